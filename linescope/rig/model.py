@@ -1,0 +1,395 @@
+"""The rig as the rigger plans it: checked, frozen, SI.  Everything downstream reads it, nothing writes to it.
+
+Distances "along the line" are measured from anchor A.  Which state of the main they refer to (slack on the ground,
+or tensioned) is `Taping.measured_on`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.errors import InputError
+from linescope.taping import Holds, TapeStock
+from linescope.terrain.spec import GroundSpec
+from linescope.webbing import Webbing
+
+Floats = NDArray[np.float64]
+Known = Literal["measured", "sheet", "guess", "assumed", "stated"]
+AnchorName = Literal["A", "B"]
+
+
+def _point(value: object) -> Floats:
+    point = np.array(value, dtype=float)
+    if point.shape != (3,) or not np.all(np.isfinite(point)):
+        raise InputError("a point needs three finite coordinates", found=value)
+    point.setflags(write=False)
+    return point
+
+
+@dataclass(frozen=True, kw_only=True)
+class Band:
+    """A value with the low and high it may have."""
+
+    low: float
+    value: float
+    high: float
+
+    def __post_init__(self) -> None:
+        if not self.low <= self.value <= self.high:
+            raise InputError(
+                "a band needs low <= value <= high", found=f"{self.low:g}, {self.value:g}, {self.high:g}"
+            )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Hold:
+    """What a tape resists before the sliding line slips: drag + friction x normal force between the lines.
+
+    Attributes
+    ----------
+    drag : Band
+        Glue bleed, tight wrap.  [N]
+    friction : Band
+        Coefficient of friction.  [-]
+    """
+
+    drag: Band
+    friction: Band
+
+
+@dataclass(frozen=True, kw_only=True)
+class MainPlan:
+    """How the main is given: by standing tension at one end (`tension`, `end`), or by unstretched `length`.
+
+    Attributes
+    ----------
+    tension : float or None
+        Standing tension of the empty rig at `end`.  [N]
+    end : "A" or "B"
+        Where that tension is read.
+    length : float or None
+        Unstretched length anchor to anchor.  [m]
+    """
+
+    tension: float | None = None
+    end: AnchorName = "A"
+    length: float | None = None
+
+    def __post_init__(self) -> None:
+        if (self.tension is None) == (self.length is None):
+            raise InputError(
+                "the main is given by standing tension or by length, one of them", key="main",
+                allowed="'tension' (with 'end') or 'length'",
+            )
+
+
+@dataclass(frozen=True, kw_only=True)
+class BackupPlan:
+    """How the backup's length is given.
+
+    Attributes
+    ----------
+    given_by : {"excess", "loop length", "loop depth", "total length"}
+        `value` is a ratio for excess, else a length.  [- or m]
+    value : float
+    """
+
+    given_by: Literal["excess", "loop length", "loop depth", "total length"]
+    value: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Spacing:
+    """Where the tapes of a zone sit.
+
+    Attributes
+    ----------
+    kind : {"even", "irregular", "pattern", "listed"}
+    every : float
+        Even: the bay.  Irregular: the mean bay.  [m]
+    spread : float
+        Irregular: half-width of the uniform variation, as a share of the mean.  [-]
+    seed : int
+        Irregular: which one of the random plans, so that it is the same every time.
+    values : tuple of float
+        Pattern: bays repeated in order.  Listed: distances of the tapes from anchor A.  [m]
+    """
+
+    kind: Literal["even", "irregular", "pattern", "listed"]
+    every: float = math.nan
+    spread: float = 0.0
+    seed: int = 0
+    values: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class TapeZone:
+    """A stretch of the line taped one way.
+
+    Attributes
+    ----------
+    start, end : float
+        Distance from anchor A.  `end` is inf for "to anchor B".  [m]
+    family : str
+        A key of `linescope.taping.FAMILIES`.
+    holds : Holds
+    spacing : Spacing
+    excess : float or None
+        Overrides the backup plan's excess inside this zone.  [-]
+    hold : Hold or None
+        Overrides the rig's hold inside this zone.
+    """
+
+    start: float
+    end: float
+    family: str
+    holds: Holds
+    spacing: Spacing
+    excess: float | None = None
+    hold: Hold | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Taping:
+    """The tape plan.
+
+    Attributes
+    ----------
+    zones : tuple of TapeZone
+        From anchor A to anchor B, without gaps or overlaps.
+    measured_on : {"slack", "tensioned"}
+        The state of the main in which spacing and excess are stated.
+    tension : float or None
+        For "tensioned": the tension of the main when marking; None means the standing tension.  [N]
+    stock : TapeStock
+        The tape itself: width, thickness, wraps, pace.
+    tape_mass : float
+        Mass of one finished tape.  [kg]
+    """
+
+    zones: tuple[TapeZone, ...]
+    measured_on: Literal["slack", "tensioned"]
+    tension: float | None = None
+    stock: TapeStock = field(default_factory=TapeStock)
+    tape_mass: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Joint:
+    """Two sections of the main (and of the backup) joined; where `tied`, main and backup are tied there too.
+
+    Attributes
+    ----------
+    at : float
+        Distance from anchor A, in the state spacings refer to.  [m]
+    mass : float
+        Of the connecting hardware or sewing.  [kg]
+    tied : bool
+    """
+
+    at: float
+    mass: float = 0.0
+    tied: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Walker:
+    """A person on the main.
+
+    Attributes
+    ----------
+    mass : float
+        With harness, leash and ring.  [kg]
+    at : float
+        Where the walker stands: distance from anchor A along the straight line to B.  [m]
+    leash : float
+        Length from ring to harness.  [m]
+    hang : float
+        From the tie-in point down to the lowest foot when hanging.  [m]
+    tie_in_height : float
+        Height of the tie-in point above the feet when standing.  [m]
+    height : float
+        Standing height, for the picture and the body's upper end.  [m]
+    """
+
+    mass: float
+    at: float
+    leash: float = 1.6
+    hang: float = 1.1
+    tie_in_height: float = 1.0
+    height: float = 1.75
+
+
+@dataclass(frozen=True, kw_only=True)
+class Wind:
+    """Horizontal wind and what it finds to push on.
+
+    Attributes
+    ----------
+    speed : float
+        Steady speed.  [m/s]
+    towards : (2,) tuple
+        Horizontal unit vector the air moves along.  [-]
+    gust_factor : float
+        Gust speed over steady speed.  [-]
+    drag_coefficient : float
+        Of a flat strip broadside.  [-]
+    exposure : float
+        Share of the width that the wind sees on average, since a strip twists.  [-]
+    air_density : float
+        [kg/m^3]
+    """
+
+    speed: float
+    towards: tuple[float, float]
+    gust_factor: float = 1.5
+    drag_coefficient: float = 2.0
+    exposure: float = 0.7
+    air_density: float = 1.225
+
+
+@dataclass(frozen=True, kw_only=True)
+class Weather:
+    """Water or ice on the lines.
+
+    Attributes
+    ----------
+    main_added, backup_added : float
+        Extra mass per metre.  [kg/m]
+    """
+
+    main_added: float = 0.0
+    backup_added: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class ClearanceNeeds:
+    """Distances the user asks for, and what is taken off every measured one.
+
+    Attributes
+    ----------
+    line, loop, body : float
+        Required distance to the ground by kind.  [m]
+    survey_error, margin : float
+        [m]
+    """
+
+    line: float
+    loop: float
+    body: float
+    survey_error: float
+    margin: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class InputNote:
+    """One input as the user gave it, or as it was assumed.
+
+    Attributes
+    ----------
+    key : str
+        Dotted path in the scene file.
+    text : str
+        The value as typed, with its unit.
+    known : {"measured", "sheet", "guess", "assumed", "stated"}
+        "stated" when the user gave it without saying how it is known.
+    """
+
+    key: str
+    text: str
+    known: Known
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Rig:
+    """A whole rig, checked when made.
+
+    Raises
+    ------
+    InputError
+        When two inputs contradict each other; `key` names one of them.
+    """
+
+    name: str
+    main_a: Floats
+    main_b: Floats
+    backup_a: Floats
+    backup_b: Floats
+    main: Webbing
+    backup: Webbing
+    main_plan: MainPlan
+    backup_plan: BackupPlan
+    taping: Taping
+    hold: Hold
+    joints: tuple[Joint, ...] = ()
+    ties: tuple[float, ...] = ()
+    walker: Walker | None = None
+    wind: Wind | None = None
+    weather: Weather = field(default_factory=Weather)
+    ground: GroundSpec | None = None
+    needs: ClearanceNeeds | None = None
+    description: str = ""
+    inputs: tuple[InputNote, ...] = ()
+    bands: Mapping[str, Band] = field(default_factory=lambda: MappingProxyType({}))
+
+    def __post_init__(self) -> None:
+        for name in ("main_a", "main_b", "backup_a", "backup_b"):
+            object.__setattr__(self, name, _point(getattr(self, name)))
+        if self.span <= 0.5:
+            raise InputError("the anchors are closer than half a metre", key="anchors", found=f"{self.span:g} m")
+        if math.hypot(*(self.main_b - self.main_a)[:2]) < 0.05 * self.span:
+            raise InputError(
+                "the line is almost vertical", key="anchors", found=f"{self.slope:.0%}",
+                allowed="anchors at least 5 % of the span apart in plan",
+            )
+        zones = self.taping.zones
+        if not zones:
+            raise InputError("there is no tape zone", key="taping.zones", allowed="at least one zone")
+        if zones[0].start != 0.0 or any(a.end != b.start for a, b in zip(zones, zones[1:], strict=False)):
+            raise InputError(
+                "tape zones must follow one another from anchor A without gap or overlap", key="taping.zones",
+                found=", ".join(f"{z.start:g}-{z.end:g} m" for z in zones),
+            )
+        if self.walker is not None and not 0.0 < self.walker.at < self.span:
+            raise InputError(
+                "the walker stands outside the line", key="walker.at", found=f"{self.walker.at:g} m",
+                allowed=f"between 0 and {self.span:.2f} m",
+            )
+
+    @property
+    def span(self) -> float:
+        """Straight distance from main anchor A to main anchor B.  [m]"""
+        return float(np.linalg.norm(self.main_b - self.main_a))
+
+    @property
+    def slope(self) -> float:
+        """Rise over horizontal run from A to B, positive when B is higher.  [-]"""
+        run = math.hypot(*(self.main_b - self.main_a)[:2])
+        return float((self.main_b - self.main_a)[2]) / run if run else math.inf
+
+    @property
+    def assumed(self) -> tuple[InputNote, ...]:
+        """The inputs nobody gave."""
+        return tuple(note for note in self.inputs if note.known == "assumed")
+
+    @property
+    def guessed(self) -> tuple[InputNote, ...]:
+        """The inputs marked as guesses."""
+        return tuple(note for note in self.inputs if note.known == "guess")
+
+    def with_walker_at(self, at: float) -> Rig:
+        """The same rig with its walker elsewhere [m along the straight line from A]."""
+        if self.walker is None:
+            raise InputError("the rig has no walker to move", key="walker")
+        return replace(self, walker=replace(self.walker, at=at))
+
+    def without_walker(self) -> Rig:
+        """The same rig, empty."""
+        return replace(self, walker=None)

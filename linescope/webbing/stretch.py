@@ -1,0 +1,116 @@
+"""Stretch of a webbing: elongation against tension, monotone-cubic through measured points."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+from scipy.interpolate import PchipInterpolator
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class StretchCurve:
+    """Elongation as a function of tension, shape-preserving cubic between points, straight beyond the last.
+
+    Attributes
+    ----------
+    tension : (k,) array
+        Increasing, starting at 0.  [N]
+    strain : (k,) array
+        Elongation over unstretched length, increasing, starting at 0.  [-]
+
+    References
+    ----------
+    .. [1] F. N. Fritsch, J. Butland, "A method for constructing local monotone piecewise cubic interpolants",
+       SIAM J. Sci. Stat. Comput. 5 (1984) 300-304, doi:10.1137/0905021.
+    """
+
+    tension: Floats
+    strain: Floats
+    _cubic: Any = field(init=False, repr=False)
+    _slope: Any = field(init=False, repr=False)
+    _area: Any = field(init=False, repr=False)
+    _linear_compliance: float | None = field(init=False, repr=False)
+    _floor: float = field(init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        tension, strain = (np.array(v, dtype=float) for v in (self.tension, self.strain))
+        if tension.ndim != 1 or tension.shape != strain.shape or len(tension) < 2:
+            raise ValueError("a stretch curve needs two equally long lists of at least two points")
+        if tension[0] != 0.0 or strain[0] != 0.0:
+            raise ValueError("a stretch curve starts at no tension and no stretch")
+        if not (np.all(np.isfinite(tension)) and np.all(np.isfinite(strain))):
+            raise ValueError("a stretch curve holds finite numbers only")
+        if np.any(np.diff(tension) <= 0) or np.any(np.diff(strain) <= 0):
+            raise ValueError("a stretch curve rises from point to point in both tension and stretch")
+        for array in (tension, strain):
+            array.setflags(write=False)
+        secant = np.diff(strain) / np.diff(tension)
+        linear = float(secant[0]) if np.ptp(secant) <= 1e-12 * secant[0] else None
+        cubic = PchipInterpolator(tension, strain, extrapolate=False)
+        object.__setattr__(self, "tension", tension)
+        object.__setattr__(self, "strain", strain)
+        object.__setattr__(self, "_cubic", cubic)
+        object.__setattr__(self, "_slope", cubic.derivative())
+        object.__setattr__(self, "_area", cubic.antiderivative())
+        object.__setattr__(self, "_linear_compliance", linear)
+        object.__setattr__(self, "_floor", 1e-2 * float(secant.min()))
+
+    @classmethod
+    def linear(cls, stiffness: float, *, up_to: float = 1.0e5) -> StretchCurve:
+        """A straight law.
+
+        Parameters
+        ----------
+        stiffness : float
+            Axial stiffness EA.  [N]
+        up_to : float
+            Tension of the second point, which only documents the range.  [N]
+        """
+        return cls(tension=np.array([0.0, up_to]), strain=np.array([0.0, up_to / stiffness]))
+
+    @property
+    def is_linear(self) -> bool:
+        """Whether all points lie on one straight line through the origin."""
+        return self._linear_compliance is not None
+
+    def scaled(self, stiffness_factor: float) -> StretchCurve:
+        """The same curve, stiffer (> 1) or softer (< 1) by a factor at every tension."""
+        return StretchCurve(tension=self.tension, strain=self.strain / stiffness_factor)
+
+    def at(self, tension: ArrayLike) -> tuple[Floats, Floats, Floats]:
+        """Strain, tangent compliance and complementary energy.
+
+        Parameters
+        ----------
+        tension : (n,) array
+            Tension, >= 0.  [N]
+
+        Returns
+        -------
+        strain : (n,) array
+            [-]
+        compliance : (n,) array
+            d strain / d tension, never below a hundredth of the curve's smallest secant.  [1/N]
+        complementary : (n,) array
+            Integral of strain over tension from 0.  [N]
+        """
+        t = np.asarray(tension, dtype=float)
+        if self._linear_compliance is not None:
+            c = self._linear_compliance
+            return c * t, np.full_like(t, c), 0.5 * c * t * t
+        last = self.tension[-1]
+        inside = np.clip(t, 0.0, last)
+        beyond = t - inside
+        strain, compliance, area = self._cubic(inside), self._slope(inside), self._area(inside)
+        compliance = np.maximum(compliance, self._floor)
+        strain_out = strain + compliance * beyond
+        return strain_out, compliance, area + beyond * (strain + 0.5 * compliance * beyond)
+
+    def strain_at(self, tension: float) -> float:
+        """Strain at one tension [N]."""
+        return float(self.at(np.array([tension]))[0][0])
