@@ -2,5 +2,6 @@
 
 from linescope.taping.families import FAMILIES
 from linescope.taping.family import Holds, TapeFamily
+from linescope.taping.stock import TapeStock
 
-__all__ = ["FAMILIES", "Holds", "TapeFamily"]
+__all__ = ["FAMILIES", "Holds", "TapeFamily", "TapeStock"]
