@@ -33,9 +33,9 @@ def folder(path: str | Path) -> Path:
 
 @contextmanager
 def whole_file(path: str | Path) -> Iterator[Path]:
-    """Give a temporary path to write to; rename it to `path` at the end, or remove it when anything goes wrong.
+    """Give a temporary path to write to; rename it to `path` at the end, remove it when anything goes wrong.
 
-    The temporary file lies in the target's folder (a rename is atomic only within one file system), starts with
+    The temporary file lies in the target's folder (a rename is atomic within one file system only), begins with
     a dot, and keeps the target's suffix, since many writers choose the format by it.
 
     Parameters

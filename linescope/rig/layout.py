@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import InputError
-from linescope.rig.model import Hold, Rig, TapeZone
+from linescope.rig.model import Hold, Rig, Spacing, TapeZone
 from linescope.taping import Holds
 
 Floats = NDArray[np.float64]
@@ -83,3 +83,229 @@ class Layout:
     marking_strain: float
     joint_main: Floats
     joint_mass: Floats
+
+    @property
+    def bays_main(self) -> Floats:
+        """(n+1,) unstretched main in each bay.  [m]"""
+        return np.diff(np.concatenate(([0.0], self.tape_main, [self.main_length])))
+
+    @property
+    def bays_backup(self) -> Floats:
+        """(n+1,) unstretched backup in each bay.  [m]"""
+        return np.diff(np.concatenate(([0.0], self.tape_backup, [self.backup_length])))
+
+
+def lay_out(rig: Rig, main_length: float, marking_strain: float) -> Layout:
+    """Place tapes, ties and joints on both lines.
+
+    Even spacing puts whole bays between the tapes; the two end bays of the line share what is left over, so that
+    they lie between 3/4 and 5/4 of a bay.
+
+    Parameters
+    ----------
+    rig : Rig
+    main_length : float
+        Unstretched main, anchor to anchor.  [m]
+    marking_strain : float
+        Strain of the main in the state the plan refers to (0 when taped slack).  [-]
+
+    Raises
+    ------
+    InputError
+        When listed places lie outside the line or a loop cannot have the asked length.
+    """
+    stretch = 1.0 + marking_strain
+    length = main_length * stretch
+    nominal = rig.span * stretch / (1.0 + _nominal_strain(rig))
+    zones = rig.taping.zones
+    tape_at, tape_zone = _tape_places(zones, length, nominal)
+    tie_at = sorted([*rig.ties, *(joint.at for joint in rig.joints if joint.tied)])
+    for place in (*tie_at, *(joint.at for joint in rig.joints)):
+        if not 0.0 < place < length:
+            raise InputError(
+                "a tie or joint lies outside the line", key="ties", found=f"{place:g} m",
+                allowed=f"between 0 and {length:.2f} m",
+            )
+    places: list[tuple[float, bool, int]] = [
+        (at, False, zone)
+        for at, zone in zip(tape_at, tape_zone, strict=True)
+        if all(abs(at - tie) > 2.0 * SAME_PLACE for tie in tie_at)
+    ]
+    places += [(at, True, _zone_index(zones, at)) for at in tie_at]
+    places.sort()
+    tapes = tuple(
+        TapeMark(
+            number=number,
+            kind="tie" if tie else "tape",
+            family="tie" if tie else zones[zone].family,
+            holds=Holds.BOTH if tie else zones[zone].holds,
+            zone=zone,
+            hold=zones[zone].hold or rig.hold,
+        )
+        for number, (_, tie, zone) in enumerate(places, 1)
+    )
+    at = np.array([place for place, _, _ in places])
+    edges = np.concatenate(([0.0], at, [length]))
+    bays = np.diff(edges)
+    if np.any(bays < SAME_PLACE):
+        raise InputError(
+            "two tapes, or a tape and an anchor, lie closer than 1 cm", key="taping.zones",
+            found=f"{bays.min():.3g} m", allowed="bays of at least 1 cm",
+        )
+    middle = 0.5 * (edges[:-1] + edges[1:])
+    excess = _excess(rig, bays, [zones[_zone_index(zones, place)] for place in middle])
+    loops = bays * (1.0 + excess)
+    backup = np.cumsum(loops)
+    loose = [joint for joint in rig.joints if not joint.tied and joint.mass > 0.0]
+    result = Layout(
+        tapes=tapes,
+        tape_main=at / stretch,
+        tape_backup=backup[:-1],
+        main_length=main_length,
+        backup_length=float(backup[-1]),
+        stated_bays=bays,
+        stated_excess=excess,
+        marking_strain=marking_strain,
+        joint_main=np.array([joint.at / stretch for joint in loose]),
+        joint_mass=np.array([joint.mass for joint in loose]),
+    )
+    for array in (result.tape_main, result.tape_backup, result.stated_bays, result.stated_excess):
+        array.setflags(write=False)
+    return result
+
+
+def _nominal_strain(rig: Rig) -> float:
+    """Strain that fixes the number of tapes: at the standing tension, or of the straight line when length is given."""
+    plan = rig.main_plan
+    if plan.tension is not None:
+        return rig.main.stretch.strain_at(plan.tension)
+    assert plan.length is not None
+    return rig.span / plan.length - 1.0
+
+
+def _zone_index(zones: tuple[TapeZone, ...], at: float) -> int:
+    for index, zone in enumerate(zones):
+        if at < zone.end:
+            return index
+    return len(zones) - 1
+
+
+def _tape_places(
+    zones: tuple[TapeZone, ...], length: float, nominal: float
+) -> tuple[list[float], list[int]]:
+    """Distances of the tapes from A, and their zones.  `nominal` decides counts, `length` the places."""
+    places: list[float] = []
+    owner: list[int] = []
+    for index, zone in enumerate(zones):
+        first, last = index == 0, index == len(zones) - 1
+        end, count_end = min(zone.end, length), min(zone.end, nominal)
+        if not last and zone.end >= min(length, nominal):
+            raise InputError(
+                "a tape zone ends beyond the line", key=f"taping.zones[{index}].to", found=f"{zone.end:g} m",
+                allowed=f"less than {min(length, nominal):.2f} m; leave it out in the last zone",
+            )
+        inside = _places_in_zone(zone, index, zone.start, end, count_end - zone.start, first, last)
+        places += inside
+        owner += [index] * len(inside)
+    return places, owner
+
+
+def _places_in_zone(
+    zone: TapeZone, index: int, start: float, end: float, nominal: float, first: bool, last: bool
+) -> list[float]:
+    """Tapes of one zone.  A zone that does not begin at an anchor has a tape on its beginning."""
+    spacing = zone.spacing
+    if spacing.kind == "listed":
+        outside = [value for value in spacing.values if not (start <= value < end and value > 0.0)]
+        if outside:
+            raise InputError(
+                "a listed tape lies outside its zone", key=f"taping.zones[{index}].spacing.listed",
+                found=f"{outside[0]:g} m", allowed=f"between {start:g} and {end:.2f} m",
+            )
+        return sorted(spacing.values)
+    bays = _bays_of_zone(spacing, nominal)
+    stretch = end - start - float(np.sum(bays))
+    if spacing.kind == "pattern":
+        bays[-1] += stretch
+    elif first and last and len(bays) > 1:
+        bays[0] += 0.5 * stretch
+        bays[-1] += 0.5 * stretch
+    elif first:
+        bays[0] += stretch
+    elif last:
+        bays[-1] += stretch
+    else:
+        bays += stretch / len(bays)
+    edges = start + np.concatenate(([0.0], np.cumsum(bays)))
+    inner = edges[1:-1] if first else edges[:-1]
+    return [float(edge) for edge in inner]
+
+
+def _bays_of_zone(spacing: Spacing, nominal: float) -> Floats:
+    """Bays as stated; their sum need not be the zone's length yet."""
+    if spacing.kind == "pattern":
+        bays: list[float] = []
+        while True:
+            bay = spacing.values[len(bays) % len(spacing.values)]
+            if sum(bays) + bay > nominal - 0.5 * bay and bays:
+                return np.array([*bays, nominal - sum(bays)])
+            bays.append(bay)
+            if sum(bays) >= nominal:
+                return np.array([nominal])
+    count = max(1, round(nominal / spacing.every))
+    if spacing.kind == "even":
+        return np.full(count, spacing.every)
+    draw = np.random.default_rng(spacing.seed).uniform(-spacing.spread, spacing.spread, count)
+    weights = 1.0 + draw - np.mean(draw)
+    return nominal * weights / np.sum(weights)
+
+
+def _excess(rig: Rig, bays: Floats, zones: list[TapeZone]) -> Floats:
+    """Excess of every bay as the plan states it: backup over bay, minus one."""
+    plan = rig.backup_plan
+    if plan.given_by == "excess":
+        excess = np.full(len(bays), plan.value)
+    elif plan.given_by == "loop length":
+        excess = plan.value / bays - 1.0
+    elif plan.given_by == "total length":
+        excess = np.full(len(bays), plan.value / float(np.sum(bays)) - 1.0)
+    else:
+        excess = np.array([loop_length_for_depth(float(bay), plan.value) / bay - 1.0 for bay in bays])
+    for index, zone in enumerate(zones):
+        if zone.excess is not None:
+            excess[index] = zone.excess
+    if np.any(excess <= -0.5):
+        raise InputError(
+            "the backup is far too short for its bays", key="backup",
+            found=f"excess {excess.min():.0%}", allowed="an excess above -50 %",
+        )
+    return excess
+
+
+def loop_length_for_depth(bay: float, depth: float) -> float:
+    """Length of an inextensible loop on a level bay.
+
+    Parameters
+    ----------
+    bay, depth : float
+        [m]
+
+    Returns
+    -------
+    float
+        [m]
+
+    References
+    ----------
+    .. [1] H. M. Irvine, *Cable Structures*, 1981, section 1.2: depth = a (cosh(bay/2a) - 1), length = 2a sinh(bay/2a).
+    """
+    if depth <= 0.0:
+        return bay
+    low, high = 1e-9, 50.0
+    for _ in range(200):
+        u = 0.5 * (low + high)
+        if bay * math.tanh(0.5 * u) * math.sinh(u) / (2.0 * u) > depth:
+            high = u
+        else:
+            low = u
+    return bay * math.sinh(u) / u

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from linescope.rig import Rig
 from linescope.rig.layout import Layout
-from linescope.statics.catenary import Segments
+from linescope.statics.segments import Segments
 
 Floats = NDArray[np.float64]
 StateName = Literal["as taped", "settled", "friction-limited"]

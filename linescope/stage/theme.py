@@ -1,0 +1,149 @@
+"""One place for colours, sizes and tape symbols.
+
+The hues are those of Okabe and Ito, *Color Universal Design* (2008, jfly.uni-koeln.de/color), told apart with every
+common form of colour vision; some are darkened or lightened here until they stand out from the background.
+Nothing is told by colour alone: tapes differ in shape, main and backup in width and in how dark they print.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Literal
+
+from linescope.errors import InputError
+from linescope.taping import FAMILIES
+
+Symbol = Literal["block", "up", "down", "diamond", "disc", "bow", "ring", "star"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class TapeLook:
+    """How one tape style is drawn: `symbol` names a shape, `colour` a key of the theme's colours."""
+
+    symbol: Symbol
+    colour: str
+
+
+TAPE_LOOKS: MappingProxyType[str, TapeLook] = MappingProxyType(
+    {
+        # Shapes say what is gripped where they can: a triangle points at the line its tape holds (main above).
+        "fixed wrap": TapeLook(symbol="block", colour="ink"),
+        "main-held slider": TapeLook(symbol="up", colour="green"),
+        "backup-held slider": TapeLook(symbol="down", colour="purple"),
+        "tucked-tab slider": TapeLook(symbol="diamond", colour="sky"),
+        "cloth-patch slider": TapeLook(symbol="disc", colour="yellow"),
+        "tie": TapeLook(symbol="bow", colour="alarm"),
+    }
+)
+"""Tape family -> look.  A family that is missing here gets one from `SPARE_LOOKS`."""
+
+SPARE_LOOKS = (
+    TapeLook(symbol="ring", colour="ink"),
+    TapeLook(symbol="star", colour="green"),
+    TapeLook(symbol="ring", colour="purple"),
+    TapeLook(symbol="star", colour="sky"),
+)
+
+
+def tape_look(family: str) -> TapeLook:
+    """The look of a tape family; the same one every time also for families this room has not heard of."""
+    if family in TAPE_LOOKS:
+        return TAPE_LOOKS[family]
+    unknown = sorted(set(FAMILIES) - set(TAPE_LOOKS))
+    place = unknown.index(family) if family in unknown else sum(family.encode())
+    return SPARE_LOOKS[place % len(SPARE_LOOKS)]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Theme:
+    """Colours as "#rrggbb" by role, and sizes in pixels of a page 2000 px wide.
+
+    Attributes
+    ----------
+    name : str
+    colours : mapping
+        Roles: paper, panel, sky_top, sky_low, ink, quiet, rule, main, main_under, backup, backup_under, leash,
+        walker, ground, ground_edge, alarm, on_alarm, state, on_state, and the tape colours.
+    body, small, figure, heading : float
+        Sizes of text.
+    main_width, backup_width, thin, symbol : float
+        Widths of lines, size of tape symbols.
+    """
+
+    name: str
+    colours: MappingProxyType[str, str]
+    body: float = 21.0
+    small: float = 18.0
+    figure: float = 22.0
+    heading: float = 44.0
+    main_width: float = 4.5
+    backup_width: float = 3.0
+    thin: float = 1.6
+    symbol: float = 17.0
+
+    def rgb(self, role: str) -> tuple[int, int, int]:
+        """Red, green and blue from 0 to 255 of a role."""
+        text = self.colours[role]
+        return int(text[1:3], 16), int(text[3:5], 16), int(text[5:7], 16)
+
+
+LIGHT = Theme(
+    name="light",
+    colours=MappingProxyType(
+        {
+            "paper": "#ffffff", "panel": "#f3f5f6", "sky_top": "#e3edf3", "sky_low": "#fbfcfc", "ink": "#15191c",
+            "quiet": "#4a5258", "rule": "#b4bcc1", "main": "#00395c", "main_under": "#001c2e",
+            "backup": "#d55e00", "backup_under": "#8a3c00", "leash": "#15191c", "walker": "#2a2f33",
+            "ground": "#b9b09c", "ground_edge": "#6d6350", "alarm": "#a32100", "on_alarm": "#ffffff",
+            "state": "#00395c", "on_state": "#ffffff", "green": "#00805d", "purple": "#a34f80",
+            "sky": "#0072b2", "yellow": "#f0e442", "outline": "#15191c",
+        }
+    ),
+)
+DARK = Theme(
+    name="dark",
+    colours=MappingProxyType(
+        {
+            "paper": "#0e1317", "panel": "#192026", "sky_top": "#131a20", "sky_low": "#222b33", "ink": "#f4f6f7",
+            "quiet": "#c3cbd1", "rule": "#56626b", "main": "#e9f4fb", "main_under": "#8fa9ba",
+            "backup": "#f29a4c", "backup_under": "#b5651d", "leash": "#f4f6f7", "walker": "#dfe5e9",
+            "ground": "#5b564b", "ground_edge": "#a39a86", "alarm": "#ffb000", "on_alarm": "#1a1200",
+            "state": "#8fd0f5", "on_state": "#0a1a24", "green": "#2fc79a", "purple": "#d99bc0",
+            "sky": "#56b4e9", "yellow": "#f0e442", "outline": "#0a0d10",
+        }
+    ),
+)
+THEMES: MappingProxyType[str, Theme] = MappingProxyType({theme.name: theme for theme in (LIGHT, DARK)})
+
+
+def theme_named(name: str | Theme) -> Theme:
+    """The theme called `name` (a Theme is passed through).
+
+    Raises
+    ------
+    InputError
+        When there is no such theme.
+    """
+    if isinstance(name, Theme):
+        return name
+    if name not in THEMES:
+        raise InputError("there is no such theme", key="theme", found=name, allowed=", ".join(THEMES))
+    return THEMES[name]
+
+
+def contrast(one: tuple[int, int, int], other: tuple[int, int, int]) -> float:
+    """Contrast ratio of two colours, from 1 (equal) to 21 (black on white).
+
+    References
+    ----------
+    .. [1] W3C, *Web Content Accessibility Guidelines 2.2*, "contrast ratio" and "relative luminance".
+    """
+    light, dark = sorted((luminance(one), luminance(other)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+def luminance(colour: tuple[int, int, int]) -> float:
+    """Relative luminance (0 to 1) of an sRGB colour given from 0 to 255; what a black and white print keeps."""
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in (v / 255 for v in colour)]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
