@@ -1,7 +1,8 @@
 """Units live here and at the edges only: text with a unit in, SI numbers out, and back.
 
-One pint registry serves the whole program, and is built only when a unit outside the short tables below is met.
-The factors of the tables are tested against that registry.  Inside the package every number is SI (m, kg, s, N, rad).
+One pint registry serves the whole program, and is built only when a unit outside the short tables below is
+met.  The factors of the tables are tested against that registry.  Inside the package every number is SI (m, kg,
+s, N, rad).
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ import functools
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING, Literal, overload
 
@@ -54,6 +55,8 @@ class Dimension:
         Whether a number without a unit is meant (pure numbers).
     closed : bool
         Only `units` are accepted: pint holds angles and ratios for the same dimension.
+    article : str
+        "a" or "an", before the name.
     """
 
     name: str
@@ -66,7 +69,7 @@ class Dimension:
     nothing: float
     bare: bool = False
     closed: bool = False
-    article: str = field(default="a")
+    article: str = "a"
 
 
 def _table(*dimensions: Dimension) -> dict[str, Dimension]:
@@ -133,8 +136,8 @@ DIMENSIONS: Mapping[str, Dimension] = _table(
     ),
     Dimension(
         name="line energy", si="J/m", examples='"0.3 J/m"',
-        units={"J/m": 1.0, "lbf": _POUND_FORCE},
-        metric=("J/m",), feet=("lbf",), zero=("J/m", "lbf"), nothing=1e-6,
+        units={"J/m": 1.0, "ft*lbf/ft": _POUND_FORCE},
+        metric=("J/m",), feet=("ft*lbf/ft",), zero=("J/m", "ft*lbf/ft"), nothing=1e-6,
     ),
     Dimension(
         name="time", si="s", examples='"45 s", "2 min"',
@@ -178,11 +181,6 @@ def registry() -> pint.UnitRegistry[float]:
     import pint
 
     return pint.UnitRegistry()
-
-
-def dimension_named(name: str) -> Dimension:
-    """The dimension of that name; `KeyError` is a mistake of the program, not of the user."""
-    return DIMENSIONS[name]
 
 
 @functools.lru_cache(maxsize=512)
@@ -261,8 +259,9 @@ def to_si(
     kind = DIMENSIONS[dimension]
 
     def refuse(problem: str) -> InputError:
-        name = str(file) if file is not None else None
-        return error(problem, file=name, key=key, found=text, allowed=f"{kind.article} {dimension} such as {kind.examples}")
+        where = str(file) if file is not None else None
+        allowed = f"{kind.article} {dimension} such as {kind.examples}"
+        return error(problem, file=where, key=key, found=text, allowed=allowed)
 
     if isinstance(text, bool) or not isinstance(text, (str, int, float)):
         raise refuse(f"{kind.article} {dimension} is needed here")
@@ -345,10 +344,10 @@ def format_si(
 ) -> str:
     """An SI number as people read it.
 
-    The number is rounded to `digits` significant figures in the largest usual unit in which it is then at least 1
-    (m, cm, mm; kN, N; kg, g; ft, in; ...), or else in the smallest: 13.67 m -> "14 m", 0.42 m -> "42 cm",
-    0.996 m -> "1.0 m", 2340 N -> "2.3 kN", 0.051 -> "5.1 %".  Zero has no decimals and no sign; what is not a
-    number is "unknown", what is infinite is "unbounded".
+    The number is rounded to `digits` significant figures in the largest usual unit in which it is then at
+    least 1 (m, cm, mm; kN, N; kg, g; ft, in; ...), or else in the smallest: 13.67 m -> "14 m", 0.42 m ->
+    "42 cm", 0.996 m -> "1.0 m", 2340 N -> "2.3 kN", 0.051 -> "5.1 %".  Zero has no decimals and no sign; what
+    is not a number is "unknown", what is infinite is "unbounded".
 
     Parameters
     ----------
