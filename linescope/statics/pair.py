@@ -1,0 +1,325 @@
+"""The coupled pair as a minimisation problem: energy, forces and exact tangent of main + backup + tapes.
+
+Nodes are tapes (main and backup meet there) and point loads on the main alone (walker, loose joints), in order along
+the main.  A node has four unknowns: x, y, z and one material coordinate, that of the line which slides through the
+tape (a dummy for tapes that hold both lines and for point loads).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.statics.blocks import BlockMatrix
+from linescope.statics.segments import Segments, Stiffness, solve_segments, stiffness
+from linescope.webbing import StretchCurve
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Flags = NDArray[np.bool_]
+
+FIXED, SLIDES_ON_MAIN, SLIDES_ON_BACKUP = 0, 1, 2
+# Tapes that slide into each other (or into an anchor or a foot) push like a soft buffer of this stiffness.
+BUFFER_STIFFNESS = 2.0e4  # [N/m]; the main's pull on a tape is some 10 N, so a buffer gives less than a millimetre.
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Pair:
+    """Everything the equilibrium depends on, as arrays.
+
+    Attributes
+    ----------
+    main_ends, backup_ends : (2, 3) array
+        Anchors A and B of each line.  [m]
+    main_length, backup_length : float
+        Unstretched.  [m]
+    slide : (n,) int array
+        FIXED, SLIDES_ON_MAIN (the main slides: the tape moves on it) or SLIDES_ON_BACKUP.
+    is_tape : (n,) bool array
+        Whether main and backup meet at the node.
+    main_at : (n,) array
+        Material coordinate on the main; where it slides, as taped.  [m]
+    backup_at : (n,) array
+        The same on the backup (nan for point loads).  [m]
+    pull : (n, 3) array
+        External force on each node.  [N]
+    main_load, backup_load : (3,) array
+        Force per unstretched metre.  [N/m]
+    main_stretch, backup_stretch : StretchCurve
+    gap : float
+        Least distance along a line between a sliding tape and its neighbour.  [m]
+    """
+
+    main_ends: Floats
+    backup_ends: Floats
+    main_length: float
+    backup_length: float
+    slide: Ints
+    is_tape: Flags
+    main_at: Floats
+    backup_at: Floats
+    pull: Floats
+    main_load: Floats
+    backup_load: Floats
+    main_stretch: StretchCurve
+    backup_stretch: StretchCurve
+    gap: float
+    start_slides: Floats = field(init=False)
+
+    def __post_init__(self) -> None:
+        slides = np.where(self.slide == SLIDES_ON_MAIN, self.main_at, 0.0)
+        slides = np.where(self.slide == SLIDES_ON_BACKUP, self.backup_at, slides)
+        object.__setattr__(self, "start_slides", slides)
+
+    @property
+    def n(self) -> int:
+        """Number of nodes."""
+        return len(self.slide)
+
+    @cached_property
+    def tapes(self) -> Ints:
+        """(t,) node index of every tape."""
+        return np.flatnonzero(self.is_tape)
+
+    @cached_property
+    def free_slides(self) -> Flags:
+        """(n,) whether the node has a real material coordinate to solve for."""
+        return self.slide != FIXED
+
+    @cached_property
+    def _ups(self) -> tuple[Floats, Floats]:
+        """(k,) load and (k, 3) up of every segment, the main's first."""
+        k_main, k_backup = self.n + 1, len(self.tapes) + 1
+        loads = np.concatenate((np.tile(self.main_load, (k_main, 1)), np.tile(self.backup_load, (k_backup, 1))))
+        q = np.linalg.norm(loads, axis=1)
+        return q, -loads / q[:, None]
+
+    @cached_property
+    def weight(self) -> float:
+        """All load that hangs on the anchors: lines and point loads.  [N]"""
+        q, _ = self._ups
+        return float(
+            self.main_length * q[0]
+            + abs(self.backup_length) * q[-1]
+            + np.sum(np.linalg.norm(self.pull, axis=1))
+        )
+
+    @cached_property
+    def _ends(self) -> tuple[Ints, Ints, Ints, Ints, Floats, Floats]:
+        """Node before and after each segment (-1: anchor), which line slides there, and the least lengths."""
+        main = np.arange(-1, self.n)
+        tapes = np.concatenate(([-1], self.tapes))
+        before = np.concatenate((main, tapes))
+        after = np.concatenate((main[1:], [-1], self.tapes, [-1]))
+        line = np.concatenate((np.full(self.n + 1, SLIDES_ON_MAIN), np.full(len(tapes), SLIDES_ON_BACKUP)))
+        slide = np.append(self.slide, FIXED)
+        before_slides = (slide[before] == line).astype(float)
+        after_slides = (slide[after] == line).astype(float)
+        lengths = self.lengths(self.start_slides)
+        least = np.where(before_slides + after_slides > 0.0, np.minimum(self.gap, 0.5 * lengths), -np.inf)
+        return before, after, line, np.arange(self.n + 1), np.stack((before_slides, after_slides)), least
+
+    def line_coordinates(self, slides: Floats) -> tuple[Floats, Floats]:
+        """Material coordinates of the nodes of both lines, anchors included.
+
+        Parameters
+        ----------
+        slides : (n,) array
+            The fourth unknown of every node.  [m]
+
+        Returns
+        -------
+        main : (n+2,) array
+            [m]
+        backup : (t+2,) array
+            [m]
+        """
+        main = np.where(self.slide == SLIDES_ON_MAIN, slides, self.main_at)
+        backup = np.where(self.slide == SLIDES_ON_BACKUP, slides, self.backup_at)[self.is_tape]
+        return (
+            np.concatenate(([0.0], main, [self.main_length])),
+            np.concatenate(([0.0], backup, [self.backup_length])),
+        )
+
+    def lengths(self, slides: Floats) -> Floats:
+        """(k,) unstretched length of every segment, the main's first.  [m]"""
+        main, backup = self.line_coordinates(slides)
+        return np.concatenate((np.diff(main), np.diff(backup)))
+
+    def _law(self, tension: Floats) -> tuple[Floats, Floats, Floats]:
+        k = self.n + 1
+        main, backup = self.main_stretch.at(tension[:k]), self.backup_stretch.at(tension[k:])
+        return (
+            np.concatenate((main[0], backup[0])),
+            np.concatenate((main[1], backup[1])),
+            np.concatenate((main[2], backup[2])),
+        )
+
+    def evaluate(self, unknowns: Floats, guess: tuple[Floats, Floats] | None = None) -> Evaluation:
+        """Solve every segment for given nodes.
+
+        Parameters
+        ----------
+        unknowns : (n, 4) array
+            Positions and slides.  [m]
+        guess : pair of (k,) arrays, optional
+            H and V of the segments to start from.  [N]
+
+        Raises
+        ------
+        SegmentNotSolved
+        """
+        tapes = self.tapes
+        main = np.concatenate((self.main_ends[:1], unknowns[:, :3], self.main_ends[1:]))
+        backup = np.concatenate((self.backup_ends[:1], unknowns[tapes, :3], self.backup_ends[1:]))
+        chord = np.concatenate((main[1:] - main[:-1], backup[1:] - backup[:-1]))
+        last = np.concatenate((main[1:], backup[1:]))
+        q, up = self._ups
+        lengths = self.lengths(unknowns[:, 3])
+        segments = solve_segments(chord, lengths, q, up, self._law, guess)
+        return Evaluation(
+            pair=self, unknowns=unknowns, segments=segments, last=last,
+            height_end=np.einsum("ij,ij->i", last, up),
+        )
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Evaluation:
+    """The pair at given unknowns, not necessarily in equilibrium.
+
+    Attributes
+    ----------
+    pair : Pair
+    unknowns : (n, 4) array
+    segments : Segments
+        The main's n + 1 segments, then the backup's t + 1.
+    last : (k, 3) array
+        Second ends of the segments.  [m]
+    height_end : (k,) array
+        Their height along each segment's "up".  [m]
+    """
+
+    pair: Pair
+    unknowns: Floats
+    segments: Segments
+    last: Floats
+    height_end: Floats
+
+    @property
+    def forces(self) -> tuple[Floats, Floats]:
+        """H and V of every segment, to start the next evaluation from.  [N]"""
+        return self.segments.flat.h, self.segments.flat.v
+
+    @cached_property
+    def energy(self) -> float:
+        """Elastic energy + potential of the loads + buffers.  [J]"""
+        pair, flat, seg = self.pair, self.segments.flat, self.segments
+        lines = (
+            flat.h * seg.x + flat.v * seg.z - flat.complementary_energy() + flat.q * flat.length * self.height_end
+        )
+        pulls = np.einsum("ij,ij->", pair.pull, self.unknowns[:, :3])
+        short = self._shortfall
+        return float(np.sum(lines) - pulls + 0.5 * BUFFER_STIFFNESS * np.sum(short * short))
+
+    @cached_property
+    def _shortfall(self) -> Floats:
+        return np.maximum(self.pair._ends[5] - self.segments.length, 0.0)
+
+    @cached_property
+    def stiffness(self) -> Stiffness:
+        """Second derivatives of the segments."""
+        return stiffness(self.segments, self.height_end)
+
+    @cached_property
+    def potential(self) -> Floats:
+        """(k,) derivative of the energy by each segment's length, buffers included.  [N]"""
+        flat = self.segments.flat
+        line = -(flat.phi(flat.tension_end) - flat.q * self.height_end)
+        return line - BUFFER_STIFFNESS * self._shortfall
+
+    @cached_property
+    def gradient(self) -> Floats:
+        """(n, 4) derivative of the energy by the unknowns.  [N]"""
+        pair = self.pair
+        n, tapes = pair.n, pair.tapes
+        start, end, potential = self.segments.force_start, self.segments.force_end, self.potential
+        g = np.empty((n, 4))
+        g[:, :3] = end[:n] - start[1 : n + 1] - pair.pull
+        g[tapes, :3] += end[n + 1 : -1] - start[n + 2 :]
+        along = potential[:n] - potential[1 : n + 1]
+        g[:, 3] = np.where(pair.slide == SLIDES_ON_MAIN, along, 0.0)
+        back = np.zeros(n)
+        back[tapes] = potential[n + 1 : -1] - potential[n + 2 :]
+        g[:, 3] += np.where(pair.slide == SLIDES_ON_BACKUP, back, 0.0)
+        return g
+
+    def tangent(self) -> BlockMatrix:
+        """Second derivative of the energy, block-banded; dummies and their couplings are zero."""
+        pair = self.pair
+        n, tapes = pair.n, pair.tapes
+        stiff = self.stiffness
+        slides = pair._ends[4]
+        k = len(self.segments.length)
+        by_length = stiff.by_length + BUFFER_STIFFNESS * (self._shortfall > 0.0)
+        first, second, cross = np.empty((k, 4, 4)), np.empty((k, 4, 4)), np.empty((k, 4, 4))
+        first[:, :3, :3] = second[:, :3, :3] = stiff.ends
+        cross[:, :3, :3] = -stiff.ends
+        before, after = slides
+        f1, f2 = stiff.start_by_length, stiff.end_by_length
+        first[:, :3, 3] = first[:, 3, :3] = before[:, None] * f1
+        second[:, :3, 3] = second[:, 3, :3] = after[:, None] * f2
+        cross[:, :3, 3] = -after[:, None] * f1
+        cross[:, 3, :3] = -before[:, None] * f2
+        first[:, 3, 3] = before * by_length
+        second[:, 3, 3] = after * by_length
+        cross[:, 3, 3] = -before * after * by_length
+        diagonal = second[:n] + first[1 : n + 1]
+        diagonal[tapes] += second[n + 1 : -1] + first[n + 2 :]
+        steps = np.diff(tapes)
+        width = int(steps.max()) if len(steps) else 1
+        beside = np.zeros((width, n, 4, 4))
+        beside[0, : n - 1] = cross[1:n]
+        if len(steps):
+            np.add.at(beside, (steps - 1, tapes[:-1]), cross[n + 2 : -1])
+        return BlockMatrix(diagonal=diagonal, beside=beside)
+
+    def true_tension_jump(self) -> Floats:
+        """(n,) tension of the sliding line on the B side of each tape minus on the A side; 0 where none slides.  [N]"""
+        pair = self.pair
+        n, tapes = pair.n, pair.tapes
+        start, end = self.segments.tension_start, self.segments.tension_end
+        jump = np.where(pair.slide == SLIDES_ON_MAIN, start[1 : n + 1] - end[:n], 0.0)
+        back = np.zeros(n)
+        back[tapes] = start[n + 2 :] - end[n + 1 : -1]
+        return jump + np.where(pair.slide == SLIDES_ON_BACKUP, back, 0.0)
+
+    def stretch_at_slides(self) -> Floats:
+        """(n,) mean stretch ratio of the sliding line at each tape; 1 where none slides.  [-]"""
+        pair, flat = self.pair, self.segments.flat
+        n, tapes = pair.n, pair.tapes
+        at_start = flat.a + flat.c * flat.tension_start
+        at_end = flat.a + flat.c * flat.tension_end
+        ratio = np.where(pair.slide == SLIDES_ON_MAIN, 0.5 * (at_start[1 : n + 1] + at_end[:n]), 1.0)
+        back = np.ones(n)
+        back[tapes] = 0.5 * (at_start[n + 2 :] + at_end[n + 1 : -1])
+        return np.where(pair.slide == SLIDES_ON_BACKUP, back, ratio)
+
+    def normal_force(self) -> Floats:
+        """(n,) force between the lines at each sliding tape, across the main's direction there.  [N]
+
+        It is the resultant of the sliding line's two tensions on the tape, less its part along the main's tangent.
+        """
+        pair = self.pair
+        n, tapes = pair.n, pair.tapes
+        start, end = self.segments.force_start, self.segments.force_end
+        main = start[1 : n + 1] - end[:n]
+        back = np.zeros((n, 3))
+        back[tapes] = start[n + 2 :] - end[n + 1 : -1]
+        resultant = np.where((pair.slide == SLIDES_ON_MAIN)[:, None], main, back)
+        tangent = start[1 : n + 1] + end[:n]
+        tangent /= np.linalg.norm(tangent, axis=1)[:, None]
+        resultant -= np.einsum("ij,ij->i", resultant, tangent)[:, None] * tangent
+        return np.where(pair.free_slides, np.linalg.norm(resultant, axis=1), 0.0)

@@ -1,0 +1,151 @@
+"""The standing rig: how long the main must be for its standing tension, and where every mark then is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from linescope.errors import TensionNotReached
+from linescope.rig import Rig
+from linescope.rig.layout import Layout, lay_out
+from linescope.statics.assemble import Loading, assemble, first_guess
+from linescope.statics.minimise import Minimum, minimise
+from linescope.statics.pair import Pair
+
+TENSION_TOLERANCE = 1e-9  # Of the asked standing tension.
+MAX_TRIES = 60
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Plan:
+    """A rig laid out, with its standing state (empty, still air, dry, as taped).
+
+    Attributes
+    ----------
+    rig : Rig
+    layout : Layout
+    pair : Pair
+        The empty pair.
+    standing : Minimum
+        Its equilibrium.
+    """
+
+    rig: Rig
+    layout: Layout
+    pair: Pair
+    standing: Minimum
+
+    def walker_coordinate(self, at: float) -> float:
+        """Material coordinate of the spot of the standing main that is `at` metres along the straight line A-B.
+
+        Parameters
+        ----------
+        at : float
+            [m]
+
+        Returns
+        -------
+        float
+            Unstretched metres from anchor A.  [m]
+        """
+        rig, segments = self.rig, self.standing.state.segments
+        k = self.pair.n + 1
+        starts = np.concatenate((rig.main_a[None], self.standing.state.unknowns[:, :3]))
+        begin = np.concatenate(([0.0], self.pair.main_at))
+        along = (rig.main_b - rig.main_a) / rig.span
+        reach = (starts - rig.main_a) @ along
+        index = int(np.clip(np.searchsorted(reach, at, side="right") - 1, 0, k - 1))
+        low, high = 0.0, float(segments.length[index])
+        for _ in range(60):
+            s = 0.5 * (low + high)
+            x, z, _ = segments.flat.at(np.full((len(segments.length), 1), s))
+            point = starts[index] + x[index] * segments.across[index] + z[index] * segments.up[index]
+            if (point - rig.main_a) @ along < at:
+                low = s
+            else:
+                high = s
+        return float(begin[index] + 0.5 * (low + high))
+
+
+def _standing(rig: Rig, main_length: float, strain: float, near: Minimum | None) -> tuple[Layout, Pair, Minimum]:
+    layout = lay_out(rig, main_length, strain)
+    pair, _ = assemble(rig, layout, Loading())
+    if near is not None and near.state.pair.n == pair.n:
+        start = near.state.unknowns.copy()
+        start[:, 3] = pair.start_slides
+        return layout, pair, minimise(pair, start, forces=near.state.forces)
+    return layout, pair, minimise(pair, first_guess(pair))
+
+
+def plan(rig: Rig) -> Plan:
+    """Lay a rig out and stand it up.
+
+    Parameters
+    ----------
+    rig : Rig
+
+    Raises
+    ------
+    TensionNotReached
+        When no length of main gives the asked standing tension.
+    NoEquilibrium
+    InputError
+        When the tape plan does not fit the line.
+    """
+    target, given = rig.main_plan.tension, rig.main_plan.length
+    stretch = rig.main.stretch
+    if given is not None:
+        strain = _marking_strain(rig, max(rig.span / given - 1.0, 0.0))
+        layout, pair, standing = _standing(rig, given, strain, None)
+        if rig.taping.measured_on == "tensioned" and rig.taping.tension is None:
+            # The strain in the middle of the standing main, once it is known.
+            for _ in range(4):
+                k = pair.n + 1
+                mean = standing.state.segments.flat.tension_mean[: k]
+                strain = stretch.strain_at(float(np.mean(mean)))
+                layout, pair, standing = _standing(rig, given, strain, standing)
+        return Plan(rig=rig, layout=layout, pair=pair, standing=standing)
+    assert target is not None
+    strain = _marking_strain(rig, stretch.strain_at(target))
+    length = rig.span / (1.0 + stretch.strain_at(target))
+    layout, pair, standing = _standing(rig, length, strain, None)
+    low, high = 0.0, np.inf
+    points: list[tuple[float, float]] = []
+    for _ in range(MAX_TRIES):
+        segments = standing.state.segments
+        k = pair.n + 1
+        tension = float(segments.tension_start[0] if rig.main_plan.end == "A" else segments.tension_end[k - 1])
+        error = tension - target
+        if abs(error) <= TENSION_TOLERANCE * target:
+            return Plan(rig=rig, layout=layout, pair=pair, standing=standing)
+        if error > 0.0:
+            low = max(low, length)
+        else:
+            high = min(high, length)
+        points.append((length, error))
+        if len(points) > 1 and points[-1][1] != points[-2][1]:
+            (l0, e0), (l1, e1) = points[-2:]
+            trial = l1 - e1 * (l1 - l0) / (e1 - e0)
+        else:
+            compliance = float(stretch.at(np.array([target]))[1][0])
+            trial = length * (1.0 + error * compliance)
+        upper = high if np.isfinite(high) else 1.5 * max(low, length)
+        if not low < trial < upper:
+            trial = 0.5 * (low + upper) if low > 0.0 else 0.97 * upper
+        length = trial
+        layout, pair, standing = _standing(rig, length, strain, standing)
+    raise TensionNotReached(
+        f"no length of main gives {target:.6g} N at anchor {rig.main_plan.end}: after {MAX_TRIES} tries it is "
+        f"{tension:.6g} N.",
+        advice="a higher standing tension, a lighter backup, or give the main by its length.",
+    )
+
+
+def _marking_strain(rig: Rig, standing_strain: float) -> float:
+    """Strain of the main in the state that spacing and excess refer to."""
+    if rig.taping.measured_on == "slack":
+        return 0.0
+    if rig.taping.tension is not None:
+        return rig.main.stretch.strain_at(rig.taping.tension)
+    return standing_strain

@@ -1,0 +1,177 @@
+"""From solved arrays to the frozen Solution that everything downstream reads."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.rig import Rig
+from linescope.rig.layout import Layout
+from linescope.statics.catenary import Segments2D
+from linescope.statics.minimise import Minimum
+from linescope.statics.pair import Evaluation
+from linescope.statics.segments import Segments
+from linescope.statics.solution import Bays, LineShape, Proof, Solution, StateName, freeze
+
+Floats = NDArray[np.float64]
+
+SAMPLES_FOR_DROP = 64
+
+
+def _slice(segments: Segments, part: slice) -> Segments:
+    flat = segments.flat
+    return Segments(
+        flat=Segments2D(
+            h=flat.h[part], v=flat.v[part], length=flat.length[part], q=flat.q[part], a=flat.a[part],
+            c=flat.c[part], offset=flat.offset[part],
+        ),
+        chord=segments.chord[part], x=segments.x[part], z=segments.z[part], across=segments.across[part],
+        up=segments.up[part],
+    )
+
+
+def line_shapes(state: Evaluation) -> tuple[LineShape, LineShape]:
+    """Main and backup of an evaluated pair."""
+    pair, unknowns = state.pair, state.unknowns
+    k = pair.n + 1
+    main_at, backup_at = pair.line_coordinates(unknowns[:, 3])
+    points = unknowns[:, :3]
+    main = LineShape(
+        nodes=np.concatenate((pair.main_ends[:1], points, pair.main_ends[1:])),
+        coordinate=main_at,
+        segments=_slice(state.segments, slice(0, k)),
+        bay=np.concatenate(([0], np.cumsum(pair.is_tape))),
+    )
+    backup = LineShape(
+        nodes=np.concatenate((pair.backup_ends[:1], points[pair.tapes], pair.backup_ends[1:])),
+        coordinate=backup_at,
+        segments=_slice(state.segments, slice(k, None)),
+        bay=np.arange(len(backup_at) - 1),
+    )
+    for shape in (main, backup):
+        freeze(shape)
+        freeze(shape.segments)
+        freeze(shape.segments.flat)
+    return main, backup
+
+
+def bays_of(main: LineShape, backup: LineShape) -> Bays:
+    """Per-bay results of two solved lines."""
+    count = len(backup.bay)
+    main_length = np.bincount(main.bay, weights=main.segments.length, minlength=count)
+    stretched = np.bincount(main.bay, weights=main.stretched_length, minlength=count)
+    first = np.searchsorted(main.bay, np.arange(count), side="left")
+    last = np.searchsorted(main.bay, np.arange(count), side="right") - 1
+    main_tension = 0.5 * (main.tension_start[first] + main.tension_end[last])
+    backup_tension = 0.5 * (backup.tension_start + backup.tension_end)
+    bays = Bays(
+        main_length=main_length,
+        loop_length=backup.segments.length.copy(),
+        length=stretched,
+        excess=backup.segments.length / stretched - 1.0,
+        loop_depth=backup.segments.depth()[0],
+        loop_drop=_drops(main, backup),
+        main_tension=main_tension,
+        backup_tension=backup_tension,
+        backup_share=backup_tension / (main_tension + backup_tension),
+    )
+    freeze(bays)
+    return bays
+
+
+def _drops(main: LineShape, backup: LineShape) -> Floats:
+    """Largest vertical distance from main down to backup in each bay.
+
+    Both lines are compared at the same distance across the loop's load direction between its two tapes.
+    """
+    m, segments = SAMPLES_FOR_DROP, backup.segments
+    loops, _, _, _ = segments.sample(m, backup.nodes[:-1])
+    line = main.segments.sample(m, main.nodes[:-1])[0]
+    drops = np.empty(len(backup.bay))
+    for bay in range(len(drops)):
+        mine = line[main.bay == bay].reshape(-1, 3)
+        origin, across = backup.nodes[bay], segments.across[bay]
+        along = (mine - origin) @ across
+        height = np.interp((loops[bay] - origin) @ across, along, mine[:, 2])
+        drops[bay] = np.max(height - loops[bay][:, 2])
+    return drops
+
+
+def make_solution(
+    *,
+    rig: Rig,
+    layout: Layout,
+    state_name: StateName,
+    minimum: Minimum,
+    walker_node: int | None,
+    iterations: int,
+    other_equilibria: int | None,
+    notes: tuple[str, ...] = (),
+) -> Solution:
+    """Collect one state into a Solution."""
+    state = minimum.state
+    pair, unknowns = state.pair, state.unknowns
+    main, backup = line_shapes(state)
+    bays = bays_of(main, backup)
+    main_at, backup_at = pair.line_coordinates(unknowns[:, 3])
+    tapes = pair.tapes
+    slip = (unknowns[:, 3] - pair.start_slides)[tapes]
+    solution = Solution(
+        rig=rig,
+        layout=layout,
+        state=state_name,
+        main=main,
+        backup=backup,
+        tape_points=unknowns[tapes, :3].copy(),
+        tape_main=main_at[1:-1][tapes],
+        tape_backup=backup_at[1:-1].copy(),
+        tape_slip=slip,
+        bays=bays,
+        walker_point=None if walker_node is None else unknowns[walker_node, :3].copy(),
+        loads=np.stack((pair.main_load, pair.backup_load)),
+        proof=Proof(
+            residual=minimum.residual,
+            relative_residual=minimum.residual / pair.weight,
+            closure=state.segments.closure(),
+            iterations=iterations,
+            stable=minimum.stable,
+            other_equilibria=other_equilibria,
+        ),
+        notes=(*_warnings(rig, bays, main, backup, minimum, other_equilibria), *notes),
+    )
+    freeze(solution)
+    return solution
+
+
+def _warnings(
+    rig: Rig, bays: Bays, main: LineShape, backup: LineShape, minimum: Minimum, others: int | None
+) -> list[str]:
+    """What must be said loudly about a state."""
+    notes = []
+    tight = bays.excess < 0.0
+    if tight.any():
+        share = float(np.max(bays.backup_share[tight]))
+        notes.append(
+            f"THE BACKUP IS TIGHT in {int(tight.sum())} of {len(tight)} bays: it carries load before the main "
+            f"fails, up to {100.0 * share:.2g} % of the pair's tension (least excess "
+            f"{100.0 * float(bays.excess.min()):.2g} %)."
+        )
+    for name, webbing, line in (("main", rig.main, main), ("backup", rig.backup, backup)):
+        top = float(max(line.tension_start.max(), line.tension_end.max()))
+        if top > webbing.strength:
+            notes.append(
+                f"THE {name.upper()} IS ABOVE ITS STRENGTH: {top / 1e3:.2g} kN against {webbing.strength / 1e3:.2g} kN."
+            )
+        elif top > webbing.stretch.tension[-1]:
+            notes.append(
+                f"The {name} is pulled beyond the last point of its stretch curve: the curve is continued straight "
+                "(assumed)."
+            )
+    if not minimum.stable:
+        notes.append("The state found is not stable: a small push moves it elsewhere.")
+    if others:
+        notes.append(
+            f"{others} other settled state{'s' if others > 1 else ''} exist{'' if others > 1 else 's'} for these "
+            "sliders (search not exhaustive); shown is the one reached by lowering the hold slowly."
+        )
+    return notes

@@ -1,0 +1,117 @@
+"""Settling: the state a shaken rig reaches when its sliders have no friction left."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.errors import SolveError
+from linescope.statics.minimise import Minimum, minimise
+from linescope.statics.pair import SLIDES_ON_BACKUP, Pair
+
+Floats = NDArray[np.float64]
+
+LOWERING = 0.6  # The hold goes down by this factor from step to step ...
+LAST_HOLD = 1e-3  # ... to this share of the heaviest loop, and then to zero.
+
+
+def settle(
+    pair: Pair, taped: Minimum, progress: Callable[[float], None] | None = None
+) -> tuple[Minimum, int]:
+    """Lower the hold of all sliders slowly from where nothing slips to zero.
+
+    The same hold acts on every tape at each step; slips add up from step to step.  This picks, among the several
+    stable equilibria that sliders on a slope can have, the one the rig runs down to.
+
+    Parameters
+    ----------
+    pair : Pair
+    taped : Minimum
+        The pair as taped.
+    progress : callable, optional
+        Told the share done.
+
+    Returns
+    -------
+    Minimum
+    int
+        Newton steps over all holds.
+    """
+    if not pair.free_slides.any():
+        return taped, 0
+    drive = float(np.max(np.abs(taped.state.gradient[:, 3])))
+    loop = float(np.max(pair.lengths(pair.start_slides)[pair.n + 1 :])) * float(np.linalg.norm(pair.backup_load))
+    least = LAST_HOLD * loop
+    levels = []
+    level = LOWERING * drive
+    while level > least:
+        levels.append(level)
+        level *= LOWERING
+    levels.append(0.0)
+    now, steps = taped, 0
+    for count, level in enumerate(levels):
+        now = minimise(pair, now.state.unknowns, hold=np.full(pair.n, level), forces=now.state.forces)
+        steps += now.steps
+        if progress is not None:
+            progress((count + 1) / len(levels))
+    return now, steps
+
+
+def other_equilibria(pair: Pair, settled: Minimum) -> int:
+    """How many other stable settled states a few deliberate starts lead to.
+
+    Each start gathers all spare backup in one bay (the lowest, those beside it, and the two end bays).  Not an
+    exhaustive search.
+
+    Returns
+    -------
+    int
+    """
+    if not np.any(pair.slide == SLIDES_ON_BACKUP):
+        return 0
+    found = [settled.state.unknowns[:, 3]]
+    tapes = pair.tapes
+    points = np.concatenate((pair.backup_ends[:1], settled.state.unknowns[tapes, :3], pair.backup_ends[1:]))
+    chords = np.linalg.norm(np.diff(points, axis=0), axis=1)
+    middle = 0.5 * (points[1:, 2] + points[:-1, 2])
+    lowest = int(np.argmin(middle))
+    last = len(chords) - 1
+    none = np.zeros(pair.n)
+    for bay in sorted({0, max(lowest - 1, 0), lowest, min(lowest + 1, last), last}):
+        start = settled.state.unknowns.copy()
+        if not _gather(pair, start, chords, bay):
+            continue
+        try:
+            placed = minimise(pair, start)
+            state = minimise(pair, placed.state.unknowns, hold=none, forces=placed.state.forces)
+        except SolveError:
+            continue
+        slides = state.state.unknowns[:, 3]
+        if state.stable and all(np.max(np.abs(slides - other)) > 0.01 for other in found):
+            found.append(slides)
+    return len(found) - 1
+
+
+def _gather(pair: Pair, unknowns: Floats, chords: Floats, bay: int) -> bool:
+    """Move the spare length of each run of sliding tapes into one bay (in place); False when it is not in a run."""
+    tapes = pair.tapes
+    sliding = np.concatenate(([False], pair.slide[tapes] == SLIDES_ON_BACKUP, [False]))
+    first, last = bay, bay
+    while first > 0 and sliding[first]:
+        first -= 1
+    while last < len(chords) - 1 and sliding[last + 1]:
+        last += 1
+    _, coordinates = pair.line_coordinates(unknowns[:, 3])
+    lengths = np.diff(coordinates)[first : last + 1]
+    need = chords[first : last + 1] * 1.0005
+    spare = float(np.sum(lengths) - np.sum(need))
+    if first == last or spare <= 0.0:
+        return False
+    need[bay - first] += spare
+    moved = coordinates[first] + np.cumsum(need)
+    unknowns[tapes[first:last], 3] = np.where(
+        pair.slide[tapes[first:last]] == SLIDES_ON_BACKUP, moved[:-1], unknowns[tapes[first:last], 3]
+    )
+    return True
