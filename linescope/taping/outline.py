@@ -2,8 +2,8 @@
 
 A tape pulled round a section lies on the section's convex hull.  Every corner of a flat webbing is a disc of
 radius zero and a rope is a disc of its own radius, so one construction serves all stacks: the hull of a few
-discs is made of straight tangents and of arcs.  Raising it by a thickness ``h`` keeps each straight and widens each
-arc's radius by ``h``, which is why one more layer adds exactly ``2 pi h`` to the way round.
+discs is made of straight tangents and of arcs.  Raising it by a thickness ``h`` keeps each straight and
+widens each arc's radius by ``h``, which is why one more layer adds exactly ``2 pi h`` to the way round.
 """
 
 from __future__ import annotations
@@ -57,8 +57,8 @@ class _Element:
 class Outline:
     """The convex outline of a stack, counted anticlockwise from the middle of its underside.
 
-    Places on it are numbers ``u`` from 0 to `round`; larger and smaller numbers go on round.  They are distances
-    along the outline raised by 1 mm, so that corners have an extent too.
+    Places on it are numbers ``u`` from 0 to `round`; larger and smaller numbers go on round.  They are
+    distances along the outline raised by 1 mm, so that corners have an extent too.
 
     Parameters
     ----------
@@ -172,25 +172,27 @@ class Outline:
                 )
         return out
 
-    def place_of(self, x: float, y: float) -> float | None:
-        """The place of a point of the bare outline, or None where the point lies inside it. [m]"""
-        tolerance = 1e-7
+    def places_of(self, x: float, y: float) -> list[float]:
+        """All places whose point is (`x`, `y`): none where it lies inside, two at the ends of a corner.
+        [m]"""
+        tolerance, places = 1e-7, []
         for k, element in enumerate(self._elements):
-            normal = (math.cos(element.angle), math.sin(element.angle))
-            dx, dy = x - element.foot[0], y - element.foot[1]
             if element.sweep:
-                across, up = x - element.centre[0], y - element.centre[1]
-                if abs(math.hypot(across, up) - element.radius) > tolerance or element.radius < tolerance:
+                if element.radius < tolerance:
                     continue
-                turned = (math.atan2(up, across) - element.angle) % (2.0 * math.pi)
-                if turned <= element.sweep + tolerance:
-                    return float(self._u[k] + turned * (element.radius + _REFERENCE))
+                across, up = x - element.centre[0], y - element.centre[1]
+                turned = (math.atan2(up, across) - element.angle + 1e-9) % (2.0 * math.pi) - 1e-9
+                on_arc = abs(math.hypot(across, up) - element.radius) < tolerance
+                if on_arc and turned <= element.sweep + 1e-9:
+                    places.append(float(self._u[k] + turned * (element.radius + _REFERENCE)))
             else:
+                normal = (math.cos(element.angle), math.sin(element.angle))
+                dx, dy = x - element.foot[0], y - element.foot[1]
                 along = -dx * normal[1] + dy * normal[0]
                 off = dx * normal[0] + dy * normal[1]
                 if abs(off) < tolerance and -tolerance <= along <= element.straight + tolerance:
-                    return float(self._u[k] + min(max(along, 0.0), element.straight))
-        return None
+                    places.append(float(self._u[k] + min(max(along, 0.0), element.straight)))
+        return places
 
 
 def _tangent(a: Disc, b: Disc) -> tuple[float, float] | None:
@@ -267,4 +269,4 @@ def _from_underside(elements: list[_Element]) -> tuple[_Element, ...]:
         else:
             continue
         return (second, *elements[k + 1 :], *elements[:k], first)
-    raise InputError("the section has no middle of the underside; lines must be stacked centred", key="section")
+    raise InputError("the section has no middle of the underside", key="section", allowed="centred lines")
