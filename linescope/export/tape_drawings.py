@@ -1,0 +1,228 @@
+"""Drawings of one tape for paper: the section with the tape's path, and the strip laid out, at 1:1.
+
+Both draw on a reportlab canvas in points and take metres.  Shades and hatching read in black and white.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import numpy as np
+
+from linescope.report.tapes import short_length
+from linescope.taping import LaidTape, Section, Segment
+from linescope.taping.section import lines_of
+from linescope.units import System
+
+POINT = 0.0254 / 72.0
+"""One point of paper. [m]"""
+
+FONT, BOLD = "Vera", "VeraBd"
+_SHADE = {"sticky": 0.86, "dry": 1.0, "fold": 0.93, "piece": 0.93}
+_WORDS = {"sticky": "sticky", "dry": "DRY", "fold": "fold over", "piece": "cut off: dry piece"}
+
+
+def points(metres: float) -> float:
+    """Metres on paper in points."""
+    return metres / POINT
+
+
+def ruler(canvas: Any, x: float, y: float, system: System) -> None:
+    """A check ruler of 100 mm (and of 4 in for feet), its left end at `x`, `y` [points]."""
+    canvas.saveState()
+    canvas.setLineWidth(0.6)
+    canvas.setFont(FONT, 6)
+    canvas.line(x, y, x + points(0.1), y)
+    for k in range(101):
+        tall = 7.0 if k % 10 == 0 else 5.0 if k % 5 == 0 else 3.0
+        canvas.line(x + points(k / 1000), y, x + points(k / 1000), y + tall)
+    for k in range(0, 101, 20):
+        canvas.drawCentredString(x + points(k / 1000), y + 9, str(k))
+    canvas.drawString(x + points(0.1) + 8, y + 2, "mm: measure it; if it is not 100 mm, print again at 100 %")
+    if system == "feet":
+        canvas.line(x, y - 3, x + 288, y - 3)
+        for k in range(33):
+            canvas.line(x + 9 * k, y - 3, x + 9 * k, y - 3 - (7 if k % 8 == 0 else 5 if k % 4 == 0 else 3))
+        canvas.drawString(x + 294, y - 9, "4 in")
+    canvas.restoreState()
+
+
+def _lines(canvas: Any, section: Section, scale: float, x: float, y: float, sliding: str | None) -> None:
+    """Main above backup, their meeting line's middle at `x`, `y`; the sliding one is left white."""
+    canvas.setLineWidth(0.5)
+    canvas.setFillGray(1.0 if sliding == "main" else 0.8)
+    half = points(0.5 * section.main_width) * scale
+    canvas.rect(x - half, y, 2 * half, points(section.main_thickness) * scale, fill=1)
+    canvas.setFillGray(1.0 if sliding == "backup" else 0.8)
+    half, down = points(0.5 * section.backup_width) * scale, points(section.backup_thickness) * scale
+    if section.backup_is_rope:
+        canvas.circle(x, y - half, half, fill=1)
+    else:
+        canvas.rect(x - half, y - down, 2 * half, down, fill=1)
+    canvas.setFillGray(0.0)
+
+
+def draw_section(canvas: Any, tape: LaidTape, scale: float, x: float, y: float) -> None:
+    """The section and the tape's path, `scale` times life size, where the lines meet at `x`, `y` [points].
+
+    The dry zone is the thick line, the beginning a ring, the end a filled triangle.
+    """
+    section = tape.section
+    held, sliding = lines_of(tape.holds)
+    canvas.saveState()
+    _lines(canvas, section, scale, x, y, sliding if tape.coverage else None)
+    path, dry = tape.path()
+    shown = path / POINT * scale + np.array([x, y])
+    thick = points(tape.stock.thickness) * scale
+    for flag, width in ((False, min(0.5, 0.6 * thick)), (True, max(1.2, 1.6 * thick))):
+        canvas.setLineWidth(width)
+        for k in np.flatnonzero(dry[1:] == flag):
+            canvas.line(*shown[k], *shown[k + 1])
+    size = 1.5 if scale <= 1.0 else 3.0
+    canvas.setLineWidth(0.8)
+    canvas.setFillGray(1.0)
+    canvas.circle(*shown[0], size, fill=1)
+    _end_marker(canvas, shown, size * 1.6)
+    if scale > 1.0:
+        _section_words(canvas, tape, scale, x, y, held, shown)
+    canvas.restoreState()
+
+
+def _end_marker(canvas: Any, shown: Any, size: float) -> None:
+    """A filled triangle outside the last layer, its tip on the strip's end."""
+    tip = shown[-1]
+    along = shown[-1] - shown[-2]
+    along = along / (np.hypot(*along) or 1.0)
+    out = np.array([along[1], -along[0]])
+    canvas.setFillGray(0.0)
+    corner = canvas.beginPath()
+    corner.moveTo(*tip)
+    corner.lineTo(*(tip + size * (1.8 * out + 0.7 * along)))
+    corner.lineTo(*(tip + size * (1.8 * out - 0.7 * along)))
+    corner.close()
+    canvas.drawPath(corner, fill=1, stroke=0)
+
+
+def _section_words(
+    canvas: Any, tape: LaidTape, scale: float, x: float, y: float, held: str, shown: Any
+) -> None:
+    section = tape.section
+    canvas.setFillGray(0.0)
+    canvas.setFont(FONT, 7)
+    sliding = "slides" if tape.coverage else "held"
+    for body, up in (("main", 0.5 * section.main_thickness), ("backup", -0.5 * section.backup_thickness)):
+        role = "held" if body == held else sliding
+        canvas.drawCentredString(x, y + points(up) * scale - 2.5, f"{body}, {role}")
+    right = x + points(0.5 * max(section.main_width, section.backup_width)) * scale + 16
+    for place, word, lift in ((shown[0], "begins", 2.0), (shown[-1], "ends", -8.0)):
+        above = place[1] > y
+        level = shown[:, 1].max() + 14 + lift if above else shown[:, 1].min() - 18 + lift
+        canvas.setLineWidth(0.3)
+        canvas.setDash(1, 1.5)
+        canvas.line(place[0], place[1], right, level + 2.5)
+        canvas.setDash()
+        canvas.drawString(right + 2, level, word)
+
+
+def _hatch(canvas: Any, x: float, y: float, width: float, height: float, gap: float, *, both: bool) -> None:
+    """Slanted lines inside a box."""
+    canvas.saveState()
+    box = canvas.beginPath()
+    box.rect(x, y, width, height)
+    canvas.clipPath(box, stroke=0, fill=0)
+    canvas.setLineWidth(0.3)
+    for k in range(math.ceil((width + height) / gap)):
+        at = x + k * gap
+        canvas.line(at, y, at - height, y + height)
+        if both:
+            canvas.line(at - height, y, at, y + height)
+    canvas.restoreState()
+
+
+def strip_rows(tape: LaidTape, width: float) -> list[tuple[float, float]]:
+    """The strip cut into rows that fit `width` [m] of paper: (from, to) along the strip. [m]"""
+    count = max(1, math.ceil(tape.cut_length / width - 1e-9))
+    # Whole centimetres a row, so that ticks go on from row to row.
+    each = min(width, math.ceil(tape.cut_length / count * 100.0 - 1e-9) / 100.0)
+    return [(k * each, min((k + 1) * each, tape.cut_length)) for k in range(count) if k * each < tape.cut_length]
+
+
+def draw_strip_row(
+    canvas: Any, tape: LaidTape, row: tuple[float, float], x: float, y: float, system: System
+) -> None:
+    """A part of the strip at 1:1, its lower left corner at `x`, `y` [points]; sticky side towards the reader."""
+    first, last = row
+    height = points(tape.stock.width)
+    canvas.saveState()
+    for segment in tape.segments:
+        low, high = max(segment.start, first), min(segment.end, last)
+        if high > low:
+            _segment(canvas, segment, (low, high), x + points(low - first), y, height, system)
+    if tape.wrapping.patches:
+        _patch(canvas, tape, row, x, y, height)
+    canvas.setLineWidth(0.8)
+    canvas.rect(x, y, points(last - first), height, fill=0)
+    canvas.setFont(FONT, 6)
+    for k in range(math.ceil(first * 1000 - 1e-6), math.floor(last * 1000 + 1e-6) + 1):
+        at = x + points(k / 1000 - first)
+        canvas.setLineWidth(0.25)
+        canvas.line(at, y, at, y - (4 if k % 10 == 0 else 2))
+        if k % 20 == 0:
+            canvas.drawCentredString(at, y - 11, str(k))
+    for mark in tape.marks:
+        if first - 1e-9 <= mark.at <= last + 1e-9:
+            at = x + points(mark.at - first)
+            canvas.setLineWidth(0.4 if mark.kind == "turn" else 1.0)
+            canvas.setDash(*((1, 2) if mark.kind == "turn" else (4, 2)))
+            canvas.line(at, y, at, y + height + 5)
+            canvas.setDash()
+            word = f"turn {mark.label}" if mark.kind == "turn" else mark.label
+            canvas.drawCentredString(at, y + height + 7, word)
+    for at, ends in ((first, first == 0.0), (last, last >= tape.cut_length - 1e-9)):
+        if not ends:
+            canvas.setLineWidth(1.6)
+            canvas.setStrokeGray(1.0)
+            canvas.line(x + points(at - first), y + 1, x + points(at - first), y + height - 1)
+            canvas.setStrokeGray(0.0)
+    canvas.restoreState()
+
+
+def _segment(
+    canvas: Any, segment: Segment, reach: tuple[float, float], x: float, y: float, height: float, system: System
+) -> None:
+    width = points(reach[1] - reach[0])
+    canvas.setFillGray(_SHADE[segment.kind])
+    canvas.setLineWidth(0.4)
+    canvas.rect(x, y, width, height, fill=1)
+    if segment.kind == "dry":
+        _hatch(canvas, x, y, width, height, 7.0, both=False)
+    elif segment.kind in ("fold", "piece"):
+        _hatch(canvas, x, y, width, height, 9.0, both=True)
+    words = (_WORDS[segment.kind], short_length(segment.end - segment.start, system))
+    text = " ".join(words)
+    lines = [text] if canvas.stringWidth(text, BOLD, 7) < width - 6 else list(words)
+    wide = max(canvas.stringWidth(line, BOLD, 7) for line in lines)
+    if wide > width:
+        return
+    middle = y + 0.5 * height
+    canvas.setFillGray(1.0 if segment.kind != "sticky" else _SHADE["sticky"])
+    canvas.rect(x + 0.5 * (width - wide) - 2, middle - 4.5 * len(lines), wide + 4, 9 * len(lines), stroke=0, fill=1)
+    canvas.setFillGray(0.0)
+    canvas.setFont(BOLD, 7)
+    for k, line in enumerate(lines):
+        canvas.drawCentredString(x + 0.5 * width, middle + 4.5 * len(lines) - 7 - 9 * k, line)
+
+
+def _patch(canvas: Any, tape: LaidTape, row: tuple[float, float], x: float, y: float, height: float) -> None:
+    """Outlines of the cross pieces, which reach over both edges of the strip."""
+    over = points(0.5 * (tape.patch_length - tape.stock.width))
+    start = next(s.start for s in tape.segments if s.kind == "dry")
+    canvas.setDash(3, 1.5)
+    canvas.setLineWidth(0.8)
+    for k in range(tape.wrapping.patches):
+        low = max(start + k * tape.stock.width, row[0])
+        high = min(start + (k + 1) * tape.stock.width, row[1])
+        if high > low:
+            canvas.rect(x + points(low - row[0]), y - over, points(high - low), height + 2 * over, fill=0)
+    canvas.setDash()
