@@ -41,6 +41,14 @@ class BlockMatrix:
             beside[step, : -1 - step][fixed[step + 1 :], :, 3] = 0.0
         return BlockMatrix(diagonal=diagonal, beside=beside)
 
+    def times(self, vector: Floats) -> Floats:
+        """The matrix applied to an (n, 4) array."""
+        result = np.einsum("nij,nj->ni", self.diagonal, vector)
+        for step, blocks in enumerate(self.beside, 1):
+            result[:-step] += np.einsum("nij,nj->ni", blocks[:-step], vector[step:])
+            result[step:] += np.einsum("nij,ni->nj", blocks[:-step], vector[:-step])
+        return result
+
     def banded(self) -> Floats:
         """(bandwidth, 4n) lower band storage for LAPACK."""
         n, width = len(self.diagonal), len(self.beside)

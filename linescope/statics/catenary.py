@@ -30,7 +30,8 @@ StretchLaw = Callable[[Floats], tuple[Floats, Floats, Floats]]
 
 MAX_STEPS = 80
 STEP_TOLERANCE = 4e-15
-ROUND_OFF = 4e-16  # Of the closing error, relative to the piece's size.
+LEAST_H = 1e-14  # Floor of H over the piece's load, so that a folded piece keeps a plane.
+ROUND_OFF = 1e-15  # Of the closing error, relative to the piece's size.
 
 
 def _asinh_difference_over_q(
@@ -176,6 +177,7 @@ def solve_forces(
     dh = np.zeros_like(h)
     dv = np.zeros_like(h)
     before = np.full_like(h, -np.inf)
+    least_h = LEAST_H * q * length
     round_off = ROUND_OFF * (x + np.abs(z) + length)
     for _ in range(MAX_STEPS):
         strain, c, _ = law(tension)
@@ -201,7 +203,7 @@ def solve_forces(
         shrink = np.where(dh < -0.8 * h, 0.8 * h / np.maximum(-dh, 1e-300), 1.0)
         dh, dv = dh * shrink, dv * shrink
         before = rx * dh + rz * dv
-        h, v = h + dh, v + dv
+        h, v = np.maximum(h + dh, least_h), v + dv
         tension = np.hypot(h, v + 0.5 * q * length)
         step = np.abs(dh) + np.abs(dv)
         open_ = (step > STEP_TOLERANCE * (tension + 0.5 * q * length)) & (np.abs(rx) + np.abs(rz) > round_off)

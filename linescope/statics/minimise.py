@@ -22,6 +22,10 @@ from linescope.errors import NoEquilibrium, SegmentNotSolved
 from linescope.statics.blocks import BlockMatrix
 from linescope.statics.pair import Evaluation, Pair
 
+# Shifts of the slides' diagonal that are tried while the tangent is not positive definite [N/m].
+LEAST_SHIFT, LARGEST_SHIFT, SHIFT_GROWTH = 1e-3, 1e7, 3.0
+REST_ROUNDS = 8  # Rounds of bringing slides to rest within one step.
+
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
@@ -41,7 +45,7 @@ class Settings:
 
     tolerance: float = 1e-11
     accepted: float = 1e-8
-    max_steps: int = 200
+    max_steps: int = 400
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -82,29 +86,63 @@ def _drive(state: Evaluation, hold: Floats, rest: Floats) -> tuple[Floats, Flags
     return gradient, stuck
 
 
-def _newton_step(tangent: BlockMatrix, gradient: Floats, stuck: Flags) -> tuple[Floats, bool]:
-    """A descent step, and whether the tangent was positive definite without help."""
-    system = tangent.pinned(stuck)
-    step = system.solve(-gradient)
+def _definite_step(system: BlockMatrix, right: Floats, pinned: Flags, shift: float) -> tuple[Floats, float]:
+    """Solve for a step, and the shift [N/m] of the slides' diagonal that made the system positive definite.
+
+    Positions are convex by themselves; only slides can be unstable, so only they are shifted, by the same small
+    amount each: a shift in proportion to their stiffness would freeze the soft modes that have to run.
+    """
+    step = system.solve(right)
     if step is not None:
-        return step, True
-    diagonal = np.einsum("nii->ni", system.diagonal)
-    scale = np.abs(diagonal) + 1e-3
-    shift = np.zeros_like(diagonal)
-    shift[:, 3] = np.where(stuck, 0.0, scale[:, 3] + 1.0)
-    for factor in (1e-2, 3e-2, 0.1, 0.3, 1.0, 3.0, 10.0, 100.0, 1e4):
-        step = system.solve(-gradient, factor * shift)
+        return step, 0.0
+    unit = np.zeros_like(right)
+    unit[:, 3] = np.where(pinned, 0.0, 1.0)
+    size = max(SHIFT_GROWTH**-2 * shift, LEAST_SHIFT)
+    while size < LARGEST_SHIFT:
+        step = system.solve(right, size * unit)
         if step is not None:
-            return step, False
-    shift = scale
-    for factor in (1e-6, 1e-3, 1.0, 1e3, 1e6):
-        step = system.solve(-gradient, factor * shift)
+            # A little more than just enough: at the edge of definiteness the step would be without bound.
+            wider = system.solve(right, SHIFT_GROWTH * size * unit)
+            return (step if wider is None else wider), size
+        size *= SHIFT_GROWTH
+    for size in (1e-6, 1e-3, 1.0, 1e3):
+        unit = np.abs(np.einsum("nii->ni", system.diagonal)) + 1e-3
+        step = system.solve(right, size * unit)
         if step is not None:
-            return step, False
+            return step, LARGEST_SHIFT
     raise NoEquilibrium(
         "the tangent stiffness could not be made positive definite.",
         advice="check the webbings' stretch curves and masses for a wrong unit.",
     )
+
+
+def _newton_step(
+    state: Evaluation, gradient: Floats, stuck: Flags, slip: Floats, shift: float
+) -> tuple[Floats, float]:
+    """A descent step that brings slides to rest where they would cross their resting place.
+
+    A moving slide that would change the sign of its slip, and a driven one that would leave its rest against the
+    drive, are given the step that ends exactly at rest, and the others are solved again around it.
+    """
+    tangent = state.tangent()
+    resting, target = stuck.copy(), np.zeros_like(slip)
+    step, shift = _definite_step(tangent.pinned(stuck), -gradient, stuck, shift)
+    drive = -gradient[:, 3]
+    for _ in range(REST_ROUNDS):
+        wrong = np.where(slip != 0.0, (slip + step[:, 3]) * slip < 0.0, step[:, 3] * drive < 0.0) & ~resting
+        if not wrong.any():
+            break
+        resting |= wrong
+        target[wrong] = -slip[wrong]
+        forced = np.zeros_like(gradient)
+        forced[:, 3] = target
+        right = -gradient - tangent.times(forced)
+        right[resting, 3] = target[resting]
+        again, shift = _definite_step(tangent.pinned(resting), right, resting, shift)
+        if np.sum(again * gradient) >= 0.0:
+            break
+        step = again
+    return step, shift
 
 
 def _longest_step(state: Evaluation, step: Floats) -> float:
@@ -113,6 +151,68 @@ def _longest_step(state: Evaluation, step: Floats) -> float:
     change = state.pair.lengths(state.unknowns[:, 3] + step[:, 3]) - now
     shrink = change < -0.7 * now
     return float(np.min(0.7 * now[shrink] / -change[shrink])) if shrink.any() else 1.0
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class _LineSearch:
+    """Along one step, the first point that lowers energy + friction enough."""
+
+    state: Evaluation
+    step: Floats
+    gradient: Floats
+    stuck: Flags
+    hold: Floats
+    rest: Floats
+    residual: float
+
+    def merit(self, at: Evaluation) -> float:
+        """Energy plus friction work since rest.  [J]"""
+        friction = np.where(np.isfinite(self.hold), self.hold, 0.0)
+        return at.energy + float(friction @ np.abs(at.unknowns[:, 3] - self.rest))
+
+    def attempt(self, share: float) -> Evaluation | None:
+        """The pair a share of the step further, or None where it cannot be evaluated."""
+        state = self.state
+        trial = state.unknowns + share * self.step
+        _stop_at_rest(trial, state.unknowns, self.rest, self.gradient, self.stuck)
+        if np.any(state.pair.lengths(trial[:, 3]) < 0.25 * state.segments.length):
+            return None
+        try:
+            return state.pair.evaluate(trial, state.forces)
+        except SegmentNotSolved:
+            return None
+
+    def run(self, may_grow: bool) -> Evaluation | None:
+        """The point to go on from, or None when no share of the step helps.
+
+        Parameters
+        ----------
+        may_grow : bool
+            Whether to go further than the step while the energy keeps falling: a shifted step is timid.
+        """
+        slope = float(np.sum(self.gradient * self.step))
+        here = self.merit(self.state)
+        fuzz = 1e-13 * (abs(here) + abs(self.state.energy))
+        share = longest = _longest_step(self.state, self.step)
+        for _ in range(40):
+            tried = self.attempt(share)
+            if tried is not None:
+                change = self.merit(tried) - here
+                if change <= 1e-4 * share * slope or (-slope * share <= fuzz and change <= fuzz):
+                    break
+                forces, _ = _drive(tried, self.hold, self.rest)
+                if change <= fuzz and np.abs(forces).max() <= self.residual:
+                    break
+            share *= 0.5
+        else:
+            return None
+        while may_grow and 1.0 <= share and longest >= 1.0 and share < 1000.0:
+            share *= 2.0
+            further = self.attempt(share)
+            if further is None or self.merit(further) - here >= change:
+                break
+            tried, change = further, self.merit(further) - here
+        return tried
 
 
 def minimise(
@@ -147,14 +247,10 @@ def minimise(
     """
     hold = np.full(pair.n, np.inf) if hold is None else hold
     rest = start[:, 3].copy() if rest is None else rest
-    friction = np.where(np.isfinite(hold), hold, 0.0)
     want, accept = settings.tolerance * pair.weight, settings.accepted * pair.weight
     state = pair.evaluate(start, forces)
 
-    def merit(at: Evaluation) -> float:
-        return at.energy + float(friction @ np.abs(at.unknowns[:, 3] - rest))
-
-    best, idle = np.inf, 0
+    best, idle, shift = np.inf, 0, 0.0
     for count in range(settings.max_steps + 1):
         gradient, stuck = _drive(state, hold, rest)
         residual = float(np.abs(gradient).max()) if pair.n else 0.0
@@ -164,28 +260,15 @@ def minimise(
             idle += 1
         if residual <= want or (residual <= accept and idle >= 3) or count == settings.max_steps:
             break
-        step, _ = _newton_step(state.tangent(), gradient, stuck)
-        slope = float(np.sum(gradient * step))
-        here = merit(state)
-        fuzz = 1e-13 * (abs(here) + abs(state.energy))
-        share = _longest_step(state, step)
-        for _ in range(40):
-            trial = state.unknowns + share * step
-            _stop_at_rest(trial, state.unknowns, rest, gradient, stuck)
-            try:
-                tried = pair.evaluate(trial, state.forces)
-            except SegmentNotSolved:
-                share *= 0.25
-                continue
-            change = merit(tried) - here
-            if change <= 1e-4 * share * slope or (-slope * share <= fuzz and change <= fuzz):
-                break
-            if change <= fuzz and np.abs(_drive(tried, hold, rest)[0]).max() <= residual:
-                break
-            share *= 0.5
-        else:
+        slip = state.unknowns[:, 3] - rest
+        step, shift = _newton_step(state, gradient, stuck, slip, shift)
+        search = _LineSearch(
+            state=state, step=step, gradient=gradient, stuck=stuck, hold=hold, rest=rest, residual=residual
+        )
+        found = search.run(may_grow=shift > 0.0)
+        if found is None:
             break
-        state = tried
+        state = found
     if residual > accept:
         raise NoEquilibrium(
             f"after {count} steps a force of {residual:.2g} N ({residual / pair.weight:.1g} of the weight) is still "
@@ -200,4 +283,5 @@ def _stop_at_rest(trial: Floats, now: Floats, rest: Floats, gradient: Floats, st
     """Put a slide that would cross its resting place, or leave it the wrong way, onto it (in place)."""
     before, after = now[:, 3] - rest, trial[:, 3] - rest
     wrong = np.where(before != 0.0, after * before < 0.0, after * -gradient[:, 3] < 0.0)
+    wrong |= np.abs(after) < 1e-13 * (1.0 + np.abs(rest))
     trial[:, 3] = np.where(stuck, now[:, 3], np.where(wrong, rest, trial[:, 3]))
