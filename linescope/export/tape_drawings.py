@@ -107,22 +107,23 @@ def _end_marker(canvas: Any, shown: Any, size: float) -> None:
 def _section_words(
     canvas: Any, tape: LaidTape, scale: float, x: float, y: float, held: str, shown: Any
 ) -> None:
+    """Names of the lines at the right; "begins" and "ends" beyond the last layer, either side of their
+    markers."""
     section = tape.section
     canvas.setFillGray(0.0)
     canvas.setFont(FONT, 7)
     sliding = "slides" if tape.coverage else "held"
+    right = x + points(0.5 * max(section.main_width, section.backup_width)) * scale + 12
     for body, up in (("main", 0.5 * section.main_thickness), ("backup", -0.5 * section.backup_thickness)):
         role = "held" if body == held else sliding
-        canvas.drawCentredString(x, y + points(up) * scale - 2.5, f"{body}, {role}")
-    right = x + points(0.5 * max(section.main_width, section.backup_width)) * scale + 16
-    for place, word, lift in ((shown[0], "begins", 2.0), (shown[-1], "ends", -8.0)):
-        above = place[1] > y
-        level = shown[:, 1].max() + 14 + lift if above else shown[:, 1].min() - 18 + lift
-        canvas.setLineWidth(0.3)
+        canvas.drawString(right, y + points(up) * scale - 2.5, f"{body}, {role}")
+    canvas.setLineWidth(0.3)
+    for at, word, shift in ((shown[0], "begins", -6.0), (shown[-1], "ends", 8.0)):
+        level = shown[:, 1].max() + 6 if at[1] >= y - 0.1 else shown[:, 1].min() - 12
         canvas.setDash(1, 1.5)
-        canvas.line(place[0], place[1], right, level + 2.5)
+        canvas.line(at[0], at[1], at[0], level + 2.5)
         canvas.setDash()
-        canvas.drawString(right + 2, level, word)
+        (canvas.drawRightString if shift < 0.0 else canvas.drawString)(at[0] + shift, level, word)
 
 
 def _hatch(canvas: Any, x: float, y: float, width: float, height: float, gap: float, *, both: bool) -> None:
@@ -145,40 +146,44 @@ def strip_rows(tape: LaidTape, width: float) -> list[tuple[float, float]]:
     count = max(1, math.ceil(tape.cut_length / width - 1e-9))
     # Whole centimetres a row, so that ticks go on from row to row.
     each = min(width, math.ceil(tape.cut_length / count * 100.0 - 1e-9) / 100.0)
-    return [(k * each, min((k + 1) * each, tape.cut_length)) for k in range(count) if k * each < tape.cut_length]
+    return [
+        (k * each, min((k + 1) * each, tape.cut_length)) for k in range(count) if k * each < tape.cut_length
+    ]
 
 
 def draw_strip_row(
     canvas: Any, tape: LaidTape, row: tuple[float, float], x: float, y: float, system: System
 ) -> None:
-    """A part of the strip at 1:1, its lower left corner at `x`, `y` [points]; sticky side towards the reader."""
+    """A part of the strip at 1:1, its lower left corner at `x`, `y` [points]; sticky side towards the
+    reader."""
     first, last = row
     height = points(tape.stock.width)
+    over = points(0.5 * max(0.0, tape.patch_length - tape.stock.width))
     canvas.saveState()
     for segment in tape.segments:
         low, high = max(segment.start, first), min(segment.end, last)
         if high > low:
             _segment(canvas, segment, (low, high), x + points(low - first), y, height, system)
     if tape.wrapping.patches:
-        _patch(canvas, tape, row, x, y, height)
+        _patch(canvas, tape, row, x, y, height, over)
     canvas.setLineWidth(0.8)
     canvas.rect(x, y, points(last - first), height, fill=0)
     canvas.setFont(FONT, 6)
     for k in range(math.ceil(first * 1000 - 1e-6), math.floor(last * 1000 + 1e-6) + 1):
         at = x + points(k / 1000 - first)
         canvas.setLineWidth(0.25)
-        canvas.line(at, y, at, y - (4 if k % 10 == 0 else 2))
+        canvas.line(at, y - over, at, y - over - (4 if k % 10 == 0 else 2))
         if k % 20 == 0:
-            canvas.drawCentredString(at, y - 11, str(k))
+            canvas.drawCentredString(at, y - over - 11, str(k))
     for mark in tape.marks:
         if first - 1e-9 <= mark.at <= last + 1e-9:
             at = x + points(mark.at - first)
             canvas.setLineWidth(0.4 if mark.kind == "turn" else 1.0)
             canvas.setDash(*((1, 2) if mark.kind == "turn" else (4, 2)))
-            canvas.line(at, y, at, y + height + 5)
+            canvas.line(at, y, at, y + height + over + 5)
             canvas.setDash()
             word = f"turn {mark.label}" if mark.kind == "turn" else mark.label
-            canvas.drawCentredString(at, y + height + 7, word)
+            canvas.drawCentredString(at, y + height + over + 7, word)
     for at, ends in ((first, first == 0.0), (last, last >= tape.cut_length - 1e-9)):
         if not ends:
             canvas.setLineWidth(1.6)
@@ -189,7 +194,13 @@ def draw_strip_row(
 
 
 def _segment(
-    canvas: Any, segment: Segment, reach: tuple[float, float], x: float, y: float, height: float, system: System
+    canvas: Any,
+    segment: Segment,
+    reach: tuple[float, float],
+    x: float,
+    y: float,
+    height: float,
+    system: System,
 ) -> None:
     width = points(reach[1] - reach[0])
     canvas.setFillGray(_SHADE[segment.kind])
@@ -207,16 +218,19 @@ def _segment(
         return
     middle = y + 0.5 * height
     canvas.setFillGray(1.0 if segment.kind != "sticky" else _SHADE["sticky"])
-    canvas.rect(x + 0.5 * (width - wide) - 2, middle - 4.5 * len(lines), wide + 4, 9 * len(lines), stroke=0, fill=1)
+    canvas.rect(
+        x + 0.5 * (width - wide) - 2, middle - 4.5 * len(lines), wide + 4, 9 * len(lines), stroke=0, fill=1
+    )
     canvas.setFillGray(0.0)
     canvas.setFont(BOLD, 7)
     for k, line in enumerate(lines):
         canvas.drawCentredString(x + 0.5 * width, middle + 4.5 * len(lines) - 7 - 9 * k, line)
 
 
-def _patch(canvas: Any, tape: LaidTape, row: tuple[float, float], x: float, y: float, height: float) -> None:
+def _patch(
+    canvas: Any, tape: LaidTape, row: tuple[float, float], x: float, y: float, height: float, over: float
+) -> None:
     """Outlines of the cross pieces, which reach over both edges of the strip."""
-    over = points(0.5 * (tape.patch_length - tape.stock.width))
     start = next(s.start for s in tape.segments if s.kind == "dry")
     canvas.setDash(3, 1.5)
     canvas.setLineWidth(0.8)

@@ -1,4 +1,5 @@
-"""The tape plan on paper, and as CSV: cut list, one page of drawings at 1:1 for each kind of tape, family notes."""
+"""The tape plan on paper, and as CSV: cut list, one page of drawings at 1:1 for each kind of tape, family
+notes."""
 
 from __future__ import annotations
 
@@ -27,8 +28,9 @@ Paper = Literal["A4", "Letter"]
 _EDGE = 42.0  # Page margin. [points]
 _FOOT = 54.0  # Kept free below for ruler and cautions. [points]
 _CAUTION = (
-    "Plan, not permission. Tapes position the backup; they are no load path. Geometry assumes flat lines that do not squeeze: "
-    "soft webbing takes 5 to 15 % less (common practice, no source). Make one and measure it before cutting all."
+    "Plan, not permission. Tapes position the backup; they are no load path. Geometry assumes flat lines that "
+    "do not squeeze: soft webbing takes 5 to 15 % less (common practice, no source). Make one and measure it "
+    "before cutting all."
 )
 
 
@@ -80,7 +82,10 @@ def write_pdf(
     width = size[0] - 2 * _EDGE
     story: list[Any] = [*_table(tables["kinds"], width, (2, 1.1, 0.9, 1.2, 1.4, 0.9, 2.2, 3.3, 3))]
     story += _table(tables["totals"], 0.8 * width, (1.5, 2))
-    story += _table(tables["tapes"], width, (0.6, 2, 1.1, 1.4, 1.2, 1.2, 1.2, 1.3, 1.3, 1.3, 1.2))
+    for order in (cut_list, cut_list.reversed()):
+        table = tape_rows(order, units)["tapes"]
+        marks = len(table.columns) - 5
+        story += _table(table, width, (0.6, 2, 1.1, 1.4, *[1.25] * marks, 1.2))
     for tape in cut_list.tapes.values():
         story += [PageBreak(), *_family_page(tape, width, units)]
 
@@ -97,8 +102,15 @@ def write_pdf(
 
     with whole_file(path) as draft:
         document = SimpleDocTemplate(
-            str(draft), pagesize=size, leftMargin=_EDGE, rightMargin=_EDGE, topMargin=40, bottomMargin=_FOOT + 12,
-            title=f"{title}: tape plan", author="linescope", subject="Tapes: cut list, marks, sections at 1:1",
+            str(draft),
+            pagesize=size,
+            leftMargin=_EDGE,
+            rightMargin=_EDGE,
+            topMargin=40,
+            bottomMargin=_FOOT + 12,
+            title=f"{title}: tape plan",
+            author="linescope",
+            subject="Tapes: cut list, marks, sections at 1:1",
         )
         document.build(story, onFirstPage=furniture, onLaterPages=furniture)
     return Path(path)
@@ -158,7 +170,11 @@ def _table(table: Table, width: float, shares: tuple[float, ...]) -> list[Any]:
             ("RIGHTPADDING", (0, 0), (-1, -1), 2.5),
         ],
     )
-    return [_paragraph(table.title, _style("title", 10, font=BOLD, spaceBefore=8, spaceAfter=4)), grid, Spacer(1, 6)]
+    return [
+        _paragraph(table.title, _style("title", 10, font=BOLD, spaceBefore=8, spaceAfter=4)),
+        grid,
+        Spacer(1, 6),
+    ]
 
 
 def _family_page(tape: LaidTape, width: float, units: System) -> list[Any]:
@@ -171,23 +187,33 @@ def _family_page(tape: LaidTape, width: float, units: System) -> list[Any]:
     text, head = _style("text", 7.5), _style("head2", 8.5, font=BOLD, spaceBefore=5, spaceAfter=1)
     stock, section = tape.stock, tape.section
     patches = tape.wrapping.patches
-    pieces = f", and {patches} cross piece{'s' * (patches > 1)} of {short(tape.patch_length)}" if patches else ""
+    pieces = (
+        f", and {patches} cross piece{'s' * (patches > 1)} of {short(tape.patch_length)}" if patches else ""
+    )
+    tape_words = f"from tape {short(stock.width)} wide and {stock.thickness * 1000:.2g} mm thick"
+    turns, end = f"{tape.wrapping.turns:.1f} turns", finish_words(tape.finish, units)
+    round_words = f"Way round the bare lines: {short(section.perimeter)}; lead {short(tape.wrapping.lead)}."
     figures = [
-        f"Cut {short(tape.cut_length)}{pieces}, from tape {short(stock.width)} wide and {stock.thickness * 1000:.2g} mm thick.",
-        f"It goes {tape.wrapping.turns:.1f} turns round the lines and ends on the {finish_words(tape.finish, units)}.",
+        f"Cut {short(tape.cut_length)}{pieces}, {tape_words}.",
+        f"It goes {turns} round the lines and ends here: {end}.",
         f"Cut for {stock.wraps:g} wraps it would be {whole_wraps_words(tape, units)}.",
-        f"Dry zone: {dry_words(tape, units)}. Way round the bare lines: {short(section.perimeter)}; lead {short(tape.wrapping.lead)}.",
+        f"Dry zone: {dry_words(tape, units)}. {round_words}",
     ]
     story = [
         _paragraph(f"{tape.family.key}: holds {tape.holds.value}", _style("h1", 13, font=BOLD, spaceAfter=3)),
         *[_paragraph(line, text) for line in figures],
-        _paragraph("Section, seen along the line", head),
+        _paragraph("Section: ring, beginning; triangle, end; thick, dry zone; grey, held line", head),
         _drawing(_SectionPair(tape, width)),
         _paragraph("Strip at 1:1, sticky side towards you; millimetres along the strip", head),
-        *[_drawing(_StripRow(tape, row, width, units)) for row in strip_rows(tape, width * 0.0254 / 72.0 - 0.004)],
+        *[
+            _drawing(_StripRow(tape, row, width, units))
+            for row in strip_rows(tape, width * 0.0254 / 72.0 - 0.004)
+        ],
     ]
     notes = (
-        ("How", tape.family.steps), ("What slides", tape.family.slides), ("What it costs", tape.family.costs),
+        ("How", tape.family.steps),
+        ("What slides", tape.family.slides),
+        ("What it costs", tape.family.costs),
         ("What goes wrong", tape.family.goes_wrong),
     )
     block = [_paragraph(f"Notes ({PRACTICE[0].lower()}{PRACTICE[1:-1]})", head)]
@@ -214,10 +240,11 @@ class _SectionPair:
         draw_section(canvas, self.tape, 1.0, left, middle + 0.5 * self.tall - up)
         canvas.drawCentredString(left, middle - 0.5 * self.tall - 24, "1:1")
         right = self.wide + 50 + 0.5 * self.wide * self.scale
-        draw_section(canvas, self.tape, float(self.scale), right, middle + (0.5 * self.tall - up) * self.scale)
-        key = "ring: beginning   triangle: end   thick: dry zone   grey: held line"
+        draw_section(
+            canvas, self.tape, float(self.scale), right, middle + (0.5 * self.tall - up) * self.scale
+        )
         canvas.setFont(FONT, 7)
-        canvas.drawString(right - 0.5 * self.wide * self.scale, 2, f"{self.scale}:1    {key}")
+        canvas.drawString(right - 0.5 * self.wide * self.scale, 1, f"{self.scale}:1")
 
 
 class _StripRow:

@@ -107,39 +107,26 @@ def tape_rows(cut_list: CutList, units: System = "metric") -> dict[str, Table]:
     """
     unit = "m" if units == "metric" else "ft"
     end = cut_list.from_end
-    state = (
-        "slack" if cut_list.lying_strain == 0.0 else f"lying at {cut_list.lying_strain * 100:.2g} % stretch"
-    )
-    columns = (
-        "No.",
-        "Tape",
-        "Holds",
-        "Zone",
-        f"Main, slack from {end} [{unit}]",
-        f"Main, {state} from {end} [{unit}]",
-        f"Main, rigged from {end} [{unit}]",
-        f"Main, slack from middle [{unit}]",
-        f"Backup, slack from {end} [{unit}]",
-        f"Backup, slack from middle [{unit}]",
-        "Strip",
-    )
+    tensioned = cut_list.lying_strain != 0.0
+    spots = {
+        f"Main, slack from {end} [{unit}]": cut_list.main_mark,
+        f"Main, lying at {cut_list.lying_strain:.2%} stretch from {end} [{unit}]": cut_list.lying,
+        f"Main, rigged from {end} [{unit}]": cut_list.rigged,
+        f"Main, slack from middle [{unit}]": cut_list.main_from_middle,
+        f"Backup, slack from {end} [{unit}]": cut_list.backup_mark,
+        f"Backup, slack from middle [{unit}]": cut_list.backup_from_middle,
+    }
+    shown = {name: spot for name, spot in spots.items() if tensioned or " lying at " not in name}
+    columns = ("No.", "Tape", "Holds", "Zone", *shown, "Strip")
     rows = []
     for i, number in enumerate(cut_list.number):
-        spots = (
-            cut_list.main_mark[i],
-            cut_list.lying[i],
-            cut_list.rigged[i],
-            cut_list.main_from_middle[i],
-            cut_list.backup_mark[i],
-            cut_list.backup_from_middle[i],
-        )
-        shown = [place(float(spot), units) for spot in spots]
-        for signed in (3, 5):
-            shown[signed] = shown[signed] if shown[signed].startswith("-") else f"+{shown[signed]}"
+        marks = [
+            ("+" if "middle" in name and spot[i] > 0.0 else "") + place(float(spot[i]), units)
+            for name, spot in shown.items()
+        ]
         strip = "no tape" if cut_list.family[i] == TIE else short_length(float(cut_list.strip[i]), units)
-        rows.append(
-            (str(number), cut_list.family[i], cut_list.holds[i].value, cut_list.zone[i], *shown, strip)
-        )
+        kind = (str(number), cut_list.family[i], cut_list.holds[i].value, cut_list.zone[i])
+        rows.append((*kind, *marks, strip))
     return {
         "tapes": Table(
             title=f"Tapes in laying order from anchor {end} to anchor {_END[end]}",
@@ -192,16 +179,14 @@ def _totals(cut_list: CutList, units: System) -> Table:
     def long(value: float) -> str:
         return format_si(value, "length", system=units)
 
+    pace = (format_si(stock.pace_fixed, "time"), format_si(stock.pace_slider, "time"))
     rows = [
         ("Tapes", str(cut_list.count())),
         ("Strips together", long(cut_list.strip_total)),
         ("Cross pieces", f"{cut_list.patch_count}, together {long(cut_list.patch_total)}"),
         (f"Tape with {stock.waste:.0%} waste", long(cut_list.tape_total)),
         (f"Rolls of {long(stock.roll)}", str(cut_list.rolls)),
-        (
-            f"Time at {format_si(stock.pace_fixed, 'time')} a fixed one, {format_si(stock.pace_slider, 'time')} a slider",
-            format_si(cut_list.time, "time"),
-        ),
+        (f"Time at {pace[0]} a fixed one, {pace[1]} a slider", format_si(cut_list.time, "time")),
     ]
     if assumed := stock.assumed_defaults:
         rows.append(("At its default (assumed unless you gave it)", ", ".join(assumed).replace("_", " ")))
