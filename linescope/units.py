@@ -1,8 +1,8 @@
 """Units live here and at the edges only: text with a unit in, SI numbers out, and back.
 
 One pint registry serves the whole program, and is built only when a unit outside the short tables below is
-met.  The factors of the tables are tested against that registry.  Inside the package every number is SI (m, kg,
-s, N, rad).
+met.  The factors of the tables are tested against that registry.  Inside the package every number is SI:
+m, kg, s, N, rad.
 """
 
 from __future__ import annotations

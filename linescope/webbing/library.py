@@ -1,7 +1,7 @@
 """The shipped library: generic classes of webbing and rope, one TOML file each in `webbing/data`.
 
-No product is named and no figure was measured: each class says where its figures come from ("from memory"), and
-everything taken from here is listed as assumed in every output.
+No product is named and no figure was measured: each class says where its figures come from ("from memory"),
+and everything taken from here is listed as assumed in every output.
 """
 
 from __future__ import annotations
@@ -97,5 +97,6 @@ def from_library(name: str) -> LibraryClass:
     wish = next((f"; did you mean {known!r}?" for known in classes if near and known.lower() == near[0]), "")
     raise InputError(
         f"there is no webbing of that name in the library{wish}",
-        found=name, allowed=", ".join(repr(known) for known in classes) + ", or a table with its own figures",
+        found=name,
+        allowed=", ".join(repr(known) for known in classes) + ", or a table with its own figures",
     )

@@ -1,0 +1,185 @@
+"""Kinds of keys: each knows how to read a value, what it allows, and its JSON Schema.
+
+The table in `linescope.scenefile.keys` is made of these and of the kinds in `quantities` and `groups`.  Loader,
+schema and commented scenes all derive from it.
+"""
+
+from __future__ import annotations
+
+import difflib
+from abc import ABC, abstractmethod
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from linescope.errors import SceneError
+from linescope.rig.model import Known
+from linescope.scenefile.reading import Reader
+
+Schema = dict[str, Any]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Field(ABC):
+    """One key.
+
+    Attributes
+    ----------
+    help : str
+        What it means, a sentence or two.
+    example : object
+        A value as TOML would give it, for commented scenes.
+    default : object
+        Value taken when the key is missing, as TOML would give it; None for none.
+    required : bool
+    note_default : bool
+        Whether the default is listed among the assumed inputs.
+    """
+
+    help: str
+    example: Any = None
+    default: Any = None
+    required: bool = False
+    note_default: bool = True
+
+    @abstractmethod
+    def read(self, raw: object, at: str, reader: Reader, known: Known) -> Any:
+        """The checked value of `raw`, which stands at the dotted path `at`; raises SceneError."""
+
+    @abstractmethod
+    def allowed(self) -> str:
+        """What may stand here, for messages and comments."""
+
+    @abstractmethod
+    def form(self) -> Schema:
+        """JSON Schema of the value, without description and default."""
+
+    def brief(self) -> str:
+        """What may stand here, for comments that are read where examples stand beside."""
+        return self.allowed()
+
+    def schema(self) -> Schema:
+        """JSON Schema of the key."""
+        out: Schema = {"description": f"{self.help} Allowed: {self.allowed()}."}
+        if self.default is not None:
+            out["default"] = self.default
+        return out | self.form()
+
+    def quiet(self, raw: object, at: str, known: Known) -> bool:
+        """Whether a value is a default that need not be listed."""
+        return known == "assumed" and not self.note_default
+
+
+@dataclass(frozen=True, kw_only=True)
+class Text(Field):
+    """Free text."""
+
+    longest: int = 200
+    empty: bool = False
+
+    def read(self, raw: object, at: str, reader: Reader, known: Known) -> str:
+        if not isinstance(raw, str):
+            raise reader.refusal("text is needed here", key=at, found=raw, allowed=self.allowed())
+        if len(raw) > self.longest or not (raw.strip() or self.empty):
+            raise reader.refusal(
+                "the text is empty" if not raw.strip() else f"the text has {len(raw)} characters",
+                key=at,
+                found=raw,
+                allowed=self.allowed(),
+            )
+        return raw.strip()
+
+    def allowed(self) -> str:
+        return f"text of at most {self.longest} characters"
+
+    def form(self) -> Schema:
+        return {"type": "string", "maxLength": self.longest} | ({} if self.empty else {"minLength": 1})
+
+
+@dataclass(frozen=True, kw_only=True)
+class Choice(Field):
+    """One of a few words."""
+
+    options: tuple[str, ...]
+
+    def read(self, raw: object, at: str, reader: Reader, known: Known) -> str:
+        if not isinstance(raw, str) or raw not in self.options:
+            near = difflib.get_close_matches(str(raw), self.options, n=1, cutoff=0.6)
+            wish = f"; did you mean '{near[0]}'?" if near else ""
+            raise reader.refusal(
+                f"this is not one of the choices{wish}", key=at, found=raw, allowed=self.allowed()
+            )
+        if not self.quiet(raw, at, known):
+            reader.note(at, raw, known)
+        return raw
+
+    def allowed(self) -> str:
+        return ", ".join(f'"{option}"' for option in self.options)
+
+    def form(self) -> Schema:
+        return {"enum": list(self.options)}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Flag(Field):
+    """Yes or no."""
+
+    def read(self, raw: object, at: str, reader: Reader, known: Known) -> bool:
+        if not isinstance(raw, bool):
+            raise reader.refusal("yes or no is needed here", key=at, found=raw, allowed=self.allowed())
+        if not self.quiet(raw, at, known):
+            reader.note(at, "yes" if raw else "no", known)
+        return raw
+
+    def allowed(self) -> str:
+        return "true or false"
+
+    def form(self) -> Schema:
+        return {"type": "boolean"}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Whole(Field):
+    """A whole number."""
+
+    low: int
+    high: int
+
+    def read(self, raw: object, at: str, reader: Reader, known: Known) -> int:
+        if isinstance(raw, bool) or not isinstance(raw, int) or not self.low <= raw <= self.high:
+            raise reader.refusal("a whole number is needed here", key=at, found=raw, allowed=self.allowed())
+        if not self.quiet(raw, at, known):
+            reader.note(at, str(raw), known)
+        return raw
+
+    def allowed(self) -> str:
+        return f"{self.low} to {self.high}" if self.low < self.high else str(self.low)
+
+    def form(self) -> Schema:
+        return {"type": "integer", "minimum": self.low, "maximum": self.high}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Either(Field):
+    """One of two forms, told apart by a look at the raw value."""
+
+    first: Field
+    second: Field
+    is_first: Callable[[object], bool]
+
+    def read(self, raw: object, at: str, reader: Reader, known: Known) -> Any:
+        try:
+            return (self.first if self.is_first(raw) else self.second).read(raw, at, reader, known)
+        except SceneError as error:
+            if error.key != at:
+                raise
+            raise reader.refusal(error.problem, key=at, found=error.found, allowed=self.allowed()) from error
+
+    def allowed(self) -> str:
+        return f"{self.first.allowed()}; or {self.second.allowed()}"
+
+    def brief(self) -> str:
+        return f"{self.first.brief()}; or {self.second.brief()}"
+
+    def form(self) -> Schema:
+        return {"anyOf": [self.first.form(), self.second.form()]}

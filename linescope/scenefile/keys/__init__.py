@@ -1,0 +1,53 @@
+"""The table of keys of a scene file.  Loader, JSON Schema and commented scenes derive from it.
+
+A new key is one entry here, and one line in `linescope.scenefile.build` or beside it, which puts its value
+into the rig.  Ranges are generous but physical; defaults are starting points from memory and are listed as
+assumed.
+"""
+
+from __future__ import annotations
+
+from linescope.scenefile.fields import Text, Whole
+from linescope.scenefile.groups import Group
+from linescope.scenefile.keys.lines import AS_MAIN, BACKUP, MAIN
+from linescope.scenefile.keys.surroundings import CLEARANCE, GROUND, WALKER, WEATHER, WIND
+from linescope.scenefile.keys.taping import HOLD, JOINTS, TAPE, TAPING, TIES
+from linescope.scenefile.quantities import Point
+
+__all__ = ["AS_MAIN", "SCENE"]
+
+SCENE = Group(
+    help="A highline rig: a tensioned main webbing and a longer backup taped under it.",
+    fields={
+        "format": Whole(help="Version of this file's format.", default=1, low=1, high=1, note_default=False),
+        "title": Text(help="Name of the rig, as printed.", required=True, example="My line"),
+        "description": Text(
+            help="Anything the crew should read; say when the place is invented.",
+            default="",
+            longest=4000,
+            empty=True,
+        ),
+        "anchors": Group(
+            help="Where the lines end, as [x, y, z] with z up.",
+            required=True,
+            fields={
+                "a": Point(help="Main anchor A.", required=True, example=["0 m", "0 m", "0 m"]),
+                "b": Point(help="Main anchor B.", required=True, example=["50 m", "0 m", "0 m"]),
+                "backup_a": Point(help="The backup's own anchor at A.", example=["0 m", "0 m", "-10 cm"]),
+                "backup_b": Point(help="The backup's own anchor at B.", example=["50 m", "0 m", "-10 cm"]),
+            },
+        ),
+        "main": MAIN,
+        "backup": BACKUP,
+        "taping": TAPING,
+        "tape": TAPE,
+        "hold": HOLD,
+        "joints": JOINTS,
+        "ties": TIES,
+        "walker": WALKER,
+        "wind": WIND,
+        "weather": WEATHER,
+        "ground": GROUND,
+        "clearance": CLEARANCE,
+    },
+)

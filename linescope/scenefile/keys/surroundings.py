@@ -1,0 +1,266 @@
+"""Keys of the walker, the weather and the ground."""
+
+from __future__ import annotations
+
+from linescope.scenefile.fields import Choice, Either, Flag, Text
+from linescope.scenefile.groups import Group
+from linescope.scenefile.quantities import Point, Profile, Quantity, Series
+
+
+def _is_side(raw: object) -> bool:
+    return isinstance(raw, str) and not any(character.isdigit() for character in raw)
+
+
+WALKER = Group(
+    help="A person on the main; leave the table out for the empty rig.",
+    fields={
+        "mass": Quantity(
+            help="With harness, leash and ring.",
+            required=True,
+            example="75 kg",
+            dimension="mass",
+            low="1 kg",
+            high="400 kg",
+            spread=0.1,
+        ),
+        "at": Quantity(
+            help="Distance from anchor A along the straight line to B, or a share of it.",
+            default="50 %",
+            dimension="length",
+            low="0 m",
+            high="5 km",
+            banded=False,
+            share="100 %",
+        ),
+        "leash": Quantity(
+            help="From ring to harness.", default="1.6 m", dimension="length", low="20 cm", high="10 m"
+        ),
+        "hang": Quantity(
+            help="From the tie-in point down to the lowest foot when hanging.",
+            default="1.1 m",
+            dimension="length",
+            low="20 cm",
+            high="3 m",
+        ),
+        "tie_in_height": Quantity(
+            help="Height of the tie-in point above the feet when standing.",
+            default="1 m",
+            dimension="length",
+            low="20 cm",
+            high="2 m",
+        ),
+        "height": Quantity(
+            help="Standing height.", default="1.75 m", dimension="length", low="50 cm", high="2.5 m"
+        ),
+    },
+)
+
+WIND = Group(
+    help="Horizontal wind.",
+    fields={
+        "speed": Quantity(
+            help="Steady speed.",
+            required=True,
+            example="8 m/s",
+            dimension="speed",
+            low="0 m/s",
+            high="60 m/s",
+            spread=0.3,
+        ),
+        "from": Either(
+            help="Where it comes from: a side of the line seen from A towards B, or a bearing "
+            "clockwise from the y axis seen from above.",
+            required=True,
+            example="left",
+            first=Choice(help="", options=("left", "right")),
+            second=Quantity(help="", dimension="angle", low="-360 deg", high="360 deg", banded=False),
+            is_first=_is_side,
+        ),
+        "gust_factor": Quantity(
+            help="Gust speed over steady speed.", default=1.5, dimension="number", low="1", high="4"
+        ),
+        "drag_coefficient": Quantity(
+            help="Of a flat strip broadside.", default=2.0, dimension="number", low="0", high="3"
+        ),
+        "exposure": Quantity(
+            help="Share of the width the wind sees on average, since a strip twists.",
+            default="70 %",
+            dimension="ratio",
+            low="0 %",
+            high="100 %",
+            spread=0.3,
+        ),
+        "altitude": Quantity(
+            help="Height above the sea, from which the air's density follows (ISO 2533).",
+            example="1200 m",
+            dimension="length",
+            low="-500 m",
+            high="9 km",
+            banded=False,
+        ),
+        "air_density": Quantity(
+            help="Density of the air, instead of the altitude; left out: 1.225 kg/m^3.",
+            example="1.1 kg/m^3",
+            dimension="density",
+            low="0.3 kg/m^3",
+            high="2 kg/m^3",
+        ),
+    },
+    at_most_one=(("altitude", "air_density"),),
+)
+
+WEATHER = Group(
+    help="Water or ice on the lines.",
+    fields={
+        "main_added": Quantity(
+            help="Added to each metre of the main, or as a share of its mass.",
+            default="0 g/m",
+            dimension="line mass",
+            low="0 g/m",
+            high="5 kg/m",
+            banded=False,
+            share="1000 %",
+        ),
+        "backup_added": Quantity(
+            help="Added to each metre of the backup, or as a share of its mass.",
+            default="0 g/m",
+            dimension="line mass",
+            low="0 g/m",
+            high="5 kg/m",
+            banded=False,
+            share="1000 %",
+        ),
+    },
+)
+
+GROUND = Group(
+    help="The ground below: a file, or a surveyed profile across which nothing changes.",
+    fields={
+        "kind": Choice(
+            help="What it is.",
+            required=True,
+            example="profile",
+            options=("profile", "mesh", "grid", "points"),
+        ),
+        "profile": Profile(
+            help="Station (horizontal distance from anchor A towards B, may be negative) and height "
+            "(z) of each surveyed point.",
+            example=[["-5 m", "0 m"], ["1 m", "-1 m"], ["3 m", "-20 m"]],
+        ),
+        "file": Text(
+            help="File beside this scene or in a folder beside it.",
+            example="ground/gorge.obj",
+            longest=300,
+        ),
+        "unit": Choice(
+            help="Unit of length in that file.",
+            default="m",
+            options=("m", "cm", "mm", "km", "in", "ft"),
+        ),
+        "up": Choice(
+            help="Axis that points up in that file; left out: y for glTF and GLB, else z.",
+            example="z",
+            options=("x", "y", "z"),
+        ),
+        "turn": Quantity(
+            help="Turn of the file about the vertical, counter-clockwise seen from above.",
+            default="0 deg",
+            dimension="angle",
+            low="-360 deg",
+            high="360 deg",
+            banded=False,
+            note_default=False,
+        ),
+        "shift": Point(
+            help="Added to the file's points after unit, up and turn.",
+            default=["0 m", "0 m", "0 m"],
+            low="-10000 km",
+            high="10000 km",
+            note_default=False,
+        ),
+        "half_width": Quantity(
+            help="How far a profile reaches to each side; left out: 10 m.",
+            example="10 m",
+            dimension="length",
+            low="50 cm",
+            high="2 km",
+            banded=False,
+        ),
+        "cell": Series(
+            help="Column and row spacing of a grid file that has none of its own (.npy).",
+            example=["1 m", "1 m"],
+            shortest=2,
+            longest=2,
+            item=Quantity(help="", dimension="length", low="1 mm", high="10 km"),
+        ),
+        "degrees": Flag(
+            help="Whether a grid's horizontal coordinates are longitude and latitude.",
+            default=False,
+            note_default=False,
+        ),
+        "max_edge": Quantity(
+            help="Longest edge that joins points of a cloud; left out: six times the median.",
+            example="2 m",
+            dimension="length",
+            low="1 mm",
+            high="1 km",
+            banded=False,
+        ),
+        "accept_odd": Flag(
+            help="Accept ground that looks misplaced (far above or below the line) with a note.",
+            default=False,
+            note_default=False,
+        ),
+    },
+    exactly_one=(("profile", "file"),),
+    needs=dict.fromkeys(("unit", "up", "turn", "shift", "cell", "degrees", "max_edge"), "file"),
+)
+
+CLEARANCE = Group(
+    help="Distances to the ground you ask for, and what is taken off every measured one.",
+    fields={
+        "line": Quantity(
+            help="From the main.",
+            required=True,
+            example="1 m",
+            dimension="length",
+            low="0 m",
+            high="200 m",
+            banded=False,
+        ),
+        "loop": Quantity(
+            help="From the loops of the backup.",
+            required=True,
+            example="0.5 m",
+            dimension="length",
+            low="0 m",
+            high="200 m",
+            banded=False,
+        ),
+        "body": Quantity(
+            help="From the walker, standing, hanging or falling.",
+            required=True,
+            example="3 m",
+            dimension="length",
+            low="0 m",
+            high="200 m",
+            banded=False,
+        ),
+        "survey_error": Quantity(
+            help="How wrong the survey of the ground may be.",
+            default="0.5 m",
+            dimension="length",
+            low="0 m",
+            high="20 m",
+            banded=False,
+        ),
+        "margin": Quantity(
+            help="Further distance kept.",
+            default="1 m",
+            dimension="length",
+            low="0 m",
+            high="100 m",
+            banded=False,
+        ),
+    },
+)

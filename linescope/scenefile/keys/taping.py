@@ -1,0 +1,253 @@
+"""Keys of the tape plan, the tape, its hold, joints and ties."""
+
+from __future__ import annotations
+
+from linescope.scenefile.fields import Choice, Flag, Whole
+from linescope.scenefile.groups import Group, Repeat
+from linescope.scenefile.quantities import Quantity, Series
+from linescope.taping import FAMILIES
+
+HOLD_PARTS: dict[str, Quantity] = {
+    "drag": Quantity(
+        help="Force at which a tape slips with no weight on it: glue bleed, tight wrap.  "
+        "Hang a small weight on a sample tape.",
+        dimension="force",
+        low="0 N",
+        high="5 kN",
+        spread=0.8,
+        example="0.5 N",
+    ),
+    "friction": Quantity(
+        help="Coefficient of friction of the line that slides.",
+        dimension="number",
+        low="0",
+        high="1.5",
+        spread=0.4,
+        example=0.25,
+    ),
+}
+
+SPACING = Group(
+    help="Where the tapes sit: every (even), every with spread (irregular), pattern (bays repeated) or "
+    "listed (distances from anchor A).",
+    required=True,
+    fields={
+        "every": Quantity(
+            help="The bay; with 'spread' the mean bay.",
+            example="3 m",
+            dimension="length",
+            low="10 cm",
+            high="200 m",
+        ),
+        "spread": Quantity(
+            help="Irregular bays: half-width of the variation.",
+            example="30 %",
+            dimension="ratio",
+            low="0 %",
+            high="90 %",
+            banded=False,
+        ),
+        "seed": Whole(
+            help="Which one of the irregular plans, the same every time.", default=1, low=0, high=2**31 - 1
+        ),
+        "pattern": Series(
+            help="Bays, repeated in this order.",
+            example=["2.5 m", "3.5 m"],
+            item=Quantity(help="", dimension="length", low="10 cm", high="200 m"),
+            longest=500,
+        ),
+        "listed": Series(
+            help="Distances of all tapes of the zone from anchor A.",
+            example=["2 m", "5 m", "9 m"],
+            item=Quantity(help="", dimension="length", low="0 m", high="5 km"),
+        ),
+    },
+    exactly_one=(("every", "pattern", "listed"),),
+    needs={"spread": "every", "seed": "spread"},
+    inline=True,
+)
+
+ZONE = Group(
+    help="A stretch of the line taped one way, in order from anchor A.",
+    fields={
+        "from": Quantity(
+            help="Where the zone begins, from anchor A; left out: where the last one ended.",
+            example="0 m",
+            dimension="length",
+            low="0 m",
+            high="5 km",
+            banded=False,
+        ),
+        "to": Quantity(
+            help="Where it ends; left out: at anchor B.",
+            example="12 m",
+            dimension="length",
+            low="0 m",
+            high="5 km",
+            banded=False,
+        ),
+        "style": Choice(
+            help="The family of tape.", required=True, example="fixed wrap", options=tuple(FAMILIES)
+        ),
+        "holds": Choice(
+            help="The line the tape grips, where the family can grip either.",
+            example="main",
+            options=("both", "main", "backup"),
+        ),
+        "spacing": SPACING,
+        "excess": Quantity(
+            help="Excess in this zone, instead of the backup's.",
+            example="5 %",
+            dimension="ratio",
+            low="-5 %",
+            high="100 %",
+            spread=0.2,
+        ),
+        "hold": Group(
+            help="Hold of the tapes in this zone, instead of [hold].", fields=HOLD_PARTS, inline=True
+        ),
+    },
+)
+
+TAPING = Group(
+    help="The tape plan.",
+    required=True,
+    fields={
+        "measured_on": Choice(
+            help="State of the main that all distances, spacings and the excess refer to: taping on "
+            "slack webbing and then tensioning it eats the excess.",
+            required=True,
+            example="slack",
+            options=("slack", "tensioned"),
+        ),
+        "tension": Quantity(
+            help='For "tensioned": tension of the main while marking; left out: the standing tension.',
+            example="0.3 kN",
+            dimension="force",
+            low="0 N",
+            high="100 kN",
+            spread=0.2,
+        ),
+        "tape_mass": Quantity(
+            help="Mass of one finished tape.",
+            default="2 g",
+            dimension="mass",
+            low="0 g",
+            high="500 g",
+            spread=0.5,
+        ),
+        "zones": Repeat(help=ZONE.help, required=True, item=ZONE, shortest=1),
+    },
+)
+
+TAPE = Group(
+    help="The tape as you buy and wind it.",
+    when_absent="defaults",
+    fields={
+        "width": Quantity(
+            help="Width of the tape.", default="25 mm", dimension="length", low="5 mm", high="150 mm"
+        ),
+        "thickness": Quantity(
+            help="Thickness of the tape.",
+            default="0.25 mm",
+            dimension="length",
+            low="0.02 mm",
+            high="3 mm",
+        ),
+        "wraps": Quantity(
+            help="Full turns round the two lines.", default=4, dimension="number", low="1", high="20"
+        ),
+        "roll": Quantity(
+            help="Length on a new roll.", default="25 m", dimension="length", low="50 cm", high="1 km"
+        ),
+        "waste": Quantity(help="Extra tape.", default="10 %", dimension="ratio", low="0 %", high="300 %"),
+        "pace_fixed": Quantity(
+            help="Time for one tape that grips both lines.",
+            default="45 s",
+            dimension="time",
+            low="1 s",
+            high="1 h",
+        ),
+        "pace_slider": Quantity(
+            help="Time for one tape that lets a line slide.",
+            default="135 s",
+            dimension="time",
+            low="1 s",
+            high="1 h",
+        ),
+        "margin": Quantity(
+            help="By how much a dry zone reaches beyond what it must cover, at each end.",
+            default="4 mm",
+            dimension="length",
+            low="0 mm",
+            high="50 mm",
+        ),
+        "finish": Choice(
+            help="Cut strips to end in the middle of the underside, or for whole wraps.",
+            default="underneath",
+            options=("underneath", "as wrapped"),
+        ),
+    },
+)
+
+HOLD = Group(
+    help="What a tape resists before the sliding line slips: drag + friction x force between the lines.",
+    when_absent="defaults",
+    fields={
+        "drag": Quantity(
+            help=HOLD_PARTS["drag"].help,
+            dimension="force",
+            low="0 N",
+            high="5 kN",
+            spread=0.8,
+            default={"low": "0.1 N", "value": "0.5 N", "high": "2 N"},
+        ),
+        "friction": Quantity(
+            help=HOLD_PARTS["friction"].help,
+            dimension="number",
+            low="0",
+            high="1.5",
+            spread=0.4,
+            default={"low": 0.15, "value": 0.25, "high": 0.35},
+        ),
+    },
+)
+
+JOINTS = Repeat(
+    help="Places where two sections of the lines are joined.",
+    item=Group(
+        help="One joint.",
+        fields={
+            "at": Quantity(
+                help="Distance from anchor A.",
+                required=True,
+                example="25 m",
+                dimension="length",
+                low="0 m",
+                high="5 km",
+                banded=False,
+            ),
+            "mass": Quantity(
+                help="Mass of hardware or sewing.",
+                default="0 g",
+                dimension="mass",
+                low="0 g",
+                high="20 kg",
+            ),
+            "tied": Flag(help="Whether main and backup are tied together there.", default=False),
+        },
+    ),
+)
+
+TIES = Group(
+    help="Further places where main and backup are tied together for good.",
+    fields={
+        "at": Series(
+            help="Distances from anchor A.",
+            required=True,
+            example=["15 m", "35 m"],
+            item=Quantity(help="", dimension="length", low="0 m", high="5 km"),
+            longest=500,
+        ),
+    },
+)

@@ -1,0 +1,155 @@
+"""The two lines of a scene: webbings from the library or from the user's figures."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+
+from linescope.rig import Band
+from linescope.scenefile.keys import AS_MAIN
+from linescope.scenefile.reading import Reader
+from linescope.webbing import LibraryClass, StretchCurve, Webbing, from_library
+
+_GUESSED = (
+    1 / 1.2,
+    1 / 0.8,
+)  # Stiffness when a table of elongations is a guess, +-20 % as for one elongation.
+_FIGURES = ("width", "thickness", "mass", "breaking_strength", "stretch")
+
+
+def read_line(name: str, values: Mapping[str, Any], main: Webbing | None, reader: Reader) -> Webbing:
+    """The webbing of "main" or "backup", before its stiffness factor.
+
+    Notes everything taken from the library as assumed.  The range of its stiffness goes to the band
+    "<name>.stiffness_factor".
+    """
+    given = values["webbing"]
+    factor = float(values["stiffness_factor"])
+    if given == AS_MAIN and main is not None:
+        _copy_bands(name, factor, reader)
+        return main
+    entry = None
+    if isinstance(given, str):
+        entry, given = (
+            from_library(given),
+            dict.fromkeys(("like", "name", *_FIGURES, "aged_strength", "rope")),
+        )
+    elif given["like"] is not None:
+        entry = from_library(given["like"])
+    webbing, spread = _webbing(given, f"{name}.webbing", entry, reader)
+    key = f"{name}.stiffness_factor"
+    if key not in reader.bands and spread is not None:
+        low, high = spread
+        reader.bands[key] = Band(low=factor * low, value=factor, high=factor * high)
+    return webbing
+
+
+def _copy_bands(name: str, factor: float, reader: Reader) -> None:
+    """The backup is made of the main's webbing: its figures are uncertain alike."""
+    key, band = f"{name}.stiffness_factor", reader.bands.get("main.stiffness_factor")
+    if key not in reader.bands and band is not None:
+        scale = factor / band.value
+        reader.bands[key] = Band(low=band.low * scale, value=factor, high=band.high * scale)
+    for known, each in list(reader.bands.items()):
+        if known.startswith("main.webbing."):
+            reader.bands[known.replace("main.", f"{name}.", 1)] = each
+
+
+def _webbing(
+    given: Mapping[str, Any], at: str, entry: LibraryClass | None, reader: Reader
+) -> tuple[Webbing, tuple[float, float] | None]:
+    """The webbing, and low and high of its stiffness over its stiffness when known."""
+    if entry is None:
+        for figure in _FIGURES:
+            if given[figure] is None:
+                raise reader.refusal(
+                    "this key is missing",
+                    key=f"{at}.{figure}",
+                    allowed="all of " + ", ".join(_FIGURES) + "; or 'like' with a class of the library",
+                )
+    figures: dict[str, Any] = {figure: given[figure] for figure in _FIGURES}
+    for figure in _FIGURES:
+        if figures[figure] is None and entry is not None:
+            text = f"{entry.texts[figure]} (library, {entry.provenance})"
+            reader.note(f"{at}.{figure}", text, "assumed")
+    band: tuple[float, float] | None
+    if figures["stretch"] is not None:
+        curve, band = _curve(figures["stretch"], f"{at}.stretch", reader)
+    else:
+        assert entry is not None
+        curve, band = entry.webbing.stretch, (entry.stiffness_low, entry.stiffness_high)
+    if entry is not None:
+        figures = {
+            figure: getattr(entry.webbing, figure) if value is None else value
+            for figure, value in figures.items()
+        }
+    rope = given["rope"] if given["rope"] is not None else entry is not None and entry.webbing.is_rope
+    aged, new = given["aged_strength"], figures["breaking_strength"]
+    if aged is not None and aged > new:
+        raise reader.refusal(
+            "the aged strength is above the strength when new",
+            key=f"{at}.aged_strength",
+            found=f"{aged / 1e3:g} kN",
+            allowed=f"at most {new / 1e3:g} kN",
+        )
+    if rope and figures["width"] != figures["thickness"]:
+        raise reader.refusal(
+            "a rope is as thick as it is wide",
+            key=f"{at}.thickness",
+            found=f"{figures['thickness']:g} m",
+            allowed=f"{figures['width']:g} m",
+        )
+    webbing = Webbing(
+        name=given["name"] or (entry.webbing.name if entry is not None else "unnamed webbing"),
+        width=figures["width"],
+        thickness=figures["thickness"],
+        mass=figures["mass"],
+        breaking_strength=new,
+        stretch=curve,
+        aged_strength=aged,
+        is_rope=rope,
+    )
+    return webbing, band
+
+
+def _curve(
+    given: Mapping[str, Any], at: str, reader: Reader
+) -> tuple[StretchCurve, tuple[float, float] | None]:
+    """The curve, and low and high of its stiffness over its stiffness when they were given."""
+    if given["stiffness"] is not None:
+        known = reader.bands.pop(f"{at}.stiffness", None)
+        band = None if known is None else (known.low / known.value, known.high / known.value)
+        return StretchCurve.linear(given["stiffness"]), band
+    elongation = given["elongation"]
+    if isinstance(elongation, tuple):
+        if given["tension"] is None:
+            raise reader.refusal("a list of elongations needs its tensions", key=f"{at}.tension")
+        guessed = any(note.key == f"{at}.elongation" and note.known == "guess" for note in reader.notes)
+        return _table(given["tension"], elongation, at, reader), _GUESSED if guessed else None
+    if given["at"] is None:
+        raise reader.refusal(
+            "one elongation needs the tension it was read at", key=f"{at}.at", allowed='"10 kN"'
+        )
+    known = reader.bands.pop(f"{at}.elongation", None)
+    band = None if known is None else (known.value / known.high, known.value / max(known.low, 1e-6))
+    return StretchCurve.linear(given["at"] / elongation, up_to=given["at"]), band
+
+
+def _table(
+    tension: tuple[float, ...], elongation: tuple[float, ...], at: str, reader: Reader
+) -> StretchCurve:
+    if len(tension) != len(elongation):
+        raise reader.refusal(
+            "tensions and elongations are not equally many",
+            key=f"{at}.tension",
+            found=f"{len(tension)} and {len(elongation)}",
+            allowed="one tension for each elongation",
+        )
+    if tension[0] != 0.0:
+        tension, elongation = (0.0, *tension), (0.0, *elongation)
+    try:
+        return StretchCurve(tension=np.array(tension), strain=np.array(elongation))
+    except ValueError as error:
+        raise reader.refusal(str(error), key=f"{at}.elongation") from error

@@ -1,0 +1,265 @@
+"""Keys that hold numbers with units: single ones, lists, points and profiles."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from linescope.errors import SceneError
+from linescope.rig import Band
+from linescope.rig.model import Known
+from linescope.scenefile.fields import Field, Schema
+from linescope.scenefile.reading import USER_KNOWN, Reader, join, known_of, weakest
+from linescope.units import DIMENSIONS, to_si
+
+
+@dataclass(frozen=True)
+class Share:
+    """A value given as a share of something else."""
+
+    value: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Quantity(Field):
+    """A number with its unit: text, or a table with value, how it is known, low and high.
+
+    Attributes
+    ----------
+    dimension : str
+        A key of `linescope.units.DIMENSIONS`.
+    low, high : str
+        Smallest and largest accepted value, as text.
+    banded : bool
+        Whether low and high may be given.
+    spread : float
+        Half-width assumed for a guess without low and high, as a share of the value; 0 for none.
+    share : str
+        Largest share accepted ("100 %") where the value may also be a percentage of something; "" for none.
+    """
+
+    dimension: str
+    low: str
+    high: str
+    banded: bool = True
+    spread: float = 0.0
+    share: str = ""
+
+    def number(self, raw: object, at: str, reader: Reader) -> float | Share:
+        """One number, its range checked."""
+        if self.share and isinstance(raw, str) and raw.strip().endswith("%"):
+            value = to_si(raw, "ratio", key=at, file=reader.file, error=SceneError)
+            if not 0.0 <= value <= to_si(self.share, "ratio"):
+                raise reader.refusal("the share is out of range", key=at, found=raw, allowed=self.allowed())
+            return Share(value)
+        value = to_si(raw, self.dimension, key=at, file=reader.file, error=SceneError)
+        if not to_si(self.low, self.dimension) <= value <= to_si(self.high, self.dimension):
+            raise reader.refusal("the value is out of range", key=at, found=raw, allowed=self.allowed())
+        return value
+
+    def plain(self, raw: object, at: str, reader: Reader) -> float:
+        """One number that cannot be a share."""
+        value = self.number(raw, at, reader)
+        if isinstance(value, Share):
+            raise reader.refusal("a share cannot stand here", key=at, found=raw, allowed=self.allowed())
+        return value
+
+    def read(self, raw: object, at: str, reader: Reader, known: Known) -> float | Share:
+        value, _ = self.read_known(raw, at, reader, known, noted=True)
+        return value
+
+    def read_known(
+        self, raw: object, at: str, reader: Reader, known: Known, *, noted: bool
+    ) -> tuple[float | Share, Known]:
+        """The value and how it is known; its band goes to the reader, its note too when `noted`."""
+        if not isinstance(raw, Mapping):
+            value = self.number(raw, at, reader)
+            text = str(raw)
+            limits: dict[str, float] = {}
+        else:
+            parts = {"value", "known"} | ({"low", "high"} if self.banded else set())
+            for name in raw:
+                if name not in parts:
+                    raise reader.refusal(
+                        "there is no such key",
+                        key=join(at, str(name)),
+                        found=raw[name],
+                        allowed=", ".join(sorted(parts)),
+                    )
+            if "value" not in raw:
+                raise reader.refusal("the value is missing", key=join(at, "value"), allowed=self.allowed())
+            known = known_of(raw, at, reader, known)
+            value = self.number(raw["value"], join(at, "value"), reader)
+            text = str(raw["value"])
+            limits = {}
+            for name in ("low", "high"):
+                if name in raw:
+                    limits[name] = self.plain(raw[name], join(at, name), reader)
+            if limits and not isinstance(value, Share):
+                low, high = limits.get("low", value), limits.get("high", value)
+                if not low <= value <= high:
+                    raise reader.refusal("low, value and high must rise", key=at, found=dict(raw))
+                reader.bands[at] = Band(low=low, value=value, high=high)
+                text += f" ({raw.get('low', text)} to {raw.get('high', text)})"
+        if known == "guess" and not limits and self.spread and not isinstance(value, Share):
+            width = self.spread * abs(value)
+            reader.bands[at] = Band(low=value - width, value=value, high=value + width)
+            text += f" (±{self.spread:.0%} taken for a guess)".replace("%", " %")
+        if noted and not self.quiet(raw, at, known):
+            reader.note(at, text, known)
+        return value, known
+
+    def allowed(self) -> str:
+        kind = DIMENSIONS[self.dimension]
+        text = f"{kind.article} {self.dimension} such as {kind.examples}, from {self.low} to {self.high}"
+        return text + (f", or a share up to {self.share}" if self.share else "")
+
+    def brief(self) -> str:
+        text = f"{self.dimension}, {self.low} to {self.high}"
+        return text + (f", or a share up to {self.share}" if self.share else "")
+
+    def form(self) -> Schema:
+        name = ("banded " if self.banded else "plain ") + self.dimension + (" or share" if self.share else "")
+        return {"$ref": f"#/$defs/{name.replace(' ', '_')}"}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Series(Field):
+    """A list of quantities of one kind, or a table with that list as value and how it is known."""
+
+    item: Quantity
+    shortest: int = 1
+    longest: int = 5000
+
+    def read(self, raw: object, at: str, reader: Reader, known: Known) -> tuple[float, ...]:
+        values, known = _unwrapped(raw, at, reader, known)
+        if not isinstance(values, list) or not self.shortest <= len(values) <= self.longest:
+            raise reader.refusal("a list is needed here", key=at, found=raw, allowed=self.allowed())
+        numbers = [self.item.plain(value, f"{at}[{i}]", reader) for i, value in enumerate(values, 1)]
+        reader.note(at, _shortened(values), known)
+        return tuple(numbers)
+
+    def allowed(self) -> str:
+        return f"a list of {self.shortest} to {self.longest}, each {self.item.allowed()}"
+
+    def brief(self) -> str:
+        return f"list of {self.shortest} to {self.longest}, each {self.item.brief()}"
+
+    def form(self) -> Schema:
+        item = {"$ref": f"#/$defs/{self.item.dimension.replace(' ', '_')}"}
+        bare = {"type": "array", "items": item, "minItems": self.shortest, "maxItems": self.longest}
+        return {"anyOf": [bare, _wrapped(bare)]}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Point(Field):
+    """Three coordinates, each a length; each may say how it is known."""
+
+    low: str = "-10 km"
+    high: str = "10 km"
+
+    @property
+    def coordinate(self) -> Quantity:
+        return Quantity(help=self.help, dimension="length", low=self.low, high=self.high)
+
+    def read(self, raw: object, at: str, reader: Reader, known: Known) -> tuple[float, float, float]:
+        values, known = _unwrapped(raw, at, reader, known)
+        if not isinstance(values, list) or len(values) != 3:
+            raise reader.refusal("a list of three is needed here", key=at, found=raw, allowed=self.allowed())
+        read = [
+            self.coordinate.read_known(value, f"{at}.{axis}", reader, known, noted=False)
+            for axis, value in zip("xyz", values, strict=True)
+        ]
+        x, y, z = (value for value, _ in read if not isinstance(value, Share))
+        how = weakest([each for _, each in read])
+        if not self.quiet(raw, at, how):
+            reader.note(at, _shortened([v["value"] if isinstance(v, Mapping) else v for v in values]), how)
+        return x, y, z
+
+    def allowed(self) -> str:
+        return f"[x, y, z], z up, each {self.coordinate.allowed()}"
+
+    def brief(self) -> str:
+        return f"[x, y, z], each {self.coordinate.brief()}"
+
+    def form(self) -> Schema:
+        bare = {"type": "array", "items": self.coordinate.form(), "minItems": 3, "maxItems": 3}
+        return {"anyOf": [bare, _wrapped(bare)]}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Profile(Field):
+    """A list of [station, height] pairs with rising stations."""
+
+    shortest: int = 2
+    longest: int = 5000
+
+    @property
+    def coordinate(self) -> Quantity:
+        return Quantity(help=self.help, dimension="length", low="-10 km", high="10 km")
+
+    def read(self, raw: object, at: str, reader: Reader, known: Known) -> tuple[tuple[float, float], ...]:
+        values, known = _unwrapped(raw, at, reader, known)
+        if not isinstance(values, list) or not self.shortest <= len(values) <= self.longest:
+            raise reader.refusal("a list of pairs is needed here", key=at, found=raw, allowed=self.allowed())
+        points: list[tuple[float, float]] = []
+        for i, pair in enumerate(values, 1):
+            where = f"{at}[{i}]"
+            if not isinstance(pair, list) or len(pair) != 2:
+                raise reader.refusal("a pair [station, height] is needed here", key=where, found=pair)
+            station, height = (self.coordinate.plain(text, where, reader) for text in pair)
+            if points and station <= points[-1][0]:
+                raise reader.refusal(
+                    "stations must rise from point to point",
+                    key=where,
+                    found=pair[0],
+                    allowed=f"more than {points[-1][0]:g} m (give a wall a few centimetres)",
+                )
+            points.append((station, height))
+        reader.note(at, f"{len(points)} points from {values[0][0]} to {values[-1][0]}", known)
+        return tuple(points)
+
+    def allowed(self) -> str:
+        return (
+            f"a list of {self.shortest} to {self.longest} pairs [station, height], stations rising, "
+            f"each {self.coordinate.allowed()}"
+        )
+
+    def brief(self) -> str:
+        return f"{self.shortest} to {self.longest} pairs [station, height], stations rising"
+
+    def form(self) -> Schema:
+        pair = {"type": "array", "items": {"$ref": "#/$defs/length"}, "minItems": 2, "maxItems": 2}
+        bare = {"type": "array", "items": pair, "minItems": self.shortest, "maxItems": self.longest}
+        return {"anyOf": [bare, _wrapped(bare)]}
+
+
+def _unwrapped(raw: object, at: str, reader: Reader, known: Known) -> tuple[object, Known]:
+    """A list, and how it is known, from the list itself or from {value = [...], known = ...}."""
+    if not isinstance(raw, Mapping):
+        return raw, known
+    for name in raw:
+        if name not in ("value", "known"):
+            raise reader.refusal(
+                "there is no such key", key=join(at, str(name)), found=raw[name], allowed="value, known"
+            )
+    if "value" not in raw:
+        raise reader.refusal("the value is missing", key=join(at, "value"))
+    return raw["value"], known_of(raw, at, reader, known)
+
+
+def _wrapped(bare: Schema) -> Schema:
+    return {
+        "type": "object",
+        "properties": {"value": bare, "known": {"enum": list(USER_KNOWN)}},
+        "required": ["value"],
+        "additionalProperties": False,
+    }
+
+
+def _shortened(values: list[Any]) -> str:
+    shown = [str(value) for value in values]
+    if len(shown) > 12:
+        return f"{', '.join(shown[:6])}, ... {shown[-1]} ({len(shown)} values)"
+    return ", ".join(shown)

@@ -1,0 +1,87 @@
+"""What is carried along while a scene is read: its name, and the notes and bands collected on the way."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from linescope.errors import InputError, SceneError
+from linescope.rig import Band, InputNote
+from linescope.rig.model import Known
+
+USER_KNOWN: tuple[Known, ...] = ("measured", "sheet", "guess")
+_WEAKEST_FIRST: tuple[Known, ...] = ("assumed", "guess", "stated", "sheet", "measured")
+
+
+@dataclass(kw_only=True)
+class Reader:
+    """One reading of one scene.
+
+    Attributes
+    ----------
+    file : str
+        Name for messages.
+    folder : Path
+        Relative paths in the scene start here.
+    notes : list of InputNote
+        Every input met.
+    bands : dict
+        Low, value and high by dotted key.  [SI]
+    """
+
+    file: str
+    folder: Path
+    notes: list[InputNote] = field(default_factory=list)
+    bands: dict[str, Band] = field(default_factory=dict)
+
+    def refusal(
+        self, problem: str, *, key: str | None, found: object = None, allowed: str | None = None
+    ) -> SceneError:
+        """An error that names this scene's file."""
+        return SceneError(problem, file=self.file, key=key, found=found, allowed=allowed)
+
+    def blame(self, error: InputError, *, key: str | None = None) -> SceneError:
+        """Another room's error, with this scene's file and a key put in front."""
+        return SceneError(
+            error.problem, file=self.file, key=key or error.key, found=error.found, allowed=error.allowed
+        )
+
+    def note(self, key: str, text: str, known: Known) -> None:
+        """List an input."""
+        self.notes.append(InputNote(key=key, text=text, known=known))
+
+    def sorted_notes(self, tables: tuple[str, ...]) -> tuple[InputNote, ...]:
+        """The notes table by table."""
+        place = {name: i for i, name in enumerate(tables)}
+        return tuple(sorted(self.notes, key=lambda note: place[note.key.partition(".")[0].partition("[")[0]]))
+
+    def band(self, key: str, value: float) -> Band:
+        """The band noted for a key, or one without width."""
+        return self.bands.get(key, Band(low=value, value=value, high=value))
+
+
+def join(at: str, name: str) -> str:
+    """Dotted path of a key inside a table."""
+    return f"{at}.{name}" if at else name
+
+
+def known_of(raw: Mapping[str, object], at: str, reader: Reader, otherwise: Known) -> Known:
+    """What a table says about how its values are known."""
+    if "known" not in raw:
+        return otherwise
+    found = raw["known"]
+    for known in USER_KNOWN:
+        if found == known:
+            return known
+    raise reader.refusal(
+        "this does not say how the value is known",
+        key=join(at, "known"),
+        found=found,
+        allowed=", ".join(f'"{known}"' for known in USER_KNOWN),
+    )
+
+
+def weakest(knowns: list[Known]) -> Known:
+    """The least trustworthy of several."""
+    return min(knowns, key=_WEAKEST_FIRST.index)

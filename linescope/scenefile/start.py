@@ -1,0 +1,180 @@
+"""Commented scenes to begin from, written out of the table of keys and a few shipped starting values."""
+
+from __future__ import annotations
+
+import difflib
+import json
+import os
+import re
+import secrets
+import textwrap
+import tomllib
+from collections.abc import Mapping
+from contextlib import suppress
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+from linescope.errors import InputError, OutputError
+from linescope.scenefile.fields import Either, Field
+from linescope.scenefile.groups import Group, Repeat
+from linescope.scenefile.keys import SCENE
+from linescope.scenefile.reading import join
+
+_WIDTH = 100
+_KEPT = re.compile(r'"[^"]*"|\d (?:%|[a-zA-Z]+/?[a-z]*\b)')  # Not broken across lines.
+_HEAD = """\
+A scene of linescope.  Begin by changing what is below to your own rig.
+
+Every quantity is text with its unit: "48 m", "62 g/m", "1.8 kN", "2.5 in", "5 %".  Write decimals with a
+point.
+Any quantity may say how it is known and between what it lies:
+    tension = { value = "1.8 kN", known = "measured", low = "1.6 kN", high = "2.0 kN" }
+known is "measured", "sheet" (a data sheet) or "guess"; a table may say known = ... for all its values.
+A line that begins with "#" is not read.  Keys that are left out take the default shown, and every output
+lists it as assumed.
+"""
+
+
+def starts() -> tuple[str, ...]:
+    """Names of the scenes one can begin from."""
+    folder = resources.files("linescope.scenefile") / "data"
+    return tuple(
+        sorted(file.name.removesuffix(".toml") for file in folder.iterdir() if file.name.endswith(".toml"))
+    )
+
+
+def start_text(name: str) -> str:
+    """A commented scene, which loads as it stands.
+
+    Parameters
+    ----------
+    name : str
+        One of `starts()`.
+
+    Raises
+    ------
+    InputError
+        When there is none of that name.
+    """
+    if name not in starts():
+        near = difflib.get_close_matches(name, starts(), n=1, cutoff=0.5)
+        wish = f"; did you mean {near[0]!r}?" if near else ""
+        raise InputError(
+            f"there is no scene of that name to begin from{wish}", found=name, allowed=", ".join(starts())
+        )
+    source = resources.files("linescope.scenefile") / "data" / f"{name}.toml"
+    data = tomllib.loads(source.read_text(encoding="utf-8"))
+    lines = [f"# {line}".rstrip() for line in _HEAD.splitlines()]
+    lines += _table(SCENE, data, "", commented=False, explained=True)
+    return "\n".join(lines).replace("\n\n\n", "\n\n").rstrip() + "\n"
+
+
+def start(name: str, path: str | Path) -> Path:
+    """Write `start_text(name)` to a new file.
+
+    Raises
+    ------
+    OutputError
+        When the file exists already, or cannot be written; nothing half-written is left.
+    """
+    text, path = start_text(name), Path(path)
+    draft = path.with_name(f".{path.stem}-{secrets.token_hex(4)}{path.suffix}")
+    try:
+        try:
+            draft.write_text(text, encoding="utf-8", newline="\n")
+            os.link(draft, path)  # Unlike a rename, this fails when the file exists.
+        except FileExistsError as error:
+            raise OutputError(
+                "the file exists already and is not overwritten", file=path, allowed="a name that is free"
+            ) from error
+        except OSError as error:
+            raise OutputError(
+                f"the file cannot be written ({error.strerror or error})",
+                file=path,
+                allowed="a folder that exists and may be written to",
+            ) from error
+    finally:
+        with suppress(OSError):
+            draft.unlink()
+    return path
+
+
+def _table(group: Group, data: Mapping[str, Any], at: str, *, commented: bool, explained: bool) -> list[str]:
+    """Lines of one table: its plain keys first, then the tables inside it."""
+    mark = "# " if commented else ""
+    lines: list[str] = []
+    below: list[str] = []
+    for name, kind in group.fields.items():
+        path = join(at, name)
+        value = data.get(name)
+        table = _as_table(kind, value)
+        if isinstance(kind, Repeat):
+            below += _repeat(kind, value, path, commented=commented)
+        elif table is not None and not table.inline:
+            hidden = commented or (value is None and not kind.required)
+            below += ["", *_comment(kind.help), f"{'# ' if hidden else ''}[{path}]"]
+            below += _table(table, value or {}, path, commented=hidden, explained=True)
+        else:
+            if explained:
+                lines += ["", *_explained(kind)]
+            if value is not None:
+                lines.append(f"{mark}{name} = {_toml(value)}")
+            elif explained:
+                lines.append(f"# {name} = {_toml(_sample(kind))}")
+    return lines + below
+
+
+def _repeat(kind: Repeat, items: list[Mapping[str, Any]] | None, path: str, *, commented: bool) -> list[str]:
+    lines = ["", *_comment(kind.help)]
+    hidden = commented or not items
+    for i, item in enumerate(items or [{}]):
+        lines += [] if i == 0 else [""]
+        lines.append(f"{'# ' if hidden else ''}[[{path}]]")
+        lines += _table(kind.item, item, path, commented=hidden, explained=i == 0)
+    return lines
+
+
+def _as_table(kind: Field, value: object) -> Group | None:
+    """The table a key holds, if it holds one here."""
+    if isinstance(kind, Group):
+        return kind
+    if isinstance(kind, Either) and isinstance(kind.second, Group) and isinstance(value, Mapping):
+        return kind.second
+    return None
+
+
+def _sample(kind: Field) -> Any:
+    """A value to show for a key that is not used."""
+    if kind.default is not None:
+        return kind.default
+    if kind.example is None and isinstance(kind, Group):
+        return {name: _sample(part) for name, part in kind.fields.items() if not isinstance(part, Group)}
+    return kind.example
+
+
+def _explained(kind: Field) -> list[str]:
+    brief = kind.brief()
+    text = f"{kind.help}  {brief[0].upper()}{brief[1:]}."
+    if kind.default is not None and kind.default != "":
+        text += f"  Default: {_toml(kind.default)}."
+    return _comment(text + ("  Needed." if kind.required else ""))
+
+
+def _comment(text: str) -> list[str]:
+    joined = _KEPT.sub(lambda found: found[0].replace(" ", "\0"), text)
+    lines = textwrap.wrap(joined, _WIDTH, break_long_words=False, break_on_hyphens=False)
+    return [f"# {line}".replace("\0", " ") for line in lines]
+
+
+def _toml(value: Any) -> str:
+    """One value as TOML, on one line."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, str):
+        return json.dumps(value, ensure_ascii=False)
+    if isinstance(value, list):
+        return "[" + ", ".join(_toml(each) for each in value) + "]"
+    if isinstance(value, Mapping):
+        return "{ " + ", ".join(f"{name} = {_toml(each)}" for name, each in value.items()) + " }"
+    return str(value)

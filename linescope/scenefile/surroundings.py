@@ -1,0 +1,145 @@
+"""Walker, wind, weather and ground of a scene."""
+
+from __future__ import annotations
+
+import math
+import os
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from linescope.rig import Walker, Weather, Wind
+from linescope.scenefile.quantities import Share
+from linescope.scenefile.reading import Reader
+from linescope.terrain.spec import GroundSpec
+from linescope.units import to_si
+
+Values = dict[str, Any]
+
+SEA_LEVEL_DENSITY = 1.225  # ISO 2533 [kg/m^3]
+
+
+def air_density(altitude: float) -> float:
+    """Density of the standard atmosphere up to 11 km.
+
+    Parameters
+    ----------
+    altitude : float
+        Above sea level.  [m]
+
+    Returns
+    -------
+    float
+        [kg/m^3]
+
+    References
+    ----------
+    .. [1] ISO 2533:1975, Standard Atmosphere: 288.15 K and 6.5 K/km, exponent g/(R*0.0065) - 1 with
+       g = 9.80665 m/s^2, R = 287.05287 J/(kg K).
+    """
+    lapse, temperature, gas = 0.0065, 288.15, 287.05287
+    return float(
+        SEA_LEVEL_DENSITY * (1.0 - lapse * altitude / temperature) ** (9.80665 / (gas * lapse) - 1.0)
+    )
+
+
+def read_walker(values: Values | None, span: float) -> Walker | None:
+    if values is None:
+        return None
+    at = values["at"].value * span if isinstance(values["at"], Share) else values["at"]
+    return Walker(**(values | {"at": at}))
+
+
+def read_wind(values: Values | None, points: dict[str, tuple[float, ...]], reader: Reader) -> Wind | None:
+    if values is None:
+        return None
+    a, b = points["main_a"], points["main_b"]
+    if isinstance(values["from"], str):
+        run = math.hypot(b[0] - a[0], b[1] - a[1]) or 1.0
+        ahead = ((b[0] - a[0]) / run, (b[1] - a[1]) / run)
+        sign = 1.0 if values["from"] == "left" else -1.0
+        towards = (sign * ahead[1], -sign * ahead[0])
+    else:
+        towards = (-math.sin(values["from"]), -math.cos(values["from"]))
+    density = values["air_density"]
+    if values["altitude"] is not None:
+        density = air_density(values["altitude"])
+    elif density is None:
+        density = SEA_LEVEL_DENSITY
+        reader.note("wind.air_density", f"{SEA_LEVEL_DENSITY} kg/m^3 (sea level, ISO 2533)", "assumed")
+    return Wind(
+        speed=values["speed"],
+        towards=(towards[0] + 0.0, towards[1] + 0.0),
+        gust_factor=values["gust_factor"],
+        drag_coefficient=values["drag_coefficient"],
+        exposure=values["exposure"],
+        air_density=density,
+    )
+
+
+def read_weather(values: Values | None, main_mass: float, backup_mass: float) -> Weather:
+    if values is None:
+        return Weather()
+    added = {}
+    for name, mass in (("main_added", main_mass), ("backup_added", backup_mass)):
+        value = values[name]
+        added[name] = value.value * mass if isinstance(value, Share) else value
+    return Weather(**added)
+
+
+def read_ground(values: Values | None, reader: Reader) -> GroundSpec | None:
+    if values is None:
+        return None
+    kind = values["kind"]
+    if values["profile"] is not None and kind != "profile":
+        raise reader.refusal(
+            "surveyed points in the scene are a profile", key="ground.kind", found=kind, allowed='"profile"'
+        )
+    half_width = values["half_width"]
+    if half_width is not None and kind != "profile":
+        raise reader.refusal(
+            "only a profile has a half width",
+            key="ground.half_width",
+            found=f"{half_width:g} m",
+            allowed='kind = "profile", or no half_width',
+        )
+    if half_width is None and kind == "profile":
+        half_width = GroundSpec.half_width
+        reader.note("ground.half_width", f"{half_width:g} m", "assumed")
+    optional = {
+        "half_width": half_width,
+        "factor": to_si(f"1 {values['unit']}", "length") if values["unit"] else None,
+        "up": values["up"],
+        "turn": values["turn"],
+        "shift": values["shift"],
+        "cell": None if values["cell"] is None else np.array(values["cell"]),
+        "max_edge": values["max_edge"],
+    }
+    if values["profile"] is not None:
+        optional |= dict(zip(("stations", "heights"), np.array(values["profile"]).T, strict=True))
+    else:
+        optional["path"] = _ground_file(values["file"], reader)
+    return GroundSpec(
+        kind=kind,
+        degrees=values["degrees"] or False,
+        accept_odd=values["accept_odd"],
+        **{name: value for name, value in optional.items() if value is not None},
+    )
+
+
+def _ground_file(text: str, reader: Reader) -> Path:
+    """The ground's file, which must lie in the scene's folder or in a folder beside it."""
+    allowed = 'a file in the scene\'s folder or in a folder beside it, such as "ground/gorge.obj"'
+    plain = text.replace("\\", "/")
+    steps = os.path.normpath(plain).split("/")
+    if plain.startswith("/") or ":" in plain or "\0" in plain or steps.count("..") > 1:
+        raise reader.refusal(
+            "this path leads away from the scene", key="ground.file", found=text, allowed=allowed
+        )
+    path = Path(os.path.normpath(reader.folder / plain))
+    reader.note("ground.file", text, "stated")
+    if path.is_file():
+        return path
+    problem = "this is a folder, not a file" if path.is_dir() else f"there is no such file in {reader.folder}"
+    raise reader.refusal(problem, key="ground.file", found=text, allowed=allowed)
