@@ -11,7 +11,8 @@ _TINY = np.finfo(np.float64).tiny
 
 
 def _dot(u: Floats, v: Floats) -> Floats:
-    return np.einsum("ij,ij->i", u, v)
+    product: Floats = np.einsum("ij,ij->i", u, v)
+    return product
 
 
 def points_to_segments(p: Floats, a: Floats, b: Floats) -> Floats:
@@ -50,9 +51,9 @@ def points_to_triangles(p: Floats, a: Floats, b: Floats, c: Floats) -> Floats:
 
     Notes
     -----
-    If the foot of the perpendicular is inside, it is the answer; if not, the nearest point lies on an edge.  The foot
-    comes from an orthogonal in-plane frame, whose rounding grows as 1/sine of the corner, not as its square; slivers
-    are also offered their edges.  Coordinates should be centred for far-away frames.
+    If the foot of the perpendicular is inside, it is the answer; if not, the nearest point lies on an edge.
+    The foot comes from an orthogonal in-plane frame, whose rounding grows as 1/sine of the corner, not as
+    its square; slivers are also offered their edges.  Coordinates should be centred for far-away frames.
     """
     ab, ac, ap = b - a, c - a, p - a
     length = np.maximum(_dot(ab, ab), _TINY)
@@ -102,7 +103,8 @@ def segments_to_segments(p: Floats, q: Floats, a: Floats, b: Floats) -> tuple[Fl
 
     References
     ----------
-    .. [1] Ericson, *Real-Time Collision Detection*, 2005, section 5.1.9 (method from memory, tested by brute force).
+    .. [1] Ericson, *Real-Time Collision Detection*, 2005, section 5.1.9 (method from memory, tested by brute
+           force).
     """
     u, v, r = q - p, b - a, p - a
     uu, vv, uv, ur, vr = _dot(u, u), _dot(v, v), _dot(u, v), _dot(u, r), _dot(v, r)

@@ -47,12 +47,17 @@ class Terrain:
 
     def __post_init__(self) -> None:
         if self.kind not in KINDS:
-            raise TerrainError("unknown kind of ground", file=self.source, found=self.kind, allowed=", ".join(KINDS))
+            raise TerrainError(
+                "unknown kind of ground", file=self.source, found=self.kind, allowed=", ".join(KINDS)
+            )
         vertices = np.array(self.vertices, dtype=np.float64, order="C")
         faces = np.array(self.faces, dtype=np.int64, order="C")
         if vertices.ndim != 2 or vertices.shape[1] != 3 or len(vertices) < 3:
             raise TerrainError(
-                "the ground has no usable vertices", file=self.source, found=vertices.shape, allowed="(n, 3), n >= 3"
+                "the ground has no usable vertices",
+                file=self.source,
+                found=vertices.shape,
+                allowed="(n, 3), n >= 3",
             )
         if faces.ndim != 2 or faces.shape[1] != 3 or len(faces) == 0:
             raise TerrainError(
@@ -60,7 +65,10 @@ class Terrain:
             )
         if len(faces) > MAX_TRIANGLES:
             raise TerrainError(
-                "the ground is too large", file=self.source, found=len(faces), allowed=f"{MAX_TRIANGLES} triangles"
+                "the ground is too large",
+                file=self.source,
+                found=len(faces),
+                allowed=f"{MAX_TRIANGLES} triangles",
             )
         bad = ~np.isfinite(vertices).all(axis=1)
         if bad.any():
@@ -141,7 +149,9 @@ def cleaned(
     dropped = int((~good).sum())
     if dropped == len(good):
         raise TerrainError(
-            f"all {dropped} triangles are without area", file=source, allowed="triangles with three separate corners"
+            f"all {dropped} triangles are without area",
+            file=source,
+            allowed="triangles with three separate corners",
         )
     kept = raw.faces[good]
     used = np.zeros(len(raw.vertices), dtype=bool)

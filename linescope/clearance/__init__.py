@@ -1,0 +1,26 @@
+"""Clearance from ground and rock: exact distances, and the worst place of every sweep."""
+
+from __future__ import annotations
+
+from linescope.clearance.along import Approach, Chords, minima, minimum_along
+from linescope.clearance.check import check, no_fall_zones
+from linescope.clearance.distance import GroundIndex
+from linescope.clearance.finding import Clearance, Finding, NoFallZone, Requirement, SweptCurve
+from linescope.clearance.vertical import Drop, lowest
+
+__all__ = [
+    "Approach",
+    "Chords",
+    "Clearance",
+    "Drop",
+    "Finding",
+    "GroundIndex",
+    "NoFallZone",
+    "Requirement",
+    "SweptCurve",
+    "check",
+    "lowest",
+    "minima",
+    "minimum_along",
+    "no_fall_zones",
+]

@@ -1,0 +1,343 @@
+"""Exact distances from points to the ground: nearest triangle, height above ground, inside or out."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.clearance.samples import Samples, sampled
+from linescope.clearance.triangles import points_to_triangles
+from linescope.errors import TerrainError
+from linescope.terrain.model import Terrain
+from linescope.terrain.plan import PlanIndex
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+_NEAREST = 4
+_MORE = 64
+_PAIRS = 1_000_000
+_LEAF = 128
+_ROUNDING = 1e-12
+
+
+class GroundIndex:
+    """Ground made ready for distance queries; built once, never changed.
+
+    Parameters
+    ----------
+    terrain : Terrain
+
+    Notes
+    -----
+    A kd-tree over the mesh's corners (large triangles get further samples) gives for each point the nearest
+    sample and with it an upper bound D; only triangles around samples within sqrt(D² + r²) can be nearer, r
+    being the covering radius of a piece (see `Samples`).  That leaves about one sample a point, whose
+    triangles are tried exactly. Coordinates are centred first, so a far-away frame costs no accuracy.
+    """
+
+    def __init__(self, terrain: Terrain) -> None:
+        from scipy.spatial import cKDTree
+
+        self.terrain = terrain
+        self._centre: Floats = terrain.bounds.mean(axis=0)
+        self._local: Floats = terrain.vertices - self._centre
+        self._samples: Samples = sampled(self._local, terrain.faces)
+        self._tree = cKDTree(self._samples.points, leafsize=_LEAF)
+        self._plan: PlanIndex | None = None
+        self._signed: bool | None = None
+
+    @property
+    def plan(self) -> PlanIndex:
+        """Triangles by plan position, built at first use."""
+        if self._plan is None:
+            self._plan = PlanIndex(self.terrain)
+        return self._plan
+
+    @property
+    def is_signed(self) -> bool:
+        """Whether inside and outside are known: a height field, or a closed mesh (two triangles an edge)."""
+        if self._signed is None:
+            self._signed = self.terrain.is_height_field or _is_closed(self.terrain)
+        return self._signed
+
+    def distance(self, points: Floats, *, signed: bool = False) -> tuple[Floats, Floats, Ints]:
+        """Smallest distance from each point to the ground, exact to rounding.
+
+        Parameters
+        ----------
+        points : (n, 3) float
+            Points in the rig's frame. [m]
+        signed : bool
+            Count points below a height field or inside a closed mesh as negative.  A mesh that is neither
+            has no inside; its distances stay positive whichever side a point is on.
+
+        Returns
+        -------
+        distance : (n,) float
+            [m]
+        nearest : (n, 3) float
+            Nearest points of the ground. [m]
+        face : (n,) int
+            Their triangles.
+
+        Raises
+        ------
+        TerrainError
+            A point is not finite.
+        """
+        points = _checked(points)
+        if len(points) == 0:
+            return np.zeros(0), np.zeros((0, 3)), np.zeros(0, dtype=np.int64)
+        local = points - self._centre
+        order = _in_order_of_place(local)
+        parts = [self._nearest(local[order[i : i + 50_000]]) for i in range(0, len(order), 50_000)]
+        squared, nearest, face = (
+            np.empty(len(points)),
+            np.empty((len(points), 3)),
+            np.empty(len(points), np.int64),
+        )
+        squared[order] = np.concatenate([part[0] for part in parts])
+        nearest[order] = np.concatenate([part[1] for part in parts])
+        face[order] = np.concatenate([part[2] for part in parts])
+        d = np.sqrt(squared)
+        if signed:
+            d = np.where(self.inside(points), -d, d)
+        return d, nearest + self._centre, face
+
+    def _nearest(self, p: Floats) -> tuple[Floats, Floats, Ints]:
+        """Squared distance, nearest point (centred) and triangle of at most some ten thousand points."""
+        known = min(_NEAREST, len(self._samples.points))
+        reach, sample = self._tree.query(p, k=known, workers=2)
+        reach, sample = reach.reshape(len(p), -1), sample.reshape(len(p), -1)
+        best = _Best(p, self._local, self.terrain.faces)
+        everyone = np.arange(len(p))
+        best.offer(*self._around(everyone, sample[:, 0]))
+        within = self._limit(best.squared)
+        position, column = np.nonzero(
+            reach[:, 1:] ** 2 <= within[:, None] + self._samples.radius[sample[:, 1:]] ** 2
+        )
+        best.offer(*self._around(position, sample[position, column + 1]))
+        if known < len(self._samples.points):
+            within = self._limit(best.squared) + self._samples.largest**2
+            self._finish(best, np.flatnonzero(reach[:, -1] ** 2 <= within))
+        return best.squared, best.nearest, best.face
+
+    def _finish(self, best: _Best, open_points: Ints) -> None:
+        """Points with more samples in reach than were asked for: ask for more, then for all."""
+        if len(open_points) == 0:
+            return
+        known = min(_MORE, len(self._samples.points))
+        reach, sample = self._tree.query(best.points[open_points], k=known, workers=2)
+        within = self._limit(best.squared[open_points])
+        position, column = np.nonzero(reach**2 <= within[:, None] + self._samples.radius[sample] ** 2)
+        best.offer(*self._around(open_points[position], sample[position, column]))
+        if known == len(self._samples.points):
+            return
+        within = self._limit(best.squared[open_points]) + self._samples.largest**2
+        still = open_points[reach[:, -1] ** 2 <= within]
+        if len(still):
+            position, sample = self._within(best.points[still], np.sqrt(self._limit(best.squared[still])))
+            best.offer(*self._around(still[position], sample))
+
+    @staticmethod
+    def _limit(squared: Floats) -> Floats:
+        return squared * (1.0 + _ROUNDING) + _ROUNDING**2
+
+    def _within(self, p: Floats, distance: Floats, half: Floats | None = None) -> tuple[Ints, Ints]:
+        """Pairs of point and sample such that every triangle within the distance has a sample among them.
+
+        With `half`, of every straight piece that reaches so far to either side of the point.
+        """
+        extra = np.zeros(len(p)) if half is None else half
+        ball = np.sqrt(distance**2 + (extra + self._samples.largest) ** 2) * (1.0 + _ROUNDING)
+        counts = self._tree.query_ball_point(p, ball, return_length=True, workers=2)
+        positions, samples = [], []
+        for chunk in _chunks(counts, 4 * _PAIRS):
+            lists = self._tree.query_ball_point(p[chunk], ball[chunk], workers=2, return_sorted=False)
+            sample = np.concatenate([np.asarray(found, dtype=np.int64) for found in lists])
+            position = np.repeat(np.arange(chunk.start, chunk.stop), counts[chunk])
+            gap = self._samples.points[sample] - p[position]
+            reach = distance[position] ** 2 + (extra[position] + self._samples.radius[sample]) ** 2
+            near = np.einsum("ij,ij->i", gap, gap) <= reach * (1.0 + 4.0 * _ROUNDING)
+            positions.append(position[near])
+            samples.append(sample[near])
+        return np.concatenate(positions), np.concatenate(samples)
+
+    def _around(self, position: Ints, sample: Ints) -> tuple[Ints, Ints]:
+        owner, face = self._samples.faces_of(sample)
+        return position[owner], face
+
+    @property
+    def covering_radius(self) -> float:
+        """How far a point of the ground can be from the nearest sample of its own triangle. [m]"""
+        return self._samples.largest
+
+    def faces_around(self, middle: Floats, distance: Floats, half: Floats) -> tuple[Ints, Ints]:
+        """Triangles that may come within a distance of straight pieces of line (see Notes of `along.minima`).
+
+        Parameters
+        ----------
+        middle : (n, 3) float
+            Middles of the pieces. [m]
+        distance : (n,) float
+            Distance that matters. [m]
+        half : (n,) float
+            Half the length of each piece. [m]
+
+        Returns
+        -------
+        position, face : (m,) int
+            Each pair once: all triangles whose nearest place is not an end of the piece, and some more.
+        """
+        position, sample = self._within(_checked(middle) - self._centre, distance, half)
+        owner, face = self._around(position, sample)
+        both = np.unique(owner * len(self.terrain.faces) + face)
+        return both // len(self.terrain.faces), both % len(self.terrain.faces)
+
+    def corners(self, face: Ints) -> tuple[Floats, Floats, Floats]:
+        """Corners of triangles relative to `centre`, where differences are most exact.
+
+        Parameters
+        ----------
+        face : (n,) int
+
+        Returns
+        -------
+        a, b, c : (n, 3) float
+            [m]
+        """
+        chosen = self.terrain.faces[face]
+        return self._local[chosen[:, 0]], self._local[chosen[:, 1]], self._local[chosen[:, 2]]
+
+    @property
+    def centre(self) -> Floats:
+        """(3,) middle of the ground's bounds, the origin of `corners`. [m]"""
+        return self._centre.copy()
+
+    def inside(self, points: Floats) -> Bools:
+        """Whether each point is below ground or inside rock: an odd number of surfaces stands above it.
+
+        Parameters
+        ----------
+        points : (n, 3) float
+            [m]
+
+        Returns
+        -------
+        (n,) bool
+            All False when the ground has no inside (`is_signed` is False) or none is over the point (a hole).
+        """
+        points = _checked(points)
+        if not self.is_signed or len(points) == 0:
+            return np.zeros(len(points), dtype=bool)
+        position, _, z, counted = self.plan.over(points[:, :2])
+        above = np.bincount(position, weights=(counted & (z > points[position, 2])), minlength=len(points))
+        odd: Bools = above.astype(np.int64) % 2 == 1
+        return odd
+
+    def vertical_gap(self, points: Floats) -> tuple[Floats, Floats, Ints]:
+        """Height of each point above the ground straight below it, exact.
+
+        Parameters
+        ----------
+        points : (n, 3) float
+            [m]
+
+        Returns
+        -------
+        gap : (n,) float
+            Height above the highest surface at or below the point.  Negative, down from the lowest surface
+            above, where the point is inside (see `inside`) or has ground only above it; nan where there is
+            none (a hole). [m]
+        z_ground : (n,) float
+            Height of that surface, nan for none. [m]
+        face : (n,) int
+            Its triangle, -1 for none.
+        """
+        points = _checked(points)
+        position, face, z, _ = self.plan.over(points[:, :2])
+        below = z <= points[position, 2]
+        low, low_face = _extreme(position[below], z[below], face[below], len(points), highest=True)
+        high, high_face = _extreme(position[~below], z[~below], face[~below], len(points), highest=False)
+        inside = self.inside(points)
+        lost = ~np.isfinite(low) & ~(self.is_signed & ~inside)
+        use_high = (inside | lost) & np.isfinite(high)
+        ground = np.where(use_high, high, low)
+        known = np.isfinite(ground)
+        ground = np.where(known, ground, np.nan)
+        return points[:, 2] - ground, ground, np.where(known, np.where(use_high, high_face, low_face), -1)
+
+
+class _Best:
+    """The nearest triangle found so far for each point, improved by offered pairs."""
+
+    def __init__(self, points: Floats, vertices: Floats, faces: Ints) -> None:
+        self.points, self._vertices, self._faces = points, vertices, faces
+        self.squared = np.full(len(points), np.inf)
+        self.nearest = np.zeros((len(points), 3))
+        self.face = np.full(len(points), -1, dtype=np.int64)
+
+    def offer(self, position: Ints, face: Ints) -> None:
+        for i in range(0, len(position), _PAIRS):
+            self._offer(position[i : i + _PAIRS], face[i : i + _PAIRS])
+
+    def _offer(self, position: Ints, face: Ints) -> None:
+        p, corner = self.points[position], self._faces[face]
+        q = points_to_triangles(
+            p, self._vertices[corner[:, 0]], self._vertices[corner[:, 1]], self._vertices[corner[:, 2]]
+        )
+        gap = p - q
+        squared = np.einsum("ij,ij->i", gap, gap)
+        order = np.lexsort((squared, position))
+        first = order[np.concatenate([[True], np.diff(position[order]) != 0])] if len(order) else order
+        better = first[squared[first] < self.squared[position[first]]]
+        at = position[better]
+        self.squared[at], self.nearest[at], self.face[at] = squared[better], q[better], face[better]
+
+
+def _extreme(position: Ints, z: Floats, face: Ints, count: int, *, highest: bool) -> tuple[Floats, Ints]:
+    sign = 1.0 if highest else -1.0
+    value, owner = np.full(count, -sign * np.inf), np.full(count, -1, dtype=np.int64)
+    order = np.lexsort((sign * z, position))
+    last = order[np.concatenate([np.diff(position[order]) != 0, [True]])] if len(order) else order
+    value[position[last]], owner[position[last]] = z[last], face[last]
+    return value, owner
+
+
+def _chunks(counts: Ints, most: int) -> list[slice]:
+    """Slices of neighbouring items whose counts sum to about `most`."""
+    reached = np.cumsum(counts)
+    cuts = np.flatnonzero(np.diff(reached // most)) + 1
+    edges = [0, *cuts.tolist(), len(counts)]
+    return [slice(i, j) for i, j in pairwise(edges) if j > i]
+
+
+def _checked(points: Floats) -> Floats:
+    points = np.asarray(points, dtype=np.float64)
+    if points.ndim != 2 or points.shape[1] != 3 or not np.isfinite(points).all():
+        raise TerrainError(
+            "points to measure from are not finite", found=points.shape, allowed="(n, 3) finite"
+        )
+    return points
+
+
+def _in_order_of_place(p: Floats) -> Ints:
+    """Order along a space-filling (Morton) curve, so that neighbours in the list are neighbours in space."""
+    low = p.min(axis=0)
+    cells = ((p - low) * (1023.0 / max(float((p.max(axis=0) - low).max()), 1e-9))).astype(np.int64)
+    code = np.zeros(len(p), dtype=np.int64)
+    for bit in range(10):
+        for axis in range(3):
+            code |= ((cells[:, axis] >> bit) & 1) << (3 * bit + axis)
+    return np.argsort(code, kind="stable")
+
+
+def _is_closed(terrain: Terrain) -> bool:
+    faces = terrain.faces
+    edges = np.sort(np.concatenate([faces[:, [0, 1]], faces[:, [1, 2]], faces[:, [2, 0]]]), axis=1)
+    key = np.sort(edges[:, 0] * len(terrain.vertices) + edges[:, 1])
+    return len(key) % 2 == 0 and bool(np.all(key[::2] == key[1::2])) and bool(np.all(np.diff(key[::2]) != 0))

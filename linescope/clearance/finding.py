@@ -1,0 +1,221 @@
+"""What is asked of the clearance and what was found: plain frozen records, no computing of distances."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.errors import InputError
+
+Floats = NDArray[np.float64]
+
+KINDS = ("line", "loop", "leash", "body")
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Requirement:
+    """The distance that one kind of thing must keep from the ground.
+
+    Parameters
+    ----------
+    kind : {'line', 'loop', 'leash', 'body'}
+        What must keep it.
+    distance : float
+        Wanted before survey error and margin are added. [m]
+
+    Raises
+    ------
+    InputError
+        Unknown kind, or a distance below 0 or not finite.
+    """
+
+    kind: str
+    distance: float
+
+    def __post_init__(self) -> None:
+        if self.kind not in KINDS:
+            raise InputError(
+                "unknown kind of requirement", key="kind", found=self.kind, allowed=", ".join(KINDS)
+            )
+        if not (math.isfinite(self.distance) and self.distance >= 0.0):
+            raise InputError(
+                "a required distance", key=self.kind, found=self.distance, allowed="0 m and more, finite"
+            )
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class SweptCurve:
+    """One shape that a line, loop, leash or body takes in one state of the rig.
+
+    Parameters
+    ----------
+    points : (n, 3) float
+        Nodes of the curve; two for a body (ring and feet). [m]
+    station : (n,) float
+        Place of each node along the line, from anchor A. [m]
+    kind : {'line', 'loop', 'leash', 'body'}
+    cause : str
+        What put it there, in words of the trade, such as "walker, wind from the left".
+    sagitta : (n - 1,) float, optional
+        How far the true curve may lie from each chord; none means straight pieces. [m]
+    walker : float, optional
+        Where the walker is, along the line from anchor A; None without one. [m]
+    is_fall : bool
+        A body's lowest bound in a leash fall; these give the no-fall zones and need `walker`.
+
+    Raises
+    ------
+    InputError
+        Unknown kind, counts that do not fit, or a fall without walker position.
+    """
+
+    points: Floats
+    station: Floats
+    kind: str
+    cause: str
+    sagitta: Floats | None = None
+    walker: float | None = None
+    is_fall: bool = False
+
+    def __post_init__(self) -> None:
+        if self.kind not in KINDS:
+            raise InputError("unknown kind of curve", key="kind", found=self.kind, allowed=", ".join(KINDS))
+        points, station = np.array(self.points, dtype=np.float64), np.array(self.station, dtype=np.float64)
+        if points.ndim != 2 or points.shape[1] != 3 or station.shape != (len(points),) or len(points) == 0:
+            raise InputError(
+                "points and stations of a curve do not fit",
+                found=(points.shape, station.shape),
+                allowed="(n, 3) and (n,)",
+            )
+        sagitta = (
+            np.zeros(len(points) - 1) if self.sagitta is None else np.array(self.sagitta, dtype=np.float64)
+        )
+        if self.is_fall and self.walker is None:
+            raise InputError(
+                "a fall needs the walker's position", key="walker", allowed="metres from anchor A"
+            )
+        for name, value in (("points", points), ("station", station), ("sagitta", sagitta)):
+            value.setflags(write=False)
+            object.__setattr__(self, name, value)
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Finding:
+    """The worst place of one kind and cause over the whole sweep.
+
+    Parameters
+    ----------
+    rank : int
+        1 is the smallest remainder over what is needed.
+    kind, cause : str
+        As in `SweptCurve`.
+    distance : float
+        Smallest 3-D distance, a lower bound (sagitta taken off); negative below ground. [m]
+    vertical : float
+        Smallest vertical distance over the same curves, nan where no ground is known below. [m]
+    required, needed : float
+        Required distance of the kind, and with survey error and margin added. [m]
+    station : float
+        Place on the line, from anchor A. [m]
+    walker : float or None
+        Where the walker is then. [m]
+    point, nearest : (3,) float
+        The place in space and the nearest point of the ground. [m]
+    vertical_station : float
+        Place of the smallest vertical distance, from anchor A; nan for none. [m]
+    vertical_walker : float or None
+        Where the walker is then. [m]
+    """
+
+    rank: int
+    kind: str
+    cause: str
+    distance: float
+    vertical: float
+    required: float
+    needed: float
+    station: float
+    walker: float | None
+    point: Floats
+    nearest: Floats
+    vertical_station: float
+    vertical_walker: float | None
+
+    @property
+    def remainder(self) -> float:
+        """Distance less what is needed; negative where the requirement is not met. [m]"""
+        return self.distance - self.needed
+
+    @property
+    def is_met(self) -> bool:
+        """Whether the requirement is met by these figures (bounds and assumptions as stated)."""
+        return self.remainder >= 0.0
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class NoFallZone:
+    """A stretch of the line where a leash fall does not keep what the body needs.
+
+    Parameters
+    ----------
+    from_a : (2,) float
+        Start and end, from anchor A. [m]
+    from_b : (2,) float
+        Nearer and farther end, from anchor B. [m]
+    worst : float
+        Smallest remainder within (negative). [m]
+    worst_at : float
+        Walker's position there, from anchor A. [m]
+
+    Notes
+    -----
+    A zone reaches to the next position tried that meets the requirement, so it errs to the wide side by up
+    to one step of the sweep.
+    """
+
+    from_a: tuple[float, float]
+    from_b: tuple[float, float]
+    worst: float
+    worst_at: float
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Clearance:
+    """Every finding of a sweep, worst first.
+
+    Parameters
+    ----------
+    findings : tuple of Finding
+        Ranked by remainder, smallest first.
+    no_fall_zones : tuple of NoFallZone
+        In order from anchor A.
+    holes : (m, 2) float
+        Stretches of the line, in plan from anchor A, without known ground below. [m]
+    survey_error, margin : float
+        Added to every required distance. [m]
+    source : str
+        The ground.
+    notes : tuple of str
+        What was assumed, dropped or not known.
+    """
+
+    findings: tuple[Finding, ...]
+    no_fall_zones: tuple[NoFallZone, ...]
+    holes: Floats
+    survey_error: float
+    margin: float
+    source: str
+    notes: tuple[str, ...]
+
+    @property
+    def is_met(self) -> bool:
+        """Whether every requirement is met by these figures."""
+        return all(finding.is_met for finding in self.findings)
+
+    @property
+    def exit_status(self) -> int:
+        """0 if every requirement is met, 3 if one is not."""
+        return 0 if self.is_met else 3

@@ -1,0 +1,352 @@
+"""Elevation grids (ESRI ASCII, NumPy, GeoTIFF): two triangles between every four neighbouring heights."""
+
+from __future__ import annotations
+
+import math
+import zipfile
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.errors import TerrainError
+from linescope.terrain.files import number, read_text
+from linescope.terrain.model import MAX_TRIANGLES
+from linescope.terrain.spec import GroundSpec
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+EARTH_RADIUS = 6_371_008.8
+"""Mean radius of the Earth. [m]  (IUGG mean radius R1 of GRS 80; from memory)"""
+
+_NPZ = (
+    "elevation (or z) with x and y of its columns and rows; or elevation with dx and dy; or elevation with"
+    " xmin, xmax, ymin (of row 0) and ymax (of the last row)"
+)
+
+
+def read_grid(path: Path, spec: GroundSpec) -> tuple[Floats, Ints, tuple[str, ...]]:
+    """Vertices and triangles of an elevation grid, x east and y north, in the unit of the file.
+
+    A height that is missing (no-data or NaN) leaves a hole: no triangle touches it.
+
+    Parameters
+    ----------
+    path : Path
+        .asc, .npy, .npz, .tif or .tiff
+    spec : GroundSpec
+        Its `cell` and `degrees` are used here; horizontal degrees become metres about the middle of the grid.
+
+    Returns
+    -------
+    vertices : (n, 3) float
+    faces : (k, 3) int
+    notes : tuple of str
+
+    Raises
+    ------
+    TerrainError
+        Truncated, no height, fewer than 2 x 2 heights, spacing missing or not even, or looking like degrees.
+    """
+    ending = path.suffix.lower()
+    if ending == ".asc":
+        x, y, z = _read_asc(path)
+    elif ending == ".npy":
+        x, y, z = _read_npy(path, spec)
+    elif ending == ".npz":
+        x, y, z = _read_npz(path)
+    else:
+        x, y, z = _read_tiff(path)
+    notes: list[str] = []
+    if z.shape[0] < 2 or z.shape[1] < 2:
+        raise TerrainError(
+            "the grid is too small", file=path, found=z.shape, allowed="at least 2 x 2 heights"
+        )
+    if 2 * z.size > MAX_TRIANGLES:
+        raise TerrainError(
+            "the grid is too large", file=path, found=z.shape, allowed=f"{MAX_TRIANGLES} triangles"
+        )
+    if np.isinf(z).any():
+        raise TerrainError("a height is infinite", file=path, allowed="finite heights, or no-data for holes")
+    for name, axis in (("x", x), ("y", y)):
+        steps = np.diff(axis)
+        if not np.all(np.isfinite(axis)) or not (np.all(steps > 0.0) or np.all(steps < 0.0)):
+            raise TerrainError(
+                "columns and rows must follow one another", file=path, key=name, allowed="steady order"
+            )
+    like_degrees = max(np.abs(x).max(), np.abs(y).max() * 2.0) <= 180.0 and abs(x[1] - x[0]) < 0.01
+    if spec.degrees:
+        x, y, note = _to_metres(x, y, path)
+        x, y = x / spec.factor, y / spec.factor  # the factor still to come is for the heights
+        notes.append(note)
+    elif like_degrees and not spec.accept_odd:
+        raise TerrainError(
+            "the grid's spacing looks like degrees of longitude and latitude",
+            file=path,
+            key="degrees",
+            found=float(abs(x[1] - x[0])),
+            allowed="degrees = true, or a grid in metres or feet",
+        )
+    missing = int(np.isnan(z).sum())
+    if missing == z.size:
+        raise TerrainError(
+            "every height is missing (no-data)", file=path, allowed="at least one whole cell of heights"
+        )
+    if missing:
+        notes.append(f"{missing} of {z.size} heights of the grid are missing; the ground has holes there")
+    vertices, faces = grid_triangles(x, y, z)
+    if len(faces) == 0:
+        raise TerrainError(
+            "no four neighbouring heights are known", file=path, allowed="at least one whole cell"
+        )
+    return vertices, faces, tuple(notes)
+
+
+def grid_triangles(x: Floats, y: Floats, z: Floats) -> tuple[Floats, Ints]:
+    """Two triangles between every four neighbouring known heights, facing up.
+
+    Parameters
+    ----------
+    x : (c,) float
+        Positions of the columns.
+    y : (r,) float
+        Positions of the rows.
+    z : (r, c) float
+        Heights; NaN where missing.
+
+    Returns
+    -------
+    vertices : (r * c, 3) float
+        Missing heights become 0 and are used by no triangle.
+    faces : (k, 3) int
+    """
+    rows, columns = z.shape
+    gx, gy = np.meshgrid(x, y)
+    vertices = np.stack([gx.ravel(), gy.ravel(), np.nan_to_num(z, nan=0.0).ravel()], axis=1)
+    i = (np.arange(rows - 1)[:, None] * columns + np.arange(columns - 1)[None, :]).ravel()
+    first = np.stack([i, i + 1, i + columns], axis=1)
+    second = np.stack([i + 1, i + columns + 1, i + columns], axis=1)
+    if (x[1] > x[0]) != (y[1] > y[0]):
+        first, second = first[:, ::-1], second[:, ::-1]
+    faces = np.concatenate([first, second])
+    known = ~np.isnan(z).ravel()
+    return vertices, faces[known[faces].all(axis=1)]
+
+
+def _to_metres(lon: Floats, lat: Floats, path: Path) -> tuple[Floats, Floats, str]:
+    if np.abs(lon).max() > 360.0 or np.abs(lat).max() > 90.0:
+        raise TerrainError(
+            "not longitude and latitude",
+            file=path,
+            key="degrees",
+            found=float(max(np.abs(lon).max(), np.abs(lat).max())),
+            allowed="longitude to 360, latitude to 90",
+        )
+    lon0, lat0 = 0.5 * (lon[0] + lon[-1]), 0.5 * (lat[0] + lat[-1])
+    x = EARTH_RADIUS * math.cos(math.radians(lat0)) * np.radians(lon - lon0)
+    y = EARTH_RADIUS * np.radians(lat - lat0)
+    return (
+        x,
+        y,
+        (
+            f"longitude and latitude laid flat about {lon0:.5f}, {lat0:.5f} degrees on a sphere of radius"
+            " 6371 km (assumed); that point is the origin before turn and shift"
+        ),
+    )
+
+
+def _count(n: int) -> Floats:
+    return np.arange(n, dtype=np.float64)
+
+
+def _read_asc(path: Path) -> tuple[Floats, Floats, Floats]:
+    words = read_text(path).split()
+    header: dict[str, float] = {}
+    at = 0
+    while at + 1 < len(words) and words[at][0].isalpha() and words[at].lower() not in ("nan", "inf"):
+        header[words[at].lower()] = number(words[at + 1], path, words[at].lower())
+        at += 2
+    cell = header.get("cellsize")
+    dx, dy = header.get("dx", cell), header.get("dy", cell)
+    needed = [key for key in ("ncols", "nrows") if key not in header]
+    if needed or dx is None or dy is None:
+        raise TerrainError(
+            "the grid header is not whole",
+            file=path,
+            key=(needed or ["cellsize"])[0],
+            found=sorted(header),
+            allowed="ncols, nrows, xllcorner, yllcorner, cellsize, NODATA_value",
+        )
+    columns, rows = int(header["ncols"]), int(header["nrows"])
+    if columns < 2 or rows < 2 or dx <= 0.0 or dy <= 0.0:
+        raise TerrainError(
+            "the grid has no cells",
+            file=path,
+            found=f"{columns} x {rows} of {dx:g}",
+            allowed="2 x 2 and more, cell > 0",
+        )
+    values = words[at:]
+    if len(values) != columns * rows:
+        raise TerrainError(
+            "the count of heights is wrong (is the file cut off?)",
+            file=path,
+            found=len(values),
+            allowed=f"{columns} x {rows} = {columns * rows}",
+        )
+    try:
+        z = np.array(values, dtype=np.float64).reshape(rows, columns)
+    except ValueError as error:
+        raise TerrainError(f"a height is not a number ({error})", file=path, allowed="numbers") from error
+    z[z == header.get("nodata_value", -9999.0)] = np.nan
+    x0 = header.get("xllcenter", header.get("xllcorner", 0.0) + 0.5 * dx)
+    y0 = header.get("yllcenter", header.get("yllcorner", 0.0) + 0.5 * dy)
+    return x0 + dx * _count(columns), y0 + dy * _count(rows)[::-1], z
+
+
+def _load_numpy(path: Path) -> dict[str, NDArray[np.generic]]:
+    try:
+        loaded = np.load(path, allow_pickle=False)
+        if isinstance(loaded, np.ndarray):
+            return {"": loaded}
+        with loaded:
+            return {key: loaded[key] for key in loaded.files}
+    except (ValueError, OSError, EOFError, KeyError, zipfile.BadZipFile) as error:
+        raise TerrainError(
+            f"cannot be read as NumPy data ({error})", file=path, allowed="a whole .npy or .npz"
+        ) from error
+
+
+def numeric(array: NDArray[np.generic], path: Path, key: str) -> Floats:
+    """An array as floats, or an error naming it.
+
+    Parameters
+    ----------
+    array : array
+    path, key
+        File and name, for the message.
+
+    Returns
+    -------
+    array of float
+    """
+    if array.dtype.kind not in "iuf":
+        raise TerrainError(
+            "not numbers", file=path, key=key, found=str(array.dtype), allowed="integers or floats"
+        )
+    return array.astype(np.float64)
+
+
+def read_npy_points(path: Path) -> Floats:
+    """Rows of x, y, z from a NumPy file.
+
+    Parameters
+    ----------
+    path : Path
+
+    Returns
+    -------
+    (n, 3) float
+    """
+    array = numeric(_load_numpy(path).get("", np.empty(0)), path, "array")
+    if array.ndim != 2 or array.shape[1] != 3:
+        raise TerrainError(
+            "not rows of x, y, z", file=path, found=array.shape, allowed="an array of shape (n, 3)"
+        )
+    return array
+
+
+def _read_npy(path: Path, spec: GroundSpec) -> tuple[Floats, Floats, Floats]:
+    z = numeric(_load_numpy(path).get("", np.empty(0)), path, "array")
+    if z.ndim != 2:
+        raise TerrainError(
+            "not a grid of heights", file=path, found=z.shape, allowed="an array of shape (rows, columns)"
+        )
+    if spec.cell is None:
+        raise TerrainError(
+            "a bare array of heights has no spacing",
+            file=path,
+            key="cell",
+            allowed="cell = column and row spacing (row 0 is north, the last row starts at 0, 0)",
+        )
+    dx, dy = (float(v) / spec.factor for v in spec.cell)
+    return dx * _count(z.shape[1]), dy * _count(z.shape[0])[::-1], z
+
+
+def _read_npz(path: Path) -> tuple[Floats, Floats, Floats]:
+    data = _load_numpy(path)
+    name = "elevation" if "elevation" in data else "z"
+    if name not in data:
+        raise TerrainError("no heights in it", file=path, key="elevation", found=sorted(data), allowed=_NPZ)
+    z = numeric(data[name], path, name)
+    if z.ndim != 2:
+        raise TerrainError(
+            "not a grid of heights", file=path, key=name, found=z.shape, allowed="(rows, columns)"
+        )
+    rows, columns = z.shape
+    if "x" in data and "y" in data:
+        x, y = numeric(data["x"], path, "x"), numeric(data["y"], path, "y")
+        if x.shape != (columns,) or y.shape != (rows,):
+            raise TerrainError(
+                "x and y do not fit the heights",
+                file=path,
+                found=(x.shape, y.shape),
+                allowed=f"({columns},), ({rows},)",
+            )
+        return x, y, z
+    scalars = {}
+    for key in ("dx", "dy", "xmin", "xmax", "ymin", "ymax"):
+        if key in data:
+            value = numeric(data[key], path, key)
+            if value.size != 1 or not np.isfinite(value).all():
+                raise TerrainError("not one finite number", file=path, key=key, allowed="one number")
+            scalars[key] = float(value.reshape(()))
+    if {"xmin", "xmax", "ymin", "ymax"} <= scalars.keys():
+        # Outer borders of the grid, as in matplotlib's sample file: heights sit in the middle of their cells.
+        x = scalars["xmin"] + (scalars["xmax"] - scalars["xmin"]) * (np.arange(columns) + 0.5) / columns
+        y = scalars["ymin"] + (scalars["ymax"] - scalars["ymin"]) * (np.arange(rows) + 0.5) / rows
+        return x, y, z
+    if {"dx", "dy"} <= scalars.keys() and min(scalars["dx"], scalars["dy"]) > 0.0:
+        return scalars["dx"] * _count(columns), scalars["dy"] * _count(rows)[::-1], z
+    raise TerrainError("the spacing of the heights is not told", file=path, found=sorted(data), allowed=_NPZ)
+
+
+def _read_tiff(path: Path) -> tuple[Floats, Floats, Floats]:
+    try:
+        import tifffile
+    except ImportError:
+        raise TerrainError(
+            "GeoTIFF needs the optional package tifffile",
+            file=path,
+            allowed="install linescope[geotiff], or give the grid as .asc or .npz",
+        ) from None
+    try:
+        with tifffile.TiffFile(path) as tiff:
+            page = tiff.pages.first
+            z = np.asarray(page.asarray())
+            tags = {tag.code: tag.value for tag in page.tags.values()}
+    except Exception as error:  # a foreign reader raises anything; the user gets one clear sentence
+        raise TerrainError(
+            f"cannot be read as GeoTIFF ({type(error).__name__}: {error})",
+            file=path,
+            allowed="a whole, valid file",
+        ) from error
+    z = numeric(z[..., 0] if z.ndim == 3 else z, path, "heights")
+    scale, tie = tags.get(33550), tags.get(33922)
+    if scale is None or tie is None or len(tie) < 6:
+        raise TerrainError(
+            "the GeoTIFF does not say where it lies",
+            file=path,
+            allowed="ModelPixelScale and ModelTiepoint (no rotation)",
+        )
+    missing = tags.get(42113)
+    if missing is not None:
+        z[z == number(str(missing).strip("\0 "), path, "GDAL_NODATA")] = np.nan
+    # GTRasterTypeGeoKey 1025: 1 = the tie point is a cell's outer corner, 2 = its middle (GeoTIFF 1.1, OGC
+    # 19-008r4).
+    keys = tuple(tags.get(34735, ()))
+    by_point = any(keys[i] == 1025 and keys[i + 3] == 2 for i in range(4, len(keys) - 3, 4))
+    half = 0.0 if by_point else 0.5
+    x = tie[3] + (np.arange(z.shape[1]) + half - tie[0]) * scale[0]
+    y = tie[4] - (np.arange(z.shape[0]) + half - tie[1]) * scale[1]
+    return np.asarray(x, dtype=np.float64), np.asarray(y, dtype=np.float64), z

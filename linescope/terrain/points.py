@@ -1,0 +1,144 @@
+"""Point clouds (XYZ, CSV, NumPy, LAS, LAZ) joined to a surface in plan; long edges stay open as holes."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.errors import TerrainError
+from linescope.terrain.files import MAX_POINTS, read_table
+from linescope.terrain.grids import read_npy_points
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+EDGE_FACTOR = 6.0
+"""Longest plan edge kept, in median edges, when the scene names none (assumed)."""
+
+
+def read_points(path: Path) -> Floats:
+    """The points of a cloud, in the unit and axes of the file.
+
+    Parameters
+    ----------
+    path : Path
+        .xyz, .csv, .txt, .npy, .las or .laz
+
+    Returns
+    -------
+    (n, 3) float
+
+    Raises
+    ------
+    TerrainError
+        Truncated, not numbers, not finite, or the optional reader of LAS is missing.
+    """
+    ending = path.suffix.lower()
+    if ending in (".las", ".laz"):
+        points = _read_las(path)
+    elif ending == ".npy":
+        points = read_npy_points(path)
+    else:
+        points = read_table(path, 3, ("x", "y", "z"))
+    bad = int((~np.isfinite(points).all(axis=1)).sum())
+    if bad:
+        raise TerrainError(
+            f"{bad} of {len(points)} points are not finite", file=path, allowed="finite coordinates"
+        )
+    return points
+
+
+def surface(points: Floats, max_edge: float | None, source: str) -> tuple[Floats, Ints, tuple[str, ...]]:
+    """Triangles between points that are neighbours in plan (Delaunay), z up.
+
+    Parameters
+    ----------
+    points : (n, 3) float
+        In the rig's frame; of points at one plan position the highest is kept. [m]
+    max_edge : float or None
+        Longest plan edge of a triangle; None is `EDGE_FACTOR` times the median edge. [m]
+    source : str
+        For messages.
+
+    Returns
+    -------
+    vertices : (m, 3) float
+    faces : (k, 3) int
+    notes : tuple of str
+        That heights between points are assumed, what was left open, what an overhang loses.
+
+    Raises
+    ------
+    TerrainError
+        Fewer than three places, all in one line, or no triangle short enough.
+    """
+    from scipy.spatial import Delaunay, QhullError
+
+    if len(points) > MAX_POINTS:
+        raise TerrainError("too many points", file=source, found=len(points), allowed=f"up to {MAX_POINTS}")
+    order = np.lexsort((-points[:, 2], points[:, 1], points[:, 0]))
+    ordered = points[order]
+    new = np.concatenate([[True], (np.diff(ordered[:, :2], axis=0) != 0.0).any(axis=1)])
+    vertices = ordered[new]
+    notes = [
+        "a surface between the points is assumed (neighbours in plan are joined); under an overhang it keeps"
+        " only the top point, and what stands between points is not in it"
+    ]
+    if len(vertices) < len(points):
+        notes.append(
+            f"{len(points) - len(vertices)} points below another one at the same plan position were left out"
+        )
+    if len(vertices) < 3:
+        raise TerrainError(
+            "too few points", file=source, found=len(vertices), allowed="3 separate plan positions"
+        )
+    try:
+        faces = Delaunay(vertices[:, :2] - vertices[:, :2].mean(axis=0)).simplices.astype(np.int64)
+    except QhullError as error:
+        raise TerrainError(
+            "the points make no surface in plan (all in one line?)",
+            file=source,
+            allowed="points to either side",
+        ) from error
+    corners = vertices[faces, :2]
+    edges = np.sqrt(((corners - np.roll(corners, 1, axis=1)) ** 2).sum(axis=2))
+    limit = max_edge if max_edge is not None else EDGE_FACTOR * float(np.median(edges))
+    keep = edges.max(axis=1) <= limit
+    if not keep.any():
+        raise TerrainError(
+            "no three points are close enough to be joined",
+            file=source,
+            key="max_edge",
+            found=limit,
+            allowed="longer edge",
+        )
+    notes.append(
+        f"points over {limit:.2g} m apart in plan are not joined ({'as asked' if max_edge else 'assumed'});"
+        f" {int((~keep).sum())} of {len(keep)} triangles left open"
+    )
+    return vertices, faces[keep], tuple(notes)
+
+
+def _read_las(path: Path) -> Floats:
+    try:
+        import laspy
+    except ImportError:
+        raise TerrainError(
+            "LAS and LAZ need the optional package laspy",
+            file=path,
+            allowed="install linescope[lidar], or give the points as .xyz or .csv",
+        ) from None
+    try:
+        cloud = laspy.read(path)
+        points = np.stack([np.asarray(cloud.x), np.asarray(cloud.y), np.asarray(cloud.z)], axis=1)
+    except Exception as error:  # a foreign reader raises anything; the user gets one clear sentence
+        raise TerrainError(
+            f"cannot be read as LAS ({type(error).__name__}: {error})",
+            file=path,
+            allowed="a whole, valid file",
+        ) from error
+    if len(points) == 0:
+        raise TerrainError("the file holds no points", file=path, allowed="at least 3 points")
+    return points.astype(np.float64)
