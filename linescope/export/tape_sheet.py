@@ -28,7 +28,7 @@ Paper = Literal["A4", "Letter"]
 _EDGE = 42.0  # Page margin. [points]
 _FOOT = 54.0  # Kept free below for ruler and cautions. [points]
 _CAUTION = (
-    "Plan, not permission. Tapes position the backup; they are no load path. Geometry assumes flat lines that "
+    "Plan, not permission. Tapes position the backup; they are no load path. Geometry assumes lines that "
     "do not squeeze: soft webbing takes 5 to 15 % less (common practice, no source). Make one and measure it "
     "before cutting all."
 )

@@ -80,7 +80,13 @@ class Placed:
     leader: bool
 
 
-def place(requests: Sequence[Request], frame: Box, taken: Sequence[Box] = (), gap: float = 3.0) -> list[Placed]:
+def place(
+    requests: Sequence[Request],
+    frame: Box,
+    taken: Sequence[Box] = (),
+    avoid: Sequence[Box] = (),
+    gap: float = 3.0,
+) -> list[Placed]:
     """Place texts without overlap inside the frame.
 
     Every text tries its preferred side first, then turns away from it in steps of 30 degrees to both sides, then
@@ -93,6 +99,9 @@ def place(requests: Sequence[Request], frame: Box, taken: Sequence[Box] = (), ga
         No text may leave it.
     taken : sequence of Box
         Where no text may stand (symbols, other panels).
+    avoid : sequence of Box
+        Where text had better not stand (drawn lines, bodies): the nearest place that is free of them is taken,
+        else the one that covers least.
     gap : float
         Smallest distance between two texts.  [px]
 
@@ -106,14 +115,20 @@ def place(requests: Sequence[Request], frame: Box, taken: Sequence[Box] = (), ga
     order = sorted(range(len(requests)), key=lambda i: (requests[i].rank, not requests[i].must, i))
     for index in order:
         request = requests[index]
+        best: tuple[int, Box, bool] | None = None
         for box, far in _places(request, frame):
             if not box.within(frame) or any(box.overlaps(other, gap) for other in used):
                 continue
             if any(box.overlaps(other) for other in taken):
                 continue
-            used.append(box)
-            result.append(Placed(index=index, box=box, leader=far))
-            break
+            covers = sum(box.overlaps(other) for other in avoid)
+            if best is None or covers < best[0]:
+                best = (covers, box, far)
+            if covers == 0:
+                break
+        if best is not None:
+            used.append(best[1])
+            result.append(Placed(index=index, box=best[1], leader=best[2]))
     return sorted(result, key=lambda placed: placed.index)
 
 
@@ -124,7 +139,7 @@ def _places(request: Request, frame: Box) -> list[tuple[Box, bool]]:
     line = request.size[1]
     near = [0.0, 0.4 * line, 0.9 * line]
     steps = [*near, *(line * k for k in (1.8, 2.8, 4.0, 5.5, 7.0))] if request.must else near
-    places = []
+    places: list[tuple[Box, bool]] = []
     for extra in steps:
         for turn in turns if extra in near else turns[:7]:
             places.append((_box(request, base + turn, request.offset + extra), extra > 0.5 * line))
@@ -136,7 +151,7 @@ def _places(request: Request, frame: Box) -> list[tuple[Box, bool]]:
             for y in _steps(frame.top, frame.bottom - height, height / 2)
         ]
         grid.sort(key=lambda box: math.dist(box.centre, request.at))
-        places += [(box, True) for box in grid]
+        places += [(box, True) for box in grid[:400]]
     return places
 
 

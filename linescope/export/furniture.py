@@ -1,0 +1,206 @@
+"""Text in fixed frames of the page: header, alarms, inputs, legend, tables, footer."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from linescope.export.pen import Pen, text_size, wrap
+from linescope.stage.items import LegendEntry, Stage, TextBox
+from linescope.stage.labels import Box
+from linescope.stage.theme import Theme
+
+LINE = 1.30  # Height of a line of text over its size.
+SMALLEST = 0.62  # How far text may shrink to fit its frame.
+
+
+@dataclass(frozen=True, kw_only=True)
+class Word:
+    """A line of text with its place, to be written once the page has its final size."""
+
+    text: str
+    box: Box
+    size: float
+    colour: str
+    strong: bool = False
+    halo: str | None = None
+
+
+@dataclass
+class Sheet:
+    """What has been laid out so far.  Sizes in final pixels; `unit` is pixels for one of a 2000 px wide page."""
+
+    width: int
+    height: int
+    unit: float
+    theme: Theme
+    pen: Pen
+    words: list[Word] = field(default_factory=list)
+
+    def write(
+        self, at: tuple[float, float], text: str, size: float, colour: str, *, strong: bool = False,
+        halo: str | None = None,
+    ) -> Box:
+        """Note a line of text with its top left corner at a point, and return its rectangle."""
+        width, height = text_size(text, size, strong)
+        box = Box(left=at[0], top=at[1], right=at[0] + width, bottom=at[1] + height)
+        self.words.append(Word(text=text, box=box, size=size, colour=colour, strong=strong, halo=halo))
+        return box
+
+    def frame(self, shares: tuple[float, float, float, float]) -> Box:
+        """A frame given in shares of the page, in pixels."""
+        left, top, right, bottom = shares
+        return Box(
+            left=left * self.width, top=top * self.height, right=right * self.width, bottom=bottom * self.height
+        )
+
+
+def header(sheet: Sheet, stage: Stage) -> float:
+    """Title, state and question on top; returns where the next thing may start.  [px]"""
+    unit, theme = sheet.unit, sheet.theme
+    pad, top = 30 * unit, 20 * unit
+    state_size = 27 * unit
+    state_width, state_height = text_size(stage.state, state_size, True)
+    left_edge = sheet.width - pad - state_width - 36 * unit
+    sheet.pen.pill(
+        (left_edge, top + 2 * unit, sheet.width - pad, top + state_height + 18 * unit), theme.rgb("state"), 12 * unit
+    )
+    sheet.write((left_edge + 18 * unit, top + 9 * unit), stage.state, state_size, "on_state", strong=True)
+    size = theme.heading * unit
+    room = left_edge - 2 * pad
+    while text_size(stage.title, size, True)[0] > room and size > 0.4 * theme.heading * unit:
+        size *= 0.95
+    title = wrap(stage.title, size, room, True)[0]
+    box = sheet.write((pad, top - 4 * unit), title, size, "ink", strong=True)
+    under = max(box.bottom, top + state_height + 20 * unit)
+    question = wrap(stage.question, 24 * unit, sheet.width - 2 * pad)
+    bottom = under
+    if question:
+        bottom = sheet.write((pad, under), question[0], 24 * unit, "quiet").bottom
+    return bottom + 8 * unit
+
+
+def alarms(sheet: Sheet, stage: Stage, top: float, bottom: float) -> None:
+    """What must be read first, on a band of alarm colour, as much as has room."""
+    if not stage.alarms:
+        return
+    unit, theme = sheet.unit, sheet.theme
+    pad = 30 * unit
+    size = 25 * unit
+    sheet.pen.pill((pad, top, sheet.width - pad, bottom), theme.rgb("alarm"), 10 * unit)
+    lines: list[tuple[str, bool]] = []
+    for k, alarm in enumerate(stage.alarms):
+        lines += [(text, k == 0) for text in wrap(alarm, size, sheet.width - 2 * pad - 40 * unit, k == 0)]
+    while size > 14 * unit and len(lines) * size * 1.22 > bottom - top - 6 * unit:
+        size *= 0.93
+        lines = [
+            (text, k == 0)
+            for k, alarm in enumerate(stage.alarms)
+            for text in wrap(alarm, size, sheet.width - 2 * pad - 40 * unit, k == 0)
+        ]
+    room = max(1, int((bottom - top - 4 * unit) / (size * 1.2)))
+    shown = lines[:room]
+    if len(lines) > room:
+        shown[-1] = (f"{shown[-1][0][:-2]} …", shown[-1][1])
+    y = (top + bottom) / 2 - len(shown) * size * 1.2 / 2
+    for text, strong in shown:
+        sheet.write((pad + 20 * unit, y), text, size, "on_alarm", strong=strong)
+        y += size * 1.2
+
+
+def footer(sheet: Sheet, stage: Stage) -> None:
+    """One small line at the very bottom."""
+    size = 17 * sheet.unit
+    text = wrap(stage.footer, size, sheet.width - 60 * sheet.unit)[0]
+    _, height = text_size(text, size)
+    sheet.write((30 * sheet.unit, sheet.height - height - 8 * sheet.unit), text, size, "quiet")
+
+
+def text_box(sheet: Sheet, box: TextBox) -> None:
+    """Heading, lines, legend and table in a frame; the text shrinks until all of it fits."""
+    frame = sheet.frame(box.frame)
+    unit, theme = sheet.unit, sheet.theme
+    sheet.pen.pill((frame.left, frame.top, frame.right, frame.bottom), theme.rgb("panel"), 10 * unit)
+    pad = 16 * unit
+    inner = Box(left=frame.left + pad, top=frame.top + 8 * unit, right=frame.right - pad, bottom=frame.bottom - 6 * unit)
+    size = theme.body * unit
+    while size > SMALLEST * theme.body * unit and _needed(box, inner, size, theme, unit) > inner.bottom - inner.top:
+        size *= 0.97
+    y = inner.top
+    if box.heading:
+        y = sheet.write((inner.left, y), box.heading, size, box.colour, strong=True).bottom + 0.1 * size
+    lines = [text for line in box.lines for text in _hanging(line, size, inner.right - inner.left)]
+    rest = (len(box.legend) + len(box.table)) * LINE * size
+    room = max(0, int((inner.bottom - y - rest) / (LINE * size) + 0.05))
+    if len(lines) > room:
+        lines = lines[:room]
+        if lines:
+            lines[-1] = f"{lines[-1][: max(0, len(lines[-1]) - 26)]} … (figures lists all)"
+    for text in lines:
+        sheet.write((inner.left, y), text, size, box.colour)
+        y += LINE * size
+    for entry in box.legend:
+        _legend(sheet, entry, inner, y, size)
+        y += LINE * size
+    _table(sheet, box, inner, y, size)
+
+
+def _hanging(line: str, size: float, width: float) -> list[str]:
+    return wrap(line, size, width)
+
+
+def _needed(box: TextBox, inner: Box, size: float, theme: Theme, unit: float) -> float:
+    width = inner.right - inner.left
+    lines = sum(len(wrap(line, size, width)) for line in box.lines)
+    used = (lines + len(box.legend) + len(box.table)) * LINE * size + (1.35 * size if box.heading else 0.0)
+    widest = max(
+        [text_size(entry.text, size)[0] + 3.0 * size for entry in box.legend]
+        + ([sum(_columns(box, size))] if box.table else [])
+        + [0.0]
+    )
+    return used if widest <= width else float("inf")
+
+
+def _columns(box: TextBox, size: float) -> list[float]:
+    return [
+        max(text_size(row[k], size, r == 0)[0] for r, row in enumerate(box.table)) + 0.9 * size
+        for k in range(len(box.table[0]))
+    ]
+
+
+def _legend(sheet: Sheet, entry: LegendEntry, inner: Box, y: float, size: float) -> None:
+    theme = sheet.theme
+    middle = y + LINE * size * 0.48
+    x = inner.left
+    if entry.symbol is not None:
+        sheet.pen.symbol(
+            entry.symbol, (x + 1.1 * size, middle), 0.8 * size, theme.rgb(entry.colour), theme.rgb("outline"),
+            theme.rgb("panel"),
+        )
+    else:
+        ends = [(x, x + 0.8 * size), (x + 1.3 * size, x + 2.1 * size)] if entry.dashed else [(x, x + 2.1 * size)]
+        for start, end in ends:
+            sheet.pen.line(
+                [(start, middle), (end, middle)], theme.rgb(entry.colour), entry.width * sheet.unit
+            )
+    text = wrap(entry.text, size, inner.right - x - 2.6 * size)
+    sheet.write((x + 2.6 * size, y), text[0], size, "ink")
+
+
+def _table(sheet: Sheet, box: TextBox, inner: Box, y: float, size: float) -> None:
+    if not box.table:
+        return
+    widths = _columns(box, size)
+    spare = max(0.0, (inner.right - inner.left - sum(widths)) / len(widths))
+    for r, row in enumerate(box.table):
+        x = inner.left
+        for k, cell in enumerate(row):
+            width, _ = text_size(cell, size, r == 0)
+            column = widths[k] + spare
+            start = x if k == 0 else x + column - width - 0.3 * size
+            sheet.write((start, y), cell, size, "ink", strong=r == 0)
+            x += column
+        y += LINE * size
+        sheet.pen.line(
+            [(inner.left, y - 0.1 * size), (inner.right, y - 0.1 * size)], sheet.theme.rgb("rule"),
+            (2.0 if r == 0 else 1.0) * sheet.unit,
+        )

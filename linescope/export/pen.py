@@ -1,0 +1,133 @@
+"""The pen: lines, symbols and text on a page, in pixels.
+
+Lines and symbols are drawn on the oversized page and shrink with it, which smooths them; text is drawn afterwards at
+the final size, so that it stays crisp and its rectangle is exact.
+"""
+
+from __future__ import annotations
+
+import functools
+import importlib.util
+import math
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+from PIL import Image, ImageDraw, ImageFont
+
+from linescope.errors import SystemPackageError
+from linescope.stage.theme import Symbol
+
+Colour = tuple[int, int, int]
+Point = tuple[float, float]
+
+_SHAPES: dict[str, tuple[tuple[Point, ...], ...]] = {
+    # Corners on a square from -1 to 1, y down; several outlines where a symbol has several parts.
+    "block": (((-0.62, -0.95), (0.62, -0.95), (0.62, 0.95), (-0.62, 0.95)),),
+    "up": (((0.0, -1.05), (1.0, 0.8), (-1.0, 0.8)),),
+    "down": (((0.0, 1.05), (1.0, -0.8), (-1.0, -0.8)),),
+    "diamond": (((0.0, -1.15), (0.95, 0.0), (0.0, 1.15), (-0.95, 0.0)),),
+    "bow": (((-1.1, -0.9), (0.0, 0.0), (-1.1, 0.9)), ((1.1, -0.9), (0.0, 0.0), (1.1, 0.9))),
+    "star": (
+        tuple(
+            (r * math.sin(k * math.pi / 5), -r * math.cos(k * math.pi / 5))
+            for k, r in enumerate([1.2, 0.5] * 5)
+        ),
+    ),
+}
+
+
+@functools.cache
+def _font_folder() -> Path:
+    """DejaVu fonts come with matplotlib, which pyvista brings; it is found without importing it."""
+    spec = importlib.util.find_spec("matplotlib")
+    for place in (spec.submodule_search_locations or []) if spec else []:
+        folder = Path(place) / "mpl-data" / "fonts" / "ttf"
+        if (folder / "DejaVuSans.ttf").is_file():
+            return folder
+    raise SystemPackageError("no font for pictures was found. Install the Python package matplotlib.")
+
+
+@functools.lru_cache(maxsize=64)
+def font(size: float, strong: bool = False) -> ImageFont.FreeTypeFont:
+    """DejaVu Sans at a size in pixels."""
+    name = "DejaVuSans-Bold.ttf" if strong else "DejaVuSans.ttf"
+    return ImageFont.truetype(
+        str(_font_folder() / name), max(round(size), 4), layout_engine=ImageFont.Layout.BASIC
+    )
+
+
+def text_size(text: str, size: float, strong: bool = False) -> tuple[float, float]:
+    """Width and height of one line of text.  [px]"""
+    chosen = font(size, strong)
+    ascent, descent = chosen.getmetrics()
+    return float(chosen.getlength(text)), float(ascent + descent)
+
+
+def wrap(text: str, size: float, width: float, strong: bool = False) -> list[str]:
+    """Text in lines no wider than `width`; a word that is wider alone is cut with an ellipsis."""
+    lines: list[str] = []
+    line = ""
+    for word in text.split():
+        trial = f"{line} {word}".strip()
+        if text_size(trial, size, strong)[0] <= width:
+            line = trial
+            continue
+        if line:
+            lines.append(line)
+        while len(word) > 1 and text_size(word, size, strong)[0] > width:
+            word = f"{word[:-2]}…"
+        line = word
+    return [*lines, line] if line else lines
+
+
+class Pen:
+    """Draws on one image; all positions are final pixels, `oversize` is how much larger the image is."""
+
+    def __init__(self, image: Image.Image, oversize: float) -> None:
+        self.image = image
+        self.over = oversize
+        self._draw = ImageDraw.Draw(image)
+
+    def line(self, points: Iterable[Point], colour: Colour, width: float) -> None:
+        """A polyline with round joints."""
+        corners = [(x * self.over, y * self.over) for x, y in points]
+        if len(corners) > 1:
+            self._draw.line(corners, fill=colour, width=max(1, round(width * self.over)), joint="curve")
+
+    def box(self, corners: Sequence[float], fill: Colour | None, outline: Colour | None, width: float) -> None:
+        """A rectangle: left, top, right, bottom."""
+        if corners[2] > corners[0] and corners[3] > corners[1]:
+            self._draw.rectangle(
+                [c * self.over for c in corners], fill=fill, outline=outline,
+                width=max(1, round(width * self.over)) if outline else 0,
+            )
+
+    def pill(self, corners: Sequence[float], fill: Colour, radius: float) -> None:
+        """A rectangle with round corners."""
+        self._draw.rounded_rectangle([c * self.over for c in corners], radius=radius * self.over, fill=fill)
+
+    def symbol(self, kind: Symbol, at: Point, size: float, fill: Colour, outline: Colour, halo: Colour) -> None:
+        """A symbol `size` pixels wide, outlined, on a thin halo that parts it from what lies under it."""
+        x, y = at[0] * self.over, at[1] * self.over
+        half = size / 2 * self.over
+        rim = max(1.0, 0.09 * size) * self.over
+        for grow, colour in ((rim * 1.8, halo), (rim, outline), (0.0, fill)):
+            reach = half + grow
+            if kind in ("disc", "ring"):
+                self._draw.ellipse([x - reach, y - reach, x + reach, y + reach], fill=colour)
+                continue
+            for shape in _SHAPES[kind]:
+                scale = half + grow * 1.25
+                self._draw.polygon([(x + px * scale, y + py * scale) for px, py in shape], fill=colour)
+        if kind == "ring":
+            inner = half * 0.5
+            self._draw.ellipse([x - inner, y - inner, x + inner, y + inner], fill=halo)
+
+    def text(
+        self, at: Point, text: str, size: float, colour: Colour, *, strong: bool = False, halo: Colour | None = None
+    ) -> None:
+        """One line of text with its top left corner at a point; only on the page at its final size."""
+        self._draw.text(
+            (round(at[0]), round(at[1])), text, font=font(size, strong), fill=colour,
+            stroke_width=max(1, round(0.14 * size)) if halo else 0, stroke_fill=halo,
+        )

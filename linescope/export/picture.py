@@ -1,0 +1,346 @@
+"""A stage becomes a picture: panels drawn oversized, symbols and measures over them, shrunk, then the text."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+from PIL import Image, PngImagePlugin
+
+from linescope.errors import InputError
+from linescope.export import atomic, driver, furniture, panels
+from linescope.export.furniture import Sheet, Word
+from linescope.export.pen import Pen, text_size
+from linescope.stage.items import Dimension, Label, Panel, Stage
+from linescope.stage.labels import Box, Placed, Request, place
+
+PAGE = (2000, 1414)
+"""Default size: the shape of A4 lying down.  [px]"""
+
+SMALLEST, LARGEST = 300, 8000
+OVERSIZE = 2
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Drawing:
+    """A finished picture with the rectangle of every text on it.
+
+    Attributes
+    ----------
+    image : PIL.Image.Image
+    words : tuple of Word
+    left_out : tuple of str
+        Labels for which there was no room.
+    """
+
+    image: Image.Image
+    words: tuple[Word, ...]
+    left_out: tuple[str, ...]
+
+
+def render(stage: Stage, size: tuple[int, int], path: str | Path, dpi: float | None = None) -> Path:
+    """Draw a stage into a PNG file, written whole or not at all.
+
+    Parameters
+    ----------
+    stage : Stage
+    size : (width, height)
+        [px]
+    path : str or Path
+    dpi : float, optional
+        Dots per inch noted in the file; default makes the picture 297 mm (A4) wide.
+
+    Raises
+    ------
+    InputError
+        When the size is out of range.
+    SystemPackageError
+        When this system cannot draw.
+    OutputError
+        When the file cannot be written.
+    """
+    driver.probe()
+    drawing = compose(stage, size)
+    note = PngImagePlugin.PngInfo()
+    for key, value in stage.metadata.items():
+        if value.isascii():
+            note.add_text(key, value)
+        else:
+            note.add_itxt(key, value)
+    resolution = dpi if dpi is not None else size[0] / (297 / 25.4)
+    with atomic.whole_file(path) as draft:
+        drawing.image.save(
+            draft, format="PNG", pnginfo=note, dpi=(resolution, resolution), compress_level=6
+        )
+    return Path(path)
+
+
+def compose(stage: Stage, size: tuple[int, int]) -> Drawing:
+    """Draw a stage in memory.  See `render`; `driver.probe` should have been called once."""
+    width, height = size
+    if not (SMALLEST <= width <= LARGEST and SMALLEST <= height <= LARGEST):
+        raise InputError(
+            "this picture size is out of range", key="size", found=f"{width} x {height}",
+            allowed=f"{SMALLEST} to {LARGEST} px each way",
+        )
+    if not 1.2 <= width / height <= 2.0:
+        raise InputError(
+            "this picture shape is out of range", key="size", found=f"{width} x {height}",
+            allowed="width between 1.2 and 2 times the height",
+        )
+    theme = stage.theme
+    image = Image.new("RGB", (width * OVERSIZE, height * OVERSIZE), theme.rgb("paper"))
+    unit = min(width / PAGE[0], height / PAGE[1])
+    sheet = Sheet(width=width, height=height, unit=unit, theme=theme, pen=Pen(image, OVERSIZE))
+    left_out: list[str] = []
+    for panel in stage.panels:
+        left_out += _panel(sheet, image, panel)
+    top = furniture.header(sheet, stage)
+    if stage.panels:
+        highest = min(panel.frame[1] for panel in stage.panels) * height
+        furniture.alarms(sheet, stage, top, highest - 6 * unit)
+    for box in stage.boxes:
+        furniture.text_box(sheet, box)
+    furniture.footer(sheet, stage)
+    final = image.reduce(OVERSIZE)
+    pen = Pen(final, 1)
+    for word in sheet.words:
+        pen.text(
+            (word.box.left, word.box.top), word.text, word.size, theme.rgb(word.colour), strong=word.strong,
+            halo=theme.rgb(word.halo) if word.halo else None,
+        )
+    return Drawing(image=final, words=tuple(sheet.words), left_out=tuple(left_out))
+
+
+def _panel(sheet: Sheet, image: Image.Image, panel: Panel) -> list[str]:
+    """Draw one panel and place its labels; returns the labels left out."""
+    frame = sheet.frame(panel.frame)
+    left, top = round(frame.left), round(frame.top)
+    size = (round(frame.right) - left, round(frame.bottom) - top)
+    large = (size[0] * OVERSIZE, size[1] * OVERSIZE)
+    pixels = panels.draw(panel, large, sheet.theme, OVERSIZE * sheet.unit)
+    image.paste(Image.fromarray(pixels), (left * OVERSIZE, top * OVERSIZE))
+    frame = Box(left=left, top=top, right=left + size[0], bottom=top + size[1])
+    view = _View(sheet=sheet, panel=panel, frame=frame, size=size)
+    view.front_wires(large)
+    taken = view.caption() + view.scale_bar() + view.marks()
+    return view.texts(taken)
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class _View:
+    """A panel while things are drawn over it."""
+
+    sheet: Sheet
+    panel: Panel
+    frame: Box
+    size: tuple[int, int]
+
+    def _page(self, points: np.ndarray[tuple[int, int], np.dtype[np.float64]]) -> list[tuple[float, float]]:
+        """Points in the world as points on the page (nan behind the eye)."""
+        seen = self.panel.camera.project(points, self.size)
+        return [(float(x) + self.frame.left, float(y) + self.frame.top) for x, y, _ in seen]
+
+    def _inside(self, at: tuple[float, float], reach: float = 0.0) -> bool:
+        return (
+            self.frame.left + reach <= at[0] <= self.frame.right - reach
+            and self.frame.top + reach <= at[1] <= self.frame.bottom - reach
+        )
+
+    def _background(self) -> str:
+        return "sky_low" if self.panel.sky else "paper"
+
+    def front_wires(self, large: tuple[int, int]) -> None:
+        """Lines that nothing hides."""
+        unit, theme = self.sheet.unit, self.sheet.theme
+        for wire in self.panel.wires:
+            if not wire.front:
+                continue
+            pieces = panels.dashes(wire, self.panel, large, 10 * unit * OVERSIZE) if wire.dashed else [wire.points]
+            for piece in pieces:
+                run: list[tuple[float, float]] = []
+                for point in self._page(piece):
+                    if self._inside(point):
+                        run.append(point)
+                        continue
+                    self.sheet.pen.line(run, theme.rgb(wire.colour), wire.width * unit)
+                    run = []
+                self.sheet.pen.line(run, theme.rgb(wire.colour), wire.width * unit)
+
+    def caption(self) -> list[Box]:
+        """The sentence in the panel's upper left corner."""
+        if not self.panel.caption:
+            return []
+        unit = self.sheet.unit
+        size = self.sheet.theme.body * unit
+        at = (self.frame.left + 14 * unit, self.frame.top + 8 * unit)
+        lines = furniture.wrap(self.panel.caption, size, self.frame.right - self.frame.left - 28 * unit, True)
+        boxes = []
+        for k, line in enumerate(lines[:2]):
+            boxes.append(
+                self.sheet.write(
+                    (at[0], at[1] + k * 1.2 * size), line, size, "ink", strong=True, halo=self._background()
+                )
+            )
+        return boxes
+
+    def scale_bar(self) -> list[Box]:
+        """A bar of a round length in the lower left corner, true for the whole panel."""
+        if not self.panel.scale_bar or not self.panel.camera.parallel:
+            return []
+        unit, theme, pen = self.sheet.unit, self.sheet.theme, self.sheet.pen
+        per_pixel = self.panel.camera.metres_per_pixel(self.size)
+        length = round_length(0.14 * self.size[0] * per_pixel)
+        x, y = self.frame.left + 24 * unit, self.frame.bottom - 18 * unit
+        end = x + length / per_pixel
+        ink = theme.rgb("ink")
+        pen.line([(x, y), (end, y)], ink, 3 * unit)
+        for tick in (x, end):
+            pen.line([(tick, y - 8 * unit), (tick, y + 8 * unit)], ink, 3 * unit)
+        text = length_text(length)
+        if self.panel.stretch != 1.0:
+            text += f"   (heights drawn {self.panel.stretch:g} times too large)"
+        size = theme.small * unit
+        box = self.sheet.write(
+            (end + 12 * unit, y - 0.62 * size), text, size, "ink", strong=True, halo=self._background()
+        )
+        return [box, Box(left=x, top=y - 10 * unit, right=end, bottom=y + 10 * unit)]
+
+    def marks(self) -> list[Box]:
+        """Symbols; returns the room they take."""
+        theme, taken = self.sheet.theme, []
+        for group in self.panel.marks:
+            size = group.size * self.sheet.unit
+            for at in self._page(group.points):
+                if not self._inside(at, 0.7 * size):
+                    continue
+                colour = theme.rgb(group.colour)
+                self.sheet.pen.symbol(
+                    group.symbol, at, size, colour, colour if group.text else theme.rgb("outline"),
+                    theme.rgb(self._background()),
+                )
+                reach = 0.7 * size
+                taken.append(Box(left=at[0] - reach, top=at[1] - reach, right=at[0] + reach, bottom=at[1] + reach))
+                if group.text:
+                    letter = 0.7 * size
+                    width, height = text_size(group.text, letter, True)
+                    self.sheet.write(
+                        (at[0] - width / 2, at[1] - height / 2), group.text, letter, "on_state", strong=True
+                    )
+        return taken
+
+    def texts(self, taken: list[Box]) -> list[str]:
+        """Dimensions and labels; returns what found no room."""
+        unit = self.sheet.unit
+        bar = 6 * unit
+        wanted: list[tuple[Request, Label]] = []
+        for dimension in self.panel.dimensions:
+            label = self._dimension(dimension, bar)
+            if label is not None:
+                wanted.append(label)
+        for label in self.panel.labels:
+            at = self._page(label.at[None])[0]
+            if math.isfinite(at[0]) and self._inside(at):
+                wanted.append((self._request(label, at), label))
+        margin = 4 * unit
+        room = Box(
+            left=self.frame.left + margin, top=self.frame.top + margin, right=self.frame.right - margin,
+            bottom=self.frame.bottom - margin,
+        )
+        placed = place([request for request, _ in wanted], room, taken, self._drawn(), gap=5 * unit)
+        for spot in placed:
+            self._write(spot, *wanted[spot.index])
+        done = {spot.index for spot in placed}
+        return [request.text for k, (request, _) in enumerate(wanted) if k not in done]
+
+    def _drawn(self) -> list[Box]:
+        """Small boxes along all lines and round bodies: where text would cover what the picture shows."""
+        unit = self.sheet.unit
+        boxes: list[Box] = []
+        for wire in self.panel.wires:
+            boxes += self._along(wire.points, (0.6 * wire.width + 1.0) * unit)
+        for dimension in self.panel.dimensions:
+            boxes += self._along(np.array([dimension.start, dimension.end]), 2 * unit)
+        for surface in self.panel.surfaces:
+            if surface.name != "walker":
+                continue
+            page = [at for at in self._page(surface.points) if self._inside(at)]
+            if page:
+                xs, ys = zip(*page, strict=True)
+                boxes.append(Box(left=min(xs), top=min(ys), right=max(xs), bottom=max(ys)))
+        return boxes
+
+    def _along(self, points: np.ndarray[tuple[int, int], np.dtype[np.float64]], reach: float) -> list[Box]:
+        step = 9 * self.sheet.unit
+        page = np.array(self._page(points))
+        page = page[np.isfinite(page).all(axis=1)]
+        if len(page) < 2:
+            return []
+        way = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(page, axis=0), axis=1))])
+        at = np.linspace(0.0, way[-1], max(2, min(4000, int(way[-1] / step) + 2)))
+        xs, ys = np.interp(at, way, page[:, 0]), np.interp(at, way, page[:, 1])
+        return [
+            Box(left=x - reach, top=y - reach, right=x + reach, bottom=y + reach)
+            for x, y in zip(xs, ys, strict=True)
+            if self._inside((x, y))
+        ]
+
+    def _request(self, label: Label, at: tuple[float, float]) -> Request:
+        size = self._text_size(label)
+        return Request(
+            text=label.text, at=at, size=text_size(label.text, size, label.strong), towards=label.towards,
+            offset=label.offset * self.sheet.unit, rank=label.rank, must=label.must,
+        )
+
+    def _text_size(self, label: Label) -> float:
+        theme = self.sheet.theme
+        return {"small": theme.small, "body": theme.body, "figure": theme.figure}[label.size] * self.sheet.unit
+
+    def _write(self, spot: Placed, request: Request, label: Label) -> None:
+        if spot.leader:
+            box = spot.box
+            near = (
+                min(max(request.at[0], box.left), box.right),
+                min(max(request.at[1], box.top), box.bottom),
+            )
+            self.sheet.pen.line([request.at, near], self.sheet.theme.rgb(label.colour), 1.4 * self.sheet.unit)
+        self.sheet.write(
+            (spot.box.left, spot.box.top), label.text, self._text_size(label), label.colour, strong=label.strong,
+            halo=self._background(),
+        )
+
+    def _dimension(self, dimension: Dimension, bar: float) -> tuple[Request, Label] | None:
+        """Draw the measuring line with its ticks and return the request for its figure."""
+        (x0, y0), (x1, y1) = self._page(np.array([dimension.start, dimension.end]))
+        if not (math.isfinite(x0 + x1) and self._inside((x0, y0)) and self._inside((x1, y1))):
+            return None
+        colour = self.sheet.theme.rgb("ink")
+        length = math.hypot(x1 - x0, y1 - y0)
+        across = (-(y1 - y0) / length, (x1 - x0) / length) if length > 0 else (1.0, 0.0)
+        pen = self.sheet.pen
+        pen.line([(x0, y0), (x1, y1)], colour, 2.0 * self.sheet.unit)
+        for x, y in ((x0, y0), (x1, y1)):
+            pen.line(
+                [(x - across[0] * bar, y - across[1] * bar), (x + across[0] * bar, y + across[1] * bar)], colour,
+                2.0 * self.sheet.unit,
+            )
+        label = Label(
+            text=dimension.text, at=(dimension.start + dimension.end) / 2, size="figure", strong=True, must=True,
+            towards=dimension.towards, rank=dimension.rank, offset=10.0,
+        )
+        return self._request(label, ((x0 + x1) / 2, (y0 + y1) / 2)), label
+
+
+def round_length(length: float) -> float:
+    """The largest 1, 2 or 5 times a power of ten that is not longer.  [m]"""
+    power = 10.0 ** math.floor(math.log10(length))
+    return power * max(k for k in (1, 2, 5) if k * power <= length * (1 + 1e-9))
+
+
+def length_text(length: float) -> str:
+    """A round length in the unit that needs no decimals."""
+    if length >= 1:
+        return f"{length:g} m"
+    return f"{length * 100:g} cm" if length >= 0.01 else f"{length * 1000:g} mm"

@@ -1,0 +1,100 @@
+"""The ground on the stage: its triangles, and how far down it is below points of the line."""
+
+from __future__ import annotations
+
+from typing import Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.rig import Rig
+from linescope.stage.items import Surface
+
+Floats = NDArray[np.float64]
+
+
+class Ground(Protocol):
+    """Triangles in the rig's frame, as `linescope.terrain` makes them."""
+
+    @property
+    def vertices(self) -> Floats:
+        """(n, 3) [m]"""
+
+    @property
+    def faces(self) -> NDArray[np.int64]:
+        """(t, 3)"""
+
+
+def surface(ground: Ground) -> Surface:
+    """The ground as a lit surface."""
+    faces = np.asarray(ground.faces)
+    return Surface(
+        name="ground", points=np.asarray(ground.vertices), triangles=faces, colours=("ground",),
+        colour=np.zeros(len(faces), dtype=np.int64), smooth=False,
+    )
+
+
+def height_below(ground: Ground, points: Floats) -> Floats:
+    """Height of the ground straight below points.
+
+    Parameters
+    ----------
+    ground : Ground
+    points : (n, 3) array
+        [m]
+
+    Returns
+    -------
+    (n,) array
+        The highest ground at or below each point; nan where there is none.  A vertical distance to it is not
+        the clearance, which may be smaller to the side.  [m]
+    """
+    corners = np.asarray(ground.vertices)[np.asarray(ground.faces)]
+    low, high = corners[:, :, :2].min(axis=1), corners[:, :, :2].max(axis=1)
+    result = np.full(len(points), np.nan)
+    for k, point in enumerate(points):
+        near = ((low <= point[:2]) & (point[:2] <= high)).all(axis=1)
+        a, b, c = corners[near, 0], corners[near, 1], corners[near, 2]
+        ab, ac, ap = (b - a)[:, :2], (c - a)[:, :2], point[:2] - a[:, :2]
+        area = ab[:, 0] * ac[:, 1] - ab[:, 1] * ac[:, 0]
+        flat = np.abs(area) < 1e-12
+        area = np.where(flat, 1.0, area)
+        u = (ap[:, 0] * ac[:, 1] - ap[:, 1] * ac[:, 0]) / area
+        v = (ab[:, 0] * ap[:, 1] - ab[:, 1] * ap[:, 0]) / area
+        inside = ~flat & (u >= -1e-9) & (v >= -1e-9) & (u + v <= 1 + 1e-9)
+        z = (a[:, 2] + u * (b - a)[:, 2] + v * (c - a)[:, 2])[inside]
+        z = z[z <= point[2] + 1e-6]
+        if len(z):
+            result[k] = z.max()
+    return result
+
+
+def plan_direction(rig: Rig) -> Floats:
+    """Horizontal unit vector from anchor A towards anchor B."""
+    flat = (rig.main_b - rig.main_a) * np.array([1.0, 1.0, 0.0])
+    return np.asarray(flat / np.linalg.norm(flat))
+
+
+def section(ground: Ground, rig: Rig, low: float, high: float, count: int = 400) -> Floats:
+    """The ground in the vertical plane through both anchors.
+
+    Parameters
+    ----------
+    ground : Ground
+    rig : Rig
+    low, high : float
+        Stations between which it is wanted, measured horizontally from anchor A.  [m]
+    count : int
+        Number of points.
+
+    Returns
+    -------
+    (n, 3) array
+        Without the places that have no ground.  [m]
+    """
+    stations = np.linspace(low, high, count)
+    points = rig.main_a + stations[:, None] * plan_direction(rig)
+    roof = float(np.asarray(ground.vertices)[:, 2].max()) + 1.0
+    points[:, 2] = roof
+    points[:, 2] = height_below(ground, points)
+    return points[np.isfinite(points[:, 2])]

@@ -1,0 +1,59 @@
+"""Main and backup on the stage: ribbons of true size, and centre lines that stay visible from afar."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.stage import dimensions, ribbon
+from linescope.stage.items import LegendEntry, Surface, Wire
+from linescope.stage.theme import Theme
+from linescope.statics.solution import Solution
+
+Floats = NDArray[np.float64]
+
+
+def ribbons(
+    solution: Solution, bays: range | None = None, per_segment: int = 24
+) -> tuple[Surface, ...]:
+    """Main and backup at their true width and thickness, stacked: the main on top, touching at the tapes.
+
+    Parameters
+    ----------
+    solution : Solution
+    bays : range, optional
+        Only these bays, counted from 0; default the whole line.
+    per_segment : int
+        Pieces for each catenary.
+    """
+    rig = solution.rig
+    result = []
+    for name, shape, kind, side in (
+        ("main", solution.main, rig.main, 1.0), ("backup", solution.backup, rig.backup, -1.0)
+    ):
+        pieces = dimensions.by_bay(shape, per_segment)
+        chosen = pieces if bays is None else [pieces[k] for k in bays]
+        points = np.concatenate([chosen[0], *(piece[1:] for piece in chosen[1:])])
+        _, out = ribbon.frames(points)
+        points = points + out * side * kind.thickness / 2
+        result.append(ribbon.webbing(points, kind, name=name, top=name, under=f"{name}_under"))
+    return tuple(result)
+
+
+def centre_lines(solution: Solution, theme: Theme, *, scale: float = 1.0, per_segment: int = 24) -> tuple[Wire, ...]:
+    """Backup and main as lines of constant width on the page, the main last so that it is drawn on top."""
+    return tuple(
+        Wire(name=name, points=shape.sample(per_segment).points, colour=name, width=width * scale)
+        for name, shape, width in (
+            ("backup", solution.backup, theme.backup_width), ("main", solution.main, theme.main_width)
+        )
+    )
+
+
+def legend(solution: Solution, theme: Theme) -> tuple[LegendEntry, ...]:
+    """What the two lines and the chord look like."""
+    backup = "backup rope" if solution.rig.backup.is_rope else "backup webbing"
+    return (
+        LegendEntry(text="main webbing (thick, dark)", colour="main", width=theme.main_width * 1.3),
+        LegendEntry(text=f"{backup} (thin, lighter)", colour="backup", width=theme.backup_width * 1.2),
+    )

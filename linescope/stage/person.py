@@ -1,0 +1,131 @@
+"""The walker at true height on the main, with leash and a ring round both lines."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.stage.items import Surface, Wire
+from linescope.statics.solution import Solution
+
+Floats = NDArray[np.float64]
+
+_BEHIND = 0.9  # The ring trails the feet by this much [m], within the 0.5 to 2 m riders report (common practice).
+_LIMBS = {
+    # name: (start, end, radius), as shares of the standing height: x forwards, y to the left, z up.
+    "leg front": ((0.09, 0.0, 0.0), (0.0, 0.035, 0.50), 0.036),
+    "leg back": ((-0.09, 0.0, 0.0), (0.0, -0.035, 0.50), 0.036),
+    "trunk": ((0.0, 0.0, 0.50), (0.0, 0.0, 0.80), 0.068),
+    "arm left": ((0.0, 0.09, 0.79), (0.03, 0.38, 0.90), 0.024),
+    "arm right": ((0.0, -0.09, 0.79), (0.03, -0.38, 0.90), 0.024),
+    "shoulders": ((0.0, -0.10, 0.79), (0.0, 0.10, 0.79), 0.036),
+    "neck": ((0.0, 0.0, 0.80), (0.0, 0.0, 0.88), 0.026),
+}
+
+
+def walker(solution: Solution) -> tuple[tuple[Surface, ...], tuple[Wire, ...]]:
+    """Body, ring and leash; nothing when nobody is on the line.
+
+    Returns
+    -------
+    surfaces : tuple of Surface
+        The body (height as given) and the ring round both lines.
+    wires : tuple of Wire
+        The leash: a curve of the given length from the ring to the tie-in point.
+    """
+    rig, feet = solution.rig, solution.walker_point
+    if feet is None or rig.walker is None:
+        return (), ()
+    man = rig.walker
+    forwards = rig.main_b - rig.main_a
+    forwards = np.array([forwards[0], forwards[1], 0.0]) / math.hypot(forwards[0], forwards[1])
+    axes = np.array([forwards, np.cross([0.0, 0.0, 1.0], forwards), [0.0, 0.0, 1.0]])
+    body = [
+        _limb(feet + np.array(start) * man.height @ axes, feet + np.array(end) * man.height @ axes, r * man.height)
+        for start, end, r in _LIMBS.values()
+    ]
+    body.append(_ball(feet + np.array([0.0, 0.0, 0.94 * man.height]), 0.058 * man.height))
+    curve = solution.main.sample(25).points
+    behind = feet - forwards * _BEHIND
+    ring_at = curve[np.argmin(np.linalg.norm(curve[:, :2] - behind[:2], axis=1))]
+    main, backup = rig.main, rig.backup
+    radius = 0.5 * max(main.width, backup.width) + 0.02
+    ring = _ring(ring_at - np.array([0.0, 0.0, radius - main.thickness]), forwards, radius, 0.006)
+    bottom = ring_at - np.array([0.0, 0.0, 2 * radius - main.thickness])
+    tie_in = feet + np.array([0.0, 0.0, man.tie_in_height])
+    leash = Wire(
+        name="leash", points=_hung(tie_in, bottom, man.leash), colour="leash", width=2.2, front=False
+    )
+    return (_merge("walker", body, "walker"), _merge("ring", [ring], "walker")), (leash,)
+
+
+def _hung(start: Floats, end: Floats, length: float) -> Floats:
+    """A slack curve between two points as long as given (a parabola; straight when it does not reach)."""
+    share = np.linspace(0.0, 1.0, 33)[:, None]
+    bow = 4 * share * (1 - share) * np.array([0.0, 0.0, -1.0])
+    straight = start + share * (end - start)
+    low, high = 0.0, 3.0 * length
+    for _ in range(40):
+        sag = (low + high) / 2
+        points = straight + sag * bow
+        if float(np.linalg.norm(np.diff(points, axis=0), axis=1).sum()) > length:
+            high = sag
+        else:
+            low = sag
+    return np.asarray(straight + low * bow)
+
+
+def _limb(start: Floats, end: Floats, radius: float, sides: int = 10) -> tuple[Floats, NDArray[np.int64]]:
+    """A rounded cylinder."""
+    axis = end - start
+    axis = axis / np.linalg.norm(axis)
+    side = np.cross(axis, [0.31, 0.95, 0.05])
+    side /= np.linalg.norm(side)
+    other = np.cross(axis, side)
+    around = np.arange(sides) * 2 * math.pi / sides
+    ring = np.cos(around)[:, None] * side + np.sin(around)[:, None] * other
+    levels = [(start - axis * radius * 0.9, 0.35), (start - axis * radius * 0.5, 0.85), (start, 1.0)]
+    levels += [(end, 1.0), (end + axis * radius * 0.5, 0.85), (end + axis * radius * 0.9, 0.35)]
+    return _skin([centre + ring * radius * share for centre, share in levels])
+
+
+def _ball(centre: Floats, radius: float) -> tuple[Floats, NDArray[np.int64]]:
+    around = np.arange(14) * 2 * math.pi / 14
+    ring = np.column_stack([np.cos(around), np.sin(around), np.zeros(14)])
+    up = np.array([0.0, 0.0, 1.0])
+    tilt = np.linspace(-0.48 * math.pi, 0.48 * math.pi, 9)
+    return _skin([centre + radius * (ring * math.cos(t) + up * math.sin(t)) for t in tilt])
+
+
+def _ring(centre: Floats, normal: Floats, radius: float, wire: float) -> tuple[Floats, NDArray[np.int64]]:
+    side = np.cross([0.0, 0.0, 1.0], normal)
+    up = np.array([0.0, 0.0, 1.0])
+    sections = []
+    for turn in np.linspace(0.0, 2 * math.pi, 25):
+        out = math.cos(turn) * side + math.sin(turn) * up
+        small = np.linspace(0.0, 2 * math.pi, 7)[:-1, None]
+        sections.append(centre + out * radius + wire * (np.cos(small) * out + np.sin(small) * normal))
+    return _skin(sections)
+
+
+def _skin(sections: list[Floats]) -> tuple[Floats, NDArray[np.int64]]:
+    """Triangles between rings of equally many points, with closed ends."""
+    n, m = len(sections), len(sections[0])
+    index = np.arange(n * m).reshape(n, m)
+    here, there = index[:-1], index[1:]
+    nxt = np.roll(np.arange(m), -1)
+    quads = np.stack([here, here[:, nxt], there[:, nxt], there], axis=-1).reshape(-1, 4)
+    fan = np.stack([np.zeros(m - 2, dtype=int), np.arange(1, m - 1), np.arange(2, m)], axis=-1)
+    triangles = [quads[:, [0, 1, 2]], quads[:, [0, 2, 3]], index[0][fan[:, ::-1]], index[-1][fan]]
+    return np.concatenate(sections), np.concatenate(triangles)
+
+
+def _merge(name: str, parts: list[tuple[Floats, NDArray[np.int64]]], colour: str) -> Surface:
+    start = np.cumsum([0] + [len(points) for points, _ in parts])
+    triangles = np.concatenate([t + s for (_, t), s in zip(parts, start[:-1], strict=True)])
+    return Surface(
+        name=name, points=np.concatenate([points for points, _ in parts]), triangles=triangles,
+        colours=(colour,), colour=np.zeros(len(triangles), dtype=int), smooth=True,
+    )

@@ -1,0 +1,286 @@
+"""From the side: the whole line true to scale, and below it every loop in rows like lines of music."""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.stage import dimensions, ground, lines, person, tapes, words
+from linescope.stage.camera import Camera, parallel_fit
+from linescope.stage.items import Label, LegendEntry, Marks, Panel, Stage, Surface, Wire
+from linescope.stage.theme import tape_look
+from linescope.stage.views.page import LOW, Brief, furnish
+
+Floats = NDArray[np.float64]
+UP = np.array([0.0, 0.0, 1.0])
+QUESTION = "How far does the line sag, and how deep is every loop?"
+
+ABOVE, BELOW = 52.0, 44.0  # Room over and under a row for tape numbers and depths [px].
+BAYS_A_ROW = 6
+MAX_ROWS = 5
+STRETCHES = (1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)
+WANTED = 34.0  # How deep the deepest loop should be drawn at least, if a stretch can do it [px].
+
+
+def build(brief: Brief) -> Stage:
+    """The elevation: profile of the whole line above, rows of loops below."""
+    split = brief.top + 0.37 * (LOW - brief.top)
+    panels = (
+        _profile(brief, (0.0, brief.top, 1.0, split)), _rows(brief, (0.0, split + 0.004, 1.0, LOW - 0.008))
+    )
+    legend = (LegendEntry(text="straight line from anchor to anchor", colour="quiet", width=2.0, dashed=True),)
+    return furnish(brief, view="elevation", question=QUESTION, panels=panels, legend=legend)
+
+
+def _profile(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
+    solution, theme, measures = brief.solution, brief.theme, brief.measures
+    rig = solution.rig
+    along = ground.plan_direction(rig)
+    look = np.cross(UP, along)
+    curve = solution.main.sample(24).points
+    body, leash = person.walker(solution)
+    shown = np.concatenate([curve, solution.backup.sample(12).points, *(s.points for s in body)])
+    camera = parallel_fit(
+        shown, look=look, up=UP, aspect=brief.aspect(frame), margin=(0.05, 0.22, 0.05, 0.20)
+    )
+    size = brief.panel_size(frame)
+    chord = np.array([rig.main_a, rig.main_b])
+    wires = [Wire(name="chord", points=chord, colour="quiet", width=theme.thin, dashed=True)]
+    labels: list[Label] = []
+    surfaces = list(body)
+    if brief.ground is not None:
+        cut, more, texts = _ground(brief, camera, size)
+        surfaces += cut
+        wires += more
+        labels += texts
+    lowest = curve[np.argmax(_drop(curve, chord))]
+    drop = float(_drop(curve, chord).max())
+    labels.append(
+        Label(
+            text=f"lowest main {measures.length(drop)} below the chord", at=lowest, towards=(0.25, -1.0), rank=1,
+            must=True, strong=True, offset=20.0,
+        )
+    )
+    for name, point, side in (("A", rig.main_a, 1.0), ("B", rig.main_b, -1.0)):
+        pull = solution.tension_a if name == "A" else solution.tension_b
+        labels.append(
+            Label(text=f"{measures.force(pull)}", at=point, towards=(side * 0.4, 1.0), rank=1, must=True, offset=22.0)
+        )
+    pixels = float(np.linalg.norm(np.diff(camera.project(chord, size)[:, :2], axis=0)))
+    return Panel(
+        name="profile",
+        frame=frame,
+        camera=camera,
+        surfaces=tuple(surfaces),
+        wires=(*wires, *lines.centre_lines(solution, theme), *leash),
+        marks=(*tapes.marks(solution, theme, scale=tapes.crowding(solution, pixels, theme)), *tapes.anchors(solution, theme)),
+        labels=tuple(labels),
+        caption=f"Whole line from the side, true to scale. {words.summary(solution, measures)}",
+        scale_bar=True,
+        sky=True,
+    )
+
+
+def _drop(points: Floats, chord: Floats) -> Floats:
+    """Vertical distance of points below the chord.  [m]"""
+    flat = (chord[1] - chord[0])[:2]
+    share = (points - chord[0])[:, :2] @ flat / (flat @ flat)
+    return np.asarray(chord[0, 2] + share * (chord[1, 2] - chord[0, 2]) - points[:, 2])
+
+
+def _ground(
+    brief: Brief, camera: Camera, size: tuple[float, float]
+) -> tuple[list[Surface], list[Wire], list[Label]]:
+    """The section of the ground under the line, and how far down it is where it leaves the picture."""
+    assert brief.ground is not None
+    solution = brief.solution
+    rig = solution.rig
+    run = float(np.linalg.norm((rig.main_b - rig.main_a)[:2]))
+    cut = ground.section(brief.ground, rig, -0.08 * run, 1.08 * run)
+    if len(cut) < 2:
+        return [], [], []
+    wires = [Wire(name="ground", points=cut, colour="ground_edge", width=5.0, front=True)]
+    curve = solution.main.sample(24).points
+    share = np.linspace(0.0, 1.0, len(curve))
+    labels = []
+    for at in (0.25, 0.5, 0.75):
+        top = np.array([np.interp(at, share, curve[:, axis]) for axis in range(3)])
+        z = ground.height_below(brief.ground, top[None])[0]
+        if not math.isfinite(z):
+            continue
+        bottom = np.array([top[0], top[1], z])
+        y = camera.project(bottom[None], size)[0, 1]
+        off = "" if y < size[1] - 20 else ", off the picture"
+        place = top + UP * -0.55 * (camera.metres_per_pixel(size) * (size[1] - camera.project(top[None], size)[0, 1]))
+        labels.append(
+            Label(text=f"ground {brief.measures.length(top[2] - z)} down{off}", at=place, size="small", rank=4)
+        )
+    return [_cut(cut, camera)], wires, labels
+
+
+def _cut(section: Floats, camera: Camera) -> Surface:
+    """The ground cut open: from its section down past the lower edge of the picture, behind the lines."""
+    behind = section - camera.axes()[2] * 0.3
+    depth = behind[:, 2].max() - behind[:, 2].min() + 4 * camera.half_height
+    low = behind.copy()
+    low[:, 2] = behind[:, 2].min() - depth
+    n = len(section)
+    here, there = np.arange(n - 1), np.arange(1, n)
+    triangles = np.concatenate(
+        [np.column_stack([here, there, n + there]), np.column_stack([here, n + there, n + here])]
+    )
+    return Surface(
+        name="ground", points=np.concatenate([behind, low]), triangles=triangles, colours=("ground",),
+        colour=np.zeros(len(triangles), dtype=np.int64), lit=False,
+    )
+
+
+def _rows(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
+    """Every loop, drawn below the straight line between its tapes, the main laid straight, in rows."""
+    solution, theme, measures = brief.solution, brief.theme, brief.measures
+    width, height = brief.panel_size(frame)
+    stations = np.concatenate([[0.0], np.cumsum(solution.bays.length)])
+    rows = row_breaks(stations)
+    longest = max(stations[b] - stations[a] for a, b in rows)
+    left, right, head = 84.0, 84.0, 44.0
+    scale = (width - left - right) / longest  # pixels for one metre
+    pitch = (height - head) / len(rows)
+    deepest = max(float(solution.bays.loop_depth.max()), 1e-3)
+    stretch = choose_stretch(deepest * scale, pitch - ABOVE - BELOW)
+    down = dimensions.load_direction(solution)
+    ends = dimensions.nodes(solution)
+    loops = dimensions.loops(solution, 30)
+    mains = dimensions.by_bay(solution.main, 30)
+    wires: list[Wire] = []
+    labels: list[Label] = []
+    marks: list[Marks] = []
+    every = max(1, math.ceil(56.0 / (scale * float(np.median(solution.bays.length)))))
+    numbered = every if every in (1, 2) else 5 * math.ceil(every / 5)
+    telling = set(dimensions.telling_bays(solution, max(8, len(loops) // every))) if every > 1 else set(range(len(loops)))
+    for row, (first, last) in enumerate(rows):
+        level = -(head + row * pitch + ABOVE) / scale
+        start = stations[first]
+        def paper(bay: int, along: Floats, below: Floats, start: float = start, level: float = level) -> Floats:
+            x = stations[bay] - start + along * solution.bays.length[bay]
+            return np.column_stack([x, np.zeros(len(x)), level - stretch * below])
+        for bay in range(first, last):
+            loop = loops[bay]
+            wires.append(
+                Wire(name=f"loop {bay + 1}", points=paper(bay, loop.along, loop.below), colour="backup", width=3.4)
+            )
+            bottom = paper(bay, np.array([0.5]), np.array([max(loop.below.max(), 0.0)]))[0]
+            labels += _depth_label(brief, bay, bottom, bay in telling)
+        for bay in range(first, last):
+            along, below = dimensions.below_chord(mains[bay], ends[bay], ends[bay + 1], down)
+            wires.append(
+                Wire(name=f"main {bay + 1}", points=paper(bay, along, below), colour="main", width=theme.main_width)
+            )
+        for tape in range(max(first, 1), min(last, len(solution.layout.tapes)) + 1):
+            spot = np.array([stations[tape] - start, 0.0, level])
+            look = tape_look(solution.layout.tapes[tape - 1].family)
+            marks.append(
+                Marks(
+                    name=f"tape {tape}", points=spot[None], symbol=look.symbol, colour=look.colour,
+                    size=theme.symbol * (1.0 if every == 1 else 0.75),
+                )
+            )
+            if tape % numbered == 0 or tape in (first, last):
+                labels.append(
+                    Label(
+                        text=str(tape), at=spot, size="small", towards=(0.0, 1.0), rank=3, offset=13.0,
+                        colour="quiet",
+                    )
+                )
+        if solution.walker_point is not None and first <= (bay := dimensions.walker_bay(solution)) < last:
+            at, _ = dimensions.below_chord(solution.walker_point[None], ends[bay], ends[bay + 1], down)
+            feet = paper(bay, at, np.zeros(1))[0]
+            wires.append(
+                Wire(name="walker", points=np.array([feet, feet + UP * 30.0 / scale]), colour="walker", width=7.0)
+            )
+            labels.append(
+                Label(text="walker", at=feet + UP * 30.0 / scale, towards=(1.0, 0.0), rank=2, must=True, strong=True)
+            )
+        labels += _row_ends(brief, stations, first, last, level, start, scale)
+        marks += _row_anchors(stations, first, last, level, start)
+    centre = np.array([(width / 2 - left) / scale, 0.0, -height / 2 / scale])
+    camera = Camera(eye=centre - np.array([0.0, 10.0, 0.0]), target=centre, up=UP, half_height=height / 2 / scale)
+    return Panel(
+        name="rows",
+        frame=frame,
+        camera=camera,
+        wires=tuple(wires),
+        marks=tuple(marks),
+        labels=tuple(labels),
+        caption=(
+            f"Every loop, main laid straight: number above = tape, below = loop depth in {measures.depth_unit}"
+            + (f". DEPTHS DRAWN {stretch:g} TIMES TOO LARGE" if stretch != 1 else ", true to scale")
+        ),
+        stretch=stretch,
+        scale_bar=False,
+    )
+
+
+def row_breaks(stations: Floats) -> list[tuple[int, int]]:
+    """Bays of each row as (first, last + 1), so that rows are about equally long and break at tapes."""
+    bays = len(stations) - 1
+    count = int(np.clip(math.ceil(bays / BAYS_A_ROW), 1, MAX_ROWS))
+    wanted = np.linspace(0.0, stations[-1], count + 1)
+    cuts = sorted({int(np.argmin(np.abs(stations - place))) for place in wanted})
+    return list(pairwise(cuts))
+
+
+def choose_stretch(depth: float, room: float) -> float:
+    """How many times too large depths are drawn: 1 when the deepest loop is then easy to see."""
+    for stretch in STRETCHES:
+        if depth * stretch >= min(WANTED, 0.8 * room):
+            break
+    while stretch > 1 and depth * stretch > room:
+        stretch = STRETCHES[STRETCHES.index(stretch) - 1]
+    return stretch
+
+
+def _depth_label(brief: Brief, bay: int, bottom: Floats, wanted: bool) -> list[Label]:
+    bays = brief.solution.bays
+    if bays.excess[bay] < 0:
+        return [Label(text="tight", at=bottom, colour="alarm", strong=True, rank=2, offset=9.0)]
+    if not wanted:
+        return []
+    extreme = bay in (int(np.argmax(bays.loop_depth)), int(np.argmin(bays.loop_depth)))
+    return [
+        Label(
+            text=brief.measures.depth(float(bays.loop_depth[bay])), at=bottom, size="figure", strong=True,
+            rank=1 if extreme else 2, offset=8.0,
+        )
+    ]
+
+
+def _row_ends(
+    brief: Brief, stations: Floats, first: int, last: int, level: float, start: float, scale: float
+) -> list[Label]:
+    """How far from A a row begins and ends."""
+    result = []
+    for node, side in ((first, -1.0), (last, 1.0)):
+        at = np.array([stations[node] - start, 0.0, level])
+        if node not in (0, len(stations) - 1):
+            result.append(
+                Label(
+                    text=brief.measures.place(round(float(stations[node]), 1)), at=at, size="small",
+                    towards=(side, 0.0), rank=1, must=True, offset=16.0,
+                )
+            )
+    return result
+
+
+def _row_anchors(stations: Floats, first: int, last: int, level: float, start: float) -> list[Marks]:
+    result = []
+    for node, name in ((0, "A"), (len(stations) - 1, "B")):
+        if node in (first, last):
+            at = np.array([[stations[node] - start, 0.0, level]])
+            result.append(
+                Marks(name=f"anchor {name}", points=at, symbol="disc", colour="state", size=34.0, text=name)
+            )
+    return result
+

@@ -1,0 +1,202 @@
+"""The whole rig in space, with a near view of its loops below."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.stage import dimensions, ground, lines, person, tapes, words
+from linescope.stage.camera import Camera, perspective_fit
+from linescope.stage.items import Dimension, Label, LegendEntry, Panel, Stage, Surface, Wire
+from linescope.stage.views.page import LOW, Brief, furnish
+
+Floats = NDArray[np.float64]
+UP = np.array([0.0, 0.0, 1.0])
+QUESTION = "Where does the line hang, what is below it, and what do the loops look like?"
+
+
+def build(brief: Brief) -> Stage:
+    """The overview: the rig from beside anchor A; below it the loops round the walker, or the deepest ones."""
+    split = 0.545
+    far = _far(brief, (0.0, brief.top, 1.0, split))
+    near = _near(brief, (0.0, split + 0.006, 1.0, LOW - 0.008))
+    legend = (
+        LegendEntry(text="straight line from anchor to anchor", colour="quiet", width=2.0, dashed=True),
+        LegendEntry(text="loop depth, from the line between two tapes", colour="ink", width=2.0),
+    )
+    return furnish(brief, view="overview", question=QUESTION, panels=(far, near), legend=legend)
+
+
+def direction(brief: Brief, *, turn: float, tilt: float) -> Floats:
+    """A direction of view with anchor A on the left: turned towards B, tilted down.  [rad]"""
+    along = ground.plan_direction(brief.solution.rig)
+    across = np.cross(UP, along)
+    level = math.cos(turn) * across + math.sin(turn) * along
+    return np.asarray(math.cos(tilt) * level - math.sin(tilt) * UP)
+
+
+def _far(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
+    solution, theme, measures = brief.solution, brief.theme, brief.measures
+    rig = solution.rig
+    body, leash = person.walker(solution)
+    chord = np.array([rig.main_a, rig.main_b])
+    curve = solution.main.sample(24).points
+    surfaces: tuple[Surface, ...] = (*lines.ribbons(solution), *body)
+    labels = _anchor_labels(brief)
+    extra: list[Wire] = []
+    shown = [curve, solution.backup.sample(12).points]
+    shown += [surface.points for surface in body]
+    plumbs = np.zeros((0, 2, 3))
+    if brief.ground is not None:
+        surfaces = (ground.surface(brief.ground), *surfaces)
+        plumbs = _plumbs(brief)
+        shown.append(plumbs[plumbs[:, 1, 2] > curve[:, 2].min() - 0.30 * rig.span, 1])
+    camera = perspective_fit(
+        np.concatenate(shown), look=direction(brief, turn=math.radians(24), tilt=math.radians(9)), up=UP,
+        angle=math.radians(24), aspect=brief.aspect(frame), margin=(0.05, 0.16, 0.05, 0.12),
+    )
+    size = brief.panel_size(frame)
+    for top, bottom in plumbs:
+        extra.append(Wire(name="plumb", points=np.array([top, bottom]), colour="quiet", width=1.8, dashed=True))
+        labels.append(_plumb_label(brief, camera, size, top, bottom))
+    pixels = float(np.linalg.norm(np.diff(camera.project(chord, size)[:, :2], axis=0)))
+    focus = _focus_bays(brief)
+    at = dimensions.nodes(solution)[focus.start : focus.stop + 1].mean(axis=0)
+    labels.append(
+        Label(text="these loops are shown below", at=at, size="small", towards=(0.3, -1.0), rank=6, offset=26.0)
+    )
+    if solution.walker_point is not None and rig.walker is not None:
+        head = solution.walker_point + UP * rig.walker.height
+        labels.append(
+            Label(
+                text=f"walker {measures.mass(rig.walker.mass)}", at=head, towards=(0.0, 1.0), rank=2, must=True,
+                strong=True,
+            )
+        )
+    return Panel(
+        name="rig",
+        frame=frame,
+        camera=camera,
+        surfaces=surfaces,
+        wires=(
+            Wire(name="chord", points=chord, colour="quiet", width=theme.thin, dashed=True),
+            *lines.centre_lines(solution, theme), *leash, *extra,
+        ),
+        marks=(*tapes.marks(solution, theme, scale=tapes.crowding(solution, pixels, theme)), *tapes.anchors(solution, theme)),
+        labels=tuple(labels),
+        dimensions=(_rod(brief),),
+        caption=words.summary(solution, measures),
+        sky=True,
+    )
+
+
+def _rod(brief: Brief) -> Dimension:
+    """A measured length along the chord above the line: the scale of a picture with perspective."""
+    rig = brief.solution.rig
+    chord = rig.main_b - rig.main_a
+    unit = chord / rig.span
+    power = 10.0 ** math.floor(math.log10(0.3 * rig.span))
+    length = power * max(k for k in (1, 2, 5) if k * power <= 0.3 * rig.span)
+    start = rig.main_a + chord * 0.12 + UP * 0.035 * rig.span
+    return Dimension(
+        name="scale", start=start, end=start + unit * length, value=length,
+        text=f"{brief.measures.place(length)} on the line", towards=(0.0, 1.0), rank=3,
+    )
+
+
+def _anchor_labels(brief: Brief) -> list[Label]:
+    rig = brief.solution.rig
+    solution, measures = brief.solution, brief.measures
+    pulls = {"A": solution.tension_a, "B": solution.tension_b}
+    return [
+        Label(
+            text=f"anchor {name}: main {measures.force(pulls[name])}", at=point, towards=(side, 1.0), rank=1,
+            must=True, offset=22.0,
+        )
+        for name, point, side in (("A", rig.main_a, 0.6), ("B", rig.main_b, -0.6))
+    ]
+
+
+def _plumbs(brief: Brief) -> Floats:
+    """(k, 2, 3) upper and lower ends of plumb lines from the main to the ground at quarters of the line.  [m]"""
+    assert brief.ground is not None
+    curve = brief.solution.main.sample(24).points
+    share = np.linspace(0.0, 1.0, len(curve))
+    tops = np.column_stack([np.interp((0.25, 0.5, 0.75), share, curve[:, axis]) for axis in range(3)])
+    bottoms = tops.copy()
+    bottoms[:, 2] = ground.height_below(brief.ground, tops)
+    return np.stack([tops, bottoms], axis=1)[np.isfinite(bottoms[:, 2])]
+
+
+def _plumb_label(brief: Brief, camera: Camera, size: tuple[float, float], top: Floats, bottom: Floats) -> Label:
+    """How long a plumb line is, written beside the part of it that is on the picture."""
+    pieces = top + np.linspace(0.0, 1.0, 200)[:, None] * (bottom - top)
+    y = camera.project(pieces, size)[:, 1]
+    seen = pieces[(y > 0) & (y < size[1] - 30)]
+    at = seen[int(0.75 * (len(seen) - 1))] if len(seen) else top
+    return Label(
+        text=f"{brief.measures.length(float(top[2] - bottom[2]))} down to the ground", at=at, size="small",
+        towards=(1.0, 0.0), rank=4, offset=10.0,
+    )
+
+
+def _focus_bays(brief: Brief, count: int = 4) -> range:
+    """The bays of the near view: round the walker, else round the deepest loop."""
+    solution = brief.solution
+    n = len(solution.bays.loop_depth)
+    middle = (
+        dimensions.walker_bay(solution)
+        if solution.walker_point is not None
+        else dimensions.deepest_bay(solution)
+    )
+    start = int(np.clip(middle - count // 2, 0, max(0, n - count)))
+    return range(start, min(n, start + count))
+
+
+def _near(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
+    solution, theme, measures = brief.solution, brief.theme, brief.measures
+    bays = _focus_bays(brief)
+    loops = dimensions.loops(solution)
+    body, leash = person.walker(solution)
+    ends = dimensions.nodes(solution)[bays.start : bays.stop + 1]
+    shown = np.concatenate([ends, *(loops[k].points for k in bays)])
+    camera = perspective_fit(
+        shown, look=direction(brief, turn=math.radians(8), tilt=math.radians(5)), up=UP, angle=math.radians(18),
+        aspect=brief.aspect(frame), margin=(0.02, 0.30, 0.02, 0.16),
+    )
+    measured = tuple(
+        Dimension(
+            name=f"loop depth {k + 1}", start=loops[k].top, end=loops[k].bottom, value=loops[k].depth,
+            text=measures.length(loops[k].depth), towards=(1.0, 0.0),
+        )
+        for k in bays
+        if solution.bays.excess[k] >= 0
+    )
+    tight = tuple(
+        Label(text="tight", at=loops[k].bottom, colour="alarm", strong=True, must=True, rank=1)
+        for k in bays
+        if solution.bays.excess[k] < 0
+    )
+    numbers = tuple(
+        Label(
+            text=f"tape {mark.number}", at=point, size="small", towards=(0.0, 1.0), rank=4, offset=16.0
+        )
+        for mark, point in zip(solution.layout.tapes, solution.tape_points, strict=True)
+        if bays.start <= mark.number <= bays.stop
+    )
+    first = measures.place(float(np.sum(solution.bays.length[: bays.start])))
+    last = measures.place(float(np.sum(solution.bays.length[: bays.stop])))
+    return Panel(
+        name="loops",
+        frame=frame,
+        camera=camera,
+        surfaces=(*lines.ribbons(solution, per_segment=40), *body),
+        wires=(*lines.centre_lines(solution, theme, scale=1.0, per_segment=40), *leash),
+        marks=tapes.marks(solution, theme, scale=1.3),
+        labels=(*tight, *numbers),
+        dimensions=measured,
+        caption=f"Near view, {first} to {last} from A",
+        sky=True,
+    )

@@ -1,0 +1,106 @@
+"""What every picture has in common: title, state, alarms, inputs, legend, cautions, date and version."""
+
+from __future__ import annotations
+
+import datetime
+import importlib.metadata
+from dataclasses import dataclass
+
+from linescope.stage import lines, tapes, words
+from linescope.stage.ground import Ground
+from linescope.stage.items import LegendEntry, Panel, Stage, TextBox
+from linescope.stage.theme import Theme
+from linescope.statics.solution import Solution
+from linescope.stage.words import Measures
+
+LOW = 0.795  # Where the row of text boxes starts, as a share of the page.
+END = 0.968
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Brief:
+    """What a view is built from.
+
+    Attributes
+    ----------
+    solution : Solution
+    ground : Ground or None
+    theme : Theme
+    measures : Measures
+    page : (width, height)
+        Size of the picture.  [px]
+    date : datetime.date
+        Printed on the picture.
+    """
+
+    solution: Solution
+    ground: Ground | None
+    theme: Theme
+    measures: Measures
+    page: tuple[int, int]
+    date: datetime.date
+
+    @property
+    def alarms(self) -> tuple[str, ...]:
+        """What must be read first."""
+        return words.alarms(self.solution, self.measures)
+
+    @property
+    def top(self) -> float:
+        """Where panels may start, as a share of the page."""
+        return 0.139 if self.alarms else 0.092
+
+    def panel_size(self, frame: tuple[float, float, float, float]) -> tuple[float, float]:
+        """Width and height of a frame in pixels of a page 2000 px wide."""
+        unit = min(self.page[0] / 2000, self.page[1] / 1414)
+        left, top, right, bottom = frame
+        return (right - left) * self.page[0] / unit, (bottom - top) * self.page[1] / unit
+
+    def aspect(self, frame: tuple[float, float, float, float]) -> float:
+        """Width over height of a frame."""
+        width, height = self.panel_size(frame)
+        return width / height
+
+
+def furnish(
+    brief: Brief,
+    *,
+    view: str,
+    question: str,
+    panels: tuple[Panel, ...],
+    boxes: tuple[TextBox, ...] = (),
+    legend: tuple[LegendEntry, ...] = (),
+) -> Stage:
+    """Put title, state, inputs, legend and cautions round the panels of a view."""
+    solution, measures = brief.solution, brief.measures
+    version = importlib.metadata.version("linescope")
+    state = words.state_label(solution, measures)
+    common = (
+        TextBox(
+            name="inputs", frame=(0.015, LOW, 0.425, END), heading="Inputs", lines=words.inputs(solution, measures)
+        ),
+        TextBox(
+            name="legend", frame=(0.433, LOW, 0.713, END), heading="On this picture",
+            legend=(*lines.legend(solution, brief.theme), *tapes.legend(solution), *legend),
+        ),
+        TextBox(name="cautions", frame=(0.721, LOW, 0.985, END), heading="Before you use it", lines=words.CAUTIONS),
+    )
+    proof = solution.proof
+    return Stage(
+        view=view,
+        title=solution.rig.name,
+        question=question,
+        state=state,
+        alarms=brief.alarms,
+        panels=panels,
+        boxes=(*common, *boxes),
+        footer=(
+            f"linescope {version}, {brief.date.isoformat()}. Forces balance to "
+            f"{proof.relative_residual:.0e} of the weight. Figures rounded to two digits. Plan, not permission."
+        ),
+        theme=brief.theme,
+        metadata={
+            "Software": f"linescope {version}", "Title": solution.rig.name, "Scene": solution.rig.name,
+            "State": state, "View": view, "Date": brief.date.isoformat(), "Version": version,
+        },
+    )
