@@ -200,7 +200,7 @@ def solve_forces(
         det = xh * zv - xv * xv
         dh = (xv * rz - zv * rx) / det
         dv = (xv * rx - xh * rz) / det
-        shrink = np.where(dh < -0.8 * h, 0.8 * h / np.maximum(-dh, 1e-300), 1.0)
+        shrink = np.where(dh < -0.8 * h, 0.8 * h / np.maximum(-dh, 1e-200), 1.0)
         dh, dv = dh * shrink, dv * shrink
         before = rx * dh + rz * dv
         h, v = np.maximum(h + dh, least_h), v + dv

@@ -1,0 +1,20 @@
+"""Engineering-board review problem: 0.4 kg/m cable, 800 m long, sag 80 m, largest tension 416 kg.  Exact in rational
+numbers: c = (s^2 - h^2) / 2h = 960 m, T = w (c + h).  The printed answer was read."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from tests.statics.making import one_segment
+
+
+def test_largest_tension(published):
+    entry = published["A1-catenary-length-and-sag-given"]
+    given, recomputed = entry["inputs"], entry["verified_value"]
+    line = one_segment(recomputed["span_m"], 0.0, given["cable_length_m"], given["weight_kgf_m"])
+    # The recomputed span has 13 digits; the stiffness of 1e13 costs less than 1e-9.
+    depth, _ = line.depth_below_chord(np.array([recomputed["span_m"]]), 0.0)
+    assert depth[0] == pytest.approx(given["sag_m"], rel=1e-8)
+    assert line.h[0] / given["weight_kgf_m"] == pytest.approx(recomputed["c_m"], rel=1e-8)
+    assert line.tension_end[0] == pytest.approx(entry["expected"]["Tmax_kgf"], rel=1e-8)

@@ -1,0 +1,32 @@
+"""Closed form: a frictionless ring on a weightless inextensible string, both legs equally steep (rational numbers by
+design, worked out by hand)."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from linescope.statics.minimise import minimise
+from linescope.statics.pair import SLIDES_ON_MAIN
+from tests.statics.making import lone_main, straight_start
+
+
+@pytest.mark.parametrize(("load", "ea", "tolerance"), [(1e-2, 1e5, 5e-3), (1e-4, 1e7, 5e-5), (1e-6, 1e9, 5e-7)])
+def test_ring_in_the_light_stiff_limit(published, load, ea, tolerance):
+    """The error falls with the string's weight [N/m] and stretch: tolerance six times T / EA, T / EA = 83 N / EA."""
+    entry = published["A3-ring-on-string"]
+    given, expected = entry["inputs"], entry["expected"]
+    length = given["string_length_m"]
+    pair = lone_main(
+        end=(given["D_m"], 0, given["height_difference_m"]), length=length, load=load, ea=ea,
+        at=[0.6 * length], pulls=[[0, 0, -given["ring_weight_N"]]], slide=[SLIDES_ON_MAIN],
+    )
+    state = minimise(pair, straight_start(pair, 0.3), hold=np.zeros(1)).state
+    ring, segments = state.unknowns[0], state.segments
+    assert ring[0] == pytest.approx(expected["x_from_lower_support_m"], rel=tolerance)
+    assert -ring[2] == pytest.approx(expected["depth_below_lower_support_m"], rel=tolerance)
+    assert ring[3] == pytest.approx(entry["verified_value"]["leg_low_m"], rel=tolerance)
+    assert segments.tension_end[0] == pytest.approx(expected["tension_N"], rel=tolerance)
+    assert segments.tension_start[1] == pytest.approx(expected["tension_N"], rel=tolerance)
+    steep = segments.chord[:2, 2] / np.linalg.norm(segments.chord[:2], axis=1)
+    assert steep[0] == pytest.approx(-steep[1], rel=tolerance)

@@ -1,0 +1,30 @@
+"""The static triangle of a weightless line loaded at mid-span, T = (W/2) / sin(atan(2 d / L)), as in W. Conley, *A
+Practical Analysis of Slackline Forces* (2006); title, abstract and set-up were read, the numbers are recomputed."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from linescope.statics.minimise import minimise
+from tests.statics.making import lone_main, straight_start
+
+
+@pytest.mark.parametrize(("load", "tolerance"), [(1e-2, 2e-3), (1e-4, 2e-5), (1e-6, 2e-7)])
+def test_tension_in_the_light_limit(published, load, tolerance):
+    """The error is the line's weight over the walker's: 1e-3 at 1e-2 N/m, and falls with it."""
+    entry = published["A8-static-two-segment-formula"]
+    given, expected = entry["inputs"], entry["expected"]
+    span, sag, weight = given["span_m"], given["sag_m"], given["mass_kg"] * given["g_m_s2"]
+    ea = 1e5
+    length = math.hypot(span, 2.0 * sag) / (1.0 + expected["T_exact_N"] / ea)
+    pair = lone_main(
+        end=(span, 0, 0), length=length, load=load, ea=ea, at=[0.5 * length], pulls=[[0, 0, -weight]]
+    )
+    state = minimise(pair, straight_start(pair, 0.02)).state
+    assert -state.unknowns[0, 2] == pytest.approx(sag, rel=tolerance)
+    assert state.segments.tension_start[:2] == pytest.approx([expected["T_exact_N"]] * 2, rel=tolerance)
+    # The small-sag form W L / 4 d is the horizontal tension.
+    assert np.allclose(state.segments.flat.h[:2], expected["T_small_sag_N"], rtol=tolerance)
