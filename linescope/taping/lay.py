@@ -276,7 +276,15 @@ def lay_whole_wraps(
             f"a {family.key} cannot hold {holds.value}", key="holds", found=holds.value,
             allowed=", ".join(repr(h.value) for h in family.can_hold),
         )
-    return _laid(family, section, stock, holds, family.recipe(section, stock, holds))
+    wrapping = family.recipe(section, stock, holds)
+    needed = _first_turn(section, wrapping) - wrapping.start
+    if wrapping.turns * section.outline.round < needed - 1e-9:
+        more = needed / section.outline.round - wrapping.turns
+        raise InputError(
+            f"so few wraps of a {family.key} end on its dry zone", key="wraps", found=f"{stock.wraps:g}",
+            allowed=f"at least {math.ceil(10.0 * (stock.wraps + more)) / 10.0:g}",
+        )
+    return _laid(family, section, stock, holds, wrapping)
 
 
 def lay_length(
@@ -288,22 +296,21 @@ def lay_length(
     wanted = nominal.path_length + cut_length - nominal.cut_length - wrapping.tucked
     stop = wrapping.start + turn * (max(wrapping.turns, wanted / section.perimeter) + 1.0)
     places, lengths = _lengths(section, stock, wrapping, stop)
-    if not _least(nominal, places, lengths) <= wanted <= lengths[-1]:
+    least = float(np.interp(_first_turn(section, wrapping), places, lengths))
+    if not least - 1e-6 <= wanted <= lengths[-1]:
         raise InputError(
             "the strip is too short to go round once beyond its dry zone", key="length",
             found=f"{cut_length:.3f} m",
-            allowed=f"at least {cut_length - wanted + _least(nominal, places, lengths):.3f} m",
+            allowed=f"at least {cut_length - wanted + least:.3f} m",
         )
     turns = (float(np.interp(wanted, lengths, places)) - wrapping.start) / turn
     return _laid(family, section, stock, nominal.holds, replace(wrapping, turns=turns))
 
 
-def _least(tape: LaidTape, places: Floats, lengths: Floats) -> float:
-    """Strip needed for one whole turn, dry zone included. [m]"""
-    first = tape.wrapping.start + tape.section.outline.round
-    if tape.wrapping.dry is not None:
-        first = max(first, tape.wrapping.dry[1])
-    return float(np.interp(first, places, lengths))
+def _first_turn(section: Section, wrapping: Wrapping) -> float:
+    """The place where a strip has gone round once and has left its dry zone: it ends there or further on."""
+    once = wrapping.start + section.outline.round
+    return once if wrapping.dry is None else max(once, wrapping.dry[1])
 
 
 def _laid(
@@ -332,7 +339,7 @@ def _laid(
             found=f"{stock.roll:g} m", allowed=f"at least {cut_length:.3f} m",
         )
     after, before = math.ceil(stop / turn - 1e-9) * turn, math.floor(stop / turn + 1e-9) * turn
-    spare = wrapping.start + turn if wrapping.dry is None else max(wrapping.start + turn, wrapping.dry[1])
+    spare = _first_turn(section, wrapping) - 1e-9
     layer = (math.floor(wrapping.turns - 1e-9) + 0.5) * stock.thickness
     finish = Finish(
         face=section.face_at(stop), to_edge=section.to_edge(stop, layer), add=max(0.0, at(after) - path),

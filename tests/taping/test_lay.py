@@ -203,6 +203,8 @@ def test_what_cannot_be_made_is_refused_by_name() -> None:
         lay(FAMILIES["fixed wrap"], SECTION, replace(STOCK, roll=0.2))
     with pytest.raises(InputError, match="too short"):
         lay_length(FAMILIES["main-held slider"], SECTION, STOCK, 0.08)
+    with pytest.raises(InputError, match=r"wraps.*dry zone"):
+        lay(FAMILIES["cloth-patch slider"], SECTION, replace(STOCK, wraps=1.0))
     with pytest.raises(InputError, match="wraps"):
         TapeStock(wraps=0.5)
     with pytest.raises(InputError, match="finish"):
@@ -215,3 +217,27 @@ def test_notes_say_what_slides_costs_and_goes_wrong(key: str) -> None:
     assert family.key == key
     for part in (family.steps, family.slides, family.costs, family.goes_wrong):
         assert part and all(line.endswith(".") and "safe" not in line.lower() for line in part)
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.sampled_from(KINDS),
+    st.floats(2.5, 6.0),
+    st.floats(0.01, 0.05),
+    st.floats(0.001, 0.006),
+    st.floats(0.006, 0.05),
+    st.booleans(),
+)
+def test_any_tape_can_be_cut_to_end_underneath(
+    kind: tuple[str, Holds], wraps: float, width: float, thickness: float, backup: float, rope: bool
+) -> None:
+    section = Section(
+        main_width=width,
+        main_thickness=thickness,
+        backup_width=backup,
+        backup_thickness=backup if rope else thickness,
+        backup_is_rope=rope,
+    )
+    tape = lay(FAMILIES[kind[0]], section, replace(STOCK, wraps=wraps), kind[1])
+    assert tape.finish.face == "underside"
+    assert tape.wrapping.turns >= 1.0 - 1e-3
