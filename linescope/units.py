@@ -145,7 +145,7 @@ DIMENSIONS: Mapping[str, Dimension] = _table(
         metric=("h", "min", "s"), feet=("h", "min", "s"), zero=("s", "s"), nothing=1e-6,
     ),
     Dimension(
-        name="frequency", si="Hz", examples='"0.5 Hz"', units={"Hz": 1.0, "1/s": 1.0},
+        name="frequency", si="Hz", examples='"0.5 Hz"', units={"Hz": 1.0},
         metric=("Hz",), feet=("Hz",), zero=("Hz", "Hz"), nothing=1e-6,
     ),
     Dimension(
@@ -293,7 +293,8 @@ def to_si(
     factor = _factor(unit, kind)
     if factor is None:
         raise refuse(_wrong_unit(unit, kind))
-    value = number * factor
+    inverse = 1.0 / factor
+    value = number / inverse if inverse == round(inverse) else number * factor  # "70 %" is 0.7 to the last digit.
     if not math.isfinite(value):
         raise refuse("the number is not finite")
     return value + 0.0  # No negative zero.

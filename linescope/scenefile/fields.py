@@ -1,7 +1,7 @@
 """Kinds of keys: each knows how to read a value, what it allows, and its JSON Schema.
 
-The table in `linescope.scenefile.keys` is made of these and of the kinds in `quantities` and `groups`.  Loader,
-schema and commented scenes all derive from it.
+The table in `linescope.scenefile.keys` is made of these and of the kinds in `quantities` and `groups`.
+Loader, schema and commented scenes all derive from it.
 """
 
 from __future__ import annotations

@@ -23,7 +23,6 @@ def schema() -> Schema:
         "description": SCENE.help,
     }
     out |= SCENE.form()
-    del out["properties"]["known"]
     out["$defs"] = _definitions()
     return out
 
