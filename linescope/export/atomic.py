@@ -35,8 +35,8 @@ def folder(path: str | Path) -> Path:
 def whole_file(path: str | Path) -> Iterator[Path]:
     """Give a temporary path to write to; rename it to `path` at the end, remove it when anything goes wrong.
 
-    The temporary file lies in the target's folder (a rename is atomic within one file system only), begins with
-    a dot, and keeps the target's suffix, since many writers choose the format by it.
+    The temporary file lies in the target's folder (a rename is atomic within one file system only),
+    begins with a dot, and keeps the target's suffix, since many writers choose the format by it.
 
     Parameters
     ----------

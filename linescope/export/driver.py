@@ -1,7 +1,7 @@
 """Drawing without a screen: choose VTK's offscreen window, and find out safely whether it works.
 
-Where the system has no GL driver, VTK's wheel does not raise: it crashes the process.  So the first picture is tried
-in a child process, once.
+Where the system has no GL driver, VTK's wheel does not raise: it crashes the process.  So the first picture
+is tried in a child process, once.
 """
 
 from __future__ import annotations
@@ -49,6 +49,6 @@ def probe() -> None:
         raise SystemPackageError(f"pictures cannot be drawn: the trial did not run ({error}).") from error
     if child.returncode != 0 or "drawn 1" not in child.stdout:
         raise SystemPackageError(
-            "pictures cannot be drawn: there is no working OpenGL driver on this system. On Debian and Ubuntu, "
-            f"install: {' '.join(PACKAGES)}"
+            "pictures cannot be drawn: there is no working OpenGL driver on this system. On Debian and "
+            f"Ubuntu, install: {' '.join(PACKAGES)}"
         )

@@ -27,7 +27,7 @@ class Word:
 
 @dataclass
 class Sheet:
-    """What has been laid out so far.  Sizes in final pixels; `unit` is pixels for one of a 2000 px wide page."""
+    """What has been laid out so far.  In final pixels; `unit` is pixels for one of a 2000 px wide page."""
 
     width: int
     height: int
@@ -37,7 +37,13 @@ class Sheet:
     words: list[Word] = field(default_factory=list)
 
     def write(
-        self, at: tuple[float, float], text: str, size: float, colour: str, *, strong: bool = False,
+        self,
+        at: tuple[float, float],
+        text: str,
+        size: float,
+        colour: str,
+        *,
+        strong: bool = False,
         halo: str | None = None,
     ) -> Box:
         """Note a line of text with its top left corner at a point, and return its rectangle."""
@@ -50,7 +56,10 @@ class Sheet:
         """A frame given in shares of the page, in pixels."""
         left, top, right, bottom = shares
         return Box(
-            left=left * self.width, top=top * self.height, right=right * self.width, bottom=bottom * self.height
+            left=left * self.width,
+            top=top * self.height,
+            right=right * self.width,
+            bottom=bottom * self.height,
         )
 
 
@@ -62,7 +71,9 @@ def header(sheet: Sheet, stage: Stage) -> float:
     state_width, state_height = text_size(stage.state, state_size, True)
     left_edge = sheet.width - pad - state_width - 36 * unit
     sheet.pen.pill(
-        (left_edge, top + 2 * unit, sheet.width - pad, top + state_height + 18 * unit), theme.rgb("state"), 12 * unit
+        (left_edge, top + 2 * unit, sheet.width - pad, top + state_height + 18 * unit),
+        theme.rgb("state"),
+        12 * unit,
     )
     sheet.write((left_edge + 18 * unit, top + 9 * unit), stage.state, state_size, "on_state", strong=True)
     size = theme.heading * unit
@@ -121,9 +132,17 @@ def text_box(sheet: Sheet, box: TextBox) -> None:
     unit, theme = sheet.unit, sheet.theme
     sheet.pen.pill((frame.left, frame.top, frame.right, frame.bottom), theme.rgb("panel"), 10 * unit)
     pad = 16 * unit
-    inner = Box(left=frame.left + pad, top=frame.top + 8 * unit, right=frame.right - pad, bottom=frame.bottom - 6 * unit)
+    inner = Box(
+        left=frame.left + pad,
+        top=frame.top + 8 * unit,
+        right=frame.right - pad,
+        bottom=frame.bottom - 6 * unit,
+    )
     size = theme.body * unit
-    while size > SMALLEST * theme.body * unit and _needed(box, inner, size, theme, unit) > inner.bottom - inner.top:
+    while (
+        size > SMALLEST * theme.body * unit
+        and _needed(box, inner, size, theme, unit) > inner.bottom - inner.top
+    ):
         size *= 0.97
     y = inner.top
     if box.heading:
@@ -173,11 +192,17 @@ def _legend(sheet: Sheet, entry: LegendEntry, inner: Box, y: float, size: float)
     x = inner.left
     if entry.symbol is not None:
         sheet.pen.symbol(
-            entry.symbol, (x + 1.1 * size, middle), 0.8 * size, theme.rgb(entry.colour), theme.rgb("outline"),
+            entry.symbol,
+            (x + 1.1 * size, middle),
+            0.8 * size,
+            theme.rgb(entry.colour),
+            theme.rgb("outline"),
             theme.rgb("panel"),
         )
     else:
-        ends = [(x, x + 0.8 * size), (x + 1.3 * size, x + 2.1 * size)] if entry.dashed else [(x, x + 2.1 * size)]
+        ends = (
+            [(x, x + 0.8 * size), (x + 1.3 * size, x + 2.1 * size)] if entry.dashed else [(x, x + 2.1 * size)]
+        )
         for start, end in ends:
             sheet.pen.line(
                 [(start, middle), (end, middle)], theme.rgb(entry.colour), entry.width * sheet.unit
@@ -201,6 +226,7 @@ def _table(sheet: Sheet, box: TextBox, inner: Box, y: float, size: float) -> Non
             x += column
         y += LINE * size
         sheet.pen.line(
-            [(inner.left, y - 0.1 * size), (inner.right, y - 0.1 * size)], sheet.theme.rgb("rule"),
+            [(inner.left, y - 0.1 * size), (inner.right, y - 0.1 * size)],
+            sheet.theme.rgb("rule"),
             (2.0 if r == 0 else 1.0) * sheet.unit,
         )

@@ -71,7 +71,7 @@ def _set_camera(plotter: pyvista.Plotter, panel: Panel) -> None:
 
 
 def _light(plotter: pyvista.Plotter, pyvista: Any) -> None:
-    """A high sun from the left behind the viewer and a weak fill, fixed to the camera: no glare, no shadows."""
+    """A high sun from behind the viewer's left and a weak fill, fixed to the camera: no glare, no shadows."""
     for place, strength in (((-0.6, 1.2, 0.9), 0.80), ((0.9, 0.3, 0.8), 0.30)):
         light = pyvista.Light(light_type="camera light", intensity=strength)
         light.position = place
@@ -113,7 +113,10 @@ def _add_wire(
     mesh.points = np.concatenate(pieces).astype(float)
     mesh.lines = np.concatenate(cells)
     plotter.add_mesh(
-        mesh, color=theme.colours[wire.colour], line_width=max(wire.width * oversize, 1.0), lighting=False,
+        mesh,
+        color=theme.colours[wire.colour],
+        line_width=max(wire.width * oversize, 1.0),
+        lighting=False,
         show_scalar_bar=False,
     )
 

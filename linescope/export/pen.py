@@ -1,7 +1,7 @@
 """The pen: lines, symbols and text on a page, in pixels.
 
-Lines and symbols are drawn on the oversized page and shrink with it, which smooths them; text is drawn afterwards at
-the final size, so that it stays crisp and its rectangle is exact.
+Lines and symbols are drawn on the oversized page and shrink with it, which smooths them; text is drawn
+afterwards at the final size, so that it stays crisp and its rectangle is exact.
 """
 
 from __future__ import annotations
@@ -94,11 +94,15 @@ class Pen:
         if len(corners) > 1:
             self._draw.line(corners, fill=colour, width=max(1, round(width * self.over)), joint="curve")
 
-    def box(self, corners: Sequence[float], fill: Colour | None, outline: Colour | None, width: float) -> None:
+    def box(
+        self, corners: Sequence[float], fill: Colour | None, outline: Colour | None, width: float
+    ) -> None:
         """A rectangle: left, top, right, bottom."""
         if corners[2] > corners[0] and corners[3] > corners[1]:
             self._draw.rectangle(
-                [c * self.over for c in corners], fill=fill, outline=outline,
+                [c * self.over for c in corners],
+                fill=fill,
+                outline=outline,
                 width=max(1, round(width * self.over)) if outline else 0,
             )
 
@@ -106,7 +110,9 @@ class Pen:
         """A rectangle with round corners."""
         self._draw.rounded_rectangle([c * self.over for c in corners], radius=radius * self.over, fill=fill)
 
-    def symbol(self, kind: Symbol, at: Point, size: float, fill: Colour, outline: Colour, halo: Colour) -> None:
+    def symbol(
+        self, kind: Symbol, at: Point, size: float, fill: Colour, outline: Colour, halo: Colour
+    ) -> None:
         """A symbol `size` pixels wide, outlined, on a thin halo that parts it from what lies under it."""
         x, y = at[0] * self.over, at[1] * self.over
         half = size / 2 * self.over
@@ -124,10 +130,21 @@ class Pen:
             self._draw.ellipse([x - inner, y - inner, x + inner, y + inner], fill=halo)
 
     def text(
-        self, at: Point, text: str, size: float, colour: Colour, *, strong: bool = False, halo: Colour | None = None
+        self,
+        at: Point,
+        text: str,
+        size: float,
+        colour: Colour,
+        *,
+        strong: bool = False,
+        halo: Colour | None = None,
     ) -> None:
         """One line of text with its top left corner at a point; only on the page at its final size."""
         self._draw.text(
-            (round(at[0]), round(at[1])), text, font=font(size, strong), fill=colour,
-            stroke_width=max(1, round(0.14 * size)) if halo else 0, stroke_fill=halo,
+            (round(at[0]), round(at[1])),
+            text,
+            font=font(size, strong),
+            fill=colour,
+            stroke_width=max(1, round(0.14 * size)) if halo else 0,
+            stroke_fill=halo,
         )

@@ -1,4 +1,4 @@
-"""A stage becomes a picture: panels drawn oversized, symbols and measures over them, shrunk, then the text."""
+"""A stage becomes a picture: panels drawn oversized, symbols and measures over them, shrunk, then text."""
 
 from __future__ import annotations
 
@@ -12,12 +12,10 @@ from PIL import Image, PngImagePlugin
 from linescope.errors import InputError
 from linescope.export import atomic, driver, furniture, panels
 from linescope.export.furniture import Sheet, Word
-from linescope.export.pen import Pen, text_size
+from linescope.export.pen import Pen, text_size, wrap
+from linescope.stage import PAGE
 from linescope.stage.items import Dimension, Label, Panel, Stage
 from linescope.stage.labels import Box, Placed, Request, place
-
-PAGE = (2000, 1414)
-"""Default size: the shape of A4 lying down.  [px]"""
 
 SMALLEST, LARGEST = 300, 8000
 OVERSIZE = 2
@@ -71,25 +69,14 @@ def render(stage: Stage, size: tuple[int, int], path: str | Path, dpi: float | N
             note.add_itxt(key, value)
     resolution = dpi if dpi is not None else size[0] / (297 / 25.4)
     with atomic.whole_file(path) as draft:
-        drawing.image.save(
-            draft, format="PNG", pnginfo=note, dpi=(resolution, resolution), compress_level=6
-        )
+        drawing.image.save(draft, format="PNG", pnginfo=note, dpi=(resolution, resolution), compress_level=6)
     return Path(path)
 
 
 def compose(stage: Stage, size: tuple[int, int]) -> Drawing:
     """Draw a stage in memory.  See `render`; `driver.probe` should have been called once."""
+    check_size(size)
     width, height = size
-    if not (SMALLEST <= width <= LARGEST and SMALLEST <= height <= LARGEST):
-        raise InputError(
-            "this picture size is out of range", key="size", found=f"{width} x {height}",
-            allowed=f"{SMALLEST} to {LARGEST} px each way",
-        )
-    if not 1.2 <= width / height <= 2.0:
-        raise InputError(
-            "this picture shape is out of range", key="size", found=f"{width} x {height}",
-            allowed="width between 1.2 and 2 times the height",
-        )
     theme = stage.theme
     image = Image.new("RGB", (width * OVERSIZE, height * OVERSIZE), theme.rgb("paper"))
     unit = min(width / PAGE[0], height / PAGE[1])
@@ -108,10 +95,33 @@ def compose(stage: Stage, size: tuple[int, int]) -> Drawing:
     pen = Pen(final, 1)
     for word in sheet.words:
         pen.text(
-            (word.box.left, word.box.top), word.text, word.size, theme.rgb(word.colour), strong=word.strong,
+            (word.box.left, word.box.top),
+            word.text,
+            word.size,
+            theme.rgb(word.colour),
+            strong=word.strong,
             halo=theme.rgb(word.halo) if word.halo else None,
         )
     return Drawing(image=final, words=tuple(sheet.words), left_out=tuple(left_out))
+
+
+def check_size(size: tuple[int, int]) -> None:
+    """Refuse picture sizes on which nothing can be read, or that no memory holds (InputError)."""
+    width, height = size
+    if not (SMALLEST <= width <= LARGEST and SMALLEST <= height <= LARGEST):
+        raise InputError(
+            "this picture size is out of range",
+            key="size",
+            found=f"{width} x {height}",
+            allowed=f"{SMALLEST} to {LARGEST} px each way",
+        )
+    if not 1.2 <= width / height <= 2.0:
+        raise InputError(
+            "this picture shape is out of range",
+            key="size",
+            found=f"{width} x {height}",
+            allowed="width between 1.2 and 2 times the height",
+        )
 
 
 def _panel(sheet: Sheet, image: Image.Image, panel: Panel) -> list[str]:
@@ -158,7 +168,9 @@ class _View:
         for wire in self.panel.wires:
             if not wire.front:
                 continue
-            pieces = panels.dashes(wire, self.panel, large, 10 * unit * OVERSIZE) if wire.dashed else [wire.points]
+            pieces = (
+                panels.dashes(wire, self.panel, large, 10 * unit * OVERSIZE) if wire.dashed else [wire.points]
+            )
             for piece in pieces:
                 run: list[tuple[float, float]] = []
                 for point in self._page(piece):
@@ -176,7 +188,7 @@ class _View:
         unit = self.sheet.unit
         size = self.sheet.theme.body * unit
         at = (self.frame.left + 14 * unit, self.frame.top + 8 * unit)
-        lines = furniture.wrap(self.panel.caption, size, self.frame.right - self.frame.left - 28 * unit, True)
+        lines = wrap(self.panel.caption, size, self.frame.right - self.frame.left - 28 * unit, True)
         boxes = []
         for k, line in enumerate(lines[:2]):
             boxes.append(
@@ -218,11 +230,17 @@ class _View:
                     continue
                 colour = theme.rgb(group.colour)
                 self.sheet.pen.symbol(
-                    group.symbol, at, size, colour, colour if group.text else theme.rgb("outline"),
+                    group.symbol,
+                    at,
+                    size,
+                    colour,
+                    colour if group.text else theme.rgb("outline"),
                     theme.rgb(self._background()),
                 )
                 reach = 0.7 * size
-                taken.append(Box(left=at[0] - reach, top=at[1] - reach, right=at[0] + reach, bottom=at[1] + reach))
+                taken.append(
+                    Box(left=at[0] - reach, top=at[1] - reach, right=at[0] + reach, bottom=at[1] + reach)
+                )
                 if group.text:
                     letter = 0.7 * size
                     width, height = text_size(group.text, letter, True)
@@ -237,17 +255,19 @@ class _View:
         bar = 6 * unit
         wanted: list[tuple[Request, Label]] = []
         for dimension in self.panel.dimensions:
-            label = self._dimension(dimension, bar)
-            if label is not None:
-                wanted.append(label)
+            measure = self._dimension(dimension, bar)
+            if measure is not None:
+                wanted.append(measure)
         for label in self.panel.labels:
             at = self._page(label.at[None])[0]
             if math.isfinite(at[0]) and self._inside(at):
                 wanted.append((self._request(label, at), label))
-        margin = 4 * unit
+        side, edge = 12 * unit, 3 * unit
         room = Box(
-            left=self.frame.left + margin, top=self.frame.top + margin, right=self.frame.right - margin,
-            bottom=self.frame.bottom - margin,
+            left=self.frame.left + side,
+            top=self.frame.top + edge,
+            right=self.frame.right - side,
+            bottom=self.frame.bottom - edge,
         )
         placed = place([request for request, _ in wanted], room, taken, self._drawn(), gap=5 * unit)
         for spot in placed:
@@ -290,24 +310,32 @@ class _View:
     def _request(self, label: Label, at: tuple[float, float]) -> Request:
         size = self._text_size(label)
         return Request(
-            text=label.text, at=at, size=text_size(label.text, size, label.strong), towards=label.towards,
-            offset=label.offset * self.sheet.unit, rank=label.rank, must=label.must,
+            text=label.text,
+            at=at,
+            size=text_size(label.text, size, label.strong),
+            towards=label.towards,
+            offset=label.offset * self.sheet.unit,
+            rank=label.rank,
+            must=label.must,
         )
 
     def _text_size(self, label: Label) -> float:
         theme = self.sheet.theme
-        return {"small": theme.small, "body": theme.body, "figure": theme.figure}[label.size] * self.sheet.unit
+        return {"small": theme.small, "body": theme.body, "figure": theme.figure}[
+            label.size
+        ] * self.sheet.unit
 
     def _write(self, spot: Placed, request: Request, label: Label) -> None:
-        if spot.leader:
-            box = spot.box
-            near = (
-                min(max(request.at[0], box.left), box.right),
-                min(max(request.at[1], box.top), box.bottom),
-            )
+        box = spot.box
+        near = (min(max(request.at[0], box.left), box.right), min(max(request.at[1], box.top), box.bottom))
+        if spot.leader or math.dist(near, request.at) > 30 * self.sheet.unit:
             self.sheet.pen.line([request.at, near], self.sheet.theme.rgb(label.colour), 1.4 * self.sheet.unit)
         self.sheet.write(
-            (spot.box.left, spot.box.top), label.text, self._text_size(label), label.colour, strong=label.strong,
+            (spot.box.left, spot.box.top),
+            label.text,
+            self._text_size(label),
+            label.colour,
+            strong=label.strong,
             halo=self._background(),
         )
 
@@ -320,15 +348,24 @@ class _View:
         length = math.hypot(x1 - x0, y1 - y0)
         across = (-(y1 - y0) / length, (x1 - x0) / length) if length > 0 else (1.0, 0.0)
         pen = self.sheet.pen
-        pen.line([(x0, y0), (x1, y1)], colour, 2.0 * self.sheet.unit)
+        strokes = [[(x0, y0), (x1, y1)]]
         for x, y in ((x0, y0), (x1, y1)):
-            pen.line(
-                [(x - across[0] * bar, y - across[1] * bar), (x + across[0] * bar, y + across[1] * bar)], colour,
-                2.0 * self.sheet.unit,
+            strokes.append(
+                [(x - across[0] * bar, y - across[1] * bar), (x + across[0] * bar, y + across[1] * bar)]
             )
+        halo = self.sheet.theme.rgb(self._background())
+        for width, ink in ((5.0, halo), (2.2, colour)):
+            for stroke in strokes:
+                pen.line(stroke, ink, width * self.sheet.unit)
         label = Label(
-            text=dimension.text, at=(dimension.start + dimension.end) / 2, size="figure", strong=True, must=True,
-            towards=dimension.towards, rank=dimension.rank, offset=10.0,
+            text=dimension.text,
+            at=(dimension.start + dimension.end) / 2,
+            size="figure",
+            strong=True,
+            must=True,
+            towards=dimension.towards,
+            rank=dimension.rank,
+            offset=10.0,
         )
         return self._request(label, ((x0 + x1) / 2, (y0 + y1) / 2)), label
 

@@ -1,4 +1,4 @@
-"""Results become a scene: plain data of ribbons, symbols, measures and labels.  No window, no drawing library."""
+"""Results become a scene: ribbons, symbols, measures and labels as data.  No window, no drawing library."""
 
 from __future__ import annotations
 
@@ -29,6 +29,7 @@ def build(
     size: tuple[int, int] = PAGE,
     system: System = "metric",
     date: datetime.date | None = None,
+    findings: tuple[str, ...] = (),
 ) -> Stage:
     """One picture of a solved rig, complete but not drawn.
 
@@ -46,6 +47,8 @@ def build(
     system : {"metric", "feet"}
     date : datetime.date, optional
         Printed on the picture; default today.
+    findings : tuple of str
+        Sentences from other results that must be read with the picture.
 
     Raises
     ------
@@ -56,7 +59,12 @@ def build(
         raise InputError("there is no such view", key="view", found=view, allowed=", ".join(VIEWS))
     return VIEWS[view](
         Brief(
-            solution=solution, ground=ground, theme=theme_named(theme), measures=Measures(system=system), page=size,
+            solution=solution,
+            ground=ground,
+            theme=theme_named(theme),
+            measures=Measures(system=system),
+            page=size,
             date=date or datetime.date.today(),
+            findings=findings,
         )
     )

@@ -100,7 +100,9 @@ def parallel_fit(
     seen = points @ frame.T
     low, high = seen.min(axis=0), seen.max(axis=0)
     left, top, right, bottom = margin
-    height = max((high[1] - low[1]) / (1 - top - bottom), (high[0] - low[0]) / (1 - left - right) / aspect, 1e-6)
+    height = max(
+        (high[1] - low[1]) / (1 - top - bottom), (high[0] - low[0]) / (1 - left - right) / aspect, 1e-6
+    )
     width = height * aspect
     centre = np.array(
         [
@@ -137,7 +139,9 @@ def perspective_fit(
             camera = replace(camera, eye=camera.target - look * distance)
             continue
         low, high = page[:, :2].min(axis=0), page[:, :2].max(axis=0)
-        fill = max((high[0] - low[0]) / (aspect * (1 - left - right)), (high[1] - low[1]) / (1 - top - bottom))
+        fill = max(
+            (high[0] - low[0]) / (aspect * (1 - left - right)), (high[1] - low[1]) / (1 - top - bottom)
+        )
         middle = (low + high) / 2
         wanted = np.array([aspect * (left + 1 - right) / 2, (top + 1 - bottom) / 2])
         across = (middle - wanted) * camera.metres_per_pixel(size)

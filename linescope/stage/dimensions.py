@@ -75,14 +75,14 @@ def below_chord(points: Floats, start: Floats, end: Floats, down: Floats) -> tup
     """
     chord = end - start
     base = np.column_stack([chord, down])
-    solved = np.linalg.lstsq(base, (points - start).T, rcond=None)[0]
+    solved: Floats = np.linalg.lstsq(base, (points - start).T, rcond=None)[0]
     return solved[0], solved[1]
 
 
 def load_direction(solution: Solution, row: int = 1) -> Floats:
     """Unit vector of the load on the main (row 0) or the backup (row 1)."""
     load = np.asarray(solution.loads[row], dtype=float)
-    return load / np.linalg.norm(load)
+    return np.asarray(load / np.linalg.norm(load))
 
 
 def loops(solution: Solution, per_segment: int = 40) -> tuple[Loop, ...]:
@@ -96,15 +96,20 @@ def loops(solution: Solution, per_segment: int = 40) -> tuple[Loop, ...]:
         bottom = points[deepest]
         result.append(
             Loop(
-                bay=bay, points=points, below=below, along=along, top=bottom - down * below[deepest],
-                bottom=bottom, depth=float(solution.bays.loop_depth[bay]),
+                bay=bay,
+                points=points,
+                below=below,
+                along=along,
+                top=bottom - down * below[deepest],
+                bottom=bottom,
+                depth=float(solution.bays.loop_depth[bay]),
             )
         )
     return tuple(result)
 
 
 def telling_bays(solution: Solution, count: int) -> tuple[int, ...]:
-    """The bays to label when there is room for `count`: deepest, shallowest, those at the walker, ends, spread."""
+    """The bays to label when there is room for `count`: deepest, shallowest, the walker's, ends, spread."""
     depth = solution.bays.loop_depth
     n = len(depth)
     chosen = [deepest_bay(solution), int(np.argmin(depth))]
@@ -115,7 +120,7 @@ def telling_bays(solution: Solution, count: int) -> tuple[int, ...]:
 
 
 def deepest_bay(solution: Solution) -> int:
-    """The bay with the deepest loop; among equal ones (to 1 %) that nearest to the walker, or to the middle."""
+    """The bay with the deepest loop; among equal ones (to 1 %) the nearest to the walker, or the middle."""
     depth = solution.bays.loop_depth
     candidates = np.flatnonzero(depth >= 0.99 * depth.max())
     return int(candidates[np.argmin(np.abs(candidates - walker_bay(solution)))])

@@ -29,8 +29,12 @@ def surface(ground: Ground) -> Surface:
     """The ground as a lit surface."""
     faces = np.asarray(ground.faces)
     return Surface(
-        name="ground", points=np.asarray(ground.vertices), triangles=faces, colours=("ground",),
-        colour=np.zeros(len(faces), dtype=np.int64), smooth=False,
+        name="ground",
+        points=np.asarray(ground.vertices),
+        triangles=faces,
+        colours=("ground",),
+        colour=np.zeros(len(faces), dtype=np.int64),
+        smooth=False,
     )
 
 

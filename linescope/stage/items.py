@@ -1,7 +1,7 @@
 """What can stand on a stage: plain frozen data that knows nothing of any drawing library.
 
-World coordinates are metres in the rig's frame (or in the panel's own paper frame, where a view says so).  Sizes
-that must stay readable at any distance are pixels of a page 2000 px wide; colours are roles of the theme.
+World coordinates are metres in the rig's frame (or in the panel's own paper frame, where a view says so).
+Sizes that must stay readable at any distance are pixels of a page 2000 px wide; colours are roles of a theme.
 """
 
 from __future__ import annotations

@@ -89,8 +89,8 @@ def place(
 ) -> list[Placed]:
     """Place texts without overlap inside the frame.
 
-    Every text tries its preferred side first, then turns away from it in steps of 30 degrees to both sides, then
-    moves farther out.  Texts that need not be there are left out when there is no room near their point.
+    Every text tries its preferred side first, then turns away from it in steps of 30 degrees to both sides,
+    then moves farther out.  Texts that need not be there are left out when there is no room near their point.
 
     Parameters
     ----------
@@ -100,7 +100,7 @@ def place(
     taken : sequence of Box
         Where no text may stand (symbols, other panels).
     avoid : sequence of Box
-        Where text had better not stand (drawn lines, bodies): the nearest place that is free of them is taken,
+        Where text had better not stand (drawn lines, bodies): the nearest place free of them is taken,
         else the one that covers least.
     gap : float
         Smallest distance between two texts.  [px]

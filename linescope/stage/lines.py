@@ -13,9 +13,7 @@ from linescope.statics.solution import Solution
 Floats = NDArray[np.float64]
 
 
-def ribbons(
-    solution: Solution, bays: range | None = None, per_segment: int = 24
-) -> tuple[Surface, ...]:
+def ribbons(solution: Solution, bays: range | None = None, per_segment: int = 24) -> tuple[Surface, ...]:
     """Main and backup at their true width and thickness, stacked: the main on top, touching at the tapes.
 
     Parameters
@@ -29,7 +27,8 @@ def ribbons(
     rig = solution.rig
     result = []
     for name, shape, kind, side in (
-        ("main", solution.main, rig.main, 1.0), ("backup", solution.backup, rig.backup, -1.0)
+        ("main", solution.main, rig.main, 1.0),
+        ("backup", solution.backup, rig.backup, -1.0),
     ):
         pieces = dimensions.by_bay(shape, per_segment)
         chosen = pieces if bays is None else [pieces[k] for k in bays]
@@ -40,12 +39,15 @@ def ribbons(
     return tuple(result)
 
 
-def centre_lines(solution: Solution, theme: Theme, *, scale: float = 1.0, per_segment: int = 24) -> tuple[Wire, ...]:
+def centre_lines(
+    solution: Solution, theme: Theme, *, scale: float = 1.0, per_segment: int = 24
+) -> tuple[Wire, ...]:
     """Backup and main as lines of constant width on the page, the main last so that it is drawn on top."""
     return tuple(
         Wire(name=name, points=shape.sample(per_segment).points, colour=name, width=width * scale)
         for name, shape, width in (
-            ("backup", solution.backup, theme.backup_width), ("main", solution.main, theme.main_width)
+            ("backup", solution.backup, theme.backup_width),
+            ("main", solution.main, theme.main_width),
         )
     )
 

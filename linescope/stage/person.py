@@ -12,11 +12,13 @@ from linescope.statics.solution import Solution
 
 Floats = NDArray[np.float64]
 
-_BEHIND = 0.9  # The ring trails the feet by this much [m], within the 0.5 to 2 m riders report (common practice).
+_BEHIND = (
+    0.9  # The ring trails the feet by this much [m], within the 0.5 to 2 m riders report (common practice).
+)
 _LIMBS = {
     # name: (start, end, radius), as shares of the standing height: x forwards, y to the left, z up.
-    "leg front": ((0.09, 0.0, 0.0), (0.0, 0.035, 0.50), 0.036),
-    "leg back": ((-0.09, 0.0, 0.0), (0.0, -0.035, 0.50), 0.036),
+    "leg front": ((0.09, 0.0, 0.035), (0.0, 0.035, 0.50), 0.036),
+    "leg back": ((-0.09, 0.0, 0.035), (0.0, -0.035, 0.50), 0.036),
     "trunk": ((0.0, 0.0, 0.50), (0.0, 0.0, 0.80), 0.068),
     "arm left": ((0.0, 0.09, 0.79), (0.03, 0.38, 0.90), 0.024),
     "arm right": ((0.0, -0.09, 0.79), (0.03, -0.38, 0.90), 0.024),
@@ -43,7 +45,11 @@ def walker(solution: Solution) -> tuple[tuple[Surface, ...], tuple[Wire, ...]]:
     forwards = np.array([forwards[0], forwards[1], 0.0]) / math.hypot(forwards[0], forwards[1])
     axes = np.array([forwards, np.cross([0.0, 0.0, 1.0], forwards), [0.0, 0.0, 1.0]])
     body = [
-        _limb(feet + np.array(start) * man.height @ axes, feet + np.array(end) * man.height @ axes, r * man.height)
+        _limb(
+            feet + np.array(start) * man.height @ axes,
+            feet + np.array(end) * man.height @ axes,
+            r * man.height,
+        )
         for start, end, r in _LIMBS.values()
     ]
     body.append(_ball(feet + np.array([0.0, 0.0, 0.94 * man.height]), 0.058 * man.height))
@@ -59,6 +65,15 @@ def walker(solution: Solution) -> tuple[tuple[Surface, ...], tuple[Wire, ...]]:
         name="leash", points=_hung(tie_in, bottom, man.leash), colour="leash", width=2.2, front=False
     )
     return (_merge("walker", body, "walker"), _merge("ring", [ring], "walker")), (leash,)
+
+
+def pin(solution: Solution, tall: float) -> Wire | None:
+    """An upright stroke at the walker's feet, at least `tall` metres, to be seen from any distance."""
+    feet, man = solution.walker_point, solution.rig.walker
+    if feet is None or man is None:
+        return None
+    top = feet + np.array([0.0, 0.0, max(tall, man.height)])
+    return Wire(name="walker pin", points=np.array([feet, top]), colour="walker", width=3.0)
 
 
 def _hung(start: Floats, end: Floats, length: float) -> Floats:
@@ -126,6 +141,10 @@ def _merge(name: str, parts: list[tuple[Floats, NDArray[np.int64]]], colour: str
     start = np.cumsum([0] + [len(points) for points, _ in parts])
     triangles = np.concatenate([t + s for (_, t), s in zip(parts, start[:-1], strict=True)])
     return Surface(
-        name=name, points=np.concatenate([points for points, _ in parts]), triangles=triangles,
-        colours=(colour,), colour=np.zeros(len(triangles), dtype=int), smooth=True,
+        name=name,
+        points=np.concatenate([points for points, _ in parts]),
+        triangles=triangles,
+        colours=(colour,),
+        colour=np.zeros(len(triangles), dtype=int),
+        smooth=True,
     )

@@ -69,8 +69,10 @@ def strip(
     half_width, half_thick = across * width / 2, out * thickness / 2
     corners = np.stack(
         [
-            points - half_width + half_thick, points + half_width + half_thick,
-            points + half_width - half_thick, points - half_width - half_thick,
+            points - half_width + half_thick,
+            points + half_width + half_thick,
+            points + half_width - half_thick,
+            points - half_width - half_thick,
         ],
         axis=1,
     )
@@ -81,13 +83,21 @@ def cord(points: Floats, *, diameter: float, name: str, colour: str, sides: int 
     """A round rope of true diameter [m] round its centre line."""
     across, out = frames(points)
     around = np.arange(sides) * 2 * math.pi / sides
-    ring = diameter / 2 * (
-        np.cos(around)[None, :, None] * across[:, None] + np.sin(around)[None, :, None] * out[:, None]
+    ring = (
+        diameter
+        / 2
+        * (np.cos(around)[None, :, None] * across[:, None] + np.sin(around)[None, :, None] * out[:, None])
     )
-    swept = _swept(points[:, None] + ring, name=name, colours=(colour,), side_colour=np.zeros(sides, dtype=int))
+    swept = _swept(
+        points[:, None] + ring, name=name, colours=(colour,), side_colour=np.zeros(sides, dtype=int)
+    )
     return Surface(
-        name=swept.name, points=swept.points, triangles=swept.triangles, colours=swept.colours,
-        colour=swept.colour, smooth=True,
+        name=swept.name,
+        points=swept.points,
+        triangles=swept.triangles,
+        colours=swept.colours,
+        colour=swept.colour,
+        smooth=True,
     )
 
 
@@ -118,6 +128,9 @@ def _swept(
     triangles = np.concatenate([triangles, index[0][fan[:, ::-1]], index[-1][fan]])
     caps = np.full(2 * (m - 2), len(colours) - 1)
     return Surface(
-        name=name, points=corners.reshape(-1, 3), triangles=triangles, colours=colours,
+        name=name,
+        points=corners.reshape(-1, 3),
+        triangles=triangles,
+        colours=colours,
         colour=np.concatenate([colour, colour, caps]),
     )

@@ -16,7 +16,9 @@ Floats = NDArray[np.float64]
 _GRIPS = {Holds.BOTH: "holds both lines", Holds.MAIN: "holds the main", Holds.BACKUP: "holds the backup"}
 
 
-def marks(solution: Solution, theme: Theme, at: Floats | None = None, scale: float = 1.0) -> tuple[Marks, ...]:
+def marks(
+    solution: Solution, theme: Theme, at: Floats | None = None, scale: float = 1.0
+) -> tuple[Marks, ...]:
     """One group of symbols for each tape family on the line.
 
     Parameters
@@ -42,9 +44,9 @@ def marks(solution: Solution, theme: Theme, at: Floats | None = None, scale: flo
 
 
 def crowding(solution: Solution, pixels: float, theme: Theme) -> float:
-    """Scale of tape symbols so that they do not grow together on a line `pixels` long: 0.45 to 1."""
-    room = 0.8 * pixels / (len(solution.layout.tapes) + 1)
-    return float(np.clip(room / theme.symbol, 0.45, 1.0))
+    """Scale of tape symbols so that they do not grow together on a line `pixels` long: 0.4 to 1."""
+    room = 0.55 * pixels / (len(solution.layout.tapes) + 1)
+    return float(np.clip(room / theme.symbol, 0.4, 1.0))
 
 
 def legend(solution: Solution) -> tuple[LegendEntry, ...]:
@@ -64,17 +66,22 @@ def legend(solution: Solution) -> tuple[LegendEntry, ...]:
 def anchors(solution: Solution, theme: Theme) -> tuple[Marks, ...]:
     """Badges A and B at the main's anchors, and small ones where the backup has its own."""
     rig = solution.rig
-    groups = [
-        Marks(name=f"anchor {name}", points=point[None], symbol="disc", colour="state", size=34.0, text=name)
-        for name, point in (("A", rig.main_a), ("B", rig.main_b))
-    ]
+    groups = []
     for name, main, backup in (("A", rig.main_a, rig.backup_a), ("B", rig.main_b, rig.backup_b)):
         if np.linalg.norm(main - backup) > 0.05:
             groups.append(
                 Marks(
-                    name=f"backup anchor {name}", points=backup[None], symbol="disc", colour="backup", size=14.0
+                    name=f"backup anchor {name}",
+                    points=backup[None],
+                    symbol="disc",
+                    colour="backup",
+                    size=14.0,
                 )
             )
+    groups += [
+        Marks(name=f"anchor {name}", points=point[None], symbol="disc", colour="state", size=34.0, text=name)
+        for name, point in (("A", rig.main_a), ("B", rig.main_b))
+    ]
     return tuple(groups)
 
 
@@ -98,7 +105,11 @@ def wrap(solution: Solution, number: int) -> Surface:
     middle = np.array([0.0, 0.0, (rig.main.thickness - rig.backup.thickness) / 2])
     look = tape_look(solution.layout.tapes[number - 1].family)
     return ribbon.strip(
-        place + middle + reach, width=wide, thickness=thick, name=f"tape {number}", top=look.colour,
+        place + middle + reach,
+        width=wide,
+        thickness=thick,
+        name=f"tape {number}",
+        top=look.colour,
         under=look.colour,
     )
 

@@ -1,7 +1,7 @@
 """One place for colours, sizes and tape symbols.
 
-The hues are those of Okabe and Ito, *Color Universal Design* (2008, jfly.uni-koeln.de/color), told apart with every
-common form of colour vision; some are darkened or lightened here until they stand out from the background.
+The hues are those of Okabe and Ito, *Color Universal Design* (2008, jfly.uni-koeln.de/color), told apart with
+every common form of colour vision; some are darkened or lightened here until they stand out from the paper.
 Nothing is told by colour alone: tapes differ in shape, main and backup in width and in how dark they print.
 """
 
@@ -27,7 +27,7 @@ class TapeLook:
 
 TAPE_LOOKS: MappingProxyType[str, TapeLook] = MappingProxyType(
     {
-        # Shapes say what is gripped where they can: a triangle points at the line its tape holds (main above).
+        # Shapes say what is gripped where they can: a triangle points at the line held (main above).
         "fixed wrap": TapeLook(symbol="block", colour="ink"),
         "main-held slider": TapeLook(symbol="up", colour="green"),
         "backup-held slider": TapeLook(symbol="down", colour="purple"),
@@ -63,8 +63,8 @@ class Theme:
     ----------
     name : str
     colours : mapping
-        Roles: paper, panel, sky_top, sky_low, ink, quiet, rule, main, main_under, backup, backup_under, leash,
-        walker, ground, ground_edge, alarm, on_alarm, state, on_state, and the tape colours.
+        Roles: paper, panel, sky_top, sky_low, ink, quiet, rule, main, main_under, backup, backup_under,
+        leash, walker, ground, ground_edge, alarm, on_alarm, state, on_state, and the tape colours.
     body, small, figure, heading : float
         Sizes of text.
     main_width, backup_width, thin, symbol : float
@@ -92,12 +92,30 @@ LIGHT = Theme(
     name="light",
     colours=MappingProxyType(
         {
-            "paper": "#ffffff", "panel": "#f3f5f6", "sky_top": "#e3edf3", "sky_low": "#fbfcfc", "ink": "#15191c",
-            "quiet": "#4a5258", "rule": "#b4bcc1", "main": "#00395c", "main_under": "#001c2e",
-            "backup": "#d55e00", "backup_under": "#8a3c00", "leash": "#15191c", "walker": "#2a2f33",
-            "ground": "#b9b09c", "ground_edge": "#6d6350", "alarm": "#a32100", "on_alarm": "#ffffff",
-            "state": "#00395c", "on_state": "#ffffff", "green": "#00805d", "purple": "#a34f80",
-            "sky": "#0072b2", "yellow": "#f0e442", "outline": "#15191c",
+            "paper": "#ffffff",
+            "panel": "#f3f5f6",
+            "sky_top": "#e3edf3",
+            "sky_low": "#fbfcfc",
+            "ink": "#15191c",
+            "quiet": "#4a5258",
+            "rule": "#b4bcc1",
+            "main": "#00395c",
+            "main_under": "#001c2e",
+            "backup": "#d55e00",
+            "backup_under": "#8a3c00",
+            "leash": "#15191c",
+            "walker": "#2a2f33",
+            "ground": "#b9b09c",
+            "ground_edge": "#6d6350",
+            "alarm": "#a32100",
+            "on_alarm": "#ffffff",
+            "state": "#00395c",
+            "on_state": "#ffffff",
+            "green": "#00805d",
+            "purple": "#a34f80",
+            "sky": "#0072b2",
+            "yellow": "#f0e442",
+            "outline": "#15191c",
         }
     ),
 )
@@ -105,12 +123,30 @@ DARK = Theme(
     name="dark",
     colours=MappingProxyType(
         {
-            "paper": "#0e1317", "panel": "#192026", "sky_top": "#131a20", "sky_low": "#222b33", "ink": "#f4f6f7",
-            "quiet": "#c3cbd1", "rule": "#56626b", "main": "#e9f4fb", "main_under": "#8fa9ba",
-            "backup": "#f29a4c", "backup_under": "#b5651d", "leash": "#f4f6f7", "walker": "#dfe5e9",
-            "ground": "#5b564b", "ground_edge": "#a39a86", "alarm": "#ffb000", "on_alarm": "#1a1200",
-            "state": "#8fd0f5", "on_state": "#0a1a24", "green": "#2fc79a", "purple": "#d99bc0",
-            "sky": "#56b4e9", "yellow": "#f0e442", "outline": "#0a0d10",
+            "paper": "#0e1317",
+            "panel": "#192026",
+            "sky_top": "#131a20",
+            "sky_low": "#222b33",
+            "ink": "#f4f6f7",
+            "quiet": "#c3cbd1",
+            "rule": "#56626b",
+            "main": "#e9f4fb",
+            "main_under": "#8fa9ba",
+            "backup": "#f29a4c",
+            "backup_under": "#b5651d",
+            "leash": "#f4f6f7",
+            "walker": "#dfe5e9",
+            "ground": "#5b564b",
+            "ground_edge": "#a39a86",
+            "alarm": "#ffb000",
+            "on_alarm": "#1a1200",
+            "state": "#8fd0f5",
+            "on_state": "#0a1a24",
+            "green": "#2fc79a",
+            "purple": "#d99bc0",
+            "sky": "#56b4e9",
+            "yellow": "#f0e442",
+            "outline": "#0a0d10",
         }
     ),
 )
@@ -144,6 +180,6 @@ def contrast(one: tuple[int, int, int], other: tuple[int, int, int]) -> float:
 
 
 def luminance(colour: tuple[int, int, int]) -> float:
-    """Relative luminance (0 to 1) of an sRGB colour given from 0 to 255; what a black and white print keeps."""
+    """Relative luminance (0 to 1) of an sRGB colour given from 0 to 255: what a grey print keeps."""
     linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in (v / 255 for v in colour)]
     return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]

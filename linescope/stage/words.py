@@ -19,7 +19,11 @@ CAUTIONS = (
 )
 
 _MARKS: dict[Known, str] = {
-    "measured": "measured", "sheet": "data sheet", "guess": "GUESS", "assumed": "ASSUMED", "stated": ""
+    "measured": "measured",
+    "sheet": "data sheet",
+    "guess": "GUESS",
+    "assumed": "ASSUMED",
+    "stated": "",
 }
 _DOUBT: tuple[Known, ...] = ("assumed", "guess", "stated", "sheet", "measured")
 
@@ -84,10 +88,10 @@ def tight_bays(solution: Solution) -> np.ndarray[tuple[int], np.dtype[np.int64]]
 
 
 def alarms(solution: Solution, measures: Measures) -> tuple[str, ...]:
-    """What must be read first: bays without slack, then the notes of the solution."""
+    """What must be read first: bays without slack, and the notes of the solution, worst first."""
     tight = tight_bays(solution)
     said = []
-    if len(tight):
+    if len(tight) and not any("tight" in note.lower() for note in solution.notes):
         worst = int(np.argmax(solution.bays.backup_share))
         said.append(
             f"BACKUP TIGHT in {len(tight)} of {len(solution.bays.excess)} bays: it carries up to "
@@ -97,7 +101,7 @@ def alarms(solution: Solution, measures: Measures) -> tuple[str, ...]:
 
 
 def known(rig: Rig, *keys: str) -> str:
-    """ " (ASSUMED)" and the like: the most doubtful way any input under these keys is known; "" when stated."""
+    """ " (ASSUMED)" and the like: the most doubtful way an input under these keys is known; or ""."""
     found = [
         note.known
         for note in rig.inputs
@@ -143,9 +147,13 @@ def inputs(solution: Solution, measures: Measures) -> tuple[str, ...]:
             f"leash {measures.length(rig.walker.leash)}{known(rig, 'walker.leash')}"
         )
     if rig.wind is not None:
-        lines.append(f"Wind: {format_si(rig.wind.speed, 'speed', system=measures.system)}{known(rig, 'wind')}")
+        lines.append(
+            f"Wind: {format_si(rig.wind.speed, 'speed', system=measures.system)}{known(rig, 'wind')}"
+        )
     if rig.assumed:
-        listed = "; ".join(f"{note.key.replace('.', ' ').replace('_', ' ')} {note.text}" for note in rig.assumed)
+        listed = "; ".join(
+            f"{note.key.replace('.', ' ').replace('_', ' ')} {note.text}" for note in rig.assumed
+        )
         lines.append(f"ASSUMED, nobody gave them ({len(rig.assumed)}): {listed}")
     return tuple(lines)
 
@@ -154,7 +162,9 @@ def summary(solution: Solution, measures: Measures) -> str:
     """The three numbers a crew asks for, in one sentence."""
     bays = solution.bays
     walker = solution.walker_point
-    text = f"Main pulls {measures.force(solution.tension_a)} at A, {measures.force(solution.tension_b)} at B. "
+    text = (
+        f"Main pulls {measures.force(solution.tension_a)} at A, {measures.force(solution.tension_b)} at B. "
+    )
     low, high = float(bays.loop_depth.min()), float(bays.loop_depth.max())
     shallow, deep = measures.length(low), measures.length(high)
     if high < 0.002:
@@ -165,5 +175,7 @@ def summary(solution: Solution, measures: Measures) -> str:
         rig = solution.rig
         chord = rig.main_b - rig.main_a
         share = float((walker - rig.main_a)[:2] @ chord[:2] / (chord[:2] @ chord[:2]))
-        text += f"Feet {measures.length(float(rig.main_a[2] + share * chord[2] - walker[2]))} below the chord."
+        text += (
+            f"Feet {measures.length(float(rig.main_a[2] + share * chord[2] - walker[2]))} below the chord."
+        )
     return text.strip()

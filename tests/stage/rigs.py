@@ -8,7 +8,19 @@ from types import SimpleNamespace
 
 import numpy as np
 
-from linescope.rig import BackupPlan, Band, Hold, InputNote, Joint, MainPlan, Rig, Spacing, TapeZone, Taping, Walker
+from linescope.rig import (
+    BackupPlan,
+    Band,
+    Hold,
+    InputNote,
+    Joint,
+    MainPlan,
+    Rig,
+    Spacing,
+    TapeZone,
+    Taping,
+    Walker,
+)
 from linescope.statics import Solution, solve
 from linescope.taping import Holds
 from linescope.webbing import Webbing
@@ -17,7 +29,11 @@ from linescope.webbing.stretch import StretchCurve
 
 def webbing(name: str, stretch_at_10_kn: float, mass: float = 0.062, width: float = 0.025) -> Webbing:
     return Webbing(
-        name=name, width=width, thickness=0.0025, mass=mass, breaking_strength=25e3,
+        name=name,
+        width=width,
+        thickness=0.0025,
+        mass=mass,
+        breaking_strength=25e3,
         stretch=StretchCurve(tension=np.array([0.0, 10e3]), strain=np.array([0.0, stretch_at_10_kn])),
     )
 
@@ -42,18 +58,29 @@ def heron(excess: float = 0.03, walker: bool = True, measured_on: str = "slack")
         InputNote(key="backup.excess", text="3 %", known="guess"),
     )
     return Rig(
-        name="Heron Gap", main_a=(0, 0, 0), main_b=(48, 0, 0), backup_a=(0, 0, -0.02), backup_b=(48, 0, -0.02),
-        main=webbing("nylon 25 mm", 0.16), backup=webbing("nylon 25 mm, old", 0.16),
-        main_plan=MainPlan(tension=1800.0), backup_plan=BackupPlan(given_by="excess", value=excess),
+        name="Heron Gap",
+        main_a=(0, 0, 0),
+        main_b=(48, 0, 0),
+        backup_a=(0, 0, -0.02),
+        backup_b=(48, 0, -0.02),
+        main=webbing("nylon 25 mm", 0.16),
+        backup=webbing("nylon 25 mm, old", 0.16),
+        main_plan=MainPlan(tension=1800.0),
+        backup_plan=BackupPlan(given_by="excess", value=excess),
         taping=Taping(zones=(zone(0.0, np.inf, "fixed wrap", Holds.BOTH, 3.0),), measured_on=measured_on),
-        hold=hold(), walker=Walker(mass=75.0, at=24.0) if walker else None, inputs=notes,
+        hold=hold(),
+        walker=Walker(mass=75.0, at=24.0) if walker else None,
+        inputs=notes,
     )
 
 
 def incline() -> Rig:
     """100 m, rising 10 %, three styles in zones, irregular spacing in the middle."""
     middle = TapeZone(
-        start=40.0, end=75.0, family="main-held slider", holds=Holds.MAIN,
+        start=40.0,
+        end=75.0,
+        family="main-held slider",
+        holds=Holds.MAIN,
         spacing=Spacing(kind="irregular", every=2.8, spread=0.3, seed=4),
     )
     zones = (
@@ -62,23 +89,41 @@ def incline() -> Rig:
         zone(75.0, np.inf, "fixed wrap", Holds.BOTH, 3.0),
     )
     return Rig(
-        name="Curlew Slabs, the long rising line over the western gully", main_a=(5, 8, 60), main_b=(91, 58, 70),
-        backup_a=(5, 8, 59.7), backup_b=(91, 58, 69.7), main=webbing("polyester 25 mm", 0.08, 0.058),
-        backup=webbing("polyester 20 mm", 0.08, 0.05, 0.020), main_plan=MainPlan(tension=2500.0),
+        name="Curlew Slabs, the long rising line over the western gully",
+        main_a=(5, 8, 60),
+        main_b=(91, 58, 70),
+        backup_a=(5, 8, 59.7),
+        backup_b=(91, 58, 69.7),
+        main=webbing("polyester 25 mm", 0.08, 0.058),
+        backup=webbing("polyester 20 mm", 0.08, 0.05, 0.020),
+        main_plan=MainPlan(tension=2500.0),
         backup_plan=BackupPlan(given_by="excess", value=0.06),
-        taping=Taping(zones=zones, measured_on="tensioned"), hold=hold(), joints=(Joint(at=50.0, mass=0.1, tied=True),),
+        taping=Taping(zones=zones, measured_on="tensioned"),
+        hold=hold(),
+        joints=(Joint(at=50.0, mass=0.1, tied=True),),
         walker=Walker(mass=75.0, at=31.0),
     )
 
 
 def long() -> Rig:
     """410 m, level, more than a hundred tapes of two styles."""
-    zones = (zone(0.0, 60.0, "backup-held slider", Holds.BACKUP, 3.0), zone(60.0, np.inf, "fixed wrap", Holds.BOTH, 4.0))
+    zones = (
+        zone(0.0, 60.0, "backup-held slider", Holds.BACKUP, 3.0),
+        zone(60.0, np.inf, "fixed wrap", Holds.BOTH, 4.0),
+    )
     return Rig(
-        name="Plover Traverse", main_a=(0, 0, 0), main_b=(410, 0, 3), backup_a=(0, 0, -0.3), backup_b=(410, 0, 2.7),
-        main=webbing("HMPE 25 mm", 0.018, 0.035), backup=webbing("polyester 25 mm", 0.045, 0.05),
-        main_plan=MainPlan(tension=4200.0), backup_plan=BackupPlan(given_by="excess", value=0.04),
-        taping=Taping(zones=zones, measured_on="tensioned"), hold=hold(), walker=Walker(mass=75.0, at=160.0),
+        name="Plover Traverse",
+        main_a=(0, 0, 0),
+        main_b=(410, 0, 3),
+        backup_a=(0, 0, -0.3),
+        backup_b=(410, 0, 2.7),
+        main=webbing("HMPE 25 mm", 0.018, 0.035),
+        backup=webbing("polyester 25 mm", 0.045, 0.05),
+        main_plan=MainPlan(tension=4200.0),
+        backup_plan=BackupPlan(given_by="excess", value=0.04),
+        taping=Taping(zones=zones, measured_on="tensioned"),
+        hold=hold(),
+        walker=Walker(mass=75.0, at=160.0),
     )
 
 
@@ -86,7 +131,11 @@ def short() -> Rig:
     """25 m with nobody on it and tucked-tab sliders."""
     base = heron(0.08, walker=False, measured_on="tensioned")
     return replace(
-        base, name="Wren Yard", main_b=(25, 0, 0.5), backup_b=(25, 0, 0.48), main_plan=MainPlan(tension=1200.0),
+        base,
+        name="Wren Yard",
+        main_b=(25, 0, 0.5),
+        backup_b=(25, 0, 0.48),
+        main_plan=MainPlan(tension=1200.0),
         taping=Taping(
             zones=(zone(0.0, np.inf, "tucked-tab slider", Holds.MAIN, 2.0),), measured_on="tensioned"
         ),
@@ -123,6 +172,11 @@ def gorge(rig: Rig, depth: float = 38.0, count: int = 60) -> SimpleNamespace:
     plan = rig.main_a[:2] + station[..., None] * along + off[..., None] * side
     vertices = np.column_stack([plan.reshape(-1, 2), z.ravel()])
     index = np.arange(len(vertices)).reshape(station.shape)
-    a, b, c, d = index[:-1, :-1].ravel(), index[1:, :-1].ravel(), index[1:, 1:].ravel(), index[:-1, 1:].ravel()
+    a, b, c, d = (
+        index[:-1, :-1].ravel(),
+        index[1:, :-1].ravel(),
+        index[1:, 1:].ravel(),
+        index[:-1, 1:].ravel(),
+    )
     faces = np.concatenate([np.column_stack([a, b, c]), np.column_stack([a, c, d])])
     return SimpleNamespace(vertices=vertices, faces=faces)

@@ -8,13 +8,13 @@ import numpy as np
 
 from linescope.stage import dimensions, lines, person, tapes
 from linescope.stage.camera import perspective_fit
-from linescope.stage.items import Dimension, Label, Panel, Stage, TextBox
+from linescope.stage.items import Dimension, Label, LegendEntry, Panel, Stage, TextBox, Wire
 from linescope.stage.views.overview import UP, direction
 from linescope.stage.views.page import LOW, Brief, furnish
 
 QUESTION = "What must these bays look like, and how do the two webbings lie at a tape?"
 SHOWN = 2
-ROWS = 8  # Bays in the table.
+ROWS = 11  # Bays in the table.
 
 
 def build(brief: Brief) -> Stage:
@@ -26,10 +26,16 @@ def build(brief: Brief) -> Stage:
         _tape(brief, bays, (0.0, middle + 0.006, 0.455, LOW - 0.008)),
     )
     table = TextBox(
-        name="bays", frame=(0.463, middle + 0.006, 0.985, LOW - 0.008), heading="Bays in numbers (* shown above)",
+        name="bays",
+        frame=(0.463, middle + 0.006, 0.985, LOW - 0.008),
+        heading="Bays in numbers (* shown above)",
         table=_table(brief, bays),
     )
-    return furnish(brief, view="closeup", question=QUESTION, panels=panels, boxes=(table,))
+    legend = (
+        LegendEntry(text="straight line between two tapes", colour="quiet", width=2.0, dashed=True),
+        LegendEntry(text="loop depth and bay, measured", colour="ink", width=2.0),
+    )
+    return furnish(brief, view="closeup", question=QUESTION, panels=panels, boxes=(table,), legend=legend)
 
 
 def shown_bays(brief: Brief) -> range:
@@ -45,13 +51,18 @@ def shown_bays(brief: Brief) -> range:
 def _bays(brief: Brief, bays: range, frame: tuple[float, float, float, float]) -> Panel:
     solution, theme, measures = brief.solution, brief.theme, brief.measures
     loops = dimensions.loops(solution, 60)
-    ends = dimensions.nodes(solution)
+    ends = dimensions.nodes(solution, "main")
+    low = dimensions.nodes(solution)
     body, leash = person.walker(solution)
     shown = np.concatenate([ends[bays.start : bays.stop + 1], *(loops[k].points for k in bays)])
     span = float(np.linalg.norm(ends[bays.stop] - ends[bays.start]))
     camera = perspective_fit(
-        np.vstack([shown, shown[:1] + UP * 0.05 * span]), look=direction(brief, turn=math.radians(20), tilt=math.radians(20)),
-        up=UP, angle=math.radians(26), aspect=brief.aspect(frame), margin=(0.06, 0.24, 0.06, 0.14),
+        np.vstack([shown, shown[:1] + UP * 0.05 * span]),
+        look=direction(brief, turn=math.radians(20), tilt=math.radians(20)),
+        up=UP,
+        angle=math.radians(26),
+        aspect=brief.aspect(frame),
+        margin=(0.06, 0.24, 0.06, 0.14),
     )
     measured: list[Dimension] = []
     labels: list[Label] = []
@@ -60,42 +71,62 @@ def _bays(brief: Brief, bays: range, frame: tuple[float, float, float, float]) -
         if slack:
             measured.append(
                 Dimension(
-                    name=f"loop depth {k + 1}", start=loops[k].top, end=loops[k].bottom, value=loops[k].depth,
+                    name=f"loop depth {k + 1}",
+                    start=loops[k].top,
+                    end=loops[k].bottom,
+                    value=loops[k].depth,
                     text=f"{measures.length(loops[k].depth)} deep",
                 )
             )
         else:
             labels.append(
-                Label(text="tight: no loop", at=loops[k].bottom, colour="alarm", strong=True, must=True, rank=1)
+                Label(
+                    text="tight: no loop", at=loops[k].bottom, colour="alarm", strong=True, must=True, rank=1
+                )
             )
         lift = UP * 0.03 * span
         measured.append(
             Dimension(
-                name=f"bay {k + 1}", start=ends[k] + lift, end=ends[k + 1] + lift,
+                name=f"bay {k + 1}",
+                start=ends[k] + lift,
+                end=ends[k + 1] + lift,
                 value=float(np.linalg.norm(ends[k + 1] - ends[k])),
-                text=f"bay {k + 1}: {measures.length(float(solution.bays.length[k]))}", towards=(0.0, 1.0), rank=3,
+                text=f"bay {k + 1}: {measures.length(float(solution.bays.length[k]))}",
+                towards=(0.0, 1.0),
+                rank=3,
             )
         )
     for mark, point in zip(solution.layout.tapes, solution.tape_points, strict=True):
         if bays.start <= mark.number <= bays.stop:
             labels.append(
                 Label(
-                    text=f"tape {mark.number}", at=point, size="body", towards=(0.25, -1.0), rank=2, must=True,
+                    text=f"tape {mark.number}",
+                    at=point,
+                    size="body",
+                    towards=(0.25, -1.0),
+                    rank=2,
+                    must=True,
                     offset=14.0,
                 )
             )
-    for name, point in (("A", ends[0]), ("B", ends[-1])):
-        if (name == "A" and bays.start == 0) or (name == "B" and bays.stop == len(ends) - 1):
-            labels.append(Label(text=f"anchor {name}", at=point, towards=(0.0, -1.0), rank=2, must=True, offset=24.0))
+    for name, k in (("A", 0), ("B", len(low) - 1)):
+        if k in (bays.start, bays.stop) and np.linalg.norm(low[k] - ends[k]) > 0.05:
+            labels.append(Label(text=f"backup anchor {name}", at=low[k], rank=2, must=True, offset=12.0))
+    chords = tuple(
+        Wire(name=f"chord {k + 1}", points=low[k : k + 2], colour="quiet", width=theme.thin, dashed=True)
+        for k in bays
+    )
     wraps = tuple(
-        tapes.wrap(solution, mark.number) for mark in solution.layout.tapes if bays.start <= mark.number <= bays.stop
+        tapes.wrap(solution, mark.number)
+        for mark in solution.layout.tapes
+        if bays.start <= mark.number <= bays.stop
     )
     return Panel(
         name="bays",
         frame=frame,
         camera=camera,
         surfaces=(*lines.ribbons(solution, per_segment=60), *wraps, *body),
-        wires=(*lines.centre_lines(solution, theme, scale=0.3, per_segment=60), *leash),
+        wires=(*lines.centre_lines(solution, theme, scale=0.3, per_segment=60), *chords, *leash),
         marks=(*tapes.marks(solution, theme, scale=1.2), *tapes.anchors(solution, theme)),
         labels=tuple(labels),
         dimensions=tuple(measured),
@@ -118,9 +149,16 @@ def _tape(brief: Brief, bays: range, frame: tuple[float, float, float, float]) -
         [centre + along * x * reach + UP * z * reach for x in (-1.0, 1.0) for z in (-0.28, 0.16)]
     )
     camera = perspective_fit(
-        corners, look=look, up=UP, angle=math.radians(22), aspect=brief.aspect(frame), margin=(0.0, 0.20, 0.0, 0.08)
+        corners,
+        look=look,
+        up=UP,
+        angle=math.radians(22),
+        aspect=brief.aspect(frame),
+        margin=(0.0, 0.20, 0.0, 0.08),
     )
-    near = lines.ribbons(solution, range(max(number - 1, 0), min(number + 1, len(solution.bays.length))), per_segment=400)
+    near = lines.ribbons(
+        solution, range(max(number - 1, 0), min(number + 1, len(solution.bays.length))), per_segment=400
+    )
     across = np.cross(UP, along)
     across = across / np.linalg.norm(across)
     curve = solution.main.sample(400).points
@@ -130,21 +168,39 @@ def _tape(brief: Brief, bays: range, frame: tuple[float, float, float, float]) -
     low = hung[np.argmin(np.abs(np.linalg.norm(hung - centre, axis=1) - 0.5 * reach))]
     labels = [
         Label(
-            text=f"backup: {rig.backup.name}", at=low, colour="ink", towards=(0.1, -1.0), rank=2, must=True,
+            text=f"backup: {rig.backup.name}",
+            at=low,
+            colour="ink",
+            towards=(0.1, -1.0),
+            rank=2,
+            must=True,
             offset=22.0,
         ),
         Label(
-            text=f"main: {rig.main.name}", at=curve[np.argmin(np.linalg.norm(curve - (centre + along * 0.6 * reach), axis=1))],
-            towards=(0.0, 1.0), rank=2, must=True, offset=30.0,
+            text=f"main: {rig.main.name}",
+            at=curve[np.argmin(np.linalg.norm(curve - (centre + along * 0.6 * reach), axis=1))],
+            towards=(0.0, 1.0),
+            rank=2,
+            must=True,
+            offset=30.0,
         ),
         Label(
-            text=f"tape {number}: {mark.family}", at=centre + UP * rig.main.thickness, towards=(0.0, 1.0), rank=1, must=True,
-            strong=True, offset=56.0,
+            text=f"tape {number}: {mark.family}",
+            at=centre + UP * rig.main.thickness,
+            towards=(0.0, 1.0),
+            rank=1,
+            must=True,
+            strong=True,
+            offset=56.0,
         ),
     ]
     wide = Dimension(
-        name="main width", start=spot - across * rig.main.width / 2, end=spot + across * rig.main.width / 2,
-        value=rig.main.width, text=measures.length(rig.main.width), towards=(-1.0, 0.3),
+        name="main width",
+        start=spot - across * rig.main.width / 2,
+        end=spot + across * rig.main.width / 2,
+        value=rig.main.width,
+        text=f"{measures.section(rig.main.width)} wide",
+        towards=(-1.0, 0.3),
     )
     return Panel(
         name="tape",
@@ -157,7 +213,9 @@ def _tape(brief: Brief, bays: range, frame: tuple[float, float, float, float]) -
     )
 
 
-def _unit(vector: np.ndarray[tuple[int], np.dtype[np.float64]]) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+def _unit(
+    vector: np.ndarray[tuple[int], np.dtype[np.float64]],
+) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
     return np.asarray(vector / np.linalg.norm(vector))
 
 
@@ -171,7 +229,7 @@ def _table(brief: Brief, bays: range) -> tuple[tuple[str, ...], ...]:
         rows.append(
             (
                 f"{k + 1}{' *' if k in bays else ''}",
-                f"{measures.place(round(float(starts[k]), 1))} to {measures.place(round(float(starts[k + 1]), 1))}",
+                f"{measures.place(round(starts[k], 1))} to {measures.place(round(starts[k + 1], 1))}",
                 measures.length(float(values.length[k])),
                 measures.share(float(values.excess[k])),
                 measures.length(float(values.loop_depth[k])) if values.excess[k] >= 0 else "tight",

@@ -18,7 +18,7 @@ Floats = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])
 QUESTION = "How far does the line sag, and how deep is every loop?"
 
-ABOVE, BELOW = 52.0, 44.0  # Room over and under a row for tape numbers and depths [px].
+ABOVE, BELOW = 42.0, 42.0  # Room over and under a row for tape numbers and depths [px].
 BAYS_A_ROW = 6
 MAX_ROWS = 5
 STRETCHES = (1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)
@@ -29,9 +29,12 @@ def build(brief: Brief) -> Stage:
     """The elevation: profile of the whole line above, rows of loops below."""
     split = brief.top + 0.37 * (LOW - brief.top)
     panels = (
-        _profile(brief, (0.0, brief.top, 1.0, split)), _rows(brief, (0.0, split + 0.004, 1.0, LOW - 0.008))
+        _profile(brief, (0.0, brief.top, 1.0, split)),
+        _rows(brief, (0.0, split + 0.004, 1.0, LOW - 0.008)),
     )
-    legend = (LegendEntry(text="straight line from anchor to anchor", colour="quiet", width=2.0, dashed=True),)
+    legend = (
+        LegendEntry(text="straight line from anchor to anchor", colour="quiet", width=2.0, dashed=True),
+    )
     return furnish(brief, view="elevation", question=QUESTION, panels=panels, legend=legend)
 
 
@@ -60,15 +63,30 @@ def _profile(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
     drop = float(_drop(curve, chord).max())
     labels.append(
         Label(
-            text=f"lowest main {measures.length(drop)} below the chord", at=lowest, towards=(0.25, -1.0), rank=1,
-            must=True, strong=True, offset=20.0,
+            text=f"lowest main {measures.length(drop)} below the chord",
+            at=lowest,
+            towards=(0.25, -1.0),
+            rank=1,
+            must=True,
+            strong=True,
+            offset=20.0,
         )
     )
     for name, point, side in (("A", rig.main_a, 1.0), ("B", rig.main_b, -1.0)):
         pull = solution.tension_a if name == "A" else solution.tension_b
         labels.append(
-            Label(text=f"{measures.force(pull)}", at=point, towards=(side * 0.4, 1.0), rank=1, must=True, offset=22.0)
+            Label(
+                text=f"{measures.force(pull)}",
+                at=point,
+                towards=(side * 0.4, 1.0),
+                rank=1,
+                must=True,
+                offset=22.0,
+            )
         )
+    pin = person.pin(solution, 30 * camera.metres_per_pixel(size))
+    if pin is not None:
+        wires.append(pin)
     pixels = float(np.linalg.norm(np.diff(camera.project(chord, size)[:, :2], axis=0)))
     return Panel(
         name="profile",
@@ -76,7 +94,10 @@ def _profile(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
         camera=camera,
         surfaces=tuple(surfaces),
         wires=(*wires, *lines.centre_lines(solution, theme), *leash),
-        marks=(*tapes.marks(solution, theme, scale=tapes.crowding(solution, pixels, theme)), *tapes.anchors(solution, theme)),
+        marks=(
+            *tapes.marks(solution, theme, scale=tapes.crowding(solution, pixels, theme)),
+            *tapes.anchors(solution, theme),
+        ),
         labels=tuple(labels),
         caption=f"Whole line from the side, true to scale. {words.summary(solution, measures)}",
         scale_bar=True,
@@ -113,10 +134,21 @@ def _ground(
             continue
         bottom = np.array([top[0], top[1], z])
         y = camera.project(bottom[None], size)[0, 1]
-        off = "" if y < size[1] - 20 else ", off the picture"
-        place = top + UP * -0.55 * (camera.metres_per_pixel(size) * (size[1] - camera.project(top[None], size)[0, 1]))
+        off = "" if y < size[1] else ", off the picture"
+        shown = camera.metres_per_pixel(size) * (size[1] - camera.project(top[None], size)[0, 1])
+        place = top - UP * 0.7 * min(shown, float(top[2] - z))
+        wires.append(
+            Wire(name="plumb", points=np.array([top, bottom]), colour="quiet", width=1.8, dashed=True)
+        )
         labels.append(
-            Label(text=f"ground {brief.measures.length(top[2] - z)} down{off}", at=place, size="small", rank=4)
+            Label(
+                text=f"ground {brief.measures.length(top[2] - z)} down{off}",
+                at=place,
+                size="small",
+                rank=4,
+                towards=(1.0, 0.0),
+                offset=10.0,
+            )
         )
     return [_cut(cut, camera)], wires, labels
 
@@ -133,8 +165,12 @@ def _cut(section: Floats, camera: Camera) -> Surface:
         [np.column_stack([here, there, n + there]), np.column_stack([here, n + there, n + here])]
     )
     return Surface(
-        name="ground", points=np.concatenate([behind, low]), triangles=triangles, colours=("ground",),
-        colour=np.zeros(len(triangles), dtype=np.int64), lit=False,
+        name="ground",
+        points=np.concatenate([behind, low]),
+        triangles=triangles,
+        colours=("ground",),
+        colour=np.zeros(len(triangles), dtype=np.int64),
+        lit=False,
     )
 
 
@@ -145,13 +181,15 @@ def _rows(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
     stations = np.concatenate([[0.0], np.cumsum(solution.bays.length)])
     rows = row_breaks(stations)
     longest = max(stations[b] - stations[a] for a, b in rows)
-    left, right, head = 84.0, 84.0, 44.0
+    left, right, head = 104.0, 104.0, 44.0
     scale = (width - left - right) / longest  # pixels for one metre
     pitch = (height - head) / len(rows)
     deepest = max(float(solution.bays.loop_depth.max()), 1e-3)
-    stretch = choose_stretch(deepest * scale, pitch - ABOVE - BELOW)
+    slack = bool((solution.bays.excess >= 0).any())
+    stretch = choose_stretch(deepest * scale, pitch - ABOVE - BELOW) if slack else 1.0
     down = dimensions.load_direction(solution)
-    ends = dimensions.nodes(solution)
+    ends = dimensions.nodes(solution, "main")
+    under = (dimensions.nodes(solution) - ends) @ down  # Backup anchors below the main's; 0 at tapes [m].
     loops = dimensions.loops(solution, 30)
     mains = dimensions.by_bay(solution.main, 30)
     wires: list[Wire] = []
@@ -159,38 +197,60 @@ def _rows(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
     marks: list[Marks] = []
     every = max(1, math.ceil(56.0 / (scale * float(np.median(solution.bays.length)))))
     numbered = every if every in (1, 2) else 5 * math.ceil(every / 5)
-    telling = set(dimensions.telling_bays(solution, max(8, len(loops) // every))) if every > 1 else set(range(len(loops)))
+    telling = (
+        set(dimensions.telling_bays(solution, max(8, len(loops) // every)))
+        if every > 1
+        else set(range(len(loops)))
+    )
     for row, (first, last) in enumerate(rows):
         level = -(head + row * pitch + ABOVE) / scale
         start = stations[first]
-        def paper(bay: int, along: Floats, below: Floats, start: float = start, level: float = level) -> Floats:
+
+        def paper(
+            bay: int, along: Floats, below: Floats, start: float = start, level: float = level
+        ) -> Floats:
             x = stations[bay] - start + along * solution.bays.length[bay]
             return np.column_stack([x, np.zeros(len(x)), level - stretch * below])
+
         for bay in range(first, last):
             loop = loops[bay]
+            below = loop.below + under[bay] * (1 - loop.along) + under[bay + 1] * loop.along
             wires.append(
-                Wire(name=f"loop {bay + 1}", points=paper(bay, loop.along, loop.below), colour="backup", width=3.4)
+                Wire(name=f"loop {bay + 1}", points=paper(bay, loop.along, below), colour="backup", width=3.4)
             )
-            bottom = paper(bay, np.array([0.5]), np.array([max(loop.below.max(), 0.0)]))[0]
+            bottom = paper(bay, np.array([0.5]), np.array([max(below.max(), 0.0)]))[0]
             labels += _depth_label(brief, bay, bottom, bay in telling)
         for bay in range(first, last):
             along, below = dimensions.below_chord(mains[bay], ends[bay], ends[bay + 1], down)
             wires.append(
-                Wire(name=f"main {bay + 1}", points=paper(bay, along, below), colour="main", width=theme.main_width)
+                Wire(
+                    name=f"main {bay + 1}",
+                    points=paper(bay, along, below),
+                    colour="main",
+                    width=theme.main_width,
+                )
             )
         for tape in range(max(first, 1), min(last, len(solution.layout.tapes)) + 1):
             spot = np.array([stations[tape] - start, 0.0, level])
             look = tape_look(solution.layout.tapes[tape - 1].family)
             marks.append(
                 Marks(
-                    name=f"tape {tape}", points=spot[None], symbol=look.symbol, colour=look.colour,
-                    size=theme.symbol * (1.0 if every == 1 else 0.75),
+                    name=f"tape {tape}",
+                    points=spot[None],
+                    symbol=look.symbol,
+                    colour=look.colour,
+                    size=theme.symbol * (1.0 if len(loops) < 60 else 0.8),
                 )
             )
             if tape % numbered == 0 or tape in (first, last):
                 labels.append(
                     Label(
-                        text=str(tape), at=spot, size="small", towards=(0.0, 1.0), rank=3, offset=13.0,
+                        text=str(tape),
+                        at=spot,
+                        size="small",
+                        towards=(0.0, 1.0),
+                        rank=3,
+                        offset=13.0,
                         colour="quiet",
                     )
                 )
@@ -198,15 +258,29 @@ def _rows(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
             at, _ = dimensions.below_chord(solution.walker_point[None], ends[bay], ends[bay + 1], down)
             feet = paper(bay, at, np.zeros(1))[0]
             wires.append(
-                Wire(name="walker", points=np.array([feet, feet + UP * 30.0 / scale]), colour="walker", width=7.0)
+                Wire(
+                    name="walker",
+                    points=np.array([feet, feet + UP * 30.0 / scale]),
+                    colour="walker",
+                    width=7.0,
+                )
             )
             labels.append(
-                Label(text="walker", at=feet + UP * 30.0 / scale, towards=(1.0, 0.0), rank=2, must=True, strong=True)
+                Label(
+                    text="walker",
+                    at=feet + UP * 30.0 / scale,
+                    towards=(1.0, 0.0),
+                    rank=2,
+                    must=True,
+                    strong=True,
+                )
             )
         labels += _row_ends(brief, stations, first, last, level, start, scale)
         marks += _row_anchors(stations, first, last, level, start)
     centre = np.array([(width / 2 - left) / scale, 0.0, -height / 2 / scale])
-    camera = Camera(eye=centre - np.array([0.0, 10.0, 0.0]), target=centre, up=UP, half_height=height / 2 / scale)
+    camera = Camera(
+        eye=centre - np.array([0.0, 10.0, 0.0]), target=centre, up=UP, half_height=height / 2 / scale
+    )
     return Panel(
         name="rows",
         frame=frame,
@@ -215,7 +289,7 @@ def _rows(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
         marks=tuple(marks),
         labels=tuple(labels),
         caption=(
-            f"Every loop, main laid straight: number above = tape, below = loop depth in {measures.depth_unit}"
+            f"Every loop, main laid straight: above = tape number, below = loop depth in {measures.depth_unit}"
             + (f". DEPTHS DRAWN {stretch:g} TIMES TOO LARGE" if stretch != 1 else ", true to scale")
         ),
         stretch=stretch,
@@ -251,8 +325,12 @@ def _depth_label(brief: Brief, bay: int, bottom: Floats, wanted: bool) -> list[L
     extreme = bay in (int(np.argmax(bays.loop_depth)), int(np.argmin(bays.loop_depth)))
     return [
         Label(
-            text=brief.measures.depth(float(bays.loop_depth[bay])), at=bottom, size="figure", strong=True,
-            rank=1 if extreme else 2, offset=8.0,
+            text=brief.measures.depth(float(bays.loop_depth[bay])),
+            at=bottom,
+            size="figure",
+            strong=True,
+            rank=1 if extreme else 2,
+            offset=8.0,
         )
     ]
 
@@ -267,8 +345,13 @@ def _row_ends(
         if node not in (0, len(stations) - 1):
             result.append(
                 Label(
-                    text=brief.measures.place(round(float(stations[node]), 1)), at=at, size="small",
-                    towards=(side, 0.0), rank=1, must=True, offset=16.0,
+                    text=brief.measures.place(round(float(stations[node]), 1)),
+                    at=at,
+                    size="small",
+                    towards=(side, 0.0),
+                    rank=1,
+                    must=True,
+                    offset=16.0,
                 )
             )
     return result
@@ -283,4 +366,3 @@ def _row_anchors(stations: Floats, first: int, last: int, level: float, start: f
                 Marks(name=f"anchor {name}", points=at, symbol="disc", colour="state", size=34.0, text=name)
             )
     return result
-

@@ -18,8 +18,8 @@ QUESTION = "Where does the line hang, what is below it, and what do the loops lo
 
 
 def build(brief: Brief) -> Stage:
-    """The overview: the rig from beside anchor A; below it the loops round the walker, or the deepest ones."""
-    split = 0.545
+    """The overview: the rig from beside anchor A; below it loops round the walker, or the deepest."""
+    split = 0.545 if brief.ground is not None else 0.44  # Without ground there is less to see from afar.
     far = _far(brief, (0.0, brief.top, 1.0, split))
     near = _near(brief, (0.0, split + 0.006, 1.0, LOW - 0.008))
     legend = (
@@ -54,24 +54,39 @@ def _far(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
         plumbs = _plumbs(brief)
         shown.append(plumbs[plumbs[:, 1, 2] > curve[:, 2].min() - 0.30 * rig.span, 1])
     camera = perspective_fit(
-        np.concatenate(shown), look=direction(brief, turn=math.radians(24), tilt=math.radians(9)), up=UP,
-        angle=math.radians(24), aspect=brief.aspect(frame), margin=(0.05, 0.16, 0.05, 0.12),
+        np.concatenate(shown),
+        look=direction(brief, turn=math.radians(24), tilt=math.radians(9)),
+        up=UP,
+        angle=math.radians(24),
+        aspect=brief.aspect(frame),
+        margin=(0.05, 0.16, 0.05, 0.12),
     )
     size = brief.panel_size(frame)
     for top, bottom in plumbs:
-        extra.append(Wire(name="plumb", points=np.array([top, bottom]), colour="quiet", width=1.8, dashed=True))
+        extra.append(
+            Wire(name="plumb", points=np.array([top, bottom]), colour="quiet", width=1.8, dashed=True)
+        )
         labels.append(_plumb_label(brief, camera, size, top, bottom))
     pixels = float(np.linalg.norm(np.diff(camera.project(chord, size)[:, :2], axis=0)))
     focus = _focus_bays(brief)
     at = dimensions.nodes(solution)[focus.start : focus.stop + 1].mean(axis=0)
     labels.append(
-        Label(text="these loops are shown below", at=at, size="small", towards=(0.3, -1.0), rank=6, offset=26.0)
+        Label(
+            text="these loops are shown below", at=at, size="small", towards=(0.3, -1.0), rank=6, offset=26.0
+        )
     )
     if solution.walker_point is not None and rig.walker is not None:
-        head = solution.walker_point + UP * rig.walker.height
+        pin = person.pin(solution, 34 * camera.metres_per_pixel(size, solution.walker_point))
+        assert pin is not None
+        extra.append(pin)
+        head = pin.points[1]
         labels.append(
             Label(
-                text=f"walker {measures.mass(rig.walker.mass)}", at=head, towards=(0.0, 1.0), rank=2, must=True,
+                text=f"walker {measures.mass(rig.walker.mass)}",
+                at=head,
+                towards=(0.0, 1.0),
+                rank=2,
+                must=True,
                 strong=True,
             )
         )
@@ -82,9 +97,14 @@ def _far(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
         surfaces=surfaces,
         wires=(
             Wire(name="chord", points=chord, colour="quiet", width=theme.thin, dashed=True),
-            *lines.centre_lines(solution, theme), *leash, *extra,
+            *lines.centre_lines(solution, theme),
+            *leash,
+            *extra,
         ),
-        marks=(*tapes.marks(solution, theme, scale=tapes.crowding(solution, pixels, theme)), *tapes.anchors(solution, theme)),
+        marks=(
+            *tapes.marks(solution, theme, scale=tapes.crowding(solution, pixels, theme)),
+            *tapes.anchors(solution, theme),
+        ),
         labels=tuple(labels),
         dimensions=(_rod(brief),),
         caption=words.summary(solution, measures),
@@ -101,8 +121,13 @@ def _rod(brief: Brief) -> Dimension:
     length = power * max(k for k in (1, 2, 5) if k * power <= 0.3 * rig.span)
     start = rig.main_a + chord * 0.12 + UP * 0.035 * rig.span
     return Dimension(
-        name="scale", start=start, end=start + unit * length, value=length,
-        text=f"{brief.measures.place(length)} on the line", towards=(0.0, 1.0), rank=3,
+        name="scale",
+        start=start,
+        end=start + unit * length,
+        value=length,
+        text=f"{brief.measures.place(length)} on the line",
+        towards=(0.0, 1.0),
+        rank=3,
     )
 
 
@@ -112,15 +137,19 @@ def _anchor_labels(brief: Brief) -> list[Label]:
     pulls = {"A": solution.tension_a, "B": solution.tension_b}
     return [
         Label(
-            text=f"anchor {name}: main {measures.force(pulls[name])}", at=point, towards=(side, 1.0), rank=1,
-            must=True, offset=22.0,
+            text=f"anchor {name}: main {measures.force(pulls[name])}",
+            at=point,
+            towards=(side, 1.0),
+            rank=1,
+            must=True,
+            offset=22.0,
         )
         for name, point, side in (("A", rig.main_a, 0.6), ("B", rig.main_b, -0.6))
     ]
 
 
 def _plumbs(brief: Brief) -> Floats:
-    """(k, 2, 3) upper and lower ends of plumb lines from the main to the ground at quarters of the line.  [m]"""
+    """(k, 2, 3) upper and lower ends of plumb lines from main to ground at quarters of the line.  [m]"""
     assert brief.ground is not None
     curve = brief.solution.main.sample(24).points
     share = np.linspace(0.0, 1.0, len(curve))
@@ -130,15 +159,21 @@ def _plumbs(brief: Brief) -> Floats:
     return np.stack([tops, bottoms], axis=1)[np.isfinite(bottoms[:, 2])]
 
 
-def _plumb_label(brief: Brief, camera: Camera, size: tuple[float, float], top: Floats, bottom: Floats) -> Label:
+def _plumb_label(
+    brief: Brief, camera: Camera, size: tuple[float, float], top: Floats, bottom: Floats
+) -> Label:
     """How long a plumb line is, written beside the part of it that is on the picture."""
     pieces = top + np.linspace(0.0, 1.0, 200)[:, None] * (bottom - top)
     y = camera.project(pieces, size)[:, 1]
     seen = pieces[(y > 0) & (y < size[1] - 30)]
     at = seen[int(0.75 * (len(seen) - 1))] if len(seen) else top
     return Label(
-        text=f"{brief.measures.length(float(top[2] - bottom[2]))} down to the ground", at=at, size="small",
-        towards=(1.0, 0.0), rank=4, offset=10.0,
+        text=f"{brief.measures.length(float(top[2] - bottom[2]))} down to the ground",
+        at=at,
+        size="small",
+        towards=(1.0, 0.0),
+        rank=4,
+        offset=10.0,
     )
 
 
@@ -163,13 +198,21 @@ def _near(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
     ends = dimensions.nodes(solution)[bays.start : bays.stop + 1]
     shown = np.concatenate([ends, *(loops[k].points for k in bays)])
     camera = perspective_fit(
-        shown, look=direction(brief, turn=math.radians(8), tilt=math.radians(5)), up=UP, angle=math.radians(18),
-        aspect=brief.aspect(frame), margin=(0.02, 0.30, 0.02, 0.16),
+        shown,
+        look=direction(brief, turn=math.radians(8), tilt=math.radians(5)),
+        up=UP,
+        angle=math.radians(18),
+        aspect=brief.aspect(frame),
+        margin=(0.02, 0.30, 0.02, 0.16),
     )
     measured = tuple(
         Dimension(
-            name=f"loop depth {k + 1}", start=loops[k].top, end=loops[k].bottom, value=loops[k].depth,
-            text=measures.length(loops[k].depth), towards=(1.0, 0.0),
+            name=f"loop depth {k + 1}",
+            start=loops[k].top,
+            end=loops[k].bottom,
+            value=loops[k].depth,
+            text=measures.length(loops[k].depth),
+            towards=(1.0, 0.0),
         )
         for k in bays
         if solution.bays.excess[k] >= 0
@@ -180,9 +223,7 @@ def _near(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
         if solution.bays.excess[k] < 0
     )
     numbers = tuple(
-        Label(
-            text=f"tape {mark.number}", at=point, size="small", towards=(0.0, 1.0), rank=4, offset=16.0
-        )
+        Label(text=f"tape {mark.number}", at=point, size="small", towards=(0.0, 1.0), rank=4, offset=16.0)
         for mark, point in zip(solution.layout.tapes, solution.tape_points, strict=True)
         if bays.start <= mark.number <= bays.stop
     )

@@ -10,8 +10,8 @@ from linescope.stage import lines, tapes, words
 from linescope.stage.ground import Ground
 from linescope.stage.items import LegendEntry, Panel, Stage, TextBox
 from linescope.stage.theme import Theme
-from linescope.statics.solution import Solution
 from linescope.stage.words import Measures
+from linescope.statics.solution import Solution
 
 LOW = 0.795  # Where the row of text boxes starts, as a share of the page.
 END = 0.968
@@ -31,6 +31,8 @@ class Brief:
         Size of the picture.  [px]
     date : datetime.date
         Printed on the picture.
+    findings : tuple of str
+        Sentences from other results that must be read with the picture.
     """
 
     solution: Solution
@@ -39,11 +41,12 @@ class Brief:
     measures: Measures
     page: tuple[int, int]
     date: datetime.date
+    findings: tuple[str, ...] = ()
 
     @property
     def alarms(self) -> tuple[str, ...]:
         """What must be read first."""
-        return words.alarms(self.solution, self.measures)
+        return (*words.alarms(self.solution, self.measures), *self.findings)
 
     @property
     def top(self) -> float:
@@ -62,6 +65,10 @@ class Brief:
         return width / height
 
 
+def _no_ground(brief: Brief) -> tuple[str, ...]:
+    return () if brief.ground is not None else ("No ground in this scene: height above it is unknown.",)
+
+
 def furnish(
     brief: Brief,
     *,
@@ -77,13 +84,20 @@ def furnish(
     state = words.state_label(solution, measures)
     common = (
         TextBox(
-            name="inputs", frame=(0.015, LOW, 0.425, END), heading="Inputs", lines=words.inputs(solution, measures)
+            name="inputs",
+            frame=(0.015, LOW, 0.425, END),
+            heading="Inputs",
+            lines=(*words.inputs(solution, measures), *_no_ground(brief)),
         ),
         TextBox(
-            name="legend", frame=(0.433, LOW, 0.713, END), heading="On this picture",
+            name="legend",
+            frame=(0.433, LOW, 0.713, END),
+            heading="On this picture",
             legend=(*lines.legend(solution, brief.theme), *tapes.legend(solution), *legend),
         ),
-        TextBox(name="cautions", frame=(0.721, LOW, 0.985, END), heading="Before you use it", lines=words.CAUTIONS),
+        TextBox(
+            name="cautions", frame=(0.721, LOW, 0.985, END), heading="Before you use it", lines=words.CAUTIONS
+        ),
     )
     proof = solution.proof
     return Stage(
@@ -96,11 +110,16 @@ def furnish(
         boxes=(*common, *boxes),
         footer=(
             f"linescope {version}, {brief.date.isoformat()}. Forces balance to "
-            f"{proof.relative_residual:.0e} of the weight. Figures rounded to two digits. Plan, not permission."
+            f"{proof.relative_residual:.0e} of the weight. Rounded to two digits. Plan, not permission."
         ),
         theme=brief.theme,
         metadata={
-            "Software": f"linescope {version}", "Title": solution.rig.name, "Scene": solution.rig.name,
-            "State": state, "View": view, "Date": brief.date.isoformat(), "Version": version,
+            "Software": f"linescope {version}",
+            "Title": solution.rig.name,
+            "Scene": solution.rig.name,
+            "State": state,
+            "View": view,
+            "Date": brief.date.isoformat(),
+            "Version": version,
         },
     )
