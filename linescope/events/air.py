@@ -1,0 +1,284 @@
+"""Air: density with altitude, velocity pressure, gusts by height, drag of a strip; ice and water on lines."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from linescope.errors import InputError
+from linescope.rig import Band, InputNote, Rig, Weather
+from linescope.units import format_si
+from linescope.webbing import Webbing
+
+Floats = NDArray[np.float64]
+
+# ISO 2533:1975, clauses 2.1 to 2.4.
+G = 9.80665  # [m/s^2]
+GAS = 287.05287  # Specific gas constant of air [J/(kg K)].
+SEA_LEVEL_TEMPERATURE, SEA_LEVEL_PRESSURE = 288.15, 101325.0  # [K, Pa]
+LAPSE = 0.0065  # [K/m], up to 11 km.
+EARTH_RADIUS = 6356766.0  # [m]
+LOWEST, HIGHEST = -2000.0, 11000.0  # Where these formulas hold [m].
+
+# Drag coefficients; sources in `strip_drag`.
+FLAT_STRIP = 2.0  # Of a long flat strip broadside: the upper bound.
+SQUARE_PLATE = 1.17  # Of a square plate broadside: the lower bound for a flat thing broadside.
+ROUND_ROPE = 1.2  # Of a long cylinder below the critical Reynolds number; Hoerner, from memory.
+
+# Water taken up, as a share of the dry mass: from memory, no source.
+SOAKED_NYLON = Band(low=0.10, value=0.20, high=0.30)
+SOAKED_POLYESTER = Band(low=0.03, value=0.06, high=0.10)
+GLAZE = 900.0  # Density of clear ice [kg/m^3]; ISO 12494, from memory.
+
+
+def air_density(altitude: ArrayLike) -> Floats:
+    """Density of the standard atmosphere at a geometric altitude.
+
+    Parameters
+    ----------
+    altitude : float or (n,) array
+        Geometric (surveyed) height above sea level, -2000 to 11000.  [m]
+
+    Returns
+    -------
+    () or (n,) array
+        [kg/m^3]
+
+    Raises
+    ------
+    InputError
+        Outside that range.
+
+    References
+    ----------
+    .. [1] ISO 2533:1975, *Standard Atmosphere*: geopotential height H = r z/(r + z),
+       T = 288.15 K - 6.5 K/km H, p = 101325 Pa (T/288.15)^(g/(R lapse)), density p/(R T).
+    """
+    z = np.asarray(altitude, dtype=float)
+    if not np.all((z >= LOWEST) & (z <= HIGHEST)):
+        raise InputError(
+            "the standard atmosphere used here ends above this altitude", key="wind.altitude", found=altitude,
+            allowed=f"{LOWEST:g} to {HIGHEST:g} m",
+        )
+    geopotential = EARTH_RADIUS * z / (EARTH_RADIUS + z)
+    temperature = SEA_LEVEL_TEMPERATURE - LAPSE * geopotential
+    pressure = SEA_LEVEL_PRESSURE * (temperature / SEA_LEVEL_TEMPERATURE) ** (G / (GAS * LAPSE))
+    return np.asarray(pressure / (GAS * temperature))
+
+
+def velocity_pressure(speed: ArrayLike, density: ArrayLike = 1.225) -> Floats:
+    """Pressure of moving air, density x speed^2 / 2.
+
+    Parameters
+    ----------
+    speed : float or (n,) array
+        [m/s]
+    density : float or (n,) array
+        [kg/m^3]
+
+    Returns
+    -------
+    () or (n,) array
+        [Pa]
+
+    References
+    ----------
+    .. [1] EN 1991-1-4:2005, equation (4.10).
+    """
+    return np.asarray(0.5 * np.asarray(density) * np.asarray(speed, dtype=float) ** 2)
+
+
+def _check_height(height: float, roughness: float) -> None:
+    if not (roughness > 0.0 and 10.0 * roughness <= height <= 200.0):
+        raise InputError(
+            "the logarithmic wind profile does not hold at this height", key="height", found=f"{height:g} m",
+            allowed=f"{10.0 * roughness:g} to 200 m over ground of roughness {roughness:g} m",
+        )
+
+
+def mean_speed(basic_speed: float, height: float, roughness: float = 0.05) -> float:
+    """Ten-minute mean wind at a height, from the forecast's value at 10 m over open country.
+
+    Parameters
+    ----------
+    basic_speed : float
+        At 10 m above open country.  [m/s]
+    height : float
+        Above flat ground; a gorge or ridge changes the wind in ways this does not know.  [m]
+    roughness : float
+        Roughness length: 0.003 sea, 0.05 grass with few trees, 0.3 villages and woods, 1.0 town.  [m]
+
+    References
+    ----------
+    .. [1] EN 1991-1-4:2005, equations (4.3) to (4.5).
+    """
+    _check_height(height, roughness)
+    terrain = 0.19 * (roughness / 0.05) ** 0.07
+    return basic_speed * terrain * math.log(height / roughness)
+
+
+def gust_factor(height: float, roughness: float = 0.05) -> float:
+    """Gust speed over ten-minute mean speed at a height.
+
+    Parameters
+    ----------
+    height, roughness : float
+        As in `mean_speed`.  [m]
+
+    References
+    ----------
+    .. [1] EN 1991-1-4:2005, equations (4.7) and (4.8): peak pressure = (1 + 7/ln(z/z0)) x mean pressure.
+    """
+    _check_height(height, roughness)
+    return math.sqrt(1.0 + 7.0 / math.log(height / roughness))
+
+
+def strip_drag(
+    pressure: ArrayLike, width: ArrayLike, coefficient: float = FLAT_STRIP, exposure: float = 1.0
+) -> Floats:
+    """Drag per metre of a long strip.
+
+    Parameters
+    ----------
+    pressure : float or (n,) array
+        Velocity pressure.  [Pa]
+    width : float or (n,) array
+        [m]
+    coefficient : float
+        Of the strip broadside.  [-]
+    exposure : float
+        Share of the width that the wind sees on average.  [-]
+
+    Returns
+    -------
+    () or (n,) array
+        [N/m]
+
+    References
+    ----------
+    .. [1] S. F. Hoerner, *Fluid-Dynamic Drag*, 1965, chapter 3 (from memory).
+    .. [2] *Aeronautical Engineer's Data Book*, figure 5.13(b): flat plate normal to the flow,
+       1.17 when square, 1.98 when long.
+    """
+    return np.asarray(np.asarray(pressure, dtype=float) * coefficient * exposure * np.asarray(width))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Coating:
+    """Water or ice on both lines: the mass, what it does to the width, and that it was assumed.
+
+    Attributes
+    ----------
+    weather : Weather
+        Added mass per metre.
+    main_width, backup_width : float
+        Added to the width that the wind sees.  [m]
+    notes : tuple of InputNote
+    """
+
+    weather: Weather
+    main_width: float = 0.0
+    backup_width: float = 0.0
+    notes: tuple[InputNote, ...] = ()
+
+    def on(self, rig: Rig) -> Rig:
+        """The same rig, wet or iced; its inputs then list the coating as assumed."""
+        return replace(rig, weather=self.weather, inputs=(*rig.inputs, *self.notes))
+
+
+def perimeter(line: Webbing) -> float:
+    """Girth of a line's section: a rectangle, or a circle for a rope.  [m]"""
+    return math.pi * line.width if line.is_rope else 2.0 * (line.width + line.thickness)
+
+
+def sleeve_mass(girth: ArrayLike, thickness: ArrayLike, density: float = GLAZE) -> Floats:
+    """Mass per metre of an even sleeve round any convex section.
+
+    Parameters
+    ----------
+    girth : float or (n,) array
+        Perimeter of the section.  [m]
+    thickness : float or (n,) array
+        Of the sleeve.  [m]
+    density : float
+        [kg/m^3]
+
+    Returns
+    -------
+    () or (n,) array
+        [kg/m]
+
+    References
+    ----------
+    .. [1] J. Steiner 1840: area of the band = girth x thickness + pi thickness^2.
+    """
+    t = np.asarray(thickness, dtype=float)
+    return np.asarray(density * t * (np.asarray(girth) + math.pi * t))
+
+
+def ice_sleeve(rig: Rig, thickness: float, density: float = GLAZE) -> Coating:
+    """Ice of even thickness round both lines.
+
+    Parameters
+    ----------
+    rig : Rig
+    thickness : float
+        0 to 0.1.  [m]
+    density : float
+        [kg/m^3]
+
+    Raises
+    ------
+    InputError
+    """
+    if not 0.0 <= thickness <= 0.1:
+        raise InputError("no such ice", key="weather.ice", found=f"{thickness:g} m", allowed="0 to 0.1 m")
+    main, backup = (
+        float(sleeve_mass(perimeter(line), thickness, density)) for line in (rig.main, rig.backup)
+    )
+    note = f"{format_si(thickness, 'length')} of ice all round at {density:g} kg/m^3, its strength ignored"
+    return _coating(main, backup, 2.0 * thickness, note)
+
+
+def soaked(rig: Rig, main: float = SOAKED_NYLON.value, backup: float | None = None) -> Coating:
+    """Both lines soaked with water.
+
+    Stretch and friction change as well when wet; that is not in here.
+
+    Parameters
+    ----------
+    rig : Rig
+    main : float
+        Water over dry mass: see `SOAKED_NYLON` and `SOAKED_POLYESTER`.  [-]
+    backup : float, optional
+        The same for the backup; default as the main.  [-]
+
+    Raises
+    ------
+    InputError
+    """
+    backup = main if backup is None else backup
+    for key, share in (("weather.main_added", main), ("weather.backup_added", backup)):
+        if not 0.0 <= share <= 2.0:
+            raise InputError("no such share of water", key=key, found=f"{share:g}", allowed="0 to 2")
+    shares = (format_si(main, "ratio"), format_si(backup, "ratio"))
+    note = f"water {shares[0]} of the main's mass, {shares[1]} of the backup's"
+    note += " (from memory, no source)"
+    return _coating(main * rig.main.mass, backup * rig.backup.mass, 0.0, note)
+
+
+def _coating(main: float, backup: float, width: float, text: str) -> Coating:
+    keys = (("weather.main_added", main), ("weather.backup_added", backup))
+    notes = tuple(
+        InputNote(key=key, text=f"{format_si(mass, 'line mass')}: {text}", known="assumed")
+        for key, mass in keys
+    )
+    return Coating(
+        weather=Weather(main_added=main, backup_added=backup),
+        main_width=width,
+        backup_width=width,
+        notes=notes,
+    )
