@@ -294,7 +294,7 @@ def to_si(
     if factor is None:
         raise refuse(_wrong_unit(unit, kind))
     inverse = 1.0 / factor
-    value = number / inverse if inverse == round(inverse) else number * factor  # "70 %" is 0.7 to the last digit.
+    value = number / inverse if inverse == round(inverse) else number * factor  # "70 %" is 0.7 exactly.
     if not math.isfinite(value):
         raise refuse("the number is not finite")
     return value + 0.0  # No negative zero.
