@@ -1,4 +1,4 @@
-"""Read a scene file: safely from disk, then key by key."""
+"""Read a scene file: from disk with every mishap named, then key by key."""
 
 from __future__ import annotations
 
