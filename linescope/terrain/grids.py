@@ -206,11 +206,12 @@ def _read_asc(path: Path) -> tuple[Floats, Floats, Floats]:
 
 def _load_numpy(path: Path) -> dict[str, NDArray[np.generic]]:
     try:
-        loaded = np.load(path, allow_pickle=False)
-        if isinstance(loaded, np.ndarray):
-            return {"": loaded}
-        with loaded:
-            return {key: loaded[key] for key in loaded.files}
+        with path.open("rb") as stream:
+            loaded = np.load(stream, allow_pickle=False)
+            if isinstance(loaded, np.ndarray):
+                return {"": loaded}
+            with loaded:
+                return {key: loaded[key] for key in loaded.files}
     except (ValueError, OSError, EOFError, KeyError, zipfile.BadZipFile) as error:
         raise TerrainError(
             f"cannot be read as NumPy data ({error})", file=path, allowed="a whole .npy or .npz"

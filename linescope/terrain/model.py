@@ -52,12 +52,12 @@ class Terrain:
             )
         vertices = np.array(self.vertices, dtype=np.float64, order="C")
         faces = np.array(self.faces, dtype=np.int64, order="C")
-        if vertices.ndim != 2 or vertices.shape[1] != 3 or len(vertices) < 3:
+        if vertices.ndim != 2 or vertices.shape[1] != 3 or len(vertices) == 0:
             raise TerrainError(
                 "the ground has no usable vertices",
                 file=self.source,
                 found=vertices.shape,
-                allowed="(n, 3), n >= 3",
+                allowed="(n, 3), n >= 1",
             )
         if faces.ndim != 2 or faces.shape[1] != 3 or len(faces) == 0:
             raise TerrainError(

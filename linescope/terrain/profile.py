@@ -64,6 +64,14 @@ def extruded(
             found=float(stations[at]),
             allowed=f"{float(stations[at - 1]):g} and more",
         )
+    if stations[-1] == stations[0]:
+        raise TerrainError(
+            "all stations are at one place",
+            file=source,
+            key="stations",
+            found=float(stations[0]),
+            allowed="a profile along the line",
+        )
     same = (steps == 0.0) & (np.diff(heights) == 0.0)
     if np.any(same):
         at = int(np.argmax(same)) + 1

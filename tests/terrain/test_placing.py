@@ -1,0 +1,185 @@
+"""Profiles, the keys of a scene, and the checks that catch a wrong unit or axis."""
+
+from __future__ import annotations
+
+import re
+
+import numpy as np
+import pytest
+import trimesh
+
+from linescope.errors import TerrainError
+from linescope.terrain import (
+    GroundSpec,
+    PlanIndex,
+    Terrain,
+    checked_against_line,
+    holes_below,
+    load_ground,
+    thin,
+)
+
+
+def _profile(stations, heights, a=(0, 0, 0), b=(40, 0, 0), **keys):
+    return load_ground(
+        GroundSpec(stations=stations, heights=heights, **keys), np.array(a, float), np.array(b, float)
+    )
+
+
+def test_profile_lies_along_the_line_from_anchor_a():
+    """Anchors along (3, 4)/5 in plan: station 25 is (15, 20) from A; half width goes square to it."""
+    a = np.array([100.0, 200.0, 50.0])
+    terrain = _profile([-5, 25, 60], [45, 30, 44], a=a, b=a + np.array([30, 40, 2]), half_width=5.0)
+    xy = a[:2] + np.array([[15.0, 20.0], [15.0 - 4.0, 20.0 + 3.0], [15.0 + 4.0, 20.0 - 3.0], [12.0, 16.0]])
+    position, _, z, _ = PlanIndex(terrain).over(xy * (1 - 1e-15))
+    np.testing.assert_allclose([z[position == 0][0], z[position == 3][0]], [30.0, 45.0 - 15.0 * 25.0 / 30.0])
+    assert any("level across" in note and "assumed" in note for note in terrain.notes)
+    assert terrain.is_height_field
+
+
+def test_profile_with_an_upright_step():
+    terrain = _profile([0, 10, 10, 40], [-1, -1, -9, -9])
+    position, _, z, _ = PlanIndex(terrain).over(np.array([[9.999, 0], [10.001, 0]]))
+    np.testing.assert_allclose([z[position == 0].max(), z[position == 1].max()], [-1.0, -9.0])
+    assert len(holes_below(terrain, np.array([[0.0, 0.0], [40.0, 0.0]]))) == 0
+
+
+def test_profile_shorter_than_the_span_leaves_holes():
+    terrain = _profile([10, 30], [-5, -5])
+    np.testing.assert_allclose(holes_below(terrain, np.array([[0.0, 0.0], [40.0, 0.0]])), [[0, 10], [30, 40]])
+    assert any("0.0 to 10.0 m, 30.0 to 40.0 m" in note for note in terrain.notes)
+
+
+def test_profile_file_in_feet(tmp_path):
+    (tmp_path / "p.csv").write_text("station,height\n0,-10\n131.2336,-10\n")
+    spec = GroundSpec(path=tmp_path / "p.csv", kind="profile", factor=0.3048, shift=(0, 0, -1))
+    terrain = load_ground(spec, np.zeros(3), np.array([40.0, 0, 0]))
+    np.testing.assert_allclose(terrain.vertices[:, 2], -4.048)
+    np.testing.assert_allclose(terrain.bounds[:, 0], [0, 40], atol=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("stations", "heights", "match"),
+    [
+        ([0, 10], [-1, -2, -3], "differ in number"),
+        ([5], [-5], "too few"),
+        ([0, 20, 10], [-5, -5, -5], r"stations\[2\].*go back"),
+        ([0, 20, 20, 30], [-5, -5, -5, -5], "given twice"),
+        ([0, float("nan")], [-5, -5], "not finite"),
+        ([0, "x"], [-5, -5], "not numbers"),
+        ([10, 10], [-5, -7], "at one place"),
+    ],
+)
+def test_broken_profile(stations, heights, match):
+    with pytest.raises(TerrainError, match=match):
+        _profile(stations, heights)
+
+
+def test_profile_needs_a_plan_direction():
+    with pytest.raises(TerrainError, match="above one another"):
+        _profile([0, 10], [-5, -5], b=(0, 0, 30))
+
+
+@pytest.mark.parametrize(
+    ("keys", "match"),
+    [
+        ({}, "one of the two"),
+        ({"path": "a.obj", "stations": [0, 1], "heights": [0, 1]}, "one of the two"),
+        ({"stations": [0, 1]}, "stations and heights"),
+        ({"stations": [0, 1], "heights": [0, 1], "kind": "mesh"}, "kind"),
+        ({"path": "a.obj", "kind": "cheese"}, "kind"),
+        ({"path": "a.obj", "up": "w"}, "up"),
+        ({"path": "a.obj", "factor": 0.0}, "factor"),
+        ({"path": "a.obj", "factor": float("nan")}, "factor"),
+        ({"path": "a.obj", "turn": float("inf")}, "turn"),
+        ({"path": "a.obj", "shift": (1, 2)}, "shift"),
+        ({"path": "a.obj", "shift": (1, 2, float("nan"))}, "shift"),
+        ({"path": "a.obj", "half_width": -1.0}, "half_width"),
+        ({"path": "a.obj", "max_edge": 0.0}, "max_edge"),
+        ({"path": "a.npy", "cell": (0.0, 1.0)}, "cell"),
+    ],
+)
+def test_bad_key(keys, match):
+    with pytest.raises(TerrainError, match=match):
+        GroundSpec(**keys)
+
+
+def _load_ridge(tmp_path, ridge, anchors, **keys):
+    path = tmp_path / "ridge.ply"
+    trimesh.Trimesh(*ridge, process=False).export(path)
+    return load_ground(GroundSpec(path=path, **keys), *anchors)
+
+
+@pytest.mark.parametrize(
+    ("keys", "match"),
+    [
+        ({"shift": (0, 0, 400.0)}, r"lies 3\d\d|lies 3.9e\+02 m above the line|lies 4e\+02 m above"),
+        ({"shift": (500_000.0, 0, 0)}, "no ground lies under the line"),
+        ({"shift": (0, 0, -5000.0)}, "below a line"),
+        ({"factor": 1e4}, "wide for a span"),
+        ({"factor": 0.001}, "only"),
+        ({"up": "y"}, "stands upright"),
+    ],
+)
+def test_wrong_unit_or_axis_is_caught_and_can_be_accepted(tmp_path, ridge, anchors, keys, match):
+    with pytest.raises(TerrainError, match=match) as caught:
+        _load_ridge(tmp_path, ridge, anchors, **keys)
+    assert "ridge.ply" in str(caught.value)
+    terrain = _load_ridge(tmp_path, ridge, anchors, accept_odd=True, **keys)
+    assert any("accepted" in note for note in terrain.notes)
+
+
+def test_ground_over_anchors_alone_is_not_odd(ridge, anchors):
+    """A line that starts a little below the lip is common; only ground over most of the line is refused."""
+    terrain = Terrain(
+        vertices=[[0, -9, 0.5], [0, 9, 0.5], [3, -9, -9], [3, 9, -9], [50, -9, -9], [50, 9, -9]],
+        faces=[[0, 2, 1], [1, 2, 3], [2, 4, 3], [3, 4, 5]],
+        source="invented",
+    )
+    assert checked_against_line(terrain, *anchors).notes == ()
+
+
+@pytest.mark.parametrize(
+    ("vertices", "faces", "match"),
+    [
+        (np.zeros((0, 3)), np.zeros((0, 3), int), "no usable vertices"),
+        (np.zeros((4, 2)), [[0, 1, 2]], "no usable vertices"),
+        (np.eye(3), np.zeros((0, 3), int), "no triangles"),
+        (np.eye(3), [[0, 1, 3]], "not there"),
+        (np.eye(3), [[0, 1, -1]], "not there"),
+        (np.eye(3) * np.nan, [[0, 1, 2]], "not finite"),
+        (np.eye(3) * 1e12, [[0, 1, 2]], "absurdly large"),
+    ],
+)
+def test_terrain_checks_itself(vertices, faces, match):
+    with pytest.raises(TerrainError, match=match):
+        Terrain(vertices=vertices, faces=faces, source="invented")
+
+
+def test_terrain_is_frozen(ridge):
+    vertices, faces = ridge
+    terrain = Terrain(vertices=vertices, faces=faces, source="invented")
+    vertices[0] = 99.0
+    assert not np.any(terrain.vertices[0] == 99.0)
+    with pytest.raises(ValueError, match="read-only"):
+        terrain.vertices[0, 0] = 1.0
+
+
+def test_thinned_ground_is_small_close_and_says_so():
+    x = np.linspace(0, 100, 201)
+    gx, gy = np.meshgrid(x, x)
+    z = 5.0 * np.sin(gx / 20.0) * np.cos(gy / 25.0)
+    i = (np.arange(200)[:, None] * 201 + np.arange(200)).ravel()
+    faces = np.concatenate([np.stack([i, i + 1, i + 201], 1), np.stack([i + 1, i + 202, i + 201], 1)])
+    terrain = Terrain(
+        vertices=np.stack([gx.ravel(), gy.ravel(), z.ravel()], 1), faces=faces, source="invented"
+    )
+    small = thin(terrain, 5000)
+    assert 1000 < len(small.faces) <= 5000
+    assert any(re.search("thinned for the picture from 80000", note) for note in small.notes)
+    # Slope at most 0.25 and cells of about 2.5 m: vertices lie within 0.2 m of the smooth surface.
+    v = small.vertices
+    assert np.abs(v[:, 2] - 5.0 * np.sin(v[:, 0] / 20.0) * np.cos(v[:, 1] / 25.0)).max() < 0.2
+    assert thin(terrain, 80000) is terrain
+    with pytest.raises(TerrainError, match="too few"):
+        thin(terrain, 5)
