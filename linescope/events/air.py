@@ -60,7 +60,9 @@ def air_density(altitude: ArrayLike) -> Floats:
     z = np.asarray(altitude, dtype=float)
     if not np.all((z >= LOWEST) & (z <= HIGHEST)):
         raise InputError(
-            "the standard atmosphere used here ends above this altitude", key="wind.altitude", found=altitude,
+            "the standard atmosphere used here ends above this altitude",
+            key="wind.altitude",
+            found=altitude,
             allowed=f"{LOWEST:g} to {HIGHEST:g} m",
         )
     geopotential = EARTH_RADIUS * z / (EARTH_RADIUS + z)
@@ -94,7 +96,9 @@ def velocity_pressure(speed: ArrayLike, density: ArrayLike = 1.225) -> Floats:
 def _check_height(height: float, roughness: float) -> None:
     if not (roughness > 0.0 and 10.0 * roughness <= height <= 200.0):
         raise InputError(
-            "the logarithmic wind profile does not hold at this height", key="height", found=f"{height:g} m",
+            "the logarithmic wind profile does not hold at this height",
+            key="height",
+            found=f"{height:g} m",
             allowed=f"{10.0 * roughness:g} to 200 m over ground of roughness {roughness:g} m",
         )
 

@@ -1,0 +1,299 @@
+"""Wind from the side: blown-out shapes, how far loops swing, which can come above the main and wrap it.
+
+What the wind pushes with is in `linescope.events.drag`.  The lines do not shelter one another; tapes,
+joints and hardware have no drag.  The swing of a loop in a sudden gust is a bound: see
+`linescope.events.swing`.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.errors import InputError
+from linescope.events.air import ROUND_ROPE, Coating, perimeter
+from linescope.events.drag import BODY_AREA, WindLoad, wind_load, wind_loading
+from linescope.events.swing import heights_above_main, loops_of, swing_angles, turn_about_chords
+from linescope.events.words import listed
+from linescope.rig import Rig, Wind
+from linescope.statics import Plan, Solution, plan, solve
+from linescope.statics.assemble import G
+from linescope.statics.solution import freeze
+from linescope.units import format_si
+
+Floats = NDArray[np.float64]
+Loaded = Literal["empty", "walker"]
+Side = Literal["as given", "opposite"]
+
+# A loop that lies over the main and hangs down on its other side has made half a turn.
+HALF_TURN = 0.5
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class WindCase:
+    """One side, one loading.  Arrays are (n,), one entry a bay from anchor A.
+
+    Attributes
+    ----------
+    loaded : {"empty", "walker"}
+    side : {"as given", "opposite"}
+    steady_load, gust_load : WindLoad
+    steady, gust : Solution
+        Blown-out equilibria at steady speed and at gust speed.
+    steady_swing, gust_swing : array
+        Angle of each loop about its tape-to-tape chord, from the vertical plane through that chord.  [rad]
+    sudden_swing : array
+        Bound for a gust that arrives suddenly on loops at rest in still air: twice `gust_swing`.  [rad]
+    from_steady_swing : array
+        The same bound for loops that already hang at `steady_swing`.  [rad]
+    swung : (n, PER_LOOP + 1, 3) array
+        Each loop of `gust`, turned rigidly about its chord to `sudden_swing`.  [m]
+    steady_above, gust_above, sudden_above : array
+        Largest height of the loop above the main beside it; 0 where it is nowhere above.  [m]
+    offset_steady, offset_gust : float
+        Largest sideways travel of the main from the vertical plane through its anchors.  [m]
+    reach : array
+        How far the loop's middle can get from its chord when pulled into a triangle.  [m]
+    turns : array
+        Turns that each half of the loop is long enough to wind round the main: reach over the girth of the
+        main, taken at the backup's mid-thickness.  [-]
+    above : tuple of int
+        Bays, counted from 1 at A, whose loop can come above the main.
+    wrap : tuple of int
+        Those of them whose loop is also long enough to lie round the main (half a turn or more).
+    """
+
+    loaded: Loaded
+    side: Side
+    steady_load: WindLoad
+    gust_load: WindLoad
+    steady: Solution
+    gust: Solution
+    steady_swing: Floats
+    gust_swing: Floats
+    sudden_swing: Floats
+    from_steady_swing: Floats
+    swung: Floats
+    steady_above: Floats
+    gust_above: Floats
+    sudden_above: Floats
+    offset_steady: float
+    offset_gust: float
+    reach: Floats
+    turns: Floats
+    above: tuple[int, ...]
+    wrap: tuple[int, ...]
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class WindResult:
+    """Wind on a rig from both sides, empty and (when it has one) with its walker.
+
+    Attributes
+    ----------
+    rig : Rig
+        Coating included.
+    wind : Wind
+    cases : tuple of WindCase
+    level_speed : float
+        Speed of a sudden gust from which loops can rise level with the main: drag = weight.  [m/s]
+    assumed : tuple of str
+        What was assumed, for every sheet that shows these figures.
+    notes : tuple of str
+        What the user must be told, worst first.
+    """
+
+    rig: Rig
+    wind: Wind
+    cases: tuple[WindCase, ...]
+    level_speed: float
+    assumed: tuple[str, ...]
+    notes: tuple[str, ...]
+
+    def case(self, loaded: Loaded = "empty", side: Side = "as given") -> WindCase:
+        """One of the cases.
+
+        Raises
+        ------
+        InputError
+            When the rig has no walker.
+        """
+        for case in self.cases:
+            if case.loaded == loaded and case.side == side:
+                return case
+        raise InputError(
+            "there is no such wind case",
+            key="wind",
+            found=f"{loaded}, {side}",
+            allowed="; ".join(f"{case.loaded}, {case.side}" for case in self.cases),
+        )
+
+
+def _sideways(solution: Solution, towards: Floats) -> float:
+    return float(np.max(np.abs((solution.main.sample().points - solution.rig.main_a) @ towards)))
+
+
+def _case(
+    rig: Rig,
+    wind: Wind,
+    side: Side,
+    state: Literal["as taped", "settled"],
+    planned: Plan,
+    coating: Coating | None,
+    body_area: float,
+) -> WindCase:
+    sign = 1.0 if side == "as given" else -1.0
+    blowing = replace(wind, towards=(sign * wind.towards[0], sign * wind.towards[1]))
+    solved = []
+    for speed in (wind.speed, wind.speed * wind.gust_factor):
+        load = wind_load(rig, blowing, speed, coating=coating, body_area=body_area)
+        loading = wind_loading(rig, planned, load, coating)
+        solution = solve(rig, state, planned=planned, loading=loading, look_for_others=False)
+        chords = np.diff(solution.backup.nodes, axis=0)
+        solved.append((load, solution, swing_angles(chords, solution.loads[1]), chords))
+    (steady_load, steady, steady_swing, _), (gust_load, gust, gust_swing, chords) = solved
+    loops = loops_of(gust)
+    swung = turn_about_chords(loops, gust.loads[1], gust_swing)
+    sudden_above = heights_above_main(gust, swung)
+    gust_above = heights_above_main(gust, loops)
+    steady_above = heights_above_main(steady, loops_of(steady))
+    spare = gust.backup.stretched_length**2 - np.sum(chords**2, axis=1)
+    reach = 0.5 * np.sqrt(np.maximum(spare, 0.0))
+    turns = reach / (perimeter(rig.main) + math.pi * rig.backup.thickness)
+    can = (sudden_above > 0.0) | (gust_above > 0.0) | (steady_above > 0.0)
+    case = WindCase(
+        loaded="empty" if rig.walker is None else "walker",
+        side=side,
+        steady_load=steady_load,
+        gust_load=gust_load,
+        steady=steady,
+        gust=gust,
+        steady_swing=steady_swing,
+        gust_swing=gust_swing,
+        sudden_swing=2.0 * gust_swing,
+        from_steady_swing=2.0 * gust_swing - steady_swing,
+        swung=swung,
+        steady_above=steady_above,
+        gust_above=gust_above,
+        sudden_above=sudden_above,
+        offset_steady=_sideways(steady, steady_load.towards),
+        offset_gust=_sideways(gust, gust_load.towards),
+        reach=reach,
+        turns=turns,
+        above=tuple(int(bay) + 1 for bay in np.flatnonzero(can)),
+        wrap=tuple(int(bay) + 1 for bay in np.flatnonzero(can & (turns >= HALF_TURN))),
+    )
+    freeze(case)
+    return case
+
+
+def find_wind(
+    rig: Rig,
+    wind: Wind | None = None,
+    *,
+    state: Literal["as taped", "settled"] = "as taped",
+    coating: Coating | None = None,
+    body_area: float = BODY_AREA,
+    planned: Plan | None = None,
+) -> WindResult:
+    """Steady wind and gust on a rig, from both sides, empty and with its walker.
+
+    Parameters
+    ----------
+    rig : Rig
+    wind : Wind, optional
+        Default the rig's own.
+    state : {"as taped", "settled"}
+        Of the sliders.
+    coating : Coating, optional
+        Water or ice instead of the rig's weather; see `linescope.events.air`.
+    body_area : float
+        Drag area of the walker.  [m^2]
+    planned : Plan, optional
+        Of the same rig, when it is known.
+
+    Returns
+    -------
+    WindResult
+
+    Raises
+    ------
+    InputError
+        When no wind is given.
+    NoEquilibrium
+    """
+    wind = rig.wind if wind is None else wind
+    if wind is None:
+        raise InputError(
+            "there is no wind in this scene", key="wind", allowed="a table [wind] with speed and from"
+        )
+    if not 1.0 <= wind.gust_factor <= 4.0:
+        raise InputError(
+            "no such gust", key="wind.gust_factor", found=f"{wind.gust_factor:g}", allowed="1 to 4"
+        )
+    planned = plan(rig) if planned is None else planned
+    rigs = (rig.without_walker(),) if rig.walker is None else (rig.without_walker(), rig)
+    sides: tuple[Side, Side] = ("as given", "opposite")
+    cases = tuple(
+        _case(loaded, wind, side, state, planned, coating, body_area) for loaded in rigs for side in sides
+    )
+    worn = rig if coating is None else coating.on(rig)
+    one = wind_load(worn, replace(wind, towards=_square_on(worn)), 1.0, coating=coating)
+    weight = (worn.backup.mass + worn.weather.backup_added) * G
+    level = math.sqrt(weight / one.backup) if one.backup > 0.0 else math.inf
+    return WindResult(
+        rig=worn,
+        wind=wind,
+        cases=cases,
+        level_speed=level,
+        assumed=_assumed(worn, wind, body_area),
+        notes=_notes(cases, wind, level),
+    )
+
+
+def _square_on(rig: Rig) -> tuple[float, float]:
+    line = rig.main_b - rig.main_a
+    run = math.hypot(line[0], line[1])
+    return -line[1] / run, line[0] / run
+
+
+def _assumed(rig: Rig, wind: Wind, body_area: float) -> tuple[str, ...]:
+    lines = [
+        f"drag coefficient {wind.drag_coefficient:.2g} of a flat strip broadside (Hoerner 1965), on "
+        f"{format_si(wind.exposure, 'ratio')} of the width, horizontal and the same in every attitude",
+        "only the part of the wind across the line pushes (cross-flow principle)",
+        "swing of a loop in a sudden gust: twice its static angle, a bound without damping; the main stays "
+        "where the gust holds it at rest",
+        "no drag on tapes and hardware, no shelter of one line by the other, no flutter or torsion",
+    ]
+    if rig.main.is_rope or rig.backup.is_rope:
+        lines.append(f"drag coefficient {ROUND_ROPE:.2g} of a round rope on all of its width (from memory)")
+    if rig.walker is not None:
+        lines.append(f"drag area of the walker {body_area:.2g} m^2 (from memory)")
+    return tuple(lines)
+
+
+def _notes(cases: tuple[WindCase, ...], wind: Wind, level: float) -> tuple[str, ...]:
+    notes = []
+    wrap = sorted({bay for case in cases for bay in case.wrap})
+    above = sorted({bay for case in cases for bay in case.above})
+    count = len(cases[0].reach)
+    gust = format_si(wind.speed * wind.gust_factor, "speed")
+    if wrap:
+        notes.append(
+            f"LOOPS CAN WRAP THE MAIN in {len(wrap)} of {count} bays in a sudden gust of {gust} (bound): "
+            f"look at bays {listed(wrap)} after wind."
+        )
+    if above:
+        notes.append(
+            f"Loops can come above the main in {len(above)} of {count} bays in a sudden gust of {gust} "
+            f"(bound): bays {listed(above)}."
+        )
+    notes.append(
+        f"Sudden gusts from {format_si(level, 'speed')} across can lift loops level with the main (bound)."
+    )
+    return (*notes, *dict.fromkeys(note for case in cases for note in case.gust.notes))
