@@ -112,13 +112,16 @@ def _add_wire(
     mesh = pyvista.PolyData()
     mesh.points = np.concatenate(pieces).astype(float)
     mesh.lines = np.concatenate(cells)
-    plotter.add_mesh(
+    actor = plotter.add_mesh(
         mesh,
         color=theme.colours[wire.colour],
         line_width=max(wire.width * oversize, 1.0),
         lighting=False,
         show_scalar_bar=False,
     )
+    if wire.name == "main":  # Where the lines lie together the main is seen.
+        actor.mapper.SetResolveCoincidentTopologyToPolygonOffset()
+        actor.mapper.SetRelativeCoincidentTopologyLineOffsetParameters(0.0, -40.0)
 
 
 def dashes(wire: Wire, panel: Panel, size: tuple[int, int], length: float) -> list[NDArray[np.float64]]:

@@ -14,7 +14,7 @@ from linescope.export import atomic, driver, furniture, panels
 from linescope.export.furniture import Sheet, Word
 from linescope.export.pen import Pen, text_size, wrap
 from linescope.stage import PAGE
-from linescope.stage.items import Dimension, Label, Panel, Stage
+from linescope.stage.items import Dimension, Label, Panel, Stage, Surface
 from linescope.stage.labels import Box, Placed, Request, place
 
 SMALLEST, LARGEST = 300, 8000
@@ -131,12 +131,25 @@ def _panel(sheet: Sheet, image: Image.Image, panel: Panel) -> list[str]:
     size = (round(frame.right) - left, round(frame.bottom) - top)
     large = (size[0] * OVERSIZE, size[1] * OVERSIZE)
     pixels = panels.draw(panel, large, sheet.theme, OVERSIZE * sheet.unit)
-    image.paste(Image.fromarray(pixels), (left * OVERSIZE, top * OVERSIZE))
+    base = Image.fromarray(pixels)
+    _front_wires(panel, Pen(base, OVERSIZE), size, sheet)
+    image.paste(base, (left * OVERSIZE, top * OVERSIZE))
     frame = Box(left=left, top=top, right=left + size[0], bottom=top + size[1])
     view = _View(sheet=sheet, panel=panel, frame=frame, size=size)
-    view.front_wires(large)
     taken = view.caption() + view.scale_bar() + view.marks()
     return view.texts(taken)
+
+
+def _front_wires(panel: Panel, pen: Pen, size: tuple[int, int], sheet: Sheet) -> None:
+    """Lines that nothing hides, drawn on the panel's own picture so that its edge cuts them."""
+    for wire in panel.wires:
+        if not wire.front:
+            continue
+        dashed = panels.dashes(wire, panel, size, 12 * sheet.unit) if wire.dashed else [wire.points]
+        for piece in dashed:
+            page = panel.camera.project(piece, size)[:, :2]
+            page = page[np.isfinite(page).all(axis=1)]
+            pen.line([(x, y) for x, y in page], sheet.theme.rgb(wire.colour), wire.width * sheet.unit)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -161,25 +174,6 @@ class _View:
 
     def _background(self) -> str:
         return "sky_low" if self.panel.sky else "paper"
-
-    def front_wires(self, large: tuple[int, int]) -> None:
-        """Lines that nothing hides."""
-        unit, theme = self.sheet.unit, self.sheet.theme
-        for wire in self.panel.wires:
-            if not wire.front:
-                continue
-            pieces = (
-                panels.dashes(wire, self.panel, large, 10 * unit * OVERSIZE) if wire.dashed else [wire.points]
-            )
-            for piece in pieces:
-                run: list[tuple[float, float]] = []
-                for point in self._page(piece):
-                    if self._inside(point):
-                        run.append(point)
-                        continue
-                    self.sheet.pen.line(run, theme.rgb(wire.colour), wire.width * unit)
-                    run = []
-                self.sheet.pen.line(run, theme.rgb(wire.colour), wire.width * unit)
 
     def caption(self) -> list[Box]:
         """The sentence in the panel's upper left corner."""
@@ -283,7 +277,10 @@ class _View:
             boxes += self._along(wire.points, (0.6 * wire.width + 1.0) * unit)
         for dimension in self.panel.dimensions:
             boxes += self._along(np.array([dimension.start, dimension.end]), 2 * unit)
+        named = {wire.name for wire in self.panel.wires}
         for surface in self.panel.surfaces:
+            if surface.name in ("main", "backup") and surface.name not in named:
+                boxes += self._sections(surface)
             if surface.name != "walker":
                 continue
             page = [at for at in self._page(surface.points) if self._inside(at)]
@@ -291,6 +288,16 @@ class _View:
                 xs, ys = zip(*page, strict=True)
                 boxes.append(Box(left=min(xs), top=min(ys), right=max(xs), bottom=max(ys)))
         return boxes
+
+    def _sections(self, surface: Surface) -> list[Box]:
+        """Boxes round the cross-sections of a ribbon that are on the picture."""
+        page = np.array(self._page(surface.points)).reshape(-1, 4, 2)
+        low, high = page.min(axis=1), page.max(axis=1)
+        boxes = (
+            Box(left=float(a[0]), top=float(a[1]), right=float(b[0]), bottom=float(b[1]))
+            for a, b in zip(low, high, strict=True)
+        )
+        return [box for box in boxes if math.isfinite(box.left) and self._inside(box.centre)]
 
     def _along(self, points: np.ndarray[tuple[int, int], np.dtype[np.float64]], reach: float) -> list[Box]:
         step = 9 * self.sheet.unit

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -125,28 +125,32 @@ def perspective_fit(
     aspect: float,
     margin: tuple[float, float, float, float],
 ) -> Camera:
-    """A perspective camera that looks along `look` from as near as shows all points inside the margins."""
+    """A perspective camera that looks along `look` from as near as shows all points inside the margins.
+
+    Each edge of the frame asks one linear inequality of the eye for each point, so the nearest eye is exact.
+    """
     look = look / np.linalg.norm(look)
-    size = (aspect, 1.0)
-    left, top, right, bottom = margin
-    target = (points.min(axis=0) + points.max(axis=0)) / 2
-    distance = 2.5 * float(np.linalg.norm(np.ptp(points, axis=0))) + 1.0
-    camera = Camera(eye=target - look * distance, target=target, up=up, angle=angle)
-    for _ in range(40):
-        page = camera.project(points, size)
-        if np.isnan(page).any():
-            distance *= 1.5
-            camera = replace(camera, eye=camera.target - look * distance)
-            continue
-        low, high = page[:, :2].min(axis=0), page[:, :2].max(axis=0)
-        fill = max(
-            (high[0] - low[0]) / (aspect * (1 - left - right)), (high[1] - low[1]) / (1 - top - bottom)
-        )
-        middle = (low + high) / 2
-        wanted = np.array([aspect * (left + 1 - right) / 2, (top + 1 - bottom) / 2])
-        across = (middle - wanted) * camera.metres_per_pixel(size)
-        right_axis, up_axis, _ = camera.axes()
-        target = camera.target + right_axis * across[0] - up_axis * across[1]
-        distance *= 1 + 0.8 * (fill - 1) if fill > 0.2 else 0.5
-        camera = replace(camera, eye=target - look * distance, target=target)
-    return camera
+    axes = Camera(eye=-look, target=np.zeros(3), up=up).axes()
+    x, y, z = (points @ axes.T).T
+    left, top, right, bottom = (math.tan(angle / 2) * (1 - 2 * share) for share in margin)
+    left, right = left * aspect, right * aspect
+    reach = {
+        "right": float(np.max(x + right * z)),
+        "left": float(np.max(-x + left * z)),
+        "top": float(np.max(y + top * z)),
+        "bottom": float(np.max(-y + bottom * z)),
+    }
+    back = max(
+        (reach["right"] + reach["left"]) / (right + left),
+        (reach["top"] + reach["bottom"]) / (top + bottom),
+        float(z.max()) + 1e-3,
+    )
+    eye = np.array(
+        [
+            ((reach["right"] - right * back) + (left * back - reach["left"])) / 2,
+            ((reach["top"] - top * back) + (bottom * back - reach["bottom"])) / 2,
+            back,
+        ]
+    )
+    target = np.array([eye[0], eye[1], float(z.mean())])
+    return Camera(eye=eye @ axes, target=target @ axes, up=up, angle=angle)

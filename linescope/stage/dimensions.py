@@ -75,8 +75,8 @@ def below_chord(points: Floats, start: Floats, end: Floats, down: Floats) -> tup
     """
     chord = end - start
     base = np.column_stack([chord, down])
-    solved: Floats = np.linalg.lstsq(base, (points - start).T, rcond=None)[0]
-    return solved[0], solved[1]
+    along, below = np.linalg.lstsq(base, (points - start).T, rcond=None)[0]
+    return np.asarray(along, dtype=float), np.asarray(below, dtype=float)
 
 
 def load_direction(solution: Solution, row: int = 1) -> Floats:

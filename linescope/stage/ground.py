@@ -79,7 +79,7 @@ def plan_direction(rig: Rig) -> Floats:
     return np.asarray(flat / np.linalg.norm(flat))
 
 
-def section(ground: Ground, rig: Rig, low: float, high: float, count: int = 400) -> Floats:
+def section(ground: Ground, rig: Rig, low: float, high: float, count: int = 1500) -> Floats:
     """The ground in the vertical plane through both anchors.
 
     Parameters

@@ -6,6 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 
 @dataclass(frozen=True, kw_only=True)
 class Box:
@@ -111,6 +113,7 @@ def place(
         In order of `index` into `requests`; those left out are missing.
     """
     used: list[Box] = []
+    lines = np.array([(b.left, b.top, b.right, b.bottom) for b in avoid]).reshape(-1, 4)
     result: list[Placed] = []
     order = sorted(range(len(requests)), key=lambda i: (requests[i].rank, not requests[i].must, i))
     for index in order:
@@ -121,7 +124,9 @@ def place(
                 continue
             if any(box.overlaps(other) for other in taken):
                 continue
-            covers = sum(box.overlaps(other) for other in avoid)
+            left, top, right, bottom = lines.T
+            over = (left < box.right) & (box.left < right) & (top < box.bottom) & (box.top < bottom)
+            covers = int(np.count_nonzero(over))
             if best is None or covers < best[0]:
                 best = (covers, box, far)
             if covers == 0:
@@ -147,11 +152,11 @@ def _places(request: Request, frame: Box) -> list[tuple[Box, bool]]:
         width, height = request.size
         grid = [
             Box(left=x, top=y, right=x + width, bottom=y + height)
-            for x in _steps(frame.left, frame.right - width, width / 3)
-            for y in _steps(frame.top, frame.bottom - height, height / 2)
+            for x in _steps(frame.left, frame.right - width, width / 2)
+            for y in _steps(frame.top, frame.bottom - height, height)
         ]
         grid.sort(key=lambda box: math.dist(box.centre, request.at))
-        places += [(box, True) for box in grid[:400]]
+        places += [(box, True) for box in grid]
     return places
 
 

@@ -97,7 +97,7 @@ LIGHT = Theme(
             "sky_top": "#e3edf3",
             "sky_low": "#fbfcfc",
             "ink": "#15191c",
-            "quiet": "#4a5258",
+            "quiet": "#3f474d",
             "rule": "#b4bcc1",
             "main": "#00395c",
             "main_under": "#001c2e",

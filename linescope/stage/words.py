@@ -60,6 +60,10 @@ class Measures:
         """A loop depth without its unit, in `depth_unit`."""
         return format_si(value, "length", system=self.system, unit=self.depth_unit).split(" ")[0]
 
+    def loop(self, value: float) -> str:
+        """A loop depth.  [m]"""
+        return f"{self.depth(value)} {self.depth_unit}"
+
     def section(self, value: float) -> str:
         """A width or thickness of webbing.  [m]"""
         return format_si(value, "length", system=self.system, unit="mm" if self.system == "metric" else "in")
@@ -79,7 +83,10 @@ def state_label(solution: Solution, measures: Measures) -> str:
     """Which state, and where the walker stands."""
     walker = solution.rig.walker
     where = f"walker at {measures.place(walker.at)}" if walker else "nobody on the line"
-    return f"{solution.state}, {where}"
+    if solution.rig.wind is None:
+        return f"{solution.state}, {where}"
+    blown = bool(np.any(np.abs(solution.loads[:, :2]) > 1e-9))
+    return f"{solution.state}, {where}, {'in wind' if blown else 'still air'}"
 
 
 def tight_bays(solution: Solution) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
@@ -101,21 +108,45 @@ def alarms(solution: Solution, measures: Measures) -> tuple[str, ...]:
 
 
 def known(rig: Rig, *keys: str) -> str:
-    """ " (ASSUMED)" and the like: the most doubtful way an input under these keys is known; or ""."""
-    found = [
-        note.known
-        for note in rig.inputs
-        if any(note.key == key or note.key.startswith((f"{key}.", f"{key}[")) for key in keys)
-    ]
+    """Such as " (ASSUMED)": the most doubtful way inputs with these keys are known; "" when just stated."""
+    found = [note.known for note in rig.inputs if note.key in keys]
     for doubt in _DOUBT:
         if doubt in found:
             return f" ({_MARKS[doubt]})" if _MARKS[doubt] else ""
     return ""
 
 
-def _line(kind: Webbing, measures: Measures) -> str:
-    size = f"{measures.section(kind.width)} {'rope' if kind.is_rope else 'wide'}"
-    return f"{kind.name}, {size}, {format_si(kind.mass, 'line mass', system=measures.system)}"
+def _line(rig: Rig, key: str, kind: Webbing, measures: Measures) -> str:
+    notes = {note.key: note for note in rig.inputs}
+    whole = notes.get(f"{key}.webbing")
+    mass = format_si(kind.mass, "line mass", system=measures.system)
+    text = (
+        f"{kind.name}{known(rig, f'{key}.webbing')}, "
+        f"{measures.section(kind.width)} {'rope' if kind.is_rope else 'wide'}, "
+        f"{mass}{known(rig, f'{key}.webbing.mass')}"
+    )
+    stretch = notes.get(f"{key}.webbing.stretch.elongation")
+    at = notes.get(f"{key}.webbing.stretch.at")
+    if stretch is not None and at is not None:
+        text += f", stretch {stretch.text} at {at.text}{known(rig, stretch.key)}"
+    elif whole is not None and whole.text == "as main":
+        text = f"as the main, {measures.section(kind.width)} wide"
+    return text
+
+
+def _slope(rig: Rig, measures: Measures) -> str:
+    if abs(rig.slope) < 0.0005:
+        return "level"
+    return f"{'rising' if rig.slope > 0 else 'falling'} {measures.share(abs(rig.slope))} towards B"
+
+
+def _assumed(rig: Rig) -> str:
+    """All inputs nobody gave, grouped by their first word."""
+    groups: dict[str, list[str]] = {}
+    for note in rig.assumed:
+        first, _, rest = note.key.partition(".")
+        groups.setdefault(first, []).append(f"{rest.replace('.', ' ').replace('_', ' ')} {note.text}".strip())
+    return "; ".join(f"{first} ({', '.join(items)})" for first, items in groups.items())
 
 
 def inputs(solution: Solution, measures: Measures) -> tuple[str, ...]:
@@ -123,23 +154,22 @@ def inputs(solution: Solution, measures: Measures) -> tuple[str, ...]:
     rig = solution.rig
     plan = rig.main_plan
     if plan.tension is not None:
-        tension = f"{measures.force(plan.tension)} standing at {plan.end}{known(rig, 'main.tension')}"
+        tension = f"T0 {measures.force(plan.tension)} standing at {plan.end}{known(rig, 'main.tension')}"
     else:
         tension = f"main {measures.place(plan.length or 0.0)} long unstretched{known(rig, 'main.length')}"
     backup = rig.backup_plan
     amount = measures.share(backup.value) if backup.given_by == "excess" else measures.length(backup.value)
     bays = solution.layout.stated_bays
-    bay_text = measures.length(float(bays.mean()))
-    if bays.max() > 1.05 * bays.min():
-        bay_text = f"{measures.length(float(bays.min()))} to {measures.length(float(bays.max()))}"
-    marked = f"marked on {rig.taping.measured_on} main"
+    low, high = measures.length(float(bays.min())), measures.length(float(bays.max()))
+    spacing = [note.key for note in rig.inputs if ".spacing" in note.key]
+    span = f"Span {measures.place(rig.span)}{known(rig, 'anchors.a', 'anchors.b')}, {_slope(rig, measures)}"
     lines = [
-        f"Span {measures.place(rig.span)}{known(rig, 'anchors')}; slope {measures.share(rig.slope)}; "
-        f"T0: {tension}",
-        f"Main: {_line(rig.main, measures)}{known(rig, 'main.webbing')}",
-        f"Backup: {_line(rig.backup, measures)}{known(rig, 'backup.webbing')}; "
-        f"{backup.given_by} {amount}{known(rig, 'backup')}",
-        f"Tapes: {len(solution.layout.tapes)}, every {bay_text}{known(rig, 'taping')}, {marked}",
+        f"{span}. {tension}",
+        f"Main: {_line(rig, 'main', rig.main, measures)}",
+        f"Backup: {_line(rig, 'backup', rig.backup, measures)}; {backup.given_by} {amount}"
+        f"{known(rig, 'backup.' + backup.given_by.replace(' ', '_'))}",
+        f"Tapes: {len(solution.layout.tapes)}, bays {low if low == high else f'{low} to {high}'}"
+        f"{known(rig, *spacing)}, spacing and excess marked on {rig.taping.measured_on} main",
     ]
     if rig.walker is not None:
         lines.append(
@@ -147,14 +177,10 @@ def inputs(solution: Solution, measures: Measures) -> tuple[str, ...]:
             f"leash {measures.length(rig.walker.leash)}{known(rig, 'walker.leash')}"
         )
     if rig.wind is not None:
-        lines.append(
-            f"Wind: {format_si(rig.wind.speed, 'speed', system=measures.system)}{known(rig, 'wind')}"
-        )
+        speed = format_si(rig.wind.speed, "speed", system=measures.system)
+        lines.append(f"Wind: {speed}{known(rig, 'wind.speed')}")
     if rig.assumed:
-        listed = "; ".join(
-            f"{note.key.replace('.', ' ').replace('_', ' ')} {note.text}" for note in rig.assumed
-        )
-        lines.append(f"ASSUMED, nobody gave them ({len(rig.assumed)}): {listed}")
+        lines.append(f"ASSUMED, nobody gave them ({len(rig.assumed)}): {_assumed(rig)}")
     return tuple(lines)
 
 
@@ -166,7 +192,7 @@ def summary(solution: Solution, measures: Measures) -> str:
         f"Main pulls {measures.force(solution.tension_a)} at A, {measures.force(solution.tension_b)} at B. "
     )
     low, high = float(bays.loop_depth.min()), float(bays.loop_depth.max())
-    shallow, deep = measures.length(low), measures.length(high)
+    shallow, deep = measures.loop(low), measures.loop(high)
     if high < 0.002:
         text += "No loops: the backup is tight. "
     else:

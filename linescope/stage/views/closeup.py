@@ -31,10 +31,7 @@ def build(brief: Brief) -> Stage:
         heading="Bays in numbers (* shown above)",
         table=_table(brief, bays),
     )
-    legend = (
-        LegendEntry(text="straight line between two tapes", colour="quiet", width=2.0, dashed=True),
-        LegendEntry(text="loop depth and bay, measured", colour="ink", width=2.0),
-    )
+    legend = (LegendEntry(text="loop depth and bay, measured", colour="ink", width=2.0),)
     return furnish(brief, view="closeup", question=QUESTION, panels=panels, boxes=(table,), legend=legend)
 
 
@@ -75,7 +72,7 @@ def _bays(brief: Brief, bays: range, frame: tuple[float, float, float, float]) -
                     start=loops[k].top,
                     end=loops[k].bottom,
                     value=loops[k].depth,
-                    text=f"{measures.length(loops[k].depth)} deep",
+                    text=f"{measures.loop(loops[k].depth)} deep",
                 )
             )
         else:
@@ -115,6 +112,7 @@ def _bays(brief: Brief, bays: range, frame: tuple[float, float, float, float]) -
     chords = tuple(
         Wire(name=f"chord {k + 1}", points=low[k : k + 2], colour="quiet", width=theme.thin, dashed=True)
         for k in bays
+        if np.abs(low[k : k + 2] - ends[k : k + 2]).max() > 0.05
     )
     wraps = tuple(
         tapes.wrap(solution, mark.number)
@@ -126,7 +124,7 @@ def _bays(brief: Brief, bays: range, frame: tuple[float, float, float, float]) -
         frame=frame,
         camera=camera,
         surfaces=(*lines.ribbons(solution, per_segment=60), *wraps, *body),
-        wires=(*lines.centre_lines(solution, theme, scale=0.3, per_segment=60), *chords, *leash),
+        wires=(*lines.centre_lines(solution, theme, scale=0.6, per_segment=60), *chords, *leash),
         marks=(*tapes.marks(solution, theme, scale=1.2), *tapes.anchors(solution, theme)),
         labels=tuple(labels),
         dimensions=tuple(measured),
@@ -232,7 +230,7 @@ def _table(brief: Brief, bays: range) -> tuple[tuple[str, ...], ...]:
                 f"{measures.place(round(starts[k], 1))} to {measures.place(round(starts[k + 1], 1))}",
                 measures.length(float(values.length[k])),
                 measures.share(float(values.excess[k])),
-                measures.length(float(values.loop_depth[k])) if values.excess[k] >= 0 else "tight",
+                measures.loop(float(values.loop_depth[k])) if values.excess[k] >= 0 else "tight",
                 measures.force(float(values.main_tension[k])),
                 measures.force(float(values.backup_tension[k])),
             )

@@ -289,7 +289,7 @@ def _rows(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
         marks=tuple(marks),
         labels=tuple(labels),
         caption=(
-            f"Every loop, main laid straight: above = tape number, below = loop depth in {measures.depth_unit}"
+            f"Every loop, main laid straight; above: tape number, below: loop depth in {measures.depth_unit}"
             + (f". DEPTHS DRAWN {stretch:g} TIMES TOO LARGE" if stretch != 1 else ", true to scale")
         ),
         stretch=stretch,

@@ -72,7 +72,7 @@ def _far(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
     at = dimensions.nodes(solution)[focus.start : focus.stop + 1].mean(axis=0)
     labels.append(
         Label(
-            text="these loops are shown below", at=at, size="small", towards=(0.3, -1.0), rank=6, offset=26.0
+            text="these bays are shown below", at=at, size="small", towards=(0.3, -1.0), rank=6, offset=26.0
         )
     )
     if solution.walker_point is not None and rig.walker is not None:
@@ -211,7 +211,7 @@ def _near(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
             start=loops[k].top,
             end=loops[k].bottom,
             value=loops[k].depth,
-            text=measures.length(loops[k].depth),
+            text=measures.loop(loops[k].depth),
             towards=(1.0, 0.0),
         )
         for k in bays

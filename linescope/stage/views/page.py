@@ -85,18 +85,18 @@ def furnish(
     common = (
         TextBox(
             name="inputs",
-            frame=(0.015, LOW, 0.425, END),
+            frame=(0.015, LOW, 0.505, END),
             heading="Inputs",
             lines=(*words.inputs(solution, measures), *_no_ground(brief)),
         ),
         TextBox(
             name="legend",
-            frame=(0.433, LOW, 0.713, END),
+            frame=(0.513, LOW, 0.753, END),
             heading="On this picture",
             legend=(*lines.legend(solution, brief.theme), *tapes.legend(solution), *legend),
         ),
         TextBox(
-            name="cautions", frame=(0.721, LOW, 0.985, END), heading="Before you use it", lines=words.CAUTIONS
+            name="cautions", frame=(0.761, LOW, 0.985, END), heading="Before you use it", lines=words.CAUTIONS
         ),
     )
     proof = solution.proof

@@ -1,0 +1,113 @@
+"""What the pictures say."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import numpy as np
+import pytest
+
+from linescope.rig import InputNote, Wind
+from linescope.stage import VIEWS, build, words
+from linescope.stage.words import Measures
+from tests.stage import rigs
+
+METRIC = Measures()
+
+
+def all_text(stage) -> list[str]:
+    text = [stage.title, stage.question, stage.state, *stage.alarms, stage.footer]
+    for box in stage.boxes:
+        text += [box.heading, *box.lines, *(entry.text for entry in box.legend)]
+        text += [cell for row in box.table for cell in row]
+    for panel in stage.panels:
+        text += [panel.caption, *(label.text for label in panel.labels), *(d.text for d in panel.dimensions)]
+    return text
+
+
+def test_the_state_says_what_and_where() -> None:
+    assert words.state_label(rigs.solved("heron"), METRIC) == "as taped, walker at 24 m"
+    assert words.state_label(rigs.solved("short"), METRIC) == "as taped, nobody on the line"
+    assert words.state_label(rigs.solved("heron"), Measures(system="feet")) == "as taped, walker at 78.7 ft"
+
+
+def test_a_rig_with_wind_says_that_still_air_is_shown() -> None:
+    solution = rigs.solved("heron")
+    windy = dataclasses.replace(
+        solution, rig=dataclasses.replace(solution.rig, wind=Wind(speed=5.0, towards=(0, 1)))
+    )
+    assert words.state_label(windy, METRIC).endswith("still air")
+    loads = np.array(windy.loads)
+    loads[:, 1] = 0.3
+    assert words.state_label(dataclasses.replace(windy, loads=loads), METRIC).endswith("in wind")
+
+
+def test_how_each_input_is_known_is_marked() -> None:
+    lines = words.inputs(rigs.solved("heron"), METRIC)
+    text = "\n".join(lines)
+    assert "T0 1.8 kN standing at A (measured)" in text
+    assert "excess 7.0 % (GUESS)" in text
+    assert "leash 1.6 m (ASSUMED)" in text
+    assert "75 kg," in text  # stated: no mark
+    assert lines[-1].startswith("ASSUMED, nobody gave them (3): ")
+    for given in ("leash 1.6 m", "friction 0.2", "drag 0.5 N"):
+        assert given in lines[-1]
+
+
+def test_a_tight_backup_is_the_first_thing_said() -> None:
+    solution = rigs.solved("trap")
+    alarms = words.alarms(dataclasses.replace(solution, notes=()), METRIC)
+    assert alarms[0].startswith("BACKUP TIGHT in 16 of 16 bays")
+    assert sum("tight" in alarm.lower() for alarm in words.alarms(solution, METRIC)) == 1
+    assert words.alarms(rigs.solved("heron"), METRIC) == rigs.solved("heron").notes
+
+
+@pytest.mark.parametrize("view", VIEWS)
+@pytest.mark.parametrize("name", ["trap", "incline", "short"])
+def test_every_picture_carries_its_state_inputs_cautions_version_and_date(view: str, name: str) -> None:
+    import datetime
+
+    stage = build(rigs.solved(name), view=view, date=datetime.date(2026, 3, 1))
+    text = "\n".join(all_text(stage))
+    assert stage.title == rigs.solved(name).rig.name
+    assert stage.state.startswith("as taped")
+    assert "not a permission" in text
+    assert "Measure tension and loop depth on the real line" in text
+    assert "2026-03-01" in stage.footer
+    assert stage.metadata["Version"] in stage.footer
+    assert {box.name for box in stage.boxes} >= {"inputs", "legend", "cautions"}
+    for word in ("safe", "Safe", "SAFE", "✓", "✔"):
+        assert word not in text
+
+
+def test_the_legend_lists_the_styles_that_occur_and_no_others() -> None:
+    stage = build(rigs.solved("incline"), view="overview")
+    (legend,) = [box for box in stage.boxes if box.name == "legend"]
+    shown = {entry.text.split(",")[0] for entry in legend.legend if entry.symbol}
+    assert shown == {"cloth-patch slider", "main-held slider", "fixed wrap", "tie"}
+    assert sum(int(e.text.split("(")[1][:-1]) for e in legend.legend if e.symbol) == len(
+        rigs.solved("incline").layout.tapes
+    )
+
+
+def test_findings_join_the_alarms() -> None:
+    stage = build(
+        rigs.solved("heron"), view="overview", findings=("Body reaches the ground at 12 m from A.",)
+    )
+    assert stage.alarms[-1] == "Body reaches the ground at 12 m from A."
+
+
+def test_feet_and_inches() -> None:
+    stage = build(rigs.solved("heron"), view="closeup", system="feet")
+    text = " ".join(all_text(stage))
+    assert "18 in deep" in text  # 0.461 m / 0.0254
+    assert " cm" not in text.replace("ASSUMED", "")
+
+
+def test_a_long_list_of_assumptions_is_grouped() -> None:
+    rig = dataclasses.replace(
+        rigs.heron(),
+        inputs=tuple(InputNote(key=f"tape.part_{k}", text=f"{k} m", known="assumed") for k in range(9)),
+    )
+    solution = dataclasses.replace(rigs.solved("heron"), rig=rig)
+    assert words.inputs(solution, METRIC)[-1].count("tape") == 1
