@@ -1,19 +1,20 @@
 """The equilibrium solver: minimise energy + sum of hold x |slip since the last state|.
 
-Newton steps on the exact block-banded tangent.  A slide that rests is taken out of the system until its drive exceeds
-its hold; a slide that would cross back over its resting place stops there (an orthant-wise Newton method).  Every
-step lowers the energy, so a stable equilibrium is found, the one downhill of the starting state.
+Newton steps on the exact block-banded tangent: each goes to the minimum of the quadratic model of the energy plus the
+friction itself, found by sorting the slides into resting and moving ones (a proximal Newton method with an active
+set).  Every step lowers energy + friction, so a stable equilibrium is found, the one downhill of the starting state.
 
 References
 ----------
-.. [1] G. Andrew, J. Gao, "Scalable training of L1-regularized log-linear models", ICML 2007 (orthant-wise steps for
-   a smooth function plus a sum of absolute values), doi:10.1145/1273496.1273501.
+.. [1] J. D. Lee, Y. Sun, M. A. Saunders, "Proximal Newton-type methods for minimizing composite functions", SIAM J.
+   Optim. 24 (2014) 1420-1443, doi:10.1137/130921428.
 .. [2] J. Nocedal, S. J. Wright, *Numerical Optimization*, 2nd ed. 2006, sections 3.1 and 3.4 (line search, shifts).
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,7 +25,7 @@ from linescope.statics.pair import Evaluation, Pair
 
 # Shifts of the slides' diagonal that are tried while the tangent is not positive definite [N/m].
 LEAST_SHIFT, LARGEST_SHIFT, SHIFT_GROWTH = 1e-3, 1e7, 3.0
-REST_ROUNDS = 8  # Rounds of bringing slides to rest within one step.
+SORTING_ROUNDS = 12  # Rounds of sorting slides into resting and moving within one step.
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -50,7 +51,7 @@ class Settings:
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Minimum:
-    """A stable equilibrium.
+    """An equilibrium downhill of where the search began.
 
     Attributes
     ----------
@@ -59,31 +60,34 @@ class Minimum:
         Largest unbalanced force.  [N]
     steps : int
         Newton steps taken.
-    stable : bool
-        Whether the tangent of the free unknowns is positive definite.
+    resting : (n,) bool array
+        Slides that did not move (and nodes that have none).
     """
 
     state: Evaluation
     residual: float
     steps: int
-    stable: bool
+    resting: Flags
+
+    @cached_property
+    def stable(self) -> bool:
+        """Whether the tangent of the free unknowns is positive definite."""
+        unknowns = self.state.unknowns
+        return not len(unknowns) or self.state.tangent().pinned(self.resting).solve(unknowns) is not None
 
 
-def _drive(state: Evaluation, hold: Floats, rest: Floats) -> tuple[Floats, Flags]:
-    """Gradient with friction, and which slides rest.
+def _residual(state: Evaluation, hold: Floats, slip: Floats) -> tuple[float, Flags]:
+    """Largest unbalanced force [N], and which slides rest.
 
-    A resting slide's own entry is zero; a moving one's includes the friction against its motion.
+    A resting slide is balanced as long as its drive stays within its hold.
     """
-    pair = state.pair
-    gradient = state.gradient.copy()
-    slip = state.unknowns[:, 3] - rest
-    along = gradient[:, 3]
-    moving = slip != 0.0
-    driven = ~moving & (np.abs(along) > hold)
-    sign = np.where(moving, np.sign(slip), -np.sign(along))
-    stuck = ~(pair.free_slides & (moving | driven))
-    gradient[:, 3] = np.where(stuck, 0.0, along + np.where(stuck, 0.0, hold) * sign)
-    return gradient, stuck
+    along = state.gradient[:, 3]
+    moving = state.pair.free_slides & ((slip != 0.0) | (hold == 0.0))
+    excess = np.maximum(np.abs(along) - hold, 0.0)
+    friction = np.where(moving, hold, 0.0) * np.sign(slip)
+    left = np.where(moving, np.abs(along + friction), np.where(state.pair.free_slides, excess, 0.0))
+    forces = np.abs(state.gradient[:, :3]).max() if len(slip) else 0.0
+    return float(max(forces, left.max(initial=0.0))), ~moving
 
 
 def _definite_step(system: BlockMatrix, right: Floats, pinned: Flags, shift: float) -> tuple[Floats, float]:
@@ -116,23 +120,86 @@ def _definite_step(system: BlockMatrix, right: Floats, pinned: Flags, shift: flo
     )
 
 
-def _newton_step(
-    state: Evaluation, gradient: Floats, stuck: Flags, slip: Floats, shift: float
-) -> tuple[Floats, float]:
-    """A descent step that brings slides to rest where they would cross their resting place.
+@dataclass(frozen=True, eq=False, kw_only=True)
+class _Step:
+    """A step to take.
 
-    A moving slide that would change the sign of its slip, and a driven one that would leave its rest against the
-    drive, are given the step that ends exactly at rest, and the others are solved again around it.
+    Attributes
+    ----------
+    move : (n, 4) array
+        [m]
+    slope : float
+        First-order change of energy + friction over the whole step, < 0.  [J]
+    shift : float
+        What had to be added to the slides' diagonal.  [N/m]
+    sense : (n,) array or None
+        Where given: the side of its resting place that each slide may not leave during the step (0: any).
     """
-    tangent = state.tangent()
-    resting, target = stuck.copy(), np.zeros_like(slip)
-    step, shift = _definite_step(tangent.pinned(stuck), -gradient, stuck, shift)
+
+    move: Floats
+    slope: float
+    shift: float
+    sense: Floats | None = None
+
+
+def _model_step(
+    state: Evaluation, tangent: BlockMatrix, hold: Floats, slip: Floats
+) -> _Step | None:
+    """The step to the minimum of the quadratic model of energy + friction; None where that is not to be had.
+
+    Slides are sorted into resting and moving, and the linear system solved again, until the sorting holds: a
+    resting one lets go when the model drives it beyond its hold, a moving one rests where it would turn back.
+    """
+    gradient, free = state.gradient, state.pair.free_slides
+    kink = free & (hold > 0.0)
+    friction = np.where(np.isfinite(hold), hold, 0.0)
+    resting = ~free | (kink & (slip == 0.0))
+    sense = np.sign(slip)
+    forced, caught = np.zeros_like(gradient), np.zeros_like(free)
+    for count in range(SORTING_ROUNDS):
+        forced[:, 3] = np.where(resting & free, -slip, 0.0)
+        right = -gradient
+        right[:, 3] -= friction * sense
+        if np.any(forced):
+            right -= tangent.times(forced)
+        right[:, 3] = np.where(resting, forced[:, 3], right[:, 3])
+        move = tangent.pinned(resting).solve(right)
+        if move is None:
+            return None
+        along = gradient[:, 3] + tangent.times(move)[:, 3]
+        let_go = kink & resting & (np.abs(along) > hold * (1.0 + 1e-9))
+        rest = kink & ~resting & ((slip + move[:, 3]) * sense < 0.0)
+        if not (let_go.any() or rest.any()):
+            rubbed = float(friction @ (np.abs(slip + move[:, 3]) - np.abs(slip)))
+            slope = float(np.sum(gradient * move)) + rubbed
+            return _Step(move=move, slope=slope, shift=0.0) if slope < 0.0 else None
+        if count >= SORTING_ROUNDS // 3:
+            # Against going round in circles: what came to rest late stays at rest.
+            caught |= rest
+            let_go &= ~caught
+        sense = np.where(let_go, -np.sign(along), sense)
+        resting = (resting | rest) & ~let_go
+    return None
+
+
+def _careful_step(
+    state: Evaluation, tangent: BlockMatrix, hold: Floats, slip: Floats, shift: float
+) -> _Step:
+    """A descent step for unstable or hard cases: only slides driven now let go, and none passes its resting place."""
+    gradient, free = state.gradient.copy(), state.pair.free_slides
     drive = -gradient[:, 3]
-    for _ in range(REST_ROUNDS):
-        wrong = np.where(slip != 0.0, (slip + step[:, 3]) * slip < 0.0, step[:, 3] * drive < 0.0) & ~resting
+    moving = free & ((slip != 0.0) | (np.abs(drive) > hold))
+    sense = np.where(slip != 0.0, np.sign(slip), np.sign(drive))
+    gradient[:, 3] = np.where(moving, np.where(moving, hold, 0.0) * sense - drive, 0.0)
+    kink = hold > 0.0
+    resting = ~moving
+    target = np.zeros_like(slip)
+    move, shift = _definite_step(tangent.pinned(resting), -gradient, resting, shift)
+    for _ in range(SORTING_ROUNDS):
+        wrong = kink & ~resting & ((slip + move[:, 3]) * sense < 0.0)
         if not wrong.any():
             break
-        resting |= wrong
+        resting = resting | wrong
         target[wrong] = -slip[wrong]
         forced = np.zeros_like(gradient)
         forced[:, 3] = target
@@ -141,8 +208,9 @@ def _newton_step(
         again, shift = _definite_step(tangent.pinned(resting), right, resting, shift)
         if np.sum(again * gradient) >= 0.0:
             break
-        step = again
-    return step, shift
+        move = again
+    slope = min(float(np.sum(gradient * move)), 0.0)
+    return _Step(move=move, slope=slope, shift=shift, sense=np.where(kink & moving, sense, 0.0))
 
 
 def _longest_step(state: Evaluation, step: Floats) -> float:
@@ -158,9 +226,7 @@ class _LineSearch:
     """Along one step, the first point that lowers energy + friction enough."""
 
     state: Evaluation
-    step: Floats
-    gradient: Floats
-    stuck: Flags
+    step: _Step
     hold: Floats
     rest: Floats
     residual: float
@@ -173,8 +239,12 @@ class _LineSearch:
     def attempt(self, share: float) -> Evaluation | None:
         """The pair a share of the step further, or None where it cannot be evaluated."""
         state = self.state
-        trial = state.unknowns + share * self.step
-        _stop_at_rest(trial, state.unknowns, self.rest, self.gradient, self.stuck)
+        trial = state.unknowns + share * self.step.move
+        slip = trial[:, 3] - self.rest
+        at_rest = np.abs(slip) < 1e-13 * (1.0 + np.abs(self.rest))
+        if self.step.sense is not None:
+            at_rest |= slip * self.step.sense < 0.0
+        trial[:, 3] = np.where(at_rest, self.rest, trial[:, 3])
         if np.any(state.pair.lengths(trial[:, 3]) < 0.25 * state.segments.length):
             return None
         try:
@@ -182,31 +252,28 @@ class _LineSearch:
         except SegmentNotSolved:
             return None
 
-    def run(self, may_grow: bool) -> Evaluation | None:
+    def run(self) -> Evaluation | None:
         """The point to go on from, or None when no share of the step helps.
 
-        Parameters
-        ----------
-        may_grow : bool
-            Whether to go further than the step while the energy keeps falling: a shifted step is timid.
+        A shifted step is timid: it is followed further while the energy keeps falling.
         """
-        slope = float(np.sum(self.gradient * self.step))
+        slope = self.step.slope
         here = self.merit(self.state)
         fuzz = 1e-13 * (abs(here) + abs(self.state.energy))
-        share = longest = _longest_step(self.state, self.step)
+        share = longest = _longest_step(self.state, self.step.move)
         for _ in range(40):
             tried = self.attempt(share)
             if tried is not None:
                 change = self.merit(tried) - here
                 if change <= 1e-4 * share * slope or (-slope * share <= fuzz and change <= fuzz):
                     break
-                forces, _ = _drive(tried, self.hold, self.rest)
-                if change <= fuzz and np.abs(forces).max() <= self.residual:
+                left, _ = _residual(tried, self.hold, tried.unknowns[:, 3] - self.rest)
+                if change <= fuzz and left <= self.residual:
                     break
             share *= 0.5
         else:
             return None
-        while may_grow and 1.0 <= share and longest >= 1.0 and share < 1000.0:
+        while self.step.shift > 0.0 and 1.0 <= share and longest >= 1.0 and share < 1000.0:
             share *= 2.0
             further = self.attempt(share)
             if further is None or self.merit(further) - here >= change:
@@ -249,23 +316,20 @@ def minimise(
     rest = start[:, 3].copy() if rest is None else rest
     want, accept = settings.tolerance * pair.weight, settings.accepted * pair.weight
     state = pair.evaluate(start, forces)
-
     best, idle, shift = np.inf, 0, 0.0
     for count in range(settings.max_steps + 1):
-        gradient, stuck = _drive(state, hold, rest)
-        residual = float(np.abs(gradient).max()) if pair.n else 0.0
+        slip = state.unknowns[:, 3] - rest
+        residual, resting = _residual(state, hold, slip)
         if residual < 0.5 * best:
             best, idle = residual, 0
         else:
             idle += 1
         if residual <= want or (residual <= accept and idle >= 3) or count == settings.max_steps:
             break
-        slip = state.unknowns[:, 3] - rest
-        step, shift = _newton_step(state, gradient, stuck, slip, shift)
-        search = _LineSearch(
-            state=state, step=step, gradient=gradient, stuck=stuck, hold=hold, rest=rest, residual=residual
-        )
-        found = search.run(may_grow=shift > 0.0)
+        tangent = state.tangent()
+        step = _model_step(state, tangent, hold, slip) or _careful_step(state, tangent, hold, slip, shift)
+        shift = step.shift
+        found = _LineSearch(state=state, step=step, hold=hold, rest=rest, residual=residual).run()
         if found is None:
             break
         state = found
@@ -275,13 +339,4 @@ def minimise(
             "out of balance.",
             advice="make the case milder (less excess, a shorter bay, more tension) to see which part stops it.",
         )
-    stable = state.tangent().pinned(stuck).solve(np.zeros_like(start)) is not None if pair.n else True
-    return Minimum(state=state, residual=residual, steps=count, stable=stable)
-
-
-def _stop_at_rest(trial: Floats, now: Floats, rest: Floats, gradient: Floats, stuck: Flags) -> None:
-    """Put a slide that would cross its resting place, or leave it the wrong way, onto it (in place)."""
-    before, after = now[:, 3] - rest, trial[:, 3] - rest
-    wrong = np.where(before != 0.0, after * before < 0.0, after * -gradient[:, 3] < 0.0)
-    wrong |= np.abs(after) < 1e-13 * (1.0 + np.abs(rest))
-    trial[:, 3] = np.where(stuck, now[:, 3], np.where(wrong, rest, trial[:, 3]))
+    return Minimum(state=state, residual=residual, steps=count, resting=resting)

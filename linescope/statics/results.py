@@ -107,15 +107,20 @@ def make_solution(
     iterations: int,
     other_equilibria: int | None,
     notes: tuple[str, ...] = (),
+    taped: Floats | None = None,
 ) -> Solution:
-    """Collect one state into a Solution."""
+    """Collect one state into a Solution.
+
+    `taped` (t,) are the slides as taped, where the pair's own start is a later state.  [m]
+    """
     state = minimum.state
     pair, unknowns = state.pair, state.unknowns
     main, backup = line_shapes(state)
     bays = bays_of(main, backup)
     main_at, backup_at = pair.line_coordinates(unknowns[:, 3])
     tapes = pair.tapes
-    slip = (unknowns[:, 3] - pair.start_slides)[tapes]
+    slip = unknowns[tapes, 3] - (pair.start_slides[tapes] if taped is None else taped)
+    slip = np.where(pair.free_slides[tapes], slip, 0.0)
     solution = Solution(
         rig=rig,
         layout=layout,

@@ -1,0 +1,353 @@
+"""A walker crossing in small steps, with tapes that stick and slip: the rig as a history, not a picture.
+
+At every step the slides start from where the last step left them, and the state is the minimum of energy + sum of
+hold x |slip in this step|.  The normal force in the hold is that at the beginning of the step; steps are refined until
+they stop mattering.  While the walker steps over a tape, ring and foot are taken to block tapes that slide along the
+main towards them (assumed).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.errors import CrossingNotSettled, InputError
+from linescope.events.friction import HoldLevel, hold_values
+from linescope.rig import Rig
+from linescope.rig.layout import SAME_PLACE, Layout
+from linescope.statics import Plan, Solution
+from linescope.statics.assemble import DOWN, G, Loading, assemble
+from linescope.statics.minimise import Minimum, Settings, minimise
+from linescope.statics.pair import FIXED, SLIDES_ON_BACKUP, SLIDES_ON_MAIN, Pair
+from linescope.statics.plan import plan
+from linescope.statics.results import make_solution
+
+Floats = NDArray[np.float64]
+Direction = Literal["A to B", "B to A"]
+
+STEP_SETTINGS = Settings(tolerance=1e-9, accepted=1e-8)
+REFINED = 0.02  # Change of slip and work, from halving the steps, that no longer matters.
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Crossing:
+    """A walker's way over the rig and back.  n steps, t tapes.
+
+    Attributes
+    ----------
+    rig : Rig
+    layout : Layout
+    level : {"low", "value", "high"}
+        Which end of the hold bands was used.
+    walker : (n,) array
+        Material coordinate of the walker on the main.  [m]
+    towards_b : (n,) bool array
+        Direction of travel.
+    slide : (n+1, t) array
+        Material coordinate of the sliding line at each tape, before the first and after every step (as taped for
+        tapes that hold both lines).  [m]
+    slip : (n, t) array
+        Stretched length that slipped in each step, positive towards B.  [m]
+    hold : (n, t) array
+        Hold of each tape in each step, as a true tension difference.  [N]
+    work : (n, t) array
+        Friction work of each step at each tape: hold x |slip|.  [J]
+    loop_depth : (n, t+1) array
+        [m]
+    loop_length : (n, t+1) array
+        Unstretched backup in each bay.  [m]
+    tension_a, tension_b : (n,) array
+        Main tension at the anchors.  [N]
+    walker_point : (n, 3) array
+        [m]
+    per_bay : int
+        Steps in each bay, after refining.
+    states : tuple of Minimum
+        The solved steps, walker included; `solution_at` makes them readable.
+    before, after : Solution
+        The empty rig before the crossing (as taped, with this hold) and after it.
+    """
+
+    rig: Rig
+    layout: Layout
+    level: HoldLevel
+    walker: Floats
+    towards_b: NDArray[np.bool_]
+    slide: Floats
+    slip: Floats
+    hold: Floats
+    work: Floats
+    loop_depth: Floats
+    loop_length: Floats
+    tension_a: Floats
+    tension_b: Floats
+    walker_point: Floats
+    per_bay: int
+    states: tuple[Minimum, ...]
+    before: Solution
+    after: Solution
+
+    @property
+    def total_slip(self) -> Floats:
+        """(t,) stretched length through each tape, both ways added.  [m]"""
+        return np.abs(self.slip).sum(axis=0)
+
+    @property
+    def total_work(self) -> Floats:
+        """(t,) friction work at each tape.  [J]"""
+        return self.work.sum(axis=0)
+
+    def solution_at(self, step: int) -> Solution:
+        """One step as a Solution ("friction-limited")."""
+        return _readable(self.rig, self.layout, self.states[step], self.slide[0])
+
+
+class _Walk:
+    """The moving part: the pair with its current slides, and a walker put anywhere on it."""
+
+    def __init__(self, rig: Rig, layout: Layout, level: HoldLevel) -> None:
+        loading = Loading(main_added=rig.weather.main_added, backup_added=rig.weather.backup_added)
+        self.rig, self.layout = rig, layout
+        self.empty, _ = assemble(rig, layout, loading)
+        self.tapes = self.empty.tapes
+        self.drag, self.friction = hold_values(layout, level)
+        self.drag = np.where(self.empty.slide[self.tapes] == FIXED, np.inf, self.drag)
+        slides_on_main = self.empty.slide[self.tapes] == SLIDES_ON_MAIN
+        self.slide = np.where(slides_on_main, layout.tape_main, layout.tape_backup)
+
+    def pair_with(self, at: float | None, pull: Floats | None) -> tuple[Pair, int | None]:
+        """The pair as it now is, with a walker [m on the main] or empty; and the walker's node."""
+        base = self.empty
+        tapes, now = self.tapes, self.slide
+        main_at, backup_at = base.main_at.copy(), base.backup_at.copy()
+        on_main, on_backup = base.slide[tapes] == SLIDES_ON_MAIN, base.slide[tapes] == SLIDES_ON_BACKUP
+        main_at[tapes] = np.where(on_main, now, main_at[tapes])
+        backup_at[tapes] = np.where(on_backup, now, backup_at[tapes])
+        if at is None:
+            return replace(base, main_at=main_at, backup_at=backup_at), None
+        node = int(np.searchsorted(main_at, at))
+        # Not on a tape: a step's length away from being on it would pin it, and make the crossing jump.
+        for near in (node - 1, node):
+            if 0 <= near < len(main_at) and abs(main_at[near] - at) < 2.0 * SAME_PLACE:
+                at = main_at[near] + (2.0 * SAME_PLACE if near < node else -2.0 * SAME_PLACE)
+        pair = replace(
+            base,
+            slide=np.insert(base.slide, node, FIXED),
+            is_tape=np.insert(base.is_tape, node, False),
+            main_at=np.insert(main_at, node, at),
+            backup_at=np.insert(backup_at, node, np.nan),
+            pull=np.insert(base.pull, node, pull, axis=0),
+        )
+        return pair, node
+
+    def hold_of(self, state: Minimum) -> Floats:
+        """(t,) hold as a true tension difference, from the normal forces of a state.  [N]"""
+        normal = state.state.normal_force()[state.state.pair.tapes]
+        return self.drag + self.friction * normal
+
+    def advance(
+        self, pair: Pair, near: Minimum, hold: Floats
+    ) -> tuple[Minimum, Floats]:
+        """Solve the next step; returns it and the stretched slip (t,)."""
+        start, forces = carried_over(pair, near)
+        ratio = near.state.stretch_at_slides()[near.state.pair.tapes]
+        full = np.full(pair.n, np.inf)
+        full[pair.tapes] = hold * ratio
+        found = minimise(
+            pair, start, hold=full, rest=pair.start_slides, forces=forces, settings=STEP_SETTINGS
+        )
+        moved = found.state.unknowns[pair.tapes, 3]
+        slip = (moved - pair.start_slides[pair.tapes]) * ratio
+        self.slide = np.where(pair.slide[pair.tapes] == FIXED, self.slide, moved)
+        return found, slip
+
+
+def carried_over(pair: Pair, near: Minimum) -> tuple[Floats, tuple[Floats, Floats]]:
+    """Starting nodes and forces for a pair, read off a solved state of nearly the same lines.
+
+    Parameters
+    ----------
+    pair : Pair
+        The new pair: other nodes on the main are allowed, the tapes are the same.
+    near : Minimum
+
+    Returns
+    -------
+    (n, 4) array
+        [m]
+    pair of (k,) arrays
+        H and V.  [N]
+    """
+    old, segments = near.state.pair, near.state.segments
+    flat = segments.flat
+    k_old, n = old.n + 1, pair.n
+    edges, _ = old.line_coordinates(near.state.unknowns[:, 3])
+    begin = np.concatenate((old.main_ends[:1], near.state.unknowns[:, :3]))
+    place, _ = pair.line_coordinates(pair.start_slides)
+    index = np.clip(np.searchsorted(edges, place, side="right") - 1, 0, k_old - 1)
+    s = place - edges[index]
+    start = np.empty((n, 4))
+    start[:, 3] = pair.start_slides
+    start[pair.tapes, :3] = near.state.unknowns[old.tapes, :3]
+    for node in np.flatnonzero(~pair.is_tape):
+        i = index[node + 1]
+        x, z, _ = flat.at(np.full((len(flat.length), 1), s[node + 1]))
+        start[node, :3] = begin[i] + x[i] * segments.across[i] + z[i] * segments.up[i]
+    middle = 0.5 * (place[:-1] + place[1:])
+    owner = np.clip(np.searchsorted(edges, middle, side="right") - 1, 0, k_old - 1)
+    h = np.concatenate((flat.h[:k_old][owner], flat.h[k_old:]))
+    v = flat.v[:k_old][owner] + flat.q[:k_old][owner] * (place[:-1] - edges[owner])
+    return start, (h, np.concatenate((v, flat.v[k_old:])))
+
+
+def _readable(rig: Rig, layout: Layout, state: Minimum, taped: Floats) -> Solution:
+    pair = state.state.pair
+    others = np.flatnonzero(~pair.is_tape)
+    loads = [int(node) for node in others if np.linalg.norm(pair.pull[node]) > 20.0]
+    return make_solution(
+        rig=rig if loads else rig.without_walker(), layout=layout, state_name="friction-limited", minimum=state,
+        walker_node=loads[0] if loads else None, iterations=state.steps, other_equilibria=None, taped=taped,
+    )
+
+
+def _stations(layout: Layout, per_bay: int) -> Floats:
+    """Material coordinates where the walker is put, `per_bay` in each bay of the main.  [m]"""
+    edges = np.concatenate(([0.0], layout.tape_main, [layout.main_length]))
+    shares = (np.arange(per_bay) + 0.5) / per_bay
+    return (edges[:-1, None] + shares * np.diff(edges)[:, None]).reshape(-1)
+
+
+def cross(
+    rig: Rig,
+    *,
+    level: HoldLevel = "value",
+    ways: tuple[Direction, ...] = ("A to B", "B to A"),
+    per_bay: int = 2,
+    planned: Plan | None = None,
+    progress: Callable[[float], None] | None = None,
+) -> Crossing:
+    """One crossing with given steps.  `cross_refined` halves them until they stop mattering.
+
+    Parameters
+    ----------
+    rig : Rig
+        With a walker.
+    level : {"low", "value", "high"}
+        Which end of the bands of drag and friction.
+    ways : tuple of {"A to B", "B to A"}
+        The walks, one after the other.
+    per_bay : int
+        Steps in each bay.
+    planned : Plan, optional
+    progress : callable, optional
+        Told the share done.
+
+    Returns
+    -------
+    Crossing
+
+    Raises
+    ------
+    InputError
+        The rig has no walker.
+    NoEquilibrium
+    """
+    if rig.walker is None:
+        raise InputError("a crossing needs a walker", key="walker")
+    planned = plan(rig) if planned is None else planned
+    layout = planned.layout
+    walk = _Walk(rig, layout, level)
+    taped = walk.slide.copy()
+    pull = rig.walker.mass * G * DOWN
+    empty, _ = walk.pair_with(None, None)
+    stuck = minimise(empty, planned.standing.state.unknowns, forces=planned.standing.state.forces)
+    now, first_slip = walk.advance(empty, stuck, walk.hold_of(stuck))
+    before = _readable(rig, layout, now, taped)
+    stations = _stations(layout, per_bay)
+    route = np.concatenate([stations if way == "A to B" else stations[::-1] for way in ways])
+    forward = np.concatenate([np.full(len(stations), way == "A to B") for way in ways])
+    n, t = len(route), len(taped)
+    slide, slip, hold = np.empty((n + 1, t)), np.empty((n, t)), np.empty((n, t))
+    depth, length = np.empty((n, t + 1)), np.empty((n, t + 1))
+    tension, points, places = np.empty((n, 2)), np.empty((n, 3)), np.empty(n)
+    states = []
+    slide[0] = taped
+    for step, at in enumerate(route):
+        pair, node = walk.pair_with(float(at), pull)
+        hold[step] = walk.hold_of(now)
+        now, slip[step] = walk.advance(pair, now, hold[step])
+        if step == 0:
+            slip[0] += first_slip
+        segments = now.state.segments
+        k = pair.n + 1
+        slide[step + 1] = walk.slide
+        depth[step] = _loop_depths(now, k)
+        length[step] = segments.length[k:]
+        tension[step] = segments.tension_start[0], segments.tension_end[k - 1]
+        points[step] = now.state.unknowns[node, :3]
+        places[step] = pair.main_at[node]
+        states.append(now)
+        if progress is not None:
+            progress((step + 1) / n)
+    finite = np.where(np.isfinite(hold), hold, 0.0)
+    last, _ = walk.pair_with(None, None)
+    ended, _ = walk.advance(last, now, walk.hold_of(now))
+    result = Crossing(
+        rig=rig, layout=layout, level=level, walker=places, towards_b=forward, slide=slide, slip=slip, hold=hold,
+        work=finite * np.abs(slip), loop_depth=depth, loop_length=length, tension_a=tension[:, 0].copy(),
+        tension_b=tension[:, 1].copy(), walker_point=points, per_bay=per_bay, states=tuple(states), before=before,
+        after=_readable(rig, layout, ended, taped),
+    )
+    for array in (places, forward, slide, slip, hold, result.work, depth, length, points):
+        array.setflags(write=False)
+    return result
+
+
+def _loop_depths(now: Minimum, k: int) -> Floats:
+    segments = now.state.segments
+    return segments.flat.depth_below_chord(segments.x, segments.z)[0][k:]
+
+
+def cross_refined(
+    rig: Rig,
+    *,
+    level: HoldLevel = "value",
+    ways: tuple[Direction, ...] = ("A to B", "B to A"),
+    planned: Plan | None = None,
+    start: int = 2,
+    most: int = 32,
+    progress: Callable[[float], None] | None = None,
+) -> Crossing:
+    """A crossing whose steps are halved until slips and work change by under 2 %.
+
+    Parameters
+    ----------
+    start, most : int
+        Steps in each bay to begin with, and at the most.
+
+    Raises
+    ------
+    CrossingNotSettled
+        When the finest steps still matter.
+    """
+    planned = plan(rig) if planned is None else planned
+    coarse = cross(rig, level=level, ways=ways, per_bay=start, planned=planned, progress=progress)
+    while coarse.per_bay < most:
+        fine = cross(rig, level=level, ways=ways, per_bay=2 * coarse.per_bay, planned=planned, progress=progress)
+        slip = max(float(fine.total_slip.max()), 0.01)
+        work = max(float(fine.total_work.sum()), 0.01)
+        changed = max(
+            float(np.max(np.abs(fine.total_slip - coarse.total_slip))) / slip,
+            abs(float(fine.total_work.sum() - coarse.total_work.sum())) / work,
+        )
+        if changed < REFINED:
+            return fine
+        coarse = fine
+    raise CrossingNotSettled(
+        f"with {most} steps a bay, halving them still changes slips by {100.0 * changed:.2g} %.",
+        advice="a higher hold, or read the band between as taped and settled instead.",
+    )
