@@ -82,7 +82,9 @@ def _light(plotter: pyvista.Plotter, pyvista: Any) -> None:
 def _add_surface(plotter: pyvista.Plotter, pyvista: Any, surface: Surface, theme: Theme) -> None:
     faces = np.column_stack([np.full(len(surface.triangles), 3), surface.triangles]).ravel()
     mesh = pyvista.PolyData(np.asarray(surface.points, dtype=float), faces)
-    look: dict[str, Any] = {"lighting": surface.lit, "ambient": 0.42, "diffuse": 0.68, "specular": 0.0}
+    look: dict[str, Any] = {"lighting": surface.lit, "ambient": 0.0, "diffuse": 1.0, "specular": 0.0}
+    if surface.lit:
+        look |= {"ambient": 0.42, "diffuse": 0.68}
     if len(surface.colours) == 1:
         look["color"] = theme.colours[surface.colours[0]]
     else:

@@ -1,4 +1,4 @@
-"""Colours and shapes can be told apart.  Contrast limits: W3C WCAG 2.2, success criteria 1.4.3, 1.4.6, 1.4.11."""
+"""Colours and shapes can be told apart.  Limits: W3C WCAG 2.2, success criteria 1.4.3, 1.4.6 and 1.4.11."""
 
 from __future__ import annotations
 

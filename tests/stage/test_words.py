@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import datetime
 
 import numpy as np
 import pytest
@@ -65,8 +66,6 @@ def test_a_tight_backup_is_the_first_thing_said() -> None:
 @pytest.mark.parametrize("view", VIEWS)
 @pytest.mark.parametrize("name", ["trap", "incline", "short"])
 def test_every_picture_carries_its_state_inputs_cautions_version_and_date(view: str, name: str) -> None:
-    import datetime
-
     stage = build(rigs.solved(name), view=view, date=datetime.date(2026, 3, 1))
     text = "\n".join(all_text(stage))
     assert stage.title == rigs.solved(name).rig.name
