@@ -7,6 +7,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.clearance.blocks import neighbours
 from linescope.clearance.samples import Samples, sampled
 from linescope.clearance.triangles import points_to_triangles
 from linescope.errors import TerrainError
@@ -110,20 +111,26 @@ class GroundIndex:
 
     def _nearest(self, p: Floats) -> tuple[Floats, Floats, Ints]:
         """Squared distance, nearest point (centred) and triangle of at most some ten thousand points."""
-        known = min(_NEAREST, len(self._samples.points))
-        reach, sample = self._tree.query(p, k=known, workers=2)
-        reach, sample = reach.reshape(len(p), -1), sample.reshape(len(p), -1)
         best = _Best(p, self._local, self.terrain.faces)
-        everyone = np.arange(len(p))
-        best.offer(*self._around(everyone, sample[:, 0]))
-        within = self._limit(best.squared)
-        position, column = np.nonzero(
-            reach[:, 1:] ** 2 <= within[:, None] + self._samples.radius[sample[:, 1:]] ** 2
-        )
-        best.offer(*self._around(position, sample[position, column + 1]))
+        single = np.ones(len(p), dtype=bool)
+        for blocks in neighbours(p, self._samples, self._tree):
+            single[blocks.first[:, None] + np.arange(blocks.size)] = False
+            best.offer(*self._around(*blocks.nearest()))
+            best.offer(*self._around(*blocks.within(self._limit(best.squared))))
+        alone = np.flatnonzero(single)
+        if len(alone) == 0:
+            return best.squared, best.nearest, best.face
+        known = min(_NEAREST, len(self._samples.points))
+        reach, sample = self._tree.query(p[alone], k=known, workers=2)
+        reach, sample = reach.reshape(len(alone), -1), sample.reshape(len(alone), -1)
+        best.offer(*self._around(alone, sample[:, 0]))
+        within = self._limit(best.squared[alone])
+        near = reach[:, 1:] ** 2 <= within[:, None] + self._samples.radius[sample[:, 1:]] ** 2
+        row, column = np.nonzero(near)
+        best.offer(*self._around(alone[row], sample[row, column + 1]))
         if known < len(self._samples.points):
-            within = self._limit(best.squared) + self._samples.largest**2
-            self._finish(best, np.flatnonzero(reach[:, -1] ** 2 <= within))
+            within = self._limit(best.squared[alone]) + self._samples.largest**2
+            self._finish(best, alone[reach[:, -1] ** 2 <= within])
         return best.squared, best.nearest, best.face
 
     def _finish(self, best: _Best, open_points: Ints) -> None:
@@ -328,9 +335,9 @@ def _checked(points: Floats) -> Floats:
 def _in_order_of_place(p: Floats) -> Ints:
     """Order along a space-filling (Morton) curve, so that neighbours in the list are neighbours in space."""
     low = p.min(axis=0)
-    cells = ((p - low) * (1023.0 / max(float((p.max(axis=0) - low).max()), 1e-9))).astype(np.int64)
+    cells = ((p - low) * (65535.0 / max(float((p.max(axis=0) - low).max()), 1e-9))).astype(np.int64)
     code = np.zeros(len(p), dtype=np.int64)
-    for bit in range(10):
+    for bit in range(16):
         for axis in range(3):
             code |= ((cells[:, axis] >> bit) & 1) << (3 * bit + axis)
     return np.argsort(code, kind="stable")

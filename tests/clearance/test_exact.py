@@ -167,3 +167,23 @@ def test_no_points_and_bad_points(sheet):
     assert index.vertical_gap(np.zeros((0, 3)))[0].shape == (0,)
     with pytest.raises(TerrainError, match="finite"):
         index.distance(np.array([[0.0, np.nan, 1.0]]))
+
+
+@pytest.mark.parametrize("rough", [0.0, 0.3, 3.0])
+def test_dense_line_points_against_brute_force(sheet, brute, rough):
+    """Points every few centimetres share their searches in blocks; nothing may be missed by that."""
+    rng = np.random.default_rng(11)
+    ground = sheet(
+        lambda x, y: -9.0 + rough * rng.normal(size=x.shape), np.linspace(-25, 25, 51), np.linspace(-9, 9, 19)
+    )
+    x = np.linspace(-24, 24, 1501)
+    points = np.column_stack([x, 0.3 * np.sin(x), 0.01 * x**2 - 3.0])
+    index = GroundIndex(ground)
+    distance = index.distance(points)[0]
+    some = np.arange(0, 1501, 6)
+    np.testing.assert_allclose(
+        distance[some], brute(points[some], ground.vertices, ground.faces), rtol=0, atol=1e-9
+    )
+    np.testing.assert_allclose(
+        distance, [index.distance(p[None])[0][0] for p in points], rtol=0, atol=1e-12
+    )  # one by one no block is formed
