@@ -1,0 +1,346 @@
+"""What every catch shares: the energy balance, the walker's body on the leash, and the rig under a load at his place.
+
+A catch is a bound: what a body loses in height is stored in the line, nothing is lost to damping and the line has no
+inertia.  The line's own curve of force against deflection is followed by load control: for a force P the state it
+holds is an equilibrium, so energy and deflection follow from P, and the balance is one equation in P.
+
+References
+----------
+.. [1] S. P. Timoshenko, *Strength of Materials*, part I, 3rd ed. 1955, section 60 (a weight dropped on a spring; a
+   suddenly applied load doubles the static force).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from linescope.errors import FallNotBounded, InputError, SolveError
+from linescope.rig import Rig, Walker
+from linescope.statics import Loading, Plan
+from linescope.statics.assemble import DOWN, G, assemble, first_guess
+from linescope.statics.minimise import Minimum, Settings, minimise
+from linescope.statics.pair import Pair
+
+Floats = NDArray[np.float64]
+
+BOUND = "A bound: no damping, no line inertia."
+BALANCE_TOLERANCE = 1e-6  # Of the energy to be stored; the force is then right to less than that.
+MAX_TRIES = 60
+LARGEST_FORCE = 1e4  # Of the weight; no line holds it.
+# The energy's error goes with the square of the unbalanced force, so this is finer than it looks.
+SETTINGS = Settings(tolerance=1e-7, accepted=1e-5)
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Held:
+    """What a line does under given forces on the ring.  Arrays are (n,).
+
+    Attributes
+    ----------
+    drop : array
+        How far the ring is below a fixed level.  [m]
+    energy : array
+        Elastic energy of the line and potential of its own weight.  [J]
+    """
+
+    drop: Floats
+    energy: Floats
+
+
+Line = Callable[[Floats], Held]
+
+
+def stored(line: Held, start: Held, weight: float) -> Floats:
+    """What the line takes up between two states beyond what the weight gives: integral of (F - weight) du.  [J]"""
+    return line.energy - start.energy - weight * (line.drop - start.drop)
+
+
+def lowest(
+    line: Line,
+    resting: Held,
+    *,
+    weight: float,
+    give: ArrayLike,
+    guess: ArrayLike,
+    slope: float | None = None,
+) -> Floats:
+    """Force at the lowest point: where the line has taken up a given energy beyond its resting state.
+
+    The square root of that energy is linear in the force for a linear line, and nearly so for any other: a secant on
+    it, kept inside a bracket, meets a linear line in one step.
+
+    Parameters
+    ----------
+    line : callable
+        Forces (n,) [N] to `Held`.
+    resting : Held
+        The line under the weight at rest.
+    weight : float
+        [N]
+    give : (n,) array
+        Energy to take up, >= 0.  [J]
+    guess : (n,) array
+        A force above the weight to begin with.  [N]
+    slope : float, optional
+        About how fast the square root of the energy grows with the force there.  [J^0.5/N]
+
+    Returns
+    -------
+    (n,) array
+        [N]
+
+    Raises
+    ------
+    FallNotBounded
+        When no force up to `LARGEST_FORCE` x weight stores the energy.
+    """
+    give = np.atleast_1d(np.asarray(give, dtype=float))
+    # Below this the energy is rounding: the force differs from the weight by less than its last digits.
+    nothing = give <= 1e-13 * (np.abs(resting.energy) + weight * (1.0 + np.abs(resting.drop)))
+    goal = np.sqrt(np.where(nothing, 0.0, give))
+    force = np.where(nothing, weight, np.maximum(np.asarray(guess, dtype=float), 1.0001 * weight))
+    low, high = np.full_like(goal, weight), np.full_like(goal, np.inf)
+    last, at_last = np.full_like(goal, weight), -goal
+    done = nothing.copy()
+    for count in range(MAX_TRIES):
+        if done.all():
+            return force
+        if np.any(force > LARGEST_FORCE * weight):
+            break
+        taken = stored(line(force), resting, weight)
+        error = np.sqrt(np.maximum(taken, 0.0)) - goal
+        done |= np.abs(taken - give) <= BALANCE_TOLERANCE * give
+        if done.all():
+            return force
+        below = error < 0.0
+        low, high = np.where(below, force, low), np.where(below, high, force)
+        rise = (error - at_last) / np.where(force == last, 1.0, force - last)
+        if count == 0 and slope is not None:
+            rise = np.full_like(rise, slope)
+        rise = np.where(rise > 0.0, rise, np.inf)
+        trial = force - error / rise
+        grown = weight + 3.0 * (force - weight)
+        trial = np.where(np.isfinite(high), trial, np.minimum(trial, grown))
+        outside = ~((trial > low) & (trial < high)) | (count % 8 == 7)
+        trial = np.where(outside, np.where(np.isfinite(high), 0.5 * (low + high), grown), trial)
+        last, at_last = np.where(done, last, force), np.where(done, at_last, error)
+        force = np.where(done, force, trial)
+    raise FallNotBounded(
+        f"no force up to {np.max(force):.2g} N on the ring stores the energy of the fall.",
+        advice="check the webbings' stretch curves and the walker's mass for a wrong unit.",
+    )
+
+
+def caught(line: Line, *, weight: float, free_fall: float, start_force: float = 0.0) -> float:
+    """Peak force of a weight that falls freely and is then held by a line.
+
+    Parameters
+    ----------
+    line : callable
+        See `lowest`.
+    weight : float
+        [N]
+    free_fall : float
+        Height fallen before the line begins to hold.  [m]
+    start_force : float
+        What the line holds when that begins, at most the weight: 0 for an unloaded line.  [N]
+
+    Returns
+    -------
+    float
+        [N]
+
+    Raises
+    ------
+    FallNotBounded
+    """
+    start, resting = line(np.array([start_force])), line(np.array([weight]))
+    give = weight * free_fall - stored(resting, start, weight)
+    return float(lowest(line, resting, weight=weight, give=give, guess=np.array([2.0 * weight]))[0])
+
+
+def body_hanging(walker: Walker, ring: Floats) -> tuple[Floats, Floats]:
+    """Top of the head and lowest foot of a body hanging upright on its leash.
+
+    Parameters
+    ----------
+    walker : Walker
+    ring : (..., 3) array
+        [m]
+
+    Returns
+    -------
+    top, foot : (..., 3) array
+        [m]
+    """
+    tie_in = ring + walker.leash * DOWN
+    return tie_in - (walker.height - walker.tie_in_height) * DOWN, tie_in + walker.hang * DOWN
+
+
+def free_fall(walker: Walker) -> float:
+    """Height a body loses from standing beside its ring until the leash is tight below it.  [m]"""
+    return walker.tie_in_height + walker.leash
+
+
+def walker_of(rig: Rig) -> Walker:
+    """The rig's walker.
+
+    Raises
+    ------
+    InputError
+        When it has none.
+    """
+    if rig.walker is None:
+        raise InputError("a fall needs a walker", key="walker", allowed="a walker with mass and leash")
+    return rig.walker
+
+
+def positions_of(rig: Rig, count: int) -> Floats:
+    """(count,) even places along the straight line A-B, from half a step inside A to half a step inside B.  [m]"""
+    return (np.arange(count) + 0.5) * (rig.span / count)
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Loaded:
+    """The pair with a vertical load at the walker's node, for any load.
+
+    Attributes
+    ----------
+    pair : Pair
+    node : int
+        The walker's node.
+    coordinate : float
+        His place on the main.  [m unstretched]
+    weight : float
+        [N]
+    standing : Minimum
+        The pair under his weight.
+    """
+
+    pair: Pair
+    node: int
+    coordinate: float
+    weight: float
+    standing: Minimum
+    _known: list[tuple[float, Minimum]] = field(default_factory=list, repr=False)
+
+    @property
+    def ring(self) -> Floats:
+        """(3,) the walker's feet, where the ring lies, as he stands.  [m]"""
+        return self.standing.state.unknowns[self.node, :3]
+
+    def rig_energy(self, state: Minimum, force: float) -> float:
+        """The rig's own energy: elastic, and the weight of lines and tapes.  [J]"""
+        pulled = state.state.energy + force * float(DOWN @ state.state.unknowns[self.node, :3])
+        return pulled
+
+    def under(self, force: float) -> Minimum:
+        """Equilibrium under a vertical force at the walker's node, begun from the states already known.
+
+        Raises
+        ------
+        FallNotBounded
+            When there is none.
+        """
+        known = sorted([(self.weight, self.standing), *self._known], key=lambda item: abs(item[0] - force))
+        p0, near = known[0]
+        if p0 == force:
+            return near
+        unknowns, forces = near.state.unknowns, near.state.forces
+        if len(known) > 1:
+            p1, other = known[1]
+            share = (force - p0) / (p0 - p1)
+            if abs(share) < 2.0:
+                unknowns = unknowns + share * (near.state.unknowns - other.state.unknowns)
+                (h0, v0), (h1, v1) = forces, other.state.forces
+                forces = np.maximum(h0 + share * (h0 - h1), 0.2 * h0), v0 + share * (v0 - v1)
+        pull = self.pair.pull.copy()
+        pull[self.node] += (force - self.weight) * DOWN
+        pair = replace(self.pair, pull=pull)
+        try:
+            found = minimise(pair, unknowns, forces=forces, settings=SETTINGS)
+        except SolveError as error:
+            raise FallNotBounded(
+                f"the rig found no balance under {force:.2g} N at its walker: {error.problem}", advice=error.advice
+            ) from error
+        self._known.append((force, found))
+        return found
+
+    def line(self, force: Floats) -> Held:
+        """The rig as a line, for `lowest`: (1,) force to deflection and energy."""
+        state = self.under(float(force[0]))
+        drop = float(DOWN @ state.state.unknowns[self.node, :3])
+        return Held(drop=np.array([drop]), energy=np.array([self.rig_energy(state, float(force[0]))]))
+
+    def softness(self, state: Minimum) -> float:
+        """How far the ring sinks per force more.  [m/N]"""
+        right = np.zeros((self.pair.n, 4))
+        right[self.node, :3] = DOWN
+        stuck = np.ones(self.pair.n, dtype=bool)
+        sunk = state.state.tangent().pinned(stuck).solve(right)
+        return 0.0 if sunk is None else float(DOWN @ sunk[self.node, :3])
+
+
+def _others(pair: Pair, node: int) -> NDArray[np.int64]:
+    """Nodes that stay whatever the walker's place: all but his own."""
+    return np.array([i for i in range(pair.n) if i != node or pair.is_tape[i]], dtype=np.int64)
+
+
+def stand(planned: Plan, at: float, near: Loaded | None = None) -> Loaded:
+    """The rig as taped, in still air, with its walker standing at a place.
+
+    Parameters
+    ----------
+    planned : Plan
+    at : float
+        Distance from A along the straight line to B.  [m]
+    near : Loaded, optional
+        The same with the walker close by, to begin from.
+
+    Raises
+    ------
+    NoEquilibrium, SegmentNotSolved
+    """
+    rig = planned.rig
+    weight = walker_of(rig).mass * G
+    if not 0.0 < at < rig.span:
+        raise InputError(
+            "the place of a fall lies outside the line", key="at", found=f"{at:g} m",
+            allowed=f"between 0 and {rig.span:.2f} m",
+        )
+    coordinate = planned.walker_coordinate(at)
+    loading = Loading(
+        walkers=((coordinate, weight * DOWN),),
+        main_added=rig.weather.main_added,
+        backup_added=rig.weather.backup_added,
+    )
+    pair, (node,) = assemble(rig, planned.layout, loading)
+    start = None
+    if near is not None:
+        start = np.zeros((pair.n, 4))
+        old = near.standing.state.unknowns
+        places = np.concatenate(([0.0], near.pair.main_at, [near.pair.main_length]))
+        points = np.concatenate((pair.main_ends[:1], old[:, :3], pair.main_ends[1:]))
+        for axis in range(3):
+            start[:, axis] = np.interp(pair.main_at, places, points[:, axis])
+        start[_others(pair, node)] = old[_others(near.pair, near.node)]
+        start[:, 3] = pair.start_slides
+    try:
+        standing = minimise(pair, first_guess(pair) if start is None else start, settings=SETTINGS)
+    except SolveError:
+        if start is None:
+            raise
+        standing = minimise(pair, first_guess(pair), settings=SETTINGS)
+    return Loaded(pair=pair, node=node, coordinate=coordinate, weight=weight, standing=standing)
+
+
+def stand_along(planned: Plan, places: ArrayLike) -> Iterator[Loaded]:
+    """The rig with its walker at one place after the other, each begun from the one before."""
+    near = None
+    for at in np.atleast_1d(np.asarray(places, dtype=float)):
+        near = stand(planned, float(at), near)
+        yield near

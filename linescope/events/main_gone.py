@@ -1,0 +1,394 @@
+"""Loss of the main: where the walker's ring comes to rest on the backup, and how far down energy lets it go.
+
+Always a bracket.  *Nothing holds*: the whole backup is released between its anchors.  *Ties hold*: only the section
+between the two nearest ties is released; there the backup bridges the broken main, beside it main and backup go on
+together.  The ring runs without friction along the line, over ties too, as it does in walking.
+
+Start: at rest, standing on the main where and as deep as it lies under him.  The *energy floor* is the lowest point
+over all x that energy conservation allows from there: what the walker has lost in height is in the line.  His own
+fall from standing beside the ring to hanging below it (tie-in height + leash) is counted unless asked otherwise, and
+so is what the lines that stay have stored.  The lost main, and tapes in the released section, weigh nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from linescope.errors import FallNotBounded, InputError, SolveError
+from linescope.events.catch import (
+    BOUND,
+    Held,
+    Loaded,
+    body_hanging,
+    free_fall,
+    lowest,
+    positions_of,
+    stand_along,
+    walker_of,
+)
+from linescope.events.released import Chain, Rings
+from linescope.events.sections import Section, sections, start_energy
+from linescope.rig import Rig
+from linescope.statics import Plan, plan
+from linescope.statics.assemble import G
+from linescope.statics.solution import freeze
+
+Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+Side = Literal["nothing holds", "ties hold"]
+Start = Literal["standing", "at the ring"]
+
+GRID = 121  # Places along the line where the resting height is known.
+EDGE = 1e-3  # The floor ends this share of the run inside the anchors.
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Release:
+    """One side of the bracket, for n places of the walker.  Arrays have n rows; curves have m points.
+
+    Attributes
+    ----------
+    name : {"nothing holds", "ties hold"}
+    section : (n, 2) array
+        The released section of the main, unstretched metres from A.  [m]
+    spare : (n,) array
+        Backup less main in it, both unstretched.  [m]
+    rest_ring, lowest_ring : (n, 3) array
+        Where the ring comes to rest, and the lowest point of the energy floor.  [m]
+    rest_depth, lowest_depth : (n,) array
+        The same below the straight line between the main's anchors.  [m]
+    rest_top, rest_foot, lowest_top, lowest_foot : (n, 3) array
+        Head and lowest foot of the body on its leash there.  [m]
+    rest_tension, peak_tension : (n,) array
+        Largest tension in the line at rest, and at the floor's lowest point.  [N]
+    peak_force : (n,) array
+        Force on the ring at the floor's lowest point.  [N]
+    rest_angles, lowest_angles, steepest_angles : (n, 2) array
+        Of the line below horizontal at anchor A and at anchor B: at rest, at the floor's lowest point, and the
+        steepest anywhere on the floor.  [rad]
+    floor, floor_top, floor_foot : (n, m, 3) array
+        The energy floor of the ring, and of head and lowest foot.  [m]
+    hang : (n, m, 3) array
+        Where the ring would hang at rest above each point of the floor if it did not roll.  [m]
+    reaches_anchor : (n, 2) bool array
+        Whether energy suffices to carry the ring as far as anchor A, anchor B.
+    backup_share, main_share : (n,) array
+        Peak tension over strength; nan for the main where none of it is left.  [-]
+    """
+
+    name: Side
+    section: Floats
+    spare: Floats
+    rest_ring: Floats
+    lowest_ring: Floats
+    rest_depth: Floats
+    lowest_depth: Floats
+    rest_top: Floats
+    rest_foot: Floats
+    lowest_top: Floats
+    lowest_foot: Floats
+    rest_tension: Floats
+    peak_tension: Floats
+    peak_force: Floats
+    rest_angles: Floats
+    lowest_angles: Floats
+    steepest_angles: Floats
+    floor: Floats
+    floor_top: Floats
+    floor_foot: Floats
+    hang: Floats
+    reaches_anchor: Flags
+    backup_share: Floats
+    main_share: Floats
+
+    @property
+    def deepest(self) -> int:
+        """Index of the place whose floor goes deepest below the straight line between the anchors."""
+        return int(np.argmax(self.lowest_depth))
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class MainGone:
+    """Loss of the main with the walker at n places.
+
+    Attributes
+    ----------
+    rig : Rig
+    at : (n,) array
+        Distance from A along the straight line to B.  [m]
+    ring_standing : (n, 3) array
+        Feet and ring as he stands before.  [m]
+    nothing_holds, ties_hold : Release
+        The bracket.
+    tied : bool
+        Whether the rig has ties; without them both sides of the bracket are the same.
+    notes : tuple of str
+        What must be said beside the figures, worst first.
+    """
+
+    rig: Rig
+    at: Floats
+    ring_standing: Floats
+    nothing_holds: Release
+    ties_hold: Release
+    tied: bool
+    notes: tuple[str, ...]
+
+
+def height_rule(span: float) -> float:
+    """Height that an association's rule asks for: length / 3 + 3 m.  Common practice, no source for its making.  [m]"""
+    return span / 3.0 + 3.0
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class _Floor:
+    """Floors of k walkers on one chain, as arrays of rings: (k,) and (k * m,)."""
+
+    rest: Rings
+    bottom: Rings
+    force: Floats
+    hang: Rings
+    floor: Rings
+    reaches: Flags
+
+
+def _caught(
+    chain: Chain, resting: Rings, give: Floats, weight: float, solve: Callable[[Floats, Rings], Rings]
+) -> tuple[Floats, Rings]:
+    """Forces and rings once `give` is stored, starting from rings at rest."""
+    last = resting
+
+    def line(force: Floats) -> Held:
+        nonlocal last
+        last = solve(force, last)
+        return last.held()
+
+    softer = solve(np.full_like(give, 1.1 * weight), resting)
+    compliance = np.maximum((resting.z - softer.z) / (0.1 * weight), 1e-9)
+    guess = weight + np.sqrt(2.0 * np.maximum(give, 0.0) / compliance)
+    force = lowest(line, resting.held(), weight=weight, give=give, guess=guess)
+    return force, solve(force, last)
+
+
+def _reach(grid: Floats, level: Floats, energy: float) -> tuple[float, float, bool, bool]:
+    """Between which x the resting ring lies no higher than an energy, and whether that is all the way."""
+    middle = int(np.argmin(level))
+    left, right = float(grid[0]), float(grid[-1])
+    above = np.flatnonzero(level[:middle] > energy)
+    below = np.flatnonzero(level[middle + 1 :] > energy)
+    if len(above):
+        i = int(above[-1])
+        left = float(np.interp(energy, level[i + 1 : i - 1 if i else None : -1], grid[i + 1 : i - 1 if i else None : -1]))
+    if len(below):
+        i = middle + 1 + int(below[0])
+        right = float(np.interp(energy, level[i - 1 : i + 1], grid[i - 1 : i + 1]))
+    return left, right, not len(above), not len(below)
+
+
+def _floors(chain: Chain, energy: Floats, weight: float, points: int) -> _Floor:
+    """Rest, lowest point and floor of rings that start with given energies (line + ring's height)."""
+    k = len(energy)
+    rest = chain.hang(np.full(1, weight))
+    grid = np.linspace(EDGE, 1.0 - EDGE, GRID) * chain.run
+    hanging = chain.hang_at(grid, np.full(GRID, weight))
+    level = hanging.energy + weight * hanging.z
+    xs, reaches = np.empty((k, points)), np.empty((k, 2), dtype=bool)
+    for index, one in enumerate(energy):
+        low, high, reaches[index, 0], reaches[index, 1] = _reach(grid, level, float(one))
+        xs[index] = np.linspace(low, high, points)
+    x = xs.reshape(-1)
+    hang = chain.hang_at(x, np.full(len(x), weight))
+    give = np.maximum(np.repeat(energy, points) - hang.energy - weight * hang.z, 0.0)
+    _, floor = _caught(chain, hang, give, weight, lambda force, near: chain.hang_at(x, force, near))
+    many = _repeat(rest, k)
+    give = np.maximum(energy - many.energy - weight * many.z, 0.0)
+    force, bottom = _caught(chain, many, give, weight, chain.hang)
+    return _Floor(rest=many, bottom=bottom, force=force, hang=hang, floor=floor, reaches=reaches)
+
+
+def _repeat(rings: Rings, count: int) -> Rings:
+    return Rings(**{name: np.repeat(value, count) for name, value in vars(rings).items()})
+
+
+def _release(
+    rig: Rig, name: Side, found: list[Section], owner: NDArray[np.int64], energy: Floats, points: int
+) -> Release:
+    """One side of the bracket: the walkers grouped by the section they stand in."""
+    walker, n = walker_of(rig), len(owner)
+    weight = walker.mass * G
+    three = {name: np.empty((n, 3)) for name in ("rest_ring", "lowest_ring")}
+    curves = {name: np.empty((n, points, 3)) for name in ("floor", "hang")}
+    pairs = {name: np.empty((n, 2)) for name in ("section", "rest_angles", "lowest_angles", "steepest_angles")}
+    ones = {name: np.empty(n) for name in ("spare", "rest_tension", "peak_tension", "peak_force", "main_share")}
+    reaches = np.empty((n, 2), dtype=bool)
+    for index in np.unique(owner):
+        section, mine = found[index], owner == index
+        chain = section.chain
+        try:
+            result = _floors(chain, energy[mine], weight, points)
+        except SolveError as error:
+            raise FallNotBounded(f"loss of the main, {name}: {error.problem}", advice=error.advice) from error
+        shape = (int(mine.sum()), points)
+        three["rest_ring"][mine] = chain.points(result.rest.x, result.rest.z)
+        three["lowest_ring"][mine] = chain.points(result.bottom.x, result.bottom.z)
+        curves["floor"][mine] = chain.points(result.floor.x.reshape(shape), result.floor.z.reshape(shape))
+        curves["hang"][mine] = chain.points(result.hang.x.reshape(shape), result.hang.z.reshape(shape))
+        pairs["section"][mine] = section.begin, section.stop
+        pairs["rest_angles"][mine] = result.rest.angles
+        pairs["lowest_angles"][mine] = result.bottom.angles
+        pairs["steepest_angles"][mine] = np.max(result.floor.angles.reshape(*shape, 2), axis=1)
+        ones["spare"][mine] = section.spare
+        ones["rest_tension"][mine] = result.rest.top_tension
+        ones["peak_tension"][mine] = result.bottom.top_tension
+        ones["peak_force"][mine] = result.force
+        ones["main_share"][mine] = (
+            result.bottom.top_tension / rig.main.strength if len(chain.parts) > 1 else np.nan
+        )
+        reaches[mine] = result.reaches
+    rest_top, rest_foot = body_hanging(walker, three["rest_ring"])
+    lowest_top, lowest_foot = body_hanging(walker, three["lowest_ring"])
+    floor_top, floor_foot = body_hanging(walker, curves["floor"])
+    release = Release(
+        name=name, reaches_anchor=reaches, rest_top=rest_top, rest_foot=rest_foot, lowest_top=lowest_top,
+        lowest_foot=lowest_foot, floor_top=floor_top, floor_foot=floor_foot,
+        rest_depth=_below_chord(rig, three["rest_ring"]), lowest_depth=_below_chord(rig, three["lowest_ring"]),
+        backup_share=ones["peak_tension"] / rig.backup.strength, **three, **curves, **pairs, **ones,
+    )
+    freeze(release)
+    return release
+
+
+def _below_chord(rig: Rig, points: Floats) -> Floats:
+    """How far points lie below the straight line between the main's anchors.  [m]"""
+    flat = (rig.main_b - rig.main_a)[:2]
+    share = (points - rig.main_a)[:, :2] @ flat / (flat @ flat)
+    return np.asarray(rig.main_a[2] + share * (rig.main_b - rig.main_a)[2] - points[:, 2])
+
+
+def main_gone(
+    rig: Rig,
+    at: ArrayLike | None = None,
+    *,
+    start: Start = "standing",
+    points: int = 61,
+    planned: Plan | None = None,
+    progress: Callable[[float], None] | None = None,
+) -> MainGone:
+    """Loss of the main with the walker at stated places; the main parts in the section he stands in.
+
+    Parameters
+    ----------
+    rig : Rig
+        With a walker.
+    at : float or (n,) array, optional
+        Distances from A along the straight line to B; default the walker's own place.  [m]
+    start : {"standing", "at the ring"}
+        Whether his fall from standing to hanging on the leash is counted ("standing"), or the walker is taken as a
+        weight that sits in the ring.
+    points : int
+        Points of each energy floor.
+    planned : Plan, optional
+    progress : callable, optional
+        Told the share done, 0 to 1.
+
+    Raises
+    ------
+    InputError
+        When the rig has no walker, a place lies outside the line or `start` is unknown.
+    FallNotBounded
+    NoEquilibrium, SegmentNotSolved, TensionNotReached
+    """
+    walker = walker_of(rig)
+    if start not in ("standing", "at the ring"):
+        raise InputError("unknown start", key="start", found=start, allowed='"standing" or "at the ring"')
+    planned = replace(plan(rig) if planned is None else planned, rig=rig)
+    places = np.atleast_1d(np.asarray(walker.at if at is None else at, dtype=float))
+    whole, parted = sections(planned, tied=False), sections(planned, tied=True)
+    tied = len(parted) > 1
+    edges = np.array([section.begin for section in parted])
+    n = len(places)
+    rings, owner, energy = np.empty((n, 3)), np.zeros(n, dtype=np.int64), np.empty((n, 2))
+    for index, loaded in enumerate(stand_along(planned, places)):
+        rings[index] = loaded.ring
+        owner[index] = np.searchsorted(edges, loaded.coordinate, side="right") - 1
+        energy[index] = _energies(loaded, whole[0], parted[owner[index]], walker.mass * G)
+        if progress is not None:
+            progress(0.8 * (index + 1) / n)
+    if start == "standing":
+        energy += walker.mass * G * free_fall(walker)
+    nothing = _release(rig, "nothing holds", whole, np.zeros(n, dtype=np.int64), energy[:, 0], points)
+    if tied:
+        ties = _release(rig, "ties hold", parted, owner, energy[:, 1], points)
+    else:
+        ties = replace(nothing, name="ties hold")
+    if progress is not None:
+        progress(1.0)
+    result = MainGone(
+        rig=rig, at=places.copy(), ring_standing=rings, nothing_holds=nothing, ties_hold=ties, tied=tied,
+        notes=_notes(rig, nothing, ties, tied, start),
+    )
+    freeze(result)
+    return result
+
+
+def main_gone_sweep(
+    rig: Rig,
+    *,
+    count: int = 100,
+    start: Start = "standing",
+    points: int = 61,
+    planned: Plan | None = None,
+    progress: Callable[[float], None] | None = None,
+) -> MainGone:
+    """`main_gone` at even places all along the line."""
+    return main_gone(
+        rig, positions_of(rig, count), start=start, points=points, planned=planned, progress=progress
+    )
+
+
+def _energies(loaded: Loaded, whole: Section, section: Section, weight: float) -> tuple[float, float]:
+    """Energy at the start, the ring's height included, for both sides of the bracket.  [J]"""
+    height = weight * float(loaded.ring[2])
+    return start_energy(loaded, whole) + height, start_energy(loaded, section) + height
+
+
+def _notes(rig: Rig, nothing: Release, ties: Release, tied: bool, start: Start) -> tuple[str, ...]:
+    notes = []
+    age = "its aged strength" if rig.backup.aged_strength is not None else "its strength as new (no aged one given)"
+    for release in (nothing, ties) if tied else (nothing,):
+        top = float(release.peak_tension.max())
+        if np.nanmax(release.backup_share) > 1.0:
+            notes.append(
+                f"THE BACKUP IS ABOVE {age.upper()} when the main goes and {release.name}: {top / 1e3:.2g} kN "
+                f"against {rig.backup.strength / 1e3:.2g} kN."
+            )
+        if top > rig.backup.stretch.tension[-1] and not rig.backup.stretch.is_linear:
+            notes.append(
+                "The backup is pulled beyond the last point of its stretch curve: the curve is continued straight "
+                "(assumed)."
+            )
+        for end in range(2):
+            if release.reaches_anchor[:, end].any():
+                notes.append(
+                    f"When {release.name}, energy suffices to carry the ring as far as anchor {'AB'[end]} from some "
+                    "places: the body may swing against the rock below it."
+                )
+    if not tied:
+        notes.append("No ties or tied joints are given: 'ties hold' equals 'nothing holds'.")
+    notes.append(BOUND + " Between the two sides of the bracket nothing is known; friction brings the ring to rest.")
+    notes.append(
+        "From rest, standing on the main as it lies under him; "
+        + (
+            "his fall from standing to hanging on the leash is counted; "
+            if start == "standing"
+            else "he is taken as a weight that sits in the ring; "
+        )
+        + "what the remaining lines have stored is counted; the lost main weighs nothing; the ring runs over ties."
+    )
+    notes.append(f"Peak tension is compared with {age}; a comparison, no certificate.")
+    return tuple(notes)

@@ -1,0 +1,170 @@
+"""What is released when the main parts: the sections between ties, as chains of backup and intact pairs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.events.catch import Loaded
+from linescope.events.released import Chain, Part
+from linescope.rig import Rig
+from linescope.statics import Plan
+from linescope.statics.assemble import DOWN, G
+from linescope.statics.pair import Evaluation
+from linescope.statics.segments import solve_segments
+from linescope.webbing import StretchCurve
+
+Floats = NDArray[np.float64]
+
+CURVE_POINTS = 240  # Of the stretch curve of an intact pair.
+FINE = 8001  # Points at which the webbings' own curves are inverted.
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Section:
+    """A released section and the chain it makes with what stays.
+
+    Attributes
+    ----------
+    begin, stop : float
+        On the main.  [m unstretched]
+    first, last : int or None
+        Index in `layout.tapes` of the ties at its ends; None for an anchor.
+    spare : float
+        Unstretched backup less unstretched main in it.  [m]
+    chain : Chain
+    """
+
+    begin: float
+    stop: float
+    first: int | None
+    last: int | None
+    spare: float
+    chain: Chain
+
+
+def sections(planned: Plan, *, tied: bool) -> list[Section]:
+    """The sections of a rig, from A to B.
+
+    Parameters
+    ----------
+    planned : Plan
+    tied : bool
+        Whether ties hold; otherwise there is one section, anchor to anchor.
+    """
+    layout = planned.layout
+    ties = [i for i, tape in enumerate(layout.tapes) if tape.kind == "tie"] if tied else []
+    borders = [None, *ties, None]
+    return [_section(planned, first, last) for first, last in zip(borders[:-1], borders[1:], strict=True)]
+
+
+def _section(planned: Plan, first: int | None, last: int | None) -> Section:
+    rig, layout = planned.rig, planned.layout
+    begin = 0.0 if first is None else float(layout.tape_main[first])
+    stop = layout.main_length if last is None else float(layout.tape_main[last])
+    low = 0.0 if first is None else float(layout.tape_backup[first])
+    high = layout.backup_length if last is None else float(layout.tape_backup[last])
+    load = (rig.backup.mass + rig.weather.backup_added) * G
+    parts = [Part(length=high - low, load=load, stretch=rig.backup.stretch)]
+    if first is not None:
+        parts.insert(0, _intact(planned, 0, first + 1))
+    if last is not None:
+        parts.append(_intact(planned, last + 1, len(layout.tapes) + 1))
+    chain = Chain(
+        start=rig.backup_a if first is None else rig.main_a,
+        end=rig.backup_b if last is None else rig.main_b,
+        parts=tuple(parts),
+    )
+    return Section(
+        begin=begin, stop=stop, first=first, last=last, spare=(high - low) - (stop - begin), chain=chain
+    )
+
+
+def _intact(planned: Plan, begin: int, stop: int) -> Part:
+    """Main and backup together over a run of bays, as one line."""
+    rig, layout = planned.rig, planned.layout
+    main, backup = layout.bays_main[begin:stop], layout.bays_backup[begin:stop]
+    slack, stretch = pair_stretch(rig, main, backup)
+    edges = np.concatenate(([0.0], layout.tape_main, [layout.main_length]))
+    inside = (layout.joint_main > edges[begin]) & (layout.joint_main < edges[stop])
+    tapes = sum(tape.kind == "tape" for tape in layout.tapes[begin : stop - 1])
+    mass = (
+        (rig.main.mass + rig.weather.main_added) * float(main.sum())
+        + (rig.backup.mass + rig.weather.backup_added) * float(backup.sum())
+        + rig.taping.tape_mass * tapes
+        + float(layout.joint_mass[inside].sum())
+    )
+    return Part(length=slack, load=mass * G / slack, stretch=stretch)
+
+
+def pair_stretch(rig: Rig, main: Floats, backup: Floats) -> tuple[float, StretchCurve]:
+    """Length without load, and stretch, of a run of bays in which main and backup pull side by side.
+
+    The main carries alone until a bay's backup is drawn out straight (or the backup, where it is the shorter).
+
+    Parameters
+    ----------
+    rig : Rig
+    main, backup : (n,) array
+        Unstretched length of both in each bay.  [m]
+
+    Returns
+    -------
+    float
+        [m]
+    StretchCurve
+    """
+    top = 2.0 * max(rig.main.breaking_strength, rig.backup.breaking_strength)
+    tension = np.linspace(0.0, top, FINE)
+    of_main, of_backup = rig.main.stretch.at(tension)[0], rig.backup.stretch.at(tension)[0]
+    wanted = np.concatenate(([0.0], top * np.linspace(0.0, 1.0, CURVE_POINTS)[1:] ** 2))
+    reach = np.zeros_like(wanted)
+    ratios, index = np.unique(np.round(backup / main, 9), return_inverse=True)
+    for number, ratio in enumerate(ratios):
+        # Length over the main's own, wherever one of the two lines has a known tension.
+        lengths = np.unique(np.concatenate((1.0 + of_main, ratio * (1.0 + of_backup), [1.0, ratio])))
+        lengths = lengths[lengths >= min(1.0, ratio)]
+        pull = np.interp(lengths - 1.0, of_main, tension) + np.interp(lengths / ratio - 1.0, of_backup, tension)
+        reach += np.interp(wanted, pull, lengths) * float(main[index == number].sum())
+    return float(reach[0]), StretchCurve(tension=wanted, strain=reach / reach[0] - 1.0)
+
+
+def start_energy(loaded: Loaded, section: Section) -> float:
+    """Energy of a section's chain as it is when the main parts: loops hanging from the main, pairs beside it.  [J]
+
+    Parameters
+    ----------
+    loaded : Loaded
+        The rig with its walker standing.
+    section : Section
+    """
+    state = loaded.standing.state
+    pair, chain = loaded.pair, section.chain
+    begin = 0 if section.first is None else section.first + 1
+    stop = len(pair.tapes) + 1 if section.last is None else section.last + 1
+    total = float(np.sum(_energies(state)[pair.n + 1 :][begin:stop]))
+    if section.first is not None:
+        tie = state.unknowns[pair.tapes[section.first], :3]
+        total += _pulled(chain.parts[0], chain.start, tie)
+    if section.last is not None:
+        tie = state.unknowns[pair.tapes[section.last], :3]
+        total += _pulled(chain.parts[-1], tie, chain.end)
+    return total
+
+
+def _energies(state: Evaluation) -> Floats:
+    """(k,) elastic energy and potential of every segment.  [J]"""
+    segments, flat = state.segments, state.segments.flat
+    own = flat.h * segments.x + flat.v * segments.z - flat.complementary_energy()
+    return np.asarray(own + flat.q * flat.length * state.height_end)
+
+
+def _pulled(part: Part, start: Floats, end: Floats) -> float:
+    """Energy of one part hanging between two points.  [J]"""
+    length, load = np.array([part.length]), np.array([part.load])
+    segments = solve_segments((end - start)[None], length, load, -DOWN[None], part.stretch.at)
+    flat = segments.flat
+    own = flat.h * segments.x + flat.v * segments.z - flat.complementary_energy()
+    return float(own[0] + part.load * part.length * end[2])
