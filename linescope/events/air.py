@@ -121,7 +121,7 @@ def mean_speed(basic_speed: float, height: float, roughness: float = 0.05) -> fl
     """
     _check_height(height, roughness)
     terrain = 0.19 * (roughness / 0.05) ** 0.07
-    return basic_speed * terrain * math.log(height / roughness)
+    return float(basic_speed * terrain * math.log(height / roughness))
 
 
 def gust_factor(height: float, roughness: float = 0.05) -> float:

@@ -105,8 +105,8 @@ def wind_load(
     if share > 1e-9:
         towards = part / share
     else:
-        line = rig.main_b - rig.main_a
-        towards = np.array([-line[1], line[0], 0.0]) / math.hypot(line[0], line[1])
+        run = rig.main_b - rig.main_a
+        towards = np.array([-run[1], run[0], 0.0]) / math.hypot(run[0], run[1])
         share = 0.0
     pressure = float(velocity_pressure(speed * share, wind.air_density))
     weather = rig.weather if coating is None else coating.weather

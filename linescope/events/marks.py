@@ -1,0 +1,323 @@
+"""From a wanted loop to its mark: how long to cut or mark the backup.
+
+The wanted depth or excess is that under the walker (or standing); the marks are found with the whole pair
+solved, not with a formula, and the rig that carries them is part of the answer.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from linescope.errors import InputError, SolveError
+from linescope.rig import Rig, Spacing, TapeZone
+from linescope.rig.layout import Layout, loop_length_for_depth
+from linescope.statics import Plan, Solution, plan, solve
+from linescope.statics.solution import freeze
+
+Floats = NDArray[np.float64]
+Under = Literal["walker", "standing"]
+Spread = Literal["each bay", "same excess"]
+
+MARK_TOLERANCE = 1e-7  # Of the wanted depth [m] or excess [-]; far below what can be marked.
+MAX_ROUNDS = 40
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Marks:
+    """Marks on the backup that give the wanted loops.  Arrays are (n,), one entry a bay from anchor A.
+
+    Attributes
+    ----------
+    rig : Rig
+        The same rig with these loops: one tape zone a bay.
+    under : {"walker", "standing"}
+        The state in which they were wanted.
+    spread : {"each bay", "same excess"}
+        Every bay as wanted, or one excess for all that is right at mid-span.
+    wanted : array
+        Depth [m] or excess [-]; nan in bays that take what comes.
+    wanted_is : {"loop depth", "excess"}
+    loop_length : array
+        Backup to leave between the bay's two tapes, slack.  [m]
+    bay_slack, excess_slack : array
+        The bay, and the excess to mark, when taping on slack main.  [m, -]
+    marking_tension : float
+        Of the main, for taping under tension.  [N]
+    bay_tensioned, excess_tensioned : array
+        The same for that tension: the same loops, on longer bays.  [m, -]
+    tape_marks : (n-1,) array
+        Each tape's place on the slack backup, from the mark at anchor A.  [m]
+    backup_length : float
+        From the mark at anchor A to the mark that must sit at anchor B at standing tension.  [m]
+    change : float
+        That length minus the one of the rig as given; what to let out (+) or take in (-).  [m]
+    standing_depth, standing_excess : array
+        What to see before anyone steps on.  [m, -]
+    walker_depth, walker_excess : array or None
+        [m, -]
+    standing, walker : Solution, Solution or None
+    rounds : int
+        Times the pair was solved.
+    error : float
+        Largest deviation from what was wanted.  [m or -]
+    """
+
+    rig: Rig
+    under: Under
+    spread: Spread
+    wanted: Floats
+    wanted_is: Literal["loop depth", "excess"]
+    loop_length: Floats
+    bay_slack: Floats
+    excess_slack: Floats
+    marking_tension: float
+    bay_tensioned: Floats
+    excess_tensioned: Floats
+    tape_marks: Floats
+    backup_length: float
+    change: float
+    standing_depth: Floats
+    standing_excess: Floats
+    walker_depth: Floats | None
+    walker_excess: Floats | None
+    standing: Solution
+    walker: Solution | None
+    rounds: int
+    error: float
+
+
+def excess_to_mark(wanted: ArrayLike, strain: ArrayLike) -> Floats:
+    """Excess to mark on slack main for a wanted excess on main that is strained.
+
+    Parameters
+    ----------
+    wanted : float or (n,) array
+        [-]
+    strain : float or (n,) array
+        Of the main in the state where it is wanted.  [-]
+
+    Returns
+    -------
+    () or (n,) array
+        (1 + wanted)(1 + strain) - 1.  [-]
+    """
+    return np.asarray((1.0 + np.asarray(wanted, dtype=float)) * (1.0 + np.asarray(strain, dtype=float)) - 1.0)
+
+
+def with_loops(rig: Rig, layout: Layout, loops: ArrayLike) -> Rig:
+    """The same rig with loops of given lengths: one tape zone a bay, tapes where they were.
+
+    Parameters
+    ----------
+    rig : Rig
+    layout : Layout
+        Of that rig.
+    loops : (n,) array
+        Unstretched backup in each bay of the layout.  [m]
+
+    Raises
+    ------
+    InputError
+    """
+    loops = np.asarray(loops, dtype=float)
+    stated = layout.stated_bays
+    if loops.shape != stated.shape or not np.all(np.isfinite(loops)):
+        raise InputError(
+            "one loop length is needed for every bay",
+            key="backup",
+            found=f"{loops.size}",
+            allowed=f"{stated.size}",
+        )
+    edges = np.concatenate(([0.0], layout.tape_main * (1.0 + layout.marking_strain), [math.inf]))
+    old = rig.taping.zones
+    owner = [old[0], *(old[tape.zone] for tape in layout.tapes)]
+    zones = tuple(
+        TapeZone(
+            start=float(edges[bay]),
+            end=float(edges[bay + 1]),
+            family=owner[bay].family,
+            holds=owner[bay].holds,
+            spacing=Spacing(kind="even", every=float(stated[bay])),
+            excess=float(loops[bay] / stated[bay] - 1.0),
+            hold=owner[bay].hold,
+        )
+        for bay in range(len(stated))
+    )
+    return replace(rig, taping=replace(rig.taping, zones=zones))
+
+
+def marks_for(
+    rig: Rig,
+    *,
+    depth: ArrayLike | None = None,
+    excess: ArrayLike | None = None,
+    under: Under = "walker",
+    spread: Spread = "each bay",
+    marking_tension: float | None = None,
+    planned: Plan | None = None,
+) -> Marks:
+    """Loop lengths and marks for a wanted loop depth or a wanted excess.
+
+    The tapes stay where the rig has them and nothing slips (as taped).  With `spread` "same excess" one
+    marked excess serves all bays, such that the bay at mid-span is as wanted.
+
+    Parameters
+    ----------
+    rig : Rig
+    depth, excess : float or (n,) array
+        One of them.  [m or -]
+    under : {"walker", "standing"}
+        The state in which it is wanted.
+    spread : {"each bay", "same excess"}
+    marking_tension : float, optional
+        Tension of the main when taping, for the second set of marks; default that of the rig's tape plan,
+        or the standing tension.  [N]
+    planned : Plan, optional
+        Of the same rig, when it is known.
+
+    Returns
+    -------
+    Marks
+
+    Raises
+    ------
+    InputError
+    SolveError
+        When no loop lengths give what is wanted.
+    """
+    if under == "walker" and rig.walker is None:
+        raise InputError("loops are wanted under a walker, and there is none", key="walker")
+    planned = plan(rig) if planned is None else planned
+    layout = planned.layout
+    wanted, by_depth = _wanted(depth, excess, len(layout.stated_bays))
+    if spread == "same excess":
+        middle = int(np.searchsorted(layout.tape_main, 0.5 * layout.main_length))
+        wanted = np.where(np.arange(len(wanted)) == middle, wanted, np.nan)
+    asked = np.isfinite(wanted)
+    loops, now, before = layout.bays_backup, planned, None
+    error = np.inf
+    for rounds in range(1, MAX_ROUNDS + 1):
+        found = solve(now.rig if under == "walker" else now.rig.without_walker(), planned=now)
+        bays = found.bays
+        got = bays.loop_depth if by_depth else bays.excess
+        error = float(np.max(np.abs(got - wanted)[asked]))
+        if error <= MARK_TOLERANCE:
+            return _marks(
+                rig, layout, now, found, wanted, by_depth, under, spread, marking_tension, rounds, error
+            )
+        if by_depth:
+            new = loops + _longer(bays.length, got, wanted, loops, before)
+        else:
+            new = (1.0 + wanted) * bays.length
+        before = (loops, got)
+        if spread == "same excess":
+            new = (new / now.layout.bays_main)[asked][0] * now.layout.bays_main
+        loops = new
+        now = plan(with_loops(now.rig, now.layout, loops))
+        loops = now.layout.bays_backup
+    raise SolveError(
+        f"no loop lengths give what is wanted: after {MAX_ROUNDS} rounds it is {error:.2g} off.",
+        advice="deeper loops, or more excess; a backup that is tight follows the main whatever is marked.",
+    )
+
+
+def _wanted(depth: ArrayLike | None, excess: ArrayLike | None, bays: int) -> tuple[Floats, bool]:
+    """(n,) what is wanted, and whether it is a depth."""
+    if (depth is None) == (excess is None):
+        raise InputError("loops are wanted by depth or by excess, one of them", key="backup")
+    by_depth = depth is not None
+    wanted = np.asarray(depth if by_depth else excess, dtype=float)
+    low, high, unit = (1e-3, 20.0, " m") if by_depth else (-0.02, 1.0, "")
+    if wanted.ndim > 1 or wanted.size not in (1, bays) or not np.all((wanted >= low) & (wanted <= high)):
+        raise InputError(
+            "no such loops can be asked for",
+            key="loop depth" if by_depth else "excess",
+            found=wanted.tolist(),
+            allowed=f"{low:g}{unit} to {high:g}{unit}, one value or one for each of {bays} bays",
+        )
+    return np.broadcast_to(wanted, bays).copy(), by_depth
+
+
+def _longer(
+    chord: Floats, got: Floats, wanted: Floats, loops: Floats, before: tuple[Floats, Floats] | None
+) -> Floats:
+    """How much longer the loops must be: by the level loop's formula, then by secants of depth squared."""
+    target = np.where(np.isfinite(wanted), wanted, got)
+    step = np.array(
+        [
+            loop_length_for_depth(c, w) - loop_length_for_depth(c, g)
+            for c, w, g in zip(chord, target, got, strict=True)
+        ]
+    )
+    if before is None:
+        return step
+    moved, change = loops - before[0], got**2 - before[1] ** 2
+    with np.errstate(divide="ignore", invalid="ignore"):
+        secant = (target**2 - got**2) * moved / change
+        usable = np.isfinite(secant) & (secant * step > 0.0) & (np.abs(secant) < 3.0 * np.abs(step))
+    return np.where(usable, secant, step)
+
+
+def _marks(
+    rig: Rig,
+    given: Layout,
+    now: Plan,
+    found: Solution,
+    wanted: Floats,
+    by_depth: bool,
+    under: Under,
+    spread: Spread,
+    marking_tension: float | None,
+    rounds: int,
+    error: float,
+) -> Marks:
+    layout = now.layout
+    if under == "walker":
+        walker: Solution | None = found
+        standing = solve(now.rig.without_walker(), planned=now)
+    else:
+        standing = found
+        walker = solve(now.rig, planned=now) if rig.walker is not None else None
+    if marking_tension is None:
+        marking_tension = rig.taping.tension
+    if marking_tension is None:
+        marking_tension = standing.tension_a
+    if not 0.0 <= marking_tension <= rig.main.strength:
+        raise InputError(
+            "no such tension while marking",
+            key="taping.tension",
+            found=f"{marking_tension:g} N",
+            allowed=f"0 to {rig.main.strength:g} N",
+        )
+    longer = layout.bays_main * (1.0 + rig.main.stretch.strain_at(marking_tension))
+    marks = Marks(
+        rig=now.rig,
+        under=under,
+        spread=spread,
+        wanted=wanted,
+        wanted_is="loop depth" if by_depth else "excess",
+        loop_length=layout.bays_backup,
+        bay_slack=layout.bays_main,
+        excess_slack=layout.bays_backup / layout.bays_main - 1.0,
+        marking_tension=marking_tension,
+        bay_tensioned=longer,
+        excess_tensioned=layout.bays_backup / longer - 1.0,
+        tape_marks=layout.tape_backup.copy(),
+        backup_length=layout.backup_length,
+        change=layout.backup_length - given.backup_length,
+        standing_depth=standing.bays.loop_depth.copy(),
+        standing_excess=standing.bays.excess.copy(),
+        walker_depth=None if walker is None else walker.bays.loop_depth.copy(),
+        walker_excess=None if walker is None else walker.bays.excess.copy(),
+        standing=standing,
+        walker=walker,
+        rounds=rounds,
+        error=error,
+    )
+    freeze(marks)
+    return marks
