@@ -3,11 +3,15 @@
 A loop between two tapes is a pendulum about its chord.  Under weight and a constant drag the total load has
 a fixed direction, at the static angle theta from the vertical plane.  Released at rest in that plane the
 loop swings to exactly 2 theta when it keeps its shape, has no damping and the gust lasts: a bound.  It
-stays below 180 degrees, since theta < 90 degrees, so it needs no cap; and the loop stays taut on the way,
-for at the far end of its swing the net outward load per metre is its own weight again.
+stays taut on the way, for at the far end of its swing the net outward load per metre is its own weight
+across the chord again.  On a level chord across the wind 2 theta stays below 180 degrees; on sloping chords
+of a far blown-out line it can come out above, and is capped there: the loop then stands straight over its
+chord and can fall to either side.
 """
 
 from __future__ import annotations
+
+import math
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +21,7 @@ from linescope.statics import Solution
 Floats = NDArray[np.float64]
 
 PER_LOOP = 40  # Intervals of a loop's curve.
+SWING_LIMIT = math.pi
 JUST_ABOVE = 1e-3  # A loop this little above the main still counts as level with it [m].
 
 _UP = np.array([0.0, 0.0, 1.0])

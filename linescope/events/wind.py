@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from linescope.errors import InputError
 from linescope.events.air import ROUND_ROPE, Coating, perimeter
 from linescope.events.drag import BODY_AREA, WindLoad, wind_load, wind_loading
-from linescope.events.swing import heights_above_main, loops_of, swing_angles, turn_about_chords
+from linescope.events.swing import SWING_LIMIT, heights_above_main, loops_of, swing_angles, turn_about_chords
 from linescope.events.words import listed
 from linescope.rig import Rig, Wind
 from linescope.statics import Plan, Solution, plan, solve
@@ -47,7 +47,8 @@ class WindCase:
     steady_swing, gust_swing : array
         Angle of each loop about its tape-to-tape chord, from the vertical plane through that chord.  [rad]
     sudden_swing : array
-        Bound for a gust that arrives suddenly on loops at rest in still air: twice `gust_swing`.  [rad]
+        Bound for a gust that arrives suddenly on loops at rest in still air: twice `gust_swing`, at most
+        180 degrees.  [rad]
     from_steady_swing : array
         The same bound for loops that already hang at `steady_swing`.  [rad]
     swung : (n, PER_LOOP + 1, 3) array
@@ -157,7 +158,8 @@ def _case(
         solved.append((load, solution, swing_angles(chords, solution.loads[1]), chords))
     (steady_load, steady, steady_swing, _), (gust_load, gust, gust_swing, chords) = solved
     loops = loops_of(gust)
-    swung = turn_about_chords(loops, gust.loads[1], gust_swing)
+    sudden = np.minimum(2.0 * gust_swing, SWING_LIMIT)
+    swung = turn_about_chords(loops, gust.loads[1], sudden - gust_swing)
     sudden_above = heights_above_main(gust, swung)
     gust_above = heights_above_main(gust, loops)
     steady_above = heights_above_main(steady, loops_of(steady))
@@ -174,8 +176,8 @@ def _case(
         gust=gust,
         steady_swing=steady_swing,
         gust_swing=gust_swing,
-        sudden_swing=2.0 * gust_swing,
-        from_steady_swing=2.0 * gust_swing - steady_swing,
+        sudden_swing=sudden,
+        from_steady_swing=np.minimum(2.0 * gust_swing - steady_swing, SWING_LIMIT),
         swung=swung,
         steady_above=steady_above,
         gust_above=gust_above,
@@ -228,19 +230,13 @@ def find_wind(
     """
     wind = rig.wind if wind is None else wind
     if wind is None:
-        raise InputError(
-            "there is no wind in this scene", key="wind", allowed="a table [wind] with speed and from"
-        )
+        raise InputError("there is no wind in this scene", key="wind", allowed="a table [wind] with speed and from")
     if not 1.0 <= wind.gust_factor <= 4.0:
-        raise InputError(
-            "no such gust", key="wind.gust_factor", found=f"{wind.gust_factor:g}", allowed="1 to 4"
-        )
+        raise InputError("no such gust", key="wind.gust_factor", found=f"{wind.gust_factor:g}", allowed="1 to 4")
     planned = plan(rig) if planned is None else planned
     rigs = (rig.without_walker(),) if rig.walker is None else (rig.without_walker(), rig)
     sides: tuple[Side, Side] = ("as given", "opposite")
-    cases = tuple(
-        _case(loaded, wind, side, state, planned, coating, body_area) for loaded in rigs for side in sides
-    )
+    cases = tuple(_case(loaded, wind, side, state, planned, coating, body_area) for loaded in rigs for side in sides)
     worn = rig if coating is None else coating.on(rig)
     one = wind_load(worn, replace(wind, towards=_square_on(worn)), 1.0, coating=coating)
     weight = (worn.backup.mass + worn.weather.backup_added) * G
@@ -293,7 +289,5 @@ def _notes(cases: tuple[WindCase, ...], wind: Wind, level: float) -> tuple[str, 
             f"Loops can come above the main in {len(above)} of {count} bays in a sudden gust of {gust} "
             f"(bound): bays {listed(above)}."
         )
-    notes.append(
-        f"Sudden gusts from {format_si(level, 'speed')} across can lift loops level with the main (bound)."
-    )
+    notes.append(f"Sudden gusts from {format_si(level, 'speed')} across can lift loops level with the main (bound).")
     return (*notes, *dict.fromkeys(note for case in cases for note in case.gust.notes))

@@ -134,9 +134,7 @@ def test_anchors_take_all_of_the_drag() -> None:
     """Global balance: sideways pull on the four anchors = drag on both lines and on the walker."""
     case = blown(walker=True).case("walker")
     gust, load = case.gust, case.gust_load
-    pull = sum(
-        line.segments.force_start[0] - line.segments.force_end[-1] for line in (gust.main, gust.backup)
-    )
+    pull = sum(line.segments.force_start[0] - line.segments.force_end[-1] for line in (gust.main, gust.backup))
     length = gust.layout.main_length * load.main + gust.layout.backup_length * load.backup
     assert pull[1] == pytest.approx(length + load.body, rel=1e-8)
     assert load.body == pytest.approx(0.5 * 1.225 * 12.0**2 * 0.6, rel=1e-12)
@@ -162,9 +160,7 @@ def test_sudden_push_swings_a_pendulum_to_twice_its_static_angle(push: float) ->
         return float(y[1])
 
     turns_back.terminal, turns_back.direction = True, -1.0  # type: ignore[attr-defined]
-    run = solve_ivp(
-        motion, (0.0, 60.0), [0.0, 0.0], method="DOP853", events=turns_back, rtol=1e-10, atol=1e-12
-    )
+    run = solve_ivp(motion, (0.0, 60.0), [0.0, 0.0], method="DOP853", events=turns_back, rtol=1e-10, atol=1e-12)
     assert run.y_events[0][-1, 0] == pytest.approx(2.0 * math.atan(push), rel=1e-6)
 
 
@@ -180,6 +176,15 @@ def test_sudden_gust_doubles_the_angle_and_turns_the_loop_rigidly() -> None:
         # Beyond 90 degrees the fitted plane leans back: its angle is 180 degrees less the swing.
         assert plane_angle(turned) == pytest.approx(math.pi - case.sudden_swing[bay], abs=1e-5)
         assert turned[:, 2].max() > loop[:, 2].max()
+
+
+def test_swing_is_capped_where_the_loop_stands_straight_up() -> None:
+    """On the sloping chords of a far blown-out line twice the static angle can pass 180 degrees."""
+    case = find_wind(rig(end=(45.0, 0.0, -17.0)), replace(ACROSS, speed=60.0)).case()
+    assert 2.0 * case.gust_swing.max() > math.pi
+    assert case.sudden_swing.max() == math.pi
+    np.testing.assert_allclose(case.sudden_swing, np.minimum(2.0 * case.gust_swing, math.pi), rtol=1e-12)
+    np.testing.assert_array_less(case.from_steady_swing, math.pi + 1e-12)
 
 
 def test_quarter_turn_of_a_hanging_loop() -> None:
