@@ -29,6 +29,7 @@ from linescope.statics.results import make_solution
 Floats = NDArray[np.float64]
 Direction = Literal["A to B", "B to A"]
 
+ROUGH_SETTINGS = Settings(tolerance=1e-4, accepted=1e-1)
 STEP_SETTINGS = Settings(tolerance=1e-9, accepted=1e-8)
 REFINED = 0.02  # Change of slip and work, from halving the steps, that no longer matters.
 
@@ -94,12 +95,12 @@ class Crossing:
     @property
     def total_slip(self) -> Floats:
         """(t,) stretched length through each tape, both ways added.  [m]"""
-        return np.abs(self.slip).sum(axis=0)
+        return np.asarray(np.abs(self.slip).sum(axis=0))
 
     @property
     def total_work(self) -> Floats:
         """(t,) friction work at each tape.  [J]"""
-        return self.work.sum(axis=0)
+        return np.asarray(self.work.sum(axis=0))
 
     def solution_at(self, step: int) -> Solution:
         """One step as a Solution ("friction-limited")."""
@@ -119,8 +120,8 @@ class _Walk:
         slides_on_main = self.empty.slide[self.tapes] == SLIDES_ON_MAIN
         self.slide = np.where(slides_on_main, layout.tape_main, layout.tape_backup)
 
-    def pair_with(self, at: float | None, pull: Floats | None) -> tuple[Pair, int | None]:
-        """The pair as it now is, with a walker [m on the main] or empty; and the walker's node."""
+    def pair_with(self, at: float | None, pull: Floats) -> tuple[Pair, int | None]:
+        """The pair as it now is, with a walker [m on the main] or (at None) empty; and the walker's node."""
         base = self.empty
         tapes, now = self.tapes, self.slide
         main_at, backup_at = base.main_at.copy(), base.backup_at.copy()
@@ -154,11 +155,14 @@ class _Walk:
     ) -> tuple[Minimum, Floats]:
         """Solve the next step; returns it and the stretched slip (t,)."""
         start, forces = carried_over(pair, near)
+        # The line first finds its place with no slip, so that drives are judged near balance.
+        placed = minimise(pair, start, forces=forces, settings=ROUGH_SETTINGS)
         ratio = near.state.stretch_at_slides()[near.state.pair.tapes]
         full = np.full(pair.n, np.inf)
         full[pair.tapes] = hold * ratio
         found = minimise(
-            pair, start, hold=full, rest=pair.start_slides, forces=forces, settings=STEP_SETTINGS
+            pair, placed.state.unknowns, hold=full, rest=pair.start_slides, forces=placed.state.forces,
+            settings=STEP_SETTINGS,
         )
         moved = found.state.unknowns[pair.tapes, 3]
         slip = (moved - pair.start_slides[pair.tapes]) * ratio
@@ -197,11 +201,23 @@ def carried_over(pair: Pair, near: Minimum) -> tuple[Floats, tuple[Floats, Float
         i = index[node + 1]
         x, z, _ = flat.at(np.full((len(flat.length), 1), s[node + 1]))
         start[node, :3] = begin[i] + x[i] * segments.across[i] + z[i] * segments.up[i]
+    _move_sag(start, pair, old, float(np.mean(flat.h[:k_old])))
     middle = 0.5 * (place[:-1] + place[1:])
     owner = np.clip(np.searchsorted(edges, middle, side="right") - 1, 0, k_old - 1)
     h = np.concatenate((flat.h[:k_old][owner], flat.h[k_old:]))
     v = flat.v[:k_old][owner] + flat.q[:k_old][owner] * (place[:-1] - edges[owner])
     return start, (h, np.concatenate((v, flat.v[k_old:])))
+
+
+def _move_sag(start: Floats, pair: Pair, old: Pair, h: float) -> None:
+    """Take the triangular sag of the old point loads off the nodes and put that of the new ones on (in place)."""
+    length = pair.main_length
+    for lines, sign in ((old, -1.0), (pair, 1.0)):
+        for node in np.flatnonzero(~lines.is_tape):
+            share = lines.main_at[node] / length
+            at = pair.main_at / length
+            tent = np.where(at < share, at * (1.0 - share), share * (1.0 - at))
+            start[:, :3] += sign * tent[:, None] * lines.pull[node] * (length / h)
 
 
 def _readable(rig: Rig, layout: Layout, state: Minimum, taped: Floats) -> Solution:
@@ -263,7 +279,7 @@ def cross(
     walk = _Walk(rig, layout, level)
     taped = walk.slide.copy()
     pull = rig.walker.mass * G * DOWN
-    empty, _ = walk.pair_with(None, None)
+    empty, _ = walk.pair_with(None, pull)
     stuck = minimise(empty, planned.standing.state.unknowns, forces=planned.standing.state.forces)
     now, first_slip = walk.advance(empty, stuck, walk.hold_of(stuck))
     before = _readable(rig, layout, now, taped)
@@ -294,7 +310,7 @@ def cross(
         if progress is not None:
             progress((step + 1) / n)
     finite = np.where(np.isfinite(hold), hold, 0.0)
-    last, _ = walk.pair_with(None, None)
+    last, _ = walk.pair_with(None, pull)
     ended, _ = walk.advance(last, now, walk.hold_of(now))
     result = Crossing(
         rig=rig, layout=layout, level=level, walker=places, towards_b=forward, slide=slide, slip=slip, hold=hold,

@@ -120,10 +120,12 @@ def lay_out(rig: Rig, main_length: float, marking_strain: float) -> Layout:
     zones = rig.taping.zones
     tape_at, tape_zone = _tape_places(zones, length, nominal)
     tie_at = sorted([*rig.ties, *(joint.at for joint in rig.joints if joint.tied)])
-    for place in (*tie_at, *(joint.at for joint in rig.joints)):
+    named = [*((f"ties[{i}]", at) for i, at in enumerate(rig.ties, 1))]
+    named += [(f"joints[{i}].at", joint.at) for i, joint in enumerate(rig.joints, 1)]
+    for key, place in named:
         if not 0.0 < place < length:
             raise InputError(
-                "a tie or joint lies outside the line", key="ties", found=f"{place:g} m",
+                "a tie or joint lies outside the line", key=key, found=f"{place:g} m",
                 allowed=f"between 0 and {length:.2f} m",
             )
     places: list[tuple[float, bool, int]] = [
@@ -201,7 +203,7 @@ def _tape_places(
         end, count_end = min(zone.end, length), min(zone.end, nominal)
         if not last and zone.end >= min(length, nominal):
             raise InputError(
-                "a tape zone ends beyond the line", key=f"taping.zones[{index}].to", found=f"{zone.end:g} m",
+                "a tape zone ends beyond the line", key=f"taping.zones[{index + 1}].to", found=f"{zone.end:g} m",
                 allowed=f"less than {min(length, nominal):.2f} m; leave it out in the last zone",
             )
         inside = _places_in_zone(zone, index, zone.start, end, count_end - zone.start, first, last)
@@ -219,7 +221,7 @@ def _places_in_zone(
         outside = [value for value in spacing.values if not (start <= value < end and value > 0.0)]
         if outside:
             raise InputError(
-                "a listed tape lies outside its zone", key=f"taping.zones[{index}].spacing.listed",
+                "a listed tape lies outside its zone", key=f"taping.zones[{index + 1}].spacing.listed",
                 found=f"{outside[0]:g} m", allowed=f"between {start:g} and {end:.2f} m",
             )
         return sorted(spacing.values)
@@ -257,7 +259,7 @@ def _bays_of_zone(spacing: Spacing, nominal: float) -> Floats:
         return np.full(count, spacing.every)
     draw = np.random.default_rng(spacing.seed).uniform(-spacing.spread, spacing.spread, count)
     weights = 1.0 + draw - np.mean(draw)
-    return nominal * weights / np.sum(weights)
+    return np.asarray(nominal * weights / np.sum(weights), dtype=float)
 
 
 def _excess(rig: Rig, bays: Floats, zones: list[TapeZone]) -> Floats:

@@ -6,6 +6,7 @@ or tensioned) is `Taping.measured_on`.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
@@ -352,7 +353,7 @@ class Rig:
         zones = self.taping.zones
         if not zones:
             raise InputError("there is no tape zone", key="taping.zones", allowed="at least one zone")
-        if zones[0].start != 0.0 or any(a.end != b.start for a, b in zip(zones, zones[1:], strict=False)):
+        if zones[0].start != 0.0 or any(a.end != b.start for a, b in itertools.pairwise(zones)):
             raise InputError(
                 "tape zones must follow one another from anchor A without gap or overlap", key="taping.zones",
                 found=", ".join(f"{z.start:g}-{z.end:g} m" for z in zones),

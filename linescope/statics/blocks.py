@@ -43,7 +43,7 @@ class BlockMatrix:
 
     def times(self, vector: Floats) -> Floats:
         """The matrix applied to an (n, 4) array."""
-        result = np.einsum("nij,nj->ni", self.diagonal, vector)
+        result: Floats = np.einsum("nij,nj->ni", self.diagonal, vector)
         for step, blocks in enumerate(self.beside, 1):
             result[:-step] += np.einsum("nij,nj->ni", blocks[:-step], vector[step:])
             result[step:] += np.einsum("nij,ni->nj", blocks[:-step], vector[:-step])

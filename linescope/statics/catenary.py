@@ -29,7 +29,7 @@ Floats = NDArray[np.float64]
 StretchLaw = Callable[[Floats], tuple[Floats, Floats, Floats]]
 
 MAX_STEPS = 80
-STEP_TOLERANCE = 4e-15
+STEP_TOLERANCE = 1e-8  # Steps shrink quadratically: after one this small nothing is left but rounding.
 LEAST_H = 1e-14  # Floor of H over the piece's load, so that a folded piece keeps a plane.
 ROUND_OFF = 1e-15  # Of the closing error, relative to the piece's size.
 
@@ -206,7 +206,7 @@ def solve_forces(
         h, v = np.maximum(h + dh, least_h), v + dv
         tension = np.hypot(h, v + 0.5 * q * length)
         step = np.abs(dh) + np.abs(dv)
-        open_ = (step > STEP_TOLERANCE * (tension + 0.5 * q * length)) & (np.abs(rx) + np.abs(rz) > round_off)
+        open_ = (step > STEP_TOLERANCE * h) & (np.abs(rx) + np.abs(rz) > round_off)
         if not open_.any():
             break
         before = np.where(step < 1e-7 * tension, -np.inf, before)

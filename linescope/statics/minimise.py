@@ -20,12 +20,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import NoEquilibrium, SegmentNotSolved
-from linescope.statics.blocks import BlockMatrix
 from linescope.statics.pair import Evaluation, Pair
-
-# Shifts of the slides' diagonal that are tried while the tangent is not positive definite [N/m].
-LEAST_SHIFT, LARGEST_SHIFT, SHIFT_GROWTH = 1e-3, 1e7, 3.0
-SORTING_ROUNDS = 12  # Rounds of sorting slides into resting and moving within one step.
+from linescope.statics.steps import Step, careful_step, model_step
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -90,129 +86,6 @@ def _residual(state: Evaluation, hold: Floats, slip: Floats) -> tuple[float, Fla
     return float(max(forces, left.max(initial=0.0))), ~moving
 
 
-def _definite_step(system: BlockMatrix, right: Floats, pinned: Flags, shift: float) -> tuple[Floats, float]:
-    """Solve for a step, and the shift [N/m] of the slides' diagonal that made the system positive definite.
-
-    Positions are convex by themselves; only slides can be unstable, so only they are shifted, by the same small
-    amount each: a shift in proportion to their stiffness would freeze the soft modes that have to run.
-    """
-    step = system.solve(right)
-    if step is not None:
-        return step, 0.0
-    unit = np.zeros_like(right)
-    unit[:, 3] = np.where(pinned, 0.0, 1.0)
-    size = max(SHIFT_GROWTH**-2 * shift, LEAST_SHIFT)
-    while size < LARGEST_SHIFT:
-        step = system.solve(right, size * unit)
-        if step is not None:
-            # A little more than just enough: at the edge of definiteness the step would be without bound.
-            wider = system.solve(right, SHIFT_GROWTH * size * unit)
-            return (step if wider is None else wider), size
-        size *= SHIFT_GROWTH
-    for size in (1e-6, 1e-3, 1.0, 1e3):
-        unit = np.abs(np.einsum("nii->ni", system.diagonal)) + 1e-3
-        step = system.solve(right, size * unit)
-        if step is not None:
-            return step, LARGEST_SHIFT
-    raise NoEquilibrium(
-        "the tangent stiffness could not be made positive definite.",
-        advice="check the webbings' stretch curves and masses for a wrong unit.",
-    )
-
-
-@dataclass(frozen=True, eq=False, kw_only=True)
-class _Step:
-    """A step to take.
-
-    Attributes
-    ----------
-    move : (n, 4) array
-        [m]
-    slope : float
-        First-order change of energy + friction over the whole step, < 0.  [J]
-    shift : float
-        What had to be added to the slides' diagonal.  [N/m]
-    sense : (n,) array or None
-        Where given: the side of its resting place that each slide may not leave during the step (0: any).
-    """
-
-    move: Floats
-    slope: float
-    shift: float
-    sense: Floats | None = None
-
-
-def _model_step(
-    state: Evaluation, tangent: BlockMatrix, hold: Floats, slip: Floats
-) -> _Step | None:
-    """The step to the minimum of the quadratic model of energy + friction; None where that is not to be had.
-
-    Slides are sorted into resting and moving, and the linear system solved again, until the sorting holds: a
-    resting one lets go when the model drives it beyond its hold, a moving one rests where it would turn back.
-    """
-    gradient, free = state.gradient, state.pair.free_slides
-    kink = free & (hold > 0.0)
-    friction = np.where(np.isfinite(hold), hold, 0.0)
-    resting = ~free | (kink & (slip == 0.0))
-    sense = np.sign(slip)
-    forced, caught = np.zeros_like(gradient), np.zeros_like(free)
-    for count in range(SORTING_ROUNDS):
-        forced[:, 3] = np.where(resting & free, -slip, 0.0)
-        right = -gradient
-        right[:, 3] -= friction * sense
-        if np.any(forced):
-            right -= tangent.times(forced)
-        right[:, 3] = np.where(resting, forced[:, 3], right[:, 3])
-        move = tangent.pinned(resting).solve(right)
-        if move is None:
-            return None
-        along = gradient[:, 3] + tangent.times(move)[:, 3]
-        let_go = kink & resting & (np.abs(along) > hold * (1.0 + 1e-9))
-        rest = kink & ~resting & ((slip + move[:, 3]) * sense < 0.0)
-        if not (let_go.any() or rest.any()):
-            rubbed = float(friction @ (np.abs(slip + move[:, 3]) - np.abs(slip)))
-            slope = float(np.sum(gradient * move)) + rubbed
-            return _Step(move=move, slope=slope, shift=0.0) if slope < 0.0 else None
-        if count >= SORTING_ROUNDS // 3:
-            # Against going round in circles: what came to rest late stays at rest.
-            caught |= rest
-            let_go &= ~caught
-        sense = np.where(let_go, -np.sign(along), sense)
-        resting = (resting | rest) & ~let_go
-    return None
-
-
-def _careful_step(
-    state: Evaluation, tangent: BlockMatrix, hold: Floats, slip: Floats, shift: float
-) -> _Step:
-    """A descent step for unstable or hard cases: only slides driven now let go, and none passes its resting place."""
-    gradient, free = state.gradient.copy(), state.pair.free_slides
-    drive = -gradient[:, 3]
-    moving = free & ((slip != 0.0) | (np.abs(drive) > hold))
-    sense = np.where(slip != 0.0, np.sign(slip), np.sign(drive))
-    gradient[:, 3] = np.where(moving, np.where(moving, hold, 0.0) * sense - drive, 0.0)
-    kink = hold > 0.0
-    resting = ~moving
-    target = np.zeros_like(slip)
-    move, shift = _definite_step(tangent.pinned(resting), -gradient, resting, shift)
-    for _ in range(SORTING_ROUNDS):
-        wrong = kink & ~resting & ((slip + move[:, 3]) * sense < 0.0)
-        if not wrong.any():
-            break
-        resting = resting | wrong
-        target[wrong] = -slip[wrong]
-        forced = np.zeros_like(gradient)
-        forced[:, 3] = target
-        right = -gradient - tangent.times(forced)
-        right[resting, 3] = target[resting]
-        again, shift = _definite_step(tangent.pinned(resting), right, resting, shift)
-        if np.sum(again * gradient) >= 0.0:
-            break
-        move = again
-    slope = min(float(np.sum(gradient * move)), 0.0)
-    return _Step(move=move, slope=slope, shift=shift, sense=np.where(kink & moving, sense, 0.0))
-
-
 def _longest_step(state: Evaluation, step: Floats) -> float:
     """Share of a step that keeps every piece of sliding line at 30 % of its length or more."""
     now = state.segments.length
@@ -226,7 +99,7 @@ class _LineSearch:
     """Along one step, the first point that lowers energy + friction enough."""
 
     state: Evaluation
-    step: _Step
+    step: Step
     hold: Floats
     rest: Floats
     residual: float
@@ -273,7 +146,7 @@ class _LineSearch:
             share *= 0.5
         else:
             return None
-        while self.step.shift > 0.0 and 1.0 <= share and longest >= 1.0 and share < 1000.0:
+        while self.step.shift > 0.0 and share >= 1.0 and longest >= 1.0 and share < 1000.0:
             share *= 2.0
             further = self.attempt(share)
             if further is None or self.merit(further) - here >= change:
@@ -327,7 +200,7 @@ def minimise(
         if residual <= want or (residual <= accept and idle >= 3) or count == settings.max_steps:
             break
         tangent = state.tangent()
-        step = _model_step(state, tangent, hold, slip) or _careful_step(state, tangent, hold, slip, shift)
+        step = model_step(state, tangent, hold, slip) or careful_step(state, tangent, hold, slip, shift)
         shift = step.shift
         found = _LineSearch(state=state, step=step, hold=hold, rest=rest, residual=residual).run()
         if found is None:

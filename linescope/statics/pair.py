@@ -87,7 +87,7 @@ class Pair:
     @cached_property
     def free_slides(self) -> Flags:
         """(n,) whether the node has a real material coordinate to solve for."""
-        return self.slide != FIXED
+        return np.asarray(self.slide != FIXED, dtype=bool)
 
     @cached_property
     def _ups(self) -> tuple[Floats, Floats]:
@@ -149,7 +149,21 @@ class Pair:
         main, backup = self.line_coordinates(slides)
         return np.concatenate((np.diff(main), np.diff(backup)))
 
+    @cached_property
+    def _compliance(self) -> Floats | None:
+        """(k,) compliance of every segment where both stretch curves are straight.  [1/N]"""
+        main, backup = self.main_stretch, self.backup_stretch
+        if not (main.is_linear and backup.is_linear):
+            return None
+        one = np.ones(1)
+        counts = (self.n + 1, len(self.tapes) + 1)
+        return np.repeat([float(main.at(one)[1][0]), float(backup.at(one)[1][0])], counts)
+
     def _law(self, tension: Floats) -> tuple[Floats, Floats, Floats]:
+        c = self._compliance
+        if c is not None:
+            strain = c * tension
+            return strain, c, 0.5 * strain * tension
         k = self.n + 1
         main, backup = self.main_stretch.at(tension[:k]), self.backup_stretch.at(tension[k:])
         return (

@@ -58,8 +58,10 @@ def line_shapes(state: Evaluation) -> tuple[LineShape, LineShape]:
 def bays_of(main: LineShape, backup: LineShape) -> Bays:
     """Per-bay results of two solved lines."""
     count = len(backup.bay)
-    main_length = np.bincount(main.bay, weights=main.segments.length, minlength=count)
-    stretched = np.bincount(main.bay, weights=main.stretched_length, minlength=count)
+    main_length, stretched = (
+        np.bincount(main.bay, weights=weights, minlength=count).astype(float)
+        for weights in (main.segments.length, main.stretched_length)
+    )
     first = np.searchsorted(main.bay, np.arange(count), side="left")
     last = np.searchsorted(main.bay, np.arange(count), side="right") - 1
     main_tension = 0.5 * (main.tension_start[first] + main.tension_end[last])

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Literal
 
+import numpy as np
+from numpy.typing import NDArray
 
 from linescope.errors import InputError
 from linescope.rig import Rig
@@ -18,7 +20,7 @@ from linescope.statics.solution import Solution
 
 def still_air(rig: Rig, planned: Plan) -> Loading:
     """What acts on a rig in still air: its walker, and water or ice on the lines."""
-    walkers = ()
+    walkers: tuple[tuple[float, NDArray[np.float64]], ...] = ()
     if rig.walker is not None:
         weight = rig.walker.mass * G * DOWN
         walkers = ((planned.walker_coordinate(rig.walker.at), weight),)

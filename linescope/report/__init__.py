@@ -1,0 +1,1 @@
+"""Results as plain tables and keyed data, with units put back on."""
