@@ -103,16 +103,10 @@ class Chords:
         for k, given in enumerate(polylines):
             points = np.asarray(given, dtype=np.float64)
             if points.ndim != 2 or points.shape[1] != 3 or len(points) == 0 or not np.isfinite(points).all():
-                raise TerrainError(
-                    "a curve is not a list of finite points", found=points.shape, allowed="(n, 3)"
-                )
-            sagitta = (
-                np.zeros(len(points) - 1) if sagittas is None else np.asarray(sagittas[k], dtype=np.float64)
-            )
+                raise TerrainError("a curve is not a list of finite points", found=points.shape, allowed="(n, 3)")
+            sagitta = np.zeros(len(points) - 1) if sagittas is None else np.asarray(sagittas[k], dtype=np.float64)
             if sagitta.shape != (len(points) - 1,) or not np.all(sagitta >= 0.0) or np.isinf(sagitta).any():
-                raise TerrainError(
-                    "one sagitta for each chord", found=sagitta.shape, allowed="0 m and more each"
-                )
+                raise TerrainError("one sagitta for each chord", found=sagitta.shape, allowed="0 m and more each")
             if len(points) == 1:
                 points, sagitta = np.concatenate([points, points]), np.zeros(1)
             nodes.append(points)
@@ -195,9 +189,7 @@ class _Search:
 
     def __init__(self, index: GroundIndex, chords: Chords, group: Ints, groups: int) -> None:
         self.index, self.chords, self.group = index, chords, group
-        self.length = np.sqrt(
-            ((chords.nodes[chords.first + 1] - chords.nodes[chords.first]) ** 2).sum(axis=1)
-        )
+        self.length = np.sqrt(((chords.nodes[chords.first + 1] - chords.nodes[chords.first]) ** 2).sum(axis=1))
         self.groups = groups
         self.value = np.full(groups, np.inf)
         self.chord = np.full(groups, -1, dtype=np.int64)

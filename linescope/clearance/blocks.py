@@ -97,9 +97,9 @@ def neighbours(p: Floats, samples: Samples, tree: Any) -> Iterator[Blocks]:
 
     Notes
     -----
-    With d the distance from a block's middle to its nearest sample and R the block's radius, each of its points
-    has that sample within d + R.  So it needs samples within sqrt((d + R)² + r²) of itself (see `Samples`), R more
-    from the middle.  Blocks that would need more than 1500 samples are not worth sharing.
+    With d the distance from a block's middle to its nearest sample and R the block's radius, each of its
+    points has that sample within d + R.  So it needs samples within sqrt((d + R)² + r²) of itself (see
+    `Samples`), R more from the middle.  Blocks that would need more than 1500 samples are not worth sharing.
     """
     count = len(p) // _SIZE
     first = np.arange(count) * _SIZE

@@ -126,9 +126,7 @@ def _wanted(
         raise InputError("nothing to measure", key="curves", allowed="at least one curve")
     for key, value in (("survey_error", survey_error), ("margin", margin)):
         if not (math.isfinite(value) and value >= 0.0):
-            raise InputError(
-                "an addition to the required distances", key=key, found=value, allowed="0 m and more"
-            )
+            raise InputError("an addition to the required distances", key=key, found=value, allowed="0 m and more")
     wanted: dict[str, float] = {}
     for requirement in requirements:
         if requirement.kind in wanted:

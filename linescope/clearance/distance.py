@@ -326,9 +326,7 @@ def _chunks(counts: Ints, most: int) -> list[slice]:
 def _checked(points: Floats) -> Floats:
     points = np.asarray(points, dtype=np.float64)
     if points.ndim != 2 or points.shape[1] != 3 or not np.isfinite(points).all():
-        raise TerrainError(
-            "points to measure from are not finite", found=points.shape, allowed="(n, 3) finite"
-        )
+        raise TerrainError("points to measure from are not finite", found=points.shape, allowed="(n, 3) finite")
     return points
 
 

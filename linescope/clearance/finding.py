@@ -37,13 +37,9 @@ class Requirement:
 
     def __post_init__(self) -> None:
         if self.kind not in KINDS:
-            raise InputError(
-                "unknown kind of requirement", key="kind", found=self.kind, allowed=", ".join(KINDS)
-            )
+            raise InputError("unknown kind of requirement", key="kind", found=self.kind, allowed=", ".join(KINDS))
         if not (math.isfinite(self.distance) and self.distance >= 0.0):
-            raise InputError(
-                "a required distance", key=self.kind, found=self.distance, allowed="0 m and more, finite"
-            )
+            raise InputError("a required distance", key=self.kind, found=self.distance, allowed="0 m and more, finite")
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -90,13 +86,9 @@ class SweptCurve:
                 found=(points.shape, station.shape),
                 allowed="(n, 3) and (n,)",
             )
-        sagitta = (
-            np.zeros(len(points) - 1) if self.sagitta is None else np.array(self.sagitta, dtype=np.float64)
-        )
+        sagitta = np.zeros(len(points) - 1) if self.sagitta is None else np.array(self.sagitta, dtype=np.float64)
         if self.is_fall and self.walker is None:
-            raise InputError(
-                "a fall needs the walker's position", key="walker", allowed="metres from anchor A"
-            )
+            raise InputError("a fall needs the walker's position", key="walker", allowed="metres from anchor A")
         for name, value in (("points", points), ("station", station), ("sagitta", sagitta)):
             value.setflags(write=False)
             object.__setattr__(self, name, value)

@@ -119,9 +119,7 @@ def segments_to_segments(p: Floats, q: Floats, a: Floats, b: Floats) -> tuple[Fl
     return s, t
 
 
-def segments_to_triangles(
-    p: Floats, q: Floats, a: Floats, b: Floats, c: Floats
-) -> tuple[Floats, Floats, Floats]:
+def segments_to_triangles(p: Floats, q: Floats, a: Floats, b: Floats, c: Floats) -> tuple[Floats, Floats, Floats]:
     """Smallest distance of each segment to each triangle, pair by pair.
 
     Parameters

@@ -77,15 +77,11 @@ def checked_path(path: Path, kind: str | None) -> tuple[Path, str]:
         with path.open("rb") as stream:
             stream.read(1)
     except OSError as error:
-        raise TerrainError(
-            f"cannot be opened ({error.strerror})", file=path, allowed="a readable file"
-        ) from error
+        raise TerrainError(f"cannot be opened ({error.strerror})", file=path, allowed="a readable file") from error
     if size == 0:
         raise TerrainError("the file is empty", file=path, allowed="at least one triangle")
     if size > MAX_BYTES:
-        raise TerrainError(
-            "the file is absurdly large", file=path, found=size, allowed=f"up to {MAX_BYTES} bytes"
-        )
+        raise TerrainError("the file is absurdly large", file=path, found=size, allowed=f"up to {MAX_BYTES} bytes")
     return path, kind or ENDINGS[ending]
 
 
@@ -110,9 +106,7 @@ def read_text(path: Path) -> str:
     except UnicodeDecodeError as error:
         raise TerrainError("the file is not text", file=path, allowed="text in UTF-8") from error
     except OSError as error:
-        raise TerrainError(
-            f"cannot be read ({error.strerror})", file=path, allowed="a readable file"
-        ) from error
+        raise TerrainError(f"cannot be read ({error.strerror})", file=path, allowed="a readable file") from error
     if "\0" in text:
         raise TerrainError("the file is not text", file=path, allowed="text in UTF-8")
     return text

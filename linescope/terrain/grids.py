@@ -60,21 +60,15 @@ def read_grid(path: Path, spec: GroundSpec) -> tuple[Floats, Ints, tuple[str, ..
         x, y, z = _read_tiff(path)
     notes: list[str] = []
     if z.shape[0] < 2 or z.shape[1] < 2:
-        raise TerrainError(
-            "the grid is too small", file=path, found=z.shape, allowed="at least 2 x 2 heights"
-        )
+        raise TerrainError("the grid is too small", file=path, found=z.shape, allowed="at least 2 x 2 heights")
     if 2 * z.size > MAX_TRIANGLES:
-        raise TerrainError(
-            "the grid is too large", file=path, found=z.shape, allowed=f"{MAX_TRIANGLES} triangles"
-        )
+        raise TerrainError("the grid is too large", file=path, found=z.shape, allowed=f"{MAX_TRIANGLES} triangles")
     if np.isinf(z).any():
         raise TerrainError("a height is infinite", file=path, allowed="finite heights, or no-data for holes")
     for name, axis in (("x", x), ("y", y)):
         steps = np.diff(axis)
         if not np.all(np.isfinite(axis)) or not (np.all(steps > 0.0) or np.all(steps < 0.0)):
-            raise TerrainError(
-                "columns and rows must follow one another", file=path, key=name, allowed="steady order"
-            )
+            raise TerrainError("columns and rows must follow one another", file=path, key=name, allowed="steady order")
     like_degrees = max(np.abs(x).max(), np.abs(y).max() * 2.0) <= 180.0 and abs(x[1] - x[0]) < 0.01
     if spec.degrees:
         x, y, note = _to_metres(x, y, path)
@@ -90,16 +84,12 @@ def read_grid(path: Path, spec: GroundSpec) -> tuple[Floats, Ints, tuple[str, ..
         )
     missing = int(np.isnan(z).sum())
     if missing == z.size:
-        raise TerrainError(
-            "every height is missing (no-data)", file=path, allowed="at least one whole cell of heights"
-        )
+        raise TerrainError("every height is missing (no-data)", file=path, allowed="at least one whole cell of heights")
     if missing:
         notes.append(f"{missing} of {z.size} heights of the grid are missing; the ground has holes there")
     vertices, faces = grid_triangles(x, y, z)
     if len(faces) == 0:
-        raise TerrainError(
-            "no four neighbouring heights are known", file=path, allowed="at least one whole cell"
-        )
+        raise TerrainError("no four neighbouring heights are known", file=path, allowed="at least one whole cell")
     return vertices, faces, tuple(notes)
 
 
@@ -232,9 +222,7 @@ def numeric(array: NDArray[np.generic], path: Path, key: str) -> Floats:
     array of float
     """
     if array.dtype.kind not in "iuf":
-        raise TerrainError(
-            "not numbers", file=path, key=key, found=str(array.dtype), allowed="integers or floats"
-        )
+        raise TerrainError("not numbers", file=path, key=key, found=str(array.dtype), allowed="integers or floats")
     return array.astype(np.float64)
 
 
@@ -251,9 +239,7 @@ def read_npy_points(path: Path) -> Floats:
     """
     array = numeric(_load_numpy(path).get("", np.empty(0)), path, "array")
     if array.ndim != 2 or array.shape[1] != 3:
-        raise TerrainError(
-            "not rows of x, y, z", file=path, found=array.shape, allowed="an array of shape (n, 3)"
-        )
+        raise TerrainError("not rows of x, y, z", file=path, found=array.shape, allowed="an array of shape (n, 3)")
     return array
 
 
@@ -281,9 +267,7 @@ def _read_npz(path: Path) -> tuple[Floats, Floats, Floats]:
         raise TerrainError("no heights in it", file=path, key="elevation", found=sorted(data), allowed=_NPZ)
     z = numeric(data[name], path, name)
     if z.ndim != 2:
-        raise TerrainError(
-            "not a grid of heights", file=path, key=name, found=z.shape, allowed="(rows, columns)"
-        )
+        raise TerrainError("not a grid of heights", file=path, key=name, found=z.shape, allowed="(rows, columns)")
     rows, columns = z.shape
     if "x" in data and "y" in data:
         x, y = numeric(data["x"], path, "x"), numeric(data["y"], path, "y")

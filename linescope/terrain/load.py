@@ -97,9 +97,7 @@ def _profile(
             allowed="no turn and no up axis but 'z'",
         )
     vertices, faces, more = extruded(stations, heights, a, b, spec.half_width, source)
-    return cleaned(
-        vertices + np.asarray(spec.shift), faces, source=source, kind="profile", notes=(*notes, *more)
-    )
+    return cleaned(vertices + np.asarray(spec.shift), faces, source=source, kind="profile", notes=(*notes, *more))
 
 
 def _placed(vertices: Floats, spec: GroundSpec, up: str) -> Floats:
@@ -136,9 +134,7 @@ def checked_against_line(terrain: Terrain, a: Floats, b: Floats, *, accept_odd: 
 
     def odd(problem: str, found: object, allowed: str) -> None:
         if not accept_odd:
-            raise TerrainError(
-                problem, file=terrain.source, found=found, allowed=allowed + "; or accept_odd = true"
-            )
+            raise TerrainError(problem, file=terrain.source, found=found, allowed=allowed + "; or accept_odd = true")
         notes.append(problem + " (accepted as it is)")
 
     span = float(np.linalg.norm(b - a))
@@ -183,8 +179,7 @@ def checked_against_line(terrain: Terrain, a: Floats, b: Floats, *, accept_odd: 
         )
     elif -float(above.max()) > max(_DEEPEST * span, 200.0):
         odd(
-            f"the ground lies at least {-float(above.max()):.2g} m below a line of {span:.2g} m"
-            " (wrong unit or datum?)",
+            f"the ground lies at least {-float(above.max()):.2g} m below a line of {span:.2g} m (wrong unit or datum?)",
             f"ground heights {terrain.bounds[0, 2]:.6g} to {terrain.bounds[1, 2]:.6g} m",
             "ground within 20 spans below the line",
         )
@@ -192,9 +187,7 @@ def checked_against_line(terrain: Terrain, a: Floats, b: Floats, *, accept_odd: 
     if len(holes):
         shown = ", ".join(f"{low:.1f} to {high:.1f} m" for low, high in holes[:6])
         more = f" and {len(holes) - 6} more" if len(holes) > 6 else ""
-        notes.append(
-            f"no ground is known below the line at {shown}{more} from anchor A (in plan); nothing is bridged"
-        )
+        notes.append(f"no ground is known below the line at {shown}{more} from anchor A (in plan); nothing is bridged")
     return terrain.with_notes(*notes)
 
 

@@ -63,9 +63,7 @@ def read_mesh(path: Path) -> tuple[Floats, Ints]:
     faces = np.asarray(loaded.faces, dtype=np.int64)
     bad = int((~np.isfinite(vertices).all(axis=1)).sum())
     if bad:
-        raise TerrainError(
-            f"{bad} of {len(vertices)} vertices are not finite", file=path, allowed="finite coordinates"
-        )
+        raise TerrainError(f"{bad} of {len(vertices)} vertices are not finite", file=path, allowed="finite coordinates")
     return joined(vertices, faces)
 
 
@@ -120,9 +118,7 @@ def _check_obj(path: Path) -> None:
                 continue
             corners = [int(word.split("/", 1)[0]) for word in words[1:]]
         except ValueError:
-            raise TerrainError(
-                "not a number", file=path, key=key, found=line.strip(), allowed="numbers"
-            ) from None
+            raise TerrainError("not a number", file=path, key=key, found=line.strip(), allowed="numbers") from None
         faces += 1
         if 0 in corners or min(corners) < -vertices:
             raise TerrainError(
@@ -195,9 +191,7 @@ def _check_ply(path: Path) -> None:
     data = path.read_bytes()
     end = data.find(b"end_header")
     if not data.startswith(b"ply") or end < 0:
-        raise TerrainError(
-            "no whole PLY header", file=path, allowed="a file from 'ply' to 'end_header' and its data"
-        )
+        raise TerrainError("no whole PLY header", file=path, allowed="a file from 'ply' to 'end_header' and its data")
     body = data[data.find(b"\n", end) + 1 :]
     binary, least, rows = True, 0, 0
     counts: dict[str, int] = {}
@@ -208,9 +202,7 @@ def _check_ply(path: Path) -> None:
             binary = words[1] != "ascii"
         elif words[:1] == ["element"]:
             if len(words) != 3 or not words[2].isdigit():
-                raise TerrainError(
-                    "a PLY element has no count", file=path, found=line, allowed="element NAME COUNT"
-                )
+                raise TerrainError("a PLY element has no count", file=path, found=line, allowed="element NAME COUNT")
             element = words[1]
             counts[element] = int(words[2])
             rows += counts[element]
@@ -220,9 +212,7 @@ def _check_ply(path: Path) -> None:
             item = 3 * _PLY_BYTES.get(words[3], 1) if a_list and element == "face" else 0
             least += (unit + item) * counts.get(element, 0)
     if counts.get("face", 0) == 0:
-        raise TerrainError(
-            "the mesh has no faces", file=path, found=counts, allowed="an element face with a count"
-        )
+        raise TerrainError("the mesh has no faces", file=path, found=counts, allowed="an element face with a count")
     have = len(body) if binary else len([line for line in body.splitlines() if line.strip()])
     need = least if binary else rows
     if have < need:

@@ -47,9 +47,7 @@ class Terrain:
 
     def __post_init__(self) -> None:
         if self.kind not in KINDS:
-            raise TerrainError(
-                "unknown kind of ground", file=self.source, found=self.kind, allowed=", ".join(KINDS)
-            )
+            raise TerrainError("unknown kind of ground", file=self.source, found=self.kind, allowed=", ".join(KINDS))
         vertices = np.array(self.vertices, dtype=np.float64, order="C")
         faces = np.array(self.faces, dtype=np.int64, order="C")
         if vertices.ndim != 2 or vertices.shape[1] != 3 or len(vertices) == 0:
@@ -158,6 +156,4 @@ def cleaned(
     used[kept] = True
     renumber = np.cumsum(used) - 1
     added = (f"{dropped} of {len(good)} triangles without area were left out",) if dropped else ()
-    return Terrain(
-        vertices=raw.vertices[used], faces=renumber[kept], source=source, kind=kind, notes=(*notes, *added)
-    )
+    return Terrain(vertices=raw.vertices[used], faces=renumber[kept], source=source, kind=kind, notes=(*notes, *added))

@@ -44,9 +44,7 @@ def read_points(path: Path) -> Floats:
         points = read_table(path, 3, ("x", "y", "z"))
     bad = int((~np.isfinite(points).all(axis=1)).sum())
     if bad:
-        raise TerrainError(
-            f"{bad} of {len(points)} points are not finite", file=path, allowed="finite coordinates"
-        )
+        raise TerrainError(f"{bad} of {len(points)} points are not finite", file=path, allowed="finite coordinates")
     return points
 
 
@@ -87,13 +85,9 @@ def surface(points: Floats, max_edge: float | None, source: str) -> tuple[Floats
         " only the top point, and what stands between points is not in it"
     ]
     if len(vertices) < len(points):
-        notes.append(
-            f"{len(points) - len(vertices)} points below another one at the same plan position were left out"
-        )
+        notes.append(f"{len(points) - len(vertices)} points below another one at the same plan position were left out")
     if len(vertices) < 3:
-        raise TerrainError(
-            "too few points", file=source, found=len(vertices), allowed="3 separate plan positions"
-        )
+        raise TerrainError("too few points", file=source, found=len(vertices), allowed="3 separate plan positions")
     try:
         faces = Delaunay(vertices[:, :2] - vertices[:, :2].mean(axis=0)).simplices.astype(np.int64)
     except QhullError as error:
@@ -112,7 +106,7 @@ def surface(points: Floats, max_edge: float | None, source: str) -> tuple[Floats
             file=source,
             key="max_edge",
             found=limit,
-            allowed="longer edge",
+            allowed="a longer edge, or another unit",
         )
     notes.append(
         f"points over {limit:.2g} m apart in plan are not joined ({'as asked' if max_edge else 'assumed'});"

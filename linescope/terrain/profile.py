@@ -49,9 +49,7 @@ def extruded(
             allowed="equally many",
         )
     if len(stations) < 2:
-        raise TerrainError(
-            "too few stations", file=source, key="stations", found=len(stations), allowed="two and more"
-        )
+        raise TerrainError("too few stations", file=source, key="stations", found=len(stations), allowed="two and more")
     if not (np.isfinite(stations).all() and np.isfinite(heights).all()):
         raise TerrainError("a station or height is not finite", file=source, allowed="finite numbers")
     steps = np.diff(stations)

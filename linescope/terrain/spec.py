@@ -90,19 +90,13 @@ class GroundSpec:
             self._freeze("stations", (-1,))
             self._freeze("heights", (-1,))
         if self.kind is not None and self.kind not in KINDS:
-            raise TerrainError(
-                "unknown kind of ground", key="kind", found=self.kind, allowed=", ".join(KINDS)
-            )
+            raise TerrainError("unknown kind of ground", key="kind", found=self.kind, allowed=", ".join(KINDS))
         if self.up is not None and self.up not in AXES:
             raise TerrainError("unknown up axis", key="up", found=self.up, allowed="'z', 'y' or 'x'")
         if not (math.isfinite(self.factor) and 1e-6 <= self.factor <= 1e6):
-            raise TerrainError(
-                "metres in one unit of the file", key="factor", found=self.factor, allowed="1e-6 to 1e6"
-            )
+            raise TerrainError("metres in one unit of the file", key="factor", found=self.factor, allowed="1e-6 to 1e6")
         if not math.isfinite(self.turn):
-            raise TerrainError(
-                "the turn is not finite", key="turn", found=self.turn, allowed="a finite angle"
-            )
+            raise TerrainError("the turn is not finite", key="turn", found=self.turn, allowed="a finite angle")
         if not (math.isfinite(self.half_width) and self.half_width > 0.0):
             raise TerrainError(
                 "a profile needs a width", key="half_width", found=self.half_width, allowed="more than 0 m"
@@ -115,9 +109,7 @@ class GroundSpec:
         if self.cell is not None:
             self._freeze("cell", (2,))
             if not np.all(np.asarray(self.cell) > 0.0):
-                raise TerrainError(
-                    "cell spacing", key="cell", found=self.cell, allowed="two lengths above 0 m"
-                )
+                raise TerrainError("cell spacing", key="cell", found=self.cell, allowed="two lengths above 0 m")
 
     def _freeze(self, name: str, shape: tuple[int, ...]) -> None:
         given = getattr(self, name)

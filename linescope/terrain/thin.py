@@ -43,9 +43,7 @@ def thin(terrain: Terrain, max_triangles: int) -> Terrain:
         nx, ny = (grid.max(axis=0) + 1)[:2]
         _, owner = np.unique(grid[:, 0] + nx * (grid[:, 1] + ny * grid[:, 2]), return_inverse=True)
         count = np.bincount(owner)
-        vertices = np.stack(
-            [np.bincount(owner, weights=terrain.vertices[:, k]) / count for k in range(3)], axis=1
-        )
+        vertices = np.stack([np.bincount(owner, weights=terrain.vertices[:, k]) / count for k in range(3)], axis=1)
         faces = owner[terrain.faces]
         whole = (faces[:, 0] != faces[:, 1]) & (faces[:, 1] != faces[:, 2]) & (faces[:, 2] != faces[:, 0])
         faces = faces[whole]
@@ -54,12 +52,7 @@ def thin(terrain: Terrain, max_triangles: int) -> Terrain:
         if 0 < len(faces) <= max_triangles:
             break
         if len(faces) == 0:
-            raise TerrainError(
-                "the ground cannot be thinned so far", file=terrain.source, found=max_triangles
-            )
+            raise TerrainError("the ground cannot be thinned so far", file=terrain.source, found=max_triangles)
         cell *= 1.15
-    note = (
-        f"thinned for the picture from {len(terrain.faces)} to {len(faces)} triangles;"
-        " distances use all of them"
-    )
+    note = f"thinned for the picture from {len(terrain.faces)} to {len(faces)} triangles; distances use all of them"
     return cleaned(vertices, faces, source=terrain.source, kind=terrain.kind, notes=(*terrain.notes, note))

@@ -40,9 +40,7 @@ def test_ascii_grid_first_row_is_north(tmp_path):
 
 def test_ascii_grid_from_cell_centres(tmp_path):
     text = _ASC.replace("xllcorner 0", "xllcenter 5").replace("yllcorner -15", "yllcenter -10")
-    np.testing.assert_array_equal(
-        _load(tmp_path / "g.asc", text).vertices, _load(tmp_path / "h.asc", _ASC).vertices
-    )
+    np.testing.assert_array_equal(_load(tmp_path / "g.asc", text).vertices, _load(tmp_path / "h.asc", _ASC).vertices)
 
 
 def test_missing_heights_are_holes_not_bridged(tmp_path):
@@ -50,9 +48,7 @@ def test_missing_heights_are_holes_not_bridged(tmp_path):
     assert any("2 of 12 heights" in note for note in terrain.notes)
     assert any("nothing is bridged" in note for note in terrain.notes)
     # Only two corner triangles are left; on the line y = 0 each has one corner: all between is a hole.
-    np.testing.assert_allclose(
-        holes_below(terrain, np.array([[5.0, 0.0], [35.0, 0.0]])), [[0.0, 30.0]], atol=1e-9
-    )
+    np.testing.assert_allclose(holes_below(terrain, np.array([[5.0, 0.0], [35.0, 0.0]])), [[0.0, 30.0]], atol=1e-9)
 
 
 @pytest.mark.parametrize(
@@ -164,9 +160,7 @@ def test_real_terrain():
     chosen = np.random.default_rng(4).integers(0, len(terrain.vertices), 500)
     position, _, z, counted = index.over(terrain.vertices[chosen, :2])
     np.testing.assert_allclose(z, terrain.vertices[chosen][position, 2], atol=1e-9)
-    inner = (np.abs(terrain.vertices[chosen, :2] - (low + high)[:2] / 2) < (high - low)[:2] / 2 - 100).all(
-        axis=1
-    )
+    inner = (np.abs(terrain.vertices[chosen, :2] - (low + high)[:2] / 2) < (high - low)[:2] / 2 - 100).all(axis=1)
     count = np.bincount(position, weights=counted, minlength=500)
     assert np.all(count[inner] == 1.0), "each place has the ground once, also at shared corners"
 

@@ -49,9 +49,7 @@ def test_feet_up_axis_turn_and_shift(tmp_path, ridge, anchors, up):
     turn, shift = 0.7, np.array([500.0, -300.0, 25.0])
     c, s = np.cos(-turn), np.sin(-turn)
     moved = vertices - shift
-    moved = np.stack(
-        [c * moved[:, 0] - s * moved[:, 1], s * moved[:, 0] + c * moved[:, 1], moved[:, 2]], axis=1
-    )
+    moved = np.stack([c * moved[:, 0] - s * moved[:, 1], s * moved[:, 0] + c * moved[:, 1], moved[:, 2]], axis=1)
     x, y, z = (moved / 0.3048).T
     stored = {"z": (x, y, z), "y": (x, z, -y), "x": (z, x, y)}[up]
     path = tmp_path / "ridge.ply"
@@ -75,9 +73,7 @@ def test_truncated_file(tmp_path, ridge, anchors, ending, part):
     path = _whole(tmp_path, ridge, ending)
     data = path.read_bytes()
     cut = data[: int(len(data) * part)]
-    if (
-        ending == "obj"
-    ):  # text that ends after a whole face is a whole, smaller mesh: cut inside an entry instead
+    if ending == "obj":  # text that ends after a whole face is a whole, smaller mesh: cut inside an entry instead
         cut = cut[: cut.rfind(b"\n")] + (b"\nf 12 " if part > 0.5 else b"\nv 1.0")
     path.write_bytes(cut)
     with pytest.raises(TerrainError, match=rf"ridge\.{ending}.*allowed"):

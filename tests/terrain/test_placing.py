@@ -21,9 +21,7 @@ from linescope.terrain import (
 
 
 def _profile(stations, heights, a=(0, 0, 0), b=(40, 0, 0), **keys):
-    return load_ground(
-        GroundSpec(stations=stations, heights=heights, **keys), np.array(a, float), np.array(b, float)
-    )
+    return load_ground(GroundSpec(stations=stations, heights=heights, **keys), np.array(a, float), np.array(b, float))
 
 
 def test_profile_lies_along_the_line_from_anchor_a():
@@ -171,9 +169,7 @@ def test_thinned_ground_is_small_close_and_says_so():
     z = 5.0 * np.sin(gx / 20.0) * np.cos(gy / 25.0)
     i = (np.arange(200)[:, None] * 201 + np.arange(200)).ravel()
     faces = np.concatenate([np.stack([i, i + 1, i + 201], 1), np.stack([i + 1, i + 202, i + 201], 1)])
-    terrain = Terrain(
-        vertices=np.stack([gx.ravel(), gy.ravel(), z.ravel()], 1), faces=faces, source="invented"
-    )
+    terrain = Terrain(vertices=np.stack([gx.ravel(), gy.ravel(), z.ravel()], 1), faces=faces, source="invented")
     small = thin(terrain, 5000)
     assert 1000 < len(small.faces) <= 5000
     assert any(re.search("thinned for the picture from 80000", note) for note in small.notes)

@@ -37,9 +37,7 @@ def _write(path, points, mark=" ", head=""):
     ],
 )
 def test_points_on_a_plane_give_the_plane(tmp_path, name, mark, head):
-    terrain = load_ground(
-        GroundSpec(path=_write(tmp_path / name, _cloud(), mark, head), kind="points"), _A, _B
-    )
+    terrain = load_ground(GroundSpec(path=_write(tmp_path / name, _cloud(), mark, head), kind="points"), _A, _B)
     xy = np.random.default_rng(5).uniform([2, -6], [38, 6], size=(400, 2))
     position, _, z, counted = PlanIndex(terrain).over(xy)
     np.testing.assert_allclose(z, _plane(*xy[position].T), atol=1e-9)
