@@ -42,9 +42,7 @@ def probe() -> None:
     """
     choose_window()
     try:
-        child = subprocess.run(
-            [sys.executable, "-c", _TRIAL], capture_output=True, text=True, timeout=60, check=False
-        )
+        child = subprocess.run([sys.executable, "-c", _TRIAL], capture_output=True, text=True, timeout=60, check=False)
     except (OSError, subprocess.TimeoutExpired) as error:
         raise SystemPackageError(f"pictures cannot be drawn: the trial did not run ({error}).") from error
     if child.returncode != 0 or "drawn 1" not in child.stdout:

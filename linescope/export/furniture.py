@@ -144,10 +144,7 @@ def text_box(sheet: Sheet, box: TextBox) -> None:
         bottom=frame.bottom - 6 * unit,
     )
     size = theme.body * unit
-    while (
-        size > SMALLEST * theme.body * unit
-        and _needed(box, inner, size, theme, unit) > inner.bottom - inner.top
-    ):
+    while size > SMALLEST * theme.body * unit and _needed(box, inner, size, theme, unit) > inner.bottom - inner.top:
         size *= 0.97
     y = inner.top
     if box.heading:
@@ -200,14 +197,10 @@ def _legend(sheet: Sheet, entry: LegendEntry, inner: Box, y: float, size: float)
             theme.rgb("outline"),
             theme.rgb("panel"),
         )
-    else:
-        ends = (
-            [(x, x + 0.8 * size), (x + 1.3 * size, x + 2.1 * size)] if entry.dashed else [(x, x + 2.1 * size)]
-        )
+    elif entry.width > 0:
+        ends = [(x, x + 0.8 * size), (x + 1.3 * size, x + 2.1 * size)] if entry.dashed else [(x, x + 2.1 * size)]
         for start, end in ends:
-            sheet.pen.line(
-                [(start, middle), (end, middle)], theme.rgb(entry.colour), entry.width * sheet.unit
-            )
+            sheet.pen.line([(start, middle), (end, middle)], theme.rgb(entry.colour), entry.width * sheet.unit)
     text = wrap(entry.text, size, inner.right - x - 2.6 * size)
     sheet.write((x + 2.6 * size, y), text[0], size, "ink")
 

@@ -28,10 +28,7 @@ _SHAPES: dict[str, tuple[tuple[Point, ...], ...]] = {
     "diamond": (((0.0, -1.15), (0.95, 0.0), (0.0, 1.15), (-0.95, 0.0)),),
     "bow": (((-1.1, -0.9), (0.0, 0.0), (-1.1, 0.9)), ((1.1, -0.9), (0.0, 0.0), (1.1, 0.9))),
     "star": (
-        tuple(
-            (r * math.sin(k * math.pi / 5), -r * math.cos(k * math.pi / 5))
-            for k, r in enumerate([1.2, 0.5] * 5)
-        ),
+        tuple((r * math.sin(k * math.pi / 5), -r * math.cos(k * math.pi / 5)) for k, r in enumerate([1.2, 0.5] * 5)),
     ),
 }
 
@@ -51,9 +48,7 @@ def _font_folder() -> Path:
 def font(size: float, strong: bool = False) -> ImageFont.FreeTypeFont:
     """DejaVu Sans at a size in pixels."""
     name = "DejaVuSans-Bold.ttf" if strong else "DejaVuSans.ttf"
-    return ImageFont.truetype(
-        str(_font_folder() / name), max(round(size), 4), layout_engine=ImageFont.Layout.BASIC
-    )
+    return ImageFont.truetype(str(_font_folder() / name), max(round(size), 4), layout_engine=ImageFont.Layout.BASIC)
 
 
 def text_size(text: str, size: float, strong: bool = False) -> tuple[float, float]:
@@ -94,9 +89,7 @@ class Pen:
         if len(corners) > 1:
             self._draw.line(corners, fill=colour, width=max(1, round(width * self.over)), joint="curve")
 
-    def box(
-        self, corners: Sequence[float], fill: Colour | None, outline: Colour | None, width: float
-    ) -> None:
+    def box(self, corners: Sequence[float], fill: Colour | None, outline: Colour | None, width: float) -> None:
         """A rectangle: left, top, right, bottom."""
         if corners[2] > corners[0] and corners[3] > corners[1]:
             self._draw.rectangle(
@@ -110,9 +103,7 @@ class Pen:
         """A rectangle with round corners."""
         self._draw.rounded_rectangle([c * self.over for c in corners], radius=radius * self.over, fill=fill)
 
-    def symbol(
-        self, kind: Symbol, at: Point, size: float, fill: Colour, outline: Colour, halo: Colour
-    ) -> None:
+    def symbol(self, kind: Symbol, at: Point, size: float, fill: Colour, outline: Colour, halo: Colour) -> None:
         """A symbol `size` pixels wide, outlined, on a thin halo that parts it from what lies under it."""
         x, y = at[0] * self.over, at[1] * self.over
         half = size / 2 * self.over

@@ -16,6 +16,7 @@ from linescope.export.pen import Pen, text_size, wrap
 from linescope.stage import PAGE
 from linescope.stage.items import Dimension, Label, Panel, Stage, Surface
 from linescope.stage.labels import Box, Placed, Request, place
+from linescope.stage.words import Measures
 
 SMALLEST, LARGEST = 300, 8000
 OVERSIZE = 2
@@ -83,7 +84,7 @@ def compose(stage: Stage, size: tuple[int, int]) -> Drawing:
     sheet = Sheet(width=width, height=height, unit=unit, theme=theme, pen=Pen(image, OVERSIZE))
     left_out: list[str] = []
     for panel in stage.panels:
-        left_out += _panel(sheet, image, panel)
+        left_out += _panel(sheet, image, panel, stage.measures)
     top = furniture.header(sheet, stage)
     if stage.panels:
         highest = min(panel.frame[1] for panel in stage.panels) * height
@@ -124,7 +125,7 @@ def check_size(size: tuple[int, int]) -> None:
         )
 
 
-def _panel(sheet: Sheet, image: Image.Image, panel: Panel) -> list[str]:
+def _panel(sheet: Sheet, image: Image.Image, panel: Panel, measures: Measures) -> list[str]:
     """Draw one panel and place its labels; returns the labels left out."""
     frame = sheet.frame(panel.frame)
     left, top = round(frame.left), round(frame.top)
@@ -135,7 +136,7 @@ def _panel(sheet: Sheet, image: Image.Image, panel: Panel) -> list[str]:
     _front_wires(panel, Pen(base, OVERSIZE), size, sheet)
     image.paste(base, (left * OVERSIZE, top * OVERSIZE))
     frame = Box(left=left, top=top, right=left + size[0], bottom=top + size[1])
-    view = _View(sheet=sheet, panel=panel, frame=frame, size=size)
+    view = _View(sheet=sheet, panel=panel, measures=measures, frame=frame, size=size)
     taken = view.caption() + view.scale_bar() + view.marks()
     return view.texts(taken)
 
@@ -158,6 +159,7 @@ class _View:
 
     sheet: Sheet
     panel: Panel
+    measures: Measures
     frame: Box
     size: tuple[int, int]
 
@@ -198,14 +200,13 @@ class _View:
             return []
         unit, theme, pen = self.sheet.unit, self.sheet.theme, self.sheet.pen
         per_pixel = self.panel.camera.metres_per_pixel(self.size)
-        length = round_length(0.14 * self.size[0] * per_pixel)
+        length, text = self.measures.round_length(0.14 * self.size[0] * per_pixel)
         x, y = self.frame.left + 24 * unit, self.frame.bottom - 18 * unit
         end = x + length / per_pixel
         ink = theme.rgb("ink")
         pen.line([(x, y), (end, y)], ink, 3 * unit)
         for tick in (x, end):
             pen.line([(tick, y - 8 * unit), (tick, y + 8 * unit)], ink, 3 * unit)
-        text = length_text(length)
         if self.panel.stretch != 1.0:
             text += f"   (heights drawn {self.panel.stretch:g} times too large)"
         size = theme.small * unit
@@ -232,9 +233,7 @@ class _View:
                     theme.rgb(self._background()),
                 )
                 reach = 0.7 * size
-                taken.append(
-                    Box(left=at[0] - reach, top=at[1] - reach, right=at[0] + reach, bottom=at[1] + reach)
-                )
+                taken.append(Box(left=at[0] - reach, top=at[1] - reach, right=at[0] + reach, bottom=at[1] + reach))
                 if group.text:
                     letter = 0.7 * size
                     width, height = text_size(group.text, letter, True)
@@ -328,9 +327,7 @@ class _View:
 
     def _text_size(self, label: Label) -> float:
         theme = self.sheet.theme
-        return {"small": theme.small, "body": theme.body, "figure": theme.figure}[
-            label.size
-        ] * self.sheet.unit
+        return {"small": theme.small, "body": theme.body, "figure": theme.figure}[label.size] * self.sheet.unit
 
     def _write(self, spot: Placed, request: Request, label: Label) -> None:
         box = spot.box
@@ -357,9 +354,7 @@ class _View:
         pen = self.sheet.pen
         strokes = [[(x0, y0), (x1, y1)]]
         for x, y in ((x0, y0), (x1, y1)):
-            strokes.append(
-                [(x - across[0] * bar, y - across[1] * bar), (x + across[0] * bar, y + across[1] * bar)]
-            )
+            strokes.append([(x - across[0] * bar, y - across[1] * bar), (x + across[0] * bar, y + across[1] * bar)])
         halo = self.sheet.theme.rgb(self._background())
         for width, ink in ((5.0, halo), (2.2, colour)):
             for stroke in strokes:
@@ -375,16 +370,3 @@ class _View:
             offset=10.0,
         )
         return self._request(label, ((x0 + x1) / 2, (y0 + y1) / 2)), label
-
-
-def round_length(length: float) -> float:
-    """The largest 1, 2 or 5 times a power of ten that is not longer.  [m]"""
-    power = 10.0 ** math.floor(math.log10(length))
-    return power * max(k for k in (1, 2, 5) if k * power <= length * (1 + 1e-9))
-
-
-def length_text(length: float) -> str:
-    """A round length in the unit that needs no decimals."""
-    if length >= 1:
-        return f"{length:g} m"
-    return f"{length * 100:g} cm" if length >= 0.01 else f"{length * 1000:g} mm"

@@ -104,9 +104,7 @@ def _end_marker(canvas: Any, shown: Any, size: float) -> None:
     canvas.drawPath(corner, fill=1, stroke=0)
 
 
-def _section_words(
-    canvas: Any, tape: LaidTape, scale: float, x: float, y: float, held: str, shown: Any
-) -> None:
+def _section_words(canvas: Any, tape: LaidTape, scale: float, x: float, y: float, held: str, shown: Any) -> None:
     """Names of the lines at the right; "begins" and "ends" beyond the last layer, either side of their
     markers."""
     section = tape.section
@@ -146,14 +144,10 @@ def strip_rows(tape: LaidTape, width: float) -> list[tuple[float, float]]:
     count = max(1, math.ceil(tape.cut_length / width - 1e-9))
     # Whole centimetres a row, so that ticks go on from row to row.
     each = min(width, math.ceil(tape.cut_length / count * 100.0 - 1e-9) / 100.0)
-    return [
-        (k * each, min((k + 1) * each, tape.cut_length)) for k in range(count) if k * each < tape.cut_length
-    ]
+    return [(k * each, min((k + 1) * each, tape.cut_length)) for k in range(count) if k * each < tape.cut_length]
 
 
-def draw_strip_row(
-    canvas: Any, tape: LaidTape, row: tuple[float, float], x: float, y: float, system: System
-) -> None:
+def draw_strip_row(canvas: Any, tape: LaidTape, row: tuple[float, float], x: float, y: float, system: System) -> None:
     """A part of the strip at 1:1, its lower left corner at `x`, `y` [points]; sticky side towards the
     reader."""
     first, last = row
@@ -218,9 +212,7 @@ def _segment(
         return
     middle = y + 0.5 * height
     canvas.setFillGray(1.0 if segment.kind != "sticky" else _SHADE["sticky"])
-    canvas.rect(
-        x + 0.5 * (width - wide) - 2, middle - 4.5 * len(lines), wide + 4, 9 * len(lines), stroke=0, fill=1
-    )
+    canvas.rect(x + 0.5 * (width - wide) - 2, middle - 4.5 * len(lines), wide + 4, 9 * len(lines), stroke=0, fill=1)
     canvas.setFillGray(0.0)
     canvas.setFont(BOLD, 7)
     for k, line in enumerate(lines):

@@ -187,9 +187,7 @@ def _family_page(tape: LaidTape, width: float, units: System) -> list[Any]:
     text, head = _style("text", 7.5), _style("head2", 8.5, font=BOLD, spaceBefore=5, spaceAfter=1)
     stock, section = tape.stock, tape.section
     patches = tape.wrapping.patches
-    pieces = (
-        f", and {patches} cross piece{'s' * (patches > 1)} of {short(tape.patch_length)}" if patches else ""
-    )
+    pieces = f", and {patches} cross piece{'s' * (patches > 1)} of {short(tape.patch_length)}" if patches else ""
     tape_words = f"from tape {short(stock.width)} wide and {stock.thickness * 1000:.2g} mm thick"
     turns, end = f"{tape.wrapping.turns:.1f} turns", finish_words(tape.finish, units)
     round_words = f"Way round the bare lines: {short(section.perimeter)}; lead {short(tape.wrapping.lead)}."
@@ -205,10 +203,7 @@ def _family_page(tape: LaidTape, width: float, units: System) -> list[Any]:
         _paragraph("Section: ring, beginning; triangle, end; thick, dry zone; grey, held line", head),
         _drawing(_SectionPair(tape, width)),
         _paragraph("Strip at 1:1, sticky side towards you; millimetres along the strip", head),
-        *[
-            _drawing(_StripRow(tape, row, width, units))
-            for row in strip_rows(tape, width * 0.0254 / 72.0 - 0.004)
-        ],
+        *[_drawing(_StripRow(tape, row, width, units)) for row in strip_rows(tape, width * 0.0254 / 72.0 - 0.004)],
     ]
     notes = (
         ("How", tape.family.steps),
@@ -240,9 +235,7 @@ class _SectionPair:
         draw_section(canvas, self.tape, 1.0, left, middle + 0.5 * self.tall - up)
         canvas.drawCentredString(left, middle - 0.5 * self.tall - 24, "1:1")
         right = self.wide + 50 + 0.5 * self.wide * self.scale
-        draw_section(
-            canvas, self.tape, float(self.scale), right, middle + (0.5 * self.tall - up) * self.scale
-        )
+        draw_section(canvas, self.tape, float(self.scale), right, middle + (0.5 * self.tall - up) * self.scale)
         canvas.setFont(FONT, 7)
         canvas.drawString(right - 0.5 * self.wide * self.scale, 1, f"{self.scale}:1")
 

@@ -100,9 +100,7 @@ def parallel_fit(
     seen = points @ frame.T
     low, high = seen.min(axis=0), seen.max(axis=0)
     left, top, right, bottom = margin
-    height = max(
-        (high[1] - low[1]) / (1 - top - bottom), (high[0] - low[0]) / (1 - left - right) / aspect, 1e-6
-    )
+    height = max((high[1] - low[1]) / (1 - top - bottom), (high[0] - low[0]) / (1 - left - right) / aspect, 1e-6)
     width = height * aspect
     centre = np.array(
         [

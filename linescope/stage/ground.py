@@ -53,7 +53,15 @@ def height_below(ground: Ground, points: Floats) -> Floats:
         The highest ground at or below each point; nan where there is none.  A vertical distance to it is not
         the clearance, which may be smaller to the side.  [m]
     """
-    corners = np.asarray(ground.vertices)[np.asarray(ground.faces)]
+    vertices, faces = np.asarray(ground.vertices), np.asarray(ground.faces)
+    plan = vertices[:, :2]
+    low, high = points[:, :2].min(axis=0) - 1e-9, points[:, :2].max(axis=0) + 1e-9
+    below, above = (plan < low)[faces].all(axis=1), (plan > high)[faces].all(axis=1)
+    return _highest(vertices[faces[~(below | above).any(axis=1)]], points)
+
+
+def _highest(corners: Floats, points: Floats) -> Floats:
+    """Highest z at or below each point on triangles given as (t, 3, 3) corners; nan where there is none.  [m]"""
     low, high = corners[:, :, :2].min(axis=1), corners[:, :, :2].max(axis=1)
     result = np.full(len(points), np.nan)
     for k, point in enumerate(points):
@@ -96,9 +104,12 @@ def section(ground: Ground, rig: Rig, low: float, high: float, count: int = 1500
     (n, 3) array
         Without the places that have no ground.  [m]
     """
+    along = plan_direction(rig)
+    vertices, faces = np.asarray(ground.vertices), np.asarray(ground.faces)
+    side = (vertices[:, :2] - rig.main_a[:2]) @ np.array([-along[1], along[0]])
+    cut = faces[(side[faces].min(axis=1) <= 1e-9) & (side[faces].max(axis=1) >= -1e-9)]
     stations = np.linspace(low, high, count)
-    points = rig.main_a + stations[:, None] * plan_direction(rig)
-    roof = float(np.asarray(ground.vertices)[:, 2].max()) + 1.0
-    points[:, 2] = roof
-    points[:, 2] = height_below(ground, points)
+    points = rig.main_a + stations[:, None] * along
+    points[:, 2] = float(vertices[:, 2].max()) + 1.0
+    points[:, 2] = _highest(vertices[cut], points)
     return points[np.isfinite(points[:, 2])]

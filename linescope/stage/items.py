@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from linescope.stage.camera import Camera
 from linescope.stage.theme import Symbol, Theme
+from linescope.stage.words import Measures
 
 Floats = NDArray[np.float64]
 Size = Literal["small", "body", "figure"]
@@ -246,6 +247,8 @@ class Stage:
     boxes : tuple of TextBox
     footer : str
     theme : Theme
+    measures : Measures
+        Units of the scale bars.
     metadata : mapping of str to str
         Written into the picture file.
     """
@@ -259,6 +262,7 @@ class Stage:
     boxes: tuple[TextBox, ...]
     footer: str
     theme: Theme
+    measures: Measures
     metadata: Mapping[str, str] = field(default_factory=dict)
 
     def panel(self, name: str) -> Panel:

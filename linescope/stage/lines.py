@@ -39,9 +39,7 @@ def ribbons(solution: Solution, bays: range | None = None, per_segment: int = 24
     return tuple(result)
 
 
-def centre_lines(
-    solution: Solution, theme: Theme, *, scale: float = 1.0, per_segment: int = 24
-) -> tuple[Wire, ...]:
+def centre_lines(solution: Solution, theme: Theme, *, scale: float = 1.0, per_segment: int = 24) -> tuple[Wire, ...]:
     """Backup and main as lines of constant width on the page, the main last so that it is drawn on top."""
     return tuple(
         Wire(name=name, points=shape.sample(per_segment).points, colour=name, width=width * scale)

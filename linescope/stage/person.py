@@ -12,9 +12,7 @@ from linescope.statics.solution import Solution
 
 Floats = NDArray[np.float64]
 
-_BEHIND = (
-    0.9  # The ring trails the feet by this much [m], within the 0.5 to 2 m riders report (common practice).
-)
+_BEHIND = 0.9  # The ring trails the feet by this much [m], within the 0.5 to 2 m riders report (common practice).
 _LIMBS = {
     # name: (start, end, radius), as shares of the standing height: x forwards, y to the left, z up.
     "leg front": ((0.09, 0.0, 0.035), (0.0, 0.035, 0.50), 0.036),
@@ -61,9 +59,7 @@ def walker(solution: Solution) -> tuple[tuple[Surface, ...], tuple[Wire, ...]]:
     ring = _ring(ring_at - np.array([0.0, 0.0, radius - main.thickness]), forwards, radius, 0.006)
     bottom = ring_at - np.array([0.0, 0.0, 2 * radius - main.thickness])
     tie_in = feet + np.array([0.0, 0.0, man.tie_in_height])
-    leash = Wire(
-        name="leash", points=_hung(tie_in, bottom, man.leash), colour="leash", width=2.2, front=False
-    )
+    leash = Wire(name="leash", points=_hung(tie_in, bottom, man.leash), colour="leash", width=2.2, front=False)
     return (_merge("walker", body, "walker"), _merge("ring", [ring], "walker")), (leash,)
 
 

@@ -84,13 +84,9 @@ def cord(points: Floats, *, diameter: float, name: str, colour: str, sides: int 
     across, out = frames(points)
     around = np.arange(sides) * 2 * math.pi / sides
     ring = (
-        diameter
-        / 2
-        * (np.cos(around)[None, :, None] * across[:, None] + np.sin(around)[None, :, None] * out[:, None])
+        diameter / 2 * (np.cos(around)[None, :, None] * across[:, None] + np.sin(around)[None, :, None] * out[:, None])
     )
-    swept = _swept(
-        points[:, None] + ring, name=name, colours=(colour,), side_colour=np.zeros(sides, dtype=int)
-    )
+    swept = _swept(points[:, None] + ring, name=name, colours=(colour,), side_colour=np.zeros(sides, dtype=int))
     return Surface(
         name=swept.name,
         points=swept.points,
@@ -101,20 +97,14 @@ def cord(points: Floats, *, diameter: float, name: str, colour: str, sides: int 
     )
 
 
-def webbing(
-    points: Floats, kind: Webbing, *, name: str, top: str, under: str, twist: float | Floats = 0.0
-) -> Surface:
+def webbing(points: Floats, kind: Webbing, *, name: str, top: str, under: str, twist: float | Floats = 0.0) -> Surface:
     """A line as it is: strip for a webbing, cord for a rope."""
     if kind.is_rope:
         return cord(points, diameter=kind.width, name=name, colour=top)
-    return strip(
-        points, width=kind.width, thickness=kind.thickness, name=name, top=top, under=under, twist=twist
-    )
+    return strip(points, width=kind.width, thickness=kind.thickness, name=name, top=top, under=under, twist=twist)
 
 
-def _swept(
-    corners: Floats, *, name: str, colours: tuple[str, ...], side_colour: NDArray[np.int64]
-) -> Surface:
+def _swept(corners: Floats, *, name: str, colours: tuple[str, ...], side_colour: NDArray[np.int64]) -> Surface:
     """Skin between sections of m corners each: corners is (n, m, 3)."""
     n, m, _ = corners.shape
     index = np.arange(n * m).reshape(n, m)

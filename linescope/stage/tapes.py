@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -16,37 +18,54 @@ Floats = NDArray[np.float64]
 _GRIPS = {Holds.BOTH: "holds both lines", Holds.MAIN: "holds the main", Holds.BACKUP: "holds the backup"}
 
 
-def marks(
-    solution: Solution, theme: Theme, at: Floats | None = None, scale: float = 1.0
-) -> tuple[Marks, ...]:
-    """One group of symbols for each tape family on the line.
+def marks(solution: Solution, theme: Theme, *, scale: float = 1.0, every: int = 1) -> tuple[Marks, ...]:
+    """One group of symbols for each tape family on the line, where the tapes are.
 
     Parameters
     ----------
     solution : Solution
     theme : Theme
-    at : (n, 3) array, optional
-        Where to draw them; default where the tapes are.  [m]
     scale : float
         Of the symbols.
+    every : int
+        Draw each so manieth tape only, but all ties, and the first tape of every zone.
     """
-    points = solution.tape_points if at is None else at
     tapes = solution.layout.tapes
-    size = theme.symbol * scale
+    first = {tape.zone: tape.number for tape in reversed(tapes)}
+    shown = [t.number % every == 0 or t.kind == "tie" or first[t.zone] == t.number for t in tapes]
     groups = []
     for family in dict.fromkeys(tape.family for tape in tapes):
-        chosen = np.array([tape.family == family for tape in tapes])
+        chosen = np.array([tape.family == family and seen for tape, seen in zip(tapes, shown, strict=True)])
         look = tape_look(family)
         groups.append(
-            Marks(name=family, points=points[chosen], symbol=look.symbol, colour=look.colour, size=size)
+            Marks(
+                name=family,
+                points=solution.tape_points[chosen],
+                symbol=look.symbol,
+                colour=look.colour,
+                size=theme.symbol * scale,
+            )
         )
     return tuple(groups)
 
 
-def crowding(solution: Solution, pixels: float, theme: Theme) -> float:
-    """Scale of tape symbols so that they do not grow together on a line `pixels` long: 0.4 to 1."""
-    room = 0.55 * pixels / (len(solution.layout.tapes) + 1)
-    return float(np.clip(room / theme.symbol, 0.4, 1.0))
+CLOSEST = 10.0  # Tape symbols on a whole line stand at least so far apart [px].
+
+
+def crowded(solution: Solution, pixels: float, theme: Theme) -> tuple[tuple[Marks, ...], tuple[LegendEntry, ...]]:
+    """Symbols on a whole line `pixels` long, smaller or fewer where they would grow together.
+
+    Returns
+    -------
+    marks : tuple of Marks
+    legend : tuple of LegendEntry
+        Says so when not every tape is drawn.
+    """
+    spacing = pixels / (len(solution.layout.tapes) + 1)
+    every = max(1, math.ceil(CLOSEST / spacing))
+    scale = float(np.clip(0.55 * spacing * every / theme.symbol, 0.4, 1.0))
+    note = (LegendEntry(text=f"whole line: 1 tape in {every} is drawn", colour="quiet"),) if every > 1 else ()
+    return marks(solution, theme, scale=scale, every=every), note
 
 
 def legend(solution: Solution) -> tuple[LegendEntry, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -57,21 +58,39 @@ class Measures:
         return format_si(value, "ratio", system=self.system)
 
     def depth(self, value: float) -> str:
-        """A loop depth without its unit, in `depth_unit`."""
+        """A loop depth without its unit, in `depth_unit`; below a tenth of it nothing more is claimed."""
+        if abs(value) < 0.1 * (0.01 if self.system == "metric" else 0.0254):
+            return "<0.1"
         return format_si(value, "length", system=self.system, unit=self.depth_unit).split(" ")[0]
 
     def loop(self, value: float) -> str:
-        """A loop depth.  [m]"""
+        """A loop depth with its unit.  [m]"""
+        if value >= 1.0:
+            return self.length(value)
         return f"{self.depth(value)} {self.depth_unit}"
 
     def section(self, value: float) -> str:
         """A width or thickness of webbing.  [m]"""
         return format_si(value, "length", system=self.system, unit="mm" if self.system == "metric" else "in")
 
+    def round_length(self, limit: float) -> tuple[float, str]:
+        """The longest 1, 2 or 5 times a power of ten that is within `limit` [m]: its length [m], and as text."""
+        unit = 1.0 if self.system == "metric" else 0.3048
+        power = 10.0 ** math.floor(math.log10(limit / unit))
+        length = power * max(k for k in (1, 2, 5) if k * power <= limit / unit * (1 + 1e-9))
+        if self.system == "metric" and length < 1.0:
+            return length, f"{length * 100:g} cm" if length >= 0.01 else f"{length * 1000:g} mm"
+        return length * unit, f"{length:g} {self.long_unit}"
+
     @property
     def depth_unit(self) -> str:
         """The unit of loop depths."""
         return "cm" if self.system == "metric" else "in"
+
+    @property
+    def depth_word(self) -> str:
+        """The same in a sentence."""
+        return "cm" if self.system == "metric" else "inches"
 
     @property
     def long_unit(self) -> str:
@@ -188,9 +207,7 @@ def summary(solution: Solution, measures: Measures) -> str:
     """The three numbers a crew asks for, in one sentence."""
     bays = solution.bays
     walker = solution.walker_point
-    text = (
-        f"Main pulls {measures.force(solution.tension_a)} at A, {measures.force(solution.tension_b)} at B. "
-    )
+    text = f"Main pulls {measures.force(solution.tension_a)} at A, {measures.force(solution.tension_b)} at B. "
     low, high = float(bays.loop_depth.min()), float(bays.loop_depth.max())
     shallow, deep = measures.loop(low), measures.loop(high)
     if high < 0.002:
@@ -201,7 +218,5 @@ def summary(solution: Solution, measures: Measures) -> str:
         rig = solution.rig
         chord = rig.main_b - rig.main_a
         share = float((walker - rig.main_a)[:2] @ chord[:2] / (chord[:2] @ chord[:2]))
-        text += (
-            f"Feet {measures.length(float(rig.main_a[2] + share * chord[2] - walker[2]))} below the chord."
-        )
+        text += f"Feet {measures.length(float(rig.main_a[2] + share * chord[2] - walker[2]))} below the chord."
     return text.strip()

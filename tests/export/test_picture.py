@@ -63,9 +63,7 @@ def test_labels_stay_in_their_panel(name: str) -> None:
     top, bottom = (stage.panel("rows").frame[k] * SMALL[1] for k in (1, 3))
     found = [word for word in drawing.words if word.text in wanted]
     assert {word.text for word in found} >= wanted
-    assert all(
-        top <= word.box.top and word.box.bottom <= bottom for word in found if "m" in word.text.split()
-    )
+    assert all(top <= word.box.top and word.box.bottom <= bottom for word in found if "m" in word.text.split())
 
 
 @pytest.mark.parametrize("angle", [0.0, 0.5])
@@ -83,9 +81,7 @@ def test_our_projection_is_the_one_that_draws(angle: float) -> None:
     right, up, _ = camera.axes()
     size = (640, 400)
     half = 6 * camera.metres_per_pixel(size)
-    points = np.concatenate(
-        [[p - half * right, p + half * up, p + half * right, p - half * up] for p in spots]
-    )
+    points = np.concatenate([[p - half * right, p + half * up, p + half * right, p - half * up] for p in spots])
     first = 4 * np.arange(len(spots))[:, None]
     triangles = np.concatenate([first + np.array([0, 1, 2]), first + np.array([0, 2, 3])])
     surface = Surface(
@@ -164,9 +160,7 @@ def test_the_same_stage_gives_the_same_file(tmp_path: Path) -> None:
     assert one == two
 
 
-@pytest.mark.parametrize(
-    ("size", "what"), [((200, 150), "range"), ((9000, 6000), "range"), ((600, 600), "shape")]
-)
+@pytest.mark.parametrize(("size", "what"), [((200, 150), "range"), ((9000, 6000), "range"), ((600, 600), "shape")])
 def test_sizes_nobody_can_read_are_refused(size: tuple[int, int], what: str) -> None:
     with pytest.raises(InputError, match=what):
         picture.compose(build(rigs.solved("short"), view="overview"), size)
@@ -174,14 +168,10 @@ def test_sizes_nobody_can_read_are_refused(size: tuple[int, int], what: str) -> 
 
 def test_a_picture_that_cannot_be_written_is_named(tmp_path: Path) -> None:
     with pytest.raises(OutputError, match="nowhere"):
-        picture.render(
-            build(rigs.solved("short"), view="overview"), (600, 424), tmp_path / "nowhere" / "a.png"
-        )
+        picture.render(build(rigs.solved("short"), view="overview"), (600, 424), tmp_path / "nowhere" / "a.png")
 
 
-@pytest.mark.parametrize(
-    "crash", ["import os; os.abort()", "raise RuntimeError('no display')", "print('drawn 0')"]
-)
+@pytest.mark.parametrize("crash", ["import os; os.abort()", "raise RuntimeError('no display')", "print('drawn 0')"])
 def test_a_missing_driver_names_the_packages(crash: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(driver, "_TRIAL", crash)
     with pytest.raises(SystemPackageError, match="libegl1 libgl1-mesa-dri libxrender1") as caught:

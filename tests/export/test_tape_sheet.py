@@ -39,9 +39,7 @@ def plan(section: Section | None = None, width: float = 0.048) -> CutList:
 
 def page_contents(pdf: bytes) -> list[str]:
     """The drawing orders of every page, unpacked."""
-    streams = re.findall(
-        rb"/Filter \[ /ASCII85Decode /FlateDecode \][^>]*>>\s*stream\s*(.*?)endstream", pdf, re.DOTALL
-    )
+    streams = re.findall(rb"/Filter \[ /ASCII85Decode /FlateDecode \][^>]*>>\s*stream\s*(.*?)endstream", pdf, re.DOTALL)
     texts = [
         zlib.decompress(
             a85decode(s.strip(), adobe=False) if not s.strip().endswith(b"~>") else a85decode(s.strip()[:-2])
@@ -52,9 +50,7 @@ def page_contents(pdf: bytes) -> list[str]:
 
 
 @pytest.mark.parametrize(("paper", "size"), [("A4", (595.2756, 841.8898)), ("Letter", (612.0, 792.0))])
-def test_pages_have_the_paper_asked_for_and_a_title(
-    tmp_path: Path, paper: str, size: tuple[float, float]
-) -> None:
+def test_pages_have_the_paper_asked_for_and_a_title(tmp_path: Path, paper: str, size: tuple[float, float]) -> None:
     """ISO 216: A4 is 210 x 297 mm; Letter is 8.5 x 11 in."""
     pdf = write_pdf(tmp_path / "t.pdf", plan(), title="Invented line", paper=paper).read_bytes()  # type: ignore[arg-type]
     boxes = re.findall(rb"/MediaBox \[ 0 0 ([\d.]+) ([\d.]+) \]", pdf)

@@ -43,9 +43,7 @@ def hold() -> Hold:
 
 
 def zone(start: float, end: float, family: str, holds: Holds, every: float, **more: object) -> TapeZone:
-    return TapeZone(
-        start=start, end=end, family=family, holds=holds, spacing=Spacing(kind="even", every=every), **more
-    )
+    return TapeZone(start=start, end=end, family=family, holds=holds, spacing=Spacing(kind="even", every=every), **more)
 
 
 def heron(excess: float = 0.03, walker: bool = True, measured_on: str = "slack") -> Rig:
@@ -136,9 +134,7 @@ def short() -> Rig:
         main_b=(25, 0, 0.5),
         backup_b=(25, 0, 0.48),
         main_plan=MainPlan(tension=1200.0),
-        taping=Taping(
-            zones=(zone(0.0, np.inf, "tucked-tab slider", Holds.MAIN, 2.0),), measured_on="tensioned"
-        ),
+        taping=Taping(zones=(zone(0.0, np.inf, "tucked-tab slider", Holds.MAIN, 2.0),), measured_on="tensioned"),
     )
 
 

@@ -38,12 +38,8 @@ def test_fit_shows_everything_inside_the_margins(seed: int, angle: float) -> Non
     aspect = rng.uniform(1.0, 5.0)
     margin = (0.05, 0.2, 0.1, 0.15)
     fit = parallel_fit if angle == 0.0 else perspective_fit
-    camera = fit(
-        points, look=look, up=UP, aspect=aspect, margin=margin, **({"angle": angle} if angle else {})
-    )
+    camera = fit(points, look=look, up=UP, aspect=aspect, margin=margin, **({"angle": angle} if angle else {}))
     x, y, _ = camera.project(points, (aspect * 1000, 1000)).T
-    room = np.array(
-        [x.min() / aspect / 1000, y.min() / 1000, 1 - x.max() / aspect / 1000, 1 - y.max() / 1000]
-    )
+    room = np.array([x.min() / aspect / 1000, y.min() / 1000, 1 - x.max() / aspect / 1000, 1 - y.max() / 1000])
     assert (room >= np.array(margin) - 0.02).all()
     assert min(room[0] + room[2] - 0.15, room[1] + room[3] - 0.35) < 0.02  # and as large as possible

@@ -46,9 +46,10 @@ def sagged(solution: Solution, factor: float) -> Solution:
 
 
 def check_sag(stage: Stage, panel: str, solution: Solution) -> None:
-    """Against statics by hand: a taut line under a point load and its own weight dips M / H below its chord,
-    with M the bending moment of a beam of the same span and H the horizontal tension (general cable theorem;
-    Irvine 1981, chapter 2).  H comes from the anchor tension; slopes stay under 10 degrees, so 3 % is allowed.
+    """Against statics by hand: a taut line under a point load and its own weight dips M / H below its chord.
+
+    M is the bending moment of a beam of the same span, H the horizontal tension (general cable theorem; Irvine
+    1981, chapter 2).  H comes from the anchor tension; slopes stay under 10 degrees, so 3 % is allowed.
     """
     rig = solution.rig
     span = float(np.linalg.norm((rig.main_b - rig.main_a)[:2]))
@@ -122,17 +123,13 @@ def test_ribbons_run_from_anchor_to_anchor_at_true_width(name: str) -> None:
             continue
         kind = rig.main if surface.name == "main" else rig.backup
         corners = surface.points.reshape(-1, 4, 3)
-        np.testing.assert_allclose(
-            np.linalg.norm(corners[:, 1] - corners[:, 0], axis=1), kind.width, rtol=1e-9
-        )
+        np.testing.assert_allclose(np.linalg.norm(corners[:, 1] - corners[:, 0], axis=1), kind.width, rtol=1e-9)
         ends = (rig.main_a, rig.main_b) if surface.name == "main" else (rig.backup_a, rig.backup_b)
         np.testing.assert_allclose(corners[[0, -1]].mean(axis=1), ends, atol=kind.thickness)
 
 
 @pytest.mark.parametrize("name", NAMES)
-@pytest.mark.parametrize(
-    ("view", "panel"), [("overview", "rig"), ("elevation", "profile"), ("closeup", "bays")]
-)
+@pytest.mark.parametrize(("view", "panel"), [("overview", "rig"), ("elevation", "profile"), ("closeup", "bays")])
 def test_every_tape_has_its_symbol_at_its_place(name: str, view: str, panel: str) -> None:
     solution = rigs.solved(name)
     marks = build(solution, view=view).panel(panel).marks
@@ -195,19 +192,13 @@ def test_height_of_a_tilted_plane_and_of_an_overhang() -> None:
     both = SimpleNamespace(
         vertices=np.concatenate([corners, roof]), faces=np.concatenate([plane.faces, plane.faces + 4])
     )
-    np.testing.assert_allclose(
-        ground.height_below(both, points[[0, 0]] - [[0, 0, 0], [0, 0, 40]]), [22.0, 2.0]
-    )
+    np.testing.assert_allclose(ground.height_below(both, points[[0, 0]] - [[0, 0, 0], [0, 0, 40]]), [22.0, 2.0])
 
 
 def test_plumb_lines_reach_the_ground() -> None:
     solution = rigs.solved("heron")
     gorge = rigs.gorge(solution.rig)
-    plumbs = [
-        w.points
-        for w in build(solution, view="overview", ground=gorge).panel("rig").wires
-        if w.name == "plumb"
-    ]
+    plumbs = [w.points for w in build(solution, view="overview", ground=gorge).panel("rig").wires if w.name == "plumb"]
     assert len(plumbs) == 3
     for top, bottom in plumbs:
         near = np.linalg.norm(gorge.vertices[:, :2] - bottom[:2], axis=1).argsort()[:6]

@@ -46,9 +46,7 @@ def test_lines_and_symbols_stand_out(theme: Theme) -> None:
     for role, paper in itertools.product(("main", "backup", "leash", "walker"), BACKGROUNDS):
         assert contrast(theme.rgb(role), theme.rgb(paper)) >= 3.0, (role, paper)
     for role, paper in itertools.product(tapes, BACKGROUNDS):
-        seen = max(
-            contrast(theme.rgb(role), theme.rgb(paper)), contrast(theme.rgb("outline"), theme.rgb(paper))
-        )
+        seen = max(contrast(theme.rgb(role), theme.rgb(paper)), contrast(theme.rgb("outline"), theme.rgb(paper)))
         assert seen >= 3.0, (role, paper)
 
 

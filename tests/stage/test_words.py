@@ -11,6 +11,7 @@ import pytest
 from linescope.rig import InputNote, Wind
 from linescope.stage import VIEWS, build, words
 from linescope.stage.words import Measures
+from linescope.statics import solve
 from tests.stage import rigs
 
 METRIC = Measures()
@@ -34,9 +35,7 @@ def test_the_state_says_what_and_where() -> None:
 
 def test_a_rig_with_wind_says_that_still_air_is_shown() -> None:
     solution = rigs.solved("heron")
-    windy = dataclasses.replace(
-        solution, rig=dataclasses.replace(solution.rig, wind=Wind(speed=5.0, towards=(0, 1)))
-    )
+    windy = dataclasses.replace(solution, rig=dataclasses.replace(solution.rig, wind=Wind(speed=5.0, towards=(0, 1))))
     assert words.state_label(windy, METRIC).endswith("still air")
     loads = np.array(windy.loads)
     loads[:, 1] = 0.3
@@ -90,9 +89,7 @@ def test_the_legend_lists_the_styles_that_occur_and_no_others() -> None:
 
 
 def test_findings_join_the_alarms() -> None:
-    stage = build(
-        rigs.solved("heron"), view="overview", findings=("Body reaches the ground at 12 m from A.",)
-    )
+    stage = build(rigs.solved("heron"), view="overview", findings=("Body reaches the ground at 12 m from A.",))
     assert stage.alarms[-1] == "Body reaches the ground at 12 m from A."
 
 
@@ -110,3 +107,37 @@ def test_a_long_list_of_assumptions_is_grouped() -> None:
     )
     solution = dataclasses.replace(rigs.solved("heron"), rig=rig)
     assert words.inputs(solution, METRIC)[-1].count("tape") == 1
+
+
+def test_a_crowded_line_says_that_not_every_tape_is_drawn() -> None:
+    long = rigs.long()
+    zones = tuple(dataclasses.replace(z, spacing=dataclasses.replace(z.spacing, every=1.5)) for z in long.taping.zones)
+    solution = solve(dataclasses.replace(long, taping=dataclasses.replace(long.taping, zones=zones)))
+    stage = build(solution, view="elevation")
+    (legend,) = [box for box in stage.boxes if box.name == "legend"]
+    (note,) = [entry.text for entry in legend.legend if "is drawn" in entry.text]
+    every = int(note.split()[5])
+    drawn = sum(len(mark.points) for mark in stage.panel("profile").marks if not mark.text)
+    assert len(solution.layout.tapes) / every <= drawn - 2 <= len(solution.layout.tapes) / every + 4
+
+
+@pytest.mark.parametrize(
+    ("system", "limit", "length", "text"),
+    [
+        ("metric", 7.0, 5.0, "5 m"),
+        ("metric", 0.3, 0.2, "20 cm"),
+        ("metric", 20.0, 20.0, "20 m"),
+        ("feet", 7.0, 20 * 0.3048, "20 ft"),
+        ("feet", 200.0, 500 * 0.3048, "500 ft"),
+    ],
+)
+def test_scale_bars_have_round_lengths(system: str, limit: float, length: float, text: str) -> None:
+    assert Measures(system=system).round_length(limit) == (pytest.approx(length), text)
+
+
+def test_depths_claim_no_more_than_they_can() -> None:
+    assert METRIC.loop(0.0008) == "<0.1 cm"
+    assert METRIC.loop(0.3149) == "31 cm"
+    assert METRIC.loop(3.41) == "3.4 m"
+    assert METRIC.place(24.0) == "24 m"
+    assert METRIC.place(123.46) == "123 m"

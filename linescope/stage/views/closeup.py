@@ -77,9 +77,7 @@ def _bays(brief: Brief, bays: range, frame: tuple[float, float, float, float]) -
             )
         else:
             labels.append(
-                Label(
-                    text="tight: no loop", at=loops[k].bottom, colour="alarm", strong=True, must=True, rank=1
-                )
+                Label(text="tight: no loop", at=loops[k].bottom, colour="alarm", strong=True, must=True, rank=1)
             )
         lift = UP * 0.03 * span
         measured.append(
@@ -115,9 +113,7 @@ def _bays(brief: Brief, bays: range, frame: tuple[float, float, float, float]) -
         if np.abs(low[k : k + 2] - ends[k : k + 2]).max() > 0.05
     )
     wraps = tuple(
-        tapes.wrap(solution, mark.number)
-        for mark in solution.layout.tapes
-        if bays.start <= mark.number <= bays.stop
+        tapes.wrap(solution, mark.number) for mark in solution.layout.tapes if bays.start <= mark.number <= bays.stop
     )
     return Panel(
         name="bays",
@@ -143,9 +139,7 @@ def _tape(brief: Brief, bays: range, frame: tuple[float, float, float, float]) -
     reach = 6.5 * max(rig.main.width, rig.backup.width, rig.taping.stock.width)
     look = direction(brief, turn=math.radians(25), tilt=math.radians(33))
     along = _unit(solution.main.nodes[-1] - solution.main.nodes[0])
-    corners = np.array(
-        [centre + along * x * reach + UP * z * reach for x in (-1.0, 1.0) for z in (-0.28, 0.16)]
-    )
+    corners = np.array([centre + along * x * reach + UP * z * reach for x in (-1.0, 1.0) for z in (-0.28, 0.16)])
     camera = perspective_fit(
         corners,
         look=look,

@@ -32,10 +32,9 @@ def build(brief: Brief) -> Stage:
         _profile(brief, (0.0, brief.top, 1.0, split)),
         _rows(brief, (0.0, split + 0.004, 1.0, LOW - 0.008)),
     )
-    legend = (
-        LegendEntry(text="straight line from anchor to anchor", colour="quiet", width=2.0, dashed=True),
-    )
-    return furnish(brief, view="elevation", question=QUESTION, panels=panels, legend=legend)
+    legend = (LegendEntry(text="straight line from anchor to anchor", colour="quiet", width=2.0, dashed=True),)
+    _, crowd = tapes.crowded(brief.solution, brief.line_pixels(panels[0].camera, panels[0].frame), brief.theme)
+    return furnish(brief, view="elevation", question=QUESTION, panels=panels, legend=(*legend, *crowd))
 
 
 def _profile(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
@@ -46,9 +45,7 @@ def _profile(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
     curve = solution.main.sample(24).points
     body, leash = person.walker(solution)
     shown = np.concatenate([curve, solution.backup.sample(12).points, *(s.points for s in body)])
-    camera = parallel_fit(
-        shown, look=look, up=UP, aspect=brief.aspect(frame), margin=(0.05, 0.22, 0.05, 0.20)
-    )
+    camera = parallel_fit(shown, look=look, up=UP, aspect=brief.aspect(frame), margin=(0.05, 0.22, 0.05, 0.20))
     size = brief.panel_size(frame)
     chord = np.array([rig.main_a, rig.main_b])
     wires = [Wire(name="chord", points=chord, colour="quiet", width=theme.thin, dashed=True)]
@@ -87,7 +84,6 @@ def _profile(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
     pin = person.pin(solution, 30 * camera.metres_per_pixel(size))
     if pin is not None:
         wires.append(pin)
-    pixels = float(np.linalg.norm(np.diff(camera.project(chord, size)[:, :2], axis=0)))
     return Panel(
         name="profile",
         frame=frame,
@@ -95,7 +91,7 @@ def _profile(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
         surfaces=tuple(surfaces),
         wires=(*wires, *lines.centre_lines(solution, theme), *leash),
         marks=(
-            *tapes.marks(solution, theme, scale=tapes.crowding(solution, pixels, theme)),
+            *tapes.crowded(solution, brief.line_pixels(camera, frame), theme)[0],
             *tapes.anchors(solution, theme),
         ),
         labels=tuple(labels),
@@ -112,9 +108,7 @@ def _drop(points: Floats, chord: Floats) -> Floats:
     return np.asarray(chord[0, 2] + share * (chord[1, 2] - chord[0, 2]) - points[:, 2])
 
 
-def _ground(
-    brief: Brief, camera: Camera, size: tuple[float, float]
-) -> tuple[list[Surface], list[Wire], list[Label]]:
+def _ground(brief: Brief, camera: Camera, size: tuple[float, float]) -> tuple[list[Surface], list[Wire], list[Label]]:
     """The section of the ground under the line, and how far down it is where it leaves the picture."""
     assert brief.ground is not None
     solution = brief.solution
@@ -137,9 +131,7 @@ def _ground(
         off = "" if y < size[1] else ", off the picture"
         shown = camera.metres_per_pixel(size) * (size[1] - camera.project(top[None], size)[0, 1])
         place = top - UP * 0.7 * min(shown, float(top[2] - z))
-        wires.append(
-            Wire(name="plumb", points=np.array([top, bottom]), colour="quiet", width=1.8, dashed=True)
-        )
+        wires.append(Wire(name="plumb", points=np.array([top, bottom]), colour="quiet", width=1.8, dashed=True))
         labels.append(
             Label(
                 text=f"ground {brief.measures.length(top[2] - z)} down{off}",
@@ -198,26 +190,20 @@ def _rows(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
     every = max(1, math.ceil(56.0 / (scale * float(np.median(solution.bays.length)))))
     numbered = every if every in (1, 2) else 5 * math.ceil(every / 5)
     telling = (
-        set(dimensions.telling_bays(solution, max(8, len(loops) // every)))
-        if every > 1
-        else set(range(len(loops)))
+        set(dimensions.telling_bays(solution, max(8, len(loops) // every))) if every > 1 else set(range(len(loops)))
     )
     for row, (first, last) in enumerate(rows):
         level = -(head + row * pitch + ABOVE) / scale
         start = stations[first]
 
-        def paper(
-            bay: int, along: Floats, below: Floats, start: float = start, level: float = level
-        ) -> Floats:
+        def paper(bay: int, along: Floats, below: Floats, start: float = start, level: float = level) -> Floats:
             x = stations[bay] - start + along * solution.bays.length[bay]
             return np.column_stack([x, np.zeros(len(x)), level - stretch * below])
 
         for bay in range(first, last):
             loop = loops[bay]
             below = loop.below + under[bay] * (1 - loop.along) + under[bay + 1] * loop.along
-            wires.append(
-                Wire(name=f"loop {bay + 1}", points=paper(bay, loop.along, below), colour="backup", width=3.4)
-            )
+            wires.append(Wire(name=f"loop {bay + 1}", points=paper(bay, loop.along, below), colour="backup", width=3.4))
             bottom = paper(bay, np.array([0.5]), np.array([max(below.max(), 0.0)]))[0]
             labels += _depth_label(brief, bay, bottom, bay in telling)
         for bay in range(first, last):
@@ -278,9 +264,7 @@ def _rows(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
         labels += _row_ends(brief, stations, first, last, level, start, scale)
         marks += _row_anchors(stations, first, last, level, start)
     centre = np.array([(width / 2 - left) / scale, 0.0, -height / 2 / scale])
-    camera = Camera(
-        eye=centre - np.array([0.0, 10.0, 0.0]), target=centre, up=UP, half_height=height / 2 / scale
-    )
+    camera = Camera(eye=centre - np.array([0.0, 10.0, 0.0]), target=centre, up=UP, half_height=height / 2 / scale)
     return Panel(
         name="rows",
         frame=frame,
@@ -289,7 +273,7 @@ def _rows(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
         marks=tuple(marks),
         labels=tuple(labels),
         caption=(
-            f"Every loop, main laid straight; above: tape number, below: loop depth in {measures.depth_unit}"
+            f"Every loop, main laid straight; above: tape number, below: loop depth in {measures.depth_word}"
             + (f". DEPTHS DRAWN {stretch:g} TIMES TOO LARGE" if stretch != 1 else ", true to scale")
         ),
         stretch=stretch,
@@ -362,7 +346,5 @@ def _row_anchors(stations: Floats, first: int, last: int, level: float, start: f
     for node, name in ((0, "A"), (len(stations) - 1, "B")):
         if node in (first, last):
             at = np.array([[stations[node] - start, 0.0, level]])
-            result.append(
-                Marks(name=f"anchor {name}", points=at, symbol="disc", colour="state", size=34.0, text=name)
-            )
+            result.append(Marks(name=f"anchor {name}", points=at, symbol="disc", colour="state", size=34.0, text=name))
     return result

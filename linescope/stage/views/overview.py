@@ -24,9 +24,10 @@ def build(brief: Brief) -> Stage:
     near = _near(brief, (0.0, split + 0.006, 1.0, LOW - 0.008))
     legend = (
         LegendEntry(text="straight line from anchor to anchor", colour="quiet", width=2.0, dashed=True),
-        LegendEntry(text="loop depth, from the line between two tapes", colour="ink", width=2.0),
+        LegendEntry(text="loop depth (from tape-to-tape line)", colour="ink", width=2.0),
     )
-    return furnish(brief, view="overview", question=QUESTION, panels=(far, near), legend=legend)
+    _, crowd = tapes.crowded(brief.solution, brief.line_pixels(far.camera, far.frame), brief.theme)
+    return furnish(brief, view="overview", question=QUESTION, panels=(far, near), legend=(*legend, *crowd))
 
 
 def direction(brief: Brief, *, turn: float, tilt: float) -> Floats:
@@ -63,17 +64,12 @@ def _far(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
     )
     size = brief.panel_size(frame)
     for top, bottom in plumbs:
-        extra.append(
-            Wire(name="plumb", points=np.array([top, bottom]), colour="quiet", width=1.8, dashed=True)
-        )
+        extra.append(Wire(name="plumb", points=np.array([top, bottom]), colour="quiet", width=1.8, dashed=True))
         labels.append(_plumb_label(brief, camera, size, top, bottom))
-    pixels = float(np.linalg.norm(np.diff(camera.project(chord, size)[:, :2], axis=0)))
     focus = _focus_bays(brief)
     at = dimensions.nodes(solution)[focus.start : focus.stop + 1].mean(axis=0)
     labels.append(
-        Label(
-            text="these bays are shown below", at=at, size="small", towards=(0.3, -1.0), rank=6, offset=26.0
-        )
+        Label(text="these bays are shown below", at=at, size="small", towards=(0.3, -1.0), rank=6, offset=26.0)
     )
     if solution.walker_point is not None and rig.walker is not None:
         pin = person.pin(solution, 34 * camera.metres_per_pixel(size, solution.walker_point))
@@ -102,7 +98,7 @@ def _far(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
             *extra,
         ),
         marks=(
-            *tapes.marks(solution, theme, scale=tapes.crowding(solution, pixels, theme)),
+            *tapes.crowded(solution, brief.line_pixels(camera, frame), theme)[0],
             *tapes.anchors(solution, theme),
         ),
         labels=tuple(labels),
@@ -117,15 +113,14 @@ def _rod(brief: Brief) -> Dimension:
     rig = brief.solution.rig
     chord = rig.main_b - rig.main_a
     unit = chord / rig.span
-    power = 10.0 ** math.floor(math.log10(0.3 * rig.span))
-    length = power * max(k for k in (1, 2, 5) if k * power <= 0.3 * rig.span)
+    length, text = brief.measures.round_length(0.3 * rig.span)
     start = rig.main_a + chord * 0.12 + UP * 0.035 * rig.span
     return Dimension(
         name="scale",
         start=start,
         end=start + unit * length,
         value=length,
-        text=f"{brief.measures.place(length)} on the line",
+        text=f"{text} on the line",
         towards=(0.0, 1.0),
         rank=3,
     )
@@ -159,9 +154,7 @@ def _plumbs(brief: Brief) -> Floats:
     return np.stack([tops, bottoms], axis=1)[np.isfinite(bottoms[:, 2])]
 
 
-def _plumb_label(
-    brief: Brief, camera: Camera, size: tuple[float, float], top: Floats, bottom: Floats
-) -> Label:
+def _plumb_label(brief: Brief, camera: Camera, size: tuple[float, float], top: Floats, bottom: Floats) -> Label:
     """How long a plumb line is, written beside the part of it that is on the picture."""
     pieces = top + np.linspace(0.0, 1.0, 200)[:, None] * (bottom - top)
     y = camera.project(pieces, size)[:, 1]
@@ -181,11 +174,7 @@ def _focus_bays(brief: Brief, count: int = 4) -> range:
     """The bays of the near view: round the walker, else round the deepest loop."""
     solution = brief.solution
     n = len(solution.bays.loop_depth)
-    middle = (
-        dimensions.walker_bay(solution)
-        if solution.walker_point is not None
-        else dimensions.deepest_bay(solution)
-    )
+    middle = dimensions.walker_bay(solution) if solution.walker_point is not None else dimensions.deepest_bay(solution)
     start = int(np.clip(middle - count // 2, 0, max(0, n - count)))
     return range(start, min(n, start + count))
 

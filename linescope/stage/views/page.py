@@ -6,7 +6,10 @@ import datetime
 import importlib.metadata
 from dataclasses import dataclass
 
+import numpy as np
+
 from linescope.stage import lines, tapes, words
+from linescope.stage.camera import Camera
 from linescope.stage.ground import Ground
 from linescope.stage.items import LegendEntry, Panel, Stage, TextBox
 from linescope.stage.theme import Theme
@@ -59,6 +62,12 @@ class Brief:
         left, top, right, bottom = frame
         return (right - left) * self.page[0] / unit, (bottom - top) * self.page[1] / unit
 
+    def line_pixels(self, camera: Camera, frame: tuple[float, float, float, float]) -> float:
+        """Length of the whole line as a camera shows it.  [px]"""
+        rig = self.solution.rig
+        ends = camera.project(np.array([rig.main_a, rig.main_b]), self.panel_size(frame))[:, :2]
+        return float(np.linalg.norm(ends[1] - ends[0]))
+
     def aspect(self, frame: tuple[float, float, float, float]) -> float:
         """Width over height of a frame."""
         width, height = self.panel_size(frame)
@@ -95,9 +104,7 @@ def furnish(
             heading="On this picture",
             legend=(*lines.legend(solution, brief.theme), *tapes.legend(solution), *legend),
         ),
-        TextBox(
-            name="cautions", frame=(0.761, LOW, 0.985, END), heading="Before you use it", lines=words.CAUTIONS
-        ),
+        TextBox(name="cautions", frame=(0.761, LOW, 0.985, END), heading="Before you use it", lines=words.CAUTIONS),
     )
     proof = solution.proof
     return Stage(
@@ -113,6 +120,7 @@ def furnish(
             f"{proof.relative_residual:.0e} of the weight. Rounded to two digits. Plan, not permission."
         ),
         theme=brief.theme,
+        measures=measures,
         metadata={
             "Software": f"linescope {version}",
             "Title": solution.rig.name,
