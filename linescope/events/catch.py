@@ -186,6 +186,11 @@ def free_fall(walker: Walker) -> float:
     return walker.tie_in_height + walker.leash
 
 
+def fall_speed(height: float) -> float:
+    """Speed after falling freely by a height, without air drag.  [m/s]"""
+    return float(np.sqrt(2.0 * G * height))
+
+
 def walker_of(rig: Rig) -> Walker:
     """The rig's walker.
 
@@ -235,8 +240,7 @@ class Loaded:
 
     def rig_energy(self, state: Minimum, force: float) -> float:
         """The rig's own energy: elastic, and the weight of lines and tapes.  [J]"""
-        pulled = state.state.energy + force * float(DOWN @ state.state.unknowns[self.node, :3])
-        return pulled
+        return state.state.energy + force * float(DOWN @ state.state.unknowns[self.node, :3])
 
     def under(self, force: float) -> Minimum:
         """Equilibrium under a vertical force at the walker's node, begun from the states already known.
@@ -285,9 +289,25 @@ class Loaded:
         return 0.0 if sunk is None else float(DOWN @ sunk[self.node, :3])
 
 
-def _others(pair: Pair, node: int) -> NDArray[np.int64]:
-    """Nodes that stay whatever the walker's place: all but his own."""
-    return np.array([i for i in range(pair.n) if i != node or pair.is_tape[i]], dtype=np.int64)
+def _stays(pair: Pair, node: int) -> NDArray[np.bool_]:
+    """(n,) nodes that are there wherever the walker is: all but his own."""
+    own = np.zeros(pair.n, dtype=bool)
+    if node >= 0:
+        own[node] = not pair.is_tape[node]
+    return ~own
+
+
+def _carried_over(pair: Pair, node: int, old: Pair, solved: Minimum, old_node: int) -> Floats:
+    """(n, 4) start for a pair from the solved pair with its walker elsewhere, or with none."""
+    unknowns = solved.state.unknowns
+    places = np.concatenate(([0.0], old.main_at, [old.main_length]))
+    points = np.concatenate((old.main_ends[:1], unknowns[:, :3], old.main_ends[1:]))
+    start = np.empty((pair.n, 4))
+    for axis in range(3):
+        start[:, axis] = np.interp(pair.main_at, places, points[:, axis])
+    start[_stays(pair, node)] = unknowns[_stays(old, old_node)]
+    start[:, 3] = pair.start_slides
+    return start
 
 
 def stand(planned: Plan, at: float, near: Loaded | None = None) -> Loaded:
@@ -319,21 +339,10 @@ def stand(planned: Plan, at: float, near: Loaded | None = None) -> Loaded:
         backup_added=rig.weather.backup_added,
     )
     pair, (node,) = assemble(rig, planned.layout, loading)
-    start = None
-    if near is not None:
-        start = np.zeros((pair.n, 4))
-        old = near.standing.state.unknowns
-        places = np.concatenate(([0.0], near.pair.main_at, [near.pair.main_length]))
-        points = np.concatenate((pair.main_ends[:1], old[:, :3], pair.main_ends[1:]))
-        for axis in range(3):
-            start[:, axis] = np.interp(pair.main_at, places, points[:, axis])
-        start[_others(pair, node)] = old[_others(near.pair, near.node)]
-        start[:, 3] = pair.start_slides
+    begun = (planned.pair, planned.standing, -1) if near is None else (near.pair, near.standing, near.node)
     try:
-        standing = minimise(pair, first_guess(pair) if start is None else start, settings=SETTINGS)
+        standing = minimise(pair, _carried_over(pair, node, *begun), settings=SETTINGS)
     except SolveError:
-        if start is None:
-            raise
         standing = minimise(pair, first_guess(pair), settings=SETTINGS)
     return Loaded(pair=pair, node=node, coordinate=coordinate, weight=weight, standing=standing)
 

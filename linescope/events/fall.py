@@ -20,6 +20,7 @@ from linescope.events.catch import (
     Held,
     Loaded,
     body_hanging,
+    fall_speed,
     free_fall,
     lowest,
     positions_of,
@@ -70,6 +71,8 @@ class LeashFallSweep:
         What the balance leaves over, of the energy stored.  [-]
     free_fall : float
         Tie-in height + leash.  [m]
+    speed : float
+        When the leash comes tight.  [m/s]
     notes : tuple of str
         What must be said beside the figures, worst first.
     """
@@ -90,6 +93,7 @@ class LeashFallSweep:
     low_foot: Floats
     energy_error: Floats
     free_fall: float
+    speed: float
     notes: tuple[str, ...]
 
     @property
@@ -184,6 +188,7 @@ def _collect(rig: Rig, at: Floats, falls: list[_Fall]) -> LeashFallSweep:
         low_foot=low_foot,
         energy_error=np.array([fall.energy_error for fall in falls]),
         free_fall=free_fall(walker),
+        speed=fall_speed(free_fall(walker)),
         notes=_notes(rig, tension, excess, free_fall(walker)),
     )
     freeze(result)
@@ -212,7 +217,8 @@ def _notes(rig: Rig, tension: Floats, excess: Floats, height: float) -> tuple[st
     notes.append(BOUND + " Nobody falls this far or this hard with the same figures; less is the rule.")
     notes.append(
         f"Free fall {height:.2g} m (tie-in height + leash), from rest, standing on the loaded line; what the loaded "
-        "line has stored is counted; sliding tapes are held as taped; the ring stays at its place on the main."
+        "line has stored is counted; sliding tapes are held as taped; leash and body do not give; the ring stays at "
+        "its place on the main."
     )
     return tuple(notes)
 

@@ -73,6 +73,8 @@ class Release:
         steepest anywhere on the floor.  [rad]
     floor, floor_top, floor_foot : (n, m, 3) array
         The energy floor of the ring, and of head and lowest foot.  [m]
+    floor_tension : (n, m) array
+        Largest tension in the line with the ring on the floor.  [N]
     hang : (n, m, 3) array
         Where the ring would hang at rest above each point of the floor if it did not roll.  [m]
     reaches_anchor : (n, 2) bool array
@@ -101,6 +103,7 @@ class Release:
     floor: Floats
     floor_top: Floats
     floor_foot: Floats
+    floor_tension: Floats
     hang: Floats
     reaches_anchor: Flags
     backup_share: Floats
@@ -178,16 +181,16 @@ def _caught(
 def _reach(grid: Floats, level: Floats, energy: float) -> tuple[float, float, bool, bool]:
     """Between which x the resting ring lies no higher than an energy, and whether that is all the way."""
     middle = int(np.argmin(level))
-    left, right = float(grid[0]), float(grid[-1])
-    above = np.flatnonzero(level[:middle] > energy)
-    below = np.flatnonzero(level[middle + 1 :] > energy)
-    if len(above):
-        i = int(above[-1])
-        left = float(np.interp(energy, level[i + 1 : i - 1 if i else None : -1], grid[i + 1 : i - 1 if i else None : -1]))
-    if len(below):
-        i = middle + 1 + int(below[0])
-        right = float(np.interp(energy, level[i - 1 : i + 1], grid[i - 1 : i + 1]))
-    return left, right, not len(above), not len(below)
+    ends, whole = [float(grid[0]), float(grid[-1])], [True, True]
+    for side, step in enumerate((-1, 1)):
+        outward = np.arange(middle, len(grid) if step > 0 else -1, step)
+        above = np.flatnonzero(level[outward] > energy)
+        if len(above) and above[0] > 0:
+            pair = outward[above[0] - 1 : above[0] + 1]
+            ends[side], whole[side] = float(np.interp(energy, level[pair], grid[pair])), False
+        elif len(above):
+            ends[side], whole[side] = float(grid[middle]), False
+    return ends[0], ends[1], whole[0], whole[1]
 
 
 def _floors(chain: Chain, energy: Floats, weight: float, points: int) -> _Floor:
@@ -225,7 +228,7 @@ def _release(
     curves = {name: np.empty((n, points, 3)) for name in ("floor", "hang")}
     pairs = {name: np.empty((n, 2)) for name in ("section", "rest_angles", "lowest_angles", "steepest_angles")}
     ones = {name: np.empty(n) for name in ("spare", "rest_tension", "peak_tension", "peak_force", "main_share")}
-    reaches = np.empty((n, 2), dtype=bool)
+    reaches, tension = np.empty((n, 2), dtype=bool), np.empty((n, points))
     for index in np.unique(owner):
         section, mine = found[index], owner == index
         chain = section.chain
@@ -250,11 +253,12 @@ def _release(
             result.bottom.top_tension / rig.main.strength if len(chain.parts) > 1 else np.nan
         )
         reaches[mine] = result.reaches
+        tension[mine] = result.floor.top_tension.reshape(shape)
     rest_top, rest_foot = body_hanging(walker, three["rest_ring"])
     lowest_top, lowest_foot = body_hanging(walker, three["lowest_ring"])
     floor_top, floor_foot = body_hanging(walker, curves["floor"])
     release = Release(
-        name=name, reaches_anchor=reaches, rest_top=rest_top, rest_foot=rest_foot, lowest_top=lowest_top,
+        name=name, reaches_anchor=reaches, floor_tension=tension, rest_top=rest_top, rest_foot=rest_foot, lowest_top=lowest_top,
         lowest_foot=lowest_foot, floor_top=floor_top, floor_foot=floor_foot,
         rest_depth=_below_chord(rig, three["rest_ring"]), lowest_depth=_below_chord(rig, three["lowest_ring"]),
         backup_share=ones["peak_tension"] / rig.backup.strength, **three, **curves, **pairs, **ones,
@@ -330,7 +334,7 @@ def main_gone(
         progress(1.0)
     result = MainGone(
         rig=rig, at=places.copy(), ring_standing=rings, nothing_holds=nothing, ties_hold=ties, tied=tied,
-        notes=_notes(rig, nothing, ties, tied, start),
+        notes=_notes(rig, places, nothing, ties, tied, start),
     )
     freeze(result)
     return result
@@ -357,7 +361,9 @@ def _energies(loaded: Loaded, whole: Section, section: Section, weight: float) -
     return start_energy(loaded, whole) + height, start_energy(loaded, section) + height
 
 
-def _notes(rig: Rig, nothing: Release, ties: Release, tied: bool, start: Start) -> tuple[str, ...]:
+def _notes(
+    rig: Rig, at: Floats, nothing: Release, ties: Release, tied: bool, start: Start
+) -> tuple[str, ...]:
     notes = []
     age = "its aged strength" if rig.backup.aged_strength is not None else "its strength as new (no aged one given)"
     for release in (nothing, ties) if tied else (nothing,):
@@ -372,11 +378,12 @@ def _notes(rig: Rig, nothing: Release, ties: Release, tied: bool, start: Start) 
                 "The backup is pulled beyond the last point of its stretch curve: the curve is continued straight "
                 "(assumed)."
             )
-        for end in range(2):
-            if release.reaches_anchor[:, end].any():
+        for end, away in enumerate((at, rig.span - at)):
+            from_there = away[release.reaches_anchor[:, end]]
+            if from_there.size:
                 notes.append(
-                    f"When {release.name}, energy suffices to carry the ring as far as anchor {'AB'[end]} from some "
-                    "places: the body may swing against the rock below it."
+                    f"When {release.name}, energy suffices to carry the ring to anchor {'AB'[end]} from as far as "
+                    f"{from_there.max():.2g} m away: the body may swing against the rock below it."
                 )
     if not tied:
         notes.append("No ties or tied joints are given: 'ties hold' equals 'nothing holds'.")

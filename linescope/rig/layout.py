@@ -156,7 +156,7 @@ def lay_out(rig: Rig, main_length: float, marking_strain: float) -> Layout:
         )
     middle = 0.5 * (edges[:-1] + edges[1:])
     excess = _excess(rig, bays, [zones[_zone_index(zones, place)] for place in middle])
-    loops = bays * (1.0 + excess)
+    loops = (bays + _anchor_detour(rig, bays)) * (1.0 + excess)
     backup = np.cumsum(loops)
     loose = [joint for joint in rig.joints if not joint.tied and joint.mass > 0.0]
     result = Layout(
@@ -174,6 +174,15 @@ def lay_out(rig: Rig, main_length: float, marking_strain: float) -> Layout:
     for array in (result.tape_main, result.tape_backup, result.stated_bays, result.stated_excess):
         array.setflags(write=False)
     return result
+
+
+def _anchor_detour(rig: Rig, bays: Floats) -> Floats:
+    """How much longer the way from the backup's own anchors to the end tapes is than from the main's.  [m]"""
+    detour = np.zeros(len(bays))
+    along = (rig.main_b - rig.main_a) / rig.span
+    for bay, own, main, way in ((0, rig.backup_a, rig.main_a, along), (-1, rig.backup_b, rig.main_b, -along)):
+        detour[bay] += float(np.linalg.norm(main + bays[bay] * way - own)) - float(bays[bay])
+    return detour
 
 
 def _nominal_strain(rig: Rig) -> float:

@@ -131,6 +131,7 @@ def plan(rig: Rig) -> Plan:
             compliance = float(stretch.at(np.array([target]))[1][0])
             trial = length * (1.0 + error * compliance)
         upper = high if np.isfinite(high) else 1.5 * max(low, length)
+        trial = min(max(trial, 0.95 * length), 1.05 * length)
         if not low < trial < upper:
             trial = 0.5 * (low + upper) if low > 0.0 else 0.97 * upper
         length = trial
