@@ -89,15 +89,9 @@ class Pen:
         if len(corners) > 1:
             self._draw.line(corners, fill=colour, width=max(1, round(width * self.over)), joint="curve")
 
-    def box(self, corners: Sequence[float], fill: Colour | None, outline: Colour | None, width: float) -> None:
-        """A rectangle: left, top, right, bottom."""
-        if corners[2] > corners[0] and corners[3] > corners[1]:
-            self._draw.rectangle(
-                [c * self.over for c in corners],
-                fill=fill,
-                outline=outline,
-                width=max(1, round(width * self.over)) if outline else 0,
-            )
+    def box(self, corners: Sequence[float], fill: Colour) -> None:
+        """A filled rectangle: left, top, right, bottom."""
+        self._draw.rectangle([c * self.over for c in corners], fill=fill)
 
     def pill(self, corners: Sequence[float], fill: Colour, radius: float) -> None:
         """A rectangle with round corners."""

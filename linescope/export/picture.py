@@ -137,7 +137,7 @@ def _panel(sheet: Sheet, image: Image.Image, panel: Panel, measures: Measures) -
     image.paste(base, (left * OVERSIZE, top * OVERSIZE))
     frame = Box(left=left, top=top, right=left + size[0], bottom=top + size[1])
     view = _View(sheet=sheet, panel=panel, measures=measures, frame=frame, size=size)
-    taken = view.caption() + view.scale_bar() + view.marks()
+    taken = view.marks() + view.caption() + view.scale_bar()
     return view.texts(taken)
 
 
@@ -178,7 +178,7 @@ class _View:
         return "sky_low" if self.panel.sky else "paper"
 
     def caption(self) -> list[Box]:
-        """The sentence in the panel's upper left corner."""
+        """The sentence in the panel's upper left corner, on a plate that parts it from what is drawn there."""
         if not self.panel.caption:
             return []
         unit = self.sheet.unit
@@ -186,7 +186,12 @@ class _View:
         at = (self.frame.left + 14 * unit, self.frame.top + 8 * unit)
         lines = wrap(self.panel.caption, size, self.frame.right - self.frame.left - 28 * unit, True)
         boxes = []
+        ground = self.sheet.theme.rgb("sky_top" if self.panel.sky else "paper")
         for k, line in enumerate(lines[:2]):
+            width, height = text_size(line, size, True)
+            y = at[1] + k * 1.2 * size
+            plate = (self.frame.left, y - 4 * unit, at[0] + width + 10 * unit, y + height + 2 * unit)
+            self.sheet.pen.box(plate, ground)
             boxes.append(
                 self.sheet.write(
                     (at[0], at[1] + k * 1.2 * size), line, size, "ink", strong=True, halo=self._background()

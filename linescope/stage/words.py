@@ -160,12 +160,21 @@ def _slope(rig: Rig, measures: Measures) -> str:
 
 
 def _assumed(rig: Rig) -> str:
-    """All inputs nobody gave, grouped by their first word."""
+    """All inputs nobody gave, grouped by their first word and where the value came from."""
     groups: dict[str, list[str]] = {}
     for note in rig.assumed:
         first, _, rest = note.key.partition(".")
-        groups.setdefault(first, []).append(f"{rest.replace('.', ' ').replace('_', ' ')} {note.text}".strip())
-    return "; ".join(f"{first} ({', '.join(items)})" for first, items in groups.items())
+        text, _, source = note.text.removesuffix(")").partition(" (library")
+        if source:
+            first += f", library{source}"
+        else:
+            text = note.text
+        points = text.split(", ")
+        if len(points) > 3:  # a table: its ends tell enough here
+            text = f"{points[0]} … {points[-1]}"
+        name = rest.removeprefix("webbing.").replace(".", " ").replace("_", " ")
+        groups.setdefault(first, []).append(f"{name} {text}".strip())
+    return "; ".join(f"{first}: {', '.join(items)}" for first, items in groups.items())
 
 
 def inputs(solution: Solution, measures: Measures) -> tuple[str, ...]:

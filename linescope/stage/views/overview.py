@@ -216,8 +216,8 @@ def _near(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
         for mark, point in zip(solution.layout.tapes, solution.tape_points, strict=True)
         if bays.start <= mark.number <= bays.stop
     )
-    first = measures.place(float(np.sum(solution.bays.length[: bays.start])))
-    last = measures.place(float(np.sum(solution.bays.length[: bays.stop])))
+    first = measures.place(round(float(np.sum(solution.bays.length[: bays.start])), 1))
+    last = measures.place(round(float(np.sum(solution.bays.length[: bays.stop])), 1))
     return Panel(
         name="loops",
         frame=frame,
