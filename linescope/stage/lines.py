@@ -54,6 +54,6 @@ def legend(solution: Solution, theme: Theme) -> tuple[LegendEntry, ...]:
     """What the two lines and the chord look like."""
     backup = "backup rope" if solution.rig.backup.is_rope else "backup webbing"
     return (
-        LegendEntry(text="main webbing (thick, dark)", colour="main", width=theme.main_width * 1.3),
-        LegendEntry(text=f"{backup} (thin, lighter)", colour="backup", width=theme.backup_width * 1.2),
+        LegendEntry(text="main webbing (thick line)", colour="main", width=theme.main_width * 1.3),
+        LegendEntry(text=f"{backup} (thin line)", colour="backup", width=theme.backup_width * 1.2),
     )
