@@ -24,7 +24,8 @@ Change = Callable[[Rig, re.Match[str], Band, float], Rig]
 
 
 def _main_plan(rig: Rig, key: re.Match[str], band: Band, to: float) -> Rig:
-    return replace(rig, main_plan=replace(rig.main_plan, **{key[1]: to}))
+    plan_ = replace(rig.main_plan, tension=to) if key[1] == "tension" else replace(rig.main_plan, length=to)
+    return replace(rig, main_plan=plan_)
 
 
 def _backup_plan(rig: Rig, key: re.Match[str], band: Band, to: float) -> Rig:
