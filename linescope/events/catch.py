@@ -29,6 +29,7 @@ Floats = NDArray[np.float64]
 
 BOUND = "A bound: no damping, no line inertia."
 BALANCE_TOLERANCE = 1e-6  # Of the energy to be stored; the force is then right to less than that.
+ROUNDING = 1e-10  # Of the line's own energy: what equilibria found to their tolerance leave uncertain.
 MAX_TRIES = 60
 LARGEST_FORCE = 1e4  # Of the weight; no line holds it.
 # The energy's error goes with the square of the unbalanced force, so this is finer than it looks.
@@ -99,8 +100,8 @@ def lowest(
         When no force up to `LARGEST_FORCE` x weight stores the energy.
     """
     give = np.atleast_1d(np.asarray(give, dtype=float))
-    # Below this the energy is rounding: the force differs from the weight by less than its last digits.
-    nothing = give <= 1e-13 * (np.abs(resting.energy) + weight * (1.0 + np.abs(resting.drop)))
+    rounding = ROUNDING * (np.abs(resting.energy) + weight * (1.0 + np.abs(resting.drop)))
+    nothing = give <= 10.0 * rounding
     goal = np.sqrt(np.where(nothing, 0.0, give))
     force = np.where(nothing, weight, np.maximum(np.asarray(guess, dtype=float), 1.0001 * weight))
     low, high = np.full_like(goal, weight), np.full_like(goal, np.inf)
@@ -108,14 +109,14 @@ def lowest(
     done = nothing.copy()
     for count in range(MAX_TRIES):
         if done.all():
-            return force
+            return np.asarray(force, dtype=float)
         if np.any(force > LARGEST_FORCE * weight):
             break
         taken = stored(line(force), resting, weight)
         error = np.sqrt(np.maximum(taken, 0.0)) - goal
-        done |= np.abs(taken - give) <= BALANCE_TOLERANCE * give
+        done |= np.abs(taken - give) <= BALANCE_TOLERANCE * give + rounding
         if done.all():
-            return force
+            return np.asarray(force, dtype=float)
         below = error < 0.0
         low, high = np.where(below, force, low), np.where(below, high, force)
         rise = (error - at_last) / np.where(force == last, 1.0, force - last)
@@ -206,7 +207,7 @@ def walker_of(rig: Rig) -> Walker:
 
 def positions_of(rig: Rig, count: int) -> Floats:
     """(count,) even places along the straight line A-B, from half a step inside A to half a step inside B.  [m]"""
-    return (np.arange(count) + 0.5) * (rig.span / count)
+    return np.asarray((np.arange(count) + 0.5) * (rig.span / count), dtype=float)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

@@ -32,7 +32,7 @@ from linescope.events.catch import (
 from linescope.rig import Rig
 from linescope.statics import Plan, Solution, plan
 from linescope.statics.minimise import Minimum
-from linescope.statics.results import bays_of, line_shapes, make_solution
+from linescope.statics.results import make_solution
 from linescope.statics.solution import freeze
 
 Floats = NDArray[np.float64]

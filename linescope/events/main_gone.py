@@ -31,7 +31,7 @@ from linescope.events.catch import (
     stand_along,
     walker_of,
 )
-from linescope.events.released import Chain, Rings
+from linescope.events.released import EDGE, Chain, Rings
 from linescope.events.sections import Section, sections, start_energy
 from linescope.rig import Rig
 from linescope.statics import Plan, plan
@@ -44,7 +44,6 @@ Side = Literal["nothing holds", "ties hold"]
 Start = Literal["standing", "at the ring"]
 
 GRID = 121  # Places along the line where the resting height is known.
-EDGE = 1e-3  # The floor ends this share of the run inside the anchors.
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -258,7 +257,8 @@ def _release(
     lowest_top, lowest_foot = body_hanging(walker, three["lowest_ring"])
     floor_top, floor_foot = body_hanging(walker, curves["floor"])
     release = Release(
-        name=name, reaches_anchor=reaches, floor_tension=tension, rest_top=rest_top, rest_foot=rest_foot, lowest_top=lowest_top,
+        name=name, reaches_anchor=reaches, floor_tension=tension,
+        rest_top=rest_top, rest_foot=rest_foot, lowest_top=lowest_top,
         lowest_foot=lowest_foot, floor_top=floor_top, floor_foot=floor_foot,
         rest_depth=_below_chord(rig, three["rest_ring"]), lowest_depth=_below_chord(rig, three["lowest_ring"]),
         backup_share=ones["peak_tension"] / rig.backup.strength, **three, **curves, **pairs, **ones,

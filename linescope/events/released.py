@@ -29,6 +29,7 @@ Floats = NDArray[np.float64]
 
 MAX_STEPS = 60
 TOLERANCE = 1e-11  # Of length and of load.
+EDGE = 1e-3  # Rings stay this share of the run inside the ends.
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -268,7 +269,8 @@ class Chain:
         j[:, 0, 0], j[:, 0, 1], j[:, 0, 4], j[:, 0, 6] = left.xh, left.xv, left.ratio * h1 / left.tension, -1.0
         j[:, 1, 0], j[:, 1, 1], j[:, 1, 4], j[:, 1, 5] = left.xv, left.zv, left.ratio * left.v / left.tension, -1.0
         j[:, 2, 2], j[:, 2, 3], j[:, 2, 4], j[:, 2, 6] = -right.xh, -right.xv, right.ratio * h2 / right.tension, -1.0
-        j[:, 3, 2], j[:, 3, 3], j[:, 3, 4], j[:, 3, 5] = right.xv, right.zv, -right.ratio * right.v / right.tension, -1.0
+        j[:, 3, 2], j[:, 3, 3], j[:, 3, 5] = right.xv, right.zv, -1.0
+        j[:, 3, 4] = -right.ratio * right.v / right.tension
         j[:, 4, 0], j[:, 4, 1] = h1 / left.tension, left.v / left.tension
         j[:, 4, 2], j[:, 4, 3] = -h2 / right.tension, -right.v / right.tension
         j[:, 4, 4] = left.load * left.v / left.tension + right.load * right.v / right.tension
@@ -343,7 +345,7 @@ class Chain:
         return self._solve(x, force, near, True)
 
     def hang(self, force: Floats, near: Rings | None = None) -> Rings:
-        """Rings pulled down by given forces where they roll to by themselves.
+        """Rings pulled down by given forces where they roll to by themselves, at most to `EDGE` of an end.
 
         Parameters
         ----------
@@ -355,14 +357,23 @@ class Chain:
         ------
         NoEquilibrium
         """
-        if near is not None:
-            return self._solve(near.x, force, near, False)
-        places = np.linspace(0.02, 0.98, 49) * self.run
-        x = np.empty_like(force)
-        for index, one in enumerate(force):
-            z = self._light_ring(places, np.full(len(places), one))[0]
-            x[index] = places[int(np.argmin(z))]
-        return self._solve(x, force, None, False)
+        ends = [self.hang_at(np.full_like(force, share * self.run), force) for share in (EDGE, 1.0 - EDGE)]
+        at_start = ends[0].h_end <= ends[0].h_start
+        at_end = (ends[1].h_end >= ends[1].h_start) & ~at_start
+        free = ~(at_start | at_end)
+        found = {name: np.where(at_start, value, vars(ends[1])[name]) for name, value in vars(ends[0]).items()}
+        if free.any():
+            if near is None:
+                inside = np.linspace(0.02, 0.98, 49) * self.run
+                lines = [self._light_ring(inside, np.full_like(inside, one))[0] for one in force[free]]
+                x, begin = inside[np.argmin(lines, axis=1)], None
+            else:
+                begin = Rings(**{name: value[free] for name, value in vars(near).items()})
+                x = begin.x
+            rolled = self._solve(x, force[free], begin, False)
+            for name, value in vars(rolled).items():
+                found[name][free] = value
+        return Rings(**found)
 
     def _solve(self, x: Floats, force: Floats, near: Rings | None, held: bool) -> Rings:
         if near is None:

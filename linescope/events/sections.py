@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 
 import numpy as np
@@ -57,7 +58,7 @@ def sections(planned: Plan, *, tied: bool) -> list[Section]:
     layout = planned.layout
     ties = [i for i, tape in enumerate(layout.tapes) if tape.kind == "tie"] if tied else []
     borders = [None, *ties, None]
-    return [_section(planned, first, last) for first, last in zip(borders[:-1], borders[1:], strict=True)]
+    return [_section(planned, first, last) for first, last in itertools.pairwise(borders)]
 
 
 def _section(planned: Plan, first: int | None, last: int | None) -> Section:

@@ -1,0 +1,194 @@
+"""Loss of the main: ellipse, tied and untied, symmetry, curves against the equilibria they belong to."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from linescope.errors import InputError
+from linescope.events.main_gone import main_gone, main_gone_sweep
+from linescope.events.released import Chain, Part
+from linescope.events.sections import pair_stretch, sections
+from linescope.statics import plan
+from linescope.statics.assemble import G
+from linescope.webbing.stretch import StretchCurve
+from tests.events.catch_rigs import HMPE, NYLON, POLYESTER, rig
+
+WEIGHT = 75.0 * G
+STIFF = StretchCurve.linear(1e10)
+LIGHT = 1e-7  # [N/m]
+
+
+def test_light_stiff_ring_rests_where_both_legs_are_equally_steep():
+    """Closed form: sin(phi) = D / L, tension W / (2 cos(phi)), phi from the vertical."""
+    chain = Chain(start=np.zeros(3), end=np.array([4.0, 0, 1.0]), parts=(Part(length=5.0, load=LIGHT, stretch=STIFF),))
+    rest = chain.hang(np.array([100.0]))
+    assert rest.x[0] == pytest.approx(4.0 / 3.0, rel=1e-6)
+    assert rest.z[0] == pytest.approx(-1.0, rel=1e-6)
+    assert rest.tension[0] == pytest.approx(83.3333333, rel=1e-6)
+
+
+def test_light_stiff_ring_lies_on_the_ellipse():
+    chain = Chain(
+        start=np.array([1.0, 2.0, 3.0]), end=np.array([41.0, 32.0, -2.0]),
+        parts=(Part(length=53.0, load=LIGHT, stretch=STIFF),),
+    )
+    rings = chain.hang_at(np.linspace(1.0, 49.0, 25), np.full(25, WEIGHT))
+    points = chain.points(rings.x, rings.z)
+    legs = np.linalg.norm(points - chain.start, axis=1) + np.linalg.norm(points - chain.end, axis=1)
+    assert legs == pytest.approx(53.0, rel=1e-6)
+
+
+def test_vertical_force_is_the_slope_of_the_energy():
+    chain = Chain(
+        start=np.zeros(3), end=np.array([60.0, 0, 4.0]),
+        parts=(
+            Part(length=20.0, load=1.1, stretch=StretchCurve.linear(2e5)),
+            Part(length=25.0, load=0.5, stretch=StretchCurve(tension=[0, 2e3, 9e3], strain=[0, 0.02, 0.06])),
+            Part(length=18.0, load=1.1, stretch=StretchCurve.linear(2e5)),
+        ),
+    )
+    x, step = np.linspace(1.0, 59.0, 30), 0.05
+    low, mid, high = (chain.hang_at(x, np.full(30, 2000.0 + d)) for d in (-step, 0.0, step))
+    assert (high.energy - low.energy) / (low.z - high.z) == pytest.approx(2000.0, rel=1e-5)
+    # Where it may roll, it comes to the x of least energy + weight x height.
+    rolled = chain.hang(np.array([2000.0]))
+    assert rolled.h_start[0] == pytest.approx(rolled.h_end[0], rel=1e-9)
+    assert np.all(mid.energy + 2000.0 * mid.z >= rolled.energy + 2000.0 * rolled.z - 1e-6)
+
+
+def test_cutting_a_line_into_parts_changes_nothing():
+    stretch = StretchCurve.linear(1.2e5)
+    whole, cut = (
+        Chain(
+            start=np.zeros(3), end=np.array([100.0, 0, -7.0]),
+            parts=tuple(Part(length=part, load=0.6, stretch=stretch) for part in parts),
+        )
+        for parts in ((104.0,), (30.0, 41.0, 33.0))
+    )
+    x = np.linspace(1.0, 99.0, 40)
+    one, other = (chain.hang_at(x, np.full(40, WEIGHT)) for chain in (whole, cut))
+    assert other.z == pytest.approx(one.z, abs=1e-8)
+    assert other.energy == pytest.approx(one.energy, abs=1e-5)
+
+
+def test_a_taut_sloping_line_lets_its_ring_roll_to_the_lower_end():
+    chain = Chain(
+        start=np.zeros(3), end=np.array([100.0, 0, -6.0]),
+        parts=(Part(length=96.0, load=0.3, stretch=StretchCurve.linear(5e5)),),
+    )
+    assert chain.hang(np.array([WEIGHT])).x[0] > 99.0
+
+
+def test_floor_takes_exactly_the_energy_the_walker_has_lost():
+    """Light nearly straight springs by hand: W x drop = EA L strain^2 / 2 along the whole floor."""
+    plain = rig(100.0, POLYESTER, 2500.0, excess=0.04)
+    gone = main_gone(plain, start="at the ring").nothing_holds
+    floor = gone.floor[0, 5:-5]
+    length = plan(plain).layout.backup_length
+    legs = np.hypot(floor[:, 0], floor[:, 2]) + np.hypot(100.0 - floor[:, 0], floor[:, 2])
+    stored = 0.5 * 125e3 * length * (legs / length - 1.0) ** 2
+    standing = main_gone(plain, start="at the ring").ring_standing[0, 2]
+    assert WEIGHT * (standing - floor[:, 2]) == pytest.approx(stored, rel=0.05)  # Backup's weight left out by hand.
+    assert gone.peak_tension[0] == pytest.approx(gone.floor_tension[0].max(), rel=1e-3)
+
+
+def test_floor_lies_below_rest_and_ends_where_energy_ends():
+    gone = main_gone(rig(100.0, POLYESTER, 2500.0, excess=0.06, rise=5.0), 30.0).nothing_holds
+    assert np.all(gone.floor[0, :, 2] <= gone.hang[0, :, 2] + 1e-9)
+    assert gone.lowest_ring[0, 2] <= gone.floor[0, :, 2].min() + 1e-9
+    assert gone.lowest_ring[0, 2] < gone.rest_ring[0, 2]
+    assert gone.floor_foot[0, :, 2] == pytest.approx(gone.floor[0, :, 2] - 1.6 - 1.1)
+    for end in range(2):
+        if not gone.reaches_anchor[0, end]:
+            edge = -1 if end else 0
+            assert gone.floor[0, edge, 2] == pytest.approx(gone.hang[0, edge, 2], abs=0.2)
+
+
+def test_counting_the_fall_into_the_leash_goes_deeper():
+    plain = rig(50.0, NYLON, 1500.0)
+    standing, ring = (main_gone(plain, start=start).nothing_holds for start in ("standing", "at the ring"))
+    assert standing.lowest_depth[0] > ring.lowest_depth[0]
+    assert standing.rest_depth[0] == pytest.approx(ring.rest_depth[0], rel=1e-9)
+
+
+def test_ties_bracket_the_fall():
+    sweep = main_gone_sweep(rig(100.0, POLYESTER, 2500.0, excess=0.06, ties=(25.0, 50.0, 75.0)), count=12, points=21)
+    loose, tied = sweep.nothing_holds, sweep.ties_hold
+    assert sweep.tied
+    assert np.all(tied.rest_depth < loose.rest_depth)
+    assert np.all(tied.lowest_depth < loose.lowest_depth)
+    assert tied.spare == pytest.approx(0.25 * loose.spare, rel=0.05)
+    assert np.all(np.isnan(loose.main_share))
+    assert np.all(tied.main_share > 0.0)
+    assert tied.section[0, 0] == 0.0
+    # A level rig with ties at the quarters falls the same from both ends.
+    assert tied.lowest_depth == pytest.approx(tied.lowest_depth[::-1], rel=1e-3)
+
+
+def test_without_ties_both_sides_are_the_same_and_it_is_said():
+    gone = main_gone(rig(50.0, POLYESTER, 2500.0))
+    assert not gone.tied
+    assert gone.ties_hold.lowest_depth == pytest.approx(gone.nothing_holds.lowest_depth, rel=0.0)
+    assert any("'ties hold' equals 'nothing holds'" in note for note in gone.notes)
+
+
+def test_sections_lie_between_ties():
+    planned = plan(rig(100.0, HMPE, 3500.0, excess=0.05, ties=(30.0, 60.0)))
+    found = sections(planned, tied=True)
+    assert [len(section.chain.parts) for section in found] == [2, 3, 2]
+    assert found[0].begin == 0.0
+    assert found[-1].stop == planned.layout.main_length
+    assert sum(section.spare for section in found) == pytest.approx(
+        planned.layout.backup_length - planned.layout.main_length
+    )
+
+
+def test_an_intact_pair_stretches_like_its_main_until_the_backup_is_straight():
+    plain = rig(50.0, POLYESTER, 2500.0)
+    length, stretch = pair_stretch(plain, np.array([2.0, 3.0]), np.array([2.1, 3.15]))
+    assert length == pytest.approx(5.0)
+    assert stretch.strain_at(5e3) == pytest.approx(5e3 / 125e3, rel=1e-4)
+    # Beyond 5 % two equal springs side by side: T = EA e + EA ((1 + e) / 1.05 - 1).
+    strain = 0.09
+    pull = 125e3 * (strain + 1.09 / 1.05 - 1.0)
+    assert stretch.strain_at(pull) == pytest.approx(strain, rel=1e-3)
+
+
+def test_an_intact_pair_with_a_short_backup_begins_at_the_backups_length():
+    length, stretch = pair_stretch(rig(50.0, POLYESTER, 2500.0), np.array([10.0]), np.array([9.8]))
+    assert length == pytest.approx(9.8)
+    assert stretch.strain_at(500.0) == pytest.approx(500.0 / 125e3, rel=1e-3)
+
+
+def test_angles_at_the_lips_fit_the_legs():
+    gone = main_gone(rig(100.0, POLYESTER, 2500.0, excess=0.04)).nothing_holds
+    x, _, z = gone.rest_ring[0]
+    leg = np.arctan2(-z, x)
+    # The backup's own weight (27 N a leg beside 1.2 kN) makes the end half a degree steeper than the leg.
+    assert np.degrees(gone.rest_angles[0]) == pytest.approx(np.degrees([leg, leg]) + 0.63, abs=0.15)
+    assert np.all(gone.steepest_angles[0] >= gone.lowest_angles[0])
+    assert np.all(gone.lowest_angles[0] > gone.rest_angles[0])
+
+
+def test_peak_is_compared_with_the_aged_strength():
+    gone = main_gone(rig(50.0, HMPE, 3500.0, excess=0.04, aged=8e3))
+    assert gone.nothing_holds.backup_share[0] == pytest.approx(gone.nothing_holds.peak_tension[0] / 8e3)
+    assert "ABOVE ITS AGED STRENGTH" in gone.notes[0]
+    assert any("no damping, no line inertia" in note for note in gone.notes)
+
+
+def test_mistakes_are_named():
+    plain = rig(50.0, POLYESTER, 2500.0)
+    with pytest.raises(InputError, match="start"):
+        main_gone(plain, start="sitting")
+    with pytest.raises(InputError, match="outside the line"):
+        main_gone(plain, [10.0, 51.0])
+    with pytest.raises(InputError, match="walker"):
+        main_gone(rig(50.0, POLYESTER, 2500.0, walker=False), 10.0)
+
+
+def test_results_are_frozen():
+    gone = main_gone(rig(25.0, NYLON, 1200.0), [10.0], points=11)
+    with pytest.raises(ValueError, match="read-only"):
+        gone.nothing_holds.floor[0, 0, 2] = 0.0
