@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import warnings
+from dataclasses import dataclass
+
 import numpy as np
 
+from linescope.errors import InputError, SolveError
 from linescope.rig import (
     BackupPlan,
     Band,
@@ -17,10 +21,11 @@ from linescope.rig import (
     Walker,
 )
 from linescope.rig.layout import SAME_PLACE
-from linescope.statics import Plan, plan
+from linescope.statics import Plan, plan, solve
 from linescope.taping import Holds
 from linescope.webbing import StretchCurve, Webbing
 
+STATES = ("as taped", "settled")
 HOLD = Hold(drag=Band(low=0.0, value=0.5, high=1.0), friction=Band(low=0.1, value=0.2, high=0.3))
 FAMILY = {
     Holds.BOTH: "fixed wrap",
@@ -152,3 +157,30 @@ def planned_rig(seed: int) -> tuple[Rig, Plan]:
             gap = np.abs(planned.layout.tape_main - planned.walker_coordinate(along)).min()
             assert gap < SAME_PLACE
     return rig, planned
+
+
+@dataclass(frozen=True, kw_only=True)
+class Outcome:
+    """What became of one state: the failure's name and text (empty when solved), residual over weight, stability."""
+
+    failure: str = ""
+    residual: float = float("nan")
+    stable: bool = False
+
+
+def outcome(seed: int) -> dict[str, Outcome]:
+    """Both states of a random rig; only the project's own errors are caught, warnings are errors."""
+    found = dict.fromkeys(STATES, Outcome())
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        try:
+            rig, planned = planned_rig(seed)
+        except (SolveError, InputError) as error:
+            return dict.fromkeys(STATES, Outcome(failure=f"{type(error).__name__}: {error}"))
+        for state in STATES:
+            try:
+                proof = solve(rig, state, planned=planned, look_for_others=False).proof
+                found[state] = Outcome(residual=proof.relative_residual, stable=proof.stable)
+            except SolveError as error:
+                found[state] = Outcome(failure=str(error))
+    return found

@@ -67,7 +67,7 @@ def by_hand(excess):
 
 
 def test_the_trap():
-    """Marked 3 % on slack webbing: strains and excesses to 0.1 %, tensions to 4 %, lengths to 2 %."""
+    """Marked 3 % on slack webbing: strains and excesses to 0.1 %, tensions to 2 %, sag to 1 %."""
     hand = by_hand(0.03)
     empty, loaded = solve(rig(0.03, False)), solve(rig(0.03, True))
     bays = slice(1, -1)  # The end bays take what is left over.
@@ -80,12 +80,11 @@ def test_the_trap():
     assert loaded.bays.excess[bays] == pytest.approx(hand["left loaded"], abs=1e-3)
     # The notes' -1.0 % is a whole percent: their own 0.46 kN in the backup needs 1 / (1 + 0.46 / 62.5) - 1 = -0.73 %.
     assert loaded.bays.excess[bays] == pytest.approx(-0.010, abs=5e-3)
-    assert loaded.bays.excess[bays] == pytest.approx(1.0 / (1.0 + 460.0 / EA) - 1.0, abs=1e-3)
-    assert loaded.bays.main_tension == pytest.approx(hand["main"], rel=0.04)
+    assert loaded.bays.main_tension == pytest.approx(hand["main"], rel=0.01)
     assert loaded.bays.main_tension.mean() == pytest.approx(2350.0, rel=0.03)
-    assert loaded.bays.backup_tension == pytest.approx(hand["backup"], rel=0.10)
-    assert loaded.bays.backup_tension.mean() == pytest.approx(460.0, rel=0.05)
-    assert -loaded.walker_point[2] == pytest.approx(hand["sag"], rel=0.02)
+    assert loaded.bays.backup_tension == pytest.approx(hand["backup"], rel=0.02)
+    assert loaded.bays.backup_tension.mean() == pytest.approx(460.0, rel=0.07)  # 0.49 kN, here and by hand.
+    assert -loaded.walker_point[2] == pytest.approx(hand["sag"], rel=0.01)
     assert any("TIGHT" in note for note in loaded.notes)
 
 
