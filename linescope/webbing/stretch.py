@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.interpolate import PchipInterpolator
 
 Floats = NDArray[np.float64]
 
@@ -31,9 +31,6 @@ class StretchCurve:
 
     tension: Floats
     strain: Floats
-    _cubic: Any = field(init=False, repr=False)
-    _slope: Any = field(init=False, repr=False)
-    _area: Any = field(init=False, repr=False)
     _linear_compliance: float | None = field(init=False, repr=False)
     _floor: float = field(init=False, repr=False)
 
@@ -51,14 +48,18 @@ class StretchCurve:
             array.setflags(write=False)
         secant = np.diff(strain) / np.diff(tension)
         linear = float(secant[0]) if np.ptp(secant) <= 1e-12 * secant[0] else None
-        cubic = PchipInterpolator(tension, strain, extrapolate=False)
         object.__setattr__(self, "tension", tension)
         object.__setattr__(self, "strain", strain)
-        object.__setattr__(self, "_cubic", cubic)
-        object.__setattr__(self, "_slope", cubic.derivative())
-        object.__setattr__(self, "_area", cubic.antiderivative())
         object.__setattr__(self, "_linear_compliance", linear)
         object.__setattr__(self, "_floor", 1e-2 * float(secant.min()))
+
+    @cached_property
+    def _cubic(self) -> tuple[Any, Any, Any]:
+        """The interpolant, its derivative and its integral; scipy.interpolate is slow to import and straight laws
+        do without."""
+        
+        cubic = PchipInterpolator(self.tension, self.strain, extrapolate=False)
+        return cubic, cubic.derivative(), cubic.antiderivative()
 
     @classmethod
     def linear(cls, stiffness: float, *, up_to: float = 1.0e5) -> StretchCurve:
@@ -106,7 +107,7 @@ class StretchCurve:
         last = self.tension[-1]
         inside = np.clip(t, 0.0, last)
         beyond = t - inside
-        strain, compliance, area = self._cubic(inside), self._slope(inside), self._area(inside)
+        strain, compliance, area = (part(inside) for part in self._cubic)
         compliance = np.maximum(compliance, self._floor)
         strain_out = strain + compliance * beyond
         return strain_out, compliance, area + beyond * (strain + 0.5 * compliance * beyond)

@@ -1,0 +1,7 @@
+"""`python -m linescope`."""
+
+import sys
+
+from linescope.cli import main
+
+sys.exit(main())

@@ -1,0 +1,197 @@
+"""The command line: parse, call the same functions as the Python API, set the exit status.
+
+Exit status 0: done.  2: something given cannot be used.  3: a required clearance is not met.  4: no equilibrium was
+reached.  5: the system lacks something that drawing needs.  130: interrupted.
+"""
+
+from __future__ import annotations
+
+import argparse
+import contextlib
+import json
+import os
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import linescope
+from linescope.errors import InputError, LinescopeError
+
+if TYPE_CHECKING:
+    from linescope.rig import Rig
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command.
+
+    Parameters
+    ----------
+    arguments : sequence of str, optional
+        Default: those of the process.
+
+    Returns
+    -------
+    int
+        The exit status.
+    """
+    options = _parser().parse_args(arguments)
+    try:
+        status: int = options.run(options)
+        sys.stdout.flush()
+    except LinescopeError as error:
+        print(f"linescope: {error}", file=sys.stderr)
+        return error.exit_status
+    except KeyboardInterrupt:
+        print("linescope: interrupted; files written before are complete", file=sys.stderr)
+        return 130
+    except BrokenPipeError:
+        # Whoever read our output has gone; nothing is wrong on this side.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    return status
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="linescope",
+        description="See a highline's pair of lines before rigging: loops, tensions, clearance, falls.",
+        epilog="A plan, not a permission: measure on the real line; local codes and competent riggers come first.",
+    )
+    parser.add_argument("--version", action="version", version=f"linescope {linescope.__version__}")
+    commands = parser.add_subparsers(metavar="COMMAND", required=True)
+
+    def command(name: str, run: Callable[[argparse.Namespace], int], text: str) -> argparse.ArgumentParser:
+        sub = commands.add_parser(name, help=text, description=text)
+        sub.set_defaults(run=run)
+        return sub
+
+    def scene(name: str, run: Callable[[argparse.Namespace], int], text: str) -> argparse.ArgumentParser:
+        sub = command(name, run, text)
+        sub.add_argument("scene", metavar="SCENE", help="scene file (TOML)")
+        sub.add_argument("--units", choices=("metric", "feet"), default="metric", help="units shown to people")
+        return sub
+
+    sub = scene("figures", _figures, "Print tensions, loops, excess, catches and bands.")
+    sub.add_argument("--json", action="store_true", help="for programs: SI, full precision, documented keys")
+    sub.add_argument("--full", action="store_true", help="also sweeps along the line and crossings with friction")
+    sub.add_argument("--every-bay", action="store_true", help="one row for every bay, also on long lines")
+
+    command("keys", _keys, "Explain the keys of `figures --json`.")
+
+    sub = scene("brief", _brief, "Write the briefing pictures as PNG files.")
+    sub.add_argument("-o", "--out", metavar="DIR", default="briefing", help="folder to write to (default: briefing)")
+    sub.add_argument("--size", metavar="WxH", type=_size, default=(2000, 1414), help="pixels (default: 2000x1414)")
+    sub.add_argument("--dpi", type=float, default=None, help="dots per inch noted in the files")
+    sub.add_argument("--theme", choices=("light", "dark"), default="light", help="for print, or for a projector")
+
+    sub = command("start", _start, "Write a commented scene to begin from.")
+    sub.add_argument("name", metavar="NAME", nargs="?", help="which one; without it, list them")
+    sub.add_argument("-o", "--out", metavar="FILE", help="file to write (default: NAME.toml)")
+
+    command("schema", _schema, "Print the JSON Schema of scene files, for editors.")
+    return parser
+
+
+def _size(text: str) -> tuple[int, int]:
+    width, _, height = text.lower().partition("x")
+    if not (width.isdigit() and height.isdigit()):
+        raise argparse.ArgumentTypeError(f"not WIDTHxHEIGHT in pixels: {text!r}")
+    return int(width), int(height)
+
+
+@contextlib.contextmanager
+def _naming(scene: str) -> Iterator[None]:
+    """Name the scene file in errors that come from what stands in it but were found later."""
+    try:
+        yield
+    except InputError as error:
+        if error.file is None:
+            raise error.within(file=scene) from error
+        raise
+
+
+def _load(scene: str) -> Rig:
+    from linescope.scenefile import load
+
+    return load(scene)
+
+
+def _progress(quiet: bool = False) -> Callable[[float, str], None] | None:
+    """A line on the terminal that says what is being done, or nothing where nobody watches."""
+    if quiet or not sys.stderr.isatty():
+        return None
+
+    def tell(share: float, what: str) -> None:
+        text = f"\r{100.0 * share:3.0f} %  {what}"
+        sys.stderr.write(text.ljust(79)[:79])
+        if share >= 1.0:
+            sys.stderr.write("\r" + " " * 79 + "\r")
+        sys.stderr.flush()
+
+    return tell
+
+
+def _figures(options: argparse.Namespace) -> int:
+    from linescope.report.figures import figures_json
+    from linescope.report.gather import gather
+    from linescope.report.people import figures_text
+
+    rig = _load(options.scene)
+    with _naming(options.scene):
+        results = gather(rig, sweeps=options.full, crossings=options.full, bands=True, progress=_progress())
+    if options.json:
+        print(json.dumps(figures_json(results, linescope.__version__), indent=1, allow_nan=False))
+    else:
+        print(figures_text(results, options.units, every_bay=options.every_bay), end="")
+    return 0
+
+
+def _keys(options: argparse.Namespace) -> int:
+    from linescope.report.keys import documentation
+
+    print(documentation(), end="")
+    return 0
+
+
+def _ground(rig: Rig) -> Any:
+    if rig.ground is None:
+        return None
+    from linescope.terrain import load_ground
+
+    return load_ground(rig.ground, rig.main_a, rig.main_b)
+
+
+def _brief(options: argparse.Namespace) -> int:
+    from linescope.export.brief import write_brief
+    from linescope.statics import plan, solve
+
+    rig = _load(options.scene)
+    with _naming(options.scene):
+        ground = _ground(rig)
+        planned = plan(rig)
+        states = [solve(rig, planned=planned)]
+    files = write_brief(
+        states, (), options.out, options.size, options.theme, _progress(), ground=ground, system=options.units,
+        dpi=options.dpi,
+    )
+    for file in files:
+        print(file)
+    return 0
+
+
+def _start(options: argparse.Namespace) -> int:
+    from linescope.scenefile import start, starts
+
+    if options.name is None:
+        print("\n".join(starts()))
+        return 0
+    print(start(options.name, Path(options.out or f"{options.name}.toml")))
+    return 0
+
+
+def _schema(options: argparse.Namespace) -> int:
+    from linescope.scenefile import schema
+
+    print(json.dumps(schema(), indent=1))
+    return 0

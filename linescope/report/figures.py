@@ -1,0 +1,78 @@
+"""Results as data for programs: SI, full precision, documented keys."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from linescope.events.main_gone import MainGone
+from linescope.report import keys
+from linescope.report.cautions import CAUTIONS
+from linescope.report.gather import Results
+
+
+def figures_json(results: Results, version: str) -> dict[str, Any]:
+    """All results as plain data.
+
+    Parameters
+    ----------
+    results : Results
+    version : str
+        Of the program.
+
+    Returns
+    -------
+    dict
+        Keys as in `linescope.report.keys.SECTIONS`; every number SI.
+    """
+    data: dict[str, Any] = {
+        "linescope": version,
+        "cautions": list(CAUTIONS),
+        "rig": keys.section(results.rig, keys.RIG),
+        "layout": keys.section(results.planned.layout, keys.LAYOUT),
+        "states": {
+            name: keys.section(state, keys.STATE)
+            for name, state in (
+                ("standing", results.standing), ("as taped", results.taped), ("settled", results.settled)
+            )
+        },
+        "excess": {
+            **{state.name: keys.section(state, keys.EXCESS) for state in results.excess.states},
+            "notes": list(results.excess.notes),
+        },
+        "creep": keys.section(results.creep, keys.CREEP),
+    }
+    if results.fall is not None:
+        data["leash_fall"] = keys.section(results.fall.figures, keys.FALL)
+    if results.fall_sweep is not None:
+        data["leash_fall_sweep"] = keys.section(results.fall_sweep, keys.FALL)
+    for name, gone in (("main_gone", results.gone), ("main_gone_sweep", results.gone_sweep)):
+        if gone is not None:
+            data[name] = _gone(gone)
+    if results.wind is not None:
+        wind = results.wind
+        data["wind"] = {
+            "cases": [keys.section(case, keys.WIND) for case in wind.cases],
+            "level_speed": keys.plain(wind.level_speed),
+            "assumed": list(wind.assumed),
+            "notes": list(wind.notes),
+        }
+    crossings = {c.level: c for c in (results.crossing_low, results.crossing_high) if c is not None}
+    if crossings:
+        data["crossing"] = {level: keys.section(c, keys.CROSSING) for level, c in crossings.items()}
+    if results.bands is not None:
+        bands = results.bands
+        data["bands"] = {
+            "results": {band.outcome.key: keys.section(band, keys.BAND) for band in bands.results},
+            "ranking": [{"input": name, "share": share} for name, share in bands.ranking],
+            "not_varied": list(bands.not_varied),
+            "notes": list(bands.notes),
+        }
+    return data
+
+
+def _gone(gone: MainGone) -> dict[str, Any]:
+    return {
+        **keys.section(gone, keys.GONE),
+        "nothing holds": keys.section(gone.nothing_holds, keys.RELEASE),
+        "ties hold": keys.section(gone.ties_hold, keys.RELEASE),
+    }

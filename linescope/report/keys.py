@@ -1,0 +1,279 @@
+"""The keys of `linescope figures --json`: name, unit, meaning and where the value comes from, in one table each.
+
+A key is documented because it stands in a table, and emitted because it stands there; the two cannot drift apart.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from linescope.events.bands import ResultBand
+from linescope.events.crossing import Crossing
+from linescope.events.excess import ExcessState
+from linescope.events.fall import LeashFallSweep
+from linescope.events.friction import Creep
+from linescope.events.main_gone import MainGone, Release
+from linescope.events.wind import WindCase
+from linescope.rig import Rig
+from linescope.statics import Solution
+
+
+@dataclass(frozen=True, kw_only=True)
+class Key:
+    """One documented value.
+
+    Attributes
+    ----------
+    name : str
+    unit : str
+        SI; "" for text, flags and pure numbers.
+    text : str
+        Meaning.
+    get : callable
+        From the result to the value.
+    """
+
+    name: str
+    unit: str
+    text: str
+    get: Callable[[Any], Any]
+
+
+def _key(name: str, unit: str, text: str, get: Callable[[Any], Any] | None = None) -> Key:
+    return Key(name=name, unit=unit, text=text, get=get or (lambda result: getattr(result, name)))
+
+
+RIG: tuple[Key, ...] = (
+    _key("name", "", "Title of the scene.", lambda r: r.name),
+    _key("span", "m", "Straight distance between the main's anchors.", lambda r: r.span),
+    _key("slope", "", "Rise over horizontal run from A to B.", lambda r: r.slope),
+    _key("main_a", "m", "Main anchor A: x, y, z."),
+    _key("main_b", "m", "Main anchor B."),
+    _key("backup_a", "m", "Backup anchor at A."),
+    _key("backup_b", "m", "Backup anchor at B."),
+    _key("inputs", "", "Every input: key, text as given, how it is known (assumed: nobody gave it).", lambda r: [
+        {"key": note.key, "text": note.text, "known": note.known} for note in r.inputs
+    ]),
+)
+
+LAYOUT: tuple[Key, ...] = (
+    _key("main_length", "m", "Unstretched main, anchor to anchor."),
+    _key("backup_length", "m", "Unstretched backup, anchor to anchor."),
+    _key("marking_strain", "", "Strain of the main in the state that spacing and excess were stated for."),
+    _key("tape_main", "m", "Material coordinate of every tape on the main, as taped."),
+    _key("tape_backup", "m", "The same on the backup."),
+    _key("tapes", "", "Number, kind, family, line held and zone of every tape.", lambda layout: [
+        {"number": t.number, "kind": t.kind, "family": t.family, "holds": t.holds.value, "zone": t.zone + 1}
+        for t in layout.tapes
+    ]),
+)
+
+STATE: tuple[Key, ...] = (
+    _key("state", "", "as taped, settled or friction-limited."),
+    _key("tension_a", "N", "Main tension at anchor A."),
+    _key("tension_b", "N", "Main tension at anchor B."),
+    _key("main_tension_most", "N", "Largest main tension anywhere.", lambda s: max(
+        s.main.tension_start.max(), s.main.tension_end.max()
+    )),
+    _key("backup_tension_most", "N", "Largest backup tension anywhere.", lambda s: max(
+        s.backup.tension_start.max(), s.backup.tension_end.max()
+    )),
+    _key("walker_point", "m", "The walker's feet; null without one."),
+    _key("tape_points", "m", "Where main and backup meet."),
+    _key("tape_main", "m", "Material coordinate of the tapes on the main, in this state."),
+    _key("tape_backup", "m", "The same on the backup."),
+    _key("tape_slip", "m", "Slid since taped, unstretched, positive towards B."),
+    _key("bay_length", "m", "Main in each bay, stretched.", lambda s: s.bays.length),
+    _key("bay_main", "m", "Main in each bay, unstretched.", lambda s: s.bays.main_length),
+    _key("loop_length", "m", "Backup in each bay, unstretched.", lambda s: s.bays.loop_length),
+    _key("excess", "", "loop_length / bay_length - 1; below zero the backup carries load.", lambda s: s.bays.excess),
+    _key("loop_depth", "m", "Largest distance from the tape-to-tape chord to the loop, along the load direction.",
+         lambda s: s.bays.loop_depth),
+    _key("loop_drop", "m", "Largest vertical distance from main to backup.", lambda s: s.bays.loop_drop),
+    _key("bay_main_tension", "N", "Main tension, mean of the bay's two ends.", lambda s: s.bays.main_tension),
+    _key("bay_backup_tension", "N", "Backup tension, likewise.", lambda s: s.bays.backup_tension),
+    _key("backup_share", "", "Backup tension over the sum of both.", lambda s: s.bays.backup_share),
+    _key("residual", "N", "Largest force out of balance.", lambda s: s.proof.residual),
+    _key("relative_residual", "", "The same over the weight of all that hangs.", lambda s: s.proof.relative_residual),
+    _key("closure", "m", "Largest gap between a piece's end and its node.", lambda s: s.proof.closure),
+    _key("iterations", "", "Newton steps.", lambda s: s.proof.iterations),
+    _key("stable", "", "Whether a small push returns to this state.", lambda s: s.proof.stable),
+    _key("other_equilibria", "", "Other stable settled states found (not exhaustive); null when not looked for.",
+         lambda s: s.proof.other_equilibria),
+    _key("notes", "", "What must be said beside this state.", lambda s: list(s.notes)),
+)
+
+EXCESS: tuple[Key, ...] = (
+    _key("bay", "m", "Main in the bay as stretched in this state."),
+    _key("loop_length", "m", "Backup in the bay, unstretched."),
+    _key("excess", "", "loop_length / bay - 1."),
+    _key("by_formula", "", "(1 + slack excess) / (1 + strain) - 1, to compare."),
+    _key("loop_depth", "m", "Depth of the loop."),
+    _key("main_tension", "N", "Mean of the bay's ends."),
+    _key("backup_tension", "N", "Mean of the bay's ends."),
+    _key("backup_share", "", "Backup tension over the sum of both."),
+    _key("tight", "", "Bays (from 1) with negative excess.", lambda e: list(e.tight)),
+)
+
+FALL: tuple[Key, ...] = (
+    *(_key(name, unit, text)
+    for name, unit, text in (
+        ("at", "m", "Place along the straight line from A."),
+        ("ring_standing", "m", "Feet and ring as he stands."),
+        ("ring_lowest", "m", "Lowest point of the ring (bound)."),
+        ("dip", "m", "How far the ring goes below where he stood (bound)."),
+        ("peak_force", "N", "Force on the ring at the lowest point (bound)."),
+        ("peak_main_tension", "N", "Largest main tension there (bound)."),
+        ("peak_backup_tension", "N", "Largest backup tension there (bound)."),
+        ("least_excess", "", "Least excess of any bay there."),
+        ("hang_foot", "m", "Lowest foot in the quiet hang."),
+        ("low_foot", "m", "Lowest foot at the lowest point (bound)."),
+        ("free_fall", "m", "Tie-in height plus leash."),
+        ("speed", "m/s", "When the leash comes tight."),
+    )),
+    _key("notes", "", "What must be said beside these figures.", lambda f: list(f.notes)),
+)
+
+RELEASE: tuple[Key, ...] = tuple(
+    _key(name, unit, text)
+    for name, unit, text in (
+        ("section", "m", "Released section of the main, unstretched metres from A."),
+        ("spare", "m", "Backup less main in it, unstretched."),
+        ("rest_ring", "m", "Ring at rest."),
+        ("lowest_ring", "m", "Lowest point of the energy floor (bound)."),
+        ("rest_depth", "m", "Ring at rest below the straight line between the anchors."),
+        ("lowest_depth", "m", "Lowest ring below it (bound)."),
+        ("rest_foot", "m", "Lowest foot at rest."),
+        ("lowest_foot", "m", "Lowest foot (bound)."),
+        ("rest_tension", "N", "Largest tension at rest."),
+        ("peak_tension", "N", "Largest tension at the floor's lowest point (bound)."),
+        ("peak_force", "N", "Force on the ring there (bound)."),
+        ("rest_angles", "rad", "Of the line below horizontal at A and B, at rest."),
+        ("lowest_angles", "rad", "The same at the floor's lowest point."),
+        ("steepest_angles", "rad", "Steepest anywhere on the floor."),
+        ("reaches_anchor", "", "Whether energy suffices to carry the ring to A, to B."),
+        ("backup_share", "", "Peak tension over the backup's strength; a comparison, no certificate."),
+    )
+)
+
+GONE: tuple[Key, ...] = (
+    _key("at", "m", "Place of the walker along the straight line from A."),
+    _key("ring_standing", "m", "Feet and ring before."),
+    _key("tied", "", "Whether the rig has ties."),
+    _key("notes", "", "What must be said beside these figures.", lambda g: list(g.notes)),
+)
+
+WIND: tuple[Key, ...] = (
+    _key("loaded", "", "empty or walker."),
+    _key("side", "", "as given or opposite."),
+    _key("steady_swing", "rad", "Angle of each loop about its chord at steady speed."),
+    _key("gust_swing", "rad", "The same at gust speed."),
+    _key("sudden_swing", "rad", "Bound for a gust that arrives suddenly."),
+    _key("from_steady_swing", "rad", "The same for loops that already hang at the steady angle."),
+    _key("steady_above", "m", "Height of the loop above the main, steady."),
+    _key("gust_above", "m", "The same in the gust."),
+    _key("sudden_above", "m", "The same for the sudden gust (bound)."),
+    _key("offset_steady", "m", "Largest sideways travel of the main, steady."),
+    _key("offset_gust", "m", "The same in the gust."),
+    _key("tension_a_steady", "N", "Main tension at A, steady.", lambda c: c.steady.tension_a),
+    _key("tension_a_gust", "N", "The same in the gust.", lambda c: c.gust.tension_a),
+    _key("above", "", "Bays (from 1) whose loop can come above the main.", lambda c: list(c.above)),
+    _key("wrap", "", "Those long enough to lie round the main.", lambda c: list(c.wrap)),
+)
+
+CREEP: tuple[Key, ...] = (
+    _key("slope", "rad", "Of the main at every tape, positive uphill towards B."),
+    _key("threshold", "rad", "Slope at which drag and friction are used up; null where nothing slides."),
+    _key("zones", "", "Tapes (first, last), start and end [m from A] and steepest slope [rad] of every creep zone.",
+         lambda c: [
+             {"first": z.first, "last": z.last, "start": z.start, "end": z.end, "steepest": z.steepest}
+             for z in c.zones
+         ]),
+)
+
+CROSSING: tuple[Key, ...] = (
+    _key("level", "", "Which end of the hold bands."),
+    _key("per_bay", "", "Steps in each bay."),
+    _key("total_slip", "m", "Stretched length through each tape, both ways added."),
+    _key("total_work", "J", "Friction work at each tape."),
+    _key("walker", "m", "Material coordinate of the walker at every step."),
+    _key("walker_point", "m", "The walker's feet at every step."),
+    _key("tension_a", "N", "Main tension at A at every step."),
+    _key("tension_b", "N", "Main tension at B at every step."),
+    _key("deepest", "m", "Deepest each loop was.", lambda c: c.loop_depth.max(axis=0)),
+    _key("shallowest", "m", "Shallowest each loop was.", lambda c: c.loop_depth.min(axis=0)),
+    _key("loop_depth_after", "m", "Loop depths of the empty rig afterwards.", lambda c: c.after.bays.loop_depth),
+    _key("slip_after", "m", "Where each sliding line ended, from as taped.", lambda c: c.after.tape_slip),
+)
+
+BAND: tuple[Key, ...] = (
+    _key("title", "", "The result.", lambda b: b.outcome.title),
+    _key("value", "SI", "With all inputs as given."),
+    _key("low", "SI", "All moves down added up."),
+    _key("high", "SI", "All moves up added up."),
+    _key("effects", "", "Input, and the result at its low and high value, largest first.", lambda b: [
+        {"input": e.input, "low": e.low, "high": e.high} for e in b.effects
+    ]),
+)
+
+# Section of the JSON output -> (type it is read from, its keys).
+SECTIONS: dict[str, tuple[type, tuple[Key, ...]]] = {
+    "rig": (Rig, RIG),
+    "layout": (object, LAYOUT),
+    "states.<name>": (Solution, STATE),
+    "excess.<state>": (ExcessState, EXCESS),
+    "creep": (Creep, CREEP),
+    "leash_fall": (LeashFallSweep, FALL),
+    "leash_fall_sweep": (LeashFallSweep, FALL),
+    "main_gone": (MainGone, GONE),
+    "main_gone.<side>": (Release, RELEASE),
+    "main_gone_sweep": (MainGone, GONE),
+    "main_gone_sweep.<side>": (Release, RELEASE),
+    "wind.cases[]": (WindCase, WIND),
+    "crossing.<level>": (Crossing, CROSSING),
+    "bands.results.<key>": (ResultBand, BAND),
+}
+
+
+def plain(value: Any) -> Any:
+    """Numbers, text, lists and None only: arrays become lists; what is not finite becomes None."""
+    if isinstance(value, np.ndarray):
+        return [plain(item) for item in value.tolist()]
+    if isinstance(value, np.generic):
+        return plain(value.item())
+    if isinstance(value, float):
+        return value if math.isfinite(value) else None
+    if isinstance(value, (list, tuple)):
+        return [plain(item) for item in value]
+    if isinstance(value, dict):
+        return {key: plain(item) for key, item in value.items()}
+    return value
+
+
+def section(result: Any, keys: tuple[Key, ...]) -> dict[str, Any]:
+    """One result as a dict of its documented keys."""
+    return {key.name: plain(key.get(result)) for key in keys}
+
+
+def documentation() -> str:
+    """All keys with units and meanings, as text."""
+    lines = [
+        "Keys of `linescope figures --json`.  All numbers are SI and in full precision; null: not known, not finite",
+        "or not asked for.  Points are [x, y, z].  Lists run from anchor A to anchor B.",
+        "",
+        'linescope             version of the program that wrote it',
+        'cautions              what must be printed with the figures',
+    ]
+    for name, (_, keys) in SECTIONS.items():
+        lines += ["", name]
+        lines += [f"  {key.name:<20} {'[' + key.unit + ']' if key.unit else '':<6} {key.text}" for key in keys]
+    lines += [
+        "", "excess.notes, wind.level_speed [m/s], wind.assumed, wind.notes, bands.ranking (input, mean share),",
+        "bands.not_varied, bands.notes",
+    ]
+    return "\n".join(lines) + "\n"
