@@ -233,8 +233,8 @@ class _Writer:
             self.say(
                 f"Main gone, {side.name}: ring rests {self.show(side.rest_depth[0], 'length')} below the straight "
                 f"line, at the lowest {self.show(side.lowest_depth[0], 'length')}; feet {self.show(feet, 'length')} "
-                f"lower; backup {self.show(side.peak_tension[0], 'force')}, {self.show(side.backup_share[0], 'ratio')} of its "
-                f"strength."
+                f"lower; backup {self.show(side.peak_tension[0], 'force')}, "
+                f"{self.show(side.backup_share[0], 'ratio')} of its strength."
             )
         for sweep in (results.fall_sweep,):
             if sweep is not None:

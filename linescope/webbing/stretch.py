@@ -57,7 +57,8 @@ class StretchCurve:
     def _cubic(self) -> tuple[Any, Any, Any]:
         """The interpolant, its derivative and its integral; scipy.interpolate is slow to import and straight laws
         do without."""
-        
+        from scipy.interpolate import PchipInterpolator
+
         cubic = PchipInterpolator(self.tension, self.strain, extrapolate=False)
         return cubic, cubic.derivative(), cubic.antiderivative()
 
