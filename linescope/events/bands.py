@@ -15,7 +15,7 @@ import numpy as np
 
 from linescope.errors import SolveError
 from linescope.events.crossing import cross
-from linescope.events.fall import leash_fall
+from linescope.events.fall import leash_fall_sweep
 from linescope.events.main_gone import main_gone
 from linescope.rig import Band, Rig
 from linescope.statics import plan, solve
@@ -228,11 +228,13 @@ def _outcomes(rig: Rig, crossing: bool) -> dict[str, float]:
         "deepest_settled": float(settled.bays.loop_depth.max()),
     }
     if rig.walker is not None and taped.walker_point is not None:
-        fall, gone = leash_fall(rig, planned=planned), main_gone(rig, planned=planned)
+        place = [rig.walker.at]
+        fall = leash_fall_sweep(rig, place, planned=planned)
+        gone = main_gone(rig, place, planned=planned)
         values |= {
             "walker_drop": _below(rig, taped.walker_point),
-            "fall_foot": _below(rig, fall.figures.low_foot[0]),
-            "fall_force": float(fall.figures.peak_force[0]),
+            "fall_foot": _below(rig, fall.low_foot[0]),
+            "fall_force": float(fall.peak_force[0]),
             "gone_rest": float(gone.nothing_holds.rest_depth[0]),
             "gone_floor": float(gone.nothing_holds.lowest_depth[0]),
             "gone_tension": float(gone.nothing_holds.peak_tension[0]),
