@@ -184,6 +184,31 @@ def minima(index: GroundIndex, chords: Chords, group: Ints) -> list[Approach]:
     return search.results()
 
 
+def reaching(index: GroundIndex, chords: Chords, limit: Floats, *, signed: bool) -> Ints:
+    """Chords whose true curve may come within a distance of the ground, and some more.
+
+    Parameters
+    ----------
+    index : GroundIndex
+    chords : Chords
+    limit : (m,) float
+        Distance that matters, the same for all chords of one curve; inf takes every chord of it. [m]
+    signed : bool
+        Whether depth below ground counts as a negative distance.
+
+    Returns
+    -------
+    (k,) int
+        Chords, in order.
+    """
+    group = np.unique(limit, return_inverse=True)[1]
+    search = _Search(index, chords, group, int(group.max()) + 1)
+    search.value[group] = limit
+    finite = np.isfinite(search.value)
+    some = search.prune(finite, signed=signed, fixed=True)
+    return np.sort(np.concatenate([some, np.flatnonzero(~finite[group])]))
+
+
 class _Search:
     """Best value so far of each group, and where."""
 
@@ -219,8 +244,11 @@ class _Search:
         self.offer(chord, fraction, d, nearest, face)
         return d
 
-    def prune(self, groups: NDArray[np.bool_], *, signed: bool = False) -> Ints:
-        """Chords that may hold the smallest value of their group, after measuring as few nodes as will do."""
+    def prune(self, groups: NDArray[np.bool_], *, signed: bool = False, fixed: bool = False) -> Ints:
+        """Chords that may hold the smallest value of their group, after measuring as few nodes as will do.
+
+        With `fixed`, those that may stay below the value as it is, which is not lowered on the way.
+        """
         chords = self.chords
         reached = np.concatenate([[0.0], np.cumsum(self.length)])
         sag = _RangeMaximum(chords.sagitta)
@@ -228,7 +256,8 @@ class _Search:
         chosen = groups[self.group[edge[:-1]]]
         low, high = edge[:-1][chosen], edge[1:][chosen]
         leaves = [low[:0]]
-        slack = DEPTH_TOLERANCE if signed else 0.0
+        slack = DEPTH_TOLERANCE if signed and not fixed else 0.0
+        value = self.value.copy() if fixed else self.value
         while len(low):
             single = high - low == 1
             leaves.append(low[single])
@@ -237,7 +266,7 @@ class _Search:
             d = self.measure(middle, np.zeros(len(middle)), signed=signed)
             near = [d - (reached[middle] - reached[low]), d - (reached[high] - reached[middle])]
             low, high = np.concatenate([low, middle]), np.concatenate([middle, high])
-            keep = np.concatenate(near) - sag(low, high) <= self.value[self.group[low]] - slack
+            keep = np.concatenate(near) - sag(low, high) <= value[self.group[low]] - slack
             low, high = low[keep], high[keep]
         return np.concatenate(leaves)
 

@@ -7,11 +7,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.clearance.along import Chords
+from linescope.clearance.along import Chords, reaching
 from linescope.clearance.distance import GroundIndex
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+
+_TRIED = 5000
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -59,11 +61,15 @@ def lowest(index: GroundIndex, chords: Chords, group: Ints) -> list[Drop]:
     mesh, surfaces above the line are overhangs and are passed over; a chord that goes through a surface has
     gap 0; only a group that has nothing but surfaces above it gets the (negative) height of the nearest of
     them.
+
+    Since no vertical distance is smaller than the distance in space, chords farther in space than a vertical
+    distance already known are left out.
     """
     group = np.asarray(group, dtype=np.int64)[chords.curve]
     start, end = chords.nodes[chords.first], chords.nodes[chords.first + 1]
-    hits = index.plan.crossings(start[:, :2], end[:, :2])
-    chord = hits.segment
+    near = reaching(index, chords, _known(index, chords, group)[group], signed=index.is_signed)
+    hits = index.plan.crossings(start[near, :2], end[near, :2])
+    chord = near[hits.segment]
     rise = end[chord, 2] - start[chord, 2]
     # A chord that stands upright in plan is over one place: both of its ends count.
     upright = (start[chord, :2] == end[chord, :2]).all(axis=1)
@@ -101,3 +107,14 @@ def lowest(index: GroundIndex, chords: Chords, group: Ints) -> list[Drop]:
             )
         )
     return result
+
+
+def _known(index: GroundIndex, chords: Chords, group: Ints) -> Floats:
+    """A vertical distance that each group does not exceed, from some of its nodes; inf where it is no help."""
+    step = max(1, len(chords.first) // _TRIED)
+    some = np.unique(np.concatenate([np.arange(0, len(chords.first), step), np.unique(group, return_index=True)[1]]))
+    gap = index.vertical_gap(chords.nodes[chords.first[some]])[0]
+    known = np.full(int(group.max()) + 1, np.inf)
+    np.fmin.at(known, group[some], gap)
+    # Below ground every chord with any part below may hold the largest depth; without an inside all must be tried.
+    return np.where(known >= 0.0, known, 0.0 if index.is_signed else np.inf)

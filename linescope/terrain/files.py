@@ -112,6 +112,22 @@ def read_text(path: Path) -> str:
     return text
 
 
+def shortened(error: Exception) -> str:
+    """A foreign error in a few words, for a message of our own.
+
+    Parameters
+    ----------
+    error : Exception
+
+    Returns
+    -------
+    str
+        Its kind and at most 100 characters of its first line.
+    """
+    text = (str(error).splitlines() or [""])[0]
+    return f"{type(error).__name__}: {text[:100]}"
+
+
 def number(word: str, path: Path, key: str) -> float:
     """A finite number, or an error naming where it stands.
 

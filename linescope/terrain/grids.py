@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
+import logging
 import math
-import zipfile
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import TerrainError
-from linescope.terrain.files import number, read_text
+from linescope.terrain.files import number, read_text, shortened
 from linescope.terrain.model import MAX_TRIANGLES
 from linescope.terrain.spec import GroundSpec
 
@@ -187,7 +187,7 @@ def _read_asc(path: Path) -> tuple[Floats, Floats, Floats]:
     try:
         z = np.array(values, dtype=np.float64).reshape(rows, columns)
     except ValueError as error:
-        raise TerrainError(f"a height is not a number ({error})", file=path, allowed="numbers") from error
+        raise TerrainError(f"a height is not a number ({shortened(error)})", file=path, allowed="numbers") from error
     z[z == header.get("nodata_value", -9999.0)] = np.nan
     x0 = header.get("xllcenter", header.get("xllcorner", 0.0) + 0.5 * dx)
     y0 = header.get("yllcenter", header.get("yllcorner", 0.0) + 0.5 * dy)
@@ -202,9 +202,9 @@ def _load_numpy(path: Path) -> dict[str, NDArray[np.generic]]:
                 return {"": loaded}
             with loaded:
                 return {key: loaded[key] for key in loaded.files}
-    except (ValueError, OSError, EOFError, KeyError, zipfile.BadZipFile) as error:
+    except Exception as error:  # broken headers raise anything from TokenError to MemoryError
         raise TerrainError(
-            f"cannot be read as NumPy data ({error})", file=path, allowed="a whole .npy or .npz"
+            f"cannot be read as NumPy data ({shortened(error)})", file=path, allowed="a whole .npy or .npz"
         ) from error
 
 
@@ -305,6 +305,7 @@ def _read_tiff(path: Path) -> tuple[Floats, Floats, Floats]:
             file=path,
             allowed="install linescope[geotiff], or give the grid as .asc or .npz",
         ) from None
+    logging.getLogger("tifffile").addHandler(logging.NullHandler())  # its complaints come as our error
     try:
         with tifffile.TiffFile(path) as tiff:
             page = tiff.pages.first
@@ -312,24 +313,25 @@ def _read_tiff(path: Path) -> tuple[Floats, Floats, Floats]:
             tags = {tag.code: tag.value for tag in page.tags.values()}
     except Exception as error:  # a foreign reader raises anything; the user gets one clear sentence
         raise TerrainError(
-            f"cannot be read as GeoTIFF ({type(error).__name__}: {error})",
+            f"cannot be read as GeoTIFF ({shortened(error)})",
             file=path,
             allowed="a whole, valid file",
         ) from error
     z = numeric(z[..., 0] if z.ndim == 3 else z, path, "heights")
-    scale, tie = tags.get(33550), tags.get(33922)
-    if scale is None or tie is None or len(tie) < 6:
+    scale, tie = (np.atleast_1d(tags.get(code, ())) for code in (33550, 33922))
+    if np.size(scale) < 2 or np.size(tie) < 6 or z.ndim != 2:
         raise TerrainError(
             "the GeoTIFF does not say where it lies",
             file=path,
             allowed="ModelPixelScale and ModelTiepoint (no rotation)",
         )
+    scale, tie = numeric(scale, path, "ModelPixelScale"), numeric(tie, path, "ModelTiepoint")
     missing = tags.get(42113)
     if missing is not None:
         z[z == number(str(missing).strip("\0 "), path, "GDAL_NODATA")] = np.nan
     # GTRasterTypeGeoKey 1025: 1 = the tie point is a cell's outer corner, 2 = its middle (GeoTIFF 1.1, OGC
     # 19-008r4).
-    keys = tuple(tags.get(34735, ()))
+    keys = np.atleast_1d(tags.get(34735, ())).tolist()
     by_point = any(keys[i] == 1025 and keys[i + 3] == 2 for i in range(4, len(keys) - 3, 4))
     half = 0.0 if by_point else 0.5
     x = tie[3] + (np.arange(z.shape[1]) + half - tie[0]) * scale[0]

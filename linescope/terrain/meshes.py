@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import json
+import logging
 import struct
+import warnings
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import TerrainError
-from linescope.terrain.files import read_text
+from linescope.terrain.files import read_text, shortened
 from linescope.terrain.model import MAX_TRIANGLES
 
 Floats = NDArray[np.float64]
@@ -48,12 +50,16 @@ def read_mesh(path: Path) -> tuple[Floats, Ints]:
         _check_gltf(path)
     import trimesh
 
+    logging.getLogger("trimesh").addHandler(logging.NullHandler())  # its complaints come as our error
+
     try:
-        scene = trimesh.load_scene(path, process=False)
-        loaded = scene.to_mesh() if len(scene.geometry) else None
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            scene = trimesh.load_scene(path, process=False)
+            loaded = scene.to_mesh() if len(scene.geometry) else None
     except Exception as error:  # readers of foreign formats raise anything; the user gets one clear sentence
         raise TerrainError(
-            f"cannot be read as {ending[1:].upper()} ({type(error).__name__}: {error})",
+            f"cannot be read as {ending[1:].upper()} ({shortened(error)})",
             file=path,
             allowed="a whole, valid file",
         ) from error
@@ -61,6 +67,13 @@ def read_mesh(path: Path) -> tuple[Floats, Ints]:
         raise TerrainError("the mesh has no triangles", file=path, allowed="at least one triangle")
     vertices = np.asarray(loaded.vertices, dtype=np.float64)
     faces = np.asarray(loaded.faces, dtype=np.int64)
+    if faces.ndim != 2 or faces.min() < 0 or faces.max() >= len(vertices):
+        raise TerrainError(
+            "a face names a vertex that is not there",
+            file=path,
+            found=int(faces.max()),
+            allowed=f"0 to {len(vertices) - 1}",
+        )
     bad = int((~np.isfinite(vertices).all(axis=1)).sum())
     if bad:
         raise TerrainError(f"{bad} of {len(vertices)} vertices are not finite", file=path, allowed="finite coordinates")

@@ -11,9 +11,7 @@ from linescope.terrain import Terrain
 def wrapped(x, y, z, *, close_rows, close_columns):
     """Triangles of a surface given as arrays over two parameters, joined end to end where asked."""
     rows, columns = x.shape
-    i, j = np.meshgrid(
-        np.arange(rows - (not close_rows)), np.arange(columns - (not close_columns)), indexing="ij"
-    )
+    i, j = np.meshgrid(np.arange(rows - (not close_rows)), np.arange(columns - (not close_columns)), indexing="ij")
     i, j = i.ravel(), j.ravel()
     a, b = i * columns + j, i * columns + (j + 1) % columns
     c, d = ((i + 1) % rows) * columns + j, ((i + 1) % rows) * columns + (j + 1) % columns

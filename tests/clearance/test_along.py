@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 from scipy.optimize import minimize
@@ -52,9 +54,7 @@ def test_polylines_against_every_pair(seed):
     corners = rng.normal(size=(count, 1, 3)) * 30 + rng.normal(size=(count, 3, 3)) * 10.0 ** rng.uniform(
         -1, 1.5, (count, 1, 1)
     )
-    terrain = Terrain(
-        vertices=corners.reshape(-1, 3), faces=np.arange(3 * count).reshape(-1, 3), source="random"
-    )
+    terrain = Terrain(vertices=corners.reshape(-1, 3), faces=np.arange(3 * count).reshape(-1, 3), source="random")
     index = GroundIndex(terrain)
     curves = [
         np.cumsum(rng.normal(size=(int(rng.integers(1, 25)), 3)) * 5, axis=0) + rng.normal(size=3) * 60
@@ -78,9 +78,7 @@ def test_polylines_against_every_pair(seed):
 
 def test_minimum_inside_a_chord_not_at_a_node():
     """A spike 10 m below the middle of one long chord: both nodes are 50 m away."""
-    spike = Terrain(
-        vertices=[[-0.5, -1, -40], [0.5, -1, -40], [0, 0, -10]], faces=[[0, 1, 2]], source="spike"
-    )
+    spike = Terrain(vertices=[[-0.5, -1, -40], [0.5, -1, -40], [0, 0, -10]], faces=[[0, 1, 2]], source="spike")
     near = minimum_along(GroundIndex(spike), np.array([[-50.0, 0, 0], [50, 0, 0]]))
     np.testing.assert_allclose(near.distance, 10.0, atol=1e-12)
     np.testing.assert_allclose([near.fraction, near.segment], [0.5, 0])
@@ -90,9 +88,7 @@ def test_level_line_over_level_ground_where_all_places_tie(sheet):
     ground = sheet(lambda x, y: -15.0, np.linspace(-60, 60, 241), np.linspace(-20, 20, 81))
     line = np.column_stack([np.linspace(-50, 50, 21), np.zeros(21), np.zeros(21)])
     near = minimum_along(GroundIndex(ground), line, np.full(20, 0.25))
-    np.testing.assert_allclose(
-        [near.distance, near.chord_distance, near.sagitta], [14.75, 15.0, 0.25], atol=1e-12
-    )
+    np.testing.assert_allclose([near.distance, near.chord_distance, near.sagitta], [14.75, 15.0, 0.25], atol=1e-12)
 
 
 def test_line_through_the_ground_is_negative_by_its_depth(sheet):
@@ -116,18 +112,14 @@ def test_line_through_a_ball(torus):
 
 def test_vertical_gap_between_nodes(sheet):
     """A ridge 1 m high crossed by one long chord: the least height lies over the ridge, not at a node."""
-    ground = sheet(
-        lambda x, y: np.where(np.abs(x - 7.0) < 0.1, -9.0, -10.0), np.arange(-20.0, 21), np.array([-5.0, 5])
-    )
+    ground = sheet(lambda x, y: np.where(np.abs(x - 7.0) < 0.1, -9.0, -10.0), np.arange(-20.0, 21), np.array([-5.0, 5]))
     chords = Chords.of([np.array([[-15.0, 0, 0], [15, 0, 3.0]])])
     (drop,) = lowest(GroundIndex(ground), chords, np.zeros(1, dtype=int))
     # Height over x: 10 + 0.1 (x + 15) away from the ridge, 9 + 2.2 at it; at the left end 10.
     np.testing.assert_allclose([drop.gap, drop.fraction, drop.z_ground], [10.0, 0.0, -10.0], atol=1e-12)
     chords = Chords.of([np.array([[-15.0, 0, 0], [15, 0, 0.3]])], [np.array([0.5])])
     (drop,) = lowest(GroundIndex(ground), chords, np.zeros(1, dtype=int))
-    np.testing.assert_allclose(
-        [drop.gap, drop.fraction, drop.z_ground], [9.22 - 0.5, 22 / 30, -9.0], atol=1e-12
-    )
+    np.testing.assert_allclose([drop.gap, drop.fraction, drop.z_ground], [9.22 - 0.5, 22 / 30, -9.0], atol=1e-12)
 
 
 def test_vertical_gap_passes_over_overhangs_and_knows_no_ground(sheet):
@@ -173,3 +165,23 @@ def test_bad_curves(points, sag):
         Chords.of([points], [sag])
     with pytest.raises(TerrainError, match="no curve"):
         Chords.of([])
+
+
+@pytest.mark.parametrize("lift", [0.0, -6.0, -30.0])
+def test_vertical_gap_of_many_groups_against_dense_sampling(sheet, lift):
+    """Sampling every 5 mm can only be too high, by at most the slope times half a step; lifts reach below ground."""
+    rng = np.random.default_rng(5)
+    heights = rng.normal(scale=1.5, size=(41, 101))
+    ground = sheet(lambda x, y: heights - 8.0, np.linspace(-50, 50, 101), np.linspace(-20, 20, 41))
+    curves = [
+        np.column_stack([np.linspace(-45, 45, 12), rng.uniform(-15, 15, 12), rng.uniform(-3, 6, 12) + lift])
+        for _ in range(12)
+    ]
+    index, group = GroundIndex(ground), np.arange(12) % 5
+    drops = lowest(index, Chords.of(curves), group)
+    for g, drop in enumerate(drops):
+        own = [curve for curve, k in zip(curves, group, strict=True) if k == g]
+        dense = np.concatenate([a + np.linspace(0, 1, 4000)[:, None] * (b - a) for c in own for a, b in pairwise(c)])
+        least = index.vertical_gap(dense)[0].min()
+        assert -1e-9 <= least - drop.gap < 0.05
+        assert drop.curve in np.flatnonzero(group == g)

@@ -32,15 +32,11 @@ def _sweep(walkers=tuple(range(5, 100, 5))):
     curves = []
     for w in walkers:
         line = _line(float(w))
-        curves.append(
-            SweptCurve(points=line, station=line[:, 0], kind="line", cause="walker", walker=float(w))
-        )
+        curves.append(SweptCurve(points=line, station=line[:, 0], kind="line", cause="walker", walker=float(w)))
         top = line[1]
         hang = np.array([top, top - [0, 0, 6.0]])
         curves.append(
-            SweptCurve(
-                points=hang, station=[w, w], kind="body", cause="leash fall", walker=float(w), is_fall=True
-            )
+            SweptCurve(points=hang, station=[w, w], kind="body", cause="leash fall", walker=float(w), is_fall=True)
         )
     return curves
 
@@ -101,9 +97,7 @@ def test_sagitta_and_additions_decide(shelf):
     points = np.array([[60.0, 0, 0], [90.0, 0, 0]])
     asked = (Requirement(kind="loop", distance=14.5),)
     for sagitta, status in ((0.0, 0), (0.001, 3)):
-        curve = SweptCurve(
-            points=points, station=[60, 90], kind="loop", cause="still air", sagitta=np.array([sagitta])
-        )
+        curve = SweptCurve(points=points, station=[60, 90], kind="loop", cause="still air", sagitta=np.array([sagitta]))
         result = check([curve], shelf, asked, survey_error=0.3, margin=0.2)
         assert result.exit_status == status
         assert result.findings[0].distance == pytest.approx(15.0 - sagitta, abs=1e-12)

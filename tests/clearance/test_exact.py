@@ -27,22 +27,15 @@ def test_random_meshes_against_brute_force(seed, brute):
     distance, nearest, face = index.distance(points + offset)
     tolerance = 1e-9
     np.testing.assert_allclose(distance, brute(points, corners.reshape(-1, 3), faces), rtol=0, atol=tolerance)
-    np.testing.assert_allclose(
-        np.linalg.norm(points + offset - nearest, axis=1), distance, rtol=0, atol=tolerance
-    )
-    own = [
-        brute(nearest[i : i + 1] - offset, corners[face[i]], np.array([[0, 1, 2]]))[0]
-        for i in range(0, 300, 15)
-    ]
+    np.testing.assert_allclose(np.linalg.norm(points + offset - nearest, axis=1), distance, rtol=0, atol=tolerance)
+    own = [brute(nearest[i : i + 1] - offset, corners[face[i]], np.array([[0, 1, 2]]))[0] for i in range(0, 300, 15)]
     assert max(own) < tolerance, "the nearest point lies on the triangle named"
 
 
 def test_few_huge_triangles_among_many_small_ones(sheet, brute):
     """Large triangles are cut up inside the index; nothing may be missed on them."""
     fine = sheet(lambda x, y: np.sin(x) * np.cos(y) - 5.0, np.linspace(0, 20, 60), np.linspace(0, 20, 60))
-    huge = np.array(
-        [[-900, -900, -30], [900, -900, -35], [0, 1500, -25], [20, 10, -5], [800, 12, 300]], float
-    )
+    huge = np.array([[-900, -900, -30], [900, -900, -35], [0, 1500, -25], [20, 10, -5], [800, 12, 300]], float)
     vertices = np.concatenate([fine.vertices, huge])
     extra = len(fine.vertices) + np.array([[0, 1, 2], [3, 4, 1]])
     faces = np.concatenate([fine.faces, extra])
@@ -95,9 +88,7 @@ def test_vertical_gap_over_torus_has_a_hole_and_an_underside(torus):
     index = GroundIndex(torus(12.0, 3.0, 900, 300))
     points = np.array([[12, 0.3, 8.0], [0.1, 0.2, 8.0], [12, 0.3, 0.5], [12, 0.3, -8.0]])
     gap, ground, face = index.vertical_gap(points)
-    np.testing.assert_allclose(
-        gap[[0, 2]], [5.0, -2.5], atol=2e-3
-    )  # above the tube; inside, down from its top
+    np.testing.assert_allclose(gap[[0, 2]], [5.0, -2.5], atol=2e-3)  # above the tube; inside, down from its top
     np.testing.assert_allclose(ground[[0, 2]], [3.0, 3.0], atol=2e-3)
     assert np.isnan(gap[1]), "through the hole there is nothing below"
     assert np.isnan(gap[3]), "below the ring there is nothing below"
@@ -181,9 +172,7 @@ def test_dense_line_points_against_brute_force(sheet, brute, rough):
     index = GroundIndex(ground)
     distance = index.distance(points)[0]
     some = np.arange(0, 1501, 6)
-    np.testing.assert_allclose(
-        distance[some], brute(points[some], ground.vertices, ground.faces), rtol=0, atol=1e-9
-    )
+    np.testing.assert_allclose(distance[some], brute(points[some], ground.vertices, ground.faces), rtol=0, atol=1e-9)
     np.testing.assert_allclose(
         distance, [index.distance(p[None])[0][0] for p in points], rtol=0, atol=1e-12
     )  # one by one no block is formed

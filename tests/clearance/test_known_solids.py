@@ -26,9 +26,7 @@ def test_sphere():
     """
     ball = trimesh.creation.icosphere(subdivisions=7, radius=5.0)
     edge = ball.edges_unique_length.max()
-    sphere = Terrain(
-        vertices=ball.vertices + np.array([3.0, 4.0, -20.0]), faces=ball.faces, source="a sphere"
-    )
+    sphere = Terrain(vertices=ball.vertices + np.array([3.0, 4.0, -20.0]), faces=ball.faces, source="a sphere")
     near = minimum_along(GroundIndex(sphere), LINE)
     assert 0.0 <= near.distance - 15.396078054371138 < edge**2 / 30.0 < 1e-4
     # The foot moves by what the facets turn: edge/(2 r) of the distance to the centre, at most.

@@ -170,3 +170,23 @@ def test_flat_triangles_are_dropped_and_told(tmp_path, anchors):
     assert len(terrain.faces) == 1
     assert len(terrain.vertices) == 3
     assert any("2 of 3 triangles without area" in note for note in terrain.notes)
+
+
+@pytest.mark.parametrize("seed", range(15))
+@pytest.mark.parametrize("ending", ["obj", "ply", "stl", "glb"])
+def test_random_damage_is_an_error_of_ours_or_none(tmp_path, ridge, anchors, ending, seed):
+    """Bytes overwritten at random: either a mesh that passes every check, or a `TerrainError` naming the file."""
+    rng = np.random.default_rng(seed)
+    path = _whole(tmp_path, ridge, ending)
+    data = bytearray(path.read_bytes())
+    for _ in range(4):
+        data[rng.integers(0, min(len(data), 400 if seed % 2 else len(data)))] = rng.integers(0, 256)
+    path.write_bytes(data)
+    try:
+        terrain = load_ground(GroundSpec(path=path), *anchors)
+    except TerrainError as error:
+        assert path.name in str(error)
+        assert len(str(error)) < 600
+    else:
+        assert np.isfinite(terrain.vertices).all()
+        assert len(terrain.faces) > 0
