@@ -225,6 +225,10 @@ class Loaded:
         [N]
     standing : Minimum
         The pair under his weight.
+    sunk : (n, 4) array or None
+        About how far a fall will move the nodes from there, when one close by is known.  [m]
+    known : list of (force, Minimum)
+        The pair under other forces, as they were asked for.
     """
 
     pair: Pair
@@ -232,7 +236,8 @@ class Loaded:
     coordinate: float
     weight: float
     standing: Minimum
-    _known: list[tuple[float, Minimum]] = field(default_factory=list, repr=False)
+    sunk: Floats | None = None
+    known: list[tuple[float, Minimum]] = field(default_factory=list, repr=False)
 
     @property
     def ring(self) -> Floats:
@@ -251,18 +256,21 @@ class Loaded:
         FallNotBounded
             When there is none.
         """
-        known = sorted([(self.weight, self.standing), *self._known], key=lambda item: abs(item[0] - force))
+        known = sorted([(self.weight, self.standing), *self.known], key=lambda item: abs(item[0] - force))
         p0, near = known[0]
         if p0 == force:
             return near
-        unknowns, forces = near.state.unknowns, near.state.forces
+        unknowns = near.state.unknowns
+        forces: tuple[Floats, Floats] | None = near.state.forces
         if len(known) > 1:
             p1, other = known[1]
             share = (force - p0) / (p0 - p1)
             if abs(share) < 2.0:
                 unknowns = unknowns + share * (near.state.unknowns - other.state.unknowns)
-                (h0, v0), (h1, v1) = forces, other.state.forces
+                (h0, v0), (h1, v1) = near.state.forces, other.state.forces
                 forces = np.maximum(h0 + share * (h0 - h1), 0.2 * h0), v0 + share * (v0 - v1)
+        elif self.sunk is not None:
+            unknowns, forces = unknowns + self.sunk, None
         pull = self.pair.pull.copy()
         pull[self.node] += (force - self.weight) * DOWN
         pair = replace(self.pair, pull=pull)
@@ -272,7 +280,7 @@ class Loaded:
             raise FallNotBounded(
                 f"the rig found no balance under {force:.2g} N at its walker: {error.problem}", advice=error.advice
             ) from error
-        self._known.append((force, found))
+        self.known.append((force, found))
         return found
 
     def line(self, force: Floats) -> Held:
@@ -290,25 +298,36 @@ class Loaded:
         return 0.0 if sunk is None else float(DOWN @ sunk[self.node, :3])
 
 
-def _stays(pair: Pair, node: int) -> NDArray[np.bool_]:
-    """(n,) nodes that are there wherever the walker is: all but his own."""
-    own = np.zeros(pair.n, dtype=bool)
-    if node >= 0:
-        own[node] = not pair.is_tape[node]
-    return ~own
-
-
-def _carried_over(pair: Pair, node: int, old: Pair, solved: Minimum, old_node: int) -> Floats:
-    """(n, 4) start for a pair from the solved pair with its walker elsewhere, or with none."""
-    unknowns = solved.state.unknowns
+def _empty(planned: Plan, pair: Pair, node: int) -> Floats:
+    """(n, 4) nodes of a pair with a walker on the empty standing rig, where they begin."""
+    old, unknowns = planned.pair, planned.standing.state.unknowns
     places = np.concatenate(([0.0], old.main_at, [old.main_length]))
     points = np.concatenate((old.main_ends[:1], unknowns[:, :3], old.main_ends[1:]))
-    start = np.empty((pair.n, 4))
+    start = np.stack([np.interp(pair.main_at, places, points[:, axis]) for axis in range(3)], axis=1)
+    own = np.zeros(pair.n, dtype=bool)
+    own[node] = not pair.is_tape[node]
+    start[~own] = unknowns[:, :3]
+    return np.column_stack((start, pair.start_slides))
+
+
+def _moved(pair: Pair, node: int, old: Pair, old_node: int, change: Floats) -> Floats:
+    """(n, 4) displacements for a pair, from those of the pair with its walker close by.
+
+    They are taken at the same share of the way from anchor to walker, so that the kink goes with him.
+    """
+
+    def share(one: Pair, own: int) -> Floats:
+        place, length = one.main_at[own], one.main_length
+        beyond = 1.0 + (one.main_at - place) / (length - place)
+        return np.asarray(np.where(one.main_at <= place, one.main_at / place, beyond), dtype=float)
+
+    known = np.concatenate(([0.0], share(old, old_node), [2.0]))
+    values = np.concatenate((np.zeros((1, 3)), change[:, :3], np.zeros((1, 3))))
+    wanted = share(pair, node)
+    moved = np.zeros((pair.n, 4))
     for axis in range(3):
-        start[:, axis] = np.interp(pair.main_at, places, points[:, axis])
-    start[_stays(pair, node)] = unknowns[_stays(old, old_node)]
-    start[:, 3] = pair.start_slides
-    return start
+        moved[:, axis] = np.interp(wanted, known, values[:, axis])
+    return moved
 
 
 def stand(planned: Plan, at: float, near: Loaded | None = None) -> Loaded:
@@ -340,12 +359,17 @@ def stand(planned: Plan, at: float, near: Loaded | None = None) -> Loaded:
         backup_added=rig.weather.backup_added,
     )
     pair, (node,) = assemble(rig, planned.layout, loading)
-    begun = (planned.pair, planned.standing, -1) if near is None else (near.pair, near.standing, near.node)
+    start, sunk = _empty(planned, pair, node), None
+    if near is not None:
+        stood = near.standing.state.unknowns
+        start += _moved(pair, node, near.pair, near.node, stood - _empty(planned, near.pair, near.node))
+        if near.known:
+            sunk = _moved(pair, node, near.pair, near.node, near.known[-1][1].state.unknowns - stood)
     try:
-        standing = minimise(pair, _carried_over(pair, node, *begun), settings=SETTINGS)
+        standing = minimise(pair, start, settings=SETTINGS)
     except SolveError:
         standing = minimise(pair, first_guess(pair), settings=SETTINGS)
-    return Loaded(pair=pair, node=node, coordinate=coordinate, weight=weight, standing=standing)
+    return Loaded(pair=pair, node=node, coordinate=coordinate, weight=weight, standing=standing, sunk=sunk)
 
 
 def stand_along(planned: Plan, places: ArrayLike) -> Iterator[Loaded]:

@@ -9,7 +9,8 @@ from linescope.taping import Holds
 from linescope.webbing import Webbing
 from linescope.webbing.stretch import StretchCurve
 
-# Straight stretch: EA [N] and mass [kg/m].  HMPE 1.8 % at 10 kN, high-tenacity polyester 4.5 %, polyester 8 %, nylon 16 %.
+# Straight stretch: EA [N] and mass [kg/m].  At 10 kN HMPE 1.8 %, high-tenacity polyester 4.5 %, polyester 8 %,
+# nylon 16 %.
 POLYESTER = (125e3, 0.055)
 HIGH_TENACITY = (10e3 / 0.045, 0.052)
 NYLON = (10e3 / 0.16, 0.062)
@@ -26,9 +27,9 @@ def webbing(kind, strength=30e3, aged=None):
 
 def rig(
     span, kind, tension, *, excess=0.05, every=None, rise=0.0, holds=Holds.BOTH, walker=True, mass=75.0, ties=(),
-    aged=None,
+    aged=None, backup=None,
 ):
-    """Main and backup of one kind; spacing and excess are those of the standing main."""
+    """Main and backup, of one kind unless said; spacing and excess are those of the standing main."""
     every = span / 25.0 if every is None else every
     nothing = Band(low=0.0, value=0.0, high=0.0)
     family = "fixed wrap" if holds is Holds.BOTH else "main-held slider"
@@ -40,7 +41,7 @@ def rig(
         backup_a=(0, 0, 0),
         backup_b=(run, 0, rise),
         main=webbing(kind, aged=aged),
-        backup=webbing(kind, aged=aged),
+        backup=webbing(kind if backup is None else backup, aged=aged),
         main_plan=MainPlan(tension=tension),
         backup_plan=BackupPlan(given_by="excess", value=excess),
         taping=Taping(

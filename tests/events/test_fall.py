@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from scipy.integrate import simpson
 
 from linescope.errors import FallNotBounded, InputError
 from linescope.events.catch import Held, caught, fall_speed, lowest
@@ -19,8 +20,6 @@ def test_weight_times_fall_is_the_area_under_the_force_curve(holds):
     """Simpson's rule on force against deflection; the code itself takes differences of energy."""
     fall = leash_fall(rig(48.0, NYLON, 1800.0, excess=0.06, rise=4.0, holds=holds), 15.0)
     figures = fall.figures
-    from scipy.integrate import simpson
-
     area = simpson(fall.curve_force, x=fall.curve_dip)
     assert area == pytest.approx(75.0 * G * (figures.free_fall + figures.dip[0]), rel=2e-4)
     assert fall.curve_dip[0] == 0.0

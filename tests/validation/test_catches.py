@@ -42,7 +42,7 @@ def hanging_line(force):
     """The program's own catenary, hung almost straight down under a force at its end; it weighs next to nothing."""
     one = np.ones_like(force)
     flat = Segments2D(
-        h=1e-9 * one, v=-force, length=ROPE * one, q=1e-9 * one, a=one, c=one / EA, offset=0.0 * one
+        h=1e-17 * one, v=-force - 1e-9 * ROPE, length=ROPE * one, q=1e-9 * one, a=one, c=one / EA, offset=0.0 * one
     )
     x, z, _ = (value[:, 0] for value in flat.at(flat.length[:, None]))
     return Held(drop=-z, energy=flat.h * x + flat.v * z - flat.complementary_energy() + flat.q * ROPE * z)
@@ -109,9 +109,8 @@ def test_elastic_catch_moordyn(height, tmp_path):
 
 
 def test_standard_drop_kinematics():
-    """4.6 m of free fall on 2.6 m of rope: factor 1.77, 9.5 m/s (g 9.81 there, 9.80665 here: 1.7e-4 in the speed)."""
+    """4.6 m of free fall on 2.6 m of rope (factor 1.77): 9.5 m/s (g 9.81 there, 9.80665 here: 1.7e-4 in the speed)."""
     assert fall_speed(4.6) == pytest.approx(9.5, rel=4.5e-4)
-    assert 4.6 / 2.6 == pytest.approx(1.77, rel=4.5e-4)
 
 
 # ------------------------------------------------------------------ leash falls, plain script
@@ -144,17 +143,18 @@ def test_leash_fall_table(span, kind, tension, dip, peak, foot):
 
 # ------------------------------------------------------------------ loss of the main, plain script
 @pytest.mark.parametrize(
-    ("kind", "tension", "rest", "lowest"), [(POLYESTER, 2500.0, 16.1, 20.9), (HMPE, 3000.0, 14.7, 17.3)]
+    ("backup", "rest", "lowest", "within"), [(POLYESTER, 16.1, 20.9, 0.005), (HMPE, 14.7, 17.3, 0.005)]
 )
-def test_loss_of_the_main_at_mid_span(kind, tension, rest, lowest):
-    """100 m level, 4 % excess, 75 kg: depth below the chord at rest and lossless, within 2 %.
+def test_loss_of_the_main_at_mid_span(backup, rest, lowest, within):
+    """100 m level, polyester main at 2.5 kN, 4 % excess, 75 kg: below the chord at rest and lossless.
 
-    Convention found: excess is unstretched backup over span with the main standing; the walker is a weight in the
-    ring, starting from the main as it sags under him.
+    Asked for within 2 %; half a percent is met.  Conventions found: excess is unstretched backup over span with the
+    main standing; the walker is a weight in the ring, starting from the main as it sags under him; "HMPE" is the
+    backup alone, under a polyester main (with an HMPE main, which sags 4.0 m instead of 5.8 m, it would be 17.5 m).
     """
-    gone = main_gone(rig(100.0, kind, tension, excess=0.04), start="at the ring").nothing_holds
-    assert gone.rest_depth[0] == pytest.approx(rest, rel=0.02)
-    assert gone.lowest_depth[0] == pytest.approx(lowest, rel=0.02)
+    gone = main_gone(rig(100.0, POLYESTER, 2500.0, backup=backup, excess=0.04), start="at the ring").nothing_holds
+    assert gone.rest_depth[0] == pytest.approx(rest, rel=within)
+    assert gone.lowest_depth[0] == pytest.approx(lowest, rel=within)
     assert gone.rest_ring[0, 0] == pytest.approx(50.0, abs=1e-6)
 
 
@@ -170,32 +170,36 @@ TABLE = {
 @pytest.mark.parametrize("span", TABLE)
 @pytest.mark.parametrize("column", range(5))
 def test_loss_of_the_main_table(span, column):
-    """Ring below the chord at rest / lossless; polyester e = 2, 4, 6, 10 %, HMPE 4 %.
+    """Ring below the chord at rest / lossless; polyester backup e = 2, 4, 6, 10 %, HMPE backup 4 %.
 
-    Tolerance 2.5 % and half the last digit: the script's tensions and the mass of its backup are not printed, and
-    weigh most at 500 m (there we find 1.5 to 2 % more at rest, where the start does not matter).
+    Tolerance 1.5 % (2.5 % at 500 m) and half the last digit: the script's tension and the mass of its backup are not
+    printed (3 kN fits its peaks), and weigh most at 500 m, where at rest, with no start to matter, 2 % are left.
     """
     excess = (0.02, 0.04, 0.06, 0.10, 0.04)[column]
-    kind, tension = (HMPE, 3000.0) if column == 4 else (POLYESTER, 2000.0 if span == 25 else 2500.0)
     rest, lowest = TABLE[span][column]
-    digit = 0.5 if span >= 200 else 0.05
-    gone = main_gone(rig(span, kind, tension, excess=excess), start="at the ring", points=11).nothing_holds
-    assert gone.rest_depth[0] == pytest.approx(rest, rel=0.025, abs=digit)
-    assert gone.lowest_depth[0] == pytest.approx(lowest, rel=0.025, abs=digit)
+    digit, share = (0.5 if span >= 200 else 0.05), (0.025 if span == 500 else 0.015)
+    backup = HMPE if column == 4 else POLYESTER
+    plain = rig(span, POLYESTER, 3000.0, backup=backup, excess=excess)
+    gone = main_gone(plain, start="at the ring", points=11).nothing_holds
+    assert gone.rest_depth[0] == pytest.approx(rest, rel=share, abs=digit)
+    assert gone.lowest_depth[0] == pytest.approx(lowest, rel=share, abs=digit)
 
 
-def test_peak_grows_with_excess_and_hardly_with_length():
-    """Script: HMPE 8.2 kN at 2 %, 9.8 at 4 % (25 m), 12.4 at 10 %; polyester 4.7 to 6.3.  Ours are up to 7 % off, since
-    the start (sag under the walker) carries more weight where the drop is small."""
-    def peaks(span, kind, tension):
-        return [
-            main_gone(rig(span, kind, tension, excess=e), start="at the ring", points=11).nothing_holds.peak_tension[0]
-            for e in (0.02, 0.04, 0.10)
-        ]
+@pytest.mark.parametrize(
+    ("backup", "excess", "peak"),
+    [
+        (POLYESTER, 0.02, 4.7), (POLYESTER, 0.04, 5.3), (POLYESTER, 0.06, 5.7), (POLYESTER, 0.10, 6.3),
+        (HMPE, 0.02, 8.2), (HMPE, 0.04, 9.8), (HMPE, 0.10, 12.4),
+    ],
+)
+def test_peak_tension_grows_with_excess_and_not_with_length(backup, excess, peak):
+    """Peak kN in the backup, 1.5 % and half the last digit; within 3 % the same at 25 and at 100 m."""
+    def top(span):
+        plain = rig(span, POLYESTER, 3000.0, backup=backup, excess=excess)
+        return main_gone(plain, start="at the ring", points=11).nothing_holds.peak_tension[0]
 
-    assert np.array(peaks(100.0, HMPE, 3000.0)) / 1e3 == pytest.approx([8.2, 9.8, 12.4], rel=0.08)
-    assert peaks(100.0, HMPE, 3000.0) == pytest.approx(peaks(50.0, HMPE, 3000.0), rel=0.03)
-    assert np.array(peaks(25.0, POLYESTER, 2000.0)) / 1e3 == pytest.approx([4.7, 5.3, 6.3], rel=0.07)
+    assert top(25.0) / 1e3 == pytest.approx(peak, rel=0.015, abs=0.05)
+    assert top(100.0) == pytest.approx(top(25.0), rel=0.03)
 
 
 # ------------------------------------------------------------------ two invented scenes, plain script
@@ -307,17 +311,17 @@ def test_ring_on_an_ellipse_reaches_the_floor_and_no_lower(degrees):
         turning = (a**2 - b**2) * math.sin(t) * math.cos(t) * speed**2
         return [speed, (-G * b * math.cos(t) - turning) / inertia]
 
-    path = solve_ivp(rate, (0.0, 12.0), [math.radians(degrees), 0.0], rtol=1e-10, atol=1e-10, max_step=0.02).y[0]
+    path = solve_ivp(rate, (0.0, 20.0), [math.radians(degrees), 0.0], rtol=1e-10, atol=1e-10, max_step=0.02).y[0]
     x, z = 50.0 + a * np.cos(path), b * np.sin(path)
     chain = Chain(
         start=np.zeros(3), end=np.array([100.0, 0.0, 0.0]),
-        parts=(Part(length=104.0, load=1e-6, stretch=StretchCurve.linear(1e13)),),
+        parts=(Part(length=104.0, load=1e-6, stretch=StretchCurve.linear(1e11)),),
     )
     found = _floors(chain, np.array([WEIGHT * z[0]]), WEIGHT, 801)
-    assert z.min() == pytest.approx(found.bottom.z[0], abs=2e-3)
+    assert z.min() == pytest.approx(found.bottom.z[0], abs=0.01)
     assert z.min() >= found.bottom.z[0]
     floor = np.interp(x, found.floor.x, found.floor.z)
-    assert np.min(z - floor) > -3e-3
+    assert np.min(z - floor) > -1e-3
     # The floor's two ends are where the ring turns back.
     assert (found.floor.x[0], found.floor.x[-1]) == pytest.approx((x.min(), x.max()), abs=0.05)
 
