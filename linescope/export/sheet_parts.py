@@ -1,0 +1,198 @@
+"""Pieces of the sheet for reportlab: paragraphs, tables that break over pages, pictures, lines to write on."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+from xml.sax.saxutils import escape
+
+from PIL import Image
+
+from linescope.errors import OutputError
+from linescope.export import pen
+from linescope.report.tapes import Table
+
+FONT, BOLD = "Sheet", "SheetBold"
+TEXT, SMALL, CELL = 8.2, 7.2, 6.8
+_BLOCK = 40  # Rows of a table that are laid out at once; a longer table is several, with the head repeated.
+
+
+def fonts() -> None:
+    """Register DejaVu, which has the letters of most names, so that the file carries what it shows."""
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+
+    for name, strong in ((FONT, False), (BOLD, True)):
+        if name not in pdfmetrics.getRegisteredFontNames():
+            pdfmetrics.registerFont(TTFont(name, str(pen.font(10, strong).path)))
+
+
+def style(size: float, *, strong: bool = False, **more: Any) -> Any:
+    """A paragraph style.  [points]"""
+    from reportlab.lib.styles import ParagraphStyle
+
+    face = BOLD if strong else FONT
+    return ParagraphStyle(f"{face}{size}", fontName=face, fontSize=size, leading=1.28 * size, splitLongWords=1, **more)
+
+
+def clean(text: str) -> str:
+    """Text as it may stand in a paragraph: markup escaped, control characters gone."""
+    return escape("".join(letter if letter.isprintable() else " " for letter in text))
+
+
+def words(text: str, size: float = TEXT, *, strong: bool = False, **more: Any) -> Any:
+    """A paragraph of plain text."""
+    from reportlab.platypus import Paragraph
+
+    return Paragraph(clean(text), style(size, strong=strong, **more))
+
+
+def heading(number: int, text: str) -> Any:
+    """The title of one of the sixteen sections."""
+    return words(f"{number}  {text}", 11.5, strong=True, spaceBefore=10, spaceAfter=3, keepWithNext=1)
+
+
+def note(text: str) -> Any:
+    """Small words under a table or picture."""
+    return words(text, SMALL, spaceBefore=1, spaceAfter=3)
+
+
+def alarm(text: str) -> Any:
+    """What must be read: a black bar at its left, strong, so that it reads without colour."""
+    from reportlab.platypus import Paragraph
+    from reportlab.platypus import Table as Grid
+
+    line = Paragraph(clean(text), style(TEXT, strong=True))
+    return Grid(
+        [[line]],
+        colWidths=["100%"],
+        spaceBefore=2,
+        spaceAfter=2,
+        style=[
+            ("LINEBEFORE", (0, 0), (0, -1), 4, "black"),
+            ("BOX", (0, 0), (-1, -1), 0.6, "black"),
+            ("LEFTPADDING", (0, 0), (-1, -1), 8),
+            ("TOPPADDING", (0, 0), (-1, -1), 2),
+            ("BOTTOMPADDING", (0, 0), (-1, -1), 3),
+        ],
+    )
+
+
+def grid(table: Table, width: float, shares: Sequence[float] | None = None, *, head: bool = True) -> list[Any]:
+    """A title and a table over the given width [points]; the head repeats on every page.
+
+    Parameters
+    ----------
+    table : Table
+    width : float
+        [points]
+    shares : sequence of float, optional
+        Of the columns; default by the longest words in them.
+    head : bool
+        Whether the columns have names.
+    """
+    from reportlab.pdfbase.pdfmetrics import stringWidth
+    from reportlab.platypus import Paragraph
+    from reportlab.platypus import Table as Grid
+
+    title = [words(table.title, 8.8, strong=True, spaceBefore=5, spaceAfter=2, keepWithNext=1)] if table.title else []
+    if not table.rows:
+        return title
+    body, strong = style(CELL), style(CELL, strong=True)
+    if shares is None:
+        shares = []
+        for k, name in enumerate(table.columns):
+            cells = [row[k] for row in table.rows]
+            longest = max(stringWidth(word, BOLD, CELL) for text in (name, *cells) for word in (text.split() or [""]))
+            whole = max(stringWidth(text, FONT, CELL) for text in cells)
+            shares.append(max(longest + 7.0, min(whole + 7.0, 0.3 * width)))
+    widths = [width * share / sum(shares) for share in shares]
+    first = [[Paragraph(clean(name), strong) for name in table.columns]] if head else []
+    loud = ("TIGHT", "SHORT", "GUESS", "ASSUMED", "INTO THE GROUND", "NOT ", "MARK", "stop")
+    rows = [
+        [Paragraph(clean(text), strong if any(word in text for word in loud) else body) for text in row]
+        for row in table.rows
+    ]
+    look = [
+        ("LINEBELOW", (0, 0), (-1, -1), 0.25, "#888888"),
+        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        ("TOPPADDING", (0, 0), (-1, -1), 1.2),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 1.8),
+        ("LEFTPADDING", (0, 0), (-1, -1), 2.5),
+        ("RIGHTPADDING", (0, 0), (-1, -1), 2.5),
+    ]
+    if head:
+        look += [("BACKGROUND", (0, 0), (-1, 0), "#dddddd"), ("LINEABOVE", (0, 0), (-1, 0), 0.8, "black")]
+    blanks = [k for k in range(len(table.columns)) if all(not row[k] for row in table.rows)]
+    look += [("BOX", (k, 0), (k, -1), 0.4, "black") for k in blanks]
+    whole = Grid([*first, *rows], colWidths=widths, repeatRows=len(first), hAlign="LEFT", spaceAfter=4, style=look)
+    if len(rows) > _BLOCK:
+        return [*title, whole]
+    return [_together([*title, whole])]
+
+
+def _together(parts: list[Any]) -> Any:
+    from reportlab.platypus import KeepTogether
+
+    return KeepTogether(parts)
+
+
+def picture(path: Path, caption: str, width: float) -> Any:
+    """A picture over the given width [points] with its caption.
+
+    Raises
+    ------
+    OutputError
+        When the picture cannot be read.
+    """
+    from reportlab.platypus import Image as Picture
+
+    try:
+        with Image.open(path) as image:
+            image.load()
+            tall = width * image.height / image.width
+    except (OSError, ValueError) as error:
+        raise OutputError(
+            f"a picture for the sheet cannot be read ({error})", file=path, allowed="a PNG written by the brief"
+        ) from error
+    return _together([Picture(str(path), width=width, height=tall), note(caption)])
+
+
+def blanks(questions: Sequence[str], width: float, lines: int = 1) -> list[Any]:
+    """Questions with ruled lines to write on."""
+    from reportlab.platypus import Table as Grid
+
+    rows: list[list[Any]] = []
+    look: list[Any] = [("TOPPADDING", (0, 0), (-1, -1), 3), ("BOTTOMPADDING", (0, 0), (-1, -1), 1)]
+    for question in questions:
+        rows.append([words(question, SMALL)])
+        rows += [[""]] * lines
+        for k in range(lines):
+            look.append(("LINEBELOW", (0, len(rows) - 1 - k), (-1, len(rows) - 1 - k), 0.4, "#555555"))
+    heights = [None if row != [""] else 14.0 for row in rows]
+    return [Grid(rows, colWidths=[width], rowHeights=heights, hAlign="LEFT", style=look)]
+
+
+def frame(text: str, width: float, height: float) -> Any:
+    """An empty box to draw in, with a north arrow to be set."""
+    from reportlab.platypus import Table as Grid
+
+    box = Grid([[words(text, SMALL), words("north:", SMALL)]], colWidths=[0.86 * width, 0.14 * width], rowHeights=[height])
+    box.setStyle([("BOX", (0, 0), (-1, -1), 0.8, "black"), ("VALIGN", (0, 0), (-1, -1), "TOP")])
+    return box
+
+
+def ticks(rows: Sequence[tuple[bool, str]], width: float) -> Any:
+    """Numbered steps with a box to tick; hold points are framed and strong."""
+    from reportlab.platypus import Table as Grid
+
+    cells = []
+    look: list[Any] = [
+        ("VALIGN", (0, 0), (-1, -1), "TOP"), ("TOPPADDING", (0, 0), (-1, -1), 2), ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+    ]  # fmt: skip
+    for k, (hold, text) in enumerate(rows):
+        cells.append([words("☐", 10), words(str(k + 1), TEXT), words(text, TEXT, strong=hold)])
+        if hold:
+            look += [("BOX", (0, k), (-1, k), 1.2, "black"), ("BACKGROUND", (0, k), (-1, k), "#eeeeee")]
+    return Grid(cells, colWidths=[18, 18, width - 36], hAlign="LEFT", style=look)

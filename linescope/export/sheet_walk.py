@@ -1,0 +1,111 @@
+"""The rig with its walker at even places from anchor to anchor, and the cut list: what tables and the page show."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.report.gather import Results
+from linescope.stage.ground import Ground, height_below
+from linescope.statics import Solution, solve
+from linescope.taping import CutList, Section, tape_plan
+
+Floats = NDArray[np.float64]
+
+SHARES = tuple(round(0.05 * k, 2) for k in range(1, 20))
+"""Where the walker is put, as shares of the span."""
+
+
+def walk(results: Results, shares: tuple[float, ...] = SHARES) -> tuple[Solution, ...]:
+    """The rig as taped with its walker at shares of the span from anchor A; nothing without a walker.
+
+    Parameters
+    ----------
+    results : Results
+    shares : tuple of float
+        Between 0 and 1.
+
+    Raises
+    ------
+    SolveError
+    """
+    rig = results.rig
+    if rig.walker is None:
+        return ()
+    rigs = (rig.with_walker_at(share * rig.span) for share in shares)
+    return tuple(solve(moved, planned=replace(results.planned, rig=moved)) for moved in rigs)
+
+
+def cut_list_of(results: Results) -> CutList:
+    """The cut list of a rig from its standing state.
+
+    Parameters
+    ----------
+    results : Results
+
+    Raises
+    ------
+    InputError
+        When a tape cannot be laid out.
+    """
+    rig, layout, standing = results.rig, results.planned.layout, results.standing
+    lying = np.cumsum(standing.bays.length)
+    return tape_plan(
+        section=Section(
+            main_width=rig.main.width,
+            main_thickness=rig.main.thickness,
+            backup_width=rig.backup.width,
+            backup_thickness=rig.backup.width if rig.backup.is_rope else rig.backup.thickness,
+            backup_is_rope=rig.backup.is_rope,
+        ),
+        stock=rig.taping.stock,
+        main_mark=layout.tape_main,
+        backup_mark=layout.tape_backup,
+        rigged=lying[:-1],
+        main_length=layout.main_length,
+        backup_length=layout.backup_length,
+        rigged_length=float(lying[-1]),
+        family=[tape.family for tape in layout.tapes],
+        holds=[tape.holds for tape in layout.tapes],
+        zone=[str(tape.zone + 1) for tape in layout.tapes],
+        lying_strain=layout.marking_strain,
+    )
+
+
+def below_chord(solution: Solution, point: Floats) -> float:
+    """Vertical distance of a point below the straight line between the main's anchors.  [m]"""
+    rig = solution.rig
+    flat = (rig.main_b - rig.main_a)[:2]
+    share = float((point - rig.main_a)[:2] @ flat / (flat @ flat))
+    return float(rig.main_a[2] + share * (rig.main_b - rig.main_a)[2] - point[2])
+
+
+def above_ground(ground: Ground | None, points: Floats) -> Floats:
+    """Height of (n, 3) points above the ground straight below; negative in it, nan where none is known.  [m]"""
+    if ground is None:
+        return np.full(len(points), np.nan)
+    high = points + np.array([0.0, 0.0, 1e4])
+    return np.asarray(points[:, 2] - height_below(ground, high))
+
+
+def bay_at_walker(solution: Solution) -> int:
+    """The bay the walker stands in, counted from 0 at A.
+
+    Raises
+    ------
+    ValueError
+        When nobody is on the line.
+    """
+    if solution.walker_point is None:
+        raise ValueError("nobody is on the line")
+    rig = solution.rig
+    along = (rig.main_b - rig.main_a) / rig.span
+    reach = (solution.tape_points - rig.main_a) @ along
+    return int(np.searchsorted(reach, float((solution.walker_point - rig.main_a) @ along)))
+
+
+def main_stations(results: Results) -> Floats:
+    """(n + 1,) edges of the bays on the standing main, from anchor A.  [m]"""
+    return np.concatenate(([0.0], np.cumsum(results.standing.bays.length)))
