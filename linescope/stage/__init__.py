@@ -5,19 +5,46 @@ from __future__ import annotations
 import datetime
 
 from linescope.errors import InputError
-from linescope.stage.ground import Ground
+from linescope.stage.evidence import Evidence
+from linescope.stage.ground import Ground, Site, site
 from linescope.stage.items import Stage
 from linescope.stage.theme import DARK, LIGHT, THEMES, Theme, theme_named
 from linescope.stage.views import VIEWS
-from linescope.stage.views.page import Brief
+from linescope.stage.views.page import Brief, View
 from linescope.stage.words import Measures
 from linescope.statics.solution import Solution
 from linescope.units import System
 
-__all__ = ["DARK", "LIGHT", "THEMES", "VIEWS", "Stage", "Theme", "build"]
+__all__ = ["DARK", "LIGHT", "THEMES", "VIEWS", "Evidence", "Stage", "Theme", "View", "brief_of", "build"]
 
 PAGE = (2000, 1414)
 """Default size of a picture: the shape of A4 lying down.  [px]"""
+
+
+def brief_of(
+    solution: Solution,
+    *,
+    theme: str | Theme = "light",
+    ground: Ground | Site | None = None,
+    size: tuple[int, int] = PAGE,
+    system: System = "metric",
+    date: datetime.date | None = None,
+    findings: tuple[str, ...] = (),
+    evidence: Evidence | None = None,
+) -> Brief:
+    """What views are built from; see `build` for the parameters."""
+    if ground is not None and not isinstance(ground, Site):
+        ground = site(ground, solution.rig)
+    return Brief(
+        solution=solution,
+        ground=ground,
+        theme=theme_named(theme),
+        measures=Measures(system=system),
+        page=size,
+        date=date or datetime.date.today(),
+        findings=findings,
+        evidence=evidence or Evidence(),
+    )
 
 
 def build(
@@ -25,11 +52,12 @@ def build(
     *,
     view: str,
     theme: str | Theme = "light",
-    ground: Ground | None = None,
+    ground: Ground | Site | None = None,
     size: tuple[int, int] = PAGE,
     system: System = "metric",
     date: datetime.date | None = None,
     findings: tuple[str, ...] = (),
+    evidence: Evidence | None = None,
 ) -> Stage:
     """One picture of a solved rig, complete but not drawn.
 
@@ -40,8 +68,9 @@ def build(
         A key of `VIEWS`.
     theme : str or Theme
         A key of `THEMES`.
-    ground : Ground, optional
-        Anything with `vertices` (n, 3) [m] and `faces` (t, 3), such as `linescope.terrain.Terrain`.
+    ground : Ground or Site, optional
+        Anything with `vertices` (n, 3) [m] and `faces` (t, 3), such as `linescope.terrain.Terrain`; a `Site` saves
+        time when several pictures show the same ground.
     size : (width, height)
         Of the picture that will be made; cameras and symbol sizes follow from it.  [px]
     system : {"metric", "feet"}
@@ -49,22 +78,27 @@ def build(
         Printed on the picture; default today.
     findings : tuple of str
         Sentences from other results that must be read with the picture.
+    evidence : Evidence, optional
+        Results of events and distances, which most views need.
 
     Raises
     ------
     InputError
-        When the view or theme does not exist.
+        When the view or theme does not exist, or the view needs evidence that is missing.
     """
     if view not in VIEWS:
         raise InputError("there is no such view", key="view", found=view, allowed=", ".join(VIEWS))
-    return VIEWS[view](
-        Brief(
-            solution=solution,
-            ground=ground,
-            theme=theme_named(theme),
-            measures=Measures(system=system),
-            page=size,
-            date=date or datetime.date.today(),
-            findings=findings,
-        )
+    brief = brief_of(
+        solution,
+        theme=theme,
+        ground=ground,
+        size=size,
+        system=system,
+        date=date,
+        findings=findings,
+        evidence=evidence,
     )
+    missing = VIEWS[view].missing(brief)
+    if missing:
+        raise InputError("this picture cannot be drawn", key=f"view {view}", found=missing)
+    return VIEWS[view].build(brief)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
@@ -9,6 +10,7 @@ from numpy.typing import NDArray
 
 from linescope.rig import Rig
 from linescope.stage.items import Surface
+from linescope.terrain import Terrain, thin
 
 Floats = NDArray[np.float64]
 
@@ -23,6 +25,55 @@ class Ground(Protocol):
     @property
     def faces(self) -> NDArray[np.int64]:
         """(t, 3)"""
+
+
+CORRIDOR = 5.0  # Half-width of the strip under the line whose triangles are kept for heights [m].
+FOR_THE_EYE = 60_000  # Triangles of a picture.
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Site:
+    """Ground made ready for pictures.
+
+    Attributes
+    ----------
+    near : Ground
+        All triangles of a strip under the line, for heights and sections.
+    picture : Ground
+        The whole ground, thinned to look at.
+    source : str
+    """
+
+    near: Ground
+    picture: Ground
+    source: str = ""
+
+
+def site(ground: Ground, rig: Rig, triangles: int = FOR_THE_EYE) -> Site:
+    """Ground made ready for pictures of a rig.
+
+    Parameters
+    ----------
+    ground : Ground
+    rig : Rig
+    triangles : int
+        At most so many in the picture.
+    """
+    whole = (
+        ground
+        if isinstance(ground, Terrain)
+        else Terrain(vertices=ground.vertices, faces=ground.faces, source="the ground given")
+    )
+    vertices, faces = whole.vertices, whole.faces
+    along = plan_direction(rig)
+    side = (vertices[:, :2] - rig.main_a[:2]) @ np.array([-along[1], along[0]])
+    low, high = side < -CORRIDOR, side > CORRIDOR
+    away = low[faces].all(axis=1) | high[faces].all(axis=1)
+    if away.all():
+        return Site(near=whole, picture=thin(whole, triangles), source=whole.source)
+    used, renumbered = np.unique(faces[~away], return_inverse=True)
+    near = Terrain(vertices=vertices[used], faces=renumbered.reshape(-1, 3), source=whole.source, kind=whole.kind)
+    return Site(near=near, picture=thin(whole, triangles), source=whole.source)
 
 
 def surface(ground: Ground) -> Surface:

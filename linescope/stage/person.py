@@ -7,8 +7,10 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.rig import Walker
 from linescope.stage.items import Surface, Wire
 from linescope.statics.solution import Solution
+from linescope.webbing import Webbing
 
 Floats = NDArray[np.float64]
 
@@ -61,6 +63,42 @@ def walker(solution: Solution) -> tuple[tuple[Surface, ...], tuple[Wire, ...]]:
     tie_in = feet + np.array([0.0, 0.0, man.tie_in_height])
     leash = Wire(name="leash", points=_hung(tie_in, bottom, man.leash), colour="leash", width=2.2, front=False)
     return (_merge("walker", body, "walker"), _merge("ring", [ring], "walker")), (leash,)
+
+
+def hanging(
+    man: Walker, ring: Floats, forwards: Floats, line: Webbing, *, name: str = "body", colour: str = "walker"
+) -> tuple[tuple[Surface, ...], tuple[Wire, ...]]:
+    """A body hanging upright on its tight leash below a ring, at true size.
+
+    Parameters
+    ----------
+    man : Walker
+    ring : (3,) array
+        Where the ring touches the line.  [m]
+    forwards : (3,) array
+        Horizontal unit vector along the line.
+    line : Webbing
+        What the ring runs on.
+    name, colour : str
+    """
+    axes = np.array([forwards, np.cross([0.0, 0.0, 1.0], forwards), [0.0, 0.0, 1.0]])
+    tie_in = ring - np.array([0.0, 0.0, man.leash])
+
+    def place(share: tuple[float, float, float]) -> Floats:
+        above = share[2] * man.height - man.tie_in_height
+        legs = man.hang / man.tie_in_height
+        x, y = share[0] * man.height, share[1] * man.height
+        return np.asarray(tie_in + np.array([x, y, above if above > 0 else above * legs]) @ axes)
+
+    body = [_limb(place(start), place(end), r * man.height) for start, end, r in _LIMBS.values()]
+    body.append(_ball(place((0.0, 0.0, 0.94)), 0.058 * man.height))
+    radius = 0.5 * line.width + 0.02
+    hoop = _ring(ring - np.array([0.0, 0.0, radius]), forwards, radius, 0.006)
+    leash = Wire(
+        name=f"leash of {name}", points=np.array([ring - np.array([0.0, 0.0, 2 * radius]), tie_in]), colour=colour,
+        width=2.2,
+    )
+    return (_merge(name, body, colour), _merge(f"ring of {name}", [hoop], colour)), (leash,)
 
 
 def pin(solution: Solution, tall: float) -> Wire | None:

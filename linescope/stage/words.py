@@ -159,10 +159,24 @@ def _slope(rig: Rig, measures: Measures) -> str:
     return f"{'rising' if rig.slope > 0 else 'falling'} {measures.share(abs(rig.slope))} towards B"
 
 
+_MINOR = ("anchors.backup", "tape.", "taping.tape_mass", "walker.height", "wind.air_density", "clearance.")
+"""Beginnings of inputs that change a picture little when they are off; they are counted, not listed."""
+
+
+def is_loud(note: str) -> bool:
+    """Whether a note begins in capitals: what must be read before anything else."""
+    first = note.split()[:2]
+    return bool(first) and all(word.isupper() for word in first)
+
+
 def _assumed(rig: Rig) -> str:
-    """All inputs nobody gave, grouped by their first word and where the value came from."""
+    """The inputs nobody gave that matter here, grouped by where the value came from; the others as a count."""
     groups: dict[str, list[str]] = {}
+    minor = 0
     for note in rig.assumed:
+        if note.key.startswith(_MINOR):
+            minor += 1
+            continue
         first, _, rest = note.key.partition(".")
         text, _, source = note.text.removesuffix(")").partition(" (library")
         if source:
@@ -170,11 +184,15 @@ def _assumed(rig: Rig) -> str:
         else:
             text = note.text
         points = text.split(", ")
-        if len(points) > 3:  # a table: its ends tell enough here
-            text = f"{points[0]} … {points[-1]}"
+        if len(points) > 3:  # a table: its last point tells enough here
+            text = f"up to {points[-1]}"
         name = rest.removeprefix("webbing.").replace(".", " ").replace("_", " ")
         groups.setdefault(first, []).append(f"{name} {text}".strip())
-    return "; ".join(f"{first}: {', '.join(items)}" for first, items in groups.items())
+    said = "; ".join(f"{first}: {', '.join(items)}" for first, items in groups.items())
+    if not minor:
+        return said
+    rest = f"{minor} that matter less are listed in the figures and on the sheet"
+    return f"{said}; {rest}" if said else rest
 
 
 def inputs(solution: Solution, measures: Measures) -> tuple[str, ...]:
@@ -199,14 +217,17 @@ def inputs(solution: Solution, measures: Measures) -> tuple[str, ...]:
         f"Tapes: {len(solution.layout.tapes)}, bays {low if low == high else f'{low} to {high}'}"
         f"{known(rig, *spacing)}, spacing and excess marked on {rig.taping.measured_on} main",
     ]
+    acting = []
     if rig.walker is not None:
-        lines.append(
+        acting.append(
             f"Walker: {measures.mass(rig.walker.mass)}{known(rig, 'walker.mass')}, "
             f"leash {measures.length(rig.walker.leash)}{known(rig, 'walker.leash')}"
         )
     if rig.wind is not None:
         speed = format_si(rig.wind.speed, "speed", system=measures.system)
-        lines.append(f"Wind: {speed}{known(rig, 'wind.speed')}")
+        acting.append(f"Wind: {speed}{known(rig, 'wind.speed')}")
+    if acting:
+        lines.append(". ".join(acting))
     if rig.assumed:
         lines.append(f"ASSUMED, nobody gave them ({len(rig.assumed)}): {_assumed(rig)}")
     return tuple(lines)

@@ -103,10 +103,10 @@ def test_feet_and_inches() -> None:
 def test_a_long_list_of_assumptions_is_grouped() -> None:
     rig = dataclasses.replace(
         rigs.heron(),
-        inputs=tuple(InputNote(key=f"tape.part_{k}", text=f"{k} m", known="assumed") for k in range(9)),
+        inputs=tuple(InputNote(key=f"hold.part_{k}", text=f"{k} m", known="assumed") for k in range(9)),
     )
     solution = dataclasses.replace(rigs.solved("heron"), rig=rig)
-    assert words.inputs(solution, METRIC)[-1].count("tape") == 1
+    assert words.inputs(solution, METRIC)[-1].count("hold") == 1
 
 
 def test_a_crowded_line_says_that_not_every_tape_is_drawn() -> None:

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from types import MappingProxyType
 
-from linescope.stage.items import Stage
 from linescope.stage.views import closeup, elevation, overview
-from linescope.stage.views.page import Brief
+from linescope.stage.views.page import View
 
-VIEWS: MappingProxyType[str, Callable[[Brief], Stage]] = MappingProxyType(
+VIEWS: MappingProxyType[str, View] = MappingProxyType(
     {
-        "overview": overview.build,
-        "elevation": elevation.build,
-        "closeup": closeup.build,
+        "overview": View(build=overview.build),
+        "elevation": View(build=elevation.build),
+        "closeup": View(build=closeup.build),
     }
 )
+"""Name -> how it is built, and what it needs.  Names and their order make the file names of a brief."""

@@ -8,9 +8,9 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.stage import dimensions, ground, lines, person, tapes, words
-from linescope.stage.camera import Camera, parallel_fit
-from linescope.stage.items import Label, LegendEntry, Marks, Panel, Stage, Surface, Wire
+from linescope.stage import dimensions, lines, person, side, tapes, words
+from linescope.stage.camera import Camera
+from linescope.stage.items import Label, LegendEntry, Marks, Panel, Stage, Wire
 from linescope.stage.theme import tape_look
 from linescope.stage.views.page import LOW, Brief, furnish
 
@@ -32,7 +32,9 @@ def build(brief: Brief) -> Stage:
         _profile(brief, (0.0, brief.top, 1.0, split)),
         _rows(brief, (0.0, split + 0.004, 1.0, LOW - 0.008)),
     )
-    legend = (LegendEntry(text="straight line from anchor to anchor", colour="quiet", width=2.0, dashed=True),)
+    legend = [LegendEntry(text="straight line from anchor to anchor", colour="quiet", width=2.0, dashed=True)]
+    if _empty(brief):
+        legend.append(LegendEntry(text="main with nobody on the line", colour="main", width=1.6))
     _, crowd = tapes.crowded(brief.solution, brief.line_pixels(panels[0].camera, panels[0].frame), brief.theme)
     return furnish(brief, view="elevation", question=QUESTION, panels=panels, legend=(*legend, *crowd))
 
@@ -40,24 +42,26 @@ def build(brief: Brief) -> Stage:
 def _profile(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
     solution, theme, measures = brief.solution, brief.theme, brief.measures
     rig = solution.rig
-    along = ground.plan_direction(rig)
-    look = np.cross(UP, along)
     curve = solution.main.sample(24).points
     body, leash = person.walker(solution)
     shown = np.concatenate([curve, solution.backup.sample(12).points, *(s.points for s in body)])
-    camera = parallel_fit(shown, look=look, up=UP, aspect=brief.aspect(frame), margin=(0.05, 0.22, 0.05, 0.20))
+    camera = side.camera(brief, frame, shown, (0.05, 0.22, 0.05, 0.20))
     size = brief.panel_size(frame)
-    chord = np.array([rig.main_a, rig.main_b])
-    wires = [Wire(name="chord", points=chord, colour="quiet", width=theme.thin, dashed=True)]
-    labels: list[Label] = []
-    surfaces = list(body)
-    if brief.ground is not None:
-        cut, more, texts = _ground(brief, camera, size)
-        surfaces += cut
-        wires += more
-        labels += texts
-    lowest = curve[np.argmax(_drop(curve, chord))]
-    drop = float(_drop(curve, chord).max())
+    chord = side.chord_of(brief)
+    cut, edge = side.cut_open(brief, camera)
+    plumbs, labels = side.plumbs(brief, camera, size)
+    level, heights = side.levels(brief, camera, size)
+    surfaces = [*body, *cut]
+    wires = [
+        Wire(name="chord", points=chord, colour="quiet", width=theme.thin, dashed=True),
+        *edge,
+        *plumbs,
+        *level,
+        *_empty(brief),
+    ]
+    labels += heights
+    lowest = curve[np.argmax(side.below_chord(curve, chord))]
+    drop = float(side.below_chord(curve, chord).max())
     labels.append(
         Label(
             text=f"lowest main {measures.length(drop)} below the chord",
@@ -69,13 +73,13 @@ def _profile(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
             offset=20.0,
         )
     )
-    for name, point, side in (("A", rig.main_a, 1.0), ("B", rig.main_b, -1.0)):
+    for name, point, lean in (("A", rig.main_a, 1.0), ("B", rig.main_b, -1.0)):
         pull = solution.tension_a if name == "A" else solution.tension_b
         labels.append(
             Label(
                 text=f"{measures.force(pull)}",
                 at=point,
-                towards=(side * 0.4, 1.0),
+                towards=(lean * 0.4, 1.0),
                 rank=1,
                 must=True,
                 offset=22.0,
@@ -101,69 +105,13 @@ def _profile(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
     )
 
 
-def _drop(points: Floats, chord: Floats) -> Floats:
-    """Vertical distance of points below the chord.  [m]"""
-    flat = (chord[1] - chord[0])[:2]
-    share = (points - chord[0])[:, :2] @ flat / (flat @ flat)
-    return np.asarray(chord[0, 2] + share * (chord[1, 2] - chord[0, 2]) - points[:, 2])
-
-
-def _ground(brief: Brief, camera: Camera, size: tuple[float, float]) -> tuple[list[Surface], list[Wire], list[Label]]:
-    """The section of the ground under the line, and how far down it is where it leaves the picture."""
-    assert brief.ground is not None
-    solution = brief.solution
-    rig = solution.rig
-    run = float(np.linalg.norm((rig.main_b - rig.main_a)[:2]))
-    cut = ground.section(brief.ground, rig, -0.08 * run, 1.08 * run)
-    if len(cut) < 2:
-        return [], [], []
-    wires = [Wire(name="ground", points=cut, colour="ground_edge", width=5.0, front=True)]
-    curve = solution.main.sample(24).points
-    share = np.linspace(0.0, 1.0, len(curve))
-    labels = []
-    for at in (0.25, 0.5, 0.75):
-        top = np.array([np.interp(at, share, curve[:, axis]) for axis in range(3)])
-        z = ground.height_below(brief.ground, top[None])[0]
-        if not math.isfinite(z):
-            continue
-        bottom = np.array([top[0], top[1], z])
-        y = camera.project(bottom[None], size)[0, 1]
-        off = "" if y < size[1] else ", off the picture"
-        shown = camera.metres_per_pixel(size) * (size[1] - camera.project(top[None], size)[0, 1])
-        place = top - UP * 0.7 * min(shown, float(top[2] - z))
-        wires.append(Wire(name="plumb", points=np.array([top, bottom]), colour="quiet", width=1.8, dashed=True))
-        labels.append(
-            Label(
-                text=f"ground {brief.measures.length(top[2] - z)} down{off}",
-                at=place,
-                size="small",
-                rank=4,
-                towards=(1.0, 0.0),
-                offset=10.0,
-            )
-        )
-    return [_cut(cut, camera)], wires, labels
-
-
-def _cut(section: Floats, camera: Camera) -> Surface:
-    """The ground cut open: from its section down past the lower edge of the picture, behind the lines."""
-    behind = section - camera.axes()[2] * 0.3
-    depth = behind[:, 2].max() - behind[:, 2].min() + 4 * camera.half_height
-    low = behind.copy()
-    low[:, 2] = behind[:, 2].min() - depth
-    n = len(section)
-    here, there = np.arange(n - 1), np.arange(1, n)
-    triangles = np.concatenate(
-        [np.column_stack([here, there, n + there]), np.column_stack([here, n + there, n + here])]
-    )
-    return Surface(
-        name="ground",
-        points=np.concatenate([behind, low]),
-        triangles=triangles,
-        colours=("ground",),
-        colour=np.zeros(len(triangles), dtype=np.int64),
-        lit=False,
-    )
+def _empty(brief: Brief) -> list[Wire]:
+    """The main with nobody on it, when the picture shows a walker and both are known."""
+    results = brief.evidence.results
+    if results is None or brief.solution.walker_point is None:
+        return []
+    points = results.standing.main.sample(8).points
+    return [Wire(name="empty main", points=points, colour="main", width=brief.theme.thin)]
 
 
 def _rows(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:

@@ -51,7 +51,7 @@ def _far(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
     shown += [surface.points for surface in body]
     plumbs = np.zeros((0, 2, 3))
     if brief.ground is not None:
-        surfaces = (ground.surface(brief.ground), *surfaces)
+        surfaces = (ground.surface(brief.ground.picture), *surfaces)
         plumbs = _plumbs(brief)
         shown.append(plumbs[plumbs[:, 1, 2] > curve[:, 2].min() - 0.30 * rig.span, 1])
     camera = perspective_fit(
@@ -150,7 +150,7 @@ def _plumbs(brief: Brief) -> Floats:
     share = np.linspace(0.0, 1.0, len(curve))
     tops = np.column_stack([np.interp((0.25, 0.5, 0.75), share, curve[:, axis]) for axis in range(3)])
     bottoms = tops.copy()
-    bottoms[:, 2] = ground.height_below(brief.ground, tops)
+    bottoms[:, 2] = ground.height_below(brief.ground.near, tops)
     return np.stack([tops, bottoms], axis=1)[np.isfinite(bottoms[:, 2])]
 
 

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import datetime
 import importlib.metadata
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from linescope.errors import InputError
+from linescope.report.gather import Results
 from linescope.stage import lines, tapes, words
 from linescope.stage.camera import Camera
-from linescope.stage.ground import Ground
+from linescope.stage.evidence import Evidence
+from linescope.stage.ground import Site
 from linescope.stage.items import LegendEntry, Panel, Stage, TextBox
 from linescope.stage.theme import Theme
 from linescope.stage.words import Measures
@@ -27,7 +31,7 @@ class Brief:
     Attributes
     ----------
     solution : Solution
-    ground : Ground or None
+    ground : Site or None
     theme : Theme
     measures : Measures
     page : (width, height)
@@ -36,15 +40,36 @@ class Brief:
         Printed on the picture.
     findings : tuple of str
         Sentences from other results that must be read with the picture.
+    evidence : Evidence
+        Results beside the solved state.
     """
 
     solution: Solution
-    ground: Ground | None
+    ground: Site | None
     theme: Theme
     measures: Measures
     page: tuple[int, int]
     date: datetime.date
     findings: tuple[str, ...] = ()
+    evidence: Evidence = field(default_factory=Evidence)
+
+    @property
+    def results(self) -> Results:
+        """The evidence's results.
+
+        Raises
+        ------
+        InputError
+            When there are none.
+        """
+        if self.evidence.results is None:
+            raise InputError("this picture needs results that were not computed", key="results")
+        return self.evidence.results
+
+    def showing(self, solution: Solution, *said: str) -> Brief:
+        """The same brief with another state, and with what must be read first said before everything else."""
+        loud = tuple(dict.fromkeys((*(text for text in said if words.is_loud(text)), *self.findings)))
+        return replace(self, solution=solution, findings=loud)
 
     @property
     def alarms(self) -> tuple[str, ...]:
@@ -74,6 +99,30 @@ class Brief:
         return width / height
 
 
+def nothing_missing(brief: Brief) -> str:
+    """For views that need the solved state alone."""
+    return ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class View:
+    """One kind of picture.
+
+    Attributes
+    ----------
+    build : callable
+        Brief to Stage.
+    missing : callable
+        Brief to the reason why it cannot be drawn, such as "no wind is given"; "" when it can.
+    per_state : bool
+        Drawn for every solved state; False for pictures of events, drawn once.
+    """
+
+    build: Callable[[Brief], Stage]
+    missing: Callable[[Brief], str] = nothing_missing
+    per_state: bool = True
+
+
 def _no_ground(brief: Brief) -> tuple[str, ...]:
     return () if brief.ground is not None else ("No ground in this scene: height above it is unknown.",)
 
@@ -86,11 +135,25 @@ def furnish(
     panels: tuple[Panel, ...],
     boxes: tuple[TextBox, ...] = (),
     legend: tuple[LegendEntry, ...] = (),
+    state: str = "",
+    base: bool = True,
 ) -> Stage:
-    """Put title, state, inputs, legend and cautions round the panels of a view."""
+    """Put title, state, inputs, legend and cautions round the panels of a view.
+
+    Parameters
+    ----------
+    brief : Brief
+    view, question : str
+    panels, boxes, legend : tuple
+    state : str
+        Default what the brief's solution is.
+    base : bool
+        Whether the legend begins with the two lines and the tapes.
+    """
     solution, measures = brief.solution, brief.measures
     version = importlib.metadata.version("linescope")
-    state = words.state_label(solution, measures)
+    state = state or words.state_label(solution, measures)
+    usual = (*lines.legend(solution, brief.theme), *tapes.legend(solution)) if base else ()
     common = (
         TextBox(
             name="inputs",
@@ -102,7 +165,7 @@ def furnish(
             name="legend",
             frame=(0.513, LOW, 0.753, END),
             heading="On this picture",
-            legend=(*lines.legend(solution, brief.theme), *tapes.legend(solution), *legend),
+            legend=(*usual, *legend),
         ),
         TextBox(name="cautions", frame=(0.761, LOW, 0.985, END), heading="Before you use it", lines=words.CAUTIONS),
     )
