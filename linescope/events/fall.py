@@ -17,6 +17,7 @@ from numpy.typing import ArrayLike, NDArray
 from linescope.errors import FallNotBounded
 from linescope.events.catch import (
     BOUND,
+    STATIC_STRETCH,
     Held,
     Loaded,
     body_hanging,
@@ -214,7 +215,7 @@ def _notes(rig: Rig, tension: Floats, excess: Floats, height: float) -> tuple[st
             f"THE BACKUP IS TIGHT at the bottom of a leash fall (least excess {100.0 * excess.min():.2g} %): it "
             "takes part of the catch."
         )
-    notes.append(BOUND + " Nobody falls this far or this hard with the same figures; less is the rule.")
+    notes.append(f"{BOUND} {STATIC_STRETCH}")
     notes.append(
         f"Free fall {height:.2g} m (tie-in height + leash), from rest, standing on the loaded line; what the loaded "
         "line has stored is counted; sliding tapes are held as taped; leash and body do not give; the ring stays at "

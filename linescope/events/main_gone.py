@@ -22,6 +22,7 @@ from numpy.typing import ArrayLike, NDArray
 from linescope.errors import FallNotBounded, InputError, SolveError
 from linescope.events.catch import (
     BOUND,
+    STATIC_STRETCH,
     Held,
     Loaded,
     body_hanging,
@@ -387,7 +388,7 @@ def _notes(
                 )
     if not tied:
         notes.append("No ties or tied joints are given: 'ties hold' equals 'nothing holds'.")
-    notes.append(BOUND + " Between the two sides of the bracket nothing is known; friction brings the ring to rest.")
+    notes.append(f"{BOUND} {STATIC_STRETCH} Friction brings the ring to rest.")
     notes.append(
         "From rest, standing on the main as it lies under him; "
         + (

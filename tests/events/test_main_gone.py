@@ -192,3 +192,17 @@ def test_results_are_frozen():
     gone = main_gone(rig(25.0, NYLON, 1200.0), [10.0], points=11)
     with pytest.raises(ValueError, match="read-only"):
         gone.nothing_holds.floor[0, 0, 2] = 0.0
+
+
+@pytest.mark.parametrize(
+    ("excess", "rise", "kind"), [(-0.01, 6.0, NYLON), (0.15, -9.0, HMPE), (0.02, 0.0, POLYESTER)]
+)
+def test_every_start_lies_above_its_floor(excess, rise, kind):
+    """Taut, deep and plain rigs, tied and not: each sweep is solved and no walker starts below his own floor."""
+    sweep = main_gone_sweep(rig(80.0, kind, 2000.0, excess=excess, rise=rise, ties=(27.0,)), count=9, points=41)
+    for release in (sweep.nothing_holds, sweep.ties_hold):
+        assert np.all(np.diff(release.floor[:, :, 0], axis=1) >= 0.0)
+        assert np.all(release.floor[:, :, 2] <= release.hang[:, :, 2] + 1e-9)
+        assert np.all(release.lowest_ring[:, 2] <= release.floor[:, :, 2].min(axis=1) + 1e-6)
+        for place, floor in zip(sweep.ring_standing, release.floor, strict=True):
+            assert np.interp(place[0], floor[:, 0], floor[:, 2]) < place[2]
