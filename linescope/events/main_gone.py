@@ -33,6 +33,7 @@ from linescope.events.catch import (
     walker_of,
 )
 from linescope.events.released import EDGE, Chain, Rings
+from linescope.events.released_line import PER_SIDE, line_points
 from linescope.events.sections import Section, sections, start_energy
 from linescope.rig import Rig
 from linescope.statics import Plan, plan
@@ -77,6 +78,8 @@ class Release:
         Largest tension in the line with the ring on the floor.  [N]
     hang : (n, m, 3) array
         Where the ring would hang at rest above each point of the floor if it did not roll.  [m]
+    rest_line, lowest_line : (n, k, 3) array
+        The line from anchor A over the ring to anchor B, at rest and at the floor's lowest point.  [m]
     reaches_anchor : (n, 2) bool array
         Whether energy suffices to carry the ring as far as anchor A, anchor B.
     backup_share, main_share : (n,) array
@@ -105,6 +108,8 @@ class Release:
     floor_foot: Floats
     floor_tension: Floats
     hang: Floats
+    rest_line: Floats
+    lowest_line: Floats
     reaches_anchor: Flags
     backup_share: Floats
     main_share: Floats
@@ -226,6 +231,7 @@ def _release(
     weight = walker.mass * G
     three = {name: np.empty((n, 3)) for name in ("rest_ring", "lowest_ring")}
     curves = {name: np.empty((n, points, 3)) for name in ("floor", "hang")}
+    lines = {name: np.empty((n, 2 * PER_SIDE + 1, 3)) for name in ("rest_line", "lowest_line")}
     pairs = {name: np.empty((n, 2)) for name in ("section", "rest_angles", "lowest_angles", "steepest_angles")}
     ones = {name: np.empty(n) for name in ("spare", "rest_tension", "peak_tension", "peak_force", "main_share")}
     reaches, tension = np.empty((n, 2), dtype=bool), np.empty((n, points))
@@ -241,6 +247,8 @@ def _release(
         three["lowest_ring"][mine] = chain.points(result.bottom.x, result.bottom.z)
         curves["floor"][mine] = chain.points(result.floor.x.reshape(shape), result.floor.z.reshape(shape))
         curves["hang"][mine] = chain.points(result.hang.x.reshape(shape), result.hang.z.reshape(shape))
+        lines["rest_line"][mine] = line_points(chain, result.rest)
+        lines["lowest_line"][mine] = line_points(chain, result.bottom)
         pairs["section"][mine] = section.begin, section.stop
         pairs["rest_angles"][mine] = result.rest.angles
         pairs["lowest_angles"][mine] = result.bottom.angles
@@ -262,7 +270,8 @@ def _release(
         rest_top=rest_top, rest_foot=rest_foot, lowest_top=lowest_top,
         lowest_foot=lowest_foot, floor_top=floor_top, floor_foot=floor_foot,
         rest_depth=_below_chord(rig, three["rest_ring"]), lowest_depth=_below_chord(rig, three["lowest_ring"]),
-        backup_share=ones["peak_tension"] / rig.backup.strength, **three, **curves, **pairs, **ones,
+        backup_share=ones["peak_tension"] / rig.backup.strength, **three, **curves, **lines,
+        **pairs, **ones,
     )
     freeze(release)
     return release

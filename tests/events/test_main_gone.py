@@ -206,3 +206,19 @@ def test_every_start_lies_above_its_floor(excess, rise, kind):
         assert np.all(release.lowest_ring[:, 2] <= release.floor[:, :, 2].min(axis=1) + 1e-6)
         for place, floor in zip(sweep.ring_standing, release.floor, strict=True):
             assert np.interp(place[0], floor[:, 0], floor[:, 2]) < place[2]
+
+
+def test_drawn_line_runs_from_anchor_over_the_ring_to_anchor():
+    plain = rig(80.0, POLYESTER, 2000.0, rise=5.0, ties=(27.0, 50.0))
+    gone = main_gone(plain, [10.0, 40.0], points=11)
+    for release in (gone.nothing_holds, gone.ties_hold):
+        for line, ring in ((release.rest_line, release.rest_ring), (release.lowest_line, release.lowest_ring)):
+            assert line[:, 0] == pytest.approx(np.tile(plain.main_a, (2, 1)), abs=1e-9)
+            assert line[:, -1] == pytest.approx(np.tile(plain.main_b, (2, 1)), abs=1e-9)
+            assert line[:, line.shape[1] // 2] == pytest.approx(ring, abs=1e-6)
+            # Straight but for their own weight: no leg bends upwards.
+            legs = np.diff(line, axis=1)
+            slope = legs[:, :, 2] / legs[:, :, 0]
+            half = slope.shape[1] // 2
+            assert np.all(np.diff(slope[:, :half], axis=1) > -1e-9)
+            assert np.all(np.diff(slope[:, half:], axis=1) > -1e-9)
