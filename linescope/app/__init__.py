@@ -1,0 +1,1 @@
+"""The page: change anything, see it at once."""

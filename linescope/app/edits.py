@@ -1,0 +1,287 @@
+"""Edits of a scene that a person makes in the form: typed values, sources, limits, choices, tables added or taken out."""
+
+from __future__ import annotations
+
+import os
+import re
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import tomlkit
+
+from linescope.app import form
+from linescope.app.document import Document, as_item, drop, put
+from linescope.app.engine import Picture
+from linescope.app.paths import at, steps_of
+from linescope.errors import InputError
+from linescope.scenefile.fields import Either, Field
+from linescope.scenefile.groups import Group, Repeat
+from linescope.scenefile.keys import AS_MAIN
+from linescope.scenefile.quantities import Point, Quantity, Series
+from linescope.scenefile.reading import USER_KNOWN, join
+from linescope.units import from_si, to_si
+
+LONGEST_TEXT = 20_000  # Characters in one field.
+
+
+def typed(document: Document, path: str, text: str, gesture: str = "") -> None:
+    """A value as a person typed it; empty text takes out what need not be there.
+
+    Raises
+    ------
+    InputError
+        When the path means no key, or the text cannot be written.
+    """
+    if len(text) > LONGEST_TEXT:
+        raise InputError("the text is too long", key=path, found=f"{len(text)} characters")
+    kind, steps = form.field_at(path), steps_of(path)
+    if isinstance(kind, Group | Repeat):
+        raise InputError("this is a table, not a value", key=path)
+    old = document.raw(steps)
+    with document.edit(label(path), gesture) as toml:
+        if isinstance(kind, Either) and isinstance(kind.second, Group):
+            put(toml, steps, _own_figures(document, steps, old) if text == form.OWN else text)
+        elif not text.strip() and not kind.required:
+            drop(toml, steps)
+            _drop_meaningless(toml, path.rpartition(".")[0])
+        else:
+            put(toml, steps, form.raw_from(kind, text, old), inline=_inline(path))
+
+
+def known(document: Document, path: str, how: str) -> None:
+    """How a value is known: measured, sheet, guess, or "" for not said."""
+    if how and how not in USER_KNOWN:
+        raise InputError("no such source", key=path, found=how, allowed=", ".join(USER_KNOWN))
+    _part(document, path, "known", how)
+
+
+def limit(document: Document, path: str, name: str, text: str) -> None:
+    """The low or high end of a value; empty text takes it out."""
+    if name not in ("low", "high"):
+        raise InputError("no such end", key=path, found=name, allowed="low, high")
+    _part(document, path, name, text.strip())
+
+
+def _part(document: Document, path: str, name: str, text: str) -> None:
+    kind, steps = form.field_at(path), steps_of(path)
+    old = document.raw(steps)
+    if old is None or not isinstance(kind, Quantity | Series | Point | Either):
+        raise InputError("there is no value to say this of", key=path)
+    table: dict[str, Any] = dict(old) if isinstance(old, Mapping) else {"value": old}
+    table.pop(name, None)
+    if text:
+        table[name] = form.raw_from(kind, text, None) if name != "known" else text
+    with document.edit(f"{label(path)}: {name}") as toml:
+        put(toml, steps, table["value"] if set(table) == {"value"} else table)
+
+
+def chosen(document: Document, path: str, name: str, picture: Picture | None) -> None:
+    """Give a thing by another of the keys that exclude one another, with the value it has now where that is known."""
+    group_path, _, old = path.rpartition(".")
+    kind = form.field_at(group_path)
+    kind = kind.second if isinstance(kind, Either) else kind
+    assert isinstance(kind, Group)
+    names = next((each for each in kind.exactly_one if old in each and name in each), None)
+    if names is None:
+        raise InputError("these keys do not exclude one another", key=path, found=name)
+    if name == old:
+        return
+    new_path = join(group_path, name)
+    with document.edit(f"{label(group_path)} by {form.label_of(name)}") as toml:
+        for each in names:
+            drop(toml, steps_of(join(group_path, each)))
+        _drop_meaningless(toml, group_path)
+        put(toml, steps_of(new_path), _as_now(new_path, kind.fields[name], picture))
+
+
+def _drop_meaningless(toml: tomlkit.TOMLDocument, group_path: str) -> None:
+    """Take out keys of a table that mean nothing without another one that is no longer there."""
+    if not group_path:
+        return
+    kind = form.field_at(group_path)
+    kind = kind.second if isinstance(kind, Either) else kind
+    table = at(toml, steps_of(group_path))
+    if not isinstance(kind, Group) or not isinstance(table, Mapping):
+        return
+    while orphans := [name for name, other in kind.needs.items() if name in table and other not in table]:
+        for name in orphans:
+            drop(toml, steps_of(join(group_path, name)))
+
+
+def _as_now(path: str, kind: Field, picture: Picture | None) -> Any:
+    """The value a key has in the solved rig; else its example, marked as a guess."""
+    if picture is not None:
+        rig, layout = picture.rig, picture.planned.layout
+        bays, excess = layout.stated_bays, layout.stated_excess
+        values: dict[str, tuple[float, str]] = {
+            "main.length": (layout.main_length, "m"),
+            "main.tension": (float(picture.planned.standing.state.segments.tension_start[0]), "kN"),
+            "backup.excess": (float(np.mean(excess)), "%"),
+            "backup.loop_length": (float(np.mean(layout.bays_backup)), "m"),
+            "backup.total_length": (layout.backup_length, "m"),
+            "backup.loop_depth": (float(np.mean(picture.solution.bays.loop_depth)), "cm"),
+        }
+        if path in values:
+            value, unit = values[path]
+            assert isinstance(kind, Quantity)
+            return f"{from_si(value, unit, kind.dimension):.5g} {unit}"
+        zone = re.fullmatch(r"taping\.zones\[(\d+)\]\.spacing\.(every|pattern|listed)", path)
+        if zone is not None:
+            index = int(zone[1]) - 1
+            ends = np.cumsum(bays)
+            inside = [k for k, tape in enumerate(layout.tapes) if tape.zone == index and tape.kind == "tape"]
+            if inside and rig.taping.zones:
+                mean = f"{float(np.mean(bays[inside])):.3g} m"
+                listed = [f"{ends[k]:.2f} m" for k in inside]
+                return {"every": mean, "pattern": [mean], "listed": listed}[zone[2]]
+    return _guessed(kind)
+
+
+def _guessed(kind: Field) -> Any:
+    example = kind.example if kind.example is not None else kind.default
+    if isinstance(kind, Quantity) and not isinstance(example, Mapping):
+        return {"value": example, "known": "guess"}
+    return example
+
+
+def added(document: Document, path: str) -> None:
+    """Put in a table that is not there, or one more zone or joint; what it needs is marked as a guess."""
+    kind, steps = form.field_at(path), steps_of(path)
+    old = document.raw(steps)
+    with document.edit(f"add {label(path)}") as toml:
+        if isinstance(kind, Repeat):
+            items = list(old) if isinstance(old, list) else []
+            place = _new_item(kind.item, items, path)
+            if not isinstance(old, list):
+                at(toml, steps[:-1])[steps[-1]] = tomlkit.aot()
+            target: Any = at(toml, steps)
+            if path == "taping.zones" and items:
+                _close_last_zone(target[len(items) - 1], items, document)
+            new = _table(place)
+            new.add(tomlkit.nl())
+            target.append(new)
+        elif isinstance(kind, Group):
+            if isinstance(old, Mapping):
+                raise InputError("this table is there already", key=path)
+            put(toml, steps, _table(_needed(kind)) if not kind.inline else _needed(kind))
+        else:
+            raise InputError("this is a value, not a table", key=path)
+
+
+def _table(values: Mapping[str, Any]) -> Any:
+    table = tomlkit.table()
+    for name, value in values.items():
+        table[name] = as_item(value)
+    return table
+
+
+def _needed(group: Group) -> dict[str, Any]:
+    """What a table cannot do without: examples, marked as guesses."""
+    out: dict[str, Any] = {}
+    for name, kind in group.fields.items():
+        first = any(names[0] == name for names in group.exactly_one)
+        if kind.required or first:
+            out[name] = _needed(kind) if isinstance(kind, Group) else _guessed(kind)
+    if not out and group.fields:
+        name, kind = next(iter(group.fields.items()))
+        out[name] = _guessed(kind)
+    return out
+
+
+def _new_item(group: Group, items: list[Any], path: str) -> dict[str, Any]:
+    """One more zone like the last one, or one more joint."""
+    if path == "taping.zones" and items:
+        last = {name: part for name, part in items[-1].items() if name not in ("from", "to")}
+        return dict(last)
+    return _needed(group)
+
+
+def _close_last_zone(zone: Any, items: list[Any], document: Document) -> None:
+    """The zone that reached to anchor B ends half way, so that another can follow."""
+    if "to" in zone:
+        return
+    before = items[-2].get("to") if len(items) > 1 else None
+    start = 0.0
+    if isinstance(before, str):
+        start = to_si(before, "length")
+    anchors = document.data.get("anchors", {})
+    ends = []
+    for name in ("a", "b"):
+        point = anchors.get(name)
+        point = point.get("value") if isinstance(point, Mapping) else point
+        ends.append([to_si(p["value"] if isinstance(p, Mapping) else p, "length") for p in point])
+    length = float(np.linalg.norm(np.subtract(ends[1], ends[0])))
+    zone["to"] = f"{0.5 * (start + length):.3g} m"
+
+
+def removed(document: Document, path: str) -> None:
+    """Take out a table, a zone or a joint."""
+    kind, steps = form.field_at(path), steps_of(path)
+    if document.raw(steps) is None:
+        raise InputError("there is nothing to take out", key=path)
+    if kind.required and not isinstance(steps[-1], int):
+        raise InputError("a scene needs this table", key=path)
+    with document.edit(f"take out {label(path)}") as toml:
+        drop(toml, steps)
+        if path.startswith("taping.zones["):
+            zones: Any = toml["taping"]
+            last = zones["zones"][-1]
+            if "to" in last:
+                del last["to"]
+
+
+def walker_to(document: Document, share: float, span: float, gesture: str = "") -> None:
+    """Move the walker to a share of the straight line A to B, in the unit his place was typed in."""
+    if document.raw(("walker",)) is None:
+        raise InputError("the rig has no walker to move", key="walker")
+    share = min(max(float(share), 0.001), 0.999)
+    raw = document.raw(("walker", "at"))
+    text = form.shown(raw)
+    unit = re.sub(r"^[\s\d.eE+-]+", "", text) or "%"
+    if unit == "%":
+        value = f"{100.0 * share:.1f} %"
+    else:
+        value = f"{from_si(share * span, unit, 'length'):.2f} {unit}"
+    with document.edit("walker's place", gesture) as toml:
+        put(toml, ("walker", "at"), form.raw_from(form.field_at("walker.at"), value, raw))
+
+
+def ground_from(document: Document, mesh: str) -> None:
+    """Take a mesh the user named as the ground; the loader says where it may lie."""
+    path = Path(mesh).expanduser()
+    folder = document.path.parent
+    text = mesh
+    if path.is_absolute():
+        text = os.path.relpath(path, folder).replace(os.sep, "/")
+    with document.edit("ground from a mesh") as toml:
+        drop(toml, ("ground",))
+        put(toml, ("ground",), _table({"kind": "mesh", "file": text}))
+
+
+def _own_figures(document: Document, steps: tuple[str | int, ...], old: Any) -> dict[str, Any]:
+    """Own figures begin as those of the library class chosen so far."""
+    if isinstance(old, Mapping):
+        return dict(old)
+    base = old
+    if old == AS_MAIN or not isinstance(old, str):
+        main = document.raw(("main", "webbing"))
+        if isinstance(main, Mapping):
+            return dict(main)
+        base = main
+    return {"like": base}
+
+
+def _inline(path: str) -> bool:
+    """Whether the table a key stands in is written on one line."""
+    parent = path.rpartition(".")[0]
+    if not parent:
+        return False
+    kind = form.field_at(parent)
+    return isinstance(kind, Group) and kind.inline
+
+
+def label(path: str) -> str:
+    """A path in plain words, for the names of undo steps."""
+    return path.replace("taping.zones", "zone").replace(".", " ").replace("_", " ").replace("[", " ").replace("]", "")

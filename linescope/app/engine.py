@@ -1,0 +1,151 @@
+"""From the text of a scene to a solved picture, fast enough to follow a hand: layouts and ground are kept."""
+
+from __future__ import annotations
+
+import json
+import time
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any, Literal
+
+from linescope.errors import InputError, LinescopeError, SceneError, TerrainError
+from linescope.rig import Rig
+from linescope.scenefile import from_text
+from linescope.statics import Loading, Plan, Solution, plan, solve
+from linescope.terrain.model import Terrain
+from linescope.units import format_si
+
+State = Literal["as taped", "settled"]
+Air = Literal["still", "steady", "gust"]
+Side = Literal["as given", "opposite"]
+
+STATES: tuple[State, ...] = ("as taped", "settled")
+AIRS: tuple[Air, ...] = ("still", "steady", "gust")
+SIDES: tuple[Side, ...] = ("as given", "opposite")
+
+GROUND_TRIANGLES = 20_000
+_NOT_LAID_OUT = ("title", "description", "walker", "wind", "ground", "clearance", "format")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Asked:
+    """Which state of the rig is looked at."""
+
+    state: State = "as taped"
+    air: Air = "still"
+    side: Side = "as given"
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Picture:
+    """A solved rig with its ground.
+
+    Attributes
+    ----------
+    rig : Rig
+    solution : Solution
+    planned : Plan
+    asked : Asked
+    ground : Terrain or None
+        Thinned for the picture.
+    ground_key : str
+        Changes with the ground.
+    took : float
+        Time of loading and solving.  [s]
+    """
+
+    rig: Rig
+    solution: Solution
+    planned: Plan
+    asked: Asked
+    ground: Terrain | None
+    ground_key: str
+    took: float
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Outcome:
+    """What one try gave: a picture, or the reason why there is none."""
+
+    picture: Picture | None = None
+    error: LinescopeError | None = None
+
+
+class Engine:
+    """Solves the scenes of one variant, one after the other.
+
+    Everything that a change leaves as it was is kept from the last time: the layout when only the walker or the
+    wind changes, the ground as long as its keys, its file and the anchors are the same.
+    """
+
+    def __init__(self) -> None:
+        self._plan: tuple[str, Plan] | None = None
+        self._ground: tuple[str, Terrain] | None = None
+
+    def run(self, text: str, data: dict[str, Any], path: Path, asked: Asked) -> Outcome:
+        """Load and solve; every deliberate error becomes the reason of an outcome without picture."""
+        begin = time.perf_counter()
+        try:
+            rig = from_text(text, file=str(path), folder=path.parent)
+            key = json.dumps({k: v for k, v in data.items() if k not in _NOT_LAID_OUT}, default=str)
+            if self._plan is None or self._plan[0] != key:
+                self._plan = (key, plan(rig))
+            planned = self._plan[1]
+            solution = solve(
+                rig, asked.state, planned=planned, loading=_loading(rig, planned, asked), look_for_others=False
+            )
+            ground, ground_key = self._ground_of(rig, data)
+        except InputError as error:
+            return Outcome(error=error)
+        except LinescopeError as error:
+            return Outcome(error=error)
+        return Outcome(
+            picture=Picture(
+                rig=rig, solution=solution, planned=planned, asked=asked, ground=ground, ground_key=ground_key,
+                took=time.perf_counter() - begin,
+            )
+        )
+
+    def _ground_of(self, rig: Rig, data: dict[str, Any]) -> tuple[Terrain | None, str]:
+        if rig.ground is None:
+            return None, ""
+        stamp = 0 if rig.ground.path is None else rig.ground.path.stat().st_mtime_ns
+        key = json.dumps([data["ground"], data["anchors"], str(rig.ground.path), stamp], default=str)
+        if self._ground is None or self._ground[0] != key:
+            from linescope.terrain.load import load_ground
+            from linescope.terrain.thin import thin
+
+            try:
+                whole = load_ground(rig.ground, rig.main_a, rig.main_b)
+                self._ground = (key, thin(whole, GROUND_TRIANGLES))
+            except TerrainError as error:
+                names = ("kind", "unit", "up", "turn", "shift", "half_width", "cell", "degrees", "max_edge")
+                name = error.key if error.key in names else ""
+                raise SceneError(
+                    error.problem, file=error.file, key=f"ground.{name}" if name else "ground",
+                    found=error.found, allowed=error.allowed,
+                ) from error
+        return self._ground[1], key
+
+
+def _loading(rig: Rig, planned: Plan, asked: Asked) -> Loading | None:
+    """What acts on the rig: None for still air."""
+    if asked.air == "still" or rig.wind is None:
+        return None
+    from linescope.events.drag import wind_load, wind_loading
+
+    wind = rig.wind
+    if asked.side == "opposite":
+        wind = replace(wind, towards=(-wind.towards[0], -wind.towards[1]))
+    speed = wind.speed * (wind.gust_factor if asked.air == "gust" else 1.0)
+    return wind_loading(rig, planned, wind_load(rig, wind, speed))
+
+
+def air_words(rig: Rig, asked: Asked, system: Literal["metric", "feet"]) -> str:
+    """The air of a picture in words."""
+    if asked.air == "still" or rig.wind is None:
+        return "still air"
+    speed = rig.wind.speed * (rig.wind.gust_factor if asked.air == "gust" else 1.0)
+    side = "" if asked.side == "as given" else ", from the other side"
+    what = "gust held" if asked.air == "gust" else "steady wind"
+    return f"{what} {format_si(speed, 'speed', system=system)}{side}"

@@ -1,0 +1,422 @@
+"""The rig as a form, derived from the table of keys: every key of a scene file is a field, with the loader's words."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+from linescope.app.paths import at, covers, steps_of
+from linescope.errors import InputError, SceneError
+from linescope.rig import InputNote
+from linescope.scenefile.fields import Choice, Either, Field, Flag, Text, Whole
+from linescope.scenefile.groups import Group, Repeat
+from linescope.scenefile.keys import SCENE
+from linescope.scenefile.quantities import Point, Profile, Quantity, Series
+from linescope.scenefile.reading import Reader, join
+from linescope.units import DIMENSIONS, NUMBER, from_si, to_si
+
+Json = dict[str, Any]
+
+OWN = "own figures"
+"""Choice that stands for a table of one's own instead of a class of the library."""
+
+_SLIDERS = re.compile(
+    r"main\.(tension|length)|backup\.(excess|loop_length|loop_depth|total_length)|walker\.(at|mass)|wind\.speed"
+    r"|taping\.zones\[\d+\]\.(excess|spacing\.every)|hold\.(drag|friction)"
+)
+_NUMBER = re.compile(rf"\s*({NUMBER})\s*(.*)", re.DOTALL)
+_TITLES = {
+    "": "Name",
+    "taping": "Tape plan",
+    "tape": "Tape as bought and wound",
+    "hold": "Hold of a tape",
+    "clearance": "Clearance asked for",
+}
+
+
+def form_of(
+    data: Mapping[str, Any],
+    *,
+    saved: Mapping[str, Any],
+    notes: tuple[InputNote, ...],
+    blamed: SceneError | InputError | None = None,
+) -> list[Json]:
+    """The form of a scene, section by section.
+
+    Parameters
+    ----------
+    data, saved : mapping
+        The scene as it is now, and as it was saved last: fields that differ are marked.
+    notes : tuple of InputNote
+        How the inputs of the last good state are known.
+    blamed : InputError, optional
+        What loader or solver refuse; shown beside the field whose key it names.
+
+    Returns
+    -------
+    list of dict
+        Sections with path, title, help, present, optional, removable, level, error and fields; fields with path,
+        label, help, allowed, kind, text, options, known, low, high, error and slider (plain data for the page).
+    """
+    known = {note.key: note for note in notes}
+    sections: list[Json] = []
+    _group(SCENE, "", data, saved, known, sections, level=0, title=_TITLES[""], optional=False)
+    if blamed is not None:
+        _blame(sections, blamed)
+    return sections
+
+
+def errors_of(sections: list[Json]) -> list[Json]:
+    """Path and words of every error in a form."""
+    found = [{"path": s["path"], "text": s["error"]} for s in sections if s["error"]]
+    return found + [{"path": f["path"], "text": f["error"]} for s in sections for f in s["fields"] if f["error"]]
+
+
+def words_of(error: InputError) -> str:
+    """An error as it stands beside its field, where file and key need no naming."""
+    return str(InputError(error.problem, found=error.found, allowed=error.allowed))
+
+
+def field_at(path: str) -> Field:
+    """The key of the table that a path means.
+
+    Raises
+    ------
+    InputError
+        When there is none.
+    """
+    kind: Field = SCENE
+    for step in steps_of(path):
+        if isinstance(kind, Either):
+            kind = kind.second
+        if isinstance(step, int) and isinstance(kind, Repeat):
+            kind = kind.item
+        elif isinstance(step, str) and isinstance(kind, Group) and step in kind.fields:
+            kind = kind.fields[step]
+        else:
+            raise InputError("there is no such key", found=path)
+    return kind
+
+
+def raw_from(kind: Field, text: str, old: Any) -> Any:
+    """What a person typed, as TOML would give it; how it is known, low and high stay as they were.
+
+    Parameters
+    ----------
+    kind : Field
+    text : str
+    old : object
+        The value so far.
+
+    Raises
+    ------
+    InputError
+        When the text cannot be split into what the key needs.
+    """
+    plain = old["value"] if isinstance(old, Mapping) and "value" in old else old
+    fresh = _typed(kind, text.strip(), plain)
+    if isinstance(old, Mapping) and "value" in old:
+        return _band_moved(kind, {**old, "value": fresh}, plain)
+    return fresh
+
+
+def _typed(kind: Field, text: str, old: Any) -> Any:
+    if isinstance(kind, Flag):
+        return text == "yes"
+    if isinstance(kind, Whole):
+        return int(text) if re.fullmatch(r"[-+]?[0-9]{1,12}", text) else text
+    if isinstance(kind, Profile):
+        return [_listed(line) for line in re.split(r"[;\n]", text) if line.strip()]
+    if isinstance(kind, Series | Point):
+        return _kept(_listed(text), old)
+    if isinstance(kind, Either) and isinstance(kind.first, Series) and ("," in text or isinstance(old, list)):
+        return _kept(_listed(text), old)
+    if isinstance(kind, Quantity) and DIMENSIONS[kind.dimension].bare and re.fullmatch(NUMBER, text):
+        number = float(text)
+        return int(number) if number.is_integer() and abs(number) < 1e6 and "." not in text else number
+    return text
+
+
+def _listed(text: str) -> list[Any]:
+    return [part.strip() for part in text.split(",") if part.strip()]
+
+
+def _kept(parts: list[Any], old: Any) -> list[Any]:
+    """Parts whose text did not change keep how they are known."""
+    before = old if isinstance(old, list) else []
+    return [
+        before[k] if k < len(before) and isinstance(before[k], Mapping) and shown(before[k]) == part else part
+        for k, part in enumerate(parts)
+    ]
+
+
+def _band_moved(kind: Field, raw: Json, before: Any) -> Json:
+    """Low and high keep their distances from a value that leaves them, as shares of it."""
+    if not isinstance(kind, Quantity) or not ({"low", "high"} & set(raw)):
+        return raw
+    try:
+        value, old = (to_si(v, kind.dimension) for v in (raw["value"], before))
+        low, high = (to_si(raw.get(name, raw["value"]), kind.dimension) for name in ("low", "high"))
+    except InputError:
+        return raw
+    if low <= value <= high or old <= 0.0 or value <= 0.0:
+        return raw
+    for name in ("low", "high"):
+        if name in raw:
+            raw[name] = scaled(raw[name], value / old)
+    return raw
+
+
+def scaled(raw: Any, factor: float) -> Any:
+    """A typed number times a factor, in its unit, to three figures."""
+    found = _NUMBER.fullmatch(str(raw))
+    if found is None:
+        return raw
+    number = float(f"{float(found[1]) * factor:.3g}")
+    return number if not isinstance(raw, str) else f"{number:g} {found[2]}".strip()
+
+
+def shown(raw: Any) -> str:
+    """A raw value as it stands in a field."""
+    if raw is None:
+        return ""
+    if isinstance(raw, Mapping):
+        return shown(raw.get("value")) if "value" in raw else ""
+    if isinstance(raw, bool):
+        return "yes" if raw else "no"
+    if isinstance(raw, list):
+        deep = any(isinstance(part, list) for part in raw)
+        return ("\n" if deep else ", ").join(shown(part) for part in raw)
+    return str(raw)
+
+
+def label_of(name: str) -> str:
+    """A key in plain words."""
+    return name.replace("_", " ")
+
+
+def _group(
+    group: Group,
+    path: str,
+    data: Any,
+    saved: Any,
+    known: dict[str, InputNote],
+    sections: list[Json],
+    *,
+    level: int,
+    title: str,
+    optional: bool,
+    removable: bool = False,
+) -> None:
+    """A table as a section, then the tables inside it."""
+    present = isinstance(data, Mapping)
+    section: Json = {
+        "path": path, "title": title, "help": group.help, "present": present, "optional": optional,
+        "removable": removable, "level": level, "error": "", "fields": [], "adds": [],
+    }
+    sections.append(section)
+    if not present and (optional and group.when_absent == "nothing"):
+        return
+    data, saved = (part if isinstance(part, Mapping) else {} for part in (data, saved))
+    hidden = _not_chosen(group, data)
+    for name, kind in group.fields.items():
+        where = join(path, name)
+        if name in hidden:
+            continue
+        if isinstance(kind, Repeat):
+            _repeat(kind, where, data.get(name), saved.get(name), known, sections, section, level=level)
+        elif isinstance(kind, Group):
+            _group(
+                kind, where, data.get(name), saved.get(name), known, sections, level=level + 1,
+                title=_TITLES.get(where, _title(path, name, title)), optional=not kind.required,
+            )
+        elif isinstance(kind, Either) and isinstance(kind.second, Group):
+            section["fields"].append(_field(group, kind, where, name, data, saved, known))
+            if isinstance(data.get(name), Mapping):
+                _group(
+                    kind.second, where, data[name], saved.get(name), known, sections, level=level + 1,
+                    title=f"{title}: own figures of the {label_of(name)}", optional=False,
+                )
+        else:
+            section["fields"].append(_field(group, kind, where, name, data, saved, known))
+
+
+def _title(path: str, name: str, title: str) -> str:
+    return f"{title}: {label_of(name)}" if path else label_of(name).capitalize()
+
+
+def _repeat(
+    kind: Repeat, path: str, data: Any, saved: Any, known: dict[str, InputNote], sections: list[Json],
+    section: Json, *, level: int,
+) -> None:
+    items = data if isinstance(data, list) else []
+    before = saved if isinstance(saved, list) else []
+    word = {"zones": "zone", "joints": "joint"}.get(path.rpartition(".")[2], path)
+    section["adds"].append({"path": path, "label": f"Add a {word}"})
+    for k, item in enumerate(items):
+        title = f"{word.capitalize()} {k + 1}"
+        if word == "zone":
+            start = shown(item.get("from")) or (shown(items[k - 1].get("to")) if k else "anchor A")
+            title += f": {start} to {shown(item.get('to')) or 'anchor B'}"
+        _group(
+            kind.item, f"{path}[{k + 1}]", item, before[k] if k < len(before) else None, known, sections,
+            level=level + 1, title=title, optional=False, removable=len(items) > kind.shortest,
+        )
+
+
+def _not_chosen(group: Group, data: Mapping[str, Any]) -> set[str]:
+    """Keys that others exclude, or that mean nothing without one that is missing."""
+    hidden: set[str] = set()
+    for names in group.exactly_one:
+        chosen = next((name for name in names if name in data), names[0])
+        hidden |= set(names) - {chosen}
+    for names in group.at_most_one:
+        given = [name for name in names if name in data]
+        hidden |= set(names) - set(given) if given else set()
+    hidden -= {name for name in hidden if name in data}
+    return hidden | {name for name, other in group.needs.items() if other not in data and name not in data}
+
+
+def _field(
+    group: Group, kind: Field, path: str, name: str, data: Mapping[str, Any], saved: Mapping[str, Any],
+    known: dict[str, InputNote],
+) -> Json:
+    raw = data.get(name)
+    mapping = raw if isinstance(raw, Mapping) and "value" in raw else {}
+    bands = isinstance(kind, Quantity) and kind.banded
+    note = known.get(path)
+    alternatives = next((names for names in group.exactly_one if name in names), ())
+    field: Json = {
+        "path": path,
+        "label": label_of(name),
+        "help": kind.help or group.help,
+        "allowed": kind.brief(),
+        "kind": _kind(kind),
+        "text": _text(kind, raw),
+        "placeholder": _placeholder(kind, note) if raw is None else "",
+        "options": _options(kind),
+        "alternatives": [{"name": each, "label": label_of(each)} for each in alternatives],
+        "required": kind.required or name in alternatives,
+        "present": raw is not None,
+        "known": note.known if note is not None else ("" if raw is None else "stated"),
+        "own_known": str(mapping.get("known", "")),
+        "can_be_known": isinstance(kind, Quantity | Series | Point) and raw is not None,
+        "banded": bands and raw is not None,
+        "low": shown(mapping.get("low")),
+        "high": shown(mapping.get("high")),
+        "changed": raw != saved.get(name),
+        "error": "",
+        "slider": None,
+    }
+    if raw is None:
+        if field["required"]:
+            field["error"] = f"this key is missing; allowed: {kind.allowed()}"
+        return field
+    try:
+        kind.read(raw, path, Reader(file="", folder=Path()), "stated")
+    except SceneError as error:
+        # What is wrong inside a table of its own stands beside the fields in there.
+        if not (isinstance(kind, Either) and isinstance(kind.second, Group) and error.key != path):
+            field["error"] = words_of(error)
+    if isinstance(kind, Quantity) and _SLIDERS.fullmatch(path) and not field["error"]:
+        field["slider"] = _slider(kind, raw, saved.get(name))
+    return field
+
+
+def _kind(kind: Field) -> str:
+    if isinstance(kind, Either):
+        return "choice" if isinstance(kind.second, Group) else "text"
+    names: tuple[tuple[type[Field], str], ...] = (
+        (Choice, "choice"), (Flag, "flag"), (Quantity, "quantity"), (Profile, "lines"), (Whole, "whole"),
+    )
+    if isinstance(kind, Text) and kind.longest > 300:
+        return "lines"
+    return next((name for each, name in names if isinstance(kind, each)), "text")
+
+
+def _options(kind: Field) -> list[str]:
+    if isinstance(kind, Either) and isinstance(kind.first, Choice):
+        return [*kind.first.options, *([OWN] if isinstance(kind.second, Group) else [])]
+    if isinstance(kind, Choice):
+        return list(kind.options)
+    return ["yes", "no"] if isinstance(kind, Flag) else []
+
+
+def _text(kind: Field, raw: Any) -> str:
+    if isinstance(kind, Either) and isinstance(kind.second, Group) and isinstance(raw, Mapping):
+        return OWN
+    return shown(raw).strip() if isinstance(kind, Text) else shown(raw)
+
+
+def _placeholder(kind: Field, note: InputNote | None) -> str:
+    if note is not None:
+        return note.text
+    return shown(kind.default) if kind.default is not None else ""
+
+
+def _slider(kind: Quantity, raw: Any, saved: Any) -> Json | None:
+    """Range of a slider in the unit as typed: from half to one and a half times the value saved last."""
+    text = raw.get("value") if isinstance(raw, Mapping) else raw
+    base = saved.get("value") if isinstance(saved, Mapping) else saved
+    found = _NUMBER.fullmatch(str(text))
+    if found is None:
+        return None
+    unit = found[2].strip()
+    if kind.share and unit == "%":
+        return {"low": 1.0, "high": 99.0, "step": 0.5, "value": float(found[1]), "unit": "%"}
+    now = to_si(text, kind.dimension)
+    try:
+        middle = to_si(base, kind.dimension)
+    except InputError:
+        middle = now
+    middle = middle if middle > 0.0 else max(now, to_si(kind.low, kind.dimension), 1e-3)
+    low = max(min(0.5 * middle, now), to_si(kind.low, kind.dimension))
+    high = min(max(1.5 * middle, now), to_si(kind.high, kind.dimension))
+    ends = [from_si(value, unit, kind.dimension) for value in (low, high)]
+    span = ends[1] - ends[0]
+    if span <= 0.0:
+        return None
+    step = 10.0 ** math.floor(math.log10(span / 50.0))
+    return {"low": ends[0], "high": ends[1], "step": step, "value": float(found[1]), "unit": unit}
+
+
+def _blame(sections: list[Json], error: InputError) -> None:
+    """Put an error of loader or solver beside the field or section that it names."""
+    if not error.key:
+        return
+    fields = [field for section in sections for field in section["fields"]]
+    if any(field["error"] and covers(field["path"], error.key) for field in fields):
+        return
+    inside = [field for field in fields if covers(field["path"], error.key)]
+    if inside:
+        max(inside, key=lambda field: len(field["path"]))["error"] = words_of(error)
+        return
+    outer = [section for section in sections if section["path"] and covers(section["path"], error.key)]
+    if outer:
+        max(outer, key=lambda section: len(section["path"]))["error"] = words_of(error)
+
+
+def leaves(data: Any, path: str = "") -> Iterator[tuple[str, Any]]:
+    """Every value of a scene with its path, tables of value and known counted as one."""
+    if isinstance(data, Mapping) and "value" not in data:
+        for name, part in data.items():
+            yield from leaves(part, join(path, str(name)))
+    elif isinstance(data, list) and data and all(isinstance(part, Mapping) and "value" not in part for part in data):
+        for k, part in enumerate(data, 1):
+            yield from leaves(part, f"{path}[{k}]")
+    else:
+        yield path, data
+
+
+def changed_paths(before: Mapping[str, Any], after: Mapping[str, Any]) -> list[str]:
+    """Paths whose values differ between two scenes."""
+    old, new = dict(leaves(before)), dict(leaves(after))
+    return sorted(path for path in old.keys() | new.keys() if old.get(path) != new.get(path))
+
+
+def value_at(data: Mapping[str, Any], path: str) -> Any:
+    """The raw value at a path, None where there is none."""
+    return at(data, steps_of(path))

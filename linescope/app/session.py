@@ -1,0 +1,414 @@
+"""One person's work at a rig: documents, variants, what is looked at, the last good picture, and the answers.
+
+Nothing here knows of browsers.  A page takes a `Job`, has it solved wherever it likes, and hands the outcome back.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import Any
+
+from linescope.app import answers, edits, form
+from linescope.app.document import Document, read_text
+from linescope.app.engine import AIRS, SIDES, STATES, Asked, Engine, Outcome, Picture
+from linescope.errors import InputError, LinescopeError
+from linescope.stage.words import Measures
+from linescope.units import System
+
+Json = dict[str, Any]
+NAMES = ("A", "B")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Job:
+    """What is to be solved: one variant as it was at one moment."""
+
+    name: str
+    revision: int
+    text: str
+    data: dict[str, Any]
+    path: Path
+    asked: Asked
+
+
+@dataclass(kw_only=True)
+class Variant:
+    """One version of the rig.
+
+    Attributes
+    ----------
+    document : Document
+    engine : Engine
+    revision, solved : int
+        Counts edits; the revision the picture (or the reason) belongs to.
+    picture : Picture or None
+        The last good one.
+    error : LinescopeError or None
+        Why the present text gives no picture.
+    before : dict
+        Figures before the change that was made last, by key.
+    study : dict
+        Parts of the longer answers, for `studied`.
+    studied : int
+        The revision they belong to, -1 for none.
+    """
+
+    document: Document
+    engine: Engine = field(default_factory=Engine)
+    revision: int = 0
+    solved: int = -1
+    picture: Picture | None = None
+    error: LinescopeError | None = None
+    before: dict[str, str] = field(default_factory=dict)
+    changed: list[str] = field(default_factory=list)
+    gesture: str = ""
+    study: Json = field(default_factory=dict)
+    studied: int = -1
+
+
+class Session:
+    """A rig being worked at.
+
+    Parameters
+    ----------
+    path : str or Path
+        The scene file; it need not be right, only TOML.
+
+    Raises
+    ------
+    SceneError
+        When the file cannot be read or is not TOML.
+    """
+
+    def __init__(self, path: str | Path) -> None:
+        self.variants: dict[str, Variant] = {"A": Variant(document=Document.read(path))}
+        self.active = "A"
+        self.asked = Asked()
+        self.system: System = "metric"
+        self.picked: tuple[str, int] | None = None
+        self.message = ""
+
+    # What is worked at
+
+    @property
+    def variant(self) -> Variant:
+        """The variant being edited."""
+        return self.variants[self.active]
+
+    @property
+    def document(self) -> Document:
+        """Its document."""
+        return self.variant.document
+
+    @property
+    def measures(self) -> Measures:
+        """How figures are written."""
+        return Measures(system=self.system)
+
+    @property
+    def is_dirty(self) -> bool:
+        """Whether any variant has something to save."""
+        return any(variant.document.is_dirty for variant in self.variants.values())
+
+    # Edits
+
+    def edit(self, path: str, text: str, gesture: str = "") -> None:
+        """A value as typed; several edits of one gesture (a drag) are undone together."""
+        self._begin(gesture)
+        edits.typed(self.document, path, text, gesture)
+        self._changed()
+
+    def set_known(self, path: str, how: str) -> None:
+        """How a value is known."""
+        self._begin()
+        edits.known(self.document, path, how)
+        self._changed()
+
+    def set_limit(self, path: str, name: str, text: str) -> None:
+        """Low or high of a value."""
+        self._begin()
+        edits.limit(self.document, path, name, text)
+        self._changed()
+
+    def choose(self, path: str, name: str) -> None:
+        """Give a thing by another key that excludes this one, at the value it has now."""
+        self._begin()
+        edits.chosen(self.document, path, name, self.variant.picture)
+        self._changed()
+
+    def add(self, path: str) -> None:
+        """Put in a table, a zone or a joint."""
+        self._begin()
+        edits.added(self.document, path)
+        self._changed()
+
+    def remove(self, path: str) -> None:
+        """Take out a table, a zone or a joint."""
+        self._begin()
+        edits.removed(self.document, path)
+        self._changed()
+
+    def move_walker(self, share: float, gesture: str = "") -> None:
+        """Move the walker to a share of the straight line from A to B."""
+        span = self.variant.picture.rig.span if self.variant.picture is not None else 1.0
+        self._begin(gesture)
+        edits.walker_to(self.document, share, span, gesture)
+        self._changed()
+
+    def take_mesh(self, path: str) -> None:
+        """Use a mesh that the user names as the ground."""
+        self._begin()
+        edits.ground_from(self.document, path)
+        self._changed()
+
+    def undo(self) -> None:
+        """Take back the last edit."""
+        self._begin()
+        name = self.document.undo()
+        self.message = f"Taken back: {name}" if name else "Nothing to take back"
+        self._changed()
+
+    def redo(self) -> None:
+        """Bring back what was taken back last."""
+        self._begin()
+        name = self.document.redo()
+        self.message = f"Brought back: {name}" if name else "Nothing to bring back"
+        self._changed()
+
+    def _begin(self, gesture: str = "") -> None:
+        """Keep the figures as they are, to show what this change does to them."""
+        variant = self.variant
+        self.message = ""
+        if not (gesture and gesture == variant.gesture) and variant.picture is not None:
+            variant.before = {row["key"]: row["value"] for row in answers.rows(variant.picture, self.measures)}
+        variant.gesture = gesture
+
+    def _changed(self) -> None:
+        self.variant.revision += 1
+
+    # What is looked at
+
+    def ask(self, *, state: str = "", air: str = "", side: str = "") -> None:
+        """Look at another state of the sliders, or at another air."""
+        for name, value, allowed in (("state", state, STATES), ("air", air, AIRS), ("side", side, SIDES)):
+            if value and value not in allowed:
+                raise InputError("no such choice", key=name, found=value, allowed=", ".join(allowed))
+        self._begin()
+        changes = {k: v for k, v in (("state", state), ("air", air), ("side", side)) if v}
+        self.asked = replace(self.asked, **changes)  # type: ignore[arg-type]
+        for variant in self.variants.values():
+            variant.revision += 1
+
+    def use_units(self, system: str) -> None:
+        """Show figures in metres or in feet; what was typed stays as typed."""
+        if system not in ("metric", "feet"):
+            raise InputError("no such system of units", found=system, allowed="metric, feet")
+        self.system = "feet" if system == "feet" else "metric"
+        for variant in self.variants.values():
+            variant.before, variant.studied = {}, -1
+            variant.revision += 1
+
+    def pick(self, kind: str, index: int) -> None:
+        """Look at one loop or one tape (from 0); a kind of "" picks nothing."""
+        if kind not in ("", "loop", "tape"):
+            raise InputError("no such thing to pick", found=kind, allowed="loop, tape")
+        self.picked = None
+        picture = self.variant.picture
+        if kind and picture is not None:
+            count = len(picture.solution.bays.excess) - (kind == "tape")
+            if count > 0:
+                self.picked = (kind, min(max(int(index), 0), count - 1))
+
+    # Variants
+
+    def compare(self, on: bool) -> None:
+        """Put a second variant beside the first, beginning as a copy of it; or drop the one not being edited."""
+        if on and len(self.variants) == 1:
+            source = self.variant
+            copy = Document(source.document.text, source.document.path)
+            copy.saved_text = source.document.saved_text
+            self.variants = {"A": source, "B": Variant(document=copy)}
+            self.active = "B"
+        elif not on and len(self.variants) == 2:
+            self.variants = {"A": self.variant}
+            self.active = "A"
+
+    def activate(self, name: str) -> None:
+        """Edit the other variant."""
+        if name not in self.variants:
+            raise InputError("there is no such variant", found=name, allowed=", ".join(self.variants))
+        self.active = name
+
+    # Files
+
+    def save(self) -> Path:
+        """Write the variant being edited to its file.
+
+        Raises
+        ------
+        OutputError
+        InputError
+            When it is not right: a file that does not load is not written.
+        """
+        self._refuse_wrong()
+        path = self.document.save()
+        for variant in self.variants.values():
+            if variant.document.path == path:
+                variant.document.saved_text = self.document.text
+        self.message = f"Saved {path.name}"
+        return path
+
+    def save_as(self, path: str) -> Path:
+        """Write the variant being edited to a new file and go on with that."""
+        self._refuse_wrong()
+        if not path.strip():
+            raise InputError("a name is needed", allowed="such as my_line.toml")
+        target = Path(path).expanduser()
+        folder = self.document.path.parent
+        written = self.document.save_as(target if target.is_absolute() else folder / target)
+        self.message = f"Saved as {written.name}"
+        self._changed()
+        return written
+
+    def _refuse_wrong(self) -> None:
+        self.settle()
+        if self.variant.error is not None:
+            raise InputError(f"not saved, since the scene is not right: {self.variant.error}")
+
+    def open(self, path: str) -> None:
+        """Go to another scene; variants and undo begin anew.
+
+        Raises
+        ------
+        SceneError
+            When it cannot be read; everything is as before.
+        """
+        target = Path(path).expanduser()
+        document = Document.read(target if target.is_absolute() else self.document.path.parent / target)
+        self.variants = {"A": Variant(document=document)}
+        self.active, self.picked, self.asked = "A", None, Asked()
+        self.message = f"Opened {document.path.name}"
+
+    def look_at_disk(self) -> str:
+        """Whether the file changed on disk: "" for no, "reloaded", or "conflict" when there are edits to lose."""
+        document = self.document
+        try:
+            text = read_text(document.path)
+        except LinescopeError:
+            return "gone"
+        if text == document.saved_text:
+            return ""
+        if document.is_dirty and text != document.text:
+            return "conflict"
+        return self.reload()
+
+    def reload(self) -> str:
+        """Take the file as it is on disk; edits can be brought back by undo."""
+        self._begin()
+        try:
+            changed = self.document.reload()
+        except InputError as error:
+            self.message = f"The file on disk is not TOML just now: {error}"
+            return "wrong"
+        if not changed:
+            return ""
+        self._changed()
+        self.message = f"{self.document.path.name} was changed on disk and read again"
+        return "reloaded"
+
+    # Solving
+
+    def job(self, name: str) -> Job | None:
+        """What is to be solved for a variant; None when its picture is up to date."""
+        variant = self.variants.get(name)
+        if variant is None or variant.solved == variant.revision:
+            return None
+        document = variant.document
+        return Job(
+            name=name, revision=variant.revision, text=document.text, data=document.data, path=document.path,
+            asked=self.asked,
+        )
+
+    def engine(self, name: str) -> Engine:
+        """The engine that solves a variant's jobs, one at a time."""
+        return self.variants[name].engine
+
+    def accept(self, job: Job, outcome: Outcome) -> None:
+        """Take what a job gave, even when newer edits wait; older outcomes than the one shown are dropped."""
+        variant = self.variants.get(job.name)
+        if variant is None or variant.solved > job.revision or variant.document.path != job.path:
+            return
+        variant.solved = job.revision
+        variant.error = outcome.error
+        if outcome.picture is not None:
+            variant.picture = outcome.picture
+            if self.picked is not None and job.name == self.active:
+                self.pick(*self.picked)
+
+    def settle(self) -> None:
+        """Solve what is to be solved, here and now."""
+        for name in self.variants:
+            job = self.job(name)
+            if job is not None:
+                self.accept(job, self.engine(name).run(job.text, job.data, job.path, job.asked))
+
+    # What the page shows
+
+    def form(self, name: str = "") -> list[Json]:
+        """The form of a variant."""
+        variant = self.variants[name or self.active]
+        document = variant.document
+        notes = variant.picture.rig.inputs if variant.picture is not None else ()
+        blamed = variant.error if isinstance(variant.error, InputError) else None
+        return form.form_of(document.data, saved=document.saved_data, notes=notes, blamed=blamed)
+
+    def answers(self, name: str = "") -> Json:
+        """Figures of the last good picture of a variant."""
+        name = name or self.active
+        variant = self.variants[name]
+        if variant.picture is None:
+            return {}
+        picked = self.picked if name == self.active else None
+        return answers.of(variant.picture, self.measures, variant.before, picked)
+
+    def status(self) -> Json:
+        """What is up to date, what may be undone, and what must be said."""
+        document, variant = self.document, self.variant
+        error = variant.error
+        return {
+            "title": str(document.data.get("title", "")),
+            "file": document.path.name,
+            "folder": str(document.path.parent),
+            "dirty": document.is_dirty,
+            "undo": document.undo_label,
+            "redo": document.redo_label,
+            "variants": list(self.variants),
+            "active": self.active,
+            "old": {name: v.error is not None and v.picture is not None for name, v in self.variants.items()},
+            "blank": variant.picture is None,
+            "reason": "" if error is None else _reason(error),
+            "blamed": error.key if isinstance(error, InputError) and error.key else "",
+            "state": self.asked.state,
+            "air": self.asked.air,
+            "side": self.asked.side,
+            "system": self.system,
+            "has_wind": variant.picture is not None and variant.picture.rig.wind is not None,
+            "has_walker": variant.picture is not None and variant.picture.rig.walker is not None,
+            "walker_share": _walker_share(variant.picture),
+            "picked": list(self.picked) if self.picked is not None else [],
+            "message": self.message,
+        }
+
+
+def _walker_share(picture: Picture | None) -> float:
+    if picture is None or picture.rig.walker is None:
+        return 0.5
+    return picture.rig.walker.at / picture.rig.span
+
+
+def _reason(error: LinescopeError) -> str:
+    """An error without the path of its file, which the page names anyway."""
+    if isinstance(error, InputError):
+        return str(InputError(error.problem, key=error.key, found=error.found, allowed=error.allowed))
+    return str(error)

@@ -1,0 +1,254 @@
+"""Answers that take longer than a picture: excess in four states, catches, wind, clearances, rub; part by part.
+
+Every part is plain data for the page: headed rows of text rounded for people, notes, worst places with the bay they
+lie in, and depths by bay in full precision for the chart.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.app.engine import State
+from linescope.errors import LinescopeError
+from linescope.events.catch import body_hanging
+from linescope.events.excess import FourStates, four_states
+from linescope.events.fall import LeashFall, LeashFallSweep, leash_fall, leash_fall_sweep
+from linescope.events.main_gone import MainGone, main_gone, main_gone_sweep
+from linescope.events.wind import find_wind
+from linescope.events.words import listed
+from linescope.rig import Rig
+from linescope.stage.words import Measures
+from linescope.statics import Plan, plan, solve
+
+Json = dict[str, Any]
+Floats = NDArray[np.float64]
+
+PARTS = ("excess", "catches", "wind", "clearance", "rub")
+"""In the order in which they arrive."""
+
+SWEEP = 15
+"""Places of the walker in the sweep of clearances."""
+
+TITLES = {"slack": "slack, as marked", "standing": "standing", "walker": "with walker", "fall": "leash fall (bound)"}
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class _Desk:
+    """What every part works with."""
+
+    rig: Rig
+    planned: Plan
+    state: State
+    measures: Measures
+    fall: LeashFall | None
+
+    def span(self, values: Floats, kind: str) -> str:
+        """Least and most as text."""
+        show = getattr(self.measures, kind)
+        low, high = show(float(np.min(values))), show(float(np.max(values)))
+        return str(low) if low == high else f"{low} to {high}"
+
+    def bay_at(self, at: float) -> int:
+        """The bay (from 0) at a distance along the straight line."""
+        edges = self.planned.layout.tape_main
+        share = at / self.rig.span * self.planned.layout.main_length
+        return int(np.searchsorted(edges, share))
+
+
+def study(rig: Rig, state: State, measures: Measures) -> Iterator[tuple[str, Json]]:
+    """All parts, one after the other; a part that fails says why instead.
+
+    Parameters
+    ----------
+    rig : Rig
+    state : {"as taped", "settled"}
+        Of the sliders, for excess and wind.
+    measures : Measures
+
+    Yields
+    ------
+    name, part
+        Name as in `PARTS`, and plain data with `rows`, `notes`, `places` and what is particular to the part.
+    """
+    planned = plan(rig)
+    fall = leash_fall(rig, planned=planned) if rig.walker is not None else None
+    desk = _Desk(rig=rig, planned=planned, state=state, measures=measures, fall=fall)
+    for name, part in zip(PARTS, (_excess, _catches, _wind, _clearance, _rub), strict=True):
+        try:
+            yield name, part(desk)
+        except LinescopeError as error:
+            yield name, {"rows": [], "notes": [f"Not known: {error}"], "places": []}
+
+
+def _excess(desk: _Desk) -> Json:
+    found: FourStates = four_states(
+        desk.rig, desk.fall.bottom if desk.fall is not None else None, state=desk.state, planned=desk.planned
+    )
+    rows, depths = [], {}
+    for each in found.states:
+        tight = f"{len(each.tight)} of {len(each.excess)}" if each.tight else "none"
+        tension = "0" if each.name == "slack" else desk.span(each.main_tension, "force")
+        rows.append([
+            TITLES[each.name], desk.span(each.loop_depth, "loop"), desk.span(each.excess, "share"), tight, tension,
+        ])
+        depths[each.name] = each.loop_depth.tolist()
+    excess = {each.name: each.excess.tolist() for each in found.states}
+    worst = found.states[-1]
+    bay = int(np.argmin(worst.excess))
+    places = [
+        {
+            "bay": bay,
+            "text": f"Least excess {TITLES[worst.name]}: {desk.measures.share(float(worst.excess[bay]))} in bay {bay + 1}",
+        }
+    ]
+    return {
+        "head": ["State", "Loop depth", "Excess", "Bays without slack", "Main tension"],
+        "rows": rows, "notes": list(found.notes), "places": places, "depths": depths, "excess": excess,
+        "titles": {name: TITLES[name] for name in depths},
+    }
+
+
+def _catches(desk: _Desk) -> Json:
+    show = desk.measures
+    if desk.fall is None:
+        return {"rows": [], "notes": ["Nobody is on the line: no falls."], "places": []}
+    fall = desk.fall.figures
+    gone: MainGone = main_gone(desk.rig, planned=desk.planned)
+    rows = [
+        ["Leash fall: lowest foot below the feet before", show.length(
+            float(fall.ring_standing[0, 2] - fall.low_foot[0, 2]))],
+        ["Leash fall: force on the ring", show.force(float(fall.peak_force[0]))],
+        ["Leash fall: main tension", show.force(float(fall.peak_main_tension[0]))],
+    ]
+    for side in (gone.nothing_holds, gone.ties_hold) if gone.tied else (gone.nothing_holds,):
+        foot = float(gone.ring_standing[0, 2] - side.lowest_foot[0, 2])
+        rows.append([f"Main gone, {side.name}: lowest foot below the feet before", show.length(foot)])
+        rows.append([f"Main gone, {side.name}: tension in the backup", show.force(float(side.peak_tension[0]))])
+    notes = ["Bounds: no damping, no inertia of the lines.", *dict.fromkeys((*gone.notes[:2], *fall.notes[:1]))]
+    return {"rows": rows, "notes": notes, "places": []}
+
+
+def _wind(desk: _Desk) -> Json:
+    if desk.rig.wind is None:
+        return {"rows": [], "notes": ["No wind in this scene."], "places": []}
+    found = find_wind(desk.rig, state=desk.state, planned=desk.planned)
+    show = desk.measures
+    rows, places = [], []
+    for case in found.cases:
+        who = "empty" if case.loaded == "empty" else "with walker"
+        rows.append([
+            f"{who}, {case.side} side", _degrees(case.steady_swing), _degrees(case.gust_swing),
+            show.length(case.offset_gust), listed(case.wrap) or "none",
+        ])
+    wrap = sorted({bay for case in found.cases for bay in case.wrap})
+    if wrap:
+        places.append({"bay": wrap[0] - 1, "text": f"Loops can wrap the main: bays {listed(wrap)}"})
+    return {
+        "head": ["Case", "Loops swing, steady", "Swing, gust", "Main sideways, gust", "Bays that can wrap"],
+        "rows": rows, "notes": list(found.notes), "places": places,
+    }
+
+
+def _degrees(angles: Floats) -> str:
+    low, high = (f"{np.degrees(value):.2g}" for value in (np.min(angles), np.max(angles)))
+    return f"{low}°" if low == high else f"{low} to {high}°"
+
+
+def _clearance(desk: _Desk) -> Json:
+    from linescope.clearance import GroundIndex, Requirement, SweptCurve, check
+    from linescope.terrain.load import load_ground
+
+    rig, show = desk.rig, desk.measures
+    if rig.ground is None:
+        return {"rows": [], "notes": ["No ground in this scene: clearances are unknown."], "places": []}
+    ground = load_ground(rig.ground, rig.main_a, rig.main_b)
+    curves: list[SweptCurve] = []
+    along = (rig.main_b - rig.main_a) / rig.span
+
+    def lines(shown: Rig, cause: str, at: float | None) -> None:
+        solved = solve(shown, desk.state, planned=desk.planned, look_for_others=False)
+        for kind, shape in (("line", solved.main), ("loop", solved.backup)):
+            curve = shape.sample(16)
+            station = (curve.points - rig.main_a) @ along
+            curves.append(SweptCurve(
+                points=curve.points, station=station, kind=kind, cause=cause, sagitta=curve.sagitta, walker=at
+            ))
+
+    lines(rig.without_walker(), "nobody on the line", None)
+    if rig.walker is not None:
+        places = np.linspace(0.0, rig.span, SWEEP + 2)[1:-1]
+        for at in places:
+            lines(rig.with_walker_at(float(at)), "walker", float(at))
+        falls: LeashFallSweep = leash_fall_sweep(rig, count=SWEEP, planned=desk.planned)
+        gone = main_gone_sweep(rig, count=SWEEP, planned=desk.planned)
+        hang = body_hanging(rig.walker, falls.ring_standing)
+        bodies = [(falls.at, *hang, "hanging on the leash", False), (falls.at, falls.low_top, falls.low_foot,
+                  "leash fall, bound", True)]
+        released = gone.ties_hold if gone.tied else gone.nothing_holds
+        cause = f"main gone, {released.name}, bound"
+        bodies.append((gone.at, released.lowest_top, released.lowest_foot, cause, False))
+        for at, tops, feet, cause, is_fall in bodies:
+            for place, top, foot in zip(at, tops, feet, strict=True):
+                curves.append(SweptCurve(
+                    points=np.array([top, foot]), station=np.full(2, float(place)), kind="body", cause=cause,
+                    walker=float(place), is_fall=is_fall,
+                ))
+    needs = rig.needs
+    wanted = {kind: getattr(needs, kind) if needs else 0.0 for kind in ("line", "loop", "body")}
+    found = check(
+        curves, GroundIndex(ground), [Requirement(kind=kind, distance=value) for kind, value in wanted.items()],
+        survey_error=needs.survey_error if needs else 0.0, margin=needs.margin if needs else 0.0,
+        line_length=rig.span,
+    )
+    rows, worst = [], []
+    for finding in found.findings:
+        short = needs is not None and not finding.is_met
+        rows.append([
+            f"{finding.kind}: {finding.cause}", show.length(finding.distance), show.length(finding.vertical),
+            show.length(finding.needed) if needs else "none asked", show.place(finding.station),
+            "" if finding.walker is None else show.place(finding.walker),
+        ])
+        if short or finding.rank == 1:
+            text = f"{'TOO NEAR' if short else 'Nearest'}: {finding.kind}, {finding.cause}, " \
+                f"{show.length(finding.distance)} from the ground at {show.place(finding.station)}"
+            worst.append({"bay": desk.bay_at(finding.station), "text": text, "alarm": short})
+    zones = [
+        f"NO FALL between {show.place(zone.from_a[0])} and {show.place(zone.from_a[1])} from A"
+        for zone in found.no_fall_zones
+    ] if needs else []
+    notes = [*zones, *found.notes, f"Walker at {SWEEP} places along the line, still air."]
+    if needs is None:
+        notes.append("No clearance is asked for in this scene: distances are shown, nothing is compared.")
+    return {
+        "head": ["What and why", "Distance", "Straight down", "Needed", "Place from A", "Walker"],
+        "rows": rows, "notes": notes, "places": worst, "alarms": zones,
+    }
+
+
+def _rub(desk: _Desk) -> Json:
+    from linescope.contact.find import find_rub
+
+    if desk.rig.walker is None:
+        return {"rows": [], "notes": ["Nobody is on the line: no rub of a crossing."], "places": []}
+    found = find_rub(desk.rig, levels=("value",), most=1, worst=6, planned=desk.planned)
+    rows, places = [], []
+    for place in found.places:
+        rows.append([
+            f"{place.line}, tape {place.tape}", f"{place.peak:.2g} J/m", f"{place.work:.2g} J", place.cause,
+        ])
+    if found.places:
+        first = found.places[0]
+        places.append({
+            "bay": first.tape - 1, "tape": first.tape,
+            "text": f"Most rub: {first.line} at tape {first.tape}, {first.peak:.2g} J/m ({first.cause})",
+        })
+    return {
+        "head": ["Where", "Work per metre", "Work", "Why"],
+        "rows": rows, "notes": [*found.notes, *found.assumed, "Ranks places on this rig; predicts no life."],
+        "places": places,
+    }

@@ -1,0 +1,191 @@
+"""A second process for long jobs, so that they cannot hold up or take down the page; one job at a time.
+
+Parent and child speak through the child's standard input and output: pickled messages behind a length of four bytes.
+"""
+
+from __future__ import annotations
+
+import os
+import pickle
+import struct
+import subprocess
+import sys
+import threading
+from collections.abc import Callable
+from contextlib import suppress
+from pathlib import Path
+from typing import Any, BinaryIO
+
+from linescope.errors import InputError, LinescopeError, OutputError, SolveError
+
+Tell = Callable[[str, Any], None]
+
+
+class JobError(LinescopeError):
+    """A job in the second process failed, or was stopped."""
+
+
+class Worker:
+    """The parent's end.  Its child starts with the first job and ends with `close`."""
+
+    def __init__(self) -> None:
+        self._child: subprocess.Popen[bytes] | None = None
+        self._turn = threading.Lock()
+        self._stopped = threading.Event()
+
+    def run(self, job: str, arguments: dict[str, Any], tell: Tell) -> Any:
+        """Do a job and wait for it.
+
+        Parameters
+        ----------
+        job : str
+            A key of `JOBS`.
+        arguments : dict
+            What the job takes.
+        tell : callable
+            Told name and content of every message on the way, from this thread.
+
+        Raises
+        ------
+        JobError
+            When it failed or was stopped.
+        """
+        with self._turn:
+            self._stopped.clear()
+            child = self._ready()
+            assert child.stdin is not None
+            assert child.stdout is not None
+            try:
+                _send(child.stdin, (job, arguments))
+                while True:
+                    name, content = _receive(child.stdout)
+                    if name == "done":
+                        return content
+                    if name == "failed":
+                        raise JobError(content)
+                    tell(name, content)
+            except (EOFError, OSError) as error:
+                self._end()
+                reason = "stopped" if self._stopped.is_set() else f"the second process ended ({error or 'no reason'})"
+                raise JobError(reason) from error
+
+    def stop(self) -> None:
+        """Stop the job under way by ending the child; the next job starts a new one."""
+        self._stopped.set()
+        child = self._child
+        if child is not None:
+            child.kill()
+
+    def close(self) -> None:
+        """End the child."""
+        self.stop()
+        self._end()
+
+    def _ready(self) -> subprocess.Popen[bytes]:
+        if self._child is None or self._child.poll() is not None:
+            self._end()
+            self._child = subprocess.Popen(
+                [sys.executable, "-m", "linescope.app.worker"], stdin=subprocess.PIPE, stdout=subprocess.PIPE
+            )
+        return self._child
+
+    def _end(self) -> None:
+        child, self._child = self._child, None
+        if child is None:
+            return
+        child.kill()
+        for pipe in (child.stdin, child.stdout):
+            if pipe is not None:
+                with suppress(OSError):
+                    pipe.close()
+        child.wait()
+
+
+def _send(pipe: BinaryIO | Any, message: object) -> None:
+    data = pickle.dumps(message, protocol=pickle.HIGHEST_PROTOCOL)
+    pipe.write(struct.pack("<I", len(data)) + data)
+    pipe.flush()
+
+
+def _receive(pipe: BinaryIO | Any) -> Any:
+    head = _exactly(pipe, 4)
+    return pickle.loads(_exactly(pipe, struct.unpack("<I", head)[0]))
+
+
+def _exactly(pipe: BinaryIO | Any, count: int) -> bytes:
+    data = b""
+    while len(data) < count:
+        more = pipe.read(count - len(data))
+        if not more:
+            raise EOFError
+        data += more
+    return data
+
+
+def _study(arguments: dict[str, Any], tell: Tell) -> None:
+    from linescope.app.study import study
+    from linescope.scenefile import from_text
+    from linescope.stage.words import Measures
+
+    rig = from_text(arguments["text"], file=arguments["file"], folder=arguments["folder"])
+    for name, part in study(rig, arguments["state"], Measures(system=arguments["system"])):
+        tell(name, part)
+
+
+def _cross(arguments: dict[str, Any], tell: Tell) -> list[dict[str, Any]]:
+    from linescope.app.frames import crossing_frames
+    from linescope.events.crossing import cross
+    from linescope.scenefile import from_text
+    from linescope.stage.words import Measures
+
+    rig = from_text(arguments["text"], file=arguments["file"], folder=arguments["folder"])
+    found = cross(rig, level=arguments["level"], progress=lambda share: tell("progress", (share, "crossing")))
+    return crossing_frames(found, Measures(system=arguments["system"]))
+
+
+def _brief(arguments: dict[str, Any], tell: Tell) -> list[str]:
+    from linescope.export.brief import write_brief
+    from linescope.scenefile import from_text
+    from linescope.statics import plan, solve
+    from linescope.terrain.load import load_ground
+
+    rig = from_text(arguments["text"], file=arguments["file"], folder=arguments["folder"])
+    tell("progress", (0.0, "solving"))
+    planned = plan(rig)
+    solutions = [solve(rig, "as taped", planned=planned), solve(rig, "settled", planned=planned)]
+    ground = None if rig.ground is None else load_ground(rig.ground, rig.main_a, rig.main_b)
+    files = write_brief(
+        solutions, (), arguments["out"], theme=arguments["theme"], system=arguments["system"], ground=ground,
+        progress=lambda share, name: tell("progress", (share, name)),
+    )
+    return [str(Path(file)) for file in files]
+
+
+JOBS: dict[str, Callable[[dict[str, Any], Tell], Any]] = {"study": _study, "cross": _cross, "brief": _brief}
+
+
+def serve_jobs(source: BinaryIO | Any, sink: BinaryIO | Any) -> None:
+    """The child's loop: read a job, do it, until the parent is gone."""
+    while True:
+        try:
+            job, arguments = _receive(source)
+        except EOFError:
+            return
+        try:
+            result = JOBS[job](arguments, lambda name, content: _send(sink, (name, content)))
+            _send(sink, ("done", result))
+        except (InputError, SolveError, OutputError, LinescopeError) as error:
+            _send(sink, ("failed", str(error)))
+        except (ArithmeticError, LookupError, TypeError, ValueError, RuntimeError, OSError) as error:
+            _send(sink, ("failed", f"{type(error).__name__}: {error}"))
+
+
+def main() -> None:
+    """Entry of the child: messages get a pipe of their own, whatever else is printed goes to standard error."""
+    with os.fdopen(os.dup(1), "wb") as sink:
+        os.dup2(2, 1)
+        serve_jobs(sys.stdin.buffer, sink)
+
+
+if __name__ == "__main__":
+    main()
