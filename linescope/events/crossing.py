@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from linescope.errors import CrossingNotSettled, InputError
 from linescope.events.friction import HoldLevel, hold_values
@@ -31,6 +31,7 @@ Direction = Literal["A to B", "B to A"]
 
 ROUGH_SETTINGS = Settings(tolerance=1e-4, accepted=1e-1)
 STEP_SETTINGS = Settings(tolerance=1e-9, accepted=1e-8)
+BESIDE_TAPE = 0.05  # How near to a tape the walker's foot comes before he steps over it [m].
 REFINED = 0.02  # Change of slip and work, from halving the steps, that no longer matters.
 
 
@@ -110,9 +111,9 @@ class Crossing:
 class _Walk:
     """The moving part: the pair with its current slides, and a walker put anywhere on it."""
 
-    def __init__(self, rig: Rig, layout: Layout, level: HoldLevel) -> None:
+    def __init__(self, rig: Rig, layout: Layout, level: HoldLevel, settings: Settings) -> None:
         loading = Loading(main_added=rig.weather.main_added, backup_added=rig.weather.backup_added)
-        self.rig, self.layout = rig, layout
+        self.rig, self.layout, self.settings = rig, layout, settings
         self.empty, _ = assemble(rig, layout, loading)
         self.tapes = self.empty.tapes
         self.drag, self.friction = hold_values(layout, level)
@@ -162,7 +163,7 @@ class _Walk:
         full[pair.tapes] = hold * ratio
         found = minimise(
             pair, placed.state.unknowns, hold=full, rest=pair.start_slides, forces=placed.state.forces,
-            settings=STEP_SETTINGS,
+            settings=self.settings,
         )
         moved = found.state.unknowns[pair.tapes, 3]
         slip = (moved - pair.start_slides[pair.tapes]) * ratio
@@ -231,10 +232,16 @@ def _readable(rig: Rig, layout: Layout, state: Minimum, taped: Floats) -> Soluti
 
 
 def _stations(layout: Layout, per_bay: int) -> Floats:
-    """Material coordinates where the walker is put, `per_bay` in each bay of the main.  [m]"""
+    """Material coordinates where the walker is put, `per_bay` in each bay of the main.  [m]
+
+    From two steps a bay on, the first and last lie close beside the tapes, where a tape is worked hardest.
+    """
     edges = np.concatenate(([0.0], layout.tape_main, [layout.main_length]))
-    shares = (np.arange(per_bay) + 0.5) / per_bay
-    return (edges[:-1, None] + shares * np.diff(edges)[:, None]).reshape(-1)
+    beside = min(BESIDE_TAPE, 0.25 * float(np.diff(edges).min()))
+    if per_bay == 1:
+        return 0.5 * (edges[:-1] + edges[1:])
+    shares = np.linspace(0.0, 1.0, per_bay)
+    return (edges[:-1, None] + beside + shares * (np.diff(edges)[:, None] - 2.0 * beside)).reshape(-1)
 
 
 def cross(
@@ -242,7 +249,9 @@ def cross(
     *,
     level: HoldLevel = "value",
     ways: tuple[Direction, ...] = ("A to B", "B to A"),
-    per_bay: int = 2,
+    per_bay: int = 3,
+    route: ArrayLike | None = None,
+    settings: Settings = STEP_SETTINGS,
     planned: Plan | None = None,
     progress: Callable[[float], None] | None = None,
 ) -> Crossing:
@@ -258,6 +267,11 @@ def cross(
         The walks, one after the other.
     per_bay : int
         Steps in each bay.
+    route : (n,) array, optional
+        Where the walker is put, one place after another, instead of `ways` and `per_bay`: material coordinates on
+        the main.  [m]
+    settings : Settings
+        Of the solver, for every step.
     planned : Plan, optional
     progress : callable, optional
         Told the share done.
@@ -276,23 +290,27 @@ def cross(
         raise InputError("a crossing needs a walker", key="walker")
     planned = plan(rig) if planned is None else planned
     layout = planned.layout
-    walk = _Walk(rig, layout, level)
+    walk = _Walk(rig, layout, level, settings)
     taped = walk.slide.copy()
     pull = rig.walker.mass * G * DOWN
     empty, _ = walk.pair_with(None, pull)
     stuck = minimise(empty, planned.standing.state.unknowns, forces=planned.standing.state.forces)
     now, first_slip = walk.advance(empty, stuck, walk.hold_of(stuck))
     before = _readable(rig, layout, now, taped)
-    stations = _stations(layout, per_bay)
-    route = np.concatenate([stations if way == "A to B" else stations[::-1] for way in ways])
-    forward = np.concatenate([np.full(len(stations), way == "A to B") for way in ways])
-    n, t = len(route), len(taped)
+    if route is None:
+        stations = _stations(layout, per_bay)
+        places = np.concatenate([stations if way == "A to B" else stations[::-1] for way in ways])
+        forward = np.concatenate([np.full(len(stations), way == "A to B") for way in ways])
+    else:
+        places = np.array(route, dtype=float)
+        forward = np.concatenate(([True], np.diff(places) >= 0.0))
+    n, t = len(places), len(taped)
     slide, slip, hold = np.empty((n + 1, t)), np.empty((n, t)), np.empty((n, t))
     depth, length = np.empty((n, t + 1)), np.empty((n, t + 1))
-    tension, points, places = np.empty((n, 2)), np.empty((n, 3)), np.empty(n)
+    tension, points = np.empty((n, 2)), np.empty((n, 3))
     states = []
     slide[0] = taped
-    for step, at in enumerate(route):
+    for step, at in enumerate(places):
         pair, node = walk.pair_with(float(at), pull)
         hold[step] = walk.hold_of(now)
         now, slip[step] = walk.advance(pair, now, hold[step])
@@ -334,7 +352,7 @@ def cross_refined(
     level: HoldLevel = "value",
     ways: tuple[Direction, ...] = ("A to B", "B to A"),
     planned: Plan | None = None,
-    start: int = 2,
+    start: int = 4,
     most: int = 32,
     progress: Callable[[float], None] | None = None,
 ) -> Crossing:

@@ -79,7 +79,7 @@ def gather(
     crossings: bool = False,
     bands: bool = False,
     sweep_count: int = SWEEP,
-    per_bay: int = 1,
+    per_bay: int = 3,
     progress: Progress | None = None,
 ) -> Results:
     """Compute a rig's states and events.

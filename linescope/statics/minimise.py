@@ -132,7 +132,7 @@ class _LineSearch:
         """
         slope = self.step.slope
         here = self.merit(self.state)
-        fuzz = 1e-13 * (abs(here) + abs(self.state.energy))
+        fuzz = 1e-14 * abs(here) + self.state.rounding
         share = longest = _longest_step(self.state, self.step.move)
         for _ in range(40):
             tried = self.attempt(share)

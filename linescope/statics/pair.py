@@ -239,6 +239,13 @@ class Evaluation:
         return float(np.sum(lines) - pulls + 0.5 * BUFFER_STIFFNESS * np.sum(short * short))
 
     @cached_property
+    def rounding(self) -> float:
+        """How far rounding may throw `energy` off: its parts nearly cancel.  [J]"""
+        flat, seg = self.segments.flat, self.segments
+        parts = np.abs(flat.h * seg.x) + np.abs(flat.v * seg.z) + flat.tension_mean * flat.length
+        return 1e-15 * float(np.sum(parts))
+
+    @cached_property
     def _shortfall(self) -> Floats:
         return np.maximum(self.pair._ends[5] - self.segments.length, 0.0)
 
