@@ -1,0 +1,26 @@
+"""Where main and backup touch, and where rub collects: intervals, ledgers, styles side by side."""
+
+from linescope.contact.compare import Comparison, Style, compare
+from linescope.contact.find import Rub, find_rub
+from linescope.contact.ledger import Ledger
+from linescope.contact.places import Place
+from linescope.contact.rub import Pairs, slide_rub, swing_rub
+from linescope.contact.touching import Touch, Touching, WindTouching, find_touches, find_wind_touches
+
+__all__ = [
+    "Comparison",
+    "Ledger",
+    "Pairs",
+    "Place",
+    "Rub",
+    "Style",
+    "Touch",
+    "Touching",
+    "WindTouching",
+    "compare",
+    "find_rub",
+    "find_touches",
+    "find_wind_touches",
+    "slide_rub",
+    "swing_rub",
+]

@@ -1,0 +1,172 @@
+"""The ledger of one line: friction work in fine bins along its material coordinate.
+
+What goes in comes out: every deposit is spread over bins by differences of its own running share, which begins at
+exactly 0 and ends at exactly 1.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+LineName = Literal["main", "backup"]
+
+BIN = 0.005  # Widest bin [m]: a fifth of a narrow tape.
+WORST = 0.05  # Share of the length that counts as the worst.
+STILL = 1e-4  # Movements below this share of the width are taken as one place.
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Ledger:
+    """Work along one line, in n bins of equal width from anchor A.
+
+    Attributes
+    ----------
+    line : {"main", "backup"}
+    edges : (n+1,) array
+        Material coordinates: unstretched metres from anchor A.  [m]
+    work : (n,) array
+        [J]
+    """
+
+    line: LineName
+    edges: Floats
+    work: Floats
+
+    @property
+    def bin(self) -> float:
+        """Width of a bin.  [m]"""
+        return float(self.edges[-1] / len(self.work))
+
+    @property
+    def length(self) -> float:
+        """Of the line, unstretched.  [m]"""
+        return float(self.edges[-1])
+
+    @property
+    def middles(self) -> Floats:
+        """(n,) middle of every bin.  [m]"""
+        return np.asarray(0.5 * (self.edges[:-1] + self.edges[1:]))
+
+    @property
+    def per_metre(self) -> Floats:
+        """(n,) work per unstretched metre.  [J/m]"""
+        return np.asarray(self.work / self.bin)
+
+    @property
+    def total(self) -> float:
+        """[J]"""
+        return float(self.work.sum())
+
+    @property
+    def peak(self) -> float:
+        """Largest work per metre.  [J/m]"""
+        return float(self.per_metre.max())
+
+    def concentration(self, worst: float = WORST) -> float:
+        """Share of the work on the worst part of the length; nan where there is no work.
+
+        Parameters
+        ----------
+        worst : float
+            Share of the length that counts as worst.  [-]
+        """
+        total = self.total
+        if total <= 0.0:
+            return math.nan
+        ordered = np.sort(self.work)[::-1]
+        full = int(worst * len(ordered))
+        rest = worst * len(ordered) - full
+        return float((ordered[:full].sum() + rest * ordered[min(full, len(ordered) - 1)]) / total)
+
+    def half_length(self) -> float:
+        """The shortest length that takes half of the work; nan where there is no work.  [m]"""
+        total = self.total
+        if total <= 0.0:
+            return math.nan
+        running = np.cumsum(np.sort(self.work)[::-1])
+        k = int(np.searchsorted(running, 0.5 * total))
+        before = running[k - 1] if k else 0.0
+        return float((k + (0.5 * total - before) / (running[k] - before)) * self.bin)
+
+    def plus(self, other: Ledger, factor: float = 1.0) -> Ledger:
+        """This ledger with `factor` times another one of the same line added."""
+        return filled(self.line, self.edges, self.work + factor * other.work)
+
+    def times(self, factor: float) -> Ledger:
+        """This ledger, `factor` times."""
+        return filled(self.line, self.edges, factor * self.work)
+
+
+def filled(line: LineName, edges: Floats, work: Floats) -> Ledger:
+    """A ledger with given work in its bins."""
+    edges, work = np.array(edges), np.array(work)
+    edges.setflags(write=False)
+    work.setflags(write=False)
+    return Ledger(line=line, edges=edges, work=work)
+
+
+def grid(length: float, widest: float = BIN) -> Floats:
+    """(n+1,) edges of equal bins no wider than `widest`.  [m]"""
+    return np.linspace(0.0, length, max(1, math.ceil(length / widest - 1e-9)) + 1)
+
+
+def _ramp(y: Floats) -> Floats:
+    """Integral of y held between 0 and 1."""
+    inside = np.clip(y, 0.0, 1.0)
+    return np.asarray(0.5 * inside * inside + np.maximum(y - 1.0, 0.0))
+
+
+def deposit(edges: Floats, start: Floats, end: Floats, width: Floats | float, work: Floats) -> Floats:
+    """Work of things `width` wide that rub while they move along a line from `start` to `end`.
+
+    Every bit of line takes work in proportion to how long it was under the moving thing.  A thing that does not
+    move leaves its work evenly on its width.  Cutting a movement in two does not change the result.
+
+    Parameters
+    ----------
+    edges : (n+1,) array
+        Of equal bins.  [m]
+    start, end : (d,) arrays
+        Places of the thing's middle; moved to lie within the line with its whole width.  [m]
+    width : float or (d,) array
+        [m]
+    work : (d,) array
+        [J]
+
+    Returns
+    -------
+    (n,) array
+        Work in every bin; sums to that of the deposits.  [J]
+    """
+    n = len(edges) - 1
+    bin_width = edges[-1] / n
+    keep = work != 0.0
+    width = np.broadcast_to(np.asarray(width, dtype=float), np.shape(work))[keep]
+    half = 0.5 * np.minimum(width, edges[-1])
+    a = np.clip(start[keep], half, edges[-1] - half)
+    b = np.clip(end[keep], half, edges[-1] - half)
+    work = work[keep]
+    result = np.zeros(n)
+    if not len(work):
+        return result
+    low, high = np.minimum(a, b), np.maximum(a, b)
+    first = np.clip(((low - half) / bin_width).astype(np.int64), 0, n - 1)
+    last = np.clip(np.ceil((high + half) / bin_width).astype(np.int64), first + 1, n)
+    for block in np.array_split(np.argsort(last - first), max(1, len(work) // 20000)):
+        most = int((last - first)[block].max())
+        index = first[block, None] + np.arange(most + 1)
+        x = index * bin_width
+        w = 2.0 * half[block, None]
+        passed, to_come = (x - low[block, None]) / w + 0.5, (x - high[block, None]) / w + 0.5
+        way = (high - low)[block, None] / w
+        moving = (_ramp(passed) - _ramp(to_come)) / np.where(way > STILL, way, 1.0)
+        share = np.where(way > STILL, moving, np.clip(0.5 * (passed + to_come), 0.0, 1.0))
+        share = np.where(index <= first[block, None], 0.0, np.where(index >= last[block, None], 1.0, share))
+        np.add.at(result, np.minimum(index[:, :-1], n - 1), np.diff(share, axis=1) * work[block, None])
+    return result

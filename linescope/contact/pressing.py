@@ -1,0 +1,98 @@
+"""Forces between the lines where they touch: at tapes from the solved state, along tight bays from equal curvature."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.statics import Solution
+from linescope.statics.assemble import G
+
+Floats = NDArray[np.float64]
+
+BY_TAPE = "tension of the loops beside the tape, less its part along the main (solved state)"
+BY_CURVE = "two taut lines forced to one curve, from their tensions and loads (estimate)"
+HANGS_FREE = "the backup hangs by itself, nothing presses it on the main between its tapes"
+BY_WEIGHT = "weight of the loop lying on the main (bound)"
+
+
+def _square_to(force: Floats, tangent: Floats) -> Floats:
+    unit = tangent / np.linalg.norm(tangent)
+    return np.asarray(force - (force @ unit) * unit)
+
+
+def tape_forces(solution: Solution) -> Floats:
+    """Force between the lines at every node of the backup, anchors included.
+
+    Parameters
+    ----------
+    solution : Solution
+
+    Returns
+    -------
+    (n+1, 3) array
+        Both loops together, the loop towards A alone, the loop towards B alone: the tension of the loop's end less
+        its part along the tangent of the main.  [N]
+    """
+    main, backup = solution.main, solution.backup
+    count = len(backup.bay)
+    start, end = main.segments.force_start, main.segments.force_end
+    loop_start, loop_end = backup.segments.force_start, backup.segments.force_end
+    result = np.zeros((count + 1, 3))
+    for node in range(count + 1):
+        after = int(np.searchsorted(main.bay, node, side="left"))
+        tangent = np.zeros(3)
+        towards_a, towards_b = np.zeros(3), np.zeros(3)
+        if node > 0:
+            tangent = tangent + end[after - 1]
+            towards_a = -loop_end[node - 1]
+        if node < count:
+            tangent = tangent + start[after]
+            towards_b = loop_start[node]
+        one, other = _square_to(towards_a, tangent), _square_to(towards_b, tangent)
+        result[node] = [float(np.linalg.norm(force)) for force in (one + other, one, other)]
+    return result
+
+
+def tape_shear(solution: Solution) -> Floats:
+    """(t,) change of the backup's tension over every tape, towards B minus towards A: what the tape carries.  [N]"""
+    backup = solution.backup
+    return np.asarray(backup.tension_start[1:] - backup.tension_end[:-1])
+
+
+def parallel_pressing(solution: Solution, bay: int, share: float) -> tuple[float, str]:
+    """Force with which two parallel taut lines press on each other along a bay.
+
+    Parameters
+    ----------
+    solution : Solution
+    bay : int
+        Counted from 0 at anchor A.
+    share : float
+        Of the bay that counts.  [-]
+
+    Returns
+    -------
+    float
+        [N]
+    str
+        How it was computed.
+
+    Notes
+    -----
+    Alone, a line of tension T under a load q per metre has curvature q / T.  Where the main's would be larger than
+    the backup's, the main lies on the backup and both take the curvature (q_m + q_b) / (T_m + T_b); the pressing is
+    (q_m T_b - q_b T_m) / (T_m + T_b) per metre.  A walker between the two tapes presses T_b / (T_m + T_b) of his
+    weight on the backup in the same way.
+    """
+    bays = solution.bays
+    main, backup = float(bays.main_tension[bay]), float(bays.backup_tension[bay])
+    q_main, q_backup = np.linalg.norm(solution.loads, axis=1)
+    pressing = max(float(q_main * backup - q_backup * main), 0.0) / (main + backup)
+    force = pressing * float(bays.length[bay]) * share
+    walker = solution.rig.walker
+    if walker is not None and solution.walker_point is not None:
+        node = int(np.argmin(np.linalg.norm(solution.main.nodes[1:-1] - solution.walker_point, axis=1)))
+        if solution.main.bay[node] == solution.main.bay[node + 1] == bay:
+            force += walker.mass * G * backup / (main + backup)
+    return force, BY_CURVE if force > 0.0 else HANGS_FREE

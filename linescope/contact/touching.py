@@ -1,0 +1,318 @@
+"""Where main and backup touch: intervals on both lines, their gap profile and the force that presses there.
+
+The lines touch where the gap between their centre lines is at most half the sum of their thicknesses plus a stated
+tolerance.  The model joins the centre lines at a tape in one point, so contact lengths count from the tape's middle.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.contact.gap import Gap, crossings
+from linescope.contact.pressing import BY_TAPE, BY_WEIGHT, parallel_pressing, tape_forces
+from linescope.errors import InputError
+from linescope.events.wind import WindCase
+from linescope.statics import Solution
+from linescope.statics.assemble import G
+from linescope.statics.solution import freeze
+from linescope.units import format_si
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Cause = Literal["tape", "anchor", "tight bay", "shallow loop", "pressed", "over the main"]
+
+TOLERANCE = 0.001  # Added to half the sum of the thicknesses, for edges and twist: assumed [m].
+PROFILE = 33  # Points of a gap profile.
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Touch:
+    """One stretch along which the lines touch.
+
+    Attributes
+    ----------
+    cause : str
+        "tape": a loop leaves its tape; "anchor": the same at a shared anchor; "tight bay": the backup carries load
+        and lies along the main; "shallow loop": slack, but less deep than the reach; "pressed": a tight or shallow
+        backup that the main lies on between tapes; "over the main": a loop that can come above the main may lie on
+        it anywhere in its bay (a bound).
+    tape : int or None
+        Number of the tape at which it lies.
+    bays : (int, int)
+        First and last bay, counted from 1 at anchor A.
+    main, backup : (float, float)
+        Material coordinates of its ends on each line.  [m]
+    points : (2, 3) array
+        Its ends on the main, in space.  [m]
+    towards_a, towards_b : float
+        Unstretched backup in contact on either side of the tape or anchor; 0 for other causes.  [m]
+    normal : float
+        Force between the lines over the whole interval.  [N]
+    normal_towards_a, normal_towards_b : float
+        What the loops on either side add to it; 0 for other causes.  [N]
+    normal_from : str
+        How the force was computed.
+    profile_backup, profile_gap : (m,) arrays
+        Material coordinate on the backup and gap between the centre lines there.  [m]
+    """
+
+    cause: Cause
+    tape: int | None
+    bays: tuple[int, int]
+    main: tuple[float, float]
+    backup: tuple[float, float]
+    points: Floats
+    towards_a: float
+    towards_b: float
+    normal: float
+    normal_towards_a: float
+    normal_towards_b: float
+    normal_from: str
+    profile_backup: Floats
+    profile_gap: Floats
+
+    @property
+    def length(self) -> float:
+        """Unstretched backup in contact.  [m]"""
+        return self.backup[1] - self.backup[0]
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Touching:
+    """All stretches along which the lines of one state touch.  n bays, t tapes.
+
+    Attributes
+    ----------
+    solution : Solution
+    turn : (n,) array or None
+        Angle by which the loops have swung on from that state about their chords.  [rad]
+    tolerance, reach : float
+        Stated tolerance, and the largest gap that counts as touching.  [m]
+    touches : tuple of Touch
+        In order along the backup.
+    largest_gap : (n,) array
+        Of each bay.  [m]
+    assumed : tuple of str
+    """
+
+    solution: Solution
+    turn: Floats | None
+    tolerance: float
+    reach: float
+    touches: tuple[Touch, ...]
+    largest_gap: Floats
+    assumed: tuple[str, ...]
+
+    def at_tape(self, number: int) -> Touch:
+        """The touch at a tape, counted from 1 at anchor A; without length where both its bays touch all along."""
+        return next(t for t in self.touches if t.cause == "tape" and t.tape == number)
+
+    def sides(self) -> Floats:
+        """(t, 2) contact length towards A and B at every tape, whatever the cause; at most half a loop.  [m]"""
+        count = len(self.solution.layout.tapes)
+        loops = self.solution.bays.loop_length
+        sides = np.zeros((count, 2))
+        for touch in self.touches:
+            if touch.cause == "tape" and touch.tape is not None:
+                sides[touch.tape - 1] += touch.towards_a, touch.towards_b
+            elif touch.cause in ("tight bay", "shallow loop", "pressed"):
+                bay = touch.bays[0]
+                whole = touch.length >= loops[bay - 1] * (1.0 - 1e-9)
+                if whole and bay <= count:
+                    sides[bay - 1, 0] += loops[bay - 1]
+                if whole and bay > 1:
+                    sides[bay - 2, 1] += loops[bay - 1]
+        half = 0.5 * np.column_stack((loops[:-1], loops[1:]))
+        return np.minimum(sides, half)
+
+
+class _Finder:
+    """One search: the gap function, its intervals in every bay, and the forces."""
+
+    def __init__(self, solution: Solution, reach: float, turn: Floats | None) -> None:
+        self.solution, self.reach = solution, reach
+        self.gap = Gap(solution, turn)
+        self.length = self.gap.length
+        self.forces = tape_forces(solution)
+
+    def intervals(self) -> list[list[tuple[float, float]]]:
+        """Touching parts of every bay, as unstretched distances from its first end.  [m]"""
+        roots = crossings(self.gap.signed, self.length, self.reach)
+        result = []
+        for bay, found in enumerate(roots):
+            edges = np.concatenate(([0.0], found, [self.length[bay]]))
+            middle = 0.5 * (edges[:-1] + edges[1:])
+            inside = self.gap.signed(np.full(len(middle), bay), middle) <= self.reach
+            parts: list[tuple[float, float]] = []
+            for k in np.flatnonzero(inside):
+                if parts and parts[-1][1] == edges[k]:
+                    parts[-1] = (parts[-1][0], float(edges[k + 1]))
+                else:
+                    parts.append((float(edges[k]), float(edges[k + 1])))
+            result.append(parts)
+        return result
+
+    def largest(self) -> Floats:
+        """(n,) largest gap of each bay.  [m]"""
+        n = len(self.length)
+        share = np.linspace(0.0, 1.0, 65)
+        bays = np.repeat(np.arange(n), len(share))
+        found = self.gap.nearest(bays, (self.length[:, None] * share).reshape(-1))
+        return np.asarray(found.gap.reshape(n, -1).max(axis=1))
+
+    def touch(
+        self, cause: Cause, tape: int | None, parts: list[tuple[int, float, float]], normal: Floats, how: str
+    ) -> Touch:
+        """Collect the parts (bay, from, to) of one interval; `normal` is total, towards A, towards B."""
+        coordinate = self.solution.backup.coordinate
+        bay = np.repeat([part[0] for part in parts], PROFILE)
+        s = np.concatenate([np.linspace(start, end, PROFILE) for _, start, end in parts])
+        found = self.gap.nearest(bay, s)
+        ends = [0, len(s) - 1]
+        sides = [0.0, 0.0]
+        if cause in ("tape", "anchor"):
+            for _, start, end in parts:
+                sides[0 if start > 0.0 else 1] += end - start
+        profile_backup = coordinate[bay] + s
+        result = Touch(
+            cause=cause, tape=tape, bays=(int(bay[0]) + 1, int(bay[-1]) + 1),
+            main=(float(found.main[0]), float(found.main[-1])),
+            backup=(float(profile_backup[0]), float(profile_backup[-1])),
+            points=found.main_point[ends], towards_a=sides[0], towards_b=sides[1],
+            normal=float(normal[0]), normal_towards_a=float(normal[1]), normal_towards_b=float(normal[2]),
+            normal_from=how, profile_backup=profile_backup, profile_gap=found.gap,
+        )
+        freeze(result)
+        return result
+
+    def run(self) -> tuple[Touch, ...]:
+        """All touches, in order along the backup."""
+        parts = self.intervals()
+        touches: list[Touch] = []
+        n = len(parts)
+        excess = self.solution.bays.excess
+        full = [bool(p) and p[0][0] == 0.0 and p[0][1] == self.length[b] for b, p in enumerate(parts)]
+        for node in range(n + 1):
+            here: list[tuple[int, float, float]] = []
+            if node > 0 and not full[node - 1]:
+                here += [(node - 1, a, b) for a, b in parts[node - 1] if b == self.length[node - 1]]
+            if node < n and not full[node]:
+                here += [(node, a, b) for a, b in parts[node] if a == 0.0]
+            if not here and 0 < node < n:
+                here = [(node - 1, self.length[node - 1], self.length[node - 1]), (node, 0.0, 0.0)]
+            if here:
+                tape = node if 0 < node < n else None
+                forces = self.forces[node]
+                touches.append(self.touch("tape" if tape else "anchor", tape, here, forces, BY_TAPE))
+            if node == n:
+                break
+            for start, end in parts[node]:
+                whole = full[node]
+                if not whole and (start == 0.0 or end == self.length[node]):
+                    continue
+                if not whole:
+                    cause: Cause = "pressed"
+                else:
+                    cause = "tight bay" if excess[node] < 0.0 else "shallow loop"
+                normal, how = parallel_pressing(self.solution, node, (end - start) / self.length[node])
+                touches.append(self.touch(cause, None, [(node, start, end)], np.array([normal, 0.0, 0.0]), how))
+        return tuple(touches)
+
+
+def find_touches(solution: Solution, *, tolerance: float = TOLERANCE, turn: Floats | None = None) -> Touching:
+    """Where the lines of one state touch.
+
+    Parameters
+    ----------
+    solution : Solution
+        In still air or in wind.
+    tolerance : float
+        Added to half the sum of the thicknesses.  [m]
+    turn : (n,) array, optional
+        Angle by which the loops have swung on about their chords, as `WindCase.sudden_swing` - `gust_swing`.  [rad]
+
+    Raises
+    ------
+    InputError
+        When the tolerance is out of range.
+
+    Notes
+    -----
+    Ends of intervals are roots of the gap along the exact catenaries, to 1e-9 of the loop or better.
+    """
+    if not 0.0 <= tolerance <= 0.1:
+        raise InputError("no such tolerance of touch", key="tolerance", found=tolerance, allowed="0 to 0.1 m")
+    rig = solution.rig
+    reach = 0.5 * (rig.main.thickness + rig.backup.thickness) + tolerance
+    finder = _Finder(solution, reach, turn)
+    result = Touching(
+        solution=solution, turn=None if turn is None else np.array(turn), tolerance=tolerance, reach=reach,
+        touches=finder.run(), largest_gap=finder.largest(),
+        assumed=(
+            f"touching: gap of the centre lines at most {format_si(reach, 'length', unit='mm')}, half the sum of the "
+            f"thicknesses plus {format_si(tolerance, 'length', unit='mm')} (assumed)",
+            f"contact lengths count from the middle of a tape; under its width of "
+            f"{format_si(rig.taping.stock.width, 'length', unit='mm')} the lines lie together in any case",
+        ),
+    )
+    freeze(result)
+    return result
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class WindTouching:
+    """Touches of one wind case.
+
+    Attributes
+    ----------
+    case : WindCase
+    steady, gust : Touching
+        At rest in the steady wind and in the gust.
+    sudden : Touching
+        At the far end of the swing in a sudden gust (bound); loops that can come above the main are added with
+        cause "over the main".
+    """
+
+    case: WindCase
+    steady: Touching
+    gust: Touching
+    sudden: Touching
+
+
+def find_wind_touches(case: WindCase, *, tolerance: float = TOLERANCE) -> WindTouching:
+    """Where the lines touch in wind and in the swing of a sudden gust.
+
+    Parameters
+    ----------
+    case : WindCase
+    tolerance : float
+        [m]
+
+    Notes
+    -----
+    A loop that can come above the main may fall back on it anywhere between its tapes.  That is given as one
+    interval over the whole bay with the whole weight of the loop as its force: a bound, not a shape.
+    """
+    gust = find_touches(case.gust, tolerance=tolerance)
+    sudden = find_touches(case.gust, tolerance=tolerance, turn=case.sudden_swing - case.gust_swing)
+    over = tuple(_over_the_main(sudden, bay) for bay in case.above)
+    both = Touching(
+        solution=sudden.solution, turn=sudden.turn, tolerance=tolerance, reach=sudden.reach,
+        touches=tuple(sorted((*sudden.touches, *over), key=lambda touch: touch.backup)),
+        largest_gap=sudden.largest_gap,
+        assumed=(*sudden.assumed, "a loop that can come above the main may lie on it anywhere in its bay (bound)"),
+    )
+    return WindTouching(case=case, steady=find_touches(case.steady, tolerance=tolerance), gust=gust, sudden=both)
+
+
+def _over_the_main(swung: Touching, bay: int) -> Touch:
+    solution = swung.solution
+    finder = _Finder(solution, swung.reach, swung.turn)
+    length = float(finder.length[bay - 1])
+    mass = solution.rig.backup.mass + solution.rig.weather.backup_added
+    weight = mass * G * length
+    return finder.touch("over the main", None, [(bay - 1, 0.0, length)], np.array([weight, 0.0, 0.0]), BY_WEIGHT)

@@ -1,0 +1,167 @@
+"""Tape styles side by side: as a table for a workshop, and in full figures for programs."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from linescope.contact.compare import Behaviour, Comparison, DepthSpread, Style
+from linescope.contact.verdict import conclusions, telling_level
+from linescope.events.friction import HoldLevel
+from linescope.report.rub import band, ledger_json, line_energy, rub_json
+from linescope.report.tapes import Table
+from linescope.units import System, format_si
+
+HEAD = (
+    "Style", "Holds", "Loops as taped", "Loops settled", "Most slip", "Rub on main", "Rub on backup",
+    "Gust on main", "Gust on backup", "Half on, main / backup", "Over a tape", "Tape", "Time",
+)
+
+
+def level_of(comparison: Comparison) -> HoldLevel:
+    """The hold that slips and rub are shown at: its value, or its low end where nothing slips at the value."""
+    found = [style.behaviour for style in comparison.styles if style.behaviour is not None]
+    return telling_level(found)
+
+
+def depths(spread: DepthSpread, units: System) -> str:
+    """Least to most loop depth for people."""
+    low, high = (format_si(value, "length", system=units) for value in (spread.least, spread.most))
+    return low if low == high else f"{low} to {high}"
+
+
+def half_lengths(behaviour: Behaviour, level: HoldLevel, units: System) -> str:
+    """On how much of each line half of a crossing's and a gust's rub lies."""
+    pairs = behaviour.rub.slide(level) if behaviour.rub.slide(level).total > 0.0 else behaviour.rub.swing
+    values = (pairs.main.half_length(), pairs.backup.half_length())
+    return " / ".join("-" if value != value else format_si(value, "length", system=units) for value in values)
+
+
+def style_row(style: Style, level: HoldLevel, units: System) -> tuple[str, ...]:
+    """One style in the order of `HEAD`."""
+    tape, minutes = "-", "-"
+    if style.cut_list is not None:
+        tape = format_si(style.cut_list.tape_total, "length", system=units)
+        minutes = format_si(style.cut_list.time, "time")
+    found = style.behaviour
+    if found is None:
+        return (style.name, style.holds.value, "no result", *("-",) * 8, tape, minutes)
+
+    def between(values: dict[HoldLevel, float], kind: str) -> str:
+        ends = (min(values.values()), max(values.values()))
+        return band(values["value"], ends, lambda x: format_si(x, kind, system=units))
+
+    main = {k: slide.ledgers.main.peak for k, slide in found.rub.slides.items()}
+    backup = {k: slide.ledgers.backup.peak for k, slide in found.rub.slides.items()}
+    return (
+        style.name,
+        style.holds.value,
+        depths(found.taped, units),
+        depths(found.settled, units),
+        between(found.slip, "length"),
+        between(main, "line energy"),
+        between(backup, "line energy"),
+        line_energy(found.rub.swing.main.peak, units),
+        line_energy(found.rub.swing.backup.peak, units),
+        half_lengths(found, level, units),
+        between(found.force, "force"),
+        tape,
+        minutes,
+    )
+
+
+def compare_table(comparison: Comparison, units: System = "metric") -> Table:
+    """One row for every style.
+
+    Parameters
+    ----------
+    comparison : Comparison
+    units : {"metric", "feet"}
+    """
+    level = level_of(comparison)
+    return Table(
+        title=(
+            f"Tape styles on {comparison.rig.name}: slip and rub of one crossing there and back, rub as most per "
+            "metre; in brackets with the low and the high hold"
+        ),
+        columns=HEAD,
+        rows=tuple(style_row(style, level, units) for style in comparison.styles),
+    )
+
+
+def compare_words(comparison: Comparison, units: System = "metric") -> tuple[str, ...]:
+    """What follows, what failed and what was assumed, in sentences."""
+    failed = [f"{style.name}: {style.failed}" for style in comparison.styles if style.failed is not None]
+    notes = dict.fromkeys(
+        note for style in comparison.styles if style.behaviour is not None for note in style.behaviour.rub.notes
+    )
+    return (
+        *conclusions(comparison.styles, units),
+        *failed,
+        *notes,
+        *(f"Assumed: {line}." for line in comparison.assumed),
+    )
+
+
+def compare_text(comparison: Comparison, units: System = "metric") -> str:
+    """The comparison as plain text, one block for every style so that it fits a terminal."""
+    table = compare_table(comparison, units)
+    lines = [table.title, ""]
+    for row in table.rows:
+        lines.append(f"{row[0]} (holds {'both lines' if row[1] == 'both' else 'the ' + row[1]})")
+        lines += [f"  {name + ':':<24}{cell}" for name, cell in zip(table.columns[2:], row[2:], strict=True)]
+        lines.append("")
+    lines += [f"- {sentence}" for sentence in compare_words(comparison, units)]
+    lines.append(f"Compared in {comparison.run_time:.0f} s.")
+    return "\n".join(lines) + "\n"
+
+
+def compare_json(comparison: Comparison, *, bins: bool = False) -> dict[str, Any]:
+    """The comparison in full figures, SI, ready for `json.dumps`.
+
+    Parameters
+    ----------
+    comparison : Comparison
+    bins : bool
+        Also the ledgers' bins.
+    """
+    return {
+        "rig": comparison.rig.name,
+        "shown_at_hold": level_of(comparison),
+        "styles": [_style_json(style, bins) for style in comparison.styles],
+        "conclusions": list(comparison.conclusions),
+        "assumed": list(comparison.assumed),
+    }
+
+
+def _spread_json(spread: DepthSpread) -> dict[str, float]:
+    return {"least_m": spread.least, "mean_m": spread.mean, "most_m": spread.most, "spread_m": spread.spread}
+
+
+def _style_json(style: Style, bins: bool) -> dict[str, Any]:
+    found = style.behaviour
+    result: dict[str, Any] = {
+        "family": style.family,
+        "holds": style.holds.value,
+        "failed": None if style.failed is None else str(style.failed),
+        "tape": None
+        if style.cut_list is None
+        else {
+            "tapes": style.cut_list.count(),
+            "tape_m": style.cut_list.tape_total,
+            "rolls": style.cut_list.rolls,
+            "time_s": style.cut_list.time,
+        },
+        "result": None,
+    }
+    if found is not None:
+        result["result"] = {
+            "loop_depth_as_taped": _spread_json(found.taped),
+            "loop_depth_settled": _spread_json(found.settled),
+            "most_slip_m": dict(found.slip),
+            "most_force_over_tape_N": dict(found.force),
+            "gust_cycle": {
+                "main": ledger_json(found.rub.swing.main), "backup": ledger_json(found.rub.swing.backup)
+            },
+            "rub": rub_json(found.rub, bins=bins),
+        }
+    return result
