@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import warnings
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -66,7 +67,7 @@ def plain_rig(
     """One style from end to end; `turn` is the line's bearing [rad], `slope` rise over run."""
     run = span / np.hypot(1.0, slope)
     a = np.array(origin, dtype=float)
-    b = a + [run * np.cos(turn), run * np.sin(turn), run * slope]
+    b = a + np.array([run * np.cos(turn), run * np.sin(turn), run * slope])
     spacing = Spacing(kind="even", every=every) if spacing is None else spacing
     return Rig(
         name="invented", main_a=a, main_b=b, backup_a=a, backup_b=b,
@@ -98,7 +99,7 @@ def _zones(rng: np.random.Generator, seed: int, span: float, every: float) -> tu
     cuts = np.sort(rng.uniform(0.1, 0.9, int(rng.integers(0, 4)))) * span
     edges = [0.0, *cuts, np.inf]
     zones = []
-    for start, end in zip(edges[:-1], edges[1:], strict=True):
+    for start, end in pairwise(edges):
         holds = list(Holds)[rng.integers(3)]
         kind = rng.choice(["even", "irregular", "pattern"])
         if kind == "pattern":

@@ -66,7 +66,7 @@ def segments():
 
 
 def test_the_sample_covers_what_it_claims(segments):
-    h, v, length, q, ea = segments
+    h, v, length, q, _ = segments
     x, z, *_ = far_end(*segments)
     load = q * length / np.hypot(h, v + 0.5 * q * length)
     slack = length / np.hypot(x, z)
@@ -130,12 +130,12 @@ def test_non_linear_stretch_against_integration():
     def law(tension):
         return strain(tension), compliance(tension), np.zeros_like(tension)
 
-    errors = []
+    across, errors = 2000.0, []
     for q in (8.0, 4.0, 2.0):
-        h, v, length = np.array([2000.0]), np.array([400.0]), np.array([40.0])
+        h, v, length = np.array([across]), np.array([400.0]), np.array([40.0])
         qs = np.array([q])
         x, z, _ = quadrature(
-            h, v, length, qs, lambda vs, t: (h * (1 + strain(t)) / t, vs * (1 + strain(t)) / t)
+            h, v, length, qs, lambda vs, t: (across * (1 + strain(t)) / t, vs * (1 + strain(t)) / t)
         )
         found = solve_forces(x, z, length, qs, law)
         errors.append(abs(found.h[0] / h[0] - 1.0))

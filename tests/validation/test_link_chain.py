@@ -8,6 +8,8 @@ Finite Element Method* (1973), chapter 1, second-order accuracy of linear elemen
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 from scipy.optimize import minimize
@@ -41,7 +43,7 @@ class Chain:
         # Points: the anchors 0 and 1, the main's nodes, then the inner points of every bay.
         tape_points = np.delete(np.arange(2, 3 + self.tapes), walker)
         main, backup = [0, *range(2, 3 + self.tapes), 1], [0, *tape_points, 1]
-        bays = [*zip(main[:-1], main[1:], strict=True), *zip(backup[:-1], backup[1:], strict=True)]
+        bays = [*pairwise(main), *pairwise(backup)]
         inner = 3 + self.tapes + np.arange(len(bays) * (m - 1)).reshape(len(bays), m - 1)
         self.bay_points = np.column_stack(([a for a, _ in bays], inner, [b for _, b in bays]))
         self.points = 3 + self.tapes + inner.size

@@ -1,5 +1,5 @@
-"""J. L. Meriam, L. G. Kraige, *Engineering Mechanics: Statics*, sample problem 5/17: the same cable as a catenary and as
-a parabola, 5 % apart in tension.  Quoted from memory; the recomputed values back it."""
+"""J. L. Meriam, L. G. Kraige, *Engineering Mechanics: Statics*, sample problem 5/17: the same cable as a catenary and
+as a parabola, 5 % apart in tension.  Quoted from memory; the recomputed values back it."""
 
 from __future__ import annotations
 

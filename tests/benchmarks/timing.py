@@ -1,0 +1,91 @@
+"""Timing of repeated calls, and the rows of the table of results."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+TABLE_HEAD = (
+    "| what | ours, median (min) | peer, median (min) | ratio | growth exponent | target | met |\n"
+    "|---|---|---|---|---|---|---|"
+)
+
+
+def _time(seconds: float) -> str:
+    if seconds >= 1.0:
+        return f"{seconds:.3g} s"
+    return f"{seconds * 1e3:.3g} ms" if seconds >= 1e-3 else f"{seconds * 1e6:.3g} µs"
+
+
+@dataclass(frozen=True)
+class Timing:
+    """Seconds of each repetition, divided by the number of things done in it."""
+
+    seconds: np.ndarray
+
+    @property
+    def median(self) -> float:
+        return float(np.median(self.seconds))
+
+    @property
+    def best(self) -> float:
+        return float(np.min(self.seconds))
+
+    def __str__(self) -> str:
+        return f"{_time(self.median)} ({_time(self.best)})"
+
+
+def timed(call: Callable[[], object], *, repeat: int = 5, per: int = 1) -> Timing:
+    """Time a call; the first one, which warms caches, is not counted.
+
+    Parameters
+    ----------
+    call : callable
+    repeat : int
+    per : int
+        Things done in one call.
+    """
+    call()
+    seconds = []
+    for _ in range(repeat):
+        start = time.perf_counter()
+        call()
+        seconds.append((time.perf_counter() - start) / per)
+    return Timing(np.array(seconds))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Row:
+    """One line of the table: a ratio of medians to a peer, a growth exponent, or a plain time; with its target."""
+
+    what: str
+    ours: Timing | str
+    target: str
+    met: bool
+    peer: Timing | str = "-"
+    ratio: float | None = None
+    growth: float | None = None
+
+    def markdown(self) -> str:
+        ratio = "-" if self.ratio is None else f"{self.ratio:.3g}"
+        growth = "-" if self.growth is None else f"{self.growth:.2f}"
+        met = "met" if self.met else "MISSED"
+        return f"| {self.what} | {self.ours} | {self.peer} | {ratio} | {growth} | {self.target} | {met} |"
+
+
+def against(what: str, ours: Timing, peer: Timing, least: float, note: str = "") -> Row:
+    """A row that asks for a ratio of medians of at least `least`."""
+    ratio = peer.median / ours.median
+    return Row(
+        what=what, ours=ours, peer=peer, ratio=ratio, target=f"{least:g} times as fast{note}", met=ratio >= least
+    )
+
+
+def growth(what: str, sizes: list[int], timings: list[Timing], most: float) -> Row:
+    """A row that asks for time ~ size^p with p at most `most`, fitted to the medians on double logarithms."""
+    exponent = float(np.polyfit(np.log(sizes), np.log([t.median for t in timings]), 1)[0])
+    ours = ", ".join(f"{size}: {timing}" for size, timing in zip(sizes, timings, strict=True))
+    return Row(what=what, ours=ours, growth=exponent, target=f"exponent at most {most:g}", met=exponent <= most)
