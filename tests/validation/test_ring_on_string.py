@@ -21,7 +21,7 @@ def test_ring_in_the_light_stiff_limit(published, load, ea, tolerance):
         end=(given["D_m"], 0, given["height_difference_m"]), length=length, load=load, ea=ea,
         at=[0.6 * length], pulls=[[0, 0, -given["ring_weight_N"]]], slide=[SLIDES_ON_MAIN],
     )
-    state = minimise(pair, straight_start(pair, 0.3), hold=np.zeros(1)).state
+    state = minimise(pair, straight_start(pair, 0.15), hold=np.zeros(1)).state
     ring, segments = state.unknowns[0], state.segments
     assert ring[0] == pytest.approx(expected["x_from_lower_support_m"], rel=tolerance)
     assert -ring[2] == pytest.approx(expected["depth_below_lower_support_m"], rel=tolerance)
