@@ -197,7 +197,7 @@ def solve_forces(
             a = 1.0 + strain - c * tension
             xs, zs, xh, xv, zv = flexibility(h, v, length, q, a, c)
             rx, rz = xs - x, zs - z
-        det = xh * zv - xv * xv
+        det = np.maximum(xh * zv - xv * xv, 1e-16 * xh * zv)  # Positive but for rounding.
         dh = (xv * rz - zv * rx) / det
         dv = (xv * rx - xh * rz) / det
         shrink = np.where(dh < -0.8 * h, 0.8 * h / np.maximum(-dh, 1e-200), 1.0)
