@@ -1,1 +1,56 @@
 """The page: change anything, see it at once."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+__all__ = ["inline", "serve"]
+
+
+def serve(
+    scene_path: str | Path,
+    *,
+    port: int = 0,
+    open_browser: bool = True,
+    ready: Callable[[str], None] | None = None,
+) -> None:
+    """Open a scene as a page in the browser and serve it until interrupted; see `linescope.app.page.serve`."""
+    _page().serve(scene_path, port=port, open_browser=open_browser, ready=ready)
+
+
+def inline(scene_path: str | Path, *, height: int = 820) -> Any:
+    """Show the same page inside a Jupyter notebook.
+
+    Parameters
+    ----------
+    scene_path : str or Path
+    height : int
+        Of the frame.  [px]
+
+    Returns
+    -------
+    object
+        Shows itself as the page's frame when it is the last value of a cell; `await shown.close()` ends it.
+    """
+    _page()
+    from linescope.app.notebook import Inline
+
+    return Inline(scene_path, height=height)
+
+
+def _page() -> Any:
+    from linescope.errors import SystemPackageError
+
+    try:
+        import trame.app  # noqa: F401
+
+        from linescope.app import page
+    except ImportError as error:
+        raise SystemPackageError(
+            f"the page needs further Python packages ({error}); install them with: pip install 'linescope[page]'"
+        ) from error
+    return page

@@ -115,7 +115,10 @@ def _picked(solution: Solution, measures: Measures, kind: str, index: int) -> Js
     ends = np.concatenate(([0.0], np.cumsum(bays.length)))
     if kind == "loop":
         text = [
-            ("From A, along the main", f"{measures.place(float(ends[index]))} to {measures.place(float(ends[index + 1]))}"),
+            (
+                "From A, along the main",
+                f"{measures.place(float(ends[index]))} to {measures.place(float(ends[index + 1]))}",
+            ),
             ("Loop depth", measures.loop(float(bays.loop_depth[index]))),
             ("Backup below main", measures.loop(float(bays.loop_drop[index]))),
             ("Excess", measures.share(float(bays.excess[index]))),

@@ -1,4 +1,4 @@
-"""Edits of a scene that a person makes in the form: typed values, sources, limits, choices, tables added or taken out."""
+"""Edits of a scene that a person makes in the form: typed values, sources, limits, choices, tables put in or out."""
 
 from __future__ import annotations
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, Literal
 
-from linescope.errors import InputError, LinescopeError, SceneError, TerrainError
+from linescope.errors import LinescopeError, SceneError, TerrainError
 from linescope.rig import Rig
 from linescope.scenefile import from_text
 from linescope.statics import Loading, Plan, Solution, plan, solve
@@ -29,11 +29,22 @@ _NOT_LAID_OUT = ("title", "description", "walker", "wind", "ground", "clearance"
 
 @dataclass(frozen=True, kw_only=True)
 class Asked:
-    """Which state of the rig is looked at."""
+    """Which state of the rig is looked at.
+
+    Attributes
+    ----------
+    state : {"as taped", "settled"}
+    air : {"still", "steady", "gust"}
+    side : {"as given", "opposite"}
+        Of the wind.
+    walker : float or None
+        Look at the walker at this share of the straight line from A to B, instead of where the scene puts him.
+    """
 
     state: State = "as taped"
     air: Air = "still"
     side: Side = "as given"
+    walker: float | None = None
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -87,6 +98,8 @@ class Engine:
         begin = time.perf_counter()
         try:
             rig = from_text(text, file=str(path), folder=path.parent)
+            if asked.walker is not None and rig.walker is not None:
+                rig = rig.with_walker_at(min(max(asked.walker, 0.001), 0.999) * rig.span)
             key = json.dumps({k: v for k, v in data.items() if k not in _NOT_LAID_OUT}, default=str)
             if self._plan is None or self._plan[0] != key:
                 self._plan = (key, plan(rig))
@@ -95,8 +108,6 @@ class Engine:
                 rig, asked.state, planned=planned, loading=_loading(rig, planned, asked), look_for_others=False
             )
             ground, ground_key = self._ground_of(rig, data)
-        except InputError as error:
-            return Outcome(error=error)
         except LinescopeError as error:
             return Outcome(error=error)
         return Outcome(

@@ -153,6 +153,7 @@ class Session:
         """Move the walker to a share of the straight line from A to B."""
         span = self.variant.picture.rig.span if self.variant.picture is not None else 1.0
         self._begin(gesture)
+        self.asked = replace(self.asked, walker=None)
         edits.walker_to(self.document, share, span, gesture)
         self._changed()
 
@@ -219,6 +220,13 @@ class Session:
             count = len(picture.solution.bays.excess) - (kind == "tape")
             if count > 0:
                 self.picked = (kind, min(max(int(index), 0), count - 1))
+
+    def preview_walker(self, share: float | None) -> None:
+        """Look at the walker elsewhere without changing the scene; None goes back to where the scene puts him."""
+        self._begin("preview")
+        self.asked = replace(self.asked, walker=None if share is None else float(share))
+        for variant in self.variants.values():
+            variant.revision += 1
 
     # Variants
 
@@ -395,6 +403,7 @@ class Session:
             "system": self.system,
             "has_wind": variant.picture is not None and variant.picture.rig.wind is not None,
             "has_walker": variant.picture is not None and variant.picture.rig.walker is not None,
+            "preview": self.asked.walker is not None,
             "walker_share": _walker_share(variant.picture),
             "picked": list(self.picked) if self.picked is not None else [],
             "message": self.message,

@@ -100,12 +100,8 @@ def _excess(desk: _Desk) -> Json:
     excess = {each.name: each.excess.tolist() for each in found.states}
     worst = found.states[-1]
     bay = int(np.argmin(worst.excess))
-    places = [
-        {
-            "bay": bay,
-            "text": f"Least excess {TITLES[worst.name]}: {desk.measures.share(float(worst.excess[bay]))} in bay {bay + 1}",
-        }
-    ]
+    least = desk.measures.share(float(worst.excess[bay]))
+    places = [{"bay": bay, "text": f"Least excess {TITLES[worst.name]}: {least} in bay {bay + 1}"}]
     return {
         "head": ["State", "Loop depth", "Excess", "Bays without slack", "Main tension"],
         "rows": rows, "notes": list(found.notes), "places": places, "depths": depths, "excess": excess,

@@ -1,9 +1,9 @@
 """A walker crossing in small steps, with tapes that stick and slip: the rig as a history, not a picture.
 
 At every step the slides start from where the last step left them, and the state is the minimum of energy + sum of
-hold x |slip in this step|.  The normal force in the hold is that at the beginning of the step; steps are refined until
-they stop mattering.  While the walker steps over a tape, ring and foot are taken to block tapes that slide along the
-main towards them (assumed).
+hold x |slip in this step|.  The normal force in the hold is that of the step itself (taken before the slip, and
+renewed where slipping changes it); steps are refined until they stop mattering.  While the walker steps over a tape,
+ring and foot are taken to block tapes that slide along the main towards them (assumed).
 """
 
 from __future__ import annotations
@@ -31,6 +31,7 @@ Direction = Literal["A to B", "B to A"]
 
 ROUGH_SETTINGS = Settings(tolerance=1e-4, accepted=1e-1)
 STEP_SETTINGS = Settings(tolerance=1e-9, accepted=1e-8)
+HOLD_ROUNDS, HOLD_CHANGE = 3, 0.02  # The hold is renewed while slipping changes it by more than this share.
 BESIDE_TAPE = 0.05  # How near to a tape the walker's foot comes before he steps over it [m].
 REFINED = 0.02  # Change of slip and work, from halving the steps, that no longer matters.
 
@@ -49,9 +50,10 @@ class Crossing:
         Material coordinate of the walker on the main.  [m]
     towards_b : (n,) bool array
         Direction of travel.
+    taped : (t,) array
+        Material coordinate of the sliding line at each tape, as taped (0 for tapes that hold both lines).  [m]
     slide : (n+1, t) array
-        Material coordinate of the sliding line at each tape, before the first and after every step (as taped for
-        tapes that hold both lines).  [m]
+        The same before the first and after every step.  [m]
     slip : (n, t) array
         Stretched length that slipped in each step, positive towards B.  [m]
     hold : (n, t) array
@@ -76,6 +78,7 @@ class Crossing:
 
     rig: Rig
     layout: Layout
+    taped: Floats
     level: HoldLevel
     walker: Floats
     towards_b: NDArray[np.bool_]
@@ -105,7 +108,7 @@ class Crossing:
 
     def solution_at(self, step: int) -> Solution:
         """One step as a Solution ("friction-limited")."""
-        return _readable(self.rig, self.layout, self.states[step], self.slide[0])
+        return _readable(self.rig, self.layout, self.states[step], self.taped)
 
 
 class _Walk:
@@ -151,24 +154,31 @@ class _Walk:
         normal = state.state.normal_force()[state.state.pair.tapes]
         return self.drag + self.friction * normal
 
-    def advance(
-        self, pair: Pair, near: Minimum, hold: Floats
-    ) -> tuple[Minimum, Floats]:
-        """Solve the next step; returns it and the stretched slip (t,)."""
+    def advance(self, pair: Pair, near: Minimum) -> tuple[Minimum, Floats, Floats]:
+        """Solve the next step; returns it, the stretched slip (t,) [m] and the hold (t,) [N]."""
         start, forces = carried_over(pair, near)
         # The line first finds its place with no slip, so that drives are judged near balance.
         placed = minimise(pair, start, forces=forces, settings=ROUGH_SETTINGS)
         ratio = near.state.stretch_at_slides()[near.state.pair.tapes]
-        full = np.full(pair.n, np.inf)
-        full[pair.tapes] = hold * ratio
-        found = minimise(
-            pair, placed.state.unknowns, hold=full, rest=pair.start_slides, forces=placed.state.forces,
-            settings=self.settings,
-        )
+        found, hold = placed, self.hold_of(placed)
+        for _ in range(HOLD_ROUNDS):
+            full = np.full(pair.n, np.inf)
+            full[pair.tapes] = hold * ratio
+            found = minimise(
+                pair, found.state.unknowns, hold=full, rest=pair.start_slides, forces=found.state.forces,
+                settings=self.settings,
+            )
+            renewed = self.hold_of(found)
+            slipped = found.state.unknowns[pair.tapes, 3] != pair.start_slides[pair.tapes]
+            jump = np.abs(found.state.true_tension_jump()[pair.tapes])
+            wrong = np.where(slipped, np.abs(renewed - hold) > HOLD_CHANGE * hold, jump > (1 + HOLD_CHANGE) * renewed)
+            if not wrong.any():
+                break
+            hold = renewed
         moved = found.state.unknowns[pair.tapes, 3]
         slip = (moved - pair.start_slides[pair.tapes]) * ratio
         self.slide = np.where(pair.slide[pair.tapes] == FIXED, self.slide, moved)
-        return found, slip
+        return found, slip, hold
 
 
 def carried_over(pair: Pair, near: Minimum) -> tuple[Floats, tuple[Floats, Floats]]:
@@ -295,7 +305,7 @@ def cross(
     pull = rig.walker.mass * G * DOWN
     empty, _ = walk.pair_with(None, pull)
     stuck = minimise(empty, planned.standing.state.unknowns, forces=planned.standing.state.forces)
-    now, first_slip = walk.advance(empty, stuck, walk.hold_of(stuck))
+    now, _, _ = walk.advance(empty, stuck)
     before = _readable(rig, layout, now, taped)
     if route is None:
         stations = _stations(layout, per_bay)
@@ -309,13 +319,10 @@ def cross(
     depth, length = np.empty((n, t + 1)), np.empty((n, t + 1))
     tension, points = np.empty((n, 2)), np.empty((n, 3))
     states = []
-    slide[0] = taped
+    slide[0] = walk.slide
     for step, at in enumerate(places):
         pair, node = walk.pair_with(float(at), pull)
-        hold[step] = walk.hold_of(now)
-        now, slip[step] = walk.advance(pair, now, hold[step])
-        if step == 0:
-            slip[0] += first_slip
+        now, slip[step], hold[step] = walk.advance(pair, now)
         segments = now.state.segments
         k = pair.n + 1
         slide[step + 1] = walk.slide
@@ -329,14 +336,14 @@ def cross(
             progress((step + 1) / n)
     finite = np.where(np.isfinite(hold), hold, 0.0)
     last, _ = walk.pair_with(None, pull)
-    ended, _ = walk.advance(last, now, walk.hold_of(now))
+    ended, _, _ = walk.advance(last, now)
     result = Crossing(
-        rig=rig, layout=layout, level=level, walker=places, towards_b=forward, slide=slide, slip=slip, hold=hold,
-        work=finite * np.abs(slip), loop_depth=depth, loop_length=length, tension_a=tension[:, 0].copy(),
+        rig=rig, layout=layout, taped=taped, level=level, walker=places, towards_b=forward, slide=slide, slip=slip,
+        hold=hold, work=finite * np.abs(slip), loop_depth=depth, loop_length=length, tension_a=tension[:, 0].copy(),
         tension_b=tension[:, 1].copy(), walker_point=points, per_bay=per_bay, states=tuple(states), before=before,
         after=_readable(rig, layout, ended, taped),
     )
-    for array in (places, forward, slide, slip, hold, result.work, depth, length, points):
+    for array in (taped, places, forward, slide, slip, hold, result.work, depth, length, points):
         array.setflags(write=False)
     return result
 

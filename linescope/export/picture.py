@@ -278,6 +278,8 @@ class _View:
         unit = self.sheet.unit
         boxes: list[Box] = []
         for wire in self.panel.wires:
+            if wire.quiet:
+                continue
             boxes += self._along(wire.points, (0.6 * wire.width + 1.0) * unit)
         for dimension in self.panel.dimensions:
             boxes += self._along(np.array([dimension.start, dimension.end]), 2 * unit)

@@ -13,6 +13,7 @@ from PIL import Image
 
 from linescope.clearance import Clearance
 from linescope.errors import OutputError
+from linescope.export import sheet_events as events
 from linescope.export import sheet_parts as parts
 from linescope.export import sheet_tables as tables
 from linescope.export import sheet_text as text
@@ -21,7 +22,8 @@ from linescope.export.sheet_walk import cut_list_of, walk
 from linescope.report.gather import Results
 from linescope.report.tapes import Table, tape_rows
 from linescope.stage import words as stage_words
-from linescope.stage.ground import Ground
+from linescope.stage.evidence import Evidence
+from linescope.stage.ground import Ground, Site, site
 from linescope.stage.words import Measures
 from linescope.statics import Solution
 from linescope.taping import CutList
@@ -29,7 +31,8 @@ from linescope.units import System, format_si
 
 Paper = Literal["A4", "Letter"]
 
-EDGE, TOP, FOOT = 40.0, 46.0, 40.0  # Margins of a page.  [points]
+EDGE, TOP, FOOT = 36.0, 40.0, 34.0  # Margins of a page.  [points]
+PAD = 6.0  # What reportlab keeps free inside them.  [points]
 
 SECTION_OF: dict[str, int] = {
     "plan": 3, "site": 3, "elevation": 4, "overview": 4, "tension": 6, "tensions": 6, "loops": 7, "tapes": 8,
@@ -93,7 +96,7 @@ class _Story:
     results: Results
     walked: tuple[Solution, ...]
     cut_list: CutList
-    clearance: Clearance | None
+    evidence: Evidence
     ground: Ground | None
     pictures: tuple[SheetPicture, ...]
     measures: Measures
@@ -103,14 +106,19 @@ class _Story:
     author: str
     version: str
 
+    @property
+    def clearance(self) -> Clearance | None:
+        """Worst places of every sweep, when they were computed."""
+        return self.evidence.clearance
+
 
 def write_sheet(
     path: str | Path,
     results: Results,
     pictures: Sequence[SheetPicture | str | Path] = (),
     *,
-    clearance: Clearance | None = None,
-    ground: Ground | None = None,
+    evidence: Evidence | None = None,
+    ground: Ground | Site | None = None,
     walked: Sequence[Solution] | None = None,
     cut_list: CutList | None = None,
     paper: Paper = "A4",
@@ -128,9 +136,10 @@ def write_sheet(
         Of `linescope.report.gather.gather`; what it lacks is said to be unknown.
     pictures : sequence of SheetPicture or path
         Files of the brief; see `picture_of`.
-    clearance : Clearance, optional
-        Without it the sheet says that distances to the ground are unknown.
-    ground : Ground, optional
+    evidence : Evidence, optional
+        Meter readings with their range, distances below falls, clearance; without them the sheet says that they are
+        unknown.
+    ground : Ground or Site, optional
         For heights straight down.
     walked : sequence of Solution, optional
         From `linescope.export.sheet_walk.walk`, when it was run before.
@@ -166,17 +175,17 @@ def write_sheet(
         results=results,
         walked=walk(results) if walked is None else tuple(walked),
         cut_list=cut_list_of(results) if cut_list is None else cut_list,
-        clearance=clearance,
-        ground=ground,
+        evidence=evidence or Evidence(),
+        ground=ground.near if isinstance(ground, Site) else None if ground is None else site(ground, results.rig).near,
         pictures=tuple(one if isinstance(one, SheetPicture) else picture_of(one) for one in pictures),
         measures=Measures(system=units),
-        width=width - 2 * EDGE,
+        width=width - 2 * EDGE - 2 * PAD,
         height=height - TOP - FOOT,
         date=date or datetime.date.today(),
         author=author,
         version=importlib.metadata.version("linescope"),
     )
-    flow: list[Any] = [piece for section in SECTIONS for piece in section(story)]
+    flow: list[Any] = [piece for section in SECTIONS for piece in parts.headed(section(story))]
     tell(0.3, "pages")
     title = f"{results.rig.name}: briefing sheet"
     with whole_file(path) as draft:
@@ -222,18 +231,20 @@ def _numbered(title: str, story: _Story) -> Any:
             wide, high = self._pagesize
             self.setFont(parts.BOLD, 8)
             name = "".join(letter if letter.isprintable() else " " for letter in title)
-            self.drawString(EDGE, high - 30, name if len(name) <= 70 else f"{name[:69]}…")
+            self.drawString(EDGE + PAD, high - 30, name if len(name) <= 70 else f"{name[:69]}…")
             self.setFont(parts.FONT, 7)
-            self.drawRightString(wide - EDGE, high - 30, f"{text.PLAN}   page {number} of {len(self.pages)}")
+            self.drawRightString(wide - EDGE - PAD, high - 30, f"{text.PLAN}   page {number} of {len(self.pages)}")
             self.setLineWidth(0.6)
-            self.line(EDGE, high - 35, wide - EDGE, high - 35)
-            self.drawString(EDGE, 24, foot)
+            self.line(EDGE + PAD, high - 35, wide - EDGE - PAD, high - 35)
+            self.drawString(EDGE + PAD, 24, foot)
 
     return Numbered
 
 
 def _pictures(story: _Story, section: int) -> list[Any]:
-    return [parts.picture(one.path, one.caption, story.width) for one in story.pictures if one.section == section]
+    return [
+        parts.picture(one.path, one.caption, 0.94 * story.width) for one in story.pictures if one.section == section
+    ]
 
 
 def _table(story: _Story, table: Table | None, missing: str, shares: Sequence[float] | None = None) -> list[Any]:
@@ -245,12 +256,12 @@ def _table(story: _Story, table: Table | None, missing: str, shares: Sequence[fl
 def _said(story: _Story) -> list[str]:
     """What must be read first, of every event, each sentence once."""
     found = story.results
-    said = [note for note in found.excess.notes]
+    said = list(found.excess.notes)
     for solution in (found.standing, found.taped, found.settled):
         said += list(solution.notes)
     for event in (found.fall_sweep or found.fall, found.gone_sweep or found.gone, found.wind):
         if event is not None:
-            said += [note for note in event.notes if note.split(" ", 2)[:2] and note[:12].isupper()]
+            said += [note for note in event.notes if stage_words.is_loud(note)]
     if story.clearance is not None:
         short = [finding for finding in story.clearance.findings if not finding.is_met]
         said += [
@@ -266,12 +277,15 @@ def _said(story: _Story) -> list[str]:
 
 def _first(story: _Story) -> list[Any]:
     rig, measures = story.results.rig, story.measures
-    summary = f"{stage_words.state_label(story.results.taped, measures)}. {stage_words.summary(story.results.taped, measures)}"
+    taped = story.results.taped
+    summary = f"{stage_words.state_label(taped, measures)}. {stage_words.summary(taped, measures)}"
     made = story.author or "____________________"
     flow = [
         parts.words(rig.name, 20, strong=True, spaceAfter=2),
         parts.words(
-            f"{text.PLAN}   {story.date.isoformat()}, linescope {story.version}, made by {made}", 9, strong=True,
+            f"{text.PLAN}   {story.date.isoformat()}, linescope {story.version}, made by {made}",
+            9,
+            strong=True,
             spaceAfter=4,
         ),
         parts.heading(1, "What this is"),
@@ -291,7 +305,11 @@ def _people(story: _Story) -> list[Any]:
 
 def _site(story: _Story) -> list[Any]:
     found = _pictures(story, 3)
-    return [parts.heading(3, "Site plan, hazards, escape"), *found, parts.frame(text.SITE, story.width, 150 if found else 230)]
+    return [
+        parts.heading(3, "Site plan, hazards, escape"),
+        *found,
+        parts.frame(text.SITE, story.width, 150 if found else 230),
+    ]
 
 
 def _elevation(story: _Story) -> list[Any]:
@@ -317,8 +335,10 @@ def _tension(story: _Story) -> list[Any]:
         flow += parts.grid(tables.tensions(story.walked, measures, story.ground), story.width)
     else:
         flow.append(parts.note("No walker in this scene: nothing is known of the loaded line."))
+    if story.evidence.tension is not None:
+        flow += parts.grid(tables.meter(story.evidence.tension, measures), story.width)
     missing = "Tolerances were not computed for this sheet: no low and high are known."
-    return [*flow, *_pictures(story, 6), *_table(story, tables.bands(story.results, measures), missing)]
+    return [*flow, *_pictures(story, 6), *_table(story, events.bands(story.results, measures), missing)]
 
 
 def _loops(story: _Story) -> list[Any]:
@@ -362,35 +382,37 @@ def _falls(story: _Story) -> list[Any]:
     results, measures = story.results, story.measures
     flow = [parts.heading(11, "Falls and loss of the main")]
     flow += _table(
-        story, tables.no_fall_zones(story.clearance, measures),
+        story, events.no_fall_zones(story.clearance, measures),
         "No-fall zones were NOT computed for this sheet. Nobody knows from it where a fall is clear of the ground.",
     )  # fmt: skip
     flow += _pictures(story, 11)
     missing = "No walker in this scene: nothing is known of falls or of the loss of the main."
-    fall = tables.falls(results, measures, story.ground)
+    fall = events.falls(results, measures, story.ground, story.evidence.falls)
     flow += _table(story, fall, missing)
-    gone = tables.gone(results, measures, story.ground)
+    gone = events.gone(results, measures, story.ground)
     if gone is not None:
         flow += parts.grid(gone, story.width)
-    for event in (results.fall_sweep or results.fall, results.gone_sweep or results.gone):
-        if event is not None:
-            flow += [parts.note(line) for line in event.notes]
-    return [*flow, *_table(story, tables.clearances(story.clearance, measures), "Clearance was NOT computed: unknown.")]
+    found = (results.fall_sweep or results.fall, results.gone_sweep or results.gone)
+    said = [line for event in found if event is not None for line in event.notes]
+    flow += [parts.note(line) for line in dict.fromkeys(said)]
+    return [*flow, *_table(story, events.clearances(story.clearance, measures), "Clearance was NOT computed: unknown.")]
 
 
 def _wind(story: _Story) -> list[Any]:
     flow = [parts.heading(12, "Wind and weather: limits and stop rule")]
-    flow += _table(story, tables.wind(story.results, story.measures), "No wind in this scene: nothing is known of it.")
+    flow += _table(story, events.wind(story.results, story.measures), "No wind in this scene: nothing is known of it.")
     flow += _pictures(story, 12)
     if story.results.wind is not None:
         level = format_si(story.results.wind.level_speed, "speed", system=story.measures.system)
-        flow.append(parts.words(f"A sudden gust of {level} across can lift loops level with the main (bound).", strong=True))
+        flow.append(
+            parts.words(f"A sudden gust of {level} across can lift loops level with the main (bound).", strong=True)
+        )
         flow += [parts.note(f"Assumed: {line}.") for line in story.results.wind.assumed]
     return [*flow, *parts.blanks(text.WIND_RULE, story.width)]
 
 
 def _inspect(story: _Story) -> list[Any]:
-    table = tables.inspection(story.results, story.clearance, story.measures)
+    table = events.inspection(story.results, story.clearance, story.measures)
     return [
         parts.heading(13, "Look at, metre by metre"), *_pictures(story, 13),
         *parts.grid(table, story.width, (2, 1.6, 5, 1.6)),
@@ -424,10 +446,10 @@ def _assumed(story: _Story) -> list[Any]:
 
 
 def _sign(story: _Story) -> list[Any]:
-    from reportlab.platypus import KeepTogether
-
     who = ("Lead", "Second pair of eyes", "Backup closed, seen by")
-    signed = Table(title="", columns=("", "Name", "Date, time", "Signature"), rows=tuple((name, "", "", "") for name in who))
+    signed = Table(
+        title="", columns=("", "Name", "Date, time", "Signature"), rows=tuple((name, "", "", "") for name in who)
+    )
     built = (
         "Tension read at A, at B; when; with what:",
         "Tension after one hour, next morning:",
@@ -439,7 +461,7 @@ def _sign(story: _Story) -> list[Any]:
     return [
         parts.heading(16, "Before you use it; signatures; as built"),
         *cautions,
-        KeepTogether(parts.grid(signed, story.width, (2.2, 3, 2, 3))),
+        *parts.grid(signed, story.width, (2.2, 3, 2, 3)),
         *parts.blanks(built, story.width, 2),
     ]
 

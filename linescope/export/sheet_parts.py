@@ -67,6 +67,7 @@ def alarm(text: str) -> Any:
     return Grid(
         [[line]],
         colWidths=["100%"],
+        hAlign="LEFT",
         spaceBefore=2,
         spaceAfter=2,
         style=[
@@ -100,9 +101,13 @@ def grid(table: Table, width: float, shares: Sequence[float] | None = None, *, h
     if not table.rows:
         return title
     body, strong = style(CELL), style(CELL, strong=True)
+    empty = [k for k in range(len(table.columns)) if all(not row[k] for row in table.rows)]
     if shares is None:
         shares = []
         for k, name in enumerate(table.columns):
+            if k in empty:
+                shares.append(48.0)
+                continue
             cells = [row[k] for row in table.rows]
             longest = max(stringWidth(word, BOLD, CELL) for text in (name, *cells) for word in (text.split() or [""]))
             whole = max(stringWidth(text, FONT, CELL) for text in cells)
@@ -124,8 +129,9 @@ def grid(table: Table, width: float, shares: Sequence[float] | None = None, *, h
     ]
     if head:
         look += [("BACKGROUND", (0, 0), (-1, 0), "#dddddd"), ("LINEABOVE", (0, 0), (-1, 0), 0.8, "black")]
-    blanks = [k for k in range(len(table.columns)) if all(not row[k] for row in table.rows)]
-    look += [("BOX", (k, 0), (k, -1), 0.4, "black") for k in blanks]
+    if empty:
+        look += [("BOX", (k, 0), (k, -1), 0.4, "black") for k in empty]
+        look += [("TOPPADDING", (0, len(first)), (-1, -1), 4.5), ("BOTTOMPADDING", (0, len(first)), (-1, -1), 4.5)]
     whole = Grid([*first, *rows], colWidths=widths, repeatRows=len(first), hAlign="LEFT", spaceAfter=4, style=look)
     if len(rows) > _BLOCK:
         return [*title, whole]
@@ -136,6 +142,20 @@ def _together(parts: list[Any]) -> Any:
     from reportlab.platypus import KeepTogether
 
     return KeepTogether(parts)
+
+
+def headed(pieces: list[Any]) -> list[Any]:
+    """A section whose heading never stands alone at the foot of a page."""
+    from reportlab.platypus import KeepTogether
+
+    first, rest = pieces[:1], pieces[1:]
+    while rest and len(first) < 4:
+        piece = rest.pop(0)
+        inner = list(piece._content) if isinstance(piece, KeepTogether) else [piece]
+        first += inner
+        if not getattr(piece, "style", None):  # words may be followed by what they announce
+            break
+    return [KeepTogether(first), *rest]
 
 
 def picture(path: Path, caption: str, width: float) -> Any:
@@ -178,7 +198,9 @@ def frame(text: str, width: float, height: float) -> Any:
     """An empty box to draw in, with a north arrow to be set."""
     from reportlab.platypus import Table as Grid
 
-    box = Grid([[words(text, SMALL), words("north:", SMALL)]], colWidths=[0.86 * width, 0.14 * width], rowHeights=[height])
+    box = Grid(
+        [[words(text, SMALL), words("north:", SMALL)]], colWidths=[0.86 * width, 0.14 * width], rowHeights=[height]
+    )
     box.setStyle([("BOX", (0, 0), (-1, -1), 0.8, "black"), ("VALIGN", (0, 0), (-1, -1), "TOP")])
     return box
 
@@ -189,10 +211,11 @@ def ticks(rows: Sequence[tuple[bool, str]], width: float) -> Any:
 
     cells = []
     look: list[Any] = [
-        ("VALIGN", (0, 0), (-1, -1), "TOP"), ("TOPPADDING", (0, 0), (-1, -1), 2), ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+        ("VALIGN", (0, 0), (-1, -1), "MIDDLE"), ("TOPPADDING", (0, 0), (-1, -1), 2),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 3), ("LEFTPADDING", (0, 0), (-1, -1), 3), ("RIGHTPADDING", (0, 0), (-1, -1), 3),
     ]  # fmt: skip
     for k, (hold, text) in enumerate(rows):
         cells.append([words("☐", 10), words(str(k + 1), TEXT), words(text, TEXT, strong=hold)])
         if hold:
             look += [("BOX", (0, k), (-1, k), 1.2, "black"), ("BACKGROUND", (0, k), (-1, k), "#eeeeee")]
-    return Grid(cells, colWidths=[18, 18, width - 36], hAlign="LEFT", style=look)
+    return Grid(cells, colWidths=[18, 22, width - 40], hAlign="LEFT", style=look)

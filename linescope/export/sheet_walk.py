@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -9,6 +10,7 @@ from numpy.typing import NDArray
 
 from linescope.report.gather import Results
 from linescope.stage.ground import Ground, height_below
+from linescope.stage.words import Measures
 from linescope.statics import Solution, solve
 from linescope.taping import CutList, Section, tape_plan
 
@@ -88,6 +90,18 @@ def above_ground(ground: Ground | None, points: Floats) -> Floats:
         return np.full(len(points), np.nan)
     high = points + np.array([0.0, 0.0, 1e4])
     return np.asarray(points[:, 2] - height_below(ground, high))
+
+
+def height_words(height: float, measures: Measures) -> str:
+    """Height above ground; what is in the ground says so, and what is not known too."""
+    if not math.isfinite(height):
+        return "unknown"
+    return measures.length(height) if height >= 0.0 else f"{measures.length(-height)} INTO THE GROUND"
+
+
+def spread_over(count: int, most: int) -> list[int]:
+    """At most `most` of `count` places, the first and the last among them."""
+    return sorted({round(k) for k in np.linspace(0, count - 1, min(count, most))})
 
 
 def bay_at_walker(solution: Solution) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
@@ -16,6 +17,8 @@ from linescope.statics.solution import freeze
 
 Floats = NDArray[np.float64]
 
+_IDLE = re.compile(r"hold\.|wind\.|taping\.zones\[\d+\]\.hold|.*strength$|walker\.at$")
+"""Inputs that do not act on a rig as taped, in still air, with the walker put at stated places."""
 SHARES = (0.0, 0.25, 0.5, 0.75)
 """Places of the walker as shares of the span; 0 stands for nobody on the line."""
 
@@ -85,7 +88,7 @@ def tension_strip(
     low, high = value.copy(), value.copy()
     effects: dict[str, float] = {}
     failed: list[str] = []
-    moves = [(key, (band.low, band.high)) for key, band in rig.bands.items() if key != "walker.at"]
+    moves = [(key, (band.low, band.high)) for key, band in rig.bands.items() if not _IDLE.match(key)]
     for count, (key, ends) in enumerate(moves):
         found = [value]
         for to in ends:

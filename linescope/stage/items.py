@@ -66,6 +66,8 @@ class Wire:
     dashed : bool
     front : bool
         Drawn over everything instead of hidden behind ground and bodies.
+    quiet : bool
+        A thin guide on which text may stand.
     """
 
     name: str
@@ -74,6 +76,7 @@ class Wire:
     width: float
     dashed: bool = False
     front: bool = False
+    quiet: bool = False
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

@@ -34,10 +34,11 @@ def line(
     *,
     dashed: bool = False,
     nearer: float = 2.0,
+    quiet: bool = False,
 ) -> Wire:
     """A stroke through paper points."""
     places = np.array([at(float(x), float(y), nearer) for x, y in points])
-    return Wire(name=name, points=places, colour=colour, width=width, dashed=dashed)
+    return Wire(name=name, points=places, colour=colour, width=width, dashed=dashed, quiet=quiet)
 
 
 def area(name: str, points: Sequence[tuple[float, float]] | Floats, colour: str, nearer: float = 0.0) -> Surface:
@@ -70,7 +71,7 @@ def hatch(
     for start in np.arange(left - height, right, step):
         low, high = max(start, left), min(start + height, right)
         if high - low > 1.0:
-            strokes.append(line(name, [(low, bottom - (low - start)), (high, bottom - (high - start))], colour, 2.0))
+            strokes.append(line(name, [(low, bottom - (low - start)), (high, bottom - (high - start))], colour, 2.0, quiet=True))
     return strokes
 
 
@@ -81,4 +82,4 @@ def ticks(low: float, high: float, count: int = 6) -> list[float]:
     power = 10.0 ** np.floor(np.log10(raw))
     step = float(power * min((k for k in (1, 2, 2.5, 5, 10) if k * power >= raw), default=10))
     first = np.ceil(low / step - 1e-9)
-    return [float(k * step) for k in np.arange(first, np.floor(high / step + 1e-9) + 1)]
+    return [float(k * step) + 0.0 for k in np.arange(first, np.floor(high / step + 1e-9) + 1)]

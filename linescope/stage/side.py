@@ -84,7 +84,7 @@ def levels(brief: Brief, camera: Camera, size: tuple[float, float]) -> tuple[lis
         middle = camera.target + UP * (rig.main_a[2] + height * unit - camera.target[2])
         ends = np.array([middle - right * size[0] / 2 * per_pixel, middle + right * size[0] / 2 * per_pixel])
         ends = ends - camera.axes()[2] * 0.4
-        wires.append(Wire(name="level", points=ends, colour="rule", width=1.4))
+        wires.append(Wire(name="level", points=ends, colour="rule", width=1.4, quiet=True))
         labels.append(
             Label(
                 text=f"{abs(height):g} {measures.long_unit} {'below' if height < 0 else 'above'} A",

@@ -64,7 +64,8 @@ class Theme:
     name : str
     colours : mapping
         Roles: paper, panel, sky_top, sky_low, ink, quiet, rule, main, main_under, backup, backup_under,
-        leash, walker, ground, ground_edge, alarm, on_alarm, state, on_state, and the tape colours.
+        leash, walker, ground, ground_edge, alarm, on_alarm, state, on_state, the zones of a fall (zone_hit, zone_near, zone_kept with the text on them), and the
+        tape colours.
     body, small, figure, heading : float
         Sizes of text.
     main_width, backup_width, thin, symbol : float
@@ -116,6 +117,11 @@ LIGHT = Theme(
             "sky": "#0072b2",
             "yellow": "#f0e442",
             "outline": "#15191c",
+            "zone_hit": "#a32100",
+            "on_hit": "#ffffff",
+            "zone_near": "#f5b942",
+            "zone_kept": "#d3d8db",
+            "on_zone": "#15191c",
         }
     ),
 )
@@ -147,6 +153,11 @@ DARK = Theme(
             "sky": "#56b4e9",
             "yellow": "#f0e442",
             "outline": "#0a0d10",
+            "zone_hit": "#b3261e",
+            "on_hit": "#ffffff",
+            "zone_near": "#d99a1b",
+            "zone_kept": "#9aa5ac",
+            "on_zone": "#0a0d10",
         }
     ),
 )

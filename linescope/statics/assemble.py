@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from linescope.rig import Rig
 from linescope.rig.layout import SAME_PLACE, Layout
-from linescope.statics.minimise import minimise
+from linescope.statics.minimise import Settings, minimise
 from linescope.statics.pair import FIXED, SLIDES_ON_BACKUP, SLIDES_ON_MAIN, Pair
 from linescope.taping import Holds
 
@@ -17,6 +17,7 @@ Floats = NDArray[np.float64]
 
 G = 9.80665  # Standard gravity [m/s^2] (3rd CGPM, 1901).
 DOWN = np.array([0.0, 0.0, -1.0])
+COARSE = Settings(tolerance=1e-6, accepted=1e-1)  # Good enough to start from.
 
 _SLIDE = {Holds.BOTH: FIXED, Holds.BACKUP: SLIDES_ON_MAIN, Holds.MAIN: SLIDES_ON_BACKUP}
 
@@ -135,7 +136,7 @@ def first_guess(pair: Pair) -> Floats:
     if len(heavy):
         span = np.linalg.norm(pair.main_ends[1] - pair.main_ends[0])
         start[:, :3] += 0.05 * span * (carried / np.linalg.norm(carried)) * 4.0 * share * (1.0 - share)
-        state = minimise(coarse, start).state
+        state = minimise(coarse, start, settings=COARSE).state
     else:
         state = coarse.evaluate(start)
     segment = np.clip(np.searchsorted(edges, pair.main_at, side="right") - 1, 0, len(heavy))

@@ -109,14 +109,17 @@ def test_friction_work_is_the_energy_the_sweep_loses(holds: Holds) -> None:
 def test_tension_jump_stays_within_the_hold(holds: Holds) -> None:
     """The friction law itself, |T+ - T-| <= hold, in every step and at every tape (true tension difference).
 
-    Tolerance 2 %: the normal force and the stretch ratio are those at the beginning of each step.
+    The hold is recomputed from each end state.  Tolerance 3 %: the solver renews it while it changes by over 2 %.
     """
     rig = sliding_rig(holds, drag=0.1, friction=0.05, rise=3.0)
     crossing = cross(rig, per_bay=4)
     assert crossing.total_slip.max() > 0.02
-    for state, hold in zip(crossing.states, crossing.hold, strict=True):
-        jump = np.abs(state.state.true_tension_jump()[state.state.pair.tapes])
-        assert np.all(jump <= hold * 1.02 + 1e-6)
+    for state in crossing.states:
+        if state.state.pressed.any():
+            continue  # A tape pushed against the walker's foot is held by the foot as well.
+        at = state.state.pair.tapes
+        jump = np.abs(state.state.true_tension_jump()[at])
+        assert np.all(jump <= 1.03 * (0.1 + 0.05 * state.state.normal_force()[at]))
 
 
 def test_clean_slider_creeps_where_tan_slope_exceeds_friction() -> None:
