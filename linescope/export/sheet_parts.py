@@ -212,7 +212,8 @@ def ticks(rows: Sequence[tuple[bool, str]], width: float) -> Any:
     cells = []
     look: list[Any] = [
         ("VALIGN", (0, 0), (-1, -1), "MIDDLE"), ("TOPPADDING", (0, 0), (-1, -1), 2),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 3), ("LEFTPADDING", (0, 0), (-1, -1), 3), ("RIGHTPADDING", (0, 0), (-1, -1), 3),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 3), ("LEFTPADDING", (0, 0), (-1, -1), 3),
+        ("RIGHTPADDING", (0, 0), (-1, -1), 3),
     ]  # fmt: skip
     for k, (hold, text) in enumerate(rows):
         cells.append([words("☐", 10), words(str(k + 1), TEXT), words(text, TEXT, strong=hold)])

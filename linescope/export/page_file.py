@@ -1,0 +1,263 @@
+"""One HTML file that opens offline: the rig to be turned by finger, and its figures below.
+
+Everything is inside the file; its own content policy forbids it to load anything else or to run any other script.
+"""
+
+from __future__ import annotations
+
+import base64
+import datetime
+import hashlib
+import importlib.metadata
+import importlib.resources
+import json
+from collections.abc import Callable, Sequence
+from html import escape
+from pathlib import Path
+from typing import Any
+
+from linescope.export import sheet_events as events
+from linescope.export import sheet_tables as tables
+from linescope.export.atomic import write_text
+from linescope.export.page_scene import scene_data
+from linescope.export.sheet_text import CAUTIONS, LIMITS, PLAN
+from linescope.export.sheet_walk import walk
+from linescope.report.gather import Results
+from linescope.report.tapes import Table
+from linescope.stage import words
+from linescope.stage.evidence import Evidence
+from linescope.stage.ground import Ground, Site, site
+from linescope.stage.theme import tape_look
+from linescope.stage.words import Measures
+from linescope.statics import Solution
+from linescope.units import System
+
+LOOKS = (
+    ("whole", "Whole line"), ("side", "From the side"), ("a", "From A"), ("b", "From B"), ("above", "From above"),
+    ("loops", "Near: loops"),
+)  # fmt: skip
+STATES = (
+    ("taped", "As taped"), ("standing", "Nobody on it"), ("settled", "Settled"), ("wind", "Wind"),
+    ("back", "Wind, other side"), ("fall", "Leash fall"), ("gone", "Main gone"),
+)  # fmt: skip
+
+
+def write_page(
+    path: str | Path,
+    results: Results,
+    *,
+    evidence: Evidence | None = None,
+    ground: Ground | Site | None = None,
+    walked: Sequence[Solution] | None = None,
+    units: System = "metric",
+    date: datetime.date | None = None,
+    progress: Callable[[float, str], None] | None = None,
+) -> Path:
+    """Write the page, whole or not at all.
+
+    Parameters
+    ----------
+    path : str or Path
+    results : Results
+        Of `linescope.report.gather.gather`.
+    evidence : Evidence, optional
+        Meter readings, distances below falls, clearance; shown when there are such.
+    ground : Ground or Site, optional
+        Thinned for the picture; heights are taken from all of it.
+    walked : sequence of Solution, optional
+        From `linescope.export.sheet_walk.walk`, when it was run before.
+    units : {"metric", "feet"}
+    date : datetime.date, optional
+        Default today.
+    progress : callable, optional
+        Told the share done, 0 to 1, and what is being made.
+
+    Raises
+    ------
+    OutputError
+        When the file cannot be written.
+    SolveError
+        When a walker's place does not converge.
+    """
+    tell = progress or (lambda share, what: None)
+    tell(0.0, "walker along the line")
+    measures = Measures(system=units)
+    found = walk(results) if walked is None else tuple(walked)
+    place = ground if isinstance(ground, Site) or ground is None else site(ground, results.rig)
+    tell(0.4, "page")
+    data = scene_data(results, found, measures, place)
+    text = _page(results, found, evidence or Evidence(), place, data, measures, date or datetime.date.today())
+    written = write_text(path, text)
+    tell(1.0, written.name)
+    return written
+
+
+def _resource(name: str) -> str:
+    return (importlib.resources.files("linescope.export") / "data" / name).read_text(encoding="utf-8")
+
+
+def _hash(text: str) -> str:
+    return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
+
+
+def json_for_html(data: Any) -> str:
+    """JSON that cannot end the element it stands in, whatever the texts in it are."""
+    text = json.dumps(data, ensure_ascii=True, allow_nan=False, separators=(",", ":"))
+    return text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
+
+
+def _page(
+    results: Results,
+    walked: tuple[Solution, ...],
+    evidence: Evidence,
+    ground: Site | None,
+    data: dict[str, Any],
+    measures: Measures,
+    date: datetime.date,
+) -> str:
+    rig = results.rig
+    style, script = _resource("viewer.css"), _resource("viewer.js")
+    version = importlib.metadata.version("linescope")
+    policy = (
+        f"default-src 'none'; style-src {_hash(style)}; script-src {_hash(script)}; base-uri 'none'; form-action 'none'"
+    )
+    present = {state["key"] for state in data["states"]}
+    looks = "".join(_button("look", key, text) for key, text in LOOKS)
+    states = "".join(_button("state", key, text) for key, text in STATES if key in present)
+    said = _alarms(results, evidence, measures)
+    said += [] if ground is not None else ["No ground in this scene: height above it is unknown."]
+    alarms = [f'<p class="alarm">{_safe(line)}</p>' for line in said]
+    description = f"<p>{_safe(rig.description)}</p>" if rig.description else ""
+    spoken = f"{rig.name} in three dimensions. {words.summary(results.taped, measures)}"
+    return f"""<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="{escape(policy)}">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="generator" content="linescope {escape(version)}">
+<title>{_safe(rig.name)}: plan, not permission</title>
+<style>{style}</style>
+</head>
+<body>
+<header>
+<h1>{_safe(rig.name)}</h1>
+<p class="plan">{PLAN}. {date.isoformat()}, linescope {escape(version)}. Two significant figures.</p>
+{"".join(alarms[:1])}
+</header>
+<main>
+<div class="row one" role="group" aria-label="State">{states}</div>
+{_slider(walked)}
+<p id="what" aria-live="polite"></p>
+<div id="view"><canvas tabindex="0" role="img" aria-label="{_safe(spoken)}"></canvas>
+<div id="bar"><span></span><b></b></div></div>
+<div class="row one" role="group" aria-label="View">{looks}
+<button type="button" data-step="-1" aria-label="Loop before">&#9664; loop</button>
+<button type="button" data-step="1" aria-label="Next loop">loop &#9654;</button></div>
+<p id="bay" aria-live="polite"></p>
+<dl id="figures"></dl>
+{"".join(alarms[1:])}
+<noscript><p class="alarm">The picture needs JavaScript; the tables below do not.</p></noscript>
+<ul id="legend">{_legend(results)}</ul>
+{description}
+{_tables(results, walked, evidence, ground, measures)}
+<h2>Before you use it</h2>
+<ul>{"".join(f"<li>{_safe(line)}</li>" for line in CAUTIONS)}</ul>
+</main>
+<footer><p>{_safe(LIMITS)}</p></footer>
+<script type="application/json" id="scene">{json_for_html(data)}</script>
+<script>{script}</script>
+</body>
+</html>
+"""
+
+
+def _safe(text: str) -> str:
+    """Text for HTML: escaped, and without letters that do not print."""
+    return escape("".join(letter if letter.isprintable() or letter in "\n\t" else " " for letter in text))
+
+
+def _button(group: str, key: str, text: str) -> str:
+    return f'<button type="button" data-{group}="{key}" aria-pressed="false">{escape(text)}</button>'
+
+
+def _slider(walked: tuple[Solution, ...]) -> str:
+    if not walked:
+        return ""
+    own = min(range(len(walked)), key=lambda k: abs(k - len(walked) // 2))
+    return (
+        '<div class="row"><label for="walker">Walker</label>'
+        f'<input type="range" id="walker" min="0" max="{len(walked) - 1}" step="1" value="{own}"></div>'
+    )
+
+
+def _alarms(results: Results, evidence: Evidence, measures: Measures) -> list[str]:
+    said = [*results.excess.notes]
+    if evidence.clearance is not None:
+        short = [finding for finding in evidence.clearance.findings if not finding.is_met]
+        if short:
+            worst = short[0]
+            said.append(
+                f"CLEARANCE SHORT in {len(short)} ways; worst: {worst.kind} ({worst.cause}) "
+                f"{measures.length(worst.distance)} from the ground, {measures.length(worst.needed)} needed."
+            )
+    else:
+        said.append("Distances to the ground were not computed for this page: clearance is unknown.")
+    return list(dict.fromkeys(said))
+
+
+def _legend(results: Results) -> str:
+    items = []
+    for name, colour, wide, dashed in (
+        ("main", "main", 4, False), ("backup", "backup", 3, False),
+        ("straight line from anchor to anchor", "quiet", 2, True),
+        ("energy floor of the feet (bound)", "alarm", 3, False),
+    ):  # fmt: skip
+        dash = ' data-dash="1"' if dashed else ""
+        items.append(
+            f'<li><canvas width="28" height="20" data-colour="{colour}" data-wide="{wide}"{dash}></canvas>{name}</li>'
+        )
+    count: dict[str, int] = {}
+    for tape in results.planned.layout.tapes:
+        count[tape.family] = count.get(tape.family, 0) + 1
+    for family, number in count.items():
+        look = tape_look(family)
+        items.append(
+            f'<li><canvas width="28" height="20" data-symbol="{look.symbol}" data-colour="{look.colour}"></canvas>'
+            f"{_safe(family)} ({number})</li>"
+        )
+    return "".join(items)
+
+
+def _tables(
+    results: Results, walked: tuple[Solution, ...], evidence: Evidence, ground: Site | None, measures: Measures
+) -> str:
+    near = None if ground is None else ground.near
+    found = (
+        (True, tables.state_summary(results, measures)),
+        (True, tables.lengths(results, measures)),
+        (True, None if evidence.tension is None else tables.meter(evidence.tension, measures)),
+        (False, tables.tensions(walked, measures, near) if walked else None),
+        (False, tables.loops(results, measures)),
+        (False, tables.marks(results, measures)),
+        (True, events.no_fall_zones(evidence.clearance, measures)),
+        (False, events.falls(results, measures, near, evidence.falls)),
+        (False, events.gone(results, measures, near)),
+        (False, events.clearances(evidence.clearance, measures)),
+        (False, events.wind(results, measures)),
+        (False, events.bands(results, measures)),
+        (False, events.inspection(results, evidence.clearance, measures)),
+        (False, tables.gear(results, measures)),
+        (False, tables.inputs(results)),
+    )
+    return "".join(_table(table, open_) for open_, table in found if table is not None)
+
+
+def _table(table: Table, open_: bool) -> str:
+    used = [k for k in range(len(table.columns)) if any(row[k] for row in table.rows)]
+    head = "".join(f"<th>{_safe(table.columns[k])}</th>" for k in used)
+    rows = "".join(f"<tr>{''.join(f'<td>{_safe(row[k])}</td>' for k in used)}</tr>" for row in table.rows)
+    body = (
+        f'<div class="scroll"><table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table></div>' if rows else ""
+    )
+    return f"<details{' open' if open_ else ''}><summary>{_safe(table.title)}</summary>{body}</details>"

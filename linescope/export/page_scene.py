@@ -1,0 +1,353 @@
+"""What the page's viewer shows, as plain data: lines, tapes, bodies and envelopes of every state, ground to look at."""
+
+from __future__ import annotations
+
+import base64
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.events.catch import body_hanging
+from linescope.export.released_shape import released
+from linescope.export.sheet_walk import above_ground, below_chord, height_words
+from linescope.report.gather import Results
+from linescope.stage import dimensions, person, words
+from linescope.stage.ground import Ground, Site
+from linescope.stage.theme import LIGHT, tape_look
+from linescope.stage.words import Measures
+from linescope.statics import Solution
+from linescope.units import format_si
+
+Floats = NDArray[np.float64]
+
+PER_BAY = 12  # Pieces of every loop.
+PER_MAIN = 5  # Pieces of every segment of the main.
+GROUND_TRIANGLES = 4000
+FINE = 6000  # Triangles after cutting up large ones, which a painter could not sort.
+
+THEME = LIGHT
+UP = np.array([0.0, 0.0, 1.0])
+
+
+def packed(values: Floats) -> str:
+    """Numbers as little-endian 32-bit floats in base 64."""
+    return base64.b64encode(np.ascontiguousarray(values, dtype="<f4").tobytes()).decode("ascii")
+
+
+def packed_whole(values: NDArray[np.int64]) -> str:
+    """Whole numbers as little-endian 32-bit ones in base 64."""
+    return base64.b64encode(np.ascontiguousarray(values, dtype="<u4").tobytes()).decode("ascii")
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class _Maker:
+    """Turns states into data, seen from anchor A so that 32 bits are enough."""
+
+    results: Results
+    measures: Measures
+    ground: Ground | None
+    origin: Floats
+    made: list[dict[str, Any]] = field(default_factory=list)
+
+    def points(self, values: Floats) -> str:
+        return packed(np.asarray(values) - self.origin)
+
+    def point(self, value: Floats) -> list[float]:
+        return [round(float(x), 4) for x in np.asarray(value) - self.origin]
+
+    def wire(
+        self, points: Floats, colour: str, width: float = 2.0, dashed: bool = False, front: bool = False
+    ) -> dict[str, Any]:
+        if len(points) == 2:
+            points = points[0] + np.linspace(0.0, 1.0, 41)[:, None] * (points[1] - points[0])
+        return {"p": self.points(points), "c": colour, "w": width, "d": dashed, "f": front}
+
+    def chord(self) -> dict[str, Any]:
+        rig = self.results.rig
+        return self.wire(np.array([rig.main_a, rig.main_b]), "quiet", 1.5, True)
+
+    def height(self, point: Floats) -> str:
+        return height_words(float(above_ground(self.ground, point[None])[0]), self.measures)
+
+    def solved(self, key: str, solution: Solution, title: str, **more: Any) -> dict[str, Any]:
+        """A state with both lines."""
+        rig, bays, measures = solution.rig, solution.bays, self.measures
+        feet = solution.walker_point
+        wires, labels = [self.chord()], []
+        figures = [
+            ("Main at A", measures.force(solution.tension_a)),
+            ("Main at B", measures.force(solution.tension_b)),
+        ]
+        if feet is not None and rig.walker is not None:
+            wires += [self.wire(wire.points, "leash", 1.6) for wire in person.walker(solution)[1]]
+            labels.append(
+                {
+                    "t": f"walker {measures.mass(rig.walker.mass)}",
+                    "p": self.point(feet + rig.walker.height * UP),
+                    "r": 0,
+                    "a": True,
+                }
+            )
+            figures += [
+                ("Feet below the chord", measures.length(below_chord(solution, feet))),
+                ("Feet above the ground", self.height(feet)),
+            ]
+        tight = words.tight_bays(solution)
+        figures += [
+            ("Loops", "none: backup tight" if len(tight) == len(bays.excess) else _range(bays.loop_depth, measures)),
+            ("Least excess", measures.share(float(bays.excess.min()))),
+            ("Most in the backup", measures.force(float(bays.backup_tension.max()))),
+        ]
+        state: dict[str, Any] = {
+            "key": key,
+            "title": title,
+            "where": f"walker at {measures.place(round(rig.walker.at, 1))} from A" if rig.walker else "",
+            "main": self.points(solution.main.sample(PER_MAIN).points),
+            "backup": self.points(solution.backup.sample(PER_BAY).points),
+            "tapes": self.points(solution.tape_points),
+            "feet": None if feet is None else self.point(feet),
+            "hanging": [],
+            "wires": wires,
+            "labels": labels,
+            "pull": {"A": measures.force(solution.tension_a), "B": measures.force(solution.tension_b)},
+            "deep": dimensions.walker_bay(solution) if feet is not None else dimensions.deepest_bay(solution),
+            "bays": [
+                [
+                    measures.loop(float(bays.loop_depth[k])) if bays.excess[k] >= 0 else "tight",
+                    measures.share(float(bays.excess[k])),
+                    measures.force(float(bays.main_tension[k])),
+                    measures.force(float(bays.backup_tension[k])),
+                    bool(bays.excess[k] < 0),
+                ]
+                for k in range(len(bays.excess))
+            ],
+            "figures": figures,
+        }
+        return state | more
+
+    def fall(self) -> dict[str, Any] | None:
+        """The rig at the lowest point of a leash fall, with the lowest feet of falls all along the line."""
+        fall, rig = self.results.fall, self.results.rig
+        if fall is None or rig.walker is None:
+            return None
+        figures, measures = fall.figures, self.measures
+        at = measures.place(round(float(figures.at[0]), 1))
+        state = self.solved(
+            "fall", fall.bottom, f"Lowest point of a leash fall at {at} from A (bound: no damping)", feet=None
+        )
+        ring, top, foot = figures.ring_lowest[0], figures.low_top[0], figures.low_foot[0]
+        state["wires"] = [self.chord(), self.wire(np.array([ring, ring - rig.walker.leash * UP]), "leash", 2.0)]
+        state["hanging"] = [[self.point(top), self.point(foot)]]
+        state["labels"] = [
+            {
+                "t": f"lowest foot {measures.length(below_chord(fall.bottom, foot))} below the chord",
+                "p": self.point(foot),
+                "r": 0,
+            }
+        ]
+        sweep = self.results.fall_sweep
+        if sweep is not None:
+            state["wires"].append(self.wire(sweep.low_foot, "alarm", 2.5, front=True))
+            state["labels"].append(
+                {
+                    "t": "lowest feet of falls anywhere (bound)",
+                    "p": self.point(sweep.low_foot[len(sweep.at) // 4]),
+                    "r": 1,
+                }
+            )
+        state["figures"] = [
+            ("Ring dips by", measures.length(float(figures.dip[0]))),
+            ("Lowest foot below the chord", measures.length(below_chord(fall.bottom, foot))),
+            ("Lowest foot above the ground", self.height(foot)),
+            ("Peak on the ring", measures.force(float(figures.peak_force[0]))),
+            ("Peak in the main", measures.force(float(figures.peak_main_tension[0]))),
+            ("Least excess", measures.share(float(figures.least_excess[0]))),
+        ]
+        state["where"] = ""
+        return state
+
+    def gone(self) -> dict[str, Any] | None:
+        """The backup alone with the walker at rest on it, how far energy lets him go, and the other side of it."""
+        gone, rig = self.results.gone, self.results.rig
+        if gone is None or rig.walker is None:
+            return None
+        measures, side = self.measures, gone.nothing_holds
+        rest, low = side.rest_ring[0], side.lowest_ring[0]
+        at_rest, at_low = released(self.results.planned, rest), released(self.results.planned, low)
+        top, foot = body_hanging(rig.walker, rest)
+        leashes = [np.array([ring, ring - rig.walker.leash * UP]) for ring in (rest, low)]
+        wires = [
+            self.chord(),
+            self.wire(at_low.points, "backup", 2.0, True),
+            *(self.wire(one, "leash", 2.0) for one in leashes),
+        ]
+        labels = [
+            {
+                "t": f"at rest: {measures.length(float(side.rest_depth[0]))} below the chord",
+                "p": self.point(rest),
+                "r": 0,
+            },
+            {"t": f"lowest foot (bound), {side.name}", "p": self.point(side.lowest_foot[0]), "r": 1},
+        ]
+        hanging = [
+            [self.point(top), self.point(foot)],
+            [self.point(side.lowest_top[0]), self.point(side.lowest_foot[0])],
+        ]
+        wires.append(self.wire(side.floor_foot[0], "alarm", 2.5))
+        if gone.tied:
+            tied = gone.ties_hold
+            wires.append(self.wire(tied.floor_foot[0], "state", 2.5, True))
+            hanging.append([self.point(tied.lowest_top[0]), self.point(tied.lowest_foot[0])])
+            labels.append({"t": f"lowest foot (bound), {tied.name}", "p": self.point(tied.lowest_foot[0]), "r": 1})
+        sides = (side, gone.ties_hold) if gone.tied else (side,)
+        figures = []
+        for one in sides:
+            figures += [
+                (f"{one.name}: ring at rest below chord", measures.length(float(one.rest_depth[0]))),
+                (f"{one.name}: ring lowest (bound)", measures.length(float(one.lowest_depth[0]))),
+                (f"{one.name}: lowest foot above the ground", self.height(one.lowest_foot[0])),
+                (f"{one.name}: peak in the backup", measures.force(float(one.peak_tension[0]))),
+            ]
+        pulls = [float(side.rest_tension[0])] * 2
+        return {
+            "key": "gone", "title": "Main gone: a bracket, never one number; lowest points are bounds without damping",
+            "where": "", "main": None, "backup": self.points(at_rest.points), "tapes": None, "feet": None,
+            "hanging": hanging, "wires": wires, "labels": labels,
+            "pull": {"A": f"{measures.force(pulls[0])} at rest", "B": f"{measures.force(pulls[1])} at rest"},
+            "deep": 0, "bays": [], "figures": figures, "front": True,
+        }  # fmt: skip
+
+
+def _range(depths: Floats, measures: Measures) -> str:
+    low, high = measures.loop(float(depths.min())), measures.loop(float(depths.max()))
+    return high if low == high else f"{low} to {high}"
+
+
+def scene_data(results: Results, walked: Sequence[Solution], measures: Measures, ground: Site | None) -> dict[str, Any]:
+    """Everything the viewer needs, ready for JSON.
+
+    Parameters
+    ----------
+    results : Results
+    walked : sequence of Solution
+        The walker along the line, from A to B.
+    measures : Measures
+    ground : Site or None
+    """
+    rig = results.rig
+    origin = np.array(rig.main_a)
+    maker = _Maker(results=results, measures=measures, ground=None if ground is None else ground.near, origin=origin)
+    states = _states(maker, walked)
+    unit = 1.0 if measures.system == "metric" else 0.3048
+    part = ("cm", 100) if measures.system == "metric" else ("in", 12)
+    looks = [tape_look(tape.family) for tape in results.planned.layout.tapes]
+    ends = np.array([rig.main_a, rig.main_b]) - origin
+    data: dict[str, Any] = {
+        "colours": dict(THEME.colours),
+        "rgb": {role: list(THEME.rgb(role)) for role in ("ground", "walker")},
+        "unit": {"size": unit, "name": measures.long_unit, "part": part[0], "factor": part[1]},
+        "perBay": PER_BAY,
+        "anchors": [{"n": name, "p": maker.point(point)} for name, point in (("A", rig.main_a), ("B", rig.main_b))],
+        "tapes": [
+            {"n": tape.number, "s": look.symbol, "c": look.colour}
+            for tape, look in zip(results.planned.layout.tapes, looks, strict=True)
+        ],
+        "ribbons": {
+            name: {
+                "width": kind.width, "thick": kind.thickness, "top": THEME.colours[name],
+                "under": THEME.colours[f"{name}_under"],
+            }
+            for name, kind in (("main", rig.main), ("backup", rig.backup))
+        },
+        "box": {"low": ends.min(axis=0).tolist(), "high": ends.max(axis=0).tolist()},
+        "states": states,
+        "first": "taped" if walked else "standing",
+        "ground": _ground(ground, origin, rig.span),
+        "body": _body(walked),
+    }  # fmt: skip
+    return data
+
+
+def _states(maker: _Maker, walked: Sequence[Solution]) -> list[dict[str, Any]]:
+    results, measures = maker.results, maker.measures
+    states = [maker.solved("taped", one, f"As taped, {_place(one, measures)}, still air") for one in walked]
+    states.append(maker.solved("standing", results.standing, "As taped, nobody on the line, still air"))
+    if results.settled.rig.walker is not None:
+        title = f"Settled (sliders without friction), {_place(results.settled, measures)}"
+    else:
+        title = "Settled (sliders without friction), nobody on the line"
+    states.append(maker.solved("settled", results.settled, title))
+    if results.wind is not None:
+        loaded = "walker" if results.rig.walker is not None else "empty"
+        gust = format_si(results.wind.wind.speed * results.wind.wind.gust_factor, "speed", system=measures.system)
+        for key, side in (("wind", "as given"), ("back", "opposite")):
+            case = next(one for one in results.wind.cases if one.loaded == loaded and one.side == side)
+            state = maker.solved(key, case.gust, f"Wind {side}, held by a gust of {gust}, {loaded}")
+            state["figures"] += [
+                ("Blown out sideways", measures.length(case.offset_gust)),
+                ("Bays that can wrap (sudden gust, bound)", f"{len(case.wrap)} of {len(case.reach)}"),
+            ]
+            state["where"] = ""
+            states.append(state)
+    return [*states, *(state for state in (maker.fall(), maker.gone()) if state is not None)]
+
+
+def _place(solution: Solution, measures: Measures) -> str:
+    walker = solution.rig.walker
+    return "nobody on the line" if walker is None else f"walker at {measures.place(round(walker.at, 1))} from A"
+
+
+def _body(walked: Sequence[Solution]) -> dict[str, str] | None:
+    """The standing walker, seen from his feet."""
+    for solution in walked:
+        feet = solution.walker_point
+        if feet is not None:
+            surface = next(one for one in person.walker(solution)[0] if one.name == "walker")
+            return {"p": packed(surface.points - feet), "t": packed_whole(surface.triangles)}
+    return None
+
+
+def _ground(ground: Site | None, origin: Floats, span: float) -> dict[str, str] | None:
+    """Ground round the line, thinned, and its large triangles cut up."""
+    if ground is None:
+        return None
+    from linescope.terrain import Terrain, thin
+
+    seen = ground.picture
+    small = thin(Terrain(vertices=seen.vertices, faces=seen.faces, source="ground"), GROUND_TRIANGLES)
+    points, triangles = cut_up(small.vertices, small.faces, span / 18, FINE)
+    return {"p": packed(points - origin), "t": packed_whole(triangles)}
+
+
+def cut_up(points: Floats, triangles: NDArray[np.int64], longest: float, most: int) -> tuple[Floats, NDArray[np.int64]]:
+    """Triangles whose longest edge is cut in two until it is short enough or there are too many.
+
+    Parameters
+    ----------
+    points : (n, 3) array
+        [m]
+    triangles : (t, 3) int array
+    longest : float
+        [m]
+    most : int
+        Triangles.
+    """
+    corners = points[triangles]
+    while len(corners) < most:
+        edges = np.linalg.norm(corners - np.roll(corners, -1, axis=1), axis=2)
+        worst = np.argmax(edges, axis=1)
+        size = edges[np.arange(len(corners)), worst]
+        long = np.flatnonzero(size > longest)
+        if not len(long):
+            break
+        long = long[np.argsort(-size[long])][: most - len(corners)]
+        k = worst[long]
+        a, b, c = (corners[long, (k + step) % 3] for step in range(3))
+        middle = (a + b) / 2
+        halves = np.stack([a, middle, c], axis=1), np.stack([middle, b, c], axis=1)
+        corners = np.concatenate([np.delete(corners, long, axis=0), *halves])
+    found, index = np.unique(np.round(corners.reshape(-1, 3), 4), axis=0, return_inverse=True)
+    return found, index.reshape(-1, 3)

@@ -1,0 +1,261 @@
+"""Events and distances as tables for people: falls, loss of the main, wind, clearance, what to look at."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.clearance import Clearance
+from linescope.events.excess import TITLES
+from linescope.export.sheet_walk import above_ground, below_chord, height_words, main_stations, spread_over
+from linescope.report.falls import FallGaps
+from linescope.report.gather import Results
+from linescope.report.tapes import Table
+from linescope.stage.ground import Ground
+from linescope.stage.words import Measures
+from linescope.units import format_si
+
+Floats = NDArray[np.float64]
+
+
+def falls(results: Results, measures: Measures, ground: Ground | None, gaps: FallGaps | None = None) -> Table | None:
+    """Leash falls along the line, or at the walker's own place; None without a walker."""
+    sweep = results.fall_sweep or (results.fall.figures if results.fall is not None else None)
+    if sweep is None:
+        return None
+    height = above_ground(ground, sweep.low_foot)
+    near = gaps.lowest if gaps is not None and len(gaps.at) == len(sweep.at) else None
+    chosen = sorted({*spread_over(len(sweep.at), 11), sweep.hardest, sweep.lowest})
+    rows = []
+    for k in chosen:
+        foot = sweep.low_foot[k]
+        rows.append(
+            (
+                measures.place(round(float(sweep.at[k]), 1)),
+                measures.place(round(results.rig.span - float(sweep.at[k]), 1)),
+                measures.length(float(sweep.dip[k])),
+                measures.length(below_chord(results.standing, foot)),
+                height_words(float(height[k]), measures),
+                measures.force(float(sweep.peak_force[k])),
+                measures.force(float(sweep.peak_main_tension[k])),
+                measures.force(float(sweep.peak_backup_tension[k])),
+                *(() if near is None else (height_words(float(near[k]), measures),)),
+            )
+        )
+    more = () if near is None else ("body to ground, any way",)
+    return Table(
+        title="Leash falls (bounds: no damping, nobody catches the line)",
+        columns=(
+            "from A",
+            "from B",
+            "ring dips",
+            "lowest foot below chord",
+            "lowest foot above ground",
+            "peak on ring",
+            "peak in main",
+            "peak in backup",
+            *more,
+        ),
+        rows=tuple(rows),
+    )
+
+
+def gone(results: Results, measures: Measures, ground: Ground | None) -> Table | None:
+    """Loss of the main as a bracket, along the line or at the walker's place; None without a walker."""
+    found = results.gone_sweep or results.gone
+    if found is None:
+        return None
+    sides = (found.nothing_holds, found.ties_hold) if found.tied else (found.nothing_holds,)
+    chosen = sorted({*spread_over(len(found.at), 7), *(side.deepest for side in sides)})
+    rows = []
+    for k in chosen:
+        for side in sides:
+            feet = np.array([side.rest_foot[k], side.lowest_foot[k]])
+            height = [height_words(float(h), measures) for h in above_ground(ground, feet)]
+            rows.append(
+                (
+                    measures.place(round(float(found.at[k]), 1)),
+                    side.name,
+                    measures.length(float(side.spare[k])),
+                    measures.length(float(side.rest_depth[k])),
+                    measures.length(float(side.lowest_depth[k])),
+                    height[0],
+                    height[1],
+                    measures.force(float(side.peak_tension[k])),
+                    measures.share(float(side.backup_share[k])),
+                )
+            )
+    return Table(
+        title="Main gone: a bracket, never one number (lowest: bound, no damping)",
+        columns=(
+            "walker from A",
+            "side of the bracket",
+            "excess released",
+            "ring at rest below chord",
+            "ring lowest",
+            "foot at rest above ground",
+            "foot lowest above ground",
+            "peak in backup",
+            "of its strength",
+        ),
+        rows=tuple(rows),
+    )
+
+
+def wind(results: Results, measures: Measures) -> Table | None:
+    """Wind from both sides; None when the scene has no wind."""
+    if results.wind is None:
+        return None
+    rows = []
+    for case in results.wind.cases:
+        rows.append(
+            (
+                "empty" if case.loaded == "empty" else "with walker",
+                case.side,
+                measures.length(case.offset_steady),
+                measures.length(case.offset_gust),
+                format_si(float(case.gust_swing.max()), "angle"),
+                format_si(float(case.sudden_swing.max()), "angle"),
+                f"{len(case.above)} of {len(case.reach)}",
+                f"{len(case.wrap)} of {len(case.reach)}",
+            )
+        )
+    speed = format_si(results.wind.wind.speed, "speed", system=measures.system)
+    gust = format_si(results.wind.wind.speed * results.wind.wind.gust_factor, "speed", system=measures.system)
+    return Table(
+        title=f"Wind {speed}, gusts {gust}, from both sides",
+        columns=(
+            "Line",
+            "side",
+            "blown out, steady",
+            "blown out, gust",
+            "loops swing, gust",
+            "sudden gust (bound)",
+            "bays above main",
+            "bays that can wrap",
+        ),
+        rows=tuple(rows),
+    )
+
+
+def clearances(clearance: Clearance | None, measures: Measures) -> Table | None:
+    """Every finding, worst first; None when clearance was not computed."""
+    if clearance is None:
+        return None
+    rows = [
+        (
+            str(finding.rank),
+            finding.kind,
+            finding.cause,
+            measures.place(round(finding.station, 1)),
+            measures.place(round(finding.walker, 1)) if finding.walker is not None else "-",
+            measures.length(finding.distance),
+            measures.length(finding.vertical) if math.isfinite(finding.vertical) else "unknown",
+            measures.length(finding.needed),
+            "meets it" if finding.is_met else f"SHORT BY {measures.length(-finding.remainder)}",
+        )
+        for finding in clearance.findings
+    ]
+    return Table(
+        title="Clearance, worst first (needed: asked for, with survey error and margin)",
+        columns=("No.", "what", "cause", "where, from A", "walker at", "distance", "straight down", "needed", "result"),
+        rows=tuple(rows),
+    )
+
+
+def no_fall_zones(clearance: Clearance | None, measures: Measures) -> Table | None:
+    """Where nobody may fall, from both anchors; None when clearance was not computed."""
+    if clearance is None:
+        return None
+    rows = [
+        (
+            f"{measures.place(round(zone.from_a[0], 1))} to {measures.place(round(zone.from_a[1], 1))}",
+            f"{measures.place(round(zone.from_b[0], 1))} to {measures.place(round(zone.from_b[1], 1))}",
+            measures.length(-zone.worst),
+            measures.place(round(zone.worst_at, 1)),
+        )
+        for zone in clearance.no_fall_zones
+    ]
+    return Table(
+        title="NO-FALL ZONES" if rows else "No-fall zones: none by these figures",
+        columns=("from A", "from B", "short by up to", "worst at, from A"),
+        rows=tuple(rows),
+    )
+
+
+def bands(results: Results, measures: Measures) -> Table | None:
+    """Every main result with its low and high; None when bands were not computed."""
+    if results.bands is None:
+        return None
+    rows = []
+    for band in results.bands.results:
+        kind = band.outcome.dimension
+
+        def text(value: float, kind: str = kind) -> str:
+            return format_si(value, kind, system=measures.system)
+
+        effects = ", ".join(effect.input for effect in band.effects[:2]) or "-"
+        rows.append((band.outcome.title, text(band.low), text(band.value), text(band.high), effects))
+    return Table(
+        title="Tolerances: results with the low and the high of every input (a working band, no certainty)",
+        columns=("Result", "low", "as given", "high", "what moves it most"),
+        rows=tuple(rows),
+    )
+
+
+def inspection(results: Results, clearance: Clearance | None, measures: Measures) -> Table:
+    """What to look at by metre from A, with its reason."""
+    edges = main_stations(results)
+    end = float(edges[-1])
+    anchor = "lock, closed backup, padding, edge under both lines"
+    found: list[tuple[float, float, str, str]] = [(0.0, 0.0, "anchor A", anchor), (end, end, "anchor B", anchor)]
+    for joint in results.rig.joints:
+        tied = "tied" if joint.tied else "NOT tied to the backup"
+        found.append((joint.at, joint.at, "joint", f"{tied}; no tape within 0.3 m (common practice, no source)"))
+    for k, tape in enumerate(results.planned.layout.tapes):
+        if tape.kind == "tie":
+            found.append((float(edges[k + 1]), float(edges[k + 1]), f"tie {tape.number}", "holds both lines"))
+    for state in results.excess.states:
+        if state.name != "fall":
+            found += _runs(state.tight, edges, f"backup without slack, {TITLES[state.name]}")
+    deepest = int(np.argmax(results.settled.bays.loop_depth))
+    if results.settled.bays.excess[deepest] >= 0.0:
+        depth = measures.loop(float(results.settled.bays.loop_depth[deepest]))
+        found += _runs((deepest + 1,), edges, f"deepest loop once settled, {depth}")
+    if results.wind is not None:
+        wrap = tuple(sorted({bay for case in results.wind.cases for bay in case.wrap}))
+        found += _runs(wrap, edges, "after wind: the loop can wrap the main")
+    for finding in clearance.findings if clearance is not None else ():
+        if not finding.is_met:
+            why = f"{finding.kind}, {finding.cause}: short of what is needed"
+            found.append((finding.station, finding.station, f"clearance {finding.rank}", why))
+    rows = []
+    for low, high, what, why in sorted(found):
+        start, stop = measures.place(round(low, 1)), measures.place(round(high, 1))
+        rows.append((start if start == stop else f"{start} to {stop}", what, why, ""))
+    return Table(
+        title="Look at, by distance from A on the standing main",
+        columns=("from A", "what", "why", "seen by"),
+        rows=tuple(rows),
+    )
+
+
+def _runs(bays: tuple[int, ...], edges: Floats, why: str) -> list[tuple[float, float, str, str]]:
+    """Neighbouring bays, counted from 1, as one entry each."""
+    runs: list[list[int]] = []
+    for bay in bays:
+        if runs and bay == runs[-1][1] + 1:
+            runs[-1][1] = bay
+        else:
+            runs.append([bay, bay])
+    return [
+        (
+            float(edges[first - 1]),
+            float(edges[last]),
+            f"bay {first}" if first == last else f"bays {first} to {last}",
+            why,
+        )
+        for first, last in runs
+    ]
