@@ -1,1 +1,52 @@
-"""What happens to a line: crossings with friction, wind, falls, loss of the main, and what they do to excess."""
+"""What happens to a line: crossings with friction, wind, falls, loss of the main, and what they do to excess.
+
+Each event is a function of a rig that returns a frozen result; nothing here draws.
+"""
+
+from linescope.events.air import Coating, air_density, ice_sleeve, soaked
+from linescope.events.as_built import AsBuilt, implied_loops
+from linescope.events.bands import Bands, find_bands, with_input
+from linescope.events.crossing import Crossing, cross, cross_refined
+from linescope.events.drag import WindLoad, wind_loading
+from linescope.events.excess import FourStates, four_states
+from linescope.events.fall import LeashFall, LeashFallSweep, leash_fall, leash_fall_sweep
+from linescope.events.friction import Creep, CreepZone, creep
+from linescope.events.main_gone import MainGone, Release, height_rule, main_gone, main_gone_sweep
+from linescope.events.marks import Marks, marks_for
+from linescope.events.wind import WindCase, WindResult, find_wind
+
+__all__ = [
+    "AsBuilt",
+    "Bands",
+    "Coating",
+    "Creep",
+    "CreepZone",
+    "Crossing",
+    "FourStates",
+    "LeashFall",
+    "LeashFallSweep",
+    "MainGone",
+    "Marks",
+    "Release",
+    "WindCase",
+    "WindLoad",
+    "WindResult",
+    "air_density",
+    "creep",
+    "cross",
+    "cross_refined",
+    "find_bands",
+    "find_wind",
+    "four_states",
+    "height_rule",
+    "ice_sleeve",
+    "implied_loops",
+    "leash_fall",
+    "leash_fall_sweep",
+    "main_gone",
+    "main_gone_sweep",
+    "marks_for",
+    "soaked",
+    "wind_loading",
+    "with_input",
+]
