@@ -1,0 +1,39 @@
+"""Invented rigs for the tests of touch and rub."""
+
+from __future__ import annotations
+
+import functools
+from dataclasses import replace
+
+from linescope.contact.find import Slide, walk_over
+from linescope.rig import Band, Hold, Rig, Spacing, Walker, Wind
+from linescope.statics import Plan, plan
+from linescope.taping import Holds
+from tests.statics.random_rigs import plain_rig
+
+LOOSE = Hold(drag=Band(low=0.0, value=0.0, high=0.5), friction=Band(low=0.05, value=0.1, high=0.3))
+
+
+def walked_rig(holds: Holds, **more) -> Rig:
+    """30 m, soft enough that clean sliders slip when somebody walks."""
+    given = {"span": 30.0, "tension": 1200.0, "excess": 0.06, "measured_on": "tensioned"} | more
+    return replace(plain_rig(holds=holds, walker=Walker(mass=75.0, at=0.5 * given["span"]), **given), hold=LOOSE)
+
+
+def uneven_rig(holds: Holds, slope: float) -> Rig:
+    """36 m with irregular bays."""
+    spacing = Spacing(kind="irregular", every=3.0, spread=0.25, seed=3)
+    return walked_rig(holds, span=36.0, slope=slope, spacing=spacing, tension=1500.0)
+
+
+@functools.cache
+def walked(holds: Holds, most: int = 4) -> tuple[Plan, Slide]:
+    """A crossing of `walked_rig` at the hold's value."""
+    rig = walked_rig(holds)
+    planned = plan(rig)
+    return planned, walk_over(rig, "value", planned=planned, most=most)
+
+
+def breeze(rig: Rig, speed: float = 6.0) -> Wind:
+    """Wind square to a line along x."""
+    return Wind(speed=speed, towards=(0.0, 1.0))
