@@ -5,7 +5,7 @@ from __future__ import annotations
 from linescope.clearance.along import Approach, Chords, minima, minimum_along
 from linescope.clearance.check import check, no_fall_zones
 from linescope.clearance.distance import GroundIndex
-from linescope.clearance.finding import Clearance, Finding, NoFallZone, Requirement, SweptCurve
+from linescope.clearance.finding import Clearance, Envelope, Finding, NoFallZone, Requirement, SweptCurve
 from linescope.clearance.vertical import Drop, lowest
 
 __all__ = [
@@ -13,6 +13,7 @@ __all__ = [
     "Chords",
     "Clearance",
     "Drop",
+    "Envelope",
     "Finding",
     "GroundIndex",
     "NoFallZone",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -120,6 +120,10 @@ class Finding:
         Place of the smallest vertical distance, from anchor A; nan for none. [m]
     vertical_walker : float or None
         Where the walker is then. [m]
+    vertical_point, vertical_ground : (3,) float or None
+        The place in space of the smallest vertical distance and the ground straight below it; None for none. [m]
+    also : tuple of (str, float)
+        Other causes and their smallest distance at the same place, nearest first. [m]
     """
 
     rank: int
@@ -135,6 +139,9 @@ class Finding:
     nearest: Floats
     vertical_station: float
     vertical_walker: float | None
+    vertical_point: Floats | None = None
+    vertical_ground: Floats | None = None
+    also: tuple[tuple[str, float], ...] = ()
 
     @property
     def remainder(self) -> float:
@@ -175,6 +182,26 @@ class NoFallZone:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
+class Envelope:
+    """All places that lines and bodies can take, as rings in upright planes across the line.
+
+    Parameters
+    ----------
+    station : (n,) float
+        Planes, by distance from anchor A along the straight line. [m]
+    lines : (n, 8, 3) float
+        Outermost points of main and loops in eight directions: down, then turning towards the left seen from A;
+        nan where nothing passes. [m]
+    bodies : (n, 8, 3) float or None
+        The same of the walker, standing, hanging and at the lowest bounds of leash fall and loss of the main. [m]
+    """
+
+    station: Floats
+    lines: Floats
+    bodies: Floats | None = None
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
 class Clearance:
     """Every finding of a sweep, worst first.
 
@@ -192,6 +219,13 @@ class Clearance:
         The ground.
     notes : tuple of str
         What was assumed, dropped or not known.
+    anchor_zone : float
+        So near to an anchor nothing is compared: there lines come down to the rock. [m]
+    at_anchors : tuple of Finding
+        The worst places within the anchor zones, measured but not compared, smallest remainder first.
+    walkers : (k,) float
+        Walker positions tried, from anchor A; empty where that is not known. [m]
+    envelope : Envelope or None
     """
 
     findings: tuple[Finding, ...]
@@ -201,10 +235,14 @@ class Clearance:
     margin: float
     source: str
     notes: tuple[str, ...]
+    anchor_zone: float = 0.0
+    at_anchors: tuple[Finding, ...] = ()
+    walkers: Floats = field(default_factory=lambda: np.zeros(0))
+    envelope: Envelope | None = None
 
     @property
     def is_met(self) -> bool:
-        """Whether every requirement is met by these figures."""
+        """Whether every requirement is met by these figures (outside the anchor zones)."""
         return all(finding.is_met for finding in self.findings)
 
     @property

@@ -280,6 +280,10 @@ class ClearanceNeeds:
         Required distance to the ground by kind.  [m]
     survey_error, margin : float
         [m]
+    leash : float
+        Required of the leash; left out, the body's.  [m]
+    anchor_zone : float
+        So near to an anchor nothing is compared, since lines come down to the rock there.  [m]
     """
 
     line: float
@@ -287,6 +291,12 @@ class ClearanceNeeds:
     body: float
     survey_error: float
     margin: float
+    leash: float = math.nan
+    anchor_zone: float = 5.0
+
+    def __post_init__(self) -> None:
+        if math.isnan(self.leash):
+            object.__setattr__(self, "leash", self.body)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -9,7 +9,6 @@ from typing import Any
 from linescope.errors import InputError
 from linescope.rig import (
     BackupPlan,
-    ClearanceNeeds,
     Hold,
     Joint,
     MainPlan,
@@ -20,7 +19,7 @@ from linescope.rig import (
 )
 from linescope.scenefile.lines import read_line
 from linescope.scenefile.reading import Reader
-from linescope.scenefile.surroundings import read_ground, read_walker, read_weather, read_wind
+from linescope.scenefile.surroundings import read_ground, read_needs, read_walker, read_weather, read_wind
 from linescope.taping import FAMILIES, Holds, TapeStock
 from linescope.webbing import Webbing
 
@@ -82,7 +81,7 @@ def build(values: Values, reader: Reader) -> Rig:
             wind=read_wind(values["wind"], points, reader),
             weather=read_weather(values["weather"], main.mass, backup.mass),
             ground=read_ground(values["ground"], reader),
-            needs=ClearanceNeeds(**values["clearance"]) if values["clearance"] else None,
+            needs=read_needs(values["clearance"], reader),
             inputs=reader.sorted_notes(tuple(values)),
             bands=dict(reader.bands),
         )

@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from linescope.rig import Walker, Weather, Wind
+from linescope.rig import ClearanceNeeds, Walker, Weather, Wind
 from linescope.scenefile.quantities import Share
 from linescope.scenefile.reading import Reader
 from linescope.terrain.spec import GroundSpec
@@ -86,6 +86,14 @@ def read_weather(values: Values | None, main_mass: float, backup_mass: float) ->
         value = values[name]
         added[name] = value.value * mass if isinstance(value, Share) else value
     return Weather(**added)
+
+
+def read_needs(values: Values | None, reader: Reader) -> ClearanceNeeds | None:
+    if values is None:
+        return None
+    if values["leash"] is None:
+        reader.note("clearance.leash", "as clearance.body", "assumed")
+    return ClearanceNeeds(**{name: value for name, value in values.items() if value is not None})
 
 
 def read_ground(values: Values | None, reader: Reader) -> GroundSpec | None:

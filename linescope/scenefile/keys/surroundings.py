@@ -246,6 +246,22 @@ CLEARANCE = Group(
             high="200 m",
             banded=False,
         ),
+        "leash": Quantity(
+            help="From the leash; left out: as from the walker.",
+            example="3 m",
+            dimension="length",
+            low="0 m",
+            high="200 m",
+            banded=False,
+        ),
+        "anchor_zone": Quantity(
+            help="So near to an anchor distances are shown but not compared: lines come down to the rock there.",
+            default="5 m",
+            dimension="length",
+            low="0 m",
+            high="200 m",
+            banded=False,
+        ),
         "survey_error": Quantity(
             help="How wrong the survey of the ground may be.",
             default="0.5 m",
