@@ -171,7 +171,8 @@ class _Walk:
             renewed = self.hold_of(found)
             slipped = found.state.unknowns[pair.tapes, 3] != pair.start_slides[pair.tapes]
             jump = np.abs(found.state.true_tension_jump()[pair.tapes])
-            wrong = np.where(slipped, np.abs(renewed - hold) > HOLD_CHANGE * hold, jump > (1 + HOLD_CHANGE) * renewed)
+            was, now = (np.where(np.isfinite(values), values, 0.0) for values in (hold, renewed))
+            wrong = np.where(slipped, np.abs(now - was) > HOLD_CHANGE * was, jump > (1 + HOLD_CHANGE) * renewed)
             if not wrong.any():
                 break
             hold = renewed
