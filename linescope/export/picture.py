@@ -61,14 +61,18 @@ def render(stage: Stage, size: tuple[int, int], path: str | Path, dpi: float | N
         When the file cannot be written.
     """
     driver.probe()
-    drawing = compose(stage, size)
+    return write(compose(stage, size), stage, path, dpi)
+
+
+def write(drawing: Drawing, stage: Stage, path: str | Path, dpi: float | None = None) -> Path:
+    """Write a finished picture of a stage with its metadata, whole or not at all.  See `render`."""
     note = PngImagePlugin.PngInfo()
     for key, value in stage.metadata.items():
         if value.isascii():
             note.add_text(key, value)
         else:
             note.add_itxt(key, value)
-    resolution = dpi if dpi is not None else size[0] / (297 / 25.4)
+    resolution = dpi if dpi is not None else drawing.image.width / (297 / 25.4)
     with atomic.whole_file(path) as draft:
         drawing.image.save(draft, format="PNG", pnginfo=note, dpi=(resolution, resolution), compress_level=6)
     return Path(path)

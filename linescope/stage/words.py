@@ -178,16 +178,12 @@ def _assumed(rig: Rig) -> str:
             minor += 1
             continue
         first, _, rest = note.key.partition(".")
-        text, _, source = note.text.removesuffix(")").partition(" (library")
-        if source:
-            first += f", library{source}"
-        else:
-            text = note.text
-        points = text.split(", ")
-        if len(points) > 3:  # a table: its last point tells enough here
-            text = f"up to {points[-1]}"
+        source = note.text.removesuffix(")").partition(" (library")[2]
         name = rest.removeprefix("webbing.").replace(".", " ").replace("_", " ")
-        groups.setdefault(first, []).append(f"{name} {text}".strip())
+        if source:  # The webbing's own line shows what matters; which library tells how far to trust it.
+            groups.setdefault(f"{first}, library{source}", []).append(name)
+            continue
+        groups.setdefault(first, []).append(f"{name} {note.text}".strip())
     said = "; ".join(f"{first}: {', '.join(items)}" for first, items in groups.items())
     if not minor:
         return said

@@ -1,0 +1,224 @@
+"""What if the main goes: both sides of the bracket with rest, energy floor and body, true to scale over the ground."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.events.main_gone import MainGone, Release, height_rule
+from linescope.stage import ground, person, side, tapes
+from linescope.stage.items import Label, LegendEntry, Marks, Panel, Stage, Surface, Wire
+from linescope.stage.views.page import LOW, Brief, furnish
+
+Floats = NDArray[np.float64]
+Frame = tuple[float, float, float, float]
+QUESTION = "What if the main goes?"
+
+
+def missing(brief: Brief) -> str:
+    """Loss of the main needs a walker and its sweep."""
+    results = brief.evidence.results
+    if results is None or results.gone is None or results.gone_sweep is None:
+        return "there is no walker, or loss of the main along the line was not computed"
+    return ""
+
+
+def build(brief: Brief) -> Stage:
+    """One panel for each side of the bracket; a single one when nothing ties main and backup."""
+    gone, sweep = brief.results.gone, brief.results.gone_sweep
+    assert gone is not None and sweep is not None
+    reach = _reach(brief, lower_edge(sweep.nothing_holds))
+    brief = brief.showing(brief.results.taped, *(() if gone.tied else (reach,)), *sweep.notes)
+    top, low = brief.top, LOW - 0.008
+    if gone.tied:
+        middle = (top + low) / 2
+        panels = (
+            _panel(brief, gone, gone.nothing_holds, sweep.nothing_holds, (0.0, top, 1.0, middle - 0.003)),
+            _panel(brief, gone, gone.ties_hold, sweep.ties_hold, (0.0, middle + 0.003, 1.0, low)),
+        )
+    else:
+        panels = (_panel(brief, gone, gone.nothing_holds, sweep.nothing_holds, (0.0, top, 1.0, low)),)
+    return furnish(
+        brief,
+        view="main-gone",
+        question=QUESTION,
+        panels=panels,
+        legend=_legend(),
+        state=f"main gone, walker at {brief.measures.place(round(float(gone.at[0]), 1))}",
+        base=False,
+    )
+
+
+def lower_edge(release: Release, count: int = 240) -> Floats:
+    """(count, 3) how low feet can get at each place, with the walker anywhere before.  [m]"""
+    floors = release.floor_foot
+    flat = floors[0, -1, :2] - floors[0, 0, :2]
+    unit = flat / np.linalg.norm(flat)
+    start, end = floors[np.argmin(floors[:, 0, :2] @ unit), 0, :2], floors[np.argmax(floors[:, -1, :2] @ unit), -1, :2]
+    places = np.linspace(start @ unit, end @ unit, count)
+    heights = [np.interp(places, floor[:, :2] @ unit, floor[:, 2], left=np.inf, right=np.inf) for floor in floors]
+    low = np.min(heights, axis=0)
+    plan = start + (places - places[0])[:, None] * unit
+    return np.column_stack([plan, low])[np.isfinite(low)]
+
+
+def clear_stretches(brief: Brief, edge: Floats) -> tuple[tuple[float, float], ...] | None:
+    """Stretches, in metres from A along the line, where the edge stays above the ground; None without ground."""
+    if brief.ground is None:
+        return None
+    rig = brief.solution.rig
+    over = edge.copy()
+    over[:, 2] = rig.main_a[2] + np.abs(rig.main_b[2] - rig.main_a[2]) + 1.0
+    ground_z = ground.height_below(brief.ground.near, over)
+    clear = np.concatenate([[False], edge[:, 2] > ground_z, [False]])
+    chord = rig.main_b - rig.main_a
+    at = (edge - rig.main_a)[:, :2] @ chord[:2] / (chord[:2] @ chord[:2]) * rig.span
+    cuts = np.flatnonzero(np.diff(clear.astype(int)))
+    return tuple((float(at[a]), float(at[b - 1])) for a, b in zip(cuts[::2], cuts[1::2], strict=True))
+
+
+def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, frame: Frame) -> Panel:
+    rig, theme, measures = brief.solution.rig, brief.theme, brief.measures
+    assert rig.walker is not None
+    chord = side.chord_of(brief)
+    # Both panels of a bracket keep one scale, that of the deeper side.
+    deepest = gone.nothing_holds.floor_foot[0]
+    camera = side.camera(brief, frame, np.concatenate([chord, deepest]), (0.05, 0.17, 0.05, 0.09))
+    size = brief.panel_size(frame)
+    forwards = ground.plan_direction(rig)
+    edge_low = lower_edge(anywhere)
+    cut, edge = side.cut_open(brief, camera)
+    level, heights = side.levels(brief, camera, size)
+    surfaces: list[Surface] = [*cut]
+    wires: list[Wire] = [
+        Wire(name="chord", points=chord, colour="quiet", width=theme.thin, dashed=True),
+        *edge,
+        *level,
+        Wire(
+            name="main before",
+            points=np.array([rig.main_a, gone.ring_standing[0], rig.main_b]),
+            colour="main",
+            width=theme.thin,
+            dashed=True,
+        ),
+        Wire(name="floor", points=release.floor_foot[0], colour="alarm", width=3.0, dashed=True, front=True),
+        Wire(name="envelope", points=edge_low, colour="alarm", width=1.6, front=True),
+    ]
+    ends = _ends(brief, release)
+    toward = camera.axes()[2]
+    for name, ring, colour, width in (
+        ("rest", release.rest_ring[0], "backup", theme.backup_width * 1.2),
+        ("lowest", release.lowest_ring[0], "alarm", theme.backup_width * 0.8),
+    ):
+        wires.append(Wire(name=f"line {name}", points=np.array([ends[0], ring, ends[1]]), colour=colour, width=width))
+        body, leash = person.hanging(
+            rig.walker, ring + toward * (0.3 if name == "rest" else 0.0), forwards, rig.backup, name=name,
+            colour="walker" if name == "rest" else "alarm",
+        )
+        surfaces += body
+        wires += leash
+    labels = [
+        Label(
+            text=f"at rest: ring {measures.length(float(release.rest_depth[0]))} below the chord, "
+            f"{measures.force(float(release.rest_tension[0]))}",
+            at=release.rest_ring[0], towards=(1.0, 0.5), rank=1, must=True, strong=True, offset=22.0,
+        ),
+        Label(
+            text=f"lowest (bound): foot {measures.length(float(_foot(release, chord)))} below the chord, peak "
+            f"{measures.force(float(release.peak_tension[0]))}, {_strength(brief, release)}",
+            at=release.lowest_foot[0], towards=(-0.6, -1.0), rank=1, must=True, strong=True, offset=16.0,
+        ),
+        *_ground_label(brief, release),
+        *heights,
+    ]
+    return Panel(
+        name=release.name, frame=frame, camera=camera, surfaces=tuple(surfaces), wires=tuple(wires),
+        marks=(*tapes.anchors(brief.solution, theme), *_ties(brief)), labels=tuple(labels),
+        caption=_caption(brief, gone, release, edge_low), scale_bar=True, sky=True,
+    )
+
+
+def _foot(release: Release, chord: Floats) -> float:
+    return float(side.below_chord(release.lowest_foot[0], chord))
+
+
+def _ends(brief: Brief, release: Release) -> Floats:
+    """Where the line that catches starts: the backup's anchors, or the main's when sections beside it stay."""
+    rig = brief.solution.rig
+    whole = release.name == "nothing holds"
+    return np.array([rig.backup_a, rig.backup_b] if whole else [rig.main_a, rig.main_b])
+
+
+def _strength(brief: Brief, release: Release) -> str:
+    aged = "aged strength" if brief.solution.rig.backup.aged_strength is not None else "strength as new"
+    return f"{brief.measures.share(float(release.backup_share[0]))} of the backup's {aged}"
+
+
+def _ground_label(brief: Brief, release: Release) -> list[Label]:
+    """What is left under the lowest foot, or that the ground is reached."""
+    if brief.ground is None:
+        return []
+    foot = release.lowest_foot[0]
+    ring = release.lowest_ring[0] + np.array([0.0, 0.0, release.lowest_depth[0]])
+    z = float(ground.height_below(brief.ground.near, ring[None])[0])
+    if not np.isfinite(z):
+        return []
+    left = float(foot[2]) - z
+    spot = np.array([foot[0], foot[1], max(z, foot[2]) if left > 0 else z])
+    text = (
+        f"{brief.measures.length(left)} left above the ground"
+        if left > 0
+        else f"REACHES THE GROUND, {brief.measures.length(-left)} too deep"
+    )
+    return [
+        Label(text=text, at=spot, towards=(1.0, -0.6), rank=2, must=True, strong=left <= 0,
+              colour="alarm" if left <= 0 else "ink", offset=14.0)
+    ]
+
+
+def _ties(brief: Brief) -> tuple[Marks, ...]:
+    solution = brief.solution
+    chosen = [tape.kind == "tie" for tape in solution.layout.tapes]
+    if not any(chosen):
+        return ()
+    return (
+        Marks(name="tie", points=solution.tape_points[np.array(chosen)], symbol="bow", colour="alarm",
+              size=brief.theme.symbol),
+    )
+
+
+def _reach(brief: Brief, edge: Floats) -> str:
+    """Where the energy suffices to bring feet to the ground."""
+    clear = clear_stretches(brief, edge)
+    if clear is None:
+        return "The ground is not known."
+    if not clear:
+        return "FEET CAN REACH THE GROUND EVERYWHERE (bound)."
+    places = "; ".join(
+        f"{brief.measures.place(round(a, 0))} to {brief.measures.place(round(b, 0))} from A" for a, b in clear
+    )
+    return f"FEET CAN REACH THE GROUND except at {places} (bound, straight under the line)."
+
+
+def _caption(brief: Brief, gone: MainGone, release: Release, edge: Floats) -> str:
+    measures = brief.measures
+    reach = _reach(brief, edge)
+    spare = f"{measures.length(float(release.spare[0]))} of backup more than main is let go"
+    if not gone.tied:
+        rule = measures.length(height_rule(brief.solution.rig.span))
+        return (
+            f"Nothing ties main and backup: {spare}. "
+            f"Association rule, length/3 + 3 m: {rule} (common practice, no source). True to scale."
+        )
+    name = "Nothing holds (every tape and tie shears)" if release.name == "nothing holds" else "Ties hold"
+    return f"{name}: {spare}. {reach} True to scale."
+
+
+def _legend() -> tuple[LegendEntry, ...]:
+    return (
+        LegendEntry(text="backup with the body at rest (drawn straight)", colour="backup", width=4.0),
+        LegendEntry(text="the same at the lowest point (bound)", colour="alarm", width=2.6),
+        LegendEntry(text="how low feet can get (bound), from here", colour="alarm", width=3.0, dashed=True),
+        LegendEntry(text="the same, walker anywhere before", colour="alarm", width=1.6),
+        LegendEntry(text="main before, walker standing on it", colour="main", width=1.6, dashed=True),
+    )

@@ -1,0 +1,249 @@
+"""Where nobody must fall: the hanging body and its lowest bound at every place, over the ground, as zones of the line."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.events.fall import LeashFallSweep
+from linescope.stage import ground, lines, paper, person, side, tapes
+from linescope.stage.items import Label, LegendEntry, Marks, Panel, Stage, Surface, TextBox, Wire
+from linescope.stage.views.page import LOW, Brief, furnish
+
+Floats = NDArray[np.float64]
+Frame = tuple[float, float, float, float]
+QUESTION = "Where must nobody fall?"
+BODIES = 6
+HIT, NEAR, KEPT, UNKNOWN = "zone_hit", "zone_near", "zone_kept", "paper"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Zone:
+    """A stretch of the line that is one thing, from A.  [m]"""
+
+    kind: str
+    start: float
+    end: float
+
+
+def missing(brief: Brief) -> str:
+    """Falls need a walker and their sweep."""
+    results = brief.evidence.results
+    if results is None or results.fall_sweep is None:
+        return "there is no walker, or falls along the line were not computed"
+    return ""
+
+
+def build(brief: Brief) -> Stage:
+    """Elevation with swept bodies above, zones in metres from each anchor below, figures in a table."""
+    sweep = brief.results.fall_sweep
+    assert sweep is not None
+    brief = brief.showing(brief.results.taped, *sweep.notes)
+    low, high = 0.562, 0.690
+    gaps = left_over(brief, sweep)
+    zones = zones_of(brief, sweep.at, gaps)
+    top = _swept(brief, sweep, (0.0, brief.top, 1.0, low), zones)
+    strip = _strip(brief, (0.0, low + 0.006, 1.0, high), zones, top)
+    boxes = (
+        TextBox(
+            name="zones",
+            frame=(0.015, high + 0.004, 0.985, LOW - 0.008),
+            lines=_said(brief, sweep, zones, gaps),
+        ),
+    )
+    return furnish(
+        brief,
+        view="no-fall",
+        question=QUESTION,
+        panels=(top, strip),
+        boxes=boxes,
+        legend=_legend(),
+        state="leash fall at every place, as taped",
+        base=False,
+    )
+
+
+def needed(brief: Brief) -> float:
+    """Distance the body must keep, survey error and margin included; 0 when nobody asked for one.  [m]"""
+    needs = brief.solution.rig.needs
+    return 0.0 if needs is None else needs.body + needs.survey_error + needs.margin
+
+
+def left_over(brief: Brief, sweep: LeashFallSweep) -> Floats:
+    """(n,) distance from the body at its lowest point to the ground; nan where no ground is known.  [m]
+
+    In space when the evidence holds it, else straight down under the line.
+    """
+    if brief.evidence.falls is not None and len(brief.evidence.falls.at) == len(sweep.at):
+        return brief.evidence.falls.lowest
+    if brief.ground is None:
+        return np.full(len(sweep.at), np.nan)
+    return np.asarray(sweep.low_foot[:, 2] - ground.height_below(brief.ground.near, sweep.ring_standing))
+
+
+def zones_of(brief: Brief, at: Floats, gaps: Floats) -> tuple[Zone, ...]:
+    """Stretches of the line by what a fall there leaves, borders halfway between the places tried.
+
+    A place that cannot be judged takes "paper".  The clearance's own no-fall zones are added as too near.
+    """
+    needs = brief.solution.rig.needs
+    error = needs.survey_error if needs is not None else 0.0
+    kinds = np.where(gaps <= error, HIT, np.where(gaps < needed(brief), NEAR, KEPT))
+    kinds = np.where(np.isnan(gaps), UNKNOWN, kinds)
+    clearance = brief.evidence.clearance
+    for zone in clearance.no_fall_zones if clearance is not None else ():
+        inside = (at >= zone.from_a[0]) & (at <= zone.from_a[1]) & (kinds == KEPT)
+        kinds = np.where(inside, NEAR, kinds)
+    borders = np.concatenate([[0.0], (at[1:] + at[:-1]) / 2, [brief.solution.rig.span]])
+    breaks = np.concatenate([[0], np.flatnonzero(kinds[1:] != kinds[:-1]) + 1, [len(kinds)]])
+    return tuple(
+        Zone(kind=str(kinds[a]), start=float(borders[a]), end=float(borders[b])) for a, b in pairwise(breaks)
+    )
+
+
+def _swept(brief: Brief, sweep: LeashFallSweep, frame: Frame, zones: tuple[Zone, ...]) -> Panel:
+    rig, theme = brief.solution.rig, brief.theme
+    assert rig.walker is not None
+    chord = side.chord_of(brief)
+    camera = side.camera(
+        brief, frame, np.concatenate([chord, sweep.low_foot, sweep.ring_standing]), (0.05, 0.17, 0.05, 0.06)
+    )
+    size = brief.panel_size(frame)
+    cut, edge = side.cut_open(brief, camera)
+    level, heights = side.levels(brief, camera, size)
+    forwards = ground.plan_direction(rig)
+    surfaces: list[Surface] = [*cut]
+    wires: list[Wire] = [Wire(name="chord", points=chord, colour="quiet", width=theme.thin, dashed=True), *edge, *level]
+    toward = camera.axes()[2]
+    for k in _bodies(sweep):
+        for name, ring, colour, lift in (
+            ("hang", sweep.ring_standing[k], "walker", 0.1),
+            ("lowest", sweep.ring_lowest[k], "alarm", 0.0),
+        ):
+            body, leash = person.hanging(rig.walker, ring + toward * lift, forwards, rig.main, name=name, colour=colour)
+            surfaces += body
+            wires += leash
+    wires += [
+        Wire(name="feet standing", points=sweep.ring_standing, colour="main", width=theme.main_width),
+        Wire(name="foot hanging", points=sweep.hang_foot, colour="walker", width=2.6, dashed=True, front=True),
+        Wire(name="foot lowest", points=sweep.low_foot, colour="alarm", width=4.0, front=True),
+    ]
+    hardest, lowest = sweep.hardest, sweep.lowest
+    measures = brief.measures
+    labels = [
+        Label(
+            text=f"lowest foot {measures.length(float(side.below_chord(sweep.low_foot[lowest], chord)))} below the "
+            "chord (bound)",
+            at=sweep.low_foot[lowest], towards=(0.0, -1.0), rank=1, must=True, strong=True, offset=14.0,
+        ),
+        *heights,
+    ]
+    caption = (
+        "True to scale. Each body hangs where a fall from that place ends: dark at rest, red at the lowest point. "
+        f"Hardest pull on the ring {measures.force(float(sweep.peak_force[hardest]))}, falling at "
+        f"{measures.place(round(float(sweep.at[hardest]), 1))} from A (bound)."
+    )
+    return Panel(
+        name="swept", frame=frame, camera=camera, surfaces=tuple(surfaces), wires=tuple(wires),
+        marks=tapes.anchors(brief.solution, theme), labels=tuple(labels), caption=caption, scale_bar=True, sky=True,
+    )
+
+
+def _bodies(sweep: LeashFallSweep) -> list[int]:
+    """The places whose bodies are drawn: spread over the line, the lowest among them."""
+    spread = np.linspace(0, len(sweep.at) - 1, BODIES + 2)[1:-1].round().astype(int)
+    spread[np.argmin(np.abs(spread - sweep.lowest))] = sweep.lowest
+    return sorted({int(k) for k in spread})
+
+
+def _strip(brief: Brief, frame: Frame, zones: tuple[Zone, ...], above: Panel) -> Panel:
+    """The line as a strip under the elevation, in its colours, with metres from A over it and from B under it."""
+    size = brief.panel_size(frame)
+    rig, measures = brief.solution.rig, brief.measures
+    ends = above.camera.project(side.chord_of(brief), brief.panel_size(above.frame))[:, 0]
+    top, bottom = 0.47 * size[1], 0.72 * size[1]
+
+    def x(place: float) -> float:
+        return float(ends[0] + (ends[1] - ends[0]) * place / rig.span)
+
+    surfaces, wires, labels = [], [], []
+    for zone in zones:
+        left, right = x(zone.start), x(zone.end)
+        surfaces.append(paper.box(zone.kind, left, top, right, bottom, zone.kind))
+        if zone.kind == NEAR:
+            wires += paper.hatch("hatch", left, top, right, bottom, "on_zone")
+        wires.append(paper.line("rim", [(left, top), (right, top), (right, bottom), (left, bottom), (left, top)],
+                                "ink", 1.6, nearer=3.0))
+    for border in sorted({zone.start for zone in zones} | {zone.end for zone in zones}):
+        for y, towards, value in ((top, 1.0, border), (bottom, -1.0, rig.span - border)):
+            labels.append(
+                Label(text=_metres(brief, value), at=paper.at(x(border), y), towards=(0.0, towards), rank=2,
+                      offset=7.0, strong=True)
+            )
+    ends_of = [
+        Marks(name=f"anchor {name}", points=paper.at(spot, (top + bottom) / 2, 5.0)[None], symbol="disc",
+              colour="state", size=34.0, text=name)
+        for name, spot in (("A", ends[0] - 26), ("B", ends[1] + 26))
+    ]
+    return Panel(name="strip", frame=frame, camera=paper.camera(size), surfaces=tuple(surfaces), wires=tuple(wires),
+                 marks=tuple(ends_of), labels=tuple(labels), caption=(
+                     "Metres from A over the strip, from B under it" if measures.system == "metric"
+                     else "Feet from A over the strip, from B under it"))
+
+
+def _metres(brief: Brief, value: float) -> str:
+    return brief.measures.place(round(value, 1)).split(" ")[0]
+
+
+def _said(brief: Brief, sweep: LeashFallSweep, zones: tuple[Zone, ...], gaps: Floats) -> tuple[str, ...]:
+    measures, span = brief.measures, brief.solution.rig.span
+
+    def stretches(*kinds: str) -> str:
+        joined: list[list[float]] = []
+        for zone in zones:
+            if zone.kind in kinds:
+                if joined and abs(joined[-1][1] - zone.start) < 1e-9:
+                    joined[-1][1] = zone.end
+                else:
+                    joined.append([zone.start, zone.end])
+        return "; ".join(
+            f"{_metres(brief, a)} to {measures.place(round(b, 1))} from A "
+            f"({_metres(brief, span - b)} to {measures.place(round(span - a, 1))} from B)"
+            for a, b in joined
+        )
+
+    said = []
+    wanted = needed(brief)
+    if stretches(HIT):
+        said.append(f"A FALL REACHES THE GROUND (within the survey error, bound): {stretches(HIT)}.")
+    if wanted and stretches(HIT, NEAR):
+        said.append(
+            f"NO-FALL ZONE, body nearer than the {measures.length(wanted)} asked for (survey error and margin "
+            f"included): {stretches(HIT, NEAR)}."
+        )
+    if stretches(UNKNOWN):
+        said.append(f"NOT KNOWN, no ground in the scene there: {stretches(UNKNOWN)}.")
+    if not wanted:
+        said.append("No distance is asked for in the scene, so nothing is marked as too near.")
+    how = "in space" if brief.evidence.falls is not None else "straight down under the line only"
+    known = gaps[np.isfinite(gaps)]
+    least = f" Least distance left: {measures.length(float(known.min()))}." if len(known) and known.min() > 0 else ""
+    said.append(
+        f"{len(sweep.at)} places tried, distances taken {how}.{least} Free fall {measures.length(sweep.free_fall)}. "
+        "Bounds without damping, catch or swing; a swing towards a wall beside the line is not counted."
+    )
+    return tuple(said)
+
+
+def _legend() -> tuple[LegendEntry, ...]:
+    return (
+        LegendEntry(text="main under the walker, wherever he is", colour="main", width=5.0),
+        LegendEntry(text="lowest foot, quiet hang", colour="walker", width=2.6, dashed=True),
+        LegendEntry(text="lowest foot in a leash fall (bound)", colour="alarm", width=4.0),
+        LegendEntry(text="a fall reaches the ground", colour=HIT, symbol="block"),
+        LegendEntry(text="nearer than asked for (hatched)", colour=NEAR, symbol="block"),
+        LegendEntry(text="distance kept in this model; still a fall", colour=KEPT, symbol="block"),
+    )

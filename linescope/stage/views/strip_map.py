@@ -1,0 +1,148 @@
+"""Which tape where: every tape with number, family and distance from A, as the webbing lies and as rigged."""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.report.tapes import place
+from linescope.stage import paper
+from linescope.stage.items import Label, LegendEntry, Marks, Panel, Stage, Wire
+from linescope.stage.theme import tape_look
+from linescope.stage.views.page import LOW, Brief, furnish
+
+Floats = NDArray[np.float64]
+Frame = tuple[float, float, float, float]
+QUESTION = "Which tape goes where?"
+ROOM = 92.0  # For one tape's figures along a row [px].
+MOST_ROWS = 7
+SIDE = 110.0
+
+
+def missing(brief: Brief) -> str:
+    """Needs the standing line."""
+    return "" if brief.evidence.results is not None else "the standing line was not computed"
+
+
+def build(brief: Brief) -> Stage:
+    """Rows of tapes from A to B with their places."""
+    brief = brief.showing(brief.results.standing)
+    panel = _map(brief, (0.0, brief.top, 1.0, LOW - 0.008))
+    legend = [
+        LegendEntry(text="joint of the main, not tied", colour="main", symbol="ring"),
+    ] if brief.solution.layout.joint_main.size else []
+    return furnish(
+        brief, view="tape-map", question=QUESTION, panels=(panel,), legend=tuple(legend),
+        state=f"to be marked on {brief.solution.rig.taping.measured_on} main",
+    )
+
+
+def as_laid(brief: Brief) -> Floats:
+    """(t,) places of the tapes on the main as it lies while it is taped, from A.  [m]"""
+    layout = brief.solution.layout
+    return np.asarray(layout.tape_main * (1.0 + layout.marking_strain))
+
+
+def as_rigged(brief: Brief) -> Floats:
+    """(t,) places of the tapes along the stretched, standing main, from A.  [m]"""
+    return np.cumsum(brief.solution.bays.length)[:-1]
+
+
+def loops_laid(brief: Brief) -> Floats:
+    """(t + 1,) backup to leave between one tape and the next, slack.  [m]"""
+    return brief.solution.layout.bays_backup
+
+
+def rows_of(count: int, width: float) -> list[tuple[int, int]]:
+    """Bays of each row as (first, last + 1), as many rows as the figures need, up to `MOST_ROWS`."""
+    a_row = max(2, int((width - 2 * SIDE) / ROOM))
+    airy = min(4, math.ceil((count + 1) / 6))
+    rows = min(MOST_ROWS, max(airy, math.ceil((count + 1) / a_row)))
+    cuts = sorted({round(k * (count + 1) / rows) for k in range(rows + 1)})
+    return list(pairwise(cuts))
+
+
+def _map(brief: Brief, frame: Frame) -> Panel:
+    solution, measures = brief.solution, brief.measures
+    width, height = brief.panel_size(frame)
+    system = measures.system
+    layout = solution.layout
+    laid, rigged, loops = as_laid(brief), as_rigged(brief), loops_laid(brief)
+    nodes = np.concatenate([[0.0], laid, [layout.main_length * (1.0 + layout.marking_strain)]])
+    rows = rows_of(len(layout.tapes), width)
+    longest = max(nodes[b] - nodes[a] for a, b in rows)
+    scale = (width - 2 * SIDE) / longest
+    head = 62.0
+    pitch = (height - head) / len(rows)
+    every = max(1, math.ceil(ROOM * 0.92 / (scale * float(np.median(np.diff(nodes))))))
+    equal = float(np.ptp(loops[1:-1])) < 0.005 if len(loops) > 3 else False
+    wires: list[Wire] = []
+    labels: list[Label] = []
+    marks: list[Marks] = []
+    for row, (first, last) in enumerate(rows):
+        y = head + row * pitch + 44.0 + 0.3 * max(0.0, pitch - 150.0)
+
+        def x(value: float, first: int = first) -> float:
+            return SIDE + scale * (value - nodes[first])
+
+        wires.append(paper.line("main", [(x(nodes[first]), y), (x(nodes[last]), y)], "main", 5.0, nearer=1.0))
+        wires.append(
+            paper.line("backup", [(x(nodes[first]), y + 9), (x(nodes[last]), y + 9)], "backup", 3.4, nearer=1.0)
+        )
+        for bay in range(first, last):
+            if equal and bay not in (0, len(loops) - 1):
+                continue
+            if (nodes[bay + 1] - nodes[bay]) * scale > 0.66 * ROOM:
+                labels.append(
+                    Label(text=place(float(loops[bay]), system), at=paper.at(x((nodes[bay] + nodes[bay + 1]) / 2), y),
+                          size="small", towards=(0.0, 1.0), rank=4, offset=9.0, colour="quiet")
+                )
+        for node in range(max(first, 1), min(last, len(layout.tapes)) + 1):
+            tape = layout.tapes[node - 1]
+            look = tape_look(tape.family)
+            spot = paper.at(x(nodes[node]), y, 5.0)
+            marks.append(Marks(name=f"tape {node}", points=spot[None], symbol=look.symbol, colour=look.colour, size=18.0))
+            if node % every and node not in (first, last) and tape.kind != "tie":
+                continue
+            labels += [
+                Label(text=str(node), at=paper.at(x(nodes[node]), y), towards=(0.0, 1.0), rank=1, strong=True,
+                      size="body", offset=12.0),
+                Label(text=place(float(laid[node - 1]), system), at=paper.at(x(nodes[node]), y + 36),
+                      towards=(0.0, -1.0), rank=2, strong=True, size="small", offset=2.0),
+                Label(text=place(float(rigged[node - 1]), system), at=paper.at(x(nodes[node]), y + 58),
+                      towards=(0.0, -1.0), rank=3, size="small", offset=2.0, colour="quiet"),
+            ]
+        for joint in layout.joint_main * (1.0 + layout.marking_strain):
+            if nodes[first] <= joint < nodes[last]:
+                marks.append(
+                    Marks(name="joint", points=paper.at(x(float(joint)), y, 6.0)[None], symbol="ring", colour="main",
+                          size=22.0)
+                )
+                labels.append(
+                    Label(text=f"joint {place(float(joint), system)}", at=paper.at(x(float(joint)), y),
+                          towards=(0.0, 1.0), rank=2, must=True, size="small", offset=38.0)
+                )
+        for node, name in ((0, "A"), (len(nodes) - 1, "B")):
+            if node in (first, last):
+                marks.append(
+                    Marks(name=f"anchor {name}", points=paper.at(x(nodes[node]), y, 6.0)[None], symbol="disc",
+                          colour="state", size=34.0, text=name)
+                )
+    unit = measures.long_unit
+    between = (
+        f"Backup from tape to tape {place(float(np.median(loops[1:-1])), system)} {unit}, end bays as shown. "
+        if equal
+        else f"Between tapes, over the line: backup to leave [{unit}]. "
+    )
+    lies = "slack on the ground" if layout.marking_strain == 0 else "pulled for marking"
+    return Panel(
+        name="map", frame=frame, camera=paper.camera((width, height)), wires=tuple(wires), marks=tuple(marks),
+        labels=tuple(labels),
+        caption=(
+            f"Bold: tape number, and metres of main from A as it lies, {lies}; under it the same as rigged, nobody on "
+            f"the line. {between}Lengths to the centimetre, to be marked."
+        ).replace("metres", "metres" if system == "metric" else "feet"),
+    )

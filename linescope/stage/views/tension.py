@@ -1,0 +1,162 @@
+"""How tight: what the meter should read empty and with the walker at quarters, with the range to expect."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from linescope.report.tension import TensionStrip
+from linescope.stage import paper, person, side, tapes
+from linescope.stage.items import Label, LegendEntry, Marks, Panel, Stage, TextBox, Wire
+from linescope.stage.theme import Symbol
+from linescope.stage.views.page import LOW, Brief, furnish
+from linescope.statics.solution import Solution
+
+Frame = tuple[float, float, float, float]
+QUESTION = "How tight is it, and what should the meter read?"
+SPLIT = 0.52
+ENDS: tuple[tuple[str, Symbol, float], ...] = (("main", "disc", -0.17), ("backup", "diamond", 0.17))
+"""Anchors A and B: colour, symbol, and where in its row [shares of the row]."""
+BAR = 15.0  # Half height of a range [px].
+
+
+def missing(brief: Brief) -> str:
+    """Needs the readings."""
+    return "" if brief.evidence.tension is not None else "the readings of the meter were not computed"
+
+
+def build(brief: Brief) -> Stage:
+    """A row for each loading: the line true to scale on the left, what meters at A and B should read on the right."""
+    strip = brief.evidence.tension
+    assert strip is not None
+    brief = brief.showing(strip.states[0], *(note for state in strip.states for note in state.notes))
+    n = len(strip.states)
+    low = 0.690
+    edges = np.linspace(brief.top, low - 0.024, n + 1)
+    rows = tuple(
+        _row(brief, strip, k, (0.0, float(edges[k]), SPLIT, float(edges[k + 1]) - 0.004)) for k in range(n)
+    )
+    chart = _chart(brief, strip, (SPLIT + 0.003, brief.top, 1.0, low - 0.004))
+    boxes = (
+        TextBox(name="reading", frame=(0.015, low + 0.002, 0.985, LOW - 0.008), lines=_said(brief, strip)),
+    )
+    legend = (
+        LegendEntry(text="main webbing", colour="main", width=brief.theme.main_width * 1.3),
+        LegendEntry(text="straight line from anchor to anchor", colour="quiet", width=2.0, dashed=True),
+        LegendEntry(text="reading to expect at A, with its range", colour="main", symbol="disc"),
+        LegendEntry(text="the same at B", colour="backup", symbol="diamond"),
+    )
+    return furnish(
+        brief, view="tension", question=QUESTION, panels=(*rows, chart), boxes=boxes, legend=legend,
+        state="as taped, main tension at the anchors", base=False,
+    )
+
+
+def loading(brief: Brief, state: Solution) -> str:
+    """Where the walker is, in a few words."""
+    walker = state.rig.walker
+    return "nobody on the line" if walker is None else f"walker at {brief.measures.place(round(walker.at, 1))}"
+
+
+def _row(brief: Brief, strip: TensionStrip, k: int, frame: Frame) -> Panel:
+    state, theme, measures = strip.states[k], brief.theme, brief.measures
+    chord = side.chord_of(brief)
+    curves = [shape.main.sample(12).points for shape in strip.states]
+    camera = side.camera(brief, frame, np.concatenate([chord, *curves]), (0.09, 0.30, 0.09, 0.12))
+    size = brief.panel_size(frame)
+    curve = state.main.sample(24).points
+    drop = side.below_chord(curve, chord)
+    lowest = curve[int(np.argmax(drop))]
+    body, leash = person.walker(state)
+    pin = person.pin(state, 30 * camera.metres_per_pixel(size))
+    return Panel(
+        name=f"line {k}",
+        frame=frame,
+        camera=camera,
+        surfaces=body,
+        wires=(
+            Wire(name="chord", points=chord, colour="quiet", width=theme.thin, dashed=True),
+            Wire(name="main", points=curve, colour="main", width=theme.main_width),
+            *leash,
+            *((pin,) if pin is not None else ()),
+        ),
+        marks=tapes.anchors(state, theme),
+        labels=(
+            Label(
+                text=f"{measures.length(float(drop.max()))} below the chord", at=lowest, towards=(0.0, -1.0),
+                rank=1, must=True, offset=14.0,
+            ),
+        ),
+        caption=loading(brief, state),
+        sky=True,
+    )
+
+
+def _chart(brief: Brief, strip: TensionStrip, frame: Frame) -> Panel:
+    """Ranges on an axis of force, a row for each loading beside its drawing."""
+    width, height = brief.panel_size(frame)
+    measures, n = brief.measures, len(strip.states)
+    unit = 1000.0 if measures.system == "metric" else 4.4482216152605
+    name = "kN" if measures.system == "metric" else "lbf"
+    left, right = 70.0, width - 90.0
+    low, high = 0.0, float(strip.high.max()) * 1.04
+
+    def x(force: float) -> float:
+        return left + (right - left) * (force - low) / (high - low)
+
+    surfaces, wires, labels = [], [], []
+    base = height - 34.0
+    for tick in paper.ticks(low / unit, high / unit, 7):
+        wires.append(paper.line("grid", [(x(tick * unit), 14.0), (x(tick * unit), base)], "rule", 1.2, nearer=0.5, quiet=True))
+        labels.append(
+            Label(text=f"{tick:g}", at=paper.at(x(tick * unit), base), size="small", rank=0, offset=6.0, must=True)
+        )
+    labels.append(Label(text=name, at=paper.at(right + 34, base), rank=0, offset=6.0, size="small", must=True))
+    marks = []
+    pitch = (height - 34.0) / n
+    for k in range(n):
+        for end, (colour, symbol, shift) in enumerate(ENDS):
+            y = (k + 0.46 + shift) * pitch
+            a, b, value = (float(array[k, end]) for array in (strip.low, strip.high, strip.value))
+            surfaces.append(paper.box(f"range {'AB'[end]} {k}", x(a), y - BAR, max(x(b), x(a) + 2), y + BAR, colour, 1.0))
+            marks.append(
+                Marks(
+                    name=f"{'AB'[end]} {k}", points=paper.at(x(value), y, 4.0)[None], symbol=symbol, colour=colour,
+                    size=20.0,
+                )
+            )
+            text = f"{'AB'[end]} {measures.force(value)}"
+            if b - a > 0.005 * value:
+                text += f"  ({measures.force(a).split(' ')[0]} to {measures.force(b)})"
+            labels.append(
+                Label(
+                    text=text, at=paper.at(x(a), y), towards=(-1.0, 0.0), rank=1, must=True, offset=14.0,
+                    size="figure" if end == 0 else "body", strong=end == 0,
+                )
+            )
+        if k:
+            y = k * pitch
+            wires.append(paper.line("row", [(10.0, y), (width - 10.0, y)], "rule", 1.6, quiet=True))
+    return Panel(
+        name="meter", frame=frame, camera=paper.camera((width, height)), surfaces=tuple(surfaces),
+        wires=tuple(wires), marks=tuple(marks), labels=tuple(labels),
+    )
+
+
+def _said(brief: Brief, strip: TensionStrip) -> tuple[str, ...]:
+    measures = brief.measures
+    lines = [
+        "Range: every input with a low and a high is moved to its ends, one at a time, and the moves added up: a "
+        "working band, no certainty. A reading outside it means that the line is not the one computed: stop, find out why."
+    ]
+    if strip.effects:
+        most = ", ".join(f"{key} {measures.share(share)}" for key, share in strip.effects[:4])
+        lines.append(f"The range at A with the walker comes from: {most}.")
+    else:
+        lines.append("No input that acts on the tension has a low and a high in the scene, so no range can be given.")
+    if strip.failed:
+        lines.append(f"No state was found at the ends of: {', '.join(strip.failed)}; the range leaves them out.")
+    lines.append(
+        "Read the meter in the main line itself, between anchor and webbing; behind a pulley it shows another force. "
+        "Fresh webbing relaxes: read again before anyone walks (common practice, no source)."
+    )
+    return tuple(lines)

@@ -1,0 +1,217 @@
+"""Wind: loops in still air, blown out, in a gust and after a sudden one; bays whose loops can come above the main."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.events.wind import WindCase, WindResult
+from linescope.stage import dimensions, ground, lines, paper, tapes, words
+from linescope.stage.camera import Camera, perspective_fit
+from linescope.stage.items import Label, LegendEntry, Panel, Stage, Surface, TextBox, Wire
+from linescope.stage.views.overview import direction
+from linescope.stage.views.page import LOW, Brief, furnish
+from linescope.units import format_si, significant
+
+Floats = NDArray[np.float64]
+Frame = tuple[float, float, float, float]
+UP = np.array([0.0, 0.0, 1.0])
+QUESTION = "What does the wind do to the loops, and where must you look after it?"
+SHOWN = 4
+STEADY, GUST, SUDDEN = "sky", "purple", "alarm"
+
+
+def missing(brief: Brief) -> str:
+    """Needs wind."""
+    results = brief.evidence.results
+    return "" if results is not None and results.wind is not None else "no wind is given in the scene"
+
+
+def build(brief: Brief) -> Stage:
+    """Near view with ghosts above; a cross-section, the bays as a strip, and the figures below."""
+    wind = brief.results.wind
+    assert wind is not None
+    case = wind.case("empty", "as given")
+    brief = brief.showing(brief.results.standing, *wind.notes)
+    middle, low, split = 0.455, 0.640, 0.36
+    panels = (
+        _near(brief, case, (0.0, brief.top, 1.0, middle)),
+        _end_on(brief, case, (0.0, middle + 0.006, split, LOW - 0.008)),
+        _bays(brief, wind, (split + 0.004, middle + 0.006, 1.0, low)),
+    )
+    boxes = (
+        TextBox(name="wind", frame=(split + 0.012, low + 0.006, 0.985, LOW - 0.008), lines=_said(brief, wind, case)),
+    )
+    speed, gust = (format_si(v, "speed", system=brief.measures.system) for v in _speeds(wind))
+    legend = (
+        LegendEntry(text="main (thick) and backup, still air", colour="backup", width=brief.theme.backup_width * 1.2),
+        LegendEntry(text=f"loops in steady {speed}", colour=STEADY, width=3.4),
+        LegendEntry(text=f"loops in a gust of {gust}, at rest in it", colour=GUST, width=3.4),
+        LegendEntry(text="after a sudden gust (bound)", colour=SUDDEN, width=3.4, dashed=True),
+        *tapes.legend(brief.solution),
+    )
+    return furnish(
+        brief, view="wind", question=QUESTION, panels=panels, boxes=boxes, legend=legend, base=False,
+        state=f"as taped, nobody on the line, wind {speed}, gusts {gust}",
+    )
+
+
+def _speeds(wind: WindResult) -> tuple[float, float]:
+    return wind.wind.speed, wind.wind.speed * wind.wind.gust_factor
+
+
+def shown_bays(case: WindCase) -> range:
+    """A few bays round the one whose loop rises highest, or the middle."""
+    n = len(case.sudden_above)
+    middle = int(np.argmax(case.sudden_above)) if case.sudden_above.max() > 0 else n // 2
+    start = int(np.clip(middle - SHOWN // 2, 0, max(0, n - SHOWN)))
+    return range(start, min(n, start + SHOWN))
+
+
+def ghosts(case: WindCase, bays: range) -> list[tuple[str, str, Floats]]:
+    """Name, colour and points of every blown loop.  [m]"""
+    found = []
+    for name, colour, loops in (
+        ("steady", STEADY, dimensions.by_bay(case.steady.backup, 30)),
+        ("gust", GUST, dimensions.by_bay(case.gust.backup, 30)),
+        ("sudden", SUDDEN, list(case.swung)),
+    ):
+        found += [(f"{name} {bay + 1}", colour, np.asarray(loops[bay])) for bay in bays]
+    return found
+
+
+def _near(brief: Brief, case: WindCase, frame: Frame) -> Panel:
+    solution, theme = brief.solution, brief.theme
+    bays = shown_bays(case)
+    blown = ghosts(case, bays)
+    still = dimensions.loops(solution)
+    mains = [
+        ("main in gust", GUST, dimensions.by_bay(case.gust.main, 12)),
+        ("main in steady wind", STEADY, dimensions.by_bay(case.steady.main, 12)),
+    ]
+    camera = perspective_fit(
+        np.concatenate([*(points for _, _, points in blown), *(still[bay].points for bay in bays)]),
+        look=direction(brief, turn=math.radians(30), tilt=math.radians(17)),
+        up=UP,
+        angle=math.radians(20),
+        aspect=brief.aspect(frame),
+        margin=(0.04, 0.20, 0.04, 0.10),
+    )
+    wires = [
+        Wire(name=name, points=points, colour=colour, width=2.6, dashed=name.startswith("sudden"))
+        for name, colour, points in blown
+    ]
+    wires += [
+        Wire(name=name, points=np.concatenate([parts[bay] for bay in bays]), colour=colour, width=2.6)
+        for name, colour, parts in mains
+    ]
+    first, last = (brief.measures.place(round(float(np.sum(solution.bays.length[:k])), 1)) for k in (bays.start, bays.stop))
+    return Panel(
+        name="ghosts",
+        frame=frame,
+        camera=camera,
+        surfaces=lines.ribbons(solution, per_segment=30),
+        wires=(*lines.centre_lines(solution, theme, per_segment=30), *wires),
+        marks=tapes.marks(solution, theme, scale=1.1),
+        labels=(
+            *(
+                Label(text=f"bay {bay + 1}", at=still[bay].points[len(still[bay].points) // 2], size="small",
+                      towards=(0.0, -1.0), rank=3, offset=16.0)
+                for bay in bays
+            ),
+        ),
+        caption=f"Bays {bays.start + 1} to {bays.stop}, {first} to {last} from A, true to scale; wind {_from(brief, case)}",
+        sky=True,
+    )
+
+
+def _from(brief: Brief, case: WindCase) -> str:
+    """Which side the wind comes from, facing B."""
+    along = ground.plan_direction(brief.solution.rig)
+    left = float(np.cross(along[:2], case.gust_load.towards[:2]))
+    return "from the right, looking from A to B" if left > 0 else "from the left, looking from A to B"
+
+
+def _end_on(brief: Brief, case: WindCase, frame: Frame) -> Panel:
+    """One bay seen along the line from A: the loop as a pendulum about its tapes."""
+    width, height = brief.panel_size(frame)
+    bay = shown_bays(case)[len(shown_bays(case)) // 2]
+    depth = float(brief.solution.bays.loop_depth[bay])
+    sign = 1.0 if "left" in _from(brief, case) else -1.0
+    angles = [0.0, *(float(a[bay]) for a in (case.steady_swing, case.gust_swing, case.sudden_swing))]
+    reach = 0.66 * min(0.42 * width, 0.40 * height)
+    x0, y0 = width / 2, 0.50 * height
+    wires, labels = [], []
+    for name, colour, angle in zip(("still", "steady", "gust", "sudden"), ("backup", STEADY, GUST, SUDDEN), angles, strict=True):
+        tip = (x0 + sign * reach * math.sin(angle), y0 + reach * math.cos(angle))
+        wires.append(paper.line(f"end {name}", [(x0, y0), tip], colour, 5.0, dashed=name == "sudden"))
+        text = "still" if name == "still" else f"{name} {significant(math.degrees(angle))}°"
+        away = (sign * math.sin(angle), -math.cos(angle))
+        labels.append(Label(text=text, at=paper.at(*tip), towards=away, rank=1, must=True, strong=name == "sudden", offset=12.0))
+    turns = np.linspace(0.0, angles[-1], 40)
+    arc = [(x0 + sign * 0.8 * reach * math.sin(t), y0 + 0.8 * reach * math.cos(t)) for t in turns]
+    wires.append(paper.line("swing", arc, "quiet", 1.6, dashed=True, quiet=True))
+    level = [(x0 - 0.44 * width, y0), (x0 + 0.44 * width, y0)]
+    wires.append(paper.line("level", level, "rule", 1.6, quiet=True))
+    labels.append(Label(text="level with the main", at=paper.at(x0 - sign * 0.30 * width, y0), size="small",
+                        towards=(0.0, 1.0), rank=4, colour="quiet", offset=4.0))
+    tail = x0 - sign * 0.44 * width
+    for y in (y0 - 0.8 * reach, y0 - 0.6 * reach):
+        tip = tail + sign * 0.20 * width
+        wires.append(paper.line("arrow", [(tail, y), (tip, y)], "ink", 2.6))
+        wires.append(paper.line("arrow", [(tip - sign * 12, y - 8), (tip, y), (tip - sign * 12, y + 8)], "ink", 2.6))
+    labels.append(Label(text="wind", at=paper.at(tail + sign * 0.10 * width, y0 - 0.8 * reach), towards=(0.0, 1.0), rank=3, offset=6.0))
+    dot = [(x0 + 7 * math.cos(t), y0 + 7 * math.sin(t)) for t in np.linspace(0, 2 * math.pi, 17)]
+    surfaces: tuple[Surface, ...] = (paper.area("main end on", dot, "main", 6.0),)
+    return Panel(
+        name="end on", frame=frame, camera=paper.camera((width, height)), surfaces=surfaces, wires=tuple(wires),
+        labels=tuple(labels),
+        caption=f"Bay {bay + 1} seen along the line from A: how far the loop ({brief.measures.loop(depth)} deep) swings",
+    )
+
+
+def _bays(brief: Brief, wind: WindResult, frame: Frame) -> Panel:
+    """All bays as a strip: in which the loops can come above the main, in which they can lie round it."""
+    width, height = brief.panel_size(frame)
+    stations = np.concatenate([[0.0], np.cumsum(brief.solution.bays.length)])
+    left, right = 60.0, width - 60.0
+    above = {bay for case in wind.cases for bay in case.above}
+    wrap = {bay for case in wind.cases for bay in case.wrap}
+    top, bottom = 0.46 * height, 0.68 * height
+    surfaces, wires, labels = [], [], []
+    x = left + (right - left) * stations / stations[-1]
+    for bay in range(1, len(stations)):
+        colour = "zone_hit" if bay in wrap else "zone_near" if bay in above else "zone_kept"
+        a, b = float(x[bay - 1]), float(x[bay])
+        surfaces.append(paper.box(f"bay {bay} {colour}", a, top, b, bottom, colour))
+        if colour == "zone_near":
+            wires += paper.hatch("hatch", a, top, b, bottom, "on_zone")
+        wires.append(paper.line("edge", [(b, top), (b, bottom)], "paper", 1.6, nearer=3.0))
+    every = max(1, math.ceil(30.0 / max((right - left) / (len(stations) - 1), 1e-9)))
+    every = every if every <= 2 else 5 * math.ceil(every / 5)
+    for bay in range(1, len(stations)):
+        if bay % every == 0 or bay == 1:
+            labels.append(Label(text=str(bay), at=paper.at(float(x[bay - 1] + x[bay]) / 2, bottom), size="small",
+                                towards=(0.0, -1.0), rank=2, offset=5.0))
+    for name, place in (("A", left - 24), ("B", right + 24)):
+        labels.append(Label(text=name, at=paper.at(place, (top + bottom) / 2 + 12), towards=(0.0, 1.0), rank=1, strong=True,
+                            must=True, offset=0.0))
+    return Panel(
+        name="bays", frame=frame, camera=paper.camera((width, height)), surfaces=tuple(surfaces), wires=tuple(wires),
+        labels=tuple(labels),
+        caption=(
+            "Bays from A, either side of the wind. Dark: a sudden gust can lay the loop round the main; hatched: it can "
+            "come above; grey: neither (bounds)."
+        ),
+    )
+
+
+def _said(brief: Brief, wind: WindResult, case: WindCase) -> tuple[str, ...]:
+    measures = brief.measures
+    main = (
+        f"The empty main is blown {measures.length(case.offset_steady)} to the side in steady wind, "
+        f"{measures.length(case.offset_gust)} in the gust."
+    )
+    return (*(note for note in wind.notes[:3] if not words.is_loud(note)), main, f"Assumed: {wind.assumed[0]}; swing is twice the angle at rest.")
