@@ -1,0 +1,230 @@
+"""Results as CSV for programs: full figures in SI, units in the headers, one file for each kind of result."""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+import numpy as np
+
+from linescope.clearance import Clearance
+from linescope.export.atomic import folder, write_text
+from linescope.export.sheet_walk import below_chord, cut_list_of, main_stations, walk
+from linescope.report.gather import Results
+from linescope.report.tapes import tape_csv
+from linescope.statics import Solution
+
+Cell = str | float | int | bool | None
+
+
+def write_tables(
+    out_dir: str | Path,
+    results: Results,
+    *,
+    clearance: Clearance | None = None,
+    walked: Sequence[Solution] | None = None,
+) -> list[Path]:
+    """Write every table there is, each whole or not at all.
+
+    Parameters
+    ----------
+    out_dir : str or Path
+        Made when missing.
+    results : Results
+    clearance : Clearance, optional
+    walked : sequence of Solution, optional
+        From `linescope.export.sheet_walk.walk`, when it was run before.
+
+    Returns
+    -------
+    list of Path
+
+    Raises
+    ------
+    OutputError
+        When a file cannot be written; those written before are complete.
+    """
+    texts = table_texts(results, clearance=clearance, walked=walked)
+    place = folder(out_dir)
+    return [write_text(place / f"{name}.csv", text) for name, text in texts.items()]
+
+
+def table_texts(
+    results: Results, *, clearance: Clearance | None = None, walked: Sequence[Solution] | None = None
+) -> dict[str, str]:
+    """CSV texts by name: loops, tensions, tapes, falls, main_gone, wind, clearances, inputs.
+
+    Tables without any row are left out.
+    """
+    found = walk(results) if walked is None else walked
+    texts = {
+        "loops": _loops(results),
+        "tensions": _tensions(results, found),
+        "tapes": tape_csv(cut_list_of(results)),
+        "falls": _falls(results),
+        "main_gone": _gone(results),
+        "wind": _wind(results),
+        "clearances": _clearances(clearance),
+        "inputs": _table(
+            ("key", "value as given", "known"), ((note.key, note.text, note.known) for note in results.rig.inputs)
+        ),
+    }
+    return {name: text for name, text in texts.items() if text.count("\n") > 1}
+
+
+def _table(columns: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(columns)
+    for row in rows:
+        writer.writerow([_cell(value) for value in row])
+    return out.getvalue()
+
+
+def _cell(value: Cell) -> str:
+    """A number in as many digits as it has, nothing for what is not known, text that no spreadsheet runs."""
+    if value is None:
+        return ""
+    if isinstance(value, (bool, np.bool_)):
+        return "yes" if value else "no"
+    if isinstance(value, str):
+        text = "".join(letter if letter.isprintable() else " " for letter in value)
+        formula = text[:1] in "=@" or (text[:1] in "+-" and not text[1:2].isdigit())
+        return f"'{text}" if text and formula else text
+    if isinstance(value, (int, np.integer)):
+        return str(int(value))
+    return repr(float(value)) if math.isfinite(value) else ""
+
+
+def _loops(results: Results) -> str:
+    edges = main_stations(results)
+    rows: list[Sequence[Cell]] = []
+    for state in results.excess.states:
+        for k in range(len(state.bay)):
+            rows.append(
+                (
+                    state.name, k + 1, edges[k], edges[k + 1], state.bay[k], state.loop_length[k], state.excess[k],
+                    state.loop_depth[k], state.main_tension[k], state.backup_tension[k], state.backup_share[k],
+                )
+            )  # fmt: skip
+    for solution in (results.taped, results.settled):
+        bays = solution.bays
+        for k in range(len(bays.length)):
+            rows.append(
+                (
+                    solution.state, k + 1, edges[k], edges[k + 1], bays.length[k], bays.loop_length[k],
+                    bays.excess[k], bays.loop_depth[k], bays.main_tension[k], bays.backup_tension[k],
+                    bays.backup_share[k],
+                )
+            )  # fmt: skip
+    columns = (
+        "state", "bay", "from A, standing [m]", "to, standing [m]", "bay length [m]", "loop unstretched [m]",
+        "excess [-]", "loop depth [m]", "main tension [N]", "backup tension [N]", "backup share [-]",
+    )  # fmt: skip
+    return _table(columns, rows)
+
+
+def _tensions(results: Results, walked: Sequence[Solution]) -> str:
+    rows: list[Sequence[Cell]] = []
+    for solution in (results.standing, *walked, results.settled):
+        walker, point = solution.rig.walker, solution.walker_point
+        rows.append(
+            (
+                solution.state,
+                None if walker is None else walker.at,
+                solution.tension_a,
+                solution.tension_b,
+                float(solution.backup.tension_start[0]),
+                float(solution.backup.tension_end[-1]),
+                float(solution.bays.excess.min()),
+                None if point is None else below_chord(solution, point),
+                *((None, None, None) if point is None else (float(x) for x in point)),
+                solution.proof.relative_residual,
+            )
+        )
+    columns = (
+        "state", "walker from A [m]", "main at A [N]", "main at B [N]", "backup at A [N]", "backup at B [N]",
+        "least excess [-]", "feet below chord [m]", "feet x [m]", "feet y [m]", "feet z [m]",
+        "residual over weight [-]",
+    )  # fmt: skip
+    return _table(columns, rows)
+
+
+def _falls(results: Results) -> str:
+    sweep = results.fall_sweep or (None if results.fall is None else results.fall.figures)
+    rows: list[Sequence[Cell]] = []
+    for k in range(0 if sweep is None else len(sweep.at)):
+        assert sweep is not None
+        rows.append(
+            (
+                sweep.at[k], sweep.dip[k], sweep.peak_force[k], sweep.peak_main_tension[k],
+                sweep.peak_backup_tension[k], sweep.least_excess[k], below_chord(results.standing, sweep.low_foot[k]),
+                *sweep.ring_standing[k], *sweep.ring_lowest[k], *sweep.low_foot[k],
+            )
+        )  # fmt: skip
+    columns = (
+        "from A [m]", "ring dips (bound) [m]", "peak on ring (bound) [N]", "peak in main (bound) [N]",
+        "peak in backup (bound) [N]", "least excess [-]", "lowest foot below chord (bound) [m]",
+        *(f"{name} {axis} [m]" for name in ("ring standing", "ring lowest", "lowest foot") for axis in "xyz"),
+    )  # fmt: skip
+    return _table(columns, rows)
+
+
+def _gone(results: Results) -> str:
+    found = results.gone_sweep or results.gone
+    rows: list[Sequence[Cell]] = []
+    if found is not None:
+        sides = (found.nothing_holds, found.ties_hold) if found.tied else (found.nothing_holds,)
+        for side in sides:
+            for k in range(len(found.at)):
+                rows.append(
+                    (
+                        side.name, found.at[k], *side.section[k], side.spare[k], side.rest_depth[k],
+                        side.lowest_depth[k], side.rest_tension[k], side.peak_tension[k], side.peak_force[k],
+                        side.backup_share[k], side.main_share[k], *side.rest_foot[k], *side.lowest_foot[k],
+                    )
+                )  # fmt: skip
+    columns = (
+        "side of the bracket", "walker from A [m]", "released from [m]", "released to [m]", "excess released [m]",
+        "ring at rest below chord [m]", "ring lowest below chord (bound) [m]", "tension at rest [N]",
+        "peak tension (bound) [N]", "peak on ring (bound) [N]", "peak over backup strength [-]",
+        "peak over main strength [-]",
+        *(f"{name} {axis} [m]" for name in ("foot at rest", "lowest foot") for axis in "xyz"),
+    )  # fmt: skip
+    return _table(columns, rows)
+
+
+def _wind(results: Results) -> str:
+    rows: list[Sequence[Cell]] = []
+    for case in results.wind.cases if results.wind is not None else ():
+        for k in range(len(case.reach)):
+            rows.append(
+                (
+                    case.loaded, case.side, k + 1, case.steady_swing[k], case.gust_swing[k], case.sudden_swing[k],
+                    case.sudden_above[k], case.turns[k], k + 1 in case.above, k + 1 in case.wrap,
+                )
+            )  # fmt: skip
+    columns = (
+        "line", "side", "bay", "swing steady [rad]", "swing gust [rad]", "swing sudden gust (bound) [rad]",
+        "above main (bound) [m]", "turns round main [-]", "can come above", "can wrap",
+    )  # fmt: skip
+    return _table(columns, rows)
+
+
+def _clearances(clearance: Clearance | None) -> str:
+    rows: list[Sequence[Cell]] = [
+        (
+            one.rank, one.kind, one.cause, one.distance, one.vertical, one.required, one.needed, one.remainder,
+            one.is_met, one.station, one.walker, *one.point, *one.nearest,
+        )
+        for one in (clearance.findings if clearance is not None else ())
+    ]  # fmt: skip
+    columns = (
+        "rank", "kind", "cause", "distance [m]", "straight down [m]", "required [m]", "needed [m]", "remainder [m]",
+        "met", "station from A [m]", "walker from A [m]",
+        *(f"{name} {axis} [m]" for name in ("place", "nearest ground") for axis in "xyz"),
+    )  # fmt: skip
+    return _table(columns, rows)
