@@ -16,7 +16,7 @@ from linescope.events.crossing import REFINED, Crossing, cross
 from linescope.events.friction import HoldLevel
 from linescope.events.wind import WindCase, find_wind
 from linescope.rig import Rig, Wind
-from linescope.rig.layout import SAME_PLACE, Layout
+from linescope.rig.layout import Layout
 from linescope.statics import Plan, plan
 from linescope.taping import Holds
 from linescope.units import format_si
@@ -25,7 +25,7 @@ Floats = NDArray[np.float64]
 Progress = Callable[[float, str], None]
 LEVELS: tuple[HoldLevel, ...] = ("low", "value", "high")
 ASSUMED_SPEED = 6.0  # Steady wind square to the line where a scene has none [m/s].
-MOST = 32  # Steps in each bay, at the most.
+FIRST, MOST = 5, 33  # Steps in each bay to begin with, and at the most: 5, 9, 17, 33 lie within one another.
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -96,30 +96,6 @@ def _peaks(pairs: Pairs) -> Floats:
     return np.array([pairs.total, pairs.main.peak, pairs.backup.peak])
 
 
-def steps_to_the_tapes(layout: Layout, per_bay: int) -> Floats:
-    """Where the walker is put, there and back: evenly from a foot's edge after a tape to one before the next.
-
-    Slips are largest as the foot comes to a tape.  Steps that end half a step before it miss the last part, which
-    makes slips depend on the steps in first order; these do not.
-
-    Parameters
-    ----------
-    layout : Layout
-    per_bay : int
-        Steps in each bay.
-
-    Returns
-    -------
-    (2 x per_bay x bays,) array
-        Material coordinates on the main.  [m]
-    """
-    edges = np.concatenate(([0.0], layout.tape_main, [layout.main_length]))
-    near = np.minimum(2.0 * SAME_PLACE, 0.25 * np.diff(edges))[:, None]
-    share = np.linspace(0.0, 1.0, per_bay) if per_bay > 1 else np.array([0.5])
-    there = (edges[:-1, None] + near + share * (np.diff(edges)[:, None] - 2.0 * near)).reshape(-1)
-    return np.concatenate((there, there[::-1]))
-
-
 def walk_over(
     rig: Rig, level: HoldLevel, *, planned: Plan, most: int = MOST, held_share: float = HELD_SHARE,
     progress: Callable[[float], None] | None = None,
@@ -147,30 +123,24 @@ def walk_over(
         return None if progress is None else lambda share: progress(start + share * (end - start))
 
     nothing_slides = all(tape.holds is Holds.BOTH for tape in planned.layout.tapes)
-    first = min(2, most)
-    halvings = 0 if nothing_slides else int(math.log2(most / first))
-    total = 2.0 ** (halvings + 1) - 1.0
-    done = 1.0 / total
-
-    def walked(per_bay: int, start: float, end: float) -> Crossing:
-        return cross(
-            rig, level=level, per_bay=per_bay, route=steps_to_the_tapes(planned.layout, per_bay), planned=planned,
-            progress=told(start, end),
-        )
-
-    crossing = walked(first, 0.0, done)
-    ledgers = slide_rub(crossing, held_share=held_share)
+    steps = [min(FIRST, most)]
+    while not nothing_slides and 2 * steps[-1] - 1 <= most:
+        steps.append(2 * steps[-1] - 1)
+    ends = np.cumsum([0, *steps]) / sum(steps)
     changed = 0.0 if nothing_slides else math.inf
-    for k in range(1, halvings + 1):
-        before, start = _peaks(ledgers), done
-        done += 2.0**k / total
-        crossing = walked(first * 2**k, start, done)
+    before = np.zeros(3)
+    for k, per_bay in enumerate(steps):
+        crossing = cross(
+            rig, level=level, per_bay=per_bay, planned=planned, progress=told(float(ends[k]), float(ends[k + 1]))
+        )
         ledgers = slide_rub(crossing, held_share=held_share)
         now = _peaks(ledgers)
-        least = 1e-6 * max(float(now[0]), 1e-6)
-        changed = float(np.max(np.abs(now - before) / np.maximum(now, least)))
-        if changed < REFINED:
-            break
+        if k:
+            least = 1e-6 * max(float(now[0]), 1e-6)
+            changed = float(np.max(np.abs(now - before) / np.maximum(now, least)))
+            if changed < REFINED:
+                break
+        before = now
     if progress is not None:
         progress(1.0)
     return Slide(crossing=crossing, ledgers=ledgers, changed=changed)
@@ -230,7 +200,7 @@ def find_rub(
     crossings, gusts : float
         How many crossings (there and back) and gust cycles the list of worst places counts.
     most : int
-        Steps in each bay, at the most: a power of two.
+        Steps in each bay, at the most.
     worst : int
         Length of that list.
     held_share : float

@@ -27,7 +27,7 @@ def uneven_rig(holds: Holds, slope: float) -> Rig:
 
 
 @functools.cache
-def walked(holds: Holds, most: int = 4) -> tuple[Plan, Slide]:
+def walked(holds: Holds, most: int = 9) -> tuple[Plan, Slide]:
     """A crossing of `walked_rig` at the hold's value."""
     rig = walked_rig(holds)
     planned = plan(rig)

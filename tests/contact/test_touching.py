@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import itertools
 from dataclasses import replace
 
 import numpy as np
@@ -74,7 +75,7 @@ def test_ends_of_intervals_against_brute_force(rig):
 
 def test_contact_shrinks_as_loops_deepen():
     lengths = [find_touches(hanging(excess)).at_tape(7).length for excess in EXCESSES]
-    assert all(a > 1.1 * b for a, b in zip(lengths, lengths[1:], strict=False))
+    assert all(a > 1.1 * b for a, b in itertools.pairwise(lengths))
 
 
 def test_contact_grows_with_the_tolerance():

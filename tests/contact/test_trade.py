@@ -72,7 +72,7 @@ def test_a_backup_held_slider_evens_out_along_the_taut_main_more_easily(slope):
     for holds in SLIDERS:
         rig = uneven_rig(holds, slope)
         planned = plan(rig)
-        walk = walk_over(rig, "low", planned=planned, most=4).crossing
+        walk = walk_over(rig, "low", planned=planned, most=5).crossing
         shaken = solve(rig.without_walker(), "settled", planned=planned, look_for_others=False)
         spread[holds] = (float(np.std(walk.after.bays.loop_depth)), float(np.std(shaken.bays.loop_depth)))
     assert spread[Holds.BACKUP][0] < 0.9 * spread[Holds.MAIN][0]
