@@ -34,7 +34,7 @@ def inline(scene_path: str | Path, *, height: int = 820) -> Any:
     Returns
     -------
     object
-        Shows itself as the page's frame when it is the last value of a cell; `await shown.close()` ends it.
+        Shows itself as a frame when it is the last value of a cell; its `close()` ends it.
     """
     _page()
     from linescope.app.notebook import Inline

@@ -198,6 +198,16 @@ def label_of(name: str) -> str:
     return name.replace("_", " ")
 
 
+def _section(
+    path: str, title: str, text: str, *, present: bool = True, optional: bool = False, removable: bool = False,
+    level: int = 0,
+) -> Json:
+    return {
+        "path": path, "title": title, "help": text, "present": present, "optional": optional,
+        "removable": removable, "level": level, "error": "", "fields": [], "adds": [],
+    }
+
+
 def _group(
     group: Group,
     path: str,
@@ -213,10 +223,7 @@ def _group(
 ) -> None:
     """A table as a section, then the tables inside it."""
     present = isinstance(data, Mapping)
-    section: Json = {
-        "path": path, "title": title, "help": group.help, "present": present, "optional": optional,
-        "removable": removable, "level": level, "error": "", "fields": [], "adds": [],
-    }
+    section = _section(path, title, group.help, present=present, optional=optional, removable=removable, level=level)
     sections.append(section)
     if not present and (optional and group.when_absent == "nothing"):
         return
@@ -224,7 +231,7 @@ def _group(
     hidden = _not_chosen(group, data)
     for name, kind in group.fields.items():
         where = join(path, name)
-        if name in hidden:
+        if name in hidden or (not path and name == "format" and name not in data):
             continue
         if isinstance(kind, Repeat):
             _repeat(kind, where, data.get(name), saved.get(name), known, sections, section, level=level)
@@ -255,6 +262,9 @@ def _repeat(
     items = data if isinstance(data, list) else []
     before = saved if isinstance(saved, list) else []
     word = {"zones": "zone", "joints": "joint"}.get(path.rpartition(".")[2], path)
+    if not path.count("."):
+        section = _section(path, label_of(path).capitalize(), kind.help)
+        sections.append(section)
     section["adds"].append({"path": path, "label": f"Add a {word}"})
     for k, item in enumerate(items):
         title = f"{word.capitalize()} {k + 1}"

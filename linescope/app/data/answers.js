@@ -1,0 +1,163 @@
+// The answers: figures, loop depths in four states, one loop or tape, worst places, what is not measured.
+(function () {
+  "use strict";
+
+  const Table = {
+    props: { caption: String, head: Array, rows: Array },
+    template: `
+      <div class="ls-scroll" tabindex="0" role="region" :aria-label="caption">
+      <table>
+        <caption>{{ caption }}</caption>
+        <thead v-if="head"><tr><th v-for="h in head" :key="h" scope="col">{{ h }}</th></tr></thead>
+        <tbody><tr v-for="(row, i) in rows" :key="i">
+          <template v-for="(cell, k) in row" :key="k"><th v-if="k === 0" scope="row">{{ cell }}</th><td v-else>{{ cell }}</td></template>
+        </tr></tbody>
+      </table></div>`,
+  };
+
+  // Depth of every loop from A to B, one stroke for each state.
+  const Chart = {
+    props: { now: Array, depths: Object, titles: Object, picked: Object, feet: Boolean, old: Boolean },
+    inject: ["act"],
+    computed: {
+      lines() {
+        const out = Object.entries(this.depths || {}).filter(([, d]) => d.length === this.now.length)
+          .map(([name, d]) => ({ name, title: this.titles[name], d }));
+        return [...out, { name: "now", title: "as shown", d: this.now }];
+      },
+      most() { return Math.max(0.01, ...this.lines.flatMap((line) => line.d)); },
+      top() {
+        const one = this.feet ? 0.0254 : 0.01, value = this.most / one, power = 10 ** Math.floor(Math.log10(value));
+        return [1, 2, 5, 10].map((k) => k * power).find((v) => v >= value) * one;
+      },
+      topText() { return this.feet ? `${+(this.top / 0.0254).toPrecision(2)} in` : this.top >= 1 ? `${+this.top.toPrecision(2)} m` : `${+(this.top * 100).toPrecision(2)} cm`; },
+      chosen() { return this.picked && this.picked.kind === "loop" ? this.picked.index : -1; },
+    },
+    methods: {
+      x(k) { return 34 + ((k + 0.5) / this.now.length) * 262; },
+      y(d) { return 8 + (d / this.top) * 92; },
+      path(d) { return d.map((v, k) => `${k ? "L" : "M"}${this.x(k).toFixed(1)} ${this.y(v).toFixed(1)}`).join(""); },
+      press(event) {
+        const box = event.currentTarget.getBoundingClientRect();
+        const k = Math.floor((((event.clientX - box.left) / box.width) * 304 - 34) / 262 * this.now.length);
+        this.act("pick", "loop", Math.max(0, Math.min(this.now.length - 1, k)));
+      },
+    },
+    template: `
+      <figure class="ls-chart" :class="{ old }">
+        <svg viewBox="0 0 304 118" role="img" aria-label="Loop depth by bay from anchor A to anchor B; the figures are in the tables beside" @click="press">
+          <line x1="34" x2="296" y1="8" y2="8" class="axis"></line>
+          <line x1="34" x2="296" y1="100" y2="100" class="grid"></line>
+          <text x="30" y="12" text-anchor="end">0</text><text x="30" y="104" text-anchor="end">{{ topText }}</text>
+          <text x="34" y="114">A</text><text x="296" y="114" text-anchor="end">B</text>
+          <rect v-if="chosen >= 0" :x="x(chosen) - 131 / now.length" y="8" :width="262 / now.length" height="92" class="pick"></rect>
+          <path v-for="line in lines" :key="line.name" :d="path(line.d)" :class="line.name"></path>
+        </svg>
+        <figcaption><span v-for="line in lines" :key="line.name" :class="'key ' + line.name">{{ line.title }}</span></figcaption>
+      </figure>`,
+  };
+
+  const Answers = {
+    props: { answers: Object, others: Object, study: Object, status: Object },
+    emits: ["seek", "go"],
+    inject: ["act"],
+    components: { LsTable: Table, LsChart: Chart },
+    computed: {
+      parts() { return this.study.parts || {}; },
+      excess() { return this.parts.excess || {}; },
+      old() { return this.status.old && this.status.old[this.status.active]; },
+      places() {
+        const slow = Object.values(this.parts).flatMap((part) => part.places || []);
+        return [...slow.filter((p) => p.alarm), ...(this.answers.places || []), ...slow.filter((p) => !p.alarm)];
+      },
+      bayRows() {
+        const picked = this.answers.picked, e = this.excess;
+        if (!picked || picked.kind !== "loop" || !e.depths) return [];
+        return Object.keys(e.depths).map((name) => [e.titles[name], this.length(e.depths[name][picked.index]), `${+(100 * e.excess[name][picked.index]).toPrecision(2)} %`]);
+      },
+      other() { const name = Object.keys(this.others)[0]; return name ? { name, rows: (this.others[name] || {}).rows || [] } : null; },
+      compared() {
+        if (!this.other) return [];
+        const mine = Object.fromEntries(this.answers.rows.map((row) => [row.key, row]));
+        const a = this.status.active === "A" ? mine : Object.fromEntries(this.other.rows.map((r) => [r.key, r]));
+        const b = this.status.active === "A" ? Object.fromEntries(this.other.rows.map((r) => [r.key, r])) : mine;
+        return this.answers.rows.map((row) => {
+          const [one, two] = [a[row.key], b[row.key]];
+          if (!one || !two) return [row.label, one ? one.value : "", two ? two.value : "", ""];
+          const share = one.number ? (two.number - one.number) / Math.abs(one.number) : 0;
+          const change = one.value === two.value ? "same" : one.number ? `${share > 0 ? "+" : "−"}${+(100 * Math.abs(share)).toPrecision(2)} %` : "changed";
+          return [row.label, one.value, two.value, change];
+        });
+      },
+      slow() {
+        return [["catches", "Falls and loss of the main: bounds"], ["wind", "Wind"], ["clearance", "Clearances"], ["rub", "Rub"]]
+          .map(([name, title]) => ({ name, title, part: this.parts[name] }));
+      },
+      marked() { const d = this.answers.doubtful || []; return { guess: d.filter((x) => x.mark === "GUESS"), assumed: d.filter((x) => x.mark === "ASSUMED") }; },
+    },
+    methods: {
+      length(v) {
+        if (this.status.system === "feet") return v < 0.3048 ? `${+(v / 0.0254).toPrecision(2)} in` : `${+(v / 0.3048).toPrecision(2)} ft`;
+        return v < 1 ? `${+(v * 100).toPrecision(2)} cm` : `${+v.toPrecision(2)} m`;
+      },
+      go(place) { this.$emit("go", place); },
+    },
+    template: `
+      <div v-if="answers.rows" :class="{ old }">
+        <p class="ls-state">{{ answers.state }}</p>
+        <p v-if="old" class="ls-oldnote">These are figures of the last good state.</p>
+        <ul v-if="answers.alarms.length" class="ls-alarms"><li v-for="a in answers.alarms" :key="a">{{ a }}</li></ul>
+        <table class="ls-now"><caption>As shown</caption><tbody>
+          <tr v-for="row in answers.rows" :key="row.key" :class="{ moved: row.was }" :data-key="row.key">
+            <th scope="row">{{ row.label }}</th><td>{{ row.value }}<small v-if="row.was"> was {{ row.was }}</small></td>
+          </tr></tbody></table>
+        <ls-table v-if="compared.length" caption="Side by side" :head="['Figure', 'A', 'B', 'B against A']" :rows="compared"></ls-table>
+        <h3>Loop depth by bay</h3>
+        <ls-chart :now="answers.depth" :depths="excess.depths" :titles="excess.titles" :picked="answers.picked"
+          :feet="status.system === 'feet'" :old="study.old"></ls-chart>
+        <div :class="{ old: study.old }">
+          <ls-table v-if="excess.head" caption="Excess and loop depth in four states" :head="excess.head" :rows="excess.rows"></ls-table>
+          <p v-else class="ls-help">Being worked out …</p>
+          <ul class="ls-alarms" v-if="excess.notes && excess.notes.length"><li v-for="n in excess.notes" :key="n">{{ n }}</li></ul>
+        </div>
+        <h3>One loop or tape</h3>
+        <div class="ls-row" role="group" aria-label="Pick a loop or tape">
+          <button type="button" @click="act('pick', 'loop', (answers.picked && answers.picked.kind === 'loop' ? answers.picked.index : answers.depth.length) - 1)">Loop before</button>
+          <button type="button" @click="act('pick', 'loop', (answers.picked && answers.picked.kind === 'loop' ? answers.picked.index : -1) + 1)">Next loop</button>
+          <button type="button" @click="act('pick', 'tape', (answers.picked && answers.picked.kind === 'tape' ? answers.picked.index : answers.depth.length - 1) - 1)">Tape before</button>
+          <button type="button" @click="act('pick', 'tape', (answers.picked && answers.picked.kind === 'tape' ? answers.picked.index : -1) + 1)">Next tape</button>
+          <button v-if="answers.picked" type="button" @click="act('pick', '', 0)">Pick none</button>
+        </div>
+        <div v-if="answers.picked" class="ls-picked">
+          <ls-table :caption="answers.picked.name" :rows="answers.picked.rows"></ls-table>
+          <ls-table v-if="bayRows.length" :caption="answers.picked.name + ' in four states'" :head="['State', 'Loop depth', 'Excess']" :rows="bayRows"></ls-table>
+        </div>
+        <p v-else class="ls-help">Click a loop or a tape in the picture or in the chart, or step with these buttons.</p>
+        <h3>Worst places</h3>
+        <ul class="ls-places"><li v-for="place in places" :key="place.text">
+          <button type="button" :class="{ alarm: place.alarm }" @click="go(place)">{{ place.text }}</button></li></ul>
+        <details v-for="one in slow" :key="one.name" class="ls-section" open :data-part="one.name">
+          <summary><span>{{ one.title }}</span></summary>
+          <div v-if="one.part" :class="{ old: study.old }">
+            <ul v-if="one.part.alarms && one.part.alarms.length" class="ls-alarms"><li v-for="a in one.part.alarms" :key="a">{{ a }}</li></ul>
+            <ls-table v-if="one.part.rows.length" :caption="one.title" :head="one.part.head" :rows="one.part.rows"></ls-table>
+            <ul class="ls-notes"><li v-for="n in one.part.notes" :key="n">{{ n }}</li></ul>
+          </div>
+          <p v-else class="ls-help">Being worked out …</p>
+        </details>
+        <details class="ls-section" open>
+          <summary><span>Not measured: {{ marked.guess.length }} guessed, {{ marked.assumed.length }} assumed</span></summary>
+          <template v-for="kind in ['guess', 'assumed']" :key="kind">
+            <h4 v-if="marked[kind].length">{{ kind === 'guess' ? 'Guessed by you' : 'Assumed, nobody gave them' }}</h4>
+            <ul class="ls-notes"><li v-for="d in marked[kind]" :key="d.path">
+              <button type="button" class="ls-link" @click="$emit('seek', d.path)">{{ d.path }}</button>: {{ d.text }}</li></ul>
+          </template>
+        </details>
+        <ul class="ls-notes"><li v-for="n in answers.ground" :key="n">{{ n }}</li><li>{{ answers.proof }}</li>
+          <li>Model result, not a permission. Measure tension and loop depth on the real line before anyone walks.</li></ul>
+      </div>
+      <p v-else class="ls-help">No figures yet: see what is wrong in the form.</p>`,
+  };
+
+  window.LinescopeParts = Object.assign(window.LinescopeParts || {}, { Answers });
+})();

@@ -1,0 +1,375 @@
+// The page: form to the left, stage in the middle, answers to the right.
+(function () {
+  "use strict";
+
+  // Scripts arrive in any order: the others are looked up when the page is made.
+  const viewer = () => window.LinescopeViewer;
+  const latest = (send) => window.LinescopeParts.latest(send);
+  const VIEWS = ["overview", "side", "plan", "from A", "from B", "walker", "picked", "ground"];
+
+  // One picture with its labels; several share a camera.
+  const Stage = {
+    props: { name: String, picture: Object, colours: Object, camera: Object, bus: Object, picked: Object, tall: Number,
+      ghost: Boolean, old: Boolean, reason: String, summary: String, feet: Boolean, active: Boolean, count: Number },
+    emits: ["walker", "walker-end", "pick", "drawn"],
+    data() { return { labels: [], scale: null, problem: "" }; },
+    mounted() {
+      try { this.viewer = new (viewer().Viewer)(this.$refs.canvas, this.camera); } catch (problem) { this.problem = String(problem.message || problem); return; }
+      this.viewer.after = (revision) => { this.place(); this.$emit("drawn", this.name, revision); };
+      this.bus.add(this);
+      this.paintTheme();
+      this.resizer = new ResizeObserver(() => this.resized());
+      this.resizer.observe(this.$refs.canvas);
+      if (this.picture) this.take(this.picture);
+    },
+    beforeUnmount() { this.bus.delete(this); if (this.resizer) this.resizer.disconnect(); },
+    watch: {
+      colours() { this.paintTheme(); },
+      picked() { if (this.viewer) { this.viewer.selected = this.picked; this.viewer.draw(); } },
+      tall() { if (this.viewer) { this.viewer.tall = this.tall; this.viewer.draw(); } },
+      ghost() { if (this.viewer) { this.viewer.show_ghost = this.ghost; this.viewer.draw(); } },
+      count() { this.fitted = false; },
+    },
+    methods: {
+      paintTheme() { if (this.viewer) { this.viewer.colours = this.colours; this.viewer.show_ghost = this.ghost; this.viewer.draw(); } },
+      resized() { if (!this.fitted && this.viewer && this.viewer.meta) { this.fitted = true; this.viewer.look(this.bus.view || "overview"); } this.viewer.draw(); },
+      take(message) {
+        if (!this.viewer) return;
+        this.viewer.selected = this.picked;
+        this.viewer.tall = this.tall;
+        this.viewer.take(message.meta, message.parts);
+        if (!this.fitted && this.viewer.parts.main) { this.fitted = true; this.viewer.look(this.bus.view || "overview"); }
+      },
+      look(view) { this.viewer.look(view); },
+      place() {
+        const v = this.viewer, box = v.size().css, used = [], out = [];
+        for (const label of v.meta.labels) {
+          const p = v.project(label.at);
+          if (!p || p[0] < 0 || p[1] < 0 || p[0] > box[0] || p[1] > box[1]) continue;
+          const w = label.text.length * 7.4 + 12, h = 20, x = Math.max(2, Math.min(box[0] - w - 2, p[0] - w / 2));
+          const y = label.below ? p[1] + 8 : p[1] - h - 8, mine = [x, y, x + w, y + h];
+          if (used.some((o) => mine[0] < o[2] + 4 && o[0] < mine[2] + 4 && mine[1] < o[3] + 2 && o[1] < mine[3] + 2)) continue;
+          used.push(mine);
+          out.push({ text: label.text, kind: label.kind, style: { transform: `translate(${x.toFixed(1)}px, ${y.toFixed(1)}px)`, width: `${w}px` } });
+        }
+        this.labels = out;
+        this.scale = v.scale(this.feet);
+      },
+      redraw() { for (const other of this.bus) other.viewer.draw(); },
+      local(event) { const box = this.$refs.canvas.getBoundingClientRect(); return [event.clientX - box.left, event.clientY - box.top]; },
+      down(event) {
+        const [x, y] = this.local(event);
+        this.fingers = this.fingers || new Map();
+        this.fingers.set(event.pointerId, [x, y]);
+        this.$refs.canvas.setPointerCapture(event.pointerId);
+        this.start = [x, y];
+        this.moved = false;
+        this.mode = this.active && this.fingers.size === 1 && event.button === 0 && this.viewer.onWalker(x, y) ? "walker"
+          : event.button === 2 || event.button === 1 || event.shiftKey ? "pan" : "orbit";
+      },
+      move(event) {
+        const [x, y] = this.local(event);
+        if (!this.fingers || !this.fingers.has(event.pointerId)) {
+          this.$refs.canvas.style.cursor = this.active && this.viewer.meta && this.viewer.onWalker(x, y) ? "ew-resize" : "grab";
+          return;
+        }
+        const [px, py] = this.fingers.get(event.pointerId), dx = x - px, dy = y - py;
+        this.fingers.set(event.pointerId, [x, y]);
+        if (Math.hypot(x - this.start[0], y - this.start[1]) > 4) this.moved = true;
+        if (this.fingers.size === 2) {
+          const [one, two] = [...this.fingers.values()], wide = Math.hypot(one[0] - two[0], one[1] - two[1]);
+          if (this.wide) this.viewer.zoom(this.wide / wide, (one[0] + two[0]) / 2, (one[1] + two[1]) / 2);
+          this.wide = wide;
+          this.viewer.pan(dx / 2, dy / 2);
+        } else if (this.mode === "walker") { if (this.moved) this.$emit("walker", this.viewer.shareAt(x, y)); }
+        else if (this.mode === "pan") this.viewer.pan(dx, dy);
+        else if (this.moved) this.viewer.orbit(dx * 0.007, dy * 0.007);
+        this.redraw();
+      },
+      up(event) {
+        if (!this.fingers || !this.fingers.delete(event.pointerId)) return;
+        this.wide = 0;
+        if (this.mode === "walker" && this.moved) this.$emit("walker-end");
+        else if (!this.moved && this.active) { const [x, y] = this.local(event); this.$emit("pick", this.viewer.pick(x, y)); }
+      },
+      wheel(event) { const [x, y] = this.local(event); this.viewer.zoom(Math.exp(Math.max(-1, Math.min(1, event.deltaY / 400))), x, y); this.redraw(); },
+      key(event) {
+        const v = this.viewer, far = event.shiftKey, step = 0.08;
+        const turns = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[event.key];
+        if (turns && far) v.pan(-turns[0] * 30, turns[1] * 30);
+        else if (turns) v.orbit(-turns[0] * step, turns[1] * step);
+        else if (event.key === "+" || event.key === "=") v.zoom(0.85);
+        else if (event.key === "-") v.zoom(1 / 0.85);
+        else if (event.key === "0") v.look("overview");
+        else if (event.key === "n" || event.key === "p") this.$emit("pick", "loop", event.key === "n" ? 1 : -1);
+        else if (event.key === "t" || event.key === "T") this.$emit("pick", "tape", event.key === "t" ? 1 : -1);
+        else return;
+        event.preventDefault();
+        this.redraw();
+      },
+    },
+    template: `
+      <div class="ls-canvas" :class="{ old, active }">
+        <canvas ref="canvas" tabindex="0" role="img" :aria-label="'Picture of variant ' + name + '. ' + summary + ' Arrow keys turn, shift and arrows move, plus and minus zoom, n and p step through loops, t through tapes.'"
+          @pointerdown="down" @pointermove="move" @pointerup="up" @pointercancel="up" @wheel.prevent="wheel" @contextmenu.prevent @keydown="key"></canvas>
+        <div class="ls-labels" aria-hidden="true"><span v-for="l in labels" :key="l.text + l.style.transform" :class="l.kind" :style="l.style">{{ l.text }}</span></div>
+        <div v-if="scale" class="ls-scale" aria-hidden="true"><span :style="{ width: scale.width + 'px' }"></span>{{ scale.text }}</div>
+        <p v-if="tall !== 1" class="ls-tall">heights drawn {{ tall }} times too large</p>
+        <p v-if="count > 1" class="ls-which">{{ name }}{{ active ? ', being edited' : '' }}</p>
+        <p v-if="old" class="ls-oldmark"><strong>OLD PICTURE</strong> of the last good state. {{ reason }}</p>
+        <p v-if="problem" class="ls-oldmark">No picture: {{ problem }}</p>
+      </div>`,
+  };
+
+  const Page = {
+    props: { status: Object, answers: Object, others: Object, study: Object, job: Object, colours: Object },
+    provide() { return { act: this.act }; },
+    data() {
+      const dark = window.matchMedia("(prefers-color-scheme: dark)").matches;
+      return {
+        theme: dark ? "dark" : "light", form: { order: [], sections: {}, fields: {} }, opened: {}, pictures: {}, view: "overview",
+        tall: 1, ghost: true, lost: false, dialog: { save: "", open: "", mesh: "", brief: "" }, spoken: "", playing: false,
+        friction: null, level: "value", share: null, busy: 0, views: VIEWS,
+      };
+    },
+    created() {
+      this.camera = new (viewer().Camera)();
+      this.bus = new Set();
+      this.log = (window.linescopeLog = []);
+      this.moveWalker = latest((share) => this.act("move_walker", share, this.gesture));
+      this.preview = latest((share) => this.act("preview_walker", share));
+    },
+    mounted() {
+      const client = window.trame.client, session = client.getConnection().getSession();
+      session.subscribe("linescope.picture", ([message]) => this.picture(message));
+      session.subscribe("linescope.form", ([change]) => this.change(change));
+      session.call("linescope.everything", []).then((all) => {
+        this.change(all.form);
+        for (const message of Object.values(all.pictures)) this.picture(message);
+        document.documentElement.dataset.ready = "yes";
+      });
+      const close = client.getConnection().onConnectionClose;
+      if (close) close(() => { this.lost = true; });
+      window.addEventListener("keydown", this.shortcut);
+      window.addEventListener("beforeunload", (event) => { if (this.status.dirty) event.preventDefault(); });
+      document.documentElement.lang = "en";
+    },
+    computed: {
+      palette() { return (this.colours || {})[this.theme] || {}; },
+      picked() { const p = this.status.picked || []; return p.length ? { kind: p[0], index: p[1] } : null; },
+      names() { return this.status.variants || []; },
+      walkerShare() { return this.share === null ? this.status.walker_share || 0.5 : this.share; },
+      steps() { return this.friction ? this.friction.steps : 0; },
+      jobWords() { const j = this.job || {}; return j.kind ? `${j.kind === "brief" ? "Brief" : "Crossing with friction"}: ${j.what}` : ""; },
+    },
+    watch: {
+      "status.message"(text) { if (text) this.say(text); },
+      "status.reason"(text) { this.say(text ? `Not right: ${text}. The last good picture stays.` : "Right again."); },
+      "status.file"() { this.dialog.brief = this.status.brief || ""; this.friction = null; this.view = "overview"; this.bus.view = "overview"; for (const s of this.bus) s.fitted = false; },
+      theme: { immediate: true, handler(name) { document.documentElement.dataset.theme = name; } },
+    },
+    methods: {
+      async act(name, ...what) {
+        this.busy += 1;
+        try {
+          const result = await window.trame.trigger("linescope_act", [name, ...what]);
+          if (result && result.error) this.say(result.error);
+          return result;
+        } finally { this.busy -= 1; }
+      },
+      say(text) { this.spoken = text; },
+      picture(message) {
+        const known = this.pictures[message.name];
+        const whole = { meta: message.meta, parts: { ...(known ? known.parts : {}), ...message.parts } };
+        this.pictures[message.name] = window.Vue.markRaw(whole);
+        for (const stage of this.bus) if (stage.name === message.name) stage.take(message);
+      },
+      change(change) {
+        if (change.order) this.form.order = change.order;
+        Object.assign(this.form.sections, change.sections);
+        Object.assign(this.form.fields, change.fields);
+      },
+      drawn(name, revision) {
+        this.log.push({ name, revision, at: performance.now() });
+        if (this.log.length > 2000) this.log.splice(0, 1000);
+      },
+      look(view) { this.view = view; this.bus.view = view; for (const stage of this.bus) { stage.look(view); break; } for (const stage of this.bus) stage.viewer.draw(); },
+      walker(share) { if (!this.gesture) this.gesture = `w${Date.now()}`; this.share = share; this.moveWalker(share); },
+      walkerEnd() { this.gesture = ""; this.share = null; },
+      slideWalker(event) { this.walker(Number(event.target.value) / 100); },
+      pick(what, by) {
+        if (what === "loop" || what === "tape") {
+          const now = this.picked && this.picked.kind === what ? this.picked.index : by > 0 ? -1 : (this.answers.depth || []).length;
+          this.act("pick", what, now + by);
+        } else if (what) this.act("pick", what.kind, what.index);
+        else this.act("pick", "", 0);
+      },
+      async go(place) {
+        if (place.tape) await this.act("pick", "tape", place.tape - 1);
+        else await this.act("pick", "loop", place.bay);
+        await this.$nextTick();
+        this.look("picked");
+      },
+      async seek(path) {
+        const section = Object.values(this.form.sections).find((s) => s.fields.some((f) => f === path || path.startsWith(`${f}.`)));
+        if (!section) return;
+        for (const s of Object.values(this.form.sections)) if (path.startsWith(s.path)) this.opened[s.path] = true;
+        await this.$nextTick();
+        const field = section.fields.find((f) => f === path || path.startsWith(`${f}.`));
+        const box = document.querySelector(`[data-path="${field}"] input, [data-path="${field}"] select, [data-path="${field}"] textarea`);
+        if (box) { box.scrollIntoView({ block: "center" }); box.focus(); }
+      },
+      shortcut(event) {
+        const mod = event.ctrlKey || event.metaKey, typing = /^(INPUT|TEXTAREA)$/.test(event.target.tagName) && event.target.type !== "range";
+        if (mod && event.key.toLowerCase() === "s") { event.preventDefault(); document.activeElement.blur(); setTimeout(() => this.act("save"), 30); }
+        else if (mod && !typing && event.key.toLowerCase() === "z") { event.preventDefault(); this.act(event.shiftKey ? "redo" : "undo"); }
+        else if (mod && !typing && event.key.toLowerCase() === "y") { event.preventDefault(); this.act("redo"); }
+      },
+      files() { this.dialog.brief = this.dialog.brief || this.status.brief || ""; this.$refs.files.showModal(); },
+      async file(action, what) {
+        const result = await this.act(action, what);
+        this.dialog.said = result.error || "";
+        if (!result.error) this.$refs.files.close();
+      },
+      async writeBrief() {
+        const result = await window.trame.trigger("linescope_job", ["brief"], { out: this.dialog.brief, theme: this.theme });
+        this.dialog.said = result.error || `Written: ${result.files.length} files`;
+        this.say(this.dialog.said);
+      },
+      async cross() {
+        this.say("Walking over with friction …");
+        const result = await window.trame.trigger("linescope_job", ["cross"], { level: this.level });
+        if (result.error) { this.say(result.error); return; }
+        this.friction = { steps: result.steps, at: 0, caption: "", rows: [] };
+        this.stepTo(0);
+      },
+      async stepTo(k) {
+        const at = Math.max(0, Math.min(this.steps - 1, k));
+        const result = await window.trame.trigger("linescope_step", [at]);
+        if (!result.steps) { this.friction = null; this.playing = false; return; }
+        Object.assign(this.friction, { at, caption: result.caption, rows: result.rows });
+      },
+      async leaveFriction() { this.playing = false; await window.trame.trigger("linescope_step", [-1]); this.friction = null; },
+      async step(by) {
+        if (this.friction) { await this.stepTo(this.friction.at + by); return this.friction && this.friction.at < this.steps - 1; }
+        const share = Math.max(0.01, Math.min(0.99, this.walkerShare + by * 0.02));
+        this.share = share;
+        await this.act("preview_walker", share);
+        return share < 0.99;
+      },
+      async play() {
+        if (this.playing) { this.playing = false; return; }
+        this.playing = true;
+        if (!this.friction && this.walkerShare > 0.97) this.share = 0.01;
+        if (this.friction && this.friction.at >= this.steps - 1) this.friction.at = -1;
+        while (this.playing) {
+          const begun = performance.now(), more = await this.step(1);
+          if (!more) this.playing = false;
+          await new Promise((done) => setTimeout(done, Math.max(0, 60 - (performance.now() - begun))));
+        }
+      },
+      async endPreview(keep) {
+        this.playing = false;
+        const share = this.walkerShare;
+        if (keep) await this.act("move_walker", share);
+        else await this.act("preview_walker", null);
+        this.share = null;
+      },
+      stopJob() { window.trame.trigger("linescope_stop", []); },
+    },
+    template: `
+      <div class="ls-page" :data-busy="busy">
+        <header class="ls-top">
+          <h1>{{ status.title || 'linescope' }} <small>{{ status.file }}{{ status.dirty ? ', not saved' : '' }}</small></h1>
+          <div class="ls-row" role="toolbar" aria-label="Scene">
+            <button type="button" :disabled="!status.undo" @click="act('undo')" :title="status.undo ? 'Take back: ' + status.undo : ''">Undo</button>
+            <button type="button" :disabled="!status.redo" @click="act('redo')" :title="status.redo ? 'Bring back: ' + status.redo : ''">Redo</button>
+            <button type="button" :disabled="!status.dirty || !!status.reason" @click="act('save')">Save</button>
+            <button type="button" @click="files">Files and brief</button>
+            <button type="button" :aria-pressed="names.length > 1" @click="act('compare', names.length < 2)">Compare</button>
+            <button type="button" @click="act('use_units', status.system === 'metric' ? 'feet' : 'metric')">Figures in {{ status.system === 'metric' ? 'feet' : 'metres' }}</button>
+            <button type="button" @click="theme = theme === 'dark' ? 'light' : 'dark'">{{ theme === 'dark' ? 'Light' : 'Dark' }} page</button>
+          </div>
+        </header>
+        <p class="ls-say" role="status" aria-live="polite">{{ spoken }}</p>
+        <p v-if="lost" class="ls-banner" role="alert">The connection to linescope is gone. Start it again and open the new address.</p>
+        <div v-if="status.disk === 'conflict'" class="ls-banner" role="alert">The file was changed on disk while you edit.
+          <button type="button" @click="act('reload')">Take the file from disk (undo brings yours back)</button> or save under another name.</div>
+        <div class="ls-body">
+          <section class="ls-left" aria-label="The rig">
+            <h2>The rig<template v-if="names.length > 1">: variant {{ status.active }}</template></h2>
+            <div v-if="names.length > 1" class="ls-row" role="group" aria-label="Variant being edited">
+              <button v-for="n in names" :key="n" type="button" :aria-pressed="n === status.active" @click="act('activate', n)">Edit {{ n }}</button>
+            </div>
+            <ls-form :form="form" :opened="opened"></ls-form>
+          </section>
+          <main class="ls-middle">
+            <h2 class="ls-unseen">The stage</h2>
+            <div class="ls-row ls-looks">
+              <label>Sliders <select :value="status.state" @change="act('ask', { state: $event.target.value })" aria-label="State of the sliders">
+                <option value="as taped">as taped</option><option value="settled">settled</option></select></label>
+              <label>Air <select :value="status.air" :disabled="!status.has_wind" @change="act('ask', { air: $event.target.value })" aria-label="Air">
+                <option value="still">still</option><option value="steady">steady wind</option><option value="gust">gust</option></select></label>
+              <label v-if="status.has_wind && status.air !== 'still'">From <select :value="status.side" @change="act('ask', { side: $event.target.value })" aria-label="Side of the wind">
+                <option value="as given">as given</option><option value="opposite">the other side</option></select></label>
+              <label>Heights <select v-model.number="tall" aria-label="Heights drawn"><option :value="1">true</option><option :value="3">× 3</option><option :value="10">× 10</option></select></label>
+              <label class="ls-check"><input type="checkbox" v-model="ghost"> last shape in grey</label>
+            </div>
+            <div class="ls-stages" :class="{ two: names.length > 1 }">
+              <ls-stage v-for="n in names" :key="n" :name="n" :picture="pictures[n]" :colours="palette" :camera="camera" :bus="bus"
+                :picked="n === status.active ? picked : null" :tall="tall" :ghost="ghost && !friction" :old="!!(status.old && status.old[n])"
+                :reason="status.reason" :summary="answers.summary || ''" :feet="status.system === 'feet'" :active="n === status.active" :count="names.length"
+                @walker="walker" @walker-end="walkerEnd" @pick="pick" @drawn="drawn"></ls-stage>
+              <p v-if="status.blank" class="ls-banner">No picture yet. {{ status.reason }}</p>
+            </div>
+            <div class="ls-row" role="group" aria-label="Views">
+              <button v-for="v in views" :key="v" type="button" :aria-pressed="view === v"
+                :disabled="(v === 'picked' && !picked) || (v === 'walker' && !status.has_walker)" @click="look(v)">{{ v }}</button>
+            </div>
+            <div class="ls-row ls-cross" role="group" aria-label="Walker and crossing">
+              <label v-if="status.has_walker" class="ls-wide">Walker, share of the way from A to B
+                <input type="range" min="1" max="99" step="0.5" :value="100 * walkerShare" :disabled="!!friction" aria-label="Walker, share of the way from A to B"
+                  :aria-valuetext="Math.round(100 * walkerShare) + ' %'" @input="slideWalker" @change="walkerEnd"></label>
+              <button type="button" :disabled="!status.has_walker" @click="step(-1)">Step back</button>
+              <button type="button" :disabled="!status.has_walker" :aria-pressed="playing" @click="play">{{ playing ? 'Stop' : 'Play the crossing' }}</button>
+              <button type="button" :disabled="!status.has_walker" @click="step(1)">Step</button>
+              <template v-if="status.preview && !friction">
+                <button type="button" @click="endPreview(true)">Leave the walker here</button>
+                <button type="button" @click="endPreview(false)">Back to the scene's place</button>
+              </template>
+              <label>Hold <select v-model="level" aria-label="Hold for the crossing with friction"><option value="low">low</option><option value="value">as given</option><option value="high">high</option></select></label>
+              <button v-if="!friction" type="button" :disabled="!status.has_walker || (job && job.running)" @click="cross">Cross with friction</button>
+              <button v-else type="button" @click="leaveFriction">End of crossing</button>
+            </div>
+            <div v-if="friction" class="ls-friction"><p>{{ friction.caption }}</p>
+              <dl><template v-for="row in friction.rows" :key="row[0]"><dt>{{ row[0] }}</dt><dd>{{ row[1] }}</dd></template></dl></div>
+            <div v-if="job && job.kind" class="ls-row ls-job"><span>{{ jobWords }}</span>
+              <progress v-if="job.running" max="1" :value="job.share" :aria-label="jobWords"></progress>
+              <button v-if="job.running" type="button" @click="stopJob">Stop the job</button></div>
+          </main>
+          <section class="ls-right" aria-label="Answers">
+            <h2>Answers<template v-if="names.length > 1">: variant {{ status.active }}</template></h2>
+            <ls-answers :answers="answers" :others="others" :study="study" :status="status" @seek="seek" @go="go"></ls-answers>
+          </section>
+        </div>
+        <dialog ref="files" aria-labelledby="files-title" class="ls-dialog">
+          <h2 id="files-title">Files and brief</h2>
+          <p class="ls-help">In {{ status.folder }}. Names without a folder are sought there. Nothing else is read or written.</p>
+          <form @submit.prevent="file('save_as', dialog.save)"><label>Save as a new scene <input type="text" v-model="dialog.save" placeholder="my_line.toml"></label><button>Save as</button></form>
+          <form @submit.prevent="file('open', dialog.open)"><label>Open another scene <input type="text" v-model="dialog.open" placeholder="other_line.toml"></label><button>Open</button></form>
+          <form @submit.prevent="file('take_mesh', dialog.mesh)"><label>Mesh as the ground <input type="text" v-model="dialog.mesh" placeholder="ground/gorge.obj"></label><button>Use mesh</button></form>
+          <form @submit.prevent="writeBrief"><label>Write the brief into the folder <input type="text" v-model="dialog.brief"></label><button :disabled="job && job.running">Write the brief</button></form>
+          <p v-if="job && job.kind === 'brief'">{{ jobWords }} <progress v-if="job.running" max="1" :value="job.share" aria-label="Brief"></progress></p>
+          <p v-if="dialog.said" class="ls-error" role="alert">{{ dialog.said }}</p>
+          <p class="ls-row"><button type="button" @click="$refs.files.close()">Close</button></p>
+        </dialog>
+      </div>`,
+  };
+
+  window.linescope = {
+    install(app) {
+      const { Form, Answers } = window.LinescopeParts;
+      app.component("LinescopePage", { ...Page, components: { LsForm: Form, LsAnswers: Answers, LsStage: Stage } });
+    },
+  };
+})();

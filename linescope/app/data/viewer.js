@@ -1,0 +1,548 @@
+// The stage: lines as ribbons of true size and as strokes that stay visible from afar, tapes, walker, ground.
+// Plain WebGL 2, no library.  Coordinates are metres from anchor A, z up.
+(function () {
+  "use strict";
+
+  const LINE_VERTEX = `#version 300 es
+    layout(location=0) in vec3 p0; layout(location=1) in vec3 p1;
+    uniform mat4 M; uniform vec2 half_size; uniform float width; uniform float lift; uniform float tall;
+    void main() {
+      vec4 a = M * vec4(p0.xy, p0.z * tall, 1.0), b = M * vec4(p1.xy, p1.z * tall, 1.0);
+      if (a.w < 1e-3 && b.w < 1e-3) { gl_Position = vec4(2.0, 2.0, 2.0, 1.0); return; }
+      if (a.w < 1e-3) a = mix(b, a, (b.w - 1e-3) / (b.w - a.w));
+      if (b.w < 1e-3) b = mix(a, b, (a.w - 1e-3) / (a.w - b.w));
+      vec2 along = (b.xy / b.w - a.xy / a.w) * half_size;
+      float len = length(along);
+      along = len > 1e-6 ? along / len : vec2(1.0, 0.0);
+      int k = gl_VertexID;
+      bool far = k == 1 || k == 2 || k == 4;
+      float side = (k == 0 || k == 1 || k == 3) ? 1.0 : -1.0;
+      vec4 at = far ? b : a;
+      vec2 move = vec2(-along.y, along.x) * side * width * 0.5 + along * (far ? 0.3 : -0.3) * min(width, 2.0);
+      at.xy += move / half_size * at.w;
+      at.z -= lift * at.w;
+      gl_Position = at;
+    }`;
+
+  const FLAT_FRAGMENT = `#version 300 es
+    precision highp float; uniform vec4 colour; out vec4 result;
+    void main() { result = colour; }`;
+
+  // A box of true width and thickness round every piece of a centre line.
+  const RIBBON_VERTEX = `#version 300 es
+    layout(location=0) in vec3 p0; layout(location=1) in vec3 p1;
+    uniform mat4 M; uniform float width; uniform float thick; uniform float side;
+    out vec3 normal; flat out int top;
+    const int corners[36] = int[36](0,1,5,0,5,4, 3,7,6,3,6,2, 0,4,7,0,7,3, 1,2,6,1,6,5, 0,3,2,0,2,1, 4,5,6,4,6,7);
+    void main() {
+      vec3 t = normalize(p1 - p0);
+      vec3 flat_way = cross(vec3(0.0, 0.0, 1.0), t);
+      vec3 across = length(flat_way) > 1e-5 ? normalize(flat_way) : vec3(0.0, 1.0, 0.0);
+      vec3 out_way = cross(t, across);
+      int c = corners[gl_VertexID];
+      vec3 at = (c < 4 ? p0 : p1) + out_way * side * thick * 0.5;
+      int turn = c % 4;
+      at += across * ((turn == 1 || turn == 2) ? 0.5 : -0.5) * width + out_way * (turn < 2 ? 0.5 : -0.5) * thick;
+      int face = gl_VertexID / 6;
+      normal = face == 0 ? out_way : face == 1 ? -out_way : face == 2 ? -across : across;
+      top = face == 0 ? 1 : 0;
+      gl_Position = M * vec4(at, 1.0);
+    }`;
+
+  const RIBBON_FRAGMENT = `#version 300 es
+    precision highp float; in vec3 normal; flat in int top;
+    uniform vec4 colour; uniform vec4 under; out vec4 result;
+    void main() {
+      float light = 0.72 + 0.28 * max(0.0, dot(normalize(normal), normalize(vec3(0.3, -0.5, 0.8))));
+      vec4 base = top == 1 ? colour : under;
+      result = vec4(base.rgb * light, 1.0);
+    }`;
+
+  const SOLID_VERTEX = `#version 300 es
+    layout(location=0) in vec3 p0; uniform mat4 M; uniform float tall; out vec3 place;
+    void main() { place = vec3(p0.xy, p0.z * tall); gl_Position = M * vec4(place, 1.0); }`;
+
+  const SOLID_FRAGMENT = `#version 300 es
+    precision highp float; in vec3 place; uniform vec4 colour; uniform vec4 edge; uniform float contour;
+    uniform float tall; out vec4 result;
+    void main() {
+      vec3 n = normalize(cross(dFdx(place), dFdy(place)));
+      if (n.z < 0.0) n = -n;
+      float light = 0.55 + 0.45 * max(0.0, dot(n, normalize(vec3(-0.35, -0.5, 0.8))));
+      vec3 shade = colour.rgb * light;
+      if (contour > 0.0) {
+        float level = place.z / tall / contour;
+        float width = fwidth(level);
+        float line = 1.0 - smoothstep(0.0, 1.4 * width, abs(fract(level - 0.5) - 0.5));
+        if (width < 0.35) shade = mix(shade, edge.rgb, 0.45 * line);
+      }
+      result = vec4(shade, 1.0);
+    }`;
+
+  const MARK_VERTEX = `#version 300 es
+    layout(location=0) in vec4 p0; uniform mat4 M; uniform float size; uniform float tall; flat out int kind;
+    void main() {
+      gl_Position = M * vec4(p0.xy, p0.z * tall, 1.0);
+      gl_Position.z -= 0.0012 * gl_Position.w;
+      kind = int(p0.w + 0.5); gl_PointSize = size;
+    }`;
+
+  // Shapes as in the printed pictures: block, up, down, diamond, disc, bow, ring, star.
+  const MARK_FRAGMENT = `#version 300 es
+    precision highp float; flat in int kind; uniform int shapes[8]; uniform vec4 colours[8]; uniform vec4 rim;
+    out vec4 result;
+    float inside(int shape, vec2 p) {
+      if (shape == 0) return 0.62 - max(abs(p.x), abs(p.y));
+      if (shape == 1) return min(0.72 - p.y * 0.5 - 0.36 - abs(p.x) * 0.87 + 0.1, p.y + 0.62);
+      if (shape == 2) return min(0.72 + p.y * 0.5 - 0.36 - abs(p.x) * 0.87 + 0.1, 0.62 - p.y);
+      if (shape == 3) return (0.85 - abs(p.x) - abs(p.y)) * 0.7;
+      if (shape == 5) return min(0.75 - abs(p.x), abs(p.x) * 0.9 + 0.12 - abs(p.y));
+      if (shape == 6) return 0.2 - abs(length(p) - 0.52);
+      if (shape == 7) { float a = atan(p.x, p.y); return 0.42 + 0.26 * cos(5.0 * a) - length(p); }
+      return 0.7 - length(p);
+    }
+    void main() {
+      vec2 p = vec2(gl_PointCoord.x * 2.0 - 1.0, 1.0 - gl_PointCoord.y * 2.0);
+      float d = inside(shapes[kind], p);
+      if (d < -0.16) discard;
+      result = d < 0.0 ? rim : colours[kind];
+    }`;
+
+  function compile(gl, vertex, fragment) {
+    const program = gl.createProgram();
+    for (const [type, source] of [[gl.VERTEX_SHADER, vertex], [gl.FRAGMENT_SHADER, fragment]]) {
+      const shader = gl.createShader(type);
+      gl.shaderSource(shader, source.replace(/^\s+#version/, "#version"));
+      gl.compileShader(shader);
+      gl.attachShader(program, shader);
+    }
+    gl.linkProgram(program);
+    if (!gl.getProgramParameter(program, gl.LINK_STATUS) && !gl.isContextLost()) {
+      throw new Error(gl.getProgramInfoLog(program) || "the drawing program was refused");
+    }
+    const places = {};
+    return { program, at: (name) => (name in places ? places[name] : (places[name] = gl.getUniformLocation(program, name))) };
+  }
+
+  const sub = (a, b) => [a[0] - b[0], a[1] - b[1], a[2] - b[2]];
+  const add = (a, b, s = 1) => [a[0] + b[0] * s, a[1] + b[1] * s, a[2] + b[2] * s];
+  const dot = (a, b) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
+  const cross = (a, b) => [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]];
+  const unit = (a) => { const n = Math.hypot(...a) || 1; return [a[0] / n, a[1] / n, a[2] / n]; };
+
+  // A camera that turns about a target.
+  class Camera {
+    constructor() { Object.assign(this, { turn: -2.2, rise: 0.35, distance: 60, target: [0, 0, 0], parallel: false }); }
+
+    get angle() { return 0.5; }
+
+    axes() {
+      const c = Math.cos(this.rise), back = [c * Math.cos(this.turn), c * Math.sin(this.turn), Math.sin(this.rise)];
+      const right = [-Math.sin(this.turn), Math.cos(this.turn), 0];
+      return { right, up: cross(back, right), back };
+    }
+
+    matrix(aspect, reach) {
+      const { right, up, back } = this.axes(), eye = add(this.target, back, this.distance);
+      const move = [-dot(right, eye), -dot(up, eye), -dot(back, eye)];
+      const f = 1 / Math.tan(this.angle / 2), d = this.distance;
+      const near = this.parallel ? -reach : Math.max(0.004 * d, 0.02), far = d + reach;
+      const rows = [[...right, move[0]], [...up, move[1]], [...back, move[2]]];
+      const out = new Float32Array(16);
+      for (let k = 0; k < 4; k++) {
+        const [x, y, z] = [rows[0][k], rows[1][k], rows[2][k]], one = k === 3 ? 1 : 0;
+        out[4 * k] = (f / aspect) * x;
+        out[4 * k + 1] = f * y;
+        if (this.parallel) {
+          out[4 * k + 2] = d * ((-2 * z - (far + near) * one) / (far - near));
+          out[4 * k + 3] = d * one;
+        } else {
+          out[4 * k + 2] = (-(far + near) * z - 2 * far * near * one) / (far - near);
+          out[4 * k + 3] = -z;
+        }
+      }
+      return out;
+    }
+
+    // Stand where all points are inside the frame.
+    fit(points, aspect, room = 0.84) {
+      const { right, up, back } = this.axes(), ty = Math.tan(this.angle / 2) * room, tx = ty * aspect;
+      const seen = points.map((p) => [dot(p, right), dot(p, up), dot(p, back)]);
+      const most = (f) => Math.max(...seen.map(f));
+      if (this.parallel) {
+        const mid = [0, 1, 2].map((k) => (most((p) => p[k]) - most((p) => -p[k])) / 2);
+        const half = Math.max((most((p) => p[1]) + most((p) => -p[1])) / 2 / ty, (most((p) => p[0]) + most((p) => -p[0])) / 2 / tx);
+        this.target = [0, 1, 2].map((k) => right[k] * mid[0] + up[k] * mid[1] + back[k] * mid[2]);
+        this.distance = Math.max(half, 0.5);
+        return;
+      }
+      const r = most((p) => p[0] + tx * p[2]), l = most((p) => -p[0] + tx * p[2]);
+      const t = most((p) => p[1] + ty * p[2]), b = most((p) => -p[1] + ty * p[2]);
+      const depth = Math.max((r + l) / (2 * tx), (t + b) / (2 * ty), most((p) => p[2]) + 0.5);
+      const x = (r - l) / 2, y = (t - b) / 2, mean = seen.reduce((s, p) => s + p[2], 0) / seen.length;
+      this.target = [0, 1, 2].map((k) => right[k] * x + up[k] * y + back[k] * mean);
+      this.distance = depth - mean;
+    }
+  }
+
+  class Viewer {
+    constructor(canvas, camera) {
+      this.canvas = canvas;
+      this.camera = camera;
+      this.parts = {};
+      this.buffers = {};
+      this.meta = null;
+      this.ghost = null;
+      this.show_ghost = true;
+      this.selected = null;
+      this.tall = 1;
+      this.colours = {};
+      this.after = () => {};
+      this.start();
+      canvas.addEventListener("webglcontextlost", (event) => event.preventDefault());
+      canvas.addEventListener("webglcontextrestored", () => { this.start(); this.refill(); this.draw(); });
+    }
+
+    start() {
+      const gl = this.canvas.getContext("webgl2", { antialias: true, preserveDrawingBuffer: true });
+      if (!gl) throw new Error("this browser does not offer WebGL 2");
+      this.gl = gl;
+      this.buffers = {};
+      this.line = compile(gl, LINE_VERTEX, FLAT_FRAGMENT);
+      this.ribbon = compile(gl, RIBBON_VERTEX, RIBBON_FRAGMENT);
+      this.solid = compile(gl, SOLID_VERTEX, SOLID_FRAGMENT);
+      this.mark = compile(gl, MARK_VERTEX, MARK_FRAGMENT);
+    }
+
+    refill() { for (const name of Object.keys(this.parts)) this.fill(name); }
+
+    fill(name) {
+      const gl = this.gl, data = this.parts[name], faces = name.endsWith("_faces");
+      const target = faces ? gl.ELEMENT_ARRAY_BUFFER : gl.ARRAY_BUFFER;
+      if (!this.buffers[name]) this.buffers[name] = gl.createBuffer();
+      gl.bindVertexArray(null);
+      gl.bindBuffer(target, this.buffers[name]);
+      gl.bufferData(target, data, gl.DYNAMIC_DRAW);
+    }
+
+    // Take what was sent; parts that are not in the message stay.
+    take(meta, parts) {
+      const now = performance.now();
+      if (this.meta && (parts.main || parts.backup) && now - (this.taken || 0) > 900) {
+        this.set("ghost_main", this.parts.main);
+        this.set("ghost_backup", this.parts.backup);
+      }
+      if (parts.main || parts.backup) this.taken = now;
+      for (const [name, bytes] of Object.entries(parts)) {
+        const copy = bytes.slice ? bytes.slice() : new Uint8Array(bytes);
+        this.set(name, name.endsWith("_faces") ? new Uint32Array(copy.buffer) : new Float32Array(copy.buffer));
+      }
+      this.meta = meta;
+      this.draw();
+    }
+
+    set(name, array) { this.parts[name] = array; this.fill(name); }
+
+    size() {
+      const box = this.canvas.getBoundingClientRect(), ratio = Math.min(window.devicePixelRatio || 1, 2);
+      const width = Math.max(1, Math.round(box.width * ratio)), height = Math.max(1, Math.round(box.height * ratio));
+      if (this.canvas.width !== width || this.canvas.height !== height) {
+        this.canvas.width = width;
+        this.canvas.height = height;
+      }
+      return { width, height, ratio, css: [box.width, box.height] };
+    }
+
+    reach() {
+      let far = 10;
+      for (const name of ["main", "ground"]) {
+        const a = this.parts[name];
+        if (!a) continue;
+        for (let i = 0; i < a.length; i += 3) {
+          const d = Math.hypot(a[i] - this.camera.target[0], a[i + 1] - this.camera.target[1], a[i + 2] * this.tall - this.camera.target[2]);
+          if (d > far) far = d;
+        }
+      }
+      return far * 1.1 + this.camera.distance * 0.1;
+    }
+
+    draw() {
+      if (this.waiting) return;
+      this.waiting = true;
+      requestAnimationFrame(() => { this.waiting = false; this.paint(); });
+    }
+
+    rgba(role, alpha = 1) {
+      const text = this.colours[role] || "#888888";
+      return [1, 3, 5].map((k) => parseInt(text.slice(k, k + 2), 16) / 255).concat(alpha);
+    }
+
+    paint() {
+      if (!this.meta || !this.parts.main || this.gl.isContextLost()) return;
+      const gl = this.gl, { width, height, ratio } = this.size();
+      this.M = this.camera.matrix(width / height, this.reach());
+      gl.viewport(0, 0, width, height);
+      gl.clearColor(...this.rgba("sky_top"));
+      gl.clear(gl.COLOR_BUFFER_BIT | gl.DEPTH_BUFFER_BIT);
+      gl.enable(gl.DEPTH_TEST);
+      gl.enable(gl.BLEND);
+      gl.blendFunc(gl.SRC_ALPHA, gl.ONE_MINUS_SRC_ALPHA);
+      this.solidPart("ground", "ground", "ground_edge", this.contour());
+      this.solidPart("body", "walker", "walker", 0);
+      if (this.tall === 1) {
+        this.ribbonPart("backup", this.meta.backup_width, this.meta.backup_thick, -1);
+        this.ribbonPart("main", this.meta.main_width, this.meta.main_thick, 1);
+      }
+      const size = [width / 2, height / 2];
+      if (this.show_ghost && this.parts.ghost_main) {
+        this.linePart("ghost_main", "quiet", 1.3 * ratio, size, 0.0002, 0.55);
+        this.linePart("ghost_backup", "quiet", 1.3 * ratio, size, 0.0002, 0.55);
+      }
+      this.halo(size, ratio);
+      this.linePart("leash", "leash", 1.6 * ratio, size, 0.0003);
+      this.linePart("backup", "backup", 2 * ratio, size, 0.0004);
+      this.linePart("main", "main", 2.8 * ratio, size, 0.0006);
+      this.tapes(ratio);
+      this.painted = (this.painted || 0) + 1;
+      this.after(this.meta.revision);
+    }
+
+    contour() {
+      const a = this.parts.ground;
+      if (!a || !a.length) return 0;
+      if (this.contour_of !== a) {
+        let low = Infinity, high = -Infinity;
+        for (let i = 2; i < a.length; i += 3) { low = Math.min(low, a[i]); high = Math.max(high, a[i]); }
+        const span = Math.max(high - low, 1), step = 10 ** Math.floor(Math.log10(span / 8));
+        this.contour_of = a;
+        this.contour_step = span / step > 40 ? step * 5 : span / step > 16 ? step * 2 : step;
+      }
+      return this.contour_step;
+    }
+
+    bind(name, instanced, skip = 0) {
+      const gl = this.gl;
+      gl.bindVertexArray(null);
+      gl.bindBuffer(gl.ARRAY_BUFFER, this.buffers[name]);
+      gl.enableVertexAttribArray(0);
+      gl.vertexAttribPointer(0, 3, gl.FLOAT, false, 12, 12 * skip);
+      gl.vertexAttribDivisor(0, instanced ? 1 : 0);
+      if (instanced) {
+        gl.enableVertexAttribArray(1);
+        gl.vertexAttribPointer(1, 3, gl.FLOAT, false, 12, 12 * skip + 12);
+        gl.vertexAttribDivisor(1, 1);
+      } else gl.disableVertexAttribArray(1);
+    }
+
+    linePart(name, role, width, size, lift, alpha = 1, from = 0, to = -1) {
+      const gl = this.gl, a = this.parts[name];
+      const last = to < 0 ? (a ? a.length / 3 - 1 : 0) : to;
+      if (!a || last - from < 1) return;
+      gl.useProgram(this.line.program);
+      gl.uniformMatrix4fv(this.line.at("M"), false, this.M);
+      gl.uniform2f(this.line.at("half_size"), ...size);
+      gl.uniform1f(this.line.at("width"), width);
+      gl.uniform1f(this.line.at("lift"), lift);
+      gl.uniform1f(this.line.at("tall"), this.tall);
+      gl.uniform4f(this.line.at("colour"), ...this.rgba(role, alpha));
+      this.bind(name, true, from);
+      gl.drawArraysInstanced(gl.TRIANGLES, 0, 6, last - from);
+    }
+
+    ribbonPart(name, width, thick, side) {
+      const gl = this.gl, a = this.parts[name];
+      // From afar a ribbon is thinner than its stroke: nothing of it would be seen.
+      const pixel = (2 * this.camera.distance * Math.tan(this.camera.angle / 2)) / this.canvas.height;
+      if (!a || a.length < 6 || width / pixel < 0.4) return;
+      gl.useProgram(this.ribbon.program);
+      gl.uniformMatrix4fv(this.ribbon.at("M"), false, this.M);
+      gl.uniform1f(this.ribbon.at("width"), width);
+      gl.uniform1f(this.ribbon.at("thick"), thick);
+      gl.uniform1f(this.ribbon.at("side"), side);
+      gl.uniform4f(this.ribbon.at("colour"), ...this.rgba(name));
+      gl.uniform4f(this.ribbon.at("under"), ...this.rgba(`${name}_under`));
+      this.bind(name, true);
+      gl.drawArraysInstanced(gl.TRIANGLES, 0, 36, a.length / 3 - 1);
+    }
+
+    solidPart(name, role, edge, contour) {
+      const gl = this.gl, faces = this.parts[`${name}_faces`], a = this.parts[name];
+      if (!a || !a.length || !faces || !faces.length) return;
+      gl.useProgram(this.solid.program);
+      gl.uniformMatrix4fv(this.solid.at("M"), false, this.M);
+      gl.uniform1f(this.solid.at("tall"), this.tall);
+      gl.uniform1f(this.solid.at("contour"), contour);
+      gl.uniform4f(this.solid.at("colour"), ...this.rgba(role));
+      gl.uniform4f(this.solid.at("edge"), ...this.rgba(edge));
+      this.bind(name, false);
+      gl.bindBuffer(gl.ELEMENT_ARRAY_BUFFER, this.buffers[`${name}_faces`]);
+      gl.drawElements(gl.TRIANGLES, faces.length, gl.UNSIGNED_INT, 0);
+    }
+
+    halo(size, ratio) {
+      if (!this.selected || this.selected.kind !== "loop") return;
+      const k = Math.min(this.selected.index, this.meta.bays - 1), per = this.meta.per_loop, starts = this.meta.main_start;
+      this.linePart("backup", "alarm", 9 * ratio, size, 0.0001, 0.55, k * per, (k + 1) * per);
+      this.linePart("main", "alarm", 9 * ratio, size, 0.0001, 0.35, starts[k], starts[k + 1]);
+    }
+
+    tapes(ratio) {
+      const gl = this.gl, a = this.parts.tapes;
+      if (!a || !a.length) return;
+      const kinds = this.meta.families, count = a.length / 4;
+      gl.useProgram(this.mark.program);
+      gl.uniformMatrix4fv(this.mark.at("M"), false, this.M);
+      gl.uniform1f(this.mark.at("tall"), this.tall);
+      gl.uniform1iv(this.mark.at("shapes"), Array.from({ length: 8 }, (_, k) => (kinds[k] ? kinds[k].shape : 4)));
+      gl.uniform4fv(this.mark.at("colours"), Array.from({ length: 8 }, (_, k) => this.rgba(kinds[k] ? kinds[k].colour : "ink")).flat());
+      gl.uniform4f(this.mark.at("rim"), ...this.rgba("paper"));
+      gl.bindVertexArray(null);
+      gl.bindBuffer(gl.ARRAY_BUFFER, this.buffers.tapes);
+      gl.enableVertexAttribArray(0);
+      gl.vertexAttribPointer(0, 4, gl.FLOAT, false, 16, 0);
+      gl.vertexAttribDivisor(0, 0);
+      gl.disableVertexAttribArray(1);
+      const room = this.tapeRoom(count);
+      gl.uniform1f(this.mark.at("size"), Math.max(5, Math.min(13, room * 0.6)) * ratio);
+      gl.drawArrays(gl.POINTS, 0, count);
+      if (this.selected && this.selected.kind === "tape") {
+        gl.uniform1f(this.mark.at("size"), 22 * ratio);
+        gl.uniform4f(this.mark.at("rim"), ...this.rgba("alarm"));
+        gl.drawArrays(gl.POINTS, Math.min(this.selected.index, count - 1), 1);
+      }
+    }
+
+    tapeRoom(count) {
+      const [a, b] = this.meta.anchors.map((p) => this.project(p));
+      return a && b ? Math.hypot(a[0] - b[0], a[1] - b[1]) / (count + 1) : 12;
+    }
+
+    // Where a point appears [css px], and its depth; null behind the eye.
+    project(p) {
+      const m = this.M, { css } = this.size(), z = p[2] * this.tall;
+      if (!m) return null;
+      const w = m[3] * p[0] + m[7] * p[1] + m[11] * z + m[15];
+      if (w < 1e-6) return null;
+      const x = (m[0] * p[0] + m[4] * p[1] + m[8] * z + m[12]) / w, y = (m[1] * p[0] + m[5] * p[1] + m[9] * z + m[13]) / w;
+      return [((x + 1) / 2) * css[0], ((1 - y) / 2) * css[1], w];
+    }
+
+    point(name, i, stride = 3) { const a = this.parts[name]; return [a[stride * i], a[stride * i + 1], a[stride * i + 2]]; }
+
+    // The loop or tape under a place of the canvas.
+    pick(x, y, room = 16) {
+      let best = null;
+      const offer = (kind, index, p, handicap) => {
+        const at = this.project(p);
+        if (!at) return;
+        const d = Math.hypot(at[0] - x, at[1] - y) + handicap;
+        if (d < room && (!best || d < best.d)) best = { kind, index, d };
+      };
+      for (let i = 0; i < this.parts.tapes.length / 4; i++) offer("tape", i, this.point("tapes", i, 4), 0);
+      const per = this.meta.per_loop;
+      for (let i = 0; i < this.parts.backup.length / 3 - 1; i++) offer("loop", Math.floor(i / per), this.point("backup", i), 3);
+      return best;
+    }
+
+    onWalker(x, y) {
+      if (!this.meta.walker) return false;
+      const [wx, wy, wz, tall] = this.meta.walker, feet = this.project([wx, wy, wz]), head = this.project([wx, wy, wz + tall]);
+      if (!feet || !head) return false;
+      const dx = head[0] - feet[0], dy = head[1] - feet[1], l2 = dx * dx + dy * dy || 1;
+      const s = Math.max(0, Math.min(1, ((x - feet[0]) * dx + (y - feet[1]) * dy) / l2));
+      return Math.hypot(x - feet[0] - s * dx, y - feet[1] - s * dy) < 18;
+    }
+
+    // Share of the straight line A to B whose place on the main is nearest to a place of the canvas.
+    shareAt(x, y) {
+      const [a, b] = this.meta.anchors, along = sub(b, a), l2 = dot(along, along);
+      let best = Infinity, share = 0.5;
+      const count = this.parts.main.length / 3;
+      for (let i = 0; i + 1 < count; i++) {
+        const p = this.point("main", i), q = this.point("main", i + 1), u = this.project(p), v = this.project(q);
+        if (!u || !v) continue;
+        const dx = v[0] - u[0], dy = v[1] - u[1], n = dx * dx + dy * dy || 1;
+        const s = Math.max(0, Math.min(1, ((x - u[0]) * dx + (y - u[1]) * dy) / n));
+        const d = Math.hypot(x - u[0] - s * dx, y - u[1] - s * dy);
+        if (d < best) { best = d; share = dot(sub(add(p, sub(q, p), s), a), along) / l2; }
+      }
+      return Math.max(0.002, Math.min(0.998, share));
+    }
+
+    outline(name, count = 40) {
+      const a = this.parts[name], points = [], step = Math.max(1, Math.floor(a.length / 3 / count));
+      for (let i = 0; i < a.length / 3; i += step) { const p = this.point(name, i); points.push([p[0], p[1], p[2] * this.tall]); }
+      return points;
+    }
+
+    // Stand at one of the named views.
+    look(name) {
+      if (!this.meta || !this.parts.main) return;
+      const c = this.camera, [a, b] = this.meta.anchors, way = Math.atan2(b[1] - a[1], b[0] - a[0]);
+      const { css } = this.size(), aspect = css[0] / css[1], s = this.tall;
+      let points = [...this.outline("main"), ...this.outline("backup")], room = 0.84;
+      c.parallel = name === "side" || name === "plan";
+      const places = {
+        overview: [way - 2.15, 0.42], side: [way - Math.PI / 2, 0], plan: [way - Math.PI / 2, Math.PI / 2 - 1e-4],
+        "from A": [way + Math.PI, 0.1], "from B": [way, 0.1], walker: [way - 1.9, 0.12], picked: [way - 1.8, 0.08],
+        ground: [way - 2.15, 0.6],
+      };
+      [c.turn, c.rise] = places[name] || places.overview;
+      const w = this.meta.walker;
+      if (w && name !== "plan") points.push([w[0], w[1], (w[2] + w[3]) * s]);
+      if (name === "walker" && w) points = [[w[0] - 2.5, w[1] - 2.5, (w[2] - 1) * s], [w[0] + 2.5, w[1] + 2.5, (w[2] + w[3]) * s]];
+      if (name === "ground" && this.parts.ground && this.parts.ground.length) points = points.concat(this.outline("ground", 400));
+      if (name === "picked" && this.selected) {
+        const per = this.meta.per_loop, k = this.selected.index, loop = this.selected.kind === "loop";
+        const from = loop ? k * per : Math.max(0, (k + 1) * per - 4), to = loop ? (k + 1) * per : (k + 1) * per + 4;
+        points = [];
+        for (let i = from; i <= Math.min(to, this.parts.backup.length / 3 - 1); i++) { const p = this.point("backup", i); points.push([p[0], p[1], p[2] * s]); }
+        room = 0.7;
+      }
+      if (name === "from A" || name === "from B") {
+        const end = name === "from A" ? a : b, along = unit(sub(b, a)), sign = name === "from A" ? 1 : -1;
+        const length = Math.hypot(...sub(b, a));
+        c.target = add([end[0], end[1], end[2] * s], along, sign * Math.min(0.3 * length, 15));
+        c.distance = Math.min(0.3 * length, 15) + Math.min(6, 0.1 * length);
+      } else c.fit(points, aspect, room);
+      this.draw();
+    }
+
+    orbit(dx, dy) {
+      const c = this.camera;
+      c.turn -= dx;
+      c.rise = Math.max(-1.5, Math.min(Math.PI / 2 - 1e-4, c.rise + dy));
+      this.draw();
+    }
+
+    pan(dx, dy) {
+      const c = this.camera, { css } = this.size(), { right, up } = c.axes();
+      const metres = (2 * c.distance * Math.tan(c.angle / 2)) / css[1];
+      c.target = add(add(c.target, right, -dx * metres), up, dy * metres);
+      this.draw();
+    }
+
+    zoom(factor, x, y) {
+      const c = this.camera, { css } = this.size();
+      if (x !== undefined) {
+        const { right, up } = c.axes(), metres = (2 * c.distance * Math.tan(c.angle / 2)) / css[1];
+        const share = (1 - factor) * metres;
+        c.target = add(add(c.target, right, (x - css[0] / 2) * share), up, (css[1] / 2 - y) * share);
+      }
+      c.distance = Math.max(0.15, Math.min(20000, c.distance * factor));
+      this.draw();
+    }
+
+    // A round length and how long it is on the canvas, at the depth of the target.
+    scale(feet) {
+      const c = this.camera, { css } = this.size(), one = feet ? 0.3048 : 1;
+      const metres = (2 * c.distance * Math.tan(c.angle / 2)) / css[1], most = (css[0] * 0.22 * metres) / one;
+      const power = 10 ** Math.floor(Math.log10(most)), round = [5, 2, 1].map((k) => k * power).find((v) => v <= most);
+      const text = feet ? (round < 1 ? `${+(round * 12).toPrecision(2)} in` : `${+round.toPrecision(1)} ft`)
+        : round < 1 ? `${+(round * 100).toPrecision(1)} cm` : `${+round.toPrecision(1)} m`;
+      return { text, width: (round * one) / metres };
+    }
+  }
+
+  window.LinescopeViewer = { Viewer, Camera };
+})();

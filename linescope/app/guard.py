@@ -1,0 +1,103 @@
+"""Who may talk to the page: this machine, by the address it was opened with, and nobody's foreign page.
+
+The socket asks for the key of this launch besides (`linescope.app.page`); static assets hold no data.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Awaitable, Callable
+from pathlib import Path
+from urllib.parse import urlsplit
+
+from aiohttp import web
+
+LOOPBACK = ("127.0.0.1", "localhost")
+LONGEST_URL = 4000
+
+Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
+
+INDEX = """<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="referrer" content="no-referrer">
+<base href="/">
+<title>linescope</title>
+<link rel="icon" href="data:,">
+<script src="__linescope/boot.js"></script>
+<script src="vue.global.js"></script>
+{tags}
+</head>
+<body><noscript>This page needs JavaScript.</noscript><div id="app"></div></body>
+</html>
+"""
+
+
+def is_local(host: str, port: int) -> bool:
+    """Whether a Host header names this machine by a loopback name and the port served."""
+    name, _, number = host.partition(":")
+    return name.lower() in LOOPBACK and number == str(port)
+
+
+def is_own_origin(origin: str, port: int) -> bool:
+    """Whether an Origin header is that of the page itself."""
+    parts = urlsplit(origin)
+    return parts.scheme == "http" and is_local(parts.netloc, port)
+
+
+def policy(port: int, framed: bool) -> str:
+    """Content security policy: nothing from elsewhere; framed only where a notebook shows the page inline."""
+    sockets = " ".join(f"ws://{name}:{port}" for name in LOOPBACK)
+    ancestors = "http://localhost:* http://127.0.0.1:* vscode-webview:" if framed else "'none'"
+    return (
+        f"default-src 'self'; connect-src 'self' {sockets}; script-src 'self' 'unsafe-eval'; "
+        "style-src 'self' 'unsafe-inline'; img-src 'self' data:; object-src 'none'; base-uri 'self'; "
+        f"form-action 'none'; frame-ancestors {ancestors}"
+    )
+
+
+def guarded(port_of: Callable[[], int], framed: bool) -> Callable[[web.Request, Handler], Awaitable[web.StreamResponse]]:
+    """A middleware that refuses foreign hosts and origins, and adds headers.
+
+    Parameters
+    ----------
+    port_of : callable
+        The port served, known once the server runs.
+    framed : bool
+        Whether notebooks may show the page in a frame.
+    """
+
+    @web.middleware
+    async def guard(request: web.Request, handler: Handler) -> web.StreamResponse:
+        port = port_of()
+        origin = request.headers.get("Origin")
+        refused = (
+            not is_local(request.headers.get("Host", ""), port)
+            or (origin is not None and not is_own_origin(origin, port))
+            or request.headers.get("Sec-Fetch-Site", "none") == "cross-site" and not framed
+            or request.method not in ("GET", "HEAD")
+            or len(request.path_qs) > LONGEST_URL
+        )
+        if refused:
+            raise web.HTTPForbidden(text="refused: open the address that linescope printed, on this machine")
+        response = await handler(request)
+        if not response.prepared:
+            response.headers["Content-Security-Policy"] = policy(port, framed)
+            response.headers["X-Content-Type-Options"] = "nosniff"
+            response.headers["Referrer-Policy"] = "no-referrer"
+            response.headers["Cache-Control"] = "no-store"
+        return response
+
+    return guard
+
+
+def index(www: Path) -> str:
+    """The page that starts the client: its own head, with the client's script and style tags.
+
+    The client's own index forbids zooming, which shuts out people with weak sight.
+    """
+    source = (www / "index.html").read_text(encoding="utf-8")
+    tags = re.findall(r'<script type="module"[^>]*></script>|<link rel="stylesheet"[^>]*>', source)
+    return INDEX.replace("{tags}", "\n".join(tags))

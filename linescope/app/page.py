@@ -1,0 +1,474 @@
+"""The page over the session: trame carries the figures as state, pictures and form go out in pieces as they change."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import secrets
+import sys
+import time
+import webbrowser
+from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+from typing import Any
+
+from linescope.app import guard
+from linescope.app.engine import Engine, Outcome
+from linescope.app.frames import Frame, fingerprint, frame_of, ground_of, palettes
+from linescope.app.session import Job, Session
+from linescope.app.worker import JobError, Worker
+from linescope.errors import InputError, LinescopeError, OutputError
+from linescope.stage.words import Measures
+
+Json = dict[str, Any]
+
+DATA = Path(__file__).with_name("data")
+SCRIPTS = ("viewer.js", "fields.js", "answers.js", "page.js")
+QUIET = 0.3  # Longer answers begin when nothing changed for so long [s].
+DISK_EVERY = 0.5  # [s]
+HOST = "127.0.0.1"
+
+ACTIONS = (
+    "edit", "set_known", "set_limit", "choose", "add", "remove", "move_walker", "take_mesh", "undo", "redo", "ask",
+    "use_units", "pick", "preview_walker", "compare", "activate", "save", "save_as", "open", "reload",
+)
+"""What the page may ask of the session; nothing else can be called from outside."""
+
+
+class Page:
+    """One page on one session.
+
+    Parameters
+    ----------
+    path : str or Path
+        The scene.
+    framed : bool
+        Whether a notebook may show it inline.
+    """
+
+    def __init__(self, path: str | Path, *, framed: bool = False) -> None:
+        from trame.app import get_server
+
+        self.session = Session(path)
+        self.key = secrets.token_hex(32)
+        self.framed = framed
+        self.server = get_server(f"linescope-{secrets.token_hex(8)}", client_type="vue3")
+        self.pictures: dict[str, Json] = {}
+        self.form: Json = {"order": [], "sections": {}, "fields": {}}
+        self._sent: dict[str, dict[str, str]] = {}
+        self._pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="linescope-solve")
+        self._study_worker, self._job_worker = Worker(), Worker()
+        self._crossing: list[Json] = []
+        self._tasks: list[asyncio.Task[None]] = []
+        self._wake = asyncio.Event()
+        self._solved = asyncio.Condition()
+        self._touched = time.monotonic()
+        self._job_running = False
+        self._closed = False
+        self._lay_out()
+
+    # The trame side
+
+    def _lay_out(self) -> None:
+        from trame.ui.html import DivLayout
+        from trame_client.widgets.core import AbstractElement
+
+        server = self.server
+        server.enable_module(
+            {
+                "serve": {"__linescope": str(DATA)},
+                "scripts": [f"__linescope/{name}" for name in SCRIPTS],
+                "styles": ["__linescope/page.css"],
+                "vue_use": ["linescope"],
+            }
+        )
+        server.state.update(
+            {
+                "trame__title": "linescope", "status": {}, "answers": {}, "study": {}, "job": {}, "colours": palettes(),
+                "others": {},
+            }
+        )
+        server.controller.trigger("linescope_act")(self.act)
+        server.controller.trigger("linescope_job")(self.start_job)
+        server.controller.trigger("linescope_stop")(self.stop_job)
+        server.controller.trigger("linescope_step")(self.step)
+        server.controller.on_server_bind.add(self._guard)
+        server.controller.on_server_ready.add(self._ready)
+        server.add_protocol_to_configure(self._protocols)
+        names = ("status", "answers", "others", "study", "job", "colours")
+        with DivLayout(server):
+            element = AbstractElement("linescope-page", trame_server=server)
+            element._attr_names += list(names)
+            for name in names:
+                setattr(element, name, (name,))
+
+    def _protocols(self, protocol: Any) -> None:
+        from wslink import register
+        from wslink.websocket import LinkProtocol
+
+        page = self
+
+        class Pictures(LinkProtocol):  # type: ignore[misc]
+            @register("linescope.everything")
+            def everything(self) -> Json:
+                return {"pictures": page.pictures, "form": page.form}
+
+        protocol.registerLinkProtocol(Pictures())
+
+    def _guard(self, web_server: Any) -> None:
+        from aiohttp import web
+        from trame_client.module import vue3
+
+        text = guard.index(Path(vue3.www))
+
+        async def index(request: web.Request) -> web.Response:
+            return web.Response(text=text, content_type="text/html")
+
+        app = web_server.app
+        app.middlewares.append(guard.guarded(lambda: int(self.server.port), self.framed))
+        app.router.add_get("/", index)
+        app.router.add_get("/index.html", index)
+
+    # Starting and ending
+
+    @property
+    def url(self) -> str:
+        """The address to open, with the key of this launch."""
+        return f"http://{HOST}:{self.server.port}/?secret={self.key}"
+
+    async def start(self, port: int = 0) -> None:
+        """Serve until `stop`; returns once the page can be opened."""
+        loop = asyncio.get_running_loop()
+        self._solving = loop.create_task(self._pump())
+        self._tasks = [loop.create_task(self._study()), loop.create_task(self._watch())]
+        self._wake.set()
+        with _arguments("--authKey", self.key):
+            self.running = self.server.start(
+                port=port, host=HOST, thread=True, open_browser=False, show_connection_info=False,
+                disable_logging=True, backend="aiohttp", exec_mode="task", timeout=0, follow_symlinks=False,
+            )
+        await self.server.ready
+
+    async def stop(self) -> None:
+        """End serving and every process."""
+        self._closed = True
+        for task in (*self._tasks, self._solving):
+            task.cancel()
+        for worker in (self._study_worker, self._job_worker):
+            await asyncio.to_thread(worker.close)
+        await self.server.stop()
+        self._pool.shutdown(wait=False)
+
+    def _ready(self, **_: Any) -> None:
+        self._wake.set()
+
+    # What the page asks
+
+    async def act(self, name: str, *arguments: Any, **named: Any) -> Json:
+        """Do one of `ACTIONS`; returns when its picture is there, or with the words of an error."""
+        if name not in ACTIONS:
+            return {"error": f"there is no such action: {name}"}
+        session = self.session
+        self._touched = time.monotonic()
+        try:
+            if name in ("save", "save_as"):
+                await self._settled()
+            result = getattr(session, name)(*arguments, **named)
+        except (InputError, OutputError) as error:
+            session.message = str(error)
+            self._show()
+            return {"error": str(error)}
+        except (TypeError, ValueError) as error:
+            return {"error": f"this cannot be done: {error}"}
+        if name in ("open", "compare"):
+            self._forget()
+        await self._settled()
+        return {"done": str(result) if result is not None else "", "revision": session.variant.revision}
+
+    async def _settled(self) -> None:
+        """Wait until the picture of the variant being edited is as new as its text."""
+        self._wake.set()
+        async with self._solved:
+            await self._solved.wait_for(
+                lambda: self._closed or all(self.session.job(name) is None for name in self.session.variants)
+            )
+
+    def _forget(self) -> None:
+        """Pictures of variants that are gone need not be kept."""
+        names = set(self.session.variants)
+        for name in set(self.pictures) - names:
+            self.pictures.pop(name)
+            self._sent.pop(name, None)
+        self._crossing = []
+
+    # Solving
+
+    async def _pump(self) -> None:
+        """Solve what changed, always in its newest version; edits that come meanwhile make one more round."""
+        loop = asyncio.get_running_loop()
+        while not self._closed:
+            await self._wake.wait()
+            self._wake.clear()
+            for name in list(self.session.variants):
+                job = self.session.job(name)
+                if job is None:
+                    continue
+                engine, measures = self.session.engine(name), self.session.measures
+                outcome, frame, ground = await loop.run_in_executor(self._pool, _solve, engine, job, measures)
+                self.session.accept(job, outcome)
+                if frame is not None:
+                    self._picture(name, frame, ground, job.revision)
+                self._crossing = []
+                self._wake.set()
+            self._show()
+            async with self._solved:
+                self._solved.notify_all()
+            if any(self.session.job(name) is not None for name in self.session.variants):
+                self._wake.set()
+            else:
+                self._wake.clear()
+
+    def _picture(self, name: str, frame: Frame, ground: dict[str, bytes] | None, revision: int) -> None:
+        """Send the parts of a picture that differ from what was sent last."""
+        parts = frame.parts if ground is None else {**frame.parts, **ground}
+        sent = self._sent.setdefault(name, {})
+        fresh = {}
+        for part, data in parts.items():
+            mark = fingerprint(data)
+            if sent.get(part) != mark:
+                sent[part] = mark
+                fresh[part] = data
+        whole = self.pictures.setdefault(name, {"name": name, "parts": {}})
+        whole["parts"].update(parts)
+        whole["meta"] = {**frame.meta, "revision": revision}
+        self._publish("linescope.picture", {"name": name, "meta": whole["meta"], "parts": fresh})
+
+    def _publish(self, topic: str, message: Json) -> None:
+        if self.server.running:
+            self.server.protocol.publish(topic, message)
+
+    def _show(self) -> None:
+        """Bring form, figures and status up to date."""
+        session, state = self.session, self.server.state
+        sections = session.form()
+        new_sections = {s["path"]: {k: v for k, v in s.items() if k != "fields"} for s in sections}
+        for section in sections:
+            new_sections[section["path"]]["fields"] = [field["path"] for field in section["fields"]]
+        fields = {field["path"]: field for section in sections for field in section["fields"]}
+        order = [section["path"] for section in sections]
+        old = self.form
+        change = {
+            "order": order if order != old["order"] else None,
+            "sections": {p: s for p, s in new_sections.items() if old["sections"].get(p) != s},
+            "fields": {p: f for p, f in fields.items() if old["fields"].get(p) != f},
+        }
+        self.form = {"order": order, "sections": new_sections, "fields": fields}
+        if change["order"] or change["sections"] or change["fields"]:
+            self._publish("linescope.form", change)
+        with state:
+            state.answers = session.answers()
+            state.others = {name: session.answers(name) for name in session.variants if name != session.active}
+            state.status = {**session.status(), "brief": str(self._brief_folder())}
+            state.trame__title = f"{session.document.data.get('title', '')} - linescope"
+            state.study = self._study_state()
+
+    def _study_state(self) -> Json:
+        variant = self.session.variant
+        return {
+            "parts": variant.study,
+            "old": bool(variant.study) and variant.studied != variant.revision,
+        }
+
+    # Longer answers
+
+    async def _study(self) -> None:
+        """Work out the longer answers of the variant being edited whenever nothing changed for a moment."""
+        while not self._closed:
+            await asyncio.sleep(0.1)
+            variant, asked = self.session.variant, self.session.asked
+            if (
+                variant.studied == variant.revision or variant.solved != variant.revision
+                or variant.error is not None or time.monotonic() - self._touched < QUIET or asked.walker is not None
+            ):
+                continue
+            revision, document = variant.revision, variant.document
+            loop = asyncio.get_running_loop()
+
+            def tell(name: str, part: Json, variant: Any = variant, revision: int = revision) -> None:
+                loop.call_soon_threadsafe(self._part, variant, revision, name, part)
+
+            arguments = {
+                "text": document.text, "file": str(document.path), "folder": str(document.path.parent),
+                "state": asked.state, "system": self.session.system,
+            }
+            task = asyncio.ensure_future(asyncio.to_thread(self._study_worker.run, "study", arguments, tell))
+            while not task.done():
+                await asyncio.wait([task], timeout=0.2)
+                if not task.done() and self.session.variant.revision != revision:
+                    self._study_worker.stop()
+            failed = task.exception()
+            if isinstance(failed, JobError) and variant.revision == revision:
+                variant.study = {"excess": {"rows": [], "notes": [f"Not known: {failed}"], "places": []}}
+            elif failed is not None and not isinstance(failed, JobError):
+                raise failed
+            if variant.revision == revision:
+                variant.studied = revision
+            self._show()
+
+    def _part(self, variant: Any, revision: int, name: str, part: Json) -> None:
+        if variant.revision == revision:
+            variant.study = {**variant.study, name: part}
+            self._show()
+
+    # Jobs with progress
+
+    def _brief_folder(self) -> Path:
+        path = self.session.document.path
+        return path.with_name(f"{path.stem}-brief")
+
+    async def start_job(self, kind: str, **wanted: Any) -> Json:
+        """Write the brief ("brief", out, theme) or walk over with friction ("cross", level), telling progress."""
+        session = self.session
+        await self._settled()
+        if kind not in ("brief", "cross") or self._job_running:
+            return {"error": "a job is under way" if self._job_running else f"there is no such job: {kind}"}
+        if session.variant.error is not None:
+            return {"error": "the scene is not right; nothing is written from the last good state"}
+        document = session.document
+        arguments = {
+            "text": document.text, "file": str(document.path), "folder": str(document.path.parent),
+            "system": session.system,
+        }
+        if kind == "brief":
+            out = str(wanted.get("out", "")).strip()
+            if not out:
+                return {"error": "name the folder the brief goes to"}
+            target = Path(out).expanduser()
+            arguments["out"] = str(target if target.is_absolute() else document.path.parent / target)
+            arguments["theme"] = "dark" if wanted.get("theme") == "dark" else "light"
+        else:
+            level = wanted.get("level")
+            arguments["level"] = level if level in ("low", "high") else "value"
+        self._job_running = True
+        self._job_state(kind, 0.0, "beginning")
+        loop = asyncio.get_running_loop()
+
+        def tell(name: str, content: Any) -> None:
+            share, what = content
+            loop.call_soon_threadsafe(self._job_state, kind, float(share), str(what))
+
+        try:
+            result = await asyncio.to_thread(self._job_worker.run, kind, arguments, tell)
+        except JobError as error:
+            self._job_state(kind, -1.0, str(error))
+            return {"error": str(error)}
+        finally:
+            self._job_running = False
+        if kind == "cross":
+            self._crossing = result
+            self._job_state(kind, 1.0, f"{len(result)} steps", steps=len(result))
+            return {"steps": len(result)}
+        self._job_state(kind, 1.0, f"{len(result)} files in {arguments['out']}", files=result)
+        return {"files": result}
+
+    def stop_job(self) -> Json:
+        """Stop the job under way."""
+        if self._job_running:
+            self._job_worker.stop()
+        return {}
+
+    def _job_state(self, kind: str, share: float, what: str, **more: Any) -> None:
+        with self.server.state as state:
+            state.job = {"kind": kind, "share": share, "what": what, "running": 0.0 <= share < 1.0, **more}
+
+    def step(self, number: int) -> Json:
+        """Show one step of the crossing with friction, counted from 0; below zero goes back to the rig's own picture."""
+        name = self.session.active
+        if number < 0 or not self._crossing:
+            variant = self.session.variant
+            if variant.picture is not None:
+                frame = frame_of(variant.picture, self.session.measures)
+                self._picture(name, frame, None, variant.solved)
+            return {"steps": len(self._crossing)}
+        step = self._crossing[min(int(number), len(self._crossing) - 1)]
+        self._picture(name, Frame(meta=step["meta"], parts=step["parts"]), None, self.session.variant.solved)
+        return {"steps": len(self._crossing), "caption": step["caption"], "rows": step["rows"]}
+
+    # The file
+
+    async def _watch(self) -> None:
+        """Read the scene again when it changed on disk."""
+        session = self.session
+        while not self._closed:
+            await asyncio.sleep(DISK_EVERY)
+            try:
+                found = await asyncio.to_thread(session.look_at_disk)
+            except LinescopeError as error:
+                session.message, found = str(error), "wrong"
+            self.server.state.status = {**session.status(), "brief": str(self._brief_folder()), "disk": found}
+            if found in ("reloaded", "wrong"):
+                self._touched = time.monotonic()
+                await self._settled()
+            elif found:
+                self.server.state.flush()
+
+
+def _solve(engine: Engine, job: Job, measures: Measures) -> tuple[Outcome, Frame | None, dict[str, bytes] | None]:
+    """One job, solved and made ready to send."""
+    outcome = engine.run(job.text, job.data, job.path, job.asked)
+    if outcome.picture is None:
+        return outcome, None, None
+    return outcome, frame_of(outcome.picture, measures), ground_of(outcome.picture.ground, outcome.picture.rig.main_a)
+
+
+@contextlib.contextmanager
+def _arguments(*arguments: str) -> Iterator[None]:
+    """The server reads the command line when it starts; ours is not meant for it."""
+    kept, sys.argv = sys.argv, [sys.argv[0] if sys.argv else "linescope", *arguments]
+    try:
+        yield
+    finally:
+        sys.argv = kept
+
+
+def serve(
+    scene_path: str | Path,
+    *,
+    port: int = 0,
+    open_browser: bool = True,
+    ready: Callable[[str], None] | None = None,
+) -> None:
+    """Open a scene as a page in the browser and serve it until interrupted.
+
+    Parameters
+    ----------
+    scene_path : str or Path
+        The scene; nothing else is read or written but what it or the user names.
+    port : int
+        On the loopback address; 0 takes a free one.
+    open_browser : bool
+        Whether to open the page in the default browser.
+    ready : callable, optional
+        Told the address, with the key of this launch, once the page can be opened.
+
+    Raises
+    ------
+    SceneError
+        When the file cannot be read or is not TOML; a scene that is TOML but wrong opens with its errors shown.
+    """
+
+    async def run() -> None:
+        page = Page(scene_path)
+        await page.start(port)
+        if ready is not None:
+            ready(page.url)
+        if open_browser:
+            await asyncio.to_thread(webbrowser.open, page.url)
+        try:
+            await page.running
+        finally:
+            await page.stop()
+
+    with contextlib.suppress(KeyboardInterrupt):
+        asyncio.run(run())
