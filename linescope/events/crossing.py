@@ -211,8 +211,8 @@ def carried_over(pair: Pair, near: Minimum) -> tuple[Floats, tuple[Floats, Float
     start[pair.tapes, :3] = near.state.unknowns[old.tapes, :3]
     for node in np.flatnonzero(~pair.is_tape):
         i = index[node + 1]
-        x, z, _ = flat.at(np.full((len(flat.length), 1), s[node + 1]))
-        start[node, :3] = begin[i] + x[i] * segments.across[i] + z[i] * segments.up[i]
+        x, z, _ = flat.part(slice(i, i + 1)).at(s[None, node + 1, None])
+        start[node, :3] = begin[i] + x[0] * segments.across[i] + z[0] * segments.up[i]
     _move_sag(start, pair, old, float(np.mean(flat.h[:k_old])))
     middle = 0.5 * (place[:-1] + place[1:])
     owner = np.clip(np.searchsorted(edges, middle, side="right") - 1, 0, k_old - 1)

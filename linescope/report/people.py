@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Iterable, Sequence
 
@@ -12,10 +13,14 @@ from linescope.events.crossing import Crossing
 from linescope.report.cautions import CAUTIONS
 from linescope.report.gather import Results
 from linescope.statics import Solution
-from linescope.units import System, format_si, from_si
+from linescope.units import System, format_si, from_si, to_si
 
 Floats = NDArray[np.float64]
 
+# Units that sentences of events are written in.
+_METRIC = {
+    "m/s": "speed", "kN": "force", "N": "force", "mm": "length", "cm": "length", "m": "length", "kg": "mass",
+}
 WIDTH = 110
 MOST_ROWS, SECTIONS = 30, 10  # Above so many rows, the bays of a long line are put together in sections.
 
@@ -65,6 +70,19 @@ def columns(rows: Sequence[Sequence[str]], right: Iterable[int] = ()) -> list[st
     ]
 
 
+def in_system(text: str, system: System) -> str:
+    """A sentence with its metric quantities in the system asked for."""
+    if system == "metric":
+        return text
+    for unit, dimension in _METRIC.items():
+        text = re.sub(
+            rf"(?<![\w.])(\d+(?:\.\d+)?) {re.escape(unit)}(?![\w/])",
+            lambda found, kind=dimension: format_si(to_si(found[0], kind), kind, system=system),
+            text,
+        )
+    return text
+
+
 class _Writer:
     def __init__(self, results: Results, system: System) -> None:
         self.results, self.system = results, system
@@ -82,7 +100,14 @@ class _Writer:
 
     def say(self, text: str, mark: str = "  ") -> None:
         self.lines += textwrap.wrap(
-            text, WIDTH, initial_indent=mark, subsequent_indent=" " * len(mark), break_long_words=False
+            in_system(text, self.system), WIDTH, initial_indent=mark, subsequent_indent=" " * len(mark),
+            break_long_words=False,
+        )
+
+    def plain(self, text: str) -> None:
+        """As typed by the user, whatever the units."""
+        self.lines += textwrap.wrap(
+            text, WIDTH, initial_indent="  ", subsequent_indent="  ", break_long_words=False
         )
 
     def loud(self, notes: Iterable[str]) -> None:
@@ -296,7 +321,7 @@ class _Writer:
         for word, notes in (("guessed", rig.guessed), ("assumed, nobody gave them", rig.assumed)):
             if notes:
                 self.title(f"inputs {word} ({len(notes)})")
-                self.say("; ".join(f"{note.key} = {note.text}" for note in notes))
+                self.plain("; ".join(f"{note.key} = {note.text}" for note in notes))
         self.title("before you use it")
         for caution in CAUTIONS:
             self.say(caution)

@@ -39,6 +39,8 @@ class TapeMark:
         Index of the tape zone it lies in.
     hold : Hold
         What it resists before the sliding line slips.
+    mass : float
+        Of the finished tape, or of the hardware of a tied joint.  [kg]
     """
 
     number: int
@@ -47,6 +49,7 @@ class TapeMark:
     holds: Holds
     zone: int
     hold: Hold
+    mass: float = 0.0
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -128,6 +131,7 @@ def lay_out(rig: Rig, main_length: float, marking_strain: float) -> Layout:
                 "a tie or joint lies outside the line", key=key, found=f"{place:g} m",
                 allowed=f"between 0 and {length:.2f} m",
             )
+    tied_mass = {joint.at: joint.mass for joint in rig.joints if joint.tied}
     places: list[tuple[float, bool, int]] = [
         (at, False, zone)
         for at, zone in zip(tape_at, tape_zone, strict=True)
@@ -143,8 +147,9 @@ def lay_out(rig: Rig, main_length: float, marking_strain: float) -> Layout:
             holds=Holds.BOTH if tie else zones[zone].holds,
             zone=zone,
             hold=zones[zone].hold or rig.hold,
+            mass=tied_mass.get(at, 0.0) if tie else rig.taping.tape_mass,
         )
-        for number, (_, tie, zone) in enumerate(places, 1)
+        for number, (at, tie, zone) in enumerate(places, 1)
     )
     at = np.array([place for place, _, _ in places])
     edges = np.concatenate(([0.0], at, [length]))
@@ -236,7 +241,7 @@ def _places_in_zone(
         return sorted(spacing.values)
     bays = _bays_of_zone(spacing, nominal)
     stretch = end - start - float(np.sum(bays))
-    if spacing.kind == "pattern":
+    if spacing.kind == "pattern" and bays[-1] + stretch > 0.5 * bays[-1]:
         bays[-1] += stretch
     elif first and last and len(bays) > 1:
         bays[0] += 0.5 * stretch

@@ -77,8 +77,7 @@ def assemble(rig: Rig, layout: Layout, loading: Loading) -> tuple[Pair, list[int
             is_tape[node] = True
             slide[node] = _SLIDE[layout.tapes[index].holds]
             backup_at[node] = layout.tape_backup[index]
-            if layout.tapes[index].kind == "tape":
-                pull[node] = rig.taping.tape_mass * G * DOWN
+            pull[node] = layout.tapes[index].mass * G * DOWN
             for number, tape in on_tape.items():
                 if tape == index:
                     walker_nodes[number] = node
@@ -145,13 +144,9 @@ def first_guess(pair: Pair) -> Floats:
     guess = np.empty((pair.n, 4))
     for index in range(len(heavy) + 1):
         mine = segment == index
-        s = np.zeros((len(flat.length), int(mine.sum())))
-        s[index] = pair.main_at[mine] - edges[index]
-        x, z, _ = flat.at(s)
+        x, z, _ = flat.part(slice(index, index + 1)).at(pair.main_at[None, mine] - edges[index])
         guess[mine, :3] = (
-            points[index]
-            + x[index][:, None] * state.segments.across[index]
-            + z[index][:, None] * state.segments.up[index]
+            points[index] + x[0][:, None] * state.segments.across[index] + z[0][:, None] * state.segments.up[index]
         )
     guess[:, 3] = pair.start_slides
     return guess

@@ -248,6 +248,13 @@ class Segments2D:
     c: Floats
     offset: Floats
 
+    def part(self, part: slice) -> Segments2D:
+        """Some of the pieces."""
+        return Segments2D(
+            h=self.h[part], v=self.v[part], length=self.length[part], q=self.q[part], a=self.a[part],
+            c=self.c[part], offset=self.offset[part],
+        )
+
     @property
     def v_end(self) -> Floats:
         """Tension along "up" at the second end.  [N]"""

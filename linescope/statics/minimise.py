@@ -131,6 +131,11 @@ class _LineSearch:
         A shifted step is timid: it is followed further while the energy keeps falling.
         """
         slope = self.step.slope
+        if not self.state.pair.free_slides.any():
+            # Positions alone are convex: a full step that halves the forces needs no energy to speak for it.
+            tried = self.attempt(1.0)
+            if tried is not None and _residual(tried, self.hold, np.zeros_like(self.rest))[0] < 0.5 * self.residual:
+                return tried
         here = self.merit(self.state)
         fuzz = 1e-14 * abs(here) + self.state.rounding
         share = longest = _longest_step(self.state, self.step.move)

@@ -56,15 +56,14 @@ class Plan:
         along = (rig.main_b - rig.main_a) / rig.span
         reach = (starts - rig.main_a) @ along
         index = int(np.clip(np.searchsorted(reach, at, side="right") - 1, 0, k - 1))
-        low, high = 0.0, float(segments.length[index])
-        for _ in range(60):
-            s = 0.5 * (low + high)
-            x, z, _ = segments.flat.at(np.full((len(segments.length), 1), s))
-            point = starts[index] + x[index] * segments.across[index] + z[index] * segments.up[index]
-            if (point - rig.main_a) @ along < at:
-                low = s
-            else:
-                high = s
+        flat, length = segments.flat.part(slice(index, index + 1)), float(segments.length[index])
+        low, high = 0.0, length
+        for _ in range(12):
+            s = np.linspace(low, high, 33)
+            x, z, _ = flat.at(s[None])
+            points = starts[index] + x[0][:, None] * segments.across[index] + z[0][:, None] * segments.up[index]
+            after = int(np.clip(np.searchsorted((points - rig.main_a) @ along, at), 1, 32))
+            low, high = float(s[after - 1]), float(s[after])
         return float(begin[index] + 0.5 * (low + high))
 
 

@@ -7,7 +7,6 @@ from numpy.typing import NDArray
 
 from linescope.rig import Rig
 from linescope.rig.layout import Layout
-from linescope.statics.catenary import Segments2D
 from linescope.statics.minimise import Minimum
 from linescope.statics.pair import Evaluation
 from linescope.statics.segments import Segments
@@ -19,12 +18,8 @@ SAMPLES_FOR_DROP = 64
 
 
 def _slice(segments: Segments, part: slice) -> Segments:
-    flat = segments.flat
     return Segments(
-        flat=Segments2D(
-            h=flat.h[part], v=flat.v[part], length=flat.length[part], q=flat.q[part], a=flat.a[part],
-            c=flat.c[part], offset=flat.offset[part],
-        ),
+        flat=segments.flat.part(part),
         chord=segments.chord[part], x=segments.x[part], z=segments.z[part], across=segments.across[part],
         up=segments.up[part],
     )

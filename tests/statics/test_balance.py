@@ -49,7 +49,6 @@ def test_anchors_carry_the_weight(seed, state):
     assert total == pytest.approx([0.0, 0.0, -weight], abs=1e-8 * weight)
 
 
-@pytest.mark.xfail(strict=True, reason="the mass of a tied joint is not yet hung on its tie")
 def test_a_tied_joint_weighs():
     """A joint of 0.5 kg adds its weight to the anchors whether it is tied or not."""
     loads = []

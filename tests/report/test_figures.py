@@ -1,0 +1,146 @@
+"""Figures for programs and for people: documented keys, full precision, two significant figures, loud words."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+import linescope
+from linescope.report import keys
+from linescope.report.figures import figures_json
+from linescope.report.gather import Results, gather
+from linescope.report.people import figures_text
+
+SCENES = Path(__file__).parents[2] / "scenes"
+
+
+@pytest.fixture(scope="module")
+def heron() -> Results:
+    return gather(linescope.load(SCENES / "heron_gap.toml"), bands=True)
+
+
+@pytest.fixture(scope="module")
+def step() -> Results:
+    rig = linescope.load(SCENES / "ptarmigan_step.toml")
+    return gather(rig, bands=True, sweeps=True, crossings=True, sweep_count=6)
+
+
+def test_every_number_is_si_full_precision_and_finite(step: Results) -> None:
+    data = json.loads(json.dumps(figures_json(step, "1"), allow_nan=False))
+    taped = data["states"]["as taped"]
+    assert taped["tension_a"] == step.taped.tension_a
+    np.testing.assert_array_equal(taped["loop_depth"], step.taped.bays.loop_depth)
+    np.testing.assert_array_equal(taped["tape_points"], step.taped.tape_points)
+    assert data["main_gone"]["nothing holds"]["rest_depth"] == step.gone.nothing_holds.rest_depth.tolist()
+    assert data["crossing"]["low"]["total_slip"] == step.crossing_low.total_slip.tolist()
+    assert len(data["leash_fall_sweep"]["peak_force"]) == 6
+
+
+def test_every_emitted_key_is_documented_and_every_documented_key_emitted(step: Results) -> None:
+    """The tables in `linescope.report.keys` against the output itself, walked independently."""
+    data = figures_json(step, "1")
+    text = keys.documentation()
+    found: dict[str, set[str]] = {}
+
+    def note(section: str, part: dict[str, Any]) -> None:
+        found.setdefault(section, set()).update(part)
+
+    note("rig", data["rig"])
+    note("layout", data["layout"])
+    note("creep", data["creep"])
+    for part in data["states"].values():
+        note("states.<name>", part)
+    for name, part in data["excess"].items():
+        if name != "notes":
+            note("excess.<state>", part)
+    for name in ("leash_fall", "leash_fall_sweep"):
+        note(name, data[name])
+    for name in ("main_gone", "main_gone_sweep"):
+        note(name, {k: v for k, v in data[name].items() if k not in ("nothing holds", "ties hold")})
+        for side in ("nothing holds", "ties hold"):
+            note(f"{name}.<side>", data[name][side])
+    for case in data["wind"]["cases"]:
+        note("wind.cases[]", case)
+    for part in data["crossing"].values():
+        note("crossing.<level>", part)
+    for part in data["bands"]["results"].values():
+        note("bands.results.<key>", part)
+    assert found == {name: {key.name for key in table} for name, (_, table) in keys.SECTIONS.items()}
+    for names in found.values():
+        for name in names:
+            assert name in text
+
+
+def test_heron_gap_says_the_trap_loudly(heron: Results) -> None:
+    text = figures_text(heron)
+    assert "NEGATIVE EXCESS with the walker: in 16 of 16 bays" in text
+    assert "490 N beside 2.4 kN on the main" in text
+    assert "The input that matters most:" in text
+
+
+def test_people_read_two_significant_figures(heron: Results) -> None:
+    """Numbers with a unit have at most two significant figures, places on the line aside (to a tenth)."""
+    text = figures_text(heron)
+    body = text.split("INPUTS GUESSED")[0]
+    lines = [re.sub(r"\d+\.\d to \d+\.\d m", "", line) for line in body.splitlines()]
+    numbers = re.findall(r"(?<![\w.])(\d+(?:\.\d+)?) (?:m|cm|mm|kN|N|%|deg|J)\b", "\n".join(lines))
+    assert len(numbers) > 50
+    for number in numbers:
+        digits = number.replace(".", "").lstrip("0")
+        if "." not in number:
+            digits = digits.rstrip("0")
+        assert len(digits) <= 2, number
+
+
+def test_feet_show_no_metres(heron: Results) -> None:
+    body = figures_text(heron, "feet").split("INPUTS GUESSED")[0]
+    assert " ft" in body
+    assert not re.search(r"\d (?:m|cm|mm|kN|N)\b", body)
+
+
+def test_text_never_promises(heron: Results, step: Results) -> None:
+    for results in (heron, step):
+        text = figures_text(results).lower()
+        assert "safe" not in text
+        assert "bound" in text
+        assert "assumed" in text
+        assert "local codes" in text
+
+
+def test_bays_alike_share_a_row_and_long_lines_are_put_together(heron: Results) -> None:
+    assert re.search(r"^  2-15 ", figures_text(heron), re.MULTILINE)
+    tarn = gather(linescope.load(SCENES / "sable_tarn.toml"))
+    short, every = figures_text(tarn), figures_text(tarn, every_bay=True)
+    assert len(every.splitlines()) - len(short.splitlines()) > 80
+
+
+def test_bands_contain_the_value_and_name_their_inputs(heron: Results) -> None:
+    assert heron.bands is not None
+    for band in heron.bands.results:
+        assert band.low <= band.value <= band.high
+    tension = next(band for band in heron.bands.results if band.outcome.key == "tension_a")
+    assert {effect.input for effect in tension.effects} >= {"main.tension", "main.stiffness_factor"}
+    assert tension.low < tension.value < tension.high
+    assert sum(share for _, share in heron.bands.ranking) == pytest.approx(1.0)
+
+
+def test_a_guess_widens_the_band() -> None:
+    """The same rig with its stretch known better has a narrower band."""
+    text = (SCENES / "heron_gap.toml").read_text(encoding="utf-8")
+    guess, sheet = 'known = "guess", low = "13 %", high = "20 %"', 'known = "sheet", low = "15.5 %", high = "16.5 %"'
+    sure = text.replace(guess, sheet)
+    assert sure != text
+    from linescope.events import find_bands
+    from linescope.scenefile import from_text
+
+    def width(scene: str) -> float:
+        bands = find_bands(from_text(scene, file="scene", folder=SCENES))
+        band = next(band for band in bands.results if band.outcome.key == "gone_rest")
+        return band.high - band.low
+
+    assert width(sure) < 0.7 * width(text)

@@ -1,0 +1,115 @@
+"""The command line as a user meets it: exit statuses, whole files, errors that name file and key."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from linescope.cli import main
+
+SCENES = Path(__file__).parents[1] / "scenes"
+HERON = str(SCENES / "heron_gap.toml")
+
+
+def test_figures_prints_text(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["figures", HERON]) == 0
+    shown = capsys.readouterr().out
+    assert shown.startswith("Heron Gap")
+    assert "EXCESS AND LOOP DEPTH IN FOUR STATES" in shown
+
+
+def test_figures_prints_json(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["figures", HERON, "--json"]) == 0
+    data = json.loads(capsys.readouterr().out)
+    assert data["states"]["as taped"]["relative_residual"] < 1e-8
+    assert data["rig"]["span"] == 48.0
+
+
+def test_keys_explains_the_json(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["keys"]) == 0
+    assert "loop_depth" in capsys.readouterr().out
+
+
+def test_schema_is_json(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["schema"]) == 0
+    assert json.loads(capsys.readouterr().out)["$schema"].endswith("2020-12/schema")
+
+
+def test_start_writes_a_scene_that_runs(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["start"]) == 0
+    names = capsys.readouterr().out.split()
+    assert names
+    for name in names:
+        target = tmp_path / f"{name}.toml"
+        assert main(["start", name, "-o", str(target)]) == 0
+        assert main(["figures", str(target)]) == 0
+        assert main(["start", name, "-o", str(target)]) == 2
+
+
+@pytest.mark.parametrize(
+    ("change", "key"),
+    [
+        (("48 m", "48 kg"), "anchors.b"),
+        (('every = "3 m"', 'every = "3,5 m"'), "taping.zones[1].spacing.every"),
+        (('excess = "3 %"', 'excesss = "3 %"'), "excesss"),
+        (('style = "fixed wrap"', 'style = "magic wrap"'), "taping.zones[1].style"),
+    ],
+)
+def test_a_mistake_names_file_and_key(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], change: tuple[str, str], key: str
+) -> None:
+    text = Path(HERON).read_text(encoding="utf-8")
+    assert change[0] in text
+    scene = tmp_path / "bad.toml"
+    scene.write_text(text.replace(*change), encoding="utf-8")
+    assert main(["figures", str(scene)]) == 2
+    said = capsys.readouterr().err
+    assert "bad.toml" in said
+    assert key in said
+    assert "Traceback" not in said
+
+
+def test_a_plan_that_does_not_fit_names_the_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    text = Path(HERON).read_text(encoding="utf-8").replace(
+        'style = "fixed wrap"\nspacing = { every = "3 m" }',
+        'style = "fixed wrap"\nspacing = { listed = ["3 m", "60 m"] }',
+    )
+    scene = tmp_path / "far.toml"
+    scene.write_text(text, encoding="utf-8")
+    assert main(["figures", str(scene)]) == 2
+    said = capsys.readouterr().err
+    assert "far.toml" in said
+    assert "listed" in said
+
+
+def test_a_missing_scene(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["figures", "nowhere.toml"]) == 2
+    assert "nowhere.toml" in capsys.readouterr().err
+
+
+def test_an_unwritable_folder(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    blocked = tmp_path / "file"
+    blocked.write_text("in the way", encoding="utf-8")
+    assert main(["brief", HERON, "-o", str(blocked / "out")]) == 2
+    assert "file" in capsys.readouterr().err
+
+
+def test_unknown_words_exit_2() -> None:
+    with pytest.raises(SystemExit) as stop:
+        main(["dance"])
+    assert stop.value.code == 2
+
+
+def test_a_reader_that_leaves_is_no_error() -> None:
+    """`linescope figures ... | head -1` ends quietly."""
+    run = subprocess.run(
+        f"{sys.executable} -m linescope figures {HERON} --json | head -c 10", shell=True, capture_output=True,
+        text=True, check=False, env={**os.environ, "PYTHONWARNINGS": "error"},
+    )
+    assert run.returncode == 0
+    assert run.stderr == ""
