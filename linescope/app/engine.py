@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import time
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, Literal
@@ -92,6 +93,7 @@ class Engine:
     def __init__(self) -> None:
         self._plan: tuple[str, Plan] | None = None
         self._ground: tuple[str, Terrain] | None = None
+        self._parts: tuple[str, dict[str, bytes]] | None = None
 
     def run(self, text: str, data: dict[str, Any], path: Path, asked: Asked) -> Outcome:
         """Load and solve; every deliberate error becomes the reason of an outcome without picture."""
@@ -117,10 +119,21 @@ class Engine:
             )
         )
 
+    def ground_parts(self, picture: Picture, make: Callable[[Picture], dict[str, bytes]]) -> dict[str, bytes]:
+        """What `make` gives for the picture's ground, made anew only when the ground changed."""
+        if self._parts is None or self._parts[0] != picture.ground_key:
+            self._parts = (picture.ground_key, make(picture))
+        return self._parts[1]
+
     def _ground_of(self, rig: Rig, data: dict[str, Any]) -> tuple[Terrain | None, str]:
         if rig.ground is None:
             return None, ""
-        stamp = 0 if rig.ground.path is None else rig.ground.path.stat().st_mtime_ns
+        stamp = 0
+        if rig.ground.path is not None:
+            try:
+                stamp = rig.ground.path.stat().st_mtime_ns
+            except OSError as error:
+                raise SceneError("the ground's file cannot be read", key="ground.file", found=str(error)) from error
         key = json.dumps([data["ground"], data["anchors"], str(rig.ground.path), stamp], default=str)
         if self._ground is None or self._ground[0] != key:
             from linescope.terrain.load import load_ground

@@ -154,28 +154,36 @@ def _kept(parts: list[Any], old: Any) -> list[Any]:
 
 
 def _band_moved(kind: Field, raw: Json, before: Any) -> Json:
-    """Low and high keep their distances from a value that leaves them, as shares of it."""
+    """Low and high go along with a value that leaves them, at the same shares of it."""
     if not isinstance(kind, Quantity) or not ({"low", "high"} & set(raw)):
         return raw
     try:
-        value, old = (to_si(v, kind.dimension) for v in (raw["value"], before))
-        low, high = (to_si(raw.get(name, raw["value"]), kind.dimension) for name in ("low", "high"))
+        value = to_si(raw["value"], kind.dimension)
+        limits = {name: to_si(raw[name], kind.dimension) for name in ("low", "high") if name in raw}
     except InputError:
         return raw
-    if low <= value <= high or old <= 0.0 or value <= 0.0:
+    low, high = limits.get("low", -math.inf), limits.get("high", math.inf)
+    if low <= value <= high or value <= 0.0:
         return raw
-    for name in ("low", "high"):
-        if name in raw:
-            raw[name] = scaled(raw[name], value / old)
+    try:
+        old = to_si(before, kind.dimension)
+    except InputError:
+        old = math.nan
+    if not low <= old <= high:
+        old = sum(limits.values()) / len(limits)
+    if old <= 0.0:
+        return raw
+    for name, end in limits.items():
+        raw[name] = raw["value"] if end == old else scaled(raw[name], value / old)
     return raw
 
 
 def scaled(raw: Any, factor: float) -> Any:
-    """A typed number times a factor, in its unit, to three figures."""
+    """A typed number times a factor, in its unit, to four figures."""
     found = _NUMBER.fullmatch(str(raw))
     if found is None:
         return raw
-    number = float(f"{float(found[1]) * factor:.3g}")
+    number = float(f"{float(found[1]) * factor:.4g}")
     return number if not isinstance(raw, str) else f"{number:g} {found[2]}".strip()
 
 

@@ -7,7 +7,7 @@ tapes is about 50 kB.  Coordinates are metres from anchor A in 32-bit floats (0.
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -17,11 +17,11 @@ from linescope.app.engine import Picture
 from linescope.events.crossing import Crossing
 from linescope.stage import person
 from linescope.stage.dimensions import deepest_bay, telling_bays
+from linescope.stage.ground import section
 from linescope.stage.items import Surface
 from linescope.stage.theme import THEMES, tape_look
 from linescope.stage.words import Measures
 from linescope.statics.solution import Curve, Solution
-from linescope.terrain.model import Terrain
 
 Floats = NDArray[np.float64]
 
@@ -139,13 +139,17 @@ def _body(solution: Solution) -> tuple[Surface | None, Floats | None]:
     return merged, wires[0].points
 
 
-def ground_of(ground: Terrain | None, origin: Floats) -> dict[str, bytes]:
-    """The ground's parts; empty without one."""
+def ground_of(picture: Picture) -> dict[str, bytes]:
+    """The ground's parts: triangles, and its cut along the line; empty without one."""
+    ground, rig = picture.ground, picture.rig
     if ground is None:
-        return {"ground": b"", "ground_faces": b""}
+        return {"ground": b"", "ground_faces": b"", "section": b""}
+    run = float(np.linalg.norm((rig.main_b - rig.main_a)[:2]))
+    cut = section(ground, rig, -0.1 * run, 1.1 * run, 400)
     return {
-        "ground": _floats(ground.vertices - origin),
+        "ground": _floats(ground.vertices - rig.main_a),
         "ground_faces": np.ascontiguousarray(ground.faces, dtype="<u4").tobytes(),
+        "section": _floats(cut - rig.main_a) if len(cut) > 1 else b"",
     }
 
 
@@ -188,8 +192,6 @@ def crossing_frames(crossing: Crossing, measures: Measures, most: int = 120) -> 
 
 
 def _placed(solution: Solution, at: float) -> Solution:
-    from dataclasses import replace
-
     return replace(solution, rig=solution.rig.with_walker_at(min(max(at, 1e-6), solution.rig.span - 1e-6)))
 
 

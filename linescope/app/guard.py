@@ -58,7 +58,9 @@ def policy(port: int, framed: bool) -> str:
     )
 
 
-def guarded(port_of: Callable[[], int], framed: bool) -> Callable[[web.Request, Handler], Awaitable[web.StreamResponse]]:
+def guarded(
+    port_of: Callable[[], int], framed: bool
+) -> Callable[[web.Request, Handler], Awaitable[web.StreamResponse]]:
     """A middleware that refuses foreign hosts and origins, and adds headers.
 
     Parameters
@@ -76,7 +78,7 @@ def guarded(port_of: Callable[[], int], framed: bool) -> Callable[[web.Request, 
         refused = (
             not is_local(request.headers.get("Host", ""), port)
             or (origin is not None and not is_own_origin(origin, port))
-            or request.headers.get("Sec-Fetch-Site", "none") == "cross-site" and not framed
+            or (request.headers.get("Sec-Fetch-Site", "none") == "cross-site" and not framed)
             or request.method not in ("GET", "HEAD")
             or len(request.path_qs) > LONGEST_URL
         )

@@ -183,6 +183,10 @@ class Page:
             return {"error": f"this cannot be done: {error}"}
         if name in ("open", "compare"):
             self._forget()
+        if name == "compare" and len(session.variants) == 2 and "B" not in self.pictures and "A" in self.pictures:
+            self.pictures["B"] = {**self.pictures["A"], "name": "B", "parts": dict(self.pictures["A"]["parts"])}
+            self._sent["B"] = dict(self._sent["A"])
+            self._publish("linescope.picture", self.pictures["B"])
         await self._settled()
         return {"done": str(result) if result is not None else "", "revision": session.variant.revision}
 
@@ -276,14 +280,17 @@ class Page:
     def _study_state(self) -> Json:
         variant = self.session.variant
         return {
-            "parts": variant.study,
-            "old": bool(variant.study) and variant.studied != variant.revision,
+            "parts": {
+                name: {**part, "old": part.get("revision") != variant.revision} for name, part in variant.study.items()
+            },
+            "done": variant.studied == variant.revision,
         }
 
     # Longer answers
 
     async def _study(self) -> None:
         """Work out the longer answers of the variant being edited whenever nothing changed for a moment."""
+        loop = asyncio.get_running_loop()
         while not self._closed:
             await asyncio.sleep(0.1)
             variant, asked = self.session.variant, self.session.asked
@@ -293,7 +300,6 @@ class Page:
             ):
                 continue
             revision, document = variant.revision, variant.document
-            loop = asyncio.get_running_loop()
 
             def tell(name: str, part: Json, variant: Any = variant, revision: int = revision) -> None:
                 loop.call_soon_threadsafe(self._part, variant, revision, name, part)
@@ -309,7 +315,7 @@ class Page:
                     self._study_worker.stop()
             failed = task.exception()
             if isinstance(failed, JobError) and variant.revision == revision:
-                variant.study = {"excess": {"rows": [], "notes": [f"Not known: {failed}"], "places": []}}
+                self._part(variant, revision, "excess", {"rows": [], "notes": [f"Not known: {failed}"], "places": []})
             elif failed is not None and not isinstance(failed, JobError):
                 raise failed
             if variant.revision == revision:
@@ -318,7 +324,7 @@ class Page:
 
     def _part(self, variant: Any, revision: int, name: str, part: Json) -> None:
         if variant.revision == revision:
-            variant.study = {**variant.study, name: part}
+            variant.study = {**variant.study, name: {**part, "revision": revision}}
             self._show()
 
     # Jobs with progress
@@ -383,7 +389,7 @@ class Page:
             state.job = {"kind": kind, "share": share, "what": what, "running": 0.0 <= share < 1.0, **more}
 
     def step(self, number: int) -> Json:
-        """Show one step of the crossing with friction, counted from 0; below zero goes back to the rig's own picture."""
+        """Show one step of the crossing with friction, from 0; below zero goes back to the rig's own picture."""
         name = self.session.active
         if number < 0 or not self._crossing:
             variant = self.session.variant
@@ -419,7 +425,7 @@ def _solve(engine: Engine, job: Job, measures: Measures) -> tuple[Outcome, Frame
     outcome = engine.run(job.text, job.data, job.path, job.asked)
     if outcome.picture is None:
         return outcome, None, None
-    return outcome, frame_of(outcome.picture, measures), ground_of(outcome.picture.ground, outcome.picture.rig.main_a)
+    return outcome, frame_of(outcome.picture, measures), engine.ground_parts(outcome.picture, ground_of)
 
 
 @contextlib.contextmanager

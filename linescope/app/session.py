@@ -49,9 +49,9 @@ class Variant:
     before : dict
         Figures before the change that was made last, by key.
     study : dict
-        Parts of the longer answers, for `studied`.
+        Parts of the longer answers by name, each with the revision it belongs to.
     studied : int
-        The revision they belong to, -1 for none.
+        The revision whose parts are all there, -1 for none.
     """
 
     document: Document
@@ -61,7 +61,6 @@ class Variant:
     picture: Picture | None = None
     error: LinescopeError | None = None
     before: dict[str, str] = field(default_factory=dict)
-    changed: list[str] = field(default_factory=list)
     gesture: str = ""
     study: Json = field(default_factory=dict)
     studied: int = -1
@@ -236,7 +235,8 @@ class Session:
             source = self.variant
             copy = Document(source.document.text, source.document.path)
             copy.saved_text = source.document.saved_text
-            self.variants = {"A": source, "B": Variant(document=copy)}
+            other = Variant(document=copy, picture=source.picture, error=source.error)
+            self.variants = {"A": source, "B": other}
             self.active = "B"
         elif not on and len(self.variants) == 2:
             self.variants = {"A": self.variant}
@@ -396,6 +396,7 @@ class Session:
             "old": {name: v.error is not None and v.picture is not None for name, v in self.variants.items()},
             "blank": variant.picture is None,
             "reason": "" if error is None else _reason(error),
+            "reasons": {name: "" if v.error is None else _reason(v.error) for name, v in self.variants.items()},
             "blamed": error.key if isinstance(error, InputError) and error.key else "",
             "state": self.asked.state,
             "air": self.asked.air,

@@ -4,13 +4,14 @@
 
   const Table = {
     props: { caption: String, head: Array, rows: Array },
+    methods: { kept(text) { return String(text).replace(/(\d) (?=[A-Za-z%°])(?!to )/g, "$1\u00a0"); } },
     template: `
       <div class="ls-scroll" tabindex="0" role="region" :aria-label="caption">
       <table>
         <caption>{{ caption }}</caption>
         <thead v-if="head"><tr><th v-for="h in head" :key="h" scope="col">{{ h }}</th></tr></thead>
         <tbody><tr v-for="(row, i) in rows" :key="i">
-          <template v-for="(cell, k) in row" :key="k"><th v-if="k === 0" scope="row">{{ cell }}</th><td v-else>{{ cell }}</td></template>
+          <template v-for="(cell, k) in row" :key="k"><th v-if="k === 0" scope="row">{{ cell }}</th><td v-else>{{ kept(cell) }}</td></template>
         </tr></tbody>
       </table></div>`,
   };
@@ -114,8 +115,8 @@
         <ls-table v-if="compared.length" caption="Side by side" :head="['Figure', 'A', 'B', 'B against A']" :rows="compared"></ls-table>
         <h3>Loop depth by bay</h3>
         <ls-chart :now="answers.depth" :depths="excess.depths" :titles="excess.titles" :picked="answers.picked"
-          :feet="status.system === 'feet'" :old="study.old"></ls-chart>
-        <div :class="{ old: study.old }">
+          :feet="status.system === 'feet'" :old="!!excess.old"></ls-chart>
+        <div :class="{ old: excess.old }">
           <ls-table v-if="excess.head" caption="Excess and loop depth in four states" :head="excess.head" :rows="excess.rows"></ls-table>
           <p v-else class="ls-help">Being worked out …</p>
           <ul class="ls-alarms" v-if="excess.notes && excess.notes.length"><li v-for="n in excess.notes" :key="n">{{ n }}</li></ul>
@@ -138,7 +139,8 @@
           <button type="button" :class="{ alarm: place.alarm }" @click="go(place)">{{ place.text }}</button></li></ul>
         <details v-for="one in slow" :key="one.name" class="ls-section" open :data-part="one.name">
           <summary><span>{{ one.title }}</span></summary>
-          <div v-if="one.part" :class="{ old: study.old }">
+          <div v-if="one.part" :class="{ old: one.part.old }">
+            <p v-if="one.part.old" class="ls-help">From before the last change; being worked out anew …</p>
             <ul v-if="one.part.alarms && one.part.alarms.length" class="ls-alarms"><li v-for="a in one.part.alarms" :key="a">{{ a }}</li></ul>
             <ls-table v-if="one.part.rows.length" :caption="one.title" :head="one.part.head" :rows="one.part.rows"></ls-table>
             <ul class="ls-notes"><li v-for="n in one.part.notes" :key="n">{{ n }}</li></ul>

@@ -23,7 +23,7 @@
   }
 
   const Field = {
-    props: { field: Object },
+    props: { field: Object, title: String },
     inject: ["act"],
     data() {
       count += 1;
@@ -50,7 +50,6 @@
         return f.required && f.present ? f.options : ["", ...f.options];
       },
       slider() { return this.slid === null ? this.field.slider.value : this.slid; },
-      place() { return this.field.path.replace(/\.[^.]*$/, ""); },
     },
     methods: {
       type(event) {
@@ -94,11 +93,11 @@
     template: `
       <div class="ls-field" :class="{ bad: field.error, changed: field.changed }" :data-path="field.path">
         <div class="ls-label">
-          <label :for="id">{{ field.label }}</label>
+          <label :for="id"><span class="ls-unseen">{{ title }}: </span>{{ field.label }}</label>
           <span v-if="mark" class="ls-mark" :class="field.known" :id="id + '-mark'">{{ mark }}</span>
           <span v-if="field.changed" class="ls-mark new">not saved</span>
           <button type="button" class="ls-more" :aria-expanded="more" :aria-controls="id + '-more'"
-            :aria-label="'More about ' + field.label + ', ' + place" @click="more = !more">…</button>
+            :aria-label="'More about ' + title + ': ' + field.label" @click="more = !more">…</button>
         </div>
         <select v-if="field.kind === 'choice' || field.kind === 'flag'" :id="id" :value="field.text"
           :aria-invalid="!!field.error" :aria-describedby="described" @change="pickOption">
@@ -112,30 +111,30 @@
         <datalist v-if="field.options.length && field.kind === 'text'" :id="id + '-list'">
           <option v-for="o in field.options" :key="o" :value="o"></option>
         </datalist>
-        <input v-if="field.slider" type="range" class="ls-slider" :aria-label="field.label + ', slider'"
+        <input v-if="field.slider" type="range" class="ls-slider" :aria-label="title + ': ' + field.label + ', slider'"
           :min="field.slider.low" :max="field.slider.high" :step="field.slider.step" :value="slider"
           :aria-valuetext="field.text" @input="slideTo" @change="slideEnd">
         <p v-if="field.error" class="ls-error" :id="id + '-error'">{{ field.error }}</p>
         <div v-show="more" class="ls-detail" :id="id + '-more'">
           <p>{{ field.help }} Allowed: {{ field.allowed }}.</p>
           <label v-if="field.alternatives.length">Give it by
-            <select :value="field.alternatives.some(a => field.path.endsWith('.' + a.name)) ? field.path.split('.').pop() : ''"
+            <select :aria-label="title + ': ' + field.label + ', give it by'" :value="field.alternatives.some(a => field.path.endsWith('.' + a.name)) ? field.path.split('.').pop() : ''"
               @change="act('choose', field.path, $event.target.value)">
               <option v-for="a in field.alternatives" :key="a.name" :value="a.name">{{ a.label }}</option>
             </select>
           </label>
           <label v-if="field.can_be_known">Known from
-            <select :value="field.own_known" @change="act('set_known', field.path, $event.target.value)">
+            <select :aria-label="title + ': ' + field.label + ', known from'" :value="field.own_known" @change="act('set_known', field.path, $event.target.value)">
               <option value="">not said</option><option value="measured">measured</option>
               <option value="sheet">data sheet</option><option value="guess">guess</option>
             </select>
           </label>
           <template v-if="field.banded">
-            <label>Low <input type="text" :value="field.low" @change="act('set_limit', field.path, 'low', $event.target.value)"></label>
-            <label>High <input type="text" :value="field.high" @change="act('set_limit', field.path, 'high', $event.target.value)"></label>
+            <label>Low <input type="text" :aria-label="title + ': ' + field.label + ', low'" :value="field.low" @change="act('set_limit', field.path, 'low', $event.target.value)"></label>
+            <label>High <input type="text" :aria-label="title + ': ' + field.label + ', high'" :value="field.high" @change="act('set_limit', field.path, 'high', $event.target.value)"></label>
           </template>
           <button v-if="field.present && !field.required && field.kind !== 'lines'" type="button"
-            @click="act('edit', field.path, '')">Take out {{ field.label }}</button>
+            @click="act('edit', field.path, '')">Take out {{ field.label }}<span class="ls-unseen"> of {{ title }}</span></button>
         </div>
       </div>`,
   };
@@ -170,7 +169,7 @@
             </summary>
             <p class="ls-help">{{ form.sections[path].help }}</p>
             <p v-if="form.sections[path].error" class="ls-error">{{ form.sections[path].error }}</p>
-            <ls-field v-for="field in fieldsOf(form.sections[path])" :key="field.path" :field="field"></ls-field>
+            <ls-field v-for="field in fieldsOf(form.sections[path])" :key="field.path" :field="field" :title="form.sections[path].title"></ls-field>
             <p class="ls-row">
               <button v-if="!form.sections[path].present && form.sections[path].optional" type="button"
                 @click="act('add', path)">Put in: {{ form.sections[path].title }}</button>

@@ -12,7 +12,7 @@
     props: { name: String, picture: Object, colours: Object, camera: Object, bus: Object, picked: Object, tall: Number,
       ghost: Boolean, old: Boolean, reason: String, summary: String, feet: Boolean, active: Boolean, count: Number },
     emits: ["walker", "walker-end", "pick", "drawn"],
-    data() { return { labels: [], scale: null, problem: "" }; },
+    data() { return { labels: [], scale: null, every: "", problem: "" }; },
     mounted() {
       try { this.viewer = new (viewer().Viewer)(this.$refs.canvas, this.camera); } catch (problem) { this.problem = String(problem.message || problem); return; }
       this.viewer.after = (revision) => { this.place(); this.$emit("drawn", this.name, revision); };
@@ -54,6 +54,7 @@
         }
         this.labels = out;
         this.scale = v.scale(this.feet);
+        this.every = v.every > 1 ? `1 tape in ${v.every} is drawn` : "";
       },
       redraw() { for (const other of this.bus) other.viewer.draw(); },
       local(event) { const box = this.$refs.canvas.getBoundingClientRect(); return [event.clientX - box.left, event.clientY - box.top]; },
@@ -113,7 +114,7 @@
         <canvas ref="canvas" tabindex="0" role="img" :aria-label="'Picture of variant ' + name + '. ' + summary + ' Arrow keys turn, shift and arrows move, plus and minus zoom, n and p step through loops, t through tapes.'"
           @pointerdown="down" @pointermove="move" @pointerup="up" @pointercancel="up" @wheel.prevent="wheel" @contextmenu.prevent @keydown="key"></canvas>
         <div class="ls-labels" aria-hidden="true"><span v-for="l in labels" :key="l.text + l.style.transform" :class="l.kind" :style="l.style">{{ l.text }}</span></div>
-        <div v-if="scale" class="ls-scale" aria-hidden="true"><span :style="{ width: scale.width + 'px' }"></span>{{ scale.text }}</div>
+        <div v-if="scale" class="ls-scale" aria-hidden="true"><span :style="{ width: scale.width + 'px' }"></span>{{ scale.text }}<template v-if="every">; {{ every }}</template></div>
         <p v-if="tall !== 1" class="ls-tall">heights drawn {{ tall }} times too large</p>
         <p v-if="count > 1" class="ls-which">{{ name }}{{ active ? ', being edited' : '' }}</p>
         <p v-if="old" class="ls-oldmark"><strong>OLD PICTURE</strong> of the last good state. {{ reason }}</p>
@@ -318,7 +319,7 @@
             <div class="ls-stages" :class="{ two: names.length > 1 }">
               <ls-stage v-for="n in names" :key="n" :name="n" :picture="pictures[n]" :colours="palette" :camera="camera" :bus="bus"
                 :picked="n === status.active ? picked : null" :tall="tall" :ghost="ghost && !friction" :old="!!(status.old && status.old[n])"
-                :reason="status.reason" :summary="answers.summary || ''" :feet="status.system === 'feet'" :active="n === status.active" :count="names.length"
+                :reason="(status.reasons || {})[n]" :summary="answers.summary || ''" :feet="status.system === 'feet'" :active="n === status.active" :count="names.length"
                 @walker="walker" @walker-end="walkerEnd" @pick="pick" @drawn="drawn"></ls-stage>
               <p v-if="status.blank" class="ls-banner">No picture yet. {{ status.reason }}</p>
             </div>

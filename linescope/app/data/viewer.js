@@ -59,22 +59,26 @@
     }`;
 
   const SOLID_VERTEX = `#version 300 es
-    layout(location=0) in vec3 p0; uniform mat4 M; uniform float tall; out vec3 place;
-    void main() { place = vec3(p0.xy, p0.z * tall); gl_Position = M * vec4(place, 1.0); }`;
+    layout(location=0) in vec3 p0; uniform mat4 M; uniform float tall; uniform vec3 centre; out vec3 place;
+    void main() {
+      vec3 at = vec3(p0.xy, p0.z * tall);
+      place = at - centre;  // Small numbers, so that slopes taken from differences are clean.
+      gl_Position = M * vec4(at, 1.0);
+    }`;
 
   const SOLID_FRAGMENT = `#version 300 es
     precision highp float; in vec3 place; uniform vec4 colour; uniform vec4 edge; uniform float contour;
-    uniform float tall; out vec4 result;
+    uniform float tall; uniform vec3 centre; out vec4 result;
     void main() {
       vec3 n = normalize(cross(dFdx(place), dFdy(place)));
       if (n.z < 0.0) n = -n;
       float light = 0.55 + 0.45 * max(0.0, dot(n, normalize(vec3(-0.35, -0.5, 0.8))));
       vec3 shade = colour.rgb * light;
       if (contour > 0.0) {
-        float level = place.z / tall / contour;
+        float level = (place.z + centre.z) / tall / contour;
         float width = fwidth(level);
         float line = 1.0 - smoothstep(0.0, 1.4 * width, abs(fract(level - 0.5) - 0.5));
-        if (width < 0.35) shade = mix(shade, edge.rgb, 0.45 * line);
+        if (width > 5e-4 && width < 0.35) shade = mix(shade, edge.rgb, 0.45 * line);
       }
       result = vec4(shade, 1.0);
     }`;
@@ -294,6 +298,7 @@
         this.ribbonPart("main", this.meta.main_width, this.meta.main_thick, 1);
       }
       const size = [width / 2, height / 2];
+      this.linePart("section", "ground_edge", 1.6 * ratio, size, 0.0001);
       if (this.show_ghost && this.parts.ghost_main) {
         this.linePart("ghost_main", "quiet", 1.3 * ratio, size, 0.0002, 0.55);
         this.linePart("ghost_backup", "quiet", 1.3 * ratio, size, 0.0002, 0.55);
@@ -372,6 +377,7 @@
       gl.uniformMatrix4fv(this.solid.at("M"), false, this.M);
       gl.uniform1f(this.solid.at("tall"), this.tall);
       gl.uniform1f(this.solid.at("contour"), contour);
+      gl.uniform3f(this.solid.at("centre"), a[0], a[1], a[2] * this.tall);
       gl.uniform4f(this.solid.at("colour"), ...this.rgba(role));
       gl.uniform4f(this.solid.at("edge"), ...this.rgba(edge));
       this.bind(name, false);
@@ -399,15 +405,17 @@
       gl.bindVertexArray(null);
       gl.bindBuffer(gl.ARRAY_BUFFER, this.buffers.tapes);
       gl.enableVertexAttribArray(0);
-      gl.vertexAttribPointer(0, 4, gl.FLOAT, false, 16, 0);
+      const room = this.tapeRoom(count), every = Math.max(1, Math.ceil(8 / Math.max(room, 0.1)));
+      this.every = every;
+      gl.vertexAttribPointer(0, 4, gl.FLOAT, false, 16 * every, 0);
       gl.vertexAttribDivisor(0, 0);
       gl.disableVertexAttribArray(1);
-      const room = this.tapeRoom(count);
-      gl.uniform1f(this.mark.at("size"), Math.max(5, Math.min(13, room * 0.6)) * ratio);
-      gl.drawArrays(gl.POINTS, 0, count);
+      gl.uniform1f(this.mark.at("size"), Math.max(5, Math.min(13, room * every * 0.55)) * ratio);
+      gl.drawArrays(gl.POINTS, 0, Math.ceil(count / every));
       if (this.selected && this.selected.kind === "tape") {
         gl.uniform1f(this.mark.at("size"), 22 * ratio);
         gl.uniform4f(this.mark.at("rim"), ...this.rgba("alarm"));
+        gl.vertexAttribPointer(0, 4, gl.FLOAT, false, 16, 0);
         gl.drawArrays(gl.POINTS, Math.min(this.selected.index, count - 1), 1);
       }
     }
@@ -490,7 +498,7 @@
       [c.turn, c.rise] = places[name] || places.overview;
       const w = this.meta.walker;
       if (w && name !== "plan") points.push([w[0], w[1], (w[2] + w[3]) * s]);
-      if (name === "walker" && w) points = [[w[0] - 2.5, w[1] - 2.5, (w[2] - 1) * s], [w[0] + 2.5, w[1] + 2.5, (w[2] + w[3]) * s]];
+      if (name === "walker" && w) points = [[w[0] - 2.5, w[1] - 2.5, (w[2] - 1) * s], [w[0] + 2.5, w[1] + 2.5, (w[2] + w[3]) * s], [w[0], w[1], (w[2] + w[3] + 0.4) * s]];
       if (name === "ground" && this.parts.ground && this.parts.ground.length) points = points.concat(this.outline("ground", 400));
       if (name === "picked" && this.selected) {
         const per = this.meta.per_loop, k = this.selected.index, loop = this.selected.kind === "loop";
@@ -537,7 +545,8 @@
     scale(feet) {
       const c = this.camera, { css } = this.size(), one = feet ? 0.3048 : 1;
       const metres = (2 * c.distance * Math.tan(c.angle / 2)) / css[1], most = (css[0] * 0.22 * metres) / one;
-      const power = 10 ** Math.floor(Math.log10(most)), round = [5, 2, 1].map((k) => k * power).find((v) => v <= most);
+      if (!(most > 0)) return null;
+      const power = 10 ** Math.floor(Math.log10(most)), round = [5, 2, 1].map((k) => k * power).find((v) => v <= most) || power;
       const text = feet ? (round < 1 ? `${+(round * 12).toPrecision(2)} in` : `${+round.toPrecision(1)} ft`)
         : round < 1 ? `${+(round * 100).toPrecision(1)} cm` : `${+round.toPrecision(1)} m`;
       return { text, width: (round * one) / metres };
