@@ -110,6 +110,29 @@ def assemble(rig: Rig, layout: Layout, loading: Loading) -> tuple[Pair, list[int
     return pair, walker_nodes
 
 
+def _drop(coarse: Pair, share: float, carried: Floats) -> float:
+    """How far the loads pull a weightless elastic line down, as if all of them (and half the line's own) hung at one
+    place a share along it; per 4 share (1 - share), so that it is the drop of a parabola at mid-span.  [m]"""
+    a, b = coarse.main_ends
+    down = carried / np.linalg.norm(carried)
+    place = a + share * (b - a)
+    weight = float(np.sum(coarse.pull @ down)) + 0.5 * coarse.main_length * float(np.linalg.norm(carried))
+    lengths = coarse.main_length * share, coarse.main_length * (1.0 - share)
+    curve = coarse.main_stretch
+    stiff = float(curve.tension[-1] / curve.strain[-1])
+    low, high = 0.0, 0.5 * coarse.main_length
+    for _ in range(24):
+        drop = 0.5 * (low + high)
+        at = place + drop * down
+        lift = 0.0
+        for end, length in zip((a, b), lengths, strict=True):
+            way = at - end
+            far = float(np.sqrt(way @ way))
+            lift += stiff * max(far / length - 1.0, 0.0) * float(way @ down) / far
+        low, high = (drop, high) if lift < weight else (low, drop)
+    return drop / (4.0 * share * (1.0 - share))
+
+
 def first_guess(pair: Pair) -> Floats:
     """Node places on a coarse main: only the heavy point loads are nodes, the rest is spread along the line.
 
@@ -133,8 +156,8 @@ def first_guess(pair: Pair) -> Floats:
     start = np.zeros((len(heavy), 4))
     start[:, :3] = pair.main_ends[0] + share * (pair.main_ends[1] - pair.main_ends[0])
     if len(heavy):
-        span = np.linalg.norm(pair.main_ends[1] - pair.main_ends[0])
-        start[:, :3] += 0.05 * span * (carried / np.linalg.norm(carried)) * 4.0 * share * (1.0 - share)
+        deepest = _drop(coarse, float(np.mean(share)), carried)
+        start[:, :3] += deepest * (carried / np.linalg.norm(carried)) * 4.0 * share * (1.0 - share)
         state = minimise(coarse, start, settings=COARSE).state
     else:
         state = coarse.evaluate(start)

@@ -29,6 +29,7 @@ Floats = NDArray[np.float64]
 StretchLaw = Callable[[Floats], tuple[Floats, Floats, Floats]]
 
 MAX_STEPS = 80
+UNGUARDED = 4  # Steps that are tried without looking for overshoot: most pieces need no more.
 STEP_TOLERANCE = 1e-8  # Steps shrink quadratically: after one this small nothing is left but rounding.
 LEAST_H = 1e-14  # Floor of H over the piece's load, so that a folded piece keeps a plane.
 ROUND_OFF = 1e-15  # Of the closing error, relative to the piece's size.
@@ -173,43 +174,45 @@ def solve_forces(
         When Newton does not converge within `MAX_STEPS`.
     """
     h, v = _starting_forces(x, z, length, q, law) if guess is None else guess
-    tension = np.hypot(h, v + 0.5 * q * length)
-    dh = np.zeros_like(h)
-    dv = np.zeros_like(h)
-    before = np.full_like(h, -np.inf)
-    least_h = LEAST_H * q * length
     round_off = ROUND_OFF * (x + np.abs(z) + length)
-    for _ in range(MAX_STEPS):
+    load = q * length
+    least_h = LEAST_H * load
+    tension = np.hypot(h, v + 0.5 * load)
+    dh = dv = np.zeros_like(h)
+    before: Floats | None = None
+    for count in range(MAX_STEPS):
         strain, c, _ = law(tension)
         a = 1.0 + strain - c * tension
         xs, zs, xh, xv, zv = flexibility(h, v, length, q, a, c)
         rx, rz = xs - x, zs - z
-        along = rx * dh + rz * dv
-        over = along > -0.9 * before
-        if over.any():
-            # The complementary energy rose along the last step: go back half of it.
-            h = np.where(over, h - 0.5 * dh, h)
-            v = np.where(over, v - 0.5 * dv, v)
-            dh, dv = np.where(over, 0.5 * dh, dh), np.where(over, 0.5 * dv, dv)
-            before = np.where(over, 0.5 * before, before)
-            tension = np.hypot(h, v + 0.5 * q * length)
-            strain, c, _ = law(tension)
-            a = 1.0 + strain - c * tension
-            xs, zs, xh, xv, zv = flexibility(h, v, length, q, a, c)
-            rx, rz = xs - x, zs - z
-        det = np.maximum(xh * zv - xv * xv, 1e-16 * xh * zv)  # Positive but for rounding.
+        if before is not None:
+            over = rx * dh + rz * dv > -0.9 * before
+            if over.any():
+                # The complementary energy rose along the last step: go back half of it.
+                h = np.where(over, h - 0.5 * dh, h)
+                v = np.where(over, v - 0.5 * dv, v)
+                dh, dv = np.where(over, 0.5 * dh, dh), np.where(over, 0.5 * dv, dv)
+                before = np.where(over, 0.5 * before, before)
+                tension = np.hypot(h, v + 0.5 * load)
+                strain, c, _ = law(tension)
+                a = 1.0 + strain - c * tension
+                xs, zs, xh, xv, zv = flexibility(h, v, length, q, a, c)
+                rx, rz = xs - x, zs - z
+        # Rounding may leave the determinant of a nearly rigid piece at nothing.
+        det = np.maximum(xh * zv - xv * xv, 1e-16 * xh * zv)
         dh = (xv * rz - zv * rx) / det
         dv = (xv * rx - xh * rz) / det
-        shrink = np.where(dh < -0.8 * h, 0.8 * h / np.maximum(-dh, 1e-200), 1.0)
-        dh, dv = dh * shrink, dv * shrink
-        before = rx * dh + rz * dv
+        if np.any(dh < -0.8 * h):
+            shrink = np.where(dh < -0.8 * h, 0.8 * h / np.maximum(-dh, 1e-200), 1.0)
+            dh, dv = dh * shrink, dv * shrink
         h, v = np.maximum(h + dh, least_h), v + dv
-        tension = np.hypot(h, v + 0.5 * q * length)
+        tension = np.hypot(h, v + 0.5 * load)
         step = np.abs(dh) + np.abs(dv)
         open_ = (step > STEP_TOLERANCE * h) & (np.abs(rx) + np.abs(rz) > round_off)
         if not open_.any():
             break
-        before = np.where(step < 1e-7 * tension, -np.inf, before)
+        if count >= UNGUARDED:
+            before = np.where(step < 1e-7 * tension, -np.inf, rx * dh + rz * dv)
     else:
         bad = int(np.argmax(np.where(open_, step / tension, 0.0)))
         raise SegmentNotSolved(

@@ -121,7 +121,7 @@ class _LineSearch:
         if np.any(state.pair.lengths(trial[:, 3]) < 0.25 * state.segments.length):
             return None
         try:
-            return state.pair.evaluate(trial, state.forces)
+            return state.pair.evaluate(trial, state.forces_after(trial - state.unknowns))
         except SegmentNotSolved:
             return None
 

@@ -227,6 +227,33 @@ class Evaluation:
         """H and V of every segment, to start the next evaluation from.  [N]"""
         return self.segments.flat.h, self.segments.flat.v
 
+    def forces_after(self, move: Floats) -> tuple[Floats, Floats]:
+        """H and V of every segment after a small move of the unknowns, to first order.
+
+        Parameters
+        ----------
+        move : (n, 4) array
+            [m]
+
+        Returns
+        -------
+        pair of (k,) arrays
+            [N]
+        """
+        pair, stiff, segments = self.pair, self.stiffness, self.segments
+        zero = np.zeros((1, 3))
+        main = np.concatenate((zero, move[:, :3], zero))
+        backup = np.concatenate((zero, move[pair.tapes, :3], zero))
+        chord = np.concatenate((main[1:] - main[:-1], backup[1:] - backup[:-1]))
+        change = np.einsum("kij,kj->ki", stiff.ends, chord)
+        if pair.free_slides.any():
+            slides = self.unknowns[:, 3]
+            longer = pair.lengths(slides + move[:, 3]) - segments.length
+            change += longer[:, None] * stiff.start_by_length
+        h, v = self.forces
+        across = np.einsum("ki,ki->k", change, segments.across)
+        return np.maximum(h + across, 0.2 * h), v + np.einsum("ki,ki->k", change, segments.up)
+
     @cached_property
     def energy(self) -> float:
         """Elastic energy + potential of the loads + buffers.  [J]"""

@@ -14,7 +14,7 @@ import numpy as np
 
 from linescope.rig import Rig, Walker
 from linescope.statics import Plan, plan, solve
-from linescope.statics.assemble import assemble
+from linescope.statics.assemble import assemble, first_guess
 from linescope.statics.catenary import solve_forces
 from linescope.statics.minimise import minimise
 from linescope.statics.pair import Pair
@@ -98,8 +98,9 @@ def moorpy_system(rig: Rig, pair: Pair, start: np.ndarray) -> Any:
 def whole_rig() -> Iterator[Row]:
     """60 tapes that hold both lines, 90 m rising 5 %, walker off the middle.
 
-    Both start from points on the straight line between the anchors.  First the equilibrium alone, then everything:
-    ours from the planned rig to the frozen solution, theirs building, initialising and solving the system.
+    First the equilibrium alone: ours from nothing, its own first guess included; theirs from an initialised system
+    with its points on the straight line between the anchors.  Then everything: ours from the planned rig to the
+    frozen solution, theirs building, initialising and solving the system (20 times is our own mark).
     """
     rig = plain_rig(
         span=90.0, slope=0.05, every=90.0 / 61.0, holds=Holds.BOTH, excess=0.06, tension=2500.0,
@@ -116,7 +117,7 @@ def whole_rig() -> Iterator[Row]:
         warnings.simplefilter("ignore")
         for _ in range(8):
             # Ours and the peer in turn, so that other work on the machine meets both.
-            ours_alone.append(timed(lambda: minimise(pair, start)).median)
+            ours_alone.append(timed(lambda: minimise(pair, first_guess(pair))).median)
             ours_whole.append(timed(lambda: solve(rig, planned=planned)).median)
             begin = time.perf_counter()
             system = moorpy_system(rig, pair, start[:, :3])
@@ -128,12 +129,12 @@ def whole_rig() -> Iterator[Row]:
             found = np.array([point.r for point in system.pointList[2:]])
             apart = float(np.abs(found - exact).max() / rig.span)
     note = f", nodes equal to 1e-4 of the span (found {apart:.0e})"
-    for what, ours, peer in (
-        ("rig of 60 tapes, equilibrium alone", ours_alone, peer_alone),
-        ("rig of 60 tapes, everything", ours_whole, peer_whole),
+    for what, ours, peer, target in (
+        ("rig of 60 tapes, equilibrium alone", ours_alone, peer_alone, 50.0),
+        ("rig of 60 tapes, everything", ours_whole, peer_whole, 20.0),
     ):
         # The first round warms caches and is not counted.
-        row = against(what, Timing(np.array(ours[1:])), Timing(np.array(peer[1:])), 50.0, note)
+        row = against(what, Timing(np.array(ours[1:])), Timing(np.array(peer[1:])), target, note)
         yield replace(row, met=row.met and apart < 1e-4)
 
 
