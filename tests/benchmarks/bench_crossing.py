@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import partial
 
 from linescope.events.crossing import cross
@@ -18,10 +19,11 @@ TARGET = 0.5  # [s] for 200 steps over 100 tapes.
 def _rig(tapes: int, friction: float) -> Rig:
     span = 3.0 * (tapes + 1)
     hold = Hold(drag=Band(low=0.5, value=0.5, high=0.5), friction=Band(low=friction, value=friction, high=friction))
-    return plain_rig(
+    rig = plain_rig(
         span=span, slope=0.03, every=3.0, holds=Holds.MAIN, excess=0.05, tension=3500.0, measured_on="tensioned",
-        walker=Walker(mass=75.0, at=0.5 * span), hold=hold,
+        walker=Walker(mass=75.0, at=0.5 * span),
     )
+    return replace(rig, hold=hold)
 
 
 def rows() -> Iterator[Row]:
