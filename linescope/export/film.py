@@ -1,0 +1,176 @@
+"""Short films for a briefing: a walker crossing, or the main going, slow, as MP4 or GIF."""
+
+from __future__ import annotations
+
+import importlib
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any, Literal, get_args
+
+from PIL import Image
+
+from linescope.errors import InputError, OutputError
+from linescope.events.friction import HoldLevel
+from linescope.export import driver
+from linescope.export.atomic import whole_file
+from linescope.export.film_frames import frames as draw_frames
+from linescope.export.film_shots import Reel, crossing_reel, gone_reel
+from linescope.rig import Rig
+from linescope.stage.ground import Ground, Site, site
+from linescope.stage.theme import Theme, theme_named
+from linescope.stage.words import Measures
+from linescope.statics import Plan
+from linescope.units import System
+
+Kind = Literal["crossing", "main-gone"]
+Progress = Callable[[float, str], None]
+
+SUFFIXES = (".mp4", ".gif")
+COLOURS = 96  # Of a GIF.
+
+
+def write_film(
+    path: str | Path,
+    rig: Rig,
+    kind: Kind = "crossing",
+    *,
+    ground: Ground | Site | None = None,
+    frames: int = 100,
+    fps: float = 12.0,
+    size: tuple[int, int] = (1280, 720),
+    theme: str | Theme = "light",
+    units: System = "metric",
+    level: HoldLevel = "value",
+    planned: Plan | None = None,
+    progress: Progress | None = None,
+) -> Path:
+    """Write a film, whole or not at all.
+
+    Parameters
+    ----------
+    path : str or Path
+        Ends in .mp4 (needs the extra "film") or .gif.
+    rig : Rig
+        With a walker.
+    kind : {"crossing", "main-gone"}
+    ground : Ground or Site, optional
+    frames : int
+        2 to 5000.
+    fps : float
+        Frames a second, 1 to 60.
+    size : (width, height)
+        Even numbers.  [px]
+    theme : str or Theme
+    units : {"metric", "feet"}
+    level : {"low", "value", "high"}
+        Which end of the hold bands, for a crossing.
+    planned : Plan, optional
+        Of the same rig.
+    progress : callable, optional
+        Told the share done, 0 to 1, and what is being done.
+
+    Raises
+    ------
+    InputError
+        Unknown kind, no walker, or a number out of range.
+    OutputError
+        Unknown kind of file, a missing extra, or a file that cannot be written.
+    SolveError
+    SystemPackageError
+        When this system cannot draw.
+    """
+    path = Path(path)
+    _check(path, kind, frames, fps, size)
+    look, measures = theme_named(theme), Measures(system=units)
+    if path.suffix.lower() == ".mp4":
+        _encoder(path)
+    driver.probe()
+    tell = progress or (lambda share, what: None)
+    place = ground if isinstance(ground, Site) or ground is None else site(ground, rig)
+    near = None if place is None else place.near
+    make: dict[str, Any] = {"frames": frames, "theme": look, "measures": measures, "ground": near, "planned": planned}
+    make["progress"] = lambda share: tell(0.2 * share, "states")
+    reel = crossing_reel(rig, level=level, **make) if kind == "crossing" else gone_reel(rig, **make)
+    pictures = draw_frames(reel, rig, theme=look, measures=measures, size=size, ground=near)
+    told = _counted(pictures, reel, tell)
+    with whole_file(path) as draft:
+        if path.suffix.lower() == ".gif":
+            _gif(draft, told, fps)
+        else:
+            _mp4(draft, path, told, frames, fps, size)
+    tell(1.0, path.name)
+    return path
+
+
+def _check(path: Path, kind: str, frames: int, fps: float, size: tuple[int, int]) -> None:
+    if kind not in get_args(Kind):
+        raise InputError("there is no such film", key="kind", found=kind, allowed=", ".join(get_args(Kind)))
+    if path.suffix.lower() not in SUFFIXES:
+        raise OutputError(
+            "no film can be written to such a file", file=path, found=path.suffix, allowed=", ".join(SUFFIXES)
+        )
+    if not 2 <= frames <= 5000:
+        raise InputError("no such number of frames", key="frames", found=frames, allowed="2 to 5000")
+    if not 1.0 <= fps <= 60.0:
+        raise InputError("no such speed", key="fps", found=fps, allowed="1 to 60 frames a second")
+    width, height = size
+    if width % 2 or height % 2 or not (480 <= width <= 3840 and 270 <= height <= 2160 and 1.5 <= width / height <= 2.0):
+        raise InputError(
+            "this size of a film is out of range",
+            key="size",
+            found=f"{width} x {height}",
+            allowed="even numbers, 480 x 270 to 3840 x 2160, width 1.5 to 2 times the height",
+        )
+
+
+def _counted(pictures: Iterator[Image.Image], reel: Reel, tell: Progress) -> Iterator[Image.Image]:
+    for number, image in enumerate(pictures):
+        yield image
+        tell(0.2 + 0.78 * (number + 1) / len(reel.shots), "frames")
+
+
+def _encoder(path: Path) -> Any:
+    """The module that writes MP4.
+
+    Raises
+    ------
+    OutputError
+        When the extra is not installed.
+    """
+    try:
+        return importlib.import_module("imageio_ffmpeg")
+    except ImportError as error:
+        raise OutputError(
+            "MP4 needs the extra 'film', which is not installed",
+            file=path,
+            allowed="pip install 'linescope[film]', or a file name that ends in .gif",
+        ) from error
+
+
+def _gif(draft: Path, pictures: Iterator[Image.Image], fps: float) -> None:
+    first = next(pictures).quantize(COLOURS, method=Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
+    rest = (image.quantize(palette=first, dither=Image.Dither.NONE) for image in pictures)
+    first.save(draft, format="GIF", save_all=True, append_images=rest, duration=round(1000 / fps), loop=0)
+
+
+def _mp4(
+    draft: Path, path: Path, pictures: Iterator[Image.Image], frames: int, fps: float, size: tuple[int, int]
+) -> None:
+    encoder = _encoder(path)
+    writer = encoder.write_frames(
+        str(draft), size, fps=fps, codec="libx264", pix_fmt_out="yuv420p", quality=7, macro_block_size=2,
+        ffmpeg_log_level="error",
+    )  # fmt: skip
+    writer.send(None)
+    try:
+        for image in pictures:
+            writer.send(image.tobytes())
+    finally:
+        writer.close()
+    # The encoder does not say when its last bytes found no room; a whole film has all its frames.
+    try:
+        found, _ = encoder.count_frames_and_secs(str(draft))
+    except RuntimeError as error:
+        raise OSError(f"the film is not whole: {error}"[:200]) from error
+    if found != frames:
+        raise OSError(f"the film has {found} of {frames} frames")

@@ -1,0 +1,287 @@
+"""Frames of a film: the whole line from the side, a near view, figures running along, and a graph."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image
+
+from linescope.export import panels
+from linescope.export.film_shots import UP, Reel, Shot, bounds, way
+from linescope.export.pen import Pen, text_size, wrap
+from linescope.rig import Rig
+from linescope.stage.camera import Camera
+from linescope.stage.ground import Ground, plan_direction, section
+from linescope.stage.items import Panel
+from linescope.stage.theme import Theme
+from linescope.stage.words import Measures
+
+Floats = NDArray[np.float64]
+
+OVER = 2  # Lines are drawn so many times too large and shrunk.
+ANGLE = math.radians(24)
+HEAD, GRAPH, COLUMN = 62.0, 118.0, 330.0  # Of a picture 720 px high.  [px]
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class _Set:
+    """What stays the same in all frames."""
+
+    reel: Reel
+    rig: Rig
+    theme: Theme
+    measures: Measures
+    size: tuple[int, int]
+    unit: float
+    side: tuple[float, float, float]
+    profile: Floats
+    trail: tuple[Floats, ...]
+
+    @property
+    def split(self) -> float:
+        """Where the near view begins.  [px]"""
+        return HEAD * self.unit + 0.42 * (self.size[1] - (HEAD + GRAPH) * self.unit)
+
+    def page(self, points: Floats) -> list[tuple[float, float]]:
+        """Points in the view from the side.  [px]"""
+        x0, y0, scale = self.side
+        station = (points - self.rig.main_a)[:, :2] @ plan_direction(self.rig)[:2]
+        return [(x0 + s * scale, y0 - z * scale) for s, z in zip(station, points[:, 2], strict=True)]
+
+
+def frames(
+    reel: Reel, rig: Rig, *, theme: Theme, measures: Measures, size: tuple[int, int], ground: Ground | None
+) -> Iterator[Image.Image]:
+    """The pictures of a film, one after the other.
+
+    Parameters
+    ----------
+    reel : Reel
+    rig : Rig
+    theme : Theme
+    measures : Measures
+    size : (width, height)
+        [px]
+    ground : Ground, optional
+    """
+    run = float(np.linalg.norm((rig.main_b - rig.main_a)[:2]))
+    profile = section(ground, rig, -0.2 * run, 1.2 * run, 700) if ground is not None else np.zeros((0, 3))
+    unit = size[1] / 720
+    stage = _Set(
+        reel=reel, rig=rig, theme=theme, measures=measures, size=size, unit=unit,
+        side=_side(reel, rig, size, unit), profile=profile, trail=way(reel),
+    )  # fmt: skip
+    for number in range(len(reel.shots)):
+        yield _frame(stage, number)
+
+
+def _side(reel: Reel, rig: Rig, size: tuple[int, int], unit: float) -> tuple[float, float, float]:
+    """Left edge, level zero and scale of the view from the side that holds all that happens."""
+    points = np.concatenate([*bounds(reel), [rig.main_a, rig.main_b]])
+    station = (points - rig.main_a)[:, :2] @ plan_direction(rig)[:2]
+    height = 0.42 * (size[1] - (HEAD + GRAPH) * unit)
+    left, right, top, bottom = 50 * unit, size[0] - 50 * unit, HEAD * unit + 34 * unit, HEAD * unit + height - 30 * unit
+    wide, tall = float(np.ptp(station)), float(np.ptp(points[:, 2]))
+    scale = min((right - left) / wide, (bottom - top) / max(tall, 0.02 * wide))
+    middle = (left + right) / 2 - (station.min() + station.max()) / 2 * scale
+    level = (top + bottom) / 2 + (points[:, 2].min() + points[:, 2].max()) / 2 * scale
+    return float(middle), float(level), float(scale)
+
+
+@dataclass
+class _Text:
+    """Words to be written when the picture has its final size."""
+
+    at: tuple[float, float]
+    text: str
+    size: float
+    colour: str
+    strong: bool = False
+    halo: str | None = None
+
+
+def _frame(stage: _Set, number: int) -> Image.Image:
+    theme, (width, height), unit = stage.theme, stage.size, stage.unit
+    shot = stage.reel.shots[number]
+    image = Image.new("RGB", (width * OVER, height * OVER), theme.rgb("paper"))
+    pen = Pen(image, OVER)
+    texts: list[_Text] = []
+    pen.box((0, HEAD * unit, width, stage.split), theme.rgb("sky_low"))
+    _whole(stage, number, pen, texts)
+    _near(stage, shot, image, pen, texts)
+    _column(stage, shot, pen, texts)
+    _graph(stage, number, pen, texts)
+    pen.box((0, 0, width, HEAD * unit), theme.rgb("paper"))
+    texts.append(_Text((20 * unit, 6 * unit), _cut(stage.rig.name, 24 * unit, 0.45 * width), 24 * unit, "ink", True))
+    texts.append(_Text((20 * unit, 37 * unit), stage.reel.title, 16 * unit, "quiet"))
+    said = text_size(shot.caption, 19 * unit, True)[0]
+    pen.pill((width - said - 52 * unit, 12 * unit, width - 18 * unit, 48 * unit), theme.rgb("state"), 10 * unit)
+    texts.append(_Text((width - said - 35 * unit, 18 * unit), shot.caption, 19 * unit, "on_state", True))
+    final = image.reduce(OVER)
+    pen = Pen(final, 1)
+    for one in texts:
+        halo = theme.rgb(one.halo) if one.halo else None
+        pen.text(one.at, one.text, one.size, theme.rgb(one.colour), strong=one.strong, halo=halo)
+    return final
+
+
+def _cut(text: str, size: float, room: float) -> str:
+    lines = wrap("".join(letter if letter.isprintable() else " " for letter in text), size, room, True)
+    return (f"{lines[0]} …" if len(lines) > 1 else lines[0]) if lines else ""
+
+
+def _whole(stage: _Set, number: int, pen: Pen, texts: list[_Text]) -> None:
+    """The line from the side, true to scale, with the way of the feet so far."""
+    theme, unit, shot = stage.theme, stage.unit, stage.reel.shots[number]
+    floor = stage.split
+    if len(stage.profile) > 1:
+        outline = stage.page(stage.profile)
+        for (x0, y0), (x1, y1) in pairwise(outline):
+            if x1 > x0 and min(y0, y1) < floor:
+                pen.box((x0, max(HEAD * unit, min(y0, y1)), x1 + 0.6, floor), theme.rgb("ground"))
+        pen.line([(x, min(max(y, HEAD * unit), floor)) for x, y in outline], theme.rgb("ground_edge"), 2 * unit)
+    chord = stage.page(np.array([stage.rig.main_a, stage.rig.main_b]))
+    _dashed(pen, chord[0], chord[1], theme.rgb("quiet"), 1.2 * unit, 8 * unit)
+    for k, (name, points, role) in enumerate(stage.reel.envelopes):
+        page = stage.page(points)
+        pen.line(page, theme.rgb(role), 2 * unit)
+        low = max(page, key=lambda at: at[1])
+        at = (low[0] + 12 * unit, min(low[1] + (4 + 18 * k) * unit, floor - 24 * unit))
+        texts.append(_Text(at, name, 13 * unit, role, True, "sky_low"))
+    trail = stage.page(stage.trail[number])
+    pen.line(trail, theme.rgb("quiet"), 1.4 * unit)
+    pen.line(stage.page(shot.backup), theme.rgb("backup"), 2.0 * unit)
+    if shot.main is not None:
+        pen.line(stage.page(shot.main), theme.rgb("main"), 3.0 * unit)
+    spots = stage.page(shot.tapes) if len(shot.tapes) else []
+    for k, (x, y) in enumerate(spots):
+        if k == 0 or x - spots[k - 1][0] > 3 * unit:
+            pen.line([(x, y - 3.5 * unit), (x, y + 3.5 * unit)], theme.rgb("ink"), 2 * unit)
+    foot, head = stage.page(np.array([shot.foot, shot.head]))
+    tall = max(foot[1] - head[1], 16 * unit)
+    pen.line([foot, (foot[0], foot[1] - tall)], theme.rgb("walker"), 3.5 * unit)
+    pen.symbol(
+        "disc", (foot[0], foot[1] - tall), 7 * unit, theme.rgb("walker"), theme.rgb("walker"), theme.rgb("sky_low")
+    )
+    for name, (x, y) in zip("AB", chord, strict=True):
+        pen.symbol("disc", (x, y), 20 * unit, theme.rgb("state"), theme.rgb("state"), theme.rgb("sky_low"))
+        wide, tall = text_size(name, 14 * unit, True)
+        texts.append(_Text((x - wide / 2, y - tall / 2), name, 14 * unit, "on_state", True))
+    length, text = stage.measures.round_length(120 * unit / stage.side[2])
+    x, y = 18 * unit, floor - 10 * unit
+    pen.line([(x, y), (x + length * stage.side[2], y)], theme.rgb("ink"), 2.5 * unit)
+    said = f"{text}, true to scale; grey: way of the feet so far"
+    texts.append(_Text((x, y - 20 * unit), said, 13 * unit, "ink", True, "sky_low"))
+
+
+def _dashed(
+    pen: Pen, a: tuple[float, float], b: tuple[float, float], colour: tuple[int, int, int], width: float, step: float
+) -> None:
+    count = max(1, int(math.dist(a, b) / (2 * step)))
+    for k in range(count):
+        ends = [(k + part) / count for part in (0.0, 0.5)]
+        pen.line([(a[0] + s * (b[0] - a[0]), a[1] + s * (b[1] - a[1])) for s in ends], colour, width)
+
+
+def _camera(stage: _Set, shot: Shot, aspect: float) -> Camera:
+    along = plan_direction(stage.rig)
+    look = np.cross(UP, along) + 0.32 * along - 0.10 * UP
+    look = look / np.linalg.norm(look)
+    reach = stage.reel.reach
+    if stage.reel.fixed is None:
+        target = shot.focus + 0.35 * UP
+        away = max(reach / math.tan(ANGLE / 2) / aspect, 1.75 / math.tan(ANGLE / 2))
+    else:
+        target = stage.reel.fixed.mean(axis=0)
+        tall = float(np.ptp(stage.reel.fixed[:, 2])) / 2 + 1.0
+        away = max(reach / aspect, tall) / math.tan(ANGLE / 2)
+    return Camera(eye=target - away * look, target=target, up=UP, angle=ANGLE)
+
+
+def _near(stage: _Set, shot: Shot, image: Image.Image, pen: Pen, texts: list[_Text]) -> None:
+    """A window in space round the walker, at true size."""
+    unit, theme = stage.unit, stage.theme
+    left, top = 0, round(stage.split + 4 * unit)
+    size = (round(stage.size[0] - COLUMN * unit), round(stage.size[1] - GRAPH * unit) - top)
+    camera = _camera(stage, shot, size[0] / size[1])
+    panel = Panel(name="near", frame=(0, 0, 1, 1), camera=camera, surfaces=shot.surfaces, wires=shot.wires, sky=True)
+    pixels = panels.draw(panel, (size[0] * OVER, size[1] * OVER), theme, OVER * unit)
+    image.paste(Image.fromarray(pixels), (left * OVER, top * OVER))
+    for group in shot.marks:
+        for x, y, depth in camera.project(group.points, size):
+            if depth > 0.1 and 8 * unit < x < size[0] - 8 * unit and 8 * unit < y < size[1] - 8 * unit:
+                colour, outline = theme.rgb(group.colour), theme.rgb("outline")
+                reach = 0.7 * group.size * unit
+                pen.symbol(group.symbol, (left + x, top + y), reach, colour, outline, theme.rgb("sky_low"))
+    per = camera.metres_per_pixel(size)
+    length, text = stage.measures.round_length(110 * unit * per)
+    x, y = 18 * unit, top + size[1] - 12 * unit
+    pen.line([(x, y), (x + length / per, y)], theme.rgb("ink"), 2.5 * unit)
+    texts.append(_Text((x, y - 20 * unit), f"{text} at the walker", 13 * unit, "ink", True, "sky_low"))
+
+
+def _column(stage: _Set, shot: Shot, pen: Pen, texts: list[_Text]) -> None:
+    """Figures that run along."""
+    unit, theme = stage.unit, stage.theme
+    left, top = stage.size[0] - COLUMN * unit + 8 * unit, stage.split + 4 * unit
+    bottom = stage.size[1] - GRAPH * unit
+    pen.box((left - 4 * unit, top, stage.size[0], bottom), theme.rgb("panel"))
+    step = min((bottom - top - 8 * unit) / len(shot.figures), 46 * unit)
+    for k, (name, value) in enumerate(shot.figures):
+        y = top + 6 * unit + k * step
+        size = min(19 * unit, 0.62 * step)
+        loud = any(word in value for word in ("TIGHT", "INTO"))
+        right = stage.size[0] - 14 * unit
+        value_size = size
+        while text_size(value, value_size, True)[0] > 0.62 * (right - left) and value_size > 10 * unit:
+            value_size *= 0.94
+        wide, tall = text_size(value, value_size, True)
+        texts.append(_Text((left + 8 * unit, y + 0.12 * size), name, 0.72 * size, "quiet"))
+        if text_size(name, 0.72 * size)[0] + wide > right - left - 16 * unit:
+            pen.box((right - wide - 4 * unit, y, right, y + tall), theme.rgb("panel"))
+        texts.append(_Text((right - wide, y), value, value_size, "alarm" if loud else "ink", True))
+
+
+def _graph(stage: _Set, number: int, pen: Pen, texts: list[_Text]) -> None:
+    """Tension against place, drawn as far as the film has come."""
+    unit, theme, reel = stage.unit, stage.theme, stage.reel
+    width, height = stage.size
+    top, bottom, left, right = height - (GRAPH - 24) * unit, height - 30 * unit, 92 * unit, width - 26 * unit
+    at = np.array([shot.at for shot in reel.shots])
+    values = np.array([shot.values for shot in reel.shots])
+    low, high = float(at.min()), float(at.max())
+    high = high if high > low else low + 1.0
+    peak = float(values.max()) * 1.08
+
+    def place(x: float, y: float) -> tuple[float, float]:
+        return left + (x - low) / (high - low) * (right - left), bottom - y / peak * (bottom - top)
+
+    ink = theme.rgb("rule")
+    pen.line([(left, top), (left, bottom), (right, bottom)], ink, 1.2 * unit)
+    small = 13 * unit
+    force = stage.measures.force(peak / 1.08)
+    wide = text_size(force, small)[0]
+    level = place(low, peak / 1.08)[1]
+    _dashed(pen, (left, level), (right, level), ink, unit, 6 * unit)
+    texts.append(_Text((left - wide - 6 * unit, level - 0.6 * small), force, small, "quiet"))
+    texts.append(_Text((left - text_size("0", small)[0] - 6 * unit, bottom - 0.8 * small), "0", small, "quiet"))
+    strokes = ((3.4, "main"), (1.6, "green")) if len(reel.curves) > 1 else ((3.0, "backup"),)
+    x = left + 10 * unit
+    for k, (name, (stroke, role)) in enumerate(zip(reel.curves, strokes, strict=True)):
+        path = [place(float(a), float(v)) for a, v in zip(at[: number + 1], values[: number + 1, k], strict=True)]
+        if len(path) > 1:
+            pen.line(path, theme.rgb(role), stroke * unit)
+        pen.symbol("disc", path[-1], 8 * unit, theme.rgb(role), theme.rgb(role), theme.rgb("paper"))
+        y = top - 12 * unit
+        pen.line([(x, y), (x + 26 * unit, y)], theme.rgb(role), stroke * unit)
+        texts.append(_Text((x + 32 * unit, y - 0.6 * small), name, small, "ink"))
+        x += 52 * unit + text_size(name, small)[0]
+    ends = (stage.measures.length(low) if low > 1e-6 else "0", stage.measures.length(high))
+    texts.append(_Text((left, bottom + 3 * unit), f"{reel.axis}: {ends[0]} to {ends[1]}", small, "quiet"))
+    wide = text_size(reel.note, small)[0]
+    texts.append(_Text((right - wide, bottom + 3 * unit), reel.note, small, "quiet"))

@@ -1,0 +1,342 @@
+"""What happens in a film, frame by frame, as data: a walker crossing, or the loss of the main."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.errors import InputError
+from linescope.events.crossing import cross
+from linescope.events.friction import HoldLevel
+from linescope.events.main_gone import MainGone, main_gone
+from linescope.export.released_shape import Released, released
+from linescope.export.sheet_walk import above_ground, below_chord, height_words
+from linescope.rig import Rig
+from linescope.stage import dimensions, lines, person, ribbon, tapes
+from linescope.stage.ground import Ground, plan_direction
+from linescope.stage.items import Marks, Surface, Wire
+from linescope.stage.theme import Theme
+from linescope.stage.words import Measures
+from linescope.statics import Plan, Solution, plan, solve
+
+Floats = NDArray[np.float64]
+UP = np.array([0.0, 0.0, 1.0])
+Tell = Callable[[float], None]
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Shot:
+    """One frame.
+
+    Attributes
+    ----------
+    main : (n, 3) array or None
+        None once it is gone.  [m]
+    backup, tapes : (n, 3) arrays
+        [m]
+    focus : (3,) array
+        What the near view follows: feet or ring.  [m]
+    foot : (3,) array
+        Lowest foot.  [m]
+    head : (3,) array
+        [m]
+    surfaces, wires, marks : tuple
+        Of the near view.
+    caption : str
+    figures : tuple of (str, str)
+        Name and value, as many in every frame.
+    at : float
+        Where the frame lies on the graph's axis.  [m]
+    values : tuple of float
+        One for each curve of the graph.  [N]
+    """
+
+    main: Floats | None
+    backup: Floats
+    tapes: Floats
+    focus: Floats
+    foot: Floats
+    head: Floats
+    surfaces: tuple[Surface, ...]
+    wires: tuple[Wire, ...]
+    marks: tuple[Marks, ...]
+    caption: str
+    figures: tuple[tuple[str, str], ...]
+    at: float
+    values: tuple[float, ...]
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Reel:
+    """A film before it is drawn.
+
+    Attributes
+    ----------
+    title, note : str
+        What it shows, and what must be known about it.
+    axis : str
+        Name of the graph's axis.
+    curves : tuple of str
+        Names of the graph's curves.
+    shots : tuple of Shot
+    reach : float
+        Half of what the near view shows across.  [m]
+    fixed : (2, 3) array or None
+        Where the near view stays, from upper to lower point; None when it follows.  [m]
+    envelopes : tuple of (str, (n, 3) array, str)
+        Curves drawn in every frame: name, points, colour role.
+    """
+
+    title: str
+    note: str
+    axis: str
+    curves: tuple[str, ...]
+    shots: tuple[Shot, ...]
+    reach: float
+    fixed: Floats | None = None
+    envelopes: tuple[tuple[str, Floats, str], ...] = ()
+
+
+def crossing_reel(
+    rig: Rig,
+    *,
+    frames: int,
+    theme: Theme,
+    measures: Measures,
+    ground: Ground | None,
+    level: HoldLevel = "value",
+    planned: Plan | None = None,
+    progress: Tell | None = None,
+) -> Reel:
+    """A walker from A to B, tapes sticking and slipping as their hold says.
+
+    Raises
+    ------
+    InputError
+        When the rig has no walker.
+    SolveError
+    """
+    planned = plan(rig) if planned is None else planned
+    bays = len(planned.layout.tapes) + 1
+    per_bay = max(1, -(-frames // bays))
+    walked = cross(rig, level=level, ways=("A to B",), per_bay=per_bay, planned=planned, progress=progress)
+    steps = np.round(np.linspace(0, len(walked.walker) - 1, frames)).astype(int)
+    shots = tuple(_crossing_shot(walked.solution_at(int(step)), theme, measures, ground) for step in steps)
+    band = f"hold at its {level} value" if level != "value" else "hold as given"
+    return Reel(
+        title=f"A walker crosses from A to B, {band}",
+        note="Quasi-static: no bounce, no damping. Plan, not permission.",
+        axis="walker from A",
+        curves=("main at A", "main at B"),
+        shots=shots,
+        reach=max(1.7 * float(np.median(planned.layout.stated_bays)), 3.2),
+    )
+
+
+def _crossing_shot(solution: Solution, theme: Theme, measures: Measures, ground: Ground | None) -> Shot:
+    rig, feet, bays = solution.rig, solution.walker_point, solution.bays
+    if rig.walker is None or feet is None:
+        raise InputError("a crossing needs a walker", key="walker")
+    bay = dimensions.walker_bay(solution)
+    near = range(max(0, bay - 2), min(len(bays.length), bay + 3))
+    body, leash = person.walker(solution)
+    wraps = tuple(
+        tapes.wrap(solution, tape.number) for tape in solution.layout.tapes if near.start <= tape.number < near.stop
+    )
+    deepest = int(np.argmax(bays.loop_depth))
+    place = float((feet - rig.main_a) @ (rig.main_b - rig.main_a)) / rig.span
+    height = height_words(float(above_ground(ground, feet[None])[0]), measures)
+    tight = int(np.sum(bays.excess < 0.0))
+    loop = measures.loop(float(bays.loop_depth[bay])) if bays.excess[bay] >= 0.0 else "TIGHT"
+    return Shot(
+        main=solution.main.sample(12).points,
+        backup=solution.backup.sample(12).points,
+        tapes=solution.tape_points,
+        focus=feet,
+        foot=feet,
+        head=feet + rig.walker.height * UP,
+        surfaces=(*lines.ribbons(solution, near, per_segment=24), *wraps, *body),
+        wires=(*_near_lines(solution, near, theme), *leash),
+        marks=tapes.marks(solution, theme, scale=1.1),
+        caption=f"Walker in bay {bay + 1} of {len(bays.length)}",
+        figures=(
+            ("walker from A", measures.place(round(place, 1))),
+            ("main at A", measures.force(solution.tension_a)),
+            ("main at B", measures.force(solution.tension_b)),
+            ("most in the backup", measures.force(float(bays.backup_tension.max()))),
+            ("feet below the chord", measures.length(below_chord(solution, feet))),
+            ("feet above the ground", height),
+            ("loop under the walker", loop),
+            ("deepest loop", f"{measures.loop(float(bays.loop_depth[deepest]))}, bay {deepest + 1}"),
+            ("bays without slack", f"{tight} of {len(bays.excess)}" if tight else "none"),
+        ),
+        at=place,
+        values=(solution.tension_a, solution.tension_b),
+    )
+
+
+def _near_lines(solution: Solution, bays: range, theme: Theme) -> tuple[Wire, ...]:
+    """Centre lines of a few bays, the main last so that it is drawn on top."""
+    found = []
+    for name, shape, width in (
+        ("backup", solution.backup, theme.backup_width),
+        ("main", solution.main, theme.main_width),
+    ):
+        pieces = dimensions.by_bay(shape, 24)
+        points = np.concatenate([pieces[bays.start][:1], *(pieces[k][1:] for k in bays)])
+        found.append(Wire(name=name, points=points, colour=name, width=0.8 * width))
+    return tuple(found)
+
+
+def gone_reel(
+    rig: Rig,
+    *,
+    frames: int,
+    theme: Theme,
+    measures: Measures,
+    ground: Ground | None,
+    planned: Plan | None = None,
+    progress: Tell | None = None,
+) -> Reel:
+    """The main goes under the standing walker: to the energy floor, and to rest, nothing holding the backup.
+
+    Raises
+    ------
+    InputError
+        When the rig has no walker.
+    SolveError
+    """
+    planned = replace(plan(rig) if planned is None else planned, rig=rig)
+    found = main_gone(rig, planned=planned, progress=progress)
+    standing = solve(rig, planned=planned)
+    side = found.nothing_holds
+    start, low, rest = found.ring_standing[0], side.lowest_ring[0], side.rest_ring[0]
+    shots = [_gone_shot(standing, None, start, 0.0, "Standing on the main", theme, measures, ground)]
+    still, drop, fall, back = _parts(frames)
+    shots *= still
+    for k in range(drop):
+        share = _ease((k + 1) / drop)
+        shape = released(planned, start)
+        said = "Main gone: he drops into the leash"
+        shots.append(_gone_shot(standing, shape, start, share, said, theme, measures, ground))
+    for ends, count, said in (
+        ((start, low), fall, "The backup takes him: down to the energy floor (bound)"),
+        ((low, rest), back, "Back to where he comes to rest"),
+    ):
+        for k in range(count):
+            ring = ends[0] + _ease((k + 1) / count) * (ends[1] - ends[0])
+            shape = released(planned, ring)
+            last = k == count - 1
+            words = ("Energy floor: lowest point (bound)" if said.startswith("The") else "At rest") if last else said
+            shots.append(_gone_shot(standing, shape, ring, 1.0, words, theme, measures, ground))
+    shots += [shots[-1]] * (frames - len(shots))
+    return Reel(
+        title="The main goes: nothing holds the backup between its anchors",
+        note="Slowed; the way between computed states is drawn. Bounds without damping; one side of a bracket.",
+        axis="ring below the chord",
+        curves=("largest in the backup",),
+        shots=tuple(shots[:frames]),
+        reach=5.0,
+        fixed=np.array([start + (rig.walker.height if rig.walker else 1.8) * UP, side.lowest_foot[0]]),
+        envelopes=_envelopes(found),
+    )
+
+
+def _parts(frames: int) -> tuple[int, int, int, int]:
+    """Frames of standing, dropping into the leash, falling and coming back; the rest of them he hangs."""
+    still, drop, fall, back = (max(1, round(share * frames)) for share in (0.12, 0.16, 0.34, 0.22))
+    return still, drop, fall, back
+
+
+def _ease(share: float) -> float:
+    """From 0 to 1, slow at both ends."""
+    return share * share * (3.0 - 2.0 * share)
+
+
+def _envelopes(found: MainGone) -> tuple[tuple[str, Floats, str], ...]:
+    curves = [("lowest feet, nothing holds (bound)", found.nothing_holds.floor_foot[0], "alarm")]
+    if found.tied:
+        curves.append(("lowest feet, ties hold (bound)", found.ties_hold.floor_foot[0], "state"))
+    return tuple(curves)
+
+
+def _gone_shot(
+    standing: Solution,
+    shape: Released | None,
+    ring: Floats,
+    dropped: float,
+    said: str,
+    theme: Theme,
+    measures: Measures,
+    ground: Ground | None,
+) -> Shot:
+    """One frame: the ring at a point of the backup, the body `dropped` (0 to 1) from standing to hanging."""
+    rig = standing.rig
+    walker = rig.walker
+    if walker is None:
+        raise InputError("the loss of the main needs a walker", key="walker")
+    forwards = plan_direction(rig)
+    sink = dropped * (walker.leash + walker.tie_in_height)
+    if dropped < 1.0:
+        body, leash = person.walker(standing)
+        body = tuple(replace(one, points=one.points - sink * UP) for one in body if one.name == "walker")
+        tie_in = ring + (walker.tie_in_height - sink) * UP
+        leash = (Wire(name="leash", points=np.array([ring, tie_in]), colour="leash", width=2.2),) if dropped else leash
+        foot = ring - sink * UP
+    else:
+        body, leash = person.hanging(walker, ring, forwards, rig.backup)
+        foot = ring - (walker.leash + walker.hang) * UP
+    if shape is None:
+        near = range(len(standing.bays.length))
+        main: Floats | None = standing.main.sample(12).points
+        backup, tension = standing.backup.sample(12).points, float(standing.bays.backup_tension.max())
+        ribbons = lines.ribbons(standing, near, per_segment=16)
+        wires = lines.centre_lines(standing, theme, scale=0.8)
+        marks: tuple[Marks, ...] = tapes.marks(standing, theme)
+    else:
+        main, backup, tension = None, shape.points, shape.tension
+        ribbons = (ribbon.webbing(backup, rig.backup, name="backup", top="backup", under="backup_under"),)
+        wires = (Wire(name="backup", points=backup, colour="backup", width=theme.main_width),)
+        marks = ()
+    depth = below_chord(standing, ring)
+    height = height_words(float(above_ground(ground, foot[None])[0]), measures)
+    return Shot(
+        main=main,
+        backup=backup,
+        tapes=standing.tape_points if main is not None else np.zeros((0, 3)),
+        focus=ring,
+        foot=foot,
+        head=foot + walker.height * UP,
+        surfaces=(*ribbons, *body),
+        wires=(*wires, *leash),
+        marks=marks,
+        caption=said,
+        figures=(
+            ("ring below the chord", measures.length(depth)),
+            ("lowest foot below the chord", measures.length(below_chord(standing, foot))),
+            ("lowest foot above the ground", height),
+            ("largest in the backup", measures.force(tension)),
+            ("of its strength", measures.share(tension / rig.backup.strength)),
+        ),
+        at=depth,
+        values=(tension,),
+    )
+
+
+def bounds(reel: Reel) -> Iterator[Floats]:
+    """Points that the view of the whole line must hold in every frame."""
+    for shot in reel.shots:
+        yield from (shot.backup, shot.foot[None], shot.head[None])
+        if shot.main is not None:
+            yield shot.main
+    for _, points, _ in reel.envelopes:
+        yield points
+
+
+def way(reel: Reel) -> tuple[Floats, ...]:
+    """(k, 3) the feet up to each frame."""
+    feet = np.array([shot.foot for shot in reel.shots])
+    return tuple(feet[: k + 1] for k in range(len(feet)))
