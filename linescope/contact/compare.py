@@ -17,6 +17,7 @@ from linescope.events.friction import HoldLevel
 from linescope.rig import Rig, Wind
 from linescope.statics import Plan, Solution, plan, solve
 from linescope.taping import FAMILIES, CutList, Holds, Section, tape_plan
+from linescope.units import System, format_si
 
 Progress = Callable[[float, str], None]
 
@@ -39,6 +40,11 @@ class DepthSpread:
     def spread(self) -> float:
         """Deepest minus shallowest.  [m]"""
         return self.most - self.least
+
+    def words(self, system: System = "metric") -> str:
+        """Least to most for people."""
+        low, high = (format_si(value, "length", system=system) for value in (self.least, self.most))
+        return low if low == high else f"{low} to {high}"
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

@@ -92,10 +92,7 @@ def _loops(by_hold: dict[Holds, Behaviour], system: System) -> list[str]:
         if held not in by_hold:
             continue
         found = by_hold[held]
-        before, after = (
-            f"{format_si(spread.least, 'length', system=system)} to {format_si(spread.most, 'length', system=system)}"
-            for spread in (found.taped, found.settled)
-        )
+        before, after = (spread.words(system) for spread in (found.taped, found.settled))
         name = "backup runs through them" if held is Holds.MAIN else "loops keep their length, tapes move on the main"
         words.append(f"Tapes that hold the {held.value} ({name}): loops {before} deep as taped, {after} when settled.")
     return words

@@ -23,12 +23,6 @@ def level_of(comparison: Comparison) -> HoldLevel:
     return telling_level(found)
 
 
-def depths(spread: DepthSpread, units: System) -> str:
-    """Least to most loop depth for people."""
-    low, high = (format_si(value, "length", system=units) for value in (spread.least, spread.most))
-    return low if low == high else f"{low} to {high}"
-
-
 def half_lengths(behaviour: Behaviour, level: HoldLevel, units: System) -> str:
     """On how much of each line half of a crossing's and a gust's rub lies."""
     pairs = behaviour.rub.slide(level) if behaviour.rub.slide(level).total > 0.0 else behaviour.rub.swing
@@ -55,8 +49,8 @@ def style_row(style: Style, level: HoldLevel, units: System) -> tuple[str, ...]:
     return (
         style.name,
         style.holds.value,
-        depths(found.taped, units),
-        depths(found.settled, units),
+        found.taped.words(units),
+        found.settled.words(units),
         between(found.slip, "length"),
         between(main, "line energy"),
         between(backup, "line energy"),

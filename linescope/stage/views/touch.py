@@ -1,0 +1,250 @@
+"""Where the lines touch: on the ribbons at one tape, as the gap beside it, and tape by tape along the line."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from types import MappingProxyType
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.contact.gap import Gap
+from linescope.contact.touching import Touch, Touching
+from linescope.stage import paper, ribbon
+from linescope.stage.camera import parallel_fit
+from linescope.stage.items import Dimension, Label, LegendEntry, Panel, Stage, Surface, TextBox, Wire
+from linescope.stage.theme import tape_look
+from linescope.stage.views.overview import UP, direction
+from linescope.stage.views.page import LOW, Brief, furnish
+from linescope.stage.views.rub import points_at, tape_row
+from linescope.statics.solution import LineShape
+from linescope.units import format_si
+
+Floats = NDArray[np.float64]
+Frame = tuple[float, float, float, float]
+QUESTION = "Where do main and backup touch, how far, and how hard do they press?"
+TOUCHING = "touching"
+COLOURS = {"light": "#a8006d", "dark": "#ff7ad1"}
+WHOLE = ("tight bay", "shallow loop", "pressed", "over the main")
+ROWS = 9
+
+
+def build(brief: Brief, touching: Touching) -> Stage:
+    """One tape true to scale, the gap beside it, contact length and pressing tape by tape, and the worst in numbers."""
+    colour = COLOURS.get(brief.theme.name, COLOURS["light"])
+    theme = replace(brief.theme, colours=MappingProxyType({**brief.theme.colours, TOUCHING: colour}))
+    brief = replace(brief, theme=theme)
+    number = shown_tape(touching)
+    split = brief.top + 0.47 * (LOW - brief.top)
+    panels = (
+        _near(brief, touching, number, (0.0, brief.top, 0.50, split)),
+        _gaps(brief, touching, number, (0.503, brief.top, 1.0, split)),
+        _along(brief, touching, (0.0, split + 0.004, 0.66, LOW - 0.008)),
+    )
+    table = TextBox(
+        name="touches", frame=(0.665, split + 0.004, 0.985, LOW - 0.008), heading="Pressed hardest",
+        table=_table(brief, touching), lines=tuple(f"{text[0].upper()}{text[1:]}." for text in touching.assumed),
+    )
+    limit = format_si(touching.reach, "length", system=brief.measures.system, unit=_short(brief))
+    legend = (
+        LegendEntry(text=f"touching: centre lines within {limit}", colour=TOUCHING, width=14.0),
+        LegendEntry(text="main webbing", colour="main", width=14.0),
+        LegendEntry(text="backup", colour="backup", width=14.0),
+    )
+    families = dict.fromkeys(tape.family for tape in brief.solution.layout.tapes)
+    symbols = tuple(LegendEntry(text=name, colour=tape_look(name).colour, symbol=tape_look(name).symbol)
+                    for name in families)
+    return furnish(
+        brief, view="touch", question=QUESTION, panels=panels, boxes=(table,), legend=(*legend, *symbols), base=False
+    )
+
+
+def _short(brief: Brief) -> str:
+    return "mm" if brief.measures.system == "metric" else "in"
+
+
+def shown_tape(touching: Touching) -> int:
+    """The tape with the longest contact that does not reach to the next one; the middle one when there is none."""
+    tapes = [touch for touch in touching.touches if touch.cause == "tape" and touch.tape]
+    free = [touch for touch in tapes if not any(_whole(touching, touch.tape or 1))]
+    if not free:
+        return max(tapes, key=lambda touch: touch.normal).tape or 1 if tapes else 1
+    middle = len(tapes) // 2
+    best = max(free, key=lambda touch: (round(touch.length, 4), -abs((touch.tape or 0) - middle)))
+    return best.tape or 1
+
+
+def _whole(touching: Touching, number: int) -> tuple[Touch | None, Touch | None]:
+    """The touches of the bays on either side of a tape, where these touch all along."""
+    loops = touching.solution.bays.loop_length
+    by_bay = {
+        touch.bays[0]: touch for touch in touching.touches
+        if touch.cause in WHOLE and touch.length >= loops[touch.bays[0] - 1] * (1.0 - 1e-9)
+    }
+    return by_bay.get(number), by_bay.get(number + 1)
+
+
+def _reach(touching: Touching, number: int) -> float:
+    """How far to both sides of a tape is shown.  [m]"""
+    if any(_whole(touching, number)):
+        return 0.3
+    touch = touching.at_tape(number)
+    return float(np.clip(2.2 * max(touch.towards_a, touch.towards_b), 0.03, 1.2))
+
+
+def _ribbon(
+    name: str, shape: LineShape, at: Floats, spans: tuple[float, float], width: float, thickness: float, side: float
+) -> Surface:
+    """A stretch of a line whose touching part has its own colour."""
+    at = np.union1d(at, [value for value in spans if at[0] < value < at[-1]])
+    points = points_at(shape, at)
+    _, out = ribbon.frames(points)
+    strip = ribbon.strip(
+        points + out * side * thickness / 2, width=width, thickness=thickness, name=name, top=name,
+        under=f"{name}_under",
+    )
+    middle = 0.5 * (at[:-1] + at[1:])
+    inside = np.repeat((middle > spans[0]) & (middle < spans[1]), 4)
+    mask = np.concatenate([inside, inside, np.zeros(4, dtype=bool)])
+    return replace(strip, colours=(*strip.colours, TOUCHING), colour=np.where(mask, 2, strip.colour))
+
+
+def _near(brief: Brief, touching: Touching, number: int, frame: Frame) -> Panel:
+    solution, rig, measures = brief.solution, brief.solution.rig, brief.measures
+    touch = touching.at_tape(number)
+    reach = _reach(touching, number)
+    before, after = _whole(touching, number)
+    first, last = before or touch, after or touch
+    centre = solution.tape_points[number - 1]
+    surfaces = []
+    for name, shape, marks, span, kind, side in (
+        ("main", solution.main, solution.tape_main, (first.main[0], last.main[1]), rig.main, 1.0),
+        ("backup", solution.backup, solution.tape_backup, (first.backup[0], last.backup[1]), rig.backup, -1.0),
+    ):
+        at = float(marks[number - 1])
+        stretch = np.linspace(max(at - 1.5 * reach, 0.0), min(at + 1.5 * reach, float(shape.coordinate[-1])), 241)
+        surfaces.append(_ribbon(name, shape, stretch, span, kind.width, kind.thickness, side))
+    lift = UP * (0.5 * rig.main.width + 0.12 * reach)
+    along = (rig.main_b - rig.main_a) / rig.span
+    shown = np.array([centre + along * x * 1.2 * reach for x in (-1.0, 1.0)])
+    low = points_at(solution.backup, np.array([touch.backup[0], touch.backup[1]]))
+    camera = parallel_fit(
+        np.concatenate([shown, low, touch.points + lift]), look=direction(brief, turn=0.0, tilt=math.radians(9)), up=UP,
+        aspect=brief.aspect(frame), margin=(0.02, 0.26, 0.02, 0.2),
+    )
+    length = format_si(float(np.linalg.norm(touch.points[1] - touch.points[0])), "length", system=measures.system)
+    dimension = Dimension(
+        name="contact", start=touch.points[0] + lift, end=touch.points[1] + lift,
+        value=float(np.linalg.norm(touch.points[1] - touch.points[0])), text=f"touches {length}", towards=(0.0, 1.0),
+    )
+    return Panel(
+        name="near", frame=frame, camera=camera, surfaces=tuple(surfaces),
+        dimensions=() if before or after else (dimension,),
+        caption=f"Tape {number} true to scale, wrap left out: pressed with {measures.force(touch.normal)}"
+        + ("; the lines touch all along" if before or after else ""),
+        scale_bar=True,
+    )
+
+
+def _gaps(brief: Brief, touching: Touching, number: int, frame: Frame) -> Panel:
+    """Gap of the centre lines against distance from the tape, to both sides."""
+    solution, measures = brief.solution, brief.measures
+    size = width, height = brief.panel_size(frame)
+    touch = touching.at_tape(number)
+    reach = _reach(touching, number)
+    before, after = _whole(touching, number)
+    left, right, top, bottom = 110.0, width - 40.0, 50.0, height - 56.0
+    most = 3.0 * touching.reach
+    middle = 0.5 * (left + right)
+    across, up = (right - left) / (2 * reach), (bottom - top) / most
+    gap = Gap(solution, touching.turn)
+    wires, labels, surfaces = [], [], []
+    for bay, sign in ((number - 1, -1.0), (number, 1.0)):
+        length = float(gap.length[bay])
+        s = np.linspace(0.0, min(reach, length), 200)
+        found = gap.nearest(np.full(len(s), bay), s if sign > 0 else length - s).gap
+        keep = found <= most
+        points = np.column_stack([middle + sign * s[keep] * across, bottom - found[keep] * up])
+        wires.append(paper.line("gap", points, "backup", 4.0))
+    limit = bottom - touching.reach * up
+    wires.append(paper.line("reach", [(left, limit), (right, limit)], "ink", 2.0, dashed=True, quiet=True))
+    wires.append(paper.line("main", [(left, bottom), (right, bottom)], "main", 4.0))
+    surfaces.append(
+        paper.box("contact", left if before else middle - touch.towards_a * across, bottom - 7,
+                  right if after else middle + touch.towards_b * across, bottom + 7, TOUCHING, 3.0)
+    )
+    text = format_si(touching.reach, "length", system=measures.system, unit=_short(brief))
+    labels.append(Label(text=f"{text}: less is touching", at=paper.at(left + 20, limit), towards=(1.0, 1.0), rank=1,
+                        must=True, offset=6.0))
+    for end, sign, name, whole in (
+        (touch.towards_a, -1.0, "A", before), (touch.towards_b, 1.0, "B", after)
+    ):
+        far = "all along" if whole else format_si(end, "length", system=measures.system)
+        labels.append(
+            Label(text=f"{far} towards {name}",
+                  at=paper.at(middle + sign * (0.5 * reach if whole else end) * across, bottom),
+                  towards=(sign, -1.0), rank=1, must=True,
+                  strong=True, offset=14.0)
+        )
+    return Panel(
+        name="gap", frame=frame, camera=paper.camera(size), surfaces=tuple(surfaces), wires=tuple(wires),
+        labels=tuple(labels),
+        caption=f"Gap of the centre lines beside tape {number}, heights drawn {up / across:.2g} times too large",
+    )
+
+
+def _along(brief: Brief, touching: Touching, frame: Frame) -> Panel:
+    """Contact length at every tape as bars; bays that touch all along as blocks on the line."""
+    layout, measures = brief.solution.layout, brief.measures
+    size = width, height = brief.panel_size(frame)
+    left, right, top, bottom = 110.0, width - 40.0, 74.0, height - 84.0
+    per_metre = (right - left) / layout.main_length
+    tapes = [touch for touch in touching.touches if touch.cause == "tape" and touch.tape]
+    most = max((touch.length for touch in tapes), default=0.0)
+    surfaces: list[Surface] = []
+    wires: list[Wire] = [paper.line("line", [(left, bottom), (right, bottom)], "main", 3.0)]
+    labels: list[Label] = []
+    for touch in tapes:
+        x = left + float(layout.tape_main[(touch.tape or 1) - 1]) * per_metre
+        half = float(np.clip(0.2 * per_metre * np.median(layout.bays_main), 1.5, 10.0))
+        if most > 0.0 and touch.length > 0.0:
+            y = bottom - (bottom - top) * touch.length / most
+            surfaces.append(paper.box("contact", x - half, y, x + half, bottom, TOUCHING, 1.0))
+    whole = [touch for touch in touching.touches if touch.cause in WHOLE]
+    for touch in whole:
+        a, b = (left + place * per_metre for place in touch.main)
+        surfaces.append(paper.box("whole bay", a + 1, bottom + 4, max(b - 1, a + 3), bottom + 20, TOUCHING, 1.0))
+    shown = sorted(tapes, key=lambda touch: touch.length)
+    for touch in {id(t): t for t in (shown[-1:] + shown[:1])}.values():
+        if touch.length > 0.0:
+            x = left + float(layout.tape_main[(touch.tape or 1) - 1]) * per_metre
+            y = bottom - (bottom - top) * touch.length / most
+            labels.append(
+                Label(text=f"tape {touch.tape}: {format_si(touch.length, 'length', system=measures.system)}",
+                      at=paper.at(x, y), towards=(0.0, 1.0), rank=1, must=True, strong=True, offset=8.0)
+            )
+    length = layout.main_length / (1.0 if measures.system == "metric" else 0.3048)
+    for tick in paper.ticks(0.0, length, 10):
+        x = left + (right - left) * tick / length
+        text = f"{tick:g} {measures.long_unit} from A" if tick == 0.0 else f"{tick:g}"
+        labels.append(Label(text=text, at=paper.at(x, height - 36.0), size="small", rank=0, must=True, offset=4.0))
+    said = f"; {len(whole)} bays touch all along (blocks under the line)" if whole else ""
+    return Panel(
+        name="along", frame=frame, camera=paper.camera(size), surfaces=tuple(surfaces), wires=tuple(wires),
+        marks=tape_row(layout, left, per_metre, bottom + 32.0), labels=tuple(labels),
+        caption=f"Contact length at every tape, both sides together{said}",
+    )
+
+
+def _table(brief: Brief, touching: Touching) -> tuple[tuple[str, ...], ...]:
+    measures = brief.measures
+    rows = [("where", "why", "contact", "pressed with")]
+    for touch in sorted(touching.touches, key=lambda touch: -touch.normal)[:ROWS]:
+        far = format_si(touch.length, "length", system=measures.system)
+        contact = "its bays" if touch.cause == "tape" and touch.length == 0.0 else far
+        where = f"tape {touch.tape}" if touch.tape else f"bay {touch.bays[0]}"
+        rows.append(
+            (where, touch.cause, contact, measures.force(touch.normal))
+        )
+    return tuple(rows)
