@@ -24,6 +24,7 @@ from linescope.statics import Plan, Solution, plan, solve
 
 Floats = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])
+STAYS = 12.0  # The near view follows a ring that goes down further than this [m].
 Tell = Callable[[float], None]
 
 
@@ -168,7 +169,7 @@ def _crossing_shot(solution: Solution, theme: Theme, measures: Measures, ground:
             ("main at B", measures.force(solution.tension_b)),
             ("most in the backup", measures.force(float(bays.backup_tension.max()))),
             ("feet below the chord", measures.length(below_chord(solution, feet))),
-            ("feet above the ground", height),
+            ("feet above ground", height),
             ("loop under the walker", loop),
             ("deepest loop", f"{measures.loop(float(bays.loop_depth[deepest]))}, bay {deepest + 1}"),
             ("bays without slack", f"{tight} of {len(bays.excess)}" if tight else "none"),
@@ -240,7 +241,7 @@ def gone_reel(
         curves=("largest in the backup",),
         shots=tuple(shots[:frames]),
         reach=5.0,
-        fixed=np.array([start + (rig.walker.height if rig.walker else 1.8) * UP, side.lowest_foot[0]]),
+        fixed=np.array([start + 2.0 * UP, side.lowest_foot[0]]) if start[2] - low[2] < STAYS else None,
         envelopes=_envelopes(found),
     )
 
@@ -307,7 +308,7 @@ def _gone_shot(
         main=main,
         backup=backup,
         tapes=standing.tape_points if main is not None else np.zeros((0, 3)),
-        focus=ring,
+        focus=(ring + foot) / 2,
         foot=foot,
         head=foot + walker.height * UP,
         surfaces=(*ribbons, *body),
@@ -316,8 +317,8 @@ def _gone_shot(
         caption=said,
         figures=(
             ("ring below the chord", measures.length(depth)),
-            ("lowest foot below the chord", measures.length(below_chord(standing, foot))),
-            ("lowest foot above the ground", height),
+            ("foot below the chord", measures.length(below_chord(standing, foot))),
+            ("foot above ground", height),
             ("largest in the backup", measures.force(tension)),
             ("of its strength", measures.share(tension / rig.backup.strength)),
         ),

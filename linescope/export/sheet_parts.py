@@ -15,7 +15,7 @@ from linescope.report.tapes import Table
 
 FONT, BOLD = "Sheet", "SheetBold"
 TEXT, SMALL, CELL = 8.2, 7.2, 6.8
-_BLOCK = 40  # Rows of a table that are laid out at once; a longer table is several, with the head repeated.
+_BLOCK = 24  # A table with more rows may break over pages; a shorter one stays together.
 
 
 def fonts() -> None:
@@ -80,6 +80,25 @@ def alarm(text: str) -> Any:
     )
 
 
+def _widths(table: Table, width: float, empty: Sequence[int]) -> list[float]:
+    """Columns as wide as their longest word at least, and up to their longest text where there is room.  [points]"""
+    from reportlab.pdfbase.pdfmetrics import stringWidth
+
+    least, most = [], []
+    for k, name in enumerate(table.columns):
+        cells = [row[k] for row in table.rows]
+        longest = max(stringWidth(word, BOLD, CELL) for text in (name, *cells) for word in (text.split() or [""]))
+        whole = max(stringWidth(text, BOLD, CELL) for text in cells)
+        least.append(max(longest + 6.0, 44.0 if k in empty else 0.0))
+        most.append(max(least[-1], min(whole + 6.0, 0.3 * width)))
+    if sum(least) >= width:
+        return [width * one / sum(least) for one in least]
+    spare = sum(most) - sum(least)
+    share = min(1.0, (width - sum(least)) / spare) if spare > 0.0 else 0.0
+    wide = [low + share * (high - low) for low, high in zip(least, most, strict=True)]
+    return [one * width / sum(wide) for one in wide]
+
+
 def grid(table: Table, width: float, shares: Sequence[float] | None = None, *, head: bool = True) -> list[Any]:
     """A title and a table over the given width [points]; the head repeats on every page.
 
@@ -93,26 +112,15 @@ def grid(table: Table, width: float, shares: Sequence[float] | None = None, *, h
     head : bool
         Whether the columns have names.
     """
-    from reportlab.pdfbase.pdfmetrics import stringWidth
-    from reportlab.platypus import Paragraph
+    from reportlab.platypus import CondPageBreak, Paragraph
     from reportlab.platypus import Table as Grid
 
-    title = [words(table.title, 8.8, strong=True, spaceBefore=5, spaceAfter=2, keepWithNext=1)] if table.title else []
+    title = [words(table.title, 8.8, strong=True, spaceBefore=5, spaceAfter=2)] if table.title else []
     if not table.rows:
         return title
     body, strong = style(CELL), style(CELL, strong=True)
     empty = [k for k in range(len(table.columns)) if all(not row[k] for row in table.rows)]
-    if shares is None:
-        shares = []
-        for k, name in enumerate(table.columns):
-            if k in empty:
-                shares.append(48.0)
-                continue
-            cells = [row[k] for row in table.rows]
-            longest = max(stringWidth(word, BOLD, CELL) for text in (name, *cells) for word in (text.split() or [""]))
-            whole = max(stringWidth(text, FONT, CELL) for text in cells)
-            shares.append(max(longest + 7.0, min(whole + 7.0, 0.3 * width)))
-    widths = [width * share / sum(shares) for share in shares]
+    widths = _widths(table, width, empty) if shares is None else [width * share / sum(shares) for share in shares]
     first = [[Paragraph(clean(name), strong) for name in table.columns]] if head else []
     loud = ("TIGHT", "SHORT", "GUESS", "ASSUMED", "INTO THE GROUND", "NOT ", "MARK", "stop")
     rows = [
@@ -134,7 +142,7 @@ def grid(table: Table, width: float, shares: Sequence[float] | None = None, *, h
         look += [("TOPPADDING", (0, len(first)), (-1, -1), 4.5), ("BOTTOMPADDING", (0, len(first)), (-1, -1), 4.5)]
     whole = Grid([*first, *rows], colWidths=widths, repeatRows=len(first), hAlign="LEFT", spaceAfter=4, style=look)
     if len(rows) > _BLOCK:
-        return [*title, whole]
+        return [CondPageBreak(90.0), *title, whole]
     return [_together([*title, whole])]
 
 
