@@ -103,6 +103,7 @@ class _LineSearch:
     hold: Floats
     rest: Floats
     residual: float
+    slides: bool
 
     def merit(self, at: Evaluation) -> float:
         """Energy plus friction work since rest.  [J]"""
@@ -118,7 +119,7 @@ class _LineSearch:
         if self.step.sense is not None:
             at_rest |= slip * self.step.sense < 0.0
         trial[:, 3] = np.where(at_rest, self.rest, trial[:, 3])
-        if np.any(state.pair.lengths(trial[:, 3]) < 0.25 * state.segments.length):
+        if self.slides and np.any(state.pair.lengths(trial[:, 3]) < 0.25 * state.segments.length):
             return None
         try:
             return state.pair.evaluate(trial, state.forces_after(trial - state.unknowns))
@@ -131,16 +132,19 @@ class _LineSearch:
         A shifted step is timid: it is followed further while the energy keeps falling.
         """
         slope = self.step.slope
-        if not self.state.pair.free_slides.any():
-            # Positions alone are convex: a full step that halves the forces needs no energy to speak for it.
-            tried = self.attempt(1.0)
-            if tried is not None and _residual(tried, self.hold, np.zeros_like(self.rest))[0] < 0.5 * self.residual:
+        share = longest = _longest_step(self.state, self.step.move) if self.slides else 1.0
+        tried = self.attempt(share)
+        if tried is not None and share == 1.0 and self.step.shift == 0.0:
+            # Near a minimum a full step takes most of the force away and needs no energy to speak for it; positions
+            # alone are convex.
+            left, _ = _residual(tried, self.hold, tried.unknowns[:, 3] - self.rest)
+            if left < (0.1 if self.slides else 0.5) * self.residual:
                 return tried
         here = self.merit(self.state)
         fuzz = 1e-14 * abs(here) + self.state.rounding
-        share = longest = _longest_step(self.state, self.step.move)
-        for _ in range(40):
-            tried = self.attempt(share)
+        for count in range(40):
+            if count > 0:
+                tried = self.attempt(share)
             if tried is not None:
                 change = self.merit(tried) - here
                 if change <= 1e-4 * share * slope or (-slope * share <= fuzz and change <= fuzz):
@@ -194,6 +198,7 @@ def minimise(
     rest = start[:, 3].copy() if rest is None else rest
     want, accept = settings.tolerance * pair.weight, settings.accepted * pair.weight
     state = pair.evaluate(start, forces)
+    slides = bool(np.any(pair.free_slides & np.isfinite(hold)))
     best, idle, shift = np.inf, 0, 0.0
     for count in range(settings.max_steps + 1):
         slip = state.unknowns[:, 3] - rest
@@ -207,7 +212,9 @@ def minimise(
         tangent = state.tangent()
         step = model_step(state, tangent, hold, slip) or careful_step(state, tangent, hold, slip, shift)
         shift = step.shift
-        found = _LineSearch(state=state, step=step, hold=hold, rest=rest, residual=residual).run()
+        found = _LineSearch(
+            state=state, step=step, hold=hold, rest=rest, residual=residual, slides=slides
+        ).run()
         if found is None:
             break
         state = found

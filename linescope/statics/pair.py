@@ -147,7 +147,7 @@ class Pair:
     def lengths(self, slides: Floats) -> Floats:
         """(k,) unstretched length of every segment, the main's first.  [m]"""
         main, backup = self.line_coordinates(slides)
-        return np.concatenate((np.diff(main), np.diff(backup)))
+        return np.concatenate((main[1:] - main[:-1], backup[1:] - backup[:-1]))
 
     @cached_property
     def _compliance(self) -> Floats | None:

@@ -87,9 +87,11 @@ def model_step(
     resting one lets go when the model drives it beyond its hold, a moving one rests where it would turn back.
     """
     gradient, free = state.gradient, state.pair.free_slides
-    if not free.any():
-        move = tangent.pinned(~free).solve(-gradient)
-        return None if move is None else Step(move=move, slope=float(np.sum(gradient * move)), shift=0.0)
+    if not np.any(free & (np.isfinite(hold) | (slip != 0.0))):
+        pulls = gradient.copy()
+        pulls[:, 3] = 0.0
+        move = tangent.pinned(np.ones_like(free)).solve(-pulls)
+        return None if move is None else Step(move=move, slope=float(np.sum(pulls * move)), shift=0.0)
     kink = free & (hold > 0.0)
     friction = np.where(np.isfinite(hold), hold, 0.0)
     resting = ~free | (kink & (slip == 0.0))
