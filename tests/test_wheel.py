@@ -1,0 +1,63 @@
+"""The installed wheel: everything it reads at run time is inside, and it runs far from the source tree."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import zipfile
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+
+
+@pytest.fixture(scope="module")
+def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Built from a copy of what git tracks, so that nothing lying about gets in."""
+    source = tmp_path_factory.mktemp("source")
+    names = subprocess.run(
+        ["git", "ls-files", "linescope", "pyproject.toml", "README.md"], cwd=ROOT, capture_output=True, text=True,
+        check=False,
+    ).stdout.split("\n")
+    if not any(names):
+        pytest.skip("not a git checkout")
+    for name in filter(None, names):
+        if not (ROOT / name).exists():
+            continue
+        target = source / name
+        target.parent.mkdir(parents=True, exist_ok=True)
+        target.write_bytes((ROOT / name).read_bytes())
+    out = tmp_path_factory.mktemp("wheel")
+    run = subprocess.run(
+        [sys.executable, "-m", "pip", "wheel", "-q", "--no-deps", "--no-build-isolation", "-w", str(out), str(source)], capture_output=True,
+        text=True, check=False,
+    )
+    assert run.returncode == 0, run.stderr
+    return next(out.glob("linescope-*.whl"))
+
+
+def test_data_is_inside(wheel: Path) -> None:
+    names = zipfile.ZipFile(wheel).namelist()
+    for room in ("webbing", "scenefile", "export", "app"):
+        assert any(name.startswith(f"linescope/{room}/data/") for name in names), room
+    assert "linescope/py.typed" in names
+    assert not any(name.startswith(("tests/", "scenes/")) for name in names)
+
+
+def test_it_runs_from_the_wheel_alone(wheel: Path, tmp_path: Path) -> None:
+    """Start a scene and print its figures, with the unpacked wheel and not the source tree on the path."""
+    unpacked = tmp_path / "unpacked"
+    zipfile.ZipFile(wheel).extractall(unpacked)
+    script = (
+        "import sys, linescope, pathlib; from linescope.cli import main;"
+        f"assert pathlib.Path(linescope.__file__).is_relative_to({str(unpacked)!r});"
+        "sys.exit(main(['start', 'level', '-o', 'mine.toml']) or main(['figures', 'mine.toml']))"
+    )
+    environment = {**os.environ, "PYTHONPATH": str(unpacked)}
+    run = subprocess.run(
+        [sys.executable, "-c", script], cwd=tmp_path, env=environment, capture_output=True, text=True, check=False
+    )
+    assert run.returncode == 0, run.stderr
+    assert "EXCESS AND LOOP DEPTH" in run.stdout
