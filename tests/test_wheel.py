@@ -31,8 +31,8 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
         target.write_bytes((ROOT / name).read_bytes())
     out = tmp_path_factory.mktemp("wheel")
     run = subprocess.run(
-        [sys.executable, "-m", "pip", "wheel", "-q", "--no-deps", "--no-build-isolation", "-w", str(out), str(source)], capture_output=True,
-        text=True, check=False,
+        [sys.executable, "-m", "pip", "wheel", "-q", "--no-deps", "--no-build-isolation", "-w", str(out), str(source)],
+        capture_output=True, text=True, check=False,
     )
     assert run.returncode == 0, run.stderr
     return next(out.glob("linescope-*.whl"))
