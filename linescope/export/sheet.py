@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import importlib.metadata
+import io
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any, Literal
@@ -11,7 +12,7 @@ from typing import Any, Literal
 from linescope.errors import OutputError
 from linescope.export import sheet_parts as parts
 from linescope.export import sheet_text as text
-from linescope.export.atomic import whole_file
+from linescope.export.atomic import write_bytes
 from linescope.export.sheet_sections import SECTIONS, SheetPicture, Story, picture_of
 from linescope.export.sheet_walk import cut_list_of, walk
 from linescope.report.gather import Results
@@ -106,21 +107,23 @@ def write_sheet(
     flow: list[Any] = [piece for section in SECTIONS for piece in parts.headed(section(story))]
     tell(0.3, "pages")
     title = f"{results.rig.name}: briefing sheet"
-    with whole_file(path) as draft:
-        document = SimpleDocTemplate(
-            str(draft),
-            pagesize=(width, height),
-            leftMargin=EDGE,
-            rightMargin=EDGE,
-            topMargin=TOP,
-            bottomMargin=FOOT,
-            title=title,
-            author=author or "linescope",
-            subject="Plan, not permission",
-        )
-        document.build(flow, canvasmaker=_numbered(results.rig.name, story))
-    tell(1.0, Path(path).name)
-    return Path(path)
+    paper_file = io.BytesIO()
+    document = SimpleDocTemplate(
+        paper_file,
+        pagesize=(width, height),
+        leftMargin=EDGE,
+        rightMargin=EDGE,
+        topMargin=TOP,
+        bottomMargin=FOOT,
+        title=title,
+        author=author or "linescope",
+        subject="Plan, not permission",
+    )
+    document.build(flow, canvasmaker=_numbered(results.rig.name, story))
+    tell(0.95, "file")
+    written = write_bytes(path, paper_file.getvalue())
+    tell(1.0, written.name)
+    return written
 
 
 def _numbered(title: str, story: Story) -> Any:

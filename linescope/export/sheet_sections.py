@@ -289,7 +289,9 @@ def _notice(story: Story) -> list[Any]:
 def _assumed(story: Story) -> list[Any]:
     rig, measures = story.results.rig, story.measures
     flow = [parts.heading(15, "Assumptions, guesses, margins")]
-    guesses = f"{len(rig.assumed)} inputs were assumed because nobody gave them, {len(rig.guessed)} are guesses."
+    guesses = (
+        f"Inputs assumed because nobody gave them: {len(rig.assumed)}. Inputs that are guesses: {len(rig.guessed)}."
+    )
     flow.append(parts.words(guesses, strong=True))
     if rig.needs is not None:
         flow.append(

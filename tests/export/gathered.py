@@ -1,0 +1,49 @@
+"""Results of the invented rigs, gathered once for the tests of sheet, page, tables and films."""
+
+from __future__ import annotations
+
+import functools
+from dataclasses import replace
+
+import numpy as np
+
+from linescope.clearance import Clearance, Finding, NoFallZone
+from linescope.report.gather import Results, gather
+from linescope.rig import InputNote, Rig, Wind
+from tests.stage import rigs
+
+
+def windy() -> Rig:
+    """The rising line of three styles, in wind."""
+    note = InputNote(key="wind.speed", text="6 m/s", known="guess")
+    return replace(rigs.incline(), wind=Wind(speed=6.0, towards=(0.5, -np.sqrt(0.75))), inputs=(note,))
+
+
+MAKERS = {**rigs.MAKERS, "windy": windy}
+
+
+@functools.cache
+def results(name: str) -> Results:
+    """States, falls, loss of the main and wind of a rig, with sweeps at twelve places."""
+    return gather(MAKERS[name](), sweeps=True, sweep_count=12)
+
+
+def clearance() -> Clearance:
+    """Invented findings: one short of what is needed, one not."""
+
+    def finding(rank: int, kind: str, distance: float) -> Finding:
+        return Finding(
+            rank=rank, kind=kind, cause="leash fall <bound>", distance=distance, vertical=distance + 0.2, required=3.0,
+            needed=4.5, station=25.0, walker=24.5, point=np.array([25.0, 0.0, -9.7]),
+            nearest=np.array([25.0, 0.5, -10.0]), vertical_station=25.0, vertical_walker=24.5,
+        )  # fmt: skip
+
+    return Clearance(
+        findings=(finding(1, "body", 0.52), finding(2, "line", 7.1)),
+        no_fall_zones=(NoFallZone(from_a=(15.2, 34.6), from_b=(57.1, 76.5), worst=-3.98, worst_at=24.5),),
+        holes=np.zeros((0, 2)),
+        survey_error=0.5,
+        margin=1.0,
+        source="invented",
+        notes=("an invented note",),
+    )

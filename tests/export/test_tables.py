@@ -1,0 +1,103 @@
+"""CSV for programs: full figures, SI, units in the headers."""
+
+from __future__ import annotations
+
+import csv
+import dataclasses
+import io
+import re
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from linescope.errors import OutputError
+from linescope.export.tables import table_texts, write_tables
+from linescope.rig import InputNote
+from tests.export import gathered
+
+WORDS = {
+    "state", "bay", "number", "family", "holds", "zone", "from end", "cross pieces", "side of the bracket", "line",
+    "side", "can come above", "can wrap", "rank", "kind", "cause", "met", "key", "value as given", "known",
+}  # fmt: skip
+
+
+def rows(text: str) -> list[dict[str, str]]:
+    return list(csv.DictReader(io.StringIO(text)))
+
+
+def texts(name: str = "windy") -> dict[str, str]:
+    return table_texts(gathered.results(name), clearance=gathered.clearance(), walked=())
+
+
+def test_every_number_has_a_unit_and_none_is_nan() -> None:
+    found = texts()
+    assert list(found) == ["loops", "tensions", "tapes", "falls", "main_gone", "wind", "clearances", "inputs"]
+    for name, text in found.items():
+        table = rows(text)
+        assert len(table) >= 1, name
+        for column in table[0]:
+            assert column in WORDS or re.search(r" \[(m|N|-|rad)\]$", column), (name, column)
+        assert not re.search(r"(?i)\b(nan|inf|none)\b", text), name
+
+
+def test_figures_are_those_of_the_results_in_full() -> None:
+    found, results = texts(), gathered.results("windy")
+    taped = [row for row in rows(found["loops"]) if row["state"] == "as taped"]
+    assert [float(row["loop depth [m]"]) for row in taped] == results.taped.bays.loop_depth.tolist()
+    assert [float(row["backup tension [N]"]) for row in taped] == results.taped.bays.backup_tension.tolist()
+    fall = rows(found["falls"])
+    assert [float(row["peak on ring (bound) [N]"]) for row in fall] == results.fall_sweep.peak_force.tolist()
+    gone = [row for row in rows(found["main_gone"]) if row["side of the bracket"] == "ties hold"]
+    lowest = [float(row["ring lowest below chord (bound) [m]"]) for row in gone]
+    assert lowest == results.gone_sweep.ties_hold.lowest_depth.tolist()
+    blown = [row for row in rows(found["wind"]) if row["line"] == "walker" and row["side"] == "opposite"]
+    case = results.wind.case("walker", "opposite")
+    assert [float(row["swing gust [rad]"]) for row in blown] == case.gust_swing.tolist()
+    assert [row["can wrap"] == "yes" for row in blown] == [k + 1 in case.wrap for k in range(len(case.reach))]
+
+
+def test_columns_agree_with_each_other() -> None:
+    """Excess is loop over bay less one; a bay ends where the next begins; a remainder is distance less need."""
+    found = texts()
+    for row in rows(found["loops"]):
+        ratio = float(row["loop unstretched [m]"]) / float(row["bay length [m]"]) - 1.0
+        assert float(row["excess [-]"]) == pytest.approx(ratio, abs=1e-12)
+    slack = [row for row in rows(found["loops"]) if row["state"] == "slack"]
+    ends = np.array([[float(row[f"{name}, standing [m]"]) for name in ("from A", "to")] for row in slack])
+    assert np.array_equal(ends[1:, 0], ends[:-1, 1])
+    for row in rows(found["clearances"]):
+        left = float(row["distance [m]"]) - float(row["needed [m]"])
+        assert float(row["remainder [m]"]) == pytest.approx(left)
+        assert (row["met"] == "yes") == (left >= 0)
+
+
+def test_what_there_is_not_has_no_file_and_no_cell() -> None:
+    found = table_texts(gathered.results("short"))
+    assert list(found) == ["loops", "tensions", "tapes", "inputs"]
+    assert rows(found["tensions"])[0]["walker from A [m]"] == ""
+
+
+def test_a_spreadsheet_runs_nothing() -> None:
+    results = gathered.results("trap")
+    keys = ("=1+1", "@SUM(A1)", "+cmd|' /C calc'!A0", "-2 m", 'a,"b"\n\0')
+    notes = tuple(InputNote(key="key", text=text, known="stated") for text in keys)
+    named = dataclasses.replace(results, rig=dataclasses.replace(results.rig, inputs=notes))
+    cells = [row["value as given"] for row in rows(table_texts(named, walked=())["inputs"])]
+    assert cells == ["'=1+1", "'@SUM(A1)", "'+cmd|' /C calc'!A0", "-2 m", 'a,"b"  ']
+
+
+def test_files_are_written_and_refused(tmp_path: Path) -> None:
+    files = write_tables(tmp_path / "out", gathered.results("trap"), walked=())
+    assert [file.name for file in files] == [
+        "loops.csv",
+        "tensions.csv",
+        "tapes.csv",
+        "falls.csv",
+        "main_gone.csv",
+        "inputs.csv",
+    ]
+    assert all(file.read_bytes().count(b"\r") == 0 for file in files)
+    (tmp_path / "file").write_text("x")
+    with pytest.raises(OutputError):
+        write_tables(tmp_path / "file", gathered.results("trap"), walked=())
