@@ -16,6 +16,7 @@ from linescope.app.document import Document, as_item, drop, put
 from linescope.app.engine import Picture
 from linescope.app.paths import at, steps_of
 from linescope.errors import InputError
+from linescope.events.excess import depth_for_loop_length
 from linescope.scenefile.fields import Either, Field
 from linescope.scenefile.groups import Group, Repeat
 from linescope.scenefile.keys import AS_MAIN
@@ -121,7 +122,7 @@ def _as_now(path: str, kind: Field, picture: Picture | None) -> Any:
             "backup.excess": (float(np.mean(excess)), "%"),
             "backup.loop_length": (float(np.mean(layout.bays_backup)), "m"),
             "backup.total_length": (layout.backup_length, "m"),
-            "backup.loop_depth": (float(np.mean(picture.solution.bays.loop_depth)), "cm"),
+            "backup.loop_depth": (float(np.mean(depth_for_loop_length(bays, bays * (1.0 + excess)))), "cm"),
         }
         if path in values:
             value, unit = values[path]

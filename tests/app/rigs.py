@@ -1,0 +1,29 @@
+"""Scenes for the tests of the page: shipped beginnings, and one with a hundred tapes."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+from linescope.scenefile import start_text
+
+SCENES = Path(__file__).parents[2] / "scenes"
+
+
+def hundred_tapes(style: str = "fixed wrap") -> str:
+    """A level line of 101 m with a tape every metre."""
+    text = start_text("level").replace('every = "3 m"', 'every = "1 m"').replace('"50 m", "0 m"', '"101 m", "0 m"')
+    assert '"101 m"' in text
+    return text.replace('style = "fixed wrap"', f'style = "{style}"')
+
+
+def written(folder: Path, text: str, name: str = "line.toml") -> Path:
+    """A scene file in a folder."""
+    path = folder / name
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def shipped(folder: Path, name: str) -> Path:
+    """A copy of a shipped scene."""
+    return Path(shutil.copy(SCENES / f"{name}.toml", folder))

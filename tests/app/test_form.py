@@ -1,0 +1,155 @@
+"""The form: every key of the table has its place, errors stand beside their fields in the loader's words."""
+
+from __future__ import annotations
+
+import tomllib
+from typing import Any
+
+import pytest
+
+from linescope.app import form
+from linescope.errors import SceneError
+from linescope.scenefile import from_mapping, start_text
+from linescope.scenefile.fields import Either
+from linescope.scenefile.groups import Group, Repeat
+from linescope.scenefile.keys import SCENE
+from tests.app.rigs import SCENES
+
+INCLINED = tomllib.loads(start_text("inclined"))
+
+
+def made(data: dict[str, Any], blamed: SceneError | None = None) -> list[dict[str, Any]]:
+    return form.form_of(data, saved=INCLINED, notes=(), blamed=blamed)
+
+
+def fields_of(sections: list[dict[str, Any]]) -> dict[str, dict[str, Any]]:
+    return {field["path"]: field for section in sections for field in section["fields"]}
+
+
+def test_every_key_that_is_given_has_a_field() -> None:
+    for scene in SCENES.glob("*.toml"):
+        data = tomllib.loads(scene.read_text(encoding="utf-8"))
+        fields = fields_of(form.form_of(data, saved=data, notes=()))
+        missing = [
+            path for path, _ in form.leaves(data)
+            if path not in fields and not any(form.covers(known, path) for known in fields)
+        ]
+        assert missing == []
+
+
+def test_every_key_of_the_table_can_be_reached() -> None:
+    """Walks the table itself: a new key needs no change of the page."""
+
+    def walk(group: Group, at: str) -> list[str]:
+        found = []
+        for name, kind in group.fields.items():
+            path = f"{at}.{name}" if at else name
+            inner = kind.second if isinstance(kind, Either) else kind
+            if isinstance(inner, Repeat):
+                found += walk(inner.item, f"{path}[1]")
+            elif isinstance(inner, Group):
+                found += walk(inner, path)
+            else:
+                found.append(path)
+        return found
+
+    paths = walk(SCENE, "")
+    assert len(paths) > 80
+    for path in paths:
+        assert not isinstance(form.field_at(path), Group | Repeat), path
+
+
+def test_a_good_scene_has_no_errors() -> None:
+    assert form.errors_of(made(INCLINED)) == []
+
+
+@pytest.mark.parametrize(
+    ("path", "typed", "words"),
+    [
+        (("main", "tension"), "3,0 kN", "a comma in a number is refused"),
+        (("main", "tension"), "3", "the unit is missing"),
+        (("main", "tension"), "3 kg", "kgf"),
+        (("backup", "excess"), "900 %", "out of range"),
+        (("walker", "mass"), "many", "does not start with a number"),
+        (("wind", "from"), "leeward", "left"),
+    ],
+)
+def test_errors_stand_beside_their_field_in_the_words_of_the_loader(
+    path: tuple[str, str], typed: str, words: str
+) -> None:
+    data = tomllib.loads(start_text("inclined"))
+    data[path[0]][path[1]] = typed
+    with pytest.raises(SceneError) as refused:
+        _load(data)
+    field = fields_of(made(data))[".".join(path)]
+    assert words in field["error"]
+    assert refused.value.problem in field["error"]
+    assert field["text"] == typed
+
+
+def _load(data: dict[str, Any]) -> None:
+    from_mapping(data, file="x", folder=".")
+
+
+def test_several_wrong_fields_all_say_so() -> None:
+    data = tomllib.loads(start_text("inclined"))
+    data["main"]["tension"], data["walker"]["mass"] = "3", "-4 kg"
+    wrong = {entry["path"] for entry in form.errors_of(made(data))}
+    assert wrong == {"main.tension", "walker.mass"}
+
+
+def test_an_error_of_the_whole_scene_finds_its_field() -> None:
+    data = tomllib.loads(start_text("inclined"))
+    data["taping"]["zones"][1]["from"] = "20 m"
+    with pytest.raises(SceneError) as refused:
+        _load(data)
+    sections = made(data, refused.value)
+    assert "without gap" in fields_of(sections)["taping.zones[2].from"]["error"]
+
+
+def test_changed_fields_are_marked_against_the_saved_scene() -> None:
+    data = tomllib.loads(start_text("inclined"))
+    data["walker"]["mass"] = "80 kg"
+    changed = {path for path, field in fields_of(made(data)).items() if field["changed"]}
+    assert changed == {"walker.mass"}
+
+
+def test_keys_that_exclude_one_another_offer_the_others() -> None:
+    fields = fields_of(made(INCLINED))
+    assert "main.length" not in fields
+    assert [a["name"] for a in fields["main.tension"]["alternatives"]] == ["tension", "length"]
+
+
+def test_typed_values_keep_their_kind_and_source() -> None:
+    quantity = form.field_at("hold.friction")
+    assert form.raw_from(quantity, "0.3", 0.25) == 0.3
+    banded = {"low": 0.15, "value": 0.25, "high": 0.35, "known": "guess"}
+    assert form.raw_from(quantity, "0.3", banded) == {**banded, "value": 0.3}
+    tension = form.field_at("main.tension")
+    assert form.raw_from(tension, " 500 lbf ", "2 kN") == "500 lbf"
+    point = form.field_at("anchors.b")
+    old = ["90 m", {"value": "0 m", "known": "guess"}, "-7 m"]
+    assert form.raw_from(point, "91 m, 0 m, -7 m", old) == ["91 m", {"value": "0 m", "known": "guess"}, "-7 m"]
+    assert form.raw_from(form.field_at("joints[1].tied"), "yes", False) is True
+    profile = form.field_at("ground.profile")
+    assert form.raw_from(profile, "0 m, -1 m\n3 m, -2 m", None) == [["0 m", "-1 m"], ["3 m", "-2 m"]]
+
+
+def test_low_and_high_go_along_with_a_value_that_leaves_them() -> None:
+    tension = form.field_at("main.tension")
+    old = {"value": "2 kN", "low": "1.8 kN", "high": "2.2 kN", "known": "measured"}
+    inside = form.raw_from(tension, "2.1 kN", old)
+    assert (inside["low"], inside["high"]) == ("1.8 kN", "2.2 kN")
+    outside = form.raw_from(tension, "3 kN", old)
+    assert (outside["value"], outside["low"], outside["high"]) == ("3 kN", "2.7 kN", "3.3 kN")
+    after_a_slip = form.raw_from(tension, "3 kN", {**old, "value": "2,4 kN"})
+    assert (after_a_slip["low"], after_a_slip["high"]) == ("2.7 kN", "3.3 kN")
+
+
+def test_sliders_are_in_the_unit_as_typed() -> None:
+    data = tomllib.loads(start_text("inclined"))
+    data["main"]["tension"] = "700 lbf"
+    slider = form.form_of(data, saved=data, notes=())
+    found = fields_of(slider)["main.tension"]["slider"]
+    assert found["unit"] == "lbf"
+    assert (found["low"], found["high"]) == pytest.approx((350.0, 1050.0))

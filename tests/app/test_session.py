@@ -1,0 +1,332 @@
+"""One person's work at a rig, without a browser: what edits do to picture, figures and file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from linescope.app import form
+from linescope.app.engine import Asked, Engine
+from linescope.app.session import Session
+from linescope.errors import InputError, SceneError
+from linescope.scenefile import load, start_text
+from linescope.statics import solve
+from tests.app.rigs import hundred_tapes, shipped, written
+
+
+@pytest.fixture
+def session(tmp_path: Path) -> Session:
+    session = Session(shipped(tmp_path, "larkspur_ledge"))
+    session.settle()
+    return session
+
+
+def value(session: Session, key: str, name: str = "") -> float:
+    return next(row["number"] for row in session.answers(name)["rows"] if row["key"] == key)
+
+
+def test_the_picture_is_that_of_the_solver(session: Session) -> None:
+    """The page adds nothing to the physics: figures equal a plain load and solve."""
+    plain = solve(load(session.document.path))
+    assert value(session, "tension_a") == pytest.approx(plain.tension_a, rel=1e-12)
+    assert session.answers()["depth"] == pytest.approx(plain.bays.loop_depth.tolist(), rel=1e-12)
+
+
+def test_after_many_edits_the_kept_layout_gives_what_a_fresh_solve_gives(session: Session) -> None:
+    session.edit("main.tension", "3.4 kN")
+    session.settle()
+    session.move_walker(0.31)
+    session.settle()
+    session.edit("walker.mass", "91 kg")
+    session.ask(air="gust")
+    session.settle()
+    session.move_walker(0.62)
+    session.settle()
+    document = session.document
+    fresh = Engine().run(document.text, document.data, document.path, session.asked)
+    assert fresh.picture is not None
+    kept = session.variant.picture
+    assert kept is not None
+    assert np.array_equal(kept.solution.tape_points, fresh.picture.solution.tape_points)
+    assert kept.rig.walker is not None
+    assert kept.rig.walker.at == pytest.approx(0.62 * kept.rig.span)
+
+
+def test_a_wrong_value_keeps_the_last_good_picture_and_says_why(session: Session) -> None:
+    good = session.variant.picture
+    session.edit("main.tension", "3,4 kN")
+    session.settle()
+    status = session.status()
+    assert session.variant.picture is good
+    assert status["old"] == {"A": True}
+    assert "comma" in status["reason"]
+    assert [entry["path"] for entry in form.errors_of(session.form())] == ["main.tension"]
+    session.edit("main.tension", "3.4 kN")
+    session.settle()
+    assert session.status()["old"] == {"A": False}
+    assert session.variant.picture is not good
+
+
+def test_what_the_solver_refuses_also_keeps_the_picture(session: Session) -> None:
+    good = session.variant.picture
+    session.edit("backup.excess", "-5 %")
+    session.edit("taping.zones[1].spacing.every", "200 m")
+    session.edit("anchors.b", "0.2 m, 0 m, 0 m")
+    session.settle()
+    assert session.variant.picture is good
+    assert session.status()["reason"]
+
+
+def test_figures_say_what_they_were_before_the_change(session: Session) -> None:
+    before = {row["key"]: row["value"] for row in session.answers()["rows"]}
+    session.edit("main.tension", "4.5 kN")
+    session.settle()
+    rows = {row["key"]: row for row in session.answers()["rows"]}
+    assert rows["tension_a"]["was"] == before["tension_a"]
+    assert rows["tapes"]["was"] == ""
+
+
+def test_undo_takes_back_drags_as_a_whole(session: Session) -> None:
+    text = session.document.text
+    for k in range(20):
+        session.move_walker(0.3 + 0.01 * k, "drag")
+    session.settle()
+    session.undo()
+    session.settle()
+    assert session.document.text == text
+    session.redo()
+    assert session.document.text != text
+
+
+@pytest.mark.parametrize("name", ["length", "tension"])
+def test_giving_the_main_by_the_other_key_keeps_the_rig(name: str, session: Session) -> None:
+    before = value(session, "tension_a")
+    session.choose("main.tension", "length")
+    session.settle()
+    assert value(session, "tension_a") == pytest.approx(before, rel=2e-3)
+    if name == "tension":
+        session.choose("main.length", "tension")
+        session.settle()
+        assert value(session, "tension_a") == pytest.approx(before, rel=2e-3)
+
+
+@pytest.mark.parametrize("name", ["total_length", "loop_length", "loop_depth"])
+def test_giving_an_even_backup_by_another_key_keeps_it_nearly(name: str, tmp_path: Path) -> None:
+    session = Session(written(tmp_path, hundred_tapes()))
+    session.settle()
+    before = value(session, "backup_length")
+    session.choose("backup.excess", name)
+    session.settle()
+    assert value(session, "backup_length") == pytest.approx(before, rel=0.02)
+
+
+def test_spacing_can_be_listed_tape_by_tape_and_goes_back(session: Session) -> None:
+    before = session.variant.picture
+    assert before is not None
+    session.choose("taping.zones[1].spacing.every", "listed")
+    session.settle()
+    now = session.variant.picture
+    assert now is not None
+    assert session.variant.error is None
+    assert np.abs(now.planned.layout.tape_main - before.planned.layout.tape_main).max() < 0.01
+
+
+def test_zones_styles_joints_walker_and_wind_come_and_go(session: Session) -> None:
+    session.add("taping.zones")
+    session.edit("taping.zones[2].style", "main-held slider")
+    session.edit("taping.zones[2].excess", "7 %")
+    session.edit("taping.zones[2].hold.drag", "2 N")
+    session.add("joints")
+    session.settle()
+    assert session.variant.error is None
+    picture = session.variant.picture
+    assert picture is not None
+    assert {tape.family for tape in picture.planned.layout.tapes} == {"fixed wrap", "main-held slider"}
+    session.remove("taping.zones[1]")
+    session.remove("walker")
+    session.remove("wind")
+    session.remove("joints[1]")
+    session.settle()
+    assert session.variant.error is None
+    assert not session.status()["has_walker"]
+    session.add("walker")
+    session.add("wind")
+    session.settle()
+    assert session.variant.error is None
+    guessed = {entry["path"] for entry in session.answers()["doubtful"] if entry["mark"] == "GUESS"}
+    assert {"walker.mass", "wind.speed"} <= guessed
+
+
+def test_two_variants_are_edited_apart_and_compared(session: Session) -> None:
+    first = value(session, "tension_a")
+    session.compare(True)
+    session.settle()
+    session.edit("main.tension", "4.5 kN")
+    session.settle()
+    assert value(session, "tension_a", "A") == first
+    assert value(session, "tension_a", "B") > first
+    session.activate("A")
+    session.edit("walker.mass", "60 kg")
+    session.settle()
+    assert value(session, "tension_a", "A") < first
+    session.compare(False)
+    assert list(session.variants) == ["A"]
+
+
+def test_a_variant_begins_with_the_picture_it_copies_even_when_the_scene_is_wrong(session: Session) -> None:
+    session.edit("main.tension", "x")
+    session.settle()
+    session.compare(True)
+    session.settle()
+    assert session.variants["B"].picture is session.variants["A"].picture
+    assert session.status()["old"] == {"A": True, "B": True}
+
+
+def test_looking_at_the_walker_elsewhere_changes_no_scene(session: Session) -> None:
+    text = session.document.text
+    session.preview_walker(0.2)
+    session.settle()
+    picture = session.variant.picture
+    assert picture is not None
+    assert picture.rig.walker is not None
+    assert picture.rig.walker.at == pytest.approx(0.2 * picture.rig.span)
+    assert session.document.text == text
+    session.preview_walker(None)
+    session.settle()
+    assert not session.status()["preview"]
+
+
+def test_saving_writes_the_file_and_wrong_scenes_are_not_saved(session: Session) -> None:
+    session.edit("walker.mass", "77 kg")
+    path = session.save()
+    assert load(path).walker.mass == pytest.approx(77.0)  # type: ignore[union-attr]
+    session.edit("walker.mass", "none")
+    with pytest.raises(InputError, match="not saved"):
+        session.save()
+    assert load(path).walker.mass == pytest.approx(77.0)  # type: ignore[union-attr]
+
+
+def test_open_goes_to_another_scene_and_a_missing_one_changes_nothing(session: Session, tmp_path: Path) -> None:
+    shipped(tmp_path, "heron_gap")
+    session.open("heron_gap.toml")
+    session.settle()
+    assert session.status()["file"] == "heron_gap.toml"
+    with pytest.raises(SceneError, match="no such file"):
+        session.open("nothing.toml")
+    assert session.status()["file"] == "heron_gap.toml"
+
+
+def test_a_file_changed_on_disk_is_read_again(session: Session) -> None:
+    path = session.document.path
+    text = path.read_text(encoding="utf-8")
+    assert '"80 kg"' in text
+    path.write_text(text.replace('"80 kg"', '"81 kg"'), encoding="utf-8")
+    assert session.look_at_disk() == "reloaded"
+    session.settle()
+    assert session.variant.picture is not None
+    assert session.variant.picture.rig.walker is not None
+    assert session.variant.picture.rig.walker.mass == pytest.approx(81.0)
+    assert session.look_at_disk() == ""
+
+
+def test_edits_are_not_lost_to_a_change_on_disk(session: Session) -> None:
+    path = session.document.path
+    session.edit("walker.mass", "66 kg")
+    path.write_text("# new\n" + path.read_text(encoding="utf-8"), encoding="utf-8")
+    assert session.look_at_disk() == "conflict"
+    assert "66 kg" in session.document.text
+    session.reload()
+    assert session.document.text.startswith("# new")
+    session.undo()
+    assert "66 kg" in session.document.text
+
+
+def test_a_mesh_by_path_becomes_the_ground_and_far_ones_are_refused_in_the_loaders_words(tmp_path: Path) -> None:
+    folder = tmp_path / "rig" / "deep"
+    folder.mkdir(parents=True)
+    session = Session(written(folder, start_text("level")))
+    quad = "v -10 -20 -30\nv 60 -20 -30\nv 60 20 -30\nv -10 20 -30\nf 1 2 3\nf 1 3 4\n"
+    mesh = folder / "rock.obj"
+    mesh.write_text(quad, encoding="utf-8")
+    session.take_mesh(str(mesh))
+    session.settle()
+    assert session.variant.error is None
+    assert session.variant.picture is not None
+    assert session.variant.picture.ground is not None
+    far = tmp_path / "rock.obj"
+    far.write_text(quad, encoding="utf-8")
+    session.take_mesh(str(far))
+    session.settle()
+    assert "leads away from the scene" in session.status()["reason"]
+    assert session.variant.picture.ground is not None
+
+
+def test_picks_stay_within_the_rig(session: Session) -> None:
+    session.pick("loop", 10_000)
+    picked = session.answers()["picked"]
+    assert picked["name"] == "Loop 26 of 26"
+    session.pick("tape", -5)
+    assert session.answers()["picked"]["name"] == "Tape 1 of 25"
+    session.pick("", 0)
+    assert session.answers()["picked"] is None
+
+
+def test_figures_in_feet_leave_the_form_as_typed(session: Session) -> None:
+    before = session.form()
+    session.use_units("feet")
+    session.settle()
+    assert "ft" in next(row["value"] for row in session.answers()["rows"] if row["key"] == "sag")
+    assert session.form() == before
+
+
+def test_newer_edits_are_not_overtaken_by_older_outcomes(session: Session) -> None:
+    session.edit("main.tension", "3.1 kN")
+    old = session.job("A")
+    session.edit("main.tension", "3.2 kN")
+    new = session.job("A")
+    assert old is not None
+    assert new is not None
+    outcomes = [Engine().run(job.text, job.data, job.path, job.asked) for job in (old, new)]
+    session.accept(new, outcomes[1])
+    session.accept(old, outcomes[0])
+    assert session.variant.picture is outcomes[1].picture
+    assert session.job("A") is None
+
+
+def test_wind_turned_round_blows_the_loops_to_the_other_side(session: Session) -> None:
+    picture = session.variant.picture
+    assert picture is not None
+    document = session.document
+    sides = [
+        Engine().run(document.text, document.data, document.path, Asked(air="steady", side=side)).picture
+        for side in ("as given", "opposite")
+    ]
+    assert sides[0] is not None
+    assert sides[1] is not None
+    one, other = (s.solution.backup.sample(4).points[:, 1] - picture.rig.main_a[1] for s in sides)
+    assert np.allclose(one, -other, atol=1e-6)
+    assert np.abs(one).max() > 0.05
+
+
+def test_unknown_requests_are_refused(session: Session) -> None:
+    for call in (
+        lambda: session.edit("main.nothing", "1"),
+        lambda: session.edit("main", "1"),
+        lambda: session.edit("../../etc", "1"),
+        lambda: session.ask(state="molten"),
+        lambda: session.use_units("cubits"),
+        lambda: session.pick("rock", 1),
+        lambda: session.activate("Z"),
+        lambda: session.choose("main.tension", "webbing"),
+        lambda: session.remove("main"),
+        lambda: session.add("main.tension"),
+        lambda: session.set_known("main.tension", "by heart"),
+        lambda: session.set_limit("main.tension", "middle", "1 kN"),
+        lambda: session.save_as(""),
+        lambda: session.edit("description", "x" * 30_000),
+    ):
+        with pytest.raises(InputError):
+            call()
+    assert not session.document.is_dirty

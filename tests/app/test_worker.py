@@ -1,0 +1,87 @@
+"""The second process: answers that agree with the events, progress, stopping, and errors as words."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from linescope.app.study import PARTS
+from linescope.app.worker import JobError, Worker
+from linescope.events.excess import four_states
+from linescope.events.fall import leash_fall
+from linescope.scenefile import load
+from linescope.stage.words import Measures
+from linescope.statics import plan
+from tests.app.rigs import shipped
+
+
+@pytest.fixture
+def worker() -> Iterator[Worker]:
+    worker = Worker()
+    yield worker
+    worker.close()
+
+
+def arguments(path: Path, **more: Any) -> dict[str, Any]:
+    text = path.read_text(encoding="utf-8")
+    return {"text": text, "file": str(path), "folder": str(path.parent), "system": "metric", **more}
+
+
+def test_longer_answers_are_those_of_the_events(worker: Worker, tmp_path: Path) -> None:
+    path = shipped(tmp_path, "heron_gap")
+    parts: dict[str, Any] = {}
+    worker.run("study", arguments(path, state="as taped"), parts.__setitem__)
+    assert tuple(parts) == PARTS
+    rig = load(path)
+    planned = plan(rig)
+    fall = leash_fall(rig, planned=planned)
+    plain = four_states(rig, fall.bottom, planned=planned)
+    for state in plain.states:
+        assert parts["excess"]["depths"][state.name] == pytest.approx(state.loop_depth.tolist(), rel=1e-9)
+    force = dict(parts["catches"]["rows"])["Leash fall: force on the ring"]
+    assert force == Measures().force(float(fall.figures.peak_force[0]))
+    assert len(parts["clearance"]["rows"]) >= 5
+    assert all("safe" not in str(part).lower() for part in parts.values())
+
+
+def test_a_crossing_comes_as_pictures_with_progress(worker: Worker, tmp_path: Path) -> None:
+    told: list[float] = []
+    frames = worker.run(
+        "cross", arguments(shipped(tmp_path, "heron_gap"), level="value"), lambda name, content: told.append(content[0])
+    )
+    assert 2 <= len(frames) <= 120
+    assert told == sorted(told)
+    assert all(frame["meta"]["bays"] == frames[0]["meta"]["bays"] for frame in frames)
+    assert frames[0]["meta"]["walker"] is not None
+
+
+def test_a_wrong_scene_is_refused_in_words_and_the_worker_goes_on(worker: Worker, tmp_path: Path) -> None:
+    path = shipped(tmp_path, "heron_gap")
+    with pytest.raises(JobError, match=r"main\.tension"):
+        wrong = arguments(path, state="as taped")
+        worker.run("study", {**wrong, "text": wrong["text"].replace("tension = ", "tension = 3 #", 1)}, lambda *_: None)
+    assert worker.run("cross", arguments(path, level="value"), lambda *_: None)
+
+
+def test_stopping_ends_the_job_and_the_next_one_runs(worker: Worker, tmp_path: Path) -> None:
+    path = shipped(tmp_path, "sable_tarn")
+    failed: list[str] = []
+
+    def run() -> None:
+        try:
+            worker.run("cross", arguments(path, level="high"), lambda *_: None)
+        except JobError as error:
+            failed.append(str(error))
+
+    thread = threading.Thread(target=run)
+    thread.start()
+    time.sleep(1.0)
+    worker.stop()
+    thread.join(20.0)
+    assert failed == ["stopped"]
+    assert worker.run("cross", arguments(shipped(tmp_path, "heron_gap"), level="value"), lambda *_: None)
