@@ -85,6 +85,14 @@ def _parser() -> argparse.ArgumentParser:
     sub.add_argument("--dpi", type=float, default=None, help="dots per inch noted in the files")
     sub.add_argument("--theme", choices=("light", "dark"), default="light", help="for print, or for a projector")
 
+    sub = scene("tapes", _tapes, "Cut list of the tapes, marks on both lines, sections and strips at 1:1.")
+    sub.add_argument("--json", action="store_true", help="for programs: SI, full precision")
+    sub.add_argument("--csv", metavar="FILE", help="write the cut list as CSV")
+    sub.add_argument("--print", metavar="FILE.pdf", dest="pdf", help="write the plan for printing at 100 %%")
+    sub.add_argument("--paper", choices=("A4", "Letter"), default="A4", help="of the printed plan (default: A4)")
+    sub.add_argument("--depth", metavar="LENGTH", help='loops this deep under the walker, such as "40 cm": marks out')
+    sub.add_argument("--reversed", action="store_true", help="from anchor B")
+
     sub = command("start", _start, "Write a commented scene to begin from.")
     sub.add_argument("name", metavar="NAME", nargs="?", help="which one; without it, list them")
     sub.add_argument("-o", "--out", metavar="FILE", help="file to write (default: NAME.toml)")
@@ -177,6 +185,34 @@ def _brief(options: argparse.Namespace) -> int:
     )
     for file in files:
         print(file)
+    return 0
+
+
+def _tapes(options: argparse.Namespace) -> int:
+    from linescope.report.tape_text import tape_text
+    from linescope.report.tapes import tape_json
+    from linescope.statics import cut_list, plan
+
+    rig = _load(options.scene)
+    with _naming(options.scene):
+        if options.depth is not None:
+            from linescope.events import marks_for
+            from linescope.units import to_si
+
+            rig = marks_for(rig, depth=to_si(options.depth, "length", key="--depth")).rig
+        cuts = cut_list(plan(rig))
+    cuts = cuts.reversed() if options.reversed else cuts
+    if options.csv or options.pdf:
+        from linescope.export.tape_sheet import write_csv, write_pdf
+
+        if options.csv:
+            print(write_csv(options.csv, cuts))
+        if options.pdf:
+            print(write_pdf(options.pdf, cuts, title=rig.name, units=options.units, paper=options.paper))
+    if options.json:
+        print(json.dumps(tape_json(cuts), indent=1, allow_nan=False))
+    elif not (options.csv or options.pdf):
+        print(tape_text(cuts, rig.name, options.units), end="")
     return 0
 
 

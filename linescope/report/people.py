@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import re
 import textwrap
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,16 +11,12 @@ from numpy.typing import NDArray
 from linescope.events.crossing import Crossing
 from linescope.report.cautions import CAUTIONS
 from linescope.report.gather import Results
+from linescope.report.text import WIDTH, columns, in_system
 from linescope.statics import Solution
-from linescope.units import System, format_si, from_si, to_si
+from linescope.units import System, format_si, from_si
 
 Floats = NDArray[np.float64]
 
-# Units that sentences of events are written in.
-_METRIC = {
-    "m/s": "speed", "kN": "force", "N": "force", "mm": "length", "cm": "length", "m": "length", "kg": "mass",
-}
-WIDTH = 110
 MOST_ROWS, SECTIONS = 30, 10  # Above so many rows, the bays of a long line are put together in sections.
 
 
@@ -49,38 +44,6 @@ def figures_text(results: Results, system: System = "metric", *, every_bay: bool
     writer.bands()
     writer.inputs()
     return "\n".join(writer.lines) + "\n"
-
-
-def columns(rows: Sequence[Sequence[str]], right: Iterable[int] = ()) -> list[str]:
-    """Rows of text set in columns.
-
-    Parameters
-    ----------
-    rows : sequence of rows
-    right : columns to set flush right
-    """
-    widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
-    flush = set(right)
-    return [
-        "  ".join(
-            cell.rjust(width) if i in flush else cell.ljust(width)
-            for i, (cell, width) in enumerate(zip(row, widths, strict=True))
-        ).rstrip()
-        for row in rows
-    ]
-
-
-def in_system(text: str, system: System) -> str:
-    """A sentence with its metric quantities in the system asked for."""
-    if system == "metric":
-        return text
-    for unit, dimension in _METRIC.items():
-        text = re.sub(
-            rf"(?<![\w.])(\d+(?:\.\d+)?) {re.escape(unit)}(?![\w/])",
-            lambda found, kind=dimension: format_si(to_si(found[0], kind), kind, system=system),
-            text,
-        )
-    return text
 
 
 class _Writer:

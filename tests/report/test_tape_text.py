@@ -1,0 +1,60 @@
+"""The cut list as text, from a scene to marks: what the rigger reads."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+import linescope
+from linescope.cli import main
+from linescope.events import marks_for
+from linescope.report.tape_text import tape_text
+from linescope.report.text import in_system
+from linescope.statics import cut_list, plan, solve
+
+SCENES = Path(__file__).parents[2] / "scenes"
+
+
+def test_rigged_marks_are_arc_lengths_of_the_standing_main() -> None:
+    """Against the sampled standing curve (sum of fine chords), 1e-4 m."""
+    rig = linescope.load(SCENES / "ptarmigan_step.toml")
+    planned = plan(rig)
+    cuts = cut_list(planned)
+    curve = solve(rig.without_walker(), planned=planned).main.sample(400)
+    arc = np.concatenate(([0.0], np.cumsum(np.linalg.norm(np.diff(curve.points, axis=0), axis=1))))
+    np.testing.assert_allclose(cuts.rigged, np.interp(planned.layout.tape_main, curve.coordinate, arc), atol=1e-4)
+
+
+def test_text_has_every_tape_and_the_practice_mark() -> None:
+    rig = linescope.load(SCENES / "ptarmigan_step.toml")
+    planned = plan(rig)
+    text = tape_text(cut_list(planned), rig.name)
+    assert len(planned.layout.tapes) == 16
+    assert text.count("fixed wrap ") >= 7
+    assert "Common practice, no source." in text
+    assert "safe" not in text.lower()
+
+
+def test_wanted_depth_in_marks_out(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """`linescope tapes --depth` gives the marks with which every loop has that depth under the walker (1 mm)."""
+    rig = linescope.load(SCENES / "heron_gap.toml")
+    marked = marks_for(rig, depth=0.37).rig
+    np.testing.assert_allclose(solve(marked).bays.loop_depth, 0.37, atol=1e-3)
+    target = tmp_path / "cuts.csv"
+    assert main(["tapes", str(SCENES / "heron_gap.toml"), "--depth", "37 cm", "--csv", str(target)]) == 0
+    rows = [line.split(",") for line in target.read_text(encoding="utf-8").splitlines()]
+    backup = rows[0].index("backup slack [m]")
+    np.testing.assert_allclose([float(row[backup]) for row in rows[1:]], plan(marked).layout.tape_backup, atol=1e-5)
+    assert "cuts.csv" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("metric", "feet"),
+    [("up to 490 N beside 2.4 kN", "up to 110 lbf beside 540 lbf"), ("8.0 m/s", "18 mph"), ("bays 1-16", "bays 1-16")],
+)
+def test_sentences_change_units(metric: str, feet: str) -> None:
+    """1 lbf = 4.4482216 N, 1 mph = 0.44704 m/s (exact definitions, from memory)."""
+    assert in_system(metric, "feet") == feet
+    assert in_system(metric, "metric") == metric
