@@ -88,7 +88,12 @@ def write_brief(
     if ground is not None and not isinstance(ground, Site):
         ground = site(ground, solutions[0].rig)
     about = {
-        "theme": look, "ground": ground, "size": size, "system": system, "date": date, "findings": tuple(findings),
+        "theme": look,
+        "ground": ground,
+        "size": size,
+        "system": system,
+        "date": date,
+        "findings": tuple(findings),
         "evidence": evidence,
     }
     missing = left_out(solutions[0], ground=ground, evidence=evidence)

@@ -63,7 +63,7 @@ class Sheet:
         )
 
 
-def _line(size: float) -> float:
+def line_height(size: float) -> float:
     """Height of a line of text, never less than its rectangle (font sizes are whole pixels)."""
     return max(LINE * size, text_size("X", size)[1] + 0.5)
 
@@ -106,21 +106,21 @@ def alarms(sheet: Sheet, stage: Stage, top: float, bottom: float) -> None:
     lines: list[tuple[str, bool]] = []
     for k, alarm in enumerate(stage.alarms):
         lines += [(text, k == 0) for text in wrap(alarm, size, sheet.width - 2 * pad - 40 * unit, k == 0)]
-    while size > 17 * unit and len(lines) * _line(size) > bottom - top - 6 * unit:
-        size *= 0.93
+    while size > 17 * unit and len(lines) * line_height(size) > bottom - top - 6 * unit:
+        size = max(0.93 * size, 17 * unit)
         lines = [
             (text, k == 0)
             for k, alarm in enumerate(stage.alarms)
             for text in wrap(alarm, size, sheet.width - 2 * pad - 40 * unit, k == 0)
         ]
-    room = max(1, int((bottom - top - 4 * unit) / _line(size)))
+    room = max(1, int((bottom - top - 4 * unit) / line_height(size)))
     shown = lines[:room]
     if len(lines) > room:
         shown[-1] = (f"{shown[-1][0][:-2]} …", shown[-1][1])
-    y = (top + bottom) / 2 - len(shown) * _line(size) / 2
+    y = (top + bottom) / 2 - len(shown) * line_height(size) / 2
     for text, strong in shown:
         sheet.write((pad + 20 * unit, y), text, size, "on_alarm", strong=strong)
-        y += _line(size)
+        y += line_height(size)
 
 
 def footer(sheet: Sheet, stage: Stage) -> None:
@@ -145,30 +145,30 @@ def text_box(sheet: Sheet, box: TextBox) -> None:
     )
     size = theme.body * unit
     while size > SMALLEST * theme.body * unit and _needed(box, inner, size, theme, unit) > inner.bottom - inner.top:
-        size *= 0.97
+        size = max(0.97 * size, SMALLEST * theme.body * unit)
     y = inner.top
     if box.heading:
         y = sheet.write((inner.left, y), box.heading, size, box.colour, strong=True).bottom + 0.1 * size
     lines = [text for line in box.lines for text in wrap(line, size, inner.right - inner.left)]
-    rest = (len(box.legend) + len(box.table)) * _line(size)
-    room = max(0, int((inner.bottom - y - rest) / _line(size) + 0.05))
+    rest = (len(box.legend) + len(box.table)) * line_height(size)
+    room = max(0, int((inner.bottom - y - rest) / line_height(size) + 0.05))
     if len(lines) > room:
         lines = lines[:room]
         if lines:
             lines[-1] = f"{lines[-1][: max(0, len(lines[-1]) - 26)]} … (figures lists all)"
     for text in lines:
         sheet.write((inner.left, y), text, size, box.colour)
-        y += _line(size)
+        y += line_height(size)
     for entry in box.legend:
         _legend(sheet, entry, inner, y, size)
-        y += _line(size)
+        y += line_height(size)
     _table(sheet, box, inner, y, size)
 
 
 def _needed(box: TextBox, inner: Box, size: float, theme: Theme, unit: float) -> float:
     width = inner.right - inner.left
     lines = sum(len(wrap(line, size, width)) for line in box.lines)
-    used = (lines + len(box.legend) + len(box.table)) * _line(size) + (1.35 * size if box.heading else 0.0)
+    used = (lines + len(box.legend) + len(box.table)) * line_height(size) + (1.35 * size if box.heading else 0.0)
     widest = max(
         [text_size(entry.text, size)[0] + 3.0 * size for entry in box.legend]
         + ([sum(_columns(box, size))] if box.table else [])
@@ -186,7 +186,7 @@ def _columns(box: TextBox, size: float) -> list[float]:
 
 def _legend(sheet: Sheet, entry: LegendEntry, inner: Box, y: float, size: float) -> None:
     theme = sheet.theme
-    middle = y + _line(size) * 0.48
+    middle = y + line_height(size) * 0.48
     x = inner.left
     if entry.symbol is not None:
         sheet.pen.symbol(
@@ -218,7 +218,7 @@ def _table(sheet: Sheet, box: TextBox, inner: Box, y: float, size: float) -> Non
             start = x if k == 0 else x + column - width - 0.3 * size
             sheet.write((start, y), cell, size, "ink", strong=r == 0)
             x += column
-        y += _line(size)
+        y += line_height(size)
         sheet.pen.line(
             [(inner.left, y - 0.1 * size), (inner.right, y - 0.1 * size)],
             sheet.theme.rgb("rule"),

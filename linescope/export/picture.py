@@ -189,18 +189,15 @@ class _View:
         size = self.sheet.theme.body * unit
         at = (self.frame.left + 14 * unit, self.frame.top + 8 * unit)
         lines = wrap(self.panel.caption, size, self.frame.right - self.frame.left - 28 * unit, True)
+        pitch = furniture.line_height(size)
         boxes = []
         ground = self.sheet.theme.rgb("sky_top" if self.panel.sky else "paper")
         for k, line in enumerate(lines[:2]):
             width, height = text_size(line, size, True)
-            y = at[1] + k * 1.2 * size
+            y = at[1] + k * pitch
             plate = (self.frame.left, y - 4 * unit, at[0] + width + 10 * unit, y + height + 2 * unit)
             self.sheet.pen.box(plate, ground)
-            boxes.append(
-                self.sheet.write(
-                    (at[0], at[1] + k * 1.2 * size), line, size, "ink", strong=True, halo=self._background()
-                )
-            )
+            boxes.append(self.sheet.write((at[0], y), line, size, "ink", strong=True, halo=self._background()))
         return boxes
 
     def scale_bar(self) -> list[Box]:

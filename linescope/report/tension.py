@@ -108,8 +108,14 @@ def tension_strip(
     shares = sorted(((key, width / total) for key, width in effects.items() if total > 0), key=lambda item: -item[1])
     places = [np.nan if state.rig.walker is None else state.rig.walker.at for state in states]
     strip = TensionStrip(
-        rig=rig, at=np.array(places), states=tuple(states), value=value, low=low, high=high,
-        effects=tuple(item for item in shares if item[1] >= 0.01), failed=tuple(dict.fromkeys(failed)),
+        rig=rig,
+        at=np.array(places),
+        states=tuple(states),
+        value=value,
+        low=low,
+        high=high,
+        effects=tuple(item for item in shares if item[1] >= 0.01),
+        failed=tuple(dict.fromkeys(failed)),
     )
     freeze(strip)
     return strip

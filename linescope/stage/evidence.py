@@ -1,4 +1,4 @@
-"""What pictures are made from beside the solved state: results of events and distances, each of which may be missing."""
+"""What pictures are made from beside the solved state: results of events, and distances; each may be missing."""
 
 from __future__ import annotations
 

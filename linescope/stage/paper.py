@@ -55,9 +55,7 @@ def area(name: str, points: Sequence[tuple[float, float]] | Floats, colour: str,
     )
 
 
-def box(
-    name: str, left: float, top: float, right: float, bottom: float, colour: str, nearer: float = 0.0
-) -> Surface:
+def box(name: str, left: float, top: float, right: float, bottom: float, colour: str, nearer: float = 0.0) -> Surface:
     """A filled rectangle."""
     return area(name, [(left, top), (right, top), (right, bottom), (left, bottom)], colour, nearer)
 
@@ -71,7 +69,9 @@ def hatch(
     for start in np.arange(left - height, right, step):
         low, high = max(start, left), min(start + height, right)
         if high - low > 1.0:
-            strokes.append(line(name, [(low, bottom - (low - start)), (high, bottom - (high - start))], colour, 2.0, quiet=True))
+            strokes.append(
+                line(name, [(low, bottom - (low - start)), (high, bottom - (high - start))], colour, 2.0, quiet=True)
+            )
     return strokes
 
 

@@ -95,7 +95,9 @@ def hanging(
     radius = 0.5 * line.width + 0.02
     hoop = _ring(ring - np.array([0.0, 0.0, radius]), forwards, radius, 0.006)
     leash = Wire(
-        name=f"leash of {name}", points=np.array([ring - np.array([0.0, 0.0, 2 * radius]), tie_in]), colour=colour,
+        name=f"leash of {name}",
+        points=np.array([ring - np.array([0.0, 0.0, 2 * radius]), tie_in]),
+        colour=colour,
         width=2.2,
     )
     return (_merge(name, body, colour), _merge(f"ring of {name}", [hoop], colour)), (leash,)

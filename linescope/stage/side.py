@@ -78,7 +78,7 @@ def levels(brief: Brief, camera: Camera, size: tuple[float, float]) -> tuple[lis
     top = float(camera.target[2]) + camera.half_height - rig.main_a[2]
     bottom = top - 2 * camera.half_height
     wires, labels = [], []
-    for height in paper.ticks(bottom / unit, top / unit, max(2, int(size[1] / 90))):
+    for height in paper.ticks(bottom / unit, top / unit, max(2, int(size[1] / 120))):
         if abs(height) < 1e-9 or not bottom + 24 * per_pixel < height * unit < top - 60 * per_pixel:
             continue
         middle = camera.target + UP * (rig.main_a[2] + height * unit - camera.target[2])

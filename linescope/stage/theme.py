@@ -63,9 +63,9 @@ class Theme:
     ----------
     name : str
     colours : mapping
-        Roles: paper, panel, sky_top, sky_low, ink, quiet, rule, main, main_under, backup, backup_under,
-        leash, walker, ground, ground_edge, alarm, on_alarm, state, on_state, the zones of a fall (zone_hit, zone_near, zone_kept with the text on them), and the
-        tape colours.
+        Roles: paper, panel, sky_top, sky_low, ink, quiet, rule, main, main_under, backup, backup_under, leash,
+        walker, ground, ground_edge, ground_near, ground_hit, alarm, on_alarm, state, on_state, outline, the zones
+        of a fall (zone_hit, zone_near, zone_kept, with on_hit and on_zone for what stands on them), tape colours.
     body, small, figure, heading : float
         Sizes of text.
     main_width, backup_width, thin, symbol : float
@@ -108,6 +108,8 @@ LIGHT = Theme(
             "walker": "#2a2f33",
             "ground": "#b9b09c",
             "ground_edge": "#6d6350",
+            "ground_near": "#e0a43a",
+            "ground_hit": "#b4482c",
             "alarm": "#a32100",
             "on_alarm": "#ffffff",
             "state": "#00395c",
@@ -144,6 +146,8 @@ DARK = Theme(
             "walker": "#dfe5e9",
             "ground": "#5b564b",
             "ground_edge": "#a39a86",
+            "ground_near": "#a87a1e",
+            "ground_hit": "#b0422c",
             "alarm": "#ffb000",
             "on_alarm": "#1a1200",
             "state": "#8fd0f5",

@@ -159,8 +159,17 @@ def _slope(rig: Rig, measures: Measures) -> str:
     return f"{'rising' if rig.slope > 0 else 'falling'} {measures.share(abs(rig.slope))} towards B"
 
 
-_MINOR = ("anchors.backup", "tape.", "taping.tape_mass", "walker.height", "wind.air_density", "clearance.")
-"""Beginnings of inputs that change a picture little when they are off; they are counted, not listed."""
+_MINOR = (
+    "anchors.backup",
+    "main.stiffness",
+    "backup.stiffness",
+    "tape.",
+    "taping.tape_mass",
+    "walker.height",
+    "wind.air_density",
+    "clearance.",
+)
+"""Beginnings of inputs that change a picture little, or only say "as given"; they are counted, not listed."""
 
 
 def is_loud(note: str) -> bool:

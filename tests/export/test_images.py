@@ -17,7 +17,7 @@ import pytest
 from PIL import Image
 
 from linescope.export import driver, picture
-from linescope.stage import VIEWS, build
+from linescope.stage import build
 from tests.stage import rigs
 
 BASELINES = Path(__file__).parent.parent / "images"
@@ -26,11 +26,17 @@ LIMIT = 0.0015
 """Share of pixels that may differ by more than `STEP` in any colour (another build of the GL driver or of the
 font library shifts the rims of lines and letters; a label that moves or a missing line is more)."""
 STEP = 48
+EVENTS = ("tension", "loops-from-a", "tape-map", "no-fall", "main-gone", "friction", "wind")
 
+STATES = ("overview", "elevation", "closeup")
 CASES = [
-    (view, name, theme)
-    for view in VIEWS
-    for name, theme in (("trap", "light"), ("incline", "light"), ("heron", "dark"))
+    *(
+        (view, name, theme)
+        for view in STATES
+        for name, theme in (("trap", "light"), ("incline", "light"), ("heron", "dark"))
+    ),
+    *((view, "incline", "light") for view in EVENTS),
+    *((view, "heron", "dark") for view in ("tension", "loops-from-a", "no-fall", "wind")),
 ]
 
 
@@ -49,6 +55,7 @@ def test_looks(view: str, name: str, theme: str, tmp_path: Path) -> None:
         ground=rigs.gorge(solution.rig),
         size=SIZE,
         date=datetime.date(2026, 1, 1),
+        evidence=rigs.evidence(name),
     )
     drawn = picture.compose(stage, SIZE).image
     baseline = BASELINES / f"{view}-{name}-{theme}.png"

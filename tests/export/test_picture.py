@@ -45,14 +45,29 @@ def test_no_text_overlaps_another_or_leaves_the_page(
 ) -> None:
     solution = rigs.solved(name)
     ground = rigs.gorge(solution.rig) if with_ground else None
-    drawing = picture.compose(build(solution, view=view, theme=theme, size=size, ground=ground), size)
+    about = {"view": view, "theme": theme, "size": size, "ground": ground, "evidence": rigs.evidence(name)}
+    if view not in rigs.drawable(name):
+        with pytest.raises(InputError, match="cannot be drawn"):
+            build(solution, **about)
+        return
+    drawing = picture.compose(build(solution, **about), size)
     page = Box(left=0, top=0, right=size[0], bottom=size[1])
-    assert len(drawing.words) > 25
+    assert len(drawing.words) > 20
     for k, word in enumerate(drawing.words):
         assert word.box.within(page), word
         for other in drawing.words[k + 1 :]:
             assert not word.box.overlaps(other.box), (word, other)
-    assert len(drawing.left_out) <= 2, drawing.left_out
+    assert len(drawing.left_out) <= (2 if view != "tape-map" else 30), drawing.left_out
+
+
+@pytest.mark.parametrize("name", ["heron", "incline", "trap"])
+def test_text_is_at_least_seven_points_on_a4(name: str) -> None:
+    # 2000 px across 297 mm: 7 points are 16.6 px.  The alarm band and boxes shrink their text no further.
+    solution = rigs.solved(name)
+    for view in rigs.drawable(name):
+        stage = build(solution, view=view, ground=rigs.gorge(solution.rig), evidence=rigs.evidence(name))
+        drawing = picture.compose(stage, (2000, 1414))
+        assert min(word.size for word in drawing.words) >= 16.6, view
 
 
 @pytest.mark.parametrize("name", ["heron", "incline", "long"])

@@ -8,9 +8,14 @@ from types import SimpleNamespace
 
 import numpy as np
 
+from linescope.clearance import Clearance, GroundIndex, Requirement, SweptCurve, check
+from linescope.report.falls import fall_gaps
+from linescope.report.gather import Results, gather
+from linescope.report.tension import tension_strip
 from linescope.rig import (
     BackupPlan,
     Band,
+    ClearanceNeeds,
     Hold,
     InputNote,
     Joint,
@@ -20,9 +25,12 @@ from linescope.rig import (
     TapeZone,
     Taping,
     Walker,
+    Wind,
 )
+from linescope.stage import VIEWS, Evidence, brief_of
 from linescope.statics import Solution, solve
 from linescope.taping import Holds
+from linescope.terrain import Terrain
 from linescope.webbing import Webbing
 from linescope.webbing.stretch import StretchCurve
 
@@ -176,3 +184,59 @@ def gorge(rig: Rig, depth: float = 38.0, count: int = 60) -> SimpleNamespace:
     )
     faces = np.concatenate([np.column_stack([a, b, c]), np.column_stack([a, c, d])])
     return SimpleNamespace(vertices=vertices, faces=faces)
+
+
+@functools.cache
+def evidence(name: str) -> Evidence:
+    """All results of a rig, with distances to its gorge; sweeps of few places so that tests stay quick."""
+    solution = solved(name)
+    rig = replace(solution.rig, needs=NEEDS, wind=Wind(speed=6.0, towards=WIND[name])) if name in WIND else solution.rig
+    results = gather(rig, sweeps=True, crossings=name == "incline", sweep_count=15)
+    ground = gorge(rig)
+    terrain = Terrain(vertices=ground.vertices, faces=ground.faces, source="invented gorge", kind="grid")
+    index = GroundIndex(terrain)
+    falls = None if results.fall_sweep is None else fall_gaps(results.fall_sweep, index)
+    clearance = None if results.fall_sweep is None else swept(results, index)
+    return Evidence(
+        results=results, tension=tension_strip(rig, planned=results.planned), falls=falls, clearance=clearance
+    )
+
+
+NEEDS = ClearanceNeeds(line=1.0, loop=0.5, body=3.0, survey_error=0.5, margin=1.0)
+WIND = {"heron": (0.0, 1.0), "incline": (0.5, -0.866), "long": (0.0, -1.0)}
+
+
+def swept(results: Results, index: GroundIndex) -> Clearance:
+    """Falls and the line under its walker against the ground."""
+    falls = results.fall_sweep
+    curves = [
+        SweptCurve(
+            points=np.array([top, foot]),
+            station=np.full(2, at),
+            kind="body",
+            cause="leash fall, lowest (bound)",
+            walker=float(at),
+            is_fall=True,
+        )
+        for at, top, foot in zip(falls.at, falls.low_top, falls.low_foot, strict=True)
+    ]
+    line = results.taped.main.sample(8)
+    curves.append(
+        SweptCurve(
+            points=line.points,
+            station=np.linspace(0.0, results.rig.span, len(line.points)),
+            kind="line",
+            cause="walker on the line",
+            sagitta=line.sagitta,
+        )
+    )
+    wanted = (Requirement(kind="body", distance=NEEDS.body), Requirement(kind="line", distance=NEEDS.line))
+    return check(
+        curves, index, wanted, survey_error=NEEDS.survey_error, margin=NEEDS.margin, line_length=results.rig.span
+    )
+
+
+def drawable(name: str) -> list[str]:
+    """The views that a rig's evidence allows."""
+    brief = brief_of(solved(name), evidence=evidence(name))
+    return [view for view, kind in VIEWS.items() if not kind.missing(brief)]

@@ -207,14 +207,14 @@ def test_plumb_lines_reach_the_ground() -> None:
 
 
 def test_unknown_views_are_refused_with_the_list() -> None:
-    with pytest.raises(InputError, match="overview, elevation, closeup"):
+    with pytest.raises(InputError, match="overview, elevation, tension"):
         build(rigs.solved("heron"), view="birdseye")
 
 
 def test_a_stage_is_made_without_any_drawing_library() -> None:
     script = (
         "import sys\nfrom tests.stage import rigs\nfrom linescope.stage import VIEWS, build\n"
-        "for view in VIEWS: build(rigs.solved('short'), view=view)\n"
+        "for view in rigs.drawable('short'): build(rigs.solved('short'), view=view, evidence=rigs.evidence('short'))\n"
         "print([m for m in ('vtkmodules', 'pyvista', 'matplotlib', 'PIL', 'trimesh') if m in sys.modules])\n"
     )
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
@@ -222,4 +222,7 @@ def test_a_stage_is_made_without_any_drawing_library() -> None:
 
 
 def test_views_are_in_the_order_of_the_brief() -> None:
-    assert list(VIEWS) == ["overview", "elevation", "closeup"]
+    # Place, tension, loops, tapes, falls and failure, wind: the order of a briefing sheet (common practice, no source).
+    own = ["overview", "elevation", "tension", "loops-from-a", "closeup", "tape-map", "no-fall", "main-gone"]
+    assert [view for view in VIEWS if view in own] == own
+    assert list(VIEWS).index("friction") > list(VIEWS).index("main-gone")

@@ -8,7 +8,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.stage import dimensions, lines, person, side, tapes, words
+from linescope.stage import dimensions, lines, person, side, tapes, words, worst
 from linescope.stage.camera import Camera
 from linescope.stage.items import Label, LegendEntry, Marks, Panel, Stage, Wire
 from linescope.stage.theme import tape_look
@@ -33,6 +33,7 @@ def build(brief: Brief) -> Stage:
         _rows(brief, (0.0, split + 0.004, 1.0, LOW - 0.008)),
     )
     legend = [LegendEntry(text="straight line from anchor to anchor", colour="quiet", width=2.0, dashed=True)]
+    legend += worst.legend(worst.places(brief.evidence.clearance))
     if _empty(brief):
         legend.append(LegendEntry(text="main with nobody on the line", colour="main", width=1.6))
     _, crowd = tapes.crowded(brief.solution, brief.line_pixels(panels[0].camera, panels[0].frame), brief.theme)
@@ -48,6 +49,7 @@ def _profile(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
     camera = side.camera(brief, frame, shown, (0.05, 0.22, 0.05, 0.20))
     size = brief.panel_size(frame)
     chord = side.chord_of(brief)
+    found = worst.places(brief.evidence.clearance)
     cut, edge = side.cut_open(brief, camera)
     plumbs, labels = side.plumbs(brief, camera, size)
     level, heights = side.levels(brief, camera, size)
@@ -97,8 +99,10 @@ def _profile(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
         marks=(
             *tapes.crowded(solution, brief.line_pixels(camera, frame), theme)[0],
             *tapes.anchors(solution, theme),
+            *worst.marks(found, camera, size, chord),
         ),
         labels=tuple(labels),
+        dimensions=worst.dimensions(found, measures),
         caption=f"Whole line from the side, true to scale. {words.summary(solution, measures)}",
         scale_bar=True,
         sky=True,
@@ -272,7 +276,7 @@ def _row_ends(
 ) -> list[Label]:
     """How far from A a row begins and ends."""
     result = []
-    for node, side in ((first, -1.0), (last, 1.0)):
+    for node, lean in ((first, -1.0), (last, 1.0)):
         at = np.array([stations[node] - start, 0.0, level])
         if node not in (0, len(stations) - 1):
             result.append(
@@ -280,7 +284,7 @@ def _row_ends(
                     text=brief.measures.place(round(float(stations[node]), 1)),
                     at=at,
                     size="small",
-                    towards=(side, 0.0),
+                    towards=(lean, 0.0),
                     rank=1,
                     must=True,
                     offset=16.0,

@@ -42,7 +42,12 @@ def build(brief: Brief) -> Stage:
     walker = results.rig.walker
     where = f"walker at {brief.measures.place(walker.at)}" if walker is not None else "nobody on the line"
     return furnish(
-        brief, view="friction", question=QUESTION, panels=rows, boxes=boxes, legend=legend,
+        brief,
+        view="friction",
+        question=QUESTION,
+        panels=rows,
+        boxes=boxes,
+        legend=legend,
         state=f"{len(found)} states, {where}",
     )
 
@@ -81,9 +86,7 @@ def _scale(brief: Brief, found: list[Solution], frame: Frame) -> tuple[float, fl
     return scale, fits[-1] if fits else 1.0
 
 
-def _row(
-    brief: Brief, name: str, state: Solution, scale: float, stretch: float, row: int, frame: Frame
-) -> Panel:
+def _row(brief: Brief, name: str, state: Solution, scale: float, stretch: float, row: int, frame: Frame) -> Panel:
     size = brief.panel_size(frame)
     measures, bays = brief.measures, state.bays
     stations = np.concatenate([[0.0], np.cumsum(bays.length)])
@@ -101,9 +104,13 @@ def _row(
         tight = bays.excess[bay] < 0
         labels.append(
             Label(
-                text="tight" if tight else measures.loop(float(bays.loop_depth[bay])), at=paper.at(middle, bottom),
-                rank=1 if rank in (0, len(telling) - 1) else 3, must=rank in (0, len(telling) - 1),
-                strong=rank in (0, len(telling) - 1), colour="alarm" if tight else "ink", offset=6.0,
+                text="tight" if tight else measures.loop(float(bays.loop_depth[bay])),
+                at=paper.at(middle, bottom),
+                rank=1 if rank in (0, len(telling) - 1) else 3,
+                must=rank in (0, len(telling) - 1),
+                strong=rank in (0, len(telling) - 1),
+                colour="alarm" if tight else "ink",
+                offset=6.0,
             )
         )
     if row == 0:
@@ -115,15 +122,27 @@ def _row(
         wires.append(paper.line("walker", [(x, y), (x, y - 26)], "walker", 7.0))
     for text, x in (("A", left), ("B", left + scale * stations[-1])):
         labels.append(
-            Label(text=text, at=paper.at(float(x), y), towards=(-1.0 if text == "A" else 1.0, 0.0), rank=0, must=True,
-                  strong=True, offset=14.0)
+            Label(
+                text=text,
+                at=paper.at(float(x), y),
+                towards=(-1.0 if text == "A" else 1.0, 0.0),
+                rank=0,
+                must=True,
+                strong=True,
+                offset=14.0,
+            )
         )
     slip = np.abs(state.tape_slip)
     moved = f", slipped up to {measures.length(float(slip.max()))}" if slip.max(initial=0.0) > 5e-4 else ""
     drawn = "" if stretch == 1 else f" DEPTHS DRAWN {stretch:g} TIMES TOO LARGE."
     return Panel(
-        name=name.split(":")[0], frame=frame, camera=paper.camera(size), surfaces=tuple(surfaces), wires=tuple(wires),
-        labels=tuple(labels), stretch=stretch,
+        name=name.split(":")[0],
+        frame=frame,
+        camera=paper.camera(size),
+        surfaces=tuple(surfaces),
+        wires=tuple(wires),
+        labels=tuple(labels),
+        stretch=stretch,
         caption=f"{name}. Loops {measures.loop(float(bays.loop_depth.min()))} to "
         f"{measures.loop(float(bays.loop_depth.max()))}{moved}.{drawn if row == 0 else ''}",
     )
@@ -140,7 +159,8 @@ def _said(brief: Brief) -> tuple[str, ...]:
     if zones:
         said = "; ".join(
             f"tapes {zone.first} to {zone.last} ({measures.place(round(zone.start, 0))} to "
-            f"{measures.place(round(zone.end, 0))} from A)" for zone in zones
+            f"{measures.place(round(zone.end, 0))} from A)"
+            for zone in zones
         )
         lines.append(f"Slope alone starts clean sliders off, middle friction, walker where he stands: {said}.")
     else:

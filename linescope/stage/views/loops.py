@@ -76,7 +76,7 @@ def _photo(brief: Brief, bays: tuple[int, ...], frame: Frame) -> Panel:
     tight = [solution.bays.excess[bay] < 0 for bay in bays]
     labels = [
         Label(
-            text=f"{k + 1}: {_depth(brief, bay).split(' ')[0] if tight[k] else measures.loop(float(solution.bays.loop_depth[bay]))}",
+            text=f"{k + 1}: {'tight' if tight[k] else measures.loop(float(solution.bays.loop_depth[bay]))}",
             at=loops[bay].bottom,
             towards=(0.35, -1.0),
             rank=k,
@@ -104,16 +104,27 @@ def _photo(brief: Brief, bays: tuple[int, ...], frame: Frame) -> Panel:
         wires=lines.centre_lines(solution, theme, scale=0.7, per_segment=30),
         marks=(
             *(
-                Marks(name=mark.family, points=point[None], symbol=tape_look(mark.family).symbol,
-                      colour=tape_look(mark.family).colour, size=theme.symbol)
+                Marks(
+                    name=mark.family,
+                    points=point[None],
+                    symbol=tape_look(mark.family).symbol,
+                    colour=tape_look(mark.family).colour,
+                    size=theme.symbol,
+                )
                 for mark, point in zip(solution.layout.tapes[:clear], solution.tape_points, strict=False)
             ),
             *(group for group in tapes.anchors(solution, theme) if (group.points[0] - camera.eye) @ back < -0.5),
         ),
         labels=(
             *labels,
-            Label(text=f"anchor B, {measures.place(solution.rig.span)} away", at=b, towards=(0.5, 1.0), rank=6,
-                  must=True, offset=24.0),
+            Label(
+                text=f"anchor B, {measures.place(solution.rig.span)} away",
+                at=b,
+                towards=(0.5, 1.0),
+                rank=6,
+                must=True,
+                offset=24.0,
+            ),
         ),
         caption=(
             f"As from a head {measures.length(ABOVE)} over and {measures.length(BESIDE)} to the right of anchor A, "
@@ -147,13 +158,20 @@ def _detail(brief: Brief, bay: int, half: float, k: int, frame: Frame) -> Panel:
     camera = Camera(eye=centre - look * 30.0, target=centre, up=UP, half_height=half)
     tight = solution.bays.excess[bay] < 0
     near = range(max(bay - 1, 0), min(bay + 2, len(solution.bays.length)))
-    measured = () if tight else (
-        Dimension(
-            name=f"loop depth {bay + 1}", start=loop.top, end=loop.bottom, value=loop.depth,
-            text=brief.measures.loop(loop.depth), towards=(0.0, -1.0),
-        ),
+    measured: tuple[Dimension, ...] = (
+        ()
+        if tight
+        else (
+            Dimension(
+                name=f"loop depth {bay + 1}",
+                start=loop.top,
+                end=loop.bottom,
+                value=loop.depth,
+                text=brief.measures.loop(loop.depth),
+                towards=(0.0, -1.0),
+            ),
+        )
     )
-    measured = tuple(measured)
     return Panel(
         name=f"station {k + 1}",
         frame=frame,

@@ -30,6 +30,7 @@ def build(brief: Brief) -> Stage:
     reach = _reach(brief, lower_edge(sweep.nothing_holds))
     brief = brief.showing(brief.results.taped, *(() if gone.tied else (reach,)), *sweep.notes)
     top, low = brief.top, LOW - 0.008
+    panels: tuple[Panel, ...]
     if gone.tied:
         middle = (top + low) / 2
         panels = (
@@ -59,7 +60,7 @@ def lower_edge(release: Release, count: int = 240) -> Floats:
     heights = [np.interp(places, floor[:, :2] @ unit, floor[:, 2], left=np.inf, right=np.inf) for floor in floors]
     low = np.min(heights, axis=0)
     plan = start + (places - places[0])[:, None] * unit
-    return np.column_stack([plan, low])[np.isfinite(low)]
+    return np.asarray(np.column_stack([plan, low])[np.isfinite(low)])
 
 
 def clear_stretches(brief: Brief, edge: Floats) -> tuple[tuple[float, float], ...] | None:
@@ -83,7 +84,7 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
     chord = side.chord_of(brief)
     # Both panels of a bracket keep one scale, that of the deeper side.
     deepest = gone.nothing_holds.floor_foot[0]
-    camera = side.camera(brief, frame, np.concatenate([chord, deepest]), (0.05, 0.17, 0.05, 0.09))
+    camera = side.camera(brief, frame, np.concatenate([chord, deepest]), (0.05, 0.17, 0.05, 0.17))
     size = brief.panel_size(frame)
     forwards = ground.plan_direction(rig)
     edge_low = lower_edge(anywhere)
@@ -102,7 +103,7 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
             dashed=True,
         ),
         Wire(name="floor", points=release.floor_foot[0], colour="alarm", width=3.0, dashed=True, front=True),
-        Wire(name="envelope", points=edge_low, colour="alarm", width=1.6, front=True),
+        Wire(name="envelope", points=edge_low, colour="alarm", width=1.6, front=True, quiet=True),
     ]
     ends = _ends(brief, release)
     toward = camera.axes()[2]
@@ -112,7 +113,11 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
     ):
         wires.append(Wire(name=f"line {name}", points=np.array([ends[0], ring, ends[1]]), colour=colour, width=width))
         body, leash = person.hanging(
-            rig.walker, ring + toward * (0.3 if name == "rest" else 0.0), forwards, rig.backup, name=name,
+            rig.walker,
+            ring + toward * (0.3 if name == "rest" else 0.0),
+            forwards,
+            rig.backup,
+            name=name,
             colour="walker" if name == "rest" else "alarm",
         )
         surfaces += body
@@ -121,20 +126,37 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
         Label(
             text=f"at rest: ring {measures.length(float(release.rest_depth[0]))} below the chord, "
             f"{measures.force(float(release.rest_tension[0]))}",
-            at=release.rest_ring[0], towards=(1.0, 0.5), rank=1, must=True, strong=True, offset=22.0,
+            at=release.rest_ring[0],
+            towards=(1.0, 0.5),
+            rank=1,
+            must=True,
+            strong=True,
+            offset=22.0,
         ),
         Label(
             text=f"lowest (bound): foot {measures.length(float(_foot(release, chord)))} below the chord, peak "
             f"{measures.force(float(release.peak_tension[0]))}, {_strength(brief, release)}",
-            at=release.lowest_foot[0], towards=(-0.6, -1.0), rank=1, must=True, strong=True, offset=16.0,
+            at=release.lowest_foot[0],
+            towards=(-0.6, -1.0),
+            rank=1,
+            must=True,
+            strong=True,
+            offset=16.0,
         ),
         *_ground_label(brief, release),
         *heights,
     ]
     return Panel(
-        name=release.name, frame=frame, camera=camera, surfaces=tuple(surfaces), wires=tuple(wires),
-        marks=(*tapes.anchors(brief.solution, theme), *_ties(brief)), labels=tuple(labels),
-        caption=_caption(brief, gone, release, edge_low), scale_bar=True, sky=True,
+        name=release.name,
+        frame=frame,
+        camera=camera,
+        surfaces=tuple(surfaces),
+        wires=tuple(wires),
+        marks=(*tapes.anchors(brief.solution, theme), *_ties(brief)),
+        labels=tuple(labels),
+        caption=_caption(brief, gone, release, edge_low),
+        scale_bar=True,
+        sky=True,
     )
 
 
@@ -171,8 +193,16 @@ def _ground_label(brief: Brief, release: Release) -> list[Label]:
         else f"REACHES THE GROUND, {brief.measures.length(-left)} too deep"
     )
     return [
-        Label(text=text, at=spot, towards=(1.0, -0.6), rank=2, must=True, strong=left <= 0,
-              colour="alarm" if left <= 0 else "ink", offset=14.0)
+        Label(
+            text=text,
+            at=spot,
+            towards=(1.0, -0.6),
+            rank=2,
+            must=True,
+            strong=left <= 0,
+            colour="alarm" if left <= 0 else "ink",
+            offset=14.0,
+        )
     ]
 
 
@@ -182,8 +212,13 @@ def _ties(brief: Brief) -> tuple[Marks, ...]:
     if not any(chosen):
         return ()
     return (
-        Marks(name="tie", points=solution.tape_points[np.array(chosen)], symbol="bow", colour="alarm",
-              size=brief.theme.symbol),
+        Marks(
+            name="tie",
+            points=solution.tape_points[np.array(chosen)],
+            symbol="bow",
+            colour="alarm",
+            size=brief.theme.symbol,
+        ),
     )
 
 
@@ -216,9 +251,9 @@ def _caption(brief: Brief, gone: MainGone, release: Release, edge: Floats) -> st
 
 def _legend() -> tuple[LegendEntry, ...]:
     return (
-        LegendEntry(text="backup with the body at rest (drawn straight)", colour="backup", width=4.0),
-        LegendEntry(text="the same at the lowest point (bound)", colour="alarm", width=2.6),
-        LegendEntry(text="how low feet can get (bound), from here", colour="alarm", width=3.0, dashed=True),
-        LegendEntry(text="the same, walker anywhere before", colour="alarm", width=1.6),
-        LegendEntry(text="main before, walker standing on it", colour="main", width=1.6, dashed=True),
+        LegendEntry(text="backup at rest (drawn straight)", colour="backup", width=4.0),
+        LegendEntry(text="backup at the lowest point (bound)", colour="alarm", width=2.6),
+        LegendEntry(text="how low feet can get (bound)", colour="alarm", width=3.0, dashed=True),
+        LegendEntry(text="the same, wherever he stood", colour="alarm", width=1.6),
+        LegendEntry(text="main before, he stands on it", colour="main", width=1.6, dashed=True),
     )

@@ -1,4 +1,4 @@
-"""Where nobody must fall: the hanging body and its lowest bound at every place, over the ground, as zones of the line."""
+"""Where nobody must fall: the hanging body and its lowest bound at every place, over the ground, and as zones."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.events.fall import LeashFallSweep
-from linescope.stage import ground, lines, paper, person, side, tapes
+from linescope.stage import ground, paper, person, side, tapes, worst
 from linescope.stage.items import Label, LegendEntry, Marks, Panel, Stage, Surface, TextBox, Wire
 from linescope.stage.views.page import LOW, Brief, furnish
 
@@ -99,9 +99,7 @@ def zones_of(brief: Brief, at: Floats, gaps: Floats) -> tuple[Zone, ...]:
         kinds = np.where(inside, NEAR, kinds)
     borders = np.concatenate([[0.0], (at[1:] + at[:-1]) / 2, [brief.solution.rig.span]])
     breaks = np.concatenate([[0], np.flatnonzero(kinds[1:] != kinds[:-1]) + 1, [len(kinds)]])
-    return tuple(
-        Zone(kind=str(kinds[a]), start=float(borders[a]), end=float(borders[b])) for a, b in pairwise(breaks)
-    )
+    return tuple(Zone(kind=str(kinds[a]), start=float(borders[a]), end=float(borders[b])) for a, b in pairwise(breaks))
 
 
 def _swept(brief: Brief, sweep: LeashFallSweep, frame: Frame, zones: tuple[Zone, ...]) -> Panel:
@@ -131,13 +129,19 @@ def _swept(brief: Brief, sweep: LeashFallSweep, frame: Frame, zones: tuple[Zone,
         Wire(name="foot hanging", points=sweep.hang_foot, colour="walker", width=2.6, dashed=True, front=True),
         Wire(name="foot lowest", points=sweep.low_foot, colour="alarm", width=4.0, front=True),
     ]
+    found = worst.places(brief.evidence.clearance, ("body",))
     hardest, lowest = sweep.hardest, sweep.lowest
     measures = brief.measures
     labels = [
         Label(
             text=f"lowest foot {measures.length(float(side.below_chord(sweep.low_foot[lowest], chord)))} below the "
             "chord (bound)",
-            at=sweep.low_foot[lowest], towards=(0.0, -1.0), rank=1, must=True, strong=True, offset=14.0,
+            at=sweep.low_foot[lowest],
+            towards=(0.0, -1.0),
+            rank=1,
+            must=True,
+            strong=True,
+            offset=14.0,
         ),
         *heights,
     ]
@@ -147,8 +151,17 @@ def _swept(brief: Brief, sweep: LeashFallSweep, frame: Frame, zones: tuple[Zone,
         f"{measures.place(round(float(sweep.at[hardest]), 1))} from A (bound)."
     )
     return Panel(
-        name="swept", frame=frame, camera=camera, surfaces=tuple(surfaces), wires=tuple(wires),
-        marks=tapes.anchors(brief.solution, theme), labels=tuple(labels), caption=caption, scale_bar=True, sky=True,
+        name="swept",
+        frame=frame,
+        camera=camera,
+        surfaces=tuple(surfaces),
+        wires=tuple(wires),
+        marks=(*tapes.anchors(brief.solution, theme), *worst.marks(found, camera, size, chord)),
+        labels=tuple(labels),
+        dimensions=worst.dimensions(found, measures),
+        caption=caption,
+        scale_bar=True,
+        sky=True,
     )
 
 
@@ -175,23 +188,48 @@ def _strip(brief: Brief, frame: Frame, zones: tuple[Zone, ...], above: Panel) ->
         surfaces.append(paper.box(zone.kind, left, top, right, bottom, zone.kind))
         if zone.kind == NEAR:
             wires += paper.hatch("hatch", left, top, right, bottom, "on_zone")
-        wires.append(paper.line("rim", [(left, top), (right, top), (right, bottom), (left, bottom), (left, top)],
-                                "ink", 1.6, nearer=3.0))
+        wires.append(
+            paper.line(
+                "rim", [(left, top), (right, top), (right, bottom), (left, bottom), (left, top)], "ink", 1.6, nearer=3.0
+            )
+        )
     for border in sorted({zone.start for zone in zones} | {zone.end for zone in zones}):
         for y, towards, value in ((top, 1.0, border), (bottom, -1.0, rig.span - border)):
             labels.append(
-                Label(text=_metres(brief, value), at=paper.at(x(border), y), towards=(0.0, towards), rank=2,
-                      offset=7.0, strong=True)
+                Label(
+                    text=_metres(brief, value),
+                    at=paper.at(x(border), y),
+                    towards=(0.0, towards),
+                    rank=2,
+                    offset=7.0,
+                    strong=True,
+                )
             )
     ends_of = [
-        Marks(name=f"anchor {name}", points=paper.at(spot, (top + bottom) / 2, 5.0)[None], symbol="disc",
-              colour="state", size=34.0, text=name)
+        Marks(
+            name=f"anchor {name}",
+            points=paper.at(spot, (top + bottom) / 2, 5.0)[None],
+            symbol="disc",
+            colour="state",
+            size=34.0,
+            text=name,
+        )
         for name, spot in (("A", ends[0] - 26), ("B", ends[1] + 26))
     ]
-    return Panel(name="strip", frame=frame, camera=paper.camera(size), surfaces=tuple(surfaces), wires=tuple(wires),
-                 marks=tuple(ends_of), labels=tuple(labels), caption=(
-                     "Metres from A over the strip, from B under it" if measures.system == "metric"
-                     else "Feet from A over the strip, from B under it"))
+    return Panel(
+        name="strip",
+        frame=frame,
+        camera=paper.camera(size),
+        surfaces=tuple(surfaces),
+        wires=tuple(wires),
+        marks=tuple(ends_of),
+        labels=tuple(labels),
+        caption=(
+            "Metres from A over the strip, from B under it"
+            if measures.system == "metric"
+            else "Feet from A over the strip, from B under it"
+        ),
+    )
 
 
 def _metres(brief: Brief, value: float) -> str:

@@ -7,7 +7,8 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.stage import dimensions, ground, lines, person, tapes, words
+from linescope.clearance import Finding
+from linescope.stage import dimensions, ground, lines, nearness, person, tapes, words, worst
 from linescope.stage.camera import Camera, perspective_fit
 from linescope.stage.items import Dimension, Label, LegendEntry, Panel, Stage, Surface, Wire
 from linescope.stage.views.page import LOW, Brief, furnish
@@ -20,14 +21,26 @@ QUESTION = "Where does the line hang, what is below it, and what do the loops lo
 def build(brief: Brief) -> Stage:
     """The overview: the rig from beside anchor A; below it loops round the walker, or the deepest."""
     split = 0.545 if brief.ground is not None else 0.44  # Without ground there is less to see from afar.
-    far = _far(brief, (0.0, brief.top, 1.0, split))
-    near = _near(brief, (0.0, split + 0.006, 1.0, LOW - 0.008))
+    found = worst.places(brief.evidence.clearance)
+    share = 0.60 if found else 1.0
+    far = _far(brief, (0.0, brief.top, 1.0, split), found)
+    near = _near(brief, (0.0, split + 0.006, share, LOW - 0.008), 3 if found else 4)
+    listed = (share + 0.006, split + 0.006, 0.985, LOW - 0.008)
+    boxes = (worst.box(found, brief.measures, listed),) if found else ()
+    coloured = [nearness.legend(surface) for surface in far.surfaces if surface.name == "ground"]
     legend = (
         LegendEntry(text="straight line from anchor to anchor", colour="quiet", width=2.0, dashed=True),
         LegendEntry(text="loop depth (from tape-to-tape line)", colour="ink", width=2.0),
     )
     _, crowd = tapes.crowded(brief.solution, brief.line_pixels(far.camera, far.frame), brief.theme)
-    return furnish(brief, view="overview", question=QUESTION, panels=(far, near), legend=(*legend, *crowd))
+    return furnish(
+        brief,
+        view="overview",
+        question=QUESTION,
+        panels=(far, near),
+        boxes=boxes,
+        legend=(*legend, *crowd, *worst.legend(found), *(coloured[0] if coloured else ())),
+    )
 
 
 def direction(brief: Brief, *, turn: float, tilt: float) -> Floats:
@@ -38,7 +51,7 @@ def direction(brief: Brief, *, turn: float, tilt: float) -> Floats:
     return np.asarray(math.cos(tilt) * level - math.sin(tilt) * UP)
 
 
-def _far(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
+def _far(brief: Brief, frame: tuple[float, float, float, float], found: tuple[Finding, ...]) -> Panel:
     solution, theme, measures = brief.solution, brief.theme, brief.measures
     rig = solution.rig
     body, leash = person.walker(solution)
@@ -51,7 +64,7 @@ def _far(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
     shown += [surface.points for surface in body]
     plumbs = np.zeros((0, 2, 3))
     if brief.ground is not None:
-        surfaces = (ground.surface(brief.ground.picture), *surfaces)
+        surfaces = (_land(brief, brief.ground), *surfaces)
         plumbs = _plumbs(brief)
         shown.append(plumbs[plumbs[:, 1, 2] > curve[:, 2].min() - 0.30 * rig.span, 1])
     camera = perspective_fit(
@@ -66,7 +79,7 @@ def _far(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
     for top, bottom in plumbs:
         extra.append(Wire(name="plumb", points=np.array([top, bottom]), colour="quiet", width=1.8, dashed=True))
         labels.append(_plumb_label(brief, camera, size, top, bottom))
-    focus = _focus_bays(brief)
+    focus = _focus_bays(brief, 3 if found else 4)
     at = dimensions.nodes(solution)[focus.start : focus.stop + 1].mean(axis=0)
     labels.append(
         Label(text="these bays are shown below", at=at, size="small", towards=(0.3, -1.0), rank=6, offset=26.0)
@@ -100,12 +113,20 @@ def _far(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
         marks=(
             *tapes.crowded(solution, brief.line_pixels(camera, frame), theme)[0],
             *tapes.anchors(solution, theme),
+            *worst.marks(found, camera, size, chord),
         ),
         labels=tuple(labels),
-        dimensions=(_rod(brief),),
+        dimensions=(_rod(brief), *worst.dimensions(found, measures)),
         caption=words.summary(solution, measures),
         sky=True,
     )
+
+
+def _land(brief: Brief, site: ground.Site) -> Surface:
+    """The ground, coloured by what is left over where the sweeps are known."""
+    if brief.evidence.results is None:
+        return ground.surface(site.picture)
+    return nearness.shaded(site.picture, brief.evidence.results)
 
 
 def _rod(brief: Brief) -> Dimension:
@@ -170,7 +191,7 @@ def _plumb_label(brief: Brief, camera: Camera, size: tuple[float, float], top: F
     )
 
 
-def _focus_bays(brief: Brief, count: int = 4) -> range:
+def _focus_bays(brief: Brief, count: int) -> range:
     """The bays of the near view: round the walker, else round the deepest loop."""
     solution = brief.solution
     n = len(solution.bays.loop_depth)
@@ -179,20 +200,21 @@ def _focus_bays(brief: Brief, count: int = 4) -> range:
     return range(start, min(n, start + count))
 
 
-def _near(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
+def _near(brief: Brief, frame: tuple[float, float, float, float], count: int) -> Panel:
     solution, theme, measures = brief.solution, brief.theme, brief.measures
-    bays = _focus_bays(brief)
+    bays = _focus_bays(brief, count)
     loops = dimensions.loops(solution)
     body, leash = person.walker(solution)
     ends = dimensions.nodes(solution)[bays.start : bays.stop + 1]
-    shown = np.concatenate([ends, *(loops[k].points for k in bays)])
+    heads = [surface.points for surface in body if surface.name == "walker" and count < 4]
+    shown = np.concatenate([ends, *(loops[k].points for k in bays), *heads])
     camera = perspective_fit(
         shown,
         look=direction(brief, turn=math.radians(8), tilt=math.radians(5)),
         up=UP,
         angle=math.radians(18),
         aspect=brief.aspect(frame),
-        margin=(0.02, 0.30, 0.02, 0.16),
+        margin=(0.02, 0.14 if heads else 0.30, 0.02, 0.16),
     )
     measured = tuple(
         Dimension(

@@ -31,11 +31,19 @@ def build(brief: Brief) -> Stage:
     """Rows of tapes from A to B with their places."""
     brief = brief.showing(brief.results.standing)
     panel = _map(brief, (0.0, brief.top, 1.0, LOW - 0.008))
-    legend = [
-        LegendEntry(text="joint of the main, not tied", colour="main", symbol="ring"),
-    ] if brief.solution.layout.joint_main.size else []
+    legend = (
+        [
+            LegendEntry(text="joint of the main, not tied", colour="main", symbol="ring"),
+        ]
+        if brief.solution.layout.joint_main.size
+        else []
+    )
     return furnish(
-        brief, view="tape-map", question=QUESTION, panels=(panel,), legend=tuple(legend),
+        brief,
+        view="tape-map",
+        question=QUESTION,
+        panels=(panel,),
+        legend=tuple(legend),
         state=f"to be marked on {brief.solution.rig.taping.measured_on} main",
     )
 
@@ -86,7 +94,7 @@ def _map(brief: Brief, frame: Frame) -> Panel:
         y = head + row * pitch + 44.0 + 0.3 * max(0.0, pitch - 150.0)
 
         def x(value: float, first: int = first) -> float:
-            return SIDE + scale * (value - nodes[first])
+            return float(SIDE + scale * (value - nodes[first]))
 
         wires.append(paper.line("main", [(x(nodes[first]), y), (x(nodes[last]), y)], "main", 5.0, nearer=1.0))
         wires.append(
@@ -97,39 +105,87 @@ def _map(brief: Brief, frame: Frame) -> Panel:
                 continue
             if (nodes[bay + 1] - nodes[bay]) * scale > 0.66 * ROOM:
                 labels.append(
-                    Label(text=place(float(loops[bay]), system), at=paper.at(x((nodes[bay] + nodes[bay + 1]) / 2), y),
-                          size="small", towards=(0.0, 1.0), rank=4, offset=9.0, colour="quiet")
+                    Label(
+                        text=place(float(loops[bay]), system),
+                        at=paper.at(x((nodes[bay] + nodes[bay + 1]) / 2), y),
+                        size="small",
+                        towards=(0.0, 1.0),
+                        rank=4,
+                        offset=9.0,
+                        colour="quiet",
+                    )
                 )
         for node in range(max(first, 1), min(last, len(layout.tapes)) + 1):
             tape = layout.tapes[node - 1]
             look = tape_look(tape.family)
             spot = paper.at(x(nodes[node]), y, 5.0)
-            marks.append(Marks(name=f"tape {node}", points=spot[None], symbol=look.symbol, colour=look.colour, size=18.0))
+            marks.append(
+                Marks(name=f"tape {node}", points=spot[None], symbol=look.symbol, colour=look.colour, size=18.0)
+            )
             if node % every and node not in (first, last) and tape.kind != "tie":
                 continue
             labels += [
-                Label(text=str(node), at=paper.at(x(nodes[node]), y), towards=(0.0, 1.0), rank=1, strong=True,
-                      size="body", offset=12.0),
-                Label(text=place(float(laid[node - 1]), system), at=paper.at(x(nodes[node]), y + 36),
-                      towards=(0.0, -1.0), rank=2, strong=True, size="small", offset=2.0),
-                Label(text=place(float(rigged[node - 1]), system), at=paper.at(x(nodes[node]), y + 58),
-                      towards=(0.0, -1.0), rank=3, size="small", offset=2.0, colour="quiet"),
+                Label(
+                    text=str(node),
+                    at=paper.at(x(nodes[node]), y),
+                    towards=(0.0, 1.0),
+                    rank=1,
+                    strong=True,
+                    size="body",
+                    offset=12.0,
+                ),
+                Label(
+                    text=place(float(laid[node - 1]), system),
+                    at=paper.at(x(nodes[node]), y + 36),
+                    towards=(0.0, -1.0),
+                    rank=2,
+                    strong=True,
+                    size="small",
+                    offset=2.0,
+                ),
+                Label(
+                    text=place(float(rigged[node - 1]), system),
+                    at=paper.at(x(nodes[node]), y + 58),
+                    towards=(0.0, -1.0),
+                    rank=3,
+                    size="small",
+                    offset=2.0,
+                    colour="quiet",
+                ),
             ]
         for joint in layout.joint_main * (1.0 + layout.marking_strain):
             if nodes[first] <= joint < nodes[last]:
                 marks.append(
-                    Marks(name="joint", points=paper.at(x(float(joint)), y, 6.0)[None], symbol="ring", colour="main",
-                          size=22.0)
+                    Marks(
+                        name="joint",
+                        points=paper.at(x(float(joint)), y, 6.0)[None],
+                        symbol="ring",
+                        colour="main",
+                        size=22.0,
+                    )
                 )
                 labels.append(
-                    Label(text=f"joint {place(float(joint), system)}", at=paper.at(x(float(joint)), y),
-                          towards=(0.0, 1.0), rank=2, must=True, size="small", offset=38.0)
+                    Label(
+                        text=f"joint {place(float(joint), system)}",
+                        at=paper.at(x(float(joint)), y),
+                        towards=(0.0, 1.0),
+                        rank=2,
+                        must=True,
+                        size="small",
+                        offset=38.0,
+                    )
                 )
         for node, name in ((0, "A"), (len(nodes) - 1, "B")):
             if node in (first, last):
                 marks.append(
-                    Marks(name=f"anchor {name}", points=paper.at(x(nodes[node]), y, 6.0)[None], symbol="disc",
-                          colour="state", size=34.0, text=name)
+                    Marks(
+                        name=f"anchor {name}",
+                        points=paper.at(x(nodes[node]), y, 6.0)[None],
+                        symbol="disc",
+                        colour="state",
+                        size=34.0,
+                        text=name,
+                    )
                 )
     unit = measures.long_unit
     between = (
@@ -139,7 +195,11 @@ def _map(brief: Brief, frame: Frame) -> Panel:
     )
     lies = "slack on the ground" if layout.marking_strain == 0 else "pulled for marking"
     return Panel(
-        name="map", frame=frame, camera=paper.camera((width, height)), wires=tuple(wires), marks=tuple(marks),
+        name="map",
+        frame=frame,
+        camera=paper.camera((width, height)),
+        wires=tuple(wires),
+        marks=tuple(marks),
         labels=tuple(labels),
         caption=(
             f"Bold: tape number, and metres of main from A as it lies, {lies}; under it the same as rigged, nobody on "

@@ -32,13 +32,9 @@ def build(brief: Brief) -> Stage:
     n = len(strip.states)
     low = 0.690
     edges = np.linspace(brief.top, low - 0.024, n + 1)
-    rows = tuple(
-        _row(brief, strip, k, (0.0, float(edges[k]), SPLIT, float(edges[k + 1]) - 0.004)) for k in range(n)
-    )
+    rows = tuple(_row(brief, strip, k, (0.0, float(edges[k]), SPLIT, float(edges[k + 1]) - 0.004)) for k in range(n))
     chart = _chart(brief, strip, (SPLIT + 0.003, brief.top, 1.0, low - 0.004))
-    boxes = (
-        TextBox(name="reading", frame=(0.015, low + 0.002, 0.985, LOW - 0.008), lines=_said(brief, strip)),
-    )
+    boxes = (TextBox(name="reading", frame=(0.015, low + 0.002, 0.985, LOW - 0.008), lines=_said(brief, strip)),)
     legend = (
         LegendEntry(text="main webbing", colour="main", width=brief.theme.main_width * 1.3),
         LegendEntry(text="straight line from anchor to anchor", colour="quiet", width=2.0, dashed=True),
@@ -46,8 +42,14 @@ def build(brief: Brief) -> Stage:
         LegendEntry(text="the same at B", colour="backup", symbol="diamond"),
     )
     return furnish(
-        brief, view="tension", question=QUESTION, panels=(*rows, chart), boxes=boxes, legend=legend,
-        state="as taped, main tension at the anchors", base=False,
+        brief,
+        view="tension",
+        question=QUESTION,
+        panels=(*rows, chart),
+        boxes=boxes,
+        legend=legend,
+        state="as taped, main tension at the anchors",
+        base=False,
     )
 
 
@@ -82,8 +84,12 @@ def _row(brief: Brief, strip: TensionStrip, k: int, frame: Frame) -> Panel:
         marks=tapes.anchors(state, theme),
         labels=(
             Label(
-                text=f"{measures.length(float(drop.max()))} below the chord", at=lowest, towards=(0.0, -1.0),
-                rank=1, must=True, offset=14.0,
+                text=f"{measures.length(float(drop.max()))} below the chord",
+                at=lowest,
+                towards=(0.0, -1.0),
+                rank=1,
+                must=True,
+                offset=14.0,
             ),
         ),
         caption=loading(brief, state),
@@ -106,7 +112,9 @@ def _chart(brief: Brief, strip: TensionStrip, frame: Frame) -> Panel:
     surfaces, wires, labels = [], [], []
     base = height - 34.0
     for tick in paper.ticks(low / unit, high / unit, 7):
-        wires.append(paper.line("grid", [(x(tick * unit), 14.0), (x(tick * unit), base)], "rule", 1.2, nearer=0.5, quiet=True))
+        wires.append(
+            paper.line("grid", [(x(tick * unit), 14.0), (x(tick * unit), base)], "rule", 1.2, nearer=0.5, quiet=True)
+        )
         labels.append(
             Label(text=f"{tick:g}", at=paper.at(x(tick * unit), base), size="small", rank=0, offset=6.0, must=True)
         )
@@ -117,10 +125,15 @@ def _chart(brief: Brief, strip: TensionStrip, frame: Frame) -> Panel:
         for end, (colour, symbol, shift) in enumerate(ENDS):
             y = (k + 0.46 + shift) * pitch
             a, b, value = (float(array[k, end]) for array in (strip.low, strip.high, strip.value))
-            surfaces.append(paper.box(f"range {'AB'[end]} {k}", x(a), y - BAR, max(x(b), x(a) + 2), y + BAR, colour, 1.0))
+            surfaces.append(
+                paper.box(f"range {'AB'[end]} {k}", x(a), y - BAR, max(x(b), x(a) + 2), y + BAR, colour, 1.0)
+            )
             marks.append(
                 Marks(
-                    name=f"{'AB'[end]} {k}", points=paper.at(x(value), y, 4.0)[None], symbol=symbol, colour=colour,
+                    name=f"{'AB'[end]} {k}",
+                    points=paper.at(x(value), y, 4.0)[None],
+                    symbol=symbol,
+                    colour=colour,
                     size=20.0,
                 )
             )
@@ -129,16 +142,27 @@ def _chart(brief: Brief, strip: TensionStrip, frame: Frame) -> Panel:
                 text += f"  ({measures.force(a).split(' ')[0]} to {measures.force(b)})"
             labels.append(
                 Label(
-                    text=text, at=paper.at(x(a), y), towards=(-1.0, 0.0), rank=1, must=True, offset=14.0,
-                    size="figure" if end == 0 else "body", strong=end == 0,
+                    text=text,
+                    at=paper.at(x(a), y),
+                    towards=(-1.0, 0.0),
+                    rank=1,
+                    must=True,
+                    offset=14.0,
+                    size="figure" if end == 0 else "body",
+                    strong=end == 0,
                 )
             )
         if k:
             y = k * pitch
             wires.append(paper.line("row", [(10.0, y), (width - 10.0, y)], "rule", 1.6, quiet=True))
     return Panel(
-        name="meter", frame=frame, camera=paper.camera((width, height)), surfaces=tuple(surfaces),
-        wires=tuple(wires), marks=tuple(marks), labels=tuple(labels),
+        name="meter",
+        frame=frame,
+        camera=paper.camera((width, height)),
+        surfaces=tuple(surfaces),
+        wires=tuple(wires),
+        marks=tuple(marks),
+        labels=tuple(labels),
     )
 
 
@@ -146,7 +170,7 @@ def _said(brief: Brief, strip: TensionStrip) -> tuple[str, ...]:
     measures = brief.measures
     lines = [
         "Range: every input with a low and a high is moved to its ends, one at a time, and the moves added up: a "
-        "working band, no certainty. A reading outside it means that the line is not the one computed: stop, find out why."
+        "working band, no certainty. A reading outside it means that the line is not the one computed: stop."
     ]
     if strip.effects:
         most = ", ".join(f"{key} {measures.share(share)}" for key, share in strip.effects[:4])

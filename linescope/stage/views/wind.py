@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from linescope.events.wind import WindCase, WindResult
 from linescope.stage import dimensions, ground, lines, paper, tapes, words
-from linescope.stage.camera import Camera, perspective_fit
+from linescope.stage.camera import perspective_fit
 from linescope.stage.items import Label, LegendEntry, Panel, Stage, Surface, TextBox, Wire
 from linescope.stage.views.overview import direction
 from linescope.stage.views.page import LOW, Brief, furnish
@@ -53,7 +53,13 @@ def build(brief: Brief) -> Stage:
         *tapes.legend(brief.solution),
     )
     return furnish(
-        brief, view="wind", question=QUESTION, panels=panels, boxes=boxes, legend=legend, base=False,
+        brief,
+        view="wind",
+        question=QUESTION,
+        panels=panels,
+        boxes=boxes,
+        legend=legend,
+        base=False,
         state=f"as taped, nobody on the line, wind {speed}, gusts {gust}",
     )
 
@@ -107,7 +113,9 @@ def _near(brief: Brief, case: WindCase, frame: Frame) -> Panel:
         Wire(name=name, points=np.concatenate([parts[bay] for bay in bays]), colour=colour, width=2.6)
         for name, colour, parts in mains
     ]
-    first, last = (brief.measures.place(round(float(np.sum(solution.bays.length[:k])), 1)) for k in (bays.start, bays.stop))
+    first, last = (
+        brief.measures.place(round(float(np.sum(solution.bays.length[:k])), 1)) for k in (bays.start, bays.stop)
+    )
     return Panel(
         name="ghosts",
         frame=frame,
@@ -117,12 +125,19 @@ def _near(brief: Brief, case: WindCase, frame: Frame) -> Panel:
         marks=tapes.marks(solution, theme, scale=1.1),
         labels=(
             *(
-                Label(text=f"bay {bay + 1}", at=still[bay].points[len(still[bay].points) // 2], size="small",
-                      towards=(0.0, -1.0), rank=3, offset=16.0)
+                Label(
+                    text=f"bay {bay + 1}",
+                    at=still[bay].points[len(still[bay].points) // 2],
+                    size="small",
+                    towards=(0.0, -1.0),
+                    rank=3,
+                    offset=16.0,
+                )
                 for bay in bays
             ),
         ),
-        caption=f"Bays {bays.start + 1} to {bays.stop}, {first} to {last} from A, true to scale; wind {_from(brief, case)}",
+        caption=f"Bays {bays.start + 1} to {bays.stop}, {first} to {last} from A, true to scale; wind "
+        f"{_from(brief, case)}",
         sky=True,
     )
 
@@ -130,7 +145,7 @@ def _near(brief: Brief, case: WindCase, frame: Frame) -> Panel:
 def _from(brief: Brief, case: WindCase) -> str:
     """Which side the wind comes from, facing B."""
     along = ground.plan_direction(brief.solution.rig)
-    left = float(np.cross(along[:2], case.gust_load.towards[:2]))
+    left = float(np.cross(UP, along) @ case.gust_load.towards)
     return "from the right, looking from A to B" if left > 0 else "from the left, looking from A to B"
 
 
@@ -144,31 +159,57 @@ def _end_on(brief: Brief, case: WindCase, frame: Frame) -> Panel:
     reach = 0.66 * min(0.42 * width, 0.40 * height)
     x0, y0 = width / 2, 0.50 * height
     wires, labels = [], []
-    for name, colour, angle in zip(("still", "steady", "gust", "sudden"), ("backup", STEADY, GUST, SUDDEN), angles, strict=True):
+    for name, colour, angle in zip(
+        ("still", "steady", "gust", "sudden"), ("backup", STEADY, GUST, SUDDEN), angles, strict=True
+    ):
         tip = (x0 + sign * reach * math.sin(angle), y0 + reach * math.cos(angle))
         wires.append(paper.line(f"end {name}", [(x0, y0), tip], colour, 5.0, dashed=name == "sudden"))
         text = "still" if name == "still" else f"{name} {significant(math.degrees(angle))}°"
         away = (sign * math.sin(angle), -math.cos(angle))
-        labels.append(Label(text=text, at=paper.at(*tip), towards=away, rank=1, must=True, strong=name == "sudden", offset=12.0))
+        labels.append(
+            Label(text=text, at=paper.at(*tip), towards=away, rank=1, must=True, strong=name == "sudden", offset=12.0)
+        )
     turns = np.linspace(0.0, angles[-1], 40)
     arc = [(x0 + sign * 0.8 * reach * math.sin(t), y0 + 0.8 * reach * math.cos(t)) for t in turns]
     wires.append(paper.line("swing", arc, "quiet", 1.6, dashed=True, quiet=True))
     level = [(x0 - 0.44 * width, y0), (x0 + 0.44 * width, y0)]
     wires.append(paper.line("level", level, "rule", 1.6, quiet=True))
-    labels.append(Label(text="level with the main", at=paper.at(x0 - sign * 0.30 * width, y0), size="small",
-                        towards=(0.0, 1.0), rank=4, colour="quiet", offset=4.0))
+    labels.append(
+        Label(
+            text="level with the main",
+            at=paper.at(x0 - sign * 0.30 * width, y0),
+            size="small",
+            towards=(0.0, 1.0),
+            rank=4,
+            colour="quiet",
+            offset=4.0,
+        )
+    )
     tail = x0 - sign * 0.44 * width
     for y in (y0 - 0.8 * reach, y0 - 0.6 * reach):
-        tip = tail + sign * 0.20 * width
-        wires.append(paper.line("arrow", [(tail, y), (tip, y)], "ink", 2.6))
-        wires.append(paper.line("arrow", [(tip - sign * 12, y - 8), (tip, y), (tip - sign * 12, y + 8)], "ink", 2.6))
-    labels.append(Label(text="wind", at=paper.at(tail + sign * 0.10 * width, y0 - 0.8 * reach), towards=(0.0, 1.0), rank=3, offset=6.0))
+        head = tail + sign * 0.20 * width
+        barb = head - sign * 12
+        wires.append(paper.line("arrow", [(tail, y), (head, y)], "ink", 2.6))
+        wires.append(paper.line("arrow", [(barb, y - 8), (head, y), (barb, y + 8)], "ink", 2.6))
+    labels.append(
+        Label(
+            text="wind",
+            at=paper.at(tail + sign * 0.10 * width, y0 - 0.8 * reach),
+            towards=(0.0, 1.0),
+            rank=3,
+            offset=6.0,
+        )
+    )
     dot = [(x0 + 7 * math.cos(t), y0 + 7 * math.sin(t)) for t in np.linspace(0, 2 * math.pi, 17)]
     surfaces: tuple[Surface, ...] = (paper.area("main end on", dot, "main", 6.0),)
     return Panel(
-        name="end on", frame=frame, camera=paper.camera((width, height)), surfaces=surfaces, wires=tuple(wires),
+        name="end on",
+        frame=frame,
+        camera=paper.camera((width, height)),
+        surfaces=surfaces,
+        wires=tuple(wires),
         labels=tuple(labels),
-        caption=f"Bay {bay + 1} seen along the line from A: how far the loop ({brief.measures.loop(depth)} deep) swings",
+        caption=f"Bay {bay + 1} seen along the line from A: how far its loop ({brief.measures.loop(depth)}) swings",
     )
 
 
@@ -193,17 +234,38 @@ def _bays(brief: Brief, wind: WindResult, frame: Frame) -> Panel:
     every = every if every <= 2 else 5 * math.ceil(every / 5)
     for bay in range(1, len(stations)):
         if bay % every == 0 or bay == 1:
-            labels.append(Label(text=str(bay), at=paper.at(float(x[bay - 1] + x[bay]) / 2, bottom), size="small",
-                                towards=(0.0, -1.0), rank=2, offset=5.0))
+            labels.append(
+                Label(
+                    text=str(bay),
+                    at=paper.at(float(x[bay - 1] + x[bay]) / 2, bottom),
+                    size="small",
+                    towards=(0.0, -1.0),
+                    rank=2,
+                    offset=5.0,
+                )
+            )
     for name, place in (("A", left - 24), ("B", right + 24)):
-        labels.append(Label(text=name, at=paper.at(place, (top + bottom) / 2 + 12), towards=(0.0, 1.0), rank=1, strong=True,
-                            must=True, offset=0.0))
+        labels.append(
+            Label(
+                text=name,
+                at=paper.at(place, (top + bottom) / 2 + 12),
+                towards=(0.0, 1.0),
+                rank=1,
+                strong=True,
+                must=True,
+                offset=0.0,
+            )
+        )
     return Panel(
-        name="bays", frame=frame, camera=paper.camera((width, height)), surfaces=tuple(surfaces), wires=tuple(wires),
+        name="bays",
+        frame=frame,
+        camera=paper.camera((width, height)),
+        surfaces=tuple(surfaces),
+        wires=tuple(wires),
         labels=tuple(labels),
         caption=(
-            "Bays from A, either side of the wind. Dark: a sudden gust can lay the loop round the main; hatched: it can "
-            "come above; grey: neither (bounds)."
+            "Bays from A, either side of the wind. Dark: a sudden gust can lay the loop round the main; hatched: it "
+            "can come above; grey: neither (bounds)."
         ),
     )
 
@@ -214,4 +276,8 @@ def _said(brief: Brief, wind: WindResult, case: WindCase) -> tuple[str, ...]:
         f"The empty main is blown {measures.length(case.offset_steady)} to the side in steady wind, "
         f"{measures.length(case.offset_gust)} in the gust."
     )
-    return (*(note for note in wind.notes[:3] if not words.is_loud(note)), main, f"Assumed: {wind.assumed[0]}; swing is twice the angle at rest.")
+    return (
+        *(note for note in wind.notes[:3] if not words.is_loud(note)),
+        main,
+        f"Assumed: {wind.assumed[0]}; swing is twice the angle at rest.",
+    )

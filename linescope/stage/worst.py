@@ -1,0 +1,109 @@
+"""The worst places of the clearance: numbered discs, measuring lines to the ground, and a list with causes."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.clearance import Clearance, Finding
+from linescope.stage.camera import Camera
+from linescope.stage.items import Dimension, LegendEntry, Marks, TextBox
+from linescope.stage.words import Measures
+
+Floats = NDArray[np.float64]
+LISTED = 5
+DISC = 26.0  # Size of a disc with one number [px].
+TOUCHING = 0.05  # Shorter distances get no measuring line [m].
+
+
+def places(clearance: Clearance | None, kinds: tuple[str, ...] = ()) -> tuple[Finding, ...]:
+    """The findings to number: those that fall short, at least three, at most `LISTED`, worst first."""
+    if clearance is None:
+        return ()
+    found = [finding for finding in clearance.findings if not kinds or finding.kind in kinds]
+    short = [finding for finding in found if not finding.is_met]
+    return tuple(found[: min(LISTED, max(3, len(short)))])
+
+
+def marks(found: tuple[Finding, ...], camera: Camera, size: tuple[float, float], anchors: Floats) -> tuple[Marks, ...]:
+    """A disc with its rank at each place; places that a panel of that size shows as one share a disc.
+
+    A disc that would hide an anchor's letter is put under it.
+    """
+    groups: list[list[Finding]] = []
+    for finding in found:
+        for group in groups:
+            one, other = camera.project(np.array([finding.point, group[0].point]), size)[:, :2]
+            if np.linalg.norm(one - other) < 1.6 * DISC:
+                group.append(finding)
+                break
+        else:
+            groups.append([finding])
+    return tuple(
+        Marks(
+            name=f"worst {','.join(str(finding.rank) for finding in group)}",
+            points=_beside(np.asarray(group[0].point), camera, size, anchors)[None],
+            symbol="disc",
+            colour="state" if all(finding.is_met for finding in group) else "alarm",
+            size=DISC + 9.0 * (len(group) - 1),
+            text=",".join(str(finding.rank) for finding in group),
+        )
+        for group in reversed(groups)
+    )
+
+
+def _beside(point: Floats, camera: Camera, size: tuple[float, float], anchors: Floats) -> Floats:
+    """A place for a disc: the point itself, or so far down that it leaves the anchors' letters free."""
+    page = camera.project(np.vstack([point, anchors]), size)[:, :2]
+    if np.linalg.norm(page[1:] - page[0], axis=1).min() > 1.8 * DISC:
+        return point
+    down = 2.4 * DISC * camera.metres_per_pixel(size, point)
+    return np.asarray(anchors[np.argmin(np.linalg.norm(page[1:] - page[0], axis=1))] - np.array([0.0, 0.0, down]))
+
+
+def dimensions(found: tuple[Finding, ...], measures: Measures) -> tuple[Dimension, ...]:
+    """A measuring line from each place to the nearest ground."""
+    return tuple(
+        Dimension(
+            name=f"worst {finding.rank}",
+            start=np.asarray(finding.point),
+            end=np.asarray(finding.nearest),
+            value=finding.distance,
+            text=measures.length(finding.distance),
+            rank=2,
+        )
+        for finding in found
+        if finding.distance > TOUCHING
+    )
+
+
+def sentence(finding: Finding, measures: Measures) -> str:
+    """What comes how near to the ground, where and why."""
+    where = f"at {measures.place(round(finding.station, 1))} from A"
+    if finding.distance <= 0.0:
+        left = "REACHES THE GROUND,"
+    else:
+        left = f"{measures.length(finding.distance)} left of"
+    short = "" if finding.is_met else ", TOO NEAR"
+    walker = "" if finding.walker is None else f", walker at {measures.place(round(finding.walker, 1))}"
+    return (
+        f"{finding.rank}  {finding.kind} {where}: {left} {measures.length(finding.needed)} asked{short} "
+        f"({finding.cause}{walker})"
+    )
+
+
+def box(found: tuple[Finding, ...], measures: Measures, frame: tuple[float, float, float, float]) -> TextBox:
+    """The list beside the picture."""
+    return TextBox(
+        name="worst",
+        frame=frame,
+        heading="Nearest to the ground (survey error and margin included)",
+        lines=tuple(sentence(finding, measures) for finding in found),
+    )
+
+
+def legend(found: tuple[Finding, ...]) -> tuple[LegendEntry, ...]:
+    """What the discs mean."""
+    if not found:
+        return ()
+    return (LegendEntry(text="numbered: nearest to the ground", colour="alarm", symbol="disc"),)
