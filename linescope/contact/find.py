@@ -12,12 +12,14 @@ from numpy.typing import NDArray
 
 from linescope.contact.places import Place, worst_places
 from linescope.contact.rub import HELD_SHARE, Pairs, mean_swing, slide_rub
+from linescope.errors import SolveError
 from linescope.events.crossing import REFINED, Crossing, cross
 from linescope.events.friction import HoldLevel
 from linescope.events.wind import WindCase, find_wind
 from linescope.rig import Rig, Wind
 from linescope.rig.layout import Layout
 from linescope.statics import Plan, plan
+from linescope.statics.minimise import Settings
 from linescope.taping import Holds
 from linescope.units import format_si
 
@@ -25,6 +27,7 @@ Floats = NDArray[np.float64]
 Progress = Callable[[float, str], None]
 LEVELS: tuple[HoldLevel, ...] = ("low", "value", "high")
 ASSUMED_SPEED = 6.0  # Steady wind square to the line where a scene has none [m/s].
+STEPS = Settings(tolerance=1e-9, accepted=1e-6)  # Where rounding stops a step, a millinewton is near enough.
 FIRST, MOST = 5, 33  # Steps in each bay to begin with, and at the most: 5, 9, 17, 33 lie within one another.
 
 
@@ -37,7 +40,8 @@ class Slide:
     crossing : Crossing
     ledgers : Pairs
     changed : float
-        Largest change of total work and of either line's peak when the steps were last halved.  [-]
+        Largest change of total work and of either line's peak when the steps were last halved; inf where they were
+        not.  [-]
     """
 
     crossing: Crossing
@@ -130,10 +134,16 @@ def walk_over(
     changed = 0.0 if nothing_slides else math.inf
     before = np.zeros(3)
     for k, per_bay in enumerate(steps):
-        crossing = cross(
-            rig, level=level, per_bay=per_bay, planned=planned, progress=told(float(ends[k]), float(ends[k + 1]))
-        )
-        ledgers = slide_rub(crossing, held_share=held_share)
+        try:
+            walked = cross(
+                rig, level=level, per_bay=per_bay, planned=planned, settings=STEPS,
+                progress=told(float(ends[k]), float(ends[k + 1])),
+            )
+        except SolveError:
+            if not k:
+                raise
+            break  # The coarser walk stands, with what its own refining changed.
+        crossing, ledgers = walked, slide_rub(walked, held_share=held_share)
         now = _peaks(ledgers)
         if k:
             least = 1e-6 * max(float(now[0]), 1e-6)
@@ -261,9 +271,11 @@ def _notes(slides: Mapping[HoldLevel, Slide]) -> tuple[str, ...]:
     notes = ["Rub ranks places and styles on this rig; it says nothing about how long webbing lasts."]
     rough = {level: slide.changed for level, slide in slides.items() if not slide.refined}
     if rough:
-        notes.insert(
-            0,
-            "Steps were not fine enough: halving them still changes work or peaks by up to "
-            f"{100.0 * max(rough.values()):.2g} % (hold: {', '.join(rough)}).",
+        worst = max(rough.values())
+        said = (
+            f"Steps were not fine enough: halving them still changes work or peaks by up to {100.0 * worst:.2g} %"
+            if math.isfinite(worst)
+            else "Steps were not refined, so it is not known whether they were fine enough"
         )
+        notes.insert(0, f"{said} (hold: {', '.join(rough)}).")
     return tuple(notes)

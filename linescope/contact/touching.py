@@ -57,7 +57,8 @@ class Touch:
     normal_from : str
         How the force was computed.
     profile_backup, profile_gap : (m,) arrays
-        Material coordinate on the backup and gap between the centre lines there.  [m]
+        Material coordinate on the backup and gap between the centre lines there; 0 where a tight backup would have
+        to pass above the main.  [m]
     """
 
     cause: Cause
@@ -184,10 +185,18 @@ class _Finder:
             backup=(float(profile_backup[0]), float(profile_backup[-1])),
             points=found.main_point[ends], towards_a=sides[0], towards_b=sides[1],
             normal=float(normal[0]), normal_towards_a=float(normal[1]), normal_towards_b=float(normal[2]),
-            normal_from=how, profile_backup=profile_backup, profile_gap=found.gap,
+            normal_from=how, profile_backup=profile_backup,
+            profile_gap=np.maximum(self.gap.signed(bay, s), 0.0),
         )
         freeze(result)
         return result
+
+    def leaves(self, bay: int, part: tuple[float, float]) -> bool:
+        """Whether a part begins or ends at a tape and opens from there; one that passes above the main is pressed."""
+        if part[0] > 0.0 and part[1] < self.length[bay]:
+            return False
+        s = np.linspace(*part, PROFILE)
+        return bool(np.min(self.gap.signed(np.full(PROFILE, bay), s)) > -self.reach)
 
     def run(self) -> tuple[Touch, ...]:
         """All touches, in order along the backup."""
@@ -196,12 +205,15 @@ class _Finder:
         n = len(parts)
         excess = self.solution.bays.excess
         full = [bool(p) and p[0][0] == 0.0 and p[0][1] == self.length[b] for b, p in enumerate(parts)]
+        beside = [
+            [part for part in found if not full[bay] and self.leaves(bay, part)] for bay, found in enumerate(parts)
+        ]
         for node in range(n + 1):
             here: list[tuple[int, float, float]] = []
-            if node > 0 and not full[node - 1]:
-                here += [(node - 1, a, b) for a, b in parts[node - 1] if b == self.length[node - 1]]
-            if node < n and not full[node]:
-                here += [(node, a, b) for a, b in parts[node] if a == 0.0]
+            if node > 0:
+                here += [(node - 1, a, b) for a, b in beside[node - 1] if b == self.length[node - 1]]
+            if node < n:
+                here += [(node, a, b) for a, b in beside[node] if a == 0.0]
             if not here and 0 < node < n:
                 here = [(node - 1, self.length[node - 1], self.length[node - 1]), (node, 0.0, 0.0)]
             if here:
@@ -211,10 +223,9 @@ class _Finder:
             if node == n:
                 break
             for start, end in parts[node]:
-                whole = full[node]
-                if not whole and (start == 0.0 or end == self.length[node]):
+                if (start, end) in beside[node]:
                     continue
-                if not whole:
+                if not full[node]:
                     cause: Cause = "pressed"
                 else:
                     cause = "tight bay" if excess[node] < 0.0 else "shallow loop"

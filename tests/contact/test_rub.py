@@ -137,7 +137,7 @@ def test_find_rub_counts_lists_and_says_what_was_assumed():
 
 def test_a_coarse_walk_says_how_coarse_it_is():
     rub = find_rub(walked_rig(Holds.MAIN), most=3, levels=("value",))
-    assert any("not fine enough" in note for note in rub.notes)
+    assert any("not refined" in note for note in rub.notes)
     assert set(rub.slides) == {"value"}
 
 
