@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 
 from linescope.errors import InputError
-from linescope.stage.evidence import Evidence
+from linescope.stage.evidence import Evidence, find_evidence
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.items import Stage
 from linescope.stage.theme import DARK, LIGHT, THEMES, Theme, theme_named
@@ -15,7 +15,19 @@ from linescope.stage.words import Measures
 from linescope.statics.solution import Solution
 from linescope.units import System
 
-__all__ = ["DARK", "LIGHT", "THEMES", "VIEWS", "Evidence", "Stage", "Theme", "View", "brief_of", "build"]
+__all__ = [
+    "DARK",
+    "LIGHT",
+    "THEMES",
+    "VIEWS",
+    "Evidence",
+    "Stage",
+    "Theme",
+    "View",
+    "brief_of",
+    "build",
+    "find_evidence",
+]
 
 PAGE = (2000, 1414)
 """Default size of a picture: the shape of A4 lying down.  [px]"""

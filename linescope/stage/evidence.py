@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
-from linescope.clearance import Clearance
-from linescope.report.falls import FallGaps
-from linescope.report.gather import Results
-from linescope.report.tension import TensionStrip
+from linescope.clearance import Clearance, GroundIndex
+from linescope.contact import Comparison, Rub, Touching
+from linescope.report.falls import FallGaps, fall_gaps
+from linescope.report.gather import Results, gather
+from linescope.report.tension import TensionStrip, tension_strip
+from linescope.rig import Rig
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -24,9 +27,57 @@ class Evidence:
         Distances left below leash falls, from `linescope.report.falls.fall_gaps`.
     clearance : Clearance or None
         Worst places of every sweep.
+    touching : Touching or None
+        Where main and backup lie on each other, from `linescope.contact.find_touches`.
+    rub : Rub or None
+        Work of friction along both lines, from `linescope.contact.find_rub`.
+    comparison : Comparison or None
+        The tape styles on this rig, from `linescope.contact.compare`.
     """
 
     results: Results | None = None
     tension: TensionStrip | None = None
     falls: FallGaps | None = None
     clearance: Clearance | None = None
+    touching: Touching | None = None
+    rub: Rub | None = None
+    comparison: Comparison | None = None
+
+
+def find_evidence(
+    rig: Rig,
+    ground: GroundIndex | None = None,
+    *,
+    clearance: Clearance | None = None,
+    crossings: bool = True,
+    progress: Callable[[float, str], None] | None = None,
+) -> Evidence:
+    """Compute what the pictures of events need: results with sweeps, the meter's readings, distances below falls.
+
+    Parameters
+    ----------
+    rig : Rig
+    ground : GroundIndex, optional
+        Of the whole ground.
+    clearance : Clearance, optional
+        Handed on.
+    crossings : bool
+        A walker over and back with low and high hold, for the friction states: the slowest part by far.
+    progress : callable, optional
+        Told the share done, 0 to 1, and what is being computed.
+
+    Raises
+    ------
+    SolveError
+        When a state does not converge.
+    """
+    tell = progress or (lambda share, text: None)
+    results = gather(rig, sweeps=True, crossings=crossings, progress=lambda share, text: tell(0.8 * share, text))
+    tell(0.8, "meter readings")
+    tension = tension_strip(rig, planned=results.planned)
+    tell(0.9, "distances below falls")
+    falls = None
+    if ground is not None and results.fall_sweep is not None:
+        falls = fall_gaps(results.fall_sweep, ground)
+    tell(1.0, "done")
+    return Evidence(results=results, tension=tension, falls=falls, clearance=clearance)

@@ -7,12 +7,14 @@ import dataclasses
 import numpy as np
 import pytest
 
+from linescope.clearance import GroundIndex
 from linescope.errors import InputError
-from linescope.stage import build, dimensions, nearness, person, side, worst
+from linescope.stage import build, dimensions, find_evidence, nearness, person, side, worst
 from linescope.stage.ground import site
 from linescope.stage.items import Panel, Stage
 from linescope.stage.views import friction, loops, main_gone, no_fall, strip_map, wind
 from linescope.stage.words import Measures
+from linescope.terrain import Terrain
 from tests.stage import rigs
 
 
@@ -296,3 +298,15 @@ def test_a_million_triangles_are_thinned_for_the_eye_but_not_for_heights() -> No
     side_of = np.abs(whole.near.vertices[:, 1])
     assert side_of.max() < 8.0
     assert len(whole.near.faces) > 0.05 * len(fine.faces)
+
+
+def test_evidence_is_gathered_in_one_call() -> None:
+    rig = rigs.heron(0.07)
+    ground = rigs.gorge(rig)
+    told: list[float] = []
+    index = GroundIndex(Terrain(vertices=ground.vertices, faces=ground.faces, source="invented gorge", kind="grid"))
+    found = find_evidence(rig, index, progress=lambda share, text: told.append(share))
+    assert found.results is not None and found.results.crossing_low is None  # fixed wraps: nothing slides
+    assert found.tension is not None and found.falls is not None
+    assert len(found.falls.at) == len(found.results.fall_sweep.at)
+    assert told == sorted(told) and told[-1] == 1.0

@@ -2,21 +2,37 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from types import MappingProxyType
+from typing import Any
 
+from linescope.stage.items import Stage
 from linescope.stage.views import (
     closeup,
+    compare,
     elevation,
     friction,
     loops,
     main_gone,
     no_fall,
     overview,
+    rub,
     strip_map,
     tension,
+    touch,
     wind,
 )
-from linescope.stage.views.page import View
+from linescope.stage.views.page import Brief, View
+
+
+def _from_evidence(build: Callable[[Brief, Any], Stage], name: str, why: str) -> View:
+    """A view made from one piece of evidence, missing when that is."""
+    return View(
+        build=lambda brief: build(brief, getattr(brief.evidence, name)),
+        missing=lambda brief: why if getattr(brief.evidence, name) is None else "",
+        per_state=False,
+    )
+
 
 VIEWS: MappingProxyType[str, View] = MappingProxyType(
     {
@@ -30,6 +46,9 @@ VIEWS: MappingProxyType[str, View] = MappingProxyType(
         "main-gone": View(build=main_gone.build, missing=main_gone.missing, per_state=False),
         "friction": View(build=friction.build, missing=friction.missing, per_state=False),
         "wind": View(build=wind.build, missing=wind.missing, per_state=False),
+        "touch": _from_evidence(touch.build, "touching", "where the lines touch was not computed"),
+        "rub": _from_evidence(rub.build, "rub", "rub was not computed"),
+        "styles": _from_evidence(compare.build, "comparison", "the tape styles were not compared"),
     }
 )
 """Name -> how it is built, and what it needs.  Names and their order make the file names of a brief."""

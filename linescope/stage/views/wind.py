@@ -26,7 +26,9 @@ STEADY, GUST, SUDDEN = "sky", "purple", "alarm"
 def missing(brief: Brief) -> str:
     """Needs wind."""
     results = brief.evidence.results
-    return "" if results is not None and results.wind is not None else "no wind is given in the scene"
+    if results is None:
+        return "wind was not computed"
+    return "" if results.wind is not None else "no wind is given in the scene"
 
 
 def build(brief: Brief) -> Stage:
