@@ -23,6 +23,9 @@ from linescope.errors import NoEquilibrium, SegmentNotSolved
 from linescope.statics.pair import Evaluation, Pair
 from linescope.statics.steps import Step, careful_step, model_step
 
+# After so many steps cut to under a tenth one after another, the slides' diagonal is shifted by this first [N/m].
+SHORT_STEPS, LEAST_DAMPING = 6, 3e-3
+
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
@@ -126,8 +129,8 @@ class _LineSearch:
         except SegmentNotSolved:
             return None
 
-    def run(self) -> Evaluation | None:
-        """The point to go on from, or None when no share of the step helps.
+    def run(self) -> tuple[Evaluation, float] | None:
+        """The point to go on from and its share of the step, or None when no share of the step helps.
 
         A shifted step is timid: it is followed further while the energy keeps falling.
         """
@@ -139,7 +142,7 @@ class _LineSearch:
             # alone are convex.
             left, _ = _residual(tried, self.hold, tried.unknowns[:, 3] - self.rest)
             if left < (0.1 if self.slides else 0.5) * self.residual:
-                return tried
+                return tried, 1.0
         here = self.merit(self.state)
         fuzz = 1e-14 * abs(here) + self.state.rounding
         for count in range(40):
@@ -161,7 +164,7 @@ class _LineSearch:
             if further is None or self.merit(further) - here >= change:
                 break
             tried, change = further, self.merit(further) - here
-        return tried
+        return tried, share
 
 
 def minimise(
@@ -199,7 +202,7 @@ def minimise(
     want, accept = settings.tolerance * pair.weight, settings.accepted * pair.weight
     state = pair.evaluate(start, forces)
     slides = bool(np.any(pair.free_slides & np.isfinite(hold)))
-    best, idle, shift = np.inf, 0, 0.0
+    best, idle, short, shift, damping = np.inf, 0, 0, 0.0, 0.0
     for count in range(settings.max_steps + 1):
         slip = state.unknowns[:, 3] - rest
         residual, resting = _residual(state, hold, slip)
@@ -210,14 +213,21 @@ def minimise(
         if residual <= want or (residual <= accept and idle >= 3) or count == settings.max_steps:
             break
         tangent = state.tangent()
-        step = model_step(state, tangent, hold, slip) or careful_step(state, tangent, hold, slip, shift)
+        step = model_step(state, tangent, hold, slip) if damping == 0.0 else None
+        if step is None:
+            step = careful_step(state, tangent, hold, slip, shift, damping)
         shift = step.shift
         found = _LineSearch(
             state=state, step=step, hold=hold, rest=rest, residual=residual, slides=slides
         ).run()
         if found is None:
             break
-        state = found
+        state, share = found
+        short = short + 1 if slides and share < 0.1 else 0
+        if short >= SHORT_STEPS:
+            damping = max(4.0 * damping, LEAST_DAMPING)
+        elif share > 0.9:
+            damping = 0.25 * damping if damping > LEAST_DAMPING else 0.0
     if residual > accept:
         raise NoEquilibrium(
             f"after {count} steps a force of {residual:.2g} N ({residual / pair.weight:.1g} of the weight) is still "

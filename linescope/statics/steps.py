@@ -26,17 +26,19 @@ Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
 
-def _definite_step(system: BlockMatrix, right: Floats, pinned: Flags, shift: float) -> tuple[Floats, float]:
+def _definite_step(
+    system: BlockMatrix, right: Floats, pinned: Flags, shift: float, damping: float
+) -> tuple[Floats, float]:
     """Solve for a step, and the shift [N/m] of the slides' diagonal that made the system positive definite.
 
     Positions are convex by themselves; only slides can be unstable, so only they are shifted, by the same small
     amount each: a shift in proportion to their stiffness would freeze the soft modes that have to run.
     """
-    step = system.solve(right)
-    if step is not None:
-        return step, 0.0
     unit = np.zeros_like(right)
     unit[:, 3] = np.where(pinned, 0.0, 1.0)
+    step = system.solve(right, damping * unit)
+    if step is not None:
+        return step, damping
     size = max(SHIFT_GROWTH**-2 * shift, LEAST_SHIFT)
     while size < LARGEST_SHIFT:
         step = system.solve(right, size * unit)
@@ -122,9 +124,12 @@ def model_step(
 
 
 def careful_step(
-    state: Evaluation, tangent: BlockMatrix, hold: Floats, slip: Floats, shift: float
+    state: Evaluation, tangent: BlockMatrix, hold: Floats, slip: Floats, shift: float, damping: float
 ) -> Step:
-    """A descent step for unstable or hard cases: only slides driven now let go, and none passes its resting place."""
+    """A descent step for unstable or hard cases: only slides driven now let go, and none passes its resting place.
+
+    `damping` [N/m] is a least shift, against steps that run far along a mode with next to no stiffness.
+    """
     gradient, free = state.gradient.copy(), state.pair.free_slides
     drive = -gradient[:, 3]
     moving = free & ((slip != 0.0) | (np.abs(drive) > hold))
@@ -133,7 +138,7 @@ def careful_step(
     kink = hold > 0.0
     resting = ~moving
     target = np.zeros_like(slip)
-    move, shift = _definite_step(tangent.pinned(resting), -gradient, resting, shift)
+    move, shift = _definite_step(tangent.pinned(resting), -gradient, resting, shift, damping)
     for _ in range(SORTING_ROUNDS):
         wrong = kink & ~resting & ((slip + move[:, 3]) * sense < 0.0)
         if not wrong.any():
@@ -144,7 +149,7 @@ def careful_step(
         forced[:, 3] = target
         right = -gradient - tangent.times(forced)
         right[resting, 3] = target[resting]
-        again, shift = _definite_step(tangent.pinned(resting), right, resting, shift)
+        again, shift = _definite_step(tangent.pinned(resting), right, resting, shift, damping)
         if np.sum(again * gradient) >= 0.0:
             break
         move = again
