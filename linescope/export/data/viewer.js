@@ -370,11 +370,17 @@
     for (let k = 0; k < 3; k++) camera.target[k] += (-dx * axes[0][k] + dy * axes[1][k]) * step;
   }
   function zoom(by) { camera.far = Math.max(0.3, Math.min(20 * span, camera.far * by)); }
+  function pair() { // distance and middle of two fingers
+    if (fingers.size < 2) return [0, null];
+    const [p, q] = [...fingers.values()];
+    return [Math.hypot(p[0] - q[0], p[1] - q[1]), [(p[0] + q[0]) / 2, (p[1] + q[1]) / 2]];
+  }
   function own() { press("look", ""); refresh(); }
   canvas.addEventListener("pointerdown", event => {
     canvas.setPointerCapture(event.pointerId);
     fingers.set(event.pointerId, [event.clientX, event.clientY]);
-    moved = fingers.size > 1 ? 99 : 0; spread = 0; middle = null;
+    moved = fingers.size > 1 ? 99 : 0;
+    [spread, middle] = pair();
   });
   canvas.addEventListener("pointermove", event => {
     const old = fingers.get(event.pointerId);
@@ -386,7 +392,7 @@
       if (moved < 4) return;
       if (event.shiftKey || event.buttons & 6) shift(now[0] - old[0], now[1] - old[1]); else turn(now[0] - old[0], now[1] - old[1]);
     } else {
-      const [p, q] = [...fingers.values()], wide = Math.hypot(p[0] - q[0], p[1] - q[1]), centre = [(p[0] + q[0]) / 2, (p[1] + q[1]) / 2];
+      const [wide, centre] = pair();
       if (spread > 0) zoom(spread / Math.max(wide, 1));
       if (middle) shift(centre[0] - middle[0], centre[1] - middle[1]);
       spread = wide; middle = centre;

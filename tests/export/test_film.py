@@ -1,0 +1,205 @@
+"""Films: the right states in the right order, in a file that is whole."""
+
+from __future__ import annotations
+
+import dataclasses
+import importlib
+import subprocess
+import sys
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from linescope.errors import InputError, OutputError
+from linescope.events.main_gone import main_gone
+from linescope.export import film
+from linescope.export.film_shots import crossing_reel, gone_reel
+from linescope.export.released_shape import released
+from linescope.rig import Rig
+from linescope.stage.theme import LIGHT
+from linescope.stage.words import Measures
+from linescope.statics import plan, solve
+from tests.stage import rigs
+
+SMALL = (480, 270)
+LOOK: dict[str, Any] = {"theme": LIGHT, "measures": Measures(), "ground": None}
+
+
+def walker_rig() -> Rig:
+    """The short line with somebody on it, and fixed tapes."""
+    return dataclasses.replace(rigs.heron(0.07, measured_on="tensioned"), name="Heron <Gap> & \x00")
+
+
+def test_a_crossing_shows_the_solved_states_from_a_to_b() -> None:
+    """With fixed wraps nothing slips, so each frame is the state as taped with the walker there."""
+    rig = walker_rig()
+    reel = crossing_reel(rig, frames=9, **LOOK)
+    places = np.array([shot.at for shot in reel.shots])
+    assert len(places) == 9
+    assert np.all(np.diff(places) > 0)
+    assert places[0] < 3.0
+    assert places[-1] > rig.span - 3.0
+    for shot in reel.shots[1::3]:
+        # The walker's place is counted on the standing main, so look for the state whose feet are where his are.
+        low, high = 0.3, rig.span - 0.3
+        for _ in range(40):
+            middle = 0.5 * (low + high)
+            state = solve(rig.with_walker_at(middle))
+            low, high = (middle, high) if state.walker_point[0] < shot.foot[0] else (low, middle)
+        assert shot.foot == pytest.approx(state.walker_point, abs=1e-3)
+        assert shot.values == pytest.approx((state.tension_a, state.tension_b), rel=1e-3)
+        said = dict(shot.figures)
+        assert said["main at A"] == f"{state.tension_a / 1000:.1f} kN"
+
+
+def test_the_loss_of_the_main_goes_to_the_floor_and_comes_to_rest() -> None:
+    rig = walker_rig()
+    found = main_gone(rig)
+    side = found.nothing_holds
+    reel = gone_reel(rig, frames=40, **LOOK)
+    assert len(reel.shots) == 40
+    depth = np.array([shot.at for shot in reel.shots])
+    tension = np.array([shot.values[0] for shot in reel.shots])
+    start = found.rig.main_a[2] - found.ring_standing[0, 2]
+    assert depth[0] == pytest.approx(start, abs=1e-9)
+    assert depth.max() == pytest.approx(side.lowest_depth[0], abs=1e-6)
+    assert depth[-1] == pytest.approx(side.rest_depth[0], abs=1e-6)
+    deepest = int(np.argmax(depth))
+    # The released line solved here as two catenaries, there as a chain with a ring: two computations of one thing.
+    assert tension[deepest] == pytest.approx(side.peak_tension[0], rel=1e-5)
+    assert tension[-1] == pytest.approx(side.rest_tension[0], rel=1e-5)
+    assert reel.shots[0].main is not None
+    assert all(shot.main is None for shot in reel.shots[10:])
+    foot = reel.shots[deepest].foot
+    assert foot == pytest.approx(side.lowest_foot[0], abs=1e-6)
+    assert "bound" in reel.shots[deepest].caption
+    assert "bracket" in reel.note
+    words = " ".join([reel.title, reel.note, *(shot.caption for shot in reel.shots)])
+    assert "safe" not in words.lower()
+
+
+def test_both_sides_of_the_bracket_are_drawn_when_there_are_ties() -> None:
+    names = [name for name, _, _ in gone_reel(rigs.incline(), frames=6, **LOOK).envelopes]
+    assert names == ["lowest feet, nothing holds (bound)", "lowest feet, ties hold (bound)"]
+
+
+def test_a_slack_released_line_hangs_from_its_anchors_with_its_own_length() -> None:
+    """Far above its floor the line carries itself alone: its points are as far apart as it is long."""
+    planned = plan(walker_rig())
+    shape = released(planned, np.array([24.0, 0.0, -1.0]))
+    steps = np.linalg.norm(np.diff(shape.points, axis=0), axis=1).sum()
+    assert steps == pytest.approx(planned.layout.backup_length, rel=2e-4)
+    assert shape.points[[0, -1]] == pytest.approx(np.array([planned.rig.backup_a, planned.rig.backup_b]), abs=1e-9)
+    assert shape.tension < 40.0
+
+
+def test_a_gif_has_its_frames_size_and_speed(tmp_path: Path) -> None:
+    told: list[float] = []
+    path = film.write_film(
+        tmp_path / "a.gif",
+        walker_rig(),
+        frames=5,
+        fps=10.0,
+        size=SMALL,
+        progress=lambda share, what: told.append(share),
+    )
+    with Image.open(path) as image:
+        assert (image.n_frames, image.size, image.info["duration"], image.info["loop"]) == (5, SMALL, 100, 0)
+        pictures = []
+        for number in range(5):
+            image.seek(number)
+            pictures.append(np.asarray(image.convert("RGB"), dtype=int))
+    for one, other in pairwise(pictures):
+        assert (np.abs(one - other).max(axis=2) > 24).mean() > 0.005
+    assert told == sorted(told)
+    assert told[-1] == 1.0
+    assert len(told) >= 6
+
+
+def test_an_mp4_has_all_its_frames(tmp_path: Path) -> None:
+    encoder = pytest.importorskip("imageio_ffmpeg", reason="the extra 'film' is not installed")
+    path = film.write_film(
+        tmp_path / "a.mp4",
+        rigs.incline(),
+        "main-gone",
+        frames=8,
+        fps=8.0,
+        size=SMALL,
+        ground=rigs.gorge(rigs.incline()),
+    )
+    frames, seconds = encoder.count_frames_and_secs(str(path))
+    assert (frames, seconds) == (8, pytest.approx(1.0, abs=0.15))
+    assert [file.name for file in tmp_path.iterdir()] == ["a.mp4"]
+
+
+def test_a_missing_extra_is_named_before_any_work(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def missing(name: str) -> object:
+        raise ImportError(name)
+
+    monkeypatch.setattr(importlib, "import_module", missing)
+    with pytest.raises(OutputError, match=r"linescope\[film\].*\.gif"):
+        film.write_film(tmp_path / "a.mp4", walker_rig())
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_film_cut_short_is_no_film(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """An encoder whose disk is full may end without a word: frames are counted before the file gets its name."""
+    encoder = pytest.importorskip("imageio_ffmpeg", reason="the extra 'film' is not installed")
+    target = tmp_path / "a.mp4"
+    target.write_bytes(b"old")
+    monkeypatch.setattr(encoder, "count_frames_and_secs", lambda path: (3, 0.3))
+    with pytest.raises(OutputError, match="3 of 4 frames"):
+        film.write_film(target, walker_rig(), frames=4, size=SMALL)
+    assert target.read_bytes() == b"old"
+    assert [file.name for file in tmp_path.iterdir()] == ["a.mp4"]
+
+
+def test_a_killed_process_leaves_the_old_film(tmp_path: Path) -> None:
+    target = tmp_path / "a.gif"
+    target.write_bytes(b"old")
+    script = (
+        "import sys, time\nfrom linescope.export.film import write_film\nfrom tests.stage import rigs\n"
+        "def tell(share, what):\n"
+        "    if what == 'frames':\n        print('writing', flush=True)\n        time.sleep(60)\n"
+        "write_film(sys.argv[1], rigs.heron(0.07), frames=4, size=(480, 270), progress=tell)\n"
+    )
+    root = Path(__file__).parents[2]
+    child = subprocess.Popen([sys.executable, "-c", script, str(target)], stdout=subprocess.PIPE, text=True, cwd=root)
+    assert child.stdout is not None
+    assert child.stdout.readline() == "writing\n"
+    child.kill()
+    child.wait()
+    child.stdout.close()
+    assert target.read_bytes() == b"old"
+
+
+@pytest.mark.parametrize(
+    ("change", "error", "words"),
+    [
+        ({"kind": "wedding"}, InputError, "crossing, main-gone"),
+        ({"frames": 1}, InputError, "2 to 5000"),
+        ({"fps": 0.0}, InputError, "1 to 60"),
+        ({"size": (481, 270)}, InputError, "even numbers"),
+        ({"size": (480, 480)}, InputError, "1.5 to 2 times"),
+        ({"theme": "neon"}, InputError, "theme"),
+        ({"name": "a.avi"}, OutputError, ".mp4, .gif"),
+        ({"name": "missing/a.gif"}, OutputError, "cannot be written"),
+    ],
+)
+def test_refusals(tmp_path: Path, change: dict[str, Any], error: type[Exception], words: str) -> None:
+    name = change.pop("name", "a.gif")
+    options: dict[str, Any] = {"frames": 2, "size": SMALL, **change}
+    with pytest.raises(error) as caught:
+        film.write_film(tmp_path / name, walker_rig(), **options)
+    assert words in str(caught.value)
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("kind", ["crossing", "main-gone"])
+def test_without_a_walker_there_is_nothing_to_show(tmp_path: Path, kind: Any) -> None:
+    with pytest.raises(InputError, match="walker"):
+        film.write_film(tmp_path / "a.gif", rigs.short(), kind, frames=2, size=SMALL)
