@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import secrets
+import signal
 import sys
 import time
 import webbrowser
@@ -471,8 +472,13 @@ def serve(
             ready(page.url)
         if open_browser:
             await asyncio.to_thread(webbrowser.open, page.url)
+        ended = asyncio.Event()
+        loop = asyncio.get_running_loop()
+        for number in (signal.SIGINT, signal.SIGTERM):
+            with contextlib.suppress(NotImplementedError, ValueError, RuntimeError):  # Not on every system or thread.
+                loop.add_signal_handler(number, ended.set)
         try:
-            await page.running
+            await asyncio.wait([page.running, loop.create_task(ended.wait())], return_when=asyncio.FIRST_COMPLETED)
         finally:
             await page.stop()
 

@@ -16,7 +16,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Any, BinaryIO
 
-from linescope.errors import InputError, LinescopeError, OutputError, SolveError
+from linescope.errors import LinescopeError
 
 Tell = Callable[[str, Any], None]
 
@@ -103,7 +103,9 @@ class Worker:
 
 def _send(pipe: BinaryIO | Any, message: object) -> None:
     data = pickle.dumps(message, protocol=pickle.HIGHEST_PROTOCOL)
-    pipe.write(struct.pack("<I", len(data)) + data)
+    left = memoryview(struct.pack("<I", len(data)) + data)
+    while left:
+        left = left[pipe.write(left) :]
     pipe.flush()
 
 
@@ -174,7 +176,9 @@ def serve_jobs(source: BinaryIO | Any, sink: BinaryIO | Any) -> None:
         try:
             result = JOBS[job](arguments, lambda name, content: _send(sink, (name, content)))
             _send(sink, ("done", result))
-        except (InputError, SolveError, OutputError, LinescopeError) as error:
+        except BrokenPipeError:
+            raise
+        except LinescopeError as error:
             _send(sink, ("failed", str(error)))
         except (ArithmeticError, LookupError, TypeError, ValueError, RuntimeError, OSError) as error:
             _send(sink, ("failed", f"{type(error).__name__}: {error}"))
@@ -182,8 +186,9 @@ def serve_jobs(source: BinaryIO | Any, sink: BinaryIO | Any) -> None:
 
 def main() -> None:
     """Entry of the child: messages get a pipe of their own, whatever else is printed goes to standard error."""
-    with os.fdopen(os.dup(1), "wb") as sink:
-        os.dup2(2, 1)
+    sink = os.fdopen(os.dup(1), "wb", buffering=0)
+    os.dup2(2, 1)
+    with suppress(BrokenPipeError, KeyboardInterrupt):  # The parent is gone: nobody waits for an answer.
         serve_jobs(sys.stdin.buffer, sink)
 
 

@@ -7,7 +7,7 @@
   let count = 0;
 
   // Sends only the newest of several fast changes, one at a time.
-  function latest(send) {
+  function latest(send, idle = () => {}) {
     let running = false, waiting = null;
     return async function offer(...what) {
       waiting = what;
@@ -19,6 +19,7 @@
         try { await send(...now); } catch (problem) { console.warn(problem); }
       }
       running = false;
+      idle();
     };
   }
 
@@ -30,7 +31,8 @@
       return { draft: null, id: `f${count}`, more: false, gesture: "", slid: null };
     },
     created() {
-      this.slide = latest((text) => this.act("edit", this.field.path, text, this.gesture));
+      // Where the hand left the slider is shown until the answer is there.
+      this.slide = latest((text, gesture) => this.act("edit", this.field.path, text, gesture), () => { if (!this.gesture) this.slid = null; });
       this.timer = 0;
     },
     computed: {
@@ -79,15 +81,15 @@
         const step = 10 ** -decimals * (event.shiftKey ? 10 : 1) * (event.key === "ArrowUp" ? 1 : -1);
         this.draft = `${(Number(found[1]) + step).toFixed(decimals)}${found[2]}${found[3]}`;
         if (!this.gesture) this.gesture = `k${this.id}-${Date.now()}`;
-        this.slide(this.draft);
+        this.slide(this.draft, this.gesture);
       },
       slideTo(event) {
         const s = this.field.slider, decimals = Math.max(0, -Math.floor(Math.log10(s.step) + 1e-9));
         if (!this.gesture) this.gesture = `s${this.id}-${Date.now()}`;
         this.slid = Number(event.target.value);
-        this.slide(`${Number(event.target.value).toFixed(Math.min(decimals, 4))} ${s.unit}`.trim());
+        this.slide(`${Number(event.target.value).toFixed(Math.min(decimals, 4))} ${s.unit}`.trim(), this.gesture);
       },
-      slideEnd() { this.gesture = ""; this.slid = null; },
+      slideEnd() { this.gesture = ""; },
       pickOption(event) { this.act("edit", this.field.path, event.target.value); },
     },
     template: `

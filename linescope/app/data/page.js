@@ -4,7 +4,7 @@
 
   // Scripts arrive in any order: the others are looked up when the page is made.
   const viewer = () => window.LinescopeViewer;
-  const latest = (send) => window.LinescopeParts.latest(send);
+  const latest = (send, idle) => window.LinescopeParts.latest(send, idle);
   const VIEWS = ["overview", "side", "plan", "from A", "from B", "walker", "picked", "ground"];
 
   // One picture with its labels; several share a camera.
@@ -137,8 +137,8 @@
       this.camera = new (viewer().Camera)();
       this.bus = new Set();
       this.log = (window.linescopeLog = []);
-      this.moveWalker = latest((share) => this.act("move_walker", share, this.gesture));
-      this.preview = latest((share) => this.act("preview_walker", share));
+      // Where the hand left the walker is shown until the answer is there.
+      this.moveWalker = latest((share, gesture) => this.act("move_walker", share, gesture), () => { if (!this.gesture) this.share = null; });
     },
     mounted() {
       const client = window.trame.client, session = client.getConnection().getSession();
@@ -195,8 +195,8 @@
         if (this.log.length > 2000) this.log.splice(0, 1000);
       },
       look(view) { this.view = view; this.bus.view = view; for (const stage of this.bus) { stage.look(view); break; } for (const stage of this.bus) stage.viewer.draw(); },
-      walker(share) { if (!this.gesture) this.gesture = `w${Date.now()}`; this.share = share; this.moveWalker(share); },
-      walkerEnd() { this.gesture = ""; this.share = null; },
+      walker(share) { if (!this.gesture) this.gesture = `w${Date.now()}`; this.share = share; this.moveWalker(share, this.gesture); },
+      walkerEnd() { this.gesture = ""; },
       slideWalker(event) { this.walker(Number(event.target.value) / 100); },
       pick(what, by) {
         if (what === "loop" || what === "tape") {

@@ -1,0 +1,45 @@
+"""Random changes one after the other: none may break the session, blank the picture or lose the way back."""
+
+from __future__ import annotations
+
+import random
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from linescope.app import answers
+from linescope.app.session import Session
+from linescope.errors import InputError
+from tests.app.changes import ASKS, random_change
+from tests.app.rigs import shipped
+
+
+@pytest.mark.parametrize(("scene", "seed"), [("heron_gap", 1), ("ptarmigan_step", 2), ("larkspur_ledge", 3)])
+def test_a_hundred_random_changes(scene: str, seed: int, tmp_path: Path) -> None:
+    draw = random.Random(seed)
+    session = Session(shipped(tmp_path, scene))
+    session.settle()
+    first, solved = session.document.text, 0
+    for _ in range(100):
+        try:
+            if draw.random() < 0.1:
+                session.ask(**draw.choice(ASKS))
+            else:
+                name, *arguments = random_change(draw)
+                getattr(session, name)(*arguments)
+        except InputError:
+            pass
+        session.settle()
+        assert tomllib.loads(session.document.text) == session.document.data
+        for variant in session.variants.values():
+            assert variant.picture is not None
+            solved += variant.error is None
+            assert answers.of(variant.picture, session.measures, variant.before, session.picked)["rows"]
+        assert session.form()
+        assert session.status()["title"] is not None
+    assert solved > 30
+    session.compare(False)
+    while session.document.undo():
+        pass
+    assert session.document.text == first
