@@ -159,7 +159,7 @@ def _mp4(
     encoder = _encoder(path)
     writer = encoder.write_frames(
         str(draft), size, fps=fps, codec="libx264", pix_fmt_out="yuv420p", quality=7, macro_block_size=2,
-        ffmpeg_log_level="error",
+        ffmpeg_log_level="quiet",
     )  # fmt: skip
     writer.send(None)
     try:
@@ -171,6 +171,6 @@ def _mp4(
     try:
         found, _ = encoder.count_frames_and_secs(str(draft))
     except RuntimeError as error:
-        raise OSError(f"the film is not whole: {error}"[:200]) from error
+        raise OSError("the encoder left no whole film; is there room on the disk?") from error
     if found != frames:
         raise OSError(f"the film has {found} of {frames} frames")
