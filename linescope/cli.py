@@ -93,6 +93,10 @@ def _parser() -> argparse.ArgumentParser:
     sub.add_argument("--depth", metavar="LENGTH", help='loops this deep under the walker, such as "40 cm": marks out')
     sub.add_argument("--reversed", action="store_true", help="from anchor B")
 
+    sub = scene("compare", _compare, "Every tape style on this rig: loops, slip, rub, force, tape, and what follows.")
+    sub.add_argument("--json", action="store_true", help="for programs: SI, full precision")
+    sub.add_argument("--quick", action="store_true", help="one hold and coarser steps: rougher figures, sooner")
+
     sub = command("start", _start, "Write a commented scene to begin from.")
     sub.add_argument("name", metavar="NAME", nargs="?", help="which one; without it, list them")
     sub.add_argument("-o", "--out", metavar="FILE", help="file to write (default: NAME.toml)")
@@ -213,6 +217,23 @@ def _tapes(options: argparse.Namespace) -> int:
         print(json.dumps(tape_json(cuts), indent=1, allow_nan=False))
     elif not (options.csv or options.pdf):
         print(tape_text(cuts, rig.name, options.units), end="")
+    return 0
+
+
+def _compare(options: argparse.Namespace) -> int:
+    from linescope.contact.compare import compare
+    from linescope.report.compare import compare_json, compare_text
+
+    rig = _load(options.scene)
+    with _naming(options.scene):
+        if options.quick:
+            comparison = compare(rig, levels=("value",), most=9, progress=_progress())
+        else:
+            comparison = compare(rig, progress=_progress())
+    if options.json:
+        print(json.dumps(compare_json(comparison), indent=1, allow_nan=False))
+    else:
+        print(compare_text(comparison, options.units), end="")
     return 0
 
 

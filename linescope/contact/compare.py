@@ -15,8 +15,8 @@ from linescope.errors import InputError, LinescopeError, SolveError
 from linescope.events.crossing import Crossing
 from linescope.events.friction import HoldLevel
 from linescope.rig import Rig, Wind
-from linescope.statics import Plan, Solution, plan, solve
-from linescope.taping import FAMILIES, CutList, Holds, Section, tape_plan
+from linescope.statics import Plan, Solution, cut_list, plan, solve
+from linescope.taping import FAMILIES, CutList, Holds
 from linescope.units import System, format_si
 
 Progress = Callable[[float, str], None]
@@ -153,24 +153,6 @@ def with_style(rig: Rig, family: str, holds: Holds) -> Rig:
     return replace(rig, taping=replace(rig.taping, zones=zones))
 
 
-def cut_list_of(planned: Plan) -> CutList:
-    """What tape a planned rig takes."""
-    rig, layout = planned.rig, planned.layout
-    stretched = planned.standing.state.segments.stretched_length()[: planned.pair.n + 1]
-    rigged = np.cumsum(stretched)
-    return tape_plan(
-        section=Section(
-            main_width=rig.main.width, main_thickness=rig.main.thickness, backup_width=rig.backup.width,
-            backup_thickness=rig.backup.width if rig.backup.is_rope else rig.backup.thickness,
-            backup_is_rope=rig.backup.is_rope,
-        ),
-        stock=rig.taping.stock, main_mark=layout.tape_main, backup_mark=layout.tape_backup,
-        rigged=rigged[planned.pair.tapes], main_length=layout.main_length, backup_length=layout.backup_length,
-        rigged_length=float(rigged[-1]), family=[tape.family for tape in layout.tapes],
-        holds=[tape.holds for tape in layout.tapes], lying_strain=layout.marking_strain,
-    )
-
-
 def depth_spread(solution: Solution) -> DepthSpread:
     """Least, mean and most loop depth of a state."""
     depth = solution.bays.loop_depth
@@ -284,12 +266,12 @@ def _held(holds: Holds) -> str:
 
 def _style(rig: Rig, family: str, holds: Holds, found: Behaviour | SolveError) -> Style:
     try:
-        cut_list = cut_list_of(plan(with_style(rig, family, holds)))
+        cuts = cut_list(plan(with_style(rig, family, holds)))
     except LinescopeError as error:
         return Style(
             family=family, holds=holds, behaviour=found if isinstance(found, Behaviour) else None, cut_list=None,
             failed=error,
         )
     if isinstance(found, SolveError):
-        return Style(family=family, holds=holds, behaviour=None, cut_list=cut_list, failed=found)
-    return Style(family=family, holds=holds, behaviour=found, cut_list=cut_list)
+        return Style(family=family, holds=holds, behaviour=None, cut_list=cuts, failed=found)
+    return Style(family=family, holds=holds, behaviour=found, cut_list=cuts)

@@ -119,6 +119,8 @@ class _Walk:
         self.rig, self.layout, self.settings = rig, layout, settings
         self.empty, _ = assemble(rig, layout, loading)
         self.tapes = self.empty.tapes
+        # How near tapes may come to each other is settled once, as taped: they are moved on from step to step.
+        self.least = np.minimum(self.empty.gap, 0.5 * self.empty.lengths(self.empty.start_slides))
         self.drag, self.friction = hold_values(layout, level)
         self.drag = np.where(self.empty.slide[self.tapes] == FIXED, np.inf, self.drag)
         slides_on_main = self.empty.slide[self.tapes] == SLIDES_ON_MAIN
@@ -132,15 +134,19 @@ class _Walk:
         on_main, on_backup = base.slide[tapes] == SLIDES_ON_MAIN, base.slide[tapes] == SLIDES_ON_BACKUP
         main_at[tapes] = np.where(on_main, now, main_at[tapes])
         backup_at[tapes] = np.where(on_backup, now, backup_at[tapes])
+        least = self.least
         if at is None:
-            return replace(base, main_at=main_at, backup_at=backup_at), None
+            return replace(base, main_at=main_at, backup_at=backup_at, least=least), None
         node = int(np.searchsorted(main_at, at))
         # Not on a tape: a step's length away from being on it would pin it, and make the crossing jump.
         for near in (node - 1, node):
             if 0 <= near < len(main_at) and abs(main_at[near] - at) < 2.0 * SAME_PLACE:
                 at = main_at[near] + (2.0 * SAME_PLACE if near < node else -2.0 * SAME_PLACE)
+        edges = np.concatenate(([0.0], main_at, [base.main_length]))
+        beside = np.minimum(base.gap, 0.5 * np.array([at - edges[node], edges[node + 1] - at]))
         pair = replace(
             base,
+            least=np.concatenate((least[:node], beside, least[node + 1 :])),
             slide=np.insert(base.slide, node, FIXED),
             is_tape=np.insert(base.is_tape, node, False),
             main_at=np.insert(main_at, node, at),

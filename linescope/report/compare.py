@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from typing import Any
 
 from linescope.contact.compare import Behaviour, Comparison, DepthSpread, Style
@@ -9,6 +10,7 @@ from linescope.contact.verdict import conclusions, telling_level
 from linescope.events.friction import HoldLevel
 from linescope.report.rub import band, ledger_json, line_energy, rub_json
 from linescope.report.tapes import Table
+from linescope.report.text import WIDTH, columns
 from linescope.units import System, format_si
 
 HEAD = (
@@ -97,14 +99,13 @@ def compare_words(comparison: Comparison, units: System = "metric") -> tuple[str
 
 
 def compare_text(comparison: Comparison, units: System = "metric") -> str:
-    """The comparison as plain text, one block for every style so that it fits a terminal."""
+    """The comparison as plain text: one column for every style, so that each figure is read across."""
     table = compare_table(comparison, units)
-    lines = [table.title, ""]
-    for row in table.rows:
-        lines.append(f"{row[0]} (holds {'both lines' if row[1] == 'both' else 'the ' + row[1]})")
-        lines += [f"  {name + ':':<24}{cell}" for name, cell in zip(table.columns[2:], row[2:], strict=True)]
-        lines.append("")
-    lines += [f"- {sentence}" for sentence in compare_words(comparison, units)]
+    names = [row[0].removesuffix(f", {row[1]}-held") for row in table.rows]
+    turned = [("", *names), *zip(table.columns[1:], *(row[1:] for row in table.rows), strict=True)]
+    lines = textwrap.wrap(table.title, WIDTH) + ["", *("  " + line for line in columns(turned)), ""]
+    for sentence in compare_words(comparison, units):
+        lines += textwrap.wrap(sentence, WIDTH, initial_indent="- ", subsequent_indent="  ")
     lines.append(f"Compared in {comparison.run_time:.0f} s.")
     return "\n".join(lines) + "\n"
 

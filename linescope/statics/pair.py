@@ -51,6 +51,9 @@ class Pair:
     main_stretch, backup_stretch : StretchCurve
     gap : float
         Least distance along a line between a sliding tape and its neighbour.  [m]
+    least : (k,) array, optional
+        The same for every segment, the main's first; default `gap`, or half the segment where tapes were put
+        closer.  [m]
     """
 
     main_ends: Floats
@@ -67,6 +70,7 @@ class Pair:
     main_stretch: StretchCurve
     backup_stretch: StretchCurve
     gap: float
+    least: Floats | None = None
     start_slides: Floats = field(init=False)
 
     def __post_init__(self) -> None:
@@ -119,7 +123,8 @@ class Pair:
         before_slides = (slide[before] == line).astype(float)
         after_slides = (slide[after] == line).astype(float)
         lengths = self.lengths(self.start_slides)
-        least = np.where(before_slides + after_slides > 0.0, np.minimum(self.gap, 0.5 * lengths), -np.inf)
+        least = np.minimum(self.gap, 0.5 * lengths) if self.least is None else self.least
+        least = np.where(before_slides + after_slides > 0.0, least, -np.inf)
         return before, after, line, np.arange(self.n + 1), np.stack((before_slides, after_slides)), least
 
     def line_coordinates(self, slides: Floats) -> tuple[Floats, Floats]:
