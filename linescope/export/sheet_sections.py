@@ -27,9 +27,8 @@ from linescope.taping import CutList
 from linescope.units import format_si
 
 SECTION_OF: dict[str, int] = {
-    "plan": 3, "site": 3, "elevation": 4, "overview": 4, "tension": 6, "tensions": 6, "loops": 7, "tapes": 8,
-    "strip": 8, "closeup": 10, "anchor": 10, "crew": 10, "fall": 11, "falls": 11, "gone": 11, "main-gone": 11,
-    "wind": 12, "wear": 13, "rub": 13,
+    "overview": 4, "elevation": 4, "tension": 6, "friction": 7, "tape-map": 8, "styles": 8, "loops-from-a": 10,
+    "closeup": 10, "no-fall": 11, "main-gone": 11, "wind": 12, "touch": 13, "rub": 13,
 }  # fmt: skip
 """View -> section of the sheet its picture stands in; a view not named here goes to `OTHER_SECTION`."""
 

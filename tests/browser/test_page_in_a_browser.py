@@ -216,6 +216,16 @@ def test_states_and_the_walker_change_picture_and_figures(opened: Opened) -> Non
     assert opened.page.locator("#what").inner_text() != title
 
 
+def test_lines_are_as_thin_as_they_are_in_every_state(opened: Opened) -> None:
+    """The backup (#d55e00) from afar is a stroke of a few pixels: on no picture does it cover 2 % of the view."""
+    for state in ("taped", "settled", "fall", "gone"):
+        opened.press("state", state)
+        opened.press("look", "side")
+        pixels = np.asarray(opened.drawn(), dtype=int)
+        share = (np.abs(pixels - (0xD5, 0x5E, 0x00)).max(axis=2) < 40).mean()
+        assert 0.0001 < share < 0.02, (state, share)
+
+
 def test_loops_are_stepped_through_tapped_and_turned_by_keys(opened: Opened) -> None:
     opened.press("look", "loops")
     first = opened.page.locator("#bay").inner_text()

@@ -92,16 +92,16 @@
     for (let i = 0; i < n; i++) {
       const p = seen(points[3 * i], points[3 * i + 1], points[3 * i + 2]);
       if (last && last[2] > NEAR && p[2] > NEAR) {
-        const depth = Math.max(NEAR, (last[2] + p[2]) / 2 * 0.998 - before); // a little before what it touches
-        const pixels = ribbon ? ribbon.width * focal / depth : 0;
-        if (pixels > wide * 1.2) strip(points, i, depth, ribbon);
+        const away = (last[2] + p[2]) / 2;
+        const depth = Math.max(NEAR, away * 0.998 - before); // painted a little before what it touches
+        if (ribbon && ribbon.width * focal / away > wide * 1.2) strip(points, i, depth, away, ribbon);
         else add(1, depth, [last, p, colour, wide, dash, i]);
       }
       last = p;
     }
   }
   // A piece of webbing at its true width, its width level; darker from below.
-  function strip(points, i, depth, ribbon) {
+  function strip(points, i, depth, away, ribbon) {
     const a = at(points, i - 1), b = at(points, i);
     let ux = b[1] - a[1], uy = -(b[0] - a[0]);
     const long = Math.hypot(ux, uy);
@@ -112,7 +112,7 @@
     if (corners.some(c => c[2] < NEAR)) return;
     const turn = (corners[1][0] - corners[0][0]) * (corners[3][1] - corners[0][1])
                - (corners[1][1] - corners[0][1]) * (corners[3][0] - corners[0][0]);
-    const thick = Math.max(1.6, ribbon.thick * focal / depth);
+    const thick = Math.max(1.6, ribbon.thick * focal / away);
     add(2, depth, [corners, eye[2] >= a[2] && turn !== 0 ? ribbon.top : ribbon.under, thick]);
   }
 
