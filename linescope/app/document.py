@@ -60,6 +60,13 @@ class Document:
         path = Path(path).absolute()
         return cls(read_text(path), path)
 
+    def copy(self) -> Document:
+        """The same document with the same way back, edited apart from now on."""
+        other = Document(self.text, self.path)
+        other.saved_text = self.saved_text
+        other._past, other._future = list(self._past), list(self._future)
+        return other
+
     @property
     def saved_data(self) -> dict[str, Any]:
         """What the file held when it was read or written last, as plain tables."""

@@ -214,11 +214,8 @@ class Session:
         if kind not in ("", "loop", "tape"):
             raise InputError("no such thing to pick", found=kind, allowed="loop, tape")
         self.picked = None
-        picture = self.variant.picture
-        if kind and picture is not None:
-            count = len(picture.solution.bays.excess) - (kind == "tape")
-            if count > 0:
-                self.picked = (kind, min(max(int(index), 0), count - 1))
+        if kind and self.variant.picture is not None:
+            self.picked = _within(self.variant.picture, (kind, int(index)))
 
     def preview_walker(self, share: float | None) -> None:
         """Look at the walker elsewhere without changing the scene; None goes back to where the scene puts him."""
@@ -233,20 +230,20 @@ class Session:
         """Put a second variant beside the first, beginning as a copy of it; or drop the one not being edited."""
         if on and len(self.variants) == 1:
             source = self.variant
-            copy = Document(source.document.text, source.document.path)
-            copy.saved_text = source.document.saved_text
-            other = Variant(document=copy, picture=source.picture, error=source.error)
+            other = Variant(document=source.document.copy(), picture=source.picture, error=source.error)
             self.variants = {"A": source, "B": other}
             self.active = "B"
         elif not on and len(self.variants) == 2:
             self.variants = {"A": self.variant}
-            self.active = "A"
+            self.activate("A")
 
     def activate(self, name: str) -> None:
         """Edit the other variant."""
         if name not in self.variants:
             raise InputError("there is no such variant", found=name, allowed=", ".join(self.variants))
         self.active = name
+        if self.picked is not None and self.variant.picture is not None:
+            self.picked = _within(self.variant.picture, self.picked)
 
     # Files
 
@@ -352,7 +349,7 @@ class Session:
         if outcome.picture is not None:
             variant.picture = outcome.picture
             if self.picked is not None and job.name == self.active:
-                self.pick(*self.picked)
+                self.picked = _within(outcome.picture, self.picked)
 
     def settle(self) -> None:
         """Solve what is to be solved, here and now."""
@@ -409,6 +406,13 @@ class Session:
             "picked": list(self.picked) if self.picked is not None else [],
             "message": self.message,
         }
+
+
+def _within(picture: Picture, picked: tuple[str, int]) -> tuple[str, int] | None:
+    """A loop or tape that a rig has, nearest to the one asked for; None when it has none of the kind."""
+    kind, index = picked
+    count = len(picture.solution.bays.excess) - (kind == "tape")
+    return (kind, min(max(index, 0), count - 1)) if count > 0 else None
 
 
 def _walker_share(picture: Picture | None) -> float:

@@ -173,7 +173,8 @@
       async act(name, ...what) {
         this.busy += 1;
         try {
-          const result = await window.trame.trigger("linescope_act", [name, ...what]);
+          const last = what[what.length - 1], named = last && typeof last === "object" ? what.pop() : {};
+          const result = await window.trame.trigger("linescope_act", [name, ...what], named);
           if (result && result.error) this.say(result.error);
           return result;
         } finally { this.busy -= 1; }

@@ -104,7 +104,8 @@ class Seen:
 
     def until(self, condition: str, limit: float = 30.0) -> None:
         """Wait for a JavaScript condition."""
-        self.tab.wait_for_function(f"() => {condition}", timeout=limit * 1000)
+        body = f"() => {{ try {{ return {condition}; }} catch {{ return false; }} }}"
+        self.tab.wait_for_function(body, timeout=limit * 1000)
 
     def pixels(self, index: int = 0) -> bytes:
         """The canvas as a PNG data address."""
