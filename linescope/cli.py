@@ -84,6 +84,30 @@ def _parser() -> argparse.ArgumentParser:
     sub.add_argument("--size", metavar="WxH", type=_size, default=(2000, 1414), help="pixels (default: 2000x1414)")
     sub.add_argument("--dpi", type=float, default=None, help="dots per inch noted in the files")
     sub.add_argument("--theme", choices=("light", "dark"), default="light", help="for print, or for a projector")
+    sub.add_argument("--paper", choices=("A4", "Letter"), default="A4", help="of the sheet (default: A4)")
+    sub.add_argument("--pictures-only", action="store_true", help="neither the sheet (PDF) nor the page (HTML)")
+    sub.add_argument("--tables", action="store_true", help="also CSV tables in full figures")
+    sub.add_argument("--mesh", action="store_true", help="also a binary glTF file for general viewers")
+    sub.add_argument("--rub", action="store_true", help="also where rub collects (takes longer)")
+    sub.add_argument(
+        "--crossings", action=argparse.BooleanOptionalAction, default=None,
+        help="friction states of a crossing (default: on lines of up to 60 tapes)",
+    )
+
+    sub = scene("clearance", _clearance, "Smallest distances to the ground, everywhere and in every state, ranked.")
+    sub.add_argument("--json", action="store_true", help="for programs: SI, full precision")
+
+    sub = scene("film", _film, "A walker crossing, or the loss of the main, as MP4 or GIF.")
+    sub.add_argument("-o", "--out", metavar="FILE", default="film.gif", help="ends in .gif or .mp4 (default: film.gif)")
+    sub.add_argument("--kind", choices=("crossing", "main-gone"), default="crossing", help="what happens")
+    sub.add_argument("--frames", type=int, default=100, help="how many (default: 100)")
+    sub.add_argument("--fps", type=float, default=12.0, help="frames a second (default: 12)")
+    sub.add_argument("--size", metavar="WxH", type=_size, default=(1280, 720), help="pixels (default: 1280x720)")
+    sub.add_argument("--theme", choices=("light", "dark"), default="light", help="for print, or for a projector")
+
+    sub = scene("stage", _stage, "Open the rig as a page in the browser: change anything, see it at once.")
+    sub.add_argument("--port", type=int, default=0, help="on the loopback address (default: a free one)")
+    sub.add_argument("--no-browser", action="store_true", help="print the address, open nothing")
 
     sub = scene("tapes", _tapes, "Cut list of the tapes, marks on both lines, sections and strips at 1:1.")
     sub.add_argument("--json", action="store_true", help="for programs: SI, full precision")
@@ -175,20 +199,62 @@ def _ground(rig: Rig) -> Any:
 
 
 def _brief(options: argparse.Namespace) -> int:
-    from linescope.export.brief import write_brief
-    from linescope.statics import plan, solve
+    from linescope.export.briefing import Wanted, write_briefing
+
+    rig = _load(options.scene)
+    documents = not options.pictures_only
+    wanted = Wanted(
+        crossings=options.crossings, rub=options.rub, sheet=documents, page=documents, tables=options.tables,
+        mesh=options.mesh,
+    )
+    with _naming(options.scene):
+        files, missing = write_briefing(
+            rig, options.out, wanted=wanted, size=options.size, theme=options.theme, units=options.units,
+            paper=options.paper, dpi=options.dpi, progress=_progress(),
+        )
+    for file in files:
+        print(file)
+    for reason in missing:
+        print(f"left out: {reason}", file=sys.stderr)
+    return 0
+
+
+def _clearance(options: argparse.Namespace) -> int:
+    from linescope.clearance import find_clearance
+    from linescope.report.clearance import clearance_json, clearance_text
+
+    rig = _load(options.scene)
+    tell = _progress()
+    with _naming(options.scene):
+        found = find_clearance(
+            rig, terrain=_ground(rig), progress=None if tell is None else lambda share: tell(share, "clearance")
+        )
+    if options.json:
+        print(json.dumps(clearance_json(found), indent=1, allow_nan=False))
+    else:
+        print(clearance_text(found, options.units), end="")
+    return found.exit_status
+
+
+def _film(options: argparse.Namespace) -> int:
+    from linescope.export.film import write_film
 
     rig = _load(options.scene)
     with _naming(options.scene):
-        ground = _ground(rig)
-        planned = plan(rig)
-        states = [solve(rig, planned=planned)]
-    files = write_brief(
-        states, (), options.out, options.size, options.theme, _progress(), ground=ground, system=options.units,
-        dpi=options.dpi,
-    )
-    for file in files:
-        print(file)
+        print(write_film(
+            options.out, rig, options.kind, ground=_ground(rig), frames=options.frames, fps=options.fps,
+            size=options.size, theme=options.theme, units=options.units, progress=_progress(),
+        ))
+    return 0
+
+
+def _stage(options: argparse.Namespace) -> int:
+    from linescope.app import serve
+
+    def ready(address: str) -> None:
+        print(f"The page is at {address} (this machine only). Stop with Ctrl-C.", flush=True)
+
+    serve(options.scene, port=options.port, open_browser=not options.no_browser, ready=ready)
     return 0
 
 

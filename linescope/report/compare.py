@@ -103,7 +103,7 @@ def compare_text(comparison: Comparison, units: System = "metric") -> str:
     table = compare_table(comparison, units)
     names = [row[0].removesuffix(f", {row[1]}-held") for row in table.rows]
     turned = [("", *names), *zip(table.columns[1:], *(row[1:] for row in table.rows), strict=True)]
-    lines = textwrap.wrap(table.title, WIDTH) + ["", *("  " + line for line in columns(turned)), ""]
+    lines = [*textwrap.wrap(table.title, WIDTH), "", *("  " + line for line in columns(turned)), ""]
     for sentence in compare_words(comparison, units):
         lines += textwrap.wrap(sentence, WIDTH, initial_indent="- ", subsequent_indent="  ")
     lines.append(f"Compared in {comparison.run_time:.0f} s.")

@@ -1,0 +1,159 @@
+"""A whole briefing in one folder: pictures, sheet, page, and on demand tables and a mesh file."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from linescope import stage
+from linescope.clearance import GroundIndex, find_clearance
+from linescope.contact import find_rub, find_touches
+from linescope.export import atomic
+from linescope.export.brief import left_out, write_brief
+from linescope.export.mesh_file import write_gltf
+from linescope.export.page_file import write_page
+from linescope.export.sheet import Paper, write_sheet
+from linescope.export.sheet_walk import walk
+from linescope.export.tables import write_tables
+from linescope.rig import Rig
+from linescope.stage.evidence import Evidence, find_evidence
+from linescope.stage.ground import site
+from linescope.statics import plan
+from linescope.terrain import load_ground
+from linescope.units import System
+
+Progress = Callable[[float, str], None]
+
+# Above so many tapes a crossing with friction takes longer than a briefing should, and must be asked for.
+CROSSING_TAPES = 60
+RUB_STEPS = 9  # Steps in each bay when rub is drawn for a briefing.
+
+
+@dataclass(frozen=True, kw_only=True)
+class Wanted:
+    """What a briefing holds.
+
+    Attributes
+    ----------
+    crossings : bool or None
+        Friction states; None: where the line is short enough to be quick.
+    rub : bool
+        Rub along both lines, which takes its time.
+    sheet, page : bool
+        The PDF sheet, the HTML page.
+    tables, mesh : bool
+        CSV tables, a glTF file.
+    """
+
+    crossings: bool | None = None
+    rub: bool = False
+    sheet: bool = True
+    page: bool = True
+    tables: bool = False
+    mesh: bool = False
+
+
+def write_briefing(
+    rig: Rig,
+    out_dir: str | Path,
+    *,
+    wanted: Wanted = Wanted(),
+    size: tuple[int, int] = stage.PAGE,
+    theme: str = "light",
+    units: System = "metric",
+    paper: Paper = "A4",
+    dpi: float | None = None,
+    progress: Progress | None = None,
+) -> tuple[list[Path], tuple[str, ...]]:
+    """Compute a rig and write its briefing.
+
+    Parameters
+    ----------
+    rig : Rig
+    out_dir : str or Path
+        Made when missing.
+    wanted : Wanted
+    size : (width, height)
+        Of every picture.  [px]
+    theme : {"light", "dark"}
+    units : {"metric", "feet"}
+    paper : {"A4", "Letter"}
+    dpi : float, optional
+        Noted in the pictures.
+    progress : callable, optional
+        Told the share done, 0 to 1, and what is being done.
+
+    Returns
+    -------
+    files : list of Path
+    missing : tuple of str
+        Pictures left out, and why.
+
+    Raises
+    ------
+    InputError, SolveError, OutputError, SystemPackageError
+        Each file is whole or absent.
+    """
+
+    def part(start: float, end: float) -> Progress:
+        return lambda share, what: None if progress is None else progress(start + share * (end - start), what)
+
+    folder = atomic.folder(out_dir)
+    terrain = None if rig.ground is None else load_ground(rig.ground, rig.main_a, rig.main_b)
+    index = None if terrain is None else GroundIndex(terrain)
+    evidence = _evidence(rig, index, wanted, part(0.0, 0.4))
+    results = evidence.results
+    assert results is not None
+    place = None if terrain is None else site(terrain, rig)
+    states = [results.taped, *([results.settled] if results.slides else [])]
+    files = write_brief(
+        states, _findings(evidence), folder, size, theme, part(0.4, 0.85), ground=place, system=units, dpi=dpi,
+        evidence=evidence,
+    )
+    pictures = list(files)
+    walked = walk(results) if wanted.sheet or wanted.page or wanted.tables else ()
+    if wanted.sheet:
+        files.append(write_sheet(
+            folder / "sheet.pdf", results, pictures, evidence=evidence, ground=place, walked=walked, paper=paper,
+            units=units, progress=part(0.85, 0.92),
+        ))
+    if wanted.page:
+        files.append(write_page(
+            folder / "page.html", results, evidence=evidence, ground=place, walked=walked, units=units,
+            progress=part(0.92, 0.98),
+        ))
+    if wanted.tables:
+        files += write_tables(folder, results, clearance=evidence.clearance, walked=walked)
+    if wanted.mesh:
+        files.append(write_gltf(folder / "rig.glb", results.taped, ground=place))
+    missing = left_out(results.taped, evidence=evidence, ground=place)
+    if progress is not None:
+        progress(1.0, "done")
+    return files, tuple(f"{view}: {why}" for view, why in missing.items())
+
+
+def _evidence(rig: Rig, index: GroundIndex | None, wanted: Wanted, tell: Progress) -> Evidence:
+    crossings = wanted.crossings
+    if crossings is None:
+        crossings = len(plan(rig).layout.tapes) <= CROSSING_TAPES
+    evidence = find_evidence(rig, index, crossings=crossings, progress=lambda share, what: tell(0.6 * share, what))
+    results = evidence.results
+    assert results is not None
+    evidence = replace(evidence, touching=find_touches(results.taped))
+    if index is not None:
+        clearance = find_clearance(
+            rig, planned=results.planned, terrain=index, progress=lambda share: tell(0.6 + 0.4 * share, "clearance")
+        )
+        evidence = replace(evidence, clearance=clearance)
+    if wanted.rub and rig.walker is not None:
+        evidence = replace(evidence, rub=find_rub(rig, most=RUB_STEPS, planned=results.planned, progress=tell))
+    return evidence
+
+
+def _findings(evidence: Evidence) -> tuple[str, ...]:
+    """What must be read with every picture."""
+    results = evidence.results
+    if results is None:
+        return ()
+    return tuple(note for note in results.excess.notes if "standing" in note or "slack" in note)
