@@ -6,6 +6,7 @@ from linescope.clearance.along import Approach, Chords, minima, minimum_along
 from linescope.clearance.check import check, no_fall_zones
 from linescope.clearance.distance import GroundIndex
 from linescope.clearance.finding import Clearance, Envelope, Finding, NoFallZone, Requirement, SweptCurve
+from linescope.clearance.sweep import find_clearance
 from linescope.clearance.vertical import Drop, lowest
 
 __all__ = [
@@ -20,6 +21,7 @@ __all__ = [
     "Requirement",
     "SweptCurve",
     "check",
+    "find_clearance",
     "lowest",
     "minima",
     "minimum_along",

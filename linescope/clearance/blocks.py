@@ -19,6 +19,12 @@ _WIDEST = 2.0
 _MOST = 1500.0
 _TABLE = 1_000_000
 _ROUNDING = 1e-12
+_FEW = 400
+
+
+def workers_for(count: int) -> int:
+    """Threads for so many searches: starting a second one takes as long as some hundred of them."""
+    return 2 if count > _FEW else 1
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -111,7 +117,7 @@ def neighbours(p: Floats, samples: Samples, tree: Any) -> Iterator[Blocks]:
     if not small.any():
         return
     first, centre, radius = first[small], centre[small], radius[small]
-    d = tree.query(centre, workers=2)[0]
+    d = tree.query(centre, workers=workers_for(len(centre)))[0]
     ball = (np.sqrt((d + radius) ** 2 + largest**2) + radius) * (1.0 + _ROUNDING)
     # On level ground the ball cuts a disc; a corner stands for about two covering radii squared.
     expected = 0.5 * np.pi * (ball**2 - d**2 + largest**2) / float(np.median(samples.radius)) ** 2
@@ -124,7 +130,7 @@ def neighbours(p: Floats, samples: Samples, tree: Any) -> Iterator[Blocks]:
 
 
 def _gathered(p: Floats, samples: Samples, tree: Any, first: Ints, centre: Floats, ball: Floats) -> Blocks:
-    lists = tree.query_ball_point(centre, ball, workers=2, return_sorted=False)
+    lists = tree.query_ball_point(centre, ball, workers=workers_for(len(centre)), return_sorted=False)
     counts = np.fromiter(map(len, lists), dtype=np.int64, count=len(lists))
     sample = np.fromiter((k for found in lists for k in found), dtype=np.int64, count=int(counts.sum()))
     block = np.repeat(np.arange(len(first)), counts)

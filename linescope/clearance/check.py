@@ -171,18 +171,15 @@ def _finding(
         nearest=near.nearest,
         vertical_station=_station(below, drop.segment, drop.fraction) if below is not None else math.nan,
         vertical_walker=below.walker if below is not None else None,
-        **_vertical_places(below, drop),
+        vertical_point=None if below is None else _frozen(_place(below, drop)),
+        vertical_ground=None if below is None else _frozen(np.append(_place(below, drop)[:2], drop.z_ground)),
     )
 
 
-def _vertical_places(below: SweptCurve | None, drop: Drop) -> dict[str, Floats]:
-    if below is None:
-        return {}
+def _place(below: SweptCurve, drop: Drop) -> Floats:
     start = below.points[drop.segment]
     end = below.points[min(drop.segment + 1, len(below.points) - 1)]
-    point = start + drop.fraction * (end - start)
-    ground = np.array([point[0], point[1], drop.z_ground])
-    return {"vertical_point": _frozen(point), "vertical_ground": _frozen(ground)}
+    return np.asarray(start + drop.fraction * (end - start))
 
 
 def _falls(

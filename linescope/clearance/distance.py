@@ -7,12 +7,12 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.clearance.blocks import neighbours
+from linescope.clearance.blocks import neighbours, workers_for
 from linescope.clearance.samples import Samples, sampled
 from linescope.clearance.triangles import points_to_triangles
 from linescope.errors import TerrainError
 from linescope.terrain.model import Terrain
-from linescope.terrain.plan import PlanIndex
+from linescope.terrain.plan import Ceiling, PlanIndex
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -50,6 +50,7 @@ class GroundIndex:
         self._tree = cKDTree(self._samples.points, leafsize=_LEAF)
         self._plan: PlanIndex | None = None
         self._signed: bool | None = None
+        self._ceiling: Ceiling | None = None
 
     @property
     def plan(self) -> PlanIndex:
@@ -121,7 +122,7 @@ class GroundIndex:
         if len(alone) == 0:
             return best.squared, best.nearest, best.face
         known = min(_NEAREST, len(self._samples.points))
-        reach, sample = self._tree.query(p[alone], k=known, workers=2)
+        reach, sample = self._tree.query(p[alone], k=known, workers=workers_for(len(alone)))
         reach, sample = reach.reshape(len(alone), -1), sample.reshape(len(alone), -1)
         best.offer(*self._around(alone, sample[:, 0]))
         within = self._limit(best.squared[alone])
@@ -138,7 +139,7 @@ class GroundIndex:
         if len(open_points) == 0:
             return
         known = min(_MORE, len(self._samples.points))
-        reach, sample = self._tree.query(best.points[open_points], k=known, workers=2)
+        reach, sample = self._tree.query(best.points[open_points], k=known, workers=workers_for(len(open_points)))
         within = self._limit(best.squared[open_points])
         position, column = np.nonzero(reach**2 <= within[:, None] + self._samples.radius[sample] ** 2)
         best.offer(*self._around(open_points[position], sample[position, column]))
@@ -161,10 +162,11 @@ class GroundIndex:
         """
         extra = np.zeros(len(p)) if half is None else half
         ball = np.sqrt(distance**2 + (extra + self._samples.largest) ** 2) * (1.0 + _ROUNDING)
-        counts = self._tree.query_ball_point(p, ball, return_length=True, workers=2)
+        counts = self._tree.query_ball_point(p, ball, return_length=True, workers=workers_for(len(p)))
         positions, samples = [], []
         for chunk in _chunks(counts, 4 * _PAIRS):
-            lists = self._tree.query_ball_point(p[chunk], ball[chunk], workers=2, return_sorted=False)
+            workers = workers_for(chunk.stop - chunk.start)
+            lists = self._tree.query_ball_point(p[chunk], ball[chunk], workers=workers, return_sorted=False)
             sample = np.concatenate([np.asarray(found, dtype=np.int64) for found in lists])
             position = np.repeat(np.arange(chunk.start, chunk.stop), counts[chunk])
             gap = self._samples.points[sample] - p[position]
@@ -241,10 +243,15 @@ class GroundIndex:
         points = _checked(points)
         if not self.is_signed or len(points) == 0:
             return np.zeros(len(points), dtype=bool)
-        position, _, z, counted = self.plan.over(points[:, :2])
-        above = np.bincount(position, weights=(counted & (z > points[position, 2])), minlength=len(points))
-        odd: Bools = above.astype(np.int64) % 2 == 1
-        return odd
+        if self._ceiling is None:
+            self._ceiling = Ceiling(self.terrain)
+        may = self._ceiling.may_cover(points)
+        low = points[may]
+        position, _, z, counted = self.plan.over(low[:, :2])
+        above = np.bincount(position, weights=(counted & (z > low[position, 2])), minlength=len(low))
+        result = np.zeros(len(points), dtype=bool)
+        result[may] = above.astype(np.int64) % 2 == 1
+        return result
 
     def vertical_gap(self, points: Floats) -> tuple[Floats, Floats, Ints]:
         """Height of each point above the ground straight below it, exact.

@@ -223,6 +223,9 @@ class Clearance:
         So near to an anchor nothing is compared: there lines come down to the rock. [m]
     at_anchors : tuple of Finding
         The worst places within the anchor zones, measured but not compared, smallest remainder first.
+    strikes : tuple of NoFallZone
+        Where the lowest bound of a leash fall touches the ground itself, before anything is added; `worst` is the
+        distance there.
     walkers : (k,) float
         Walker positions tried, from anchor A; empty where that is not known. [m]
     envelope : Envelope or None
@@ -237,6 +240,7 @@ class Clearance:
     notes: tuple[str, ...]
     anchor_zone: float = 0.0
     at_anchors: tuple[Finding, ...] = ()
+    strikes: tuple[NoFallZone, ...] = ()
     walkers: Floats = field(default_factory=lambda: np.zeros(0))
     envelope: Envelope | None = None
 

@@ -13,6 +13,8 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 _CHUNK = 1_000_000
+_SQUARES = 256
+_MOST_SQUARES = 4_000_000
 _UPRIGHT = 1e-12
 """A triangle whose plan area is below this fraction of its longest plan edge squared stands upright."""
 
@@ -259,6 +261,53 @@ class PlanIndex:
             z = a[hit, 2] + s[hit] * edge[hit, 2]
             parts.append((segment[stand[hit]], face[stand[hit]], t[hit], t[hit], z, z))
         return tuple(np.concatenate([part[k] for part in parts]) for k in range(6))
+
+
+class Ceiling:
+    """A height in every square of the plan that no triangle over it exceeds: tells quickly what lies above ground.
+
+    Parameters
+    ----------
+    terrain : Terrain
+    """
+
+    def __init__(self, terrain: Terrain) -> None:
+        corners = terrain.vertices[terrain.faces]
+        low, high = corners[:, :, :2].min(axis=1), corners[:, :, :2].max(axis=1)
+        self._origin: Floats = low.min(axis=0)
+        extent = np.maximum(high.max(axis=0) - self._origin, 1e-9)
+        side = _SQUARES
+        while True:
+            self._cell: Floats = extent / side
+            first = self._squares(low, side)
+            counts = self._squares(high, side) - first + 1
+            if side == 1 or int((counts[:, 0] * counts[:, 1]).sum()) <= _MOST_SQUARES:
+                break
+            side //= 2
+        owner, number = spread(counts[:, 0] * counts[:, 1])
+        row, column = first[owner, 0] + number // counts[owner, 1], first[owner, 1] + number % counts[owner, 1]
+        self._top = np.full((side, side), -np.inf)
+        np.maximum.at(self._top, (row, column), corners[:, :, 2].max(axis=1)[owner])
+
+    def _squares(self, xy: Floats, side: int) -> Ints:
+        return np.clip(np.floor((xy - self._origin) / self._cell), 0, side - 1).astype(np.int64)
+
+    def may_cover(self, points: Floats) -> NDArray[np.bool_]:
+        """Whether some triangle may lie above each point.
+
+        Parameters
+        ----------
+        points : (n, 3) float
+            [m]
+
+        Returns
+        -------
+        (n,) bool
+            False only where none does.
+        """
+        square = self._squares(points[:, :2], len(self._top))
+        covered: NDArray[np.bool_] = points[:, 2] <= self._top[square[:, 0], square[:, 1]]
+        return covered
 
 
 def _key(ix: Ints, iy: Ints) -> Ints:

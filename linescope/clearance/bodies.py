@@ -1,0 +1,104 @@
+"""The walker's body and leash in catches, as curves: hanging, falling into the leash, and when the main is lost."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.clearance.table import Group, Table
+from linescope.events.fall import leash_fall_sweep
+from linescope.events.main_gone import main_gone
+from linescope.rig import Rig
+from linescope.statics import Plan
+from linescope.statics.assemble import DOWN
+
+Floats = NDArray[np.float64]
+
+BIN, BIN_SHARE = 4.0, 0.025
+"""Floors and the lines that catch are told apart by stretches of the line this long: metres, or share of the span."""
+REST = "at rest"
+FLOOR = "lowest feet that energy allows (bound)"
+LINE = "the line that catches, at its lowest (bound)"
+
+
+
+def falls(table: Table, rig: Rig, planned: Plan, places: Floats) -> None:
+    """Put the quiet hang and the leash fall from each place into a table.
+
+    Parameters
+    ----------
+    table : Table
+    rig : Rig
+        With a walker.
+    planned : Plan
+    places : (n,) array
+        [m]
+
+    Raises
+    ------
+    FallNotBounded, NoEquilibrium, SegmentNotSolved
+
+    Notes
+    -----
+    A fall counts with all it sweeps: from where the feet stood, down to the lowest foot.
+    """
+    assert rig.walker is not None
+    found = leash_fall_sweep(rig, places, planned=planned)
+    leash = rig.walker.leash * DOWN
+    for i, at in enumerate(found.at.tolist()):
+        standing, low = found.ring_standing[i], found.ring_lowest[i]
+        for kind, family, cause, points in (
+            ("body", "hang", "hanging on the leash", (found.hang_top[i], found.hang_foot[i])),
+            ("body", "fall", "leash fall, down to its lowest (bound)", (standing, low, found.low_foot[i])),
+            ("leash", "hang", "hanging on the leash", (standing, standing + leash)),
+            ("leash", "fall", "leash fall, at its lowest (bound)", (low, low + leash)),
+        ):
+            group = Group(kind=kind, family=family, cause=cause, place=at)
+            table.add(np.array([points]), None, [group], at, by_walker=True)
+
+
+def losses(table: Table, rig: Rig, planned: Plan, places: Floats) -> None:
+    """Put both sides of the bracket of a loss of the main at each place into a table.
+
+    Parameters
+    ----------
+    table : Table
+    rig : Rig
+        With a walker.
+    planned : Plan
+    places : (n,) array
+        [m]
+
+    Raises
+    ------
+    FallNotBounded, NoEquilibrium, SegmentNotSolved
+    """
+    assert rig.walker is not None
+    found = main_gone(rig, places, planned=planned)
+    leash = rig.walker.leash * DOWN
+    for side in (found.nothing_holds, found.ties_hold) if found.tied else (found.nothing_holds,):
+        names = {what: f"main gone, {side.name}: {what}" for what in (REST, FLOOR, LINE)}
+        for i, at in enumerate(found.at.tolist()):
+            ring = side.rest_ring[i]
+            for kind, points in (("body", (side.rest_top[i], side.rest_foot[i])), ("leash", (ring, ring + leash))):
+                group = Group(kind=kind, family=names[REST], cause=names[REST], place=at)
+                table.add(np.array([points]), None, [group], at)
+        for kind, what, curves in (("body", FLOOR, side.floor_foot), ("line", LINE, side.lowest_line)):
+            sagitta = _sagitta(curves)
+            ends = np.stack([curves[:, :-1], curves[:, 1:]], axis=2)
+            width = max(BIN, BIN_SHARE * table.span)
+            bins = (((ends.mean(axis=2) - table.start) @ table.along) // width).astype(np.int64)
+            name = names[what]
+            known = {
+                number: Group(kind=kind, family=name, cause=name, place=float(number), numbered=True)
+                for number in np.unique(bins).tolist()
+            }
+            for i, at in enumerate(found.at.tolist()):
+                table.add(ends[i], sagitta[i][:, None], [known[number] for number in bins[i].tolist()], at)
+
+
+def _sagitta(curves: Floats) -> Floats:
+    """(n, m - 1) how far smooth curves through points may lie off their chords: twice the parabola's sagitta.  [m]"""
+    bend = np.linalg.norm(np.diff(curves, n=2, axis=1), axis=2)
+    bend = np.pad(bend, ((0, 0), (1, 1)), mode="edge")
+    return np.asarray(0.25 * np.maximum(bend[:, 1:], bend[:, :-1]))

@@ -1,0 +1,83 @@
+"""Main, loops and the standing walker in every case, as curves for the search."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.clearance.states import Case, Shape, swung_loops
+from linescope.clearance.table import Group, Table
+from linescope.statics import Plan
+from linescope.statics.assemble import DOWN
+
+Floats = NDArray[np.float64]
+
+MAIN_PIECES = 2
+LOOP_SAGITTA = 1.5e-3
+"""Loops are cut into chords that lie about this close to them; what is left is taken off the distance. [m]"""
+
+
+class Lines:
+    """Main, loops and the standing walker in every case."""
+
+    def __init__(self, planned: Plan, cases: list[Case]) -> None:
+        self.planned, self.cases = planned, cases
+        line = planned.rig.main_b - planned.rig.main_a
+        self.normal = np.array([-line[1], line[0], 0.0]) / np.hypot(line[0], line[1])
+
+    def fill(self, table: Table, places: Floats) -> None:
+        """Put the shapes for some walker positions into a table; nan stands for the empty line."""
+        coordinate = {float(at): self.planned.walker_coordinate(float(at)) for at in places if not np.isnan(at)}
+        for case in self.cases:
+            for at in places:
+                if np.isnan(at):
+                    self._add(table, case, case.shape(None))
+                else:
+                    self._add(table, case, case.shape(float(at), coordinate[float(at)]))
+
+    def _add(self, table: Table, case: Case, shape: Shape) -> None:
+        who = "nobody on the line" if shape.walker is None else "walker on the line"
+        for kind, line, pieces in (("line", shape.main, MAIN_PIECES), ("loop", shape.backup, _pieces(shape))):
+            points, _, _, sagitta = line.segments.sample(pieces, line.nodes[:-1])
+            groups = _by_bay(kind, f"{who}, {case.cause}", line.bay)
+            self._both(table, case, points, sagitta, groups, shape.walker)
+        if case.sudden:
+            cause = f"{who}, {case.cause.replace('gust', 'sudden gust')} (bound)"
+            groups = _by_bay("loop", cause, shape.backup.bay)
+            for points, sagitta in swung_loops(case, shape):
+                self._both(table, case, points, sagitta, groups, shape.walker)
+        walker = self.planned.rig.walker
+        if shape.feet is not None and shape.walker is not None and walker is not None:
+            body = np.array([[shape.feet, shape.feet - walker.height * DOWN]])
+            group = Group(kind="body", family="standing", cause=f"standing, {case.cause}", place=shape.walker)
+            self._both(table, case, body, None, [group], shape.walker, by_walker=True)
+
+    def _both(
+        self,
+        table: Table,
+        case: Case,
+        points: Floats,
+        sagitta: Floats | None,
+        groups: list[Group],
+        walker: float | None,
+        *,
+        by_walker: bool = False,
+    ) -> None:
+        """Add curves and, where the other side's wind makes their mirror image, that too."""
+        table.add(points, sagitta, groups, walker, by_walker=by_walker)
+        if case.mirrored[0]:
+            normal = self.normal
+            image = points - 2.0 * ((points - self.planned.rig.main_a) @ normal)[..., None] * normal
+            other = [replace(group, cause=group.cause.replace(*case.mirrored)) for group in groups]
+            table.add(image, sagitta, other, walker, by_walker=by_walker)
+
+
+def _by_bay(kind: str, cause: str, bays: NDArray[np.int64]) -> list[Group]:
+    return [Group(kind=kind, family="rig", cause=cause, place=float(bay), numbered=True) for bay in bays.tolist()]
+
+
+def _pieces(shape: Shape) -> int:
+    depth = float(np.max(shape.backup.segments.depth()[0]))
+    return int(np.clip(np.ceil(np.sqrt(2.0 * depth / LOOP_SAGITTA)), 6, 40))

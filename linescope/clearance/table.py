@@ -1,0 +1,263 @@
+"""Curves of many states put into one table for the distance search, and what came of it, place by place."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.clearance.along import Approach, Chords, improved
+from linescope.clearance.distance import GroundIndex
+from linescope.clearance.vertical import Drop, lowest
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+AT_A, AT_B = -1, -2
+"""Places within the anchor zones."""
+DEPTH = 5e-3
+"""How exactly the deepest place below ground is found. [m]"""
+BEYOND = 1.0
+"""Numbered places are measured up to so much beyond the smallest distance of their family. [m]"""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Group:
+    """What is measured together.
+
+    Parameters
+    ----------
+    kind : {'line', 'loop', 'leash', 'body'}
+    family : str
+        Groups of one kind and family that lie side by side are one place.
+    cause : str
+    place : float
+        Number of the bay, or place of the walker [m from A].
+    zone : int
+        0, or `AT_A`, `AT_B` within an anchor zone.
+    numbered : bool
+        Whether places are running numbers; of these only what matters is measured (see `Table.nearer`).
+    """
+
+    kind: str
+    family: str
+    cause: str
+    place: float
+    zone: int = 0
+    numbered: bool = False
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Worst:
+    """The nearest approach of one group.
+
+    Parameters
+    ----------
+    group : Group
+    distance : float
+        Lower bound of the distance to the ground. [m]
+    point, nearest : (3,) float
+        On the curve and on the ground. [m]
+    walker : float or None
+        Where the walker is then. [m]
+    """
+
+    group: Group
+    distance: float
+    point: Floats
+    nearest: Floats
+    walker: float | None
+
+
+@dataclass(eq=False)
+class Table:
+    """Curves of one round, by group.
+
+    Parameters
+    ----------
+    start, along : (3,) float
+        Anchor A and the unit vector to anchor B. [m, -]
+    span, zone : float
+        Of the line, and beside each anchor where nothing is compared. [m]
+    """
+
+    start: Floats
+    along: Floats
+    span: float
+    zone: float
+    _points: list[Floats] = field(default_factory=list)
+    _sagitta: list[Floats] = field(default_factory=list)
+    _chord: list[Ints] = field(default_factory=list)
+    _curve: list[Ints] = field(default_factory=list)
+    _group: list[Ints] = field(default_factory=list)
+    _walker: list[Floats] = field(default_factory=list)
+    _numbers: dict[Group, int] = field(default_factory=dict)
+    _nodes: int = 0
+    _curves: int = 0
+
+    def add(
+        self,
+        points: Floats,
+        sagitta: Floats | None,
+        groups: list[Group],
+        walker: float | None,
+        *,
+        by_walker: bool = False,
+    ) -> None:
+        """Curves of one state.
+
+        Parameters
+        ----------
+        points : (c, m + 1, 3) float
+            Nodes of c curves. [m]
+        sagitta : (c, m) float or None
+            [m]
+        groups : list of c Group
+        walker : float or None
+        by_walker : bool
+            Whether the walker's place decides about the anchor zone, not that of each piece.
+        """
+        c, m = len(points), points.shape[1] - 1
+        sagitta = np.zeros((c, m)) if sagitta is None else sagitta
+        zone = self._zones(points, walker if by_walker else None)
+        fresh = np.ones((c, m), dtype=bool)
+        fresh[:, 1:] = zone[:, 1:] != zone[:, :-1]
+        curve = np.cumsum(fresh.reshape(-1)) - 1
+        owner = np.repeat(np.arange(c), m)[fresh.reshape(-1)]
+        group = [
+            self._number(groups[k], int(z)) for k, z in zip(owner, zone[fresh], strict=True)
+        ]
+        first = self._nodes + (np.arange(c)[:, None] * (m + 1) + np.arange(m)).reshape(-1)
+        self._points.append(points.reshape(-1, 3))
+        self._sagitta.append(sagitta.reshape(-1))
+        self._chord.append(first)
+        self._curve.append(curve + self._curves)
+        self._group.append(np.array(group, dtype=np.int64))
+        self._walker.append(np.full(len(group), np.nan if walker is None else walker))
+        self._nodes += c * (m + 1)
+        self._curves += len(group)
+
+    def _zones(self, points: Floats, walker: float | None) -> Ints:
+        station = (points - self.start) @ self.along if walker is None else np.full(points.shape[:2], walker)
+        far = self.span - self.zone
+        near_a = (station[:, :-1] < self.zone) & (station[:, 1:] < self.zone)
+        near_b = (station[:, :-1] > far) & (station[:, 1:] > far)
+        return np.where(near_a, AT_A, np.where(near_b, AT_B, 0))
+
+    def _number(self, group: Group, zone: int) -> int:
+        if zone:
+            group = Group(
+                kind=group.kind, family=group.family, cause=group.cause, place=zone, zone=zone, numbered=True
+            )
+        return self._numbers.setdefault(group, len(self._numbers))
+
+    def __bool__(self) -> bool:
+        return bool(self._points)
+
+    def _joined(self) -> tuple[Chords, Ints, Floats]:
+        curve = np.concatenate(self._curve)
+        begins = np.concatenate([[0], np.flatnonzero(np.diff(curve)) + 1])
+        number = np.arange(len(curve)) - np.repeat(begins, np.diff(np.append(begins, len(curve))))
+        chords = Chords(
+            nodes=np.concatenate(self._points), first=np.concatenate(self._chord), curve=curve, segment=number,
+            sagitta=np.concatenate(self._sagitta),
+        )
+        return chords, np.concatenate(self._group), np.concatenate(self._walker)
+
+    def pieces(self) -> tuple[Floats, Floats, NDArray[np.bool_]]:
+        """Both ends of every chord, and whether it belongs to a body. [m]"""
+        points, first = np.concatenate(self._points), np.concatenate(self._chord)
+        kinds = np.array([group.kind == "body" for group in self._numbers])
+        body = kinds[np.concatenate(self._group)][np.concatenate(self._curve)]
+        return points[first], points[first + 1], body
+
+    def nearer(self, index: GroundIndex, best: Mapping[Group, Worst], needed: Callable[[str], float]) -> list[Worst]:
+        """The nearest approach of every group that comes nearer than what is known of it.
+
+        Parameters
+        ----------
+        index : GroundIndex
+        best : mapping of Group to Worst
+            Known from other tables.
+        needed : callable
+            Kind to the distance that matters. [m]
+
+        Notes
+        -----
+        The smallest distance of each kind and family is found first.  Numbered places farther off than that by
+        more than `BEYOND`, and not short of what is needed, are left out.
+        """
+        chords, group, walker = self._joined()
+        groups = list(self._numbers)
+        names = [(one.kind, one.family, one.zone) for one in groups]
+        number = {name: k for k, name in enumerate(dict.fromkeys(names))}
+        family = np.array([number[name] for name in names])
+        known = np.array([best[one].distance if one in best else np.inf for one in groups])
+        least = np.full(len(number), np.inf)
+        for one, worst in best.items():
+            k = number.get((one.kind, one.family, one.zone))
+            if k is not None:
+                least[k] = min(least[k], worst.distance)
+        numbered = np.array([one.numbered for one in groups])
+        chosen = numbered[group]
+        if chosen.any():
+            first = improved(index, *_part(chords, chosen, family[group]), least, DEPTH)
+            for k, near in first.items():
+                least[k] = near.distance
+        beyond = np.array([BEYOND if one.zone == 0 else 0.1 for one in groups])
+        most = np.maximum(least[family] + beyond, [needed(one.kind) if one.zone == 0 else -np.inf for one in groups])
+        found = improved(index, chords, group, np.where(numbered, np.minimum(known, most), known), DEPTH)
+        return [self._worst(near, groups[k], float(walker[near.curve])) for k, near in found.items()]
+
+    @property
+    def families(self) -> set[tuple[str, str]]:
+        """Kinds and families of the groups."""
+        return {(group.kind, group.family) for group in self._numbers}
+
+    @staticmethod
+    def _worst(near: Approach, group: Group, walker: float) -> Worst:
+        return Worst(
+            group=group, distance=near.distance, point=near.point, nearest=near.nearest,
+            walker=None if np.isnan(walker) else walker,
+        )
+
+    def straight_down(self, index: GroundIndex, wanted: list[Group]) -> dict[Group, tuple[Drop, Floats, float]]:
+        """Smallest vertical distance of some groups, its place in space and the walker's place then.
+
+        Parameters
+        ----------
+        index : GroundIndex
+        wanted : list of Group
+            Those that are not in this table are left out.
+        """
+        mine = [group for group in wanted if group in self._numbers]
+        if not mine:
+            return {}
+        chords, group, walker = self._joined()
+        numbers = np.full(len(self._numbers), -1)
+        for k, known in enumerate(mine):
+            numbers[self._numbers[known]] = k
+        chosen = numbers[group] >= 0
+        curves = np.flatnonzero(chosen)
+        part, owner = _part(chords, chosen, numbers[group])
+        result = {}
+        for known, drop in zip(mine, lowest(index, part, owner), strict=True):
+            if drop.curve < 0:
+                continue
+            chord = int(np.flatnonzero((part.curve == drop.curve) & (part.segment == drop.segment))[0])
+            a, b = part.nodes[part.first[chord]], part.nodes[part.first[chord] + 1]
+            result[known] = drop, a + drop.fraction * (b - a), float(walker[curves[drop.curve]])
+        return result
+
+
+def _part(chords: Chords, chosen: NDArray[np.bool_], group: Ints) -> tuple[Chords, Ints]:
+    """The chords of some curves, and the groups of those."""
+    keep = chosen[chords.curve]
+    number = np.cumsum(chosen) - 1
+    part = Chords(
+        nodes=chords.nodes, first=chords.first[keep], curve=number[chords.curve[keep]], segment=chords.segment[keep],
+        sagitta=chords.sagitta[keep],
+    )
+    return part, group[chosen]
