@@ -56,6 +56,7 @@ RIG: tuple[Key, ...] = (
     _key("main_b", "m", "Main anchor B."),
     _key("backup_a", "m", "Backup anchor at A."),
     _key("backup_b", "m", "Backup anchor at B."),
+    _key("origin", "m", "Add it to every point to have the scene's own frame (a national grid); else zero."),
     _key("inputs", "", "Every input: key, text as given, how it is known (assumed: nobody gave it).", lambda r: [
         {"key": note.key, "text": note.text, "known": note.known} for note in r.inputs
     ]),

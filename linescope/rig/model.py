@@ -322,6 +322,8 @@ class InputNote:
 class Rig:
     """A whole rig, checked when made.
 
+    Points are in the rig's own frame: add `origin` [m] to have them in the scene's, where that is a national grid.
+
     Raises
     ------
     InputError
@@ -347,6 +349,7 @@ class Rig:
     ground: GroundSpec | None = None
     needs: ClearanceNeeds | None = None
     description: str = ""
+    origin: tuple[float, float, float] = (0.0, 0.0, 0.0)
     inputs: tuple[InputNote, ...] = ()
     bands: Mapping[str, Band] = field(default_factory=lambda: MappingProxyType({}))
 

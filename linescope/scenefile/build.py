@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 from typing import Any
+
+import numpy as np
 
 from linescope.errors import InputError
 from linescope.rig import (
@@ -21,9 +25,12 @@ from linescope.scenefile.lines import read_line
 from linescope.scenefile.reading import Reader
 from linescope.scenefile.surroundings import read_ground, read_needs, read_walker, read_weather, read_wind
 from linescope.taping import FAMILIES, Holds, TapeStock
+from linescope.terrain.spec import GroundSpec
 from linescope.webbing import Webbing
 
 Values = dict[str, Any]
+
+FAR_FROM_ORIGIN = 10e3  # [m]
 
 _PLANS = {
     "excess": "excess",
@@ -49,6 +56,8 @@ def build(values: Values, reader: Reader) -> Rig:
         if own is None:
             reader.note(f"anchors.backup_{end}", f"as anchors.{end}", "assumed")
         points[f"backup_{end}"] = anchors[end] if own is None else own
+    origin = _origin(points["main_a"])
+    points = {name: np.subtract(point, origin) for name, point in points.items()}
     main = read_line("main", values["main"], None, reader)
     backup = read_line("backup", values["backup"], main, reader)
     plan = MainPlan(
@@ -80,13 +89,31 @@ def build(values: Values, reader: Reader) -> Rig:
             walker=read_walker(values["walker"], span),
             wind=read_wind(values["wind"], points, reader),
             weather=read_weather(values["weather"], main.mass, backup.mass),
-            ground=read_ground(values["ground"], reader),
+            ground=_moved(read_ground(values["ground"], reader), origin),
+            origin=origin,
             needs=read_needs(values["clearance"], reader),
             inputs=reader.sorted_notes(tuple(values)),
             bands=dict(reader.bands),
         )
     except InputError as error:
         raise reader.blame(error) from error
+
+
+def _origin(anchor: Sequence[float]) -> tuple[float, float, float]:
+    """Where the rig's frame begins in the scene's: whole kilometres near anchor A on a national grid, else zero.
+
+    A line's forces follow from differences of coordinates; five million metres of northing would eat their digits.
+    """
+    if max(abs(anchor[0]), abs(anchor[1])) <= FAR_FROM_ORIGIN:
+        return (0.0, 0.0, 0.0)
+    return (1e3 * round(anchor[0] / 1e3), 1e3 * round(anchor[1] / 1e3), 0.0)
+
+
+def _moved(ground: GroundSpec | None, origin: tuple[float, float, float]) -> GroundSpec | None:
+    """A ground in the rig's frame; a profile is measured from the anchors and moves with them."""
+    if ground is None or ground.kind == "profile":
+        return ground
+    return replace(ground, shift=np.subtract(ground.shift, origin))
 
 
 def _stiffened(line: Webbing, values: Values) -> Webbing:

@@ -117,3 +117,21 @@ def test_the_order_of_tables_does_not_matter() -> None:
     one = from_text(text, file="a", folder=".")
     other = from_text(turned, file="a", folder=".")
     assert one.inputs == other.inputs and one.bands == other.bands
+
+
+def test_a_national_grid_far_from_its_origin_solves(tmp_path):
+    """The same rig at 500 km east, 5,200 km north: same loops, and `origin` gives the scene's frame back."""
+    import numpy as np
+
+    from linescope.scenefile import from_text
+    from linescope.statics import solve
+
+    folder = SCENES[0].parent
+    text = (folder / "heron_gap.toml").read_text(encoding="utf-8")
+    far = text.replace('a = ["0 m", "0 m", "0 m"]', 'a = ["500123 m", "5200456 m", "0 m"]')
+    far = far.replace('b = ["48 m", "0 m", "0 m"]', 'b = ["500171 m", "5200456 m", "0 m"]')
+    assert far != text
+    near_rig, far_rig = (from_text(scene, file="scene", folder=folder) for scene in (text, far))
+    near, moved = solve(near_rig), solve(far_rig)
+    np.testing.assert_allclose(moved.bays.loop_depth, near.bays.loop_depth, rtol=1e-6)
+    np.testing.assert_allclose(far_rig.main_a + far_rig.origin, [500123.0, 5200456.0, 0.0], atol=1e-6)
