@@ -25,6 +25,8 @@ Floats = NDArray[np.float64]
 Known = Literal["measured", "sheet", "guess", "assumed", "stated"]
 AnchorName = Literal["A", "B"]
 
+LONGEST_SPAN = 5e3  # [m]
+
 
 def _point(value: object) -> Floats:
     point = np.array(value, dtype=float)
@@ -358,6 +360,11 @@ class Rig:
             object.__setattr__(self, name, _point(getattr(self, name)))
         if self.span <= 0.5:
             raise InputError("the anchors are closer than half a metre", key="anchors", found=f"{self.span:g} m")
+        if self.span > LONGEST_SPAN:
+            raise InputError(
+                "the anchors are further apart than any line", key="anchors", found=f"{self.span / 1e3:.4g} km",
+                allowed=f"at most {LONGEST_SPAN / 1e3:g} km",
+            )
         if math.hypot(*(self.main_b - self.main_a)[:2]) < 0.05 * self.span:
             raise InputError(
                 "the line is almost vertical", key="anchors", found=f"{self.slope:.0%}",

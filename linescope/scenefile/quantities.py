@@ -156,8 +156,8 @@ class Series(Field):
 class Point(Field):
     """Three coordinates, each a length; each may say how it is known."""
 
-    low: str = "-10 km"
-    high: str = "10 km"
+    low: str = "-10000 km"
+    high: str = "10000 km"
 
     @property
     def coordinate(self) -> Quantity:
