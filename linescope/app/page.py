@@ -126,6 +126,7 @@ class Page:
         async def index(request: web.Request) -> web.Response:
             return web.Response(text=text, content_type="text/html")
 
+        web_server.config["ws_compress"] = False  # On one machine, packing takes longer than sending.
         app = web_server.app
         app.middlewares.append(guard.guarded(lambda: int(self.server.port), self.framed))
         app.router.add_get("/", index)
@@ -192,7 +193,10 @@ class Page:
         return {"done": str(result) if result is not None else "", "revision": session.variant.revision}
 
     async def _settled(self) -> None:
-        """Wait until the picture of the variant being edited is as new as its text."""
+        """Wait until every picture is as new as its text."""
+        if all(self.session.job(name) is None for name in self.session.variants):
+            self._show()
+            return
         self._wake.set()
         async with self._solved:
             await self._solved.wait_for(
@@ -224,6 +228,7 @@ class Page:
                 self.session.accept(job, outcome)
                 if frame is not None:
                     self._picture(name, frame, ground, job.revision)
+                    await asyncio.sleep(0)  # The picture leaves before figures and form are made ready.
                 self._crossing = []
                 self._wake.set()
             self._show()

@@ -3,10 +3,18 @@
 (function () {
   "use strict";
 
+  // Centre lines are read out of a texture: drawing many instances is slow where there is no graphics card.
+  const ACROSS = 1024;  // Points in a row of that texture.
+  const POINTS = `
+    uniform highp sampler2D points; uniform int first;
+    vec3 point(int k) { k += first; return texelFetch(points, ivec2(k % ${ACROSS}, k / ${ACROSS}), 0).xyz; }`;
+
   const LINE_VERTEX = `#version 300 es
-    layout(location=0) in vec3 p0; layout(location=1) in vec3 p1;
+    ${POINTS}
     uniform mat4 M; uniform vec2 half_size; uniform float width; uniform float lift; uniform float tall;
     void main() {
+      int piece = gl_VertexID / 6;
+      vec3 p0 = point(piece), p1 = point(piece + 1);
       vec4 a = M * vec4(p0.xy, p0.z * tall, 1.0), b = M * vec4(p1.xy, p1.z * tall, 1.0);
       if (a.w < 1e-3 && b.w < 1e-3) { gl_Position = vec4(2.0, 2.0, 2.0, 1.0); return; }
       if (a.w < 1e-3) a = mix(b, a, (b.w - 1e-3) / (b.w - a.w));
@@ -14,7 +22,7 @@
       vec2 along = (b.xy / b.w - a.xy / a.w) * half_size;
       float len = length(along);
       along = len > 1e-6 ? along / len : vec2(1.0, 0.0);
-      int k = gl_VertexID;
+      int k = gl_VertexID % 6;
       bool far = k == 1 || k == 2 || k == 4;
       float side = (k == 0 || k == 1 || k == 3) ? 1.0 : -1.0;
       vec4 at = far ? b : a;
@@ -30,20 +38,22 @@
 
   // A box of true width and thickness round every piece of a centre line.
   const RIBBON_VERTEX = `#version 300 es
-    layout(location=0) in vec3 p0; layout(location=1) in vec3 p1;
+    ${POINTS}
     uniform mat4 M; uniform float width; uniform float thick; uniform float side;
     out vec3 normal; flat out int top;
     const int corners[36] = int[36](0,1,5,0,5,4, 3,7,6,3,6,2, 0,4,7,0,7,3, 1,2,6,1,6,5, 0,3,2,0,2,1, 4,5,6,4,6,7);
     void main() {
+      int piece = gl_VertexID / 36, k = gl_VertexID % 36;
+      vec3 p0 = point(piece), p1 = point(piece + 1);
       vec3 t = normalize(p1 - p0);
       vec3 flat_way = cross(vec3(0.0, 0.0, 1.0), t);
       vec3 across = length(flat_way) > 1e-5 ? normalize(flat_way) : vec3(0.0, 1.0, 0.0);
       vec3 out_way = cross(t, across);
-      int c = corners[gl_VertexID];
+      int c = corners[k];
       vec3 at = (c < 4 ? p0 : p1) + out_way * side * thick * 0.5;
       int turn = c % 4;
       at += across * ((turn == 1 || turn == 2) ? 0.5 : -0.5) * width + out_way * (turn < 2 ? 0.5 : -0.5) * thick;
-      int face = gl_VertexID / 6;
+      int face = k / 6;
       normal = face == 0 ? out_way : face == 1 ? -out_way : face == 2 ? -across : across;
       top = face == 0 ? 1 : 0;
       gl_Position = M * vec4(at, 1.0);
@@ -128,6 +138,8 @@
     return { program, at: (name) => (name in places ? places[name] : (places[name] = gl.getUniformLocation(program, name))) };
   }
 
+  const LINES = ["main", "backup", "leash", "section", "ghost_main", "ghost_backup"];
+
   const sub = (a, b) => [a[0] - b[0], a[1] - b[1], a[2] - b[2]];
   const add = (a, b, s = 1) => [a[0] + b[0] * s, a[1] + b[1] * s, a[2] + b[2] * s];
   const dot = (a, b) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
@@ -192,6 +204,7 @@
   class Viewer {
     constructor(canvas, camera) {
       this.canvas = canvas;
+      canvas.viewer = this;
       this.camera = camera;
       this.parts = {};
       this.buffers = {};
@@ -222,11 +235,24 @@
 
     fill(name) {
       const gl = this.gl, data = this.parts[name], faces = name.endsWith("_faces");
+      if (LINES.includes(name)) { this.fillLine(name); return; }
       const target = faces ? gl.ELEMENT_ARRAY_BUFFER : gl.ARRAY_BUFFER;
       if (!this.buffers[name]) this.buffers[name] = gl.createBuffer();
-      gl.bindVertexArray(null);
       gl.bindBuffer(target, this.buffers[name]);
       gl.bufferData(target, data, gl.DYNAMIC_DRAW);
+    }
+
+    fillLine(name) {
+      const gl = this.gl, data = this.parts[name], rows = Math.max(1, Math.ceil(data.length / 3 / ACROSS));
+      if (!this.buffers[name]) {
+        this.buffers[name] = gl.createTexture();
+        gl.bindTexture(gl.TEXTURE_2D, this.buffers[name]);
+        for (const [key, value] of [[gl.TEXTURE_MIN_FILTER, gl.NEAREST], [gl.TEXTURE_MAG_FILTER, gl.NEAREST]]) gl.texParameteri(gl.TEXTURE_2D, key, value);
+      }
+      const padded = new Float32Array(rows * ACROSS * 3);
+      padded.set(data);
+      gl.bindTexture(gl.TEXTURE_2D, this.buffers[name]);
+      gl.texImage2D(gl.TEXTURE_2D, 0, gl.RGB32F, ACROSS, rows, 0, gl.RGB, gl.FLOAT, padded);
     }
 
     // Take what was sent; parts that are not in the message stay.
@@ -326,18 +352,20 @@
       return this.contour_step;
     }
 
-    bind(name, instanced, skip = 0) {
+    bind(name) {
       const gl = this.gl;
-      gl.bindVertexArray(null);
       gl.bindBuffer(gl.ARRAY_BUFFER, this.buffers[name]);
       gl.enableVertexAttribArray(0);
-      gl.vertexAttribPointer(0, 3, gl.FLOAT, false, 12, 12 * skip);
-      gl.vertexAttribDivisor(0, instanced ? 1 : 0);
-      if (instanced) {
-        gl.enableVertexAttribArray(1);
-        gl.vertexAttribPointer(1, 3, gl.FLOAT, false, 12, 12 * skip + 12);
-        gl.vertexAttribDivisor(1, 1);
-      } else gl.disableVertexAttribArray(1);
+      gl.vertexAttribPointer(0, 3, gl.FLOAT, false, 12, 0);
+    }
+
+    read(program, name, first) {
+      const gl = this.gl;
+      gl.disableVertexAttribArray(0);
+      gl.activeTexture(gl.TEXTURE0);
+      gl.bindTexture(gl.TEXTURE_2D, this.buffers[name]);
+      gl.uniform1i(program.at("points"), 0);
+      gl.uniform1i(program.at("first"), first);
     }
 
     linePart(name, role, width, size, lift, alpha = 1, from = 0, to = -1) {
@@ -351,8 +379,8 @@
       gl.uniform1f(this.line.at("lift"), lift);
       gl.uniform1f(this.line.at("tall"), this.tall);
       gl.uniform4f(this.line.at("colour"), ...this.rgba(role, alpha));
-      this.bind(name, true, from);
-      gl.drawArraysInstanced(gl.TRIANGLES, 0, 6, last - from);
+      this.read(this.line, name, from);
+      gl.drawArrays(gl.TRIANGLES, 0, 6 * (last - from));
     }
 
     ribbonPart(name, width, thick, side) {
@@ -367,8 +395,8 @@
       gl.uniform1f(this.ribbon.at("side"), side);
       gl.uniform4f(this.ribbon.at("colour"), ...this.rgba(name));
       gl.uniform4f(this.ribbon.at("under"), ...this.rgba(`${name}_under`));
-      this.bind(name, true);
-      gl.drawArraysInstanced(gl.TRIANGLES, 0, 36, a.length / 3 - 1);
+      this.read(this.ribbon, name, 0);
+      gl.drawArrays(gl.TRIANGLES, 0, 36 * (a.length / 3 - 1));
     }
 
     solidPart(name, role, edge, contour) {
@@ -381,7 +409,7 @@
       gl.uniform3f(this.solid.at("centre"), a[0], a[1], a[2] * this.tall);
       gl.uniform4f(this.solid.at("colour"), ...this.rgba(role));
       gl.uniform4f(this.solid.at("edge"), ...this.rgba(edge));
-      this.bind(name, false);
+      this.bind(name);
       gl.bindBuffer(gl.ELEMENT_ARRAY_BUFFER, this.buffers[`${name}_faces`]);
       gl.drawElements(gl.TRIANGLES, faces.length, gl.UNSIGNED_INT, 0);
     }
@@ -403,14 +431,11 @@
       gl.uniform1iv(this.mark.at("shapes"), Array.from({ length: 8 }, (_, k) => (kinds[k] ? kinds[k].shape : 4)));
       gl.uniform4fv(this.mark.at("colours"), Array.from({ length: 8 }, (_, k) => this.rgba(kinds[k] ? kinds[k].colour : "ink")).flat());
       gl.uniform4f(this.mark.at("rim"), ...this.rgba("paper"));
-      gl.bindVertexArray(null);
       gl.bindBuffer(gl.ARRAY_BUFFER, this.buffers.tapes);
       gl.enableVertexAttribArray(0);
       const room = this.tapeRoom(count), every = Math.max(1, Math.ceil(8 / Math.max(room, 0.1)));
       this.every = every;
       gl.vertexAttribPointer(0, 4, gl.FLOAT, false, 16 * every, 0);
-      gl.vertexAttribDivisor(0, 0);
-      gl.disableVertexAttribArray(1);
       gl.uniform1f(this.mark.at("size"), Math.max(5, Math.min(13, room * every * 0.55)) * ratio);
       gl.drawArrays(gl.POINTS, 0, Math.ceil(count / every));
       if (this.selected && this.selected.kind === "tape") {
