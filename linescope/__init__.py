@@ -6,8 +6,9 @@ The main job in a few lines::
 
     rig = linescope.load("scenes/heron_gap.toml")
     solution = linescope.solve(rig, "as taped")
-    print(linescope.figures_text(linescope.figures(rig)))
-    linescope.write_brief(rig, "briefing")
+    results = linescope.gather(rig, bands=True)
+    print(linescope.figures_text(results))
+    linescope.write_briefing(rig, "briefing")
 
 Names are loaded when first used, so that ``import linescope`` stays quick and draws nothing.
 """
@@ -20,20 +21,55 @@ from typing import TYPE_CHECKING, Any
 __version__ = "0.1.0"
 
 if TYPE_CHECKING:
+    from linescope.clearance import find_clearance
+    from linescope.contact import compare, find_rub, find_touches
+    from linescope.export.briefing import write_briefing
+    from linescope.report.figures import figures_json
+    from linescope.report.gather import Results, gather
+    from linescope.report.people import figures_text
     from linescope.scenefile import load, schema, start
-    from linescope.statics import Plan, Solution, plan, solve
+    from linescope.statics import Plan, Solution, cut_list, plan, solve
 
 _HOME = {
-    "load": "linescope.scenefile",
-    "schema": "linescope.scenefile",
-    "start": "linescope.scenefile",
     "Plan": "linescope.statics",
+    "Results": "linescope.report.gather",
     "Solution": "linescope.statics",
+    "compare": "linescope.contact",
+    "cut_list": "linescope.statics",
+    "figures_json": "linescope.report.figures",
+    "figures_text": "linescope.report.people",
+    "find_clearance": "linescope.clearance",
+    "find_rub": "linescope.contact",
+    "find_touches": "linescope.contact",
+    "gather": "linescope.report.gather",
+    "load": "linescope.scenefile",
     "plan": "linescope.statics",
+    "schema": "linescope.scenefile",
     "solve": "linescope.statics",
+    "start": "linescope.scenefile",
+    "write_briefing": "linescope.export.briefing",
 }
 
-__all__ = ["Plan", "Solution", "__version__", "load", "plan", "schema", "solve", "start"]
+__all__ = [
+    "Plan",
+    "Results",
+    "Solution",
+    "__version__",
+    "compare",
+    "cut_list",
+    "figures_json",
+    "figures_text",
+    "find_clearance",
+    "find_rub",
+    "find_touches",
+    "gather",
+    "load",
+    "plan",
+    "schema",
+    "solve",
+    "start",
+    "write_briefing",
+]
 
 
 def __getattr__(name: str) -> Any:
