@@ -25,6 +25,7 @@ class Lines:
     def __init__(self, planned: Plan, cases: list[Case]) -> None:
         self.planned, self.cases = planned, cases
         line = planned.rig.main_b - planned.rig.main_a
+        self._known: dict[tuple[str, str], dict[int, Group]] = {}
         self.normal = np.array([-line[1], line[0], 0.0]) / np.hypot(line[0], line[1])
 
     def fill(self, table: Table, places: Floats) -> None:
@@ -41,11 +42,11 @@ class Lines:
         who = "nobody on the line" if shape.walker is None else "walker on the line"
         for kind, line, pieces in (("line", shape.main, MAIN_PIECES), ("loop", shape.backup, _pieces(shape))):
             points, _, _, sagitta = line.segments.sample(pieces, line.nodes[:-1])
-            groups = _by_bay(kind, f"{who}, {case.cause}", line.bay)
+            groups = self._by_bay(kind, f"{who}, {case.cause}", line.bay)
             self._both(table, case, points, sagitta, groups, shape.walker)
         if case.sudden:
             cause = f"{who}, {case.cause.replace('gust', 'sudden gust')} (bound)"
-            groups = _by_bay("loop", cause, shape.backup.bay)
+            groups = self._by_bay("loop", cause, shape.backup.bay)
             for points, sagitta in swung_loops(case, shape):
                 self._both(table, case, points, sagitta, groups, shape.walker)
         walker = self.planned.rig.walker
@@ -53,6 +54,12 @@ class Lines:
             body = np.array([[shape.feet, shape.feet - walker.height * DOWN]])
             group = Group(kind="body", family="standing", cause=f"standing, {case.cause}", place=shape.walker)
             self._both(table, case, body, None, [group], shape.walker, by_walker=True)
+
+    def _by_bay(self, kind: str, cause: str, bays: NDArray[np.int64]) -> list[Group]:
+        known = self._known.setdefault((kind, cause), {})
+        for bay in set(bays.tolist()) - known.keys():
+            known[bay] = Group(kind=kind, family="rig", cause=cause, place=float(bay), numbered=True)
+        return [known[bay] for bay in bays.tolist()]
 
     def _both(
         self,
@@ -70,12 +77,12 @@ class Lines:
         if case.mirrored[0]:
             normal = self.normal
             image = points - 2.0 * ((points - self.planned.rig.main_a) @ normal)[..., None] * normal
-            other = [replace(group, cause=group.cause.replace(*case.mirrored)) for group in groups]
+            if by_walker:
+                other = [replace(group, cause=group.cause.replace(*case.mirrored)) for group in groups]
+            else:
+                bays = np.array([int(group.place) for group in groups])
+                other = self._by_bay(groups[0].kind, groups[0].cause.replace(*case.mirrored), bays)
             table.add(image, sagitta, other, walker, by_walker=by_walker)
-
-
-def _by_bay(kind: str, cause: str, bays: NDArray[np.int64]) -> list[Group]:
-    return [Group(kind=kind, family="rig", cause=cause, place=float(bay), numbered=True) for bay in bays.tolist()]
 
 
 def _pieces(shape: Shape) -> int:

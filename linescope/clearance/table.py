@@ -21,6 +21,7 @@ DEPTH = 5e-3
 """How exactly the deepest place below ground is found. [m]"""
 BEYOND = 1.0
 """Numbered places are measured up to so much beyond the smallest distance of their family. [m]"""
+_ON_BORDER = 1e-9
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,6 +48,15 @@ class Group:
     place: float
     zone: int = 0
     numbered: bool = False
+    _hash: int = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        # Many thousand look-ups: the parts are put together once.
+        own = (self.kind, self.family, self.cause, self.place, self.zone, self.numbered)
+        object.__setattr__(self, "_hash", hash(own))
+
+    def __hash__(self) -> int:
+        return self._hash
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -94,6 +104,7 @@ class Table:
     _group: list[Ints] = field(default_factory=list)
     _walker: list[Floats] = field(default_factory=list)
     _numbers: dict[Group, int] = field(default_factory=dict)
+    _in_zone: dict[tuple[Group, int], Group] = field(default_factory=dict)
     _nodes: int = 0
     _curves: int = 0
 
@@ -121,6 +132,15 @@ class Table:
         """
         c, m = len(points), points.shape[1] - 1
         sagitta = np.zeros((c, m)) if sagitta is None else sagitta
+        if self.zone > 0.0 and not by_walker:
+            cut = self._straddling(points)
+            for k in np.flatnonzero(cut):
+                self.add(*self._cut(points[k], sagitta[k]), [groups[k]], walker)
+            if cut.any():
+                points, sagitta = points[~cut], sagitta[~cut]
+                groups, c = [group for group, out in zip(groups, cut, strict=True) if not out], len(points)
+                if c == 0:
+                    return
         zone = self._zones(points, walker if by_walker else None)
         fresh = np.ones((c, m), dtype=bool)
         fresh[:, 1:] = zone[:, 1:] != zone[:, :-1]
@@ -139,18 +159,44 @@ class Table:
         self._nodes += c * (m + 1)
         self._curves += len(group)
 
+    @property
+    def _borders(self) -> tuple[float, float]:
+        return self.zone, self.span - self.zone
+
+    def _straddling(self, points: Floats) -> NDArray[np.bool_]:
+        """Curves with a chord that passes the border of an anchor zone."""
+        station = (points - self.start) @ self.along
+        low = np.minimum(station[:, :-1], station[:, 1:])
+        high = np.maximum(station[:, :-1], station[:, 1:])
+        passed = [(low < border - _ON_BORDER) & (high > border + _ON_BORDER) for border in self._borders]
+        return np.asarray(np.any(passed, axis=(0, 2)))
+
+    def _cut(self, points: Floats, sagitta: Floats) -> tuple[Floats, Floats]:
+        """One curve with nodes put in on the borders; its chords keep their sagittas, which still bound it."""
+        for border in self._borders:
+            station = (points - self.start) @ self.along - border
+            for k in np.flatnonzero(station[:-1] * station[1:] < 0.0)[::-1]:
+                if min(abs(station[k]), abs(station[k + 1])) > _ON_BORDER:
+                    share = station[k] / (station[k] - station[k + 1])
+                    points = np.insert(points, k + 1, points[k] + share * (points[k + 1] - points[k]), axis=0)
+                    sagitta = np.insert(sagitta, k, sagitta[k])
+        return points[None], sagitta[None]
+
     def _zones(self, points: Floats, walker: float | None) -> Ints:
         station = (points - self.start) @ self.along if walker is None else np.full(points.shape[:2], walker)
-        far = self.span - self.zone
-        near_a = (station[:, :-1] < self.zone) & (station[:, 1:] < self.zone)
-        near_b = (station[:, :-1] > far) & (station[:, 1:] > far)
-        return np.where(near_a, AT_A, np.where(near_b, AT_B, 0))
+        near, far = self._borders
+        at_a = np.maximum(station[:, :-1], station[:, 1:]) <= near + _ON_BORDER
+        at_b = np.minimum(station[:, :-1], station[:, 1:]) >= far - _ON_BORDER
+        return np.where(at_a, AT_A, np.where(at_b, AT_B, 0))
 
     def _number(self, group: Group, zone: int) -> int:
         if zone:
-            group = Group(
-                kind=group.kind, family=group.family, cause=group.cause, place=zone, zone=zone, numbered=True
+            own = group
+            known = self._in_zone.get((own, zone))
+            group = known or Group(
+                kind=own.kind, family=own.family, cause=own.cause, place=zone, zone=zone, numbered=True
             )
+            self._in_zone[own, zone] = group
         return self._numbers.setdefault(group, len(self._numbers))
 
     def __bool__(self) -> bool:
