@@ -105,6 +105,8 @@ def implied_loops(solution: Solution, stations: ArrayLike, depths: ArrayLike) ->
         low, high = np.where(deep, low, length), np.where(deep, length, high)
     length = np.where(tight, np.linalg.norm(chord, axis=1), 0.5 * (low + high))
     bays = solution.bays
+    ways = (bays.loop_length / (1.0 + bays.excess))[bay]  # What the backup has to bridge.
+    detour = ways - bays.length[bay]
     notes = tuple(
         f"The loop at {format_si(float(place), 'length')} is as straight as one without excess: its excess "
         "is zero or below, depth cannot tell how far."
@@ -116,8 +118,8 @@ def implied_loops(solution: Solution, stations: ArrayLike, depths: ArrayLike) ->
         planned_depth=bays.loop_depth[bay],
         loop_length=length,
         planned_loop_length=bays.loop_length[bay],
-        excess=length / bays.length[bay] - 1.0,
-        excess_slack=length / bays.main_length[bay] - 1.0,
+        excess=length / ways - 1.0,
+        excess_slack=length / (bays.main_length[bay] + detour) - 1.0,
         notes=notes,
     )
     freeze(result)

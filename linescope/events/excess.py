@@ -15,7 +15,7 @@ from numpy.typing import ArrayLike, NDArray
 from linescope.errors import InputError
 from linescope.events.words import listed
 from linescope.rig import Rig
-from linescope.rig.layout import Layout
+from linescope.rig.layout import Layout, anchor_detour
 from linescope.statics import Bays, Plan, Solution, plan, solve
 from linescope.statics.minimise import Minimum
 from linescope.statics.results import bays_of, line_shapes
@@ -45,7 +45,7 @@ class ExcessState:
     loop_length : array
         Backup in the bay, unstretched.  [m]
     excess : array
-        loop_length / bay - 1.  [-]
+        loop_length / bay - 1; in an end bay with anchors of its own over what the backup has to bridge.  [-]
     by_formula : array
         (1 + slack excess) / (1 + strain of the main at its tension) - 1, to compare: knows no slip.  [-]
     loop_depth : array
@@ -165,7 +165,7 @@ def four_states(
     """
     planned = plan(rig) if planned is None else planned
     layout = planned.layout
-    states = [_slack(layout)]
+    states = [_slack(rig, layout)]
     standing = solve(rig.without_walker(), state, planned=planned, look_for_others=False)
     states.append(_of_bays("standing", rig, layout, standing.bays))
     if rig.walker is not None:
@@ -185,16 +185,16 @@ def _bays(found: Solution | Minimum | Bays) -> Bays:
     return found
 
 
-def _slack(layout: Layout) -> ExcessState:
+def _slack(rig: Rig, layout: Layout) -> ExcessState:
     bay, loop = layout.bays_main, layout.bays_backup
-    excess, none = loop / bay - 1.0, np.zeros(len(bay))
+    excess, none = loop / (bay + anchor_detour(rig, bay)) - 1.0, np.zeros(len(bay))
     state = ExcessState(
         name="slack",
         bay=bay,
         loop_length=loop,
         excess=excess,
         by_formula=excess.copy(),
-        loop_depth=depth_for_loop_length(bay, loop),
+        loop_depth=depth_for_loop_length(bay + anchor_detour(rig, bay), loop),
         main_tension=none,
         backup_tension=none.copy(),
         backup_share=none.copy(),
@@ -213,7 +213,8 @@ def _of_bays(name: ExcessName, rig: Rig, layout: Layout, bays: Bays) -> ExcessSt
             allowed=f"{len(layout.bays_main)} bays",
         )
     strain = rig.main.stretch.at(bays.main_tension)[0]
-    marked = layout.bays_backup / layout.bays_main
+    bay = layout.bays_main
+    marked = layout.bays_backup / (bay + anchor_detour(rig, bay))
     state = ExcessState(
         name=name,
         bay=bays.length.copy(),

@@ -35,6 +35,7 @@ from linescope.statics import Plan, Solution, plan
 from linescope.statics.minimise import Minimum
 from linescope.statics.results import make_solution
 from linescope.statics.solution import freeze
+from linescope.units import format_si
 
 Floats = NDArray[np.float64]
 
@@ -169,7 +170,10 @@ def _collect(rig: Rig, at: Floats, falls: list[_Fall]) -> LeashFallSweep:
         tension[index] = ends[:first_backup].max(), ends[first_backup:].max()
         bay = np.concatenate(([0], np.cumsum(fall.loaded.pair.is_tape)))
         stretched = np.bincount(bay, weights=segments.stretched_length()[:first_backup])
-        excess[index] = np.min(segments.length[first_backup:] / stretched) - 1.0
+        chords = np.linalg.norm(segments.chord[first_backup:], axis=1)
+        first = np.searchsorted(bay, np.arange(len(chords)), side="left")
+        mains = np.linalg.norm(np.add.reduceat(segments.chord[:first_backup], first, axis=0), axis=1)
+        excess[index] = np.min(segments.length[first_backup:] / (stretched + chords - mains)) - 1.0
     hang_top, hang_foot = body_hanging(walker, standing)
     low_top, low_foot = body_hanging(walker, ring)
     result = LeashFallSweep(
@@ -202,8 +206,8 @@ def _notes(rig: Rig, tension: Floats, excess: Floats, height: float) -> tuple[st
         top = float(tension[:, column].max())
         if top > webbing.strength:
             notes.append(
-                f"THE {name.upper()} IS ABOVE ITS STRENGTH in a leash fall: {top / 1e3:.2g} kN against "
-                f"{webbing.strength / 1e3:.2g} kN."
+                f"THE {name.upper()} IS ABOVE ITS STRENGTH in a leash fall: {format_si(top, 'force')} against "
+                f"{format_si(webbing.strength, 'force')}."
             )
         elif top > webbing.stretch.tension[-1] and not webbing.stretch.is_linear:
             notes.append(
@@ -217,9 +221,9 @@ def _notes(rig: Rig, tension: Floats, excess: Floats, height: float) -> tuple[st
         )
     notes.append(f"{BOUND} {STATIC_STRETCH}")
     notes.append(
-        f"Free fall {height:.2g} m (tie-in height + leash), from rest, standing on the loaded line; what the loaded "
-        "line has stored is counted; sliding tapes are held as taped; leash and body do not give; the ring stays at "
-        "its place on the main."
+        f"Free fall {format_si(height, 'length')} (tie-in height + leash), from rest, standing on the loaded line; "
+        "what the loaded line has stored is counted; sliding tapes are held as taped; leash and body do not give; the "
+        "ring stays at its place on the main."
     )
     return tuple(notes)
 

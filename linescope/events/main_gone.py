@@ -39,6 +39,7 @@ from linescope.rig import Rig
 from linescope.statics import Plan, plan
 from linescope.statics.assemble import G
 from linescope.statics.solution import freeze
+from linescope.units import format_si
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -380,8 +381,8 @@ def _notes(
         top = float(release.peak_tension.max())
         if np.nanmax(release.backup_share) > 1.0:
             notes.append(
-                f"THE BACKUP IS ABOVE {age.upper()} when the main goes and {release.name}: {top / 1e3:.2g} kN "
-                f"against {rig.backup.strength / 1e3:.2g} kN."
+                f"THE BACKUP IS ABOVE {age.upper()} when the main goes and {release.name}: {format_si(top, 'force')} "
+                f"against {format_si(rig.backup.strength, 'force')}."
             )
         if top > rig.backup.stretch.tension[-1] and not rig.backup.stretch.is_linear:
             notes.append(
@@ -393,7 +394,8 @@ def _notes(
             if from_there.size:
                 notes.append(
                     f"When {release.name}, energy suffices to carry the ring to anchor {'AB'[end]} from as far as "
-                    f"{from_there.max():.2g} m away: the body may swing against the rock below it."
+                    f"{format_si(float(from_there.max()), 'length')} away: the body may swing against the rock "
+                    "below it."
                 )
     if not tied:
         notes.append("No ties or tied joints are given: 'ties hold' equals 'nothing holds'.")

@@ -15,7 +15,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from linescope.errors import InputError, SolveError
 from linescope.rig import Rig, Spacing, TapeZone
-from linescope.rig.layout import Layout, loop_length_for_depth
+from linescope.rig.layout import Layout, anchor_detour, loop_length_for_depth
 from linescope.statics import Plan, Solution, plan, solve
 from linescope.statics.solution import freeze
 
@@ -134,6 +134,7 @@ def with_loops(rig: Rig, layout: Layout, loops: ArrayLike) -> Rig:
             allowed=f"{stated.size}",
         )
     edges = np.concatenate(([0.0], layout.tape_main * (1.0 + layout.marking_strain), [math.inf]))
+    ways = stated + anchor_detour(rig, stated)  # As `lay_out` takes them.
     old = rig.taping.zones
     owner = [old[0], *(old[tape.zone] for tape in layout.tapes)]
     zones = tuple(
@@ -143,7 +144,7 @@ def with_loops(rig: Rig, layout: Layout, loops: ArrayLike) -> Rig:
             family=owner[bay].family,
             holds=owner[bay].holds,
             spacing=Spacing(kind="even", every=float(stated[bay])),
-            excess=float(loops[bay] / stated[bay] - 1.0),
+            excess=float(loops[bay] / ways[bay] - 1.0),
             hold=owner[bay].hold,
         )
         for bay in range(len(stated))
@@ -213,7 +214,7 @@ def marks_for(
         if by_depth:
             new = loops + _longer(bays.length, got, wanted, loops, before)
         else:
-            new = (1.0 + wanted) * bays.length
+            new = bays.loop_length * (1.0 + wanted) / (1.0 + got)
         before = (loops, got)
         if spread == "same excess":
             new = (new / now.layout.bays_main)[asked][0] * now.layout.bays_main
@@ -303,10 +304,10 @@ def _marks(
         wanted_is="loop depth" if by_depth else "excess",
         loop_length=layout.bays_backup,
         bay_slack=layout.bays_main,
-        excess_slack=layout.bays_backup / layout.bays_main - 1.0,
+        excess_slack=layout.bays_backup / (layout.bays_main + anchor_detour(rig, layout.bays_main)) - 1.0,
         marking_tension=marking_tension,
         bay_tensioned=longer,
-        excess_tensioned=layout.bays_backup / longer - 1.0,
+        excess_tensioned=layout.bays_backup / (longer + anchor_detour(rig, longer)) - 1.0,
         tape_marks=layout.tape_backup.copy(),
         backup_length=layout.backup_length,
         change=layout.backup_length - given.backup_length,

@@ -161,7 +161,7 @@ def lay_out(rig: Rig, main_length: float, marking_strain: float) -> Layout:
         )
     middle = 0.5 * (edges[:-1] + edges[1:])
     excess = _excess(rig, bays, [zones[_zone_index(zones, place)] for place in middle])
-    loops = (bays + _anchor_detour(rig, bays)) * (1.0 + excess)
+    loops = (bays + anchor_detour(rig, bays)) * (1.0 + excess)
     backup = np.cumsum(loops)
     loose = [joint for joint in rig.joints if not joint.tied and joint.mass > 0.0]
     result = Layout(
@@ -181,8 +181,15 @@ def lay_out(rig: Rig, main_length: float, marking_strain: float) -> Layout:
     return result
 
 
-def _anchor_detour(rig: Rig, bays: Floats) -> Floats:
-    """How much longer the way from the backup's own anchors to the end tapes is than from the main's.  [m]"""
+def anchor_detour(rig: Rig, bays: Floats) -> Floats:
+    """(n,) how much longer each bay is for the backup, whose anchors may be its own; 0 but in the end bays.  [m]
+
+    Parameters
+    ----------
+    rig : Rig
+    bays : (n,) array
+        Main from tape to tape, straight from anchor to anchor.  [m]
+    """
     detour = np.zeros(len(bays))
     along = (rig.main_b - rig.main_a) / rig.span
     for bay, own, main, way in ((0, rig.backup_a, rig.main_a, along), (-1, rig.backup_b, rig.main_b, -along)):

@@ -61,11 +61,15 @@ def bays_of(main: LineShape, backup: LineShape) -> Bays:
     last = np.searchsorted(main.bay, np.arange(count), side="right") - 1
     main_tension = 0.5 * (main.tension_start[first] + main.tension_end[last])
     backup_tension = 0.5 * (backup.tension_start + backup.tension_end)
+    # Where the backup has anchors of its own, its way through an end bay is longer or shorter than the main's.
+    detour = np.linalg.norm(np.diff(backup.nodes, axis=0), axis=1) - np.linalg.norm(
+        main.nodes[last + 1] - main.nodes[first], axis=1
+    )
     bays = Bays(
         main_length=main_length,
         loop_length=backup.segments.length.copy(),
         length=stretched,
-        excess=backup.segments.length / stretched - 1.0,
+        excess=backup.segments.length / (stretched + detour) - 1.0,
         loop_depth=backup.segments.depth()[0],
         loop_drop=_drops(main, backup),
         main_tension=main_tension,

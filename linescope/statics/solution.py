@@ -104,7 +104,8 @@ class Bays:
     length : array
         Stretched main in the bay.  [m]
     excess : array
-        loop_length / length - 1; below zero the backup carries load.  [-]
+        loop_length / length - 1; below zero the backup carries load.  In an end bay with anchors of its own the
+        length is what the backup has to bridge: that of the main and the difference of the two chords.  [-]
     loop_depth : array
         Largest distance from the loop's straight chord to the loop, along the load direction.  [m]
     loop_drop : array

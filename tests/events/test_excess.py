@@ -302,3 +302,26 @@ def test_wet_backup_hangs_as_deep_but_pulls_harder() -> None:
     one, two = (four_states(each).state("standing") for each in (dry, wet))
     np.testing.assert_allclose(two.loop_depth, one.loop_depth, rtol=2e-3)
     np.testing.assert_allclose(two.backup_tension, 2.0 * one.backup_tension, rtol=5e-3)
+
+
+def test_end_bays_with_anchors_of_their_own_are_measured_by_what_the_backup_bridges() -> None:
+    # By hand: the backup anchored 1.5 m behind the main at A has 1.5 m more to bridge, so its first bay has the
+    # excess of all others slack, and is as tight as they are when the walker stretches the main beyond it.
+    own = rig(excess=0.01, backup_a=(-1.5, 0.0, 0.0))
+    states = four_states(own)
+    slack, walked = states.state("slack"), states.state("walker")
+    assert slack.excess == pytest.approx(0.01, abs=1e-9)
+    assert walked.backup_tension[0] > 100.0
+    assert walked.excess[0] < 0.0 and len(walked.tight) == len(walked.excess)
+    # The stretch of the backup is its tension over EA, plus what is missing of its own length: both are one.
+    assert walked.backup_tension[0] / 62.5e3 == pytest.approx(-walked.excess[0], abs=1e-3)
+
+
+def test_marks_are_found_for_a_backup_with_anchors_of_its_own() -> None:
+    own = rig(excess=0.06, backup_a=(-0.4, 0.0, -0.2), backup_b=(48.3, 0.0, -0.1))
+    marks = marks_for(own, excess=0.02)
+    assert marks.walker_excess == pytest.approx(0.02, abs=1e-6)
+    # Independent of the marks: the drawn-out loop over its chord, where the end bays' main is a straight line.
+    solution = solve(marks.rig, planned=plan(marks.rig))
+    chords = np.linalg.norm(np.diff(solution.backup.nodes, axis=0), axis=1)
+    assert solution.bays.loop_length[[0, -1]] / chords[[0, -1]] - 1.0 == pytest.approx(0.02, abs=5e-4)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy.integrate import simpson
@@ -148,3 +150,13 @@ def test_results_are_frozen():
 def test_speed_of_a_free_fall():
     assert fall_speed(0.0) == 0.0
     assert fall_speed(2.0) == pytest.approx(np.sqrt(4.0 * G))
+
+
+def test_least_excess_counts_what_a_backup_with_its_own_anchor_bridges():
+    own = replace(rig(48.0, NYLON, 1800.0, excess=0.01), backup_a=np.array([-1.5, 0.0, 0.0]))
+    fall = leash_fall(own, 24.0)
+    assert fall.figures.least_excess[0] == pytest.approx(float(fall.bottom.bays.excess.min()), abs=1e-12)
+    # By hand: a drawn-out line of EA 62.5 kN that is short by a share e carries e x EA; every bay here does.
+    tension, excess = fall.bottom.bays.backup_tension, fall.bottom.bays.excess
+    assert np.all(excess < 0.0)
+    assert tension[0] == pytest.approx(-excess[0] * 62.5e3, rel=0.05)

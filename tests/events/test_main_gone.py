@@ -222,3 +222,10 @@ def test_drawn_line_runs_from_anchor_over_the_ring_to_anchor():
             half = slope.shape[1] // 2
             assert np.all(np.diff(slope[:, :half], axis=1) > -1e-9)
             assert np.all(np.diff(slope[:, half:], axis=1) > -1e-9)
+
+
+def test_long_ways_in_notes_are_plain_numbers():
+    # A metric sentence is turned into feet by its numbers: "2e+02 m" became "2e+6.6 ft".
+    gone = main_gone(rig(410.0, HMPE, 4500.0, rise=-30.0))
+    assert any("from as far as 200 m away" in note for note in gone.notes)
+    assert not any("e+" in note for note in gone.notes)
