@@ -25,6 +25,9 @@ from linescope.units import format_si
 Floats = NDArray[np.float64]
 ExcessName = Literal["slack", "standing", "walker", "fall"]
 
+TAPE_SHEAR = 125.0
+"""What a tape carries along the line at most: glue of 20 to 100 kPa on 25 mm x 50 mm, from memory.  [N]"""
+
 TITLES = {
     "slack": "slack on the ground, as marked",
     "standing": "standing",
@@ -173,7 +176,7 @@ def four_states(
         states.append(_of_bays("walker", rig, layout, walked.bays))
     if fall_state is not None:
         states.append(_of_bays("fall", rig, layout, _bays(fall_state)))
-    notes = [note for entry in reversed(states) if (note := _tight_note(entry)) is not None]
+    notes = [note for entry in reversed(states) if (note := _tight_note(entry, layout)) is not None]
     return FourStates(rig=rig, states=tuple(states), notes=tuple(notes))
 
 
@@ -235,7 +238,7 @@ def _below_zero(excess: Floats) -> tuple[int, ...]:
     return tuple(int(bay) + 1 for bay in np.flatnonzero(excess < 0.0))
 
 
-def _tight_note(state: ExcessState) -> str | None:
+def _tight_note(state: ExcessState, layout: Layout) -> str | None:
     """The loud words about negative excess."""
     if not state.tight:
         return None
@@ -252,5 +255,17 @@ def _tight_note(state: ExcessState) -> str | None:
         f"NEGATIVE EXCESS {title}: in {len(state.tight)} of {count} bays ({where}; least {least}) the backup "
         f"carries load before the main fails: up to {format_si(float(state.backup_share[worst]), 'ratio')} "
         f"of the pair's tension, {format_si(float(state.backup_tension[worst]), 'force')} beside "
-        f"{format_si(float(state.main_tension[worst]), 'force')} on the main."
+        f"{format_si(float(state.main_tension[worst]), 'force')} on the main.{_overloaded(state, layout)}"
+    )
+
+
+def _overloaded(state: ExcessState, layout: Layout) -> str:
+    """What the tapes of a tight backup would have to carry along the line, where that is more than tape does."""
+    taped = np.array([tape.kind == "tape" for tape in layout.tapes], dtype=bool)
+    most = float(np.max(np.abs(np.diff(state.backup_tension))[taped], initial=0.0))
+    if most <= TAPE_SHEAR:
+        return ""
+    return (
+        f" TAPES THERE WOULD HAVE TO CARRY {format_si(most, 'force')} along the line, and tape carries about 25 N to "
+        "125 N (estimate, no source): they shear or slip, the backup then helps less, and everything hangs deeper."
     )

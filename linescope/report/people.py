@@ -8,6 +8,7 @@ from collections.abc import Iterable
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.events.catch import STATIC_STRETCH
 from linescope.events.crossing import Crossing
 from linescope.report.cautions import CAUTIONS
 from linescope.report.gather import Results
@@ -238,6 +239,7 @@ class _Writer:
                 f"below the straight line, with the walker at "
                 f"{self.show(results.gone_sweep.at[side.deepest], 'length')}."
             )
+        self.say(STATIC_STRETCH)
         self.loud(dict.fromkeys((*gone.notes[:1], *(fall.notes[:1] if fall.least_excess[0] < 0.0 else ()))))
 
     def wind(self) -> None:

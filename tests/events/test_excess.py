@@ -325,3 +325,14 @@ def test_marks_are_found_for_a_backup_with_anchors_of_its_own() -> None:
     solution = solve(marks.rig, planned=plan(marks.rig))
     chords = np.linalg.norm(np.diff(solution.backup.nodes, axis=0), axis=1)
     assert solution.bays.loop_length[[0, -1]] / chords[[0, -1]] - 1.0 == pytest.approx(0.02, abs=5e-4)
+
+
+def test_tight_backup_says_what_its_tapes_would_have_to_carry() -> None:
+    # With the walker between two tapes the main is bent there and the backup goes straight: it is all but slack, while
+    # the next bays are tight.  By hand: their tension is what the tape between them carries.
+    kinked = four_states(rig(mass=75.0, walker=Walker(mass=75.0, at=25.5)))
+    tension = kinked.state("walker").backup_tension
+    assert np.abs(np.diff(tension)).max() > 125.0
+    assert f"CARRY {round(np.abs(np.diff(tension)).max(), -1):.0f} N along the line" in kinked.notes[0]
+    # On a tape he bends no bay: nothing to carry.
+    assert not any("CARRY" in note for note in four_states(rig(walker=Walker(mass=75.0, at=24.0))).notes)
