@@ -18,8 +18,8 @@ def serve(
     open_browser: bool = True,
     ready: Callable[[str], None] | None = None,
 ) -> None:
-    """Open a scene as a page in the browser and serve it until interrupted; see `linescope.app.page.serve`."""
-    _page().serve(scene_path, port=port, open_browser=open_browser, ready=ready)
+    """Open a scene as a page in the browser and serve it until interrupted; see `linescope.app.serving.serve`."""
+    _serving().serve(scene_path, port=port, open_browser=open_browser, ready=ready)
 
 
 def inline(scene_path: str | Path, *, height: int = 820) -> Any:
@@ -36,21 +36,21 @@ def inline(scene_path: str | Path, *, height: int = 820) -> Any:
     object
         Shows itself as a frame when it is the last value of a cell; its `close()` ends it.
     """
-    _page()
+    _serving()
     from linescope.app.notebook import Inline
 
     return Inline(scene_path, height=height)
 
 
-def _page() -> Any:
+def _serving() -> Any:
     from linescope.errors import SystemPackageError
 
     try:
         import trame.app  # noqa: F401
 
-        from linescope.app import page
+        from linescope.app import serving
     except ImportError as error:
         raise SystemPackageError(
             f"the page needs further Python packages ({error}); install them with: pip install 'linescope[page]'"
         ) from error
-    return page
+    return serving

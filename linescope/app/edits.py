@@ -15,6 +15,7 @@ from linescope.app import form
 from linescope.app.document import Document, as_item, drop, put
 from linescope.app.engine import Picture
 from linescope.app.paths import at, steps_of
+from linescope.app.typed import raw_from, shown
 from linescope.errors import InputError
 from linescope.events.excess import depth_for_loop_length
 from linescope.scenefile.fields import Either, Field
@@ -48,7 +49,7 @@ def typed(document: Document, path: str, text: str, gesture: str = "") -> None:
             drop(toml, steps)
             _drop_meaningless(toml, path.rpartition(".")[0])
         else:
-            put(toml, steps, form.raw_from(kind, text, old), inline=_inline(path))
+            put(toml, steps, raw_from(kind, text, old), inline=_inline(path))
 
 
 def known(document: Document, path: str, how: str) -> None:
@@ -73,7 +74,7 @@ def _part(document: Document, path: str, name: str, text: str) -> None:
     table: dict[str, Any] = dict(old) if isinstance(old, Mapping) else {"value": old}
     table.pop(name, None)
     if text:
-        table[name] = form.raw_from(kind, text, None) if name != "known" else text
+        table[name] = raw_from(kind, text, None) if name != "known" else text
     with document.edit(f"{label(path)}: {name}") as toml:
         put(toml, steps, table["value"] if set(table) == {"value"} else table)
 
@@ -212,6 +213,8 @@ def _close_last_zone(zone: Any, items: list[Any], document: Document) -> None:
     for name in ("a", "b"):
         point = anchors.get(name)
         point = point.get("value") if isinstance(point, Mapping) else point
+        if not isinstance(point, list):
+            return
         ends.append([to_si(p["value"] if isinstance(p, Mapping) else p, "length") for p in point])
     length = float(np.linalg.norm(np.subtract(ends[1], ends[0])))
     zone["to"] = f"{0.5 * (start + length):.3g} m"
@@ -239,14 +242,14 @@ def walker_to(document: Document, share: float, span: float, gesture: str = "") 
         raise InputError("the rig has no walker to move", key="walker")
     share = min(max(float(share), 0.001), 0.999)
     raw = document.raw(("walker", "at"))
-    text = form.shown(raw)
+    text = shown(raw)
     unit = re.sub(r"^[\s\d.eE+-]+", "", text) or "%"
     if unit == "%":
         value = f"{100.0 * share:.1f} %"
     else:
         value = f"{from_si(share * span, unit, 'length'):.2f} {unit}"
     with document.edit("walker's place", gesture) as toml:
-        put(toml, ("walker", "at"), form.raw_from(form.field_at("walker.at"), value, raw))
+        put(toml, ("walker", "at"), raw_from(form.field_at("walker.at"), value, raw))
 
 
 def ground_from(document: Document, mesh: str) -> None:

@@ -5,18 +5,17 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import secrets
-import signal
 import sys
 import time
-import webbrowser
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
 from linescope.app import guard
 from linescope.app.engine import Engine, Outcome
-from linescope.app.frames import Frame, fingerprint, frame_of, ground_of, palettes
+from linescope.app.frames import Frame, frame_of, ground_of, palettes
+from linescope.app.sending import Sent
 from linescope.app.session import Job, Session
 from linescope.app.worker import JobError, Worker
 from linescope.errors import InputError, LinescopeError, OutputError
@@ -25,7 +24,7 @@ from linescope.stage.words import Measures
 Json = dict[str, Any]
 
 DATA = Path(__file__).with_name("data")
-SCRIPTS = ("viewer.js", "fields.js", "answers.js", "page.js")
+SCRIPTS = ("shaders.js", "viewer.js", "fields.js", "answers.js", "page.js")
 QUIET = 0.3  # Longer answers begin when nothing changed for so long [s].
 DISK_EVERY = 0.5  # [s]
 HOST = "127.0.0.1"
@@ -55,9 +54,7 @@ class Page:
         self.key = secrets.token_hex(32)
         self.framed = framed
         self.server = get_server(f"linescope-{secrets.token_hex(8)}", client_type="vue3")
-        self.pictures: dict[str, Json] = {}
-        self.form: Json = {"order": [], "sections": {}, "fields": {}}
-        self._sent: dict[str, dict[str, str]] = {}
+        self.sent = Sent()
         self._pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="linescope-solve")
         self._study_worker, self._job_worker = Worker(), Worker()
         self._crossing: list[Json] = []
@@ -111,9 +108,9 @@ class Page:
         page = self
 
         class Pictures(LinkProtocol):  # type: ignore[misc]
-            @register("linescope.everything")
+            @register("linescope.everything")  # type: ignore[untyped-decorator, unused-ignore]
             def everything(self) -> Json:
-                return {"pictures": page.pictures, "form": page.form}
+                return {"pictures": page.sent.pictures, "form": page.sent.form}
 
         protocol.registerLinkProtocol(Pictures())
 
@@ -184,11 +181,11 @@ class Page:
         except (TypeError, ValueError) as error:
             return {"error": f"this cannot be done: {error}"}
         if name in ("open", "compare"):
-            self._forget()
-        if name == "compare" and len(session.variants) == 2 and "B" not in self.pictures and "A" in self.pictures:
-            self.pictures["B"] = {**self.pictures["A"], "name": "B", "parts": dict(self.pictures["A"]["parts"])}
-            self._sent["B"] = dict(self._sent["A"])
-            self._publish("linescope.picture", self.pictures["B"])
+            self.sent.keep_only(set(session.variants))
+            self._crossing = []
+            copied = self.sent.copied("A", "B") if len(session.variants) == 2 else None
+            if copied is not None:
+                self._publish("linescope.picture", copied)
         await self._settled()
         return {"done": str(result) if result is not None else "", "revision": session.variant.revision}
 
@@ -202,14 +199,6 @@ class Page:
             await self._solved.wait_for(
                 lambda: self._closed or all(self.session.job(name) is None for name in self.session.variants)
             )
-
-    def _forget(self) -> None:
-        """Pictures of variants that are gone need not be kept."""
-        names = set(self.session.variants)
-        for name in set(self.pictures) - names:
-            self.pictures.pop(name)
-            self._sent.pop(name, None)
-        self._crossing = []
 
     # Solving
 
@@ -240,19 +229,7 @@ class Page:
                 self._wake.clear()
 
     def _picture(self, name: str, frame: Frame, ground: dict[str, bytes] | None, revision: int) -> None:
-        """Send the parts of a picture that differ from what was sent last."""
-        parts = frame.parts if ground is None else {**frame.parts, **ground}
-        sent = self._sent.setdefault(name, {})
-        fresh = {}
-        for part, data in parts.items():
-            mark = fingerprint(data)
-            if sent.get(part) != mark:
-                sent[part] = mark
-                fresh[part] = data
-        whole = self.pictures.setdefault(name, {"name": name, "parts": {}})
-        whole["parts"].update(parts)
-        whole["meta"] = {**frame.meta, "revision": revision}
-        self._publish("linescope.picture", {"name": name, "meta": whole["meta"], "parts": fresh})
+        self._publish("linescope.picture", self.sent.picture(name, frame, ground, revision))
 
     def _publish(self, topic: str, message: Json) -> None:
         if self.server.running:
@@ -261,20 +238,8 @@ class Page:
     def _show(self) -> None:
         """Bring form, figures and status up to date."""
         session, state = self.session, self.server.state
-        sections = session.form()
-        new_sections = {s["path"]: {k: v for k, v in s.items() if k != "fields"} for s in sections}
-        for section in sections:
-            new_sections[section["path"]]["fields"] = [field["path"] for field in section["fields"]]
-        fields = {field["path"]: field for section in sections for field in section["fields"]}
-        order = [section["path"] for section in sections]
-        old = self.form
-        change = {
-            "order": order if order != old["order"] else None,
-            "sections": {p: s for p, s in new_sections.items() if old["sections"].get(p) != s},
-            "fields": {p: f for p, f in fields.items() if old["fields"].get(p) != f},
-        }
-        self.form = {"order": order, "sections": new_sections, "fields": fields}
-        if change["order"] or change["sections"] or change["fields"]:
+        change = self.sent.form_change(session.form())
+        if change is not None:
             self._publish("linescope.form", change)
         with state:
             state.answers = session.answers()
@@ -381,8 +346,10 @@ class Page:
             self._crossing = result
             self._job_state(kind, 1.0, f"{len(result)} steps", steps=len(result))
             return {"steps": len(result)}
-        self._job_state(kind, 1.0, f"{len(result)} files in {arguments['out']}", files=result)
-        return {"files": result}
+        files = [name for name in result if not name.startswith("left out: ")]
+        said = "; ".join([f"{len(files)} files in {arguments['out']}", *(name for name in result if name not in files)])
+        self._job_state(kind, 1.0, said, files=files)
+        return {"files": files}
 
     def stop_job(self) -> Json:
         """Stop the job under way."""
@@ -442,50 +409,3 @@ def _arguments(*arguments: str) -> Iterator[None]:
         yield
     finally:
         sys.argv = kept
-
-
-def serve(
-    scene_path: str | Path,
-    *,
-    port: int = 0,
-    open_browser: bool = True,
-    ready: Callable[[str], None] | None = None,
-) -> None:
-    """Open a scene as a page in the browser and serve it until interrupted.
-
-    Parameters
-    ----------
-    scene_path : str or Path
-        The scene; nothing else is read or written but what it or the user names.
-    port : int
-        On the loopback address; 0 takes a free one.
-    open_browser : bool
-        Whether to open the page in the default browser.
-    ready : callable, optional
-        Told the address, with the key of this launch, once the page can be opened.
-
-    Raises
-    ------
-    SceneError
-        When the file cannot be read or is not TOML; a scene that is TOML but wrong opens with its errors shown.
-    """
-
-    async def run() -> None:
-        page = Page(scene_path)
-        await page.start(port)
-        if ready is not None:
-            ready(page.url)
-        if open_browser:
-            await asyncio.to_thread(webbrowser.open, page.url)
-        ended = asyncio.Event()
-        loop = asyncio.get_running_loop()
-        for number in (signal.SIGINT, signal.SIGTERM):
-            with contextlib.suppress(NotImplementedError, ValueError, RuntimeError):  # Not on every system or thread.
-                loop.add_signal_handler(number, ended.set)
-        try:
-            await asyncio.wait([page.running, loop.create_task(ended.wait())], return_when=asyncio.FIRST_COMPLETED)
-        finally:
-            await page.stop()
-
-    with contextlib.suppress(KeyboardInterrupt):
-        asyncio.run(run())

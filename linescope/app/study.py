@@ -15,15 +15,14 @@ from numpy.typing import NDArray
 
 from linescope.app.engine import State
 from linescope.errors import LinescopeError
-from linescope.events.catch import body_hanging
 from linescope.events.excess import FourStates, four_states
-from linescope.events.fall import LeashFall, LeashFallSweep, leash_fall, leash_fall_sweep
-from linescope.events.main_gone import MainGone, main_gone, main_gone_sweep
+from linescope.events.fall import LeashFall, leash_fall
+from linescope.events.main_gone import MainGone, main_gone
 from linescope.events.wind import find_wind
 from linescope.events.words import listed
 from linescope.rig import Rig
 from linescope.stage.words import Measures
-from linescope.statics import Plan, plan, solve
+from linescope.statics import Plan, plan
 
 Json = dict[str, Any]
 Floats = NDArray[np.float64]
@@ -31,8 +30,11 @@ Floats = NDArray[np.float64]
 PARTS = ("excess", "catches", "wind", "clearance", "rub")
 """In the order in which they arrive."""
 
-SWEEP = 15
-"""Places of the walker in the sweep of clearances."""
+SWEEP = 20
+"""Places of the walker that the sweep of clearances begins with."""
+
+SHOWN = 6
+"""Shortfalls of clearance among the worst places."""
 
 TITLES = {"slack": "slack, as marked", "standing": "standing", "walker": "with walker", "fall": "leash fall (bound)"}
 
@@ -156,51 +158,12 @@ def _degrees(angles: Floats) -> str:
 
 
 def _clearance(desk: _Desk) -> Json:
-    from linescope.clearance import GroundIndex, Requirement, SweptCurve, check
-    from linescope.terrain.load import load_ground
+    from linescope.clearance import find_clearance
 
-    rig, show = desk.rig, desk.measures
+    rig, show, needs = desk.rig, desk.measures, desk.rig.needs
     if rig.ground is None:
         return {"rows": [], "notes": ["No ground in this scene: clearances are unknown."], "places": []}
-    ground = load_ground(rig.ground, rig.main_a, rig.main_b)
-    curves: list[SweptCurve] = []
-    along = (rig.main_b - rig.main_a) / rig.span
-
-    def lines(shown: Rig, cause: str, at: float | None) -> None:
-        solved = solve(shown, desk.state, planned=desk.planned, look_for_others=False)
-        for kind, shape in (("line", solved.main), ("loop", solved.backup)):
-            curve = shape.sample(16)
-            station = (curve.points - rig.main_a) @ along
-            curves.append(SweptCurve(
-                points=curve.points, station=station, kind=kind, cause=cause, sagitta=curve.sagitta, walker=at
-            ))
-
-    lines(rig.without_walker(), "nobody on the line", None)
-    if rig.walker is not None:
-        places = np.linspace(0.0, rig.span, SWEEP + 2)[1:-1]
-        for at in places:
-            lines(rig.with_walker_at(float(at)), "walker", float(at))
-        falls: LeashFallSweep = leash_fall_sweep(rig, count=SWEEP, planned=desk.planned)
-        gone = main_gone_sweep(rig, count=SWEEP, planned=desk.planned)
-        hang = body_hanging(rig.walker, falls.ring_standing)
-        bodies = [(falls.at, *hang, "hanging on the leash", False), (falls.at, falls.low_top, falls.low_foot,
-                  "leash fall, bound", True)]
-        released = gone.ties_hold if gone.tied else gone.nothing_holds
-        cause = f"main gone, {released.name}, bound"
-        bodies.append((gone.at, released.lowest_top, released.lowest_foot, cause, False))
-        for at, tops, feet, cause, is_fall in bodies:
-            for place, top, foot in zip(at, tops, feet, strict=True):
-                curves.append(SweptCurve(
-                    points=np.array([top, foot]), station=np.full(2, float(place)), kind="body", cause=cause,
-                    walker=float(place), is_fall=is_fall,
-                ))
-    needs = rig.needs
-    wanted = {kind: getattr(needs, kind) if needs else 0.0 for kind in ("line", "loop", "body")}
-    found = check(
-        curves, GroundIndex(ground), [Requirement(kind=kind, distance=value) for kind, value in wanted.items()],
-        survey_error=needs.survey_error if needs else 0.0, margin=needs.margin if needs else 0.0,
-        line_length=rig.span,
-    )
+    found = find_clearance(rig, planned=desk.planned, positions=SWEEP)
     rows, worst = [], []
     for finding in found.findings:
         short = needs is not None and not finding.is_met
@@ -209,7 +172,7 @@ def _clearance(desk: _Desk) -> Json:
             show.length(finding.needed) if needs else "none asked", show.place(finding.station),
             "" if finding.walker is None else show.place(finding.walker),
         ])
-        if short or finding.rank == 1:
+        if finding.rank <= (SHOWN if short else 1):
             text = f"{'TOO NEAR' if short else 'Nearest'}: {finding.kind}, {finding.cause}, " \
                 f"{show.length(finding.distance)} from the ground at {show.place(finding.station)}"
             worst.append({"bay": desk.bay_at(finding.station), "text": text, "alarm": short})
@@ -217,9 +180,9 @@ def _clearance(desk: _Desk) -> Json:
         f"NO FALL between {show.place(zone.from_a[0])} and {show.place(zone.from_a[1])} from A"
         for zone in found.no_fall_zones
     ] if needs else []
-    notes = [*zones, *found.notes, f"Walker at {SWEEP} places along the line, still air."]
+    notes = [*found.notes, f"Walker at {SWEEP} places along the line to begin with, more around the worst ones."]
     if needs is None:
-        notes.append("No clearance is asked for in this scene: distances are shown, nothing is compared.")
+        notes.insert(0, "No clearance is asked for in this scene: distances are shown, nothing is compared.")
     return {
         "head": ["What and why", "Distance", "Straight down", "Needed", "Place from A", "Walker"],
         "rows": rows, "notes": notes, "places": worst, "alarms": zones,

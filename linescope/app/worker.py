@@ -13,7 +13,6 @@ import sys
 import threading
 from collections.abc import Callable
 from contextlib import suppress
-from pathlib import Path
 from typing import Any, BinaryIO
 
 from linescope.errors import LinescopeError
@@ -146,21 +145,15 @@ def _cross(arguments: dict[str, Any], tell: Tell) -> list[dict[str, Any]]:
 
 
 def _brief(arguments: dict[str, Any], tell: Tell) -> list[str]:
-    from linescope.export.brief import write_brief
+    from linescope.export.briefing import write_briefing
     from linescope.scenefile import from_text
-    from linescope.statics import plan, solve
-    from linescope.terrain.load import load_ground
 
     rig = from_text(arguments["text"], file=arguments["file"], folder=arguments["folder"])
-    tell("progress", (0.0, "solving"))
-    planned = plan(rig)
-    solutions = [solve(rig, "as taped", planned=planned), solve(rig, "settled", planned=planned)]
-    ground = None if rig.ground is None else load_ground(rig.ground, rig.main_a, rig.main_b)
-    files = write_brief(
-        solutions, (), arguments["out"], theme=arguments["theme"], system=arguments["system"], ground=ground,
-        progress=lambda share, name: tell("progress", (share, name)),
+    files, missing = write_briefing(
+        rig, arguments["out"], theme=arguments["theme"], units=arguments["system"],
+        progress=lambda share, what: tell("progress", (share, what)),
     )
-    return [str(Path(file)) for file in files]
+    return [*(str(file) for file in files), *(f"left out: {reason}" for reason in missing)]
 
 
 JOBS: dict[str, Callable[[dict[str, Any], Tell], Any]] = {"study": _study, "cross": _cross, "brief": _brief}

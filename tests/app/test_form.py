@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from linescope.app import form
+from linescope.app.typed import raw_from
 from linescope.errors import SceneError
 from linescope.scenefile import from_mapping, start_text
 from linescope.scenefile.fields import Either
@@ -122,27 +123,27 @@ def test_keys_that_exclude_one_another_offer_the_others() -> None:
 
 def test_typed_values_keep_their_kind_and_source() -> None:
     quantity = form.field_at("hold.friction")
-    assert form.raw_from(quantity, "0.3", 0.25) == 0.3
+    assert raw_from(quantity, "0.3", 0.25) == 0.3
     banded = {"low": 0.15, "value": 0.25, "high": 0.35, "known": "guess"}
-    assert form.raw_from(quantity, "0.3", banded) == {**banded, "value": 0.3}
+    assert raw_from(quantity, "0.3", banded) == {**banded, "value": 0.3}
     tension = form.field_at("main.tension")
-    assert form.raw_from(tension, " 500 lbf ", "2 kN") == "500 lbf"
+    assert raw_from(tension, " 500 lbf ", "2 kN") == "500 lbf"
     point = form.field_at("anchors.b")
     old = ["90 m", {"value": "0 m", "known": "guess"}, "-7 m"]
-    assert form.raw_from(point, "91 m, 0 m, -7 m", old) == ["91 m", {"value": "0 m", "known": "guess"}, "-7 m"]
-    assert form.raw_from(form.field_at("joints[1].tied"), "yes", False) is True
+    assert raw_from(point, "91 m, 0 m, -7 m", old) == ["91 m", {"value": "0 m", "known": "guess"}, "-7 m"]
+    assert raw_from(form.field_at("joints[1].tied"), "yes", False) is True
     profile = form.field_at("ground.profile")
-    assert form.raw_from(profile, "0 m, -1 m\n3 m, -2 m", None) == [["0 m", "-1 m"], ["3 m", "-2 m"]]
+    assert raw_from(profile, "0 m, -1 m\n3 m, -2 m", None) == [["0 m", "-1 m"], ["3 m", "-2 m"]]
 
 
 def test_low_and_high_go_along_with_a_value_that_leaves_them() -> None:
     tension = form.field_at("main.tension")
     old = {"value": "2 kN", "low": "1.8 kN", "high": "2.2 kN", "known": "measured"}
-    inside = form.raw_from(tension, "2.1 kN", old)
+    inside = raw_from(tension, "2.1 kN", old)
     assert (inside["low"], inside["high"]) == ("1.8 kN", "2.2 kN")
-    outside = form.raw_from(tension, "3 kN", old)
+    outside = raw_from(tension, "3 kN", old)
     assert (outside["value"], outside["low"], outside["high"]) == ("3 kN", "2.7 kN", "3.3 kN")
-    after_a_slip = form.raw_from(tension, "3 kN", {**old, "value": "2,4 kN"})
+    after_a_slip = raw_from(tension, "3 kN", {**old, "value": "2,4 kN"})
     assert (after_a_slip["low"], after_a_slip["high"]) == ("2.7 kN", "3.3 kN")
 
 

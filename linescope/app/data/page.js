@@ -3,7 +3,8 @@
   "use strict";
 
   // Scripts arrive in any order: the others are looked up when the page is made.
-  const viewer = () => window.LinescopeViewer;
+  let made = null;
+  const viewer = () => (made = made || window.LinescopeMakeViewer(window.LinescopeShaders));
   const latest = (send, idle) => window.LinescopeParts.latest(send, idle);
   const VIEWS = ["overview", "side", "plan", "from A", "from B", "walker", "picked", "ground"];
 
@@ -253,7 +254,7 @@
       },
       async leaveFriction() { this.playing = false; await window.trame.trigger("linescope_step", [-1]); this.friction = null; },
       async step(by) {
-        if (this.friction) { await this.stepTo(this.friction.at + by); return this.friction && this.friction.at < this.steps - 1; }
+        if (this.friction) { await this.stepTo(this.friction.at + (by > 0 ? 1 : -1)); return this.friction && this.friction.at < this.steps - 1; }
         const share = Math.max(0.01, Math.min(0.99, this.walkerShare + by * 0.02));
         this.share = share;
         await this.act("preview_walker", share);
@@ -265,7 +266,7 @@
         if (!this.friction && this.walkerShare > 0.97) this.share = 0.01;
         if (this.friction && this.friction.at >= this.steps - 1) this.friction.at = -1;
         while (this.playing) {
-          const begun = performance.now(), more = await this.step(1);
+          const begun = performance.now(), more = await this.step(0.5);
           if (!more) this.playing = false;
           await new Promise((done) => setTimeout(done, Math.max(0, 60 - (performance.now() - begun))));
         }

@@ -1,0 +1,59 @@
+"""The command's end of the page: serve it until interrupted."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import signal
+import webbrowser
+from collections.abc import Callable
+from pathlib import Path
+
+from linescope.app.page import Page
+
+
+def serve(
+    scene_path: str | Path,
+    *,
+    port: int = 0,
+    open_browser: bool = True,
+    ready: Callable[[str], None] | None = None,
+) -> None:
+    """Open a scene as a page in the browser and serve it until interrupted.
+
+    Parameters
+    ----------
+    scene_path : str or Path
+        The scene; nothing else is read or written but what it or the user names.
+    port : int
+        On the loopback address; 0 takes a free one.
+    open_browser : bool
+        Whether to open the page in the default browser.
+    ready : callable, optional
+        Told the address, with the key of this launch, once the page can be opened.
+
+    Raises
+    ------
+    SceneError
+        When the file cannot be read or is not TOML; a scene that is TOML but wrong opens with its errors shown.
+    """
+
+    async def run() -> None:
+        page = Page(scene_path)
+        await page.start(port)
+        if ready is not None:
+            ready(page.url)
+        if open_browser:
+            await asyncio.to_thread(webbrowser.open, page.url)
+        ended = asyncio.Event()
+        loop = asyncio.get_running_loop()
+        for number in (signal.SIGINT, signal.SIGTERM):
+            with contextlib.suppress(NotImplementedError, ValueError, RuntimeError):  # Not on every system or thread.
+                loop.add_signal_handler(number, ended.set)
+        try:
+            await asyncio.wait([page.running, loop.create_task(ended.wait())], return_when=asyncio.FIRST_COMPLETED)
+        finally:
+            await page.stop()
+
+    with contextlib.suppress(KeyboardInterrupt):
+        asyncio.run(run())
