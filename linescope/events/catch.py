@@ -29,7 +29,7 @@ Floats = NDArray[np.float64]
 
 BOUND = "A bound: no damping, no line inertia."
 STATIC_STRETCH = (
-    "It holds for the stretch curves given; webbing pulled fast is stiffer (1.2 to 2 times, from memory), which "
+    "Catches hold for the stretch curves given; webbing pulled fast is stiffer (1.2 to 2 times, from memory), which "
     "means shallower and harder: forces are no upper bounds."
 )
 BALANCE_TOLERANCE = 1e-6  # Of the energy to be stored; the force is then right to less than that.
