@@ -128,13 +128,13 @@ OUTCOMES: tuple[Outcome, ...] = (
     Outcome(key="walker_drop", title="walker's feet below the straight line", dimension="length"),
     Outcome(key="tension_a", title="main at A with the walker", dimension="force"),
     Outcome(key="least_excess", title="least excess with the walker", dimension="ratio"),
-    Outcome(key="deepest_loop", title="deepest loop as taped", dimension="length"),
-    Outcome(key="deepest_settled", title="deepest loop settled", dimension="length"),
+    Outcome(key="deepest_loop", title="deepest loop with the walker, as taped", dimension="length"),
+    Outcome(key="deepest_settled", title="deepest loop with the walker, settled", dimension="length"),
     Outcome(key="fall_foot", title="leash fall: lowest foot below the straight line (bound)", dimension="length"),
-    Outcome(key="fall_force", title="leash fall: peak force on the ring (bound)", dimension="force"),
+    Outcome(key="fall_force", title="leash fall: peak force on the ring (bound for these curves)", dimension="force"),
     Outcome(key="gone_rest", title="main gone, nothing holds: ring at rest below the line", dimension="length"),
     Outcome(key="gone_floor", title="main gone, nothing holds: lowest ring (bound)", dimension="length"),
-    Outcome(key="gone_tension", title="main gone, nothing holds: peak in the backup (bound)", dimension="force"),
+    Outcome(key="gone_tension", title="main gone, nothing holds: peak in the backup (likewise)", dimension="force"),
     Outcome(key="slip", title="largest slip in a crossing and back", dimension="length"),
 )
 

@@ -171,8 +171,7 @@ class _Walk:
             full = np.full(pair.n, np.inf)
             full[pair.tapes] = hold * ratio
             found = minimise(
-                pair, found.state.unknowns, hold=full, rest=pair.start_slides, forces=found.state.forces,
-                settings=self.settings,
+                pair, found.state, hold=full, rest=pair.start_slides, settings=self.settings
             )
             renewed = self.hold_of(found)
             slipped = found.state.unknowns[pair.tapes, 3] != pair.start_slides[pair.tapes]

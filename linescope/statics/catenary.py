@@ -30,7 +30,7 @@ StretchLaw = Callable[[Floats], tuple[Floats, Floats, Floats]]
 
 MAX_STEPS = 80
 UNGUARDED = 4  # Steps that are tried without looking for overshoot: most pieces need no more.
-STEP_TOLERANCE = 1e-8  # Steps shrink quadratically: after one this small nothing is left but rounding.
+STEP_TOLERANCE = 1e-7  # Steps shrink quadratically: after one this small nothing is left but rounding.
 LEAST_H = 1e-14  # Floor of H over the piece's load, so that a folded piece keeps a plane.
 ROUND_OFF = 1e-15  # Of the closing error, relative to the piece's size.
 

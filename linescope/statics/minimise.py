@@ -169,7 +169,7 @@ class _LineSearch:
 
 def minimise(
     pair: Pair,
-    start: Floats,
+    start: Floats | Evaluation,
     *,
     hold: Floats | None = None,
     rest: Floats | None = None,
@@ -181,8 +181,8 @@ def minimise(
     Parameters
     ----------
     pair : Pair
-    start : (n, 4) array
-        Positions and slides.  [m]
+    start : (n, 4) array, or Evaluation
+        Positions and slides, or this very pair already evaluated there.  [m]
     hold : (n,) array, optional
         What each tape resists, in the energy sense (hold x stretch ratio); inf pins the slide.  Default inf: as
         taped.  [N]
@@ -198,9 +198,9 @@ def minimise(
         When the residual stays above `settings.accepted` x weight.
     """
     hold = np.full(pair.n, np.inf) if hold is None else hold
-    rest = start[:, 3].copy() if rest is None else rest
+    state = start if isinstance(start, Evaluation) else pair.evaluate(start, forces)
+    rest = state.unknowns[:, 3].copy() if rest is None else rest
     want, accept = settings.tolerance * pair.weight, settings.accepted * pair.weight
-    state = pair.evaluate(start, forces)
     slides = bool(np.any(pair.free_slides & np.isfinite(hold)))
     best, idle, short, shift, damping = np.inf, 0, 0, 0.0, 0.0
     for count in range(settings.max_steps + 1):

@@ -52,7 +52,7 @@ def settle(
     levels.append(0.0)
     now, steps = taped, 0
     for count, level in enumerate(levels):
-        now = minimise(pair, now.state.unknowns, hold=np.full(pair.n, level), forces=now.state.forces)
+        now = minimise(pair, now.state, hold=np.full(pair.n, level))
         steps += now.steps
         if progress is not None:
             progress((count + 1) / len(levels))
@@ -85,7 +85,7 @@ def other_equilibria(pair: Pair, settled: Minimum) -> int:
             continue
         try:
             placed = minimise(pair, start)
-            state = minimise(pair, placed.state.unknowns, hold=none, forces=placed.state.forces)
+            state = minimise(pair, placed.state, hold=none)
         except SolveError:
             continue
         slides = state.state.unknowns[:, 3]

@@ -16,9 +16,9 @@ from tests.statics.random_rigs import plain_rig
 TARGET = 0.5  # [s] for 200 steps over 100 tapes.
 
 
-def _rig(tapes: int, friction: float) -> Rig:
+def _rig(tapes: int, drag: float, friction: float) -> Rig:
     span = 3.0 * (tapes + 1)
-    hold = Hold(drag=Band(low=0.5, value=0.5, high=0.5), friction=Band(low=friction, value=friction, high=friction))
+    hold = Hold(drag=Band(low=drag, value=drag, high=drag), friction=Band(low=friction, value=friction, high=friction))
     rig = plain_rig(
         span=span, slope=0.03, every=3.0, holds=Holds.MAIN, excess=0.05, tension=3500.0, measured_on="tensioned",
         walker=Walker(mass=75.0, at=0.5 * span),
@@ -28,8 +28,9 @@ def _rig(tapes: int, friction: float) -> Rig:
 
 def rows() -> Iterator[Row]:
     """Rows of the benchmark table."""
-    for name, friction in (("drag 0.5 N, friction 0.2", 0.2), ("drag 0.5 N, friction 0.05", 0.05)):
-        rig = _rig(100, friction)
+    for drag, friction in ((0.5, 0.2), (0.3, 0.15), (0.1, 0.1)):
+        name = f"drag {drag:g} N, friction {friction:g}"
+        rig = _rig(100, drag, friction)
         planned = plan(rig)
         crossing = cross(rig, planned=planned, per_bay=1)
         taken = timed(partial(cross, rig, planned=planned, per_bay=1), repeat=3)
@@ -39,7 +40,7 @@ def rows() -> Iterator[Row]:
         )
     sizes, timings = [25, 50, 100, 200], []
     for tapes in sizes:
-        rig = _rig(tapes, 0.2)
+        rig = _rig(tapes, 0.5, 0.2)
         planned = plan(rig)
         walk = partial(cross, rig, planned=planned, per_bay=1)
         timings.append(timed(walk, repeat=3, per=2 * (tapes + 1)))
