@@ -1,0 +1,45 @@
+"""A whole briefing in one folder, as the command line writes it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+import linescope
+from linescope.cli import main
+from linescope.export.briefing import Wanted, write_briefing
+
+SCENES = Path(__file__).parents[2] / "scenes"
+
+
+def test_everything_is_written_whole_and_named(tmp_path: Path) -> None:
+    said: list[tuple[float, str]] = []
+    files, missing = write_briefing(
+        linescope.load(SCENES / "ptarmigan_step.toml"), tmp_path / "out",
+        wanted=Wanted(crossings=False, tables=True, mesh=True), size=(800, 566),
+        progress=lambda share, what: said.append((share, what)),
+    )
+    assert {file.name for file in files} == {file.name for file in (tmp_path / "out").iterdir()}
+    names = {file.name for file in files}
+    assert {"sheet.pdf", "page.html", "rig.glb", "loops.csv", "clearances.csv"} <= names
+    assert sum(name.endswith(".png") for name in names) >= 10
+    for file in files:
+        if file.suffix == ".png":
+            with Image.open(file) as image:
+                assert image.size == (800, 566)
+                assert image.info["Scene"] == "Ptarmigan Step"
+    assert {reason.split(":")[0] for reason in missing} == {"rub", "styles"}
+    shares = [share for share, _ in said]
+    assert shares == sorted(shares)
+    assert shares[-1] == 1.0
+
+
+def test_the_command_writes_it(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    out = tmp_path / "b"
+    scene = str(SCENES / "heron_gap.toml")
+    assert main(["brief", scene, "-o", str(out), "--pictures-only", "--size", "700x495"]) == 0
+    shown = capsys.readouterr()
+    assert "01-overview" in shown.out
+    assert "left out: wind: no wind is given" in shown.err
