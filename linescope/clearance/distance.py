@@ -12,7 +12,8 @@ from linescope.clearance.samples import Samples, sampled
 from linescope.clearance.triangles import points_to_triangles
 from linescope.errors import TerrainError
 from linescope.terrain.model import Terrain
-from linescope.terrain.plan import Ceiling, PlanIndex
+from linescope.terrain.plan import PlanIndex
+from linescope.terrain.sheet import Ceiling, is_one_sheet
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -50,6 +51,7 @@ class GroundIndex:
         self._tree = cKDTree(self._samples.points, leafsize=_LEAF)
         self._plan: PlanIndex | None = None
         self._signed: bool | None = None
+        self._sheet: bool | None = None
         self._ceiling: Ceiling | None = None
 
     @property
@@ -61,10 +63,21 @@ class GroundIndex:
 
     @property
     def is_signed(self) -> bool:
-        """Whether inside and outside are known: a height field, or a closed mesh (two triangles an edge)."""
+        """Whether inside and outside are known: one sheet of ground, or a closed mesh (two triangles an edge)."""
         if self._signed is None:
-            self._signed = self.terrain.is_height_field or _is_closed(self.terrain)
+            self._signed = self.is_one_sheet or _is_closed(self.terrain)
         return self._signed
+
+    @property
+    def is_one_sheet(self) -> bool:
+        """Whether the ground has one height at each plan position.
+
+        It is so made (grid, points, profile), or is a mesh whose triangles all face the same way up, join edge to
+        edge, and lie over no other where looked at: in the middle of at most some ten thousand of them.
+        """
+        if self._sheet is None:
+            self._sheet = self.terrain.is_height_field or is_one_sheet(self.plan)
+        return self._sheet
 
     def distance(self, points: Floats, *, signed: bool = False) -> tuple[Floats, Floats, Ints]:
         """Smallest distance from each point to the ground, exact to rounding.

@@ -87,4 +87,4 @@ class Lines:
 
 def _pieces(shape: Shape) -> int:
     depth = float(np.max(shape.backup.segments.depth()[0]))
-    return int(np.clip(np.ceil(np.sqrt(2.0 * depth / LOOP_SAGITTA)), 6, 40))
+    return int(np.clip(np.ceil(np.sqrt(2.0 * depth / LOOP_SAGITTA)), 6, 120))

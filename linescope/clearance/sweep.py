@@ -296,6 +296,8 @@ class _Search:
                 f"Within {self.zone:.2g} m of the anchors nothing is compared: lines come down to the rock there; the "
                 "distances are listed apart."
             )
+        if self.index.is_one_sheet and not self.index.terrain.is_height_field:
+            notes.append("The mesh shows no overhang: whatever is below it counts as inside the ground (assumed).")
         if not self.index.is_signed:
             notes.append(
                 "The mesh is neither closed nor known as a height field: what lies inside rock is not told apart, only "
@@ -317,8 +319,9 @@ class _Search:
         notes.append(f"Looked at: {'; '.join(dict.fromkeys(causes))}.")
         if any(case.crossing is not None for case in cases):
             notes.append(
-                "Settled sliders follow the walker without friction; after a crossing they stay where its nearest step "
-                "left them. Both are bounds of what real tapes do; in wind, slides limited by friction lie between."
+                "Settled sliders follow the walker without friction (where several settled states exist, one of them); "
+                "after a crossing they stay where its nearest step left them. Both are bounds of what real tapes do; "
+                "in wind, slides limited by friction lie between."
             )
         return tuple(notes)
 

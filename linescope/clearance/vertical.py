@@ -77,7 +77,7 @@ def lowest(index: GroundIndex, chords: Chords, group: Ints) -> list[Drop]:
     z = np.stack([hits.z_start, hits.z_end])
     gap = start[chord, 2] + t * rise - z
     hidden = np.zeros(len(chord), dtype=bool)
-    if not index.terrain.is_height_field:
+    if not index.is_one_sheet:
         above = gap.max(axis=0) < 0.0
         pierced = ~above & (gap.min(axis=0) < 0.0)
         open_sky = np.bincount(group[chord[~above]], minlength=int(group.max()) + 1) > 0

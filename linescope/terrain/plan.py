@@ -13,8 +13,6 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 _CHUNK = 1_000_000
-_SQUARES = 256
-_MOST_SQUARES = 4_000_000
 _UPRIGHT = 1e-12
 """A triangle whose plan area is below this fraction of its longest plan edge squared stands upright."""
 
@@ -165,7 +163,7 @@ class PlanIndex:
         position, face = self.candidates(xy)
         corners = self.terrain.vertices[self.terrain.faces[face]]
         p = xy[position]
-        area, upright = _plan_area(corners)
+        area, upright = plan_area(corners)
         border = np.ones(len(face), dtype=bool)
         strict = np.ones(len(face), dtype=bool)
         for i, j in ((0, 1), (1, 2), (2, 0)):
@@ -232,7 +230,7 @@ class PlanIndex:
     def _clip(self, start: Floats, end: Floats, segment: Ints, face: Ints) -> tuple[Floats | Ints, ...]:
         corners = self.terrain.vertices[self.terrain.faces[face]]
         p, q = start[segment], end[segment]
-        area, upright = _plan_area(corners)
+        area, upright = plan_area(corners)
         low, high = np.zeros(len(face)), np.ones(len(face))
         for i, j in ((0, 1), (1, 2), (2, 0)):
             at_p = _side(corners[:, i, :2], corners[:, j, :2], p)[0] * area
@@ -263,60 +261,13 @@ class PlanIndex:
         return tuple(np.concatenate([part[k] for part in parts]) for k in range(6))
 
 
-class Ceiling:
-    """A height in every square of the plan that no triangle over it exceeds: tells quickly what lies above ground.
-
-    Parameters
-    ----------
-    terrain : Terrain
-    """
-
-    def __init__(self, terrain: Terrain) -> None:
-        corners = terrain.vertices[terrain.faces]
-        low, high = corners[:, :, :2].min(axis=1), corners[:, :, :2].max(axis=1)
-        self._origin: Floats = low.min(axis=0)
-        extent = np.maximum(high.max(axis=0) - self._origin, 1e-9)
-        side = _SQUARES
-        while True:
-            self._cell: Floats = extent / side
-            first = self._squares(low, side)
-            counts = self._squares(high, side) - first + 1
-            if side == 1 or int((counts[:, 0] * counts[:, 1]).sum()) <= _MOST_SQUARES:
-                break
-            side //= 2
-        owner, number = spread(counts[:, 0] * counts[:, 1])
-        row, column = first[owner, 0] + number // counts[owner, 1], first[owner, 1] + number % counts[owner, 1]
-        self._top = np.full((side, side), -np.inf)
-        np.maximum.at(self._top, (row, column), corners[:, :, 2].max(axis=1)[owner])
-
-    def _squares(self, xy: Floats, side: int) -> Ints:
-        return np.clip(np.floor((xy - self._origin) / self._cell), 0, side - 1).astype(np.int64)
-
-    def may_cover(self, points: Floats) -> NDArray[np.bool_]:
-        """Whether some triangle may lie above each point.
-
-        Parameters
-        ----------
-        points : (n, 3) float
-            [m]
-
-        Returns
-        -------
-        (n,) bool
-            False only where none does.
-        """
-        square = self._squares(points[:, :2], len(self._top))
-        covered: NDArray[np.bool_] = points[:, 2] <= self._top[square[:, 0], square[:, 1]]
-        return covered
-
-
 def _key(ix: Ints, iy: Ints) -> Ints:
     # Cells outside 31 bits are clipped; they lie far outside the ground and meet no triangle.
     key: Ints = (np.clip(ix, -(2**30), 2**30) << 32) + (np.clip(iy, -(2**30), 2**30) + 2**30)
     return key
 
 
-def _plan_area(corners: Floats) -> tuple[Floats, NDArray[np.bool_]]:
+def plan_area(corners: Floats) -> tuple[Floats, NDArray[np.bool_]]:
     """Sign of the plan turning sense, and whether the triangle stands upright."""
     u = corners[:, 1, :2] - corners[:, 0, :2]
     v = corners[:, 2, :2] - corners[:, 0, :2]

@@ -112,8 +112,20 @@ def test_below_a_height_field_counts_negative(sheet):
     assert index.inside(on_nodes[inner]).all(), "straight below corners shared by six triangles"
 
 
-def test_an_open_mesh_has_no_inside(sheet):
-    index = GroundIndex(sheet(lambda x, y: -5.0, np.linspace(0, 9, 4), np.linspace(0, 9, 4), kind="mesh"))
+def test_an_open_mesh_of_one_sheet_is_known_to_have_an_inside(sheet):
+    """A plane 5 m below: what lies 4 m under it is inside, and so it is for the same plane facing down."""
+    flat = sheet(lambda x, y: -5.0, np.linspace(0, 9, 4), np.linspace(0, 9, 4), kind="mesh")
+    over = Terrain(vertices=flat.vertices, faces=flat.faces[:, ::-1], source="facing down")
+    for index in (GroundIndex(flat), GroundIndex(over)):
+        assert index.is_one_sheet and index.is_signed
+        np.testing.assert_allclose(index.distance(np.array([[4.0, 4.0, -9.0]]), signed=True)[0], -4.0)
+
+
+def test_an_open_mesh_with_triangles_facing_both_ways_has_no_inside(sheet):
+    flat = sheet(lambda x, y: -5.0, np.linspace(0, 9, 4), np.linspace(0, 9, 4), kind="mesh")
+    faces = flat.faces.copy()
+    faces[3] = faces[3, ::-1]
+    index = GroundIndex(Terrain(vertices=flat.vertices, faces=faces, source="mixed"))
     assert not index.is_signed
     assert not index.inside(np.array([[4.0, 4.0, -9.0]])).any()
     np.testing.assert_allclose(index.distance(np.array([[4.0, 4.0, -9.0]]), signed=True)[0], 4.0)

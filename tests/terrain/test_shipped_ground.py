@@ -23,7 +23,7 @@ def _top(terrain, x):
 
 def test_every_file_is_tried_here():
     names = {path.name for path in GROUND.iterdir()} - {"README.md"}
-    assert names == {"heron_gap.asc", "heron_gap_scan.xyz", "larkspur_ledge.obj"}
+    assert names == {"heron_gap.asc", "heron_gap_scan.xyz", "larkspur_ledge.obj", "sable_tarn.obj"}
 
 
 def test_heron_gap_grid():
@@ -52,3 +52,12 @@ def test_larkspur_ledge_has_its_shelf_and_rib():
     for x, below in ((8.5, 2.2), (24.0, 7.5), (45.87, 24.0)):
         chord = -7.0 * x / 91.73
         assert chord - _top(terrain, x) == pytest.approx(below, abs=0.1)
+
+
+def test_sable_tarn_has_its_lake():
+    """The lake lies 62 m below A from 90 to 330 m, the lips within 3 m of the anchors (invented figures)."""
+    a, b = np.array([[0.0, 0, 0], [408.9, 0, -30.0]])
+    terrain = load_ground(GroundSpec(path=GROUND / "sable_tarn.obj"), a, b)
+    assert len(holes_below(terrain, np.array([a, b])[:, :2])) == 0
+    for x, height in ((2.0, -1.2), (3.0, -14.0), (90.5, -62.0), (250.0, -62.0), (400.0, -36.0)):
+        assert _top(terrain, x) == pytest.approx(height, abs=0.02)

@@ -1,0 +1,291 @@
+"""The clearance of whole rigs: closed forms, single solved states, and the planning note of Larkspur Ledge.
+
+The note's figures are common practice, no source: computed there with a plain script of elastic catenaries without
+the coupling of loops and main, and given to two figures.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from linescope.clearance import GroundIndex, find_clearance, minimum_along
+from linescope.errors import InputError
+from linescope.events.fall import leash_fall
+from linescope.events.wind import find_wind
+from linescope.rig import ClearanceNeeds, Wind
+from linescope.scenefile import load
+from linescope.statics import plan, solve
+from linescope.terrain import Terrain, load_ground
+
+SCENES = Path(__file__).parents[2] / "scenes"
+NEEDS = ClearanceNeeds(line=1.0, loop=0.5, body=3.0, survey_error=0.5, margin=1.0)
+
+
+def sheet_of(x, y, z):
+    """Level or sloping rectangle through four corners, as a mesh."""
+    vertices = np.array([[a, b, z[i][j]] for i, a in enumerate(x) for j, b in enumerate(y)], dtype=float)
+    return Terrain(vertices=vertices, faces=[[0, 2, 1], [1, 2, 3]], source="a rectangle", kind="profile")
+
+
+def floor(depth):
+    return sheet_of((-300.0, 300.0), (-300.0, 300.0), [[-depth] * 2] * 2)
+
+
+@pytest.fixture(scope="module")
+def larkspur():
+    rig = load(SCENES / "larkspur_ledge.toml")
+    return rig, find_clearance(rig, positions=46)
+
+
+@pytest.fixture(scope="module")
+def heron():
+    rig = load(SCENES / "heron_gap.toml")
+    return replace(rig, ground=None, wind=None, needs=replace(NEEDS, anchor_zone=2.0))
+
+
+def _of(found, kind, cause, low=-np.inf, high=np.inf):
+    """Findings of a kind and cause whose nearest ground lies between two stations."""
+    return [
+        finding
+        for finding in found.findings
+        if finding.kind == kind and cause in finding.cause and low <= finding.nearest[0] <= high
+    ]
+
+
+def _dip(rig, x):
+    """Depth of the main below the chord under a walker at x: elastic string, parabolas of its weight and the backup's.
+
+    A plain script: strain as the tension's rise over EA, geometry to second order, loops as weight only.
+    """
+    length = rig.span
+    weight, load = rig.walker.mass * 9.80665, 9.80665 * (rig.main.mass + rig.backup.mass * 1.035)
+    stiffness = 10e3 / rig.main.stretch.strain_at(10e3)
+
+    def slack(h, point):
+        """Arc over chord, for a point load and a spread one."""
+        at = (weight if point else 0.0) * np.array([1 - x / length, x / length])
+        left, right = (at[0] + load * (x / 2 + length / 2 - x / 2)), (at[1] + load * length / 2)
+        s = np.linspace(0.0, length, 4001)
+        shear = left - load * s - np.where(s > x, (weight if point else 0.0), 0.0)
+        assert right > 0.0
+        return float(np.mean(0.5 * (shear / h) ** 2))
+
+    cut = (1.0 + slack(3000.0, False)) / (1.0 + 3000.0 / stiffness)  # unstretched over chord
+    low, high = 1000.0, 20000.0
+    for _ in range(100):
+        h = 0.5 * (low + high)
+        low, high = (h, high) if (1.0 + slack(h, True)) / (1.0 + h / stiffness) > cut else (low, h)
+    return weight * x * (length - x) / (length * h) + load * x * (length - x) / (2.0 * h)
+
+
+def test_larkspur_loops_lie_on_the_shelf_with_the_walker_beside_it(larkspur):
+    """The note: with the walker at 9.7 m the line is 2.05 m under the chord, loop and all 0.26 m onto the shelf.
+
+    The note adds the full loop depth under the kink; the loop in fact hangs from tapes to either side of it, which
+    lie up to 0.2 m higher, so it only just touches.
+    """
+    rig, found = larkspur
+    (loop,) = _of(found, "loop", "walker on the line", 7.0, 10.1)
+    assert loop.walker == pytest.approx(9.7, abs=1.0)
+    assert -0.26 < loop.distance < 0.0
+    assert loop.distance == pytest.approx(loop.vertical, abs=0.02)
+    assert found.exit_status == 3 and not loop.is_met
+    (line,) = _of(found, "line", "walker on the line", 7.0, 10.1)
+    assert line.walker == pytest.approx(9.7, abs=1.0)
+    # Shelf 2.2 m below the chord, from the survey; the line's depth from a script of the test's own.
+    assert 2.2 - line.vertical == pytest.approx(_dip(rig, line.walker), abs=0.08)
+    assert _dip(rig, 9.7) == pytest.approx(2.05, abs=0.1)
+
+
+def test_larkspur_seen_at_mid_span_alone_would_clear_the_shelf(larkspur):
+    """The note: with the walker at mid-span the loops clear the shelf by 0.7 m."""
+    rig, _ = larkspur
+    middle = find_clearance(rig, positions=[0.5 * rig.span], wind=False)
+    loops = [f for f in middle.findings if f.kind == "loop" and f.walker is not None]
+    assert all(finding.distance > 0.4 for finding in loops)
+    (loop,) = [finding for finding in loops if 7.0 <= finding.nearest[0] <= 10.1]
+    assert loop.vertical == pytest.approx(0.7, abs=0.3)
+
+
+def test_larkspur_falls_strike_the_rib(larkspur):
+    """The note: feet 9.7 m below the chord at the rib, whose top is 7.5 m below: 2.2 m too deep; zone about 15-35 m."""
+    rig, found = larkspur
+    (fall,) = _of(found, "body", "leash fall", 21.0, 27.0)
+    assert fall.vertical == pytest.approx(7.5 - 9.7, abs=0.3)
+    assert 20.0 < fall.walker < 28.0
+    zone = next(zone for zone in found.no_fall_zones if zone.from_a[0] < fall.walker < zone.from_a[1])
+    assert zone.from_a[0] < 15.0 and zone.from_a[1] == pytest.approx(35.0, abs=5.0)
+    np.testing.assert_allclose(zone.from_b, rig.span - np.array(zone.from_a)[::-1])
+    # The body itself touches rock only beside and above the rib.
+    (strike,) = [strike for strike in found.strikes if 20.0 < strike.worst_at < 30.0]
+    assert 21.0 < strike.from_a[0] < 24.0 < strike.from_a[1] < 28.5
+    # Seen from outside the sweep: the foot of one fall, over the rib's top at that station.
+    one = leash_fall(rig, 24.0).figures
+    top = np.interp(one.low_foot[0, 0], [22.0, 26.0], [-9.18, -9.48])
+    assert one.low_foot[0, 2] < top - 1.5
+
+
+def test_larkspur_loss_of_the_main_strikes_the_rib(larkspur):
+    """The note: at the rib 14.6 m down at rest, against a rib 7.5 m down."""
+    _, found = larkspur
+    struck = _of(found, "body", "main gone, nothing holds: lowest feet", 21.0, 27.0)
+    assert struck and struck[0].distance < -3.0 and struck[0].vertical < -7.1
+
+
+def test_the_worst_place_is_found_to_centimetres(larkspur):
+    """Loops over the shelf, walker every 2 cm, each state solved on its own: none is lower than what was found."""
+    rig, found = larkspur
+    (loop,) = _of(found, "loop", "walker on the line", 7.0, 10.1)
+    index, planned = GroundIndex(load_ground(rig.ground, rig.main_a, rig.main_b)), plan(rig)
+    tried = {}
+    for at in np.arange(loop.walker - 0.3, loop.walker + 0.3, 0.02):
+        curve = solve(rig.with_walker_at(float(at)), planned=planned).backup.sample(60)
+        beyond = (curve.points[:, 0] > 6.0) & (curve.points[:, 0] < 12.0)
+        first, last = np.flatnonzero(beyond)[[0, -1]]
+        tried[at] = minimum_along(index, curve.points[first : last + 1], curve.sagitta[first:last]).distance
+    best = min(tried, key=tried.get)
+    assert loop.distance == pytest.approx(tried[best], abs=0.005)
+    assert loop.walker == pytest.approx(best, abs=0.08)
+
+
+def test_an_empty_level_line_over_a_floor_by_closed_form(heron):
+    """Sag of the main w L²/8T (parabola, to 1 % here), taken from 20 m; the distance found is a lower bound."""
+    rig = replace(heron, walker=None)
+    found = find_clearance(rig, terrain=floor(20.0))
+    solved = solve(rig)
+    weight = 9.80665 * (rig.main.mass + rig.backup.mass * solved.bays.loop_length.sum() / solved.bays.length.sum())
+    sag = weight * rig.span**2 / (8.0 * solved.tension_a)
+    (line,) = [finding for finding in found.findings if finding.kind == "line"]
+    assert line.distance == pytest.approx(20.0 - sag, abs=0.01 * sag + 2e-3)
+    assert line.distance <= 20.0 + solved.main.sample(50).points[:, 2].min() + 1e-9
+    assert line.station == pytest.approx(24.0, abs=0.1) and line.walker is None
+    np.testing.assert_allclose(line.nearest[2], -20.0)
+    np.testing.assert_allclose(line.vertical_point - line.vertical_ground, [0.0, 0.0, line.vertical], atol=0.01)
+    assert found.no_fall_zones == () and len(found.walkers) == 0
+    assert found.exit_status == 0 and found.is_met
+    assert any("Nobody is on the line" in note for note in found.notes)
+
+
+def test_wind_from_both_sides_beside_a_wall(heron):
+    """A wall 3 m to the left: wind from the right brings the lines nearer, as far as `find_wind` blows them out."""
+    rig = replace(heron, wind=Wind(speed=9.0, towards=(0.0, 1.0)))
+    wall = Terrain(
+        vertices=[[-99.0, 3.0, -60], [150.0, 3.0, -60], [-99.0, 3.0, 40], [150.0, 3.0, 40]],
+        faces=[[0, 1, 2], [1, 3, 2]], source="a wall",
+    )
+    found = find_clearance(rig, terrain=wall, positions=[24.0])
+    (line,) = [finding for finding in found.findings if finding.kind == "line" and "main gone" not in finding.cause]
+    (loop,) = [finding for finding in found.findings if finding.kind == "loop"]
+    assert "gust from the right" in line.cause and "from the right" in loop.cause
+    blown = find_wind(rig.with_walker_at(24.0))
+    gusts = [case for case in blown.cases if case.gust_load.towards[1] > 0.0]
+    assert line.distance == pytest.approx(3.0 - max(case.offset_gust for case in gusts), abs=5e-3)
+    reach = max(max(case.swung[..., 1].max(), case.gust.backup.nodes[:, 1].max()) for case in gusts)
+    assert loop.distance <= 3.0 - reach + 1e-3
+    # The other side's mirror image lies as far beyond; what is over 1 m farther off is not listed with it.
+    assert max(case.offset_gust for case in gusts) > 0.5
+    assert not any("from the left" in cause and "gust" in cause for cause, _ in line.also)
+
+
+def test_mirror_images_are_the_same_as_solving_both_sides(heron):
+    """Backup anchors a millionth of a metre aside forbid mirroring: the figures stay."""
+    wall = sheet_of((-99.0, 150.0), (-40.0, 40.0), [[-40.0, 0.0]] * 2)
+    rig = replace(heron, wind=Wind(speed=6.0, towards=(0.2, 0.98)))
+    aside = replace(rig, backup_a=rig.backup_a + np.array([0.0, 1e-6, 0.0]))
+    for one, other in zip(
+        *(find_clearance(each, terrain=wall, positions=[11.0, 30.0]).findings for each in (rig, aside)), strict=True
+    ):
+        assert one.distance == pytest.approx(other.distance, abs=1e-4)
+        assert (one.kind, one.cause) == (other.kind, other.cause)
+
+
+def test_every_state_of_sliders_is_looked_at():
+    rig = load(SCENES / "ptarmigan_step.toml")
+    found = find_clearance(rig, positions=6)
+    causes = {f.cause for f in found.findings} | {cause for f in found.findings for cause, _ in f.also}
+    for words in (
+        "as taped", "sliders settled", "slid in a crossing, low hold", "slid in a crossing, high hold",
+        "steady wind from the left", "gust from the right", "sudden gust", "nobody on the line",
+    ):  # fmt: skip
+        assert any(words in cause for cause in causes), words
+
+
+def test_settled_states_are_those_of_the_solver():
+    """Walker moved along without friction, against settling afresh at every place tried: the same lowest loop.
+
+    Loops gather to 7 m of depth here, so to 5 cm: the bound on their sag between points, and states a little apart.
+    """
+    rig = replace(load(SCENES / "sable_tarn.toml"), wind=None, needs=None)
+    ground, at = floor(150.0), 0.7 * rig.span
+    found = find_clearance(rig, terrain=ground, positions=[0.5 * rig.span, 0.6 * rig.span, at], wind=False)
+    loop = next(finding for finding in found.findings if finding.kind == "loop")
+    known = dict(loop.also) | {loop.cause: loop.distance}
+    lowest = []
+    for place in found.walkers:
+        solved = solve(rig.with_walker_at(float(place)), "settled", look_for_others=False)
+        lowest.append(150.0 + solved.backup.sample(60).points[:, 2].min())
+    assert known["walker on the line, still air, sliders settled"] == pytest.approx(min(lowest), abs=0.05)
+
+
+def test_anchor_zones_are_measured_but_not_compared(heron):
+    """Level rock 0.5 m below the anchors out to 1.5 m: without a zone nothing could ever be met."""
+    ground = Terrain(
+        vertices=[[x, y, z] for y in (-30.0, 30.0) for x, z in ((-9, -0.5), (1.5, -0.5), (1.6, -60.0), (70.0, -60.0))],
+        faces=[[0, 1, 4], [1, 5, 4], [1, 2, 5], [2, 6, 5], [2, 3, 6], [3, 7, 6]], source="a lip", kind="profile",
+    )
+    low = replace(heron.needs, body=0.2, loop=0.1, line=0.2, survey_error=0.0, margin=0.1)
+    far = find_clearance(replace(heron, needs=replace(low, anchor_zone=6.0)), terrain=ground, positions=24)
+    assert far.exit_status == 0 and far.anchor_zone == 6.0
+    assert all(finding.station >= 6.0 - 1e-6 or finding.walker >= 6.0 for finding in far.findings)
+    assert min(finding.distance for finding in far.at_anchors) < 0.0
+    assert far.no_fall_zones[0].from_a[0] == 0.0 and far.no_fall_zones[0].from_a[1] < 6.1
+    near = find_clearance(replace(heron, needs=replace(low, anchor_zone=0.0)), terrain=ground, positions=24)
+    assert near.exit_status == 3 and near.at_anchors == ()
+
+
+def test_holes_open_meshes_and_missing_needs_are_said(heron):
+    steps = np.array([[0.0, -30.0], [20.0, -30.0], [24.0, -30.0], [60.0, -30.0]])
+    vertices = [[x, y, z] for y in (-30.0, 30.0) for x, z in steps + np.array([-8.0, 0.0])]
+    faces = [[0, 1, 4], [1, 5, 4], [2, 3, 6], [3, 7, 6]]
+    open_mesh = Terrain(vertices=vertices, faces=faces, source="with a hole")
+    found = find_clearance(replace(heron, needs=None), terrain=GroundIndex(open_mesh), positions=[24.0])
+    np.testing.assert_allclose(found.holes, [[12.0, 16.0]], atol=1e-9)
+    assert any("NO DISTANCE IS ASKED FOR" in note for note in found.notes)
+    assert any("no overhang" in note for note in found.notes)
+    assert found.exit_status == 0 and found.anchor_zone == 0.0
+
+
+def test_the_envelope_holds_the_line_and_the_falls(larkspur):
+    rig, found = larkspur
+    envelope = found.envelope
+    assert envelope is not None and envelope.bodies is not None
+    assert envelope.lines.shape == (len(envelope.station), 8, 3) == envelope.bodies.shape
+    inner = slice(1, -1)
+    assert np.isfinite(envelope.lines[inner]).all()
+    along = (rig.main_b - rig.main_a) / rig.span
+    stations = (envelope.lines[inner] - rig.main_a) @ along
+    np.testing.assert_allclose(stations, np.broadcast_to(envelope.station[inner, None], stations.shape), atol=1e-6)
+    middle = len(envelope.station) // 2
+    lowest, left, top, right = (envelope.lines[middle, k] for k in (0, 2, 4, 6))
+    assert left[1] > 0.0 > right[1] and top[2] > lowest[2] and left[1] == pytest.approx(-right[1], abs=0.05)
+    assert envelope.bodies[middle, 0, 2] < lowest[2] - 2.0
+
+
+def test_what_cannot_be_used_is_refused(heron):
+    with pytest.raises(InputError, match="no ground") as caught:
+        find_clearance(heron)
+    assert caught.value.key == "ground"
+    for positions in (0, [], [48.0], [-1.0, 3.0], [np.nan]):
+        with pytest.raises(InputError) as caught:
+            find_clearance(heron, terrain=floor(20.0), positions=positions)
+        assert caught.value.key == "positions"
+
+
+def test_progress_runs_from_nothing_to_one(heron):
+    told = []
+    find_clearance(heron, terrain=floor(30.0), positions=[20.0], progress=told.append)
+    assert told == sorted(told) and told[0] >= 0.0 and told[-1] == 1.0
