@@ -124,7 +124,7 @@ class _Writer:
             return ""
         near = "; ".join(f"{cause} {self.gap(distance)}" for cause, distance in finding.also[:MOST_ALSO])
         more = len(finding.also) - MOST_ALSO
-        return f". There too: {near}" + (f"; {more} more causes" if more > 0 else "")
+        return f". There too: {near}" + (f"; and {_counted(more, 'more cause')}" if more > 0 else "")
 
     def zones(self, clearance: Clearance) -> None:
         self.title("where nobody may fall into the leash")
