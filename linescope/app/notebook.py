@@ -31,7 +31,7 @@ class Inline:
         self.height = height
         self.url = ""
         self._begun = threading.Event()
-        self._failed: BaseException | None = None
+        self._failed: Exception | None = None
         self._thread = threading.Thread(
             target=lambda: asyncio.run(self._serve(scene_path)), name="linescope-page", daemon=True
         )
@@ -44,10 +44,10 @@ class Inline:
         try:
             page = Page(scene_path, framed=True)
             await page.start()
-        except BaseException as error:
+        except Exception as error:  # noqa: BLE001 - raised again where the notebook waits.
             self._failed = error
             self._begun.set()
-            raise SystemExit from error
+            return
         self._loop, self._end = asyncio.get_running_loop(), asyncio.Event()
         self.url = page.url
         self._begun.set()

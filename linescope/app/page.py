@@ -51,7 +51,7 @@ class Page:
         from trame.app import get_server
 
         self.session = Session(path)
-        self.key = secrets.token_hex(32)
+        self.key = f"k{secrets.token_hex(32)}"  # A letter first: nothing on the way may take it for a number.
         self.framed = framed
         self.server = get_server(f"linescope-{secrets.token_hex(8)}", client_type="vue3")
         self.sent = Sent()
@@ -142,12 +142,15 @@ class Page:
         self._solving = loop.create_task(self._pump())
         self._tasks = [loop.create_task(self._study()), loop.create_task(self._watch())]
         self._wake.set()
-        with _arguments("--authKey", self.key):
+        with _arguments(f"--trame-args=--authKey {self.key}"):
             self.running = self.server.start(
                 port=port, host=HOST, thread=True, open_browser=False, show_connection_info=False,
                 disable_logging=True, backend="aiohttp", exec_mode="task", timeout=0, follow_symlinks=False,
             )
         await self.server.ready
+        if self.server.protocol.secret != self.key:
+            await self.stop()
+            raise RuntimeError("the socket did not take this launch's key")
 
     async def stop(self) -> None:
         """End serving and every process."""
@@ -403,7 +406,7 @@ def _solve(engine: Engine, job: Job, measures: Measures) -> tuple[Outcome, Frame
 
 @contextlib.contextmanager
 def _arguments(*arguments: str) -> Iterator[None]:
-    """The server reads the command line when it starts; ours is not meant for it."""
+    """The server reads the command line when it starts; ours, and the environment's, is not meant for it."""
     kept, sys.argv = sys.argv, [sys.argv[0] if sys.argv else "linescope", *arguments]
     try:
         yield

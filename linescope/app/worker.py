@@ -83,8 +83,9 @@ class Worker:
     def _ready(self) -> subprocess.Popen[bytes]:
         if self._child is None or self._child.poll() is not None:
             self._end()
+            # -P: nothing is imported from the folder the user happens to be in.
             self._child = subprocess.Popen(
-                [sys.executable, "-m", "linescope.app.worker"], stdin=subprocess.PIPE, stdout=subprocess.PIPE
+                [sys.executable, "-P", "-m", "linescope.app.worker"], stdin=subprocess.PIPE, stdout=subprocess.PIPE
             )
         return self._child
 

@@ -227,13 +227,27 @@ def test_the_socket_demands_this_launchs_key(address: Any) -> None:
         return got
 
     key = address.query.partition("secret=")[2]
-    assert len(key) == 64
+    assert len(key) == 65
     for wrong in ("wslink-secret", "", key[:-1] + ("0" if key[-1] != "0" else "1")):
         refused = elsewhere(answers(wrong, "linescope.everything"))
         assert not any("pictures" in str(message.get("result")) for message in refused)
         assert any("error" in message for message in refused)
     welcome = elsewhere(answers(key, "linescope.everything"))
     assert any("pictures" in (message.get("result") or {}) for message in welcome)
+
+
+def test_the_environment_cannot_weaken_key_or_address(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("TRAME_ARGS", "--authKey easy --host 0.0.0.0")
+    monkeypatch.setenv("TRAME_DEFAULT_HOST", "0.0.0.0")
+    with serving(written(tmp_path, hundred_tapes())) as (url, child):
+        assert "easy" not in url
+        port = f"{urlsplit(url).port:04X}"
+        tables = [Path(f"/proc/{child.pid}/net/{name}") for name in ("tcp", "tcp6")]
+        lines = [line.split() for table in tables if table.exists() for line in table.read_text().splitlines()[1:]]
+        listening = {fields[1] for fields in lines if fields[3] == "0A" and fields[1].endswith(f":{port}")}
+        if not listening:
+            pytest.skip("this system does not list its sockets")
+        assert listening == {f"0100007F:{port}"}
 
 
 def test_every_launch_has_a_key_of_its_own(tmp_path: Path) -> None:
