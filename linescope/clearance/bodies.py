@@ -1,4 +1,4 @@
-"""The walker's body and leash in catches, as curves: hanging, falling into the leash, and when the main is lost."""
+"""The walker's body and leash in catches, as curves: falling into the leash, and when the main is lost."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from linescope.events.main_gone import main_gone
 from linescope.rig import Rig
 from linescope.statics import Plan
 from linescope.statics.assemble import DOWN
+from linescope.statics.results import line_shapes
 
 Floats = NDArray[np.float64]
 
@@ -19,11 +20,13 @@ BIN, BIN_SHARE = 4.0, 0.025
 REST = "at rest"
 FLOOR = "lowest feet that energy allows (bound)"
 LINE = "the line that catches, at its lowest (bound)"
+FALL_LINE = "leash fall, the line at its lowest (bound)"
+FALL_PIECES = 8
 
 
 
 def falls(table: Table, rig: Rig, planned: Plan, places: Floats) -> None:
-    """Put the quiet hang and the leash fall from each place into a table.
+    """Put the leash fall from each place into a table.
 
     Parameters
     ----------
@@ -40,21 +43,25 @@ def falls(table: Table, rig: Rig, planned: Plan, places: Floats) -> None:
 
     Notes
     -----
-    A fall counts with all it sweeps: from where the feet stood, down to the lowest foot.
+    A fall counts with all it sweeps: from where the feet stood, down to the lowest foot, and with main and backup as
+    they lie at the lowest point.  The catch knows nothing of the ground: a line that meets it catches otherwise.
     """
     assert rig.walker is not None
     found = leash_fall_sweep(rig, places, planned=planned)
     leash = rig.walker.leash * DOWN
     for i, at in enumerate(found.at.tolist()):
         standing, low = found.ring_standing[i], found.ring_lowest[i]
-        for kind, family, cause, points in (
-            ("body", "hang", "hanging on the leash", (found.hang_top[i], found.hang_foot[i])),
-            ("body", "fall", "leash fall, down to its lowest (bound)", (standing, low, found.low_foot[i])),
-            ("leash", "hang", "hanging on the leash", (standing, standing + leash)),
-            ("leash", "fall", "leash fall, at its lowest (bound)", (low, low + leash)),
+        for kind, cause, points in (
+            ("body", "leash fall, down to its lowest (bound)", (standing, low, found.low_foot[i])),
+            ("leash", "leash fall, at its lowest (bound)", (low, low + leash)),
         ):
-            group = Group(kind=kind, family=family, cause=cause, place=at)
+            group = Group(kind=kind, family="fall", cause=cause, place=at)
             table.add(np.array([points]), None, [group], at, by_walker=True)
+        # The lines that catch go down with him, and over the edges beside him.
+        for kind, line in zip(("line", "loop"), line_shapes(found.lowest_states[i].state), strict=True):
+            curves, _, _, sagitta = line.segments.sample(FALL_PIECES, line.nodes[:-1])
+            group = Group(kind=kind, family=FALL_LINE, cause=FALL_LINE, place=at)
+            table.add(curves, sagitta, [group] * len(curves), at)
 
 
 def losses(table: Table, rig: Rig, planned: Plan, places: Floats) -> None:

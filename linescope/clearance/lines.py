@@ -1,4 +1,4 @@
-"""Main, loops and the standing walker in every case, as curves for the search."""
+"""Main, loops and the walker standing and hanging, in every case, as curves for the search."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from linescope.clearance.states import Case, Shape, swung_loops
 from linescope.clearance.table import Group, Table
+from linescope.events.catch import body_hanging
 from linescope.statics import Plan
 from linescope.statics.assemble import DOWN
 
@@ -19,24 +20,68 @@ LOOP_SAGITTA = 1.5e-3
 """Loops are cut into chords that lie about this close to them; what is left is taken off the distance. [m]"""
 
 
+MANY = 30
+"""From so many walker positions on, every second one does to begin with in all cases but the first."""
+
+
 class Lines:
-    """Main, loops and the standing walker in every case."""
+    """Main, loops and the standing walker in every case; hanging on the leash in the first, still air as taped.
+
+    Parameters
+    ----------
+    planned : Plan
+    cases : list of Case
+    """
 
     def __init__(self, planned: Plan, cases: list[Case]) -> None:
         self.planned, self.cases = planned, cases
+        self._left_out: Floats | None = None
         line = planned.rig.main_b - planned.rig.main_a
         self._known: dict[tuple[str, str], dict[int, Group]] = {}
         self.normal = np.array([-line[1], line[0], 0.0]) / np.hypot(line[0], line[1])
 
     def fill(self, table: Table, places: Floats) -> None:
-        """Put the shapes for some walker positions into a table; nan stands for the empty line."""
-        coordinate = {float(at): self.planned.walker_coordinate(float(at)) for at in places if not np.isnan(at)}
-        for case in self.cases:
-            for at in places:
-                if np.isnan(at):
-                    self._add(table, case, case.shape(None))
-                else:
-                    self._add(table, case, case.shape(float(at), coordinate[float(at)]))
+        """Put the shapes for some walker positions into a table; nan stands for the empty line.
+
+        Of many first positions every second one is left out in all cases but the first, until positions beside it are
+        asked for.
+        """
+        others = self._others(places)
+        wanted = set(places[~np.isnan(places)].tolist()) | set(others[~np.isnan(others)].tolist())
+        coordinate = {at: self.planned.walker_coordinate(at) for at in wanted}
+        for number, case in enumerate(self.cases):
+            for at in (places if number == 0 else others).tolist():
+                shape = case.shape(None) if np.isnan(at) else case.shape(at, coordinate[at])
+                self._add(table, case, shape)
+                if number == 0:
+                    self._hang(table, shape)
+
+    def _others(self, places: Floats) -> Floats:
+        """The places for all cases but the first."""
+        if self._left_out is None:
+            at = places[~np.isnan(places)]
+            thin = at[1:-1:2] if len(at) >= MANY else at[:0]
+            self._left_out = thin
+            self._step = float(np.diff(at).max()) if len(at) > 1 else 0.0
+            return places[~np.isin(places, thin)]
+        away = np.abs(self._left_out[:, None] - places).min(axis=1, initial=np.inf)
+        beside = away <= 1.01 * self._step
+        found = np.sort(np.concatenate([places, self._left_out[beside]]))
+        self._left_out = self._left_out[~beside]
+        return found
+
+    def _hang(self, table: Table, shape: Shape) -> None:
+        """The quiet hang on the leash, body and leash."""
+        walker = self.planned.rig.walker
+        if shape.feet is None or shape.walker is None or walker is None:
+            return
+        cause = "hanging on the leash"
+        for kind, points in (
+            ("body", body_hanging(walker, shape.feet)),
+            ("leash", (shape.feet, shape.feet + walker.leash * DOWN)),
+        ):
+            group = Group(kind=kind, family="hang", cause=cause, place=shape.walker)
+            table.add(np.array([points]), None, [group], shape.walker, by_walker=True)
 
     def _add(self, table: Table, case: Case, shape: Shape) -> None:
         who = "nobody on the line" if shape.walker is None else "walker on the line"

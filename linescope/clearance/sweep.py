@@ -12,7 +12,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from linescope.clearance.bodies import falls, losses
+from linescope.clearance.bodies import FALL_LINE, falls, losses
 from linescope.clearance.check import no_fall_zones
 from linescope.clearance.distance import GroundIndex
 from linescope.clearance.envelope import envelope_of
@@ -287,6 +287,23 @@ class _Search:
             also=tuple((cause, distance) for distance, cause in others),
         )
 
+    def _dragged(self) -> list[str]:
+        """From where a leash fall drags main or backup onto the ground, outside the anchor zones."""
+        least: dict[float, float] = {}
+        for group, worst in self.best.items():
+            if group.family == FALL_LINE and not group.zone and worst.walker is not None:
+                least[worst.walker] = min(least.get(worst.walker, np.inf), worst.distance)
+        at = np.array(sorted(least))
+        off = 0.0 if self.needs is None else self.needs.survey_error
+        zones = no_fall_zones(at, np.array([least[a] - off for a in at.tolist()]), self.rig.span) if len(at) else ()
+        if not zones:
+            return []
+        where = ", ".join(f"{zone.from_a[0]:.0f} m to {zone.from_a[1]:.0f} m" for zone in zones)
+        return [
+            f"LEASH FALLS DRAG THE LINE ONTO THE GROUND: main or backup meets it (survey error included) in falls from "
+            f"{where} from A, though the body may clear it. The catch is computed without the ground."
+        ]
+
     def _notes(self, cases: list[Case], wind: bool, lost: list[Group]) -> tuple[str, ...]:
         rig, notes = self.rig, list(self.index.terrain.notes)
         if self.needs is None:
@@ -313,6 +330,7 @@ class _Search:
                 "apart. Falls and loss of the main start as taped in still air and are bounds: no damping, no line "
                 "inertia."
             )
+            notes[:0] = self._dragged()
         if not wind or rig.wind is None:
             notes.append("Still air only: no wind was looked at.")
         causes = [cause for case in cases for cause in (case.cause, case.cause.replace(*case.mirrored))]

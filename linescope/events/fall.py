@@ -77,6 +77,8 @@ class LeashFallSweep:
         When the leash comes tight.  [m/s]
     notes : tuple of str
         What must be said beside the figures, worst first.
+    lowest_states : tuple of Minimum
+        Main and backup at the lowest point of each fall.
     """
 
     rig: Rig
@@ -97,6 +99,7 @@ class LeashFallSweep:
     free_fall: float
     speed: float
     notes: tuple[str, ...]
+    lowest_states: tuple[Minimum, ...]
 
     @property
     def hardest(self) -> int:
@@ -195,6 +198,7 @@ def _collect(rig: Rig, at: Floats, falls: list[_Fall]) -> LeashFallSweep:
         free_fall=free_fall(walker),
         speed=fall_speed(free_fall(walker)),
         notes=_notes(rig, tension, excess, free_fall(walker)),
+        lowest_states=tuple(fall.low for fall in falls),
     )
     freeze(result)
     return result
