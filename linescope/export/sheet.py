@@ -14,12 +14,13 @@ from linescope.export import sheet_parts as parts
 from linescope.export import sheet_text as text
 from linescope.export.atomic import write_bytes
 from linescope.export.sheet_sections import SECTIONS, SheetPicture, Story, picture_of
-from linescope.export.sheet_walk import cut_list_of, walk
+from linescope.export.sheet_walk import walk
 from linescope.report.gather import Results
 from linescope.stage.evidence import Evidence
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.words import Measures
 from linescope.statics import Solution
+from linescope.statics.cut_list import cut_list as make_cut_list
 from linescope.taping import CutList
 from linescope.units import System
 
@@ -63,7 +64,7 @@ def write_sheet(
     walked : sequence of Solution, optional
         From `linescope.export.sheet_walk.walk`, when it was run before.
     cut_list : CutList, optional
-        From `linescope.export.sheet_walk.cut_list_of`, when it was made before.
+        From `linescope.statics.cut_list`, when it was made before.
     paper : {"A4", "Letter"}
     units : {"metric", "feet"}
     date : datetime.date, optional
@@ -93,7 +94,7 @@ def write_sheet(
     story = Story(
         results=results,
         walked=walk(results) if walked is None else tuple(walked),
-        cut_list=cut_list_of(results) if cut_list is None else cut_list,
+        cut_list=make_cut_list(results.planned) if cut_list is None else cut_list,
         evidence=evidence or Evidence(),
         ground=ground.near if isinstance(ground, Site) else None if ground is None else site(ground, results.rig).near,
         pictures=tuple(one if isinstance(one, SheetPicture) else picture_of(one) for one in pictures),

@@ -1,4 +1,4 @@
-"""The rig with its walker at even places from anchor to anchor, and the cut list: what tables and the page show."""
+"""The rig with its walker at even places from anchor to anchor: what tables and the page show."""
 
 from __future__ import annotations
 
@@ -12,7 +12,6 @@ from linescope.report.gather import Results
 from linescope.stage.ground import Ground, height_below
 from linescope.stage.words import Measures
 from linescope.statics import Solution, solve
-from linescope.taping import CutList, Section, tape_plan
 
 Floats = NDArray[np.float64]
 
@@ -38,42 +37,6 @@ def walk(results: Results, shares: tuple[float, ...] = SHARES) -> tuple[Solution
         return ()
     rigs = (rig.with_walker_at(share * rig.span) for share in shares)
     return tuple(solve(moved, planned=replace(results.planned, rig=moved)) for moved in rigs)
-
-
-def cut_list_of(results: Results) -> CutList:
-    """The cut list of a rig from its standing state.
-
-    Parameters
-    ----------
-    results : Results
-
-    Raises
-    ------
-    InputError
-        When a tape cannot be laid out.
-    """
-    rig, layout, standing = results.rig, results.planned.layout, results.standing
-    lying = np.cumsum(standing.bays.length)
-    return tape_plan(
-        section=Section(
-            main_width=rig.main.width,
-            main_thickness=rig.main.thickness,
-            backup_width=rig.backup.width,
-            backup_thickness=rig.backup.width if rig.backup.is_rope else rig.backup.thickness,
-            backup_is_rope=rig.backup.is_rope,
-        ),
-        stock=rig.taping.stock,
-        main_mark=layout.tape_main,
-        backup_mark=layout.tape_backup,
-        rigged=lying[:-1],
-        main_length=layout.main_length,
-        backup_length=layout.backup_length,
-        rigged_length=float(lying[-1]),
-        family=[tape.family for tape in layout.tapes],
-        holds=[tape.holds for tape in layout.tapes],
-        zone=[str(tape.zone + 1) for tape in layout.tapes],
-        lying_strain=layout.marking_strain,
-    )
 
 
 def below_chord(solution: Solution, point: Floats) -> float:

@@ -12,10 +12,11 @@ import numpy as np
 
 from linescope.clearance import Clearance
 from linescope.export.atomic import folder, write_text
-from linescope.export.sheet_walk import below_chord, cut_list_of, main_stations, walk
+from linescope.export.sheet_walk import below_chord, main_stations, walk
 from linescope.report.gather import Results
 from linescope.report.tapes import tape_csv
 from linescope.statics import Solution
+from linescope.statics.cut_list import cut_list as make_cut_list
 
 Cell = str | float | int | bool | None
 
@@ -63,7 +64,7 @@ def table_texts(
     texts = {
         "loops": _loops(results),
         "tensions": _tensions(results, found),
-        "tapes": tape_csv(cut_list_of(results)),
+        "tapes": tape_csv(make_cut_list(results.planned)),
         "falls": _falls(results),
         "main_gone": _gone(results),
         "wind": _wind(results),

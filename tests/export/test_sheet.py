@@ -19,12 +19,13 @@ from PIL import Image, PngImagePlugin
 from linescope.errors import OutputError
 from linescope.export import sheet_events, sheet_tables
 from linescope.export.sheet import picture_of, write_sheet
-from linescope.export.sheet_walk import below_chord, cut_list_of, walk
+from linescope.export.sheet_walk import below_chord, walk
 from linescope.report.tension import TensionStrip
 from linescope.rig import InputNote
 from linescope.stage.evidence import Evidence
 from linescope.stage.words import Measures
 from linescope.statics import solve
+from linescope.statics.cut_list import cut_list as make_cut_list
 from tests.export import gathered
 from tests.stage import rigs
 
@@ -157,7 +158,7 @@ def test_feet_are_feet() -> None:
 
 def test_the_cut_list_is_that_of_the_layout() -> None:
     found = gathered.results("incline")
-    plan = cut_list_of(found)
+    plan = make_cut_list(found.planned)
     layout = found.planned.layout
     assert plan.main_mark == pytest.approx(layout.tape_main)
     assert plan.backup_mark == pytest.approx(layout.tape_backup)
