@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from pathlib import Path
 
@@ -25,5 +26,10 @@ def written(folder: Path, text: str, name: str = "line.toml") -> Path:
 
 
 def shipped(folder: Path, name: str) -> Path:
-    """A copy of a shipped scene."""
-    return Path(shutil.copy(SCENES / f"{name}.toml", folder))
+    """A copy of a shipped scene, with its ground file beside it."""
+    text = (SCENES / f"{name}.toml").read_text(encoding="utf-8")
+    ground = re.search(r'^file = "([^"]+)"', text, re.MULTILINE)
+    if ground is not None:
+        shutil.copy(SCENES / ground[1], folder)
+        text = text.replace(ground[1], Path(ground[1]).name)
+    return written(folder, text, f"{name}.toml")
