@@ -85,6 +85,8 @@ def _add_surface(plotter: pyvista.Plotter, pyvista: Any, surface: Surface, theme
     look: dict[str, Any] = {"lighting": surface.lit, "ambient": 0.0, "diffuse": 1.0, "specular": 0.0}
     if surface.lit:
         look |= {"ambient": 0.42, "diffuse": 0.68}
+    if surface.opacity < 1.0:
+        look["opacity"] = surface.opacity
     if len(surface.colours) == 1:
         look["color"] = theme.colours[surface.colours[0]]
     else:

@@ -40,6 +40,8 @@ class Surface:
         Shade as a rounded body.
     lit : bool
         Shade by a light; False for flat colour.
+    opacity : float
+        1 hides what is behind; less lets it through.
     """
 
     name: str
@@ -49,6 +51,7 @@ class Surface:
     colour: NDArray[np.int64]
     smooth: bool = False
     lit: bool = True
+    opacity: float = 1.0
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

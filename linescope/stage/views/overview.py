@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.clearance import Finding
-from linescope.stage import dimensions, ground, lines, nearness, person, tapes, words, worst
+from linescope.stage import dimensions, ground, lines, nearness, person, skin, tapes, words, worst
 from linescope.stage.camera import Camera, perspective_fit
 from linescope.stage.items import Dimension, Label, LegendEntry, Panel, Stage, Surface, Wire
 from linescope.stage.views.page import LOW, Brief, furnish
@@ -39,7 +39,7 @@ def build(brief: Brief) -> Stage:
         question=QUESTION,
         panels=(far, near),
         boxes=boxes,
-        legend=(*legend, *crowd, *worst.legend(found), *(coloured[0] if coloured else ())),
+        legend=(*legend, *crowd, *worst.legend(found), *skin.legend(far.surfaces), *(coloured[0] if coloured else ())),
     )
 
 
@@ -62,6 +62,7 @@ def _far(brief: Brief, frame: tuple[float, float, float, float], found: tuple[Fi
     extra: list[Wire] = []
     shown = [curve, solution.backup.sample(12).points]
     shown += [surface.points for surface in body]
+    surfaces = (*surfaces, *skin.skins(brief.evidence.clearance))
     plumbs = np.zeros((0, 2, 3))
     if brief.ground is not None:
         surfaces = (_land(brief, brief.ground), *surfaces)

@@ -1,0 +1,60 @@
+"""The swept envelope as a translucent skin: everywhere main and loops can come to, falls and loss of the main too."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.clearance import Clearance
+from linescope.stage.items import LegendEntry, Surface
+
+Floats = NDArray[np.float64]
+
+LINES = "all places the lines can take"
+COLOUR, OPACITY = "main", 0.22
+
+
+def skins(clearance: Clearance | None) -> tuple[Surface, ...]:
+    """A translucent tube round all places of the lines that a clearance sweep looked at; nothing without a sweep.
+
+    The body's places are shown as curves by the views of falls and of the loss of the main.
+
+    Parameters
+    ----------
+    clearance : Clearance or None
+    """
+    envelope = None if clearance is None else clearance.envelope
+    if envelope is None:
+        return ()
+    return (_tube(LINES, envelope.lines),) if len(envelope.lines) > 1 else ()
+
+
+def legend(surfaces: tuple[Surface, ...]) -> tuple[LegendEntry, ...]:
+    """What the skins mean."""
+    return tuple(
+        LegendEntry(text=f"pale: {surface.name}", colour=COLOUR, symbol="block")
+        for surface in surfaces
+        if surface.name == LINES
+    )
+
+
+def _tube(name: str, rings: Floats) -> Surface:
+    """Rings of m points joined to a tube; a ring where nothing passes leaves a gap."""
+    n, m, _ = rings.shape
+    here = np.arange(n - 1)[:, None] * m + np.arange(m)
+    beside = np.arange(n - 1)[:, None] * m + (np.arange(m) + 1) % m
+    triangles = np.concatenate(
+        [np.stack([here, beside, here + m], axis=-1), np.stack([beside, beside + m, here + m], axis=-1)]
+    ).reshape(-1, 3)
+    points = rings.reshape(-1, 3)
+    known = np.asarray(np.isfinite(points).all(axis=1))
+    triangles = triangles[known[triangles].all(axis=1)]
+    return Surface(
+        name=name,
+        points=np.where(known[:, None], points, points[known].mean(axis=0)),
+        triangles=triangles.astype(np.int64),
+        colours=(COLOUR,),
+        colour=np.zeros(len(triangles), dtype=np.int64),
+        lit=False,
+        opacity=OPACITY,
+    )
