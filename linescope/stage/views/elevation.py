@@ -258,7 +258,8 @@ def _depth_label(brief: Brief, bay: int, bottom: Floats, wanted: bool) -> list[L
         return [Label(text="tight", at=bottom, colour="alarm", strong=True, rank=2, offset=9.0)]
     if not wanted:
         return []
-    extreme = bay in (int(np.argmax(bays.loop_depth)), int(np.argmin(bays.loop_depth)))
+    depth = np.round(bays.loop_depth, 6)  # Rounding must not choose between loops that are alike.
+    extreme = bay in (int(np.argmax(depth)), int(np.argmin(depth)))
     return [
         Label(
             text=brief.measures.depth(float(bays.loop_depth[bay])),

@@ -73,7 +73,9 @@ def _speeds(wind: WindResult) -> tuple[float, float]:
 def shown_bays(case: WindCase) -> range:
     """A few bays round the one whose loop rises highest, or the middle."""
     n = len(case.sudden_above)
-    middle = int(np.argmax(case.sudden_above)) if case.sudden_above.max() > 0 else n // 2
+    # The first of those that rise alike: rounding must not choose between them.
+    highest = np.flatnonzero(case.sudden_above >= 0.999 * case.sudden_above.max())
+    middle = int(highest[0]) if case.sudden_above.max() > 0 else n // 2
     start = int(np.clip(middle - SHOWN // 2, 0, max(0, n - SHOWN)))
     return range(start, min(n, start + SHOWN))
 
