@@ -2,12 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from tests.browser.app.served import browsing
+
 HERE = Path(__file__).parent
 TRIES_AGAIN = 2
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Any]:
+    """One browser for all tests of a process: two engines in one would not start."""
+    with browsing() as found:
+        yield found
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

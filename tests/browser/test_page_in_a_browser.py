@@ -19,7 +19,7 @@ from linescope.terrain import Terrain
 from tests.export import gathered
 from tests.stage import rigs
 
-playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
 PROGRAM = next(
     (found for name in ("chromium", "chromium-browser", "google-chrome") if (found := shutil.which(name))), None
 )
@@ -27,14 +27,6 @@ pytestmark = pytest.mark.skipif(PROGRAM is None, reason="no Chromium on this sys
 
 DESK, PHONE = (1280, 900), (390, 844)
 TITLE = "<script>window.hacked = 1</script><img src=x onerror='window.hacked = 2'> & \"Gap\""
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    with playwright.sync_playwright() as engine:
-        found = engine.chromium.launch(executable_path=PROGRAM, args=["--no-sandbox"])
-        yield found
-        found.close()
 
 
 @pytest.fixture(scope="module")

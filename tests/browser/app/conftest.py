@@ -1,4 +1,4 @@
-"""Fixtures: one browser for all tests, one server and tab for each."""
+"""Fixtures: one server and tab for each test."""
 
 from __future__ import annotations
 
@@ -10,13 +10,7 @@ from typing import Any
 import pytest
 
 from tests.app.rigs import shipped
-from tests.browser.app.served import Seen, browsing, serving
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Any]:
-    with browsing() as found:
-        yield found
+from tests.browser.app.served import Seen, serving
 
 
 @pytest.fixture
