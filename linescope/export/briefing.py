@@ -27,10 +27,11 @@ from linescope.units import System
 
 Progress = Callable[[float, str], None]
 
-# Above so many tapes a crossing with friction takes longer than a briefing should, and must be asked for.
+# Above so many tapes a crossing with friction takes longer than a briefing should, and must be asked for; and the
+# settled state is shown among the friction states only.
 CROSSING_TAPES = 60
 # Walker positions of the clearance sweep, times tapes: `linescope clearance` tries more of them.
-POSITIONS_TIMES_TAPES = 1200
+POSITIONS_TIMES_TAPES = 700
 RUB_STEPS = 9  # Steps in each bay when rub is drawn for a briefing.
 
 
@@ -110,7 +111,8 @@ def write_briefing(
     results = evidence.results
     assert results is not None
     place = None if terrain is None else site(terrain, rig)
-    states = [results.taped, *([results.settled] if results.slides else [])]
+    short = len(results.planned.layout.tapes) <= CROSSING_TAPES
+    states = [results.taped, *([results.settled] if results.slides and short else [])]
     files = write_brief(
         states, _findings(evidence), folder, size, theme, part(0.4, 0.85), ground=place, system=units, dpi=dpi,
         evidence=evidence,
@@ -147,7 +149,7 @@ def _evidence(rig: Rig, index: GroundIndex | None, wanted: Wanted, tell: Progres
     evidence = replace(evidence, touching=find_touches(results.taped))
     if index is not None:
         tapes = len(results.planned.layout.tapes)
-        positions = int(np.clip(POSITIONS_TIMES_TAPES / max(tapes, 1), 12, 50))
+        positions = int(np.clip(POSITIONS_TIMES_TAPES / max(tapes, 1), 6, 50))
         clearance = find_clearance(
             rig, planned=results.planned, terrain=index, positions=positions,
             progress=lambda share: tell(0.6 + 0.4 * share, "clearance")
