@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
-from linescope.app.paths import at, covers, steps_of
+from linescope.app.paths import covers, steps_of
 from linescope.app.typed import NUMBER_AND_UNIT, shown
 from linescope.errors import InputError, SceneError
 from linescope.rig import InputNote
@@ -327,14 +327,3 @@ def leaves(data: Any, path: str = "") -> Iterator[tuple[str, Any]]:
             yield from leaves(part, f"{path}[{k}]")
     else:
         yield path, data
-
-
-def changed_paths(before: Mapping[str, Any], after: Mapping[str, Any]) -> list[str]:
-    """Paths whose values differ between two scenes."""
-    old, new = dict(leaves(before)), dict(leaves(after))
-    return sorted(path for path in old.keys() | new.keys() if old.get(path) != new.get(path))
-
-
-def value_at(data: Mapping[str, Any], path: str) -> Any:
-    """The raw value at a path, None where there is none."""
-    return at(data, steps_of(path))

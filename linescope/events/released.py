@@ -182,10 +182,6 @@ class Chain:
         across = (self.end - self.start)[:2] / self.run
         return np.concatenate((self.start[:2] + x[..., None] * across, z[..., None]), axis=-1)
 
-    def run_of(self, point: Floats) -> float:
-        """Where a point lies along the plane.  [m]"""
-        return float((point - self.start)[:2] @ (self.end - self.start)[:2]) / self.run
-
     def stretched(self, tension: Floats) -> Floats:
         """(parts, n) lengths of the parts under one tension.  [m]"""
         return np.array([part.length * (1.0 + part.stretch.at(tension)[0]) for part in self.parts])

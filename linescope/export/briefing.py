@@ -107,11 +107,13 @@ def write_briefing(
     folder = atomic.folder(out_dir)
     terrain = None if rig.ground is None else load_ground(rig.ground, rig.main_a, rig.main_b)
     index = None if terrain is None else GroundIndex(terrain)
+    short = len(plan(rig).layout.tapes) <= CROSSING_TAPES
+    if wanted.crossings is None:
+        wanted = replace(wanted, crossings=short)
     evidence = _evidence(rig, index, wanted, part(0.0, 0.4))
     results = evidence.results
     assert results is not None
     place = None if terrain is None else site(terrain, rig)
-    short = len(results.planned.layout.tapes) <= CROSSING_TAPES
     states = [results.taped, *([results.settled] if results.slides and short else [])]
     files = write_brief(
         states, _findings(evidence), folder, size, theme, part(0.4, 0.85), ground=place, system=units, dpi=dpi,
@@ -140,10 +142,9 @@ def write_briefing(
 
 
 def _evidence(rig: Rig, index: GroundIndex | None, wanted: Wanted, tell: Progress) -> Evidence:
-    crossings = wanted.crossings
-    if crossings is None:
-        crossings = len(plan(rig).layout.tapes) <= CROSSING_TAPES
-    evidence = find_evidence(rig, index, crossings=crossings, progress=lambda share, what: tell(0.6 * share, what))
+    evidence = find_evidence(
+        rig, index, crossings=bool(wanted.crossings), progress=lambda share, what: tell(0.6 * share, what)
+    )
     results = evidence.results
     assert results is not None
     evidence = replace(evidence, touching=find_touches(results.taped))

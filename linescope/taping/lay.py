@@ -173,11 +173,6 @@ class LaidTape:
     patch_length: float
 
     @property
-    def tape_used(self) -> float:
-        """Strip and cross pieces. [m]"""
-        return self.cut_length + self.wrapping.patches * self.patch_length
-
-    @property
     def dry_length(self) -> float:
         """Of the dry zone along the strip, 0 without. [m]"""
         return sum(s.end - s.start for s in self.segments if s.kind == "dry")
