@@ -23,7 +23,7 @@ from linescope.export.sheet_walk import (
 from linescope.report.gather import Results
 from linescope.report.tapes import Table
 from linescope.report.tension import TensionStrip
-from linescope.rig.model import Known
+from linescope.rig import Known
 from linescope.stage.ground import Ground
 from linescope.stage.words import Measures
 from linescope.statics import Solution

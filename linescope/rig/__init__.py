@@ -1,14 +1,15 @@
 """The checked model of a rig, which everything downstream reads."""
 
-from linescope.rig.model import (
+from linescope.rig.model import Rig
+from linescope.rig.parts import (
     BackupPlan,
     Band,
     ClearanceNeeds,
     Hold,
     InputNote,
     Joint,
+    Known,
     MainPlan,
-    Rig,
     Spacing,
     TapeZone,
     Taping,
@@ -24,6 +25,7 @@ __all__ = [
     "Hold",
     "InputNote",
     "Joint",
+    "Known",
     "MainPlan",
     "Rig",
     "Spacing",

@@ -14,7 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import InputError
-from linescope.rig.model import Hold, Rig, Spacing, TapeZone
+from linescope.rig.model import Rig
+from linescope.rig.parts import Hold, Spacing, TapeZone
 from linescope.taping import Holds
 
 Floats = NDArray[np.float64]

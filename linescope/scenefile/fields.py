@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from linescope.errors import SceneError
-from linescope.rig.model import Known
+from linescope.rig import Known
 from linescope.scenefile.reading import Reader
 
 Schema = dict[str, Any]

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from linescope.rig.model import Known
+from linescope.rig import Known
 from linescope.scenefile.fields import Field, Schema
 from linescope.scenefile.reading import USER_KNOWN, Reader, join, known_of
 

@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from linescope.errors import SceneError
-from linescope.rig import Band
-from linescope.rig.model import Known
+from linescope.rig import Band, Known
 from linescope.scenefile.fields import Field, Schema
 from linescope.scenefile.reading import USER_KNOWN, Reader, join, known_of, weakest
 from linescope.units import DIMENSIONS, to_si

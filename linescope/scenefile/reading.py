@@ -7,8 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from linescope.errors import InputError, SceneError
-from linescope.rig import Band, InputNote
-from linescope.rig.model import Known
+from linescope.rig import Band, InputNote, Known
 
 USER_KNOWN: tuple[Known, ...] = ("measured", "sheet", "guess")
 _WEAKEST_FIRST: tuple[Known, ...] = ("assumed", "guess", "stated", "sheet", "measured")

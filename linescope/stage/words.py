@@ -7,8 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from linescope.rig import Rig
-from linescope.rig.model import Known
+from linescope.rig import Known, Rig
 from linescope.statics.solution import Solution
 from linescope.units import System, format_si
 from linescope.webbing import Webbing

@@ -1,0 +1,301 @@
+"""The parts of a rig: how its lines are given, its tape plan, who walks on it, what blows on it.  All frozen, all SI.
+
+Distances "along the line" are measured from anchor A.  Which state of the main they refer to (slack on the ground,
+or tensioned) is `Taping.measured_on`.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from typing import Literal
+
+from linescope.errors import InputError
+from linescope.taping import Holds, TapeStock
+
+Known = Literal["measured", "sheet", "guess", "assumed", "stated"]
+AnchorName = Literal["A", "B"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Band:
+    """A value with the low and high it may have."""
+
+    low: float
+    value: float
+    high: float
+
+    def __post_init__(self) -> None:
+        if not self.low <= self.value <= self.high:
+            raise InputError(
+                "a band needs low <= value <= high", found=f"{self.low:g}, {self.value:g}, {self.high:g}"
+            )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Hold:
+    """What a tape resists before the sliding line slips: drag + friction x normal force between the lines.
+
+    Attributes
+    ----------
+    drag : Band
+        Glue bleed, tight wrap.  [N]
+    friction : Band
+        Coefficient of friction.  [-]
+    """
+
+    drag: Band
+    friction: Band
+
+
+@dataclass(frozen=True, kw_only=True)
+class MainPlan:
+    """How the main is given: by standing tension at one end (`tension`, `end`), or by unstretched `length`.
+
+    Attributes
+    ----------
+    tension : float or None
+        Standing tension of the empty rig at `end`.  [N]
+    end : "A" or "B"
+        Where that tension is read.
+    length : float or None
+        Unstretched length anchor to anchor.  [m]
+    """
+
+    tension: float | None = None
+    end: AnchorName = "A"
+    length: float | None = None
+
+    def __post_init__(self) -> None:
+        if (self.tension is None) == (self.length is None):
+            raise InputError(
+                "the main is given by standing tension or by length, one of them", key="main",
+                allowed="'tension' (with 'end') or 'length'",
+            )
+
+
+@dataclass(frozen=True, kw_only=True)
+class BackupPlan:
+    """How the backup's length is given.
+
+    Attributes
+    ----------
+    given_by : {"excess", "loop length", "loop depth", "total length"}
+        `value` is a ratio for excess, else a length.  [- or m]
+    value : float
+    """
+
+    given_by: Literal["excess", "loop length", "loop depth", "total length"]
+    value: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Spacing:
+    """Where the tapes of a zone sit.
+
+    Attributes
+    ----------
+    kind : {"even", "irregular", "pattern", "listed"}
+    every : float
+        Even: the bay.  Irregular: the mean bay.  [m]
+    spread : float
+        Irregular: half-width of the uniform variation, as a share of the mean.  [-]
+    seed : int
+        Irregular: which one of the random plans, so that it is the same every time.
+    values : tuple of float
+        Pattern: bays repeated in order.  Listed: distances of the tapes from anchor A.  [m]
+    """
+
+    kind: Literal["even", "irregular", "pattern", "listed"]
+    every: float = math.nan
+    spread: float = 0.0
+    seed: int = 0
+    values: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class TapeZone:
+    """A stretch of the line taped one way.
+
+    Attributes
+    ----------
+    start, end : float
+        Distance from anchor A.  `end` is inf for "to anchor B".  [m]
+    family : str
+        A key of `linescope.taping.FAMILIES`.
+    holds : Holds
+    spacing : Spacing
+    excess : float or None
+        Overrides the backup plan's excess inside this zone.  [-]
+    hold : Hold or None
+        Overrides the rig's hold inside this zone.
+    """
+
+    start: float
+    end: float
+    family: str
+    holds: Holds
+    spacing: Spacing
+    excess: float | None = None
+    hold: Hold | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Taping:
+    """The tape plan.
+
+    Attributes
+    ----------
+    zones : tuple of TapeZone
+        From anchor A to anchor B, without gaps or overlaps.
+    measured_on : {"slack", "tensioned"}
+        The state of the main in which spacing and excess are stated.
+    tension : float or None
+        For "tensioned": the tension of the main when marking; None means the standing tension.  [N]
+    stock : TapeStock
+        The tape itself: width, thickness, wraps, pace.
+    tape_mass : float
+        Mass of one finished tape.  [kg]
+    """
+
+    zones: tuple[TapeZone, ...]
+    measured_on: Literal["slack", "tensioned"]
+    tension: float | None = None
+    stock: TapeStock = field(default_factory=TapeStock)
+    tape_mass: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Joint:
+    """Two sections of the main (and of the backup) joined; where `tied`, main and backup are tied there too.
+
+    Attributes
+    ----------
+    at : float
+        Distance from anchor A, in the state spacings refer to.  [m]
+    mass : float
+        Of the connecting hardware or sewing.  [kg]
+    tied : bool
+    """
+
+    at: float
+    mass: float = 0.0
+    tied: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Walker:
+    """A person on the main.
+
+    Attributes
+    ----------
+    mass : float
+        With harness, leash and ring.  [kg]
+    at : float
+        Where the walker stands: distance from anchor A along the straight line to B.  [m]
+    leash : float
+        Length from ring to harness.  [m]
+    hang : float
+        From the tie-in point down to the lowest foot when hanging.  [m]
+    tie_in_height : float
+        Height of the tie-in point above the feet when standing.  [m]
+    height : float
+        Standing height, for the picture and the body's upper end.  [m]
+    """
+
+    mass: float
+    at: float
+    leash: float = 1.6
+    hang: float = 1.1
+    tie_in_height: float = 1.0
+    height: float = 1.75
+
+
+@dataclass(frozen=True, kw_only=True)
+class Wind:
+    """Horizontal wind and what it finds to push on.
+
+    Attributes
+    ----------
+    speed : float
+        Steady speed.  [m/s]
+    towards : (2,) tuple
+        Horizontal unit vector the air moves along.  [-]
+    gust_factor : float
+        Gust speed over steady speed.  [-]
+    drag_coefficient : float
+        Of a flat strip broadside.  [-]
+    exposure : float
+        Share of the width that the wind sees on average, since a strip twists.  [-]
+    air_density : float
+        [kg/m^3]
+    """
+
+    speed: float
+    towards: tuple[float, float]
+    gust_factor: float = 1.5
+    drag_coefficient: float = 2.0
+    exposure: float = 0.7
+    air_density: float = 1.225
+
+
+@dataclass(frozen=True, kw_only=True)
+class Weather:
+    """Water or ice on the lines.
+
+    Attributes
+    ----------
+    main_added, backup_added : float
+        Extra mass per metre.  [kg/m]
+    """
+
+    main_added: float = 0.0
+    backup_added: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class ClearanceNeeds:
+    """Distances the user asks for, and what is taken off every measured one.
+
+    Attributes
+    ----------
+    line, loop, body : float
+        Required distance to the ground by kind.  [m]
+    survey_error, margin : float
+        [m]
+    leash : float
+        Required of the leash; left out, the body's.  [m]
+    anchor_zone : float
+        So near to an anchor nothing is compared, since lines come down to the rock there.  [m]
+    """
+
+    line: float
+    loop: float
+    body: float
+    survey_error: float
+    margin: float
+    leash: float = math.nan
+    anchor_zone: float = 5.0
+
+    def __post_init__(self) -> None:
+        if math.isnan(self.leash):
+            object.__setattr__(self, "leash", self.body)
+
+
+@dataclass(frozen=True, kw_only=True)
+class InputNote:
+    """One input as the user gave it, or as it was assumed.
+
+    Attributes
+    ----------
+    key : str
+        Dotted path in the scene file.
+    text : str
+        The value as typed, with its unit.
+    known : {"measured", "sheet", "guess", "assumed", "stated"}
+        "stated" when the user gave it without saying how it is known.
+    """
+
+    key: str
+    text: str
+    known: Known
