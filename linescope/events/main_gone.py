@@ -23,16 +23,14 @@ from linescope.errors import FallNotBounded, InputError, SolveError
 from linescope.events.catch import (
     BOUND,
     STATIC_STRETCH,
-    Held,
     Loaded,
     body_hanging,
     free_fall,
-    lowest,
     positions_of,
     stand_along,
     walker_of,
 )
-from linescope.events.released import EDGE, Chain, Rings
+from linescope.events.floor import floors
 from linescope.events.released_line import PER_SIDE, line_points
 from linescope.events.sections import Section, sections, start_energy
 from linescope.rig import Rig
@@ -45,8 +43,6 @@ Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 Side = Literal["nothing holds", "ties hold"]
 Start = Literal["standing", "at the ring"]
-
-GRID = 121  # Places along the line where the resting height is known.
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -154,76 +150,6 @@ def height_rule(span: float) -> float:
     return span / 3.0 + 3.0
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class _Floor:
-    """Floors of k walkers on one chain, as arrays of rings: (k,) and (k * m,)."""
-
-    rest: Rings
-    bottom: Rings
-    force: Floats
-    hang: Rings
-    floor: Rings
-    reaches: Flags
-
-
-def _caught(
-    chain: Chain, resting: Rings, give: Floats, weight: float, solve: Callable[[Floats, Rings], Rings]
-) -> tuple[Floats, Rings]:
-    """Forces and rings once `give` is stored, starting from rings at rest."""
-    last = resting
-
-    def line(force: Floats) -> Held:
-        nonlocal last
-        last = solve(force, last)
-        return last.held()
-
-    softer = solve(np.full_like(give, 1.1 * weight), resting)
-    compliance = np.maximum((resting.z - softer.z) / (0.1 * weight), 1e-9)
-    guess = weight + np.sqrt(2.0 * np.maximum(give, 0.0) / compliance)
-    force = lowest(line, resting.held(), weight=weight, give=give, guess=guess)
-    return force, solve(force, last)
-
-
-def _reach(grid: Floats, level: Floats, energy: float) -> tuple[float, float, bool, bool]:
-    """Between which x the resting ring lies no higher than an energy, and whether that is all the way."""
-    middle = int(np.argmin(level))
-    ends, whole = [float(grid[0]), float(grid[-1])], [True, True]
-    for side, step in enumerate((-1, 1)):
-        outward = np.arange(middle, len(grid) if step > 0 else -1, step)
-        above = np.flatnonzero(level[outward] > energy)
-        if len(above) and above[0] > 0:
-            pair = outward[above[0] - 1 : above[0] + 1]
-            ends[side], whole[side] = float(np.interp(energy, level[pair], grid[pair])), False
-        elif len(above):
-            ends[side], whole[side] = float(grid[middle]), False
-    return ends[0], ends[1], whole[0], whole[1]
-
-
-def _floors(chain: Chain, energy: Floats, weight: float, points: int) -> _Floor:
-    """Rest, lowest point and floor of rings that start with given energies (line + ring's height)."""
-    k = len(energy)
-    rest = chain.hang(np.full(1, weight))
-    grid = np.linspace(EDGE, 1.0 - EDGE, GRID) * chain.run
-    hanging = chain.hang_at(grid, np.full(GRID, weight))
-    level = hanging.energy + weight * hanging.z
-    xs, reaches = np.empty((k, points)), np.empty((k, 2), dtype=bool)
-    for index, one in enumerate(energy):
-        low, high, reaches[index, 0], reaches[index, 1] = _reach(grid, level, float(one))
-        xs[index] = np.linspace(low, high, points)
-    x = xs.reshape(-1)
-    hang = chain.hang_at(x, np.full(len(x), weight))
-    give = np.maximum(np.repeat(energy, points) - hang.energy - weight * hang.z, 0.0)
-    _, floor = _caught(chain, hang, give, weight, lambda force, near: chain.hang_at(x, force, near))
-    many = _repeat(rest, k)
-    give = np.maximum(energy - many.energy - weight * many.z, 0.0)
-    force, bottom = _caught(chain, many, give, weight, chain.hang)
-    return _Floor(rest=many, bottom=bottom, force=force, hang=hang, floor=floor, reaches=reaches)
-
-
-def _repeat(rings: Rings, count: int) -> Rings:
-    return Rings(**{name: np.repeat(value, count) for name, value in vars(rings).items()})
-
-
 def _release(
     rig: Rig, name: Side, found: list[Section], owner: NDArray[np.int64], energy: Floats, points: int
 ) -> Release:
@@ -240,7 +166,7 @@ def _release(
         section, mine = found[index], owner == index
         chain = section.chain
         try:
-            result = _floors(chain, energy[mine], weight, points)
+            result = floors(chain, energy[mine], weight, points)
         except SolveError as error:
             raise FallNotBounded(f"loss of the main, {name}: {error.problem}", advice=error.advice) from error
         shape = (int(mine.sum()), points)

@@ -22,7 +22,8 @@ from scipy.integrate import solve_ivp
 
 from linescope.events.catch import Held, caught, fall_speed
 from linescope.events.fall import leash_fall, leash_fall_sweep
-from linescope.events.main_gone import _floors, height_rule, main_gone
+from linescope.events.floor import floors
+from linescope.events.main_gone import height_rule, main_gone
 from linescope.events.released import Chain, Part
 from linescope.scenefile.load import load
 from linescope.statics.assemble import G
@@ -289,7 +290,7 @@ def test_a_rolling_ring_never_goes_below_the_floor(rise, share):
     at = np.array([60.0 * share, rise * share - 2.5])
     x, z, _, _ = roll((0.0, 0.0), (60.0, rise), length, stiffness, at, 25.0)
     energy = WEIGHT * at[1]
-    found = _floors(chain, np.array([energy]), WEIGHT, 401)
+    found = floors(chain, np.array([energy]), WEIGHT, 401)
     floor = np.interp(x, found.floor.x, found.floor.z)
     inside = (x > found.floor.x[0]) & (x < found.floor.x[-1])
     assert inside.mean() > 0.9
@@ -317,7 +318,7 @@ def test_ring_on_an_ellipse_reaches_the_floor_and_no_lower(degrees):
         start=np.zeros(3), end=np.array([100.0, 0.0, 0.0]),
         parts=(Part(length=104.0, load=1e-6, stretch=StretchCurve.linear(1e11)),),
     )
-    found = _floors(chain, np.array([WEIGHT * z[0]]), WEIGHT, 801)
+    found = floors(chain, np.array([WEIGHT * z[0]]), WEIGHT, 801)
     assert z.min() == pytest.approx(found.bottom.z[0], abs=0.01)
     assert z.min() >= found.bottom.z[0]
     floor = np.interp(x, found.floor.x, found.floor.z)
