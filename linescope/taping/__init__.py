@@ -25,16 +25,8 @@ A third of the width for the tuck and 4 mm for the margin are assumed: they give
 from linescope.taping.cutlist import TIE, CutList, tape_plan
 from linescope.taping.families import FAMILIES
 from linescope.taping.family import DryBy, Holds, TapeFamily, Wrapping
-from linescope.taping.lay import (
-    Coverage,
-    Finish,
-    LaidTape,
-    Segment,
-    StripMark,
-    lay,
-    lay_length,
-    lay_whole_wraps,
-)
+from linescope.taping.laid import Coverage, Finish, LaidTape, Segment, StripMark
+from linescope.taping.lay import lay, lay_length, lay_whole_wraps
 from linescope.taping.section import Section
 from linescope.taping.stock import TapeStock
 

@@ -1,242 +1,18 @@
-"""A strip laid round a section: how long it is, where its end comes to lie, what its dry zone covers.
-
-The strip is followed along its middle layer.  Turn k (0, 1, ...) lies at height ``(k + 1/2) tt`` over the
-bare outline, and higher by one tape thickness where a dry piece, fold or cross piece lies under it.  A
-straight of the outline takes as much tape at any height; where the outline turns by an angle a, a strip at
-height h takes ``a h`` more.  A whole turn therefore takes ``P + 2 pi h``, and n turns without a dry zone
-``n P + pi tt n^2``.
-"""
+"""Lay a strip round a section as a family's recipe says: how long it is, where its end comes to lie, what it covers."""
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
-from typing import Literal
+from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from linescope.errors import InputError
 from linescope.taping.family import DryBy, Holds, TapeFamily, Wrapping
-from linescope.taping.section import Face, Section, lines_of
+from linescope.taping.laid import Coverage, Finish, LaidTape, Segment, StripMark
+from linescope.taping.section import Section, lines_of
 from linescope.taping.stock import TapeStock
-
-Floats = NDArray[np.float64]
-
-CLEAR_OF_EDGE = 0.008
-"""An end underneath stays where it is when it lies at least this far from an edge.  Common practice, no
-source. [m]"""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Segment:
-    """A part of the cut strip.
-
-    Attributes
-    ----------
-    kind : {"sticky", "dry", "fold", "piece"}
-        "fold" is folded back over the dry part that follows; "piece" is cut off and stuck on the dry part.
-    start, end : float
-        Along the strip. [m]
-    """
-
-    kind: Literal["sticky", "dry", "fold", "piece"]
-    start: float
-    end: float
-
-
-@dataclass(frozen=True, kw_only=True)
-class StripMark:
-    """A line across the strip.
-
-    Attributes
-    ----------
-    kind : {"lead", "fold", "cut", "turn"}
-    at : float
-        Along the strip. [m]
-    label : str
-    """
-
-    kind: Literal["lead", "fold", "cut", "turn"]
-    at: float
-    label: str
-
-
-@dataclass(frozen=True, kw_only=True)
-class Finish:
-    """Where the end of a strip comes to lie.
-
-    Attributes
-    ----------
-    face : {"top", "side", "underside"}
-    to_edge : float
-        To the nearest edge of that face. [m]
-    add, cut : float
-        What to add, or to cut off, so that the end lies in the middle of the underside; `cut` is NaN where
-        too little would be left. [m]
-    """
-
-    face: Face
-    to_edge: float
-    add: float
-    cut: float
-
-    @property
-    def is_underneath(self) -> bool:
-        """On the underside and clear of its edges."""
-        return self.face == "underside" and self.to_edge >= CLEAR_OF_EDGE
-
-    @property
-    def nearest_change(self) -> float:
-        """The smaller of adding (positive) and cutting (negative); 0 where the end may stay. [m]
-
-        Where both are alike within a millimetre, cutting.
-        """
-        if self.is_underneath:
-            return 0.0
-        return self.add if math.isnan(self.cut) or self.add < self.cut - 0.001 else -self.cut
-
-
-@dataclass(frozen=True, kw_only=True)
-class Coverage:
-    """What the dry zone leaves over, at each end, beyond the sliding line's face and edges.
-
-    Attributes
-    ----------
-    needed : float
-        Way round the sliding line that tape can touch. [m]
-    zone : float
-        Length of the dry zone on the strip. [m]
-    before, after : float
-        Dry beyond that, at the beginning and at the end; negative where sticky tape can touch the line. [m]
-    margin : float
-        What was asked for. [m]
-    """
-
-    needed: float
-    zone: float
-    before: float
-    after: float
-    margin: float
-
-    @property
-    def spare(self) -> float:
-        """The smaller of `before` and `after`. [m]"""
-        return min(self.before, self.after)
-
-    @property
-    def covers(self) -> bool:
-        """Nothing sticky can touch the sliding line on the first turn."""
-        return self.spare >= -1e-9
-
-    @property
-    def keeps_margin(self) -> bool:
-        """It covers with the margin asked for."""
-        return self.spare >= self.margin - 1e-9
-
-
-@dataclass(frozen=True, eq=False, kw_only=True)
-class LaidTape:
-    """One tape: the strip as cut, and as it lies.
-
-    Attributes
-    ----------
-    family : TapeFamily
-    holds : Holds
-    section : Section
-    stock : TapeStock
-    wrapping : Wrapping
-    cut_length : float
-        Strip to cut from the roll, without cross pieces. [m]
-    path_length : float
-        What goes between and round the lines. [m]
-    segments : tuple of Segment
-    marks : tuple of StripMark
-    finish : Finish
-    coverage : Coverage or None
-        None where nothing slides.
-    patch_length : float
-        Of one cross piece, 0 without. [m]
-    """
-
-    family: TapeFamily
-    holds: Holds
-    section: Section
-    stock: TapeStock
-    wrapping: Wrapping
-    cut_length: float
-    path_length: float
-    segments: tuple[Segment, ...]
-    marks: tuple[StripMark, ...]
-    finish: Finish
-    coverage: Coverage | None
-    patch_length: float
-
-    @property
-    def dry_length(self) -> float:
-        """Of the dry zone along the strip, 0 without. [m]"""
-        return sum(s.end - s.start for s in self.segments if s.kind == "dry")
-
-    def path(self, step: float = 0.0005) -> tuple[Floats, NDArray[np.bool_]]:
-        """The strip's middle layer as points, for drawing.
-
-        Parameters
-        ----------
-        step : float
-            Largest distance between points. [m]
-
-        Returns
-        -------
-        points : (n, 2) array
-            x across the line, y up from where the two lines meet. [m]
-        dry : (n,) bool array
-            Where the strip is dry.
-        """
-        stop = self.wrapping.start + self.wrapping.turns * self.section.outline.round
-        places, heights, dry = _steps(self.section, self.stock, self.wrapping, stop)
-        points, flags = [], []
-        if self.wrapping.tucked:
-            first = self.section.outline.points(places[:1], heights[:1])[0]
-            points.append(self.section.seam(lines_of(self.holds)[1], left=bool(first[0] < 0.0)))
-            flags.append(np.ones(len(points[0]), dtype=bool))
-        for k, height in enumerate(heights):
-            low, high = places[k], places[k + 1]
-            u = np.linspace(low, high, max(2, math.ceil((high - low) / step) + 1))
-            inner = np.where(u >= high, np.nextafter(high, low), u)  # Stay on this side of the next corner.
-            points.append(self.section.outline.points(inner, height))
-            flags.append(np.full(u.size, bool(dry[k])))
-        return np.concatenate(points), np.concatenate(flags)
-
-
-def _steps(
-    section: Section, stock: TapeStock, wrapping: Wrapping, stop: float
-) -> tuple[Floats, Floats, NDArray[np.bool_]]:
-    """Places where the strip's height changes, the heights between them, and whether its first turn is dry
-    there."""
-    turn, tape = section.outline.round, stock.thickness
-    layers = np.arange(math.ceil((stop - wrapping.start) / turn) + 1) * turn
-    cuts = [section.outline.breaks(wrapping.start, stop), wrapping.start + layers]
-    if wrapping.dry is not None:
-        cuts += [wrapping.dry[0] + layers, wrapping.dry[1] + layers]
-    places = np.unique(np.concatenate(cuts))
-    places = places[(places >= wrapping.start) & (places <= stop)]
-    places = places[np.concatenate([[True], np.diff(places) > 1e-12])]
-    middle = 0.5 * (places[:-1] + places[1:])
-    heights = (np.floor((middle - wrapping.start) / turn) + 0.5) * tape
-    dry = np.zeros(middle.shape, dtype=bool)
-    if wrapping.dry is not None:
-        low, high = wrapping.dry
-        over = (middle >= low) & (np.mod(middle - low, turn) < high - low)
-        heights = heights + np.where(over, tape, 0.0)
-        dry = over & (middle < high)
-    return places, heights, dry
-
-
-def _lengths(section: Section, stock: TapeStock, wrapping: Wrapping, stop: float) -> tuple[Floats, Floats]:
-    """Places, and the length of strip from `wrapping.start` to each of them."""
-    places, heights, _ = _steps(section, stock, wrapping, stop)
-    pieces = section.outline.length_to(places[1:], heights) - section.outline.length_to(places[:-1], heights)
-    return places, np.concatenate([[0.0], np.cumsum(pieces)])
+from linescope.taping.turns import lengths_to
 
 
 def lay(family: TapeFamily, section: Section, stock: TapeStock, holds: Holds | None = None) -> LaidTape:
@@ -290,7 +66,7 @@ def lay_length(
     wrapping, turn = nominal.wrapping, section.outline.round
     wanted = nominal.path_length + cut_length - nominal.cut_length - wrapping.tucked
     stop = wrapping.start + turn * (max(wrapping.turns, wanted / section.perimeter) + 1.0)
-    places, lengths = _lengths(section, stock, wrapping, stop)
+    places, lengths = lengths_to(section, stock, wrapping, stop)
     least = float(np.interp(_first_turn(section, wrapping), places, lengths))
     if not least - 1e-6 <= wanted <= lengths[-1]:
         raise InputError(
@@ -314,7 +90,7 @@ def _laid(
     """Everything that follows from how a strip goes round."""
     turn = section.outline.round
     stop = wrapping.start + wrapping.turns * turn
-    places, lengths = _lengths(section, stock, wrapping, stop + 1.5 * turn)
+    places, lengths = lengths_to(section, stock, wrapping, stop + 1.5 * turn)
 
     def at(u: float) -> float:
         return wrapping.tucked + float(np.interp(u, places, lengths))
