@@ -16,7 +16,8 @@ from linescope.app import guard
 from linescope.app.engine import Engine, Outcome
 from linescope.app.frames import Frame, frame_of, ground_of, palettes
 from linescope.app.sending import Sent
-from linescope.app.session import Job, Session
+from linescope.app.session import Session
+from linescope.app.variant import Job
 from linescope.app.worker import JobError, Worker
 from linescope.errors import InputError, LinescopeError, OutputError
 from linescope.stage.words import Measures

@@ -5,65 +5,19 @@ Nothing here knows of browsers.  A page takes a `Job`, has it solved wherever it
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from linescope.app import answers, edits, form
 from linescope.app.document import Document, read_text
-from linescope.app.engine import AIRS, SIDES, STATES, Asked, Engine, Outcome, Picture
+from linescope.app.engine import AIRS, SIDES, STATES, Asked, Engine, Outcome
+from linescope.app.variant import Job, Variant
 from linescope.errors import InputError, LinescopeError
 from linescope.stage.words import Measures
 from linescope.units import System
 
 Json = dict[str, Any]
-NAMES = ("A", "B")
-
-
-@dataclass(frozen=True, kw_only=True)
-class Job:
-    """What is to be solved: one variant as it was at one moment."""
-
-    name: str
-    revision: int
-    text: str
-    data: dict[str, Any]
-    path: Path
-    asked: Asked
-
-
-@dataclass(kw_only=True)
-class Variant:
-    """One version of the rig.
-
-    Attributes
-    ----------
-    document : Document
-    engine : Engine
-    revision, solved : int
-        Counts edits; the revision the picture (or the reason) belongs to.
-    picture : Picture or None
-        The last good one.
-    error : LinescopeError or None
-        Why the present text gives no picture.
-    before : dict
-        Figures before the change that was made last, by key.
-    study : dict
-        Parts of the longer answers by name, each with the revision it belongs to.
-    studied : int
-        The revision whose parts are all there, -1 for none.
-    """
-
-    document: Document
-    engine: Engine = field(default_factory=Engine)
-    revision: int = 0
-    solved: int = -1
-    picture: Picture | None = None
-    error: LinescopeError | None = None
-    before: dict[str, str] = field(default_factory=dict)
-    gesture: str = ""
-    study: Json = field(default_factory=dict)
-    studied: int = -1
 
 
 class Session:
@@ -215,7 +169,7 @@ class Session:
             raise InputError("no such thing to pick", found=kind, allowed="loop, tape")
         self.picked = None
         if kind and self.variant.picture is not None:
-            self.picked = _within(self.variant.picture, (kind, int(index)))
+            self.picked = self.variant.within((kind, int(index)))
 
     def preview_walker(self, share: float | None) -> None:
         """Look at the walker elsewhere without changing the scene; None goes back to where the scene puts him."""
@@ -242,8 +196,7 @@ class Session:
         if name not in self.variants:
             raise InputError("there is no such variant", found=name, allowed=", ".join(self.variants))
         self.active = name
-        if self.picked is not None and self.variant.picture is not None:
-            self.picked = _within(self.variant.picture, self.picked)
+        self.picked = self.variant.within(self.picked)
 
     # Files
 
@@ -325,15 +278,9 @@ class Session:
     # Solving
 
     def job(self, name: str) -> Job | None:
-        """What is to be solved for a variant; None when its picture is up to date."""
+        """What is to be solved for a variant; None when its picture is up to date, or there is no such variant."""
         variant = self.variants.get(name)
-        if variant is None or variant.solved == variant.revision:
-            return None
-        document = variant.document
-        return Job(
-            name=name, revision=variant.revision, text=document.text, data=document.data, path=document.path,
-            asked=self.asked,
-        )
+        return None if variant is None else variant.job(name, self.asked)
 
     def engine(self, name: str) -> Engine:
         """The engine that solves a variant's jobs, one at a time."""
@@ -342,14 +289,8 @@ class Session:
     def accept(self, job: Job, outcome: Outcome) -> None:
         """Take what a job gave, even when newer edits wait; older outcomes than the one shown are dropped."""
         variant = self.variants.get(job.name)
-        if variant is None or variant.solved > job.revision or variant.document.path != job.path:
-            return
-        variant.solved = job.revision
-        variant.error = outcome.error
-        if outcome.picture is not None:
-            variant.picture = outcome.picture
-            if self.picked is not None and job.name == self.active:
-                self.picked = _within(outcome.picture, self.picked)
+        if variant is not None and variant.accept(job, outcome) and job.name == self.active:
+            self.picked = variant.within(self.picked)
 
     def settle(self) -> None:
         """Solve what is to be solved, here and now."""
@@ -390,10 +331,10 @@ class Session:
             "redo": document.redo_label,
             "variants": list(self.variants),
             "active": self.active,
-            "old": {name: v.error is not None and v.picture is not None for name, v in self.variants.items()},
+            "old": {name: v.is_old for name, v in self.variants.items()},
             "blank": variant.picture is None,
-            "reason": "" if error is None else _reason(error),
-            "reasons": {name: "" if v.error is None else _reason(v.error) for name, v in self.variants.items()},
+            "reason": variant.reason,
+            "reasons": {name: v.reason for name, v in self.variants.items()},
             "blamed": error.key if isinstance(error, InputError) and error.key else "",
             "state": self.asked.state,
             "air": self.asked.air,
@@ -402,27 +343,7 @@ class Session:
             "has_wind": variant.picture is not None and variant.picture.rig.wind is not None,
             "has_walker": variant.picture is not None and variant.picture.rig.walker is not None,
             "preview": self.asked.walker is not None,
-            "walker_share": _walker_share(variant.picture),
+            "walker_share": variant.walker_share,
             "picked": list(self.picked) if self.picked is not None else [],
             "message": self.message,
         }
-
-
-def _within(picture: Picture, picked: tuple[str, int]) -> tuple[str, int] | None:
-    """A loop or tape that a rig has, nearest to the one asked for; None when it has none of the kind."""
-    kind, index = picked
-    count = len(picture.solution.bays.excess) - (kind == "tape")
-    return (kind, min(max(index, 0), count - 1)) if count > 0 else None
-
-
-def _walker_share(picture: Picture | None) -> float:
-    if picture is None or picture.rig.walker is None:
-        return 0.5
-    return picture.rig.walker.at / picture.rig.span
-
-
-def _reason(error: LinescopeError) -> str:
-    """An error without the path of its file, which the page names anyway."""
-    if isinstance(error, InputError):
-        return str(InputError(error.problem, key=error.key, found=error.found, allowed=error.allowed))
-    return str(error)

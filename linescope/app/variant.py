@@ -1,0 +1,107 @@
+"""One version of the rig at the page: its text, its last good picture, and why there may be no newer one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from linescope.app.document import Document
+from linescope.app.engine import Asked, Engine, Outcome, Picture
+from linescope.errors import InputError, LinescopeError
+
+Json = dict[str, Any]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Job:
+    """What is to be solved: one variant as it was at one moment."""
+
+    name: str
+    revision: int
+    text: str
+    data: dict[str, Any]
+    path: Path
+    asked: Asked
+
+
+@dataclass(kw_only=True)
+class Variant:
+    """One version of the rig.
+
+    Attributes
+    ----------
+    document : Document
+    engine : Engine
+    revision, solved : int
+        Counts edits; the revision the picture (or the reason) belongs to.
+    picture : Picture or None
+        The last good one.
+    error : LinescopeError or None
+        Why the present text gives no picture.
+    before : dict
+        Figures before the change that was made last, by key.
+    gesture : str
+        Name of the drag that change belongs to; "" for none.
+    study : dict
+        Parts of the longer answers by name, each with the revision it belongs to.
+    studied : int
+        The revision whose parts are all there, -1 for none.
+    """
+
+    document: Document
+    engine: Engine = field(default_factory=Engine)
+    revision: int = 0
+    solved: int = -1
+    picture: Picture | None = None
+    error: LinescopeError | None = None
+    before: dict[str, str] = field(default_factory=dict)
+    gesture: str = ""
+    study: Json = field(default_factory=dict)
+    studied: int = -1
+
+    @property
+    def is_old(self) -> bool:
+        """Whether the picture is of an older text, since the present one is not right."""
+        return self.error is not None and self.picture is not None
+
+    @property
+    def reason(self) -> str:
+        """Why there is no newer picture, without the path of the file, which the page names anyway; "" for none."""
+        error = self.error
+        if isinstance(error, InputError):
+            return str(InputError(error.problem, key=error.key, found=error.found, allowed=error.allowed))
+        return "" if error is None else str(error)
+
+    @property
+    def walker_share(self) -> float:
+        """Where the walker of the picture stands, as a share of the straight line from A; the middle without one."""
+        if self.picture is None or self.picture.rig.walker is None:
+            return 0.5
+        return self.picture.rig.walker.at / self.picture.rig.span
+
+    def job(self, name: str, asked: Asked) -> Job | None:
+        """What is to be solved under a variant's name; None when its picture is up to date."""
+        if self.solved == self.revision:
+            return None
+        document = self.document
+        return Job(
+            name=name, revision=self.revision, text=document.text, data=document.data, path=document.path, asked=asked
+        )
+
+    def accept(self, job: Job, outcome: Outcome) -> bool:
+        """Take what a job gave; False for outcomes older than the one shown, or of another file."""
+        if self.solved > job.revision or self.document.path != job.path:
+            return False
+        self.solved, self.error = job.revision, outcome.error
+        if outcome.picture is not None:
+            self.picture = outcome.picture
+        return True
+
+    def within(self, picked: tuple[str, int] | None) -> tuple[str, int] | None:
+        """A loop or tape that the picture has, nearest to the one asked for; None when it has none of the kind."""
+        if picked is None or self.picture is None:
+            return picked
+        kind, index = picked
+        count = len(self.picture.solution.bays.excess) - (kind == "tape")
+        return (kind, min(max(index, 0), count - 1)) if count > 0 else None
