@@ -20,7 +20,8 @@ from linescope.statics.pair import Evaluation
 
 # Shifts of the slides' diagonal that are tried while the tangent is not positive definite [N/m].
 LEAST_SHIFT, LARGEST_SHIFT, SHIFT_GROWTH = 1e-3, 1e7, 3.0
-LETTING_ROUNDS, SORTING_ROUNDS = 8, 16  # Rounds of sorting slides in one step; the later ones only bring to rest.
+SORTING_ROUNDS = 80  # Of sorting slides into resting and moving ones in one step.
+PATIENCE = 4  # Rounds in which all wrongly sorted slides change at once though they do not get fewer.
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -98,8 +99,9 @@ def model_step(
     friction = np.where(np.isfinite(hold), hold, 0.0)
     resting = ~free | (kink & (slip == 0.0))
     sense = np.sign(slip)
-    forced, nobody = np.zeros_like(gradient), np.zeros_like(free)
-    for count in range(SORTING_ROUNDS):
+    forced, everybody = np.zeros_like(gradient), np.ones_like(free)
+    fewest, patience = len(free) + 1, PATIENCE
+    for _ in range(SORTING_ROUNDS):
         forced[:, 3] = np.where(resting & free, -slip, 0.0)
         right = -gradient
         right[:, 3] -= friction * sense
@@ -112,12 +114,17 @@ def model_step(
         along = gradient[:, 3] + tangent.times(move)[:, 3]
         let_go = kink & resting & (np.abs(along) > hold * (1.0 + 1e-9))
         rest = kink & ~resting & ((slip + move[:, 3]) * sense < 0.0)
-        if count >= LETTING_ROUNDS:
-            let_go = nobody
-        if not (let_go.any() or rest.any()):
+        wrong = np.flatnonzero(let_go | rest)
+        if not len(wrong):
             rubbed = float(friction @ (np.abs(slip + move[:, 3]) - np.abs(slip)))
             slope = float(np.sum(gradient * move)) + rubbed
             return Step(move=move, slope=slope, shift=0.0) if slope < 0.0 else None
+        if len(wrong) < fewest:
+            fewest, patience = len(wrong), PATIENCE
+        else:
+            patience -= 1
+        change = everybody if patience > 0 else np.arange(len(free)) == wrong[-1]
+        let_go, rest = let_go & change, rest & change
         sense = np.where(let_go, -np.sign(along), sense)
         resting = (resting | rest) & ~let_go
     return None
