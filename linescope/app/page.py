@@ -6,7 +6,6 @@ import asyncio
 import contextlib
 import secrets
 import sys
-import time
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
@@ -15,10 +14,10 @@ from typing import Any
 from linescope.app import guard
 from linescope.app.engine import Engine, Outcome
 from linescope.app.frames import Frame, frame_of, ground_of, palettes
+from linescope.app.longer import Jobs, Study
 from linescope.app.sending import Sent
 from linescope.app.session import Session
 from linescope.app.variant import Job
-from linescope.app.worker import JobError, Worker
 from linescope.errors import InputError, LinescopeError, OutputError
 from linescope.stage.words import Measures
 
@@ -26,7 +25,6 @@ Json = dict[str, Any]
 
 DATA = Path(__file__).with_name("data")
 SCRIPTS = ("shaders.js", "viewer.js", "fields.js", "answers.js", "page.js")
-QUIET = 0.3  # Longer answers begin when nothing changed for so long [s].
 DISK_EVERY = 0.5  # [s]
 HOST = "127.0.0.1"
 
@@ -57,13 +55,10 @@ class Page:
         self.server = get_server(f"linescope-{secrets.token_hex(8)}", client_type="vue3")
         self.sent = Sent()
         self._pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="linescope-solve")
-        self._study_worker, self._job_worker = Worker(), Worker()
-        self._crossing: list[Json] = []
+        self.study, self.jobs = Study(self.session, self._show), Jobs(self.session, self._job_state)
         self._tasks: list[asyncio.Task[None]] = []
         self._wake = asyncio.Event()
         self._solved = asyncio.Condition()
-        self._touched = time.monotonic()
-        self._job_running = False
         self._closed = False
         self._lay_out()
 
@@ -141,7 +136,7 @@ class Page:
         """Serve until `stop`; returns once the page can be opened."""
         loop = asyncio.get_running_loop()
         self._solving = loop.create_task(self._pump())
-        self._tasks = [loop.create_task(self._study()), loop.create_task(self._watch())]
+        self._tasks = [loop.create_task(self.study.run()), loop.create_task(self._watch())]
         self._wake.set()
         with _arguments(f"--trame-args=--authKey {self.key}"):
             self.running = self.server.start(
@@ -158,8 +153,8 @@ class Page:
         self._closed = True
         for task in (*self._tasks, self._solving):
             task.cancel()
-        for worker in (self._study_worker, self._job_worker):
-            await asyncio.to_thread(worker.close)
+        for work in (self.study, self.jobs):
+            await asyncio.to_thread(work.close)
         await self.server.stop()
         self._pool.shutdown(wait=False)
 
@@ -173,7 +168,7 @@ class Page:
         if name not in ACTIONS:
             return {"error": f"there is no such action: {name}"}
         session = self.session
-        self._touched = time.monotonic()
+        self.study.touch()
         try:
             if name in ("save", "save_as"):
                 await self._settled()
@@ -186,7 +181,7 @@ class Page:
             return {"error": f"this cannot be done: {error}"}
         if name in ("open", "compare"):
             self.sent.keep_only(set(session.variants))
-            self._crossing = []
+            self.jobs.crossing = []
             copied = self.sent.copied("A", "B") if len(session.variants) == 2 else None
             if copied is not None:
                 self._publish("linescope.picture", copied)
@@ -222,7 +217,7 @@ class Page:
                 if frame is not None:
                     self._picture(name, frame, ground, job.revision)
                     await asyncio.sleep(0)  # The picture leaves before figures and form are made ready.
-                self._crossing = []
+                self.jobs.crossing = []
                 self._wake.set()
             self._show()
             async with self._solved:
@@ -248,135 +243,38 @@ class Page:
         with state:
             state.answers = session.answers()
             state.others = {name: session.answers(name) for name in session.variants if name != session.active}
-            state.status = {**session.status(), "brief": str(self._brief_folder())}
+            state.status = {**session.status(), "brief": str(self.jobs.brief_folder)}
             state.trame__title = f"{session.document.data.get('title', '')} - linescope"
-            state.study = self._study_state()
+            state.study = self.study.state()
 
-    def _study_state(self) -> Json:
-        variant = self.session.variant
-        return {
-            "parts": {
-                name: {**part, "old": part.get("revision") != variant.revision} for name, part in variant.study.items()
-            },
-            "done": variant.studied == variant.revision,
-        }
-
-    # Longer answers
-
-    async def _study(self) -> None:
-        """Work out the longer answers of the variant being edited whenever nothing changed for a moment."""
-        loop = asyncio.get_running_loop()
-        while not self._closed:
-            await asyncio.sleep(0.1)
-            variant, asked = self.session.variant, self.session.asked
-            if (
-                variant.studied == variant.revision or variant.solved != variant.revision
-                or variant.error is not None or time.monotonic() - self._touched < QUIET or asked.walker is not None
-            ):
-                continue
-            revision, document = variant.revision, variant.document
-
-            def tell(name: str, part: Json, variant: Any = variant, revision: int = revision) -> None:
-                loop.call_soon_threadsafe(self._part, variant, revision, name, part)
-
-            arguments = {
-                "text": document.text, "file": str(document.path), "folder": str(document.path.parent),
-                "state": asked.state, "system": self.session.system,
-            }
-            task = asyncio.ensure_future(asyncio.to_thread(self._study_worker.run, "study", arguments, tell))
-            while not task.done():
-                await asyncio.wait([task], timeout=0.2)
-                if not task.done() and self.session.variant.revision != revision:
-                    self._study_worker.stop()
-            failed = task.exception()
-            if isinstance(failed, JobError) and variant.revision == revision:
-                self._part(variant, revision, "excess", {"rows": [], "notes": [f"Not known: {failed}"], "places": []})
-            elif failed is not None and not isinstance(failed, JobError):
-                raise failed
-            if variant.revision == revision:
-                variant.studied = revision
-            self._show()
-
-    def _part(self, variant: Any, revision: int, name: str, part: Json) -> None:
-        if variant.revision == revision:
-            variant.study = {**variant.study, name: {**part, "revision": revision}}
-            self._show()
-
-    # Jobs with progress
-
-    def _brief_folder(self) -> Path:
-        path = self.session.document.path
-        return path.with_name(f"{path.stem}-brief")
+    # Longer work
 
     async def start_job(self, kind: str, **wanted: Any) -> Json:
         """Write the brief ("brief", out, theme) or walk over with friction ("cross", level), telling progress."""
-        session = self.session
         await self._settled()
-        if kind not in ("brief", "cross") or self._job_running:
-            return {"error": "a job is under way" if self._job_running else f"there is no such job: {kind}"}
-        if session.variant.error is not None:
-            return {"error": "the scene is not right; nothing is written from the last good state"}
-        document = session.document
-        arguments = {
-            "text": document.text, "file": str(document.path), "folder": str(document.path.parent),
-            "system": session.system,
-        }
-        if kind == "brief":
-            out = str(wanted.get("out", "")).strip()
-            if not out:
-                return {"error": "name the folder the brief goes to"}
-            target = Path(out).expanduser()
-            arguments["out"] = str(target if target.is_absolute() else document.path.parent / target)
-            arguments["theme"] = "dark" if wanted.get("theme") == "dark" else "light"
-        else:
-            level = wanted.get("level")
-            arguments["level"] = level if level in ("low", "high") else "value"
-        self._job_running = True
-        self._job_state(kind, 0.0, "beginning")
-        loop = asyncio.get_running_loop()
-
-        def tell(name: str, content: Any) -> None:
-            share, what = content
-            loop.call_soon_threadsafe(self._job_state, kind, float(share), str(what))
-
-        try:
-            result = await asyncio.to_thread(self._job_worker.run, kind, arguments, tell)
-        except JobError as error:
-            self._job_state(kind, -1.0, str(error))
-            return {"error": str(error)}
-        finally:
-            self._job_running = False
-        if kind == "cross":
-            self._crossing = result
-            self._job_state(kind, 1.0, f"{len(result)} steps", steps=len(result))
-            return {"steps": len(result)}
-        files = [name for name in result if not name.startswith("left out: ")]
-        said = "; ".join([f"{len(files)} files in {arguments['out']}", *(name for name in result if name not in files)])
-        self._job_state(kind, 1.0, said, files=files)
-        return {"files": files}
+        return await self.jobs.start(kind, wanted)
 
     def stop_job(self) -> Json:
         """Stop the job under way."""
-        if self._job_running:
-            self._job_worker.stop()
+        self.jobs.stop()
         return {}
 
-    def _job_state(self, kind: str, share: float, what: str, **more: Any) -> None:
+    def _job_state(self, job: Json) -> None:
         with self.server.state as state:
-            state.job = {"kind": kind, "share": share, "what": what, "running": 0.0 <= share < 1.0, **more}
+            state.job = job
 
     def step(self, number: int) -> Json:
         """Show one step of the crossing with friction, from 0; below zero goes back to the rig's own picture."""
         name = self.session.active
-        if number < 0 or not self._crossing:
+        if number < 0 or not self.jobs.crossing:
             variant = self.session.variant
             if variant.picture is not None:
                 frame = frame_of(variant.picture, self.session.measures)
                 self._picture(name, frame, None, variant.solved)
-            return {"steps": len(self._crossing)}
-        step = self._crossing[min(int(number), len(self._crossing) - 1)]
+            return {"steps": len(self.jobs.crossing)}
+        step = self.jobs.crossing[min(int(number), len(self.jobs.crossing) - 1)]
         self._picture(name, Frame(meta=step["meta"], parts=step["parts"]), None, self.session.variant.solved)
-        return {"steps": len(self._crossing), "caption": step["caption"], "rows": step["rows"]}
+        return {"steps": len(self.jobs.crossing), "caption": step["caption"], "rows": step["rows"]}
 
     # The file
 
@@ -389,9 +287,9 @@ class Page:
                 found = await asyncio.to_thread(session.look_at_disk)
             except LinescopeError as error:
                 session.message, found = str(error), "wrong"
-            self.server.state.status = {**session.status(), "brief": str(self._brief_folder()), "disk": found}
+            self.server.state.status = {**session.status(), "brief": str(self.jobs.brief_folder), "disk": found}
             if found in ("reloaded", "wrong"):
-                self._touched = time.monotonic()
+                self.study.touch()
                 await self._settled()
             elif found:
                 self.server.state.flush()
