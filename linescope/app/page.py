@@ -24,7 +24,7 @@ from linescope.stage.words import Measures
 Json = dict[str, Any]
 
 DATA = Path(__file__).with_name("data")
-SCRIPTS = ("shaders.js", "viewer.js", "fields.js", "answers.js", "page.js")
+SCRIPTS = ("shaders.js", "camera.js", "viewer.js", "stage.js", "fields.js", "answers.js", "page.js")
 DISK_EVERY = 0.5  # [s]
 HOST = "127.0.0.1"
 

@@ -1,9 +1,10 @@
 // The stage: lines as ribbons of true size and as strokes that stay visible from afar, tapes, walker, ground.
 // Plain WebGL 2, no library.  Coordinates are metres from anchor A, z up.
-window.LinescopeMakeViewer = function (shaders) {
+window.LinescopeMakeViewer = function (shaders, space) {
   "use strict";
 
   const { ACROSS, LINE_VERTEX, FLAT_FRAGMENT, RIBBON_VERTEX, RIBBON_FRAGMENT, SOLID_VERTEX, SOLID_FRAGMENT, MARK_VERTEX, MARK_FRAGMENT } = shaders;
+  const { sub, add, dot, unit } = space;
 
   function compile(gl, vertex, fragment) {
     const program = gl.createProgram();
@@ -22,67 +23,6 @@ window.LinescopeMakeViewer = function (shaders) {
   }
 
   const LINES = ["main", "backup", "leash", "section", "ghost_main", "ghost_backup"];
-
-  const sub = (a, b) => [a[0] - b[0], a[1] - b[1], a[2] - b[2]];
-  const add = (a, b, s = 1) => [a[0] + b[0] * s, a[1] + b[1] * s, a[2] + b[2] * s];
-  const dot = (a, b) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
-  const cross = (a, b) => [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]];
-  const unit = (a) => { const n = Math.hypot(...a) || 1; return [a[0] / n, a[1] / n, a[2] / n]; };
-
-  // A camera that turns about a target.
-  class Camera {
-    constructor() { Object.assign(this, { turn: -2.2, rise: 0.35, distance: 60, target: [0, 0, 0], parallel: false }); }
-
-    get angle() { return 0.5; }
-
-    axes() {
-      const c = Math.cos(this.rise), back = [c * Math.cos(this.turn), c * Math.sin(this.turn), Math.sin(this.rise)];
-      const right = [-Math.sin(this.turn), Math.cos(this.turn), 0];
-      return { right, up: cross(back, right), back };
-    }
-
-    matrix(aspect, reach) {
-      const { right, up, back } = this.axes(), eye = add(this.target, back, this.distance);
-      const move = [-dot(right, eye), -dot(up, eye), -dot(back, eye)];
-      const f = 1 / Math.tan(this.angle / 2), d = this.distance;
-      const near = this.parallel ? -reach : Math.max(0.004 * d, 0.02), far = d + reach;
-      const rows = [[...right, move[0]], [...up, move[1]], [...back, move[2]]];
-      const out = new Float32Array(16);
-      for (let k = 0; k < 4; k++) {
-        const [x, y, z] = [rows[0][k], rows[1][k], rows[2][k]], one = k === 3 ? 1 : 0;
-        out[4 * k] = (f / aspect) * x;
-        out[4 * k + 1] = f * y;
-        if (this.parallel) {
-          out[4 * k + 2] = d * ((-2 * z - (far + near) * one) / (far - near));
-          out[4 * k + 3] = d * one;
-        } else {
-          out[4 * k + 2] = (-(far + near) * z - 2 * far * near * one) / (far - near);
-          out[4 * k + 3] = -z;
-        }
-      }
-      return out;
-    }
-
-    // Stand where all points are inside the frame.
-    fit(points, aspect, room = 0.84) {
-      const { right, up, back } = this.axes(), ty = Math.tan(this.angle / 2) * room, tx = ty * aspect;
-      const seen = points.map((p) => [dot(p, right), dot(p, up), dot(p, back)]);
-      const most = (f) => Math.max(...seen.map(f));
-      if (this.parallel) {
-        const mid = [0, 1, 2].map((k) => (most((p) => p[k]) - most((p) => -p[k])) / 2);
-        const half = Math.max((most((p) => p[1]) + most((p) => -p[1])) / 2 / ty, (most((p) => p[0]) + most((p) => -p[0])) / 2 / tx);
-        this.target = [0, 1, 2].map((k) => right[k] * mid[0] + up[k] * mid[1] + back[k] * mid[2]);
-        this.distance = Math.max(half, 0.5);
-        return;
-      }
-      const r = most((p) => p[0] + tx * p[2]), l = most((p) => -p[0] + tx * p[2]);
-      const t = most((p) => p[1] + ty * p[2]), b = most((p) => -p[1] + ty * p[2]);
-      const depth = Math.max((r + l) / (2 * tx), (t + b) / (2 * ty), most((p) => p[2]) + 0.5);
-      const x = (r - l) / 2, y = (t - b) / 2, mean = seen.reduce((s, p) => s + p[2], 0) / seen.length;
-      this.target = [0, 1, 2].map((k) => right[k] * x + up[k] * y + back[k] * mean);
-      this.distance = depth - mean;
-    }
-  }
 
   class Viewer {
     constructor(canvas, camera) {
@@ -269,7 +209,7 @@ window.LinescopeMakeViewer = function (shaders) {
     ribbonPart(name, width, thick, side) {
       const gl = this.gl, a = this.parts[name];
       // From afar a ribbon is thinner than its stroke: nothing of it would be seen.
-      const pixel = (2 * this.camera.distance * Math.tan(this.camera.angle / 2)) / this.canvas.height;
+      const pixel = this.camera.metres(this.canvas.height);
       if (!a || a.length < 6 || width / pixel < 0.4) return;
       gl.useProgram(this.ribbon.program);
       gl.uniformMatrix4fv(this.ribbon.at("M"), false, this.M);
@@ -425,35 +365,20 @@ window.LinescopeMakeViewer = function (shaders) {
       this.draw();
     }
 
-    orbit(dx, dy) {
-      const c = this.camera;
-      c.turn -= dx;
-      c.rise = Math.max(-1.5, Math.min(Math.PI / 2 - 1e-4, c.rise + dy));
-      this.draw();
-    }
+    orbit(dx, dy) { this.camera.orbit(dx, dy); this.draw(); }
 
-    pan(dx, dy) {
-      const c = this.camera, { css } = this.size(), { right, up } = c.axes();
-      const metres = (2 * c.distance * Math.tan(c.angle / 2)) / css[1];
-      c.target = add(add(c.target, right, -dx * metres), up, dy * metres);
-      this.draw();
-    }
+    pan(dx, dy) { this.camera.pan(dx, dy, this.size().css[1]); this.draw(); }
 
     zoom(factor, x, y) {
-      const c = this.camera, { css } = this.size();
-      if (x !== undefined) {
-        const { right, up } = c.axes(), metres = (2 * c.distance * Math.tan(c.angle / 2)) / css[1];
-        const share = (1 - factor) * metres;
-        c.target = add(add(c.target, right, (x - css[0] / 2) * share), up, (css[1] / 2 - y) * share);
-      }
-      c.distance = Math.max(0.15, Math.min(20000, c.distance * factor));
+      const { css } = this.size();
+      this.camera.zoom(factor, x === undefined ? 0 : x - css[0] / 2, x === undefined ? 0 : css[1] / 2 - y, css[1]);
       this.draw();
     }
 
     // A round length and how long it is on the canvas, at the depth of the target.
     scale(feet) {
-      const c = this.camera, { css } = this.size(), one = feet ? 0.3048 : 1;
-      const metres = (2 * c.distance * Math.tan(c.angle / 2)) / css[1], most = (css[0] * 0.22 * metres) / one;
+      const { css } = this.size(), one = feet ? 0.3048 : 1;
+      const metres = this.camera.metres(css[1]), most = (css[0] * 0.22 * metres) / one;
       if (!(most > 0)) return null;
       const power = 10 ** Math.floor(Math.log10(most)), round = [5, 2, 1].map((k) => k * power).find((v) => v <= most) || power;
       const text = feet ? (round < 1 ? `${+(round * 12).toPrecision(2)} in` : `${+round.toPrecision(1)} ft`)
@@ -462,5 +387,5 @@ window.LinescopeMakeViewer = function (shaders) {
     }
   }
 
-  return { Viewer, Camera };
+  return Viewer;
 };
