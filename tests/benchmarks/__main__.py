@@ -1,35 +1,68 @@
-"""Runs every `bench_*.py` beside this file and prints one markdown table.
+"""Runs every `bench_*.py` beside this file and prints one table as it goes.
 
-A benchmark module has a function `rows()` that yields `Row`s; one without it is run as a script after the others and
-prints a table of its own.  Pass names to run only some: `python -m tests.benchmarks statics`.
+    python -m tests.benchmarks                 all of them
+    python -m tests.benchmarks statics page    some
+    python -m tests.benchmarks --write         all of them, and the table into DEVELOPERS.md in place of the last one
+
+A benchmark module has a function `rows()` that yields `Row`s.  The exit status is 1 when a target was missed.
 """
 
 from __future__ import annotations
 
+import argparse
 import importlib
-import runpy
 import sys
 from pathlib import Path
 
-from tests.benchmarks.timing import TABLE_HEAD
+from linescope.export.atomic import write_text
+from tests.benchmarks.children import ROOT
+from tests.benchmarks.machine import Watch
+from tests.benchmarks.timing import TABLE_HEAD, Row
+
+PAGE = ROOT / "DEVELOPERS.md"
+BEGIN, END = "<!-- benchmarks: written by python -m tests.benchmarks --write -->", "<!-- benchmarks: end -->"
+HERE = Path(__file__).parent
 
 
-def main(wanted: list[str]) -> int:
-    names = sorted(file.stem for file in Path(__file__).parent.glob("bench_*.py"))
-    if wanted:
-        names = [name for name in names if name.removeprefix("bench_") in wanted]
-    modules = [importlib.import_module(f"tests.benchmarks.{name}") for name in names]
-    missed = 0
+def main(arguments: list[str]) -> int:
+    """Run, print, write."""
+    known = sorted(file.stem.removeprefix("bench_") for file in HERE.glob("bench_*.py"))
+    parser = argparse.ArgumentParser(prog="python -m tests.benchmarks", description="Benchmarks with peers.")
+    parser.add_argument("names", nargs="*", metavar="NAME", help=f"only these of {', '.join(known)}")
+    parser.add_argument("--write", action="store_true", help="write the whole table into DEVELOPERS.md")
+    options = parser.parse_args(arguments)
+    if set(options.names) - set(known):
+        parser.error(f"there is only {', '.join(known)}")
+    if options.write and options.names:
+        parser.error("only a whole table is written: leave the names out")
+    if options.write:
+        _between(PAGE.read_text(encoding="utf-8"), "")  # Missing marks are told before the long run.
+    watch, rows = Watch(), []
     print(TABLE_HEAD, flush=True)
-    for module in modules:
-        for row in module.rows() if hasattr(module, "rows") else ():
-            missed += not row.met
+    for name in options.names or known:
+        for row in importlib.import_module(f"tests.benchmarks.bench_{name}").rows():
             print(row.markdown(), flush=True)
-    for module in modules:
-        if not hasattr(module, "rows"):
-            print(flush=True)
-            runpy.run_path(str(module.__file__), run_name="__main__")
-    return 1 if missed else 0
+            rows.append(row)
+    print(f"\n{watch.line()}\n{_summary(rows)}", flush=True)
+    if options.write:
+        table = "\n".join([TABLE_HEAD, *(row.markdown() for row in rows)])
+        text = PAGE.read_text(encoding="utf-8")  # Anew: somebody may have written in it meanwhile.
+        write_text(PAGE, _between(text, f"{watch.line()}\n{_summary(rows)}\n\n{table}"))
+    return 1 if any(row.met is False for row in rows) else 0
+
+
+def _summary(rows: list[Row]) -> str:
+    asked = [row for row in rows if row.met is not None]
+    missed = [row for row in asked if not row.met]
+    text = f"{len(asked) - len(missed)} of {len(asked)} targets met"
+    return f"{text}; MISSED: {'; '.join(row.what for row in missed)}." if missed else f"{text}."
+
+
+def _between(text: str, table: str) -> str:
+    """The page's text with `table` between the two marks."""
+    if text.count(BEGIN) != 1 or text.count(END) != 1 or text.index(BEGIN) > text.index(END):
+        raise SystemExit(f"{PAGE.name} wants one line {BEGIN!r} and after it one {END!r}")
+    return f"{text[: text.index(BEGIN)]}{BEGIN}\n\n{table}\n\n{text[text.index(END) :]}"
 
 
 if __name__ == "__main__":

@@ -10,7 +10,7 @@ from linescope.events.crossing import cross
 from linescope.rig import Band, Hold, Rig, Walker
 from linescope.statics import plan
 from linescope.taping import Holds
-from tests.benchmarks.timing import Row, growth, timed
+from tests.benchmarks.timing import Row, growth, timed, within
 from tests.statics.random_rigs import plain_rig
 
 TARGET = 0.5  # [s] for 200 steps over 100 tapes.
@@ -34,10 +34,8 @@ def rows() -> Iterator[Row]:
         planned = plan(rig)
         crossing = cross(rig, planned=planned, per_bay=1)
         taken = timed(partial(cross, rig, planned=planned, per_bay=1), repeat=3)
-        yield Row(
-            what=f"crossing and back, 100 tapes, {len(crossing.walker)} steps, {name}", ours=taken,
-            target=f"{TARGET} s; slip up to {100.0 * crossing.total_slip.max():.2g} cm", met=taken.median <= TARGET,
-        )
+        what = f"crossing and back, 100 tapes, {len(crossing.walker)} steps, {name}"
+        yield within(what, taken, TARGET, f"; slip up to {100.0 * crossing.total_slip.max():.2g} cm")
     sizes, timings = [25, 50, 100, 200], []
     for tapes in sizes:
         rig = _rig(tapes, 0.5, 0.2)

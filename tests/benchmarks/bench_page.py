@@ -20,7 +20,7 @@ from linescope.app.session import Session
 from linescope.stage import lines
 from linescope.stage.words import Measures
 from tests.app.rigs import hundred_tapes, written
-from tests.benchmarks.timing import Row, Timing, against
+from tests.benchmarks.timing import Row, Timing, against, within
 
 FAST, ROUND = 0.033, 0.100  # [s]
 CHANGES = {
@@ -58,9 +58,7 @@ def in_process(scene: Path) -> Iterator[Row]:
             seconds.append(time.perf_counter() - start)
             session.accept(job, outcome)
         timing = Timing(np.array(seconds[3:]))
-        yield Row(
-            what=f"page: solver and geometry, {what}, 98 tapes", ours=timing, target="33 ms", met=timing.median <= FAST
-        )
+        yield within(f"page: solver and geometry, {what}, 98 tapes", timing, FAST)
 
 
 def geometry_alone(scene: Path) -> Row:
@@ -121,7 +119,4 @@ def round_trips(scene: Path) -> Iterator[Row]:
                 seconds.append(tab.evaluate(script, list(change(k + 3))) / 1e3)
                 tab.wait_for_timeout(30)
             timing = Timing(np.array(seconds[3:]))
-            yield Row(
-                what=f"page: change to new picture, {what}, 98 tapes", ours=timing, target="100 ms",
-                met=timing.median <= ROUND,
-            )
+            yield within(f"page: change to new picture, {what}, 98 tapes", timing, ROUND)

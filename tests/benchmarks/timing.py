@@ -9,15 +9,15 @@ from dataclasses import dataclass
 import numpy as np
 
 TABLE_HEAD = (
-    "| what | ours, median (min) | peer, median (min) | ratio | growth exponent | target | met |\n"
-    "|---|---|---|---|---|---|---|"
+    "| what | ours, median (min) | peer, median (min) | ratio | growth exponent | peak memory | target | met |\n"
+    "|---|---|---|---|---|---|---|---|"
 )
 
 
 def _time(seconds: float) -> str:
     if seconds >= 1.0:
         return f"{seconds:.3g} s"
-    return f"{seconds * 1e3:.3g} ms" if seconds >= 1e-3 else f"{seconds * 1e6:.3g} µs"
+    return f"{seconds * 1e3:.3g} ms" if abs(seconds) >= 1e-3 else f"{seconds * 1e6:.3g} µs"
 
 
 @dataclass(frozen=True)
@@ -59,29 +59,45 @@ def timed(call: Callable[[], object], *, repeat: int = 5, per: int = 1) -> Timin
 
 @dataclass(frozen=True, kw_only=True)
 class Row:
-    """One line of the table: a ratio of medians to a peer, a growth exponent, or a plain time; with its target."""
+    """One line of the table: a ratio of medians to a peer, a growth exponent, a time, memory; with its target.
+
+    Attributes
+    ----------
+    met : bool or None
+        None where nothing is asked.
+    memory : float, optional
+        Peak of the largest process.  [MB]
+    """
 
     what: str
     ours: Timing | str
-    target: str
-    met: bool
+    target: str = "-"
+    met: bool | None = None
     peer: Timing | str = "-"
     ratio: float | None = None
     growth: float | None = None
+    memory: float | None = None
 
     def markdown(self) -> str:
         ratio = "-" if self.ratio is None else f"{self.ratio:.3g}"
         growth = "-" if self.growth is None else f"{self.growth:.2f}"
-        met = "met" if self.met else "MISSED"
-        return f"| {self.what} | {self.ours} | {self.peer} | {ratio} | {growth} | {self.target} | {met} |"
+        memory = "-" if self.memory is None else f"{self.memory:.0f} MB"
+        met = "-" if self.met is None else "met" if self.met else "MISSED"
+        return (
+            f"| {self.what} | {self.ours} | {self.peer} | {ratio} | {growth} | {memory} | {self.target} | {met} |"
+        )
 
 
-def against(what: str, ours: Timing, peer: Timing, least: float, note: str = "") -> Row:
-    """A row that asks for a ratio of medians of at least `least`."""
+def within(what: str, ours: Timing, most: float, note: str = "", **more: object) -> Row:
+    """A row that asks for a median of at most `most` seconds."""
+    return Row(what=what, ours=ours, target=f"{_time(most)}{note}", met=ours.median <= most, **more)  # type: ignore[arg-type]
+
+
+def against(what: str, ours: Timing, peer: Timing, least: float, note: str = "", also: bool = True) -> Row:
+    """A row that asks for a ratio of medians of at least `least`, and for what else was found to be right."""
     ratio = peer.median / ours.median
-    return Row(
-        what=what, ours=ours, peer=peer, ratio=ratio, target=f"{least:g} times as fast{note}", met=ratio >= least
-    )
+    target = f"{least:g} times as fast{note}"
+    return Row(what=what, ours=ours, peer=peer, ratio=ratio, target=target, met=ratio >= least and also)
 
 
 def growth(what: str, sizes: list[int], timings: list[Timing], most: float) -> Row:
