@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, get_args
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +19,7 @@ from linescope.stage import person
 from linescope.stage.dimensions import deepest_bay, telling_bays
 from linescope.stage.ground import section
 from linescope.stage.items import Surface
-from linescope.stage.theme import THEMES, tape_look
+from linescope.stage.theme import THEMES, Symbol, tape_look
 from linescope.stage.words import Measures
 from linescope.statics.solution import Curve, Solution
 
@@ -28,7 +28,8 @@ Floats = NDArray[np.float64]
 PER_MAIN, PER_LOOP = 12, 24
 """Pieces of each catenary of main and backup."""
 
-SHAPES = ("block", "up", "down", "diamond", "disc", "bow", "ring", "star")
+SHAPES = get_args(Symbol)
+"""The page's shader draws tape symbols by their number here."""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

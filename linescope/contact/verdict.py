@@ -43,7 +43,9 @@ def conclusions(styles: Sequence[Style], system: System = "metric") -> tuple[str
         words.append(f"No result for {', '.join(failed)}: see there why.")
     sliders = [by_hold[held] for held in (Holds.MAIN, Holds.BACKUP) if held in by_hold]
     if sliders and max(found.slip.get(level, 0.0) for found in sliders) <= NO_SLIP:
-        words.append("With these holds no slider slips in a crossing: all styles then rub like fixed wraps.")
+        words.append(
+            "With these holds no slider slips in a crossing: all styles then rub like tapes that hold both lines."
+        )
     elif level == "low":
         words.append(
             "At the hold's value no slider slips in a crossing; it does at the low end, and what is said of slips "
@@ -66,7 +68,7 @@ def _fixed(found: Behaviour | None, system: System) -> list[str]:
         return []
     peak = format_si(found.rub.swing.main.peak, "line energy", system=system)
     return [
-        f"Fixed wraps slip nowhere; every gust rubs the same marks on both lines, up to {peak} a gust cycle."
+        f"Tapes that hold both lines slip nowhere; every gust rubs the same marks, up to {peak} a gust cycle."
     ]
 
 

@@ -50,7 +50,7 @@ def tape_look(family: str) -> TapeLook:
     """The look of a tape family; the same one every time also for families this room has not heard of."""
     if family in TAPE_LOOKS:
         return TAPE_LOOKS[family]
-    unknown = sorted(set(FAMILIES) - set(TAPE_LOOKS))
+    unknown = [key for key in FAMILIES if key not in TAPE_LOOKS]
     place = unknown.index(family) if family in unknown else sum(family.encode())
     return SPARE_LOOKS[place % len(SPARE_LOOKS)]
 

@@ -6,30 +6,16 @@ import csv
 import io
 import json
 
-import numpy as np
 import pytest
 
 from linescope.report.tapes import CSV_COLUMNS, short_length, tape_csv, tape_json, tape_rows
-from linescope.taping import FAMILIES, CutList, Holds, Section, TapeStock, tape_plan
+from linescope.taping import CutList
+from tests.taping.kinds import one_of_every_kind
 
 
 @pytest.fixture(scope="module")
 def cut_list() -> CutList:
-    """An invented line of 40 m with one tape of every kind."""
-    kinds = [(key, holds) for key, family in FAMILIES.items() for holds in family.can_hold]
-    marks = np.linspace(0.0, 40.0, len(kinds) + 2)[1:-1]
-    return tape_plan(
-        section=Section(main_width=0.025, main_thickness=0.0028, backup_width=0.025, backup_thickness=0.0028),
-        stock=TapeStock(width=0.048, thickness=0.00015),
-        main_mark=marks,
-        backup_mark=1.05 * marks,
-        rigged=1.02 * marks,
-        main_length=40.0,
-        backup_length=42.0,
-        rigged_length=40.8,
-        family=[key for key, _ in kinds],
-        holds=[holds for _, holds in kinds],
-    )
+    return one_of_every_kind()
 
 
 @pytest.mark.parametrize(
@@ -67,7 +53,7 @@ def test_the_state_it_lies_in_has_its_own_column_when_tensioned(cut_list: CutLis
 
     slack, tight = tape_rows(cut_list)["tapes"], tape_rows(replace(cut_list, lying_strain=0.012))["tapes"]
     assert len(tight.columns) == len(slack.columns) + 1
-    assert float(tight.rows[-1][5]) == pytest.approx(1.012 * 35.0, abs=0.006)
+    assert float(tight.rows[-1][5]) == pytest.approx(1.012 * cut_list.main_mark[-1], abs=0.006)
 
 
 def test_a_strip_ending_on_top_says_what_moves_it(cut_list: CutList) -> None:
@@ -87,6 +73,6 @@ def test_json_carries_full_figures_and_no_nan(cut_list: CutList) -> None:
 def test_csv_reads_back(cut_list: CutList) -> None:
     rows = list(csv.reader(io.StringIO(tape_csv(cut_list.reversed()))))
     assert tuple(rows[0]) == CSV_COLUMNS
-    assert [int(row[0]) for row in rows[1:]] == list(range(7, 0, -1))
+    assert [int(row[0]) for row in rows[1:]] == list(range(len(cut_list.number), 0, -1))
     assert float(rows[1][5]) == pytest.approx(40.0 - cut_list.main_mark[-1], abs=1e-6)
-    assert rows[-1][2] == Holds.BOTH.value
+    assert rows[-1][2] == cut_list.holds[0].value
