@@ -2,17 +2,68 @@
 
 from __future__ import annotations
 
-import tomllib
-from pathlib import Path
+import importlib
+import os
+import warnings
+from collections.abc import Callable, Generator
+from types import ModuleType
 from typing import Any
 
 import pytest
 
-DATA = Path(__file__).parent / "data"
+from tests.validation import record
+
+ROWS_MADE = pytest.StashKey[record.Agrees]()
 
 
 @pytest.fixture(scope="session")
 def published() -> dict[str, dict[str, Any]]:
     """Published check values by id, from `tests/data/checks.toml`."""
-    entries = tomllib.loads((DATA / "checks.toml").read_text(encoding="utf-8"))["check"]
-    return {entry["id"]: entry for entry in entries}
+    return record.published()
+
+
+@pytest.fixture
+def agrees(request: pytest.FixtureRequest) -> record.Agrees:
+    """Asserts that our figure agrees with one from outside, and keeps the row: see `tests.validation.record`."""
+    made = record.Agrees(request.node.nodeid, getattr(request.module, "OUTSIDE", {}))
+    request.node.stash[ROWS_MADE] = made
+    return made
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_call(item: pytest.Item) -> Generator[None, object, object]:
+    """A test with outside checks that passed must have made just its rows of the validation page."""
+    result = yield
+    made = item.stash.get(ROWS_MADE, None)
+    if made is None:
+        return result
+    recording = item.config.stash.get(record.RECORDING, None)
+    if recording is not None:
+        recording.extend(made.rows)
+    else:
+        difference = record.changed(made.rows, [row for row in record.load() if row.test == made.test])
+        if difference:
+            pytest.fail(f"the validation page is out of date: {difference}; run {record.COMMAND}", pytrace=False)
+    return result
+
+
+@pytest.fixture
+def peer(request: pytest.FixtureRequest) -> Callable[[str, str], ModuleType]:
+    """`peer(module, untested)` imports another program; where it is missing the test is skipped and says what is lost.
+
+    With LINESCOPE_PEERS=required, as in CI, a missing peer fails.
+    """
+    assert request.node.get_closest_marker("peer"), "a test that asks a peer has to be marked: pytest.mark.peer"
+
+    def imported(module: str, untested: str) -> ModuleType:
+        try:
+            with warnings.catch_warnings():
+                warnings.simplefilter("ignore")  # The peer's own.
+                return importlib.import_module(module)
+        except ImportError:
+            message = f"PEER MISSING: {module} is not installed; NOT TESTED: {untested}"
+            if os.environ.get("LINESCOPE_PEERS") == "required":
+                pytest.fail(message, pytrace=False)
+            pytest.skip(message)
+
+    return imported

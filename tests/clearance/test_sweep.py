@@ -21,6 +21,7 @@ from linescope.scenefile import load
 from linescope.statics import plan, solve
 from linescope.terrain import Terrain, load_ground
 
+OUTSIDE = {"area": "clearance", "source": "Trade notes: Larkspur Ledge", "known": "script"}
 SCENES = Path(__file__).parents[2] / "scenes"
 NEEDS = ClearanceNeeds(line=1.0, loop=0.5, body=3.0, survey_error=0.5, margin=1.0)
 
@@ -82,7 +83,7 @@ def _dip(rig, x):
     return weight * x * (length - x) / (length * h) + load * x * (length - x) / (2.0 * h)
 
 
-def test_larkspur_loops_lie_on_the_shelf_with_the_walker_beside_it(larkspur):
+def test_larkspur_loops_lie_on_the_shelf_with_the_walker_beside_it(larkspur, agrees):
     """The note: with the walker at 9.7 m the line is 2.05 m under the chord, loop and all 0.26 m onto the shelf.
 
     The note adds the full loop depth under the kink; the loop in fact hangs from tapes to either side of it, which
@@ -97,28 +98,30 @@ def test_larkspur_loops_lie_on_the_shelf_with_the_walker_beside_it(larkspur):
     (line,) = _of(found, "line", "walker on the line", 7.0, 10.1)
     assert line.walker == pytest.approx(9.7, abs=1.0)
     # Shelf 2.2 m below the chord, from the survey; the line's depth from a script of the test's own.
-    assert 2.2 - line.vertical == pytest.approx(_dip(rig, line.walker), abs=0.08)
+    hand = {"known": "recomputed", "source": "Elastic string of parabolas: Larkspur Ledge", "unit": "m"}
+    agrees("line over the shelf under the walker", 2.2 - line.vertical, _dip(rig, line.walker), abs=0.08, **hand)
     assert _dip(rig, 9.7) == pytest.approx(2.05, abs=0.1)
 
 
-def test_larkspur_seen_at_mid_span_alone_would_clear_the_shelf(larkspur):
+def test_larkspur_seen_at_mid_span_alone_would_clear_the_shelf(larkspur, agrees):
     """The note: with the walker at mid-span the loops clear the shelf by 0.7 m."""
     rig, _ = larkspur
     middle = find_clearance(rig, positions=[0.5 * rig.span], wind=False)
     loops = [f for f in middle.findings if f.kind == "loop" and f.cause.startswith("walker")]
     assert all(finding.distance > 0.4 for finding in loops)
     (loop,) = [finding for finding in loops if 7.0 <= finding.nearest[0] <= 10.1]
-    assert loop.vertical == pytest.approx(0.7, abs=0.3)
+    agrees("loops over the shelf with the walker at mid-span", loop.vertical, 0.7, abs=0.3, unit="m")
 
 
-def test_larkspur_falls_strike_the_rib(larkspur):
+def test_larkspur_falls_strike_the_rib(larkspur, agrees):
     """The note: feet 9.7 m below the chord at the rib, whose top is 7.5 m below: 2.2 m too deep; zone about 15-35 m."""
     rig, found = larkspur
     (fall,) = _of(found, "body", "leash fall", 21.0, 27.0)
-    assert fall.vertical == pytest.approx(7.5 - 9.7, abs=0.3)
+    agrees("feet over the rib in a leash fall", fall.vertical, 7.5 - 9.7, abs=0.3, unit="m")
     assert 20.0 < fall.walker < 28.0
     zone = next(zone for zone in found.no_fall_zones if zone.from_a[0] < fall.walker < zone.from_a[1])
-    assert zone.from_a[0] < 15.0 and zone.from_a[1] == pytest.approx(35.0, abs=5.0)
+    assert zone.from_a[0] < 15.0
+    agrees("end of the no-fall zone", zone.from_a[1], 35.0, abs=5.0, unit="m")
     np.testing.assert_allclose(zone.from_b, rig.span - np.array(zone.from_a)[::-1])
     # The body itself touches rock only beside and above the rib.
     (strike,) = [strike for strike in found.strikes if 20.0 < strike.worst_at < 30.0]
@@ -152,7 +155,7 @@ def test_the_worst_place_is_found_to_centimetres(larkspur):
     assert loop.walker == pytest.approx(best, abs=0.08)
 
 
-def test_an_empty_level_line_over_a_floor_by_closed_form(heron):
+def test_an_empty_level_line_over_a_floor_by_closed_form(heron, agrees):
     """Sag of the main w L²/8T (parabola, to 1 % here), taken from 20 m; the distance found is a lower bound."""
     rig = replace(heron, walker=None)
     found = find_clearance(rig, terrain=floor(20.0))
@@ -160,7 +163,10 @@ def test_an_empty_level_line_over_a_floor_by_closed_form(heron):
     weight = 9.80665 * (rig.main.mass + rig.backup.mass * solved.bays.loop_length.sum() / solved.bays.length.sum())
     sag = weight * rig.span**2 / (8.0 * solved.tension_a)
     (line,) = [finding for finding in found.findings if finding.kind == "line"]
-    assert line.distance == pytest.approx(20.0 - sag, abs=0.01 * sag + 2e-3)
+    agrees(
+        "empty level line over a floor", line.distance, 20.0 - sag, abs=0.01 * sag + 2e-3, unit="m", known="recomputed",
+        source="Closed form: parabola's sag",
+    )
     assert line.distance <= 20.0 + solved.main.sample(50).points[:, 2].min() + 1e-9
     assert line.station == pytest.approx(24.0, abs=0.1) and line.walker is None
     np.testing.assert_allclose(line.nearest[2], -20.0)

@@ -33,7 +33,7 @@ def hanging(excess: float) -> Solution:
 
 
 @pytest.mark.parametrize("excess", (0.02, 0.1, 0.4))
-def test_contact_length_of_a_catenary_under_a_straight_main(excess):
+def test_contact_length_of_a_catenary_under_a_straight_main(agrees, excess):
     """H. M. Irvine, *Cable Structures*, 1981, section 1.2: drop of an inextensible catenary below its chord.
 
     Under a main as good as straight the gap is the drop: a (cosh(x0/a) - cosh((x0-x)/a)), at the arc length
@@ -51,8 +51,10 @@ def test_contact_length_of_a_catenary_under_a_straight_main(excess):
     x = brentq(lambda x: a * (np.cosh(x0 / a) - np.cosh((x0 - x) / a)) - reach, 0.0, x0, xtol=1e-15)
     length = a * (np.sinh(x0 / a) - np.sinh((x0 - x) / a))
     # Not closer than this: under the loops' weight the main still bends by a ten-thousandth at the tapes.
-    assert found.towards_a == pytest.approx(length, rel=1e-3)
-    assert found.towards_b == pytest.approx(length, rel=1e-3)
+    agrees(
+        "contact length beside a tape, e = 2, 10, 40 %", (found.towards_a, found.towards_b), length, rel=1e-3, unit="m",
+        area="rub", source="Irvine 1981, catenary under a straight line", known="recomputed",
+    )
     assert np.linalg.norm(found.points[1] - found.points[0]) == pytest.approx(2.0 * x, rel=1e-3)
 
 

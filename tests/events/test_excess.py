@@ -60,6 +60,9 @@ def rig(
     return Rig(**(values | more))
 
 
+OUTSIDE = {"area": "statics", "source": "Trade notes: excess to mark", "known": "script"}
+
+
 @functools.cache
 def marked(excess: float) -> FourStates:
     return four_states(rig(excess))
@@ -90,18 +93,16 @@ def test_negative_excess_with_the_main_alone_is_one_percent() -> None:
     assert -0.009 < marked(0.03).state("walker").excess[8] < -0.007
 
 
-def test_tight_backup_and_main_share_as_two_springs() -> None:
+def test_tight_backup_and_main_share_as_two_springs(agrees) -> None:
     """Closed form, independent of the solver: at one stretched bay length each taut line carries EA x its own
     strain."""
     walker = marked(0.03).state("walker")
-    for bay in range(16):
-        stretched = walker.bay[bay]
-        slack = marked(0.03).state("slack").bay[bay]
-        assert walker.main_tension[bay] == pytest.approx(62.5e3 * (stretched / slack - 1.0), rel=1e-3)
-        own = 62.5e3 * (stretched / walker.loop_length[bay] - 1.0)
-        assert walker.backup_tension[bay] == pytest.approx(own, rel=0.02)
-        share = own / (own + walker.main_tension[bay])
-        assert walker.backup_share[bay] == pytest.approx(share, rel=0.02)
+    own = 62.5e3 * (walker.bay / walker.loop_length - 1.0)
+    springs = {"known": "recomputed", "source": "Closed form: two springs side by side", "unit": "N"}
+    main = 62.5e3 * (walker.bay / marked(0.03).state("slack").bay - 1.0)
+    agrees("main beside a tight backup, every bay", walker.main_tension, main, rel=1e-3, **springs)
+    agrees("tight backup, every bay", walker.backup_tension, own, rel=0.02, **springs)
+    np.testing.assert_allclose(walker.backup_share, own / (own + walker.main_tension), rtol=0.02)
 
 
 def test_negative_excess_is_loud() -> None:
@@ -134,10 +135,10 @@ def test_formula_of_the_trade_holds_where_nothing_slips() -> None:
         np.testing.assert_allclose(state.by_formula, state.excess, atol=1e-6)
 
 
-def test_low_stretch_webbing_keeps_its_excess() -> None:
+def test_low_stretch_webbing_keeps_its_excess(agrees) -> None:
     """The same plan in webbing of 1.8 % at 10 kN has 2.2 % left with the walker (trade, no source)."""
     state = four_states(rig(ea=10e3 / 0.018)).state("walker")
-    assert state.excess[8] == pytest.approx(0.022, abs=2e-3)
+    agrees("excess left in low-stretch webbing, of 3 %", state.excess[8], 0.022, abs=2e-3)
 
 
 def test_slack_depth_inverts_the_layout_formula() -> None:
@@ -171,10 +172,11 @@ def test_a_fall_state_can_be_plugged_in() -> None:
 
 
 @pytest.mark.parametrize(("strain", "mark"), [(0.04, 0.082), (0.027, 0.068), (0.01, 0.050)])
-def test_marks_of_the_trade(strain: float, mark: float) -> None:
+def test_marks_of_the_trade(agrees, strain: float, mark: float) -> None:
     """Wanted 4 % under a walker: nylon (4 % strain) 8.2 %, polyester (2.7 %) 6.8 %, HMPE (1 %) 5 % (trade, no
     source)."""
-    assert float(excess_to_mark(0.04, strain)) == pytest.approx(mark, abs=5e-4)
+    marked = float(excess_to_mark(0.04, strain))
+    agrees("excess to mark for 4 % under a walker, strain 1 to 4 %", marked, mark, abs=5e-4)
 
 
 @pytest.mark.parametrize("ea", [62.5e3, 10e3 / 0.08, 10e3 / 0.018])

@@ -22,6 +22,7 @@ from linescope.statics import solve
 from linescope.taping import Holds
 from linescope.webbing import StretchCurve, Webbing
 
+OUTSIDE = {"area": "wind and air", "source": "Closed form: drag over weight", "known": "recomputed"}
 G = 9.80665
 ACROSS = Wind(speed=8.0, towards=(0.0, 1.0))
 
@@ -80,7 +81,7 @@ def plane_angle(points: np.ndarray) -> float:
     return math.acos(min(abs(float(normal @ vertical)), 1.0))
 
 
-def test_solved_loop_lies_at_drag_over_weight() -> None:
+def test_solved_loop_lies_at_drag_over_weight(agrees) -> None:
     """tan(theta) = drag / weight: a level piece of line in side wind (statics).  Source: vector sum of
     vertical and lateral line load, Grigsby (ed.), Electric Power Generation, Transmission, and Distribution,
     ch.  14."""
@@ -88,7 +89,8 @@ def test_solved_loop_lies_at_drag_over_weight() -> None:
     drag = 0.5 * 1.225 * 8.0**2 * 2.0 * 0.7 * 0.025
     expected = math.atan(drag / (0.062 * G))
     middle = len(case.steady_swing) // 2
-    assert plane_angle(case.steady.loop(middle)) == pytest.approx(expected, rel=1e-4)
+    angle = plane_angle(case.steady.loop(middle))
+    agrees("plane of a blown-out loop: atan(drag / weight)", angle, expected, rel=1e-4, unit="rad")
     assert case.steady_swing[middle] == pytest.approx(expected, rel=1e-4)
     assert case.steady_load.backup_angle == pytest.approx(expected, rel=1e-12)
 
@@ -130,14 +132,16 @@ def test_wind_from_the_two_sides_is_a_mirror_image() -> None:
         assert one.above == other.above
 
 
-def test_anchors_take_all_of_the_drag() -> None:
+def test_anchors_take_all_of_the_drag(agrees) -> None:
     """Global balance: sideways pull on the four anchors = drag on both lines and on the walker."""
     case = blown(walker=True).case("walker")
     gust, load = case.gust, case.gust_load
     pull = sum(line.segments.force_start[0] - line.segments.force_end[-1] for line in (gust.main, gust.backup))
-    length = gust.layout.main_length * load.main + gust.layout.backup_length * load.backup
-    assert pull[1] == pytest.approx(length + load.body, rel=1e-8)
-    assert load.body == pytest.approx(0.5 * 1.225 * 12.0**2 * 0.6, rel=1e-12)
+    # Gusts of 1.5 x 8 m/s; C = 2, seven tenths of 25 mm broadside; 0.6 m2 of walker.
+    pressure = 0.5 * 1.225 * 12.0**2
+    drag = pressure * (2.0 * 0.7 * 0.025 * (gust.layout.main_length + gust.layout.backup_length) + 0.6)
+    agrees("anchors against the drag on lines and walker", pull[1], drag, rel=1e-8, unit="N")
+    assert load.body == pytest.approx(pressure * 0.6, rel=1e-12)
 
 
 def test_no_wind_is_still_air() -> None:
@@ -148,8 +152,9 @@ def test_no_wind_is_still_air() -> None:
     assert case.offset_gust < 1e-9
 
 
+@pytest.mark.peer
 @pytest.mark.parametrize("push", [0.2, 1.0, 5.0])
-def test_sudden_push_swings_a_pendulum_to_twice_its_static_angle(push: float) -> None:
+def test_sudden_push_swings_a_pendulum_to_twice_its_static_angle(agrees, push: float) -> None:
     """Pendulum under gravity and a constant side force, integrated in time with scipy's DOP853: the energy
     w r (cos(phi) - 1) + d r sin(phi) = 0 is met again at phi = 2 atan(d/w)."""
 
@@ -161,7 +166,11 @@ def test_sudden_push_swings_a_pendulum_to_twice_its_static_angle(push: float) ->
 
     turns_back.terminal, turns_back.direction = True, -1.0  # type: ignore[attr-defined]
     run = solve_ivp(motion, (0.0, 60.0), [0.0, 0.0], method="DOP853", events=turns_back, rtol=1e-10, atol=1e-12)
-    assert run.y_events[0][-1, 0] == pytest.approx(2.0 * math.atan(push), rel=1e-6)
+    twice = 2.0 * swing_angles(np.array([[1.0, 0.0, 0.0]]), np.array([0.0, push, -1.0]))[0]
+    agrees(
+        "swing in a sudden gust: twice the blow-out angle", twice, run.y_events[0][-1, 0], rel=1e-6, unit="rad",
+        area="peers", known="peer", source="scipy DOP853, pendulum",
+    )
 
 
 def test_sudden_gust_doubles_the_angle_and_turns_the_loop_rigidly() -> None:
@@ -193,11 +202,14 @@ def test_quarter_turn_of_a_hanging_loop() -> None:
     np.testing.assert_allclose(turned[0, 1], [1.0, 0.5, 0.0], atol=1e-12)
 
 
-def test_loops_rise_above_the_main_only_from_the_level_speed_on() -> None:
+def test_loops_rise_above_the_main_only_from_the_level_speed_on(agrees) -> None:
     """2 theta = 90 degrees where drag = weight.  Trade figure: side drag = own weight at 4-6 m/s for 12-25 mm
     webbing face-on (common practice, no source)."""
     result = find_wind(rig(), replace(ACROSS, exposure=1.0, drag_coefficient=1.6))
-    assert 4.0 <= result.level_speed <= 6.0
+    agrees(
+        "wind at which drag is the weight, 4 to 6 m/s", result.level_speed, 5.0, abs=1.0, unit="m/s",
+        known="common practice", source="Trade rule",
+    )
     below = find_wind(rig(), replace(ACROSS, speed=0.9 * blown().level_speed, gust_factor=1.0))
     beyond = find_wind(rig(), replace(ACROSS, speed=1.1 * blown().level_speed, gust_factor=1.0))
     assert below.case().above == () and below.case().sudden_above.max() == 0.0
@@ -230,11 +242,15 @@ def test_only_the_part_across_the_line_pushes() -> None:
     assert along.main == 0.0 and along.backup_angle == 0.0
 
 
-def test_ice_and_water() -> None:
+def test_ice_and_water(agrees) -> None:
     """Sleeve by an independent count: annulus of a rope, pi/4 ((d + 2t)^2 - d^2) x density."""
     rope = strip(width=0.010, thickness=0.010, is_rope=True)
     iced = ice_sleeve(replace(rig(), backup=rope), 0.004)
-    assert iced.weather.backup_added == pytest.approx(900.0 * math.pi / 4 * (0.018**2 - 0.010**2), rel=1e-12)
+    annulus = 900.0 * math.pi / 4 * (0.018**2 - 0.010**2)
+    agrees(
+        "ice on a rope, 4 mm all round", iced.weather.backup_added, annulus, rel=1e-12, unit="kg/m",
+        source="Closed form: annulus",
+    )
     assert all(note.known == "assumed" and "ice" in note.text for note in iced.notes)
     calm = find_wind(rig(), coating=ice_sleeve(rig(), 0.003))
     dry = blown()

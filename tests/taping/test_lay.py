@@ -18,6 +18,7 @@ from hypothesis import strategies as st
 from linescope.errors import InputError
 from linescope.taping import FAMILIES, Holds, LaidTape, Section, TapeStock, lay, lay_length, lay_whole_wraps
 
+OUTSIDE = {"area": "tape lengths", "source": "Trade: strips for two 25 mm webbings", "known": "common practice"}
 SECTION = Section(main_width=0.025, main_thickness=0.0028, backup_width=0.025, backup_thickness=0.0028)
 STOCK = TapeStock(width=0.048, thickness=0.00015, wraps=4.0, margin=0.004)
 KINDS = [(key, holds) for key, family in FAMILIES.items() for holds in family.can_hold]
@@ -31,14 +32,14 @@ def whole(key: str, holds: Holds | None = None) -> LaidTape:
 # Common practice, no source: all of this block.
 
 
-def test_practice_one_full_wrap_takes_about_62_mm() -> None:
-    assert SECTION.wraps_length(1.0, STOCK.thickness) == pytest.approx(0.062, abs=0.001)
+def test_practice_one_full_wrap_takes_about_62_mm(agrees) -> None:
+    agrees("one full wrap", SECTION.wraps_length(1.0, STOCK.thickness), 0.062, abs=0.001, unit="m")
 
 
-def test_practice_four_wraps_fixed_take_about_254_mm_with_a_lead_of_about_20() -> None:
+def test_practice_four_wraps_fixed_take_about_254_mm_with_a_lead_of_about_20(agrees) -> None:
     tape = whole("fixed wrap")
-    assert tape.cut_length == pytest.approx(10 * INCH, abs=0.004)
-    assert tape.wrapping.lead == pytest.approx(0.020, abs=0.003)
+    agrees("fixed wrap of four turns", tape.cut_length, 10 * INCH, abs=0.004, unit="m")
+    agrees("lead of a fixed wrap", tape.wrapping.lead, 0.020, abs=0.003, unit="m")
     assert tape.finish.is_underneath
 
 
@@ -51,11 +52,11 @@ def test_practice_the_lead_reaches_the_middle_of_the_far_side() -> None:
 
 
 @pytest.mark.parametrize("key", ["main-held slider", "backup-held slider"])
-def test_practice_sliders_take_about_75_mm_more_with_about_45_dry(key: str) -> None:
+def test_practice_sliders_take_about_75_mm_more_with_about_45_dry(agrees, key: str) -> None:
     tape = whole(key)
     assert tape.cut_length - whole("fixed wrap").cut_length == pytest.approx(3 * INCH, abs=0.008)
-    assert tape.cut_length == pytest.approx(13 * INCH, abs=0.006)
-    assert tape.dry_length == pytest.approx(1.75 * INCH, abs=0.002)
+    agrees("sliders of four turns", tape.cut_length, 13 * INCH, abs=0.006, unit="m")
+    agrees("dry part of a slider", tape.dry_length, 1.75 * INCH, abs=0.002, unit="m")
 
 
 def test_practice_330_mm_finish_on_top_and_318_on_the_side() -> None:
@@ -65,16 +66,16 @@ def test_practice_330_mm_finish_on_top_and_318_on_the_side() -> None:
 
 
 @pytest.mark.parametrize("holds", [Holds.MAIN, Holds.BACKUP])
-def test_practice_a_tucked_tab_needs_about_50_mm_more_305_in_all(holds: Holds) -> None:
+def test_practice_a_tucked_tab_needs_about_50_mm_more_305_in_all(agrees, holds: Holds) -> None:
     tape = whole("tucked-tab slider", holds)
-    assert tape.cut_length == pytest.approx(12 * INCH, abs=0.004)
+    agrees("tucked-tab slider", tape.cut_length, 12 * INCH, abs=0.004, unit="m")
     assert tape.cut_length - whole("fixed wrap").cut_length == pytest.approx(2 * INCH, abs=0.005)
 
 
 @pytest.mark.parametrize("holds", [Holds.MAIN, Holds.BACKUP])
-def test_practice_a_cloth_patch_tape_is_254_mm_with_a_cross_piece_25_mm_from_its_end(holds: Holds) -> None:
+def test_practice_a_cloth_patch_tape_is_254_mm_with_a_cross_piece_25_mm_from_its_end(agrees, holds: Holds) -> None:
     tape = whole("cloth-patch slider", holds)
-    assert tape.cut_length == pytest.approx(10 * INCH, abs=0.004)
+    agrees("cloth-patch slider", tape.cut_length, 10 * INCH, abs=0.004, unit="m")
     assert 0.050 <= tape.patch_length <= 0.064
     assert tape.wrapping.patches == 1
     assert next(s.start for s in tape.segments if s.kind == "dry") == pytest.approx(0.025, abs=0.001)

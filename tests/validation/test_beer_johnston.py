@@ -3,13 +3,15 @@ sample problem on the catenary.  Answers quoted from memory; the recomputed valu
 
 from __future__ import annotations
 
-import pytest
 from scipy.optimize import brentq
 
 from tests.statics.making import one_segment
+from tests.validation.record import BEYOND, DIGITS
+
+OUTSIDE = {"area": "statics", "source": "Beer, Johnston, Statics"}
 
 
-def test_span_of_a_tramway_cable_of_given_length_and_sag(published):
+def test_span_of_a_tramway_cable_of_given_length_and_sag(published, agrees):
     entry = published["A1-BJ-7.128-tramway"]
     given, printed = entry["inputs"], entry["expected"]
 
@@ -19,12 +21,13 @@ def test_span_of_a_tramway_cable_of_given_length_and_sag(published):
 
     span = brentq(sag, 300.0, 499.0, xtol=1e-11)
     line = one_segment(span, 0.0, given["cable_length_ft"], given["weight_lb_ft"])
-    assert span == pytest.approx(printed["span_ft"], rel=entry["rel_tol"])
-    assert line.tension_end[0] == pytest.approx(printed["Tmax_lb"], rel=1e-8)  # 875 lb is exact.
-    assert span == pytest.approx(entry["verified_value"]["span_ft"], rel=1e-8)
+    agrees("problem 7.128: span of a tramway cable", span, printed["span_ft"], entry=entry, unit="ft")
+    # 875 lb is exact.
+    agrees("problem 7.128: largest tension", line.tension_end[0], printed["Tmax_lb"], rel=1e-8, entry=entry, unit="lb")
+    agrees(BEYOND, span, entry["verified_value"]["span_ft"], rel=1e-8, **DIGITS)
 
 
-def test_sample_problem_of_given_span_and_sag(published):
+def test_sample_problem_of_given_span_and_sag(published, agrees):
     entry = published["A1-BJ-sample-catenary"]
     given, printed, recomputed = entry["inputs"], entry["expected"], entry["verified_value"]
     span, q = given["span_ft"], given["weight_lb_ft"]
@@ -34,5 +37,6 @@ def test_sample_problem_of_given_span_and_sag(published):
     )
     line = one_segment(span, 0.0, length, q)
     found = {"c_ft": line.h[0] / q, "Tmin_lb": line.h[0], "Tmax_lb": line.tension_end[0], "length_ft": length}
-    assert found == pytest.approx(printed, rel=entry["rel_tol"])
-    assert found == pytest.approx(recomputed, rel=1e-8)
+    ours = list(found.values())
+    agrees("sample catenary: c, Tmin, Tmax, length", ours, [printed[name] for name in found], entry=entry)
+    agrees(BEYOND, ours, [recomputed[name] for name in found], rel=1e-8, **DIGITS)

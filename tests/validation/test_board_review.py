@@ -4,17 +4,19 @@ numbers: c = (s^2 - h^2) / 2h = 960 m, T = w (c + h).  The printed answer was re
 from __future__ import annotations
 
 import numpy as np
-import pytest
 
 from tests.statics.making import one_segment
+from tests.validation.record import BEYOND, DIGITS
+
+OUTSIDE = {"area": "statics", "source": "Engineering-board review problem"}
 
 
-def test_largest_tension(published):
+def test_largest_tension(published, agrees):
     entry = published["A1-catenary-length-and-sag-given"]
     given, recomputed = entry["inputs"], entry["verified_value"]
     line = one_segment(recomputed["span_m"], 0.0, given["cable_length_m"], given["weight_kgf_m"])
     # The recomputed span has 13 digits; the stiffness of 1e13 costs less than 1e-9.
     depth, _ = line.depth_below_chord(np.array([recomputed["span_m"]]), 0.0)
-    assert depth[0] == pytest.approx(given["sag_m"], rel=1e-8)
-    assert line.h[0] / given["weight_kgf_m"] == pytest.approx(recomputed["c_m"], rel=1e-8)
-    assert line.tension_end[0] == pytest.approx(entry["expected"]["Tmax_kgf"], rel=1e-8)
+    agrees("sag of an 800 m cable", depth[0], given["sag_m"], rel=1e-8, entry=entry, unit="m")
+    agrees("its largest tension", line.tension_end[0], entry["expected"]["Tmax_kgf"], rel=1e-8, entry=entry, unit="kgf")
+    agrees(BEYOND, line.h[0] / given["weight_kgf_m"], recomputed["c_m"], rel=1e-8, **DIGITS)

@@ -11,9 +11,12 @@ from linescope.statics.minimise import minimise
 from linescope.statics.pair import SLIDES_ON_MAIN, Pair
 from linescope.webbing import StretchCurve
 from tests.statics.making import one_segment
+from tests.validation.record import BEYOND, DIGITS
+
+OUTSIDE = {"area": "statics", "source": "code_aster manuals"}
 
 
-def test_sag_from_end_tension(published):
+def test_sag_from_end_tension(published, agrees):
     entry = published["A1-codeaster-inextensible-end-tension"]
     given, recomputed = entry["inputs"], entry["verified_value"]
     span, q = given["span_m"], given["weight_N_m"]
@@ -23,26 +26,26 @@ def test_sag_from_end_tension(published):
     )
     line = one_segment(span, 0.0, length, q)
     sag = line.depth_below_chord(span, 0.0)[0][0]
-    assert sag == pytest.approx(entry["expected"]["sag_m"], rel=entry["rel_tol"])
+    agrees("R3.08.05 An2: sag from the end tension", sag, entry["expected"]["sag_m"], entry=entry, unit="m")
     # The length is found to 1e-12 m, of which the sag keeps about 1e-11; the stiffness costs 1e-7 of the spare length.
-    assert sag == pytest.approx(recomputed["sag_m"], rel=1e-7)
-    assert line.h[0] == pytest.approx(recomputed["H_N"], rel=1e-7)
+    agrees(BEYOND, (sag, line.h[0]), (recomputed["sag_m"], recomputed["H_N"]), rel=1e-7, **DIGITS)
 
 
-def test_heavy_cable_exactly_as_long_as_its_span(published):
+def test_heavy_cable_exactly_as_long_as_its_span(published, agrees):
     entry = published["A2-SSNL114-heavy-cable-cold"]
     given, recomputed = entry["inputs"], entry["verified_value"]
     q = given["density_kg_m3"] * given["area_m2"] * given["g_m_s2"]
     line = one_segment(given["span_m"], 0.0, given["unstretched_length_m"], q, given["E_Pa"] * given["area_m2"])
     depth = line.depth_below_chord(given["span_m"], 0.0)[0][0]
-    assert -depth == pytest.approx(entry["expected"]["z_mid_m"], rel=entry["rel_tol"])
+    agrees("SSNL114: cable as long as its span, mid-point", -depth, entry["expected"]["z_mid_m"], entry=entry, unit="m")
     # The recomputed values hold nine digits.
-    assert -depth == pytest.approx(recomputed["z_mid_m"], rel=1e-9)
-    assert line.h[0] == pytest.approx(recomputed["H_N"], rel=1e-9)
-    assert line.tension_end[0] == pytest.approx(recomputed["end_tension_N"], rel=1e-9)
+    agrees(
+        BEYOND, (-depth, line.h[0], line.tension_end[0]),
+        [recomputed[name] for name in ("z_mid_m", "H_N", "end_tension_N")], rel=1e-9, **DIGITS,
+    )
 
 
-def test_two_spans_over_a_pulley(published):
+def test_two_spans_over_a_pulley(published, agrees):
     entry = published["A3-SSNL100-two-span-pulley"]
     given, recomputed = entry["inputs"], entry["verified_value"]
     spans, q, ea = given["spans_m"], given["weight_N_m"], given["EA_N"]
@@ -68,11 +71,17 @@ def test_two_spans_over_a_pulley(published):
 
     state = rest(brentq(left_over, 209.0, 211.5, xtol=1e-10))
     sags = state.segments.depth()[0][:2]
-    assert sags == pytest.approx([entry["expected"]["sag_left_m"]] * 2, rel=entry["rel_tol"])
+    pulley = {"area": "sliding and friction"}
+    agrees(
+        "SSNL100: sags of two spans over a pulley", sags, entry["expected"]["sag_left_m"], entry=entry,
+        unit="m", **pulley
+    )
     # The links weigh and stretch a little: 1e-7.
-    assert sags == pytest.approx([recomputed["sag_m"]] * 2, rel=1e-6)
-    assert state.segments.length[:2] == pytest.approx([recomputed["span_unstretched_length_m"]] * 2, rel=1e-7)
-    assert state.segments.flat.h[0] == pytest.approx(recomputed["H_N"], rel=1e-6)
-    assert state.segments.tension_end[1] == pytest.approx(recomputed["end_tension_N"], rel=1e-6)
+    agrees(
+        BEYOND,
+        (*sags, *state.segments.length[:2], state.segments.flat.h[0], state.segments.tension_end[1]),
+        [recomputed[name] for name in ("sag_m", "sag_m", *["span_unstretched_length_m"] * 2, "H_N", "end_tension_N")],
+        rel=1e-6, **DIGITS, **pulley,
+    )
     # Frictionless: equal tension on both sides of the pulley.
     assert state.true_tension_jump()[0] == pytest.approx(0.0, abs=1e-6 * recomputed["end_tension_N"])

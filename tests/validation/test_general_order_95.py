@@ -5,15 +5,15 @@ recomputed, not printed."""
 from __future__ import annotations
 
 import numpy as np
-import pytest
 from scipy.optimize import brentq
 
 from tests.statics.making import one_segment
 
+OUTSIDE = {"area": "statics", "source": "California PUC General Order 95, App. C"}
 LOAD = 0.3  # [lb/ft]; any: a shallow sag depends on H / q alone.
 
 
-def test_sag_along_the_span(published):
+def test_sag_along_the_span(published, agrees):
     entry = published["A5-GO95-sag-along-span"]
     given, printed, recomputed = entry["inputs"], entry["expected"], entry["verified_value"]
     span, sag = given["span_ft"], given["centre_sag_ft"]
@@ -25,11 +25,13 @@ def test_sag_along_the_span(published):
     line = line_of(span, spare)
     place = brentq(lambda s: line.at(np.array([[s]]))[0][0, 0] - given["x_from_support_ft"], 1.0, 0.5 * span)
     here = -line.at(np.array([[place]]))[1][0, 0]
-    assert here / sag == pytest.approx(printed["fraction"], rel=entry["rel_tol"])
-    assert here == pytest.approx(printed["sag_ft"], rel=entry["rel_tol"])
+    agrees("sag along the span over centre sag", here / sag, printed["fraction"], entry=entry)
+    agrees("sag 105 ft from a support", here, printed["sag_ft"], entry=entry, unit="ft")
+    depths = []
     for other in (250.0, 200.0):
         # Same horizontal tension, so the sag goes with the square of the span: catenary and parabola differ by
         # (8/3) (sag/span)^2 = 8e-4 at most.
         e = brentq(lambda e, other=other: line_of(other, e).h[0] - line.h[0], 1e-5, 1e-2, xtol=1e-14)
-        depth = line_of(other, e).depth_below_chord(other, 0.0)[0][0]
-        assert depth == pytest.approx(recomputed[f"sag_{other:.0f}_ft"], rel=8e-4)
+        depths.append(line_of(other, e).depth_below_chord(other, 0.0)[0][0])
+    square = [recomputed[name] for name in ("sag_250_ft", "sag_200_ft")]
+    agrees("sags of 250 and 200 ft spans, square rule", depths, square, rel=8e-4, unit="ft", known="recomputed")

@@ -12,7 +12,6 @@ from __future__ import annotations
 import math
 
 import numpy as np
-import pytest
 from scipy.optimize import brentq
 
 from linescope.rig import Walker
@@ -21,6 +20,8 @@ from linescope.taping import Holds
 from linescope.webbing import StretchCurve, Webbing
 from tests.statics.random_rigs import plain_rig
 
+OUTSIDE = {"area": "statics", "source": "Trade notes: Heron Gap", "known": "script"}
+BY_HAND = {"known": "recomputed", "source": "Parabola, triangle and two springs: Heron Gap"}
 SPAN, BAY, WEIGHT_PER_M, EA, STANDING, WALKER = 48.0, 3.0, 0.062 * 9.80665, 62.5e3, 1800.0, 75.0 * 9.80665
 
 
@@ -66,40 +67,48 @@ def by_hand(excess):
     }
 
 
-def test_the_trap():
+def test_the_trap(agrees):
     """Marked 3 % on slack webbing: strains and excesses to 0.1 %, tensions to 2 %, sag to 1 %."""
     hand = by_hand(0.03)
     empty, loaded = solve(rig(0.03, False)), solve(rig(0.03, True))
     bays = slice(1, -1)  # The end bays take what is left over.
     stretch = empty.bays.length[bays] / empty.bays.main_length[bays] - 1.0
-    assert stretch == pytest.approx(hand["standing"], abs=1e-3)
-    assert empty.bays.length[bays] == pytest.approx(3.09, rel=0.01)
-    assert empty.bays.excess[bays] == pytest.approx(hand["left"], abs=1e-3)
-    assert empty.bays.excess[bays] == pytest.approx(0.001, abs=1e-3)
-    assert loaded.bays.length[bays] == pytest.approx(3.12, rel=0.01)
-    assert loaded.bays.excess[bays] == pytest.approx(hand["left loaded"], abs=1e-3)
+    agrees("stretch of the standing main", stretch, hand["standing"], abs=1e-3, **BY_HAND)
+    lengths = np.stack((empty.bays.length[bays], loaded.bays.length[bays]))
+    agrees("bays, standing and with the walker", lengths, [[3.09], [3.12]], rel=0.01, unit="m")
+    excess = np.stack((empty.bays.excess[bays], loaded.bays.excess[bays]))
+    both = [[hand["left"]], [hand["left loaded"]]]
+    agrees("excess left, standing and with the walker", excess, both, abs=1e-3, **BY_HAND)
     # The notes' -1.0 % is a whole percent: their own 0.46 kN in the backup needs 1 / (1 + 0.46 / 62.5) - 1 = -0.73 %.
-    assert loaded.bays.excess[bays] == pytest.approx(-0.010, abs=5e-3)
-    assert loaded.bays.main_tension == pytest.approx(hand["main"], rel=0.01)
-    assert loaded.bays.main_tension.mean() == pytest.approx(2350.0, rel=0.03)
-    assert loaded.bays.backup_tension == pytest.approx(hand["backup"], rel=0.02)
-    assert loaded.bays.backup_tension.mean() == pytest.approx(460.0, rel=0.07)  # 0.49 kN, here and by hand.
-    assert -loaded.walker_point[2] == pytest.approx(hand["sag"], rel=0.01)
+    told = "excess left, 0.1 % standing and -1 % with the walker"
+    agrees(told, excess, [[0.001], [-0.010]], abs=[[1e-3], [5e-3]])
+    agrees("main with the walker", loaded.bays.main_tension, hand["main"], rel=0.01, unit="N", **BY_HAND)
+    agrees("backup with the walker", loaded.bays.backup_tension, hand["backup"], rel=0.02, unit="N", **BY_HAND)
+    # 0.49 kN, here and by hand.
+    means = loaded.bays.main_tension.mean(), loaded.bays.backup_tension.mean()
+    agrees("main and backup with the walker, means", means, (2350.0, 460.0), rel=(0.03, 0.07), unit="N")
+    agrees("sag under the walker", -loaded.walker_point[2], hand["sag"], rel=0.01, unit="m", **BY_HAND)
     assert any("TIGHT" in note for note in loaded.notes)
 
 
-def test_loops_of_a_nearly_taut_backup():
+def test_loops_of_a_nearly_taut_backup(agrees):
     """6 cm at 0.1 %: the loop stretches under its own weight, so the rule of thumb is 10 % low."""
     empty = solve(rig(0.03, False))
-    assert empty.bays.loop_depth[1:-1] == pytest.approx(0.06, abs=0.01)
-    assert empty.bays.loop_depth[1:-1] == pytest.approx(by_hand(0.03)["depth"], rel=0.15)
+    depth = empty.bays.loop_depth[1:-1]
+    agrees("loops of a nearly taut backup, 6 cm", depth, 0.06, abs=0.01, unit="m")
+    agrees("loops of a nearly taut backup", depth, by_hand(0.03)["depth"], rel=0.15, unit="m", **BY_HAND)
 
 
-def test_the_cure():
+def test_the_cure(agrees):
     """Marked 8 %: 42 cm standing, 37 cm with the walker."""
     hand = by_hand(0.08)
+    depths, by_script, means = [], [], []
     for walker, key, noted in ((False, "depth", 0.42), (True, "depth loaded", 0.37)):
         depth = solve(rig(0.08, walker)).bays.loop_depth[1:-1]
-        assert depth == pytest.approx(hand[key], rel=0.05)
-        assert depth.mean() == pytest.approx(noted, rel=0.04)
+        depths.append(depth)
+        by_script.append([hand[key]])
+        means.append(noted)
+    what = "marked 8 %: loop depth standing and with the walker"
+    agrees(what, depths, by_script, rel=0.05, unit="m", **BY_HAND)
+    agrees(f"{what}, means", np.mean(depths, axis=1), means, rel=0.04, unit="m")
     assert not any("TIGHT" in note for note in solve(rig(0.08, True)).notes)

@@ -6,11 +6,13 @@ recomputed values (two elastic catenaries in 50 digits, and MoorPy) back them.""
 from __future__ import annotations
 
 import numpy as np
-import pytest
 from scipy.optimize import brentq
 
 from linescope.statics.minimise import minimise
 from tests.statics.making import lone_main, one_segment, straight_start
+from tests.validation.record import BEYOND, DIGITS
+
+OUTSIDE = {"area": "statics", "source": "Michalos, Birnstiel 1962 (later tables)"}
 
 
 def solve(span, sag, place, q, ea, load):
@@ -30,7 +32,7 @@ def solve(span, sag, place, q, ea, load):
     return line, (first, length - first), state.unknowns[0, [0, 2]] - before, state.segments
 
 
-def test_in_feet(published):
+def test_in_feet(published, agrees):
     entry = published["A2-Michalos-Birnstiel-ft"]
     given, printed, recomputed = entry["inputs"], entry["expected"], entry["verified_value"]
     line, parts, moved, loaded = solve(
@@ -38,29 +40,32 @@ def test_in_feet(published):
         given["area_in2"] * given["E_ksi"], given["point_load_kip"],
     )
     # The remembered lengths have seven digits; the recomputed ones twelve.
-    assert parts == pytest.approx((given["unstressed_length_1_ft"], given["unstressed_length_2_ft"]), rel=3e-7)
-    assert parts == pytest.approx((recomputed["L1_ft"], recomputed["L2_ft"]), rel=1e-10)
-    assert moved == pytest.approx((printed["dx_ft"], printed["dz_ft"]), rel=entry["rel_tol"])
+    agrees(
+        "cable with a point load: unstressed lengths", parts,
+        (given["unstressed_length_1_ft"], given["unstressed_length_2_ft"]), rel=3e-7, entry=entry, unit="ft",
+    )
+    agrees("its load moves along and down", moved, (printed["dx_ft"], printed["dz_ft"]), entry=entry, unit="ft")
     # Digits of the recomputed values.
-    assert moved == pytest.approx((recomputed["dx_ft"], recomputed["dz_ft"]), rel=5e-7)
-    assert line.h[0] == pytest.approx(recomputed["H_unloaded_kip"], rel=1e-8)
-    assert loaded.flat.h[:2] == pytest.approx([recomputed["H_loaded_kip"]] * 2, rel=1e-8)
+    names = ("dx_ft", "dz_ft", "L1_ft", "L2_ft", "H_unloaded_kip", "H_loaded_kip", "H_loaded_kip")
+    agrees(
+        BEYOND, (*moved, *parts, line.h[0], *loaded.flat.h[:2]), [recomputed[name] for name in names],
+        rel=(5e-7, 5e-7, *[1e-8] * 5), **DIGITS,
+    )
 
 
-def test_in_si(published):
+def test_in_si(published, agrees):
     entry = published["A2-Michalos-Birnstiel-SI"]
     given, printed, recomputed = entry["inputs"], entry["expected"], entry["verified_value"]
     line, parts, moved, loaded = solve(
         given["span_m"], given["sag_self_weight_m"], given["load_point_x_m"], given["weight_N_m"],
         given["area_mm2"] * given["E_kN_mm2"] * 1e3, given["point_load_kN"] * 1e3,
     )
-    assert parts == pytest.approx((125.846981667, 186.855231108), rel=1e-10)
-    assert moved == pytest.approx((printed["dx_m"], printed["dz_m"]), rel=entry["rel_tol"])
+    agrees("the same in SI: along and down", moved, (printed["dx_m"], printed["dz_m"]), entry=entry, unit="m")
     # Digits of the recomputed values.
-    assert moved == pytest.approx((recomputed["dx_m"], recomputed["dz_m"]), rel=1e-6)
-    assert line.h[0] == pytest.approx(recomputed["H_unloaded_N"], rel=1e-8)
-    assert loaded.flat.h[:2] == pytest.approx([recomputed["H_loaded_N"]] * 2, rel=1e-8)
-    reactions = (-loaded.force_start[0, 2], loaded.force_end[1, 2])
-    assert reactions == pytest.approx(
-        (recomputed["left_reaction_z_N"], recomputed["right_reaction_z_N"]), rel=1e-8
+    names = ("dx_m", "dz_m", "H_unloaded_N", "H_loaded_N", "H_loaded_N", "left_reaction_z_N", "right_reaction_z_N")
+    agrees(
+        BEYOND,
+        (*parts, *moved, line.h[0], *loaded.flat.h[:2], -loaded.force_start[0, 2], loaded.force_end[1, 2]),
+        (125.846981667, 186.855231108, *(recomputed[name] for name in names)),
+        rel=(1e-8, 1e-8, 1e-6, 1e-6, *[1e-8] * 5), **DIGITS,
     )

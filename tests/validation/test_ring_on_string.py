@@ -10,9 +10,11 @@ from linescope.statics.minimise import minimise
 from linescope.statics.pair import SLIDES_ON_MAIN
 from tests.statics.making import lone_main, straight_start
 
+OUTSIDE = {"area": "sliding and friction", "source": "Closed form: ring on a string"}
+
 
 @pytest.mark.parametrize(("load", "ea", "tolerance"), [(1e-2, 1e5, 5e-3), (1e-4, 1e7, 5e-5), (1e-6, 1e9, 5e-7)])
-def test_ring_in_the_light_stiff_limit(published, load, ea, tolerance):
+def test_ring_in_the_light_stiff_limit(published, agrees, load, ea, tolerance):
     """The error falls with the string's weight [N/m] and stretch: tolerance six times T / EA, T / EA = 83 N / EA."""
     entry = published["A3-ring-on-string"]
     given, expected = entry["inputs"], entry["expected"]
@@ -23,10 +25,17 @@ def test_ring_in_the_light_stiff_limit(published, load, ea, tolerance):
     )
     state = minimise(pair, straight_start(pair, 0.15), hold=np.zeros(1)).state
     ring, segments = state.unknowns[0], state.segments
-    assert ring[0] == pytest.approx(expected["x_from_lower_support_m"], rel=tolerance)
-    assert -ring[2] == pytest.approx(expected["depth_below_lower_support_m"], rel=tolerance)
-    assert ring[3] == pytest.approx(entry["verified_value"]["leg_low_m"], rel=tolerance)
-    assert segments.tension_end[0] == pytest.approx(expected["tension_N"], rel=tolerance)
-    assert segments.tension_start[1] == pytest.approx(expected["tension_N"], rel=tolerance)
+    agrees(
+        "place, depth and lower leg of a ring, string of 1e-2 to 1e-6 N/m", (ring[0], -ring[2], ring[3]),
+        (
+            expected["x_from_lower_support_m"], expected["depth_below_lower_support_m"],
+            entry["verified_value"]["leg_low_m"],
+        ),
+        rel=tolerance, entry=entry, unit="m",
+    )
+    agrees(
+        "tension on both sides of it", (segments.tension_end[0], segments.tension_start[1]), expected["tension_N"],
+        rel=tolerance, entry=entry, unit="N",
+    )
     steep = segments.chord[:2, 2] / np.linalg.norm(segments.chord[:2], axis=1)
     assert steep[0] == pytest.approx(-steep[1], rel=tolerance)

@@ -5,15 +5,16 @@ from __future__ import annotations
 
 import math
 
-import numpy as np
 import pytest
 
 from linescope.statics.minimise import minimise
 from tests.statics.making import lone_main, straight_start
 
+OUTSIDE = {"area": "statics", "source": "Static triangle, after Conley 2006"}
+
 
 @pytest.mark.parametrize(("load", "tolerance"), [(1e-2, 2e-3), (1e-4, 2e-5), (1e-6, 2e-7)])
-def test_tension_in_the_light_limit(published, load, tolerance):
+def test_tension_in_the_light_limit(published, agrees, load, tolerance):
     """The error is the line's weight over the walker's: 1e-3 at 1e-2 N/m, and falls with it."""
     entry = published["A8-static-two-segment-formula"]
     given, expected = entry["inputs"], entry["expected"]
@@ -24,7 +25,11 @@ def test_tension_in_the_light_limit(published, load, tolerance):
         end=(span, 0, 0), length=length, load=load, ea=ea, at=[0.5 * length], pulls=[[0, 0, -weight]]
     )
     state = minimise(pair, straight_start(pair, 0.02)).state
-    assert -state.unknowns[0, 2] == pytest.approx(sag, rel=tolerance)
-    assert state.segments.tension_start[:2] == pytest.approx([expected["T_exact_N"]] * 2, rel=tolerance)
+    agrees(
+        "sag under a load, line of 1e-2 to 1e-6 N/m", -state.unknowns[0, 2], sag, rel=tolerance, entry=entry, unit="m",
+    )
     # The small-sag form W L / 4 d is the horizontal tension.
-    assert np.allclose(state.segments.flat.h[:2], expected["T_small_sag_N"], rtol=tolerance)
+    agrees(
+        "its tension, and the part across", (*state.segments.tension_start[:2], *state.segments.flat.h[:2]),
+        (*[expected["T_exact_N"]] * 2, *[expected["T_small_sag_N"]] * 2), rel=tolerance, entry=entry, unit="N",
+    )

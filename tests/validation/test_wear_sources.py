@@ -13,16 +13,18 @@ import pytest
 from linescope.contact.archard import rate_from_mass_loss, wear_coefficient, wear_rate, worn_volume
 from linescope.errors import InputError
 from linescope.rig import Band
+from linescope.scenefile.keys.taping import HOLD
+
+OUTSIDE = {"area": "rub", "source": "Archard 1953 with a textbook pin"}
 
 
-def test_pin_on_track(published):
+def test_pin_on_track(published, agrees):
     check = published["A7-archard-pin"]
     given, expected = check["inputs"], check["expected"]
     sliding = math.pi * given["track_diameter_m"] * given["rev_per_s"] * given["duration_s"]
     rate = rate_from_mass_loss(given["mass_loss_kg"], given["density_kg_m3"], sliding)
-    assert rate == pytest.approx(expected["Q_m3_per_m"], rel=check["rel_tol"])
     k = wear_coefficient(rate, given["load_N"], given["hardness_Pa"])
-    assert k == pytest.approx(expected["K"], rel=check["rel_tol"])
+    agrees("volume worn per metre slid, and K", (rate, k), (expected["Q_m3_per_m"], expected["K"]), entry=check)
     assert wear_rate(given["load_N"], given["hardness_Pa"], k) == pytest.approx(rate, rel=1e-12)
     # The same pin told by its friction work, whatever the coefficient of friction.
     for friction in (0.1, 0.6):
@@ -38,10 +40,16 @@ def test_wear_needs_positive_figures():
         wear_rate(1.0, 0.0, 1e-5)
 
 
-def test_friction_of_the_same_fibre_is_a_band_not_a_number(published):
+def test_friction_of_the_same_fibre_is_a_band_not_a_number(published, agrees):
     """The published values for one polymer differ by a factor of four: the hold must carry low and high."""
     check = published["A7-fibre-friction-ranges"]
     expected, bounds = check["expected"], check["verified_value"]
     assert all(bounds["range_low"] <= value <= bounds["range_high"] for value in expected.values())
+    shipped = HOLD.fields["friction"].default
+    agrees(
+        "friction assumed when none is given, in the published range 0.12 to 0.6",
+        [float(shipped[key]) for key in ("low", "value", "high")], 0.36, abs=0.24, entry=check,
+        source="Textile physics lecture; Morton, Hearle", area="sliding and friction",
+    )
     band = Band(low=bounds["range_low"], value=expected["nylon_kinetic"], high=bounds["range_high"])
     assert band.high / band.low > 3.0
