@@ -1,0 +1,193 @@
+"""A new tape family is one file and one line in a table: a copy of the package with those two runs all the way.
+
+The family is invented here.  Nothing else of the copy is changed, so whatever lists families by hand fails here.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import linescope
+
+FAMILY = '''
+"""An invented family."""
+
+from linescope.taping.family import Holds, TapeFamily
+from linescope.taping.recipes import half_turn_slider
+
+FAMILY = TapeFamily(
+    key="invented ladder wrap",
+    can_hold=(Holds.BACKUP, Holds.MAIN),
+    summary="Invented for a test.",
+    recipe=half_turn_slider,
+    steps=("Invented step.",),
+    slides=("Invented note.",),
+    costs=("Invented note.",),
+    goes_wrong=("Invented note.",),
+)
+'''
+NAME = "invented ladder wrap"
+SCENE = """
+title = "Exercise"
+
+[anchors]
+a = ["0 m", "0 m", "0 m"]
+b = ["20 m", "0 m", "-1 m"]
+
+[main]
+webbing = "nylon 25 mm"
+tension = "2 kN"
+
+[backup]
+webbing = "as main"
+excess = "8 %"
+
+[taping]
+measured_on = "tensioned"
+
+[[taping.zones]]
+to = "10 m"
+style = "fixed wrap"
+spacing = { every = "2 m" }
+
+[[taping.zones]]
+style = "invented ladder wrap"
+holds = "main"
+spacing = { every = "2 m" }
+
+[walker]
+mass = "75 kg"
+at = "60 %"
+
+[wind]
+speed = "6 m/s"
+from = "90 deg"
+"""
+
+RUN = '''
+import json, sys
+from pathlib import Path
+
+import linescope
+from linescope.app import form, frames
+from linescope.app.session import Session
+from linescope.contact import find_touches
+from linescope.contact.compare import compare
+from linescope.export.page_file import write_page
+from linescope.export.sheet import write_sheet
+from linescope.export.tape_sheet import write_csv, write_pdf
+from linescope.report.compare import compare_text
+from linescope.report.gather import gather
+from linescope.report.tapes import tape_rows
+from linescope.scenefile.schema import schema
+from linescope.stage import Evidence, build
+from linescope.stage.theme import tape_look
+from linescope.statics import cut_list, plan
+from linescope.taping import FAMILIES, Holds
+
+scene, name = Path(sys.argv[1]), sys.argv[2]
+out = scene.parent
+rig = linescope.load(scene)
+solution = linescope.solve(rig, "settled")
+cuts = cut_list(plan(rig))
+found = compare(rig, levels=("value",), most=2)
+session = Session(scene)
+session.settle()
+fields = [field for section in session.form() for field in section["fields"]]
+styles = {field["path"]: field for field in fields if field["path"].endswith(".style")}
+session.edit("taping.zones[1].style", name)
+session.settle()
+results = gather(rig)
+evidence = Evidence(
+    results=results, comparison=found, rub=found.behaviour(Holds.MAIN).rub, touching=find_touches(solution)
+)
+views = ("overview", "elevation", "closeup", "tape-map", "loops-from-a", "touch", "rub", "styles")
+stages = {view: str(vars(build(solution, view=view, evidence=evidence))) for view in views}
+told = {
+    "package": linescope.__file__,
+    "residual": solution.proof.relative_residual,
+    "schema": json.dumps(schema()),
+    "families": cuts.family,
+    "strips": cuts.strip.tolist(),
+    "kinds": str(tape_rows(cuts)),
+    "looks": [[key, tape_look(key).symbol, tape_look(key).colour] for key in (*FAMILIES, "tie")],
+    "stages": stages,
+    "compared": [[style.family, style.holds.value, style.failed is None] for style in found.styles],
+    "comparison": compare_text(found),
+    "options": [field["options"] for field in styles.values()],
+    "edited": session.variant.reason,
+    "frame": frames.frame_of(session.variant.picture, session.measures).meta["families"],
+    "files": [
+        write_csv(out / "t.csv", cuts).name, write_pdf(out / "t.pdf", cuts).name,
+        write_sheet(out / "s.pdf", results).name, write_page(out / "p.html", results).name,
+    ],
+    "csv": (out / "t.csv").read_text(),
+    "html": (out / "p.html").read_text(),
+}
+print(json.dumps(told))
+'''
+
+
+@pytest.fixture(scope="module")
+def told(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
+    """What the copy with one more family says of a scene that uses it."""
+    folder = tmp_path_factory.mktemp("family")
+    source = Path(linescope.__file__).parent
+    copy = folder / "copy" / "linescope"
+    shutil.copytree(source, copy, ignore=shutil.ignore_patterns("__pycache__", ".*"))
+    (copy / "taping/families/invented_ladder_wrap.py").write_text(FAMILY, encoding="utf-8")
+    table = copy / "taping/families/__init__.py"
+    before = table.read_text(encoding="utf-8")
+    after = before.replace("from linescope.taping.families import (", "from linescope.taping.families import (\n    "
+                           "invented_ladder_wrap,").replace("_MODULES = (", "_MODULES = (invented_ladder_wrap, ")
+    table.write_text(after, encoding="utf-8")
+    scene = folder / "exercise.toml"
+    scene.write_text(SCENE, encoding="utf-8")
+    environment = {**os.environ, "PYTHONPATH": str(copy.parent), "OMP_NUM_THREADS": "1"}
+    done = subprocess.run(
+        [sys.executable, "-c", RUN, str(scene), NAME], capture_output=True, text=True, env=environment, cwd=folder,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    found: dict[str, Any] = json.loads(done.stdout)
+    assert Path(found["package"]).is_relative_to(copy)
+    return found
+
+
+def test_it_loads_solves_and_is_in_the_schema(told: dict[str, Any]) -> None:
+    assert told["residual"] < 1e-8
+    assert f'"{NAME}"' in told["schema"]
+
+
+def test_the_cut_list_has_its_strips(told: dict[str, Any]) -> None:
+    strips = {strip for family, strip in zip(told["families"], told["strips"], strict=True) if family == NAME}
+    assert len(strips) == 1 and min(strips) > 0.1
+    assert NAME in told["kinds"] and NAME in told["csv"]
+
+
+def test_pictures_give_it_a_symbol_of_its_own(told: dict[str, Any]) -> None:
+    looks = {family: symbol for family, symbol, _ in told["looks"]}
+    assert list(looks.values()).count(looks[NAME]) == 1
+    for view, stage in told["stages"].items():
+        assert NAME in stage, view
+    assert NAME in told["html"]
+
+
+def test_it_is_compared_with_the_others_both_ways(told: dict[str, Any]) -> None:
+    assert [NAME, "main", True] in told["compared"] and [NAME, "backup", True] in told["compared"]
+    assert NAME in told["comparison"]
+
+
+def test_the_page_offers_it_and_draws_it(told: dict[str, Any]) -> None:
+    assert told["options"] and all(NAME in options for options in told["options"])
+    assert told["edited"] == ""
+    assert [family["name"] for family in told["frame"]] == [NAME]
+    assert told["files"] == ["t.csv", "t.pdf", "s.pdf", "p.html"]
