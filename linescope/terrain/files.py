@@ -1,4 +1,4 @@
-"""Opening a ground file: it is there, its ending is known, its size is sane; and text tables."""
+"""Reading text, numbers and tables of a ground file."""
 
 from __future__ import annotations
 
@@ -10,79 +10,7 @@ from numpy.typing import NDArray
 
 from linescope.errors import TerrainError
 
-MAX_BYTES = 4_000_000_000
 MAX_POINTS = 20_000_000
-
-ENDINGS: dict[str, str] = {
-    ".obj": "mesh",
-    ".ply": "mesh",
-    ".stl": "mesh",
-    ".glb": "mesh",
-    ".gltf": "mesh",
-    ".asc": "grid",
-    ".npy": "grid",
-    ".npz": "grid",
-    ".tif": "grid",
-    ".tiff": "grid",
-    ".xyz": "points",
-    ".csv": "points",
-    ".txt": "points",
-    ".las": "points",
-    ".laz": "points",
-}
-"""What a file ending stands for when the scene names no kind."""
-
-READERS: dict[str, tuple[str, ...]] = {
-    "mesh": (".obj", ".ply", ".stl", ".glb", ".gltf"),
-    "grid": (".asc", ".npy", ".npz", ".tif", ".tiff"),
-    "points": (".xyz", ".csv", ".txt", ".npy", ".las", ".laz"),
-    "profile": (".csv", ".txt"),
-}
-"""File endings that can be read as each kind."""
-
-
-def checked_path(path: Path, kind: str | None) -> tuple[Path, str]:
-    """The path and the kind to read it as.
-
-    Parameters
-    ----------
-    path : Path
-        The file.
-    kind : str, optional
-        Kind named by the scene, if any.
-
-    Returns
-    -------
-    path : Path
-    kind : {'mesh', 'grid', 'points', 'profile'}
-
-    Raises
-    ------
-    TerrainError
-        Not there, not a file, empty, larger than 4 GB, or an ending that this kind is not read from.
-    """
-    ending = path.suffix.lower()
-    allowed = ", ".join(sorted(ENDINGS)) if kind is None else ", ".join(READERS[kind])
-    if ending not in ENDINGS or (kind is not None and ending not in READERS[kind]):
-        raise TerrainError(
-            "this file ending is not read as ground" + (f" of kind {kind}" if kind else ""),
-            file=path,
-            found=path.suffix,
-            allowed=allowed,
-        )
-    try:
-        if not path.is_file():
-            raise TerrainError("there is no such file", file=path, allowed=allowed)
-        size = path.stat().st_size
-        with path.open("rb") as stream:
-            stream.read(1)
-    except OSError as error:
-        raise TerrainError(f"cannot be opened ({error.strerror})", file=path, allowed="a readable file") from error
-    if size == 0:
-        raise TerrainError("the file is empty", file=path, allowed="at least one triangle")
-    if size > MAX_BYTES:
-        raise TerrainError("the file is absurdly large", file=path, found=size, allowed=f"up to {MAX_BYTES} bytes")
-    return path, kind or ENDINGS[ending]
 
 
 def read_text(path: Path) -> str:

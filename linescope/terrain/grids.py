@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 import math
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -34,7 +35,7 @@ def read_grid(path: Path, spec: GroundSpec) -> tuple[Floats, Ints, tuple[str, ..
     Parameters
     ----------
     path : Path
-        .asc, .npy, .npz, .tif or .tiff
+        With an ending of `READERS`.
     spec : GroundSpec
         Its `cell` and `degrees` are used here; horizontal degrees become metres about the middle of the grid.
 
@@ -49,15 +50,7 @@ def read_grid(path: Path, spec: GroundSpec) -> tuple[Floats, Ints, tuple[str, ..
     TerrainError
         Truncated, no height, fewer than 2 x 2 heights, spacing missing or not even, or looking like degrees.
     """
-    ending = path.suffix.lower()
-    if ending == ".asc":
-        x, y, z = _read_asc(path)
-    elif ending == ".npy":
-        x, y, z = _read_npy(path, spec)
-    elif ending == ".npz":
-        x, y, z = _read_npz(path)
-    else:
-        x, y, z = _read_tiff(path)
+    x, y, z = READERS[path.suffix.lower()](path, spec)
     notes: list[str] = []
     if z.shape[0] < 2 or z.shape[1] < 2:
         raise TerrainError("the grid is too small", file=path, found=z.shape, allowed="at least 2 x 2 heights")
@@ -337,3 +330,15 @@ def _read_tiff(path: Path) -> tuple[Floats, Floats, Floats]:
     x = tie[3] + (np.arange(z.shape[1]) + half - tie[0]) * scale[0]
     y = tie[4] - (np.arange(z.shape[0]) + half - tie[1]) * scale[1]
     return np.asarray(x, dtype=np.float64), np.asarray(y, dtype=np.float64), z
+
+
+Reader = Callable[[Path, GroundSpec], tuple[Floats, Floats, Floats]]
+
+READERS: dict[str, Reader] = {
+    ".asc": lambda path, spec: _read_asc(path),
+    ".npy": _read_npy,
+    ".npz": lambda path, spec: _read_npz(path),
+    ".tif": lambda path, spec: _read_tiff(path),
+    ".tiff": lambda path, spec: _read_tiff(path),
+}
+"""File ending -> reader of x (c,), y (r,) and heights (r, c).  A new format of grids is one line here."""

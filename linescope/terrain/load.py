@@ -9,9 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import TerrainError
-from linescope.terrain.files import checked_path, read_table
+from linescope.terrain.files import read_table
+from linescope.terrain.formats import checked_path
 from linescope.terrain.grids import read_grid
-from linescope.terrain.meshes import read_mesh
+from linescope.terrain.meshes import Y_UP, read_mesh
 from linescope.terrain.model import Terrain, cleaned
 from linescope.terrain.plan import PlanIndex, holes_below
 from linescope.terrain.points import read_points, surface
@@ -61,7 +62,7 @@ def _read(spec: GroundSpec, a: Floats, b: Floats) -> Terrain:
         return _profile(spec.stations, spec.heights, spec, a, b, "profile of the scene", ())
     path, kind = checked_path(spec.path, spec.kind)
     source = str(path)
-    up = spec.up or ("y" if path.suffix.lower() in (".glb", ".gltf") else "z")
+    up = spec.up or ("y" if path.suffix.lower() in Y_UP else "z")
     notes: tuple[str, ...] = ()
     if spec.up is None and up == "y":
         notes = ("up axis y, as the glTF standard says (assumed)",)

@@ -6,6 +6,7 @@ import json
 import logging
 import struct
 import warnings
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -25,7 +26,7 @@ def read_mesh(path: Path) -> tuple[Floats, Ints]:
     Parameters
     ----------
     path : Path
-        .obj, .ply, .stl, .glb or .gltf
+        With an ending of `CHECKS`.
 
     Returns
     -------
@@ -38,16 +39,7 @@ def read_mesh(path: Path) -> tuple[Floats, Ints]:
         Truncated, unreadable, without triangles, or with vertices that are not finite.
     """
     ending = path.suffix.lower()
-    if ending == ".obj":
-        _check_obj(path)
-    elif ending == ".stl":
-        _check_stl(path)
-    elif ending == ".ply":
-        _check_ply(path)
-    elif ending == ".glb":
-        _check_glb(path)
-    else:
-        _check_gltf(path)
+    CHECKS[ending](path)
     import trimesh
 
     logging.getLogger("trimesh").addHandler(logging.NullHandler())  # its complaints come as our error
@@ -263,3 +255,16 @@ def _check_gltf(path: Path) -> None:
                 found=name,
                 allowed="beside it",
             )
+
+
+CHECKS: dict[str, Callable[[Path], None]] = {
+    ".obj": _check_obj,
+    ".ply": _check_ply,
+    ".stl": _check_stl,
+    ".glb": _check_glb,
+    ".gltf": _check_gltf,
+}
+"""File ending -> what is checked before trimesh reads it.  A new format of meshes is one line here."""
+
+Y_UP = (".glb", ".gltf")
+"""Endings of files whose y axis points up, as the glTF standard says; z in all others."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -24,7 +25,7 @@ def read_points(path: Path) -> Floats:
     Parameters
     ----------
     path : Path
-        .xyz, .csv, .txt, .npy, .las or .laz
+        With an ending of `READERS`.
 
     Returns
     -------
@@ -35,13 +36,7 @@ def read_points(path: Path) -> Floats:
     TerrainError
         Truncated, not numbers, not finite, or the optional reader of LAS is missing.
     """
-    ending = path.suffix.lower()
-    if ending in (".las", ".laz"):
-        points = _read_las(path)
-    elif ending == ".npy":
-        points = read_npy_points(path)
-    else:
-        points = read_table(path, 3, ("x", "y", "z"))
+    points = READERS[path.suffix.lower()](path)
     bad = int((~np.isfinite(points).all(axis=1)).sum())
     if bad:
         raise TerrainError(f"{bad} of {len(points)} points are not finite", file=path, allowed="finite coordinates")
@@ -136,3 +131,18 @@ def _read_las(path: Path) -> Floats:
     if len(points) == 0:
         raise TerrainError("the file holds no points", file=path, allowed="at least 3 points")
     return points.astype(np.float64)
+
+
+def _read_columns(path: Path) -> Floats:
+    return read_table(path, 3, ("x", "y", "z"))
+
+
+READERS: dict[str, Callable[[Path], Floats]] = {
+    ".xyz": _read_columns,
+    ".csv": _read_columns,
+    ".txt": _read_columns,
+    ".npy": read_npy_points,
+    ".las": _read_las,
+    ".laz": _read_las,
+}
+"""File ending -> reader of points (n, 3).  A new format of clouds is one line here."""

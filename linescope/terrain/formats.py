@@ -1,0 +1,63 @@
+"""Which files are ground: their endings by kind, and whether one is there and of a sane size."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from linescope.errors import TerrainError
+from linescope.terrain import grids, meshes, points
+
+MAX_BYTES = 4_000_000_000
+
+ENDINGS: dict[str, tuple[str, ...]] = {
+    "mesh": tuple(meshes.CHECKS),
+    "grid": tuple(grids.READERS),
+    "points": tuple(points.READERS),
+    "profile": (".csv", ".txt"),
+}
+"""File endings that each kind is read from; when the scene names no kind, the first one that has the ending."""
+
+
+def checked_path(path: Path, kind: str | None) -> tuple[Path, str]:
+    """The path and the kind to read it as.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    kind : str, optional
+        Kind named by the scene, if any.
+
+    Returns
+    -------
+    path : Path
+    kind : {'mesh', 'grid', 'points', 'profile'}
+
+    Raises
+    ------
+    TerrainError
+        Not there, not a file, empty, larger than 4 GB, or an ending that this kind is not read from.
+    """
+    ending = path.suffix.lower()
+    kinds = [name for name, endings in ENDINGS.items() if ending in endings and kind in (None, name)]
+    allowed = ", ".join(sorted(set().union(*ENDINGS.values())) if kind is None else ENDINGS[kind])
+    if not kinds:
+        raise TerrainError(
+            "this file ending is not read as ground" + (f" of kind {kind}" if kind else ""),
+            file=path,
+            found=path.suffix,
+            allowed=allowed,
+        )
+    try:
+        if not path.is_file():
+            raise TerrainError("there is no such file", file=path, allowed=allowed)
+        size = path.stat().st_size
+        with path.open("rb") as stream:
+            stream.read(1)
+    except OSError as error:
+        raise TerrainError(f"cannot be opened ({error.strerror})", file=path, allowed="a readable file") from error
+    if size == 0:
+        raise TerrainError("the file is empty", file=path, allowed="at least one triangle")
+    if size > MAX_BYTES:
+        raise TerrainError("the file is absurdly large", file=path, found=size, allowed=f"up to {MAX_BYTES} bytes")
+    return path, kinds[0]
