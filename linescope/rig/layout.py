@@ -21,6 +21,7 @@ from linescope.taping import Holds
 Floats = NDArray[np.float64]
 
 SAME_PLACE = 0.01  # Two marks closer than this are one [m]: about half a tape's width.
+MOST_LEFT = 0.6  # Of its own length, what an end bay takes of what is left over; the rest is shared by all bays.
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -103,7 +104,7 @@ def lay_out(rig: Rig, main_length: float, marking_strain: float) -> Layout:
     """Place tapes, ties and joints on both lines.
 
     Even spacing puts whole bays between the tapes; the two end bays of the line share what is left over, so that
-    they lie between 3/4 and 5/4 of a bay.
+    they lie between 3/4 and 5/4 of a bay; on lines so long that more is left, all bays share the rest.
 
     Parameters
     ----------
@@ -248,18 +249,14 @@ def _places_in_zone(
             )
         return sorted(spacing.values)
     bays = _bays_of_zone(spacing, nominal)
-    stretch = end - start - float(np.sum(bays))
-    if spacing.kind == "pattern" and bays[-1] + stretch > 0.5 * bays[-1]:
-        bays[-1] += stretch
-    elif first and last and len(bays) > 1:
-        bays[0] += 0.5 * stretch
-        bays[-1] += 0.5 * stretch
-    elif first:
-        bays[0] += stretch
-    elif last:
-        bays[-1] += stretch
-    else:
-        bays += stretch / len(bays)
+    left = end - start - float(np.sum(bays))
+    takers = np.arange(len(bays))  # Which bays share what is left over: those at the line's ends.
+    if spacing.kind == "pattern":
+        takers = takers[-1:]
+    elif first or last:
+        takers = np.unique(([0] if first else []) + ([len(bays) - 1] if last else []))
+    bays[takers] += np.clip(left / len(takers), -MOST_LEFT * bays[takers], MOST_LEFT * bays[takers])
+    bays *= (end - start) / float(np.sum(bays))
     edges = start + np.concatenate(([0.0], np.cumsum(bays)))
     inner = edges[1:-1] if first else edges[:-1]
     return [float(edge) for edge in inner]

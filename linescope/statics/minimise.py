@@ -25,6 +25,7 @@ from linescope.statics.steps import Step, careful_step, model_step
 
 # After so many steps cut to under a tenth one after another, the slides' diagonal is shifted by this first [N/m].
 SHORT_STEPS, LEAST_DAMPING = 6, 3e-3
+STANDSTILL = 100  # Steps without less force out of balance, nor less energy than rounding can tell, end the search.
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -41,11 +42,12 @@ class Settings:
     accepted : float
         Residual over weight that is still accepted when rounding stops further progress.
     max_steps : int
+        Hundreds of sliding tapes that run together one after another need thousands.
     """
 
     tolerance: float = 1e-11
     accepted: float = 1e-8
-    max_steps: int = 400
+    max_steps: int = 10_000
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -202,7 +204,9 @@ def minimise(
     rest = state.unknowns[:, 3].copy() if rest is None else rest
     want, accept = settings.tolerance * pair.weight, settings.accepted * pair.weight
     slides = bool(np.any(pair.free_slides & np.isfinite(hold)))
+    friction = np.where(np.isfinite(hold), hold, 0.0)
     best, idle, short, shift, damping = np.inf, 0, 0, 0.0, 0.0
+    lowest, level = np.inf, 0
     for count in range(settings.max_steps + 1):
         slip = state.unknowns[:, 3] - rest
         residual, resting = _residual(state, hold, slip)
@@ -210,7 +214,14 @@ def minimise(
             best, idle = residual, 0
         else:
             idle += 1
-        if residual <= want or (residual <= accept and idle >= 3) or count == settings.max_steps:
+        merit = state.energy + float(friction @ np.abs(slip))
+        if merit < lowest - 10.0 * state.rounding:
+            lowest, level = merit, 0
+        else:
+            level += 1
+        if residual <= want or (residual <= accept and idle >= 3):
+            break
+        if count == settings.max_steps or min(idle, level) >= STANDSTILL:
             break
         tangent = state.tangent()
         step = model_step(state, tangent, hold, slip) if damping == 0.0 else None

@@ -13,6 +13,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.statics import buffers
 from linescope.statics.blocks import BlockMatrix
 from linescope.statics.segments import Segments, Stiffness, solve_segments, stiffness
 from linescope.webbing import StretchCurve
@@ -22,8 +23,6 @@ Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
 FIXED, SLIDES_ON_MAIN, SLIDES_ON_BACKUP = 0, 1, 2
-# Tapes that slide into each other (or into an anchor or a foot) push like a soft buffer of this stiffness.
-BUFFER_STIFFNESS = 2.0e4  # [N/m]; the main's pull on a tape is some 10 N, so a buffer gives less than a millimetre.
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -267,8 +266,7 @@ class Evaluation:
             flat.h * seg.x + flat.v * seg.z - flat.complementary_energy() + flat.q * flat.length * self.height_end
         )
         pulls = np.einsum("ij,ij->", pair.pull, self.unknowns[:, :3])
-        short = self._shortfall
-        return float(np.sum(lines) - pulls + 0.5 * BUFFER_STIFFNESS * np.sum(short * short))
+        return float(np.sum(lines) - pulls) + buffers.energy(self._shortfall, pair._ends[5])
 
     @cached_property
     def rounding(self) -> float:
@@ -281,12 +279,6 @@ class Evaluation:
     def _shortfall(self) -> Floats:
         return np.maximum(self.pair._ends[5] - self.segments.length, 0.0)
 
-    @property
-    def pressed(self) -> Flags:
-        """(k,) whether a sliding tape is pushed against its neighbour, an anchor or a foot at either end of a
-        segment."""
-        return np.asarray(self._shortfall > 0.0)
-
     @cached_property
     def stiffness(self) -> Stiffness:
         """Second derivatives of the segments."""
@@ -297,7 +289,7 @@ class Evaluation:
         """(k,) derivative of the energy by each segment's length, buffers included.  [N]"""
         flat = self.segments.flat
         line = -(flat.phi(flat.tension_end) - flat.q * self.height_end)
-        return line - BUFFER_STIFFNESS * self._shortfall
+        return line - buffers.force(self._shortfall, self.pair._ends[5])
 
     @cached_property
     def gradient(self) -> Floats:
@@ -322,7 +314,7 @@ class Evaluation:
         stiff = self.stiffness
         slides = pair._ends[4]
         k = len(self.segments.length)
-        by_length = stiff.by_length + BUFFER_STIFFNESS * (self._shortfall > 0.0)
+        by_length = stiff.by_length + buffers.stiffness(self._shortfall, pair._ends[5])
         first, second, cross = np.empty((k, 4, 4)), np.empty((k, 4, 4)), np.empty((k, 4, 4))
         first[:, :3, :3] = second[:, :3, :3] = stiff.ends
         cross[:, :3, :3] = -stiff.ends

@@ -30,7 +30,8 @@ def solved(seed: int, state: str):
 def weight_of(solution) -> float:
     """Weight of everything that hangs on the anchors, from masses and lengths.  [N]"""
     rig, layout = solution.rig, solution.layout
-    mass = rig.main.mass * layout.main_length + rig.backup.mass * layout.backup_length
+    mass = (rig.main.mass + rig.weather.main_added) * layout.main_length
+    mass += (rig.backup.mass + rig.weather.backup_added) * layout.backup_length
     mass += rig.taping.tape_mass * sum(tape.kind == "tape" for tape in layout.tapes)
     mass += sum(joint.mass for joint in rig.joints)
     mass += rig.walker.mass if rig.walker else 0.0
