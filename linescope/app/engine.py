@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import time
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -62,8 +61,6 @@ class Picture:
         Thinned for the picture.
     ground_key : str
         Changes with the ground.
-    took : float
-        Time of loading and solving.  [s]
     """
 
     rig: Rig
@@ -72,7 +69,6 @@ class Picture:
     asked: Asked
     ground: Terrain | None
     ground_key: str
-    took: float
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -97,7 +93,6 @@ class Engine:
 
     def run(self, text: str, data: dict[str, Any], path: Path, asked: Asked) -> Outcome:
         """Load and solve; every deliberate error becomes the reason of an outcome without picture."""
-        begin = time.perf_counter()
         try:
             rig = from_text(text, file=str(path), folder=path.parent)
             if asked.walker is not None and rig.walker is not None:
@@ -115,7 +110,6 @@ class Engine:
         return Outcome(
             picture=Picture(
                 rig=rig, solution=solution, planned=planned, asked=asked, ground=ground, ground_key=ground_key,
-                took=time.perf_counter() - begin,
             )
         )
 

@@ -69,12 +69,6 @@ def form_of(
     return sections
 
 
-def errors_of(sections: list[Json]) -> list[Json]:
-    """Path and words of every error in a form."""
-    found = [{"path": s["path"], "text": s["error"]} for s in sections if s["error"]]
-    return found + [{"path": f["path"], "text": f["error"]} for s in sections for f in s["fields"] if f["error"]]
-
-
 def words_of(error: InputError) -> str:
     """An error as it stands beside its field, where file and key need no naming."""
     return str(InputError(error.problem, found=error.found, allowed=error.allowed))

@@ -47,10 +47,6 @@ class Frame:
     meta: dict[str, Any]
     parts: dict[str, bytes]
 
-    def digests(self) -> dict[str, str]:
-        """A short fingerprint of every part, to tell which changed."""
-        return {name: fingerprint(part) for name, part in self.parts.items()}
-
 
 def fingerprint(part: bytes) -> str:
     """A short fingerprint of bytes."""

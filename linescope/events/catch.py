@@ -140,34 +140,6 @@ def lowest(
     )
 
 
-def caught(line: Line, *, weight: float, free_fall: float, start_force: float = 0.0) -> float:
-    """Peak force of a weight that falls freely and is then held by a line.
-
-    Parameters
-    ----------
-    line : callable
-        See `lowest`.
-    weight : float
-        [N]
-    free_fall : float
-        Height fallen before the line begins to hold.  [m]
-    start_force : float
-        What the line holds when that begins, at most the weight: 0 for an unloaded line.  [N]
-
-    Returns
-    -------
-    float
-        [N]
-
-    Raises
-    ------
-    FallNotBounded
-    """
-    start, resting = line(np.array([start_force])), line(np.array([weight]))
-    give = weight * free_fall - stored(resting, start, weight)
-    return float(lowest(line, resting, weight=weight, give=give, guess=np.array([2.0 * weight]))[0])
-
-
 def body_hanging(walker: Walker, ring: Floats) -> tuple[Floats, Floats]:
     """Top of the head and lowest foot of a body hanging upright on its leash.
 

@@ -39,7 +39,6 @@ from linescope.units import format_si
 
 Floats = NDArray[np.float64]
 
-CURVE_POINTS = 16
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -122,17 +121,12 @@ class LeashFall:
         The figures, with n = 1.
     standing, bottom : Solution
         The rig as he stands, and as it holds him at the lowest point (its walker is the ring).
-    curve_dip, curve_force : (k,) array
-        The rig's own curve of force on the ring against how far it goes down, from standing to the lowest point.
-        [m, N]
     notes : tuple of str
     """
 
     figures: LeashFallSweep
     standing: Solution
     bottom: Solution
-    curve_dip: Floats
-    curve_force: Floats
     notes: tuple[str, ...]
 
 
@@ -259,8 +253,6 @@ def leash_fall(rig: Rig, at: float | None = None, *, planned: Plan | None = None
     loaded = stand(replace(planned, rig=rig), place)
     fall = _fall(loaded, free_fall(walker))
     figures = _collect(rig, np.array([place]), [fall])
-    loads = np.linspace(loaded.weight, fall.force, CURVE_POINTS)
-    dips = [float(loaded.line(np.array([force])).drop[0]) + float(loaded.ring[2]) for force in loads]
 
     def solution(minimum: Minimum, notes: tuple[str, ...]) -> Solution:
         return make_solution(
@@ -272,8 +264,6 @@ def leash_fall(rig: Rig, at: float | None = None, *, planned: Plan | None = None
         figures=figures,
         standing=solution(loaded.standing, ()),
         bottom=solution(fall.low, (BOUND,)),
-        curve_dip=np.array(dips),
-        curve_force=loads,
         notes=figures.notes,
     )
     freeze(result)

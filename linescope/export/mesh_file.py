@@ -42,11 +42,6 @@ def to_y_up(points: Floats) -> Floats:
     return np.asarray(points @ _TO_Y_UP.T)
 
 
-def from_y_up(points: Floats) -> Floats:
-    """The way back: (x, y, z) with y up as (x, -z, y)."""
-    return np.asarray(points @ _TO_Y_UP)
-
-
 def write_gltf(
     path: str | Path, solution: Solution, *, ground: Ground | Site | None = None, theme: str | Theme = "light"
 ) -> Path:

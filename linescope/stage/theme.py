@@ -181,20 +181,3 @@ def theme_named(name: str | Theme) -> Theme:
     if name not in THEMES:
         raise InputError("there is no such theme", key="theme", found=name, allowed=", ".join(THEMES))
     return THEMES[name]
-
-
-def contrast(one: tuple[int, int, int], other: tuple[int, int, int]) -> float:
-    """Contrast ratio of two colours, from 1 (equal) to 21 (black on white).
-
-    References
-    ----------
-    .. [1] W3C, *Web Content Accessibility Guidelines 2.2*, "contrast ratio" and "relative luminance".
-    """
-    light, dark = sorted((luminance(one), luminance(other)), reverse=True)
-    return (light + 0.05) / (dark + 0.05)
-
-
-def luminance(colour: tuple[int, int, int]) -> float:
-    """Relative luminance (0 to 1) of an sRGB colour given from 0 to 255: what a grey print keeps."""
-    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in (v / 255 for v in colour)]
-    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]

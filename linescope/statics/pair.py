@@ -279,6 +279,12 @@ class Evaluation:
     def _shortfall(self) -> Floats:
         return np.maximum(self.pair._ends[5] - self.segments.length, 0.0)
 
+    @property
+    def pressed(self) -> Flags:
+        """(k,) whether a sliding tape is pushed against its neighbour, an anchor or a foot at either end of a
+        segment."""
+        return np.asarray(self._shortfall > 0.0)
+
     @cached_property
     def stiffness(self) -> Stiffness:
         """Second derivatives of the segments."""

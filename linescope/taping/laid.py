@@ -165,11 +165,6 @@ class LaidTape:
     coverage: Coverage | None
     patch_length: float
 
-    @property
-    def dry_length(self) -> float:
-        """Of the dry zone along the strip, 0 without. [m]"""
-        return sum(s.end - s.start for s in self.segments if s.kind == "dry")
-
     def path(self, step: float = 0.0005) -> tuple[Floats, NDArray[np.bool_]]:
         """The strip's middle layer as points, for drawing.
 

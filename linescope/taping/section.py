@@ -83,12 +83,6 @@ class Section:
         """Of the bare outline. [m]"""
         return self.outline.perimeter
 
-    def wraps_length(self, wraps: float, tape_thickness: float) -> float:
-        """Tape in that many turns, its middle layer measured: ``n P + pi tt n^2``. [m]"""
-        whole = math.floor(wraps)
-        layers = sum(self.perimeter + 2.0 * math.pi * (k + 0.5) * tape_thickness for k in range(whole))
-        return layers + (wraps - whole) * (self.perimeter + 2.0 * math.pi * (whole + 0.5) * tape_thickness)
-
     def width_of(self, body: Body) -> float:
         """Width (or diameter) of one line. [m]"""
         return self.main_width if body == "main" else self.backup_width

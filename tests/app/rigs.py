@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import shutil
 from pathlib import Path
+from typing import Any
 
 from linescope.scenefile import start_text
 
@@ -33,3 +34,9 @@ def shipped(folder: Path, name: str) -> Path:
         shutil.copy(SCENES / ground[1], folder)
         text = text.replace(ground[1], Path(ground[1]).name)
     return written(folder, text, f"{name}.toml")
+
+
+def errors_of(sections: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Path and words of every error in a form."""
+    found = [{"path": s["path"], "text": s["error"]} for s in sections if s["error"]]
+    return found + [{"path": f["path"], "text": f["error"]} for s in sections for f in s["fields"] if f["error"]]

@@ -14,7 +14,7 @@ from linescope.scenefile import from_mapping, start_text
 from linescope.scenefile.fields import Either
 from linescope.scenefile.groups import Group, Repeat
 from linescope.scenefile.keys import SCENE
-from tests.app.rigs import SCENES
+from tests.app.rigs import SCENES, errors_of
 
 INCLINED = tomllib.loads(start_text("inclined"))
 
@@ -61,7 +61,7 @@ def test_every_key_of_the_table_can_be_reached() -> None:
 
 
 def test_a_good_scene_has_no_errors() -> None:
-    assert form.errors_of(made(INCLINED)) == []
+    assert errors_of(made(INCLINED)) == []
 
 
 @pytest.mark.parametrize(
@@ -95,7 +95,7 @@ def _load(data: dict[str, Any]) -> None:
 def test_several_wrong_fields_all_say_so() -> None:
     data = tomllib.loads(start_text("inclined"))
     data["main"]["tension"], data["walker"]["mass"] = "3", "-4 kg"
-    wrong = {entry["path"] for entry in form.errors_of(made(data))}
+    wrong = {entry["path"] for entry in errors_of(made(data))}
     assert wrong == {"main.tension", "walker.mass"}
 
 

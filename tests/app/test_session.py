@@ -7,13 +7,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from linescope.app import form
 from linescope.app.engine import Asked, Engine
 from linescope.app.session import Session
 from linescope.errors import InputError, SceneError
 from linescope.scenefile import load, start_text
 from linescope.statics import solve
-from tests.app.rigs import hundred_tapes, shipped, written
+from tests.app.rigs import errors_of, hundred_tapes, shipped, written
 
 
 @pytest.fixture
@@ -62,7 +61,7 @@ def test_a_wrong_value_keeps_the_last_good_picture_and_says_why(session: Session
     assert session.variant.picture is good
     assert status["old"] == {"A": True}
     assert "comma" in status["reason"]
-    assert [entry["path"] for entry in form.errors_of(session.form())] == ["main.tension"]
+    assert [entry["path"] for entry in errors_of(session.form())] == ["main.tension"]
     session.edit("main.tension", "3.4 kN")
     session.settle()
     assert session.status()["old"] == {"A": False}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from linescope.events.catch import Line, lowest, stored
 from linescope.rig import BackupPlan, Band, Hold, MainPlan, Rig, Spacing, TapeZone, Taping, Walker
 from linescope.taping import Holds
 from linescope.webbing import Webbing
@@ -56,3 +57,31 @@ def rig(
         ties=tuple(ties),
         walker=Walker(mass=mass, at=0.5 * span) if walker else None,
     )
+
+
+def caught(line: Line, *, weight: float, free_fall: float, start_force: float = 0.0) -> float:
+    """Peak force of a weight that falls freely and is then held by a line.
+
+    Parameters
+    ----------
+    line : callable
+        See `lowest`.
+    weight : float
+        [N]
+    free_fall : float
+        Height fallen before the line begins to hold.  [m]
+    start_force : float
+        What the line holds when that begins, at most the weight: 0 for an unloaded line.  [N]
+
+    Returns
+    -------
+    float
+        [N]
+
+    Raises
+    ------
+    FallNotBounded
+    """
+    start, resting = line(np.array([start_force])), line(np.array([weight]))
+    give = weight * free_fall - stored(resting, start, weight)
+    return float(lowest(line, resting, weight=weight, give=give, guess=np.array([2.0 * weight]))[0])

@@ -64,7 +64,6 @@ def test_up_is_y_for_any_reader(tmp_path: Path) -> None:
     assert chord[-1, 1] - chord[0, 1] == pytest.approx(10.0, abs=1e-5)
     there = mesh_file.to_y_up(np.array([[1.0, 2.0, 3.0]]))
     assert there.tolist() == [[1.0, 3.0, -2.0]]
-    assert mesh_file.from_y_up(there).tolist() == [[1.0, 2.0, 3.0]]
     # A turn and no mirror: right-handed stays right-handed.
     assert np.linalg.det(mesh_file.to_y_up(np.eye(3))) == pytest.approx(1.0)
 

@@ -20,7 +20,7 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from linescope.events.catch import Held, caught, fall_speed
+from linescope.events.catch import Held, fall_speed
 from linescope.events.fall import leash_fall, leash_fall_sweep
 from linescope.events.floor import floors
 from linescope.events.main_gone import height_rule, main_gone
@@ -29,7 +29,7 @@ from linescope.scenefile.load import load
 from linescope.statics.assemble import G
 from linescope.statics.catenary import Segments2D
 from linescope.webbing.stretch import StretchCurve
-from tests.events.catch_rigs import HIGH_TENACITY, HMPE, NYLON, POLYESTER, rig
+from tests.events.catch_rigs import HIGH_TENACITY, HMPE, NYLON, POLYESTER, caught, rig
 
 OUTSIDE = {"area": "falls", "source": "Plain script", "known": "script"}
 GONE = {"area": "loss of the main"}
