@@ -1,0 +1,37 @@
+"""Sections of DEVELOPERS.md that commands write: what stands between a section's two marks."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from linescope.export.atomic import whole_file
+
+PAGE = Path(__file__).parents[1] / "DEVELOPERS.md"
+
+
+def _marks(name: str) -> tuple[str, str]:
+    return f"<!-- {name}: begin -->", f"<!-- {name}: end -->"
+
+
+def _parts(name: str) -> tuple[str, str, str]:
+    """The page before, in and after a section; the marks belong to what is before and after."""
+    begin, end = _marks(name)
+    text = PAGE.read_text(encoding="utf-8")
+    if text.count(begin) != 1 or text.count(end) != 1 or text.index(begin) > text.index(end):
+        raise SystemExit(f"{PAGE.name} must hold {begin} and {end} once each, in this order")
+    before, _, rest = text.partition(begin)
+    inside, _, after = rest.partition(end)
+    return before + begin, inside, end + after
+
+
+def read_section(name: str) -> str:
+    """What a command last wrote, without blank lines around it."""
+    return _parts(name)[1].strip("\n")
+
+
+def write_section(name: str, text: str) -> None:
+    """Replace a section, whole or not at all."""
+    before, _, after = _parts(name)
+    body = text.strip("\n")
+    with whole_file(PAGE) as draft:
+        draft.write_text(f"{before}\n{body}\n{after}", encoding="utf-8")
