@@ -14,21 +14,23 @@ from linescope.statics.assemble import G
 from linescope.webbing.stretch import StretchCurve
 from tests.events.catch_rigs import HMPE, NYLON, POLYESTER, rig
 
+OUTSIDE = {"area": "loss of the main", "known": "recomputed"}
 WEIGHT = 75.0 * G
 STIFF = StretchCurve.linear(1e10)
 LIGHT = 1e-7  # [N/m]
 
 
-def test_light_stiff_ring_rests_where_both_legs_are_equally_steep():
+def test_light_stiff_ring_rests_where_both_legs_are_equally_steep(agrees):
     """Closed form: sin(phi) = D / L, tension W / (2 cos(phi)), phi from the vertical."""
     chain = Chain(start=np.zeros(3), end=np.array([4.0, 0, 1.0]), parts=(Part(length=5.0, load=LIGHT, stretch=STIFF),))
     rest = chain.hang(np.array([100.0]))
-    assert rest.x[0] == pytest.approx(4.0 / 3.0, rel=1e-6)
-    assert rest.z[0] == pytest.approx(-1.0, rel=1e-6)
-    assert rest.tension[0] == pytest.approx(83.3333333, rel=1e-6)
+    agrees(
+        "released backup as a light stiff string: place and tension at rest", (rest.x[0], rest.z[0], rest.tension[0]),
+        (4.0 / 3.0, -1.0, 250.0 / 3.0), rel=1e-6, source="Closed form: ring on a string",
+    )
 
 
-def test_light_stiff_ring_lies_on_the_ellipse():
+def test_light_stiff_ring_lies_on_the_ellipse(agrees):
     chain = Chain(
         start=np.array([1.0, 2.0, 3.0]), end=np.array([41.0, 32.0, -2.0]),
         parts=(Part(length=53.0, load=LIGHT, stretch=STIFF),),
@@ -36,7 +38,7 @@ def test_light_stiff_ring_lies_on_the_ellipse():
     rings = chain.hang_at(np.linspace(1.0, 49.0, 25), np.full(25, WEIGHT))
     points = chain.points(rings.x, rings.z)
     legs = np.linalg.norm(points - chain.start, axis=1) + np.linalg.norm(points - chain.end, axis=1)
-    assert legs == pytest.approx(53.0, rel=1e-6)
+    agrees("both legs of its ring, anywhere", legs, 53.0, rel=1e-6, unit="m", source="Closed form: ellipse")
 
 
 def test_vertical_force_is_the_slope_of_the_energy():
@@ -80,7 +82,7 @@ def test_a_taut_sloping_line_lets_its_ring_roll_to_the_lower_end():
     assert chain.hang(np.array([WEIGHT])).x[0] > 99.0
 
 
-def test_floor_takes_exactly_the_energy_the_walker_has_lost():
+def test_floor_takes_exactly_the_energy_the_walker_has_lost(agrees):
     """Light nearly straight springs by hand: W x drop = EA L strain^2 / 2 along the whole floor."""
     plain = rig(100.0, POLYESTER, 2500.0, excess=0.04)
     gone = main_gone(plain, start="at the ring").nothing_holds
@@ -89,7 +91,12 @@ def test_floor_takes_exactly_the_energy_the_walker_has_lost():
     legs = np.hypot(floor[:, 0], floor[:, 2]) + np.hypot(100.0 - floor[:, 0], floor[:, 2])
     stored = 0.5 * 125e3 * length * (legs / length - 1.0) ** 2
     standing = main_gone(plain, start="at the ring").ring_standing[0, 2]
-    assert WEIGHT * (standing - floor[:, 2]) == pytest.approx(stored, rel=0.05)  # Backup's weight left out by hand.
+    # Backup's weight left out by hand.
+    agrees(
+        "energy the walker lost down to the floor, against two springs", WEIGHT * (standing - floor[:, 2]), stored,
+        rel=0.05,
+        unit="J", source="Closed form: two springs, W x drop = EA L strain^2 / 2",
+    )
     assert gone.peak_tension[0] == pytest.approx(gone.floor_tension[0].max(), rel=1e-3)
 
 

@@ -19,6 +19,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
+from scipy.optimize import brentq
 
 from linescope.events.catch import Held, fall_speed
 from linescope.events.fall import leash_fall, leash_fall_sweep
@@ -70,6 +71,28 @@ def test_suddenly_applied_load_is_twice_the_weight(agrees):
     agrees(
         "suddenly applied load over the weight", force / (MASS * GRAVITY), 2.0, rel=1e-8, known="recomputed",
         source="Closed form: mass on an elastic line",
+    )
+
+
+def test_jumper_on_an_elastic_cord(published, agrees):
+    """53 kg on a 13 m cord come to rest 35 m down: found by trying stiffnesses until our lowest point is there."""
+    entry = published["A6-bungee-53-kg"]
+    given = entry["inputs"]
+    weight, cord = given["mass_kg"] * given["g_m_s2"], given["cord_m"]
+
+    def too_deep(stiffness):
+        def line(force):
+            stretch = force / stiffness
+            return Held(drop=cord + stretch, energy=0.5 * force * stretch)
+
+        force = caught(line, weight=weight, free_fall=cord)
+        return line(np.array([force])).drop[0] - given["fall_m"]
+
+    stiffness = brentq(too_deep, 20.0, 500.0)
+    agrees(
+        "stiffness of a cord that stops 53 kg after 35 m", stiffness, entry["expected"]["k_N_m"], entry=entry,
+        unit="N/m",
+        source="Physics question, worked answer",
     )
 
 

@@ -33,3 +33,31 @@ def test_tension_in_the_light_limit(published, agrees, load, tolerance):
         "its tension, and the part across", (*state.segments.tension_start[:2], *state.segments.flat.h[:2]),
         (*[expected["T_exact_N"]] * 2, *[expected["T_small_sag_N"]] * 2), rel=tolerance, entry=entry, unit="N",
     )
+
+
+def loaded_in_the_middle(span, length, weight):
+    """Sag and tension of a line so light and stiff that neither weight nor stretch counts: 1e-7."""
+    pair = lone_main(
+        end=(span, 0, 0), length=length, load=1e-7 * weight / span, ea=1e7 * weight, at=[0.5 * length],
+        pulls=[[0, 0, -weight]],
+    )
+    state = minimise(pair, straight_start(pair, 0.1)).state
+    return -state.unknowns[0, 2], state.segments.tension_start[1]
+
+
+def test_chair_lift_between_two_poles(published, agrees):
+    entry = published["A1-chair-lift-midspan"]
+    given = entry["inputs"]
+    length = 2.0 * math.hypot(0.5 * given["span_ft"], given["sag_ft"])
+    _, tension = loaded_in_the_middle(given["span_ft"], length, given["load_lb"])
+    told = {"entry": entry, "unit": "lb", "source": "Trigonometry textbook, worked answer"}
+    agrees("chair lift, 725 lb in the middle of 215 ft", tension, entry["expected"]["T_lb"], **told)
+
+
+def test_rope_of_120_wires(published, agrees):
+    entry = published["A1-rope-of-120-wires"]
+    given, printed = entry["inputs"], entry["expected"]
+    sag, tension = loaded_in_the_middle(given["span_m"], given["rope_m"], given["mass_kg"] * 9.80665)
+    told = {"entry": entry, "source": "Physics problem book, worked answer"}
+    agrees("sag of 4 m of rope on 3.8 m with a tonne", sag, printed["sag_m"], unit="m", **told)
+    agrees("its tension", tension, printed["F_N"], unit="N", **told)
