@@ -44,7 +44,7 @@ def typed(document: Document, path: str, text: str, gesture: str = "") -> None:
     old = document.raw(steps)
     with document.edit(label(path), gesture) as toml:
         if isinstance(kind, Either) and isinstance(kind.second, Group):
-            put(toml, steps, _own_figures(document, steps, old) if text == form.OWN else text)
+            put(toml, steps, _own_figures(document, old) if text == form.OWN else text)
         elif not text.strip() and not kind.required:
             drop(toml, steps)
             _drop_meaningless(toml, path.rpartition(".")[0])
@@ -264,7 +264,7 @@ def ground_from(document: Document, mesh: str) -> None:
         put(toml, ("ground",), _table({"kind": "mesh", "file": text}))
 
 
-def _own_figures(document: Document, steps: tuple[str | int, ...], old: Any) -> dict[str, Any]:
+def _own_figures(document: Document, old: Any) -> dict[str, Any]:
     """Own figures begin as those of the library class chosen so far."""
     if isinstance(old, Mapping):
         return dict(old)

@@ -69,8 +69,8 @@ class Release:
     rest_angles, lowest_angles, steepest_angles : (n, 2) array
         Of the line below horizontal at anchor A and at anchor B: at rest, at the floor's lowest point, and the
         steepest anywhere on the floor.  [rad]
-    floor, floor_top, floor_foot : (n, m, 3) array
-        The energy floor of the ring, and of head and lowest foot.  [m]
+    floor, floor_foot : (n, m, 3) array
+        The energy floor of the ring, and of the lowest foot.  [m]
     floor_tension : (n, m) array
         Largest tension in the line with the ring on the floor.  [N]
     hang : (n, m, 3) array
@@ -101,7 +101,6 @@ class Release:
     lowest_angles: Floats
     steepest_angles: Floats
     floor: Floats
-    floor_top: Floats
     floor_foot: Floats
     floor_tension: Floats
     hang: Floats
@@ -191,11 +190,11 @@ def _release(
         tension[mine] = result.floor.top_tension.reshape(shape)
     rest_top, rest_foot = body_hanging(walker, three["rest_ring"])
     lowest_top, lowest_foot = body_hanging(walker, three["lowest_ring"])
-    floor_top, floor_foot = body_hanging(walker, curves["floor"])
+    _, floor_foot = body_hanging(walker, curves["floor"])
     release = Release(
         name=name, reaches_anchor=reaches, floor_tension=tension,
         rest_top=rest_top, rest_foot=rest_foot, lowest_top=lowest_top,
-        lowest_foot=lowest_foot, floor_top=floor_top, floor_foot=floor_foot,
+        lowest_foot=lowest_foot, floor_foot=floor_foot,
         rest_depth=_below_chord(rig, three["rest_ring"]), lowest_depth=_below_chord(rig, three["lowest_ring"]),
         backup_share=ones["peak_tension"] / rig.backup.strength, **three, **curves, **lines,
         **pairs, **ones,

@@ -144,7 +144,7 @@ def text_box(sheet: Sheet, box: TextBox) -> None:
         bottom=frame.bottom - 6 * unit,
     )
     size = theme.body * unit
-    while size > SMALLEST * theme.body * unit and _needed(box, inner, size, theme, unit) > inner.bottom - inner.top:
+    while size > SMALLEST * theme.body * unit and _needed(box, inner, size) > inner.bottom - inner.top:
         size = max(0.97 * size, SMALLEST * theme.body * unit)
     y = inner.top
     if box.heading:
@@ -165,7 +165,7 @@ def text_box(sheet: Sheet, box: TextBox) -> None:
     _table(sheet, box, inner, y, size)
 
 
-def _needed(box: TextBox, inner: Box, size: float, theme: Theme, unit: float) -> float:
+def _needed(box: TextBox, inner: Box, size: float) -> float:
     width = inner.right - inner.left
     lines = sum(len(wrap(line, size, width)) for line in box.lines)
     used = (lines + len(box.legend) + len(box.table)) * line_height(size) + (1.35 * size if box.heading else 0.0)

@@ -82,7 +82,7 @@ def legend(solution: Solution) -> tuple[LegendEntry, ...]:
     return tuple(entries)
 
 
-def anchors(solution: Solution, theme: Theme) -> tuple[Marks, ...]:
+def anchors(solution: Solution) -> tuple[Marks, ...]:
     """Badges A and B at the main's anchors, and small ones where the backup has its own."""
     rig = solution.rig
     groups = []

@@ -121,7 +121,7 @@ def _bays(brief: Brief, bays: range, frame: tuple[float, float, float, float]) -
         camera=camera,
         surfaces=(*lines.ribbons(solution, per_segment=60), *wraps, *body),
         wires=(*lines.centre_lines(solution, theme, scale=0.6, per_segment=60), *chords, *leash),
-        marks=(*tapes.marks(solution, theme, scale=1.2), *tapes.anchors(solution, theme)),
+        marks=(*tapes.marks(solution, theme, scale=1.2), *tapes.anchors(solution)),
         labels=tuple(labels),
         dimensions=tuple(measured),
         caption=f"Bays {bays.start + 1} to {bays.stop} from anchor A; webbing at its true size",

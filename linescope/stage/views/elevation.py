@@ -98,7 +98,7 @@ def _profile(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
         wires=(*wires, *lines.centre_lines(solution, theme), *leash),
         marks=(
             *tapes.crowded(solution, brief.line_pixels(camera, frame), theme)[0],
-            *tapes.anchors(solution, theme),
+            *tapes.anchors(solution),
             *worst.marks(found, camera, size, chord),
         ),
         labels=tuple(labels),
@@ -213,7 +213,7 @@ def _rows(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
                     strong=True,
                 )
             )
-        labels += _row_ends(brief, stations, first, last, level, start, scale)
+        labels += _row_ends(brief, stations, first, last, level, start)
         marks += _row_anchors(stations, first, last, level, start)
     centre = np.array([(width / 2 - left) / scale, 0.0, -height / 2 / scale])
     camera = Camera(eye=centre - np.array([0.0, 10.0, 0.0]), target=centre, up=UP, half_height=height / 2 / scale)
@@ -273,7 +273,7 @@ def _depth_label(brief: Brief, bay: int, bottom: Floats, wanted: bool) -> list[L
 
 
 def _row_ends(
-    brief: Brief, stations: Floats, first: int, last: int, level: float, start: float, scale: float
+    brief: Brief, stations: Floats, first: int, last: int, level: float, start: float
 ) -> list[Label]:
     """How far from A a row begins and ends."""
     result = []

@@ -113,7 +113,7 @@ def _photo(brief: Brief, bays: tuple[int, ...], frame: Frame) -> Panel:
                 )
                 for mark, point in zip(solution.layout.tapes[:clear], solution.tape_points, strict=False)
             ),
-            *(group for group in tapes.anchors(solution, theme) if (group.points[0] - camera.eye) @ back < -0.5),
+            *(group for group in tapes.anchors(solution) if (group.points[0] - camera.eye) @ back < -0.5),
         ),
         labels=(
             *labels,

@@ -152,7 +152,7 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
         camera=camera,
         surfaces=tuple(surfaces),
         wires=tuple(wires),
-        marks=(*tapes.anchors(brief.solution, theme), *_ties(brief)),
+        marks=(*tapes.anchors(brief.solution), *_ties(brief)),
         labels=tuple(labels),
         caption=_caption(brief, gone, release, edge_low),
         scale_bar=True,

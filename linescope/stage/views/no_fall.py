@@ -45,7 +45,7 @@ def build(brief: Brief) -> Stage:
     low, high = 0.562, 0.690
     gaps = left_over(brief, sweep)
     zones = zones_of(brief, sweep.at, gaps)
-    top = _swept(brief, sweep, (0.0, brief.top, 1.0, low), zones)
+    top = _swept(brief, sweep, (0.0, brief.top, 1.0, low))
     strip = _strip(brief, (0.0, low + 0.006, 1.0, high), zones, top)
     boxes = (
         TextBox(
@@ -102,7 +102,7 @@ def zones_of(brief: Brief, at: Floats, gaps: Floats) -> tuple[Zone, ...]:
     return tuple(Zone(kind=str(kinds[a]), start=float(borders[a]), end=float(borders[b])) for a, b in pairwise(breaks))
 
 
-def _swept(brief: Brief, sweep: LeashFallSweep, frame: Frame, zones: tuple[Zone, ...]) -> Panel:
+def _swept(brief: Brief, sweep: LeashFallSweep, frame: Frame) -> Panel:
     rig, theme = brief.solution.rig, brief.theme
     assert rig.walker is not None
     chord = side.chord_of(brief)
@@ -156,7 +156,7 @@ def _swept(brief: Brief, sweep: LeashFallSweep, frame: Frame, zones: tuple[Zone,
         camera=camera,
         surfaces=tuple(surfaces),
         wires=tuple(wires),
-        marks=(*tapes.anchors(brief.solution, theme), *worst.marks(found, camera, size, chord)),
+        marks=(*tapes.anchors(brief.solution), *worst.marks(found, camera, size, chord)),
         labels=tuple(labels),
         dimensions=worst.dimensions(found, measures),
         caption=caption,

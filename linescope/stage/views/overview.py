@@ -113,7 +113,7 @@ def _far(brief: Brief, frame: tuple[float, float, float, float], found: tuple[Fi
         ),
         marks=(
             *tapes.crowded(solution, brief.line_pixels(camera, frame), theme)[0],
-            *tapes.anchors(solution, theme),
+            *tapes.anchors(solution),
             *worst.marks(found, camera, size, chord),
         ),
         labels=tuple(labels),

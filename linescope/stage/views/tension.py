@@ -81,7 +81,7 @@ def _row(brief: Brief, strip: TensionStrip, k: int, frame: Frame) -> Panel:
             *leash,
             *((pin,) if pin is not None else ()),
         ),
-        marks=tapes.anchors(state, theme),
+        marks=tapes.anchors(state),
         labels=(
             Label(
                 text=f"{measures.length(float(drop.max()))} below the chord",
