@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.clearance.boxes import Boxes
 from linescope.clearance.samples import Samples
 
 Floats = NDArray[np.float64]
@@ -19,12 +19,6 @@ _WIDEST = 2.0
 _MOST = 1500.0
 _TABLE = 1_000_000
 _ROUNDING = 1e-12
-_FEW = 400
-
-
-def workers_for(count: int) -> int:
-    """Threads for so many searches: starting a second one takes as long as some hundred of them."""
-    return 2 if count > _FEW else 1
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -84,7 +78,7 @@ class Blocks:
         return self.first[self.block[row]] + column, self.sample[row]
 
 
-def neighbours(p: Floats, samples: Samples, tree: Any) -> Iterator[Blocks]:
+def neighbours(p: Floats, samples: Samples, boxes: Boxes) -> Iterator[Blocks]:
     """Blocks of consecutive points that are so close together that one search serves them all.
 
     Parameters
@@ -93,7 +87,7 @@ def neighbours(p: Floats, samples: Samples, tree: Any) -> Iterator[Blocks]:
         Points in an order of place. [m]
     samples : Samples
         Samples of the mesh.
-    tree : scipy.spatial.cKDTree
+    boxes : Boxes
         Of the samples' points.
 
     Yields
@@ -117,7 +111,7 @@ def neighbours(p: Floats, samples: Samples, tree: Any) -> Iterator[Blocks]:
     if not small.any():
         return
     first, centre, radius = first[small], centre[small], radius[small]
-    d = tree.query(centre, workers=workers_for(len(centre)))[0]
+    d = boxes.nearest(centre)
     ball = (np.sqrt((d + radius) ** 2 + largest**2) + radius) * (1.0 + _ROUNDING)
     # On level ground the ball cuts a disc; a corner stands for about two covering radii squared.
     expected = 0.5 * np.pi * (ball**2 - d**2 + largest**2) / float(np.median(samples.radius)) ** 2
@@ -126,14 +120,12 @@ def neighbours(p: Floats, samples: Samples, tree: Any) -> Iterator[Blocks]:
     turn = np.cumsum(expected * _SIZE) // _TABLE
     for part in np.split(np.arange(len(first)), np.flatnonzero(np.diff(turn)) + 1):
         if len(part):
-            yield _gathered(p, samples, tree, first[part], centre[part], ball[part])
+            yield _gathered(p, samples, boxes, first[part], centre[part], ball[part])
 
 
-def _gathered(p: Floats, samples: Samples, tree: Any, first: Ints, centre: Floats, ball: Floats) -> Blocks:
-    lists = tree.query_ball_point(centre, ball, workers=workers_for(len(centre)), return_sorted=False)
-    counts = np.fromiter(map(len, lists), dtype=np.int64, count=len(lists))
-    sample = np.fromiter((k for found in lists for k in found), dtype=np.int64, count=int(counts.sum()))
-    block = np.repeat(np.arange(len(first)), counts)
+def _gathered(p: Floats, samples: Samples, boxes: Boxes, first: Ints, centre: Floats, ball: Floats) -> Blocks:
+    found = list(boxes.within(centre, ball**2))
+    block, sample = (np.concatenate([part[k] for part in found]) for k in range(2))
     squared = np.zeros((len(sample), _SIZE))
     own = p[first[:, None] + np.arange(_SIZE)]
     for axis in range(3):

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
-
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.clearance.blocks import neighbours, workers_for
+from linescope.clearance.blocks import neighbours
+from linescope.clearance.boxes import Boxes
 from linescope.clearance.samples import Samples, sampled
 from linescope.clearance.triangles import points_to_triangles
 from linescope.errors import TerrainError
@@ -19,11 +18,15 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
-_NEAREST = 4
-_MORE = 64
+_TOGETHER = 5_000
 _PAIRS = 1_000_000
-_LEAF = 128
 _ROUNDING = 1e-12
+_CELLS = 2.0**21 - 1.0  # Along the longest side.
+# Two zeros between every two bits of a number of 21 bits.
+_SPREAD = (
+    (32, 0x1F00000000FFFF), (16, 0x1F0000FF0000FF), (8, 0x100F00F00F00F00F), (4, 0x10C30C30C30C30C3),
+    (2, 0x1249249249249249),
+)  # fmt: skip
 
 
 class GroundIndex:
@@ -35,20 +38,18 @@ class GroundIndex:
 
     Notes
     -----
-    A kd-tree over the mesh's corners (large triangles get further samples) gives for each point the nearest
-    sample and with it an upper bound D; only triangles around samples within sqrt(D² + r²) can be nearer, r
+    Boxes over the mesh's corners (large triangles get further samples) give for each point the nearest sample
+    and with it an upper bound D; only triangles around samples within sqrt(D² + r²) can be nearer, r
     being the covering radius of a piece (see `Samples`).  That leaves about one sample a point, whose
     triangles are tried exactly. Coordinates are centred first, so a far-away frame costs no accuracy.
     """
 
     def __init__(self, terrain: Terrain) -> None:
-        from scipy.spatial import cKDTree
-
         self.terrain = terrain
         self._centre: Floats = terrain.bounds.mean(axis=0)
         self._local: Floats = terrain.vertices - self._centre
         self._samples: Samples = sampled(self._local, terrain.faces)
-        self._tree = cKDTree(self._samples.points, leafsize=_LEAF)
+        self._boxes = Boxes(self._samples.points, _in_order_of_place(self._samples.points))
         self._plan: PlanIndex | None = None
         self._signed: bool | None = None
         self._sheet: bool | None = None
@@ -127,64 +128,42 @@ class GroundIndex:
         """Squared distance, nearest point (centred) and triangle of at most some ten thousand points."""
         best = _Best(p, self._local, self.terrain.faces)
         single = np.ones(len(p), dtype=bool)
-        for blocks in neighbours(p, self._samples, self._tree):
+        for blocks in neighbours(p, self._samples, self._boxes):
             single[blocks.first[:, None] + np.arange(blocks.size)] = False
             best.offer(*self._around(*blocks.nearest()))
             best.offer(*self._around(*blocks.within(self._limit(best.squared))))
         alone = np.flatnonzero(single)
-        if len(alone) == 0:
-            return best.squared, best.nearest, best.face
-        known = min(_NEAREST, len(self._samples.points))
-        reach, sample = self._tree.query(p[alone], k=known, workers=workers_for(len(alone)))
-        reach, sample = reach.reshape(len(alone), -1), sample.reshape(len(alone), -1)
-        best.offer(*self._around(alone, sample[:, 0]))
-        within = self._limit(best.squared[alone])
-        near = reach[:, 1:] ** 2 <= within[:, None] + self._samples.radius[sample[:, 1:]] ** 2
-        row, column = np.nonzero(near)
-        best.offer(*self._around(alone[row], sample[row, column + 1]))
-        if known < len(self._samples.points):
-            within = self._limit(best.squared[alone]) + self._samples.largest**2
-            self._finish(best, alone[reach[:, -1] ** 2 <= within])
+        for i in range(0, len(alone), _TOGETHER):
+            self._one_by_one(best, alone[i : i + _TOGETHER])
         return best.squared, best.nearest, best.face
 
-    def _finish(self, best: _Best, open_points: Ints) -> None:
-        """Points with more samples in reach than were asked for: ask for more, then for all."""
-        if len(open_points) == 0:
-            return
-        known = min(_MORE, len(self._samples.points))
-        reach, sample = self._tree.query(best.points[open_points], k=known, workers=workers_for(len(open_points)))
-        within = self._limit(best.squared[open_points])
-        position, column = np.nonzero(reach**2 <= within[:, None] + self._samples.radius[sample] ** 2)
-        best.offer(*self._around(open_points[position], sample[position, column]))
-        if known == len(self._samples.points):
-            return
-        within = self._limit(best.squared[open_points]) + self._samples.largest**2
-        still = open_points[reach[:, -1] ** 2 <= within]
-        if len(still):
-            position, sample = self._within(best.points[still], np.sqrt(self._limit(best.squared[still])))
-            best.offer(*self._around(still[position], sample))
+    def _one_by_one(self, best: _Best, alone: Ints) -> None:
+        """Points that share no search: triangles about a near sample, then about the nearest, then all in reach."""
+        p = best.points[alone]
+        best.offer(*self._around(alone, self._boxes.some_near(p)[0]))
+        reach = self._limit(best.squared[alone]) + self._samples.largest**2
+        for position, sample, squared in self._boxes.within(p, reach):
+            begins = np.flatnonzero(np.diff(position, prepend=-1))
+            least = np.repeat(np.minimum.reduceat(squared, begins), np.diff(np.append(begins, len(position))))
+            nearest = squared <= least
+            best.offer(*self._around(alone[position[nearest]], sample[nearest]))
+            limit = self._limit(best.squared[alone[position]]) + self._samples.radius[sample] ** 2
+            rest = ~nearest & (squared <= limit)
+            best.offer(*self._around(alone[position[rest]], sample[rest]))
 
     @staticmethod
     def _limit(squared: Floats) -> Floats:
         return squared * (1.0 + _ROUNDING) + _ROUNDING**2
 
-    def _within(self, p: Floats, distance: Floats, half: Floats | None = None) -> tuple[Ints, Ints]:
-        """Pairs of point and sample such that every triangle within the distance has a sample among them.
-
-        With `half`, of every straight piece that reaches so far to either side of the point.
+    def _within(self, p: Floats, distance: Floats, half: Floats) -> tuple[Ints, Ints]:
+        """Pairs of point and sample such that every triangle as near as the distance to a straight piece of line, which
+        reaches `half` to either side of the point, has a sample among them.
         """
-        extra = np.zeros(len(p)) if half is None else half
-        ball = np.sqrt(distance**2 + (extra + self._samples.largest) ** 2) * (1.0 + _ROUNDING)
-        counts = self._tree.query_ball_point(p, ball, return_length=True, workers=workers_for(len(p)))
-        positions, samples = [], []
-        for chunk in _chunks(counts, 4 * _PAIRS):
-            workers = workers_for(chunk.stop - chunk.start)
-            lists = self._tree.query_ball_point(p[chunk], ball[chunk], workers=workers, return_sorted=False)
-            sample = np.concatenate([np.asarray(found, dtype=np.int64) for found in lists])
-            position = np.repeat(np.arange(chunk.start, chunk.stop), counts[chunk])
-            gap = self._samples.points[sample] - p[position]
-            reach = distance[position] ** 2 + (extra[position] + self._samples.radius[sample]) ** 2
-            near = np.einsum("ij,ij->i", gap, gap) <= reach * (1.0 + 4.0 * _ROUNDING)
+        ball = (distance**2 + (half + self._samples.largest) ** 2) * (1.0 + 4.0 * _ROUNDING)
+        positions, samples = [np.zeros(0, dtype=np.int64)], [np.zeros(0, dtype=np.int64)]
+        for position, sample, squared in self._boxes.within(p, ball):
+            reach = distance[position] ** 2 + (half[position] + self._samples.radius[sample]) ** 2
+            near = squared <= reach * (1.0 + 4.0 * _ROUNDING)
             positions.append(position[near])
             samples.append(sample[near])
         return np.concatenate(positions), np.concatenate(samples)
@@ -335,14 +314,6 @@ def _extreme(position: Ints, z: Floats, face: Ints, count: int, *, highest: bool
     return value, owner
 
 
-def _chunks(counts: Ints, most: int) -> list[slice]:
-    """Slices of neighbouring items whose counts sum to about `most`."""
-    reached = np.cumsum(counts)
-    cuts = np.flatnonzero(np.diff(reached // most)) + 1
-    edges = [0, *cuts.tolist(), len(counts)]
-    return [slice(i, j) for i, j in pairwise(edges) if j > i]
-
-
 def _checked(points: Floats) -> Floats:
     points = np.asarray(points, dtype=np.float64)
     if points.ndim != 2 or points.shape[1] != 3 or not np.isfinite(points).all():
@@ -353,12 +324,10 @@ def _checked(points: Floats) -> Floats:
 def _in_order_of_place(p: Floats) -> Ints:
     """Order along a space-filling (Morton) curve, so that neighbours in the list are neighbours in space."""
     low = p.min(axis=0)
-    cells = ((p - low) * (65535.0 / max(float((p.max(axis=0) - low).max()), 1e-9))).astype(np.int64)
-    code = np.zeros(len(p), dtype=np.int64)
-    for bit in range(16):
-        for axis in range(3):
-            code |= ((cells[:, axis] >> bit) & 1) << (3 * bit + axis)
-    return np.argsort(code, kind="stable")
+    cells = ((p - low) * (_CELLS / max(float((p.max(axis=0) - low).max()), 1e-9))).astype(np.int64)
+    for shift, mask in _SPREAD:
+        cells = (cells | (cells << shift)) & mask
+    return np.argsort(cells @ np.array([1, 2, 4]), kind="stable")
 
 
 def _is_closed(terrain: Terrain) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -46,7 +47,7 @@ class Samples:
     starts: Ints
     faces: NDArray[np.int32]
 
-    @property
+    @cached_property
     def largest(self) -> float:
         """Largest covering radius of any piece. [m]"""
         return float(self.radius.max())
