@@ -132,7 +132,9 @@ def write_briefing(
             progress=part(0.92, 0.98),
         ))
     if wanted.tables:
-        files += write_tables(folder, results, clearance=evidence.clearance, walked=walked)
+        files += write_tables(
+            folder, results, clearance=evidence.clearance, touching=evidence.touching, rub=evidence.rub, walked=walked
+        )
     if wanted.mesh:
         files.append(write_gltf(folder / "rig.glb", results.taped, ground=place))
     missing = left_out(results.taped, evidence=evidence, ground=place)

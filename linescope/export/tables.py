@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 
 from linescope.clearance import Clearance
+from linescope.contact import Rub, Touching
 from linescope.export.atomic import folder, write_text
 from linescope.export.sheet_walk import below_chord, main_stations, walk
 from linescope.report.gather import Results
@@ -26,6 +27,8 @@ def write_tables(
     results: Results,
     *,
     clearance: Clearance | None = None,
+    touching: Touching | None = None,
+    rub: Rub | None = None,
     walked: Sequence[Solution] | None = None,
 ) -> list[Path]:
     """Write every table there is, each whole or not at all.
@@ -36,6 +39,9 @@ def write_tables(
         Made when missing.
     results : Results
     clearance : Clearance, optional
+    touching : Touching, optional
+    rub : Rub, optional
+        Its worst places are written as a list for inspection.
     walked : sequence of Solution, optional
         From `linescope.export.sheet_walk.walk`, when it was run before.
 
@@ -48,15 +54,20 @@ def write_tables(
     OutputError
         When a file cannot be written; those written before are complete.
     """
-    texts = table_texts(results, clearance=clearance, walked=walked)
+    texts = table_texts(results, clearance=clearance, touching=touching, rub=rub, walked=walked)
     place = folder(out_dir)
     return [write_text(place / f"{name}.csv", text) for name, text in texts.items()]
 
 
 def table_texts(
-    results: Results, *, clearance: Clearance | None = None, walked: Sequence[Solution] | None = None
+    results: Results,
+    *,
+    clearance: Clearance | None = None,
+    touching: Touching | None = None,
+    rub: Rub | None = None,
+    walked: Sequence[Solution] | None = None,
 ) -> dict[str, str]:
-    """CSV texts by name: loops, tensions, tapes, falls, main_gone, wind, clearances, inputs.
+    """CSV texts by name: loops, tensions, tapes, falls, main_gone, wind, clearances, touches, rub, inputs.
 
     Tables without any row are left out.
     """
@@ -69,6 +80,8 @@ def table_texts(
         "main_gone": _gone(results),
         "wind": _wind(results),
         "clearances": _clearances(clearance),
+        "touches": _touches(touching),
+        "rub": _rub(rub),
         "inputs": _table(
             ("key", "value as given", "known"), ((note.key, note.text, note.known) for note in results.rig.inputs)
         ),
@@ -229,3 +242,26 @@ def _clearances(clearance: Clearance | None) -> str:
         *(f"{name} {axis} [m]" for name in ("place", "nearest ground") for axis in "xyz"),
     )  # fmt: skip
     return _table(columns, rows)
+
+
+def _touches(touching: Touching | None) -> str:
+    columns = (
+        "cause", "tape", "first bay", "last bay", "main from [m]", "main to [m]", "backup from [m]", "backup to [m]",
+        "length [m]", "pressed with [N]", "force from",
+    )
+    return _table(columns, (
+        (at.cause, at.tape, *at.bays, *at.main, *at.backup, at.length, at.normal, at.normal_from)
+        for at in (touching.touches if touching is not None else ())
+    ))
+
+
+def _rub(rub: Rub | None) -> str:
+    """The worst places, worst first: crossings and gust cycles as counted in the rub."""
+    columns = (
+        "rank", "line", "tape", "at [m]", "from [m]", "to [m]", "most [J/m]", "most with low hold [J/m]",
+        "most with high hold [J/m]", "work [J]", "share of swings [-]", "cause",
+    )
+    return _table(columns, (
+        (rank, at.line, at.tape, at.at, at.start, at.end, at.peak, at.low, at.high, at.work, at.swing_share, at.cause)
+        for rank, at in enumerate(rub.places if rub is not None else (), 1)
+    ))

@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from linescope.clearance import Clearance, Finding, NoFallZone
+from linescope.contact import Rub, find_rub
 from linescope.report.gather import Results, gather
 from linescope.rig import InputNote, Rig, Wind
 from tests.stage import rigs
@@ -26,6 +27,12 @@ MAKERS = {**rigs.MAKERS, "windy": windy}
 def results(name: str) -> Results:
     """States, falls, loss of the main and wind of a rig, with sweeps at twelve places."""
     return gather(MAKERS[name](), sweeps=True, sweep_count=12)
+
+
+@functools.cache
+def rub(name: str) -> Rub:
+    """Rub with the hold's value, in few steps."""
+    return find_rub(MAKERS[name](), levels=("value",), most=2)
 
 
 def clearance() -> Clearance:

@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from linescope.contact import find_touches
 from linescope.errors import OutputError
 from linescope.export.tables import table_texts, write_tables
 from linescope.rig import InputNote
@@ -19,6 +20,7 @@ from tests.export import gathered
 WORDS = {
     "state", "bay", "number", "family", "holds", "zone", "from end", "cross pieces", "side of the bracket", "line",
     "side", "can come above", "can wrap", "rank", "kind", "cause", "met", "key", "value as given", "known",
+    "tape", "first bay", "last bay", "force from",
 }  # fmt: skip
 
 
@@ -27,17 +29,22 @@ def rows(text: str) -> list[dict[str, str]]:
 
 
 def texts(name: str = "windy") -> dict[str, str]:
-    return table_texts(gathered.results(name), clearance=gathered.clearance(), walked=())
+    results = gathered.results(name)
+    return table_texts(
+        results, clearance=gathered.clearance(), touching=find_touches(results.taped), rub=gathered.rub(name), walked=()
+    )
 
 
 def test_every_number_has_a_unit_and_none_is_nan() -> None:
     found = texts()
-    assert list(found) == ["loops", "tensions", "tapes", "falls", "main_gone", "wind", "clearances", "inputs"]
+    assert list(found) == [
+        "loops", "tensions", "tapes", "falls", "main_gone", "wind", "clearances", "touches", "rub", "inputs",
+    ]
     for name, text in found.items():
         table = rows(text)
         assert len(table) >= 1, name
         for column in table[0]:
-            assert column in WORDS or re.search(r" \[(m|N|-|rad)\]$", column), (name, column)
+            assert column in WORDS or re.search(r" \[(m|N|-|rad|J|J/m)\]$", column), (name, column)
         assert not re.search(r"(?i)\b(nan|inf|none)\b", text), name
 
 
@@ -76,6 +83,17 @@ def test_columns_agree_with_each_other() -> None:
         left = float(row["distance [m]"]) - float(row["needed [m]"])
         assert float(row["remainder [m]"]) == pytest.approx(left)
         assert (row["met"] == "yes") == (left >= 0)
+
+
+def test_rub_is_a_list_for_inspection_and_touches_lie_on_the_lines() -> None:
+    found, rub = texts(), gathered.rub("windy")
+    listed = rows(found["rub"])
+    assert [int(row["rank"]) for row in listed] == list(range(1, len(rub.places) + 1))
+    most = [float(row["most [J/m]"]) for row in listed]
+    assert most == sorted(most, reverse=True) and most[0] == rub.places[0].peak
+    length = gathered.results("windy").planned.layout.main_length
+    for row in rows(found["touches"]):
+        assert 0.0 <= float(row["main from [m]"]) <= float(row["main to [m]"]) <= length
 
 
 def test_what_there_is_not_has_no_file_and_no_cell() -> None:
