@@ -20,7 +20,7 @@ def _sheet(count: int) -> np.ndarray:
 def test_points_within_a_distance(count: int, height: float) -> None:
     points = _sheet(count)
     boxes, tree = Boxes(points, np.argsort(points[:, 0], kind="stable")), cKDTree(points)
-    places = _sheet(40) + [0.0, 0.0, height]
+    places = _sheet(40) + np.array([0.0, 0.0, height])
     nearest, _ = tree.query(places)
     assert np.allclose(boxes.nearest(places), nearest, rtol=1e-12, atol=0.0)
     some, squared = boxes.some_near(places)
