@@ -34,4 +34,4 @@ def test_points_within_a_distance(count: int, height: float) -> None:
         for owner in np.unique(position):
             assert not found[owner], "the pairs of one place come together"
             found[owner] = sorted(point[position == owner].tolist())
-    assert found == wanted
+    assert found == [list(some) for some in wanted]
