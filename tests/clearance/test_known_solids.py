@@ -17,6 +17,8 @@ from linescope.clearance import Chords, GroundIndex, lowest, minimum_along
 from linescope.terrain import Terrain
 
 OUTSIDE = {"area": "clearance", "source": "Closed form: solids of known distance", "known": "recomputed"}
+EXACT = "line to a sloping plane, the tip of a cone, a corner of a mesh"
+ROUND = "line to a sphere and a ring, as meshes"
 LINE = np.array([[-50.0, 0.0, 0.0], [50.0, 0.0, 0.0]])
 
 
@@ -31,7 +33,7 @@ def test_sphere(published, agrees):
     near = minimum_along(GroundIndex(sphere), LINE)
     assert edge**2 / 30.0 < 1e-4
     exact = published["C9-sphere"]["distance"]
-    agrees("line to a sphere", near.distance, exact, abs=edge**2 / 30.0, side="above", check="C9-sphere", unit="m")
+    agrees(ROUND, near.distance, exact, abs=edge**2 / 30.0, side="above", check="C9-sphere", unit="m")
     # The foot moves by what the facets turn: edge/(2 r) of the distance to the centre, at most.
     np.testing.assert_allclose(near.point, [3.0, 0.0, 0.0], atol=20.4 * edge / 10.0)
     assert 0.0 < near.fraction < 1.0
@@ -44,11 +46,10 @@ def test_sloping_plane(published, agrees):
     plane = Terrain(vertices=vertices, faces=[[0, 2, 1], [1, 2, 3]], source="a plane", kind="grid")
     near = minimum_along(GroundIndex(plane), LINE)
     entry = published["C9-sloping-plane"]
-    told = {"abs": 1e-12, "unit": "m", "check": "C9-sloping-plane"}
-    agrees("line to a sloping plane", near.distance, entry["distance"], **told)
     np.testing.assert_allclose(near.point, [50.0, 0.0, 0.0], atol=1e-12)
     (drop,) = lowest(GroundIndex(plane), Chords.of([LINE]), np.zeros(1, dtype=int))
-    agrees("line to a sloping plane, plumb", drop.gap, entry["vertical_gap"], **told)
+    found, exact = (near.distance, drop.gap), (entry["distance"], entry["vertical_gap"])
+    agrees(EXACT, found, exact, abs=1e-12, unit="m", check="C9-sloping-plane")
     assert drop.fraction == 1.0
 
 
@@ -62,7 +63,7 @@ def test_cone_apex(published, agrees, sides):
     cone = Terrain(vertices=np.vstack([ring, [0, 0, -5]]), faces=faces, source="a cone")
     near = minimum_along(GroundIndex(cone), LINE)
     exact = published["C9-cone-apex"]["distance"]
-    agrees("line to the tip of a cone", near.distance, exact, abs=1e-12, check="C9-cone-apex", unit="m")
+    agrees(EXACT, near.distance, exact, abs=1e-12, check="C9-cone-apex", unit="m")
     np.testing.assert_allclose(near.nearest, [0, 0, -5], atol=1e-12)
     np.testing.assert_allclose(near.point, [0, 0, 0], atol=1e-12)
 
@@ -112,7 +113,7 @@ def test_torus_beside_the_line(torus, agrees):
     error of the tube a (1 - cos(pi/m)) = 3.7e-4 m and of the ring's sides, which only moves the top inwards.
     """
     near = minimum_along(GroundIndex(torus(12.0, 3.0, 600, 200, centre=(0.0, 0.0, -30.0))), LINE)
-    agrees("line above a ring of round rock", near.distance, 27.0, abs=4e-4, unit="m")
+    agrees(ROUND, near.distance, 27.0, abs=4e-4, unit="m")
     assert abs(abs(near.point[0]) - 12.0) < 0.05
 
 
@@ -120,5 +121,5 @@ def test_torus_from_the_side(torus, agrees):
     """The line at x = 40 along y, level with the ring: 40 - 12 - 3 = 25 at a corner of the mesh; exact."""
     line = np.array([[40.0, -50.0, 0.0], [40.0, 50.0, 0.0]])
     near = minimum_along(GroundIndex(torus(12.0, 3.0, 120, 40)), line)
-    agrees("line beside a ring of round rock", near.distance, 25.0, abs=1e-12, unit="m")
+    agrees(EXACT, near.distance, 25.0, abs=1e-12, unit="m")
     np.testing.assert_allclose(near.point, [40, 0, 0], atol=1e-9)

@@ -39,8 +39,8 @@ def test_practice_one_full_wrap_takes_about_62_mm(agrees) -> None:
 
 def test_practice_four_wraps_fixed_take_about_254_mm_with_a_lead_of_about_20(agrees) -> None:
     tape = whole("fixed wrap")
-    agrees("fixed wrap of four turns", tape.cut_length, 10 * INCH, abs=0.004, unit="m")
-    agrees("lead of a fixed wrap", tape.wrapping.lead, 0.020, abs=0.003, unit="m")
+    agrees("cut lengths of strips: fixed, sliders, tucked tab, patch", tape.cut_length, 10 * INCH, abs=0.004, unit="m")
+    agrees("lead of a fixed wrap, dry part of a slider", tape.wrapping.lead, 0.020, abs=0.003, unit="m")
     assert tape.finish.is_underneath
 
 
@@ -56,9 +56,9 @@ def test_practice_the_lead_reaches_the_middle_of_the_far_side() -> None:
 def test_practice_sliders_take_about_75_mm_more_with_about_45_dry(agrees, key: str) -> None:
     tape = whole(key)
     assert tape.cut_length - whole("fixed wrap").cut_length == pytest.approx(3 * INCH, abs=0.008)
-    agrees("sliders of four turns", tape.cut_length, 13 * INCH, abs=0.006, unit="m")
+    agrees("cut lengths of strips: fixed, sliders, tucked tab, patch", tape.cut_length, 13 * INCH, abs=0.006, unit="m")
     dry = sum(part.end - part.start for part in tape.segments if part.kind == "dry")
-    agrees("dry part of a slider", dry, 1.75 * INCH, abs=0.002, unit="m")
+    agrees("lead of a fixed wrap, dry part of a slider", dry, 1.75 * INCH, abs=0.002, unit="m")
 
 
 def test_practice_330_mm_finish_on_top_and_318_on_the_side() -> None:
@@ -70,14 +70,14 @@ def test_practice_330_mm_finish_on_top_and_318_on_the_side() -> None:
 @pytest.mark.parametrize("holds", [Holds.MAIN, Holds.BACKUP])
 def test_practice_a_tucked_tab_needs_about_50_mm_more_305_in_all(agrees, holds: Holds) -> None:
     tape = whole("tucked-tab slider", holds)
-    agrees("tucked-tab slider", tape.cut_length, 12 * INCH, abs=0.004, unit="m")
+    agrees("cut lengths of strips: fixed, sliders, tucked tab, patch", tape.cut_length, 12 * INCH, abs=0.004, unit="m")
     assert tape.cut_length - whole("fixed wrap").cut_length == pytest.approx(2 * INCH, abs=0.005)
 
 
 @pytest.mark.parametrize("holds", [Holds.MAIN, Holds.BACKUP])
 def test_practice_a_cloth_patch_tape_is_254_mm_with_a_cross_piece_25_mm_from_its_end(agrees, holds: Holds) -> None:
     tape = whole("cloth-patch slider", holds)
-    agrees("cloth-patch slider", tape.cut_length, 10 * INCH, abs=0.004, unit="m")
+    agrees("cut lengths of strips: fixed, sliders, tucked tab, patch", tape.cut_length, 10 * INCH, abs=0.004, unit="m")
     assert 0.050 <= tape.patch_length <= 0.064
     assert tape.wrapping.patches == 1
     assert next(s.start for s in tape.segments if s.kind == "dry") == pytest.approx(0.025, abs=0.001)

@@ -17,6 +17,6 @@ def test_largest_tension(published, agrees):
     line = one_segment(recomputed["span_m"], 0.0, given["cable_length_m"], given["weight_kgf_m"])
     # The recomputed span has 13 digits; the stiffness of 1e13 costs less than 1e-9.
     depth, _ = line.depth_below_chord(np.array([recomputed["span_m"]]), 0.0)
-    agrees("sag of an 800 m cable", depth[0], given["sag_m"], rel=1e-8, entry=entry, unit="m")
-    agrees("its largest tension", line.tension_end[0], entry["expected"]["Tmax_kgf"], rel=1e-8, entry=entry, unit="kgf")
+    found, printed = (depth[0], line.tension_end[0]), (given["sag_m"], entry["expected"]["Tmax_kgf"])
+    agrees("sag and largest tension of an 800 m cable", found, printed, rel=1e-8, entry=entry)
     agrees(BEYOND, line.h[0] / given["weight_kgf_m"], recomputed["c_m"], rel=1e-8, **DIGITS)

@@ -49,8 +49,8 @@ def test_hawser_round_a_bollard(published, agrees, press):
     friction = brentq(lambda mu: growth(press, mu, given["turns"]) - ratio, 0.1, 1.0, xtol=1e-12)
     more = given["T_large_b_lb"] / given["T_small_lb"]
     turns = brentq(lambda n: growth(press, friction, n) - more, 1.0, 5.0, xtol=1e-12)
-    agrees("friction of a hawser, 80 to 5000 lb in two turns", friction, printed["mu"], entry=entry)
-    agrees("turns for 80 to 20 000 lb", turns, printed["turns_b"], entry=entry)
+    told = "friction of a hawser, 80 to 5000 lb in two turns; turns for 20 000 lb"
+    agrees(told, (friction, turns), (printed["mu"], printed["turns_b"]), entry=entry)
     agrees(BEYOND, (friction, turns), (recomputed["mu"], recomputed["turns"]), rel=1e-6, **DIGITS)
 
 

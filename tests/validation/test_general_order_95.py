@@ -25,8 +25,8 @@ def test_sag_along_the_span(published, agrees):
     line = line_of(span, spare)
     place = brentq(lambda s: line.at(np.array([[s]]))[0][0, 0] - given["x_from_support_ft"], 1.0, 0.5 * span)
     here = -line.at(np.array([[place]]))[1][0, 0]
-    agrees("sag along the span over centre sag", here / sag, printed["fraction"], entry=entry)
-    agrees("sag 105 ft from a support", here, printed["sag_ft"], entry=entry, unit="ft")
+    both = (printed["fraction"], printed["sag_ft"])
+    agrees("sag 105 ft from a support, over centre sag and in feet", (here / sag, here), both, entry=entry)
     depths = []
     for other in (250.0, 200.0):
         # Same horizontal tension, so the sag goes with the square of the span: catenary and parabola differ by

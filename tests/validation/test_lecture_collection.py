@@ -15,8 +15,8 @@ def test_sag_and_parameter_of_a_cable_of_given_length(published, agrees):
     q = given["mass_per_length_kg_m"] * 9.81
     line = one_segment(given["span_m"], 0.0, given["cable_length_m"], q)
     depth, _ = line.depth_below_chord(given["span_m"], 0.0)
-    agrees("catenary parameter, 140 m of cable on 120 m", line.h[0] / q, printed["c_m"], entry=entry, unit="m")
-    agrees("its sag", depth[0], printed["sag_m"], entry=entry, unit="m")
+    found = (line.h[0] / q, depth[0])
+    agrees("parameter and sag of 140 m on 120 m", found, (printed["c_m"], printed["sag_m"]), entry=entry, unit="m")
     # Recomputed by a scalar root of c sinh(60/c) = 70: a stiffness of 1e13 N costs about 1e-9.
     recomputed = entry["verified_value"]
     agrees(

@@ -44,7 +44,10 @@ def test_in_feet(published, agrees):
         "cable with a point load: unstressed lengths", parts,
         (given["unstressed_length_1_ft"], given["unstressed_length_2_ft"]), rel=3e-7, entry=entry, unit="ft",
     )
-    agrees("its load moves along and down", moved, (printed["dx_ft"], printed["dz_ft"]), entry=entry, unit="ft")
+    agrees(
+        "its load moves along and down, feet and SI", moved, (printed["dx_ft"], printed["dz_ft"]), entry=entry,
+        unit="ft",
+    )
     # Digits of the recomputed values.
     names = ("dx_ft", "dz_ft", "L1_ft", "L2_ft", "H_unloaded_kip", "H_loaded_kip", "H_loaded_kip")
     agrees(
@@ -60,7 +63,9 @@ def test_in_si(published, agrees):
         given["span_m"], given["sag_self_weight_m"], given["load_point_x_m"], given["weight_N_m"],
         given["area_mm2"] * given["E_kN_mm2"] * 1e3, given["point_load_kN"] * 1e3,
     )
-    agrees("the same in SI: along and down", moved, (printed["dx_m"], printed["dz_m"]), entry=entry, unit="m")
+    agrees(
+        "its load moves along and down, feet and SI", moved, (printed["dx_m"], printed["dz_m"]), entry=entry, unit="m",
+    )
     # Digits of the recomputed values.
     names = ("dx_m", "dz_m", "H_unloaded_N", "H_loaded_N", "H_loaded_N", "left_reaction_z_N", "right_reaction_z_N")
     agrees(

@@ -105,7 +105,7 @@ def test_settled_sliders_balance_in_its_catenaries(holds, peer, agrees):
         for line in system.lineList:
             line.staticSolve(reset=True, tol=1e-10)
     left = np.array([point.getForces() for point in system.pointList[2:]]) / solution.tension_a
-    agrees("the same with settled sliders: forces left over", left, 0.0, abs=1e-8)
+    agrees("what its forces at our places leave over, over the tension", left, 0.0, abs=1e-8)
     pulls = np.array([[line.TA, line.TB] for line in system.lineList])
     mains = len(solution.main.nodes) - 1
     sliding = pulls[:mains] if holds is Holds.BACKUP else pulls[mains:]

@@ -26,16 +26,13 @@ def test_ring_in_the_light_stiff_limit(published, agrees, load, ea, tolerance):
     state = minimise(pair, straight_start(pair, 0.15), hold=np.zeros(1)).state
     ring, segments = state.unknowns[0], state.segments
     agrees(
-        "place, depth and lower leg of a ring, string of 1e-2 to 1e-6 N/m", (ring[0], -ring[2], ring[3]),
+        "place, depth, lower leg and tension, string of 1e-2 to 1e-6 N/m",
+        (ring[0], -ring[2], ring[3], segments.tension_end[0], segments.tension_start[1]),
         (
             expected["x_from_lower_support_m"], expected["depth_below_lower_support_m"],
-            entry["verified_value"]["leg_low_m"],
+            entry["verified_value"]["leg_low_m"], expected["tension_N"], expected["tension_N"],
         ),
-        rel=tolerance, entry=entry, unit="m",
-    )
-    agrees(
-        "tension on both sides of it", (segments.tension_end[0], segments.tension_start[1]), expected["tension_N"],
-        rel=tolerance, entry=entry, unit="N",
+        rel=tolerance, entry=entry,
     )
     steep = segments.chord[:2, 2] / np.linalg.norm(segments.chord[:2], axis=1)
     assert steep[0] == pytest.approx(-steep[1], rel=tolerance)

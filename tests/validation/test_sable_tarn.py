@@ -32,13 +32,13 @@ def crossed(friction: float, drag: float) -> Crossing:
 
 def test_rough_sliders_creep_a_little(agrees) -> None:
     slip = crossed(0.15, 0.0).total_slip
-    agrees("mean and largest slip at mu = 0.15", (slip.mean(), slip.max()), (0.31, 1.2), rel=0.4, unit="m")
+    agrees("mean and largest slip at mu = 0.15 and 0.08", (slip.mean(), slip.max()), (0.31, 1.2), rel=0.4, unit="m")
 
 
 def test_clean_sliders_run_metres_and_empty_the_top(agrees) -> None:
     crossing = crossed(0.08, 0.0)
     slip, after = crossing.total_slip, crossing.after.bays
-    agrees("mean and largest slip at mu = 0.08", (slip.mean(), slip.max()), (2.4, 4.9), rel=0.4, unit="m")
+    agrees("mean and largest slip at mu = 0.15 and 0.08", (slip.mean(), slip.max()), (2.4, 4.9), rel=0.4, unit="m")
     quarter = len(after.loop_length) // 4
     marked = crossing.layout.bays_main
     upper, lower = (

@@ -108,20 +108,18 @@ def compare(agrees, solution: Solution, loads, push, what: str) -> None:
     lines = (solution.main, solution.backup)
     ours = np.concatenate([np.column_stack((line.tension_start, line.tension_end)) for line in lines])
     told = {"source": "scipy DOP853, shooting"}
+    away = [solution.main.nodes[1:] - nodes, *(solution.loop(bay) - loop for bay, loop in enumerate(loops))]
     agrees(
-        f"{what}: places of tapes and walker, difference", solution.main.nodes[1:] - nodes,
-        0.0, abs=1e-6, unit="m", **told,
+        f"{what}: places of tapes, walker and loops, difference", np.concatenate(away), 0.0, abs=1e-6, unit="m", **told,
     )
     agrees(f"{what}: tensions of both lines over scipy's", ours / pulls, 1.0, rel=1e-6, **told)
-    away = [solution.loop(bay) - loop for bay, loop in enumerate(loops)]
-    agrees(f"{what}: points of every loop, difference", away, 0.0, abs=1e-6, unit="m", **told)
 
 
 @pytest.mark.parametrize(("slope", "walker"), [(0.0, True), (0.2, True), (-0.1, False)])
 def test_pair_in_still_air(slope, walker, agrees):
     solution = solve(rig_of(slope, walker))
     loads = np.array([[0.0, 0.0, -MASS_MAIN * G], [0.0, 0.0, -MASS_BACKUP * G]])
-    compare(agrees, solution, loads, np.array([0.0, 0.0, -75.0 * G]), "pair at rest, level and inclined")
+    compare(agrees, solution, loads, np.array([0.0, 0.0, -75.0 * G]), "pair at rest")
 
 
 @pytest.mark.parametrize(("slope", "walker"), [(0.0, False), (0.2, True)])

@@ -25,13 +25,12 @@ def test_tension_in_the_light_limit(published, agrees, load, tolerance):
         end=(span, 0, 0), length=length, load=load, ea=ea, at=[0.5 * length], pulls=[[0, 0, -weight]]
     )
     state = minimise(pair, straight_start(pair, 0.02)).state
-    agrees(
-        "sag under a load, line of 1e-2 to 1e-6 N/m", -state.unknowns[0, 2], sag, rel=tolerance, entry=entry, unit="m",
-    )
     # The small-sag form W L / 4 d is the horizontal tension.
+    found = (-state.unknowns[0, 2], *state.segments.tension_start[:2], *state.segments.flat.h[:2])
+    exact, small = expected["T_exact_N"], expected["T_small_sag_N"]
     agrees(
-        "its tension, and the part across", (*state.segments.tension_start[:2], *state.segments.flat.h[:2]),
-        (*[expected["T_exact_N"]] * 2, *[expected["T_small_sag_N"]] * 2), rel=tolerance, entry=entry, unit="N",
+        "sag, tension and its part across, line of 1e-2 to 1e-6 N/m", found, (sag, exact, exact, small, small),
+        rel=tolerance, entry=entry,
     )
 
 
@@ -59,5 +58,5 @@ def test_rope_of_120_wires(published, agrees):
     given, printed = entry["inputs"], entry["expected"]
     sag, tension = loaded_in_the_middle(given["span_m"], given["rope_m"], given["mass_kg"] * 9.80665)
     told = {"entry": entry, "source": "Physics problem book, worked answer"}
-    agrees("sag of 4 m of rope on 3.8 m with a tonne", sag, printed["sag_m"], unit="m", **told)
-    agrees("its tension", tension, printed["F_N"], unit="N", **told)
+    both = (printed["sag_m"], printed["F_N"])
+    agrees("sag and tension of 4 m of rope on 3.8 m with a tonne", (sag, tension), both, **told)

@@ -101,8 +101,8 @@ def test_flat_plate_drag_coefficients(published, agrees) -> None:
     %."""
     entry = published["A4-flat-plate-drag"]
     told = {"entry": entry, "source": "Aeronautical Engineer's Data Book, fig. 5.13"}
-    agrees("drag coefficient of a long flat strip", FLAT_STRIP, entry["expected"]["Cd_long_plate"], **told)
-    agrees("drag coefficient of a square plate", SQUARE_PLATE, entry["expected"]["Cd_square_plate"], **told)
+    both = (entry["expected"]["Cd_long_plate"], entry["expected"]["Cd_square_plate"])
+    agrees("drag coefficients of a long flat strip and a square plate", (FLAT_STRIP, SQUARE_PLATE), both, **told)
     long = float(strip_drag(velocity_pressure(10.0), 0.025, 1.98))
     assert float(strip_drag(velocity_pressure(10.0), 0.025)) == pytest.approx(long, rel=0.02)
 
@@ -131,6 +131,6 @@ def test_thick_ice_on_a_conductor(published, agrees) -> None:
     ice = float(sleeve_mass(math.pi * 1.108 * INCH, 1.5 * INCH, HANDBOOK_ICE)) * FOOT / POUND
     entry = published["A4-ice-wind-resultant-795-26-7"]
     agrees(
-        "weight under 1.5 inches of ice", 1.094 + ice, entry["expected"]["w_ice_1p5in_lb_ft"], rel=4e-4, unit="lb/ft",
+        "weight of iced conductors", 1.094 + ice, entry["expected"]["w_ice_1p5in_lb_ft"], rel=4e-4, unit="lb/ft",
         entry=entry, source="Grigsby (ed.), Electric Power, ch. 14",
     )
