@@ -309,7 +309,7 @@ def from_si(value: float | Floats, unit: str, dimension: str) -> float | Floats:
 
     Parameters
     ----------
-    value : float or array
+    value : float or (n,) array
         [SI]
     unit : str
         Such as "ft".

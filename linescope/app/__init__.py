@@ -18,7 +18,13 @@ def serve(
     open_browser: bool = True,
     ready: Callable[[str], None] | None = None,
 ) -> None:
-    """Open a scene as a page in the browser and serve it until interrupted; see `linescope.app.serving.serve`."""
+    """Open a scene as a page in the browser and serve it until interrupted.
+
+    Parameters
+    ----------
+    scene_path, port, open_browser, ready
+        See `linescope.app.serving.serve`.
+    """
     _serving().serve(scene_path, port=port, open_browser=open_browser, ready=ready)
 
 

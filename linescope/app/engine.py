@@ -38,7 +38,7 @@ class Asked:
     side : {"as given", "opposite"}
         Of the wind.
     walker : float or None
-        Look at the walker at this share of the straight line from A to B, instead of where the scene puts him.
+        Look at the walker at this share of the straight line from A to B, instead of where the scene puts him.  [-]
     """
 
     state: State = "as taped"

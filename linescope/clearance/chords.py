@@ -31,7 +31,7 @@ class Approach:
     curve, segment : int
         Which curve, and which chord of it.
     fraction : float
-        Where on the chord, 0 to 1.
+        Where on the chord, 0 to 1.  [-]
     point, nearest : (3,) float
         The place on the chord and the nearest point of the ground. [m]
     face : int

@@ -36,6 +36,7 @@ class Search:
         self.face = np.full(groups, -1, dtype=np.int64)
 
     def offer(self, chord: Ints, fraction: Floats, distance: Floats, nearest: Floats, face: Ints) -> None:
+        """Take places on chords, (m,) chords and fractions, where they beat the best of their curve so far."""
         value = distance - self.chords.sagitta[chord]
         group = self.group[chord]
         order = np.lexsort((value, group))
@@ -46,12 +47,14 @@ class Search:
         self.distance[g], self.nearest[g], self.face[g] = distance[at], nearest[at], face[at]
 
     def at(self, chord: Ints, fraction: Floats) -> Floats:
+        """(m, 3) places on chords.  [m]"""
         start = self.chords.nodes[self.chords.first[chord]]
         end = self.chords.nodes[self.chords.first[chord] + 1]
         points: Floats = start + fraction[:, None] * (end - start)
         return points
 
     def measure(self, chord: Ints, fraction: Floats, *, signed: bool = False) -> Floats:
+        """(m,) distances of places on chords to the ground, which are offered as well.  [m]"""
         d, nearest, face = self.index.distance(self.at(chord, fraction), signed=signed)
         self.offer(chord, fraction, d, nearest, face)
         return d
@@ -185,6 +188,7 @@ class Search:
             start, end = np.concatenate([start, middle]), np.concatenate([middle, end])
 
     def results(self, groups: Ints | None = None) -> list[Approach]:
+        """The best place of every curve, or of some curves."""
         groups = np.arange(self.groups) if groups is None else groups
         points = self.at(self.chord[groups], self.fraction[groups])
         return [

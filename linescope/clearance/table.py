@@ -127,6 +127,7 @@ class Table:
             [m]
         groups : list of c Group
         walker : float or None
+            Where the walker stands; None for what does not depend on him.  [m]
         by_walker : bool
             Whether the walker's place decides about the anchor zone, not that of each piece.
         """

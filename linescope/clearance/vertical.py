@@ -27,7 +27,7 @@ class Drop:
     curve, segment : int
         Which curve, and which chord of it; -1 for none.
     fraction : float
-        Where on the chord, 0 to 1.
+        Where on the chord, 0 to 1.  [-]
     z_ground : float
         Height of the ground there, nan for none. [m]
     """

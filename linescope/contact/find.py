@@ -69,7 +69,7 @@ class Rub:
     wind : Wind
         What blew.
     crossings, gusts : float
-        How many of each the list of places counts.
+        How many of each the list of places counts.  [-]
     places : tuple of Place
         Worst first.
     assumed : tuple of str
@@ -115,7 +115,7 @@ def walk_over(
     most : int
         Steps in each bay at which to stop in any case; `Slide.changed` then tells what halving still did.
     held_share : float
-        See `slide_rub`.
+        See `slide_rub`.  [-]
     progress : callable, optional
         Told the share done.
 
@@ -208,7 +208,7 @@ def find_rub(
     wind : Wind, optional
         Default the rig's own, or else an assumed 6 m/s square to the line.
     crossings, gusts : float
-        How many crossings (there and back) and gust cycles the list of worst places counts.
+        How many crossings (there and back) and gust cycles the list of worst places counts.  [-]
     most : int
         Steps in each bay, at the most.
     worst : int

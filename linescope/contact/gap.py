@@ -165,6 +165,7 @@ def crossings(function: Callable[[Ints, Floats], Floats], length: Floats, level:
     length : (n,) array
         Range of s in each bay.  [m]
     level : float
+        [of the function]
 
     Returns
     -------

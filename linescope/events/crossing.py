@@ -373,8 +373,12 @@ def cross_refined(
 
     Parameters
     ----------
+    rig, level, ways, planned
+        See `cross`.
     start, most : int
         Steps in each bay to begin with, and at the most.
+    progress : callable, optional
+        Told the share done of each crossing, 0 to 1.
 
     Raises
     ------

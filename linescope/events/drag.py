@@ -133,7 +133,16 @@ def wind_load(
 
 
 def wind_loading(rig: Rig, planned: Plan, load: WindLoad, coating: Coating | None = None) -> Loading:
-    """The loading that `linescope.statics.solve` takes: still air plus drag."""
+    """The loading that `linescope.statics.solve` takes: still air plus drag.
+
+    Parameters
+    ----------
+    rig : Rig
+    planned : Plan
+    load : WindLoad
+    coating : Coating, optional
+        Water or ice that weighs as well.
+    """
     if coating is not None:
         rig = coating.on(rig)
     calm = still_air(rig, planned)

@@ -285,7 +285,17 @@ def main_gone_sweep(
     planned: Plan | None = None,
     progress: Callable[[float], None] | None = None,
 ) -> MainGone:
-    """`main_gone` at even places all along the line."""
+    """`main_gone` at even places all along the line.
+
+    Parameters
+    ----------
+    rig : Rig
+        With a walker.
+    count : int
+        Number of places.
+    start, points, planned, progress
+        See `main_gone`.
+    """
     return main_gone(
         rig, positions_of(rig, count), start=start, points=points, planned=planned, progress=progress
     )

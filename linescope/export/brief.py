@@ -60,7 +60,7 @@ def write_brief(
     date : datetime.date, optional
         Default today.
     dpi : float, optional
-        Noted in the files.
+        Noted in the files.  [1/inch]
     evidence : Evidence, optional
         Results of events and distances, which most views need.
     views : sequence of str, optional

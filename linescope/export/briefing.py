@@ -85,7 +85,7 @@ def write_briefing(
     units : {"metric", "feet"}
     paper : {"A4", "Letter"}
     dpi : float, optional
-        Noted in the pictures.
+        Noted in the pictures.  [1/inch]
     progress : callable, optional
         Told the share done, 0 to 1, and what is being done.
 

@@ -57,7 +57,7 @@ def write_film(
     frames : int
         2 to 5000.
     fps : float
-        Frames a second, 1 to 60.
+        Frames a second, 1 to 60.  [1/s]
     size : (width, height)
         Even numbers.  [px]
     theme : str or Theme

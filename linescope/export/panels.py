@@ -27,7 +27,7 @@ def draw(panel: Panel, size: tuple[int, int], theme: Theme, oversize: float) -> 
         Of the picture to make, already oversized.  [px]
     theme : Theme
     oversize : float
-        Pixels drawn for one pixel of a page 2000 px wide.
+        Pixels drawn for one pixel of a page 2000 px wide.  [-]
 
     Returns
     -------

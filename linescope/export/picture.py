@@ -49,7 +49,7 @@ def render(stage: Stage, size: tuple[int, int], path: str | Path, dpi: float | N
         [px]
     path : str or Path
     dpi : float, optional
-        Dots per inch noted in the file; default makes the picture 297 mm (A4) wide.
+        Dots per inch noted in the file; default makes the picture 297 mm (A4) wide.  [1/inch]
 
     Raises
     ------

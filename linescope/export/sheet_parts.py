@@ -108,7 +108,7 @@ def grid(table: Table, width: float, shares: Sequence[float] | None = None, *, h
     width : float
         [points]
     shares : sequence of float, optional
-        Of the columns; default by the longest words in them.
+        Of the columns; default by the longest words in them.  [-]
     head : bool
         Whether the columns have names.
     """

@@ -26,7 +26,7 @@ def walk(results: Results, shares: tuple[float, ...] = SHARES) -> tuple[Solution
     ----------
     results : Results
     shares : tuple of float
-        Between 0 and 1.
+        Between 0 and 1.  [-]
 
     Raises
     ------

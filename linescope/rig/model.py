@@ -45,7 +45,34 @@ def _point(value: object) -> Floats:
 class Rig:
     """A whole rig, checked when made.
 
-    Points are in the rig's own frame: add `origin` [m] to have them in the scene's, where that is a national grid.
+    Points are in the rig's own frame: add `origin` to have them in the scene's, where that is a national grid.
+
+    Attributes
+    ----------
+    name, description : str
+    main_a, main_b, backup_a, backup_b : (3,) array
+        Anchors of main and backup at either end.  [m]
+    main, backup : Webbing
+    main_plan : MainPlan
+    backup_plan : BackupPlan
+    taping : Taping
+    hold : Hold
+        Of every tape whose zone has none of its own.
+    joints : tuple of Joint
+    ties : tuple of float
+        Where main and backup are tied or sewn together: distances from anchor A, in the state spacings refer to.  [m]
+    walker : Walker or None
+    wind : Wind or None
+    weather : Weather
+    ground : GroundSpec or None
+    needs : ClearanceNeeds or None
+        None when no clearance is asked for.
+    origin : (3,) tuple
+        [m]
+    inputs : tuple of InputNote
+        Every input, as given or as assumed.
+    bands : mapping of str to Band
+        Inputs that have a low and a high, by their key in the scene file.  [SI]
 
     Raises
     ------

@@ -19,7 +19,18 @@ AnchorName = Literal["A", "B"]
 
 @dataclass(frozen=True, kw_only=True)
 class Band:
-    """A value with the low and high it may have."""
+    """A value with the low and high it may have.
+
+    Attributes
+    ----------
+    low, value, high : float
+        In ascending order.  [of what it bands]
+
+    Raises
+    ------
+    InputError
+        When they are not in that order.
+    """
 
     low: float
     value: float
@@ -81,8 +92,9 @@ class BackupPlan:
     Attributes
     ----------
     given_by : {"excess", "loop length", "loop depth", "total length"}
-        `value` is a ratio for excess, else a length.  [- or m]
+        What `value` is.
     value : float
+        A ratio for excess, else a length.  [- or m]
     """
 
     given_by: Literal["excess", "loop length", "loop depth", "total length"]

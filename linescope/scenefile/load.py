@@ -64,6 +64,14 @@ def from_text(text: str, *, file: str, folder: str | Path) -> Rig:
 def from_mapping(data: Mapping[str, Any], *, file: str, folder: str | Path) -> Rig:
     """A rig from the tables of a scene, as `tomllib` gives them.
 
+    Parameters
+    ----------
+    data : mapping
+    file : str
+        Name of the file, for messages.
+    folder : str or Path
+        Where files that the scene names are looked for.
+
     Raises
     ------
     SceneError

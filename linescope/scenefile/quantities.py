@@ -33,7 +33,7 @@ class Quantity(Field):
     banded : bool
         Whether low and high may be given.
     spread : float
-        Half-width assumed for a guess without low and high, as a share of the value; 0 for none.
+        Half-width assumed for a guess without low and high, as a share of the value; 0 for none.  [-]
     share : str
         Largest share accepted ("100 %") where the value may also be a percentage of something; "" for none.
     """
@@ -160,6 +160,7 @@ class Point(Field):
 
     @property
     def coordinate(self) -> Quantity:
+        """What one number of it is."""
         return Quantity(help=self.help, dimension="length", low=self.low, high=self.high)
 
     def read(self, raw: object, at: str, reader: Reader, known: Known) -> tuple[float, float, float]:
@@ -196,6 +197,7 @@ class Profile(Field):
 
     @property
     def coordinate(self) -> Quantity:
+        """What one number of it is."""
         return Quantity(help=self.help, dimension="length", low="-10 km", high="10 km")
 
     def read(self, raw: object, at: str, reader: Reader, known: Known) -> tuple[tuple[float, float], ...]:

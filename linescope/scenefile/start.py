@@ -73,6 +73,12 @@ def start_text(name: str) -> str:
 def start(name: str, path: str | Path) -> Path:
     """Write `start_text(name)` to a new file.
 
+    Parameters
+    ----------
+    name : str
+        One of `starts()`.
+    path : str or Path
+
     Raises
     ------
     OutputError

@@ -45,6 +45,7 @@ def air_density(altitude: float) -> float:
 
 
 def read_walker(values: Values | None, span: float) -> Walker | None:
+    """The walker of a scene; `span` [m] for a place given as a share."""
     if values is None:
         return None
     at = values["at"].value * span if isinstance(values["at"], Share) else values["at"]
@@ -52,6 +53,7 @@ def read_walker(values: Values | None, span: float) -> Walker | None:
 
 
 def read_wind(values: Values | None, points: dict[str, tuple[float, ...]], reader: Reader) -> Wind | None:
+    """The wind of a scene; sides are those of somebody who looks from A to B."""
     if values is None:
         return None
     a, b = points["main_a"], points["main_b"]
@@ -79,6 +81,7 @@ def read_wind(values: Values | None, points: dict[str, tuple[float, ...]], reade
 
 
 def read_weather(values: Values | None, main_mass: float, backup_mass: float) -> Weather:
+    """Water or ice of a scene, from mass per metre [kg/m] or as a share of that of the lines."""
     if values is None:
         return Weather()
     added = {}
@@ -89,6 +92,7 @@ def read_weather(values: Values | None, main_mass: float, backup_mass: float) ->
 
 
 def read_needs(values: Values | None, reader: Reader) -> ClearanceNeeds | None:
+    """The clearances a scene asks for."""
     if values is None:
         return None
     if values["leash"] is None:
@@ -97,6 +101,7 @@ def read_needs(values: Values | None, reader: Reader) -> ClearanceNeeds | None:
 
 
 def read_ground(values: Values | None, reader: Reader) -> GroundSpec | None:
+    """Where a scene's ground comes from and how it lies."""
     if values is None:
         return None
     kind = values["kind"]

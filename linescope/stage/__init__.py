@@ -44,7 +44,13 @@ def brief_of(
     findings: tuple[str, ...] = (),
     evidence: Evidence | None = None,
 ) -> Brief:
-    """What views are built from; see `build` for the parameters."""
+    """What views are built from.
+
+    Parameters
+    ----------
+    solution, theme, ground, size, system, date, findings, evidence
+        See `build`.
+    """
     if ground is not None and not isinstance(ground, Site):
         ground = site(ground, solution.rig)
     return Brief(

@@ -89,9 +89,9 @@ def parallel_fit(
     points : (n, 3) array
         [m]
     look, up : (3,) arrays
-        Direction of view, and what is up on the page.
+        Direction of view, and what is up on the page.  [-]
     aspect : float
-        Width over height of the window.
+        Width over height of the window.  [-]
     margin : (left, top, right, bottom)
         Shares of the window to keep free.
     """

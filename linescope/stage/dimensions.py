@@ -66,7 +66,7 @@ def below_chord(points: Floats, start: Floats, end: Floats, down: Floats) -> tup
     start, end : (3,) arrays
         Ends of the chord.  [m]
     down : (3,) array
-        Unit vector of the load; not along the chord.
+        Unit vector of the load; not along the chord.  [-]
 
     Returns
     -------

@@ -41,7 +41,7 @@ class Surface:
     lit : bool
         Shade by a light; False for flat colour.
     opacity : float
-        1 hides what is behind; less lets it through.
+        1 hides what is behind; less lets it through.  [-]
     """
 
     name: str
@@ -183,7 +183,7 @@ class Panel:
     sky : bool
         A graded background instead of plain paper.
     stretch : float
-        How many times too large heights are drawn; stated on the picture when it is not 1.
+        How many times too large heights are drawn; stated on the picture when it is not 1.  [-]
     """
 
     name: str

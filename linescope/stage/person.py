@@ -76,7 +76,7 @@ def hanging(
     ring : (3,) array
         Where the ring touches the line.  [m]
     forwards : (3,) array
-        Horizontal unit vector along the line.
+        Horizontal unit vector along the line.  [-]
     line : Webbing
         What the ring runs on.
     name, colour : str

@@ -26,7 +26,7 @@ def marks(solution: Solution, theme: Theme, *, scale: float = 1.0, every: int = 
     solution : Solution
     theme : Theme
     scale : float
-        Of the symbols.
+        Of the symbols.  [-]
     every : int
         Draw each so manieth tape only, but all ties, and the first tape of every zone.
     """

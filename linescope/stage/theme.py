@@ -67,9 +67,9 @@ class Theme:
         walker, ground, ground_edge, ground_near, ground_hit, alarm, on_alarm, state, on_state, outline, the zones
         of a fall (zone_hit, zone_near, zone_kept, with on_hit and on_zone for what stands on them), tape colours.
     body, small, figure, heading : float
-        Sizes of text.
+        Sizes of text.  [px]
     main_width, backup_width, thin, symbol : float
-        Widths of lines, size of tape symbols.
+        Widths of lines, size of tape symbols.  [px]
     """
 
     name: str

@@ -18,6 +18,7 @@ class BlockMatrix:
     Attributes
     ----------
     diagonal : (n, 4, 4) array
+        [N/m]
     beside : (w, n, 4, 4) array
         ``beside[d - 1, i]`` is the block between node i and node i + d.
     """
@@ -68,8 +69,9 @@ class BlockMatrix:
         Parameters
         ----------
         right : (n, 4) array
+            [N]
         shift : (n, 4) array, optional
-            Added to the diagonal.
+            Added to the diagonal.  [N/m]
         """
         band = self.banded()
         if shift is not None:

@@ -38,9 +38,9 @@ class Settings:
     Attributes
     ----------
     tolerance : float
-        Wanted residual over the rig's weight.
+        Wanted residual over the rig's weight.  [-]
     accepted : float
-        Residual over weight that is still accepted when rounding stops further progress.
+        Residual over weight that is still accepted when rounding stops further progress.  [-]
     max_steps : int
         Hundreds of sliding tapes that run together one after another need thousands.
     """

@@ -53,6 +53,8 @@ class Pair:
     least : (k,) array, optional
         The same for every segment, the main's first; default `gap`, or half the segment where tapes were put
         closer.  [m]
+    start_slides : (n,) array
+        Made of the others: the sliding line's material coordinate as taped, 0 where nothing slides.  [m]
     """
 
     main_ends: Floats
@@ -212,6 +214,7 @@ class Evaluation:
     ----------
     pair : Pair
     unknowns : (n, 4) array
+        Positions and slides.  [m]
     segments : Segments
         The main's n + 1 segments, then the backup's t + 1.
     last : (k, 3) array

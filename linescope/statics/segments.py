@@ -30,7 +30,7 @@ class Segments:
     x, z : (n,) array
         The chord across and along "up".  [m]
     across, up : (n, 3) array
-        Unit vectors of the plane; "up" is against the load.
+        Unit vectors of the plane; "up" is against the load.  [-]
     """
 
     flat: Segments2D
@@ -135,7 +135,7 @@ def solve_segments(
     q : (n,) array
         Load per unstretched metre.  [N/m]
     up : (n, 3) array
-        Unit vector against the load.
+        Unit vector against the load.  [-]
     law : callable
         See `solve_forces`.
     guess : pair of (n,) arrays, optional

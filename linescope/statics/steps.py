@@ -72,7 +72,7 @@ class Step:
     shift : float
         What had to be added to the slides' diagonal.  [N/m]
     sense : (n,) array or None
-        Where given: the side of its resting place that each slide may not leave during the step (0: any).
+        Where given: the side of its resting place that each slide may not leave during the step (0: any).  [-]
     """
 
     move: Floats

@@ -48,7 +48,7 @@ class Wrapping:
     lead : float
         Length laid first: up to where it is turned over the edge, or to the dry zone.  [m]
     dry : (float, float) or None
-        Places where the dry zone begins and ends, on the first turn.
+        Places where the dry zone begins and ends, on the first turn.  [m, see `Outline`]
     dry_by : DryBy
     tucked : float
         Length between the lines, before `start`.  [m]

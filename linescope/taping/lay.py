@@ -40,7 +40,18 @@ def lay(family: TapeFamily, section: Section, stock: TapeStock, holds: Holds | N
 def lay_whole_wraps(
     family: TapeFamily, section: Section, stock: TapeStock, holds: Holds | None = None
 ) -> LaidTape:
-    """One tape with the stock's number of wraps, wherever its end falls.  Parameters and errors as `lay`."""
+    """One tape with the stock's number of wraps, wherever its end falls.
+
+    Parameters
+    ----------
+    family, section, stock, holds
+        See `lay`.
+
+    Raises
+    ------
+    InputError
+        As `lay`, or when so few wraps end on the dry zone.
+    """
     holds = holds or family.can_hold[0]
     if holds not in family.can_hold:
         raise InputError(
@@ -61,7 +72,22 @@ def lay_whole_wraps(
 def lay_length(
     family: TapeFamily, section: Section, stock: TapeStock, cut_length: float, holds: Holds | None = None
 ) -> LaidTape:
-    """One tape of a strip cut to a given length [m].  Parameters and errors as `lay`."""
+    """One tape of a strip cut to a given length.
+
+    Parameters
+    ----------
+    family, section, stock
+        See `lay`.
+    cut_length : float
+        [m]
+    holds
+        See `lay`.
+
+    Raises
+    ------
+    InputError
+        As `lay`, or when the strip does not go round once beyond its dry zone.
+    """
     nominal = lay_whole_wraps(family, section, stock, holds)
     wrapping, turn = nominal.wrapping, section.outline.round
     wanted = nominal.path_length + cut_length - nominal.cut_length - wrapping.tucked

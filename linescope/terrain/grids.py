@@ -92,11 +92,11 @@ def grid_triangles(x: Floats, y: Floats, z: Floats) -> tuple[Floats, Ints]:
     Parameters
     ----------
     x : (c,) float
-        Positions of the columns.
+        Positions of the columns.  [unit of the file]
     y : (r,) float
-        Positions of the rows.
+        Positions of the rows.  [unit of the file]
     z : (r, c) float
-        Heights; NaN where missing.
+        Heights; NaN where missing.  [unit of the file]
 
     Returns
     -------
@@ -206,9 +206,11 @@ def numeric(array: NDArray[np.generic], path: Path, key: str) -> Floats:
 
     Parameters
     ----------
-    array : array
-    path, key
-        File and name, for the message.
+    array : (...) array
+        [unit of the file]
+    path : Path
+    key : str
+        Name of the array, for the message.
 
     Returns
     -------

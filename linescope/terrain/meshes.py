@@ -31,6 +31,7 @@ def read_mesh(path: Path) -> tuple[Floats, Ints]:
     Returns
     -------
     vertices : (n, 3) float
+        [unit of the file]
     faces : (k, 3) int
 
     Raises
@@ -78,6 +79,7 @@ def joined(vertices: Floats, faces: Ints) -> tuple[Floats, Ints]:
     Parameters
     ----------
     vertices : (n, 3) float
+        [unit of the file]
     faces : (k, 3) int
 
     Returns

@@ -53,7 +53,7 @@ class Crossings:
     segment, face : (m,) int
         Which piece of line passes over which triangle.
     start, end : (m,) float
-        Parameters of the piece, 0 to 1, between which it is over the triangle (equal for an upright one).
+        Parameters of the piece, 0 to 1, between which it is over the triangle (equal for an upright one).  [-]
     z_start, z_end : (m,) float
         Heights of the triangle there. [m]
     """
