@@ -7,7 +7,6 @@ import io
 import time
 import warnings
 from collections.abc import Iterator
-from typing import Any
 
 import numpy as np
 
@@ -16,17 +15,16 @@ from linescope.statics import Plan, plan, solve
 from linescope.statics.assemble import assemble, first_guess
 from linescope.statics.catenary import solve_forces
 from linescope.statics.minimise import minimise
-from linescope.statics.pair import Pair
 from linescope.statics.solve import still_air
 from linescope.taping import Holds
 from tests.benchmarks.timing import Row, Timing, against, growth, timed
 from tests.statics.making import straight_law, straight_start
 from tests.statics.random_rigs import plain_rig
+from tests.validation.moorpy_rig import NO_FLOOR, rebuilt
 from tests.validation.test_integration import far_end, random_segments
 
 G = 9.80665
 PEER_TOLERANCE = 1e-3  # Of MoorPy's equilibrium, on positions [m].
-NO_FLOOR = -1e4  # MoorPy's default CB puts a sea floor at end A.
 
 
 def segments() -> Iterator[Row]:
@@ -61,39 +59,6 @@ def segments() -> Iterator[Row]:
     yield against("segment, 10,000 at once", ours, peer, 200.0, note)
 
 
-def moorpy_system(rig: Rig, pair: Pair, start: np.ndarray) -> Any:
-    """The pair's points and lines in MoorPy: anchors fixed, tapes and walker free, at the positions `start`."""
-    import moorpy
-
-    system = moorpy.System(depth=1e4)
-    for name, webbing in (("main", rig.main), ("backup", rig.backup)):
-        stiffness = webbing.stretch.tension[1] / webbing.stretch.strain[1]
-        system.lineTypes[name] = {
-            "name": name, "d_vol": 1e-6, "m": webbing.mass, "EA": stiffness, "w": webbing.mass * G,
-            "input_d": 1e-6, "input_type": "line", "material": name, "cost": 0.0,
-        }  # fmt: skip
-    for anchor in pair.main_ends:
-        system.addPoint(1, anchor)
-    for point, pull in zip(start, pair.pull, strict=True):
-        system.addPoint(0, point)
-        system.pointList[-1].fExt = pull
-    nodes = np.arange(3, 3 + pair.n)
-    lines = (
-        ("main", nodes, pair.main_at, pair.main_length),
-        ("backup", nodes[pair.tapes], pair.backup_at[pair.tapes], pair.backup_length),
-    )
-    for name, chain, at, end in lines:
-        lengths = np.diff(np.concatenate(([0.0], at, [end])))
-        points = [1, *chain, 2]
-        for a, b, length in zip(points[:-1], points[1:], lengths, strict=True):
-            system.addLine(float(length), name)
-            number = len(system.lineList)
-            system.pointList[a - 1].attachLine(number, 0)
-            system.pointList[b - 1].attachLine(number, 1)
-            system.lineList[-1].cb = NO_FLOOR
-    return system
-
-
 def whole_rig() -> Iterator[Row]:
     """60 tapes that hold both lines, 90 m rising 5 %, walker off the middle.
 
@@ -101,6 +66,8 @@ def whole_rig() -> Iterator[Row]:
     with its points on the straight line between the anchors.  Then everything: ours from the planned rig to the
     frozen solution, theirs building, initialising and solving the system.
     """
+    import moorpy
+
     rig = plain_rig(
         span=90.0, slope=0.05, every=90.0 / 61.0, holds=Holds.BOTH, excess=0.06, tension=2500.0,
         measured_on="tensioned", walker=Walker(mass=75.0, at=33.0),
@@ -119,7 +86,7 @@ def whole_rig() -> Iterator[Row]:
             ours_alone.append(timed(lambda: minimise(pair, first_guess(pair))).median)
             ours_whole.append(timed(lambda: solve(rig, planned=planned)).median)
             begin = time.perf_counter()
-            system = moorpy_system(rig, pair, start[:, :3])
+            system = rebuilt(moorpy, rig, pair, start[:, :3])
             system.initialize()
             ready = time.perf_counter()
             system.solveEquilibrium(tol=PEER_TOLERANCE, maxIter=2000)

@@ -14,6 +14,7 @@ import numpy as np
 from linescope.rig import Rig
 from linescope.statics.assemble import G
 from linescope.statics.pair import Pair
+from linescope.webbing import Webbing
 
 NO_FLOOR = -1e4  # MoorPy's default CB puts a sea floor at end A.
 
@@ -26,15 +27,22 @@ def quiet() -> Iterator[None]:
         yield
 
 
+def line_type(name: str, webbing: Webbing) -> dict[str, Any]:
+    """A webbing of straight stretch as MoorPy takes it."""
+    return {
+        "name": name, "d_vol": 1e-6, "m": webbing.mass, "EA": webbing.stretch.tension[1] / webbing.stretch.strain[1],
+        "w": webbing.mass * G, "input_d": 1e-6, "input_type": "line", "material": name, "cost": 0.0,
+    }  # fmt: skip
+
+
 def rebuilt(moorpy: ModuleType, rig: Rig, pair: Pair, points: np.ndarray) -> Any:
-    """The pair, whose tapes hold both lines, with its free points at `points`; both lines share their anchors."""
+    """The pair, whose tapes hold both lines, with its free points at `points`; not initialised.
+
+    Both lines share their anchors.
+    """
     system = moorpy.System(depth=1e4, g=G, rho=0.0)
     for name, webbing in (("main", rig.main), ("backup", rig.backup)):
-        stiffness = webbing.stretch.tension[1] / webbing.stretch.strain[1]
-        system.lineTypes[name] = {
-            "name": name, "d_vol": 1e-6, "m": webbing.mass, "EA": stiffness, "w": webbing.mass * G,
-            "input_d": 1e-6, "input_type": "line", "material": name, "cost": 0.0,
-        }  # fmt: skip
+        system.lineTypes[name] = line_type(name, webbing)
     for anchor in pair.main_ends:
         system.addPoint(1, anchor)
     for point, pull in zip(points, pair.pull, strict=True):
@@ -54,5 +62,4 @@ def rebuilt(moorpy: ModuleType, rig: Rig, pair: Pair, points: np.ndarray) -> Any
             system.pointList[a - 1].attachLine(number, 0)
             system.pointList[b - 1].attachLine(number, 1)
             system.lineList[-1].cb = NO_FLOOR
-    system.initialize()
     return system

@@ -104,6 +104,7 @@ def test_exact_flexibility(segments, agrees):
     agrees("their ends and stiffness, over their size: error", [*ends, *errors], 0.0, abs=room)
 
 
+@pytest.mark.peer
 def test_quadrature_agrees_with_a_runge_kutta_integration(segments):
     """DOP853 at rtol 1e-13: x and z to 1e-11 of the piece's length, on every 250th segment."""
     x, z, *_ = far_end(*segments)

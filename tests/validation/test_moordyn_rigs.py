@@ -16,6 +16,7 @@ from scipy.optimize import brentq
 
 from linescope.events.catch import Loaded, stand, stored
 from linescope.events.fall import leash_fall
+from linescope.events.main_gone import main_gone
 from linescope.rig import Rig, Walker
 from linescope.statics import plan
 from linescope.taping import Holds
@@ -62,31 +63,19 @@ def made(slope: float, kind: tuple[float, float]) -> tuple[Rig, Loaded]:
     return rig, stand(plan(rig), 13.0)
 
 
-def lowest_in_time(
-    moordyn: ModuleType, folder: Path, loaded: Loaded, kind: tuple[float, float], points: np.ndarray, seconds: float,
-    leash: tuple[float, float] | None = None,
+def fallen(
+    moordyn: ModuleType, folder: Path, kind: tuple[float, float], points: list, lines: list, body: int, seconds: float
 ) -> float:
-    """Lowest height of the mass let go at the walker's node, or in a leash (height above it, length), from rest."""
-    pair, body = loaded.pair, loaded.node + 3
-    at = [(f"{i + 1} Fixed", place, 0.0) for i, place in enumerate(pair.main_ends)]
-    masses = np.where((np.arange(pair.n) == loaded.node) & (leash is None), MASS, 0.0)
-    at += [(f"{i + 3} Free", *both) for i, both in enumerate(zip(points, masses, strict=True))]
-    lines, nodes = [], np.arange(3, 3 + pair.n)
-    for name, chain, places, end in (
-        ("main", nodes, pair.main_at, pair.main_length),
-        ("backup", nodes[pair.tapes], pair.backup_at[pair.tapes], pair.backup_length),
-    ):
-        ends = [1, *chain, 2]
-        for a, b, length in zip(ends[:-1], ends[1:], np.diff([0.0, *places, end]), strict=True):
-            lines.append(f"{len(lines) + 1} {name} {a} {b} {length:.12g} {LINKS[name]} -")
-    if leash is not None:
-        at.append((f"{pair.n + 3} Free", points[loaded.node] + [0.0, 0.0, leash[0]], MASS))
-        lines.append(f"{len(lines) + 1} leash {body} {pair.n + 3} {leash[1]} 1 -")
-        body = pair.n + 3
+    """Lowest height of one point, from rest.  Points are (kind, place, mass) and lines (kind, from, to, length, links);
+    points count from 1."""
     text = HEAD.format(ea=kind[0], mass=kind[1])
-    text += "".join(f"{name} {x:.12g} {y:.12g} {z:.12g} {mass} 0 0 0\n" for name, (x, y, z), mass in at)
+    for number, (what, (x, y, z), mass) in enumerate(points, start=1):
+        text += f"{number} {what} {x:.12g} {y:.12g} {z:.12g} {mass} 0 0 0\n"
+    text += LINES
+    for number, (what, a, b, length, links) in enumerate(lines, start=1):
+        text += f"{number} {what} {a} {b} {length:.12g} {links} -\n"
     file = folder / "pair.txt"
-    file.write_text(text + LINES + "".join(f"{line}\n" for line in lines) + TAIL)
+    file.write_text(text + TAIL)
     system = moordyn.Create(str(file))
     moordyn.Init(system, [], [])
     point, lowest, now = moordyn.GetPoint(system, body), np.inf, 0.0
@@ -96,6 +85,30 @@ def lowest_in_time(
         lowest = min(lowest, moordyn.GetPointPos(point)[2])
     moordyn.Close(system)
     return float(lowest)
+
+
+def lowest_in_time(
+    moordyn: ModuleType, folder: Path, loaded: Loaded, kind: tuple[float, float], places: np.ndarray, seconds: float,
+    leash: tuple[float, float] | None = None,
+) -> float:
+    """Lowest height of the mass let go at the walker's node, or in a leash (height above it, length), from rest."""
+    pair, body = loaded.pair, loaded.node + 3
+    masses = np.where((np.arange(pair.n) == loaded.node) & (leash is None), MASS, 0.0)
+    points = [("Fixed", place, 0.0) for place in pair.main_ends]
+    points += [("Free", *both) for both in zip(places, masses, strict=True)]
+    lines, nodes = [], np.arange(3, 3 + pair.n)
+    for name, chain, at, end in (
+        ("main", nodes, pair.main_at, pair.main_length),
+        ("backup", nodes[pair.tapes], pair.backup_at[pair.tapes], pair.backup_length),
+    ):
+        ends = [1, *chain, 2]
+        for a, b, length in zip(ends[:-1], ends[1:], np.diff([0.0, *at, end]), strict=True):
+            lines.append((name, a, b, length, LINKS[name]))
+    if leash is not None:
+        points.append(("Free", places[loaded.node] + [0.0, 0.0, leash[0]], MASS))
+        lines.append(("leash", body, len(points), leash[1], 1))
+        body = len(points)
+    return fallen(moordyn, folder, kind, points, lines, body, seconds)
 
 
 def bound(loaded: Loaded, height: float) -> tuple[float, float]:
@@ -109,7 +122,7 @@ def bound(loaded: Loaded, height: float) -> tuple[float, float]:
     return -float(empty.drop[0]), -float(loaded.line(np.array([force])).drop[0])
 
 
-NYLON, TENACITY = (62.5e3, 0.062), (222e3, 0.052)
+NYLON, TENACITY, POLYESTER = (62.5e3, 0.062), (222e3, 0.052), (125e3, 0.055)
 
 
 @pytest.mark.parametrize(("slope", "kind"), [(0.0, NYLON), (0.12, TENACITY)], ids=["level", "inclined"])
@@ -153,5 +166,37 @@ def test_a_leash_fall_from_the_loaded_rig(tmp_path, peer, agrees):
     dip = figures.ring_standing[0, 2] - found
     agrees(
         "leash fall of the standing walker: dip of the ring, a bound", figures.dip[0], dip, rel=0.7, side="above",
+        unit="m",
+    )
+
+
+@pytest.mark.parametrize("excess", [0.04, 0.08])
+def test_main_gone_with_the_walker_at_mid_span(excess, tmp_path, peer, agrees):
+    """The main is taken away under a walker in the middle of the middle bay: his ring falls into the loop below it and
+    stays in its middle by symmetry.  The tapes, no longer held by anything, fall with their loops."""
+    moordyn = peer("moordyn", NEEDS)
+    line = webbing(*POLYESTER)
+    rig = plain_rig(
+        span=45.0, every=5.0, holds=Holds.BOTH, excess=excess, tension=2500.0, measured_on="tensioned",
+        walker=Walker(mass=MASS, at=22.5), main=line, backup=line,
+    )
+    gone = main_gone(rig, start="at the ring")
+    ring, pair = gone.ring_standing[0], stand(plan(rig), 22.5)
+    tapes = pair.standing.state.unknowns[pair.pair.tapes, :3]
+    at = np.diff([0.0, *pair.pair.backup_at[pair.pair.tapes], pair.pair.backup_length])
+    points = [("Fixed", place, 0.0) for place in pair.pair.main_ends]
+    points += [("Free", place, 0.0) for place in tapes] + [("Free", ring, MASS)]
+    body = len(points)
+    ends = [1, *range(3, body), 2]
+    half = len(at) // 2
+    assert len(at) == 9 and tapes[half - 1, 0] + tapes[half, 0] == pytest.approx(45.0, abs=1e-6)
+    lines = []
+    for bay, (a, b, length) in enumerate(zip(ends[:-1], ends[1:], at, strict=True)):
+        parts = [(a, body), (body, b)] if bay == half else [(a, b)]
+        lines += [("backup", *part, length / len(parts), LINKS["backup"]) for part in parts]
+    found = fallen(moordyn, tmp_path, POLYESTER, points, lines, body, 2.5)
+    dip = ring[2] - gone.nothing_holds.lowest_ring[0, 2]
+    agrees(
+        "main gone under a walker at mid-span: fall of the ring, a bound", dip, ring[2] - found, rel=0.05, side="above",
         unit="m",
     )

@@ -11,16 +11,18 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from scipy.optimize import brentq
 
+from linescope.events.main_gone import main_gone
 from linescope.rig import Rig, Walker
 from linescope.statics import Solution, plan, solve
-from linescope.statics.assemble import assemble
+from linescope.statics.assemble import G, assemble
 from linescope.statics.pair import Pair
 from linescope.statics.solve import still_air
 from linescope.taping import Holds
 from tests.statics.making import straight_start
 from tests.statics.random_rigs import plain_rig, webbing
-from tests.validation.moorpy_rig import quiet, rebuilt
+from tests.validation.moorpy_rig import NO_FLOOR, line_type, quiet, rebuilt
 
 OUTSIDE = {"area": "peers", "source": "MoorPy System, whole pairs", "known": "peer"}
 pytestmark = pytest.mark.peer
@@ -63,6 +65,7 @@ def test_places_and_tensions(name, peer, agrees):
     rig, solution, pair = case(name)
     with quiet():
         system = rebuilt(moorpy, rig, pair, straight_start(pair, 0.0)[:, :3])
+        system.initialize()
         system.solveEquilibrium(tol=1e-6, maxIter=2000)
     found = np.array([point.r for point in system.pointList[2:]])
     pulls = np.array([[line.TA, line.TB] for line in system.lineList])
@@ -80,6 +83,7 @@ def test_our_places_balance_in_its_catenaries(name, peer, agrees):
     rig, solution, pair = case(name)
     with quiet():
         system = rebuilt(moorpy, rig, pair, solution.main.nodes[1:-1])
+        system.initialize()
         for line in system.lineList:
             line.staticSolve(reset=True, tol=1e-10)
     pulls = np.array([[line.TA, line.TB] for line in system.lineList])
@@ -102,6 +106,7 @@ def test_settled_sliders_balance_in_its_catenaries(holds, peer, agrees):
     pair = replace(pair, main_at=solution.main.coordinate[1:-1], backup_at=slid(pair, solution))
     with quiet():
         system = rebuilt(moorpy, rig, pair, solution.main.nodes[1:-1])
+        system.initialize()
         for line in system.lineList:
             line.staticSolve(reset=True, tol=1e-10)
     left = np.array([point.getForces() for point in system.pointList[2:]]) / solution.tension_a
@@ -120,3 +125,48 @@ def slid(pair: Pair, solution: Solution) -> np.ndarray:
     at = np.full(pair.n, np.nan)
     at[pair.tapes] = solution.tape_backup
     return at
+
+
+@pytest.mark.parametrize("slope", [0.0, -0.1])
+def test_ring_at_rest_on_the_released_backup(slope, peer, agrees):
+    """The whole backup between its anchors as two MoorPy lines with the walker between them; a root finder shifts the
+    ring along until it pulls alike on both sides, as a ring that runs freely must."""
+    moorpy = peer("moorpy", NEEDS)
+    line = webbing(*POLYESTER[:2])
+    rig = plain_rig(
+        span=60.0, slope=slope, every=4.0, holds=Holds.BOTH, excess=0.05, tension=2500.0, measured_on="tensioned",
+        walker=Walker(mass=75.0, at=25.0), main=line, backup=line,
+    )
+    planned = plan(rig)
+    gone = main_gone(rig, planned=planned).nothing_holds
+    length, weight = planned.layout.backup_length, 75.0 * G
+
+    def hung(first):
+        with quiet():
+            system = moorpy.System(depth=1e4, g=G, rho=0.0)
+            system.lineTypes["backup"] = line_type("backup", line)
+            for kind, place in ((1, rig.backup_a), (1, rig.backup_b), (0, rig.backup_a * 0.5 + rig.backup_b * 0.5)):
+                system.addPoint(kind, place - [0.0, 0.0, 0.0 if kind else 8.0])
+            system.pointList[2].fExt = np.array([0.0, 0.0, -weight])
+            for number, (end, part) in enumerate(((1, first), (2, length - first)), start=1):
+                system.addLine(part, "backup")
+                system.pointList[end - 1].attachLine(number, 0)
+                system.pointList[2].attachLine(number, 1)
+                system.lineList[-1].cb = NO_FLOOR
+            system.initialize()
+            system.solveEquilibrium(tol=1e-7, maxIter=2000)
+            for piece in system.lineList:
+                piece.staticSolve(reset=True, tol=1e-10)
+        return system
+
+    def uneven(first):
+        left, right = hung(first).lineList
+        return left.TB - right.TB
+
+    system = hung(brentq(uneven, 0.3 * length, 0.95 * length, xtol=1e-8))
+    told = "released backup with its ring at rest: "
+    agrees(
+        told + "place, over the span: difference", (gone.rest_ring[0] - system.pointList[2].r) / rig.span, 0.0, abs=1e-6
+    )
+    top = max(max(piece.TA, piece.TB) for piece in system.lineList)
+    agrees(told + "largest tension", gone.rest_tension[0], top, rel=1e-6, unit="N")
