@@ -76,6 +76,8 @@ def test_a_row_that_changed_is_told(change, said) -> None:
     assert record.changed([replace(ROW, ours=2.011)], [ROW]) == ""
     assert said in record.changed([replace(ROW, **change)], [ROW])
     assert "no longer checked" in record.changed([], [ROW])
+    many = replace(ROW, points=3)
+    assert "ours is 1.94" in record.changed([replace(many, ours=1.94)], [many]), "also where it comes nearer"
 
 
 @pytest.mark.peer
