@@ -1,5 +1,6 @@
 """Where main and backup touch, and where rub collects: intervals, ledgers, styles side by side."""
 
+from linescope.contact.archard import rate_from_mass_loss, wear_coefficient, wear_rate, worn_volume
 from linescope.contact.compare import Comparison, Style, compare
 from linescope.contact.find import Rub, find_rub
 from linescope.contact.ledger import Ledger
@@ -21,6 +22,10 @@ __all__ = [
     "find_rub",
     "find_touches",
     "find_wind_touches",
+    "rate_from_mass_loss",
     "slide_rub",
     "swing_rub",
+    "wear_coefficient",
+    "wear_rate",
+    "worn_volume",
 ]

@@ -3,7 +3,7 @@
 Each event is a function of a rig that returns a frozen result; nothing here draws.
 """
 
-from linescope.events.air import Coating, air_density, ice_sleeve, soaked
+from linescope.events.air import Coating, air_density, gust_factor, ice_sleeve, mean_speed, soaked
 from linescope.events.as_built import AsBuilt, implied_loops
 from linescope.events.bands import Bands, find_bands, with_input
 from linescope.events.crossing import Crossing, cross, cross_refined
@@ -38,6 +38,7 @@ __all__ = [
     "find_bands",
     "find_wind",
     "four_states",
+    "gust_factor",
     "height_rule",
     "ice_sleeve",
     "implied_loops",
@@ -46,6 +47,7 @@ __all__ = [
     "main_gone",
     "main_gone_sweep",
     "marks_for",
+    "mean_speed",
     "soaked",
     "wind_loading",
     "with_input",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from linescope.scenefile.fields import Choice, Either, Flag, Text
 from linescope.scenefile.groups import Group
 from linescope.scenefile.quantities import Point, Profile, Quantity, Series
@@ -216,67 +218,24 @@ GROUND = Group(
     needs=dict.fromkeys(("unit", "up", "turn", "shift", "cell", "degrees", "max_edge"), "file"),
 )
 
+
+def _distance(text: str, *, high: str = "200 m", **more: Any) -> Quantity:
+    """A distance from the ground, or what is taken off one: never varied with low and high."""
+    return Quantity(help=text, dimension="length", low="0 m", high=high, banded=False, **more)
+
+
 CLEARANCE = Group(
     help="Distances to the ground you ask for, and what is taken off every measured one.",
     fields={
-        "line": Quantity(
-            help="From the main.",
-            required=True,
-            example="1 m",
-            dimension="length",
-            low="0 m",
-            high="200 m",
-            banded=False,
-        ),
-        "loop": Quantity(
-            help="From the loops of the backup.",
-            required=True,
-            example="0.5 m",
-            dimension="length",
-            low="0 m",
-            high="200 m",
-            banded=False,
-        ),
-        "body": Quantity(
-            help="From the walker, standing, hanging or falling.",
-            required=True,
-            example="3 m",
-            dimension="length",
-            low="0 m",
-            high="200 m",
-            banded=False,
-        ),
-        "leash": Quantity(
-            help="From the leash; left out: as from the walker.",
-            example="3 m",
-            dimension="length",
-            low="0 m",
-            high="200 m",
-            banded=False,
-        ),
-        "anchor_zone": Quantity(
-            help="So near to an anchor distances are shown but not compared: lines come down to the rock there.",
+        "line": _distance("From the main.", required=True, example="1 m"),
+        "loop": _distance("From the loops of the backup.", required=True, example="0.5 m"),
+        "body": _distance("From the walker, standing, hanging or falling.", required=True, example="3 m"),
+        "leash": _distance("From the leash; left out: as from the walker.", example="3 m"),
+        "anchor_zone": _distance(
+            "So near to an anchor distances are shown but not compared: lines come down to the rock there.",
             default="5 m",
-            dimension="length",
-            low="0 m",
-            high="200 m",
-            banded=False,
         ),
-        "survey_error": Quantity(
-            help="How wrong the survey of the ground may be.",
-            default="0.5 m",
-            dimension="length",
-            low="0 m",
-            high="20 m",
-            banded=False,
-        ),
-        "margin": Quantity(
-            help="Further distance kept.",
-            default="1 m",
-            dimension="length",
-            low="0 m",
-            high="100 m",
-            banded=False,
-        ),
+        "survey_error": _distance("How wrong the survey of the ground may be.", default="0.5 m", high="20 m"),
+        "margin": _distance("Further distance kept.", default="1 m", high="100 m"),
     },
 )
