@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Protocol
 
 import numpy as np
@@ -11,6 +12,7 @@ from numpy.typing import NDArray
 from linescope.rig import Rig
 from linescope.stage.items import Surface
 from linescope.terrain import Terrain, thin
+from linescope.terrain.plan import PlanIndex
 
 Floats = NDArray[np.float64]
 
@@ -59,11 +61,7 @@ def site(ground: Ground, rig: Rig, triangles: int = FOR_THE_EYE) -> Site:
     triangles : int
         At most so many in the picture.
     """
-    whole = (
-        ground
-        if isinstance(ground, Terrain)
-        else Terrain(vertices=ground.vertices, faces=ground.faces, source="the ground given")
-    )
+    whole = _terrain(ground)
     vertices, faces = whole.vertices, whole.faces
     along = plan_direction(rig)
     side = (vertices[:, :2] - rig.main_a[:2]) @ np.array([-along[1], along[0]])
@@ -104,32 +102,33 @@ def height_below(ground: Ground, points: Floats) -> Floats:
         The highest ground at or below each point; nan where there is none.  A vertical distance to it is not
         the clearance, which may be smaller to the side.  [m]
     """
-    vertices, faces = np.asarray(ground.vertices), np.asarray(ground.faces)
-    plan = vertices[:, :2]
-    low, high = points[:, :2].min(axis=0) - 1e-9, points[:, :2].max(axis=0) + 1e-9
-    below, above = (plan < low)[faces].all(axis=1), (plan > high)[faces].all(axis=1)
-    return _highest(vertices[faces[~(below | above).any(axis=1)]], points)
+    result = np.full(len(points), -np.inf)
+    known = np.flatnonzero(np.isfinite(points).all(axis=1))
+    position, face = _plan(_terrain(ground)).candidates(points[known, :2])
+    point = points[known[position]]
+    a, b, c = (np.asarray(ground.vertices)[np.asarray(ground.faces)[face, k]] for k in range(3))
+    ab, ac, ap = (b - a)[:, :2], (c - a)[:, :2], point[:, :2] - a[:, :2]
+    area = ab[:, 0] * ac[:, 1] - ab[:, 1] * ac[:, 0]
+    flat = np.abs(area) < 1e-12
+    area = np.where(flat, 1.0, area)
+    u = (ap[:, 0] * ac[:, 1] - ap[:, 1] * ac[:, 0]) / area
+    v = (ab[:, 0] * ap[:, 1] - ab[:, 1] * ap[:, 0]) / area
+    z = a[:, 2] + u * (b - a)[:, 2] + v * (c - a)[:, 2]
+    under = ~flat & (u >= -1e-9) & (v >= -1e-9) & (u + v <= 1 + 1e-9) & (z <= point[:, 2] + 1e-6)
+    np.maximum.at(result, known[position[under]], z[under])
+    return np.where(np.isfinite(result), result, np.nan)
 
 
-def _highest(corners: Floats, points: Floats) -> Floats:
-    """Highest z at or below each point on triangles given as (t, 3, 3) corners; nan where there is none.  [m]"""
-    low, high = corners[:, :, :2].min(axis=1), corners[:, :, :2].max(axis=1)
-    result = np.full(len(points), np.nan)
-    for k, point in enumerate(points):
-        near = ((low <= point[:2]) & (point[:2] <= high)).all(axis=1)
-        a, b, c = corners[near, 0], corners[near, 1], corners[near, 2]
-        ab, ac, ap = (b - a)[:, :2], (c - a)[:, :2], point[:2] - a[:, :2]
-        area = ab[:, 0] * ac[:, 1] - ab[:, 1] * ac[:, 0]
-        flat = np.abs(area) < 1e-12
-        area = np.where(flat, 1.0, area)
-        u = (ap[:, 0] * ac[:, 1] - ap[:, 1] * ac[:, 0]) / area
-        v = (ab[:, 0] * ap[:, 1] - ab[:, 1] * ap[:, 0]) / area
-        inside = ~flat & (u >= -1e-9) & (v >= -1e-9) & (u + v <= 1 + 1e-9)
-        z = (a[:, 2] + u * (b - a)[:, 2] + v * (c - a)[:, 2])[inside]
-        z = z[z <= point[2] + 1e-6]
-        if len(z):
-            result[k] = z.max()
-    return result
+def _terrain(ground: Ground) -> Terrain:
+    if isinstance(ground, Terrain):
+        return ground
+    return Terrain(vertices=ground.vertices, faces=ground.faces, source="the ground given")
+
+
+@lru_cache(maxsize=2)
+def _plan(terrain: Terrain) -> PlanIndex:
+    """Triangles by plan position, kept for the next question about the same ground."""
+    return PlanIndex(terrain)
 
 
 def plan_direction(rig: Rig) -> Floats:
@@ -156,11 +155,7 @@ def section(ground: Ground, rig: Rig, low: float, high: float, count: int = 1500
         Without the places that have no ground.  [m]
     """
     along = plan_direction(rig)
-    vertices, faces = np.asarray(ground.vertices), np.asarray(ground.faces)
-    side = (vertices[:, :2] - rig.main_a[:2]) @ np.array([-along[1], along[0]])
-    cut = faces[(side[faces].min(axis=1) <= 1e-9) & (side[faces].max(axis=1) >= -1e-9)]
-    stations = np.linspace(low, high, count)
-    points = rig.main_a + stations[:, None] * along
-    points[:, 2] = float(vertices[:, 2].max()) + 1.0
-    points[:, 2] = _highest(vertices[cut], points)
+    points = rig.main_a + np.linspace(low, high, count)[:, None] * along
+    points[:, 2] = float(np.asarray(ground.vertices)[:, 2].max()) + 1.0
+    points[:, 2] = height_below(ground, points)
     return points[np.isfinite(points[:, 2])]
