@@ -1,22 +1,19 @@
-"""The command line: parse, call the same functions as the Python API, set the exit status.
-
-Exit status 0: done.  2: something given cannot be used.  3: a required clearance is not met.  4: no equilibrium was
-reached.  5: the system lacks something that drawing needs.  130: interrupted.
-"""
+"""The command line: parse, call the same functions as the Python API, set the exit status (`linescope.console`)."""
 
 from __future__ import annotations
 
 import argparse
 import contextlib
 import json
-import os
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NoReturn
 
 import linescope
-from linescope.errors import InputError, LinescopeError
+from linescope import console
+from linescope.console import say
+from linescope.errors import InputError, OutputError, printable, shortened
 
 if TYPE_CHECKING:
     from linescope.rig import Rig
@@ -35,25 +32,24 @@ def main(arguments: Sequence[str] | None = None) -> int:
     int
         The exit status.
     """
-    options = _parser().parse_args(arguments)
-    try:
+
+    def command() -> int:
+        options = _parser().parse_args(arguments)
         status: int = options.run(options)
-        sys.stdout.flush()
-    except LinescopeError as error:
-        print(f"linescope: {error}", file=sys.stderr)
-        return error.exit_status
-    except KeyboardInterrupt:
-        print("linescope: interrupted; files written before are complete", file=sys.stderr)
-        return 130
-    except BrokenPipeError:
-        # Whoever read our output has gone; nothing is wrong on this side.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 0
-    return status
+        return status
+
+    return console.run(command, as_process=arguments is None)
+
+
+class _Parser(argparse.ArgumentParser):
+    """One that shows what was typed without control characters, and not at any length."""
+
+    def error(self, message: str) -> NoReturn:
+        super().error(shortened(printable(message), 400))
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+    parser = _Parser(
         prog="linescope",
         description="See a highline's pair of lines before rigging: loops, tensions, clearance, falls.",
         epilog="A plan, not a permission: measure on the real line; local codes and competent riggers come first.",
@@ -82,7 +78,7 @@ def _parser() -> argparse.ArgumentParser:
     sub = scene("brief", _brief, "Write the briefing pictures as PNG files.")
     sub.add_argument("-o", "--out", metavar="DIR", default="briefing", help="folder to write to (default: briefing)")
     sub.add_argument("--size", metavar="WxH", type=_size, default=(2000, 1414), help="pixels (default: 2000x1414)")
-    sub.add_argument("--dpi", type=float, default=None, help="dots per inch noted in the files")
+    sub.add_argument("--dpi", type=_within(float, 10, 2400), help="dots per inch noted in the files (10 to 2400)")
     sub.add_argument("--theme", choices=("light", "dark"), default="light", help="for print, or for a projector")
     sub.add_argument("--paper", choices=("A4", "Letter"), default="A4", help="of the sheet (default: A4)")
     sub.add_argument("--pictures-only", action="store_true", help="neither the sheet (PDF) nor the page (HTML)")
@@ -100,13 +96,15 @@ def _parser() -> argparse.ArgumentParser:
     sub = scene("film", _film, "A walker crossing, or the loss of the main, as MP4 or GIF.")
     sub.add_argument("-o", "--out", metavar="FILE", default="film.gif", help="ends in .gif or .mp4 (default: film.gif)")
     sub.add_argument("--kind", choices=("crossing", "main-gone"), default="crossing", help="what happens")
-    sub.add_argument("--frames", type=int, default=100, help="how many (default: 100)")
-    sub.add_argument("--fps", type=float, default=12.0, help="frames a second (default: 12)")
+    sub.add_argument("--frames", type=_within(int, 2, 5000), default=100, help="how many (default: 100)")
+    sub.add_argument("--fps", type=_within(float, 1, 60), default=12.0, help="frames a second (default: 12)")
     sub.add_argument("--size", metavar="WxH", type=_size, default=(1280, 720), help="pixels (default: 1280x720)")
     sub.add_argument("--theme", choices=("light", "dark"), default="light", help="for print, or for a projector")
 
     sub = scene("stage", _stage, "Open the rig as a page in the browser: change anything, see it at once.")
-    sub.add_argument("--port", type=int, default=0, help="on the loopback address (default: a free one)")
+    sub.add_argument(
+        "--port", type=_within(int, 0, 65535), default=0, help="on the loopback address (default: a free one)"
+    )
     sub.add_argument("--no-browser", action="store_true", help="print the address, open nothing")
 
     sub = scene("tapes", _tapes, "Cut list of the tapes, marks on both lines, sections and strips at 1:1.")
@@ -131,9 +129,25 @@ def _parser() -> argparse.ArgumentParser:
 
 def _size(text: str) -> tuple[int, int]:
     width, _, height = text.lower().partition("x")
-    if not (width.isdigit() and height.isdigit()):
+    if not all(side.isascii() and side.isdigit() and len(side) <= 6 for side in (width, height)):
         raise argparse.ArgumentTypeError(f"not WIDTHxHEIGHT in pixels: {text!r}")
     return int(width), int(height)
+
+
+def _within(kind: type[int] | type[float], low: int, high: int) -> Callable[[str], float]:
+    """A reader of numbers from low to high."""
+
+    def read(text: str) -> float:
+        try:
+            value = kind(text) if text.isascii() and len(text) <= 40 else None
+        except ValueError:
+            value = None
+        if value is None or not low <= value <= high:
+            name = "whole number" if kind is int else "number"
+            raise argparse.ArgumentTypeError(f"not a {name} from {low} to {high}: {text!r}")
+        return value
+
+    return read
 
 
 @contextlib.contextmanager
@@ -147,15 +161,32 @@ def _naming(scene: str) -> Iterator[None]:
         raise
 
 
+@contextlib.contextmanager
+def _naming_option() -> Iterator[None]:
+    """Name the option in errors that come from what was asked on the command line."""
+    try:
+        yield
+    except OutputError:
+        raise
+    except InputError as error:
+        key = f"--{error.key}"
+        raise InputError(error.problem, key=key, found=error.found, allowed=error.allowed) from error
+
+
+def _inputs(scene: str, rig: Rig) -> list[str | Path]:
+    """The files a command reads, none of which it may replace."""
+    return [scene] if rig.ground is None or rig.ground.path is None else [scene, rig.ground.path]
+
+
 def _load(scene: str) -> Rig:
     from linescope.scenefile import load
 
     return load(scene)
 
 
-def _progress(quiet: bool = False) -> Callable[[float, str], None] | None:
+def _progress() -> Callable[[float, str], None] | None:
     """A line on the terminal that says what is being done, or nothing where nobody watches."""
-    if quiet or not sys.stderr.isatty():
+    if sys.stderr is None or not sys.stderr.isatty():
         return None
 
     def tell(share: float, what: str) -> None:
@@ -177,16 +208,16 @@ def _figures(options: argparse.Namespace) -> int:
     with _naming(options.scene):
         results = gather(rig, sweeps=options.full, crossings=options.full, bands=True, progress=_progress())
     if options.json:
-        print(json.dumps(figures_json(results, linescope.__version__), indent=1, allow_nan=False))
+        say(json.dumps(figures_json(results, linescope.__version__), indent=1, allow_nan=False))
     else:
-        print(figures_text(results, options.units, every_bay=options.every_bay), end="")
+        say(figures_text(results, options.units, every_bay=options.every_bay))
     return 0
 
 
 def _keys(options: argparse.Namespace) -> int:
     from linescope.report.keys import documentation
 
-    print(documentation(), end="")
+    say(documentation())
     return 0
 
 
@@ -200,7 +231,10 @@ def _ground(rig: Rig) -> Any:
 
 def _brief(options: argparse.Namespace) -> int:
     from linescope.export.briefing import Wanted, write_briefing
+    from linescope.export.picture import check_size
 
+    with _naming_option():
+        check_size(options.size)
     rig = _load(options.scene)
     documents = not options.pictures_only
     wanted = Wanted(
@@ -213,9 +247,9 @@ def _brief(options: argparse.Namespace) -> int:
             paper=options.paper, dpi=options.dpi, progress=_progress(),
         )
     for file in files:
-        print(file)
+        say(str(file))
     for reason in missing:
-        print(f"left out: {reason}", file=sys.stderr)
+        console.complain(f"left out: {reason}")
     return 0
 
 
@@ -230,21 +264,25 @@ def _clearance(options: argparse.Namespace) -> int:
             rig, terrain=_ground(rig), progress=None if tell is None else lambda share: tell(share, "clearance")
         )
     if options.json:
-        print(json.dumps(clearance_json(found), indent=1, allow_nan=False))
+        say(json.dumps(clearance_json(found), indent=1, allow_nan=False))
     else:
-        print(clearance_text(found, options.units), end="")
+        say(clearance_text(found, options.units))
     return found.exit_status
 
 
 def _film(options: argparse.Namespace) -> int:
-    from linescope.export.film import write_film
+    from linescope.export.atomic import refuse_early
+    from linescope.export.film import check, write_film
 
+    with _naming_option():
+        check(options.out, options.kind, options.frames, options.fps, options.size)
     rig = _load(options.scene)
+    refuse_early(options.out, _inputs(options.scene, rig))
     with _naming(options.scene):
-        print(write_film(
+        say(str(write_film(
             options.out, rig, options.kind, ground=_ground(rig), frames=options.frames, fps=options.fps,
             size=options.size, theme=options.theme, units=options.units, progress=_progress(),
-        ))
+        )))
     return 0
 
 
@@ -252,10 +290,22 @@ def _stage(options: argparse.Namespace) -> int:
     from linescope.app import serve
 
     def ready(address: str) -> None:
-        print(f"The page is at {address} (this machine only). Stop with Ctrl-C.", flush=True)
+        say(f"The page is at {address} (this machine only). Stop with Ctrl-C.")
+        sys.stdout.flush()
 
     serve(options.scene, port=options.port, open_browser=not options.no_browser, ready=ready)
     return 0
+
+
+def _depth(text: str) -> float:
+    from linescope.events.marks import DEEPEST, SHALLOWEST
+    from linescope.units import to_si
+
+    depth = to_si(text, "length", key="--depth")
+    if not SHALLOWEST <= depth <= DEEPEST:
+        allowed = f"{SHALLOWEST * 1e3:g} mm to {DEEPEST:g} m"
+        raise InputError("no loops of that depth can be asked for", key="--depth", found=text, allowed=allowed)
+    return depth
 
 
 def _tapes(options: argparse.Namespace) -> int:
@@ -263,26 +313,35 @@ def _tapes(options: argparse.Namespace) -> int:
     from linescope.report.tapes import tape_json
     from linescope.statics import cut_list, plan
 
+    depth = None if options.depth is None else _depth(options.depth)
     rig = _load(options.scene)
-    with _naming(options.scene):
-        if options.depth is not None:
-            from linescope.events import marks_for
-            from linescope.units import to_si
+    files = [file for file in (options.csv, options.pdf) if file is not None]
+    if files:
+        from linescope.export.atomic import refuse_early
 
-            rig = marks_for(rig, depth=to_si(options.depth, "length", key="--depth")).rig
+        for i, file in enumerate(files):
+            refuse_early(file, [*_inputs(options.scene, rig), *files[:i]])
+        if len(files) == 2 and Path(files[0]).absolute() == Path(files[1]).absolute():
+            raise OutputError("both the list and the plan would go there", file=files[0], allowed="two file names")
+    if depth is not None:
+        from linescope.events import marks_for
+
+        with _naming(options.scene):
+            rig = marks_for(rig, depth=depth).rig
+    with _naming(options.scene):
         cuts = cut_list(plan(rig))
     cuts = cuts.reversed() if options.reversed else cuts
-    if options.csv or options.pdf:
+    if files:
         from linescope.export.tape_sheet import write_csv, write_pdf
 
-        if options.csv:
-            print(write_csv(options.csv, cuts))
-        if options.pdf:
-            print(write_pdf(options.pdf, cuts, title=rig.name, units=options.units, paper=options.paper))
+        if options.csv is not None:
+            say(str(write_csv(options.csv, cuts)))
+        if options.pdf is not None:
+            say(str(write_pdf(options.pdf, cuts, title=rig.name, units=options.units, paper=options.paper)))
     if options.json:
-        print(json.dumps(tape_json(cuts), indent=1, allow_nan=False))
-    elif not (options.csv or options.pdf):
-        print(tape_text(cuts, rig.name, options.units), end="")
+        say(json.dumps(tape_json(cuts), indent=1, allow_nan=False))
+    elif not files:
+        say(tape_text(cuts, rig.name, options.units))
     return 0
 
 
@@ -297,9 +356,9 @@ def _compare(options: argparse.Namespace) -> int:
         else:
             comparison = compare(rig, progress=_progress())
     if options.json:
-        print(json.dumps(compare_json(comparison), indent=1, allow_nan=False))
+        say(json.dumps(compare_json(comparison), indent=1, allow_nan=False))
     else:
-        print(compare_text(comparison, options.units), end="")
+        say(compare_text(comparison, options.units))
     return 0
 
 
@@ -307,14 +366,14 @@ def _start(options: argparse.Namespace) -> int:
     from linescope.scenefile import start, starts
 
     if options.name is None:
-        print("\n".join(starts()))
+        say("\n".join(starts()))
         return 0
-    print(start(options.name, Path(options.out or f"{options.name}.toml")))
+    say(str(start(options.name, f"{options.name}.toml" if options.out is None else options.out)))
     return 0
 
 
 def _schema(options: argparse.Namespace) -> int:
     from linescope.scenefile import schema
 
-    print(json.dumps(schema(), indent=1))
+    say(json.dumps(schema(), indent=1))
     return 0

@@ -6,7 +6,56 @@ equilibrium has a name of its own and a sentence of advice; it never returns a p
 
 from __future__ import annotations
 
+import reprlib
 from pathlib import Path
+
+LONGEST_FOUND = 80  # Characters of what was found that a message shows.
+LONGEST_NAME = 240  # Of a file's name and of a key.
+
+
+def printable(text: str) -> str:
+    """The same text with what a terminal would not show as a letter written as an escape, such as a newline in a name.
+
+    Parameters
+    ----------
+    text : str
+
+    Returns
+    -------
+    str
+        Only characters that can be printed, in any encoding that has them.
+    """
+    if text.isprintable():
+        return text
+    return "".join(
+        letter if letter.isprintable() else letter.encode("unicode_escape", "backslashreplace").decode("ascii")
+        for letter in text
+    )
+
+
+def shortened(text: str, longest: int) -> str:
+    """The beginning and the end of a text that is too long to be read."""
+    if len(text) <= longest:
+        return text
+    end = longest // 3
+    return f"{text[: longest - end - 3]}...{text[-end:]}"
+
+
+def _shown(found: object) -> str:
+    """What was found as Python writes it, at most `LONGEST_FOUND` characters of it; also of things nested deeply."""
+    if isinstance(found, str):
+        text = repr(found[: LONGEST_FOUND + 1])
+    elif isinstance(found, int | float) and not isinstance(found, bool) and abs(found) < 1e300:
+        text = repr(found)
+    else:
+        brief = reprlib.Repr()
+        brief.maxlist = brief.maxtuple = brief.maxdict = 12
+        brief.maxstring = brief.maxother = brief.maxlong = LONGEST_FOUND
+        try:
+            text = brief.repr(found)
+        except ValueError:  # Python does not write out whole numbers of thousands of digits.
+            text = "a number of thousands of digits"
+    return text if len(text) <= LONGEST_FOUND else text[: LONGEST_FOUND - 3] + "..."
 
 
 class LinescopeError(Exception):
@@ -45,16 +94,15 @@ class InputError(LinescopeError):
         super().__init__(self._text())
 
     def _text(self) -> str:
-        parts = [str(self.file)] if self.file is not None else []
+        parts = [shortened(str(self.file), LONGEST_NAME)] if self.file is not None else []
         if self.key:
-            parts.append(f"key '{self.key}'")
+            parts.append(f"key '{shortened(self.key, LONGEST_NAME)}'")
         text = ": ".join([*parts, self.problem])
         if self.found is not None:
-            shown = repr(self.found)
-            text += f"; found {shown if len(shown) <= 80 else shown[:77] + '...'}"
+            text += f"; found {_shown(self.found)}"
         if self.allowed:
             text += f"; allowed: {self.allowed}"
-        return text
+        return printable(text)
 
     def within(self, *, file: str | Path | None = None, prefix: str | None = None) -> InputError:
         """The same error with a file, or an outer key, put in front (for callers that know more)."""

@@ -328,6 +328,13 @@ def from_si(value: float | Floats, unit: str, dimension: str) -> float | Floats:
     return value / factor
 
 
+def checked_system(system: object) -> System:
+    """The system of units to show, or InputError."""
+    if system == "metric" or system == "feet":
+        return system
+    raise InputError("no such system of units", key="units", found=system, allowed="metric, feet")
+
+
 def significant(value: float, digits: int = 2) -> str:
     """A number to that many significant figures, never in powers of ten: 13.67 -> "14", 412 -> "410"."""
     if value == 0.0:

@@ -22,7 +22,7 @@ from linescope.clearance.states import Case, find_cases
 from linescope.clearance.table import Group, Table, Worst
 from linescope.errors import InputError
 from linescope.events.catch import positions_of
-from linescope.rig import ClearanceNeeds, Rig
+from linescope.rig import ClearanceNeeds, Rig, checked_rig
 from linescope.statics import Plan, plan
 from linescope.terrain import Terrain, holes_below, load_ground
 
@@ -89,6 +89,7 @@ def find_clearance(
     fall short and lie apart, at most `MOST_PLACES` of each kind and event become findings, and always the nearest
     one.  `Finding.also` holds the other causes at the same place.
     """
+    rig = checked_rig(rig)
     planned = replace(plan(rig) if planned is None else planned, rig=rig)
     index = _index(rig, terrain)
     tell = progress if progress is not None else _silent

@@ -14,7 +14,7 @@ from linescope.contact.verdict import conclusions
 from linescope.errors import InputError, LinescopeError, SolveError
 from linescope.events.crossing import Crossing
 from linescope.events.friction import HoldLevel
-from linescope.rig import Rig, Wind
+from linescope.rig import Rig, Wind, checked_rig
 from linescope.statics import Plan, Solution, cut_list, plan, solve
 from linescope.taping import FAMILIES, CutList, Holds
 from linescope.units import System, format_si
@@ -226,7 +226,7 @@ def compare(
     Families that hold the same line move alike when their hold is alike: they are walked once and differ in tape and
     time.  A style that finds no equilibrium becomes a result that says so; the others are not lost.
     """
-    if rig.walker is None:
+    if checked_rig(rig).walker is None:
         raise InputError("styles are compared by a crossing: the rig needs a walker", key="walker")
     unknown = [key for key in families or () if key not in FAMILIES]
     if unknown:

@@ -24,6 +24,7 @@ Under = Literal["walker", "standing"]
 Spread = Literal["each bay", "same excess"]
 
 MARK_TOLERANCE = 1e-7  # Of the wanted depth [m] or excess [-]; far below what can be marked.
+SHALLOWEST, DEEPEST = 1e-3, 20.0  # Loop depths that can be asked for.  [m]
 MAX_ROUNDS = 40
 
 
@@ -233,7 +234,7 @@ def _wanted(depth: ArrayLike | None, excess: ArrayLike | None, bays: int) -> tup
         raise InputError("loops are wanted by depth or by excess, one of them", key="backup")
     by_depth = depth is not None
     wanted = np.asarray(depth if by_depth else excess, dtype=float)
-    low, high, unit = (1e-3, 20.0, " m") if by_depth else (-0.02, 1.0, "")
+    low, high, unit = (SHALLOWEST, DEEPEST, " m") if by_depth else (-0.02, 1.0, "")
     if wanted.ndim > 1 or wanted.size not in (1, bays) or not np.all((wanted >= low) & (wanted <= high)):
         raise InputError(
             "no such loops can be asked for",

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import os
 import secrets
-from collections.abc import Iterator
+import stat
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
@@ -21,14 +22,104 @@ def folder(path: str | Path) -> Path:
     OutputError
         When it cannot be made, or is a file.
     """
-    path = Path(path)
+    path = named(path)
     try:
         path.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
+    except (OSError, ValueError) as error:
         raise OutputError(
-            f"the output folder cannot be made ({error.strerror or error})", file=path, allowed=_WHEN_REFUSED
+            f"the output folder cannot be made ({_reason(error)})", file=path, allowed=_WHEN_REFUSED
         ) from error
+    _try_out(path / ".linescope", path)
     return path
+
+
+def named(path: str | Path) -> Path:
+    """The path the user named for output.
+
+    Raises
+    ------
+    OutputError
+        When it is empty, or no path.
+    """
+    if not isinstance(path, str | os.PathLike) or not str(path):
+        raise OutputError("an output needs a name", found=path, allowed="a path")
+    return Path(path)
+
+
+def refuse_early(path: str | Path, inputs: Iterable[str | Path] = ()) -> Path:
+    """Find out before anything is computed whether a file can be written, and leave nothing behind.
+
+    Parameters
+    ----------
+    path : str or Path
+        Where a file shall be.
+    inputs : iterable of str or Path
+        Files it is made from, which it may not replace.
+
+    Returns
+    -------
+    Path
+        The same path.
+
+    Raises
+    ------
+    OutputError
+        When it could not be: no such folder, no permission, a folder or a device at that place, an input.
+    """
+    path = named(path)
+    target = _target(path)
+    for given in inputs:
+        if target.exists() and Path(given).exists() and target.samefile(given):
+            raise OutputError("this is an input and is not overwritten", file=path, allowed="another file name")
+    _try_out(target, path)
+    return path
+
+
+def _reason(error: Exception) -> str:
+    """An operating system's refusal in a few words."""
+    return str(getattr(error, "strerror", None) or error)
+
+
+def _target(path: Path) -> Path:
+    """The ordinary file to write: behind links, so that a link stays one; a device or pipe is never replaced."""
+    try:
+        target = Path(os.path.realpath(path))
+        mode = target.lstat().st_mode
+    except FileNotFoundError:
+        mode = stat.S_IFREG
+    except (OSError, ValueError) as error:
+        raise _refused(path, error) from error
+    if not target.name or stat.S_ISDIR(mode):
+        raise OutputError("this is a folder, not a file", file=path, allowed="the name of a file")
+    if not stat.S_ISREG(mode):
+        raise OutputError(
+            "this is neither a file nor free for one", file=path, allowed="an ordinary file, or a name that is free"
+        )
+    return target
+
+
+def _draft_of(target: Path) -> Path:
+    """A name beside the target that nothing else has."""
+    return target.with_name(f".{target.stem[:100]}-{secrets.token_hex(4)}{target.suffix}")
+
+
+def _try_out(target: Path, path: Path) -> None:
+    """Make and remove an empty file beside the target, and ask whether the target's own name is allowed."""
+    draft = _draft_of(target)
+    try:
+        os.close(os.open(draft, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o666))
+        draft.unlink()
+        with suppress(FileNotFoundError):
+            target.lstat()  # Refuses a name that is too long.
+    except (OSError, ValueError) as error:
+        raise _refused(path, error) from error
+    finally:
+        with suppress(OSError, ValueError):
+            draft.unlink()
+
+
+def _refused(path: Path, error: Exception) -> OutputError:
+    return OutputError(f"the file cannot be written ({_reason(error)})", file=path, allowed=_WHEN_REFUSED)
 
 
 @contextmanager
@@ -51,21 +142,21 @@ def whole_file(path: str | Path) -> Iterator[Path]:
     Raises
     ------
     OutputError
-        When the operating system refuses (no such folder, no permission, disk full).
+        When the operating system refuses (no such folder, no permission, disk full), or at that place stands a
+        folder, a device or a pipe.
     """
-    path = Path(path)
-    draft = path.with_name(f".{path.stem}-{secrets.token_hex(4)}{path.suffix}")
+    path = named(path)
+    target = _target(path)
+    draft = _draft_of(target)
     try:
         try:
             os.close(os.open(draft, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o666))
             yield draft
             with draft.open("rb+") as handle:
                 os.fsync(handle.fileno())
-            os.replace(draft, path)
+            os.replace(draft, target)
         except OSError as error:
-            raise OutputError(
-                f"the file cannot be written ({error.strerror or error})", file=path, allowed=_WHEN_REFUSED
-            ) from error
+            raise _refused(path, error) from error
     finally:
         with suppress(OSError):
             draft.unlink()

@@ -11,19 +11,22 @@ import numpy as np
 from linescope import stage
 from linescope.clearance import GroundIndex, find_clearance
 from linescope.contact import find_rub, find_touches
+from linescope.errors import InputError, OutputError
 from linescope.export import atomic
 from linescope.export.brief import left_out, write_brief
 from linescope.export.mesh_file import write_gltf
 from linescope.export.page_file import write_page
-from linescope.export.sheet import Paper, write_sheet
+from linescope.export.picture import check_dpi, check_size
+from linescope.export.sheet import Paper, check_paper, write_sheet
 from linescope.export.sheet_walk import walk
 from linescope.export.tables import write_tables
-from linescope.rig import Rig
+from linescope.rig import Rig, checked_rig
 from linescope.stage.evidence import Evidence, find_evidence
 from linescope.stage.ground import site
+from linescope.stage.theme import theme_named
 from linescope.statics import plan
 from linescope.terrain import load_ground
-from linescope.units import System
+from linescope.units import System, checked_system
 
 Progress = Callable[[float, str], None]
 
@@ -104,7 +107,13 @@ def write_briefing(
     def part(start: float, end: float) -> Progress:
         return lambda share, what: None if progress is None else progress(start + share * (end - start), what)
 
-    folder = atomic.folder(out_dir)
+    rig, units, look = checked_rig(rig), checked_system(units), theme_named(theme)
+    if not isinstance(wanted, Wanted):
+        raise InputError("this does not say what is wanted", key="wanted", found=wanted, allowed="a Wanted")
+    check_size(size)
+    check_dpi(dpi)
+    check_paper(paper)
+    folder = _place(out_dir, rig, wanted)
     terrain = None if rig.ground is None else load_ground(rig.ground, rig.main_a, rig.main_b)
     index = None if terrain is None else GroundIndex(terrain)
     short = len(plan(rig).layout.tapes) <= CROSSING_TAPES
@@ -116,7 +125,7 @@ def write_briefing(
     place = None if terrain is None else site(terrain, rig)
     states = [results.taped, *([results.settled] if results.slides and short else [])]
     files = write_brief(
-        states, _findings(evidence), folder, size, theme, part(0.4, 0.85), ground=place, system=units, dpi=dpi,
+        states, _findings(evidence), folder, size, look, part(0.4, 0.85), ground=place, system=units, dpi=dpi,
         evidence=evidence,
     )
     pictures = list(files)
@@ -141,6 +150,24 @@ def write_briefing(
     if progress is not None:
         progress(1.0, "done")
     return files, tuple(f"{view}: {why}" for view, why in missing.items())
+
+
+def _place(out_dir: str | Path, rig: Rig, wanted: Wanted) -> Path:
+    """The output folder, once nothing stands in the way of what will be written there."""
+    folder = atomic.folder(out_dir)
+    ground = None if rig.ground is None else rig.ground.path
+    written = {".pdf": wanted.sheet, ".html": wanted.page, ".csv": wanted.tables, ".glb": wanted.mesh}
+    if ground is not None and written.get(ground.suffix) and ground.exists() and ground.parent.samefile(folder):
+        raise OutputError(
+            "the ground's file lies in the output folder, where files of its kind are written", file=ground,
+            allowed="another output folder",
+        )
+    for name, asked in (("sheet.pdf", wanted.sheet), ("page.html", wanted.page), ("rig.glb", wanted.mesh)):
+        if asked:
+            atomic.refuse_early(folder / name)
+    for picture in sorted(folder.glob("[0-9][0-9]-*.png")):
+        atomic.refuse_early(picture)
+    return folder
 
 
 def _evidence(rig: Rig, index: GroundIndex | None, wanted: Wanted, tell: Progress) -> Evidence:

@@ -12,15 +12,16 @@ from PIL import Image
 from linescope.errors import InputError, OutputError
 from linescope.events.friction import HoldLevel
 from linescope.export import driver
-from linescope.export.atomic import whole_file
+from linescope.export.atomic import named, refuse_early, whole_file
 from linescope.export.film_frames import frames as draw_frames
 from linescope.export.film_shots import Reel, crossing_reel, gone_reel
-from linescope.rig import Rig
+from linescope.export.picture import pair_of_pixels
+from linescope.rig import Rig, checked_rig
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.theme import Theme, theme_named
 from linescope.stage.words import Measures
 from linescope.statics import Plan
-from linescope.units import System
+from linescope.units import System, checked_system
 
 Kind = Literal["crossing", "main-gone"]
 Progress = Callable[[float, str], None]
@@ -79,8 +80,9 @@ def write_film(
     SystemPackageError
         When this system cannot draw.
     """
-    path = Path(path)
-    _check(path, kind, frames, fps, size)
+    check(path, kind, frames, fps, size)
+    rig, units = checked_rig(rig), checked_system(units)
+    path = refuse_early(path, [rig.ground.path] if rig.ground is not None and rig.ground.path is not None else [])
     look, measures = theme_named(theme), Measures(system=units)
     if path.suffix.lower() == ".mp4":
         _encoder(path)
@@ -102,18 +104,20 @@ def write_film(
     return path
 
 
-def _check(path: Path, kind: str, frames: int, fps: float, size: tuple[int, int]) -> None:
+def check(path: str | Path, kind: str, frames: int, fps: float, size: tuple[int, int]) -> None:
+    """Refuse what no film can be (InputError, OutputError), before anything is computed."""
+    path = named(path)
     if kind not in get_args(Kind):
         raise InputError("there is no such film", key="kind", found=kind, allowed=", ".join(get_args(Kind)))
     if path.suffix.lower() not in SUFFIXES:
         raise OutputError(
             "no film can be written to such a file", file=path, found=path.suffix, allowed=", ".join(SUFFIXES)
         )
-    if not 2 <= frames <= 5000:
+    if isinstance(frames, bool) or not isinstance(frames, int) or not 2 <= frames <= 5000:
         raise InputError("no such number of frames", key="frames", found=frames, allowed="2 to 5000")
-    if not 1.0 <= fps <= 60.0:
+    if isinstance(fps, bool) or not isinstance(fps, int | float) or not 1.0 <= fps <= 60.0:
         raise InputError("no such speed", key="fps", found=fps, allowed="1 to 60 frames a second")
-    width, height = size
+    width, height = pair_of_pixels(size)
     if width % 2 or height % 2 or not (480 <= width <= 3840 and 270 <= height <= 2160 and 1.5 <= width / height <= 2.0):
         raise InputError(
             "this size of a film is out of range",

@@ -5,11 +5,12 @@ from __future__ import annotations
 import datetime
 import importlib.metadata
 import io
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
-from linescope.errors import OutputError
+from linescope.errors import InputError
 from linescope.export import sheet_parts as parts
 from linescope.export import sheet_text as text
 from linescope.export.atomic import write_bytes
@@ -30,6 +31,12 @@ Paper = Literal["A4", "Letter"]
 
 EDGE, TOP, FOOT = 36.0, 40.0, 34.0  # Margins of a page.  [points]
 PAD = 6.0  # What reportlab keeps free inside them.  [points]
+
+
+def check_paper(paper: object) -> None:
+    """Refuse a paper that is not known (InputError)."""
+    if paper not in get_args(Paper):
+        raise InputError("no such paper", key="paper", found=paper, allowed=", ".join(get_args(Paper)))
 
 
 def write_sheet(
@@ -76,8 +83,10 @@ def write_sheet(
 
     Raises
     ------
+    InputError
+        Unknown paper.
     OutputError
-        Unknown paper, an unreadable picture, or a file that cannot be written.
+        An unreadable picture, or a file that cannot be written.
     SolveError
         When a walker's place does not converge.
     """
@@ -85,8 +94,7 @@ def write_sheet(
     from reportlab.platypus import SimpleDocTemplate
 
     sizes = {"A4": A4, "Letter": letter}
-    if paper not in sizes:
-        raise OutputError("no such paper", file=path, key="paper", found=paper, allowed=", ".join(sizes))
+    check_paper(paper)
     tell = progress or (lambda share, what: None)
     tell(0.0, "tables")
     parts.fonts()
@@ -120,11 +128,24 @@ def write_sheet(
         author=author or "linescope",
         subject="Plan, not permission",
     )
-    document.build(flow, canvasmaker=_numbered(results.rig.name, story))
+    with _binary():
+        document.build(flow, canvasmaker=_numbered(results.rig.name, story))
     tell(0.95, "file")
     written = write_bytes(path, paper_file.getvalue())
     tell(1.0, written.name)
     return written
+
+
+@contextmanager
+def _binary() -> Iterator[None]:
+    """Pictures enter the file as they are: reportlab would spell them in letters, slowly and a quarter larger."""
+    from reportlab import rl_config
+
+    before, rl_config.useA85 = rl_config.useA85, 0
+    try:
+        yield
+    finally:
+        rl_config.useA85 = before
 
 
 def _numbered(title: str, story: Story) -> Any:

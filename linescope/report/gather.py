@@ -15,7 +15,7 @@ from linescope.events.fall import LeashFall, LeashFallSweep, leash_fall, leash_f
 from linescope.events.friction import Creep, creep
 from linescope.events.main_gone import MainGone, main_gone, main_gone_sweep
 from linescope.events.wind import WindResult, find_wind
-from linescope.rig import Rig
+from linescope.rig import Rig, checked_rig
 from linescope.statics import Plan, Solution, plan, solve
 from linescope.statics.pair import FIXED
 
@@ -103,7 +103,7 @@ def gather(
     SolveError
         When a state does not converge; never a partial result.
     """
-    walker = rig.walker is not None
+    walker = checked_rig(rig).walker is not None
     jobs = ["standing", "as taped", "settled", "fall", "loss of the main", "excess", "wind"]
     jobs += ["fall sweep", "loss sweep"] * (sweeps and walker) + ["crossings"] * (crossings and walker)
     jobs += ["bands"] * bands

@@ -1,5 +1,6 @@
 """The checked model of a rig, which everything downstream reads."""
 
+from linescope.rig.given import checked_rig
 from linescope.rig.model import Rig
 from linescope.rig.parts import (
     BackupPlan,
@@ -34,4 +35,5 @@ __all__ = [
     "Walker",
     "Weather",
     "Wind",
+    "checked_rig",
 ]

@@ -7,6 +7,7 @@ Loader, schema and commented scenes all derive from it.
 from __future__ import annotations
 
 import difflib
+import unicodedata
 from abc import ABC, abstractmethod
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -17,6 +18,7 @@ from linescope.rig import Known
 from linescope.scenefile.reading import Reader
 
 Schema = dict[str, Any]
+_UNSEEN = ("Cc", "Cs", "Cf")  # Unicode categories: control, surrogate, format (such as writing backwards).
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -86,6 +88,14 @@ class Text(Field):
                 key=at,
                 found=raw,
                 allowed=self.allowed(),
+            )
+        odd = next((letter for letter in raw if not (letter.isprintable() or letter in "\n\t\u3000")), None)
+        if odd is not None and unicodedata.category(odd) in _UNSEEN:
+            raise reader.refusal(
+                "the text holds a character that is not for reading",
+                key=at,
+                found=odd,
+                allowed=self.allowed() + ", without control characters",
             )
         return raw.strip()
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import re
+import stat
 import tomllib
 from collections.abc import Mapping
 from pathlib import Path
@@ -12,11 +14,16 @@ from linescope.errors import SceneError
 from linescope.rig import Rig
 from linescope.scenefile.build import build
 from linescope.scenefile.keys import SCENE
-from linescope.scenefile.reading import Reader
+from linescope.scenefile.reading import Reader, join
 
 LARGEST = 5_000_000  # Bytes; a scene is text typed by people.
 _LINE = re.compile(r"at line (\d+)")
-_KEY = re.compile(r"""^\s*(?:\[+\s*)?([A-Za-z0-9_.\-"' ]+?)\s*(?:=|\])""")
+_KEY = re.compile(r"""^\s*(?:\[+\s*)?([A-Za-z0-9_.\-"' ]{1,200}?)\s*(?:=|\])""")
+_TABLE = re.compile(r"^\s*(\[{1,2})([A-Za-z0-9_.\- ]{1,200})\]")
+_QUOTED = re.compile(r"'([^']{1,80})'")
+MOST_PARTS = 40
+_PART = r"""(?:[\w-]++|"[^"\n]{0,99}+"|'[^'\n]{0,99}+')[ \t]*+\.[ \t]*+"""
+_DEEP_KEY = re.compile(rf"""(?<![\w"'.-])(?:{_PART}){{{MOST_PARTS}}}""")
 
 
 def load(path: str | Path) -> Rig:
@@ -37,6 +44,8 @@ def load(path: str | Path) -> Rig:
     SceneError
         Naming file, key, what was found and what is allowed.
     """
+    if not isinstance(path, str | os.PathLike):
+        raise SceneError("a scene is named by its path", found=path, allowed="text or a Path")
     path = Path(path)
     return from_text(_text_of(path), file=str(path), folder=path.parent)
 
@@ -88,47 +97,70 @@ def _text_of(path: Path) -> str:
         )
 
     try:
-        if path.is_dir():
+        mode = path.stat().st_mode
+        if stat.S_ISDIR(mode):
             raise refuse("this is a folder, not a scene file")
-        if not path.exists():
-            raise refuse("there is no such file")
-        if not path.is_file():
+        if not stat.S_ISREG(mode):
             raise refuse("this is not an ordinary file")
         if path.stat().st_size > LARGEST:
             raise refuse("the file is too large for a scene", found=f"{path.stat().st_size / 1e6:.1f} MB")
-        return path.read_bytes().decode("utf-8-sig")
+        with path.open("rb") as stream:
+            data = stream.read(LARGEST + 1)
+        if b"\0" in data[:4]:
+            raise refuse("the file is not UTF-8 text", found="zero bytes, as in UTF-16 or UTF-32")
+        return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise refuse(
             "the file is not UTF-8 text", found=f"byte {error.start + 1} is {error.object[error.start]:#x}"
         ) from error
+    except (FileNotFoundError, NotADirectoryError) as error:
+        raise refuse("there is no such file") from error
     except (OSError, ValueError) as error:
         raise refuse(f"the file cannot be read ({getattr(error, 'strerror', None) or error})") from error
 
 
 def _parsed(text: str, file: str) -> dict[str, Any]:
+    too_deep = "the file is nested too deeply"
+    allowed = 'lines such as: tension = "1.8 kN"'
+    if _DEEP_KEY.search(text):  # The parser's time grows with the square of a key's parts.
+        raise SceneError(too_deep, file=file, allowed=f"keys of at most {MOST_PARTS} parts")
     try:
         return tomllib.loads(text)
     except RecursionError as error:
-        raise SceneError(
-            "the file is nested too deeply", file=file, allowed="a scene file in TOML"
-        ) from error
+        raise SceneError(too_deep, file=file, allowed="a scene file in TOML") from error
     except ValueError as error:  # TOMLDecodeError, and numbers too long to convert
-        place = _LINE.search(str(error))
-        line = (
-            text.splitlines()[int(place[1]) - 1]
-            if place and int(place[1]) <= len(text.splitlines())
-            else None
-        )
-        key = _KEY.match(line) if line else None
         problem = str(error)
-        if "overwrite" in problem or "declare" in problem or "mutate" in problem:
-            problem = f"this key or table is given twice ({error})"
+        place = _LINE.search(problem)
+        number = int(place[1]) if place else 0
+        lines = text.split("\n")
+        line = lines[number - 1].strip() if 0 < number <= len(lines) else ""
+        key = _key_at(lines, number) if line else None
+        if any(word in problem for word in ("overwrite", "declare", "mutate", "Duplicate")):
+            inner = _QUOTED.search(problem) if "Duplicate" in problem else None
+            what = f"'{inner[1]}' is given twice in it" if inner else "this key or table is given twice"
+            problem = f"{what} (line {number})"
         else:
-            problem = f"this is not TOML ({error})"
-        raise SceneError(
-            problem,
-            file=file,
-            key=key[1].strip() if key else None,
-            found=line.strip() if line else None,
-            allowed='lines such as: tension = "1.8 kN"',
-        ) from error
+            problem = f"this is not TOML ({problem})"
+        raise SceneError(problem, file=file, key=key, found=line or None, allowed=allowed) from error
+
+
+def _key_at(lines: list[str], number: int) -> str | None:
+    """The whole key that a line (counted from 1) gives, with the table it stands in."""
+    own = _KEY.match(lines[number - 1])
+    if own is None:
+        return None
+    name = own[1].strip()
+    if lines[number - 1].lstrip().startswith("["):
+        return name
+    lists: dict[str, int] = {}
+    table = ""
+    for line in lines[: number - 1]:
+        header = _TABLE.match(line)
+        if header:
+            table = header[2].strip()
+            if header[1] == "[[":
+                lists[table] = lists.get(table, 0) + 1
+    for listed, count in lists.items():
+        if table == listed or table.startswith(f"{listed}."):
+            table = f"{listed}[{count}]{table[len(listed):]}"
+    return join(table, name)

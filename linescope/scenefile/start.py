@@ -84,25 +84,30 @@ def start(name: str, path: str | Path) -> Path:
     OutputError
         When the file exists already, or cannot be written; nothing half-written is left.
     """
-    text, path = start_text(name), Path(path)
-    draft = path.with_name(f".{path.stem}-{secrets.token_hex(4)}{path.suffix}")
+    text = start_text(name)
+    if not isinstance(path, str | os.PathLike) or not str(path):
+        raise OutputError("the new scene needs a file name", found=path, allowed=f"such as {name}.toml")
+    path = Path(path)
     try:
+        if path.is_dir():
+            raise OutputError("this is a folder, not a file", file=path, allowed="the name of a file")
+        draft = path.with_name(f".{path.stem[:100]}-{secrets.token_hex(4)}{path.suffix}")
         try:
             draft.write_text(text, encoding="utf-8", newline="\n")
             os.link(draft, path)  # Unlike a rename, this fails when the file exists.
-        except FileExistsError as error:
-            raise OutputError(
-                "the file exists already and is not overwritten", file=path, allowed="a name that is free"
-            ) from error
-        except OSError as error:
-            raise OutputError(
-                f"the file cannot be written ({error.strerror or error})",
-                file=path,
-                allowed="a folder that exists and may be written to",
-            ) from error
-    finally:
-        with suppress(OSError):
-            draft.unlink()
+        finally:
+            with suppress(OSError):
+                draft.unlink()
+    except FileExistsError as error:
+        raise OutputError(
+            "the file exists already and is not overwritten", file=path, allowed="a name that is free"
+        ) from error
+    except (OSError, ValueError) as error:
+        raise OutputError(
+            f"the file cannot be written ({getattr(error, 'strerror', None) or error})",
+            file=path,
+            allowed="a folder that exists and may be written to",
+        ) from error
     return path
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import os
+import stat
 from pathlib import Path
 from typing import Any
 
@@ -152,7 +153,14 @@ def _ground_file(text: str, reader: Reader) -> Path:
         )
     path = Path(os.path.normpath(reader.folder / plain))
     reader.note("ground.file", text, "stated")
-    if path.is_file():
-        return path
-    problem = "this is a folder, not a file" if path.is_dir() else f"there is no such file in {reader.folder}"
+    try:
+        mode = path.stat().st_mode
+    except (FileNotFoundError, NotADirectoryError):
+        problem = f"there is no such file in {reader.folder}"
+    except (OSError, ValueError) as error:
+        problem = f"the file cannot be read ({getattr(error, 'strerror', None) or error})"
+    else:
+        if stat.S_ISREG(mode):
+            return path
+        problem = "this is a folder, not a file" if stat.S_ISDIR(mode) else "this is not an ordinary file"
     raise reader.refusal(problem, key="ground.file", found=text, allowed=allowed)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from linescope.errors import TensionNotReached
-from linescope.rig import Rig
+from linescope.rig import Rig, checked_rig
 from linescope.rig.layout import Layout, lay_out
 from linescope.statics.assemble import Loading, assemble, first_guess
 from linescope.statics.minimise import Minimum, minimise
@@ -92,6 +92,7 @@ def plan(rig: Rig) -> Plan:
     InputError
         When the tape plan does not fit the line.
     """
+    rig = checked_rig(rig)
     target, given = rig.main_plan.tension, rig.main_plan.length
     stretch = rig.main.stretch
     if given is not None:

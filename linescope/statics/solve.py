@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import InputError
-from linescope.rig import Rig
+from linescope.rig import Rig, checked_rig
 from linescope.statics.assemble import DOWN, G, Loading, assemble, first_guess
 from linescope.statics.minimise import minimise
 from linescope.statics.plan import Plan, plan
@@ -65,6 +65,7 @@ def solve(
     """
     if state not in ("as taped", "settled"):
         raise InputError("unknown state", key="state", found=state, allowed='"as taped" or "settled"')
+    rig = checked_rig(rig)
     planned = plan(rig) if planned is None else planned
     loading = still_air(rig, planned) if loading is None else loading
     pair, walkers = assemble(rig, planned.layout, loading)

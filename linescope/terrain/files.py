@@ -30,6 +30,9 @@ def read_text(path: Path) -> str:
         Not UTF-8, or holding zero bytes (a binary file with a text file's ending).
     """
     try:
+        with path.open("rb") as stream:
+            if b"\0" in stream.read(65536):  # Before all of a large binary file is read.
+                raise TerrainError("the file is not text", file=path, found="zero bytes", allowed="text in UTF-8")
         text = path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError as error:
         raise TerrainError("the file is not text", file=path, allowed="text in UTF-8") from error

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import stat
 from pathlib import Path
 
 from linescope.errors import TerrainError
@@ -49,15 +50,20 @@ def checked_path(path: Path, kind: str | None) -> tuple[Path, str]:
             allowed=allowed,
         )
     try:
-        if not path.is_file():
-            raise TerrainError("there is no such file", file=path, allowed=allowed)
-        size = path.stat().st_size
+        status = path.stat()
+        if not stat.S_ISREG(status.st_mode):
+            thing = "a folder" if stat.S_ISDIR(status.st_mode) else "not an ordinary file"
+            raise TerrainError(f"there is no such file: this is {thing}", file=path, allowed=allowed)
+        size = status.st_size
         with path.open("rb") as stream:
             stream.read(1)
-    except OSError as error:
-        raise TerrainError(f"cannot be opened ({error.strerror})", file=path, allowed="a readable file") from error
+    except (FileNotFoundError, NotADirectoryError) as error:
+        raise TerrainError("there is no such file", file=path, allowed=allowed) from error
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or error
+        raise TerrainError(f"cannot be opened ({reason})", file=path, allowed="a readable file") from error
     if size == 0:
-        raise TerrainError("the file is empty", file=path, allowed="at least one triangle")
+        raise TerrainError("the file is empty", file=path, allowed="a whole, valid file")
     if size > MAX_BYTES:
         raise TerrainError("the file is absurdly large", file=path, found=size, allowed=f"up to {MAX_BYTES} bytes")
     return path, kinds[0]

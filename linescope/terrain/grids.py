@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import ast
+import difflib
 import logging
 import math
+import zipfile
 from collections.abc import Callable
 from pathlib import Path
+from typing import IO, BinaryIO
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +21,11 @@ from linescope.terrain.spec import GroundSpec
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+
+_LONGEST_HEADER = 10_000  # Bytes; NumPy itself reads no longer one.
+_ASC_KEYS = (
+    "ncols", "nrows", "xllcorner", "yllcorner", "xllcenter", "yllcenter", "cellsize", "dx", "dy", "nodata_value",
+)
 
 EARTH_RADIUS = 6_371_008.8
 """Mean radius of the Earth. [m]  (IUGG mean radius R1 of GRS 80; from memory)"""
@@ -148,11 +157,19 @@ def _read_asc(path: Path) -> tuple[Floats, Floats, Floats]:
     header: dict[str, float] = {}
     at = 0
     while at + 1 < len(words) and words[at][0].isalpha() and words[at].lower() not in ("nan", "inf"):
-        header[words[at].lower()] = number(words[at + 1], path, words[at].lower())
+        key = words[at].lower()
+        if key not in _ASC_KEYS or key in header:
+            near = difflib.get_close_matches(key, _ASC_KEYS, n=1, cutoff=0.7)
+            wish = f"; did you mean {near[0]!r}?" if near and key not in header else ""
+            problem = "this key is given twice" if key in header else f"there is no such key in a grid's header{wish}"
+            raise TerrainError(problem, file=path, key=key, found=words[at], allowed=", ".join(_ASC_KEYS))
+        nothing = key == "nodata_value" and words[at + 1].lower() == "nan"  # Heights that are NaN are missing anyway.
+        header[key] = math.nan if nothing else number(words[at + 1], path, key)
         at += 2
     cell = header.get("cellsize")
     dx, dy = header.get("dx", cell), header.get("dy", cell)
     needed = [key for key in ("ncols", "nrows") if key not in header]
+    needed += [f"{axis}llcorner" for axis in "xy" if not {f"{axis}llcorner", f"{axis}llcenter"} & header.keys()]
     if needed or dx is None or dy is None:
         raise TerrainError(
             "the grid header is not whole",
@@ -161,6 +178,12 @@ def _read_asc(path: Path) -> tuple[Floats, Floats, Floats]:
             found=sorted(header),
             allowed="ncols, nrows, xllcorner, yllcorner, cellsize, NODATA_value",
         )
+    for key in ("ncols", "nrows"):
+        if header[key] != math.floor(header[key]) or abs(header[key]) > MAX_TRIANGLES:
+            raise TerrainError(
+                "no such count of columns or rows", file=path, key=key, found=header[key],
+                allowed=f"a whole number from 2 to {MAX_TRIANGLES}",
+            )
     columns, rows = int(header["ncols"]), int(header["nrows"])
     if columns < 2 or rows < 2 or dx <= 0.0 or dy <= 0.0:
         raise TerrainError(
@@ -190,15 +213,44 @@ def _read_asc(path: Path) -> tuple[Floats, Floats, Floats]:
 def _load_numpy(path: Path) -> dict[str, NDArray[np.generic]]:
     try:
         with path.open("rb") as stream:
+            _check_sizes(stream, path)
+            stream.seek(0)
             loaded = np.load(stream, allow_pickle=False)
             if isinstance(loaded, np.ndarray):
                 return {"": loaded}
             with loaded:
-                return {key: loaded[key] for key in loaded.files}
+                return {key: array for key in loaded.files if isinstance(array := loaded[key], np.ndarray)}
+    except TerrainError:
+        raise
     except Exception as error:  # broken headers raise anything from TokenError to MemoryError
         raise TerrainError(
             f"cannot be read as NumPy data ({shortened(error)})", file=path, allowed="a whole .npy or .npz"
         ) from error
+
+
+def _check_sizes(stream: BinaryIO, path: Path) -> None:
+    """Refuse arrays that claim to be larger than any ground, before room is made for them."""
+    if not zipfile.is_zipfile(stream):
+        stream.seek(0)
+        _check_size(stream, path, "")
+        return
+    with zipfile.ZipFile(stream) as archive:
+        for name in archive.namelist():
+            with archive.open(name) as member:
+                _check_size(member, path, name.removesuffix(".npy"))
+
+
+def _check_size(stream: IO[bytes], path: Path, name: str) -> None:
+    if stream.read(6) != b"\x93NUMPY":
+        return
+    version = stream.read(2)
+    length = int.from_bytes(stream.read(2 if version[0] == 1 else 4), "little")
+    if length > _LONGEST_HEADER:
+        raise TerrainError("the file's header has no end", file=path, key=name, allowed="a whole .npy or .npz")
+    shape = ast.literal_eval(stream.read(length).decode("latin-1").strip())["shape"]
+    if math.prod(shape) > 3 * MAX_TRIANGLES:
+        allowed = f"{MAX_TRIANGLES} triangles"
+        raise TerrainError("the array is too large", file=path, key=name, found=shape, allowed=allowed)
 
 
 def numeric(array: NDArray[np.generic], path: Path, key: str) -> Floats:
@@ -304,8 +356,13 @@ def _read_tiff(path: Path) -> tuple[Floats, Floats, Floats]:
     try:
         with tifffile.TiffFile(path) as tiff:
             page = tiff.pages.first
+            if math.prod(page.shape) > 3 * MAX_TRIANGLES:
+                allowed = f"{MAX_TRIANGLES} triangles"
+                raise TerrainError("the grid is too large", file=path, found=page.shape, allowed=allowed)
             z = np.asarray(page.asarray())
             tags = {tag.code: tag.value for tag in page.tags.values()}
+    except TerrainError:
+        raise
     except Exception as error:  # a foreign reader raises anything; the user gets one clear sentence
         raise TerrainError(
             f"cannot be read as GeoTIFF ({shortened(error)})",
@@ -323,7 +380,9 @@ def _read_tiff(path: Path) -> tuple[Floats, Floats, Floats]:
     scale, tie = numeric(scale, path, "ModelPixelScale"), numeric(tie, path, "ModelTiepoint")
     missing = tags.get(42113)
     if missing is not None:
-        z[z == number(str(missing).strip("\0 "), path, "GDAL_NODATA")] = np.nan
+        text = str(missing).strip("\0 ")
+        if text.lower() != "nan":
+            z[z == number(text, path, "GDAL_NODATA")] = np.nan
     # GTRasterTypeGeoKey 1025: 1 = the tie point is a cell's outer corner, 2 = its middle (GeoTIFF 1.1, OGC
     # 19-008r4).
     keys = np.atleast_1d(tags.get(34735, ())).tolist()

@@ -53,7 +53,12 @@ def load_ground(spec: GroundSpec, a: Floats, b: Floats) -> Terrain:
         The file cannot be used, or the ground lies above, beside, absurdly far below or across the line.
     """
     a, b = np.asarray(a, dtype=np.float64), np.asarray(b, dtype=np.float64)
-    return checked_against_line(_read(spec, a, b), a, b, accept_odd=spec.accept_odd)
+    try:
+        return checked_against_line(_read(spec, a, b), a, b, accept_odd=spec.accept_odd)
+    except MemoryError as error:
+        raise TerrainError(
+            "the ground needs more memory than there is", file=spec.path, allowed="fewer triangles or points"
+        ) from error
 
 
 def _read(spec: GroundSpec, a: Floats, b: Floats) -> Terrain:

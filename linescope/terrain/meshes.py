@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import logging
 import struct
 import warnings
@@ -13,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import TerrainError
+from linescope.terrain import gltf
 from linescope.terrain.files import read_text, shortened
 from linescope.terrain.model import MAX_TRIANGLES
 
@@ -48,7 +48,11 @@ def read_mesh(path: Path) -> tuple[Floats, Ints]:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
-            scene = trimesh.load_scene(path, process=False)
+            # Materials and textures are no ground: nothing but a glTF's own data is opened besides.
+            with path.open("rb") as stream:
+                scene = trimesh.load_scene(
+                    stream, file_type=ending[1:], resolver=gltf.Beside(path), process=False, skip_materials=True
+                )
             loaded = scene.to_mesh() if len(scene.geometry) else None
     except Exception as error:  # readers of foreign formats raise anything; the user gets one clear sentence
         raise TerrainError(
@@ -174,6 +178,7 @@ def _check_stl(path: Path) -> None:
     )
 
 
+_PLY_FORMATS = ("ascii", "binary_little_endian", "binary_big_endian")
 _PLY_BYTES = {
     "char": 1,
     "uchar": 1,
@@ -195,10 +200,13 @@ _PLY_BYTES = {
 
 
 def _check_ply(path: Path) -> None:
+    with path.open("rb") as stream:
+        if stream.read(3) != b"ply":
+            raise _no_header(path, "ply")
     data = path.read_bytes()
     end = data.find(b"end_header")
-    if not data.startswith(b"ply") or end < 0:
-        raise TerrainError("no whole PLY header", file=path, allowed="a file from 'ply' to 'end_header' and its data")
+    if end < 0:
+        raise _no_header(path, "end_header")
     body = data[data.find(b"\n", end) + 1 :]
     binary, least, rows = True, 0, 0
     counts: dict[str, int] = {}
@@ -206,22 +214,29 @@ def _check_ply(path: Path) -> None:
     for line in data[:end].decode("ascii", "replace").splitlines():
         words = line.split()
         if words[:1] == ["format"]:
+            if len(words) < 2 or words[1] not in _PLY_FORMATS:
+                raise TerrainError("no such format of PLY", file=path, found=line, allowed=", ".join(_PLY_FORMATS))
             binary = words[1] != "ascii"
         elif words[:1] == ["element"]:
-            if len(words) != 3 or not words[2].isdigit():
+            if len(words) != 3 or not words[2].isdigit() or len(words[2]) > 18:
                 raise TerrainError("a PLY element has no count", file=path, found=line, allowed="element NAME COUNT")
             element = words[1]
             counts[element] = int(words[2])
             rows += counts[element]
-        elif words[:1] == ["property"] and len(words) >= 3:
-            a_list = words[1] == "list"
+        elif words[:1] == ["property"]:
+            a_list = words[1:2] == ["list"]
+            if len(words) != (5 if a_list else 3):
+                allowed = "property TYPE NAME, or property list TYPE TYPE NAME"
+                raise TerrainError("a PLY property is not whole", file=path, found=line, allowed=allowed)
             unit = _PLY_BYTES.get(words[2 if a_list else 1], 1)
             item = 3 * _PLY_BYTES.get(words[3], 1) if a_list and element == "face" else 0
             least += (unit + item) * counts.get(element, 0)
     if counts.get("face", 0) == 0:
         raise TerrainError("the mesh has no faces", file=path, found=counts, allowed="an element face with a count")
-    have = len(body) if binary else len([line for line in body.splitlines() if line.strip()])
-    need = least if binary else rows
+    if any(name not in ("vertex", "face") and count > MAX_TRIANGLES for name, count in counts.items()):
+        raise TerrainError("a PLY element is too large", file=path, found=counts, allowed=f"up to {MAX_TRIANGLES}")
+    lines = [] if binary else [line for line in body.splitlines() if line.strip()]
+    have, need = (len(body), least) if binary else (len(lines), rows)
     if have < need:
         raise TerrainError(
             "the file is cut off",
@@ -229,42 +244,28 @@ def _check_ply(path: Path) -> None:
             found=f"{have} {'bytes' if binary else 'rows'} of data",
             allowed=f"at least {need}",
         )
+    if not binary and list(counts)[:2] == ["vertex", "face"]:
+        for row in lines[counts["vertex"] : counts["vertex"] + counts["face"]]:
+            words = row.decode("ascii", "replace").split()
+            corners = words[0]
+            if not corners.isdigit() or len(corners) > 9 or int(corners) > len(words) - 1:
+                allowed = "the count of corners and so many corners"
+                raise TerrainError("a face is not whole", file=path, found=" ".join(words), allowed=allowed)
 
 
-def _check_glb(path: Path) -> None:
-    size = path.stat().st_size
-    with path.open("rb") as stream:
-        head = stream.read(12)
-    if len(head) < 12 or head[:4] != b"glTF":
-        raise TerrainError("not a GLB file", file=path, allowed="binary glTF 2.0")
-    length = struct.unpack("<I", head[8:12])[0]
-    if length != size:
-        raise TerrainError("the file is cut off", file=path, found=f"{size} bytes", allowed=f"{length} bytes")
-
-
-def _check_gltf(path: Path) -> None:
-    try:
-        tree = json.loads(read_text(path))
-        names = [buffer.get("uri", "") for buffer in tree.get("buffers", [])]
-    except (ValueError, AttributeError) as error:
-        raise TerrainError("not a whole glTF file", file=path, allowed="JSON of glTF 2.0") from error
-    for name in names:
-        if not name.startswith("data:") and not (path.parent / name).is_file():
-            raise TerrainError(
-                "a file that belongs to it is missing",
-                file=path,
-                key="buffers.uri",
-                found=name,
-                allowed="beside it",
-            )
+def _no_header(path: Path, missing: str) -> TerrainError:
+    return TerrainError(
+        f"no whole PLY header: '{missing}' is missing", file=path,
+        allowed="a file from 'ply' to 'end_header' and its data",
+    )
 
 
 CHECKS: dict[str, Callable[[Path], None]] = {
     ".obj": _check_obj,
     ".ply": _check_ply,
     ".stl": _check_stl,
-    ".glb": _check_glb,
-    ".gltf": _check_gltf,
+    ".glb": gltf.check_glb,
+    ".gltf": gltf.check_gltf,
 }
 """File ending -> what is checked before trimesh reads it.  A new format of meshes is one line here."""
 

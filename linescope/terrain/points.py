@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import struct
 from collections.abc import Callable
 from pathlib import Path
 
@@ -15,6 +16,7 @@ from linescope.terrain.grids import read_npy_points
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
+_LAS_HEAD = 227  # Bytes of the shortest header.
 EDGE_FACTOR = 6.0
 """Longest plan edge kept, in median edges, when the scene names none (assumed)."""
 
@@ -71,6 +73,8 @@ def surface(points: Floats, max_edge: float | None, source: str) -> tuple[Floats
 
     if len(points) > MAX_POINTS:
         raise TerrainError("too many points", file=source, found=len(points), allowed=f"up to {MAX_POINTS}")
+    if len(points) == 0:
+        raise TerrainError("there are no points", file=source, allowed="3 separate plan positions")
     order = np.lexsort((-points[:, 2], points[:, 1], points[:, 0]))
     ordered = points[order]
     new = np.concatenate([[True], (np.diff(ordered[:, :2], axis=0) != 0.0).any(axis=1)])
@@ -110,6 +114,27 @@ def surface(points: Floats, max_edge: float | None, source: str) -> tuple[Floats
     return vertices, faces[keep], tuple(notes)
 
 
+def _check_las(path: Path) -> None:
+    """Refuse a header that claims more than the file holds, before a reader believes it (LAS 1.4 R15, 2.4)."""
+    size = path.stat().st_size
+    with path.open("rb") as stream:
+        head = stream.read(_LAS_HEAD)
+    if len(head) < _LAS_HEAD or head[:4] != b"LASF":
+        raise TerrainError("not a LAS file, or cut off in its header", file=path, allowed="LAS or LAZ, 1.0 to 1.4")
+    begin, records, kind, length, count = struct.unpack("<IIBHI", head[96:111])
+    if begin > size or 54 * records > begin:
+        raise TerrainError(
+            "the header claims more than the file holds", file=path, found=f"{records} records before byte {begin}",
+            allowed=f"a whole file; this one has {size} bytes",
+        )
+    compressed = kind & 0xC0 != 0
+    if not compressed and (length == 0 or begin + length * count > size):
+        raise TerrainError(
+            "the file is cut off", file=path, found=f"{size} bytes for {count} points of {length} bytes",
+            allowed=f"{begin + length * count} bytes",
+        )
+
+
 def _read_las(path: Path) -> Floats:
     try:
         import laspy
@@ -119,6 +144,7 @@ def _read_las(path: Path) -> Floats:
             file=path,
             allowed="install linescope[lidar], or give the points as .xyz or .csv",
         ) from None
+    _check_las(path)
     try:
         cloud = laspy.read(path)
         points = np.stack([np.asarray(cloud.x), np.asarray(cloud.y), np.asarray(cloud.z)], axis=1)

@@ -16,7 +16,7 @@ import numpy as np
 import pytest
 from PIL import Image, PngImagePlugin
 
-from linescope.errors import OutputError
+from linescope.errors import InputError, OutputError
 from linescope.export import sheet_events, sheet_tables
 from linescope.export.sheet import picture_of, write_sheet
 from linescope.export.sheet_walk import below_chord, walk
@@ -245,7 +245,7 @@ def test_a_full_disk_leaves_the_old_sheet(tmp_path: Path) -> None:
 
 
 def test_refusals_and_progress(tmp_path: Path) -> None:
-    with pytest.raises(OutputError, match="A4, Letter"):
+    with pytest.raises(InputError, match="A4, Letter"):
         write_sheet(tmp_path / "s.pdf", gathered.results("short"), paper="A9")  # type: ignore[arg-type]
     with pytest.raises(OutputError):
         write_sheet(tmp_path / "nowhere" / "s.pdf", gathered.results("short"))

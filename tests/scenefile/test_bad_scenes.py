@@ -229,9 +229,9 @@ def test_a_mistake_is_named(
 @pytest.mark.parametrize(
     ("content", "words"),
     [
-        (GOOD.replace('end = "A"', 'tension = "3 kN"').encode(), ("given twice", "key 'tension'")),
+        (GOOD.replace('end = "A"', 'tension = "3 kN"').encode(), ("given twice", "key 'main.tension'")),
         ((GOOD + '[main]\nend = "A"\n').encode(), ("given twice", "key 'main'")),
-        (GOOD.replace('"2.5 kN"', "2.5 kN").encode(), ("not TOML", "key 'tension'", "2.5 kN")),
+        (GOOD.replace('"2.5 kN"', "2.5 kN").encode(), ("not TOML", "key 'main.tension'", "2.5 kN")),
         (b'title = "never closed\n', ("not TOML", "key 'title'")),
         (b"x = " + b"[" * 100_000, ("nested too deeply",)),
         (b"format = " + b"1" * 5000, ("not TOML",)),

@@ -1,0 +1,168 @@
+"""What a command does as a process: its streams, the signals that end it, and its last words.
+
+Exit status 0: done.  1: a fault of linescope itself.  2: something given cannot be used, or nothing can be written
+where it should go.  3: a required clearance is not met.  4: no equilibrium was reached.  5: the system lacks something
+that drawing needs.  130: interrupted (129 and 143: told to end by the system).
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import signal
+import sys
+import threading
+import traceback
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from types import FrameType
+
+from linescope.errors import LinescopeError, OutputError, printable
+
+ENDING = tuple(getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name))
+SHOW_TRACEBACK = "LINESCOPE_TRACEBACK"  # Environment variable: a fault of linescope's own is shown where it arose.
+
+
+class Ended(KeyboardInterrupt):
+    """The system told the process to end; files are tidied up as after an interrupt."""
+
+    def __init__(self, number: int) -> None:
+        self.number = number
+        super().__init__(number)
+
+
+def say(text: str) -> None:
+    """Write a line, or lines, to standard output.
+
+    Raises
+    ------
+    OutputError
+        When there is no standard output, or no room where it leads.
+    BrokenPipeError
+        When its reader has gone.
+    """
+    if sys.stdout is None:
+        raise OutputError("there is no standard output to write to", allowed="a terminal, a pipe or a file")
+    with _refused():
+        sys.stdout.write(text if text.endswith("\n") else text + "\n")
+
+
+def complain(text: str) -> None:
+    """Write a line to standard error, if there is one."""
+    if sys.stderr is not None:
+        with contextlib.suppress(OSError):
+            sys.stderr.write(text + "\n")
+            sys.stderr.flush()
+
+
+def run(command: Callable[[], int], *, as_process: bool) -> int:
+    """Run a command, and turn however it ends into words and an exit status.
+
+    Parameters
+    ----------
+    command : callable
+        Returns its exit status.
+    as_process : bool
+        Whether streams and signals are the command's own, as in a process started for it.
+
+    Returns
+    -------
+    int
+    """
+    try:
+        if as_process:
+            _prepare_streams()
+        with _endings_as_errors() if as_process else contextlib.nullcontext():
+            try:
+                status = command()
+            except SystemExit:
+                _flush()
+                raise
+            _flush()
+            return status
+    except LinescopeError as error:
+        complain(f"linescope: {error}")
+        status = error.exit_status
+    except KeyboardInterrupt as stop:
+        complain("linescope: interrupted; files written before are complete")
+        status = 128 + (stop.number if isinstance(stop, Ended) else signal.SIGINT)
+    except BrokenPipeError:
+        status = 0  # Whoever read our output has gone; nothing is wrong on this side.
+    except MemoryError:
+        complain("linescope: this needs more memory than there is; give it less, or give the process more")
+        status = 2
+    except Exception as error:
+        if os.environ.get(SHOW_TRACEBACK):
+            raise
+        complain(_fault(error))
+        status = 1
+    if as_process:
+        _drop_output()
+    return status
+
+
+def _fault(error: Exception) -> str:
+    """A sentence about a fault that is not the user's."""
+    own = [each for each in traceback.extract_tb(error.__traceback__) if "linescope" in Path(each.filename).parts]
+    place = f" in {Path(own[-1].filename).name}, line {own[-1].lineno}" if own else ""
+    text = printable(f"{type(error).__name__}: {error}"[:300])
+    return (
+        f"linescope: this is a fault of linescope, not yours ({text}{place}). Please report it with the scene; "
+        f"{SHOW_TRACEBACK}=1 in the environment shows where it arose"
+    )
+
+
+def _prepare_streams() -> None:
+    """What a terminal's encoding does not have is written as an escape, never an error."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="backslashreplace")
+
+
+@contextlib.contextmanager
+def _endings_as_errors() -> Iterator[None]:
+    """Let the signals that end a process raise, so that half-written files are removed on the way out."""
+
+    def end(number: int, frame: FrameType | None) -> None:
+        raise Ended(number)
+
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    old = {number: signal.getsignal(number) for number in ENDING}
+    ours = [number for number, before in old.items() if before is signal.SIG_DFL]  # What nohup ignores stays ignored.
+    for number in ours:
+        signal.signal(number, end)
+    try:
+        yield
+    finally:
+        for number in ours:
+            signal.signal(number, signal.SIG_DFL)
+
+
+@contextlib.contextmanager
+def _refused() -> Iterator[None]:
+    try:
+        yield
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        raise OutputError(
+            f"standard output cannot be written ({error.strerror or error})", allowed="a terminal, a pipe or a file "
+            "where there is room",
+        ) from error
+
+
+def _flush() -> None:
+    if sys.stdout is not None:
+        with _refused():
+            sys.stdout.flush()
+
+
+def _drop_output() -> None:
+    """Let nothing that is still waiting to be written fail once more at the very end."""
+    with contextlib.suppress(OSError, ValueError, AttributeError):
+        sys.stdout.flush()
+        return
+    with contextlib.suppress(OSError, ValueError, AttributeError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

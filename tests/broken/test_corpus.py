@@ -1,0 +1,64 @@
+"""Every broken scene, ground and command line of the corpus ends with a clear error and nothing half-written."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from linescope.errors import SceneError
+from linescope.scenefile.keys import SCENE
+from linescope.scenefile.quantities import Point, Profile, Quantity, Series
+from linescope.scenefile.reading import Reader
+from tests.broken import KINDS, keys, scaffold
+from tests.broken.case import Case, check
+
+OTHERS = [case for kind in ("texts", "grounds", "lines") for case in KINDS[kind]()]
+BY_KEY: dict[str, list[Case]] = {}
+for _case in keys.cases():
+    BY_KEY.setdefault(_case.name.split(": ", 1)[0], []).append(_case)
+
+
+def test_the_corpus_is_large() -> None:
+    """At least 500, as was asked, and every kind of it."""
+    assert len(OTHERS) >= 500
+    assert sum(len(cases) for cases in BY_KEY.values()) >= 500
+
+
+@pytest.mark.parametrize("key", BY_KEY)
+def test_every_way_to_get_a_key_wrong_names_it(key: str, tmp_path: Path) -> None:
+    for number, case in enumerate(BY_KEY[key]):
+        folder = tmp_path / str(number)
+        folder.mkdir()
+        check(case, folder)
+
+
+@pytest.mark.parametrize("case", OTHERS, ids=str)
+def test_broken_files_and_command_lines(case: Case, tmp_path: Path) -> None:
+    check(case, tmp_path)
+
+
+def read(scene: object) -> object:
+    return SCENE.read(scene, "", Reader(file="scene.toml", folder=Path()), "stated")
+
+
+@pytest.mark.parametrize("place", list(scaffold.places()), ids=lambda place: place.key)
+def test_the_scenes_around_the_mistakes_are_right(place: scaffold.Place) -> None:
+    """So it is the mistake that is refused, not the scene made for it."""
+    assert read(scaffold.scene_with(place.path))
+
+
+@pytest.mark.parametrize(("place", "text"), list(keys.limits()), ids=lambda each: getattr(each, "key", str(each)))
+def test_the_limits_themselves_are_allowed(place: scaffold.Place, text: str) -> None:
+    scene = scaffold.replaced(scaffold.scene_with(place.path), place.path, text)
+    try:
+        read(scene)
+    except SceneError as error:
+        pytest.fail(f"{place.key} = {text!r} is refused: {error}")
+
+
+def test_every_key_is_covered() -> None:
+    assert {place.key for place in scaffold.places()} == set(BY_KEY)
+    for place in scaffold.places():
+        if isinstance(place.kind, Quantity | Series | Point | Profile):
+            assert len(BY_KEY[place.key]) >= 20
