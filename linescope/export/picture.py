@@ -159,8 +159,9 @@ def _panel(sheet: Sheet, image: Image.Image, panel: Panel, measures: Measures) -
     image.paste(base, (left * OVERSIZE, top * OVERSIZE))
     frame = Box(left=left, top=top, right=left + size[0], bottom=top + size[1])
     view = _View(sheet=sheet, panel=panel, measures=measures, frame=frame, size=size)
+    figures = view.dimensions()  # Before the symbols, which stand on their ends.
     taken = view.marks() + view.caption() + view.scale_bar()
-    return view.texts(taken)
+    return view.texts(figures, taken)
 
 
 def _front_wires(panel: Panel, pen: Pen, size: tuple[int, int], sheet: Sheet) -> None:
@@ -266,15 +267,15 @@ class _View:
                     )
         return taken
 
-    def texts(self, taken: list[Box]) -> list[str]:
-        """Dimensions and labels; returns what found no room."""
+    def dimensions(self) -> list[tuple[Request, Label]]:
+        """Measuring lines; returns their figures, which still want a place."""
+        drawn = (self._dimension(dimension, 6 * self.sheet.unit) for dimension in self.panel.dimensions)
+        return [figure for figure in drawn if figure is not None]
+
+    def texts(self, figures: list[tuple[Request, Label]], taken: list[Box]) -> list[str]:
+        """Figures of dimensions, and labels; returns what found no room."""
         unit = self.sheet.unit
-        bar = 6 * unit
-        wanted: list[tuple[Request, Label]] = []
-        for dimension in self.panel.dimensions:
-            measure = self._dimension(dimension, bar)
-            if measure is not None:
-                wanted.append(measure)
+        wanted = list(figures)
         for label in self.panel.labels:
             at = self._page(label.at[None])[0]
             if math.isfinite(at[0]) and self._inside(at):

@@ -12,6 +12,8 @@ Floats = NDArray[np.float64]
 
 LINES = "all places the lines can take"
 COLOUR, OPACITY = "main", 0.22
+BRIDGED = 9  # Planes of the envelope over which what hangs lowest is joined: falls were tried at single places only.
+DOWNWARDS = (0, 1, 7)  # Of the envelope's eight directions.
 
 
 def skins(clearance: Clearance | None) -> tuple[Surface, ...]:
@@ -26,7 +28,7 @@ def skins(clearance: Clearance | None) -> tuple[Surface, ...]:
     envelope = None if clearance is None else clearance.envelope
     if envelope is None:
         return ()
-    return (_tube(LINES, envelope.lines),) if len(envelope.lines) > 1 else ()
+    return (_tube(LINES, _bridged(envelope.lines)),) if len(envelope.lines) > 1 else ()
 
 
 def legend(surfaces: tuple[Surface, ...]) -> tuple[LegendEntry, ...]:
@@ -36,6 +38,21 @@ def legend(surfaces: tuple[Surface, ...]) -> tuple[LegendEntry, ...]:
         for surface in surfaces
         if surface.name == LINES
     )
+
+
+def _bridged(rings: Floats) -> Floats:
+    """Rings let down to the straight lines between the low points beside them; never raised."""
+    rings = rings.copy()
+    for direction in DOWNWARDS:
+        z = rings[:, direction, 2]
+        low = z.copy()
+        for before in range(1, BRIDGED):
+            for after in range(1, BRIDGED + 1 - before):
+                share = before / (before + after)
+                chord = (1.0 - share) * z[: -before - after] + share * z[before + after :]
+                low[before:-after] = np.fmin(low[before:-after], chord)
+        rings[:, direction, 2] = np.where(np.isfinite(z), low, z)
+    return rings
 
 
 def _tube(name: str, rings: Floats) -> Surface:

@@ -33,7 +33,7 @@ def marks(found: tuple[Finding, ...], camera: Camera, size: tuple[float, float],
     groups: list[list[Finding]] = []
     for finding in found:
         for group in groups:
-            one, other = camera.project(np.array([finding.point, group[0].point]), size)[:, :2]
+            one, other = camera.project(np.array([_seen(finding), _seen(group[0])]), size)[:, :2]
             if np.linalg.norm(one - other) < 1.6 * DISC:
                 group.append(finding)
                 break
@@ -42,7 +42,7 @@ def marks(found: tuple[Finding, ...], camera: Camera, size: tuple[float, float],
     return tuple(
         Marks(
             name=f"worst {','.join(str(finding.rank) for finding in group)}",
-            points=_beside(np.asarray(group[0].point), camera, size, anchors)[None],
+            points=_beside(_seen(group[0]), camera, size, anchors)[None],
             symbol="disc",
             colour="state" if all(finding.is_met for finding in group) else "alarm",
             size=DISC + 9.0 * (len(group) - 1),
@@ -50,6 +50,11 @@ def marks(found: tuple[Finding, ...], camera: Camera, size: tuple[float, float],
         )
         for group in reversed(groups)
     )
+
+
+def _seen(finding: Finding) -> Floats:
+    """Where a finding is marked: at its place, or on the ground it reaches, since below that is nothing to be seen."""
+    return np.asarray(finding.point if finding.distance > 0.0 else finding.nearest)
 
 
 def _beside(point: Floats, camera: Camera, size: tuple[float, float], anchors: Floats) -> Floats:

@@ -38,7 +38,6 @@ def build(brief: Brief) -> Stage:
         for k, (name, state) in enumerate(found)
     )
     boxes = (TextBox(name="slides", frame=(0.015, low + 0.002, 0.985, LOW - 0.008), lines=_said(brief)),)
-    legend = (LegendEntry(text="clean sliders creep here (middle friction)", colour="zone_near", symbol="block"),)
     walker = results.rig.walker
     where = f"walker at {brief.measures.place(walker.at)}" if walker is not None else "nobody on the line"
     return furnish(
@@ -47,9 +46,23 @@ def build(brief: Brief) -> Stage:
         question=QUESTION,
         panels=rows,
         boxes=boxes,
-        legend=legend,
+        legend=_legend(brief),
         state=f"{len(found)} states, {where}",
+        base=False,
     )
+
+
+def _legend(brief: Brief) -> tuple[LegendEntry, ...]:
+    entries = [
+        LegendEntry(text="main, drawn straight", colour="main", width=4.5),
+        LegendEntry(text="backup in its loops", colour="backup", width=3.0),
+    ]
+    if brief.results.rig.walker is not None:
+        entries.append(LegendEntry(text="walker", colour="walker", symbol="block"))
+    if brief.results.creep.zones:
+        text = "clean sliders creep here (middle friction)"
+        entries.append(LegendEntry(text=text, colour="zone_near", symbol="block"))
+    return tuple(entries)
 
 
 def _on_the_way(crossing: Crossing) -> Solution:

@@ -7,12 +7,13 @@ from numpy.typing import NDArray
 
 from linescope.events.main_gone import MainGone, Release, height_rule
 from linescope.stage import ground, person, side, tapes
-from linescope.stage.items import Label, LegendEntry, Marks, Panel, Stage, Surface, Wire
+from linescope.stage.items import Dimension, Label, LegendEntry, Marks, Panel, Stage, Surface, Wire
 from linescope.stage.views.page import LOW, Brief, furnish
 
 Floats = NDArray[np.float64]
 Frame = tuple[float, float, float, float]
 QUESTION = "What if the main goes?"
+FAR = 1.0  # Of the height that feet pass through: ground further below the lowest foot is not brought into the picture.
 
 
 def missing(brief: Brief) -> str:
@@ -84,7 +85,12 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
     chord = side.chord_of(brief)
     # Both panels of a bracket keep one scale, that of the deeper side.
     deepest = gone.nothing_holds.floor_foot[0]
-    camera = side.camera(brief, frame, np.concatenate([chord, deepest]), (0.05, 0.17, 0.05, 0.17))
+    shown = [chord, deepest]
+    bottom = _ground_under(brief, gone.nothing_holds)
+    if bottom is not None and gone.nothing_holds.lowest_foot[0, 2] - bottom[2] < FAR * float(np.ptp(deepest[:, 2])):
+        shown.append(bottom[None])
+    camera = side.camera(brief, frame, np.concatenate(shown), (0.05, 0.17, 0.05, 0.17))
+    measured, reached = _left(brief, release, _ground_under(brief, release))
     size = brief.panel_size(frame)
     forwards = ground.plan_direction(rig)
     edge_low = lower_edge(anywhere)
@@ -103,15 +109,14 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
             dashed=True,
         ),
         Wire(name="floor", points=release.floor_foot[0], colour="alarm", width=3.0, dashed=True, front=True),
-        Wire(name="envelope", points=edge_low, colour="alarm", width=1.6, front=True, quiet=True),
+        Wire(name="envelope", points=edge_low, colour="alarm", width=1.6, front=True),
     ]
-    ends = _ends(brief, release)
     toward = camera.axes()[2]
-    for name, ring, colour, width in (
-        ("rest", release.rest_ring[0], "backup", theme.backup_width * 1.2),
-        ("lowest", release.lowest_ring[0], "alarm", theme.backup_width * 0.8),
+    for name, line, ring, colour, width in (
+        ("rest", release.rest_line[0], release.rest_ring[0], "backup", theme.backup_width * 1.2),
+        ("lowest", release.lowest_line[0], release.lowest_ring[0], "alarm", theme.backup_width * 0.8),
     ):
-        wires.append(Wire(name=f"line {name}", points=np.array([ends[0], ring, ends[1]]), colour=colour, width=width))
+        wires.append(Wire(name=f"line {name}", points=line, colour=colour, width=width))
         body, leash = person.hanging(
             rig.walker,
             ring + toward * (0.3 if name == "rest" else 0.0),
@@ -134,8 +139,7 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
             offset=22.0,
         ),
         Label(
-            text=f"lowest (bound): foot {measures.length(float(_foot(release, chord)))} below the chord, peak "
-            f"{measures.force(float(release.peak_tension[0]))}, {_strength(brief, release)}",
+            text=f"lowest (bound): foot {measures.length(float(_foot(release, chord)))} below the chord",
             at=release.lowest_foot[0],
             towards=(-0.6, -1.0),
             rank=1,
@@ -143,7 +147,7 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
             strong=True,
             offset=16.0,
         ),
-        *_ground_label(brief, release),
+        *reached,
         *heights,
     ]
     return Panel(
@@ -154,6 +158,7 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
         wires=tuple(wires),
         marks=(*tapes.anchors(brief.solution), *_ties(brief)),
         labels=tuple(labels),
+        dimensions=measured,
         caption=_caption(brief, gone, release, edge_low),
         scale_bar=True,
         sky=True,
@@ -164,46 +169,33 @@ def _foot(release: Release, chord: Floats) -> float:
     return float(side.below_chord(release.lowest_foot[0], chord))
 
 
-def _ends(brief: Brief, release: Release) -> Floats:
-    """Where the line that catches starts: the backup's anchors, or the main's when sections beside it stay."""
-    rig = brief.solution.rig
-    whole = release.name == "nothing holds"
-    return np.array([rig.backup_a, rig.backup_b] if whole else [rig.main_a, rig.main_b])
-
-
 def _strength(brief: Brief, release: Release) -> str:
     aged = "aged strength" if brief.solution.rig.backup.aged_strength is not None else "strength as new"
     return f"{brief.measures.share(float(release.backup_share[0]))} of the backup's {aged}"
 
 
-def _ground_label(brief: Brief, release: Release) -> list[Label]:
-    """What is left under the lowest foot, or that the ground is reached."""
+def _ground_under(brief: Brief, release: Release) -> Floats | None:
+    """The ground straight under the lowest foot; None where it is not known.  [m]"""
     if brief.ground is None:
-        return []
+        return None
     foot = release.lowest_foot[0]
     ring = release.lowest_ring[0] + np.array([0.0, 0.0, release.lowest_depth[0]])
     z = float(ground.height_below(brief.ground.near, ring[None])[0])
-    if not np.isfinite(z):
-        return []
-    left = float(foot[2]) - z
-    spot = np.array([foot[0], foot[1], max(z, foot[2]) if left > 0 else z])
-    text = (
-        f"{brief.measures.length(left)} left above the ground"
-        if left > 0
-        else f"REACHES THE GROUND, {brief.measures.length(-left)} too deep"
-    )
-    return [
-        Label(
-            text=text,
-            at=spot,
-            towards=(1.0, -0.6),
-            rank=2,
-            must=True,
-            strong=left <= 0,
-            colour="alarm" if left <= 0 else "ink",
-            offset=14.0,
-        )
-    ]
+    return np.array([foot[0], foot[1], z]) if np.isfinite(z) else None
+
+
+def _left(brief: Brief, release: Release, under: Floats | None) -> tuple[tuple[Dimension, ...], tuple[Label, ...]]:
+    """What is left under the lowest foot as a measuring line, or words that the ground is reached."""
+    if under is None:
+        return (), ()
+    foot = release.lowest_foot[0]
+    left = float(foot[2] - under[2])
+    if left > 0.0:
+        text = f"{brief.measures.length(left)} left"
+        return (Dimension(name="left", start=foot, end=under, value=left, text=text, rank=2),), ()
+    text = f"REACHES THE GROUND, {brief.measures.length(-left)} too deep"
+    said = Label(text=text, at=under, towards=(1.0, -0.6), rank=2, must=True, strong=True, colour="alarm", offset=14.0)
+    return (), (said,)
 
 
 def _ties(brief: Brief) -> tuple[Marks, ...]:
@@ -239,19 +231,21 @@ def _caption(brief: Brief, gone: MainGone, release: Release, edge: Floats) -> st
     measures = brief.measures
     reach = _reach(brief, edge)
     spare = f"{measures.length(float(release.spare[0]))} of backup more than main is let go"
+    peak = f"Peak {measures.force(float(release.peak_tension[0]))}, {_strength(brief, release)} (bound for the stretch "
+    peak += "curves given)."
     if not gone.tied:
         rule = measures.length(height_rule(brief.solution.rig.span))
         return (
-            f"Nothing ties main and backup: {spare}. "
+            f"Nothing ties main and backup: {spare}. {peak} "
             f"Association rule, length/3 + 3 m: {rule} (common practice, no source). True to scale."
         )
     name = "Nothing holds (every tape and tie shears)" if release.name == "nothing holds" else "Ties hold"
-    return f"{name}: {spare}. {reach} True to scale."
+    return f"{name}: {spare}. {peak} {reach} True to scale."
 
 
 def _legend() -> tuple[LegendEntry, ...]:
     return (
-        LegendEntry(text="backup at rest (drawn straight)", colour="backup", width=4.0),
+        LegendEntry(text="backup at rest", colour="backup", width=4.0),
         LegendEntry(text="backup at the lowest point (bound)", colour="alarm", width=2.6),
         LegendEntry(text="how low feet can get (bound)", colour="alarm", width=3.0, dashed=True),
         LegendEntry(text="the same, wherever he stood", colour="alarm", width=1.6),
