@@ -268,11 +268,9 @@ def _bays_of_zone(spacing: Spacing, nominal: float) -> Floats:
         bays: list[float] = []
         while True:
             bay = spacing.values[len(bays) % len(spacing.values)]
-            if sum(bays) + bay > nominal - 0.5 * bay and bays:
+            if sum(bays) + bay > nominal - 0.5 * bay:
                 return np.array([*bays, nominal - sum(bays)])
             bays.append(bay)
-            if sum(bays) >= nominal:
-                return np.array([nominal])
     count = max(1, round(nominal / spacing.every))
     if spacing.kind == "even":
         return np.full(count, spacing.every)

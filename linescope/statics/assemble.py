@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -42,6 +43,15 @@ class Loading:
     backup_added: float = 0.0
 
 
+def _beside(place: float, marks: Floats) -> float:
+    """The place itself, or `SAME_PLACE` beside the mark it all but lies on: a piece of next to no length is so stiff
+    that rounding of its ends is a force."""
+    if not len(marks):
+        return place
+    mark = float(marks[np.argmin(np.abs(marks - place))])
+    return place if abs(place - mark) >= SAME_PLACE else mark + math.copysign(SAME_PLACE, place - mark)
+
+
 def assemble(rig: Rig, layout: Layout, loading: Loading) -> tuple[Pair, list[int]]:
     """Arrays of the coupled pair.
 
@@ -55,7 +65,8 @@ def assemble(rig: Rig, layout: Layout, loading: Loading) -> tuple[Pair, list[int
         Node of each walker.
     """
     at = [(float(m), 0, i) for i, m in enumerate(layout.tape_main)]
-    at += [(float(m), 1, i) for i, m in enumerate(layout.joint_main)]
+    joints = np.array([_beside(float(m), layout.tape_main) for m in layout.joint_main])
+    at += [(float(m), 1, i) for i, m in enumerate(joints)]
     on_tape: dict[int, int] = {}
     for number, (place, _) in enumerate(loading.walkers):
         if len(layout.tapes):
@@ -64,7 +75,7 @@ def assemble(rig: Rig, layout: Layout, loading: Loading) -> tuple[Pair, list[int
                 on_tape[number] = nearest
                 continue
         inside = min(max(place, SAME_PLACE), layout.main_length - SAME_PLACE)
-        at.append((inside, 2, number))
+        at.append((_beside(inside, joints), 2, number))
     at.sort()
     n = len(at)
     slide = np.zeros(n, dtype=np.int64)

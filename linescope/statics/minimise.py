@@ -25,7 +25,9 @@ from linescope.statics.steps import Step, careful_step, model_step
 
 # After so many steps cut to under a tenth one after another, the slides' diagonal is shifted by this first [N/m].
 SHORT_STEPS, LEAST_DAMPING = 6, 3e-3
+TIMID = 20  # Steps without less force out of balance: shifted ones may have become too small, plain ones are tried.
 STANDSTILL = 100  # Steps without less force out of balance, nor less energy than rounding can tell, end the search.
+ROUNDED = 4.0  # Times the last digit of places on the stiffest piece: no search can do better.
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -197,7 +199,7 @@ def minimise(
     Raises
     ------
     NoEquilibrium
-        When the residual stays above `settings.accepted` x weight.
+        When the residual stays above `settings.accepted` x weight, and above what rounding makes of it.
     """
     hold = np.full(pair.n, np.inf) if hold is None else hold
     state = start if isinstance(start, Evaluation) else pair.evaluate(start, forces)
@@ -239,7 +241,9 @@ def minimise(
             damping = max(4.0 * damping, LEAST_DAMPING)
         elif share > 0.9:
             damping = 0.25 * damping if damping > LEAST_DAMPING else 0.0
-    if residual > accept:
+        elif idle % TIMID == TIMID - 1:
+            damping = 0.0
+    if residual > max(accept, ROUNDED * state.force_rounding):
         raise NoEquilibrium(
             f"after {count} steps a force of {residual:.2g} N ({residual / pair.weight:.1g} of the weight) is still "
             "out of balance.",

@@ -278,6 +278,13 @@ class Evaluation:
         parts = np.abs(flat.h * seg.x) + np.abs(flat.v * seg.z) + flat.tension_mean * flat.length
         return 1e-15 * float(np.sum(parts))
 
+    @property
+    def force_rounding(self) -> float:
+        """What rounding of places and lengths may do to forces: their last digit on the stiffest piece.  [N]"""
+        flat = self.segments.flat
+        size = max(float(np.abs(self.unknowns).max(initial=0.0)), self.pair.main_length)
+        return float(np.finfo(float).eps * size * np.max(1.0 / (flat.c * flat.length)))
+
     @cached_property
     def _shortfall(self) -> Floats:
         return np.maximum(self.pair._ends[5] - self.segments.length, 0.0)

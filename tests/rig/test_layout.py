@@ -128,3 +128,17 @@ def test_an_excess_of_a_zone_overrides_the_rigs():
     middle = 0.5 * (np.concatenate(([0.0], layout.tape_main)) + np.append(layout.tape_main, 48.0))
     assert ratio[middle < 21.0] == pytest.approx(0.2, abs=1e-12)
     assert ratio[middle > 21.0] == pytest.approx(0.05, abs=1e-12)
+
+
+@pytest.mark.parametrize("length", [2.01, 2.4, 2.99, 3.01, 4.9, 8.03])
+def test_a_pattern_leaves_no_sliver_at_the_end_of_its_zone(length):
+    """Whatever the zone's length, its last bay is at least half as long as the one before it would be."""
+    zones = (
+        zone(0.0, 20.0, Holds.BOTH, Spacing(kind="even", every=2.0)),
+        zone(20.0, 20.0 + length, Holds.BOTH, Spacing(kind="pattern", values=(2.0, 4.0))),
+        zone(20.0 + length, np.inf, Holds.BOTH, Spacing(kind="even", every=2.0)),
+    )
+    rig = plain_rig()
+    bays = lay_out(replace(rig, taping=replace(rig.taping, zones=zones)), 48.0, 0.0).bays_main
+    assert bays.min() >= 1.0
+    assert bays.sum() == pytest.approx(48.0)

@@ -140,7 +140,7 @@ def _webbing(rng: np.random.Generator, ranges: Ranges) -> Webbing:
 
 def _zones(rng: np.random.Generator, seed: int, span: float, every: float) -> tuple[TapeZone, ...]:
     cuts = np.sort(rng.uniform(0.1, 0.75, int(rng.integers(0, 4)))) * span
-    edges = [0.0, *cuts, np.inf]
+    edges = [0.0, *(cut for cut, before in zip(cuts, [0.0, *cuts], strict=False) if cut > before + 0.02), np.inf]
     zones = []
     for start, end in pairwise(edges):
         holds = list(Holds)[rng.integers(3)]

@@ -118,7 +118,7 @@ def test_a_rig_and_its_enlargement(seed, state):
 
 @pytest.mark.parametrize("seed", USUAL_SEEDS)
 def test_more_excess_hangs_deeper_and_more_tension_sags_less(seed):
-    """As taped, in every bay: 3 % more backup makes a deeper loop; and the middle of the empty main rises with tension."""
+    """As taped, in every bay: 3 % more backup makes a deeper loop; the empty main sags less with more tension."""
     rig = random_rig(seed)
     more = replace(rig, backup_plan=replace(rig.backup_plan, value=rig.backup_plan.value + 0.03))
     shallow, deep = (solve(one).bays.loop_depth for one in (rig, more))
