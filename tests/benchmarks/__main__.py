@@ -14,13 +14,10 @@ import importlib
 import sys
 from pathlib import Path
 
-from linescope.export.atomic import write_text
-from tests.benchmarks.children import ROOT
 from tests.benchmarks.machine import Watch
 from tests.benchmarks.timing import TABLE_HEAD, Row
+from tests.developers_page import read_section, write_section
 
-PAGE = ROOT / "DEVELOPERS.md"
-BEGIN, END = "<!-- benchmarks: written by python -m tests.benchmarks --write -->", "<!-- benchmarks: end -->"
 HERE = Path(__file__).parent
 
 
@@ -36,7 +33,7 @@ def main(arguments: list[str]) -> int:
     if options.write and options.names:
         parser.error("only a whole table is written: leave the names out")
     if options.write:
-        _between(PAGE.read_text(encoding="utf-8"), "")  # Missing marks are told before the long run.
+        read_section("benchmarks")  # Missing marks are told before the long run.
     watch, rows = Watch(), []
     print(TABLE_HEAD, flush=True)
     for name in options.names or known:
@@ -46,8 +43,7 @@ def main(arguments: list[str]) -> int:
     print(f"\n{watch.line()}\n{_summary(rows)}", flush=True)
     if options.write:
         table = "\n".join([TABLE_HEAD, *(row.markdown() for row in rows)])
-        text = PAGE.read_text(encoding="utf-8")  # Anew: somebody may have written in it meanwhile.
-        write_text(PAGE, _between(text, f"{watch.line()}\n{_summary(rows)}\n\n{table}"))
+        write_section("benchmarks", f"{watch.line()}\n{_summary(rows)}\n\n{table}")
     return 1 if any(row.met is False for row in rows) else 0
 
 
@@ -56,13 +52,6 @@ def _summary(rows: list[Row]) -> str:
     missed = [row for row in asked if not row.met]
     text = f"{len(asked) - len(missed)} of {len(asked)} targets met"
     return f"{text}; MISSED: {'; '.join(row.what for row in missed)}." if missed else f"{text}."
-
-
-def _between(text: str, table: str) -> str:
-    """The page's text with `table` between the two marks."""
-    if text.count(BEGIN) != 1 or text.count(END) != 1 or text.index(BEGIN) > text.index(END):
-        raise SystemExit(f"{PAGE.name} wants one line {BEGIN!r} and after it one {END!r}")
-    return f"{text[: text.index(BEGIN)]}{BEGIN}\n\n{table}\n\n{text[text.index(END) :]}"
 
 
 if __name__ == "__main__":

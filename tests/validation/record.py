@@ -10,8 +10,6 @@ from __future__ import annotations
 import functools
 import json
 import math
-import os
-import tempfile
 import tomllib
 from collections import Counter
 from collections.abc import Mapping, Sequence
@@ -22,11 +20,12 @@ from typing import Any
 import numpy as np
 import pytest
 
+from linescope.export.atomic import write_text
+from tests.developers_page import read_section, write_section
+
 ROOT = Path(__file__).parents[2]
 ROWS = ROOT / "tests" / "data" / "validation.json"
-PAGE = ROOT / "DEVELOPERS.md"
 PUBLISHED = ROOT / "tests" / "data" / "checks.toml"
-BEGIN, END = "<!-- validation: begin -->", "<!-- validation: end -->"
 COMMAND = "python -m tests.validation"
 RECORDING = pytest.StashKey[list["Row"]]()  # Set while the command runs: where rows go instead of being compared.
 SAME = 0.5  # Of what is allowed: how far a figure may lie from the page's, another machine or peer version later.
@@ -266,7 +265,6 @@ def render(rows: Sequence[Row]) -> str:
     good = merged([row for row in rows if row.known != "rejected"])
     counted = Counter(row.known for row in good)
     out = [
-        BEGIN,
         f"Made by `{COMMAND}`, not by hand; {len(good)} rows over {sum(row.points for row in good)} compared numbers.",
         "Each row is asserted by a test. *Difference* and *allowed* are shares of the outside figure, or in its unit",
         "where that is zero. Where a row stands for several numbers it shows the worst. How the outside figure is",
@@ -292,32 +290,17 @@ def render(rows: Sequence[Row]) -> str:
     if unused:
         out += ["", "**On file and used by no test**", ""]
         out += [f"- {entry['source']}: {entry['not_used']}" for entry in unused]
-    return "\n".join([*out, END])
+    return "\n".join(out)
 
 
 def on_page() -> str:
-    """What stands in DEVELOPERS.md now, markers included."""
-    text = PAGE.read_text(encoding="utf-8")
-    return BEGIN + text.partition(BEGIN)[2].partition(END)[0] + END
+    """What stands in DEVELOPERS.md now."""
+    return read_section("validation")
 
 
 def write(rows: Sequence[Row]) -> None:
     """Rows and page, each whole or not at all."""
-    text = PAGE.read_text(encoding="utf-8")
-    if text.count(BEGIN) != 1 or text.count(END) != 1 or text.index(BEGIN) > text.index(END):
-        raise SystemExit(f"{PAGE.name} must hold {BEGIN} and {END} once each, in this order")
-    page = text.partition(BEGIN)[0] + render(rows) + text.partition(END)[2]
+    read_section("validation")  # A missing mark is told before anything is written.
     lines = ",\n".join(json.dumps(asdict(row), ensure_ascii=False) for row in rows)
-    _replace(ROWS, f"[\n{lines}\n]\n")
-    _replace(PAGE, page)
-
-
-def _replace(file: Path, text: str) -> None:
-    with tempfile.NamedTemporaryFile("w", encoding="utf-8", dir=file.parent, delete=False) as temporary:
-        temporary.write(text)
-    try:
-        Path(temporary.name).chmod(0o644)
-        os.replace(temporary.name, file)
-    except BaseException:
-        Path(temporary.name).unlink(missing_ok=True)
-        raise
+    write_text(ROWS, f"[\n{lines}\n]\n")
+    write_section("validation", render(rows))
