@@ -3,7 +3,7 @@
 Each event is a function of a rig that returns a frozen result; nothing here draws.
 """
 
-from linescope.events.air import Coating, air_density, gust_factor, ice_sleeve, mean_speed, soaked
+from linescope.events.air import Coating, gust_factor, ice_sleeve, mean_speed, soaked
 from linescope.events.as_built import AsBuilt, implied_loops
 from linescope.events.bands import Bands, find_bands, with_input
 from linescope.events.crossing import Crossing, cross, cross_refined
@@ -31,7 +31,6 @@ __all__ = [
     "WindCase",
     "WindLoad",
     "WindResult",
-    "air_density",
     "creep",
     "cross",
     "cross_refined",

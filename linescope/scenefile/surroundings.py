@@ -11,38 +11,13 @@ from typing import Any
 import numpy as np
 
 from linescope.rig import ClearanceNeeds, Walker, Weather, Wind
+from linescope.rig.atmosphere import SEA_LEVEL_DENSITY, air_density
 from linescope.scenefile.quantities import Share
 from linescope.scenefile.reading import Reader
 from linescope.terrain.spec import GroundSpec
 from linescope.units import to_si
 
 Values = dict[str, Any]
-
-SEA_LEVEL_DENSITY = 1.225  # ISO 2533 [kg/m^3]
-
-
-def air_density(altitude: float) -> float:
-    """Density of the standard atmosphere up to 11 km.
-
-    Parameters
-    ----------
-    altitude : float
-        Above sea level.  [m]
-
-    Returns
-    -------
-    float
-        [kg/m^3]
-
-    References
-    ----------
-    .. [1] ISO 2533:1975, Standard Atmosphere: 288.15 K and 6.5 K/km, exponent g/(R*0.0065) - 1 with
-       g = 9.80665 m/s^2, R = 287.05287 J/(kg K).
-    """
-    lapse, temperature, gas = 0.0065, 288.15, 287.05287
-    return float(
-        SEA_LEVEL_DENSITY * (1.0 - lapse * altitude / temperature) ** (9.80665 / (gas * lapse) - 1.0)
-    )
 
 
 def read_walker(values: Values | None, span: float) -> Walker | None:
@@ -67,7 +42,7 @@ def read_wind(values: Values | None, points: dict[str, tuple[float, ...]], reade
         towards = (-math.sin(values["from"]), -math.cos(values["from"]))
     density = values["air_density"]
     if values["altitude"] is not None:
-        density = air_density(values["altitude"])
+        density = float(air_density(values["altitude"]))
     elif density is None:
         density = SEA_LEVEL_DENSITY
         reader.note("wind.air_density", f"{SEA_LEVEL_DENSITY} kg/m^3 (sea level, ISO 2533)", "assumed")

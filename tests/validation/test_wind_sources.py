@@ -11,13 +11,13 @@ from linescope.errors import InputError
 from linescope.events.air import (
     FLAT_STRIP,
     SQUARE_PLATE,
-    air_density,
     gust_factor,
     mean_speed,
     sleeve_mass,
     strip_drag,
     velocity_pressure,
 )
+from linescope.rig.atmosphere import air_density
 from tests.validation.record import BEYOND, DIGITS
 
 OUTSIDE = {"area": "wind and air", "source": "EN 1991-1-4"}
