@@ -28,13 +28,11 @@ UNMET = 3  # Exit status of `linescope clearance` where a distance asked for is 
 
 
 def install(folder: Path) -> Path:
-    """Install what git tracks of the working tree into a folder, without its dependencies."""
+    """Install the working tree, without what git ignores, into a folder, without its dependencies."""
     source, target = folder / "source", folder / "installed"
-    listed = subprocess.run(
-        ["git", "ls-files", "linescope", "pyproject.toml", "README.md"], cwd=ROOT, capture_output=True, text=True,
-        check=True,
-    ).stdout.split()
-    for name in listed:
+    wanted = ["git", "ls-files", "-co", "--exclude-standard", "linescope", "pyproject.toml", "README.md"]
+    listed = subprocess.run(wanted, cwd=ROOT, capture_output=True, text=True, check=True).stdout.split()
+    for name in filter(lambda one: (ROOT / one).exists(), listed):
         copy = source / name
         copy.parent.mkdir(parents=True, exist_ok=True)
         copy.write_bytes((ROOT / name).read_bytes())
