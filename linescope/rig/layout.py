@@ -162,8 +162,9 @@ def lay_out(rig: Rig, main_length: float, marking_strain: float) -> Layout:
             found=f"{bays.min():.3g} m", allowed="bays of at least 1 cm",
         )
     middle = 0.5 * (edges[:-1] + edges[1:])
-    excess = _excess(rig, bays, [zones[_zone_index(zones, place)] for place in middle])
-    loops = (bays + anchor_detour(rig, bays)) * (1.0 + excess)
+    ways = bays + anchor_detour(rig, bays)
+    excess = _excess(rig, bays, ways, [zones[_zone_index(zones, place)] for place in middle])
+    loops = ways * (1.0 + excess)
     backup = np.cumsum(loops)
     loose = [joint for joint in rig.joints if not joint.tied and joint.mass > 0.0]
     result = Layout(
@@ -279,20 +280,30 @@ def _bays_of_zone(spacing: Spacing, nominal: float) -> Floats:
     return np.asarray(nominal * weights / np.sum(weights), dtype=float)
 
 
-def _excess(rig: Rig, bays: Floats, zones: list[TapeZone]) -> Floats:
-    """Excess of every bay as the plan states it: backup over bay, minus one."""
+def _excess(rig: Rig, bays: Floats, ways: Floats, zones: list[TapeZone]) -> Floats:
+    """Excess of every bay as the plan states it: backup over what it has to bridge (`ways`), minus one.
+
+    A total length is kept: bays whose zone has an excess of its own take theirs, the others share the rest.
+    """
     plan = rig.backup_plan
+    own = np.array([zone.excess is not None for zone in zones])
+    stated = np.array([zone.excess if zone.excess is not None else 0.0 for zone in zones])
     if plan.given_by == "excess":
         excess = np.full(len(bays), plan.value)
     elif plan.given_by == "loop length":
         excess = plan.value / bays - 1.0
     elif plan.given_by == "total length":
-        excess = np.full(len(bays), plan.value / float(np.sum(bays)) - 1.0)
+        if own.all():
+            raise InputError(
+                "every zone has an excess of its own, so the backup's total length is given twice",
+                key="backup.total_length", found=f"{plan.value:g} m",
+                allowed="at least one zone without an excess, or the backup by its excess",
+            )
+        rest = plan.value - float(np.sum(ways[own] * (1.0 + stated[own])))
+        excess = np.full(len(bays), rest / float(np.sum(ways[~own])) - 1.0)
     else:
         excess = np.array([loop_length_for_depth(float(bay), plan.value) / bay - 1.0 for bay in bays])
-    for index, zone in enumerate(zones):
-        if zone.excess is not None:
-            excess[index] = zone.excess
+    excess = np.where(own, stated, excess)
     if np.any(excess <= -0.5):
         raise InputError(
             "the backup is far too short for its bays", key="backup",

@@ -92,6 +92,27 @@ def test_ways_to_give_the_backup(given_by, value, expected):
     assert lay_out(rig, 48.0, 0.0).bays_backup == pytest.approx(expected, rel=1e-12)
 
 
+def test_a_total_length_is_kept_beside_zones_with_an_excess_of_their_own():
+    """12 m with 2 % take 12.24 m of 50.4 m; the other 36 m have 38.16 m, 6 %."""
+    first = replace(zone(0.0, 12.0, Holds.BOTH, EVEN), excess=0.02)
+    rig = replace(plain_rig(), backup_plan=BackupPlan(given_by="total length", value=50.4))
+    both = replace(rig, taping=Taping(zones=(first, zone(12.0, np.inf, Holds.BOTH, EVEN)), measured_on="slack"))
+    layout = lay_out(both, 48.0, 0.0)
+    assert layout.backup_length == pytest.approx(50.4, rel=1e-12)
+    assert layout.stated_excess == pytest.approx([0.02] * 4 + [0.06] * 12, rel=1e-12)
+    alone = replace(first, end=np.inf)
+    with pytest.raises(InputError, match="given twice"):
+        lay_out(replace(rig, taping=Taping(zones=(alone,), measured_on="slack")), 48.0, 0.0)
+
+
+def test_a_total_length_is_kept_where_the_backup_has_anchors_of_its_own():
+    """An anchor a metre behind that of the main: 49 m to bridge with 51.45 m, 5 % everywhere."""
+    rig = replace(plain_rig(), backup_plan=BackupPlan(given_by="total length", value=51.45))
+    layout = lay_out(replace(rig, backup_a=rig.main_a - np.array([1.0, 0.0, 0.0])), 48.0, 0.0)
+    assert layout.backup_length == pytest.approx(51.45, rel=1e-12)
+    assert layout.stated_excess == pytest.approx(0.05, rel=1e-12)
+
+
 @pytest.mark.parametrize("depth", [0.05, 0.4, 1.5, 6.0])
 def test_loop_length_for_a_depth_hangs_that_deep(depth):
     """The elastic catenary solver, as stiff as a wire, gives the depth back to 1e-7 of it."""
