@@ -97,12 +97,12 @@
     void main() {
       gl_Position = M * vec4(p0.xy, p0.z * tall, 1.0);
       gl_Position.z -= 0.0012 * gl_Position.w;
-      kind = int(p0.w + 0.5); gl_PointSize = size;
+      kind = min(int(p0.w + 0.5), 31); gl_PointSize = size;
     }`;
 
   // Shapes as in the printed pictures: block, up, down, diamond, disc, bow, ring, star.
   const MARK_FRAGMENT = `#version 300 es
-    precision highp float; flat in int kind; uniform int shapes[8]; uniform vec4 colours[8]; uniform vec4 rim;
+    precision highp float; flat in int kind; uniform int shapes[32]; uniform vec4 colours[32]; uniform vec4 rim;
     out vec4 result;
     float inside(int shape, vec2 p) {
       if (shape == 0) return 0.62 - max(abs(p.x), abs(p.y));

@@ -251,8 +251,8 @@ window.LinescopeMakeViewer = function (shaders, space) {
       gl.useProgram(this.mark.program);
       gl.uniformMatrix4fv(this.mark.at("M"), false, this.M);
       gl.uniform1f(this.mark.at("tall"), this.tall);
-      gl.uniform1iv(this.mark.at("shapes"), Array.from({ length: 8 }, (_, k) => (kinds[k] ? kinds[k].shape : 4)));
-      gl.uniform4fv(this.mark.at("colours"), Array.from({ length: 8 }, (_, k) => this.rgba(kinds[k] ? kinds[k].colour : "ink")).flat());
+      gl.uniform1iv(this.mark.at("shapes"), Array.from({ length: 32 }, (_, k) => (kinds[k] ? kinds[k].shape : 4)));
+      gl.uniform4fv(this.mark.at("colours"), Array.from({ length: 32 }, (_, k) => this.rgba(kinds[k] ? kinds[k].colour : "ink")).flat());
       gl.uniform4f(this.mark.at("rim"), ...this.rgba("paper"));
       gl.bindBuffer(gl.ARRAY_BUFFER, this.buffers.tapes);
       gl.enableVertexAttribArray(0);
