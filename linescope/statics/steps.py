@@ -20,8 +20,9 @@ from linescope.statics.pair import Evaluation
 
 # Shifts of the slides' diagonal that are tried while the tangent is not positive definite [N/m].
 LEAST_SHIFT, LARGEST_SHIFT, SHIFT_GROWTH = 1e-3, 1e7, 3.0
-SORTING_ROUNDS = 80  # Of sorting slides into resting and moving ones in one step.
-PATIENCE = 4  # Rounds in which all wrongly sorted slides change at once though they do not get fewer.
+LETTING_ROUNDS, SORTING_ROUNDS = 8, 16  # Of sorting slides in one step; the later ones only bring to rest.
+SINGLE_ROUNDS = 80  # Where a step gets nowhere (shorter than this [m]), slides are sorted to the end, later one by one.
+NOWHERE = 1e-5
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -89,19 +90,34 @@ def model_step(
     Slides are sorted into resting and moving, and the linear system solved again, until the sorting holds: a
     resting one lets go when the model drives it beyond its hold, a moving one rests where it would turn back.
     """
-    gradient, free = state.gradient, state.pair.free_slides
+    free = state.pair.free_slides
     if not np.any(free & (np.isfinite(hold) | (slip != 0.0))):
-        pulls = gradient.copy()
+        pulls = state.gradient.copy()
         pulls[:, 3] = 0.0
         move = tangent.pinned(np.ones_like(free)).solve(-pulls)
         return None if move is None else Step(move=move, slope=float(np.sum(pulls * move)), shift=0.0)
+    step, stuck = _sorted_step(state, tangent, hold, slip, SORTING_ROUNDS, one_by_one=False)
+    if stuck:
+        step, _ = _sorted_step(state, tangent, hold, slip, SINGLE_ROUNDS, one_by_one=True)
+    return step
+
+
+def _sorted_step(
+    state: Evaluation, tangent: BlockMatrix, hold: Floats, slip: Floats, rounds: int, *, one_by_one: bool
+) -> tuple[Step | None, bool]:
+    """The step for slides sorted in so many rounds; and whether it gets nowhere though some slides are not let go.
+
+    In the later rounds none is let go any more, or, one by one, the last of those sorted wrongly changes: that ends,
+    the quadratic model being convex.
+    """
+    gradient, free = state.gradient, state.pair.free_slides
     kink = free & (hold > 0.0)
     friction = np.where(np.isfinite(hold), hold, 0.0)
     resting = ~free | (kink & (slip == 0.0))
     sense = np.sign(slip)
-    forced, everybody = np.zeros_like(gradient), np.ones_like(free)
-    fewest, patience = len(free) + 1, PATIENCE
-    for _ in range(SORTING_ROUNDS):
+    forced, nobody = np.zeros_like(gradient), np.zeros_like(free)
+    held = False
+    for count in range(rounds):
         forced[:, 3] = np.where(resting & free, -slip, 0.0)
         right = -gradient
         right[:, 3] -= friction * sense
@@ -110,24 +126,23 @@ def model_step(
         right[:, 3] = np.where(resting, forced[:, 3], right[:, 3])
         move = tangent.pinned(resting).solve(right)
         if move is None:
-            return None
+            return None, False
         along = gradient[:, 3] + tangent.times(move)[:, 3]
         let_go = kink & resting & (np.abs(along) > hold * (1.0 + 1e-9))
         rest = kink & ~resting & ((slip + move[:, 3]) * sense < 0.0)
-        wrong = np.flatnonzero(let_go | rest)
-        if not len(wrong):
+        if count >= LETTING_ROUNDS and one_by_one:
+            last = np.flatnonzero(let_go | rest)[-1:]
+            let_go, rest = (np.isin(np.arange(len(free)), last) & which for which in (let_go, rest))
+        elif count >= LETTING_ROUNDS:
+            held, let_go = bool(let_go.any()), nobody
+        if not (let_go.any() or rest.any()):
             rubbed = float(friction @ (np.abs(slip + move[:, 3]) - np.abs(slip)))
             slope = float(np.sum(gradient * move)) + rubbed
-            return Step(move=move, slope=slope, shift=0.0) if slope < 0.0 else None
-        if len(wrong) < fewest:
-            fewest, patience = len(wrong), PATIENCE
-        else:
-            patience -= 1
-        change = everybody if patience > 0 else np.arange(len(free)) == wrong[-1]
-        let_go, rest = let_go & change, rest & change
+            step = Step(move=move, slope=slope, shift=0.0) if slope < 0.0 else None
+            return step, held and float(np.max(np.abs(move))) < NOWHERE
         sense = np.where(let_go, -np.sign(along), sense)
         resting = (resting | rest) & ~let_go
-    return None
+    return None, False
 
 
 def careful_step(
