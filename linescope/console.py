@@ -19,12 +19,16 @@ from types import FrameType
 
 from linescope.errors import LinescopeError, OutputError, printable
 
-ENDING = tuple(getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name))
+ENDING = tuple(getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, name))
+LATER = 0.05  # A signal that comes while a module is loaded is seen to so much later, and again.  [s]
 SHOW_TRACEBACK = "LINESCOPE_TRACEBACK"  # Environment variable: a fault of linescope's own is shown where it arose.
 
 
 class Ended(KeyboardInterrupt):
-    """The system told the process to end; files are tidied up as after an interrupt."""
+    """A signal told the process to end; half-written files are removed on the way out.
+
+    Not plain KeyboardInterrupt: once one has passed through an import, Python ends by the signal whatever it is told.
+    """
 
     def __init__(self, number: int) -> None:
         self.number = number
@@ -69,10 +73,11 @@ def run(command: Callable[[], int], *, as_process: bool) -> int:
     -------
     int
     """
+    ended: list[int] = []
     try:
         if as_process:
             _prepare_streams()
-        with _endings_as_errors() if as_process else contextlib.nullcontext():
+        with _endings_as_errors(ended) if as_process else contextlib.nullcontext():
             try:
                 status = command()
             except SystemExit:
@@ -83,22 +88,31 @@ def run(command: Callable[[], int], *, as_process: bool) -> int:
     except LinescopeError as error:
         complain(f"linescope: {error}")
         status = error.exit_status
-    except KeyboardInterrupt as stop:
-        complain("linescope: interrupted; files written before are complete")
-        status = 128 + (stop.number if isinstance(stop, Ended) else signal.SIGINT)
+    except KeyboardInterrupt:
+        status = _interrupted(ended)
     except BrokenPipeError:
         status = 0  # Whoever read our output has gone; nothing is wrong on this side.
     except MemoryError:
         complain("linescope: this needs more memory than there is; give it less, or give the process more")
         status = 2
     except Exception as error:
-        if os.environ.get(SHOW_TRACEBACK):
+        if ended:  # An interrupt may come back as another error.
+            status = _interrupted(ended)
+        elif os.environ.get(SHOW_TRACEBACK):
             raise
-        complain(_fault(error))
-        status = 1
+        else:
+            complain(_fault(error))
+            status = 1
     if as_process:
         _drop_output()
+        if ended:
+            os._exit(status)  # Tearing down what was being drawn may crash; nothing is left to be done.
     return status
+
+
+def _interrupted(ended: list[int]) -> int:
+    complain("linescope: interrupted; files written before are complete")
+    return 128 + (ended[0] if ended else signal.SIGINT)
 
 
 def _fault(error: Exception) -> str:
@@ -120,24 +134,37 @@ def _prepare_streams() -> None:
 
 
 @contextlib.contextmanager
-def _endings_as_errors() -> Iterator[None]:
-    """Let the signals that end a process raise, so that half-written files are removed on the way out."""
+def _endings_as_errors(ended: list[int]) -> Iterator[None]:
+    """Let the signals that end a process raise, so that half-written files are removed on the way out.
+
+    Parameters
+    ----------
+    ended : list of int
+        The numbers of signals that came are added to it.
+    """
 
     def end(number: int, frame: FrameType | None) -> None:
-        raise Ended(number)
+        ended.append(number)
+        if _importing(frame) and hasattr(signal, "setitimer"):
+            signal.setitimer(signal.ITIMER_REAL, LATER)
+        else:
+            raise Ended(ended[0])
 
     if threading.current_thread() is not threading.main_thread():
         yield
         return
     old = {number: signal.getsignal(number) for number in ENDING}
-    ours = [number for number, before in old.items() if before is signal.SIG_DFL]  # What nohup ignores stays ignored.
+    # What nohup ignores stays ignored.
+    ours = [number for number, before in old.items() if before in (signal.SIG_DFL, signal.default_int_handler)]
     for number in ours:
         signal.signal(number, end)
+    if hasattr(signal, "SIGALRM"):
+        signal.signal(signal.SIGALRM, end)
     try:
         yield
     finally:
-        for number in ours:
-            signal.signal(number, signal.SIG_DFL)
+        for number in ours:  # The process is at its end: nothing is left that could be stopped.
+            signal.signal(number, signal.SIG_IGN)
 
 
 @contextlib.contextmanager
@@ -151,6 +178,15 @@ def _refused() -> Iterator[None]:
             f"standard output cannot be written ({error.strerror or error})", allowed="a terminal, a pipe or a file "
             "where there is room",
         ) from error
+
+
+def _importing(frame: FrameType | None) -> bool:
+    """Whether a module is being loaded: drawing libraries crash when that is broken off half way."""
+    while frame is not None:
+        if frame.f_code.co_filename.startswith("<frozen importlib"):
+            return True
+        frame = frame.f_back
+    return False
 
 
 def _flush() -> None:

@@ -5,11 +5,13 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import signal
+import socket
 import webbrowser
 from collections.abc import Callable
 from pathlib import Path
 
-from linescope.app.page import Page
+from linescope.app.page import HOST, Page
+from linescope.errors import InputError
 
 
 def serve(
@@ -36,7 +38,11 @@ def serve(
     ------
     SceneError
         When the file cannot be read or is not TOML; a scene that is TOML but wrong opens with its errors shown.
+    InputError
+        When the port is taken or may not be used.
     """
+
+    _check_port(port)
 
     async def run() -> None:
         page = Page(scene_path)
@@ -57,3 +63,15 @@ def serve(
 
     with contextlib.suppress(KeyboardInterrupt):
         asyncio.run(run())
+
+
+def _check_port(port: int) -> None:
+    try:
+        with socket.socket() as trial:
+            trial.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            trial.bind((HOST, port))
+    except (OSError, OverflowError, TypeError) as error:
+        reason = getattr(error, "strerror", None) or error
+        raise InputError(
+            f"the page cannot be served there ({reason})", key="--port", found=port, allowed="a free port, or 0 for any"
+        ) from error

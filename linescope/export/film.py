@@ -154,7 +154,8 @@ def _encoder(path: Path) -> Any:
 def _gif(draft: Path, pictures: Iterator[Image.Image], fps: float) -> None:
     first = next(pictures).quantize(COLOURS, method=Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
     rest = (image.quantize(palette=first, dither=Image.Dither.NONE) for image in pictures)
-    first.save(draft, format="GIF", save_all=True, append_images=rest, duration=round(1000 / fps), loop=0)
+    with draft.open("w+b") as stream:
+        first.save(stream, format="GIF", save_all=True, append_images=rest, duration=round(1000 / fps), loop=0)
 
 
 def _mp4(

@@ -3,12 +3,13 @@ notes."""
 
 from __future__ import annotations
 
+import io
 import math
 from pathlib import Path
 from typing import Any, Literal
 
 from linescope.errors import OutputError
-from linescope.export.atomic import whole_file, write_text
+from linescope.export.atomic import write_bytes, write_text
 from linescope.export.tape_drawings import BOLD, FONT, draw_section, draw_strip_row, points, ruler, strip_rows
 from linescope.report.tapes import (
     PRACTICE,
@@ -100,20 +101,20 @@ def write_pdf(
             canvas.drawString(_EDGE, 26 - 8 * k, line)
         canvas.restoreState()
 
-    with whole_file(path) as draft:
-        document = SimpleDocTemplate(
-            str(draft),
-            pagesize=size,
-            leftMargin=_EDGE,
-            rightMargin=_EDGE,
-            topMargin=40,
-            bottomMargin=_FOOT + 12,
-            title=f"{title}: tape plan",
-            author="linescope",
-            subject="Tapes: cut list, marks, sections at 1:1",
-        )
-        document.build(story, onFirstPage=furniture, onLaterPages=furniture)
-    return Path(path)
+    buffer = io.BytesIO()
+    document = SimpleDocTemplate(
+        buffer,
+        pagesize=size,
+        leftMargin=_EDGE,
+        rightMargin=_EDGE,
+        topMargin=40,
+        bottomMargin=_FOOT + 12,
+        title=f"{title}: tape plan",
+        author="linescope",
+        subject="Tapes: cut list, marks, sections at 1:1",
+    )
+    document.build(story, onFirstPage=furniture, onLaterPages=furniture)
+    return write_bytes(path, buffer.getvalue())
 
 
 def _fonts() -> None:

@@ -1,0 +1,224 @@
+"""As a process: told to end at any moment, without room, without rights, without streams."""
+
+from __future__ import annotations
+
+import os
+import resource
+import signal
+import socket
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from linescope import console
+from linescope.errors import SolveError
+from tests.broken import child, grounds, scaffold
+from tests.broken.case import contents
+from tests.broken.texts import GOOD
+
+SCENES = Path(__file__).parents[2] / "scenes"
+HERON = str(SCENES / "heron_gap.toml")
+LEDGE = str(SCENES / "larkspur_ledge.toml")
+MOMENTS = [
+    *((("film", HERON, "-o", "OUT/f.gif", "--frames", "20", "--size", "480x270"), after) for after in (0.1, 1.5, 3)),
+    *((("brief", LEDGE, "-o", "OUT", "--tables", "--mesh"), after) for after in (0.1, 0.4, 3)),
+    (("clearance", LEDGE), 0.3), (("compare", HERON), 0.5), (("tapes", HERON, "--print", "OUT/f.pdf"), 0.2),
+    (("figures", HERON, "--full"), 0.6),
+]  # fmt: skip
+needs_root = pytest.mark.skipif(
+    sys.platform != "linux" or os.geteuid() != 0, reason="rights are taken from root's children"
+)
+
+
+def complaint(said: str) -> None:
+    """One line of words."""
+    assert said.startswith("linescope: ")
+    assert said.count("\n") == 1
+    assert "Traceback" not in said
+    assert "fault of linescope" not in said
+
+
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
+@pytest.mark.parametrize(("arguments", "after"), MOMENTS)
+def test_told_to_end_at_any_moment(
+    arguments: tuple[str, ...], after: float, number: signal.Signals, tmp_path: Path
+) -> None:
+    for name in ("f.gif", "f.pdf", "sheet.pdf", "page.html", "rig.glb", "loops.csv"):
+        (tmp_path / name).write_text("old")
+    status, said, early = child.stopped([each.replace("OUT", str(tmp_path)) for each in arguments], number, after)
+    if not early:
+        pytest.skip("the command was done before the signal came")
+    if status == 0:  # It came when all was done.
+        return
+    assert status == 128 + number
+    complaint(said)
+    assert "interrupted" in said
+    files = contents(tmp_path)
+    assert not [name for name in files if name.startswith(".")], "a half-written file was left"
+    for name, content in files.items():
+        assert content == b"old" or (name.endswith(".png") and bytes(content)[-8:-4] == b"IEND")  # type: ignore[call-overload]
+
+
+@pytest.mark.parametrize(
+    "arguments", [("figures", HERON), ("keys",), ("schema",), ("start",), ("tapes", HERON, "--json")]
+)
+def test_no_room_on_standard_output(arguments: tuple[str, ...]) -> None:
+    full = os.open("/dev/full", os.O_WRONLY)
+    try:
+        done = child.run(*arguments, stdout=full)
+    finally:
+        os.close(full)
+    assert done.returncode == 2
+    complaint(done.stderr)
+    assert "standard output cannot be written" in done.stderr
+
+
+def test_no_standard_output_or_error_at_all() -> None:
+    done = child.run("keys", before=lambda: os.close(1))
+    assert done.returncode == 2
+    complaint(done.stderr)
+    assert child.run("figures", HERON, before=lambda: os.close(2)).returncode == 0
+
+
+@pytest.mark.parametrize("encoding", ["ascii", "latin-1", "utf-8"])
+def test_a_terminal_of_any_encoding(encoding: str, tmp_path: Path) -> None:
+    scene = tmp_path / "a\udcff.toml"
+    scene.write_text(GOOD.replace("My line", "Gr\u00fcn \u7dda"), encoding="utf-8")
+    done = child.run("tapes", str(scene), PYTHONIOENCODING=f"{encoding}:strict")
+    assert (done.returncode, done.stderr) == (0, "")
+    scene.write_text("title = 3\n")
+    done = child.run("figures", str(scene), PYTHONIOENCODING=f"{encoding}:strict")
+    assert done.returncode == 2
+    complaint(done.stderr)
+    assert r"a\udcff.toml: key 'title'" in done.stderr
+
+
+@pytest.mark.parametrize("arguments", [("keys",), ("schema",), ("figures", HERON, "--json")])
+def test_a_reader_that_leaves(arguments: tuple[str, ...]) -> None:
+    read, write = os.pipe()
+    os.close(read)
+    try:
+        done = child.run(*arguments, stdout=write)
+    finally:
+        os.close(write)
+    assert (done.returncode, done.stderr) == (0, "")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "room"),
+    [
+        (("film", HERON, "-o", "OUT/f.gif", "--frames", "5", "--size", "480x270"), 9000),
+        (("tapes", HERON, "--csv", "OUT/f.csv"), 200), (("tapes", HERON, "--print", "OUT/f.pdf"), 5000),
+        (("brief", HERON, "-o", "OUT", "--pictures-only", "--no-crossings"), 9000),
+        (("start", "level", "-o", "OUT/f.toml"), 300),
+    ],
+)  # fmt: skip
+def test_a_full_disk(arguments: tuple[str, ...], room: int, tmp_path: Path) -> None:
+    """The kernel refuses bytes beyond a limit as a full disk does."""
+    for name in ("f.gif", "f.csv", "f.pdf"):
+        (tmp_path / name).write_text("old")
+    before = contents(tmp_path)
+    done = child.run(
+        *(each.replace("OUT", str(tmp_path)) for each in arguments), before=child.limit(resource.RLIMIT_FSIZE, room),
+        LP_NUM_THREADS="0", MESA_SHADER_CACHE_DISABLE="true",
+    )
+    assert done.returncode == 2, done.stderr
+    complaint(done.stderr)
+    assert str(tmp_path) in done.stderr
+    assert "cannot be written" in done.stderr
+    assert contents(tmp_path) == before
+
+
+def test_more_ground_than_memory(tmp_path: Path) -> None:
+    with (tmp_path / "g.npy").open("wb") as stream:
+        stream.write(grounds.npy_header("(49000000, 3)"))
+        stream.truncate(128 + 49_000_000 * 24)
+    scene = scaffold.scene_with(("ground", "file")) | {"ground": {"kind": "points", "file": "g.npy"}}
+    (tmp_path / "scene.toml").write_text(scaffold.document(scene))
+    done = child.run(
+        "clearance", str(tmp_path / "scene.toml"), before=child.limit(resource.RLIMIT_AS, 2_000_000_000),
+        OPENBLAS_NUM_THREADS="1",
+    )
+    assert done.returncode == 2, done.stderr
+    complaint(done.stderr)
+    assert "g.npy" in done.stderr
+
+
+@pytest.fixture
+def foreign(tmp_path: Path) -> Iterator[Path]:
+    """A folder into which may be looked, and nothing written."""
+    (tmp_path / "scene.toml").write_text(GOOD)
+    (tmp_path / "g.obj").write_text(grounds.obj_text())
+    (tmp_path / "out").mkdir()
+    (tmp_path / "out").chmod(0o555)
+    tmp_path.chmod(0o555)
+    yield tmp_path
+    tmp_path.chmod(0o755)
+
+
+@needs_root
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("film", "IN/scene.toml", "-o", "IN/out/f.gif"), ("brief", "IN/scene.toml", "-o", "IN/out"),
+        ("brief", "IN/scene.toml", "-o", "IN/new"), ("tapes", "IN/scene.toml", "--csv", "IN/out/f.csv"),
+        ("tapes", "IN/scene.toml", "--depth", "40 cm", "--print", "IN/out/f.pdf"),
+        ("start", "level", "-o", "IN/f.toml"),
+    ],
+)  # fmt: skip
+def test_a_folder_of_somebody_else(arguments: tuple[str, ...], foreign: Path) -> None:
+    before = contents(foreign)
+    done = child.run(*(each.replace("IN", str(foreign)) for each in arguments), before=child.without_rights)
+    assert done.returncode == 2, done.stderr
+    complaint(done.stderr)
+    assert str(foreign) in done.stderr
+    assert contents(foreign) == before
+
+
+@needs_root
+def test_files_that_may_not_be_read(foreign: Path) -> None:
+    scene = scaffold.scene_with(("ground", "file")) | {"ground": {"kind": "mesh", "file": "g.obj"}}
+    (foreign / "scene.toml").write_text(scaffold.document(scene))
+    (foreign / "g.obj").chmod(0)
+    done = child.run("clearance", str(foreign / "scene.toml"), before=child.without_rights)
+    assert done.returncode == 2
+    complaint(done.stderr)
+    assert "g.obj: cannot be opened (Permission denied)" in done.stderr
+    (foreign / "scene.toml").chmod(0)
+    done = child.run("figures", str(foreign / "scene.toml"), before=child.without_rights)
+    assert done.returncode == 2
+    complaint(done.stderr)
+    assert "scene.toml: the file cannot be read (Permission denied)" in done.stderr
+
+
+def test_a_port_that_is_taken() -> None:
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        port = str(taken.getsockname()[1])
+        done = child.run("stage", HERON, "--no-browser", "--port", port)
+    assert done.returncode == 2, done.stderr
+    assert "Traceback" not in done.stderr
+    assert port in done.stderr
+
+
+def test_memory_errors_and_own_faults_have_words(capsys: pytest.CaptureFixture[str]) -> None:
+    def fail(error: BaseException) -> int:
+        raise error
+
+    for error, status, word in (
+        (MemoryError(), 2, "memory"), (KeyError("x"), 1, "fault of linescope"),
+        (KeyboardInterrupt(), 130, "interrupted"),
+        (BrokenPipeError(), 0, ""), (SolveError("a b.", advice="c"), 4, "Try: c"),
+    ):
+        assert console.run(lambda error=error: fail(error), as_process=False) == status
+        assert word in capsys.readouterr().err
+
+
+def test_a_fault_of_our_own_can_be_looked_into(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv(console.SHOW_TRACEBACK, "1")
+    with pytest.raises(ZeroDivisionError):
+        console.run(lambda: 1 // int(np.zeros(1)[0]), as_process=False)
