@@ -34,6 +34,9 @@ FINEST = 0.06
 """Walker positions around a worst place are halved until they are this close. [m]"""
 EDGE = 0.25
 """Ends of no-fall zones are found this exactly, on the wide side. [m]"""
+HALF_WAY = 0.6
+"""A body comes nearer to the ground by no more than this share of the way between two walker positions, while they
+look at it from both sides: half of it, and some more because bodies sink as the walker goes on."""
 MOST_ROUNDS = 14
 MOST_PLACES = 4
 """Worst places of one kind and event that are told apart."""
@@ -199,8 +202,12 @@ class _Search:
             gaps |= {(j, j + 1) for j in (k - 1, k) if j >= 0 and j + 1 < len(done)}
         if ("body", FALL) in mine:
             for taken_off in (None, 0.0):
-                short = self._falls(done, taken_off) < 0.0
-                edges = np.flatnonzero((short[1:] != short[:-1]) & (np.diff(done) > EDGE))
+                left, apart = self._falls(done, taken_off), np.diff(done)
+                # Between two places that are clear a third may not be, if they are clear by less than half-way there.
+                near = np.minimum(left[1:], left[:-1]) < HALF_WAY * apart
+                short = left < 0.0
+                enough = np.where(short[1:] != short[:-1], EDGE, FINEST)
+                edges = np.flatnonzero(near & ~(short[1:] & short[:-1]) & (apart > enough))
                 gaps |= {(int(j), int(j) + 1) for j in edges}
         return np.array(sorted({0.5 * (done[j] + done[k]) for j, k in gaps if done[k] - done[j] > FINEST}))
 

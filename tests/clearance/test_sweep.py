@@ -14,7 +14,7 @@ import pytest
 
 from linescope.clearance import GroundIndex, find_clearance, minimum_along
 from linescope.errors import InputError
-from linescope.events.fall import leash_fall
+from linescope.events.fall import leash_fall, leash_fall_sweep
 from linescope.events.wind import find_wind
 from linescope.rig import ClearanceNeeds, Wind
 from linescope.scenefile import load
@@ -296,6 +296,28 @@ def test_progress_runs_from_nothing_to_one(heron):
     told = []
     find_clearance(heron, terrain=floor(30.0), positions=[20.0], progress=told.append)
     assert told == sorted(told) and told[0] >= 0.0 and told[-1] == 1.0
+
+
+def test_thin_ribs_between_walker_positions_are_struck(heron):
+    """Five ribs 20 cm wide under positions 2 m apart, nothing asked for: every fall onto a rib is in a strike.
+
+    Which falls end on a rib is told by falls from every 10 cm, seen from outside the sweep.
+    """
+    ribs, x, z = np.array([9.0, 15.0, 21.0, 28.0, 36.0]), [-60.0], [-30.0]
+    for middle in ribs:
+        x += [middle - 0.11, middle - 0.1, middle + 0.1, middle + 0.11]
+        z += [-30.0, -5.5, -5.5, -30.0]
+    x, z = [*x, 110.0], [*z, -30.0]
+    vertices = [[a, side, b] for a, b in zip(x, z, strict=True) for side in (-30.0, 30.0)]
+    faces = [face for k in range(0, 2 * len(x) - 2, 2) for face in ([k, k + 2, k + 1], [k + 1, k + 2, k + 3])]
+    ground = Terrain(vertices=vertices, faces=faces, source="ribs", kind="profile")
+    planned = plan(heron)
+    found = find_clearance(replace(heron, needs=None), planned=planned, terrain=ground, positions=24, wind=False)
+    tried = leash_fall_sweep(heron, np.arange(5.0, 43.0, 0.1), planned=planned)
+    struck = np.abs(tried.low_foot[:, :1] - ribs) < 0.05
+    assert struck.any(axis=0).all() and np.all(tried.low_foot[struck.any(axis=1), 2] < -5.6)
+    for at in tried.at[struck.any(axis=1)]:
+        assert any(zone.from_a[0] < at < zone.from_a[1] for zone in found.strikes), at
 
 
 def test_a_fall_beside_a_shelf_drags_the_line_onto_it():
