@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from linescope.errors import InputError, SolveError
-from linescope.rig import Rig, Spacing, TapeZone
+from linescope.rig import BackupPlan, Rig, Spacing, TapeZone
 from linescope.rig.layout import Layout, anchor_detour, loop_length_for_depth
 from linescope.statics import Plan, Solution, plan, solve
 from linescope.statics.solution import freeze
@@ -150,7 +150,9 @@ def with_loops(rig: Rig, layout: Layout, loops: ArrayLike) -> Rig:
         )
         for bay in range(len(stated))
     )
-    return replace(rig, taping=replace(rig.taping, zones=zones))
+    # Every bay has its own loop now: how the backup was given no longer counts.
+    given = BackupPlan(given_by="excess", value=float(np.sum(loops) / np.sum(ways)) - 1.0)
+    return replace(rig, taping=replace(rig.taping, zones=zones), backup_plan=given)
 
 
 def marks_for(

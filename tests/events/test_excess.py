@@ -329,6 +329,15 @@ def test_marks_are_found_for_a_backup_with_anchors_of_its_own() -> None:
     assert solution.bays.loop_length[[0, -1]] / chords[[0, -1]] - 1.0 == pytest.approx(0.02, abs=5e-4)
 
 
+def test_marks_are_found_for_a_backup_given_by_its_total_length() -> None:
+    """What comes out does not depend on how the backup was given."""
+    by_excess = rig(excess=0.06)
+    total = plan(by_excess).layout.backup_length
+    by_total = replace(by_excess, backup_plan=BackupPlan(given_by="total length", value=total))
+    one, other = (marks_for(asked, depth=0.4, under="standing") for asked in (by_excess, by_total))
+    assert other.loop_length == pytest.approx(one.loop_length, rel=1e-6)
+
+
 def test_tight_backup_says_what_its_tapes_would_have_to_carry() -> None:
     # With the walker between two tapes the main is bent there and the backup goes straight: it is all but slack, while
     # the next bays are tight.  By hand: their tension is what the tape between them carries.
