@@ -43,9 +43,11 @@ def shortened(text: str, longest: int) -> str:
 
 def _shown(found: object) -> str:
     """What was found as Python writes it, at most `LONGEST_FOUND` characters of it; also of things nested deeply."""
-    if isinstance(found, str):
+    if isinstance(found, bool):
+        text = str(found).lower()  # As TOML writes it.
+    elif isinstance(found, str):
         text = repr(found[: LONGEST_FOUND + 1])
-    elif isinstance(found, int | float) and not isinstance(found, bool) and abs(found) < 1e300:
+    elif isinstance(found, int | float) and abs(found) < 1e300:
         text = repr(found)
     else:
         brief = reprlib.Repr()
@@ -96,7 +98,8 @@ class InputError(LinescopeError):
     def _text(self) -> str:
         parts = [shortened(str(self.file), LONGEST_NAME)] if self.file is not None else []
         if self.key:
-            parts.append(f"key '{shortened(self.key, LONGEST_NAME)}'")
+            place = shortened(self.key, LONGEST_NAME)
+            parts.append(place if place.startswith("line ") else f"key '{place}'")
         text = ": ".join([*parts, self.problem])
         if self.found is not None:
             text += f"; found {_shown(self.found)}"

@@ -48,14 +48,20 @@ class Quantity(Field):
     def number(self, raw: object, at: str, reader: Reader) -> float | Share:
         """One number, its range checked."""
         if self.share and isinstance(raw, str) and raw.strip().endswith("%"):
-            value = to_si(raw, "ratio", key=at, file=reader.file, error=SceneError)
+            value = self._read(raw, "ratio", at, reader)
             if not 0.0 <= value <= to_si(self.share, "ratio"):
                 raise reader.refusal("the share is out of range", key=at, found=raw, allowed=self.allowed())
             return Share(value)
-        value = to_si(raw, self.dimension, key=at, file=reader.file, error=SceneError)
+        value = self._read(raw, self.dimension, at, reader)
         if not to_si(self.low, self.dimension) <= value <= to_si(self.high, self.dimension):
             raise reader.refusal("the value is out of range", key=at, found=raw, allowed=self.allowed())
         return value
+
+    def _read(self, raw: object, dimension: str, at: str, reader: Reader) -> float:
+        try:
+            return to_si(raw, dimension, error=SceneError)
+        except SceneError as error:
+            raise reader.refusal(error.problem, key=at, found=raw, allowed=self.allowed()) from error
 
     def plain(self, raw: object, at: str, reader: Reader) -> float:
         """One number that cannot be a share."""

@@ -203,6 +203,8 @@ def _read_asc(path: Path) -> tuple[Floats, Floats, Floats]:
     try:
         z = np.array(values, dtype=np.float64).reshape(rows, columns)
     except ValueError as error:
+        for at, word in enumerate(values):
+            number(word if word.lower() != "nan" else "0", path, f"height {at + 1}")
         raise TerrainError(f"a height is not a number ({shortened(error)})", file=path, allowed="numbers") from error
     z[z == header.get("nodata_value", -9999.0)] = np.nan
     x0 = header.get("xllcenter", header.get("xllcorner", 0.0) + 0.5 * dx)
@@ -242,12 +244,17 @@ def _check_sizes(stream: BinaryIO, path: Path) -> None:
 
 def _check_size(stream: IO[bytes], path: Path, name: str) -> None:
     if stream.read(6) != b"\x93NUMPY":
-        return
+        if name:  # Something else in an archive, which is not read.
+            return
+        raise TerrainError("this is not a NumPy file", file=path, allowed="a whole .npy or .npz")
     version = stream.read(2)
     length = int.from_bytes(stream.read(2 if version[0] == 1 else 4), "little")
     if length > _LONGEST_HEADER:
         raise TerrainError("the file's header has no end", file=path, key=name, allowed="a whole .npy or .npz")
-    shape = ast.literal_eval(stream.read(length).decode("latin-1").strip())["shape"]
+    header = ast.literal_eval(stream.read(length).decode("latin-1").strip())
+    shape = header["shape"]
+    if "O" in str(header["descr"]):
+        raise TerrainError("these are Python objects, not numbers", file=path, key=name, allowed="integers or floats")
     if math.prod(shape) > 3 * MAX_TRIANGLES:
         allowed = f"{MAX_TRIANGLES} triangles"
         raise TerrainError("the array is too large", file=path, key=name, found=shape, allowed=allowed)

@@ -228,8 +228,12 @@ def _check_ply(path: Path) -> None:
             if len(words) != (5 if a_list else 3):
                 allowed = "property TYPE NAME, or property list TYPE TYPE NAME"
                 raise TerrainError("a PLY property is not whole", file=path, found=line, allowed=allowed)
-            unit = _PLY_BYTES.get(words[2 if a_list else 1], 1)
-            item = 3 * _PLY_BYTES.get(words[3], 1) if a_list and element == "face" else 0
+            kinds = words[2:4] if a_list else words[1:2]
+            if not all(kind in _PLY_BYTES for kind in kinds):
+                allowed = ", ".join(_PLY_BYTES)
+                raise TerrainError("no such type of number in PLY", file=path, found=line, allowed=allowed)
+            unit = _PLY_BYTES[kinds[0]]
+            item = 3 * _PLY_BYTES[kinds[1]] if a_list and element == "face" else 0
             least += (unit + item) * counts.get(element, 0)
     if counts.get("face", 0) == 0:
         raise TerrainError("the mesh has no faces", file=path, found=counts, allowed="an element face with a count")
