@@ -216,11 +216,9 @@ def minimise(
             best, idle = residual, 0
         else:
             idle += 1
-        merit = state.energy + float(friction @ np.abs(slip))
-        if merit < lowest - 10.0 * state.rounding:
-            lowest, level = merit, 0
-        else:
-            level += 1
+        if idle > 0:
+            merit = state.energy + float(friction @ np.abs(slip))
+            lowest, level = (merit, 0) if merit < lowest - 10.0 * state.rounding else (lowest, level + 1)
         if residual <= want or (residual <= accept and idle >= 3):
             break
         if count == settings.max_steps or min(idle, level) >= STANDSTILL:

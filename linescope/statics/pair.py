@@ -269,7 +269,8 @@ class Evaluation:
             flat.h * seg.x + flat.v * seg.z - flat.complementary_energy() + flat.q * flat.length * self.height_end
         )
         pulls = np.einsum("ij,ij->", pair.pull, self.unknowns[:, :3])
-        return float(np.sum(lines) - pulls) + buffers.energy(self._shortfall, pair._ends[5])
+        pushed = buffers.energy(self._shortfall, pair._ends[5]) if self._pushes else 0.0
+        return float(np.sum(lines) - pulls) + pushed
 
     @cached_property
     def rounding(self) -> float:
@@ -289,6 +290,10 @@ class Evaluation:
     def _shortfall(self) -> Floats:
         return np.maximum(self.pair._ends[5] - self.segments.length, 0.0)
 
+    @cached_property
+    def _pushes(self) -> bool:
+        return bool(self._shortfall.any())
+
     @property
     def pressed(self) -> Flags:
         """(k,) whether a sliding tape is pushed against its neighbour, an anchor or a foot at either end of a
@@ -305,7 +310,7 @@ class Evaluation:
         """(k,) derivative of the energy by each segment's length, buffers included.  [N]"""
         flat = self.segments.flat
         line = -(flat.phi(flat.tension_end) - flat.q * self.height_end)
-        return line - buffers.force(self._shortfall, self.pair._ends[5])
+        return line - buffers.force(self._shortfall, self.pair._ends[5]) if self._pushes else line
 
     @cached_property
     def gradient(self) -> Floats:
@@ -330,7 +335,9 @@ class Evaluation:
         stiff = self.stiffness
         slides = pair._ends[4]
         k = len(self.segments.length)
-        by_length = stiff.by_length + buffers.stiffness(self._shortfall, pair._ends[5])
+        by_length = stiff.by_length
+        if self._pushes:
+            by_length = by_length + buffers.stiffness(self._shortfall, pair._ends[5])
         first, second, cross = np.empty((k, 4, 4)), np.empty((k, 4, 4)), np.empty((k, 4, 4))
         first[:, :3, :3] = second[:, :3, :3] = stiff.ends
         cross[:, :3, :3] = -stiff.ends
@@ -350,7 +357,7 @@ class Evaluation:
         beside = np.zeros((width, n, 4, 4))
         beside[0, : n - 1] = cross[1:n]
         if len(steps):
-            np.add.at(beside, (steps - 1, tapes[:-1]), cross[n + 2 : -1])
+            beside[steps - 1, tapes[:-1]] += cross[n + 2 : -1]
         return BlockMatrix(diagonal=diagonal, beside=beside)
 
     def true_tension_jump(self) -> Floats:
