@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-import ast
 import difflib
 import logging
 import math
-import zipfile
 from collections.abc import Callable
 from pathlib import Path
-from typing import IO, BinaryIO
 
 import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import TerrainError
+from linescope.terrain.arrays import load_numpy, numeric
 from linescope.terrain.files import number, read_text, shortened
 from linescope.terrain.model import MAX_TRIANGLES
 from linescope.terrain.spec import GroundSpec
@@ -22,7 +20,6 @@ from linescope.terrain.spec import GroundSpec
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-_LONGEST_HEADER = 10_000  # Bytes; NumPy itself reads no longer one.
 _ASC_KEYS = (
     "ncols", "nrows", "xllcorner", "yllcorner", "xllcenter", "yllcenter", "cellsize", "dx", "dy", "nodata_value",
 )
@@ -212,74 +209,6 @@ def _read_asc(path: Path) -> tuple[Floats, Floats, Floats]:
     return x0 + dx * _count(columns), y0 + dy * _count(rows)[::-1], z
 
 
-def _load_numpy(path: Path) -> dict[str, NDArray[np.generic]]:
-    try:
-        with path.open("rb") as stream:
-            _check_sizes(stream, path)
-            stream.seek(0)
-            loaded = np.load(stream, allow_pickle=False)
-            if isinstance(loaded, np.ndarray):
-                return {"": loaded}
-            with loaded:
-                return {key: array for key in loaded.files if isinstance(array := loaded[key], np.ndarray)}
-    except TerrainError:
-        raise
-    except Exception as error:  # broken headers raise anything from TokenError to MemoryError
-        raise TerrainError(
-            f"cannot be read as NumPy data ({shortened(error)})", file=path, allowed="a whole .npy or .npz"
-        ) from error
-
-
-def _check_sizes(stream: BinaryIO, path: Path) -> None:
-    """Refuse arrays that claim to be larger than any ground, before room is made for them."""
-    if not zipfile.is_zipfile(stream):
-        stream.seek(0)
-        _check_size(stream, path, "")
-        return
-    with zipfile.ZipFile(stream) as archive:
-        for name in archive.namelist():
-            with archive.open(name) as member:
-                _check_size(member, path, name.removesuffix(".npy"))
-
-
-def _check_size(stream: IO[bytes], path: Path, name: str) -> None:
-    if stream.read(6) != b"\x93NUMPY":
-        if name:  # Something else in an archive, which is not read.
-            return
-        raise TerrainError("this is not a NumPy file", file=path, allowed="a whole .npy or .npz")
-    version = stream.read(2)
-    length = int.from_bytes(stream.read(2 if version[0] == 1 else 4), "little")
-    if length > _LONGEST_HEADER:
-        raise TerrainError("the file's header has no end", file=path, key=name, allowed="a whole .npy or .npz")
-    header = ast.literal_eval(stream.read(length).decode("latin-1").strip())
-    shape = header["shape"]
-    if "O" in str(header["descr"]):
-        raise TerrainError("these are Python objects, not numbers", file=path, key=name, allowed="integers or floats")
-    if math.prod(shape) > 3 * MAX_TRIANGLES:
-        allowed = f"{MAX_TRIANGLES} triangles"
-        raise TerrainError("the array is too large", file=path, key=name, found=shape, allowed=allowed)
-
-
-def numeric(array: NDArray[np.generic], path: Path, key: str) -> Floats:
-    """An array as floats, or an error naming it.
-
-    Parameters
-    ----------
-    array : (...) array
-        [unit of the file]
-    path : Path
-    key : str
-        Name of the array, for the message.
-
-    Returns
-    -------
-    array of float
-    """
-    if array.dtype.kind not in "iuf":
-        raise TerrainError("not numbers", file=path, key=key, found=str(array.dtype), allowed="integers or floats")
-    return array.astype(np.float64)
-
-
 def read_npy_points(path: Path) -> Floats:
     """Rows of x, y, z from a NumPy file.
 
@@ -291,14 +220,14 @@ def read_npy_points(path: Path) -> Floats:
     -------
     (n, 3) float
     """
-    array = numeric(_load_numpy(path).get("", np.empty(0)), path, "array")
+    array = numeric(load_numpy(path).get("", np.empty(0)), path, "array")
     if array.ndim != 2 or array.shape[1] != 3:
         raise TerrainError("not rows of x, y, z", file=path, found=array.shape, allowed="an array of shape (n, 3)")
     return array
 
 
 def _read_npy(path: Path, spec: GroundSpec) -> tuple[Floats, Floats, Floats]:
-    z = numeric(_load_numpy(path).get("", np.empty(0)), path, "array")
+    z = numeric(load_numpy(path).get("", np.empty(0)), path, "array")
     if z.ndim != 2:
         raise TerrainError(
             "not a grid of heights", file=path, found=z.shape, allowed="an array of shape (rows, columns)"
@@ -315,7 +244,7 @@ def _read_npy(path: Path, spec: GroundSpec) -> tuple[Floats, Floats, Floats]:
 
 
 def _read_npz(path: Path) -> tuple[Floats, Floats, Floats]:
-    data = _load_numpy(path)
+    data = load_numpy(path)
     name = "elevation" if "elevation" in data else "z"
     if name not in data:
         raise TerrainError("no heights in it", file=path, key="elevation", found=sorted(data), allowed=_NPZ)

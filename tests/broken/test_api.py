@@ -73,9 +73,9 @@ def test_no_such_place(rig: Rig, place: Any) -> None:
 
 
 def test_ground_in_the_output_folder_is_not_overwritten(tmp_path: Path) -> None:
-    from tests.broken import grounds, scaffold
+    from tests.broken import meshes, scaffold
 
-    (tmp_path / "rig.glb").write_bytes(grounds.glb(grounds.tree()))
+    (tmp_path / "rig.glb").write_bytes(meshes.glb(meshes.tree()))
     scene = scaffold.scene_with(("ground", "file")) | {"ground": {"kind": "mesh", "file": "rig.glb"}}
     (tmp_path / "scene.toml").write_text(scaffold.document(scene))
     with pytest.raises(InputError, match="output folder"):

@@ -15,7 +15,7 @@ import pytest
 
 from linescope import console
 from linescope.errors import SolveError
-from tests.broken import child, grounds, scaffold
+from tests.broken import child, grounds, meshes, scaffold
 from tests.broken.case import contents
 from tests.broken.texts import GOOD
 
@@ -151,7 +151,7 @@ def test_more_ground_than_memory(tmp_path: Path) -> None:
 def foreign(tmp_path: Path) -> Iterator[Path]:
     """A folder into which may be looked, and nothing written."""
     (tmp_path / "scene.toml").write_text(GOOD)
-    (tmp_path / "g.obj").write_text(grounds.obj_text())
+    (tmp_path / "g.obj").write_text(meshes.obj_text())
     (tmp_path / "out").mkdir()
     (tmp_path / "out").chmod(0o555)
     tmp_path.chmod(0o555)

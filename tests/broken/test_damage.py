@@ -14,16 +14,16 @@ from hypothesis import strategies as st
 from linescope.errors import SceneError, TerrainError
 from linescope.scenefile import load, start_text, starts
 from linescope.terrain import GroundSpec, load_ground
-from tests.broken import grounds
+from tests.broken import grounds, meshes
 from tests.broken.case import within
 
 WHOLE = {
-    "g.obj": ("mesh", grounds.obj_text().encode()), "g.stl": ("mesh", grounds.binary_stl()),
-    "g.ply": ("mesh", grounds.ply_text().encode()), "g.glb": ("mesh", grounds.glb(grounds.tree())),
-    "g.gltf": ("mesh", json.dumps(grounds.tree("data.bin")).encode()), "g.asc": ("grid", grounds.ASC.encode()),
+    "g.obj": ("mesh", meshes.obj_text().encode()), "g.stl": ("mesh", meshes.binary_stl()),
+    "g.ply": ("mesh", meshes.ply_text().encode()), "g.glb": ("mesh", meshes.glb(meshes.tree())),
+    "g.gltf": ("mesh", json.dumps(meshes.tree("data.bin")).encode()), "g.asc": ("grid", grounds.ASC.encode()),
     "g.npz": ("grid", grounds.saved(elevation=grounds.Z, dx=20.0, dy=20.0)),
     "g.npy": ("grid", grounds.saved_one(grounds.Z)),
-    "g.csv": ("points", "".join(f"{x},{y},{z}\n" for x, y, z in grounds.CORNERS).encode()),
+    "g.csv": ("points", "".join(f"{x},{y},{z}\n" for x, y, z in meshes.CORNERS).encode()),
     "p.csv": ("profile", b"station,height\n-5,-20\n20,-30\n60,-25\n"),
 }  # fmt: skip
 ENDS = np.zeros(3), np.array([50.0, 0.0, 0.0])
@@ -53,7 +53,7 @@ def spec_of(path: Path, kind: str) -> GroundSpec:
 
 @pytest.mark.parametrize("name", sorted(WHOLE))
 def test_without_damage_they_are_whole(name: str, tmp_path: Path) -> None:
-    (tmp_path / "data.bin").write_bytes(grounds.mesh_bytes())
+    (tmp_path / "data.bin").write_bytes(meshes.mesh_bytes())
     (tmp_path / name).write_bytes(WHOLE[name][1])
     assert len(load_ground(spec_of(tmp_path / name, WHOLE[name][0]), *ENDS).faces) > 0
 
@@ -79,7 +79,7 @@ def test_damaged_grounds(data: st.DataObject) -> None:
     name = data.draw(st.sampled_from(sorted(WHOLE)))
     kind, whole = WHOLE[name]
     with tempfile.TemporaryDirectory() as folder, within(60):
-        (Path(folder) / "data.bin").write_bytes(grounds.mesh_bytes())
+        (Path(folder) / "data.bin").write_bytes(meshes.mesh_bytes())
         path = Path(folder) / name
         path.write_bytes(data.draw(damage(whole)))
         try:
