@@ -338,6 +338,11 @@ class _Search:
                 "apart. Falls and loss of the main start as taped in still air and are bounds: no damping, no line "
                 "inertia."
             )
+            notes.append(
+                "In a leash fall the ring is taken to stay where it is on the main. A ring that runs carries him "
+                "downhill along the line after the fall, over ground that a fall from there does not reach here: look "
+                "at every place between a fall and the lowest point of the line."
+            )
             notes[:0] = self._dragged()
         if not wind or rig.wind is None:
             notes.append("Still air only: no wind was looked at.")

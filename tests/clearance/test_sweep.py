@@ -263,6 +263,7 @@ def test_holes_open_meshes_and_missing_needs_are_said(heron):
     np.testing.assert_allclose(found.holes, [[12.0, 16.0]], atol=1e-9)
     assert any("NO DISTANCE IS ASKED FOR" in note for note in found.notes)
     assert any("no overhang" in note for note in found.notes)
+    assert any("A ring that runs carries him downhill" in note for note in found.notes)
     assert found.exit_status == 0 and found.anchor_zone == 0.0
 
 
