@@ -147,7 +147,9 @@ def text_box(sheet: Sheet, box: TextBox) -> None:
     while size > SMALLEST * theme.body * unit and _needed(box, inner, size) > inner.bottom - inner.top:
         size = max(0.97 * size, SMALLEST * theme.body * unit)
     y = inner.top
-    if box.heading:
+    # A legend so long that its last row would leave the frame goes without its heading.
+    full = bool(box.legend) and 1.45 * size + len(box.legend) * text_size("X", size)[1] > inner.bottom - inner.top
+    if box.heading and not full:
         y = sheet.write((inner.left, y), box.heading, size, box.colour, strong=True).bottom + 0.1 * size
     lines = [text for line in box.lines for text in wrap(line, size, inner.right - inner.left)]
     rest = (len(box.legend) + len(box.table)) * line_height(size)

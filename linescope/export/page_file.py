@@ -197,9 +197,12 @@ def _alarms(results: Results, evidence: Evidence, measures: Measures) -> list[st
         short = [finding for finding in evidence.clearance.findings if not finding.is_met]
         if short:
             worst = short[0]
+            where = f"{measures.length(worst.distance)} from the ground"
+            if worst.distance <= 0.0:
+                where = "REACHES THE GROUND"
             said.append(
                 f"CLEARANCE SHORT in {len(short)} ways; worst: {worst.kind} ({worst.cause}) "
-                f"{measures.length(worst.distance)} from the ground, {measures.length(worst.needed)} needed."
+                f"{where}, {measures.length(worst.needed)} needed."
             )
     else:
         said.append("Distances to the ground were not computed for this page: clearance is unknown.")

@@ -261,6 +261,8 @@ class _View:
                 taken.append(Box(left=at[0] - reach, top=at[1] - reach, right=at[0] + reach, bottom=at[1] + reach))
                 if group.text:
                     letter = 0.7 * size
+                    # Light text on light ground cannot be read: several numbers shrink to stay on their disc.
+                    letter *= min(1.0, 0.92 * size / text_size(group.text, letter, True)[0])
                     width, height = text_size(group.text, letter, True)
                     self.sheet.write(
                         (at[0] - width / 2, at[1] - height / 2), group.text, letter, "on_state", strong=True

@@ -127,8 +127,9 @@ def _said(story: Story) -> list[str]:
     if story.clearance is not None:
         short = [finding for finding in story.clearance.findings if not finding.is_met]
         said += [
-            f"CLEARANCE SHORT: {finding.kind} ({finding.cause}) is {story.measures.length(finding.distance)} from the "
-            f"ground at {story.measures.place(round(finding.station, 1))} from A, "
+            f"CLEARANCE SHORT: {finding.kind} ({finding.cause}) "
+            + (f"is {story.measures.length(finding.distance)} from" if finding.distance > 0.0 else "REACHES")
+            + f" the ground at {story.measures.place(round(finding.station, 1))} from A, "
             f"{story.measures.length(finding.needed)} needed."
             for finding in short[:3]
         ]

@@ -13,6 +13,7 @@ from linescope.stage.words import Measures
 Floats = NDArray[np.float64]
 LISTED = 5
 DISC = 26.0  # Size of a disc with one number [px].
+WIDER = 17.0  # A disc grows by so much with every number more, so that all stay large enough to read [px].
 TOUCHING = 0.05  # Shorter distances get no measuring line [m].
 
 
@@ -45,7 +46,7 @@ def marks(found: tuple[Finding, ...], camera: Camera, size: tuple[float, float],
             points=_beside(_seen(group[0]), camera, size, anchors)[None],
             symbol="disc",
             colour="state" if all(finding.is_met for finding in group) else "alarm",
-            size=DISC + 9.0 * (len(group) - 1),
+            size=DISC + WIDER * (len(group) - 1),
             text=",".join(str(finding.rank) for finding in group),
         )
         for group in reversed(groups)

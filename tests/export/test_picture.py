@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime
 import os
 import subprocess
@@ -14,9 +15,9 @@ from PIL import Image
 
 from linescope.errors import InputError, OutputError, SystemPackageError
 from linescope.export import driver, panels, picture
-from linescope.stage import DARK, LIGHT, VIEWS, build
+from linescope.stage import DARK, LIGHT, VIEWS, build, worst
 from linescope.stage.camera import Camera, perspective_fit
-from linescope.stage.items import Panel, Surface
+from linescope.stage.items import Marks, Panel, Surface
 from linescope.stage.labels import Box
 from tests.stage import rigs
 
@@ -223,3 +224,33 @@ def test_a_hidden_line_is_hidden_and_a_front_one_is_not() -> None:
     )
     page = camera.project(np.zeros((1, 3)), (300, 200))[0]
     np.testing.assert_allclose(page[:2], [150, 100], atol=1e-9)
+
+
+def test_numbers_that_share_a_disc_stay_on_it() -> None:
+    # Light numbers beside their disc lie on light ground, where nobody can read them.
+    size = (2000, 1414)
+    group = "1,2,3,4,5"
+    stage = build(rigs.solved("heron"), view="overview", size=size)
+    panel = stage.panel("rig")
+    disc = Marks(
+        name="worst", points=np.asarray(panel.camera.target)[None], symbol="disc", colour="alarm",
+        size=worst.DISC + 4 * worst.WIDER, text=group,
+    )  # fmt: skip
+    marked = dataclasses.replace(panel, marks=(disc,))
+    stage = dataclasses.replace(stage, panels=tuple(marked if p is panel else p for p in stage.panels))
+    (word,) = [word for word in picture.compose(stage, size).words if word.text == group]
+    assert word.box.right - word.box.left <= disc.size
+    assert word.size >= 16.6  # 7 points on A4.
+
+
+def test_a_long_legend_stays_in_its_frame() -> None:
+    stage = build(rigs.solved("heron"), view="overview", size=(2000, 1414))
+    (box,) = [box for box in stage.boxes if box.legend]
+    rows = tuple(dataclasses.replace(box.legend[0], text=f"row {k}") for k in range(11))
+    stage = dataclasses.replace(
+        stage, boxes=tuple(dataclasses.replace(b, legend=rows) if b is box else b for b in stage.boxes)
+    )
+    found = [word for word in picture.compose(stage, (2000, 1414)).words if word.text.startswith("row ")]
+    assert len(found) == 11
+    assert max(word.box.bottom for word in found) <= box.frame[3] * 1414
+    assert not any(a.box.overlaps(b.box) for k, a in enumerate(found) for b in found[k + 1 :])

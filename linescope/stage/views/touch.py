@@ -28,6 +28,7 @@ TOUCHING = "touching"
 COLOURS = {"light": "#a8006d", "dark": "#ff7ad1"}
 WHOLE = ("tight bay", "shallow loop", "pressed", "over the main")
 ROWS = 9
+ALIKE = 0.9  # Bars that differ less than this are told by the longest one's figure alone.
 
 
 def build(brief: Brief, touching: Touching) -> Stage:
@@ -136,7 +137,8 @@ def _near(brief: Brief, touching: Touching, number: int, frame: Frame) -> Panel:
     length = format_si(float(np.linalg.norm(touch.points[1] - touch.points[0])), "length", system=measures.system)
     dimension = Dimension(
         name="contact", start=touch.points[0] + lift, end=touch.points[1] + lift,
-        value=float(np.linalg.norm(touch.points[1] - touch.points[0])), text=f"touches {length}", towards=(0.0, 1.0),
+        value=float(np.linalg.norm(touch.points[1] - touch.points[0])), text=f"touches {length} of the main",
+        towards=(0.0, 1.0),
     )
     return Panel(
         name="near", frame=frame, camera=camera, surfaces=tuple(surfaces),
@@ -216,7 +218,8 @@ def _along(brief: Brief, touching: Touching, frame: Frame) -> Panel:
         a, b = (left + place * per_metre for place in touch.main)
         surfaces.append(paper.box("whole bay", a + 1, bottom + 4, max(b - 1, a + 3), bottom + 20, TOUCHING, 1.0))
     shown = sorted(tapes, key=lambda touch: touch.length)
-    for touch in {id(t): t for t in (shown[-1:] + shown[:1])}.values():
+    least = shown[:1] if shown and shown[0].length < ALIKE * most else []
+    for touch in {id(t): t for t in (shown[-1:] + least)}.values():
         if touch.length > 0.0:
             x = left + float(layout.tape_main[(touch.tape or 1) - 1]) * per_metre
             y = bottom - (bottom - top) * touch.length / most
@@ -233,7 +236,7 @@ def _along(brief: Brief, touching: Touching, frame: Frame) -> Panel:
     return Panel(
         name="along", frame=frame, camera=paper.camera(size), surfaces=tuple(surfaces), wires=tuple(wires),
         marks=tape_row(layout, left, per_metre, bottom + 32.0), labels=tuple(labels),
-        caption=f"Contact length at every tape, both sides together{said}",
+        caption=f"Contact length of the backup at every tape, both sides together{said}",
     )
 
 
