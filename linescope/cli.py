@@ -75,7 +75,7 @@ def _parser() -> argparse.ArgumentParser:
 
     command("keys", _keys, "Explain the keys of `figures --json`.")
 
-    sub = scene("brief", _brief, "Write the briefing pictures as PNG files.")
+    sub = scene("brief", _brief, "Write the briefing: pictures (PNG), the sheet (PDF), a page to turn (HTML).")
     sub.add_argument("-o", "--out", metavar="DIR", default="briefing", help="folder to write to (default: briefing)")
     sub.add_argument("--size", metavar="WxH", type=_size, default=(2000, 1414), help="pixels (default: 2000x1414)")
     sub.add_argument("--dpi", type=_within(float, 10, 2400), help="dots per inch noted in the files (10 to 2400)")

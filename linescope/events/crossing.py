@@ -167,8 +167,9 @@ class _Walk:
         placed = minimise(pair, start, forces=forces, settings=ROUGH_SETTINGS)
         ratio = near.state.stretch_at_slides()[near.state.pair.tapes]
         found, hold = placed, self.hold_of(placed)
+        used = hold
         for _ in range(HOLD_ROUNDS):
-            full = np.full(pair.n, np.inf)
+            used, full = hold, np.full(pair.n, np.inf)
             full[pair.tapes] = hold * ratio
             found = minimise(
                 pair, found.state, hold=full, rest=pair.start_slides, settings=self.settings
@@ -184,7 +185,7 @@ class _Walk:
         moved = found.state.unknowns[pair.tapes, 3]
         slip = (moved - pair.start_slides[pair.tapes]) * ratio
         self.slide = np.where(pair.slide[pair.tapes] == FIXED, self.slide, moved)
-        return found, slip, hold
+        return found, slip, used
 
 
 def carried_over(pair: Pair, near: Minimum) -> tuple[Floats, tuple[Floats, Floats]]:

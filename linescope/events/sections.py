@@ -70,9 +70,9 @@ def _section(planned: Plan, first: int | None, last: int | None) -> Section:
     load = (rig.backup.mass + rig.weather.backup_added) * G
     parts = [Part(length=high - low, load=load, stretch=rig.backup.stretch)]
     if first is not None:
-        parts.insert(0, _intact(planned, 0, first + 1))
+        parts.insert(0, intact(planned, 0, first + 1))
     if last is not None:
-        parts.append(_intact(planned, last + 1, len(layout.tapes) + 1))
+        parts.append(intact(planned, last + 1, len(layout.tapes) + 1))
     chain = Chain(
         start=rig.backup_a if first is None else rig.main_a,
         end=rig.backup_b if last is None else rig.main_b,
@@ -83,8 +83,8 @@ def _section(planned: Plan, first: int | None, last: int | None) -> Section:
     )
 
 
-def _intact(planned: Plan, begin: int, stop: int) -> Part:
-    """Main and backup together over a run of bays, as one line."""
+def intact(planned: Plan, begin: int, stop: int) -> Part:
+    """Main and backup together over a run of bays, from `begin` up to `stop`, as one line."""
     rig, layout = planned.rig, planned.layout
     main, backup = layout.bays_main[begin:stop], layout.bays_backup[begin:stop]
     slack, stretch = pair_stretch(rig, main, backup)

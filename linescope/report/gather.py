@@ -14,6 +14,7 @@ from linescope.events.excess import FourStates, four_states
 from linescope.events.fall import LeashFall, LeashFallSweep, leash_fall, leash_fall_sweep
 from linescope.events.friction import Creep, creep
 from linescope.events.main_gone import MainGone, main_gone, main_gone_sweep
+from linescope.events.running import RunningRing, running_ring
 from linescope.events.wind import WindResult, find_wind
 from linescope.rig import Rig, checked_rig
 from linescope.statics import Plan, Solution, plan, solve
@@ -45,6 +46,8 @@ class Results:
     wind : WindResult or None
     bands : Bands or None
     fall_sweep : LeashFallSweep or None
+    running : RunningRing or None
+        The falls of the sweep with a ring that runs along the line.
     gone_sweep : MainGone or None
     crossing_low, crossing_high : Crossing or None
         Over and back with the low and the high hold; None where nothing slides.
@@ -62,6 +65,7 @@ class Results:
     wind: WindResult | None = None
     bands: Bands | None = None
     fall_sweep: LeashFallSweep | None = None
+    running: RunningRing | None = None
     gone_sweep: MainGone | None = None
     crossing_low: Crossing | None = None
     crossing_high: Crossing | None = None
@@ -132,9 +136,10 @@ def gather(
     excess = four_states(rig, fall.bottom if fall is not None else None, planned=planned)
     tell("wind")
     wind = find_wind(rig, planned=planned) if rig.wind is not None else None
-    fall_sweep = gone_sweep = low = high = None
+    fall_sweep = running = gone_sweep = low = high = None
     if sweeps and walker:
         fall_sweep = leash_fall_sweep(rig, count=sweep_count, planned=planned, progress=inside("fall sweep"))
+        running = running_ring(fall_sweep, planned)
         gone_sweep = main_gone_sweep(rig, count=sweep_count, planned=planned, progress=inside("loss sweep"))
     if crossings and walker and bool((planned.pair.slide != FIXED).any()):
         tell("crossings")
@@ -146,5 +151,5 @@ def gather(
     return Results(
         rig=rig, planned=planned, standing=standing, taped=taped, settled=settled, excess=excess,
         creep=creep(taped), fall=fall, gone=gone, wind=wind, bands=found, fall_sweep=fall_sweep,
-        gone_sweep=gone_sweep, crossing_low=low, crossing_high=high,
+        running=running, gone_sweep=gone_sweep, crossing_low=low, crossing_high=high,
     )

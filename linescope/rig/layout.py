@@ -103,8 +103,9 @@ class Layout:
 def lay_out(rig: Rig, main_length: float, marking_strain: float) -> Layout:
     """Place tapes, ties and joints on both lines.
 
-    Even spacing puts whole bays between the tapes; the two end bays of the line share what is left over, so that
-    they lie between 3/4 and 5/4 of a bay; on lines so long that more is left, all bays share the rest.
+    Even spacing puts whole bays between the tapes; the line's end bays take what is left over: of one zone each half
+    of it, so that both lie between 3/4 and 5/4 of a bay, of several zones all that is left in theirs.  Where more is
+    left than `MOST_LEFT` of such a bay, all bays of the zone share it.
 
     Parameters
     ----------

@@ -98,13 +98,38 @@ def sentence(finding: Finding, measures: Measures) -> str:
     )
 
 
-def box(found: tuple[Finding, ...], measures: Measures, frame: tuple[float, float, float, float]) -> TextBox:
-    """The list beside the picture."""
+def reached(found: tuple[Finding, ...]) -> str:
+    """What reaches the ground, for those who read nothing else; empty when nothing does."""
+    what = {}
+    for finding in found:
+        if finding.distance <= 0.0:
+            fall, gone = finding.cause.startswith("leash fall"), finding.cause.startswith("main gone")
+            what["a leash fall" if fall else "loss of the main" if gone else f"{finding.kind}, {finding.cause}"] = True
+    return f"THE GROUND IS REACHED by {' and by '.join(what)} (bounds): see the list of places." if what else ""
+
+
+def unseen(found: tuple[Finding, ...], camera: Camera, size: tuple[float, float]) -> frozenset[int]:
+    """Ranks of the findings whose places lie outside a panel of that size."""
+    page = camera.project(np.array([_seen(finding) for finding in found]).reshape(-1, 3), size)
+    inside = np.all((page[:, :2] >= 0.0) & (page[:, :2] <= np.asarray(size)), axis=1)
+    return frozenset(finding.rank for finding, seen in zip(found, inside.tolist(), strict=True) if not seen)
+
+
+def box(
+    found: tuple[Finding, ...],
+    measures: Measures,
+    frame: tuple[float, float, float, float],
+    outside: frozenset[int] = frozenset(),
+) -> TextBox:
+    """The list beside the picture; it says which of its places lie outside."""
     return TextBox(
         name="worst",
         frame=frame,
         heading="Nearest to the ground (survey error and margin included)",
-        lines=tuple(sentence(finding, measures) for finding in found),
+        lines=tuple(
+            sentence(finding, measures) + (" [outside this picture]" if finding.rank in outside else "")
+            for finding in found
+        ),
     )
 
 

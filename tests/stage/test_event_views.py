@@ -9,10 +9,10 @@ import pytest
 
 from linescope.clearance import GroundIndex
 from linescope.errors import InputError
-from linescope.stage import build, dimensions, find_evidence, nearness, person, side, worst
+from linescope.stage import build, dimensions, feet, find_evidence, nearness, person, side, worst
 from linescope.stage.ground import site
 from linescope.stage.items import Panel, Stage
-from linescope.stage.views import friction, loops, main_gone, no_fall, strip_map, wind
+from linescope.stage.views import friction, loops, no_fall, strip_map, wind
 from linescope.stage.words import Measures
 from linescope.terrain import Terrain
 from tests.stage import rigs
@@ -158,7 +158,7 @@ def test_loss_of_the_main_is_drawn_where_it_was_found() -> None:
 
 def test_the_lower_edge_is_under_every_floor() -> None:
     release = rigs.evidence("incline").results.gone_sweep.ties_hold
-    edge = main_gone.lower_edge(release)
+    edge = feet.lower_edge(release.floor_foot)
     for floor in release.floor_foot:
         z = np.interp(floor[:, 0], edge[:, 0], edge[:, 2])
         assert np.all(z <= floor[:, 2] + 0.15)

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.events.main_gone import MainGone, Release, height_rule
-from linescope.stage import ground, person, side, tapes
+from linescope.stage import feet, ground, person, side, tapes
 from linescope.stage.items import Dimension, Label, LegendEntry, Marks, Panel, Stage, Surface, Wire
 from linescope.stage.views.page import LOW, Brief, furnish
 
@@ -28,7 +28,7 @@ def build(brief: Brief) -> Stage:
     """One panel for each side of the bracket; a single one when nothing ties main and backup."""
     gone, sweep = brief.results.gone, brief.results.gone_sweep
     assert gone is not None and sweep is not None
-    reach = _reach(brief, lower_edge(sweep.nothing_holds))
+    reach = _reach(brief, feet.lower_edge(sweep.nothing_holds.floor_foot))
     brief = brief.showing(brief.results.taped, *(() if gone.tied else (reach,)), *sweep.notes)
     top, low = brief.top, LOW - 0.008
     panels: tuple[Panel, ...]
@@ -51,34 +51,6 @@ def build(brief: Brief) -> Stage:
     )
 
 
-def lower_edge(release: Release, count: int = 240) -> Floats:
-    """(count, 3) how low feet can get at each place, with the walker anywhere before.  [m]"""
-    floors = release.floor_foot
-    flat = floors[0, -1, :2] - floors[0, 0, :2]
-    unit = flat / np.linalg.norm(flat)
-    start, end = floors[np.argmin(floors[:, 0, :2] @ unit), 0, :2], floors[np.argmax(floors[:, -1, :2] @ unit), -1, :2]
-    places = np.linspace(start @ unit, end @ unit, count)
-    heights = [np.interp(places, floor[:, :2] @ unit, floor[:, 2], left=np.inf, right=np.inf) for floor in floors]
-    low = np.min(heights, axis=0)
-    plan = start + (places - places[0])[:, None] * unit
-    return np.asarray(np.column_stack([plan, low])[np.isfinite(low)])
-
-
-def clear_stretches(brief: Brief, edge: Floats) -> tuple[tuple[float, float], ...] | None:
-    """Stretches, in metres from A along the line, where the edge stays above the ground; None without ground."""
-    if brief.ground is None:
-        return None
-    rig = brief.solution.rig
-    over = edge.copy()
-    over[:, 2] = rig.main_a[2] + np.abs(rig.main_b[2] - rig.main_a[2]) + 1.0
-    ground_z = ground.height_below(brief.ground.near, over)
-    clear = np.concatenate([[False], edge[:, 2] > ground_z, [False]])
-    chord = rig.main_b - rig.main_a
-    at = (edge - rig.main_a)[:, :2] @ chord[:2] / (chord[:2] @ chord[:2]) * rig.span
-    cuts = np.flatnonzero(np.diff(clear.astype(int)))
-    return tuple((float(at[a]), float(at[b - 1])) for a, b in zip(cuts[::2], cuts[1::2], strict=True))
-
-
 def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, frame: Frame) -> Panel:
     rig, theme, measures = brief.solution.rig, brief.theme, brief.measures
     assert rig.walker is not None
@@ -93,7 +65,7 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
     measured, reached = _left(brief, release, _ground_under(brief, release))
     size = brief.panel_size(frame)
     forwards = ground.plan_direction(rig)
-    edge_low = lower_edge(anywhere)
+    edge_low = feet.lower_edge(anywhere.floor_foot)
     cut, edge = side.cut_open(brief, camera)
     level, heights = side.levels(brief, camera, size)
     surfaces: list[Surface] = [*cut]
@@ -216,7 +188,7 @@ def _ties(brief: Brief) -> tuple[Marks, ...]:
 
 def _reach(brief: Brief, edge: Floats) -> str:
     """Where the energy suffices to bring feet to the ground."""
-    clear = clear_stretches(brief, edge)
+    clear = feet.clear_stretches(brief, edge)
     if clear is None:
         return "The ground is not known."
     if not clear:

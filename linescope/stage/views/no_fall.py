@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.events.fall import LeashFallSweep
-from linescope.stage import ground, paper, person, side, tapes, worst
+from linescope.stage import feet, ground, paper, person, side, tapes, worst
 from linescope.stage.items import Label, LegendEntry, Marks, Panel, Stage, Surface, TextBox, Wire
 from linescope.stage.views.page import LOW, Brief, furnish
 
@@ -129,6 +129,10 @@ def _swept(brief: Brief, sweep: LeashFallSweep, frame: Frame) -> Panel:
         Wire(name="foot hanging", points=sweep.hang_foot, colour="walker", width=2.6, dashed=True, front=True),
         Wire(name="foot lowest", points=sweep.low_foot, colour="alarm", width=4.0, front=True),
     ]
+    running = brief.results.running
+    if running is not None:
+        runs = feet.lower_edge(running.floor_foot)
+        wires.append(Wire(name="foot, ring runs", points=runs, colour="alarm", width=1.8, dashed=True, front=True))
     found = worst.places(brief.evidence.clearance, ("body",))
     hardest, lowest = sweep.hardest, sweep.lowest
     measures = brief.measures
@@ -273,7 +277,24 @@ def _said(brief: Brief, sweep: LeashFallSweep, zones: tuple[Zone, ...], gaps: Fl
         f"{len(sweep.at)} places tried, distances taken {how}.{least} Free fall {measures.length(sweep.free_fall)}. "
         "Bounds without damping, catch or swing; a swing towards a wall beside the line is not counted."
     )
-    return tuple(said)
+    said.append(_running(brief))
+    return tuple(line for line in said if line)
+
+
+def _running(brief: Brief) -> str:
+    """What a ring that runs along the main changes."""
+    running = brief.results.running
+    if running is None:
+        return ""
+    text = "Zones are for a ring that stays where he fell. If it runs along the main, feet can get down to the thin "
+    text += "dashed line (bound, no friction), wherever he fell"
+    clear = feet.clear_stretches(brief, feet.lower_edge(running.floor_foot))
+    if clear is None:
+        return f"{text}."
+    if not clear:
+        return f"{text}: THAT REACHES THE GROUND EVERYWHERE."
+    places = "; ".join(f"{_metres(brief, a)} to {brief.measures.place(round(b, 1))}" for a, b in clear)
+    return f"{text}: that stays above the ground only at {places} from A."
 
 
 def _legend() -> tuple[LegendEntry, ...]:
@@ -281,6 +302,7 @@ def _legend() -> tuple[LegendEntry, ...]:
         LegendEntry(text="main under the walker, wherever he is", colour="main", width=5.0),
         LegendEntry(text="lowest foot, quiet hang", colour="walker", width=2.6, dashed=True),
         LegendEntry(text="lowest foot in a leash fall (bound)", colour="alarm", width=4.0),
+        LegendEntry(text="the same, if the ring runs (bound)", colour="alarm", width=1.8, dashed=True),
         LegendEntry(text="a fall reaches the ground", colour=HIT, symbol="block"),
         LegendEntry(text="nearer than asked for (hatched)", colour=NEAR, symbol="block"),
         LegendEntry(text="distance kept in this model; still a fall", colour=KEPT, symbol="block"),

@@ -22,11 +22,13 @@ def build(brief: Brief) -> Stage:
     """The overview: the rig from beside anchor A; below it loops round the walker, or the deepest."""
     split = 0.545 if brief.ground is not None else 0.44  # Without ground there is less to see from afar.
     found = worst.places(brief.evidence.clearance)
+    brief = brief.showing(brief.solution, worst.reached(found))
     share = 0.60 if found else 1.0
     far = _far(brief, (0.0, brief.top, 1.0, split), found)
     near = _near(brief, (0.0, split + 0.006, share, LOW - 0.008), 3 if found else 4)
     listed = (share + 0.006, split + 0.006, 0.985, LOW - 0.008)
-    boxes = (worst.box(found, brief.measures, listed),) if found else ()
+    unseen = worst.unseen(found, far.camera, brief.panel_size(far.frame))
+    boxes = (worst.box(found, brief.measures, listed, unseen),) if found else ()
     coloured = [nearness.legend(surface) for surface in far.surfaces if surface.name == "ground"]
     legend = (
         LegendEntry(text="straight line from anchor to anchor", colour="quiet", width=2.0, dashed=True),

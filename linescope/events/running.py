@@ -1,0 +1,76 @@
+"""A leash fall after which the ring runs along the line: how low feet can get anywhere.
+
+The pair stays whole and the ring runs on it without friction, as in a loss of the main: where he fell decides the
+energy, not where he is carried.  What happens lies between this and a ring that stays.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.errors import FallNotBounded, SolveError
+from linescope.events.catch import body_hanging, walker_of
+from linescope.events.fall import LeashFallSweep
+from linescope.events.floor import floors
+from linescope.events.released import Chain
+from linescope.events.sections import intact
+from linescope.statics import Plan
+from linescope.statics.assemble import G
+from linescope.statics.solution import freeze
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class RunningRing:
+    """Falls at n places with a ring that runs.
+
+    Attributes
+    ----------
+    at : (n,) array
+        Where he fell: distance from A along the straight line to B.  [m]
+    floor_foot : (n, m, 3) array
+        The lowest that energy lets his feet get: bounds, without friction or damping.  [m]
+    """
+
+    at: Floats
+    floor_foot: Floats
+
+
+def running_ring(sweep: LeashFallSweep, planned: Plan, *, points: int = 61) -> RunningRing:
+    """How low feet can get when the ring runs along the whole pair after a leash fall.
+
+    The start is the ring at rest where it hangs with his weight at that place, and the free fall above it.
+
+    Parameters
+    ----------
+    sweep : LeashFallSweep
+    planned : Plan
+        Of the sweep's rig.
+    points : int
+        Of each floor.
+
+    Raises
+    ------
+    FallNotBounded
+    """
+    rig, walker = sweep.rig, walker_of(sweep.rig)
+    weight = walker.mass * G
+    chain = Chain(
+        start=rig.main_a, end=rig.main_b, parts=(intact(planned, 0, len(planned.layout.tapes) + 1),)
+    )
+    away = np.linalg.norm((sweep.ring_standing - rig.main_a)[:, :2], axis=1)
+    try:
+        standing = chain.hang_at(away, np.full(len(away), weight))
+        energy = standing.energy + weight * (standing.z + sweep.free_fall)
+        found = floors(chain, energy, weight, points)
+    except SolveError as error:
+        raise FallNotBounded(f"leash fall with a ring that runs: {error.problem}", advice=error.advice) from error
+    shape = (len(away), points)
+    _, foot = body_hanging(walker, chain.points(found.floor.x.reshape(shape), found.floor.z.reshape(shape)))
+    result = RunningRing(at=sweep.at.copy(), floor_foot=foot)
+    freeze(result)
+    return result

@@ -1,0 +1,50 @@
+"""How low feet can get along the line, and where that stays above the ground."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.stage import ground
+from linescope.stage.views.page import Brief
+
+Floats = NDArray[np.float64]
+
+
+def lower_edge(floors: Floats, count: int = 240) -> Floats:
+    """(count, 3) the lowest of n floors of feet at each place along the line.
+
+    Parameters
+    ----------
+    floors : (n, m, 3) array
+        [m]
+    count : int
+
+    Returns
+    -------
+    (k, 3) array
+        At most `count` points, fewer where no floor reaches.  [m]
+    """
+    flat = floors[0, -1, :2] - floors[0, 0, :2]
+    unit = flat / np.linalg.norm(flat)
+    start, end = floors[np.argmin(floors[:, 0, :2] @ unit), 0, :2], floors[np.argmax(floors[:, -1, :2] @ unit), -1, :2]
+    places = np.linspace(start @ unit, end @ unit, count)
+    heights = [np.interp(places, floor[:, :2] @ unit, floor[:, 2], left=np.inf, right=np.inf) for floor in floors]
+    low = np.min(heights, axis=0)
+    plan = start + (places - places[0])[:, None] * unit
+    return np.asarray(np.column_stack([plan, low])[np.isfinite(low)])
+
+
+def clear_stretches(brief: Brief, edge: Floats) -> tuple[tuple[float, float], ...] | None:
+    """Stretches, in metres from A along the line, where the edge stays above the ground; None without ground."""
+    if brief.ground is None:
+        return None
+    rig = brief.solution.rig
+    over = edge.copy()
+    over[:, 2] = rig.main_a[2] + np.abs(rig.main_b[2] - rig.main_a[2]) + 1.0
+    ground_z = ground.height_below(brief.ground.near, over)
+    clear = np.concatenate([[False], edge[:, 2] > ground_z, [False]])
+    chord = rig.main_b - rig.main_a
+    at = (edge - rig.main_a)[:, :2] @ chord[:2] / (chord[:2] @ chord[:2]) * rig.span
+    cuts = np.flatnonzero(np.diff(clear.astype(int)))
+    return tuple((float(at[a]), float(at[b - 1])) for a, b in zip(cuts[::2], cuts[1::2], strict=True))
