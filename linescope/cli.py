@@ -231,7 +231,7 @@ def _ground(rig: Rig) -> Any:
 
 def _brief(options: argparse.Namespace) -> int:
     from linescope.export.briefing import Wanted, write_briefing
-    from linescope.export.picture import check_size
+    from linescope.export.picture_size import check_size
 
     with _naming_option():
         check_size(options.size)

@@ -13,8 +13,9 @@ from numpy.typing import NDArray
 from linescope.contact.places import Place, worst_places
 from linescope.contact.rub import HELD_SHARE, Pairs, mean_swing, slide_rub
 from linescope.errors import SolveError
-from linescope.events.crossing import REFINED, Crossing, cross
+from linescope.events.crossing import Crossing, cross
 from linescope.events.friction import HoldLevel
+from linescope.events.refined import REFINED
 from linescope.events.wind import WindCase, find_wind
 from linescope.rig import Rig, Wind
 from linescope.rig.layout import Layout

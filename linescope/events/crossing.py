@@ -15,7 +15,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from linescope.errors import CrossingNotSettled, InputError
+from linescope.errors import InputError
 from linescope.events.friction import HoldLevel, hold_values
 from linescope.rig import Rig
 from linescope.rig.layout import SAME_PLACE, Layout
@@ -33,7 +33,6 @@ ROUGH_SETTINGS = Settings(tolerance=1e-4, accepted=1e-1)
 STEP_SETTINGS = Settings(tolerance=1e-9, accepted=1e-8)
 HOLD_ROUNDS, HOLD_CHANGE = 3, 0.02  # The hold is renewed while slipping changes it by more than this share.
 BESIDE_TAPE = 0.05  # How near to a tape the walker's foot comes before he steps over it [m].
-REFINED = 0.02  # Change of slip and work, from halving the steps, that no longer matters.
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -358,48 +357,3 @@ def cross(
 def _loop_depths(now: Minimum, k: int) -> Floats:
     segments = now.state.segments
     return segments.flat.depth_below_chord(segments.x, segments.z)[0][k:]
-
-
-def cross_refined(
-    rig: Rig,
-    *,
-    level: HoldLevel = "value",
-    ways: tuple[Direction, ...] = ("A to B", "B to A"),
-    planned: Plan | None = None,
-    start: int = 4,
-    most: int = 32,
-    progress: Callable[[float], None] | None = None,
-) -> Crossing:
-    """A crossing whose steps are halved until slips and work change by under 2 %.
-
-    Parameters
-    ----------
-    rig, level, ways, planned
-        See `cross`.
-    start, most : int
-        Steps in each bay to begin with, and at the most.
-    progress : callable, optional
-        Told the share done of each crossing, 0 to 1.
-
-    Raises
-    ------
-    CrossingNotSettled
-        When the finest steps still matter.
-    """
-    planned = plan(rig) if planned is None else planned
-    coarse = cross(rig, level=level, ways=ways, per_bay=start, planned=planned, progress=progress)
-    while coarse.per_bay < most:
-        fine = cross(rig, level=level, ways=ways, per_bay=2 * coarse.per_bay, planned=planned, progress=progress)
-        slip = max(float(fine.total_slip.max()), 0.01)
-        work = max(float(fine.total_work.sum()), 0.01)
-        changed = max(
-            float(np.max(np.abs(fine.total_slip - coarse.total_slip))) / slip,
-            abs(float(fine.total_work.sum() - coarse.total_work.sum())) / work,
-        )
-        if changed < REFINED:
-            return fine
-        coarse = fine
-    raise CrossingNotSettled(
-        f"with {most} steps a bay, halving them still changes slips by {100.0 * changed:.2g} %.",
-        advice="a higher hold, or read the band between as taped and settled instead.",
-    )

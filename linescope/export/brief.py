@@ -11,6 +11,7 @@ from pathlib import Path
 from linescope import stage
 from linescope.errors import InputError
 from linescope.export import atomic, driver, picture
+from linescope.export.picture_size import check_size
 from linescope.stage.evidence import Evidence
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.theme import Theme, theme_named
@@ -84,7 +85,7 @@ def write_brief(
         raise InputError("there is no solved state to draw", key="solutions", found=0, allowed="at least one")
     look = theme_named(theme)
     wanted = _wanted(views)
-    picture.check_size(size)
+    check_size(size)
     if ground is not None and not isinstance(ground, Site):
         ground = site(ground, solutions[0].rig)
     about = {

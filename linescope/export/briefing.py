@@ -16,7 +16,7 @@ from linescope.export import atomic
 from linescope.export.brief import left_out, write_brief
 from linescope.export.mesh_file import write_gltf
 from linescope.export.page_file import write_page
-from linescope.export.picture import check_dpi, check_size
+from linescope.export.picture_size import check_dpi, check_size
 from linescope.export.sheet import Paper, check_paper, write_sheet
 from linescope.export.sheet_walk import walk
 from linescope.export.tables import write_tables

@@ -15,7 +15,7 @@ from linescope.export import driver
 from linescope.export.atomic import named, refuse_early, whole_file
 from linescope.export.film_frames import frames as draw_frames
 from linescope.export.film_shots import Reel, crossing_reel, gone_reel
-from linescope.export.picture import pair_of_pixels
+from linescope.export.picture_size import pair_of_pixels
 from linescope.rig import Rig, checked_rig
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.theme import Theme, theme_named

@@ -8,8 +8,9 @@ import numpy as np
 import pytest
 
 from linescope.errors import InputError
-from linescope.events.crossing import cross, cross_refined
+from linescope.events.crossing import cross
 from linescope.events.friction import creep, hold_values
+from linescope.events.refined import cross_refined
 from linescope.rig import (
     BackupPlan,
     Band,
