@@ -45,13 +45,15 @@ def build(brief: Brief) -> Stage:
     low, high = 0.562, 0.690
     gaps = left_over(brief, sweep)
     zones = zones_of(brief, sweep.at, gaps)
-    top = _swept(brief, sweep, (0.0, brief.top, 1.0, low))
+    running = brief.results.running
+    runs = None if running is None else feet.lower_edge(running.floor_foot)
+    top = _swept(brief, sweep, runs, (0.0, brief.top, 1.0, low))
     strip = _strip(brief, (0.0, low + 0.006, 1.0, high), zones, top)
     boxes = (
         TextBox(
             name="zones",
             frame=(0.015, high + 0.004, 0.985, LOW - 0.008),
-            lines=_said(brief, sweep, zones, gaps),
+            lines=(*_said(brief, sweep, zones, gaps), *_running(brief, runs)),
         ),
     )
     return furnish(
@@ -102,7 +104,7 @@ def zones_of(brief: Brief, at: Floats, gaps: Floats) -> tuple[Zone, ...]:
     return tuple(Zone(kind=str(kinds[a]), start=float(borders[a]), end=float(borders[b])) for a, b in pairwise(breaks))
 
 
-def _swept(brief: Brief, sweep: LeashFallSweep, frame: Frame) -> Panel:
+def _swept(brief: Brief, sweep: LeashFallSweep, runs: Floats | None, frame: Frame) -> Panel:
     rig, theme = brief.solution.rig, brief.theme
     assert rig.walker is not None
     chord = side.chord_of(brief)
@@ -129,9 +131,7 @@ def _swept(brief: Brief, sweep: LeashFallSweep, frame: Frame) -> Panel:
         Wire(name="foot hanging", points=sweep.hang_foot, colour="walker", width=2.6, dashed=True, front=True),
         Wire(name="foot lowest", points=sweep.low_foot, colour="alarm", width=4.0, front=True),
     ]
-    running = brief.results.running
-    if running is not None:
-        runs = feet.lower_edge(running.floor_foot)
+    if runs is not None:
         wires.append(Wire(name="foot, ring runs", points=runs, colour="alarm", width=1.8, dashed=True, front=True))
     found = worst.places(brief.evidence.clearance, ("body",))
     hardest, lowest = sweep.hardest, sweep.lowest
@@ -277,24 +277,22 @@ def _said(brief: Brief, sweep: LeashFallSweep, zones: tuple[Zone, ...], gaps: Fl
         f"{len(sweep.at)} places tried, distances taken {how}.{least} Free fall {measures.length(sweep.free_fall)}. "
         "Bounds without damping, catch or swing; a swing towards a wall beside the line is not counted."
     )
-    said.append(_running(brief))
-    return tuple(line for line in said if line)
+    return tuple(said)
 
 
-def _running(brief: Brief) -> str:
-    """What a ring that runs along the main changes."""
-    running = brief.results.running
-    if running is None:
-        return ""
+def _running(brief: Brief, runs: Floats | None) -> tuple[str, ...]:
+    """What a ring that runs along the main changes; `runs` is how low feet get then."""
+    if runs is None:
+        return ()
     text = "Zones are for a ring that stays where he fell. If it runs along the main, feet can get down to the thin "
     text += "dashed line (bound, no friction), wherever he fell"
-    clear = feet.clear_stretches(brief, feet.lower_edge(running.floor_foot))
+    clear = feet.clear_stretches(brief, runs)
     if clear is None:
-        return f"{text}."
+        return (f"{text}.",)
     if not clear:
-        return f"{text}: THAT REACHES THE GROUND EVERYWHERE."
+        return (f"{text}: THAT REACHES THE GROUND EVERYWHERE.",)
     places = "; ".join(f"{_metres(brief, a)} to {brief.measures.place(round(b, 1))}" for a, b in clear)
-    return f"{text}: that stays above the ground only at {places} from A."
+    return (f"{text}: that stays above the ground only at {places} from A.",)
 
 
 def _legend() -> tuple[LegendEntry, ...]:
