@@ -13,6 +13,7 @@ import signal
 import sys
 import threading
 import traceback
+import warnings
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from types import FrameType
@@ -145,10 +146,21 @@ def _endings_as_errors(ended: list[int]) -> Iterator[None]:
 
     def end(number: int, frame: FrameType | None) -> None:
         ended.append(number)
-        if _importing(frame) and hasattr(signal, "setitimer"):
-            signal.setitimer(signal.ITIMER_REAL, LATER)
-        else:
+        # What is broken off half way, such as the start of another process, has no more to say at the very end.
+        warnings.simplefilter("ignore")
+        sys.unraisablehook = lost
+        if not _importing(frame) or not again():
             raise Ended(ended[0])
+
+    def lost(event: sys.UnraisableHookArgs) -> None:
+        if isinstance(event.exc_value, Ended):  # It came where nothing can be raised.
+            again()
+
+    def again() -> bool:
+        if hasattr(signal, "setitimer"):
+            signal.setitimer(signal.ITIMER_REAL, LATER)
+            return True
+        return False
 
     if threading.current_thread() is not threading.main_thread():
         yield

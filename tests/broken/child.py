@@ -26,9 +26,16 @@ def run(
     *arguments: str, before: Callable[[], None] | None = None, stdout: int = subprocess.PIPE, **more: str
 ) -> subprocess.CompletedProcess[str]:
     """The command to its end; `before` runs in the child, such as to set limits."""
+    return python(*COMMAND[1:], *arguments, before=before, stdout=stdout, **more)
+
+
+def python(
+    *arguments: str, before: Callable[[], None] | None = None, stdout: int = subprocess.PIPE, **more: str
+) -> subprocess.CompletedProcess[str]:
+    """Python to its end, with the package on its path."""
     return subprocess.run(
-        [*COMMAND, *arguments], stdout=stdout, stderr=subprocess.PIPE, stdin=subprocess.DEVNULL, encoding="utf-8",
-        errors="replace", check=False, timeout=LONGEST, preexec_fn=before, env=environment(**more),
+        [sys.executable, *arguments], stdout=stdout, stderr=subprocess.PIPE, stdin=subprocess.DEVNULL,
+        encoding="utf-8", errors="replace", check=False, timeout=LONGEST, preexec_fn=before, env=environment(**more),
     )
 
 

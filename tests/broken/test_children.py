@@ -62,6 +62,39 @@ def test_told_to_end_at_any_moment(
         assert content == b"old" or (name.endswith(".png") and bytes(content)[-8:-4] == b"IEND")  # type: ignore[call-overload]
 
 
+# Each command is broken off at a place where Python itself would have more to say, or nothing at all.
+BROKEN_OFF = {
+    "another process was being started": """
+        child = subprocess.Popen(["sleep", "0.1"], stdout=subprocess.PIPE, stderr=subprocess.PIPE)
+        signal.raise_signal(signal.SIGINT)
+    """,
+    "a file was open": """
+        file = open(__file__)
+        signal.raise_signal(signal.SIGINT)
+    """,
+    "nothing could be raised": """
+        class Deleted:
+            def __del__(self):
+                signal.raise_signal(signal.SIGINT)
+        Deleted()
+        time.sleep(60)
+    """,
+}
+
+
+@pytest.mark.parametrize("where", BROKEN_OFF)
+def test_interrupted_where_python_has_words_of_its_own(where: str, tmp_path: Path) -> None:
+    script = tmp_path / "script.py"
+    script.write_text(
+        "import signal, subprocess, sys, time\nfrom linescope import console\ndef command():\n"
+        f"{BROKEN_OFF[where]}\n        return 0\nsys.exit(console.run(command, as_process=True))\n"
+    )
+    done = child.python("-W", "error", str(script))
+    assert done.returncode == 128 + signal.SIGINT, done.stderr
+    complaint(done.stderr)
+    assert "interrupted" in done.stderr
+
+
 @pytest.mark.parametrize(
     "arguments", [("figures", HERON), ("keys",), ("schema",), ("start",), ("tapes", HERON, "--json")]
 )
