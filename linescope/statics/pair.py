@@ -178,7 +178,16 @@ class Pair:
             np.concatenate((main[2], backup[2])),
         )
 
-    def evaluate(self, unknowns: Floats, guess: tuple[Floats, Floats] | None = None) -> Evaluation:
+    def _changes(self, move: Floats) -> tuple[Floats, Floats]:
+        """(k, 3) change of the segments' chords and (k,) of their lengths by a move (n, 4) of the unknowns.  [m]"""
+        before, after, _, _, (before_slides, after_slides), _ = self._ends
+        move = np.concatenate((move, np.zeros((1, 4))))  # Anchors stay.
+        chord = move[after, :3] - move[before, :3]
+        return chord, after_slides * move[after, 3] - before_slides * move[before, 3]
+
+    def evaluate(
+        self, unknowns: Floats, guess: tuple[Floats, Floats] | None = None, fine: Floats | None = None
+    ) -> Evaluation:
         """Solve every segment for given nodes.
 
         Parameters
@@ -187,6 +196,8 @@ class Pair:
             Positions and slides.  [m]
         guess : pair of (k,) arrays, optional
             H and V of the segments to start from.  [N]
+        fine : (n, 4) array, optional
+            Digits of the unknowns beyond their last; a short stiff piece between far places feels them.  [m]
 
         Raises
         ------
@@ -199,6 +210,9 @@ class Pair:
         last = np.concatenate((main[1:], backup[1:]))
         q, up = self._ups
         lengths = self.lengths(unknowns[:, 3])
+        if fine is not None:
+            more = self._changes(fine)
+            chord, lengths = chord + more[0], lengths + more[1]
         segments = solve_segments(chord, lengths, q, up, self._law, guess)
         return Evaluation(
             pair=self, unknowns=unknowns, segments=segments, last=last,
@@ -247,16 +261,9 @@ class Evaluation:
         pair of (k,) arrays
             [N]
         """
-        pair, stiff, segments = self.pair, self.stiffness, self.segments
-        zero = np.zeros((1, 3))
-        main = np.concatenate((zero, move[:, :3], zero))
-        backup = np.concatenate((zero, move[pair.tapes, :3], zero))
-        chord = np.concatenate((main[1:] - main[:-1], backup[1:] - backup[:-1]))
-        change = np.einsum("kij,kj->ki", stiff.ends, chord)
-        if pair.free_slides.any():
-            slides = self.unknowns[:, 3]
-            longer = pair.lengths(slides + move[:, 3]) - segments.length
-            change += longer[:, None] * stiff.start_by_length
+        stiff, segments = self.stiffness, self.segments
+        chord, longer = self.pair._changes(move)
+        change = np.einsum("kij,kj->ki", stiff.ends, chord) + longer[:, None] * stiff.start_by_length
         h, v = self.forces
         across = np.einsum("ki,ki->k", change, segments.across)
         return np.maximum(h + across, 0.2 * h), v + np.einsum("ki,ki->k", change, segments.up)
@@ -278,13 +285,6 @@ class Evaluation:
         flat, seg = self.segments.flat, self.segments
         parts = np.abs(flat.h * seg.x) + np.abs(flat.v * seg.z) + flat.tension_mean * flat.length
         return 1e-15 * float(np.sum(parts))
-
-    @property
-    def force_rounding(self) -> float:
-        """What rounding of places and lengths may do to forces: their last digit on the stiffest piece.  [N]"""
-        flat = self.segments.flat
-        size = max(float(np.abs(self.unknowns).max(initial=0.0)), self.pair.main_length)
-        return float(np.finfo(float).eps * size * np.max(1.0 / (flat.c * flat.length)))
 
     @cached_property
     def _shortfall(self) -> Floats:
