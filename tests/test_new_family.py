@@ -124,7 +124,7 @@ told = {
     "comparison": compare_text(found),
     "options": [field["options"] for field in styles.values()],
     "edited": session.variant.reason,
-    "frame": frames.frame_of(session.variant.picture, session.measures).meta["families"],
+    "frame": frames.parcel_of(session.variant.picture, session.measures).meta["families"],
     "files": [
         write_csv(out / "t.csv", cuts).name, write_pdf(out / "t.pdf", cuts).name,
         write_sheet(out / "s.pdf", results).name, write_page(out / "p.html", results).name,

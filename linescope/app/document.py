@@ -13,7 +13,7 @@ import tomlkit
 from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import Item
 
-from linescope.app.paths import Step, at
+from linescope.app.paths import KeyStep, at
 from linescope.errors import InputError, OutputError, SceneError
 from linescope.export import atomic
 from linescope.scenefile.load import LARGEST
@@ -197,12 +197,12 @@ class Document:
         self.path, self.saved_text = path, self.text
         return path
 
-    def raw(self, steps: tuple[Step, ...]) -> Any:
+    def raw(self, steps: tuple[KeyStep, ...]) -> Any:
         """The plain value at a path, None where there is none."""
         return at(self.data, steps)
 
 
-def put(toml: tomlkit.TOMLDocument, steps: tuple[Step, ...], value: Any, inline: bool = False) -> None:
+def put(toml: tomlkit.TOMLDocument, steps: tuple[KeyStep, ...], value: Any, inline: bool = False) -> None:
     """Set a value, making the tables on the way.
 
     Parameters
@@ -224,7 +224,7 @@ def put(toml: tomlkit.TOMLDocument, steps: tuple[Step, ...], value: Any, inline:
     place[last] = as_item(value)
 
 
-def drop(toml: tomlkit.TOMLDocument, steps: tuple[Step, ...]) -> None:
+def drop(toml: tomlkit.TOMLDocument, steps: tuple[KeyStep, ...]) -> None:
     """Remove what stands at a path, if anything does."""
     place = at(toml, steps[:-1])
     if place is None:

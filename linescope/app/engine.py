@@ -6,7 +6,7 @@ import json
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from linescope.errors import LinescopeError, SceneError, TerrainError
 from linescope.rig import Rig
@@ -15,9 +15,11 @@ from linescope.statics import Loading, Plan, Solution, plan, solve
 from linescope.terrain.model import Terrain
 from linescope.units import format_si
 
+if TYPE_CHECKING:
+    from linescope.events.wind import Side
+
 State = Literal["as taped", "settled"]
 Air = Literal["still", "steady", "gust"]
-Side = Literal["as given", "opposite"]
 
 STATES: tuple[State, ...] = ("as taped", "settled")
 AIRS: tuple[Air, ...] = ("still", "steady", "gust")
@@ -72,7 +74,7 @@ class Picture:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Outcome:
+class Attempt:
     """What one try gave: a picture, or the reason why there is none."""
 
     picture: Picture | None = None
@@ -91,8 +93,8 @@ class Engine:
         self._ground: tuple[str, Terrain] | None = None
         self._parts: tuple[str, dict[str, bytes]] | None = None
 
-    def run(self, text: str, data: dict[str, Any], path: Path, asked: Asked) -> Outcome:
-        """Load and solve; every deliberate error becomes the reason of an outcome without picture."""
+    def run(self, text: str, data: dict[str, Any], path: Path, asked: Asked) -> Attempt:
+        """Load and solve; every deliberate error becomes the reason of an attempt without picture."""
         try:
             rig = from_text(text, file=str(path), folder=path.parent)
             if asked.walker is not None and rig.walker is not None:
@@ -106,8 +108,8 @@ class Engine:
             )
             ground, ground_key = self._ground_of(rig, data)
         except LinescopeError as error:
-            return Outcome(error=error)
-        return Outcome(
+            return Attempt(error=error)
+        return Attempt(
             picture=Picture(
                 rig=rig, solution=solution, planned=planned, asked=asked, ground=ground, ground_key=ground_key,
             )

@@ -33,7 +33,7 @@ SHAPES = get_args(Symbol)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Frame:
+class Parcel:
     """One picture ready to be sent.
 
     Attributes
@@ -53,13 +53,13 @@ def fingerprint(part: bytes) -> str:
     return hashlib.blake2b(part, digest_size=8).hexdigest()
 
 
-def frame_of(picture: Picture, measures: Measures) -> Frame:
+def parcel_of(picture: Picture, measures: Measures) -> Parcel:
     """Lines, tapes, walker and labels of a picture; its ground is apart, in `ground_of`."""
     solution, rig = picture.solution, picture.rig
     return _frame(solution, rig.main_a, measures)
 
 
-def _frame(solution: Solution, origin: Floats, measures: Measures) -> Frame:
+def _frame(solution: Solution, origin: Floats, measures: Measures) -> Parcel:
     rig = solution.rig
     main, backup = solution.main.sample(PER_MAIN), solution.backup.sample(PER_LOOP)
     body, leash = _body(solution)
@@ -91,7 +91,7 @@ def _frame(solution: Solution, origin: Floats, measures: Measures) -> Frame:
         "walker": None if feet is None or rig.walker is None else [*(feet - origin).tolist(), rig.walker.height],
         "labels": _labels(solution, origin, measures),
     }
-    return Frame(meta=meta, parts=parts)
+    return Parcel(meta=meta, parts=parts)
 
 
 def _starts(solution: Solution, curve: Curve) -> list[int]:
@@ -156,7 +156,7 @@ def crossing_frames(crossing: Crossing, measures: Measures, most: int = 120) -> 
     Returns
     -------
     list of dict
-        `frame` (meta and parts as in `Frame`), `caption` and `rows` of figures.
+        `frame` (meta and parts as in `Parcel`), `caption` and `rows` of figures.
     """
     steps = np.unique(np.linspace(0, len(crossing.walker) - 1, min(most, len(crossing.walker))).astype(int))
     frames = []

@@ -12,8 +12,8 @@ from pathlib import Path
 from typing import Any
 
 from linescope.app import guard
-from linescope.app.engine import Engine, Outcome
-from linescope.app.frames import Frame, frame_of, ground_of, palettes
+from linescope.app.engine import Attempt, Engine
+from linescope.app.frames import Parcel, ground_of, palettes, parcel_of
 from linescope.app.longer import Jobs, Study
 from linescope.app.sending import Sent
 from linescope.app.session import Session
@@ -212,8 +212,8 @@ class Page:
                 if job is None:
                     continue
                 engine, measures = self.session.engine(name), self.session.measures
-                outcome, frame, ground = await loop.run_in_executor(self._pool, _solve, engine, job, measures)
-                self.session.accept(job, outcome)
+                attempt, frame, ground = await loop.run_in_executor(self._pool, _solve, engine, job, measures)
+                self.session.accept(job, attempt)
                 if frame is not None:
                     self._picture(name, frame, ground, job.revision)
                     await asyncio.sleep(0)  # The picture leaves before figures and form are made ready.
@@ -227,7 +227,7 @@ class Page:
             else:
                 self._wake.clear()
 
-    def _picture(self, name: str, frame: Frame, ground: dict[str, bytes] | None, revision: int) -> None:
+    def _picture(self, name: str, frame: Parcel, ground: dict[str, bytes] | None, revision: int) -> None:
         self._publish("linescope.picture", self.sent.picture(name, frame, ground, revision))
 
     def _publish(self, topic: str, message: Json) -> None:
@@ -269,11 +269,11 @@ class Page:
         if number < 0 or not self.jobs.crossing:
             variant = self.session.variant
             if variant.picture is not None:
-                frame = frame_of(variant.picture, self.session.measures)
+                frame = parcel_of(variant.picture, self.session.measures)
                 self._picture(name, frame, None, variant.solved)
             return {"steps": len(self.jobs.crossing)}
         step = self.jobs.crossing[min(int(number), len(self.jobs.crossing) - 1)]
-        self._picture(name, Frame(meta=step["meta"], parts=step["parts"]), None, self.session.variant.solved)
+        self._picture(name, Parcel(meta=step["meta"], parts=step["parts"]), None, self.session.variant.solved)
         return {"steps": len(self.jobs.crossing), "caption": step["caption"], "rows": step["rows"]}
 
     # The file
@@ -295,12 +295,12 @@ class Page:
                 self.server.state.flush()
 
 
-def _solve(engine: Engine, job: Job, measures: Measures) -> tuple[Outcome, Frame | None, dict[str, bytes] | None]:
+def _solve(engine: Engine, job: Job, measures: Measures) -> tuple[Attempt, Parcel | None, dict[str, bytes] | None]:
     """One job, solved and made ready to send."""
-    outcome = engine.run(job.text, job.data, job.path, job.asked)
-    if outcome.picture is None:
-        return outcome, None, None
-    return outcome, frame_of(outcome.picture, measures), engine.ground_parts(outcome.picture, ground_of)
+    attempt = engine.run(job.text, job.data, job.path, job.asked)
+    if attempt.picture is None:
+        return attempt, None, None
+    return attempt, parcel_of(attempt.picture, measures), engine.ground_parts(attempt.picture, ground_of)
 
 
 @contextlib.contextmanager

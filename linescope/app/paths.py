@@ -8,12 +8,12 @@ from typing import Any
 
 from linescope.errors import InputError
 
-Step = str | int
+KeyStep = str | int
 _STEP = re.compile(r"([A-Za-z_][A-Za-z0-9_]*)((?:\[[1-9][0-9]{0,4}\])*)")
 LONGEST = 200  # Characters.
 
 
-def steps_of(path: str) -> tuple[Step, ...]:
+def steps_of(path: str) -> tuple[KeyStep, ...]:
     """A path as names and places counted from 0: ("taping", "zones", 0, "spacing", "every").
 
     Raises
@@ -21,7 +21,7 @@ def steps_of(path: str) -> tuple[Step, ...]:
     InputError
         When it is not a path.
     """
-    steps: list[Step] = []
+    steps: list[KeyStep] = []
     for part in path.split(".") if len(path) <= LONGEST else [""]:
         found = _STEP.fullmatch(part)
         if found is None:
@@ -31,7 +31,7 @@ def steps_of(path: str) -> tuple[Step, ...]:
     return tuple(steps)
 
 
-def at(data: object, steps: Sequence[Step]) -> Any:
+def at(data: object, steps: Sequence[KeyStep]) -> Any:
     """What stands at a path; None where there is nothing."""
     for step in steps:
         if isinstance(step, int):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from linescope.app.frames import Frame, fingerprint
+from linescope.app.frames import Parcel, fingerprint
 
 Json = dict[str, Any]
 
@@ -25,7 +25,7 @@ class Sent:
         self.form: Json = {"order": [], "sections": {}, "fields": {}}
         self._marks: dict[str, dict[str, str]] = {}
 
-    def picture(self, name: str, frame: Frame, ground: dict[str, bytes] | None, revision: int) -> Json:
+    def picture(self, name: str, frame: Parcel, ground: dict[str, bytes] | None, revision: int) -> Json:
         """A message with the parts of a variant's picture that differ from what was sent last."""
         parts = frame.parts if ground is None else {**frame.parts, **ground}
         marks = self._marks.setdefault(name, {})

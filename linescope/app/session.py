@@ -1,6 +1,6 @@
 """One person's work at a rig: documents, variants, what is looked at, the last good picture, and the answers.
 
-Nothing here knows of browsers.  A page takes a `Job`, has it solved wherever it likes, and hands the outcome back.
+Nothing here knows of browsers.  A page takes a `Job`, has it solved wherever it likes, and hands the attempt back.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from typing import Any
 
 from linescope.app import answers, edits, form
 from linescope.app.document import Document, read_text
-from linescope.app.engine import AIRS, SIDES, STATES, Asked, Engine, Outcome
+from linescope.app.engine import AIRS, SIDES, STATES, Asked, Attempt, Engine
 from linescope.app.variant import Job, Variant
 from linescope.errors import InputError, LinescopeError
 from linescope.stage.words import Measures
@@ -286,10 +286,10 @@ class Session:
         """The engine that solves a variant's jobs, one at a time."""
         return self.variants[name].engine
 
-    def accept(self, job: Job, outcome: Outcome) -> None:
-        """Take what a job gave, even when newer edits wait; older outcomes than the one shown are dropped."""
+    def accept(self, job: Job, attempt: Attempt) -> None:
+        """Take what a job gave, even when newer edits wait; older attempts than the one shown are dropped."""
         variant = self.variants.get(job.name)
-        if variant is not None and variant.accept(job, outcome) and job.name == self.active:
+        if variant is not None and variant.accept(job, attempt) and job.name == self.active:
             self.picked = variant.within(self.picked)
 
     def settle(self) -> None:

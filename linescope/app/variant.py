@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from linescope.app.document import Document
-from linescope.app.engine import Asked, Engine, Outcome, Picture
+from linescope.app.engine import Asked, Attempt, Engine, Picture
 from linescope.errors import InputError, LinescopeError
 
 Json = dict[str, Any]
@@ -89,13 +89,13 @@ class Variant:
             name=name, revision=self.revision, text=document.text, data=document.data, path=document.path, asked=asked
         )
 
-    def accept(self, job: Job, outcome: Outcome) -> bool:
-        """Take what a job gave; False for outcomes older than the one shown, or of another file."""
+    def accept(self, job: Job, attempt: Attempt) -> bool:
+        """Take what a job gave; False for attempts older than the one shown, or of another file."""
         if self.solved > job.revision or self.document.path != job.path:
             return False
-        self.solved, self.error = job.revision, outcome.error
-        if outcome.picture is not None:
-            self.picture = outcome.picture
+        self.solved, self.error = job.revision, attempt.error
+        if attempt.picture is not None:
+            self.picture = attempt.picture
         return True
 
     def within(self, picked: tuple[str, int] | None) -> tuple[str, int] | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.clearance.table import Group, Table
+from linescope.clearance.table import CurveGroup, CurveTable
 from linescope.events.fall import leash_fall_sweep
 from linescope.events.main_gone import main_gone
 from linescope.rig import Rig
@@ -25,12 +25,12 @@ FALL_PIECES = 8
 
 
 
-def falls(table: Table, rig: Rig, planned: Plan, places: Floats) -> None:
+def falls(table: CurveTable, rig: Rig, planned: Plan, places: Floats) -> None:
     """Put the leash fall from each place into a table.
 
     Parameters
     ----------
-    table : Table
+    table : CurveTable
     rig : Rig
         With a walker.
     planned : Plan
@@ -55,21 +55,21 @@ def falls(table: Table, rig: Rig, planned: Plan, places: Floats) -> None:
             ("body", "leash fall, down to its lowest (bound)", (standing, low, found.low_foot[i])),
             ("leash", "leash fall, at its lowest (bound)", (low, low + leash)),
         ):
-            group = Group(kind=kind, family="fall", cause=cause, place=at)
+            group = CurveGroup(kind=kind, family="fall", cause=cause, place=at)
             table.add(np.array([points]), None, [group], at, by_walker=True)
         # The lines that catch go down with him, and over the edges beside him.
         for kind, line in zip(("line", "loop"), line_shapes(found.lowest_states[i].state), strict=True):
             curves, _, _, sagitta = line.segments.sample(FALL_PIECES, line.nodes[:-1])
-            group = Group(kind=kind, family=FALL_LINE, cause=FALL_LINE, place=at)
+            group = CurveGroup(kind=kind, family=FALL_LINE, cause=FALL_LINE, place=at)
             table.add(curves, sagitta, [group] * len(curves), at)
 
 
-def losses(table: Table, rig: Rig, planned: Plan, places: Floats) -> None:
+def losses(table: CurveTable, rig: Rig, planned: Plan, places: Floats) -> None:
     """Put both sides of the bracket of a loss of the main at each place into a table.
 
     Parameters
     ----------
-    table : Table
+    table : CurveTable
     rig : Rig
         With a walker.
     planned : Plan
@@ -88,7 +88,7 @@ def losses(table: Table, rig: Rig, planned: Plan, places: Floats) -> None:
         for i, at in enumerate(found.at.tolist()):
             ring = side.rest_ring[i]
             for kind, points in (("body", (side.rest_top[i], side.rest_foot[i])), ("leash", (ring, ring + leash))):
-                group = Group(kind=kind, family=names[REST], cause=names[REST], place=at)
+                group = CurveGroup(kind=kind, family=names[REST], cause=names[REST], place=at)
                 table.add(np.array([points]), None, [group], at)
         for kind, what, curves in (("body", FLOOR, side.floor_foot), ("line", LINE, side.lowest_line)):
             sagitta = _sagitta(curves)
@@ -97,7 +97,7 @@ def losses(table: Table, rig: Rig, planned: Plan, places: Floats) -> None:
             bins = (((ends.mean(axis=2) - table.start) @ table.along) // width).astype(np.int64)
             name = names[what]
             known = {
-                number: Group(kind=kind, family=name, cause=name, place=float(number), numbered=True)
+                number: CurveGroup(kind=kind, family=name, cause=name, place=float(number), numbered=True)
                 for number in np.unique(bins).tolist()
             }
             for i, at in enumerate(found.at.tolist()):

@@ -14,7 +14,7 @@ from linescope.clearance.distance import GroundIndex
 from linescope.clearance.finding import KINDS, Clearance, Finding, NoFallZone, Requirement, SweptCurve
 from linescope.clearance.vertical import Drop, lowest
 from linescope.errors import InputError
-from linescope.terrain.plan import holes_below
+from linescope.terrain.plumb import holes_below
 
 Floats = NDArray[np.float64]
 
@@ -72,7 +72,7 @@ def check(
     return Clearance(
         findings=tuple(replace(finding, rank=i + 1) for i, finding in enumerate(findings)),
         no_fall_zones=_falls(curves, index, wanted, survey_error + margin, end),
-        holes=_frozen(holes_below(index.plan, np.asarray(path)[:, :2])),
+        holes=_frozen(holes_below(index.plumb, np.asarray(path)[:, :2])),
         survey_error=survey_error,
         margin=margin,
         source=index.terrain.source,

@@ -11,8 +11,8 @@ from linescope.clearance.samples import Samples, sampled
 from linescope.clearance.triangles import points_to_triangles
 from linescope.errors import TerrainError
 from linescope.terrain.model import Terrain
-from linescope.terrain.plan import PlanIndex
-from linescope.terrain.sheet import Ceiling, is_one_sheet
+from linescope.terrain.overhang import Ceiling, is_one_sheet
+from linescope.terrain.plumb import PlumbIndex
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -50,17 +50,17 @@ class GroundIndex:
         self._local: Floats = terrain.vertices - self._centre
         self._samples: Samples = sampled(self._local, terrain.faces)
         self._boxes = Boxes(self._samples.points, _in_order_of_place(self._samples.points))
-        self._plan: PlanIndex | None = None
+        self._plumb: PlumbIndex | None = None
         self._signed: bool | None = None
         self._sheet: bool | None = None
         self._ceiling: Ceiling | None = None
 
     @property
-    def plan(self) -> PlanIndex:
+    def plumb(self) -> PlumbIndex:
         """Triangles by plan position, built at first use."""
-        if self._plan is None:
-            self._plan = PlanIndex(self.terrain)
-        return self._plan
+        if self._plumb is None:
+            self._plumb = PlumbIndex(self.terrain)
+        return self._plumb
 
     @property
     def is_signed(self) -> bool:
@@ -77,7 +77,7 @@ class GroundIndex:
         edge, and lie over no other where looked at: in the middle of at most some ten thousand of them.
         """
         if self._sheet is None:
-            self._sheet = self.terrain.is_height_field or is_one_sheet(self.plan)
+            self._sheet = self.terrain.is_height_field or is_one_sheet(self.plumb)
         return self._sheet
 
     def distance(self, points: Floats, *, signed: bool = False) -> tuple[Floats, Floats, Ints]:
@@ -239,7 +239,7 @@ class GroundIndex:
             self._ceiling = Ceiling(self.terrain)
         may = self._ceiling.may_cover(points)
         low = points[may]
-        position, _, z, counted = self.plan.over(low[:, :2])
+        position, _, z, counted = self.plumb.over(low[:, :2])
         above = np.bincount(position, weights=(counted & (z > low[position, 2])), minlength=len(low))
         result = np.zeros(len(points), dtype=bool)
         result[may] = above.astype(np.int64) % 2 == 1
@@ -265,7 +265,7 @@ class GroundIndex:
             Its triangle, -1 for none.
         """
         points = _checked(points)
-        position, face, z, _ = self.plan.over(points[:, :2])
+        position, face, z, _ = self.plumb.over(points[:, :2])
         below = z <= points[position, 2]
         low, low_face = _extreme(position[below], z[below], face[below], len(points), highest=True)
         high, high_face = _extreme(position[~below], z[~below], face[~below], len(points), highest=False)

@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.clearance.finding import Envelope
-from linescope.clearance.table import Table
-from linescope.terrain.plan import spread
+from linescope.clearance.table import CurveTable
+from linescope.terrain.plumb import spread
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -18,12 +18,12 @@ PLANES = 121
 _ANGLES = np.arange(8) * (np.pi / 4.0)
 
 
-def envelope_of(tables: Sequence[Table], start: Floats, along: Floats, span: float) -> Envelope:
+def envelope_of(tables: Sequence[CurveTable], start: Floats, along: Floats, span: float) -> Envelope:
     """Outermost points of all curves, plane by plane.
 
     Parameters
     ----------
-    tables : sequence of Table
+    tables : sequence of CurveTable
     start, along : (3,) float
         Anchor A and the unit vector to anchor B. [m, -]
     span : float

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.clearance.states import Case, Shape, swung_loops
-from linescope.clearance.table import Group, Table
+from linescope.clearance.table import CurveGroup, CurveTable
 from linescope.events.catch import body_hanging
 from linescope.statics import Plan
 from linescope.statics.assemble import DOWN
@@ -37,10 +37,10 @@ class Lines:
         self.planned, self.cases = planned, cases
         self._left_out: Floats | None = None
         line = planned.rig.main_b - planned.rig.main_a
-        self._known: dict[tuple[str, str], dict[int, Group]] = {}
+        self._known: dict[tuple[str, str], dict[int, CurveGroup]] = {}
         self.normal = np.array([-line[1], line[0], 0.0]) / np.hypot(line[0], line[1])
 
-    def fill(self, table: Table, places: Floats) -> None:
+    def fill(self, table: CurveTable, places: Floats) -> None:
         """Put the shapes for some walker positions into a table; nan stands for the empty line.
 
         Of many first positions every second one is left out in all cases but the first, until positions beside it are
@@ -70,7 +70,7 @@ class Lines:
         self._left_out = self._left_out[~beside]
         return found
 
-    def _hang(self, table: Table, shape: Shape) -> None:
+    def _hang(self, table: CurveTable, shape: Shape) -> None:
         """The quiet hang on the leash, body and leash."""
         walker = self.planned.rig.walker
         if shape.feet is None or shape.walker is None or walker is None:
@@ -80,10 +80,10 @@ class Lines:
             ("body", body_hanging(walker, shape.feet)),
             ("leash", (shape.feet, shape.feet + walker.leash * DOWN)),
         ):
-            group = Group(kind=kind, family="hang", cause=cause, place=shape.walker)
+            group = CurveGroup(kind=kind, family="hang", cause=cause, place=shape.walker)
             table.add(np.array([points]), None, [group], shape.walker, by_walker=True)
 
-    def _add(self, table: Table, case: Case, shape: Shape) -> None:
+    def _add(self, table: CurveTable, case: Case, shape: Shape) -> None:
         who = "nobody on the line" if shape.walker is None else "walker on the line"
         for kind, line, pieces in (("line", shape.main, MAIN_PIECES), ("loop", shape.backup, _pieces(shape))):
             points, _, _, sagitta = line.segments.sample(pieces, line.nodes[:-1])
@@ -97,22 +97,22 @@ class Lines:
         walker = self.planned.rig.walker
         if shape.feet is not None and shape.walker is not None and walker is not None:
             body = np.array([[shape.feet, shape.feet - walker.height * DOWN]])
-            group = Group(kind="body", family="standing", cause=f"standing, {case.cause}", place=shape.walker)
+            group = CurveGroup(kind="body", family="standing", cause=f"standing, {case.cause}", place=shape.walker)
             self._both(table, case, body, None, [group], shape.walker, by_walker=True)
 
-    def _by_bay(self, kind: str, cause: str, bays: NDArray[np.int64]) -> list[Group]:
+    def _by_bay(self, kind: str, cause: str, bays: NDArray[np.int64]) -> list[CurveGroup]:
         known = self._known.setdefault((kind, cause), {})
         for bay in set(bays.tolist()) - known.keys():
-            known[bay] = Group(kind=kind, family="rig", cause=cause, place=float(bay), numbered=True)
+            known[bay] = CurveGroup(kind=kind, family="rig", cause=cause, place=float(bay), numbered=True)
         return [known[bay] for bay in bays.tolist()]
 
     def _both(
         self,
-        table: Table,
+        table: CurveTable,
         case: Case,
         points: Floats,
         sagitta: Floats | None,
-        groups: list[Group],
+        groups: list[CurveGroup],
         walker: float | None,
         *,
         by_walker: bool = False,

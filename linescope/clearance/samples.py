@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.clearance.triangles import covering_radius
-from linescope.terrain.plan import spread
+from linescope.terrain.plumb import spread
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

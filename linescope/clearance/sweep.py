@@ -19,7 +19,7 @@ from linescope.clearance.envelope import envelope_of
 from linescope.clearance.finding import Clearance, Finding
 from linescope.clearance.lines import Lines
 from linescope.clearance.states import Case, find_cases
-from linescope.clearance.table import Group, Table, Worst
+from linescope.clearance.table import CurveGroup, CurveTable, Worst
 from linescope.errors import InputError
 from linescope.events.catch import positions_of
 from linescope.rig import ClearanceNeeds, Rig, checked_rig
@@ -27,7 +27,7 @@ from linescope.statics import Plan, plan
 from linescope.terrain import Terrain, holes_below, load_ground
 
 Floats = NDArray[np.float64]
-Fill = Callable[[Table, Floats], None]
+Fill = Callable[[CurveTable, Floats], None]
 
 POSITIONS = 100
 FINEST = 0.06
@@ -157,8 +157,8 @@ class _Search:
         self.rig, self.index, self.needs = rig, index, needs
         self.added = 0.0 if needs is None else needs.survey_error + needs.margin
         self.zone = 0.0 if needs is None else min(needs.anchor_zone, 0.5 * rig.span)
-        self.best: dict[Group, Worst] = {}
-        self.tables: list[Table] = []
+        self.best: dict[CurveGroup, Worst] = {}
+        self.tables: list[CurveTable] = []
         self.walkers: set[float] = set()
 
     def required(self, kind: str) -> float:
@@ -176,7 +176,7 @@ class _Search:
         done = places.copy()
         fresh = np.append(np.nan, places) if empty else places
         for number in range(MOST_ROUNDS):
-            table = Table(
+            table = CurveTable(
                 start=self.rig.main_a, along=(self.rig.main_b - self.rig.main_a) / self.rig.span, span=self.rig.span,
                 zone=self.zone,
             )
@@ -252,7 +252,7 @@ class _Search:
             findings=_ranked(self._finding(worst, down) for worst in chosen),
             no_fall_zones=no_fall_zones(fallen, self._falls(fallen), rig.span) if len(fallen) else (),
             strikes=no_fall_zones(fallen, self._falls(fallen, 0.0), rig.span) if len(fallen) else (),
-            holes=_frozen(holes_below(self.index.plan, np.stack([rig.main_a[:2], rig.main_b[:2]]))),
+            holes=_frozen(holes_below(self.index.plumb, np.stack([rig.main_a[:2], rig.main_b[:2]]))),
             survey_error=0.0 if needs is None else needs.survey_error,
             margin=0.0 if needs is None else needs.margin,
             source=self.index.terrain.source,
@@ -263,9 +263,9 @@ class _Search:
             envelope=envelope_of(self.tables, rig.main_a, along, rig.span),
         )
 
-    def _straight_down(self, groups: list[Group]) -> dict[Group, tuple[float, Floats, Floats, float | None]]:
+    def _straight_down(self, groups: list[CurveGroup]) -> dict[CurveGroup, tuple[float, Floats, Floats, float | None]]:
         """Of each group: the gap, its place, the ground below it, the walker."""
-        best: dict[Group, tuple[float, Floats, Floats, float | None]] = {}
+        best: dict[CurveGroup, tuple[float, Floats, Floats, float | None]] = {}
         for table in self.tables:
             for group, (drop, point, walker) in table.straight_down(self.index, groups).items():
                 if group not in best or drop.gap < best[group][0]:
@@ -273,7 +273,7 @@ class _Search:
                     best[group] = drop.gap, point, ground, None if np.isnan(walker) else walker
         return best
 
-    def _finding(self, worst: Worst, down: dict[Group, tuple[float, Floats, Floats, float | None]]) -> Finding:
+    def _finding(self, worst: Worst, down: dict[CurveGroup, tuple[float, Floats, Floats, float | None]]) -> Finding:
         group, rig = worst.group, self.rig
         along = (rig.main_b - rig.main_a) / rig.span
         others = sorted(
@@ -312,7 +312,7 @@ class _Search:
             f"{where} from A, though the body may clear it. The catch is computed without the ground."
         ]
 
-    def _notes(self, cases: list[Case], wind: bool, lost: list[Group]) -> tuple[str, ...]:
+    def _notes(self, cases: list[Case], wind: bool, lost: list[CurveGroup]) -> tuple[str, ...]:
         rig, notes = self.rig, list(self.index.terrain.notes)
         if self.needs is None:
             notes.insert(0, "NO DISTANCE IS ASKED FOR in this scene: only touching the ground counts as not met.")

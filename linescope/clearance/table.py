@@ -25,7 +25,7 @@ _ON_BORDER = 1e-9
 
 
 @dataclass(frozen=True, kw_only=True)
-class Group:
+class CurveGroup:
     """What is measured together.
 
     Parameters
@@ -39,7 +39,7 @@ class Group:
     zone : int
         0, or `AT_A`, `AT_B` within an anchor zone.
     numbered : bool
-        Whether places are running numbers; of these only what matters is measured (see `Table.nearer`).
+        Whether places are running numbers; of these only what matters is measured (see `CurveTable.nearer`).
     """
 
     kind: str
@@ -65,7 +65,7 @@ class Worst:
 
     Parameters
     ----------
-    group : Group
+    group : CurveGroup
     distance : float
         Lower bound of the distance to the ground. [m]
     point, nearest : (3,) float
@@ -74,7 +74,7 @@ class Worst:
         Where the walker is then. [m]
     """
 
-    group: Group
+    group: CurveGroup
     distance: float
     point: Floats
     nearest: Floats
@@ -82,7 +82,7 @@ class Worst:
 
 
 @dataclass(eq=False)
-class Table:
+class CurveTable:
     """Curves of one round, by group.
 
     Parameters
@@ -103,8 +103,8 @@ class Table:
     _curve: list[Ints] = field(default_factory=list)
     _group: list[Ints] = field(default_factory=list)
     _walker: list[Floats] = field(default_factory=list)
-    _numbers: dict[Group, int] = field(default_factory=dict)
-    _in_zone: dict[tuple[Group, int], Group] = field(default_factory=dict)
+    _numbers: dict[CurveGroup, int] = field(default_factory=dict)
+    _in_zone: dict[tuple[CurveGroup, int], CurveGroup] = field(default_factory=dict)
     _nodes: int = 0
     _curves: int = 0
 
@@ -112,7 +112,7 @@ class Table:
         self,
         points: Floats,
         sagitta: Floats | None,
-        groups: list[Group],
+        groups: list[CurveGroup],
         walker: float | None,
         *,
         by_walker: bool = False,
@@ -125,7 +125,7 @@ class Table:
             Nodes of c curves. [m]
         sagitta : (c, m) float or None
             [m]
-        groups : list of c Group
+        groups : list of c CurveGroup
         walker : float or None
             Where the walker stands; None for what does not depend on him.  [m]
         by_walker : bool
@@ -190,11 +190,11 @@ class Table:
         at_b = np.minimum(station[:, :-1], station[:, 1:]) >= far - _ON_BORDER
         return np.where(at_a, AT_A, np.where(at_b, AT_B, 0))
 
-    def _number(self, group: Group, zone: int) -> int:
+    def _number(self, group: CurveGroup, zone: int) -> int:
         if zone:
             own = group
             known = self._in_zone.get((own, zone))
-            group = known or Group(
+            group = known or CurveGroup(
                 kind=own.kind, family=own.family, cause=own.cause, place=zone, zone=zone, numbered=True
             )
             self._in_zone[own, zone] = group
@@ -220,13 +220,15 @@ class Table:
         body = kinds[np.concatenate(self._group)][np.concatenate(self._curve)]
         return points[first], points[first + 1], body
 
-    def nearer(self, index: GroundIndex, best: Mapping[Group, Worst], needed: Callable[[str], float]) -> list[Worst]:
+    def nearer(
+        self, index: GroundIndex, best: Mapping[CurveGroup, Worst], needed: Callable[[str], float]
+    ) -> list[Worst]:
         """The nearest approach of every group that comes nearer than what is known of it.
 
         Parameters
         ----------
         index : GroundIndex
-        best : mapping of Group to Worst
+        best : mapping of CurveGroup to Worst
             Known from other tables.
         needed : callable
             Kind to the distance that matters. [m]
@@ -264,19 +266,21 @@ class Table:
         return {(group.kind, group.family) for group in self._numbers}
 
     @staticmethod
-    def _worst(near: Approach, group: Group, walker: float) -> Worst:
+    def _worst(near: Approach, group: CurveGroup, walker: float) -> Worst:
         return Worst(
             group=group, distance=near.distance, point=near.point, nearest=near.nearest,
             walker=None if np.isnan(walker) else walker,
         )
 
-    def straight_down(self, index: GroundIndex, wanted: list[Group]) -> dict[Group, tuple[Drop, Floats, float]]:
+    def straight_down(
+        self, index: GroundIndex, wanted: list[CurveGroup]
+    ) -> dict[CurveGroup, tuple[Drop, Floats, float]]:
         """Smallest vertical distance of some groups, its place in space and the walker's place then.
 
         Parameters
         ----------
         index : GroundIndex
-        wanted : list of Group
+        wanted : list of CurveGroup
             Those that are not in this table are left out.
         """
         mine = [group for group in wanted if group in self._numbers]

@@ -68,7 +68,7 @@ def lowest(index: GroundIndex, chords: Chords, group: Ints) -> list[Drop]:
     group = np.asarray(group, dtype=np.int64)[chords.curve]
     start, end = chords.nodes[chords.first], chords.nodes[chords.first + 1]
     near = reaching(index, chords, _known(index, chords, group)[group], signed=index.is_signed)
-    hits = index.plan.crossings(start[near, :2], end[near, :2])
+    hits = index.plumb.crossings(start[near, :2], end[near, :2])
     chord = near[hits.segment]
     rise = end[chord, 2] - start[chord, 2]
     # A chord that stands upright in plan is over one place: both of its ends count.

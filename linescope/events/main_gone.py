@@ -32,7 +32,7 @@ from linescope.events.catch import (
 )
 from linescope.events.floor import floors
 from linescope.events.released_line import PER_SIDE, line_points
-from linescope.events.sections import Section, sections, start_energy
+from linescope.events.sections import ReleasedSection, sections, start_energy
 from linescope.rig import Rig
 from linescope.statics import Plan, plan
 from linescope.statics.assemble import G
@@ -41,7 +41,7 @@ from linescope.units import format_si
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
-Side = Literal["nothing holds", "ties hold"]
+Holding = Literal["nothing holds", "ties hold"]
 Start = Literal["standing", "at the ring"]
 
 
@@ -83,7 +83,7 @@ class Release:
         Peak tension over strength; nan for the main where none of it is left.  [-]
     """
 
-    name: Side
+    name: Holding
     section: Floats
     spare: Floats
     rest_ring: Floats
@@ -150,7 +150,7 @@ def height_rule(span: float) -> float:
 
 
 def _release(
-    rig: Rig, name: Side, found: list[Section], owner: NDArray[np.int64], energy: Floats, points: int
+    rig: Rig, name: Holding, found: list[ReleasedSection], owner: NDArray[np.int64], energy: Floats, points: int
 ) -> Release:
     """One side of the bracket: the walkers grouped by the section they stand in."""
     walker, n = walker_of(rig), len(owner)
@@ -301,7 +301,7 @@ def main_gone_sweep(
     )
 
 
-def _energies(loaded: Loaded, whole: Section, section: Section, weight: float) -> tuple[float, float]:
+def _energies(loaded: Loaded, whole: ReleasedSection, section: ReleasedSection, weight: float) -> tuple[float, float]:
     """Energy at the start, the ring's height included, for both sides of the bracket.  [J]"""
     height = weight * float(loaded.ring[2])
     return start_energy(loaded, whole) + height, start_energy(loaded, section) + height

@@ -24,7 +24,7 @@ FINE = 8001  # Points at which the webbings' own curves are inverted.
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Section:
+class ReleasedSection:
     """A released section and the chain it makes with what stays.
 
     Attributes
@@ -46,7 +46,7 @@ class Section:
     chain: Chain
 
 
-def sections(planned: Plan, *, tied: bool) -> list[Section]:
+def sections(planned: Plan, *, tied: bool) -> list[ReleasedSection]:
     """The sections of a rig, from A to B.
 
     Parameters
@@ -61,7 +61,7 @@ def sections(planned: Plan, *, tied: bool) -> list[Section]:
     return [_section(planned, first, last) for first, last in itertools.pairwise(borders)]
 
 
-def _section(planned: Plan, first: int | None, last: int | None) -> Section:
+def _section(planned: Plan, first: int | None, last: int | None) -> ReleasedSection:
     rig, layout = planned.rig, planned.layout
     begin = 0.0 if first is None else float(layout.tape_main[first])
     stop = layout.main_length if last is None else float(layout.tape_main[last])
@@ -78,7 +78,7 @@ def _section(planned: Plan, first: int | None, last: int | None) -> Section:
         end=rig.backup_b if last is None else rig.main_b,
         parts=tuple(parts),
     )
-    return Section(
+    return ReleasedSection(
         begin=begin, stop=stop, first=first, last=last, spare=(high - low) - (stop - begin), chain=chain
     )
 
@@ -132,14 +132,14 @@ def pair_stretch(rig: Rig, main: Floats, backup: Floats) -> tuple[float, Stretch
     return float(reach[0]), StretchCurve(tension=wanted, strain=reach / reach[0] - 1.0)
 
 
-def start_energy(loaded: Loaded, section: Section) -> float:
+def start_energy(loaded: Loaded, section: ReleasedSection) -> float:
     """Energy of a section's chain as it is when the main parts: loops hanging from the main, pairs beside it.  [J]
 
     Parameters
     ----------
     loaded : Loaded
         The rig with its walker standing.
-    section : Section
+    section : ReleasedSection
     """
     state = loaded.standing.state
     pair, chain = loaded.pair, section.chain

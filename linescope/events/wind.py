@@ -26,7 +26,7 @@ from linescope.statics.solution import freeze
 from linescope.units import format_si
 
 Floats = NDArray[np.float64]
-Loaded = Literal["empty", "walker"]
+Occupied = Literal["empty", "walker"]
 Side = Literal["as given", "opposite"]
 
 # A loop that lies over the main and hangs down on its other side has made half a turn.
@@ -68,7 +68,7 @@ class WindCase:
         Those of them whose loop is also long enough to lie round the main (half a turn or more).
     """
 
-    loaded: Loaded
+    loaded: Occupied
     side: Side
     steady_load: WindLoad
     gust_load: WindLoad
@@ -115,7 +115,7 @@ class WindResult:
     assumed: tuple[str, ...]
     notes: tuple[str, ...]
 
-    def case(self, loaded: Loaded = "empty", side: Side = "as given") -> WindCase:
+    def case(self, loaded: Occupied = "empty", side: Side = "as given") -> WindCase:
         """One of the cases.
 
         Raises

@@ -212,7 +212,7 @@ def _near(stage: _Set, shot: Shot, image: Image.Image, pen: Pen, texts: list[_Te
     panel = Panel(name="near", frame=(0, 0, 1, 1), camera=camera, surfaces=shot.surfaces, wires=shot.wires, sky=True)
     pixels = panels.draw(panel, (size[0] * OVER, size[1] * OVER), theme, OVER * unit)
     image.paste(Image.fromarray(pixels), (left * OVER, top * OVER))
-    for group in shot.marks:
+    for group in shot.symbols:
         for x, y, depth in camera.project(group.points, size):
             if depth > 0.1 and 8 * unit < x < size[0] - 8 * unit and 8 * unit < y < size[1] - 8 * unit:
                 colour, outline = theme.rgb(group.colour), theme.rgb("outline")

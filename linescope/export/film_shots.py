@@ -17,7 +17,7 @@ from linescope.export.sheet_walk import above_ground, below_chord, height_words
 from linescope.rig import Rig
 from linescope.stage import dimensions, lines, person, ribbon, tapes
 from linescope.stage.ground import Ground, plan_direction
-from linescope.stage.items import Marks, Surface, Wire
+from linescope.stage.items import Surface, Symbols, Wire
 from linescope.stage.theme import Theme
 from linescope.stage.words import Measures
 from linescope.statics import Plan, Solution, plan, solve
@@ -44,7 +44,7 @@ class Shot:
         Lowest foot.  [m]
     head : (3,) array
         [m]
-    surfaces, wires, marks : tuple
+    surfaces, wires, symbols : tuple
         Of the near view.
     caption : str
     figures : tuple of (str, str)
@@ -63,7 +63,7 @@ class Shot:
     head: Floats
     surfaces: tuple[Surface, ...]
     wires: tuple[Wire, ...]
-    marks: tuple[Marks, ...]
+    symbols: tuple[Symbols, ...]
     caption: str
     figures: tuple[tuple[str, str], ...]
     at: float
@@ -161,7 +161,7 @@ def _crossing_shot(solution: Solution, theme: Theme, measures: Measures, ground:
         head=feet + rig.walker.height * UP,
         surfaces=(*lines.ribbons(solution, near, per_segment=24), *wraps, *body),
         wires=(*_near_lines(solution, near, theme), *leash),
-        marks=tapes.marks(solution, theme, scale=1.1),
+        symbols=tapes.symbols(solution, theme, scale=1.1),
         caption=f"Walker in bay {bay + 1} of {len(bays.length)}",
         figures=(
             ("walker from A", measures.place(round(place, 1))),
@@ -296,12 +296,12 @@ def _gone_shot(
         backup, tension = standing.backup.sample(12).points, float(standing.bays.backup_tension.max())
         ribbons = lines.ribbons(standing, near, per_segment=16)
         wires = lines.centre_lines(standing, theme, scale=0.8)
-        marks: tuple[Marks, ...] = tapes.marks(standing, theme)
+        symbols: tuple[Symbols, ...] = tapes.symbols(standing, theme)
     else:
         main, backup, tension = None, shape.points, shape.tension
         ribbons = (ribbon.webbing(backup, rig.backup, name="backup", top="backup", under="backup_under"),)
         wires = (Wire(name="backup", points=backup, colour="backup", width=theme.main_width),)
-        marks = ()
+        symbols = ()
     depth = below_chord(standing, ring)
     height = height_words(float(above_ground(ground, foot[None])[0]), measures)
     return Shot(
@@ -313,7 +313,7 @@ def _gone_shot(
         head=foot + walker.height * UP,
         surfaces=(*ribbons, *body),
         wires=(*wires, *leash),
-        marks=marks,
+        symbols=symbols,
         caption=said,
         figures=(
             ("ring below the chord", measures.length(depth)),

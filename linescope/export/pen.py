@@ -18,9 +18,9 @@ from linescope.errors import SystemPackageError
 from linescope.stage.theme import Symbol
 
 Colour = tuple[int, int, int]
-Point = tuple[float, float]
+PagePoint = tuple[float, float]
 
-_SHAPES: dict[str, tuple[tuple[Point, ...], ...]] = {
+_SHAPES: dict[str, tuple[tuple[PagePoint, ...], ...]] = {
     # Corners on a square from -1 to 1, y down; several outlines where a symbol has several parts.
     "block": (((-0.62, -0.95), (0.62, -0.95), (0.62, 0.95), (-0.62, 0.95)),),
     "up": (((0.0, -1.05), (1.0, 0.8), (-1.0, 0.8)),),
@@ -83,7 +83,7 @@ class Pen:
         self.over = oversize
         self._draw = ImageDraw.Draw(image)
 
-    def line(self, points: Iterable[Point], colour: Colour, width: float) -> None:
+    def line(self, points: Iterable[PagePoint], colour: Colour, width: float) -> None:
         """A polyline with round joints."""
         corners = [(x * self.over, y * self.over) for x, y in points]
         if len(corners) > 1:
@@ -97,7 +97,7 @@ class Pen:
         """A rectangle with round corners."""
         self._draw.rounded_rectangle([c * self.over for c in corners], radius=radius * self.over, fill=fill)
 
-    def symbol(self, kind: Symbol, at: Point, size: float, fill: Colour, outline: Colour, halo: Colour) -> None:
+    def symbol(self, kind: Symbol, at: PagePoint, size: float, fill: Colour, outline: Colour, halo: Colour) -> None:
         """A symbol `size` pixels wide, outlined, on a thin halo that parts it from what lies under it."""
         x, y = at[0] * self.over, at[1] * self.over
         half = size / 2 * self.over
@@ -116,7 +116,7 @@ class Pen:
 
     def text(
         self,
-        at: Point,
+        at: PagePoint,
         text: str,
         size: float,
         colour: Colour,

@@ -14,7 +14,7 @@ from linescope.export.furniture import Sheet, Word
 from linescope.export.pen import Pen, text_size, wrap
 from linescope.export.picture_size import check_size
 from linescope.stage import PAGE
-from linescope.stage.items import Dimension, Label, Panel, Stage, Surface
+from linescope.stage.items import DimensionLine, Label, Panel, Stage, Surface
 from linescope.stage.labels import Box, Placed, Request, place
 from linescope.stage.words import Measures
 
@@ -122,7 +122,7 @@ def _panel(sheet: Sheet, image: Image.Image, panel: Panel, measures: Measures) -
     frame = Box(left=left, top=top, right=left + size[0], bottom=top + size[1])
     view = _View(sheet=sheet, panel=panel, measures=measures, frame=frame, size=size)
     figures = view.dimensions()  # Before the symbols, which stand on their ends.
-    taken = view.marks() + view.caption() + view.scale_bar()
+    taken = view.symbols() + view.caption() + view.scale_bar()
     return view.texts(figures, taken)
 
 
@@ -202,10 +202,10 @@ class _View:
         )
         return [box, Box(left=x, top=y - 10 * unit, right=end, bottom=y + 10 * unit)]
 
-    def marks(self) -> list[Box]:
+    def symbols(self) -> list[Box]:
         """Symbols; returns the room they take."""
         theme, taken = self.sheet.theme, []
-        for group in self.panel.marks:
+        for group in self.panel.symbols:
             size = group.size * self.sheet.unit
             for at in self._page(group.points):
                 if not self._inside(at, 0.7 * size):
@@ -334,7 +334,7 @@ class _View:
             halo=self._background(),
         )
 
-    def _dimension(self, dimension: Dimension, bar: float) -> tuple[Request, Label] | None:
+    def _dimension(self, dimension: DimensionLine, bar: float) -> tuple[Request, Label] | None:
         """Draw the measuring line with its ticks and return the request for its figure."""
         (x0, y0), (x1, y1) = self._page(np.array([dimension.start, dimension.end]))
         if not (math.isfinite(x0 + x1) and self._inside((x0, y0)) and self._inside((x1, y1))):

@@ -6,7 +6,7 @@ from __future__ import annotations
 import io
 import math
 from pathlib import Path
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any
 
 from linescope.errors import OutputError
 from linescope.export.atomic import write_bytes, write_text
@@ -24,7 +24,8 @@ from linescope.report.tapes import (
 from linescope.taping import CutList, LaidTape
 from linescope.units import System
 
-Paper = Literal["A4", "Letter"]
+if TYPE_CHECKING:
+    from linescope.export.sheet import Paper
 
 _EDGE = 42.0  # Page margin. [points]
 _FOOT = 54.0  # Kept free below for ruler and cautions. [points]

@@ -10,11 +10,11 @@ from linescope.errors import InputError
 Floats = NDArray[np.float64]
 
 # ISO 2533:1975, clauses 2.1 to 2.4.
-G = 9.80665  # [m/s^2]
+STANDARD_GRAVITY = 9.80665  # 3rd CGPM, 1901 [m/s^2].
 GAS = 287.05287  # Specific gas constant of air [J/(kg K)].
 SEA_LEVEL_TEMPERATURE, SEA_LEVEL_PRESSURE = 288.15, 101325.0  # [K, Pa]
 LAPSE = 0.0065  # [K/m], up to 11 km.
-EARTH_RADIUS = 6356766.0  # [m]
+NOMINAL_EARTH_RADIUS = 6356766.0  # [m]
 SEA_LEVEL_DENSITY = 1.225  # [kg/m^3]
 LOWEST, HIGHEST = -2000.0, 11000.0  # Where these formulas hold [m].
 
@@ -50,7 +50,7 @@ def air_density(altitude: ArrayLike) -> Floats:
             found=altitude,
             allowed=f"{LOWEST:g} to {HIGHEST:g} m",
         )
-    geopotential = EARTH_RADIUS * z / (EARTH_RADIUS + z)
+    geopotential = NOMINAL_EARTH_RADIUS * z / (NOMINAL_EARTH_RADIUS + z)
     temperature = SEA_LEVEL_TEMPERATURE - LAPSE * geopotential
-    pressure = SEA_LEVEL_PRESSURE * (temperature / SEA_LEVEL_TEMPERATURE) ** (G / (GAS * LAPSE))
+    pressure = SEA_LEVEL_PRESSURE * (temperature / SEA_LEVEL_TEMPERATURE) ** (STANDARD_GRAVITY / (GAS * LAPSE))
     return np.asarray(pressure / (GAS * temperature))

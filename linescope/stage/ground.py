@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from linescope.rig import Rig
 from linescope.stage.items import Surface
 from linescope.terrain import Terrain, thin
-from linescope.terrain.plan import PlanIndex
+from linescope.terrain.plumb import PlumbIndex
 
 Floats = NDArray[np.float64]
 
@@ -104,7 +104,7 @@ def height_below(ground: Ground, points: Floats) -> Floats:
     """
     result = np.full(len(points), -np.inf)
     known = np.flatnonzero(np.isfinite(points).all(axis=1))
-    position, face = _plan(_terrain(ground)).candidates(points[known, :2])
+    position, face = _plumb(_terrain(ground)).candidates(points[known, :2])
     point = points[known[position]]
     a, b, c = (np.asarray(ground.vertices)[np.asarray(ground.faces)[face, k]] for k in range(3))
     ab, ac, ap = (b - a)[:, :2], (c - a)[:, :2], point[:, :2] - a[:, :2]
@@ -126,9 +126,9 @@ def _terrain(ground: Ground) -> Terrain:
 
 
 @lru_cache(maxsize=2)
-def _plan(terrain: Terrain) -> PlanIndex:
+def _plumb(terrain: Terrain) -> PlumbIndex:
     """Triangles by plan position, kept for the next question about the same ground."""
-    return PlanIndex(terrain)
+    return PlumbIndex(terrain)
 
 
 def plan_direction(rig: Rig) -> Floats:

@@ -19,6 +19,8 @@ from linescope.stage.words import Measures
 
 Floats = NDArray[np.float64]
 Size = Literal["small", "body", "figure"]
+Frame = tuple[float, float, float, float]
+"""Left, top, right, bottom as shares of the page."""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -83,7 +85,7 @@ class Wire:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Marks:
+class Symbols:
     """Symbols of constant size on the page, one at each point.
 
     Attributes
@@ -140,7 +142,7 @@ class Label:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Dimension:
+class DimensionLine:
     """A measured distance between two points, drawn with end ticks and its figure.
 
     Attributes
@@ -175,7 +177,7 @@ class Panel:
     frame : (4,) tuple
         Left, top, right, bottom as shares of the page.
     camera : Camera
-    surfaces, wires, marks, labels, dimensions : tuple
+    surfaces, wires, symbols, labels, dimensions : tuple
     caption : str
         One sentence above the drawing.
     scale_bar : bool
@@ -187,13 +189,13 @@ class Panel:
     """
 
     name: str
-    frame: tuple[float, float, float, float]
+    frame: Frame
     camera: Camera
     surfaces: tuple[Surface, ...] = ()
     wires: tuple[Wire, ...] = ()
-    marks: tuple[Marks, ...] = ()
+    symbols: tuple[Symbols, ...] = ()
     labels: tuple[Label, ...] = ()
-    dimensions: tuple[Dimension, ...] = ()
+    dimensions: tuple[DimensionLine, ...] = ()
     caption: str = ""
     scale_bar: bool = False
     sky: bool = False
@@ -230,7 +232,7 @@ class TextBox:
     """
 
     name: str
-    frame: tuple[float, float, float, float]
+    frame: Frame
     heading: str = ""
     lines: tuple[str, ...] = ()
     legend: tuple[LegendEntry, ...] = ()

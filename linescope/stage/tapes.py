@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.stage import ribbon
-from linescope.stage.items import LegendEntry, Marks, Surface
+from linescope.stage.items import LegendEntry, Surface, Symbols
 from linescope.stage.theme import Theme, tape_look
 from linescope.statics.solution import Solution
 from linescope.taping import Holds
@@ -18,7 +18,7 @@ Floats = NDArray[np.float64]
 _GRIPS = {Holds.BOTH: "holds both lines", Holds.MAIN: "holds the main", Holds.BACKUP: "holds the backup"}
 
 
-def marks(solution: Solution, theme: Theme, *, scale: float = 1.0, every: int = 1) -> tuple[Marks, ...]:
+def symbols(solution: Solution, theme: Theme, *, scale: float = 1.0, every: int = 1) -> tuple[Symbols, ...]:
     """One group of symbols for each tape family on the line, where the tapes are.
 
     Parameters
@@ -38,7 +38,7 @@ def marks(solution: Solution, theme: Theme, *, scale: float = 1.0, every: int = 
         chosen = np.array([tape.family == family and seen for tape, seen in zip(tapes, shown, strict=True)])
         look = tape_look(family)
         groups.append(
-            Marks(
+            Symbols(
                 name=family,
                 points=solution.tape_points[chosen],
                 symbol=look.symbol,
@@ -52,12 +52,12 @@ def marks(solution: Solution, theme: Theme, *, scale: float = 1.0, every: int = 
 CLOSEST = 10.0  # Tape symbols on a whole line stand at least so far apart [px].
 
 
-def crowded(solution: Solution, pixels: float, theme: Theme) -> tuple[tuple[Marks, ...], tuple[LegendEntry, ...]]:
+def crowded(solution: Solution, pixels: float, theme: Theme) -> tuple[tuple[Symbols, ...], tuple[LegendEntry, ...]]:
     """Symbols on a whole line `pixels` long, smaller or fewer where they would grow together.
 
     Returns
     -------
-    marks : tuple of Marks
+    symbols : tuple of Symbols
     legend : tuple of LegendEntry
         Says so when not every tape is drawn.
     """
@@ -65,7 +65,7 @@ def crowded(solution: Solution, pixels: float, theme: Theme) -> tuple[tuple[Mark
     every = max(1, math.ceil(CLOSEST / spacing))
     scale = float(np.clip(0.55 * spacing * every / theme.symbol, 0.4, 1.0))
     note = (LegendEntry(text=f"whole line: 1 tape in {every} is drawn", colour="quiet"),) if every > 1 else ()
-    return marks(solution, theme, scale=scale, every=every), note
+    return symbols(solution, theme, scale=scale, every=every), note
 
 
 def legend(solution: Solution) -> tuple[LegendEntry, ...]:
@@ -82,14 +82,14 @@ def legend(solution: Solution) -> tuple[LegendEntry, ...]:
     return tuple(entries)
 
 
-def anchors(solution: Solution) -> tuple[Marks, ...]:
+def anchors(solution: Solution) -> tuple[Symbols, ...]:
     """Badges A and B at the main's anchors, and small ones where the backup has its own."""
     rig = solution.rig
     groups = []
     for name, main, backup in (("A", rig.main_a, rig.backup_a), ("B", rig.main_b, rig.backup_b)):
         if np.linalg.norm(main - backup) > 0.05:
             groups.append(
-                Marks(
+                Symbols(
                     name=f"backup anchor {name}",
                     points=backup[None],
                     symbol="disc",
@@ -98,7 +98,7 @@ def anchors(solution: Solution) -> tuple[Marks, ...]:
                 )
             )
     groups += [
-        Marks(name=f"anchor {name}", points=point[None], symbol="disc", colour="state", size=34.0, text=name)
+        Symbols(name=f"anchor {name}", points=point[None], symbol="disc", colour="state", size=34.0, text=name)
         for name, point in (("A", rig.main_a), ("B", rig.main_b))
     ]
     return tuple(groups)

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from linescope.clearance import Clearance, Finding
 from linescope.stage.camera import Camera
-from linescope.stage.items import Dimension, LegendEntry, Marks, TextBox
+from linescope.stage.items import DimensionLine, Frame, LegendEntry, Symbols, TextBox
 from linescope.stage.words import Measures
 
 Floats = NDArray[np.float64]
@@ -26,7 +26,9 @@ def places(clearance: Clearance | None, kinds: tuple[str, ...] = ()) -> tuple[Fi
     return tuple(found[: min(LISTED, max(3, len(short)))])
 
 
-def marks(found: tuple[Finding, ...], camera: Camera, size: tuple[float, float], anchors: Floats) -> tuple[Marks, ...]:
+def symbols(
+    found: tuple[Finding, ...], camera: Camera, size: tuple[float, float], anchors: Floats
+) -> tuple[Symbols, ...]:
     """A disc with its rank at each place; places that a panel of that size shows as one share a disc.
 
     A disc that would hide an anchor's letter is put under it.
@@ -41,7 +43,7 @@ def marks(found: tuple[Finding, ...], camera: Camera, size: tuple[float, float],
         else:
             groups.append([finding])
     return tuple(
-        Marks(
+        Symbols(
             name=f"worst {','.join(str(finding.rank) for finding in group)}",
             points=_beside(_seen(group[0]), camera, size, anchors)[None],
             symbol="disc",
@@ -67,10 +69,10 @@ def _beside(point: Floats, camera: Camera, size: tuple[float, float], anchors: F
     return np.asarray(anchors[np.argmin(np.linalg.norm(page[1:] - page[0], axis=1))] - np.array([0.0, 0.0, down]))
 
 
-def dimensions(found: tuple[Finding, ...], measures: Measures) -> tuple[Dimension, ...]:
+def dimensions(found: tuple[Finding, ...], measures: Measures) -> tuple[DimensionLine, ...]:
     """A measuring line from each place to the nearest ground."""
     return tuple(
-        Dimension(
+        DimensionLine(
             name=f"worst {finding.rank}",
             start=np.asarray(finding.point),
             end=np.asarray(finding.nearest),
@@ -118,7 +120,7 @@ def unseen(found: tuple[Finding, ...], camera: Camera, size: tuple[float, float]
 def box(
     found: tuple[Finding, ...],
     measures: Measures,
-    frame: tuple[float, float, float, float],
+    frame: Frame,
     outside: frozenset[int] = frozenset(),
 ) -> TextBox:
     """The list beside the picture; it says which of its places lie outside."""

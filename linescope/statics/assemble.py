@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.rig import Rig
+from linescope.rig.atmosphere import STANDARD_GRAVITY
 from linescope.rig.layout import SAME_PLACE, Layout
 from linescope.statics.minimise import Settings, minimise
 from linescope.statics.pair import FIXED, SLIDES_ON_BACKUP, SLIDES_ON_MAIN, Pair
@@ -16,7 +17,7 @@ from linescope.taping import Holds
 
 Floats = NDArray[np.float64]
 
-G = 9.80665  # Standard gravity [m/s^2] (3rd CGPM, 1901).
+G = STANDARD_GRAVITY  # [m/s^2]
 DOWN = np.array([0.0, 0.0, -1.0])
 COARSE = Settings(tolerance=1e-6, accepted=1e-1)  # Good enough to start from.
 

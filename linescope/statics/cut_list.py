@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from linescope.statics.plan import Plan
-from linescope.taping import CutList, Section, tape_plan
+from linescope.taping import CutList, Section, make_cut_list
 
 
 def cut_list(planned: Plan) -> CutList:
@@ -22,7 +22,7 @@ def cut_list(planned: Plan) -> CutList:
     """
     rig, layout = planned.rig, planned.layout
     rigged = np.cumsum(planned.standing.state.segments.stretched_length()[: planned.pair.n + 1])
-    return tape_plan(
+    return make_cut_list(
         section=Section(
             main_width=rig.main.width,
             main_thickness=rig.main.thickness,

@@ -22,7 +22,7 @@ Lengths used in practice (common practice, no source) follow from the geometry f
 A third of the width for the tuck and 4 mm for the margin are assumed: they give the practised lengths.
 """
 
-from linescope.taping.cutlist import TIE, CutList, tape_plan
+from linescope.taping.cut_list import TIE, CutList, make_cut_list
 from linescope.taping.families import FAMILIES
 from linescope.taping.family import DryBy, Holds, TapeFamily, Wrapping
 from linescope.taping.laid import Coverage, Finish, LaidTape, Segment, StripMark
@@ -48,5 +48,5 @@ __all__ = [
     "lay",
     "lay_length",
     "lay_whole_wraps",
-    "tape_plan",
+    "make_cut_list",
 ]

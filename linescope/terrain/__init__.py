@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from linescope.terrain.load import checked_against_line, load_ground
 from linescope.terrain.model import Terrain, cleaned
-from linescope.terrain.plan import PlanIndex, holes_below
+from linescope.terrain.plumb import PlumbIndex, holes_below
 from linescope.terrain.spec import GroundSpec
 from linescope.terrain.thin import thin
 
 __all__ = [
     "GroundSpec",
-    "PlanIndex",
+    "PlumbIndex",
     "Terrain",
     "checked_against_line",
     "cleaned",

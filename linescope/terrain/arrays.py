@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import TerrainError
-from linescope.terrain.files import shortened
+from linescope.terrain.files import foreign_words
 from linescope.terrain.model import MAX_TRIANGLES
 
 Floats = NDArray[np.float64]
@@ -49,7 +49,7 @@ def load_numpy(path: Path) -> dict[str, NDArray[np.generic]]:
         raise
     except Exception as error:  # broken headers raise anything from TokenError to MemoryError
         raise TerrainError(
-            f"cannot be read as NumPy data ({shortened(error)})", file=path, allowed="a whole .npy or .npz"
+            f"cannot be read as NumPy data ({foreign_words(error)})", file=path, allowed="a whole .npy or .npz"
         ) from error
 
 

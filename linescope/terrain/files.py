@@ -43,7 +43,7 @@ def read_text(path: Path) -> str:
     return text
 
 
-def shortened(error: Exception) -> str:
+def foreign_words(error: Exception) -> str:
     """A foreign error in a few words, for a message of our own.
 
     Parameters

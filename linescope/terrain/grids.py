@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from linescope.errors import TerrainError
 from linescope.terrain.arrays import load_numpy, numeric
-from linescope.terrain.files import number, read_text, shortened
+from linescope.terrain.files import foreign_words, number, read_text
 from linescope.terrain.model import MAX_TRIANGLES
 from linescope.terrain.spec import GroundSpec
 
@@ -24,7 +24,7 @@ _ASC_KEYS = (
     "ncols", "nrows", "xllcorner", "yllcorner", "xllcenter", "yllcenter", "cellsize", "dx", "dy", "nodata_value",
 )
 
-EARTH_RADIUS = 6_371_008.8
+MEAN_EARTH_RADIUS = 6_371_008.8
 """Mean radius of the Earth. [m]  (IUGG mean radius R1 of GRS 80; from memory)"""
 
 _NPZ = (
@@ -133,8 +133,8 @@ def _to_metres(lon: Floats, lat: Floats, path: Path) -> tuple[Floats, Floats, st
             allowed="longitude to 360, latitude to 90",
         )
     lon0, lat0 = 0.5 * (lon[0] + lon[-1]), 0.5 * (lat[0] + lat[-1])
-    x = EARTH_RADIUS * math.cos(math.radians(lat0)) * np.radians(lon - lon0)
-    y = EARTH_RADIUS * np.radians(lat - lat0)
+    x = MEAN_EARTH_RADIUS * math.cos(math.radians(lat0)) * np.radians(lon - lon0)
+    y = MEAN_EARTH_RADIUS * np.radians(lat - lat0)
     return (
         x,
         y,
@@ -202,7 +202,9 @@ def _read_asc(path: Path) -> tuple[Floats, Floats, Floats]:
     except ValueError as error:
         for at, word in enumerate(values):
             number(word if word.lower() != "nan" else "0", path, f"height {at + 1}")
-        raise TerrainError(f"a height is not a number ({shortened(error)})", file=path, allowed="numbers") from error
+        raise TerrainError(
+            f"a height is not a number ({foreign_words(error)})", file=path, allowed="numbers"
+        ) from error
     z[z == header.get("nodata_value", -9999.0)] = np.nan
     x0 = header.get("xllcenter", header.get("xllcorner", 0.0) + 0.5 * dx)
     y0 = header.get("yllcenter", header.get("yllcorner", 0.0) + 0.5 * dy)
@@ -301,7 +303,7 @@ def _read_tiff(path: Path) -> tuple[Floats, Floats, Floats]:
         raise
     except Exception as error:  # a foreign reader raises anything; the user gets one clear sentence
         raise TerrainError(
-            f"cannot be read as GeoTIFF ({shortened(error)})",
+            f"cannot be read as GeoTIFF ({foreign_words(error)})",
             file=path,
             allowed="a whole, valid file",
         ) from error
@@ -329,9 +331,9 @@ def _read_tiff(path: Path) -> tuple[Floats, Floats, Floats]:
     return np.asarray(x, dtype=np.float64), np.asarray(y, dtype=np.float64), z
 
 
-Reader = Callable[[Path, GroundSpec], tuple[Floats, Floats, Floats]]
+GridReader = Callable[[Path, GroundSpec], tuple[Floats, Floats, Floats]]
 
-READERS: dict[str, Reader] = {
+READERS: dict[str, GridReader] = {
     ".asc": lambda path, spec: _read_asc(path),
     ".npy": _read_npy,
     ".npz": lambda path, spec: _read_npz(path),

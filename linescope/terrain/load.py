@@ -14,7 +14,7 @@ from linescope.terrain.formats import checked_path
 from linescope.terrain.grids import read_grid
 from linescope.terrain.meshes import Y_UP, read_mesh
 from linescope.terrain.model import Terrain, cleaned
-from linescope.terrain.plan import PlanIndex, holes_below
+from linescope.terrain.plumb import PlumbIndex, holes_below
 from linescope.terrain.points import read_points, surface
 from linescope.terrain.profile import extruded
 from linescope.terrain.spec import GroundSpec
@@ -159,7 +159,7 @@ def checked_against_line(terrain: Terrain, a: Floats, b: Floats, *, accept_odd: 
             "an extent of at least 1/50 span; factor turns the file's unit into metres",
         )
     _check_upright(terrain, odd)
-    index = PlanIndex(terrain)
+    index = PlumbIndex(terrain)
     t = np.linspace(0.0, 1.0, _STATIONS)
     chord = a + t[:, None] * (b - a)
     position, _, z, _ = index.over(chord[:, :2])

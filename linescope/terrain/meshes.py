@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from linescope.errors import TerrainError
 from linescope.terrain import gltf
-from linescope.terrain.files import read_text, shortened
+from linescope.terrain.files import foreign_words, read_text
 from linescope.terrain.model import MAX_TRIANGLES
 
 Floats = NDArray[np.float64]
@@ -56,7 +56,7 @@ def read_mesh(path: Path) -> tuple[Floats, Ints]:
             loaded = scene.to_mesh() if len(scene.geometry) else None
     except Exception as error:  # readers of foreign formats raise anything; the user gets one clear sentence
         raise TerrainError(
-            f"cannot be read as {ending[1:].upper()} ({shortened(error)})",
+            f"cannot be read as {ending[1:].upper()} ({foreign_words(error)})",
             file=path,
             allowed="a whole, valid file",
         ) from error

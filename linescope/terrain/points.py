@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import TerrainError
-from linescope.terrain.files import MAX_POINTS, read_table, shortened
+from linescope.terrain.files import MAX_POINTS, foreign_words, read_table
 from linescope.terrain.grids import read_npy_points
 
 Floats = NDArray[np.float64]
@@ -150,7 +150,7 @@ def _read_las(path: Path) -> Floats:
         points = np.stack([np.asarray(cloud.x), np.asarray(cloud.y), np.asarray(cloud.z)], axis=1)
     except Exception as error:  # a foreign reader raises anything; the user gets one clear sentence
         raise TerrainError(
-            f"cannot be read as LAS ({shortened(error)})",
+            f"cannot be read as LAS ({foreign_words(error)})",
             file=path,
             allowed="a whole, valid file",
         ) from error

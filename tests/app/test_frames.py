@@ -8,16 +8,16 @@ import numpy as np
 import pytest
 
 from linescope.app.engine import GROUND_TRIANGLES, Asked, Engine
-from linescope.app.frames import PER_LOOP, PER_MAIN, Frame, fingerprint, frame_of, ground_of
+from linescope.app.frames import PER_LOOP, PER_MAIN, Parcel, fingerprint, ground_of, parcel_of
 from linescope.app.session import Session
 from linescope.stage.words import Measures
 from tests.app.rigs import hundred_tapes, shipped, written
 
 
-def frame(session: Session) -> Frame:
+def frame(session: Session) -> Parcel:
     session.settle()
     assert session.variant.picture is not None
-    return frame_of(session.variant.picture, Measures())
+    return parcel_of(session.variant.picture, Measures())
 
 
 def digests(session: Session) -> dict[str, str]:

@@ -122,7 +122,7 @@ def others(target: Path, scenes: Path) -> Iterator[Row]:
 
 def page_session(scene: str) -> None:
     """200 changes of the tension in the page's session."""
-    from linescope.app.frames import frame_of
+    from linescope.app.frames import parcel_of
     from linescope.app.session import Session
     from linescope.stage.words import Measures
 
@@ -133,7 +133,7 @@ def page_session(scene: str) -> None:
         session.settle()
         picture = session.variant.picture
         assert picture is not None
-        frame_of(picture, Measures())
+        parcel_of(picture, Measures())
 
 
 def _command(target: Path, *arguments: str) -> Ran:

@@ -15,7 +15,7 @@ from typing import Any
 
 import numpy as np
 
-from linescope.app.frames import frame_of
+from linescope.app.frames import parcel_of
 from linescope.app.session import Session
 from linescope.stage import lines
 from linescope.stage.words import Measures
@@ -54,7 +54,7 @@ def in_process(scene: Path) -> Iterator[Row]:
             start = time.perf_counter()
             outcome = session.engine("A").run(job.text, job.data, job.path, job.asked)
             assert outcome.picture is not None, outcome.error
-            frame_of(outcome.picture, measures)
+            parcel_of(outcome.picture, measures)
             seconds.append(time.perf_counter() - start)
             session.accept(job, outcome)
         timing = Timing(np.array(seconds[3:]))
@@ -78,7 +78,7 @@ def geometry_alone(scene: Path) -> Row:
     context: Any = SynchronizationContext()
     for _ in range(12):
         start = time.perf_counter()
-        frame_of(picture, Measures())
+        parcel_of(picture, Measures())
         ours.append(time.perf_counter() - start)
         start = time.perf_counter()
         for ribbon in lines.ribbons(picture.solution):

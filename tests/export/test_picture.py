@@ -17,7 +17,7 @@ from linescope.errors import InputError, OutputError, SystemPackageError
 from linescope.export import driver, panels, picture
 from linescope.stage import DARK, LIGHT, VIEWS, build, worst
 from linescope.stage.camera import Camera, perspective_fit
-from linescope.stage.items import Marks, Panel, Surface
+from linescope.stage.items import Panel, Surface, Symbols
 from linescope.stage.labels import Box
 from tests.stage import rigs
 
@@ -232,11 +232,11 @@ def test_numbers_that_share_a_disc_stay_on_it() -> None:
     group = "1,2,3,4,5"
     stage = build(rigs.solved("heron"), view="overview", size=size)
     panel = stage.panel("rig")
-    disc = Marks(
+    disc = Symbols(
         name="worst", points=np.asarray(panel.camera.target)[None], symbol="disc", colour="alarm",
         size=worst.DISC + 4 * worst.WIDER, text=group,
     )  # fmt: skip
-    marked = dataclasses.replace(panel, marks=(disc,))
+    marked = dataclasses.replace(panel, symbols=(disc,))
     stage = dataclasses.replace(stage, panels=tuple(marked if p is panel else p for p in stage.panels))
     (word,) = [word for word in picture.compose(stage, size).words if word.text == group]
     assert word.box.right - word.box.left <= disc.size

@@ -157,12 +157,12 @@ def test_feet_are_feet() -> None:
 
 def test_the_cut_list_is_that_of_the_layout() -> None:
     found = gathered.results("incline")
-    plan = make_cut_list(found.planned)
+    cuts = make_cut_list(found.planned)
     layout = found.planned.layout
-    assert plan.main_mark == pytest.approx(layout.tape_main)
-    assert plan.backup_mark == pytest.approx(layout.tape_backup)
-    assert plan.rigged_length == pytest.approx(float(found.standing.main.stretched_length.sum()))
-    assert plan.family.count("tie") == 1
+    assert cuts.main_mark == pytest.approx(layout.tape_main)
+    assert cuts.backup_mark == pytest.approx(layout.tape_backup)
+    assert cuts.rigged_length == pytest.approx(float(found.standing.main.stretched_length.sum()))
+    assert cuts.family.count("tie") == 1
 
 
 @pytest.mark.parametrize(("paper", "size"), [("A4", (595.2756, 841.8898)), ("Letter", (612.0, 792.0))])

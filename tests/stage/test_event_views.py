@@ -65,7 +65,7 @@ def test_the_meter_reads_what_statics_by_hand_gives(name: str) -> None:
 
 def test_the_meter_chart_draws_value_and_range() -> None:
     strip, panel = rigs.evidence("heron").tension, picture("heron", "tension").panel("meter")
-    marks = {mark.name: mark.points[0, 0] for mark in panel.marks}
+    marks = {mark.name: mark.points[0, 0] for mark in panel.symbols}
     boxes = {surface.name: surface.points[:, 0] for surface in panel.surfaces}
     scale = (marks["A 1"] - marks["A 0"]) / (strip.value[1, 0] - strip.value[0, 0])
     for k in range(4):
@@ -172,7 +172,7 @@ def test_tape_places_are_the_tapes_places() -> None:
     np.testing.assert_allclose(np.diff(laid), 3.0, rtol=1e-9)
     np.testing.assert_allclose(np.diff(rigged), 3.0, rtol=2e-3)
     panel = picture("heron", "tape-map").panel("map")
-    assert sum(len(mark.points) for mark in panel.marks if mark.name.startswith("tape")) >= len(laid)
+    assert sum(len(mark.points) for mark in panel.symbols if mark.name.startswith("tape")) >= len(laid)
     for number, place in enumerate(laid, 1):
         assert str(number) in texts(panel)
         assert f"{place:.2f}" in texts(panel)
@@ -241,7 +241,7 @@ def test_worst_places_are_numbered_where_they_are() -> None:
     clearance = rigs.evidence("heron").clearance
     stage = picture("heron", "overview")
     found = worst.places(clearance)
-    drawn = {mark.text: mark.points[0] for mark in stage.panel("rig").marks if mark.name.startswith("worst")}
+    drawn = {mark.text: mark.points[0] for mark in stage.panel("rig").symbols if mark.name.startswith("worst")}
     assert ",".join(drawn).replace(" ", "").count(",") == len(found) - 1
     first = next(text for text in drawn if text.split(",")[0] == "1")
     worst_one, rig = clearance.findings[0], rigs.solved("heron").rig

@@ -132,7 +132,7 @@ def test_ribbons_run_from_anchor_to_anchor_at_true_width(name: str) -> None:
 @pytest.mark.parametrize(("view", "panel"), [("overview", "rig"), ("elevation", "profile"), ("closeup", "bays")])
 def test_every_tape_has_its_symbol_at_its_place(name: str, view: str, panel: str) -> None:
     solution = rigs.solved(name)
-    marks = build(solution, view=view).panel(panel).marks
+    marks = build(solution, view=view).panel(panel).symbols
     for family in {tape.family for tape in solution.layout.tapes}:
         (group,) = [mark for mark in marks if mark.name == family]
         chosen = [tape.family == family for tape in solution.layout.tapes]

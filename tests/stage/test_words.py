@@ -122,7 +122,7 @@ def test_a_crowded_line_says_that_not_every_tape_is_drawn() -> None:
     (legend,) = [box for box in stage.boxes if box.name == "legend"]
     (note,) = [entry.text for entry in legend.legend if "is drawn" in entry.text]
     every = int(note.split()[5])
-    drawn = sum(len(mark.points) for mark in stage.panel("profile").marks if not mark.text)
+    drawn = sum(len(mark.points) for mark in stage.panel("profile").symbols if not mark.text)
     assert len(solution.layout.tapes) / every <= drawn - 2 <= len(solution.layout.tapes) / every + 4
 
 

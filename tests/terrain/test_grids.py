@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from linescope.errors import TerrainError
-from linescope.terrain import GroundSpec, PlanIndex, holes_below, load_ground
+from linescope.terrain import GroundSpec, PlumbIndex, holes_below, load_ground
 
 _ASC = """ncols 4
 nrows 3
@@ -156,7 +156,7 @@ def test_real_terrain():
     raw = np.load(_jacksboro())["elevation"]
     north_west = terrain.vertices[(terrain.vertices[:, 0] == low[0]) & (terrain.vertices[:, 1] == high[1])]
     assert north_west[0, 2] == raw[0, 0]
-    index = PlanIndex(terrain)
+    index = PlumbIndex(terrain)
     chosen = np.random.default_rng(4).integers(0, len(terrain.vertices), 500)
     position, _, z, counted = index.over(terrain.vertices[chosen, :2])
     np.testing.assert_allclose(z, terrain.vertices[chosen][position, 2], atol=1e-9)

@@ -11,7 +11,7 @@ import trimesh
 from linescope.errors import TerrainError
 from linescope.terrain import (
     GroundSpec,
-    PlanIndex,
+    PlumbIndex,
     Terrain,
     checked_against_line,
     holes_below,
@@ -29,7 +29,7 @@ def test_profile_lies_along_the_line_from_anchor_a():
     a = np.array([100.0, 200.0, 50.0])
     terrain = _profile([-5, 25, 60], [45, 30, 44], a=a, b=a + np.array([30, 40, 2]), half_width=5.0)
     xy = a[:2] + np.array([[15.0, 20.0], [15.0 - 4.0, 20.0 + 3.0], [15.0 + 4.0, 20.0 - 3.0], [12.0, 16.0]])
-    position, _, z, _ = PlanIndex(terrain).over(xy * (1 - 1e-15))
+    position, _, z, _ = PlumbIndex(terrain).over(xy * (1 - 1e-15))
     np.testing.assert_allclose([z[position == 0][0], z[position == 3][0]], [30.0, 45.0 - 15.0 * 25.0 / 30.0])
     assert any("level across" in note and "assumed" in note for note in terrain.notes)
     assert terrain.is_height_field
@@ -37,7 +37,7 @@ def test_profile_lies_along_the_line_from_anchor_a():
 
 def test_profile_with_an_upright_step():
     terrain = _profile([0, 10, 10, 40], [-1, -1, -9, -9])
-    position, _, z, _ = PlanIndex(terrain).over(np.array([[9.999, 0], [10.001, 0]]))
+    position, _, z, _ = PlumbIndex(terrain).over(np.array([[9.999, 0], [10.001, 0]]))
     np.testing.assert_allclose([z[position == 0].max(), z[position == 1].max()], [-1.0, -9.0])
     assert len(holes_below(terrain, np.array([[0.0, 0.0], [40.0, 0.0]]))) == 0
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from linescope.errors import TerrainError
-from linescope.terrain import GroundSpec, PlanIndex, holes_below, load_ground
+from linescope.terrain import GroundSpec, PlumbIndex, holes_below, load_ground
 
 _A, _B = np.array([0.0, 0.0, 0.0]), np.array([40.0, 0.0, 0.0])
 
@@ -39,7 +39,7 @@ def _write(path, points, mark=" ", head=""):
 def test_points_on_a_plane_give_the_plane(tmp_path, name, mark, head):
     terrain = load_ground(GroundSpec(path=_write(tmp_path / name, _cloud(), mark, head), kind="points"), _A, _B)
     xy = np.random.default_rng(5).uniform([2, -6], [38, 6], size=(400, 2))
-    position, _, z, counted = PlanIndex(terrain).over(xy)
+    position, _, z, counted = PlumbIndex(terrain).over(xy)
     np.testing.assert_allclose(z, _plane(*xy[position].T), atol=1e-9)
     assert np.all(np.bincount(position, weights=counted, minlength=400) == 1.0)
     assert any("assumed" in note and "overhang" in note for note in terrain.notes)

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from linescope.errors import TerrainError
-from linescope.terrain import GroundSpec, PlanIndex, holes_below, load_ground
+from linescope.terrain import GroundSpec, PlumbIndex, holes_below, load_ground
 
 GROUND = Path(__file__).parents[2] / "assets" / "ground"
 _HERON = np.array([[0.0, 0, 0], [48.0, 0, 0]])
@@ -16,7 +16,7 @@ _LARKSPUR = np.array([[0.0, 0, 0], [91.73, 0, -7.0]])
 
 
 def _top(terrain, x):
-    position, _, z, _ = PlanIndex(terrain).over(np.array([[x, 0.01]]))
+    position, _, z, _ = PlumbIndex(terrain).over(np.array([[x, 0.01]]))
     assert len(position)
     return z.max()
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from linescope.stage import dimensions, lines, person, tapes
 from linescope.stage.camera import perspective_fit
-from linescope.stage.items import Dimension, Label, LegendEntry, Panel, Stage, TextBox, Wire
+from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, TextBox, Wire
 from linescope.stage.views.overview import UP, direction
 from linescope.stage.views.page import LOW, Brief, furnish
 
@@ -45,7 +45,7 @@ def shown_bays(brief: Brief) -> range:
     return range(start, min(n, start + SHOWN))
 
 
-def _bays(brief: Brief, bays: range, frame: tuple[float, float, float, float]) -> Panel:
+def _bays(brief: Brief, bays: range, frame: Frame) -> Panel:
     solution, theme, measures = brief.solution, brief.theme, brief.measures
     loops = dimensions.loops(solution, 60)
     ends = dimensions.nodes(solution, "main")
@@ -61,13 +61,13 @@ def _bays(brief: Brief, bays: range, frame: tuple[float, float, float, float]) -
         aspect=brief.aspect(frame),
         margin=(0.06, 0.24, 0.06, 0.14),
     )
-    measured: list[Dimension] = []
+    measured: list[DimensionLine] = []
     labels: list[Label] = []
     for k in bays:
         slack = solution.bays.excess[k] >= 0
         if slack:
             measured.append(
-                Dimension(
+                DimensionLine(
                     name=f"loop depth {k + 1}",
                     start=loops[k].top,
                     end=loops[k].bottom,
@@ -81,7 +81,7 @@ def _bays(brief: Brief, bays: range, frame: tuple[float, float, float, float]) -
             )
         lift = UP * 0.03 * span
         measured.append(
-            Dimension(
+            DimensionLine(
                 name=f"bay {k + 1}",
                 start=ends[k] + lift,
                 end=ends[k + 1] + lift,
@@ -121,7 +121,7 @@ def _bays(brief: Brief, bays: range, frame: tuple[float, float, float, float]) -
         camera=camera,
         surfaces=(*lines.ribbons(solution, per_segment=60), *wraps, *body),
         wires=(*lines.centre_lines(solution, theme, scale=0.6, per_segment=60), *chords, *leash),
-        marks=(*tapes.marks(solution, theme, scale=1.2), *tapes.anchors(solution)),
+        symbols=(*tapes.symbols(solution, theme, scale=1.2), *tapes.anchors(solution)),
         labels=tuple(labels),
         dimensions=tuple(measured),
         caption=f"Bays {bays.start + 1} to {bays.stop} from anchor A; webbing at its true size",
@@ -129,7 +129,7 @@ def _bays(brief: Brief, bays: range, frame: tuple[float, float, float, float]) -
     )
 
 
-def _tape(brief: Brief, bays: range, frame: tuple[float, float, float, float]) -> Panel:
+def _tape(brief: Brief, bays: range, frame: Frame) -> Panel:
     """One tape from near by: both ribbons, their faces, the wrap, their sizes."""
     solution, measures = brief.solution, brief.measures
     rig = solution.rig
@@ -186,7 +186,7 @@ def _tape(brief: Brief, bays: range, frame: tuple[float, float, float, float]) -
             offset=56.0,
         ),
     ]
-    wide = Dimension(
+    wide = DimensionLine(
         name="main width",
         start=spot - across * rig.main.width / 2,
         end=spot + across * rig.main.width / 2,

@@ -11,13 +11,12 @@ from linescope.events.friction import HoldLevel
 from linescope.report.compare import half_lengths, level_of
 from linescope.rig.layout import Layout
 from linescope.stage import paper
-from linescope.stage.items import Label, LegendEntry, Panel, Stage, TextBox
+from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, TextBox
 from linescope.stage.theme import tape_look
 from linescope.stage.views.page import LOW, Brief, furnish
 from linescope.taping import Holds
 from linescope.units import format_si
 
-Frame = tuple[float, float, float, float]
 HALF = 0.25  # Shown on either side of the tape [m].
 QUESTION = "Which tape style spreads the rub on this rig, and which rubs in one place?"
 NAMES = {

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from linescope.stage import dimensions, lines, person, side, tapes, words, worst
 from linescope.stage.camera import Camera
-from linescope.stage.items import Label, LegendEntry, Marks, Panel, Stage, Wire
+from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Symbols, Wire
 from linescope.stage.theme import tape_look
 from linescope.stage.views.page import LOW, Brief, furnish
 
@@ -40,7 +40,7 @@ def build(brief: Brief) -> Stage:
     return furnish(brief, view="elevation", question=QUESTION, panels=panels, legend=(*legend, *crowd))
 
 
-def _profile(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
+def _profile(brief: Brief, frame: Frame) -> Panel:
     solution, theme, measures = brief.solution, brief.theme, brief.measures
     rig = solution.rig
     curve = solution.main.sample(24).points
@@ -96,10 +96,10 @@ def _profile(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
         camera=camera,
         surfaces=tuple(surfaces),
         wires=(*wires, *lines.centre_lines(solution, theme), *leash),
-        marks=(
+        symbols=(
             *tapes.crowded(solution, brief.line_pixels(camera, frame), theme)[0],
             *tapes.anchors(solution),
-            *worst.marks(found, camera, size, chord),
+            *worst.symbols(found, camera, size, chord),
         ),
         labels=tuple(labels),
         dimensions=worst.dimensions(found, measures),
@@ -118,7 +118,7 @@ def _empty(brief: Brief) -> list[Wire]:
     return [Wire(name="empty main", points=points, colour="main", width=brief.theme.thin)]
 
 
-def _rows(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
+def _rows(brief: Brief, frame: Frame) -> Panel:
     """Every loop, drawn below the straight line between its tapes, the main laid straight, in rows."""
     solution, theme, measures = brief.solution, brief.theme, brief.measures
     width, height = brief.panel_size(frame)
@@ -138,7 +138,7 @@ def _rows(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
     mains = dimensions.by_bay(solution.main, 30)
     wires: list[Wire] = []
     labels: list[Label] = []
-    marks: list[Marks] = []
+    symbols: list[Symbols] = []
     every = max(1, math.ceil(56.0 / (scale * float(np.median(solution.bays.length)))))
     numbered = every if every in (1, 2) else 5 * math.ceil(every / 5)
     telling = (
@@ -171,8 +171,8 @@ def _rows(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
         for tape in range(max(first, 1), min(last, len(solution.layout.tapes)) + 1):
             spot = np.array([stations[tape] - start, 0.0, level])
             look = tape_look(solution.layout.tapes[tape - 1].family)
-            marks.append(
-                Marks(
+            symbols.append(
+                Symbols(
                     name=f"tape {tape}",
                     points=spot[None],
                     symbol=look.symbol,
@@ -214,7 +214,7 @@ def _rows(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
                 )
             )
         labels += _row_ends(brief, stations, first, last, level, start)
-        marks += _row_anchors(stations, first, last, level, start)
+        symbols += _row_anchors(stations, first, last, level, start)
     centre = np.array([(width / 2 - left) / scale, 0.0, -height / 2 / scale])
     camera = Camera(eye=centre - np.array([0.0, 10.0, 0.0]), target=centre, up=UP, half_height=height / 2 / scale)
     return Panel(
@@ -222,7 +222,7 @@ def _rows(brief: Brief, frame: tuple[float, float, float, float]) -> Panel:
         frame=frame,
         camera=camera,
         wires=tuple(wires),
-        marks=tuple(marks),
+        symbols=tuple(symbols),
         labels=tuple(labels),
         caption=(
             f"Every loop, main laid straight; above: tape number, below: loop depth in {measures.depth_word}"
@@ -294,10 +294,12 @@ def _row_ends(
     return result
 
 
-def _row_anchors(stations: Floats, first: int, last: int, level: float, start: float) -> list[Marks]:
+def _row_anchors(stations: Floats, first: int, last: int, level: float, start: float) -> list[Symbols]:
     result = []
     for node, name in ((0, "A"), (len(stations) - 1, "B")):
         if node in (first, last):
             at = np.array([[stations[node] - start, 0.0, level]])
-            result.append(Marks(name=f"anchor {name}", points=at, symbol="disc", colour="state", size=34.0, text=name))
+            result.append(
+                Symbols(name=f"anchor {name}", points=at, symbol="disc", colour="state", size=34.0, text=name)
+            )
     return result

@@ -7,12 +7,11 @@ from numpy.typing import NDArray
 
 from linescope.events.crossing import Crossing
 from linescope.stage import dimensions, paper
-from linescope.stage.items import Label, LegendEntry, Panel, Stage, TextBox
+from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, TextBox
 from linescope.stage.views.page import LOW, Brief, furnish
 from linescope.statics.solution import Solution
 
 Floats = NDArray[np.float64]
-Frame = tuple[float, float, float, float]
 QUESTION = "How far can the sliders run, and what do the loops look like then?"
 STRETCHES = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0)
 

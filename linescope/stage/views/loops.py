@@ -9,12 +9,11 @@ from numpy.typing import NDArray
 
 from linescope.stage import dimensions, ground, lines, tapes
 from linescope.stage.camera import Camera
-from linescope.stage.items import Dimension, Label, LegendEntry, Marks, Panel, Stage
+from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, Symbols
 from linescope.stage.theme import tape_look
 from linescope.stage.views.page import LOW, Brief, furnish
 
 Floats = NDArray[np.float64]
-Frame = tuple[float, float, float, float]
 UP = np.array([0.0, 0.0, 1.0])
 QUESTION = "What should the loops look like from anchor A, before anyone steps on?"
 STATIONS = (0.06, 0.25, 0.5, 0.75, 0.94)
@@ -102,9 +101,9 @@ def _photo(brief: Brief, bays: tuple[int, ...], frame: Frame) -> Panel:
         camera=camera,
         surfaces=(*surfaces, *wraps),
         wires=lines.centre_lines(solution, theme, scale=0.7, per_segment=30),
-        marks=(
+        symbols=(
             *(
-                Marks(
+                Symbols(
                     name=mark.family,
                     points=point[None],
                     symbol=tape_look(mark.family).symbol,
@@ -158,11 +157,11 @@ def _detail(brief: Brief, bay: int, half: float, k: int, frame: Frame) -> Panel:
     camera = Camera(eye=centre - look * 30.0, target=centre, up=UP, half_height=half)
     tight = solution.bays.excess[bay] < 0
     near = range(max(bay - 1, 0), min(bay + 2, len(solution.bays.length)))
-    measured: tuple[Dimension, ...] = (
+    measured: tuple[DimensionLine, ...] = (
         ()
         if tight
         else (
-            Dimension(
+            DimensionLine(
                 name=f"loop depth {bay + 1}",
                 start=loop.top,
                 end=loop.bottom,
@@ -178,7 +177,7 @@ def _detail(brief: Brief, bay: int, half: float, k: int, frame: Frame) -> Panel:
         camera=camera,
         surfaces=lines.ribbons(solution, near, per_segment=40),
         wires=lines.centre_lines(solution, theme, per_segment=40),
-        marks=tapes.marks(solution, theme, scale=1.1),
+        symbols=tapes.symbols(solution, theme, scale=1.1),
         labels=(Label(text="tight: no loop", at=loop.bottom, colour="alarm", strong=True, must=True),) if tight else (),
         dimensions=measured,
         caption=f"{k + 1}: {_depth(brief, bay).split(' at ')[1]} from A, bay {bay + 1}",

@@ -7,11 +7,10 @@ from numpy.typing import NDArray
 
 from linescope.events.main_gone import MainGone, Release, height_rule
 from linescope.stage import feet, ground, person, side, tapes
-from linescope.stage.items import Dimension, Label, LegendEntry, Marks, Panel, Stage, Surface, Wire
+from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, Wire
 from linescope.stage.views.page import LOW, Brief, furnish
 
 Floats = NDArray[np.float64]
-Frame = tuple[float, float, float, float]
 QUESTION = "What if the main goes?"
 FAR = 1.0  # Of the height that feet pass through: ground further below the lowest foot is not brought into the picture.
 
@@ -128,7 +127,7 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
         camera=camera,
         surfaces=tuple(surfaces),
         wires=tuple(wires),
-        marks=(*tapes.anchors(brief.solution), *_ties(brief)),
+        symbols=(*tapes.anchors(brief.solution), *_ties(brief)),
         labels=tuple(labels),
         dimensions=measured,
         caption=_caption(brief, gone, release, edge_low),
@@ -156,7 +155,7 @@ def _ground_under(brief: Brief, release: Release) -> Floats | None:
     return np.array([foot[0], foot[1], z]) if np.isfinite(z) else None
 
 
-def _left(brief: Brief, release: Release, under: Floats | None) -> tuple[tuple[Dimension, ...], tuple[Label, ...]]:
+def _left(brief: Brief, release: Release, under: Floats | None) -> tuple[tuple[DimensionLine, ...], tuple[Label, ...]]:
     """What is left under the lowest foot as a measuring line, or words that the ground is reached."""
     if under is None:
         return (), ()
@@ -164,19 +163,19 @@ def _left(brief: Brief, release: Release, under: Floats | None) -> tuple[tuple[D
     left = float(foot[2] - under[2])
     if left > 0.0:
         text = f"{brief.measures.length(left)} left"
-        return (Dimension(name="left", start=foot, end=under, value=left, text=text, rank=2),), ()
+        return (DimensionLine(name="left", start=foot, end=under, value=left, text=text, rank=2),), ()
     text = f"REACHES THE GROUND, {brief.measures.length(-left)} too deep"
     said = Label(text=text, at=under, towards=(1.0, -0.6), rank=2, must=True, strong=True, colour="alarm", offset=14.0)
     return (), (said,)
 
 
-def _ties(brief: Brief) -> tuple[Marks, ...]:
+def _ties(brief: Brief) -> tuple[Symbols, ...]:
     solution = brief.solution
     chosen = [tape.kind == "tie" for tape in solution.layout.tapes]
     if not any(chosen):
         return ()
     return (
-        Marks(
+        Symbols(
             name="tie",
             points=solution.tape_points[np.array(chosen)],
             symbol="bow",

@@ -10,11 +10,10 @@ from numpy.typing import NDArray
 
 from linescope.events.fall import LeashFallSweep
 from linescope.stage import feet, ground, paper, person, side, tapes, worst
-from linescope.stage.items import Label, LegendEntry, Marks, Panel, Stage, Surface, TextBox, Wire
+from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, TextBox, Wire
 from linescope.stage.views.page import LOW, Brief, furnish
 
 Floats = NDArray[np.float64]
-Frame = tuple[float, float, float, float]
 QUESTION = "Where must nobody fall?"
 BODIES = 6
 HIT, NEAR, KEPT, UNKNOWN = "zone_hit", "zone_near", "zone_kept", "paper"
@@ -160,7 +159,7 @@ def _swept(brief: Brief, sweep: LeashFallSweep, runs: Floats | None, frame: Fram
         camera=camera,
         surfaces=tuple(surfaces),
         wires=tuple(wires),
-        marks=(*tapes.anchors(brief.solution), *worst.marks(found, camera, size, chord)),
+        symbols=(*tapes.anchors(brief.solution), *worst.symbols(found, camera, size, chord)),
         labels=tuple(labels),
         dimensions=worst.dimensions(found, measures),
         caption=caption,
@@ -210,7 +209,7 @@ def _strip(brief: Brief, frame: Frame, zones: tuple[Zone, ...], above: Panel) ->
                 )
             )
     ends_of = [
-        Marks(
+        Symbols(
             name=f"anchor {name}",
             points=paper.at(spot, (top + bottom) / 2, 5.0)[None],
             symbol="disc",
@@ -226,7 +225,7 @@ def _strip(brief: Brief, frame: Frame, zones: tuple[Zone, ...], above: Panel) ->
         camera=paper.camera(size),
         surfaces=tuple(surfaces),
         wires=tuple(wires),
-        marks=tuple(ends_of),
+        symbols=tuple(ends_of),
         labels=tuple(labels),
         caption=(
             "Metres from A over the strip, from B under it"

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from linescope.clearance import Finding
 from linescope.stage import dimensions, ground, lines, nearness, person, skin, tapes, words, worst
 from linescope.stage.camera import Camera, perspective_fit
-from linescope.stage.items import Dimension, Label, LegendEntry, Panel, Stage, Surface, Wire
+from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, Surface, Wire
 from linescope.stage.views.page import LOW, Brief, furnish
 
 Floats = NDArray[np.float64]
@@ -53,7 +53,7 @@ def direction(brief: Brief, *, turn: float, tilt: float) -> Floats:
     return np.asarray(math.cos(tilt) * level - math.sin(tilt) * UP)
 
 
-def _far(brief: Brief, frame: tuple[float, float, float, float], found: tuple[Finding, ...]) -> Panel:
+def _far(brief: Brief, frame: Frame, found: tuple[Finding, ...]) -> Panel:
     solution, theme, measures = brief.solution, brief.theme, brief.measures
     rig = solution.rig
     body, leash = person.walker(solution)
@@ -113,10 +113,10 @@ def _far(brief: Brief, frame: tuple[float, float, float, float], found: tuple[Fi
             *leash,
             *extra,
         ),
-        marks=(
+        symbols=(
             *tapes.crowded(solution, brief.line_pixels(camera, frame), theme)[0],
             *tapes.anchors(solution),
-            *worst.marks(found, camera, size, chord),
+            *worst.symbols(found, camera, size, chord),
         ),
         labels=tuple(labels),
         dimensions=(_rod(brief), *worst.dimensions(found, measures)),
@@ -132,14 +132,14 @@ def _land(brief: Brief, site: ground.Site) -> Surface:
     return nearness.shaded(site.picture, brief.evidence.results)
 
 
-def _rod(brief: Brief) -> Dimension:
+def _rod(brief: Brief) -> DimensionLine:
     """A measured length along the chord above the line: the scale of a picture with perspective."""
     rig = brief.solution.rig
     chord = rig.main_b - rig.main_a
     unit = chord / rig.span
     length, text = brief.measures.round_length(0.3 * rig.span)
     start = rig.main_a + chord * 0.12 + UP * 0.035 * rig.span
-    return Dimension(
+    return DimensionLine(
         name="scale",
         start=start,
         end=start + unit * length,
@@ -203,7 +203,7 @@ def _focus_bays(brief: Brief, count: int) -> range:
     return range(start, min(n, start + count))
 
 
-def _near(brief: Brief, frame: tuple[float, float, float, float], count: int) -> Panel:
+def _near(brief: Brief, frame: Frame, count: int) -> Panel:
     solution, theme, measures = brief.solution, brief.theme, brief.measures
     bays = _focus_bays(brief, count)
     loops = dimensions.loops(solution)
@@ -220,7 +220,7 @@ def _near(brief: Brief, frame: tuple[float, float, float, float], count: int) ->
         margin=(0.02, 0.14 if heads else 0.30, 0.02, 0.16),
     )
     measured = tuple(
-        Dimension(
+        DimensionLine(
             name=f"loop depth {k + 1}",
             start=loops[k].top,
             end=loops[k].bottom,
@@ -249,7 +249,7 @@ def _near(brief: Brief, frame: tuple[float, float, float, float], count: int) ->
         camera=camera,
         surfaces=(*lines.ribbons(solution, per_segment=40), *body),
         wires=(*lines.centre_lines(solution, theme, scale=1.0, per_segment=40), *leash),
-        marks=tapes.marks(solution, theme, scale=1.3),
+        symbols=tapes.symbols(solution, theme, scale=1.3),
         labels=(*tight, *numbers),
         dimensions=measured,
         caption=f"Near view, {first} to {last} from A",

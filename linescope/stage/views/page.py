@@ -15,7 +15,7 @@ from linescope.stage import lines, tapes, words
 from linescope.stage.camera import Camera
 from linescope.stage.evidence import Evidence
 from linescope.stage.ground import Site
-from linescope.stage.items import LegendEntry, Panel, Stage, TextBox
+from linescope.stage.items import Frame, LegendEntry, Panel, Stage, TextBox
 from linescope.stage.theme import Theme
 from linescope.stage.words import Measures
 from linescope.statics.solution import Solution
@@ -81,19 +81,19 @@ class Brief:
         """Where panels may start, as a share of the page."""
         return 0.139 if self.alarms else 0.092
 
-    def panel_size(self, frame: tuple[float, float, float, float]) -> tuple[float, float]:
+    def panel_size(self, frame: Frame) -> tuple[float, float]:
         """Width and height of a frame in pixels of a page 2000 px wide."""
         unit = min(self.page[0] / 2000, self.page[1] / 1414)
         left, top, right, bottom = frame
         return (right - left) * self.page[0] / unit, (bottom - top) * self.page[1] / unit
 
-    def line_pixels(self, camera: Camera, frame: tuple[float, float, float, float]) -> float:
+    def line_pixels(self, camera: Camera, frame: Frame) -> float:
         """Length of the whole line as a camera shows it.  [px]"""
         rig = self.solution.rig
         ends = camera.project(np.array([rig.main_a, rig.main_b]), self.panel_size(frame))[:, :2]
         return float(np.linalg.norm(ends[1] - ends[0]))
 
-    def aspect(self, frame: tuple[float, float, float, float]) -> float:
+    def aspect(self, frame: Frame) -> float:
         """Width over height of a frame."""
         width, height = self.panel_size(frame)
         return width / height

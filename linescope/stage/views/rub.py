@@ -16,7 +16,7 @@ from linescope.contact.rub import Pairs
 from linescope.rig.layout import Layout
 from linescope.stage import paper, ribbon
 from linescope.stage.camera import perspective_fit
-from linescope.stage.items import Label, LegendEntry, Marks, Panel, Stage, Surface, TextBox
+from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, TextBox
 from linescope.stage.theme import Theme, tape_look
 from linescope.stage.views.overview import UP, direction
 from linescope.stage.views.page import LOW, Brief, furnish
@@ -25,7 +25,6 @@ from linescope.statics.solution import LineShape
 from linescope.units import format_si, from_si
 
 Floats = NDArray[np.float64]
-Frame = tuple[float, float, float, float]
 QUESTION = "Where does rub collect on main and backup, and where to look first?"
 
 STEPS = (0.0, 0.03, 0.1, 0.25, 0.5)
@@ -258,11 +257,11 @@ def chart(
         labels.append(Label(text=text, at=paper.at(x, bottom), size="small", rank=0, must=True, offset=4.0))
     return Panel(
         name=name, frame=frame, camera=paper.camera(size), surfaces=tuple(surfaces), wires=tuple(wires),
-        marks=tape_row(layout, left, per_metre, bottom - 14.0), labels=tuple(labels), caption=caption,
+        symbols=tape_row(layout, left, per_metre, bottom - 14.0), labels=tuple(labels), caption=caption,
     )
 
 
-def tape_row(layout: Layout, left: float, per_metre: float, y: float) -> tuple[Marks, ...]:
+def tape_row(layout: Layout, left: float, per_metre: float, y: float) -> tuple[Symbols, ...]:
     """Symbols of the tapes in a row, smaller where they would grow together."""
     size = float(np.clip(0.5 * per_metre * np.median(layout.bays_main), 4.0, 14.0))
     groups = []
@@ -270,7 +269,7 @@ def tape_row(layout: Layout, left: float, per_metre: float, y: float) -> tuple[M
         chosen = [k for k, tape in enumerate(layout.tapes) if tape.family == family]
         points = np.array([paper.at(left + float(layout.tape_main[k]) * per_metre, y, 3.0) for k in chosen])
         look = tape_look(family)
-        groups.append(Marks(name=family, points=points, symbol=look.symbol, colour=look.colour, size=size))
+        groups.append(Symbols(name=family, points=points, symbol=look.symbol, colour=look.colour, size=size))
     return tuple(groups)
 
 

@@ -10,12 +10,11 @@ from numpy.typing import NDArray
 
 from linescope.report.tapes import place
 from linescope.stage import paper
-from linescope.stage.items import Label, LegendEntry, Marks, Panel, Stage, Wire
+from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Symbols, Wire
 from linescope.stage.theme import tape_look
 from linescope.stage.views.page import LOW, Brief, furnish
 
 Floats = NDArray[np.float64]
-Frame = tuple[float, float, float, float]
 QUESTION = "Which tape goes where?"
 ROOM = 92.0  # For one tape's figures along a row [px].
 MOST_ROWS = 7
@@ -89,7 +88,7 @@ def _map(brief: Brief, frame: Frame) -> Panel:
     equal = float(np.ptp(loops[1:-1])) < 0.005 if len(loops) > 3 else False
     wires: list[Wire] = []
     labels: list[Label] = []
-    marks: list[Marks] = []
+    symbols: list[Symbols] = []
     for row, (first, last) in enumerate(rows):
         y = head + row * pitch + 44.0 + 0.3 * max(0.0, pitch - 150.0)
 
@@ -119,8 +118,8 @@ def _map(brief: Brief, frame: Frame) -> Panel:
             tape = layout.tapes[node - 1]
             look = tape_look(tape.family)
             spot = paper.at(x(nodes[node]), y, 5.0)
-            marks.append(
-                Marks(name=f"tape {node}", points=spot[None], symbol=look.symbol, colour=look.colour, size=18.0)
+            symbols.append(
+                Symbols(name=f"tape {node}", points=spot[None], symbol=look.symbol, colour=look.colour, size=18.0)
             )
             if node % every and node not in (first, last) and tape.kind != "tie":
                 continue
@@ -155,8 +154,8 @@ def _map(brief: Brief, frame: Frame) -> Panel:
             ]
         for joint in layout.joint_main * (1.0 + layout.marking_strain):
             if nodes[first] <= joint < nodes[last]:
-                marks.append(
-                    Marks(
+                symbols.append(
+                    Symbols(
                         name="joint",
                         points=paper.at(x(float(joint)), y, 6.0)[None],
                         symbol="ring",
@@ -177,8 +176,8 @@ def _map(brief: Brief, frame: Frame) -> Panel:
                 )
         for node, name in ((0, "A"), (len(nodes) - 1, "B")):
             if node in (first, last):
-                marks.append(
-                    Marks(
+                symbols.append(
+                    Symbols(
                         name=f"anchor {name}",
                         points=paper.at(x(nodes[node]), y, 6.0)[None],
                         symbol="disc",
@@ -199,7 +198,7 @@ def _map(brief: Brief, frame: Frame) -> Panel:
         frame=frame,
         camera=paper.camera((width, height)),
         wires=tuple(wires),
-        marks=tuple(marks),
+        symbols=tuple(symbols),
         labels=tuple(labels),
         caption=(
             f"Bold: tape number, and metres of main from A as it lies, {lies}; under it the same as rigged, nobody on "

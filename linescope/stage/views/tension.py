@@ -6,12 +6,11 @@ import numpy as np
 
 from linescope.report.tension import TensionStrip
 from linescope.stage import paper, person, side, tapes
-from linescope.stage.items import Label, LegendEntry, Marks, Panel, Stage, TextBox, Wire
+from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Symbols, TextBox, Wire
 from linescope.stage.theme import Symbol
 from linescope.stage.views.page import LOW, Brief, furnish
 from linescope.statics.solution import Solution
 
-Frame = tuple[float, float, float, float]
 QUESTION = "How tight is it, and what should the meter read?"
 SPLIT = 0.52
 ENDS: tuple[tuple[str, Symbol, float], ...] = (("main", "disc", -0.17), ("backup", "diamond", 0.17))
@@ -81,7 +80,7 @@ def _row(brief: Brief, strip: TensionStrip, k: int, frame: Frame) -> Panel:
             *leash,
             *((pin,) if pin is not None else ()),
         ),
-        marks=tapes.anchors(state),
+        symbols=tapes.anchors(state),
         labels=(
             Label(
                 text=f"{measures.length(float(drop.max()))} below the chord",
@@ -119,7 +118,7 @@ def _chart(brief: Brief, strip: TensionStrip, frame: Frame) -> Panel:
             Label(text=f"{tick:g}", at=paper.at(x(tick * unit), base), size="small", rank=0, offset=6.0, must=True)
         )
     labels.append(Label(text=name, at=paper.at(right + 34, base), rank=0, offset=6.0, size="small", must=True))
-    marks = []
+    symbols = []
     pitch = (height - 34.0) / n
     for k in range(n):
         for end, (colour, symbol, shift) in enumerate(ENDS):
@@ -128,8 +127,8 @@ def _chart(brief: Brief, strip: TensionStrip, frame: Frame) -> Panel:
             surfaces.append(
                 paper.box(f"range {'AB'[end]} {k}", x(a), y - BAR, max(x(b), x(a) + 2), y + BAR, colour, 1.0)
             )
-            marks.append(
-                Marks(
+            symbols.append(
+                Symbols(
                     name=f"{'AB'[end]} {k}",
                     points=paper.at(x(value), y, 4.0)[None],
                     symbol=symbol,
@@ -161,7 +160,7 @@ def _chart(brief: Brief, strip: TensionStrip, frame: Frame) -> Panel:
         camera=paper.camera((width, height)),
         surfaces=tuple(surfaces),
         wires=tuple(wires),
-        marks=tuple(marks),
+        symbols=tuple(symbols),
         labels=tuple(labels),
     )
 

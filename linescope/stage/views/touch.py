@@ -13,7 +13,7 @@ from linescope.contact.gap import Gap
 from linescope.contact.touching import Touch, Touching
 from linescope.stage import paper, ribbon
 from linescope.stage.camera import parallel_fit
-from linescope.stage.items import Dimension, Label, LegendEntry, Panel, Stage, Surface, TextBox, Wire
+from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, Surface, TextBox, Wire
 from linescope.stage.theme import tape_look
 from linescope.stage.views.overview import UP, direction
 from linescope.stage.views.page import LOW, Brief, furnish
@@ -22,7 +22,6 @@ from linescope.statics.solution import LineShape
 from linescope.units import format_si
 
 Floats = NDArray[np.float64]
-Frame = tuple[float, float, float, float]
 QUESTION = "Where do main and backup touch, how far, and how hard do they press?"
 TOUCHING = "touching"
 COLOURS = {"light": "#a8006d", "dark": "#ff7ad1"}
@@ -135,7 +134,7 @@ def _near(brief: Brief, touching: Touching, number: int, frame: Frame) -> Panel:
         aspect=brief.aspect(frame), margin=(0.02, 0.26, 0.02, 0.2),
     )
     length = format_si(float(np.linalg.norm(touch.points[1] - touch.points[0])), "length", system=measures.system)
-    dimension = Dimension(
+    dimension = DimensionLine(
         name="contact", start=touch.points[0] + lift, end=touch.points[1] + lift,
         value=float(np.linalg.norm(touch.points[1] - touch.points[0])), text=f"touches {length} of the main",
         towards=(0.0, 1.0),
@@ -235,7 +234,7 @@ def _along(brief: Brief, touching: Touching, frame: Frame) -> Panel:
     said = f"; {len(whole)} bays touch all along (blocks under the line)" if whole else ""
     return Panel(
         name="along", frame=frame, camera=paper.camera(size), surfaces=tuple(surfaces), wires=tuple(wires),
-        marks=tape_row(layout, left, per_metre, bottom + 32.0), labels=tuple(labels),
+        symbols=tape_row(layout, left, per_metre, bottom + 32.0), labels=tuple(labels),
         caption=f"Contact length of the backup at every tape, both sides together{said}",
     )
 

@@ -10,13 +10,12 @@ from numpy.typing import NDArray
 from linescope.events.wind import WindCase, WindResult
 from linescope.stage import dimensions, ground, lines, paper, tapes, words
 from linescope.stage.camera import perspective_fit
-from linescope.stage.items import Label, LegendEntry, Panel, Stage, Surface, TextBox, Wire
+from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surface, TextBox, Wire
 from linescope.stage.views.overview import direction
 from linescope.stage.views.page import LOW, Brief, furnish
 from linescope.units import format_si, significant
 
 Floats = NDArray[np.float64]
-Frame = tuple[float, float, float, float]
 UP = np.array([0.0, 0.0, 1.0])
 QUESTION = "What does the wind do to the loops, and where must you look after it?"
 SHOWN = 4
@@ -126,7 +125,7 @@ def _near(brief: Brief, case: WindCase, frame: Frame) -> Panel:
         camera=camera,
         surfaces=lines.ribbons(solution, per_segment=30),
         wires=(*lines.centre_lines(solution, theme, per_segment=30), *wires),
-        marks=tapes.marks(solution, theme, scale=1.1),
+        symbols=tapes.symbols(solution, theme, scale=1.1),
         labels=(
             *(
                 Label(

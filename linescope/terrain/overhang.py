@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.terrain.model import Terrain
-from linescope.terrain.plan import PlanIndex, plan_area, spread
+from linescope.terrain.plumb import PlumbIndex, plan_sense, spread
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -16,12 +16,12 @@ _SQUARES = 256
 _MOST_SQUARES = 4_000_000
 
 
-def is_one_sheet(plan: PlanIndex) -> bool:
+def is_one_sheet(index: PlumbIndex) -> bool:
     """Whether a mesh has no overhang, as far as looked at.
 
     Parameters
     ----------
-    plan : PlanIndex
+    index : PlumbIndex
 
     Returns
     -------
@@ -29,9 +29,9 @@ def is_one_sheet(plan: PlanIndex) -> bool:
         True when all triangles that do not stand upright face the same way up, no edge is passed twice in the same
         sense, and over the middle of at most 20,000 of them (evenly chosen) lies no other.
     """
-    terrain = plan.terrain
+    terrain = index.terrain
     faces, corners = terrain.faces, terrain.vertices[terrain.faces]
-    sense, upright = plan_area(corners)
+    sense, upright = plan_sense(corners)
     lying = np.flatnonzero(~upright)
     if len(lying) == 0 or np.any(sense[lying] != sense[lying[0]]):
         return False
@@ -40,7 +40,7 @@ def is_one_sheet(plan: PlanIndex) -> bool:
     if np.any(key[1:] == key[:-1]):
         return False
     chosen = lying[:: max(1, -(-len(lying) // _LOOKED_AT))]
-    position, _, _, counted = plan.over(corners[chosen, :, :2].mean(axis=1))
+    position, _, _, counted = index.over(corners[chosen, :, :2].mean(axis=1))
     return bool(np.all(np.bincount(position[counted], minlength=len(chosen)) == 1))
 
 

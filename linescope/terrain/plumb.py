@@ -66,7 +66,7 @@ class Crossings:
     z_end: Floats
 
 
-class PlanIndex:
+class PlumbIndex:
     """Finds the triangles over or under plan positions; built once.
 
     Parameters
@@ -163,7 +163,7 @@ class PlanIndex:
         position, face = self.candidates(xy)
         corners = self.terrain.vertices[self.terrain.faces[face]]
         p = xy[position]
-        area, upright = plan_area(corners)
+        area, upright = plan_sense(corners)
         border = np.ones(len(face), dtype=bool)
         strict = np.ones(len(face), dtype=bool)
         for i, j in ((0, 1), (1, 2), (2, 0)):
@@ -230,7 +230,7 @@ class PlanIndex:
     def _clip(self, start: Floats, end: Floats, segment: Ints, face: Ints) -> tuple[Floats | Ints, ...]:
         corners = self.terrain.vertices[self.terrain.faces[face]]
         p, q = start[segment], end[segment]
-        area, upright = plan_area(corners)
+        area, upright = plan_sense(corners)
         low, high = np.zeros(len(face)), np.ones(len(face))
         for i, j in ((0, 1), (1, 2), (2, 0)):
             at_p = _side(corners[:, i, :2], corners[:, j, :2], p)[0] * area
@@ -267,7 +267,7 @@ def _key(ix: Ints, iy: Ints) -> Ints:
     return key
 
 
-def plan_area(corners: Floats) -> tuple[Floats, NDArray[np.bool_]]:
+def plan_sense(corners: Floats) -> tuple[Floats, NDArray[np.bool_]]:
     """Sign of the plan turning sense, and whether the triangle stands upright."""
     u = corners[:, 1, :2] - corners[:, 0, :2]
     v = corners[:, 2, :2] - corners[:, 0, :2]
@@ -303,12 +303,12 @@ def _plane_height(corners: Floats, xy: Floats) -> Floats:
     return clipped
 
 
-def holes_below(terrain: Terrain | PlanIndex, xy: Floats) -> Floats:
+def holes_below(terrain: Terrain | PlumbIndex, xy: Floats) -> Floats:
     """Stretches of a plan path that have no ground above or below them.
 
     Parameters
     ----------
-    terrain : Terrain or PlanIndex
+    terrain : Terrain or PlumbIndex
         The ground; give the index when there is one.
     xy : (n, 2) float
         Corners of the plan path, n >= 2. [m]
@@ -323,7 +323,7 @@ def holes_below(terrain: Terrain | PlanIndex, xy: Floats) -> Floats:
     Exact for the triangles, so a gap of any width counts; gaps below 1e-9 of the path are rounding and are
     left out.
     """
-    index = terrain if isinstance(terrain, PlanIndex) else PlanIndex(terrain)
+    index = terrain if isinstance(terrain, PlumbIndex) else PlumbIndex(terrain)
     xy = np.asarray(xy, dtype=np.float64)[:, :2]
     length = np.sqrt((np.diff(xy, axis=0) ** 2).sum(axis=1))
     reached = np.concatenate([[0.0], np.cumsum(length)])

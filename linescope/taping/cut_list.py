@@ -139,7 +139,7 @@ class CutList:
         return fixed * self.stock.pace_fixed + (self.count() - fixed) * self.stock.pace_slider
 
     def reversed(self) -> CutList:
-        """The same plan for laying from the other end; tapes keep their numbers."""
+        """The same tapes for laying from the other end; tapes keep their numbers."""
         return replace(
             self,
             from_end="B" if self.from_end == "A" else "A",
@@ -154,7 +154,7 @@ class CutList:
         )
 
 
-def tape_plan(
+def make_cut_list(
     *,
     section: Section,
     stock: TapeStock,

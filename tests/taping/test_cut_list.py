@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from linescope.errors import InputError
-from linescope.taping import TIE, CutList, Holds, Section, TapeStock, tape_plan
+from linescope.taping import TIE, CutList, Holds, Section, TapeStock, make_cut_list
 
 SECTION = Section(main_width=0.025, main_thickness=0.0024, backup_width=0.025, backup_thickness=0.0024)
 STOCK = TapeStock(width=0.05, thickness=0.00025, roll=1.0, waste=0.25, pace_fixed=40.0, pace_slider=100.0)
@@ -30,7 +30,7 @@ def plan(**changes: Any) -> CutList:
         "zone": ["end", "end", "joint", "middle"],
         "lying_strain": 0.01,
     }
-    return tape_plan(**{**given, **changes})
+    return make_cut_list(**{**given, **changes})
 
 
 def test_marks_from_the_end_and_from_the_middle() -> None:

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from linescope.terrain import PlanIndex, Terrain
-from linescope.terrain.sheet import Ceiling, is_one_sheet
+from linescope.terrain import PlumbIndex, Terrain
+from linescope.terrain.overhang import Ceiling, is_one_sheet
 
 
 def _strip(x, z):
@@ -27,7 +27,7 @@ def _strip(x, z):
     ],
 )
 def test_overhangs_are_seen(x, z, sheet):
-    assert is_one_sheet(PlanIndex(_strip(x, z))) is sheet
+    assert is_one_sheet(PlumbIndex(_strip(x, z))) is sheet
 
 
 def test_two_sheets_over_one_another_are_not_one():
@@ -37,17 +37,17 @@ def test_two_sheets_over_one_another_are_not_one():
         faces=np.concatenate([low.faces, high.faces + len(low.vertices)]),
         source="two floors",
     )
-    assert not is_one_sheet(PlanIndex(both))
+    assert not is_one_sheet(PlumbIndex(both))
 
 
 def test_nothing_stands_above_the_ceiling():
-    """Random triangles of all sizes; the highest at each place by brute force from `PlanIndex.over`."""
+    """Random triangles of all sizes; the highest at each place by brute force from `PlumbIndex.over`."""
     rng = np.random.default_rng(4)
     size = rng.choice([0.1, 3.0, 40.0], (300, 1, 1))
     corners = rng.uniform(-50, 50, (300, 1, 3)) + size * rng.normal(0, 1, (300, 3, 3))
     terrain = Terrain(vertices=corners.reshape(-1, 3), faces=np.arange(900).reshape(-1, 3), source="random")
     points = rng.uniform(-80, 80, (4000, 3))
-    position, _, z, _ = PlanIndex(terrain).over(points[:, :2])
+    position, _, z, _ = PlumbIndex(terrain).over(points[:, :2])
     covered = np.zeros(len(points), dtype=bool)
     covered[position[z > points[position, 2]]] = True
     may = Ceiling(terrain).may_cover(points)
