@@ -21,7 +21,7 @@ from types import FrameType
 from linescope.errors import LinescopeError, OutputError, printable
 
 ENDING = tuple(getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, name))
-LATER = 0.05  # A signal that comes while a module is loaded is seen to so much later, and again.  [s]
+LATER = 0.05  # A signal is seen to again so much later, until the command has ended.  [s]
 SHOW_TRACEBACK = "LINESCOPE_TRACEBACK"  # Environment variable: a fault of linescope's own is shown where it arose.
 
 
@@ -145,22 +145,16 @@ def _endings_as_errors(ended: list[int]) -> Iterator[None]:
     """
 
     def end(number: int, frame: FrameType | None) -> None:
-        ended.append(number)
+        if number in ENDING:
+            ended.append(number)
         # What is broken off half way, such as the start of another process, has no more to say at the very end.
         warnings.simplefilter("ignore")
-        sys.unraisablehook = lost
-        if not _importing(frame) or not again():
+        sys.unraisablehook = lambda _: None
+        if not hasattr(signal, "setitimer"):
             raise Ended(ended[0])
-
-    def lost(event: sys.UnraisableHookArgs) -> None:
-        if isinstance(event.exc_value, Ended):  # It came where nothing can be raised.
-            again()
-
-    def again() -> bool:
-        if hasattr(signal, "setitimer"):
-            signal.setitimer(signal.ITIMER_REAL, LATER)
-            return True
-        return False
+        signal.setitimer(signal.ITIMER_REAL, LATER)  # Where it came it may not have been heard.
+        if not (_importing(frame) or _ending()):
+            raise Ended(ended[0])
 
     if threading.current_thread() is not threading.main_thread():
         yield
@@ -175,6 +169,8 @@ def _endings_as_errors(ended: list[int]) -> Iterator[None]:
     try:
         yield
     finally:
+        if hasattr(signal, "setitimer"):
+            signal.signal(signal.SIGALRM, signal.SIG_IGN)
         for number in ours:  # The process is at its end: nothing is left that could be stopped.
             signal.signal(number, signal.SIG_IGN)
 
@@ -198,6 +194,16 @@ def _importing(frame: FrameType | None) -> bool:
         if frame.f_code.co_filename.startswith("<frozen importlib"):
             return True
         frame = frame.f_back
+    return False
+
+
+def _ending() -> bool:
+    """Whether what an ending leaves behind is being cleared away."""
+    handled = sys.exc_info()[1]
+    while handled is not None:
+        if isinstance(handled, Ended):
+            return True
+        handled = handled.__context__
     return False
 
 

@@ -79,6 +79,25 @@ BROKEN_OFF = {
         Deleted()
         time.sleep(60)
     """,
+    "another library heard it and went on": """
+        try:
+            signal.raise_signal(signal.SIGINT)
+        except BaseException:
+            pass
+        time.sleep(60)
+    """,
+    "what it leaves was being cleared away": """
+        try:
+            signal.raise_signal(signal.SIGINT)
+        finally:
+            signal.raise_signal(signal.SIGINT)
+            try:
+                signal.raise_signal(signal.SIGINT)
+                raise ValueError
+            except ValueError:
+                time.sleep(0.3)
+            print("cleared away")
+    """,
 }
 
 
@@ -93,6 +112,7 @@ def test_interrupted_where_python_has_words_of_its_own(where: str, tmp_path: Pat
     assert done.returncode == 128 + signal.SIGINT, done.stderr
     complaint(done.stderr)
     assert "interrupted" in done.stderr
+    assert ("cleared away" in done.stdout) == ("cleared away" in where)
 
 
 @pytest.mark.parametrize(
