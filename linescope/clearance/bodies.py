@@ -21,6 +21,7 @@ REST = "at rest"
 FLOOR = "lowest feet that energy allows (bound)"
 LINE = "the line that catches, at its lowest (bound)"
 FALL_LINE = "leash fall, the line at its lowest (bound)"
+SLID_LINE = "leash fall, sliders free: the line at its lowest (bound)"
 FALL_PIECES = 8
 
 
@@ -44,7 +45,8 @@ def falls(table: CurveTable, rig: Rig, planned: Plan, places: Floats) -> None:
     Notes
     -----
     A fall counts with all it sweeps: from where the feet stood, down to the lowest foot, and with main and backup as
-    they lie at the lowest point.  The catch knows nothing of the ground: a line that meets it catches otherwise.
+    they lie at the lowest point, with tapes that hold as taped and, where tapes slide, with free ones as well.  The
+    catch knows nothing of the ground: a line that meets it catches otherwise.
     """
     assert rig.walker is not None
     found = leash_fall_sweep(rig, places, planned=planned)
@@ -58,10 +60,11 @@ def falls(table: CurveTable, rig: Rig, planned: Plan, places: Floats) -> None:
             group = CurveGroup(kind=kind, family="fall", cause=cause, place=at)
             table.add(np.array([points]), None, [group], at, by_walker=True)
         # The lines that catch go down with him, and over the edges beside him.
-        for kind, line in zip(("line", "loop"), line_shapes(found.lowest_states[i].state), strict=True):
-            curves, _, _, sagitta = line.segments.sample(FALL_PIECES, line.nodes[:-1])
-            group = CurveGroup(kind=kind, family=FALL_LINE, cause=FALL_LINE, place=at)
-            table.add(curves, sagitta, [group] * len(curves), at)
+        for name, states in ((FALL_LINE, found.lowest_states), (SLID_LINE, found.slid_states)):
+            for kind, line in zip(("line", "loop"), line_shapes(states[i].state), strict=True) if states else ():
+                curves, _, _, sagitta = line.segments.sample(FALL_PIECES, line.nodes[:-1])
+                group = CurveGroup(kind=kind, family=name, cause=name, place=at)
+                table.add(curves, sagitta, [group] * len(curves), at)
 
 
 def losses(table: CurveTable, rig: Rig, planned: Plan, places: Floats) -> None:

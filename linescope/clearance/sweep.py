@@ -12,7 +12,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from linescope.clearance.bodies import FALL_LINE, falls, losses
+from linescope.clearance.bodies import FALL_LINE, SLID_LINE, falls, losses
 from linescope.clearance.check import no_fall_zones
 from linescope.clearance.distance import GroundIndex
 from linescope.clearance.envelope import envelope_of
@@ -299,7 +299,9 @@ class _Search:
         """From where a leash fall drags main or backup onto the ground, outside the anchor zones."""
         least: dict[float, float] = {}
         for group, worst in self.best.items():
-            if group.family == FALL_LINE and not group.zone and worst.walker is not None:
+            # Loops that have slid to the ground lie there without a fall.
+            mine = group.family == FALL_LINE or (group.family == SLID_LINE and group.kind == "line")
+            if mine and not group.zone and worst.walker is not None:
                 least[worst.walker] = min(least.get(worst.walker, np.inf), worst.distance)
         at = np.array(sorted(least))
         off = 0.0 if self.needs is None else self.needs.survey_error
@@ -336,7 +338,8 @@ class _Search:
             notes.append(
                 f"{len(self.walkers)} walker positions were tried, around the worst places at most {FINEST:.2g} m "
                 "apart. Falls and loss of the main start as taped in still air and are bounds: no damping, no line "
-                "inertia."
+                "inertia; where tapes slide, the lower one of falls with tapes that hold and with free ones (no "
+                "friction)."
             )
             notes.append(
                 "In a leash fall the ring is taken to stay where it is on the main. A ring that runs carries him "

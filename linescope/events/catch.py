@@ -20,10 +20,11 @@ from numpy.typing import ArrayLike, NDArray
 
 from linescope.errors import FallNotBounded, InputError, SolveError
 from linescope.rig import Rig, Walker
+from linescope.rig.layout import SAME_PLACE
 from linescope.statics import Loading, Plan
 from linescope.statics.assemble import DOWN, G, assemble, first_guess
 from linescope.statics.minimise import Minimum, Settings, minimise
-from linescope.statics.pair import Pair
+from linescope.statics.pair import SLIDES_ON_MAIN, Pair
 
 Floats = NDArray[np.float64]
 
@@ -72,6 +73,7 @@ def lowest(
     give: ArrayLike,
     guess: ArrayLike,
     slope: float | None = None,
+    tolerance: float = BALANCE_TOLERANCE,
 ) -> Floats:
     """Force at the lowest point: where the line has taken up a given energy beyond its resting state.
 
@@ -92,6 +94,8 @@ def lowest(
         A force above the weight to begin with.  [N]
     slope : float, optional
         About how fast the square root of the energy grows with the force there.  [J^0.5/N]
+    tolerance : float
+        Of the energy to take up.  [-]
 
     Returns
     -------
@@ -118,7 +122,7 @@ def lowest(
             break
         taken = stored(line(force), resting, weight)
         error = np.sqrt(np.maximum(taken, 0.0)) - goal
-        done |= np.abs(taken - give) <= BALANCE_TOLERANCE * give + rounding
+        done |= np.abs(taken - give) <= tolerance * give + rounding
         if done.all():
             return np.asarray(force, dtype=float)
         below = error < 0.0
@@ -306,6 +310,14 @@ def _moved(pair: Pair, node: int, old: Pair, old_node: int, change: Floats) -> F
     return moved
 
 
+def _beside_sliders(planned: Plan, coordinate: float) -> float:
+    """The place on the main, or one just beside it: a ring on a tape that runs along the main would run with it."""
+    pair = planned.pair
+    marks = pair.main_at[pair.slide == SLIDES_ON_MAIN]
+    near = marks[np.abs(marks - coordinate) <= SAME_PLACE]
+    return coordinate if not len(near) else float(near[0]) + 1.1 * SAME_PLACE
+
+
 def stand(planned: Plan, at: float, near: Loaded | None = None) -> Loaded:
     """The rig as taped, in still air, with its walker standing at a place.
 
@@ -328,7 +340,7 @@ def stand(planned: Plan, at: float, near: Loaded | None = None) -> Loaded:
             "the place of a fall lies outside the line", key="at", found=f"{at:g} m",
             allowed=f"between 0 and {rig.span:.2f} m",
         )
-    coordinate = planned.walker_coordinate(at)
+    coordinate = _beside_sliders(planned, planned.walker_coordinate(at))
     loading = Loading(
         walkers=((coordinate, weight * DOWN),),
         main_added=rig.weather.main_added,

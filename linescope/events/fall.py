@@ -4,6 +4,9 @@ Start: the walker is at rest, standing on the loaded line, the ring at his feet.
 leash until the leash is tight, and then pulls the ring down.  What is stored in the loaded line is counted: the line
 has no time to rise behind him.  That is the deeper and harder of the two conventions (the other lets the empty line
 come up first and loses its energy), so it does not understate.  The ring stays at its place on the main.
+
+Sliding tapes can do anything between holding as taped and sliding freely (`linescope.events.slid`): each fall is
+computed for both, and every figure is that of the worse one.
 """
 
 from __future__ import annotations
@@ -30,15 +33,15 @@ from linescope.events.catch import (
     stored,
     walker_of,
 )
+from linescope.events.slid import Slid, slid_fall
 from linescope.rig import Rig
 from linescope.statics import Plan, Solution, plan
 from linescope.statics.minimise import Minimum
 from linescope.statics.results import make_solution
-from linescope.statics.solution import freeze
+from linescope.statics.solution import StateName, freeze
 from linescope.units import format_si
 
 Floats = NDArray[np.float64]
-
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -58,6 +61,8 @@ class LeashFallSweep:
         [m]
     dip : (n,) array
         How far the ring goes down below where it lay as he stood.  [m]
+    dip_held : (n,) array
+        The same if sliding tapes hold as taped; where nothing slides, the same.  [m]
     peak_force : (n,) array
         Force of leash on ring at the lowest point.  [N]
     peak_main_tension, peak_backup_tension : (n,) array
@@ -77,7 +82,9 @@ class LeashFallSweep:
     notes : tuple of str
         What must be said beside the figures, worst first.
     lowest_states : tuple of Minimum
-        Main and backup at the lowest point of each fall.
+        Main and backup at the lowest point of each fall, sliding tapes held as taped.
+    slid_states : tuple of Minimum
+        The same with tapes that slide freely; empty where nothing slides.
     """
 
     rig: Rig
@@ -86,6 +93,7 @@ class LeashFallSweep:
     ring_standing: Floats
     ring_lowest: Floats
     dip: Floats
+    dip_held: Floats
     peak_force: Floats
     peak_main_tension: Floats
     peak_backup_tension: Floats
@@ -99,6 +107,7 @@ class LeashFallSweep:
     speed: float
     notes: tuple[str, ...]
     lowest_states: tuple[Minimum, ...]
+    slid_states: tuple[Minimum, ...]
 
     @property
     def hardest(self) -> int:
@@ -120,13 +129,16 @@ class LeashFall:
     figures : LeashFallSweep
         The figures, with n = 1.
     standing, bottom : Solution
-        The rig as he stands, and as it holds him at the lowest point (its walker is the ring).
+        The rig as he stands, and as it holds him at the lowest point (its walker is the ring), tapes as taped.
+    deepest : Solution
+        The one of `bottom` and the same with tapes that slide freely whose ring lies lower.
     notes : tuple of str
     """
 
     figures: LeashFallSweep
     standing: Solution
     bottom: Solution
+    deepest: Solution
     notes: tuple[str, ...]
 
 
@@ -137,6 +149,13 @@ class _Fall:
     low: Minimum
     slope: float
     energy_error: float
+    slid: Slid | None = None
+
+    @property
+    def ends(self) -> list[tuple[float, Minimum, float]]:
+        """Force on the ring, the pair and the error of energy at the lowest point: tapes held, and free."""
+        held = [(self.force, self.low, self.energy_error)]
+        return held if self.slid is None else [*held, (self.slid.force, self.slid.low, self.slid.energy_error)]
 
 
 def _fall(loaded: Loaded, height: float, guess: float | None = None, slope: float | None = None) -> _Fall:
@@ -156,21 +175,41 @@ def _fall(loaded: Loaded, height: float, guess: float | None = None, slope: floa
     return _Fall(loaded=loaded, force=force, low=low, slope=rise, energy_error=error)
 
 
+def _slid(planned: Plan, fall: _Fall, height: float, near: Slid | None = None) -> _Fall:
+    """The same fall with what becomes of it if sliding tapes slide freely."""
+    if not planned.pair.free_slides.any():
+        return fall
+    give = fall.loaded.weight * height
+    slid = slid_fall(
+        planned, fall.loaded, force=fall.force, low=fall.low, give=give, slope=fall.slope, near=near
+    )
+    return replace(fall, slid=slid)
+
+
+def _pulled(low: Minimum) -> tuple[float, float, float]:
+    """Largest tension in main and backup [N], and the least excess of any bay [-]."""
+    segments, pair = low.state.segments, low.state.pair
+    first_backup = pair.n + 1
+    ends = np.maximum(segments.tension_start, segments.tension_end)
+    bay = np.concatenate(([0], np.cumsum(pair.is_tape)))
+    stretched = np.bincount(bay, weights=segments.stretched_length()[:first_backup])
+    chords = np.linalg.norm(segments.chord[first_backup:], axis=1)
+    first = np.searchsorted(bay, np.arange(len(chords)), side="left")
+    mains = np.linalg.norm(np.add.reduceat(segments.chord[:first_backup], first, axis=0), axis=1)
+    excess = float(np.min(segments.length[first_backup:] / (stretched + chords - mains))) - 1.0
+    return float(ends[:first_backup].max()), float(ends[first_backup:].max()), excess
+
+
 def _collect(rig: Rig, at: Floats, falls: list[_Fall]) -> LeashFallSweep:
-    walker = walker_of(rig)
+    walker, ends = walker_of(rig), [fall.ends for fall in falls]
     standing = np.array([fall.loaded.ring for fall in falls])
-    ring = np.array([fall.low.state.unknowns[fall.loaded.node, :3] for fall in falls])
-    tension, excess = np.empty((len(falls), 2)), np.empty(len(falls))
-    for index, fall in enumerate(falls):
-        segments, first_backup = fall.low.state.segments, fall.loaded.pair.n + 1
-        ends = np.maximum(segments.tension_start, segments.tension_end)
-        tension[index] = ends[:first_backup].max(), ends[first_backup:].max()
-        bay = np.concatenate(([0], np.cumsum(fall.loaded.pair.is_tape)))
-        stretched = np.bincount(bay, weights=segments.stretched_length()[:first_backup])
-        chords = np.linalg.norm(segments.chord[first_backup:], axis=1)
-        first = np.searchsorted(bay, np.arange(len(chords)), side="left")
-        mains = np.linalg.norm(np.add.reduceat(segments.chord[:first_backup], first, axis=0), axis=1)
-        excess[index] = np.min(segments.length[first_backup:] / (stretched + chords - mains)) - 1.0
+    rings = np.array([
+        [low.state.unknowns[fall.loaded.node, :3] for _, low, _ in fall.ends] for fall in falls
+    ])
+    ring = rings[np.arange(len(falls)), np.argmin(rings[:, :, 2], axis=1)]
+    pulled = np.array([[_pulled(low) for _, low, _ in each] for each in ends])
+    tension, excess = pulled[:, :, :2].max(axis=1), pulled[:, :, 2].min(axis=1)
+    dip, dip_held = standing[:, 2] - ring[:, 2], standing[:, 2] - rings[:, 0, 2]
     hang_top, hang_foot = body_hanging(walker, standing)
     low_top, low_foot = body_hanging(walker, ring)
     result = LeashFallSweep(
@@ -179,8 +218,9 @@ def _collect(rig: Rig, at: Floats, falls: list[_Fall]) -> LeashFallSweep:
         coordinate=np.array([fall.loaded.coordinate for fall in falls]),
         ring_standing=standing,
         ring_lowest=ring,
-        dip=standing[:, 2] - ring[:, 2],
-        peak_force=np.array([fall.force for fall in falls]),
+        dip=dip,
+        dip_held=dip_held,
+        peak_force=np.array([max(force for force, _, _ in each) for each in ends]),
         peak_main_tension=tension[:, 0],
         peak_backup_tension=tension[:, 1],
         least_excess=excess,
@@ -188,17 +228,20 @@ def _collect(rig: Rig, at: Floats, falls: list[_Fall]) -> LeashFallSweep:
         hang_foot=hang_foot,
         low_top=low_top,
         low_foot=low_foot,
-        energy_error=np.array([fall.energy_error for fall in falls]),
+        energy_error=np.array([max(error for _, _, error in each) for each in ends]),
         free_fall=free_fall(walker),
         speed=fall_speed(free_fall(walker)),
-        notes=_notes(rig, tension, excess, free_fall(walker)),
+        notes=_notes(rig, tension, excess, free_fall(walker), dip - dip_held if rings.shape[1] > 1 else None),
         lowest_states=tuple(fall.low for fall in falls),
+        slid_states=tuple(fall.slid.low for fall in falls if fall.slid is not None),
     )
     freeze(result)
     return result
 
 
-def _notes(rig: Rig, tension: Floats, excess: Floats, height: float) -> tuple[str, ...]:
+def _notes(
+    rig: Rig, tension: Floats, excess: Floats, height: float, deeper: Floats | None
+) -> tuple[str, ...]:
     notes = []
     for column, (name, webbing) in enumerate((("main", rig.main), ("backup", rig.backup))):
         top = float(tension[:, column].max())
@@ -220,9 +263,16 @@ def _notes(rig: Rig, tension: Floats, excess: Floats, height: float) -> tuple[st
     notes.append(f"{BOUND} {STATIC_STRETCH}")
     notes.append(
         f"Free fall {format_si(height, 'length')} (tie-in height + leash), from rest, standing on the loaded line; "
-        "what the loaded line has stored is counted; sliding tapes are held as taped; leash and body do not give; the "
-        "ring stays at its place on the main."
+        "what the loaded line has stored is counted; leash and body do not give; the ring stays at its place on the "
+        "main."
     )
+    if deeper is not None:
+        most = float(deeper.max())
+        notes.append(
+            "Falls are computed with sliding tapes held as taped and with free ones (no friction); each figure is that "
+            "of the worse. Free ones let the ring "
+            + (f"{format_si(most, 'length')} deeper at the most." if most >= 5e-3 else "no deeper here.")
+        )
     return tuple(notes)
 
 
@@ -251,19 +301,24 @@ def leash_fall(rig: Rig, at: float | None = None, *, planned: Plan | None = None
     place = walker.at if at is None else float(at)
     here = rig.with_walker_at(place)
     loaded = stand(replace(planned, rig=rig), place)
-    fall = _fall(loaded, free_fall(walker))
+    fall = _slid(planned, _fall(loaded, free_fall(walker)), free_fall(walker))
     figures = _collect(rig, np.array([place]), [fall])
 
-    def solution(minimum: Minimum, notes: tuple[str, ...]) -> Solution:
+    def solution(minimum: Minimum, notes: tuple[str, ...], state: StateName = "as taped") -> Solution:
         return make_solution(
-            rig=here, layout=planned.layout, state_name="as taped", minimum=minimum, walker_node=loaded.node,
+            rig=here, layout=planned.layout, state_name=state, minimum=minimum, walker_node=loaded.node,
             iterations=minimum.steps, other_equilibria=None, notes=notes,
         )
 
+    bottom = solution(fall.low, (BOUND,))
+    deepest = bottom
+    if fall.slid is not None and figures.dip[0] > figures.dip_held[0]:
+        deepest = solution(fall.slid.low, (BOUND,), "settled")
     result = LeashFall(
         figures=figures,
         standing=solution(loaded.standing, ()),
-        bottom=solution(fall.low, (BOUND,)),
+        bottom=bottom,
+        deepest=deepest,
         notes=figures.notes,
     )
     freeze(result)
@@ -304,6 +359,7 @@ def leash_fall_sweep(
     for number, loaded in enumerate(stand_along(planned, places)):
         try:
             fall = _fall(loaded, free_fall(walker), guess, slope)
+            fall = _slid(planned, fall, free_fall(walker), falls[-1].slid if falls else None)
         except FallNotBounded as error:
             raise FallNotBounded(
                 f"at {places[number]:.2f} m from A: {error.problem}", advice=error.advice

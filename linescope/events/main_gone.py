@@ -7,7 +7,9 @@ together.  The ring runs without friction along the line, over ties too, as it d
 Start: at rest, standing on the main where and as deep as it lies under him.  The *energy floor* is the lowest point
 over all x that energy conservation allows from there: what the walker has lost in height is in the line.  His own
 fall from standing beside the ring to hanging below it (tie-in height + leash) is counted unless asked otherwise, and
-so is what the lines that stay have stored.  The lost main, and tapes in the released section, weigh nothing.
+so is what the lines that stay have stored.  The lost main, and tapes in the released section, weigh nothing.  Where
+tapes slide, the pairs beside a released section are computed with tapes that hold and with free ones, and each
+figure is that of the worse.
 """
 
 from __future__ import annotations
@@ -166,6 +168,8 @@ def _release(
         chain = section.chain
         try:
             result = floors(chain, energy[mine], weight, points)
+            # Tapes that slide beside the section make it softer; tapes that hold may make it harder.
+            other = result if section.held is chain else floors(section.held, energy[mine], weight, 1)
         except SolveError as error:
             raise FallNotBounded(f"loss of the main, {name}: {error.problem}", advice=error.advice) from error
         shape = (int(mine.sum()), points)
@@ -181,11 +185,10 @@ def _release(
         pairs["steepest_angles"][mine] = np.max(result.floor.angles.reshape(*shape, 2), axis=1)
         ones["spare"][mine] = section.spare
         ones["rest_tension"][mine] = result.rest.top_tension
-        ones["peak_tension"][mine] = result.bottom.top_tension
-        ones["peak_force"][mine] = result.force
-        ones["main_share"][mine] = (
-            result.bottom.top_tension / rig.main.strength if len(chain.parts) > 1 else np.nan
-        )
+        peak = np.maximum(result.bottom.top_tension, other.bottom.top_tension)
+        ones["peak_tension"][mine] = peak
+        ones["peak_force"][mine] = np.maximum(result.force, other.force)
+        ones["main_share"][mine] = peak / rig.main.strength if len(chain.parts) > 1 else np.nan
         reaches[mine] = result.reaches
         tension[mine] = result.floor.top_tension.reshape(shape)
     rest_top, rest_foot = body_hanging(walker, three["rest_ring"])

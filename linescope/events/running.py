@@ -43,7 +43,8 @@ class RunningRing:
 def running_ring(sweep: LeashFallSweep, planned: Plan, *, points: int = 61) -> RunningRing:
     """How low feet can get when the ring runs along the whole pair after a leash fall.
 
-    The start is the ring at rest where it hangs with his weight at that place, and the free fall above it.
+    The start is the ring at rest where it hangs with his weight at that place, tapes held as taped, and the free fall
+    above it; then sliding tapes slide freely.
 
     Parameters
     ----------
@@ -59,12 +60,13 @@ def running_ring(sweep: LeashFallSweep, planned: Plan, *, points: int = 61) -> R
     """
     rig, walker = sweep.rig, walker_of(sweep.rig)
     weight = walker.mass * G
-    chain = Chain(
-        start=rig.main_a, end=rig.main_b, parts=(intact(planned, 0, len(planned.layout.tapes) + 1),)
+    bays = len(planned.layout.tapes) + 1
+    held, chain = (
+        Chain(start=rig.main_a, end=rig.main_b, parts=(intact(planned, 0, bays, free=free),)) for free in (False, True)
     )
     away = np.linalg.norm((sweep.ring_standing - rig.main_a)[:, :2], axis=1)
     try:
-        standing = chain.hang_at(away, np.full(len(away), weight))
+        standing = held.hang_at(away, np.full(len(away), weight))
         energy = standing.energy + weight * (standing.z + sweep.free_fall)
         found = floors(chain, energy, weight, points)
     except SolveError as error:

@@ -15,6 +15,7 @@ from linescope.statics import Plan
 from linescope.statics.assemble import DOWN, G
 from linescope.statics.pair import Evaluation
 from linescope.statics.segments import solve_segments
+from linescope.taping import Holds
 from linescope.webbing import StretchCurve
 
 Floats = NDArray[np.float64]
@@ -36,6 +37,9 @@ class ReleasedSection:
     spare : float
         Unstretched backup less unstretched main in it.  [m]
     chain : Chain
+        Beside the released section sliding tapes slide freely: the softer of both ends.
+    held : Chain
+        The same with tapes that hold as taped; `chain` itself where that makes no difference.
     """
 
     begin: float
@@ -44,6 +48,7 @@ class ReleasedSection:
     last: int | None
     spare: float
     chain: Chain
+    held: Chain
 
 
 def sections(planned: Plan, *, tied: bool) -> list[ReleasedSection]:
@@ -68,26 +73,41 @@ def _section(planned: Plan, first: int | None, last: int | None) -> ReleasedSect
     low = 0.0 if first is None else float(layout.tape_backup[first])
     high = layout.backup_length if last is None else float(layout.tape_backup[last])
     load = (rig.backup.mass + rig.weather.backup_added) * G
-    parts = [Part(length=high - low, load=load, stretch=rig.backup.stretch)]
-    if first is not None:
-        parts.insert(0, intact(planned, 0, first + 1))
-    if last is not None:
-        parts.append(intact(planned, last + 1, len(layout.tapes) + 1))
-    chain = Chain(
-        start=rig.backup_a if first is None else rig.main_a,
-        end=rig.backup_b if last is None else rig.main_b,
-        parts=tuple(parts),
-    )
+
+    def chain(free: bool) -> Chain:
+        parts = [Part(length=high - low, load=load, stretch=rig.backup.stretch)]
+        if first is not None:
+            parts.insert(0, intact(planned, 0, first + 1, free=free))
+        if last is not None:
+            parts.append(intact(planned, last + 1, len(layout.tapes) + 1, free=free))
+        return Chain(
+            start=rig.backup_a if first is None else rig.main_a,
+            end=rig.backup_b if last is None else rig.main_b,
+            parts=tuple(parts),
+        )
+
+    held = chain(False)
+    alone = (first is None and last is None) or not planned.pair.free_slides.any()
     return ReleasedSection(
-        begin=begin, stop=stop, first=first, last=last, spare=(high - low) - (stop - begin), chain=chain
+        begin=begin, stop=stop, first=first, last=last, spare=(high - low) - (stop - begin),
+        chain=held if alone else chain(True), held=held,
     )
 
 
-def intact(planned: Plan, begin: int, stop: int) -> Part:
-    """Main and backup together over a run of bays, from `begin` up to `stop`, as one line."""
+def intact(planned: Plan, begin: int, stop: int, *, free: bool) -> Part:
+    """Main and backup together over a run of bays, from `begin` up to `stop`, as one line.
+
+    With `free` tapes that slide let bays share their slack: the backup pulls only where a whole run between two tapes
+    that hold both lines is drawn out.  Less energy is stored for the same length than with tapes that hold.
+    """
     rig, layout = planned.rig, planned.layout
     main, backup = layout.bays_main[begin:stop], layout.bays_backup[begin:stop]
-    slack, stretch = pair_stretch(rig, main, backup)
+    shared = main, backup
+    if free:
+        holds = [tape.holds is Holds.BOTH for tape in layout.tapes[begin : stop - 1]]
+        runs = np.concatenate(([0], np.flatnonzero(holds) + 1))
+        shared = np.add.reduceat(main, runs), np.add.reduceat(backup, runs)
+    slack, stretch = pair_stretch(rig, *shared)
     edges = np.concatenate(([0.0], layout.tape_main, [layout.main_length]))
     inside = (layout.joint_main > edges[begin]) & (layout.joint_main < edges[stop])
     tapes = sum(tape.kind == "tape" for tape in layout.tapes[begin : stop - 1])
@@ -142,7 +162,7 @@ def start_energy(loaded: Loaded, section: ReleasedSection) -> float:
     section : ReleasedSection
     """
     state = loaded.standing.state
-    pair, chain = loaded.pair, section.chain
+    pair, chain = loaded.pair, section.held
     begin = 0 if section.first is None else section.first + 1
     stop = len(pair.tapes) + 1 if section.last is None else section.last + 1
     total = float(np.sum(_energies(state)[pair.n + 1 :][begin:stop]))

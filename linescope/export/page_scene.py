@@ -136,14 +136,14 @@ class _Maker:
         figures, measures = fall.figures, self.measures
         at = measures.place(round(float(figures.at[0]), 1))
         state = self.solved(
-            "fall", fall.bottom, f"Lowest point of a leash fall at {at} from A (bound: no damping)", feet=None
+            "fall", fall.deepest, f"Lowest point of a leash fall at {at} from A (bound: no damping)", feet=None
         )
         ring, top, foot = figures.ring_lowest[0], figures.low_top[0], figures.low_foot[0]
         state["wires"] = [self.chord(), self.wire(np.array([ring, ring - rig.walker.leash * UP]), "leash", 2.0)]
         state["hanging"] = [[self.point(top), self.point(foot)]]
         state["labels"] = [
             {
-                "t": f"lowest foot {measures.length(below_chord(fall.bottom, foot))} below the chord",
+                "t": f"lowest foot {measures.length(below_chord(fall.deepest, foot))} below the chord",
                 "p": self.point(foot),
                 "r": 0,
             }
@@ -160,7 +160,7 @@ class _Maker:
             )
         state["figures"] = [
             ("Ring dips by", measures.length(float(figures.dip[0]))),
-            ("Lowest foot below the chord", measures.length(below_chord(fall.bottom, foot))),
+            ("Lowest foot below the chord", measures.length(below_chord(fall.deepest, foot))),
             ("Lowest foot above the ground", self.height(foot)),
             ("Peak on the ring", measures.force(float(figures.peak_force[0]))),
             ("Peak in the main", measures.force(float(figures.peak_main_tension[0]))),

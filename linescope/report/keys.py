@@ -128,6 +128,7 @@ FALL: tuple[Key, ...] = (
         ("ring_standing", "m", "Feet and ring as he stands."),
         ("ring_lowest", "m", "Lowest point of the ring (bound)."),
         ("dip", "m", "How far the ring goes below where he stood (bound)."),
+        ("dip_held", "m", "The same if sliding tapes hold as taped (no bound where tapes slide)."),
         ("peak_force", "N", "Force on the ring at the lowest point (bound)."),
         ("peak_main_tension", "N", "Largest main tension there (bound)."),
         ("peak_backup_tension", "N", "Largest backup tension there (bound)."),

@@ -211,8 +211,10 @@ class _Writer:
             return
         fall, gone = results.fall.figures, results.gone
         self.title(f"catches at {self.show(fall.at[0], 'length')} from A: bounds, no damping, no line inertia")
+        deeper = fall.dip[0] - fall.dip_held[0] >= 5e-3
+        held = f" (with free sliders; {self.show(fall.dip_held[0], 'length')} if tapes hold)" if deeper else ""
         self.say(
-            f"Leash fall: ring {self.show(fall.dip[0], 'length')} below where he stood, lowest foot "
+            f"Leash fall: ring {self.show(fall.dip[0], 'length')} below where he stood{held}, lowest foot "
             f"{self.show(fall.ring_standing[0, 2] - fall.low_foot[0, 2], 'length')} below where he stood; "
             f"{self.show(fall.peak_force[0], 'force')} on the ring, {self.show(fall.peak_main_tension[0], 'force')} in "
             f"the main."

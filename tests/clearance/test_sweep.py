@@ -20,6 +20,7 @@ from linescope.rig import ClearanceNeeds, Wind
 from linescope.scenefile import load
 from linescope.statics import plan, solve
 from linescope.terrain import Terrain, load_ground
+from tests.events.test_slid import unlike
 
 OUTSIDE = {"area": "clearance", "source": "Trade notes: Larkspur Ledge", "known": "script"}
 SCENES = Path(__file__).parents[2] / "scenes"
@@ -229,13 +230,24 @@ def test_settled_states_are_those_of_the_solver():
     rig = replace(load(SCENES / "sable_tarn.toml"), wind=None, needs=None)
     ground, at = floor(150.0), 0.7 * rig.span
     found = find_clearance(rig, terrain=ground, positions=[0.5 * rig.span, 0.6 * rig.span, at], wind=False)
-    loop = next(finding for finding in found.findings if finding.kind == "loop")
+    loop = next(finding for finding in found.findings if finding.kind == "loop" and "leash fall" not in finding.cause)
     known = dict(loop.also) | {loop.cause: loop.distance}
     lowest = []
     for place in found.walkers:
         solved = solve(rig.with_walker_at(float(place)), "settled", look_for_others=False)
         lowest.append(150.0 + solved.backup.sample(60).points[:, 2].min())
     assert known["walker on the line, still air, sliders settled"] == pytest.approx(min(lowest), abs=0.05)
+
+
+def test_falls_on_sliding_tapes_count_with_the_lower_of_both_ends():
+    """Sliders over bays of unlike excess, 60 m over a floor: the lowest foot of free sliders, not of held ones."""
+    rig = unlike(0.0, 0.12, at=15.0, mass=0.06)
+    found = find_clearance(rig, terrain=floor(60.0), positions=[15.0])
+    fall = leash_fall(rig).figures
+    body = next(finding for finding in found.findings if finding.cause.startswith("leash fall, down to"))
+    assert body.distance == pytest.approx(60.0 + fall.low_foot[0, 2], abs=1e-6)
+    assert body.distance < 60.0 + fall.low_foot[0, 2] + (fall.dip[0] - fall.dip_held[0]) - 0.1
+    assert any(finding.cause.startswith("leash fall, sliders free") for finding in found.findings)
 
 
 def test_anchor_zones_are_measured_but_not_compared(heron):

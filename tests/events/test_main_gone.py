@@ -8,11 +8,13 @@ import pytest
 from linescope.errors import InputError
 from linescope.events.main_gone import main_gone, main_gone_sweep
 from linescope.events.released import Chain, Part
-from linescope.events.sections import pair_stretch, sections
+from linescope.events.sections import intact, pair_stretch, sections
 from linescope.statics import plan
 from linescope.statics.assemble import G
+from linescope.taping import Holds
 from linescope.webbing.stretch import StretchCurve
 from tests.events.catch_rigs import HMPE, NYLON, POLYESTER, rig
+from tests.events.test_slid import unlike
 
 OUTSIDE = {"area": "loss of the main", "known": "recomputed"}
 WEIGHT = 75.0 * G
@@ -166,6 +168,26 @@ def test_an_intact_pair_with_a_short_backup_begins_at_the_backups_length():
     length, stretch = pair_stretch(rig(50.0, POLYESTER, 2500.0), np.array([10.0]), np.array([9.8]))
     assert length == pytest.approx(9.8)
     assert stretch.strain_at(500.0) == pytest.approx(500.0 / 125e3, rel=1e-3)
+
+
+@pytest.mark.parametrize("holds", [Holds.MAIN, Holds.BACKUP])
+def test_sliding_tapes_let_bays_share_their_slack(holds):
+    """Beside a released section, 8 bays with little slack and 4 with much; by hand, two equal springs side by side."""
+    free, fixed = (unlike(0.0, 0.2, holds=each, span=48.0, at=42.0, ties=(36.0,)) for each in (holds, Holds.BOTH))
+    layout = plan(free).layout
+    ratio = layout.bays_backup[:12] / layout.bays_main[:12]
+    shared, alone = (intact(plan(free), 0, 12, free=each) for each in (True, False))
+    assert shared.length == pytest.approx(alone.length)
+    assert ratio[:8] == pytest.approx(ratio[0], rel=1e-3) and ratio[0] < 1.03
+    # Shared, the backup is slack up to the mean of the ratios; held, at 4 kN it pulls in 8 of 12 bays.
+    assert np.mean(ratio) > 1.08
+    assert shared.stretch.strain_at(80e3 * 0.05) == pytest.approx(0.05, rel=1e-3)
+    tight = (0.05 + 1.0 - 1.0 / ratio[0]) / (1.0 + 1.0 / ratio[0])
+    assert alone.stretch.strain_at(80e3 * 0.05) == pytest.approx((8 * tight + 4 * 0.05) / 12, rel=2e-3)
+    gone, other = (main_gone(each, 42.0) for each in (free, fixed))
+    assert gone.ties_hold.lowest_depth[0] >= other.ties_hold.lowest_depth[0] - 1e-9
+    assert gone.ties_hold.peak_tension[0] >= other.ties_hold.peak_tension[0] - 1e-6
+    assert gone.nothing_holds.lowest_depth[0] == pytest.approx(other.nothing_holds.lowest_depth[0], abs=1e-3)
 
 
 def test_angles_at_the_lips_fit_the_legs():
