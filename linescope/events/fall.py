@@ -68,7 +68,7 @@ class LeashFallSweep:
     peak_main_tension, peak_backup_tension : (n,) array
         Largest anywhere along the line at the lowest point.  [N]
     least_excess : (n,) array
-        Of any bay at the lowest point: backup over stretched main, minus one.  [-]
+        Of any bay at the lowest point, tapes held as taped: backup over stretched main, minus one.  [-]
     hang_top, hang_foot : (n, 3) array
         Head and lowest foot in the quiet hang.  [m]
     low_top, low_foot : (n, 3) array
@@ -208,7 +208,8 @@ def _collect(rig: Rig, at: Floats, falls: list[_Fall]) -> LeashFallSweep:
     ])
     ring = rings[np.arange(len(falls)), np.argmin(rings[:, :, 2], axis=1)]
     pulled = np.array([[_pulled(low) for _, low, _ in each] for each in ends])
-    tension, excess = pulled[:, :, :2].max(axis=1), pulled[:, :, 2].min(axis=1)
+    tension = pulled[:, :, :2].max(axis=1)
+    excess = pulled[:, 0, 2]  # Where loops have slid away a bay is straight and yet takes no part.
     dip, dip_held = standing[:, 2] - ring[:, 2], standing[:, 2] - rings[:, 0, 2]
     hang_top, hang_foot = body_hanging(walker, standing)
     low_top, low_foot = body_hanging(walker, ring)

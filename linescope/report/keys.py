@@ -132,7 +132,7 @@ FALL: tuple[Key, ...] = (
         ("peak_force", "N", "Force on the ring at the lowest point (bound)."),
         ("peak_main_tension", "N", "Largest main tension there (bound)."),
         ("peak_backup_tension", "N", "Largest backup tension there (bound)."),
-        ("least_excess", "", "Least excess of any bay there."),
+        ("least_excess", "", "Least excess of any bay there, tapes held as taped."),
         ("hang_foot", "m", "Lowest foot in the quiet hang."),
         ("low_foot", "m", "Lowest foot at the lowest point (bound)."),
         ("free_fall", "m", "Tie-in height plus leash."),

@@ -116,7 +116,7 @@ def test_lines_are_where_they_were_computed(tmp_path: Path) -> None:
         ("settled", found.settled),
         ("standing", found.standing),
         ("wind", found.wind.case("walker", "as given").gust),
-        ("fall", found.fall.bottom),
+        ("fall", found.fall.deepest),
     ):
         main, backup = (
             solution.main.sample(page_scene.PER_MAIN).points,
