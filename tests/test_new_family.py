@@ -20,7 +20,8 @@ import linescope
 FAMILY = '''
 """An invented family."""
 
-from linescope.taping.family import Holds, TapeFamily
+from linescope.taping.family import TapeFamily
+from linescope.taping.holds import Holds
 from linescope.taping.recipes import half_turn_slider
 
 FAMILY = TapeFamily(

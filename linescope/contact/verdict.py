@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
+from linescope.contact.styles import Behaviour, Style
 from linescope.events.friction import HoldLevel
 from linescope.taping import Holds
 from linescope.units import System, format_si, significant
-
-if TYPE_CHECKING:
-    from linescope.contact.compare import Behaviour, Style
 
 NO_SLIP = 1e-6  # Less is no slip [m].
 

@@ -40,6 +40,8 @@ STATES = (
     ("taped", "As taped"), ("standing", "Nobody on it"), ("settled", "Settled"), ("wind", "Wind"),
     ("back", "Wind, other side"), ("fall", "Leash fall"), ("gone", "Main gone"),
 )  # fmt: skip
+SCRIPTS = ("painter.js", "viewer.js")
+"""Put into the page one after the other, as one script."""
 
 
 def write_page(
@@ -116,7 +118,7 @@ def _page(
     date: datetime.date,
 ) -> str:
     rig = results.rig
-    style, script = _resource("viewer.css"), _resource("viewer.js")
+    style, script = _resource("viewer.css"), "".join(_resource(name) for name in SCRIPTS)
     version = importlib.metadata.version("linescope")
     policy = (
         f"default-src 'none'; style-src {_hash(style)}; script-src {_hash(script)}; base-uri 'none'; form-action 'none'"
@@ -184,10 +186,9 @@ def _button(group: str, key: str, text: str) -> str:
 def _slider(walked: tuple[Solution, ...]) -> str:
     if not walked:
         return ""
-    own = min(range(len(walked)), key=lambda k: abs(k - len(walked) // 2))
     return (
         '<div class="row"><label for="walker">Walker</label>'
-        f'<input type="range" id="walker" min="0" max="{len(walked) - 1}" step="1" value="{own}"></div>'
+        f'<input type="range" id="walker" min="0" max="{len(walked) - 1}" step="1" value="{len(walked) // 2}"></div>'
     )
 
 

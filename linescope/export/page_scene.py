@@ -244,7 +244,6 @@ def scene_data(results: Results, walked: Sequence[Solution], measures: Measures,
     unit = 1.0 if measures.system == "metric" else 0.3048
     part = ("cm", 100) if measures.system == "metric" else ("in", 12)
     looks = [tape_look(tape.family) for tape in results.planned.layout.tapes]
-    ends = np.array([rig.main_a, rig.main_b]) - origin
     data: dict[str, Any] = {
         "colours": dict(THEME.colours),
         "rgb": {role: list(THEME.rgb(role)) for role in ("ground", "walker")},
@@ -262,7 +261,6 @@ def scene_data(results: Results, walked: Sequence[Solution], measures: Measures,
             }
             for name, kind in (("main", rig.main), ("backup", rig.backup))
         },
-        "box": {"low": ends.min(axis=0).tolist(), "high": ends.max(axis=0).tolist()},
         "states": states,
         "first": "taped" if walked else "standing",
         "ground": _ground(ground, origin, rig.span),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from typing import Any
 
-from linescope.contact.compare import Behaviour, Comparison, DepthSpread, Style
+from linescope.contact.styles import Behaviour, Comparison, DepthSpread, Style
 from linescope.contact.verdict import conclusions, telling_level
 from linescope.events.friction import HoldLevel
 from linescope.report.rub import band, ledger_json, line_energy, rub_json

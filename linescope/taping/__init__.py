@@ -24,7 +24,8 @@ A third of the width for the tuck and 4 mm for the margin are assumed: they give
 
 from linescope.taping.cut_list import TIE, CutList, make_cut_list
 from linescope.taping.families import FAMILIES
-from linescope.taping.family import DryBy, Holds, TapeFamily, Wrapping
+from linescope.taping.family import DryBy, TapeFamily, Wrapping
+from linescope.taping.holds import Holds
 from linescope.taping.laid import Coverage, Finish, LaidTape, Segment, StripMark
 from linescope.taping.lay import lay, lay_length, lay_whole_wraps
 from linescope.taping.section import Section

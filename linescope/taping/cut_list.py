@@ -13,7 +13,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from linescope.errors import InputError
 from linescope.taping.families import FAMILIES
-from linescope.taping.family import Holds
+from linescope.taping.holds import Holds
 from linescope.taping.laid import LaidTape
 from linescope.taping.lay import lay
 from linescope.taping.section import Section

@@ -8,19 +8,10 @@ from __future__ import annotations
 import enum
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from linescope.taping.section import Section
-    from linescope.taping.stock import TapeStock
-
-
-class Holds(enum.Enum):
-    """Which line a tape grips; the other one slides through it."""
-
-    BOTH = "both"
-    MAIN = "main"
-    BACKUP = "backup"
+from linescope.taping.holds import Holds
+from linescope.taping.section import Section
+from linescope.taping.stock import TapeStock
 
 
 class DryBy(enum.Enum):
@@ -65,7 +56,7 @@ class Wrapping:
     patches: int = 0
 
 
-Recipe = Callable[["Section", "TapeStock", Holds], Wrapping]
+Recipe = Callable[[Section, TapeStock, Holds], Wrapping]
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -9,7 +9,8 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.taping.family import Holds, TapeFamily, Wrapping
+from linescope.taping.family import TapeFamily, Wrapping
+from linescope.taping.holds import Holds
 from linescope.taping.section import Face, Section, lines_of
 from linescope.taping.stock import TapeStock
 from linescope.taping.turns import steps

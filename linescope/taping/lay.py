@@ -8,7 +8,8 @@ from dataclasses import replace
 import numpy as np
 
 from linescope.errors import InputError
-from linescope.taping.family import DryBy, Holds, TapeFamily, Wrapping
+from linescope.taping.family import DryBy, TapeFamily, Wrapping
+from linescope.taping.holds import Holds
 from linescope.taping.laid import Coverage, Finish, LaidTape, Segment, StripMark
 from linescope.taping.section import Section, lines_of
 from linescope.taping.stock import TapeStock

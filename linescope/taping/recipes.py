@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from linescope.taping.family import DryBy, Holds, Wrapping
+from linescope.taping.family import DryBy, Wrapping
+from linescope.taping.holds import Holds
 from linescope.taping.section import Section, lines_of
 from linescope.taping.stock import TapeStock
 

@@ -14,7 +14,7 @@ from typing import Literal
 import numpy as np
 
 from linescope.errors import InputError
-from linescope.taping.family import Holds
+from linescope.taping.holds import Holds
 from linescope.taping.outline import Array, Disc, Outline
 
 Face = Literal["top", "side", "underside"]

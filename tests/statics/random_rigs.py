@@ -267,7 +267,9 @@ def outcome(seed: int) -> dict[str, Outcome]:
                     share = minimum.residual / minimum.state.pair.weight
                     found[state] = Outcome(residual=share, stable=minimum.stable)
                 except SolveError as error:
-                    found[state] = Outcome(failure=f"{type(error).__name__}: {error}")
-        except (SolveError, InputError) as error:
+                    found[state] = Outcome(failure=str(error))  # Names itself.
+        except SolveError as error:
+            return dict.fromkeys(STATES, Outcome(failure=str(error)))
+        except InputError as error:
             return dict.fromkeys(STATES, Outcome(failure=f"{type(error).__name__}: {error}"))
     return found

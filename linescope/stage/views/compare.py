@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from linescope.contact.compare import Behaviour, Comparison, Style
 from linescope.contact.rub import Pairs
+from linescope.contact.styles import Behaviour, Comparison, Style
 from linescope.contact.verdict import conclusions
 from linescope.events.friction import HoldLevel
 from linescope.report.compare import half_lengths, level_of

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from linescope.taping.family import Holds, TapeFamily
+from linescope.taping.family import TapeFamily
+from linescope.taping.holds import Holds
 from linescope.taping.recipes import half_turn_slider
 
 FAMILY = TapeFamily(

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from linescope.taping.family import Holds, TapeFamily, Wrapping
+from linescope.taping.family import TapeFamily, Wrapping
+from linescope.taping.holds import Holds
 from linescope.taping.section import Section
 from linescope.taping.stock import TapeStock
 

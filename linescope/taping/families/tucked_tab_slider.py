@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from linescope.taping.family import DryBy, Holds, TapeFamily, Wrapping
+from linescope.taping.family import DryBy, TapeFamily, Wrapping
+from linescope.taping.holds import Holds
 from linescope.taping.section import Section, lines_of
 from linescope.taping.stock import TapeStock
 
