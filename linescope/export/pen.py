@@ -32,6 +32,14 @@ _SHAPES: dict[str, tuple[tuple[PagePoint, ...], ...]] = {
     ),
 }
 
+_PERSON: tuple[tuple[PagePoint, ...], ...] = (
+    # Arms and trunk, and two legs, on the same square; the head is a disc.
+    ((-0.60, -0.62), (-0.13, -0.27), (0.15, -0.27), (0.72, -0.20), (0.72, -0.04), (0.15, -0.06), (0.15, 0.22),
+     (-0.15, 0.22), (-0.15, -0.06), (-0.72, -0.50)),
+    ((-0.15, 0.20), (0.05, 0.20), (-0.22, 0.80), (-0.42, 0.80)),
+    ((-0.05, 0.20), (0.15, 0.20), (0.42, 0.80), (0.22, 0.80)),
+)  # fmt: skip
+
 
 @functools.cache
 def _font_folder() -> Path:
@@ -104,12 +112,18 @@ class Pen:
         rim = max(1.0, 0.09 * size) * self.over
         for grow, colour in ((rim * 1.8, halo), (rim, outline), (0.0, fill)):
             reach = half + grow
-            if kind in ("disc", "ring"):
+            if kind in ("disc", "ring", "walker"):
                 self._draw.ellipse([x - reach, y - reach, x + reach, y + reach], fill=colour)
                 continue
             for shape in _SHAPES[kind]:
                 scale = half + grow * 1.25
                 self._draw.polygon([(x + px * scale, y + py * scale) for px, py in shape], fill=colour)
+        if kind == "walker":
+            self._draw.ellipse(
+                [x - 0.19 * half, y - 0.74 * half, x + 0.19 * half, y - 0.36 * half], fill=halo
+            )
+            for shape in _PERSON:
+                self._draw.polygon([(x + px * half, y + py * half) for px, py in shape], fill=halo)
         if kind == "ring":
             inner = half * 0.5
             self._draw.ellipse([x - inner, y - inner, x + inner, y + inner], fill=halo)

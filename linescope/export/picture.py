@@ -122,7 +122,8 @@ def _panel(sheet: Sheet, image: Image.Image, panel: Panel, measures: Measures) -
     frame = Box(left=left, top=top, right=left + size[0], bottom=top + size[1])
     view = _View(sheet=sheet, panel=panel, measures=measures, frame=frame, size=size)
     figures = view.dimensions()  # Before the symbols, which stand on their ends.
-    taken = view.symbols() + view.caption() + view.scale_bar()
+    taken = view.symbols() + view.caption()
+    taken += view.scale_bar(taken)
     return view.texts(figures, taken)
 
 
@@ -181,26 +182,49 @@ class _View:
             boxes.append(self.sheet.write((at[0], y), line, size, "ink", strong=True, halo=self._background()))
         return boxes
 
-    def scale_bar(self) -> list[Box]:
-        """A bar of a round length in the lower left corner, true for the whole panel."""
+    def scale_bar(self, taken: list[Box]) -> list[Box]:
+        """A bar of a round length in the lower left corner, or beside what stands there; true for the whole panel."""
         if not self.panel.scale_bar or not self.panel.camera.parallel:
             return []
         unit, theme, pen = self.sheet.unit, self.sheet.theme, self.sheet.pen
         per_pixel = self.panel.camera.metres_per_pixel(self.size)
         length, text = self.measures.round_length(0.14 * self.size[0] * per_pixel)
-        x, y = self.frame.left + 24 * unit, self.frame.bottom - 18 * unit
-        end = x + length / per_pixel
         ink = theme.rgb("ink")
-        pen.line([(x, y), (end, y)], ink, 3 * unit)
-        for tick in (x, end):
-            pen.line([(tick, y - 8 * unit), (tick, y + 8 * unit)], ink, 3 * unit)
         if self.panel.stretch != 1.0:
             text += f"   (heights drawn {self.panel.stretch:g} times too large)"
         size = theme.small * unit
+        room = length / per_pixel + 12 * unit + text_size(text, size, True)[0]
+        x, y = self._free_corner(room, taken), self.frame.bottom - 18 * unit
+        end = x + length / per_pixel
+        pen.line([(x, y), (end, y)], ink, 3 * unit)
+        for tick in (x, end):
+            pen.line([(tick, y - 8 * unit), (tick, y + 8 * unit)], ink, 3 * unit)
         box = self.sheet.write(
             (end + 12 * unit, y - 0.62 * size), text, size, "ink", strong=True, halo=self._background()
         )
         return [box, Box(left=x, top=y - 10 * unit, right=end, bottom=y + 10 * unit)]
+
+    def _free_corner(self, room: float, taken: list[Box]) -> float:
+        """The left end of a scale bar `room` pixels long, where it crosses no measuring line and no symbol."""
+        unit = self.sheet.unit
+        lines = [
+            box
+            for dimension in self.panel.dimensions
+            if all(self._inside(at) for at in self._page(np.array([dimension.start, dimension.end])))
+            for box in self._along(np.array([dimension.start, dimension.end]), 14 * unit)
+        ]
+        for label in self.panel.labels:  # Most texts stand to the right of their points.
+            x, y = self._page(label.at[None])[0]
+            width, height = self._request(label, (x, y)).size
+            lines.append(Box(left=x, top=y - height, right=x + width, bottom=y + height))
+        first, last = self.frame.left + 24 * unit, self.frame.right - 24 * unit - room
+        places = np.linspace(first, max(first, last), 9)
+
+        def covered(x: float) -> int:
+            bar = Box(left=x, top=self.frame.bottom - 30 * unit, right=x + room, bottom=self.frame.bottom - 6 * unit)
+            return sum(bar.overlaps(box, 8 * unit) for box in (*lines, *taken))
+
+        return float(min(places, key=covered))
 
     def symbols(self) -> list[Box]:
         """Symbols; returns the room they take."""
@@ -264,7 +288,7 @@ class _View:
         for wire in self.panel.wires:
             if wire.quiet:
                 continue
-            boxes += self._along(wire.points, (0.6 * wire.width + 1.0) * unit)
+            boxes += self._along(wire.points, (0.6 * wire.width + 3.0) * unit)
         for dimension in self.panel.dimensions:
             boxes += self._along(np.array([dimension.start, dimension.end]), 2 * unit)
         named = {wire.name for wire in self.panel.wires}
@@ -290,19 +314,20 @@ class _View:
         return [box for box in boxes if math.isfinite(box.left) and self._inside(box.centre)]
 
     def _along(self, points: np.ndarray[tuple[int, int], np.dtype[np.float64]], reach: float) -> list[Box]:
+        """Small boxes along a polyline, close enough together that no text fits between, where it is on the panel."""
         step = 9 * self.sheet.unit
         page = np.array(self._page(points))
         page = page[np.isfinite(page).all(axis=1)]
-        if len(page) < 2:
-            return []
-        way = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(page, axis=0), axis=1))])
-        at = np.linspace(0.0, way[-1], max(2, min(4000, int(way[-1] / step) + 2)))
-        xs, ys = np.interp(at, way, page[:, 0]), np.interp(at, way, page[:, 1])
-        return [
-            Box(left=x - reach, top=y - reach, right=x + reach, bottom=y + reach)
-            for x, y in zip(xs, ys, strict=True)
-            if self._inside((x, y))
-        ]
+        low, high = np.minimum(page[:-1], page[1:]), np.maximum(page[:-1], page[1:])
+        # Pieces beside the panel are left out first: a line that passes the eye is endless on the page.
+        seen = (high > (self.frame.left, self.frame.top)) & (low < (self.frame.right, self.frame.bottom))
+        boxes = []
+        for start, end in zip(page[:-1][seen.all(axis=1)], page[1:][seen.all(axis=1)], strict=True):
+            count = min(4000, int(np.linalg.norm(end - start) / step) + 2)
+            for x, y in np.linspace(start, end, count).tolist():
+                if self._inside((x, y)):
+                    boxes.append(Box(left=x - reach, top=y - reach, right=x + reach, bottom=y + reach))
+        return boxes
 
     def _request(self, label: Label, at: tuple[float, float]) -> Request:
         size = self._text_size(label)
@@ -343,13 +368,15 @@ class _View:
         length = math.hypot(x1 - x0, y1 - y0)
         across = (-(y1 - y0) / length, (x1 - x0) / length) if length > 0 else (1.0, 0.0)
         pen = self.sheet.pen
+        # The halo stops short of the ends, which stand on what is measured.
+        short = min(0.5, 5.0 * self.sheet.unit / length) if length > 0 else 0.5
+        inner = [(x0 + (x1 - x0) * share, y0 + (y1 - y0) * share) for share in (short, 1.0 - short)]
+        pen.line(inner, self.sheet.theme.rgb(self._background()), 5.0 * self.sheet.unit)
         strokes = [[(x0, y0), (x1, y1)]]
         for x, y in ((x0, y0), (x1, y1)):
             strokes.append([(x - across[0] * bar, y - across[1] * bar), (x + across[0] * bar, y + across[1] * bar)])
-        halo = self.sheet.theme.rgb(self._background())
-        for width, ink in ((5.0, halo), (2.2, colour)):
-            for stroke in strokes:
-                pen.line(stroke, ink, width * self.sheet.unit)
+        for stroke in strokes:
+            pen.line(stroke, colour, 2.2 * self.sheet.unit)
         label = Label(
             text=dimension.text,
             at=(dimension.start + dimension.end) / 2,

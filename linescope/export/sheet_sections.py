@@ -200,7 +200,7 @@ def _tension(story: Story) -> list[Any]:
         flow.append(parts.note("No walker in this scene: nothing is known of the loaded line."))
     if story.evidence.tension is not None:
         flow += parts.grid(tables.meter(story.evidence.tension, measures), story.width)
-    missing = "Tolerances were not computed for this sheet: no low and high are known."
+    missing = "Tolerances were not computed for this sheet: `linescope figures` has them for inputs with low and high."
     return [*flow, *_pictures(story, 6), *_table(story, events.bands(story.results, measures), missing)]
 
 

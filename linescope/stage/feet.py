@@ -35,16 +35,29 @@ def lower_edge(floors: Floats, count: int = 240) -> Floats:
     return np.asarray(np.column_stack([plan, low])[np.isfinite(low)])
 
 
+def over_ground(brief: Brief, edge: Floats) -> tuple[Floats, Floats]:
+    """Places of an edge along the line from A, and how far it is above the ground straight below (nan: not known).
+
+    Returns
+    -------
+    at, gaps : (n,) arrays
+        [m]
+    """
+    rig = brief.solution.rig
+    chord = rig.main_b - rig.main_a
+    at = (edge - rig.main_a)[:, :2] @ chord[:2] / (chord[:2] @ chord[:2]) * rig.span
+    if brief.ground is None:
+        return at, np.full(len(at), np.nan)
+    over = edge.copy()
+    over[:, 2] = rig.main_a[2] + np.abs(rig.main_b[2] - rig.main_a[2]) + 1.0
+    return at, np.asarray(edge[:, 2] - ground.height_below(brief.ground.near, over))
+
+
 def clear_stretches(brief: Brief, edge: Floats) -> tuple[tuple[float, float], ...] | None:
     """Stretches, in metres from A along the line, where the edge stays above the ground; None without ground."""
     if brief.ground is None:
         return None
-    rig = brief.solution.rig
-    over = edge.copy()
-    over[:, 2] = rig.main_a[2] + np.abs(rig.main_b[2] - rig.main_a[2]) + 1.0
-    ground_z = ground.height_below(brief.ground.near, over)
-    clear = np.concatenate([[False], edge[:, 2] > ground_z, [False]])
-    chord = rig.main_b - rig.main_a
-    at = (edge - rig.main_a)[:, :2] @ chord[:2] / (chord[:2] @ chord[:2]) * rig.span
+    at, gaps = over_ground(brief, edge)
+    clear = np.concatenate([[False], gaps > 0.0, [False]])
     cuts = np.flatnonzero(np.diff(clear.astype(int)))
     return tuple((float(at[a]), float(at[b - 1])) for a, b in zip(cuts[::2], cuts[1::2], strict=True))

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 
 import numpy as np
 from numpy.typing import NDArray
 
 from linescope.rig import Walker
-from linescope.stage.items import Surface, Wire
+from linescope.stage.items import LegendEntry, Surface, Symbols, Wire
 from linescope.statics.solution import Solution
 from linescope.webbing import Webbing
 
@@ -103,13 +104,54 @@ def hanging(
     return (_merge(name, body, colour), _merge(f"ring of {name}", [hoop], colour)), (leash,)
 
 
-def pin(solution: Solution, tall: float) -> Wire | None:
-    """An upright stroke at the walker's feet, at least `tall` metres, to be seen from any distance."""
+SEEN, SEEN_HANGING = 36.0, 24.0  # Bodies this tall on the page, standing or hanging, need no sign of their place [px].
+SIGN, STALK = 36.0, 30.0  # Size of the walker's sign, and how far over the feet it stands [px].
+
+
+def sign(solution: Solution, per_pixel: float) -> tuple[tuple[Wire, ...], tuple[Symbols, ...]]:
+    """A sign on a stalk over the walker's feet where the true body is too small to be seen; else nothing.
+
+    Parameters
+    ----------
+    solution : Solution
+    per_pixel : float
+        Length of one pixel at the walker.  [m]
+    """
     feet, man = solution.walker_point, solution.rig.walker
-    if feet is None or man is None:
-        return None
-    top = feet + np.array([0.0, 0.0, max(tall, man.height)])
-    return Wire(name="walker pin", points=np.array([feet, top]), colour="walker", width=3.0)
+    if feet is None or man is None or man.height / per_pixel >= SEEN:
+        return (), ()
+    up = np.array([0.0, 0.0, per_pixel])
+    stalk = Wire(name="walker stalk", points=np.array([feet, feet + STALK * up]), colour="walker", width=3.0)
+    return (stalk,), (_sign("walker", feet + (STALK + SIGN / 2) * up, "walker"),)
+
+
+def hanging_sign(man: Walker, ring: Floats, per_pixel: float, *, name: str, colour: str) -> tuple[Symbols, ...]:
+    """A sign in the middle of a body that hangs below a ring, where the body is too small to be seen; else nothing.
+
+    Parameters
+    ----------
+    man : Walker
+    ring : (3,) array
+        [m]
+    per_pixel : float
+        [m]
+    name, colour : str
+    """
+    if man.height / per_pixel >= SEEN_HANGING:
+        return ()
+    middle = ring - np.array([0.0, 0.0, man.leash + man.hang - 0.5 * man.height])
+    return (_sign(name, middle, colour),)
+
+
+def _sign(name: str, at: Floats, colour: str) -> Symbols:
+    return Symbols(name=name, points=at[None], symbol="walker", colour=colour, size=SIGN)
+
+
+def sign_legend(marks: Iterable[Symbols]) -> tuple[LegendEntry, ...]:
+    """What the walker's sign means, when there is one among the marks."""
+    found = [mark for mark in marks if mark.symbol == "walker"]
+    text = "the walker is here (sign, not to scale)"
+    return (LegendEntry(text=text, colour=found[0].colour, symbol="walker"),) if found else ()
 
 
 def _hung(start: Floats, end: Floats, length: float) -> Floats:

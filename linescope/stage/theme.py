@@ -14,7 +14,7 @@ from typing import Literal
 from linescope.errors import InputError
 from linescope.taping import FAMILIES
 
-Symbol = Literal["block", "up", "down", "diamond", "disc", "bow", "ring", "star"]
+Symbol = Literal["block", "up", "down", "diamond", "disc", "bow", "ring", "star", "walker"]
 
 
 @dataclass(frozen=True, kw_only=True)

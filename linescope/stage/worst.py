@@ -135,8 +135,9 @@ def box(
     )
 
 
-def legend(found: tuple[Finding, ...]) -> tuple[LegendEntry, ...]:
-    """What the discs mean."""
+def legend(found: tuple[Finding, ...], *, listed: bool) -> tuple[LegendEntry, ...]:
+    """What the discs mean; `listed` when their list is beside the picture."""
     if not found:
         return ()
-    return (LegendEntry(text="numbered: nearest to the ground", colour="alarm", symbol="disc"),)
+    text = f"nearest to the ground, {'numbered' if listed else 'list: overview'}"
+    return (LegendEntry(text=text, colour="alarm", symbol="disc"),)

@@ -17,7 +17,7 @@ from linescope.errors import InputError, OutputError, SystemPackageError
 from linescope.export import driver, panels, picture
 from linescope.stage import DARK, LIGHT, VIEWS, build, worst
 from linescope.stage.camera import Camera, perspective_fit
-from linescope.stage.items import Panel, Surface, Symbols
+from linescope.stage.items import DimensionLine, Panel, Surface, Symbols
 from linescope.stage.labels import Box
 from tests.stage import rigs
 
@@ -254,3 +254,45 @@ def test_a_long_legend_stays_in_its_frame() -> None:
     assert len(found) == 11
     assert max(word.box.bottom for word in found) <= box.frame[3] * 1414
     assert not any(a.box.overlaps(b.box) for k, a in enumerate(found) for b in found[k + 1 :])
+
+
+def test_a_scale_bar_leaves_measuring_lines_free() -> None:
+    size = (2000, 1414)
+    stage = build(rigs.solved("heron"), view="elevation", size=size)
+    panel = stage.panel("profile")
+    box = panel.frame[0] * size[0], panel.frame[1] * size[1], panel.frame[2] * size[0], panel.frame[3] * size[1]
+    per_pixel = panel.camera.metres_per_pixel((box[2] - box[0], box[3] - box[1]))
+    right, up, _ = panel.camera.axes()
+    corner = panel.camera.target - right * (box[2] - box[0]) / 2 * per_pixel - up * (box[3] - box[1]) / 2 * per_pixel
+    start = corner + (60.0 * right + 16.0 * up) * per_pixel
+    measured = DimensionLine(
+        name="worst 3", start=start, end=start + 120.0 * per_pixel * right, value=2.7, text="2.7 m left"
+    )
+
+    def bar(*dimensions: DimensionLine) -> float:
+        changed = dataclasses.replace(panel, dimensions=dimensions, labels=())
+        page = dataclasses.replace(stage, panels=tuple(changed if p is panel else p for p in stage.panels))
+        (word,) = [w for w in picture.compose(page, size).words if w.text == "5 m" and w.box.bottom > box[3] - 40]
+        return word.box.left
+
+    alone, beside = bar(), bar(measured)
+    assert alone < box[0] + 24 + 0.14 * (box[2] - box[0]) + 20  # In its corner.
+    assert beside - (alone - 24.0) > box[0] + 180  # Beyond the line's right end.
+
+
+def test_text_keeps_off_a_line_that_runs_past_the_eye() -> None:
+    # Points beside a perspective camera lie far off the page; boxes along the line must still be close together on it.
+    stage = build(rigs.solved("trap"), view="closeup", size=(2000, 1414))
+    panel = stage.panel("bays")
+    frame = panel.frame[2] * 2000, (panel.frame[3] - panel.frame[1]) * 1414
+    (main,) = [wire for wire in panel.wires if wire.name == "main"]
+    page = panel.camera.project(main.points, frame)
+    page = page[np.isfinite(page).all(axis=1)]
+    page[:, 1] += panel.frame[1] * 1414
+    tight = [w.box for w in picture.compose(stage, (2000, 1414)).words if w.text == "tight: no loop"]
+    assert len(tight) == 2
+    for box in tight:
+        x = np.linspace(box.left, box.right, 20)
+        order = np.argsort(page[:, 0])
+        y = np.interp(x, page[order, 0], page[order, 1])
+        assert np.all((y < box.top) | (y > box.bottom))

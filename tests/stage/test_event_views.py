@@ -111,6 +111,44 @@ def test_the_swept_bodies_are_those_of_the_falls() -> None:
     np.testing.assert_allclose(below, man.leash + man.hang, rtol=1e-12)
 
 
+def test_long_lines_show_falls_from_near_true_to_scale() -> None:
+    sweep = rigs.evidence("long").results.fall_sweep
+    stage = picture("long", "no-fall")
+    near = [panel for panel in stage.panels if panel.name.startswith("fall ")]
+    assert len(near) == 3 and len({panel.camera.half_height for panel in near}) == 1
+    man = sweep.rig.walker
+    for panel in near:
+        (drop,) = panel.dimensions
+        assert drop.start[2] - drop.end[2] == pytest.approx(drop.value, rel=1e-9)
+        size = (panel.frame[2] - panel.frame[0]) * 2000, (panel.frame[3] - panel.frame[1]) * 1414
+        for body in (s for s in panel.surfaces if s.name in ("hang", "lowest")):
+            assert np.ptp(body.points[:, 2]) == pytest.approx(man.hang + man.height - man.tie_in_height, abs=0.06)
+            page = panel.camera.project(body.points, size)
+            assert np.ptp(page[:, 1]) > person.SEEN_HANGING  # Large enough to be seen.
+            assert np.all((page[:, 1] > 30.0) & (page[:, 1] < size[1]))
+    assert not [s for s in stage.panel("swept").surfaces if s.name in ("hang", "lowest")]
+    lowest = sweep.ring_standing[sweep.lowest, 2] - sweep.low_foot[sweep.lowest, 2]
+    assert any(panel.dimensions[0].value == pytest.approx(lowest, rel=1e-9) for panel in near)
+
+
+def test_a_ring_that_runs_has_a_strip_and_a_name_of_its_own() -> None:
+    stage = picture("heron", "no-fall")
+    strip, swept = stage.panel("strip"), stage.panel("swept")
+    assert {"the ring stays where he fell", "the ring runs along the main"} <= set(texts(strip))
+    assert any("if the ring runs (bound)" in text for text in texts(swept))
+    runs = wire(swept, "foot, ring runs")
+    page = swept.camera.project(runs, (2000.0, (swept.frame[3] - swept.frame[1]) * 1414))
+    assert page[:, 1].max() < (swept.frame[3] - swept.frame[1]) * 1414  # None of it is below the picture.
+    brief = dataclasses.replace(brief_for("heron"), solution=rigs.evidence("heron").results.taped)
+    at, gaps = feet.over_ground(brief, runs)
+    for zone in no_fall.zones_running(brief, runs):
+        inside = (at > zone.start) & (at < zone.end)
+        if zone.kind == "zone_hit":
+            assert np.all(gaps[inside] <= 0.5)  # The survey error.
+        if zone.kind == "zone_kept":
+            assert np.all(gaps[inside] >= 4.5)  # 3 asked for, 0.5 error, 1 margin.
+
+
 def test_zones_follow_from_distances() -> None:
     brief = dataclasses.replace(brief_for("heron"), solution=rigs.evidence("heron").results.taped)
     bare = dataclasses.replace(brief, evidence=dataclasses.replace(brief.evidence, clearance=None))
@@ -178,6 +216,27 @@ def test_tape_places_are_the_tapes_places() -> None:
         assert f"{place:.2f}" in texts(panel)
 
 
+def test_sections_under_the_tape_map_are_the_tapes_true_to_one_scale() -> None:
+    stage = picture("incline", "tape-map")
+    rig = rigs.solved("incline").rig
+    kinds = [panel for panel in stage.panels if panel.name.startswith("kind")]
+    tapes = [tape for tape in rigs.solved("incline").layout.tapes if tape.kind != "tie"]
+    assert len(kinds) == len({(tape.family, tape.holds) for tape in tapes})
+    widths = []
+    for panel in kinds:
+        (wide, tall), (under, _) = (np.ptp(surface.points[:, [0, 2]], axis=0) for surface in panel.surfaces)
+        widths.append(wide)
+        assert wide / tall == pytest.approx(rig.main.width / rig.main.thickness)
+        assert under / wide == pytest.approx(rig.backup.width / rig.main.width)
+        size = (panel.frame[2] - panel.frame[0]) * 2000, (panel.frame[3] - panel.frame[1]) * 1414
+        for strip in panel.wires:
+            page = panel.camera.project(strip.points, size)
+            assert np.all((page[:, :2] > 0) & (page[:, :2] < np.array(size)))
+    assert np.ptp(widths) == pytest.approx(0.0, abs=1e-9)
+    (box,) = [box for box in stage.boxes if box.name == "to bring"]
+    assert box.lines[0].startswith(f"Tapes: {len(tapes)};")
+
+
 def test_rows_of_the_tape_map_cover_all_bays() -> None:
     for count in (1, 3, 12, 40, 101, 400):
         rows = strip_map.rows_of(count, 2000.0)
@@ -228,13 +287,45 @@ def test_friction_rows_share_one_scale_and_draw_true_depths() -> None:
     found = friction.states(brief_for("incline"))
     assert len(found) == 4
     stretches = {panel.stretch for panel in stage.panels}
-    assert len(stretches) == 1
+    assert len(stretches) == 1 and stretches <= set(friction.STRETCHES)
     for panel, (_, state) in zip(stage.panels, found, strict=True):
         main = wire(panel, "main")
         scale = (main[1, 0] - main[0, 0]) / state.bays.length.sum()
         for bay, depth in enumerate(state.bays.loop_depth):
             drawn = -wire(panel, f"loop {bay + 1}")[:, 2].min() - -main[0, 2]
             assert drawn / scale / panel.stretch == pytest.approx(depth, rel=0.02, abs=2e-3)
+
+
+def test_loops_too_small_to_be_seen_are_bars_on_a_scale_of_their_own() -> None:
+    # On 410 m loops drawn as loops could not be seen: each is a bar on a scale of depth, the same in all rows.
+    stage = picture("long", "friction")
+    found = friction.states(brief_for("long"))
+    scales = []
+    for panel, (_, state) in zip(stage.panels[: len(found)], found, strict=True):
+        assert panel.stretch == 1.0 and "TOO LARGE" not in panel.caption
+        far = [w for w in panel.wires if w.name == "depth"][-1]
+        (tick,) = [label for label in panel.labels if label.at[2] == far.points[0, 2]]
+        metre = (wire(panel, "main")[0, 2] - far.points[0, 2]) / (float(tick.text.split()[0]) / 100)
+        scales.append(metre)
+        for bay, depth in enumerate(state.bays.loop_depth):
+            bar = wire(panel, f"bar {bay + 1}")
+            assert (bar[0, 2] - bar[1, 2]) / metre == pytest.approx(depth, rel=1e-6, abs=1e-9)
+    assert np.ptp(scales) == pytest.approx(0.0, abs=1e-6)
+
+
+def test_the_loops_that_change_most_are_drawn_true_to_scale() -> None:
+    stage = picture("long", "friction")
+    found = friction.states(brief_for("long"))
+    taped, settled = found[0][1], found[-1][1]
+    change = settled.bays.loop_depth - taped.bays.loop_depth
+    for what, bay in (("loses", int(np.argmin(change))), ("gains", int(np.argmax(change)))):
+        panel = stage.panel(what)
+        assert f"bay {bay + 1}," in panel.caption
+        for name, state in (("as taped", taped), ("settled", settled)):
+            loop, main = wire(panel, f"{name} {bay + 1}"), wire(panel, f"main {name}")
+            scale = (main[1, 0] - main[0, 0]) / state.bays.length[bay]
+            assert (main[0, 2] - loop[:, 2].min()) / scale == pytest.approx(state.bays.loop_depth[bay], rel=0.01)
+
 
 
 def test_worst_places_are_numbered_where_they_are() -> None:

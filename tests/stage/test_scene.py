@@ -155,7 +155,45 @@ def test_the_walker_has_his_height_and_his_leash_its_length() -> None:
 
 def test_nobody_on_the_line_draws_nobody() -> None:
     assert person.walker(rigs.solved("short")) == ((), ())
-    assert person.pin(rigs.solved("short"), 1.0) is None
+    assert person.sign(rigs.solved("short"), 1.0) == ((), ())
+
+
+def test_a_walker_too_small_to_be_seen_has_a_sign_over_his_feet_that_says_it_is_not_to_scale() -> None:
+    solution = rigs.solved("long")
+    stage = build(solution, view="elevation")
+    panel = stage.panel("profile")
+    (sign,) = [mark for mark in panel.symbols if mark.symbol == "walker"]
+    page = panel.camera.project(np.array([solution.walker_point, sign.points[0]]), (2000.0, 360.0))
+    assert page[0, 0] == pytest.approx(page[1, 0], abs=0.5)
+    assert page[1, 1] < page[0, 1]
+    (legend,) = [box.legend for box in stage.boxes if box.legend]
+    assert any("not to scale" in entry.text for entry in legend if entry.symbol == "walker")
+    near = build(rigs.solved("heron"), view="elevation")
+    assert not [mark for mark in near.panel("profile").symbols if mark.symbol == "walker"]
+
+
+@pytest.mark.parametrize("name", ["heron", "trap", "incline", "long"])
+def test_the_walker_is_whole_in_the_close_up_or_not_in_it(name: str) -> None:
+    stage = build(rigs.solved(name), view="closeup")
+    panel = stage.panel("bays")
+    size = 2000.0, (panel.frame[3] - panel.frame[1]) * 1414
+    (body,) = [surface for surface in panel.surfaces if surface.name == "walker"]
+    page = panel.camera.project(body.points, size)[:, :2]
+    inside = np.all((page > 0.0) & (page < np.array(size)), axis=1)
+    assert inside.all() or not inside.any()
+
+
+def test_a_deepest_loop_under_the_walker_is_shown_with_him() -> None:
+    solution = rigs.solved("heron")
+    bay = dimensions.walker_bay(solution)
+    depth = np.where(np.arange(len(solution.bays.loop_depth)) == bay, 2.0, 1.0) * solution.bays.loop_depth
+    deeper = dataclasses.replace(solution, bays=dataclasses.replace(solution.bays, loop_depth=depth))
+    panel = build(deeper, view="closeup").panel("bays")
+    assert f"loop depth {bay + 1}" in {dimension.name for dimension in panel.dimensions}
+    size = 2000.0, (panel.frame[3] - panel.frame[1]) * 1414
+    (body,) = [surface for surface in panel.surfaces if surface.name == "walker"]
+    page = panel.camera.project(body.points, size)[:, :2]
+    assert np.all((page > 0.0) & (page < np.array(size)))
 
 
 def test_rows_break_at_tapes_and_cover_the_line_once() -> None:

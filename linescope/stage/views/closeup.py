@@ -5,13 +5,15 @@ from __future__ import annotations
 import math
 
 import numpy as np
+from numpy.typing import NDArray
 
 from linescope.stage import dimensions, lines, person, tapes
-from linescope.stage.camera import perspective_fit
-from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, TextBox, Wire
+from linescope.stage.camera import Camera, perspective_fit
+from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, Surface, TextBox, Wire
 from linescope.stage.views.overview import UP, direction
 from linescope.stage.views.page import LOW, Brief, furnish
 
+Floats = NDArray[np.float64]
 QUESTION = "What must these bays look like, and how do the two webbings lie at a tape?"
 SHOWN = 2
 ROWS = 11  # Bays in the table.
@@ -19,7 +21,7 @@ ROWS = 11  # Bays in the table.
 
 def build(brief: Brief) -> Stage:
     """The close-up: the deepest loop with its neighbours measured, one tape from near by, a table of bays."""
-    middle = 0.52
+    middle = 0.47
     bays = shown_bays(brief)
     panels = (
         _bays(brief, bays, (0.0, brief.top, 1.0, middle)),
@@ -36,13 +38,22 @@ def build(brief: Brief) -> Stage:
 
 
 def shown_bays(brief: Brief) -> range:
-    """The deepest loop in the middle of a few bays; when no bay has slack, those round the walker."""
+    """The deepest loop with its neighbour; where loops are alike, those beside the walker, not under him."""
     solution = brief.solution
     n = len(solution.bays.loop_depth)
+    count = min(SHOWN, n)
     slack = bool((solution.bays.excess >= 0).any())
-    middle = dimensions.deepest_bay(solution) if slack else dimensions.walker_bay(solution)
-    start = int(np.clip(middle - SHOWN // 2, 0, max(0, n - SHOWN)))
-    return range(start, min(n, start + SHOWN))
+    place = dimensions.walker_bay(solution)
+    deepest = dimensions.deepest_bay(solution) if slack else place
+    usual = int(np.clip(deepest - SHOWN // 2, 0, n - count))
+    starts = [usual]
+    if solution.walker_point is not None:
+        depth = solution.bays.loop_depth
+        alike = depth >= 0.99 * depth.max() if slack else np.ones(n, dtype=bool)
+        beside = [start for start in range(n - count + 1) if not start - 1 <= place <= start + count]
+        starts = [start for start in beside if alike[start : start + count].any()] or starts
+    start = min(starts, key=lambda first: abs(first - place))
+    return range(start, start + count)
 
 
 def _bays(brief: Brief, bays: range, frame: Frame) -> Panel:
@@ -53,14 +64,7 @@ def _bays(brief: Brief, bays: range, frame: Frame) -> Panel:
     body, leash = person.walker(solution)
     shown = np.concatenate([ends[bays.start : bays.stop + 1], *(loops[k].points for k in bays)])
     span = float(np.linalg.norm(ends[bays.stop] - ends[bays.start]))
-    camera = perspective_fit(
-        np.vstack([shown, shown[:1] + UP * 0.05 * span]),
-        look=direction(brief, turn=math.radians(20), tilt=math.radians(20)),
-        up=UP,
-        angle=math.radians(26),
-        aspect=brief.aspect(frame),
-        margin=(0.06, 0.24, 0.06, 0.14),
-    )
+    camera = _camera(brief, frame, np.vstack([shown, shown[:1] + UP * 0.05 * span]), body)
     measured: list[DimensionLine] = []
     labels: list[Label] = []
     for k in bays:
@@ -127,6 +131,27 @@ def _bays(brief: Brief, bays: range, frame: Frame) -> Panel:
         caption=f"Bays {bays.start + 1} to {bays.stop} from anchor A; webbing at its true size",
         sky=True,
     )
+
+
+def _camera(brief: Brief, frame: Frame, shown: Floats, body: tuple[Surface, ...]) -> Camera:
+    """As near as shows the bays, and the walker whole when any of him would be on the picture."""
+    size = brief.panel_size(frame)
+    man = np.concatenate([surface.points for surface in body]) if body else np.zeros((0, 3))
+
+    def fit(points: Floats, top: float) -> Camera:
+        return perspective_fit(
+            points,
+            look=direction(brief, turn=math.radians(20), tilt=math.radians(16)),
+            up=UP,
+            angle=math.radians(12),
+            aspect=brief.aspect(frame),
+            margin=(0.06, top, 0.06, 0.14),
+        )
+
+    camera = fit(shown, 0.24)
+    page = camera.project(man, size)[:, :2]
+    seen = np.all((page >= 0.0) & (page <= np.asarray(size)), axis=1)
+    return camera if not seen.any() else fit(np.concatenate([shown, man]), 0.12)
 
 
 def _tape(brief: Brief, bays: range, frame: Frame) -> Panel:

@@ -27,17 +27,19 @@ WANTED = 34.0  # How deep the deepest loop should be drawn at least, if a stretc
 
 def build(brief: Brief) -> Stage:
     """The elevation: profile of the whole line above, rows of loops below."""
-    split = brief.top + 0.37 * (LOW - brief.top)
+    slack = bool((brief.solution.bays.excess >= 0).any())
+    split = brief.top + (0.37 if slack else 0.60) * (LOW - brief.top)  # Without loops there is little in the rows.
     panels = (
         _profile(brief, (0.0, brief.top, 1.0, split)),
         _rows(brief, (0.0, split + 0.004, 1.0, LOW - 0.008)),
     )
     legend = [LegendEntry(text="straight line from anchor to anchor", colour="quiet", width=2.0, dashed=True)]
-    legend += worst.legend(worst.places(brief.evidence.clearance))
+    legend += worst.legend(worst.places(brief.evidence.clearance), listed=False)
     if _empty(brief):
         legend.append(LegendEntry(text="main with nobody on the line", colour="main", width=1.6))
     _, crowd = tapes.crowded(brief.solution, brief.line_pixels(panels[0].camera, panels[0].frame), brief.theme)
-    return furnish(brief, view="elevation", question=QUESTION, panels=panels, legend=(*legend, *crowd))
+    legend += [*crowd, *person.sign_legend(panels[0].symbols)]
+    return furnish(brief, view="elevation", question=QUESTION, panels=panels, legend=tuple(legend))
 
 
 def _profile(brief: Brief, frame: Frame) -> Panel:
@@ -87,9 +89,8 @@ def _profile(brief: Brief, frame: Frame) -> Panel:
                 offset=22.0,
             )
         )
-    pin = person.pin(solution, 30 * camera.metres_per_pixel(size))
-    if pin is not None:
-        wires.append(pin)
+    stalk, sign = person.sign(solution, camera.metres_per_pixel(size))
+    wires += stalk
     return Panel(
         name="profile",
         frame=frame,
@@ -100,6 +101,7 @@ def _profile(brief: Brief, frame: Frame) -> Panel:
             *tapes.crowded(solution, brief.line_pixels(camera, frame), theme)[0],
             *tapes.anchors(solution),
             *worst.symbols(found, camera, size, chord),
+            *sign,
         ),
         labels=tuple(labels),
         dimensions=worst.dimensions(found, measures),

@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
 from linescope.events.crossing import Crossing
 from linescope.stage import dimensions, paper
-from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, TextBox
+from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, TextBox, Wire
 from linescope.stage.views.page import LOW, Brief, furnish
 from linescope.statics.solution import Solution
 
 Floats = NDArray[np.float64]
 QUESTION = "How far can the sliders run, and what do the loops look like then?"
-STRETCHES = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0)
+STRETCHES = (1.0, 2.0, 3.0)
+"""How many times too large loops may be drawn and still be taken for loops; on longer lines they become bars."""
+WANTED = 24.0  # How deep the deepest loop must be drawn to be seen as one [px].
+WIDEST = 12.0  # Bar [px].
+LEFT, LINE = 100.0, 74.0  # Where the line begins in its row, and how far down it lies [px].
 
 
 def missing(brief: Brief) -> str:
@@ -31,9 +37,15 @@ def build(brief: Brief) -> Stage:
     found = states(brief)
     low = 0.705
     edges = np.linspace(brief.top, low, len(found) + 1)
-    scale, stretch = _scale(brief, [s for _, s in found], (0.0, brief.top, 1.0, float(edges[1])))
+    look = _scale(brief, [s for _, s in found], (0.0, brief.top, 1.0, float(edges[1])))
+    near: tuple[Panel, ...] = ()
+    if look.bars:
+        split = brief.top + (0.60 if len(found) <= 2 else 0.72) * (low - brief.top)
+        edges = np.linspace(brief.top, split, len(found) + 1)
+        look = _scale(brief, [s for _, s in found], (0.0, brief.top, 1.0, float(edges[1])))
+        near = _changed(brief, found[0][1], found[-1][1], (0.0, split + 0.002, 1.0, low - 0.004))
     rows = tuple(
-        _row(brief, name, state, scale, stretch, k, (0.0, float(edges[k]), 1.0, float(edges[k + 1]) - 0.004))
+        _row(brief, name, state, look, k, (0.0, float(edges[k]), 1.0, float(edges[k + 1]) - 0.004))
         for k, (name, state) in enumerate(found)
     )
     boxes = (TextBox(name="slides", frame=(0.015, low + 0.002, 0.985, LOW - 0.008), lines=_said(brief)),)
@@ -43,21 +55,40 @@ def build(brief: Brief) -> Stage:
         brief,
         view="friction",
         question=QUESTION,
-        panels=rows,
+        panels=(*rows, *near),
         boxes=boxes,
-        legend=_legend(brief),
+        legend=_legend(brief, look),
         state=f"{len(found)} states, {where}",
         base=False,
     )
 
 
-def _legend(brief: Brief) -> tuple[LegendEntry, ...]:
-    entries = [
-        LegendEntry(text="main, drawn straight", colour="main", width=4.5),
-        LegendEntry(text="backup in its loops", colour="backup", width=3.0),
-    ]
+@dataclass(frozen=True, kw_only=True)
+class Look:
+    """How all rows are drawn: pixels for a metre along the line and of depth, as loops or as bars."""
+
+    along: float
+    down: float
+    bars: bool
+
+    @property
+    def stretch(self) -> float:
+        """How many times too large loops are drawn; bars are a chart with a scale of its own.  [-]"""
+        return 1.0 if self.bars else self.down / self.along
+
+
+def _legend(brief: Brief, look: Look) -> tuple[LegendEntry, ...]:
+    entries = [LegendEntry(text="main, drawn straight", colour="main", width=4.5)]
+    if look.bars:
+        entries += [
+            LegendEntry(text="a bar for each loop, as long as it is deep", colour="backup", symbol="block"),
+            LegendEntry(text="below: backup settled", colour="backup", width=4.5),
+            LegendEntry(text="below: backup as taped", colour="ink", width=2.4, dashed=True),
+        ]
+    else:
+        entries.append(LegendEntry(text="backup in its loops", colour="backup", width=3.0))
     if brief.results.rig.walker is not None:
-        entries.append(LegendEntry(text="walker", colour="walker", symbol="block"))
+        entries.append(LegendEntry(text="the walker is here (sign)", colour="walker", symbol="walker"))
     if brief.results.creep.zones:
         text = "clean sliders creep here (middle friction)"
         entries.append(LegendEntry(text=text, colour="zone_near", symbol="block"))
@@ -87,56 +118,59 @@ def states(brief: Brief) -> list[tuple[str, Solution]]:
     return found
 
 
-def _scale(brief: Brief, found: list[Solution], frame: Frame) -> tuple[float, float]:
-    """Pixels for a metre along the line, and how many times too large depths are drawn, the same for all rows."""
+def _scale(brief: Brief, found: list[Solution], frame: Frame) -> Look:
+    """The same for all rows: loops as long as these can be drawn to be seen, else bars."""
     width, height = brief.panel_size(frame)
     longest = max(float(s.bays.length.sum()) for s in found)
     deepest = max(float(s.bays.loop_depth.max()) for s in found)
-    scale = (width - 200.0) / longest
-    room = height - 110.0
-    fits = [s for s in STRETCHES if deepest * scale * s <= room]
-    return scale, fits[-1] if fits else 1.0
+    along = (width - 2 * LEFT) / longest
+    room = height - LINE - 58.0
+    fits = [s for s in STRETCHES if deepest * along * s <= room]
+    stretch = fits[-1] if fits else 1.0
+    if deepest * along * stretch < WANTED:
+        return Look(along=along, down=room / deepest, bars=True)
+    return Look(along=along, down=along * stretch, bars=False)
 
 
-def _row(brief: Brief, name: str, state: Solution, scale: float, stretch: float, row: int, frame: Frame) -> Panel:
+def _row(brief: Brief, name: str, state: Solution, look: Look, row: int, frame: Frame) -> Panel:
     size = brief.panel_size(frame)
     measures, bays = brief.measures, state.bays
     stations = np.concatenate([[0.0], np.cumsum(bays.length)])
-    left, y = 100.0, 52.0
-    wires, labels, surfaces = [], [], []
-    for loop in dimensions.loops(state, 16):
-        x = left + scale * (stations[loop.bay] + loop.along * bays.length[loop.bay])
-        depth = np.maximum(loop.below, 0.0) * scale * stretch
-        wires.append(paper.line(f"loop {loop.bay + 1}", np.column_stack([x, y + depth]), "backup", 3.0))
-    wires.append(paper.line("main", [(left, y), (left + scale * stations[-1], y)], "main", 4.5, nearer=4.0))
-    telling = dimensions.telling_bays(state, 9)
+    wires, labels, surfaces = _bars(brief, state, look) if look.bars else _loops(state, look)
+    right = LEFT + look.along * float(stations[-1])
+    wires.append(paper.line("main", [(LEFT, LINE), (right, LINE)], "main", 4.5, nearer=4.0))
+    extremes = (int(np.argmax(bays.loop_depth)), int(np.argmin(bays.loop_depth)))
+    telling = extremes if look.bars else dimensions.telling_bays(state, 9)  # Between bars figures have little room.
     for rank, bay in enumerate(sorted(telling, key=lambda k: -bays.loop_depth[k])):
-        middle = left + scale * float(stations[bay] + stations[bay + 1]) / 2
-        bottom = y + max(float(bays.loop_depth[bay]), 0.0) * scale * stretch
+        middle = LEFT + look.along * float(stations[bay] + stations[bay + 1]) / 2
+        bottom = LINE + max(float(bays.loop_depth[bay]), 0.0) * look.down
         tight = bays.excess[bay] < 0
+        extreme = rank in (0, len(telling) - 1)
         labels.append(
             Label(
                 text="tight" if tight else measures.loop(float(bays.loop_depth[bay])),
                 at=paper.at(middle, bottom),
-                rank=1 if rank in (0, len(telling) - 1) else 3,
-                must=rank in (0, len(telling) - 1),
-                strong=rank in (0, len(telling) - 1),
+                rank=1 if extreme else 3,
+                must=extreme,
+                strong=extreme,
                 colour="alarm" if tight else "ink",
                 offset=6.0,
             )
         )
     if row == 0:
         for zone in brief.results.creep.zones:
-            a, b = (left + scale * place for place in (zone.start, max(zone.end, zone.start + 0.5)))
-            surfaces.append(paper.box("creep", a - 3, y - 9, b + 3, y - 2, "zone_near", -1.0))
+            a, b = (LEFT + look.along * place for place in (zone.start, max(zone.end, zone.start + 0.5)))
+            surfaces.append(paper.box("creep", a - 3, LINE - 10, b + 3, LINE - 3, "zone_near", -1.0))
+    marks: tuple[Symbols, ...] = ()
     if state.walker_point is not None and state.rig.walker is not None:
-        x = left + scale * float(np.interp(state.rig.walker.at / state.rig.span, [0, 1], [0, stations[-1]]))
-        wires.append(paper.line("walker", [(x, y), (x, y - 26)], "walker", 7.0))
-    for text, x in (("A", left), ("B", left + scale * stations[-1])):
+        x = LEFT + look.along * float(np.interp(state.rig.walker.at / state.rig.span, [0, 1], [0, stations[-1]]))
+        marks = (Symbols(name="walker", points=paper.at(x, LINE - 18.0, 5.0)[None], symbol="walker", colour="walker",
+                       size=26.0),)  # fmt: skip
+    for text, x in (("A", LEFT), ("B", right)):
         labels.append(
             Label(
                 text=text,
-                at=paper.at(float(x), y),
+                at=paper.at(float(x), LINE),
                 towards=(-1.0 if text == "A" else 1.0, 0.0),
                 rank=0,
                 must=True,
@@ -146,18 +180,95 @@ def _row(brief: Brief, name: str, state: Solution, scale: float, stretch: float,
         )
     slip = np.abs(state.tape_slip)
     moved = f", slipped up to {measures.length(float(slip.max()))}" if slip.max(initial=0.0) > 5e-4 else ""
-    drawn = "" if stretch == 1 else f" DEPTHS DRAWN {stretch:g} TIMES TOO LARGE."
+    drawn = "" if look.stretch == 1 else f" DEPTHS DRAWN {look.stretch:g} TIMES TOO LARGE."
+    drawn = " Each bar is one loop: how deep, by the scale at A." if look.bars else drawn
     return Panel(
         name=name.split(":")[0],
         frame=frame,
         camera=paper.camera(size),
         surfaces=tuple(surfaces),
         wires=tuple(wires),
+        symbols=marks,
         labels=tuple(labels),
-        stretch=stretch,
+        stretch=look.stretch,
         caption=f"{name}. Loops {measures.loop(float(bays.loop_depth.min()))} to "
         f"{measures.loop(float(bays.loop_depth.max()))}{moved}.{drawn if row == 0 else ''}",
     )
+
+
+def _loops(state: Solution, look: Look) -> tuple[list[Wire], list[Label], list[Surface]]:
+    """The backup under a straight main."""
+    stations = np.concatenate([[0.0], np.cumsum(state.bays.length)])
+    wires = []
+    for loop in dimensions.loops(state, 16):
+        x = LEFT + look.along * (stations[loop.bay] + loop.along * state.bays.length[loop.bay])
+        depth = np.maximum(loop.below, 0.0) * look.down
+        wires.append(paper.line(f"loop {loop.bay + 1}", np.column_stack([x, LINE + depth]), "backup", 3.0))
+    return wires, [], []
+
+
+def _bars(brief: Brief, state: Solution, look: Look) -> tuple[list[Wire], list[Label], list[Surface]]:
+    """A bar under the middle of each bay, with a scale of depth at A."""
+    bays = state.bays
+    stations = LEFT + look.along * np.concatenate([[0.0], np.cumsum(bays.length)])
+    wires, labels = [], []
+    for bay, depth in enumerate(bays.loop_depth):
+        wide = min(0.68 * float(stations[bay + 1] - stations[bay]), WIDEST)
+        middle = float(stations[bay] + stations[bay + 1]) / 2
+        ends = [(middle, LINE), (middle, LINE + max(float(depth), 0.0) * look.down)]
+        wires.append(paper.line(f"bar {bay + 1}", ends, "backup", wide))
+    unit = 0.01 if brief.measures.system == "metric" else 0.0254
+    deepest = max(s.bays.loop_depth.max() for _, s in states(brief))
+    for tick in paper.ticks(0.0, float(deepest) / unit, 3)[1:]:
+        y = LINE + tick * unit * look.down
+        reach = [(LEFT - 10.0, y), (float(stations[-1]), y)]
+        wires.append(paper.line("depth", reach, "rule", 1.4, nearer=1.0, quiet=True))
+        labels.append(
+            Label(text=f"{tick:g} {brief.measures.depth_unit}", at=paper.at(LEFT - 10.0, y), size="small",
+                  towards=(-1.0, 0.0), rank=0, must=True, offset=4.0, colour="quiet")
+        )  # fmt: skip
+    return wires, labels, []
+
+
+def _changed(brief: Brief, taped: Solution, settled: Solution, frame: Frame) -> tuple[Panel, ...]:
+    """The loop that loses most and the one that gains most, true to scale, as taped and settled."""
+    change = settled.bays.loop_depth - taped.bays.loop_depth
+    chosen = [int(np.argmin(change)), int(np.argmax(change))]
+    left, top, right, bottom = frame
+    half = (left + right) / 2
+    frames: tuple[Frame, ...] = ((left, top, half - 0.002, bottom), (half + 0.002, top, right, bottom))
+    width, height = brief.panel_size(frames[0])
+    longest = max(float(s.bays.length[bay]) for s in (taped, settled) for bay in chosen)
+    deepest = max(float(s.bays.loop_depth[bay]) for s in (taped, settled) for bay in chosen)
+    scale = min((width - 260.0) / longest, (height - 110.0) / max(deepest, 1e-3))
+    panels = []
+    for bay, where, what in zip(chosen, frames, ("loses", "gains"), strict=True):
+        start = brief.measures.place(round(float(settled.bays.length[:bay].sum()), 1))
+        wires, labels = [], []
+        for name, state, colour, wide, side in (
+            ("as taped", taped, "ink", 2.4, -1.0),
+            ("settled", settled, "backup", 5.0, 1.0),
+        ):
+            loop, length = dimensions.loops(state, 40)[bay], float(state.bays.length[bay])
+            first = (width - scale * length) / 2
+            points = np.column_stack(
+                [first + scale * length * loop.along, LINE + scale * np.maximum(loop.below, 0.0)]
+            )
+            wires.append(paper.line(f"{name} {bay + 1}", points, colour, wide, dashed=name == "as taped"))
+            ends = [(first, LINE), (first + scale * length, LINE)]
+            wires.append(paper.line(f"main {name}", ends, "main", 4.5, nearer=4.0))
+            depth = brief.measures.loop(float(state.bays.loop_depth[bay]))
+            place = points[len(points) // 3 if side < 0 else 2 * len(points) // 3]
+            labels.append(
+                Label(text=f"{name}: {depth}", at=paper.at(float(place[0]), float(place[1])), strong=name == "settled",
+                      towards=(side, -0.7), rank=1, must=True, offset=10.0)
+            )  # fmt: skip
+        caption = f"The loop that {what} most, true to scale: bay {bay + 1}, {start} from A"
+        panels.append(
+            Panel(name=what, frame=where, camera=paper.camera((width, height)), wires=tuple(wires),
+                  labels=tuple(labels), caption=caption)
+        )  # fmt: skip
+    return tuple(panels)
 
 
 def _said(brief: Brief) -> tuple[str, ...]:

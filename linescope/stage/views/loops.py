@@ -29,7 +29,7 @@ def missing(brief: Brief) -> str:
 def build(brief: Brief) -> Stage:
     """The photograph above; below, each station from the side at one scale with its depth."""
     brief = brief.showing(brief.results.standing)
-    middle = 0.545
+    middle = 0.60
     bays = stations(brief)
     photo = _photo(brief, bays, (0.0, brief.top, 1.0, middle))
     width = 1.0 / len(bays)

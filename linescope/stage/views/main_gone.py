@@ -44,7 +44,7 @@ def build(brief: Brief) -> Stage:
         view="main-gone",
         question=QUESTION,
         panels=panels,
-        legend=_legend(),
+        legend=(*_legend(), *person.sign_legend(panels[0].symbols)),
         state=f"main gone, walker at {brief.measures.place(round(float(gone.at[0]), 1))}",
         base=False,
     )
@@ -83,6 +83,7 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
         Wire(name="envelope", points=edge_low, colour="alarm", width=1.6, front=True),
     ]
     toward = camera.axes()[2]
+    signs: list[Symbols] = []
     for name, line, ring, colour, width in (
         ("rest", release.rest_line[0], release.rest_ring[0], "backup", theme.backup_width * 1.2),
         ("lowest", release.lowest_line[0], release.lowest_ring[0], "alarm", theme.backup_width * 0.8),
@@ -98,6 +99,9 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
         )
         surfaces += body
         wires += leash
+        signs += person.hanging_sign(
+            rig.walker, ring, camera.metres_per_pixel(size), name=name, colour="walker" if name == "rest" else "alarm"
+        )
     labels = [
         Label(
             text=f"at rest: ring {measures.length(float(release.rest_depth[0]))} below the chord, "
@@ -127,7 +131,7 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
         camera=camera,
         surfaces=tuple(surfaces),
         wires=tuple(wires),
-        symbols=(*tapes.anchors(brief.solution), *_ties(brief)),
+        symbols=(*tapes.anchors(brief.solution), *_ties(brief), *signs),
         labels=tuple(labels),
         dimensions=measured,
         caption=_caption(brief, gone, release, edge_low),

@@ -8,14 +8,16 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.clearance import Finding
 from linescope.events.fall import LeashFallSweep
-from linescope.stage import feet, ground, paper, person, side, tapes, worst
+from linescope.stage import falls_near, feet, ground, paper, person, side, tapes, worst
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, TextBox, Wire
 from linescope.stage.views.page import LOW, Brief, furnish
 
 Floats = NDArray[np.float64]
 QUESTION = "Where must nobody fall?"
 BODIES = 6
+HEAD, TALL = 38.0, 32.0  # Room over the strips, and height of one [px].
 HIT, NEAR, KEPT, UNKNOWN = "zone_hit", "zone_near", "zone_kept", "paper"
 
 
@@ -38,16 +40,27 @@ def missing(brief: Brief) -> str:
 
 def build(brief: Brief) -> Stage:
     """Elevation with swept bodies above, zones in metres from each anchor below, figures in a table."""
-    sweep = brief.results.fall_sweep
-    assert sweep is not None
+    sweep, rig = brief.results.fall_sweep, brief.results.rig
+    assert sweep is not None and rig.walker is not None
     brief = brief.showing(brief.results.taped, *sweep.notes)
-    low, high = 0.562, 0.690
+    low, high = 0.536, 0.702
     gaps = left_over(brief, sweep)
     zones = zones_of(brief, sweep.at, gaps)
     running = brief.results.running
     runs = None if running is None else feet.lower_edge(running.floor_foot)
-    top = _swept(brief, sweep, runs, (0.0, brief.top, 1.0, low))
-    strip = _strip(brief, (0.0, low + 0.006, 1.0, high), zones, top)
+    whole: Frame = (0.0, brief.top, 1.0, low)
+    top = _swept(brief, sweep, runs, whole, bodies=True)
+    near: tuple[Panel, ...] = ()
+    per_pixel = top.camera.metres_per_pixel(brief.panel_size(whole))
+    if rig.walker.height / per_pixel < person.SEEN_HANGING:  # Bodies as ticks tell nobody where he hangs.
+        middle = brief.top + 0.58 * (low - brief.top)
+        places = falls_near.places(sweep, gaps)
+        top = _swept(brief, sweep, runs, (0.0, brief.top, 1.0, middle), bodies=False, places=places)
+        near = falls_near.panels(brief, sweep, runs, places, (0.0, middle + 0.004, 1.0, low))
+    rows = [("the ring stays where he fell", zones)]
+    if runs is not None:
+        rows.append(("the ring runs along the main", zones_running(brief, runs)))
+    strip = _strip(brief, (0.0, low + 0.006, 1.0, high), rows, top)
     boxes = (
         TextBox(
             name="zones",
@@ -59,9 +72,9 @@ def build(brief: Brief) -> Stage:
         brief,
         view="no-fall",
         question=QUESTION,
-        panels=(top, strip),
+        panels=(top, *near, strip),
         boxes=boxes,
-        legend=_legend(),
+        legend=(*_legend(), *worst.legend(numbered(brief), listed=False)),
         state="leash fall at every place, as taped",
         base=False,
     )
@@ -90,34 +103,68 @@ def zones_of(brief: Brief, at: Floats, gaps: Floats) -> tuple[Zone, ...]:
 
     A place that cannot be judged takes "paper".  The clearance's own no-fall zones are added as too near.
     """
-    needs = brief.solution.rig.needs
-    error = needs.survey_error if needs is not None else 0.0
-    kinds = np.where(gaps <= error, HIT, np.where(gaps < needed(brief), NEAR, KEPT))
-    kinds = np.where(np.isnan(gaps), UNKNOWN, kinds)
+    kinds = _kinds(brief, gaps)
     clearance = brief.evidence.clearance
     for zone in clearance.no_fall_zones if clearance is not None else ():
         inside = (at >= zone.from_a[0]) & (at <= zone.from_a[1]) & (kinds == KEPT)
         kinds = np.where(inside, NEAR, kinds)
+    return _joined(brief, at, kinds)
+
+
+def numbered(brief: Brief) -> tuple[Finding, ...]:
+    """The worst places of bodies that hang or fall on the leash; those of a lost main have a picture of their own."""
+    return tuple(
+        finding
+        for finding in worst.places(brief.evidence.clearance, ("body",))
+        if not finding.cause.startswith("main gone")
+    )
+
+
+def zones_running(brief: Brief, runs: Floats) -> tuple[Zone, ...]:
+    """Stretches of the line by what is left straight below the lowest feet when the ring runs."""
+    at, gaps = feet.over_ground(brief, runs)
+    return _joined(brief, at, _kinds(brief, gaps))
+
+
+def _kinds(brief: Brief, gaps: Floats) -> NDArray[np.str_]:
+    needs = brief.solution.rig.needs
+    error = needs.survey_error if needs is not None else 0.0
+    kinds = np.where(gaps <= error, HIT, np.where(gaps < needed(brief), NEAR, KEPT))
+    return np.where(np.isnan(gaps), UNKNOWN, kinds)
+
+
+def _joined(brief: Brief, at: Floats, kinds: NDArray[np.str_]) -> tuple[Zone, ...]:
     borders = np.concatenate([[0.0], (at[1:] + at[:-1]) / 2, [brief.solution.rig.span]])
     breaks = np.concatenate([[0], np.flatnonzero(kinds[1:] != kinds[:-1]) + 1, [len(kinds)]])
     return tuple(Zone(kind=str(kinds[a]), start=float(borders[a]), end=float(borders[b])) for a, b in pairwise(breaks))
 
 
-def _swept(brief: Brief, sweep: LeashFallSweep, runs: Floats | None, frame: Frame) -> Panel:
+def _swept(
+    brief: Brief,
+    sweep: LeashFallSweep,
+    runs: Floats | None,
+    frame: Frame,
+    *,
+    bodies: bool,
+    places: tuple[int, ...] = (),
+) -> Panel:
     rig, theme = brief.solution.rig, brief.theme
     assert rig.walker is not None
     chord = side.chord_of(brief)
-    camera = side.camera(
-        brief, frame, np.concatenate([chord, sweep.low_foot, sweep.ring_standing]), (0.05, 0.17, 0.05, 0.06)
-    )
     size = brief.panel_size(frame)
+    camera = side.camera(
+        brief,
+        frame,
+        np.concatenate([chord, sweep.low_foot, sweep.ring_standing, *(() if runs is None else (runs,))]),
+        (0.05, 72.0 / size[1], 0.05, 46.0 / size[1]),
+    )
     cut, edge = side.cut_open(brief, camera)
     level, heights = side.levels(brief, camera, size)
     forwards = ground.plan_direction(rig)
     surfaces: list[Surface] = [*cut]
     wires: list[Wire] = [Wire(name="chord", points=chord, colour="quiet", width=theme.thin, dashed=True), *edge, *level]
     toward = camera.axes()[2]
-    for k in _bodies(sweep):
+    for k in _bodies(sweep) if bodies else ():
         for name, ring, colour, lift in (
             ("hang", sweep.ring_standing[k], "walker", 0.1),
             ("lowest", sweep.ring_lowest[k], "alarm", 0.0),
@@ -131,8 +178,8 @@ def _swept(brief: Brief, sweep: LeashFallSweep, runs: Floats | None, frame: Fram
         Wire(name="foot lowest", points=sweep.low_foot, colour="alarm", width=4.0, front=True),
     ]
     if runs is not None:
-        wires.append(Wire(name="foot, ring runs", points=runs, colour="alarm", width=1.8, dashed=True, front=True))
-    found = worst.places(brief.evidence.clearance, ("body",))
+        wires.append(Wire(name="foot, ring runs", points=runs, colour="alarm", width=3.2, dashed=True, front=True))
+    found = numbered(brief)
     hardest, lowest = sweep.hardest, sweep.lowest
     measures = brief.measures
     labels = [
@@ -147,9 +194,17 @@ def _swept(brief: Brief, sweep: LeashFallSweep, runs: Floats | None, frame: Fram
             offset=14.0,
         ),
         *heights,
+        *falls_near.names(sweep, places),
     ]
+    wires += falls_near.rods(sweep, places)
+    if runs is not None:
+        deepest = runs[np.argmax(side.below_chord(runs, chord))]
+        drop = measures.length(float(side.below_chord(deepest, chord)))
+        text = f"{drop} below the chord if the ring runs (bound)"
+        labels.append(Label(text=text, at=deepest, towards=(0.0, -1.0), rank=2, must=True, colour="alarm"))
+    drawn = "Each body hangs where a fall from that place ends: the upper at rest, the lower at its lowest."
     caption = (
-        "True to scale. Each body hangs where a fall from that place ends: dark at rest, red at the lowest point. "
+        f"True to scale. {drawn if bodies else 'Bodies: see below.'} "
         f"Hardest pull on the ring {measures.force(float(sweep.peak_force[hardest]))}, falling at "
         f"{measures.place(round(float(sweep.at[hardest]), 1))} from A (bound)."
     )
@@ -175,63 +230,73 @@ def _bodies(sweep: LeashFallSweep) -> list[int]:
     return sorted({int(k) for k in spread})
 
 
-def _strip(brief: Brief, frame: Frame, zones: tuple[Zone, ...], above: Panel) -> Panel:
-    """The line as a strip under the elevation, in its colours, with metres from A over it and from B under it."""
+def _strip(brief: Brief, frame: Frame, rows: list[tuple[str, tuple[Zone, ...]]], above: Panel) -> Panel:
+    """The line as a strip for each behaviour of the ring, metres from A over it and from B under it."""
     size = brief.panel_size(frame)
     rig, measures = brief.solution.rig, brief.measures
     ends = above.camera.project(side.chord_of(brief), brief.panel_size(above.frame))[:, 0]
-    top, bottom = 0.47 * size[1], 0.72 * size[1]
+    pitch = (size[1] - HEAD) / len(rows)
 
     def x(place: float) -> float:
         return float(ends[0] + (ends[1] - ends[0]) * place / rig.span)
 
-    surfaces, wires, labels = [], [], []
-    for zone in zones:
-        left, right = x(zone.start), x(zone.end)
-        surfaces.append(paper.box(zone.kind, left, top, right, bottom, zone.kind))
-        if zone.kind == NEAR:
-            wires += paper.hatch("hatch", left, top, right, bottom, "on_zone")
-        wires.append(
-            paper.line(
-                "rim", [(left, top), (right, top), (right, bottom), (left, bottom), (left, top)], "ink", 1.6, nearer=3.0
+    surfaces, wires, labels, marks = [], [], [], []
+    for row, (name, zones) in enumerate(rows):
+        middle = HEAD + (row + 0.5) * pitch
+        top, bottom = middle - 0.5 * TALL, middle + 0.5 * TALL
+        for zone in zones:
+            left, right = x(zone.start), x(zone.end)
+            surfaces.append(paper.box(zone.kind, left, top, right, bottom, zone.kind))
+            if zone.kind == NEAR:
+                wires += paper.hatch("hatch", left, top, right, bottom, "on_zone")
+            corners = [(left, top), (right, top), (right, bottom), (left, bottom), (left, top)]
+            wires.append(paper.line("rim", corners, "ink", 1.6, nearer=3.0, quiet=True))
+        widest = max(zones, key=lambda zone: zone.end - zone.start)
+        labels.append(
+            Label(
+                text=name,
+                at=paper.at(x((widest.start + widest.end) / 2), middle + 0.6 * brief.theme.body),
+                towards=(0.0, 1.0),
+                rank=1,
+                must=True,
+                strong=True,
+                offset=0.0,
             )
         )
-    for border in sorted({zone.start for zone in zones} | {zone.end for zone in zones}):
-        for y, towards, value in ((top, 1.0, border), (bottom, -1.0, rig.span - border)):
-            labels.append(
-                Label(
-                    text=_metres(brief, value),
-                    at=paper.at(x(border), y),
-                    towards=(0.0, towards),
-                    rank=2,
-                    offset=7.0,
-                    strong=True,
+        for border in sorted({zone.start for zone in zones} | {zone.end for zone in zones}):
+            for y, towards, value, rank in ((top, 1.0, border, 2), (bottom, -1.0, rig.span - border, 3)):
+                labels.append(
+                    Label(
+                        text=_metres(brief, value),
+                        at=paper.at(x(border), y),
+                        towards=(0.0, towards),
+                        rank=rank,
+                        offset=3.0,
+                        size="small",
+                        strong=True,
+                    )
                 )
+        marks += [
+            Symbols(
+                name=f"anchor {letter}",
+                points=paper.at(spot, middle, 5.0)[None],
+                symbol="disc",
+                colour="state",
+                size=34.0,
+                text=letter,
             )
-    ends_of = [
-        Symbols(
-            name=f"anchor {name}",
-            points=paper.at(spot, (top + bottom) / 2, 5.0)[None],
-            symbol="disc",
-            colour="state",
-            size=34.0,
-            text=name,
-        )
-        for name, spot in (("A", ends[0] - 26), ("B", ends[1] + 26))
-    ]
+            for letter, spot in (("A", ends[0] - 26), ("B", ends[1] + 26))
+        ]
+    unit = "Metres" if measures.system == "metric" else "Feet"
     return Panel(
         name="strip",
         frame=frame,
         camera=paper.camera(size),
         surfaces=tuple(surfaces),
         wires=tuple(wires),
-        symbols=tuple(ends_of),
+        symbols=tuple(marks),
         labels=tuple(labels),
-        caption=(
-            "Metres from A over the strip, from B under it"
-            if measures.system == "metric"
-            else "Feet from A over the strip, from B under it"
-        ),
+        caption=f"Where a fall reaches the ground (bound). {unit} from A over each strip, from B under it",
     )
 
 
@@ -283,15 +348,14 @@ def _running(brief: Brief, runs: Floats | None) -> tuple[str, ...]:
     """What a ring that runs along the main changes; `runs` is how low feet get then."""
     if runs is None:
         return ()
-    text = "Zones are for a ring that stays where he fell. If it runs along the main, feet can get down to the thin "
-    text += "dashed line (bound, no friction), wherever he fell"
+    text = "A ring that runs along the main (bound, no friction) lets feet down to the dashed line wherever he fell"
     clear = feet.clear_stretches(brief, runs)
     if clear is None:
         return (f"{text}.",)
     if not clear:
-        return (f"{text}: THAT REACHES THE GROUND EVERYWHERE.",)
+        return (f"{text}; THAT REACHES THE GROUND EVERYWHERE.",)
     places = "; ".join(f"{_metres(brief, a)} to {brief.measures.place(round(b, 1))}" for a, b in clear)
-    return (f"{text}: that stays above the ground only at {places} from A.",)
+    return (f"{text}; above the ground, straight down, only at {places} from A.",)
 
 
 def _legend() -> tuple[LegendEntry, ...]:
@@ -299,7 +363,7 @@ def _legend() -> tuple[LegendEntry, ...]:
         LegendEntry(text="main under the walker, wherever he is", colour="main", width=5.0),
         LegendEntry(text="lowest foot, quiet hang", colour="walker", width=2.6, dashed=True),
         LegendEntry(text="lowest foot in a leash fall (bound)", colour="alarm", width=4.0),
-        LegendEntry(text="the same, if the ring runs (bound)", colour="alarm", width=1.8, dashed=True),
+        LegendEntry(text="the same, if the ring runs (bound)", colour="alarm", width=3.2, dashed=True),
         LegendEntry(text="a fall reaches the ground", colour=HIT, symbol="block"),
         LegendEntry(text="nearer than asked for (hatched)", colour=NEAR, symbol="block"),
         LegendEntry(text="distance kept in this model; still a fall", colour=KEPT, symbol="block"),

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from linescope.clearance import Finding
 from linescope.stage import dimensions, ground, lines, nearness, person, skin, tapes, words, worst
 from linescope.stage.camera import Camera, perspective_fit
-from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, Surface, Wire
+from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, Wire
 from linescope.stage.views.page import LOW, Brief, furnish
 
 Floats = NDArray[np.float64]
@@ -41,7 +41,14 @@ def build(brief: Brief) -> Stage:
         question=QUESTION,
         panels=(far, near),
         boxes=boxes,
-        legend=(*legend, *crowd, *worst.legend(found), *skin.legend(far.surfaces), *(coloured[0] if coloured else ())),
+        legend=(
+            *legend,
+            *crowd,
+            *person.sign_legend(far.symbols),
+            *worst.legend(found, listed=True),
+            *skin.legend(far.surfaces),
+            *(coloured[0] if coloured else ()),
+        ),
     )
 
 
@@ -62,6 +69,7 @@ def _far(brief: Brief, frame: Frame, found: tuple[Finding, ...]) -> Panel:
     surfaces: tuple[Surface, ...] = (*lines.ribbons(solution), *body)
     labels = _anchor_labels(brief)
     extra: list[Wire] = []
+    sign: tuple[Symbols, ...] = ()
     shown = [curve, solution.backup.sample(12).points]
     shown += [surface.points for surface in body]
     surfaces = (*surfaces, *skin.skins(brief.evidence.clearance))
@@ -88,10 +96,9 @@ def _far(brief: Brief, frame: Frame, found: tuple[Finding, ...]) -> Panel:
         Label(text="these bays are shown below", at=at, size="small", towards=(0.3, -1.0), rank=6, offset=26.0)
     )
     if solution.walker_point is not None and rig.walker is not None:
-        pin = person.pin(solution, 34 * camera.metres_per_pixel(size, solution.walker_point))
-        assert pin is not None
-        extra.append(pin)
-        head = pin.points[1]
+        stalk, sign = person.sign(solution, camera.metres_per_pixel(size, solution.walker_point))
+        extra += stalk
+        head = sign[0].points[0] if sign else solution.walker_point + UP * rig.walker.height
         labels.append(
             Label(
                 text=f"walker {measures.mass(rig.walker.mass)}",
@@ -100,6 +107,7 @@ def _far(brief: Brief, frame: Frame, found: tuple[Finding, ...]) -> Panel:
                 rank=2,
                 must=True,
                 strong=True,
+                offset=0.6 * person.SIGN if sign else 8.0,
             )
         )
     return Panel(
@@ -117,6 +125,7 @@ def _far(brief: Brief, frame: Frame, found: tuple[Finding, ...]) -> Panel:
             *tapes.crowded(solution, brief.line_pixels(camera, frame), theme)[0],
             *tapes.anchors(solution),
             *worst.symbols(found, camera, size, chord),
+            *sign,
         ),
         labels=tuple(labels),
         dimensions=(_rod(brief), *worst.dimensions(found, measures)),
@@ -217,7 +226,7 @@ def _near(brief: Brief, frame: Frame, count: int) -> Panel:
         up=UP,
         angle=math.radians(18),
         aspect=brief.aspect(frame),
-        margin=(0.02, 0.14 if heads else 0.30, 0.02, 0.16),
+        margin=(0.05, 0.14 if heads else 0.30, 0.05, 0.16),
     )
     measured = tuple(
         DimensionLine(

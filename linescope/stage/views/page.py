@@ -180,7 +180,7 @@ def furnish(
         boxes=(*common, *boxes),
         footer=(
             f"linescope {version}, {brief.date.isoformat()}. Forces balance to "
-            f"{proof.relative_residual:.0e} of the weight. Rounded to two digits. Plan, not permission."
+            f"{proof.relative_residual:.0e} of the weight. Figures have two digits, places three. Plan, not permission."
         ),
         theme=brief.theme,
         measures=measures,

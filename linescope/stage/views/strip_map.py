@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.report.tapes import place
-from linescope.stage import paper
-from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Symbols, Wire
+from linescope.stage import paper, tape_kinds
+from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Symbols, TextBox, Wire
 from linescope.stage.theme import tape_look
 from linescope.stage.views.page import LOW, Brief, furnish
 
@@ -18,6 +18,7 @@ Floats = NDArray[np.float64]
 QUESTION = "Which tape goes where?"
 ROOM = 92.0  # For one tape's figures along a row [px].
 MOST_ROWS = 7
+HEAD, PITCH = 72.0, 144.0  # Room over the rows, and of one row [px].
 SIDE = 110.0
 
 
@@ -29,7 +30,18 @@ def missing(brief: Brief) -> str:
 def build(brief: Brief) -> Stage:
     """Rows of tapes from A to B with their places."""
     brief = brief.showing(brief.results.standing)
-    panel = _map(brief, (0.0, brief.top, 1.0, LOW - 0.008))
+    low = LOW - 0.008
+    rows = len(rows_of(len(brief.solution.layout.tapes), brief.panel_size((0.0, 0.0, 1.0, 1.0))[0]))
+    page = brief.panel_size((0.0, 0.0, 1.0, 1.0))[1]
+    split = brief.top + (HEAD + rows * PITCH) / page
+    kinds: tuple[Panel, ...] = ()
+    boxes: tuple[TextBox, ...] = ()
+    more: tuple[LegendEntry, ...] = ()
+    if (low - split) * page > tape_kinds.LEAST:
+        kinds, boxes, more = tape_kinds.build(brief, (0.0, split + 0.004, 1.0, low))
+    else:
+        split = low
+    panel = _map(brief, (0.0, brief.top, 1.0, split))
     legend = (
         [
             LegendEntry(text="joint of the main, not tied", colour="main", symbol="ring"),
@@ -41,8 +53,9 @@ def build(brief: Brief) -> Stage:
         brief,
         view="tape-map",
         question=QUESTION,
-        panels=(panel,),
-        legend=tuple(legend),
+        panels=(panel, *kinds),
+        boxes=boxes,
+        legend=(*legend, *more),
         state=f"to be marked on {brief.solution.rig.taping.measured_on} main",
     )
 
@@ -82,15 +95,14 @@ def _map(brief: Brief, frame: Frame) -> Panel:
     rows = rows_of(len(layout.tapes), width)
     longest = max(nodes[b] - nodes[a] for a, b in rows)
     scale = (width - 2 * SIDE) / longest
-    head = 62.0
-    pitch = (height - head) / len(rows)
+    pitch = (height - HEAD) / len(rows)
     every = max(1, math.ceil(ROOM * 0.92 / (scale * float(np.median(np.diff(nodes))))))
     equal = float(np.ptp(loops[1:-1])) < 0.005 if len(loops) > 3 else False
     wires: list[Wire] = []
     labels: list[Label] = []
     symbols: list[Symbols] = []
     for row, (first, last) in enumerate(rows):
-        y = head + row * pitch + 44.0 + 0.3 * max(0.0, pitch - 150.0)
+        y = HEAD + row * pitch + 44.0
 
         def x(value: float, first: int = first) -> float:
             return float(SIDE + scale * (value - nodes[first]))

@@ -13,7 +13,7 @@ from linescope.statics.solution import Solution
 
 QUESTION = "How tight is it, and what should the meter read?"
 SPLIT = 0.52
-ENDS: tuple[tuple[str, Symbol, float], ...] = (("main", "disc", -0.17), ("backup", "diamond", 0.17))
+ENDS: tuple[tuple[str, Symbol, float], ...] = (("main", "disc", -0.17), ("green", "diamond", 0.17))
 """Anchors A and B: colour, symbol, and where in its row [shares of the row]."""
 BAR = 15.0  # Half height of a range [px].
 
@@ -27,7 +27,7 @@ def build(brief: Brief) -> Stage:
     """A row for each loading: the line true to scale on the left, what meters at A and B should read on the right."""
     strip = brief.evidence.tension
     assert strip is not None
-    brief = brief.showing(strip.states[0], *(note for state in strip.states for note in state.notes))
+    brief = brief.showing(strip.states[0], *_more(strip))
     n = len(strip.states)
     low = 0.690
     edges = np.linspace(brief.top, low - 0.024, n + 1)
@@ -38,7 +38,8 @@ def build(brief: Brief) -> Stage:
         LegendEntry(text="main webbing", colour="main", width=brief.theme.main_width * 1.3),
         LegendEntry(text="straight line from anchor to anchor", colour="quiet", width=2.0, dashed=True),
         LegendEntry(text="reading to expect at A, with its range", colour="main", symbol="disc"),
-        LegendEntry(text="the same at B", colour="backup", symbol="diamond"),
+        LegendEntry(text="the same at B", colour="green", symbol="diamond"),
+        *person.sign_legend(mark for row in rows for mark in row.symbols),
     )
     return furnish(
         brief,
@@ -50,6 +51,17 @@ def build(brief: Brief) -> Stage:
         state="as taped, main tension at the anchors",
         base=False,
     )
+
+
+def _more(strip: TensionStrip) -> list[str]:
+    """Notes of the states with the walker that say another thing than those before, whatever their figures."""
+    heads = {note.partition(" in ")[0] for note in strip.states[0].notes}
+    found = []
+    for note in (note for state in strip.states[1:] for note in state.notes):
+        if (head := note.partition(" in ")[0]) not in heads:
+            heads.add(head)
+            found.append(note)
+    return found
 
 
 def loading(brief: Brief, state: Solution) -> str:
@@ -68,7 +80,7 @@ def _row(brief: Brief, strip: TensionStrip, k: int, frame: Frame) -> Panel:
     drop = side.below_chord(curve, chord)
     lowest = curve[int(np.argmax(drop))]
     body, leash = person.walker(state)
-    pin = person.pin(state, 30 * camera.metres_per_pixel(size))
+    stalk, sign = person.sign(state, camera.metres_per_pixel(size))
     return Panel(
         name=f"line {k}",
         frame=frame,
@@ -78,9 +90,9 @@ def _row(brief: Brief, strip: TensionStrip, k: int, frame: Frame) -> Panel:
             Wire(name="chord", points=chord, colour="quiet", width=theme.thin, dashed=True),
             Wire(name="main", points=curve, colour="main", width=theme.main_width),
             *leash,
-            *((pin,) if pin is not None else ()),
+            *stalk,
         ),
-        symbols=tapes.anchors(state),
+        symbols=(*tapes.anchors(state), *sign),
         labels=(
             Label(
                 text=f"{measures.length(float(drop.max()))} below the chord",
@@ -165,6 +177,11 @@ def _chart(brief: Brief, strip: TensionStrip, frame: Frame) -> Panel:
     )
 
 
+def _plain(key: str) -> str:
+    """A scene key such as "main.stiffness_factor" in words: "main stiffness"."""
+    return key.removesuffix("_factor").replace(".", " ").replace("_", " ")
+
+
 def _said(brief: Brief, strip: TensionStrip) -> tuple[str, ...]:
     measures = brief.measures
     lines = [
@@ -172,12 +189,13 @@ def _said(brief: Brief, strip: TensionStrip) -> tuple[str, ...]:
         "working band, no certainty. A reading outside it means that the line is not the one computed: stop."
     ]
     if strip.effects:
-        most = ", ".join(f"{key} {measures.share(share)}" for key, share in strip.effects[:4])
+        most = ", ".join(f"{_plain(key)} {measures.share(share)}" for key, share in strip.effects[:4])
         lines.append(f"The range at A with the walker comes from: {most}.")
     else:
         lines.append("No input that acts on the tension has a low and a high in the scene, so no range can be given.")
     if strip.failed:
-        lines.append(f"No state was found at the ends of: {', '.join(strip.failed)}; the range leaves them out.")
+        failed = ", ".join(map(_plain, strip.failed))
+        lines.append(f"No state was found at the ends of: {failed}; the range leaves them out.")
     lines.append(
         "Read the meter in the main line itself, between anchor and webbing; behind a pulley it shows another force. "
         "Fresh webbing relaxes: read again before anyone walks (common practice, no source)."

@@ -47,10 +47,11 @@ def build(brief: Brief) -> Stage:
     )
     speed, gust = (format_si(v, "speed", system=brief.measures.system) for v in _speeds(wind))
     legend = (
-        LegendEntry(text="main (thick) and backup, still air", colour="backup", width=brief.theme.backup_width * 1.2),
-        LegendEntry(text=f"loops in steady {speed}", colour=STEADY, width=3.4),
-        LegendEntry(text=f"loops in a gust of {gust}, at rest in it", colour=GUST, width=3.4),
-        LegendEntry(text="after a sudden gust (bound)", colour=SUDDEN, width=3.4, dashed=True),
+        LegendEntry(text="main in still air (thick)", colour="main", width=brief.theme.main_width * 1.3),
+        LegendEntry(text="backup in still air (thin)", colour="backup", width=brief.theme.backup_width * 1.2),
+        LegendEntry(text=f"both lines in steady {speed}", colour=STEADY, width=3.4),
+        LegendEntry(text=f"both at rest in a gust of {gust}", colour=GUST, width=3.4),
+        LegendEntry(text="backup after a sudden gust (bound)", colour=SUDDEN, width=3.4, dashed=True),
         *tapes.legend(brief.solution),
     )
     return furnish(
@@ -267,7 +268,7 @@ def _bays(brief: Brief, wind: WindResult, frame: Frame) -> Panel:
         wires=tuple(wires),
         labels=tuple(labels),
         caption=(
-            "Bays from A, either side of the wind. Dark: a sudden gust can lay the loop round the main; hatched: it "
+            "Bays from A, either side of the wind. Red: a sudden gust can lay the loop round the main; hatched: it "
             "can come above; grey: neither (bounds)."
         ),
     )
