@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -71,6 +72,26 @@ class Chords:
     segment: Ints
     sagitta: Floats
 
+    @cached_property
+    def length(self) -> Floats:
+        """(m,) length of each chord. [m]"""
+        return np.asarray(np.sqrt((np.diff(self.nodes, axis=0) ** 2).sum(axis=1))[self.first])
+
+    @cached_property
+    def edge(self) -> Ints:
+        """(number of curves + 1,) first chord of every curve, and the end of the last."""
+        return np.flatnonzero(np.concatenate([[True], np.diff(self.curve) != 0, [True]]))
+
+    @cached_property
+    def reached(self) -> Floats:
+        """(m + 1,) length of all chords before each, and of all. [m]"""
+        return np.concatenate([[0.0], np.cumsum(self.length)])
+
+    @cached_property
+    def largest_sagitta(self) -> RangeMaximum:
+        """Of any range of chords of one curve."""
+        return RangeMaximum(self.sagitta, int(np.diff(self.edge).max()))
+
     @classmethod
     def of(cls, polylines: Sequence[Floats], sagittas: Sequence[Floats] | None = None) -> Chords:
         """Chords of curves.
@@ -117,3 +138,22 @@ class Chords:
             segment=np.concatenate(segment),
             sagitta=np.concatenate(sag),
         )
+
+
+class RangeMaximum:
+    """Largest value over any range up to a longest, by a table of ranges of 1, 2, 4, ... values."""
+
+    def __init__(self, values: Floats, longest: int) -> None:
+        self._table = [values]
+        while 2 ** len(self._table) <= min(longest, len(values)):
+            last, step = self._table[-1], 2 ** (len(self._table) - 1)
+            self._table.append(np.maximum(last[:-step], last[step:]))
+
+    def __call__(self, low: Ints, high: Ints) -> Floats:
+        result = np.zeros(len(low))
+        level = np.frexp(high - low)[1] - 1
+        for k in np.unique(level):
+            chosen = level == k
+            table = self._table[int(k)]
+            result[chosen] = np.maximum(table[low[chosen]], table[high[chosen] - 2 ** int(k)])
+        return result

@@ -7,8 +7,9 @@ from numpy.typing import NDArray
 
 from linescope.clearance.blocks import neighbours
 from linescope.clearance.boxes import Boxes
+from linescope.clearance.field import Field
 from linescope.clearance.samples import Samples, sampled
-from linescope.clearance.triangles import points_to_triangles
+from linescope.clearance.triangles import bounds_to_triangles, frames, points_to_triangles
 from linescope.errors import TerrainError
 from linescope.terrain.model import Terrain
 from linescope.terrain.overhang import Ceiling, is_one_sheet
@@ -18,9 +19,12 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
+CELL = 0.5
+"""Width of the cells whose middles are measured to bound other distances. [m]"""
 _TOGETHER = 5_000
 _PAIRS = 1_000_000
 _ROUNDING = 1e-12
+_SLACK = 1e-9
 _CELLS = 2.0**21 - 1.0  # Along the longest side.
 # Two zeros between every two bits of a number of 21 bits.
 _SPREAD = (
@@ -48,12 +52,14 @@ class GroundIndex:
         self.terrain = terrain
         self._centre: Floats = terrain.bounds.mean(axis=0)
         self._local: Floats = terrain.vertices - self._centre
+        self._frames: Floats = frames(*(self._local[terrain.faces[:, k]] for k in range(3)))
         self._samples: Samples = sampled(self._local, terrain.faces)
         self._boxes = Boxes(self._samples.points, _in_order_of_place(self._samples.points))
         self._plumb: PlumbIndex | None = None
         self._signed: bool | None = None
         self._sheet: bool | None = None
         self._ceiling: Ceiling | None = None
+        self._field: Field | None = None
 
     @property
     def plumb(self) -> PlumbIndex:
@@ -61,6 +67,13 @@ class GroundIndex:
         if self._plumb is None:
             self._plumb = PlumbIndex(self.terrain)
         return self._plumb
+
+    @property
+    def field(self) -> Field:
+        """Bounds of distances that spare measuring them, built as it is used."""
+        if self._field is None:
+            self._field = Field(lambda places: self.distance(places)[0], CELL)
+        return self._field
 
     @property
     def is_signed(self) -> bool:
@@ -126,7 +139,7 @@ class GroundIndex:
 
     def _nearest(self, p: Floats) -> tuple[Floats, Floats, Ints]:
         """Squared distance, nearest point (centred) and triangle of at most some ten thousand points."""
-        best = _Best(p, self._local, self.terrain.faces)
+        best = _Best(p, self._local, self.terrain.faces, self._frames)
         single = np.ones(len(p), dtype=bool)
         for blocks in neighbours(p, self._samples, self._boxes):
             single[blocks.first[:, None] + np.arange(blocks.size)] = False
@@ -281,8 +294,8 @@ class GroundIndex:
 class _Best:
     """The nearest triangle found so far for each point, improved by offered pairs."""
 
-    def __init__(self, points: Floats, vertices: Floats, faces: Ints) -> None:
-        self.points, self._vertices, self._faces = points, vertices, faces
+    def __init__(self, points: Floats, vertices: Floats, faces: Ints, frames: Floats) -> None:
+        self.points, self._vertices, self._faces, self._frames = points, vertices, faces, frames
         self.squared = np.full(len(points), np.inf)
         self.nearest = np.zeros((len(points), 3))
         self.face = np.full(len(points), -1, dtype=np.int64)
@@ -292,6 +305,11 @@ class _Best:
             self._offer(position[i : i + _PAIRS], face[i : i + _PAIRS])
 
     def _offer(self, position: Ints, face: Ints) -> None:
+        low, high = bounds_to_triangles(self.points[position], self._frames[face])
+        most = self.squared.copy()
+        np.minimum.at(most, position, high)
+        near = np.flatnonzero(low <= most[position] * (1.0 + _SLACK) + _SLACK**2)
+        position, face = position[near], face[near]
         p, corner = self.points[position], self._faces[face]
         q = points_to_triangles(
             p, self._vertices[corner[:, 0]], self._vertices[corner[:, 1]], self._vertices[corner[:, 2]]

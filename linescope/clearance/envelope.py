@@ -35,7 +35,7 @@ def envelope_of(tables: Sequence[CurveTable], start: Floats, along: Floats, span
         Between walker positions bodies count in the nearest plane, lines exactly where they cross a plane.
     """
     station = np.linspace(0.0, span, PLANES)
-    parts = [table.pieces() for table in tables if table]
+    parts = [table.across(float(station[1])) for table in tables if table]
     rings: list[Floats | None] = []
     for body in (False, True):
         a = np.concatenate([part[0][part[2] == body] for part in parts])

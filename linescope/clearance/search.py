@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.clearance.chords import Approach, Chords
+from linescope.clearance.chords import Approach, Chords, RangeMaximum
 from linescope.clearance.distance import GroundIndex
 from linescope.clearance.triangles import segments_to_triangles
 
@@ -25,7 +27,6 @@ class Search:
 
     def __init__(self, index: GroundIndex, chords: Chords, group: Ints, groups: int) -> None:
         self.index, self.chords, self.group = index, chords, group
-        self.length = np.sqrt(((chords.nodes[chords.first + 1] - chords.nodes[chords.first]) ** 2).sum(axis=1))
         self.groups = groups
         self.tolerance = DEPTH_TOLERANCE
         self.value = np.full(groups, np.inf)
@@ -53,11 +54,30 @@ class Search:
         points: Floats = start + fraction[:, None] * (end - start)
         return points
 
-    def measure(self, chord: Ints, fraction: Floats, *, signed: bool = False) -> Floats:
-        """(m,) distances of places on chords to the ground, which are offered as well.  [m]"""
-        d, nearest, face = self.index.distance(self.at(chord, fraction), signed=signed)
-        self.offer(chord, fraction, d, nearest, face)
-        return d
+    def measure(
+        self, chord: Ints, fraction: Floats, limits: Callable[[], Floats] | None = None, *, signed: bool = False
+    ) -> Floats:
+        """(m,) distances of places on chords to the ground, which are offered as well.  [m]
+
+        Of a place that is no nearer than what is known of its group only that is found which side of `limits` (k, m)
+        its distance lies, and a distance on that side returned.  They are asked for when the nearer places are known.
+        """
+        places = self.at(chord, fraction)
+        inside = self.index.inside(places) if signed else np.zeros(len(places), dtype=bool)
+        low, high = self.index.field.bounds(places)
+        low, high = np.where(inside, -high, low), np.where(inside, -low, high)
+
+        def exactly(wanted: NDArray[np.bool_]) -> None:
+            k = np.flatnonzero(wanted)
+            d, nearest, face = self.index.distance(places[k])
+            low[k] = high[k] = np.where(inside[k], -d, d)
+            self.offer(chord[k], fraction[k], low[k], nearest, face)
+
+        exactly(low <= self.value[self.group[chord]] + self.chords.sagitta[chord])
+        if limits is not None:
+            limit = limits()
+            exactly((low < high) & ((low <= limit) & (limit <= high)).any(axis=0))
+        return low
 
     def reachable(self, groups: NDArray[np.bool_]) -> NDArray[np.bool_]:
         """Curves that may come below their group's value, one flag each in order of the table.
@@ -65,11 +85,10 @@ class Search:
         Curves that go on where the last one ended are looked at together, as long as they are far off.
         """
         chords = self.chords
-        first = np.flatnonzero(np.diff(chords.curve, prepend=-1) != 0)
-        last = np.append(first[1:], len(chords.first)) - 1
+        first, last = chords.edge[:-1], chords.edge[1:] - 1
         gap = np.abs(chords.nodes[chords.first[first[1:]]] - chords.nodes[chords.first[last[:-1]] + 1]).max(axis=1)
         edge = np.concatenate([[0], np.flatnonzero(gap > _JOINED) + 1, [len(first)]])
-        reached = np.concatenate([[0.0], np.cumsum(np.add.reduceat(self.length, first) + _JOINED)])
+        reached = np.concatenate([[0.0], np.cumsum(np.add.reduceat(chords.length, first) + _JOINED)])
         sagitta, group = np.maximum.reduceat(chords.sagitta, first), self.group[first]
         near = np.zeros(len(first), dtype=bool)
         low, high = edge[:-1], edge[1:]
@@ -83,10 +102,10 @@ class Search:
             near[low[single]] = True
             low, high = low[~single], high[~single]
             middle = (low + high) // 2
-            d = self.measure(first[middle], np.zeros(len(middle)))
-            least = np.concatenate([d - (reached[middle] - reached[low]), d - (reached[high] - reached[middle])])
             low, high = np.concatenate([low, middle]), np.concatenate([middle, high])
-            keep = least <= most(low, high)
+            way = reached[high] - reached[low]
+            limit = (most(low, high) + way).reshape(2, -1)
+            keep = (self.measure(first[middle], np.zeros(len(middle)), lambda: limit) <= limit).ravel()
             low, high = low[keep], high[keep]
         return near
 
@@ -104,9 +123,7 @@ class Search:
         only of the curves flagged.
         """
         chords = self.chords
-        reached = np.concatenate([[0.0], np.cumsum(self.length)])
-        edge = np.flatnonzero(np.concatenate([[True], np.diff(chords.curve) != 0, [True]]))
-        sag = RangeMaximum(chords.sagitta, int(np.diff(edge).max()))
+        edge, reached, sag = chords.edge, chords.reached, chords.largest_sagitta
         chosen = groups[self.group[edge[:-1]]]
         if near is not None:
             chosen &= near
@@ -119,10 +136,11 @@ class Search:
             leaves.append(low[single])
             low, high = low[~single], high[~single]
             middle = (low + high) // 2
-            d = self.measure(middle, np.zeros(len(middle)), signed=signed)
-            least = [d - (reached[middle] - reached[low]), d - (reached[high] - reached[middle])]
             low, high = np.concatenate([low, middle]), np.concatenate([middle, high])
-            keep = np.concatenate(least) - sag(low, high) <= value[self.group[low]] - slack
+            way = reached[high] - reached[low] + sag(low, high)
+            group, reach = self.group[middle], way.reshape(2, -1) - slack
+            d = self.measure(middle, np.zeros(len(middle)), lambda: value[group] + reach, signed=signed)
+            keep = (d <= value[group] + reach).ravel()
             low, high = low[keep], high[keep]
         return np.concatenate(leaves)
 
@@ -135,9 +153,11 @@ class Search:
         self.measure(chord, end)
         while len(chord):
             middle = 0.5 * (start + end)
-            least = self.measure(chord, middle) - 0.5 * (end - start) * self.length[chord]
-            least -= self.chords.sagitta[chord]
-            short = 0.5 * (end - start) * self.length[chord] <= longest
+            half = 0.5 * (end - start) * self.chords.length[chord]
+            reach = half + self.chords.sagitta[chord]
+            limit = lambda: (self.value[self.group[chord]] + reach)[None]
+            least = self.measure(chord, middle, limit) - reach
+            short = half <= longest
             ready.append((chord[short], start[short], end[short], least[short]))
             long = ~short & (least <= self.value[self.group[chord]])
             chord, start, middle, end = chord[long], start[long], middle[long], end[long]
@@ -170,19 +190,21 @@ class Search:
         found = np.flatnonzero(self.chord >= 0)
         wet[found] |= self.distance[found] <= 0.0
         # A curve that lies inside from end to end meets no surface, and may be farther from it than others.
-        begins = np.flatnonzero(np.diff(self.chords.curve, prepend=-1) != 0)
+        begins = self.chords.edge[:-1]
         begins = begins[~wet[self.group[begins]]]
         buried = begins[self.index.inside(self.chords.nodes[self.chords.first[begins]])]
         wet[self.group[buried]] = True
+        if not wet.any():
+            return
         chord = self.prune(wet, signed=True)
         start, end = np.zeros(len(chord)), np.ones(len(chord))
         self.measure(chord, start, signed=True)
         self.measure(chord, end, signed=True)
         while len(chord):
             middle = 0.5 * (start + end)
-            d = self.measure(chord, middle, signed=True)
-            half = 0.5 * (end - start) * self.length[chord]
-            may = d - half - self.chords.sagitta[chord] < self.value[self.group[chord]] - self.tolerance
+            reach = 0.5 * (end - start) * self.chords.length[chord] + self.chords.sagitta[chord]
+            limit = lambda: (self.value[self.group[chord]] - self.tolerance + reach)[None]
+            may = self.measure(chord, middle, limit, signed=True) < limit()[0]
             start, end, middle, chord = start[may], end[may], middle[may], chord[may]
             chord = np.concatenate([chord, chord])
             start, end = np.concatenate([start, middle]), np.concatenate([middle, end])
@@ -211,22 +233,3 @@ def _frozen(values: Floats) -> Floats:
     copy = np.array(values)
     copy.setflags(write=False)
     return copy
-
-
-class RangeMaximum:
-    """Largest value over any range up to a longest, by a table of ranges of 1, 2, 4, ... values."""
-
-    def __init__(self, values: Floats, longest: int) -> None:
-        self._table = [values]
-        while 2 ** len(self._table) <= min(longest, len(values)):
-            last, step = self._table[-1], 2 ** (len(self._table) - 1)
-            self._table.append(np.maximum(last[:-step], last[step:]))
-
-    def __call__(self, low: Ints, high: Ints) -> Floats:
-        result = np.zeros(len(low))
-        level = np.frexp(high - low)[1] - 1
-        for k in np.unique(level):
-            chosen = level == k
-            table = self._table[int(k)]
-            result[chosen] = np.maximum(table[low[chosen]], table[high[chosen] - 2 ** int(k)])
-        return result

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -201,9 +202,11 @@ class CurveTable:
         return self._numbers.setdefault(group, len(self._numbers))
 
     def __bool__(self) -> bool:
-        return bool(self._points)
+        return self._curves > 0
 
+    @cached_property
     def _joined(self) -> tuple[Chords, Ints, Floats]:
+        """All chords, and the group and the walker's place of every curve; nothing can be added afterwards."""
         curve = np.concatenate(self._curve)
         begins = np.concatenate([[0], np.flatnonzero(np.diff(curve)) + 1])
         number = np.arange(len(curve)) - np.repeat(begins, np.diff(np.append(begins, len(curve))))
@@ -211,14 +214,27 @@ class CurveTable:
             nodes=np.concatenate(self._points), first=np.concatenate(self._chord), curve=curve, segment=number,
             sagitta=np.concatenate(self._sagitta),
         )
-        return chords, np.concatenate(self._group), np.concatenate(self._walker)
+        joined = chords, np.concatenate(self._group), np.concatenate(self._walker)
+        for parts in (self._points, self._chord, self._curve, self._sagitta, self._group, self._walker):
+            parts.clear()
+        return joined
 
-    def pieces(self) -> tuple[Floats, Floats, NDArray[np.bool_]]:
-        """Both ends of every chord, and whether it belongs to a body. [m]"""
-        points, first = np.concatenate(self._points), np.concatenate(self._chord)
-        kinds = np.array([group.kind == "body" for group in self._numbers])
-        body = kinds[np.concatenate(self._group)][np.concatenate(self._curve)]
-        return points[first], points[first + 1], body
+    def across(self, step: float) -> tuple[Floats, Floats, NDArray[np.bool_]]:
+        """Both ends of every chord that belongs to a body or passes a plane across the line, and whether it is a body's.
+
+        Parameters
+        ----------
+        step : float
+            From plane to plane. [m]
+        """
+        chords, group, _ = self._joined
+        body = np.array([group.kind == "body" for group in self._numbers])[group][chords.curve]
+        at = (chords.nodes - self.start) @ self.along / step
+        below, above = np.floor(at + 2.0 * _ON_BORDER), np.ceil(at - 2.0 * _ON_BORDER)
+        passing = np.maximum(below[1:], below[:-1]) >= np.minimum(above[1:], above[:-1])
+        chosen = body | passing[chords.first]
+        first = chords.first[chosen]
+        return chords.nodes[first], chords.nodes[first + 1], body[chosen]
 
     def nearer(
         self, index: GroundIndex, best: Mapping[CurveGroup, Worst], needed: Callable[[str], float]
@@ -238,7 +254,7 @@ class CurveTable:
         The smallest distance of each kind and family is found first.  Numbered places farther off than that by
         more than `BEYOND`, and not short of what is needed, are left out.
         """
-        chords, group, walker = self._joined()
+        chords, group, walker = self._joined
         groups = list(self._numbers)
         names = [(one.kind, one.family, one.zone) for one in groups]
         number = {name: k for k, name in enumerate(dict.fromkeys(names))}
@@ -286,7 +302,7 @@ class CurveTable:
         mine = [group for group in wanted if group in self._numbers]
         if not mine:
             return {}
-        chords, group, walker = self._joined()
+        chords, group, walker = self._joined
         numbers = np.full(len(self._numbers), -1)
         for k, known in enumerate(mine):
             numbers[self._numbers[known]] = k

@@ -88,6 +88,64 @@ def _nearest_on_edges(p: Floats, a: Floats, b: Floats, c: Floats) -> Floats:
     return best
 
 
+def frames(a: Floats, b: Floats, c: Floats) -> Floats:
+    """What `bounds_to_triangles` needs of each triangle.
+
+    Parameters
+    ----------
+    a, b, c : (n, 3) float
+        Corners. [m]
+
+    Returns
+    -------
+    (n, 17) float
+        First corner; directions that turn a place into the coordinates along a-b and across it, in shares of the
+        triangle, and the height above its plane; the first coordinate's change with the second; heights of the
+        triangle over b-c, c-a and a-b; and infinity for slivers, of which nothing is known, otherwise 0.
+    """
+    ab, ac = b - a, c - a
+    length = np.maximum(_dot(ab, ab), _TINY)
+    shear = _dot(ab, ac) / length
+    across = ac - shear[:, None] * ab
+    width = _dot(across, across)
+    sliver = width < 1e-6 * _dot(ac, ac)
+    normal = np.cross(ab, ac)
+    double = np.sqrt(_dot(normal, normal))
+    size = np.maximum(double, _TINY)
+    sides = np.sqrt(np.maximum(np.stack([_dot(c - b, c - b), _dot(ac, ac), length]), _TINY))
+    result = np.column_stack([
+        a, ab / length[:, None], across / np.maximum(width, _TINY)[:, None], normal / size[:, None], shear,
+        *(double / sides), np.zeros(len(a)),
+    ])
+    result[sliver, 3:] = 0.0
+    result[sliver, -1] = np.inf
+    return result
+
+
+def bounds_to_triangles(p: Floats, frame: Floats) -> tuple[Floats, Floats]:
+    """Bounds of the squared distance of each point to each triangle, pair by pair.
+
+    Parameters
+    ----------
+    p : (n, 3) float
+        Points. [m]
+    frame : (n, 17) float
+        Of `frames`.
+
+    Returns
+    -------
+    low, high : (n,) float
+        Height above the plane, and how far the foot of the perpendicular lies beyond one of the sides.  `high` is the
+        distance where the foot is inside, and infinite elsewhere. [m²]
+    """
+    along, w, height = np.einsum("nij,nj->in", frame[:, 3:12].reshape(-1, 3, 3), p - frame[:, :3])
+    v = along - w * frame[:, 12]
+    beside = np.maximum((v + w - 1.0) * frame[:, 13], np.maximum(-v * frame[:, 14], -w * frame[:, 15]))
+    low = height * height
+    high = np.where(beside <= 0.0, low + frame[:, 16], np.inf)
+    return low + np.maximum(beside, 0.0) ** 2, high
+
+
 def segments_to_segments(p: Floats, q: Floats, a: Floats, b: Floats) -> tuple[Floats, Floats]:
     """Parameters of the nearest points of segments p-q and a-b, pair by pair.
 
