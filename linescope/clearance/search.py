@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -55,12 +53,36 @@ class Search:
         return points
 
     def measure(
-        self, chord: Ints, fraction: Floats, limits: Callable[[], Floats] | None = None, *, signed: bool = False
-    ) -> Floats:
-        """(m,) distances of places on chords to the ground, which are offered as well.  [m]
+        self,
+        chord: Ints,
+        fraction: Floats,
+        *,
+        limit: Floats | None = None,
+        beyond: Floats | None = None,
+        value: Floats | None = None,
+        signed: bool = False,
+    ) -> tuple[Floats, NDArray[np.bool_]]:
+        """Measure places on chords, and offer them where they are nearer than what is known of their group.
 
-        Of a place that is no nearer than what is known of its group only that is found which side of `limits` (k, m)
-        its distance lies, and a distance on that side returned.  They are asked for when the nearer places are known.
+        Parameters
+        ----------
+        chord, fraction : (m,) int and float
+            Places. [-]
+        limit : (k, m) float, optional
+            Distances that each place is to be compared with. [m]
+        beyond : (k, m) float, optional
+            In place of `limit`: so far beyond the value of its group, as known once nearer places are offered. [m]
+        value : (g,) float, optional
+            Other values of the groups for `beyond`. [m]
+        signed : bool
+            Whether depth below ground counts as a negative distance.
+
+        Returns
+        -------
+        distance : (m,) float
+            Exact where it had to be measured, otherwise a lower bound. [m]
+        within : (k, m) bool
+            Whether it is at most each limit.
         """
         places = self.at(chord, fraction)
         inside = self.index.inside(places) if signed else np.zeros(len(places), dtype=bool)
@@ -74,10 +96,12 @@ class Search:
             self.offer(chord[k], fraction[k], low[k], nearest, face)
 
         exactly(low <= self.value[self.group[chord]] + self.chords.sagitta[chord])
-        if limits is not None:
-            limit = limits()
-            exactly((low < high) & ((low <= limit) & (limit <= high)).any(axis=0))
-        return low
+        if beyond is not None:
+            limit = (self.value if value is None else value)[self.group[chord]] + beyond
+        if limit is None:
+            return low, np.zeros((0, len(low)), dtype=bool)
+        exactly((low < high) & ((low <= limit) & (limit <= high)).any(axis=0))
+        return low, low <= limit
 
     def reachable(self, groups: NDArray[np.bool_]) -> NDArray[np.bool_]:
         """Curves that may come below their group's value, one flag each in order of the table.
@@ -105,7 +129,7 @@ class Search:
             low, high = np.concatenate([low, middle]), np.concatenate([middle, high])
             way = reached[high] - reached[low]
             limit = (most(low, high) + way).reshape(2, -1)
-            keep = (self.measure(first[middle], np.zeros(len(middle)), lambda: limit) <= limit).ravel()
+            keep = self.measure(first[middle], np.zeros(len(middle)), limit=limit)[1].ravel()
             low, high = low[keep], high[keep]
         return near
 
@@ -138,9 +162,10 @@ class Search:
             middle = (low + high) // 2
             low, high = np.concatenate([low, middle]), np.concatenate([middle, high])
             way = reached[high] - reached[low] + sag(low, high)
-            group, reach = self.group[middle], way.reshape(2, -1) - slack
-            d = self.measure(middle, np.zeros(len(middle)), lambda: value[group] + reach, signed=signed)
-            keep = (d <= value[group] + reach).ravel()
+            beyond = way.reshape(2, -1) - slack
+            keep = self.measure(
+                middle, np.zeros(len(middle)), beyond=beyond, value=value, signed=signed
+            )[1].ravel()
             low, high = low[keep], high[keep]
         return np.concatenate(leaves)
 
@@ -155,8 +180,7 @@ class Search:
             middle = 0.5 * (start + end)
             half = 0.5 * (end - start) * self.chords.length[chord]
             reach = half + self.chords.sagitta[chord]
-            limit = lambda: (self.value[self.group[chord]] + reach)[None]
-            least = self.measure(chord, middle, limit) - reach
+            least = self.measure(chord, middle, beyond=reach[None])[0] - reach
             short = half <= longest
             ready.append((chord[short], start[short], end[short], least[short]))
             long = ~short & (least <= self.value[self.group[chord]])
@@ -203,8 +227,7 @@ class Search:
         while len(chord):
             middle = 0.5 * (start + end)
             reach = 0.5 * (end - start) * self.chords.length[chord] + self.chords.sagitta[chord]
-            limit = lambda: (self.value[self.group[chord]] - self.tolerance + reach)[None]
-            may = self.measure(chord, middle, limit, signed=True) < limit()[0]
+            may = self.measure(chord, middle, beyond=reach[None] - self.tolerance, signed=True)[1][0]
             start, end, middle, chord = start[may], end[may], middle[may], chord[may]
             chord = np.concatenate([chord, chord])
             start, end = np.concatenate([start, middle]), np.concatenate([middle, end])

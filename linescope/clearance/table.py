@@ -220,7 +220,7 @@ class CurveTable:
         return joined
 
     def across(self, step: float) -> tuple[Floats, Floats, NDArray[np.bool_]]:
-        """Both ends of every chord that belongs to a body or passes a plane across the line, and whether it is a body's.
+        """Both ends of every chord that is a body's or passes a plane across the line, and whether it is a body's.
 
         Parameters
         ----------
