@@ -130,7 +130,7 @@ def bounds_to_triangles(p: Floats, frame: Floats) -> tuple[Floats, Floats]:
     p : (n, 3) float
         Points. [m]
     frame : (n, 17) float
-        Of `frames`.
+        Of `frames`.  [m, 1/m]
 
     Returns
     -------
