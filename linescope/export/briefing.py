@@ -113,10 +113,10 @@ def write_briefing(
     check_size(size)
     check_dpi(dpi)
     check_paper(paper)
+    short = len(plan(rig).layout.tapes) <= CROSSING_TAPES  # Before a folder is made: a rig that cannot be laid out.
     folder = _place(out_dir, rig, wanted)
     terrain = None if rig.ground is None else load_ground(rig.ground, rig.main_a, rig.main_b)
     index = None if terrain is None else GroundIndex(terrain)
-    short = len(plan(rig).layout.tapes) <= CROSSING_TAPES
     if wanted.crossings is None:
         wanted = replace(wanted, crossings=short)
     evidence = _evidence(rig, index, wanted, part(0.0, 0.4))

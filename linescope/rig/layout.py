@@ -21,6 +21,7 @@ from linescope.taping import Holds
 Floats = NDArray[np.float64]
 
 SAME_PLACE = 0.01  # Two marks closer than this are one [m]: about half a tape's width.
+MOST_TAPES = 3000  # A kilometre taped at every third of a metre; more is a slip in typing.
 MOST_LEFT = 0.6  # Of its own length, what an end bay takes of what is left over; the rest is shared by all bays.
 
 
@@ -118,7 +119,8 @@ def lay_out(rig: Rig, main_length: float, marking_strain: float) -> Layout:
     Raises
     ------
     InputError
-        When listed places lie outside the line or a loop cannot have the asked length.
+        When listed places lie outside the line, there are more than `MOST_TAPES`, or a loop cannot have the asked
+        length.
     """
     stretch = 1.0 + marking_strain
     length = main_length * stretch
@@ -223,6 +225,7 @@ def _tape_places(
     """Distances of the tapes from A, and their zones.  `nominal` decides counts, `length` the places."""
     places: list[float] = []
     owner: list[int] = []
+    count = 0.0
     for index, zone in enumerate(zones):
         first, last = index == 0, index == len(zones) - 1
         end, count_end = min(zone.end, length), min(zone.end, nominal)
@@ -231,10 +234,25 @@ def _tape_places(
                 "a tape zone ends beyond the line", key=f"taping.zones[{index + 1}].to", found=f"{zone.end:g} m",
                 allowed=f"less than {min(length, nominal):.2f} m; leave it out in the last zone",
             )
+        count += _about(zone.spacing, count_end - zone.start)
+        if count > MOST_TAPES:
+            raise InputError(
+                "there are more tapes than anybody lays", key=f"taping.zones[{index + 1}].spacing",
+                found=f"about {count:.0f} tapes up to the end of this zone",
+                allowed=f"at most {MOST_TAPES} tapes on a line",
+            )
         inside = _places_in_zone(zone, index, zone.start, end, count_end - zone.start, first, last)
         places += inside
         owner += [index] * len(inside)
     return places, owner
+
+
+def _about(spacing: Spacing, length: float) -> float:
+    """How many tapes a zone takes, before any is laid."""
+    if spacing.kind == "listed":
+        return len(spacing.values)
+    bay = sum(spacing.values) / len(spacing.values) if spacing.kind == "pattern" else spacing.every
+    return length / bay
 
 
 def _places_in_zone(

@@ -133,9 +133,9 @@ class Repeat(Field):
     longest: int = 200
 
     def read(self, raw: object, at: str, reader: Reader, known: Known) -> list[dict[str, Any]]:
-        if not isinstance(raw, list) or not self.shortest <= len(raw) <= self.longest:
-            raise reader.refusal("a list of tables is needed here", key=at, found=raw, allowed=self.allowed())
-        return [self.item.read(each, f"{at}[{i}]", reader, known) for i, each in enumerate(raw, 1)]
+        count = (self.shortest, self.longest)
+        tables = reader.listed(raw, "a list of tables is needed here", key=at, count=count, allowed=self.allowed())
+        return [self.item.read(each, f"{at}[{i}]", reader, known) for i, each in enumerate(tables, 1)]
 
     def allowed(self) -> str:
         return f"{self.shortest} to {self.longest} times {self.item.allowed()}"

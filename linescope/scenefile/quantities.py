@@ -138,9 +138,9 @@ class Series(Field):
     longest: int = 5000
 
     def read(self, raw: object, at: str, reader: Reader, known: Known) -> tuple[float, ...]:
-        values, known = _unwrapped(raw, at, reader, known)
-        if not isinstance(values, list) or not self.shortest <= len(values) <= self.longest:
-            raise reader.refusal("a list is needed here", key=at, found=raw, allowed=self.allowed())
+        bare, known = _unwrapped(raw, at, reader, known)
+        count = (self.shortest, self.longest)
+        values = reader.listed(bare, "a list is needed here", key=at, count=count, allowed=self.allowed())
         numbers = [self.item.plain(value, f"{at}[{i}]", reader) for i, value in enumerate(values, 1)]
         reader.note(at, _shortened(values), known)
         return tuple(numbers)
@@ -207,9 +207,9 @@ class Profile(Field):
         return Quantity(help=self.help, dimension="length", low="-10 km", high="10 km")
 
     def read(self, raw: object, at: str, reader: Reader, known: Known) -> tuple[tuple[float, float], ...]:
-        values, known = _unwrapped(raw, at, reader, known)
-        if not isinstance(values, list) or not self.shortest <= len(values) <= self.longest:
-            raise reader.refusal("a list of pairs is needed here", key=at, found=raw, allowed=self.allowed())
+        bare, known = _unwrapped(raw, at, reader, known)
+        count = (self.shortest, self.longest)
+        values = reader.listed(bare, "a list of pairs is needed here", key=at, count=count, allowed=self.allowed())
         points: list[tuple[float, float]] = []
         for i, pair in enumerate(values, 1):
             where = f"{at}[{i}]"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 from linescope.errors import InputError, SceneError
 from linescope.rig import Band, InputNote, Known
@@ -39,6 +40,30 @@ class Reader:
     ) -> SceneError:
         """An error that names this scene's file."""
         return SceneError(problem, file=self.file, key=key, found=found, allowed=allowed)
+
+    def listed(self, values: object, problem: str, *, key: str, count: tuple[int, int], allowed: str) -> list[Any]:
+        """The same values, once they are a list that is neither too short nor too long.
+
+        Parameters
+        ----------
+        values : object
+        problem : str
+            What is said of something that is no list.
+        key : str
+        count : (int, int)
+            The least and the most items.
+        allowed : str
+
+        Raises
+        ------
+        SceneError
+        """
+        if not isinstance(values, list):
+            raise self.refusal(problem, key=key, found=values, allowed=allowed)
+        if not count[0] <= len(values) <= count[1]:
+            size = "short" if len(values) < count[0] else "long"
+            raise self.refusal(f"{problem}; this one is too {size}", key=key, found=len(values), allowed=allowed)
+        return values
 
     def blame(self, error: InputError, *, key: str | None = None) -> SceneError:
         """Another room's error, with this scene's file and a key put in front."""

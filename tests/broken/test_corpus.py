@@ -7,13 +7,15 @@ from pathlib import Path
 import pytest
 
 from linescope.errors import SceneError
+from linescope.rig.layout import MOST_TAPES, lay_out
+from linescope.scenefile import from_text
 from linescope.scenefile.keys import SCENE
 from linescope.scenefile.quantities import Point, Profile, Quantity, Series
 from linescope.scenefile.reading import Reader
-from tests.broken import KINDS, keys, scaffold
+from tests.broken import KINDS, keys, scaffold, sizes
 from tests.broken.case import Case, check
 
-OTHERS = [case for kind in ("texts", "grounds", "lines") for case in KINDS[kind]()]
+OTHERS = [case for kind in ("texts", "grounds", "lines", "sizes") for case in KINDS[kind]()]
 BY_KEY: dict[str, list[Case]] = {}
 for _case in keys.cases():
     BY_KEY.setdefault(_case.name.split(": ", 1)[0], []).append(_case)
@@ -55,6 +57,16 @@ def test_the_limits_themselves_are_allowed(place: scaffold.Place, text: str) -> 
         read(scene)
     except SceneError as error:
         pytest.fail(f"{place.key} = {text!r} is refused: {error}")
+
+
+def test_the_scene_around_the_slips_is_right_and_as_many_tapes_as_are_allowed_are_laid() -> None:
+    """A line of 915 m is laid with just under `MOST_TAPES` tapes at 30 cm."""
+    most = {sizes.END: "915 m", (*sizes.SPACING, "every"): "30 cm"}
+    for changes in ({}, most):
+        rig = from_text(sizes.scene(changes), file="scene.toml", folder=Path())
+        laid = lay_out(rig, rig.span, 0.0)
+        assert len(laid.tapes) == pytest.approx(rig.span / laid.stated_bays[1], abs=2.5)
+    assert 0.99 * MOST_TAPES < len(laid.tapes) <= MOST_TAPES
 
 
 def test_every_key_is_covered() -> None:
