@@ -149,10 +149,10 @@ def _page(
 </header>
 <main>
 <div class="row one" role="group" aria-label="State">{states}</div>
-{_slider(walked)}
 <p id="what" aria-live="polite"></p>
 <div id="view"><canvas tabindex="0" role="img" aria-label="{_safe(spoken)}"></canvas>
 <div id="bar"><span></span><b></b></div></div>
+{_slider(walked)}
 <div class="row one" role="group" aria-label="View">{looks}
 <button type="button" data-step="-1" aria-label="Loop before">&#9664; loop</button>
 <button type="button" data-step="1" aria-label="Next loop">loop &#9654;</button></div>

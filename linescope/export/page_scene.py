@@ -89,6 +89,7 @@ class _Maker:
                     "p": self.point(feet + rig.walker.height * UP),
                     "r": 0,
                     "a": True,
+                    "w": True,
                 }
             )
             figures += [

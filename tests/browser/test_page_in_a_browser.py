@@ -188,6 +188,40 @@ def test_labels_stay_inside_and_apart_in_every_view_of_every_state(opened: Opene
     assert opened.wrong == []
 
 
+LINE = """(() => {
+    const canvas = document.querySelector("#view canvas"), g = canvas.getContext("2d");
+    const { width, height } = canvas, pixels = g.getImageData(0, 0, width, height).data, found = [1e9, 1e9, -1, -1];
+    for (let y = 0; y < height; y++) for (let x = 0; x < width; x++) {
+        const k = 4 * (y * width + x);
+        if (pixels[k] === 0 && Math.abs(pixels[k + 1] - 57) < 2 && Math.abs(pixels[k + 2] - 92) < 2) {
+            found[0] = Math.min(found[0], x); found[1] = Math.min(found[1], y);
+            found[2] = Math.max(found[2], x); found[3] = Math.max(found[3], y);
+        }
+    }
+    return [found[0] / width, found[1] / height, found[2] / width, found[3] / height];
+})()"""
+
+
+@both
+def test_the_whole_line_fills_the_picture_whatever_its_shape(opened: Opened) -> None:
+    # The main and the anchors are of one colour; seen from the side a line on a telephone is as long as that is wide.
+    opened.press("look", "whole")
+    left, top, right, bottom = opened.page.evaluate(LINE)
+    box = opened.page.locator("#view").bounding_box()
+    assert left < 0.12 and right > 0.88
+    assert abs((left + right) / 2 - 0.5) < 0.03  # In the middle, not to one side.
+    assert left > 0.0 and right < 1.0 and top > 0.0 and bottom < 1.0
+    if box["height"] > box["width"]:
+        assert bottom - top > 0.6
+
+
+@pytest.mark.parametrize("opened", [PHONE], indirect=True)
+def test_on_a_telephone_picture_and_slider_are_seen_without_scrolling(opened: Opened) -> None:
+    view, slider = (opened.page.locator(name).bounding_box() for name in ("#view", "#walker"))
+    assert view["height"] > 0.5 * PHONE[1]
+    assert slider["y"] > view["y"] + view["height"] and slider["y"] + slider["height"] < PHONE[1]
+
+
 def test_states_and_the_walker_change_picture_and_figures(opened: Opened) -> None:
     pictures, said = [], []
     for state in ("taped", "settled", "wind", "fall", "gone"):

@@ -40,6 +40,8 @@ function makePainter(data, view, canvas, bar) {
 
   // Camera: a target, two angles and a distance.
   const camera = { target: [0, 0, 0], yaw: 0, pitch: 0.15, far: 10 };
+  const SEEN = 16, STALK = 20; // a body this high [px] needs no sign; how far over the feet the sign stands [px]
+  let small = null;
   let axes, eye, focal, width = 0, height = 0, ratio = 1;
   function aim() {
     const cy = Math.cos(camera.yaw), sy = Math.sin(camera.yaw), cp = Math.cos(camera.pitch), sp = Math.sin(camera.pitch);
@@ -183,6 +185,13 @@ function makePainter(data, view, canvas, bar) {
         add(3, Math.max(NEAR, p[2] * 0.99 - 0.6), [p, data.tapes[i].s, Math.max(3, Math.min(11, 0.05 * focal / p[2])), data.colours[data.tapes[i].c]]);
       });
     }
+    const sign = state.feet && seen(...state.feet);
+    small = sign && sign[2] > NEAR && 1.8 * focal / sign[2] < SEEN ? sign : null; // too small to be seen: a sign over his feet
+    if (small) {
+      const top = [small[0], small[1] - STALK, small[2]];
+      add(1, NEAR, [small, top, data.colours.walker, 2, false, 0]);
+      add(3, NEAR, [top, "disc", 6, data.colours.walker]);
+    }
     for (const anchor of data.anchors) {
       const p = seen(...anchor.p);
       if (p[2] > NEAR) add(3, NEAR, [p, "disc", 8, data.colours.state]);
@@ -202,7 +211,7 @@ function makePainter(data, view, canvas, bar) {
   function caption(state, chosen, page) {
     const wanted = [];
     for (const anchor of data.anchors) wanted.push({ t: anchor.n + ": " + (state.pull[anchor.n] || ""), p: anchor.p, r: 0, k: "strong" });
-    for (const label of state.labels) wanted.push({ t: label.t, p: label.p, r: label.r, k: label.k || "", above: label.a });
+    for (const label of state.labels) wanted.push({ t: label.t, p: label.p, r: label.r, k: label.k || "", above: label.a, walker: label.w });
     if (state.tapes) {
       const per = data.perBay, n = page.length;
       for (let bay = 0; bay <= n; bay++) {
@@ -215,10 +224,11 @@ function makePainter(data, view, canvas, bar) {
       }
     }
     wanted.sort((a, b) => a.r - b.r);
-    const boxes = [];
+    const boxes = small ? [[small[0] - 8, small[1] - STALK - 8, small[0] + 8, small[1]]] : [];
     let used = 0;
     for (const one of wanted) {
       const p = seen(...one.p);
+      if (small && one.walker) p[1] = small[1] - STALK - 4;
       if (p[2] < NEAR || p[0] < -20 || p[0] > width + 20 || p[1] < 0 || p[1] > height || used > 60) continue;
       let tag = pool[used];
       if (!tag) { tag = document.createElement("div"); tag.className = "label"; view.appendChild(tag); pool.push(tag); }

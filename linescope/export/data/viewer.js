@@ -18,14 +18,30 @@
     camera.yaw = turn; camera.pitch = tilt;
     camera.target = [0, 1, 2].map(k => (Math.min(...points.map(p => p[k])) + Math.max(...points.map(p => p[k]))) / 2);
     camera.far = 0.01 * span; painter.measure();
-    const [width, height] = painter.size();
-    let small = 0.05, big = 30 * span;
-    for (let round = 0; round < 40; round++) {
-      camera.far = (small + big) / 2; painter.aim();
-      const inside = points.every(p => { const s = seen(...p); return s[2] > NEAR && s[0] > 26 && s[0] < width - 26 && s[1] > 34 && s[1] < height - 44; });
-      if (inside) big = camera.far; else small = camera.far;
+    const [width, height] = painter.size(), side = Math.min(26, 0.05 * width), low = 34, high = height - 44;
+    for (let pass = 0; pass < 5; pass++) { // as near as shows all, then what is seen into the middle, and nearer again
+      let small = 0.05, big = 30 * span;
+      for (let round = 0; round < 40; round++) {
+        camera.far = (small + big) / 2; painter.aim();
+        const inside = points.every(p => { const s = seen(...p); return s[2] > NEAR && s[0] > side && s[0] < width - side && s[1] > low && s[1] < high; });
+        if (inside) big = camera.far; else small = camera.far;
+      }
+      camera.far = big; painter.aim();
+      if (pass === 4) break;
+      const page = points.map(p => seen(...p)), middle = k => (Math.min(...page.map(p => p[k])) + Math.max(...page.map(p => p[k]))) / 2;
+      shift(width / 2 - middle(0), (low + high) / 2 - middle(1));
     }
-    camera.far = big;
+  }
+  // How the whole line is looked at: from beside it where the picture is wide; where it is high (a telephone), more
+  // along the line and from above, so that it runs up the picture and is as long as that lets it be.
+  function upright() {
+    painter.measure();
+    const [width, height] = painter.size();
+    return Math.max(0, Math.min(1, (height / width - 0.7) / 0.6));
+  }
+  function oblique() {
+    const tall = upright();
+    return [line_yaw - Math.PI / 2 + 0.42 + 0.72 * tall, 0.2 + 0.4 * tall];
   }
   function stand(here, there) { // eyes of somebody beside an anchor, looking along the line
     const way = [there[0] - here[0], there[1] - here[1]], flat = Math.hypot(...way), step = way.map(x => x / flat);
@@ -51,11 +67,11 @@
     return points;
   }
   const VIEWS = {
-    whole: () => fit(outline(), line_yaw - Math.PI / 2 + 0.42, 0.2),
+    whole: () => fit(outline(), ...oblique()),
     side: () => fit(outline(), line_yaw - Math.PI / 2, 0.02),
     a: () => stand(A, B),
     b: () => stand(B, A),
-    above: () => fit(outline(), line_yaw - Math.PI / 2, 1.55),
+    above: () => fit(outline(), line_yaw - (upright() > 0.5 ? 0 : Math.PI / 2), 1.55),
     loops: () => near(chosen < 0 ? state.deep : chosen),
   };
   function near(bay) {
