@@ -180,6 +180,11 @@ def _clearance(desk: _Desk) -> Json:
         f"NO FALL between {show.place(zone.from_a[0])} and {show.place(zone.from_a[1])} from A"
         for zone in found.no_fall_zones
     ] if needs else []
+    zones += [
+        f"IF THE RING RUNS, feet too near over {show.place(reach.from_a[0])} to {show.place(reach.from_a[1])} from A "
+        "(bound, no friction)"
+        for reach in found.runs or ()
+    ] if needs else []
     notes = [*found.notes, f"Walker at {SWEEP} places along the line to begin with, more around the worst ones."]
     if needs is None:
         notes.insert(0, "No clearance is asked for in this scene: distances are shown, nothing is compared.")

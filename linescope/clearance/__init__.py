@@ -5,7 +5,15 @@ from __future__ import annotations
 from linescope.clearance.along import Approach, Chords, minima, minimum_along
 from linescope.clearance.check import check, no_fall_zones
 from linescope.clearance.distance import GroundIndex
-from linescope.clearance.finding import Clearance, Envelope, Finding, NoFallZone, Requirement, SweptCurve
+from linescope.clearance.finding import (
+    Clearance,
+    Envelope,
+    Finding,
+    NoFallZone,
+    Requirement,
+    RunReach,
+    SweptCurve,
+)
 from linescope.clearance.sweep import find_clearance
 from linescope.clearance.vertical import Drop, lowest
 
@@ -19,6 +27,7 @@ __all__ = [
     "GroundIndex",
     "NoFallZone",
     "Requirement",
+    "RunReach",
     "SweptCurve",
     "check",
     "find_clearance",

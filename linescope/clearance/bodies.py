@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.clearance.table import CurveGroup, CurveTable
-from linescope.events.fall import leash_fall_sweep
+from linescope.events.fall import LeashFallSweep, leash_fall_sweep
 from linescope.events.main_gone import main_gone
 from linescope.rig import Rig
 from linescope.statics import Plan
@@ -26,7 +26,7 @@ FALL_PIECES = 8
 
 
 
-def falls(table: CurveTable, rig: Rig, planned: Plan, places: Floats) -> None:
+def falls(table: CurveTable, rig: Rig, planned: Plan, places: Floats) -> LeashFallSweep:
     """Put the leash fall from each place into a table.
 
     Parameters
@@ -37,6 +37,11 @@ def falls(table: CurveTable, rig: Rig, planned: Plan, places: Floats) -> None:
     planned : Plan
     places : (n,) array
         [m]
+
+    Returns
+    -------
+    LeashFallSweep
+        The falls.
 
     Raises
     ------
@@ -65,6 +70,7 @@ def falls(table: CurveTable, rig: Rig, planned: Plan, places: Floats) -> None:
                 curves, _, _, sagitta = line.segments.sample(FALL_PIECES, line.nodes[:-1])
                 group = CurveGroup(kind=kind, family=name, cause=name, place=at)
                 table.add(curves, sagitta, [group] * len(curves), at)
+    return found
 
 
 def losses(table: CurveTable, rig: Rig, planned: Plan, places: Floats) -> None:
@@ -94,7 +100,7 @@ def losses(table: CurveTable, rig: Rig, planned: Plan, places: Floats) -> None:
                 group = CurveGroup(kind=kind, family=names[REST], cause=names[REST], place=at)
                 table.add(np.array([points]), None, [group], at)
         for kind, what, curves in (("body", FLOOR, side.floor_foot), ("line", LINE, side.lowest_line)):
-            sagitta = _sagitta(curves)
+            sagitta = curve_sagitta(curves)
             ends = np.stack([curves[:, :-1], curves[:, 1:]], axis=2)
             width = max(BIN, BIN_SHARE * table.span)
             bins = (((ends.mean(axis=2) - table.start) @ table.along) // width).astype(np.int64)
@@ -107,7 +113,7 @@ def losses(table: CurveTable, rig: Rig, planned: Plan, places: Floats) -> None:
                 table.add(ends[i], sagitta[i][:, None], [known[number] for number in bins[i].tolist()], at)
 
 
-def _sagitta(curves: Floats) -> Floats:
+def curve_sagitta(curves: Floats) -> Floats:
     """(n, m - 1) how far smooth curves through points may lie off their chords: twice the parabola's sagitta.  [m]"""
     bend = np.linalg.norm(np.diff(curves, n=2, axis=1), axis=2)
     bend = np.pad(bend, ((0, 0), (1, 1)), mode="edge")

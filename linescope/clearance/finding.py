@@ -182,6 +182,37 @@ class NoFallZone:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
+class RunReach:
+    """A stretch of the line over which feet can get too near if the ring runs after a leash fall (bound, no friction).
+
+    Parameters
+    ----------
+    from_a : (2,) float
+        Start and end of where the body is then, from anchor A. [m]
+    from_b : (2,) float
+        Nearer and farther end, from anchor B. [m]
+    worst : float
+        Smallest remainder within (negative). [m]
+    worst_at : float
+        Place of the feet there, from anchor A. [m]
+    distance : float
+        Smallest distance there; negative below ground. [m]
+    falls : tuple of (float, float)
+        From where falls get too near there: stretches of walker positions, from anchor A, wide by up to one step. [m]
+    strikes : tuple of (float, float)
+        From where they reach the ground itself. [m]
+    """
+
+    from_a: tuple[float, float]
+    from_b: tuple[float, float]
+    worst: float
+    worst_at: float
+    distance: float
+    falls: tuple[tuple[float, float], ...]
+    strikes: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
 class Envelope:
     """All places that lines and bodies can take, as rings in upright planes across the line.
 
@@ -210,7 +241,7 @@ class Clearance:
     findings : tuple of Finding
         Ranked by remainder, smallest first.
     no_fall_zones : tuple of NoFallZone
-        In order from anchor A.
+        In order from anchor A: for falls with a ring that stays where it is on the main.
     holes : (m, 2) float
         Stretches of the line, in plan from anchor A, without known ground below. [m]
     survey_error, margin : float
@@ -226,6 +257,8 @@ class Clearance:
     strikes : tuple of NoFallZone
         Where the lowest bound of a leash fall touches the ground itself, before anything is added; `worst` is the
         distance there.
+    runs : tuple of RunReach or None
+        Where feet get too near with a ring that runs, outside the anchor zones; None where that was not looked at.
     walkers : (k,) float
         Walker positions tried, from anchor A; empty where that is not known. [m]
     envelope : Envelope or None
@@ -241,6 +274,7 @@ class Clearance:
     anchor_zone: float = 0.0
     at_anchors: tuple[Finding, ...] = ()
     strikes: tuple[NoFallZone, ...] = ()
+    runs: tuple[RunReach, ...] | None = None
     walkers: Floats = field(default_factory=lambda: np.zeros(0))
     envelope: Envelope | None = None
 

@@ -12,22 +12,26 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from linescope.clearance.bodies import FALL_LINE, SLID_LINE, falls, losses
+from linescope.clearance.bodies import falls, losses
 from linescope.clearance.check import no_fall_zones
 from linescope.clearance.distance import GroundIndex
 from linescope.clearance.envelope import envelope_of
 from linescope.clearance.finding import Clearance, Finding
 from linescope.clearance.lines import Lines
+from linescope.clearance.notes import notes_of
+from linescope.clearance.running import add_runs, reaches
 from linescope.clearance.states import Case, find_cases
 from linescope.clearance.table import CurveGroup, CurveTable, Worst
 from linescope.errors import InputError
 from linescope.events.catch import positions_of
+from linescope.events.fall import LeashFallSweep
+from linescope.events.running import RunningRing, running_ring
 from linescope.rig import ClearanceNeeds, Rig, checked_rig
 from linescope.statics import Plan, plan
 from linescope.terrain import Terrain, holes_below, load_ground
 
 Floats = NDArray[np.float64]
-Fill = Callable[[CurveTable, Floats], None]
+Fill = Callable[[CurveTable, Floats], object]
 
 POSITIONS = 100
 FINEST = 0.06
@@ -104,9 +108,13 @@ def find_clearance(
     search = _Search(rig, index, needs)
     search.run(Lines(planned, cases).fill, places, tell, 0.1, 0.7, empty=True)
     if rig.walker is not None:
-        search.run(lambda table, at: falls(table, rig, planned, at), places, tell, 0.7, 0.82)
+        fallen: list[LeashFallSweep] = []
+        search.run(lambda table, at: fallen.append(falls(table, rig, planned, at)), places, tell, 0.7, 0.82)
         # Floors reach far along the line and change slowly with the walker's place.
-        search.run(lambda table, at: losses(table, rig, planned, at), places[::2], tell, 0.82, 0.95)
+        few = np.unique(np.append(np.arange(0, len(places), 4), len(places) - 1))
+        search.runs = runs = running_ring(planned, places[few], fallen[0].ring_standing[few])
+        search.run(lambda table, _: add_runs(table, runs), places[few], tell, 0.82, 0.85, refine=False)
+        search.run(lambda table, at: losses(table, rig, planned, at), places[::2], tell, 0.85, 0.95)
     found = search.result(cases, wind)
     tell(1.0)
     return found
@@ -160,6 +168,7 @@ class _Search:
         self.best: dict[CurveGroup, Worst] = {}
         self.tables: list[CurveTable] = []
         self.walkers: set[float] = set()
+        self.runs: RunningRing | None = None
 
     def required(self, kind: str) -> float:
         """Asked for by kind, without additions.  [m]"""
@@ -170,9 +179,10 @@ class _Search:
         return self.required(kind) + self.added
 
     def run(
-        self, fill: Fill, places: Floats, tell: Callable[[float], None], low: float, high: float, *, empty: bool = False
+        self, fill: Fill, places: Floats, tell: Callable[[float], None], low: float, high: float, *,
+        empty: bool = False, refine: bool = True,
     ) -> None:
-        """Measure at the places, then between those around the worst, until they are `FINEST` apart."""
+        """Measure at the places, then (to refine) between those around the worst, until they are `FINEST` apart."""
         done = places.copy()
         fresh = np.append(np.nan, places) if empty else places
         for number in range(MOST_ROUNDS):
@@ -186,7 +196,7 @@ class _Search:
                 self.best[worst.group] = worst
             tell(low + (high - low) * (1.0 - 0.5 ** (number + 1)))
             fresh = self._between(done, table.families)
-            if len(fresh) == 0:
+            if len(fresh) == 0 or not refine:
                 break
             done = np.sort(np.concatenate([done, fresh]))
         self.walkers.update(done.tolist())
@@ -247,11 +257,17 @@ class _Search:
         fallen = np.array(sorted({w.walker for g, w in self.best.items() if g.family == FALL and w.walker is not None}))
         along = (rig.main_b - rig.main_a) / rig.span
         needs = self.needs
-        notes = self._notes(cases, wind, [worst.group for worst in chosen if worst.group not in down])
+        notes = notes_of(
+            rig, self.index, cases, self.best, zone=self.zone, wind=wind, tried=len(self.walkers), finest=FINEST,
+            lost=[worst.group for worst in chosen if worst.group not in down],
+        )
         return Clearance(
             findings=_ranked(self._finding(worst, down) for worst in chosen),
             no_fall_zones=no_fall_zones(fallen, self._falls(fallen), rig.span) if len(fallen) else (),
             strikes=no_fall_zones(fallen, self._falls(fallen, 0.0), rig.span) if len(fallen) else (),
+            runs=None if self.runs is None else reaches(
+                self.runs, self.index, rig.main_a, along, rig.span, self.zone, self.needed("body")
+            ),
             holes=_frozen(holes_below(self.index.plumb, np.stack([rig.main_a[:2], rig.main_b[:2]]))),
             survey_error=0.0 if needs is None else needs.survey_error,
             margin=0.0 if needs is None else needs.margin,
@@ -294,70 +310,6 @@ class _Search:
             vertical_ground=None if below is None else _frozen(below[2]),
             also=tuple((cause, distance) for distance, cause in others),
         )
-
-    def _dragged(self) -> list[str]:
-        """From where a leash fall drags main or backup onto the ground, outside the anchor zones."""
-        least: dict[float, float] = {}
-        for group, worst in self.best.items():
-            # Loops that have slid to the ground lie there without a fall.
-            mine = group.family == FALL_LINE or (group.family == SLID_LINE and group.kind == "line")
-            if mine and not group.zone and worst.walker is not None:
-                least[worst.walker] = min(least.get(worst.walker, np.inf), worst.distance)
-        at = np.array(sorted(least))
-        off = 0.0 if self.needs is None else self.needs.survey_error
-        zones = no_fall_zones(at, np.array([least[a] - off for a in at.tolist()]), self.rig.span) if len(at) else ()
-        if not zones:
-            return []
-        where = ", ".join(f"{zone.from_a[0]:.0f} m to {zone.from_a[1]:.0f} m" for zone in zones)
-        return [
-            f"LEASH FALLS DRAG THE LINE ONTO THE GROUND: main or backup meets it (survey error included) in falls from "
-            f"{where} from A, though the body may clear it. The catch is computed without the ground."
-        ]
-
-    def _notes(self, cases: list[Case], wind: bool, lost: list[CurveGroup]) -> tuple[str, ...]:
-        rig, notes = self.rig, list(self.index.terrain.notes)
-        if self.needs is None:
-            notes.insert(0, "NO DISTANCE IS ASKED FOR in this scene: only touching the ground counts as not met.")
-        if self.zone > 0.0:
-            notes.append(
-                f"Within {self.zone:.2g} m of the anchors nothing is compared: lines come down to the rock there; the "
-                "distances are listed apart."
-            )
-        if self.index.is_one_sheet and not self.index.terrain.is_height_field:
-            notes.append("The mesh shows no overhang: whatever is below it counts as inside the ground (assumed).")
-        if not self.index.is_signed:
-            notes.append(
-                "The mesh is neither closed nor known as a height field: what lies inside rock is not told apart, only "
-                "what touches it."
-            )
-        if lost:
-            notes.append(f"No ground is known straight below: {', '.join(f'{g.kind} ({g.cause})' for g in lost)}.")
-        if rig.walker is None:
-            notes.append("Nobody is on the line: no walker, no falls.")
-        else:
-            notes.append(
-                f"{len(self.walkers)} walker positions were tried, around the worst places at most {FINEST:.2g} m "
-                "apart. Falls and loss of the main start as taped in still air and are bounds: no damping, no line "
-                "inertia; where tapes slide, the lower one of falls with tapes that hold and with free ones (no "
-                "friction)."
-            )
-            notes.append(
-                "In a leash fall the ring is taken to stay where it is on the main. A ring that runs carries him "
-                "downhill along the line after the fall, over ground that a fall from there does not reach here: look "
-                "at every place between a fall and the lowest point of the line."
-            )
-            notes[:0] = self._dragged()
-        if not wind or rig.wind is None:
-            notes.append("Still air only: no wind was looked at.")
-        causes = [cause for case in cases for cause in (case.cause, case.cause.replace(*case.mirrored))]
-        notes.append(f"Looked at: {'; '.join(dict.fromkeys(causes))}.")
-        if any(case.crossing is not None for case in cases):
-            notes.append(
-                "Settled sliders follow the walker without friction (where several settled states exist, one of them); "
-                "after a crossing they stay where its nearest step left them. Both are bounds of what real tapes do; "
-                "in wind, slides limited by friction lie between."
-            )
-        return tuple(notes)
 
 
 def _apart(found: list[Worst], needed: float, most: int, apart: float) -> list[Worst]:

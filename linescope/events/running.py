@@ -6,14 +6,13 @@ energy, not where he is carried.  What happens lies between this and a ring that
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import FallNotBounded, SolveError
-from linescope.events.catch import body_hanging, walker_of
-from linescope.events.fall import LeashFallSweep
+from linescope.events.catch import body_hanging, free_fall, walker_of
 from linescope.events.floor import floors
 from linescope.events.released import Chain
 from linescope.events.sections import intact
@@ -40,7 +39,7 @@ class RunningRing:
     floor_foot: Floats
 
 
-def running_ring(sweep: LeashFallSweep, planned: Plan, *, points: int = 61) -> RunningRing:
+def running_ring(planned: Plan, at: Floats, ring_standing: Floats, *, points: int = 61) -> RunningRing:
     """How low feet can get when the ring runs along the whole pair after a leash fall.
 
     The start is the ring at rest where it hangs with his weight at that place, tapes held as taped, and the free fall
@@ -48,9 +47,11 @@ def running_ring(sweep: LeashFallSweep, planned: Plan, *, points: int = 61) -> R
 
     Parameters
     ----------
-    sweep : LeashFallSweep
     planned : Plan
-        Of the sweep's rig.
+    at : (n,) array
+        Where he falls, from A along the straight line to B.  [m]
+    ring_standing : (n, 3) array
+        Where the ring lies as he stands there.  [m]
     points : int
         Of each floor.
 
@@ -58,21 +59,21 @@ def running_ring(sweep: LeashFallSweep, planned: Plan, *, points: int = 61) -> R
     ------
     FallNotBounded
     """
-    rig, walker = sweep.rig, walker_of(sweep.rig)
+    rig, walker = planned.rig, walker_of(planned.rig)
     weight = walker.mass * G
     bays = len(planned.layout.tapes) + 1
-    held, chain = (
-        Chain(start=rig.main_a, end=rig.main_b, parts=(intact(planned, 0, bays, free=free),)) for free in (False, True)
-    )
-    away = np.linalg.norm((sweep.ring_standing - rig.main_a)[:, :2], axis=1)
+    held = Chain(start=rig.main_a, end=rig.main_b, parts=(intact(planned, 0, bays, free=False),))
+    slides = planned.pair.free_slides.any()
+    chain = replace(held, parts=(intact(planned, 0, bays, free=True),)) if slides else held
+    away = np.linalg.norm((ring_standing - rig.main_a)[:, :2], axis=1)
     try:
         standing = held.hang_at(away, np.full(len(away), weight))
-        energy = standing.energy + weight * (standing.z + sweep.free_fall)
+        energy = standing.energy + weight * (standing.z + free_fall(walker))
         found = floors(chain, energy, weight, points)
     except SolveError as error:
         raise FallNotBounded(f"leash fall with a ring that runs: {error.problem}", advice=error.advice) from error
     shape = (len(away), points)
     _, foot = body_hanging(walker, chain.points(found.floor.x.reshape(shape), found.floor.z.reshape(shape)))
-    result = RunningRing(at=sweep.at.copy(), floor_foot=foot)
+    result = RunningRing(at=np.array(at), floor_foot=foot)
     freeze(result)
     return result

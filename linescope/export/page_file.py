@@ -245,6 +245,7 @@ def _tables(
         (False, tables.loops(results, measures)),
         (False, tables.marks(results, measures)),
         (True, events.no_fall_zones(evidence.clearance, measures)),
+        (True, events.runs(evidence.clearance, measures)),
         (False, events.falls(results, measures, near, evidence.falls)),
         (False, events.gone(results, measures, near)),
         (False, events.clearances(evidence.clearance, measures)),

@@ -179,8 +179,29 @@ def no_fall_zones(clearance: Clearance | None, measures: Measures) -> Table | No
         for zone in clearance.no_fall_zones
     ]
     return Table(
-        title="NO-FALL ZONES" if rows else "No-fall zones: none by these figures",
+        title="NO-FALL ZONES (ring stays where he falls)" if rows else "No-fall zones: none, if the ring stays",
         columns=("from A", "from B", "short by up to", "worst at, from A"),
+        rows=tuple(rows),
+    )
+
+
+def runs(clearance: Clearance | None, measures: Measures) -> Table | None:
+    """Over what a ring that runs can carry feet too near; None when that was not computed."""
+    if clearance is None or clearance.runs is None:
+        return None
+
+    def stretches(listed: tuple[tuple[float, float], ...]) -> str:
+        both = (tuple(measures.place(round(end, 1)) for end in each) for each in listed)
+        return ", ".join(f"{low} to {high}" for low, high in both) or "none"
+
+    rows = [
+        (stretches((reach.from_a,)), measures.length(-reach.worst), stretches(reach.falls), stretches(reach.strikes))
+        for reach in clearance.runs
+    ]
+    return Table(
+        title="IF THE RING RUNS (bound, no friction): feet too near" if rows
+        else "If the ring runs (bound, no friction): feet nowhere too near outside the anchor zones",
+        columns=("over, from A", "short by up to", "in falls from", "reaching the ground from"),
         rows=tuple(rows),
     )
 

@@ -248,6 +248,9 @@ def _falls(story: Story) -> list[Any]:
         story, events.no_fall_zones(story.clearance, measures),
         "No-fall zones were NOT computed for this sheet. Nobody knows from it where a fall is clear of the ground.",
     )  # fmt: skip
+    runs = events.runs(story.clearance, measures)
+    if runs is not None:
+        flow += parts.grid(runs, story.width)
     flow += _pictures(story, 11)
     missing = "No walker in this scene: nothing is known of falls or of the loss of the main."
     fall = events.falls(results, measures, story.ground, story.evidence.falls)

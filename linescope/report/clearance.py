@@ -131,7 +131,10 @@ class _Writer:
         if len(clearance.walkers) == 0:
             self.say("No falls were looked at.")
         elif not clearance.no_fall_zones:
-            self.say("From no place tried does a leash fall come nearer to the ground than needed.")
+            self.say(
+                "From no place tried does a leash fall come nearer to the ground than needed, if the ring stays where "
+                "he falls."
+            )
         for zone in clearance.no_fall_zones:
             self.say(
                 f"NO FALL {self.places(*zone.from_a)} from A ({self.places(*zone.from_b)} from B): short by up to "
@@ -139,6 +142,31 @@ class _Writer:
                 f"{self.strikes(zone, clearance)}",
                 "! ",
             )
+        self.runs(clearance)
+
+    def runs(self, clearance: Clearance) -> None:
+        """Over what a ring that runs can carry feet too near."""
+        if clearance.runs is None:
+            return
+        if not clearance.runs:
+            self.say(
+                "If the ring runs along the main, feet get nowhere nearer than needed outside the anchor zones (bound, "
+                "no friction)."
+            )
+            return
+        self.say("If the ring runs along the main after a fall, feet can get too near (bound, no friction):", "! ")
+        for reach in clearance.runs:
+            hit = ""
+            if reach.distance <= 0.0:
+                hit = f"; THE GROUND ITSELF in falls from {self.listed(reach.strikes)}"
+            self.say(
+                f"over {self.places(*reach.from_a)} from A, short by up to {self.show(-reach.worst)}, in falls from "
+                f"{self.listed(reach.falls)}{hit}.",
+                "!   ",
+            )
+
+    def listed(self, stretches: Iterable[tuple[float, float]]) -> str:
+        return ", ".join(self.places(low, high) for low, high in stretches)
 
     def strikes(self, zone: NoFallZone, clearance: Clearance) -> str:
         low, high = zone.from_a
@@ -195,6 +223,7 @@ def clearance_json(clearance: Clearance) -> dict[str, Any]:
         "at_anchors": [_finding(finding) for finding in clearance.at_anchors],
         "no_fall_zones": [_zone(zone) for zone in clearance.no_fall_zones],
         "strikes": [_zone(zone) for zone in clearance.strikes],
+        "runs": None if clearance.runs is None else [vars(reach) for reach in clearance.runs],
         "holes": clearance.holes,
         "walkers": clearance.walkers,
         "notes": list(clearance.notes),

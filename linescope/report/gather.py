@@ -139,7 +139,7 @@ def gather(
     fall_sweep = running = gone_sweep = low = high = None
     if sweeps and walker:
         fall_sweep = leash_fall_sweep(rig, count=sweep_count, planned=planned, progress=inside("fall sweep"))
-        running = running_ring(fall_sweep, planned)
+        running = running_ring(planned, fall_sweep.at, fall_sweep.ring_standing)
         gone_sweep = main_gone_sweep(rig, count=sweep_count, planned=planned, progress=inside("loss sweep"))
     if crossings and walker and bool((planned.pair.slide != FIXED).any()):
         tell("crossings")

@@ -23,7 +23,7 @@ def runs(slope: float, count: int = 9, **more):
     )
     planned = plan(rig)
     sweep = leash_fall_sweep(rig, count=count, planned=planned)
-    return rig, sweep, running_ring(sweep, planned)
+    return rig, sweep, running_ring(planned, sweep.at, sweep.ring_standing)
 
 
 @pytest.mark.parametrize("slope", [0.0, -0.1])

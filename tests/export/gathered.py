@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from linescope.clearance import Clearance, Finding, NoFallZone
+from linescope.clearance import Clearance, Finding, NoFallZone, RunReach
 from linescope.contact import Rub, find_rub
 from linescope.report.gather import Results, gather
 from linescope.rig import InputNote, Rig, Wind
@@ -48,6 +48,12 @@ def clearance() -> Clearance:
     return Clearance(
         findings=(finding(1, "body", 0.52), finding(2, "line", 7.1)),
         no_fall_zones=(NoFallZone(from_a=(15.2, 34.6), from_b=(57.1, 76.5), worst=-3.98, worst_at=24.5),),
+        runs=(
+            RunReach(
+                from_a=(5.0, 36.0), from_b=(56.1, 87.1), worst=-4.6, worst_at=24.0, distance=-0.1,
+                falls=((0.0, 70.0),), strikes=((0.0, 31.5),),
+            ),
+        ),
         holes=np.zeros((0, 2)),
         survey_error=0.5,
         margin=1.0,

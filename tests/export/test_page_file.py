@@ -153,7 +153,8 @@ def test_tables_warnings_and_cautions_are_on_the_page(tmp_path: Path) -> None:
     words = " ".join(reader.words)
     for wanted in (
         "NEGATIVE EXCESS with the walker", "CLEARANCE SHORT in 1 ways; worst: body (leash fall <bound>)",
-        "NO-FALL ZONES", "Leash falls (bounds", "Main gone: a bracket", "ASSUMED", "PLAN, NOT PERMISSION",
+        "NO-FALL ZONES", "IF THE RING RUNS",
+        "Leash falls (bounds", "Main gone: a bracket", "ASSUMED", "PLAN, NOT PERMISSION",
         "Tapes position, they do not hold", "no damping, no torsion",
     ):  # fmt: skip
         assert wanted in words, wanted

@@ -102,7 +102,7 @@ def test_evidence_is_shown(tmp_path: Path) -> None:
     evidence = Evidence(results=found, clearance=gathered.clearance(), tension=strip)
     ground = rigs.gorge(found.rig)
     text = text_of(write_sheet(tmp_path / "s.pdf", found, evidence=evidence, ground=ground))
-    assert "NO-FALL ZONES" in text
+    assert "NO-FALL ZONES" in text and "IF THE RING RUNS" in text
     assert re.search(r"15\.2 m to 34\.6 m\s+57\.1 m to 76\.5 m\s+4\.0 m\s+24\.5 m", text)
     assert "SHORT BY 4.0 m" in text
     assert "CLEARANCE SHORT: body (leash fall <bound>) is 52 cm from the ground at 25 m from A, 4.5 m needed" in text

@@ -8,7 +8,7 @@ import re
 import numpy as np
 import pytest
 
-from linescope.clearance import Clearance, Finding, NoFallZone
+from linescope.clearance import Clearance, Finding, NoFallZone, RunReach
 from linescope.report.clearance import MOST, clearance_json, clearance_text
 
 POINT = np.array([9.3, 0.0, -2.9])
@@ -40,6 +40,12 @@ SHORT = clearance(
     ],
     no_fall_zones=(NoFallZone(from_a=(0.0, 32.0), from_b=(60.0, 92.0), worst=-6.6, worst_at=25.2),),
     strikes=(NoFallZone(from_a=(22.8, 27.4), from_b=(64.6, 69.2), worst=-2.1, worst_at=25.2),),
+    runs=(
+        RunReach(
+            from_a=(5.0, 33.3), from_b=(58.7, 87.0), worst=-6.9, worst_at=24.9, distance=-2.4, falls=((0.0, 92.0),),
+            strikes=((0.0, 55.7),),
+        ),
+    ),
     holes=np.array([[26.0, 32.0]]),
     at_anchors=(
         finding(1, 0.3, kind="line", station=1.1, cause="walker on the line, near A"),
@@ -65,6 +71,9 @@ def test_zones_holes_and_anchors_are_told():
     text = " ".join(clearance_text(SHORT).split())
     assert "NO FALL 0.0 m to 32.0 m from A (60.0 m to 92.0 m from B): short by up to 6.6 m, worst at 25.2 m" in text
     assert "touches the ground from 22.8 m to 27.4 m" in text
+    assert "If the ring runs along the main after a fall, feet can get too near (bound, no friction)" in text
+    assert "over 5.0 m to 33.3 m from A, short by up to 6.9 m, in falls from 0.0 m to 92.0 m" in text
+    assert "THE GROUND ITSELF in falls from 0.0 m to 55.7 m" in text
     assert "NOTHING IS KNOWN at 26.0 m to 32.0 m from A" in text and "nothing is bridged" in text
     assert "line, 1.1 m from A: 30 cm (walker on the line, near A)" in text
     assert "line, 91.0 m from A: 40 cm (walker on the line, near B)" in text
@@ -95,7 +104,11 @@ def test_it_never_says_the_forbidden_word_nor_gives_a_tick(found):
 def test_a_met_list_names_its_bounds():
     text = clearance_text(clearance([finding(1, 4.0)]))
     assert "NOT MET" not in text and "with the bounds and assumptions listed below" in " ".join(text.split())
-    assert "From no place tried does a leash fall come nearer to the ground than needed." in text
+    words = " ".join(text.split())
+    assert "From no place tried does a leash fall come nearer to the ground than needed, if the ring stays" in words
+    assert "If the ring runs" not in words
+    ran = " ".join(clearance_text(clearance([finding(1, 4.0)], runs=())).split())
+    assert "If the ring runs along the main, feet get nowhere nearer than needed" in ran
     assert "Nothing was measured" in clearance_text(clearance([]))
     assert "No falls were looked at." in clearance_text(clearance([finding(1, 4.0)], walkers=np.zeros(0)))
 
@@ -106,6 +119,7 @@ def test_json_is_plain_and_complete():
     assert (data["exit_status"], data["is_met"]) == (3, False)
     assert first["distance"] == -0.046 and first["remainder"] == pytest.approx(-2.046) and not first["is_met"]
     assert first["point"] == POINT.tolist() and first["also"][0] == {"cause": "gust from the left", "distance": 0.05}
+    assert data["runs"][0]["strikes"] == [[0.0, 55.7]] and data["runs"][0]["distance"] == -2.4
     assert second["vertical"] is None and second["walker"] is None
     assert data["no_fall_zones"][0]["from_b"] == [60.0, 92.0] and data["strikes"][0]["worst"] == -2.1
     assert data["holes"] == [[26.0, 32.0]] and len(data["at_anchors"]) == 2 and data["cautions"]

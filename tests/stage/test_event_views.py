@@ -7,7 +7,7 @@ import dataclasses
 import numpy as np
 import pytest
 
-from linescope.clearance import GroundIndex
+from linescope.clearance import GroundIndex, RunReach
 from linescope.errors import InputError
 from linescope.stage import build, dimensions, feet, find_evidence, nearness, person, side, worst
 from linescope.stage.ground import site
@@ -167,6 +167,25 @@ def test_the_strip_is_as_long_as_the_elevation_above_it() -> None:
     ends = swept.camera.project(np.array([[0.0, 0, 0], [48.0, 0, 0]]), size)[:, 0]
     xs = np.concatenate([surface.points[:, 0] for surface in strip.surfaces])
     assert (xs.min(), xs.max()) == pytest.approx(tuple(ends), abs=0.01)
+
+
+def test_what_a_running_ring_reaches_is_said_and_marked() -> None:
+    """As bounds, with the falls it comes from; on its strip nothing of it is called kept."""
+    given = rigs.evidence("heron")
+    reach = RunReach(
+        from_a=(18.0, 26.0), from_b=(22.0, 30.0), worst=-5.0, worst_at=20.0, distance=-0.5, falls=((0.0, 30.0),),
+        strikes=((2.0, 9.0),),
+    )
+    brief = dataclasses.replace(brief_for("heron"), solution=given.results.taped)
+    runs = feet.lower_edge(given.results.running.floor_foot)
+    for listed, kinds in (((), {no_fall.KEPT}), ((reach,), {no_fall.NEAR})):
+        evidence = dataclasses.replace(given, clearance=dataclasses.replace(given.clearance, runs=listed))
+        zones = no_fall.zones_running(dataclasses.replace(brief, evidence=evidence), runs)
+        assert {zone.kind for zone in zones if zone.start < 24.0 < zone.end} == kinds
+        (box,) = [box for box in picture("heron", "no-fall", evidence=evidence).boxes if box.name == "zones"]
+        said = box.lines[-1]
+        assert "(bound, no friction)" in said
+        assert ("18 to 26 m from A (in falls from 0 to 30 m, TO THE GROUND from 2 to 9 m)" in said) == bool(listed)
 
 
 def test_nothing_is_called_kept_where_the_ground_is_not_known() -> None:

@@ -8,7 +8,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.clearance import Finding
+from linescope.clearance import Finding, RunReach
 from linescope.events.fall import LeashFallSweep
 from linescope.stage import falls_near, feet, ground, paper, person, side, tapes, worst
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, TextBox, Wire
@@ -121,9 +121,16 @@ def numbered(brief: Brief) -> tuple[Finding, ...]:
 
 
 def zones_running(brief: Brief, runs: Floats) -> tuple[Zone, ...]:
-    """Stretches of the line by what is left straight below the lowest feet when the ring runs."""
+    """Stretches of the line by what is left below the lowest feet when the ring runs.
+
+    The clearance's own stretches are added as too near.
+    """
     at, gaps = feet.over_ground(brief, runs)
-    return _joined(brief, at, _kinds(brief, gaps))
+    kinds, clearance = _kinds(brief, gaps), brief.evidence.clearance
+    for reach in (clearance.runs or ()) if clearance is not None else ():  # In space; gaps are straight down.
+        inside = (at >= reach.from_a[0]) & (at <= reach.from_a[1]) & (kinds == KEPT)
+        kinds = np.where(inside, NEAR, kinds)
+    return _joined(brief, at, kinds)
 
 
 def _kinds(brief: Brief, gaps: Floats) -> NDArray[np.str_]:
@@ -348,6 +355,12 @@ def _running(brief: Brief, runs: Floats | None) -> tuple[str, ...]:
     """What a ring that runs along the main changes; `runs` is how low feet get then."""
     if runs is None:
         return ()
+    found = brief.evidence.clearance
+    if found is not None and found.runs is not None and needed(brief):
+        said = "; ".join(_reached(brief, reach) for reach in found.runs)
+        if not said:
+            return ("If the ring runs along the main, feet get nowhere too near (bound, no friction).",)
+        return (f"IF THE RING RUNS along the main (bound, no friction), feet can get too near over {said}.",)
     text = "A ring that runs along the main (bound, no friction) lets feet down to the dashed line wherever he fell"
     clear = feet.clear_stretches(brief, runs)
     if clear is None:
@@ -356,6 +369,16 @@ def _running(brief: Brief, runs: Floats | None) -> tuple[str, ...]:
         return (f"{text}; THAT REACHES THE GROUND EVERYWHERE.",)
     places = "; ".join(f"{_metres(brief, a)} to {brief.measures.place(round(b, 1))}" for a, b in clear)
     return (f"{text}; above the ground, straight down, only at {places} from A.",)
+
+
+def _reached(brief: Brief, reach: RunReach) -> str:
+    """One stretch, and from where a fall gets there."""
+
+    def stretches(*listed: tuple[float, float]) -> str:
+        return ", ".join(f"{_metres(brief, a)} to {brief.measures.place(round(b, 1))}" for a, b in listed)
+
+    hit = f", TO THE GROUND from {stretches(*reach.strikes)}" if reach.distance <= 0.0 else ""
+    return f"{stretches(reach.from_a)} from A (in falls from {stretches(*reach.falls)}{hit})"
 
 
 def _legend() -> tuple[LegendEntry, ...]:
