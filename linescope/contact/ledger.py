@@ -68,20 +68,14 @@ class Ledger:
         """Largest work per metre.  [J/m]"""
         return float(self.per_metre.max())
 
-    def concentration(self, worst: float = WORST) -> float:
-        """Share of the work on the worst part of the length; nan where there is no work.
-
-        Parameters
-        ----------
-        worst : float
-            Share of the length that counts as worst.  [-]
-        """
+    def concentration(self) -> float:
+        """Share of the work on the worst `WORST` of the length; nan where there is no work.  [-]"""
         total = self.total
         if total <= 0.0:
             return math.nan
         ordered = np.sort(self.work)[::-1]
-        full = int(worst * len(ordered))
-        rest = worst * len(ordered) - full
+        full = int(WORST * len(ordered))
+        rest = WORST * len(ordered) - full
         return float((ordered[:full].sum() + rest * ordered[min(full, len(ordered) - 1)]) / total)
 
     def half_length(self) -> float:

@@ -13,7 +13,7 @@ The ledger ranks places and styles on one rig.  It says nothing about how long w
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -190,19 +190,15 @@ def swing_rub(
     )
 
 
-def mean_swing(cases: Sequence[WindCase], layout: Layout, progress: Callable[[float], None] | None = None) -> Pairs:
+def mean_swing(cases: Sequence[WindCase], layout: Layout) -> Pairs:
     """Ledgers of one gust cycle, the mean over wind cases (both sides; as taped and settled).
 
     Parameters
     ----------
     cases : sequence of WindCase
     layout : Layout
-    progress : callable, optional
-        Told the share done.
     """
     booked = empty_pairs(layout)
-    for count, case in enumerate(cases):
+    for case in cases:
         booked = booked.plus(swing_rub(case).ledgers, 1.0 / len(cases))
-        if progress is not None:
-            progress((count + 1) / len(cases))
     return booked

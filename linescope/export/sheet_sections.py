@@ -52,14 +52,13 @@ class SheetPicture:
     section: int
 
 
-def picture_of(path: str | Path, caption: str | None = None) -> SheetPicture:
+def picture_of(path: str | Path) -> SheetPicture:
     """A brief's PNG with its place on the sheet, read from what the file says about itself.
 
     Parameters
     ----------
     path : str or Path
-    caption : str, optional
-        Default the view and the state written in the file, else its name.
+        Its caption is the view and the state written in the file, else its name.
 
     Raises
     ------
@@ -75,8 +74,7 @@ def picture_of(path: str | Path, caption: str | None = None) -> SheetPicture:
             f"a picture for the sheet cannot be read ({error})", file=path, allowed="a PNG written by the brief"
         ) from error
     view, state = said.get("View", ""), said.get("State", "")
-    if caption is None:
-        caption = f"{view}: {state}" if view and state else path.stem.replace("-", " ")
+    caption = f"{view}: {state}" if view and state else path.stem.replace("-", " ")
     return SheetPicture(path=path, caption=caption, section=SECTION_OF.get(view, OTHER_SECTION))
 
 

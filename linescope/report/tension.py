@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -64,9 +63,7 @@ def _read(rig: Rig, planned: Plan) -> tuple[list[Solution], Floats]:
     return states, np.array([[state.tension_a, state.tension_b] for state in states])
 
 
-def tension_strip(
-    rig: Rig, *, planned: Plan | None = None, progress: Callable[[float], None] | None = None
-) -> TensionStrip:
+def tension_strip(rig: Rig, *, planned: Plan | None = None) -> TensionStrip:
     """Readings of a meter in the main at anchor A and at anchor B.
 
     Parameters
@@ -75,8 +72,6 @@ def tension_strip(
         Without a walker only the empty line is read.
     planned : Plan, optional
         `plan(rig)`, when it was made before.
-    progress : callable, optional
-        Told the share done, 0 to 1.
 
     Raises
     ------
@@ -89,7 +84,7 @@ def tension_strip(
     effects: dict[str, float] = {}
     failed: list[str] = []
     moves = [(key, (band.low, band.high)) for key, band in rig.bands.items() if not _IDLE.match(key)]
-    for count, (key, ends) in enumerate(moves):
+    for key, ends in moves:
         found = [value]
         for to in ends:
             changed = with_input(rig, key, to)
@@ -102,8 +97,6 @@ def tension_strip(
         down, up = np.min(found, axis=0) - value, np.max(found, axis=0) - value
         low, high = low + down, high + up
         effects[key] = float((up - down)[-1, 0])
-        if progress is not None:
-            progress((count + 1) / len(moves))
     total = sum(effects.values())
     shares = sorted(((key, width / total) for key, width in effects.items() if total > 0), key=lambda item: -item[1])
     places = [np.nan if state.rig.walker is None else state.rig.walker.at for state in states]

@@ -79,9 +79,9 @@ def below_chord(points: Floats, start: Floats, end: Floats, down: Floats) -> tup
     return np.asarray(along, dtype=float), np.asarray(below, dtype=float)
 
 
-def load_direction(solution: Solution, row: int = 1) -> Floats:
-    """Unit vector of the load on the main (row 0) or the backup (row 1)."""
-    load = np.asarray(solution.loads[row], dtype=float)
+def load_direction(solution: Solution) -> Floats:
+    """Unit vector of the load on the backup."""
+    load = np.asarray(solution.loads[1], dtype=float)
     return np.asarray(load / np.linalg.norm(load))
 
 

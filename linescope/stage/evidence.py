@@ -48,7 +48,6 @@ def find_evidence(
     rig: Rig,
     ground: GroundIndex | None = None,
     *,
-    clearance: Clearance | None = None,
     crossings: bool = True,
     progress: Callable[[float, str], None] | None = None,
 ) -> Evidence:
@@ -59,8 +58,6 @@ def find_evidence(
     rig : Rig
     ground : GroundIndex, optional
         Of the whole ground.
-    clearance : Clearance, optional
-        Handed on.
     crossings : bool
         A walker over and back with low and high hold, for the friction states: the slowest part by far.
     progress : callable, optional
@@ -80,4 +77,4 @@ def find_evidence(
     if ground is not None and results.fall_sweep is not None:
         falls = fall_gaps(results.fall_sweep, ground)
     tell(1.0, "done")
-    return Evidence(results=results, tension=tension, falls=falls, clearance=clearance)
+    return Evidence(results=results, tension=tension, falls=falls)

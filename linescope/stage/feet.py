@@ -10,25 +10,26 @@ from linescope.stage.views.page import Brief
 
 Floats = NDArray[np.float64]
 
+PLACES = 240  # Along an edge.
 
-def lower_edge(floors: Floats, count: int = 240) -> Floats:
-    """(count, 3) the lowest of n floors of feet at each place along the line.
+
+def lower_edge(floors: Floats) -> Floats:
+    """The lowest of n floors of feet at each place along the line.
 
     Parameters
     ----------
     floors : (n, m, 3) array
         [m]
-    count : int
 
     Returns
     -------
     (k, 3) array
-        At most `count` points, fewer where no floor reaches.  [m]
+        At most `PLACES` points, fewer where no floor reaches.  [m]
     """
     flat = floors[0, -1, :2] - floors[0, 0, :2]
     unit = flat / np.linalg.norm(flat)
     start, end = floors[np.argmin(floors[:, 0, :2] @ unit), 0, :2], floors[np.argmax(floors[:, -1, :2] @ unit), -1, :2]
-    places = np.linspace(start @ unit, end @ unit, count)
+    places = np.linspace(start @ unit, end @ unit, PLACES)
     heights = [np.interp(places, floor[:, :2] @ unit, floor[:, 2], left=np.inf, right=np.inf) for floor in floors]
     low = np.min(heights, axis=0)
     plan = start + (places - places[0])[:, None] * unit

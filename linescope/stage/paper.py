@@ -12,6 +12,7 @@ from linescope.stage.items import Surface, Wire
 
 Floats = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])
+HATCH = 14.0  # Between two strokes.  [px]
 
 
 def camera(size: tuple[float, float]) -> Camera:
@@ -60,13 +61,11 @@ def box(name: str, left: float, top: float, right: float, bottom: float, colour:
     return area(name, [(left, top), (right, top), (right, bottom), (left, bottom)], colour, nearer)
 
 
-def hatch(
-    name: str, left: float, top: float, right: float, bottom: float, colour: str, *, step: float = 14.0
-) -> list[Wire]:
+def hatch(name: str, left: float, top: float, right: float, bottom: float, colour: str) -> list[Wire]:
     """Slanting strokes over a rectangle, so that it is told from others without colour."""
     height = bottom - top
     strokes = []
-    for start in np.arange(left - height, right, step):
+    for start in np.arange(left - height, right, HATCH):
         low, high = max(start, left), min(start + height, right)
         if high - low > 1.0:
             strokes.append(

@@ -15,6 +15,8 @@ from linescope.webbing import Webbing
 
 Floats = NDArray[np.float64]
 
+SIDES = 10  # Of a limb.
+
 _BEHIND = 0.9  # The ring trails the feet by this much [m], within the 0.5 to 2 m riders report (common practice).
 _LIMBS = {
     # name: (start, end, radius), as shares of the standing height: x forwards, y to the left, z up.
@@ -170,14 +172,14 @@ def _hung(start: Floats, end: Floats, length: float) -> Floats:
     return np.asarray(straight + low * bow)
 
 
-def _limb(start: Floats, end: Floats, radius: float, sides: int = 10) -> tuple[Floats, NDArray[np.int64]]:
+def _limb(start: Floats, end: Floats, radius: float) -> tuple[Floats, NDArray[np.int64]]:
     """A rounded cylinder."""
     axis = end - start
     axis = axis / np.linalg.norm(axis)
     side = np.cross(axis, [0.31, 0.95, 0.05])
     side /= np.linalg.norm(side)
     other = np.cross(axis, side)
-    around = np.arange(sides) * 2 * math.pi / sides
+    around = np.arange(SIDES) * 2 * math.pi / SIDES
     ring = np.cos(around)[:, None] * side + np.sin(around)[:, None] * other
     levels = [(start - axis * radius * 0.9, 0.35), (start - axis * radius * 0.5, 0.85), (start, 1.0)]
     levels += [(end, 1.0), (end + axis * radius * 0.5, 0.85), (end + axis * radius * 0.9, 0.35)]

@@ -13,15 +13,13 @@ from linescope.webbing import Webbing
 Floats = NDArray[np.float64]
 
 
-def frames(points: Floats, twist: float | Floats = 0.0) -> tuple[Floats, Floats]:
-    """Directions across a strip and out of its upper face, at every point of its centre line.
+def frames(points: Floats) -> tuple[Floats, Floats]:
+    """Directions across a strip that lies flat, its width level, and out of its upper face, along its centre line.
 
     Parameters
     ----------
     points : (n, 3) array
         Centre line.  [m]
-    twist : float or (n,) array
-        Turn about the centre line; at 0 the strip lies flat, its width horizontal.  [rad]
 
     Returns
     -------
@@ -37,9 +35,7 @@ def frames(points: Floats, twist: float | Floats = 0.0) -> tuple[Floats, Floats]
     spare = spare / np.linalg.norm(spare) if np.linalg.norm(spare) > 1e-9 else np.array([0.0, 1.0, 0.0])
     across = np.where(length[:, None] > 1e-6, across / np.maximum(length, 1e-12)[:, None], spare)
     across = np.where((across @ spare < 0)[:, None], -across, across)
-    out = np.cross(tangent, across)
-    turn = np.broadcast_to(np.asarray(twist, dtype=float), (len(points),))[:, None]
-    return across * np.cos(turn) + out * np.sin(turn), out * np.cos(turn) - across * np.sin(turn)
+    return across, np.asarray(np.cross(tangent, across))
 
 
 def strip(
@@ -50,7 +46,6 @@ def strip(
     name: str,
     top: str,
     under: str,
-    twist: float | Floats = 0.0,
 ) -> Surface:
     """A strip of rectangular section round its centre line, closed at both ends.
 
@@ -62,10 +57,8 @@ def strip(
         [m]
     name, top, under : str
         Name, and the colour roles of the upper face and of the rest.
-    twist : float or (n,) array
-        [rad]
     """
-    across, out = frames(points, twist)
+    across, out = frames(points)
     half_width, half_thick = across * width / 2, out * thickness / 2
     corners = np.stack(
         [
@@ -97,11 +90,11 @@ def cord(points: Floats, *, diameter: float, name: str, colour: str, sides: int 
     )
 
 
-def webbing(points: Floats, kind: Webbing, *, name: str, top: str, under: str, twist: float | Floats = 0.0) -> Surface:
+def webbing(points: Floats, kind: Webbing, *, name: str, top: str, under: str) -> Surface:
     """A line as it is: strip for a webbing, cord for a rope."""
     if kind.is_rope:
         return cord(points, diameter=kind.width, name=name, colour=top)
-    return strip(points, width=kind.width, thickness=kind.thickness, name=name, top=top, under=under, twist=twist)
+    return strip(points, width=kind.width, thickness=kind.thickness, name=name, top=top, under=under)
 
 
 def _swept(corners: Floats, *, name: str, colours: tuple[str, ...], side_colour: NDArray[np.int64]) -> Surface:

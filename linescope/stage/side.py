@@ -43,9 +43,9 @@ def section(brief: Brief) -> Floats:
     return ground.section(brief.ground.near, rig, -0.08 * run, 1.08 * run)
 
 
-def cut_open(brief: Brief, camera: Camera, cut: Floats | None = None) -> tuple[list[Surface], list[Wire]]:
+def cut_open(brief: Brief, camera: Camera) -> tuple[list[Surface], list[Wire]]:
     """The ground cut open under the line, with its edge; nothing where there is none."""
-    cut = section(brief) if cut is None else cut
+    cut = section(brief)
     if len(cut) < 2:
         return [], []
     behind = cut - camera.axes()[2] * 0.3

@@ -206,7 +206,7 @@ def columns(ledger: Ledger, place: Floats, width: float) -> tuple[Floats, Floats
 
 
 def chart(
-    brief: Brief, pairs: Pairs, layout: Layout, frame: Frame, *, name: str, caption: str, most: float | None = None
+    brief: Brief, pairs: Pairs, layout: Layout, frame: Frame, *, name: str, caption: str
 ) -> Panel:
     """Metre along the line against rub: the main upwards, the backup downwards, one scale for both.
 
@@ -216,7 +216,7 @@ def chart(
     measures = brief.measures
     left, right, top, bottom = 118.0, width - 40.0, 40.0, height - 30.0
     middle = 0.5 * (top + bottom - 18.0)
-    peak = max(pairs.main.peak, pairs.backup.peak) if most is None else most
+    peak = max(pairs.main.peak, pairs.backup.peak)
     scale = (middle - top - 6.0) / peak if peak > 0.0 else 0.0
     unit = "J/m" if measures.system == "metric" else "ft*lbf/ft"
     main_marks = np.concatenate(([0.0], layout.tape_main, [layout.main_length]))
