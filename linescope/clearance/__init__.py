@@ -3,19 +3,11 @@
 from __future__ import annotations
 
 from linescope.clearance.along import Approach, Chords, minima, minimum_along
-from linescope.clearance.check import check, no_fall_zones
 from linescope.clearance.distance import GroundIndex
-from linescope.clearance.finding import (
-    Clearance,
-    Envelope,
-    Finding,
-    NoFallZone,
-    Requirement,
-    RunReach,
-    SweptCurve,
-)
+from linescope.clearance.finding import Clearance, Envelope, Finding, NoFallZone, RunReach
 from linescope.clearance.sweep import find_clearance
 from linescope.clearance.vertical import Drop, lowest
+from linescope.clearance.zones import no_fall_zones
 
 __all__ = [
     "Approach",
@@ -26,10 +18,7 @@ __all__ = [
     "Finding",
     "GroundIndex",
     "NoFallZone",
-    "Requirement",
     "RunReach",
-    "SweptCurve",
-    "check",
     "find_clearance",
     "lowest",
     "minima",

@@ -2,96 +2,14 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.errors import InputError
-
 Floats = NDArray[np.float64]
 
 KINDS = ("line", "loop", "leash", "body")
-
-
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Requirement:
-    """The distance that one kind of thing must keep from the ground.
-
-    Parameters
-    ----------
-    kind : {'line', 'loop', 'leash', 'body'}
-        What must keep it.
-    distance : float
-        Wanted before survey error and margin are added. [m]
-
-    Raises
-    ------
-    InputError
-        Unknown kind, or a distance below 0 or not finite.
-    """
-
-    kind: str
-    distance: float
-
-    def __post_init__(self) -> None:
-        if self.kind not in KINDS:
-            raise InputError("unknown kind of requirement", key="kind", found=self.kind, allowed=", ".join(KINDS))
-        if not (math.isfinite(self.distance) and self.distance >= 0.0):
-            raise InputError("a required distance", key=self.kind, found=self.distance, allowed="0 m and more, finite")
-
-
-@dataclass(frozen=True, eq=False, kw_only=True)
-class SweptCurve:
-    """One shape that a line, loop, leash or body takes in one state of the rig.
-
-    Parameters
-    ----------
-    points : (n, 3) float
-        Nodes of the curve; two for a body (ring and feet). [m]
-    station : (n,) float
-        Place of each node along the line, from anchor A. [m]
-    kind : {'line', 'loop', 'leash', 'body'}
-    cause : str
-        What put it there, in words of the trade, such as "walker, wind from the left".
-    sagitta : (n - 1,) float, optional
-        How far the true curve may lie from each chord; none means straight pieces. [m]
-    walker : float, optional
-        Where the walker is, along the line from anchor A; None without one. [m]
-    is_fall : bool
-        A body's lowest bound in a leash fall; these give the no-fall zones and need `walker`.
-
-    Raises
-    ------
-    InputError
-        Unknown kind, counts that do not fit, or a fall without walker position.
-    """
-
-    points: Floats
-    station: Floats
-    kind: str
-    cause: str
-    sagitta: Floats | None = None
-    walker: float | None = None
-    is_fall: bool = False
-
-    def __post_init__(self) -> None:
-        if self.kind not in KINDS:
-            raise InputError("unknown kind of curve", key="kind", found=self.kind, allowed=", ".join(KINDS))
-        points, station = np.array(self.points, dtype=np.float64), np.array(self.station, dtype=np.float64)
-        if points.ndim != 2 or points.shape[1] != 3 or station.shape != (len(points),) or len(points) == 0:
-            raise InputError(
-                "points and stations of a curve do not fit",
-                found=(points.shape, station.shape),
-                allowed="(n, 3) and (n,)",
-            )
-        sagitta = np.zeros(len(points) - 1) if self.sagitta is None else np.array(self.sagitta, dtype=np.float64)
-        if self.is_fall and self.walker is None:
-            raise InputError("a fall needs the walker's position", key="walker", allowed="metres from anchor A")
-        for name, value in (("points", points), ("station", station), ("sagitta", sagitta)):
-            value.setflags(write=False)
-            object.__setattr__(self, name, value)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -102,8 +20,9 @@ class Finding:
     ----------
     rank : int
         1 is the smallest remainder over what is needed.
-    kind, cause : str
-        As in `SweptCurve`.
+    kind : {'line', 'loop', 'leash', 'body'}
+    cause : str
+        What put it there, in words of the trade, such as "walker, wind from the left".
     distance : float
         Smallest 3-D distance, a lower bound (sagitta taken off); negative below ground. [m]
     vertical : float

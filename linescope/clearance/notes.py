@@ -7,10 +7,10 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from linescope.clearance.bodies import FALL_LINE, SLID_LINE
-from linescope.clearance.check import no_fall_zones
 from linescope.clearance.distance import GroundIndex
 from linescope.clearance.states import Case
 from linescope.clearance.table import CurveGroup, Worst
+from linescope.clearance.zones import no_fall_zones
 from linescope.rig import Rig
 
 

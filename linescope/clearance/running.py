@@ -7,10 +7,10 @@ from numpy.typing import NDArray
 
 from linescope.clearance.along import Chords, minima
 from linescope.clearance.bodies import curve_sagitta
-from linescope.clearance.check import no_fall_zones
 from linescope.clearance.distance import GroundIndex
 from linescope.clearance.finding import RunReach
 from linescope.clearance.table import CurveGroup, CurveTable
+from linescope.clearance.zones import no_fall_zones
 from linescope.events.running import RunningRing
 
 Floats = NDArray[np.float64]

@@ -13,7 +13,6 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from linescope.clearance.bodies import falls, losses
-from linescope.clearance.check import no_fall_zones
 from linescope.clearance.distance import GroundIndex
 from linescope.clearance.envelope import envelope_of
 from linescope.clearance.finding import Clearance, Finding
@@ -22,6 +21,7 @@ from linescope.clearance.notes import notes_of
 from linescope.clearance.running import add_runs, reaches
 from linescope.clearance.states import Case, find_cases
 from linescope.clearance.table import CurveGroup, CurveTable, Worst
+from linescope.clearance.zones import no_fall_zones
 from linescope.errors import InputError
 from linescope.events.catch import positions_of
 from linescope.events.fall import LeashFallSweep

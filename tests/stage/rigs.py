@@ -8,7 +8,17 @@ from types import SimpleNamespace
 
 import numpy as np
 
-from linescope.clearance import Clearance, GroundIndex, Requirement, SweptCurve, check
+from linescope.clearance import (
+    Approach,
+    Chords,
+    Clearance,
+    Drop,
+    Finding,
+    GroundIndex,
+    lowest,
+    minima,
+    no_fall_zones,
+)
 from linescope.report.falls import fall_gaps
 from linescope.report.gather import Results, gather
 from linescope.report.tension import tension_strip
@@ -30,7 +40,7 @@ from linescope.rig import (
 from linescope.stage import VIEWS, Evidence, brief_of
 from linescope.statics import Solution, solve
 from linescope.taping import Holds
-from linescope.terrain import Terrain
+from linescope.terrain import Terrain, holes_below
 from linescope.webbing import Webbing
 from linescope.webbing.stretch import StretchCurve
 
@@ -206,33 +216,48 @@ NEEDS = ClearanceNeeds(line=1.0, loop=0.5, body=3.0, survey_error=0.5, margin=1.
 WIND = {"heron": (0.0, 1.0), "incline": (0.5, -0.866), "long": (0.0, -1.0)}
 
 
-def swept(results: Results, index: GroundIndex) -> Clearance:
-    """Falls and the line under its walker against the ground."""
-    falls = results.fall_sweep
-    curves = [
-        SweptCurve(
-            points=np.array([top, foot]),
-            station=np.full(2, at),
-            kind="body",
-            cause="leash fall, lowest (bound)",
-            walker=float(at),
-            is_fall=True,
-        )
-        for at, top, foot in zip(falls.at, falls.low_top, falls.low_foot, strict=True)
-    ]
-    line = results.taped.main.sample(8)
-    curves.append(
-        SweptCurve(
-            points=line.points,
-            station=np.linspace(0.0, results.rig.span, len(line.points)),
-            kind="line",
-            cause="walker on the line",
-            sagitta=line.sagitta,
-        )
+def worst_place(
+    index: GroundIndex, chords: Chords, station: np.ndarray, kind: str, cause: str, required: float
+) -> Finding:
+    """The finding of some curves; `station` has the place along the line of each node of each curve."""
+    group = np.zeros(len(station), dtype=np.int64)
+    (near,), (drop,) = minima(index, chords, group), lowest(index, chords, group)
+    chord = np.flatnonzero((chords.curve == drop.curve) & (chords.segment == drop.segment))[0]
+    start, end = chords.nodes[chords.first[chord]], chords.nodes[chords.first[chord] + 1]
+    above = start + drop.fraction * (end - start)
+
+    def place(at: Approach | Drop) -> float:
+        low, high = station[at.curve, at.segment : at.segment + 2]
+        return float(low + at.fraction * (high - low))
+
+    return Finding(
+        rank=0, kind=kind, cause=cause, distance=near.distance, vertical=drop.gap, required=required,
+        needed=required + NEEDS.survey_error + NEEDS.margin, station=place(near),
+        walker=place(near) if kind == "body" else None, point=near.point, nearest=near.nearest,
+        vertical_station=place(drop), vertical_walker=place(drop) if kind == "body" else None, vertical_point=above,
+        vertical_ground=np.append(above[:2], drop.z_ground),
     )
-    wanted = (Requirement(kind="body", distance=NEEDS.body), Requirement(kind="line", distance=NEEDS.line))
-    return check(
-        curves, index, wanted, survey_error=NEEDS.survey_error, margin=NEEDS.margin, line_length=results.rig.span
+
+
+def swept(results: Results, index: GroundIndex) -> Clearance:
+    """Falls and the line under its walker against the ground: the two findings that pictures are tested with."""
+    falls, rig = results.fall_sweep, results.rig
+    added = NEEDS.survey_error + NEEDS.margin
+    bodies = Chords.of(list(np.stack([falls.low_top, falls.low_foot], axis=1)))
+    left = np.array([near.distance for near in minima(index, bodies, np.arange(len(falls.at)))]) - NEEDS.body - added
+    line = results.taped.main.sample(8)
+    findings = [
+        worst_place(index, bodies, np.tile(falls.at[:, None], 2), "body", "leash fall, lowest (bound)", NEEDS.body),
+        worst_place(
+            index, Chords.of([line.points], [line.sagitta]), np.linspace(0.0, rig.span, len(line.points))[None],
+            "line", "walker on the line", NEEDS.line,
+        ),
+    ]
+    findings.sort(key=lambda finding: finding.remainder)
+    return Clearance(
+        findings=tuple(replace(finding, rank=i) for i, finding in enumerate(findings, 1)),
+        no_fall_zones=no_fall_zones(falls.at, left, rig.span), holes=holes_below(index.plumb, line.points[:, :2]),
+        survey_error=NEEDS.survey_error, margin=NEEDS.margin, source=index.terrain.source, notes=index.terrain.notes,
     )
 
 
