@@ -277,5 +277,7 @@ def documentation() -> str:
     lines += [
         "", "excess.notes, wind.level_speed [m/s], wind.assumed, wind.notes, bands.ranking (input, mean share),",
         "bands.not_varied, bands.notes",
+        "", "Keys of scene files, and which ground files are read: a scene that `linescope start NAME` writes explains",
+        "them all beside their values; `linescope schema` has the same for editors.",
     ]
     return "\n".join(lines) + "\n"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from pathlib import Path
 
 import numpy as np
@@ -11,6 +12,7 @@ from numpy.typing import NDArray
 from linescope.errors import TerrainError
 
 MAX_POINTS = 20_000_000
+_DECIMAL_COMMA = re.compile(r"[+-]?\d+,\d+")
 
 
 def read_text(path: Path) -> str:
@@ -76,13 +78,17 @@ def number(word: str, path: Path, key: str) -> float:
     try:
         value = float(word)
     except ValueError:
-        raise TerrainError("not a number", file=path, key=key, found=word, allowed="finite numbers") from None
+        problem, allowed = "not a number", "finite numbers"
+        if _DECIMAL_COMMA.fullmatch(word):
+            problem = "not a number: a decimal comma"
+            allowed = f"decimals with a point, such as {word.replace(',', '.')}"
+        raise TerrainError(problem, file=path, key=key, found=word, allowed=allowed) from None
     if not math.isfinite(value):
         raise TerrainError("a number is not finite", file=path, key=key, found=word, allowed="finite numbers")
     return value
 
 
-def read_table(path: Path, columns: int, names: tuple[str, ...]) -> NDArray[np.float64]:
+def read_table(path: Path, columns: int, names: tuple[str, ...], *, exact: bool = False) -> NDArray[np.float64]:
     """The first columns of a text table of numbers.
 
     Commas, semicolons, tabs or blanks part the columns; '#' starts a comment; one line of headings is
@@ -95,6 +101,8 @@ def read_table(path: Path, columns: int, names: tuple[str, ...]) -> NDArray[np.f
         How many columns are wanted.
     names : tuple of str
         Headings of the wanted columns, in order.
+    exact : bool
+        Whether headings must hold all of `names`, and rows without headings have no further column.
 
     Returns
     -------
@@ -104,8 +112,10 @@ def read_table(path: Path, columns: int, names: tuple[str, ...]) -> NDArray[np.f
     Raises
     ------
     TerrainError
-        A row that is too short (a truncated file), not a number, not finite, or no row at all.
+        A row that is too short (a truncated file), not a number, not finite, or no row at all; with `exact`, other
+        headings or more columns.
     """
+    layout = f"the columns {', '.join(names)}, with these words as headings or with no headings at all"
     pick = list(range(columns))
     rows: list[list[float]] = []
     heading_seen = False
@@ -119,12 +129,23 @@ def read_table(path: Path, columns: int, names: tuple[str, ...]) -> NDArray[np.f
                 break
         else:
             words = bare.split()
-        if not rows and not heading_seen and not _is_number(words[0]):
+        if not rows and not heading_seen and not (_is_number(words[0]) or _DECIMAL_COMMA.fullmatch(words[0])):
             heading_seen = True
             lower = [word.strip('"').lower() for word in words]
             if all(name in lower for name in names):
                 pick = [lower.index(name) for name in names]
+            elif exact:
+                raise TerrainError(
+                    f"these headings do not say which column is the {' and which the '.join(names)}", file=path,
+                    key=f"line {line_number}", found=line.strip(), allowed=layout,
+                )
             continue
+        if exact and not heading_seen and any(words[columns:]):
+            comma = " (decimal commas?)" if "," in bare and len(words) == 2 * columns else ""
+            raise TerrainError(
+                f"{len(words)} columns without headings{comma}: which are {' and '.join(names)}?", file=path,
+                key=f"line {line_number}", found=line.strip(), allowed=layout,
+            )
         if len(words) <= max(pick):
             raise TerrainError(
                 "a row is too short (is the file cut off?)",

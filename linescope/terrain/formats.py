@@ -18,6 +18,23 @@ ENDINGS: dict[str, tuple[str, ...]] = {
 }
 """File endings that each kind is read from; when the scene names no kind, the first one that has the ending."""
 
+LAYOUTS: dict[str, str] = {
+    "profile": "two columns, station (plan distance from A towards B) and height (z)",
+    "points": "three columns, x, y and z",
+    "grid": "heights in rows and columns, north up",
+    "mesh": "triangles",
+}
+"""What stands in the files of each kind."""
+
+
+def formats_text() -> str:
+    """Which files each kind is read from and what stands in them, in one sentence for those who write a scene."""
+    kinds = [f"{kind}: {', '.join(ENDINGS[kind])} ({layout})" for kind, layout in LAYOUTS.items()]
+    return (
+        f"{'; '.join(kinds)}.  In text files commas, semicolons, tabs or blanks part the columns, decimals have a "
+        "point, and a first row of headings (station,height or x,y,z) may put the columns in another order."
+    )
+
 
 def checked_path(path: Path, kind: str | None) -> tuple[Path, str]:
     """The path and the kind to read it as.

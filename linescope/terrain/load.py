@@ -72,7 +72,7 @@ def _read(spec: GroundSpec, a: Floats, b: Floats) -> Terrain:
     if spec.up is None and up == "y":
         notes = ("up axis y, as the glTF standard says (assumed)",)
     if kind == "profile":
-        table = read_table(path, 2, ("station", "height")) * spec.factor
+        table = read_table(path, 2, ("station", "height"), exact=True) * spec.factor
         return _profile(table[:, 0], table[:, 1], spec, a, b, source, notes)
     if kind == "grid" and up != "z":
         raise TerrainError("a grid has its heights upwards", file=source, key="up", found=up, allowed="'z'")

@@ -326,10 +326,20 @@ def _profile() -> Listed:
         ("a row too short", "0,-5\n50\n"),
         ("NaN", "0,-5\n50,nan\n"), ("infinite", "0,-5\ninf,-5\n"), ("a word", "0,-5\n50,deep\n"),
         ("units in it", "0 m,-5 m\n50 m,-5 m\n"),
-        ("decimal commas", "0;-5,5\n50;-5,5\n"), ("a heading and words", "station,height\nnear,low\n"),
+        ("a heading and words", "station,height\nnear,low\n"),
         ("a NUL", "0,-5\n50,\0-5\n"),
         ("beyond floats", "0,-5\n50,-1e999\n"), ("absurdly deep", "0,-5\n50,-1e15\n"),
         ("above the line", "0,50\n50,50\n"),
         ("somewhere else", "5000,-5\n6000,-5\n"),
     ):
         yield name, text, ()
+    for name, text, words in (
+        ("decimal commas", "0;-5,5\n50;-5,5\n", ("decimal comma", "-5.5")),
+        ("decimal commas from the first number on", "0,2;-5\n50,2;-5\n", ("decimal comma", "0.2")),
+        ("decimal commas between commas", "0,0,-5,5\n50,0,-5,5\n", ("decimal commas?", "line 1")),
+        ("three coordinates", "x,y,z\n0,0,-5\n50,1,-5\n", ("x,y,z", "station", "height", "line 1")),
+        ("three columns", "0,0,-5\n50,1,-5\n", ("3 columns", "station", "height", "line 1")),
+        ("headings that nobody knows", "far,deep\n0,-5\n50,-5\n", ("far,deep", "station", "height")),
+        ("units in the headings", "station (ft),height (ft)\n0,-5\n50,-5\n", ("station (ft)", "station, height")),
+    ):
+        yield name, text, words

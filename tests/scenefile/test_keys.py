@@ -21,6 +21,7 @@ from linescope.scenefile.groups import Group, Repeat
 from linescope.scenefile.keys import SCENE
 from linescope.scenefile.reading import Reader, join
 from linescope.taping import TapeStock
+from linescope.terrain.formats import ENDINGS
 from tests.scenefile.test_bad_scenes import GOOD, MISTAKES, changed
 
 
@@ -144,6 +145,14 @@ def test_the_schema_refuses_wrong_forms(path: tuple[str | int, ...], value: Any)
     if path == ("taping", "zones", 0, "to") or value == ["2 kN"]:
         pytest.skip("what keys mean together is checked on loading only")
     assert not jsonschema.Draft202012Validator(schema()).is_valid(changed(path, value))
+
+
+@pytest.mark.parametrize("name", starts())
+def test_a_scene_to_begin_from_names_every_ground_file_and_its_columns(name: str) -> None:
+    said = " ".join(line.lstrip("# ") for line in start_text(name).splitlines())
+    for kind, endings in ENDINGS.items():
+        assert f"{kind}: {', '.join(endings)} (" in said
+    assert "station,height" in said and "decimals have a point" in said
 
 
 @pytest.mark.parametrize("name", starts())

@@ -56,6 +56,16 @@ def test_profile_file_in_feet(tmp_path):
     np.testing.assert_allclose(terrain.bounds[:, 0], [0, 40], atol=1e-4)
 
 
+@pytest.mark.parametrize("text", [
+    "0;-10\n40;-12\n", "station height\n0 -10\n40 -12\n", "height;note;station\n-10;by the tree;0\n-12;;40\n",
+    '"Station","Height"\n0,-10\n40,-12\n', "0,-10,,\n40,-12,,\n", "# surveyed by eye\n0\t-10\n40\t-12\n",
+])
+def test_profile_file_layouts(tmp_path, text):
+    (tmp_path / "p.csv").write_text(text)
+    terrain = load_ground(GroundSpec(path=tmp_path / "p.csv", kind="profile"), np.zeros(3), np.array([40.0, 0, 0]))
+    np.testing.assert_allclose(terrain.bounds[:, [0, 2]], [[0, -12], [40, -10]], atol=1e-12)
+
+
 @pytest.mark.parametrize(
     ("stations", "heights", "match"),
     [

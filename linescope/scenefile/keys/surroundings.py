@@ -7,6 +7,7 @@ from typing import Any
 from linescope.scenefile.fields import Choice, Either, Flag, Text
 from linescope.scenefile.groups import Group
 from linescope.scenefile.quantities import Point, Profile, Quantity, Series
+from linescope.terrain.formats import formats_text
 
 
 def _is_side(raw: object) -> bool:
@@ -139,7 +140,8 @@ GROUND = Group(
     help="The ground below: a file, or a surveyed profile across which nothing changes.",
     fields={
         "kind": Choice(
-            help="What it is.",
+            help="What it is: a surveyed profile along the line, a mesh of triangles, a grid of heights, or points.  "
+            "Which files each is read from: see file.",
             required=True,
             example="profile",
             options=("profile", "mesh", "grid", "points"),
@@ -150,7 +152,7 @@ GROUND = Group(
             example=[["-5 m", "0 m"], ["1 m", "-1 m"], ["3 m", "-20 m"]],
         ),
         "file": Text(
-            help="File beside this scene or in a folder beside it.",
+            help=f"File beside this scene or in a folder beside it; its ending says the format.  {formats_text()}",
             example="ground/gorge.obj",
             longest=300,
         ),
