@@ -42,10 +42,15 @@
       look(view) { this.viewer.look(view); },
       place() {
         const v = this.viewer, box = v.size().css, used = [], out = [];
+        // Beside a line that runs up the picture, above and below one that runs across it.
+        const [a, b] = v.meta.anchors.map((p) => v.project(p)), rise = a && b ? a[1] - b[1] : 0, run = a && b ? b[0] - a[0] : 1;
+        const steep = Math.abs(rise) > 0.5 * Math.abs(run), lean = rise * run >= 0 ? 1 : -1;
         for (const label of v.meta.labels) {
           const p = v.project(label.at);
           if (!p || p[0] < 0 || p[1] < 0 || p[0] > box[0] || p[1] > box[1]) continue;
-          const w = label.text.length * 7.4 + 12, h = 20, x = Math.max(2, Math.min(box[0] - w - 2, p[0] - w / 2));
+          const w = label.text.length * 7.4 + 12, h = 20, side = (label.below ? 1 : -1) * lean;
+          const wish = !steep || label.kind === "anchor" ? p[0] - w / 2 : side > 0 ? p[0] + 10 : p[0] - w - 10;
+          const x = Math.max(2, Math.min(box[0] - w - 2, wish));
           const y = label.below ? p[1] + 8 : p[1] - h - 8, mine = [x, y, x + w, y + h];
           if (used.some((o) => mine[0] < o[2] + 4 && o[0] < mine[2] + 4 && mine[1] < o[3] + 2 && o[1] < mine[3] + 2)) continue;
           used.push(mine);

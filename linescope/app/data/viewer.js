@@ -338,9 +338,12 @@ window.LinescopeMakeViewer = function (shaders, space) {
       const c = this.camera, [a, b] = this.meta.anchors, way = Math.atan2(b[1] - a[1], b[0] - a[0]);
       const { css } = this.size(), aspect = css[0] / css[1], s = this.tall;
       let points = [...this.outline("main"), ...this.outline("backup")], room = 0.84;
+      // On a high picture (a telephone) the line is looked at more from behind A and from above, so that it runs up
+      // the picture and is longer than that is wide.
+      const upright = Math.max(0, Math.min(1, (1 / aspect - 0.95) / 0.3));
       c.parallel = name === "side" || name === "plan";
       const places = {
-        overview: [way - 2.15, 0.42], side: [way - Math.PI / 2, 0], plan: [way - Math.PI / 2, Math.PI / 2 - 1e-4],
+        overview: [way - 2.15 - 0.5 * upright, 0.42 + 0.18 * upright], side: [way - Math.PI / 2, 0], plan: [way - (upright > 0.5 ? Math.PI : Math.PI / 2), Math.PI / 2 - 1e-4],
         "from A": [way + Math.PI, 0.1], "from B": [way, 0.1], walker: [way - 1.9, 0.12], picked: [way - 1.8, 0.08],
         ground: [way - 2.15, 0.6],
       };

@@ -263,3 +263,30 @@ def test_only_listed_actions_can_be_called(seen: Seen) -> None:
         assert "no such action" in result["error"]
     result = seen.tab.evaluate("() => window.trame.trigger('linescope_act', ['edit'])")
     assert "cannot be done" in result["error"]
+
+
+def test_on_a_telephone_the_line_runs_up_the_picture(open_scene: Callable[..., Seen], tmp_path: Path) -> None:
+    # Across a screen 390 px wide it could be 310 px long at most; labels stand beside it, not on it.
+    seen = open_scene(shipped(tmp_path, "larkspur_ledge"), viewport={"width": 390, "height": 844}, has_touch=True)
+    ends = seen.tab.evaluate(
+        "() => { const v = document.querySelector('canvas').viewer; return v.meta.anchors.map((p) => v.project(p)); }"
+    )
+    box = seen.tab.locator(".ls-canvas").bounding_box()
+    assert all(0.0 < x < box["width"] and 0.0 < y < box["height"] for x, y, _ in ends)
+    (ax, ay, _), (bx, by, _) = ends
+    assert ((ax - bx) ** 2 + (ay - by) ** 2) ** 0.5 > 1.1 * box["width"]
+    labels, covered = seen.tab.evaluate(
+        """() => {
+            const v = document.querySelector("canvas").viewer;
+            const origin = document.querySelector(".ls-canvas").getBoundingClientRect();
+            const boxes = [...document.querySelectorAll(".ls-labels span:not(.anchor)")].map((e) => {
+                const b = e.getBoundingClientRect();
+                return [b.left - origin.left, b.top - origin.top, b.right - origin.left, b.bottom - origin.top];
+            });
+            const line = Array.from({ length: v.parts.main.length / 3 }, (_, i) => v.project(v.point("main", i)));
+            const under = line.filter(([x, y]) => boxes.some((b) => x > b[0] && x < b[2] && y > b[1] && y < b[3]));
+            return [boxes.length, under.length / line.length];
+        }"""
+    )
+    assert labels >= 4
+    assert covered < 0.08  # The last loop's label has nowhere to go but over it, at the edge of the picture.
