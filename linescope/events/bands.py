@@ -11,8 +11,6 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from linescope.errors import SolveError
 from linescope.events.crossing import cross
 from linescope.events.fall import leash_fall_sweep
@@ -232,8 +230,8 @@ def _outcomes(rig: Rig, crossing: bool) -> dict[str, float]:
         fall = leash_fall_sweep(rig, place, planned=planned)
         gone = main_gone(rig, place, planned=planned)
         values |= {
-            "walker_drop": _below(rig, taped.walker_point),
-            "fall_foot": _below(rig, fall.low_foot[0]),
+            "walker_drop": float(rig.below_anchors(taped.walker_point)),
+            "fall_foot": float(rig.below_anchors(fall.low_foot[0])),
             "fall_force": float(fall.peak_force[0]),
             "gone_rest": float(gone.nothing_holds.rest_depth[0]),
             "gone_floor": float(gone.nothing_holds.lowest_depth[0]),
@@ -242,14 +240,6 @@ def _outcomes(rig: Rig, crossing: bool) -> dict[str, float]:
         if crossing:
             values["slip"] = float(cross(rig, planned=planned).total_slip.max(initial=0.0))
     return values
-
-
-def _below(rig: Rig, point: np.ndarray[tuple[int, ...], np.dtype[np.float64]]) -> float:
-    """Vertical distance of a point below the straight line between the main's anchors.  [m]"""
-    run = rig.main_b - rig.main_a
-    flat = math.hypot(run[0], run[1])
-    share = float((point - rig.main_a)[:2] @ run[:2]) / flat**2
-    return float(rig.main_a[2] + share * run[2] - point[2])
 
 
 def find_bands(

@@ -198,19 +198,12 @@ def _release(
         name=name, reaches_anchor=reaches, floor_tension=tension,
         rest_top=rest_top, rest_foot=rest_foot, lowest_top=lowest_top,
         lowest_foot=lowest_foot, floor_foot=floor_foot,
-        rest_depth=_below_chord(rig, three["rest_ring"]), lowest_depth=_below_chord(rig, three["lowest_ring"]),
+        rest_depth=rig.below_anchors(three["rest_ring"]), lowest_depth=rig.below_anchors(three["lowest_ring"]),
         backup_share=ones["peak_tension"] / rig.backup.strength, **three, **curves, **lines,
         **pairs, **ones,
     )
     freeze(release)
     return release
-
-
-def _below_chord(rig: Rig, points: Floats) -> Floats:
-    """How far points lie below the straight line between the main's anchors.  [m]"""
-    flat = (rig.main_b - rig.main_a)[:2]
-    share = (points - rig.main_a)[:, :2] @ flat / (flat @ flat)
-    return np.asarray(rig.main_a[2] + share * (rig.main_b - rig.main_a)[2] - points[:, 2])
 
 
 def main_gone(

@@ -41,10 +41,7 @@ def walk(results: Results, shares: tuple[float, ...] = SHARES) -> tuple[Solution
 
 def below_chord(solution: Solution, point: Floats) -> float:
     """Vertical distance of a point below the straight line between the main's anchors.  [m]"""
-    rig = solution.rig
-    flat = (rig.main_b - rig.main_a)[:2]
-    share = float((point - rig.main_a)[:2] @ flat / (flat @ flat))
-    return float(rig.main_a[2] + share * (rig.main_b - rig.main_a)[2] - point[2])
+    return float(solution.rig.below_anchors(point))
 
 
 def above_ground(ground: Ground | None, points: Floats) -> Floats:

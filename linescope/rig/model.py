@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from linescope.errors import InputError
 from linescope.rig.parts import (
@@ -152,6 +152,23 @@ class Rig:
     def guessed(self) -> tuple[InputNote, ...]:
         """The inputs marked as guesses."""
         return tuple(note for note in self.inputs if note.known == "guess")
+
+    def below_anchors(self, points: ArrayLike) -> Floats:
+        """Vertical distance of points below the straight line between the main's anchors; negative above it.
+
+        Parameters
+        ----------
+        points : (..., 3) array
+            [m]
+
+        Returns
+        -------
+        (...) array
+            [m]
+        """
+        places, run = np.asarray(points, dtype=float), self.main_b - self.main_a
+        share = (places - self.main_a)[..., :2] @ run[:2] / (run[:2] @ run[:2])
+        return np.asarray(self.main_a[2] + share * run[2] - places[..., 2])
 
     def with_walker_at(self, at: float) -> Rig:
         """The same rig with its walker elsewhere [m along the straight line from A]."""

@@ -22,13 +22,6 @@ def camera(brief: Brief, frame: Frame, shown: Floats, margin: tuple[float, float
     return parallel_fit(shown, look=look, up=UP, aspect=brief.aspect(frame), margin=margin)
 
 
-def below_chord(points: Floats, chord: Floats) -> Floats:
-    """Vertical distance of points below the straight line between two places.  [m]"""
-    flat = (chord[1] - chord[0])[:2]
-    share = (points - chord[0])[..., :2] @ flat / (flat @ flat)
-    return np.asarray(chord[0, 2] + share * (chord[1, 2] - chord[0, 2]) - points[..., 2])
-
-
 def chord_of(brief: Brief) -> Floats:
     """(2, 3) the main's anchors.  [m]"""
     return np.array([brief.solution.rig.main_a, brief.solution.rig.main_b])

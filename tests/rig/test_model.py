@@ -21,6 +21,14 @@ def test_span_and_slope():
     assert rig.slope == pytest.approx(0.75, rel=1e-14)
 
 
+def test_how_far_points_are_below_the_line_between_the_anchors():
+    """By hand: 40 m along and 30 m up, so half way it is 15 m up; sideways nothing changes."""
+    rig = plain_rig(span=50.0, slope=0.75)
+    points = [[[20.0, 0.0, 15.0], [20.0, 0.0, 12.0]], [[20.0, 7.0, 16.0], [60.0, 0.0, 0.0]]]
+    assert rig.below_anchors(points) == pytest.approx(np.array([[0.0, 3.0], [-1.0, 45.0]]))
+    assert float(rig.below_anchors(points[0][1])) == pytest.approx(3.0)
+
+
 @pytest.mark.parametrize(
     "change",
     [

@@ -9,7 +9,7 @@ import pytest
 
 from linescope.clearance import GroundIndex, RunReach
 from linescope.errors import InputError
-from linescope.stage import build, dimensions, feet, find_evidence, nearness, person, side, worst
+from linescope.stage import build, dimensions, feet, find_evidence, nearness, person, worst
 from linescope.stage.ground import site
 from linescope.stage.items import Panel, Stage
 from linescope.stage.views import friction, loops, no_fall, strip_map, wind
@@ -50,10 +50,9 @@ def test_the_meter_reads_what_statics_by_hand_gives(name: str) -> None:
     stage = picture(name, "tension")
     line = 9.80665 * (rig.main.mass + rig.backup.mass) * 1.06
     run = float(np.linalg.norm((rig.main_b - rig.main_a)[:2]))
-    chord = np.array([rig.main_a, rig.main_b])
     for k in range(1, 4):
         drawn = wire(stage.panel(f"line {k}"), "main")
-        dip = side.below_chord(drawn, chord)
+        dip = rig.below_anchors(drawn)
         low = int(np.argmin(np.linalg.norm(drawn - strip.states[k].walker_point, axis=1)))
         at = strip.at[k] / rig.span * run
         moment = 9.80665 * rig.walker.mass * at * (run - at) / run + line * at * (run - at) / 2

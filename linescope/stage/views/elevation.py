@@ -64,8 +64,8 @@ def _profile(brief: Brief, frame: Frame) -> Panel:
         *_empty(brief),
     ]
     labels += heights
-    lowest = curve[np.argmax(side.below_chord(curve, chord))]
-    drop = float(side.below_chord(curve, chord).max())
+    lowest = curve[np.argmax(brief.solution.rig.below_anchors(curve))]
+    drop = float(brief.solution.rig.below_anchors(curve).max())
     labels.append(
         Label(
             text=f"lowest main {measures.length(drop)} below the chord",

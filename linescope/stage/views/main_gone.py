@@ -102,6 +102,7 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
         signs += person.hanging_sign(
             rig.walker, ring, camera.metres_per_pixel(size), name=name, colour="walker" if name == "rest" else "alarm"
         )
+    low = float(gone.rig.below_anchors(release.lowest_foot[0]))
     labels = [
         Label(
             text=f"at rest: ring {measures.length(float(release.rest_depth[0]))} below the chord, "
@@ -114,7 +115,7 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
             offset=22.0,
         ),
         Label(
-            text=f"lowest (bound): foot {measures.length(float(_foot(release, chord)))} below the chord",
+            text=f"lowest (bound): foot {measures.length(low)} below the chord",
             at=release.lowest_foot[0],
             towards=(-0.6, -1.0),
             rank=1,
@@ -138,10 +139,6 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
         scale_bar=True,
         sky=True,
     )
-
-
-def _foot(release: Release, chord: Floats) -> float:
-    return float(side.below_chord(release.lowest_foot[0], chord))
 
 
 def _strength(brief: Brief, release: Release) -> str:

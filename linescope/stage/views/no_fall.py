@@ -191,7 +191,7 @@ def _swept(
     measures = brief.measures
     labels = [
         Label(
-            text=f"lowest foot {measures.length(float(side.below_chord(sweep.low_foot[lowest], chord)))} below the "
+            text=f"lowest foot {measures.length(float(sweep.rig.below_anchors(sweep.low_foot[lowest])))} below the "
             "chord (bound)",
             at=sweep.low_foot[lowest],
             towards=(0.0, -1.0),
@@ -205,8 +205,8 @@ def _swept(
     ]
     wires += falls_near.rods(sweep, places)
     if runs is not None:
-        deepest = runs[np.argmax(side.below_chord(runs, chord))]
-        drop = measures.length(float(side.below_chord(deepest, chord)))
+        deepest = runs[np.argmax(sweep.rig.below_anchors(runs))]
+        drop = measures.length(float(sweep.rig.below_anchors(deepest)))
         text = f"{drop} below the chord if the ring runs (bound)"
         labels.append(Label(text=text, at=deepest, towards=(0.0, -1.0), rank=2, must=True, colour="alarm"))
     drawn = "Each body hangs where a fall from that place ends: the upper at rest, the lower at its lowest."

@@ -77,7 +77,7 @@ def _row(brief: Brief, strip: TensionStrip, k: int, frame: Frame) -> Panel:
     camera = side.camera(brief, frame, np.concatenate([chord, *curves]), (0.09, 0.30, 0.09, 0.12))
     size = brief.panel_size(frame)
     curve = state.main.sample(24).points
-    drop = side.below_chord(curve, chord)
+    drop = strip.rig.below_anchors(curve)
     lowest = curve[int(np.argmax(drop))]
     body, leash = person.walker(state)
     stalk, sign = person.sign(state, camera.metres_per_pixel(size))
