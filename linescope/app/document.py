@@ -16,7 +16,7 @@ from tomlkit.items import Item
 from linescope.app.paths import KeyStep, at
 from linescope.errors import InputError, OutputError, SceneError
 from linescope.export import atomic
-from linescope.scenefile.load import LARGEST
+from linescope.scenefile.load import tables_of, text_of
 
 MOST_UNDONE = 200
 
@@ -58,7 +58,7 @@ class Document:
     def read(cls, path: str | Path) -> Document:
         """Read a scene file that need not be right, only TOML."""
         path = Path(path).absolute()
-        return cls(read_text(path), path)
+        return cls(text_of(path), path)
 
     def copy(self) -> Document:
         """The same document with the same way back, edited apart from now on."""
@@ -152,7 +152,7 @@ class Document:
 
     def reload(self) -> bool:
         """Take the file as it now is on disk; False when it holds what is known already."""
-        text = read_text(self.path)
+        text = text_of(self.path)
         if text == self.saved_text:
             return False
         self.take(text, "file changed on disk")
@@ -167,7 +167,7 @@ class Document:
         OutputError
             When the file was changed by somebody else, or cannot be written.
         """
-        on_disk = read_text(self.path) if self.path.exists() else self.saved_text
+        on_disk = text_of(self.path) if self.path.exists() else self.saved_text
         if on_disk not in (self.saved_text, self.text):
             raise OutputError(
                 "the file was changed on disk meanwhile and is not overwritten",
@@ -250,31 +250,10 @@ def as_item(value: Any) -> Any:
     return tomlkit.item(value)
 
 
-def read_text(path: Path) -> str:
-    """The text of a file the user named.
-
-    Raises
-    ------
-    SceneError
-        When it is missing, too large or not text.
-    """
-    wanted = "a scene file in TOML, UTF-8, at most 5 MB"
-    try:
-        if not path.is_file():
-            problem = "this is a folder, not a scene file" if path.is_dir() else "there is no such file"
-            raise SceneError(problem, file=path, allowed=wanted)
-        if path.stat().st_size > LARGEST:
-            raise SceneError("the file is too large for a scene", file=path, allowed=wanted)
-        return path.read_bytes().decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise SceneError("the file is not UTF-8 text", file=path, allowed=wanted) from error
-    except (OSError, ValueError) as error:
-        raise SceneError(f"the file cannot be read ({error})", file=path, allowed=wanted) from error
-
-
 def _parsed(text: str, path: Path) -> tuple[tomlkit.TOMLDocument, dict[str, Any]]:
+    data = tables_of(text, str(path))
     try:
-        return tomlkit.parse(text), tomllib.loads(text)
+        return tomlkit.parse(text), data
     except (TOMLKitError, ValueError, RecursionError) as error:
         raise SceneError(
             f"this is not TOML ({error})", file=path, allowed='lines such as: tension = "1.8 kN"'

@@ -10,10 +10,11 @@ from pathlib import Path
 from typing import Any
 
 from linescope.app import answers, edits, form
-from linescope.app.document import Document, read_text
+from linescope.app.document import Document
 from linescope.app.engine import AIRS, SIDES, STATES, Asked, Attempt, Engine
 from linescope.app.variant import Job, Variant
 from linescope.errors import InputError, LinescopeError
+from linescope.scenefile.load import text_of
 from linescope.stage.words import Measures
 from linescope.units import System
 
@@ -252,7 +253,7 @@ class Session:
         """Whether the file changed on disk: "" for no, "reloaded", or "conflict" when there are edits to lose."""
         document = self.document
         try:
-            text = read_text(document.path)
+            text = text_of(document.path)
         except LinescopeError:
             return "gone"
         if text == document.saved_text:

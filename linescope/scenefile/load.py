@@ -47,7 +47,7 @@ def load(path: str | Path) -> Rig:
     if not isinstance(path, str | os.PathLike):
         raise SceneError("a scene is named by its path", found=path, allowed="text or a Path")
     path = Path(path)
-    return from_text(_text_of(path), file=str(path), folder=path.parent)
+    return from_text(text_of(path), file=str(path), folder=path.parent)
 
 
 def from_text(text: str, *, file: str, folder: str | Path) -> Rig:
@@ -67,7 +67,7 @@ def from_text(text: str, *, file: str, folder: str | Path) -> Rig:
     SceneError
         Naming file, key, what was found and what is allowed.
     """
-    return from_mapping(_parsed(text, file), file=file, folder=folder)
+    return from_mapping(tables_of(text, file), file=file, folder=folder)
 
 
 def from_mapping(data: Mapping[str, Any], *, file: str, folder: str | Path) -> Rig:
@@ -90,7 +90,19 @@ def from_mapping(data: Mapping[str, Any], *, file: str, folder: str | Path) -> R
     return build(SCENE.read(data, "", reader, "stated"), reader)
 
 
-def _text_of(path: Path) -> str:
+def text_of(path: Path) -> str:
+    """The text of a scene file.
+
+    Parameters
+    ----------
+    path : Path
+
+    Raises
+    ------
+    SceneError
+        When it is missing, no ordinary file, too large or not UTF-8.
+    """
+
     def refuse(problem: str, found: object = None) -> SceneError:
         return SceneError(
             problem, file=path, found=found, allowed="a scene file in TOML, UTF-8, at most 5 MB"
@@ -119,7 +131,19 @@ def _text_of(path: Path) -> str:
         raise refuse(f"the file cannot be read ({getattr(error, 'strerror', None) or error})") from error
 
 
-def _parsed(text: str, file: str) -> dict[str, Any]:
+def tables_of(text: str, file: str) -> dict[str, Any]:
+    """The tables of a scene as TOML has them; their keys are not looked at yet.
+
+    Parameters
+    ----------
+    text, file : str
+        The file's name is for messages.
+
+    Raises
+    ------
+    SceneError
+        When it is not TOML, naming line and key.
+    """
     too_deep = "the file is nested too deeply"
     allowed = 'lines such as: tension = "1.8 kN"'
     if _DEEP_KEY.search(text):  # The parser's time grows with the square of a key's parts.
