@@ -1,1 +1,1 @@
-"""Results leave the program here: pictures, later sheets, pages and films.  Written whole or not at all."""
+"""Results leave the program here: pictures, sheets, pages, tables, meshes and films.  Written whole or not at all."""
