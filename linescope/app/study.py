@@ -127,6 +127,10 @@ def _catches(desk: _Desk) -> Json:
         foot = float(gone.ring_standing[0, 2] - side.lowest_foot[0, 2])
         rows.append([f"Main gone, {side.name}: lowest foot below the feet before", show.length(foot)])
         rows.append([f"Main gone, {side.name}: tension in the backup", show.force(float(side.peak_tension[0]))])
+        rows.append([
+            f"Main gone, {side.name}: at most, with the lost main's energy and weight (bound)",
+            show.force(float(side.most_tension[0])),
+        ])
     notes = ["Bounds: no damping, no inertia of the lines.", *dict.fromkeys((*gone.notes[:2], *fall.notes[:1]))]
     return {"rows": rows, "notes": notes, "places": []}
 

@@ -99,7 +99,7 @@ def losses(table: CurveTable, rig: Rig, planned: Plan, places: Floats) -> None:
             for kind, points in (("body", (side.rest_top[i], side.rest_foot[i])), ("leash", (ring, ring + leash))):
                 group = CurveGroup(kind=kind, family=names[REST], cause=names[REST], place=at)
                 table.add(np.array([points]), None, [group], at)
-        for kind, what, curves in (("body", FLOOR, side.floor_foot), ("line", LINE, side.lowest_line)):
+        for kind, what, curves in (("body", FLOOR, side.most_floor_foot), ("line", LINE, side.most_line)):
             sagitta = curve_sagitta(curves)
             ends = np.stack([curves[:, :-1], curves[:, 1:]], axis=2)
             width = max(BIN, BIN_SHARE * table.span)

@@ -71,7 +71,8 @@ def notes_of(
             f"{tried} walker positions were tried, around the worst places at most {finest:.2g} m "
             "apart. Falls and loss of the main start as taped in still air and are bounds: no damping, no line "
             "inertia; where tapes slide, the lower one of falls with tapes that hold and with free ones (no "
-            "friction)."
+            "friction), and of a loss of the main the lowest with all that the lost main has stored going into the "
+            "catch and its weight hanging on the backup."
         )
         notes.append(
             "No-fall zones are for a ring that stays where it is on the main. A ring that runs carries him along the "

@@ -7,9 +7,10 @@ together.  The ring runs without friction along the line, over ties too, as it d
 Start: at rest, standing on the main where and as deep as it lies under him.  The *energy floor* is the lowest point
 over all x that energy conservation allows from there: what the walker has lost in height is in the line.  His own
 fall from standing beside the ring to hanging below it (tie-in height + leash) is counted unless asked otherwise, and
-so is what the lines that stay have stored.  The lost main, and tapes in the released section, weigh nothing.  Where
-tapes slide, the pairs beside a released section are computed with tapes that hold and with free ones, and each
-figure is that of the worse.
+so is what the lines that stay have stored.  The lost main, and tapes in the released section, weigh nothing and give
+nothing; beside each figure stands the most it can be, if all that the lost main has stored goes into the catch and its
+whole weight hangs on the backup.  Where tapes slide, the pairs beside a released section are computed with tapes that
+hold and with free ones, and each figure is that of the worse.
 """
 
 from __future__ import annotations
@@ -34,7 +35,7 @@ from linescope.events.catch import (
 )
 from linescope.events.floor import floors
 from linescope.events.released_line import PER_SIDE, line_points
-from linescope.events.sections import ReleasedSection, sections, start_energy
+from linescope.events.sections import ReleasedSection, lost_energy, sections, start_energy
 from linescope.rig import Rig
 from linescope.statics import Plan, plan
 from linescope.statics.assemble import G
@@ -83,6 +84,15 @@ class Release:
         Whether energy suffices to carry the ring as far as anchor A, anchor B.
     backup_share, main_share : (n,) array
         Peak tension over strength; nan for the main where none of it is left.  [-]
+    most_depth, most_tension, most_force, most_share : (n,) array
+        `lowest_depth` [m], `peak_tension` and `peak_force` [N] and `backup_share` [-] if all that the lost main has
+        stored goes into the catch and its whole weight hangs on the backup.
+    most_foot : (n, 3) array
+        Lowest foot then.  [m]
+    most_floor_foot : (n, m, 3) array
+        The energy floor of the lowest foot then.  [m]
+    most_line : (n, k, 3) array
+        The line at the floor's lowest point then.  [m]
     """
 
     name: Holding
@@ -111,6 +121,13 @@ class Release:
     reaches_anchor: Flags
     backup_share: Floats
     main_share: Floats
+    most_depth: Floats
+    most_tension: Floats
+    most_force: Floats
+    most_share: Floats
+    most_foot: Floats
+    most_floor_foot: Floats
+    most_line: Floats
 
     @property
     def deepest(self) -> int:
@@ -152,24 +169,40 @@ def height_rule(span: float) -> float:
 
 
 def _release(
-    rig: Rig, name: Holding, found: list[ReleasedSection], owner: NDArray[np.int64], energy: Floats, points: int
+    rig: Rig,
+    name: Holding,
+    found: list[ReleasedSection],
+    owner: NDArray[np.int64],
+    energy: Floats,
+    lost: Floats,
+    points: int,
 ) -> Release:
     """One side of the bracket: the walkers grouped by the section they stand in."""
     walker, n = walker_of(rig), len(owner)
     weight = walker.mass * G
     three = {name: np.empty((n, 3)) for name in ("rest_ring", "lowest_ring")}
     curves = {name: np.empty((n, points, 3)) for name in ("floor", "hang")}
-    lines = {name: np.empty((n, 2 * PER_SIDE + 1, 3)) for name in ("rest_line", "lowest_line")}
+    most_ring, most_floor = np.empty((n, 3)), np.empty((n, points, 3))
+    lines = {name: np.empty((n, 2 * PER_SIDE + 1, 3)) for name in ("rest_line", "lowest_line", "most_line")}
     pairs = {name: np.empty((n, 2)) for name in ("section", "rest_angles", "lowest_angles", "steepest_angles")}
-    ones = {name: np.empty(n) for name in ("spare", "rest_tension", "peak_tension", "peak_force", "main_share")}
+    ones = {
+        name: np.empty(n)
+        for name in (
+            "spare", "rest_tension", "peak_tension", "peak_force", "main_share", "most_tension", "most_force"
+        )
+    }
     reaches, tension = np.empty((n, 2), dtype=bool), np.empty((n, points))
     for index in np.unique(owner):
         section, mine = found[index], owner == index
         chain = section.chain
         try:
             result = floors(chain, energy[mine], weight, points)
+            most = floors(section.laden, energy[mine] + lost[mine], weight, points)
             # Tapes that slide beside the section make it softer; tapes that hold may make it harder.
-            other = result if section.held is chain else floors(section.held, energy[mine], weight, 1)
+            other, other_most = result, most
+            if section.held is not chain:
+                other = floors(section.held, energy[mine], weight, 1)
+                other_most = floors(section.laden_held, energy[mine] + lost[mine], weight, 1)
         except SolveError as error:
             raise FallNotBounded(f"loss of the main, {name}: {error.problem}", advice=error.advice) from error
         shape = (int(mine.sum()), points)
@@ -188,17 +221,25 @@ def _release(
         peak = np.maximum(result.bottom.top_tension, other.bottom.top_tension)
         ones["peak_tension"][mine] = peak
         ones["peak_force"][mine] = np.maximum(result.force, other.force)
+        ones["most_tension"][mine] = np.maximum(most.bottom.top_tension, other_most.bottom.top_tension)
+        ones["most_force"][mine] = np.maximum(most.force, other_most.force)
+        most_ring[mine] = chain.points(most.bottom.x, most.bottom.z)
+        most_floor[mine] = chain.points(most.floor.x.reshape(shape), most.floor.z.reshape(shape))
+        lines["most_line"][mine] = line_points(section.laden, most.bottom)
         ones["main_share"][mine] = peak / rig.main.strength if len(chain.parts) > 1 else np.nan
         reaches[mine] = result.reaches
         tension[mine] = result.floor.top_tension.reshape(shape)
     rest_top, rest_foot = body_hanging(walker, three["rest_ring"])
     lowest_top, lowest_foot = body_hanging(walker, three["lowest_ring"])
     _, floor_foot = body_hanging(walker, curves["floor"])
+    (_, most_foot), (_, most_floor_foot) = body_hanging(walker, most_ring), body_hanging(walker, most_floor)
     release = Release(
         name=name, reaches_anchor=reaches, floor_tension=tension,
         rest_top=rest_top, rest_foot=rest_foot, lowest_top=lowest_top,
         lowest_foot=lowest_foot, floor_foot=floor_foot,
         rest_depth=rig.below_anchors(three["rest_ring"]), lowest_depth=rig.below_anchors(three["lowest_ring"]),
+        most_depth=rig.below_anchors(most_ring), most_foot=most_foot, most_floor_foot=most_floor_foot,
+        most_share=ones["most_tension"] / rig.backup.strength,
         backup_share=ones["peak_tension"] / rig.backup.strength, **three, **curves, **lines,
         **pairs, **ones,
     )
@@ -248,18 +289,19 @@ def main_gone(
     tied = len(parted) > 1
     edges = np.array([section.begin for section in parted])
     n = len(places)
-    rings, owner, energy = np.empty((n, 3)), np.zeros(n, dtype=np.int64), np.empty((n, 2))
+    rings, owner, energy, lost = np.empty((n, 3)), np.zeros(n, dtype=np.int64), np.empty((n, 2)), np.empty((n, 2))
     for index, loaded in enumerate(stand_along(planned, places)):
         rings[index] = loaded.ring
         owner[index] = np.searchsorted(edges, loaded.coordinate, side="right") - 1
         energy[index] = _energies(loaded, whole[0], parted[owner[index]], walker.mass * G)
+        lost[index] = lost_energy(loaded, whole[0]), lost_energy(loaded, parted[owner[index]])
         if progress is not None:
             progress(0.8 * (index + 1) / n)
     if start == "standing":
         energy += walker.mass * G * free_fall(walker)
-    nothing = _release(rig, "nothing holds", whole, np.zeros(n, dtype=np.int64), energy[:, 0], points)
+    nothing = _release(rig, "nothing holds", whole, np.zeros(n, dtype=np.int64), energy[:, 0], lost[:, 0], points)
     if tied:
-        ties = _release(rig, "ties hold", parted, owner, energy[:, 1], points)
+        ties = _release(rig, "ties hold", parted, owner, energy[:, 1], lost[:, 1], points)
     else:
         ties = replace(nothing, name="ties hold")
     if progress is not None:
@@ -315,6 +357,12 @@ def _notes(
                 f"THE BACKUP IS ABOVE {age.upper()} when the main goes and {release.name}: {format_si(top, 'force')} "
                 f"against {format_si(rig.backup.strength, 'force')}."
             )
+        elif np.nanmax(release.most_share) > 1.0:
+            notes.append(
+                f"THE BACKUP CAN COME ABOVE {age.upper()} when the main goes and {release.name}, if all that the lost "
+                f"main has stored goes into the catch (bound): {format_si(float(release.most_tension.max()), 'force')} "
+                f"against {format_si(rig.backup.strength, 'force')}."
+            )
         if top > rig.backup.stretch.tension[-1] and not rig.backup.stretch.is_linear:
             notes.append(
                 "The backup is pulled beyond the last point of its stretch curve: the curve is continued straight "
@@ -339,7 +387,8 @@ def _notes(
             else "he is taken as a weight that sits in the ring; "
         )
         + "what the remaining lines have stored is counted; the ring runs over ties. Of the lost main neither weight "
-        "nor recoil is counted: if all it has stored went into the catch, peaks of the shipped scenes rose by a fifth."
+        "nor recoil is counted, but in what stands beside it as the most: all it has stored goes into the catch, and "
+        "its whole weight hangs on the backup (bound)."
     )
     notes.append(f"Peak tension is compared with {age}; a comparison, no certificate.")
     return tuple(notes)

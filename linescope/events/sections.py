@@ -40,6 +40,8 @@ class ReleasedSection:
         Beside the released section sliding tapes slide freely: the softer of both ends.
     held : Chain
         The same with tapes that hold as taped; `chain` itself where that makes no difference.
+    laden, laden_held : Chain
+        Both with the weight of the lost main, its tapes and joints spread along the released backup.
     """
 
     begin: float
@@ -49,6 +51,8 @@ class ReleasedSection:
     spare: float
     chain: Chain
     held: Chain
+    laden: Chain
+    laden_held: Chain
 
 
 def sections(planned: Plan, *, tied: bool) -> list[ReleasedSection]:
@@ -74,8 +78,13 @@ def _section(planned: Plan, first: int | None, last: int | None) -> ReleasedSect
     high = layout.backup_length if last is None else float(layout.tape_backup[last])
     load = (rig.backup.mass + rig.weather.backup_added) * G
 
-    def chain(free: bool) -> Chain:
-        parts = [Part(length=high - low, load=load, stretch=rig.backup.stretch)]
+    inside = slice(0 if first is None else first + 1, len(layout.tapes) if last is None else last)
+    joints = layout.joint_mass[(layout.joint_main > begin) & (layout.joint_main < stop)]
+    lost = (rig.main.mass + rig.weather.main_added) * (stop - begin) + float(joints.sum())
+    lost += sum(tape.mass for tape in layout.tapes[inside])
+
+    def chain(free: bool, laden: float = 0.0) -> Chain:
+        parts = [Part(length=high - low, load=load + laden * G / (high - low), stretch=rig.backup.stretch)]
         if first is not None:
             parts.insert(0, intact(planned, 0, first + 1, free=free))
         if last is not None:
@@ -86,11 +95,12 @@ def _section(planned: Plan, first: int | None, last: int | None) -> ReleasedSect
             parts=tuple(parts),
         )
 
-    held = chain(False)
+    held, laden_held = chain(False), chain(False, lost)
     alone = (first is None and last is None) or not planned.pair.free_slides.any()
     return ReleasedSection(
         begin=begin, stop=stop, first=first, last=last, spare=(high - low) - (stop - begin),
         chain=held if alone else chain(True), held=held,
+        laden=laden_held if alone else chain(True, lost), laden_held=laden_held,
     )
 
 
@@ -173,6 +183,24 @@ def start_energy(loaded: Loaded, section: ReleasedSection) -> float:
         tie = state.unknowns[pair.tapes[section.last], :3]
         total += _pulled(chain.parts[-1], tie, chain.end)
     return total
+
+
+def lost_energy(loaded: Loaded, section: ReleasedSection) -> float:
+    """What the main of a section has when it parts: stored in it, and its own, its tapes' and joints' height.  [J]
+
+    Parameters
+    ----------
+    loaded : Loaded
+        The rig with its walker standing.
+    section : ReleasedSection
+    """
+    state, pair = loaded.standing.state, loaded.pair
+    begin = 0 if section.first is None else int(pair.tapes[section.first]) + 1
+    stop = pair.n if section.last is None else int(pair.tapes[section.last])
+    weight = -pair.pull[:, 2].copy()
+    weight[loaded.node] -= loaded.weight
+    heights = float(weight[begin:stop] @ state.unknowns[begin:stop, 2])
+    return float(np.sum(_energies(state)[begin : stop + 1])) + heights
 
 
 def _energies(state: Evaluation) -> Floats:

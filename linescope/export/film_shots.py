@@ -258,9 +258,9 @@ def _ease(share: float) -> float:
 
 
 def _envelopes(found: MainGone) -> tuple[tuple[str, Floats, str], ...]:
-    curves = [("lowest feet, nothing holds (bound)", found.nothing_holds.floor_foot[0], "alarm")]
+    curves = [("lowest feet, nothing holds (bound)", found.nothing_holds.most_floor_foot[0], "alarm")]
     if found.tied:
-        curves.append(("lowest feet, ties hold (bound)", found.ties_hold.floor_foot[0], "state"))
+        curves.append(("lowest feet, ties hold (bound)", found.ties_hold.most_floor_foot[0], "state"))
     return tuple(curves)
 
 

@@ -197,10 +197,10 @@ class _Maker:
             [self.point(top), self.point(foot)],
             [self.point(side.lowest_top[0]), self.point(side.lowest_foot[0])],
         ]
-        wires.append(self.wire(side.floor_foot[0], "alarm", 2.5))
+        wires.append(self.wire(side.most_floor_foot[0], "alarm", 2.5))
         if gone.tied:
             tied = gone.ties_hold
-            wires.append(self.wire(tied.floor_foot[0], "state", 2.5, True))
+            wires.append(self.wire(tied.most_floor_foot[0], "state", 2.5, True))
             hanging.append([self.point(tied.lowest_top[0]), self.point(tied.lowest_foot[0])])
             labels.append({"t": f"lowest foot (bound), {tied.name}", "p": self.point(tied.lowest_foot[0]), "r": 1})
         sides = (side, gone.ties_hold) if gone.tied else (side,)
@@ -210,7 +210,11 @@ class _Maker:
                 (f"{one.name}: ring at rest below chord", measures.length(float(one.rest_depth[0]))),
                 (f"{one.name}: ring lowest (bound)", measures.length(float(one.lowest_depth[0]))),
                 (f"{one.name}: lowest foot above the ground", self.height(one.lowest_foot[0])),
-                (f"{one.name}: peak in the backup", measures.force(float(one.peak_tension[0]))),
+                (f"{one.name}: peak in the backup (bound)", measures.force(float(one.peak_tension[0]))),
+                (
+                    f"{one.name}: at most, with the lost main's energy (bound)",
+                    f"{measures.force(float(one.most_tension[0]))}, ring {measures.length(float(one.most_depth[0]))}",
+                ),
             ]
         pulls = [float(side.rest_tension[0])] * 2
         return {

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 import numpy as np
 from numpy.typing import NDArray
@@ -80,15 +81,16 @@ def gone(results: Results, measures: Measures, ground: Ground | None) -> Table |
                     side.name,
                     measures.length(float(side.spare[k])),
                     measures.length(float(side.rest_depth[k])),
-                    measures.length(float(side.lowest_depth[k])),
+                    _and_most(measures.length, side.lowest_depth[k], side.most_depth[k]),
                     height[0],
                     height[1],
-                    measures.force(float(side.peak_tension[k])),
-                    measures.share(float(side.backup_share[k])),
+                    _and_most(measures.force, side.peak_tension[k], side.most_tension[k]),
+                    _and_most(measures.share, side.backup_share[k], side.most_share[k]),
                 )
             )
     return Table(
-        title="Main gone: a bracket, never one number (lowest: bound, no damping)",
+        title="Main gone: a bracket, never one number (lowest: bound, no damping; in brackets the most, if all that "
+        "the lost main has stored went into the catch and its weight hung on the backup: bound)",
         columns=(
             "walker from A",
             "side of the bracket",
@@ -102,6 +104,10 @@ def gone(results: Results, measures: Measures, ground: Ground | None) -> Table |
         ),
         rows=tuple(rows),
     )
+
+
+def _and_most(show: Callable[[float], str], value: float, most: float) -> str:
+    return f"{show(float(value))} ({show(float(most))})"
 
 
 def wind(results: Results, measures: Measures) -> Table | None:

@@ -199,6 +199,8 @@ def _gone(results: Results) -> str:
                         side.name, found.at[k], *side.section[k], side.spare[k], side.rest_depth[k],
                         side.lowest_depth[k], side.rest_tension[k], side.peak_tension[k], side.peak_force[k],
                         side.backup_share[k], side.main_share[k], *side.rest_foot[k], *side.lowest_foot[k],
+                        side.most_depth[k], side.most_tension[k], side.most_force[k], side.most_share[k],
+                        *side.most_foot[k],
                     )
                 )  # fmt: skip
     columns = (
@@ -207,6 +209,13 @@ def _gone(results: Results) -> str:
         "peak tension (bound) [N]", "peak on ring (bound) [N]", "peak over backup strength [-]",
         "peak over main strength [-]",
         *(f"{name} {axis} [m]" for name in ("foot at rest", "lowest foot") for axis in "xyz"),
+        *(
+            f"{name}, with all of the lost main's energy and weight (bound) [{unit}]"
+            for name, unit in (
+                ("ring lowest below chord", "m"), ("peak tension", "N"), ("peak on ring", "N"),
+                ("peak over backup strength", "-"), *((f"lowest foot {axis}", "m") for axis in "xyz"),
+            )
+        ),
     )  # fmt: skip
     return _table(columns, rows)
 

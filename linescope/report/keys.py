@@ -160,6 +160,11 @@ RELEASE: tuple[Key, ...] = tuple(
         ("steepest_angles", "rad", "Steepest anywhere on the floor."),
         ("reaches_anchor", "", "Whether energy suffices to carry the ring to A, to B."),
         ("backup_share", "", "Peak tension over the backup's strength; a comparison, no certificate."),
+        ("most_depth", "m", "lowest_depth with all the lost main has stored, its weight on the backup (bound)."),
+        ("most_foot", "m", "Lowest foot then (bound)."),
+        ("most_tension", "N", "peak_tension then (bound)."),
+        ("most_force", "N", "peak_force then (bound)."),
+        ("most_share", "", "backup_share then (bound)."),
     )
 )
 

@@ -225,7 +225,10 @@ class _Writer:
                 f"Main gone, {side.name}: ring rests {self.show(side.rest_depth[0], 'length')} below the straight "
                 f"line, at the lowest {self.show(side.lowest_depth[0], 'length')}; feet {self.show(feet, 'length')} "
                 f"lower; backup {self.show(side.peak_tension[0], 'force')}, "
-                f"{self.show(side.backup_share[0], 'ratio')} of its strength."
+                f"{self.show(side.backup_share[0], 'ratio')} of its strength. At most "
+                f"{self.show(side.most_tension[0], 'force')}, {self.show(side.most_share[0], 'ratio')}, with the ring "
+                f"{self.show(side.most_depth[0], 'length')} down, if all that the lost main has stored went into the "
+                f"catch and its weight hung on the backup (bound)."
             )
         for sweep in (results.fall_sweep,):
             if sweep is not None:

@@ -4,17 +4,21 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from scipy.optimize import brentq
 
 from linescope.errors import InputError
+from linescope.events.catch import stand
 from linescope.events.main_gone import main_gone, main_gone_sweep
 from linescope.events.released import Chain, Part
-from linescope.events.sections import intact, pair_stretch, sections
+from linescope.events.sections import intact, lost_energy, pair_stretch, sections
+from linescope.rig import Walker
 from linescope.statics import plan
 from linescope.statics.assemble import G
 from linescope.taping import Holds
 from linescope.webbing.stretch import StretchCurve
-from tests.events.catch_rigs import HMPE, NYLON, POLYESTER, rig
+from tests.events.catch_rigs import HMPE, NYLON, POLYESTER, rig, webbing
 from tests.events.test_slid import unlike
+from tests.statics.random_rigs import plain_rig
 
 OUTSIDE = {"area": "loss of the main", "known": "recomputed"}
 WEIGHT = 75.0 * G
@@ -100,6 +104,74 @@ def test_floor_takes_exactly_the_energy_the_walker_has_lost(agrees):
         unit="J", source="Closed form: two springs, W x drop = EA L strain^2 / 2",
     )
     assert gone.peak_tension[0] == pytest.approx(gone.floor_tension[0].max(), rel=1e-3)
+
+
+def test_the_most_is_with_all_that_the_lost_main_has_stored(agrees):
+    """Light springs by hand, walker at mid-span: W x drop + EA L strain^2 / 2 of the main is what two legs store."""
+    line = webbing((80e3, 1e-3))
+    plain = plain_rig(
+        span=60.0, every=3.0, holds=Holds.BOTH, excess=0.05, tension=2000.0, measured_on="tensioned",
+        walker=Walker(mass=75.0, at=30.0), main=line, backup=line,
+    )
+    layout, gone = plan(plain).layout, main_gone(plain, start="at the ring")
+    start = float(gone.ring_standing[0, 2])
+
+    def stored(length, z):
+        return 0.5 * 80e3 * length * max(2.0 * np.hypot(30.0, z) / length - 1.0, 0.0) ** 2
+
+    lost = stored(layout.main_length, start)
+
+    def left(z):
+        return WEIGHT * (start - z) + lost - stored(layout.backup_length, z)
+
+    depth = -brentq(left, -30.0, -1.1 * gone.nothing_holds.rest_depth[0])
+    tension = 80e3 * (2.0 * np.hypot(30.0, depth) / layout.backup_length - 1.0)
+    most = gone.nothing_holds
+    agrees(
+        "with all that the lost main has stored: depth and tension", (most.most_depth[0], most.most_tension[0]),
+        (depth, tension), rel=2e-3, source="Closed form: two springs, W x drop = EA L strain^2 / 2",
+    )
+    assert most.most_tension[0] > 1.1 * most.peak_tension[0]
+
+
+def test_the_lost_main_is_counted_whole_once():
+    """Its weight, and over all sections what it has stored, with the heights of what hangs on it."""
+    plain = rig(100.0, POLYESTER, 2500.0, excess=0.06, ties=(25.0, 50.0, 75.0))
+    planned = plan(plain)
+    (whole,), parted = sections(planned, tied=False), sections(planned, tied=True)
+    weight = planned.layout.main_length * plain.main.mass * G + 24 * plain.taping.tape_mass * G
+    assert whole.laden.weight - whole.chain.weight == pytest.approx(weight, rel=0.01)
+    loaded = stand(planned, 40.0)
+    parts = sum(lost_energy(loaded, section) for section in parted)
+    assert lost_energy(loaded, whole) == pytest.approx(parts, abs=3 * plain.taping.tape_mass * G * 10.0 + 1e-6)
+    # By hand: a main of straight stretch stores about T^2 L / 2 EA; it hangs some metres below its anchors.
+    flat = loaded.standing.state.segments.flat
+    main = slice(0, loaded.pair.n + 1)
+    elastic = float(np.sum(flat.tension_mean[main] ** 2 * flat.length[main]) / (2.0 * 125e3))
+    sag = float(np.average(loaded.standing.state.unknowns[:, 2]))
+    assert lost_energy(loaded, whole) == pytest.approx(elastic + weight * sag, rel=0.02)
+
+
+@pytest.mark.parametrize("ties", [(), (25.0, 50.0, 75.0)])
+def test_the_most_is_never_less(ties):
+    sweep = main_gone_sweep(rig(100.0, POLYESTER, 2500.0, excess=0.06, rise=-6.0, ties=ties), count=8, points=21)
+    for release in (sweep.nothing_holds, sweep.ties_hold):
+        assert np.all(release.most_depth > release.lowest_depth)
+        assert np.all(release.most_tension > release.peak_tension)
+        assert np.all(release.most_force > release.peak_force)
+        assert release.most_share == pytest.approx(release.most_tension / 30e3)
+        assert release.most_floor_foot[:, :, 2].min() >= release.most_foot[:, 2].min() - 1e-6
+        # The floor then reaches further and lower all along.
+        for low, base in zip(release.most_floor_foot, release.floor_foot, strict=True):
+            assert np.all(np.interp(base[:, 0], low[:, 0], low[:, 2]) <= base[:, 2] + 0.02)
+
+
+def test_a_backup_that_only_the_lost_main_overloads_is_said():
+    plain = rig(50.0, HMPE, 3500.0, excess=0.04)
+    gone = main_gone(plain).nothing_holds
+    between = float(0.5 * (gone.peak_tension[0] + gone.most_tension[0]))
+    notes = main_gone(rig(50.0, HMPE, 3500.0, excess=0.04, aged=between)).notes
+    assert notes[0].startswith("THE BACKUP CAN COME ABOVE ITS AGED STRENGTH") and "(bound)" in notes[0]
 
 
 def test_floor_lies_below_rest_and_ends_where_energy_ends():

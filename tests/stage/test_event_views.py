@@ -206,7 +206,7 @@ def test_loss_of_the_main_is_drawn_where_it_was_found() -> None:
             line = wire(panel, name)
             assert np.linalg.norm(line - ring, axis=1).min() < 1e-6
             assert line[:, 2].min() == pytest.approx(ring[2], abs=0.2)  # The line hangs through beside a resting ring.
-        np.testing.assert_array_equal(wire(panel, "floor"), release.floor_foot[0])
+        np.testing.assert_array_equal(wire(panel, "floor"), release.most_floor_foot[0])
         assert any(Measures().length(float(release.rest_depth[0])) in text for text in texts(panel))
     assert stage.panels[0].camera.half_height == stage.panels[1].camera.half_height
     assert len(picture("heron", "main-gone").panels) == 1

@@ -27,7 +27,7 @@ def build(brief: Brief) -> Stage:
     """One panel for each side of the bracket; a single one when nothing ties main and backup."""
     gone, sweep = brief.results.gone, brief.results.gone_sweep
     assert gone is not None and sweep is not None
-    reach = _reach(brief, feet.lower_edge(sweep.nothing_holds.floor_foot))
+    reach = _reach(brief, feet.lower_edge(sweep.nothing_holds.most_floor_foot))
     brief = brief.showing(brief.results.taped, *(() if gone.tied else (reach,)), *sweep.notes)
     top, low = brief.top, LOW - 0.008
     panels: tuple[Panel, ...]
@@ -55,7 +55,7 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
     assert rig.walker is not None
     chord = side.chord_of(brief)
     # Both panels of a bracket keep one scale, that of the deeper side.
-    deepest = gone.nothing_holds.floor_foot[0]
+    deepest = gone.nothing_holds.most_floor_foot[0]
     shown = [chord, deepest]
     bottom = _ground_under(brief, gone.nothing_holds)
     if bottom is not None and gone.nothing_holds.lowest_foot[0, 2] - bottom[2] < FAR * float(np.ptp(deepest[:, 2])):
@@ -64,7 +64,7 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
     measured, reached = _left(brief, release, _ground_under(brief, release))
     size = brief.panel_size(frame)
     forwards = ground.plan_direction(rig)
-    edge_low = feet.lower_edge(anywhere.floor_foot)
+    edge_low = feet.lower_edge(anywhere.most_floor_foot)
     cut, edge = side.cut_open(brief, camera)
     level, heights = side.levels(brief, camera, size)
     surfaces: list[Surface] = [*cut]
@@ -79,7 +79,7 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
             width=theme.thin,
             dashed=True,
         ),
-        Wire(name="floor", points=release.floor_foot[0], colour="alarm", width=3.0, dashed=True, front=True),
+        Wire(name="floor", points=release.most_floor_foot[0], colour="alarm", width=3.0, dashed=True, front=True),
         Wire(name="envelope", points=edge_low, colour="alarm", width=1.6, front=True),
     ]
     toward = camera.axes()[2]
@@ -203,8 +203,9 @@ def _caption(brief: Brief, gone: MainGone, release: Release, edge: Floats) -> st
     measures = brief.measures
     reach = _reach(brief, edge)
     spare = f"{measures.length(float(release.spare[0]))} of backup more than main is let go"
-    peak = f"Peak {measures.force(float(release.peak_tension[0]))}, {_strength(brief, release)} (bound for the stretch "
-    peak += "curves given)."
+    peak = f"Peak {measures.force(float(release.peak_tension[0]))}, {_strength(brief, release)}; at most "
+    peak += f"{measures.force(float(release.most_tension[0]))} if all the lost main has stored went into the catch "
+    peak += "(bounds for the stretch curves given)."
     if not gone.tied:
         rule = measures.length(height_rule(brief.solution.rig.span))
         return (
@@ -219,7 +220,7 @@ def _legend() -> tuple[LegendEntry, ...]:
     return (
         LegendEntry(text="backup at rest", colour="backup", width=4.0),
         LegendEntry(text="backup at the lowest point (bound)", colour="alarm", width=2.6),
-        LegendEntry(text="how low feet can get (bound)", colour="alarm", width=3.0, dashed=True),
+        LegendEntry(text="how low feet can get at most (bound)", colour="alarm", width=3.0, dashed=True),
         LegendEntry(text="the same, wherever he stood", colour="alarm", width=1.6),
         LegendEntry(text="main before, he stands on it", colour="main", width=1.6, dashed=True),
     )
