@@ -53,14 +53,26 @@ def typed(document: Document, path: str, text: str, gesture: str = "") -> None:
 
 
 def known(document: Document, path: str, how: str) -> None:
-    """How a value is known: measured, sheet, guess, or "" for not said."""
+    """How a value is known: measured, sheet, guess, or "" for not said.
+
+    Raises
+    ------
+    InputError
+        When there is no such word, or no value to say it of.
+    """
     if how and how not in USER_KNOWN:
         raise InputError("no such source", key=path, found=how, allowed=", ".join(USER_KNOWN))
     _part(document, path, "known", how)
 
 
 def limit(document: Document, path: str, name: str, text: str) -> None:
-    """The low or high end of a value; empty text takes it out."""
+    """The low or high end of a value; empty text takes it out.
+
+    Raises
+    ------
+    InputError
+        When `name` is neither, the text is wrong, or there is no value to say it of.
+    """
     if name not in ("low", "high"):
         raise InputError("no such end", key=path, found=name, allowed="low, high")
     _part(document, path, name, text.strip())
@@ -80,7 +92,13 @@ def _part(document: Document, path: str, name: str, text: str) -> None:
 
 
 def chosen(document: Document, path: str, name: str, picture: Picture | None) -> None:
-    """Give a thing by another of the keys that exclude one another, with the value it has now where that is known."""
+    """Give a thing by another of the keys that exclude one another, with the value it has now where that is known.
+
+    Raises
+    ------
+    InputError
+        When the two keys do not exclude one another.
+    """
     group_path, _, old = path.rpartition(".")
     kind = form.field_at(group_path)
     kind = kind.second if isinstance(kind, Either) else kind
@@ -149,7 +167,13 @@ def _guessed(kind: Field) -> Any:
 
 
 def added(document: Document, path: str) -> None:
-    """Put in a table that is not there, or one more zone or joint; what it needs is marked as a guess."""
+    """Put in a table that is not there, or one more zone or joint; what it needs is marked as a guess.
+
+    Raises
+    ------
+    InputError
+        When the table is there already, or the path is that of a value.
+    """
     kind, steps = form.field_at(path), steps_of(path)
     old = document.raw(steps)
     with document.edit(f"add {label(path)}") as toml:
@@ -221,7 +245,13 @@ def _close_last_zone(zone: Any, items: list[Any], document: Document) -> None:
 
 
 def removed(document: Document, path: str) -> None:
-    """Take out a table, a zone or a joint."""
+    """Take out a table, a zone or a joint.
+
+    Raises
+    ------
+    InputError
+        When it is not there, or a scene needs it.
+    """
     kind, steps = form.field_at(path), steps_of(path)
     if document.raw(steps) is None:
         raise InputError("there is nothing to take out", key=path)
@@ -237,7 +267,13 @@ def removed(document: Document, path: str) -> None:
 
 
 def walker_to(document: Document, share: float, span: float, gesture: str = "") -> None:
-    """Move the walker to a share of the straight line A to B, in the unit his place was typed in."""
+    """Move the walker to a share of the straight line A to B, in the unit his place was typed in.
+
+    Raises
+    ------
+    InputError
+        When the rig has no walker.
+    """
     if document.raw(("walker",)) is None:
         raise InputError("the rig has no walker to move", key="walker")
     share = min(max(float(share), 0.001), 0.999)

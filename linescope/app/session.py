@@ -145,7 +145,13 @@ class Session:
     # What is looked at
 
     def ask(self, *, state: str = "", air: str = "", side: str = "") -> None:
-        """Look at another state of the sliders, or at another air."""
+        """Look at another state of the sliders, or at another air.
+
+        Raises
+        ------
+        InputError
+            When there is no such choice.
+        """
         for name, value, allowed in (("state", state, STATES), ("air", air, AIRS), ("side", side, SIDES)):
             if value and value not in allowed:
                 raise InputError("no such choice", key=name, found=value, allowed=", ".join(allowed))
@@ -156,7 +162,13 @@ class Session:
             variant.revision += 1
 
     def use_units(self, system: str) -> None:
-        """Show figures in metres or in feet; what was typed stays as typed."""
+        """Show figures in metres or in feet; what was typed stays as typed.
+
+        Raises
+        ------
+        InputError
+            When it is neither "metric" nor "feet".
+        """
         if system not in ("metric", "feet"):
             raise InputError("no such system of units", found=system, allowed="metric, feet")
         self.system = "feet" if system == "feet" else "metric"
@@ -165,7 +177,13 @@ class Session:
             variant.revision += 1
 
     def pick(self, kind: str, index: int) -> None:
-        """Look at one loop or one tape (from 0); a kind of "" picks nothing."""
+        """Look at one loop or one tape (from 0); a kind of "" picks nothing.
+
+        Raises
+        ------
+        InputError
+            When it is neither.
+        """
         if kind not in ("", "loop", "tape"):
             raise InputError("no such thing to pick", found=kind, allowed="loop, tape")
         self.picked = None
@@ -193,7 +211,13 @@ class Session:
             self.activate("A")
 
     def activate(self, name: str) -> None:
-        """Edit the other variant."""
+        """Edit the other variant.
+
+        Raises
+        ------
+        InputError
+            When there is none of that name.
+        """
         if name not in self.variants:
             raise InputError("there is no such variant", found=name, allowed=", ".join(self.variants))
         self.active = name
@@ -219,7 +243,14 @@ class Session:
         return path
 
     def save_as(self, path: str) -> Path:
-        """Write the variant being edited to a new file and go on with that."""
+        """Write the variant being edited to a new file and go on with that.
+
+        Raises
+        ------
+        OutputError
+        InputError
+            When no name is given, or the scene is not right.
+        """
         self._refuse_wrong()
         if not path.strip():
             raise InputError("a name is needed", allowed="such as my_line.toml")

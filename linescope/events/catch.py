@@ -331,6 +331,8 @@ def stand(planned: Plan, at: float, near: Loaded | None = None) -> Loaded:
 
     Raises
     ------
+    InputError
+        When the rig has no walker, or the place lies outside the line.
     NoEquilibrium, SegmentNotSolved
     """
     rig = planned.rig

@@ -25,6 +25,7 @@ from linescope.statics.minimise import Minimum, Settings, minimise
 from linescope.statics.pair import FIXED, SLIDES_ON_BACKUP, SLIDES_ON_MAIN, Pair
 from linescope.statics.plan import plan
 from linescope.statics.results import make_solution
+from linescope.statics.solution import freeze
 
 Floats = NDArray[np.float64]
 Direction = Literal["A to B", "B to A"]
@@ -349,8 +350,7 @@ def cross(
         tension_b=tension[:, 1].copy(), walker_point=points, per_bay=per_bay, states=tuple(states), before=before,
         after=_readable(rig, layout, ended, taped),
     )
-    for array in (taped, places, forward, slide, slip, hold, result.work, depth, length, points):
-        array.setflags(write=False)
+    freeze(result)
     return result
 
 

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.rig.layout import Layout
-from linescope.statics.solution import Solution
+from linescope.statics.solution import Solution, freeze
 from linescope.taping import Holds
 
 Floats = NDArray[np.float64]
@@ -106,4 +106,6 @@ def creep(solution: Solution, level: HoldLevel = "value") -> Creep:
         )
         for a, b in zip(edges[::2], edges[1::2], strict=True)
     )
-    return Creep(slope=slope, threshold=threshold, zones=zones)
+    result = Creep(slope=slope, threshold=threshold, zones=zones)
+    freeze(result)
+    return result

@@ -121,7 +121,7 @@ class WindResult:
         Raises
         ------
         InputError
-            When the rig has no walker.
+            When it was not computed: the rig has no walker.
         """
         for case in self.cases:
             if case.loaded == loaded and case.side == side:
@@ -225,7 +225,7 @@ def find_wind(
     Raises
     ------
     InputError
-        When no wind is given.
+        When no wind is given, or its gust factor is not 1 to 4.
     NoEquilibrium
     """
     wind = rig.wind if wind is None else wind

@@ -182,7 +182,10 @@ def lay_out(rig: Rig, main_length: float, marking_strain: float) -> Layout:
         joint_main=np.array([joint.at / stretch for joint in loose]),
         joint_mass=np.array([joint.mass for joint in loose]),
     )
-    for array in (result.tape_main, result.tape_backup, result.stated_bays, result.stated_excess):
+    for array in (
+        result.tape_main, result.tape_backup, result.stated_bays, result.stated_excess, result.joint_main,
+        result.joint_mass,
+    ):
         array.setflags(write=False)
     return result
 

@@ -171,7 +171,13 @@ class Rig:
         return np.asarray(self.main_a[2] + share * run[2] - places[..., 2])
 
     def with_walker_at(self, at: float) -> Rig:
-        """The same rig with its walker elsewhere [m along the straight line from A]."""
+        """The same rig with its walker elsewhere [m along the straight line from A].
+
+        Raises
+        ------
+        InputError
+            When the rig has no walker, or the place is off the line.
+        """
         if self.walker is None:
             raise InputError("the rig has no walker to move", key="walker")
         return replace(self, walker=replace(self.walker, at=at))

@@ -60,6 +60,8 @@ def solve(
 
     Raises
     ------
+    InputError
+        When there is no such state, or the tape plan does not fit the line.
     NoEquilibrium, TensionNotReached, SegmentNotSolved
         Named failures with advice; never a result.
     """
@@ -85,5 +87,3 @@ def solve(
         iterations=steps,
         other_equilibria=others,
     )
-
-

@@ -71,6 +71,11 @@ class Outline:
         Length of the bare outline. [m]
     round : float
         The number ``u`` grows by in one turn. [m]
+
+    Raises
+    ------
+    InputError
+        For fewer than two discs.
     """
 
     def __init__(self, discs: tuple[Disc, ...]) -> None:

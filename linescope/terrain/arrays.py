@@ -97,6 +97,11 @@ def numeric(array: NDArray[np.generic], path: Path, key: str) -> Floats:
     Returns
     -------
     array of float
+
+    Raises
+    ------
+    TerrainError
+        When what it holds is no real number.
     """
     if array.dtype.kind not in "iuf":
         raise TerrainError("not numbers", file=path, key=key, found=str(array.dtype), allowed="integers or floats")

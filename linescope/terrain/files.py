@@ -74,6 +74,11 @@ def number(word: str, path: Path, key: str) -> float:
     Returns
     -------
     float
+
+    Raises
+    ------
+    TerrainError
+        When it is not a number, or not a finite one.
     """
     try:
         value = float(word)

@@ -221,6 +221,11 @@ def read_npy_points(path: Path) -> Floats:
     Returns
     -------
     (n, 3) float
+
+    Raises
+    ------
+    TerrainError
+        When it is not an array of real numbers in three columns.
     """
     array = numeric(load_numpy(path).get("", np.empty(0)), path, "array")
     if array.ndim != 2 or array.shape[1] != 3:
