@@ -19,7 +19,8 @@ from linescope.stage import person
 from linescope.stage.dimensions import deepest_bay, telling_bays
 from linescope.stage.ground import section
 from linescope.stage.items import Surface
-from linescope.stage.theme import THEMES, Symbol, tape_look
+from linescope.stage.ring import backup, free_loop
+from linescope.stage.theme import LIGHT, THEMES, Symbol, tape_look
 from linescope.stage.words import Measures
 from linescope.statics.solution import Curve, Solution
 
@@ -61,14 +62,16 @@ def parcel_of(picture: Picture, measures: Measures) -> Parcel:
 
 def _frame(solution: Solution, origin: Floats, measures: Measures) -> Parcel:
     rig = solution.rig
-    main, backup = solution.main.sample(PER_MAIN), solution.backup.sample(PER_LOOP)
+    main = solution.main.sample(PER_MAIN)
+    lifted = [wire.points - origin for wire in free_loop(solution, LIGHT, PER_LOOP)]
     body, leash = _body(solution)
     families = [tape.family for tape in solution.layout.tapes]
     kinds = list(dict.fromkeys(families))
     points = np.column_stack([solution.tape_points - origin, [kinds.index(name) for name in families]])
     parts = {
         "main": _floats(main.points - origin),
-        "backup": _floats(backup.points - origin),
+        "backup": _floats(backup(solution, PER_LOOP) - origin),
+        "free_loop": _floats(lifted[0]) if lifted else b"",
         "tapes": _floats(points),
         "body": _floats(body.points - origin) if body is not None else b"",
         "body_faces": np.ascontiguousarray(body.triangles, dtype="<u4").tobytes() if body is not None else b"",

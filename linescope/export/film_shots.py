@@ -18,6 +18,7 @@ from linescope.rig import Rig
 from linescope.stage import dimensions, lines, person, ribbon, tapes
 from linescope.stage.ground import Ground, plan_direction
 from linescope.stage.items import Surface, Symbols, Wire
+from linescope.stage.ring import backup_by_bay, free_loop
 from linescope.stage.theme import Theme
 from linescope.stage.words import Measures
 from linescope.statics import Plan, Solution, plan, solve
@@ -159,8 +160,8 @@ def _crossing_shot(solution: Solution, theme: Theme, measures: Measures, ground:
         focus=feet,
         foot=feet,
         head=feet + rig.walker.height * UP,
-        surfaces=(*lines.ribbons(solution, near, per_segment=24), *wraps, *body),
-        wires=(*_near_lines(solution, near, theme), *leash),
+        surfaces=(*lines.ribbons(solution, near, per_segment=24, ring=True), *wraps, *body),
+        wires=(*free_loop(solution, theme), *_near_lines(solution, near, theme), *leash),
         symbols=tapes.symbols(solution, theme, scale=1.1),
         caption=f"Walker in bay {bay + 1} of {len(bays.length)}",
         figures=(
@@ -182,11 +183,10 @@ def _crossing_shot(solution: Solution, theme: Theme, measures: Measures, ground:
 def _near_lines(solution: Solution, bays: range, theme: Theme) -> tuple[Wire, ...]:
     """Centre lines of a few bays, the main last so that it is drawn on top."""
     found = []
-    for name, shape, width in (
-        ("backup", solution.backup, theme.backup_width),
-        ("main", solution.main, theme.main_width),
+    for name, pieces, width in (
+        ("backup", backup_by_bay(solution, 24), theme.backup_width),
+        ("main", dimensions.by_bay(solution.main, 24), theme.main_width),
     ):
-        pieces = dimensions.by_bay(shape, 24)
         points = np.concatenate([pieces[bays.start][:1], *(pieces[k][1:] for k in bays)])
         found.append(Wire(name=name, points=points, colour=name, width=0.8 * width))
     return tuple(found)
@@ -283,7 +283,7 @@ def _gone_shot(
     sink = dropped * (walker.leash + walker.tie_in_height)
     if dropped < 1.0:
         body, leash = person.walker(standing)
-        body = tuple(replace(one, points=one.points - sink * UP) for one in body if one.name == "walker")
+        body = tuple(replace(one, points=one.points - sink * UP) for one in body if one.name == "walker" or not dropped)
         tie_in = ring + (walker.tie_in_height - sink) * UP
         leash = (Wire(name="leash", points=np.array([ring, tie_in]), colour="leash", width=2.2),) if dropped else leash
         foot = ring - sink * UP
@@ -294,8 +294,8 @@ def _gone_shot(
         near = range(len(standing.bays.length))
         main: Floats | None = standing.main.sample(12).points
         backup, tension = standing.backup.sample(12).points, float(standing.bays.backup_tension.max())
-        ribbons = lines.ribbons(standing, near, per_segment=16)
-        wires = lines.centre_lines(standing, theme, scale=0.8)
+        ribbons = lines.ribbons(standing, near, per_segment=16, ring=True)
+        wires = lines.centre_lines(standing, theme, scale=0.8, ring=True)
         symbols: tuple[Symbols, ...] = tapes.symbols(standing, theme)
     else:
         main, backup, tension = None, shape.points, shape.tension

@@ -64,14 +64,14 @@ def write_gltf(
         When the file cannot be written.
     """
     rig = solution.rig
-    surfaces: list[Surface] = [*lines.ribbons(solution)]
+    surfaces: list[Surface] = [*lines.ribbons(solution, ring=True)]
     surfaces += [tapes.wrap(solution, tape.number) for tape in solution.layout.tapes]
     body, leash = person.walker(solution)
     surfaces += body
     if ground is not None:
         surfaces.append(stage_ground.surface(ground.picture if isinstance(ground, Site) else ground))
     look = theme_named(theme)
-    wires: list[Wire] = [*lines.centre_lines(solution, look), *leash]
+    wires: list[Wire] = [*lines.centre_lines(solution, look, ring=True), *leash]
     wires.append(Wire(name="chord", points=np.array([rig.main_a, rig.main_b]), colour="quiet", width=look.thin))
     notes = {
         "scene": rig.name,

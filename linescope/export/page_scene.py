@@ -16,6 +16,7 @@ from linescope.export.sheet_walk import above_ground, below_chord, height_words
 from linescope.report.gather import Results
 from linescope.stage import dimensions, person, words
 from linescope.stage.ground import Ground, Site
+from linescope.stage.ring import backup, free_loop, hoop
 from linescope.stage.theme import LIGHT, tape_look
 from linescope.stage.words import Measures
 from linescope.statics import Solution
@@ -82,7 +83,8 @@ class _Maker:
             ("Main at B", measures.force(solution.tension_b)),
         ]
         if feet is not None and rig.walker is not None:
-            wires += [self.wire(wire.points, "leash", 1.6) for wire in person.walker(solution)[1]]
+            wires += [self.wire(wire.points, "leash", 1.6) for wire in (*person.walker(solution)[1], *hoop(solution))]
+            wires += [self.wire(wire.points, "backup", 1.2, True) for wire in free_loop(solution, THEME, PER_BAY)]
             labels.append(
                 {
                     "t": f"walker {measures.mass(rig.walker.mass)}",
@@ -107,7 +109,7 @@ class _Maker:
             "title": title,
             "where": f"walker at {measures.place(round(rig.walker.at, 1))} from A" if rig.walker else "",
             "main": self.points(solution.main.sample(PER_MAIN).points),
-            "backup": self.points(solution.backup.sample(PER_BAY).points),
+            "backup": self.points(backup(solution, PER_BAY)),
             "tapes": self.points(solution.tape_points),
             "feet": None if feet is None else self.point(feet),
             "hanging": [],
@@ -137,8 +139,9 @@ class _Maker:
         figures, measures = fall.figures, self.measures
         at = measures.place(round(float(figures.at[0]), 1))
         state = self.solved(
-            "fall", fall.deepest, f"Lowest point of a leash fall at {at} from A (bound: no damping)", feet=None
-        )
+            "fall", fall.deepest, f"Lowest point of a leash fall at {at} from A (bound: no damping)", feet=None,
+            backup=self.points(backup(fall.deepest, PER_BAY, behind=0.0)),
+        )  # fmt: skip
         ring, top, foot = figures.ring_lowest[0], figures.low_top[0], figures.low_foot[0]
         state["wires"] = [self.chord(), self.wire(np.array([ring, ring - rig.walker.leash * UP]), "leash", 2.0)]
         state["hanging"] = [[self.point(top), self.point(foot)]]

@@ -7,13 +7,16 @@ from numpy.typing import NDArray
 
 from linescope.stage import dimensions, ribbon
 from linescope.stage.items import LegendEntry, Surface, Wire
+from linescope.stage.ring import backup, backup_by_bay
 from linescope.stage.theme import Theme
 from linescope.statics.solution import Solution
 
 Floats = NDArray[np.float64]
 
 
-def ribbons(solution: Solution, bays: range | None = None, per_segment: int = 24) -> tuple[Surface, ...]:
+def ribbons(
+    solution: Solution, bays: range | None = None, per_segment: int = 24, *, ring: bool = False
+) -> tuple[Surface, ...]:
     """Main and backup at their true width and thickness, stacked: the main on top, touching at the tapes.
 
     Parameters
@@ -23,14 +26,16 @@ def ribbons(solution: Solution, bays: range | None = None, per_segment: int = 24
         Only these bays, counted from 0; default the whole line.
     per_segment : int
         Pieces for each catenary.
+    ring : bool
+        The backup as the walker's ring lifts it, for pictures that show the ring.
     """
     rig = solution.rig
     result = []
-    for name, shape, kind, side in (
-        ("main", solution.main, rig.main, 1.0),
-        ("backup", solution.backup, rig.backup, -1.0),
+    hung = backup_by_bay(solution, per_segment) if ring else dimensions.by_bay(solution.backup, per_segment)
+    for name, pieces, kind, side in (
+        ("main", dimensions.by_bay(solution.main, per_segment), rig.main, 1.0),
+        ("backup", hung, rig.backup, -1.0),
     ):
-        pieces = dimensions.by_bay(shape, per_segment)
         chosen = pieces if bays is None else [pieces[k] for k in bays]
         points = np.concatenate([chosen[0], *(piece[1:] for piece in chosen[1:])])
         _, out = ribbon.frames(points)
@@ -39,13 +44,28 @@ def ribbons(solution: Solution, bays: range | None = None, per_segment: int = 24
     return tuple(result)
 
 
-def centre_lines(solution: Solution, theme: Theme, *, scale: float = 1.0, per_segment: int = 24) -> tuple[Wire, ...]:
-    """Backup and main as lines of constant width on the page, the main last so that it is drawn on top."""
+def centre_lines(
+    solution: Solution, theme: Theme, *, scale: float = 1.0, per_segment: int = 24, ring: bool = False
+) -> tuple[Wire, ...]:
+    """Backup and main as lines of constant width on the page, the main last so that it is drawn on top.
+
+    Parameters
+    ----------
+    solution : Solution
+    theme : Theme
+    scale : float
+        Times the theme's widths.  [-]
+    per_segment : int
+        Pieces for each catenary.
+    ring : bool
+        The backup as the walker's ring lifts it, for pictures that show the ring.
+    """
+    hung = backup(solution, per_segment) if ring else solution.backup.sample(per_segment).points
     return tuple(
-        Wire(name=name, points=shape.sample(per_segment).points, colour=name, width=width * scale)
-        for name, shape, width in (
-            ("backup", solution.backup, theme.backup_width),
-            ("main", solution.main, theme.main_width),
+        Wire(name=name, points=points, colour=name, width=width * scale)
+        for name, points, width in (
+            ("backup", hung, theme.backup_width),
+            ("main", solution.main.sample(per_segment).points, theme.main_width),
         )
     )
 

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from linescope.rig import Walker
 from linescope.stage.items import LegendEntry, Surface, Symbols, Wire
+from linescope.stage.ring import ROOM, WIRE, ring_of
 from linescope.statics.solution import Solution
 from linescope.webbing import Webbing
 
@@ -17,7 +18,6 @@ Floats = NDArray[np.float64]
 
 SIDES = 10  # Of a limb.
 
-_BEHIND = 0.9  # The ring trails the feet by this much [m], within the 0.5 to 2 m riders report (common practice).
 _LIMBS = {
     # name: (start, end, radius), as shares of the standing height: x forwards, y to the left, z up.
     "leg front": ((0.09, 0.0, 0.035), (0.0, 0.035, 0.50), 0.036),
@@ -56,16 +56,13 @@ def walker(solution: Solution) -> tuple[tuple[Surface, ...], tuple[Wire, ...]]:
         for start, end, r in _LIMBS.values()
     ]
     body.append(_ball(feet + np.array([0.0, 0.0, 0.94 * man.height]), 0.058 * man.height))
-    curve = solution.main.sample(25).points
-    behind = feet - forwards * _BEHIND
-    ring_at = curve[np.argmin(np.linalg.norm(curve[:, :2] - behind[:2], axis=1))]
-    main, backup = rig.main, rig.backup
-    radius = 0.5 * max(main.width, backup.width) + 0.02
-    ring = _ring(ring_at - np.array([0.0, 0.0, radius - main.thickness]), forwards, radius, 0.006)
-    bottom = ring_at - np.array([0.0, 0.0, 2 * radius - main.thickness])
+    ring = ring_of(solution)
+    assert ring is not None
+    hoop = _ring(ring.centre, forwards, ring.radius, WIRE)
+    bottom = ring.centre - np.array([0.0, 0.0, ring.radius])
     tie_in = feet + np.array([0.0, 0.0, man.tie_in_height])
     leash = Wire(name="leash", points=_hung(tie_in, bottom, man.leash), colour="leash", width=2.2, front=False)
-    return (_merge("walker", body, "walker"), _merge("ring", [ring], "walker")), (leash,)
+    return (_merge("walker", body, "walker"), _merge("ring", [hoop], "walker")), (leash,)
 
 
 def hanging(
@@ -95,8 +92,8 @@ def hanging(
 
     body = [_limb(place(start), place(end), r * man.height) for start, end, r in _LIMBS.values()]
     body.append(_ball(place((0.0, 0.0, 0.94)), 0.058 * man.height))
-    radius = 0.5 * line.width + 0.02
-    hoop = _ring(ring - np.array([0.0, 0.0, radius]), forwards, radius, 0.006)
+    radius = 0.5 * line.width + ROOM
+    hoop = _ring(ring - np.array([0.0, 0.0, radius]), forwards, radius, WIRE)
     leash = Wire(
         name=f"leash of {name}",
         points=np.array([ring - np.array([0.0, 0.0, 2 * radius]), tie_in]),

@@ -10,6 +10,7 @@ import pytest
 from linescope.app.engine import GROUND_TRIANGLES, Asked, Engine
 from linescope.app.frames import PER_LOOP, PER_MAIN, Parcel, fingerprint, ground_of, parcel_of
 from linescope.app.session import Session
+from linescope.stage.ring import backup
 from linescope.stage.words import Measures
 from tests.app.rigs import hundred_tapes, shipped, written
 
@@ -30,9 +31,10 @@ def test_lines_and_tapes_are_the_solvers_to_a_hundredth_of_a_millimetre(tmp_path
     sent = frame(session)
     assert session.variant.picture is not None
     solution = session.variant.picture.solution
-    for name, shape, per in (("main", solution.main, PER_MAIN), ("backup", solution.backup, PER_LOOP)):
+    main = solution.main.sample(PER_MAIN).points
+    for name, line in (("main", main), ("backup", backup(solution, PER_LOOP))):
         points = np.frombuffer(sent.parts[name], "<f4").reshape(-1, 3)
-        assert np.abs(points - (shape.sample(per).points - solution.rig.main_a)).max() < 1e-5
+        assert np.abs(points - (line - solution.rig.main_a)).max() < 1e-5
     tapes = np.frombuffer(sent.parts["tapes"], "<f4").reshape(-1, 4)
     assert np.abs(tapes[:, :3] - (solution.tape_points - solution.rig.main_a)).max() < 1e-5
     assert [sent.meta["families"][int(k)]["name"] for k in tapes[:, 3]] == [t.family for t in solution.layout.tapes]
@@ -64,7 +66,9 @@ def test_moving_the_walker_in_wind_leaves_ground_and_faces_unsent(tmp_path: Path
     ground = session.variant.picture.ground
     session.move_walker(0.3)
     after = digests(session)
-    assert {name for name in before if before[name] != after[name]} == {"main", "backup", "tapes", "body", "leash"}
+    assert {name for name in before if before[name] != after[name]} == {
+        "main", "backup", "free_loop", "tapes", "body", "leash",
+    }
     assert session.variant.picture.ground is ground
 
 

@@ -22,7 +22,7 @@ window.LinescopeMakeViewer = function (shaders, space) {
     return { program, at: (name) => (name in places ? places[name] : (places[name] = gl.getUniformLocation(program, name))) };
   }
 
-  const LINES = ["main", "backup", "leash", "section", "ghost_main", "ghost_backup"];
+  const LINES = ["main", "backup", "leash", "free_loop", "section", "ghost_main", "ghost_backup"];
 
   class Viewer {
     constructor(canvas, camera) {
@@ -154,6 +154,7 @@ window.LinescopeMakeViewer = function (shaders, space) {
       }
       this.halo(size, ratio);
       this.linePart("leash", "leash", 1.6 * ratio, size, 0.0003);
+      this.linePart("free_loop", "backup", 1.2 * ratio, size, 0.0003, 0.55);
       this.linePart("backup", "backup", 2 * ratio, size, 0.0004);
       this.linePart("main", "main", 2.8 * ratio, size, 0.0006);
       this.tapes(ratio);

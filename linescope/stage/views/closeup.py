@@ -7,11 +7,12 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.stage import dimensions, lines, person, tapes
+from linescope.stage import dimensions, lines, person, ring, tapes
 from linescope.stage.camera import Camera, perspective_fit
 from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, Surface, TextBox, Wire
 from linescope.stage.views.overview import UP, direction
 from linescope.stage.views.page import LOW, Brief, furnish
+from linescope.statics.solution import Solution
 
 Floats = NDArray[np.float64]
 QUESTION = "What must these bays look like, and how do the two webbings lie at a tape?"
@@ -23,9 +24,12 @@ def build(brief: Brief) -> Stage:
     """The close-up: the deepest loop with its neighbours measured, one tape from near by, a table of bays."""
     middle = 0.47
     bays = shown_bays(brief)
+    hung = ring.ring_of(brief.solution)
+    edge = 0.455 if hung is None else 0.268
     panels = (
         _bays(brief, bays, (0.0, brief.top, 1.0, middle)),
-        _tape(brief, bays, (0.0, middle + 0.006, 0.455, LOW - 0.008)),
+        _tape(brief, bays, (0.0, middle + 0.006, edge, LOW - 0.008)),
+        *(() if hung is None else (_ring(brief, hung, (edge + 0.006, middle + 0.006, 0.455, LOW - 0.008)),)),
     )
     table = TextBox(
         name="bays",
@@ -38,8 +42,11 @@ def build(brief: Brief) -> Stage:
 
 
 def shown_bays(brief: Brief) -> range:
-    """The deepest loop with its neighbour; where loops are alike, those beside the walker, not under him."""
-    solution = brief.solution
+    """The deepest loop with its neighbour; where loops are alike, those beside the walker, not under him.
+
+    As taped and settled show the same bays, chosen where they differ most: by the settled loops.
+    """
+    solution = states(brief)[-1]
     n = len(solution.bays.loop_depth)
     count = min(SHOWN, n)
     slack = bool((solution.bays.excess >= 0).any())
@@ -56,13 +63,22 @@ def shown_bays(brief: Brief) -> range:
     return range(start, start + count)
 
 
+def states(brief: Brief) -> tuple[Solution, ...]:
+    """The state shown and those it is to be compared with: as taped and settled, the latter last."""
+    results = brief.evidence.results
+    pair = () if results is None or not results.slides else (results.taped, results.settled)
+    return pair if any(one is brief.solution for one in pair) else (brief.solution,)
+
+
 def _bays(brief: Brief, bays: range, frame: Frame) -> Panel:
     solution, theme, measures = brief.solution, brief.theme, brief.measures
     loops = dimensions.loops(solution, 60)
+    free = ring.free_loop(solution, theme)
     ends = dimensions.nodes(solution, "main")
     low = dimensions.nodes(solution)
     body, leash = person.walker(solution)
-    shown = np.concatenate([ends[bays.start : bays.stop + 1], *(loops[k].points for k in bays)])
+    framed = [dimensions.loops(state, 60)[k].points for state in states(brief) for k in bays]
+    shown = np.concatenate([ends[bays.start : bays.stop + 1], *framed])
     span = float(np.linalg.norm(ends[bays.stop] - ends[bays.start]))
     camera = _camera(brief, frame, np.vstack([shown, shown[:1] + UP * 0.05 * span]), body)
     measured: list[DimensionLine] = []
@@ -123,10 +139,10 @@ def _bays(brief: Brief, bays: range, frame: Frame) -> Panel:
         name="bays",
         frame=frame,
         camera=camera,
-        surfaces=(*lines.ribbons(solution, per_segment=60), *wraps, *body),
-        wires=(*lines.centre_lines(solution, theme, scale=0.6, per_segment=60), *chords, *leash),
+        surfaces=(*lines.ribbons(solution, per_segment=60, ring=True), *wraps, *body),
+        wires=(*free, *lines.centre_lines(solution, theme, scale=0.6, per_segment=60, ring=True), *chords, *leash),
         symbols=(*tapes.symbols(solution, theme, scale=1.2), *tapes.anchors(solution)),
-        labels=tuple(labels),
+        labels=(*labels, *ring.labels(solution)),
         dimensions=tuple(measured),
         caption=f"Bays {bays.start + 1} to {bays.stop} from anchor A; webbing at its true size",
         sky=True,
@@ -227,6 +243,44 @@ def _tape(brief: Brief, bays: range, frame: Frame) -> Panel:
         labels=tuple(labels),
         dimensions=(wide,),
         caption=f"Tape {number} at its true size: main on top, backup below",
+    )
+
+
+def _ring(brief: Brief, hung: ring.Ring, frame: Frame) -> Panel:
+    """The leash ring from near by: both lines pass through it."""
+    solution = brief.solution
+    along = _unit(solution.rig.main_b - solution.rig.main_a)
+    reach = 3.4 * hung.radius
+    corners = np.array([hung.centre + along * x * reach + UP * z * reach for x in (-1.0, 1.0) for z in (-0.7, 0.5)])
+    camera = perspective_fit(
+        corners,
+        look=direction(brief, turn=math.radians(48), tilt=math.radians(14)),
+        up=UP,
+        angle=math.radians(22),
+        aspect=brief.aspect(frame),
+        margin=(0.0, 0.16, 0.0, 0.04),
+    )
+    body, leash = person.walker(solution)
+    mains = dimensions.by_bay(solution.main, 400)[hung.bay]
+    hangs = ring.backup_by_bay(solution, 400)[hung.bay]
+
+    def beside(points: Floats, x: float) -> Floats:
+        return np.asarray(points[np.argmin(np.abs((points - hung.at) @ along - x * reach))])
+
+    return Panel(
+        name="ring",
+        frame=frame,
+        camera=camera,
+        surfaces=(
+            *lines.ribbons(solution, range(hung.bay, hung.bay + 1), per_segment=400, ring=True),
+            *(surface for surface in body if surface.name == "ring"),
+        ),
+        wires=leash,
+        labels=(
+            Label(text="main", at=beside(mains, 0.6), towards=(0.2, 1.0), rank=1, must=True, offset=26.0),
+            Label(text="backup", at=beside(hangs, -0.7), towards=(-0.1, -1.0), rank=1, must=True, offset=26.0),
+        ),
+        caption="Ring round BOTH lines",
     )
 
 

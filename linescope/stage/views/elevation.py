@@ -96,7 +96,7 @@ def _profile(brief: Brief, frame: Frame) -> Panel:
         frame=frame,
         camera=camera,
         surfaces=tuple(surfaces),
-        wires=(*wires, *lines.centre_lines(solution, theme), *leash),
+        wires=(*wires, *lines.centre_lines(solution, theme, ring=True), *leash),
         symbols=(
             *tapes.crowded(solution, brief.line_pixels(camera, frame), theme)[0],
             *tapes.anchors(solution),

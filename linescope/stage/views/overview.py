@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.clearance import Finding
-from linescope.stage import dimensions, ground, lines, nearness, person, skin, tapes, words, worst
+from linescope.stage import dimensions, ground, lines, nearness, person, ring, skin, tapes, words, worst
 from linescope.stage.camera import Camera, perspective_fit
 from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, Wire
 from linescope.stage.views.page import LOW, Brief, furnish
@@ -66,7 +66,7 @@ def _far(brief: Brief, frame: Frame, found: tuple[Finding, ...]) -> Panel:
     body, leash = person.walker(solution)
     chord = np.array([rig.main_a, rig.main_b])
     curve = solution.main.sample(24).points
-    surfaces: tuple[Surface, ...] = (*lines.ribbons(solution), *body)
+    surfaces: tuple[Surface, ...] = (*lines.ribbons(solution, ring=True), *body)
     labels = _anchor_labels(brief)
     extra: list[Wire] = []
     sign: tuple[Symbols, ...] = ()
@@ -117,7 +117,7 @@ def _far(brief: Brief, frame: Frame, found: tuple[Finding, ...]) -> Panel:
         surfaces=surfaces,
         wires=(
             Wire(name="chord", points=chord, colour="quiet", width=theme.thin, dashed=True),
-            *lines.centre_lines(solution, theme),
+            *lines.centre_lines(solution, theme, ring=True),
             *leash,
             *extra,
         ),
@@ -216,6 +216,7 @@ def _near(brief: Brief, frame: Frame, count: int) -> Panel:
     solution, theme, measures = brief.solution, brief.theme, brief.measures
     bays = _focus_bays(brief, count)
     loops = dimensions.loops(solution)
+    free = ring.free_loop(solution, theme)
     body, leash = person.walker(solution)
     ends = dimensions.nodes(solution)[bays.start : bays.stop + 1]
     heads = [surface.points for surface in body if surface.name == "walker" and count < 4]
@@ -256,10 +257,10 @@ def _near(brief: Brief, frame: Frame, count: int) -> Panel:
         name="loops",
         frame=frame,
         camera=camera,
-        surfaces=(*lines.ribbons(solution, per_segment=40), *body),
-        wires=(*lines.centre_lines(solution, theme, scale=1.0, per_segment=40), *leash),
+        surfaces=(*lines.ribbons(solution, per_segment=40, ring=True), *body),
+        wires=(*free, *lines.centre_lines(solution, theme, scale=1.0, per_segment=40, ring=True), *leash),
         symbols=tapes.symbols(solution, theme, scale=1.3),
-        labels=(*tight, *numbers),
+        labels=(*tight, *numbers, *ring.labels(solution)),
         dimensions=measured,
         caption=f"Near view, {first} to {last} from A",
         sky=True,
