@@ -20,11 +20,8 @@ import pytest
 
 import linescope
 import linescope.errors
+from tests.test_layers import ROOMS
 
-ROOMS = (
-    "errors", "units", "webbing", "taping", "terrain", "rig", "scenefile", "statics", "events", "clearance", "contact",
-    "report", "stage", "export", "app", "cli",
-)  # fmt: skip
 SECTIONS = ("Parameters", "Attributes", "Returns", "Yields", "Raises", "References", "Notes", "Examples")
 
 

@@ -47,6 +47,17 @@ def sheet():
 
 
 @pytest.fixture
+def overhang(sheet):
+    """A floor at -20 m and a roof at 3 m over it."""
+    floor, roof = (sheet(lambda x, y, z=z: z, np.linspace(-9, 9, 4), np.linspace(-9, 9, 4)) for z in (-20.0, 3.0))
+    return Terrain(
+        vertices=np.concatenate([floor.vertices, roof.vertices]),
+        faces=np.concatenate([floor.faces, roof.faces + len(floor.vertices)]),
+        source="overhang",
+    )
+
+
+@pytest.fixture
 def brute():
     """Smallest distance by trying every triangle, with formulas that share nothing with the program.
 

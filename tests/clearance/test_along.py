@@ -122,15 +122,8 @@ def test_vertical_gap_between_nodes(sheet):
     np.testing.assert_allclose([drop.gap, drop.fraction, drop.z_ground], [9.22 - 0.5, 22 / 30, -9.0], atol=1e-12)
 
 
-def test_vertical_gap_passes_over_overhangs_and_knows_no_ground(sheet):
-    floor = sheet(lambda x, y: -20.0, np.linspace(-9, 9, 4), np.linspace(-9, 9, 4))
-    roof = sheet(lambda x, y: 3.0, np.linspace(-9, 9, 4), np.linspace(-9, 9, 4))
-    both = Terrain(
-        vertices=np.concatenate([floor.vertices, roof.vertices]),
-        faces=np.concatenate([floor.faces, roof.faces + len(floor.vertices)]),
-        source="overhang",
-    )
-    index = GroundIndex(both)
+def test_vertical_gap_passes_over_overhangs_and_knows_no_ground(overhang):
+    index = GroundIndex(overhang)
     curves = [
         [[-5.0, 0, 0], [5, 0, 0]],
         [[-5.0, 0, 2], [5, 0, 4]],

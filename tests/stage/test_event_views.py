@@ -1,43 +1,19 @@
-"""Numbers in the pictures of events: what is drawn is what was found, at its true size."""
+"""Numbers in the pictures of events: what is drawn is what was found, at its true size.  Falls are apart."""
 
 from __future__ import annotations
-
-import dataclasses
 
 import numpy as np
 import pytest
 
-from linescope.clearance import GroundIndex, RunReach
+from linescope.clearance import GroundIndex
 from linescope.errors import InputError
-from linescope.stage import build, dimensions, feet, find_evidence, nearness, person, worst
+from linescope.stage import build, dimensions, find_evidence, nearness, worst
 from linescope.stage.ground import site
-from linescope.stage.items import Panel, Stage
-from linescope.stage.views import friction, loops, no_fall, strip_map, wind
+from linescope.stage.views import friction, loops, strip_map, wind
 from linescope.stage.words import Measures
 from linescope.terrain import Terrain
 from tests.stage import rigs
-
-
-def picture(name: str, view: str, **more: object) -> Stage:
-    solution = rigs.solved(name)
-    about = {"ground": rigs.gorge(solution.rig), "evidence": rigs.evidence(name)} | more
-    return build(solution, view=view, **about)
-
-
-def wire(panel: Panel, name: str) -> np.ndarray:
-    (found,) = [wire for wire in panel.wires if wire.name == name]
-    return found.points
-
-
-def texts(panel: Panel) -> list[str]:
-    return [label.text for label in panel.labels]
-
-
-def brief_for(name: str):
-    from linescope.stage import brief_of
-
-    solution = rigs.solved(name)
-    return brief_of(solution, ground=rigs.gorge(solution.rig), evidence=rigs.evidence(name))
+from tests.stage.drawn import brief_for, picture, texts, wire
 
 
 @pytest.mark.parametrize("name", ["heron", "incline", "long"])
@@ -81,144 +57,6 @@ def test_the_meter_chart_draws_value_and_range() -> None:
 def test_an_empty_rig_has_one_reading() -> None:
     stage = picture("short", "tension", ground=None)
     assert [panel.name for panel in stage.panels] == ["line 0", "meter"]
-
-
-@pytest.mark.parametrize("name", ["heron", "incline"])
-def test_bodies_hang_at_true_size_below_the_ring(name: str) -> None:
-    rig = rigs.solved(name).rig
-    (body, ring), (leash,) = person.hanging(
-        rig.walker, np.array([3.0, 4.0, 5.0]), np.array([1.0, 0.0, 0.0]), rig.backup
-    )
-    man = rig.walker
-    assert 5.0 - body.points[:, 2].min() == pytest.approx(man.leash + man.hang, abs=0.05)
-    assert body.points[:, 2].max() - body.points[:, 2].min() == pytest.approx(
-        man.hang + man.height - man.tie_in_height, abs=0.06
-    )
-    assert ring.points[:, 2].max() == pytest.approx(5.0, abs=0.02)
-    assert leash.points[0, 2] - leash.points[1, 2] == pytest.approx(man.leash, abs=0.1)
-
-
-def test_the_swept_bodies_are_those_of_the_falls() -> None:
-    sweep = rigs.evidence("heron").results.fall_sweep
-    panel = picture("heron", "no-fall").panel("swept")
-    np.testing.assert_array_equal(wire(panel, "foot lowest"), sweep.low_foot)
-    np.testing.assert_array_equal(wire(panel, "foot hanging"), sweep.hang_foot)
-    lowest = min(s.points[:, 2].min() for s in panel.surfaces if s.name == "lowest")
-    assert lowest == pytest.approx(sweep.low_foot[:, 2].min(), abs=0.05)
-    man = sweep.rig.walker
-    below = sweep.ring_standing[:, 2] - sweep.hang_foot[:, 2]
-    np.testing.assert_allclose(below, man.leash + man.hang, rtol=1e-12)
-
-
-def test_long_lines_show_falls_from_near_true_to_scale() -> None:
-    sweep = rigs.evidence("long").results.fall_sweep
-    stage = picture("long", "no-fall")
-    near = [panel for panel in stage.panels if panel.name.startswith("fall ")]
-    assert len(near) == 3 and len({panel.camera.half_height for panel in near}) == 1
-    man = sweep.rig.walker
-    for panel in near:
-        (drop,) = panel.dimensions
-        assert drop.start[2] - drop.end[2] == pytest.approx(drop.value, rel=1e-9)
-        size = (panel.frame[2] - panel.frame[0]) * 2000, (panel.frame[3] - panel.frame[1]) * 1414
-        for body in (s for s in panel.surfaces if s.name in ("hang", "lowest")):
-            assert np.ptp(body.points[:, 2]) == pytest.approx(man.hang + man.height - man.tie_in_height, abs=0.06)
-            page = panel.camera.project(body.points, size)
-            assert np.ptp(page[:, 1]) > person.SEEN_HANGING  # Large enough to be seen.
-            assert np.all((page[:, 1] > 30.0) & (page[:, 1] < size[1]))
-    assert not [s for s in stage.panel("swept").surfaces if s.name in ("hang", "lowest")]
-    lowest = sweep.ring_standing[sweep.lowest, 2] - sweep.low_foot[sweep.lowest, 2]
-    assert any(panel.dimensions[0].value == pytest.approx(lowest, rel=1e-9) for panel in near)
-
-
-def test_a_ring_that_runs_has_a_strip_and_a_name_of_its_own() -> None:
-    stage = picture("heron", "no-fall")
-    strip, swept = stage.panel("strip"), stage.panel("swept")
-    assert {"the ring stays where he fell", "the ring runs along the main"} <= set(texts(strip))
-    assert any("if the ring runs (bound)" in text for text in texts(swept))
-    runs = wire(swept, "foot, ring runs")
-    page = swept.camera.project(runs, (2000.0, (swept.frame[3] - swept.frame[1]) * 1414))
-    assert page[:, 1].max() < (swept.frame[3] - swept.frame[1]) * 1414  # None of it is below the picture.
-    brief = dataclasses.replace(brief_for("heron"), solution=rigs.evidence("heron").results.taped)
-    at, gaps = feet.over_ground(brief, runs)
-    for zone in no_fall.zones_running(brief, runs):
-        inside = (at > zone.start) & (at < zone.end)
-        if zone.kind == "zone_hit":
-            assert np.all(gaps[inside] <= 0.5)  # The survey error.
-        if zone.kind == "zone_kept":
-            assert np.all(gaps[inside] >= 4.5)  # 3 asked for, 0.5 error, 1 margin.
-
-
-def test_zones_follow_from_distances() -> None:
-    brief = dataclasses.replace(brief_for("heron"), solution=rigs.evidence("heron").results.taped)
-    bare = dataclasses.replace(brief, evidence=dataclasses.replace(brief.evidence, clearance=None))
-    at = np.array([2.0, 6.0, 10.0, 14.0, 18.0])
-    zones = no_fall.zones_of(bare, at, np.array([0.4, 4.4, 4.6, np.nan, -1.0]))  # 0.5 error, 4.5 needed
-    assert [(zone.kind, zone.start, zone.end) for zone in zones] == [
-        ("zone_hit", 0.0, 4.0), ("zone_near", 4.0, 8.0), ("zone_kept", 8.0, 12.0), ("paper", 12.0, 16.0),
-        ("zone_hit", 16.0, 48.0),
-    ]  # fmt: skip
-
-
-def test_the_strip_is_as_long_as_the_elevation_above_it() -> None:
-    stage = picture("heron", "no-fall")
-    swept, strip = stage.panel("swept"), stage.panel("strip")
-    size = (2000.0, (swept.frame[3] - swept.frame[1]) * 1414)
-    ends = swept.camera.project(np.array([[0.0, 0, 0], [48.0, 0, 0]]), size)[:, 0]
-    xs = np.concatenate([surface.points[:, 0] for surface in strip.surfaces])
-    assert (xs.min(), xs.max()) == pytest.approx(tuple(ends), abs=0.01)
-
-
-def test_what_a_running_ring_reaches_is_said_and_marked() -> None:
-    """As bounds, with the falls it comes from; on its strip nothing of it is called kept."""
-    given = rigs.evidence("heron")
-    reach = RunReach(
-        from_a=(18.0, 26.0), from_b=(22.0, 30.0), worst=-5.0, worst_at=20.0, distance=-0.5, falls=((0.0, 30.0),),
-        strikes=((2.0, 9.0),),
-    )
-    brief = dataclasses.replace(brief_for("heron"), solution=given.results.taped)
-    runs = feet.lower_edge(given.results.running.floor_foot)
-    for listed, kinds in (((), {no_fall.KEPT}), ((reach,), {no_fall.NEAR})):
-        evidence = dataclasses.replace(given, clearance=dataclasses.replace(given.clearance, runs=listed))
-        zones = no_fall.zones_running(dataclasses.replace(brief, evidence=evidence), runs)
-        assert {zone.kind for zone in zones if zone.start < 24.0 < zone.end} == kinds
-        (box,) = [box for box in picture("heron", "no-fall", evidence=evidence).boxes if box.name == "zones"]
-        said = box.lines[-1]
-        assert "(bound, no friction)" in said
-        assert ("18 to 26 m from A (in falls from 0 to 30 m, TO THE GROUND from 2 to 9 m)" in said) == bool(listed)
-
-
-def test_nothing_is_called_kept_where_the_ground_is_not_known() -> None:
-    evidence = dataclasses.replace(rigs.evidence("heron"), falls=None, clearance=None)
-    stage = picture("heron", "no-fall", ground=None, evidence=evidence)
-    assert {surface.name for surface in stage.panel("strip").surfaces} == {"paper"}
-    (box,) = [box for box in stage.boxes if box.name == "zones"]
-    assert any(line.startswith("NOT KNOWN") for line in box.lines)
-
-
-def test_loss_of_the_main_is_drawn_where_it_was_found() -> None:
-    gone = rigs.evidence("incline").results.gone
-    stage = picture("incline", "main-gone")
-    assert gone.tied
-    assert [panel.name for panel in stage.panels] == ["nothing holds", "ties hold"]
-    for release in (gone.nothing_holds, gone.ties_hold):
-        panel = stage.panel(release.name)
-        for name, ring in (("line rest", release.rest_ring[0]), ("line lowest", release.lowest_ring[0])):
-            line = wire(panel, name)
-            assert np.linalg.norm(line - ring, axis=1).min() < 1e-6
-            assert line[:, 2].min() == pytest.approx(ring[2], abs=0.2)  # The line hangs through beside a resting ring.
-        np.testing.assert_array_equal(wire(panel, "floor"), release.most_floor_foot[0])
-        assert any(Measures().length(float(release.rest_depth[0])) in text for text in texts(panel))
-    assert stage.panels[0].camera.half_height == stage.panels[1].camera.half_height
-    assert len(picture("heron", "main-gone").panels) == 1
-
-
-def test_the_lower_edge_is_under_every_floor() -> None:
-    release = rigs.evidence("incline").results.gone_sweep.ties_hold
-    edge = feet.lower_edge(release.floor_foot)
-    for floor in release.floor_foot:
-        z = np.interp(floor[:, 0], edge[:, 0], edge[:, 2])
-        assert np.all(z <= floor[:, 2] + 0.15)
-    assert edge[:, 2].min() == pytest.approx(release.floor_foot[:, :, 2].min(), abs=0.1)
 
 
 def test_tape_places_are_the_tapes_places() -> None:
