@@ -26,7 +26,6 @@ from linescope.statics import Plan, Solution, plan, solve
 Floats = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])
 STAYS = 12.0  # The near view follows a ring that goes down further than this [m].
-Tell = Callable[[float], None]
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -111,7 +110,7 @@ def crossing_reel(
     ground: Ground | None,
     level: HoldLevel = "value",
     planned: Plan | None = None,
-    progress: Tell | None = None,
+    progress: Callable[[float], None] | None = None,
 ) -> Reel:
     """A walker from A to B, tapes sticking and slipping as their hold says.
 
@@ -200,7 +199,7 @@ def gone_reel(
     measures: Measures,
     ground: Ground | None,
     planned: Plan | None = None,
-    progress: Tell | None = None,
+    progress: Callable[[float], None] | None = None,
 ) -> Reel:
     """The main goes under the standing walker: to the energy floor, and to rest, nothing holding the backup.
 

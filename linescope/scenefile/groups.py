@@ -134,7 +134,7 @@ class Repeat(Field):
 
     def read(self, raw: object, at: str, reader: Reader, known: Known) -> list[dict[str, Any]]:
         count = (self.shortest, self.longest)
-        tables = reader.listed(raw, "a list of tables is needed here", key=at, count=count, allowed=self.allowed())
+        tables = reader.list_of(raw, "a list of tables is needed here", key=at, count=count, allowed=self.allowed())
         return [self.item.read(each, f"{at}[{i}]", reader, known) for i, each in enumerate(tables, 1)]
 
     def allowed(self) -> str:

@@ -140,7 +140,7 @@ class Series(Field):
     def read(self, raw: object, at: str, reader: Reader, known: Known) -> tuple[float, ...]:
         bare, known = _unwrapped(raw, at, reader, known)
         count = (self.shortest, self.longest)
-        values = reader.listed(bare, "a list is needed here", key=at, count=count, allowed=self.allowed())
+        values = reader.list_of(bare, "a list is needed here", key=at, count=count, allowed=self.allowed())
         numbers = [self.item.plain(value, f"{at}[{i}]", reader) for i, value in enumerate(values, 1)]
         reader.note(at, _shortened(values), known)
         return tuple(numbers)
@@ -209,7 +209,7 @@ class Profile(Field):
     def read(self, raw: object, at: str, reader: Reader, known: Known) -> tuple[tuple[float, float], ...]:
         bare, known = _unwrapped(raw, at, reader, known)
         count = (self.shortest, self.longest)
-        values = reader.listed(bare, "a list of pairs is needed here", key=at, count=count, allowed=self.allowed())
+        values = reader.list_of(bare, "a list of pairs is needed here", key=at, count=count, allowed=self.allowed())
         points: list[tuple[float, float]] = []
         for i, pair in enumerate(values, 1):
             where = f"{at}[{i}]"

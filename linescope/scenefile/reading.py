@@ -41,7 +41,7 @@ class Reader:
         """An error that names this scene's file."""
         return SceneError(problem, file=self.file, key=key, found=found, allowed=allowed)
 
-    def listed(self, values: object, problem: str, *, key: str, count: tuple[int, int], allowed: str) -> list[Any]:
+    def list_of(self, values: object, problem: str, *, key: str, count: tuple[int, int], allowed: str) -> list[Any]:
         """The same values, once they are a list that is neither too short nor too long.
 
         Parameters
