@@ -207,10 +207,11 @@ def _figures(options: argparse.Namespace) -> int:
     rig = _load(options.scene)
     with _naming(options.scene):
         results = gather(rig, sweeps=options.full, crossings=options.full, bands=True, progress=_progress())
+    ground = _said_of_ground(rig)
     if options.json:
-        say(json.dumps(figures_json(results, linescope.__version__), indent=1, allow_nan=False))
+        say(json.dumps(figures_json(results, linescope.__version__, ground), indent=1, allow_nan=False))
     else:
-        say(figures_text(results, options.units, every_bay=options.every_bay))
+        say(figures_text(results, options.units, every_bay=options.every_bay, ground=ground))
     return 0
 
 
@@ -227,6 +228,15 @@ def _ground(rig: Rig) -> Any:
     from linescope.terrain import load_ground
 
     return load_ground(rig.ground, rig.main_a, rig.main_b)
+
+
+def _said_of_ground(rig: Rig) -> tuple[str, ...]:
+    """Notes of the ground; figures do not need it, so ground that cannot be used is one more note."""
+    try:
+        terrain = _ground(rig)
+    except InputError as error:
+        return (f"THE GROUND CANNOT BE USED: {error}",)
+    return () if terrain is None else tuple(terrain.notes)
 
 
 def _brief(options: argparse.Namespace) -> int:

@@ -1,8 +1,8 @@
 """What a command does as a process: its streams, the signals that end it, and its last words.
 
 Exit status 0: done.  1: a fault of linescope itself.  2: something given cannot be used, or nothing can be written
-where it should go.  3: a required clearance is not met.  4: no equilibrium was reached.  5: the system lacks something
-that drawing needs.  130: interrupted (129 and 143: told to end by the system).
+where it should go.  3: a required clearance is not met, or not known to be.  4: no equilibrium was reached.  5: the
+system lacks something that drawing needs.  130: interrupted (129 and 143: told to end by the system).
 """
 
 from __future__ import annotations

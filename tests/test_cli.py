@@ -30,6 +30,27 @@ def test_figures_prints_json(capsys: pytest.CaptureFixture[str]) -> None:
     assert data["rig"]["span"] == 48.0
 
 
+def test_figures_say_first_that_an_anchor_is_inside_the_rock(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """An anchor typed 20 m too low, and ground in the wrong place: figures do not need it, and say so."""
+    text = Path(HERON).read_text(encoding="utf-8")
+    assert '"48 m", "0 m", "0 m"' in text and '"-20 m"' not in text.split("[ground]")[0]
+    scene = tmp_path / "low.toml"
+    scene.write_text(text.replace('"48 m", "0 m", "0 m"', '"48 m", "0 m", "-20 m"'), encoding="utf-8")
+    assert main(["figures", str(scene)]) == 0
+    head = capsys.readouterr().out.split("TENSION AND SAG")[0]
+    assert "! ANCHOR B IS 19 m BELOW the ground there" in head
+    assert main(["figures", str(scene), "--json"]) == 0
+    assert any(said.startswith("ANCHOR B IS") for said in json.loads(capsys.readouterr().out)["ground"])
+    (tmp_path / "far.csv").write_text("500,-20\n600,-20\n", encoding="utf-8")
+    head, _, rest = text.partition("[ground]")
+    rest = rest[rest.index("\n[") :]
+    scene.write_text(f'{head}[ground]\nkind = "profile"\nfile = "far.csv"\n{rest}', encoding="utf-8")
+    assert main(["figures", str(scene)]) == 0
+    assert "! THE GROUND CANNOT BE USED: " in capsys.readouterr().out
+
+
 def test_keys_explains_the_json(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["keys"]) == 0
     assert "loop_depth" in capsys.readouterr().out

@@ -20,6 +20,8 @@ from linescope.events.fall import LeashFall, leash_fall
 from linescope.events.main_gone import MainGone, main_gone
 from linescope.events.wind import find_wind
 from linescope.events.words import listed
+from linescope.report.clearance import clearance_alarms
+from linescope.report.text import is_loud
 from linescope.rig import Rig
 from linescope.stage.words import Measures
 from linescope.statics import Plan, plan
@@ -189,7 +191,9 @@ def _clearance(desk: _Desk) -> Json:
         "(bound, no friction)"
         for reach in found.runs or ()
     ] if needs else []
-    notes = [*found.notes, f"Walker at {SWEEP} places along the line to begin with, more around the worst ones."]
+    zones = [*clearance_alarms(found, show.system), *zones]
+    quiet = [note for note in found.notes if not is_loud(note)]
+    notes = [*quiet, f"Walker at {SWEEP} places along the line to begin with, more around the worst ones."]
     if needs is None:
         notes.insert(0, "No clearance is asked for in this scene: distances are shown, nothing is compared.")
     return {

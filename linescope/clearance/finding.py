@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
+
+NARROWEST_HOLE = 1.0
+"""Holes in the ground below the line narrower than this are listed and do not count (assumed). [m]"""
 
 KINDS = ("line", "loop", "leash", "body")
 
@@ -181,6 +185,13 @@ class Clearance:
     walkers : (k,) float
         Walker positions tried, from anchor A; empty where that is not known. [m]
     envelope : Envelope or None
+    unknown : (m, 2) float
+        Stretches along the straight line, from anchor A, outside the anchor zones and no narrower than
+        `NARROWEST_HOLE`, below which no ground is known: no distance is shown to be kept there. [m]
+    span : float
+        Straight distance from anchor to anchor; nan where that was not told. [m]
+    is_asked : bool
+        Whether the scene asks for distances at all.
     """
 
     findings: tuple[Finding, ...]
@@ -196,13 +207,29 @@ class Clearance:
     runs: tuple[RunReach, ...] | None = None
     walkers: Floats = field(default_factory=lambda: np.zeros(0))
     envelope: Envelope | None = None
+    unknown: Floats = field(default_factory=lambda: np.zeros((0, 2)))
+    span: float = math.nan
+    is_asked: bool = True
 
     @property
     def is_met(self) -> bool:
-        """Whether every requirement is met by these figures (outside the anchor zones)."""
-        return all(finding.is_met for finding in self.findings)
+        """Whether every requirement is met by these figures (outside the anchor zones).
+
+        What is asked for is met only where the ground is known.
+        """
+        return all(finding.is_met for finding in self.findings) and not (self.is_asked and len(self.unknown))
+
+    def is_known_at(self, station: float) -> bool:
+        """Whether ground is known below a place outside the anchor zones.
+
+        Parameters
+        ----------
+        station : float
+            From anchor A along the straight line. [m]
+        """
+        return not any(low <= station <= high for low, high in self.unknown.tolist())
 
     @property
     def exit_status(self) -> int:
-        """0 if every requirement is met, 3 if one is not."""
+        """0 if every requirement is met, 3 if one is not, or is not known to be."""
         return 0 if self.is_met else 3

@@ -15,7 +15,7 @@ from numpy.typing import ArrayLike, NDArray
 from linescope.clearance.bodies import falls, losses
 from linescope.clearance.distance import GroundIndex
 from linescope.clearance.envelope import envelope_of
-from linescope.clearance.finding import Clearance, Finding
+from linescope.clearance.finding import NARROWEST_HOLE, Clearance, Finding
 from linescope.clearance.lines import Lines
 from linescope.clearance.notes import notes_of
 from linescope.clearance.running import add_runs, reaches
@@ -257,6 +257,8 @@ class _Search:
         fallen = np.array(sorted({w.walker for g, w in self.best.items() if g.family == FALL and w.walker is not None}))
         along = (rig.main_b - rig.main_a) / rig.span
         needs = self.needs
+        plan_length = max(float(np.linalg.norm((rig.main_b - rig.main_a)[:2])), 1e-9)
+        holes = holes_below(self.index.plumb, np.stack([rig.main_a[:2], rig.main_b[:2]]))
         notes = notes_of(
             rig, self.index, cases, self.best, zone=self.zone, wind=wind, tried=len(self.walkers), finest=FINEST,
             lost=[worst.group for worst in chosen if worst.group not in down],
@@ -268,7 +270,10 @@ class _Search:
             runs=None if self.runs is None else reaches(
                 self.runs, self.index, rig.main_a, along, rig.span, self.zone, self.needed("body")
             ),
-            holes=_frozen(holes_below(self.index.plumb, np.stack([rig.main_a[:2], rig.main_b[:2]]))),
+            holes=_frozen(holes),
+            unknown=_frozen(_unknown(holes * (rig.span / plan_length), self.zone, rig.span)),
+            span=rig.span,
+            is_asked=needs is not None,
             survey_error=0.0 if needs is None else needs.survey_error,
             margin=0.0 if needs is None else needs.margin,
             source=self.index.terrain.source,
@@ -342,6 +347,12 @@ def _apart(found: list[Worst], needed: float, most: int, apart: float) -> list[W
 def _ranked(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     order = sorted(findings, key=lambda finding: (finding.remainder, finding.kind, finding.cause))
     return tuple(replace(finding, rank=number) for number, finding in enumerate(order, 1))
+
+
+def _unknown(holes: Floats, zone: float, span: float) -> Floats:
+    """Holes along the straight line as far as they lie outside the anchor zones and count.  [m]"""
+    found = np.clip(holes, zone, span - zone)
+    return np.asarray(found[found[:, 1] - found[:, 0] >= NARROWEST_HOLE])
 
 
 def _frozen(values: Floats) -> Floats:

@@ -20,6 +20,7 @@ from linescope.export.picture_size import check_dpi, check_size
 from linescope.export.sheet import Paper, check_paper, write_sheet
 from linescope.export.sheet_walk import walk
 from linescope.export.tables import write_tables
+from linescope.report.clearance import clearance_alarms
 from linescope.rig import Rig, checked_rig
 from linescope.stage.evidence import Evidence, find_evidence
 from linescope.stage.ground import site
@@ -35,6 +36,7 @@ Progress = Callable[[float, str], None]
 CROSSING_TAPES = 60
 # Walker positions of the clearance sweep, times tapes: `linescope clearance` tries more of them.
 POSITIONS_TIMES_TAPES = 700
+FALLS = ("LEASH FALLS", "NO DISTANCE")  # Said on the sheet, the page and in pictures of falls, not in every picture.
 RUB_STEPS = 9  # Steps in each bay when rub is drawn for a briefing.
 
 
@@ -125,7 +127,7 @@ def write_briefing(
     place = None if terrain is None else site(terrain, rig)
     states = [results.taped, *([results.settled] if results.slides and short else [])]
     files = write_brief(
-        states, _findings(evidence), folder, size, look, part(0.4, 0.85), ground=place, system=units, dpi=dpi,
+        states, _findings(evidence, units), folder, size, look, part(0.4, 0.85), ground=place, system=units, dpi=dpi,
         evidence=evidence,
     )
     pictures = list(files)
@@ -190,9 +192,11 @@ def _evidence(rig: Rig, index: GroundIndex | None, wanted: Wanted, tell: Progres
     return evidence
 
 
-def _findings(evidence: Evidence) -> tuple[str, ...]:
+def _findings(evidence: Evidence, units: System) -> tuple[str, ...]:
     """What must be read with every picture."""
     results = evidence.results
     if results is None:
         return ()
-    return tuple(note for note in results.excess.notes if "standing" in note or "slack" in note)
+    ground = () if evidence.clearance is None else clearance_alarms(evidence.clearance, units)
+    excess = tuple(note for note in results.excess.notes if "standing" in note or "slack" in note)
+    return (*excess, *(said for said in ground if not said.startswith(FALLS)))

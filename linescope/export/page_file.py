@@ -22,6 +22,7 @@ from linescope.export.atomic import write_text
 from linescope.export.page_scene import scene_data
 from linescope.export.sheet_text import CAUTIONS, LIMITS, PLAN
 from linescope.export.sheet_walk import walk
+from linescope.report.clearance import clearance_alarms
 from linescope.report.gather import Results
 from linescope.report.tapes import Table
 from linescope.stage import words
@@ -195,6 +196,7 @@ def _slider(walked: tuple[Solution, ...]) -> str:
 def _alarms(results: Results, evidence: Evidence, measures: Measures) -> list[str]:
     said = [*results.excess.notes]
     if evidence.clearance is not None:
+        said += clearance_alarms(evidence.clearance, measures.system)
         short = [finding for finding in evidence.clearance.findings if not finding.is_met]
         if short:
             worst = short[0]

@@ -8,7 +8,7 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.clearance import Clearance
+from linescope.clearance import Clearance, Finding
 from linescope.events.excess import TITLES
 from linescope.export.sheet_walk import above_ground, below_chord, height_words, main_stations, spread_over
 from linescope.report.falls import FallGaps
@@ -160,7 +160,7 @@ def clearances(clearance: Clearance | None, measures: Measures) -> Table | None:
             measures.length(finding.distance),
             measures.length(finding.vertical) if math.isfinite(finding.vertical) else "unknown",
             measures.length(finding.needed),
-            "meets it" if finding.is_met else f"SHORT BY {measures.length(-finding.remainder)}",
+            _result(finding, clearance, measures),
         )
         for finding in clearance.findings
     ]
@@ -169,6 +169,12 @@ def clearances(clearance: Clearance | None, measures: Measures) -> Table | None:
         columns=("No.", "what", "cause", "where, from A", "walker at", "distance", "straight down", "needed", "result"),
         rows=tuple(rows),
     )
+
+
+def _result(finding: Finding, clearance: Clearance, measures: Measures) -> str:
+    if not finding.is_met:
+        return f"SHORT BY {measures.length(-finding.remainder)}"
+    return "meets it" if clearance.is_known_at(finding.station) else "NOT KNOWN below"
 
 
 def no_fall_zones(clearance: Clearance | None, measures: Measures) -> Table | None:
@@ -183,6 +189,14 @@ def no_fall_zones(clearance: Clearance | None, measures: Measures) -> Table | No
             measures.place(round(zone.worst_at, 1)),
         )
         for zone in clearance.no_fall_zones
+    ]
+    rows += [
+        (
+            f"{measures.place(round(low, 1))} to {measures.place(round(high, 1))}",
+            f"{measures.place(round(clearance.span - high, 1))} to {measures.place(round(clearance.span - low, 1))}",
+            "ground NOT KNOWN", "-",
+        )
+        for low, high in clearance.unknown.tolist()
     ]
     return Table(
         title="NO-FALL ZONES (ring stays where he falls)" if rows else "No-fall zones: none, if the ring stays",

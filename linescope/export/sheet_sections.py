@@ -16,8 +16,10 @@ from linescope.export import sheet_events as events
 from linescope.export import sheet_parts as parts
 from linescope.export import sheet_tables as tables
 from linescope.export import sheet_text as text
+from linescope.report.clearance import clearance_alarms
 from linescope.report.gather import Results
 from linescope.report.tapes import Table, tape_rows
+from linescope.report.text import is_loud
 from linescope.stage import words as stage_words
 from linescope.stage.evidence import Evidence
 from linescope.stage.ground import Ground
@@ -121,8 +123,9 @@ def _said(story: Story) -> list[str]:
         said += list(solution.notes)
     for event in (found.fall_sweep or found.fall, found.gone_sweep or found.gone, found.wind):
         if event is not None:
-            said += [note for note in event.notes if stage_words.is_loud(note)]
+            said += [note for note in event.notes if is_loud(note)]
     if story.clearance is not None:
+        said[:0] = clearance_alarms(story.clearance, story.measures.system)
         short = [finding for finding in story.clearance.findings if not finding.is_met]
         said += [
             f"CLEARANCE SHORT: {finding.kind} ({finding.cause}) "

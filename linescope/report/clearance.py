@@ -8,14 +8,38 @@ from collections.abc import Iterable
 from typing import Any
 
 from linescope.clearance import Clearance, Finding, NoFallZone
+from linescope.clearance.finding import NARROWEST_HOLE
 from linescope.report.cautions import CAUTIONS
 from linescope.report.keys import plain
-from linescope.report.text import WIDTH, columns, in_system
+from linescope.report.text import WIDTH, columns, in_system, is_loud
 from linescope.units import System, format_si, from_si
 
 MOST = 20
 MOST_ALSO = 2
 _WHAT = {"line": "line", "loop": "loop of the backup", "leash": "leash", "body": "body"}
+
+
+def clearance_alarms(clearance: Clearance, system: System = "metric") -> tuple[str, ...]:
+    """What must be read before any distance: where no ground is known, and what is odd about the ground.
+
+    Parameters
+    ----------
+    clearance : Clearance
+    system : {"metric", "feet"}
+
+    Returns
+    -------
+    tuple of str
+        Sentences that begin in capitals.
+    """
+    writer = _Writer(system)
+    said = []
+    if len(clearance.unknown):
+        listed = ", ".join(writer.places(float(low), float(high)) for low, high in clearance.unknown[:MOST])
+        more = f" and {len(clearance.unknown) - MOST} more" if len(clearance.unknown) > MOST else ""
+        kept = "no distance asked for is shown to be kept there" if clearance.is_asked else "nothing is bridged"
+        said.append(f"NOTHING IS KNOWN of the ground below the line at {listed}{more} from A: {kept}.")
+    return (*said, *(in_system(note, system) for note in clearance.notes if is_loud(note)))
 
 
 def clearance_text(clearance: Clearance, system: System = "metric") -> str:
@@ -34,8 +58,16 @@ def clearance_text(clearance: Clearance, system: System = "metric") -> str:
     writer = _Writer(system)
     short = [finding for finding in clearance.findings if not finding.is_met]
     writer.lines.append(f"Distances to the ground: {clearance.source}")
+    alarms = clearance_alarms(clearance, system)
+    for alarm in alarms:
+        writer.say(alarm, "! ")
     if short:
         writer.say(f"NOT MET at {_counted(len(short), 'place')}; worst first.", "! ")
+    elif clearance.findings and len(clearance.unknown):
+        writer.say(
+            "Where ground is known, what was measured keeps the distances asked for, with the bounds and assumptions "
+            "listed below; for the whole line they are NOT SHOWN TO BE KEPT."
+        )
     elif clearance.findings:
         writer.say("Every distance asked for is kept by these figures, with the bounds and assumptions listed below.")
     else:
@@ -44,13 +76,14 @@ def clearance_text(clearance: Clearance, system: System = "metric") -> str:
         f"Needed: what is asked for, plus {writer.show(clearance.survey_error)} survey error, plus "
         f"{writer.show(clearance.margin)} margin. Distances are lower bounds in space, from centre lines and feet."
     )
-    writer.findings(clearance.findings)
+    writer.findings(clearance)
     writer.zones(clearance)
     writer.anchors(clearance)
     writer.holes(clearance)
     writer.title("assumed and noted")
     for note in dict.fromkeys((*clearance.notes, *CAUTIONS)):
-        writer.say(in_system(note, system), "! " if note[:6].isupper() else "  ")
+        if not is_loud(note):  # Those stand on top.
+            writer.say(in_system(note, system))
     return "\n".join(writer.lines) + "\n"
 
 
@@ -90,12 +123,14 @@ class _Writer:
             text, WIDTH, initial_indent=mark, subsequent_indent=" " * len(mark), break_long_words=False
         )
 
-    def left(self, finding: Finding) -> str:
+    def left(self, finding: Finding, clearance: Clearance) -> str:
         value = finding.remainder
+        if value >= 0.0 and not clearance.is_known_at(finding.station):
+            return "NOT KNOWN below"
         return f"{self.show(value)} left" if value >= 0.0 else f"SHORT BY {self.show(-value)}"
 
-    def findings(self, findings: Iterable[Finding]) -> None:
-        listed = tuple(findings)
+    def findings(self, clearance: Clearance) -> None:
+        listed = clearance.findings
         if not listed:
             return
         self.title("worst places")
@@ -104,7 +139,7 @@ class _Writer:
             (
                 f"{finding.rank}", _WHAT[finding.kind], self.place(finding.station), self.place(finding.walker),
                 self.show(finding.required), self.show(finding.needed), self.gap(finding.distance),
-                self.gap(finding.vertical), self.left(finding),
+                self.gap(finding.vertical), self.left(finding, clearance),
             )
             for finding in listed[:MOST]
         ]
@@ -130,10 +165,15 @@ class _Writer:
         self.title("where nobody may fall into the leash")
         if len(clearance.walkers) == 0:
             self.say("No falls were looked at.")
-        elif not clearance.no_fall_zones:
+        elif not clearance.no_fall_zones and not len(clearance.unknown):
             self.say(
                 "From no place tried does a leash fall come nearer to the ground than needed, if the ring stays where "
                 "he falls."
+            )
+        for low, high in clearance.unknown[: MOST if len(clearance.walkers) else 0]:
+            self.say(
+                f"NOT KNOWN {self.places(float(low), float(high))} from A: nobody may count on a clear fall there.",
+                "! ",
             )
         for zone in clearance.no_fall_zones:
             self.say(
@@ -150,8 +190,8 @@ class _Writer:
             return
         if not clearance.runs:
             self.say(
-                "If the ring runs along the main, feet get nowhere nearer than needed outside the anchor zones (bound, "
-                "no friction)."
+                "If the ring runs along the main, feet get nowhere nearer than needed outside the anchor zones"
+                f"{', where ground is known' if len(clearance.unknown) else ''} (bound, no friction)."
             )
             return
         self.say("If the ring runs along the main after a fall, feet can get too near (bound, no friction):", "! ")
@@ -198,6 +238,10 @@ class _Writer:
             listed = ", ".join(self.places(float(low), float(high)) for low, high in clearance.holes[:MOST])
             more = f" and {len(clearance.holes) - MOST} more" if len(clearance.holes) > MOST else ""
             self.say(f"NOTHING IS KNOWN at {listed}{more} from A, in plan; nothing is bridged.", "! ")
+            self.say(
+                f"Holes narrower than {self.show(NARROWEST_HOLE)} and those within the anchor zones do not count "
+                "against the distances asked for."
+            )
 
 
 def clearance_json(clearance: Clearance) -> dict[str, Any]:
@@ -225,6 +269,9 @@ def clearance_json(clearance: Clearance) -> dict[str, Any]:
         "strikes": [_zone(zone) for zone in clearance.strikes],
         "runs": None if clearance.runs is None else [vars(reach) for reach in clearance.runs],
         "holes": clearance.holes,
+        "unknown": clearance.unknown,
+        "is_asked": clearance.is_asked,
+        "alarms": list(clearance_alarms(clearance)),
         "walkers": clearance.walkers,
         "notes": list(clearance.notes),
         "cautions": list(CAUTIONS),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from linescope.events.main_gone import MainGone
@@ -10,7 +11,7 @@ from linescope.report.cautions import CAUTIONS
 from linescope.report.gather import Results
 
 
-def figures_json(results: Results, version: str) -> dict[str, Any]:
+def figures_json(results: Results, version: str, ground: Sequence[str] = ()) -> dict[str, Any]:
     """All results as plain data.
 
     Parameters
@@ -18,6 +19,8 @@ def figures_json(results: Results, version: str) -> dict[str, Any]:
     results : Results
     version : str
         Of the program.
+    ground : sequence of str
+        What is said of the ground, such as the notes of a `Terrain`.
 
     Returns
     -------
@@ -27,6 +30,7 @@ def figures_json(results: Results, version: str) -> dict[str, Any]:
     data: dict[str, Any] = {
         "linescope": version,
         "cautions": list(CAUTIONS),
+        "ground": list(ground),
         "rig": keys.section(results.rig, keys.RIG),
         "layout": keys.section(results.planned.layout, keys.LAYOUT),
         "states": {

@@ -275,6 +275,7 @@ def documentation() -> str:
         "",
         'linescope             version of the program that wrote it',
         'cautions              what must be printed with the figures',
+        'ground                what was found and assumed of the ground; in capitals: something is odd',
     ]
     for name, (_, keys) in SECTIONS.items():
         lines += ["", name]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,7 +12,7 @@ from linescope.events.catch import STATIC_STRETCH
 from linescope.events.crossing import Crossing
 from linescope.report.cautions import CAUTIONS
 from linescope.report.gather import Results
-from linescope.report.text import WIDTH, columns, in_system
+from linescope.report.text import WIDTH, columns, in_system, is_loud
 from linescope.statics import Solution
 from linescope.units import System, format_si, from_si
 
@@ -21,7 +21,9 @@ Floats = NDArray[np.float64]
 MOST_ROWS, SECTIONS = 30, 10  # Above so many rows, the bays of a long line are put together in sections.
 
 
-def figures_text(results: Results, system: System = "metric", *, every_bay: bool = False) -> str:
+def figures_text(
+    results: Results, system: System = "metric", *, every_bay: bool = False, ground: Sequence[str] = ()
+) -> str:
     """All results of a rig as text.
 
     Parameters
@@ -30,6 +32,8 @@ def figures_text(results: Results, system: System = "metric", *, every_bay: bool
     system : {"metric", "feet"}
     every_bay : bool
         A row for every bay also on long lines, where otherwise neighbouring bays are put together.
+    ground : sequence of str
+        What is said of the ground, such as the notes of a `Terrain`; those that begin in capitals are shown.
 
     Returns
     -------
@@ -37,6 +41,7 @@ def figures_text(results: Results, system: System = "metric", *, every_bay: bool
     """
     writer = _Writer(results, system)
     writer.head()
+    writer.loud(note for note in ground if is_loud(note))
     writer.states()
     writer.bays(every_bay)
     writer.creep_and_slip()

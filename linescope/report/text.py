@@ -45,3 +45,9 @@ def in_system(text: str, system: System) -> str:
             end = found.end()
         text = "".join([*pieces, text[end:]])
     return text
+
+
+def is_loud(note: str) -> bool:
+    """Whether a note begins in capitals: what must be read before anything else."""
+    first = note.split()[:2]
+    return bool(first) and all(word.isupper() for word in first)

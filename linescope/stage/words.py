@@ -171,12 +171,6 @@ _MINOR = (
 """Beginnings of inputs that change a picture little, or only say "as given"; they are counted, not listed."""
 
 
-def is_loud(note: str) -> bool:
-    """Whether a note begins in capitals: what must be read before anything else."""
-    first = note.split()[:2]
-    return bool(first) and all(word.isupper() for word in first)
-
-
 def _assumed(rig: Rig) -> str:
     """The inputs nobody gave that matter here, grouped by where the value came from; the others as a count."""
     groups: dict[str, list[str]] = {}

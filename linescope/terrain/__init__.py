@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from linescope.terrain.load import checked_against_line, load_ground
+from linescope.terrain.load import load_ground
 from linescope.terrain.model import Terrain, cleaned
+from linescope.terrain.placing import checked_against_line
 from linescope.terrain.plumb import PlumbIndex, holes_below
 from linescope.terrain.spec import GroundSpec
 from linescope.terrain.thin import thin

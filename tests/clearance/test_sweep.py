@@ -349,3 +349,21 @@ def test_a_fall_beside_a_shelf_drags_the_line_onto_it():
     (line,) = [f for f in found.findings if f.kind == "line" and f.cause.startswith("leash fall")]
     assert line.distance < -0.3
     assert any("DRAG THE LINE" in note for note in found.notes)
+
+
+def test_what_is_asked_for_is_met_only_where_ground_is_known(heron):
+    """A floor far below with a gap across the line; gaps within the anchor zones or narrower than 1 m do not count."""
+    def gapped(low, high):
+        strips = [(-30.0, low), (high, 90.0)]
+        corners = np.array([[x, y, -60.0] for strip in strips for x in strip for y in (-60.0, 60.0)])
+        faces = [[0, 2, 3], [0, 3, 1], [4, 6, 7], [4, 7, 5]]
+        return Terrain(vertices=corners, faces=faces, source="a floor with a gap", kind="grid")
+
+    for low, high, status in ((20.0, 30.0, 3), (20.0, 20.9, 0), (-1.0, 2.9, 0), (-1.0, 6.5, 3)):
+        found = find_clearance(heron, terrain=gapped(low, high), positions=[24.0], wind=False)
+        assert all(finding.is_met for finding in found.findings)
+        assert found.exit_status == status
+        np.testing.assert_allclose(found.unknown, [[max(low, 2.0), high]] if status else np.zeros((0, 2)), atol=1e-9)
+    assert found.is_known_at(7.0) and not found.is_known_at(6.0)
+    free = find_clearance(replace(heron, needs=None), terrain=gapped(20.0, 30.0), positions=[24.0], wind=False)
+    assert free.exit_status == 0 and len(free.unknown) == 1

@@ -123,3 +123,24 @@ def test_json_is_plain_and_complete():
     assert second["vertical"] is None and second["walker"] is None
     assert data["no_fall_zones"][0]["from_b"] == [60.0, 92.0] and data["strikes"][0]["worst"] == -2.1
     assert data["holes"] == [[26.0, 32.0]] and len(data["at_anchors"]) == 2 and data["cautions"]
+
+
+def test_unknown_ground_is_the_headline_and_nothing_counts_as_kept_over_it():
+    found = clearance(
+        [finding(1, 36.0, station=70.0), finding(2, 40.0, station=20.0)], holes=np.array([[58.3, 92.0]]),
+        unknown=np.array([[58.3, 87.0]]), span=92.0, notes=("ANCHOR B IS 21 m BELOW the ground there: look.",),
+    )
+    assert (found.is_met, found.exit_status) == (False, 3)
+    lines = clearance_text(found).splitlines()
+    assert lines[1].startswith("! NOTHING IS KNOWN of the ground below the line at 58.3 m to 87.0 m from A")
+    words = " ".join(" ".join(lines).split())
+    assert words.index("ANCHOR B IS 21 m BELOW") < words.index("WORST PLACES")
+    assert words.count("ANCHOR B IS 21 m BELOW") == 1
+    assert "Every distance asked for is kept" not in words and "NOT SHOWN TO BE KEPT" in words
+    assert "NOT KNOWN 58.3 m to 87.0 m from A" in words and "From no place tried" not in words
+    rows = [line for line in lines if "loop of the backup" in line]
+    assert rows[0].endswith("NOT KNOWN below") and rows[1].endswith("38 m left")
+    data = clearance_json(found)
+    assert data["unknown"] == [[58.3, 87.0]] and data["exit_status"] == 3 and len(data["alarms"]) == 2
+    nothing_asked = clearance([finding(1, 36.0)], unknown=np.array([[58.3, 87.0]]), is_asked=False)
+    assert nothing_asked.exit_status == 0 and "NOTHING IS KNOWN" in clearance_text(nothing_asked)

@@ -18,6 +18,7 @@ from linescope.terrain import (
     load_ground,
     thin,
 )
+from linescope.terrain.placing import heights_of_anchors
 
 
 def _profile(stations, heights, a=(0, 0, 0), b=(40, 0, 0), **keys):
@@ -45,7 +46,8 @@ def test_profile_with_an_upright_step():
 def test_profile_shorter_than_the_span_leaves_holes():
     terrain = _profile([10, 30], [-5, -5])
     np.testing.assert_allclose(holes_below(terrain, np.array([[0.0, 0.0], [40.0, 0.0]])), [[0, 10], [30, 40]])
-    assert any("0.0 to 10.0 m, 30.0 to 40.0 m" in note for note in terrain.notes)
+    said = "NO GROUND IS KNOWN below 20 m of the 40 m line, at 0.0 m to 10.0 m, 30.0 m to 40.0 m from anchor A"
+    assert any(note.startswith(said) for note in terrain.notes)
 
 
 def test_profile_file_in_feet(tmp_path):
@@ -144,7 +146,8 @@ def test_ground_over_anchors_alone_is_not_odd(ridge, anchors):
         faces=[[0, 2, 1], [1, 2, 3], [2, 4, 3], [3, 4, 5]],
         source="invented",
     )
-    assert checked_against_line(terrain, *anchors).notes == ()
+    notes = checked_against_line(terrain, *anchors).notes
+    assert [note.split(":")[0] for note in notes] == ["ANCHOR B IS 10 m ABOVE the ground there"]
 
 
 @pytest.mark.parametrize(
@@ -189,3 +192,100 @@ def test_thinned_ground_is_small_close_and_says_so():
     assert thin(terrain, 80000) is terrain
     with pytest.raises(TerrainError, match="too few"):
         thin(terrain, 5)
+
+
+# Cliffs on both sides, 20 m apart, 30 m deep; A stands 0.4 m above its edge and B 0.4 m above its own, 3 m higher.
+GORGE = [-10, 0, 1, 2, 38, 39, 40, 50], [-0.4, -0.4, -2, -30, -30, -2, 2.6, 2.6]
+
+
+def _loud(terrain):
+    return [note for note in terrain.notes if note.split()[0].isupper()]
+
+
+@pytest.mark.parametrize(
+    ("a", "b", "said"),
+    [
+        ((0, 0, 0), (40, 0, 3), []),
+        # A bolt on the edge that the survey puts 0.9 m into it, and a tree.
+        ((0, 0, -1.3), (40, 0, 7.5), []),
+        # 0.1 m out of the face of the cliff, 18 m below its edge: the ground passes its height right beside it.
+        ((1.6, 0, -18), (40, 0, 3), []),
+        ((0, 0, 0), (40, 0, -20), ["ANCHOR B IS 23 m BELOW"]),
+        ((0, 0, 9), (40, 0, 3), ["ANCHOR A IS 9.4 m ABOVE"]),
+        ((0, 0, 3), (40, 0, 0), ["ANCHOR B IS 2.6 m BELOW", "ANCHORS EXCHANGED?"]),
+        ((0, 0, 3), (400, 0, 0), ["NO GROUND IS KNOWN below 350 m of the 400 m line, at 50.0 m to 400.0 m"]),
+    ],
+)
+def test_anchors_are_compared_with_the_ground(a, b, said):
+    a, b = np.array(a, float), np.array(b, float)
+    # The profile counts from the scene's origin here, not from A.
+    terrain = _profile(np.array(GORGE[0]) - a[0], GORGE[1], a=a, b=b)
+    found = _loud(terrain)
+    assert len(found) == len(said)
+    for note, begin in zip(found, said, strict=True):
+        assert note.startswith(begin)
+
+
+def _gorge_mesh(path, factor=1.0, y_up=False):
+    x, z = np.array(GORGE, dtype=float)
+    rows = [np.column_stack([x, np.full(len(x), y), z]) for y in (-15.0, 15.0)]
+    corners = np.concatenate(rows) * factor
+    if y_up:
+        corners = np.column_stack([corners[:, 0], corners[:, 2], -corners[:, 1]])
+    i, n = np.arange(len(x) - 1), len(x)
+    faces = np.concatenate([np.stack([i, i + 1, n + i + 1], 1), np.stack([i, n + i + 1, n + i], 1)])
+    trimesh.Trimesh(corners, faces, process=False).export(path)
+    return path
+
+
+GORGE_ENDS = np.array([0.0, 0, 0]), np.array([40.0, 0, 3])
+
+
+@pytest.mark.parametrize("keys", [{}, {"factor": 0.01}])
+def test_forgotten_unit_and_axis_are_refused_with_those_that_fit(tmp_path, keys):
+    """A y-up mesh in centimetres read as z up, and in metres."""
+    path = _gorge_mesh(tmp_path / "gorge.obj", 100.0, y_up=True)
+    with pytest.raises(TerrainError, match="ground") as caught:
+        load_ground(GroundSpec(path=path, kind="mesh", **keys), *GORGE_ENDS)
+    assert 'both anchors would stand on known ground with unit = "cm" and up = "y"' in str(caught.value)
+    accepted = load_ground(GroundSpec(path=path, kind="mesh", accept_odd=True, **keys), *GORGE_ENDS)
+    assert any(note.startswith("THE GROUND LOOKS MISPLACED") for note in accepted.notes)
+    right = load_ground(GroundSpec(path=path, kind="mesh", factor=0.01, up="y"), *GORGE_ENDS)
+    assert _loud(right) == []
+
+
+def test_a_profile_in_feet_read_as_metres_says_so(tmp_path):
+    rows = np.array(GORGE).T / 0.3048
+    (tmp_path / "p.csv").write_text("\n".join(f"{s:.2f},{h:.2f}" for s, h in rows))
+    terrain = load_ground(GroundSpec(path=tmp_path / "p.csv", kind="profile"), *GORGE_ENDS)
+    assert any(note.startswith("ANCHOR B IS ") and "ABOVE" in note for note in terrain.notes)
+    assert _loud(terrain)[-1] == 'UNIT OR AXIS? Both anchors would stand on known ground with unit = "ft".'
+
+
+@pytest.mark.parametrize(
+    ("stations", "height", "match"),
+    [
+        ([-5, 3], -0.4, "known below only 3.0 m of the 40 m line"),
+        # Over most of the line, but 400 m down where it is known, and nothing at B.
+        ([-5, 30], -400.0, "reaches no anchor"),
+    ],
+)
+def test_ground_that_reaches_too_little_is_misplaced(stations, height, match):
+    with pytest.raises(TerrainError, match=match):
+        _profile(stations, [height, height])
+    terrain = _profile(stations, [height, height], accept_odd=True)
+    assert terrain.notes[1].startswith("THE GROUND LOOKS MISPLACED: ")
+    # A floor of which nothing but the depth is known is no error, whatever the depth.
+    assert any("ABOVE" in note for note in _profile([-5, 45], [-400.0, -400.0]).notes)
+
+
+def test_an_anchor_inside_solid_rock_or_under_a_roof(tmp_path):
+    """A closed block 30 m high with its top at z = 0, and a second one as a roof 4 m above it over the far anchor."""
+    block = trimesh.creation.box(bounds=[[-10, -10, -30], [50, 10, 0]])
+    roof = trimesh.creation.box(bounds=[[35, -10, 4], [50, 10, 6]])
+    trimesh.util.concatenate([block, roof]).export(tmp_path / "rock.obj")
+    spec = GroundSpec(path=tmp_path / "rock.obj", kind="mesh", accept_odd=True)
+    found = [heights_of_anchors(PlumbIndex(load_ground(spec, a, b)), a, b) for a, b in (
+        (np.array([0.0, 0, 1]), np.array([40.0, 0, 1.5])), (np.array([0.0, 0, -7]), np.array([40.0, 0, 5.2])),
+    )]
+    np.testing.assert_allclose(found, [[1.0, 1.5], [-7.0, -0.8]], atol=1e-12)

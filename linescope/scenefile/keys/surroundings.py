@@ -211,7 +211,8 @@ GROUND = Group(
             banded=False,
         ),
         "accept_odd": Flag(
-            help="Accept ground that looks misplaced (far above or below the line) with a note.",
+            help="Accept ground that looks misplaced (wrong size, upright, far above or below the line or beside it, "
+            "known below less than a tenth of it) with a loud note instead of an error.",
             default=False,
             note_default=False,
         ),

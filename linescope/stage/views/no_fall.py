@@ -108,7 +108,7 @@ def zones_of(brief: Brief, at: Floats, gaps: Floats) -> tuple[Zone, ...]:
     for zone in clearance.no_fall_zones if clearance is not None else ():
         inside = (at >= zone.from_a[0]) & (at <= zone.from_a[1]) & (kinds == KEPT)
         kinds = np.where(inside, NEAR, kinds)
-    return _joined(brief, at, kinds)
+    return _joined(brief, at, _where_known(brief, at, kinds))
 
 
 def numbered(brief: Brief) -> tuple[Finding, ...]:
@@ -130,7 +130,16 @@ def zones_running(brief: Brief, runs: Floats) -> tuple[Zone, ...]:
     for reach in (clearance.runs or ()) if clearance is not None else ():  # In space; gaps are straight down.
         inside = (at >= reach.from_a[0]) & (at <= reach.from_a[1]) & (kinds == KEPT)
         kinds = np.where(inside, NEAR, kinds)
-    return _joined(brief, at, kinds)
+    return _joined(brief, at, _where_known(brief, at, kinds))
+
+
+def _where_known(brief: Brief, at: Floats, kinds: NDArray[np.str_]) -> NDArray[np.str_]:
+    """What is measured to known ground beside a hole says nothing of the ground in it."""
+    clearance = brief.evidence.clearance
+    if clearance is None or not len(clearance.unknown):
+        return kinds
+    known = np.array([clearance.is_known_at(float(place)) for place in at])
+    return np.where(~known & (kinds == KEPT), UNKNOWN, kinds)
 
 
 def _kinds(brief: Brief, gaps: Floats) -> NDArray[np.str_]:

@@ -11,6 +11,7 @@ import numpy as np
 
 from linescope.errors import InputError
 from linescope.report.gather import Results
+from linescope.report.text import is_loud
 from linescope.stage import lines, tapes, words
 from linescope.stage.camera import Camera
 from linescope.stage.evidence import Evidence
@@ -68,7 +69,7 @@ class Brief:
 
     def showing(self, solution: Solution, *said: str) -> Brief:
         """The same brief with another state, and with what must be read first said before everything else."""
-        loud = tuple(dict.fromkeys((*(text for text in said if words.is_loud(text)), *self.findings)))
+        loud = tuple(dict.fromkeys((*(text for text in said if is_loud(text)), *self.findings)))
         return replace(self, solution=solution, findings=loud)
 
     @property

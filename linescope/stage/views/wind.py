@@ -8,7 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.events.wind import WindCase, WindResult
-from linescope.stage import dimensions, ground, lines, paper, tapes, words
+from linescope.report.text import is_loud
+from linescope.stage import dimensions, ground, lines, paper, tapes
 from linescope.stage.camera import perspective_fit
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surface, TextBox, Wire
 from linescope.stage.views.overview import direction
@@ -281,7 +282,7 @@ def _said(brief: Brief, wind: WindResult, case: WindCase) -> tuple[str, ...]:
         f"{measures.length(case.offset_gust)} in the gust."
     )
     return (
-        *(note for note in wind.notes[:3] if not words.is_loud(note)),
+        *(note for note in wind.notes[:3] if not is_loud(note)),
         main,
         f"Assumed: {wind.assumed[0]}; swing is twice the angle at rest.",
     )

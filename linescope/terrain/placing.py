@@ -1,0 +1,248 @@
+"""Whether ground lies where ground under this line can lie: its size, its height, the anchors on it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.errors import TerrainError
+from linescope.terrain.model import Terrain
+from linescope.terrain.plumb import PlumbIndex, holes_below
+from linescope.units import format_si
+
+Floats = NDArray[np.float64]
+Odd = Callable[[str, object, str], None]
+
+ABOVE = 5.0
+"""An anchor may be so far above its ground: a tree, an A-frame (common practice, no source). [m]"""
+BELOW = 1.0
+"""And so far below, for a survey is never right to the centimetre (assumed). [m]"""
+BESIDE = 3.0
+"""Ground that passes an anchor's height so near in plan can be the face of a cliff it is bolted to (assumed). [m]"""
+UNKNOWN = 1.0
+"""So much of a line without known ground is said loudly; less is said with the other notes. [m]"""
+KNOWN_LEAST = 0.1
+"""Ground known below a smaller share of the line than this counts as misplaced. [-]"""
+
+_LARGEST = 1000.0
+_SMALLEST = 0.02
+_DEEPEST = 20.0
+_STATIONS = 201
+_RINGS = np.linspace(0.1, BESIDE, 30)
+_CHECK = "check the anchors, and unit, up axis and shift of the ground"
+
+
+def checked_against_line(terrain: Terrain, a: Floats, b: Floats, *, accept_odd: bool = False) -> Terrain:
+    """The same ground with notes on its holes and on the anchors, once it lies where ground under this line can lie.
+
+    Parameters
+    ----------
+    terrain : Terrain
+        Ground in the rig's frame.
+    a, b : (3,) float
+        Anchors. [m]
+    accept_odd : bool
+        Make notes of the findings instead of errors.
+
+    Returns
+    -------
+    Terrain
+        Notes that begin in capitals are to be read before anything else.
+
+    Raises
+    ------
+    TerrainError
+        Extent over 1000 or under 0.02 spans, standing upright, not under the line, known below less than a tenth of
+        it, wholly above it, more than 20 spans (at least 200 m) below, or far from both anchors where it is known,
+        while part of the line has none.  The limits are the project's own, meant to catch a wrong unit or axis.
+    """
+    notes: list[str] = []
+
+    def odd(problem: str, found: object, allowed: str) -> None:
+        if not accept_odd:
+            raise TerrainError(problem, file=terrain.source, found=found, allowed=allowed + "; or accept_odd = true")
+        notes.append(f"THE GROUND LOOKS MISPLACED: {problem} (accepted as it is)")
+
+    span = float(np.linalg.norm(b - a))
+    extent = terrain.bounds[1] - terrain.bounds[0]
+    size = float(extent.max())
+    if size > _LARGEST * span:
+        odd(
+            f"the ground is {size:.2g} m wide for a span of {span:.2g} m (wrong unit?)",
+            _rounded(extent),
+            "an extent up to 1000 spans; factor turns the file's unit into metres",
+        )
+    if size < _SMALLEST * span:
+        odd(
+            f"the ground is only {size:.2g} m wide for a span of {span:.2g} m (wrong unit?)",
+            _rounded(extent),
+            "an extent of at least 1/50 span; factor turns the file's unit into metres",
+        )
+    _check_upright(terrain, odd)
+    index = PlumbIndex(terrain)
+    t = np.linspace(0.0, 1.0, _STATIONS)
+    chord = a + t[:, None] * (b - a)
+    position, _, z, _ = index.over(chord[:, :2])
+    if len(position) == 0:
+        centre = 0.5 * (terrain.bounds[0] + terrain.bounds[1])
+        move = 0.5 * (a + b) - centre
+        odd(
+            f"no ground lies under the line; its middle is {math.hypot(move[0], move[1]):.2g} m away in plan",
+            _rounded(centre),
+            f"ground under the line (a shift of {move[0]:.0f}, {move[1]:.0f} m centres it)",
+        )
+        return terrain.with_notes(*notes)
+    top = np.full(_STATIONS, -np.inf)
+    np.maximum.at(top, position, z)
+    covered = np.isfinite(top)
+    _check_height((top - chord[:, 2])[covered], span, terrain, odd)
+    heights = heights_of_anchors(index, a, b)
+    holes = holes_below(index, np.stack([a[:2], b[:2]]))
+    _check_reach(holes, heights, span, float(np.linalg.norm((b - a)[:2])), odd)
+    return terrain.with_notes(*notes, *_anchor_notes(index, a, b, heights), *_hole_notes(holes, span))
+
+
+def heights_of_anchors(index: PlumbIndex, a: Floats, b: Floats) -> Floats:
+    """How far the anchors are above the ground straight below them, or below the ground they are inside.
+
+    Parameters
+    ----------
+    index : PlumbIndex
+    a, b : (3,) float
+        Anchors. [m]
+
+    Returns
+    -------
+    (2,) float
+        Negative inside; nan where no ground is known. [m]
+
+    Notes
+    -----
+    Where a mesh has several sheets above one another, an odd number of them above an anchor means that it is inside.
+    """
+    ends = np.stack([np.asarray(a, dtype=np.float64), np.asarray(b, dtype=np.float64)])
+    position, _, z, counted = index.over(ends[:, :2])
+    found = np.full(2, np.nan)
+    for k in range(2):
+        mine = z[position == k] - ends[k, 2]
+        above, below = mine[mine > 0.0], mine[mine <= 0.0]
+        if np.count_nonzero(z[(position == k) & counted] > ends[k, 2]) % 2:
+            found[k] = -above.min() if len(above) else np.nan
+        elif len(below):
+            found[k] = -below.max()
+    return found
+
+
+def anchors_fit(heights: Floats) -> bool:
+    """Whether anchors this high above ground can stand on it, both of them. (2,) [m]"""
+    return bool(np.all((heights >= -BELOW) & (heights <= ABOVE)))
+
+
+def _check_height(above: Floats, span: float, terrain: Terrain, odd: Odd) -> None:
+    middle = float(np.median(above))
+    found = f"ground heights {terrain.bounds[0, 2]:.6g} to {terrain.bounds[1, 2]:.6g} m"
+    if middle > 0.0:
+        odd(
+            f"the ground lies {middle:.2g} m above the line (middle value along the span)", found,
+            "ground below the line: check up axis, unit and the height in shift",
+        )
+    elif -float(above.max()) > max(_DEEPEST * span, 200.0):
+        odd(
+            f"the ground lies at least {-float(above.max()):.2g} m below a line of {span:.2g} m (wrong unit or datum?)",
+            found, "ground within 20 spans below the line",
+        )
+
+
+def _check_reach(holes: Floats, heights: Floats, span: float, plan: float, odd: Odd) -> None:
+    missing = float((holes[:, 1] - holes[:, 0]).sum())
+    if missing > (1.0 - KNOWN_LEAST) * plan:
+        odd(
+            f"ground is known below only {_length(plan - missing)} of the {_length(plan)} line (wrong unit, up axis or "
+            "place?)", _heights_found(heights), "ground below at least a tenth of the line: check unit, up and shift",
+        )
+    elif missing > UNKNOWN and np.isfinite(heights).any() and np.all(~(np.abs(heights) <= max(span, 20.0))):
+        odd(
+            "the ground reaches no anchor, neither in height nor in plan (wrong unit, up axis or place?)",
+            _heights_found(heights), "ground under the anchors: check unit, up and shift",
+        )
+
+
+def _heights_found(heights: Floats) -> str:
+    return ", ".join(
+        f"{name} over no known ground" if math.isnan(height) else
+        f"{name} {_length(abs(height))} {'above' if height >= 0.0 else 'below'} it"
+        for name, height in zip("AB", heights.tolist(), strict=True)
+    )
+
+
+def _anchor_notes(index: PlumbIndex, a: Floats, b: Floats, heights: Floats) -> list[str]:
+    """What is odd about how high the anchors are."""
+    notes = []
+    for name, end, height in zip("AB", (a, b), heights.tolist(), strict=True):
+        beside = _beside(index, end)
+        near = f" (the ground passes its height {_length(beside)} beside it: is it bolted to that face?)"
+        if height < -BELOW:
+            near = near if beside <= BESIDE else ""
+            notes.append(f"ANCHOR {name} IS {_length(-height)} BELOW the ground there{near}: {_CHECK}")
+        elif height > ABOVE and beside > BESIDE:
+            notes.append(f"ANCHOR {name} IS {_length(height)} ABOVE the ground there: {_CHECK}")
+    exchanged = heights[::-1] + (b[2] - a[2]) * np.array([-1.0, 1.0])
+    if notes and index.terrain.kind == "profile" and not anchors_fit(heights) and anchors_fit(exchanged):
+        notes.append("ANCHORS EXCHANGED? Read from B, the profile fits both anchors; its stations count from A to B.")
+    return notes
+
+
+def _beside(index: PlumbIndex, end: Floats) -> float:
+    """How near in plan the ground passes an anchor's height; inf where it does not within `BESIDE`.  [m]"""
+    angles = np.arange(16) * (np.pi / 8.0)
+    rings = _RINGS[:, None, None] * np.stack([np.cos(angles), np.sin(angles)], axis=1)
+    around = end[:2] + np.concatenate([[[0.0, 0.0]], rings.reshape(-1, 2)])
+    position, _, z, _ = index.over(around)
+    if not len(position):
+        return math.inf
+    ring = np.where(position == 0, -1, (position - 1) // len(angles))
+    low, high = np.full(len(_RINGS) + 1, np.inf), np.full(len(_RINGS) + 1, -np.inf)
+    np.minimum.at(low, ring + 1, z)
+    np.maximum.at(high, ring + 1, z)
+    passed = (np.minimum.accumulate(low) <= end[2]) & (np.maximum.accumulate(high) >= end[2])
+    return float(np.append(0.0, _RINGS)[np.argmax(passed)]) if passed.any() else math.inf
+
+
+def _hole_notes(holes: Floats, span: float) -> list[str]:
+    if not len(holes):
+        return []
+    shown = ", ".join(f"{low:.1f} m to {high:.1f} m" for low, high in holes[:6])
+    where = shown + (f" and {len(holes) - 6} more" if len(holes) > 6 else "")
+    missing = float((holes[:, 1] - holes[:, 0]).sum())
+    if missing > UNKNOWN:
+        return [
+            f"NO GROUND IS KNOWN below {_length(missing)} of the {_length(span)} line, at {where} from anchor A (in "
+            f"plan); nothing is bridged. If there should be some: {_CHECK}"
+        ]
+    return [f"no ground is known below the line at {where} from anchor A (in plan); nothing is bridged"]
+
+
+def _check_upright(terrain: Terrain, odd: Odd) -> None:
+    a, b, c = (terrain.vertices[terrain.faces[:, corner]] for corner in range(3))
+    facing = np.abs(np.cross(b - a, c - a)).sum(axis=0)
+    facing = facing / np.linalg.norm(facing)
+    axis = int(np.argmax(facing))
+    extent = terrain.bounds[1] - terrain.bounds[0]
+    thin = float(np.sort(extent[:2])[0]) < 0.5 * float(extent[2])
+    if facing[2] < 0.4 and facing[axis] > 0.85 and thin:
+        odd(
+            f"the ground stands upright, facing {'xyz'[axis]} (wrong up axis?)",
+            _rounded(extent),
+            "ground that mostly faces up: set up = 'y' or 'x'",
+        )
+
+
+def _length(value: float) -> str:
+    return format_si(value, "length")
+
+
+def _rounded(values: Floats) -> list[float]:
+    return [float(f"{value:.6g}") for value in values]
