@@ -206,7 +206,10 @@ def _figures(options: argparse.Namespace) -> int:
 
     rig = _load(options.scene)
     with _naming(options.scene):
-        results = gather(rig, sweeps=options.full, crossings=options.full, bands=True, progress=_progress())
+        results = gather(
+            rig, sweeps=options.full, crossings=options.full, crossing_levels=("low", "value", "high"), bands=True,
+            progress=_progress(),
+        )
     ground = _said_of_ground(rig)
     if options.json:
         say(json.dumps(figures_json(results, linescope.__version__, ground), indent=1, allow_nan=False))

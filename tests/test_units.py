@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from linescope import units
 from linescope.errors import InputError
-from linescope.units import DIMENSIONS, format_si, from_si, significant, to_si
+from linescope.units import DIMENSIONS, at_least, at_most, column_unit, format_si, from_si, significant, to_si
 
 TABLED = [(d, unit) for d, kind in DIMENSIONS.items() for unit in kind.units if unit]
 
@@ -184,6 +184,45 @@ def test_figures_read_back_to_two_figures(value: float, dimension: str, system: 
     assert "e" not in text.split()[0] and not text.startswith("-0 ")
     back = to_si(text, dimension)
     assert back == pytest.approx(value, rel=0.051, abs=DIMENSIONS[dimension].nothing)
+
+
+@given(st.floats(-1e5, 1e5), st.sampled_from(sorted(DIMENSIONS)), st.sampled_from(["metric", "feet"]))
+def test_bounds_are_never_cut(value: float, dimension: str, system: units.System) -> None:
+    """Read back, an upper bound is no smaller and a lower one no larger, to nine figures; neither by more than 10 %."""
+    slack, nothing = 1e-8 * abs(value), DIMENSIONS[dimension].nothing
+    up = to_si(at_most(value, dimension, system=system), dimension)
+    down = to_si(at_least(value, dimension, system=system), dimension)
+    assert up >= value - slack - nothing and down <= value + slack + nothing
+    assert up == pytest.approx(value, rel=0.101, abs=nothing)
+    assert down == pytest.approx(value, rel=0.101, abs=nothing)
+
+
+@pytest.mark.parametrize(
+    ("value", "dimension", "up", "down"),
+    [
+        (10.5, "speed", "11 m/s", "10 m/s"),
+        (7.0 * 1.5, "speed", "11 m/s", "10 m/s"),
+        (12.0, "length", "12 m", "12 m"),
+        (0.1 + 0.2, "length", "30 cm", "30 cm"),  # 0.30000000000000004: noise, not a bound to be raised.
+        (99.2, "speed", "100 m/s", "99 m/s"),
+        (0.9961, "length", "1.0 m", "99 cm"),
+        (-1.234, "length", "-1.2 m", "-1.3 m"),
+        (17823.0, "force", "18 kN", "17 kN"),
+        (math.inf, "length", "unbounded", "unbounded"),
+    ],
+)
+def test_bounds_round_to_the_careful_side(value: float, dimension: str, up: str, down: str) -> None:
+    assert at_most(value, dimension) == up
+    assert at_least(value, dimension) == down
+
+
+def test_one_unit_for_a_column() -> None:
+    assert column_unit([0.19, 0.5], "length") == "cm"
+    assert column_unit([0.19, 1.2], "length") == "m"
+    assert column_unit([0.07, 1.2, 0.0], "length") == "cm"  # 7.0 cm beside 120 cm
+    assert column_unit([0.3, 0.38], "length", system="feet") == "ft"
+    assert column_unit([0.01, 50.0], "length") == "m"  # Not 5000 cm.
+    assert column_unit([math.nan], "force") == "N"
 
 
 def test_pint_is_not_loaded_for_usual_units() -> None:

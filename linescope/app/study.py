@@ -21,6 +21,7 @@ from linescope.events.main_gone import MainGone, main_gone
 from linescope.events.wind import find_wind
 from linescope.events.words import listed
 from linescope.report.clearance import clearance_alarms
+from linescope.report.strength import strength_name
 from linescope.report.text import is_loud
 from linescope.rig import Rig
 from linescope.stage.words import Measures
@@ -120,18 +121,26 @@ def _catches(desk: _Desk) -> Json:
     fall = desk.fall.figures
     gone: MainGone = main_gone(desk.rig, planned=desk.planned)
     rows = [
-        ["Leash fall: lowest foot below the feet before", show.length(
+        ["Leash fall: lowest foot below the feet before", show.at_most(
             float(fall.ring_standing[0, 2] - fall.low_foot[0, 2]))],
-        ["Leash fall: force on the ring", show.force(float(fall.peak_force[0]))],
-        ["Leash fall: main tension", show.force(float(fall.peak_main_tension[0]))],
+        ["Leash fall: force on the ring (leash and body rigid)", show.at_most(float(fall.peak_force[0]), "force")],
+        ["Leash fall: main tension", show.at_most(float(fall.peak_main_tension[0]), "force")],
+        [f"Leash fall: that is, of its {strength_name(desk.rig.main)}", show.at_most(
+            float(fall.peak_main_tension[0]) / desk.rig.main.strength, "ratio")],
     ]
     for side in (gone.nothing_holds, gone.ties_hold) if gone.tied else (gone.nothing_holds,):
         foot = float(gone.ring_standing[0, 2] - side.lowest_foot[0, 2])
-        rows.append([f"Main gone, {side.name}: lowest foot below the feet before", show.length(foot)])
-        rows.append([f"Main gone, {side.name}: tension in the backup", show.force(float(side.peak_tension[0]))])
+        rows.append([f"Main gone, {side.name}: lowest foot below the feet before", show.at_most(foot)])
+        rows.append([
+            f"Main gone, {side.name}: tension in the backup", show.at_most(float(side.peak_tension[0]), "force"),
+        ])
+        rows.append([
+            f"Main gone, {side.name}: that is, of its {strength_name(desk.rig.backup)}",
+            show.at_most(float(side.backup_share[0]), "ratio"),
+        ])
         rows.append([
             f"Main gone, {side.name}: at most, with the lost main's energy and weight (bound)",
-            show.force(float(side.most_tension[0])),
+            show.at_most(float(side.most_tension[0]), "force"),
         ])
     notes = ["Bounds: no damping, no inertia of the lines.", *dict.fromkeys((*gone.notes[:2], *fall.notes[:1]))]
     return {"rows": rows, "notes": notes, "places": []}
@@ -174,13 +183,13 @@ def _clearance(desk: _Desk) -> Json:
     for finding in found.findings:
         short = needs is not None and not finding.is_met
         rows.append([
-            f"{finding.kind}: {finding.cause}", show.length(finding.distance), show.length(finding.vertical),
-            show.length(finding.needed) if needs else "none asked", show.place(finding.station),
+            f"{finding.kind}: {finding.cause}", show.at_least(finding.distance), show.at_least(finding.vertical),
+            show.at_most(finding.needed) if needs else "none asked", show.place(finding.station),
             "" if finding.walker is None else show.place(finding.walker),
         ])
         if finding.rank <= (SHOWN if short else 1):
             text = f"{'TOO NEAR' if short else 'Nearest'}: {finding.kind}, {finding.cause}, " \
-                f"{show.length(finding.distance)} from the ground at {show.place(finding.station)}"
+                f"{show.at_least(finding.distance)} from the ground at {show.place(finding.station)}"
             worst.append({"bay": desk.bay_at(finding.station), "text": text, "alarm": short})
     zones = [
         f"NO FALL between {show.place(zone.from_a[0])} and {show.place(zone.from_a[1])} from A"

@@ -11,6 +11,7 @@ from linescope.events.drag import WindLoad, wind_loading
 from linescope.events.excess import FourStates, four_states
 from linescope.events.fall import LeashFall, LeashFallSweep, leash_fall, leash_fall_sweep
 from linescope.events.friction import Creep, CreepZone, creep
+from linescope.events.let_go import LetGo, find_let_go
 from linescope.events.main_gone import MainGone, Release, height_rule, main_gone, main_gone_sweep
 from linescope.events.marks import Marks, marks_for
 from linescope.events.refined import cross_refined
@@ -26,6 +27,7 @@ __all__ = [
     "FourStates",
     "LeashFall",
     "LeashFallSweep",
+    "LetGo",
     "MainGone",
     "Marks",
     "Release",
@@ -36,6 +38,7 @@ __all__ = [
     "cross",
     "cross_refined",
     "find_bands",
+    "find_let_go",
     "find_wind",
     "four_states",
     "gust_factor",

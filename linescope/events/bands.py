@@ -115,11 +115,14 @@ class Outcome:
         For people.
     dimension : str
         Key of `linescope.units.DIMENSIONS`.
+    is_bound : bool
+        An upper bound: rounded up.
     """
 
     key: str
     title: str
     dimension: str
+    is_bound: bool = False
 
 
 OUTCOMES: tuple[Outcome, ...] = (
@@ -128,11 +131,20 @@ OUTCOMES: tuple[Outcome, ...] = (
     Outcome(key="least_excess", title="least excess with the walker", dimension="ratio"),
     Outcome(key="deepest_loop", title="deepest loop with the walker, as taped", dimension="length"),
     Outcome(key="deepest_settled", title="deepest loop with the walker, settled", dimension="length"),
-    Outcome(key="fall_foot", title="leash fall: lowest foot below the straight line (bound)", dimension="length"),
-    Outcome(key="fall_force", title="leash fall: peak force on the ring (bound for these curves)", dimension="force"),
+    Outcome(
+        key="fall_foot", title="leash fall: lowest foot below the straight line (bound)", dimension="length",
+        is_bound=True,
+    ),
+    Outcome(
+        key="fall_force", title="leash fall: peak on the ring (bound for these curves, leash and body rigid)",
+        dimension="force", is_bound=True,
+    ),
     Outcome(key="gone_rest", title="main gone, nothing holds: ring at rest below the line", dimension="length"),
-    Outcome(key="gone_floor", title="main gone, nothing holds: lowest ring (bound)", dimension="length"),
-    Outcome(key="gone_tension", title="main gone, nothing holds: peak in the backup (likewise)", dimension="force"),
+    Outcome(key="gone_floor", title="main gone, nothing holds: lowest ring (bound)", dimension="length", is_bound=True),
+    Outcome(
+        key="gone_tension", title="main gone, nothing holds: peak in the backup (bound for these curves)",
+        dimension="force", is_bound=True,
+    ),
     Outcome(key="slip", title="largest slip in a crossing and back", dimension="length"),
 )
 

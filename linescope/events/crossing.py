@@ -286,7 +286,7 @@ def cross(
         Steps in each bay.
     route : (n,) array, optional
         Where the walker is put, one place after another, instead of `ways` and `per_bay`: material coordinates on
-        the main.  [m]
+        the main; with none of them only `before` and `after` are found, and no walker is needed.  [m]
     settings : Settings
         Of the solver, for every step.
     planned : Plan, optional
@@ -303,13 +303,13 @@ def cross(
         The rig has no walker.
     NoEquilibrium
     """
-    if rig.walker is None:
+    if rig.walker is None and (route is None or np.size(route)):
         raise InputError("a crossing needs a walker", key="walker")
     planned = plan(rig) if planned is None else planned
     layout = planned.layout
     walk = _Walk(rig, layout, level, settings)
     taped = walk.slide.copy()
-    pull = rig.walker.mass * G * DOWN
+    pull = (0.0 if rig.walker is None else rig.walker.mass) * G * DOWN
     empty, _ = walk.pair_with(None, pull)
     stuck = minimise(empty, planned.standing.state.unknowns, forces=planned.standing.state.forces)
     now, _, _ = walk.advance(empty, stuck)
@@ -320,7 +320,7 @@ def cross(
         forward = np.concatenate([np.full(len(stations), way == "A to B") for way in ways])
     else:
         places = np.array(route, dtype=float)
-        forward = np.concatenate(([True], np.diff(places) >= 0.0))
+        forward = np.concatenate(([True], np.diff(places) >= 0.0))[: len(places)]
     n, t = len(places), len(taped)
     slide, slip, hold = np.empty((n + 1, t)), np.empty((n, t)), np.empty((n, t))
     depth, length = np.empty((n, t + 1)), np.empty((n, t + 1))

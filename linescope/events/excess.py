@@ -20,7 +20,7 @@ from linescope.statics import Bays, Plan, Solution, plan, solve
 from linescope.statics.minimise import Minimum
 from linescope.statics.results import bays_of, line_shapes
 from linescope.statics.solution import freeze
-from linescope.units import format_si
+from linescope.units import at_most, format_si
 
 Floats = NDArray[np.float64]
 ExcessName = Literal["slack", "standing", "walker", "fall"]
@@ -253,7 +253,7 @@ def _tight_note(state: ExcessState, layout: Layout) -> str | None:
     worst = int(np.argmax(np.where(state.excess < 0.0, state.backup_share, -1.0)))
     return (
         f"NEGATIVE EXCESS {title}: in {len(state.tight)} of {count} bays ({where}; least {least}) the backup "
-        f"carries load before the main fails: up to {format_si(float(state.backup_share[worst]), 'ratio')} "
+        f"carries load before the main fails: up to {at_most(float(state.backup_share[worst]), 'ratio')} "
         f"of the pair's tension, {format_si(float(state.backup_tension[worst]), 'force')} beside "
         f"{format_si(float(state.main_tension[worst]), 'force')} on the main.{_overloaded(state, layout)}"
     )
@@ -266,6 +266,6 @@ def _overloaded(state: ExcessState, layout: Layout) -> str:
     if most <= TAPE_SHEAR:
         return ""
     return (
-        f" TAPES THERE WOULD HAVE TO CARRY {format_si(most, 'force')} along the line, and tape carries about 25 N to "
+        f" TAPES THERE WOULD HAVE TO CARRY up to {at_most(most, 'force')} along the line, and tape carries about 25 N to "
         "125 N (estimate, no source): they shear or slip, the backup then helps less, and everything hangs deeper."
     )

@@ -39,7 +39,7 @@ from linescope.statics import Plan, Solution, plan
 from linescope.statics.minimise import Minimum
 from linescope.statics.results import make_solution
 from linescope.statics.solution import StateName, freeze
-from linescope.units import format_si
+from linescope.units import at_most, format_si
 
 Floats = NDArray[np.float64]
 
@@ -272,7 +272,7 @@ def _notes(
         notes.append(
             "Falls are computed with sliding tapes held as taped and with free ones (no friction); each figure is that "
             "of the worse. Free ones let the ring "
-            + (f"{format_si(most, 'length')} deeper at the most." if most >= 5e-3 else "no deeper here.")
+            + (f"at most {at_most(most, 'length')} deeper." if most >= 5e-3 else "no deeper here.")
         )
     return tuple(notes)
 

@@ -23,7 +23,7 @@ from linescope.rig import Rig, Wind
 from linescope.statics import Plan, Solution, plan, solve
 from linescope.statics.assemble import G
 from linescope.statics.solution import freeze
-from linescope.units import format_si
+from linescope.units import at_least, at_most, format_si
 
 Floats = NDArray[np.float64]
 Occupied = Literal["empty", "walker"]
@@ -278,7 +278,7 @@ def _notes(cases: tuple[WindCase, ...], wind: Wind, level: float) -> tuple[str, 
     wrap = sorted({bay for case in cases for bay in case.wrap})
     above = sorted({bay for case in cases for bay in case.above})
     count = len(cases[0].reach)
-    gust = format_si(wind.speed * wind.gust_factor, "speed")
+    gust = at_most(wind.speed * wind.gust_factor, "speed")
     if wrap:
         notes.append(
             f"LOOPS CAN WRAP THE MAIN in {len(wrap)} of {count} bays in a sudden gust of {gust} (bound): "
@@ -289,5 +289,6 @@ def _notes(cases: tuple[WindCase, ...], wind: Wind, level: float) -> tuple[str, 
             f"Loops can come above the main in {len(above)} of {count} bays in a sudden gust of {gust} "
             f"(bound): bays {listed(above)}."
         )
-    notes.append(f"Sudden gusts from {format_si(level, 'speed')} across can lift loops level with the main (bound).")
+    least = at_least(level, "speed")
+    notes.append(f"Sudden gusts of at least {least} across can lift loops level with the main (bound).")
     return (*notes, *dict.fromkeys(note for case in cases for note in case.gust.notes))

@@ -14,6 +14,7 @@ from linescope.events.friction import HoldLevel
 from linescope.events.main_gone import MainGone, main_gone
 from linescope.export.released_shape import Released, released
 from linescope.export.sheet_walk import above_ground, below_chord, height_words
+from linescope.report.strength import strength_name
 from linescope.rig import Rig
 from linescope.stage import dimensions, lines, person, ribbon, tapes
 from linescope.stage.ground import Ground, plan_direction
@@ -223,14 +224,14 @@ def gone_reel(
         said = "Main gone: he drops into the leash"
         shots.append(_gone_shot(standing, shape, start, share, said, theme, measures, ground))
     for ends, count, said in (
-        ((start, low), fall, "The backup takes him: down to the energy floor (bound)"),
+        ((start, low), fall, "The backup takes him: as far down as energy allows (bound)"),
         ((low, rest), back, "Back to where he comes to rest"),
     ):
         for k in range(count):
             ring = ends[0] + _ease((k + 1) / count) * (ends[1] - ends[0])
             shape = released(planned, ring)
             last = k == count - 1
-            words = ("Energy floor: lowest point (bound)" if said.startswith("The") else "At rest") if last else said
+            words = ("Lowest point energy allows (bound)" if said.startswith("The") else "At rest") if last else said
             shots.append(_gone_shot(standing, shape, ring, 1.0, words, theme, measures, ground))
     shots += [shots[-1]] * (frames - len(shots))
     return Reel(
@@ -318,8 +319,8 @@ def _gone_shot(
             ("ring below the chord", measures.length(depth)),
             ("foot below the chord", measures.length(below_chord(standing, foot))),
             ("foot above ground", height),
-            ("largest in the backup", measures.force(tension)),
-            ("of its strength", measures.share(tension / rig.backup.strength)),
+            ("largest in the backup", measures.at_most(tension, "force")),
+            (f"of its {strength_name(rig.backup)}", measures.at_most(tension / rig.backup.strength, "ratio")),
         ),
         at=depth,
         values=(tension,),

@@ -217,7 +217,7 @@ def _legend(results: Results) -> str:
     for name, colour, wide, dashed in (
         ("main", "main", 4, False), ("backup", "backup", 3, False),
         ("straight line from anchor to anchor", "quiet", 2, True),
-        ("energy floor of the feet (bound)", "alarm", 3, False),
+        ("as low as energy lets the feet come (bound)", "alarm", 3, False),
     ):  # fmt: skip
         dash = ' data-dash="1"' if dashed else ""
         items.append(

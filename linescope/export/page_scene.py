@@ -14,6 +14,7 @@ from linescope.events.catch import body_hanging
 from linescope.export.released_shape import released
 from linescope.export.sheet_walk import above_ground, below_chord, height_words
 from linescope.report.gather import Results
+from linescope.report.strength import strength_name
 from linescope.stage import dimensions, person, words
 from linescope.stage.ground import Ground, Site
 from linescope.stage.ring import backup, free_loop, hoop
@@ -147,7 +148,7 @@ class _Maker:
         state["hanging"] = [[self.point(top), self.point(foot)]]
         state["labels"] = [
             {
-                "t": f"lowest foot {measures.length(below_chord(fall.deepest, foot))} below the chord",
+                "t": f"lowest foot {measures.at_most(below_chord(fall.deepest, foot))} below the chord (bound)",
                 "p": self.point(foot),
                 "r": 0,
             }
@@ -163,11 +164,15 @@ class _Maker:
                 }
             )
         state["figures"] = [
-            ("Ring dips by", measures.length(float(figures.dip[0]))),
-            ("Lowest foot below the chord", measures.length(below_chord(fall.deepest, foot))),
+            ("Ring dips by", measures.at_most(float(figures.dip[0]))),
+            ("Lowest foot below the chord", measures.at_most(below_chord(fall.deepest, foot))),
             ("Lowest foot above the ground", self.height(foot)),
-            ("Peak on the ring", measures.force(float(figures.peak_force[0]))),
-            ("Peak in the main", measures.force(float(figures.peak_main_tension[0]))),
+            ("Peak on the ring (bound: leash and body rigid)", measures.at_most(float(figures.peak_force[0]), "force")),
+            ("Peak in the main (bound)", measures.at_most(float(figures.peak_main_tension[0]), "force")),
+            (
+                f"of its {strength_name(rig.main)}",
+                measures.at_most(float(figures.peak_main_tension[0]) / rig.main.strength, "ratio"),
+            ),
             ("Least excess", measures.share(float(figures.least_excess[0]))),
         ]
         state["where"] = ""
@@ -211,12 +216,17 @@ class _Maker:
         for one in sides:
             figures += [
                 (f"{one.name}: ring at rest below chord", measures.length(float(one.rest_depth[0]))),
-                (f"{one.name}: ring lowest (bound)", measures.length(float(one.lowest_depth[0]))),
+                (f"{one.name}: ring lowest (bound)", measures.at_most(float(one.lowest_depth[0]))),
                 (f"{one.name}: lowest foot above the ground", self.height(one.lowest_foot[0])),
-                (f"{one.name}: peak in the backup (bound)", measures.force(float(one.peak_tension[0]))),
+                (f"{one.name}: peak in the backup (bound)", measures.at_most(float(one.peak_tension[0]), "force")),
+                (
+                    f"{one.name}: of its {strength_name(rig.backup)}",
+                    measures.at_most(float(one.backup_share[0]), "ratio"),
+                ),
                 (
                     f"{one.name}: at most, with the lost main's energy (bound)",
-                    f"{measures.force(float(one.most_tension[0]))}, ring {measures.length(float(one.most_depth[0]))}",
+                    f"{measures.at_most(float(one.most_tension[0]), 'force')}, "
+                    f"ring {measures.at_most(float(one.most_depth[0]))}",
                 ),
             ]
         pulls = [float(side.rest_tension[0])] * 2

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,10 +12,11 @@ from linescope.events.excess import TITLES
 from linescope.export.sheet_walk import above_ground, below_chord, height_words, main_stations, spread_over
 from linescope.report.falls import FallGaps
 from linescope.report.gather import Results
+from linescope.report.strength import strength_name
 from linescope.report.tapes import Table
 from linescope.stage.ground import Ground
 from linescope.stage.words import Measures
-from linescope.units import format_si
+from linescope.units import Side, column_unit, format_si
 
 Floats = NDArray[np.float64]
 
@@ -29,34 +29,41 @@ def falls(results: Results, measures: Measures, ground: Ground | None, gaps: Fal
     height = above_ground(ground, sweep.low_foot)
     near = gaps.lowest if gaps is not None and len(gaps.at) == len(sweep.at) else None
     chosen = sorted({*spread_over(len(sweep.at), 11), sweep.hardest, sweep.lowest})
-    rows = []
+    rig, rows = results.rig, []
+    below = [below_chord(results.standing, foot) for foot in sweep.low_foot]
+    dips, feet = measures.unit(sweep.dip[chosen]), measures.unit(below[k] for k in chosen)
+    pulls, mains, backups = (
+        measures.unit(values[chosen], "force")
+        for values in (sweep.peak_force, sweep.peak_main_tension, sweep.peak_backup_tension)
+    )
     for k in chosen:
-        foot = sweep.low_foot[k]
+        main, backup = float(sweep.peak_main_tension[k]), float(sweep.peak_backup_tension[k])
         rows.append(
             (
                 measures.place(round(float(sweep.at[k]), 1)),
                 measures.place(round(results.rig.span - float(sweep.at[k]), 1)),
-                measures.length(float(sweep.dip[k])),
-                measures.length(below_chord(results.standing, foot)),
+                measures.at_most(float(sweep.dip[k]), unit=dips),
+                measures.at_most(below[k], unit=feet),
                 height_words(float(height[k]), measures),
-                measures.force(float(sweep.peak_force[k])),
-                measures.force(float(sweep.peak_main_tension[k])),
-                measures.force(float(sweep.peak_backup_tension[k])),
+                measures.at_most(float(sweep.peak_force[k]), "force", pulls),
+                f"{measures.at_most(main, 'force', mains)}, {measures.at_most(main / rig.main.strength, 'ratio')}",
+                f"{measures.at_most(backup, 'force', backups)}, "
+                f"{measures.at_most(backup / rig.backup.strength, 'ratio')}",
                 *(() if near is None else (height_words(float(near[k]), measures),)),
             )
         )
     more = () if near is None else ("body to ground, any way",)
     return Table(
-        title="Leash falls (bounds: no damping, nobody catches the line)",
+        title="Leash falls (bounds: leash and body rigid, no damping, nobody catches the line)",
         columns=(
             "from A",
             "from B",
             "ring dips",
             "lowest foot below chord",
             "lowest foot above ground",
-            "peak on ring",
-            "peak in main",
-            "peak in backup",
+            "peak on ring (leash and body rigid)",
+            f"peak in main, of its {strength_name(rig.main)}",
+            f"peak in backup, of its {strength_name(rig.backup)}",
             *more,
         ),
         rows=tuple(rows),
@@ -70,6 +77,11 @@ def gone(results: Results, measures: Measures, ground: Ground | None) -> Table |
         return None
     sides = (found.nothing_holds, found.ties_hold) if found.tied else (found.nothing_holds,)
     chosen = sorted({*spread_over(len(found.at), 7), *(side.deepest for side in sides)})
+    spare, rest, low = (
+        measures.unit(np.concatenate([getattr(side, name)[chosen] for side in sides]))
+        for name in ("spare", "rest_depth", "lowest_depth")
+    )
+    peaks = measures.unit(np.concatenate([side.peak_tension[chosen] for side in sides]), "force")
     rows = []
     for k in chosen:
         for side in sides:
@@ -79,13 +91,13 @@ def gone(results: Results, measures: Measures, ground: Ground | None) -> Table |
                 (
                     measures.place(round(float(found.at[k]), 1)),
                     side.name,
-                    measures.length(float(side.spare[k])),
-                    measures.length(float(side.rest_depth[k])),
-                    _and_most(measures.length, side.lowest_depth[k], side.most_depth[k]),
+                    measures.length(float(side.spare[k]), spare),
+                    measures.length(float(side.rest_depth[k]), rest),
+                    _and_most(measures, "length", low, side.lowest_depth[k], side.most_depth[k]),
                     height[0],
                     height[1],
-                    _and_most(measures.force, side.peak_tension[k], side.most_tension[k]),
-                    _and_most(measures.share, side.backup_share[k], side.most_share[k]),
+                    _and_most(measures, "force", peaks, side.peak_tension[k], side.most_tension[k]),
+                    _and_most(measures, "ratio", "%", side.backup_share[k], side.most_share[k]),
                 )
             )
     return Table(
@@ -100,14 +112,17 @@ def gone(results: Results, measures: Measures, ground: Ground | None) -> Table |
             "foot at rest above ground",
             "foot lowest above ground",
             "peak in backup",
-            "of its strength",
+            f"of its {strength_name(results.rig.backup)}",
         ),
         rows=tuple(rows),
     )
 
 
-def _and_most(show: Callable[[float], str], value: float, most: float) -> str:
-    return f"{show(float(value))} ({show(float(most))})"
+def _and_most(measures: Measures, dimension: str, unit: str, value: float, most: float) -> str:
+    """Two bounds in one unit, such as "4.5 kN (5.0 kN)"."""
+    return " ".join(
+        (measures.at_most(float(value), dimension, unit), f"({measures.at_most(float(most), dimension, unit)})")
+    )
 
 
 def wind(results: Results, measures: Measures) -> Table | None:
@@ -123,13 +138,13 @@ def wind(results: Results, measures: Measures) -> Table | None:
                 measures.length(case.offset_steady),
                 measures.length(case.offset_gust),
                 format_si(float(case.gust_swing.max()), "angle"),
-                format_si(float(case.sudden_swing.max()), "angle"),
+                measures.at_most(float(case.sudden_swing.max()), "angle"),
                 f"{len(case.above)} of {len(case.reach)}",
                 f"{len(case.wrap)} of {len(case.reach)}",
             )
         )
     speed = format_si(results.wind.wind.speed, "speed", system=measures.system)
-    gust = format_si(results.wind.wind.speed * results.wind.wind.gust_factor, "speed", system=measures.system)
+    gust = measures.at_most(results.wind.wind.speed * results.wind.wind.gust_factor, "speed")
     return Table(
         title=f"Wind {speed}, gusts {gust}, from both sides",
         columns=(
@@ -150,6 +165,10 @@ def clearances(clearance: Clearance | None, measures: Measures) -> Table | None:
     """Every finding, worst first; None when clearance was not computed."""
     if clearance is None:
         return None
+    found = clearance.findings
+    near, down, asked = (
+        measures.unit(getattr(finding, name) for finding in found) for name in ("distance", "vertical", "needed")
+    )
     rows = [
         (
             str(finding.rank),
@@ -157,12 +176,12 @@ def clearances(clearance: Clearance | None, measures: Measures) -> Table | None:
             finding.cause,
             measures.place(round(finding.station, 1)),
             measures.place(round(finding.walker, 1)) if finding.walker is not None else "-",
-            measures.length(finding.distance),
-            measures.length(finding.vertical) if math.isfinite(finding.vertical) else "unknown",
-            measures.length(finding.needed),
+            measures.at_least(finding.distance, unit=near),
+            measures.at_least(finding.vertical, unit=down) if math.isfinite(finding.vertical) else "unknown",
+            measures.at_most(finding.needed, unit=asked),
             _result(finding, clearance, measures),
         )
-        for finding in clearance.findings
+        for finding in found
     ]
     return Table(
         title="Clearance, worst first (needed: asked for, with survey error and margin)",
@@ -173,7 +192,7 @@ def clearances(clearance: Clearance | None, measures: Measures) -> Table | None:
 
 def _result(finding: Finding, clearance: Clearance, measures: Measures) -> str:
     if not finding.is_met:
-        return f"SHORT BY {measures.length(-finding.remainder)}"
+        return f"SHORT BY {measures.at_most(-finding.remainder)}"
     return "meets it" if clearance.is_known_at(finding.station) else "NOT KNOWN below"
 
 
@@ -185,7 +204,7 @@ def no_fall_zones(clearance: Clearance | None, measures: Measures) -> Table | No
         (
             f"{measures.place(round(zone.from_a[0], 1))} to {measures.place(round(zone.from_a[1], 1))}",
             f"{measures.place(round(zone.from_b[0], 1))} to {measures.place(round(zone.from_b[1], 1))}",
-            measures.length(-zone.worst),
+            measures.at_most(-zone.worst),
             measures.place(round(zone.worst_at, 1)),
         )
         for zone in clearance.no_fall_zones
@@ -234,8 +253,11 @@ def bands(results: Results, measures: Measures) -> Table | None:
     for band in results.bands.results:
         kind = band.outcome.dimension
 
-        def text(value: float, kind: str = kind) -> str:
-            return format_si(value, kind, system=measures.system)
+        unit = column_unit((band.low, band.value, band.high), kind, system=measures.system)
+        towards: Side = "up" if band.outcome.is_bound else "nearest"
+
+        def text(value: float, kind: str = kind, unit: str = unit, towards: Side = towards) -> str:
+            return format_si(value, kind, system=measures.system, unit=unit, towards=towards)
 
         effects = ", ".join(effect.input for effect in band.effects[:2]) or "-"
         rows.append((band.outcome.title, text(band.low), text(band.value), text(band.high), effects))

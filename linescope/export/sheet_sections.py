@@ -26,7 +26,6 @@ from linescope.stage.ground import Ground
 from linescope.stage.words import Measures
 from linescope.statics import Solution
 from linescope.taping import CutList
-from linescope.units import format_si
 
 SECTION_OF: dict[str, int] = {
     "overview": 4, "elevation": 4, "tension": 6, "friction": 7, "tape-map": 8, "styles": 8, "loops-from-a": 10,
@@ -129,9 +128,9 @@ def _said(story: Story) -> list[str]:
         short = [finding for finding in story.clearance.findings if not finding.is_met]
         said += [
             f"CLEARANCE SHORT: {finding.kind} ({finding.cause}) "
-            + (f"is {story.measures.length(finding.distance)} from" if finding.distance > 0.0 else "REACHES")
+            + (f"is {story.measures.at_least(finding.distance)} from" if finding.distance > 0.0 else "REACHES")
             + f" the ground at {story.measures.place(round(finding.station, 1))} from A, "
-            f"{story.measures.length(finding.needed)} needed."
+            f"{story.measures.at_most(finding.needed)} needed."
             for finding in short[:3]
         ]
     else:
@@ -201,8 +200,14 @@ def _tension(story: Story) -> list[Any]:
         flow.append(parts.note("No walker in this scene: nothing is known of the loaded line."))
     if story.evidence.tension is not None:
         flow += parts.grid(tables.meter(story.evidence.tension, measures), story.width)
-    missing = "Tolerances were not computed for this sheet: `linescope figures` has them for inputs with low and high."
-    return [*flow, *_pictures(story, 6), *_table(story, events.bands(story.results, measures), missing)]
+    flow += _pictures(story, 6)
+    bands = events.bands(story.results, measures)
+    if bands is not None:
+        return [*flow, *parts.grid(bands, story.width)]
+    if story.evidence.tension is None:
+        return [*flow, parts.alarm(f"No ranges were computed for this sheet: {text.BANDS}")]
+    more = text.BANDS[0].upper() + text.BANDS[1:]
+    return [*flow, parts.note(f"The ranges above are those of the meter's readings. {more}")]
 
 
 def _loops(story: Story) -> list[Any]:
@@ -270,9 +275,11 @@ def _wind(story: Story) -> list[Any]:
     flow += _table(story, events.wind(story.results, story.measures), "No wind in this scene: nothing is known of it.")
     flow += _pictures(story, 12)
     if story.results.wind is not None:
-        level = format_si(story.results.wind.level_speed, "speed", system=story.measures.system)
+        level = story.measures.at_least(story.results.wind.level_speed, "speed")
         flow.append(
-            parts.words(f"A sudden gust of {level} across can lift loops level with the main (bound).", strong=True)
+            parts.words(
+                f"A sudden gust of at least {level} across can lift loops level with the main (bound).", strong=True
+            )
         )
         flow += [parts.note(f"Assumed: {line}.") for line in story.results.wind.assumed]
     return [*flow, *parts.blanks(text.WIND_RULE, story.width)]

@@ -151,14 +151,28 @@ def loops(results: Results, measures: Measures) -> Table:
     columns = ["Bay", "from A, standing", "bay, standing"]
     columns += [f"excess {names[state.name]}" for state in states]
     columns += [f"depth {names[state.name]}" for state in states]
-    settled = results.settled.bays.loop_depth
-    columns.append("depth settled")
+    slid = [("settled", results.settled)]
+    held = results.let_go.get("value")
+    if held is not None and held.gone_empty:
+        slid.insert(0, ("standing, hold as given", held.empty))
+    columns += [f"depth {name}" for name, _ in slid]
+    units = [measures.loop_unit(state.loop_depth) for state in states]
+    bay_unit = measures.unit(np.diff(edges))
     found: list[tuple[int, int, list[str]]] = []
     for bay in range(len(edges) - 1):
-        row = [measures.length(float(edges[bay + 1] - edges[bay]))]
+        row = [measures.length(float(edges[bay + 1] - edges[bay]), bay_unit)]
         row += [measures.share(float(state.excess[bay])) for state in states]
-        row += [_depth(float(state.loop_depth[bay]), float(state.excess[bay]), measures) for state in states]
-        row.append(_depth(float(settled[bay]), float(results.settled.bays.excess[bay]), measures))
+        row += [
+            _depth(float(state.loop_depth[bay]), float(state.excess[bay]), measures, unit)
+            for state, unit in zip(states, units, strict=True)
+        ]
+        row += [
+            _depth(
+                float(state.bays.loop_depth[bay]), float(state.bays.excess[bay]), measures,
+                measures.loop_unit(state.bays.loop_depth),
+            )
+            for _, state in slid
+        ]
         if found and found[-1][2] == row:
             found[-1] = (found[-1][0], bay, row)
         else:
@@ -168,7 +182,7 @@ def loops(results: Results, measures: Measures) -> Table:
         number = str(first + 1) if first == last else f"{first + 1} to {last + 1}"
         rows.append((number, f"{_tenth(edges[first], measures)} to {_tenth(edges[last + 1], measures)}", *cells))
     return Table(
-        title="Loops, bay by bay (equal neighbours in one row): excess and depth in each state",
+        title="Loops, bay by bay (equal neighbours in one row): excess and depth, as taped but where said",
         columns=tuple(columns),
         rows=tuple(rows),
     )
@@ -178,8 +192,8 @@ def _tenth(value: float, measures: Measures) -> str:
     return measures.place(round(float(value), 1))
 
 
-def _depth(depth: float, excess: float, measures: Measures) -> str:
-    return measures.loop(depth) if excess >= 0.0 else "TIGHT"
+def _depth(depth: float, excess: float, measures: Measures, unit: str | None = None) -> str:
+    return measures.loop(depth, unit) if excess >= 0.0 else "TIGHT"
 
 
 def state_summary(results: Results, measures: Measures) -> Table:
@@ -196,8 +210,21 @@ def state_summary(results: Results, measures: Measures) -> Table:
                 measures.force(float(state.backup_tension.max())) if state.name != "slack" else "-",
             )
         )
+    held = results.let_go.get("value")
+    if held is not None and held.gone_empty:
+        bays = held.empty.bays
+        rows.insert(
+            2,
+            (
+                "standing, hold as given (tapes let go)",
+                _band(bays.excess, measures.share),
+                _band(np.where(bays.excess < 0.0, 0.0, bays.loop_depth), measures.loop),
+                f"{int((bays.excess < 0.0).sum())} of {len(bays.excess)}" if (bays.excess < 0.0).any() else "none",
+                measures.force(float(bays.backup_tension.max())),
+            ),
+        )
     return Table(
-        title="Excess in the states",
+        title="Excess in the states, as taped but where said",
         columns=("State", "excess, least to most", "loop depth", "bays without slack", "most in backup"),
         rows=tuple(rows),
     )
@@ -254,18 +281,30 @@ def _centi(value: float, measures: Measures) -> str:
 
 def acceptance(results: Results, measures: Measures) -> Table:
     """Loop depths to see before anyone steps on, at five stations, with blanks for what was seen."""
-    edges, taped = main_stations(results), results.standing.bays
-    places = spread_over(len(taped.loop_depth), 5)
+    edges, seen, taped = main_stations(results), results.to_see.bays, results.standing.bays
+    ends = [results.let_go[level].empty.bays for level in ("low", "high") if level in results.let_go]
+    unit = measures.loop_unit(1.2 * seen.loop_depth)
     rows = []
-    for bay in places:
-        depth, excess = float(taped.loop_depth[bay]), float(taped.excess[bay])
-        wanted = _depth(depth, excess, measures)
-        band = f"{measures.loop(0.8 * depth)} to {measures.loop(1.2 * depth)}" if excess >= 0.0 else "stop: no slack"
+    for bay in spread_over(len(seen.loop_depth), 5):
+        depth, excess = float(seen.loop_depth[bay]), float(seen.excess[bay])
+        band = (
+            f"{measures.loop(0.8 * depth, unit)} to {measures.loop(1.2 * depth, unit)}"
+            if excess >= 0.0
+            else "stop: no slack"
+        )
         middle = 0.5 * float(edges[bay] + edges[bay + 1])
-        rows.append((f"bay {bay + 1}", measures.place(round(middle, 1)), wanted, band, "", ""))
+        cells = [_depth(depth, excess, measures, unit), band]
+        if ends:
+            depths = [depth, *(float(end.loop_depth[bay]) for end in ends)]
+            low, high = (measures.loop(value, unit) for value in (min(depths), max(depths)))
+            before = _depth(float(taped.loop_depth[bay]), float(taped.excess[bay]), measures, unit)
+            cells += [before, low if low == high else f"{low} to {high}"]
+        rows.append((f"bay {bay + 1}", measures.place(round(middle, 1)), *cells, "", ""))
+    more = ("as taped", "by low and high hold") if ends else ()
+    state = "hold as given" if ends else "as taped"
     return Table(
         title="Loops to see, standing, nobody on the line (± 20 %: common practice, no source)",
-        columns=("Where", "middle, from A", "depth as taped", "accept between", "seen", "by"),
+        columns=("Where", "middle, from A", f"depth to see, {state}", "accept between", *more, "seen", "by"),
         rows=tuple(rows),
     )
 

@@ -49,6 +49,11 @@ LIMITS = (
     "not computed."
 )
 
+BANDS = (
+    "ranges of sag, loops, falls and loss of the main, from the low and high of every input, are printed by "
+    "`linescope figures`."
+)
+
 WIND_RULE = (
     "Stop for people at (usual 8 to 12 m/s in gusts, from memory, no source):",
     "Watch or take down the empty line at (usual 15 m/s, from memory, no source):",

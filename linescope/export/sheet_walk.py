@@ -56,7 +56,7 @@ def height_words(height: float, measures: Measures) -> str:
     """Height above ground; what is in the ground says so, and what is not known too."""
     if not math.isfinite(height):
         return "unknown"
-    return measures.length(height) if height >= 0.0 else f"{measures.length(-height)} INTO THE GROUND"
+    return measures.at_least(height) if height >= 0.0 else f"{measures.at_most(-height)} INTO THE GROUND"
 
 
 def spread_over(count: int, most: int) -> list[int]:

@@ -15,6 +15,7 @@ from linescope.contact import Rub, Touching
 from linescope.export.atomic import folder, write_text
 from linescope.export.sheet_walk import below_chord, main_stations, walk
 from linescope.report.gather import Results
+from linescope.report.sliding import HOLD
 from linescope.report.tapes import tape_csv
 from linescope.statics import Solution
 from linescope.statics.cut_list import cut_list as make_cut_list
@@ -124,12 +125,18 @@ def _loops(results: Results) -> str:
                     state.loop_depth[k], state.main_tension[k], state.backup_tension[k], state.backup_share[k],
                 )
             )  # fmt: skip
-    for solution in (results.taped, results.settled):
+    shown = [("as taped", results.taped), ("settled", results.settled)]
+    for level, found in results.let_go.items():
+        hold = HOLD[level].removeprefix("the ")
+        shown.append((f"standing, {hold}", found.empty))
+        if found.walker is not None:
+            shown.append((f"walker, {hold}", found.walker))
+    for name, solution in shown:
         bays = solution.bays
         for k in range(len(bays.length)):
             rows.append(
                 (
-                    solution.state, k + 1, edges[k], edges[k + 1], bays.length[k], bays.loop_length[k],
+                    name, k + 1, edges[k], edges[k + 1], bays.length[k], bays.loop_length[k],
                     bays.excess[k], bays.loop_depth[k], bays.main_tension[k], bays.backup_tension[k],
                     bays.backup_share[k],
                 )

@@ -12,7 +12,7 @@ from linescope.clearance.finding import NARROWEST_HOLE
 from linescope.report.cautions import CAUTIONS
 from linescope.report.keys import plain
 from linescope.report.text import WIDTH, columns, in_system, is_loud
-from linescope.units import System, format_si, from_si
+from linescope.units import System, at_least, at_most, column_unit, from_si
 
 MOST = 20
 MOST_ALSO = 2
@@ -96,14 +96,17 @@ class _Writer:
         self.system = system
         self.lines: list[str] = []
 
-    def show(self, value: float) -> str:
-        return format_si(float(value), "length", system=self.system)
+    def show(self, value: float, unit: str | None = None) -> str:
+        """What is asked for, or missing: rounded up."""
+        return at_most(float(value), "length", system=self.system, unit=unit)
 
-    def gap(self, value: float) -> str:
+    def gap(self, value: float, unit: str | None = None) -> str:
         """A distance; what lies below ground is said in words."""
         if math.isnan(value):
             return "unknown"
-        return self.show(value) if value >= 0.0 else f"{self.show(-value)} INSIDE"
+        if value < 0.0:
+            return f"{self.show(-value, unit)} INSIDE"
+        return at_least(value, "length", system=self.system, unit=unit)
 
     def place(self, value: float | None) -> str:
         """A place on the line, to a tenth of the unit."""
@@ -127,7 +130,8 @@ class _Writer:
         value = finding.remainder
         if value >= 0.0 and not clearance.is_known_at(finding.station):
             return "NOT KNOWN below"
-        return f"{self.show(value)} left" if value >= 0.0 else f"SHORT BY {self.show(-value)}"
+        left = at_least(value, "length", system=self.system)
+        return f"{left} left" if value >= 0.0 else f"SHORT BY {self.show(-value)}"
 
     def findings(self, clearance: Clearance) -> None:
         listed = clearance.findings
@@ -135,11 +139,15 @@ class _Writer:
             return
         self.title("worst places")
         head = ("", "what", "from A", "walker", "asked", "needed", "measured", "straight down", "")
+        asked, needed, near, down = (
+            column_unit([getattr(finding, name) for finding in listed[:MOST]], "length", system=self.system)
+            for name in ("required", "needed", "distance", "vertical")
+        )
         rows = [head] + [
             (
                 f"{finding.rank}", _WHAT[finding.kind], self.place(finding.station), self.place(finding.walker),
-                self.show(finding.required), self.show(finding.needed), self.gap(finding.distance),
-                self.gap(finding.vertical), self.left(finding, clearance),
+                self.show(finding.required, asked), self.show(finding.needed, needed),
+                self.gap(finding.distance, near), self.gap(finding.vertical, down), self.left(finding, clearance),
             )
             for finding in listed[:MOST]
         ]

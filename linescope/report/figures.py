@@ -60,7 +60,10 @@ def figures_json(results: Results, version: str, ground: Sequence[str] = ()) -> 
             "assumed": list(wind.assumed),
             "notes": list(wind.notes),
         }
-    crossings = {c.level: c for c in (results.crossing_low, results.crossing_high) if c is not None}
+    if results.let_go:
+        data["let_go"] = {level: keys.section(found, keys.LET_GO) for level, found in results.let_go.items()}
+    walks = (results.crossing_low, results.crossing_value, results.crossing_high)
+    crossings = {c.level: c for c in walks if c is not None}
     if crossings:
         data["crossing"] = {level: keys.section(c, keys.CROSSING) for level, c in crossings.items()}
     if results.bands is not None:

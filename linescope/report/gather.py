@@ -5,14 +5,15 @@ This is the one place that decides which events are run; the physics of each is 
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import dataclass, field
 
 from linescope.events.bands import Bands, find_bands
 from linescope.events.crossing import Crossing, cross
 from linescope.events.excess import FourStates, four_states
 from linescope.events.fall import LeashFall, LeashFallSweep, leash_fall, leash_fall_sweep
-from linescope.events.friction import Creep, creep
+from linescope.events.friction import Creep, HoldLevel, creep
+from linescope.events.let_go import LetGo, find_let_go
 from linescope.events.main_gone import MainGone, main_gone, main_gone_sweep
 from linescope.events.running import RunningRing, running_ring
 from linescope.events.wind import WindResult, find_wind
@@ -51,6 +52,10 @@ class Results:
     gone_sweep : MainGone or None
     crossing_low, crossing_high : Crossing or None
         Over and back with the low and the high hold; None where nothing slides.
+    crossing_value : Crossing or None
+        The same with the hold as given.
+    let_go : dict of {"low", "value", "high"} to LetGo
+        What lets go by itself; empty where nothing slides, without a level at which no state was reached.
     """
 
     rig: Rig
@@ -69,6 +74,14 @@ class Results:
     gone_sweep: MainGone | None = None
     crossing_low: Crossing | None = None
     crossing_high: Crossing | None = None
+    crossing_value: Crossing | None = None
+    let_go: Mapping[HoldLevel, LetGo] = field(default_factory=dict)
+
+    @property
+    def to_see(self) -> Solution:
+        """The empty rig as the crew finds it: with the hold as given where tapes let go, else as taped."""
+        held = self.let_go.get("value")
+        return held.empty if held is not None and held.gone_empty else self.standing
 
     @property
     def slides(self) -> bool:
@@ -81,6 +94,7 @@ def gather(
     *,
     sweeps: bool = False,
     crossings: bool = False,
+    crossing_levels: Collection[HoldLevel] = ("low", "high"),
     bands: bool = False,
     sweep_count: int = SWEEP,
     per_bay: int = 3,
@@ -94,7 +108,9 @@ def gather(
     sweeps : bool
         Falls and loss of the main at `sweep_count` places.
     crossings : bool
-        A walker over and back, with the low and the high hold.
+        A walker over and back.
+    crossing_levels : collection of {"low", "value", "high"}
+        The holds he goes with.
     bands : bool
         Every result with the low and the high of every input.
     sweep_count, per_bay : int
@@ -136,20 +152,25 @@ def gather(
     excess = four_states(rig, fall.bottom if fall is not None else None, planned=planned)
     tell("wind")
     wind = find_wind(rig, planned=planned) if rig.wind is not None else None
-    fall_sweep = running = gone_sweep = low = high = None
+    let_go = find_let_go(rig, planned=planned)
+    fall_sweep = running = gone_sweep = None
     if sweeps and walker:
         fall_sweep = leash_fall_sweep(rig, count=sweep_count, planned=planned, progress=inside("fall sweep"))
         running = running_ring(planned, fall_sweep.at, fall_sweep.ring_standing)
         gone_sweep = main_gone_sweep(rig, count=sweep_count, planned=planned, progress=inside("loss sweep"))
+    crossed: dict[HoldLevel, Crossing] = {}
     if crossings and walker and bool((planned.pair.slide != FIXED).any()):
         tell("crossings")
-        low = cross(rig, level="low", per_bay=per_bay, planned=planned)
-        high = cross(rig, level="high", per_bay=per_bay, planned=planned, progress=inside("crossings"))
+        part, count = inside("crossings"), len(crossing_levels)
+        for k, level in enumerate(crossing_levels):
+            told = None if part is None else lambda share, k=k: part((k + share) / count)
+            crossed[level] = cross(rig, level=level, per_bay=per_bay, planned=planned, progress=told)
     found = find_bands(rig, progress=inside("bands")) if bands else None
     if progress is not None:
         progress(1.0, "done")
     return Results(
         rig=rig, planned=planned, standing=standing, taped=taped, settled=settled, excess=excess,
         creep=creep(taped), fall=fall, gone=gone, wind=wind, bands=found, fall_sweep=fall_sweep,
-        running=running, gone_sweep=gone_sweep, crossing_low=low, crossing_high=high,
+        running=running, gone_sweep=gone_sweep, crossing_low=crossed.get("low"), crossing_high=crossed.get("high"),
+        crossing_value=crossed.get("value"), let_go=let_go,
     )

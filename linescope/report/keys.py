@@ -17,6 +17,7 @@ from linescope.events.crossing import Crossing
 from linescope.events.excess import ExcessState
 from linescope.events.fall import LeashFallSweep
 from linescope.events.friction import Creep
+from linescope.events.let_go import LetGo
 from linescope.events.main_gone import MainGone, Release
 from linescope.events.wind import WindCase
 from linescope.rig import Rig
@@ -129,7 +130,7 @@ FALL: tuple[Key, ...] = (
         ("ring_lowest", "m", "Lowest point of the ring (bound)."),
         ("dip", "m", "How far the ring goes below where he stood (bound)."),
         ("dip_held", "m", "The same if sliding tapes hold as taped (no bound where tapes slide)."),
-        ("peak_force", "N", "Force on the ring at the lowest point (bound)."),
+        ("peak_force", "N", "Force on the ring at the lowest point (bound: leash and body rigid)."),
         ("peak_main_tension", "N", "Largest main tension there (bound)."),
         ("peak_backup_tension", "N", "Largest backup tension there (bound)."),
         ("least_excess", "", "Least excess of any bay there, tapes held as taped."),
@@ -138,6 +139,10 @@ FALL: tuple[Key, ...] = (
         ("free_fall", "m", "Tie-in height plus leash."),
         ("speed", "m/s", "When the leash comes tight."),
     )),
+    _key("main_share", "", "peak_main_tension over the main's strength (aged when given); no certificate.",
+         lambda f: f.peak_main_tension / f.rig.main.strength),
+    _key("backup_share", "", "peak_backup_tension over the backup's strength; likewise.",
+         lambda f: f.peak_backup_tension / f.rig.backup.strength),
     _key("notes", "", "What must be said beside these figures.", lambda f: list(f.notes)),
 )
 
@@ -159,7 +164,8 @@ RELEASE: tuple[Key, ...] = tuple(
         ("lowest_angles", "rad", "The same at the floor's lowest point."),
         ("steepest_angles", "rad", "Steepest anywhere on the floor."),
         ("reaches_anchor", "", "Whether energy suffices to carry the ring to A, to B."),
-        ("backup_share", "", "Peak tension over the backup's strength; a comparison, no certificate."),
+        ("backup_share", "", "Peak tension over the backup's strength (aged when given); no certificate."),
+        ("main_share", "", "Peak in what is left of the main over its strength; null where nothing is left of it."),
         ("most_depth", "m", "lowest_depth with all the lost main has stored, its weight on the backup (bound)."),
         ("most_foot", "m", "Lowest foot then (bound)."),
         ("most_tension", "N", "peak_tension then (bound)."),
@@ -203,6 +209,16 @@ CREEP: tuple[Key, ...] = (
          ]),
 )
 
+LET_GO: tuple[Key, ...] = (
+    _key("gone_empty", "", "Tapes (numbers) that let go before anyone steps on.", lambda h: list(h.gone_empty)),
+    _key("slip_empty", "m", "What slid through every tape then, from as taped.", lambda h: h.empty.tape_slip),
+    _key("loop_depth_empty", "m", "Loop depths then.", lambda h: h.empty.bays.loop_depth),
+    _key("gone_walker", "", "The same with the walker then put where he stands.", lambda h: list(h.gone_walker)),
+    _key("slip_walker", "m", "Likewise; null without a walker.",
+         lambda h: None if h.walker is None else h.walker.tape_slip),
+    _key("loop_depth_walker", "m", "Likewise.", lambda h: None if h.walker is None else h.walker.bays.loop_depth),
+)
+
 CROSSING: tuple[Key, ...] = (
     _key("level", "", "Which end of the hold bands."),
     _key("per_bay", "", "Steps in each bay."),
@@ -242,6 +258,7 @@ SECTIONS: dict[str, tuple[type, tuple[Key, ...]]] = {
     "main_gone_sweep": (MainGone, GONE),
     "main_gone_sweep.<side>": (Release, RELEASE),
     "wind.cases[]": (WindCase, WIND),
+    "let_go.<level>": (LetGo, LET_GO),
     "crossing.<level>": (Crossing, CROSSING),
     "bands.results.<key>": (ResultBand, BAND),
 }

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-import textwrap
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.events.catch import STATIC_STRETCH
-from linescope.events.crossing import Crossing
 from linescope.report.cautions import CAUTIONS
 from linescope.report.gather import Results
-from linescope.report.text import WIDTH, columns, in_system, is_loud
+from linescope.report.people_events import EventsWriter
+from linescope.report.text import columns, is_loud
 from linescope.statics import Solution
-from linescope.units import System, format_si, from_si
+from linescope.units import System, from_si
 
 Floats = NDArray[np.float64]
 
@@ -44,7 +42,7 @@ def figures_text(
     writer.loud(note for note in ground if is_loud(note))
     writer.states()
     writer.bays(every_bay)
-    writer.creep_and_slip()
+    writer.sliding()
     writer.catches()
     writer.wind()
     writer.bands()
@@ -52,37 +50,7 @@ def figures_text(
     return "\n".join(writer.lines) + "\n"
 
 
-class _Writer:
-    def __init__(self, results: Results, system: System) -> None:
-        self.results, self.system = results, system
-        self.lines: list[str] = []
-
-    def show(self, value: float, dimension: str) -> str:
-        return format_si(float(value), dimension, system=self.system)
-
-    def span(self, low: float, high: float, dimension: str) -> str:
-        first, last = self.show(low, dimension), self.show(high, dimension)
-        return first if first == last else f"{first} to {last}"
-
-    def title(self, text: str) -> None:
-        self.lines += ["", text.upper()]
-
-    def say(self, text: str, mark: str = "  ") -> None:
-        self.lines += textwrap.wrap(
-            in_system(text, self.system), WIDTH, initial_indent=mark, subsequent_indent=" " * len(mark),
-            break_long_words=False,
-        )
-
-    def plain(self, text: str) -> None:
-        """As typed by the user, whatever the units."""
-        self.lines += textwrap.wrap(
-            text, WIDTH, initial_indent="  ", subsequent_indent="  ", break_long_words=False
-        )
-
-    def loud(self, notes: Iterable[str]) -> None:
-        for note in notes:
-            self.say(note, "! ")
-
+class _Writer(EventsWriter):
     def head(self) -> None:
         rig, plan = self.results.rig, self.results.rig.main_plan
         self.lines.append(rig.name)
@@ -106,24 +74,39 @@ class _Writer:
         self.loud((*self.results.excess.notes, *others))
 
     def states(self) -> None:
-        results = self.results
+        results, held = self.results, self.results.let_go.get("value")
         self.title("tension and sag")
+        walker = "with the walker" if results.rig.walker is not None else "empty"
+        shown = [("standing, empty, as taped", results.standing), (f"{walker}, as taped", results.taped)]
+        if held is not None and held.gone_empty:
+            shown.insert(1, ("standing, empty, hold as given", held.empty))
+        if held is not None and held.walker is not None and held.gone_walker:
+            shown.append((f"{walker}, hold as given", held.walker))
+        shown.append((f"{walker}, settled", results.settled))
+        backup = [max(s.backup.tension_start.max(), s.backup.tension_end.max()) for _, s in shown]
+        lowest = [self.lowest(s) for _, s in shown]
+        units = {
+            "main": self.unit((t for _, s in shown for t in (s.tension_a, s.tension_b)), "force"),
+            "backup": self.unit(backup, "force"), "lowest": self.unit(lowest),
+            "loops": self.unit(depth for _, s in shown for depth in s.bays.loop_depth),
+        }
         rows = [("", "main at A", "main at B", "backup, most", "main lowest below the straight line", "loops")]
-        for name, state in (
-            ("standing, empty", results.standing),
-            ("with the walker, as taped", results.taped),
-            ("with the walker, settled", results.settled),
-        ):
-            if name != "standing, empty" and results.rig.walker is None:
-                name = name.replace("with the walker", "empty")
+        for (name, state), most, low in zip(shown, backup, lowest, strict=True):
             loops = state.bays.loop_depth
             rows.append((
-                name, self.show(state.tension_a, "force"), self.show(state.tension_b, "force"),
-                self.show(max(state.backup.tension_start.max(), state.backup.tension_end.max()), "force"),
-                self.show(self.lowest(state), "length"),
-                self.span(loops.min(), loops.max(), "length"),
+                name, self.show(state.tension_a, "force", units["main"]),
+                self.show(state.tension_b, "force", units["main"]), self.show(most, "force", units["backup"]),
+                self.show(low, "length", units["lowest"]),
+                self.span(loops.min(), loops.max(), "length", units["loops"]),
             ))
         self.lines += ["  " + line for line in columns(rows)]
+        if results.slides:
+            self.say(
+                "As taped: no line has slid through a tape. Hold as given: lines slide where their tapes cannot hold "
+                "them (a row only where some do). Settled: shaken until the sliding tapes have no friction left."
+            )
+        else:
+            self.say("Every tape and tie holds both lines: as taped and settled are the same.")
         extra = results.settled.proof.other_equilibria
         if extra:
             self.loud([note for note in results.settled.notes if "other settled" in note])
@@ -139,28 +122,55 @@ class _Writer:
 
     def bays(self, every_bay: bool) -> None:
         results, layout = self.results, self.results.planned.layout
-        self.title("bays: excess and loop depth in four states")
-        states = results.excess.states
-        names = {"slack": "slack, as marked", "standing": "standing", "walker": "walker", "fall": "fall (bound)"}
-        head = ["bay", "from A", "tape at its end", "loop as cut", *(names[s.name] for s in states), "settled"]
+        self.title("bays: excess and loop depth, state by state")
+        states, more = results.excess.states, self.other_depths()
+        names = {
+            "slack": "slack, as marked", "standing": "standing", "walker": "with walker", "fall": "leash fall (bound)",
+        }
+        head = ["bay", "from A", "tape at its end", "loop as cut", *(names[s.name] for s in states), *more]
+        units = [
+            self.unit(values) for values in (layout.bays_backup, *(s.loop_depth for s in states), *more.values())
+        ]
         stretched = np.concatenate(([0.0], np.cumsum(results.standing.bays.length)))
         rows = [
             [
                 str(bay + 1),
                 self.places(stretched[bay], stretched[bay + 1]),
                 "anchor B" if bay == len(layout.tapes) else layout.tapes[bay].family,
-                self.show(layout.bays_backup[bay], "length"),
-                *(f"{self.show(s.loop_depth[bay], 'length')}, {self.show(s.excess[bay], 'ratio')}" for s in states),
-                self.show(results.settled.bays.loop_depth[bay], "length"),
+                self.show(layout.bays_backup[bay], "length", units[0]),
+                *(
+                    f"{self.show(s.loop_depth[bay], 'length', unit)}, {self.show(s.excess[bay], 'ratio')}"
+                    for s, unit in zip(states, units[1:], strict=False)
+                ),
+                *(
+                    self.show(depths[bay], "length", unit)
+                    for depths, unit in zip(more.values(), units[1 + len(states) :], strict=True)
+                ),
             ]
             for bay in range(len(layout.tapes) + 1)
         ]
         rows = _alike_together(rows)
         if len(rows) > MOST_ROWS and not every_bay:
-            rows = [self.together(bays, stretched) for bays in np.array_split(np.arange(len(stretched) - 1), SECTIONS)]
+            parts = np.array_split(np.arange(len(stretched) - 1), SECTIONS)
+            rows = [self.together(bays, stretched, units) for bays in parts]
             head[2] = "tapes"
         self.lines += ["  " + line for line in columns([head, *rows])]
-        self.say("Each cell: loop depth, excess of the backup over the main as stretched in that state.")
+        self.say(
+            "Each cell: loop depth, excess of the backup over the main as stretched in that state; as taped, but for "
+            "the last columns (depths once lines have slid)."
+            if more
+            else "Each cell: loop depth, excess of the backup over the main as stretched in that state."
+        )
+
+    def other_depths(self) -> dict[str, Floats]:
+        """Loop depths of the states in which lines have slid, by the heading of their column.  [m]"""
+        results, held = self.results, self.results.let_go.get("value")
+        if not results.slides:
+            return {}
+        found = {"settled": results.settled.bays.loop_depth}
+        if held is not None and held.gone_empty:
+            found = {"standing, hold as given": held.empty.bays.loop_depth, **found}
+        return found
 
     def places(self, low: float, high: float) -> str:
         """Two places on the line, to a tenth of the unit, so that neighbouring tapes differ."""
@@ -168,128 +178,23 @@ class _Writer:
         first, last = (from_si(float(value), unit, "length") for value in (low, high))
         return f"{first:.1f} to {last:.1f} {unit}"
 
-    def together(self, bays: np.ndarray[tuple[int], np.dtype[np.int64]], edges: Floats) -> list[str]:
+    def together(
+        self, bays: np.ndarray[tuple[int], np.dtype[np.int64]], edges: Floats, units: list[str]
+    ) -> list[str]:
         """One row for many neighbouring bays: ranges."""
-        results, layout = self.results, self.results.planned.layout
+        states, layout = self.results.excess.states, self.results.planned.layout
         families = dict.fromkeys(layout.tapes[bay].family for bay in bays if bay < len(layout.tapes))
-        loops, settled = layout.bays_backup[bays], results.settled.bays.loop_depth[bays]
+        columns = [layout.bays_backup, *(s.loop_depth for s in states), *self.other_depths().values()]
         cells = [
-            f"{self.span(s.loop_depth[bays].min(), s.loop_depth[bays].max(), 'length')}, "
-            f"{self.span(s.excess[bays].min(), s.excess[bays].max(), 'ratio')}"
-            for s in results.excess.states
+            self.span(values[bays].min(), values[bays].max(), "length", unit)
+            for values, unit in zip(columns, units, strict=True)
         ]
+        for k, state in enumerate(states, 1):
+            cells[k] += f", {self.span(state.excess[bays].min(), state.excess[bays].max(), 'ratio')}"
         return [
             f"{bays[0] + 1}-{bays[-1] + 1}", self.places(edges[bays[0]], edges[bays[-1] + 1]), ", ".join(families),
-            self.span(loops.min(), loops.max(), "length"), *cells,
-            self.span(settled.min(), settled.max(), "length"),
+            *cells,
         ]
-
-    def creep_and_slip(self) -> None:
-        results = self.results
-        if not results.slides:
-            return
-        self.title("sliding")
-        if results.creep.zones:
-            for zone in results.creep.zones:
-                self.say(
-                    f"Creep zone: tapes {zone.first} to {zone.last}, {self.span(zone.start, zone.end, 'length')} from "
-                    f"A; main as steep as {self.show(zone.steepest, 'angle')}: clean sliders run downhill.", "! "
-                )
-        else:
-            self.say("With the walker where he stands, no tape is on a slope that starts it sliding by itself.")
-        for crossing in (results.crossing_low, results.crossing_high):
-            if crossing is not None:
-                self.crossing(crossing)
-
-    def crossing(self, crossing: Crossing) -> None:
-        loops = crossing.after.bays.loop_depth
-        self.say(
-            f"One crossing and back, {crossing.level} hold: slip {self.show(crossing.total_slip.mean(), 'length')} a "
-            f"tape on average, {self.show(crossing.total_slip.max(), 'length')} at the most; friction work "
-            f"{self.show(crossing.total_work.sum(), 'energy')}; loops afterwards "
-            f"{self.span(loops.min(), loops.max(), 'length')}."
-        )
-
-    def catches(self) -> None:
-        results = self.results
-        if results.fall is None or results.gone is None:
-            return
-        fall, gone = results.fall.figures, results.gone
-        self.title(f"catches at {self.show(fall.at[0], 'length')} from A: bounds, no damping, no line inertia")
-        deeper = fall.dip[0] - fall.dip_held[0] >= 5e-3
-        held = f" (with free sliders; {self.show(fall.dip_held[0], 'length')} if tapes hold)" if deeper else ""
-        self.say(
-            f"Leash fall: ring {self.show(fall.dip[0], 'length')} below where he stood{held}, lowest foot "
-            f"{self.show(fall.ring_standing[0, 2] - fall.low_foot[0, 2], 'length')} below where he stood; "
-            f"{self.show(fall.peak_force[0], 'force')} on the ring, {self.show(fall.peak_main_tension[0], 'force')} in "
-            f"the main."
-        )
-        for side in (gone.nothing_holds, gone.ties_hold) if gone.tied else (gone.nothing_holds,):
-            feet = results.rig.walker.leash + results.rig.walker.hang if results.rig.walker else 0.0
-            self.say(
-                f"Main gone, {side.name}: ring rests {self.show(side.rest_depth[0], 'length')} below the straight "
-                f"line, at the lowest {self.show(side.lowest_depth[0], 'length')}; feet {self.show(feet, 'length')} "
-                f"lower; backup {self.show(side.peak_tension[0], 'force')}, "
-                f"{self.show(side.backup_share[0], 'ratio')} of its strength. At most "
-                f"{self.show(side.most_tension[0], 'force')}, {self.show(side.most_share[0], 'ratio')}, with the ring "
-                f"{self.show(side.most_depth[0], 'length')} down, if all that the lost main has stored went into the "
-                f"catch and its weight hung on the backup (bound)."
-            )
-        for sweep in (results.fall_sweep,):
-            if sweep is not None:
-                self.say(
-                    f"All along the line: largest force on the ring {self.show(sweep.peak_force.max(), 'force')} at "
-                    f"{self.show(sweep.at[sweep.hardest], 'length')}; lowest foot at "
-                    f"{self.show(sweep.at[sweep.lowest], 'length')} from A."
-                )
-        if results.gone_sweep is not None:
-            side = results.gone_sweep.nothing_holds
-            self.say(
-                f"Main gone anywhere, nothing holds: ring as low as {self.show(side.lowest_depth.max(), 'length')} "
-                f"below the straight line, with the walker at "
-                f"{self.show(results.gone_sweep.at[side.deepest], 'length')}."
-            )
-        self.say(STATIC_STRETCH)
-        self.loud(dict.fromkeys((*gone.notes[:1], *(fall.notes[:1] if fall.least_excess[0] < 0.0 else ()))))
-
-    def wind(self) -> None:
-        wind = self.results.wind
-        if wind is None:
-            return
-        self.title("wind")
-        for case in wind.cases:
-            self.say(
-                f"{'Empty' if case.loaded == 'empty' else 'With the walker'}, {case.side} side: loops swing "
-                f"{self.show(float(np.median(case.steady_swing)), 'angle')} steady, "
-                f"{self.show(float(np.median(case.gust_swing)), 'angle')} in the gust, up to "
-                f"{self.show(case.sudden_swing.max(), 'angle')} when it comes suddenly (bound); main "
-                f"{self.show(case.offset_steady, 'length')} sideways, {self.show(case.offset_gust, 'length')} in the "
-                f"gust."
-            )
-        self.loud(wind.notes)
-
-    def bands(self) -> None:
-        bands = self.results.bands
-        if bands is None:
-            return
-        self.title("bands: what is not known well")
-        rows: list[tuple[str, ...]] = [("result", "low", "as given", "high", "matters most")]
-        for band in bands.results:
-            dimension = band.outcome.dimension
-            rows.append((
-                band.outcome.title, *(self.show(v, dimension) for v in (band.low, band.value, band.high)),
-                band.effects[0].input if band.effects else "",
-            ))
-        self.lines += ["  " + line for line in columns(rows, right=(1, 2, 3))]
-        if bands.ranking:
-            name, share = bands.ranking[0]
-            known = next((n.known for n in self.results.rig.inputs if n.key == name), "")
-            said = f" ({known})" if known in ("guess", "assumed") else ""
-            self.say(
-                f"The input that matters most: {name}{said}, {100.0 * share:.0f} % of these bands on average."
-            )
-        for note in bands.notes:
-            self.say(note)
 
     def inputs(self) -> None:
         rig = self.results.rig

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
-from linescope.units import System, format_si, to_si
+from linescope.units import Side, System, format_si, to_si
 
 WIDTH = 110
 
@@ -35,13 +35,21 @@ def columns(rows: Sequence[Sequence[str]], right: Iterable[int] = ()) -> list[st
 
 
 def in_system(text: str, system: System) -> str:
-    """A sentence with its metric quantities in the system asked for."""
+    """A sentence with its metric quantities in the system asked for.
+
+    A quantity after "at most", "up to" or before "(bound)" is rounded up, one after "at least" down.
+    """
     if system == "metric":
         return text
     for unit, dimension in _METRIC.items():
         pieces, end = [], 0
         for found in re.finditer(rf"(?<![\w.])(\d+(?:\.\d+)?) {re.escape(unit)}(?![\w/])", text):
-            pieces += [text[end : found.start()], format_si(to_si(found[0], dimension), dimension, system=system)]
+            before, after = text[: found.start()], text[found.end() :]
+            towards: Side = "down" if before.endswith("at least ") else (
+                "up" if before.endswith(("at most ", "up to ")) or after.startswith(" (bound)") else "nearest"
+            )
+            value = to_si(found[0], dimension)
+            pieces += [text[end : found.start()], format_si(value, dimension, system=system, towards=towards)]
             end = found.end()
         text = "".join([*pieces, text[end:]])
     return text

@@ -113,7 +113,7 @@ def _panel(
                 start=np.array([*(foot + beside)[:2], ring[2]]),
                 end=foot + beside,
                 value=down,
-                text=f"foot {measures.length(down)} down (bound)",
+                text=f"foot {measures.at_most(down)} down (bound)",
             ),
         ),
         caption=f"Fall {LETTERS[k]}, {measures.place(round(float(sweep.at[place]), 1))} from A, true to scale",

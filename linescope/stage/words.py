@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
 
 from linescope.rig import Known, Rig
-from linescope.statics.solution import Solution
-from linescope.units import System, format_si
+from linescope.statics.solution import Solution, StateName
+from linescope.units import System, at_least, at_most, column_unit, format_si
 from linescope.webbing import Webbing
 
 CAUTIONS = (
@@ -34,9 +35,9 @@ class Measures:
 
     system: System = "metric"
 
-    def length(self, value: float) -> str:
+    def length(self, value: float, unit: str | None = None) -> str:
         """A length of the model.  [m]"""
-        return format_si(value, "length", system=self.system)
+        return format_si(value, "length", system=self.system, unit=unit)
 
     def place(self, value: float) -> str:
         """A distance along the line, to three figures so that it can be found.  [m]"""
@@ -44,9 +45,21 @@ class Measures:
         number, unit = text.split(" ")
         return f"{number.rstrip('0').rstrip('.') if '.' in number else number} {unit}"
 
-    def force(self, value: float) -> str:
+    def force(self, value: float, unit: str | None = None) -> str:
         """[N]"""
-        return format_si(value, "force", system=self.system)
+        return format_si(value, "force", system=self.system, unit=unit)
+
+    def at_most(self, value: float, dimension: str = "length", unit: str | None = None) -> str:
+        """An upper bound, rounded up.  [SI]"""
+        return at_most(value, dimension, system=self.system, unit=unit)
+
+    def at_least(self, value: float, dimension: str = "length", unit: str | None = None) -> str:
+        """A lower bound, rounded down.  [SI]"""
+        return at_least(value, dimension, system=self.system, unit=unit)
+
+    def unit(self, values: Iterable[float], dimension: str = "length") -> str:
+        """One unit for a column of figures.  [SI]"""
+        return column_unit([float(value) for value in values], dimension, system=self.system)
 
     def mass(self, value: float) -> str:
         """[kg]"""
@@ -62,11 +75,17 @@ class Measures:
             return "<0.1"
         return format_si(value, "length", system=self.system, unit=self.depth_unit).split(" ")[0]
 
-    def loop(self, value: float) -> str:
+    def loop(self, value: float, unit: str | None = None) -> str:
         """A loop depth with its unit.  [m]"""
-        if value >= 1.0:
+        if unit is not None and unit != self.depth_unit:
+            return self.length(value, unit)
+        if unit is None and value >= 1.0:
             return self.length(value)
         return f"{self.depth(value)} {self.depth_unit}"
+
+    def loop_unit(self, values: Iterable[float]) -> str:
+        """One unit for a column of loop depths.  [m]"""
+        return self.depth_unit if max((float(value) for value in values), default=0.0) < 1.0 else self.long_unit
 
     def section(self, value: float) -> str:
         """A width or thickness of webbing.  [m]"""
@@ -97,14 +116,21 @@ class Measures:
         return "m" if self.system == "metric" else "ft"
 
 
+STATES: dict[StateName, str] = {
+    "as taped": "as taped", "settled": "settled", "friction-limited": "hold as given",
+}
+"""How states are named on pictures; with another hold than as given, the picture says so itself."""
+
+
 def state_label(solution: Solution, measures: Measures) -> str:
     """Which state, and where the walker stands."""
+    state = STATES[solution.state]
     walker = solution.rig.walker
     where = f"walker at {measures.place(walker.at)}" if walker else "nobody on the line"
     if solution.rig.wind is None:
-        return f"{solution.state}, {where}"
+        return f"{state}, {where}"
     blown = bool(np.any(np.abs(solution.loads[:, :2]) > 1e-9))
-    return f"{solution.state}, {where}, {'in wind' if blown else 'still air'}"
+    return f"{state}, {where}, {'in wind' if blown else 'still air'}"
 
 
 def tight_bays(solution: Solution) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
@@ -198,7 +224,7 @@ def inputs(solution: Solution, measures: Measures) -> tuple[str, ...]:
     rig = solution.rig
     plan = rig.main_plan
     if plan.tension is not None:
-        tension = f"T0 {measures.force(plan.tension)} standing at {plan.end}{known(rig, 'main.tension')}"
+        tension = f"Standing tension {measures.force(plan.tension)} at {plan.end}{known(rig, 'main.tension')}"
     else:
         tension = f"main {measures.place(plan.length or 0.0)} long unstretched{known(rig, 'main.length')}"
     backup = rig.backup_plan

@@ -77,7 +77,7 @@ def dimensions(found: tuple[Finding, ...], measures: Measures) -> tuple[Dimensio
             start=np.asarray(finding.point),
             end=np.asarray(finding.nearest),
             value=finding.distance,
-            text=measures.length(finding.distance),
+            text=measures.at_least(finding.distance),
             rank=2,
         )
         for finding in found
@@ -91,11 +91,11 @@ def sentence(finding: Finding, measures: Measures) -> str:
     if finding.distance <= 0.0:
         left = "REACHES THE GROUND,"
     else:
-        left = f"{measures.length(finding.distance)} left of"
+        left = f"{measures.at_least(finding.distance)} left of"
     short = "" if finding.is_met else ", TOO NEAR"
     walker = "" if finding.walker is None else f", walker at {measures.place(round(finding.walker, 1))}"
     return (
-        f"{finding.rank}  {finding.kind} {where}: {left} {measures.length(finding.needed)} asked{short} "
+        f"{finding.rank}  {finding.kind} {where}: {left} {measures.at_most(finding.needed)} asked{short} "
         f"({finding.cause}{walker})"
     )
 

@@ -109,7 +109,7 @@ def test_negative_excess_is_loud() -> None:
     states = marked(0.03)
     assert states.state("walker").tight == tuple(range(1, 17))
     assert states.notes[0].startswith("NEGATIVE EXCESS with the walker: in 16 of 16 bays (bays 1-16")
-    assert "17 % of the pair's tension" in states.notes[0]
+    assert "18 % of the pair's tension" in states.notes[0]  # 17.1 %, a most: rounded up.
     assert marked(0.08).notes == ()
     short = four_states(rig(-0.005)).notes
     assert len(short) == 3 and "slack on the ground" in short[-1]
@@ -344,6 +344,6 @@ def test_tight_backup_says_what_its_tapes_would_have_to_carry() -> None:
     kinked = four_states(rig(mass=75.0, walker=Walker(mass=75.0, at=25.5)))
     tension = kinked.state("walker").backup_tension
     assert np.abs(np.diff(tension)).max() > 125.0
-    assert f"CARRY {round(np.abs(np.diff(tension)).max(), -1):.0f} N along the line" in kinked.notes[0]
+    assert f"CARRY up to {10 * np.ceil(np.abs(np.diff(tension)).max() / 10):.0f} N along the line" in kinked.notes[0]
     # On a tape he bends no bay: nothing to carry.
     assert not any("CARRY" in note for note in four_states(rig(walker=Walker(mass=75.0, at=24.0))).notes)

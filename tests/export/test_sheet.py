@@ -88,7 +88,7 @@ def test_what_is_not_known_says_so(tmp_path: Path) -> None:
     assert "No-fall zones were NOT computed" in text
     assert "No walker in this scene" in text
     assert "No wind in this scene" in text
-    assert "Tolerances were not computed" in text
+    assert "No ranges were computed" in text
 
 
 def test_evidence_is_shown(tmp_path: Path) -> None:

@@ -66,6 +66,8 @@ def test_every_emitted_key_is_documented_and_every_documented_key_emitted(step: 
             note(f"{name}.<side>", data[name][side])
     for case in data["wind"]["cases"]:
         note("wind.cases[]", case)
+    for part in data["let_go"].values():
+        note("let_go.<level>", part)
     for part in data["crossing"].values():
         note("crossing.<level>", part)
     for part in data["bands"]["results"].values():

@@ -45,7 +45,7 @@ def test_a_rig_with_wind_says_that_still_air_is_shown() -> None:
 def test_how_each_input_is_known_is_marked() -> None:
     lines = words.inputs(rigs.solved("heron"), METRIC)
     text = "\n".join(lines)
-    assert "T0 1.8 kN standing at A (measured)" in text
+    assert "Standing tension 1.8 kN at A (measured)" in text
     assert "excess 7.0 % (GUESS)" in text
     assert "leash 1.6 m (ASSUMED)" in text
     assert "75 kg," in text  # stated: no mark

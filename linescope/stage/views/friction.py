@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.events.crossing import Crossing
+from linescope.report.sliding import let_go_words
 from linescope.stage import dimensions, paper
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, TextBox, Wire
 from linescope.stage.views.page import LOW, Brief, furnish
@@ -19,6 +20,7 @@ STRETCHES = (1.0, 2.0, 3.0)
 """How many times too large loops may be drawn and still be taken for loops; on longer lines they become bars."""
 WANTED = 24.0  # How deep the deepest loop must be drawn to be seen as one [px].
 WIDEST = 12.0  # Bar [px].
+NOTED = 0.01  # How far a loop must lie outside as taped and settled to be spoken of [m].
 LEFT, LINE = 100.0, 74.0  # Where the line begins in its row, and how far down it lies [px].
 
 
@@ -31,7 +33,7 @@ def missing(brief: Brief) -> str:
 
 
 def build(brief: Brief) -> Stage:
-    """A row for each state, one scale, truth between the first and the last."""
+    """A row for each state, one scale, from no slip to no friction."""
     results = brief.results
     brief = brief.showing(results.taped, *results.settled.notes)
     found = states(brief)
@@ -179,7 +181,8 @@ def _row(brief: Brief, name: str, state: Solution, look: Look, row: int, frame: 
             )
         )
     slip = np.abs(state.tape_slip)
-    moved = f", slipped up to {measures.length(float(slip.max()))}" if slip.max(initial=0.0) > 5e-4 else ""
+    most = measures.at_most(float(slip.max(initial=0.0)))
+    moved = f", lines slid up to {most} from as taped" if slip.max(initial=0.0) > 5e-4 else ""
     drawn = "" if look.stretch == 1 else f" DEPTHS DRAWN {look.stretch:g} TIMES TOO LARGE."
     drawn = " Each bar is one loop: how deep, by the scale at A." if look.bars else drawn
     return Panel(
@@ -271,12 +274,34 @@ def _changed(brief: Brief, taped: Solution, settled: Solution, frame: Frame) -> 
     return tuple(panels)
 
 
+def _outside(brief: Brief) -> str:
+    """Whether the loops of the states between keep between those as taped and those settled, with the worst one."""
+    found, measures = states(brief), brief.measures
+    if len(found) < 3:
+        return "The states shown are the two ends of friction, not of every loop's depth."
+    (_, taped), *between, (_, settled) = found
+    ends = np.array([taped.bays.loop_depth, settled.bays.loop_depth])
+    beyond = np.array([
+        np.maximum(s.bays.loop_depth - ends.max(axis=0), ends.min(axis=0) - s.bays.loop_depth) for _, s in between
+    ])
+    row, bay = (int(k) for k in np.unravel_index(int(np.argmax(beyond)), beyond.shape))
+    if beyond[row, bay] < NOTED:
+        return "Every loop of the crossings shown lies between as taped and settled."
+    now, first, last = (
+        measures.loop(float(s.bays.loop_depth[bay])) for s in (between[row][1], taped, settled)
+    )
+    which = between[row][0].rpartition(", ")[2]
+    return f"No bracket for a single loop: bay {bay + 1} is {now} with {which}, {first} as taped, {last} settled."
+
+
 def _said(brief: Brief) -> tuple[str, ...]:
     results, measures = brief.results, brief.measures
     hold = results.rig.hold
     lines = [
-        f"Hold of the tapes: drag {hold.drag.low:.2g} to {hold.drag.high:.2g} N, friction {hold.friction.low:.2g} to "
-        f"{hold.friction.high:.2g}; truth lies between as taped and settled, and these inputs decide where."
+        f"Hold of a tape: drag (the pull that slides it with nothing pressing on it) {hold.drag.low:.2g} to "
+        f"{hold.drag.high:.2g} N, friction (share of what presses on it) {hold.friction.low:.2g} to "
+        f"{hold.friction.high:.2g}: they decide what the loops become. {_outside(brief)}",
+        let_go_words(results, measures.system)[0],
     ]
     zones = results.creep.zones
     if zones:
@@ -289,6 +314,6 @@ def _said(brief: Brief) -> tuple[str, ...]:
     else:
         lines.append("Nowhere is the line steep enough for its slope alone to start sliders off, middle friction.")
     if results.crossing_low is None:
-        lines.append("A walker's crossing was not computed; its states lie between these two.")
+        lines.append("A walker's crossing was not computed: after it loops may be deeper or shallower than in both.")
     lines.append("Hang a small weight on a sample tape and note when it slips: that is the hold to write down.")
     return tuple(lines)

@@ -7,6 +7,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.report.sliding import let_go_words
 from linescope.stage import dimensions, ground, lines, tapes
 from linescope.stage.camera import Camera
 from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, Symbols
@@ -28,7 +29,8 @@ def missing(brief: Brief) -> str:
 
 def build(brief: Brief) -> Stage:
     """The photograph above; below, each station from the side at one scale with its depth."""
-    brief = brief.showing(brief.results.standing)
+    results = brief.results
+    brief = brief.showing(results.to_see, *let_go_words(results, brief.measures.system))
     middle = 0.60
     bays = stations(brief)
     photo = _photo(brief, bays, (0.0, brief.top, 1.0, middle))
@@ -140,6 +142,13 @@ def _depth(brief: Brief, bay: int) -> str:
     return f"{depth} at {brief.measures.place(round(start, 1))}"
 
 
+def _taped(brief: Brief, bay: int) -> str:
+    """How deep the loop was as taped, where that is another depth to two figures."""
+    taped, now = (s.bays.loop_depth[bay] for s in (brief.results.standing, brief.solution))
+    before = brief.measures.loop(float(taped))
+    return "" if before == brief.measures.loop(float(now)) else f" (taped: {before})"
+
+
 def _scale(brief: Brief, bays: tuple[int, ...], frame: Frame) -> float:
     """Half of what each detail shows vertically, the same for all.  [m]"""
     width, height = brief.panel_size(frame)
@@ -180,7 +189,7 @@ def _detail(brief: Brief, bay: int, half: float, k: int, frame: Frame) -> Panel:
         symbols=tapes.symbols(solution, theme, scale=1.1),
         labels=(Label(text="tight: no loop", at=loop.bottom, colour="alarm", strong=True, must=True),) if tight else (),
         dimensions=measured,
-        caption=f"{k + 1}: {_depth(brief, bay).split(' at ')[1]} from A, bay {bay + 1}",
+        caption=f"{k + 1}: {_depth(brief, bay).split(' at ')[1]} from A, bay {bay + 1}{_taped(brief, bay)}",
         sky=True,
         scale_bar=k == 0,
     )

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.events.main_gone import MainGone, Release, height_rule
+from linescope.report.strength import strength_name
 from linescope.stage import feet, ground, person, side, tapes
 from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, Wire
 from linescope.stage.views.page import LOW, Brief, furnish
@@ -115,7 +116,7 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
             offset=22.0,
         ),
         Label(
-            text=f"lowest (bound): foot {measures.length(low)} below the chord",
+            text=f"lowest (bound): foot {measures.at_most(low)} below the chord",
             at=release.lowest_foot[0],
             towards=(-0.6, -1.0),
             rank=1,
@@ -142,8 +143,8 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
 
 
 def _strength(brief: Brief, release: Release) -> str:
-    aged = "aged strength" if brief.solution.rig.backup.aged_strength is not None else "strength as new"
-    return f"{brief.measures.share(float(release.backup_share[0]))} of the backup's {aged}"
+    aged = strength_name(brief.solution.rig.backup)
+    return f"{brief.measures.at_most(float(release.backup_share[0]), 'ratio')} of the backup's {aged}"
 
 
 def _ground_under(brief: Brief, release: Release) -> Floats | None:
@@ -203,14 +204,14 @@ def _caption(brief: Brief, gone: MainGone, release: Release, edge: Floats) -> st
     measures = brief.measures
     reach = _reach(brief, edge)
     spare = f"{measures.length(float(release.spare[0]))} of backup more than main is let go"
-    peak = f"Peak {measures.force(float(release.peak_tension[0]))}, {_strength(brief, release)}; at most "
-    peak += f"{measures.force(float(release.most_tension[0]))} if all the lost main has stored went into the catch "
-    peak += "(bounds for the stretch curves given)."
+    peak = f"Peak {measures.at_most(float(release.peak_tension[0]), 'force')}, {_strength(brief, release)}; at most "
+    peak += f"{measures.at_most(float(release.most_tension[0]), 'force')} if all the lost main has stored went into "
+    peak += "the catch (bounds for the stretch curves given)."
     if not gone.tied:
         rule = measures.length(height_rule(brief.solution.rig.span))
         return (
-            f"Nothing ties main and backup: {spare}. {peak} "
-            f"Association rule, length/3 + 3 m: {rule} (common practice, no source). True to scale."
+            f"Nothing ties main and backup: {spare}. {peak} Rule of thumb for the free height a line needs, its "
+            f"length/3 + 3 m: {rule} (common practice, no source). True to scale."
         )
     name = "Nothing holds (every tape and tie shears)" if release.name == "nothing holds" else "Ties hold"
     return f"{name}: {spare}. {peak} {reach} True to scale."

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from linescope.clearance import Finding, RunReach
 from linescope.events.fall import LeashFallSweep
+from linescope.report.strength import share_of_strength
 from linescope.stage import falls_near, feet, ground, paper, person, side, tapes, worst
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, TextBox, Wire
 from linescope.stage.views.page import LOW, Brief, furnish
@@ -200,7 +201,7 @@ def _swept(
     measures = brief.measures
     labels = [
         Label(
-            text=f"lowest foot {measures.length(float(sweep.rig.below_anchors(sweep.low_foot[lowest])))} below the "
+            text=f"lowest foot {measures.at_most(float(sweep.rig.below_anchors(sweep.low_foot[lowest])))} below the "
             "chord (bound)",
             at=sweep.low_foot[lowest],
             towards=(0.0, -1.0),
@@ -215,14 +216,15 @@ def _swept(
     wires += falls_near.rods(sweep, places)
     if runs is not None:
         deepest = runs[np.argmax(sweep.rig.below_anchors(runs))]
-        drop = measures.length(float(sweep.rig.below_anchors(deepest)))
+        drop = measures.at_most(float(sweep.rig.below_anchors(deepest)))
         text = f"{drop} below the chord if the ring runs (bound)"
         labels.append(Label(text=text, at=deepest, towards=(0.0, -1.0), rank=2, must=True, colour="alarm"))
     drawn = "Each body hangs where a fall from that place ends: the upper at rest, the lower at its lowest."
     caption = (
         f"True to scale. {drawn if bodies else 'Bodies: see below.'} "
-        f"Hardest pull on the ring {measures.force(float(sweep.peak_force[hardest]))}, falling at "
-        f"{measures.place(round(float(sweep.at[hardest]), 1))} from A (bound)."
+        f"Hardest pull on the ring at most {measures.at_most(float(sweep.peak_force[hardest]), 'force')} (bound: leash "
+        f"and body rigid), falling at {measures.place(round(float(sweep.at[hardest]), 1))} from A; in the main "
+        f"{_share(brief, sweep)}."
     )
     return Panel(
         name="swept",
@@ -237,6 +239,13 @@ def _swept(
         scale_bar=True,
         sky=True,
     )
+
+
+def _share(brief: Brief, sweep: LeashFallSweep) -> str:
+    """The largest tension of the main in any fall, and what it is of its strength."""
+    most, line = float(sweep.peak_main_tension.max()), brief.solution.rig.main
+    share = share_of_strength(most, line, system=brief.measures.system)
+    return f"{brief.measures.at_most(most, 'force')}, {share}"
 
 
 def _bodies(sweep: LeashFallSweep) -> list[int]:
@@ -343,7 +352,7 @@ def _said(brief: Brief, sweep: LeashFallSweep, zones: tuple[Zone, ...], gaps: Fl
         said.append(f"A FALL REACHES THE GROUND (within the survey error, bound): {stretches(HIT)}.")
     if wanted and stretches(HIT, NEAR):
         said.append(
-            f"NO-FALL ZONE, body nearer than the {measures.length(wanted)} asked for (survey error and margin "
+            f"NO-FALL ZONE, body nearer than the {measures.at_most(wanted)} asked for (survey error and margin "
             f"included): {stretches(HIT, NEAR)}."
         )
     if stretches(UNKNOWN):
@@ -352,7 +361,7 @@ def _said(brief: Brief, sweep: LeashFallSweep, zones: tuple[Zone, ...], gaps: Fl
         said.append("No distance is asked for in the scene, so nothing is marked as too near.")
     how = "in space" if brief.evidence.falls is not None else "straight down under the line only"
     known = gaps[np.isfinite(gaps)]
-    least = f" Least distance left: {measures.length(float(known.min()))}." if len(known) and known.min() > 0 else ""
+    least = f" Least distance left: {measures.at_least(float(known.min()))}." if len(known) and known.min() > 0 else ""
     said.append(
         f"{len(sweep.at)} places tried, distances taken {how}.{least} Free fall {measures.length(sweep.free_fall)}. "
         "Bounds without damping, catch or swing; a swing towards a wall beside the line is not counted."

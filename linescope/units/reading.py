@@ -1,9 +1,4 @@
-"""Units live here and at the edges only: text with a unit in, SI numbers out, and back.
-
-One pint registry serves the whole program, and is built only when a unit outside the short tables below is
-met.  The factors of the tables are tested against that registry.  Inside the package every number is SI:
-m, kg, s, N, rad.
-"""
+"""Text with a unit in, SI numbers out, and the table of what quantities there are."""
 
 from __future__ import annotations
 
@@ -13,8 +8,7 @@ import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from decimal import Decimal
-from typing import TYPE_CHECKING, Literal, overload
+from typing import TYPE_CHECKING, overload
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,7 +19,6 @@ if TYPE_CHECKING:
     import pint
 
 Floats = NDArray[np.float64]
-System = Literal["metric", "feet"]
 
 _INCH, _FOOT, _POUND = 0.0254, 0.3048, 0.45359237
 _POUND_FORCE = _POUND * 9.80665
@@ -326,65 +319,3 @@ def from_si(value: float | Floats, unit: str, dimension: str) -> float | Floats:
     if factor is None:
         raise InputError(_wrong_unit(unit, kind), found=unit, allowed=", ".join(u for u in kind.units if u))
     return value / factor
-
-
-def checked_system(system: object) -> System:
-    """The system of units to show, or InputError."""
-    if system == "metric" or system == "feet":
-        return system
-    raise InputError("no such system of units", key="units", found=system, allowed="metric, feet")
-
-
-def significant(value: float, digits: int = 2) -> str:
-    """A number to that many significant figures, never in powers of ten: 13.67 -> "14", 412 -> "410"."""
-    if value == 0.0:
-        return "0"
-    return format(Decimal(f"{value:.{digits - 1}e}"), "f")
-
-
-def format_si(
-    value: float,
-    dimension: str,
-    *,
-    system: System = "metric",
-    digits: int = 2,
-    unit: str | None = None,
-) -> str:
-    """An SI number as people read it.
-
-    The number is rounded to `digits` significant figures in the largest usual unit in which it is then at
-    least 1 (m, cm, mm; kN, N; kg, g; ft, in; ...), or else in the smallest: 13.67 m -> "14 m", 0.42 m ->
-    "42 cm", 0.996 m -> "1.0 m", 2340 N -> "2.3 kN", 0.051 -> "5.1 %".  Zero has no decimals and no sign; what
-    is not a number is "unknown", what is infinite is "unbounded".
-
-    Parameters
-    ----------
-    value : float
-        [SI]
-    dimension : str
-        A key of `DIMENSIONS`.
-    system : {"metric", "feet"}
-    digits : int
-        Significant figures.
-    unit : str, optional
-        Show it in this unit whatever its size.
-
-    Returns
-    -------
-    str
-        Number, space, unit.
-    """
-    kind = DIMENSIONS[dimension]
-    if math.isnan(value):
-        return "unknown"
-    if math.isinf(value):
-        return "unbounded"
-    if abs(value) < kind.nothing:
-        return f"0 {unit if unit is not None else kind.zero[system == 'feet']}".rstrip()
-    ladder = (unit,) if unit is not None else (kind.metric if system == "metric" else kind.feet)
-    text = ""
-    for shown in ladder:
-        text = significant(from_si(float(value), shown, dimension), digits)
-        if abs(float(text)) >= 1.0:
-            return f"{text} {shown}".rstrip()
-    return f"{text} {ladder[-1]}".rstrip()
