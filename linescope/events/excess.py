@@ -266,6 +266,6 @@ def _overloaded(state: ExcessState, layout: Layout) -> str:
     if most <= TAPE_SHEAR:
         return ""
     return (
-        f" TAPES THERE WOULD HAVE TO CARRY up to {at_most(most, 'force')} along the line, and tape carries about 25 N to "
-        "125 N (estimate, no source): they shear or slip, the backup then helps less, and everything hangs deeper."
+        f" TAPES THERE WOULD HAVE TO CARRY up to {at_most(most, 'force')} along the line, and tape carries about "
+        "25 N to 125 N (estimate, no source): they shear or slip, the backup then helps less, and all hangs deeper."
     )

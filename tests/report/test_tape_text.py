@@ -53,7 +53,8 @@ def test_wanted_depth_in_marks_out(tmp_path: Path, capsys: pytest.CaptureFixture
 @pytest.mark.parametrize(
     ("metric", "feet"),
     [("up to 490 N beside 2.4 kN", "up to 120 lbf beside 540 lbf"), ("8.0 m/s", "18 mph"),
-     ("a gust of 11 m/s (bound)", "a gust of 25 mph (bound)"), ("at least 5.0 m/s", "at least 11 mph"), ("at most 5.0 m/s", "at most 12 mph"), ("bays 1-16", "bays 1-16")],
+     ("a gust of 11 m/s (bound)", "a gust of 25 mph (bound)"), ("at least 5.0 m/s", "at least 11 mph"),
+     ("at most 5.0 m/s", "at most 12 mph"), ("bays 1-16", "bays 1-16")],
 )
 def test_sentences_change_units(metric: str, feet: str) -> None:
     """1 lbf = 4.4482216 N, 1 mph = 0.44704 m/s (exact definitions, from memory); 490 N are 110.2 lbf, "up to" goes up.
