@@ -92,8 +92,8 @@ class EventsWriter(Writer):
             self.say(
                 f"Main gone, {SIDES[side.name]}: ring rests {self.show(side.rest_depth[0], 'length')} below the "
                 f"straight line, at the lowest {self.most(side.lowest_depth[0], 'length')}; feet "
-                f"{self.most(feet, 'length')} lower; {self.peak(side.peak_tension[0], rig.backup)} in the backup{rest}. At "
-                f"most {self.peak(side.most_tension[0], rig.backup)}, with the ring "
+                f"{self.most(feet, 'length')} lower; {self.peak(side.peak_tension[0], rig.backup)} in the backup{rest}."
+                f" At most {self.peak(side.most_tension[0], rig.backup)}, with the ring "
                 f"{self.most(side.most_depth[0], 'length')} down, if all that the lost main has stored went into the "
                 f"catch and its weight hung on the backup (bound)."
             )
