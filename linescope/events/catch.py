@@ -74,6 +74,7 @@ def lowest(
     guess: ArrayLike,
     slope: float | None = None,
     tolerance: float = BALANCE_TOLERANCE,
+    tries: int = MAX_TRIES,
 ) -> Floats:
     """Force at the lowest point: where the line has taken up a given energy beyond its resting state.
 
@@ -96,6 +97,8 @@ def lowest(
         About how fast the square root of the energy grows with the force there.  [J^0.5/N]
     tolerance : float
         Of the energy to take up.  [-]
+    tries : int
+        How many forces are tried at the most.
 
     Returns
     -------
@@ -115,7 +118,7 @@ def lowest(
     low, high = np.full_like(goal, weight), np.full_like(goal, np.inf)
     last, at_last = np.full_like(goal, weight), -goal
     done = nothing.copy()
-    for count in range(MAX_TRIES):
+    for count in range(tries):
         if done.all():
             return np.asarray(force, dtype=float)
         if np.any(force > LARGEST_FORCE * weight):
