@@ -6,6 +6,7 @@ import argparse
 import contextlib
 import json
 import sys
+import time
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
@@ -184,10 +185,15 @@ def _load(scene: str) -> Rig:
     return load(scene)
 
 
+EVERY = 20.0  # Where no terminal watches, a long command says how far it is so often.  [s]
+
+
 def _progress() -> Callable[[float, str], None] | None:
-    """A line on the terminal that says what is being done, or nothing where nobody watches."""
-    if sys.stderr is None or not sys.stderr.isatty():
+    """Says what is being done: on a terminal in one line that changes, else in a line now and then."""
+    if sys.stderr is None:
         return None
+    begin = time.monotonic()
+    said = [begin]
 
     def tell(share: float, what: str) -> None:
         text = f"\r{100.0 * share:3.0f} %  {what}"
@@ -196,7 +202,13 @@ def _progress() -> Callable[[float, str], None] | None:
             sys.stderr.write("\r" + " " * 79 + "\r")
         sys.stderr.flush()
 
-    return tell
+    def tell_line(share: float, what: str) -> None:
+        now = time.monotonic()
+        if now - said[0] >= EVERY and share < 1.0:
+            said[0] = now
+            console.complain(f"linescope: {100.0 * share:.0f} % after {now - begin:.0f} s: {what}")
+
+    return tell if sys.stderr.isatty() else tell_line
 
 
 def _figures(options: argparse.Namespace) -> int:

@@ -134,3 +134,19 @@ def test_a_reader_that_leaves_is_no_error() -> None:
     )
     assert run.returncode == 0
     assert run.stderr == ""
+
+
+def test_a_long_command_says_how_far_it_is_without_a_terminal(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """With a clock that runs 7 s at every look, lines come on standard error and the JSON is whole."""
+    ticks = iter(range(0, 10**9, 7))
+    monkeypatch.setattr("linescope.cli.time.monotonic", lambda: float(next(ticks)))
+    assert main(["clearance", HERON, "--json"]) in (0, 3)
+    shown = capsys.readouterr()
+    json.loads(shown.out)
+    lines = shown.err.splitlines()
+    assert len(lines) >= 2
+    shares = [int(line.split("linescope: ")[1].split(" % after ")[0]) for line in lines]
+    assert shares == sorted(shares) and shares[-1] < 100
+    assert all(line.endswith(" s: clearance") for line in lines)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -31,10 +32,14 @@ class Lines:
     ----------
     planned : Plan
     cases : list of Case
+    progress : callable, optional
+        Told the share of the first positions done, 0 to 1.
     """
 
-    def __init__(self, planned: Plan, cases: list[Case]) -> None:
-        self.planned, self.cases = planned, cases
+    def __init__(
+        self, planned: Plan, cases: list[Case], progress: Callable[[float], None] | None = None
+    ) -> None:
+        self.planned, self.cases, self.progress = planned, cases, progress
         self._left_out: Floats | None = None
         line = planned.rig.main_b - planned.rig.main_a
         self._known: dict[tuple[str, str], dict[int, CurveGroup]] = {}
@@ -46,6 +51,7 @@ class Lines:
         Of many first positions every second one is left out in all cases but the first, until positions beside it are
         asked for.
         """
+        tell = self.progress if self._left_out is None else None
         others = self._others(places)
         wanted = set(places[~np.isnan(places)].tolist()) | set(others[~np.isnan(others)].tolist())
         coordinate = {at: self.planned.walker_coordinate(at) for at in wanted}
@@ -55,6 +61,8 @@ class Lines:
                 self._add(table, case, shape)
                 if number == 0:
                     self._hang(table, shape)
+            if tell is not None:
+                tell((number + 1) / len(self.cases))
 
     def _others(self, places: Floats) -> Floats:
         """The places for all cases but the first."""

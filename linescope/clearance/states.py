@@ -5,6 +5,7 @@ Every case keeps the states it has solved and begins the next from the nearest o
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Literal
@@ -201,7 +202,9 @@ def swung_loops(case: Case, shape: Shape) -> tuple[tuple[Floats, Floats], ...]:
     return tuple((turn_about_chords(loops, load, turn), sagitta) for turn in turns)
 
 
-def find_cases(planned: Plan, *, wind: bool = True, per_bay: int = 1) -> list[Case]:
+def find_cases(
+    planned: Plan, *, wind: bool = True, per_bay: int = 1, progress: Callable[[float], None] | None = None
+) -> list[Case]:
     """Every weather and behaviour of the sliders that a rig is to be looked at in.
 
     Parameters
@@ -211,6 +214,8 @@ def find_cases(planned: Plan, *, wind: bool = True, per_bay: int = 1) -> list[Ca
         Whether the rig's wind blows, from both sides, steady and in the gust.
     per_bay : int
         Steps in each bay of the crossings that friction limits.
+    progress : callable, optional
+        Told the share done, 0 to 1.
 
     Raises
     ------
@@ -228,8 +233,9 @@ def find_cases(planned: Plan, *, wind: bool = True, per_bay: int = 1) -> list[Ca
         if air.wind is None or air.sudden
     ]
     levels: tuple[HoldLevel, ...] = ("low", "high")
-    for level in levels if rig.walker is not None else ():
-        crossing = cross(rig, level=level, per_bay=per_bay, planned=planned)
+    for number, level in enumerate(levels if rig.walker is not None else ()):
+        tell = None if progress is None else _part(progress, number / len(levels), 1.0 / len(levels))
+        crossing = cross(rig, level=level, per_bay=per_bay, planned=planned, progress=tell)
         cases += [
             Case(
                 planned=planned, cause=f"still air, slid in a crossing, {level} hold, {way}", crossing=crossing,
@@ -238,6 +244,10 @@ def find_cases(planned: Plan, *, wind: bool = True, per_bay: int = 1) -> list[Ca
             for way, towards_b in (("on the way to B", True), ("on the way back to A", False))
         ]
     return cases
+
+
+def _part(progress: Callable[[float], None], start: float, length: float) -> Callable[[float], None]:
+    return lambda share: progress(start + length * share)
 
 
 def _airs(planned: Plan, wind: bool) -> list[Case]:

@@ -103,10 +103,11 @@ def find_clearance(
     needs = rig.needs
     places = _places(rig, positions)
     step = rig.span / max(len(places), 1)
-    cases = find_cases(planned, wind=wind, per_bay=_per_bay(planned, step))
+    tell(0.0)
+    cases = find_cases(planned, wind=wind, per_bay=_per_bay(planned, step), progress=lambda share: tell(0.1 * share))
     tell(0.1)
     search = _Search(rig, index, needs)
-    search.run(Lines(planned, cases).fill, places, tell, 0.1, 0.7, empty=True)
+    search.run(Lines(planned, cases, lambda share: tell(0.1 + 0.25 * share)).fill, places, tell, 0.1, 0.7, empty=True)
     if rig.walker is not None:
         fallen: list[LeashFallSweep] = []
         search.run(lambda table, at: fallen.append(falls(table, rig, planned, at)), places, tell, 0.7, 0.82)
