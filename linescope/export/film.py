@@ -97,7 +97,7 @@ def write_film(
     told = _counted(pictures, reel, tell)
     with whole_file(path) as draft:
         if path.suffix.lower() == ".gif":
-            _gif(draft, told, fps)
+            _gif(draft, told, fps, look)
         else:
             _mp4(draft, path, told, frames, fps, size)
     tell(1.0, path.name)
@@ -151,11 +151,26 @@ def _encoder(path: Path) -> Any:
         ) from error
 
 
-def _gif(draft: Path, pictures: Iterator[Image.Image], fps: float) -> None:
-    first = next(pictures).quantize(COLOURS, method=Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
-    rest = (image.quantize(palette=first, dither=Image.Dither.NONE) for image in pictures)
+def _gif(draft: Path, pictures: Iterator[Image.Image], fps: float, theme: Theme) -> None:
+    start = next(pictures)
+    palette = palette_of(start, theme)
+    first = start.quantize(palette=palette, dither=Image.Dither.NONE)
+    rest = (image.quantize(palette=palette, dither=Image.Dither.NONE) for image in pictures)
     with draft.open("w+b") as stream:
         first.save(stream, format="GIF", save_all=True, append_images=rest, duration=round(1000 / fps), loop=0)
+
+
+def palette_of(picture: Image.Image, theme: Theme) -> Image.Image:
+    """A palette with every colour of the theme, and for the rest those that a picture has most of.
+
+    Thin lines and small symbols are too few pixels to get a colour of their own otherwise: green would turn blue.
+    """
+    own = sorted({theme.rgb(role) for role in theme.colours})
+    found = picture.quantize(COLOURS - len(own), method=Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
+    flat = [level for colour in own for level in colour] + (found.getpalette() or [])[: 3 * (COLOURS - len(own))]
+    made = Image.new("P", (1, 1))
+    made.putpalette(flat)
+    return made
 
 
 def _mp4(

@@ -241,9 +241,10 @@ def _column(stage: _Set, shot: Shot, pen: Pen, texts: list[_Text]) -> None:
         while text_size(value, value_size, True)[0] > 0.62 * (right - left) and value_size > 10 * unit:
             value_size *= 0.94
         wide, tall = text_size(value, value_size, True)
-        texts.append(_Text((left + 8 * unit, y + 0.12 * size), name, 0.72 * size, "quiet"))
-        if text_size(name, 0.72 * size)[0] + wide > right - left - 16 * unit:
-            pen.box((right - wide - 4 * unit, y, right, y + tall), theme.rgb("panel"))
+        level = y + 0.12 * size
+        if text_size(name, 0.72 * size)[0] + wide > right - left - 16 * unit:  # One under the other, within the step.
+            level, y = y - 0.25 * step, y + max(0.0, step - 0.25 * step - tall - 4 * unit) * 0.5
+        texts.append(_Text((left + 8 * unit, level), name, 0.72 * size, "quiet"))
         texts.append(_Text((right - wide, y), value, value_size, "alarm" if loud else "ink", True))
 
 

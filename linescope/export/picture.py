@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -298,9 +299,11 @@ class _View:
             if surface.name != "walker":
                 continue
             page = [at for at in self._page(surface.points) if self._inside(at)]
-            if page:
+            if page:  # In slices, so that a text over a body counts as much as one along a line.
                 xs, ys = zip(*page, strict=True)
-                boxes.append(Box(left=min(xs), top=min(ys), right=max(xs), bottom=max(ys)))
+                edges = np.linspace(min(ys), max(ys), max(2, int((max(ys) - min(ys)) / (6 * unit))))
+                slices = pairwise(edges.tolist())
+                boxes += [Box(left=min(xs), top=top, right=max(xs), bottom=bottom) for top, bottom in slices]
         return boxes
 
     def _sections(self, surface: Surface) -> list[Box]:

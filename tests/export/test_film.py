@@ -120,6 +120,17 @@ def test_a_gif_has_its_frames_size_and_speed(tmp_path: Path) -> None:
     assert len(told) >= 6
 
 
+def test_a_gif_keeps_the_colours_that_tell_tapes_and_lines_apart() -> None:
+    # A frame of sky and ground with a few pixels of line: what is rare keeps its colour all the same.
+    frame = Image.new("RGB", SMALL, LIGHT.rgb("sky_low"))
+    frame.paste(LIGHT.rgb("ground"), (0, 135, 480, 270))
+    roles = ("main", "backup", "green", "purple", "sky", "yellow", "alarm")
+    for k, role in enumerate(roles):
+        frame.putpixel((10 + k, 10), LIGHT.rgb(role))
+    kept = frame.quantize(palette=film.palette_of(frame, LIGHT), dither=Image.Dither.NONE).convert("RGB")
+    assert [kept.getpixel((10 + k, 10)) for k in range(len(roles))] == [LIGHT.rgb(role) for role in roles]
+
+
 def test_an_mp4_has_all_its_frames(tmp_path: Path) -> None:
     encoder = pytest.importorskip("imageio_ffmpeg", reason="the extra 'film' is not installed")
     path = film.write_film(

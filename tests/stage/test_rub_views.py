@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import functools
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -162,3 +163,18 @@ def test_pictures_can_be_drawn_with_all_labels(view):
     assert drawing.image.size == (1000, 707)
     assert drawing.left_out == ()
     assert len(np.unique(np.asarray(drawing.image).reshape(-1, 3), axis=0)) > 50
+
+
+def test_where_no_tape_has_a_contact_of_its_own_bars_say_how_hard_each_presses():
+    solution = rigs.solved("trap")
+    found = find_touches(solution)
+    touches = []
+    for touch in found.touches:
+        point = {"main": (touch.main[0],) * 2, "backup": (touch.backup[0],) * 2, "towards_a": 0.0, "towards_b": 0.0}
+        touches.append(replace(touch, **point) if touch.cause == "tape" else touch)
+    whole = replace(found, touches=tuple(touches))
+    panel = touch_view.build(brief(solution=solution), whole).panel("along")
+    bars = [float(np.ptp(surface.points[:, 2])) for surface in panel.surfaces if surface.name == "contact"]
+    forces = np.array([touch.normal for touch in whole.touches if touch.cause == "tape" and touch.normal > 0.0])
+    np.testing.assert_allclose(np.array(bars) / max(bars), forces / forces.max(), rtol=1e-6)
+    assert panel.caption.startswith("Force that presses")

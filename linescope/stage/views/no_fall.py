@@ -44,7 +44,7 @@ def build(brief: Brief) -> Stage:
     sweep, rig = brief.results.fall_sweep, brief.results.rig
     assert sweep is not None and rig.walker is not None
     brief = brief.showing(brief.results.taped, *sweep.notes)
-    low, high = 0.536, 0.702
+    low, high = 0.522, 0.688
     gaps = left_over(brief, sweep)
     zones = zones_of(brief, sweep.at, gaps)
     running = brief.results.running
@@ -60,7 +60,7 @@ def build(brief: Brief) -> Stage:
         near = falls_near.panels(brief, sweep, runs, places, (0.0, middle + 0.004, 1.0, low))
     rows = [("the ring stays where he fell", zones)]
     if runs is not None:
-        rows.append(("the ring runs along the main", zones_running(brief, runs)))
+        rows.append(("the ring runs along the main: where feet get", zones_running(brief, runs)))
     strip = _strip(brief, (0.0, low + 0.006, 1.0, high), rows, top)
     boxes = (
         TextBox(
@@ -219,7 +219,7 @@ def _swept(
         drop = measures.at_most(float(sweep.rig.below_anchors(deepest)))
         text = f"{drop} below the chord if the ring runs (bound)"
         labels.append(Label(text=text, at=deepest, towards=(0.0, -1.0), rank=2, must=True, colour="alarm"))
-    drawn = "Each body hangs where a fall from that place ends: the upper at rest, the lower at its lowest."
+    drawn = "Bodies hang where a fall from there ends: the upper at rest, the lower at its lowest."
     caption = (
         f"True to scale. {drawn if bodies else 'Bodies: see below.'} "
         f"Hardest pull on the ring at most {measures.at_most(float(sweep.peak_force[hardest]), 'force')} (bound: leash "

@@ -196,46 +196,53 @@ def _gaps(brief: Brief, touching: Touching, number: int, frame: Frame) -> Panel:
 
 
 def _along(brief: Brief, touching: Touching, frame: Frame) -> Panel:
-    """Contact length at every tape as bars; bays that touch all along as blocks on the line."""
+    """Contact length at every tape as bars; bays that touch all along as blocks on the line.
+
+    Where every bay touches all along, no tape has a contact of its own: then how hard each presses is shown.
+    """
     layout, measures = brief.solution.layout, brief.measures
     size = width, height = brief.panel_size(frame)
     left, right, top, bottom = 110.0, width - 40.0, 74.0, height - 84.0
     per_metre = (right - left) / layout.main_length
     tapes = [touch for touch in touching.touches if touch.cause == "tape" and touch.tape]
-    most = max((touch.length for touch in tapes), default=0.0)
+    pressed = not any(touch.length > 0.0 for touch in tapes)
+    values = [touch.normal if pressed else touch.length for touch in tapes]
+    most = max(values, default=0.0)
     surfaces: list[Surface] = []
     wires: list[Wire] = [paper.line("line", [(left, bottom), (right, bottom)], "main", 3.0)]
     labels: list[Label] = []
-    for touch in tapes:
+    for touch, value in zip(tapes, values, strict=True):
         x = left + float(layout.tape_main[(touch.tape or 1) - 1]) * per_metre
         half = float(np.clip(0.2 * per_metre * np.median(layout.bays_main), 1.5, 10.0))
-        if most > 0.0 and touch.length > 0.0:
-            y = bottom - (bottom - top) * touch.length / most
+        if value > 0.0:
+            y = bottom - (bottom - top) * value / most
             surfaces.append(paper.box("contact", x - half, y, x + half, bottom, TOUCHING, 1.0))
     whole = [touch for touch in touching.touches if touch.cause in WHOLE]
     for touch in whole:
         a, b = (left + place * per_metre for place in touch.main)
         surfaces.append(paper.box("whole bay", a + 1, bottom + 4, max(b - 1, a + 3), bottom + 20, TOUCHING, 1.0))
-    shown = sorted(tapes, key=lambda touch: touch.length)
-    least = shown[:1] if shown and shown[0].length < ALIKE * most else []
-    for touch in {id(t): t for t in (shown[-1:] + least)}.values():
-        if touch.length > 0.0:
+    shown = sorted(zip(values, tapes, strict=True), key=lambda pair: pair[0])
+    least = shown[:1] if shown and shown[0][0] < ALIKE * most else []
+    for value, touch in {id(touch): (value, touch) for value, touch in (shown[-1:] + least)}.values():
+        if value > 0.0:
             x = left + float(layout.tape_main[(touch.tape or 1) - 1]) * per_metre
-            y = bottom - (bottom - top) * touch.length / most
+            y = bottom - (bottom - top) * value / most
+            said = measures.force(value) if pressed else format_si(value, "length", system=measures.system)
             labels.append(
-                Label(text=f"tape {touch.tape}: {format_si(touch.length, 'length', system=measures.system)}",
-                      at=paper.at(x, y), towards=(0.0, 1.0), rank=1, must=True, strong=True, offset=8.0)
-            )
+                Label(text=f"tape {touch.tape}: {said}", at=paper.at(x, y), towards=(0.0, 1.0), rank=1, must=True,
+                      strong=True, offset=8.0)
+            )  # fmt: skip
     length = layout.main_length / (1.0 if measures.system == "metric" else 0.3048)
     for tick in paper.ticks(0.0, length, 10):
         x = left + (right - left) * tick / length
         text = f"{tick:g} {measures.long_unit} from A" if tick == 0.0 else f"{tick:g}"
         labels.append(Label(text=text, at=paper.at(x, height - 36.0), size="small", rank=0, must=True, offset=4.0))
-    said = f"; {len(whole)} bays touch all along (blocks under the line)" if whole else ""
+    touches = f"; {len(whole)} bays touch all along (blocks under the line)" if whole else ""
+    what = "Force that presses the lines together" if pressed else "Contact length of the backup"
     return Panel(
         name="along", frame=frame, camera=paper.camera(size), surfaces=tuple(surfaces), wires=tuple(wires),
         symbols=tape_row(layout, left, per_metre, bottom + 32.0), labels=tuple(labels),
-        caption=f"Contact length of the backup at every tape, both sides together{said}",
+        caption=f"{what} at every tape{'' if pressed else ', both sides together'}{touches}",
     )
 
 
