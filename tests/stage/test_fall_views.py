@@ -65,7 +65,7 @@ def test_long_lines_show_falls_from_near_true_to_scale() -> None:
 def test_a_ring_that_runs_has_a_strip_and_a_name_of_its_own() -> None:
     stage = picture("heron", "no-fall")
     strip, swept = stage.panel("strip"), stage.panel("swept")
-    assert {"the ring stays where he fell", "the ring runs along the main"} <= set(texts(strip))
+    assert {"the ring stays where he fell", "the ring runs along the main: where feet get"} <= set(texts(strip))
     assert any("if the ring runs (bound)" in text for text in texts(swept))
     runs = wire(swept, "foot, ring runs")
     page = swept.camera.project(runs, (2000.0, (swept.frame[3] - swept.frame[1]) * 1414))
@@ -140,6 +140,10 @@ def test_loss_of_the_main_is_drawn_where_it_was_found() -> None:
             assert line[:, 2].min() == pytest.approx(ring[2], abs=0.2)  # The line hangs through beside a resting ring.
         np.testing.assert_array_equal(wire(panel, "floor"), release.most_floor_foot[0])
         assert any(Measures().length(float(release.rest_depth[0])) in text for text in texts(panel))
+        for left in (dimension for dimension in panel.dimensions if dimension.name == "left"):
+            np.testing.assert_array_equal(left.start, release.most_foot[0])  # What is left, not what may be left.
+            assert left.start[2] - left.end[2] == pytest.approx(left.value)
+    assert any(panel.dimensions for panel in stage.panels)
     assert stage.panels[0].camera.half_height == stage.panels[1].camera.half_height
     assert len(picture("heron", "main-gone").panels) == 1
 

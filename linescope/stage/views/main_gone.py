@@ -148,20 +148,20 @@ def _strength(brief: Brief, release: Release) -> str:
 
 
 def _ground_under(brief: Brief, release: Release) -> Floats | None:
-    """The ground straight under the lowest foot; None where it is not known.  [m]"""
+    """The ground straight under the lowest foot there can be; None where it is not known.  [m]"""
     if brief.ground is None:
         return None
-    foot = release.lowest_foot[0]
-    ring = release.lowest_ring[0] + np.array([0.0, 0.0, release.lowest_depth[0]])
+    foot = release.most_foot[0]
+    ring = np.array([foot[0], foot[1], release.lowest_ring[0, 2] + release.lowest_depth[0]])
     z = float(ground.height_below(brief.ground.near, ring[None])[0])
     return np.array([foot[0], foot[1], z]) if np.isfinite(z) else None
 
 
 def _left(brief: Brief, release: Release, under: Floats | None) -> tuple[tuple[DimensionLine, ...], tuple[Label, ...]]:
-    """What is left under the lowest foot as a measuring line, or words that the ground is reached."""
+    """What is left under the lowest foot there can be, as a measuring line, or words that the ground is reached."""
     if under is None:
         return (), ()
-    foot = release.lowest_foot[0]
+    foot = release.most_foot[0]
     left = float(foot[2] - under[2])
     if left > 0.0:
         text = f"{brief.measures.length(left)} left"
