@@ -269,7 +269,7 @@ def _brief(options: argparse.Namespace) -> int:
     with _naming(options.scene):
         files, missing = write_briefing(
             rig, options.out, wanted=wanted, size=options.size, theme=options.theme, units=options.units,
-            paper=options.paper, dpi=options.dpi, progress=_progress(),
+            paper=options.paper, dpi=options.dpi, progress=_progress(), notice=console.complain,
         )
     for file in files:
         say(str(file))

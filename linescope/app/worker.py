@@ -150,11 +150,12 @@ def _brief(arguments: dict[str, Any], tell: Tell) -> list[str]:
     from linescope.scenefile import from_text
 
     rig = from_text(arguments["text"], file=arguments["file"], folder=arguments["folder"])
+    said: list[str] = []
     files, missing = write_briefing(
         rig, arguments["out"], theme=arguments["theme"], units=arguments["system"],
-        progress=lambda share, what: tell("progress", (share, what)),
+        progress=lambda share, what: tell("progress", (share, what)), notice=said.append,
     )
-    return [*(str(file) for file in files), *(f"left out: {reason}" for reason in missing)]
+    return [*(str(file) for file in files), *(f"left out: {reason}" for reason in missing), *said]
 
 
 JOBS: dict[str, Callable[[dict[str, Any], Tell], Any]] = {"study": _study, "cross": _cross, "brief": _brief}

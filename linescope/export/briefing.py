@@ -12,7 +12,7 @@ from linescope import stage
 from linescope.clearance import GroundIndex, find_clearance
 from linescope.contact import find_rub, find_touches
 from linescope.errors import InputError, OutputError
-from linescope.export import atomic
+from linescope.export import atomic, manifest
 from linescope.export.brief import left_out, write_brief
 from linescope.export.mesh_file import write_gltf
 from linescope.export.page_file import write_page
@@ -75,6 +75,7 @@ def write_briefing(
     paper: Paper = "A4",
     dpi: float | None = None,
     progress: Progress | None = None,
+    notice: Callable[[str], None] | None = None,
 ) -> tuple[list[Path], tuple[str, ...]]:
     """Compute a rig and write its briefing.
 
@@ -93,10 +94,14 @@ def write_briefing(
         Noted in the pictures.  [1/inch]
     progress : callable, optional
         Told the share done, 0 to 1, and what is being done.
+    notice : callable, optional
+        Told, in a sentence each, which files of an earlier briefing in that folder were removed because this one does
+        not hold them, and which were left because they may not be its own.
 
     Returns
     -------
     files : list of Path
+        The last one lists the others, for the next briefing in that folder.
     missing : tuple of str
         Pictures left out, and why.
 
@@ -148,6 +153,11 @@ def write_briefing(
         )
     if wanted.mesh:
         files.append(write_gltf(folder / "rig.glb", results.taped, ground=place))
+    tidied, listing = manifest.tidy(folder, files)
+    files.append(listing)
+    if notice is not None:
+        for said in manifest.words(tidied):
+            notice(said)
     missing = left_out(results.taped, evidence=evidence, ground=place)
     if progress is not None:
         progress(1.0, "done")
@@ -167,6 +177,7 @@ def _place(out_dir: str | Path, rig: Rig, wanted: Wanted) -> Path:
     for name, asked in (("sheet.pdf", wanted.sheet), ("page.html", wanted.page), ("rig.glb", wanted.mesh)):
         if asked:
             atomic.refuse_early(folder / name)
+    atomic.refuse_early(folder / manifest.NAME)
     for picture in sorted(folder.glob("[0-9][0-9]-*.png")):
         atomic.refuse_early(picture)
     return folder
