@@ -174,6 +174,17 @@ def _naming_option() -> Iterator[None]:
         raise InputError(error.problem, key=key, found=error.found, allowed=error.allowed) from error
 
 
+@contextlib.contextmanager
+def _naming_depth() -> Iterator[None]:
+    """Name `--depth` in errors that come from the loops it asks for."""
+    try:
+        yield
+    except InputError as error:
+        if error.key != "loop depth":
+            raise
+        raise InputError(error.problem, key="--depth", found=error.found, allowed=error.allowed) from error
+
+
 def _inputs(scene: str, rig: Rig) -> list[str | Path]:
     """The files a command reads, none of which it may replace."""
     return [scene] if rig.ground is None or rig.ground.path is None else [scene, rig.ground.path]
@@ -335,7 +346,7 @@ def _depth(text: str) -> float:
 
 def _tapes(options: argparse.Namespace) -> int:
     from linescope.report.tape_text import tape_text
-    from linescope.report.tapes import tape_json
+    from linescope.report.tapes import length_words, tape_json
     from linescope.statics import cut_list, plan
 
     depth = None if options.depth is None else _depth(options.depth)
@@ -348,11 +359,14 @@ def _tapes(options: argparse.Namespace) -> int:
             refuse_early(file, [*_inputs(options.scene, rig), *files[:i]])
         if len(files) == 2 and Path(files[0]).absolute() == Path(files[1]).absolute():
             raise OutputError("both the list and the plan would go there", file=files[0], allowed="two file names")
+    marks = None
     if depth is not None:
         from linescope.events import marks_for
+        from linescope.report.marks_text import marks_text
 
-        with _naming(options.scene):
-            rig = marks_for(rig, depth=depth).rig
+        with _naming(options.scene), _naming_depth():
+            marks = marks_for(rig, depth=depth)
+            rig = marks.rig
     with _naming(options.scene):
         cuts = cut_list(plan(rig))
     cuts = cuts.reversed() if options.reversed else cuts
@@ -365,8 +379,10 @@ def _tapes(options: argparse.Namespace) -> int:
             say(str(write_pdf(options.pdf, cuts, title=rig.name, units=options.units, paper=options.paper)))
     if options.json:
         say(json.dumps(tape_json(cuts), indent=1, allow_nan=False))
-    elif not files:
-        say(tape_text(cuts, rig.name, options.units))
+        return 0
+    if marks is not None:
+        say(marks_text(marks, options.units))
+    say(length_words(cuts, options.units) if files else tape_text(cuts, rig.name, options.units))
     return 0
 
 

@@ -14,10 +14,12 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from linescope.errors import InputError, SolveError
+from linescope.events.excess import depth_for_loop_length
 from linescope.rig import BackupPlan, Rig, Spacing, TapeZone
 from linescope.rig.layout import Layout, anchor_detour, loop_length_for_depth
 from linescope.statics import Plan, Solution, plan, solve
 from linescope.statics.solution import freeze
+from linescope.units import at_least, at_most
 
 Floats = NDArray[np.float64]
 Under = Literal["walker", "standing"]
@@ -25,6 +27,8 @@ Spread = Literal["each bay", "same excess"]
 
 MARK_TOLERANCE = 1e-7  # Of the wanted depth [m] or excess [-]; far below what can be marked.
 SHALLOWEST, DEEPEST = 1e-3, 20.0  # Loop depths that can be asked for.  [m]
+MOST_EXCESS = 1.0
+"""Of any bay, as in scene files.  [-]"""
 MAX_ROUNDS = 40
 
 
@@ -137,7 +141,8 @@ def with_loops(rig: Rig, layout: Layout, loops: ArrayLike) -> Rig:
     edges = np.concatenate(([0.0], layout.tape_main * (1.0 + layout.marking_strain), [math.inf]))
     ways = stated + anchor_detour(rig, stated)  # As `lay_out` takes them.
     old = rig.taping.zones
-    owner = [old[0], *(old[tape.zone] for tape in layout.tapes)]
+    index = [0, *(tape.zone for tape in layout.tapes)]
+    owner = [old[zone] for zone in index]
     zones = tuple(
         TapeZone(
             start=float(edges[bay]),
@@ -147,6 +152,7 @@ def with_loops(rig: Rig, layout: Layout, loops: ArrayLike) -> Rig:
             spacing=Spacing(kind="even", every=float(stated[bay])),
             excess=float(loops[bay] / ways[bay] - 1.0),
             hold=owner[bay].hold,
+            number=owner[bay].number or index[bay] + 1,
         )
         for bay in range(len(stated))
     )
@@ -203,6 +209,8 @@ def marks_for(
         middle = int(np.searchsorted(layout.tape_main, 0.5 * layout.main_length))
         wanted = np.where(np.arange(len(wanted)) == middle, wanted, np.nan)
     asked = np.isfinite(wanted)
+    if by_depth:
+        _refuse_excess(layout, wanted)
     loops, now, before = layout.bays_backup, planned, None
     error = np.inf
     for rounds in range(1, MAX_ROUNDS + 1):
@@ -227,6 +235,26 @@ def marks_for(
     raise SolveError(
         f"no loop lengths give what is wanted: after {MAX_ROUNDS} rounds it is {error:.2g} off.",
         advice="deeper loops, or more excess; a backup that is tight follows the main whatever is marked.",
+    )
+
+
+def _refuse_excess(layout: Layout, wanted: Floats) -> None:
+    """Refuse loops for which a bay would need more excess than a scene file may have, by the level loop's formula."""
+    bays = layout.bays_main
+    excess = np.array([
+        loop_length_for_depth(float(bay), float(depth)) / bay - 1.0 if np.isfinite(depth) else 0.0
+        for bay, depth in zip(bays, wanted, strict=True)
+    ])
+    worst = int(np.argmax(excess))
+    if excess[worst] <= MOST_EXCESS:
+        return
+    deepest = float(depth_for_loop_length(bays[worst], (1.0 + MOST_EXCESS) * bays[worst]))
+    raise InputError(
+        "loops that deep take more excess than a rig may have",
+        key="loop depth",
+        found=f"{wanted[worst]:g} m, for which bay {worst + 1} of {bays[worst]:.2f} m takes an excess of "
+        f"{at_most(float(excess[worst]), 'ratio')}",
+        allowed=f"at most {at_most(MOST_EXCESS, 'ratio')} excess: about {at_least(deepest, 'length')} in that bay",
     )
 
 

@@ -20,6 +20,7 @@ from linescope.report.clearance import clearance_alarms
 from linescope.report.gather import Results
 from linescope.report.tapes import Table, tape_rows
 from linescope.report.text import is_loud
+from linescope.rig import unlikely
 from linescope.stage import words as stage_words
 from linescope.stage.evidence import Evidence
 from linescope.stage.ground import Ground
@@ -117,7 +118,7 @@ def _table(story: Story, table: Table | None, missing: str, shares: Sequence[flo
 def _said(story: Story) -> list[str]:
     """What must be read first, of every event, each sentence once."""
     found = story.results
-    said = list(found.excess.notes)
+    said = [*unlikely(found.rig), *found.excess.notes]
     for solution in (found.standing, found.taped, found.settled):
         said += list(solution.notes)
     for event in (found.fall_sweep or found.fall, found.gone_sweep or found.gone, found.wind):

@@ -11,6 +11,7 @@ from linescope.report.cautions import CAUTIONS
 from linescope.report.gather import Results
 from linescope.report.people_events import EventsWriter
 from linescope.report.text import columns, is_loud
+from linescope.rig import unlikely
 from linescope.statics import Solution
 from linescope.units import System, from_si
 
@@ -69,6 +70,7 @@ class _Writer(EventsWriter):
         )
         for caution in CAUTIONS[:1]:
             self.say(caution)
+        self.loud(unlikely(rig))
         tight = bool(self.results.excess.notes)
         others = [note for note in self.results.taped.notes if not (tight and note.startswith("THE BACKUP IS TIGHT"))]
         self.loud((*self.results.excess.notes, *others))

@@ -8,6 +8,7 @@ out with a ruler; everything else has two significant figures.
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -127,6 +128,7 @@ def tape_rows(cut_list: CutList, units: System = "metric") -> dict[str, Table]:
         strip = "no tape" if cut_list.family[i] == TIE else short_length(float(cut_list.strip[i]), units)
         kind = (str(number), cut_list.family[i], cut_list.holds[i].value, cut_list.zone[i])
         rows.append((*kind, *marks, strip))
+    rows.append((_END[end], f"anchor {_END[end]}", "-", "-", *_far_end(cut_list, shown, units), "-"))
     return {
         "tapes": Table(
             title=f"Tapes in laying order from anchor {end} to anchor {_END[end]}",
@@ -136,6 +138,36 @@ def tape_rows(cut_list: CutList, units: System = "metric") -> dict[str, Table]:
         "kinds": _kinds(cut_list, units),
         "totals": _totals(cut_list, units),
     }
+
+
+def far_marks(cut_list: CutList) -> dict[str, float]:
+    """Where the far anchor is on both lines, by the names of `tape_json`.  [m]"""
+    main, backup = cut_list.main_length, cut_list.backup_length
+    return {
+        "main_m": main, "main_lying_m": main * (1.0 + cut_list.lying_strain), "rigged_m": cut_list.rigged_length,
+        "main_from_middle_m": 0.5 * main, "backup_m": backup, "backup_from_middle_m": 0.5 * backup,
+    }
+
+
+def _far_end(cut_list: CutList, shown: Mapping[str, object], units: System) -> list[str]:
+    """The far anchor's cells under the headings shown."""
+    far = far_marks(cut_list)
+    names = {
+        "Main, slack from middle": "main_from_middle_m", "Backup, slack from middle": "backup_from_middle_m",
+        "Main, slack": "main_m", "Main, lying": "main_lying_m", "Main, rigged": "rigged_m", "Backup, slack": "backup_m",
+    }
+    keys = [next(key for start, key in names.items() if name.startswith(start)) for name in shown]
+    return [("+" if "middle" in key else "") + place(far[key], units) for key in keys]
+
+
+def length_words(cut_list: CutList, units: System = "metric") -> str:
+    """What to cut both lines by and how much tape that is, in one sentence."""
+    unit = "m" if units == "metric" else "ft"
+    return (
+        f"Backup {place(cut_list.backup_length, units)} {unit} and main {place(cut_list.main_length, units)} {unit}, "
+        f"both unstretched, lock to lock, tails extra; {cut_list.count()} tapes, {cut_list.rolls} "
+        f"{'roll' if cut_list.rolls == 1 else 'rolls'} of {format_si(cut_list.stock.roll, 'length', system=units)}."
+    )
 
 
 def _kinds(cut_list: CutList, units: System) -> Table:
@@ -180,7 +212,10 @@ def _totals(cut_list: CutList, units: System) -> Table:
         return format_si(value, "length", system=units)
 
     pace = (format_si(stock.pace_fixed, "time"), format_si(stock.pace_slider, "time"))
+    unit = "m" if units == "metric" else "ft"
     rows = [
+        ("Backup, unstretched, lock to lock (tails extra)", f"{place(cut_list.backup_length, units)} {unit}"),
+        ("Main, unstretched, lock to lock (tails extra)", f"{place(cut_list.main_length, units)} {unit}"),
         ("Tapes", str(cut_list.count())),
         ("Strips together", long(cut_list.strip_total)),
         ("Cross pieces", f"{cut_list.patch_count}, together {long(cut_list.patch_total)}"),
@@ -190,7 +225,7 @@ def _totals(cut_list: CutList, units: System) -> Table:
     ]
     if assumed := stock.assumed_defaults:
         rows.append(("At its default (assumed unless you gave it)", ", ".join(assumed).replace("_", " ")))
-    return Table(title="Tape and time", columns=("What", "How much"), rows=tuple(rows))
+    return Table(title="Lengths, tape and time", columns=("What", "How much"), rows=tuple(rows))
 
 
 def tape_json(cut_list: CutList) -> dict[str, Any]:
@@ -313,7 +348,7 @@ CSV_COLUMNS = (
 
 
 def tape_csv(cut_list: CutList) -> str:
-    """The cut list as CSV text, metres in full figures, one row per place in laying order."""
+    """The cut list as CSV text, metres in full figures: a row for every place in laying order and the far anchor."""
     import csv
     import io
 
@@ -345,4 +380,7 @@ def tape_csv(cut_list: CutList) -> str:
                 f"{tape.patch_length if tape else 0.0:.6f}",
             ]
         )
+    far = _END[cut_list.from_end]
+    marks = (f"{value:.6f}" for value in far_marks(cut_list).values())
+    writer.writerow(["", f"anchor {far}", "", "", cut_list.from_end, *marks, "", "", ""])
     return out.getvalue()

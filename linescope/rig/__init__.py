@@ -18,6 +18,7 @@ from linescope.rig.parts import (
     Weather,
     Wind,
 )
+from linescope.rig.unlikely import unlikely
 
 __all__ = [
     "BackupPlan",
@@ -36,4 +37,5 @@ __all__ = [
     "Weather",
     "Wind",
     "checked_rig",
+    "unlikely",
 ]

@@ -141,6 +141,8 @@ class TapeZone:
         Overrides the backup plan's excess inside this zone.  [-]
     hold : Hold or None
         Overrides the rig's hold inside this zone.
+    number : int or None
+        Of the zone for people, from 1, where this one was cut out of it; None: as it stands among the rig's zones.
     """
 
     start: float
@@ -150,6 +152,7 @@ class TapeZone:
     spacing: Spacing
     excess: float | None = None
     hold: Hold | None = None
+    number: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from linescope.rig import Known, Rig
+from linescope.rig import Known, Rig, unlikely
 from linescope.statics.solution import Solution, StateName
 from linescope.units import System, at_least, at_most, column_unit, format_si
 from linescope.webbing import Webbing
@@ -148,7 +148,7 @@ def alarms(solution: Solution, measures: Measures) -> tuple[str, ...]:
             f"BACKUP TIGHT in {len(tight)} of {len(solution.bays.excess)} bays: it carries up to "
             f"{measures.share(float(solution.bays.backup_share[worst]))} of the tension with the main intact."
         )
-    return (*said, *(note for note in solution.notes if note))
+    return (*unlikely(solution.rig), *said, *(note for note in solution.notes if note))
 
 
 def known(rig: Rig, *keys: str) -> str:

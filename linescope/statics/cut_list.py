@@ -39,6 +39,6 @@ def cut_list(planned: Plan) -> CutList:
         rigged_length=float(rigged[-1]),
         family=[tape.family for tape in layout.tapes],
         holds=[tape.holds for tape in layout.tapes],
-        zone=[f"zone {tape.zone + 1}" for tape in layout.tapes],
+        zone=[f"zone {rig.taping.zones[tape.zone].number or tape.zone + 1}" for tape in layout.tapes],
         lying_strain=layout.marking_strain,
     )

@@ -46,8 +46,28 @@ def test_wanted_depth_in_marks_out(tmp_path: Path, capsys: pytest.CaptureFixture
     assert main(["tapes", str(SCENES / "heron_gap.toml"), "--depth", "37 cm", "--csv", str(target)]) == 0
     rows = [line.split(",") for line in target.read_text(encoding="utf-8").splitlines()]
     backup = rows[0].index("backup slack [m]")
-    np.testing.assert_allclose([float(row[backup]) for row in rows[1:]], plan(marked).layout.tape_backup, atol=1e-5)
-    assert "cuts.csv" in capsys.readouterr().out
+    layout = plan(marked).layout
+    marks = [*layout.tape_backup, layout.backup_length]
+    np.testing.assert_allclose([float(row[backup]) for row in rows[1:]], marks, atol=1e-5)
+    said = capsys.readouterr().out
+    assert "cuts.csv" in said and f"Backup {layout.backup_length:.2f} m" in said
+    assert "Reached: 37 cm" in said and "Excess to mark:" in said
+    assert {row[3] for row in rows[1:-1]} == {"zone 1"} and rows[-1][:2] == ["", "anchor B"]
+
+
+def test_a_slip_in_the_wanted_depth_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
+    """4 m for 40 cm: on bays of 3 m (2.96 m slack) a loop is 4 m deep at an excess of over 170 %."""
+    assert main(["tapes", str(SCENES / "heron_gap.toml"), "--depth", "4 m"]) == 2
+    said = capsys.readouterr().err
+    assert "--depth" in said and "found '4 m" in said and "at most 100 % excess" in said
+
+
+def test_the_far_anchor_has_a_row_on_both_ends(capsys: pytest.CaptureFixture[str]) -> None:
+    layout = plan(linescope.load(SCENES / "heron_gap.toml")).layout
+    for extra, end in (((), "B"), (("--reversed",), "A")):
+        assert main(["tapes", str(SCENES / "heron_gap.toml"), *extra]) == 0
+        (row,) = [line for line in capsys.readouterr().out.splitlines() if f"  anchor {end}  " in line]
+        assert f"{layout.backup_length:.2f}" in row and f"{layout.main_length:.2f}" in row
 
 
 @pytest.mark.parametrize(

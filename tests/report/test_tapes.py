@@ -53,7 +53,8 @@ def test_the_state_it_lies_in_has_its_own_column_when_tensioned(cut_list: CutLis
 
     slack, tight = tape_rows(cut_list)["tapes"], tape_rows(replace(cut_list, lying_strain=0.012))["tapes"]
     assert len(tight.columns) == len(slack.columns) + 1
-    assert float(tight.rows[-1][5]) == pytest.approx(1.012 * cut_list.main_mark[-1], abs=0.006)
+    assert float(tight.rows[-2][5]) == pytest.approx(1.012 * cut_list.main_mark[-1], abs=0.006)
+    assert float(tight.rows[-1][5]) == pytest.approx(1.012 * cut_list.main_length, abs=0.006)
 
 
 def test_a_strip_ending_on_top_says_what_moves_it(cut_list: CutList) -> None:
@@ -73,6 +74,7 @@ def test_json_carries_full_figures_and_no_nan(cut_list: CutList) -> None:
 def test_csv_reads_back(cut_list: CutList) -> None:
     rows = list(csv.reader(io.StringIO(tape_csv(cut_list.reversed()))))
     assert tuple(rows[0]) == CSV_COLUMNS
-    assert [int(row[0]) for row in rows[1:]] == list(range(len(cut_list.number), 0, -1))
+    assert [int(row[0]) for row in rows[1:-1]] == list(range(len(cut_list.number), 0, -1))
     assert float(rows[1][5]) == pytest.approx(40.0 - cut_list.main_mark[-1], abs=1e-6)
-    assert rows[-1][2] == cut_list.holds[0].value
+    assert rows[-2][2] == cut_list.holds[0].value
+    assert rows[-1][:2] == ["", "anchor A"] and float(rows[-1][9]) == pytest.approx(cut_list.backup_length, abs=1e-6)
