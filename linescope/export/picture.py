@@ -175,7 +175,7 @@ class _View:
         pitch = furniture.line_height(size)
         boxes = []
         ground = self.sheet.theme.rgb("sky_top" if self.panel.sky else "paper")
-        for k, line in enumerate(lines[:2]):
+        for k, line in enumerate(lines[:3]):
             width, height = text_size(line, size, True)
             y = at[1] + k * pitch
             plate = (self.frame.left, y - 4 * unit, at[0] + width + 10 * unit, y + height + 2 * unit)
