@@ -202,7 +202,10 @@ def _clearance(desk: _Desk) -> Json:
     ] if needs else []
     zones = [*clearance_alarms(found, show.system), *zones]
     quiet = [note for note in found.notes if not is_loud(note)]
-    notes = [*quiet, f"Walker at {SWEEP} places along the line to begin with, more around the worst ones."]
+    notes = [
+        *quiet,
+        f"Walker at {SWEEP} places along the line and beside both anchors to begin with, more around the worst ones.",
+    ]
     if needs is None:
         notes.insert(0, "No clearance is asked for in this scene: distances are shown, nothing is compared.")
     return {

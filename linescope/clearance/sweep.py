@@ -70,7 +70,8 @@ def find_clearance(
     terrain : Terrain or GroundIndex, optional
         The ground, when it was loaded before.
     positions : int or (n,) array
-        How many walker positions to begin with, or which, from A along the straight line to B.  [m]
+        How many walker positions to begin with (below `POSITIONS`, two more beside the anchors), or which, from A
+        along the straight line to B.  [m]
     wind : bool
         Whether the rig's wind blows as well, from both sides.
     progress : callable, optional
@@ -144,7 +145,11 @@ def _places(rig: Rig, positions: int | ArrayLike) -> Floats:
     if isinstance(positions, (int, np.integer)):
         if positions < 1:
             raise InputError("no walker positions", key="positions", found=positions, allowed="1 and more")
-        return positions_of(rig, int(positions))
+        places = positions_of(rig, int(positions))
+        if positions < POSITIONS:  # Ground comes up to the anchors: however few there are, two lie close to them.
+            end = 0.5 * rig.span / POSITIONS
+            places = np.concatenate([[end], places, [rig.span - end]])
+        return places
     places = np.unique(np.asarray(positions, dtype=np.float64))
     if len(places) == 0 or not (np.isfinite(places).all() and places[0] > 0.0 and places[-1] < rig.span):
         raise InputError(

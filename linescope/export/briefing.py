@@ -6,8 +6,6 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-import numpy as np
-
 from linescope import stage
 from linescope.clearance import GroundIndex, find_clearance
 from linescope.contact import find_rub, find_touches
@@ -34,8 +32,6 @@ Progress = Callable[[float, str], None]
 # Above so many tapes a crossing with friction takes longer than a briefing should, and must be asked for; and the
 # settled state is shown among the friction states only.
 CROSSING_TAPES = 60
-# Walker positions of the clearance sweep, times tapes: `linescope clearance` tries more of them.
-POSITIONS_TIMES_TAPES = 700
 FALLS = ("LEASH FALLS", "NO DISTANCE")  # Said on the sheet, the page and in pictures of falls, not in every picture.
 RUB_STEPS = 9  # Steps in each bay when rub is drawn for a briefing.
 
@@ -191,11 +187,9 @@ def _evidence(rig: Rig, index: GroundIndex | None, wanted: Wanted, tell: Progres
     assert results is not None
     evidence = replace(evidence, touching=find_touches(results.taped))
     if index is not None:
-        tapes = len(results.planned.layout.tapes)
-        positions = int(np.clip(POSITIONS_TIMES_TAPES / max(tapes, 1), 6, 50))
+        # All walker positions that `linescope clearance` tries: a crew gets one list of places.
         clearance = find_clearance(
-            rig, planned=results.planned, terrain=index, positions=positions,
-            progress=lambda share: tell(0.6 + 0.4 * share, "clearance")
+            rig, planned=results.planned, terrain=index, progress=lambda share: tell(0.6 + 0.4 * share, "clearance")
         )
         evidence = replace(evidence, clearance=clearance)
     if wanted.rub and rig.walker is not None:

@@ -367,3 +367,19 @@ def test_what_is_asked_for_is_met_only_where_ground_is_known(heron):
     assert found.is_known_at(7.0) and not found.is_known_at(6.0)
     free = find_clearance(replace(heron, needs=None), terrain=gapped(20.0, 30.0), positions=[24.0], wind=False)
     assert free.exit_status == 0 and len(free.unknown) == 1
+
+
+def test_few_positions_look_beside_the_anchors(heron):
+    """A ledge 2 m below anchor A that ends at 3 m: three positions, the first at 8 m, still find the falls onto it."""
+    section = ((-50.0, -2.0), (3.0, -2.0), (3.5, -60.0), (99.0, -60.0))
+    ledge = Terrain(
+        vertices=[[x, y, z] for x, z in section for y in (-50.0, 50.0)],
+        faces=[[k, k + 2, k + 1] if k % 2 == 0 else [k, k + 1, k + 2] for k in range(6)],
+        source="a ledge", kind="profile",
+    )
+    rig = replace(heron, needs=replace(NEEDS, anchor_zone=0.0))
+    found = find_clearance(rig, terrain=ledge, positions=3, wind=False)
+    assert found.walkers.min() < 0.01 * rig.span and found.walkers.max() > 0.99 * rig.span
+    assert found.strikes[0].from_a[0] == found.no_fall_zones[0].from_a[0] == 0.0
+    # Beyond the ledge by no more than the 4.5 m that a body needs, and the way the ring goes in the fall.
+    assert 3.0 < found.strikes[0].from_a[1] <= found.no_fall_zones[0].from_a[1] < 9.0

@@ -8,8 +8,12 @@ import pytest
 from PIL import Image
 
 import linescope
+from linescope.clearance import find_clearance
 from linescope.cli import main
+from linescope.export import briefing
 from linescope.export.briefing import Wanted, write_briefing
+from linescope.report.clearance import clearance_json
+from linescope.stage.evidence import Evidence
 
 SCENES = Path(__file__).parents[2] / "scenes"
 
@@ -34,6 +38,21 @@ def test_everything_is_written_whole_and_named(tmp_path: Path) -> None:
     shares = [share for share, _ in said]
     assert shares == sorted(shares)
     assert shares[-1] == 1.0
+
+
+def test_a_brief_lists_the_places_that_clearance_lists(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A crew gets one list: the same figures, to the last digit, from the same walker positions."""
+    rig = linescope.load(SCENES / "heron_gap.toml")
+    given = []
+
+    def sheet(path: Path, *_: object, evidence: Evidence, **__: object) -> Path:
+        given.append(evidence.clearance)
+        return path
+
+    monkeypatch.setattr(briefing, "write_brief", lambda *_, **__: [])
+    monkeypatch.setattr(briefing, "write_sheet", sheet)
+    write_briefing(rig, tmp_path, wanted=Wanted(crossings=False, page=False))
+    assert clearance_json(given[0]) == clearance_json(find_clearance(rig))
 
 
 def test_the_command_writes_it(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
