@@ -136,8 +136,13 @@ class CurveTable:
         sagitta = np.zeros((c, m)) if sagitta is None else sagitta
         if self.zone > 0.0 and not by_walker:
             cut = self._straddling(points)
-            for k in np.flatnonzero(cut):
-                self.add(*self._cut(points[k], sagitta[k]), [groups[k]], walker)
+            by_size: dict[int, list[tuple[int, Floats, Floats]]] = {}
+            for k in np.flatnonzero(cut).tolist():
+                longer, bound = self._cut(points[k], sagitta[k])
+                by_size.setdefault(len(bound), []).append((k, longer, bound))
+            for some in by_size.values():
+                numbers, curves, bounds = zip(*some, strict=True)
+                self.add(np.stack(curves), np.stack(bounds), [groups[k] for k in numbers], walker)
             if cut.any():
                 points, sagitta = points[~cut], sagitta[~cut]
                 groups, c = [group for group, out in zip(groups, cut, strict=True) if not out], len(points)
@@ -182,7 +187,7 @@ class CurveTable:
                     share = station[k] / (station[k] - station[k + 1])
                     points = np.insert(points, k + 1, points[k] + share * (points[k + 1] - points[k]), axis=0)
                     sagitta = np.insert(sagitta, k, sagitta[k])
-        return points[None], sagitta[None]
+        return points, sagitta
 
     def _zones(self, points: Floats, walker: float | None) -> Ints:
         station = (points - self.start) @ self.along if walker is None else np.full(points.shape[:2], walker)

@@ -85,6 +85,7 @@ class PlumbIndex:
         self._origin: Floats = xy.min(axis=0)
         corners = xy[terrain.faces] - self._origin
         low, high = corners.min(axis=1), corners.max(axis=1)
+        self._low, self._high = low, high
         size = np.maximum((high - low).max(axis=1), 1e-9 * max(float(high.max()), 1e-3))
         level = np.ceil(np.log2(size)).astype(np.int64)
         self._levels = [
@@ -161,6 +162,9 @@ class PlumbIndex:
 
     def _over(self, xy: Floats, first: int) -> tuple[Ints, Ints, Floats, NDArray[np.bool_]]:
         position, face = self.candidates(xy)
+        local = (xy - self._origin)[position]
+        near = ((self._low[face] <= local) & (local <= self._high[face])).all(axis=1)
+        position, face = position[near], face[near]
         corners = self.terrain.vertices[self.terrain.faces[face]]
         p = xy[position]
         area, upright = plan_sense(corners)
