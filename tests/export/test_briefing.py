@@ -47,6 +47,7 @@ def test_a_brief_lists_the_places_that_clearance_lists(tmp_path: Path, monkeypat
 
     def sheet(path: Path, *_: object, evidence: Evidence, **__: object) -> Path:
         given.append(evidence.clearance)
+        path.touch()
         return path
 
     monkeypatch.setattr(briefing, "write_brief", lambda *_, **__: [])
