@@ -308,17 +308,19 @@ def _clearance(options: argparse.Namespace) -> int:
 
 def _film(options: argparse.Namespace) -> int:
     from linescope.export.atomic import refuse_early
-    from linescope.export.film import check, write_film
+    from linescope.export.film import check, frames_said, write_film
 
     with _naming_option():
         check(options.out, options.kind, options.frames, options.fps, options.size)
     rig = _load(options.scene)
     refuse_early(options.out, _inputs(options.scene, rig))
     with _naming(options.scene):
-        say(str(write_film(
+        film = write_film(
             options.out, rig, options.kind, ground=_ground(rig), frames=options.frames, fps=options.fps,
             size=options.size, theme=options.theme, units=options.units, progress=_progress(),
-        )))
+        )
+    say(str(film))
+    say(frames_said(film, options.frames, options.fps))
     return 0
 
 

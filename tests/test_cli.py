@@ -20,7 +20,7 @@ def test_figures_prints_text(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["figures", HERON]) == 0
     shown = capsys.readouterr().out
     assert shown.startswith("Heron Gap")
-    assert "EXCESS AND LOOP DEPTH IN FOUR STATES" in shown
+    assert "EXCESS AND LOOP DEPTH, STATE BY STATE" in shown
 
 
 def test_figures_prints_json(capsys: pytest.CaptureFixture[str]) -> None:

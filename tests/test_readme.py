@@ -46,6 +46,20 @@ def test_the_names_shown_are_public() -> None:
         assert name in linescope.__all__
 
 
+def test_what_the_first_lines_print_is_true() -> None:
+    """Each `print` of the Python example against the comment beside it."""
+    code = re.search(r"```python\n(.*?)```", README, re.DOTALL)
+    assert code is not None
+    names: dict[str, object] = {"linescope": linescope, "print": str}
+    shown = re.findall(r"^(rig = .*|solution = .*|print\(.*\)) *(?:# (.*))?$", code[1], re.MULTILINE)
+    prints = [(line, said) for line, said in shown if line.startswith("print")]
+    assert len(prints) == 2
+    rig = linescope.load(ROOT / re.search(r'load\("([^"]+)"', code[1])[1])  # type: ignore[index]
+    names["solution"] = solve(rig)
+    for line, said in prints:
+        assert said.split(", metres")[0] == eval(line.strip(), names)
+
+
 def test_pictures_are_there() -> None:
     pictures = re.findall(r"!\[[^\]]*\]\(([^)]+)\)", README)
     assert len(pictures) == 3

@@ -57,6 +57,7 @@ def _serving() -> Any:
         from linescope.app import serving
     except ImportError as error:
         raise SystemPackageError(
-            f"the page needs further Python packages ({error}); install them with: pip install 'linescope[page]'"
+            f"the page needs further Python packages ({error}); install them with: pip install 'linescope[page]' "
+            "(in a copy of the source: pip install '.[page]')"
         ) from error
     return serving

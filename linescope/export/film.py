@@ -104,6 +104,18 @@ def write_film(
     return path
 
 
+def frames_said(path: Path, frames: int, fps: float) -> str:
+    """How many frames a film has, and how many of them its file holds."""
+    text = f"{frames} frames, {frames / fps:.2g} s"
+    if path.suffix.lower() != ".gif":
+        return text
+    with Image.open(path) as film:
+        stored = int(getattr(film, "n_frames", 1))
+    if stored == frames:
+        return text
+    return f"{text}; the file holds {stored}, since a GIF stores equal frames that follow each other once, shown longer"
+
+
 def check(path: str | Path, kind: str, frames: int, fps: float, size: tuple[int, int]) -> None:
     """Refuse what no film can be (InputError, OutputError), before anything is computed."""
     path = named(path)
@@ -147,7 +159,8 @@ def _encoder(path: Path) -> Any:
         raise OutputError(
             "MP4 needs the extra 'film', which is not installed",
             file=path,
-            allowed="pip install 'linescope[film]', or a file name that ends in .gif",
+            allowed="pip install 'linescope[film]' (in a copy of the source: pip install '.[film]'), or a file name "
+            "that ends in .gif",
         ) from error
 
 

@@ -74,13 +74,41 @@ def compare_table(comparison: Comparison, units: System = "metric") -> Table:
     units : {"metric", "feet"}
     """
     level = level_of(comparison)
+    brackets = "; in brackets with the low and the high hold" if _levels(comparison) > 1 else ", with the hold as given"
     return Table(
         title=(
             f"Tape styles on {comparison.rig.name}: slip and rub of one crossing there and back, rub as most per "
-            "metre; in brackets with the low and the high hold"
+            f"metre{brackets}"
         ),
         columns=HEAD,
         rows=tuple(style_row(style, level, units) for style in comparison.styles),
+    )
+
+
+def _levels(comparison: Comparison) -> int:
+    """With how many holds crossings were computed."""
+    return max((len(style.behaviour.slip) for style in comparison.styles if style.behaviour is not None), default=0)
+
+
+def explained(comparison: Comparison) -> tuple[str, ...]:
+    """What the rows of the table are, in plain words."""
+    alike: dict[str, list[str]] = {}
+    for style in comparison.styles:
+        if style.behaviour is not None:
+            alike.setdefault(style.holds.value, []).append(style.family)
+    groups = "; ".join(
+        f"those that hold {'both lines' if held == 'both' else f'the {held}'}: {', '.join(names)}"
+        for held, names in alike.items()
+    )
+    return (
+        f"{len(alike)} different results: {groups}. Styles of one group have one hold here and differ only in tape "
+        "and time.",
+        "Most slip: line through the tape through which most slides in the crossing, both ways added; not how far the "
+        "line ends from as taped.",
+        "Rub: work of friction on a line in one crossing, in joules for each of its metres, where it is most. Gust: the "
+        "same for one gust, loops swinging beside their tapes. It ranks styles; it predicts no wear.",
+        "Half on: on how many metres of each line half of that work is done; the fewer, the more it is in one place.",
+        "Over a tape: the largest pull along the line that a tape has to carry in the crossing.",
     )
 
 
@@ -104,6 +132,9 @@ def compare_text(comparison: Comparison, units: System = "metric") -> str:
     names = [row[0].removesuffix(f", {row[1]}-held") for row in table.rows]
     turned = [("", *names), *zip(table.columns[1:], *(row[1:] for row in table.rows), strict=True)]
     lines = [*textwrap.wrap(table.title, WIDTH), "", *("  " + line for line in columns(turned)), ""]
+    for sentence in explained(comparison):
+        lines += textwrap.wrap(sentence, WIDTH, initial_indent="  ", subsequent_indent="  ")
+    lines.append("")
     for sentence in compare_words(comparison, units):
         lines += textwrap.wrap(sentence, WIDTH, initial_indent="- ", subsequent_indent="  ")
     lines.append(f"Compared in {comparison.run_time:.0f} s.")

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
 
-from linescope.errors import TensionNotReached
+from linescope.errors import SolveError, TensionNotReached
 from linescope.rig import Rig, checked_rig
 from linescope.rig.layout import Layout, lay_out
 from linescope.statics.assemble import Loading, assemble, first_guess
 from linescope.statics.minimise import Minimum, minimise
 from linescope.statics.pair import Pair
+from linescope.units import at_most, format_si
 
 TENSION_TOLERANCE = 1e-9  # Of the asked standing tension.
 MAX_TRIES = 60
+SLACKS = (0.02, 0.04, 0.07, 0.1, 0.14, 0.18, 0.22, 0.26, 0.3, 0.35, 0.4, 0.5, 0.6)
+"""Main longer than the span by these shares is tried for the lowest tension; a level catenary has it at 0.26."""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -113,10 +117,7 @@ def plan(rig: Rig) -> Plan:
     low, high = 0.0, np.inf
     points: list[tuple[float, float]] = []
     for _ in range(MAX_TRIES):
-        segments = standing.state.segments
-        k = pair.n + 1
-        tension = float(segments.tension_start[0] if rig.main_plan.end == "A" else segments.tension_end[k - 1])
-        error = tension - target
+        error = _end_tension(rig, standing, pair.n + 1) - target
         if abs(error) <= TENSION_TOLERANCE * target:
             return Plan(rig=rig, layout=layout, pair=pair, standing=standing)
         if error > 0.0:
@@ -136,11 +137,31 @@ def plan(rig: Rig) -> Plan:
             trial = 0.5 * (low + upper) if low > 0.0 else 0.97 * upper
         length = trial
         layout, pair, standing = _standing(rig, length, strain, standing)
+    least = _least_tension(rig, strain)
+    lowest = f" The lowest that this rig can have there is about {at_most(least, 'force')}." if least > target else ""
     raise TensionNotReached(
-        f"no length of main gives {target:.6g} N at anchor {rig.main_plan.end}: after {MAX_TRIES} tries it is "
-        f"{tension:.6g} N.",
+        f"no length of main was found that gives {format_si(target, 'force')} at anchor {rig.main_plan.end}.{lowest}",
         advice="a higher standing tension, a lighter backup, or give the main by its length.",
     )
+
+
+def _end_tension(rig: Rig, standing: Minimum, k: int) -> float:
+    """Main tension at the end where the standing tension is read.  [N]"""
+    segments = standing.state.segments
+    return float(segments.tension_start[0] if rig.main_plan.end == "A" else segments.tension_end[k - 1])
+
+
+def _least_tension(rig: Rig, strain: float) -> float:
+    """About the lowest tension the standing main can have: a longer main hangs deeper, and in the end more of it
+    hangs on the anchor.  Not a number when none of the lengths tried stands.  [N]"""
+    found = []
+    for slack in SLACKS:
+        try:
+            _, pair, standing = _standing(rig, rig.span * (1.0 + slack), strain, None)
+        except SolveError:
+            continue
+        found.append(_end_tension(rig, standing, pair.n + 1))
+    return min(found, default=math.nan)
 
 
 def _marking_strain(rig: Rig, standing_strain: float) -> float:

@@ -43,8 +43,8 @@ def test_longer_answers_are_those_of_the_events(worker: Worker, tmp_path: Path) 
     plain = four_states(rig, fall.bottom, planned=planned)
     for state in plain.states:
         assert parts["excess"]["depths"][state.name] == pytest.approx(state.loop_depth.tolist(), rel=1e-9)
-    force = dict(parts["catches"]["rows"])["Leash fall: force on the ring"]
-    assert force == Measures().force(float(fall.figures.peak_force[0]))
+    force = dict(parts["catches"]["rows"])["Leash fall: force on the ring (leash and body rigid)"]
+    assert force == Measures().at_most(float(fall.figures.peak_force[0]), "force")
     assert len(parts["clearance"]["rows"]) >= 5
     assert all("safe" not in str(part).lower() for part in parts.values())
 
