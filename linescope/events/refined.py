@@ -56,5 +56,5 @@ def cross_refined(
         coarse = fine
     raise CrossingNotSettled(
         f"with {most} steps a bay, halving them still changes slips by {100.0 * changed:.2g} %.",
-        advice="a higher hold, or read the band between as taped and settled instead.",
+        advice="a higher hold, or look at as taped and settled side by side.",
     )

@@ -105,9 +105,9 @@ def explained(comparison: Comparison) -> tuple[str, ...]:
         "and time.",
         "Most slip: line through the tape through which most slides in the crossing, both ways added; not how far the "
         "line ends from as taped.",
-        "Rub: work of friction on a line in one crossing, in joules for each of its metres, where it is most. Gust: the "
-        "same for one gust, loops swinging beside their tapes. It ranks styles; it predicts no wear.",
-        "Half on: on how many metres of each line half of that work is done; the fewer, the more it is in one place.",
+        "Rub: work of friction on a line in one crossing, in joules for each of its metres, where it is most. Gust: "
+        "the same for one gust, loops swinging beside their tapes. It ranks styles; it predicts no wear.",
+        "Half on: on how many metres of each line half of that work is done; the fewer, the denser.",
         "Over a tape: the largest pull along the line that a tape has to carry in the crossing.",
     )
 
