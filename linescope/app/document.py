@@ -110,6 +110,8 @@ class Document:
             if isinstance(error, InputError):
                 raise
             raise InputError(f"this edit cannot be written into the file ({error})", found=label) from error
+        if data == self.saved_data and after != self.saved_text:  # Back to what the file holds, letter by letter.
+            self._toml, after = tomlkit.parse(self.saved_text), self.saved_text
         if after == before:
             return
         self.text, self.data = after, data

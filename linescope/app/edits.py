@@ -15,7 +15,7 @@ from linescope.app import form
 from linescope.app.document import Document, as_item, drop, put
 from linescope.app.engine import Picture
 from linescope.app.paths import at, steps_of
-from linescope.app.typed import raw_from, shown
+from linescope.app.typed import raw_from, retyped, shown
 from linescope.errors import InputError
 from linescope.events.excess import depth_for_loop_length
 from linescope.scenefile.fields import Either, Field
@@ -49,7 +49,7 @@ def typed(document: Document, path: str, text: str, gesture: str = "") -> None:
             drop(toml, steps)
             _drop_meaningless(toml, path.rpartition(".")[0])
         else:
-            put(toml, steps, raw_from(kind, text, old), inline=_inline(path))
+            put(toml, steps, retyped(kind, text, old, at(document.saved_data, steps)), inline=_inline(path))
 
 
 def known(document: Document, path: str, how: str) -> None:

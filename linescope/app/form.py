@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from linescope.app.paths import covers, steps_of
-from linescope.app.typed import NUMBER_AND_UNIT, shown
+from linescope.app.typed import NUMBER_AND_UNIT, is_outside, shown, what_if, without_limits
 from linescope.errors import InputError, SceneError
 from linescope.rig import InputNote
 from linescope.scenefile.fields import Choice, Either, Field, Flag, Text, Whole
@@ -220,6 +220,7 @@ def _field(
         "low": shown(mapping.get("low")),
         "high": shown(mapping.get("high")),
         "changed": raw != saved.get(name),
+        "what_if": what_if(kind, raw, saved.get(name)),
         "error": "",
         "slider": None,
     }
@@ -228,7 +229,8 @@ def _field(
             field["error"] = f"this key is missing; allowed: {kind.allowed()}"
         return field
     try:
-        kind.read(raw, path, Reader(file="", folder=Path()), "stated")
+        tried = without_limits(raw) if is_outside(kind, raw, saved.get(name)) else raw
+        kind.read(tried, path, Reader(file="", folder=Path()), "stated")
     except SceneError as error:
         # What is wrong inside a table of its own stands beside the fields in there.
         if not (isinstance(kind, Either) and isinstance(kind.second, Group) and error.key != path):

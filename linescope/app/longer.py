@@ -10,6 +10,7 @@ from typing import Any
 
 from linescope.app.session import Session
 from linescope.app.variant import Variant
+from linescope.app.what_if import solvable
 from linescope.app.worker import JobError, Worker
 
 Json = dict[str, Any]
@@ -188,6 +189,6 @@ def _scene(session: Session) -> dict[str, Any]:
     """The scene being edited, as every job in a second process takes it."""
     document = session.document
     return {
-        "text": document.text, "file": str(document.path), "folder": str(document.path.parent),
+        "text": solvable(document)[0], "file": str(document.path), "folder": str(document.path.parent),
         "system": session.system,
     }

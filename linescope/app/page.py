@@ -16,7 +16,7 @@ from linescope.app.engine import Attempt, Engine
 from linescope.app.frames import Parcel, ground_of, palettes, parcel_of
 from linescope.app.longer import Jobs, Study
 from linescope.app.sending import Sent
-from linescope.app.session import Session
+from linescope.app.session import FIRST, SECOND, Session
 from linescope.app.variant import Job
 from linescope.errors import InputError, LinescopeError, OutputError
 from linescope.stage.words import Measures
@@ -182,7 +182,7 @@ class Page:
         if name in ("open", "compare"):
             self.sent.keep_only(set(session.variants))
             self.jobs.crossing = []
-            copied = self.sent.copied("A", "B") if len(session.variants) == 2 else None
+            copied = self.sent.copied(FIRST, SECOND) if len(session.variants) == 2 else None
             if copied is not None:
                 self._publish("linescope.picture", copied)
         await self._settled()

@@ -9,9 +9,10 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from linescope.app import answers, edits, form
+from linescope.app import answers, edits, form, typed, what_if
 from linescope.app.document import Document
 from linescope.app.engine import AIRS, SIDES, STATES, Asked, Attempt, Engine
+from linescope.app.paths import at, steps_of
 from linescope.app.variant import Job, Variant
 from linescope.errors import InputError, LinescopeError
 from linescope.scenefile.load import text_of
@@ -19,6 +20,9 @@ from linescope.stage.words import Measures
 from linescope.units import System
 
 Json = dict[str, Any]
+
+FIRST, SECOND = "first", "second"
+"""Names of the variants; A and B are anchors."""
 
 
 class Session:
@@ -36,8 +40,8 @@ class Session:
     """
 
     def __init__(self, path: str | Path) -> None:
-        self.variants: dict[str, Variant] = {"A": Variant(document=Document.read(path))}
-        self.active = "A"
+        self.variants: dict[str, Variant] = {FIRST: Variant(document=Document.read(path))}
+        self.active = FIRST
         self.asked = Asked()
         self.system: System = "metric"
         self.picked: tuple[str, int] | None = None
@@ -71,6 +75,9 @@ class Session:
         """A value as typed; several edits of one gesture (a drag) are undone together."""
         self._begin(gesture)
         edits.typed(self.document, path, text, gesture)
+        kind, steps = form.field_at(path), steps_of(path)
+        tried = typed.what_if(kind, self.document.raw(steps), at(self.document.saved_data, steps))
+        self.message = f"What if {edits.label(path)} is {text.strip()}? ({tried})" if tried else ""
         self._changed()
 
     def set_known(self, path: str, how: str) -> None:
@@ -204,11 +211,11 @@ class Session:
         if on and len(self.variants) == 1:
             source = self.variant
             other = Variant(document=source.document.copy(), picture=source.picture, error=source.error)
-            self.variants = {"A": source, "B": other}
-            self.active = "B"
+            self.variants = {FIRST: source, SECOND: other}
+            self.active = SECOND
         elif not on and len(self.variants) == 2:
-            self.variants = {"A": self.variant}
-            self.activate("A")
+            self.variants = {FIRST: self.variant}
+            self.activate(FIRST)
 
     def activate(self, name: str) -> None:
         """Edit the other variant.
@@ -265,6 +272,13 @@ class Session:
         self.settle()
         if self.variant.error is not None:
             raise InputError(f"not saved, since the scene is not right: {self.variant.error}")
+        tried = what_if.outside(self.document)
+        if tried:
+            raise InputError(
+                "not saved, since the value lies outside its low and high", key=tried[0],
+                found=typed.shown(self.document.raw(steps_of(tried[0]))),
+                allowed="other ends, or none, or the value as it was",
+            )
 
     def open(self, path: str) -> None:
         """Go to another scene; variants and undo begin anew.
@@ -276,8 +290,8 @@ class Session:
         """
         target = Path(path).expanduser()
         document = Document.read(target if target.is_absolute() else self.document.path.parent / target)
-        self.variants = {"A": Variant(document=document)}
-        self.active, self.picked, self.asked = "A", None, Asked()
+        self.variants = {FIRST: Variant(document=document)}
+        self.active, self.picked, self.asked = FIRST, None, Asked()
         self.message = f"Opened {document.path.name}"
 
     def look_at_disk(self) -> str:

@@ -1,4 +1,8 @@
-"""What a person typed, as TOML would give it, and back: sources, low and high stay with their values."""
+"""What a person typed, as TOML would give it, and back; and what is tried only.
+
+What is typed over a measured value is no measurement; a value put back is again what the file says.  Low and high
+stay as they were typed.
+"""
 
 from __future__ import annotations
 
@@ -12,9 +16,10 @@ from linescope.scenefile.fields import Either, Field, Flag, Whole
 from linescope.scenefile.quantities import Point, Profile, Quantity, Series
 from linescope.units import DIMENSIONS, NUMBER, to_si
 
-Json = dict[str, Any]
-
 NUMBER_AND_UNIT = re.compile(rf"\s*({NUMBER})\s*(.*)", re.DOTALL)
+SURE = ("measured", "sheet")
+"""What is known so is known no more when another value is typed."""
+_WORDS = {"measured": "measured", "sheet": "from a data sheet"}
 
 
 def raw_from(kind: Field, text: str, old: Any) -> Any:
@@ -35,7 +40,7 @@ def raw_from(kind: Field, text: str, old: Any) -> Any:
     plain = old["value"] if isinstance(old, Mapping) and "value" in old else old
     fresh = _typed(kind, text.strip(), plain)
     if isinstance(old, Mapping) and "value" in old:
-        return _band_moved(kind, {**old, "value": fresh}, plain)
+        return {**old, "value": fresh}
     return fresh
 
 
@@ -69,40 +74,6 @@ def _kept(parts: list[Any], old: Any) -> list[Any]:
     ]
 
 
-def _band_moved(kind: Field, raw: Json, before: Any) -> Json:
-    """Low and high go along with a value that leaves them, at the same shares of it."""
-    if not isinstance(kind, Quantity) or not ({"low", "high"} & set(raw)):
-        return raw
-    try:
-        value = to_si(raw["value"], kind.dimension)
-        limits = {name: to_si(raw[name], kind.dimension) for name in ("low", "high") if name in raw}
-    except InputError:
-        return raw
-    low, high = limits.get("low", -math.inf), limits.get("high", math.inf)
-    if low <= value <= high or value <= 0.0:
-        return raw
-    try:
-        old = to_si(before, kind.dimension)
-    except InputError:
-        old = math.nan
-    if not low <= old <= high:
-        old = sum(limits.values()) / len(limits)
-    if old <= 0.0:
-        return raw
-    for name, end in limits.items():
-        raw[name] = raw["value"] if end == old else scaled(raw[name], value / old)
-    return raw
-
-
-def scaled(raw: Any, factor: float) -> Any:
-    """A typed number times a factor, in its unit, to four figures."""
-    found = NUMBER_AND_UNIT.fullmatch(str(raw))
-    if found is None:
-        return raw
-    number = float(f"{float(found[1]) * factor:.4g}")
-    return number if not isinstance(raw, str) else f"{number:g} {found[2]}".strip()
-
-
 def shown(raw: Any) -> str:
     """A raw value as it stands in a field."""
     if raw is None:
@@ -115,3 +86,79 @@ def shown(raw: Any) -> str:
         deep = any(isinstance(part, list) for part in raw)
         return ("\n" if deep else ", ").join(shown(part) for part in raw)
     return str(raw)
+
+
+def retyped(kind: Field, text: str, old: Any, saved: Any) -> Any:
+    """What a person typed, as TOML would give it: a value put back is the file's, another one is not measured.
+
+    Parameters
+    ----------
+    kind : Field
+    text : str
+    old, saved : object
+        The value so far, and that in the file.
+
+    Raises
+    ------
+    InputError
+        When the text cannot be split into what the key needs.
+    """
+    fresh = raw_from(kind, text, old)
+    if same_value(kind, fresh, saved):
+        limits = [limits_of(each) for each in (fresh, saved)]
+        if shown(fresh) == shown(saved) and (limits[0] == limits[1] or not limits[0]):
+            return saved
+        known = saved.get("known") if isinstance(saved, Mapping) else None
+        return fresh if known is None or not isinstance(fresh, Mapping) else {"known": known, **fresh}
+    if isinstance(fresh, Mapping) and fresh.get("known") in SURE and not same_value(kind, fresh, old):
+        fresh = {name: part for name, part in fresh.items() if name != "known"}
+        return fresh["value"] if set(fresh) == {"value"} else fresh
+    return fresh
+
+
+def same_value(kind: Field, one: Any, other: Any) -> bool:
+    """Whether two raw values mean the same, how they are known and low and high apart."""
+    first, second = (raw["value"] if isinstance(raw, Mapping) and "value" in raw else raw for raw in (one, other))
+    if isinstance(kind, Quantity):
+        try:
+            return math.isclose(to_si(first, kind.dimension), to_si(second, kind.dimension), rel_tol=1e-9)
+        except InputError:
+            pass
+    return bool(first == second)
+
+
+def what_if(kind: Field, raw: Any, saved: Any) -> str:
+    """What is said of a value that is tried; "" for one that is not."""
+    if raw is None or saved is None or same_value(kind, raw, saved):
+        return ""
+    known = saved.get("known") if isinstance(saved, Mapping) else None
+    own = raw.get("known") if isinstance(raw, Mapping) else None
+    said = []
+    if known in SURE and own is None:
+        said.append(f"{_WORDS[known]}: {shown(saved)}")
+    if is_outside(kind, raw, saved):
+        said.append("low and high stay as they are, and are left out while the value lies outside them")
+    return "; ".join(said)
+
+
+def is_outside(kind: Field, raw: Any, saved: Any) -> bool:
+    """Whether a value that differs from the file's lies outside its low and high, which rise by themselves."""
+    if not isinstance(kind, Quantity) or not limits_of(raw) or same_value(kind, raw, saved):
+        return False
+    try:
+        value = to_si(raw["value"], kind.dimension)
+        ends = {name: to_si(end, kind.dimension) for name, end in limits_of(raw).items()}
+    except InputError:
+        return False
+    low, high = ends.get("low", -math.inf), ends.get("high", math.inf)
+    return low <= high and not low <= value <= high
+
+
+def without_limits(raw: Any) -> Any:
+    """A raw value without its low and high."""
+    return {name: part for name, part in raw.items() if name not in ("low", "high")}
+
+
+def limits_of(raw: Any) -> dict[str, Any]:
+    """Low and high of a raw value, as far as it has them."""
+    return {name: raw[name] for name in ("low", "high") if name in raw} if isinstance(raw, Mapping) else {}

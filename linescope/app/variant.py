@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from linescope.app import what_if
 from linescope.app.document import Document
 from linescope.app.engine import Asked, Attempt, Engine, Picture
 from linescope.errors import InputError, LinescopeError
@@ -84,10 +85,8 @@ class Variant:
         """What is to be solved under a variant's name; None when its picture is up to date."""
         if self.solved == self.revision:
             return None
-        document = self.document
-        return Job(
-            name=name, revision=self.revision, text=document.text, data=document.data, path=document.path, asked=asked
-        )
+        text, data = what_if.solvable(self.document)
+        return Job(name=name, revision=self.revision, text=text, data=data, path=self.document.path, asked=asked)
 
     def accept(self, job: Job, attempt: Attempt) -> bool:
         """Take what a job gave; False for attempts older than the one shown, or of another file."""

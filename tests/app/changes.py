@@ -44,7 +44,7 @@ def random_change(draw: random.Random) -> Change:
         ("preview_walker", draw.choice([None, draw.uniform(0, 1)])),
         ("use_units", draw.choice(["metric", "feet"])),
         ("compare", draw.choice([True, False])),
-        ("activate", draw.choice(["A", "B"])),
+        ("activate", draw.choice(["first", "second"])),
     ]
     return draw.choice(kinds)
 

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from linescope.app import form
-from linescope.app.typed import raw_from
+from linescope.app.typed import is_outside, raw_from, retyped, what_if
 from linescope.errors import SceneError
 from linescope.scenefile import from_mapping, start_text
 from linescope.scenefile.fields import Either
@@ -136,15 +136,23 @@ def test_typed_values_keep_their_kind_and_source() -> None:
     assert raw_from(profile, "0 m, -1 m\n3 m, -2 m", None) == [["0 m", "-1 m"], ["3 m", "-2 m"]]
 
 
-def test_low_and_high_go_along_with_a_value_that_leaves_them() -> None:
+def test_what_is_typed_over_a_measured_value_is_not_measured_and_leaves_low_and_high() -> None:
     tension = form.field_at("main.tension")
-    old = {"value": "2 kN", "low": "1.8 kN", "high": "2.2 kN", "known": "measured"}
-    inside = raw_from(tension, "2.1 kN", old)
-    assert (inside["low"], inside["high"]) == ("1.8 kN", "2.2 kN")
-    outside = raw_from(tension, "3 kN", old)
-    assert (outside["value"], outside["low"], outside["high"]) == ("3 kN", "2.7 kN", "3.3 kN")
-    after_a_slip = raw_from(tension, "3 kN", {**old, "value": "2,4 kN"})
-    assert (after_a_slip["low"], after_a_slip["high"]) == ("2.7 kN", "3.3 kN")
+    saved = {"value": "2 kN", "known": "measured", "low": "1.8 kN", "high": "2.2 kN"}
+    for text in ("2.1 kN", "3 kN"):
+        tried = retyped(tension, text, saved, saved)
+        assert tried == {"value": text, "low": "1.8 kN", "high": "2.2 kN"}
+        assert "measured: 2 kN" in what_if(tension, tried, saved)
+        assert is_outside(tension, tried, saved) == (text == "3 kN")
+        assert retyped(tension, "2 kN", tried, saved) == saved
+        assert retyped(tension, "2000 N", tried, saved) == {**saved, "value": "2000 N"}
+    assert what_if(tension, saved, saved) == ""
+    told = {**saved, "value": "2.1 kN"}
+    assert what_if(tension, told, saved) == ""  # Said to be measured after it was typed.
+    assert retyped(tension, "2.4 kN", told, saved)["value"] == "2.4 kN"
+    assert "known" not in retyped(tension, "2.4 kN", told, saved)
+    guess = {"value": "2 kN", "known": "guess"}
+    assert retyped(tension, "3 kN", guess, guess) == {"value": "3 kN", "known": "guess"}
 
 
 def test_sliders_are_in_the_unit_as_typed() -> None:

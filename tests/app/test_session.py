@@ -59,12 +59,12 @@ def test_a_wrong_value_keeps_the_last_good_picture_and_says_why(session: Session
     session.settle()
     status = session.status()
     assert session.variant.picture is good
-    assert status["old"] == {"A": True}
+    assert status["old"] == {"first": True}
     assert "comma" in status["reason"]
     assert [entry["path"] for entry in errors_of(session.form())] == ["main.tension"]
     session.edit("main.tension", "3.4 kN")
     session.settle()
-    assert session.status()["old"] == {"A": False}
+    assert session.status()["old"] == {"first": False}
     assert session.variant.picture is not good
 
 
@@ -158,20 +158,57 @@ def test_zones_styles_joints_walker_and_wind_come_and_go(session: Session) -> No
     assert {"walker.mass", "wind.speed"} <= guessed
 
 
+def test_a_value_that_is_tried_says_so_and_put_back_leaves_nothing_to_save(session: Session) -> None:
+    raw = {"value": "3.2 kN", "known": "measured", "low": "2.9 kN", "high": "3.5 kN"}
+    session.edit("main.tension", "3.2 kN")
+    session.set_known("main.tension", "measured")
+    session.set_limit("main.tension", "low", "2.9 kN")
+    session.set_limit("main.tension", "high", "3.5 kN")
+    session.save()
+    text = session.document.text
+    assert session.document.data["main"]["tension"] == raw
+
+    def field() -> dict[str, object]:
+        return next(f for s in session.form() for f in s["fields"] if f["path"] == "main.tension")
+
+    for tried in ("3.3 kN", "2.2 kN"):
+        session.edit("main.tension", tried)
+        session.settle()
+        assert session.variant.error is None
+        assert session.variant.picture is not None
+        assert session.variant.picture.rig.main_plan.tension == pytest.approx(1000.0 * float(tried.split()[0]))
+        now = field()
+        assert (now["known"], now["low"], now["high"], now["error"]) == ("stated", "2.9 kN", "3.5 kN", "")
+        assert now["slider"] is not None
+        assert "measured: 3.2 kN" in str(now["what_if"])
+        assert session.message.startswith(f"What if main tension is {tried}?")
+    with pytest.raises(InputError, match="outside its low and high"):
+        session.save()
+    session.edit("main.tension", "3.2 kN")
+    session.settle()
+    assert session.document.text == text
+    assert not session.is_dirty
+    assert (field()["changed"], field()["what_if"], field()["known"]) == (False, "", "measured")
+    session.edit("main.tension", "2.2 kN")
+    session.set_limit("main.tension", "low", "2 kN")
+    session.set_limit("main.tension", "high", "2.4 kN")
+    session.save()
+
+
 def test_two_variants_are_edited_apart_and_compared(session: Session) -> None:
     first = value(session, "tension_a")
     session.compare(True)
     session.settle()
     session.edit("main.tension", "4.5 kN")
     session.settle()
-    assert value(session, "tension_a", "A") == first
-    assert value(session, "tension_a", "B") > first
-    session.activate("A")
+    assert value(session, "tension_a", "first") == first
+    assert value(session, "tension_a", "second") > first
+    session.activate("first")
     session.edit("walker.mass", "60 kg")
     session.settle()
-    assert value(session, "tension_a", "A") < first
+    assert value(session, "tension_a", "first") < first
     session.compare(False)
-    assert list(session.variants) == ["A"]
+    assert list(session.variants) == ["first"]
 
 
 def test_a_variant_begins_with_the_picture_it_copies_even_when_the_scene_is_wrong(session: Session) -> None:
@@ -179,8 +216,8 @@ def test_a_variant_begins_with_the_picture_it_copies_even_when_the_scene_is_wron
     session.settle()
     session.compare(True)
     session.settle()
-    assert session.variants["B"].picture is session.variants["A"].picture
-    assert session.status()["old"] == {"A": True, "B": True}
+    assert session.variants["second"].picture is session.variants["first"].picture
+    assert session.status()["old"] == {"first": True, "second": True}
 
 
 def test_looking_at_the_walker_elsewhere_changes_no_scene(session: Session) -> None:
@@ -282,16 +319,16 @@ def test_figures_in_feet_leave_the_form_as_typed(session: Session) -> None:
 
 def test_newer_edits_are_not_overtaken_by_older_outcomes(session: Session) -> None:
     session.edit("main.tension", "3.1 kN")
-    old = session.job("A")
+    old = session.job("first")
     session.edit("main.tension", "3.2 kN")
-    new = session.job("A")
+    new = session.job("first")
     assert old is not None
     assert new is not None
     outcomes = [Engine().run(job.text, job.data, job.path, job.asked) for job in (old, new)]
     session.accept(new, outcomes[1])
     session.accept(old, outcomes[0])
     assert session.variant.picture is outcomes[1].picture
-    assert session.job("A") is None
+    assert session.job("first") is None
 
 
 def test_wind_turned_round_blows_the_loops_to_the_other_side(session: Session) -> None:

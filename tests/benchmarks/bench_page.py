@@ -49,10 +49,10 @@ def in_process(scene: Path) -> Iterator[Row]:
         for k in range(25):
             name, *arguments = change(k)
             getattr(session, name)(*arguments)
-            job = session.job("A")
+            job = session.job("first")
             assert job is not None
             start = time.perf_counter()
-            outcome = session.engine("A").run(job.text, job.data, job.path, job.asked)
+            outcome = session.engine("first").run(job.text, job.data, job.path, job.asked)
             assert outcome.picture is not None, outcome.error
             parcel_of(outcome.picture, measures)
             seconds.append(time.perf_counter() - start)

@@ -80,8 +80,8 @@
       compared() {
         if (!this.other) return [];
         const mine = Object.fromEntries(this.answers.rows.map((row) => [row.key, row]));
-        const a = this.status.active === "A" ? mine : Object.fromEntries(this.other.rows.map((r) => [r.key, r]));
-        const b = this.status.active === "A" ? Object.fromEntries(this.other.rows.map((r) => [r.key, r])) : mine;
+        const a = this.status.active === "first" ? mine : Object.fromEntries(this.other.rows.map((r) => [r.key, r]));
+        const b = this.status.active === "first" ? Object.fromEntries(this.other.rows.map((r) => [r.key, r])) : mine;
         return this.answers.rows.map((row) => {
           const [one, two] = [a[row.key], b[row.key]];
           if (!one || !two) return [row.label, one ? one.value : "", two ? two.value : "", ""];
@@ -112,7 +112,7 @@
           <tr v-for="row in answers.rows" :key="row.key" :class="{ moved: row.was }" :data-key="row.key">
             <th scope="row">{{ row.label }}</th><td>{{ row.value }}<small v-if="row.was"> was {{ row.was }}</small></td>
           </tr></tbody></table>
-        <ls-table v-if="compared.length" caption="Side by side" :head="['Figure', 'A', 'B', 'B against A']" :rows="compared"></ls-table>
+        <ls-table v-if="compared.length" caption="Side by side" :head="['Figure', 'first', 'second', 'second against first']" :rows="compared"></ls-table>
         <h3>Loop depth by bay</h3>
         <ls-chart :now="answers.depth" :depths="excess.depths" :titles="excess.titles" :picked="answers.picked"
           :feet="status.system === 'feet'" :old="!!excess.old"></ls-chart>

@@ -44,6 +44,7 @@
         return ids.join(" ") || null;
       },
       mark() {
+        if (this.field.what_if) return "what if";
         const words = { assumed: "assumed", guess: "guess", measured: "measured", sheet: "data sheet" };
         return words[this.field.known] || "";
       },
@@ -96,7 +97,7 @@
       <div class="ls-field" :class="{ bad: field.error, changed: field.changed }" :data-path="field.path">
         <div class="ls-label">
           <label :for="id"><span class="ls-unseen">{{ title }}: </span>{{ field.label }}</label>
-          <span v-if="mark" class="ls-mark" :class="field.known" :id="id + '-mark'">{{ mark }}</span>
+          <span v-if="mark" class="ls-mark" :class="field.what_if ? 'guess' : field.known" :id="id + '-mark'">{{ mark }}</span>
           <span v-if="field.changed" class="ls-mark new">not saved</span>
           <button type="button" class="ls-more" :aria-expanded="more" :aria-controls="id + '-more'"
             :aria-label="'More about ' + title + ': ' + field.label" @click="more = !more">…</button>
@@ -116,6 +117,7 @@
         <input v-if="field.slider" type="range" class="ls-slider" :aria-label="title + ': ' + field.label + ', slider'"
           :min="field.slider.low" :max="field.slider.high" :step="field.slider.step" :value="slider"
           :aria-valuetext="field.text" @input="slideTo" @change="slideEnd">
+        <p v-if="field.what_if" class="ls-help">{{ field.what_if }}</p>
         <p v-if="field.error" class="ls-error" :id="id + '-error'">{{ field.error }}</p>
         <div v-show="more" class="ls-detail" :id="id + '-more'">
           <p>{{ field.help }} Allowed: {{ field.allowed }}.</p>

@@ -126,6 +126,7 @@
         this.say("Walking over with friction …");
         const result = await window.trame.trigger("linescope_job", ["cross"], { level: this.level });
         if (result.error) { this.say(result.error); return; }
+        this.say(`Walked over with friction: ${result.steps} steps, to be stepped through or played.`);
         this.friction = { steps: result.steps, at: 0, caption: "", rows: [] };
         this.stepTo(0);
       },
@@ -183,7 +184,7 @@
           <button type="button" @click="act('reload')">Take the file from disk (undo brings yours back)</button> or save under another name.</div>
         <div class="ls-body">
           <section class="ls-left" aria-label="The rig">
-            <h2>The rig<template v-if="names.length > 1">: variant {{ status.active }}</template></h2>
+            <h2>The rig<template v-if="names.length > 1">: {{ status.active }} variant</template></h2>
             <div v-if="names.length > 1" class="ls-row" role="group" aria-label="Variant being edited">
               <button v-for="n in names" :key="n" type="button" :aria-pressed="n === status.active" @click="act('activate', n)">Edit {{ n }}</button>
             </div>
@@ -234,7 +235,7 @@
               <button v-if="job.running" type="button" @click="stopJob">Stop the job</button></div>
           </main>
           <section class="ls-right" aria-label="Answers">
-            <h2>Answers<template v-if="names.length > 1">: variant {{ status.active }}</template></h2>
+            <h2>Answers<template v-if="names.length > 1">: {{ status.active }} variant</template></h2>
             <ls-answers :answers="answers" :others="others" :study="study" :status="status" @seek="seek" @go="go"></ls-answers>
           </section>
         </div>

@@ -120,7 +120,7 @@
         <div class="ls-labels" aria-hidden="true"><span v-for="l in labels" :key="l.text + l.style.transform" :class="l.kind" :style="l.style">{{ l.text }}</span></div>
         <div v-if="scale" class="ls-scale" aria-hidden="true"><span :style="{ width: scale.width + 'px' }"></span>{{ scale.text }}<template v-if="every">; {{ every }}</template></div>
         <p v-if="tall !== 1" class="ls-tall">heights drawn {{ tall }} times too large</p>
-        <p v-if="count > 1" class="ls-which">{{ name }}{{ active ? ', being edited' : '' }}</p>
+        <p v-if="count > 1" class="ls-which">{{ name }} variant{{ active ? ', being edited' : '' }}</p>
         <p v-if="old" class="ls-oldmark"><strong>OLD PICTURE</strong> of the last good state. {{ reason }}</p>
         <p v-if="problem" class="ls-oldmark">No picture: {{ problem }}</p>
       </div>`,

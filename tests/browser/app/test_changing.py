@@ -155,7 +155,7 @@ def test_two_variants_stand_side_by_side(seen: Seen) -> None:
     assert cells[:2] == [first, seen.figure("tension_a")]
     assert cells[2].startswith("+")
     assert seen.pixels(0) != seen.pixels(1)
-    seen.press("Edit A")
+    seen.press("Edit first")
     assert seen.figure("tension_a") == first
     seen.press("Compare")
     assert seen.tab.locator("canvas").count() == 1
