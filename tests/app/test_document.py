@@ -40,6 +40,7 @@ def test_every_comment_of_shipped_scenes_survives_many_edits(scene: str, tmp_pat
     before = comments(document.text)
     edits.typed(document, "main.tension", "3.3 kN")
     edits.known(document, "main.tension", "guess")
+    edits.limit(document, "main.tension", "high", "")
     edits.limit(document, "main.tension", "low", "3.0 kN")
     edits.typed(document, "title", "Another")
     edits.typed(document, "walker.at", "40 %")

@@ -9,6 +9,7 @@ import pytest
 
 from linescope.app.engine import Asked, Engine
 from linescope.app.session import Session
+from linescope.app.what_if import solvable
 from linescope.errors import InputError, SceneError
 from linescope.scenefile import load, start_text
 from linescope.statics import solve
@@ -44,7 +45,7 @@ def test_after_many_edits_the_kept_layout_gives_what_a_fresh_solve_gives(session
     session.move_walker(0.62)
     session.settle()
     document = session.document
-    fresh = Engine().run(document.text, document.data, document.path, session.asked)
+    fresh = Engine().run(*solvable(document), document.path, session.asked)
     assert fresh.picture is not None
     kept = session.variant.picture
     assert kept is not None
