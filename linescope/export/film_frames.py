@@ -173,7 +173,7 @@ def _whole(stage: _Set, number: int, pen: Pen, texts: list[_Text]) -> None:
         wide, tall = text_size(name, 14 * unit, True)
         texts.append(_Text((x - wide / 2, y - tall / 2), name, 14 * unit, "on_state", True))
     length, text = stage.measures.round_length(120 * unit / stage.side[2])
-    x, y = 18 * unit, floor - 10 * unit
+    x, y = 18 * unit, (HEAD + 28) * unit  # Over all that happens, and over all ground that is lower.
     pen.line([(x, y), (x + length * stage.side[2], y)], theme.rgb("ink"), 2.5 * unit)
     said = f"{text}, true to scale; grey: way of the feet so far"
     texts.append(_Text((x, y - 20 * unit), said, 13 * unit, "ink", True, "sky_low"))

@@ -26,6 +26,7 @@ from linescope.statics import Plan, Solution, plan, solve
 
 Floats = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])
+SEEN = 3.0  # The near view shows bays to so many times its reach from the walker, since it looks along the line.
 STAYS = 12.0  # The near view follows a ring that goes down further than this [m].
 
 
@@ -126,7 +127,8 @@ def crossing_reel(
     per_bay = max(1, -(-frames // bays))
     walked = cross(rig, level=level, ways=("A to B",), per_bay=per_bay, planned=planned, progress=progress)
     steps = np.round(np.linspace(0, len(walked.walker) - 1, frames)).astype(int)
-    shots = tuple(_crossing_shot(walked.solution_at(int(step)), theme, measures, ground) for step in steps)
+    reach = max(1.7 * float(np.median(planned.layout.stated_bays)), 3.2)
+    shots = tuple(_crossing_shot(walked.solution_at(int(step)), theme, measures, ground, reach) for step in steps)
     band = f"hold at its {level} value" if level != "value" else "hold as given"
     return Reel(
         title=f"A walker crosses from A to B, {band}",
@@ -134,19 +136,30 @@ def crossing_reel(
         axis="walker from A",
         curves=("main at A", "main at B"),
         shots=shots,
-        reach=max(1.7 * float(np.median(planned.layout.stated_bays)), 3.2),
+        reach=reach,
     )
 
 
-def _crossing_shot(solution: Solution, theme: Theme, measures: Measures, ground: Ground | None) -> Shot:
+def _seen_bays(solution: Solution, bay: int, reach: float) -> range:
+    """Bays that the near view can show round one of them, two to both sides at least."""
+    ends = dimensions.nodes(solution, "main")
+    away = np.linalg.norm(ends - ends[bay : bay + 2].mean(axis=0), axis=1)
+    seen = np.flatnonzero(away < SEEN * reach)
+    first, last = (int(seen[0]), int(seen[-1])) if len(seen) else (bay, bay)
+    return range(max(0, min(first - 1, bay - 2)), min(len(ends) - 1, max(last + 1, bay + 3)))
+
+
+def _crossing_shot(
+    solution: Solution, theme: Theme, measures: Measures, ground: Ground | None, reach: float
+) -> Shot:
     rig, feet, bays = solution.rig, solution.walker_point, solution.bays
     if rig.walker is None or feet is None:
         raise InputError("a crossing needs a walker", key="walker")
     bay = dimensions.walker_bay(solution)
-    near = range(max(0, bay - 2), min(len(bays.length), bay + 3))
+    near = _seen_bays(solution, bay, reach)
     body, leash = person.walker(solution)
     wraps = tuple(
-        tapes.wrap(solution, tape.number) for tape in solution.layout.tapes if near.start <= tape.number < near.stop
+        tapes.wrap(solution, tape.number) for tape in solution.layout.tapes if near.start <= tape.number <= near.stop
     )
     deepest = int(np.argmax(bays.loop_depth))
     place = float((feet - rig.main_a) @ (rig.main_b - rig.main_a)) / rig.span
@@ -162,7 +175,7 @@ def _crossing_shot(solution: Solution, theme: Theme, measures: Measures, ground:
         head=feet + rig.walker.height * UP,
         surfaces=(*lines.ribbons(solution, near, per_segment=24, ring=True), *wraps, *body),
         wires=(*free_loop(solution, theme), *_near_lines(solution, near, theme), *leash),
-        symbols=tapes.symbols(solution, theme, scale=1.1),
+        symbols=_near_symbols(solution, near, theme),
         caption=f"Walker in bay {bay + 1} of {len(bays.length)}",
         figures=(
             ("walker from A", measures.place(round(place, 1))),
@@ -178,6 +191,15 @@ def _crossing_shot(solution: Solution, theme: Theme, measures: Measures, ground:
         at=place,
         values=(solution.tension_a, solution.tension_b),
     )
+
+
+def _near_symbols(solution: Solution, bays: range, theme: Theme) -> tuple[Symbols, ...]:
+    """Tapes of the bays that are drawn: none stands where no line is seen."""
+    found = []
+    for group in tapes.symbols(solution, theme, scale=1.1):
+        numbers = np.array([tape.number for tape in solution.layout.tapes if tape.family == group.name])
+        found.append(replace(group, points=group.points[(numbers >= bays.start) & (numbers <= bays.stop)]))
+    return tuple(found)
 
 
 def _near_lines(solution: Solution, bays: range, theme: Theme) -> tuple[Wire, ...]:

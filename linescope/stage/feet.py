@@ -59,6 +59,21 @@ def clear_stretches(brief: Brief, edge: Floats) -> tuple[tuple[float, float], ..
     if brief.ground is None:
         return None
     at, gaps = over_ground(brief, edge)
-    clear = np.concatenate([[False], gaps > 0.0, [False]])
-    cuts = np.flatnonzero(np.diff(clear.astype(int)))
+    return _stretches(at, gaps > 0.0)
+
+
+def reached_stretches(brief: Brief, edge: Floats) -> tuple[tuple[float, float], ...] | None:
+    """Stretches, in metres from A along the line, where the edge comes down to the ground; None without ground.
+
+    Each begins and ends where the edge is known to be clear of the ground, so none is told too short.
+    """
+    if brief.ground is None:
+        return None
+    at, gaps = over_ground(brief, edge)
+    reached = np.concatenate([[False], gaps <= 0.0, [False]])
+    return _stretches(at, reached[1:-1] | reached[:-2] | reached[2:])
+
+
+def _stretches(at: Floats, chosen: NDArray[np.bool_]) -> tuple[tuple[float, float], ...]:
+    cuts = np.flatnonzero(np.diff(np.concatenate([[False], chosen, [False]]).astype(int)))
     return tuple((float(at[a]), float(at[b - 1])) for a, b in zip(cuts[::2], cuts[1::2], strict=True))

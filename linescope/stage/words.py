@@ -219,9 +219,9 @@ def _assumed(rig: Rig) -> str:
     return f"{said}; {rest}" if said else rest
 
 
-def inputs(solution: Solution, measures: Measures) -> tuple[str, ...]:
-    """What the picture was computed from, with how each is known."""
-    rig = solution.rig
+def inputs(solution: Solution, measures: Measures, rig: Rig | None = None) -> tuple[str, ...]:
+    """What the picture was computed from, with how each is known; of `rig` where the solution lacks its walker."""
+    rig = solution.rig if rig is None else rig
     plan = rig.main_plan
     if plan.tension is not None:
         tension = f"Standing tension {measures.force(plan.tension)} at {plan.end}{known(rig, 'main.tension')}"

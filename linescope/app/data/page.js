@@ -48,7 +48,7 @@
       jobWords() { const j = this.job || {}; return j.kind ? `${j.kind === "brief" ? "Brief" : "Crossing with friction"}: ${j.what}` : ""; },
     },
     watch: {
-      "status.message"(text) { if (text) this.say(text); },
+      "status.message"(text, was) { if (text || this.spoken === was) this.say(text); },
       "status.reason"(text) { this.say(text ? `Not right: ${text}. The last good picture stays.` : "Right again."); },
       "status.file"() { this.dialog.brief = this.status.brief || ""; this.friction = null; this.view = "overview"; this.bus.view = "overview"; for (const s of this.bus) s.fitted = false; },
       theme: { immediate: true, handler(name) { document.documentElement.dataset.theme = name; } },

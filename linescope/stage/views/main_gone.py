@@ -189,15 +189,23 @@ def _ties(brief: Brief) -> tuple[Symbols, ...]:
 
 def _reach(brief: Brief, edge: Floats) -> str:
     """Where the energy suffices to bring feet to the ground."""
-    clear = feet.clear_stretches(brief, edge)
-    if clear is None:
+    reached = feet.reached_stretches(brief, edge)
+    if reached is None:
         return "The ground is not known."
-    if not clear:
+    if not reached:
+        return "Feet stay above the ground straight under the line (bound)."
+    if not feet.clear_stretches(brief, edge):
         return "FEET CAN REACH THE GROUND EVERYWHERE (bound)."
-    places = "; ".join(
-        f"{brief.measures.place(round(a, 0))} to {brief.measures.place(round(b, 0))} from A" for a, b in clear
-    )
-    return f"FEET CAN REACH THE GROUND except at {places} (bound, straight under the line)."
+    return f"FEET CAN REACH THE GROUND {_places(brief, reached)} from A (bound, straight under the line)."
+
+
+def _places(brief: Brief, stretches: tuple[tuple[float, float], ...]) -> str:
+    """Such as "over 0 m to 3 m and 83 m to 85 m"."""
+    said = []
+    for a, b in stretches:
+        first, last = (brief.measures.place(round(max(end, 0.0), 0)) for end in (a, b))
+        said.append(first if first == last else f"{first} to {last}")
+    return "over " + (" and ".join([", ".join(said[:-1]), said[-1]]) if len(said) > 1 else said[0])
 
 
 def _caption(brief: Brief, gone: MainGone, release: Release, edge: Floats) -> str:

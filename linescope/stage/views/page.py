@@ -12,6 +12,7 @@ import numpy as np
 from linescope.errors import InputError
 from linescope.report.gather import Results
 from linescope.report.text import is_loud
+from linescope.rig import Rig
 from linescope.stage import lines, tapes, words
 from linescope.stage.camera import Camera
 from linescope.stage.evidence import Evidence
@@ -138,6 +139,7 @@ def furnish(
     legend: tuple[LegendEntry, ...] = (),
     state: str = "",
     base: bool = True,
+    rig: Rig | None = None,
 ) -> Stage:
     """Put title, state, inputs, legend and cautions round the panels of a view.
 
@@ -150,6 +152,8 @@ def furnish(
         Default what the brief's solution is.
     base : bool
         Whether the legend begins with the two lines and the tapes.
+    rig : Rig, optional
+        Whose inputs are listed; default that of the solution.
     """
     solution, measures = brief.solution, brief.measures
     version = importlib.metadata.version("linescope")
@@ -160,7 +164,7 @@ def furnish(
             name="inputs",
             frame=(0.015, LOW, 0.505, END),
             heading="Inputs",
-            lines=(*words.inputs(solution, measures), *_no_ground(brief)),
+            lines=(*words.inputs(solution, measures, rig), *_no_ground(brief)),
         ),
         TextBox(
             name="legend",

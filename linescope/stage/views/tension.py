@@ -50,6 +50,7 @@ def build(brief: Brief) -> Stage:
         legend=legend,
         state="as taped, main tension at the anchors",
         base=False,
+        rig=strip.rig,
     )
 
 

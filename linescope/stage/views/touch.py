@@ -149,13 +149,13 @@ def _near(brief: Brief, touching: Touching, number: int, frame: Frame) -> Panel:
 
 
 def _gaps(brief: Brief, touching: Touching, number: int, frame: Frame) -> Panel:
-    """Gap of the centre lines against distance from the tape, to both sides."""
+    """Gap of the centre lines under the main against distance from the tape, to both sides."""
     solution, measures = brief.solution, brief.measures
     size = width, height = brief.panel_size(frame)
     touch = touching.at_tape(number)
     reach = _reach(touching, number)
     before, after = _whole(touching, number)
-    left, right, top, bottom = 110.0, width - 40.0, 50.0, height - 56.0
+    left, right, top, bottom = 110.0, width - 40.0, 96.0, height - 20.0
     most = 3.0 * touching.reach
     middle = 0.5 * (left + right)
     across, up = (right - left) / (2 * reach), (bottom - top) / most
@@ -166,14 +166,14 @@ def _gaps(brief: Brief, touching: Touching, number: int, frame: Frame) -> Panel:
         s = np.linspace(0.0, min(reach, length), 200)
         found = gap.nearest(np.full(len(s), bay), s if sign > 0 else length - s).gap
         keep = found <= most
-        points = np.column_stack([middle + sign * s[keep] * across, bottom - found[keep] * up])
+        points = np.column_stack([middle + sign * s[keep] * across, top + found[keep] * up])
         wires.append(paper.line("gap", points, "backup", 4.0))
-    limit = bottom - touching.reach * up
+    limit = top + touching.reach * up
     wires.append(paper.line("reach", [(left, limit), (right, limit)], "ink", 2.0, dashed=True, quiet=True))
-    wires.append(paper.line("main", [(left, bottom), (right, bottom)], "main", 4.0))
+    wires.append(paper.line("main", [(left, top), (right, top)], "main", 4.0))
     surfaces.append(
-        paper.box("contact", left if before else middle - touch.towards_a * across, bottom - 7,
-                  right if after else middle + touch.towards_b * across, bottom + 7, TOUCHING, 3.0)
+        paper.box("contact", left if before else middle - touch.towards_a * across, top - 7,
+                  right if after else middle + touch.towards_b * across, top + 7, TOUCHING, 3.0)
     )
     text = format_si(touching.reach, "length", system=measures.system, unit=_short(brief))
     labels.append(Label(text=f"{text}: less is touching", at=paper.at(left + 20, limit), towards=(1.0, 1.0), rank=1,
@@ -184,14 +184,14 @@ def _gaps(brief: Brief, touching: Touching, number: int, frame: Frame) -> Panel:
         far = "all along" if whole else format_si(end, "length", system=measures.system)
         labels.append(
             Label(text=f"{far} towards {name}",
-                  at=paper.at(middle + sign * (0.5 * reach if whole else end) * across, bottom),
-                  towards=(sign, -1.0), rank=1, must=True,
+                  at=paper.at(middle + sign * (0.5 * reach if whole else end) * across, top),
+                  towards=(sign, 1.0), rank=1, must=True,
                   strong=True, offset=14.0)
         )
     return Panel(
         name="gap", frame=frame, camera=paper.camera(size), surfaces=tuple(surfaces), wires=tuple(wires),
         labels=tuple(labels),
-        caption=f"Gap of the centre lines beside tape {number}, heights drawn {up / across:.2g} times too large",
+        caption=f"Gap under the main beside tape {number}, heights drawn {up / across:.2g} times too large",
     )
 
 
