@@ -161,9 +161,10 @@ def text_box(sheet: Sheet, box: TextBox) -> None:
     for text in lines:
         sheet.write((inner.left, y), text, size, box.colour)
         y += line_height(size)
-    # A long legend closes up before it leaves its frame.
+    # A long legend closes up, and then gets smaller, before it leaves its frame.
     pitch = line_height(size)
     if box.legend and not box.table:
+        size *= min(1.0, (inner.bottom - y) / (len(box.legend) * text_size("X", size)[1]))
         pitch = min(pitch, max(text_size("X", size)[1], (inner.bottom - y) / len(box.legend)))
     for entry in box.legend:
         _legend(sheet, entry, inner, y, size)
@@ -199,7 +200,7 @@ def _legend(sheet: Sheet, entry: LegendEntry, inner: Box, y: float, size: float)
             entry.symbol,
             (x + 1.1 * size, middle),
             0.8 * size,
-            theme.rgb(entry.colour),
+            _paler(theme, entry),
             theme.rgb("outline"),
             theme.rgb("panel"),
         )
@@ -209,6 +210,13 @@ def _legend(sheet: Sheet, entry: LegendEntry, inner: Box, y: float, size: float)
             sheet.pen.line([(start, middle), (end, middle)], theme.rgb(entry.colour), entry.width * sheet.unit)
     text = wrap(entry.text, size, inner.right - x - 2.6 * size)
     sheet.write((x + 2.6 * size, y), text[0], size, "ink")
+
+
+def _paler(theme: Theme, entry: LegendEntry) -> tuple[int, int, int]:
+    """A legend's colour as it comes out over the sky."""
+    pairs = zip(theme.rgb(entry.colour), theme.rgb("sky_low"), strict=True)
+    red, green, blue = (round(entry.opacity * own + (1.0 - entry.opacity) * sky) for own, sky in pairs)
+    return red, green, blue
 
 
 def _table(sheet: Sheet, box: TextBox, inner: Box, y: float, size: float) -> None:

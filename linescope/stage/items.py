@@ -204,13 +204,14 @@ class Panel:
 
 @dataclass(frozen=True, kw_only=True)
 class LegendEntry:
-    """One line of the legend: a symbol or a stroke with its meaning."""
+    """One line of the legend: a symbol or a stroke with its meaning, as pale as what it stands for."""
 
     text: str
     colour: str
     symbol: Symbol | None = None
     width: float = 0.0
     dashed: bool = False
+    opacity: float = 1.0
 
 
 @dataclass(frozen=True, kw_only=True)

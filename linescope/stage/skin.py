@@ -1,4 +1,8 @@
-"""The swept envelope as a translucent skin: everywhere main and loops can come to, falls and loss of the main too."""
+"""The swept envelope as a translucent skin: where main and loops came to in all that was tried.
+
+Walker, winds, falls and losses of the main are tried at single places, and bodies hang below the lines: feet can get
+lower than the skin, and the views of falls and of the loss of the main show how low.
+"""
 
 from __future__ import annotations
 
@@ -10,7 +14,7 @@ from linescope.stage.items import LegendEntry, Surface
 
 Floats = NDArray[np.float64]
 
-LINES = "all places the lines can take"
+LINES = "lines in all cases tried; feet get lower"
 COLOUR, OPACITY = "main", 0.22
 BRIDGED = 9  # Planes of the envelope over which what hangs lowest is joined: falls were tried at single places only.
 DOWNWARDS = (0, 1, 7)  # Of the envelope's eight directions.
@@ -32,9 +36,9 @@ def skins(clearance: Clearance | None) -> tuple[Surface, ...]:
 
 
 def legend(surfaces: tuple[Surface, ...]) -> tuple[LegendEntry, ...]:
-    """What the skins mean."""
+    """What the skins mean; the swatch is as pale as both sides of a tube, one behind the other."""
     return tuple(
-        LegendEntry(text=f"pale: {surface.name}", colour=COLOUR, symbol="block")
+        LegendEntry(text=f"pale: {surface.name}", colour=COLOUR, symbol="block", opacity=1.0 - (1.0 - OPACITY) ** 2)
         for surface in surfaces
         if surface.name == LINES
     )

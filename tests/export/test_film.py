@@ -54,6 +54,11 @@ def test_a_crossing_shows_the_solved_states_from_a_to_b() -> None:
         assert shot.values == pytest.approx((state.tension_a, state.tension_b), rel=1e-3)
         said = dict(shot.figures)
         assert said["main at A"] == f"{state.tension_a / 1000:.1f} kN"
+    for shot in reel.shots:  # A tape stands on lines that are drawn.
+        drawn = next(wire.points for wire in shot.wires if wire.name == "main")
+        for group in shot.symbols:
+            for point in group.points:
+                assert np.linalg.norm(drawn - point, axis=1).min() < 0.1
 
 
 def test_the_loss_of_the_main_goes_to_the_floor_and_comes_to_rest() -> None:

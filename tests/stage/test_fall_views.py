@@ -9,8 +9,10 @@ import pytest
 
 from linescope.clearance import RunReach
 from linescope.stage import feet, person
-from linescope.stage.views import no_fall
+from linescope.stage.ground import site
+from linescope.stage.views import main_gone, no_fall
 from linescope.stage.words import Measures
+from linescope.terrain import Terrain
 from tests.stage import rigs
 from tests.stage.drawn import brief_for, picture, texts, wire
 
@@ -146,6 +148,28 @@ def test_loss_of_the_main_is_drawn_where_it_was_found() -> None:
     assert any(panel.dimensions for panel in stage.panels)
     assert stage.panels[0].camera.half_height == stage.panels[1].camera.half_height
     assert len(picture("heron", "main-gone").panels) == 1
+
+
+def test_it_is_said_where_feet_reach_the_ground_and_never_too_short() -> None:
+    """A level edge over a V-shaped gorge of known slopes: 10 m down at the middle of 48 m, the edge 5 m down."""
+    brief = brief_for("heron")
+    a, b = brief.solution.rig.main_a, brief.solution.rig.main_b
+    across = np.array([0.0, 30.0, 0.0])
+    middle, deep = (a + b) / 2, np.array([0.0, 0.0, 10.0])
+    rows = [a - across, a + across, middle - across - deep, middle + across - deep, b - across, b + across]
+    faces = np.array([[0, 1, 2], [1, 3, 2], [2, 3, 4], [3, 5, 4]])
+    terrain = Terrain(vertices=np.array(rows), faces=faces, source="made")
+    brief = dataclasses.replace(brief, ground=site(terrain, brief.solution.rig))
+    edge = a + np.linspace(0.001, 0.999, 400)[:, None] * (b - a) - np.array([0.0, 0.0, 5.0])
+    reached = feet.reached_stretches(brief, edge)
+    assert reached is not None
+    assert np.array(reached) == pytest.approx(np.array([[0.0, 12.0], [36.0, 48.0]]), abs=0.2)
+    assert reached[0][1] >= 12.0
+    assert reached[1][0] <= 36.0
+    said = main_gone._reach(brief, edge)
+    assert "CAN REACH THE GROUND over 0 m to 12 m and 36 m to 48 m from A" in said
+    above = main_gone._reach(brief, (a + b) / 2 + np.linspace(-1, 1, 20)[:, None] * (b - a) / 48)
+    assert above == "Feet stay above the ground straight under the line (bound)."
 
 
 def test_the_lower_edge_is_under_every_floor() -> None:

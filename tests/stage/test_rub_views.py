@@ -119,6 +119,24 @@ def test_touching_part_has_its_colour_and_its_length():
     assert len(bars) == len(solution.layout.tapes)
 
 
+def test_the_backup_is_drawn_under_the_main_and_bars_stand_on_an_axis():
+    """Paper's z is up the page: what hangs lower is lower; a bar ends where the axis says its length is."""
+    touching = find_touches(solve(SLIDING))
+    stage = touch_view.build(brief(solution=touching.solution), touching)
+    wires = {wire.name: wire.points for wire in stage.panel("gap").wires}
+    assert wires["gap"][:, 2].max() <= wires["main"][:, 2].min() + 1e-9
+    assert wires["reach"][0, 2] < wires["main"][0, 2]
+    panel = stage.panel("along")
+    level = next(wire.points[0, 2] for wire in panel.wires if wire.name == "level")
+    floor = next(wire.points[0, 2] for wire in panel.wires if wire.name == "line")
+    said = next(label.text for label in panel.labels if label.at[2] == level)
+    value, unit = said.split()
+    longest = max(touch.length for touch in touching.touches if touch.cause == "tape" and touch.tape)
+    top = max(surface.points[:, 2].max() for surface in panel.surfaces if surface.name == "contact")
+    metres = float(value) * {"cm": 0.01, "mm": 0.001}[unit]
+    assert (level - floor) / (top - floor) == pytest.approx(metres / longest, rel=1e-6)
+
+
 def test_tight_bays_are_said_and_drawn_to_touch_all_along():
     solution = rigs.solved("trap")
     stage = touch_view.build(brief(solution=solution), find_touches(solution))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import numpy as np
+import pytest
 
 import linescope
 from linescope.stage import skin
@@ -24,7 +25,9 @@ def test_the_skin_holds_the_lines_of_a_walker_anywhere() -> None:
         assert lines.points[near, 2].min() <= main[np.argmin(np.abs(main[:, 0] - x)), 2] + 0.1
     assert 0.0 < lines.opacity < 0.5
     assert np.isfinite(lines.points).all()
-    assert len(skin.legend((lines,))) == 1
+    (entry,) = skin.legend((lines,))
+    # Sky through both walls of the tube, one behind the other.
+    assert entry.opacity == pytest.approx(1.0 - (1.0 - lines.opacity) * (1.0 - lines.opacity))
 
 
 def test_without_a_sweep_there_is_no_skin() -> None:

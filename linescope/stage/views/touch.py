@@ -27,7 +27,6 @@ TOUCHING = "touching"
 COLOURS = {"light": "#a8006d", "dark": "#ff7ad1"}
 WHOLE = ("tight bay", "shallow loop", "pressed", "over the main")
 ROWS = 9
-ALIKE = 0.9  # Bars that differ less than this are told by the longest one's figure alone.
 
 
 def build(brief: Brief, touching: Touching) -> Stage:
@@ -221,16 +220,21 @@ def _along(brief: Brief, touching: Touching, frame: Frame) -> Panel:
     for touch in whole:
         a, b = (left + place * per_metre for place in touch.main)
         surfaces.append(paper.box("whole bay", a + 1, bottom + 4, max(b - 1, a + 3), bottom + 20, TOUCHING, 1.0))
-    shown = sorted(zip(values, tapes, strict=True), key=lambda pair: pair[0])
-    least = shown[:1] if shown and shown[0][0] < ALIKE * most else []
-    for value, touch in {id(touch): (value, touch) for value, touch in (shown[-1:] + least)}.values():
-        if value > 0.0:
-            x = left + float(layout.tape_main[(touch.tape or 1) - 1]) * per_metre
-            y = bottom - (bottom - top) * value / most
-            said = measures.force(value) if pressed else format_si(value, "length", system=measures.system)
+    if most > 0.0:  # The axis tells the others; only the longest one's figure has nothing over it.
+        value, touch = max(zip(values, tapes, strict=True), key=lambda pair: pair[0])
+        said = measures.force(value) if pressed else format_si(value, "length", system=measures.system)
+        x = left + float(layout.tape_main[(touch.tape or 1) - 1]) * per_metre
+        labels.append(
+            Label(text=f"tape {touch.tape}: {said}", at=paper.at(x, top), towards=(0.0, 1.0), rank=1, must=True,
+                  strong=True, offset=8.0)
+        )  # fmt: skip
+        unit, name = _axis(brief, most, pressed)
+        for tick in paper.ticks(0.0, most / unit, 4)[1:]:
+            y = bottom - (bottom - top) * tick * unit / most
+            wires.append(paper.line("level", [(left - 12.0, y), (right, y)], "rule", 1.4, quiet=True))
             labels.append(
-                Label(text=f"tape {touch.tape}: {said}", at=paper.at(x, y), towards=(0.0, 1.0), rank=1, must=True,
-                      strong=True, offset=8.0)
+                Label(text=f"{tick:g} {name}", at=paper.at(left - 12.0, y), size="small", towards=(-1.0, 0.0), rank=0,
+                      must=True, offset=4.0)
             )  # fmt: skip
     length = layout.main_length / (1.0 if measures.system == "metric" else 0.3048)
     for tick in paper.ticks(0.0, length, 10):
@@ -244,6 +248,15 @@ def _along(brief: Brief, touching: Touching, frame: Frame) -> Panel:
         symbols=tape_row(layout, left, per_metre, bottom + 32.0), labels=tuple(labels),
         caption=f"{what} at every tape{'' if pressed else ', both sides together'}{touches}",
     )
+
+
+def _axis(brief: Brief, most: float, force: bool) -> tuple[float, str]:
+    """Unit of the bars' axis and its name."""
+    if brief.measures.system == "feet":
+        return (4.4482216152605, "lbf") if force else (0.0254, "in")
+    if force:
+        return 1.0, "N"
+    return (0.01, "cm") if most >= 0.01 else (0.001, "mm")
 
 
 def _table(brief: Brief, touching: Touching) -> tuple[tuple[str, ...], ...]:
