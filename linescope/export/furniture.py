@@ -161,10 +161,9 @@ def text_box(sheet: Sheet, box: TextBox) -> None:
     for text in lines:
         sheet.write((inner.left, y), text, size, box.colour)
         y += line_height(size)
-    # A long legend closes up, and then gets smaller, before it leaves its frame.
+    # A long legend closes up before it leaves its frame.
     pitch = line_height(size)
     if box.legend and not box.table:
-        size *= min(1.0, (inner.bottom - y) / (len(box.legend) * text_size("X", size)[1]))
         pitch = min(pitch, max(text_size("X", size)[1], (inner.bottom - y) / len(box.legend)))
     for entry in box.legend:
         _legend(sheet, entry, inner, y, size)

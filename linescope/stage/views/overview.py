@@ -15,6 +15,7 @@ from linescope.stage.views.page import LOW, Brief, furnish
 
 Floats = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])
+LEGEND_ROWS = 11  # At seven points on A4.
 QUESTION = "Where does the line hang, what is below it, and what do the loops look like?"
 
 
@@ -30,10 +31,8 @@ def build(brief: Brief) -> Stage:
     unseen = worst.unseen(found, far.camera, brief.panel_size(far.frame))
     boxes = (worst.box(found, brief.measures, listed, unseen),) if found else ()
     coloured = [nearness.legend(surface) for surface in far.surfaces if surface.name == "ground"]
-    legend = (
-        LegendEntry(text="straight line from anchor to anchor", colour="quiet", width=2.0, dashed=True),
-        LegendEntry(text="loop depth (from tape-to-tape line)", colour="ink", width=2.0),
-    )
+    chord = LegendEntry(text="straight line from anchor to anchor", colour="quiet", width=2.0, dashed=True)
+    depth = LegendEntry(text="loop depth (from tape-to-tape line)", colour="ink", width=2.0)
     _, crowd = tapes.crowded(brief.solution, brief.line_pixels(far.camera, far.frame), brief.theme)
     return furnish(
         brief,
@@ -41,8 +40,10 @@ def build(brief: Brief) -> Stage:
         question=QUESTION,
         panels=(far, near),
         boxes=boxes,
-        legend=(
-            *legend,
+        legend=_in_frame(
+            brief,
+            chord,
+            depth,
             *crowd,
             *person.sign_legend(far.symbols),
             *worst.legend(found, listed=True),
@@ -50,6 +51,12 @@ def build(brief: Brief) -> Stage:
             *(coloured[0] if coloured else ()),
         ),
     )
+
+
+def _in_frame(brief: Brief, chord: LegendEntry, depth: LegendEntry, *more: LegendEntry) -> tuple[LegendEntry, ...]:
+    """As many rows as the legend's frame holds: what speaks for itself goes first, figures and then the chord."""
+    room = LEGEND_ROWS - 2 - len(tapes.legend(brief.solution)) - len(more)
+    return (*((chord,) if room > 0 else ()), *((depth,) if room > 1 else ()), *more)
 
 
 def direction(brief: Brief, *, turn: float, tilt: float) -> Floats:
