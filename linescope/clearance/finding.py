@@ -177,6 +177,9 @@ class Clearance:
         So near to an anchor nothing is compared: there lines come down to the rock. [m]
     at_anchors : tuple of Finding
         The worst places within the anchor zones, measured but not compared, smallest remainder first.
+    by_edge : tuple of Finding
+        What is outside the anchor zones and nearer than needed to rock beside it that lies within an anchor zone, such
+        as the cliff the anchor stands on: listed apart and not compared, as long as survey error and margin are kept.
     strikes : tuple of NoFallZone
         Where the lowest bound of a leash fall touches the ground itself, before anything is added; `worst` is the
         distance there.
@@ -203,6 +206,7 @@ class Clearance:
     notes: tuple[str, ...]
     anchor_zone: float = 0.0
     at_anchors: tuple[Finding, ...] = ()
+    by_edge: tuple[Finding, ...] = ()
     strikes: tuple[NoFallZone, ...] = ()
     runs: tuple[RunReach, ...] | None = None
     walkers: Floats = field(default_factory=lambda: np.zeros(0))

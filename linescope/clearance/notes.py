@@ -53,7 +53,9 @@ def notes_of(
     if zone > 0.0:
         notes.append(
             f"Within {zone:.2g} m of the anchors nothing is compared: lines come down to the rock there; the "
-            "distances are listed apart."
+            "distances are listed apart. Farther out, rock of those stretches that lies beside rather than below (the "
+            "cliff an anchor stands on) is compared with survey error and margin alone; what is nearer than asked for "
+            "is listed apart."
         )
     if index.is_one_sheet and not index.terrain.is_height_field:
         notes.append("The mesh shows no overhang: whatever is below it counts as inside the ground (assumed).")

@@ -14,6 +14,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from linescope.clearance.bodies import falls, losses
 from linescope.clearance.distance import GroundIndex
+from linescope.clearance.edges import Edges
 from linescope.clearance.envelope import envelope_of
 from linescope.clearance.finding import NARROWEST_HOLE, Clearance, Finding
 from linescope.clearance.lines import Lines
@@ -172,6 +173,7 @@ class _Search:
         self.added = 0.0 if needs is None else needs.survey_error + needs.margin
         self.zone = 0.0 if needs is None else min(needs.anchor_zone, 0.5 * rig.span)
         self.best: dict[CurveGroup, Worst] = {}
+        self.edges = Edges(rig, index, self.zone, self.added)
         self.tables: list[CurveTable] = []
         self.walkers: set[float] = set()
         self.runs: RunningRing | None = None
@@ -198,7 +200,15 @@ class _Search:
             )
             fill(table, fresh)
             self.tables.append(table)
+            beside = []
             for worst in table.nearer(self.index, self.best, self.needed):
+                if self.edges.is_beside(worst, self.needed(worst.group.kind)):
+                    beside.append(worst.group)
+                    self.edges.keep(worst)
+                else:
+                    self.best[worst.group] = worst
+            away = self.edges.away if beside else None
+            for worst in table.measured(away, self.best, beside) if away is not None else ():
                 self.best[worst.group] = worst
             tell(low + (high - low) * (1.0 - 0.5 ** (number + 1)))
             fresh = self._between(done, table.families)
@@ -230,7 +240,7 @@ class _Search:
     def _falls(self, walkers: Floats, taken_off: float | None = None) -> Floats:
         """Smallest distance of a leash fall from each place, less what is needed (or another distance)."""
         least = dict.fromkeys(walkers.tolist(), np.inf)
-        for group, worst in self.best.items():
+        for group, worst in (*self.best.items(), *self.edges.found.items()):
             if group.family == FALL and worst.walker is not None:
                 off = self.needed(group.kind) if taken_off is None else taken_off
                 least[worst.walker] = min(least[worst.walker], worst.distance - off)
@@ -258,7 +268,8 @@ class _Search:
             if group.zone and (key not in zones or worst.distance < zones[key].distance):
                 zones[key] = worst
         chosen = self.chosen()
-        down = self._straight_down([worst.group for worst in (*chosen, *zones.values())])
+        beside = self.edges.nearest()
+        down = self._straight_down([worst.group for worst in (*chosen, *zones.values(), *beside)])
         rig, walkers = self.rig, np.array(sorted(self.walkers))
         fallen = np.array(sorted({w.walker for g, w in self.best.items() if g.family == FALL and w.walker is not None}))
         along = (rig.main_b - rig.main_a) / rig.span
@@ -285,6 +296,7 @@ class _Search:
             source=self.index.terrain.source,
             notes=notes,
             anchor_zone=self.zone,
+            by_edge=_ranked(self._finding(worst, down) for worst in beside),
             at_anchors=_ranked(self._finding(worst, down) for worst in zones.values()),
             walkers=_frozen(walkers),
             envelope=envelope_of(self.tables, rig.main_a, along, rig.span),

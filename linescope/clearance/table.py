@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -280,6 +280,29 @@ class CurveTable:
         most = np.maximum(least[family] + beyond, [needed(one.kind) if one.zone == 0 else -np.inf for one in groups])
         found = improved(index, chords, group, np.where(numbered, np.minimum(known, most), known), DEPTH)
         return [self._worst(near, groups[k], float(walker[near.curve])) for k, near in found.items()]
+
+    def measured(
+        self, index: GroundIndex, best: Mapping[CurveGroup, Worst], wanted: Sequence[CurveGroup]
+    ) -> list[Worst]:
+        """The nearest approach of some groups of this table to another ground, where nearer than what is known.
+
+        Parameters
+        ----------
+        index : GroundIndex
+        best : mapping of CurveGroup to Worst
+            Known from other tables.
+        wanted : sequence of CurveGroup
+            At least one.
+        """
+        chords, group, walker = self._joined
+        numbers = np.full(len(self._numbers), -1)
+        numbers[[self._numbers[one] for one in wanted]] = np.arange(len(wanted))
+        chosen = numbers[group] >= 0
+        curves = np.flatnonzero(chosen)
+        part, owner = _part(chords, chosen, numbers[group])
+        known = np.array([best[one].distance if one in best else np.inf for one in wanted])
+        found = improved(index, part, owner, known, DEPTH)
+        return [self._worst(near, wanted[k], float(walker[curves[near.curve]])) for k, near in found.items()]
 
     @property
     def families(self) -> set[tuple[str, str]]:

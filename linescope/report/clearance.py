@@ -69,7 +69,10 @@ def clearance_text(clearance: Clearance, system: System = "metric") -> str:
             "listed below; for the whole line they are NOT SHOWN TO BE KEPT."
         )
     elif clearance.findings:
-        writer.say("Every distance asked for is kept by these figures, with the bounds and assumptions listed below.")
+        beside = ", except from rock beside the anchors (listed apart)" if clearance.by_edge else ""
+        writer.say(
+            f"Every distance asked for is kept by these figures{beside}, with the bounds and assumptions listed below."
+        )
     else:
         writer.say("Nothing was measured: the whole line lies within the anchor zones.", "! ")
     writer.say(
@@ -78,6 +81,7 @@ def clearance_text(clearance: Clearance, system: System = "metric") -> str:
     )
     writer.findings(clearance)
     writer.zones(clearance)
+    writer.edges(clearance)
     writer.anchors(clearance)
     writer.holes(clearance)
     writer.title("assumed and noted")
@@ -224,6 +228,23 @@ class _Writer:
         listed = ", ".join(self.places(*strike.from_a) for strike in inside)
         return f" The body or the way it falls touches the ground from {listed}."
 
+    def edges(self, clearance: Clearance) -> None:
+        """The nearest of each kind at each anchor."""
+        if not clearance.by_edge:
+            return
+        self.title("near an anchor, by the cliff edge: beside it, not below; measured, not compared")
+        middle = max(finding.station for finding in clearance.by_edge) / 2.0 if math.isnan(clearance.span) else (
+            clearance.span / 2.0
+        )
+        nearest: dict[tuple[bool, str], Finding] = {}
+        for finding in sorted(clearance.by_edge, key=lambda one: one.distance):
+            nearest.setdefault((finding.station > middle, finding.kind), finding)
+        for _, finding in sorted(nearest.items(), key=lambda item: item[0]):
+            self.say(
+                f"{_WHAT[finding.kind]}, {self.place(finding.station)} from A: {self.gap(finding.distance)} to rock "
+                f"beside it, {self.show(finding.needed)} needed from ground below ({finding.cause})."
+            )
+
     def anchors(self, clearance: Clearance) -> None:
         if not clearance.at_anchors:
             return
@@ -273,6 +294,7 @@ def clearance_json(clearance: Clearance) -> dict[str, Any]:
         "anchor_zone": clearance.anchor_zone,
         "findings": [_finding(finding) for finding in clearance.findings],
         "at_anchors": [_finding(finding) for finding in clearance.at_anchors],
+        "by_edge": [_finding(finding) for finding in clearance.by_edge],
         "no_fall_zones": [_zone(zone) for zone in clearance.no_fall_zones],
         "strikes": [_zone(zone) for zone in clearance.strikes],
         "runs": None if clearance.runs is None else [vars(reach) for reach in clearance.runs],

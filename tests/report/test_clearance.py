@@ -144,3 +144,20 @@ def test_unknown_ground_is_the_headline_and_nothing_counts_as_kept_over_it():
     assert data["unknown"] == [[58.3, 87.0]] and data["exit_status"] == 3 and len(data["alarms"]) == 2
     nothing_asked = clearance([finding(1, 36.0)], unknown=np.array([[58.3, 87.0]]), is_asked=False)
     assert nothing_asked.exit_status == 0 and "NOTHING IS KNOWN" in clearance_text(nothing_asked)
+
+
+def test_rock_beside_an_anchor_is_listed_apart():
+    found = clearance(
+        [finding(1, 5.0)], span=92.0,
+        by_edge=(
+            finding(1, 3.6, kind="body", station=5.1, needed=4.5, cause="hanging on the leash"),
+            finding(2, 3.9, kind="body", station=5.2, needed=4.5, cause="standing"),
+            finding(3, 4.1, kind="body", station=86.0, needed=4.5, cause="standing"),
+        ),
+    )
+    words = " ".join(clearance_text(found).split())
+    assert found.exit_status == 0 and "except from rock beside the anchors" in words
+    part = words[words.index("BY THE CLIFF EDGE") :]
+    assert "body, 5.1 m from A: 3.6 m to rock beside it, 4.5 m needed from ground below (hanging on the leash)" in part
+    assert "body, 86.0 m from A: 4.1 m" in part and "5.2 m from A" not in part
+    assert len(clearance_json(found)["by_edge"]) == 3

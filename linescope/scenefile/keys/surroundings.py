@@ -235,7 +235,8 @@ CLEARANCE = Group(
         "body": _distance("From the walker, standing, hanging or falling.", required=True, example="3 m"),
         "leash": _distance("From the leash; left out: as from the walker.", example="3 m"),
         "anchor_zone": _distance(
-            "So near to an anchor distances are shown but not compared: lines come down to the rock there.",
+            "So near to an anchor distances are shown but not compared: lines come down to the rock there.  Farther "
+            "out, rock of that stretch which lies beside (the cliff face) is listed apart.",
             default="5 m",
         ),
         "survey_error": _distance("How wrong the survey of the ground may be.", default="0.5 m", high="20 m"),
