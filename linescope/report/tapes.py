@@ -214,18 +214,18 @@ def _totals(cut_list: CutList, units: System) -> Table:
     pace = (format_si(stock.pace_fixed, "time"), format_si(stock.pace_slider, "time"))
     unit = "m" if units == "metric" else "ft"
     rows = [
-        ("Backup, unstretched, lock to lock (tails extra)", f"{place(cut_list.backup_length, units)} {unit}"),
-        ("Main, unstretched, lock to lock (tails extra)", f"{place(cut_list.main_length, units)} {unit}"),
         ("Tapes", str(cut_list.count())),
         ("Strips together", long(cut_list.strip_total)),
         ("Cross pieces", f"{cut_list.patch_count}, together {long(cut_list.patch_total)}"),
         (f"Tape with {stock.waste:.0%} waste", long(cut_list.tape_total)),
         (f"Rolls of {long(stock.roll)}", str(cut_list.rolls)),
         (f"Time at {pace[0]} a fixed one, {pace[1]} a slider", format_si(cut_list.time, "time")),
+        ("Backup, unstretched, lock to lock (tails extra)", f"{place(cut_list.backup_length, units)} {unit}"),
+        ("Main, unstretched, lock to lock (tails extra)", f"{place(cut_list.main_length, units)} {unit}"),
     ]
     if assumed := stock.assumed_defaults:
         rows.append(("At its default (assumed unless you gave it)", ", ".join(assumed).replace("_", " ")))
-    return Table(title="Lengths, tape and time", columns=("What", "How much"), rows=tuple(rows))
+    return Table(title="Tape, time and lengths", columns=("What", "How much"), rows=tuple(rows))
 
 
 def tape_json(cut_list: CutList) -> dict[str, Any]:

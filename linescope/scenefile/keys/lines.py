@@ -101,8 +101,8 @@ WEBBING_TABLE = Group(
             spread=0.2,
         ),
         "aged_strength": Quantity(
-            help="Breaking strength in the state it is in now; when given, peaks are shown as a share of it, not of the "
-            "strength when new.",
+            help="Breaking strength in the state it is in now; when given, peaks are shown as a share of it, not of "
+            "the strength when new.",
             example="22 kN",
             dimension="force",
             low="0.1 kN",

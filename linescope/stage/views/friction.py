@@ -298,9 +298,9 @@ def _said(brief: Brief) -> tuple[str, ...]:
     results, measures = brief.results, brief.measures
     hold = results.rig.hold
     lines = [
-        f"Hold of a tape: drag (the pull that slides it with nothing pressing on it) {hold.drag.low:.2g} to "
-        f"{hold.drag.high:.2g} N, friction (share of what presses on it) {hold.friction.low:.2g} to "
-        f"{hold.friction.high:.2g}: they decide what the loops become. {_outside(brief)}",
+        f"Hold of a tape: drag {hold.drag.low:.2g} to {hold.drag.high:.2g} N (what slides it with nothing pressing on "
+        f"it), friction {hold.friction.low:.2g} to {hold.friction.high:.2g} of what presses.",
+        _outside(brief),
         let_go_words(results, measures.system)[0],
     ]
     zones = results.creep.zones
@@ -311,8 +311,6 @@ def _said(brief: Brief) -> tuple[str, ...]:
             for zone in zones
         )
         lines.append(f"Slope alone starts clean sliders off, middle friction, walker where he stands: {said}.")
-    else:
-        lines.append("Nowhere is the line steep enough for its slope alone to start sliders off, middle friction.")
     if results.crossing_low is None:
         lines.append("A walker's crossing was not computed: after it loops may be deeper or shallower than in both.")
     lines.append("Hang a small weight on a sample tape and note when it slips: that is the hold to write down.")
