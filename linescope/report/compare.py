@@ -103,8 +103,8 @@ def explained(comparison: Comparison) -> tuple[str, ...]:
     return (
         f"{len(alike)} different results: {groups}. Styles of one group have one hold here and differ only in tape "
         "and time.",
-        "Most slip: line through the tape through which most slides in the crossing, both ways added; not how far the "
-        "line ends from as taped.",
+        "Most slip: line through the tape through which most slides in the crossing, both ways added; what "
+        "lets go before is not in it, so a line can end further than that from as taped.",
         "Rub: work of friction on a line in one crossing, in joules for each of its metres, where it is most. Gust: "
         "the same for one gust, loops swinging beside their tapes. It ranks styles; it predicts no wear.",
         "Half on: on how many metres of each line half of that work is done; the fewer, the denser.",

@@ -6,6 +6,7 @@ import numpy as np
 
 from linescope.events.catch import STATIC_STRETCH
 from linescope.events.crossing import Crossing
+from linescope.events.let_go import SEEN
 from linescope.report.gather import Results
 from linescope.report.sliding import HOLD, let_go_words, loops_words
 from linescope.report.strength import share_of_strength, strength_name
@@ -58,9 +59,13 @@ class EventsWriter(Writer):
 
     def crossing(self, crossing: Crossing) -> None:
         """One walk over and back."""
+        name = f"One crossing and back, {HOLD[crossing.level].removeprefix('the ')}"
+        if crossing.total_slip.max(initial=0.0) < SEEN:
+            self.say(f"{name}: no line slides; loops of the empty line {loops_words(crossing.after, self.system)}.")
+            return
         self.say(
-            f"One crossing and back, {HOLD[crossing.level].removeprefix('the ')}: line through a tape, both ways "
-            f"added, {self.show(crossing.total_slip.mean(), 'length')} on average, "
+            f"{name}: line that slides through a tape on the way, both ways added and without what let go before, "
+            f"{self.show(crossing.total_slip.mean(), 'length')} on average, "
             f"{self.most(crossing.total_slip.max(), 'length')} at the most; it ends at the most "
             f"{self.most(abs(crossing.after.tape_slip).max(), 'length')} from as taped; friction work "
             f"{self.show(crossing.total_work.sum(), 'energy')}; loops of the empty line afterwards "
