@@ -93,6 +93,19 @@ def test_zones_follow_from_distances() -> None:
     ]  # fmt: skip
 
 
+def test_ground_that_is_not_known_is_never_a_zone_that_is_kept() -> None:
+    """Over a hole the nearest known ground is far away, which says nothing of what is in the hole."""
+    brief = dataclasses.replace(brief_for("heron"), solution=rigs.evidence("heron").results.taped)
+    clearance = dataclasses.replace(
+        brief.evidence.clearance, no_fall_zones=(), runs=(), unknown=np.array([[9.0, 15.0]])
+    )
+    holed = dataclasses.replace(brief, evidence=dataclasses.replace(brief.evidence, clearance=clearance))
+    zones = no_fall.zones_of(holed, np.array([2.0, 6.0, 10.0, 14.0, 18.0]), np.array([9.0, 9.0, 9.0, 4.4, 9.0]))
+    assert [(zone.kind, zone.start, zone.end) for zone in zones] == [
+        ("zone_kept", 0.0, 8.0), ("paper", 8.0, 12.0), ("zone_near", 12.0, 16.0), ("zone_kept", 16.0, 48.0),
+    ]  # fmt: skip
+
+
 def test_the_strip_is_as_long_as_the_elevation_above_it() -> None:
     stage = picture("heron", "no-fall")
     swept, strip = stage.panel("swept"), stage.panel("strip")
