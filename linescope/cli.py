@@ -6,7 +6,6 @@ import argparse
 import contextlib
 import json
 import sys
-import time
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
@@ -196,32 +195,6 @@ def _load(scene: str) -> Rig:
     return load(scene)
 
 
-EVERY = 20.0  # Where no terminal watches, a long command says how far it is so often.  [s]
-
-
-def _progress() -> Callable[[float, str], None] | None:
-    """Says what is being done: on a terminal in one line that changes, else in a line now and then."""
-    if sys.stderr is None:
-        return None
-    begin = time.monotonic()
-    said = [begin]
-
-    def tell(share: float, what: str) -> None:
-        text = f"\r{100.0 * share:3.0f} %  {what}"
-        sys.stderr.write(text.ljust(79)[:79])
-        if share >= 1.0:
-            sys.stderr.write("\r" + " " * 79 + "\r")
-        sys.stderr.flush()
-
-    def tell_line(share: float, what: str) -> None:
-        now = time.monotonic()
-        if now - said[0] >= EVERY and share < 1.0:
-            said[0] = now
-            console.complain(f"linescope: {100.0 * share:.0f} % after {now - begin:.0f} s: {what}")
-
-    return tell if sys.stderr.isatty() else tell_line
-
-
 def _figures(options: argparse.Namespace) -> int:
     from linescope.report.figures import figures_json
     from linescope.report.gather import gather
@@ -231,7 +204,7 @@ def _figures(options: argparse.Namespace) -> int:
     with _naming(options.scene):
         results = gather(
             rig, sweeps=options.full, crossings=options.full, crossing_levels=("low", "value", "high"), bands=True,
-            progress=_progress(),
+            progress=console.progress(),
         )
     ground = _said_of_ground(rig)
     if options.json:
@@ -280,7 +253,7 @@ def _brief(options: argparse.Namespace) -> int:
     with _naming(options.scene):
         files, missing = write_briefing(
             rig, options.out, wanted=wanted, size=options.size, theme=options.theme, units=options.units,
-            paper=options.paper, dpi=options.dpi, progress=_progress(), notice=console.complain,
+            paper=options.paper, dpi=options.dpi, progress=console.progress(), notice=console.complain,
         )
     for file in files:
         say(str(file))
@@ -294,7 +267,7 @@ def _clearance(options: argparse.Namespace) -> int:
     from linescope.report.clearance import clearance_json, clearance_text
 
     rig = _load(options.scene)
-    tell = _progress()
+    tell = console.progress()
     with _naming(options.scene):
         found = find_clearance(
             rig, terrain=_ground(rig), progress=None if tell is None else lambda share: tell(share, "clearance")
@@ -317,7 +290,7 @@ def _film(options: argparse.Namespace) -> int:
     with _naming(options.scene):
         film = write_film(
             options.out, rig, options.kind, ground=_ground(rig), frames=options.frames, fps=options.fps,
-            size=options.size, theme=options.theme, units=options.units, progress=_progress(),
+            size=options.size, theme=options.theme, units=options.units, progress=console.progress(),
         )
     say(str(film))
     say(frames_said(film, options.frames, options.fps))
@@ -395,9 +368,9 @@ def _compare(options: argparse.Namespace) -> int:
     rig = _load(options.scene)
     with _naming(options.scene):
         if options.quick:
-            comparison = compare(rig, levels=("value",), most=9, progress=_progress())
+            comparison = compare(rig, levels=("value",), most=9, progress=console.progress())
         else:
-            comparison = compare(rig, progress=_progress())
+            comparison = compare(rig, progress=console.progress())
     if options.json:
         say(json.dumps(compare_json(comparison), indent=1, allow_nan=False))
     else:

@@ -12,6 +12,7 @@ import os
 import signal
 import sys
 import threading
+import time
 import traceback
 import warnings
 from collections.abc import Callable, Iterator
@@ -22,6 +23,7 @@ from linescope.errors import LinescopeError, OutputError, printable
 
 ENDING = tuple(getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, name))
 LATER = 0.05  # A signal is seen to again so much later, until the command has ended.  [s]
+EVERY = 20.0  # Where no terminal watches, a long command says how far it is so often.  [s]
 SHOW_TRACEBACK = "LINESCOPE_TRACEBACK"  # Environment variable: a fault of linescope's own is shown where it arose.
 
 
@@ -58,6 +60,29 @@ def complain(text: str) -> None:
         with contextlib.suppress(OSError):
             sys.stderr.write(text + "\n")
             sys.stderr.flush()
+
+
+def progress() -> Callable[[float, str], None] | None:
+    """Says what is being done: on a terminal in one line that changes, else in a line now and then."""
+    if sys.stderr is None:
+        return None
+    begin = time.monotonic()
+    said = [begin]
+
+    def tell(share: float, what: str) -> None:
+        text = f"\r{100.0 * share:3.0f} %  {what}"
+        sys.stderr.write(text.ljust(79)[:79])
+        if share >= 1.0:
+            sys.stderr.write("\r" + " " * 79 + "\r")
+        sys.stderr.flush()
+
+    def tell_line(share: float, what: str) -> None:
+        now = time.monotonic()
+        if now - said[0] >= EVERY and share < 1.0:
+            said[0] = now
+            complain(f"linescope: {100.0 * share:.0f} % after {now - begin:.0f} s: {what}")
+
+    return tell if sys.stderr.isatty() else tell_line
 
 
 def run(command: Callable[[], int], *, as_process: bool) -> int:

@@ -141,7 +141,7 @@ def test_a_long_command_says_how_far_it_is_without_a_terminal(
 ) -> None:
     """With a clock that runs 7 s at every look, lines come on standard error and the JSON is whole."""
     ticks = iter(range(0, 10**9, 7))
-    monkeypatch.setattr("linescope.cli.time.monotonic", lambda: float(next(ticks)))
+    monkeypatch.setattr("linescope.console.time.monotonic", lambda: float(next(ticks)))
     assert main(["clearance", HERON, "--json"]) in (0, 3)
     shown = capsys.readouterr()
     json.loads(shown.out)

@@ -52,6 +52,7 @@ def stopped(arguments: list[str], number: signal.Signals, after: float) -> tuple
     """
     process = subprocess.Popen(
         [*COMMAND, *arguments], stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True, env=environment(),
+        preexec_fn=_hearing,
     )
     bit = 1 << (signal.SIGTERM - 1)
     while process.poll() is None and not _caught(process.pid) & bit:
@@ -70,6 +71,12 @@ def stopped(arguments: list[str], number: signal.Signals, after: float) -> tuple
         process.communicate()
         raise
     return process.returncode, said, early
+
+
+def _hearing() -> None:
+    """Tests that run in the background may have been started deaf to signals, and their children with them."""
+    for number in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(number, signal.SIG_DFL)
 
 
 def _caught(process: int) -> int:

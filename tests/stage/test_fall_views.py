@@ -10,7 +10,7 @@ import pytest
 from linescope.clearance import RunReach
 from linescope.stage import feet, person
 from linescope.stage.ground import site
-from linescope.stage.views import main_gone, no_fall
+from linescope.stage.views import fall_zones, main_gone
 from linescope.stage.words import Measures
 from linescope.terrain import Terrain
 from tests.stage import rigs
@@ -74,7 +74,7 @@ def test_a_ring_that_runs_has_a_strip_and_a_name_of_its_own() -> None:
     assert page[:, 1].max() < (swept.frame[3] - swept.frame[1]) * 1414  # None of it is below the picture.
     brief = dataclasses.replace(brief_for("heron"), solution=rigs.evidence("heron").results.taped)
     at, gaps = feet.over_ground(brief, runs)
-    for zone in no_fall.zones_running(brief, runs):
+    for zone in fall_zones.zones_running(brief, runs):
         inside = (at > zone.start) & (at < zone.end)
         if zone.kind == "zone_hit":
             assert np.all(gaps[inside] <= 0.5)  # The survey error.
@@ -86,7 +86,7 @@ def test_zones_follow_from_distances() -> None:
     brief = dataclasses.replace(brief_for("heron"), solution=rigs.evidence("heron").results.taped)
     bare = dataclasses.replace(brief, evidence=dataclasses.replace(brief.evidence, clearance=None))
     at = np.array([2.0, 6.0, 10.0, 14.0, 18.0])
-    zones = no_fall.zones_of(bare, at, np.array([0.4, 4.4, 4.6, np.nan, -1.0]))  # 0.5 error, 4.5 needed
+    zones = fall_zones.zones_of(bare, at, np.array([0.4, 4.4, 4.6, np.nan, -1.0]))  # 0.5 error, 4.5 needed
     assert [(zone.kind, zone.start, zone.end) for zone in zones] == [
         ("zone_hit", 0.0, 4.0), ("zone_near", 4.0, 8.0), ("zone_kept", 8.0, 12.0), ("paper", 12.0, 16.0),
         ("zone_hit", 16.0, 48.0),
@@ -100,7 +100,7 @@ def test_ground_that_is_not_known_is_never_a_zone_that_is_kept() -> None:
         brief.evidence.clearance, no_fall_zones=(), runs=(), unknown=np.array([[9.0, 15.0]])
     )
     holed = dataclasses.replace(brief, evidence=dataclasses.replace(brief.evidence, clearance=clearance))
-    zones = no_fall.zones_of(holed, np.array([2.0, 6.0, 10.0, 14.0, 18.0]), np.array([9.0, 9.0, 9.0, 4.4, 9.0]))
+    zones = fall_zones.zones_of(holed, np.array([2.0, 6.0, 10.0, 14.0, 18.0]), np.array([9.0, 9.0, 9.0, 4.4, 9.0]))
     assert [(zone.kind, zone.start, zone.end) for zone in zones] == [
         ("zone_kept", 0.0, 8.0), ("paper", 8.0, 12.0), ("zone_near", 12.0, 16.0), ("zone_kept", 16.0, 48.0),
     ]  # fmt: skip
@@ -124,9 +124,9 @@ def test_what_a_running_ring_reaches_is_said_and_marked() -> None:
     )
     brief = dataclasses.replace(brief_for("heron"), solution=given.results.taped)
     runs = feet.lower_edge(given.results.running.floor_foot)
-    for listed, kinds in (((), {no_fall.KEPT}), ((reach,), {no_fall.NEAR})):
+    for listed, kinds in (((), {fall_zones.KEPT}), ((reach,), {fall_zones.NEAR})):
         evidence = dataclasses.replace(given, clearance=dataclasses.replace(given.clearance, runs=listed))
-        zones = no_fall.zones_running(dataclasses.replace(brief, evidence=evidence), runs)
+        zones = fall_zones.zones_running(dataclasses.replace(brief, evidence=evidence), runs)
         assert {zone.kind for zone in zones if zone.start < 24.0 < zone.end} == kinds
         (box,) = [box for box in picture("heron", "no-fall", evidence=evidence).boxes if box.name == "zones"]
         said = box.lines[-1]

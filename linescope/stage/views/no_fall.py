@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from itertools import pairwise
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -13,22 +10,13 @@ from linescope.events.fall import LeashFallSweep
 from linescope.report.strength import share_of_strength
 from linescope.stage import falls_near, feet, ground, paper, person, side, tapes, worst
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, TextBox, Wire
+from linescope.stage.views.fall_zones import HIT, KEPT, NEAR, UNKNOWN, Zone, left_over, needed, zones_of, zones_running
 from linescope.stage.views.page import LOW, Brief, furnish
 
 Floats = NDArray[np.float64]
 QUESTION = "Where must nobody fall?"
 BODIES = 6
 HEAD, TALL = 38.0, 32.0  # Room over the strips, and height of one [px].
-HIT, NEAR, KEPT, UNKNOWN = "zone_hit", "zone_near", "zone_kept", "paper"
-
-
-@dataclass(frozen=True, kw_only=True)
-class Zone:
-    """A stretch of the line that is one thing, from A.  [m]"""
-
-    kind: str
-    start: float
-    end: float
 
 
 def missing(brief: Brief) -> str:
@@ -81,37 +69,6 @@ def build(brief: Brief) -> Stage:
     )
 
 
-def needed(brief: Brief) -> float:
-    """Distance the body must keep, survey error and margin included; 0 when nobody asked for one.  [m]"""
-    needs = brief.solution.rig.needs
-    return 0.0 if needs is None else needs.body + needs.survey_error + needs.margin
-
-
-def left_over(brief: Brief, sweep: LeashFallSweep) -> Floats:
-    """(n,) distance from the body at its lowest point to the ground; nan where no ground is known.  [m]
-
-    In space when the evidence holds it, else straight down under the line.
-    """
-    if brief.evidence.falls is not None and len(brief.evidence.falls.at) == len(sweep.at):
-        return brief.evidence.falls.lowest
-    if brief.ground is None:
-        return np.full(len(sweep.at), np.nan)
-    return np.asarray(sweep.low_foot[:, 2] - ground.height_below(brief.ground.near, sweep.ring_standing))
-
-
-def zones_of(brief: Brief, at: Floats, gaps: Floats) -> tuple[Zone, ...]:
-    """Stretches of the line by what a fall there leaves, borders halfway between the places tried.
-
-    A place that cannot be judged takes "paper".  The clearance's own no-fall zones are added as too near.
-    """
-    kinds = _kinds(brief, gaps)
-    clearance = brief.evidence.clearance
-    for zone in clearance.no_fall_zones if clearance is not None else ():
-        inside = (at >= zone.from_a[0]) & (at <= zone.from_a[1]) & (kinds == KEPT)
-        kinds = np.where(inside, NEAR, kinds)
-    return _joined(brief, at, _where_known(brief, at, kinds))
-
-
 def numbered(brief: Brief) -> tuple[Finding, ...]:
     """The worst places of bodies that hang or fall on the leash; those of a lost main have a picture of their own."""
     return tuple(
@@ -119,41 +76,6 @@ def numbered(brief: Brief) -> tuple[Finding, ...]:
         for finding in worst.places(brief.evidence.clearance, ("body",))
         if not finding.cause.startswith("main gone")
     )
-
-
-def zones_running(brief: Brief, runs: Floats) -> tuple[Zone, ...]:
-    """Stretches of the line by what is left below the lowest feet when the ring runs.
-
-    The clearance's own stretches are added as too near.
-    """
-    at, gaps = feet.over_ground(brief, runs)
-    kinds, clearance = _kinds(brief, gaps), brief.evidence.clearance
-    for reach in (clearance.runs or ()) if clearance is not None else ():  # In space; gaps are straight down.
-        inside = (at >= reach.from_a[0]) & (at <= reach.from_a[1]) & (kinds == KEPT)
-        kinds = np.where(inside, NEAR, kinds)
-    return _joined(brief, at, _where_known(brief, at, kinds))
-
-
-def _where_known(brief: Brief, at: Floats, kinds: NDArray[np.str_]) -> NDArray[np.str_]:
-    """What is measured to known ground beside a hole says nothing of the ground in it."""
-    clearance = brief.evidence.clearance
-    if clearance is None or not len(clearance.unknown):
-        return kinds
-    known = np.array([clearance.is_known_at(float(place)) for place in at])
-    return np.where(~known & (kinds == KEPT), UNKNOWN, kinds)
-
-
-def _kinds(brief: Brief, gaps: Floats) -> NDArray[np.str_]:
-    needs = brief.solution.rig.needs
-    error = needs.survey_error if needs is not None else 0.0
-    kinds = np.where(gaps <= error, HIT, np.where(gaps < needed(brief), NEAR, KEPT))
-    return np.where(np.isnan(gaps), UNKNOWN, kinds)
-
-
-def _joined(brief: Brief, at: Floats, kinds: NDArray[np.str_]) -> tuple[Zone, ...]:
-    borders = np.concatenate([[0.0], (at[1:] + at[:-1]) / 2, [brief.solution.rig.span]])
-    breaks = np.concatenate([[0], np.flatnonzero(kinds[1:] != kinds[:-1]) + 1, [len(kinds)]])
-    return tuple(Zone(kind=str(kinds[a]), start=float(borders[a]), end=float(borders[b])) for a, b in pairwise(breaks))
 
 
 def _swept(
