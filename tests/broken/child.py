@@ -33,9 +33,15 @@ def python(
     *arguments: str, before: Callable[[], None] | None = None, stdout: int = subprocess.PIPE, **more: str
 ) -> subprocess.CompletedProcess[str]:
     """Python to its end, with the package on its path."""
+
+    def first() -> None:
+        _hearing()
+        if before is not None:
+            before()
+
     return subprocess.run(
         [sys.executable, *arguments], stdout=stdout, stderr=subprocess.PIPE, stdin=subprocess.DEVNULL,
-        encoding="utf-8", errors="replace", check=False, timeout=LONGEST, preexec_fn=before, env=environment(**more),
+        encoding="utf-8", errors="replace", check=False, timeout=LONGEST, preexec_fn=first, env=environment(**more),
     )
 
 

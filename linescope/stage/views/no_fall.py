@@ -95,7 +95,7 @@ def _swept(
         brief,
         frame,
         np.concatenate([chord, sweep.low_foot, sweep.ring_standing, *(() if runs is None else (runs,))]),
-        (0.05, 72.0 / size[1], 0.05, 46.0 / size[1]),
+        (0.05, 92.0 / size[1], 0.05, 46.0 / size[1]),  # Words of two lines stand over the discs.
     )
     cut, edge = side.cut_open(brief, camera)
     level, heights = side.levels(brief, camera, size)
