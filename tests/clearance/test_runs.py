@@ -109,7 +109,8 @@ def test_over_a_level_floor_by_hand():
     sweep = leash_fall_sweep(rig, count=40)
     feet = running_ring(plan(rig), sweep.at, sweep.ring_standing).floor_foot
     deepest = float(feet[:, :, 2].min())
-    found = find_clearance(rig, terrain=along_x([(-50, deepest - 0.7), (150, deepest - 0.7)]), positions=40, wind=False)
+    floor = along_x([(-50, deepest - 0.7), (150, deepest - 0.7)])
+    found = find_clearance(rig, terrain=floor, positions=sweep.at, wind=False)
     (reach,) = found.runs
     assert reach.distance == pytest.approx(0.7, abs=0.02) and reach.strikes == ()
     assert reach.from_a[0] + reach.from_a[1] == pytest.approx(90.0, abs=0.5)
@@ -117,7 +118,8 @@ def test_over_a_level_floor_by_hand():
     under = lowest[lowest[:, 2] < deepest + 0.8, 0]
     assert reach.from_a == pytest.approx((under.min(), under.max()), abs=2.0)
     assert min(finding.distance for finding in bodies(found)) == pytest.approx(0.7, abs=0.02)
-    clear = find_clearance(rig, terrain=along_x([(-50, deepest - 2.0), (150, deepest - 2.0)]), positions=40, wind=False)
+    floor = along_x([(-50, deepest - 2.0), (150, deepest - 2.0)])
+    clear = find_clearance(rig, terrain=floor, positions=sweep.at, wind=False)
     assert clear.runs == () and all(finding.is_met for finding in bodies(clear))
 
 
