@@ -5,6 +5,7 @@ That each test still makes just its rows of the page is seen to by `tests/confte
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 from dataclasses import replace
@@ -26,7 +27,8 @@ def test_the_page_shows_the_rows_on_file() -> None:
 
 def test_every_row_belongs_to_a_test_that_is_still_there() -> None:
     command = [sys.executable, "-m", "pytest", "--collect-only", "-q", "-p", "no:cacheprovider", *files()]
-    listed = subprocess.run(command, cwd=record.ROOT, capture_output=True, text=True, check=True)
+    plain = {key: value for key, value in os.environ.items() if key != "PYTEST_ADDOPTS"}  # Such as -v.
+    listed = subprocess.run(command, cwd=record.ROOT, capture_output=True, text=True, check=True, env=plain)
     gone = {row.test for row in record.load()} - set(listed.stdout.splitlines())
     assert not gone, f"no longer tested: {gone}; run {record.COMMAND}"
 
