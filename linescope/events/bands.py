@@ -240,7 +240,7 @@ def _outcomes(rig: Rig, crossing: bool) -> dict[str, float]:
     if rig.walker is not None and taped.walker_point is not None:
         place = [rig.walker.at]
         fall = leash_fall_sweep(rig, place, planned=planned)
-        gone = main_gone(rig, place, planned=planned)
+        gone = main_gone(rig, place, points=1, most=False, planned=planned)
         values |= {
             "walker_drop": float(rig.below_anchors(taped.walker_point)),
             "fall_foot": float(rig.below_anchors(fall.low_foot[0])),

@@ -89,7 +89,7 @@ def floors(chain: Chain, energy: Floats, weight: float, points: int) -> Floor:
     weight : float
         [N]
     points : int
-        Points m of each floor.
+        Points m of each floor; a single one is its lowest.
 
     Raises
     ------
@@ -104,13 +104,15 @@ def floors(chain: Chain, energy: Floats, weight: float, points: int) -> Floor:
     for index, one in enumerate(energy):
         low, high, reaches[index, 0], reaches[index, 1] = _reach(grid, level, float(one))
         xs[index] = np.linspace(low, high, points)
-    x = xs.reshape(-1)
-    hang = chain.hang_at(x, np.full(len(x), weight))
-    give = np.maximum(np.repeat(energy, points) - hang.energy - weight * hang.z, 0.0)
-    _, floor = _caught(hang, give, weight, lambda force, near: chain.hang_at(x, force, near))
     many = _repeat(rest, k)
     give = np.maximum(energy - many.energy - weight * many.z, 0.0)
     force, bottom = _caught(many, give, weight, chain.hang)
+    hang, floor = many, bottom
+    if points > 1:
+        x = xs.reshape(-1)
+        hang = chain.hang_at(x, np.full(len(x), weight))
+        give = np.maximum(np.repeat(energy, points) - hang.energy - weight * hang.z, 0.0)
+        _, floor = _caught(hang, give, weight, lambda force, near: chain.hang_at(x, force, near))
     return Floor(rest=many, bottom=bottom, force=force, hang=hang, floor=floor, reaches=reaches)
 
 

@@ -174,19 +174,19 @@ def _release(
     found: list[ReleasedSection],
     owner: NDArray[np.int64],
     energy: Floats,
-    lost: Floats,
+    lost: Floats | None,
     points: int,
 ) -> Release:
-    """One side of the bracket: the walkers grouped by the section they stand in."""
+    """One side of the bracket: the walkers grouped by the section they stand in; `most_*` are nan without `lost`."""
     walker, n = walker_of(rig), len(owner)
     weight = walker.mass * G
     three = {name: np.empty((n, 3)) for name in ("rest_ring", "lowest_ring")}
     curves = {name: np.empty((n, points, 3)) for name in ("floor", "hang")}
-    most_ring, most_floor = np.empty((n, 3)), np.empty((n, points, 3))
-    lines = {name: np.empty((n, 2 * PER_SIDE + 1, 3)) for name in ("rest_line", "lowest_line", "most_line")}
+    most_ring, most_floor = np.full((n, 3), np.nan), np.full((n, points, 3), np.nan)
+    lines = {name: np.full((n, 2 * PER_SIDE + 1, 3), np.nan) for name in ("rest_line", "lowest_line", "most_line")}
     pairs = {name: np.empty((n, 2)) for name in ("section", "rest_angles", "lowest_angles", "steepest_angles")}
     ones = {
-        name: np.empty(n)
+        name: np.full(n, np.nan)
         for name in (
             "spare", "rest_tension", "peak_tension", "peak_force", "main_share", "most_tension", "most_force"
         )
@@ -197,12 +197,13 @@ def _release(
         chain = section.chain
         try:
             result = floors(chain, energy[mine], weight, points)
-            most = floors(section.laden, energy[mine] + lost[mine], weight, points)
             # Tapes that slide beside the section make it softer; tapes that hold may make it harder.
-            other, other_most = result, most
-            if section.held is not chain:
-                other = floors(section.held, energy[mine], weight, 1)
-                other_most = floors(section.laden_held, energy[mine] + lost[mine], weight, 1)
+            other = result if section.held is chain else floors(section.held, energy[mine], weight, 1)
+            most = other_most = None
+            if lost is not None:
+                most = other_most = floors(section.laden, energy[mine] + lost[mine], weight, points)
+                if section.held is not chain:
+                    other_most = floors(section.laden_held, energy[mine] + lost[mine], weight, 1)
         except SolveError as error:
             raise FallNotBounded(f"loss of the main, {name}: {error.problem}", advice=error.advice) from error
         shape = (int(mine.sum()), points)
@@ -221,11 +222,12 @@ def _release(
         peak = np.maximum(result.bottom.top_tension, other.bottom.top_tension)
         ones["peak_tension"][mine] = peak
         ones["peak_force"][mine] = np.maximum(result.force, other.force)
-        ones["most_tension"][mine] = np.maximum(most.bottom.top_tension, other_most.bottom.top_tension)
-        ones["most_force"][mine] = np.maximum(most.force, other_most.force)
-        most_ring[mine] = chain.points(most.bottom.x, most.bottom.z)
-        most_floor[mine] = chain.points(most.floor.x.reshape(shape), most.floor.z.reshape(shape))
-        lines["most_line"][mine] = line_points(section.laden, most.bottom)
+        if most is not None and other_most is not None:
+            ones["most_tension"][mine] = np.maximum(most.bottom.top_tension, other_most.bottom.top_tension)
+            ones["most_force"][mine] = np.maximum(most.force, other_most.force)
+            most_ring[mine] = chain.points(most.bottom.x, most.bottom.z)
+            most_floor[mine] = chain.points(most.floor.x.reshape(shape), most.floor.z.reshape(shape))
+            lines["most_line"][mine] = line_points(section.laden, most.bottom)
         ones["main_share"][mine] = peak / rig.main.strength if len(chain.parts) > 1 else np.nan
         reaches[mine] = result.reaches
         tension[mine] = result.floor.top_tension.reshape(shape)
@@ -253,6 +255,7 @@ def main_gone(
     *,
     start: Start = "standing",
     points: int = 61,
+    most: bool = True,
     planned: Plan | None = None,
     progress: Callable[[float], None] | None = None,
 ) -> MainGone:
@@ -269,6 +272,8 @@ def main_gone(
         weight that sits in the ring.
     points : int
         Points of each energy floor.
+    most : bool
+        Whether what the lost main may add is computed; without, the figures named `most_*` are nan.
     planned : Plan, optional
     progress : callable, optional
         Told the share done, 0 to 1.
@@ -299,9 +304,12 @@ def main_gone(
             progress(0.8 * (index + 1) / n)
     if start == "standing":
         energy += walker.mass * G * free_fall(walker)
-    nothing = _release(rig, "nothing holds", whole, np.zeros(n, dtype=np.int64), energy[:, 0], lost[:, 0], points)
+    nothing = _release(
+        rig, "nothing holds", whole, np.zeros(n, dtype=np.int64), energy[:, 0], lost[:, 0] if most else None,
+        points,
+    )
     if tied:
-        ties = _release(rig, "ties hold", parted, owner, energy[:, 1], lost[:, 1], points)
+        ties = _release(rig, "ties hold", parted, owner, energy[:, 1], lost[:, 1] if most else None, points)
     else:
         ties = replace(nothing, name="ties hold")
     if progress is not None:
@@ -357,7 +365,7 @@ def _notes(
                 f"THE BACKUP IS ABOVE {age.upper()} when the main goes and {release.name}: {format_si(top, 'force')} "
                 f"against {format_si(rig.backup.strength, 'force')}."
             )
-        elif np.nanmax(release.most_share) > 1.0:
+        elif np.any(release.most_share > 1.0):
             notes.append(
                 f"THE BACKUP CAN COME ABOVE {age.upper()} when the main goes and {release.name}, if all that the lost "
                 f"main has stored goes into the catch (bound): {format_si(float(release.most_tension.max()), 'force')} "
