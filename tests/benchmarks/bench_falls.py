@@ -1,7 +1,8 @@
 """100 leash falls, and 100 losses of the main with their energy floors, on invented rigs and the shipped scenes.
 
 The peer in the same run is the plain way to do it: each fall alone, from a cold start, its force found by scipy's
-brentq on the same energy balance.
+brentq on the same energy balance.  Its tapes hold; where tapes slide, ours are computed with free ones as well, and the
+worse force counts.
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ from linescope.events.main_gone import main_gone_sweep
 from linescope.rig import Rig
 from linescope.scenefile import load
 from linescope.statics import Plan, plan
+from linescope.taping import Holds
 from tests.benchmarks.timing import Row, Timing, timed
 from tests.events.catch_rigs import HIGH_TENACITY, NYLON, POLYESTER, rig
 
@@ -65,12 +67,18 @@ def rows() -> Iterator[Row]:
         begun = time.perf_counter()
         forces = np.array([_by_brentq(planned, float(at)) for at in sweep.at[picked]])
         peer = Timing(np.array([(time.perf_counter() - begun) * COUNT / PEER_FALLS]))
-        apart = float(np.max(np.abs(sweep.peak_force[picked] / forces - 1.0)))
+        apart = sweep.peak_force[picked] / forces - 1.0
         ratio = peer.median / falls.median
+        if any(zone.holds is not Holds.BOTH for zone in one.taping.zones):
+            target = f"{TARGET:g} s, forces no lower than of tapes that hold (up to {apart.max():.1%} higher)"
+            met = bool(apart.min() > -EQUAL)
+        else:
+            most = float(np.abs(apart).max())
+            target = f"{TARGET:g} s, faster than the peer, forces equal to {EQUAL:g} (found {most:.0e})"
+            met = ratio > 1.0 and most < EQUAL
         yield Row(
             what=f"{COUNT} leash falls: {what}, peer brentq one by one", ours=falls, peer=peer, ratio=ratio,
-            target=f"{TARGET:g} s, faster than the peer, forces equal to {EQUAL:g} (found {apart:.0e})",
-            met=falls.median <= TARGET and ratio > 1.0 and apart < EQUAL,
+            target=target, met=falls.median <= TARGET and met,
         )
         gone = timed(partial(main_gone_sweep, one, count=COUNT, planned=planned), repeat=1)
         yield Row(what=f"{COUNT} losses of the main with their energy floors: {what}", ours=gone)
