@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -58,6 +59,7 @@ class Ring:
     gathers: bool
 
 
+@lru_cache(maxsize=4)  # One picture asks for it several times.
 def ring_of(solution: Solution, behind: float = BEHIND) -> Ring | None:
     """The ring so far behind the walker's feet [m]; None when nobody is on the line."""
     rig, feet = solution.rig, solution.walker_point
