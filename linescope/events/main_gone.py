@@ -304,10 +304,8 @@ def main_gone(
             progress(0.8 * (index + 1) / n)
     if start == "standing":
         energy += walker.mass * G * free_fall(walker)
-    nothing = _release(
-        rig, "nothing holds", whole, np.zeros(n, dtype=np.int64), energy[:, 0], lost[:, 0] if most else None,
-        points,
-    )
+    zero = np.zeros(n, dtype=np.int64)
+    nothing = _release(rig, "nothing holds", whole, zero, energy[:, 0], lost[:, 0] if most else None, points)
     if tied:
         ties = _release(rig, "ties hold", parted, owner, energy[:, 1], lost[:, 1] if most else None, points)
     else:
