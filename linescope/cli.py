@@ -66,6 +66,9 @@ def _parser() -> argparse.ArgumentParser:
         sub = command(name, run, text)
         sub.add_argument("scene", metavar="SCENE", help="scene file (TOML)")
         sub.add_argument("--units", choices=("metric", "feet"), default="metric", help="units shown to people")
+        sub.add_argument(
+            "--set", action="append", default=[], metavar='KEY="VALUE"', help='try another value: main.tension="6 kN"'
+        )
         return sub
 
     sub = scene("figures", _figures, "Print tensions, loops, excess, catches and bands.")
@@ -189,10 +192,11 @@ def _inputs(scene: str, rig: Rig) -> list[str | Path]:
     return [scene] if rig.ground is None or rig.ground.path is None else [scene, rig.ground.path]
 
 
-def _load(scene: str) -> Rig:
-    from linescope.scenefile import load
+def _load(scene: str, tried: Sequence[str] = ()) -> Rig:
+    from linescope.scene import Scene
 
-    return load(scene)
+    values = dict(part.partition("=")[::2] for part in tried)
+    return Scene.read(scene).what_if({key.strip(): value.strip() for key, value in values.items()}).rig
 
 
 def _figures(options: argparse.Namespace) -> int:
@@ -200,7 +204,7 @@ def _figures(options: argparse.Namespace) -> int:
     from linescope.report.gather import gather
     from linescope.report.people import figures_text
 
-    rig = _load(options.scene)
+    rig = _load(options.scene, options.set)
     with _naming(options.scene):
         results = gather(
             rig, sweeps=options.full, crossings=options.full, crossing_levels=("low", "value", "high"), bands=True,
@@ -244,7 +248,7 @@ def _brief(options: argparse.Namespace) -> int:
 
     with _naming_option():
         check_size(options.size)
-    rig = _load(options.scene)
+    rig = _load(options.scene, options.set)
     documents = not options.pictures_only
     wanted = Wanted(
         crossings=options.crossings, rub=options.rub, sheet=documents, page=documents, tables=options.tables,
@@ -266,7 +270,7 @@ def _clearance(options: argparse.Namespace) -> int:
     from linescope.clearance import find_clearance
     from linescope.report.clearance import clearance_json, clearance_text
 
-    rig = _load(options.scene)
+    rig = _load(options.scene, options.set)
     tell = console.progress()
     with _naming(options.scene):
         found = find_clearance(
@@ -280,12 +284,12 @@ def _clearance(options: argparse.Namespace) -> int:
 
 
 def _film(options: argparse.Namespace) -> int:
-    from linescope.export.atomic import refuse_early
+    from linescope.atomic import refuse_early
     from linescope.export.film import check, frames_said, write_film
 
     with _naming_option():
         check(options.out, options.kind, options.frames, options.fps, options.size)
-    rig = _load(options.scene)
+    rig = _load(options.scene, options.set)
     refuse_early(options.out, _inputs(options.scene, rig))
     with _naming(options.scene):
         film = write_film(
@@ -325,10 +329,10 @@ def _tapes(options: argparse.Namespace) -> int:
     from linescope.statics import cut_list, plan
 
     depth = None if options.depth is None else _depth(options.depth)
-    rig = _load(options.scene)
+    rig = _load(options.scene, options.set)
     files = [file for file in (options.csv, options.pdf) if file is not None]
     if files:
-        from linescope.export.atomic import refuse_early
+        from linescope.atomic import refuse_early
 
         for i, file in enumerate(files):
             refuse_early(file, [*_inputs(options.scene, rig), *files[:i]])
@@ -365,7 +369,7 @@ def _compare(options: argparse.Namespace) -> int:
     from linescope.contact.compare import compare
     from linescope.report.compare import compare_json, compare_text
 
-    rig = _load(options.scene)
+    rig = _load(options.scene, options.set)
     with _naming(options.scene):
         if options.quick:
             comparison = compare(rig, levels=("value",), most=9, progress=console.progress())

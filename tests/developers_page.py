@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from linescope.export.atomic import whole_file
+from linescope.atomic import whole_file
 
 PAGE = Path(__file__).parents[1] / "DEVELOPERS.md"
 

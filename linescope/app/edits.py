@@ -12,12 +12,12 @@ import numpy as np
 import tomlkit
 
 from linescope.app import form
-from linescope.app.document import Document, as_item, drop, put
 from linescope.app.engine import Picture
-from linescope.app.paths import at, steps_of
-from linescope.app.typed import raw_from, retyped, shown
 from linescope.errors import InputError
 from linescope.events.excess import depth_for_loop_length
+from linescope.scene.document import Document, as_item, drop, put
+from linescope.scene.paths import at, steps_of
+from linescope.scene.typed import raw_from, retyped, shown
 from linescope.scenefile.fields import Either, Field
 from linescope.scenefile.groups import Group, Repeat
 from linescope.scenefile.keys import AS_MAIN

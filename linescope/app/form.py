@@ -8,10 +8,10 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
-from linescope.app.paths import covers, steps_of
-from linescope.app.typed import NUMBER_AND_UNIT, is_outside, shown, what_if, without_limits
 from linescope.errors import InputError, SceneError
 from linescope.rig import InputNote
+from linescope.scene.paths import covers, steps_of
+from linescope.scene.typed import NUMBER_AND_UNIT, is_outside, shown, what_if, without_limits
 from linescope.scenefile.fields import Choice, Either, Field, Flag, Text, Whole
 from linescope.scenefile.groups import Group, Repeat
 from linescope.scenefile.keys import SCENE

@@ -9,12 +9,13 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from linescope.app import answers, edits, form, typed, what_if
-from linescope.app.document import Document
+from linescope.app import answers, edits, form, what_if
 from linescope.app.engine import AIRS, SIDES, STATES, Asked, Attempt, Engine
-from linescope.app.paths import at, steps_of
 from linescope.app.variant import Job, Variant
 from linescope.errors import InputError, LinescopeError
+from linescope.scene import typed
+from linescope.scene.document import Document
+from linescope.scene.paths import at, steps_of
 from linescope.scenefile.load import text_of
 from linescope.stage.words import Measures
 from linescope.units import System

@@ -17,15 +17,16 @@ from linescope.app.engine import State
 from linescope.errors import LinescopeError
 from linescope.events.excess import FourStates, four_states
 from linescope.events.fall import LeashFall, leash_fall
-from linescope.events.main_gone import MainGone, main_gone
-from linescope.events.wind import find_wind
-from linescope.events.words import listed
+from linescope.events.wind import WindNote
+from linescope.report import grids
 from linescope.report.clearance import clearance_alarms
 from linescope.report.strength import strength_name
 from linescope.report.text import is_loud
 from linescope.rig import Rig
 from linescope.stage.words import Measures
 from linescope.statics import Plan, plan
+from linescope.study import Study
+from linescope.topics import MAIN_GONE, WIND
 
 Json = dict[str, Any]
 Floats = NDArray[np.float64]
@@ -119,7 +120,6 @@ def _catches(desk: _Desk) -> Json:
     if desk.fall is None:
         return {"rows": [], "notes": ["Nobody is on the line: no falls."], "places": []}
     fall = desk.fall.figures
-    gone: MainGone = main_gone(desk.rig, planned=desk.planned)
     rows = [
         ["Leash fall: lowest foot below the feet before", show.at_most(
             float(fall.ring_standing[0, 2] - fall.low_foot[0, 2]))],
@@ -128,48 +128,27 @@ def _catches(desk: _Desk) -> Json:
         [f"Leash fall: that is, of its {strength_name(desk.rig.main)}", show.at_most(
             float(fall.peak_main_tension[0]) / desk.rig.main.strength, "ratio")],
     ]
-    for side in (gone.nothing_holds, gone.ties_hold) if gone.tied else (gone.nothing_holds,):
-        foot = float(gone.ring_standing[0, 2] - side.lowest_foot[0, 2])
-        rows.append([f"Main gone, {side.name}: lowest foot below the feet before", show.at_most(foot)])
-        rows.append([
-            f"Main gone, {side.name}: tension in the backup", show.at_most(float(side.peak_tension[0]), "force"),
-        ])
-        rows.append([
-            f"Main gone, {side.name}: that is, of its {strength_name(desk.rig.backup)}",
-            show.at_most(float(side.backup_share[0]), "ratio"),
-        ])
-        rows.append([
-            f"Main gone, {side.name}: at most, with the lost main's energy and weight (bound)",
-            show.at_most(float(side.most_tension[0]), "force"),
-        ])
-    notes = ["Bounds: no damping, no inertia of the lines.", *dict.fromkeys((*gone.notes[:2], *fall.notes[:1]))]
+    known = Study(desk.rig, given={"planned": desk.planned})
+    rows += [list(pair) for pair in grids.pairs(MAIN_GONE, known, show.words, short="main-gone-short")]
+    gone = grids.said(MAIN_GONE, known, show.words)
+    notes = ["Bounds: no damping, no inertia of the lines.", *dict.fromkeys((*gone[0], *gone[1], *fall.notes[:1]))]
     return {"rows": rows, "notes": notes, "places": []}
 
 
 def _wind(desk: _Desk) -> Json:
-    if desk.rig.wind is None:
-        return {"rows": [], "notes": ["No wind in this scene."], "places": []}
-    found = find_wind(desk.rig, state=desk.state, planned=desk.planned)
-    show = desk.measures
-    rows, places = [], []
-    for case in found.cases:
-        who = "empty" if case.loaded == "empty" else "with walker"
-        rows.append([
-            f"{who}, {case.side} side", _degrees(case.steady_swing), _degrees(case.gust_swing),
-            show.length(case.offset_gust), listed(case.wrap) or "none",
-        ])
-    wrap = sorted({bay for case in found.cases for bay in case.wrap})
-    if wrap:
-        places.append({"bay": wrap[0] - 1, "text": f"Loops can wrap the main: bays {listed(wrap)}"})
+    known, words = Study(desk.rig, state=desk.state, given={"planned": desk.planned}), desk.measures.words
+    table, (first, rest) = grids.across(WIND, WIND.here, known, words), grids.said(WIND, known, words)
+    if table is None:
+        return {"rows": [], "notes": [*first, *rest], "places": []}
+    places = []
+    for note in WIND.notes(known):
+        if note.kind is WindNote.WRAP and note.place is not None and note.place.bay is not None:
+            text = words.say("wind-place", bays=note.values["bays"])
+            places.append({"bay": note.place.bay - 1, "text": text, "alarm": True})
     return {
-        "head": ["Case", "Loops swing, steady", "Swing, gust", "Main sideways, gust", "Bays that can wrap"],
-        "rows": rows, "notes": list(found.notes), "places": places,
+        "head": table.columns, "rows": [list(row) for row in table.rows], "notes": rest, "alarms": first,
+        "places": places,
     }
-
-
-def _degrees(angles: Floats) -> str:
-    low, high = (f"{np.degrees(value):.2g}" for value in (np.min(angles), np.max(angles)))
-    return f"{low}°" if low == high else f"{low} to {high}°"
 
 
 def _clearance(desk: _Desk) -> Json:

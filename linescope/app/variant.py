@@ -7,9 +7,9 @@ from pathlib import Path
 from typing import Any
 
 from linescope.app import what_if
-from linescope.app.document import Document
 from linescope.app.engine import Asked, Attempt, Engine, Picture
 from linescope.errors import InputError, LinescopeError
+from linescope.scene.document import Document
 
 Json = dict[str, Any]
 

@@ -12,10 +12,10 @@ from typing import Any
 import tomlkit
 
 from linescope.app import form
-from linescope.app.document import Document
-from linescope.app.paths import at, steps_of
-from linescope.app.typed import is_outside, limits_of
 from linescope.errors import InputError
+from linescope.scene.document import Document
+from linescope.scene.paths import at, steps_of
+from linescope.scene.typed import is_outside, limits_of
 
 
 def outside(document: Document) -> list[str]:

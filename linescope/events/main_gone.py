@@ -24,8 +24,6 @@ from numpy.typing import ArrayLike, NDArray
 
 from linescope.errors import FallNotBounded, InputError, SolveError
 from linescope.events.catch import (
-    BOUND,
-    STATIC_STRETCH,
     Loaded,
     body_hanging,
     free_fall,
@@ -36,16 +34,30 @@ from linescope.events.catch import (
 from linescope.events.floor import floors
 from linescope.events.released_line import PER_SIDE, line_points
 from linescope.events.sections import ReleasedSection, lost_energy, sections, start_energy
+from linescope.notes import Kind, Note, Place, Quantity, Severity, Term, Value
 from linescope.rig import Rig
 from linescope.statics import Plan, plan
 from linescope.statics.assemble import G
 from linescope.statics.solution import freeze
-from linescope.units import format_si
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 Holding = Literal["nothing holds", "ties hold"]
 Start = Literal["standing", "at the ring"]
+SIDES: dict[Holding, str] = {"nothing holds": "side-nothing-holds", "ties hold": "side-ties-hold"}
+
+
+class GoneNote(Kind):
+    """What is said of the loss of the main."""
+
+    OVERLOAD = "main-gone-overload"
+    OVERLOAD_MOST = "main-gone-overload-most"
+    BEYOND_CURVE = "main-gone-beyond-curve"
+    TO_ANCHOR = "main-gone-to-anchor"
+    NO_TIES = "main-gone-no-ties"
+    STATIC = "main-gone-basis-static"
+    START = "main-gone-basis-start"
+    COMPARED = "main-gone-basis-compared"
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -150,8 +162,8 @@ class MainGone:
         The bracket.
     tied : bool
         Whether the rig has ties; without them both sides of the bracket are the same.
-    notes : tuple of str
-        What must be said beside the figures, worst first.
+    notes : tuple of Note
+        What must be said beside the figures.
     """
 
     rig: Rig
@@ -160,7 +172,7 @@ class MainGone:
     nothing_holds: Release
     ties_hold: Release
     tied: bool
-    notes: tuple[str, ...]
+    notes: tuple[Note, ...]
 
 
 def height_rule(span: float) -> float:
@@ -353,48 +365,32 @@ def _energies(loaded: Loaded, whole: ReleasedSection, section: ReleasedSection, 
 
 def _notes(
     rig: Rig, at: Floats, nothing: Release, ties: Release, tied: bool, start: Start
-) -> tuple[str, ...]:
+) -> tuple[Note, ...]:
     notes = []
-    age = "its aged strength" if rig.backup.aged_strength is not None else "its strength as new (no aged one given)"
+    aged = "strength-aged" if rig.backup.aged_strength is not None else "strength-new"
+    strength: dict[str, Value] = {"strength": Quantity(rig.backup.strength, "force", "down"), "known": Term(aged)}
     for release in (nothing, ties) if tied else (nothing,):
-        top = float(release.peak_tension.max())
-        if np.nanmax(release.backup_share) > 1.0:
-            notes.append(
-                f"THE BACKUP IS ABOVE {age.upper()} when the main goes and {release.name}: {format_si(top, 'force')} "
-                f"against {format_si(rig.backup.strength, 'force')}."
-            )
-        elif np.any(release.most_share > 1.0):
-            notes.append(
-                f"THE BACKUP CAN COME ABOVE {age.upper()} when the main goes and {release.name}, if all that the lost "
-                f"main has stored goes into the catch (bound): {format_si(float(release.most_tension.max()), 'force')} "
-                f"against {format_si(rig.backup.strength, 'force')}."
-            )
-        if top > rig.backup.stretch.tension[-1] and not rig.backup.stretch.is_linear:
-            notes.append(
-                "The backup is pulled beyond the last point of its stretch curve: the curve is continued straight "
-                "(assumed)."
-            )
+        side = Term(SIDES[release.name])
+        peak, share = float(release.peak_tension.max()), float(np.nanmax(release.backup_share))
+        most = float(np.nanmax(release.most_share)) if np.isfinite(release.most_share).any() else 0.0
+        if share > 1.0:
+            values: dict[str, Value] = {"side": side, "peak": Quantity(peak, "force", "up"), **strength}
+            notes.append(Note(kind=GoneNote.OVERLOAD, severity=Severity.DANGER, values=values, weight=share))
+        elif most > 1.0:
+            values = {"side": side, "peak": Quantity(float(np.nanmax(release.most_tension)), "force", "up"), **strength}
+            notes.append(Note(kind=GoneNote.OVERLOAD_MOST, severity=Severity.DANGER, values=values, weight=most))
+        if peak > rig.backup.stretch.tension[-1] and not rig.backup.stretch.is_linear:
+            notes.append(Note(kind=GoneNote.BEYOND_CURVE, severity=Severity.LIMIT))
         for end, away in enumerate((at, rig.span - at)):
             from_there = away[release.reaches_anchor[:, end]]
             if from_there.size:
-                notes.append(
-                    f"When {release.name}, energy suffices to carry the ring to anchor {'AB'[end]} from as far as "
-                    f"{format_si(float(from_there.max()), 'length')} away: the body may swing against the rock "
-                    "below it."
-                )
+                far = float(from_there.max())
+                spot = Place(0.0, far) if end == 0 else Place(rig.span - far, rig.span)
+                values = {"side": side, "anchor": "AB"[end], "distance": Quantity(far, "length", "up")}
+                notes.append(Note(kind=GoneNote.TO_ANCHOR, severity=Severity.CHECK, values=values, place=spot))
     if not tied:
-        notes.append("No ties or tied joints are given: 'ties hold' equals 'nothing holds'.")
-    notes.append(f"{BOUND} {STATIC_STRETCH} Friction brings the ring to rest.")
-    notes.append(
-        "From rest, standing on the main as it lies under him; "
-        + (
-            "his fall from standing to hanging on the leash is counted; "
-            if start == "standing"
-            else "he is taken as a weight that sits in the ring; "
-        )
-        + "what the remaining lines have stored is counted; the ring runs over ties. Of the lost main neither weight "
-        "nor recoil is counted, but in what stands beside it as the most: all it has stored goes into the catch, and "
-        "its whole weight hangs on the backup (bound)."
-    )
-    notes.append(f"Peak tension is compared with {age}; a comparison, no certificate.")
+        notes.append(Note(kind=GoneNote.NO_TIES, severity=Severity.BASIS))
+    notes.append(Note(kind=GoneNote.STATIC, severity=Severity.BASIS))
+    notes.append(Note(kind=GoneNote.START, severity=Severity.BASIS, values={"start": start.replace(" ", "-")}))
+    notes.append(Note(kind=GoneNote.COMPARED, severity=Severity.BASIS, values={"known": Term(aged)}))
     return tuple(notes)

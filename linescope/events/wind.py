@@ -18,12 +18,11 @@ from linescope.errors import InputError
 from linescope.events.air import ROUND_ROPE, Coating, perimeter
 from linescope.events.drag import BODY_AREA, WindLoad, wind_load, wind_loading
 from linescope.events.swing import SWING_LIMIT, heights_above_main, loops_of, swing_angles, turn_about_chords
-from linescope.events.words import listed
+from linescope.notes import Bays, Kind, Note, Place, Quantity, Severity, Value, prose
 from linescope.rig import Rig, Wind
 from linescope.statics import Plan, Solution, plan, solve
 from linescope.statics.assemble import G
 from linescope.statics.solution import freeze
-from linescope.units import at_least, at_most, format_si
 
 Floats = NDArray[np.float64]
 Occupied = Literal["empty", "walker"]
@@ -31,6 +30,20 @@ Side = Literal["as given", "opposite"]
 
 # A loop that lies over the main and hangs down on its other side has made half a turn.
 HALF_TURN = 0.5
+
+
+class WindNote(Kind):
+    """What is said of wind."""
+
+    WRAP = "wind-wrap"
+    ABOVE = "wind-above"
+    LEVEL = "wind-level"
+    STRIP = "wind-basis-strip"
+    CROSS_FLOW = "wind-basis-cross-flow"
+    SWING = "wind-basis-swing"
+    LEFT_OUT = "wind-basis-left-out"
+    ROPE = "wind-basis-rope"
+    BODY = "wind-basis-body"
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -102,9 +115,9 @@ class WindResult:
     cases : tuple of WindCase
     level_speed : float
         Speed of a sudden gust from which loops can rise level with the main: drag = weight.  [m/s]
-    assumed : tuple of str
+    assumed : tuple of Note
         What was assumed, for every sheet that shows these figures.
-    notes : tuple of str
+    notes : tuple of Note
         What the user must be told, worst first.
     """
 
@@ -112,8 +125,8 @@ class WindResult:
     wind: Wind
     cases: tuple[WindCase, ...]
     level_speed: float
-    assumed: tuple[str, ...]
-    notes: tuple[str, ...]
+    assumed: tuple[Note, ...]
+    notes: tuple[Note, ...]
 
     def case(self, loaded: Occupied = "empty", side: Side = "as given") -> WindCase:
         """One of the cases.
@@ -257,38 +270,34 @@ def _square_on(rig: Rig) -> tuple[float, float]:
     return -line[1] / run, line[0] / run
 
 
-def _assumed(rig: Rig, wind: Wind, body_area: float) -> tuple[str, ...]:
-    lines = [
-        f"drag coefficient {wind.drag_coefficient:.2g} of a flat strip broadside (Hoerner 1965), on "
-        f"{format_si(wind.exposure, 'ratio')} of the width, horizontal and the same in every attitude",
-        "only the part of the wind across the line pushes (cross-flow principle)",
-        "swing of a loop in a sudden gust: twice its static angle, a bound without damping; the main stays "
-        "where the gust holds it at rest",
-        "no drag on tapes and hardware, no shelter of one line by the other, no flutter or torsion",
+def _assumed(rig: Rig, wind: Wind, body_area: float) -> tuple[Note, ...]:
+    def basis(kind: WindNote, **values: Value) -> Note:
+        return Note(kind=kind, severity=Severity.BASIS, values=values)
+
+    notes = [
+        basis(
+            WindNote.STRIP, coefficient=Quantity(wind.drag_coefficient, "number"),
+            exposure=Quantity(wind.exposure, "ratio"),
+        ),
+        basis(WindNote.CROSS_FLOW), basis(WindNote.SWING), basis(WindNote.LEFT_OUT),
     ]
     if rig.main.is_rope or rig.backup.is_rope:
-        lines.append(f"drag coefficient {ROUND_ROPE:.2g} of a round rope on all of its width (from memory)")
+        notes.append(basis(WindNote.ROPE, coefficient=Quantity(ROUND_ROPE, "number")))
     if rig.walker is not None:
-        lines.append(f"drag area of the walker {body_area:.2g} m^2 (from memory)")
-    return tuple(lines)
+        notes.append(basis(WindNote.BODY, area=Quantity(body_area, "area")))
+    return tuple(notes)
 
 
-def _notes(cases: tuple[WindCase, ...], wind: Wind, level: float) -> tuple[str, ...]:
+def _notes(cases: tuple[WindCase, ...], wind: Wind, level: float) -> tuple[Note, ...]:
     notes = []
-    wrap = sorted({bay for case in cases for bay in case.wrap})
-    above = sorted({bay for case in cases for bay in case.above})
-    count = len(cases[0].reach)
-    gust = at_most(wind.speed * wind.gust_factor, "speed")
-    if wrap:
-        notes.append(
-            f"LOOPS CAN WRAP THE MAIN in {len(wrap)} of {count} bays in a sudden gust of {gust} (bound): "
-            f"look at bays {listed(wrap)} after wind."
-        )
-    if above:
-        notes.append(
-            f"Loops can come above the main in {len(above)} of {count} bays in a sudden gust of {gust} "
-            f"(bound): bays {listed(above)}."
-        )
-    least = at_least(level, "speed")
-    notes.append(f"Sudden gusts of at least {least} across can lift loops level with the main (bound).")
-    return (*notes, *dict.fromkeys(note for case in cases for note in case.gust.notes))
+    gust, total = Quantity(wind.speed * wind.gust_factor, "speed"), len(cases[0].reach)
+    for kind, severity, bays in (
+        (WindNote.WRAP, Severity.CHECK, sorted({bay for case in cases for bay in case.wrap})),
+        (WindNote.ABOVE, Severity.LIMIT, sorted({bay for case in cases for bay in case.above})),
+    ):
+        if bays:
+            values: dict[str, Value] = {"bays": Bays(tuple(bays)), "count": len(bays), "total": total, "gust": gust}
+            place = Place(0.0, 0.0, bay=bays[0])
+            notes.append(Note(kind=kind, severity=severity, values=values, place=place, weight=len(bays) / total))
+    notes.append(Note(kind=WindNote.LEVEL, severity=Severity.LIMIT, values={"speed": Quantity(level, "speed", "down")}))
+    return (*notes, *dict.fromkeys(prose(note) for case in cases for note in case.gust.notes))

@@ -8,9 +8,9 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from pathlib import Path
 
-from linescope import stage
+from linescope import atomic, stage
 from linescope.errors import InputError
-from linescope.export import atomic, driver, picture
+from linescope.export import driver, picture
 from linescope.export.picture_size import check_size
 from linescope.stage.evidence import Evidence
 from linescope.stage.ground import Ground, Site, site

@@ -6,11 +6,11 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from linescope import stage
+from linescope import atomic, stage
 from linescope.clearance import GroundIndex, find_clearance
 from linescope.contact import find_rub, find_touches
 from linescope.errors import InputError, OutputError
-from linescope.export import atomic, manifest
+from linescope.export import manifest
 from linescope.export.brief import left_out, write_brief
 from linescope.export.mesh_file import write_gltf
 from linescope.export.page_file import write_page

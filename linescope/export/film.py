@@ -9,10 +9,10 @@ from typing import Any, Literal, get_args
 
 from PIL import Image
 
+from linescope.atomic import named, refuse_early, whole_file
 from linescope.errors import InputError, OutputError
 from linescope.events.friction import HoldLevel
 from linescope.export import driver
-from linescope.export.atomic import named, refuse_early, whole_file
 from linescope.export.film_frames import frames as draw_frames
 from linescope.export.film_shots import Reel, crossing_reel, gone_reel
 from linescope.export.picture_size import pair_of_pixels

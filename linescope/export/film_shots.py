@@ -11,9 +11,10 @@ from numpy.typing import NDArray
 from linescope.errors import InputError
 from linescope.events.crossing import cross
 from linescope.events.friction import HoldLevel
-from linescope.events.main_gone import MainGone, main_gone
+from linescope.events.main_gone import SIDES, MainGone, main_gone
 from linescope.export.released_shape import Released, released
 from linescope.export.sheet_walk import above_ground, below_chord, height_words
+from linescope.notes import Term
 from linescope.report.strength import strength_name
 from linescope.rig import Rig
 from linescope.stage import dimensions, lines, person, ribbon, tapes
@@ -23,6 +24,7 @@ from linescope.stage.ring import backup_by_bay, free_loop
 from linescope.stage.theme import Theme
 from linescope.stage.words import Measures
 from linescope.statics import Plan, Solution, plan, solve
+from linescope.words import Words
 
 Floats = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])
@@ -233,38 +235,35 @@ def gone_reel(
     SolveError
     """
     planned = replace(plan(rig) if planned is None else planned, rig=rig)
-    found = main_gone(rig, planned=planned, progress=progress)
+    words, found = measures.words, main_gone(rig, planned=planned, progress=progress)
     standing = solve(rig, planned=planned)
     side = found.nothing_holds
     start, low, rest = found.ring_standing[0], side.lowest_ring[0], side.rest_ring[0]
-    shots = [_gone_shot(standing, None, start, 0.0, "Standing on the main", theme, measures, ground)]
+    shots = [_gone_shot(standing, None, start, 0.0, words.say("main-gone-film-standing"), theme, measures, ground)]
     still, drop, fall, back = _parts(frames)
     shots *= still
     for k in range(drop):
         share = _ease((k + 1) / drop)
         shape = released(planned, start)
-        said = "Main gone: he drops into the leash"
+        said = words.say("main-gone-film-drops")
         shots.append(_gone_shot(standing, shape, start, share, said, theme, measures, ground))
-    for ends, count, said in (
-        ((start, low), fall, "The backup takes him: as far down as energy allows (bound)"),
-        ((low, rest), back, "Back to where he comes to rest"),
-    ):
+    for ends, count, name in (((start, low), fall, "down"), ((low, rest), back, "back")):
         for k in range(count):
             ring = ends[0] + _ease((k + 1) / count) * (ends[1] - ends[0])
             shape = released(planned, ring)
             last = k == count - 1
-            words = ("Lowest point energy allows (bound)" if said.startswith("The") else "At rest") if last else said
-            shots.append(_gone_shot(standing, shape, ring, 1.0, words, theme, measures, ground))
+            said = words.say(f"main-gone-film-{name}{'-end' if last else ''}")
+            shots.append(_gone_shot(standing, shape, ring, 1.0, said, theme, measures, ground))
     shots += [shots[-1]] * (frames - len(shots))
     return Reel(
-        title="The main goes: nothing holds the backup between its anchors",
-        note="Slowed; the way between computed states is drawn. Bounds without damping; one side of a bracket.",
-        axis="ring below the chord",
-        curves=("largest in the backup",),
+        title=words.say("main-gone-film"),
+        note=words.say("main-gone-film", "note"),
+        axis=words.say("main-gone-film", "axis"),
+        curves=(words.say("main-gone-film", "curve"),),
         shots=tuple(shots[:frames]),
         reach=5.0,
         fixed=np.array([start + 2.0 * UP, side.lowest_foot[0]]) if start[2] - low[2] < STAYS else None,
-        envelopes=_envelopes(found),
+        envelopes=_envelopes(found, words),
     )
 
 
@@ -279,10 +278,11 @@ def _ease(share: float) -> float:
     return share * share * (3.0 - 2.0 * share)
 
 
-def _envelopes(found: MainGone) -> tuple[tuple[str, Floats, str], ...]:
-    curves = [("lowest feet, nothing holds (bound)", found.nothing_holds.most_floor_foot[0], "alarm")]
+def _envelopes(found: MainGone, words: Words) -> tuple[tuple[str, Floats, str], ...]:
+    text = {side: words.say("main-gone-page-foot", side=Term(SIDES[side])) for side in SIDES}
+    curves = [(text["nothing holds"], found.nothing_holds.most_floor_foot[0], "alarm")]
     if found.tied:
-        curves.append(("lowest feet, ties hold (bound)", found.ties_hold.most_floor_foot[0], "state"))
+        curves.append((text["ties hold"], found.ties_hold.most_floor_foot[0], "state"))
     return tuple(curves)
 
 

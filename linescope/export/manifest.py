@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from linescope import stage
+from linescope.atomic import write_text
 from linescope.errors import OutputError
-from linescope.export.atomic import write_text
 
 NAME = "briefing.json"
 _WRITER = "linescope brief"

@@ -21,7 +21,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.export.atomic import write_bytes
+from linescope.atomic import write_bytes
 from linescope.stage import ground as stage_ground
 from linescope.stage import lines, person, tapes, words
 from linescope.stage.ground import Ground, Site

@@ -16,9 +16,9 @@ from html import escape
 from pathlib import Path
 from typing import Any
 
+from linescope.atomic import write_text
 from linescope.export import sheet_events as events
 from linescope.export import sheet_tables as tables
-from linescope.export.atomic import write_text
 from linescope.export.page_scene import scene_data
 from linescope.export.sheet_text import CAUTIONS, LIMITS, PLAN
 from linescope.export.sheet_walk import walk
@@ -249,9 +249,9 @@ def _tables(
         (True, events.no_fall_zones(evidence.clearance, measures)),
         (True, events.runs(evidence.clearance, measures)),
         (False, events.falls(results, measures, near, evidence.falls)),
-        (False, events.gone(results, measures, near)),
+        (False, events.topic("main_gone", results, measures, near)),
         (False, events.clearances(evidence.clearance, measures)),
-        (False, events.wind(results, measures)),
+        (False, events.topic("wind", results, measures)),
         (False, events.bands(results, measures)),
         (False, events.inspection(results, evidence.clearance, measures)),
         (False, tables.gear(results, measures)),

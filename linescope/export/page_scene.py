@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import functools
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
@@ -11,9 +12,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.events.catch import body_hanging
+from linescope.events.main_gone import SIDES
+from linescope.events.wind import Occupied, Side
 from linescope.export.released_shape import released
 from linescope.export.sheet_walk import above_ground, below_chord, height_words
+from linescope.notes import Quantity, Term
 from linescope.report.gather import Results
+from linescope.report.grids import pairs
 from linescope.report.strength import strength_name
 from linescope.stage import dimensions, person, words
 from linescope.stage.ground import Ground, Site
@@ -21,7 +26,9 @@ from linescope.stage.ring import backup, free_loop, hoop
 from linescope.stage.theme import LIGHT, tape_look
 from linescope.stage.words import Measures
 from linescope.statics import Solution
-from linescope.units import format_si
+from linescope.study import Study
+from linescope.topics import MAIN_GONE, WIND
+from linescope.topics.wind import LINE, SIDE
 
 Floats = NDArray[np.float64]
 
@@ -195,11 +202,11 @@ class _Maker:
         ]
         labels = [
             {
-                "t": f"at rest: {measures.length(float(side.rest_depth[0]))} below the chord",
+                "t": measures.words.say("main-gone-page-rest", depth=Quantity(float(side.rest_depth[0]), "length")),
                 "p": self.point(rest),
                 "r": 0,
             },
-            {"t": f"lowest foot (bound), {side.name}", "p": self.point(side.lowest_foot[0]), "r": 1},
+            {"t": measures.words.say("main-gone-page-foot", side=Term(SIDES[side.name])), "p": self.point(side.lowest_foot[0]), "r": 1},
         ]
         hanging = [
             [self.point(top), self.point(foot)],
@@ -210,31 +217,16 @@ class _Maker:
             tied = gone.ties_hold
             wires.append(self.wire(tied.most_floor_foot[0], "state", 2.5, True))
             hanging.append([self.point(tied.lowest_top[0]), self.point(tied.lowest_foot[0])])
-            labels.append({"t": f"lowest foot (bound), {tied.name}", "p": self.point(tied.lowest_foot[0]), "r": 1})
-        sides = (side, gone.ties_hold) if gone.tied else (side,)
-        figures = []
-        for one in sides:
-            figures += [
-                (f"{one.name}: ring at rest below chord", measures.length(float(one.rest_depth[0]))),
-                (f"{one.name}: ring lowest (bound)", measures.at_most(float(one.lowest_depth[0]))),
-                (f"{one.name}: lowest foot above the ground", self.height(one.lowest_foot[0])),
-                (f"{one.name}: peak in the backup (bound)", measures.at_most(float(one.peak_tension[0]), "force")),
-                (
-                    f"{one.name}: of its {strength_name(rig.backup)}",
-                    measures.at_most(float(one.backup_share[0]), "ratio"),
-                ),
-                (
-                    f"{one.name}: at most, with the lost main's energy (bound)",
-                    f"{measures.at_most(float(one.most_tension[0]), 'force')}, "
-                    f"ring {measures.at_most(float(one.most_depth[0]))}",
-                ),
-            ]
-        pulls = [float(side.rest_tension[0])] * 2
+            text = measures.words.say("main-gone-page-foot", side=Term(SIDES[tied.name]))
+            labels.append({"t": text, "p": self.point(tied.lowest_foot[0]), "r": 1})
+        words = measures.words
+        figures = pairs(MAIN_GONE, Study.of(self.results, None if self.ground is None else functools.partial(above_ground, self.ground)), words)
+        pull = words.say("main-gone-page-pull", force=Quantity(float(side.rest_tension[0]), "force"))
         return {
-            "key": "gone", "title": "Main gone: a bracket, never one number; lowest points are bounds without damping",
+            "key": "gone", "title": words.say("main-gone-page"),
             "where": "", "main": None, "backup": self.points(at_rest.points), "tapes": None, "feet": None,
             "hanging": hanging, "wires": wires, "labels": labels,
-            "pull": {"A": f"{measures.force(pulls[0])} at rest", "B": f"{measures.force(pulls[1])} at rest"},
+            "pull": {"A": pull, "B": pull},
             "deep": 0, "bays": [], "figures": figures, "front": True,
         }  # fmt: skip
 
@@ -297,15 +289,16 @@ def _states(maker: _Maker, walked: Sequence[Solution]) -> list[dict[str, Any]]:
         title = "Settled (sliders without friction), nobody on the line"
     states.append(maker.solved("settled", results.settled, title))
     if results.wind is not None:
-        loaded = "walker" if results.rig.walker is not None else "empty"
-        gust = format_si(results.wind.wind.speed * results.wind.wind.gust_factor, "speed", system=measures.system)
-        for key, side in (("wind", "as given"), ("back", "opposite")):
-            case = next(one for one in results.wind.cases if one.loaded == loaded and one.side == side)
-            state = maker.solved(key, case.gust, f"Wind {side}, held by a gust of {gust}, {loaded}")
-            state["figures"] += [
-                ("Blown out sideways", measures.length(case.offset_gust)),
-                ("Bays that can wrap (sudden gust, bound)", f"{len(case.wrap)} of {len(case.reach)}"),
-            ]
+        loaded: Occupied = "walker" if results.rig.walker is not None else "empty"
+        sides: tuple[tuple[str, Side], ...] = (("wind", "as given"), ("back", "opposite"))
+        words, study = measures.words, Study.of(results)
+        for key, side in sides:
+            case = results.wind.case(loaded, side)
+            title = words.say(
+                "wind-state", side=SIDE[side].removeprefix("wind-side-"), line=Term(LINE[loaded]), **WIND.values(study)
+            )
+            state = maker.solved(key, case.gust, title)
+            state["figures"] += pairs(WIND, study, words, only=(loaded, side))
             state["where"] = ""
             states.append(state)
     return [*states, *(state for state in (maker.fall(), maker.gone()) if state is not None)]

@@ -10,7 +10,8 @@ from pathlib import Path
 import numpy as np
 from PIL import Image, PngImagePlugin
 
-from linescope.export import atomic, driver, furniture, panels
+from linescope import atomic
+from linescope.export import driver, furniture, panels
 from linescope.export.furniture import Sheet, Word
 from linescope.export.pen import Pen, text_size, wrap
 from linescope.export.picture_size import check_size

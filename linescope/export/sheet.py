@@ -10,10 +10,10 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, Literal, get_args
 
+from linescope.atomic import write_bytes
 from linescope.errors import InputError
 from linescope.export import sheet_parts as parts
 from linescope.export import sheet_text as text
-from linescope.export.atomic import write_bytes
 from linescope.export.sheet_sections import SECTIONS, SheetPicture, Story, picture_of
 from linescope.export.sheet_walk import walk
 from linescope.report.gather import Results

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import math
 
 import numpy as np
@@ -10,12 +11,15 @@ from numpy.typing import NDArray
 from linescope.clearance import Clearance, Finding
 from linescope.events.excess import TITLES
 from linescope.export.sheet_walk import above_ground, below_chord, height_words, main_stations, spread_over
+from linescope.report import grids
 from linescope.report.falls import FallGaps
 from linescope.report.gather import Results
 from linescope.report.strength import strength_name
 from linescope.report.tapes import Table
 from linescope.stage.ground import Ground
 from linescope.stage.words import Measures
+from linescope.study import Study
+from linescope.topics import TOPICS
 from linescope.units import Side, column_unit, format_si
 
 Floats = NDArray[np.float64]
@@ -70,95 +74,11 @@ def falls(results: Results, measures: Measures, ground: Ground | None, gaps: Fal
     )
 
 
-def gone(results: Results, measures: Measures, ground: Ground | None) -> Table | None:
-    """Loss of the main as a bracket, along the line or at the walker's place; None without a walker."""
-    found = results.gone_sweep or results.gone
-    if found is None:
-        return None
-    sides = (found.nothing_holds, found.ties_hold) if found.tied else (found.nothing_holds,)
-    chosen = sorted({*spread_over(len(found.at), 7), *(side.deepest for side in sides)})
-    spare, rest, low = (
-        measures.unit(np.concatenate([getattr(side, name)[chosen] for side in sides]))
-        for name in ("spare", "rest_depth", "lowest_depth")
-    )
-    peaks = measures.unit(np.concatenate([side.peak_tension[chosen] for side in sides]), "force")
-    rows = []
-    for k in chosen:
-        for side in sides:
-            feet = np.array([side.rest_foot[k], side.lowest_foot[k]])
-            height = [height_words(float(h), measures) for h in above_ground(ground, feet)]
-            rows.append(
-                (
-                    measures.place(round(float(found.at[k]), 1)),
-                    side.name,
-                    measures.length(float(side.spare[k]), spare),
-                    measures.length(float(side.rest_depth[k]), rest),
-                    _and_most(measures, "length", low, side.lowest_depth[k], side.most_depth[k]),
-                    height[0],
-                    height[1],
-                    _and_most(measures, "force", peaks, side.peak_tension[k], side.most_tension[k]),
-                    _and_most(measures, "ratio", "%", side.backup_share[k], side.most_share[k]),
-                )
-            )
-    return Table(
-        title="Main gone: a bracket, never one number (lowest: bound, no damping; in brackets the most, if all that "
-        "the lost main has stored went into the catch and its weight hung on the backup: bound)",
-        columns=(
-            "walker from A",
-            "side of the bracket",
-            "excess released",
-            "ring at rest below chord",
-            "ring lowest",
-            "foot at rest above ground",
-            "foot lowest above ground",
-            "peak in backup",
-            f"of its {strength_name(results.rig.backup)}",
-        ),
-        rows=tuple(rows),
-    )
-
-
-def _and_most(measures: Measures, dimension: str, unit: str, value: float, most: float) -> str:
-    """Two bounds in one unit, such as "4.5 kN (5.0 kN)"."""
-    return " ".join(
-        (measures.at_most(float(value), dimension, unit), f"({measures.at_most(float(most), dimension, unit)})")
-    )
-
-
-def wind(results: Results, measures: Measures) -> Table | None:
-    """Wind from both sides; None when the scene has no wind."""
-    if results.wind is None:
-        return None
-    rows = []
-    for case in results.wind.cases:
-        rows.append(
-            (
-                "empty" if case.loaded == "empty" else "with walker",
-                case.side,
-                measures.length(case.offset_steady),
-                measures.length(case.offset_gust),
-                format_si(float(case.gust_swing.max()), "angle"),
-                measures.at_most(float(case.sudden_swing.max()), "angle"),
-                f"{len(case.above)} of {len(case.reach)}",
-                f"{len(case.wrap)} of {len(case.reach)}",
-            )
-        )
-    speed = format_si(results.wind.wind.speed, "speed", system=measures.system)
-    gust = measures.at_most(results.wind.wind.speed * results.wind.wind.gust_factor, "speed")
-    return Table(
-        title=f"Wind {speed}, gusts {gust}, from both sides",
-        columns=(
-            "Line",
-            "side",
-            "blown out, steady",
-            "blown out, gust",
-            "loops swing, gust",
-            "sudden gust (bound)",
-            "bays above main",
-            "bays that can wrap",
-        ),
-        rows=tuple(rows),
-    )
+def topic(name: str, results: Results, measures: Measures, ground: Ground | None = None) -> Table | None:
+    """Any topic along the line; None when it was not computed."""
+    found = TOPICS[name]
+    study = Study.of(results, None if ground is None else functools.partial(above_ground, ground))
+    return grids.across(found, found.along, study, measures.words) or grids.down(found, study, measures.words)
 
 
 def clearances(clearance: Clearance | None, measures: Measures) -> Table | None:
@@ -260,7 +180,8 @@ def bands(results: Results, measures: Measures) -> Table | None:
             return format_si(value, kind, system=measures.system, unit=unit, towards=towards)
 
         effects = ", ".join(effect.input for effect in band.effects[:2]) or "-"
-        rows.append((band.outcome.title, text(band.low), text(band.value), text(band.high), effects))
+        name = grids.band_title(TOPICS.values(), Study.of(results), band.outcome, measures.words)
+        rows.append((name, text(band.low), text(band.value), text(band.high), effects))
     return Table(
         title="Tolerances: results with the low and the high of every input (a working band, no certainty)",
         columns=("Result", "low", "as given", "high", "what moves it most"),
@@ -289,7 +210,7 @@ def inspection(results: Results, clearance: Clearance | None, measures: Measures
         found += _runs((deepest + 1,), edges, f"deepest loop once settled, {depth}")
     if results.wind is not None:
         wrap = tuple(sorted({bay for case in results.wind.cases for bay in case.wrap}))
-        found += _runs(wrap, edges, "after wind: the loop can wrap the main")
+        found += _runs(wrap, edges, measures.words.say("wind-look"))
     for finding in clearance.findings if clearance is not None else ():
         if not finding.is_met:
             why = f"{finding.kind}, {finding.cause}: short of what is needed"

@@ -16,10 +16,10 @@ from linescope.export import sheet_events as events
 from linescope.export import sheet_parts as parts
 from linescope.export import sheet_tables as tables
 from linescope.export import sheet_text as text
+from linescope.notes import as_note
 from linescope.report.clearance import clearance_alarms
 from linescope.report.gather import Results
 from linescope.report.tapes import Table, tape_rows
-from linescope.report.text import is_loud
 from linescope.rig import unlikely
 from linescope.stage import words as stage_words
 from linescope.stage.evidence import Evidence
@@ -123,7 +123,7 @@ def _said(story: Story) -> list[str]:
         said += list(solution.notes)
     for event in (found.fall_sweep or found.fall, found.gone_sweep or found.gone, found.wind):
         if event is not None:
-            said += [note for note in event.notes if is_loud(note)]
+            said += [story.measures.words.note(n) for n in map(as_note, event.notes) if n.leads]
     if story.clearance is not None:
         said[:0] = clearance_alarms(story.clearance, story.measures.system)
         short = [finding for finding in story.clearance.findings if not finding.is_met]
@@ -262,27 +262,23 @@ def _falls(story: Story) -> list[Any]:
     missing = "No walker in this scene: nothing is known of falls or of the loss of the main."
     fall = events.falls(results, measures, story.ground, story.evidence.falls)
     flow += _table(story, fall, missing)
-    gone = events.gone(results, measures, story.ground)
+    gone = events.topic("main_gone", results, measures, story.ground)
     if gone is not None:
         flow += parts.grid(gone, story.width)
     found = (results.fall_sweep or results.fall, results.gone_sweep or results.gone)
-    said = [line for event in found if event is not None for line in event.notes]
+    said = [measures.words.note(as_note(n)) for event in found if event is not None for n in event.notes]
     flow += [parts.note(line) for line in dict.fromkeys(said)]
     return [*flow, *_table(story, events.clearances(story.clearance, measures), "Clearance was NOT computed: unknown.")]
 
 
 def _wind(story: Story) -> list[Any]:
     flow = [parts.heading(12, "Wind and weather: limits and stop rule")]
-    flow += _table(story, events.wind(story.results, story.measures), "No wind in this scene: nothing is known of it.")
+    flow += _table(story, events.topic("wind", story.results, story.measures), story.measures.words.say("study-no-wind"))
     flow += _pictures(story, 12)
     if story.results.wind is not None:
-        level = story.measures.at_least(story.results.wind.level_speed, "speed")
-        flow.append(
-            parts.words(
-                f"A sudden gust of at least {level} across can lift loops level with the main (bound).", strong=True
-            )
-        )
-        flow += [parts.note(f"Assumed: {line}.") for line in story.results.wind.assumed]
+        words, wind = story.measures.words, story.results.wind
+        flow += [parts.words(words.note(n), strong=True) for n in wind.notes if n.kind == "wind-level"]
+        flow += [parts.note(line) for line in words.notes(wind.assumed)]
     return [*flow, *parts.blanks(text.WIND_RULE, story.width)]
 
 

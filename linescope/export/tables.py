@@ -10,15 +10,18 @@ from pathlib import Path
 
 import numpy as np
 
+from linescope.atomic import folder, write_text
 from linescope.clearance import Clearance
 from linescope.contact import Rub, Touching
-from linescope.export.atomic import folder, write_text
 from linescope.export.sheet_walk import below_chord, main_stations, walk
+from linescope.report import grids
 from linescope.report.gather import Results
 from linescope.report.sliding import HOLD
 from linescope.report.tapes import tape_csv
 from linescope.statics import Solution
 from linescope.statics.cut_list import cut_list as make_cut_list
+from linescope.study import Study
+from linescope.topics import TOPICS
 
 Cell = str | float | int | bool | None
 
@@ -73,13 +76,13 @@ def table_texts(
     Tables without any row are left out.
     """
     found = walk(results) if walked is None else walked
+    study = Study.of(results)
     texts = {
         "loops": _loops(results),
         "tensions": _tensions(results, found),
         "tapes": tape_csv(make_cut_list(results.planned)),
         "falls": _falls(results),
-        "main_gone": _gone(results),
-        "wind": _wind(results),
+        **{name: grids.csv_text(group, study) for topic in TOPICS.values() for name, group in topic.csv.items()},
         "clearances": _clearances(clearance),
         "touches": _touches(touching),
         "rub": _rub(rub),
@@ -190,56 +193,6 @@ def _falls(results: Results) -> str:
         "from A [m]", "ring dips (bound) [m]", "peak on ring (bound) [N]", "peak in main (bound) [N]",
         "peak in backup (bound) [N]", "least excess [-]", "lowest foot below chord (bound) [m]",
         *(f"{name} {axis} [m]" for name in ("ring standing", "ring lowest", "lowest foot") for axis in "xyz"),
-    )  # fmt: skip
-    return _table(columns, rows)
-
-
-def _gone(results: Results) -> str:
-    found = results.gone_sweep or results.gone
-    rows: list[Sequence[Cell]] = []
-    if found is not None:
-        sides = (found.nothing_holds, found.ties_hold) if found.tied else (found.nothing_holds,)
-        for side in sides:
-            for k in range(len(found.at)):
-                rows.append(
-                    (
-                        side.name, found.at[k], *side.section[k], side.spare[k], side.rest_depth[k],
-                        side.lowest_depth[k], side.rest_tension[k], side.peak_tension[k], side.peak_force[k],
-                        side.backup_share[k], side.main_share[k], *side.rest_foot[k], *side.lowest_foot[k],
-                        side.most_depth[k], side.most_tension[k], side.most_force[k], side.most_share[k],
-                        *side.most_foot[k],
-                    )
-                )  # fmt: skip
-    columns = (
-        "side of the bracket", "walker from A [m]", "released from [m]", "released to [m]", "excess released [m]",
-        "ring at rest below chord [m]", "ring lowest below chord (bound) [m]", "tension at rest [N]",
-        "peak tension (bound) [N]", "peak on ring (bound) [N]", "peak over backup strength [-]",
-        "peak over main strength [-]",
-        *(f"{name} {axis} [m]" for name in ("foot at rest", "lowest foot") for axis in "xyz"),
-        *(
-            f"{name}, with all of the lost main's energy and weight (bound) [{unit}]"
-            for name, unit in (
-                ("ring lowest below chord", "m"), ("peak tension", "N"), ("peak on ring", "N"),
-                ("peak over backup strength", "-"), *((f"lowest foot {axis}", "m") for axis in "xyz"),
-            )
-        ),
-    )  # fmt: skip
-    return _table(columns, rows)
-
-
-def _wind(results: Results) -> str:
-    rows: list[Sequence[Cell]] = []
-    for case in results.wind.cases if results.wind is not None else ():
-        for k in range(len(case.reach)):
-            rows.append(
-                (
-                    case.loaded, case.side, k + 1, case.steady_swing[k], case.gust_swing[k], case.sudden_swing[k],
-                    case.sudden_above[k], case.turns[k], k + 1 in case.above, k + 1 in case.wrap,
-                )
-            )  # fmt: skip
-    columns = (
-        "line", "side", "bay", "swing steady [rad]", "swing gust [rad]", "swing sudden gust (bound) [rad]",
-        "above main (bound) [m]", "turns round main [-]", "can come above", "can wrap",
     )  # fmt: skip
     return _table(columns, rows)
 

@@ -8,8 +8,8 @@ import math
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from linescope.atomic import write_bytes, write_text
 from linescope.errors import OutputError
-from linescope.export.atomic import write_bytes, write_text
 from linescope.export.tape_drawings import BOLD, FONT, draw_section, draw_strip_row, points, ruler, strip_rows
 from linescope.report.tapes import (
     PRACTICE,

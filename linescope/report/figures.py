@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from linescope.events.main_gone import MainGone
-from linescope.report import keys
+from linescope.report import grids, keys
 from linescope.report.cautions import CAUTIONS
 from linescope.report.gather import Results
+from linescope.study import Study
+from linescope.topics import TOPICS
 
 
 def figures_json(results: Results, version: str, ground: Sequence[str] = ()) -> dict[str, Any]:
@@ -49,17 +50,7 @@ def figures_json(results: Results, version: str, ground: Sequence[str] = ()) -> 
         data["leash_fall"] = keys.section(results.fall.figures, keys.FALL)
     if results.fall_sweep is not None:
         data["leash_fall_sweep"] = keys.section(results.fall_sweep, keys.FALL)
-    for name, gone in (("main_gone", results.gone), ("main_gone_sweep", results.gone_sweep)):
-        if gone is not None:
-            data[name] = _gone(gone)
-    if results.wind is not None:
-        wind = results.wind
-        data["wind"] = {
-            "cases": [keys.section(case, keys.WIND) for case in wind.cases],
-            "level_speed": keys.plain(wind.level_speed),
-            "assumed": list(wind.assumed),
-            "notes": list(wind.notes),
-        }
+    grids.data(TOPICS.values(), Study.of(results), data)
     if results.let_go:
         data["let_go"] = {level: keys.section(found, keys.LET_GO) for level, found in results.let_go.items()}
     walks = (results.crossing_low, results.crossing_value, results.crossing_high)
@@ -76,10 +67,3 @@ def figures_json(results: Results, version: str, ground: Sequence[str] = ()) -> 
         }
     return data
 
-
-def _gone(gone: MainGone) -> dict[str, Any]:
-    return {
-        **keys.section(gone, keys.GONE),
-        "nothing holds": keys.section(gone.nothing_holds, keys.RELEASE),
-        "ties hold": keys.section(gone.ties_hold, keys.RELEASE),
-    }

@@ -18,10 +18,10 @@ from linescope.events.excess import ExcessState
 from linescope.events.fall import LeashFallSweep
 from linescope.events.friction import Creep
 from linescope.events.let_go import LetGo
-from linescope.events.main_gone import MainGone, Release
-from linescope.events.wind import WindCase
+from linescope.report.grids import documentation as documentation_of
 from linescope.rig import Rig
 from linescope.statics import Solution
+from linescope.topics import GROUPS
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -146,59 +146,6 @@ FALL: tuple[Key, ...] = (
     _key("notes", "", "What must be said beside these figures.", lambda f: list(f.notes)),
 )
 
-RELEASE: tuple[Key, ...] = tuple(
-    _key(name, unit, text)
-    for name, unit, text in (
-        ("section", "m", "Released section of the main, unstretched metres from A."),
-        ("spare", "m", "Backup less main in it, unstretched."),
-        ("rest_ring", "m", "Ring at rest."),
-        ("lowest_ring", "m", "Lowest point of the energy floor (bound)."),
-        ("rest_depth", "m", "Ring at rest below the straight line between the anchors."),
-        ("lowest_depth", "m", "Lowest ring below it (bound)."),
-        ("rest_foot", "m", "Lowest foot at rest."),
-        ("lowest_foot", "m", "Lowest foot (bound)."),
-        ("rest_tension", "N", "Largest tension at rest."),
-        ("peak_tension", "N", "Largest tension at the floor's lowest point (bound)."),
-        ("peak_force", "N", "Force on the ring there (bound)."),
-        ("rest_angles", "rad", "Of the line below horizontal at A and B, at rest."),
-        ("lowest_angles", "rad", "The same at the floor's lowest point."),
-        ("steepest_angles", "rad", "Steepest anywhere on the floor."),
-        ("reaches_anchor", "", "Whether energy suffices to carry the ring to A, to B."),
-        ("backup_share", "", "Peak tension over the backup's strength (aged when given); no certificate."),
-        ("main_share", "", "Peak in what is left of the main over its strength; null where nothing is left of it."),
-        ("most_depth", "m", "lowest_depth with all the lost main has stored, its weight on the backup (bound)."),
-        ("most_foot", "m", "Lowest foot then (bound)."),
-        ("most_tension", "N", "peak_tension then (bound)."),
-        ("most_force", "N", "peak_force then (bound)."),
-        ("most_share", "", "backup_share then (bound)."),
-    )
-)
-
-GONE: tuple[Key, ...] = (
-    _key("at", "m", "Place of the walker along the straight line from A."),
-    _key("ring_standing", "m", "Feet and ring before."),
-    _key("tied", "", "Whether the rig has ties."),
-    _key("notes", "", "What must be said beside these figures.", lambda g: list(g.notes)),
-)
-
-WIND: tuple[Key, ...] = (
-    _key("loaded", "", "empty or walker."),
-    _key("side", "", "as given or opposite."),
-    _key("steady_swing", "rad", "Angle of each loop about its chord at steady speed."),
-    _key("gust_swing", "rad", "The same at gust speed."),
-    _key("sudden_swing", "rad", "Bound for a gust that arrives suddenly."),
-    _key("from_steady_swing", "rad", "The same for loops that already hang at the steady angle."),
-    _key("steady_above", "m", "Height of the loop above the main, steady."),
-    _key("gust_above", "m", "The same in the gust."),
-    _key("sudden_above", "m", "The same for the sudden gust (bound)."),
-    _key("offset_steady", "m", "Largest sideways travel of the main, steady."),
-    _key("offset_gust", "m", "The same in the gust."),
-    _key("tension_a_steady", "N", "Main tension at A, steady.", lambda c: c.steady.tension_a),
-    _key("tension_a_gust", "N", "The same in the gust.", lambda c: c.gust.tension_a),
-    _key("above", "", "Bays (from 1) whose loop can come above the main.", lambda c: list(c.above)),
-    _key("wrap", "", "Those long enough to lie round the main.", lambda c: list(c.wrap)),
-)
-
 CREEP: tuple[Key, ...] = (
     _key("slope", "rad", "Of the main at every tape, positive uphill towards B."),
     _key("threshold", "rad", "Slope at which drag and friction are used up; null where nothing slides."),
@@ -253,11 +200,6 @@ SECTIONS: dict[str, tuple[type, tuple[Key, ...]]] = {
     "creep": (Creep, CREEP),
     "leash_fall": (LeashFallSweep, FALL),
     "leash_fall_sweep": (LeashFallSweep, FALL),
-    "main_gone": (MainGone, GONE),
-    "main_gone.<side>": (Release, RELEASE),
-    "main_gone_sweep": (MainGone, GONE),
-    "main_gone_sweep.<side>": (Release, RELEASE),
-    "wind.cases[]": (WindCase, WIND),
     "let_go.<level>": (LetGo, LET_GO),
     "crossing.<level>": (Crossing, CROSSING),
     "bands.results.<key>": (ResultBand, BAND),
@@ -297,8 +239,9 @@ def documentation() -> str:
     for name, (_, keys) in SECTIONS.items():
         lines += ["", name]
         lines += [f"  {key.name:<20} {'[' + key.unit + ']' if key.unit else '':<6} {key.text}" for key in keys]
+    lines += documentation_of(GROUPS)
     lines += [
-        "", "excess.notes, wind.level_speed [m/s], wind.assumed, wind.notes, bands.ranking (input, mean share),",
+        "", "excess.notes, bands.ranking (input, mean share),",
         "bands.not_varied, bands.notes",
         "", "Keys of scene files, and which ground files are read: a scene that `linescope start NAME` writes explains",
         "them all beside their values; `linescope schema` has the same for editors.",

@@ -13,6 +13,7 @@ from linescope.report.people_events import EventsWriter
 from linescope.report.text import columns, is_loud
 from linescope.rig import unlikely
 from linescope.statics import Solution
+from linescope.topics import TOPICS
 from linescope.units import System, from_si
 
 Floats = NDArray[np.float64]
@@ -45,7 +46,8 @@ def figures_text(
     writer.bays(every_bay)
     writer.sliding()
     writer.catches()
-    writer.wind()
+    for topic in TOPICS.values():
+        writer.topic(topic)
     writer.bands()
     writer.inputs()
     return "\n".join(writer.lines) + "\n"

@@ -7,19 +7,19 @@ import numpy as np
 from linescope.events.catch import STATIC_STRETCH
 from linescope.events.crossing import Crossing
 from linescope.events.let_go import SEEN
+from linescope.report import grids
 from linescope.report.gather import Results
 from linescope.report.sliding import HOLD, let_go_words, loops_words
-from linescope.report.strength import share_of_strength, strength_name
+from linescope.report.strength import share_of_strength
 from linescope.report.text import columns
 from linescope.report.writer import Writer
+from linescope.study import Study
+from linescope.topics import TOPICS, Topic
 from linescope.units import System, format_si
 from linescope.webbing import Webbing
+from linescope.words import Words
 
 RIGID = "bound: leash and body rigid"
-SIDES = {
-    "nothing holds": "nothing holds (no tape or tie between the anchors keeps the backup with the main)",
-    "ties hold": "ties hold",
-}
 
 
 class EventsWriter(Writer):
@@ -73,11 +73,11 @@ class EventsWriter(Writer):
         )
 
     def catches(self) -> None:
-        """A leash fall and the loss of the main: bounds, with what they are of each line's strength."""
+        """A leash fall: bounds, with what they are of each line's strength."""
         results = self.results
-        if results.fall is None or results.gone is None:
+        if results.fall is None:
             return
-        fall, gone, rig = results.fall.figures, results.gone, results.rig
+        fall, rig = results.fall.figures, results.rig
         self.title(f"catches at {self.show(fall.at[0], 'length')} from A: bounds, no damping, no line inertia")
         deeper = fall.dip[0] - fall.dip_held[0] >= 5e-3
         held = f" (with free sliders; {self.show(fall.dip_held[0], 'length')} if tapes hold)" if deeper else ""
@@ -88,20 +88,6 @@ class EventsWriter(Writer):
             f"({RIGID}), {self.peak(fall.peak_main_tension[0], rig.main)} in the main, "
             f"{self.peak(fall.peak_backup_tension[0], rig.backup)} in the backup."
         )
-        for side in (gone.nothing_holds, gone.ties_hold) if gone.tied else (gone.nothing_holds,):
-            feet = rig.walker.leash + rig.walker.hang if rig.walker else 0.0
-            rest = "" if np.isnan(side.main_share[0]) else (
-                f", in what is left of the main at most {self.most(side.main_share[0], 'ratio')} of its "
-                f"{strength_name(rig.main)}"
-            )
-            self.say(
-                f"Main gone, {SIDES[side.name]}: ring rests {self.show(side.rest_depth[0], 'length')} below the "
-                f"straight line, at the lowest {self.most(side.lowest_depth[0], 'length')}; feet "
-                f"{self.most(feet, 'length')} lower; {self.peak(side.peak_tension[0], rig.backup)} in the backup{rest}."
-                f" At most {self.peak(side.most_tension[0], rig.backup)}, with the ring "
-                f"{self.most(side.most_depth[0], 'length')} down, if all that the lost main has stored went into the "
-                f"catch and its weight hung on the backup (bound)."
-            )
         sweep = results.fall_sweep
         if sweep is not None:
             main, backup = int(np.argmax(sweep.peak_main_tension)), int(np.argmax(sweep.peak_backup_tension))
@@ -114,40 +100,27 @@ class EventsWriter(Writer):
                 f"{self.show(sweep.at[backup], 'length')}; lowest foot at "
                 f"{self.show(sweep.at[sweep.lowest], 'length')}."
             )
-        if results.gone_sweep is not None:
-            side = results.gone_sweep.nothing_holds
-            most = int(np.argmax(side.peak_tension))
-            self.say(
-                f"Main gone anywhere, {SIDES[side.name]}: ring as low as "
-                f"{self.most(side.lowest_depth.max(), 'length')} below the straight line, with the walker at "
-                f"{self.show(results.gone_sweep.at[side.deepest], 'length')}; at most "
-                f"{self.peak(side.peak_tension[most], rig.backup)} in the backup, with him at "
-                f"{self.show(results.gone_sweep.at[most], 'length')}."
-            )
         self.say(STATIC_STRETCH)
-        self.loud(dict.fromkeys((*gone.notes[:1], *(fall.notes[:1] if fall.least_excess[0] < 0.0 else ()))))
+        self.loud(dict.fromkeys((*(fall.notes[:1] if fall.least_excess[0] < 0.0 else ()),)))
 
     def peak(self, tension: float, line: Webbing) -> str:
         """A peak with what it is of the line's strength."""
         share = share_of_strength(float(tension), line, system=self.system)
         return f"{self.most(tension, 'force')} ({share})"
 
-    def wind(self) -> None:
-        """Every case of wind."""
-        wind = self.results.wind
-        if wind is None:
+    def topic(self, topic: Topic) -> None:
+        """Any topic: its table at the walker's place, its worst along the line, and what must be said."""
+        study, words = Study.of(self.results), Words(self.system)
+        table = grids.down(topic, study, words)
+        if table is None:
             return
-        self.title("wind")
-        for case in wind.cases:
-            self.say(
-                f"{'Empty' if case.loaded == 'empty' else 'With the walker'}, {case.side} side: loops swing "
-                f"{self.show(float(np.median(case.steady_swing)), 'angle')} steady, "
-                f"{self.show(float(np.median(case.gust_swing)), 'angle')} in the gust, up to "
-                f"{self.most(case.sudden_swing.max(), 'angle')} when it comes suddenly (bound); main "
-                f"{self.show(case.offset_steady, 'length')} sideways, {self.show(case.offset_gust, 'length')} in the "
-                f"gust."
-            )
-        self.loud(wind.notes)
+        self.title(table.title)
+        self.lines += ["  " + line for line in columns([table.columns, *table.rows])]
+        first, rest = grids.said(topic, study, words)
+        for text in first:
+            self.set(text, "! ")
+        for text in rest:
+            self.set(text)
 
     def bands(self) -> None:
         """The main results with their low and high."""
@@ -160,7 +133,7 @@ class EventsWriter(Writer):
             dimension, values = band.outcome.dimension, (band.low, band.value, band.high)
             unit = self.unit(values, dimension)
             rows.append((
-                band.outcome.title,
+                grids.band_title(TOPICS.values(), Study.of(self.results), band.outcome, Words(self.system)),
                 *(
                     format_si(v, dimension, system=self.system, unit=unit, towards="up" if band.outcome.is_bound
                               else "nearest")

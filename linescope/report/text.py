@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 
-from linescope.units import Side, System, format_si, to_si
+from linescope.words.prose import in_system
+
+__all__ = ["WIDTH", "columns", "in_system", "is_loud"]
 
 WIDTH = 110
-
-# Units that sentences of events are written in.
-_METRIC = {
-    "m/s": "speed", "kN": "force", "N": "force", "mm": "length", "cm": "length", "m": "length", "kg": "mass",
-}
 
 
 def columns(rows: Sequence[Sequence[str]], right: Iterable[int] = ()) -> list[str]:
@@ -32,27 +28,6 @@ def columns(rows: Sequence[Sequence[str]], right: Iterable[int] = ()) -> list[st
         ).rstrip()
         for row in rows
     ]
-
-
-def in_system(text: str, system: System) -> str:
-    """A sentence with its metric quantities in the system asked for.
-
-    A quantity after "at most", "up to" or before "(bound)" is rounded up, one after "at least" down.
-    """
-    if system == "metric":
-        return text
-    for unit, dimension in _METRIC.items():
-        pieces, end = [], 0
-        for found in re.finditer(rf"(?<![\w.])(\d+(?:\.\d+)?) {re.escape(unit)}(?![\w/])", text):
-            before, after = text[: found.start()], text[found.end() :]
-            towards: Side = "down" if before.endswith("at least ") else (
-                "up" if before.endswith(("at most ", "up to ")) or after.startswith(" (bound)") else "nearest"
-            )
-            value = to_si(found[0], dimension)
-            pieces += [text[end : found.start()], format_si(value, dimension, system=system, towards=towards)]
-            end = found.end()
-        text = "".join([*pieces, text[end:]])
-    return text
 
 
 def is_loud(note: str) -> bool:

@@ -54,6 +54,12 @@ class Writer:
             break_long_words=False,
         )
 
+    def set(self, text: str, mark: str = "  ") -> None:
+        """A sentence in the reader's units already."""
+        self.lines += textwrap.wrap(
+            text, WIDTH, initial_indent=mark, subsequent_indent=" " * len(mark), break_long_words=False
+        )
+
     def plain(self, text: str) -> None:
         """As typed by the user, whatever the units."""
         self.lines += textwrap.wrap(

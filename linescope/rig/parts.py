@@ -13,7 +13,7 @@ from typing import Literal
 from linescope.errors import InputError
 from linescope.taping import Holds, TapeStock
 
-Known = Literal["measured", "sheet", "guess", "assumed", "stated"]
+Known = Literal["measured", "sheet", "guess", "assumed", "stated", "tried"]
 AnchorName = Literal["A", "B"]
 
 
@@ -307,8 +307,8 @@ class InputNote:
         Dotted path in the scene file.
     text : str
         The value as typed, with its unit.
-    known : {"measured", "sheet", "guess", "assumed", "stated"}
-        "stated" when the user gave it without saying how it is known.
+    known : {"measured", "sheet", "guess", "assumed", "stated", "tried"}
+        "tried": a what-if in place of the file's value; "stated" when the user gave it without saying how it is known.
     """
 
     key: str

@@ -12,6 +12,7 @@ from linescope.rig import Known, Rig, unlikely
 from linescope.statics.solution import Solution, StateName
 from linescope.units import System, at_least, at_most, column_unit, format_si
 from linescope.webbing import Webbing
+from linescope.words import Words
 
 CAUTIONS = (
     "Model result, not a permission. Measure tension and loop depth on the real line before anyone walks.",
@@ -25,8 +26,9 @@ _MARKS: dict[Known, str] = {
     "guess": "GUESS",
     "assumed": "ASSUMED",
     "stated": "",
+    "tried": "TRIED",
 }
-_DOUBT: tuple[Known, ...] = ("assumed", "guess", "stated", "sheet", "measured")
+_DOUBT: tuple[Known, ...] = ("tried", "assumed", "guess", "stated", "sheet", "measured")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,6 +36,12 @@ class Measures:
     """How numbers are written for people: in metres or in feet, two significant figures."""
 
     system: System = "metric"
+    language: str = "en"
+
+    @property
+    def words(self) -> Words:
+        """Messages in this system of units."""
+        return Words(self.system, self.language)
 
     def length(self, value: float, unit: str | None = None) -> str:
         """A length of the model.  [m]"""

@@ -138,6 +138,11 @@ DIMENSIONS: Mapping[str, Dimension] = _table(
         metric=("h", "min", "s"), feet=("h", "min", "s"), zero=("s", "s"), nothing=1e-6,
     ),
     Dimension(
+        name="area", si="m**2", examples='"0.6 m^2"', article="an",
+        units={"m^2": 1.0, "m²": 1.0, "ft^2": _FOOT**2, "ft²": _FOOT**2},
+        metric=("m²",), feet=("ft²",), zero=("m²", "ft²"), nothing=1e-9,
+    ),
+    Dimension(
         name="frequency", si="Hz", examples='"0.5 Hz"', units={"Hz": 1.0},
         metric=("Hz",), feet=("Hz",), zero=("Hz", "Hz"), nothing=1e-6,
     ),

@@ -6,9 +6,11 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
+from linescope.notes import Severity, Term
+from linescope.words import Words
 from linescope.errors import InputError
 from linescope.events.catch import stand
-from linescope.events.main_gone import main_gone, main_gone_sweep
+from linescope.events.main_gone import GoneNote, main_gone, main_gone_sweep
 from linescope.events.released import Chain, Part
 from linescope.events.sections import intact, lost_energy, pair_stretch, sections
 from linescope.rig import Walker
@@ -171,7 +173,8 @@ def test_a_backup_that_only_the_lost_main_overloads_is_said():
     gone = main_gone(plain).nothing_holds
     between = float(0.5 * (gone.peak_tension[0] + gone.most_tension[0]))
     notes = main_gone(rig(50.0, HMPE, 3500.0, excess=0.04, aged=between)).notes
-    assert notes[0].startswith("THE BACKUP CAN COME ABOVE ITS AGED STRENGTH") and "(bound)" in notes[0]
+    assert notes[0].kind is GoneNote.OVERLOAD_MOST and notes[0].values["peak"].bound == "up"
+    assert notes[0].values["known"] == Term("strength-aged")
 
 
 def test_floor_lies_below_rest_and_ends_where_energy_ends():
@@ -211,7 +214,7 @@ def test_without_ties_both_sides_are_the_same_and_it_is_said():
     gone = main_gone(rig(50.0, POLYESTER, 2500.0))
     assert not gone.tied
     assert gone.ties_hold.lowest_depth == pytest.approx(gone.nothing_holds.lowest_depth, rel=0.0)
-    assert any("'ties hold' equals 'nothing holds'" in note for note in gone.notes)
+    assert any(note.kind is GoneNote.NO_TIES for note in gone.notes)
 
 
 def test_sections_lie_between_ties():
@@ -275,8 +278,8 @@ def test_angles_at_the_lips_fit_the_legs():
 def test_peak_is_compared_with_the_aged_strength():
     gone = main_gone(rig(50.0, HMPE, 3500.0, excess=0.04, aged=8e3))
     assert gone.nothing_holds.backup_share[0] == pytest.approx(gone.nothing_holds.peak_tension[0] / 8e3)
-    assert "ABOVE ITS AGED STRENGTH" in gone.notes[0]
-    assert any("no damping, no line inertia" in note for note in gone.notes)
+    assert gone.notes[0].kind is GoneNote.OVERLOAD and gone.notes[0].severity is Severity.DANGER
+    assert any(note.kind is GoneNote.STATIC for note in gone.notes)
 
 
 def test_mistakes_are_named():
@@ -328,5 +331,6 @@ def test_drawn_line_runs_from_anchor_over_the_ring_to_anchor():
 def test_long_ways_in_notes_are_plain_numbers():
     # A metric sentence is turned into feet by its numbers: "2e+02 m" became "2e+6.6 ft".
     gone = main_gone(rig(410.0, HMPE, 4500.0, rise=-30.0))
-    assert any("from as far as 200 m away" in note for note in gone.notes)
-    assert not any("e+" in note for note in gone.notes)
+    said = [Words().note(note) for note in gone.notes]
+    assert any("from up to 210 m away" in text for text in said)  # Rounded up, was nearest.
+    assert not any("e+" in text for text in said)

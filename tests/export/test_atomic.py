@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from linescope.errors import OutputError
-from linescope.export import atomic
+from linescope import atomic
 
 
 def test_writes_the_whole_file_and_leaves_nothing_else(tmp_path: Path) -> None:
@@ -74,7 +74,7 @@ def test_a_killed_process_leaves_the_old_file_whole(tmp_path: Path) -> None:
     target = tmp_path / "a.txt"
     target.write_text("old")
     script = (
-        "import sys, time\nfrom linescope.export.atomic import whole_file\n"
+        "import sys, time\nfrom linescope.atomic import whole_file\n"
         "with whole_file(sys.argv[1]) as draft:\n"
         "    draft.write_text('new, but only ha')\n    print('writing', flush=True)\n    time.sleep(60)\n"
     )

@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 
 import linescope
+from linescope.topics import GROUPS
 from linescope.report import keys
 from linescope.report.figures import figures_json
 from linescope.report.gather import Results, gather
@@ -72,7 +73,10 @@ def test_every_emitted_key_is_documented_and_every_documented_key_emitted(step: 
         note("crossing.<level>", part)
     for part in data["bands"]["results"].values():
         note("bands.results.<key>", part)
-    assert found == {name: {key.name for key in table} for name, (_, table) in keys.SECTIONS.items()}
+    note("wind", {key: value for key, value in data["wind"].items() if key != "cases"})
+    documented = {name: {key.name for key in table} for name, (_, table) in keys.SECTIONS.items()}
+    documented |= {group.path: {f.key for f in group.figures if f.data} for group in GROUPS}
+    assert found == documented
     for names in found.values():
         for name in names:
             assert name in text

@@ -180,9 +180,11 @@ def test_it_is_said_where_feet_reach_the_ground_and_never_too_short() -> None:
     assert reached[0][1] >= 12.0
     assert reached[1][0] <= 36.0
     said = main_gone._reach(brief, edge)
-    assert "CAN REACH THE GROUND over 0 m to 12 m and 36 m to 48 m from A" in said
+    assert said.kind is main_gone.PictureNote.REACH and said.leads
+    (_, one), (two, _) = said.values["stretches"].ends
+    assert one >= 12.0 and two <= 36.0
     above = main_gone._reach(brief, (a + b) / 2 + np.linspace(-1, 1, 20)[:, None] * (b - a) / 48)
-    assert above == "Feet stay above the ground straight under the line (bound)."
+    assert above.kind is main_gone.PictureNote.CLEAR
 
 
 def test_the_lower_edge_is_under_every_floor() -> None:

@@ -20,7 +20,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from linescope.export.atomic import write_text
+from linescope.atomic import write_text
 from tests.developers_page import read_section, write_section
 
 ROOT = Path(__file__).parents[2]

@@ -5,14 +5,25 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.events.main_gone import MainGone, Release, height_rule
-from linescope.report.strength import strength_name
+from linescope.events.main_gone import SIDES, MainGone, Release, height_rule
+from linescope.notes import Kind, Note, Quantity, Severity, Stretches, Term
 from linescope.stage import feet, ground, person, side, tapes
 from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, Wire
 from linescope.stage.views.page import LOW, Brief, furnish
+from linescope.words import Words
 
 Floats = NDArray[np.float64]
-QUESTION = "What if the main goes?"
+
+
+class PictureNote(Kind):
+    """Whether feet can come down to the ground."""
+
+    UNKNOWN = "main-gone-ground-unknown"
+    CLEAR = "main-gone-feet-clear"
+    EVERYWHERE = "main-gone-feet-everywhere"
+    REACH = "main-gone-feet-reach"
+
+
 FAR = 1.0  # Of the height that feet pass through: ground further below the lowest foot is not brought into the picture.
 
 
@@ -30,6 +41,7 @@ def build(brief: Brief) -> Stage:
     assert gone is not None and sweep is not None
     reach = _reach(brief, feet.lower_edge(sweep.nothing_holds.most_floor_foot))
     brief = brief.showing(brief.results.taped, *(() if gone.tied else (reach,)), *sweep.notes)
+    words = brief.measures.words
     top, low = brief.top, LOW - 0.008
     panels: tuple[Panel, ...]
     if gone.tied:
@@ -43,10 +55,10 @@ def build(brief: Brief) -> Stage:
     return furnish(
         brief,
         view="main-gone",
-        question=QUESTION,
+        question=words.say("main-gone-question"),
         panels=panels,
-        legend=(*_legend(), *person.sign_legend(panels[0].symbols)),
-        state=f"main gone, walker at {brief.measures.place(round(float(gone.at[0]), 1))}",
+        legend=(*_legend(words), *person.sign_legend(panels[0].symbols)),
+        state=words.say("main-gone-picture-state", place=words.place(round(float(gone.at[0]), 1))),
         base=False,
     )
 
@@ -106,8 +118,10 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
     low = float(gone.rig.below_anchors(release.lowest_foot[0]))
     labels = [
         Label(
-            text=f"at rest: ring {measures.length(float(release.rest_depth[0]))} below the chord, "
-            f"{measures.force(float(release.rest_tension[0]))}",
+            text=measures.words.say(
+                "main-gone-picture-rest", depth=Quantity(float(release.rest_depth[0]), "length"),
+                tension=Quantity(float(release.rest_tension[0]), "force"),
+            ),
             at=release.rest_ring[0],
             towards=(1.0, 0.5),
             rank=1,
@@ -116,7 +130,7 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
             offset=22.0,
         ),
         Label(
-            text=f"lowest (bound): foot {measures.at_most(low)} below the chord",
+            text=measures.words.say("main-gone-picture-lowest", depth=Quantity(low, "length", "up")),
             at=release.lowest_foot[0],
             towards=(-0.6, -1.0),
             rank=1,
@@ -142,11 +156,6 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
     )
 
 
-def _strength(brief: Brief, release: Release) -> str:
-    aged = strength_name(brief.solution.rig.backup)
-    return f"{brief.measures.at_most(float(release.backup_share[0]), 'ratio')} of the backup's {aged}"
-
-
 def _ground_under(brief: Brief, release: Release) -> Floats | None:
     """The ground straight under the lowest foot there can be; None where it is not known.  [m]"""
     if brief.ground is None:
@@ -164,9 +173,9 @@ def _left(brief: Brief, release: Release, under: Floats | None) -> tuple[tuple[D
     foot = release.most_foot[0]
     left = float(foot[2] - under[2])
     if left > 0.0:
-        text = f"{brief.measures.length(left)} left"
+        text = brief.measures.words.say("main-gone-picture-left", height=Quantity(left, "length", "down"))
         return (DimensionLine(name="left", start=foot, end=under, value=left, text=text, rank=2),), ()
-    text = f"REACHES THE GROUND, {brief.measures.length(-left)} too deep"
+    text = brief.measures.words.say("main-gone-picture-into", depth=Quantity(-left, "length", "up"))
     said = Label(text=text, at=under, towards=(1.0, -0.6), rank=2, must=True, strong=True, colour="alarm", offset=14.0)
     return (), (said,)
 
@@ -187,49 +196,42 @@ def _ties(brief: Brief) -> tuple[Symbols, ...]:
     )
 
 
-def _reach(brief: Brief, edge: Floats) -> str:
+def _reach(brief: Brief, edge: Floats) -> Note:
     """Where the energy suffices to bring feet to the ground."""
     reached = feet.reached_stretches(brief, edge)
     if reached is None:
-        return "The ground is not known."
+        return Note(kind=PictureNote.UNKNOWN, severity=Severity.CHECK)
     if not reached:
-        return "Feet stay above the ground straight under the line (bound)."
+        return Note(kind=PictureNote.CLEAR, severity=Severity.BASIS)
     if not feet.clear_stretches(brief, edge):
-        return "FEET CAN REACH THE GROUND EVERYWHERE (bound)."
-    return f"FEET CAN REACH THE GROUND {_places(brief, reached)} from A (bound, straight under the line)."
-
-
-def _places(brief: Brief, stretches: tuple[tuple[float, float], ...]) -> str:
-    """Such as "over 0 m to 3 m and 83 m to 85 m"."""
-    said = []
-    for a, b in stretches:
-        first, last = (brief.measures.place(round(max(end, 0.0), 0)) for end in (a, b))
-        said.append(first if first == last else f"{first} to {last}")
-    return "over " + (" and ".join([", ".join(said[:-1]), said[-1]]) if len(said) > 1 else said[0])
+        return Note(kind=PictureNote.EVERYWHERE, severity=Severity.DANGER, weight=2.0)
+    values = {"stretches": Stretches(reached)}
+    return Note(kind=PictureNote.REACH, severity=Severity.DANGER, values=values, weight=1.0)
 
 
 def _caption(brief: Brief, gone: MainGone, release: Release, edge: Floats) -> str:
-    measures = brief.measures
-    reach = _reach(brief, edge)
-    spare = f"{measures.length(float(release.spare[0]))} of backup more than main is let go"
-    peak = f"Peak {measures.at_most(float(release.peak_tension[0]), 'force')}, {_strength(brief, release)}; at most "
-    peak += f"{measures.at_most(float(release.most_tension[0]), 'force')} if all the lost main has stored went into "
-    peak += "the catch (bounds for the stretch curves given)."
-    if not gone.tied:
-        rule = measures.length(height_rule(brief.solution.rig.span))
-        return (
-            f"Nothing ties main and backup: {spare}. {peak} Rule of thumb for the free height a line needs, its "
-            f"length/3 + 3 m: {rule} (common practice, no source). True to scale."
+    words, strength = brief.measures.words, brief.solution.rig.backup.aged_strength
+    side = SIDES[release.name].replace("side-", "main-gone-picture-") if gone.tied else "main-gone-picture-not-tied"
+    rule = Quantity(height_rule(brief.solution.rig.span), "length")
+    return words.say(
+        "main-gone-picture-caption",
+        side=Term(side),
+        spare=Quantity(float(release.spare[0]), "length"),
+        peak=Quantity(float(release.peak_tension[0]), "force", "up"),
+        share=Quantity(float(release.backup_share[0]), "ratio", "up"),
+        most=Quantity(float(release.most_tension[0]), "force", "up"),
+        known=Term("strength-new" if strength is None else "strength-aged"),
+        more=words.note(_reach(brief, edge)) if gone.tied else words.say(
+            "main-gone-picture-rule", height=rule, plus=Quantity(3.0, "length")
+        ),
+    )
+
+
+def _legend(words: Words) -> tuple[LegendEntry, ...]:
+    return tuple(
+        LegendEntry(text=words.say(f"main-gone-picture-legend-{name}"), colour=colour, width=width, dashed=dashed)
+        for name, colour, width, dashed in (
+            ("rest", "backup", 4.0, False), ("lowest", "alarm", 2.6, False), ("feet", "alarm", 3.0, True),
+            ("anywhere", "alarm", 1.6, False), ("before", "main", 1.6, True),
         )
-    name = "Nothing holds (every tape and tie shears)" if release.name == "nothing holds" else "Ties hold"
-    return f"{name}: {spare}. {peak} {reach} True to scale."
-
-
-def _legend() -> tuple[LegendEntry, ...]:
-    return (
-        LegendEntry(text="backup at rest", colour="backup", width=4.0),
-        LegendEntry(text="backup at the lowest point (bound)", colour="alarm", width=2.6),
-        LegendEntry(text="how low feet can get at most (bound)", colour="alarm", width=3.0, dashed=True),
-        LegendEntry(text="the same, wherever he stood", colour="alarm", width=1.6),
-        LegendEntry(text="main before, he stands on it", colour="main", width=1.6, dashed=True),
     )

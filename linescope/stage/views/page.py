@@ -10,8 +10,8 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from linescope.errors import InputError
+from linescope.notes import Note, as_note, lead
 from linescope.report.gather import Results
-from linescope.report.text import is_loud
 from linescope.rig import Rig
 from linescope.stage import lines, tapes, words
 from linescope.stage.camera import Camera
@@ -68,9 +68,10 @@ class Brief:
             raise InputError("this picture needs results that were not computed", key="results")
         return self.evidence.results
 
-    def showing(self, solution: Solution, *said: str) -> Brief:
+    def showing(self, solution: Solution, *said: str | Note) -> Brief:
         """The same brief with another state, and with what must be read first said before everything else."""
-        loud = tuple(dict.fromkeys((*(text for text in said if is_loud(text)), *self.findings)))
+        first, _ = lead(map(as_note, said))
+        loud = tuple(dict.fromkeys((*self.measures.words.notes(first), *self.findings)))
         return replace(self, solution=solution, findings=loud)
 
     @property

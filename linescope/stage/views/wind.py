@@ -7,18 +7,16 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.events.wind import WindCase, WindResult
-from linescope.report.text import is_loud
+from linescope.events.wind import WindCase, WindNote, WindResult
+from linescope.notes import Quantity
 from linescope.stage import dimensions, ground, lines, paper, tapes
 from linescope.stage.camera import perspective_fit
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surface, TextBox, Wire
 from linescope.stage.views.overview import direction
 from linescope.stage.views.page import LOW, Brief, furnish
-from linescope.units import format_si, significant
 
 Floats = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])
-QUESTION = "What does the wind do to the loops, and where must you look after it?"
 SHOWN = 4
 STEADY, GUST, SUDDEN = "sky", "purple", "alarm"
 
@@ -46,24 +44,25 @@ def build(brief: Brief) -> Stage:
     boxes = (
         TextBox(name="wind", frame=(split + 0.012, low + 0.006, 0.985, LOW - 0.008), lines=_said(brief, wind, case)),
     )
-    speed, gust = (format_si(v, "speed", system=brief.measures.system) for v in _speeds(wind))
+    words = brief.measures.words
+    speed, gust = (Quantity(v, "speed") for v in _speeds(wind))
     legend = (
-        LegendEntry(text="main in still air (thick)", colour="main", width=brief.theme.main_width * 1.3),
-        LegendEntry(text="backup in still air (thin)", colour="backup", width=brief.theme.backup_width * 1.2),
-        LegendEntry(text=f"both lines in steady {speed}", colour=STEADY, width=3.4),
-        LegendEntry(text=f"both at rest in a gust of {gust}", colour=GUST, width=3.4),
-        LegendEntry(text="backup after a sudden gust (bound)", colour=SUDDEN, width=3.4, dashed=True),
+        LegendEntry(text=words.say("wind-picture-main-still"), colour="main", width=brief.theme.main_width * 1.3),
+        LegendEntry(text=words.say("wind-picture-backup-still"), colour="backup", width=brief.theme.backup_width * 1.2),
+        LegendEntry(text=words.say("wind-picture-steady", speed=speed), colour=STEADY, width=3.4),
+        LegendEntry(text=words.say("wind-picture-gust", gust=gust), colour=GUST, width=3.4),
+        LegendEntry(text=words.say("wind-picture-sudden"), colour=SUDDEN, width=3.4, dashed=True),
         *tapes.legend(brief.solution),
     )
     return furnish(
         brief,
         view="wind",
-        question=QUESTION,
+        question=words.say("wind-question"),
         panels=panels,
         boxes=boxes,
         legend=legend,
         base=False,
-        state=f"as taped, nobody on the line, wind {speed}, gusts {gust}",
+        state=words.say("wind-picture-state", speed=speed, gust=gust),
     )
 
 
@@ -118,9 +117,9 @@ def _near(brief: Brief, case: WindCase, frame: Frame) -> Panel:
         Wire(name=name, points=np.concatenate([parts[bay] for bay in bays]), colour=colour, width=2.6)
         for name, colour, parts in mains
     ]
-    first, last = (
-        brief.measures.place(round(float(np.sum(solution.bays.length[:k])), 1)) for k in (bays.start, bays.stop)
-    )
+    words = brief.measures.words
+    first, last = (words.place(round(float(np.sum(solution.bays.length[:k])), 1)) for k in (bays.start, bays.stop))
+    side = words.say("wind-picture-from-left" if _from_left(brief, case) else "wind-picture-from-right")
     return Panel(
         name="ghosts",
         frame=frame,
@@ -131,7 +130,7 @@ def _near(brief: Brief, case: WindCase, frame: Frame) -> Panel:
         labels=(
             *(
                 Label(
-                    text=f"bay {bay + 1}",
+                    text=brief.measures.words.say("wind-picture-bay", bay=bay + 1),
                     at=still[bay].points[len(still[bay].points) // 2],
                     size="small",
                     towards=(0.0, -1.0),
@@ -141,17 +140,17 @@ def _near(brief: Brief, case: WindCase, frame: Frame) -> Panel:
                 for bay in bays
             ),
         ),
-        caption=f"Bays {bays.start + 1} to {bays.stop}, {first} to {last} from A, true to scale; wind "
-        f"{_from(brief, case)}",
+        caption=words.say(
+            "wind-picture-near", first=bays.start + 1, last=bays.stop, start=first, end=last, **{"from": side}
+        ),
         sky=True,
     )
 
 
-def _from(brief: Brief, case: WindCase) -> str:
-    """Which side the wind comes from, facing B."""
+def _from_left(brief: Brief, case: WindCase) -> bool:
+    """Whether the wind comes from the left, facing B."""
     along = ground.plan_direction(brief.solution.rig)
-    left = float(np.cross(UP, along) @ case.gust_load.towards)
-    return "from the right, looking from A to B" if left > 0 else "from the left, looking from A to B"
+    return float(np.cross(UP, along) @ case.gust_load.towards) <= 0
 
 
 def _end_on(brief: Brief, case: WindCase, frame: Frame) -> Panel:
@@ -159,7 +158,8 @@ def _end_on(brief: Brief, case: WindCase, frame: Frame) -> Panel:
     width, height = brief.panel_size(frame)
     bay = shown_bays(case)[len(shown_bays(case)) // 2]
     depth = float(brief.solution.bays.loop_depth[bay])
-    sign = 1.0 if "left" in _from(brief, case) else -1.0
+    words = brief.measures.words
+    sign = 1.0 if _from_left(brief, case) else -1.0
     angles = [0.0, *(float(a[bay]) for a in (case.steady_swing, case.gust_swing, case.sudden_swing))]
     reach = 0.66 * min(0.42 * width, 0.40 * height)
     x0, y0 = width / 2, 0.50 * height
@@ -169,7 +169,7 @@ def _end_on(brief: Brief, case: WindCase, frame: Frame) -> Panel:
     ):
         tip = (x0 + sign * reach * math.sin(angle), y0 + reach * math.cos(angle))
         wires.append(paper.line(f"end {name}", [(x0, y0), tip], colour, 5.0, dashed=name == "sudden"))
-        text = "still" if name == "still" else f"{name} {significant(math.degrees(angle))}°"
+        text = words.say(f"wind-picture-{name}-angle", angle=Quantity(angle, "angle", "up" if name == "sudden" else ""))
         away = (sign * math.sin(angle), -math.cos(angle))
         labels.append(
             Label(text=text, at=paper.at(*tip), towards=away, rank=1, must=True, strong=name == "sudden", offset=12.0)
@@ -181,7 +181,7 @@ def _end_on(brief: Brief, case: WindCase, frame: Frame) -> Panel:
     wires.append(paper.line("level", level, "rule", 1.6, quiet=True))
     labels.append(
         Label(
-            text="level with the main",
+            text=words.say("wind-picture-level"),
             at=paper.at(x0 - sign * 0.30 * width, y0),
             size="small",
             towards=(0.0, 1.0),
@@ -198,7 +198,7 @@ def _end_on(brief: Brief, case: WindCase, frame: Frame) -> Panel:
         wires.append(paper.line("arrow", [(barb, y - 8), (head, y), (barb, y + 8)], "ink", 2.6))
     labels.append(
         Label(
-            text="wind",
+            text=words.say("wind-picture-wind"),
             at=paper.at(tail + sign * 0.10 * width, y0 - 0.8 * reach),
             towards=(0.0, 1.0),
             rank=3,
@@ -214,7 +214,7 @@ def _end_on(brief: Brief, case: WindCase, frame: Frame) -> Panel:
         surfaces=surfaces,
         wires=tuple(wires),
         labels=tuple(labels),
-        caption=f"Bay {bay + 1} seen along the line from A: how far its loop ({brief.measures.loop(depth)}) swings",
+        caption=words.say("wind-picture-end-on", bay=bay + 1, depth=Quantity(depth, "length")),
     )
 
 
@@ -268,21 +268,13 @@ def _bays(brief: Brief, wind: WindResult, frame: Frame) -> Panel:
         surfaces=tuple(surfaces),
         wires=tuple(wires),
         labels=tuple(labels),
-        caption=(
-            "Bays from A, either side of the wind. Red: a sudden gust can lay the loop round the main; hatched: it "
-            "can come above; grey: neither (bounds)."
-        ),
+        caption=brief.measures.words.say("wind-picture-strip"),
     )
 
 
 def _said(brief: Brief, wind: WindResult, case: WindCase) -> tuple[str, ...]:
-    measures = brief.measures
-    main = (
-        f"The empty main is blown {measures.length(case.offset_steady)} to the side in steady wind, "
-        f"{measures.length(case.offset_gust)} in the gust."
-    )
-    return (
-        *(note for note in wind.notes[:3] if not is_loud(note)),
-        main,
-        f"Assumed: {wind.assumed[0]}; swing is twice the angle at rest.",
-    )
+    words = brief.measures.words
+    steady, gust = Quantity(case.offset_steady, "length"), Quantity(case.offset_gust, "length")
+    quiet = [note for note in wind.notes if not note.leads][:2]
+    basis = [note for note in wind.assumed if note.kind in (WindNote.STRIP, WindNote.SWING)]
+    return (*words.notes(quiet), words.say("wind-picture-main", steady=steady, gust=gust), *words.notes(basis))

@@ -13,9 +13,9 @@ import tomlkit
 from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import Item
 
-from linescope.app.paths import KeyStep, at
+from linescope import atomic
 from linescope.errors import InputError, OutputError, SceneError
-from linescope.export import atomic
+from linescope.scene.paths import KeyStep, at
 from linescope.scenefile.load import tables_of, text_of
 
 MOST_UNDONE = 200
