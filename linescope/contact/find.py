@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from linescope.contact.places import Place, worst_places
 from linescope.contact.rub import HELD_SHARE, Pairs, mean_swing, slide_rub
-from linescope.errors import SolveError
+from linescope.errors import InputError, SolveError
 from linescope.events.crossing import Crossing, cross
 from linescope.events.friction import HoldLevel
 from linescope.events.refined import REFINED
@@ -97,6 +97,16 @@ class Rub:
         return self.slide(level).times(self.crossings).plus(self.swing, self.gusts)
 
 
+def _finer_and_finer(most: int) -> list[int]:
+    """Steps in each bay, each time between those before, from `FIRST` to `most`."""
+    if most < 1:
+        raise InputError("no such number of steps", key="most", found=most, allowed="1 or more")
+    steps = [min(FIRST, most)]
+    while steps[-1] > 1 and 2 * steps[-1] - 1 <= most:
+        steps.append(2 * steps[-1] - 1)
+    return steps
+
+
 def _peaks(pairs: Pairs) -> Floats:
     return np.array([pairs.total, pairs.main.peak, pairs.backup.peak])
 
@@ -122,15 +132,15 @@ def walk_over(
 
     Raises
     ------
-    InputError, NoEquilibrium
+    InputError
+        No step at all, or the rig has no walker.
+    NoEquilibrium
     """
     def told(start: float, end: float) -> Callable[[float], None] | None:
         return None if progress is None else lambda share: progress(start + share * (end - start))
 
     nothing_slides = all(tape.holds is Holds.BOTH for tape in planned.layout.tapes)
-    steps = [min(FIRST, most)]
-    while not nothing_slides and 2 * steps[-1] - 1 <= most:
-        steps.append(2 * steps[-1] - 1)
+    steps = _finer_and_finer(most)[: 1 if nothing_slides else None]
     ends = np.cumsum([0, *steps]) / sum(steps)
     changed = 0.0 if nothing_slides else math.inf
     before = np.zeros(3)
@@ -225,7 +235,7 @@ def find_rub(
     Raises
     ------
     InputError
-        When the rig has no walker.
+        When the rig has no walker, or `most` is no step.
     NoEquilibrium
     """
     planned = plan(rig) if planned is None else planned

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -153,3 +154,16 @@ def test_tight_backup_and_heavy_walker_still_balance_the_books():
     )
     slide = walk_over(rig, "value", planned=plan(rig), most=3)
     assert slide.ledgers.total == pytest.approx(float(slide.crossing.work.sum()), rel=1e-9)
+
+
+def test_one_step_a_bay_is_walked_once_and_not_refined():
+    rig = walked_rig(Holds.MAIN, span=12.0)
+    slide = walk_over(rig, "value", planned=plan(rig), most=1)
+    assert slide.crossing.per_bay == 1
+    assert slide.changed == math.inf
+
+
+def test_no_step_at_all_is_refused():
+    rig = walked_rig(Holds.MAIN, span=12.0)
+    with pytest.raises(InputError, match="most"):
+        walk_over(rig, "value", planned=plan(rig), most=0)
