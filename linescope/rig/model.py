@@ -25,6 +25,7 @@ from linescope.rig.parts import (
     Weather,
     Wind,
 )
+from linescope.taping import Section
 from linescope.terrain.spec import GroundSpec
 from linescope.webbing import Webbing
 
@@ -142,6 +143,15 @@ class Rig:
         """Rise over horizontal run from A to B, positive when B is higher.  [-]"""
         run = math.hypot(*(self.main_b - self.main_a)[:2])
         return float((self.main_b - self.main_a)[2]) / run if run else math.inf
+
+    @property
+    def section(self) -> Section:
+        """The two lines stacked, as a tape goes round them."""
+        main, backup = self.main, self.backup
+        return Section(
+            main_width=main.width, main_thickness=main.thickness, backup_width=backup.width,
+            backup_thickness=backup.width if backup.is_rope else backup.thickness, backup_is_rope=backup.is_rope,
+        )
 
     @property
     def assumed(self) -> tuple[InputNote, ...]:

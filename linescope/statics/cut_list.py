@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from linescope.statics.plan import Plan
-from linescope.taping import CutList, Section, make_cut_list
+from linescope.taping import CutList, make_cut_list
 
 
 def cut_list(planned: Plan) -> CutList:
@@ -23,13 +23,7 @@ def cut_list(planned: Plan) -> CutList:
     rig, layout = planned.rig, planned.layout
     rigged = np.cumsum(planned.standing.state.segments.stretched_length()[: planned.pair.n + 1])
     return make_cut_list(
-        section=Section(
-            main_width=rig.main.width,
-            main_thickness=rig.main.thickness,
-            backup_width=rig.backup.width,
-            backup_thickness=rig.backup.width if rig.backup.is_rope else rig.backup.thickness,
-            backup_is_rope=rig.backup.is_rope,
-        ),
+        section=rig.section,
         stock=rig.taping.stock,
         main_mark=layout.tape_main,
         backup_mark=layout.tape_backup,

@@ -22,19 +22,23 @@ Lengths used in practice (common practice, no source) follow from the geometry f
 A third of the width for the tuck and 4 mm for the margin are assumed: they give the practised lengths.
 """
 
-from linescope.taping.cut_list import TIE, CutList, make_cut_list
+from linescope.taping.between import Against, Between, Covering
+from linescope.taping.cut_list import CutList, make_cut_list
 from linescope.taping.families import FAMILIES
 from linescope.taping.family import DryBy, TapeFamily, Wrapping
 from linescope.taping.holds import Holds
 from linescope.taping.laid import Coverage, Finish, LaidTape, Segment, StripMark
-from linescope.taping.lay import lay, lay_length, lay_whole_wraps
+from linescope.taping.lay import find_between, lay, lay_length, lay_whole_wraps
 from linescope.taping.section import Section
-from linescope.taping.stock import TapeStock
+from linescope.taping.stock import TIE, TapeStock
 
 __all__ = [
     "FAMILIES",
     "TIE",
+    "Against",
+    "Between",
     "Coverage",
+    "Covering",
     "CutList",
     "DryBy",
     "Finish",
@@ -46,6 +50,7 @@ __all__ = [
     "TapeFamily",
     "TapeStock",
     "Wrapping",
+    "find_between",
     "lay",
     "lay_length",
     "lay_whole_wraps",

@@ -17,13 +17,9 @@ from linescope.taping.holds import Holds
 from linescope.taping.laid import LaidTape
 from linescope.taping.lay import lay
 from linescope.taping.section import Section
-from linescope.taping.stock import TapeStock
+from linescope.taping.stock import TIE, TapeStock
 
 Floats = NDArray[np.float64]
-
-TIE = "tie"
-"""Family name of a place where the lines are tied or sewn together: marked, but no tape is cut for it."""
-
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class CutList:

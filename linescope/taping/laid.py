@@ -9,7 +9,8 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.taping.family import TapeFamily, Wrapping
+from linescope.taping.between import Between, of_both, of_slider
+from linescope.taping.family import DryBy, TapeFamily, Wrapping
 from linescope.taping.holds import Holds
 from linescope.taping.section import Face, Section, lines_of
 from linescope.taping.stock import TapeStock
@@ -165,6 +166,29 @@ class LaidTape:
     finish: Finish
     coverage: Coverage | None
     patch_length: float
+
+    @property
+    def between(self) -> Between:
+        """What it puts between the lines and round them."""
+        width, thickness, wrapping = self.stock.width, self.stock.thickness, self.wrapping
+        held, _ = lines_of(self.holds)
+        if self.coverage is None:
+            return of_both(width, glued=True)
+        if wrapping.dry_by is DryBy.PIECE:
+            return of_slider(
+                self.holds, width, thickness, layers=1, covered=1.0, encloses=True, dry_edges=0.0, dry_outer=0.0
+            )
+        beyond = max(0.0, self.coverage.after)
+        face = 2.0 * self.section.face_half(held)
+        if wrapping.dry_by is DryBy.FOLD:
+            return of_slider(
+                self.holds, width, thickness, layers=2, covered=self.section.tuck / self.section.overlap,
+                encloses=False, dry_edges=0.5, dry_outer=beyond / face,
+            )
+        return of_slider(
+            self.holds, width, thickness, layers=0, covered=0.0, encloses=False, dry_edges=1.0,
+            dry_outer=2.0 * beyond / face,
+        )
 
     def path(self, step: float = 0.0005) -> tuple[Floats, NDArray[np.bool_]]:
         """The strip's middle layer as points, for drawing.

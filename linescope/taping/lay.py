@@ -8,11 +8,13 @@ from dataclasses import replace
 import numpy as np
 
 from linescope.errors import InputError
+from linescope.taping.between import Between, of_both
+from linescope.taping.families import FAMILIES
 from linescope.taping.family import DryBy, TapeFamily, Wrapping
 from linescope.taping.holds import Holds
 from linescope.taping.laid import Coverage, Finish, LaidTape, Segment, StripMark
 from linescope.taping.section import Section, lines_of
-from linescope.taping.stock import TapeStock
+from linescope.taping.stock import TIE, TapeStock
 from linescope.taping.turns import lengths_to
 
 
@@ -36,6 +38,27 @@ def lay(family: TapeFamily, section: Section, stock: TapeStock, holds: Holds | N
     if stock.finish == "as wrapped" or nominal.finish.nearest_change == 0.0:
         return nominal
     return lay_length(family, section, stock, nominal.cut_length + nominal.finish.nearest_change, holds)
+
+
+def find_between(key: str, section: Section, stock: TapeStock, holds: Holds) -> Between:
+    """What a tape puts between the lines and round them.
+
+    Parameters
+    ----------
+    key : str
+        Of the family, or "tie".
+    section : Section
+    stock : TapeStock
+    holds : Holds
+
+    Raises
+    ------
+    InputError
+        As `lay`.
+    """
+    if key == TIE:
+        return of_both(stock.width, glued=False)
+    return lay(FAMILIES[key], section, stock, holds).between
 
 
 def lay_whole_wraps(

@@ -87,6 +87,11 @@ class Section:
         """Width (or diameter) of one line. [m]"""
         return self.main_width if body == "main" else self.backup_width
 
+    @property
+    def overlap(self) -> float:
+        """Width in which the two lines lie on each other.  [m]"""
+        return min(self.main_width, self.backup_width)
+
     def middle(self, body: Body) -> float:
         """Place of the middle of a line's outer face: the top for the main, the underside for the backup."""
         return 0.5 * self.outline.round if body == "main" else 0.0

@@ -8,6 +8,9 @@ from typing import Literal
 
 from linescope.errors import InputError
 
+TIE = "tie"
+"""Family name of a place where the lines are tied or sewn together: marked, but no tape is cut for it."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class TapeStock:
