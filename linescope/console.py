@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import contextlib
 import os
+import select
 import signal
 import sys
 import threading
@@ -22,7 +23,14 @@ from types import FrameType
 from linescope.errors import LinescopeError, OutputError, printable
 
 ENDING = tuple(getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, name))
+GRACE = 2.0  # What a second signal leaves for clearing away, before the process is ended from outside.  [s]
+LEAST_MEMORY = 400 * 2**20
+"""Address space without which numerical libraries cannot start: they then wait for memory, deaf to every signal.
+
+Measured: with two threads 320 MiB are too little and 390 MiB enough.  [bytes]
+"""
 LATER = 0.05  # A signal is seen to again so much later, until the command has ended.  [s]
+TOO_LITTLE = "linescope: this needs more memory than there is; give it less, or give the process more"
 EVERY = 20.0  # Where no terminal watches, a long command says how far it is so often.  [s]
 SHOW_TRACEBACK = "LINESCOPE_TRACEBACK"  # Environment variable: a fault of linescope's own is shown where it arose.
 
@@ -103,6 +111,7 @@ def run(command: Callable[[], int], *, as_process: bool) -> int:
     try:
         if as_process:
             _prepare_streams()
+            _refuse_too_little_memory()
         with _endings_as_errors(ended) if as_process else contextlib.nullcontext():
             try:
                 status = command()
@@ -119,13 +128,16 @@ def run(command: Callable[[], int], *, as_process: bool) -> int:
     except BrokenPipeError:
         status = 0  # Whoever read our output has gone; nothing is wrong on this side.
     except MemoryError:
-        complain("linescope: this needs more memory than there is; give it less, or give the process more")
+        complain(TOO_LITTLE)
         status = 2
     except Exception as error:
         if ended:  # An interrupt may come back as another error.
             status = _interrupted(ended)
         elif os.environ.get(SHOW_TRACEBACK):
             raise
+        elif _lacks_memory(error):
+            complain(TOO_LITTLE)
+            status = 2
         else:
             complain(_fault(error))
             status = 1
@@ -149,6 +161,61 @@ def _fault(error: Exception) -> str:
     return (
         f"linescope: this is a fault of linescope, not yours ({text}{place}). Please report it with the scene; "
         f"{SHOW_TRACEBACK}=1 in the environment shows where it arose"
+    )
+
+
+def _end_at_the_next() -> None:
+    """Have a second process wait for one more signal, and end this one `GRACE` after it, whatever holds it up.
+
+    A library that computes, or waits, without a line of Python in between keeps every handler from running; the
+    system's own part of handling a signal still writes its number into a pipe.
+    """
+    read, write = os.pipe()
+    os.set_blocking(write, False)
+    watched = os.getpid()
+    if os.fork():
+        os.close(read)
+        signal.set_wakeup_fd(write, warn_on_full_buffer=False)
+        return
+    try:
+        os.setsid()  # What the terminal sends is not for this one.
+        for kept in range(256):  # Whoever reads what the command writes must see its end.
+            if kept != read:
+                with contextlib.suppress(OSError):
+                    os.close(kept)
+        while (numbers := os.read(read, 64)) and not set(numbers) & set(ENDING):
+            pass
+        end = time.monotonic() + GRACE
+        while numbers and (left := end - time.monotonic()) > 0.0:
+            if select.select([read], [], [], left)[0]:
+                numbers = os.read(read, 64)
+        if numbers:
+            os.kill(watched, signal.SIGKILL)
+    finally:
+        os._exit(0)
+
+
+def _refuse_too_little_memory() -> None:
+    """Say so before a numerical library is loaded that would wait for memory for ever.
+
+    Raises
+    ------
+    MemoryError
+        When the process may have less than `LEAST_MEMORY`.
+    """
+    try:
+        import resource
+    except ImportError:  # Only POSIX systems limit a process so.
+        return
+    limit = resource.getrlimit(resource.RLIMIT_AS)[0]
+    if limit != resource.RLIM_INFINITY and limit < LEAST_MEMORY:
+        raise MemoryError
+
+
+def _lacks_memory(error: Exception) -> bool:
+    """Whether a library could not be loaded for want of memory, which the loader tells in its own words."""
+    return isinstance(error, (ImportError, OSError)) and any(
+        sign in str(error).lower() for sign in ("failed to map segment", "cannot allocate memory", "out of memory")
     )
 
 
@@ -177,10 +244,14 @@ def _endings_as_errors(ended: list[int]) -> Iterator[None]:
         sys.unraisablehook = lambda _: None
         if not hasattr(signal, "setitimer"):
             raise Ended(ended[0])
+        if not watched and number in ENDING:
+            watched.append(True)
+            _end_at_the_next()
         signal.setitimer(signal.ITIMER_REAL, LATER)  # Where it came it may not have been heard.
         if not (_importing(frame) or _ending()):
             raise Ended(ended[0])
 
+    watched: list[bool] = []
     if threading.current_thread() is not threading.main_thread():
         yield
         return

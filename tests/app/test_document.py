@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from linescope.app import edits
+from linescope.errors import InputError, OutputError, SceneError
 from linescope.scene.document import Document, put
 from linescope.scene.paths import at, covers, steps_of
-from linescope.errors import InputError, OutputError, SceneError
 from linescope.scenefile import load, start_text
 from tests.app.rigs import SCENES, shipped, written
 

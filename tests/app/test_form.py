@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from linescope.app import form
-from linescope.scene.typed import is_outside, raw_from, retyped, what_if
 from linescope.errors import SceneError
+from linescope.scene.typed import is_outside, raw_from, retyped, what_if
 from linescope.scenefile import from_mapping, start_text
 from linescope.scenefile.fields import Either
 from linescope.scenefile.groups import Group, Repeat

@@ -9,7 +9,8 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 COMMAND = (sys.executable, "-W", "error", "-m", "linescope")
@@ -43,6 +44,20 @@ def python(
         [sys.executable, *arguments], stdout=stdout, stderr=subprocess.PIPE, stdin=subprocess.DEVNULL,
         encoding="utf-8", errors="replace", check=False, timeout=LONGEST, preexec_fn=first, env=environment(**more),
     )
+
+
+@contextmanager
+def started(*arguments: str) -> Iterator[subprocess.Popen[str]]:
+    """Python begun, with the package on its path; killed at the end if it has not ended."""
+    process = subprocess.Popen(
+        [sys.executable, *arguments], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True, env=environment(),
+        preexec_fn=_hearing,
+    )
+    try:
+        yield process
+    finally:
+        process.kill()
+        process.communicate()
 
 
 def stopped(arguments: list[str], number: signal.Signals, after: float) -> tuple[int, str, bool]:

@@ -200,6 +200,68 @@ def test_more_ground_than_memory(tmp_path: Path) -> None:
     assert "g.npy" in done.stderr
 
 
+@pytest.mark.parametrize("kilobytes", [150_000, 180_000, 200_000, 300_000])
+def test_less_memory_than_numerical_libraries_need_to_start(kilobytes: int, tmp_path: Path) -> None:
+    """They wait for memory for ever, deaf to every signal; so they are not loaded."""
+    done = child.run(
+        "tapes", HERON, "--print", str(tmp_path / "f.pdf"), before=child.limit(resource.RLIMIT_AS, kilobytes * 1024),
+    )
+    assert done.returncode == 2, done.stderr
+    complaint(done.stderr)
+    assert "more memory" in done.stderr
+    assert contents(tmp_path) == {}
+
+
+def test_a_library_that_cannot_be_loaded_for_want_of_memory(capsys: pytest.CaptureFixture[str]) -> None:
+    def load() -> int:
+        raise ImportError("libx.so: failed to map segment from shared object")
+
+    assert console.run(load, as_process=False) == 2
+    assert "more memory" in capsys.readouterr().err
+
+
+DEAF = """
+import sys, time
+from linescope import console
+def command():
+    try:
+        print("ready", flush=True)
+        time.sleep(600)
+    except BaseException:
+        sys.stdout.write("heard\\n"), sys.stdout.flush(), sum(range(10**15))  # No line of Python runs any more.
+sys.exit(console.run(command, as_process=True))
+"""
+
+
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
+def test_a_second_signal_always_ends_the_process(number: signal.Signals, tmp_path: Path) -> None:
+    script = tmp_path / "script.py"
+    script.write_text(DEAF)
+    with child.started(str(script)) as process:
+        assert process.stdout is not None
+        assert process.stdout.readline() == "ready\n"
+        process.send_signal(number)
+        assert process.stdout.readline() == "heard\n"
+        process.send_signal(number)
+        assert process.wait(child.LONGEST) != 0
+
+
+def test_an_interrupt_before_the_command_has_begun_ends_it_without_a_word(tmp_path: Path) -> None:
+    """As in a process started for the command: the signal comes while its modules are being loaded."""
+    script = tmp_path / "script.py"
+    script.write_text(
+        "import runpy, signal, sys\n"
+        "class Finder:\n"
+        "    def find_spec(self, name, path=None, target=None):\n"
+        "        if name == 'linescope.cli':\n"
+        "            signal.raise_signal(signal.SIGINT)\n"
+        "sys.meta_path.insert(0, Finder())\n"
+        "runpy.run_module('linescope', run_name='__main__')\n"
+    )
+    done = child.python(str(script))
+    assert (done.returncode, done.stdout, done.stderr) == (-signal.SIGINT, "", "")
+
+
 @pytest.fixture
 def foreign(tmp_path: Path) -> Iterator[Path]:
     """A folder into which may be looked, and nothing written."""

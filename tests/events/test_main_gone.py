@@ -6,18 +6,18 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from linescope.notes import Severity, Term
-from linescope.words import Words
 from linescope.errors import InputError
 from linescope.events.catch import stand
 from linescope.events.main_gone import GoneNote, main_gone, main_gone_sweep
 from linescope.events.released import Chain, Part
 from linescope.events.sections import intact, lost_energy, pair_stretch, sections
+from linescope.notes import Severity, Term
 from linescope.rig import Walker
 from linescope.statics import plan
 from linescope.statics.assemble import G
 from linescope.taping import Holds
 from linescope.webbing.stretch import StretchCurve
+from linescope.words import Words
 from tests.events.catch_rigs import HMPE, NYLON, POLYESTER, rig, webbing
 from tests.events.test_slid import unlike
 from tests.statics.random_rigs import plain_rig

@@ -10,19 +10,19 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from linescope.notes import Bays
-from linescope.words import Words
 from linescope.errors import InputError
 from linescope.events.air import SOAKED_NYLON, ice_sleeve, soaked
 from linescope.events.drag import wind_load
 from linescope.events.swing import swing_angles, turn_about_chords
 from linescope.events.wind import WindNote, WindResult, find_wind
 from linescope.events.words import listed
+from linescope.notes import Bays
 from linescope.rig import BackupPlan, Band, Hold, MainPlan, Rig, Spacing, TapeZone, Taping, Walker, Wind
 from linescope.rig.layout import loop_length_for_depth
 from linescope.statics import solve
 from linescope.taping import Holds
 from linescope.webbing import StretchCurve, Webbing
+from linescope.words import Words
 
 OUTSIDE = {"area": "wind and air", "source": "Closed form: drag over weight", "known": "recomputed"}
 G = 9.80665

@@ -12,8 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from linescope.errors import OutputError
 from linescope import atomic
+from linescope.errors import OutputError
 
 
 def test_writes_the_whole_file_and_leaves_nothing_else(tmp_path: Path) -> None:

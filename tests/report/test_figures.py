@@ -11,11 +11,11 @@ import numpy as np
 import pytest
 
 import linescope
-from linescope.topics import GROUPS
 from linescope.report import keys
 from linescope.report.figures import figures_json
 from linescope.report.gather import Results, gather
 from linescope.report.people import figures_text
+from linescope.topics import GROUPS
 
 SCENES = Path(__file__).parents[2] / "scenes"
 

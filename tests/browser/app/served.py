@@ -16,6 +16,8 @@ import pytest
 
 CHROMIUM = os.environ.get("LINESCOPE_CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
 MISSING = "Chromium or playwright is missing: NO BROWSER TEST OF THE PAGE RAN"
+LONGEST = 180.0
+"""What is to happen happens within this, on a machine that does other work besides.  [s]"""
 FLAGS = ["--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader"]
 LAUNCH = (
     "import sys; from linescope.app import serve;"
@@ -68,6 +70,7 @@ class Seen:
         tab.on("pageerror", lambda error: self.problems.append(str(error)))
         tab.on("console", lambda m: self.problems.append(m.text) if m.type in ("error", "warning") else None)
         tab.on("request", lambda request: self.asked.append(request.url))
+        tab.set_default_timeout(LONGEST * 1000)
         tab.goto(url)
         tab.wait_for_selector("html[data-ready]")
         tab.wait_for_selector(".ls-now")
@@ -102,7 +105,7 @@ class Seen:
         cell = self.tab.locator(f'tr[data-key="{key}"] td')
         return str(cell.evaluate("cell => cell.firstChild.textContent")).strip()
 
-    def until(self, condition: str, limit: float = 30.0) -> None:
+    def until(self, condition: str, limit: float = LONGEST) -> None:
         """Wait for a JavaScript condition."""
         body = f"() => {{ try {{ return {condition}; }} catch {{ return false; }} }}"
         self.tab.wait_for_function(body, timeout=limit * 1000)
@@ -111,7 +114,7 @@ class Seen:
         """The canvas as a PNG data address."""
         return str(self.tab.locator("canvas").nth(index).evaluate("c => c.toDataURL()")).encode()
 
-    def toml(self, scene: Path, want: str, limit: float = 10.0) -> None:
+    def toml(self, scene: Path, want: str, limit: float = LONGEST) -> None:
         """Wait until a file holds a text."""
         end = time.monotonic() + limit
         while want not in scene.read_text(encoding="utf-8"):

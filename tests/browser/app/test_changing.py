@@ -185,7 +185,7 @@ def test_a_crossing_with_friction_is_played_from_the_second_process(
 ) -> None:
     seen = open_scene(shipped(tmp_path, "heron_gap"))
     seen.tab.get_by_role("button", name="Cross with friction").click()
-    seen.tab.wait_for_selector(".ls-friction", timeout=60_000)
+    seen.tab.wait_for_selector(".ls-friction")
     first, picture = seen.tab.locator(".ls-friction p").inner_text(), seen.pixels()
     for _ in range(3):
         seen.tab.get_by_role("button", name="Step", exact=True).click()
@@ -211,7 +211,7 @@ def test_a_click_in_the_picture_picks_what_is_there(seen: Seen) -> None:
     label = seen.tab.locator(".ls-labels .loop", has_text="deepest").bounding_box()
     seen.tab.mouse.click(label["x"] + label["width"] / 2, label["y"] - 7)
     seen.rest()
-    picked = seen.tab.locator(".ls-picked caption").first.inner_text(timeout=3000)
+    picked = seen.tab.locator(".ls-picked caption").first.inner_text()
     assert re.match(r"(Tape|Loop) 1[1-6] of 2[56]", picked)
     assert "From A, along the main" in seen.tab.locator(".ls-picked").inner_text()
     seen.press("Pick none")
@@ -219,7 +219,7 @@ def test_a_click_in_the_picture_picks_what_is_there(seen: Seen) -> None:
 
 
 def test_worst_places_lead_to_the_picture(seen: Seen) -> None:
-    seen.until("document.querySelector('[data-part=clearance] table')", 60)
+    seen.until("document.querySelector('[data-part=clearance] table')")
     place = seen.tab.locator(".ls-places button").first
     assert "TOO NEAR" in place.inner_text()
     picture = seen.pixels()
@@ -230,7 +230,7 @@ def test_worst_places_lead_to_the_picture(seen: Seen) -> None:
 
 
 def test_longer_answers_arrive_and_are_marked_while_worked_out_anew(seen: Seen) -> None:
-    seen.until("document.querySelectorAll('[data-part] .ls-help').length === 0", 90)
+    seen.until("document.querySelectorAll('[data-part] .ls-help').length === 0")
     text = seen.tab.locator(".ls-right").inner_text()
     for words in ("slack, as marked", "leash fall (bound)", "Falls and loss of the main", "Rub", "from memory"):
         assert words in text
@@ -238,7 +238,7 @@ def test_longer_answers_arrive_and_are_marked_while_worked_out_anew(seen: Seen) 
     seen.box("main.tension").fill("4.1 kN")
     seen.box("main.tension").press("Enter")
     seen.until("document.querySelector('[data-part=rub]').innerText.includes('From before the last change')")
-    seen.until("!document.querySelector('.ls-right').innerText.includes('From before the last change')", 90)
+    seen.until("!document.querySelector('.ls-right').innerText.includes('From before the last change')")
 
 
 def test_assumed_and_guessed_inputs_are_shown_and_lead_to_their_fields(

@@ -86,8 +86,8 @@ def test_a_change_on_disk_does_not_take_edits_away(seen: Seen, scene: Path) -> N
 def test_the_brief_is_written_with_progress(open_scene: Callable[..., Seen], tmp_path: Path) -> None:
     seen = open_scene(shipped(tmp_path, "heron_gap"))
     dialog(seen, "Write the brief into the folder", "brief", "Write the brief")
-    seen.tab.wait_for_selector("dialog progress", timeout=30_000)
-    seen.until("document.querySelector('dialog .ls-error') !== null", 240)
+    seen.tab.wait_for_selector("dialog progress")
+    seen.until("document.querySelector('dialog .ls-error') !== null",)
     assert "Written" in seen.tab.locator("dialog .ls-error").inner_text()
     files = sorted(file.name for file in (tmp_path / "brief").iterdir())
     assert len(files) >= 2

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import importlib.resources
 import json
 import socket
 import urllib.error
@@ -20,7 +21,7 @@ import pytest
 from tests.app.rigs import hundred_tapes, shipped, written
 from tests.browser.app.served import Seen, serving
 
-AXE = Path(__file__).parents[2] / "data" / "axe" / "axe.min.js"
+AXE = importlib.resources.files("axe_playwright_python") / "axe.min.js"
 
 
 def faults(seen: Seen) -> list[str]:
@@ -37,11 +38,11 @@ def faults(seen: Seen) -> list[str]:
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("width", [1440, 820])
 def test_axe_finds_no_serious_fault(scheme: str, width: int, open_scene: Callable[..., Seen], tmp_path: Path) -> None:
-    """axe-core 4.14.1 (tests/data/axe), all of its rules, impact serious and critical."""
+    """axe-core as its wheel for Playwright ships it, all of its rules, impact serious and critical."""
     seen = open_scene(
         shipped(tmp_path, "larkspur_ledge"), viewport={"width": width, "height": 1000}, color_scheme=scheme
     )
-    seen.until("document.querySelectorAll('[data-part] .ls-help').length === 0", 90)
+    seen.until("document.querySelectorAll('[data-part] .ls-help').length === 0")
     seen.press("Next loop")
     assert faults(seen) == []
     seen.press("Compare")
