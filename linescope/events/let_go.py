@@ -6,6 +6,7 @@ side, and where the difference is more than the tape holds, backup runs into the
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import get_args
 
@@ -55,7 +56,9 @@ def slipped(solution: Solution) -> tuple[int, ...]:
     )
 
 
-def find_let_go(rig: Rig, *, planned: Plan | None = None) -> dict[HoldLevel, LetGo]:
+def find_let_go(
+    rig: Rig, *, planned: Plan | None = None, progress: Callable[[float], None] | None = None
+) -> dict[HoldLevel, LetGo]:
     """The rig with low hold, with the hold as given, and with high hold.
 
     Parameters
@@ -63,6 +66,8 @@ def find_let_go(rig: Rig, *, planned: Plan | None = None) -> dict[HoldLevel, Let
     rig : Rig
     planned : Plan, optional
         Of the same rig.
+    progress : callable, optional
+        Told the share done.
 
     Returns
     -------
@@ -74,7 +79,9 @@ def find_let_go(rig: Rig, *, planned: Plan | None = None) -> dict[HoldLevel, Let
     if not bool((planned.pair.slide != FIXED).any()):
         return found
     route = [] if rig.walker is None else [planned.walker_coordinate(rig.walker.at)]
-    for level in get_args(HoldLevel):
+    for count, level in enumerate(get_args(HoldLevel)):
+        if progress is not None:
+            progress(count / len(get_args(HoldLevel)))
         try:
             walk = cross(rig, level=level, route=route, planned=planned)
         except SolveError:

@@ -16,7 +16,6 @@ from linescope.export.mesh_file import write_gltf
 from linescope.export.page_file import write_page
 from linescope.export.picture_size import check_dpi, check_size
 from linescope.export.sheet import Paper, check_paper, write_sheet
-from linescope.export.sheet_walk import walk
 from linescope.export.tables import write_tables
 from linescope.report.clearance import clearance_alarms
 from linescope.rig import Rig, checked_rig
@@ -24,6 +23,7 @@ from linescope.stage.evidence import Evidence, find_evidence
 from linescope.stage.ground import site
 from linescope.stage.theme import theme_named
 from linescope.statics import plan
+from linescope.statics.walked import walk
 from linescope.terrain import load_ground
 from linescope.units import System, checked_system
 
@@ -132,7 +132,7 @@ def write_briefing(
         evidence=evidence,
     )
     pictures = list(files)
-    walked = walk(results) if wanted.sheet or wanted.page or wanted.tables else ()
+    walked = walk(results.planned) if wanted.sheet or wanted.page or wanted.tables else ()
     if wanted.sheet:
         files.append(write_sheet(
             folder / "sheet.pdf", results, pictures, evidence=evidence, ground=place, walked=walked, paper=paper,

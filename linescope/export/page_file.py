@@ -21,7 +21,6 @@ from linescope.export import sheet_events as events
 from linescope.export import sheet_tables as tables
 from linescope.export.page_scene import scene_data
 from linescope.export.sheet_text import CAUTIONS, LIMITS, PLAN
-from linescope.export.sheet_walk import walk
 from linescope.report.clearance import clearance_alarms
 from linescope.report.gather import Results
 from linescope.report.tapes import Table
@@ -31,6 +30,7 @@ from linescope.stage.ground import Ground, Site, site
 from linescope.stage.theme import tape_look
 from linescope.stage.words import Measures
 from linescope.statics import Solution
+from linescope.statics.walked import walk
 from linescope.units import System
 
 LOOKS = (
@@ -68,7 +68,7 @@ def write_page(
     ground : Ground or Site, optional
         Thinned for the picture; heights are taken from all of it.
     walked : sequence of Solution, optional
-        From `linescope.export.sheet_walk.walk`, when it was run before.
+        From `linescope.statics.walked.walk`, when it was run before.
     units : {"metric", "feet"}
     date : datetime.date, optional
         Default today.
@@ -85,7 +85,7 @@ def write_page(
     tell = progress or (lambda share, what: None)
     tell(0.0, "walker along the line")
     measures = Measures(system=units)
-    found = walk(results) if walked is None else tuple(walked)
+    found = walk(results.planned) if walked is None else tuple(walked)
     place = ground if isinstance(ground, Site) or ground is None else site(ground, results.rig)
     tell(0.4, "page")
     data = scene_data(results, found, measures, place)

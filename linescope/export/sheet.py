@@ -15,13 +15,13 @@ from linescope.errors import InputError
 from linescope.export import sheet_parts as parts
 from linescope.export import sheet_text as text
 from linescope.export.sheet_sections import SECTIONS, SheetPicture, Story, picture_of
-from linescope.export.sheet_walk import walk
 from linescope.report.gather import Results
 from linescope.stage.evidence import Evidence
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.words import Measures
 from linescope.statics import Solution
 from linescope.statics.cut_list import cut_list as make_cut_list
+from linescope.statics.walked import walk
 from linescope.taping import CutList
 from linescope.units import System
 
@@ -69,7 +69,7 @@ def write_sheet(
     ground : Ground or Site, optional
         For heights straight down.
     walked : sequence of Solution, optional
-        From `linescope.export.sheet_walk.walk`, when it was run before.
+        From `linescope.statics.walked.walk`, when it was run before.
     cut_list : CutList, optional
         From `linescope.statics.cut_list`, when it was made before.
     paper : {"A4", "Letter"}
@@ -101,7 +101,7 @@ def write_sheet(
     width, height = sizes[paper]
     story = Story(
         results=results,
-        walked=walk(results) if walked is None else tuple(walked),
+        walked=walk(results.planned) if walked is None else tuple(walked),
         cut_list=make_cut_list(results.planned) if cut_list is None else cut_list,
         evidence=evidence or Evidence(),
         ground=ground.near if isinstance(ground, Site) else None if ground is None else site(ground, results.rig).near,

@@ -9,10 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.clearance import Clearance, Finding
+from linescope.clearance.fall_gaps import FallGaps
 from linescope.events.excess import TITLES
 from linescope.export.sheet_walk import above_ground, below_chord, height_words, main_stations, spread_over
 from linescope.report import grids
-from linescope.report.falls import FallGaps
 from linescope.report.gather import Results
 from linescope.report.strength import strength_name
 from linescope.report.tapes import Table

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.events.excess import TITLES
+from linescope.events.meter import TensionStrip
 from linescope.export.sheet_walk import (
     above_ground,
     bay_at_walker,
@@ -22,7 +23,6 @@ from linescope.export.sheet_walk import (
 )
 from linescope.report.gather import Results
 from linescope.report.tapes import Table
-from linescope.report.tension import TensionStrip
 from linescope.rig import Known
 from linescope.stage.ground import Ground
 from linescope.stage.words import Measures

@@ -1,9 +1,8 @@
-"""The rig with its walker at even places from anchor to anchor: what tables and the page show."""
+"""Places along the line and heights, as tables and the page show them."""
 
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,33 +10,9 @@ from numpy.typing import NDArray
 from linescope.report.gather import Results
 from linescope.stage.ground import Ground, height_below
 from linescope.stage.words import Measures
-from linescope.statics import Solution, solve
+from linescope.statics import Solution
 
 Floats = NDArray[np.float64]
-
-SHARES = tuple(round(0.05 * k, 2) for k in range(1, 20))
-"""Where the walker is put, as shares of the span."""
-
-
-def walk(results: Results, shares: tuple[float, ...] = SHARES) -> tuple[Solution, ...]:
-    """The rig as taped with its walker at shares of the span from anchor A; nothing without a walker.
-
-    Parameters
-    ----------
-    results : Results
-    shares : tuple of float
-        Between 0 and 1.  [-]
-
-    Raises
-    ------
-    SolveError
-    """
-    rig = results.rig
-    if rig.walker is None:
-        return ()
-    rigs = (rig.with_walker_at(share * rig.span) for share in shares)
-    return tuple(solve(moved, planned=replace(results.planned, rig=moved)) for moved in rigs)
-
 
 def below_chord(solution: Solution, point: Floats) -> float:
     """Vertical distance of a point below the straight line between the main's anchors.  [m]"""

@@ -13,13 +13,14 @@ import numpy as np
 from linescope.atomic import folder, write_text
 from linescope.clearance import Clearance
 from linescope.contact import Rub, Touching
-from linescope.export.sheet_walk import below_chord, main_stations, walk
+from linescope.export.sheet_walk import below_chord, main_stations
 from linescope.report import grids
 from linescope.report.gather import Results
 from linescope.report.sliding import HOLD
 from linescope.report.tapes import tape_csv
 from linescope.statics import Solution
 from linescope.statics.cut_list import cut_list as make_cut_list
+from linescope.statics.walked import walk
 from linescope.study import Study
 from linescope.topics import TOPICS
 
@@ -47,7 +48,7 @@ def write_tables(
     rub : Rub, optional
         Its worst places are written as a list for inspection.
     walked : sequence of Solution, optional
-        From `linescope.export.sheet_walk.walk`, when it was run before.
+        From `linescope.statics.walked.walk`, when it was run before.
 
     Returns
     -------
@@ -75,7 +76,7 @@ def table_texts(
 
     Tables without any row are left out.
     """
-    found = walk(results) if walked is None else walked
+    found = walk(results.planned) if walked is None else walked
     study = Study.of(results)
     texts = {
         "loops": _loops(results),

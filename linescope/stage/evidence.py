@@ -6,10 +6,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from linescope.clearance import Clearance, GroundIndex
+from linescope.clearance.fall_gaps import FallGaps, fall_gaps
 from linescope.contact import Comparison, Rub, Touching
-from linescope.report.falls import FallGaps, fall_gaps
+from linescope.events.meter import TensionStrip, tension_strip
 from linescope.report.gather import Results, gather
-from linescope.report.tension import TensionStrip, tension_strip
 from linescope.rig import Rig
 
 
@@ -22,9 +22,9 @@ class Evidence:
     results : Results or None
         States and events, from `linescope.report.gather.gather`.
     tension : TensionStrip or None
-        What the meter should read, from `linescope.report.tension.tension_strip`.
+        What the meter should read, from `linescope.events.meter.tension_strip`.
     falls : FallGaps or None
-        Distances left below leash falls, from `linescope.report.falls.fall_gaps`.
+        Distances left below leash falls, from `linescope.clearance.fall_gaps`.
     clearance : Clearance or None
         Worst places of every sweep.
     touching : Touching or None

@@ -16,9 +16,9 @@ import pytest
 from linescope.errors import OutputError
 from linescope.export import page_scene
 from linescope.export.page_file import json_for_html, write_page
-from linescope.export.sheet_walk import SHARES
 from linescope.stage.evidence import Evidence
 from linescope.stage.ring import BEHIND, ring_of
+from linescope.statics.walked import SHARES
 from linescope.terrain import Terrain
 from tests.export import gathered
 from tests.stage import rigs

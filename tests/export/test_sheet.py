@@ -16,15 +16,16 @@ import pytest
 from PIL import Image, PngImagePlugin
 
 from linescope.errors import InputError, OutputError
+from linescope.events.meter import TensionStrip
 from linescope.export import sheet_events, sheet_tables
 from linescope.export.sheet import picture_of, write_sheet
-from linescope.export.sheet_walk import below_chord, walk
-from linescope.report.tension import TensionStrip
+from linescope.export.sheet_walk import below_chord
 from linescope.rig import InputNote
 from linescope.stage.evidence import Evidence
 from linescope.stage.words import Measures
 from linescope.statics import solve
 from linescope.statics.cut_list import cut_list as make_cut_list
+from linescope.statics.walked import walk
 from tests.export import gathered
 from tests.stage import rigs
 
@@ -113,7 +114,7 @@ def test_evidence_is_shown(tmp_path: Path) -> None:
 
 def test_the_tension_table_is_that_of_the_solved_states() -> None:
     found = gathered.results("incline")
-    walked = walk(found)
+    walked = walk(found.planned)
     table = sheet_tables.tensions(walked, METRIC, None)
     assert [row[0] for row in table.rows[:4]] == ["5%", "10%", "20%", "25%"]
     row = next(row for row in table.rows if row[0] == "50%")
@@ -229,7 +230,7 @@ def test_hostile_words_stay_words(tmp_path: Path) -> None:
 def test_a_full_disk_leaves_the_old_sheet(tmp_path: Path) -> None:
     target = tmp_path / "s.pdf"
     target.write_bytes(b"old")
-    walked = walk(gathered.results("short"))
+    walked = walk(gathered.results("short").planned)
     limit = resource.getrlimit(resource.RLIMIT_FSIZE)
     ignored = signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
     resource.setrlimit(resource.RLIMIT_FSIZE, (20_000, limit[1]))  # the kernel then refuses as a full disk does

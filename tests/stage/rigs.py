@@ -19,9 +19,9 @@ from linescope.clearance import (
     minima,
     no_fall_zones,
 )
-from linescope.report.falls import fall_gaps
+from linescope.clearance.fall_gaps import fall_gaps
+from linescope.events.meter import tension_strip
 from linescope.report.gather import Results, gather
-from linescope.report.tension import tension_strip
 from linescope.rig import (
     BackupPlan,
     Band,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from linescope.report.tension import TensionStrip
+from linescope.events.meter import TensionStrip
 from linescope.stage import paper, person, side, tapes
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Symbols, TextBox, Wire
 from linescope.stage.theme import Symbol

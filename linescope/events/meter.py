@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -63,7 +64,9 @@ def _read(rig: Rig, planned: Plan) -> tuple[list[Solution], Floats]:
     return states, np.array([[state.tension_a, state.tension_b] for state in states])
 
 
-def tension_strip(rig: Rig, *, planned: Plan | None = None) -> TensionStrip:
+def tension_strip(
+    rig: Rig, *, planned: Plan | None = None, progress: Callable[[float], None] | None = None
+) -> TensionStrip:
     """Readings of a meter in the main at anchor A and at anchor B.
 
     Parameters
@@ -72,6 +75,8 @@ def tension_strip(rig: Rig, *, planned: Plan | None = None) -> TensionStrip:
         Without a walker only the empty line is read.
     planned : Plan, optional
         `plan(rig)`, when it was made before.
+    progress : callable, optional
+        Told the share done.
 
     Raises
     ------
@@ -84,7 +89,9 @@ def tension_strip(rig: Rig, *, planned: Plan | None = None) -> TensionStrip:
     effects: dict[str, float] = {}
     failed: list[str] = []
     moves = [(key, (band.low, band.high)) for key, band in rig.bands.items() if not _IDLE.match(key)]
-    for key, ends in moves:
+    for count, (key, ends) in enumerate(moves):
+        if progress is not None:
+            progress(count / len(moves))
         found = [value]
         for to in ends:
             changed = with_input(rig, key, to)

@@ -1,0 +1,202 @@
+"""One study computes each result once, whoever asks first, tells how far it is, and stops when it is told to."""
+
+from __future__ import annotations
+
+import random
+import threading
+from collections import Counter
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+from linescope.notes import Missing
+from linescope.scene import Scene
+from linescope.study import Stopped, Study, StudyNote, result
+from linescope.terrain import Terrain
+from tests.stage import rigs
+
+SCENES = Path(__file__).parents[1] / "scenes"
+QUICK = sorted(set(Study.RESULTS) - {"compare"})  # Walks over for every style: a test of its own room.
+
+
+@pytest.fixture
+def counted(monkeypatch: pytest.MonkeyPatch) -> Iterator[Counter[str]]:
+    """How often each result was computed."""
+    counts: Counter[str] = Counter()
+
+    def counting(name: str, compute: Callable[[Study], Any]) -> Callable[[Study], Any]:
+        def inner(study: Study) -> Any:
+            counts[name] += 1
+            return compute(study)
+
+        return inner
+
+    for name, each in Study.RESULTS.items():
+        monkeypatch.setattr(each, "compute", counting(name, each.compute))
+    yield counts
+
+
+def study_of(name: str, **more: Any) -> Study:
+    """A quick study of an invented rig over its gorge."""
+    rig = rigs.MAKERS[name]()
+    ground = rigs.gorge(rig)
+    terrain = Terrain(vertices=ground.vertices, faces=ground.faces, source="invented gorge", kind="grid")
+    given = {"ground": terrain, **more.pop("given", {})}
+    return Study(
+        rig, places=4, per_bay=1, positions=3, rub_steps=2, rub_levels=("value",), depth=0.3, given=given, **more
+    )
+
+
+def test_a_result_is_a_method_with_a_meaning_and_a_weight() -> None:
+    for name, each in Study.RESULTS.items():
+        assert isinstance(each, result)
+        assert each.name == name
+        assert each.__doc__, name
+        assert each.weight >= 0.0
+    assert set(Study.RESULTS) > Study.SLOW
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_each_result_is_computed_once_in_any_order(counted: Counter[str], seed: int) -> None:
+    names = QUICK.copy()
+    random.Random(seed).shuffle(names)
+    study = study_of("short")
+    for name in names * 2:
+        study.get(name)
+    assert set(counted) <= {*QUICK}
+    assert set(counted.values()) == {1}
+
+
+def test_two_threads_share_what_either_computes(counted: Counter[str]) -> None:
+    study = study_of("heron")
+    names = ["fall_sweep", "running", "main_gone_sweep", "excess", "let_go", "taped", "settled", "meter", "fall_gaps"]
+    both, found = threading.Barrier(2), {}
+
+    def ask(order: list[str], who: int) -> None:
+        both.wait()
+        found[who] = {name: study.get(name) for name in order}
+
+    threads = [threading.Thread(target=ask, args=(order, who)) for who, order in enumerate((names, names[::-1]))]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert set(counted.values()) == {1}
+    assert all(found[0][name] is found[1][name] for name in names)
+
+
+def test_the_order_of_questions_changes_no_figure() -> None:
+    def figures(study: Study, names: list[str]) -> list[np.ndarray]:
+        for name in names:
+            study.get(name)
+        excess, fall, gone = study.excess, study.fall, study.main_gone
+        assert fall
+        assert gone
+        return [
+            *(state.excess for state in excess.states), fall.figures.peak_force, gone.nothing_holds.lowest_depth,
+            study.settled.bays.loop_depth,
+        ]
+
+    names = ["excess", "main_gone", "settled", "fall"]
+    orders = (names, names[::-1], ["fall", "excess", "settled", "main_gone"])
+    first, *others = (figures(study_of("heron"), order) for order in orders)
+    for other in others:
+        for one, two in zip(first, other, strict=True):
+            np.testing.assert_array_equal(one, two)
+
+
+def test_progress_never_goes_back_and_ends_at_one() -> None:
+    told: list[tuple[float, str]] = []
+    study = study_of("incline", progress=lambda share, what: told.append((share, what)))
+    study.run(["fall_gaps", "main_gone_sweep", "excess", "settled", "let_go", "walked", "fall_sweep"])
+    shares = [share for share, _ in told]
+    assert shares == sorted(shares)
+    assert shares[0] == 0.0
+    assert shares[-1] == 1.0
+    assert len({share for share in shares if 0.0 < share < 1.0}) > 20  # In steps, not only between results.
+    assert {what for _, what in told} <= {*Study.RESULTS, "done"}
+
+
+@pytest.mark.parametrize(
+    "name", ["settled", "meter", "walked", "let_go", "crossing_low", "fall_sweep", "main_gone_sweep", "bands", "rub"]
+)
+def test_stop_ends_at_the_next_step_and_leaves_what_was_known(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Within one step: once somebody asks to stop, nothing is told any more, and the next step raises."""
+    stop, after = threading.Event(), []
+    scene = Scene.read(SCENES / "heron_gap.toml")  # Whose inputs have bands.
+    study = Study(scene, stop=stop) if name in ("meter", "bands") else study_of("incline", stop=stop)
+    planned = study.planned
+    inside = Study.inside
+
+    def counting(self: Study, share: float, what: str = "") -> None:
+        if stop.is_set():
+            after.append(share)
+        elif share > 0.0 and self._run.running == name:
+            stop.set()
+            return
+        inside(self, share, what)
+
+    monkeypatch.setattr(Study, "inside", counting)
+    with pytest.raises(Stopped):
+        study.get(name)
+    assert len(after) == 1
+    assert not study.knows(name)
+    assert study.planned is planned
+    with pytest.raises(Stopped):
+        study.get("standing")
+    stop.clear()
+    assert study.standing is not None
+
+
+def test_what_is_left_out_is_missing_and_so_is_what_needs_it(counted: Counter[str]) -> None:
+    study = study_of("heron", leave=Study.SLOW)
+    for name in Study.SLOW:
+        found = study.get(name)
+        assert isinstance(found, Missing), name
+        assert found.note.kind is StudyNote.NOT_ASKED
+    assert not Study.SLOW & set(counted)
+    assert isinstance(study_of("heron", leave={"fall_sweep"}).running, Missing)
+
+
+def test_what_cannot_be_computed_says_why() -> None:
+    study = Study(rigs.MAKERS["short"]())  # Nobody on the line, no wind, no ground.
+    for name, why in (
+        ("fall", StudyNote.NO_WALKER), ("fall_sweep", StudyNote.NO_WALKER), ("running", StudyNote.NO_WALKER),
+        ("main_gone", StudyNote.NO_WALKER), ("main_gone_sweep", StudyNote.NO_WALKER), ("rub", StudyNote.NO_WALKER),
+        ("compare", StudyNote.NO_WALKER), ("crossing_low", StudyNote.NO_WALKER), ("wind", StudyNote.NO_WIND),
+        ("ground", StudyNote.NO_GROUND), ("index", StudyNote.NO_GROUND), ("clearance", StudyNote.NO_GROUND),
+        ("fall_gaps", StudyNote.NO_GROUND), ("marks", StudyNote.NOT_ASKED),
+    ):
+        found = study.get(name)
+        assert isinstance(found, Missing), name
+        assert found.note.kind is why, name
+    assert Study(rigs.MAKERS["heron"]()).crossing("value").note.kind is StudyNote.NO_SLIDERS  # Every tape holds both.
+
+
+def test_what_raises_is_not_kept() -> None:
+    study = study_of("heron")
+    calls = []
+
+    def failing(study: Study) -> Any:
+        calls.append(1)
+        raise ValueError("no")
+
+    each, compute = Study.RESULTS["meter"], Study.RESULTS["meter"].compute
+    try:
+        each.compute = failing
+        for _ in range(2):
+            with pytest.raises(ValueError, match="no"):
+                study.get("meter")
+    finally:
+        each.compute = compute
+    assert len(calls) == 2
+    assert study.meter.value.shape[1] == 2
+
+
+def test_a_name_that_is_no_result_is_refused() -> None:
+    for more in ({"leave": {"nothing"}}, {"given": {"nothing": 1}}):
+        with pytest.raises(KeyError, match="nothing"):
+            Study(rigs.MAKERS["short"](), **more)
