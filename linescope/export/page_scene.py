@@ -206,7 +206,11 @@ class _Maker:
                 "p": self.point(rest),
                 "r": 0,
             },
-            {"t": measures.words.say("main-gone-page-foot", side=Term(SIDES[side.name])), "p": self.point(side.lowest_foot[0]), "r": 1},
+            {
+                "t": measures.words.say("main-gone-page-foot", side=Term(SIDES[side.name])),
+                "p": self.point(side.lowest_foot[0]),
+                "r": 1,
+            },
         ]
         hanging = [
             [self.point(top), self.point(foot)],
@@ -220,7 +224,8 @@ class _Maker:
             text = measures.words.say("main-gone-page-foot", side=Term(SIDES[tied.name]))
             labels.append({"t": text, "p": self.point(tied.lowest_foot[0]), "r": 1})
         words = measures.words
-        figures = pairs(MAIN_GONE, Study.of(self.results, None if self.ground is None else functools.partial(above_ground, self.ground)), words)
+        heights = None if self.ground is None else functools.partial(above_ground, self.ground)
+        figures = pairs(MAIN_GONE, Study.of(self.results, heights), words)
         pull = words.say("main-gone-page-pull", force=Quantity(float(side.rest_tension[0]), "force"))
         return {
             "key": "gone", "title": words.say("main-gone-page"),

@@ -273,7 +273,8 @@ def _falls(story: Story) -> list[Any]:
 
 def _wind(story: Story) -> list[Any]:
     flow = [parts.heading(12, "Wind and weather: limits and stop rule")]
-    flow += _table(story, events.topic("wind", story.results, story.measures), story.measures.words.say("study-no-wind"))
+    unknown = story.measures.words.say("study-no-wind")
+    flow += _table(story, events.topic("wind", story.results, story.measures), unknown)
     flow += _pictures(story, 12)
     if story.results.wind is not None:
         words, wind = story.measures.words, story.results.wind

@@ -160,7 +160,7 @@ def loops(results: Results, measures: Measures) -> Table:
     bay_unit = measures.unit(np.diff(edges))
     found: list[tuple[int, int, list[str]]] = []
     for bay in range(len(edges) - 1):
-        row = [measures.length(float(edges[bay + 1] - edges[bay]), bay_unit)]
+        row = [measures.length(float(edges[bay + 1] - edges[bay]), unit=bay_unit)]
         row += [measures.share(float(state.excess[bay])) for state in states]
         row += [
             _depth(float(state.loop_depth[bay]), float(state.excess[bay]), measures, unit)

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 import numpy as np
 
+from linescope.notes import Quantity
 from linescope.rig import Known, Rig, unlikely
 from linescope.statics.solution import Solution, StateName
-from linescope.units import System, at_least, at_most, column_unit, format_si
+from linescope.units import format_si
 from linescope.webbing import Webbing
 from linescope.words import Words
 
@@ -31,82 +30,47 @@ _MARKS: dict[Known, str] = {
 _DOUBT: tuple[Known, ...] = ("tried", "assumed", "guess", "stated", "sheet", "measured")
 
 
-@dataclass(frozen=True, kw_only=True)
-class Measures:
-    """How numbers are written for people: in metres or in feet, two significant figures."""
-
-    system: System = "metric"
-    language: str = "en"
+class Measures(Words):
+    """Shorter names, of surfaces that are not converted yet; goes with the last of them."""
 
     @property
     def words(self) -> Words:
-        """Messages in this system of units."""
-        return Words(self.system, self.language)
-
-    def length(self, value: float, unit: str | None = None) -> str:
-        """A length of the model.  [m]"""
-        return format_si(value, "length", system=self.system, unit=unit)
-
-    def place(self, value: float) -> str:
-        """A distance along the line, to three figures so that it can be found.  [m]"""
-        text = format_si(value, "length", system=self.system, digits=3, unit=self.long_unit)
-        number, unit = text.split(" ")
-        return f"{number.rstrip('0').rstrip('.') if '.' in number else number} {unit}"
-
-    def force(self, value: float, unit: str | None = None) -> str:
-        """[N]"""
-        return format_si(value, "force", system=self.system, unit=unit)
+        """Itself."""
+        return self
 
     def at_most(self, value: float, dimension: str = "length", unit: str | None = None) -> str:
         """An upper bound, rounded up.  [SI]"""
-        return at_most(value, dimension, system=self.system, unit=unit)
+        return self.of(value, dimension, "up", unit)
 
     def at_least(self, value: float, dimension: str = "length", unit: str | None = None) -> str:
         """A lower bound, rounded down.  [SI]"""
-        return at_least(value, dimension, system=self.system, unit=unit)
+        return self.of(value, dimension, "down", unit)
 
     def unit(self, values: Iterable[float], dimension: str = "length") -> str:
         """One unit for a column of figures.  [SI]"""
-        return column_unit([float(value) for value in values], dimension, system=self.system)
+        return super().unit(values, dimension)
 
     def mass(self, value: float) -> str:
         """[kg]"""
-        return format_si(value, "mass", system=self.system)
-
-    def share(self, value: float) -> str:
-        """[-]"""
-        return format_si(value, "ratio", system=self.system)
+        return self.of(value, "mass")
 
     def depth(self, value: float) -> str:
         """A loop depth without its unit, in `depth_unit`; below a tenth of it nothing more is claimed."""
         if abs(value) < 0.1 * (0.01 if self.system == "metric" else 0.0254):
             return "<0.1"
-        return format_si(value, "length", system=self.system, unit=self.depth_unit).split(" ")[0]
+        return self.number(Quantity(float(value), "length"), self.depth_unit)
 
     def loop(self, value: float, unit: str | None = None) -> str:
         """A loop depth with its unit.  [m]"""
-        if unit is not None and unit != self.depth_unit:
-            return self.length(value, unit)
-        if unit is None and value >= 1.0:
-            return self.length(value)
-        return f"{self.depth(value)} {self.depth_unit}"
+        return self.length(value, "", unit)
 
     def loop_unit(self, values: Iterable[float]) -> str:
         """One unit for a column of loop depths.  [m]"""
-        return self.depth_unit if max((float(value) for value in values), default=0.0) < 1.0 else self.long_unit
+        return self.unit(values)
 
     def section(self, value: float) -> str:
         """A width or thickness of webbing.  [m]"""
-        return format_si(value, "length", system=self.system, unit="mm" if self.system == "metric" else "in")
-
-    def round_length(self, limit: float) -> tuple[float, str]:
-        """The longest 1, 2 or 5 times a power of ten that is within `limit` [m]: its length [m], and as text."""
-        unit = 1.0 if self.system == "metric" else 0.3048
-        power = 10.0 ** math.floor(math.log10(limit / unit))
-        length = power * max(k for k in (1, 2, 5) if k * power <= limit / unit * (1 + 1e-9))
-        if self.system == "metric" and length < 1.0:
-            return length, f"{length * 100:g} cm" if length >= 0.01 else f"{length * 1000:g} mm"
-        return length * unit, f"{length:g} {self.long_unit}"
+        return self.width(value)
 
     @property
     def depth_unit(self) -> str:
@@ -117,11 +81,6 @@ class Measures:
     def depth_word(self) -> str:
         """The same in a sentence."""
         return "cm" if self.system == "metric" else "inches"
-
-    @property
-    def long_unit(self) -> str:
-        """The unit of spans."""
-        return "m" if self.system == "metric" else "ft"
 
 
 STATES: dict[StateName, str] = {

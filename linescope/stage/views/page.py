@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from linescope.errors import InputError
-from linescope.notes import Note, as_note, lead
+from linescope.notes import Note, as_note
 from linescope.report.gather import Results
 from linescope.rig import Rig
 from linescope.stage import lines, tapes, words
@@ -70,8 +70,8 @@ class Brief:
 
     def showing(self, solution: Solution, *said: str | Note) -> Brief:
         """The same brief with another state, and with what must be read first said before everything else."""
-        first, _ = lead(map(as_note, said))
-        loud = tuple(dict.fromkeys((*self.measures.words.notes(first), *self.findings)))
+        first, _ = self.measures.lead(map(as_note, said))
+        loud = tuple(dict.fromkeys((*(each.text for each in first), *self.findings)))
         return replace(self, solution=solution, findings=loud)
 
     @property
