@@ -4,11 +4,11 @@ The main job in a few lines::
 
     import linescope
 
-    rig = linescope.load("scenes/heron_gap.toml")
-    solution = linescope.solve(rig, "as taped")
-    results = linescope.gather(rig, bands=True)
+    scene = linescope.load("scenes/heron_gap.toml")
+    solution = linescope.solve(scene, "as taped")
+    results = linescope.gather(scene, bands=True)
     print(linescope.figures_text(results))
-    linescope.write_briefing(rig, "briefing")
+    linescope.write_briefing(scene, "briefing")
 
 Names are loaded when first used, so that ``import linescope`` stays quick and draws nothing.
 """
@@ -27,12 +27,14 @@ if TYPE_CHECKING:
     from linescope.report.figures import figures_json
     from linescope.report.gather import Results, gather
     from linescope.report.people import figures_text
-    from linescope.scenefile import load, schema, start
+    from linescope.scene import Scene, load
+    from linescope.scenefile import schema, start
     from linescope.statics import Plan, Solution, cut_list, plan, solve
 
 _HOME = {
     "Plan": "linescope.statics",
     "Results": "linescope.report.gather",
+    "Scene": "linescope.scene",
     "Solution": "linescope.statics",
     "compare": "linescope.contact",
     "cut_list": "linescope.statics",
@@ -42,7 +44,7 @@ _HOME = {
     "find_rub": "linescope.contact",
     "find_touches": "linescope.contact",
     "gather": "linescope.report.gather",
-    "load": "linescope.scenefile",
+    "load": "linescope.scene",
     "plan": "linescope.statics",
     "schema": "linescope.scenefile",
     "solve": "linescope.statics",
@@ -53,6 +55,7 @@ _HOME = {
 __all__ = [
     "Plan",
     "Results",
+    "Scene",
     "Solution",
     "__version__",
     "compare",

@@ -17,6 +17,7 @@ from linescope.errors import InputError, OutputError, printable, shortened
 
 if TYPE_CHECKING:
     from linescope.rig import Rig
+    from linescope.scene import Scene
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -192,11 +193,14 @@ def _inputs(scene: str, rig: Rig) -> list[str | Path]:
     return [scene] if rig.ground is None or rig.ground.path is None else [scene, rig.ground.path]
 
 
-def _load(scene: str, tried: Sequence[str] = ()) -> Rig:
+def _load(options: argparse.Namespace) -> Scene:
+    """The scene with what is tried, checked."""
     from linescope.scene import Scene
 
-    values = dict(part.partition("=")[::2] for part in tried)
-    return Scene.read(scene).what_if({key.strip(): value.strip() for key, value in values.items()}).rig
+    values = dict(part.partition("=")[::2] for part in options.set)
+    scene = Scene.read(options.scene).what_if({key.strip(): value.strip() for key, value in values.items()})
+    _ = scene.rig
+    return scene
 
 
 def _figures(options: argparse.Namespace) -> int:
@@ -204,13 +208,13 @@ def _figures(options: argparse.Namespace) -> int:
     from linescope.report.gather import gather
     from linescope.report.people import figures_text
 
-    rig = _load(options.scene, options.set)
+    scene = _load(options)
     with _naming(options.scene):
         results = gather(
-            rig, sweeps=options.full, crossings=options.full, crossing_levels=("low", "value", "high"), bands=True,
+            scene, sweeps=options.full, crossings=options.full, crossing_levels=("low", "value", "high"), bands=True,
             progress=console.progress(),
         )
-    ground = _said_of_ground(rig)
+    ground = _said_of_ground(scene.rig)
     if options.json:
         say(json.dumps(figures_json(results, linescope.__version__, ground), indent=1, allow_nan=False))
     else:
@@ -248,7 +252,7 @@ def _brief(options: argparse.Namespace) -> int:
 
     with _naming_option():
         check_size(options.size)
-    rig = _load(options.scene, options.set)
+    scene = _load(options)
     documents = not options.pictures_only
     wanted = Wanted(
         crossings=options.crossings, rub=options.rub, sheet=documents, page=documents, tables=options.tables,
@@ -256,7 +260,7 @@ def _brief(options: argparse.Namespace) -> int:
     )
     with _naming(options.scene):
         files, missing = write_briefing(
-            rig, options.out, wanted=wanted, size=options.size, theme=options.theme, units=options.units,
+            scene, options.out, wanted=wanted, size=options.size, theme=options.theme, units=options.units,
             paper=options.paper, dpi=options.dpi, progress=console.progress(), notice=console.complain,
         )
     for file in files:
@@ -270,7 +274,7 @@ def _clearance(options: argparse.Namespace) -> int:
     from linescope.clearance import find_clearance
     from linescope.report.clearance import clearance_json, clearance_text
 
-    rig = _load(options.scene, options.set)
+    rig = _load(options).rig
     tell = console.progress()
     with _naming(options.scene):
         found = find_clearance(
@@ -289,7 +293,7 @@ def _film(options: argparse.Namespace) -> int:
 
     with _naming_option():
         check(options.out, options.kind, options.frames, options.fps, options.size)
-    rig = _load(options.scene, options.set)
+    rig = _load(options).rig
     refuse_early(options.out, _inputs(options.scene, rig))
     with _naming(options.scene):
         film = write_film(
@@ -329,7 +333,7 @@ def _tapes(options: argparse.Namespace) -> int:
     from linescope.statics import cut_list, plan
 
     depth = None if options.depth is None else _depth(options.depth)
-    rig = _load(options.scene, options.set)
+    rig = _load(options).rig
     files = [file for file in (options.csv, options.pdf) if file is not None]
     if files:
         from linescope.atomic import refuse_early
@@ -369,7 +373,7 @@ def _compare(options: argparse.Namespace) -> int:
     from linescope.contact.compare import compare
     from linescope.report.compare import compare_json, compare_text
 
-    rig = _load(options.scene, options.set)
+    rig = _load(options).rig
     with _naming(options.scene):
         if options.quick:
             comparison = compare(rig, levels=("value",), most=9, progress=console.progress())

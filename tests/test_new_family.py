@@ -96,7 +96,7 @@ from linescope.taping import FAMILIES, Holds
 
 scene, name = Path(sys.argv[1]), sys.argv[2]
 out = scene.parent
-rig = linescope.load(scene)
+rig = linescope.load(scene).rig
 solution = linescope.solve(rig, "settled")
 cuts = cut_list(plan(rig))
 found = compare(rig, levels=("value",), most=2)

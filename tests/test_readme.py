@@ -35,7 +35,7 @@ def test_every_command_named_exists_and_every_command_is_named() -> None:
 def test_the_scene_shown_solves() -> None:
     scene = re.search(r"```toml\n(.*?)```", README, re.DOTALL)
     assert scene is not None
-    solution = solve(from_text(scene[1], file="README.md", folder=ROOT))
+    solution = solve(from_text(scene[1], file="README.md", folder=ROOT).rig)
     assert solution.bays.excess.max() < 0.0
 
 
@@ -54,8 +54,8 @@ def test_what_the_first_lines_print_is_true() -> None:
     shown = re.findall(r"^(rig = .*|solution = .*|print\(.*\)) *(?:# (.*))?$", code[1], re.MULTILINE)
     prints = [(line, said) for line, said in shown if line.startswith("print")]
     assert len(prints) == 2
-    rig = linescope.load(ROOT / re.search(r'load\("([^"]+)"', code[1])[1])  # type: ignore[index]
-    names["solution"] = solve(rig)
+    scene = linescope.load(ROOT / re.search(r'load\("([^"]+)"', code[1])[1])  # type: ignore[index]
+    names["solution"] = solve(scene)
     for line, said in prints:
         assert said.split(", metres")[0] == eval(line.strip(), names)
 

@@ -52,7 +52,7 @@ def of(picture: Picture, measures: Measures, before: dict[str, str], picked: tup
         "picked": None if picked is None else _picked(solution, measures, *picked),
         "doubtful": [
             {"path": note.key, "text": note.text, "mark": _MARKS[note.known]}
-            for note in (*rig.guessed, *rig.assumed)
+            for note in (*picture.inputs.guessed, *picture.inputs.assumed)
         ],
         "proof": f"Forces balance to {solution.proof.relative_residual:.0e} of the weight; rounded to two figures.",
         "summary": words.summary(solution, measures),

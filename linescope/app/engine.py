@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
 from linescope.errors import LinescopeError, SceneError, TerrainError
-from linescope.rig import Rig
+from linescope.rig import Inputs, Rig
 from linescope.scenefile import from_text
 from linescope.statics import Loading, Plan, Solution, plan, solve
 from linescope.terrain.model import Terrain
@@ -56,6 +56,7 @@ class Picture:
     Attributes
     ----------
     rig : Rig
+    inputs : Inputs
     solution : Solution
     planned : Plan
     asked : Asked
@@ -66,6 +67,7 @@ class Picture:
     """
 
     rig: Rig
+    inputs: Inputs
     solution: Solution
     planned: Plan
     asked: Asked
@@ -96,7 +98,8 @@ class Engine:
     def run(self, text: str, data: dict[str, Any], path: Path, asked: Asked) -> Attempt:
         """Load and solve; every deliberate error becomes the reason of an attempt without picture."""
         try:
-            rig = from_text(text, file=str(path), folder=path.parent)
+            given = from_text(text, file=str(path), folder=path.parent)
+            rig = given.rig
             if asked.walker is not None and rig.walker is not None:
                 rig = rig.with_walker_at(min(max(asked.walker, 0.001), 0.999) * rig.span)
             key = json.dumps({k: v for k, v in data.items() if k not in _NOT_LAID_OUT}, default=str)
@@ -111,7 +114,8 @@ class Engine:
             return Attempt(error=error)
         return Attempt(
             picture=Picture(
-                rig=rig, solution=solution, planned=planned, asked=asked, ground=ground, ground_key=ground_key,
+                rig=rig, inputs=given.inputs, solution=solution, planned=planned, asked=asked, ground=ground,
+                ground_key=ground_key,
             )
         )
 

@@ -352,7 +352,7 @@ class Session:
         """The form of a variant."""
         variant = self.variants[name or self.active]
         document = variant.document
-        notes = variant.picture.rig.inputs if variant.picture is not None else ()
+        notes = variant.picture.inputs.notes if variant.picture is not None else ()
         blamed = variant.error if isinstance(variant.error, InputError) else None
         return form.form_of(document.data, saved=document.saved_data, notes=notes, blamed=blamed)
 

@@ -129,8 +129,8 @@ def _study(arguments: dict[str, Any], tell: Tell) -> None:
     from linescope.scenefile import from_text
     from linescope.stage.words import Measures
 
-    rig = from_text(arguments["text"], file=arguments["file"], folder=arguments["folder"])
-    for name, part in study(rig, arguments["state"], Measures(system=arguments["system"])):
+    given = from_text(arguments["text"], file=arguments["file"], folder=arguments["folder"])
+    for name, part in study(given.rig, arguments["state"], Measures(system=arguments["system"])):
         tell(name, part)
 
 
@@ -140,8 +140,8 @@ def _cross(arguments: dict[str, Any], tell: Tell) -> list[dict[str, Any]]:
     from linescope.scenefile import from_text
     from linescope.stage.words import Measures
 
-    rig = from_text(arguments["text"], file=arguments["file"], folder=arguments["folder"])
-    found = cross(rig, level=arguments["level"], progress=lambda share: tell("progress", (share, "crossing")))
+    given = from_text(arguments["text"], file=arguments["file"], folder=arguments["folder"])
+    found = cross(given.rig, level=arguments["level"], progress=lambda share: tell("progress", (share, "crossing")))
     return crossing_frames(found, Measures(system=arguments["system"]))
 
 
@@ -149,10 +149,10 @@ def _brief(arguments: dict[str, Any], tell: Tell) -> list[str]:
     from linescope.export.briefing import write_briefing
     from linescope.scenefile import from_text
 
-    rig = from_text(arguments["text"], file=arguments["file"], folder=arguments["folder"])
+    given = from_text(arguments["text"], file=arguments["file"], folder=arguments["folder"])
     said: list[str] = []
     files, missing = write_briefing(
-        rig, arguments["out"], theme=arguments["theme"], units=arguments["system"],
+        given, arguments["out"], theme=arguments["theme"], units=arguments["system"],
         progress=lambda share, what: tell("progress", (share, what)), notice=said.append,
     )
     return [*(str(file) for file in files), *(f"left out: {reason}" for reason in missing), *said]

@@ -27,7 +27,7 @@ from linescope.errors import InputError
 from linescope.events.catch import positions_of
 from linescope.events.fall import LeashFallSweep
 from linescope.events.running import RunningRing, running_ring
-from linescope.rig import ClearanceNeeds, Rig, checked_rig
+from linescope.rig import ClearanceNeeds, Rig, RigSource, checked_rig
 from linescope.statics import Plan, plan
 from linescope.terrain import Terrain, holes_below, load_ground
 
@@ -51,7 +51,7 @@ FALL = "fall"
 
 
 def find_clearance(
-    rig: Rig,
+    rig: Rig | RigSource,
     *,
     planned: Plan | None = None,
     terrain: Terrain | GroundIndex | None = None,
@@ -63,7 +63,8 @@ def find_clearance(
 
     Parameters
     ----------
-    rig : Rig
+    rig : RigSource or Rig
+        A scene, or a rig.
         With ground, unless `terrain` is given.  Without a walker only the empty line is looked at; without
         `needs` every required distance, survey error and margin is 0.
     planned : Plan, optional

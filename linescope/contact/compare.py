@@ -15,7 +15,7 @@ from linescope.contact.verdict import conclusions
 from linescope.errors import InputError, LinescopeError, SolveError
 from linescope.events.crossing import Crossing
 from linescope.events.friction import HoldLevel
-from linescope.rig import Rig, Wind, checked_rig
+from linescope.rig import Rig, RigSource, Wind, checked_rig
 from linescope.statics import Plan, Solution, cut_list, plan, solve
 from linescope.taping import FAMILIES, Holds
 
@@ -84,7 +84,7 @@ def _behaviour(
 
 
 def compare(
-    rig: Rig,
+    rig: Rig | RigSource,
     families: Sequence[str] | None = None,
     *,
     wind: Wind | None = None,
@@ -96,7 +96,7 @@ def compare(
 
     Parameters
     ----------
-    rig : Rig
+    rig : RigSource or Rig
         With a walker.  Its spacing, excess and hold stay; only what its tapes hold changes.
     families : sequence of str, optional
         Keys of `linescope.taping.FAMILIES`; default all, each slider both ways where it can hold either line.
@@ -119,7 +119,8 @@ def compare(
     Families that hold the same line move alike when their hold is alike: they are walked once and differ in tape and
     time.  A style that finds no equilibrium becomes a result that says so; the others are not lost.
     """
-    if checked_rig(rig).walker is None:
+    rig = checked_rig(rig)
+    if rig.walker is None:
         raise InputError("styles are compared by a crossing: the rig needs a walker", key="walker")
     unknown = [key for key in families or () if key not in FAMILIES]
     if unknown:

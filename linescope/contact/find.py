@@ -17,7 +17,7 @@ from linescope.events.crossing import Crossing, cross
 from linescope.events.friction import HoldLevel
 from linescope.events.refined import REFINED
 from linescope.events.wind import WindCase, find_wind
-from linescope.rig import Rig, Wind
+from linescope.rig import Rig, RigSource, Wind, checked_rig
 from linescope.rig.layout import Layout
 from linescope.statics import Plan, plan
 from linescope.statics.minimise import Settings
@@ -198,7 +198,7 @@ def gust_cases(rig: Rig, wind: Wind, planned: Plan) -> tuple[WindCase, ...]:
 
 
 def find_rub(
-    rig: Rig,
+    rig: Rig | RigSource,
     *,
     wind: Wind | None = None,
     crossings: float = 1.0,
@@ -214,7 +214,7 @@ def find_rub(
 
     Parameters
     ----------
-    rig : Rig
+    rig : RigSource or Rig
         With a walker.
     wind : Wind, optional
         Default the rig's own, or else an assumed 6 m/s square to the line.
@@ -238,6 +238,7 @@ def find_rub(
         When the rig has no walker, or `most` is no step.
     NoEquilibrium
     """
+    rig = checked_rig(rig)
     planned = plan(rig) if planned is None else planned
     layout = planned.layout
     asked = tuple(level for level in LEVELS if level in levels or level == "value")

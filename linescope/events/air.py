@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from linescope.errors import InputError
-from linescope.rig import Band, InputNote, Rig, Weather
-from linescope.units import format_si
+from linescope.notes import Kind, Note, Quantity, Severity, Value
+from linescope.rig import Band, Rig, Weather
 from linescope.webbing import Webbing
 
 Floats = NDArray[np.float64]
@@ -24,6 +25,13 @@ ROUND_ROPE = 1.2  # Of a long cylinder below the critical Reynolds number; Hoern
 SOAKED_NYLON = Band(low=0.10, value=0.20, high=0.30)
 SOAKED_POLYESTER = Band(low=0.03, value=0.06, high=0.10)
 GLAZE = 900.0  # Density of clear ice [kg/m^3]; ISO 12494, from memory.
+
+
+class AirNote(Kind):
+    """What is assumed to lie on the lines."""
+
+    ICE = "wind-basis-ice"
+    SOAKED = "wind-basis-soaked"
 
 
 def velocity_pressure(speed: ArrayLike, density: ArrayLike = 1.225) -> Floats:
@@ -127,7 +135,7 @@ def strip_drag(
 
 @dataclass(frozen=True, kw_only=True)
 class Coating:
-    """Water or ice on both lines: the mass, what it does to the width, and that it was assumed.
+    """Water or ice on both lines: the mass, what it does to the width, and what was assumed.
 
     Attributes
     ----------
@@ -135,17 +143,17 @@ class Coating:
         Added mass per metre.
     main_width, backup_width : float
         Added to the width that the wind sees.  [m]
-    notes : tuple of InputNote
+    note : Note or None
     """
 
     weather: Weather
     main_width: float = 0.0
     backup_width: float = 0.0
-    notes: tuple[InputNote, ...] = ()
+    note: Note | None = None
 
     def on(self, rig: Rig) -> Rig:
-        """The same rig, wet or iced; its inputs then list the coating as assumed."""
-        return replace(rig, weather=self.weather, inputs=(*rig.inputs, *self.notes))
+        """The same rig, wet or iced."""
+        return replace(rig, weather=self.weather)
 
 
 def perimeter(line: Webbing) -> float:
@@ -198,8 +206,8 @@ def ice_sleeve(rig: Rig, thickness: float, density: float = GLAZE) -> Coating:
     main, backup = (
         float(sleeve_mass(perimeter(line), thickness, density)) for line in (rig.main, rig.backup)
     )
-    note = f"{format_si(thickness, 'length')} of ice all round at {density:g} kg/m^3, its strength ignored"
-    return _coating(main, backup, 2.0 * thickness, note)
+    values = {"thickness": Quantity(thickness, "length"), "density": Quantity(density, "density")}
+    return _coating(main, backup, 2.0 * thickness, AirNote.ICE, values)
 
 
 def soaked(rig: Rig, main: float = SOAKED_NYLON.value, backup: float | None = None) -> Coating:
@@ -223,21 +231,14 @@ def soaked(rig: Rig, main: float = SOAKED_NYLON.value, backup: float | None = No
     for key, share in (("weather.main_added", main), ("weather.backup_added", backup)):
         if not 0.0 <= share <= 2.0:
             raise InputError("no such share of water", key=key, found=f"{share:g}", allowed="0 to 2")
-    shares = (format_si(main, "ratio"), format_si(backup, "ratio"))
-    note = f"water {shares[0]} of the main's mass, {shares[1]} of the backup's"
-    note += " (from memory, no source)"
-    return _coating(main * rig.main.mass, backup * rig.backup.mass, 0.0, note)
+    values = {"main": Quantity(main, "ratio"), "backup": Quantity(backup, "ratio")}
+    return _coating(main * rig.main.mass, backup * rig.backup.mass, 0.0, AirNote.SOAKED, values)
 
 
-def _coating(main: float, backup: float, width: float, text: str) -> Coating:
-    keys = (("weather.main_added", main), ("weather.backup_added", backup))
-    notes = tuple(
-        InputNote(key=key, text=f"{format_si(mass, 'line mass')}: {text}", known="assumed")
-        for key, mass in keys
-    )
+def _coating(main: float, backup: float, width: float, kind: AirNote, values: Mapping[str, Value]) -> Coating:
     return Coating(
         weather=Weather(main_added=main, backup_added=backup),
         main_width=width,
         backup_width=width,
-        notes=notes,
+        note=Note(kind=kind, severity=Severity.BASIS, values=values),
     )

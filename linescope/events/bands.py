@@ -15,7 +15,7 @@ from linescope.errors import SolveError
 from linescope.events.crossing import cross
 from linescope.events.fall import leash_fall_sweep
 from linescope.events.main_gone import main_gone
-from linescope.rig import Band, Rig
+from linescope.rig import Band, Rig, RigSource, checked_rig, inputs_of
 from linescope.statics import plan, solve
 
 Change = Callable[[Rig, re.Match[str], Band, float], Rig]
@@ -82,7 +82,7 @@ def _anchor_b(rig: Rig, key: re.Match[str], band: Band, to: float) -> Rig:
     return replace(rig, main_b=rig.main_b + to * along, backup_b=rig.backup_b + to * along)
 
 
-_AS_GIVEN = Band(low=1.0, value=1.0, high=1.0)  # For an input without a band of its own.
+_FACTOR = Band(low=1.0, value=1.0, high=1.0)
 
 # Which input each key changes.  A band whose key is not here is listed as not varied.
 _CHANGES: tuple[tuple[str, Change], ...] = (
@@ -209,21 +209,23 @@ class Bands:
     notes: tuple[str, ...]
 
 
-def with_input(rig: Rig, key: str, to: float) -> Rig | None:
+def with_input(rig: Rig, key: str, to: float, band: Band = _FACTOR) -> Rig | None:
     """The same rig with one banded input moved, or None when no result depends on it here.
 
     Parameters
     ----------
     rig : Rig
     key : str
-        Dotted key of `rig.bands`, or "survey" for the distance between the anchors.
+        Dotted key of `Inputs.bands`, or "survey" for the distance between the anchors.
     to : float
         The new value; for "survey" the metres to add.  [SI]
+    band : Band
+        Of that input; default for one that multiplies what the rig has now.  [SI]
     """
     for pattern, change in _CHANGES:
         match = re.fullmatch(pattern, key)
         if match is not None:
-            return change(rig, match, rig.bands.get(key, _AS_GIVEN), to)
+            return change(rig, match, band, to)
     return None
 
 
@@ -255,13 +257,14 @@ def _outcomes(rig: Rig, crossing: bool) -> dict[str, float]:
 
 
 def find_bands(
-    rig: Rig, *, crossing: bool = False, progress: Callable[[float], None] | None = None
+    rig: Rig | RigSource, *, crossing: bool = False, progress: Callable[[float], None] | None = None
 ) -> Bands:
     """Bands of the rig's main results from the low and high values of its inputs.
 
     Parameters
     ----------
-    rig : Rig
+    rig : RigSource or Rig
+        A scene; of a rig made in Python no low and high are known, and only the survey is varied.
     crossing : bool
         Include the slip of a crossing, which takes longer.
     progress : callable, optional
@@ -272,8 +275,9 @@ def find_bands(
     SolveError
         When the rig as given does not converge.  A low or high value that does not is noted.
     """
+    given, rig = inputs_of(rig).bands, checked_rig(rig)
     base = _outcomes(rig, crossing)
-    moves: dict[str, tuple[float, float]] = {key: (band.low, band.high) for key, band in rig.bands.items()}
+    moves: dict[str, tuple[float, float]] = {key: (band.low, band.high) for key, band in given.items()}
     if rig.needs is not None and rig.needs.survey_error > 0.0:
         moves["survey"] = (-rig.needs.survey_error, rig.needs.survey_error)
     effects: dict[str, list[Effect]] = {key: [] for key in base}
@@ -281,7 +285,7 @@ def find_bands(
     for count, (name, ends) in enumerate(moves.items()):
         found: list[dict[str, float]] = []
         for to in ends:
-            changed = with_input(rig, name, to)
+            changed = with_input(rig, name, to, given.get(name, _FACTOR))
             try:
                 found.append(base if changed is None else _outcomes(changed, crossing))
             except SolveError as error:

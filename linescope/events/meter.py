@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from linescope.errors import SolveError
 from linescope.events.bands import with_input
-from linescope.rig import Rig
+from linescope.rig import Rig, RigSource, checked_rig, inputs_of
 from linescope.statics import Plan, Solution, plan, solve
 from linescope.statics.solution import freeze
 
@@ -65,14 +65,14 @@ def _read(rig: Rig, planned: Plan) -> tuple[list[Solution], Floats]:
 
 
 def tension_strip(
-    rig: Rig, *, planned: Plan | None = None, progress: Callable[[float], None] | None = None
+    rig: Rig | RigSource, *, planned: Plan | None = None, progress: Callable[[float], None] | None = None
 ) -> TensionStrip:
     """Readings of a meter in the main at anchor A and at anchor B.
 
     Parameters
     ----------
-    rig : Rig
-        Without a walker only the empty line is read.
+    rig : RigSource or Rig
+        A scene, or a rig, of whose inputs no low and high are known.  Without a walker only the empty line is read.
     planned : Plan, optional
         `plan(rig)`, when it was made before.
     progress : callable, optional
@@ -83,18 +83,19 @@ def tension_strip(
     SolveError
         When the rig as given does not converge; a low or high input that does not is named in `failed`.
     """
+    given, rig = inputs_of(rig).bands, checked_rig(rig)
     planned = plan(rig) if planned is None else planned
     states, value = _read(rig, planned)
     low, high = value.copy(), value.copy()
     effects: dict[str, float] = {}
     failed: list[str] = []
-    moves = [(key, (band.low, band.high)) for key, band in rig.bands.items() if not _IDLE.match(key)]
+    moves = [(key, (band.low, band.high)) for key, band in given.items() if not _IDLE.match(key)]
     for count, (key, ends) in enumerate(moves):
         if progress is not None:
             progress(count / len(moves))
         found = [value]
         for to in ends:
-            changed = with_input(rig, key, to)
+            changed = with_input(rig, key, to, given[key])
             if changed is None:
                 continue
             try:

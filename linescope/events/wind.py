@@ -259,7 +259,7 @@ def find_wind(
         wind=wind,
         cases=cases,
         level_speed=level,
-        assumed=_assumed(worn, wind, body_area),
+        assumed=(*_assumed(worn, wind, body_area), *((coating.note,) if coating and coating.note else ())),
         notes=_notes(cases, wind, level),
     )
 

@@ -18,7 +18,7 @@ from linescope.export.picture_size import check_dpi, check_size
 from linescope.export.sheet import Paper, check_paper, write_sheet
 from linescope.export.tables import write_tables
 from linescope.report.clearance import clearance_alarms
-from linescope.rig import Rig, checked_rig
+from linescope.rig import Rig, RigSource, checked_rig
 from linescope.stage.evidence import Evidence, find_evidence
 from linescope.stage.ground import site
 from linescope.stage.theme import theme_named
@@ -61,7 +61,7 @@ class Wanted:
 
 
 def write_briefing(
-    rig: Rig,
+    rig: Rig | RigSource,
     out_dir: str | Path,
     *,
     wanted: Wanted = Wanted(),
@@ -77,7 +77,8 @@ def write_briefing(
 
     Parameters
     ----------
-    rig : Rig
+    rig : RigSource or Rig
+        A scene; of a rig alone no inputs are known.
     out_dir : str or Path
         Made when missing.
     wanted : Wanted
@@ -110,7 +111,7 @@ def write_briefing(
     def part(start: float, end: float) -> Progress:
         return lambda share, what: None if progress is None else progress(start + share * (end - start), what)
 
-    rig, units, look = checked_rig(rig), checked_system(units), theme_named(theme)
+    scene, rig, units, look = rig, checked_rig(rig), checked_system(units), theme_named(theme)
     if not isinstance(wanted, Wanted):
         raise InputError("this does not say what is wanted", key="wanted", found=wanted, allowed="a Wanted")
     check_size(size)
@@ -122,7 +123,7 @@ def write_briefing(
     index = None if terrain is None else GroundIndex(terrain)
     if wanted.crossings is None:
         wanted = replace(wanted, crossings=short)
-    evidence = _evidence(rig, index, wanted, part(0.0, 0.4))
+    evidence = _evidence(scene, index, wanted, part(0.0, 0.4))
     results = evidence.results
     assert results is not None
     place = None if terrain is None else site(terrain, rig)
@@ -179,9 +180,10 @@ def _place(out_dir: str | Path, rig: Rig, wanted: Wanted) -> Path:
     return folder
 
 
-def _evidence(rig: Rig, index: GroundIndex | None, wanted: Wanted, tell: Progress) -> Evidence:
+def _evidence(scene: Rig | RigSource, index: GroundIndex | None, wanted: Wanted, tell: Progress) -> Evidence:
+    rig = checked_rig(scene)
     evidence = find_evidence(
-        rig, index, crossings=bool(wanted.crossings), progress=lambda share, what: tell(0.6 * share, what)
+        scene, index, crossings=bool(wanted.crossings), progress=lambda share, what: tell(0.6 * share, what)
     )
     results = evidence.results
     assert results is not None

@@ -16,7 +16,7 @@ from linescope.export import driver
 from linescope.export.film_frames import frames as draw_frames
 from linescope.export.film_shots import Reel, crossing_reel, gone_reel
 from linescope.export.picture_size import pair_of_pixels
-from linescope.rig import Rig, checked_rig
+from linescope.rig import Rig, RigSource, checked_rig
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.theme import Theme, theme_named
 from linescope.stage.words import Measures
@@ -32,7 +32,7 @@ COLOURS = 96  # Of a GIF.
 
 def write_film(
     path: str | Path,
-    rig: Rig,
+    rig: Rig | RigSource,
     kind: Kind = "crossing",
     *,
     ground: Ground | Site | None = None,
@@ -51,7 +51,8 @@ def write_film(
     ----------
     path : str or Path
         Ends in .mp4 (needs the extra "film") or .gif.
-    rig : Rig
+    rig : RigSource or Rig
+        A scene, or a rig.
         With a walker.
     kind : {"crossing", "main-gone"}
     ground : Ground or Site, optional

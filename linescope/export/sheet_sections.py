@@ -298,8 +298,9 @@ def _notice(story: Story) -> list[Any]:
 def _assumed(story: Story) -> list[Any]:
     rig, measures = story.results.rig, story.measures
     flow = [parts.heading(15, "Assumptions, guesses, margins")]
+    given = story.results.inputs
     guesses = (
-        f"Inputs assumed because nobody gave them: {len(rig.assumed)}. Inputs that are guesses: {len(rig.guessed)}."
+        f"Inputs assumed because nobody gave them: {len(given.assumed)}. Inputs that are guesses: {len(given.guessed)}."
     )
     flow.append(parts.words(guesses, strong=True))
     if rig.needs is not None:

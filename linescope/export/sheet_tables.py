@@ -45,7 +45,7 @@ SHOWN_PLACES = (0.05, 0.1, 0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.7, 0.75, 0.8, 0.9, 0
 def gear(results: Results, measures: Measures) -> Table:
     """Both lines, with blanks for what only the crew knows."""
     rig = results.rig
-    known = {note.key: HOW_KNOWN[note.known] for note in rig.inputs}
+    known = {note.key: HOW_KNOWN[note.known] for note in results.inputs.notes}
 
     def row(name: str, key: str, kind: Webbing) -> tuple[str, ...]:
         mass = format_si(kind.mass, "line mass", system=measures.system)
@@ -329,7 +329,7 @@ def meter(strip: TensionStrip, measures: Measures) -> Table:
 def inputs(results: Results) -> Table:
     """Every input, as typed, with how it is known."""
     order: list[Known] = ["assumed", "guess", "stated", "sheet", "measured"]
-    notes = sorted(results.rig.inputs, key=lambda note: order.index(note.known))
+    notes = sorted(results.inputs.notes, key=lambda note: order.index(note.known))
     rows = tuple((note.key, note.text, HOW_KNOWN[note.known]) for note in notes)
     return Table(
         title="Inputs, the least known first", columns=("Input", "Value as given", "How it is known"), rows=rows

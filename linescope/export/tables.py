@@ -88,7 +88,7 @@ def table_texts(
         "touches": _touches(touching),
         "rub": _rub(rub),
         "inputs": _table(
-            ("key", "value as given", "known"), ((note.key, note.text, note.known) for note in results.rig.inputs)
+            ("key", "value as given", "known"), ((note.key, note.text, note.known) for note in results.inputs.notes)
         ),
     }
     return {name: text for name, text in texts.items() if text.count("\n") > 1}

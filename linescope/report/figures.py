@@ -32,7 +32,7 @@ def figures_json(results: Results, version: str, ground: Sequence[str] = ()) -> 
         "linescope": version,
         "cautions": list(CAUTIONS),
         "ground": list(ground),
-        "rig": keys.section(results.rig, keys.RIG),
+        "rig": keys.section(results.rig, keys.RIG) | keys.section(results.inputs, keys.INPUTS),
         "layout": keys.section(results.planned.layout, keys.LAYOUT),
         "states": {
             name: keys.section(state, keys.STATE)

@@ -17,7 +17,7 @@ from linescope.events.let_go import LetGo, find_let_go
 from linescope.events.main_gone import MainGone, main_gone, main_gone_sweep
 from linescope.events.running import RunningRing, running_ring
 from linescope.events.wind import WindResult, find_wind
-from linescope.rig import Rig, checked_rig
+from linescope.rig import Inputs, Rig, RigSource, checked_rig, inputs_of
 from linescope.statics import Plan, Solution, plan, solve
 from linescope.statics.pair import FIXED
 
@@ -33,6 +33,8 @@ class Results:
     Attributes
     ----------
     rig : Rig
+    inputs : Inputs
+        What is known of its inputs.
     planned : Plan
     standing : Solution
         Empty, still air, dry, as taped.
@@ -59,6 +61,7 @@ class Results:
     """
 
     rig: Rig
+    inputs: Inputs = field(default_factory=Inputs)
     planned: Plan
     standing: Solution
     taped: Solution
@@ -90,7 +93,7 @@ class Results:
 
 
 def gather(
-    rig: Rig,
+    rig: Rig | RigSource,
     *,
     sweeps: bool = False,
     crossings: bool = False,
@@ -104,7 +107,8 @@ def gather(
 
     Parameters
     ----------
-    rig : Rig
+    rig : RigSource or Rig
+        A scene; of a rig alone no inputs and no bands are known.
     sweeps : bool
         Falls and loss of the main at `sweep_count` places.
     crossings : bool
@@ -123,7 +127,8 @@ def gather(
     SolveError
         When a state does not converge; never a partial result.
     """
-    walker = checked_rig(rig).walker is not None
+    scene, rig = rig, checked_rig(rig)
+    walker = rig.walker is not None
     jobs = ["standing", "as taped", "settled", "fall", "loss of the main", "excess", "wind"]
     jobs += ["fall sweep", "loss sweep"] * (sweeps and walker) + ["crossings"] * (crossings and walker)
     jobs += ["bands"] * bands
@@ -165,11 +170,12 @@ def gather(
         for k, level in enumerate(crossing_levels):
             told = None if part is None else lambda share, k=k: part((k + share) / count)
             crossed[level] = cross(rig, level=level, per_bay=per_bay, planned=planned, progress=told)
-    found = find_bands(rig, progress=inside("bands")) if bands else None
+    found = find_bands(scene, progress=inside("bands")) if bands else None
     if progress is not None:
         progress(1.0, "done")
     return Results(
-        rig=rig, planned=planned, standing=standing, taped=taped, settled=settled, excess=excess,
+        rig=rig, inputs=inputs_of(scene), planned=planned, standing=standing, taped=taped, settled=settled,
+        excess=excess,
         creep=creep(taped), fall=fall, gone=gone, wind=wind, bands=found, fall_sweep=fall_sweep,
         running=running, gone_sweep=gone_sweep, crossing_low=crossed.get("low"), crossing_high=crossed.get("high"),
         crossing_value=crossed.get("value"), let_go=let_go,

@@ -58,8 +58,11 @@ RIG: tuple[Key, ...] = (
     _key("backup_a", "m", "Backup anchor at A."),
     _key("backup_b", "m", "Backup anchor at B."),
     _key("origin", "m", "Add it to every point to have the scene's own frame (a national grid); else zero."),
-    _key("inputs", "", "Every input: key, text as given, how it is known (assumed: nobody gave it).", lambda r: [
-        {"key": note.key, "text": note.text, "known": note.known} for note in r.inputs
+)
+
+INPUTS: tuple[Key, ...] = (
+    _key("inputs", "", "Every input: key, text as given, how it is known (assumed: nobody gave it).", lambda inputs: [
+        {"key": note.key, "text": note.text, "known": note.known} for note in inputs.notes
     ]),
 )
 

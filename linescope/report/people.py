@@ -201,8 +201,8 @@ class _Writer(EventsWriter):
         ]
 
     def inputs(self) -> None:
-        rig = self.results.rig
-        for word, notes in (("guessed", rig.guessed), ("assumed, nobody gave them", rig.assumed)):
+        given = self.results.inputs
+        for word, notes in (("guessed", given.guessed), ("assumed, nobody gave them", given.assumed)):
             if notes:
                 self.title(f"inputs {word} ({len(notes)})")
                 self.plain("; ".join(f"{note.key} = {note.text}" for note in notes))

@@ -144,7 +144,7 @@ class EventsWriter(Writer):
         self.lines += ["  " + line for line in columns(rows, right=(1, 2, 3))]
         if bands.ranking:
             name, share = bands.ranking[0]
-            known = next((n.known for n in self.results.rig.inputs if n.key == name), "")
+            known = next((n.known for n in self.results.inputs.notes if n.key == name), "")
             said = f" ({known})" if known in ("guess", "assumed") else ""
             self.say(
                 f"The input that matters most: {name}{said}, {100.0 * share:.0f} % of these bands on average."

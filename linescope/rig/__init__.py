@@ -1,13 +1,13 @@
 """The checked model of a rig, which everything downstream reads."""
 
-from linescope.rig.given import checked_rig
+from linescope.rig.given import checked_rig, inputs_of
+from linescope.rig.inputs import Given, InputNote, Inputs, RigSource
 from linescope.rig.model import Rig
 from linescope.rig.parts import (
     BackupPlan,
     Band,
     ClearanceNeeds,
     Hold,
-    InputNote,
     Joint,
     Known,
     MainPlan,
@@ -24,12 +24,15 @@ __all__ = [
     "BackupPlan",
     "Band",
     "ClearanceNeeds",
+    "Given",
     "Hold",
     "InputNote",
+    "Inputs",
     "Joint",
     "Known",
     "MainPlan",
     "Rig",
+    "RigSource",
     "Spacing",
     "TapeZone",
     "Taping",
@@ -37,5 +40,6 @@ __all__ = [
     "Weather",
     "Wind",
     "checked_rig",
+    "inputs_of",
     "unlikely",
 ]

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -14,10 +12,8 @@ from numpy.typing import ArrayLike, NDArray
 from linescope.errors import InputError
 from linescope.rig.parts import (
     BackupPlan,
-    Band,
     ClearanceNeeds,
     Hold,
-    InputNote,
     Joint,
     MainPlan,
     Taping,
@@ -70,10 +66,6 @@ class Rig:
         None when no clearance is asked for.
     origin : (3,) tuple
         [m]
-    inputs : tuple of InputNote
-        Every input, as given or as assumed.
-    bands : mapping of str to Band
-        Inputs that have a low and a high, by their key in the scene file.  [SI]
 
     Raises
     ------
@@ -101,8 +93,6 @@ class Rig:
     needs: ClearanceNeeds | None = None
     description: str = ""
     origin: tuple[float, float, float] = (0.0, 0.0, 0.0)
-    inputs: tuple[InputNote, ...] = ()
-    bands: Mapping[str, Band] = field(default_factory=lambda: MappingProxyType({}))
 
     def __post_init__(self) -> None:
         for name in ("main_a", "main_b", "backup_a", "backup_b"):
@@ -152,16 +142,6 @@ class Rig:
             main_width=main.width, main_thickness=main.thickness, backup_width=backup.width,
             backup_thickness=backup.width if backup.is_rope else backup.thickness, backup_is_rope=backup.is_rope,
         )
-
-    @property
-    def assumed(self) -> tuple[InputNote, ...]:
-        """The inputs nobody gave."""
-        return tuple(note for note in self.inputs if note.known == "assumed")
-
-    @property
-    def guessed(self) -> tuple[InputNote, ...]:
-        """The inputs marked as guesses."""
-        return tuple(note for note in self.inputs if note.known == "guess")
 
     def below_anchors(self, points: ArrayLike) -> Floats:
         """Vertical distance of points below the straight line between the main's anchors; negative above it.

@@ -295,22 +295,3 @@ class ClearanceNeeds:
     def __post_init__(self) -> None:
         if math.isnan(self.leash):
             object.__setattr__(self, "leash", self.body)
-
-
-@dataclass(frozen=True, kw_only=True)
-class InputNote:
-    """One input as the user gave it, or as it was assumed.
-
-    Attributes
-    ----------
-    key : str
-        Dotted path in the scene file.
-    text : str
-        The value as typed, with its unit.
-    known : {"measured", "sheet", "guess", "assumed", "stated", "tried"}
-        "tried": a what-if in place of the file's value; "stated" when the user gave it without saying how it is known.
-    """
-
-    key: str
-    text: str
-    known: Known

@@ -13,6 +13,7 @@ import numpy as np
 from linescope.errors import InputError
 from linescope.rig import (
     BackupPlan,
+    Given,
     Hold,
     Joint,
     MainPlan,
@@ -40,8 +41,8 @@ _PLANS = {
 }
 
 
-def build(values: Values, reader: Reader) -> Rig:
-    """The rig of a scene's values.
+def build(values: Values, reader: Reader) -> Given:
+    """The rig of a scene's values, and its inputs.
 
     Raises
     ------
@@ -74,7 +75,7 @@ def build(values: Values, reader: Reader) -> Rig:
     backup_plan = BackupPlan(given_by=_PLANS[given], value=values["backup"][given])  # type: ignore[arg-type]
     span = math.dist(points["main_a"], points["main_b"])
     try:
-        return Rig(
+        rig = Rig(
             name=values["title"],
             description=values["description"],
             **points,
@@ -92,11 +93,10 @@ def build(values: Values, reader: Reader) -> Rig:
             ground=_moved(read_ground(values["ground"], reader), origin),
             origin=origin,
             needs=read_needs(values["clearance"], reader),
-            inputs=reader.sorted_notes(tuple(values)),
-            bands=dict(reader.bands),
         )
     except InputError as error:
         raise reader.blame(error) from error
+    return Given(rig=rig, inputs=reader.inputs(tuple(values)))
 
 
 def _origin(anchor: Sequence[float]) -> tuple[float, float, float]:

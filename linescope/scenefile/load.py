@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from linescope.errors import SceneError
-from linescope.rig import Rig
+from linescope.rig import Given
 from linescope.scenefile.build import build
 from linescope.scenefile.keys import SCENE
 from linescope.scenefile.reading import Reader, join
@@ -26,32 +26,8 @@ _PART = r"""(?:[\w-]++|"[^"\n]{0,99}+"|'[^'\n]{0,99}+')[ \t]*+\.[ \t]*+"""
 _DEEP_KEY = re.compile(rf"""(?<![\w"'.-])(?:{_PART}){{{MOST_PARTS}}}""")
 
 
-def load(path: str | Path) -> Rig:
-    """Read one scene.
-
-    Parameters
-    ----------
-    path : str or Path
-        A TOML file of at most 5 MB.
-
-    Returns
-    -------
-    Rig
-        Checked, in SI units; `inputs` lists every input and how it is known, `bands` those with low and high.
-
-    Raises
-    ------
-    SceneError
-        Naming file, key, what was found and what is allowed.
-    """
-    if not isinstance(path, str | os.PathLike):
-        raise SceneError("a scene is named by its path", found=path, allowed="text or a Path")
-    path = Path(path)
-    return from_text(text_of(path), file=str(path), folder=path.parent)
-
-
-def from_text(text: str, *, file: str, folder: str | Path) -> Rig:
-    """A rig from the text of a scene.
+def from_text(text: str, *, file: str, folder: str | Path) -> Given:
+    """A rig and its inputs from the text of a scene.
 
     Parameters
     ----------
@@ -62,6 +38,11 @@ def from_text(text: str, *, file: str, folder: str | Path) -> Rig:
     folder : str or Path
         Where its ground file is sought.
 
+    Returns
+    -------
+    Given
+        The rig in SI units, and every input with how it is known.
+
     Raises
     ------
     SceneError
@@ -70,8 +51,8 @@ def from_text(text: str, *, file: str, folder: str | Path) -> Rig:
     return from_mapping(tables_of(text, file), file=file, folder=folder)
 
 
-def from_mapping(data: Mapping[str, Any], *, file: str, folder: str | Path) -> Rig:
-    """A rig from the tables of a scene, as `tomllib` gives them.
+def from_mapping(data: Mapping[str, Any], *, file: str, folder: str | Path) -> Given:
+    """A rig and its inputs from the tables of a scene, as `tomllib` gives them.
 
     Parameters
     ----------
@@ -80,6 +61,11 @@ def from_mapping(data: Mapping[str, Any], *, file: str, folder: str | Path) -> R
         Name of the file, for messages.
     folder : str or Path
         Where files that the scene names are looked for.
+
+    Returns
+    -------
+    Given
+        The rig in SI units, and every input with how it is known.
 
     Raises
     ------
@@ -90,18 +76,22 @@ def from_mapping(data: Mapping[str, Any], *, file: str, folder: str | Path) -> R
     return build(SCENE.read(data, "", reader, "stated"), reader)
 
 
-def text_of(path: Path) -> str:
+def text_of(path: str | Path) -> str:
     """The text of a scene file.
 
     Parameters
     ----------
-    path : Path
+    path : str or Path
+        A TOML file of at most 5 MB.
 
     Raises
     ------
     SceneError
         When it is missing, no ordinary file, too large or not UTF-8.
     """
+    if not isinstance(path, str | os.PathLike):
+        raise SceneError("a scene is named by its path", found=path, allowed="text or a Path")
+    path = Path(path)
 
     def refuse(problem: str, found: object = None) -> SceneError:
         return SceneError(

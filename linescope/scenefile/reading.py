@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 from linescope.errors import InputError, SceneError
-from linescope.rig import Band, InputNote, Known
+from linescope.rig import Band, InputNote, Inputs, Known
 
 USER_KNOWN: tuple[Known, ...] = ("measured", "sheet", "guess")
 _WEAKEST_FIRST: tuple[Known, ...] = ("assumed", "guess", "stated", "sheet", "measured")
@@ -75,10 +76,11 @@ class Reader:
         """List an input."""
         self.notes.append(InputNote(key=key, text=text, known=known))
 
-    def sorted_notes(self, tables: tuple[str, ...]) -> tuple[InputNote, ...]:
-        """The notes table by table."""
+    def inputs(self, tables: tuple[str, ...]) -> Inputs:
+        """What was collected, table by table."""
         place = {name: i for i, name in enumerate(tables)}
-        return tuple(sorted(self.notes, key=lambda note: place[note.key.partition(".")[0].partition("[")[0]]))
+        notes = sorted(self.notes, key=lambda note: place[note.key.partition(".")[0].partition("[")[0]])
+        return Inputs(notes=tuple(notes), bands=MappingProxyType(dict(self.bands)))
 
     def band(self, key: str, value: float) -> Band:
         """The band noted for a key, or one without width."""

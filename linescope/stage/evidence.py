@@ -10,7 +10,7 @@ from linescope.clearance.fall_gaps import FallGaps, fall_gaps
 from linescope.contact import Comparison, Rub, Touching
 from linescope.events.meter import TensionStrip, tension_strip
 from linescope.report.gather import Results, gather
-from linescope.rig import Rig
+from linescope.rig import Rig, RigSource
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -45,7 +45,7 @@ class Evidence:
 
 
 def find_evidence(
-    rig: Rig,
+    rig: Rig | RigSource,
     ground: GroundIndex | None = None,
     *,
     crossings: bool = True,
@@ -55,7 +55,8 @@ def find_evidence(
 
     Parameters
     ----------
-    rig : Rig
+    rig : RigSource or Rig
+        A scene; of a rig alone no inputs are known.
     ground : GroundIndex, optional
         Of the whole ground.
     crossings : bool

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 import numpy as np
 
 from linescope.notes import Quantity
-from linescope.rig import Known, Rig, unlikely
+from linescope.rig import Inputs, Known, Rig, unlikely
 from linescope.statics.solution import Solution, StateName
 from linescope.units import format_si
 from linescope.webbing import Webbing
@@ -118,28 +118,27 @@ def alarms(solution: Solution, measures: Measures) -> tuple[str, ...]:
     return (*unlikely(solution.rig), *said, *(note for note in solution.notes if note))
 
 
-def known(rig: Rig, *keys: str) -> str:
+def known(given: Inputs, *keys: str) -> str:
     """Such as " (ASSUMED)": the most doubtful way inputs with these keys are known; "" when just stated."""
-    found = [note.known for note in rig.inputs if note.key in keys]
+    found = given.known(*keys)
     for doubt in _DOUBT:
         if doubt in found:
             return f" ({_MARKS[doubt]})" if _MARKS[doubt] else ""
     return ""
 
 
-def _line(rig: Rig, key: str, kind: Webbing, measures: Measures) -> str:
-    notes = {note.key: note for note in rig.inputs}
-    whole = notes.get(f"{key}.webbing")
+def _line(given: Inputs, key: str, kind: Webbing, measures: Measures) -> str:
+    whole = given.get(f"{key}.webbing")
     mass = format_si(kind.mass, "line mass", system=measures.system)
     text = (
-        f"{kind.name}{known(rig, f'{key}.webbing')}, "
+        f"{kind.name}{known(given, f'{key}.webbing')}, "
         f"{measures.section(kind.width)} {'rope' if kind.is_rope else 'wide'}, "
-        f"{mass}{known(rig, f'{key}.webbing.mass')}"
+        f"{mass}{known(given, f'{key}.webbing.mass')}"
     )
-    stretch = notes.get(f"{key}.webbing.stretch.elongation")
-    at = notes.get(f"{key}.webbing.stretch.at")
+    stretch = given.get(f"{key}.webbing.stretch.elongation")
+    at = given.get(f"{key}.webbing.stretch.at")
     if stretch is not None and at is not None:
-        text += f", stretch {stretch.text} at {at.text}{known(rig, stretch.key)}"
+        text += f", stretch {stretch.text} at {at.text}{known(given, stretch.key)}"
     elif whole is not None and whole.text == "as main":
         text = f"as the main, {measures.section(kind.width)} wide"
     return text
@@ -164,11 +163,11 @@ _MINOR = (
 """Beginnings of inputs that change a picture little, or only say "as given"; they are counted, not listed."""
 
 
-def _assumed(rig: Rig) -> str:
+def _assumed(given: Inputs) -> str:
     """The inputs nobody gave that matter here, grouped by where the value came from; the others as a count."""
     groups: dict[str, list[str]] = {}
     minor = 0
-    for note in rig.assumed:
+    for note in given.assumed:
         if note.key.startswith(_MINOR):
             minor += 1
             continue
@@ -186,41 +185,41 @@ def _assumed(rig: Rig) -> str:
     return f"{said}; {rest}" if said else rest
 
 
-def inputs(solution: Solution, measures: Measures, rig: Rig | None = None) -> tuple[str, ...]:
+def inputs(solution: Solution, measures: Measures, given: Inputs, rig: Rig | None = None) -> tuple[str, ...]:
     """What the picture was computed from, with how each is known; of `rig` where the solution lacks its walker."""
     rig = solution.rig if rig is None else rig
     plan = rig.main_plan
     if plan.tension is not None:
-        tension = f"Standing tension {measures.force(plan.tension)} at {plan.end}{known(rig, 'main.tension')}"
+        tension = f"Standing tension {measures.force(plan.tension)} at {plan.end}{known(given, 'main.tension')}"
     else:
-        tension = f"main {measures.place(plan.length or 0.0)} long unstretched{known(rig, 'main.length')}"
+        tension = f"main {measures.place(plan.length or 0.0)} long unstretched{known(given, 'main.length')}"
     backup = rig.backup_plan
     amount = measures.share(backup.value) if backup.given_by == "excess" else measures.length(backup.value)
     bays = solution.layout.stated_bays
     low, high = measures.length(float(bays.min())), measures.length(float(bays.max()))
-    spacing = [note.key for note in rig.inputs if ".spacing" in note.key]
-    span = f"Span {measures.place(rig.span)}{known(rig, 'anchors.a', 'anchors.b')}, {_slope(rig, measures)}"
+    spacing = [note.key for note in given.notes if ".spacing" in note.key]
+    span = f"Span {measures.place(rig.span)}{known(given, 'anchors.a', 'anchors.b')}, {_slope(rig, measures)}"
     lines = [
         f"{span}. {tension}",
-        f"Main: {_line(rig, 'main', rig.main, measures)}",
-        f"Backup: {_line(rig, 'backup', rig.backup, measures)}; {backup.given_by} {amount}"
-        f"{known(rig, 'backup.' + backup.given_by.replace(' ', '_'))}",
+        f"Main: {_line(given, 'main', rig.main, measures)}",
+        f"Backup: {_line(given, 'backup', rig.backup, measures)}; {backup.given_by} {amount}"
+        f"{known(given, 'backup.' + backup.given_by.replace(' ', '_'))}",
         f"Tapes: {len(solution.layout.tapes)}, bays {low if low == high else f'{low} to {high}'}"
-        f"{known(rig, *spacing)}, spacing and excess marked on {rig.taping.measured_on} main",
+        f"{known(given, *spacing)}, spacing and excess marked on {rig.taping.measured_on} main",
     ]
     acting = []
     if rig.walker is not None:
         acting.append(
-            f"Walker: {measures.mass(rig.walker.mass)}{known(rig, 'walker.mass')}, "
-            f"leash {measures.length(rig.walker.leash)}{known(rig, 'walker.leash')}"
+            f"Walker: {measures.mass(rig.walker.mass)}{known(given, 'walker.mass')}, "
+            f"leash {measures.length(rig.walker.leash)}{known(given, 'walker.leash')}"
         )
     if rig.wind is not None:
         speed = format_si(rig.wind.speed, "speed", system=measures.system)
-        acting.append(f"Wind: {speed}{known(rig, 'wind.speed')}")
+        acting.append(f"Wind: {speed}{known(given, 'wind.speed')}")
     if acting:
         lines.append(". ".join(acting))
-    if rig.assumed:
-        lines.append(f"ASSUMED, nobody gave them ({len(rig.assumed)}): {_assumed(rig)}")
+    if given.assumed:
+        lines.append(f"ASSUMED, nobody gave them ({len(given.assumed)}): {_assumed(given)}")
     return tuple(lines)
 
 

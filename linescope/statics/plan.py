@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from linescope.errors import SolveError, TensionNotReached
-from linescope.rig import Rig, checked_rig
+from linescope.rig import Rig, RigSource, checked_rig
 from linescope.rig.layout import Layout, lay_out
 from linescope.statics.assemble import Loading, assemble, first_guess
 from linescope.statics.minimise import Minimum, minimise
@@ -81,12 +81,13 @@ def _standing(rig: Rig, main_length: float, strain: float, near: Minimum | None)
     return layout, pair, minimise(pair, first_guess(pair))
 
 
-def plan(rig: Rig) -> Plan:
+def plan(rig: Rig | RigSource) -> Plan:
     """Lay a rig out and stand it up.
 
     Parameters
     ----------
-    rig : Rig
+    rig : RigSource or Rig
+        A scene, or a rig.
 
     Raises
     ------

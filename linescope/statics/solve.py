@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import InputError
-from linescope.rig import Rig, checked_rig
+from linescope.rig import Rig, RigSource, checked_rig
 from linescope.statics.assemble import DOWN, G, Loading, assemble, first_guess
 from linescope.statics.minimise import minimise
 from linescope.statics.plan import Plan, plan
@@ -30,7 +30,7 @@ def still_air(rig: Rig, planned: Plan) -> Loading:
 
 
 def solve(
-    rig: Rig,
+    rig: Rig | RigSource,
     state: Literal["as taped", "settled"] = "as taped",
     *,
     planned: Plan | None = None,
@@ -42,7 +42,8 @@ def solve(
 
     Parameters
     ----------
-    rig : Rig
+    rig : RigSource or Rig
+        A scene, or a rig.
     state : {"as taped", "settled"}
         "as taped": no slip has happened.  "settled": shaken until the sliding lines have no friction left.
     planned : Plan, optional

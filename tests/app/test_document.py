@@ -9,9 +9,10 @@ import pytest
 
 from linescope.app import edits
 from linescope.errors import InputError, OutputError, SceneError
+from linescope.scene import load
 from linescope.scene.document import Document, put
 from linescope.scene.paths import at, covers, steps_of
-from linescope.scenefile import load, start_text
+from linescope.scenefile import start_text
 from tests.app.rigs import SCENES, shipped, written
 
 COMMENTED = '''# The head stays.
@@ -47,7 +48,7 @@ def test_every_comment_of_shipped_scenes_survives_many_edits(scene: str, tmp_pat
     edits.added(document, "taping.zones")
     assert [c for c in comments(document.text) if c in before] == before
     document.save()
-    assert load(document.path).main_plan.tension == pytest.approx(3300.0)
+    assert load(document.path).rig.main_plan.tension == pytest.approx(3300.0)
 
 
 def test_commented_beginning_keeps_its_comments(tmp_path: Path) -> None:

@@ -11,7 +11,8 @@ from linescope.app.engine import Asked, Engine
 from linescope.app.session import Session
 from linescope.app.what_if import solvable
 from linescope.errors import InputError, SceneError
-from linescope.scenefile import load, start_text
+from linescope.scene import load
+from linescope.scenefile import start_text
 from linescope.statics import solve
 from tests.app.rigs import errors_of, hundred_tapes, shipped, written
 
@@ -238,11 +239,11 @@ def test_looking_at_the_walker_elsewhere_changes_no_scene(session: Session) -> N
 def test_saving_writes_the_file_and_wrong_scenes_are_not_saved(session: Session) -> None:
     session.edit("walker.mass", "77 kg")
     path = session.save()
-    assert load(path).walker.mass == pytest.approx(77.0)  # type: ignore[union-attr]
+    assert load(path).rig.walker.mass == pytest.approx(77.0)  # type: ignore[union-attr]
     session.edit("walker.mass", "none")
     with pytest.raises(InputError, match="not saved"):
         session.save()
-    assert load(path).walker.mass == pytest.approx(77.0)  # type: ignore[union-attr]
+    assert load(path).rig.walker.mass == pytest.approx(77.0)  # type: ignore[union-attr]
 
 
 def test_open_goes_to_another_scene_and_a_missing_one_changes_nothing(session: Session, tmp_path: Path) -> None:

@@ -14,7 +14,7 @@ from linescope.app.study import PARTS
 from linescope.app.worker import JobError, Worker
 from linescope.events.excess import four_states
 from linescope.events.fall import leash_fall
-from linescope.scenefile import load
+from linescope.scene import load
 from linescope.stage.words import Measures
 from linescope.statics import plan
 from tests.app.rigs import shipped
@@ -37,7 +37,7 @@ def test_longer_answers_are_those_of_the_events(worker: Worker, tmp_path: Path) 
     parts: dict[str, Any] = {}
     worker.run("study", arguments(path, state="as taped"), parts.__setitem__)
     assert tuple(parts) == PARTS
-    rig = load(path)
+    rig = load(path).rig
     planned = plan(rig)
     fall = leash_fall(rig, planned=planned)
     plain = four_states(rig, fall.bottom, planned=planned)

@@ -15,7 +15,7 @@ from typing import Any
 import numpy as np
 
 from linescope.clearance import Chords, GroundIndex, find_clearance, lowest, minima
-from linescope.scenefile import load
+from linescope.scene import load
 from linescope.terrain import Terrain
 from tests.benchmarks.children import called
 from tests.benchmarks.timing import Row, Timing, growth, timed, within
@@ -154,7 +154,7 @@ def growing() -> Iterator[Row]:
 def whole_rigs() -> Iterator[Row]:
     """The clearance of every shipped scene from 100 walker positions on."""
     for name, most in RIGS.items():
-        rig = load(SCENES / f"{name}.toml")
+        rig = load(SCENES / f"{name}.toml").rig
         seconds, found = _repeated(partial(find_clearance, rig, positions=100))
         what = f"clearance of {name}, {len(found.walkers)} walker positions, {len(found.findings)} findings"
         taken = Timing(seconds)

@@ -20,7 +20,7 @@ from linescope.events.catch import free_fall, stand, stored
 from linescope.events.fall import leash_fall_sweep
 from linescope.events.main_gone import main_gone_sweep
 from linescope.rig import Rig
-from linescope.scenefile import load
+from linescope.scene import load
 from linescope.statics import Plan, plan
 from linescope.taping import Holds
 from tests.benchmarks.timing import Row, Timing, timed
@@ -38,7 +38,7 @@ def rigs() -> Iterator[tuple[str, Rig]]:
     yield "100 m polyester, 2 m bays", rig(100.0, POLYESTER, 2500.0, every=2.0)
     yield "100 m polyester, tied at the quarters", rig(100.0, POLYESTER, 2500.0, every=3.0, ties=(25.0, 50.0, 75.0))
     for name in ("heron_gap", "larkspur_ledge", "ptarmigan_step", "sable_tarn"):
-        yield name, load(SCENES / f"{name}.toml")
+        yield name, load(SCENES / f"{name}.toml").rig
 
 
 def _by_brentq(planned: Plan, at: float) -> float:

@@ -20,7 +20,7 @@ THINGS: list[Any] = [None, 5, 2.5, True, "no/such.toml", b"scene.toml", [], {}, 
 
 @pytest.fixture(scope="module")
 def rig() -> Rig:
-    return linescope.load(SCENE)
+    return linescope.load(SCENE).rig
 
 
 @pytest.mark.parametrize("thing", THINGS, ids=lambda thing: type(thing).__name__)
@@ -79,4 +79,4 @@ def test_ground_in_the_output_folder_is_not_overwritten(tmp_path: Path) -> None:
     scene = scaffold.scene_with(("ground", "file")) | {"ground": {"kind": "mesh", "file": "rig.glb"}}
     (tmp_path / "scene.toml").write_text(scaffold.document(scene))
     with pytest.raises(InputError, match="output folder"):
-        linescope.write_briefing(linescope.load(tmp_path / "scene.toml"), tmp_path, wanted=Wanted(mesh=True))
+        linescope.write_briefing(linescope.load(tmp_path / "scene.toml").rig, tmp_path, wanted=Wanted(mesh=True))

@@ -63,7 +63,7 @@ def test_the_scene_around_the_slips_is_right_and_as_many_tapes_as_are_allowed_ar
     """A line of 915 m is laid with just under `MOST_TAPES` tapes at 30 cm."""
     most = {sizes.END: "915 m", (*sizes.SPACING, "every"): "30 cm"}
     for changes in ({}, most):
-        rig = from_text(sizes.scene(changes), file="scene.toml", folder=Path())
+        rig = from_text(sizes.scene(changes), file="scene.toml", folder=Path()).rig
         laid = lay_out(rig, rig.span, 0.0)
         assert len(laid.tapes) == pytest.approx(rig.span / laid.stated_bays[1], abs=2.5)
     assert 0.99 * MOST_TAPES < len(laid.tapes) <= MOST_TAPES

@@ -12,7 +12,8 @@ from hypothesis import given, seed, settings
 from hypothesis import strategies as st
 
 from linescope.errors import SceneError, TerrainError
-from linescope.scenefile import load, start_text, starts
+from linescope.scene import load
+from linescope.scenefile import start_text, starts
 from linescope.terrain import GroundSpec, load_ground
 from tests.broken import grounds, meshes
 from tests.broken.case import within
@@ -67,7 +68,7 @@ def test_damaged_scenes(data: st.DataObject) -> None:
         path = Path(folder) / "scene.toml"
         path.write_bytes(data.draw(damage(whole)))
         try:
-            assert load(path).span > 0.5
+            assert load(path).rig.span > 0.5
         except SceneError as error:
             assert str(error).startswith(f"{path}: ")
 

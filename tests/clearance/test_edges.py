@@ -13,7 +13,7 @@ import pytest
 
 from linescope.clearance import find_clearance
 from linescope.rig import ClearanceNeeds
-from linescope.scenefile import load
+from linescope.scene import load
 from linescope.terrain import Terrain
 
 SCENES = Path(__file__).parents[2] / "scenes"
@@ -22,7 +22,7 @@ NEEDS = ClearanceNeeds(line=1.0, loop=0.5, body=3.0, survey_error=0.5, margin=1.
 
 @pytest.fixture(scope="module")
 def heron():
-    return replace(load(SCENES / "heron_gap.toml"), ground=None, wind=None, needs=NEEDS)
+    return replace(load(SCENES / "heron_gap.toml").rig, ground=None, wind=None, needs=NEEDS)
 
 
 def strip(points):

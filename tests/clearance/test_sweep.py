@@ -17,7 +17,7 @@ from linescope.errors import InputError
 from linescope.events.fall import leash_fall, leash_fall_sweep
 from linescope.events.wind import find_wind
 from linescope.rig import ClearanceNeeds, Wind
-from linescope.scenefile import load
+from linescope.scene import load
 from linescope.statics import plan, solve
 from linescope.terrain import Terrain, load_ground
 from tests.events.test_slid import unlike
@@ -39,13 +39,13 @@ def floor(depth):
 
 @pytest.fixture(scope="module")
 def larkspur():
-    rig = load(SCENES / "larkspur_ledge.toml")
+    rig = load(SCENES / "larkspur_ledge.toml").rig
     return rig, find_clearance(rig, positions=46)
 
 
 @pytest.fixture(scope="module")
 def heron():
-    rig = load(SCENES / "heron_gap.toml")
+    rig = load(SCENES / "heron_gap.toml").rig
     return replace(rig, ground=None, wind=None, needs=replace(NEEDS, anchor_zone=2.0))
 
 
@@ -212,7 +212,7 @@ def test_mirror_images_are_the_same_as_solving_both_sides(heron):
 
 
 def test_every_state_of_sliders_is_looked_at():
-    rig = load(SCENES / "ptarmigan_step.toml")
+    rig = load(SCENES / "ptarmigan_step.toml").rig
     found = find_clearance(rig, positions=6)
     causes = {f.cause for f in found.findings} | {cause for f in found.findings for cause, _ in f.also}
     for words in (
@@ -227,7 +227,7 @@ def test_settled_states_are_those_of_the_solver():
 
     Loops gather to 7 m of depth here, so to 5 cm: the bound on their sag between points, and states a little apart.
     """
-    rig = replace(load(SCENES / "sable_tarn.toml"), wind=None, needs=None)
+    rig = replace(load(SCENES / "sable_tarn.toml").rig, wind=None, needs=None)
     ground, at = floor(150.0), 0.7 * rig.span
     found = find_clearance(rig, terrain=ground, positions=[0.5 * rig.span, 0.6 * rig.span, at], wind=False)
     loop = next(finding for finding in found.findings if finding.kind == "loop" and "leash fall" not in finding.cause)
@@ -338,7 +338,7 @@ def test_a_fall_beside_a_shelf_drags_the_line_onto_it():
 
     Recomputed here from the fall's own lowest state: the main's height over the shelf's top, 2.2 m under the chord.
     """
-    rig = load(SCENES / "larkspur_ledge.toml")
+    rig = load(SCENES / "larkspur_ledge.toml").rig
     planned = plan(rig)
     state = leash_fall(rig, 20.0, planned=planned).bottom
     points = state.main.sample(40).points

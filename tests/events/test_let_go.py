@@ -59,7 +59,7 @@ def end_tension(bay: float, length: float, weight: float) -> float:
 
 
 def rig_with(drag: float) -> Rig:
-    return from_text(SCENE.replace("DRAG", f"{drag:.6f} N"), file="uneven.toml", folder=Path())
+    return from_text(SCENE.replace("DRAG", f"{drag:.6f} N"), file="uneven.toml", folder=Path()).rig
 
 
 def test_uneven_loops_let_go_exactly_where_their_pulls_differ_by_more_than_the_hold() -> None:
@@ -99,12 +99,12 @@ def test_every_tape_left_alone_is_held() -> None:
 
 
 def test_nothing_slides_nothing_lets_go() -> None:
-    assert find_let_go(linescope.load(SCENES / "heron_gap.toml")) == {}
+    assert find_let_go(linescope.load(SCENES / "heron_gap.toml").rig) == {}
 
 
 @pytest.mark.parametrize("scene", ["ptarmigan_step", "larkspur_ledge"])
 def test_gathered_with_the_rig(scene: str) -> None:
-    rig = linescope.load(SCENES / f"{scene}.toml")
+    rig = linescope.load(SCENES / f"{scene}.toml").rig
     results = linescope.gather(rig)
     assert set(results.let_go) <= {"low", "value", "high"}
     assert results.to_see is results.standing  # The hold as given keeps every tape there.

@@ -11,7 +11,7 @@ import pytest
 from scipy.integrate import solve_ivp
 
 from linescope.errors import InputError
-from linescope.events.air import SOAKED_NYLON, ice_sleeve, soaked
+from linescope.events.air import SOAKED_NYLON, AirNote, ice_sleeve, soaked
 from linescope.events.drag import wind_load
 from linescope.events.swing import swing_angles, turn_about_chords
 from linescope.events.wind import WindNote, WindResult, find_wind
@@ -254,12 +254,13 @@ def test_ice_and_water(agrees) -> None:
         "ice on a rope, 4 mm all round", iced.weather.backup_added, annulus, rel=1e-12, unit="kg/m",
         source="Closed form: annulus",
     )
-    assert all(note.known == "assumed" and "ice" in note.text for note in iced.notes)
+    assert iced.note is not None and iced.note.kind is AirNote.ICE
     calm = find_wind(rig(), coating=ice_sleeve(rig(), 0.003))
     dry = blown()
     assert calm.case().steady_load.main == pytest.approx(dry.case().steady_load.main * 31.0 / 25.0, rel=1e-12)
     assert calm.case().gust_swing.max() < dry.case().gust_swing.min()
-    assert calm.rig.inputs[-1].known == "assumed"
+    assert calm.assumed[-1].kind is AirNote.ICE
+    assert Words("feet").note(calm.assumed[-1]).startswith("Both lines carry ice 0.12 in thick all round")
     wet = soaked(rig(), SOAKED_NYLON.high)
     assert wet.weather.main_added == pytest.approx(0.3 * 0.062)
     heavier = find_wind(rig(), coating=wet)

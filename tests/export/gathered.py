@@ -10,23 +10,24 @@ import numpy as np
 from linescope.clearance import Clearance, Finding, NoFallZone, RunReach
 from linescope.contact import Rub, find_rub
 from linescope.report.gather import Results, gather
-from linescope.rig import InputNote, Rig, Wind
+from linescope.rig import Given, InputNote, Inputs, Rig, Wind
 from tests.stage import rigs
 
 
 def windy() -> Rig:
     """The rising line of three styles, in wind."""
-    note = InputNote(key="wind.speed", text="6 m/s", known="guess")
-    return replace(rigs.incline(), wind=Wind(speed=6.0, towards=(0.5, -np.sqrt(0.75))), inputs=(note,))
+    return replace(rigs.incline(), wind=Wind(speed=6.0, towards=(0.5, -np.sqrt(0.75))))
 
 
 MAKERS = {**rigs.MAKERS, "windy": windy}
+INPUTS = {**rigs.INPUTS, "windy": Inputs(notes=(InputNote(key="wind.speed", text="6 m/s", known="guess"),))}
 
 
 @functools.cache
 def results(name: str) -> Results:
     """States, falls, loss of the main and wind of a rig, with sweeps at twelve places."""
-    return gather(MAKERS[name](), sweeps=True, sweep_count=12)
+    given = Given(rig=MAKERS[name](), inputs=INPUTS.get(name, Inputs()))
+    return gather(given, sweeps=True, sweep_count=12)
 
 
 @functools.cache

@@ -21,7 +21,7 @@ SCENES = Path(__file__).parents[2] / "scenes"
 def test_everything_is_written_whole_and_named(tmp_path: Path) -> None:
     said: list[tuple[float, str]] = []
     files, missing = write_briefing(
-        linescope.load(SCENES / "ptarmigan_step.toml"), tmp_path / "out",
+        linescope.load(SCENES / "ptarmigan_step.toml").rig, tmp_path / "out",
         wanted=Wanted(crossings=False, tables=True, mesh=True), size=(800, 566),
         progress=lambda share, what: said.append((share, what)),
     )
@@ -42,7 +42,7 @@ def test_everything_is_written_whole_and_named(tmp_path: Path) -> None:
 
 def test_a_brief_lists_the_places_that_clearance_lists(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A crew gets one list: the same figures, to the last digit, from the same walker positions."""
-    rig = linescope.load(SCENES / "heron_gap.toml")
+    rig = linescope.load(SCENES / "heron_gap.toml").rig
     given = []
 
     def sheet(path: Path, *_: object, evidence: Evidence, **__: object) -> Path:

@@ -20,7 +20,7 @@ from linescope.events.meter import TensionStrip
 from linescope.export import sheet_events, sheet_tables
 from linescope.export.sheet import picture_of, write_sheet
 from linescope.export.sheet_walk import below_chord
-from linescope.rig import InputNote
+from linescope.rig import InputNote, Inputs
 from linescope.stage.evidence import Evidence
 from linescope.stage.words import Measures
 from linescope.statics import solve
@@ -218,9 +218,10 @@ def test_a_picture_that_is_none_is_refused_by_name(tmp_path: Path) -> None:
 def test_hostile_words_stay_words(tmp_path: Path) -> None:
     found = gathered.results("trap")
     name = "<b>Heron</b> & \"Gap\" <font color='red'>\x00\x07" + "x" * 300
-    notes = (*found.rig.inputs, InputNote(key="main.<i>x", text="</para><para>" + "y" * 400, known="guess"))
-    rig = dataclasses.replace(found.rig, name=name, description="<script>&nbsp; ]]> Ωř \n" * 5, inputs=notes)
-    text = text_of(write_sheet(tmp_path / "s.pdf", dataclasses.replace(found, rig=rig), author="<u>Ü"))
+    notes = (*found.inputs.notes, InputNote(key="main.<i>x", text="</para><para>" + "y" * 400, known="guess"))
+    rig = dataclasses.replace(found.rig, name=name, description="<script>&nbsp; ]]> Ωř \n" * 5)
+    named = dataclasses.replace(found, rig=rig, inputs=Inputs(notes=notes))
+    text = text_of(write_sheet(tmp_path / "s.pdf", named, author="<u>Ü"))
     assert "<b>Heron</b> & \"Gap\" <font color='red'>" in text
     assert "<script>&nbsp; ]]> Ωř" in text
     assert "main.<i>x" in text

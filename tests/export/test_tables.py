@@ -14,7 +14,7 @@ import pytest
 from linescope.contact import find_touches
 from linescope.errors import OutputError
 from linescope.export.tables import table_texts, write_tables
-from linescope.rig import InputNote
+from linescope.rig import InputNote, Inputs
 from tests.export import gathered
 
 WORDS = {
@@ -107,7 +107,7 @@ def test_a_spreadsheet_runs_nothing() -> None:
     results = gathered.results("trap")
     keys = ("=1+1", "@SUM(A1)", "+cmd|' /C calc'!A0", "-2 m", 'a,"b"\n\0')
     notes = tuple(InputNote(key="key", text=text, known="stated") for text in keys)
-    named = dataclasses.replace(results, rig=dataclasses.replace(results.rig, inputs=notes))
+    named = dataclasses.replace(results, inputs=Inputs(notes=notes))
     cells = [row["value as given"] for row in rows(table_texts(named, walked=())["inputs"])]
     assert cells == ["'=1+1", "'@SUM(A1)", "'+cmd|' /C calc'!A0", "-2 m", 'a,"b"  ']
 

@@ -19,7 +19,7 @@ SCENES = Path(__file__).parents[2] / "scenes"
 
 def test_rigged_marks_are_arc_lengths_of_the_standing_main() -> None:
     """Against the sampled standing curve (sum of fine chords), 1e-4 m."""
-    rig = linescope.load(SCENES / "ptarmigan_step.toml")
+    rig = linescope.load(SCENES / "ptarmigan_step.toml").rig
     planned = plan(rig)
     cuts = cut_list(planned)
     curve = solve(rig.without_walker(), planned=planned).main.sample(400)
@@ -28,7 +28,7 @@ def test_rigged_marks_are_arc_lengths_of_the_standing_main() -> None:
 
 
 def test_text_has_every_tape_and_the_practice_mark() -> None:
-    rig = linescope.load(SCENES / "ptarmigan_step.toml")
+    rig = linescope.load(SCENES / "ptarmigan_step.toml").rig
     planned = plan(rig)
     text = tape_text(cut_list(planned), rig.name)
     assert len(planned.layout.tapes) == 16
@@ -39,7 +39,7 @@ def test_text_has_every_tape_and_the_practice_mark() -> None:
 
 def test_wanted_depth_in_marks_out(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """`linescope tapes --depth` gives the marks with which every loop has that depth under the walker (1 mm)."""
-    rig = linescope.load(SCENES / "heron_gap.toml")
+    rig = linescope.load(SCENES / "heron_gap.toml").rig
     marked = marks_for(rig, depth=0.37).rig
     np.testing.assert_allclose(solve(marked).bays.loop_depth, 0.37, atol=1e-3)
     target = tmp_path / "cuts.csv"
@@ -63,7 +63,7 @@ def test_a_slip_in_the_wanted_depth_is_refused(capsys: pytest.CaptureFixture[str
 
 
 def test_the_far_anchor_has_a_row_on_both_ends(capsys: pytest.CaptureFixture[str]) -> None:
-    layout = plan(linescope.load(SCENES / "heron_gap.toml")).layout
+    layout = plan(linescope.load(SCENES / "heron_gap.toml").rig).layout
     for extra, end in (((), "B"), (("--reversed",), "A")):
         assert main(["tapes", str(SCENES / "heron_gap.toml"), *extra]) == 0
         (row,) = [line for line in capsys.readouterr().out.splitlines() if f"  anchor {end}  " in line]

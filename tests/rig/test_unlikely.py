@@ -42,7 +42,7 @@ at = "40 %"
 
 @pytest.mark.parametrize("scene", sorted(path.stem for path in SCENES.glob("*.toml")))
 def test_shipped_scenes_are_likely(scene: str) -> None:
-    assert unlikely(linescope.load(SCENES / f"{scene}.toml")) == ()
+    assert unlikely(linescope.load(SCENES / f"{scene}.toml").rig) == ()
 
 
 @pytest.mark.parametrize(
@@ -56,7 +56,7 @@ def test_shipped_scenes_are_likely(scene: str) -> None:
     ],
 )
 def test_a_slip_of_the_pen_is_named_in_one_line(usual: str, typed: str, said: str) -> None:
-    assert unlikely(from_text(OWN, file="own.toml", folder=Path())) == ()
+    assert unlikely(from_text(OWN, file="own.toml", folder=Path()).rig) == ()
     assert usual in OWN
-    (note,) = unlikely(from_text(OWN.replace(usual, typed), file="own.toml", folder=Path()))
+    (note,) = unlikely(from_text(OWN.replace(usual, typed), file="own.toml", folder=Path()).rig)
     assert said in note and is_loud(note)

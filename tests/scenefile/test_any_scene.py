@@ -64,7 +64,7 @@ def test_a_changed_scene_is_read_or_refused(data: st.DataObject) -> None:
     else:
         del node[path[-1]]
     try:
-        rig = from_mapping(scene, file="any.toml", folder=".")
+        rig = from_mapping(scene, file="any.toml", folder=".").rig
     except SceneError as error:
         assert str(error).startswith("any.toml: key ")
     else:

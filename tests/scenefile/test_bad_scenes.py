@@ -10,7 +10,8 @@ from typing import Any
 import pytest
 
 from linescope.errors import SceneError
-from linescope.scenefile import from_mapping, from_text, load
+from linescope.scene import load
+from linescope.scenefile import from_mapping, from_text
 
 GOOD = """
 title = "Invented"
@@ -211,7 +212,7 @@ def changed(path: tuple[str | int, ...], value: Any) -> dict[str, Any]:
 
 
 def test_the_good_scene_loads() -> None:
-    assert from_text(GOOD, file="good.toml", folder=".").name == "Invented"
+    assert from_text(GOOD, file="good.toml", folder=".").rig.name == "Invented"
 
 
 @pytest.mark.parametrize(("path", "value", "key", "word"), MISTAKES)
@@ -270,7 +271,7 @@ def test_a_ground_file_may_lie_in_the_folder_or_beside_it(tmp_path: Path) -> Non
         (tmp_path / place).write_text("v 0 0 0\n")
     for file, unit in (("deep/a.obj", "ft"), ("../ground/b.obj", "m")):
         data = changed(("ground",), {"kind": "mesh", "file": file, "unit": unit, "turn": "90 deg"})
-        rig = from_mapping(data, file="a.toml", folder=tmp_path / "scenes")
+        rig = from_mapping(data, file="a.toml", folder=tmp_path / "scenes").rig
         assert rig.ground is not None and rig.ground.path is not None
         assert rig.ground.path.is_file() and rig.ground.path.suffix == ".obj"
         assert rig.ground.factor == pytest.approx(0.3048 if unit == "ft" else 1.0, rel=1e-15)

@@ -15,7 +15,8 @@ import pytest
 
 from linescope.errors import InputError, OutputError
 from linescope.rig import Walker, Wind
-from linescope.scenefile import from_mapping, from_text, load, schema, start, start_text, starts
+from linescope.scene import load
+from linescope.scenefile import from_mapping, from_text, schema, start, start_text, starts
 from linescope.scenefile.fields import Either, Field
 from linescope.scenefile.groups import Group, Repeat
 from linescope.scenefile.keys import SCENE
@@ -53,7 +54,7 @@ def test_each_key_has_help_and_a_sample_that_can_be_read(path: str) -> None:
 
 
 def test_defaults_are_those_of_the_rig() -> None:
-    rig = from_text(GOOD, file="good.toml", folder=".")
+    rig = from_text(GOOD, file="good.toml", folder=".").rig
     stock = TapeStock()
     for each in fields(stock):
         expected = getattr(stock, each.name)
@@ -72,48 +73,48 @@ def test_how_a_value_is_known_is_kept() -> None:
     data = changed(("main", "tension"), {"value": "2.5 kN", "known": "measured", "low": "2 kN"})
     data["backup"]["webbing"]["known"] = "sheet"
     data["walker"] = {"mass": {"value": "75 kg", "known": "guess"}}
-    rig = from_mapping(data, file="a.toml", folder=".")
-    assert note(rig.inputs, "main.tension").known == "measured"
-    assert (rig.bands["main.tension"].low, rig.bands["main.tension"].high) == (2000.0, 2500.0)
-    assert note(rig.inputs, "backup.webbing.mass").known == "sheet"
-    assert rig.bands["walker.mass"].high == pytest.approx(82.5)
-    assert "±10 %" in note(rig.inputs, "walker.mass").text
-    assert note(rig.inputs, "walker.leash").known == "assumed"
-    assert note(rig.inputs, "taping.measured_on").known == "stated"
-    assert {"main.webbing.stretch", "tape.width"} <= {each.key for each in rig.assumed}
-    assert "from memory" in note(rig.inputs, "main.webbing.stretch").text
+    given = from_mapping(data, file="a.toml", folder=".")
+    assert note(given.inputs.notes, "main.tension").known == "measured"
+    assert (given.inputs.bands["main.tension"].low, given.inputs.bands["main.tension"].high) == (2000.0, 2500.0)
+    assert note(given.inputs.notes, "backup.webbing.mass").known == "sheet"
+    assert given.inputs.bands["walker.mass"].high == pytest.approx(82.5)
+    assert "±10 %" in note(given.inputs.notes, "walker.mass").text
+    assert note(given.inputs.notes, "walker.leash").known == "assumed"
+    assert note(given.inputs.notes, "taping.measured_on").known == "stated"
+    assert {"main.webbing.stretch", "tape.width"} <= {each.key for each in given.inputs.assumed}
+    assert "from memory" in note(given.inputs.notes, "main.webbing.stretch").text
 
 
 def test_the_range_of_stiffness_follows_from_the_elongation() -> None:
     stretch = {"elongation": {"value": "16 %", "low": "12.8 %", "high": "20 %"}, "at": "10 kN"}
-    rig = from_mapping(changed(("backup", "webbing", "stretch"), stretch), file="a.toml", folder=".")
-    band = rig.bands["backup.stiffness_factor"]
+    given = from_mapping(changed(("backup", "webbing", "stretch"), stretch), file="a.toml", folder=".")
+    band = given.inputs.bands["backup.stiffness_factor"]
     assert (band.low, band.value, band.high) == (pytest.approx(0.8), 1.0, pytest.approx(1.25))
-    low = rig.backup.with_stiffness(band.low / band.value)
+    low = given.rig.backup.with_stiffness(band.low / band.value)
     assert low.stretch.strain_at(10e3) == pytest.approx(0.2)
 
 
 def test_a_stiffness_factor_stiffens() -> None:
     data = changed(("main", "stiffness_factor"), "200 %")
     data["backup"]["webbing"] = "as main"
-    rig = from_mapping(data, file="a.toml", folder=".")
-    plain = from_text(GOOD, file="a.toml", folder=".")
+    given = from_mapping(data, file="a.toml", folder=".")
+    plain = from_text(GOOD, file="a.toml", folder=".").rig
     strain = plain.main.stretch.strain_at(2e3)
-    assert rig.main.stretch.strain_at(2e3) == pytest.approx(strain / 2, rel=1e-12)
-    assert rig.backup.stretch.strain_at(2e3) == pytest.approx(strain, rel=1e-12)
-    assert rig.bands["main.stiffness_factor"].low == pytest.approx(1.6)
-    assert rig.bands["backup.stiffness_factor"].low == pytest.approx(0.8)
+    assert given.rig.main.stretch.strain_at(2e3) == pytest.approx(strain / 2, rel=1e-12)
+    assert given.rig.backup.stretch.strain_at(2e3) == pytest.approx(strain, rel=1e-12)
+    assert given.inputs.bands["main.stiffness_factor"].low == pytest.approx(1.6)
+    assert given.inputs.bands["backup.stiffness_factor"].low == pytest.approx(0.8)
 
 
 def test_a_guessed_table_of_elongations_has_a_range() -> None:
     data = changed(("backup", "webbing", "known"), "guess")
-    rig = from_mapping(data, file="a.toml", folder=".")
-    assert rig.bands["backup.stiffness_factor"].low == pytest.approx(1 / 1.2)
+    given = from_mapping(data, file="a.toml", folder=".")
+    assert given.inputs.bands["backup.stiffness_factor"].low == pytest.approx(1 / 1.2)
 
 
 def test_weather_as_a_share_of_the_mass() -> None:
     data = changed(("weather",), {"main_added": "20 %", "backup_added": "15 g/m"})
-    rig = from_mapping(data, file="a.toml", folder=".")
+    rig = from_mapping(data, file="a.toml", folder=".").rig
     assert rig.weather.main_added == pytest.approx(0.2 * rig.main.mass)
     assert rig.weather.backup_added == pytest.approx(0.015)
 
@@ -158,7 +159,7 @@ def test_a_scene_to_begin_from_names_every_ground_file_and_its_columns(name: str
 @pytest.mark.parametrize("name", starts())
 def test_a_scene_to_begin_from_loads_and_explains_every_key(name: str, tmp_path: Path) -> None:
     path = start(name, tmp_path / "mine.toml")
-    rig = load(path)
+    rig = load(path).rig
     text = path.read_text(encoding="utf-8")
     assert text == start_text(name)
     assert rig.walker is not None

@@ -26,8 +26,10 @@ from linescope.rig import (
     BackupPlan,
     Band,
     ClearanceNeeds,
+    Given,
     Hold,
     InputNote,
+    Inputs,
     Joint,
     MainPlan,
     Rig,
@@ -66,13 +68,6 @@ def zone(start: float, end: float, family: str, holds: Holds, every: float, **mo
 
 def heron(excess: float = 0.03, walker: bool = True, measured_on: str = "slack") -> Rig:
     """48 m, level, nylon: at 3 % marked on slack webbing the backup is taut under the walker."""
-    notes = (
-        InputNote(key="main.tension", text="1.8 kN", known="measured"),
-        InputNote(key="walker.leash", text="1.6 m", known="assumed"),
-        InputNote(key="hold.friction", text="0.2", known="assumed"),
-        InputNote(key="hold.drag", text="0.5 N", known="assumed"),
-        InputNote(key="backup.excess", text="3 %", known="guess"),
-    )
     return Rig(
         name="Heron Gap",
         main_a=(0, 0, 0),
@@ -86,7 +81,6 @@ def heron(excess: float = 0.03, walker: bool = True, measured_on: str = "slack")
         taping=Taping(zones=(zone(0.0, np.inf, "fixed wrap", Holds.BOTH, 3.0),), measured_on=measured_on),
         hold=hold(),
         walker=Walker(mass=75.0, at=24.0) if walker else None,
-        inputs=notes,
     )
 
 
@@ -164,6 +158,20 @@ MAKERS = {
     "short": short,
 }
 
+_HERON = Inputs(notes=(
+    InputNote(key="main.tension", text="1.8 kN", known="measured"),
+    InputNote(key="walker.leash", text="1.6 m", known="assumed"),
+    InputNote(key="hold.friction", text="0.2", known="assumed"),
+    InputNote(key="hold.drag", text="0.5 N", known="assumed"),
+    InputNote(key="backup.excess", text="3 %", known="guess"),
+))  # fmt: skip
+INPUTS = {"trap": _HERON, "heron": _HERON, "short": _HERON}
+
+
+def given(name: str) -> Given:
+    """A rig with what is known of its inputs."""
+    return Given(rig=MAKERS[name](), inputs=INPUTS.get(name, Inputs()))
+
 
 @functools.cache
 def solved(name: str, state: str = "as taped") -> Solution:
@@ -201,14 +209,15 @@ def evidence(name: str) -> Evidence:
     """All results of a rig, with distances to its gorge; sweeps of few places so that tests stay quick."""
     solution = solved(name)
     rig = replace(solution.rig, needs=NEEDS, wind=Wind(speed=6.0, towards=WIND[name])) if name in WIND else solution.rig
-    results = gather(rig, sweeps=True, crossings=name == "incline", sweep_count=15)
+    given = Given(rig=rig, inputs=INPUTS.get(name, Inputs()))
+    results = gather(given, sweeps=True, crossings=name == "incline", sweep_count=15)
     ground = gorge(rig)
     terrain = Terrain(vertices=ground.vertices, faces=ground.faces, source="invented gorge", kind="grid")
     index = GroundIndex(terrain)
     falls = None if results.fall_sweep is None else fall_gaps(results.fall_sweep, index)
     clearance = None if results.fall_sweep is None else swept(results, index)
     return Evidence(
-        results=results, tension=tension_strip(rig, planned=results.planned), falls=falls, clearance=clearance
+        results=results, tension=tension_strip(given, planned=results.planned), falls=falls, clearance=clearance
     )
 
 

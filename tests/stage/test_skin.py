@@ -15,7 +15,7 @@ SCENES = Path(__file__).parents[2] / "scenes"
 
 def test_the_skin_holds_the_lines_of_a_walker_anywhere() -> None:
     """Against the solved main itself, recomputed with the walker at a swept place: no lower than the skin there."""
-    rig = linescope.load(SCENES / "larkspur_ledge.toml")
+    rig = linescope.load(SCENES / "larkspur_ledge.toml").rig
     clearance = linescope.find_clearance(rig, positions=[20.0, 46.0], wind=False)
     (lines,) = skin.skins(clearance)
     assert lines.name == skin.LINES

@@ -8,7 +8,7 @@ import datetime
 import numpy as np
 import pytest
 
-from linescope.rig import InputNote, Wind
+from linescope.rig import InputNote, Inputs, Wind
 from linescope.stage import VIEWS, build, words
 from linescope.stage.words import Measures
 from linescope.statics import solve
@@ -43,7 +43,7 @@ def test_a_rig_with_wind_says_that_still_air_is_shown() -> None:
 
 
 def test_how_each_input_is_known_is_marked() -> None:
-    lines = words.inputs(rigs.solved("heron"), METRIC)
+    lines = words.inputs(rigs.solved("heron"), METRIC, rigs.INPUTS["heron"])
     text = "\n".join(lines)
     assert "Standing tension 1.8 kN at A (measured)" in text
     assert "excess 7.0 % (GUESS)" in text
@@ -106,12 +106,8 @@ def test_feet_and_inches() -> None:
 
 
 def test_a_long_list_of_assumptions_is_grouped() -> None:
-    rig = dataclasses.replace(
-        rigs.heron(),
-        inputs=tuple(InputNote(key=f"hold.part_{k}", text=f"{k} m", known="assumed") for k in range(9)),
-    )
-    solution = dataclasses.replace(rigs.solved("heron"), rig=rig)
-    assert words.inputs(solution, METRIC)[-1].count("hold") == 1
+    given = Inputs(notes=tuple(InputNote(key=f"hold.part_{k}", text=f"{k} m", known="assumed") for k in range(9)))
+    assert words.inputs(rigs.solved("heron"), METRIC, given)[-1].count("hold") == 1
 
 
 def test_a_crowded_line_says_that_not_every_tape_is_drawn() -> None:

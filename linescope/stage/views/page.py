@@ -12,7 +12,7 @@ import numpy as np
 from linescope.errors import InputError
 from linescope.notes import Note, as_note
 from linescope.report.gather import Results
-from linescope.rig import Rig
+from linescope.rig import Inputs, Rig
 from linescope.stage import lines, tapes, words
 from linescope.stage.camera import Camera
 from linescope.stage.evidence import Evidence
@@ -67,6 +67,11 @@ class Brief:
         if self.evidence.results is None:
             raise InputError("this picture needs results that were not computed", key="results")
         return self.evidence.results
+
+    @property
+    def inputs(self) -> Inputs:
+        """What is known of the rig's inputs."""
+        return Inputs() if self.evidence.results is None else self.evidence.results.inputs
 
     def showing(self, solution: Solution, *said: str | Note) -> Brief:
         """The same brief with another state, and with what must be read first said before everything else."""
@@ -165,7 +170,7 @@ def furnish(
             name="inputs",
             frame=(0.015, LOW, 0.505, END),
             heading="Inputs",
-            lines=(*words.inputs(solution, measures, rig), *_no_ground(brief)),
+            lines=(*words.inputs(solution, measures, brief.inputs, rig), *_no_ground(brief)),
         ),
         TextBox(
             name="legend",

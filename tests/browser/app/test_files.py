@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from linescope.scenefile import load
+from linescope.scene import load
 from tests.app.rigs import shipped
 from tests.browser.app.served import Seen
 
@@ -59,7 +59,7 @@ def test_a_mesh_by_path_becomes_the_ground(seen: Seen, scene: Path) -> None:
     assert seen.tab.locator(".ls-oldmark").count() == 0
     seen.press("Save")
     seen.toml(scene, 'file = "rock.obj"')
-    assert load(scene).ground is not None
+    assert load(scene).rig.ground is not None
 
 
 def test_a_scene_edited_on_disk_reloads(seen: Seen, scene: Path) -> None:
