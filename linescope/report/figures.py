@@ -32,7 +32,8 @@ def figures_json(results: Results, version: str, ground: Sequence[str] = ()) -> 
         "linescope": version,
         "cautions": list(CAUTIONS),
         "ground": list(ground),
-        "rig": keys.section(results.rig, keys.RIG) | keys.section(results.inputs, keys.INPUTS),
+        "rig": keys.section(results.rig, keys.RIG),
+        "inputs": [keys.section(note, keys.INPUT) for note in results.inputs.notes],
         "layout": keys.section(results.planned.layout, keys.LAYOUT),
         "states": {
             name: keys.section(state, keys.STATE)

@@ -19,7 +19,7 @@ from linescope.events.fall import LeashFallSweep
 from linescope.events.friction import Creep
 from linescope.events.let_go import LetGo
 from linescope.report.grids import documentation as documentation_of
-from linescope.rig import Rig
+from linescope.rig import InputNote, Rig
 from linescope.statics import Solution
 from linescope.topics import GROUPS
 
@@ -60,10 +60,10 @@ RIG: tuple[Key, ...] = (
     _key("origin", "m", "Add it to every point to have the scene's own frame (a national grid); else zero."),
 )
 
-INPUTS: tuple[Key, ...] = (
-    _key("inputs", "", "Every input: key, text as given, how it is known (assumed: nobody gave it).", lambda inputs: [
-        {"key": note.key, "text": note.text, "known": note.known} for note in inputs.notes
-    ]),
+INPUT: tuple[Key, ...] = (
+    _key("key", "", "Of the input in the scene file."),
+    _key("text", "", "Its value as given."),
+    _key("known", "", "How it is known; assumed: nobody gave it."),
 )
 
 LAYOUT: tuple[Key, ...] = (
@@ -197,6 +197,7 @@ BAND: tuple[Key, ...] = (
 # Section of the JSON output -> (type it is read from, its keys).
 SECTIONS: dict[str, tuple[type, tuple[Key, ...]]] = {
     "rig": (Rig, RIG),
+    "inputs[]": (InputNote, INPUT),
     "layout": (object, LAYOUT),
     "states.<name>": (Solution, STATE),
     "excess.<state>": (ExcessState, EXCESS),

@@ -52,6 +52,8 @@ def test_every_emitted_key_is_documented_and_every_documented_key_emitted(step: 
         found.setdefault(section, set()).update(part)
 
     note("rig", data["rig"])
+    for part in data["inputs"]:
+        note("inputs[]", part)
     note("layout", data["layout"])
     note("creep", data["creep"])
     for part in data["states"].values():
