@@ -22,7 +22,7 @@ from scipy.optimize import brentq
 from linescope.events.catch import Held, fall_speed
 from linescope.events.fall import leash_fall, leash_fall_sweep
 from linescope.events.main_gone import height_rule, main_gone
-from linescope.scenefile.load import load
+from linescope.scene import load
 from linescope.statics.assemble import G
 from linescope.statics.catenary import Segments2D
 from tests.events.catch_rigs import HIGH_TENACITY, HMPE, NYLON, POLYESTER, caught, rig
@@ -256,7 +256,7 @@ def test_sable_tarn_ties_at_the_joints_halve_the_drop(agrees):
 
     Within 2 % (tension 8 %: joints lie at 102, 204, 306 m there and here, but the script's sections were equal).
     """
-    scene = load(SCENES / "sable_tarn.toml")
+    scene = load(SCENES / "sable_tarn.toml").rig
     tied = replace(scene, joints=tuple(replace(joint, tied=True) for joint in scene.joints))
     gone = main_gone(tied, 0.5 * tied.span, start="at the ring")
     x = 0.5 * tied.main_b[0]
@@ -272,7 +272,7 @@ def test_sable_tarn_ties_at_the_joints_halve_the_drop(agrees):
 
 def test_larkspur_ledge_loss_of_the_main(agrees):
     """Mid 13.7 m / 17.3 m lossless, at the rib (22 to 26 m) 11.9 m; lossless peak 6.4 to 6.8 kN.  Ring held at x."""
-    scene = load(SCENES / "larkspur_ledge.toml")
+    scene = load(SCENES / "larkspur_ledge.toml").rig
     gone = main_gone(scene, [0.5 * scene.span, 22.06], start="at the ring").nothing_holds
     middle, rib = 0.5 * scene.main_b[0], 22.0
     told = {"source": "Trade notes: Larkspur Ledge, main gone", **GONE}
@@ -289,7 +289,7 @@ def test_larkspur_ledge_loss_of_the_main(agrees):
 
 def test_larkspur_ledge_leash_fall_reaches_the_rib(agrees):
     """At the rib: line 3.6 to 3.9 m below the chord, quiet hang 6.6 m, lossless 7.0 + 2.7 = 9.7 m; at 9.7 m 2.05 m."""
-    scene = load(SCENES / "larkspur_ledge.toml")
+    scene = load(SCENES / "larkspur_ledge.toml").rig
     sweep = leash_fall_sweep(scene, [9.7, 22.0, 26.0, 46.0])
 
     def depth(points):

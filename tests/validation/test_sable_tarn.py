@@ -23,7 +23,7 @@ SCENE = Path(__file__).parents[2] / "scenes" / "sable_tarn.toml"
 
 
 def crossed(friction: float, drag: float) -> Crossing:
-    rig = linescope.load(SCENE)
+    rig = linescope.load(SCENE).rig
     hold = Hold(
         drag=Band(low=drag, value=drag, high=drag), friction=Band(low=friction, value=friction, high=friction)
     )
