@@ -20,13 +20,12 @@ from linescope.events.fall import LeashFall, leash_fall
 from linescope.events.wind import WindNote
 from linescope.report import grids
 from linescope.report.clearance import clearance_alarms
-from linescope.report.strength import strength_name
 from linescope.report.text import is_loud
 from linescope.rig import Rig
 from linescope.stage.words import Measures
 from linescope.statics import Plan, plan
 from linescope.study import Study
-from linescope.topics import MAIN_GONE, WIND
+from linescope.topics import FALLS, MAIN_GONE, WIND
 
 Json = dict[str, Any]
 Floats = NDArray[np.float64]
@@ -119,20 +118,13 @@ def _catches(desk: _Desk) -> Json:
     show = desk.measures
     if desk.fall is None:
         return {"rows": [], "notes": ["Nobody is on the line: no falls."], "places": []}
-    fall = desk.fall.figures
-    rows = [
-        ["Leash fall: lowest foot below the feet before", show.at_most(
-            float(fall.ring_standing[0, 2] - fall.low_foot[0, 2]))],
-        ["Leash fall: force on the ring (leash and body rigid)", show.at_most(float(fall.peak_force[0]), "force")],
-        ["Leash fall: main tension", show.at_most(float(fall.peak_main_tension[0]), "force")],
-        [f"Leash fall: that is, of its {strength_name(desk.rig.main)}", show.at_most(
-            float(fall.peak_main_tension[0]) / desk.rig.main.strength, "ratio")],
-    ]
-    known = Study(desk.rig, given={"planned": desk.planned})
-    rows += [list(pair) for pair in grids.pairs(MAIN_GONE, known, show.words, short="main-gone-short")]
-    gone = grids.said(MAIN_GONE, known, show.words)
-    notes = ["Bounds: no damping, no inertia of the lines.", *dict.fromkeys((*gone[0], *gone[1], *fall.notes[:1]))]
-    return {"rows": rows, "notes": notes, "places": []}
+    known = Study(desk.rig, given={"planned": desk.planned, "fall": desk.fall})
+    rows, notes = [], []
+    for topic, short in ((FALLS, "falls-short"), (MAIN_GONE, "main-gone-short")):
+        rows += [list(pair) for pair in grids.pairs(topic, known, show.words, short=short)]
+        first, rest = grids.said(topic, known, show.words)
+        notes += [*first, *rest]
+    return {"rows": rows, "notes": list(dict.fromkeys(notes)), "places": []}
 
 
 def _wind(desk: _Desk) -> Json:

@@ -15,6 +15,7 @@ from linescope.errors import SolveError
 from linescope.events.crossing import cross
 from linescope.events.fall import leash_fall_sweep
 from linescope.events.main_gone import main_gone
+from linescope.notes import Bound, Kind, Note, Severity, Value, Verbatim
 from linescope.rig import Band, Rig, RigSource, checked_rig, inputs_of
 from linescope.statics import plan, solve
 
@@ -103,49 +104,42 @@ _CHANGES: tuple[tuple[str, Change], ...] = (
 )
 
 
+class BandNote(Kind):
+    """What is said of bands."""
+
+    ADDED = "bands-basis-added"
+    FAILED = "bands-failed"
+
+
 @dataclass(frozen=True, kw_only=True)
 class Outcome:
-    """One result worth a band.
+    """One figure worth a band; the topic that declares the figure names it (`Figure.band`).
 
     Attributes
     ----------
     key : str
-        Short name for programs.
-    title : str
-        For people.
     dimension : str
         Key of `linescope.units.DIMENSIONS`.
-    is_bound : bool
-        An upper bound: rounded up.
+    bound : {"", "up", "down"}
     """
 
     key: str
-    title: str
     dimension: str
-    is_bound: bool = False
+    bound: Bound = ""
 
 
 OUTCOMES: tuple[Outcome, ...] = (
-    Outcome(key="walker_drop", title="walker's feet below the straight line", dimension="length"),
-    Outcome(key="tension_a", title="main at A with the walker", dimension="force"),
-    Outcome(key="least_excess", title="least excess with the walker", dimension="ratio"),
-    Outcome(key="deepest_loop", title="deepest loop with the walker, as taped", dimension="length"),
-    Outcome(key="deepest_settled", title="deepest loop with the walker, settled", dimension="length"),
-    Outcome(
-        key="fall_foot", title="leash fall: lowest foot below the straight line (bound)", dimension="length",
-        is_bound=True,
-    ),
-    Outcome(
-        key="fall_force", title="leash fall: peak on the ring (bound for these curves, leash and body rigid)",
-        dimension="force", is_bound=True,
-    ),
-    Outcome(key="gone_rest", title="main gone, nothing holds: ring at rest below the line", dimension="length"),
-    Outcome(key="gone_floor", title="main gone, nothing holds: lowest ring (bound)", dimension="length", is_bound=True),
-    Outcome(
-        key="gone_tension", title="main gone, nothing holds: peak in the backup (bound for these curves)",
-        dimension="force", is_bound=True,
-    ),
-    Outcome(key="slip", title="largest slip in a crossing and back", dimension="length"),
+    Outcome(key="walker_drop", dimension="length"),
+    Outcome(key="tension_a", dimension="force"),
+    Outcome(key="least_excess", dimension="ratio"),
+    Outcome(key="deepest_loop", dimension="length"),
+    Outcome(key="deepest_settled", dimension="length"),
+    Outcome(key="fall_foot", dimension="length", bound="up"),
+    Outcome(key="fall_force", dimension="force", bound="up"),
+    Outcome(key="gone_rest", dimension="length"),
+    Outcome(key="gone_floor", dimension="length", bound="up"),
+    Outcome(key="gone_tension", dimension="force", bound="up"),
+    Outcome(key="slip", dimension="length"),
 )
 
 
@@ -173,6 +167,7 @@ class ResultBand:
     Attributes
     ----------
     outcome : Outcome
+        Which figure.
     value, low, high : float
         [SI]
     effects : tuple of Effect
@@ -198,7 +193,7 @@ class Bands:
         Inputs by their mean share of the bands, largest first.
     not_varied : tuple of str
         Inputs with a band that changes nothing computed here.
-    notes : tuple of str
+    notes : tuple of Note
         Runs that failed, and how the bands add up.
     """
 
@@ -206,7 +201,7 @@ class Bands:
     results: tuple[ResultBand, ...]
     ranking: tuple[tuple[str, float], ...]
     not_varied: tuple[str, ...]
-    notes: tuple[str, ...]
+    notes: tuple[Note, ...]
 
 
 def with_input(rig: Rig, key: str, to: float, band: Band = _FACTOR) -> Rig | None:
@@ -281,16 +276,18 @@ def find_bands(
     if rig.needs is not None and rig.needs.survey_error > 0.0:
         moves["survey"] = (-rig.needs.survey_error, rig.needs.survey_error)
     effects: dict[str, list[Effect]] = {key: [] for key in base}
-    not_varied, notes = [], []
+    not_varied: list[str] = []
+    notes = [Note(kind=BandNote.ADDED, severity=Severity.BASIS)]
     for count, (name, ends) in enumerate(moves.items()):
         found: list[dict[str, float]] = []
-        for to in ends:
+        for end, to in zip(("low", "high"), ends, strict=True):
             changed = with_input(rig, name, to, given.get(name, _FACTOR))
             try:
                 found.append(base if changed is None else _outcomes(changed, crossing))
             except SolveError as error:
                 found.append({})
-                notes.append(f"{name} at {to:.3g}: {error}")
+                values: dict[str, Value] = {"input": Verbatim(name), "end": end, "error": Verbatim(str(error))}
+                notes.append(Note(kind=BandNote.FAILED, severity=Severity.LIMIT, values=values))
         if all(end.get(key, value) == value for end in found for key, value in base.items()):
             not_varied.append(name)
         else:
@@ -320,7 +317,6 @@ def find_bands(
             )
         )
     ranking = sorted(((name, share / max(len(results), 1)) for name, share in shares.items()), key=lambda s: -s[1])
-    notes.insert(0, "Bands move one input at a time and add the moves up: a working band, no certainty.")
     return Bands(
         rig=rig, results=tuple(results), ranking=tuple(item for item in ranking if item[1] > 0.0),
         not_varied=tuple(not_varied), notes=tuple(notes),

@@ -28,11 +28,6 @@ from linescope.statics.pair import SLIDES_ON_MAIN, Pair
 
 Floats = NDArray[np.float64]
 
-BOUND = "A bound: no damping, no line inertia."
-STATIC_STRETCH = (
-    "Catches hold for the stretch curves given; webbing pulled fast is stiffer (1.2 to 2 times, from memory), which "
-    "means shallower and harder: forces are no upper bounds."
-)
 BALANCE_TOLERANCE = 1e-6  # Of the energy to be stored; the force is then right to less than that.
 ROUNDING = 1e-10  # Of the line's own energy: what equilibria found to their tolerance leave uncertain.
 MAX_TRIES = 60

@@ -19,8 +19,6 @@ from numpy.typing import ArrayLike, NDArray
 
 from linescope.errors import FallNotBounded
 from linescope.events.catch import (
-    BOUND,
-    STATIC_STRETCH,
     Held,
     Loaded,
     body_hanging,
@@ -34,14 +32,26 @@ from linescope.events.catch import (
     walker_of,
 )
 from linescope.events.slid import Slid, slid_fall
+from linescope.notes import Kind, Note, Quantity, Severity, Term, Value
 from linescope.rig import Rig
 from linescope.statics import Plan, Solution, plan
 from linescope.statics.minimise import Minimum
 from linescope.statics.results import make_solution
 from linescope.statics.solution import StateName, freeze
-from linescope.units import at_most, format_si
 
 Floats = NDArray[np.float64]
+SEEN = 5e-3  # Less than this deeper is no deeper [m].
+
+
+class FallNote(Kind):
+    """What is said of leash falls."""
+
+    OVERLOAD = "falls-overload"
+    BEYOND_CURVE = "falls-beyond-curve"
+    TIGHT = "falls-backup-tight"
+    STATIC = "falls-basis-static"
+    START = "falls-basis-start"
+    SLIDERS = "falls-basis-sliders"
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -79,8 +89,8 @@ class LeashFallSweep:
         Tie-in height + leash.  [m]
     speed : float
         When the leash comes tight.  [m/s]
-    notes : tuple of str
-        What must be said beside the figures, worst first.
+    notes : tuple of Note
+        What must be said beside the figures.
     lowest_states : tuple of Minimum
         Main and backup at the lowest point of each fall, sliding tapes held as taped.
     slid_states : tuple of Minimum
@@ -105,7 +115,7 @@ class LeashFallSweep:
     energy_error: Floats
     free_fall: float
     speed: float
-    notes: tuple[str, ...]
+    notes: tuple[Note, ...]
     lowest_states: tuple[Minimum, ...]
     slid_states: tuple[Minimum, ...]
 
@@ -132,14 +142,14 @@ class LeashFall:
         The rig as he stands, and as it holds him at the lowest point (its walker is the ring), tapes as taped.
     deepest : Solution
         The one of `bottom` and the same with tapes that slide freely whose ring lies lower.
-    notes : tuple of str
+    notes : tuple of Note
     """
 
     figures: LeashFallSweep
     standing: Solution
     bottom: Solution
     deepest: Solution
-    notes: tuple[str, ...]
+    notes: tuple[Note, ...]
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -242,38 +252,32 @@ def _collect(rig: Rig, at: Floats, falls: list[_Fall]) -> LeashFallSweep:
 
 def _notes(
     rig: Rig, tension: Floats, excess: Floats, height: float, deeper: Floats | None
-) -> tuple[str, ...]:
+) -> tuple[Note, ...]:
     notes = []
-    for column, (name, webbing) in enumerate((("main", rig.main), ("backup", rig.backup))):
+    for column, (line, webbing) in enumerate((("main", rig.main), ("backup", rig.backup))):
         top = float(tension[:, column].max())
+        values: dict[str, Value] = {"line": line}
         if top > webbing.strength:
-            notes.append(
-                f"THE {name.upper()} IS ABOVE ITS STRENGTH in a leash fall: {format_si(top, 'force')} against "
-                f"{format_si(webbing.strength, 'force')}."
-            )
+            aged = "strength-new" if webbing.aged_strength is None else "strength-aged"
+            values |= {
+                "peak": Quantity(top, "force"), "strength": Quantity(webbing.strength, "force", "down"),
+                "known": Term(aged),
+            }
+            notes.append(Note(
+                kind=FallNote.OVERLOAD, severity=Severity.DANGER, values=values, weight=top / webbing.strength
+            ))
         elif top > webbing.stretch.tension[-1] and not webbing.stretch.is_linear:
-            notes.append(
-                f"The {name} is pulled beyond the last point of its stretch curve in a leash fall: the curve is "
-                "continued straight (assumed)."
-            )
+            notes.append(Note(kind=FallNote.BEYOND_CURVE, severity=Severity.LIMIT, values=values))
     if excess.min() < 0.0:
-        notes.append(
-            f"THE BACKUP IS TIGHT at the bottom of a leash fall (least excess {100.0 * excess.min():.2g} %): it "
-            "takes part of the catch."
-        )
-    notes.append(f"{BOUND} {STATIC_STRETCH}")
-    notes.append(
-        f"Free fall {format_si(height, 'length')} (tie-in height + leash), from rest, standing on the loaded line; "
-        "what the loaded line has stored is counted; leash and body do not give; the ring stays at its place on the "
-        "main."
-    )
+        values = {"excess": Quantity(float(excess.min()), "ratio")}
+        notes.append(Note(kind=FallNote.TIGHT, severity=Severity.DANGER, values=values))
+    notes.append(Note(kind=FallNote.STATIC, severity=Severity.BASIS))
+    values = {"height": Quantity(height, "length")}
+    notes.append(Note(kind=FallNote.START, severity=Severity.BASIS, values=values))
     if deeper is not None:
         most = float(deeper.max())
-        notes.append(
-            "Falls are computed with sliding tapes held as taped and with free ones (no friction); each figure is that "
-            "of the worse. Free ones let the ring "
-            + (f"at most {at_most(most, 'length')} deeper." if most >= 5e-3 else "no deeper here.")
-        )
+        values = {"deeper": "yes" if most >= SEEN else "no", "by": Quantity(most, "length", "up")}
+        notes.append(Note(kind=FallNote.SLIDERS, severity=Severity.BASIS, values=values))
     return tuple(notes)
 
 
@@ -305,19 +309,19 @@ def leash_fall(rig: Rig, at: float | None = None, *, planned: Plan | None = None
     fall = _slid(planned, _fall(loaded, free_fall(walker)), free_fall(walker))
     figures = _collect(rig, np.array([place]), [fall])
 
-    def solution(minimum: Minimum, notes: tuple[str, ...], state: StateName = "as taped") -> Solution:
+    def solution(minimum: Minimum, state: StateName = "as taped") -> Solution:
         return make_solution(
             rig=here, layout=planned.layout, state_name=state, minimum=minimum, walker_node=loaded.node,
-            iterations=minimum.steps, other_equilibria=None, notes=notes,
+            iterations=minimum.steps, other_equilibria=None, notes=(),
         )
 
-    bottom = solution(fall.low, (BOUND,))
+    bottom = solution(fall.low)
     deepest = bottom
     if fall.slid is not None and figures.dip[0] > figures.dip_held[0]:
-        deepest = solution(fall.slid.low, (BOUND,), "settled")
+        deepest = solution(fall.slid.low, "settled")
     result = LeashFall(
         figures=figures,
-        standing=solution(loaded.standing, ()),
+        standing=solution(loaded.standing),
         bottom=bottom,
         deepest=deepest,
         notes=figures.notes,

@@ -248,7 +248,7 @@ def _tables(
         (False, tables.marks(results, measures)),
         (True, events.no_fall_zones(evidence.clearance, measures)),
         (True, events.runs(evidence.clearance, measures)),
-        (False, events.falls(results, measures, near, evidence.falls)),
+        (False, events.topic("falls", results, measures, near, evidence.falls)),
         (False, events.topic("main_gone", results, measures, near)),
         (False, events.clearances(evidence.clearance, measures)),
         (False, events.topic("wind", results, measures)),

@@ -16,10 +16,9 @@ from linescope.events.main_gone import SIDES
 from linescope.events.wind import Occupied, Side
 from linescope.export.released_shape import released
 from linescope.export.sheet_walk import above_ground, below_chord, height_words
-from linescope.notes import Quantity, Term
+from linescope.notes import Quantity, Spot, Term
 from linescope.report.gather import Results
 from linescope.report.grids import pairs
-from linescope.report.strength import strength_name
 from linescope.stage import dimensions, person, words
 from linescope.stage.ground import Ground, Site
 from linescope.stage.ring import backup, free_loop, hoop
@@ -27,7 +26,7 @@ from linescope.stage.theme import LIGHT, tape_look
 from linescope.stage.words import Measures
 from linescope.statics import Solution
 from linescope.study import Study
-from linescope.topics import MAIN_GONE, WIND
+from linescope.topics import FALLS, MAIN_GONE, WIND
 from linescope.topics.wind import LINE, SIDE
 
 Floats = NDArray[np.float64]
@@ -77,6 +76,11 @@ class _Maker:
     def chord(self) -> dict[str, Any]:
         rig = self.results.rig
         return self.wire(np.array([rig.main_a, rig.main_b]), "quiet", 1.5, True)
+
+    @property
+    def heights(self) -> Any:
+        """Points to heights above the ground, for a study; None without ground."""
+        return None if self.ground is None else functools.partial(above_ground, self.ground)
 
     def height(self, point: Floats) -> str:
         return height_words(float(above_ground(self.ground, point[None])[0]), self.measures)
@@ -144,44 +148,23 @@ class _Maker:
         fall, rig = self.results.fall, self.results.rig
         if fall is None or rig.walker is None:
             return None
-        figures, measures = fall.figures, self.measures
-        at = measures.place(round(float(figures.at[0]), 1))
+        figures, words = fall.figures, self.measures.words
+        study = Study.of(self.results, self.heights)
+        ring, top, foot = figures.ring_lowest[0], figures.low_top[0], figures.low_foot[0]
+        depth = Quantity(below_chord(fall.deepest, foot), "length", "up")
         state = self.solved(
-            "fall", fall.deepest, f"Lowest point of a leash fall at {at} from A (bound: no damping)", feet=None,
+            "fall", fall.deepest, words.say("falls-page", at=Spot(float(figures.at[0]))), feet=None,
             backup=self.points(backup(fall.deepest, PER_BAY, behind=0.0)),
         )  # fmt: skip
-        ring, top, foot = figures.ring_lowest[0], figures.low_top[0], figures.low_foot[0]
         state["wires"] = [self.chord(), self.wire(np.array([ring, ring - rig.walker.leash * UP]), "leash", 2.0)]
         state["hanging"] = [[self.point(top), self.point(foot)]]
-        state["labels"] = [
-            {
-                "t": f"lowest foot {measures.at_most(below_chord(fall.deepest, foot))} below the chord (bound)",
-                "p": self.point(foot),
-                "r": 0,
-            }
-        ]
+        state["labels"] = [{"t": words.say("falls-page-foot", depth=depth), "p": self.point(foot), "r": 0}]
         sweep = self.results.fall_sweep
         if sweep is not None:
             state["wires"].append(self.wire(sweep.low_foot, "alarm", 2.5, front=True))
-            state["labels"].append(
-                {
-                    "t": "lowest feet of falls anywhere (bound)",
-                    "p": self.point(sweep.low_foot[len(sweep.at) // 4]),
-                    "r": 1,
-                }
-            )
-        state["figures"] = [
-            ("Ring dips by", measures.at_most(float(figures.dip[0]))),
-            ("Lowest foot below the chord", measures.at_most(below_chord(fall.deepest, foot))),
-            ("Lowest foot above the ground", self.height(foot)),
-            ("Peak on the ring (bound: leash and body rigid)", measures.at_most(float(figures.peak_force[0]), "force")),
-            ("Peak in the main (bound)", measures.at_most(float(figures.peak_main_tension[0]), "force")),
-            (
-                f"of its {strength_name(rig.main)}",
-                measures.at_most(float(figures.peak_main_tension[0]) / rig.main.strength, "ratio"),
-            ),
-            ("Least excess", measures.share(float(figures.least_excess[0]))),
-        ]
+            middle = self.point(sweep.low_foot[len(sweep.at) // 4])
+            state["labels"].append({"t": words.say("falls-page-anywhere"), "p": middle, "r": 1})
+        state["figures"] = pairs(FALLS, study, words)
         state["where"] = ""
         return state
 
@@ -224,8 +207,7 @@ class _Maker:
             text = measures.words.say("main-gone-page-foot", side=Term(SIDES[tied.name]))
             labels.append({"t": text, "p": self.point(tied.lowest_foot[0]), "r": 1})
         words = measures.words
-        heights = None if self.ground is None else functools.partial(above_ground, self.ground)
-        figures = pairs(MAIN_GONE, Study.of(self.results, heights), words)
+        figures = pairs(MAIN_GONE, Study.of(self.results, self.heights), words)
         pull = words.say("main-gone-page-pull", force=Quantity(float(side.rest_tension[0]), "force"))
         return {
             "key": "gone", "title": words.say("main-gone-page"),

@@ -11,73 +11,25 @@ from numpy.typing import NDArray
 from linescope.clearance import Clearance, Finding
 from linescope.clearance.fall_gaps import FallGaps
 from linescope.events.excess import TITLES
-from linescope.export.sheet_walk import above_ground, below_chord, height_words, main_stations, spread_over
+from linescope.export.sheet_walk import above_ground, main_stations
+from linescope.report import bands as band_rows
 from linescope.report import grids
 from linescope.report.gather import Results
-from linescope.report.strength import strength_name
 from linescope.report.tapes import Table
 from linescope.stage.ground import Ground
 from linescope.stage.words import Measures
 from linescope.study import Study
 from linescope.topics import TOPICS
-from linescope.units import Side, column_unit, format_si
 
 Floats = NDArray[np.float64]
 
 
-def falls(results: Results, measures: Measures, ground: Ground | None, gaps: FallGaps | None = None) -> Table | None:
-    """Leash falls along the line, or at the walker's own place; None without a walker."""
-    sweep = results.fall_sweep or (results.fall.figures if results.fall is not None else None)
-    if sweep is None:
-        return None
-    height = above_ground(ground, sweep.low_foot)
-    near = gaps.lowest if gaps is not None and len(gaps.at) == len(sweep.at) else None
-    chosen = sorted({*spread_over(len(sweep.at), 11), sweep.hardest, sweep.lowest})
-    rig, rows = results.rig, []
-    below = [below_chord(results.standing, foot) for foot in sweep.low_foot]
-    dips, feet = measures.unit(sweep.dip[chosen]), measures.unit(below[k] for k in chosen)
-    pulls, mains, backups = (
-        measures.unit(values[chosen], "force")
-        for values in (sweep.peak_force, sweep.peak_main_tension, sweep.peak_backup_tension)
-    )
-    for k in chosen:
-        main, backup = float(sweep.peak_main_tension[k]), float(sweep.peak_backup_tension[k])
-        rows.append(
-            (
-                measures.place(round(float(sweep.at[k]), 1)),
-                measures.place(round(results.rig.span - float(sweep.at[k]), 1)),
-                measures.at_most(float(sweep.dip[k]), unit=dips),
-                measures.at_most(below[k], unit=feet),
-                height_words(float(height[k]), measures),
-                measures.at_most(float(sweep.peak_force[k]), "force", pulls),
-                f"{measures.at_most(main, 'force', mains)}, {measures.at_most(main / rig.main.strength, 'ratio')}",
-                f"{measures.at_most(backup, 'force', backups)}, "
-                f"{measures.at_most(backup / rig.backup.strength, 'ratio')}",
-                *(() if near is None else (height_words(float(near[k]), measures),)),
-            )
-        )
-    more = () if near is None else ("body to ground, any way",)
-    return Table(
-        title="Leash falls (bounds: leash and body rigid, no damping, nobody catches the line)",
-        columns=(
-            "from A",
-            "from B",
-            "ring dips",
-            "lowest foot below chord",
-            "lowest foot above ground",
-            "peak on ring (leash and body rigid)",
-            f"peak in main, of its {strength_name(rig.main)}",
-            f"peak in backup, of its {strength_name(rig.backup)}",
-            *more,
-        ),
-        rows=tuple(rows),
-    )
-
-
-def topic(name: str, results: Results, measures: Measures, ground: Ground | None = None) -> Table | None:
+def topic(
+    name: str, results: Results, measures: Measures, ground: Ground | None = None, gaps: FallGaps | None = None
+) -> Table | None:
     """Any topic along the line; None when it was not computed."""
     found = TOPICS[name]
-    study = Study.of(results, None if ground is None else functools.partial(above_ground, ground))
+    study = Study.of(results, None if ground is None else functools.partial(above_ground, ground), gaps)
     return grids.across(found, found.along, study, measures.words) or grids.down(found, study, measures.words)
 
 
@@ -166,27 +118,8 @@ def runs(clearance: Clearance | None, measures: Measures) -> Table | None:
 
 
 def bands(results: Results, measures: Measures) -> Table | None:
-    """Every main result with its low and high; None when bands were not computed."""
-    if results.bands is None:
-        return None
-    rows = []
-    for band in results.bands.results:
-        kind = band.outcome.dimension
-
-        unit = column_unit((band.low, band.value, band.high), kind, system=measures.system)
-        towards: Side = "up" if band.outcome.is_bound else "nearest"
-
-        def text(value: float, kind: str = kind, unit: str = unit, towards: Side = towards) -> str:
-            return format_si(value, kind, system=measures.system, unit=unit, towards=towards)
-
-        effects = ", ".join(effect.input for effect in band.effects[:2]) or "-"
-        name = grids.band_title(TOPICS.values(), Study.of(results), band.outcome, measures.words)
-        rows.append((name, text(band.low), text(band.value), text(band.high), effects))
-    return Table(
-        title="Tolerances: results with the low and the high of every input (a working band, no certainty)",
-        columns=("Result", "low", "as given", "high", "what moves it most"),
-        rows=tuple(rows),
-    )
+    """Every main figure with its low and high; None when bands were not computed."""
+    return band_rows.table(Study.of(results), measures.words, 2)
 
 
 def inspection(results: Results, clearance: Clearance | None, measures: Measures) -> Table:

@@ -260,7 +260,7 @@ def _falls(story: Story) -> list[Any]:
         flow += parts.grid(runs, story.width)
     flow += _pictures(story, 11)
     missing = "No walker in this scene: nothing is known of falls or of the loss of the main."
-    fall = events.falls(results, measures, story.ground, story.evidence.falls)
+    fall = events.topic("falls", results, measures, story.ground, story.evidence.falls)
     flow += _table(story, fall, missing)
     gone = events.topic("main_gone", results, measures, story.ground)
     if gone is not None:

@@ -82,7 +82,6 @@ def table_texts(
         "loops": _loops(results),
         "tensions": _tensions(results, found),
         "tapes": tape_csv(make_cut_list(results.planned)),
-        "falls": _falls(results),
         **{name: grids.csv_text(group, study) for topic in TOPICS.values() for name, group in topic.csv.items()},
         "clearances": _clearances(clearance),
         "touches": _touches(touching),
@@ -174,26 +173,6 @@ def _tensions(results: Results, walked: Sequence[Solution]) -> str:
         "state", "walker from A [m]", "main at A [N]", "main at B [N]", "backup at A [N]", "backup at B [N]",
         "least excess [-]", "feet below chord [m]", "feet x [m]", "feet y [m]", "feet z [m]",
         "residual over weight [-]",
-    )  # fmt: skip
-    return _table(columns, rows)
-
-
-def _falls(results: Results) -> str:
-    sweep = results.fall_sweep or (None if results.fall is None else results.fall.figures)
-    rows: list[Sequence[Cell]] = []
-    for k in range(0 if sweep is None else len(sweep.at)):
-        assert sweep is not None
-        rows.append(
-            (
-                sweep.at[k], sweep.dip[k], sweep.peak_force[k], sweep.peak_main_tension[k],
-                sweep.peak_backup_tension[k], sweep.least_excess[k], below_chord(results.standing, sweep.low_foot[k]),
-                *sweep.ring_standing[k], *sweep.ring_lowest[k], *sweep.low_foot[k],
-            )
-        )  # fmt: skip
-    columns = (
-        "from A [m]", "ring dips (bound) [m]", "peak on ring (bound) [N]", "peak in main (bound) [N]",
-        "peak in backup (bound) [N]", "least excess [-]", "lowest foot below chord (bound) [m]",
-        *(f"{name} {axis} [m]" for name in ("ring standing", "ring lowest", "lowest foot") for axis in "xyz"),
     )  # fmt: skip
     return _table(columns, rows)
 

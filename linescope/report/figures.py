@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from linescope.report import grids, keys
+from linescope.report import bands, grids, keys
 from linescope.report.cautions import CAUTIONS
 from linescope.report.gather import Results
 from linescope.study import Study
@@ -47,10 +47,6 @@ def figures_json(results: Results, version: str, ground: Sequence[str] = ()) -> 
         },
         "creep": keys.section(results.creep, keys.CREEP),
     }
-    if results.fall is not None:
-        data["leash_fall"] = keys.section(results.fall.figures, keys.FALL)
-    if results.fall_sweep is not None:
-        data["leash_fall_sweep"] = keys.section(results.fall_sweep, keys.FALL)
     grids.data(TOPICS.values(), Study.of(results), data)
     if results.let_go:
         data["let_go"] = {level: keys.section(found, keys.LET_GO) for level, found in results.let_go.items()}
@@ -59,12 +55,6 @@ def figures_json(results: Results, version: str, ground: Sequence[str] = ()) -> 
     if crossings:
         data["crossing"] = {level: keys.section(c, keys.CROSSING) for level, c in crossings.items()}
     if results.bands is not None:
-        bands = results.bands
-        data["bands"] = {
-            "results": {band.outcome.key: keys.section(band, keys.BAND) for band in bands.results},
-            "ranking": [{"input": name, "share": share} for name, share in bands.ranking],
-            "not_varied": list(bands.not_varied),
-            "notes": list(bands.notes),
-        }
+        data["bands"] = bands.data(results.bands)
     return data
 

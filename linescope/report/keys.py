@@ -15,9 +15,9 @@ import numpy as np
 from linescope.events.bands import ResultBand
 from linescope.events.crossing import Crossing
 from linescope.events.excess import ExcessState
-from linescope.events.fall import LeashFallSweep
 from linescope.events.friction import Creep
 from linescope.events.let_go import LetGo
+from linescope.report import bands
 from linescope.report.grids import documentation as documentation_of
 from linescope.rig import InputNote, Rig
 from linescope.statics import Solution
@@ -125,30 +125,6 @@ EXCESS: tuple[Key, ...] = (
     _key("tight", "", "Bays (from 1) with negative excess.", lambda e: list(e.tight)),
 )
 
-FALL: tuple[Key, ...] = (
-    *(_key(name, unit, text)
-    for name, unit, text in (
-        ("at", "m", "Place along the straight line from A."),
-        ("ring_standing", "m", "Feet and ring as he stands."),
-        ("ring_lowest", "m", "Lowest point of the ring (bound)."),
-        ("dip", "m", "How far the ring goes below where he stood (bound)."),
-        ("dip_held", "m", "The same if sliding tapes hold as taped (no bound where tapes slide)."),
-        ("peak_force", "N", "Force on the ring at the lowest point (bound: leash and body rigid)."),
-        ("peak_main_tension", "N", "Largest main tension there (bound)."),
-        ("peak_backup_tension", "N", "Largest backup tension there (bound)."),
-        ("least_excess", "", "Least excess of any bay there, tapes held as taped."),
-        ("hang_foot", "m", "Lowest foot in the quiet hang."),
-        ("low_foot", "m", "Lowest foot at the lowest point (bound)."),
-        ("free_fall", "m", "Tie-in height plus leash."),
-        ("speed", "m/s", "When the leash comes tight."),
-    )),
-    _key("main_share", "", "peak_main_tension over the main's strength (aged when given); no certificate.",
-         lambda f: f.peak_main_tension / f.rig.main.strength),
-    _key("backup_share", "", "peak_backup_tension over the backup's strength; likewise.",
-         lambda f: f.peak_backup_tension / f.rig.backup.strength),
-    _key("notes", "", "What must be said beside these figures.", lambda f: list(f.notes)),
-)
-
 CREEP: tuple[Key, ...] = (
     _key("slope", "rad", "Of the main at every tape, positive uphill towards B."),
     _key("threshold", "rad", "Slope at which drag and friction are used up; null where nothing slides."),
@@ -184,15 +160,7 @@ CROSSING: tuple[Key, ...] = (
     _key("slip_after", "m", "Where each sliding line ended, from as taped.", lambda c: c.after.tape_slip),
 )
 
-BAND: tuple[Key, ...] = (
-    _key("title", "", "The result.", lambda b: b.outcome.title),
-    _key("value", "SI", "With all inputs as given."),
-    _key("low", "SI", "All moves down added up."),
-    _key("high", "SI", "All moves up added up."),
-    _key("effects", "", "Input, and the result at its low and high value, largest first.", lambda b: [
-        {"input": e.input, "low": e.low, "high": e.high} for e in b.effects
-    ]),
-)
+BAND: tuple[Key, ...] = tuple(_key(name, "", text) for name, text in bands.FIGURES)
 
 # Section of the JSON output -> (type it is read from, its keys).
 SECTIONS: dict[str, tuple[type, tuple[Key, ...]]] = {
@@ -202,8 +170,6 @@ SECTIONS: dict[str, tuple[type, tuple[Key, ...]]] = {
     "states.<name>": (Solution, STATE),
     "excess.<state>": (ExcessState, EXCESS),
     "creep": (Creep, CREEP),
-    "leash_fall": (LeashFallSweep, FALL),
-    "leash_fall_sweep": (LeashFallSweep, FALL),
     "let_go.<level>": (LetGo, LET_GO),
     "crossing.<level>": (Crossing, CROSSING),
     "bands.results.<key>": (ResultBand, BAND),

@@ -45,7 +45,6 @@ def figures_text(
     writer.states()
     writer.bays(every_bay)
     writer.sliding()
-    writer.catches()
     for topic in TOPICS.values():
         writer.topic(topic)
     writer.bands()

@@ -2,24 +2,17 @@
 
 from __future__ import annotations
 
-import numpy as np
-
-from linescope.events.catch import STATIC_STRETCH
 from linescope.events.crossing import Crossing
 from linescope.events.let_go import SEEN
-from linescope.report import grids
+from linescope.report import bands, grids
 from linescope.report.gather import Results
 from linescope.report.sliding import HOLD, let_go_words, loops_words
-from linescope.report.strength import share_of_strength
 from linescope.report.text import columns
 from linescope.report.writer import Writer
 from linescope.study import Study
-from linescope.topics import TOPICS, Topic
-from linescope.units import System, format_si
-from linescope.webbing import Webbing
+from linescope.topics import Topic
+from linescope.units import System
 from linescope.words import Words
-
-RIGID = "bound: leash and body rigid"
 
 
 class EventsWriter(Writer):
@@ -72,42 +65,6 @@ class EventsWriter(Writer):
             f"{loops_words(crossing.after, self.system)}."
         )
 
-    def catches(self) -> None:
-        """A leash fall: bounds, with what they are of each line's strength."""
-        results = self.results
-        if results.fall is None:
-            return
-        fall, rig = results.fall.figures, results.rig
-        self.title(f"catches at {self.show(fall.at[0], 'length')} from A: bounds, no damping, no line inertia")
-        deeper = fall.dip[0] - fall.dip_held[0] >= 5e-3
-        held = f" (with free sliders; {self.show(fall.dip_held[0], 'length')} if tapes hold)" if deeper else ""
-        foot = fall.ring_standing[0, 2] - fall.low_foot[0, 2]
-        self.say(
-            f"Leash fall: ring {self.most(fall.dip[0], 'length')} below where he stood{held}, lowest foot "
-            f"{self.most(foot, 'length')} below where he stood; {self.most(fall.peak_force[0], 'force')} on the ring "
-            f"({RIGID}), {self.peak(fall.peak_main_tension[0], rig.main)} in the main, "
-            f"{self.peak(fall.peak_backup_tension[0], rig.backup)} in the backup."
-        )
-        sweep = results.fall_sweep
-        if sweep is not None:
-            main, backup = int(np.argmax(sweep.peak_main_tension)), int(np.argmax(sweep.peak_backup_tension))
-            self.say(
-                f"Leash falls all along the line: largest force on the ring "
-                f"{self.most(sweep.peak_force.max(), 'force')} ({RIGID}) at "
-                f"{self.show(sweep.at[sweep.hardest], 'length')} from A; in the main "
-                f"{self.peak(sweep.peak_main_tension[main], rig.main)} at {self.show(sweep.at[main], 'length')}; in "
-                f"the backup {self.peak(sweep.peak_backup_tension[backup], rig.backup)} at "
-                f"{self.show(sweep.at[backup], 'length')}; lowest foot at "
-                f"{self.show(sweep.at[sweep.lowest], 'length')}."
-            )
-        self.say(STATIC_STRETCH)
-        self.loud(dict.fromkeys((*(fall.notes[:1] if fall.least_excess[0] < 0.0 else ()),)))
-
-    def peak(self, tension: float, line: Webbing) -> str:
-        """A peak with what it is of the line's strength."""
-        share = share_of_strength(float(tension), line, system=self.system)
-        return f"{self.most(tension, 'force')} ({share})"
-
     def topic(self, topic: Topic) -> None:
         """Any topic: its table at the walker's place, its worst along the line, and what must be said."""
         study, words = Study.of(self.results), Words(self.system)
@@ -123,31 +80,12 @@ class EventsWriter(Writer):
             self.set(text)
 
     def bands(self) -> None:
-        """The main results with their low and high."""
-        bands = self.results.bands
-        if bands is None:
+        """The main figures with their low and high."""
+        study, words = Study.of(self.results), Words(self.system)
+        table = bands.table(study, words)
+        if table is None:
             return
-        self.title("bands: what is not known well")
-        rows: list[tuple[str, ...]] = [("result", "low", "as given", "high", "matters most")]
-        for band in bands.results:
-            dimension, values = band.outcome.dimension, (band.low, band.value, band.high)
-            unit = self.unit(values, dimension)
-            rows.append((
-                grids.band_title(TOPICS.values(), Study.of(self.results), band.outcome, Words(self.system)),
-                *(
-                    format_si(v, dimension, system=self.system, unit=unit, towards="up" if band.outcome.is_bound
-                              else "nearest")
-                    for v in values
-                ),
-                band.effects[0].input if band.effects else "",
-            ))
-        self.lines += ["  " + line for line in columns(rows, right=(1, 2, 3))]
-        if bands.ranking:
-            name, share = bands.ranking[0]
-            known = next((n.known for n in self.results.inputs.notes if n.key == name), "")
-            said = f" ({known})" if known in ("guess", "assumed") else ""
-            self.say(
-                f"The input that matters most: {name}{said}, {100.0 * share:.0f} % of these bands on average."
-            )
-        for note in bands.notes:
-            self.say(note)
+        self.title(table.title)
+        self.lines += ["  " + line for line in columns([table.columns, *table.rows], right=(1, 2, 3))]
+        for text in bands.said(study, words):
+            self.set(text)

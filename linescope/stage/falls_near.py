@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.events.fall import LeashFallSweep
+from linescope.notes import Quantity, Spot
 from linescope.stage import ground, person, side
 from linescope.stage.camera import Camera
 from linescope.stage.items import DimensionLine, Frame, Label, Panel, Wire
@@ -39,11 +40,11 @@ def rods(sweep: LeashFallSweep, shown: tuple[int, ...]) -> list[Wire]:
     ]
 
 
-def names(sweep: LeashFallSweep, shown: tuple[int, ...]) -> list[Label]:
+def names(brief: Brief, sweep: LeashFallSweep, shown: tuple[int, ...]) -> list[Label]:
     """The letters of those places."""
     return [
         Label(
-            text=f"fall {LETTERS[k]}",
+            text=brief.measures.words.say("falls-picture-near", letter=LETTERS[k]),
             at=sweep.ring_standing[place],
             towards=(0.0, 1.0),
             rank=1,
@@ -72,7 +73,7 @@ def panels(
 def _panel(
     brief: Brief, sweep: LeashFallSweep, runs: Floats | None, place: int, k: int, half: float, frame: Frame
 ) -> Panel:
-    rig, measures, theme = sweep.rig, brief.measures, brief.theme
+    rig, words, theme = sweep.rig, brief.measures.words, brief.theme
     assert rig.walker is not None
     ring, foot = sweep.ring_standing[place], sweep.low_foot[place]
     centre = (ring + foot) / 2 + side.UP * (TOP - LOW) * half
@@ -113,10 +114,10 @@ def _panel(
                 start=np.array([*(foot + beside)[:2], ring[2]]),
                 end=foot + beside,
                 value=down,
-                text=f"foot {measures.at_most(down)} down (bound)",
+                text=words.say("falls-picture-near-down", down=Quantity(down, "length", "up")),
             ),
         ),
-        caption=f"Fall {LETTERS[k]}, {measures.place(round(float(sweep.at[place]), 1))} from A, true to scale",
+        caption=words.say("falls-picture-near-caption", letter=LETTERS[k], at=Spot(float(sweep.at[place]))),
         scale_bar=k == 0,
         sky=True,
     )

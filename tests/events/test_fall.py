@@ -10,7 +10,8 @@ from scipy.integrate import simpson
 
 from linescope.errors import FallNotBounded, InputError
 from linescope.events.catch import Held, fall_speed, lowest, stand
-from linescope.events.fall import leash_fall, leash_fall_sweep
+from linescope.events.fall import FallNote, leash_fall, leash_fall_sweep
+from linescope.notes import Severity
 from linescope.statics import plan, solve
 from linescope.statics.assemble import G
 from linescope.taping import Holds
@@ -141,11 +142,14 @@ def test_a_fall_needs_a_walker_and_a_place_on_the_line():
         leash_fall(rig(50.0, POLYESTER, 2500.0), 50.1)
 
 
-def test_notes_say_bound_and_warn_of_strength():
+def test_notes_warn_of_strength_and_say_what_was_left_out():
     weak = leash_fall_sweep(rig(25.0, HMPE, 3000.0, aged=9e3), [0.5, 12.0])
     assert weak.peak_main_tension.max() > 9e3
-    assert "ABOVE ITS STRENGTH" in weak.notes[0]
-    assert any("no damping, no line inertia" in note for note in weak.notes)
+    note = weak.notes[0]
+    assert (note.kind, note.severity, note.values["line"]) == (FallNote.OVERLOAD, Severity.DANGER, "main")
+    assert note.values["peak"].value == weak.peak_main_tension.max()
+    assert note.weight == pytest.approx(weak.peak_main_tension.max() / 9e3)
+    assert {FallNote.STATIC, FallNote.START} <= {note.kind for note in weak.notes}
 
 
 def test_results_are_frozen():

@@ -81,7 +81,7 @@ def test_the_loss_of_the_main_goes_to_the_floor_and_comes_to_rest() -> None:
     assert all(shot.main is None for shot in reel.shots[10:])
     foot = reel.shots[deepest].foot
     assert foot == pytest.approx(side.lowest_foot[0], abs=1e-6)
-    assert "bound" in reel.shots[deepest].caption
+    assert "≤" in reel.shots[deepest].caption
     assert "bracket" in reel.note
     words = " ".join([reel.title, reel.note, *(shot.caption for shot in reel.shots)])
     assert "safe" not in words.lower()
@@ -89,7 +89,7 @@ def test_the_loss_of_the_main_goes_to_the_floor_and_comes_to_rest() -> None:
 
 def test_both_sides_of_the_bracket_are_drawn_when_there_are_ties() -> None:
     names = [name for name, _, _ in gone_reel(rigs.incline(), frames=6, **LOOK).envelopes]
-    assert names == ["lowest feet, nothing holds (bound)", "lowest feet, ties hold (bound)"]
+    assert names == ["lowest foot (≤), nothing holds", "lowest foot (≤), the ties hold"]
 
 
 def test_a_slack_released_line_hangs_from_its_anchors_with_its_own_length() -> None:

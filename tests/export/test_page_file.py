@@ -160,7 +160,7 @@ def test_tables_warnings_and_cautions_are_on_the_page(tmp_path: Path) -> None:
     for wanted in (
         "NEGATIVE EXCESS with the walker", "CLEARANCE SHORT in 1 ways; worst: body (leash fall <bound>)",
         "NO-FALL ZONES", "IF THE RING RUNS",
-        "Leash falls (bounds", "Loss of the main", "ASSUMED", "PLAN, NOT PERMISSION",
+        "Leash falls along the line", "Loss of the main", "ASSUMED", "PLAN, NOT PERMISSION",
         "Tapes position, they do not hold", "no damping, no torsion",
     ):  # fmt: skip
         assert wanted in words, wanted

@@ -7,14 +7,14 @@ from numpy.typing import NDArray
 
 from linescope.clearance import Finding, RunReach
 from linescope.events.fall import LeashFallSweep
-from linescope.report.strength import share_of_strength
+from linescope.notes import Quantity, Spot, Stretches, Term
 from linescope.stage import falls_near, feet, ground, paper, person, side, tapes, worst
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, TextBox, Wire
 from linescope.stage.views.fall_zones import HIT, KEPT, NEAR, UNKNOWN, Zone, left_over, needed, zones_of, zones_running
 from linescope.stage.views.page import LOW, Brief, furnish
+from linescope.words import Words
 
 Floats = NDArray[np.float64]
-QUESTION = "Where must nobody fall?"
 BODIES = 6
 HEAD, TALL = 38.0, 32.0  # Room over the strips, and height of one [px].
 
@@ -46,9 +46,10 @@ def build(brief: Brief) -> Stage:
         places = falls_near.places(sweep, gaps)
         top = _swept(brief, sweep, runs, (0.0, brief.top, 1.0, middle), bodies=False, places=places)
         near = falls_near.panels(brief, sweep, runs, places, (0.0, middle + 0.004, 1.0, low))
-    rows = [("the ring stays where he fell", zones)]
+    words = brief.measures.words
+    rows = [(words.say("falls-picture-stays"), zones)]
     if runs is not None:
-        rows.append(("the ring runs along the main: where feet get", zones_running(brief, runs)))
+        rows.append((words.say("falls-picture-runs"), zones_running(brief, runs)))
     strip = _strip(brief, (0.0, low + 0.006, 1.0, high), rows, top)
     boxes = (
         TextBox(
@@ -60,11 +61,11 @@ def build(brief: Brief) -> Stage:
     return furnish(
         brief,
         view="no-fall",
-        question=QUESTION,
+        question=words.say("falls-question"),
         panels=(top, *near, strip),
         boxes=boxes,
-        legend=(*_legend(), *worst.legend(numbered(brief), listed=False)),
-        state="leash fall at every place, as taped",
+        legend=(*_legend(words), *worst.legend(numbered(brief), listed=False)),
+        state=words.say("falls-picture-state"),
         base=False,
     )
 
@@ -120,11 +121,11 @@ def _swept(
         wires.append(Wire(name="foot, ring runs", points=runs, colour="alarm", width=3.2, dashed=True, front=True))
     found = numbered(brief)
     hardest, lowest = sweep.hardest, sweep.lowest
-    measures = brief.measures
+    measures, words = brief.measures, brief.measures.words
+    deep = Quantity(float(sweep.rig.below_anchors(sweep.low_foot[lowest])), "length", "up")
     labels = [
         Label(
-            text=f"lowest foot {measures.at_most(float(sweep.rig.below_anchors(sweep.low_foot[lowest])))} below the "
-            "chord (bound)",
+            text=words.say("falls-picture-lowest", depth=deep),
             at=sweep.low_foot[lowest],
             towards=(0.0, -1.0),
             rank=1,
@@ -133,20 +134,20 @@ def _swept(
             offset=14.0,
         ),
         *heights,
-        *falls_near.names(sweep, places),
+        *falls_near.names(brief, sweep, places),
     ]
     wires += falls_near.rods(sweep, places)
     if runs is not None:
         deepest = runs[np.argmax(sweep.rig.below_anchors(runs))]
-        drop = measures.at_most(float(sweep.rig.below_anchors(deepest)))
-        text = f"{drop} below the chord if the ring runs (bound)"
+        drop = Quantity(float(sweep.rig.below_anchors(deepest)), "length", "up")
+        text = words.say("falls-picture-runs-lowest", depth=drop)
         labels.append(Label(text=text, at=deepest, towards=(0.0, -1.0), rank=2, must=True, colour="alarm"))
-    drawn = "Bodies hang where a fall from there ends: the upper at rest, the lower at its lowest."
-    caption = (
-        f"True to scale. {drawn if bodies else 'Bodies: see below.'} "
-        f"Hardest pull on the ring at most {measures.at_most(float(sweep.peak_force[hardest]), 'force')} (bound: leash "
-        f"and body rigid), falling at {measures.place(round(float(sweep.at[hardest]), 1))} from A; in the main "
-        f"{_share(brief, sweep)}."
+    most = float(sweep.peak_main_tension.max())
+    caption = words.say(
+        "falls-picture-caption", bodies="here" if bodies else "below",
+        force=Quantity(float(sweep.peak_force[hardest]), "force", "up"), at=Spot(float(sweep.at[hardest])),
+        main=Quantity(most, "force", "up"), share=Quantity(most / rig.main.strength, "ratio", "up"),
+        known_main=Term("strength-new" if rig.main.aged_strength is None else "strength-aged"),
     )
     return Panel(
         name="swept",
@@ -161,13 +162,6 @@ def _swept(
         scale_bar=True,
         sky=True,
     )
-
-
-def _share(brief: Brief, sweep: LeashFallSweep) -> str:
-    """The largest tension of the main in any fall, and what it is of its strength."""
-    most, line = float(sweep.peak_main_tension.max()), brief.solution.rig.main
-    share = share_of_strength(most, line, system=brief.measures.system)
-    return f"{brief.measures.at_most(most, 'force')}, {share}"
 
 
 def _bodies(sweep: LeashFallSweep) -> list[int]:
@@ -214,7 +208,7 @@ def _strip(brief: Brief, frame: Frame, rows: list[tuple[str, tuple[Zone, ...]]],
             for y, towards, value, rank in ((top, 1.0, border, 2), (bottom, -1.0, rig.span - border, 3)):
                 labels.append(
                     Label(
-                        text=_metres(brief, value),
+                        text=measures.place(round(value, 1)).split(" ")[0],
                         at=paper.at(x(border), y),
                         towards=(0.0, towards),
                         rank=rank,
@@ -234,7 +228,6 @@ def _strip(brief: Brief, frame: Frame, rows: list[tuple[str, tuple[Zone, ...]]],
             )
             for letter, spot in (("A", ends[0] - 26), ("B", ends[1] + 26))
         ]
-    unit = "Metres" if measures.system == "metric" else "Feet"
     return Panel(
         name="strip",
         frame=frame,
@@ -243,16 +236,12 @@ def _strip(brief: Brief, frame: Frame, rows: list[tuple[str, tuple[Zone, ...]]],
         wires=tuple(wires),
         symbols=tuple(marks),
         labels=tuple(labels),
-        caption=f"Where a fall reaches the ground (bound). {unit} from A over each strip, from B under it",
+        caption=measures.words.say("falls-picture-strip", system=measures.system),
     )
 
 
-def _metres(brief: Brief, value: float) -> str:
-    return brief.measures.place(round(value, 1)).split(" ")[0]
-
-
 def _said(brief: Brief, sweep: LeashFallSweep, zones: tuple[Zone, ...], gaps: Floats) -> tuple[str, ...]:
-    measures, span = brief.measures, brief.solution.rig.span
+    words, span = brief.measures.words, brief.solution.rig.span
 
     def stretches(*kinds: str) -> str:
         joined: list[list[float]] = []
@@ -263,31 +252,26 @@ def _said(brief: Brief, sweep: LeashFallSweep, zones: tuple[Zone, ...], gaps: Fl
                 else:
                     joined.append([zone.start, zone.end])
         return "; ".join(
-            f"{_metres(brief, a)} to {measures.place(round(b, 1))} from A "
-            f"({_metres(brief, span - b)} to {measures.place(round(span - a, 1))} from B)"
+            words.say("falls-zone-both", from_a=Stretches(((a, b),)), from_b=Stretches(((span - b, span - a),)))
             for a, b in joined
         )
 
     said = []
     wanted = needed(brief)
     if stretches(HIT):
-        said.append(f"A FALL REACHES THE GROUND (within the survey error, bound): {stretches(HIT)}.")
+        said.append(words.say("falls-zone-hit", stretches=stretches(HIT)))
     if wanted and stretches(HIT, NEAR):
-        said.append(
-            f"NO-FALL ZONE, body nearer than the {measures.at_most(wanted)} asked for (survey error and margin "
-            f"included): {stretches(HIT, NEAR)}."
-        )
+        asked = Quantity(wanted, "length", "up")
+        said.append(words.say("falls-zone-near", needed=asked, stretches=stretches(HIT, NEAR)))
     if stretches(UNKNOWN):
-        said.append(f"NOT KNOWN, no ground in the scene there: {stretches(UNKNOWN)}.")
+        said.append(words.say("falls-zone-unknown", stretches=stretches(UNKNOWN)))
     if not wanted:
-        said.append("No distance is asked for in the scene, so nothing is marked as too near.")
-    how = "in space" if brief.evidence.falls is not None else "straight down under the line only"
+        said.append(words.say("falls-zone-not-asked"))
     known = gaps[np.isfinite(gaps)]
-    least = f" Least distance left: {measures.at_least(float(known.min()))}." if len(known) and known.min() > 0 else ""
-    said.append(
-        f"{len(sweep.at)} places tried, distances taken {how}.{least} Free fall {measures.length(sweep.free_fall)}. "
-        "Bounds without damping, catch or swing; a swing towards a wall beside the line is not counted."
-    )
+    if len(known) and known.min() > 0.0:
+        said.append(words.say("falls-zone-least", distance=Quantity(float(known.min()), "length", "down")))
+    how = "space" if brief.evidence.falls is not None else "below"
+    said.append(words.say("falls-zone-basis", how=how, height=Quantity(sweep.free_fall, "length")))
     return tuple(said)
 
 
@@ -295,39 +279,33 @@ def _running(brief: Brief, runs: Floats | None) -> tuple[str, ...]:
     """What a ring that runs along the main changes; `runs` is how low feet get then."""
     if runs is None:
         return ()
-    found = brief.evidence.clearance
+    words, found = brief.measures.words, brief.evidence.clearance
     if found is not None and found.runs is not None and needed(brief):
-        said = "; ".join(_reached(brief, reach) for reach in found.runs)
-        if not said:
-            return ("If the ring runs along the main, feet get nowhere too near (bound, no friction).",)
-        return (f"IF THE RING RUNS along the main (bound, no friction), feet can get too near over {said}.",)
-    text = "A ring that runs along the main (bound, no friction) lets feet down to the dashed line wherever he fell"
+        said = "; ".join(_reached(words, reach) for reach in found.runs)
+        return (words.say("falls-runs-near", stretches=said) if said else words.say("falls-runs-clear"),)
     clear = feet.clear_stretches(brief, runs)
     if clear is None:
-        return (f"{text}.",)
+        return (words.say("falls-runs-unknown"),)
     if not clear:
-        return (f"{text}; THAT REACHES THE GROUND EVERYWHERE.",)
-    places = "; ".join(f"{_metres(brief, a)} to {brief.measures.place(round(b, 1))}" for a, b in clear)
-    return (f"{text}; above the ground, straight down, only at {places} from A.",)
+        return (words.say("falls-runs-everywhere"),)
+    return (words.say("falls-runs-only", stretches=Stretches(clear)),)
 
 
-def _reached(brief: Brief, reach: RunReach) -> str:
+def _reached(words: Words, reach: RunReach) -> str:
     """One stretch, and from where a fall gets there."""
-
-    def stretches(*listed: tuple[float, float]) -> str:
-        return ", ".join(f"{_metres(brief, a)} to {brief.measures.place(round(b, 1))}" for a, b in listed)
-
-    hit = f", TO THE GROUND from {stretches(*reach.strikes)}" if reach.distance <= 0.0 else ""
-    return f"{stretches(reach.from_a)} from A (in falls from {stretches(*reach.falls)}{hit})"
+    over, falls = Stretches((reach.from_a,)), Stretches(reach.falls)
+    if reach.distance > 0.0:
+        return words.say("falls-runs-stretch", over=over, falls=falls)
+    return words.say("falls-runs-stretch-hit", over=over, falls=falls, strikes=Stretches(reach.strikes))
 
 
-def _legend() -> tuple[LegendEntry, ...]:
+def _legend(words: Words) -> tuple[LegendEntry, ...]:
     return (
-        LegendEntry(text="main under the walker, wherever he is", colour="main", width=5.0),
-        LegendEntry(text="lowest foot, quiet hang", colour="walker", width=2.6, dashed=True),
-        LegendEntry(text="lowest foot in a leash fall (bound)", colour="alarm", width=4.0),
-        LegendEntry(text="the same, if the ring runs (bound)", colour="alarm", width=3.2, dashed=True),
-        LegendEntry(text="a fall reaches the ground", colour=HIT, symbol="block"),
-        LegendEntry(text="nearer than asked for (hatched)", colour=NEAR, symbol="block"),
-        LegendEntry(text="distance kept in this model; still a fall", colour=KEPT, symbol="block"),
+        LegendEntry(text=words.say("falls-legend-standing"), colour="main", width=5.0),
+        LegendEntry(text=words.say("falls-legend-hang"), colour="walker", width=2.6, dashed=True),
+        LegendEntry(text=words.say("falls-legend-lowest"), colour="alarm", width=4.0),
+        LegendEntry(text=words.say("falls-legend-runs"), colour="alarm", width=3.2, dashed=True),
+        LegendEntry(text=words.say("falls-legend-hit"), colour=HIT, symbol="block"),
+        LegendEntry(text=words.say("falls-legend-near"), colour=NEAR, symbol="block"),
+        LegendEntry(text=words.say("falls-legend-kept"), colour=KEPT, symbol="block"),
     )

@@ -1,0 +1,96 @@
+"""Bands as a table for people and as data for programs."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from linescope.events.bands import Bands, ResultBand
+from linescope.notes import Bound, Quantity
+from linescope.report import grids
+from linescope.report.tapes import Table
+from linescope.study import Study
+from linescope.topics import TOPICS
+from linescope.words import Words, note_data
+
+FIGURES: tuple[tuple[str, str], ...] = (
+    ("value", "With all inputs as given."),
+    ("low", "All moves down added up."),
+    ("high", "All moves up added up."),
+    ("effects", "Input, and the result at its low and high value, largest first."),
+)
+"""Keys of a band and their meanings; SI units of the figure it belongs to."""
+
+
+def title(band: ResultBand, study: Study, words: Words) -> str:
+    """The name of the figure that a band belongs to."""
+    for topic in TOPICS.values():
+        for figure in topic.here.figures:
+            if figure.band == band.outcome.key:
+                values = topic.values(study)
+                return f"{words.say(topic.here.name, **values)}: {grids.title(topic.here, figure, words, values)}"
+    return words.say(f"bands-{band.outcome.key.replace('_', '-')}")
+
+
+def table(study: Study, words: Words, inputs: int = 1) -> Table | None:
+    """A row for each banded figure; None when bands were not computed.
+
+    Parameters
+    ----------
+    study : Study
+    words : Words
+    inputs : int
+        How many of those that move a figure most are named.
+    """
+    bands = study.bands
+    if not bands:
+        return None
+    rows = []
+    for band in bands.results:
+        kind = band.outcome
+        unit = words.unit((band.low, band.value, band.high), kind.dimension)
+        sides: tuple[tuple[float, Bound], ...] = ((band.low, "down"), (band.value, ""), (band.high, "up"))
+        cells = (words.of(end, kind.dimension, kind.bound or widened, unit) for end, widened in sides)
+        moved = ", ".join(effect.input for effect in band.effects[:inputs]) or words.say("none")
+        rows.append((title(band, study, words), *cells, moved))
+    heads = ("result", "low", "value", "high", "effect")
+    return Table(
+        title=words.say("bands"), columns=tuple(words.say(f"bands-{head}") for head in heads), rows=tuple(rows)
+    )
+
+
+def said(study: Study, words: Words) -> list[str]:
+    """Which input matters most, and what must be known of the bands."""
+    bands = study.bands
+    if not bands:
+        return []
+    texts = []
+    if bands.ranking:
+        name, share = bands.ranking[0]
+        known = next((each.known for each in study.inputs.notes if each.key == name), "")
+        texts.append(words.say("bands-matters-most", input=name, known=known, share=Quantity(share, "ratio")))
+    return [*texts, *words.notes(bands.notes)]
+
+
+def data(bands: Bands) -> dict[str, Any]:
+    """For programs: SI, full precision."""
+    words = Words()
+    return {
+        "results": {
+            band.outcome.key: {
+                **{end: _finite(getattr(band, end)) for end in ("value", "low", "high")},
+                "effects": [
+                    {"input": each.input, "low": _finite(each.low), "high": _finite(each.high)}
+                    for each in band.effects
+                ],
+            }
+            for band in bands.results
+        },
+        "ranking": [{"input": name, "share": share} for name, share in bands.ranking],
+        "not_varied": list(bands.not_varied),
+        "notes": [note_data(note, words) for note in bands.notes],
+    }
+
+
+def _finite(value: float) -> float | None:
+    return float(value) if math.isfinite(value) else None

@@ -1,0 +1,138 @@
+"""Leash falls: with the walker where the scene puts him and all along the line."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import numpy as np
+
+from linescope.events.fall import SEEN, LeashFall, LeashFallSweep
+from linescope.figures import Figure, Group, Record
+from linescope.notes import Missing, Note, Spot, Term, Value
+from linescope.study import Study
+from linescope.topics.topic import Topic
+
+PLACE = ("place",)
+ROWS = 11  # Of a table along the line.
+
+
+def _point(key: str, meaning: str) -> Figure:
+    return Figure(key=key, dimension="length", axes=("place", "xyz"), meaning=meaning)
+
+
+def _deeper(fall: LeashFallSweep, study: Study) -> Any:
+    """The dip with tapes that hold, where that differs from the dip with free ones."""
+    return fall.dip_held if np.any(fall.dip - fall.dip_held >= SEEN) else np.full(len(fall.at), np.nan)
+
+
+def _gap(fall: LeashFallSweep, study: Study) -> Any:
+    gaps = study.knows("fall_gaps") and study.fall_gaps
+    return gaps.lowest if gaps and np.array_equal(gaps.at, fall.at) else np.full(len(fall.at), np.nan)
+
+
+FALL: tuple[Figure, ...] = (
+    Figure(key="at", dimension="length", axes=PLACE, meaning="Place along the straight line from A."),
+    _point("ring_standing", "Feet and ring as he stands."),
+    _point("ring_lowest", "Lowest point of the ring (bound)."),
+    Figure(
+        key="dip", dimension="length", bound="up", axes=PLACE, brief=True,
+        meaning="How far the ring goes below where he stood (bound).",
+    ),
+    Figure(
+        key="dip_held", dimension="length", axes=PLACE,
+        meaning="The same if sliding tapes hold as taped (no bound where tapes slide).",
+    ),
+    Figure(
+        key="dip_if_held", dimension="length", axes=PLACE, brief=True, data=False, get=_deeper,
+        meaning="dip_held where it differs from dip.",
+    ),
+    Figure(
+        key="foot_drop", dimension="length", bound="up", axes=PLACE, brief=True, data=False,
+        meaning="Lowest foot below the feet before (bound).",
+        get=lambda fall, study: fall.ring_standing[:, 2] - fall.low_foot[:, 2],
+    ),
+    Figure(
+        key="foot_depth", dimension="length", bound="up", axes=PLACE, brief=True, data=False, band="fall_foot",
+        meaning="Lowest foot below the straight line between the anchors (bound).",
+        get=lambda fall, study: study.rig.below_anchors(fall.low_foot),
+    ),
+    Figure(
+        key="foot_height", dimension="length", bound="down", axes=PLACE, brief=True, data=False, signed="ground-into",
+        meaning="Lowest foot above the ground straight below (bound).",
+        get=lambda fall, study: study.above_ground(fall.low_foot),
+    ),
+    Figure(
+        key="gap", dimension="length", bound="down", axes=PLACE, brief=True, data=False, signed="ground-into",
+        meaning="Body at its lowest to the ground, any way (bound).", get=_gap,
+    ),
+    Figure(
+        key="peak_force", dimension="force", bound="up", axes=PLACE, brief=True, band="fall_force",
+        meaning="Force on the ring at the lowest point (bound: leash and body rigid).",
+    ),
+    Figure(
+        key="peak_main_tension", dimension="force", bound="up", axes=PLACE, brief=True,
+        meaning="Largest main tension there (bound).",
+    ),
+    Figure(
+        key="main_share", dimension="ratio", bound="up", axes=PLACE, brief=True,
+        meaning="peak_main_tension over the main's strength (aged when given); no certificate.",
+        get=lambda fall, study: fall.peak_main_tension / fall.rig.main.strength,
+    ),
+    Figure(
+        key="peak_backup_tension", dimension="force", bound="up", axes=PLACE, brief=True,
+        meaning="Largest backup tension there (bound).",
+    ),
+    Figure(
+        key="backup_share", dimension="ratio", bound="up", axes=PLACE, brief=True,
+        meaning="peak_backup_tension over the backup's strength; likewise.",
+        get=lambda fall, study: fall.peak_backup_tension / fall.rig.backup.strength,
+    ),
+    Figure(
+        key="least_excess", dimension="ratio", axes=PLACE, brief=True,
+        meaning="Least excess of any bay there, tapes held as taped.",
+    ),
+    _point("hang_foot", "Lowest foot in the quiet hang."),
+    _point("low_foot", "Lowest foot at the lowest point (bound)."),
+    Figure(key="free_fall", dimension="length", meaning="Tie-in height plus leash."),
+    Figure(key="speed", dimension="speed", meaning="When the leash comes tight."),
+    Figure(key="notes", dimension="notes", meaning="What must be said beside these figures."),
+)
+
+
+def _falls(study: Study, event: str) -> Sequence[Record]:
+    found = study.get(event)
+    if not found:
+        return ()
+    sweep = found.figures if isinstance(found, LeashFall) else found
+    pick = sorted({round(k) for k in np.linspace(0, len(sweep.at) - 1, min(len(sweep.at), ROWS))})
+    return (Record(result=sweep, at=sweep.at, pick=pick),)
+
+
+def _values(study: Study) -> Mapping[str, Value]:
+    rig = study.rig
+    known = {
+        f"known_{line}": Term("strength-new" if kind.aged_strength is None else "strength-aged")
+        for line, kind in (("main", rig.main), ("backup", rig.backup))
+    }
+    return {**known, "at": Spot(rig.walker.at if rig.walker is not None else float("nan"))}
+
+
+def _notes(study: Study) -> tuple[Note, ...]:
+    found = (study.knows("fall_sweep") and study.fall_sweep) or study.fall
+    return (found.note,) if isinstance(found, Missing) else found.notes
+
+
+def _group(head: str, path: str, event: str) -> Group:
+    return Group(
+        name="falls", path=path, of=LeashFallSweep, figures=FALL, along="place", head=head,
+        records=functools.partial(_falls, event=event),
+    )
+
+
+HERE = _group("falls", "leash_fall", "fall")
+ALONG = _group("falls-along", "leash_fall_sweep", "fall_sweep")
+FALLS = Topic(
+    name="falls", groups=(HERE, ALONG), here=HERE, along=ALONG, csv={"falls": ALONG}, values=_values, notes=_notes,
+)

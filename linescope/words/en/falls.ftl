@@ -1,0 +1,94 @@
+# Leash falls.
+
+falls = Leash fall at { $at } from A
+falls-along = Leash falls along the line
+falls-question = Where must nobody fall?
+
+## Figures.  `.head` is for a narrow column.
+
+falls-dip = ring below where it lay
+    .head = ring dips
+falls-dip-if-held = the same if the sliding tapes hold
+    .head = ring dips, tapes hold
+falls-foot-drop = lowest foot below where he stood
+    .head = foot below standing
+falls-foot-depth = lowest foot below the chord
+    .head = foot below chord
+falls-foot-height = lowest foot above the ground
+    .head = foot above ground
+falls-gap = body to the ground, in any direction
+    .head = body to ground, any way
+falls-peak-force = largest force of the leash on the ring
+    .head = on the ring
+falls-peak-main-tension = largest tension in the main
+    .head = in the main
+falls-main-share = largest tension in the main over its { $known_main }
+    .head = of its { $known_main }
+falls-peak-backup-tension = largest tension in the backup
+    .head = in the backup
+falls-backup-share = largest tension in the backup over its { $known_backup }
+    .head = of its { $known_backup }
+falls-least-excess = least excess of the backup in any bay
+    .head = least excess
+
+## Notes
+
+falls-overload = The { $line } is loaded above its { $known } in a leash fall: { $peak } against { $strength }.
+falls-beyond-curve = In a leash fall the { $line } is pulled beyond the last point of its stretch curve, which is continued straight (assumed).
+falls-backup-tight = The backup is tight at the lowest point of a leash fall (least excess { $excess }): it takes part of the catch.
+falls-basis-static = Energy balance without damping and without the inertia of the lines, for the static stretch curves given. Webbing pulled fast is 1.2 to 2 times as stiff (from memory): falls are then shallower and harder, so the forces are no upper limits.
+falls-basis-start = He falls { $height } (tie-in height and leash) from standing at rest on the loaded line, and what the loaded line has stored counts. Leash and body do not give. The ring stays where it is on the main.
+falls-basis-sliders = Falls are computed with sliding tapes that hold and with sliding tapes without friction; each figure is the worse of both. { $deeper ->
+        [yes] Without friction the ring goes up to { $by } deeper.
+       *[no] Here the ring goes no deeper without friction.
+    }
+
+## Picture: where nobody must fall
+
+falls-picture-state = leash fall at every place, as taped
+falls-picture-stays = the ring stays where he fell
+falls-picture-runs = the ring runs along the main: where feet get
+falls-picture-lowest = lowest foot ≤ { $depth } below the chord
+falls-picture-runs-lowest = ≤ { $depth } below the chord if the ring runs
+falls-picture-caption = True to scale. { $bodies ->
+        [here] Bodies hang where a fall from there ends: the upper at rest, the lower at its lowest.
+       *[below] Bodies: see below.
+    } Hardest pull on the ring ≤ { $force } (leash and body rigid), falling at { $at } from A; in the main ≤ { $main }, { $share } of its { $known_main }.
+falls-picture-near = fall { $letter }
+falls-picture-near-down = foot ≤ { $down } lower
+falls-picture-near-caption = Fall { $letter }, { $at } from A, true to scale
+falls-picture-strip = Where a fall reaches the ground (≤). { $system ->
+        [metric] Metres
+       *[feet] Feet
+    } from A above each strip, from B below it
+falls-legend-standing = main under the walker, wherever he is
+falls-legend-hang = lowest foot, hanging at rest
+falls-legend-lowest = lowest foot in a leash fall (≤)
+falls-legend-runs = the same if the ring runs (≤)
+falls-legend-hit = a fall reaches the ground
+falls-legend-near = nearer than asked for (hatched)
+falls-legend-kept = as far from the ground as asked for, in this model
+falls-zone-both = { $from_a } from A ({ $from_b } from B)
+falls-zone-hit = A fall reaches the ground, within the survey error (≤): { $stretches }.
+falls-zone-near = No-fall zone, the body comes nearer than the { $needed } asked for (survey error and margin included): { $stretches }.
+falls-zone-unknown = Not known, there is no ground in the scene: { $stretches }.
+falls-zone-not-asked = No distance is asked for in the scene, so nothing is marked as too near.
+falls-zone-basis = Distances are taken { $how ->
+        [space] in space
+       *[below] straight down under the line only
+    }. He falls { $height } before the leash is tight. No damping, no swing: a swing towards a wall beside the line is not counted.
+falls-zone-least = Least distance left: { $distance }.
+falls-runs-clear = If the ring runs along the main (≤, no friction), feet get nowhere too near.
+falls-runs-near = If the ring runs along the main (≤, no friction), feet can get too near over { $stretches }.
+falls-runs-stretch = { $over } from A (in falls from { $falls })
+falls-runs-stretch-hit = { $over } from A (in falls from { $falls }, to the ground from { $strikes })
+falls-runs-unknown = If the ring runs along the main (≤, no friction), feet get down to the dashed line wherever he fell.
+falls-runs-everywhere = If the ring runs along the main (≤, no friction), feet get down to the dashed line wherever he fell, and reach the ground everywhere.
+falls-runs-only = If the ring runs along the main (≤, no friction), feet get down to the dashed line wherever he fell; straight down they stay above the ground only over { $stretches } from A.
+
+## Page
+
+falls-page = Lowest point of a leash fall at { $at } from A (no damping)
+falls-page-foot = lowest foot ≤ { $depth } below the chord
+falls-page-anywhere = lowest feet of falls anywhere (≤)
+falls-short = Leash fall
