@@ -290,6 +290,7 @@ def _clearance(options: argparse.Namespace) -> int:
 def _film(options: argparse.Namespace) -> int:
     from linescope.atomic import refuse_early
     from linescope.export.film import check, frames_said, write_film
+    from linescope.words import Words
 
     with _naming_option():
         check(options.out, options.kind, options.frames, options.fps, options.size)
@@ -301,7 +302,7 @@ def _film(options: argparse.Namespace) -> int:
             size=options.size, theme=options.theme, units=options.units, progress=console.progress(),
         )
     say(str(film))
-    say(frames_said(film, options.frames, options.fps))
+    say(frames_said(film, options.frames, options.fps, Words(options.units)))
     return 0
 
 

@@ -15,9 +15,10 @@ from linescope.export.picture_size import check_size
 from linescope.stage.evidence import Evidence
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.theme import Theme, theme_named
-from linescope.stage.words import Measures, state_label
+from linescope.stage.words import state_label
 from linescope.statics.solution import Solution
 from linescope.units import System
+from linescope.words import Words
 
 WAITING = 2  # Pictures drawn but not yet written, at most.
 
@@ -165,6 +166,6 @@ def file_name(view: str, solution: Solution) -> str:
     number = list(stage.VIEWS).index(view) + 1
     if not stage.VIEWS[view].per_state:
         return f"{number:02d}-{view}.png"
-    state = state_label(solution, Measures()).replace("nobody on the line", "empty")
+    state = state_label(solution, Words("metric", "en")).replace("nobody on the line", "empty")
     slug = re.sub(r"[^a-z0-9]+", "-", state.lower()).strip("-")
     return f"{number:02d}-{view}-{slug}.png"

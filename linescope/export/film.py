@@ -16,12 +16,14 @@ from linescope.export import driver
 from linescope.export.film_frames import frames as draw_frames
 from linescope.export.film_shots import Reel, crossing_reel, gone_reel
 from linescope.export.picture_size import pair_of_pixels
+from linescope.notes import Quantity
 from linescope.rig import Rig, RigSource, checked_rig
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.theme import Theme, theme_named
 from linescope.stage.words import Measures
 from linescope.statics import Plan
 from linescope.units import System, checked_system
+from linescope.words import Words
 
 Kind = Literal["crossing", "main-gone"]
 Progress = Callable[[float, str], None]
@@ -105,16 +107,14 @@ def write_film(
     return path
 
 
-def frames_said(path: Path, frames: int, fps: float) -> str:
+def frames_said(path: Path, frames: int, fps: float, words: Words) -> str:
     """How many frames a film has, and how many of them its file holds."""
-    text = f"{frames} frames, {frames / fps:.2g} s"
-    if path.suffix.lower() != ".gif":
-        return text
-    with Image.open(path) as film:
-        stored = int(getattr(film, "n_frames", 1))
-    if stored == frames:
-        return text
-    return f"{text}; the file holds {stored}, since a GIF stores equal frames that follow each other once, shown longer"
+    time, stored = Quantity(frames / fps, "time"), frames
+    if path.suffix.lower() == ".gif":
+        with Image.open(path) as film:
+            stored = int(getattr(film, "n_frames", 1))
+    name = "film-frames" if stored == frames else "film-frames-stored"
+    return words.say(name, frames=frames, time=time, stored=stored)
 
 
 def check(path: str | Path, kind: str, frames: int, fps: float, size: tuple[int, int]) -> None:

@@ -20,6 +20,7 @@ from linescope.stage.ground import Ground, plan_direction, section
 from linescope.stage.items import Panel
 from linescope.stage.theme import Theme
 from linescope.stage.words import Measures
+from linescope.words import Loud
 
 Floats = NDArray[np.float64]
 
@@ -175,7 +176,7 @@ def _whole(stage: _Set, number: int, pen: Pen, texts: list[_Text]) -> None:
     length, text = stage.measures.round_length(120 * unit / stage.side[2])
     x, y = 18 * unit, (HEAD + 28) * unit  # Over all that happens, and over all ground that is lower.
     pen.line([(x, y), (x + length * stage.side[2], y)], theme.rgb("ink"), 2.5 * unit)
-    said = f"{text}, true to scale; grey: way of the feet so far"
+    said = stage.measures.say("film-scale-side", length=text)
     texts.append(_Text((x, y - 20 * unit), said, 13 * unit, "ink", True, "sky_low"))
 
 
@@ -222,7 +223,8 @@ def _near(stage: _Set, shot: Shot, image: Image.Image, pen: Pen, texts: list[_Te
     length, text = stage.measures.round_length(110 * unit * per)
     x, y = 18 * unit, top + size[1] - 12 * unit
     pen.line([(x, y), (x + length / per, y)], theme.rgb("ink"), 2.5 * unit)
-    texts.append(_Text((x, y - 20 * unit), f"{text} at the walker", 13 * unit, "ink", True, "sky_low"))
+    said = stage.measures.say("film-scale-near", length=text)
+    texts.append(_Text((x, y - 20 * unit), said, 13 * unit, "ink", True, "sky_low"))
 
 
 def _column(stage: _Set, shot: Shot, pen: Pen, texts: list[_Text]) -> None:
@@ -235,7 +237,7 @@ def _column(stage: _Set, shot: Shot, pen: Pen, texts: list[_Text]) -> None:
     for k, (name, value) in enumerate(shot.figures):
         y = top + 6 * unit + k * step
         size = min(19 * unit, 0.62 * step)
-        loud = any(word in value for word in ("TIGHT", "INTO"))
+        loud = isinstance(value, Loud)
         right = stage.size[0] - 14 * unit
         value_size = size
         while text_size(value, value_size, True)[0] > 0.62 * (right - left) and value_size > 10 * unit:
@@ -283,6 +285,7 @@ def _graph(stage: _Set, number: int, pen: Pen, texts: list[_Text]) -> None:
         texts.append(_Text((x + 32 * unit, y - 0.6 * small), name, small, "ink"))
         x += 52 * unit + text_size(name, small)[0]
     ends = (stage.measures.length(low) if low > 1e-6 else "0", stage.measures.length(high))
-    texts.append(_Text((left, bottom + 3 * unit), f"{reel.axis}: {ends[0]} to {ends[1]}", small, "quiet"))
+    axis = stage.measures.say("film-axis-ends", axis=reel.axis, low=ends[0], high=ends[1])
+    texts.append(_Text((left, bottom + 3 * unit), axis, small, "quiet"))
     wide = text_size(reel.note, small)[0]
     texts.append(_Text((right - wide, bottom + 3 * unit), reel.note, small, "quiet"))

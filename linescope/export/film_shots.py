@@ -15,7 +15,6 @@ from linescope.events.main_gone import SIDES, MainGone, main_gone
 from linescope.export.released_shape import Released, released
 from linescope.export.sheet_walk import above_ground, below_chord, height_words
 from linescope.notes import Term
-from linescope.report.strength import strength_name
 from linescope.rig import Rig
 from linescope.stage import dimensions, lines, person, ribbon, tapes
 from linescope.stage.ground import Ground, plan_direction
@@ -24,7 +23,7 @@ from linescope.stage.ring import backup_by_bay, free_loop
 from linescope.stage.theme import Theme
 from linescope.stage.words import Measures
 from linescope.statics import Plan, Solution, plan, solve
-from linescope.words import Words
+from linescope.words import Loud, Words
 
 Floats = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])
@@ -131,12 +130,11 @@ def crossing_reel(
     steps = np.round(np.linspace(0, len(walked.walker) - 1, frames)).astype(int)
     reach = max(1.7 * float(np.median(planned.layout.stated_bays)), 3.2)
     shots = tuple(_crossing_shot(walked.solution_at(int(step)), theme, measures, ground, reach) for step in steps)
-    band = f"hold at its {level} value" if level != "value" else "hold as given"
     return Reel(
-        title=f"A walker crosses from A to B, {band}",
-        note="Quasi-static: no bounce, no damping. Plan, not permission.",
-        axis="walker from A",
-        curves=("main at A", "main at B"),
+        title=measures.say("film-crossing", hold=Term(f"film-hold-{level}")),
+        note=measures.say("film-note"),
+        axis=measures.say("film-axis"),
+        curves=(measures.say("film-main-a"), measures.say("film-main-b")),
         shots=shots,
         reach=reach,
     )
@@ -166,8 +164,10 @@ def _crossing_shot(
     deepest = int(np.argmax(bays.loop_depth))
     place = float((feet - rig.main_a) @ (rig.main_b - rig.main_a)) / rig.span
     height = height_words(float(above_ground(ground, feet[None])[0]), measures)
-    tight = int(np.sum(bays.excess < 0.0))
-    loop = measures.loop(float(bays.loop_depth[bay])) if bays.excess[bay] >= 0.0 else "TIGHT"
+    tight, say = int(np.sum(bays.excess < 0.0)), measures.say
+    loop = measures.length(float(bays.loop_depth[bay])) if bays.excess[bay] >= 0.0 else Loud(say("frame-tight"))
+    deep = say("film-deepest-in", depth=measures.length(float(bays.loop_depth[deepest])), bay=deepest + 1)
+    without = Loud(say("count-of", count=tight, total=len(bays.excess))) if tight else say("none")
     return Shot(
         main=solution.main.sample(12).points,
         backup=solution.backup.sample(12).points,
@@ -178,17 +178,17 @@ def _crossing_shot(
         surfaces=(*lines.ribbons(solution, near, per_segment=24, ring=True), *wraps, *body),
         wires=(*free_loop(solution, theme), *_near_lines(solution, near, theme), *leash),
         symbols=_near_symbols(solution, near, theme),
-        caption=f"Walker in bay {bay + 1} of {len(bays.length)}",
+        caption=say("film-bay", bay=bay + 1, total=len(bays.length)),
         figures=(
-            ("walker from A", measures.place(round(place, 1))),
-            ("main at A", measures.force(solution.tension_a)),
-            ("main at B", measures.force(solution.tension_b)),
-            ("most in the backup", measures.force(float(bays.backup_tension.max()))),
-            ("feet below the chord", measures.length(below_chord(solution, feet))),
-            ("feet above ground", height),
-            ("loop under the walker", loop),
-            ("deepest loop", f"{measures.loop(float(bays.loop_depth[deepest]))}, bay {deepest + 1}"),
-            ("bays without slack", f"{tight} of {len(bays.excess)}" if tight else "none"),
+            (say("film-walker"), measures.place(place)),
+            (say("film-main-a"), measures.force(solution.tension_a)),
+            (say("film-main-b"), measures.force(solution.tension_b)),
+            (say("film-backup"), measures.force(float(bays.backup_tension.max()))),
+            (say("film-feet-chord"), measures.length(below_chord(solution, feet))),
+            (say("film-feet-ground"), height),
+            (say("film-loop"), loop),
+            (say("film-deepest"), deep),
+            (say("film-tight-bays"), without),
         ),
         at=place,
         values=(solution.tension_a, solution.tension_b),
@@ -325,6 +325,7 @@ def _gone_shot(
         wires = (Wire(name="backup", points=backup, colour="backup", width=theme.main_width),)
         symbols = ()
     depth = below_chord(standing, ring)
+    known = Term("strength-new" if rig.backup.aged_strength is None else "strength-aged")
     height = height_words(float(above_ground(ground, foot[None])[0]), measures)
     return Shot(
         main=main,
@@ -338,11 +339,11 @@ def _gone_shot(
         symbols=symbols,
         caption=said,
         figures=(
-            ("ring below the chord", measures.length(depth)),
-            ("foot below the chord", measures.length(below_chord(standing, foot))),
-            ("foot above ground", height),
-            ("largest in the backup", measures.at_most(tension, "force")),
-            (f"of its {strength_name(rig.backup)}", measures.at_most(tension / rig.backup.strength, "ratio")),
+            (measures.say("film-ring-chord"), measures.length(depth)),
+            (measures.say("film-foot-chord"), measures.length(below_chord(standing, foot))),
+            (measures.say("film-foot-ground"), height),
+            (measures.say("film-largest"), measures.force(tension, "up")),
+            (measures.say("film-strength", known=known), measures.share(tension / rig.backup.strength, "up")),
         ),
         at=depth,
         values=(tension,),

@@ -157,7 +157,7 @@ def text_box(sheet: Sheet, box: TextBox) -> None:
     if len(lines) > room:
         lines = lines[:room]
         if lines:
-            lines[-1] = f"{lines[-1][: max(0, len(lines[-1]) - 26)]} … (figures lists all)"
+            lines[-1] = lines[-1][: max(0, len(lines[-1]) - len(box.rest))] + box.rest
     for text in lines:
         sheet.write((inner.left, y), text, size, box.colour)
         y += line_height(size)

@@ -75,7 +75,7 @@ def write_gltf(
     wires.append(Wire(name="chord", points=np.array([rig.main_a, rig.main_b]), colour="quiet", width=look.thin))
     notes = {
         "scene": rig.name,
-        "state": words.state_label(solution, Measures()),
+        "state": words.state_label(solution, Measures("metric", "en")),
         "units": "m",
         "caution": "Plan, not permission. Model result; measure on the real line.",
         "axes": "x, z up and -y of the rig's frame, from anchor A",

@@ -12,6 +12,7 @@ from PIL import Image
 from linescope.errors import OutputError
 from linescope.export import pen
 from linescope.report.tapes import Table
+from linescope.words import Loud
 
 FONT, BOLD = "Sheet", "SheetBold"
 TEXT, SMALL, CELL = 8.2, 7.2, 6.8
@@ -124,7 +125,10 @@ def grid(table: Table, width: float, shares: Sequence[float] | None = None, *, h
     first = [[Paragraph(clean(name), strong) for name in table.columns]] if head else []
     loud = ("TIGHT", "SHORT", "GUESS", "ASSUMED", "INTO THE GROUND", "NOT ", "MARK", "stop")
     rows = [
-        [Paragraph(clean(text), strong if any(word in text for word in loud) else body) for text in row]
+        [
+            Paragraph(clean(text), strong if isinstance(text, Loud) or any(word in text for word in loud) else body)
+            for text in row
+        ]
         for row in table.rows
     ]
     look = [

@@ -7,10 +7,12 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.notes import Quantity
 from linescope.report.gather import Results
 from linescope.stage.ground import Ground, height_below
 from linescope.stage.words import Measures
 from linescope.statics import Solution
+from linescope.words import Loud
 
 Floats = NDArray[np.float64]
 
@@ -30,8 +32,10 @@ def above_ground(ground: Ground | None, points: Floats) -> Floats:
 def height_words(height: float, measures: Measures) -> str:
     """Height above ground; what is in the ground says so, and what is not known too."""
     if not math.isfinite(height):
-        return "unknown"
-    return measures.at_least(height) if height >= 0.0 else f"{measures.at_most(-height)} INTO THE GROUND"
+        return measures.say("unknown")
+    if height >= 0.0:
+        return measures.length(height, "down")
+    return Loud(measures.say("ground-into", depth=Quantity(-height, "length", "up")))
 
 
 def spread_over(count: int, most: int) -> list[int]:

@@ -229,6 +229,8 @@ class TextBox:
         Drawn after the lines.
     table : tuple of rows
         Each row a tuple of cells, the first row the head.
+    rest : str
+        Stands at the end when not all lines have room.
     colour : str
     """
 
@@ -238,6 +240,7 @@ class TextBox:
     lines: tuple[str, ...] = ()
     legend: tuple[LegendEntry, ...] = ()
     table: tuple[tuple[str, ...], ...] = ()
+    rest: str = "…"
     colour: str = "ink"
 
 

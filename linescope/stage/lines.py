@@ -10,6 +10,7 @@ from linescope.stage.items import LegendEntry, Surface, Wire
 from linescope.stage.ring import backup, backup_by_bay
 from linescope.stage.theme import Theme
 from linescope.statics.solution import Solution
+from linescope.words import Words
 
 Floats = NDArray[np.float64]
 
@@ -70,10 +71,10 @@ def centre_lines(
     )
 
 
-def legend(solution: Solution, theme: Theme) -> tuple[LegendEntry, ...]:
+def legend(solution: Solution, theme: Theme, words: Words) -> tuple[LegendEntry, ...]:
     """What the two lines and the chord look like."""
-    backup = "backup rope" if solution.rig.backup.is_rope else "backup webbing"
+    backup = words.say("frame-legend-backup-rope" if solution.rig.backup.is_rope else "frame-legend-backup")
     return (
-        LegendEntry(text="main webbing (thick line)", colour="main", width=theme.main_width * 1.3),
-        LegendEntry(text=f"{backup} (thin line)", colour="backup", width=theme.backup_width * 1.2),
+        LegendEntry(text=words.say("frame-legend-main"), colour="main", width=theme.main_width * 1.3),
+        LegendEntry(text=backup, colour="backup", width=theme.backup_width * 1.2),
     )

@@ -13,6 +13,7 @@ from linescope.stage.items import LegendEntry, Surface, Symbols, Wire
 from linescope.stage.ring import ROOM, WIRE, ring_of
 from linescope.statics.solution import Solution
 from linescope.webbing import Webbing
+from linescope.words import Words
 
 Floats = NDArray[np.float64]
 
@@ -146,10 +147,10 @@ def _sign(name: str, at: Floats, colour: str) -> Symbols:
     return Symbols(name=name, points=at[None], symbol="walker", colour=colour, size=SIGN)
 
 
-def sign_legend(marks: Iterable[Symbols]) -> tuple[LegendEntry, ...]:
+def sign_legend(marks: Iterable[Symbols], words: Words) -> tuple[LegendEntry, ...]:
     """What the walker's sign means, when there is one among the marks."""
     found = [mark for mark in marks if mark.symbol == "walker"]
-    text = "the walker is here (sign, not to scale)"
+    text = words.say("frame-legend-walker")
     return (LegendEntry(text=text, colour=found[0].colour, symbol="walker"),) if found else ()
 
 

@@ -20,6 +20,7 @@ from linescope.stage.items import Label, Wire
 from linescope.stage.theme import Theme
 from linescope.statics.solution import Solution
 from linescope.webbing import Webbing
+from linescope.words import Words
 
 Floats = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])
@@ -27,7 +28,6 @@ UP = np.array([0.0, 0.0, 1.0])
 BEHIND = 0.9  # The ring trails the feet by this much [m], within the 0.5 to 2 m riders report (common practice).
 BESIDE = 0.05  # Least distance of the ring from a tape [m].
 ROOM, WIRE = 0.02, 0.006  # From the edge of the webbing to the middle of the ring's wire; half the wire [m].
-ROUND_BOTH, WITHOUT = "leash ring round both lines", "dashed: loop without the ring"
 FINE = 40  # Pieces of a catenary in which places are looked for.
 
 
@@ -138,16 +138,18 @@ def free_loop(solution: Solution, theme: Theme, per_segment: int = FINE) -> tupl
     return (Wire(name="loop without the ring", points=points, colour="backup", width=theme.thin, dashed=True),)
 
 
-def labels(solution: Solution) -> tuple[Label, ...]:
+def labels(solution: Solution, words: Words) -> tuple[Label, ...]:
     """Words at the ring and at the dashed loop, for near views."""
     ring = ring_of(solution)
     if ring is None:
         return ()
-    found = [Label(text=ROUND_BOTH, at=ring.through, size="small", towards=(-0.4, -1.0), rank=2, offset=40.0)]
+    text = words.say("overview-ring")
+    found = [Label(text=text, at=ring.through, size="small", towards=(-0.4, -1.0), rank=2, offset=40.0)]
     if ring.gathers:
         points = dimensions.by_bay(solution.backup, FINE)[ring.bay]
         at = points[FINE // 4 if float(np.linalg.norm(points[FINE // 4] - ring.at)) > 0.3 else 3 * FINE // 4]
-        found.append(Label(text=WITHOUT, at=at, size="small", towards=(-0.2, -1.0), rank=3, offset=16.0))
+        text = words.say("overview-ring-without")
+        found.append(Label(text=text, at=at, size="small", towards=(-0.2, -1.0), rank=3, offset=16.0))
     return tuple(found)
 
 

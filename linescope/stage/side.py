@@ -79,7 +79,10 @@ def levels(brief: Brief, camera: Camera, size: tuple[float, float]) -> tuple[lis
         wires.append(Wire(name="level", points=ends, colour="rule", width=1.4, quiet=True))
         labels.append(
             Label(
-                text=f"{abs(height):g} {measures.long_unit} {'below' if height < 0 else 'above'} A",
+                text=measures.say(
+                    "frame-below-a" if height < 0 else "frame-above-a",
+                    height=measures.tick(abs(height), measures.long_unit),
+                ),
                 at=ends[1] - right * 70 * per_pixel,
                 size="small",
                 colour="quiet",
@@ -106,13 +109,13 @@ def plumbs(brief: Brief, camera: Camera, size: tuple[float, float]) -> tuple[lis
             continue
         bottom = np.array([top[0], top[1], z])
         y = camera.project(bottom[None], size)[0, 1]
-        off = "" if y < size[1] else ", off the picture"
+        off = "" if y < size[1] else "-off"
         shown = camera.metres_per_pixel(size) * (size[1] - camera.project(top[None], size)[0, 1])
         spot = top - UP * 0.7 * min(shown, float(top[2] - z))
         wires.append(Wire(name="plumb", points=np.array([top, bottom]), colour="quiet", width=1.8, dashed=True))
         labels.append(
             Label(
-                text=f"ground {brief.measures.length(top[2] - z)} down{off}",
+                text=brief.measures.say(f"frame-ground-down{off}", depth=brief.measures.length(top[2] - z, "down")),
                 at=spot,
                 size="small",
                 rank=4,

@@ -7,16 +7,15 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.notes import Term
 from linescope.stage import ribbon
 from linescope.stage.items import LegendEntry, Surface, Symbols
 from linescope.stage.theme import Theme, tape_look
 from linescope.statics.solution import Solution
 from linescope.taping import Holds
+from linescope.words import Words
 
 Floats = NDArray[np.float64]
-
-_GRIPS = {Holds.BOTH: "holds both lines", Holds.MAIN: "holds the main", Holds.BACKUP: "holds the backup"}
-
 
 def symbols(solution: Solution, theme: Theme, *, scale: float = 1.0, every: int = 1) -> tuple[Symbols, ...]:
     """One group of symbols for each tape family on the line, where the tapes are.
@@ -52,7 +51,9 @@ def symbols(solution: Solution, theme: Theme, *, scale: float = 1.0, every: int 
 CLOSEST = 10.0  # Tape symbols on a whole line stand at least so far apart [px].
 
 
-def crowded(solution: Solution, pixels: float, theme: Theme) -> tuple[tuple[Symbols, ...], tuple[LegendEntry, ...]]:
+def crowded(
+    solution: Solution, pixels: float, theme: Theme, words: Words
+) -> tuple[tuple[Symbols, ...], tuple[LegendEntry, ...]]:
     """Symbols on a whole line `pixels` long, smaller or fewer where they would grow together.
 
     Returns
@@ -64,11 +65,12 @@ def crowded(solution: Solution, pixels: float, theme: Theme) -> tuple[tuple[Symb
     spacing = pixels / (len(solution.layout.tapes) + 1)
     every = max(1, math.ceil(CLOSEST / spacing))
     scale = float(np.clip(0.55 * spacing * every / theme.symbol, 0.4, 1.0))
-    note = (LegendEntry(text=f"whole line: 1 tape in {every} is drawn", colour="quiet"),) if every > 1 else ()
+    said = words.say("frame-legend-some-tapes", every=every)
+    note = (LegendEntry(text=said, colour="quiet"),) if every > 1 else ()
     return symbols(solution, theme, scale=scale, every=every), note
 
 
-def legend(solution: Solution) -> tuple[LegendEntry, ...]:
+def legend(solution: Solution, words: Words) -> tuple[LegendEntry, ...]:
     """What the symbols mean, for the styles that occur, with how many there are."""
     counts: dict[tuple[str, str, Holds], int] = {}
     for tape in solution.layout.tapes:
@@ -77,8 +79,10 @@ def legend(solution: Solution) -> tuple[LegendEntry, ...]:
     entries = []
     for (kind, family, holds), count in counts.items():
         look = tape_look(family)
-        what = "tie, holds both lines for good" if kind == "tie" else f"{family}, {_GRIPS[holds]}"
-        entries.append(LegendEntry(text=f"{what} ({count})", symbol=look.symbol, colour=look.colour))
+        style, line = words.named("tapes-family", family), Term(f"frame-holds-{holds.value}")
+        name = "frame-legend-tie" if kind == "tie" else "frame-legend-tape"
+        text = words.say(name, style=style, line=line, count=count)
+        entries.append(LegendEntry(text=text, symbol=look.symbol, colour=look.colour))
     return tuple(entries)
 
 

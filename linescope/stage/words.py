@@ -6,28 +6,14 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from linescope.notes import Quantity
+from linescope.notes import Quantity, Term
 from linescope.rig import Inputs, Known, Rig, unlikely
-from linescope.statics.solution import Solution, StateName
-from linescope.units import format_si
+from linescope.statics.solution import Solution
 from linescope.webbing import Webbing
 from linescope.words import Words
 
-CAUTIONS = (
-    "Model result, not a permission. Measure tension and loop depth on the real line before anyone walks.",
-    "Quasi-static: no damping, no twist, no creep of webbing; anchors rigid; tapes ideal.",
-    "Tapes position the backup; they hold no fall. Ring on both lines, backup closed, nobody below.",
-)
-
-_MARKS: dict[Known, str] = {
-    "measured": "measured",
-    "sheet": "data sheet",
-    "guess": "GUESS",
-    "assumed": "ASSUMED",
-    "stated": "",
-    "tried": "TRIED",
-}
-_DOUBT: tuple[Known, ...] = ("tried", "assumed", "guess", "stated", "sheet", "measured")
+DOUBT: tuple[Known, ...] = ("tried", "assumed", "guess", "stated", "sheet", "measured")
+"""How an input may be known, the most doubtful first."""
 
 
 class Measures(Words):
@@ -83,21 +69,32 @@ class Measures(Words):
         return "cm" if self.system == "metric" else "inches"
 
 
-STATES: dict[StateName, str] = {
-    "as taped": "as taped", "settled": "settled", "friction-limited": "hold as given",
-}
-"""How states are named on pictures; with another hold than as given, the picture says so itself."""
-
-
-def state_label(solution: Solution, measures: Measures) -> str:
+def state_label(solution: Solution, words: Words) -> str:
     """Which state, and where the walker stands."""
-    state = STATES[solution.state]
+    state = Term(f"frame-state-{solution.state.replace(' ', '-')}")
     walker = solution.rig.walker
-    where = f"walker at {measures.place(walker.at)}" if walker else "nobody on the line"
+    where = words.say("frame-nobody") if walker is None else words.say("frame-walker-at", place=words.place(walker.at))
     if solution.rig.wind is None:
-        return f"{state}, {where}"
+        return words.say("frame-state", state=state, where=where)
     blown = bool(np.any(np.abs(solution.loads[:, :2]) > 1e-9))
-    return f"{state}, {where}, {'in wind' if blown else 'still air'}"
+    return words.say(
+        "frame-state-air", state=state, where=where, air=Term("frame-in-wind" if blown else "frame-still-air")
+    )
+
+
+def balance(solution: Solution, words: Words) -> str:
+    """How well the state was solved."""
+    return words.say("frame-balance", parts=words.parts(solution.proof.relative_residual))
+
+
+def step(words: Words) -> str:
+    """To what places along the line are shown."""
+    return words.tick(0.1 if words.system == "metric" else 1.0, words.long_unit)
+
+
+def cautions(words: Words, *names: str) -> tuple[str, ...]:
+    """What must be known before anything here is used; the same words on every surface."""
+    return tuple(words.say(f"frame-caution-{name}") for name in names or ("plan", "model", "rig"))
 
 
 def tight_bays(solution: Solution) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
@@ -118,36 +115,35 @@ def alarms(solution: Solution, measures: Measures) -> tuple[str, ...]:
     return (*unlikely(solution.rig), *said, *(note for note in solution.notes if note))
 
 
-def known(given: Inputs, *keys: str) -> str:
-    """Such as " (ASSUMED)": the most doubtful way inputs with these keys are known; "" when just stated."""
+def known(given: Inputs, value: str, words: Words, *keys: str) -> str:
+    """A value with the most doubtful way inputs with these keys are known, unless they were just stated."""
     found = given.known(*keys)
-    for doubt in _DOUBT:
-        if doubt in found:
-            return f" ({_MARKS[doubt]})" if _MARKS[doubt] else ""
-    return ""
+    doubt = next((each for each in DOUBT if each in found), "stated")
+    return value if doubt == "stated" else words.say("frame-known", value=value, known=Term(f"frame-known-{doubt}"))
 
 
-def _line(given: Inputs, key: str, kind: Webbing, measures: Measures) -> str:
+def _line(given: Inputs, key: str, kind: Webbing, words: Words) -> str:
     whole = given.get(f"{key}.webbing")
-    mass = format_si(kind.mass, "line mass", system=measures.system)
-    text = (
-        f"{kind.name}{known(given, f'{key}.webbing')}, "
-        f"{measures.section(kind.width)} {'rope' if kind.is_rope else 'wide'}, "
-        f"{mass}{known(given, f'{key}.webbing.mass')}"
+    elongation = given.get(f"{key}.webbing.stretch.elongation")
+    width = words.width(kind.width)
+    if elongation is None and whole is not None and whole.text == "as main":
+        return words.say("frame-line-as-main", width=width)
+    name = known(given, words.verbatim(kind.name), words, f"{key}.webbing")
+    mass = known(given, words.of(kind.mass, "line mass"), words, f"{key}.webbing.mass")
+    text = words.say("frame-line-rope" if kind.is_rope else "frame-line", name=name, width=width, mass=mass)
+    if elongation is None or given.get(f"{key}.webbing.stretch.at") is None:
+        return text
+    force, stretch = float(kind.stretch.tension[-1]), words.share(float(kind.stretch.strain[-1]))
+    return words.say(
+        "frame-line-stretch", line=text, stretch=known(given, stretch, words, elongation.key), force=words.force(force)
     )
-    stretch = given.get(f"{key}.webbing.stretch.elongation")
-    at = given.get(f"{key}.webbing.stretch.at")
-    if stretch is not None and at is not None:
-        text += f", stretch {stretch.text} at {at.text}{known(given, stretch.key)}"
-    elif whole is not None and whole.text == "as main":
-        text = f"as the main, {measures.section(kind.width)} wide"
-    return text
 
 
-def _slope(rig: Rig, measures: Measures) -> str:
+def slope(rig: Rig, words: Words) -> str:
+    """How the line runs from A to B."""
     if abs(rig.slope) < 0.0005:
-        return "level"
-    return f"{'rising' if rig.slope > 0 else 'falling'} {measures.share(abs(rig.slope))} towards B"
+        return words.say("frame-level")
+    return words.say("frame-rising" if rig.slope > 0 else "frame-falling", slope=Quantity(abs(rig.slope), "ratio"))
 
 
 _MINOR = (
@@ -163,7 +159,7 @@ _MINOR = (
 """Beginnings of inputs that change a picture little, or only say "as given"; they are counted, not listed."""
 
 
-def _assumed(given: Inputs) -> str:
+def _assumed(given: Inputs, words: Words) -> str:
     """The inputs nobody gave that matter here, grouped by where the value came from; the others as a count."""
     groups: dict[str, list[str]] = {}
     minor = 0
@@ -178,65 +174,70 @@ def _assumed(given: Inputs) -> str:
             groups.setdefault(f"{first}, library{source}", []).append(name)
             continue
         groups.setdefault(first, []).append(f"{name} {note.text}".strip())
-    said = "; ".join(f"{first}: {', '.join(items)}" for first, items in groups.items())
-    if not minor:
-        return said
-    rest = f"{minor} that matter less are listed in the figures and on the sheet"
-    return f"{said}; {rest}" if said else rest
+    found = [
+        words.say("frame-inputs-group", what=words.verbatim(first), inputs=words.verbatim(", ".join(items)))
+        for first, items in groups.items()
+    ]
+    return "; ".join([*found, *([words.say("frame-inputs-minor", count=minor)] if minor else [])])
 
 
-def inputs(solution: Solution, measures: Measures, given: Inputs, rig: Rig | None = None) -> tuple[str, ...]:
+def inputs(solution: Solution, words: Words, given: Inputs, rig: Rig | None = None) -> tuple[str, ...]:
     """What the picture was computed from, with how each is known; of `rig` where the solution lacks its walker."""
     rig = solution.rig if rig is None else rig
     plan = rig.main_plan
     if plan.tension is not None:
-        tension = f"Standing tension {measures.force(plan.tension)} at {plan.end}{known(given, 'main.tension')}"
+        pull = known(given, words.force(plan.tension), words, "main.tension")
+        tension = words.say("frame-inputs-tension", tension=pull, end=plan.end)
     else:
-        tension = f"main {measures.place(plan.length or 0.0)} long unstretched{known(given, 'main.length')}"
-    backup = rig.backup_plan
-    amount = measures.share(backup.value) if backup.given_by == "excess" else measures.length(backup.value)
+        long = known(given, words.place(plan.length or 0.0), words, "main.length")
+        tension = words.say("frame-inputs-length", length=long)
+    span = known(given, words.place(rig.span), words, "anchors.a", "anchors.b")
     bays = solution.layout.stated_bays
-    low, high = measures.length(float(bays.min())), measures.length(float(bays.max()))
     spacing = [note.key for note in given.notes if ".spacing" in note.key]
-    span = f"Span {measures.place(rig.span)}{known(given, 'anchors.a', 'anchors.b')}, {_slope(rig, measures)}"
     lines = [
-        f"{span}. {tension}",
-        f"Main: {_line(given, 'main', rig.main, measures)}",
-        f"Backup: {_line(given, 'backup', rig.backup, measures)}; {backup.given_by} {amount}"
-        f"{known(given, 'backup.' + backup.given_by.replace(' ', '_'))}",
-        f"Tapes: {len(solution.layout.tapes)}, bays {low if low == high else f'{low} to {high}'}"
-        f"{known(given, *spacing)}, spacing and excess marked on {rig.taping.measured_on} main",
+        words.say("frame-inputs-span", span=span, slope=slope(rig, words), tension=tension),
+        words.say("frame-inputs-main", line=_line(given, "main", rig.main, words)),
+        _backup(given, rig, words),
+        words.say(
+            "frame-inputs-tapes", count=len(solution.layout.tapes),
+            bays=known(given, words.range(float(bays.min()), float(bays.max()), "length"), words, *spacing),
+            marked=Term(f"frame-marked-{rig.taping.measured_on}"),
+        ),
     ]
     acting = []
     if rig.walker is not None:
-        acting.append(
-            f"Walker: {measures.mass(rig.walker.mass)}{known(given, 'walker.mass')}, "
-            f"leash {measures.length(rig.walker.leash)}{known(given, 'walker.leash')}"
-        )
+        mass = known(given, words.of(rig.walker.mass, "mass"), words, "walker.mass")
+        leash = known(given, words.length(rig.walker.leash), words, "walker.leash")
+        acting.append(words.say("frame-inputs-walker", mass=mass, leash=leash))
     if rig.wind is not None:
-        speed = format_si(rig.wind.speed, "speed", system=measures.system)
-        acting.append(f"Wind: {speed}{known(given, 'wind.speed')}")
-    if acting:
-        lines.append(". ".join(acting))
+        speed = known(given, words.of(rig.wind.speed, "speed"), words, "wind.speed")
+        acting.append(words.say("frame-inputs-wind", speed=speed))
+    if len(acting) == 2:
+        acting = [words.say("frame-inputs-and", first=acting[0], second=acting[1])]
+    lines += acting
     if given.assumed:
-        lines.append(f"ASSUMED, nobody gave them ({len(given.assumed)}): {_assumed(given)}")
+        lines.append(words.say("frame-inputs-assumed", count=len(given.assumed), inputs=_assumed(given, words)))
     return tuple(lines)
 
 
-def summary(solution: Solution, measures: Measures) -> str:
+def _backup(given: Inputs, rig: Rig, words: Words) -> str:
+    backup, line = rig.backup_plan, _line(given, "backup", rig.backup, words)
+    key = backup.given_by.replace(" ", "_")
+    dimension = "ratio" if backup.given_by == "excess" else "length"
+    amount = known(given, words.of(backup.value, dimension), words, f"backup.{key}")
+    return words.say(f"frame-inputs-backup-{backup.given_by.replace(' ', '-')}", line=line, amount=amount)
+
+
+def summary(solution: Solution, words: Words) -> str:
     """The three numbers a crew asks for, in one sentence."""
-    bays = solution.bays
-    walker = solution.walker_point
-    text = f"Main pulls {measures.force(solution.tension_a)} at A, {measures.force(solution.tension_b)} at B. "
-    low, high = float(bays.loop_depth.min()), float(bays.loop_depth.max())
-    shallow, deep = measures.loop(low), measures.loop(high)
-    if high < 0.002:
-        text += "No loops: the backup is tight. "
-    else:
-        text += f"Loops {deep} deep. " if shallow == deep else f"Loops {shallow} to {deep} deep. "
-    if walker is not None:
-        rig = solution.rig
-        chord = rig.main_b - rig.main_a
-        share = float((walker - rig.main_a)[:2] @ chord[:2] / (chord[:2] @ chord[:2]))
-        text += f"Feet {measures.length(float(rig.main_a[2] + share * chord[2] - walker[2]))} below the chord."
-    return text.strip()
+    depths, walker, rig = solution.bays.loop_depth, solution.walker_point, solution.rig
+    loops = words.say("frame-no-loops")
+    if float(depths.max()) >= 0.002:
+        loops = words.say("frame-loops", depth=words.range(float(depths.min()), float(depths.max()), "length"))
+    text = words.say(
+        "frame-summary", a=words.force(solution.tension_a), b=words.force(solution.tension_b), loops=loops
+    )
+    if walker is None:
+        return text
+    depth = float(rig.below_anchors(walker))
+    return words.say("frame-summary-feet", summary=text, depth=words.length(depth))

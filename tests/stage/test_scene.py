@@ -206,8 +206,8 @@ def test_rows_break_at_tapes_and_cover_the_line_once() -> None:
 def test_exaggeration_is_stated_where_it_is_used_and_only_there() -> None:
     for name in NAMES:
         panel = build(rigs.solved(name), view="elevation").panel("rows")
-        assert ("TIMES TOO LARGE" in panel.caption) == (panel.stretch != 1.0)
-        assert ("true to scale" in panel.caption) == (panel.stretch == 1.0)
+        assert ("times too large" in panel.caption) == (panel.stretch != 1.0)
+        assert ("True to scale" in panel.caption) == (panel.stretch == 1.0)
     assert elevation.choose_stretch(40.0, 100.0) == 1.0
     assert elevation.choose_stretch(5.0, 100.0) == 8.0
     assert elevation.choose_stretch(5.0, 12.0) == 2.0

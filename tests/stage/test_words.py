@@ -45,11 +45,11 @@ def test_a_rig_with_wind_says_that_still_air_is_shown() -> None:
 def test_how_each_input_is_known_is_marked() -> None:
     lines = words.inputs(rigs.solved("heron"), METRIC, rigs.INPUTS["heron"])
     text = "\n".join(lines)
-    assert "Standing tension 1.8 kN at A (measured)" in text
-    assert "excess 7.0 % (GUESS)" in text
-    assert "leash 1.6 m (ASSUMED)" in text
+    assert "Standing tension 1.8 kN (measured) at A" in text
+    assert "7.0 % (guessed) longer than the main in each bay" in text
+    assert "leash 1.6 m (assumed)" in text
     assert "75 kg," in text  # stated: no mark
-    assert lines[-1].startswith("ASSUMED, nobody gave them (3): ")
+    assert lines[-1].startswith("Not given, so assumed (3): ")
     for given in ("leash 1.6 m", "friction 0.2", "drag 0.5 N"):
         assert given in lines[-1]
 

@@ -109,4 +109,4 @@ def test_what_the_user_typed_is_marked_in_the_pseudo_language():
 
 
 def test_one_topic_is_whole_in_german():
-    assert set(files.messages("de", "wind")) == set(files.messages("en", "wind"))
+    assert not set(files.messages("en", "wind")) - set(files.messages("de", "wind"))

@@ -7,6 +7,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.notes import Quantity, Verbatim
 from linescope.stage import dimensions, lines, person, ring, tapes
 from linescope.stage.camera import Camera, perspective_fit
 from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, Surface, TextBox, Wire
@@ -15,7 +16,6 @@ from linescope.stage.views.page import LOW, Brief, furnish
 from linescope.statics.solution import Solution
 
 Floats = NDArray[np.float64]
-QUESTION = "What must these bays look like, and how do the two webbings lie at a tape?"
 SHOWN = 2
 ROWS = 11  # Bays in the table.
 
@@ -34,11 +34,12 @@ def build(brief: Brief) -> Stage:
     table = TextBox(
         name="bays",
         frame=(0.463, middle + 0.006, 0.985, LOW - 0.008),
-        heading="Bays in numbers (* shown above)",
+        heading=brief.measures.say("closeup-table"),
         table=_table(brief, bays),
     )
-    legend = (LegendEntry(text="loop depth and bay, measured", colour="ink", width=2.0),)
-    return furnish(brief, view="closeup", question=QUESTION, panels=panels, boxes=(table,), legend=legend)
+    legend = (LegendEntry(text=brief.measures.say("closeup-legend"), colour="ink", width=2.0),)
+    question = brief.measures.say("closeup-question")
+    return furnish(brief, view="closeup", question=question, panels=panels, boxes=(table,), legend=legend)
 
 
 def shown_bays(brief: Brief) -> range:
@@ -92,13 +93,12 @@ def _bays(brief: Brief, bays: range, frame: Frame) -> Panel:
                     start=loops[k].top,
                     end=loops[k].bottom,
                     value=loops[k].depth,
-                    text=f"{measures.loop(loops[k].depth)} deep",
+                    text=measures.say("closeup-deep", depth=Quantity(loops[k].depth, "length")),
                 )
             )
         else:
-            labels.append(
-                Label(text="tight: no loop", at=loops[k].bottom, colour="alarm", strong=True, must=True, rank=1)
-            )
+            text = measures.say("closeup-tight")
+            labels.append(Label(text=text, at=loops[k].bottom, colour="alarm", strong=True, must=True, rank=1))
         lift = UP * 0.03 * span
         measured.append(
             DimensionLine(
@@ -106,7 +106,7 @@ def _bays(brief: Brief, bays: range, frame: Frame) -> Panel:
                 start=ends[k] + lift,
                 end=ends[k + 1] + lift,
                 value=float(np.linalg.norm(ends[k + 1] - ends[k])),
-                text=f"bay {k + 1}: {measures.length(float(solution.bays.length[k]))}",
+                text=measures.say("closeup-bay", number=k + 1, length=measures.length(float(solution.bays.length[k]))),
                 towards=(0.0, 1.0),
                 rank=3,
             )
@@ -115,7 +115,7 @@ def _bays(brief: Brief, bays: range, frame: Frame) -> Panel:
         if bays.start <= mark.number <= bays.stop:
             labels.append(
                 Label(
-                    text=f"tape {mark.number}",
+                    text=measures.say("frame-tape", number=mark.number),
                     at=point,
                     size="body",
                     towards=(0.25, -1.0),
@@ -126,7 +126,8 @@ def _bays(brief: Brief, bays: range, frame: Frame) -> Panel:
             )
     for name, k in (("A", 0), ("B", len(low) - 1)):
         if k in (bays.start, bays.stop) and np.linalg.norm(low[k] - ends[k]) > 0.05:
-            labels.append(Label(text=f"backup anchor {name}", at=low[k], rank=2, must=True, offset=12.0))
+            text = measures.say("closeup-backup-anchor", end=name)
+            labels.append(Label(text=text, at=low[k], rank=2, must=True, offset=12.0))
     chords = tuple(
         Wire(name=f"chord {k + 1}", points=low[k : k + 2], colour="quiet", width=theme.thin, dashed=True)
         for k in bays
@@ -142,9 +143,9 @@ def _bays(brief: Brief, bays: range, frame: Frame) -> Panel:
         surfaces=(*lines.ribbons(solution, per_segment=60, ring=True), *wraps, *body),
         wires=(*free, *lines.centre_lines(solution, theme, scale=0.6, per_segment=60, ring=True), *chords, *leash),
         symbols=(*tapes.symbols(solution, theme, scale=1.2), *tapes.anchors(solution)),
-        labels=(*labels, *ring.labels(solution)),
+        labels=(*labels, *ring.labels(solution, measures)),
         dimensions=tuple(measured),
-        caption=f"Bays {bays.start + 1} to {bays.stop} from anchor A; webbing at its true size",
+        caption=measures.say("closeup-bays", first=bays.start + 1, last=bays.stop),
         sky=True,
     )
 
@@ -201,7 +202,7 @@ def _tape(brief: Brief, bays: range, frame: Frame) -> Panel:
     low = hung[np.argmin(np.abs(np.linalg.norm(hung - centre, axis=1) - 0.5 * reach))]
     labels = [
         Label(
-            text=f"backup: {rig.backup.name}",
+            text=measures.say("closeup-backup", name=Verbatim(rig.backup.name)),
             at=low,
             colour="ink",
             towards=(0.1, -1.0),
@@ -210,7 +211,7 @@ def _tape(brief: Brief, bays: range, frame: Frame) -> Panel:
             offset=22.0,
         ),
         Label(
-            text=f"main: {rig.main.name}",
+            text=measures.say("closeup-main", name=Verbatim(rig.main.name)),
             at=curve[np.argmin(np.linalg.norm(curve - (centre + along * 0.6 * reach), axis=1))],
             towards=(0.0, 1.0),
             rank=2,
@@ -218,7 +219,7 @@ def _tape(brief: Brief, bays: range, frame: Frame) -> Panel:
             offset=30.0,
         ),
         Label(
-            text=f"tape {number}: {mark.family}",
+            text=measures.say("closeup-tape", number=number, style=measures.named("tapes-family", mark.family)),
             at=centre + UP * rig.main.thickness,
             towards=(0.0, 1.0),
             rank=1,
@@ -232,7 +233,7 @@ def _tape(brief: Brief, bays: range, frame: Frame) -> Panel:
         start=spot - across * rig.main.width / 2,
         end=spot + across * rig.main.width / 2,
         value=rig.main.width,
-        text=f"{measures.section(rig.main.width)} wide",
+        text=measures.say("closeup-wide", width=measures.width(rig.main.width)),
         towards=(-1.0, 0.3),
     )
     return Panel(
@@ -242,7 +243,7 @@ def _tape(brief: Brief, bays: range, frame: Frame) -> Panel:
         surfaces=(*near, tapes.wrap(solution, number)),
         labels=tuple(labels),
         dimensions=(wide,),
-        caption=f"Tape {number} at its true size: main on top, backup below",
+        caption=measures.say("closeup-tape-caption", number=number),
     )
 
 
@@ -277,10 +278,16 @@ def _ring(brief: Brief, hung: ring.Ring, frame: Frame) -> Panel:
         ),
         wires=leash,
         labels=(
-            Label(text="main", at=beside(mains, 0.6), towards=(0.2, 1.0), rank=1, must=True, offset=26.0),
-            Label(text="backup", at=beside(hangs, -0.7), towards=(-0.1, -1.0), rank=1, must=True, offset=26.0),
+            Label(
+                text=brief.measures.say("frame-main"), at=beside(mains, 0.6), towards=(0.2, 1.0), rank=1, must=True,
+                offset=26.0,
+            ),
+            Label(
+                text=brief.measures.say("frame-backup"), at=beside(hangs, -0.7), towards=(-0.1, -1.0), rank=1,
+                must=True, offset=26.0,
+            ),
         ),
-        caption="Ring round BOTH lines",
+        caption=brief.measures.say("closeup-ring"),
     )
 
 
@@ -294,16 +301,17 @@ def _table(brief: Brief, bays: range) -> tuple[tuple[str, ...], ...]:
     solution, measures = brief.solution, brief.measures
     values = solution.bays
     starts = np.concatenate([[0.0], np.cumsum(values.length)])
-    rows = [("bay", "from A", "length", "excess", "loop depth", "main pulls", "backup pulls")]
+    heads = ("bay", "from-a", "length", "excess", "depth", "main", "backup")
+    rows = [tuple(measures.say(f"closeup-head-{head}") for head in heads)]
     chosen = sorted({*bays, *dimensions.telling_bays(solution, ROWS - len(bays))})
     for k in chosen:
         rows.append(
             (
                 f"{k + 1}{' *' if k in bays else ''}",
-                f"{measures.place(round(starts[k], 1))} to {measures.place(round(starts[k + 1], 1))}",
+                measures.between(starts[k], starts[k + 1]),
                 measures.length(float(values.length[k])),
                 measures.share(float(values.excess[k])),
-                measures.loop(float(values.loop_depth[k])) if values.excess[k] >= 0 else "tight",
+                measures.length(float(values.loop_depth[k])) if values.excess[k] >= 0 else measures.say("frame-tight"),
                 measures.force(float(values.main_tension[k])),
                 measures.force(float(values.backup_tension[k])),
             )

@@ -8,6 +8,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.notes import Quantity
 from linescope.stage import dimensions, lines, person, side, tapes, words, worst
 from linescope.stage.camera import Camera
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Symbols, Wire
@@ -16,7 +17,6 @@ from linescope.stage.views.page import LOW, Brief, furnish
 
 Floats = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])
-QUESTION = "How far does the line sag, and how deep is every loop?"
 
 ABOVE, BELOW = 42.0, 42.0  # Room over and under a row for tape numbers and depths [px].
 BAYS_A_ROW = 6
@@ -33,13 +33,15 @@ def build(brief: Brief) -> Stage:
         _profile(brief, (0.0, brief.top, 1.0, split)),
         _rows(brief, (0.0, split + 0.004, 1.0, LOW - 0.008)),
     )
-    legend = [LegendEntry(text="straight line from anchor to anchor", colour="quiet", width=2.0, dashed=True)]
+    legend = [LegendEntry(text=brief.measures.say("frame-legend-chord"), colour="quiet", width=2.0, dashed=True)]
     legend += worst.legend(worst.places(brief.evidence.clearance), listed=False)
     if _empty(brief):
-        legend.append(LegendEntry(text="main with nobody on the line", colour="main", width=1.6))
-    _, crowd = tapes.crowded(brief.solution, brief.line_pixels(panels[0].camera, panels[0].frame), brief.theme)
-    legend += [*crowd, *person.sign_legend(panels[0].symbols)]
-    return furnish(brief, view="elevation", question=QUESTION, panels=panels, legend=tuple(legend))
+        legend.append(LegendEntry(text=brief.measures.say("elevation-empty"), colour="main", width=1.6))
+    pixels = brief.line_pixels(panels[0].camera, panels[0].frame)
+    _, crowd = tapes.crowded(brief.solution, pixels, brief.theme, brief.measures)
+    legend += [*crowd, *person.sign_legend(panels[0].symbols, brief.measures)]
+    question = brief.measures.say("elevation-question")
+    return furnish(brief, view="elevation", question=question, panels=panels, legend=tuple(legend))
 
 
 def _profile(brief: Brief, frame: Frame) -> Panel:
@@ -68,7 +70,7 @@ def _profile(brief: Brief, frame: Frame) -> Panel:
     drop = float(brief.solution.rig.below_anchors(curve).max())
     labels.append(
         Label(
-            text=f"lowest main {measures.length(drop)} below the chord",
+            text=measures.say("elevation-lowest", depth=Quantity(drop, "length")),
             at=lowest,
             towards=(0.25, -1.0),
             rank=1,
@@ -81,7 +83,7 @@ def _profile(brief: Brief, frame: Frame) -> Panel:
         pull = solution.tension_a if name == "A" else solution.tension_b
         labels.append(
             Label(
-                text=f"{measures.force(pull)}",
+                text=measures.force(pull),
                 at=point,
                 towards=(lean * 0.4, 1.0),
                 rank=1,
@@ -98,14 +100,14 @@ def _profile(brief: Brief, frame: Frame) -> Panel:
         surfaces=tuple(surfaces),
         wires=(*wires, *lines.centre_lines(solution, theme, ring=True), *leash),
         symbols=(
-            *tapes.crowded(solution, brief.line_pixels(camera, frame), theme)[0],
+            *tapes.crowded(solution, brief.line_pixels(camera, frame), theme, brief.measures)[0],
             *tapes.anchors(solution),
             *worst.symbols(found, camera, size, chord),
             *sign,
         ),
         labels=tuple(labels),
         dimensions=worst.dimensions(found, measures),
-        caption=f"Whole line from the side, true to scale. {words.summary(solution, measures)}",
+        caption=measures.say("elevation-caption", summary=words.summary(solution, measures)),
         scale_bar=True,
         sky=True,
     )
@@ -207,7 +209,7 @@ def _rows(brief: Brief, frame: Frame) -> Panel:
             )
             labels.append(
                 Label(
-                    text="walker",
+                    text=measures.say("elevation-walker"),
                     at=feet + UP * 30.0 / scale,
                     towards=(1.0, 0.0),
                     rank=2,
@@ -226,9 +228,9 @@ def _rows(brief: Brief, frame: Frame) -> Panel:
         wires=tuple(wires),
         symbols=tuple(symbols),
         labels=tuple(labels),
-        caption=(
-            f"Every loop, main laid straight; above: tape number, below: loop depth in {measures.depth_word}"
-            + (f". DEPTHS DRAWN {stretch:g} TIMES TOO LARGE" if stretch != 1 else ", true to scale")
+        caption=measures.say(
+            "elevation-rows" if stretch == 1 else "elevation-rows-stretched",
+            unit=_unit(brief), times=measures.tick(stretch),
         ),
         stretch=stretch,
         scale_bar=False,
@@ -254,17 +256,23 @@ def choose_stretch(depth: float, room: float) -> float:
     return stretch
 
 
+def _unit(brief: Brief) -> str:
+    """Of the depths of all loops."""
+    return brief.measures.unit(brief.solution.bays.loop_depth, "length")
+
+
 def _depth_label(brief: Brief, bay: int, bottom: Floats, wanted: bool) -> list[Label]:
     bays = brief.solution.bays
     if bays.excess[bay] < 0:
-        return [Label(text="tight", at=bottom, colour="alarm", strong=True, rank=2, offset=9.0)]
+        text = brief.measures.say("frame-tight")
+        return [Label(text=text, at=bottom, colour="alarm", strong=True, rank=2, offset=9.0)]
     if not wanted:
         return []
     depth = np.round(bays.loop_depth, 6)  # Rounding must not choose between loops that are alike.
     extreme = bay in (int(np.argmax(depth)), int(np.argmin(depth)))
     return [
         Label(
-            text=brief.measures.depth(float(bays.loop_depth[bay])),
+            text=brief.measures.number(Quantity(float(bays.loop_depth[bay]), "length"), _unit(brief)),
             at=bottom,
             size="figure",
             strong=True,
@@ -284,7 +292,7 @@ def _row_ends(
         if node not in (0, len(stations) - 1):
             result.append(
                 Label(
-                    text=brief.measures.place(round(float(stations[node]), 1)),
+                    text=brief.measures.place(float(stations[node])),
                     at=at,
                     size="small",
                     towards=(lean, 0.0),

@@ -7,16 +7,18 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.notes import Quantity
 from linescope.report.sliding import let_go_words
 from linescope.stage import dimensions, ground, lines, tapes
 from linescope.stage.camera import Camera
 from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, Symbols
 from linescope.stage.theme import tape_look
 from linescope.stage.views.page import LOW, Brief, furnish
+from linescope.statics import Solution
+from linescope.words import Words
 
 Floats = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])
-QUESTION = "What should the loops look like from anchor A, before anyone steps on?"
 STATIONS = (0.06, 0.25, 0.5, 0.75, 0.94)
 BESIDE, ABOVE, BEHIND = 1.9, 1.15, 2.4
 """Where the spectator's eye is, seen from the main's anchor: to the right of the line, above it, behind it.  [m]"""
@@ -40,8 +42,9 @@ def build(brief: Brief) -> Stage:
         _detail(brief, bay, scale, k, (k * width, middle + 0.006, (k + 1) * width - 0.004, LOW - 0.008))
         for k, bay in enumerate(bays)
     )
-    legend = (LegendEntry(text="loop depth, from tape-to-tape line", colour="ink", width=2.0),)
-    return furnish(brief, view="loops-from-a", question=QUESTION, panels=(photo, *details), legend=legend)
+    legend = (LegendEntry(text=brief.measures.say("spectator-legend"), colour="ink", width=2.0),)
+    question = brief.measures.say("spectator-question")
+    return furnish(brief, view="loops-from-a", question=question, panels=(photo, *details), legend=legend)
 
 
 def stations(brief: Brief) -> tuple[int, ...]:
@@ -74,10 +77,9 @@ def _photo(brief: Brief, bays: tuple[int, ...], frame: Frame) -> Panel:
     solution, theme, measures = brief.solution, brief.theme, brief.measures
     camera = eye(brief, brief.aspect(frame))
     loops = dimensions.loops(solution)
-    tight = [solution.bays.excess[bay] < 0 for bay in bays]
     labels = [
         Label(
-            text=f"{k + 1}: {'tight' if tight[k] else measures.loop(float(solution.bays.loop_depth[bay]))}",
+            text=measures.say("spectator-station", number=k + 1, depth=_depth(solution, bay, measures)),
             at=loops[bay].bottom,
             towards=(0.35, -1.0),
             rank=k,
@@ -119,7 +121,7 @@ def _photo(brief: Brief, bays: tuple[int, ...], frame: Frame) -> Panel:
         labels=(
             *labels,
             Label(
-                text=f"anchor B, {measures.place(solution.rig.span)} away",
+                text=measures.say("spectator-anchor-b", distance=measures.place(solution.rig.span)),
                 at=b,
                 towards=(0.5, 1.0),
                 rank=6,
@@ -127,26 +129,27 @@ def _photo(brief: Brief, bays: tuple[int, ...], frame: Frame) -> Panel:
                 offset=24.0,
             ),
         ),
-        caption=(
-            f"As from a head {measures.length(ABOVE)} over and {measures.length(BESIDE)} to the right of anchor A, "
-            f"{measures.length(BEHIND)} behind it. Webbing at its true size."
+        caption=measures.say(
+            "spectator-caption", above=Quantity(ABOVE, "length"), beside=Quantity(BESIDE, "length"),
+            behind=Quantity(BEHIND, "length"),
         ),
         sky=True,
     )
 
 
-def _depth(brief: Brief, bay: int) -> str:
-    bays = brief.solution.bays
-    start = float(np.sum(bays.length[:bay]) + bays.length[bay] / 2)
-    depth = "tight" if bays.excess[bay] < 0 else f"{brief.measures.loop(float(bays.loop_depth[bay]))} deep"
-    return f"{depth} at {brief.measures.place(round(start, 1))}"
+def _depth(solution: Solution, bay: int, words: Words) -> str:
+    if solution.bays.excess[bay] < 0:
+        return words.say("frame-tight")
+    return words.length(float(solution.bays.loop_depth[bay]))
 
 
-def _taped(brief: Brief, bay: int) -> str:
-    """How deep the loop was as taped, where that is another depth to two figures."""
-    taped, now = (s.bays.loop_depth[bay] for s in (brief.results.standing, brief.solution))
-    before = brief.measures.loop(float(taped))
-    return "" if before == brief.measures.loop(float(now)) else f" (taped: {before})"
+def _caption(brief: Brief, bay: int, number: int) -> str:
+    """Where the loop is, and how deep it was as taped where that is another depth to two figures."""
+    words, bays = brief.measures, brief.solution.bays
+    place = words.place(float(np.sum(bays.length[:bay]) + bays.length[bay] / 2))
+    before, now = (_depth(state, bay, words) for state in (brief.results.standing, brief.solution))
+    name = "spectator-detail" if before == now else "spectator-detail-taped"
+    return words.say(name, number=number, place=place, bay=bay + 1, before=before)
 
 
 def _scale(brief: Brief, bays: tuple[int, ...], frame: Frame) -> float:
@@ -165,6 +168,7 @@ def _detail(brief: Brief, bay: int, half: float, k: int, frame: Frame) -> Panel:
     look = np.cross(UP, ground.plan_direction(solution.rig))
     camera = Camera(eye=centre - look * 30.0, target=centre, up=UP, half_height=half)
     tight = solution.bays.excess[bay] < 0
+    without = brief.measures.say("closeup-tight")
     near = range(max(bay - 1, 0), min(bay + 2, len(solution.bays.length)))
     measured: tuple[DimensionLine, ...] = (
         ()
@@ -175,7 +179,7 @@ def _detail(brief: Brief, bay: int, half: float, k: int, frame: Frame) -> Panel:
                 start=loop.top,
                 end=loop.bottom,
                 value=loop.depth,
-                text=brief.measures.loop(loop.depth),
+                text=brief.measures.length(loop.depth),
                 towards=(0.0, -1.0),
             ),
         )
@@ -187,9 +191,9 @@ def _detail(brief: Brief, bay: int, half: float, k: int, frame: Frame) -> Panel:
         surfaces=lines.ribbons(solution, near, per_segment=40),
         wires=lines.centre_lines(solution, theme, per_segment=40),
         symbols=tapes.symbols(solution, theme, scale=1.1),
-        labels=(Label(text="tight: no loop", at=loop.bottom, colour="alarm", strong=True, must=True),) if tight else (),
+        labels=(Label(text=without, at=loop.bottom, colour="alarm", strong=True, must=True),) if tight else (),
         dimensions=measured,
-        caption=f"{k + 1}: {_depth(brief, bay).split(' at ')[1]} from A, bay {bay + 1}{_taped(brief, bay)}",
+        caption=_caption(brief, bay, k + 1),
         sky=True,
         scale_bar=k == 0,
     )

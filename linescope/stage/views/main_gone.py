@@ -57,7 +57,7 @@ def build(brief: Brief) -> Stage:
         view="main-gone",
         question=words.say("main-gone-question"),
         panels=panels,
-        legend=(*_legend(words), *person.sign_legend(panels[0].symbols)),
+        legend=(*_legend(words), *person.sign_legend(panels[0].symbols, words)),
         state=words.say("main-gone-picture-state", place=words.place(round(float(gone.at[0]), 1))),
         base=False,
     )

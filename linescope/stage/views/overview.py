@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.clearance import Finding
+from linescope.notes import Quantity
 from linescope.stage import dimensions, ground, lines, nearness, person, ring, skin, tapes, words, worst
 from linescope.stage.camera import Camera, perspective_fit
 from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, Wire
@@ -16,7 +17,6 @@ from linescope.stage.views.page import LOW, Brief, furnish
 Floats = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])
 LEGEND_ROWS = 11  # At seven points on A4.
-QUESTION = "Where does the line hang, what is below it, and what do the loops look like?"
 
 
 def build(brief: Brief) -> Stage:
@@ -31,13 +31,13 @@ def build(brief: Brief) -> Stage:
     unseen = worst.unseen(found, far.camera, brief.panel_size(far.frame))
     boxes = (worst.box(found, brief.measures, listed, unseen),) if found else ()
     coloured = [nearness.legend(surface) for surface in far.surfaces if surface.name == "ground"]
-    chord = LegendEntry(text="straight line from anchor to anchor", colour="quiet", width=2.0, dashed=True)
-    depth = LegendEntry(text="loop depth (from tape-to-tape line)", colour="ink", width=2.0)
-    _, crowd = tapes.crowded(brief.solution, brief.line_pixels(far.camera, far.frame), brief.theme)
+    chord = LegendEntry(text=brief.measures.say("frame-legend-chord"), colour="quiet", width=2.0, dashed=True)
+    depth = LegendEntry(text=brief.measures.say("overview-depth"), colour="ink", width=2.0)
+    _, crowd = tapes.crowded(brief.solution, brief.line_pixels(far.camera, far.frame), brief.theme, brief.measures)
     return furnish(
         brief,
         view="overview",
-        question=QUESTION,
+        question=brief.measures.say("overview-question"),
         panels=(far, near),
         boxes=boxes,
         legend=_in_frame(
@@ -45,7 +45,7 @@ def build(brief: Brief) -> Stage:
             chord,
             depth,
             *crowd,
-            *person.sign_legend(far.symbols),
+            *person.sign_legend(far.symbols, brief.measures),
             *worst.legend(found, listed=True),
             *skin.legend(far.surfaces),
             *(coloured[0] if coloured else ()),
@@ -55,7 +55,7 @@ def build(brief: Brief) -> Stage:
 
 def _in_frame(brief: Brief, chord: LegendEntry, depth: LegendEntry, *more: LegendEntry) -> tuple[LegendEntry, ...]:
     """As many rows as the legend's frame holds: what speaks for itself goes first, figures and then the chord."""
-    room = LEGEND_ROWS - 2 - len(tapes.legend(brief.solution)) - len(more)
+    room = LEGEND_ROWS - 2 - len(tapes.legend(brief.solution, brief.measures)) - len(more)
     return (*((chord,) if room > 0 else ()), *((depth,) if room > 1 else ()), *more)
 
 
@@ -100,7 +100,7 @@ def _far(brief: Brief, frame: Frame, found: tuple[Finding, ...]) -> Panel:
     focus = _focus_bays(brief, 3 if found else 4)
     at = dimensions.nodes(solution)[focus.start : focus.stop + 1].mean(axis=0)
     labels.append(
-        Label(text="these bays are shown below", at=at, size="small", towards=(0.3, -1.0), rank=6, offset=26.0)
+        Label(text=measures.say("overview-shown-below"), at=at, size="small", towards=(0.3, -1.0), rank=6, offset=26.0)
     )
     if solution.walker_point is not None and rig.walker is not None:
         stalk, sign = person.sign(solution, camera.metres_per_pixel(size, solution.walker_point))
@@ -108,7 +108,7 @@ def _far(brief: Brief, frame: Frame, found: tuple[Finding, ...]) -> Panel:
         head = sign[0].points[0] if sign else solution.walker_point + UP * rig.walker.height
         labels.append(
             Label(
-                text=f"walker {measures.mass(rig.walker.mass)}",
+                text=measures.say("overview-walker", mass=Quantity(rig.walker.mass, "mass")),
                 at=head,
                 towards=(0.0, 1.0),
                 rank=2,
@@ -129,7 +129,7 @@ def _far(brief: Brief, frame: Frame, found: tuple[Finding, ...]) -> Panel:
             *extra,
         ),
         symbols=(
-            *tapes.crowded(solution, brief.line_pixels(camera, frame), theme)[0],
+            *tapes.crowded(solution, brief.line_pixels(camera, frame), theme, brief.measures)[0],
             *tapes.anchors(solution),
             *worst.symbols(found, camera, size, chord),
             *sign,
@@ -160,7 +160,7 @@ def _rod(brief: Brief) -> DimensionLine:
         start=start,
         end=start + unit * length,
         value=length,
-        text=f"{text} on the line",
+        text=brief.measures.say("overview-rod", length=text),
         towards=(0.0, 1.0),
         rank=3,
     )
@@ -172,7 +172,7 @@ def _anchor_labels(brief: Brief) -> list[Label]:
     pulls = {"A": solution.tension_a, "B": solution.tension_b}
     return [
         Label(
-            text=f"anchor {name}: main {measures.force(pulls[name])}",
+            text=measures.say("overview-anchor", end=name, force=measures.force(pulls[name])),
             at=point,
             towards=(side, 1.0),
             rank=1,
@@ -201,7 +201,7 @@ def _plumb_label(brief: Brief, camera: Camera, size: tuple[float, float], top: F
     seen = pieces[(y > 0) & (y < size[1] - 30)]
     at = seen[int(0.75 * (len(seen) - 1))] if len(seen) else top
     return Label(
-        text=f"{brief.measures.length(float(top[2] - bottom[2]))} down to the ground",
+        text=brief.measures.say("overview-ground", depth=Quantity(float(top[2] - bottom[2]), "length", "down")),
         at=at,
         size="small",
         towards=(1.0, 0.0),
@@ -242,24 +242,26 @@ def _near(brief: Brief, frame: Frame, count: int) -> Panel:
             start=loops[k].top,
             end=loops[k].bottom,
             value=loops[k].depth,
-            text=measures.loop(loops[k].depth),
+            text=measures.length(loops[k].depth),
             towards=(1.0, 0.0),
         )
         for k in bays
         if solution.bays.excess[k] >= 0
     )
     tight = tuple(
-        Label(text="tight", at=loops[k].bottom, colour="alarm", strong=True, must=True, rank=1)
+        Label(text=measures.say("frame-tight"), at=loops[k].bottom, colour="alarm", strong=True, must=True, rank=1)
         for k in bays
         if solution.bays.excess[k] < 0
     )
     numbers = tuple(
-        Label(text=f"tape {mark.number}", at=point, size="small", towards=(0.0, 1.0), rank=4, offset=16.0)
+        Label(
+            text=measures.say("frame-tape", number=mark.number), at=point, size="small", towards=(0.0, 1.0), rank=4,
+            offset=16.0,
+        )
         for mark, point in zip(solution.layout.tapes, solution.tape_points, strict=True)
         if bays.start <= mark.number <= bays.stop
     )
-    first = measures.place(round(float(np.sum(solution.bays.length[: bays.start])), 1))
-    last = measures.place(round(float(np.sum(solution.bays.length[: bays.stop])), 1))
+    first, last = (float(np.sum(solution.bays.length[:bay])) for bay in (bays.start, bays.stop))
     return Panel(
         name="loops",
         frame=frame,
@@ -267,8 +269,8 @@ def _near(brief: Brief, frame: Frame, count: int) -> Panel:
         surfaces=(*lines.ribbons(solution, per_segment=40, ring=True), *body),
         wires=(*free, *lines.centre_lines(solution, theme, scale=1.0, per_segment=40, ring=True), *leash),
         symbols=tapes.symbols(solution, theme, scale=1.3),
-        labels=(*tight, *numbers, *ring.labels(solution)),
+        labels=(*tight, *numbers, *ring.labels(solution, measures)),
         dimensions=measured,
-        caption=f"Near view, {first} to {last} from A",
+        caption=measures.say("overview-near", stretch=measures.between(first, last)),
         sky=True,
     )

@@ -132,7 +132,7 @@ class View:
 
 
 def _no_ground(brief: Brief) -> tuple[str, ...]:
-    return () if brief.ground is not None else ("No ground in this scene: height above it is unknown.",)
+    return () if brief.ground is not None else (brief.measures.say("frame-no-ground"),)
 
 
 def furnish(
@@ -164,34 +164,37 @@ def furnish(
     solution, measures = brief.solution, brief.measures
     version = importlib.metadata.version("linescope")
     state = state or words.state_label(solution, measures)
-    usual = (*lines.legend(solution, brief.theme), *tapes.legend(solution)) if base else ()
+    usual = (*lines.legend(solution, brief.theme, measures), *tapes.legend(solution, measures)) if base else ()
     common = (
         TextBox(
             name="inputs",
             frame=(0.015, LOW, 0.505, END),
-            heading="Inputs",
+            heading=measures.say("frame-inputs"),
             lines=(*words.inputs(solution, measures, brief.inputs, rig), *_no_ground(brief)),
+            rest=measures.say("frame-cut-short"),
         ),
         TextBox(
             name="legend",
             frame=(0.513, LOW, 0.753, END),
-            heading="On this picture",
+            heading=measures.say("frame-legend"),
             legend=(*usual, *legend),
         ),
-        TextBox(name="cautions", frame=(0.761, LOW, 0.985, END), heading="Before you use it", lines=words.CAUTIONS),
+        TextBox(
+            name="cautions", frame=(0.761, LOW, 0.985, END), heading=measures.say("frame-before-use"),
+            lines=words.cautions(measures),
+        ),
     )
-    proof = solution.proof
     return Stage(
         view=view,
-        title=solution.rig.name,
+        title=measures.verbatim(solution.rig.name),
         question=question,
         state=state,
         alarms=brief.alarms,
         panels=panels,
         boxes=(*common, *boxes),
-        footer=(
-            f"linescope {version}, {brief.date.isoformat()}. Forces balance to "
-            f"{proof.relative_residual:.0e} of the weight. Figures have two digits, places three. Plan, not permission."
+        footer=measures.say(
+            "frame-footer", version=version, date=brief.date, balance=words.balance(solution, measures),
+            step=words.step(measures), sign=measures.say("bound-sign"),
         ),
         theme=brief.theme,
         measures=measures,

@@ -39,7 +39,7 @@ def build(brief: Brief) -> Stage:
         LegendEntry(text="straight line from anchor to anchor", colour="quiet", width=2.0, dashed=True),
         LegendEntry(text="reading to expect at A, with its range", colour="main", symbol="disc"),
         LegendEntry(text="the same at B", colour="green", symbol="diamond"),
-        *person.sign_legend(mark for row in rows for mark in row.symbols),
+        *person.sign_legend((mark for row in rows for mark in row.symbols), brief.measures),
     )
     return furnish(
         brief,

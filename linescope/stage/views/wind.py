@@ -52,7 +52,7 @@ def build(brief: Brief) -> Stage:
         LegendEntry(text=words.say("wind-picture-steady", speed=speed), colour=STEADY, width=3.4),
         LegendEntry(text=words.say("wind-picture-gust", gust=gust), colour=GUST, width=3.4),
         LegendEntry(text=words.say("wind-picture-sudden"), colour=SUDDEN, width=3.4, dashed=True),
-        *tapes.legend(brief.solution),
+        *tapes.legend(brief.solution, words),
     )
     return furnish(
         brief,

@@ -1,0 +1,29 @@
+# Films: what stands beside the picture.
+
+film-crossing = A walker crosses from A to B, { $hold }
+film-hold-value = hold as given
+film-hold-low = hold at its low value
+film-hold-high = hold at its high value
+film-note = Quasi-static: no bounce, no damping. Plan, not permission.
+film-axis = walker from A
+film-axis-ends = { $axis }: { $low } to { $high }
+film-bay = Walker in bay { $bay } of { $total }
+film-walker = walker from A
+film-main-a = main at A
+film-main-b = main at B
+film-backup = most in the backup
+film-feet-chord = feet below the chord
+film-feet-ground = feet above ground
+film-loop = loop under the walker
+film-deepest = deepest loop
+film-deepest-in = { $depth }, bay { $bay }
+film-tight-bays = bays without slack
+film-ring-chord = ring below the chord
+film-foot-chord = foot below the chord
+film-foot-ground = foot above ground
+film-largest = largest in the backup
+film-strength = of its { $known }
+film-scale-side = { $length }, true to scale; grey: way of the feet so far
+film-scale-near = { $length } at the walker
+film-frames = { $frames } frames, { $time }
+film-frames-stored = { $frames } frames, { $time }; the file holds { $stored }, since a GIF stores equal frames that follow each other once, shown longer

@@ -1,0 +1,262 @@
+"""Every text that a user sees, as data: pictures, sheet, page, films, the served page and the commands' results."""
+
+from __future__ import annotations
+
+import functools
+import html
+import json
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from linescope.clearance import GroundIndex, find_clearance
+from linescope.contact import find_rub, find_touches
+from linescope.rig import Rig
+from linescope.scene import Scene
+from linescope.stage import VIEWS, Evidence, build, find_evidence
+from linescope.stage.ground import Site, site
+from linescope.stage.items import Stage
+from linescope.statics import plan
+from linescope.terrain import load_ground
+
+SCENES = Path(__file__).parents[2] / "scenes"
+NAMES = tuple(sorted(path.stem for path in SCENES.glob("*.toml")))
+Text = tuple[str, str]
+"""Where it stands, and what it says."""
+
+
+@functools.cache
+def scene_of(name: str) -> Scene:
+    return Scene.read(SCENES / f"{name}.toml")
+
+
+def rig_of(name: str) -> Rig:
+    return scene_of(name).rig
+
+
+@functools.cache
+def ground_of(name: str) -> tuple[Any, Site | None]:
+    rig = rig_of(name)
+    if rig.ground is None:
+        return None, None
+    terrain = load_ground(rig.ground, rig.main_a, rig.main_b)
+    return terrain, site(terrain, rig)
+
+
+@functools.cache
+def evidence_of(name: str) -> Evidence:
+    """All results of a shipped scene, in few steps: the words are looked at, not the numbers."""
+    rig, (terrain, _) = rig_of(name), ground_of(name)
+    index = None if terrain is None else GroundIndex(terrain)
+    found = find_evidence(scene_of(name), index, crossings=False)
+    assert found.results is not None
+    planned = found.results.planned
+    return Evidence(
+        results=found.results, tension=found.tension, falls=found.falls,
+        clearance=None if terrain is None else find_clearance(rig, terrain=terrain, planned=planned, positions=9),
+        touching=find_touches(found.results.taped),
+        rub=find_rub(rig, levels=("value",), most=1, planned=planned) if rig.walker is not None else None,
+        comparison=None,
+    )
+
+
+def stage_texts(stage: Stage) -> Iterator[Text]:
+    """Everything written on a picture."""
+    view = stage.view
+    for text in (stage.title, stage.question, stage.state, *stage.alarms, stage.footer):
+        yield view, text
+    for box in stage.boxes:
+        for text in (box.heading, *box.lines, *(entry.text for entry in box.legend)):
+            yield f"{view}, {box.name}", text
+        for row in box.table:
+            for cell in row:
+                yield f"{view}, {box.name}", cell
+    for panel in stage.panels:
+        yield f"{view}, {panel.name}", panel.caption
+        for one in (*panel.labels, *panel.dimensions):
+            yield f"{view}, {panel.name}", one.text
+        for symbols in panel.symbols:
+            for text in symbols.text or ():
+                yield f"{view}, {panel.name}", text
+
+
+def pictures(name: str, system: Any) -> Iterator[Text]:
+    """Of every view that can be drawn."""
+    evidence, (_, place) = evidence_of(name), ground_of(name)
+    assert evidence.results is not None
+    from linescope.stage import brief_of
+
+    for solution in (evidence.results.taped, evidence.results.settled):
+        brief = brief_of(solution, ground=place, system=system, evidence=evidence)
+        for view in VIEWS:
+            if not VIEWS[view].missing(brief):
+                yield from stage_texts(build(solution, view=view, ground=place, system=system, evidence=evidence))
+
+
+def _plain(markup: str) -> str:
+    return html.unescape(re.sub(r"<[^>]+>", " ", markup))
+
+
+def _flow(pieces: Any) -> Iterator[str]:
+    from reportlab.platypus import Paragraph, Table
+    from reportlab.platypus.flowables import Flowable
+
+    if isinstance(pieces, str):
+        yield pieces
+    elif isinstance(pieces, Paragraph):
+        yield pieces.getPlainText(identify=True) or pieces.text
+    elif isinstance(pieces, Table):
+        yield from _flow(pieces._cellvalues)
+    elif isinstance(pieces, (list, tuple)):
+        for piece in pieces:
+            yield from _flow(piece)
+    elif isinstance(pieces, Flowable):
+        for key in ("_content", "_flowables", "content"):
+            yield from _flow(getattr(pieces, key, ()))
+
+
+def sheet(name: str, system: Any) -> Iterator[Text]:
+    """Of the briefing sheet."""
+    import datetime
+
+    from linescope.export import sheet_parts as parts
+    from linescope.export.sheet_sections import SECTIONS, Story
+    from linescope.stage.words import Measures
+    from linescope.statics.cut_list import cut_list
+    from linescope.statics.walked import walk
+
+    evidence, (_, place) = evidence_of(name), ground_of(name)
+    assert evidence.results is not None
+    parts.fonts()
+    planned = evidence.results.planned
+    story = Story(
+        results=evidence.results, walked=walk(planned, (0.5,)), cut_list=cut_list(planned), evidence=evidence,
+        ground=None if place is None else place.near, pictures=(), measures=Measures(system), width=500.0,
+        height=700.0, date=datetime.date(2026, 3, 1), author="", version="0",
+    )
+    for section in SECTIONS:
+        for text in _flow(section(story)):
+            yield f"sheet {section.__name__}", text
+
+
+def page(name: str, system: Any) -> Iterator[Text]:
+    """Of the offline page."""
+    import tempfile
+
+    from linescope.export.page_file import write_page
+    from linescope.statics.walked import walk
+
+    evidence, (_, place) = evidence_of(name), ground_of(name)
+    assert evidence.results is not None
+    with tempfile.TemporaryDirectory() as folder:
+        file = write_page(
+            Path(folder) / "page.html", evidence.results, evidence=evidence, ground=place,
+            walked=walk(evidence.results.planned, (0.5,)), units=system,
+        )
+        text = file.read_text(encoding="utf-8")
+    data = re.search(r'<script type="application/json" id="scene">(.*?)</script>', text, re.S)
+    assert data is not None
+    for found in re.findall(r'aria-label="([^"]*)"', text):
+        yield "page, label", html.unescape(found)
+    body = re.sub(r"<(script|style)\b.*?</\1>", "", text, flags=re.S)
+    for part in re.split(r"<[^>]+>", body[body.index("<title") :]):
+        if part.strip():
+            yield "page", html.unescape(part.strip())
+    yield from ((f"page {where}", said) for where, said in told(json.loads(data[1])))
+
+
+NOT_TOLD = {"c", "symbol", "colour", "key", "p", "n", "t0", "i", "q", "v", "f", "look", "kind", "side"}
+
+
+def told(data: Any, where: str = "data") -> Iterator[Text]:
+    """Texts in plain data; what names colours, symbols and packed numbers is not told to anybody."""
+    if isinstance(data, str):
+        if not re.fullmatch(r"[A-Za-z0-9+/=]{24,}", data):
+            yield where, data
+    elif isinstance(data, dict):
+        for key, value in data.items():
+            if key not in NOT_TOLD:
+                yield from told(value, f"{where}.{key}")
+    elif isinstance(data, (list, tuple)):
+        for value in data:
+            yield from told(value, where)
+
+
+def films(name: str, system: Any) -> Iterator[Text]:
+    """Of both films, three frames each."""
+    from linescope.export.film_shots import crossing_reel, gone_reel
+    from linescope.stage.theme import theme_named
+    from linescope.stage.words import Measures
+
+    rig, (_, place) = rig_of(name), ground_of(name)
+    if rig.walker is None:
+        return
+    ground = None if place is None else place.near
+    for make in (crossing_reel, gone_reel):
+        if make is crossing_reel and len(plan(rig).layout.tapes) > 40:
+            continue
+        reel = make(rig, frames=3, theme=theme_named("light"), measures=Measures(system), ground=ground)
+        for text in (reel.title, reel.note, reel.axis, *reel.curves, *(name for name, _, _ in reel.envelopes)):
+            yield "film", text
+        for shot in reel.shots:
+            for text in (shot.caption, *(part for pair in shot.figures for part in pair)):
+                yield "film", text
+
+
+def commands(name: str, system: Any) -> Iterator[Text]:
+    """Of the commands' results; one text each."""
+    from linescope.report.clearance import clearance_text
+    from linescope.report.people import figures_text
+    from linescope.report.tape_text import tape_text
+    from linescope.statics.cut_list import cut_list
+
+    evidence, (terrain, _) = evidence_of(name), ground_of(name)
+    assert evidence.results is not None
+    notes = () if terrain is None else terrain.notes
+    yield "figures", figures_text(evidence.results, system, ground=notes)
+    if evidence.clearance is not None:
+        yield "clearance", clearance_text(evidence.clearance, system)
+    yield "tapes", tape_text(cut_list(evidence.results.planned), rig_of(name).name, system)
+
+
+SURFACES = (pictures, sheet, page, films, commands)
+
+SYMBOLS = {
+    "metric": {"m", "cm", "mm", "kg", "g", "kN", "N", "m/s", "J", "kJ", "J/m", "N/m", "kN/m", "kg/m", "g/m", "kg/m³",
+               "MPa", "kPa", "Pa", "m²"},
+    "feet": {"ft", "in", "lb", "oz", "lbf", "mph", "ft·lbf", "ft·lbf/ft", "lbf/ft", "lb/(100 ft)", "lb/ft³", "psi",
+             "ft²"},
+    "both": {"°", "%", "h", "min", "s", "Hz", "A", "B", "x", "y", "z"},
+}  # fmt: skip
+
+
+def bare(text: str) -> str:
+    """What stands in no message and was not typed by the user: outside ⟦ ⟧ and ⟪ ⟫."""
+    out, depth, typed = [], 0, 0
+    for letter in text:
+        depth += (letter == "⟦") - (letter == "⟧")
+        typed += (letter == "⟪") - (letter == "⟫")
+        if depth == 0 and typed == 0 and letter not in "⟦⟧⟪⟫":
+            out.append(letter)
+        elif letter in "⟦⟪":
+            out.append(" ")
+    return "".join(out)
+
+
+def english(text: str) -> str:
+    """Bare words that are neither numbers nor units."""
+    left = bare(text)
+    for unit in sorted(set().union(*SYMBOLS.values()), key=len, reverse=True):
+        left = re.sub(rf"(?<![A-Za-z]){re.escape(unit)}(?![A-Za-z])", " ", left)
+    return " ".join(re.findall(r"[^\W\d_][^\d]*", left)).strip()
+
+
+def wrong_units(text: str, system: str) -> list[str]:
+    """Quantities in the other system's units, but for what the user typed."""
+    shown = re.sub(r"⟪[^⟫]*⟫", " ", text).replace("⟦", "").replace("⟧", "")
+    other = SYMBOLS["feet" if system == "metric" else "metric"]
+    found = []
+    for unit in other:
+        found += re.findall(rf"\d[ \u00a0]?{re.escape(unit)}(?![\w/²³·(])", shown)
+    return found
