@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Any
 
 import numpy as np
 
-from linescope.app.engine import Picture, air_words
+from linescope.app.engine import Picture
+from linescope.notes import Quantity, Term
 from linescope.stage import words
 from linescope.stage.dimensions import deepest_bay
 from linescope.stage.words import Measures
 from linescope.statics import Solution
-from linescope.units import format_si
+from linescope.words import Words
 
 Json = dict[str, Any]
 
@@ -37,13 +37,16 @@ def of(picture: Picture, measures: Measures, before: dict[str, str], picked: tup
         state, alarms, rows, depth and excess by bay, places, picked, doubtful, proof: plain data.
     """
     solution, rig = picture.solution, picture.rig
-    where = f"walker at {measures.place(rig.walker.at)}" if rig.walker is not None else "nobody on the line"
+    where = measures.say("frame-nobody")
+    if rig.walker is not None:
+        where = measures.say("frame-walker-at", place=measures.place(rig.walker.at))
+    state = Term(f"frame-state-{solution.state.replace(' ', '-')}")
     shown = [
         {**row, "was": before[row["key"]] if before.get(row["key"], row["value"]) != row["value"] else ""}
         for row in rows(picture, measures)
     ]
     return {
-        "state": f"{solution.state}, {where}, {air_words(rig, picture.asked, measures.system)}",
+        "state": measures.say("page-state", state=state, where=where, air=_air(picture, measures)),
         "alarms": list(words.alarms(solution, measures)),
         "rows": shown,
         "depth": solution.bays.loop_depth.tolist(),
@@ -54,9 +57,9 @@ def of(picture: Picture, measures: Measures, before: dict[str, str], picked: tup
             {"path": note.key, "text": note.text, "mark": _MARKS[note.known]}
             for note in (*picture.inputs.guessed, *picture.inputs.assumed)
         ],
-        "proof": f"Forces balance to {solution.proof.relative_residual:.0e} of the weight; rounded to two figures.",
+        "proof": words.balance(solution, measures),
         "summary": words.summary(solution, measures),
-        "ground": list(picture.ground.notes) if picture.ground is not None else ["No ground in this scene."],
+        "ground": list(picture.ground.notes) if picture.ground is not None else [measures.say("frame-no-ground")],
     }
 
 
@@ -64,29 +67,45 @@ def rows(picture: Picture, measures: Measures) -> list[Json]:
     """The main figures: key, label, text, and the number behind it for comparing variants."""
     solution, layout, bays = picture.solution, picture.planned.layout, picture.solution.bays
     backup = float(max(solution.backup.tension_start.max(), solution.backup.tension_end.max()))
-    found: list[tuple[str, str, float, Callable[[float], str]]] = [
-        ("tension_a", "Main tension at A", solution.tension_a, measures.force),
-        ("tension_b", "Main tension at B", solution.tension_b, measures.force),
-        ("backup_most", "Backup tension, most", backup, measures.force),
-        ("sag", "Main below the straight line, most", _sag(solution), measures.length),
-        ("deepest", "Deepest loop", float(bays.loop_depth.max()), measures.loop),
-        ("shallowest", "Shallowest loop", float(bays.loop_depth.min()), measures.loop),
-        ("drop", "Backup below main, most", float(bays.loop_drop.max()), measures.loop),
-        ("excess_least", "Least excess", float(bays.excess.min()), measures.share),
-        ("excess_most", "Most excess", float(bays.excess.max()), measures.share),
-        ("tight", "Bays without slack", float((bays.excess < 0.0).sum()), _count),
-        ("tapes", "Tapes and ties", float(len(layout.tapes)), _count),
-        ("main_length", "Main, unstretched", layout.main_length, measures.place),
-        ("backup_length", "Backup, unstretched", layout.backup_length, measures.place),
-        ("stretch", "Stretch of the main, mean", float(bays.length.sum() / layout.main_length - 1.0), measures.share),
+    found: list[tuple[str, float, str]] = [
+        ("tension_a", solution.tension_a, "force"),
+        ("tension_b", solution.tension_b, "force"),
+        ("backup_most", backup, "force"),
+        ("sag", _sag(solution), "length"),
+        ("deepest", float(bays.loop_depth.max()), "length"),
+        ("shallowest", float(bays.loop_depth.min()), "length"),
+        ("drop", float(bays.loop_drop.max()), "length"),
+        ("excess_least", float(bays.excess.min()), "ratio"),
+        ("excess_most", float(bays.excess.max()), "ratio"),
+        ("tight", float((bays.excess < 0.0).sum()), ""),
+        ("tapes", float(len(layout.tapes)), ""),
+        ("main_length", layout.main_length, "place"),
+        ("backup_length", layout.backup_length, "place"),
+        ("stretch", float(bays.length.sum() / layout.main_length - 1.0), "ratio"),
     ]
     return [
-        {"key": key, "label": label, "value": show(value), "number": value} for key, label, value, show in found
+        {
+            "key": key, "label": measures.say(f"page-row-{key.replace('_', '-')}"),
+            "value": _shown(value, dimension, measures), "number": value,
+        }
+        for key, value, dimension in found
     ]
 
 
-def _count(value: float) -> str:
-    return f"{value:.0f}"
+def _shown(value: float, dimension: str, words: Words) -> str:
+    if not dimension:
+        return words.count(round(value))
+    return words.place(value) if dimension == "place" else words.of(value, dimension)
+
+
+def _air(picture: Picture, words: Words) -> str:
+    """The air of a picture."""
+    wind, asked = picture.rig.wind, picture.asked
+    if asked.air == "still" or wind is None:
+        return words.say("page-air-still")
+    speed = wind.speed * (wind.gust_factor if asked.air == "gust" else 1.0)
+    text = words.say(f"page-air-{asked.air}", speed=Quantity(speed, "speed"))
+    return text if asked.side == "as given" else words.say("page-air-other-side", air=text)
 
 
 def _sag(solution: Solution) -> float:
@@ -100,56 +119,56 @@ def _places(solution: Solution, measures: Measures) -> list[Json]:
     bays = solution.bays
     deep, least = deepest_bay(solution), int(np.argmin(bays.excess))
     places = [
-        {"bay": deep, "text": f"Deepest loop: {measures.loop(float(bays.loop_depth[deep]))} in bay {deep + 1}"},
-        {"bay": least, "text": f"Least excess: {measures.share(float(bays.excess[least]))} in bay {least + 1}"},
+        {"bay": deep, "text": measures.say(
+            "page-place-deepest", depth=Quantity(float(bays.loop_depth[deep]), "length"), bay=deep + 1
+        )},
+        {"bay": least, "text": measures.say(
+            "page-place-least", excess=Quantity(float(bays.excess[least]), "ratio"), bay=least + 1
+        )},
     ]
     if len(solution.tape_slip) and float(np.abs(solution.tape_slip).max()) > 0.005:
         tape = int(np.argmax(np.abs(solution.tape_slip)))
-        slid = measures.length(float(abs(solution.tape_slip[tape])))
-        places.append({"bay": tape, "tape": tape + 1, "text": f"Slid farthest: tape {tape + 1}, {slid}"})
+        slid = Quantity(float(abs(solution.tape_slip[tape])), "length")
+        places.append({
+            "bay": tape, "tape": tape + 1, "text": measures.say("page-place-slid", tape=tape + 1, distance=slid)
+        })
     return places
 
 
-def _picked(solution: Solution, measures: Measures, kind: str, index: int) -> Json:
+def _picked(solution: Solution, words: Words, kind: str, index: int) -> Json:
     bays, layout = solution.bays, solution.layout
     ends = np.concatenate(([0.0], np.cumsum(bays.length)))
     if kind == "loop":
         text = [
-            (
-                "From A, along the main",
-                f"{measures.place(float(ends[index]))} to {measures.place(float(ends[index + 1]))}",
-            ),
-            ("Loop depth", measures.loop(float(bays.loop_depth[index]))),
-            ("Backup below main", measures.loop(float(bays.loop_drop[index]))),
-            ("Excess", measures.share(float(bays.excess[index]))),
-            ("Bay on the stretched main", measures.length(float(bays.length[index]))),
-            ("Loop, unstretched", measures.length(float(bays.loop_length[index]))),
-            ("Main tension", measures.force(float(bays.main_tension[index]))),
-            ("Backup tension", measures.force(float(bays.backup_tension[index]))),
-            ("Backup's share of the load", measures.share(float(bays.backup_share[index]))),
+            ("from-a", words.between(float(ends[index]), float(ends[index + 1]))),
+            ("depth", words.length(float(bays.loop_depth[index]))),
+            ("drop", words.length(float(bays.loop_drop[index]))),
+            ("excess", words.share(float(bays.excess[index]))),
+            ("bay", words.length(float(bays.length[index]))),
+            ("length", words.length(float(bays.loop_length[index]))),
+            ("main", words.force(float(bays.main_tension[index]))),
+            ("backup", words.force(float(bays.backup_tension[index]))),
+            ("share", words.share(float(bays.backup_share[index]))),
         ]
-        name = f"Loop {index + 1} of {len(bays.excess)}"
+        total = len(bays.excess)
     else:
-        tape = layout.tapes[index]
+        tape, total = layout.tapes[index], len(layout.tapes)
         shear = float(solution.backup.tension_start[index + 1] - solution.backup.tension_end[index])
+        drag, style = tape.hold.drag, words.named("tapes-family", tape.family)
+        held = words.force(drag.value)
+        if drag.low != drag.high:
+            held = words.say("with-band", value=held, band=words.band(drag.low, drag.high, "force"))
         text = [
-            ("Style", f"{tape.family}, holds {_held(tape.holds.value)}"),
-            ("Zone", str(tape.zone + 1)),
-            ("From A, along the main", measures.place(float(ends[index + 1]))),
-            ("Mark on the slack main", measures.place(float(layout.tape_main[index]))),
-            ("Mark on the backup", measures.place(float(layout.tape_backup[index]))),
-            ("Slid since taped", measures.length(float(solution.tape_slip[index]))),
-            ("Pull of the backup along it", measures.force(abs(shear))),
-            ("Hold, drag", _band(tape.hold.drag.low, tape.hold.drag.value, tape.hold.drag.high, "force", measures)),
+            ("style", words.say("page-tape-style-holds", style=style, line=Term(f"frame-holds-{tape.holds.value}"))),
+            ("zone", words.count(tape.zone + 1)),
+            ("from-a", words.place(float(ends[index + 1]))),
+            ("mark-main", words.place(float(layout.tape_main[index]))),
+            ("mark-backup", words.place(float(layout.tape_backup[index]))),
+            ("slid", words.length(float(solution.tape_slip[index]))),
+            ("pull", words.force(abs(shear))),
+            ("hold", held),
         ]
-        name = f"Tape {index + 1} of {len(layout.tapes)}"
-    return {"kind": kind, "index": index, "name": name, "rows": [list(row) for row in text]}
-
-
-def _held(what: str) -> str:
-    return "both lines" if what == "both" else f"the {what}"
-
-
-def _band(low: float, value: float, high: float, dimension: str, measures: Measures) -> str:
-    low_text, text, high_text = (format_si(v, dimension, system=measures.system) for v in (low, value, high))
-    return text if low == high else f"{text} ({low_text} to {high_text})"
+    return {
+        "kind": kind, "index": index, "name": words.say(f"page-{kind}-name", number=index + 1, total=total),
+        "rows": [[words.say(f"page-{kind}-{name}"), value] for name, value in text],
+    }

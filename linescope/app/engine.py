@@ -13,7 +13,6 @@ from linescope.rig import Inputs, Rig
 from linescope.scenefile import from_text
 from linescope.statics import Loading, Plan, Solution, plan, solve
 from linescope.terrain.model import Terrain
-from linescope.units import format_si
 
 if TYPE_CHECKING:
     from linescope.events.wind import Side
@@ -163,13 +162,3 @@ def _loading(rig: Rig, planned: Plan, asked: Asked) -> Loading | None:
         wind = replace(wind, towards=(-wind.towards[0], -wind.towards[1]))
     speed = wind.speed * (wind.gust_factor if asked.air == "gust" else 1.0)
     return wind_loading(rig, planned, wind_load(rig, wind, speed))
-
-
-def air_words(rig: Rig, asked: Asked, system: Literal["metric", "feet"]) -> str:
-    """The air of a picture in words."""
-    if asked.air == "still" or rig.wind is None:
-        return "still air"
-    speed = rig.wind.speed * (rig.wind.gust_factor if asked.air == "gust" else 1.0)
-    side = "" if asked.side == "as given" else ", from the other side"
-    what = "gust held" if asked.air == "gust" else "steady wind"
-    return f"{what} {format_si(speed, 'speed', system=system)}{side}"

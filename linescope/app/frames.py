@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from linescope.app.engine import Picture
 from linescope.events.crossing import Crossing
+from linescope.notes import Term
 from linescope.stage import person
 from linescope.stage.dimensions import deepest_bay, telling_bays
 from linescope.stage.ground import section
@@ -113,11 +114,13 @@ def _labels(solution: Solution, origin: Floats, measures: Measures) -> list[dict
     for bay in dict.fromkeys((deepest, *telling_bays(solution, 5))):
         if depth[bay] > 0.001:
             point = curve[bay * PER_LOOP + PER_LOOP // 2]
-            text = f"{'deepest loop ' if bay == deepest else ''}{measures.loop(float(depth[bay]))}"
+            text = measures.length(float(depth[bay]))
+            if bay == deepest:
+                text = measures.say("page-label-deepest", depth=text)
             labels.append({"text": text, "at": (point - origin).tolist(), "kind": "loop", "below": True})
     if solution.walker_point is not None and rig.walker is not None:
         top = solution.walker_point - origin + np.array([0.0, 0.0, rig.walker.height])
-        text = f"walker at {measures.place(rig.walker.at)}"
+        text = measures.say("frame-walker-at", place=measures.place(rig.walker.at))
         labels.insert(0, {"text": text, "at": top.tolist(), "kind": "walker", "below": False})
     for name, end in (("B", rig.main_b), ("A", rig.main_a)):
         labels.insert(0, {"text": name, "at": (end - origin).tolist(), "kind": "anchor", "below": False})
@@ -170,22 +173,23 @@ def crossing_frames(crossing: Crossing, measures: Measures, most: int = 120) -> 
             at = float((solution.walker_point - solution.rig.main_a) @ along) / solution.rig.span
             solution = _placed(solution, at)
         frame = _frame(solution, solution.rig.main_a, measures)
-        where = "towards B" if crossing.towards_b[step] else "back towards A"
+        way = Term("page-crossing-towards-b" if crossing.towards_b[step] else "page-crossing-back")
+        rows = (
+            ("tension-a", measures.force(float(crossing.tension_a[step]))),
+            ("tension-b", measures.force(float(crossing.tension_b[step]))),
+            ("shallowest", measures.length(float(crossing.loop_depth[step].min()))),
+            ("deepest", measures.length(float(crossing.loop_depth[step].max()))),
+            ("slid", measures.length(float(np.abs(crossing.slip[: step + 1]).sum(axis=0).max()))),
+        )
         frames.append(
             {
                 "meta": frame.meta,
                 "parts": frame.parts,
-                "caption": f"Crossing with friction ({crossing.level} hold), {where}, step {int(step) + 1} of "
-                f"{len(crossing.walker)}",
-                "rows": [
-                    ["Tension at A", measures.force(float(crossing.tension_a[step]))],
-                    ["Tension at B", measures.force(float(crossing.tension_b[step]))],
-                    ["Shallowest loop", measures.loop(float(crossing.loop_depth[step].min()))],
-                    ["Deepest loop", measures.loop(float(crossing.loop_depth[step].max()))],
-                    ["Slid so far, most at one tape", measures.length(
-                        float(np.abs(crossing.slip[: step + 1]).sum(axis=0).max())
-                    )],
-                ],
+                "caption": measures.say(
+                    "page-crossing", hold=Term(f"film-hold-{crossing.level}"), way=way, step=int(step) + 1,
+                    total=len(crossing.walker),
+                ),
+                "rows": [[measures.say(f"page-crossing-{name}"), value] for name, value in rows],
             }
         )
     return frames
