@@ -6,8 +6,8 @@ The main job in a few lines::
 
     scene = linescope.load("scenes/heron_gap.toml")
     solution = linescope.solve(scene, "as taped")
-    results = linescope.gather(scene, bands=True)
-    print(linescope.figures_text(results))
+    study = linescope.Study(scene, leave=linescope.Study.SLOW)
+    print(linescope.figures_text(study))
     linescope.write_briefing(scene, "briefing")
 
 Names are loaded when first used, so that ``import linescope`` stays quick and draws nothing.
@@ -25,17 +25,17 @@ if TYPE_CHECKING:
     from linescope.contact import compare, find_rub, find_touches
     from linescope.export.briefing import write_briefing
     from linescope.report.figures import figures_json
-    from linescope.report.gather import Results, gather
     from linescope.report.people import figures_text
     from linescope.scene import Scene, load
     from linescope.scenefile import schema, start
     from linescope.statics import Plan, Solution, cut_list, plan, solve
+    from linescope.study import Study
 
 _HOME = {
     "Plan": "linescope.statics",
-    "Results": "linescope.report.gather",
     "Scene": "linescope.scene",
     "Solution": "linescope.statics",
+    "Study": "linescope.study",
     "compare": "linescope.contact",
     "cut_list": "linescope.statics",
     "figures_json": "linescope.report.figures",
@@ -43,7 +43,6 @@ _HOME = {
     "find_clearance": "linescope.clearance",
     "find_rub": "linescope.contact",
     "find_touches": "linescope.contact",
-    "gather": "linescope.report.gather",
     "load": "linescope.scene",
     "plan": "linescope.statics",
     "schema": "linescope.scenefile",
@@ -54,9 +53,9 @@ _HOME = {
 
 __all__ = [
     "Plan",
-    "Results",
     "Scene",
     "Solution",
+    "Study",
     "__version__",
     "compare",
     "cut_list",
@@ -65,7 +64,6 @@ __all__ = [
     "find_clearance",
     "find_rub",
     "find_touches",
-    "gather",
     "load",
     "plan",
     "schema",

@@ -203,22 +203,26 @@ def _load(options: argparse.Namespace) -> Scene:
     return scene
 
 
+FIGURES = (
+    "standing", "taped", "settled", "fall", "main_gone", "excess", "wind", "let_go", "fall_sweep", "running",
+    "main_gone_sweep", "crossing_low", "crossing_value", "crossing_high", "bands",
+)
+
+
 def _figures(options: argparse.Namespace) -> int:
     from linescope.report.figures import figures_json
-    from linescope.report.gather import gather
     from linescope.report.people import figures_text
+    from linescope.study import Study
 
     scene = _load(options)
     with _naming(options.scene):
-        results = gather(
-            scene, sweeps=options.full, crossings=options.full, crossing_levels=("low", "value", "high"), bands=True,
-            progress=console.progress(),
-        )
+        study = Study(scene, leave={"ground", *(() if options.full else Study.SLOW)}, progress=console.progress())
+        study.run(name for name in FIGURES if study.slides or not name.startswith("crossing"))
     ground = _said_of_ground(scene.rig)
     if options.json:
-        say(json.dumps(figures_json(results, linescope.__version__, ground), indent=1, allow_nan=False))
+        say(json.dumps(figures_json(study, linescope.__version__, ground), indent=1, allow_nan=False))
     else:
-        say(figures_text(results, options.units, every_bay=options.every_bay, ground=ground))
+        say(figures_text(study, options.units, every_bay=options.every_bay, ground=ground))
     return 0
 
 

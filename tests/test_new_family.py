@@ -86,12 +86,12 @@ from linescope.export.page_file import write_page
 from linescope.export.sheet import write_sheet
 from linescope.export.tape_sheet import write_csv, write_pdf
 from linescope.report.compare import compare_text
-from linescope.report.gather import gather
 from linescope.report.tapes import tape_rows
 from linescope.scenefile.schema import schema
-from linescope.stage import Evidence, build
+from linescope.stage import build
 from linescope.stage.theme import tape_look
 from linescope.statics import cut_list, plan
+from linescope.study import Study
 from linescope.taping import FAMILIES, Holds
 
 scene, name = Path(sys.argv[1]), sys.argv[2]
@@ -106,12 +106,10 @@ fields = [field for section in session.form() for field in section["fields"]]
 styles = {field["path"]: field for field in fields if field["path"].endswith(".style")}
 session.edit("taping.zones[1].style", name)
 session.settle()
-results = gather(rig)
-evidence = Evidence(
-    results=results, comparison=found, rub=found.behaviour(Holds.MAIN).rub, touching=find_touches(solution)
-)
+known = {"compare": found, "rub": found.behaviour(Holds.MAIN).rub, "touch": find_touches(solution)}
+study = Study(rig, leave=Study.SLOW | {"bands"}, given=known)
 views = ("overview", "elevation", "closeup", "tape-map", "loops-from-a", "touch", "rub", "styles")
-stages = {view: str(vars(build(solution, view=view, evidence=evidence))) for view in views}
+stages = {view: str(vars(build(solution, view=view, study=study))) for view in views}
 told = {
     "package": linescope.__file__,
     "residual": solution.proof.relative_residual,
@@ -128,7 +126,7 @@ told = {
     "frame": frames.parcel_of(session.variant.picture, session.measures).meta["families"],
     "files": [
         write_csv(out / "t.csv", cuts).name, write_pdf(out / "t.pdf", cuts).name,
-        write_sheet(out / "s.pdf", results).name, write_page(out / "p.html", results).name,
+        write_sheet(out / "s.pdf", study).name, write_page(out / "p.html", study).name,
     ],
     "csv": (out / "t.csv").read_text(),
     "html": (out / "p.html").read_text(),

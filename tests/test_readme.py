@@ -51,11 +51,11 @@ def test_what_the_first_lines_print_is_true() -> None:
     code = re.search(r"```python\n(.*?)```", README, re.DOTALL)
     assert code is not None
     names: dict[str, object] = {"linescope": linescope, "print": str}
-    shown = re.findall(r"^(rig = .*|solution = .*|print\(.*\)) *(?:# (.*))?$", code[1], re.MULTILINE)
+    shown = re.findall(r"^(rig = .*|solution = .*|study = .*|print\(.*\)) *(?:# (.*))?$", code[1], re.MULTILINE)
     prints = [(line, said) for line, said in shown if line.startswith("print")]
-    assert len(prints) == 2
-    scene = linescope.load(ROOT / re.search(r'load\("([^"]+)"', code[1])[1])  # type: ignore[index]
-    names["solution"] = solve(scene)
+    assert len(prints) == 3
+    rig = linescope.load(ROOT / re.search(r'load\("([^"]+)"', code[1])[1])  # type: ignore[index]
+    names |= {"solution": solve(rig), "study": linescope.Study(rig)}
     for line, said in prints:
         assert said.split(", metres")[0] == eval(line.strip(), names)
 

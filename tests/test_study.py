@@ -173,7 +173,7 @@ def test_what_cannot_be_computed_says_why() -> None:
         found = study.get(name)
         assert isinstance(found, Missing), name
         assert found.note.kind is why, name
-    assert Study(rigs.MAKERS["heron"]()).crossing("value").note.kind is StudyNote.NO_SLIDERS  # Every tape holds both.
+    assert Study(rigs.MAKERS["heron"]()).let_go.note.kind is StudyNote.NO_SLIDERS  # Every tape holds both.
 
 
 def test_what_raises_is_not_kept() -> None:

@@ -18,7 +18,7 @@ Json = dict[str, Any]
 QUIET = 0.3  # The longer answers begin when nothing changed for so long [s].
 
 
-class Study:
+class Longer:
     """The longer answers of the variant being edited, worked out whenever nothing changed for a moment.
 
     Parameters

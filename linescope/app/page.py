@@ -14,7 +14,7 @@ from typing import Any
 from linescope.app import guard
 from linescope.app.engine import Attempt, Engine
 from linescope.app.frames import Parcel, ground_of, palettes, parcel_of
-from linescope.app.longer import Jobs, Study
+from linescope.app.longer import Jobs, Longer
 from linescope.app.sending import Sent
 from linescope.app.session import FIRST, SECOND, Session
 from linescope.app.variant import Job
@@ -55,7 +55,7 @@ class Page:
         self.server = get_server(f"linescope-{secrets.token_hex(8)}", client_type="vue3")
         self.sent = Sent()
         self._pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="linescope-solve")
-        self.study, self.jobs = Study(self.session, self._show), Jobs(self.session, self._job_state)
+        self.study, self.jobs = Longer(self.session, self._show), Jobs(self.session, self._job_state)
         self._tasks: list[asyncio.Task[None]] = []
         self._wake = asyncio.Event()
         self._solved = asyncio.Condition()

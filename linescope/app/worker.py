@@ -15,7 +15,7 @@ from collections.abc import Callable
 from contextlib import suppress
 from typing import Any, BinaryIO
 
-from linescope.errors import LinescopeError
+from linescope.errors import InputError, LinescopeError
 
 Tell = Callable[[str, Any], None]
 
@@ -125,23 +125,29 @@ def _exactly(pipe: BinaryIO | Any, count: int) -> bytes:
 
 
 def _study(arguments: dict[str, Any], tell: Tell) -> None:
-    from linescope.app.study import study
+    from linescope.app.parts import parts, study_of
     from linescope.scenefile import from_text
     from linescope.stage.words import Measures
 
     given = from_text(arguments["text"], file=arguments["file"], folder=arguments["folder"])
-    for name, part in study(given.rig, arguments["state"], Measures(system=arguments["system"])):
+    for name, part in parts(study_of(given, arguments["state"]), Measures(system=arguments["system"])):
         tell(name, part)
 
 
 def _cross(arguments: dict[str, Any], tell: Tell) -> list[dict[str, Any]]:
     from linescope.app.frames import crossing_frames
-    from linescope.events.crossing import cross
     from linescope.scenefile import from_text
     from linescope.stage.words import Measures
+    from linescope.study import Study
+    from linescope.words import Words
 
     given = from_text(arguments["text"], file=arguments["file"], folder=arguments["folder"])
-    found = cross(given.rig, level=arguments["level"], progress=lambda share: tell("progress", (share, "crossing")))
+    study = Study(given, progress=lambda share, what: tell("progress", (share, what)))
+    name = f"crossing_{arguments['level']}"
+    study.run([name])
+    found = study.get(name)
+    if not found:
+        raise InputError(Words(arguments["system"]).note(found.note))
     return crossing_frames(found, Measures(system=arguments["system"]))
 
 

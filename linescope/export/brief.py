@@ -12,11 +12,11 @@ from linescope import atomic, stage
 from linescope.errors import InputError
 from linescope.export import driver, picture
 from linescope.export.picture_size import check_size
-from linescope.stage.evidence import Evidence
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.theme import Theme, theme_named
 from linescope.stage.words import state_label
 from linescope.statics.solution import Solution
+from linescope.study import Study
 from linescope.units import System
 from linescope.words import Words
 
@@ -35,7 +35,7 @@ def write_brief(
     system: System = "metric",
     date: datetime.date | None = None,
     dpi: float | None = None,
-    evidence: Evidence | None = None,
+    study: Study | None = None,
     views: Sequence[str] | None = None,
 ) -> list[Path]:
     """Write the pictures of a brief, in the order a crew is briefed.
@@ -63,8 +63,8 @@ def write_brief(
         Default today.
     dpi : float, optional
         Noted in the files.  [1/inch]
-    evidence : Evidence, optional
-        Results of events and distances, which most views need.
+    study : Study, optional
+        Results of events and distances, which most views need; default one without what takes long.
     views : sequence of str, optional
         Only these; default all of `linescope.stage.VIEWS`.
 
@@ -96,9 +96,9 @@ def write_brief(
         "system": system,
         "date": date,
         "findings": tuple(findings),
-        "evidence": evidence,
+        "study": study,
     }
-    missing = left_out(solutions[0], ground=ground, evidence=evidence)
+    missing = left_out(solutions[0], ground=ground, study=study)
     jobs = [
         (solution, view, file_name(view, solution))
         for view in wanted
@@ -150,10 +150,10 @@ def _wanted(views: Sequence[str] | None) -> list[str]:
 
 
 def left_out(
-    solution: Solution, *, ground: Ground | Site | None = None, evidence: Evidence | None = None
+    solution: Solution, *, ground: Ground | Site | None = None, study: Study | None = None
 ) -> dict[str, str]:
     """Views that cannot be drawn, and why."""
-    brief = stage.brief_of(solution, ground=ground, evidence=evidence)
+    brief = stage.brief_of(solution, ground=ground, study=study)
     reasons = {name: view.missing(brief) for name, view in stage.VIEWS.items()}
     return {name: why for name, why in reasons.items() if why}
 

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 from linescope import atomic, stage
-from linescope.clearance import GroundIndex, find_clearance
-from linescope.contact import find_rub, find_touches
 from linescope.errors import InputError, OutputError
 from linescope.export import manifest
 from linescope.export.brief import left_out, write_brief
@@ -19,12 +17,9 @@ from linescope.export.sheet import Paper, check_paper, write_sheet
 from linescope.export.tables import write_tables
 from linescope.report.clearance import clearance_alarms
 from linescope.rig import Rig, RigSource, checked_rig
-from linescope.stage.evidence import Evidence, find_evidence
 from linescope.stage.ground import site
 from linescope.stage.theme import theme_named
-from linescope.statics import plan
-from linescope.statics.walked import walk
-from linescope.terrain import load_ground
+from linescope.study import Study
 from linescope.units import System, checked_system
 
 Progress = Callable[[float, str], None]
@@ -33,6 +28,11 @@ Progress = Callable[[float, str], None]
 # settled state is shown among the friction states only.
 CROSSING_TAPES = 60
 FALLS = ("LEASH FALLS", "NO DISTANCE")  # Said on the sheet, the page and in pictures of falls, not in every picture.
+COMPUTED = (
+    "standing", "taped", "settled", "excess", "wind", "let_go", "meter", "touch", "walked", "index", "fall_sweep",
+    "fall_gaps", "running", "main_gone", "main_gone_sweep", "clearance", "crossing_low", "crossing_high", "rub",
+)
+"""What pictures, sheet and page show, in the order in which it is computed."""
 RUB_STEPS = 9  # Steps in each bay when rub is drawn for a briefing.
 
 
@@ -117,45 +117,35 @@ def write_briefing(
     check_size(size)
     check_dpi(dpi)
     check_paper(paper)
-    short = len(plan(rig).layout.tapes) <= CROSSING_TAPES  # Before a folder is made: a rig that cannot be laid out.
+    study = _study(scene, wanted, part(0.0, 0.4))  # Before a folder is made: a rig that cannot be laid out.
     folder = _place(out_dir, rig, wanted)
-    terrain = None if rig.ground is None else load_ground(rig.ground, rig.main_a, rig.main_b)
-    index = None if terrain is None else GroundIndex(terrain)
-    if wanted.crossings is None:
-        wanted = replace(wanted, crossings=short)
-    evidence = _evidence(scene, index, wanted, part(0.0, 0.4))
-    results = evidence.results
-    assert results is not None
-    place = None if terrain is None else site(terrain, rig)
-    states = [results.taped, *([results.settled] if results.slides and short else [])]
+    study.run(name for name in COMPUTED if name != "walked" or wanted.sheet or wanted.page or wanted.tables)
+    place = site(study.ground, rig) if study.ground else None
+    short = len(study.planned.layout.tapes) <= CROSSING_TAPES
+    states = [study.taped, *([study.settled] if study.slides and short else [])]
     files = write_brief(
-        states, _findings(evidence, units), folder, size, look, part(0.4, 0.85), ground=place, system=units, dpi=dpi,
-        evidence=evidence,
+        states, _findings(study, units), folder, size, look, part(0.4, 0.85), ground=place, system=units, dpi=dpi,
+        study=study,
     )
     pictures = list(files)
-    walked = walk(results.planned) if wanted.sheet or wanted.page or wanted.tables else ()
     if wanted.sheet:
         files.append(write_sheet(
-            folder / "sheet.pdf", results, pictures, evidence=evidence, ground=place, walked=walked, paper=paper,
-            units=units, progress=part(0.85, 0.92),
+            folder / "sheet.pdf", study, pictures, ground=place, paper=paper, units=units, progress=part(0.85, 0.92),
         ))
     if wanted.page:
         files.append(write_page(
-            folder / "page.html", results, evidence=evidence, ground=place, walked=walked, units=units,
-            progress=part(0.92, 0.98),
+            folder / "page.html", study, ground=place, units=units, progress=part(0.92, 0.98),
         ))
     if wanted.tables:
-        files += write_tables(
-            folder, results, clearance=evidence.clearance, touching=evidence.touching, rub=evidence.rub, walked=walked
-        )
+        files += write_tables(folder, study)
     if wanted.mesh:
-        files.append(write_gltf(folder / "rig.glb", results.taped, ground=place))
+        files.append(write_gltf(folder / "rig.glb", study.taped, ground=place))
     tidied, listing = manifest.tidy(folder, files)
     files.append(listing)
     if notice is not None:
         for said in manifest.words(tidied):
             notice(said)
-    missing = left_out(results.taped, evidence=evidence, ground=place)
+    missing = left_out(study.taped, study=study, ground=place)
     if progress is not None:
         progress(1.0, "done")
     return files, tuple(f"{view}: {why}" for view, why in missing.items())
@@ -180,30 +170,20 @@ def _place(out_dir: str | Path, rig: Rig, wanted: Wanted) -> Path:
     return folder
 
 
-def _evidence(scene: Rig | RigSource, index: GroundIndex | None, wanted: Wanted, tell: Progress) -> Evidence:
-    rig = checked_rig(scene)
-    evidence = find_evidence(
-        scene, index, crossings=bool(wanted.crossings), progress=lambda share, what: tell(0.6 * share, what)
-    )
-    results = evidence.results
-    assert results is not None
-    evidence = replace(evidence, touching=find_touches(results.taped))
-    if index is not None:
-        # All walker positions that `linescope clearance` tries: a crew gets one list of places.
-        clearance = find_clearance(
-            rig, planned=results.planned, terrain=index, progress=lambda share: tell(0.6 + 0.4 * share, "clearance")
-        )
-        evidence = replace(evidence, clearance=clearance)
-    if wanted.rub and rig.walker is not None:
-        evidence = replace(evidence, rub=find_rub(rig, most=RUB_STEPS, planned=results.planned, progress=tell))
-    return evidence
+def _study(scene: Rig | RigSource, wanted: Wanted, progress: Progress) -> Study:
+    """What is computed for a briefing: all that takes seconds, and of what takes longer what was asked for."""
+    first = Study(scene)
+    planned = first.planned
+    short = len(planned.layout.tapes) <= CROSSING_TAPES
+    crossings = first.slides and (short if wanted.crossings is None else wanted.crossings)
+    leave = {"bands", "compare", "crossing_value", *(() if wanted.rub else ("rub",))}
+    leave |= set() if crossings else {"crossing_low", "crossing_high"}
+    return Study(scene, leave=leave, rub_steps=RUB_STEPS, progress=progress, given={"planned": planned})
 
 
-def _findings(evidence: Evidence, units: System) -> tuple[str, ...]:
+def _findings(study: Study, units: System) -> tuple[str, ...]:
     """What must be read with every picture."""
-    results = evidence.results
-    if results is None:
-        return ()
-    ground = () if evidence.clearance is None else clearance_alarms(evidence.clearance, units)
-    excess = tuple(note for note in results.excess.notes if "standing" in note or "slack" in note)
+    clearance = study.clearance
+    ground = clearance_alarms(clearance, units) if clearance else ()
+    excess = tuple(note for note in study.excess.notes if "standing" in note or "slack" in note)
     return (*excess, *(said for said in ground if not said.startswith(FALLS)))

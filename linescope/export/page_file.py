@@ -11,7 +11,7 @@ import hashlib
 import importlib.metadata
 import importlib.resources
 import json
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from html import escape
 from pathlib import Path
 from typing import Any
@@ -22,15 +22,13 @@ from linescope.export import sheet_tables as tables
 from linescope.export.page_scene import scene_data
 from linescope.export.sheet_text import CAUTIONS, LIMITS, PLAN
 from linescope.report.clearance import clearance_alarms
-from linescope.report.gather import Results
 from linescope.report.tapes import Table
 from linescope.stage import words
-from linescope.stage.evidence import Evidence
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.theme import tape_look
 from linescope.stage.words import Measures
 from linescope.statics import Solution
-from linescope.statics.walked import walk
+from linescope.study import Study
 from linescope.units import System
 
 LOOKS = (
@@ -47,11 +45,9 @@ SCRIPTS = ("painter.js", "viewer.js")
 
 def write_page(
     path: str | Path,
-    results: Results,
+    study: Study,
     *,
-    evidence: Evidence | None = None,
     ground: Ground | Site | None = None,
-    walked: Sequence[Solution] | None = None,
     units: System = "metric",
     date: datetime.date | None = None,
     progress: Callable[[float, str], None] | None = None,
@@ -61,14 +57,10 @@ def write_page(
     Parameters
     ----------
     path : str or Path
-    results : Results
-        Of `linescope.report.gather.gather`.
-    evidence : Evidence, optional
-        Meter readings, distances below falls, clearance; shown when there are such.
+    study : Study
+        What it leaves out is not shown.
     ground : Ground or Site, optional
         Thinned for the picture; heights are taken from all of it.
-    walked : sequence of Solution, optional
-        From `linescope.statics.walked.walk`, when it was run before.
     units : {"metric", "feet"}
     date : datetime.date, optional
         Default today.
@@ -80,16 +72,15 @@ def write_page(
     OutputError
         When the file cannot be written.
     SolveError
-        When a walker's place does not converge.
+        When a state that is shown does not converge.
     """
     tell = progress or (lambda share, what: None)
     tell(0.0, "walker along the line")
     measures = Measures(system=units)
-    found = walk(results.planned) if walked is None else tuple(walked)
-    place = ground if isinstance(ground, Site) or ground is None else site(ground, results.rig)
+    place = ground if isinstance(ground, Site) or ground is None else site(ground, study.rig)
     tell(0.4, "page")
-    data = scene_data(results, found, measures, place)
-    text = _page(results, found, evidence or Evidence(), place, data, measures, date or datetime.date.today())
+    data = scene_data(study, measures, place)
+    text = _page(study, place, data, measures, date or datetime.date.today())
     written = write_text(path, text)
     tell(1.0, written.name)
     return written
@@ -110,15 +101,13 @@ def json_for_html(data: Any) -> str:
 
 
 def _page(
-    results: Results,
-    walked: tuple[Solution, ...],
-    evidence: Evidence,
+    study: Study,
     ground: Site | None,
     data: dict[str, Any],
     measures: Measures,
     date: datetime.date,
 ) -> str:
-    rig = results.rig
+    rig = study.rig
     style, script = _resource("viewer.css"), "".join(_resource(name) for name in SCRIPTS)
     version = importlib.metadata.version("linescope")
     policy = (
@@ -127,11 +116,11 @@ def _page(
     present = {state["key"] for state in data["states"]}
     looks = "".join(_button("look", key, text) for key, text in LOOKS)
     states = "".join(_button("state", key, text) for key, text in STATES if key in present)
-    said = _alarms(results, evidence, measures)
+    said = _alarms(study, measures)
     said += [] if ground is not None else ["No ground in this scene: height above it is unknown."]
     alarms = [f'<p class="alarm">{_safe(line)}</p>' for line in said]
     description = f"<p>{_safe(rig.description)}</p>" if rig.description else ""
-    spoken = f"{rig.name} in three dimensions. {words.summary(results.taped, measures)}"
+    spoken = f"{rig.name} in three dimensions. {words.summary(study.taped, measures)}"
     return f"""<!doctype html>
 <html lang="en">
 <head>
@@ -153,7 +142,7 @@ def _page(
 <p id="what" aria-live="polite"></p>
 <div id="view"><canvas tabindex="0" role="img" aria-label="{_safe(spoken)}"></canvas>
 <div id="bar"><span></span><b></b></div></div>
-{_slider(walked)}
+{_slider(study.walked)}
 <div class="row one" role="group" aria-label="View">{looks}
 <button type="button" data-step="-1" aria-label="Loop before">&#9664; loop</button>
 <button type="button" data-step="1" aria-label="Next loop">loop &#9654;</button></div>
@@ -161,9 +150,9 @@ def _page(
 <dl id="figures"></dl>
 {"".join(alarms[1:])}
 <noscript><p class="alarm">The picture needs JavaScript; the tables below do not.</p></noscript>
-<ul id="legend">{_legend(results)}</ul>
+<ul id="legend">{_legend(study)}</ul>
 {description}
-{_tables(results, walked, evidence, ground, measures)}
+{_tables(study, ground, measures)}
 <h2>Before you use it</h2>
 <ul>{"".join(f"<li>{_safe(line)}</li>" for line in CAUTIONS)}</ul>
 </main>
@@ -193,11 +182,12 @@ def _slider(walked: tuple[Solution, ...]) -> str:
     )
 
 
-def _alarms(results: Results, evidence: Evidence, measures: Measures) -> list[str]:
-    said = [*results.excess.notes]
-    if evidence.clearance is not None:
-        said += clearance_alarms(evidence.clearance, measures.system)
-        short = [finding for finding in evidence.clearance.findings if not finding.is_met]
+def _alarms(study: Study, measures: Measures) -> list[str]:
+    said = [*study.excess.notes]
+    clearance = study.clearance
+    if clearance:
+        said += clearance_alarms(clearance, measures.system)
+        short = [finding for finding in clearance.findings if not finding.is_met]
         if short:
             worst = short[0]
             where = f"{measures.length(worst.distance)} from the ground"
@@ -212,7 +202,7 @@ def _alarms(results: Results, evidence: Evidence, measures: Measures) -> list[st
     return list(dict.fromkeys(said))
 
 
-def _legend(results: Results) -> str:
+def _legend(study: Study) -> str:
     items = []
     for name, colour, wide, dashed in (
         ("main", "main", 4, False), ("backup", "backup", 3, False),
@@ -224,7 +214,7 @@ def _legend(results: Results) -> str:
             f'<li><canvas width="28" height="20" data-colour="{colour}" data-wide="{wide}"{dash}></canvas>{name}</li>'
         )
     count: dict[str, int] = {}
-    for tape in results.planned.layout.tapes:
+    for tape in study.planned.layout.tapes:
         count[tape.family] = count.get(tape.family, 0) + 1
     for family, number in count.items():
         look = tape_look(family)
@@ -235,27 +225,25 @@ def _legend(results: Results) -> str:
     return "".join(items)
 
 
-def _tables(
-    results: Results, walked: tuple[Solution, ...], evidence: Evidence, ground: Site | None, measures: Measures
-) -> str:
-    near = None if ground is None else ground.near
+def _tables(study: Study, ground: Site | None, measures: Measures) -> str:
+    near, clearance, walked = None if ground is None else ground.near, study.clearance or None, study.walked
     found = (
-        (True, tables.state_summary(results, measures)),
-        (True, tables.lengths(results, measures)),
-        (True, None if evidence.tension is None else tables.meter(evidence.tension, measures)),
+        (True, tables.state_summary(study, measures)),
+        (True, tables.lengths(study, measures)),
+        (True, tables.meter(study.meter, measures) if study.meter else None),
         (False, tables.tensions(walked, measures, near) if walked else None),
-        (False, tables.loops(results, measures)),
-        (False, tables.marks(results, measures)),
-        (True, events.no_fall_zones(evidence.clearance, measures)),
-        (True, events.runs(evidence.clearance, measures)),
-        (False, events.topic("falls", results, measures, near, evidence.falls)),
-        (False, events.topic("main_gone", results, measures, near)),
-        (False, events.clearances(evidence.clearance, measures)),
-        (False, events.topic("wind", results, measures)),
-        (False, events.bands(results, measures)),
-        (False, events.inspection(results, evidence.clearance, measures)),
-        (False, tables.gear(results, measures)),
-        (False, tables.inputs(results)),
+        (False, tables.loops(study, measures)),
+        (False, tables.marks(study, measures)),
+        (True, events.no_fall_zones(clearance, measures)),
+        (True, events.runs(clearance, measures)),
+        (False, events.topic("falls", study, measures)),
+        (False, events.topic("main_gone", study, measures)),
+        (False, events.clearances(clearance, measures)),
+        (False, events.topic("wind", study, measures)),
+        (False, events.bands(study, measures)),
+        (False, events.inspection(study, clearance, measures)),
+        (False, tables.gear(study, measures)),
+        (False, tables.inputs(study)),
     )
     return "".join(_table(table, open_) for open_, table in found if table is not None)
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import base64
-import functools
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
@@ -17,7 +16,6 @@ from linescope.events.wind import Occupied, Side
 from linescope.export.released_shape import released
 from linescope.export.sheet_walk import above_ground, below_chord, height_words
 from linescope.notes import Quantity, Spot, Term
-from linescope.report.gather import Results
 from linescope.report.grids import pairs
 from linescope.stage import dimensions, person, words
 from linescope.stage.ground import Ground, Site
@@ -54,7 +52,7 @@ def packed_whole(values: NDArray[np.int64]) -> str:
 class _Maker:
     """Turns states into data, seen from anchor A so that 32 bits are enough."""
 
-    results: Results
+    study: Study
     measures: Measures
     ground: Ground | None
     origin: Floats
@@ -74,13 +72,8 @@ class _Maker:
         return {"p": self.points(points), "c": colour, "w": width, "d": dashed, "f": front}
 
     def chord(self) -> dict[str, Any]:
-        rig = self.results.rig
+        rig = self.study.rig
         return self.wire(np.array([rig.main_a, rig.main_b]), "quiet", 1.5, True)
-
-    @property
-    def heights(self) -> Any:
-        """Points to heights above the ground, for a study; None without ground."""
-        return None if self.ground is None else functools.partial(above_ground, self.ground)
 
     def height(self, point: Floats) -> str:
         return height_words(float(above_ground(self.ground, point[None])[0]), self.measures)
@@ -145,11 +138,10 @@ class _Maker:
 
     def fall(self) -> dict[str, Any] | None:
         """The rig at the lowest point of a leash fall, with the lowest feet of falls all along the line."""
-        fall, rig = self.results.fall, self.results.rig
-        if fall is None or rig.walker is None:
+        fall, rig = self.study.fall, self.study.rig
+        if not fall or rig.walker is None:
             return None
         figures, words = fall.figures, self.measures.words
-        study = Study.of(self.results, self.heights)
         ring, top, foot = figures.ring_lowest[0], figures.low_top[0], figures.low_foot[0]
         depth = Quantity(below_chord(fall.deepest, foot), "length", "up")
         state = self.solved(
@@ -159,23 +151,23 @@ class _Maker:
         state["wires"] = [self.chord(), self.wire(np.array([ring, ring - rig.walker.leash * UP]), "leash", 2.0)]
         state["hanging"] = [[self.point(top), self.point(foot)]]
         state["labels"] = [{"t": words.say("falls-page-foot", depth=depth), "p": self.point(foot), "r": 0}]
-        sweep = self.results.fall_sweep
-        if sweep is not None:
+        sweep = self.study.fall_sweep
+        if sweep:
             state["wires"].append(self.wire(sweep.low_foot, "alarm", 2.5, front=True))
             middle = self.point(sweep.low_foot[len(sweep.at) // 4])
             state["labels"].append({"t": words.say("falls-page-anywhere"), "p": middle, "r": 1})
-        state["figures"] = pairs(FALLS, study, words)
+        state["figures"] = pairs(FALLS, self.study, words)
         state["where"] = ""
         return state
 
     def gone(self) -> dict[str, Any] | None:
         """The backup alone with the walker at rest on it, how far energy lets him go, and the other side of it."""
-        gone, rig = self.results.gone, self.results.rig
-        if gone is None or rig.walker is None:
+        gone, rig = self.study.main_gone, self.study.rig
+        if not gone or rig.walker is None:
             return None
         measures, side = self.measures, gone.nothing_holds
         rest, low = side.rest_ring[0], side.lowest_ring[0]
-        at_rest, at_low = released(self.results.planned, rest), released(self.results.planned, low)
+        at_rest, at_low = released(self.study.planned, rest), released(self.study.planned, low)
         top, foot = body_hanging(rig.walker, rest)
         leashes = [np.array([ring, ring - rig.walker.leash * UP]) for ring in (rest, low)]
         wires = [
@@ -207,7 +199,7 @@ class _Maker:
             text = measures.words.say("main-gone-page-foot", side=Term(SIDES[tied.name]))
             labels.append({"t": text, "p": self.point(tied.lowest_foot[0]), "r": 1})
         words = measures.words
-        figures = pairs(MAIN_GONE, Study.of(self.results, self.heights), words)
+        figures = pairs(MAIN_GONE, self.study, words)
         pull = words.say("main-gone-page-pull", force=Quantity(float(side.rest_tension[0]), "force"))
         return {
             "key": "gone", "title": words.say("main-gone-page"),
@@ -223,24 +215,22 @@ def _range(depths: Floats, measures: Measures) -> str:
     return high if low == high else f"{low} to {high}"
 
 
-def scene_data(results: Results, walked: Sequence[Solution], measures: Measures, ground: Site | None) -> dict[str, Any]:
+def scene_data(study: Study, measures: Measures, ground: Site | None) -> dict[str, Any]:
     """Everything the viewer needs, ready for JSON.
 
     Parameters
     ----------
-    results : Results
-    walked : sequence of Solution
-        The walker along the line, from A to B.
+    study : Study
     measures : Measures
     ground : Site or None
     """
-    rig = results.rig
+    rig = study.rig
     origin = np.array(rig.main_a)
-    maker = _Maker(results=results, measures=measures, ground=None if ground is None else ground.near, origin=origin)
-    states = _states(maker, walked)
+    maker = _Maker(study=study, measures=measures, ground=None if ground is None else ground.near, origin=origin)
+    states = _states(maker)
     unit = 1.0 if measures.system == "metric" else 0.3048
     part = ("cm", 100) if measures.system == "metric" else ("in", 12)
-    looks = [tape_look(tape.family) for tape in results.planned.layout.tapes]
+    looks = [tape_look(tape.family) for tape in study.planned.layout.tapes]
     data: dict[str, Any] = {
         "colours": dict(THEME.colours),
         "rgb": {role: list(THEME.rgb(role)) for role in ("ground", "walker")},
@@ -249,7 +239,7 @@ def scene_data(results: Results, walked: Sequence[Solution], measures: Measures,
         "anchors": [{"n": name, "p": maker.point(point)} for name, point in (("A", rig.main_a), ("B", rig.main_b))],
         "tapes": [
             {"n": tape.number, "s": look.symbol, "c": look.colour}
-            for tape, look in zip(results.planned.layout.tapes, looks, strict=True)
+            for tape, look in zip(study.planned.layout.tapes, looks, strict=True)
         ],
         "ribbons": {
             name: {
@@ -259,28 +249,28 @@ def scene_data(results: Results, walked: Sequence[Solution], measures: Measures,
             for name, kind in (("main", rig.main), ("backup", rig.backup))
         },
         "states": states,
-        "first": "taped" if walked else "standing",
+        "first": "taped" if study.walked else "standing",
         "ground": _ground(ground, origin, rig.span),
-        "body": _body(walked),
+        "body": _body(study.walked),
     }  # fmt: skip
     return data
 
 
-def _states(maker: _Maker, walked: Sequence[Solution]) -> list[dict[str, Any]]:
-    results, measures = maker.results, maker.measures
-    states = [maker.solved("taped", one, f"As taped, {_place(one, measures)}, still air") for one in walked]
-    states.append(maker.solved("standing", results.standing, "As taped, nobody on the line, still air"))
-    if results.settled.rig.walker is not None:
-        title = f"Settled (sliders without friction), {_place(results.settled, measures)}"
+def _states(maker: _Maker) -> list[dict[str, Any]]:
+    study, measures = maker.study, maker.measures
+    states = [maker.solved("taped", one, f"As taped, {_place(one, measures)}, still air") for one in study.walked]
+    states.append(maker.solved("standing", study.standing, "As taped, nobody on the line, still air"))
+    if study.settled.rig.walker is not None:
+        title = f"Settled (sliders without friction), {_place(study.settled, measures)}"
     else:
         title = "Settled (sliders without friction), nobody on the line"
-    states.append(maker.solved("settled", results.settled, title))
-    if results.wind is not None:
-        loaded: Occupied = "walker" if results.rig.walker is not None else "empty"
+    states.append(maker.solved("settled", study.settled, title))
+    if study.wind:
+        loaded: Occupied = "walker" if study.rig.walker is not None else "empty"
         sides: tuple[tuple[str, Side], ...] = (("wind", "as given"), ("back", "opposite"))
-        words, study = measures.words, Study.of(results)
+        words = measures.words
         for key, side in sides:
-            case = results.wind.case(loaded, side)
+            case = study.wind.case(loaded, side)
             title = words.say(
                 "wind-state", side=SIDE[side].removeprefix("wind-side-"), line=Term(LINE[loaded]), **WIND.values(study)
             )

@@ -14,15 +14,10 @@ from linescope.atomic import write_bytes
 from linescope.errors import InputError
 from linescope.export import sheet_parts as parts
 from linescope.export import sheet_text as text
-from linescope.export.sheet_sections import SECTIONS, SheetPicture, Story, picture_of
-from linescope.report.gather import Results
-from linescope.stage.evidence import Evidence
+from linescope.export.sheet_sections import SECTIONS, Sheet, SheetPicture, picture_of
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.words import Measures
-from linescope.statics import Solution
-from linescope.statics.cut_list import cut_list as make_cut_list
-from linescope.statics.walked import walk
-from linescope.taping import CutList
+from linescope.study import Study
 from linescope.units import System
 
 __all__ = ["SheetPicture", "picture_of", "write_sheet"]
@@ -41,13 +36,10 @@ def check_paper(paper: object) -> None:
 
 def write_sheet(
     path: str | Path,
-    results: Results,
+    study: Study,
     pictures: Sequence[SheetPicture | str | Path] = (),
     *,
-    evidence: Evidence | None = None,
     ground: Ground | Site | None = None,
-    walked: Sequence[Solution] | None = None,
-    cut_list: CutList | None = None,
     paper: Paper = "A4",
     units: System = "metric",
     date: datetime.date | None = None,
@@ -59,19 +51,12 @@ def write_sheet(
     Parameters
     ----------
     path : str or Path
-    results : Results
-        Of `linescope.report.gather.gather`; what it lacks is said to be unknown.
+    study : Study
+        What it leaves out is said to be unknown.
     pictures : sequence of SheetPicture or path
         Files of the brief; see `picture_of`.
-    evidence : Evidence, optional
-        Meter readings with their range, distances below falls, clearance; without them the sheet says that they are
-        unknown.
     ground : Ground or Site, optional
         For heights straight down.
-    walked : sequence of Solution, optional
-        From `linescope.statics.walked.walk`, when it was run before.
-    cut_list : CutList, optional
-        From `linescope.statics.cut_list`, when it was made before.
     paper : {"A4", "Letter"}
     units : {"metric", "feet"}
     date : datetime.date, optional
@@ -88,7 +73,7 @@ def write_sheet(
     OutputError
         An unreadable picture, or a file that cannot be written.
     SolveError
-        When a walker's place does not converge.
+        When a state that is shown does not converge.
     """
     from reportlab.lib.pagesizes import A4, letter
     from reportlab.platypus import SimpleDocTemplate
@@ -99,12 +84,9 @@ def write_sheet(
     tell(0.0, "tables")
     parts.fonts()
     width, height = sizes[paper]
-    story = Story(
-        results=results,
-        walked=walk(results.planned) if walked is None else tuple(walked),
-        cut_list=make_cut_list(results.planned) if cut_list is None else cut_list,
-        evidence=evidence or Evidence(),
-        ground=ground.near if isinstance(ground, Site) else None if ground is None else site(ground, results.rig).near,
+    sheet = Sheet(
+        study=study,
+        ground=ground.near if isinstance(ground, Site) else None if ground is None else site(ground, study.rig).near,
         pictures=tuple(one if isinstance(one, SheetPicture) else picture_of(one) for one in pictures),
         measures=Measures(system=units),
         width=width - 2 * EDGE - 2 * PAD,
@@ -113,9 +95,9 @@ def write_sheet(
         author=author,
         version=importlib.metadata.version("linescope"),
     )
-    flow: list[Any] = [piece for section in SECTIONS for piece in parts.headed(section(story))]
+    flow: list[Any] = [piece for section in SECTIONS for piece in parts.headed(section(sheet))]
     tell(0.3, "pages")
-    title = f"{results.rig.name}: briefing sheet"
+    title = f"{study.rig.name}: briefing sheet"
     paper_file = io.BytesIO()
     document = SimpleDocTemplate(
         paper_file,
@@ -129,7 +111,7 @@ def write_sheet(
         subject="Plan, not permission",
     )
     with _binary():
-        document.build(flow, canvasmaker=_numbered(results.rig.name, story))
+        document.build(flow, canvasmaker=_numbered(study.rig.name, sheet))
     tell(0.95, "file")
     written = write_bytes(path, paper_file.getvalue())
     tell(1.0, written.name)
@@ -148,11 +130,11 @@ def _binary() -> Iterator[None]:
         rl_config.useA85 = before
 
 
-def _numbered(title: str, story: Story) -> Any:
+def _numbered(title: str, sheet: Sheet) -> Any:
     """A canvas that knows how many pages there are, for "page 3 of 9" on each."""
     from reportlab.pdfgen.canvas import Canvas
 
-    foot = f"linescope {story.version}, {story.date.isoformat()}. Model result; measure on the real line. {text.PLAN}."
+    foot = f"linescope {sheet.version}, {sheet.date.isoformat()}. Model result; measure on the real line. {text.PLAN}."
 
     class Numbered(Canvas):  # type: ignore[misc]
         def __init__(self, *args: Any, **kwargs: Any) -> None:

@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-import functools
 import math
 
 import numpy as np
 from numpy.typing import NDArray
 
 from linescope.clearance import Clearance, Finding
-from linescope.clearance.fall_gaps import FallGaps
 from linescope.events.excess import TITLES
-from linescope.export.sheet_walk import above_ground, main_stations
+from linescope.export.sheet_walk import main_stations
 from linescope.report import bands as band_rows
 from linescope.report import grids
-from linescope.report.gather import Results
 from linescope.report.tapes import Table
-from linescope.stage.ground import Ground
 from linescope.stage.words import Measures
 from linescope.study import Study
 from linescope.topics import TOPICS
@@ -24,12 +20,9 @@ from linescope.topics import TOPICS
 Floats = NDArray[np.float64]
 
 
-def topic(
-    name: str, results: Results, measures: Measures, ground: Ground | None = None, gaps: FallGaps | None = None
-) -> Table | None:
+def topic(name: str, study: Study, measures: Measures) -> Table | None:
     """Any topic along the line; None when it was not computed."""
     found = TOPICS[name]
-    study = Study.of(results, None if ground is None else functools.partial(above_ground, ground), gaps)
     return grids.across(found, found.along, study, measures.words) or grids.down(found, study, measures.words)
 
 
@@ -117,32 +110,32 @@ def runs(clearance: Clearance | None, measures: Measures) -> Table | None:
     )
 
 
-def bands(results: Results, measures: Measures) -> Table | None:
+def bands(study: Study, measures: Measures) -> Table | None:
     """Every main figure with its low and high; None when bands were not computed."""
-    return band_rows.table(Study.of(results), measures.words, 2)
+    return band_rows.table(study, measures.words, 2)
 
 
-def inspection(results: Results, clearance: Clearance | None, measures: Measures) -> Table:
+def inspection(study: Study, clearance: Clearance | None, measures: Measures) -> Table:
     """What to look at by metre from A, with its reason."""
-    edges = main_stations(results)
+    edges = main_stations(study)
     end = float(edges[-1])
     anchor = "lock, closed backup, padding, edge under both lines"
     found: list[tuple[float, float, str, str]] = [(0.0, 0.0, "anchor A", anchor), (end, end, "anchor B", anchor)]
-    for joint in results.rig.joints:
+    for joint in study.rig.joints:
         tied = "tied" if joint.tied else "NOT tied to the backup"
         found.append((joint.at, joint.at, "joint", f"{tied}; no tape within 0.3 m (common practice, no source)"))
-    for k, tape in enumerate(results.planned.layout.tapes):
+    for k, tape in enumerate(study.planned.layout.tapes):
         if tape.kind == "tie":
             found.append((float(edges[k + 1]), float(edges[k + 1]), f"tie {tape.number}", "holds both lines"))
-    for state in results.excess.states:
+    for state in study.excess.states:
         if state.name != "fall":
             found += _runs(state.tight, edges, f"backup without slack, {TITLES[state.name]}")
-    deepest = int(np.argmax(results.settled.bays.loop_depth))
-    if results.settled.bays.excess[deepest] >= 0.0:
-        depth = measures.loop(float(results.settled.bays.loop_depth[deepest]))
+    deepest = int(np.argmax(study.settled.bays.loop_depth))
+    if study.settled.bays.excess[deepest] >= 0.0:
+        depth = measures.loop(float(study.settled.bays.loop_depth[deepest]))
         found += _runs((deepest + 1,), edges, f"deepest loop once settled, {depth}")
-    if results.wind is not None:
-        wrap = tuple(sorted({bay for case in results.wind.cases for bay in case.wrap}))
+    if study.wind:
+        wrap = tuple(sorted({bay for case in study.wind.cases for bay in case.wrap}))
         found += _runs(wrap, edges, measures.words.say("wind-look"))
     for finding in clearance.findings if clearance is not None else ():
         if not finding.is_met:

@@ -21,12 +21,12 @@ from linescope.export.sheet_walk import (
     main_stations,
     spread_over,
 )
-from linescope.report.gather import Results
 from linescope.report.tapes import Table
 from linescope.rig import Known
 from linescope.stage.ground import Ground
 from linescope.stage.words import Measures
 from linescope.statics import Solution
+from linescope.study import Study
 from linescope.units import format_si
 from linescope.webbing import Webbing
 
@@ -42,10 +42,10 @@ HOW_KNOWN: dict[Known, str] = {
 SHOWN_PLACES = (0.05, 0.1, 0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.7, 0.75, 0.8, 0.9, 0.95)
 
 
-def gear(results: Results, measures: Measures) -> Table:
+def gear(study: Study, measures: Measures) -> Table:
     """Both lines, with blanks for what only the crew knows."""
-    rig = results.rig
-    known = {note.key: HOW_KNOWN[note.known] for note in results.inputs.notes}
+    rig = study.rig
+    known = {note.key: HOW_KNOWN[note.known] for note in study.inputs.notes}
 
     def row(name: str, key: str, kind: Webbing) -> tuple[str, ...]:
         mass = format_si(kind.mass, "line mass", system=measures.system)
@@ -75,9 +75,9 @@ def gear(results: Results, measures: Measures) -> Table:
     )
 
 
-def lengths(results: Results, measures: Measures) -> Table:
+def lengths(study: Study, measures: Measures) -> Table:
     """What to cut, carry and pull: unstressed lengths, stroke, released excess."""
-    rig, layout, standing = results.rig, results.planned.layout, results.standing
+    rig, layout, standing = study.rig, study.planned.layout, study.standing
     unit = measures.long_unit
     stretched = float(standing.main.stretched_length.sum())
     rows = [
@@ -143,16 +143,16 @@ def tensions(walked: Sequence[Solution], measures: Measures, ground: Ground | No
     )
 
 
-def loops(results: Results, measures: Measures) -> Table:
+def loops(study: Study, measures: Measures) -> Table:
     """Every bay: excess and loop depth in each state that is known."""
-    states = results.excess.states
-    edges = main_stations(results)
+    states = study.excess.states
+    edges = main_stations(study)
     names = {"slack": "slack", "standing": "standing", "walker": "walker", "fall": "fall (bound)"}
     columns = ["Bay", "from A, standing", "bay, standing"]
     columns += [f"excess {names[state.name]}" for state in states]
     columns += [f"depth {names[state.name]}" for state in states]
-    slid = [("settled", results.settled)]
-    held = results.let_go.get("value")
+    slid = [("settled", study.settled)]
+    held = study.held("value")
     if held is not None and held.gone_empty:
         slid.insert(0, ("standing, hold as given", held.empty))
     columns += [f"depth {name}" for name, _ in slid]
@@ -196,10 +196,10 @@ def _depth(depth: float, excess: float, measures: Measures, unit: str | None = N
     return measures.loop(depth, unit) if excess >= 0.0 else "TIGHT"
 
 
-def state_summary(results: Results, measures: Measures) -> Table:
+def state_summary(study: Study, measures: Measures) -> Table:
     """Least and most excess and depth of every state in one glance."""
     rows = []
-    for state in results.excess.states:
+    for state in study.excess.states:
         tight = f"{len(state.tight)} of {len(state.excess)}" if state.tight else "none"
         rows.append(
             (
@@ -210,7 +210,7 @@ def state_summary(results: Results, measures: Measures) -> Table:
                 measures.force(float(state.backup_tension.max())) if state.name != "slack" else "-",
             )
         )
-    held = results.let_go.get("value")
+    held = study.held("value")
     if held is not None and held.gone_empty:
         bays = held.empty.bays
         rows.insert(
@@ -235,9 +235,9 @@ def _band(values: Floats, text: Callable[[float], str]) -> str:
     return low if low == high else f"{low} to {high}"
 
 
-def marks(results: Results, measures: Measures) -> Table:
+def marks(study: Study, measures: Measures) -> Table:
     """Every tape's place on both slack lines, and what it holds."""
-    layout = results.planned.layout
+    layout = study.planned.layout
     rows = [
         (
             str(tape.number),
@@ -279,10 +279,10 @@ def _centi(value: float, measures: Measures) -> str:
     return f"{value if measures.system == 'metric' else value / 0.3048:.2f}"
 
 
-def acceptance(results: Results, measures: Measures) -> Table:
+def acceptance(study: Study, measures: Measures) -> Table:
     """Loop depths to see before anyone steps on, at five stations, with blanks for what was seen."""
-    edges, seen, taped = main_stations(results), results.to_see.bays, results.standing.bays
-    ends = [results.let_go[level].empty.bays for level in ("low", "high") if level in results.let_go]
+    edges, seen, taped = main_stations(study), study.to_see.bays, study.standing.bays
+    ends = [held.empty.bays for level in ("low", "high") if (held := study.held(level)) is not None]
     unit = measures.loop_unit(1.2 * seen.loop_depth)
     rows = []
     for bay in spread_over(len(seen.loop_depth), 5):
@@ -326,10 +326,10 @@ def meter(strip: TensionStrip, measures: Measures) -> Table:
     )
 
 
-def inputs(results: Results) -> Table:
+def inputs(study: Study) -> Table:
     """Every input, as typed, with how it is known."""
     order: list[Known] = ["assumed", "guess", "stated", "sheet", "measured"]
-    notes = sorted(results.inputs.notes, key=lambda note: order.index(note.known))
+    notes = sorted(study.inputs.notes, key=lambda note: order.index(note.known))
     rows = tuple((note.key, note.text, HOW_KNOWN[note.known]) for note in notes)
     return Table(
         title="Inputs, the least known first", columns=("Input", "Value as given", "How it is known"), rows=rows

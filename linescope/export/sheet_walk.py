@@ -8,10 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.notes import Quantity
-from linescope.report.gather import Results
 from linescope.stage.ground import Ground, height_below
 from linescope.stage.words import Measures
 from linescope.statics import Solution
+from linescope.study import Study
 from linescope.words import Loud
 
 Floats = NDArray[np.float64]
@@ -59,6 +59,6 @@ def bay_at_walker(solution: Solution) -> int:
     return int(np.searchsorted(reach, float((solution.walker_point - rig.main_a) @ along)))
 
 
-def main_stations(results: Results) -> Floats:
+def main_stations(study: Study) -> Floats:
     """(n + 1,) edges of the bays on the standing main, from anchor A.  [m]"""
-    return np.concatenate(([0.0], np.cumsum(results.standing.bays.length)))
+    return np.concatenate(([0.0], np.cumsum(study.standing.bays.length)))

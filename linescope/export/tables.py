@@ -15,12 +15,8 @@ from linescope.clearance import Clearance
 from linescope.contact import Rub, Touching
 from linescope.export.sheet_walk import below_chord, main_stations
 from linescope.report import grids
-from linescope.report.gather import Results
 from linescope.report.sliding import HOLD
 from linescope.report.tapes import tape_csv
-from linescope.statics import Solution
-from linescope.statics.cut_list import cut_list as make_cut_list
-from linescope.statics.walked import walk
 from linescope.study import Study
 from linescope.topics import TOPICS
 
@@ -29,12 +25,7 @@ Cell = str | float | int | bool | None
 
 def write_tables(
     out_dir: str | Path,
-    results: Results,
-    *,
-    clearance: Clearance | None = None,
-    touching: Touching | None = None,
-    rub: Rub | None = None,
-    walked: Sequence[Solution] | None = None,
+    study: Study,
 ) -> list[Path]:
     """Write every table there is, each whole or not at all.
 
@@ -42,13 +33,7 @@ def write_tables(
     ----------
     out_dir : str or Path
         Made when missing.
-    results : Results
-    clearance : Clearance, optional
-    touching : Touching, optional
-    rub : Rub, optional
-        Its worst places are written as a list for inspection.
-    walked : sequence of Solution, optional
-        From `linescope.statics.walked.walk`, when it was run before.
+    study : Study
 
     Returns
     -------
@@ -59,35 +44,26 @@ def write_tables(
     OutputError
         When a file cannot be written; those written before are complete.
     """
-    texts = table_texts(results, clearance=clearance, touching=touching, rub=rub, walked=walked)
+    texts = table_texts(study)
     place = folder(out_dir)
     return [write_text(place / f"{name}.csv", text) for name, text in texts.items()]
 
 
-def table_texts(
-    results: Results,
-    *,
-    clearance: Clearance | None = None,
-    touching: Touching | None = None,
-    rub: Rub | None = None,
-    walked: Sequence[Solution] | None = None,
-) -> dict[str, str]:
+def table_texts(study: Study) -> dict[str, str]:
     """CSV texts by name: loops, tensions, tapes, falls, main_gone, wind, clearances, touches, rub, inputs.
 
     Tables without any row are left out.
     """
-    found = walk(results.planned) if walked is None else walked
-    study = Study.of(results)
     texts = {
-        "loops": _loops(results),
-        "tensions": _tensions(results, found),
-        "tapes": tape_csv(make_cut_list(results.planned)),
+        "loops": _loops(study),
+        "tensions": _tensions(study),
+        "tapes": tape_csv(study.cuts),
         **{name: grids.csv_text(group, study) for topic in TOPICS.values() for name, group in topic.csv.items()},
-        "clearances": _clearances(clearance),
-        "touches": _touches(touching),
-        "rub": _rub(rub),
+        "clearances": _clearances(study.clearance or None),
+        "touches": _touches(study.touch or None),
+        "rub": _rub(study.rub or None),
         "inputs": _table(
-            ("key", "value as given", "known"), ((note.key, note.text, note.known) for note in results.inputs.notes)
+            ("key", "value as given", "known"), ((note.key, note.text, note.known) for note in study.inputs.notes)
         ),
     }
     return {name: text for name, text in texts.items() if text.count("\n") > 1}
@@ -117,10 +93,10 @@ def _cell(value: Cell) -> str:
     return repr(float(value)) if math.isfinite(value) else ""
 
 
-def _loops(results: Results) -> str:
-    edges = main_stations(results)
+def _loops(study: Study) -> str:
+    edges = main_stations(study)
     rows: list[Sequence[Cell]] = []
-    for state in results.excess.states:
+    for state in study.excess.states:
         for k in range(len(state.bay)):
             rows.append(
                 (
@@ -128,8 +104,8 @@ def _loops(results: Results) -> str:
                     state.loop_depth[k], state.main_tension[k], state.backup_tension[k], state.backup_share[k],
                 )
             )  # fmt: skip
-    shown = [("as taped", results.taped), ("settled", results.settled)]
-    for level, found in results.let_go.items():
+    shown = [("as taped", study.taped), ("settled", study.settled)]
+    for level, found in (study.let_go or {}).items():
         hold = HOLD[level].removeprefix("the ")
         shown.append((f"standing, {hold}", found.empty))
         if found.walker is not None:
@@ -151,9 +127,9 @@ def _loops(results: Results) -> str:
     return _table(columns, rows)
 
 
-def _tensions(results: Results, walked: Sequence[Solution]) -> str:
+def _tensions(study: Study) -> str:
     rows: list[Sequence[Cell]] = []
-    for solution in (results.standing, *walked, results.settled):
+    for solution in (study.standing, *study.walked, study.settled):
         walker, point = solution.rig.walker, solution.walker_point
         rows.append(
             (

@@ -7,17 +7,16 @@ from typing import Any
 
 from linescope.report import bands, grids, keys
 from linescope.report.cautions import CAUTIONS
-from linescope.report.gather import Results
-from linescope.study import Study
+from linescope.study import LEVELS, Study
 from linescope.topics import TOPICS
 
 
-def figures_json(results: Results, version: str, ground: Sequence[str] = ()) -> dict[str, Any]:
+def figures_json(study: Study, version: str, ground: Sequence[str] = ()) -> dict[str, Any]:
     """All results as plain data.
 
     Parameters
     ----------
-    results : Results
+    study : Study
     version : str
         Of the program.
     ground : sequence of str
@@ -32,29 +31,29 @@ def figures_json(results: Results, version: str, ground: Sequence[str] = ()) -> 
         "linescope": version,
         "cautions": list(CAUTIONS),
         "ground": list(ground),
-        "rig": keys.section(results.rig, keys.RIG),
-        "inputs": [keys.section(note, keys.INPUT) for note in results.inputs.notes],
-        "layout": keys.section(results.planned.layout, keys.LAYOUT),
+        "rig": keys.section(study.rig, keys.RIG),
+        "inputs": [keys.section(note, keys.INPUT) for note in study.inputs.notes],
+        "layout": keys.section(study.planned.layout, keys.LAYOUT),
         "states": {
             name: keys.section(state, keys.STATE)
             for name, state in (
-                ("standing", results.standing), ("as taped", results.taped), ("settled", results.settled)
+                ("standing", study.standing), ("as taped", study.taped), ("settled", study.settled)
             )
         },
         "excess": {
-            **{state.name: keys.section(state, keys.EXCESS) for state in results.excess.states},
-            "notes": list(results.excess.notes),
+            **{state.name: keys.section(state, keys.EXCESS) for state in study.excess.states},
+            "notes": list(study.excess.notes),
         },
-        "creep": keys.section(results.creep, keys.CREEP),
+        "creep": keys.section(study.creep, keys.CREEP),
     }
-    grids.data(TOPICS.values(), Study.of(results), data)
-    if results.let_go:
-        data["let_go"] = {level: keys.section(found, keys.LET_GO) for level, found in results.let_go.items()}
-    walks = (results.crossing_low, results.crossing_value, results.crossing_high)
-    crossings = {c.level: c for c in walks if c is not None}
+    grids.data(TOPICS.values(), study, data)
+    if study.let_go:
+        data["let_go"] = {level: keys.section(found, keys.LET_GO) for level, found in study.let_go.items()}
+    walks = (study.crossing(level) for level in LEVELS) if study.slides else ()
+    crossings = {c.level: c for c in walks if c}
     if crossings:
         data["crossing"] = {level: keys.section(c, keys.CROSSING) for level, c in crossings.items()}
-    if results.bands is not None:
-        data["bands"] = bands.data(results.bands)
+    if study.bands:
+        data["bands"] = bands.data(study.bands)
     return data
 

@@ -8,11 +8,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.report.cautions import CAUTIONS
-from linescope.report.gather import Results
 from linescope.report.people_events import EventsWriter
 from linescope.report.text import columns, is_loud
 from linescope.rig import unlikely
 from linescope.statics import Solution
+from linescope.study import Study
 from linescope.topics import TOPICS
 from linescope.units import System, from_si
 
@@ -22,13 +22,13 @@ MOST_ROWS, SECTIONS = 30, 10  # Above so many rows, the bays of a long line are 
 
 
 def figures_text(
-    results: Results, system: System = "metric", *, every_bay: bool = False, ground: Sequence[str] = ()
+    study: Study, system: System = "metric", *, every_bay: bool = False, ground: Sequence[str] = ()
 ) -> str:
     """All results of a rig as text.
 
     Parameters
     ----------
-    results : Results
+    study : Study
     system : {"metric", "feet"}
     every_bay : bool
         A row for every bay also on long lines, where otherwise neighbouring bays are put together.
@@ -39,7 +39,7 @@ def figures_text(
     -------
     str
     """
-    writer = _Writer(results, system)
+    writer = _Writer(study, system)
     writer.head()
     writer.loud(note for note in ground if is_loud(note))
     writer.states()
@@ -54,7 +54,7 @@ def figures_text(
 
 class _Writer(EventsWriter):
     def head(self) -> None:
-        rig, plan = self.results.rig, self.results.rig.main_plan
+        rig, plan = self.study.rig, self.study.rig.main_plan
         self.lines.append(rig.name)
         slope = "level" if abs(rig.slope) < 5e-4 else (
             f"{'rising' if rig.slope > 0 else 'falling'} {self.show(abs(rig.slope), 'ratio')} towards B"
@@ -64,7 +64,7 @@ class _Writer(EventsWriter):
             if plan.tension is not None
             else f"{self.show(plan.length or 0.0, 'length')} of main, unstretched"
         )
-        layout = self.results.planned.layout
+        layout = self.study.planned.layout
         self.say(
             f"span {self.show(rig.span, 'length')}, {slope}; {given}; {len(layout.tapes)} tapes and ties; spacing and "
             f"excess stated for {rig.taping.measured_on} main"
@@ -72,20 +72,20 @@ class _Writer(EventsWriter):
         for caution in CAUTIONS[:1]:
             self.say(caution)
         self.loud(unlikely(rig))
-        tight = bool(self.results.excess.notes)
-        others = [note for note in self.results.taped.notes if not (tight and note.startswith("THE BACKUP IS TIGHT"))]
-        self.loud((*self.results.excess.notes, *others))
+        tight = bool(self.study.excess.notes)
+        others = [note for note in self.study.taped.notes if not (tight and note.startswith("THE BACKUP IS TIGHT"))]
+        self.loud((*self.study.excess.notes, *others))
 
     def states(self) -> None:
-        results, held = self.results, self.results.let_go.get("value")
+        study, held = self.study, self.study.held("value")
         self.title("tension and sag")
-        walker = "with the walker" if results.rig.walker is not None else "empty"
-        shown = [("standing, empty, as taped", results.standing), (f"{walker}, as taped", results.taped)]
+        walker = "with the walker" if study.rig.walker is not None else "empty"
+        shown = [("standing, empty, as taped", study.standing), (f"{walker}, as taped", study.taped)]
         if held is not None and held.gone_empty:
             shown.insert(1, ("standing, empty, hold as given", held.empty))
         if held is not None and held.walker is not None and held.gone_walker:
             shown.append((f"{walker}, hold as given", held.walker))
-        shown.append((f"{walker}, settled", results.settled))
+        shown.append((f"{walker}, settled", study.settled))
         backup = [max(s.backup.tension_start.max(), s.backup.tension_end.max()) for _, s in shown]
         lowest = [self.lowest(s) for _, s in shown]
         units = {
@@ -103,30 +103,30 @@ class _Writer(EventsWriter):
                 self.span(loops.min(), loops.max(), "length", units["loops"]),
             ))
         self.lines += ["  " + line for line in columns(rows)]
-        if results.slides:
+        if study.slides:
             self.say(
                 "As taped: no line has slid through a tape. Hold as given: lines slide where their tapes cannot hold "
                 "them (a row only where some do). Settled: shaken until the sliding tapes have no friction left."
             )
         else:
             self.say("Every tape and tie holds both lines: as taped and settled are the same.")
-        extra = results.settled.proof.other_equilibria
+        extra = study.settled.proof.other_equilibria
         if extra:
-            self.loud([note for note in results.settled.notes if "other settled" in note])
-        worst = max(s.proof.relative_residual for s in (results.standing, results.taped, results.settled))
+            self.loud([note for note in study.settled.notes if "other settled" in note])
+        worst = max(s.proof.relative_residual for s in (study.standing, study.taped, study.settled))
         self.say(f"Forces balance to {worst:.0e} of the weight.")
 
     def lowest(self, state: Solution) -> float:
-        rig = self.results.rig
+        rig = self.study.rig
         points = state.main.sample(8).points
         run = rig.main_b - rig.main_a
         share = (points - rig.main_a)[:, :2] @ run[:2] / float(run[:2] @ run[:2])
         return float(np.max(rig.main_a[2] + share * run[2] - points[:, 2]))
 
     def bays(self, every_bay: bool) -> None:
-        results, layout = self.results, self.results.planned.layout
+        study, layout = self.study, self.study.planned.layout
         self.title("bays: excess and loop depth, state by state")
-        states, more = results.excess.states, self.other_depths()
+        states, more = study.excess.states, self.other_depths()
         names = {
             "slack": "slack, as marked", "standing": "standing", "walker": "with walker", "fall": "leash fall (bound)",
         }
@@ -134,7 +134,7 @@ class _Writer(EventsWriter):
         units = [
             self.unit(values) for values in (layout.bays_backup, *(s.loop_depth for s in states), *more.values())
         ]
-        stretched = np.concatenate(([0.0], np.cumsum(results.standing.bays.length)))
+        stretched = np.concatenate(([0.0], np.cumsum(study.standing.bays.length)))
         rows = [
             [
                 str(bay + 1),
@@ -167,10 +167,10 @@ class _Writer(EventsWriter):
 
     def other_depths(self) -> dict[str, Floats]:
         """Loop depths of the states in which lines have slid, by the heading of their column.  [m]"""
-        results, held = self.results, self.results.let_go.get("value")
-        if not results.slides:
+        study, held = self.study, self.study.held("value")
+        if not study.slides:
             return {}
-        found = {"settled": results.settled.bays.loop_depth}
+        found = {"settled": study.settled.bays.loop_depth}
         if held is not None and held.gone_empty:
             found = {"standing, hold as given": held.empty.bays.loop_depth, **found}
         return found
@@ -185,7 +185,7 @@ class _Writer(EventsWriter):
         self, bays: np.ndarray[tuple[int], np.dtype[np.int64]], edges: Floats, units: list[str]
     ) -> list[str]:
         """One row for many neighbouring bays: ranges."""
-        states, layout = self.results.excess.states, self.results.planned.layout
+        states, layout = self.study.excess.states, self.study.planned.layout
         families = dict.fromkeys(layout.tapes[bay].family for bay in bays if bay < len(layout.tapes))
         columns = [layout.bays_backup, *(s.loop_depth for s in states), *self.other_depths().values()]
         cells = [
@@ -200,7 +200,7 @@ class _Writer(EventsWriter):
         ]
 
     def inputs(self) -> None:
-        given = self.results.inputs
+        given = self.study.inputs
         for word, notes in (("guessed", given.guessed), ("assumed, nobody gave them", given.assumed)):
             if notes:
                 self.title(f"inputs {word} ({len(notes)})")

@@ -5,7 +5,6 @@ from __future__ import annotations
 from linescope.events.crossing import Crossing
 from linescope.events.let_go import SEEN
 from linescope.report import bands, grids
-from linescope.report.gather import Results
 from linescope.report.sliding import HOLD, let_go_words, loops_words
 from linescope.report.text import columns
 from linescope.report.writer import Writer
@@ -20,34 +19,34 @@ class EventsWriter(Writer):
 
     Parameters
     ----------
-    results : Results
+    study : Study
     system : {"metric", "feet"}
     """
 
-    def __init__(self, results: Results, system: System) -> None:
+    def __init__(self, study: Study, system: System) -> None:
         super().__init__(system)
-        self.results = results
+        self.study = study
 
     def sliding(self) -> None:
         """What lets go by itself, where slope alone is enough for that, and what a crossing does."""
-        results = self.results
-        if not results.slides:
+        study = self.study
+        if not study.slides:
             return
         self.title("sliding")
-        first, *others = let_go_words(results, self.system)
+        first, *others = let_go_words(study, self.system)
         self.say(first, "! " if first[:8].isupper() else "  ")
         for sentence in others:
             self.say(sentence)
-        for zone in results.creep.zones:
+        for zone in study.creep.zones:
             self.say(
                 f"Creep zone: tapes {zone.first} to {zone.last}, {self.span(zone.start, zone.end, 'length')} from "
                 f"A; main as steep as {self.show(zone.steepest, 'angle')}: slope alone starts clean sliders there "
                 "(walker where he stands, hold as given).", "! "
             )
-        if not results.creep.zones:
+        if not study.creep.zones:
             self.say("Nowhere is the main steep enough for slope alone to start a clean slider.")
-        for crossing in (results.crossing_low, results.crossing_value, results.crossing_high):
-            if crossing is not None:
+        for crossing in (study.crossing_low, study.crossing_value, study.crossing_high):
+            if crossing:
                 self.crossing(crossing)
 
     def crossing(self, crossing: Crossing) -> None:
@@ -67,7 +66,7 @@ class EventsWriter(Writer):
 
     def topic(self, topic: Topic) -> None:
         """Any topic: its table at the walker's place, its worst along the line, and what must be said."""
-        study, words = Study.of(self.results), Words(self.system)
+        study, words = self.study, Words(self.system)
         table = grids.down(topic, study, words)
         if table is None:
             return
@@ -81,7 +80,7 @@ class EventsWriter(Writer):
 
     def bands(self) -> None:
         """The main figures with their low and high."""
-        study, words = Study.of(self.results), Words(self.system)
+        study, words = self.study, Words(self.system)
         table = bands.table(study, words)
         if table is None:
             return

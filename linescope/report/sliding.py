@@ -5,9 +5,9 @@ from __future__ import annotations
 from linescope.events.friction import HoldLevel
 from linescope.events.let_go import LetGo, slipped
 from linescope.events.words import listed
-from linescope.report.gather import Results
 from linescope.statics import Solution
 from linescope.statics.pair import FIXED
+from linescope.study import Study
 from linescope.units import System, column_unit, format_si
 
 HOLD: dict[HoldLevel, str] = {"low": "low hold", "value": "the hold as given", "high": "high hold"}
@@ -22,12 +22,12 @@ def loops_words(state: Solution, system: System = "metric") -> str:
     return first if first == last else f"{first} to {last}"
 
 
-def let_go_words(results: Results, system: System = "metric") -> tuple[str, ...]:
+def let_go_words(study: Study, system: System = "metric") -> tuple[str, ...]:
     """What lets go with the hold as given, then with low and with high hold; loud where something does.
 
     Parameters
     ----------
-    results : Results
+    study : Study
     system : {"metric", "feet"}
 
     Returns
@@ -35,46 +35,46 @@ def let_go_words(results: Results, system: System = "metric") -> tuple[str, ...]
     tuple of str
         Empty where nothing slides.
     """
-    if not results.slides:
+    if not study.slides:
         return ()
     said = []
-    held = results.let_go.get("value")
+    held = study.held("value")
     if held is None:
         said.append("NOT KNOWN which tapes let go by themselves: no state was reached with the hold as given.")
     elif held.gone_empty:
         said.append(
             f"TAPES LET GO by themselves with the hold as given, before anyone steps on: "
-            f"{_which(results, held.empty, system)}; loops are then {loops_words(held.empty, system)}, as taped they "
-            f"were {loops_words(results.standing, system)}."
+            f"{_which(study, held.empty, system)}; loops are then {loops_words(held.empty, system)}, as taped they "
+            f"were {loops_words(study.standing, system)}."
         )
         if held.walker is not None:
             said.append(
-                f"With the walker then where he stands: {_which(results, held.walker, system)}; loops "
-                f"{loops_words(held.walker, system)}, as taped {loops_words(results.taped, system)}."
+                f"With the walker then where he stands: {_which(study, held.walker, system)}; loops "
+                f"{loops_words(held.walker, system)}, as taped {loops_words(study.taped, system)}."
             )
     elif held.walker is not None and held.gone_walker:
         said.append(
             f"TAPES LET GO with the hold as given once the walker stands where he does (none on the empty line): "
-            f"{_which(results, held.walker, system)}; loops are then {loops_words(held.walker, system)}, as taped "
-            f"they were {loops_words(results.taped, system)}."
+            f"{_which(study, held.walker, system)}; loops are then {loops_words(held.walker, system)}, as taped "
+            f"they were {loops_words(study.taped, system)}."
         )
     else:
         where = "on the empty line" if held.walker is None else "on the empty line or with the walker where he stands"
         said.append(f"With the hold as given no tape lets go by itself {where}.")
     levels: tuple[HoldLevel, ...] = ("low", "high")
-    said += [_at(results, level, system) for level in levels]
+    said += [_at(study, level, system) for level in levels]
     return tuple(said)
 
 
-def _at(results: Results, level: HoldLevel, system: System) -> str:
-    found = results.let_go.get(level)
+def _at(study: Study, level: HoldLevel, system: System) -> str:
+    found = study.held(level)
     if found is None:
         return f"With {HOLD[level]}: not known, no state was reached."
     state = _moved(found)
     if state is None:
         return f"With {HOLD[level]} none does."
     where = "on the empty line" if found.gone_empty else "with the walker where he stands"
-    return f"With {HOLD[level]}, {where}: {_which(results, state, system)}; loops {loops_words(state, system)}."
+    return f"With {HOLD[level]}, {where}: {_which(study, state, system)}; loops {loops_words(state, system)}."
 
 
 def _moved(found: LetGo) -> Solution | None:
@@ -82,8 +82,8 @@ def _moved(found: LetGo) -> Solution | None:
     return found.empty if found.gone_empty else found.walker if found.gone_walker else None
 
 
-def _which(results: Results, state: Solution, system: System) -> str:
-    gone, slides = slipped(state), int((results.planned.pair.slide != FIXED).sum())
+def _which(study: Study, state: Solution, system: System) -> str:
+    gone, slides = slipped(state), int((study.planned.pair.slide != FIXED).sum())
     names = listed(gone)
     if names.count(",") >= MOST_NAMED:
         names = f"{len(gone)} of the {slides} that slide"

@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime
 
 from linescope.errors import InputError
-from linescope.stage.evidence import Evidence, find_evidence
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.items import Stage
 from linescope.stage.theme import DARK, LIGHT, THEMES, Theme, theme_named
@@ -13,6 +12,7 @@ from linescope.stage.views import VIEWS
 from linescope.stage.views.page import Brief, View
 from linescope.stage.words import Measures
 from linescope.statics.solution import Solution
+from linescope.study import Study
 from linescope.units import System
 
 __all__ = [
@@ -20,13 +20,11 @@ __all__ = [
     "LIGHT",
     "THEMES",
     "VIEWS",
-    "Evidence",
     "Stage",
     "Theme",
     "View",
     "brief_of",
     "build",
-    "find_evidence",
 ]
 
 PAGE = (2000, 1414)
@@ -42,13 +40,13 @@ def brief_of(
     system: System = "metric",
     date: datetime.date | None = None,
     findings: tuple[str, ...] = (),
-    evidence: Evidence | None = None,
+    study: Study | None = None,
 ) -> Brief:
     """What views are built from.
 
     Parameters
     ----------
-    solution, theme, ground, size, system, date, findings, evidence
+    solution, theme, ground, size, system, date, findings, study
         See `build`.
     """
     if ground is not None and not isinstance(ground, Site):
@@ -61,7 +59,7 @@ def brief_of(
         page=size,
         date=date or datetime.date.today(),
         findings=findings,
-        evidence=evidence or Evidence(),
+        study=study or Study(solution.rig, leave={*Study.SLOW, "bands"}),
     )
 
 
@@ -75,7 +73,7 @@ def build(
     system: System = "metric",
     date: datetime.date | None = None,
     findings: tuple[str, ...] = (),
-    evidence: Evidence | None = None,
+    study: Study | None = None,
 ) -> Stage:
     """One picture of a solved rig, complete but not drawn.
 
@@ -96,13 +94,13 @@ def build(
         Printed on the picture; default today.
     findings : tuple of str
         Sentences from other results that must be read with the picture.
-    evidence : Evidence, optional
-        Results of events and distances, which most views need.
+    study : Study, optional
+        Results of events and distances, which most views need; default one of this rig without what takes long.
 
     Raises
     ------
     InputError
-        When the view or theme does not exist, or the view needs evidence that is missing.
+        When the view or theme does not exist, or the view needs a result that is missing.
     """
     if view not in VIEWS:
         raise InputError("there is no such view", key="view", found=view, allowed=", ".join(VIEWS))
@@ -114,7 +112,7 @@ def build(
         system=system,
         date=date,
         findings=findings,
-        evidence=evidence,
+        study=study,
     )
     missing = VIEWS[view].missing(brief)
     if missing:

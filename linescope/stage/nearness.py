@@ -8,10 +8,10 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.report.gather import Results
 from linescope.stage import ground
 from linescope.stage.ground import Ground
 from linescope.stage.items import LegendEntry, Surface
+from linescope.study import Study
 
 Floats = NDArray[np.float64]
 ROLES = ("ground", "ground_near", "ground_hit")
@@ -19,19 +19,19 @@ STEP = 0.3  # Between the points that stand for a swept body or line [m].
 MOST = 250_000
 
 
-def shaded(site: Ground, results: Results) -> Surface:
+def shaded(site: Ground, study: Study) -> Surface:
     """The ground in up to three colours; in one when no distance is asked for or nothing was swept."""
-    needs, sweep = results.rig.needs, results.fall_sweep
+    needs, sweep = study.rig.needs, study.fall_sweep or None
     if needs is None or sweep is None:
         return ground.surface(site)
     from scipy.spatial import cKDTree
 
     more = needs.survey_error + needs.margin
-    bodies = _filled(_dense(sweep.low_top, results.rig.span), _dense(sweep.low_foot, results.rig.span))
-    line = _dense(sweep.ring_standing, results.rig.span)
-    stations = np.cumsum(results.taped.bays.length) - results.taped.bays.length / 2
+    bodies = _filled(_dense(sweep.low_top, study.rig.span), _dense(sweep.low_foot, study.rig.span))
+    line = _dense(sweep.ring_standing, study.rig.span)
+    stations = np.cumsum(study.taped.bays.length) - study.taped.bays.length / 2
     along = np.linspace(0.0, stations[-1], len(line))
-    loops = line - np.outer(np.interp(along, stations, results.taped.bays.loop_drop), [0.0, 0.0, 1.0])
+    loops = line - np.outer(np.interp(along, stations, study.taped.bays.loop_drop), [0.0, 0.0, 1.0])
     swept = ((bodies, needs.body + more), (line, needs.line + more), (loops, needs.loop + more))
     reach = max(wanted for _, wanted in swept)
     vertices, faces = _fine(np.asarray(site.vertices), np.asarray(site.faces), np.concatenate([bodies, line]), reach)

@@ -27,7 +27,7 @@ TOTALS = 5  # Lines of the totals that help on the ground: tapes, strips, pieces
 def build(brief: Brief, frame: Frame) -> tuple[tuple[Panel, ...], tuple[TextBox, ...], tuple[LegendEntry, ...]]:
     """A panel for each kind of tape, side by side, a box with how much of everything to bring, and the legend."""
     left, top, right, bottom = frame
-    cut = cut_list(brief.results.planned)
+    cut = cut_list(brief.study.planned)
     laid = list(cut.tapes.values())[:MOST]
     if not laid:
         return (), (), ()

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from linescope.app.study import PARTS
+from linescope.app.parts import PARTS
 from linescope.app.worker import JobError, Worker
 from linescope.events.excess import four_states
 from linescope.events.fall import leash_fall

@@ -22,7 +22,7 @@ SCENES = ("heron_gap", "larkspur_ledge", "ptarmigan_step", "sable_tarn")
 IMPORT, FIGURES, BRIEF = 0.3, 1.5, 20.0  # Targets [s].
 STARTS = 9  # Runs of what takes little.
 PEER = "import numpy, scipy.optimize, pint"
-USED = "from linescope import figures_text, gather, load, solve"
+USED = "from linescope import Study, figures_text, load, solve"
 CHECK = "import linescope, sys; print(linescope.__file__)"
 UNMET = 3  # Exit status of `linescope clearance` where a distance asked for is not kept.
 

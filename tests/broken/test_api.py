@@ -28,7 +28,7 @@ def test_neither_a_path_nor_a_rig(thing: Any, tmp_path: Path) -> None:
     with pytest.raises(InputError):
         linescope.load(thing)
     for take in (
-        linescope.plan, linescope.solve, linescope.gather, linescope.find_clearance, linescope.compare,
+        linescope.plan, linescope.solve, linescope.Study, linescope.find_clearance, linescope.compare,
         lambda rig: linescope.write_briefing(rig, tmp_path / "out"), lambda rig: write_film(tmp_path / "f.gif", rig),
     ):
         with pytest.raises(InputError, match="key 'rig': a rig is needed"):

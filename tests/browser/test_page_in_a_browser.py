@@ -31,8 +31,8 @@ TITLE = "<script>window.hacked = 1</script><img src=x onerror='window.hacked = 2
 
 @pytest.fixture(scope="module")
 def file(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    found = gathered.results("windy")
-    named = dataclasses.replace(found, rig=dataclasses.replace(found.rig, name=TITLE))
+    found = gathered.study("windy")
+    named = rigs.changed(found, rig=dataclasses.replace(found.rig, name=TITLE))
     ground = Terrain(**vars(rigs.gorge(found.rig)), source="invented")
     return write_page(tmp_path_factory.mktemp("page") / "p.html", named, ground=ground)
 
@@ -261,7 +261,7 @@ def test_loops_are_stepped_through_tapped_and_turned_by_keys(opened: Opened) -> 
     second = opened.page.locator("#bay").inner_text()
     number = [int(text.split()[1]) for text in (first, second)]
     assert number[1] == number[0] + 1
-    found = gathered.results("windy").taped.bays
+    found = gathered.study("windy").taped.bays
     assert f"of {len(found.length)}: loop " in second
     yaw = opened.camera("yaw")
     opened.page.locator("#view canvas").focus()

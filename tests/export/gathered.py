@@ -1,4 +1,4 @@
-"""Results of the invented rigs, gathered once for the tests of sheet, page, tables and films."""
+"""Studies of the invented rigs, made once for the tests of sheet, page, tables and films."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ import numpy as np
 
 from linescope.clearance import Clearance, Finding, NoFallZone, RunReach
 from linescope.contact import Rub, find_rub
-from linescope.report.gather import Results, gather
 from linescope.rig import Given, InputNote, Inputs, Rig, Wind
+from linescope.study import Study
 from tests.stage import rigs
 
 
@@ -19,15 +19,16 @@ def windy() -> Rig:
     return replace(rigs.incline(), wind=Wind(speed=6.0, towards=(0.5, -np.sqrt(0.75))))
 
 
+SWEEPS = {"fall_sweep", "running", "main_gone_sweep"}
 MAKERS = {**rigs.MAKERS, "windy": windy}
 INPUTS = {**rigs.INPUTS, "windy": Inputs(notes=(InputNote(key="wind.speed", text="6 m/s", known="guess"),))}
 
 
 @functools.cache
-def results(name: str) -> Results:
-    """States, falls, loss of the main and wind of a rig, with sweeps at twelve places."""
+def study(name: str) -> Study:
+    """States, falls, loss of the main and wind of a rig, with sweeps at twelve places; nothing that takes longer."""
     given = Given(rig=MAKERS[name](), inputs=INPUTS.get(name, Inputs()))
-    return gather(given, sweeps=True, sweep_count=12)
+    return Study(given, places=12, leave=Study.SLOW - SWEEPS | {"bands", "touch"})
 
 
 @functools.cache

@@ -12,6 +12,8 @@ from PIL import Image
 from linescope.errors import InputError, OutputError
 from linescope.export import brief, picture
 from linescope.stage import VIEWS
+from linescope.study import Study, StudyNote
+from linescope.words import Words
 from tests.stage import rigs
 
 SIZE = (600, 424)
@@ -26,6 +28,7 @@ def test_it_writes_every_view_of_every_state_and_tells_how_far_it_is(tmp_path: P
         SIZE,
         "dark",
         lambda share, name: told.append((share, name)),
+        study=Study(rigs.MAKERS["short"](), leave=set(Study.RESULTS) - {"planned", "taped", "settled"}),
     )
     assert [file.name for file in files] == [
         "01-overview-as-taped-empty.png",
@@ -45,12 +48,12 @@ def test_it_writes_every_view_of_every_state_and_tells_how_far_it_is(tmp_path: P
 
 
 def test_pictures_of_events_are_written_once_and_missing_ones_are_named(tmp_path: Path) -> None:
-    evidence = rigs.evidence("heron")
-    missing = brief.left_out(rigs.solved("heron"), evidence=evidence)
-    assert missing["friction"] == "every tape holds both lines, so nothing slides"
-    assert "wind" in brief.left_out(rigs.solved("trap"), evidence=rigs.evidence("trap"))
+    study = rigs.study("heron")
+    missing = brief.left_out(rigs.solved("heron"), study=study)
+    assert missing["friction"] == Words().say(StudyNote.NO_SLIDERS)
+    assert "wind" in brief.left_out(rigs.solved("trap"), study=rigs.study("trap"))
     files = brief.write_brief(
-        [rigs.solved("heron")], (), tmp_path, SIZE, evidence=evidence, views=["wind", "no-fall", "friction"]
+        [rigs.solved("heron")], (), tmp_path, SIZE, study=study, views=["wind", "no-fall", "friction"]
     )
     assert [file.name for file in files] == ["07-no-fall.png", "10-wind.png"]
     with pytest.raises(InputError, match="no such view"):

@@ -13,7 +13,8 @@ from linescope.cli import main
 from linescope.export import briefing
 from linescope.export.briefing import Wanted, write_briefing
 from linescope.report.clearance import clearance_json
-from linescope.stage.evidence import Evidence
+from linescope.study import Study, StudyNote
+from linescope.words import Words
 
 SCENES = Path(__file__).parents[2] / "scenes"
 
@@ -45,8 +46,8 @@ def test_a_brief_lists_the_places_that_clearance_lists(tmp_path: Path, monkeypat
     rig = linescope.load(SCENES / "heron_gap.toml").rig
     given = []
 
-    def sheet(path: Path, *_: object, evidence: Evidence, **__: object) -> Path:
-        given.append(evidence.clearance)
+    def sheet(path: Path, study: Study, *_: object, **__: object) -> Path:
+        given.append(study.clearance)
         path.touch()
         return path
 
@@ -62,4 +63,4 @@ def test_the_command_writes_it(tmp_path: Path, capsys: pytest.CaptureFixture[str
     assert main(["brief", scene, "-o", str(out), "--pictures-only", "--size", "700x495"]) == 0
     shown = capsys.readouterr()
     assert "01-overview" in shown.out
-    assert "left out: wind: no wind is given" in shown.err
+    assert f"left out: wind: {Words().say(StudyNote.NO_WIND)}" in shown.err

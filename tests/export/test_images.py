@@ -55,7 +55,7 @@ def test_looks(view: str, name: str, theme: str, tmp_path: Path) -> None:
         ground=rigs.gorge(solution.rig),
         size=SIZE,
         date=datetime.date(2026, 1, 1),
-        evidence=rigs.evidence(name),
+        study=rigs.study(name),
     )
     drawn = picture.compose(stage, SIZE).image
     baseline = BASELINES / f"{view}-{name}-{theme}.png"

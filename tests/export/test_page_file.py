@@ -13,10 +13,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from linescope.clearance import Clearance
 from linescope.errors import OutputError
 from linescope.export import page_scene
 from linescope.export.page_file import json_for_html, write_page
-from linescope.stage.evidence import Evidence
 from linescope.stage.ring import BEHIND, ring_of
 from linescope.statics.walked import SHARES
 from linescope.terrain import Terrain
@@ -56,9 +56,12 @@ class Reader(HTMLParser):
             self.words.append(data)
 
 
-def page(tmp_path: Path, name: str = "windy", **more: object) -> tuple[Reader, dict[str, object], str]:
-    found = gathered.results(name)
+def page(
+    tmp_path: Path, name: str = "windy", *, clearance: Clearance | None = None, **more: object
+) -> tuple[Reader, dict[str, object], str]:
+    found = gathered.study(name)
     ground = Terrain(**vars(rigs.gorge(found.rig)), source="invented")
+    found = rigs.changed(found, ground=ground, **({} if clearance is None else {"clearance": clearance}))
     text = write_page(tmp_path / "p.html", found, ground=ground, **more).read_text(encoding="utf-8")
     reader = Reader(text)
     data = next(body for attributes, body in reader.scripts if attributes.get("type") == "application/json")
@@ -86,11 +89,11 @@ def test_it_asks_for_nothing_outside_itself(tmp_path: Path) -> None:
 
 
 def test_hostile_words_are_text_and_nothing_else(tmp_path: Path) -> None:
-    found = gathered.results("trap")
+    found = gathered.study("trap")
     rig = dataclasses.replace(
         found.rig, name=HOSTILE, description=HOSTILE, main=dataclasses.replace(found.rig.main, name=HOSTILE)
     )
-    text = write_page(tmp_path / "p.html", dataclasses.replace(found, rig=rig), walked=()).read_text(encoding="utf-8")
+    text = write_page(tmp_path / "p.html", rigs.changed(found, rig=rig, walked=())).read_text(encoding="utf-8")
     reader = Reader(text)
     assert [tag for tag, _ in reader.tags].count("script") == 2
     assert "img" not in [tag for tag, _ in reader.tags]
@@ -108,7 +111,7 @@ def test_json_in_html_comes_back_and_cannot_end_its_element(data: object) -> Non
 
 def test_lines_are_where_they_were_computed(tmp_path: Path) -> None:
     """To 0.1 mm, seen from anchor A; a sag drawn 10 % wrong would be decimetres off."""
-    found = gathered.results("windy")
+    found = gathered.study("windy")
     _, data, _ = page(tmp_path)
     states = {state["key"]: state for state in data["states"]}
     assert list(states) == ["taped", "standing", "settled", "wind", "back", "fall", "gone"]
@@ -133,7 +136,7 @@ def test_lines_are_where_they_were_computed(tmp_path: Path) -> None:
         assert unpacked(states[key]["tapes"]) == pytest.approx(solution.tape_points - origin, abs=1e-4)
     gone = unpacked(states["gone"]["backup"])
     assert states["gone"]["main"] is None
-    rest = found.gone.nothing_holds.rest_ring[0] - origin
+    rest = found.main_gone.nothing_holds.rest_ring[0] - origin
     assert np.linalg.norm(gone - rest, axis=1).min() < 1e-3
     assert gone[[0, -1]] == pytest.approx(np.array([found.rig.backup_a, found.rig.backup_b]) - origin, abs=1e-4)
     walks = [state for state in data["states"] if state["key"] == "taped"]
@@ -143,7 +146,7 @@ def test_lines_are_where_they_were_computed(tmp_path: Path) -> None:
 
 
 def test_figures_beside_the_picture_are_those_of_the_state(tmp_path: Path) -> None:
-    found = gathered.results("trap")
+    found = gathered.study("trap")
     _, data, _ = page(tmp_path, "trap")
     middle = [state for state in data["states"] if state["key"] == "taped"][len(SHARES) // 2]
     figures = dict(middle["figures"])
@@ -155,7 +158,7 @@ def test_figures_beside_the_picture_are_those_of_the_state(tmp_path: Path) -> No
 
 
 def test_tables_warnings_and_cautions_are_on_the_page(tmp_path: Path) -> None:
-    reader, _, text = page(tmp_path, "trap", evidence=Evidence(clearance=gathered.clearance()))
+    reader, _, text = page(tmp_path, "trap", clearance=gathered.clearance())
     words = " ".join(reader.words)
     for wanted in (
         "NEGATIVE EXCESS with the walker", "CLEARANCE SHORT in 1 ways; worst: body (leash fall <bound>)",
@@ -170,7 +173,7 @@ def test_tables_warnings_and_cautions_are_on_the_page(tmp_path: Path) -> None:
 
 
 def test_feet_and_a_rig_without_walker_or_ground(tmp_path: Path) -> None:
-    found = gathered.results("short")
+    found = gathered.study("short")
     text = write_page(tmp_path / "p.html", found, units="feet").read_text(encoding="utf-8")
     assert "No ground in this scene" in text
     assert 'id="walker"' not in text
@@ -196,5 +199,5 @@ def test_cutting_up_keeps_the_ground_and_shortens_its_edges() -> None:
 
 def test_a_page_that_cannot_be_written_leaves_nothing(tmp_path: Path) -> None:
     with pytest.raises(OutputError):
-        write_page(tmp_path / "nowhere" / "p.html", gathered.results("short"))
+        write_page(tmp_path / "nowhere" / "p.html", gathered.study("short"))
     assert list(tmp_path.iterdir()) == []

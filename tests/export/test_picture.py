@@ -46,7 +46,7 @@ def test_no_text_overlaps_another_or_leaves_the_page(
 ) -> None:
     solution = rigs.solved(name)
     ground = rigs.gorge(solution.rig) if with_ground else None
-    about = {"view": view, "theme": theme, "size": size, "ground": ground, "evidence": rigs.evidence(name)}
+    about = {"view": view, "theme": theme, "size": size, "ground": ground, "study": rigs.study(name)}
     if view not in rigs.drawable(name):
         with pytest.raises(InputError, match="cannot be drawn"):
             build(solution, **about)
@@ -66,7 +66,7 @@ def test_text_is_at_least_seven_points_on_a4(name: str) -> None:
     # 2000 px across 297 mm: 7 points are 16.6 px.  The alarm band and boxes shrink their text no further.
     solution = rigs.solved(name)
     for view in rigs.drawable(name):
-        stage = build(solution, view=view, ground=rigs.gorge(solution.rig), evidence=rigs.evidence(name))
+        stage = build(solution, view=view, ground=rigs.gorge(solution.rig), study=rigs.study(name))
         drawing = picture.compose(stage, (2000, 1414))
         assert min(word.size for word in drawing.words) >= 16.6, view
 

@@ -21,11 +21,10 @@ from linescope.export import sheet_events, sheet_tables
 from linescope.export.sheet import picture_of, write_sheet
 from linescope.export.sheet_walk import below_chord
 from linescope.rig import InputNote, Inputs
-from linescope.stage.evidence import Evidence
 from linescope.stage.words import Measures
 from linescope.statics import solve
 from linescope.statics.cut_list import cut_list as make_cut_list
-from linescope.statics.walked import walk
+from linescope.terrain import Terrain
 from tests.export import gathered
 from tests.stage import rigs
 
@@ -55,7 +54,7 @@ def picture(path: Path, view: str, state: str, size: tuple[int, int] = (300, 212
 
 def test_sixteen_sections_in_the_order_of_a_briefing(tmp_path: Path) -> None:
     """Order as crews are briefed; common practice, no source."""
-    text = text_of(write_sheet(tmp_path / "s.pdf", gathered.results("windy")))
+    text = text_of(write_sheet(tmp_path / "s.pdf", gathered.study("windy")))
     places = []
     for number, words in enumerate(HEADINGS, 1):
         found = re.search(rf"^\s*{number}\s+{words}", text, re.MULTILINE)
@@ -72,7 +71,7 @@ def test_sixteen_sections_in_the_order_of_a_briefing(tmp_path: Path) -> None:
 
 
 def test_inputs_stand_with_how_each_is_known(tmp_path: Path) -> None:
-    text = text_of(write_sheet(tmp_path / "s.pdf", gathered.results("trap")))
+    text = text_of(write_sheet(tmp_path / "s.pdf", gathered.study("trap")))
     for key, value, known in (
         ("walker.leash", "1.6 m", "ASSUMED"),
         ("backup.excess", "3 ?%", "GUESS"),
@@ -83,7 +82,8 @@ def test_inputs_stand_with_how_each_is_known(tmp_path: Path) -> None:
 
 
 def test_what_is_not_known_says_so(tmp_path: Path) -> None:
-    text = text_of(write_sheet(tmp_path / "s.pdf", gathered.results("short")))
+    study = rigs.changed(gathered.study("short"), leave={"meter"})
+    text = text_of(write_sheet(tmp_path / "s.pdf", study))
     assert "No ground in this scene" in text
     assert "clearance is unknown" in text
     assert "No-fall zones were NOT computed" in text
@@ -92,17 +92,18 @@ def test_what_is_not_known_says_so(tmp_path: Path) -> None:
     assert "No ranges were computed" in text
 
 
-def test_evidence_is_shown(tmp_path: Path) -> None:
-    found = gathered.results("windy")
+def test_what_is_known_is_shown(tmp_path: Path) -> None:
+    found = gathered.study("windy")
     empty = solve(found.rig.without_walker())
     band = np.array([[2500.0, 2600.0]])
     strip = TensionStrip(
         rig=found.rig, at=np.array([np.nan]), states=(empty,), value=band, low=band - 400, high=band + 400, effects=(),
         failed=(),
     )  # fmt: skip
-    evidence = Evidence(results=found, clearance=gathered.clearance(), tension=strip)
     ground = rigs.gorge(found.rig)
-    text = text_of(write_sheet(tmp_path / "s.pdf", found, evidence=evidence, ground=ground))
+    terrain = Terrain(**vars(ground), source="invented")
+    known = rigs.changed(found, clearance=gathered.clearance(), meter=strip, ground=terrain)
+    text = text_of(write_sheet(tmp_path / "s.pdf", known, ground=ground))
     assert "NO-FALL ZONES" in text and "IF THE RING RUNS" in text
     assert re.search(r"15\.2 m to 34\.6 m\s+57\.1 m to 76\.5 m\s+4\.0 m\s+24\.5 m", text)
     assert "SHORT BY 4.0 m" in text
@@ -113,9 +114,8 @@ def test_evidence_is_shown(tmp_path: Path) -> None:
 
 
 def test_the_tension_table_is_that_of_the_solved_states() -> None:
-    found = gathered.results("incline")
-    walked = walk(found.planned)
-    table = sheet_tables.tensions(walked, METRIC, None)
+    found = gathered.study("incline")
+    table = sheet_tables.tensions(found.walked, METRIC, None)
     assert [row[0] for row in table.rows[:4]] == ["5%", "10%", "20%", "25%"]
     row = next(row for row in table.rows if row[0] == "50%")
     state = solve(found.rig.with_walker_at(0.5 * found.rig.span))
@@ -128,7 +128,7 @@ def test_the_tension_table_is_that_of_the_solved_states() -> None:
 
 
 def test_tight_bays_are_named_in_every_table() -> None:
-    found = gathered.results("trap")
+    found = gathered.study("trap")
     loops = sheet_tables.loops(found, METRIC)
     assert all("TIGHT" in row for row in loops.rows)
     numbers = [row[0] for row in loops.rows]
@@ -139,17 +139,17 @@ def test_tight_bays_are_named_in_every_table() -> None:
 
 
 def test_equal_neighbours_share_a_row_and_no_bay_is_lost() -> None:
-    table = sheet_tables.loops(gathered.results("incline"), METRIC)
+    table = sheet_tables.loops(gathered.study("incline"), METRIC)
     seen: list[int] = []
     for row in table.rows:
         first, _, last = row[0].partition(" to ")
         seen += range(int(first), int(last or first) + 1)
-    assert seen == list(range(1, len(gathered.results("incline").taped.bays.length) + 1))
+    assert seen == list(range(1, len(gathered.study("incline").taped.bays.length) + 1))
 
 
 def test_feet_are_feet() -> None:
     """1 ft is 0.3048 m, 1 lbf is 4.4482 N (NIST SP 811, appendix B)."""
-    found = gathered.results("trap")
+    found = gathered.study("trap")
     rows = {row[0]: row[1] for row in sheet_tables.lengths(found, FEET).rows}
     marks = next(value for name, value in rows.items() if "THE MARK" in name)
     assert float(marks.removesuffix(" ft")) == pytest.approx(found.planned.layout.backup_length / 0.3048, abs=0.005)
@@ -157,7 +157,7 @@ def test_feet_are_feet() -> None:
 
 
 def test_the_cut_list_is_that_of_the_layout() -> None:
-    found = gathered.results("incline")
+    found = gathered.study("incline")
     cuts = make_cut_list(found.planned)
     layout = found.planned.layout
     assert cuts.main_mark == pytest.approx(layout.tape_main)
@@ -169,7 +169,7 @@ def test_the_cut_list_is_that_of_the_layout() -> None:
 @pytest.mark.parametrize(("paper", "size"), [("A4", (595.2756, 841.8898)), ("Letter", (612.0, 792.0))])
 def test_the_paper_is_the_one_asked_for(tmp_path: Path, paper: str, size: tuple[float, float]) -> None:
     """ISO 216: A4 is 210 x 297 mm; Letter is 8.5 x 11 in."""
-    pdf = write_sheet(tmp_path / "s.pdf", gathered.results("short"), paper=paper).read_bytes()  # type: ignore[arg-type]
+    pdf = write_sheet(tmp_path / "s.pdf", gathered.study("short"), paper=paper).read_bytes()  # type: ignore[arg-type]
     boxes = re.findall(rb"/MediaBox \[ 0 0 ([\d.]+) ([\d.]+) \]", pdf)
     assert len(boxes) >= 5
     assert {tuple(round(float(v), 1) for v in box) for box in boxes} == {tuple(round(v, 1) for v in size)}
@@ -177,7 +177,7 @@ def test_the_paper_is_the_one_asked_for(tmp_path: Path, paper: str, size: tuple[
 
 def test_it_reads_without_colour(tmp_path: Path) -> None:
     """Every colour that the sheet itself sets is a grey."""
-    pdf = write_sheet(tmp_path / "s.pdf", gathered.results("windy")).read_bytes()
+    pdf = write_sheet(tmp_path / "s.pdf", gathered.study("windy")).read_bytes()
     streams = re.findall(rb"/Filter \[ /FlateDecode \][^>]*>>\s*stream\r?\n(.*?)endstream", pdf, re.DOTALL)
     pages = [zlib.decompressobj().decompress(stream).decode("latin-1") for stream in streams]
     colours = [
@@ -194,7 +194,7 @@ def test_pictures_find_their_section_by_what_they_say_of_themselves(tmp_path: Pa
         picture(tmp_path / "c.png", "a view of next year", "as taped"),
     ]
     assert [picture_of(file).section for file in files] == [10, 4, 10]
-    text = text_of(write_sheet(tmp_path / "s.pdf", gathered.results("trap"), files))
+    text = text_of(write_sheet(tmp_path / "s.pdf", gathered.study("trap"), files))
     order = [
         text.index(words)
         for words in ("4 Elevation", "elevation: as taped, walker at 24 m", "10 What", "closeup: settled")
@@ -207,20 +207,20 @@ def test_a_picture_that_is_none_is_refused_by_name(tmp_path: Path) -> None:
     bad.write_bytes(b"no picture")
     for file in (bad, tmp_path / "missing.png"):
         with pytest.raises(OutputError, match=file.name):
-            write_sheet(tmp_path / "s.pdf", gathered.results("trap"), [file])
+            write_sheet(tmp_path / "s.pdf", gathered.study("trap"), [file])
     cut = picture(tmp_path / "cut.png", "closeup", "settled", (300, 300))
     cut.write_bytes(cut.read_bytes()[:-30])
     with pytest.raises(OutputError, match=r"cut\.png"):
-        write_sheet(tmp_path / "s.pdf", gathered.results("trap"), [cut])
+        write_sheet(tmp_path / "s.pdf", gathered.study("trap"), [cut])
     assert not (tmp_path / "s.pdf").exists()
 
 
 def test_hostile_words_stay_words(tmp_path: Path) -> None:
-    found = gathered.results("trap")
+    found = gathered.study("trap")
     name = "<b>Heron</b> & \"Gap\" <font color='red'>\x00\x07" + "x" * 300
     notes = (*found.inputs.notes, InputNote(key="main.<i>x", text="</para><para>" + "y" * 400, known="guess"))
     rig = dataclasses.replace(found.rig, name=name, description="<script>&nbsp; ]]> Ωř \n" * 5)
-    named = dataclasses.replace(found, rig=rig, inputs=Inputs(notes=notes))
+    named = rigs.changed(found, rig=rig, inputs=Inputs(notes=notes))
     text = text_of(write_sheet(tmp_path / "s.pdf", named, author="<u>Ü"))
     assert "<b>Heron</b> & \"Gap\" <font color='red'>" in text
     assert "<script>&nbsp; ]]> Ωř" in text
@@ -231,13 +231,12 @@ def test_hostile_words_stay_words(tmp_path: Path) -> None:
 def test_a_full_disk_leaves_the_old_sheet(tmp_path: Path) -> None:
     target = tmp_path / "s.pdf"
     target.write_bytes(b"old")
-    walked = walk(gathered.results("short").planned)
     limit = resource.getrlimit(resource.RLIMIT_FSIZE)
     ignored = signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
     resource.setrlimit(resource.RLIMIT_FSIZE, (20_000, limit[1]))  # the kernel then refuses as a full disk does
     try:
         with pytest.raises(OutputError, match="cannot be written"):
-            write_sheet(target, gathered.results("short"), walked=walked)
+            write_sheet(target, gathered.study("short"))
     finally:
         resource.setrlimit(resource.RLIMIT_FSIZE, limit)
         signal.signal(signal.SIGXFSZ, ignored)
@@ -247,11 +246,11 @@ def test_a_full_disk_leaves_the_old_sheet(tmp_path: Path) -> None:
 
 def test_refusals_and_progress(tmp_path: Path) -> None:
     with pytest.raises(InputError, match="A4, Letter"):
-        write_sheet(tmp_path / "s.pdf", gathered.results("short"), paper="A9")  # type: ignore[arg-type]
+        write_sheet(tmp_path / "s.pdf", gathered.study("short"), paper="A9")  # type: ignore[arg-type]
     with pytest.raises(OutputError):
-        write_sheet(tmp_path / "nowhere" / "s.pdf", gathered.results("short"))
+        write_sheet(tmp_path / "nowhere" / "s.pdf", gathered.study("short"))
     assert list(tmp_path.iterdir()) == []
     told: list[float] = []
-    write_sheet(tmp_path / "s.pdf", gathered.results("short"), progress=lambda share, what: told.append(share))
+    write_sheet(tmp_path / "s.pdf", gathered.study("short"), progress=lambda share, what: told.append(share))
     assert told == sorted(told)
     assert told[-1] == 1.0

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import dataclasses
 import io
 import re
 from pathlib import Path
@@ -16,6 +15,7 @@ from linescope.errors import OutputError
 from linescope.export.tables import table_texts, write_tables
 from linescope.rig import InputNote, Inputs
 from tests.export import gathered
+from tests.stage import rigs
 
 WORDS = {
     "state", "bay", "number", "family", "holds", "zone", "from end", "cross pieces", "side of the bracket", "line",
@@ -30,10 +30,9 @@ def rows(text: str) -> list[dict[str, str]]:
 
 
 def texts(name: str = "windy") -> dict[str, str]:
-    results = gathered.results(name)
-    return table_texts(
-        results, clearance=gathered.clearance(), touching=find_touches(results.taped), rub=gathered.rub(name), walked=()
-    )
+    study = gathered.study(name)
+    found = {"clearance": gathered.clearance(), "touch": find_touches(study.taped), "rub": gathered.rub(name)}
+    return table_texts(rigs.changed(study, walked=(), **found))
 
 
 def test_every_number_has_a_unit_and_none_is_nan() -> None:
@@ -50,17 +49,17 @@ def test_every_number_has_a_unit_and_none_is_nan() -> None:
 
 
 def test_figures_are_those_of_the_results_in_full() -> None:
-    found, results = texts(), gathered.results("windy")
+    found, study = texts(), gathered.study("windy")
     taped = [row for row in rows(found["loops"]) if row["state"] == "as taped"]
-    assert [float(row["loop depth [m]"]) for row in taped] == results.taped.bays.loop_depth.tolist()
-    assert [float(row["backup tension [N]"]) for row in taped] == results.taped.bays.backup_tension.tolist()
+    assert [float(row["loop depth [m]"]) for row in taped] == study.taped.bays.loop_depth.tolist()
+    assert [float(row["backup tension [N]"]) for row in taped] == study.taped.bays.backup_tension.tolist()
     fall = rows(found["falls"])
-    assert [float(row["peak_force (bound) [N]"]) for row in fall] == results.fall_sweep.peak_force.tolist()
+    assert [float(row["peak_force (bound) [N]"]) for row in fall] == study.fall_sweep.peak_force.tolist()
     gone = [row for row in rows(found["main_gone"]) if row["side"] == "ties hold"]
     lowest = [float(row["lowest_depth (bound) [m]"]) for row in gone]
-    assert lowest == results.gone_sweep.ties_hold.lowest_depth.tolist()
+    assert lowest == study.main_gone_sweep.ties_hold.lowest_depth.tolist()
     blown = [row for row in rows(found["wind"]) if row["loaded"] == "walker" and row["side"] == "opposite"]
-    case = results.wind.case("walker", "opposite")
+    case = study.wind.case("walker", "opposite")
     assert [float(row["gust_swing [rad]"]) for row in blown] == case.gust_swing.tolist()
     assert [row["wrap"] == "yes" for row in blown] == [k + 1 in case.wrap for k in range(len(case.reach))]
 
@@ -92,28 +91,28 @@ def test_rub_is_a_list_for_inspection_and_touches_lie_on_the_lines() -> None:
     assert [int(row["rank"]) for row in listed] == list(range(1, len(rub.places) + 1))
     most = [float(row["most [J/m]"]) for row in listed]
     assert most == sorted(most, reverse=True) and most[0] == rub.places[0].peak
-    length = gathered.results("windy").planned.layout.main_length
+    length = gathered.study("windy").planned.layout.main_length
     for row in rows(found["touches"]):
         assert 0.0 <= float(row["main from [m]"]) <= float(row["main to [m]"]) <= length
 
 
 def test_what_there_is_not_has_no_file_and_no_cell() -> None:
-    found = table_texts(gathered.results("short"))
+    found = table_texts(gathered.study("short"))
     assert list(found) == ["loops", "tensions", "tapes", "inputs"]
     assert rows(found["tensions"])[0]["walker from A [m]"] == ""
 
 
 def test_a_spreadsheet_runs_nothing() -> None:
-    results = gathered.results("trap")
+    study = gathered.study("trap")
     keys = ("=1+1", "@SUM(A1)", "+cmd|' /C calc'!A0", "-2 m", 'a,"b"\n\0')
     notes = tuple(InputNote(key="key", text=text, known="stated") for text in keys)
-    named = dataclasses.replace(results, inputs=Inputs(notes=notes))
-    cells = [row["value as given"] for row in rows(table_texts(named, walked=())["inputs"])]
+    named = rigs.changed(study, inputs=Inputs(notes=notes), walked=())
+    cells = [row["value as given"] for row in rows(table_texts(named)["inputs"])]
     assert cells == ["'=1+1", "'@SUM(A1)", "'+cmd|' /C calc'!A0", "-2 m", 'a,"b"  ']
 
 
 def test_files_are_written_and_refused(tmp_path: Path) -> None:
-    files = write_tables(tmp_path / "out", gathered.results("trap"), walked=())
+    files = write_tables(tmp_path / "out", gathered.study("trap"))
     assert [file.name for file in files] == [
         "loops.csv",
         "tensions.csv",
@@ -125,4 +124,4 @@ def test_files_are_written_and_refused(tmp_path: Path) -> None:
     assert all(file.read_bytes().count(b"\r") == 0 for file in files)
     (tmp_path / "file").write_text("x")
     with pytest.raises(OutputError):
-        write_tables(tmp_path / "file", gathered.results("trap"), walked=())
+        write_tables(tmp_path / "file", gathered.study("trap"))

@@ -13,36 +13,36 @@ import pytest
 import linescope
 from linescope.report import keys
 from linescope.report.figures import figures_json
-from linescope.report.gather import Results, gather
 from linescope.report.people import figures_text
+from linescope.study import Study
 from linescope.topics import GROUPS
 
 SCENES = Path(__file__).parents[2] / "scenes"
 
 
 @pytest.fixture(scope="module")
-def heron() -> Results:
-    return gather(linescope.load(SCENES / "heron_gap.toml"), bands=True)
+def heron() -> Study:
+    return Study(linescope.load(SCENES / "heron_gap.toml"), leave=Study.SLOW | {"ground"})
 
 
 @pytest.fixture(scope="module")
-def step() -> Results:
+def step() -> Study:
     rig = linescope.load(SCENES / "ptarmigan_step.toml")
-    return gather(rig, bands=True, sweeps=True, crossings=True, sweep_count=6)
+    return Study(rig, leave={"ground", "crossing_value"}, places=6)
 
 
-def test_every_number_is_si_full_precision_and_finite(step: Results) -> None:
+def test_every_number_is_si_full_precision_and_finite(step: Study) -> None:
     data = json.loads(json.dumps(figures_json(step, "1"), allow_nan=False))
     taped = data["states"]["as taped"]
     assert taped["tension_a"] == step.taped.tension_a
     np.testing.assert_array_equal(taped["loop_depth"], step.taped.bays.loop_depth)
     np.testing.assert_array_equal(taped["tape_points"], step.taped.tape_points)
-    assert data["main_gone"]["nothing holds"]["rest_depth"] == step.gone.nothing_holds.rest_depth.tolist()
+    assert data["main_gone"]["nothing holds"]["rest_depth"] == step.main_gone.nothing_holds.rest_depth.tolist()
     assert data["crossing"]["low"]["total_slip"] == step.crossing_low.total_slip.tolist()
     assert len(data["leash_fall_sweep"]["peak_force"]) == 6
 
 
-def test_every_emitted_key_is_documented_and_every_documented_key_emitted(step: Results) -> None:
+def test_every_emitted_key_is_documented_and_every_documented_key_emitted(step: Study) -> None:
     """The tables in `linescope.report.keys` against the output itself, walked independently."""
     data = figures_json(step, "1")
     text = keys.documentation()
@@ -84,14 +84,14 @@ def test_every_emitted_key_is_documented_and_every_documented_key_emitted(step: 
             assert name in text
 
 
-def test_heron_gap_says_the_trap_loudly(heron: Results) -> None:
+def test_heron_gap_says_the_trap_loudly(heron: Study) -> None:
     text = figures_text(heron)
     assert "NEGATIVE EXCESS with the walker: in 16 of 16 bays" in text
     assert "490 N beside 2.4 kN on the main" in text
     assert "The input that matters most" in text
 
 
-def test_people_read_two_significant_figures(heron: Results) -> None:
+def test_people_read_two_significant_figures(heron: Study) -> None:
     """Numbers with a unit have at most two significant figures, places on the line aside (to a tenth)."""
     text = figures_text(heron)
     body = text.split("INPUTS GUESSED")[0]
@@ -105,29 +105,29 @@ def test_people_read_two_significant_figures(heron: Results) -> None:
         assert len(digits) <= 2, number
 
 
-def test_feet_show_no_metres(heron: Results) -> None:
+def test_feet_show_no_metres(heron: Study) -> None:
     body = figures_text(heron, "feet").split("INPUTS GUESSED")[0]
     assert " ft" in body
     assert not re.search(r"\d (?:m|cm|mm|kN|N)\b", body)
 
 
-def test_text_never_promises(heron: Results, step: Results) -> None:
-    for results in (heron, step):
-        text = figures_text(results).lower()
+def test_text_never_promises(heron: Study, step: Study) -> None:
+    for study in (heron, step):
+        text = figures_text(study).lower()
         assert "safe" not in text
         assert "bound" in text
         assert "assumed" in text
         assert "local codes" in text
 
 
-def test_bays_alike_share_a_row_and_long_lines_are_put_together(heron: Results) -> None:
+def test_bays_alike_share_a_row_and_long_lines_are_put_together(heron: Study) -> None:
     assert re.search(r"^  2-15 ", figures_text(heron), re.MULTILINE)
-    tarn = gather(linescope.load(SCENES / "sable_tarn.toml"))
+    tarn = Study(linescope.load(SCENES / "sable_tarn.toml"), leave=Study.SLOW | {"ground", "bands"})
     short, every = figures_text(tarn), figures_text(tarn, every_bay=True)
     assert len(every.splitlines()) - len(short.splitlines()) > 80
 
 
-def test_bands_contain_the_value_and_name_their_inputs(heron: Results) -> None:
+def test_bands_contain_the_value_and_name_their_inputs(heron: Study) -> None:
     assert heron.bands is not None
     for band in heron.bands.results:
         assert band.low <= band.value <= band.high

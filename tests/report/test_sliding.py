@@ -9,11 +9,11 @@ import pytest
 
 from linescope.export import sheet_tables
 from linescope.report.figures import figures_json
-from linescope.report.gather import Results, gather
 from linescope.report.people import figures_text
 from linescope.report.sliding import let_go_words
 from linescope.scenefile import from_text
 from linescope.stage.words import Measures
+from linescope.study import Study
 
 SCENE = """
 title = "uneven bays"
@@ -41,11 +41,11 @@ at = "40 %"
 
 
 @pytest.fixture(scope="module")
-def uneven() -> Results:
-    return gather(from_text(SCENE, file="uneven.toml", folder=Path()))
+def uneven() -> Study:
+    return Study(from_text(SCENE, file="uneven.toml", folder=Path()), leave=Study.SLOW | {"ground", "bands"})
 
 
-def test_every_hold_is_said_the_one_given_loudly(uneven: Results) -> None:
+def test_every_hold_is_said_the_one_given_loudly(uneven: Study) -> None:
     given, *_, low, high = let_go_words(uneven)
     found = uneven.let_go["value"]
     assert found.gone_empty and given.startswith("TAPES LET GO by themselves with the hold as given")
@@ -58,7 +58,7 @@ def test_every_hold_is_said_the_one_given_loudly(uneven: Results) -> None:
     assert figures_json(uneven, "1")["let_go"]["value"]["gone_empty"] == list(found.gone_empty)
 
 
-def test_the_crew_is_told_to_see_what_is_there(uneven: Results) -> None:
+def test_the_crew_is_told_to_see_what_is_there(uneven: Study) -> None:
     """The sheet's acceptance follows the hold as given, with the loop as taped and both ends of hold beside it."""
     assert uneven.to_see is uneven.let_go["value"].empty
     table = sheet_tables.acceptance(uneven, Measures())
@@ -70,7 +70,7 @@ def test_the_crew_is_told_to_see_what_is_there(uneven: Results) -> None:
         assert row[2] == f"{Measures().depth(float(seen[bay]))} cm"
 
 
-def test_peaks_stand_beside_both_lines_strengths_and_say_what_is_rigid(uneven: Results) -> None:
+def test_peaks_stand_beside_both_lines_strengths_and_say_what_is_rigid(uneven: Study) -> None:
     """Shares by hand: tension over the strength given, rounded up to two figures."""
     text = " ".join(figures_text(uneven).split())
     assert uneven.fall is not None
@@ -80,7 +80,7 @@ def test_peaks_stand_beside_both_lines_strengths_and_say_what_is_rigid(uneven: R
     assert "on the ring (bound: leash and body rigid)" in text
 
 
-def test_one_unit_in_a_column_of_loops(uneven: Results) -> None:
+def test_one_unit_in_a_column_of_loops(uneven: Study) -> None:
     """In feet loops of 9 inches and of 18 stand in one unit."""
     for line in figures_text(uneven, "feet").splitlines():
         assert not (" in," in line and " ft," in line)

@@ -12,7 +12,7 @@ from tests.stage import rigs
 
 def picture(name: str, view: str, **more: object) -> Stage:
     solution = rigs.solved(name)
-    about = {"ground": rigs.gorge(solution.rig), "evidence": rigs.evidence(name)} | more
+    about = {"ground": rigs.gorge(solution.rig), "study": rigs.study(name)} | more
     return build(solution, view=view, **about)
 
 
@@ -27,4 +27,4 @@ def texts(panel: Panel) -> list[str]:
 
 def brief_for(name: str) -> Brief:
     solution = rigs.solved(name)
-    return brief_of(solution, ground=rigs.gorge(solution.rig), evidence=rigs.evidence(name))
+    return brief_of(solution, ground=rigs.gorge(solution.rig), study=rigs.study(name))

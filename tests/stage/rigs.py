@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import copy
 import functools
+from collections.abc import Iterable
 from dataclasses import replace
 from types import SimpleNamespace
 
@@ -19,9 +21,6 @@ from linescope.clearance import (
     minima,
     no_fall_zones,
 )
-from linescope.clearance.fall_gaps import fall_gaps
-from linescope.events.meter import tension_strip
-from linescope.report.gather import Results, gather
 from linescope.rig import (
     BackupPlan,
     Band,
@@ -39,8 +38,9 @@ from linescope.rig import (
     Walker,
     Wind,
 )
-from linescope.stage import VIEWS, Evidence, brief_of
+from linescope.stage import VIEWS, brief_of
 from linescope.statics import Solution, solve
+from linescope.study import Study
 from linescope.taping import Holds
 from linescope.terrain import Terrain, holes_below
 from linescope.webbing import Webbing
@@ -205,20 +205,30 @@ def gorge(rig: Rig, depth: float = 38.0, count: int = 60) -> SimpleNamespace:
 
 
 @functools.cache
-def evidence(name: str) -> Evidence:
+def study(name: str) -> Study:
     """All results of a rig, with distances to its gorge; sweeps of few places so that tests stay quick."""
     solution = solved(name)
     rig = replace(solution.rig, needs=NEEDS, wind=Wind(speed=6.0, towards=WIND[name])) if name in WIND else solution.rig
-    given = Given(rig=rig, inputs=INPUTS.get(name, Inputs()))
-    results = gather(given, sweeps=True, crossings=name == "incline", sweep_count=15)
     ground = gorge(rig)
     terrain = Terrain(vertices=ground.vertices, faces=ground.faces, source="invented gorge", kind="grid")
-    index = GroundIndex(terrain)
-    falls = None if results.fall_sweep is None else fall_gaps(results.fall_sweep, index)
-    clearance = None if results.fall_sweep is None else swept(results, index)
-    return Evidence(
-        results=results, tension=tension_strip(given, planned=results.planned), falls=falls, clearance=clearance
-    )
+    leave = {"bands", "touch", "rub", "compare", "crossing_value"}
+    leave |= set() if name == "incline" else {"crossing_low", "crossing_high"}
+    scene = Given(rig=rig, inputs=INPUTS.get(name, Inputs()))
+    found = Study(scene, places=15, leave=leave, given={"ground": terrain})
+    if not found.fall_sweep:
+        return changed(found, leave={"clearance"})
+    return changed(found, clearance=swept(found))
+
+
+def changed(
+    study: Study, leave: Iterable[str] = (), rig: Rig | None = None, inputs: Inputs | None = None, **given: object
+) -> Study:
+    """The same study, with some results given and some left out; rig and inputs may differ in what does not count."""
+    other = copy.copy(study)
+    other.rig, other.inputs = rig or study.rig, inputs or study.inputs
+    other.leave = study.leave | set(leave)
+    other._known = {**{name: value for name, value in study._known.items() if name not in other.leave}, **given}
+    return other
 
 
 NEEDS = ClearanceNeeds(line=1.0, loop=0.5, body=3.0, survey_error=0.5, margin=1.0)
@@ -248,13 +258,13 @@ def worst_place(
     )
 
 
-def swept(results: Results, index: GroundIndex) -> Clearance:
+def swept(study: Study) -> Clearance:
     """Falls and the line under its walker against the ground: the two findings that pictures are tested with."""
-    falls, rig = results.fall_sweep, results.rig
+    falls, rig, index = study.fall_sweep, study.rig, study.index
     added = NEEDS.survey_error + NEEDS.margin
     bodies = Chords.of(list(np.stack([falls.low_top, falls.low_foot], axis=1)))
     left = np.array([near.distance for near in minima(index, bodies, np.arange(len(falls.at)))]) - NEEDS.body - added
-    line = results.taped.main.sample(8)
+    line = study.taped.main.sample(8)
     findings = [
         worst_place(index, bodies, np.tile(falls.at[:, None], 2), "body", "leash fall, lowest (bound)", NEEDS.body),
         worst_place(
@@ -271,6 +281,6 @@ def swept(results: Results, index: GroundIndex) -> Clearance:
 
 
 def drawable(name: str) -> list[str]:
-    """The views that a rig's evidence allows."""
-    brief = brief_of(solved(name), evidence=evidence(name))
+    """The views that what is known of a rig allows."""
+    brief = brief_of(solved(name), study=study(name))
     return [view for view, kind in VIEWS.items() if not kind.missing(brief)]

@@ -5,13 +5,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from linescope.clearance import GroundIndex
 from linescope.errors import InputError
-from linescope.stage import build, dimensions, find_evidence, nearness, worst
+from linescope.stage import dimensions, nearness, worst
 from linescope.stage.ground import site
 from linescope.stage.views import friction, loops, strip_map, wind
 from linescope.stage.words import Measures
-from linescope.terrain import Terrain
+from linescope.study import StudyNote
+from linescope.words import Words
 from tests.stage import rigs
 from tests.stage.drawn import brief_for, picture, texts, wire
 
@@ -21,7 +21,7 @@ def test_the_meter_reads_what_statics_by_hand_gives(name: str) -> None:
     # Walker's weight W at share s of a level span L: his dip d under the chord gives H = W s (1 - s) L / d, as far
     # as the lines' own weight can be left out (general cable theorem; Irvine 1981, ch. 2).  With that weight added
     # as a beam's moment the figure must agree within 4 %; a sag drawn 10 % wrong does not.
-    strip = rigs.evidence(name).tension
+    strip = rigs.study(name).meter
     rig = strip.rig
     stage = picture(name, "tension")
     (inputs,) = [box for box in stage.boxes if box.name == "inputs"]
@@ -41,7 +41,7 @@ def test_the_meter_reads_what_statics_by_hand_gives(name: str) -> None:
 
 
 def test_the_meter_chart_draws_value_and_range() -> None:
-    strip, panel = rigs.evidence("heron").tension, picture("heron", "tension").panel("meter")
+    strip, panel = rigs.study("heron").meter, picture("heron", "tension").panel("meter")
     marks = {mark.name: mark.points[0, 0] for mark in panel.symbols}
     boxes = {surface.name: surface.points[:, 0] for surface in panel.surfaces}
     scale = (marks["A 1"] - marks["A 0"]) / (strip.value[1, 0] - strip.value[0, 0])
@@ -62,7 +62,7 @@ def test_an_empty_rig_has_one_reading() -> None:
 
 
 def test_tape_places_are_the_tapes_places() -> None:
-    brief = brief_for("heron").showing(rigs.evidence("heron").results.standing)
+    brief = brief_for("heron").showing(rigs.study("heron").standing)
     laid, rigged = strip_map.as_laid(brief), strip_map.as_rigged(brief)
     # Spacing 3 m, stated for the tensioned main: 3 m apart as it lies pulled, and as rigged.
     np.testing.assert_allclose(np.diff(laid), 3.0, rtol=1e-9)
@@ -105,7 +105,7 @@ def test_rows_of_the_tape_map_cover_all_bays() -> None:
 @pytest.mark.parametrize("name", ["heron", "incline", "short"])
 def test_stations_seen_from_a_carry_their_depths(name: str) -> None:
     stage = picture(name, "loops-from-a", ground=None)
-    standing = rigs.evidence(name).results.to_see  # What lets go by itself is seen.
+    standing = rigs.study(name).to_see  # What lets go by itself is seen.
     details = [panel for panel in stage.panels if panel.name.startswith("station")]
     assert len(details) == 5
     assert len({panel.camera.half_height for panel in details}) == 1
@@ -126,7 +126,7 @@ def test_stations_seen_from_a_carry_their_depths(name: str) -> None:
 
 @pytest.mark.parametrize("name", ["heron", "incline", "long"])
 def test_ghosts_hang_where_the_wind_holds_them(name: str) -> None:
-    case = rigs.evidence(name).results.wind.case()
+    case = rigs.study(name).wind.case()
     panel = picture(name, "wind").panel("ghosts")
     for bay in wind.shown_bays(case):
         np.testing.assert_array_equal(wire(panel, f"sudden {bay + 1}"), case.swung[bay])
@@ -137,7 +137,7 @@ def test_ghosts_hang_where_the_wind_holds_them(name: str) -> None:
         cosine = sag @ load / np.linalg.norm(sag) / np.linalg.norm(load)
         assert cosine > 0.97
     kinds = {s.name.split()[-1] for s in picture(name, "wind").panel("bays").surfaces}
-    assert ("zone_hit" in kinds) == any(c.wrap for c in rigs.evidence(name).results.wind.cases)
+    assert ("zone_hit" in kinds) == any(c.wrap for c in rigs.study(name).wind.cases)
 
 
 def test_friction_rows_share_one_scale_and_draw_true_depths() -> None:
@@ -187,7 +187,7 @@ def test_the_loops_that_change_most_are_drawn_true_to_scale() -> None:
 
 
 def test_worst_places_are_numbered_where_they_are() -> None:
-    clearance = rigs.evidence("heron").clearance
+    clearance = rigs.study("heron").clearance
     stage = picture("heron", "overview")
     found = worst.places(clearance)
     drawn = {mark.text: mark.points[0] for mark in stage.panel("rig").symbols if mark.name.startswith("worst")}
@@ -209,11 +209,11 @@ def test_worst_places_are_numbered_where_they_are() -> None:
 
 def test_ground_is_coloured_by_what_is_left() -> None:
     solution = rigs.solved("heron")
-    results = rigs.evidence("heron").results
+    study = rigs.study("heron")
     whole = site(rigs.gorge(solution.rig), solution.rig)
-    surface = nearness.shaded(whole.picture, results)
+    surface = nearness.shaded(whole.picture, study)
     middles = surface.points[surface.triangles].mean(axis=1)
-    sweep = results.fall_sweep
+    sweep = study.fall_sweep
     line = np.linspace(sweep.low_top, sweep.low_foot, 30).reshape(-1, 3)
     distance = np.linalg.norm(middles[:, None] - line[None, ::7], axis=2).min(axis=1)
     plain = surface.colour == 0
@@ -232,14 +232,13 @@ def area_of(ground) -> float:
 
 
 def test_views_without_their_data_say_what_is_missing() -> None:
-    with pytest.raises(InputError, match="readings of the meter"):
-        build(rigs.solved("heron"), view="tension")
-    with pytest.raises(InputError, match="nothing slides"):
-        picture("heron", "friction")
-    with pytest.raises(InputError, match="no wind is given"):
-        picture("trap", "wind")
-    with pytest.raises(InputError, match="there is no walker"):
-        picture("short", "no-fall", ground=None)
+    for name, view, why in (
+        ("heron", "rub", StudyNote.NOT_ASKED), ("heron", "friction", StudyNote.NO_SLIDERS),
+        ("trap", "wind", StudyNote.NO_WIND), ("short", "no-fall", StudyNote.NO_WALKER),
+    ):
+        with pytest.raises(InputError) as caught:
+            picture(name, view)
+        assert caught.value.found == Words().say(why)
 
 
 def test_a_million_triangles_are_thinned_for_the_eye_but_not_for_heights() -> None:
@@ -250,15 +249,3 @@ def test_a_million_triangles_are_thinned_for_the_eye_but_not_for_heights() -> No
     side_of = np.abs(whole.near.vertices[:, 1])
     assert side_of.max() < 8.0
     assert len(whole.near.faces) > 0.05 * len(fine.faces)
-
-
-def test_evidence_is_gathered_in_one_call() -> None:
-    rig = rigs.heron(0.07)
-    ground = rigs.gorge(rig)
-    told: list[float] = []
-    index = GroundIndex(Terrain(vertices=ground.vertices, faces=ground.faces, source="invented gorge", kind="grid"))
-    found = find_evidence(rig, index, progress=lambda share, text: told.append(share))
-    assert found.results is not None and found.results.crossing_low is None  # fixed wraps: nothing slides
-    assert found.tension is not None and found.falls is not None
-    assert len(found.falls.at) == len(found.results.fall_sweep.at)
-    assert told == sorted(told) and told[-1] == 1.0

@@ -33,7 +33,7 @@ def test_bodies_hang_at_true_size_below_the_ring(name: str) -> None:
 
 
 def test_the_swept_bodies_are_those_of_the_falls() -> None:
-    sweep = rigs.evidence("heron").results.fall_sweep
+    sweep = rigs.study("heron").fall_sweep
     panel = picture("heron", "no-fall").panel("swept")
     np.testing.assert_array_equal(wire(panel, "foot lowest"), sweep.low_foot)
     np.testing.assert_array_equal(wire(panel, "foot hanging"), sweep.hang_foot)
@@ -45,7 +45,7 @@ def test_the_swept_bodies_are_those_of_the_falls() -> None:
 
 
 def test_long_lines_show_falls_from_near_true_to_scale() -> None:
-    sweep = rigs.evidence("long").results.fall_sweep
+    sweep = rigs.study("long").fall_sweep
     stage = picture("long", "no-fall")
     near = [panel for panel in stage.panels if panel.name.startswith("fall ")]
     assert len(near) == 3 and len({panel.camera.half_height for panel in near}) == 1
@@ -72,7 +72,7 @@ def test_a_ring_that_runs_has_a_strip_and_a_name_of_its_own() -> None:
     runs = wire(swept, "foot, ring runs")
     page = swept.camera.project(runs, (2000.0, (swept.frame[3] - swept.frame[1]) * 1414))
     assert page[:, 1].max() < (swept.frame[3] - swept.frame[1]) * 1414  # None of it is below the picture.
-    brief = dataclasses.replace(brief_for("heron"), solution=rigs.evidence("heron").results.taped)
+    brief = dataclasses.replace(brief_for("heron"), solution=rigs.study("heron").taped)
     at, gaps = feet.over_ground(brief, runs)
     for zone in fall_zones.zones_running(brief, runs):
         inside = (at > zone.start) & (at < zone.end)
@@ -83,8 +83,8 @@ def test_a_ring_that_runs_has_a_strip_and_a_name_of_its_own() -> None:
 
 
 def test_zones_follow_from_distances() -> None:
-    brief = dataclasses.replace(brief_for("heron"), solution=rigs.evidence("heron").results.taped)
-    bare = dataclasses.replace(brief, evidence=dataclasses.replace(brief.evidence, clearance=None))
+    brief = dataclasses.replace(brief_for("heron"), solution=rigs.study("heron").taped)
+    bare = dataclasses.replace(brief, study=rigs.changed(brief.study, leave={"clearance"}))
     at = np.array([2.0, 6.0, 10.0, 14.0, 18.0])
     zones = fall_zones.zones_of(bare, at, np.array([0.4, 4.4, 4.6, np.nan, -1.0]))  # 0.5 error, 4.5 needed
     assert [(zone.kind, zone.start, zone.end) for zone in zones] == [
@@ -95,11 +95,11 @@ def test_zones_follow_from_distances() -> None:
 
 def test_ground_that_is_not_known_is_never_a_zone_that_is_kept() -> None:
     """Over a hole the nearest known ground is far away, which says nothing of what is in the hole."""
-    brief = dataclasses.replace(brief_for("heron"), solution=rigs.evidence("heron").results.taped)
+    brief = dataclasses.replace(brief_for("heron"), solution=rigs.study("heron").taped)
     clearance = dataclasses.replace(
-        brief.evidence.clearance, no_fall_zones=(), runs=(), unknown=np.array([[9.0, 15.0]])
+        brief.study.clearance, no_fall_zones=(), runs=(), unknown=np.array([[9.0, 15.0]])
     )
-    holed = dataclasses.replace(brief, evidence=dataclasses.replace(brief.evidence, clearance=clearance))
+    holed = dataclasses.replace(brief, study=rigs.changed(brief.study, clearance=clearance))
     zones = fall_zones.zones_of(holed, np.array([2.0, 6.0, 10.0, 14.0, 18.0]), np.array([9.0, 9.0, 9.0, 4.4, 9.0]))
     assert [(zone.kind, zone.start, zone.end) for zone in zones] == [
         ("zone_kept", 0.0, 8.0), ("paper", 8.0, 12.0), ("zone_near", 12.0, 16.0), ("zone_kept", 16.0, 48.0),
@@ -117,18 +117,18 @@ def test_the_strip_is_as_long_as_the_elevation_above_it() -> None:
 
 def test_what_a_running_ring_reaches_is_said_and_marked() -> None:
     """As bounds, with the falls it comes from; on its strip nothing of it is called kept."""
-    given = rigs.evidence("heron")
+    given = rigs.study("heron")
     reach = RunReach(
         from_a=(18.0, 26.0), from_b=(22.0, 30.0), worst=-5.0, worst_at=20.0, distance=-0.5, falls=((0.0, 30.0),),
         strikes=((2.0, 9.0),),
     )
-    brief = dataclasses.replace(brief_for("heron"), solution=given.results.taped)
-    runs = feet.lower_edge(given.results.running.floor_foot)
+    brief = dataclasses.replace(brief_for("heron"), solution=given.taped)
+    runs = feet.lower_edge(given.running.floor_foot)
     for listed, kinds in (((), {fall_zones.KEPT}), ((reach,), {fall_zones.NEAR})):
-        evidence = dataclasses.replace(given, clearance=dataclasses.replace(given.clearance, runs=listed))
-        zones = fall_zones.zones_running(dataclasses.replace(brief, evidence=evidence), runs)
+        study = rigs.changed(given, clearance=dataclasses.replace(given.clearance, runs=listed))
+        zones = fall_zones.zones_running(dataclasses.replace(brief, study=study), runs)
         assert {zone.kind for zone in zones if zone.start < 24.0 < zone.end} == kinds
-        (box,) = [box for box in picture("heron", "no-fall", evidence=evidence).boxes if box.name == "zones"]
+        (box,) = [box for box in picture("heron", "no-fall", study=study).boxes if box.name == "zones"]
         said = box.lines[-1]
         assert "(≤, no friction)" in said
         stretch = "18 to 26 m from A (in falls from 0 to 30 m, to the ground from 2 to 9 m)"
@@ -136,15 +136,15 @@ def test_what_a_running_ring_reaches_is_said_and_marked() -> None:
 
 
 def test_nothing_is_called_kept_where_the_ground_is_not_known() -> None:
-    evidence = dataclasses.replace(rigs.evidence("heron"), falls=None, clearance=None)
-    stage = picture("heron", "no-fall", ground=None, evidence=evidence)
+    study = rigs.changed(rigs.study("heron"), leave={"ground", "index", "fall_gaps", "clearance"})
+    stage = picture("heron", "no-fall", ground=None, study=study)
     assert {surface.name for surface in stage.panel("strip").surfaces} == {"paper"}
     (box,) = [box for box in stage.boxes if box.name == "zones"]
     assert any(line.startswith("Not known") for line in box.lines)
 
 
 def test_loss_of_the_main_is_drawn_where_it_was_found() -> None:
-    gone = rigs.evidence("incline").results.gone
+    gone = rigs.study("incline").main_gone
     stage = picture("incline", "main-gone")
     assert gone.tied
     assert [panel.name for panel in stage.panels] == ["nothing holds", "ties hold"]
@@ -189,7 +189,7 @@ def test_it_is_said_where_feet_reach_the_ground_and_never_too_short() -> None:
 
 
 def test_the_lower_edge_is_under_every_floor() -> None:
-    release = rigs.evidence("incline").results.gone_sweep.ties_hold
+    release = rigs.study("incline").main_gone_sweep.ties_hold
     edge = feet.lower_edge(release.floor_foot)
     for floor in release.floor_foot:
         z = np.interp(floor[:, 0], edge[:, 0], edge[:, 2])

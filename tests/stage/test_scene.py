@@ -252,7 +252,7 @@ def test_unknown_views_are_refused_with_the_list() -> None:
 def test_a_stage_is_made_without_any_drawing_library() -> None:
     script = (
         "import sys\nfrom tests.stage import rigs\nfrom linescope.stage import VIEWS, build\n"
-        "for view in rigs.drawable('short'): build(rigs.solved('short'), view=view, evidence=rigs.evidence('short'))\n"
+        "for view in rigs.drawable('short'): build(rigs.solved('short'), view=view, study=rigs.study('short'))\n"
         "print([m for m in ('vtkmodules', 'pyvista', 'matplotlib', 'PIL', 'trimesh') if m in sys.modules])\n"
     )
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)

@@ -67,7 +67,7 @@ def test_a_tight_backup_is_the_first_thing_said() -> None:
 def test_every_picture_carries_its_state_inputs_cautions_version_and_date(view: str, name: str) -> None:
     if view not in rigs.drawable(name):
         return
-    stage = build(rigs.solved(name), view=view, date=datetime.date(2026, 3, 1), evidence=rigs.evidence(name))
+    stage = build(rigs.solved(name), view=view, date=datetime.date(2026, 3, 1), study=rigs.study(name))
     text = "\n".join(all_text(stage))
     assert stage.title == rigs.solved(name).rig.name
     assert stage.state

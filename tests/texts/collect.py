@@ -10,14 +10,14 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from linescope.clearance import GroundIndex, find_clearance
-from linescope.contact import find_rub, find_touches
 from linescope.rig import Rig
 from linescope.scene import Scene
-from linescope.stage import VIEWS, Evidence, build, find_evidence
+from linescope.stage import VIEWS, build
 from linescope.stage.ground import Site, site
 from linescope.stage.items import Stage
 from linescope.statics import plan
+from linescope.statics.walked import walk
+from linescope.study import Study
 from linescope.terrain import load_ground
 
 SCENES = Path(__file__).parents[2] / "scenes"
@@ -45,20 +45,13 @@ def ground_of(name: str) -> tuple[Any, Site | None]:
 
 
 @functools.cache
-def evidence_of(name: str) -> Evidence:
+def study_of(name: str) -> Study:
     """All results of a shipped scene, in few steps: the words are looked at, not the numbers."""
-    rig, (terrain, _) = rig_of(name), ground_of(name)
-    index = None if terrain is None else GroundIndex(terrain)
-    found = find_evidence(scene_of(name), index, crossings=False)
-    assert found.results is not None
-    planned = found.results.planned
-    return Evidence(
-        results=found.results, tension=found.tension, falls=found.falls,
-        clearance=None if terrain is None else find_clearance(rig, terrain=terrain, planned=planned, positions=9),
-        touching=find_touches(found.results.taped),
-        rub=find_rub(rig, levels=("value",), most=1, planned=planned) if rig.walker is not None else None,
-        comparison=None,
-    )
+    scene, (terrain, _) = scene_of(name), ground_of(name)
+    planned = Study(scene).planned
+    given = {"planned": planned, "walked": walk(planned, (0.5,)), **({} if terrain is None else {"ground": terrain})}
+    leave = {"compare", "bands", "crossing_low", "crossing_value", "crossing_high"}
+    return Study(scene, leave=leave, positions=9, rub_levels=("value",), rub_steps=1, given=given)
 
 
 def stage_texts(stage: Stage) -> Iterator[Text]:
@@ -83,15 +76,14 @@ def stage_texts(stage: Stage) -> Iterator[Text]:
 
 def pictures(name: str, system: Any) -> Iterator[Text]:
     """Of every view that can be drawn."""
-    evidence, (_, place) = evidence_of(name), ground_of(name)
-    assert evidence.results is not None
+    study, (_, place) = study_of(name), ground_of(name)
     from linescope.stage import brief_of
 
-    for solution in (evidence.results.taped, evidence.results.settled):
-        brief = brief_of(solution, ground=place, system=system, evidence=evidence)
+    for solution in (study.taped, study.settled):
+        brief = brief_of(solution, ground=place, system=system, study=study)
         for view in VIEWS:
             if not VIEWS[view].missing(brief):
-                yield from stage_texts(build(solution, view=view, ground=place, system=system, evidence=evidence))
+                yield from stage_texts(build(solution, view=view, ground=place, system=system, study=study))
 
 
 def _plain(markup: str) -> str:
@@ -121,18 +113,13 @@ def sheet(name: str, system: Any) -> Iterator[Text]:
     import datetime
 
     from linescope.export import sheet_parts as parts
-    from linescope.export.sheet_sections import SECTIONS, Story
+    from linescope.export.sheet_sections import SECTIONS, Sheet
     from linescope.stage.words import Measures
-    from linescope.statics.cut_list import cut_list
-    from linescope.statics.walked import walk
 
-    evidence, (_, place) = evidence_of(name), ground_of(name)
-    assert evidence.results is not None
+    study, (_, place) = study_of(name), ground_of(name)
     parts.fonts()
-    planned = evidence.results.planned
-    story = Story(
-        results=evidence.results, walked=walk(planned, (0.5,)), cut_list=cut_list(planned), evidence=evidence,
-        ground=None if place is None else place.near, pictures=(), measures=Measures(system), width=500.0,
+    story = Sheet(
+        study=study, ground=None if place is None else place.near, pictures=(), measures=Measures(system), width=500.0,
         height=700.0, date=datetime.date(2026, 3, 1), author="", version="0",
     )
     for section in SECTIONS:
@@ -145,15 +132,10 @@ def page(name: str, system: Any) -> Iterator[Text]:
     import tempfile
 
     from linescope.export.page_file import write_page
-    from linescope.statics.walked import walk
 
-    evidence, (_, place) = evidence_of(name), ground_of(name)
-    assert evidence.results is not None
+    study, (_, place) = study_of(name), ground_of(name)
     with tempfile.TemporaryDirectory() as folder:
-        file = write_page(
-            Path(folder) / "page.html", evidence.results, evidence=evidence, ground=place,
-            walked=walk(evidence.results.planned, (0.5,)), units=system,
-        )
+        file = write_page(Path(folder) / "page.html", study, ground=place, units=system)
         text = file.read_text(encoding="utf-8")
     data = re.search(r'<script type="application/json" id="scene">(.*?)</script>', text, re.S)
     assert data is not None
@@ -209,15 +191,13 @@ def commands(name: str, system: Any) -> Iterator[Text]:
     from linescope.report.clearance import clearance_text
     from linescope.report.people import figures_text
     from linescope.report.tape_text import tape_text
-    from linescope.statics.cut_list import cut_list
 
-    evidence, (terrain, _) = evidence_of(name), ground_of(name)
-    assert evidence.results is not None
+    study, (terrain, _) = study_of(name), ground_of(name)
     notes = () if terrain is None else terrain.notes
-    yield "figures", figures_text(evidence.results, system, ground=notes)
-    if evidence.clearance is not None:
-        yield "clearance", clearance_text(evidence.clearance, system)
-    yield "tapes", tape_text(cut_list(evidence.results.planned), rig_of(name).name, system)
+    yield "figures", figures_text(study, system, ground=notes)
+    if study.clearance:
+        yield "clearance", clearance_text(study.clearance, system)
+    yield "tapes", tape_text(study.cuts, rig_of(name).name, system)
 
 
 SURFACES = (pictures, sheet, page, films, commands)

@@ -25,30 +25,26 @@ from linescope.stage.views import (
 from linescope.stage.views.page import Brief, View
 
 
-def _from_evidence(build: Callable[[Brief, Any], Stage], name: str, why: str) -> View:
-    """A view made from one piece of evidence, missing when that is."""
-    return View(
-        build=lambda brief: build(brief, getattr(brief.evidence, name)),
-        missing=lambda brief: why if getattr(brief.evidence, name) is None else "",
-        per_state=False,
-    )
+def _of(build: Callable[[Brief, Any], Stage], name: str) -> View:
+    """A view made from one result, missing when that is."""
+    return View(build=lambda brief: build(brief, brief.study.get(name)), needs=(name,), per_state=False)
 
 
 VIEWS: MappingProxyType[str, View] = MappingProxyType(
     {
         "overview": View(build=overview.build),
         "elevation": View(build=elevation.build),
-        "tension": View(build=tension.build, missing=tension.missing, per_state=False),
-        "loops-from-a": View(build=loops.build, missing=loops.missing, per_state=False),
+        "tension": View(build=tension.build, needs=("meter",), per_state=False),
+        "loops-from-a": View(build=loops.build, needs=("standing",), per_state=False),
         "closeup": View(build=closeup.build),
-        "tape-map": View(build=strip_map.build, missing=strip_map.missing, per_state=False),
-        "no-fall": View(build=no_fall.build, missing=no_fall.missing, per_state=False),
-        "main-gone": View(build=main_gone.build, missing=main_gone.missing, per_state=False),
-        "friction": View(build=friction.build, missing=friction.missing, per_state=False),
-        "wind": View(build=wind.build, missing=wind.missing, per_state=False),
-        "touch": _from_evidence(touch.build, "touching", "where the lines touch was not computed"),
-        "rub": _from_evidence(rub.build, "rub", "rub was not computed"),
-        "styles": _from_evidence(compare.build, "comparison", "the tape styles were not compared"),
+        "tape-map": View(build=strip_map.build, needs=("standing",), per_state=False),
+        "no-fall": View(build=no_fall.build, needs=("fall_sweep",), per_state=False),
+        "main-gone": View(build=main_gone.build, needs=("main_gone", "main_gone_sweep"), per_state=False),
+        "friction": View(build=friction.build, needs=("let_go",), per_state=False),
+        "wind": View(build=wind.build, needs=("wind",), per_state=False),
+        "touch": _of(touch.build, "touch"),
+        "rub": _of(rub.build, "rub"),
+        "styles": _of(compare.build, "compare"),
     }
 )
 """Name -> how it is built, and what it needs.  Names and their order make the file names of a brief."""

@@ -66,8 +66,8 @@ def shown_bays(brief: Brief) -> range:
 
 def states(brief: Brief) -> tuple[Solution, ...]:
     """The state shown and those it is to be compared with: as taped and settled, the latter last."""
-    results = brief.evidence.results
-    pair = () if results is None or not results.slides else (results.taped, results.settled)
+    study = brief.study
+    pair = (study.taped, study.settled) if study.slides else ()
     return pair if any(one is brief.solution for one in pair) else (brief.solution,)
 
 

@@ -34,7 +34,7 @@ def build(brief: Brief) -> Stage:
         _rows(brief, (0.0, split + 0.004, 1.0, LOW - 0.008)),
     )
     legend = [LegendEntry(text=brief.measures.say("frame-legend-chord"), colour="quiet", width=2.0, dashed=True)]
-    legend += worst.legend(worst.places(brief.evidence.clearance), listed=False)
+    legend += worst.legend(worst.places(brief.study.clearance or None), listed=False)
     if _empty(brief):
         legend.append(LegendEntry(text=brief.measures.say("elevation-empty"), colour="main", width=1.6))
     pixels = brief.line_pixels(panels[0].camera, panels[0].frame)
@@ -53,7 +53,7 @@ def _profile(brief: Brief, frame: Frame) -> Panel:
     camera = side.camera(brief, frame, shown, (0.05, 0.22, 0.05, 0.20))
     size = brief.panel_size(frame)
     chord = side.chord_of(brief)
-    found = worst.places(brief.evidence.clearance)
+    found = worst.places(brief.study.clearance or None)
     cut, edge = side.cut_open(brief, camera)
     plumbs, labels = side.plumbs(brief, camera, size)
     level, heights = side.levels(brief, camera, size)
@@ -115,10 +115,10 @@ def _profile(brief: Brief, frame: Frame) -> Panel:
 
 def _empty(brief: Brief) -> list[Wire]:
     """The main with nobody on it, when the picture shows a walker and both are known."""
-    results = brief.evidence.results
-    if results is None or brief.solution.walker_point is None:
+    study = brief.study
+    if brief.solution.walker_point is None:
         return []
-    points = results.standing.main.sample(8).points
+    points = study.standing.main.sample(8).points
     return [Wire(name="empty main", points=points, colour="main", width=brief.theme.thin)]
 
 

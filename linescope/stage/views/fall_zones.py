@@ -34,10 +34,11 @@ def needed(brief: Brief) -> float:
 def left_over(brief: Brief, sweep: LeashFallSweep) -> Floats:
     """(n,) distance from the body at its lowest point to the ground; nan where no ground is known.  [m]
 
-    In space when the evidence holds it, else straight down under the line.
+    In space where the ground is indexed, else straight down under the line.
     """
-    if brief.evidence.falls is not None and len(brief.evidence.falls.at) == len(sweep.at):
-        return brief.evidence.falls.lowest
+    gaps = brief.study.fall_gaps
+    if gaps and len(gaps.at) == len(sweep.at):
+        return gaps.lowest
     if brief.ground is None:
         return np.full(len(sweep.at), np.nan)
     return np.asarray(sweep.low_foot[:, 2] - ground.height_below(brief.ground.near, sweep.ring_standing))
@@ -49,7 +50,7 @@ def zones_of(brief: Brief, at: Floats, gaps: Floats) -> tuple[Zone, ...]:
     A place that cannot be judged takes "paper".  The clearance's own no-fall zones are added as too near.
     """
     kinds = _kinds(brief, gaps)
-    clearance = brief.evidence.clearance
+    clearance = brief.study.clearance or None
     for zone in clearance.no_fall_zones if clearance is not None else ():
         inside = (at >= zone.from_a[0]) & (at <= zone.from_a[1]) & (kinds == KEPT)
         kinds = np.where(inside, NEAR, kinds)
@@ -62,7 +63,7 @@ def zones_running(brief: Brief, runs: Floats) -> tuple[Zone, ...]:
     The clearance's own stretches are added as too near.
     """
     at, gaps = feet.over_ground(brief, runs)
-    kinds, clearance = _kinds(brief, gaps), brief.evidence.clearance
+    kinds, clearance = _kinds(brief, gaps), brief.study.clearance or None
     for reach in (clearance.runs or ()) if clearance is not None else ():  # In space; gaps are straight down.
         inside = (at >= reach.from_a[0]) & (at <= reach.from_a[1]) & (kinds == KEPT)
         kinds = np.where(inside, NEAR, kinds)
@@ -71,7 +72,7 @@ def zones_running(brief: Brief, runs: Floats) -> tuple[Zone, ...]:
 
 def _where_known(brief: Brief, at: Floats, kinds: NDArray[np.str_]) -> NDArray[np.str_]:
     """What is measured to known ground beside a hole says nothing of the ground in it."""
-    clearance = brief.evidence.clearance
+    clearance = brief.study.clearance or None
     if clearance is None or not len(clearance.unknown):
         return kinds
     known = np.array([clearance.is_known_at(float(place)) for place in at])

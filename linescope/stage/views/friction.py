@@ -24,18 +24,10 @@ NOTED = 0.01  # How far a loop must lie outside as taped and settled to be spoke
 LEFT, LINE = 100.0, 74.0  # Where the line begins in its row, and how far down it lies [px].
 
 
-def missing(brief: Brief) -> str:
-    """Needs something that slides."""
-    results = brief.evidence.results
-    if results is None:
-        return "no states were computed"
-    return "" if results.slides else "every tape holds both lines, so nothing slides"
-
-
 def build(brief: Brief) -> Stage:
     """A row for each state, one scale, from no slip to no friction."""
-    results = brief.results
-    brief = brief.showing(results.taped, *results.settled.notes)
+    study = brief.study
+    brief = brief.showing(study.taped, *study.settled.notes)
     found = states(brief)
     low = 0.705
     edges = np.linspace(brief.top, low, len(found) + 1)
@@ -51,7 +43,7 @@ def build(brief: Brief) -> Stage:
         for k, (name, state) in enumerate(found)
     )
     boxes = (TextBox(name="slides", frame=(0.015, low + 0.002, 0.985, LOW - 0.008), lines=_said(brief)),)
-    walker = results.rig.walker
+    walker = study.rig.walker
     where = f"walker at {brief.measures.place(walker.at)}" if walker is not None else "nobody on the line"
     return furnish(
         brief,
@@ -89,9 +81,9 @@ def _legend(brief: Brief, look: Look) -> tuple[LegendEntry, ...]:
         ]
     else:
         entries.append(LegendEntry(text="backup in its loops", colour="backup", width=3.0))
-    if brief.results.rig.walker is not None:
+    if brief.study.rig.walker is not None:
         entries.append(LegendEntry(text="the walker is here (sign)", colour="walker", symbol="walker"))
-    if brief.results.creep.zones:
+    if brief.study.creep.zones:
         text = "clean sliders creep here (middle friction)"
         entries.append(LegendEntry(text=text, colour="zone_near", symbol="block"))
     return tuple(entries)
@@ -110,13 +102,13 @@ def _on_the_way(crossing: Crossing) -> Solution:
 
 def states(brief: Brief) -> list[tuple[str, Solution]]:
     """Name and state of every row, from no slip to no friction; crossings only where they were computed."""
-    results = brief.results
-    found = [("As taped: no slip has happened", results.taped)]
-    if results.crossing_high is not None:
-        found.append(("Once over and back, HIGH hold", _on_the_way(results.crossing_high)))
-    if results.crossing_low is not None:
-        found.append(("Once over and back, LOW hold", _on_the_way(results.crossing_low)))
-    found.append(("Settled: shaken until no friction is left", results.settled))
+    study = brief.study
+    found = [("As taped: no slip has happened", study.taped)]
+    if high := study.crossing_high:
+        found.append(("Once over and back, HIGH hold", _on_the_way(high)))
+    if low := study.crossing_low:
+        found.append(("Once over and back, LOW hold", _on_the_way(low)))
+    found.append(("Settled: shaken until no friction is left", study.settled))
     return found
 
 
@@ -160,7 +152,7 @@ def _row(brief: Brief, name: str, state: Solution, look: Look, row: int, frame: 
             )
         )
     if row == 0:
-        for zone in brief.results.creep.zones:
+        for zone in brief.study.creep.zones:
             a, b = (LEFT + look.along * place for place in (zone.start, max(zone.end, zone.start + 0.5)))
             surfaces.append(paper.box("creep", a - 3, LINE - 10, b + 3, LINE - 3, "zone_near", -1.0))
     marks: tuple[Symbols, ...] = ()
@@ -295,15 +287,15 @@ def _outside(brief: Brief) -> str:
 
 
 def _said(brief: Brief) -> tuple[str, ...]:
-    results, measures = brief.results, brief.measures
-    hold = results.rig.hold
+    study, measures = brief.study, brief.measures
+    hold = study.rig.hold
     lines = [
         f"Hold of a tape: drag {hold.drag.low:.2g} to {hold.drag.high:.2g} N (what slides it with nothing pressing on "
         f"it), friction {hold.friction.low:.2g} to {hold.friction.high:.2g} of what presses.",
         _outside(brief),
-        let_go_words(results, measures.system)[0],
+        let_go_words(study, measures.system)[0],
     ]
-    zones = results.creep.zones
+    zones = study.creep.zones
     if zones:
         said = "; ".join(
             f"tapes {zone.first} to {zone.last} ({measures.place(round(zone.start, 0))} to "
@@ -311,7 +303,7 @@ def _said(brief: Brief) -> tuple[str, ...]:
             for zone in zones
         )
         lines.append(f"Slope alone starts clean sliders off, middle friction, walker where he stands: {said}.")
-    if results.crossing_low is None:
+    if not study.crossing_low:
         lines.append("A walker's crossing was not computed: after it loops may be deeper or shallower than in both.")
     lines.append("Hang a small weight on a sample tape and note when it slips: that is the hold to write down.")
     return tuple(lines)

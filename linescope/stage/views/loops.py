@@ -24,15 +24,10 @@ BESIDE, ABOVE, BEHIND = 1.9, 1.15, 2.4
 """Where the spectator's eye is, seen from the main's anchor: to the right of the line, above it, behind it.  [m]"""
 
 
-def missing(brief: Brief) -> str:
-    """Needs the standing line."""
-    return "" if brief.evidence.results is not None else "the standing line was not computed"
-
-
 def build(brief: Brief) -> Stage:
     """The photograph above; below, each station from the side at one scale with its depth."""
-    results = brief.results
-    brief = brief.showing(results.to_see, *let_go_words(results, brief.measures.system))
+    study = brief.study
+    brief = brief.showing(study.to_see, *let_go_words(study, brief.measures.system))
     middle = 0.60
     bays = stations(brief)
     photo = _photo(brief, bays, (0.0, brief.top, 1.0, middle))
@@ -147,7 +142,7 @@ def _caption(brief: Brief, bay: int, number: int) -> str:
     """Where the loop is, and how deep it was as taped where that is another depth to two figures."""
     words, bays = brief.measures, brief.solution.bays
     place = words.place(float(np.sum(bays.length[:bay]) + bays.length[bay] / 2))
-    before, now = (_depth(state, bay, words) for state in (brief.results.standing, brief.solution))
+    before, now = (_depth(state, bay, words) for state in (brief.study.standing, brief.solution))
     name = "spectator-detail" if before == now else "spectator-detail-taped"
     return words.say(name, number=number, place=place, bay=bay + 1, before=before)
 

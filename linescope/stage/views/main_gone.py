@@ -27,20 +27,13 @@ class PictureNote(Kind):
 FAR = 1.0  # Of the height that feet pass through: ground further below the lowest foot is not brought into the picture.
 
 
-def missing(brief: Brief) -> str:
-    """Loss of the main needs a walker and its sweep."""
-    results = brief.evidence.results
-    if results is None or results.gone is None or results.gone_sweep is None:
-        return "there is no walker, or loss of the main along the line was not computed"
-    return ""
-
-
 def build(brief: Brief) -> Stage:
     """One panel for each side of the bracket; a single one when nothing ties main and backup."""
-    gone, sweep = brief.results.gone, brief.results.gone_sweep
-    assert gone is not None and sweep is not None
+    gone, sweep = brief.study.main_gone, brief.study.main_gone_sweep
+    assert gone
+    assert sweep
     reach = _reach(brief, feet.lower_edge(sweep.nothing_holds.most_floor_foot))
-    brief = brief.showing(brief.results.taped, *(() if gone.tied else (reach,)), *sweep.notes)
+    brief = brief.showing(brief.study.taped, *(() if gone.tied else (reach,)), *sweep.notes)
     words = brief.measures.words
     top, low = brief.top, LOW - 0.008
     panels: tuple[Panel, ...]

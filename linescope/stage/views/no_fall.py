@@ -19,24 +19,17 @@ BODIES = 6
 HEAD, TALL = 38.0, 32.0  # Room over the strips, and height of one [px].
 
 
-def missing(brief: Brief) -> str:
-    """Falls need a walker and their sweep."""
-    results = brief.evidence.results
-    if results is None or results.fall_sweep is None:
-        return "there is no walker, or falls along the line were not computed"
-    return ""
-
-
 def build(brief: Brief) -> Stage:
     """Elevation with swept bodies above, zones in metres from each anchor below, figures in a table."""
-    sweep, rig = brief.results.fall_sweep, brief.results.rig
-    assert sweep is not None and rig.walker is not None
-    brief = brief.showing(brief.results.taped, *sweep.notes)
+    sweep, rig = brief.study.fall_sweep, brief.study.rig
+    assert sweep
+    assert rig.walker is not None
+    brief = brief.showing(brief.study.taped, *sweep.notes)
     low, high = 0.522, 0.688
     gaps = left_over(brief, sweep)
     zones = zones_of(brief, sweep.at, gaps)
-    running = brief.results.running
-    runs = None if running is None else feet.lower_edge(running.floor_foot)
+    running = brief.study.running
+    runs = feet.lower_edge(running.floor_foot) if running else None
     whole: Frame = (0.0, brief.top, 1.0, low)
     top = _swept(brief, sweep, runs, whole, bodies=True)
     near: tuple[Panel, ...] = ()
@@ -74,7 +67,7 @@ def numbered(brief: Brief) -> tuple[Finding, ...]:
     """The worst places of bodies that hang or fall on the leash; those of a lost main have a picture of their own."""
     return tuple(
         finding
-        for finding in worst.places(brief.evidence.clearance, ("body",))
+        for finding in worst.places(brief.study.clearance or None, ("body",))
         if not finding.cause.startswith("main gone")
     )
 
@@ -270,7 +263,7 @@ def _said(brief: Brief, sweep: LeashFallSweep, zones: tuple[Zone, ...], gaps: Fl
     known = gaps[np.isfinite(gaps)]
     if len(known) and known.min() > 0.0:
         said.append(words.say("falls-zone-least", distance=Quantity(float(known.min()), "length", "down")))
-    how = "space" if brief.evidence.falls is not None else "below"
+    how = "space" if brief.study.fall_gaps else "below"
     said.append(words.say("falls-zone-basis", how=how, height=Quantity(sweep.free_fall, "length")))
     return tuple(said)
 
@@ -279,7 +272,7 @@ def _running(brief: Brief, runs: Floats | None) -> tuple[str, ...]:
     """What a ring that runs along the main changes; `runs` is how low feet get then."""
     if runs is None:
         return ()
-    words, found = brief.measures.words, brief.evidence.clearance
+    words, found = brief.measures.words, brief.study.clearance or None
     if found is not None and found.runs is not None and needed(brief):
         said = "; ".join(_reached(words, reach) for reach in found.runs)
         return (words.say("falls-runs-near", stretches=said) if said else words.say("falls-runs-clear"),)

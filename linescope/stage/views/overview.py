@@ -22,7 +22,7 @@ LEGEND_ROWS = 11  # At seven points on A4.
 def build(brief: Brief) -> Stage:
     """The overview: the rig from beside anchor A; below it loops round the walker, or the deepest."""
     split = 0.545 if brief.ground is not None else 0.44  # Without ground there is less to see from afar.
-    found = worst.places(brief.evidence.clearance)
+    found = worst.places(brief.study.clearance or None)
     brief = brief.showing(brief.solution, worst.reached(found))
     share = 0.60 if found else 1.0
     far = _far(brief, (0.0, brief.top, 1.0, split), found)
@@ -79,7 +79,7 @@ def _far(brief: Brief, frame: Frame, found: tuple[Finding, ...]) -> Panel:
     sign: tuple[Symbols, ...] = ()
     shown = [curve, solution.backup.sample(12).points]
     shown += [surface.points for surface in body]
-    surfaces = (*surfaces, *skin.skins(brief.evidence.clearance))
+    surfaces = (*surfaces, *skin.skins(brief.study.clearance or None))
     plumbs = np.zeros((0, 2, 3))
     if brief.ground is not None:
         surfaces = (_land(brief, brief.ground), *surfaces)
@@ -143,9 +143,7 @@ def _far(brief: Brief, frame: Frame, found: tuple[Finding, ...]) -> Panel:
 
 def _land(brief: Brief, site: ground.Site) -> Surface:
     """The ground, coloured by what is left over where the sweeps are known."""
-    if brief.evidence.results is None:
-        return ground.surface(site.picture)
-    return nearness.shaded(site.picture, brief.evidence.results)
+    return nearness.shaded(site.picture, brief.study)
 
 
 def _rod(brief: Brief) -> DimensionLine:

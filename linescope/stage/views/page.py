@@ -5,22 +5,20 @@ from __future__ import annotations
 import datetime
 import importlib.metadata
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from linescope.errors import InputError
-from linescope.notes import Note, as_note
-from linescope.report.gather import Results
+from linescope.notes import Missing, Note, as_note
 from linescope.rig import Inputs, Rig
 from linescope.stage import lines, tapes, words
 from linescope.stage.camera import Camera
-from linescope.stage.evidence import Evidence
 from linescope.stage.ground import Site
 from linescope.stage.items import Frame, LegendEntry, Panel, Stage, TextBox
 from linescope.stage.theme import Theme
 from linescope.stage.words import Measures
 from linescope.statics.solution import Solution
+from linescope.study import Study
 
 LOW = 0.795  # Where the row of text boxes starts, as a share of the page.
 END = 0.968
@@ -36,42 +34,29 @@ class Brief:
     ground : Site or None
     theme : Theme
     measures : Measures
+    study : Study
+        Of the same rig: results beside the solved state.
     page : (width, height)
         Size of the picture.  [px]
     date : datetime.date
         Printed on the picture.
     findings : tuple of str
         Sentences from other results that must be read with the picture.
-    evidence : Evidence
-        Results beside the solved state.
     """
 
     solution: Solution
     ground: Site | None
     theme: Theme
     measures: Measures
+    study: Study
     page: tuple[int, int]
     date: datetime.date
     findings: tuple[str, ...] = ()
-    evidence: Evidence = field(default_factory=Evidence)
-
-    @property
-    def results(self) -> Results:
-        """The evidence's results.
-
-        Raises
-        ------
-        InputError
-            When there are none.
-        """
-        if self.evidence.results is None:
-            raise InputError("this picture needs results that were not computed", key="results")
-        return self.evidence.results
 
     @property
     def inputs(self) -> Inputs:
         """What is known of the rig's inputs."""
-        return Inputs() if self.evidence.results is None else self.evidence.results.inputs
+        return self.study.inputs
 
     def showing(self, solution: Solution, *said: str | Note) -> Brief:
         """The same brief with another state, and with what must be read first said before everything else."""
@@ -107,11 +92,6 @@ class Brief:
         return width / height
 
 
-def nothing_missing(brief: Brief) -> str:
-    """For views that need the solved state alone."""
-    return ""
-
-
 @dataclass(frozen=True, kw_only=True)
 class View:
     """One kind of picture.
@@ -120,15 +100,20 @@ class View:
     ----------
     build : callable
         Brief to Stage.
-    missing : callable
-        Brief to the reason why it cannot be drawn, such as "no wind is given"; "" when it can.
+    needs : tuple of str
+        Results of the study that it cannot be drawn without.
     per_state : bool
         Drawn for every solved state; False for pictures of events, drawn once.
     """
 
     build: Callable[[Brief], Stage]
-    missing: Callable[[Brief], str] = nothing_missing
+    needs: tuple[str, ...] = ()
     per_state: bool = True
+
+    def missing(self, brief: Brief) -> str:
+        """Why it cannot be drawn; "" when it can."""
+        found = (brief.study.get(name) for name in self.needs)
+        return next((brief.measures.words.note(each.note) for each in found if isinstance(each, Missing)), "")
 
 
 def _no_ground(brief: Brief) -> tuple[str, ...]:

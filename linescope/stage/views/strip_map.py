@@ -22,14 +22,9 @@ HEAD, PITCH = 72.0, 144.0  # Room over the rows, and of one row [px].
 SIDE = 110.0
 
 
-def missing(brief: Brief) -> str:
-    """Needs the standing line."""
-    return "" if brief.evidence.results is not None else "the standing line was not computed"
-
-
 def build(brief: Brief) -> Stage:
     """Rows of tapes from A to B with their places."""
-    brief = brief.showing(brief.results.standing)
+    brief = brief.showing(brief.study.standing)
     low = LOW - 0.008
     rows = len(rows_of(len(brief.solution.layout.tapes), brief.panel_size((0.0, 0.0, 1.0, 1.0))[0]))
     page = brief.panel_size((0.0, 0.0, 1.0, 1.0))[1]

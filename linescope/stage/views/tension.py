@@ -18,15 +18,9 @@ ENDS: tuple[tuple[str, Symbol, float], ...] = (("main", "disc", -0.17), ("green"
 BAR = 15.0  # Half height of a range [px].
 
 
-def missing(brief: Brief) -> str:
-    """Needs the readings."""
-    return "" if brief.evidence.tension is not None else "the readings of the meter were not computed"
-
-
 def build(brief: Brief) -> Stage:
     """A row for each loading: the line true to scale on the left, what meters at A and B should read on the right."""
-    strip = brief.evidence.tension
-    assert strip is not None
+    strip = brief.study.meter
     brief = brief.showing(strip.states[0], *_more(strip))
     n = len(strip.states)
     low = 0.690

@@ -21,20 +21,12 @@ SHOWN = 4
 STEADY, GUST, SUDDEN = "sky", "purple", "alarm"
 
 
-def missing(brief: Brief) -> str:
-    """Needs wind."""
-    results = brief.evidence.results
-    if results is None:
-        return "wind was not computed"
-    return "" if results.wind is not None else "no wind is given in the scene"
-
-
 def build(brief: Brief) -> Stage:
     """Near view with ghosts above; a cross-section, the bays as a strip, and the figures below."""
-    wind = brief.results.wind
-    assert wind is not None
+    wind = brief.study.wind
+    assert wind
     case = wind.case("empty", "as given")
-    brief = brief.showing(brief.results.standing, *wind.notes)
+    brief = brief.showing(brief.study.standing, *wind.notes)
     middle, low, split = 0.455, 0.640, 0.36
     panels = (
         _near(brief, case, (0.0, brief.top, 1.0, middle)),

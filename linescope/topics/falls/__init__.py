@@ -28,7 +28,7 @@ def _deeper(fall: LeashFallSweep, study: Study) -> Any:
 
 
 def _gap(fall: LeashFallSweep, study: Study) -> Any:
-    gaps = study.knows("fall_gaps") and study.fall_gaps
+    gaps = study.fall_gaps
     return gaps.lowest if gaps and np.array_equal(gaps.at, fall.at) else np.full(len(fall.at), np.nan)
 
 
@@ -120,7 +120,7 @@ def _values(study: Study) -> Mapping[str, Value]:
 
 
 def _notes(study: Study) -> tuple[Note, ...]:
-    found = (study.knows("fall_sweep") and study.fall_sweep) or study.fall
+    found = study.fall_sweep or study.fall
     return (found.note,) if isinstance(found, Missing) else found.notes
 
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from linescope.app.study import PARTS, study
+from linescope.app.parts import PARTS, parts, study_of
 from linescope.stage.words import Measures
 from linescope.taping import Holds
 from tests.contact.making import walked_rig
 
 
 def test_every_part_arrives_where_tapes_slide():
-    parts = dict(study(walked_rig(Holds.MAIN, span=12.0), "as taped", Measures()))
-    assert tuple(parts) == PARTS
-    assert parts["rub"]["rows"] and parts["rub"]["places"]
+    found = dict(parts(study_of(walked_rig(Holds.MAIN, span=12.0), "as taped"), Measures()))
+    assert tuple(found) == PARTS
+    assert found["rub"]["rows"] and found["rub"]["places"]

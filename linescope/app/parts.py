@@ -6,8 +6,7 @@ lie in, and depths by bay in full precision for the chart.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
 from typing import Any
 
 import numpy as np
@@ -15,15 +14,12 @@ from numpy.typing import NDArray
 
 from linescope.app.engine import State
 from linescope.errors import LinescopeError
-from linescope.events.excess import FourStates, four_states
-from linescope.events.fall import LeashFall, leash_fall
 from linescope.events.wind import WindNote
 from linescope.report import grids
 from linescope.report.clearance import clearance_alarms
 from linescope.report.text import is_loud
-from linescope.rig import Rig
+from linescope.rig import Rig, RigSource
 from linescope.stage.words import Measures
-from linescope.statics import Plan, plan
 from linescope.study import Study
 from linescope.topics import FALLS, MAIN_GONE, WIND
 
@@ -36,43 +32,34 @@ PARTS = ("excess", "catches", "wind", "clearance", "rub")
 SWEEP = 20
 """Places of the walker that the sweep of clearances begins with."""
 
+LISTED = 6
+"""Places of rub in the list."""
+
 SHOWN = 6
 """Shortfalls of clearance among the worst places."""
 
 TITLES = {"slack": "slack, as marked", "standing": "standing", "walker": "with walker", "fall": "leash fall (bound)"}
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class _Desk:
-    """What every part works with."""
+def study_of(scene: Rig | RigSource, state: State) -> Study:
+    """What the page asks: quick sweeps, and rub with the hold as given in few steps.
 
-    rig: Rig
-    planned: Plan
-    state: State
-    measures: Measures
-    fall: LeashFall | None
-
-    def span(self, values: Floats, kind: str) -> str:
-        """Least and most as text."""
-        show = getattr(self.measures, kind)
-        low, high = show(float(np.min(values))), show(float(np.max(values)))
-        return str(low) if low == high else f"{low} to {high}"
-
-    def bay_at(self, at: float) -> int:
-        """The bay (from 0) at a distance along the straight line."""
-        edges = self.planned.layout.tape_main
-        share = at / self.rig.span * self.planned.layout.main_length
-        return int(np.searchsorted(edges, share))
+    Parameters
+    ----------
+    scene : RigSource or Rig
+    state : {"as taped", "settled"}
+        Of the sliders, for excess and wind.
+    """
+    leave = Study.SLOW - {"clearance", "rub"} | {"bands"}
+    return Study(scene, state=state, leave=leave, positions=SWEEP, rub_levels=("value",), rub_steps=1)
 
 
-def study(rig: Rig, state: State, measures: Measures) -> Iterator[tuple[str, Json]]:
+def parts(study: Study, measures: Measures) -> Iterator[tuple[str, Json]]:
     """All parts, one after the other; a part that fails says why instead.
 
     Parameters
     ----------
-    rig : Rig
-    state : {"as taped", "settled"}
-        Of the sliders, for excess and wind.
+    study : Study
     measures : Measures
 
     Yields
@@ -80,32 +67,40 @@ def study(rig: Rig, state: State, measures: Measures) -> Iterator[tuple[str, Jso
     name, part
         Name as in `PARTS`, and plain data with `rows`, `notes`, `places` and what is particular to the part.
     """
-    planned = plan(rig)
-    fall = leash_fall(rig, planned=planned) if rig.walker is not None else None
-    desk = _Desk(rig=rig, planned=planned, state=state, measures=measures, fall=fall)
     for name, part in zip(PARTS, (_excess, _catches, _wind, _clearance, _rub), strict=True):
         try:
-            yield name, part(desk)
+            yield name, part(study, measures)
         except LinescopeError as error:
             yield name, {"rows": [], "notes": [f"Not known: {error}"], "places": []}
 
 
-def _excess(desk: _Desk) -> Json:
-    found: FourStates = four_states(
-        desk.rig, desk.fall.bottom if desk.fall is not None else None, state=desk.state, planned=desk.planned
-    )
+def _span(values: Floats, show: Callable[[float], str]) -> str:
+    """Least and most as text."""
+    low, high = show(float(np.min(values))), show(float(np.max(values)))
+    return low if low == high else f"{low} to {high}"
+
+
+def _bay_at(study: Study, at: float) -> int:
+    """The bay (from 0) at a distance along the straight line."""
+    layout = study.planned.layout
+    return int(np.searchsorted(layout.tape_main, at / study.rig.span * layout.main_length))
+
+
+def _excess(study: Study, measures: Measures) -> Json:
+    found = study.excess
     rows, depths = [], {}
     for each in found.states:
         tight = f"{len(each.tight)} of {len(each.excess)}" if each.tight else "none"
-        tension = "0" if each.name == "slack" else desk.span(each.main_tension, "force")
+        tension = "0" if each.name == "slack" else _span(each.main_tension, measures.force)
         rows.append([
-            TITLES[each.name], desk.span(each.loop_depth, "loop"), desk.span(each.excess, "share"), tight, tension,
+            TITLES[each.name], _span(each.loop_depth, measures.loop), _span(each.excess, measures.share), tight,
+            tension,
         ])
         depths[each.name] = each.loop_depth.tolist()
     excess = {each.name: each.excess.tolist() for each in found.states}
     worst = found.states[-1]
     bay = int(np.argmin(worst.excess))
-    least = desk.measures.share(float(worst.excess[bay]))
+    least = measures.share(float(worst.excess[bay]))
     places = [{"bay": bay, "text": f"Least excess {TITLES[worst.name]}: {least} in bay {bay + 1}"}]
     return {
         "head": ["State", "Loop depth", "Excess", "Bays without slack", "Main tension"],
@@ -114,26 +109,25 @@ def _excess(desk: _Desk) -> Json:
     }
 
 
-def _catches(desk: _Desk) -> Json:
-    show = desk.measures
-    if desk.fall is None:
+def _catches(study: Study, measures: Measures) -> Json:
+    show, found = measures, study.fall
+    if not found:
         return {"rows": [], "notes": ["Nobody is on the line: no falls."], "places": []}
-    known = Study(desk.rig, given={"planned": desk.planned, "fall": desk.fall})
     rows, notes = [], []
     for topic, short in ((FALLS, "falls-short"), (MAIN_GONE, "main-gone-short")):
-        rows += [list(pair) for pair in grids.pairs(topic, known, show.words, short=short)]
-        first, rest = grids.said(topic, known, show.words)
+        rows += [list(pair) for pair in grids.pairs(topic, study, show.words, short=short)]
+        first, rest = grids.said(topic, study, show.words)
         notes += [*first, *rest]
     return {"rows": rows, "notes": list(dict.fromkeys(notes)), "places": []}
 
 
-def _wind(desk: _Desk) -> Json:
-    known, words = Study(desk.rig, state=desk.state, given={"planned": desk.planned}), desk.measures.words
-    table, (first, rest) = grids.across(WIND, WIND.here, known, words), grids.said(WIND, known, words)
+def _wind(study: Study, measures: Measures) -> Json:
+    words = measures.words
+    table, (first, rest) = grids.across(WIND, WIND.here, study, words), grids.said(WIND, study, words)
     if table is None:
         return {"rows": [], "notes": [*first, *rest], "places": []}
     places = []
-    for note in WIND.notes(known):
+    for note in WIND.notes(study):
         if note.kind is WindNote.WRAP and note.place is not None and note.place.bay is not None:
             text = words.say("wind-place", bays=note.values["bays"])
             places.append({"bay": note.place.bay - 1, "text": text, "alarm": True})
@@ -143,13 +137,10 @@ def _wind(desk: _Desk) -> Json:
     }
 
 
-def _clearance(desk: _Desk) -> Json:
-    from linescope.clearance import find_clearance
-
-    rig, show, needs = desk.rig, desk.measures, desk.rig.needs
-    if rig.ground is None:
+def _clearance(study: Study, measures: Measures) -> Json:
+    show, needs, found = measures, study.rig.needs, study.clearance
+    if not found:
         return {"rows": [], "notes": ["No ground in this scene: clearances are unknown."], "places": []}
-    found = find_clearance(rig, planned=desk.planned, positions=SWEEP)
     rows, worst = [], []
     for finding in found.findings:
         short = needs is not None and not finding.is_met
@@ -161,7 +152,7 @@ def _clearance(desk: _Desk) -> Json:
         if finding.rank <= (SHOWN if short else 1):
             text = f"{'TOO NEAR' if short else 'Nearest'}: {finding.kind}, {finding.cause}, " \
                 f"{show.at_least(finding.distance)} from the ground at {show.place(finding.station)}"
-            worst.append({"bay": desk.bay_at(finding.station), "text": text, "alarm": short})
+            worst.append({"bay": _bay_at(study, finding.station), "text": text, "alarm": short})
     zones = [
         f"NO FALL between {show.place(zone.from_a[0])} and {show.place(zone.from_a[1])} from A"
         for zone in found.no_fall_zones
@@ -185,14 +176,12 @@ def _clearance(desk: _Desk) -> Json:
     }
 
 
-def _rub(desk: _Desk) -> Json:
-    from linescope.contact.find import find_rub
-
-    if desk.rig.walker is None:
+def _rub(study: Study, measures: Measures) -> Json:
+    found = study.rub
+    if not found:
         return {"rows": [], "notes": ["Nobody is on the line: no rub of a crossing."], "places": []}
-    found = find_rub(desk.rig, levels=("value",), most=1, worst=6, planned=desk.planned)
     rows, places = [], []
-    for place in found.places:
+    for place in found.places[:LISTED]:
         rows.append([
             f"{place.line}, tape {place.tape}", f"{place.peak:.2g} J/m", f"{place.work:.2g} J", place.cause,
         ])
