@@ -16,8 +16,6 @@ from linescope.words import Words
 
 Json = dict[str, Any]
 
-_MARKS = {"assumed": "ASSUMED", "guess": "GUESS"}
-
 
 def of(picture: Picture, measures: Measures, before: dict[str, str], picked: tuple[str, int] | None) -> Json:
     """Everything said about a picture.
@@ -54,11 +52,12 @@ def of(picture: Picture, measures: Measures, before: dict[str, str], picked: tup
         "places": _places(solution, measures),
         "picked": None if picked is None else _picked(solution, measures, *picked),
         "doubtful": [
-            {"path": note.key, "text": note.text, "mark": _MARKS[note.known]}
+            {"path": note.key, "text": note.text, "known": note.known}
             for note in (*picture.inputs.guessed, *picture.inputs.assumed)
         ],
         "proof": words.balance(solution, measures),
         "summary": words.summary(solution, measures),
+        "caution": words.cautions(measures, "plan")[0],
         "ground": list(picture.ground.notes) if picture.ground is not None else [measures.say("frame-no-ground")],
     }
 

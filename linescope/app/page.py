@@ -9,7 +9,7 @@ import sys
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 from linescope.app import guard
 from linescope.app.engine import Attempt, Engine
@@ -20,11 +20,13 @@ from linescope.app.session import FIRST, SECOND, Session
 from linescope.app.variant import Job
 from linescope.errors import InputError, LinescopeError, OutputError
 from linescope.stage.words import Measures
+from linescope.units import System
+from linescope.words import Words
 
 Json = dict[str, Any]
 
 DATA = Path(__file__).with_name("data")
-SCRIPTS = ("shaders.js", "camera.js", "viewer.js", "stage.js", "fields.js", "answers.js", "page.js")
+SCRIPTS = ("words.js", "shaders.js", "camera.js", "viewer.js", "stage.js", "fields.js", "answers.js", "page.js")
 DISK_EVERY = 0.5  # [s]
 HOST = "127.0.0.1"
 
@@ -80,7 +82,7 @@ class Page:
         server.state.update(
             {
                 "trame__title": "linescope", "status": {}, "answers": {}, "study": {}, "job": {}, "colours": palettes(),
-                "others": {},
+                "others": {}, "words": texts(Words()),
             }
         )
         server.controller.trigger("linescope_act")(self.act)
@@ -90,7 +92,7 @@ class Page:
         server.controller.on_server_bind.add(self._guard)
         server.controller.on_server_ready.add(self._ready)
         server.add_protocol_to_configure(self._protocols)
-        names = ("status", "answers", "others", "study", "job", "colours")
+        names = ("status", "answers", "others", "study", "job", "colours", "words")
         with DivLayout(server):
             element = AbstractElement("linescope-page", trame_server=server)
             element._attr_names += list(names)
@@ -293,6 +295,13 @@ class Page:
                 await self._settled()
             elif found:
                 self.server.state.flush()
+
+
+def texts(words: Words) -> Json:
+    """What the page's scripts say, as messages with their values left open."""
+    lengths = {system: Words(system, words.language).round_lengths() for system in get_args(System)}
+    lengths = {system: Words(system, words.language).round_lengths() for system in get_args(System)}
+    return {"language": words.tag, "messages": words.open("page-ui-"), "lengths": lengths}
 
 
 def _solve(engine: Engine, job: Job, measures: Measures) -> tuple[Attempt, Parcel | None, dict[str, bytes] | None]:

@@ -20,7 +20,6 @@ from linescope.atomic import write_text
 from linescope.export import sheet_events as events
 from linescope.export import sheet_tables as tables
 from linescope.export.page_scene import scene_data
-from linescope.export.sheet_text import CAUTIONS, LIMITS, PLAN
 from linescope.report.clearance import clearance_alarms
 from linescope.report.tapes import Table
 from linescope.stage import words
@@ -31,14 +30,8 @@ from linescope.statics import Solution
 from linescope.study import Study
 from linescope.units import System
 
-LOOKS = (
-    ("whole", "Whole line"), ("side", "From the side"), ("a", "From A"), ("b", "From B"), ("above", "From above"),
-    ("loops", "Near: loops"),
-)  # fmt: skip
-STATES = (
-    ("taped", "As taped"), ("standing", "Nobody on it"), ("settled", "Settled"), ("wind", "Wind"),
-    ("back", "Wind, other side"), ("fall", "Leash fall"), ("gone", "Main gone"),
-)  # fmt: skip
+LOOKS = ("whole", "side", "a", "b", "above", "loops")
+STATES = ("taped", "standing", "settled", "wind", "back", "fall", "gone")
 SCRIPTS = ("painter.js", "viewer.js")
 """Put into the page one after the other, as one script."""
 
@@ -113,50 +106,52 @@ def _page(
     policy = (
         f"default-src 'none'; style-src {_hash(style)}; script-src {_hash(script)}; base-uri 'none'; form-action 'none'"
     )
+    say = measures.say
     present = {state["key"] for state in data["states"]}
-    looks = "".join(_button("look", key, text) for key, text in LOOKS)
-    states = "".join(_button("state", key, text) for key, text in STATES if key in present)
+    looks = "".join(_button("look", key, say(f"page-look-{key}")) for key in LOOKS)
+    states = "".join(_button("state", key, say(f"page-shape-{key}")) for key in STATES if key in present)
     said = _alarms(study, measures)
-    said += [] if ground is not None else ["No ground in this scene: height above it is unknown."]
+    said += [] if ground is not None else [say("frame-no-ground")]
     alarms = [f'<p class="alarm">{_safe(line)}</p>' for line in said]
-    description = f"<p>{_safe(rig.description)}</p>" if rig.description else ""
-    spoken = f"{rig.name} in three dimensions. {words.summary(study.taped, measures)}"
+    name, loop = measures.verbatim(rig.name), _safe(say("page-loop"))
+    description = f"<p>{_safe(measures.verbatim(rig.description))}</p>" if rig.description else ""
+    spoken = say("page-spoken", name=name, summary=words.summary(study.taped, measures))
     return f"""<!doctype html>
-<html lang="en">
+<html lang="{measures.tag}">
 <head>
 <meta charset="utf-8">
 <meta http-equiv="Content-Security-Policy" content="{escape(policy)}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="generator" content="linescope {escape(version)}">
-<title>{_safe(rig.name)}: plan, not permission</title>
+<title>{_safe(say("page-title", name=name, plan=say("frame-plan")))}</title>
 <style>{style}</style>
 </head>
 <body>
 <header>
-<h1>{_safe(rig.name)}</h1>
-<p class="plan">{PLAN}. {date.isoformat()}, linescope {escape(version)}. Two significant figures.</p>
+<h1>{_safe(name)}</h1>
+<p class="plan">{_safe(say("page-plan", plan=say("frame-plan"), date=date, version=version))}</p>
 {"".join(alarms[:1])}
 </header>
 <main>
-<div class="row one" role="group" aria-label="State">{states}</div>
+<div class="row one" role="group" aria-label="{_safe(say("page-state-group"))}">{states}</div>
 <p id="what" aria-live="polite"></p>
 <div id="view"><canvas tabindex="0" role="img" aria-label="{_safe(spoken)}"></canvas>
 <div id="bar"><span></span><b></b></div></div>
-{_slider(study.walked)}
-<div class="row one" role="group" aria-label="View">{looks}
-<button type="button" data-step="-1" aria-label="Loop before">&#9664; loop</button>
-<button type="button" data-step="1" aria-label="Next loop">loop &#9654;</button></div>
+{_slider(study.walked, measures)}
+<div class="row one" role="group" aria-label="{_safe(say("page-look-group"))}">{looks}
+<button type="button" data-step="-1" aria-label="{_safe(say("page-loop-before"))}">&#9664; {loop}</button>
+<button type="button" data-step="1" aria-label="{_safe(say("page-loop-next"))}">{loop} &#9654;</button></div>
 <p id="bay" aria-live="polite"></p>
 <dl id="figures"></dl>
 {"".join(alarms[1:])}
-<noscript><p class="alarm">The picture needs JavaScript; the tables below do not.</p></noscript>
-<ul id="legend">{_legend(study)}</ul>
+<noscript><p class="alarm">{_safe(say("page-needs-script"))}</p></noscript>
+<ul id="legend">{_legend(study, measures)}</ul>
 {description}
 {_tables(study, ground, measures)}
-<h2>Before you use it</h2>
-<ul>{"".join(f"<li>{_safe(line)}</li>" for line in CAUTIONS)}</ul>
+<h2>{_safe(say("frame-before-use"))}</h2>
+<ul>{"".join(f"<li>{_safe(line)}</li>" for line in words.all_cautions(measures))}</ul>
 </main>
-<footer><p>{_safe(LIMITS)}</p></footer>
+<footer><p>{_safe(say("sheet-limits"))}</p></footer>
 <script type="application/json" id="scene">{json_for_html(data)}</script>
 <script>{script}</script>
 </body>
@@ -173,11 +168,12 @@ def _button(group: str, key: str, text: str) -> str:
     return f'<button type="button" data-{group}="{key}" aria-pressed="false">{escape(text)}</button>'
 
 
-def _slider(walked: tuple[Solution, ...]) -> str:
+def _slider(walked: tuple[Solution, ...], measures: Measures) -> str:
     if not walked:
         return ""
     return (
-        '<div class="row"><label for="walker">Walker</label>'
+        '<div class="row"><label for="walker">'
+        f'{_safe(measures.say("walker"))}</label>'
         f'<input type="range" id="walker" min="0" max="{len(walked) - 1}" step="1" value="{len(walked) // 2}"></div>'
     )
 
@@ -198,29 +194,31 @@ def _alarms(study: Study, measures: Measures) -> list[str]:
                 f"{where}, {measures.length(worst.needed)} needed."
             )
     else:
-        said.append("Distances to the ground were not computed for this page: clearance is unknown.")
+        said.append(measures.say("page-unknown-clearance"))
     return list(dict.fromkeys(said))
 
 
-def _legend(study: Study) -> str:
+def _legend(study: Study, measures: Measures) -> str:
     items = []
     for name, colour, wide, dashed in (
-        ("main", "main", 4, False), ("backup", "backup", 3, False),
-        ("straight line from anchor to anchor", "quiet", 2, True),
-        ("as low as energy lets the feet come (bound)", "alarm", 3, False),
+        ("frame-main", "main", 4, False), ("frame-backup", "backup", 3, False),
+        ("frame-legend-chord", "quiet", 2, True),
+        ("page-legend-feet", "alarm", 3, False),
     ):  # fmt: skip
         dash = ' data-dash="1"' if dashed else ""
         items.append(
-            f'<li><canvas width="28" height="20" data-colour="{colour}" data-wide="{wide}"{dash}></canvas>{name}</li>'
+            f'<li><canvas width="28" height="20" data-colour="{colour}" data-wide="{wide}"{dash}></canvas>'
+            f'{_safe(measures.say(name))}</li>'
         )
     count: dict[str, int] = {}
     for tape in study.planned.layout.tapes:
         count[tape.family] = count.get(tape.family, 0) + 1
     for family, number in count.items():
-        look = tape_look(family)
+        look, style = tape_look(family), measures.named("tapes-family", family)
+        text = measures.say("page-legend-tape", style=style, count=number)
         items.append(
             f'<li><canvas width="28" height="20" data-symbol="{look.symbol}" data-colour="{look.colour}"></canvas>'
-            f"{_safe(family)} ({number})</li>"
+            f"{_safe(text)}</li>"
         )
     return "".join(items)
 
@@ -243,7 +241,7 @@ def _tables(study: Study, ground: Site | None, measures: Measures) -> str:
         (False, events.bands(study, measures)),
         (False, events.inspection(study, clearance, measures)),
         (False, tables.gear(study, measures)),
-        (False, tables.inputs(study)),
+        (False, tables.inputs(study, measures)),
     )
     return "".join(_table(table, open_) for open_, table in found if table is not None)
 

@@ -26,6 +26,7 @@ from linescope.statics import Solution
 from linescope.study import Study
 from linescope.topics import FALLS, MAIN_GONE, WIND
 from linescope.topics.wind import LINE, SIDE
+from linescope.words import Words
 
 Floats = NDArray[np.float64]
 
@@ -81,18 +82,18 @@ class _Maker:
     def solved(self, key: str, solution: Solution, title: str, **more: Any) -> dict[str, Any]:
         """A state with both lines."""
         rig, bays, measures = solution.rig, solution.bays, self.measures
-        feet = solution.walker_point
+        feet, say, walker = solution.walker_point, measures.say, rig.walker
         wires, labels = [self.chord()], []
         figures = [
-            ("Main at A", measures.force(solution.tension_a)),
-            ("Main at B", measures.force(solution.tension_b)),
+            (say("page-main-a"), measures.force(solution.tension_a)),
+            (say("page-main-b"), measures.force(solution.tension_b)),
         ]
         if feet is not None and rig.walker is not None:
             wires += [self.wire(wire.points, "leash", 1.6) for wire in (*person.walker(solution)[1], *hoop(solution))]
             wires += [self.wire(wire.points, "backup", 1.2, True) for wire in free_loop(solution, THEME, PER_BAY)]
             labels.append(
                 {
-                    "t": f"walker {measures.mass(rig.walker.mass)}",
+                    "t": say("overview-walker", mass=Quantity(rig.walker.mass, "mass")),
                     "p": self.point(feet + rig.walker.height * UP),
                     "r": 0,
                     "a": True,
@@ -100,19 +101,20 @@ class _Maker:
                 }
             )
             figures += [
-                ("Feet below the chord", measures.length(below_chord(solution, feet))),
-                ("Feet above the ground", self.height(feet)),
+                (say("page-feet-chord"), measures.length(below_chord(solution, feet))),
+                (say("page-feet-ground"), self.height(feet)),
             ]
         tight = words.tight_bays(solution)
+        depths = measures.range(float(bays.loop_depth.min()), float(bays.loop_depth.max()), "length")
         figures += [
-            ("Loops", "none: backup tight" if len(tight) == len(bays.excess) else _range(bays.loop_depth, measures)),
-            ("Least excess", measures.share(float(bays.excess.min()))),
-            ("Most in the backup", measures.force(float(bays.backup_tension.max()))),
+            (say("page-loops"), say("page-no-loops") if len(tight) == len(bays.excess) else depths),
+            (say("page-excess"), measures.share(float(bays.excess.min()))),
+            (say("page-backup"), measures.force(float(bays.backup_tension.max()))),
         ]
         state: dict[str, Any] = {
             "key": key,
             "title": title,
-            "where": f"walker at {measures.place(round(rig.walker.at, 1))} from A" if rig.walker else "",
+            "where": say("page-walker", place=measures.place(walker.at)) if walker else "",
             "main": self.points(solution.main.sample(PER_MAIN).points),
             "backup": self.points(backup(solution, PER_BAY)),
             "tapes": self.points(solution.tape_points),
@@ -122,16 +124,7 @@ class _Maker:
             "labels": labels,
             "pull": {"A": measures.force(solution.tension_a), "B": measures.force(solution.tension_b)},
             "deep": dimensions.walker_bay(solution) if feet is not None else dimensions.deepest_bay(solution),
-            "bays": [
-                [
-                    measures.loop(float(bays.loop_depth[k])) if bays.excess[k] >= 0 else "tight",
-                    measures.share(float(bays.excess[k])),
-                    measures.force(float(bays.main_tension[k])),
-                    measures.force(float(bays.backup_tension[k])),
-                    bool(bays.excess[k] < 0),
-                ]
-                for k in range(len(bays.excess))
-            ],
+            "bays": [_bay(solution, k, measures) for k in range(len(bays.excess))],
             "figures": figures,
         }
         return state | more
@@ -210,9 +203,16 @@ class _Maker:
         }  # fmt: skip
 
 
-def _range(depths: Floats, measures: Measures) -> str:
-    low, high = measures.loop(float(depths.min())), measures.loop(float(depths.max()))
-    return high if low == high else f"{low} to {high}"
+def _bay(solution: Solution, k: int, words: Words) -> list[Any]:
+    """Depth of a loop, everything said of it, and whether there is none."""
+    bays = solution.bays
+    tight = bool(bays.excess[k] < 0)
+    depth = words.say("frame-tight") if tight else words.length(float(bays.loop_depth[k]))
+    text = words.say(
+        "page-bay", number=k + 1, total=len(bays.excess), depth=depth, excess=words.share(float(bays.excess[k])),
+        main=words.force(float(bays.main_tension[k])), backup=words.force(float(bays.backup_tension[k])),
+    )
+    return [depth, text, tight]
 
 
 def scene_data(study: Study, measures: Measures, ground: Site | None) -> dict[str, Any]:
@@ -228,17 +228,16 @@ def scene_data(study: Study, measures: Measures, ground: Site | None) -> dict[st
     origin = np.array(rig.main_a)
     maker = _Maker(study=study, measures=measures, ground=None if ground is None else ground.near, origin=origin)
     states = _states(maker)
-    unit = 1.0 if measures.system == "metric" else 0.3048
-    part = ("cm", 100) if measures.system == "metric" else ("in", 12)
     looks = [tape_look(tape.family) for tape in study.planned.layout.tapes]
     data: dict[str, Any] = {
         "colours": dict(THEME.colours),
         "rgb": {role: list(THEME.rgb(role)) for role in ("ground", "walker")},
-        "unit": {"size": unit, "name": measures.long_unit, "part": part[0], "factor": part[1]},
+        "lengths": [[m, measures.say("page-scale", length=text)] for m, text in measures.round_lengths()],
+        "hint": measures.say("page-hint"),
         "perBay": PER_BAY,
         "anchors": [{"n": name, "p": maker.point(point)} for name, point in (("A", rig.main_a), ("B", rig.main_b))],
         "tapes": [
-            {"n": tape.number, "s": look.symbol, "c": look.colour}
+            {"t": measures.say("frame-tape", number=tape.number), "s": look.symbol, "c": look.colour}
             for tape, look in zip(study.planned.layout.tapes, looks, strict=True)
         ],
         "ribbons": {
@@ -258,13 +257,9 @@ def scene_data(study: Study, measures: Measures, ground: Site | None) -> dict[st
 
 def _states(maker: _Maker) -> list[dict[str, Any]]:
     study, measures = maker.study, maker.measures
-    states = [maker.solved("taped", one, f"As taped, {_place(one, measures)}, still air") for one in study.walked]
-    states.append(maker.solved("standing", study.standing, "As taped, nobody on the line, still air"))
-    if study.settled.rig.walker is not None:
-        title = f"Settled (sliders without friction), {_place(study.settled, measures)}"
-    else:
-        title = "Settled (sliders without friction), nobody on the line"
-    states.append(maker.solved("settled", study.settled, title))
+    states = [maker.solved("taped", one, _title("as-taped", one, measures)) for one in study.walked]
+    states.append(maker.solved("standing", study.standing, _title("as-taped", study.standing, measures)))
+    states.append(maker.solved("settled", study.settled, _title("settled", study.settled, measures)))
     if study.wind:
         loaded: Occupied = "walker" if study.rig.walker is not None else "empty"
         sides: tuple[tuple[str, Side], ...] = (("wind", "as given"), ("back", "opposite"))
@@ -281,9 +276,10 @@ def _states(maker: _Maker) -> list[dict[str, Any]]:
     return [*states, *(state for state in (maker.fall(), maker.gone()) if state is not None)]
 
 
-def _place(solution: Solution, measures: Measures) -> str:
+def _title(state: str, solution: Solution, words: Words) -> str:
     walker = solution.rig.walker
-    return "nobody on the line" if walker is None else f"walker at {measures.place(round(walker.at, 1))} from A"
+    where = words.say("frame-nobody") if walker is None else words.say("page-walker", place=words.place(walker.at))
+    return words.say(f"page-title-{state}", where=where)
 
 
 def _body(walked: Sequence[Solution]) -> dict[str, str] | None:

@@ -13,8 +13,8 @@ from typing import Any, Literal, get_args
 from linescope.atomic import write_bytes
 from linescope.errors import InputError
 from linescope.export import sheet_parts as parts
-from linescope.export import sheet_text as text
 from linescope.export.sheet_sections import SECTIONS, Sheet, SheetPicture, picture_of
+from linescope.notes import Term
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.words import Measures
 from linescope.study import Study
@@ -97,7 +97,8 @@ def write_sheet(
     )
     flow: list[Any] = [piece for section in SECTIONS for piece in parts.headed(section(sheet))]
     tell(0.3, "pages")
-    title = f"{study.rig.name}: briefing sheet"
+    words = sheet.measures
+    title = words.say("sheet", name=words.verbatim(study.rig.name))
     paper_file = io.BytesIO()
     document = SimpleDocTemplate(
         paper_file,
@@ -108,7 +109,7 @@ def write_sheet(
         bottomMargin=FOOT,
         title=title,
         author=author or "linescope",
-        subject="Plan, not permission",
+        subject=words.say("frame-plan"),
     )
     with _binary():
         document.build(flow, canvasmaker=_numbered(study.rig.name, sheet))
@@ -134,7 +135,8 @@ def _numbered(title: str, sheet: Sheet) -> Any:
     """A canvas that knows how many pages there are, for "page 3 of 9" on each."""
     from reportlab.pdfgen.canvas import Canvas
 
-    foot = f"linescope {sheet.version}, {sheet.date.isoformat()}. Model result; measure on the real line. {text.PLAN}."
+    words = sheet.measures
+    foot = words.say("sheet-foot", version=sheet.version, date=sheet.date, plan=Term("frame-plan"))
 
     class Numbered(Canvas):  # type: ignore[misc]
         def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -158,7 +160,8 @@ def _numbered(title: str, sheet: Sheet) -> Any:
             name = "".join(letter if letter.isprintable() else " " for letter in title)
             self.drawString(EDGE + PAD, high - 30, name if len(name) <= 70 else f"{name[:69]}…")
             self.setFont(parts.FONT, 7)
-            self.drawRightString(wide - EDGE - PAD, high - 30, f"{text.PLAN}   page {number} of {len(self.pages)}")
+            page = words.say("sheet-page", plan=Term("frame-plan"), number=number, total=len(self.pages))
+            self.drawRightString(wide - EDGE - PAD, high - 30, page)
             self.setLineWidth(0.6)
             self.line(EDGE + PAD, high - 35, wide - EDGE - PAD, high - 35)
             self.drawString(EDGE + PAD, 24, foot)

@@ -8,14 +8,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.clearance import Clearance, Finding
-from linescope.events.excess import TITLES
 from linescope.export.sheet_walk import main_stations
+from linescope.notes import Bays, Quantity, Term
 from linescope.report import bands as band_rows
 from linescope.report import grids
 from linescope.report.tapes import Table
 from linescope.stage.words import Measures
 from linescope.study import Study
 from linescope.topics import TOPICS
+from linescope.words import Loud, Words
 
 Floats = NDArray[np.float64]
 
@@ -117,42 +118,46 @@ def bands(study: Study, measures: Measures) -> Table | None:
 
 def inspection(study: Study, clearance: Clearance | None, measures: Measures) -> Table:
     """What to look at by metre from A, with its reason."""
-    edges = main_stations(study)
-    end = float(edges[-1])
-    anchor = "lock, closed backup, padding, edge under both lines"
-    found: list[tuple[float, float, str, str]] = [(0.0, 0.0, "anchor A", anchor), (end, end, "anchor B", anchor)]
+    edges, words, layout = main_stations(study), measures, study.planned.layout
+    end, apart = float(edges[-1]), Quantity(0.3, "length")
+    anchor = words.say("sheet-look-anchor")
+    found: list[tuple[float, float, str, str]] = [
+        (place, place, words.say("frame-anchor", end=name), anchor) for place, name in ((0.0, "A"), (end, "B"))
+    ]
     for joint in study.rig.joints:
-        tied = "tied" if joint.tied else "NOT tied to the backup"
-        found.append((joint.at, joint.at, "joint", f"{tied}; no tape within 0.3 m (common practice, no source)"))
-    for k, tape in enumerate(study.planned.layout.tapes):
+        why = words.say(f"sheet-look-joint-{'tied' if joint.tied else 'loose'}", distance=apart)
+        found.append((joint.at, joint.at, words.say("sheet-look-joint"), why if joint.tied else Loud(why)))
+    for k, tape in enumerate(layout.tapes):
         if tape.kind == "tie":
-            found.append((float(edges[k + 1]), float(edges[k + 1]), f"tie {tape.number}", "holds both lines"))
+            what = words.say("sheet-look-tie", number=tape.number)
+            found.append((float(edges[k + 1]), float(edges[k + 1]), what, words.say("sheet-look-tie-why")))
     for state in study.excess.states:
         if state.name != "fall":
-            found += _runs(state.tight, edges, f"backup without slack, {TITLES[state.name]}")
-    deepest = int(np.argmax(study.settled.bays.loop_depth))
-    if study.settled.bays.excess[deepest] >= 0.0:
-        depth = measures.loop(float(study.settled.bays.loop_depth[deepest]))
-        found += _runs((deepest + 1,), edges, f"deepest loop once settled, {depth}")
-    if study.wind:
-        wrap = tuple(sorted({bay for case in study.wind.cases for bay in case.wrap}))
-        found += _runs(wrap, edges, measures.words.say("wind-look"))
+            why = words.say("sheet-look-tight", state=Term(f"sheet-state-{state.name}"))
+            found += _runs(state.tight, edges, why, words)
+    settled = study.settled.bays
+    deepest = int(np.argmax(settled.loop_depth))
+    if settled.excess[deepest] >= 0.0:
+        depth = Quantity(float(settled.loop_depth[deepest]), "length")
+        found += _runs((deepest + 1,), edges, words.say("sheet-look-deepest", depth=depth), words)
+    wind = study.wind
+    if wind:
+        wrap = tuple(sorted({bay for case in wind.cases for bay in case.wrap}))
+        found += _runs(wrap, edges, words.say("wind-look"), words)
     for finding in clearance.findings if clearance is not None else ():
         if not finding.is_met:
-            why = f"{finding.kind}, {finding.cause}: short of what is needed"
-            found.append((finding.station, finding.station, f"clearance {finding.rank}", why))
-    rows = []
-    for low, high, what, why in sorted(found):
-        start, stop = measures.place(round(low, 1)), measures.place(round(high, 1))
-        rows.append((start if start == stop else f"{start} to {stop}", what, why, ""))
+            what = words.say("sheet-look-clearance", rank=finding.rank)
+            why = Loud(words.say("sheet-look-clearance-why", what=f"{finding.kind}, {finding.cause}"))
+            found.append((finding.station, finding.station, what, why))
+    rows = [(words.between(low, high), what, why, "") for low, high, what, why in sorted(found)]
     return Table(
-        title="Look at, by distance from A on the standing main",
-        columns=("from A", "what", "why", "seen by"),
+        title=words.say("sheet-look"),
+        columns=tuple(words.say(f"sheet-look-{head}") for head in ("from-a", "what", "why", "seen")),
         rows=tuple(rows),
     )
 
 
-def _runs(bays: tuple[int, ...], edges: Floats, why: str) -> list[tuple[float, float, str, str]]:
+def _runs(bays: tuple[int, ...], edges: Floats, why: str, words: Words) -> list[tuple[float, float, str, str]]:
     """Neighbouring bays, counted from 1, as one entry each."""
     runs: list[list[int]] = []
     for bay in bays:
@@ -164,7 +169,7 @@ def _runs(bays: tuple[int, ...], edges: Floats, why: str) -> list[tuple[float, f
         (
             float(edges[first - 1]),
             float(edges[last]),
-            f"bay {first}" if first == last else f"bays {first} to {last}",
+            words.say("sheet-look-bays", count=last - first + 1, bays=Bays(tuple(range(first, last + 1)))),
             why,
         )
         for first, last in runs

@@ -49,9 +49,9 @@ def words(text: str, size: float = TEXT, *, strong: bool = False, **more: Any) -
     return Paragraph(clean(text), style(size, strong=strong, **more))
 
 
-def heading(number: int, text: str) -> Any:
+def heading(text: str) -> Any:
     """The title of one of the sixteen sections."""
-    return words(f"{number}  {text}", 11.5, strong=True, spaceBefore=10, spaceAfter=3, keepWithNext=1)
+    return words(text, 11.5, strong=True, spaceBefore=10, spaceAfter=3, keepWithNext=1)
 
 
 def note(text: str) -> Any:
@@ -206,12 +206,12 @@ def blanks(questions: Sequence[str], width: float, lines: int = 1) -> list[Any]:
     return [Grid(rows, colWidths=[width], rowHeights=heights, hAlign="LEFT", style=look)]
 
 
-def frame(text: str, width: float, height: float) -> Any:
+def frame(text: str, north: str, width: float, height: float) -> Any:
     """An empty box to draw in, with a north arrow to be set."""
     from reportlab.platypus import Table as Grid
 
     box = Grid(
-        [[words(text, SMALL), words("north:", SMALL)]], colWidths=[0.86 * width, 0.14 * width], rowHeights=[height]
+        [[words(text, SMALL), words(north, SMALL)]], colWidths=[0.86 * width, 0.14 * width], rowHeights=[height]
     )
     box.setStyle([("BOX", (0, 0), (-1, -1), 0.8, "black"), ("VALIGN", (0, 0), (-1, -1), "TOP")])
     return box

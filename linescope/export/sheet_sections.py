@@ -16,7 +16,7 @@ from linescope.export import sheet_events as events
 from linescope.export import sheet_parts as parts
 from linescope.export import sheet_tables as tables
 from linescope.export import sheet_text as text
-from linescope.notes import as_note
+from linescope.notes import Quantity, Term, as_note
 from linescope.report.clearance import clearance_alarms
 from linescope.report.tapes import Table, tape_rows
 from linescope.rig import unlikely
@@ -97,6 +97,11 @@ class Sheet:
         return self.study.clearance or None
 
 
+def _heading(sheet: Sheet, number: int) -> Any:
+    words = sheet.measures
+    return parts.heading(words.say("sheet-head", number=number, title=words.say(f"sheet-head-{number}")))
+
+
 def _pictures(sheet: Sheet, section: int) -> list[Any]:
     return [
         parts.picture(one.path, one.caption, 0.94 * sheet.width) for one in sheet.pictures if one.section == section
@@ -129,70 +134,78 @@ def _said(sheet: Sheet) -> list[str]:
             for finding in short[:3]
         ]
     else:
-        said.append("Distances to the ground were NOT computed for this sheet: clearance is unknown.")
+        said.append(sheet.measures.say("sheet-unknown-clearance"))
     return list(dict.fromkeys(said))
 
 
 def _first(sheet: Sheet) -> list[Any]:
     rig, measures = sheet.study.rig, sheet.measures
     taped = sheet.study.taped
-    summary = f"{stage_words.state_label(taped, measures)}. {stage_words.summary(taped, measures)}"
-    made = sheet.author or "____________________"
+    state, summary = stage_words.state_label(taped, measures), stage_words.summary(taped, measures)
+    about = measures.verbatim(rig.description) if rig.description else measures.say("sheet-no-description")
+    made = measures.verbatim(sheet.author) if sheet.author else "____________________"
     flow = [
-        parts.words(rig.name, 20, strong=True, spaceAfter=2),
+        parts.words(measures.verbatim(rig.name), 20, strong=True, spaceAfter=2),
         parts.words(
-            f"{text.PLAN}   {sheet.date.isoformat()}, linescope {sheet.version}, made by {made}",
+            measures.say(
+                "sheet-plan", plan=Term("frame-plan"), date=sheet.date, version=sheet.version, author=made
+            ),
             9,
             strong=True,
             spaceAfter=4,
         ),
-        parts.heading(1, "What this is"),
-        parts.words(rig.description) if rig.description else parts.words("No description was given."),
-        parts.words(summary, strong=True, spaceBefore=3, spaceAfter=3),
+        _heading(sheet, 1),
+        parts.words(about),
+        parts.words(
+            measures.say("sheet-summary", state=state, summary=summary), strong=True, spaceBefore=3, spaceAfter=3
+        ),
     ]
     flow += [parts.alarm(line) for line in _said(sheet)[:8]]
     return flow
 
 
 def _people(sheet: Sheet) -> list[Any]:
-    who = Table(title="", columns=("Role", "Name", "Phone or radio"), rows=tuple((role, "", "") for role in text.ROLES))
-    flow = [parts.heading(2, "People, words, rescue"), *parts.grid(who, sheet.width, (2, 3, 2))]
-    said = Table(title="Words on the line", columns=("Word", "means"), rows=text.COMMS)
-    return [*flow, *parts.grid(said, sheet.width, (1, 5)), *parts.blanks(text.RESCUE, sheet.width, 2)]
+    say = sheet.measures.say
+    columns = (say("sheet-role"), say("sheet-name"), say("sheet-phone"))
+    who = Table(title="", columns=columns, rows=tuple((say(f"sheet-role-{role}"), "", "") for role in text.ROLES))
+    flow = [_heading(sheet, 2), *parts.grid(who, sheet.width, (2, 3, 2))]
+    rows = tuple((say(f"sheet-comms-{word}"), say(f"sheet-comms-{word}", "means")) for word in text.COMMS)
+    said = Table(title=say("sheet-comms"), columns=(say("sheet-comms-word"), say("sheet-comms-means")), rows=rows)
+    return [*flow, *parts.grid(said, sheet.width, (1, 5)), *_blanks(sheet, text.RESCUE, 2)]
 
 
 def _site(sheet: Sheet) -> list[Any]:
-    found = _pictures(sheet, 3)
+    found, say = _pictures(sheet, 3), sheet.measures.say
     return [
-        parts.heading(3, "Site plan, hazards, escape"),
+        _heading(sheet, 3),
         *found,
-        parts.frame(text.SITE, sheet.width, 150 if found else 230),
+        parts.frame(say("sheet-site"), say("sheet-north"), sheet.width, 150 if found else 230),
     ]
 
 
 def _elevation(sheet: Sheet) -> list[Any]:
-    missing = [] if sheet.ground is not None else [parts.alarm("No ground in this scene: height above it is unknown.")]
-    return [parts.heading(4, "Elevation"), *missing, *_pictures(sheet, 4)]
+    missing = [] if sheet.ground is not None else [parts.alarm(sheet.measures.say("frame-no-ground"))]
+    return [_heading(sheet, 4), *missing, *_pictures(sheet, 4)]
 
 
 def _gear(sheet: Sheet) -> list[Any]:
     return [
-        parts.heading(5, "Gear, ages, days in the sun"),
+        _heading(sheet, 5),
         *parts.grid(tables.gear(sheet.study, sheet.measures), sheet.width),
-        parts.note("Strength new does not hold for aged webbing. Write age and days out before use."),
+        parts.note(sheet.measures.say("sheet-gear-note")),
     ]
 
 
 def _tension(sheet: Sheet) -> list[Any]:
     measures = sheet.measures
     flow = [
-        parts.heading(6, "Length and tension"),
+        _heading(sheet, 6),
         *parts.grid(tables.lengths(sheet.study, measures), sheet.width, (4, 1.3, 3)),
     ]
     if sheet.study.walked:
         flow += parts.grid(tables.tensions(sheet.study.walked, measures, sheet.ground), sheet.width)
     else:
-        flow.append(parts.note("No walker in this scene: nothing is known of the loaded line."))
+        flow.append(parts.note(measures.say("sheet-no-walker")))
     if sheet.study.meter:
         flow += parts.grid(tables.meter(sheet.study.meter, measures), sheet.width)
     flow += _pictures(sheet, 6)
@@ -200,14 +213,13 @@ def _tension(sheet: Sheet) -> list[Any]:
     if bands is not None:
         return [*flow, *parts.grid(bands, sheet.width)]
     if not sheet.study.meter:
-        return [*flow, parts.alarm(f"No ranges were computed for this sheet: {text.BANDS}")]
-    more = text.BANDS[0].upper() + text.BANDS[1:]
-    return [*flow, parts.note(f"The ranges above are those of the meter's readings. {more}")]
+        return [*flow, parts.alarm(measures.say("sheet-no-ranges", ranges=Term("sheet-ranges")))]
+    return [*flow, parts.note(measures.say("sheet-meter-ranges", ranges=Term("sheet-ranges")))]
 
 
 def _loops(sheet: Sheet) -> list[Any]:
     return [
-        parts.heading(7, "Loops and the marks of the backup"),
+        _heading(sheet, 7),
         *parts.grid(tables.state_summary(sheet.study, sheet.measures), sheet.width),
         *_pictures(sheet, 7),
         *parts.grid(tables.loops(sheet.study, sheet.measures), sheet.width),
@@ -218,25 +230,26 @@ def _loops(sheet: Sheet) -> list[Any]:
 def _tapes(sheet: Sheet) -> list[Any]:
     rows = tape_rows(sheet.study.cuts, sheet.measures.system)
     return [
-        parts.heading(8, "Tapes"),
+        _heading(sheet, 8),
         *_pictures(sheet, 8),
         *parts.grid(rows["totals"], 0.7 * sheet.width, (2, 2)),
         *parts.grid(rows["kinds"], sheet.width, (2, 1.1, 0.9, 1.2, 1.4, 0.9, 2.2, 3.3, 3)),
         *parts.grid(rows["tapes"], sheet.width),
-        parts.note("Sections and strips at 1:1: see the printed tape plan."),
+        parts.note(sheet.measures.say("sheet-tape-plan")),
     ]
 
 
 def _steps(sheet: Sheet) -> list[Any]:
+    steps = [(hold, sheet.measures.say(f"sheet-step-{k}")) for k, hold in enumerate(text.HOLDS, 1)]
     return [
-        parts.heading(9, "Order of rigging, with hold points"), parts.note(text.PRACTICE),
-        parts.ticks(text.STEPS, sheet.width),
+        _heading(sheet, 9), parts.note(sheet.measures.say("sheet-practice")),
+        parts.ticks(steps, sheet.width),
     ]  # fmt: skip
 
 
 def _views(sheet: Sheet) -> list[Any]:
     return [
-        parts.heading(10, "What you should see, and what to accept"),
+        _heading(sheet, 10),
         *parts.grid(tables.acceptance(sheet.study, sheet.measures), sheet.width),
         *_pictures(sheet, 10),
     ]
@@ -244,16 +257,16 @@ def _views(sheet: Sheet) -> list[Any]:
 
 def _falls(sheet: Sheet) -> list[Any]:
     study, measures = sheet.study, sheet.measures
-    flow = [parts.heading(11, "Falls and loss of the main")]
+    flow = [_heading(sheet, 11)]
     flow += _table(
         sheet, events.no_fall_zones(sheet.clearance, measures),
-        "No-fall zones were NOT computed for this sheet. Nobody knows from it where a fall is clear of the ground.",
+        measures.say("sheet-no-fall-unknown"),
     )  # fmt: skip
     runs = events.runs(sheet.clearance, measures)
     if runs is not None:
         flow += parts.grid(runs, sheet.width)
     flow += _pictures(sheet, 11)
-    missing = "No walker in this scene: nothing is known of falls or of the loss of the main."
+    missing = measures.say("study-no-walker")
     fall = events.topic("falls", study, measures)
     flow += _table(sheet, fall, missing)
     gone = events.topic("main_gone", study, measures)
@@ -262,11 +275,12 @@ def _falls(sheet: Sheet) -> list[Any]:
     found = (study.fall_sweep or study.fall, study.main_gone_sweep or study.main_gone)
     said = [measures.words.note(as_note(n)) for event in found if event for n in event.notes]
     flow += [parts.note(line) for line in dict.fromkeys(said)]
-    return [*flow, *_table(sheet, events.clearances(sheet.clearance, measures), "Clearance was NOT computed: unknown.")]
+    missing = measures.say("sheet-clearance-unknown")
+    return [*flow, *_table(sheet, events.clearances(sheet.clearance, measures), missing)]
 
 
 def _wind(sheet: Sheet) -> list[Any]:
-    flow = [parts.heading(12, "Wind and weather: limits and stop rule")]
+    flow = [_heading(sheet, 12)]
     unknown = sheet.measures.words.say("study-no-wind")
     flow += _table(sheet, events.topic("wind", sheet.study, sheet.measures), unknown)
     flow += _pictures(sheet, 12)
@@ -275,65 +289,65 @@ def _wind(sheet: Sheet) -> list[Any]:
         words = sheet.measures.words
         flow += [parts.words(words.note(n), strong=True) for n in wind.notes if n.kind == "wind-level"]
         flow += [parts.note(line) for line in words.notes(wind.assumed)]
-    return [*flow, *parts.blanks(text.WIND_RULE, sheet.width)]
+    return [*flow, *_blanks(sheet, text.WIND_RULE)]
 
 
 def _inspect(sheet: Sheet) -> list[Any]:
     table = events.inspection(sheet.study, sheet.clearance, sheet.measures)
     return [
-        parts.heading(13, "Look at, metre by metre"), *_pictures(sheet, 13),
+        _heading(sheet, 13), *_pictures(sheet, 13),
         *parts.grid(table, sheet.width, (2, 1.6, 5, 1.6)),
     ]  # fmt: skip
 
 
 def _notice(sheet: Sheet) -> list[Any]:
-    return [parts.heading(14, "Airspace notice and markers"), *parts.blanks(text.NOTICE, sheet.width)]
+    return [_heading(sheet, 14), *_blanks(sheet, text.NOTICE)]
 
 
 def _assumed(sheet: Sheet) -> list[Any]:
     rig, measures = sheet.study.rig, sheet.measures
-    flow = [parts.heading(15, "Assumptions, guesses, margins")]
+    flow = [_heading(sheet, 15)]
     given = sheet.study.inputs
-    guesses = (
-        f"Inputs assumed because nobody gave them: {len(given.assumed)}. Inputs that are guesses: {len(given.guessed)}."
-    )
+    guesses = measures.say("sheet-guesses", assumed=len(given.assumed), guessed=len(given.guessed))
     flow.append(parts.words(guesses, strong=True))
     if rig.needs is not None:
         flow.append(
             parts.words(
-                f"Asked for: main {measures.length(rig.needs.line)}, loops {measures.length(rig.needs.loop)}, body "
-                f"{measures.length(rig.needs.body)} from the ground; on top of each, survey error "
-                f"{measures.length(rig.needs.survey_error)} and margin {measures.length(rig.needs.margin)}."
+                measures.say(
+                    "sheet-needs", line=Quantity(rig.needs.line, "length", "up"),
+                    loop=Quantity(rig.needs.loop, "length", "up"), body=Quantity(rig.needs.body, "length", "up"),
+                    survey=Quantity(rig.needs.survey_error, "length", "up"),
+                    margin=Quantity(rig.needs.margin, "length", "up"),
+                )
             )
         )
-    flow += parts.grid(tables.inputs(sheet.study), sheet.width, (3, 4, 2.4))
-    flow.append(parts.note(text.LIMITS))
-    proof = sheet.study.taped.proof
-    flow.append(parts.note(f"Forces balance to {proof.relative_residual:.0e} of the weight that hangs on the anchors."))
+    flow += parts.grid(tables.inputs(sheet.study, measures), sheet.width, (3, 4, 2.4))
+    flow.append(parts.note(measures.say("sheet-limits")))
+    flow.append(parts.note(stage_words.balance(sheet.study.taped, measures)))
     if sheet.clearance is not None:
         flow += [parts.note(line) for line in sheet.clearance.notes]
     return flow
 
 
 def _sign(sheet: Sheet) -> list[Any]:
-    who = ("Lead", "Second pair of eyes", "Backup closed, seen by")
-    signed = Table(
-        title="", columns=("", "Name", "Date, time", "Signature"), rows=tuple((name, "", "", "") for name in who)
-    )
-    built = (
-        "Tension read at A, at B; when; with what:",
-        "Tension after one hour, next morning:",
-        "Loops seen (bay, depth), where they differ from section 10:",
-        "Changes to the plan, by whom:",
-        "Falls, wind, what was replaced:",
-    )
-    cautions = [parts.words(f"•  {line}", TEXT_SIZE) for line in text.CAUTIONS]
+    say = sheet.measures.say
+    who = (say("sheet-role-lead"), say("sheet-role-eyes"), say("sheet-sign-closed"))
+    columns = ("", say("sheet-name"), say("sheet-sign-when"), say("sheet-sign"))
+    signed = Table(title="", columns=columns, rows=tuple((name, "", "", "") for name in who))
+    cautions = [parts.words(f"•  {line}", TEXT_SIZE) for line in stage_words.all_cautions(sheet.measures)]
     return [
-        parts.heading(16, "Before you use it; signatures; as built"),
+        _heading(sheet, 16),
         *cautions,
         *parts.grid(signed, sheet.width, (2.2, 3, 2, 3)),
-        *parts.blanks(built, sheet.width, 2),
+        *_blanks(sheet, text.BUILT, 2),
     ]
+
+
+def _blanks(sheet: Sheet, questions: Sequence[str], lines: int = 1) -> list[Any]:
+    """Questions to be answered by hand."""
+    words = sheet.measures
+    usual = {"low": Quantity(8.0, "speed"), "high": Quantity(12.0, "speed"), "speed": Quantity(15.0, "speed")}
+    return parts.blanks([words.say(f"sheet-{name}", **usual) for name in questions], sheet.width, lines)
 
 
 TEXT_SIZE = 8.6

@@ -6,12 +6,11 @@ Two significant figures, units put back on.  What was not computed says so inste
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.events.excess import TITLES
 from linescope.events.meter import TensionStrip
 from linescope.export.sheet_walk import (
     above_ground,
@@ -21,84 +20,80 @@ from linescope.export.sheet_walk import (
     main_stations,
     spread_over,
 )
+from linescope.notes import Bays, Quantity, Term
 from linescope.report.tapes import Table
 from linescope.rig import Known
+from linescope.stage import words as stage_words
 from linescope.stage.ground import Ground
 from linescope.stage.words import Measures
 from linescope.statics import Solution
 from linescope.study import Study
-from linescope.units import format_si
 from linescope.webbing import Webbing
+from linescope.words import Loud, Words
 
 Floats = NDArray[np.float64]
 
-HOW_KNOWN: dict[Known, str] = {
-    "measured": "measured",
-    "sheet": "data sheet",
-    "guess": "GUESS",
-    "assumed": "ASSUMED (nobody gave it)",
-    "stated": "given, not said how known",
-}
+WALK = ("share", "from-a", "main-a", "main-b", "backup", "chord", "ground", "loop", "excess")
 SHOWN_PLACES = (0.05, 0.1, 0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.7, 0.75, 0.8, 0.9, 0.95)
 
 
-def gear(study: Study, measures: Measures) -> Table:
+def _known(known: Known, words: Words) -> str:
+    """How an input is known; what nobody measured stands out."""
+    text = words.say(f"frame-known-{known}")
+    return Loud(text) if known in ("guess", "assumed", "tried") else text
+
+
+def gear(study: Study, words: Words) -> Table:
     """Both lines, with blanks for what only the crew knows."""
     rig = study.rig
-    known = {note.key: HOW_KNOWN[note.known] for note in study.inputs.notes}
+    known = {note.key: _known(note.known, words) for note in study.inputs.notes}
 
-    def row(name: str, key: str, kind: Webbing) -> tuple[str, ...]:
-        mass = format_si(kind.mass, "line mass", system=measures.system)
-        aged = measures.force(kind.aged_strength) if kind.aged_strength is not None else "not given"
-        curve = kind.stretch
-        at = float(curve.tension[-1])
-        stretch = f"{measures.share(float(curve.strain[-1]))} at {measures.force(at)}"
-        strength = known.get(f"{key}.webbing.breaking_strength", known.get(f"{key}.webbing", "from the library"))
-        what = f"{measures.section(kind.width)} {'rope' if kind.is_rope else 'wide'}"
-        return (name, kind.name, what, mass, stretch, measures.force(kind.breaking_strength), strength, aged, "", "")
+    def row(key: str, kind: Webbing) -> tuple[str, ...]:
+        at = f"{key}.webbing"
+        stretch = words.say(
+            "sheet-gear-stretch-at", stretch=Quantity(float(kind.stretch.strain[-1]), "ratio"),
+            force=Quantity(float(kind.stretch.tension[-1]), "force"),
+        )
+        given = known.get(f"{at}.breaking_strength", known.get(at, words.say("sheet-gear-library")))
+        aged = words.say("sheet-gear-not-given") if kind.aged_strength is None else words.force(kind.aged_strength)
+        size = words.say("sheet-gear-rope" if kind.is_rope else "sheet-gear-wide", width=words.width(kind.width))
+        return (
+            words.say(f"frame-{key}"), words.verbatim(kind.name), size, words.of(kind.mass, "line mass"), stretch,
+            words.force(kind.breaking_strength), given, aged, "", "",
+        )
 
+    heads = ("line", "name", "size", "mass", "stretch", "new", "known", "aged", "age", "days")
     return Table(
-        title="Gear",
-        columns=(
-            "Line",
-            "Webbing or rope",
-            "Size",
-            "Mass",
-            "Stretch",
-            "Strength new",
-            "strength: how known",
-            "Strength aged",
-            "Age (fill in)",
-            "Days out (fill in)",
-        ),
-        rows=(row("main", "main", rig.main), row("backup", "backup", rig.backup)),
+        title=words.say("sheet-gear"), columns=tuple(words.say(f"sheet-gear-{head}") for head in heads),
+        rows=(row("main", rig.main), row("backup", rig.backup)),
     )
 
 
-def lengths(study: Study, measures: Measures) -> Table:
+def lengths(study: Study, words: Words) -> Table:
     """What to cut, carry and pull: unstressed lengths, stroke, released excess."""
     rig, layout, standing = study.rig, study.planned.layout, study.standing
-    unit = measures.long_unit
     stretched = float(standing.main.stretched_length.sum())
-    rows = [
-        ("Anchor to anchor, straight", measures.place(rig.span), "survey"),
-        ("Main, unstretched, lock to lock (tails extra)", f"{_centi(layout.main_length, measures)} {unit}", "computed"),
-        ("Main as it stands", f"{_centi(stretched, measures)} {unit}", "computed"),
-        (
-            "Stroke of the tensioner",
-            measures.length(stretched - layout.main_length),
-            "main as it stands less unstretched",
+
+    def mark(value: float) -> str:
+        return f"{words.mark(value)} {words.long_unit}"
+
+    rows = (
+        ("span", words.place(rig.span), "survey"),
+        ("main", mark(layout.main_length), "computed"),
+        ("standing", mark(stretched), "computed"),
+        ("stroke", words.length(stretched - layout.main_length), "less"),
+        ("backup", mark(layout.backup_length), "computed"),
+        ("longer", words.length(layout.backup_length - layout.main_length), "computed"),
+        ("main-a", words.force(standing.tension_a), "read"),
+        ("main-b", words.force(standing.tension_b), "read"),
+    )
+    return Table(
+        title=words.say("sheet-lengths"),
+        columns=tuple(words.say(f"sheet-lengths-{head}") for head in ("what", "value", "note")),
+        rows=tuple(
+            (words.say(f"sheet-lengths-{what}"), value, words.say(f"sheet-lengths-{why}")) for what, value, why in rows
         ),
-        (
-            "Backup, unstretched, lock to lock: THE MARK THAT SITS AT B",
-            f"{_centi(layout.backup_length, measures)} {unit}",
-            "computed",
-        ),
-        ("Backup longer than main, both slack", measures.length(layout.backup_length - layout.main_length), "computed"),
-        ("Main at A, nobody on it", measures.force(standing.tension_a), "read it at the anchor's side of any pulley"),
-        ("Main at B, nobody on it", measures.force(standing.tension_b), "as above"),
-    ]
-    return Table(title="Lengths and standing tension", columns=("What", "How much", "Note"), rows=tuple(rows))
+    )
 
 
 def tensions(walked: Sequence[Solution], measures: Measures, ground: Ground | None) -> Table:
@@ -115,30 +110,20 @@ def tensions(walked: Sequence[Solution], measures: Measures, ground: Ground | No
         excess = float(solution.bays.excess[bay])
         rows.append(
             (
-                f"{rig.walker.at / rig.span:.0%}",
+                measures.share(rig.walker.at / rig.span),
                 measures.place(rig.walker.at),
                 measures.force(solution.tension_a),
                 measures.force(solution.tension_b),
                 measures.force(float(solution.bays.backup_tension.max())),
                 measures.length(below_chord(solution, point)),
                 height_words(height, measures),
-                measures.loop(float(solution.bays.loop_depth[bay])) if excess >= 0.0 else "TIGHT",
+                _depth(float(solution.bays.loop_depth[bay]), excess, measures),
                 measures.share(excess),
             )
         )
     return Table(
-        title="Tension and height with the walker along the line (as taped, still air)",
-        columns=(
-            "Walker at",
-            "from A",
-            "main at A",
-            "main at B",
-            "most in backup",
-            "feet below chord",
-            "feet above ground",
-            "loop under him",
-            "its excess",
-        ),
+        title=measures.say("sheet-walk"),
+        columns=tuple(measures.say(f"sheet-walk-{head}") for head in WALK),
         rows=tuple(rows),
     )
 
@@ -147,15 +132,15 @@ def loops(study: Study, measures: Measures) -> Table:
     """Every bay: excess and loop depth in each state that is known."""
     states = study.excess.states
     edges = main_stations(study)
-    names = {"slack": "slack", "standing": "standing", "walker": "walker", "fall": "fall (bound)"}
-    columns = ["Bay", "from A, standing", "bay, standing"]
-    columns += [f"excess {names[state.name]}" for state in states]
-    columns += [f"depth {names[state.name]}" for state in states]
+    say = measures.say
+    columns = [say("sheet-bays-bay"), say("sheet-bays-from-a"), say("sheet-bays-length")]
+    columns += [say("sheet-bays-excess", state=Term(f"sheet-state-{state.name}")) for state in states]
+    columns += [say("sheet-bays-depth", state=Term(f"sheet-state-{state.name}")) for state in states]
     slid = [("settled", study.settled)]
     held = study.held("value")
     if held is not None and held.gone_empty:
-        slid.insert(0, ("standing, hold as given", held.empty))
-    columns += [f"depth {name}" for name, _ in slid]
+        slid.insert(0, ("held", held.empty))
+    columns += [say("sheet-bays-depth", state=Term(f"sheet-state-{name}")) for name, _ in slid]
     units = [measures.loop_unit(state.loop_depth) for state in states]
     bay_unit = measures.unit(np.diff(edges))
     found: list[tuple[int, int, list[str]]] = []
@@ -179,34 +164,33 @@ def loops(study: Study, measures: Measures) -> Table:
             found.append((bay, bay, row))
     rows = []
     for first, last, cells in found:
-        number = str(first + 1) if first == last else f"{first + 1} to {last + 1}"
-        rows.append((number, f"{_tenth(edges[first], measures)} to {_tenth(edges[last + 1], measures)}", *cells))
+        number = measures.value(Bays(tuple(range(first + 1, last + 2))))
+        rows.append((number, measures.between(edges[first], edges[last + 1]), *cells))
     return Table(
-        title="Loops, bay by bay (equal neighbours in one row): excess and depth, as taped but where said",
+        title=say("sheet-bays"),
         columns=tuple(columns),
         rows=tuple(rows),
     )
 
 
-def _tenth(value: float, measures: Measures) -> str:
-    return measures.place(round(float(value), 1))
-
-
 def _depth(depth: float, excess: float, measures: Measures, unit: str | None = None) -> str:
-    return measures.loop(depth, unit) if excess >= 0.0 else "TIGHT"
+    return measures.length(depth, unit=unit) if excess >= 0.0 else Loud(measures.say("frame-tight"))
+
+
+def _tight(bays: int, total: int, measures: Measures) -> str:
+    return Loud(measures.say("count-of", count=bays, total=total)) if bays else measures.say("none")
 
 
 def state_summary(study: Study, measures: Measures) -> Table:
     """Least and most excess and depth of every state in one glance."""
     rows = []
     for state in study.excess.states:
-        tight = f"{len(state.tight)} of {len(state.excess)}" if state.tight else "none"
         rows.append(
             (
-                TITLES[state.name],
-                _band(state.excess, measures.share),
-                _band(np.where(state.excess < 0.0, 0.0, state.loop_depth), measures.loop),
-                tight,
+                measures.say(f"sheet-state-{state.name}"),
+                _range(state.excess, "ratio", measures),
+                _range(np.where(state.excess < 0.0, 0.0, state.loop_depth), "length", measures),
+                _tight(len(state.tight), len(state.excess), measures),
                 measures.force(float(state.backup_tension.max())) if state.name != "slack" else "-",
             )
         )
@@ -216,23 +200,22 @@ def state_summary(study: Study, measures: Measures) -> Table:
         rows.insert(
             2,
             (
-                "standing, hold as given (tapes let go)",
-                _band(bays.excess, measures.share),
-                _band(np.where(bays.excess < 0.0, 0.0, bays.loop_depth), measures.loop),
-                f"{int((bays.excess < 0.0).sum())} of {len(bays.excess)}" if (bays.excess < 0.0).any() else "none",
+                measures.say("sheet-state-held"),
+                _range(bays.excess, "ratio", measures),
+                _range(np.where(bays.excess < 0.0, 0.0, bays.loop_depth), "length", measures),
+                _tight(int((bays.excess < 0.0).sum()), len(bays.excess), measures),
                 measures.force(float(bays.backup_tension.max())),
             ),
         )
     return Table(
-        title="Excess in the states, as taped but where said",
-        columns=("State", "excess, least to most", "loop depth", "bays without slack", "most in backup"),
+        title=measures.say("sheet-states"),
+        columns=tuple(measures.say(f"sheet-states-{head}") for head in ("state", "excess", "depth", "tight", "backup")),
         rows=tuple(rows),
     )
 
 
-def _band(values: Floats, text: Callable[[float], str]) -> str:
-    low, high = text(float(values.min())), text(float(values.max()))
-    return low if low == high else f"{low} to {high}"
+def _range(values: Floats, dimension: str, words: Measures) -> str:
+    return words.range(float(values.min()), float(values.max()), dimension)
 
 
 def marks(study: Study, measures: Measures) -> Table:
@@ -241,42 +224,33 @@ def marks(study: Study, measures: Measures) -> Table:
     rows = [
         (
             str(tape.number),
-            tape.family if tape.kind == "tape" else "TIE",
-            tape.holds.value,
-            _centi(float(layout.tape_main[k]), measures),
-            _centi(float(layout.tape_backup[k]), measures),
-            _centi(float(layout.bays_backup[k]), measures),
+            measures.named("tapes-family", tape.family) if tape.kind == "tape" else measures.say("sheet-marks-tie"),
+            measures.say(f"frame-holds-{tape.holds.value}"),
+            measures.mark(float(layout.tape_main[k])),
+            measures.mark(float(layout.tape_backup[k])),
+            measures.mark(float(layout.bays_backup[k])),
         )
         for k, tape in enumerate(layout.tapes)
     ]
     rows.append(
         (
             "B",
-            "anchor lock",
+            measures.say("sheet-marks-lock"),
             "-",
-            _centi(layout.main_length, measures),
-            _centi(layout.backup_length, measures),
-            _centi(float(layout.bays_backup[-1]), measures),
+            measures.mark(layout.main_length),
+            measures.mark(layout.backup_length),
+            measures.mark(float(layout.bays_backup[-1])),
         )
     )
     unit = measures.long_unit
     return Table(
-        title="Marks on the slack lines from the lock at A",
-        columns=(
-            "No.",
-            "Tape",
-            "Holds",
-            f"on the main [{unit}]",
-            f"on the backup [{unit}]",
-            f"backup in the bay before [{unit}]",
+        title=measures.say("sheet-marks"),
+        columns=tuple(
+            measures.say(f"sheet-marks-{head}", unit=unit)
+            for head in ("number", "tape", "holds", "main", "backup", "bay")
         ),
         rows=tuple(rows),
     )
-
-
-def _centi(value: float, measures: Measures) -> str:
-    """A mark as laid with a tape measure: to the centimetre, or a hundredth of a foot."""
-    return f"{value if measures.system == 'metric' else value / 0.3048:.2f}"
 
 
 def acceptance(study: Study, measures: Measures) -> Table:
@@ -287,24 +261,24 @@ def acceptance(study: Study, measures: Measures) -> Table:
     rows = []
     for bay in spread_over(len(seen.loop_depth), 5):
         depth, excess = float(seen.loop_depth[bay]), float(seen.excess[bay])
-        band = (
-            f"{measures.loop(0.8 * depth, unit)} to {measures.loop(1.2 * depth, unit)}"
-            if excess >= 0.0
-            else "stop: no slack"
-        )
+        band: str = Loud(measures.say("sheet-accept-stop"))
+        if excess >= 0.0:
+            band = measures.range(0.8 * depth, 1.2 * depth, "length", unit=unit)
         middle = 0.5 * float(edges[bay] + edges[bay + 1])
         cells = [_depth(depth, excess, measures, unit), band]
         if ends:
             depths = [depth, *(float(end.loop_depth[bay]) for end in ends)]
-            low, high = (measures.loop(value, unit) for value in (min(depths), max(depths)))
             before = _depth(float(taped.loop_depth[bay]), float(taped.excess[bay]), measures, unit)
-            cells += [before, low if low == high else f"{low} to {high}"]
-        rows.append((f"bay {bay + 1}", measures.place(round(middle, 1)), *cells, "", ""))
-    more = ("as taped", "by low and high hold") if ends else ()
-    state = "hold as given" if ends else "as taped"
+            cells += [before, measures.range(min(depths), max(depths), "length", unit=unit)]
+        rows.append((measures.say("frame-bay", number=bay + 1), measures.place(middle), *cells, "", ""))
+    more = ("taped", "hold") if ends else ()
+    state = Term("frame-state-friction-limited" if ends else "frame-state-as-taped")
     return Table(
-        title="Loops to see, standing, nobody on the line (± 20 %: common practice, no source)",
-        columns=("Where", "middle, from A", f"depth to see, {state}", "accept between", *more, "seen", "by"),
+        title=measures.say("sheet-accept", tolerance=Quantity(0.2, "ratio")),
+        columns=tuple(
+            measures.say(f"sheet-accept-{head}", state=state)
+            for head in ("where", "middle", "depth", "between", *more, "seen", "by")
+        ),
         rows=tuple(rows),
     )
 
@@ -313,24 +287,28 @@ def meter(strip: TensionStrip, measures: Measures) -> Table:
     """What a meter at the anchors should read, with its range."""
     rows = []
     for k, at in enumerate(strip.at):
-        where = "nobody on the line" if math.isnan(at) else f"walker at {measures.place(round(float(at), 1))}"
+        where = measures.say("frame-nobody")
+        if not math.isnan(at):
+            where = measures.say("frame-walker-at", place=measures.place(float(at)))
         cells = [where]
         for end in (0, 1):
-            low, value, high = (measures.force(float(band[k, end])) for band in (strip.low, strip.value, strip.high))
-            cells += [value, f"{low} to {high}"]
+            low, value, high = (float(band[k, end]) for band in (strip.low, strip.value, strip.high))
+            cells += [measures.force(value), measures.band(low, high, "force")]
         rows.append((*cells, ""))
     return Table(
-        title="What the meter should read, with its range (a working band, no certainty)",
-        columns=("Loading", "at A", "range at A", "at B", "range at B", "read"),
+        title=measures.say("sheet-meter"),
+        columns=tuple(
+            measures.say(f"sheet-meter-{head}") for head in ("loading", "a", "range-a", "b", "range-b", "read")
+        ),
         rows=tuple(rows),
     )
 
 
-def inputs(study: Study) -> Table:
-    """Every input, as typed, with how it is known."""
-    order: list[Known] = ["assumed", "guess", "stated", "sheet", "measured"]
-    notes = sorted(study.inputs.notes, key=lambda note: order.index(note.known))
-    rows = tuple((note.key, note.text, HOW_KNOWN[note.known]) for note in notes)
+def inputs(study: Study, words: Measures) -> Table:
+    """Every input with how it is known, the least known first."""
+    notes = sorted(study.inputs.notes, key=lambda note: stage_words.DOUBT.index(note.known))
+    rows = tuple((words.verbatim(note.key), words.verbatim(note.text), _known(note.known, words)) for note in notes)
     return Table(
-        title="Inputs, the least known first", columns=("Input", "Value as given", "How it is known"), rows=rows
+        title=words.say("sheet-inputs"),
+        columns=tuple(words.say(f"sheet-inputs-{head}") for head in ("key", "value", "known")), rows=rows,
     )

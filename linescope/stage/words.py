@@ -82,6 +82,11 @@ def state_label(solution: Solution, words: Words) -> str:
     )
 
 
+def all_cautions(words: Words) -> tuple[str, ...]:
+    """Every caution, for surfaces that have room."""
+    return cautions(words, "plan", "model", "rig", "anchors", "again", "local")
+
+
 def balance(solution: Solution, words: Words) -> str:
     """How well the state was solved."""
     return words.say("frame-balance", parts=words.parts(solution.proof.relative_residual))

@@ -156,7 +156,7 @@ def test_zones_styles_joints_walker_and_wind_come_and_go(session: Session) -> No
     session.add("wind")
     session.settle()
     assert session.variant.error is None
-    guessed = {entry["path"] for entry in session.answers()["doubtful"] if entry["mark"] == "GUESS"}
+    guessed = {entry["path"] for entry in session.answers()["doubtful"] if entry["known"] == "guess"}
     assert {"walker.mass", "wind.speed"} <= guessed
 
 

@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
+import datetime
 import functools
 import html
 import json
 import re
+import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 from linescope.rig import Rig
 from linescope.scene import Scene
-from linescope.stage import VIEWS, build
+from linescope.stage import VIEWS, brief_of
 from linescope.stage.ground import Site, site
 from linescope.stage.items import Stage
+from linescope.stage.theme import theme_named
+from linescope.stage.words import Measures
 from linescope.statics import plan
-from linescope.statics.walked import walk
 from linescope.study import Study
-from linescope.terrain import load_ground
 
 SCENES = Path(__file__).parents[2] / "scenes"
 NAMES = tuple(sorted(path.stem for path in SCENES.glob("*.toml")))
@@ -36,22 +38,20 @@ def rig_of(name: str) -> Rig:
 
 
 @functools.cache
-def ground_of(name: str) -> tuple[Any, Site | None]:
-    rig = rig_of(name)
-    if rig.ground is None:
-        return None, None
-    terrain = load_ground(rig.ground, rig.main_a, rig.main_b)
-    return terrain, site(terrain, rig)
+def study_of(name: str) -> Study:
+    """All results of a shipped scene, in few steps: the words are looked at, not the numbers."""
+    long = {"compare", "crossing_low", "crossing_high"}
+    if len(plan(rig_of(name)).layout.tapes) > 40:
+        long |= {"crossing_value", "rub", "bands"}
+    return Study(
+        scene_of(name), places=9, positions=9, rub_steps=1, rub_levels=("value",), per_bay=1, leave=long,
+    )
 
 
 @functools.cache
-def study_of(name: str) -> Study:
-    """All results of a shipped scene, in few steps: the words are looked at, not the numbers."""
-    scene, (terrain, _) = scene_of(name), ground_of(name)
-    planned = Study(scene).planned
-    given = {"planned": planned, "walked": walk(planned, (0.5,)), **({} if terrain is None else {"ground": terrain})}
-    leave = {"compare", "bands", "crossing_low", "crossing_value", "crossing_high"}
-    return Study(scene, leave=leave, positions=9, rub_levels=("value",), rub_steps=1, given=given)
+def site_of(name: str) -> Site | None:
+    ground = study_of(name).ground
+    return site(ground, rig_of(name)) if ground else None
 
 
 def stage_texts(stage: Stage) -> Iterator[Text]:
@@ -76,18 +76,12 @@ def stage_texts(stage: Stage) -> Iterator[Text]:
 
 def pictures(name: str, system: Any) -> Iterator[Text]:
     """Of every view that can be drawn."""
-    study, (_, place) = study_of(name), ground_of(name)
-    from linescope.stage import brief_of
-
+    study, ground = study_of(name), site_of(name)
     for solution in (study.taped, study.settled):
-        brief = brief_of(solution, ground=place, system=system, study=study)
+        brief = brief_of(solution, ground=ground, system=system, study=study)
         for view in VIEWS:
             if not VIEWS[view].missing(brief):
-                yield from stage_texts(build(solution, view=view, ground=place, system=system, study=study))
-
-
-def _plain(markup: str) -> str:
-    return html.unescape(re.sub(r"<[^>]+>", " ", markup))
+                yield from stage_texts(VIEWS[view].build(brief))
 
 
 def _flow(pieces: Any) -> Iterator[str]:
@@ -109,33 +103,27 @@ def _flow(pieces: Any) -> Iterator[str]:
 
 
 def sheet(name: str, system: Any) -> Iterator[Text]:
-    """Of the briefing sheet."""
-    import datetime
-
+    """Of the briefing sheet, without its pictures."""
     from linescope.export import sheet_parts as parts
     from linescope.export.sheet_sections import SECTIONS, Sheet
-    from linescope.stage.words import Measures
 
-    study, (_, place) = study_of(name), ground_of(name)
+    study, ground = study_of(name), site_of(name)
     parts.fonts()
-    story = Sheet(
-        study=study, ground=None if place is None else place.near, pictures=(), measures=Measures(system), width=500.0,
-        height=700.0, date=datetime.date(2026, 3, 1), author="", version="0",
+    made = Sheet(
+        study=study, ground=None if ground is None else ground.near, pictures=(), measures=Measures(system),
+        width=500.0, height=700.0, date=datetime.date(2026, 3, 1), author="", version="0",
     )
     for section in SECTIONS:
-        for text in _flow(section(story)):
+        for text in _flow(section(made)):
             yield f"sheet {section.__name__}", text
 
 
 def page(name: str, system: Any) -> Iterator[Text]:
-    """Of the offline page."""
-    import tempfile
-
+    """Of the offline page, with the data of its viewer."""
     from linescope.export.page_file import write_page
 
-    study, (_, place) = study_of(name), ground_of(name)
     with tempfile.TemporaryDirectory() as folder:
-        file = write_page(Path(folder) / "page.html", study, ground=place, units=system)
+        file = write_page(Path(folder) / "page.html", study_of(name), ground=site_of(name), units=system)
         text = file.read_text(encoding="utf-8")
     data = re.search(r'<script type="application/json" id="scene">(.*?)</script>', text, re.S)
     assert data is not None
@@ -148,7 +136,10 @@ def page(name: str, system: Any) -> Iterator[Text]:
     yield from ((f"page {where}", said) for where, said in told(json.loads(data[1])))
 
 
-NOT_TOLD = {"c", "symbol", "colour", "key", "p", "n", "t0", "i", "q", "v", "f", "look", "kind", "side"}
+NOT_TOLD = {
+    "colours", "rgb", "ribbons", "first", "main", "backup", "feet", "s", "c", "symbol", "colour", "key", "p", "n",
+    "i", "q", "v", "f", "look", "kind", "side",
+}  # fmt: skip
 
 
 def told(data: Any, where: str = "data") -> Iterator[Text]:
@@ -168,17 +159,15 @@ def told(data: Any, where: str = "data") -> Iterator[Text]:
 def films(name: str, system: Any) -> Iterator[Text]:
     """Of both films, three frames each."""
     from linescope.export.film_shots import crossing_reel, gone_reel
-    from linescope.stage.theme import theme_named
-    from linescope.stage.words import Measures
 
-    rig, (_, place) = rig_of(name), ground_of(name)
+    rig, ground = rig_of(name), site_of(name)
     if rig.walker is None:
         return
-    ground = None if place is None else place.near
+    near = None if ground is None else ground.near
     for make in (crossing_reel, gone_reel):
         if make is crossing_reel and len(plan(rig).layout.tapes) > 40:
             continue
-        reel = make(rig, frames=3, theme=theme_named("light"), measures=Measures(system), ground=ground)
+        reel = make(rig, frames=3, theme=theme_named("light"), measures=Measures(system), ground=near)
         for text in (reel.title, reel.note, reel.axis, *reel.curves, *(name for name, _, _ in reel.envelopes)):
             yield "film", text
         for shot in reel.shots:
@@ -187,17 +176,17 @@ def films(name: str, system: Any) -> Iterator[Text]:
 
 
 def commands(name: str, system: Any) -> Iterator[Text]:
-    """Of the commands' results; one text each."""
+    """Of the commands' results, a line at a time."""
     from linescope.report.clearance import clearance_text
     from linescope.report.people import figures_text
     from linescope.report.tape_text import tape_text
 
-    study, (terrain, _) = study_of(name), ground_of(name)
-    notes = () if terrain is None else terrain.notes
-    yield "figures", figures_text(study, system, ground=notes)
+    study = study_of(name)
+    texts = {"figures": figures_text(study, system, every_bay=True)}
     if study.clearance:
-        yield "clearance", clearance_text(study.clearance, system)
-    yield "tapes", tape_text(study.cuts, rig_of(name).name, system)
+        texts["clearance"] = clearance_text(study.clearance, system)
+    texts["tapes"] = tape_text(study.cuts, rig_of(name).name, system)
+    yield from texts.items()
 
 
 SURFACES = (pictures, sheet, page, films, commands)

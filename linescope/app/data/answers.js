@@ -24,7 +24,7 @@
       lines() {
         const out = Object.entries(this.depths || {}).filter(([, d]) => d.length === this.now.length)
           .map(([name, d]) => ({ name, title: this.titles[name], d }));
-        return [...out, { name: "now", title: "as shown", d: this.now }];
+        return [...out, { name: "now", title: this.t("as-shown-line"), d: this.now }];
       },
       most() { return Math.max(0.01, ...this.lines.flatMap((line) => line.d)); },
       top() {
@@ -35,6 +35,7 @@
       chosen() { return this.picked && this.picked.kind === "loop" ? this.picked.index : -1; },
     },
     methods: {
+      t: (name, values) => window.LinescopeParts.t(name, values),
       x(k) { return 34 + ((k + 0.5) / this.now.length) * 262; },
       y(d) { return 8 + (d / this.top) * 92; },
       path(d) { return d.map((v, k) => `${k ? "L" : "M"}${this.x(k).toFixed(1)} ${this.y(v).toFixed(1)}`).join(""); },
@@ -46,7 +47,7 @@
     },
     template: `
       <figure class="ls-chart" :class="{ old }">
-        <svg viewBox="0 0 304 118" role="img" aria-label="Loop depth by bay from anchor A to anchor B; the figures are in the tables beside" @click="press">
+        <svg viewBox="0 0 304 118" role="img" :aria-label="t('chart')" @click="press">
           <line x1="34" x2="296" y1="8" y2="8" class="axis"></line>
           <line x1="34" x2="296" y1="100" y2="100" class="grid"></line>
           <text x="30" y="12" text-anchor="end">0</text><text x="30" y="104" text-anchor="end">{{ topText }}</text>
@@ -86,17 +87,18 @@
           const [one, two] = [a[row.key], b[row.key]];
           if (!one || !two) return [row.label, one ? one.value : "", two ? two.value : "", ""];
           const share = one.number ? (two.number - one.number) / Math.abs(one.number) : 0;
-          const change = one.value === two.value ? "same" : one.number ? `${share > 0 ? "+" : "−"}${+(100 * Math.abs(share)).toPrecision(2)} %` : "changed";
+          const change = one.value === two.value ? this.t("same") : one.number ? `${share > 0 ? "+" : "−"}${+(100 * Math.abs(share)).toPrecision(2)} %` : this.t("differs");
           return [row.label, one.value, two.value, change];
         });
       },
       slow() {
-        return [["catches", "Falls and loss of the main: bounds"], ["wind", "Wind"], ["clearance", "Clearances"], ["rub", "Rub"]]
+        return [["catches", this.t("falls")], ["wind", this.t("wind")], ["clearance", this.t("clearances")], ["rub", this.t("rub")]]
           .map(([name, title]) => ({ name, title, part: this.parts[name] }));
       },
-      marked() { const d = this.answers.doubtful || []; return { guess: d.filter((x) => x.mark === "GUESS"), assumed: d.filter((x) => x.mark === "ASSUMED") }; },
+      marked() { const d = this.answers.doubtful || []; return { guess: d.filter((x) => x.known === "guess"), assumed: d.filter((x) => x.known === "assumed") }; },
     },
     methods: {
+      t: (name, values) => window.LinescopeParts.t(name, values),
       length(v) {
         if (this.status.system === "feet") return v < 0.3048 ? `${+(v / 0.0254).toPrecision(2)} in` : `${+(v / 0.3048).toPrecision(2)} ft`;
         return v < 1 ? `${+(v * 100).toPrecision(2)} cm` : `${+v.toPrecision(2)} m`;
@@ -106,59 +108,59 @@
     template: `
       <div v-if="answers.rows" :class="{ old }">
         <p class="ls-state">{{ answers.state }}</p>
-        <p v-if="old" class="ls-oldnote">These are figures of the last good state.</p>
+        <p v-if="old" class="ls-oldnote">{{ t('last-good') }}</p>
         <ul v-if="answers.alarms.length" class="ls-alarms"><li v-for="a in answers.alarms" :key="a">{{ a }}</li></ul>
-        <table class="ls-now"><caption>As shown</caption><tbody>
+        <table class="ls-now"><caption>{{ t('as-shown') }}</caption><tbody>
           <tr v-for="row in answers.rows" :key="row.key" :class="{ moved: row.was }" :data-key="row.key">
-            <th scope="row">{{ row.label }}</th><td>{{ row.value }}<small v-if="row.was"> was {{ row.was }}</small></td>
+            <th scope="row">{{ row.label }}</th><td>{{ row.value }}<small v-if="row.was"> {{ t('was', { before: row.was }) }}</small></td>
           </tr></tbody></table>
-        <ls-table v-if="compared.length" caption="Side by side" :head="['Figure', 'first', 'second', 'second against first']" :rows="compared"></ls-table>
-        <h3>Loop depth by bay</h3>
+        <ls-table v-if="compared.length" :caption="t('side-by-side')" :head="['figure', 'first', 'second', 'second-against'].map((h) => t(h))" :rows="compared"></ls-table>
+        <h3>{{ t('depth-by-bay') }}</h3>
         <ls-chart :now="answers.depth" :depths="excess.depths" :titles="excess.titles" :picked="answers.picked"
           :feet="status.system === 'feet'" :old="!!excess.old"></ls-chart>
         <div :class="{ old: excess.old }">
-          <ls-table v-if="excess.head" caption="Excess and loop depth in four states" :head="excess.head" :rows="excess.rows"></ls-table>
-          <p v-else class="ls-help">Being worked out …</p>
+          <ls-table v-if="excess.head" :caption="t('four-states')" :head="excess.head" :rows="excess.rows"></ls-table>
+          <p v-else class="ls-help">{{ t('worked-out') }}</p>
           <ul class="ls-alarms" v-if="excess.notes && excess.notes.length"><li v-for="n in excess.notes" :key="n">{{ n }}</li></ul>
         </div>
-        <h3>One loop or tape</h3>
-        <div class="ls-row" role="group" aria-label="Pick a loop or tape">
-          <button type="button" @click="act('pick', 'loop', (answers.picked && answers.picked.kind === 'loop' ? answers.picked.index : answers.depth.length) - 1)">Loop before</button>
-          <button type="button" @click="act('pick', 'loop', (answers.picked && answers.picked.kind === 'loop' ? answers.picked.index : -1) + 1)">Next loop</button>
-          <button type="button" @click="act('pick', 'tape', (answers.picked && answers.picked.kind === 'tape' ? answers.picked.index : answers.depth.length - 1) - 1)">Tape before</button>
-          <button type="button" @click="act('pick', 'tape', (answers.picked && answers.picked.kind === 'tape' ? answers.picked.index : -1) + 1)">Next tape</button>
-          <button v-if="answers.picked" type="button" @click="act('pick', '', 0)">Pick none</button>
+        <h3>{{ t('one-loop') }}</h3>
+        <div class="ls-row" role="group" :aria-label="t('pick')">
+          <button type="button" @click="act('pick', 'loop', (answers.picked && answers.picked.kind === 'loop' ? answers.picked.index : answers.depth.length) - 1)">{{ t('loop-before') }}</button>
+          <button type="button" @click="act('pick', 'loop', (answers.picked && answers.picked.kind === 'loop' ? answers.picked.index : -1) + 1)">{{ t('loop-next') }}</button>
+          <button type="button" @click="act('pick', 'tape', (answers.picked && answers.picked.kind === 'tape' ? answers.picked.index : answers.depth.length - 1) - 1)">{{ t('tape-before') }}</button>
+          <button type="button" @click="act('pick', 'tape', (answers.picked && answers.picked.kind === 'tape' ? answers.picked.index : -1) + 1)">{{ t('tape-next') }}</button>
+          <button v-if="answers.picked" type="button" @click="act('pick', '', 0)">{{ t('pick-none') }}</button>
         </div>
         <div v-if="answers.picked" class="ls-picked">
           <ls-table :caption="answers.picked.name" :rows="answers.picked.rows"></ls-table>
-          <ls-table v-if="bayRows.length" :caption="answers.picked.name + ' in four states'" :head="['State', 'Loop depth', 'Excess']" :rows="bayRows"></ls-table>
+          <ls-table v-if="bayRows.length" :caption="t('in-four-states', { name: answers.picked.name })" :head="['state', 'loop-depth', 'excess'].map((h) => t(h))" :rows="bayRows"></ls-table>
         </div>
-        <p v-else class="ls-help">Click a loop or a tape in the picture or in the chart, or step with these buttons.</p>
-        <h3>Worst places</h3>
+        <p v-else class="ls-help">{{ t('click') }}</p>
+        <h3>{{ t('worst-places') }}</h3>
         <ul class="ls-places"><li v-for="place in places" :key="place.text">
           <button type="button" :class="{ alarm: place.alarm }" @click="go(place)">{{ place.text }}</button></li></ul>
         <details v-for="one in slow" :key="one.name" class="ls-section" open :data-part="one.name">
           <summary><span>{{ one.title }}</span></summary>
           <div v-if="one.part" :class="{ old: one.part.old }">
-            <p v-if="one.part.old" class="ls-help">From before the last change; being worked out anew …</p>
+            <p v-if="one.part.old" class="ls-help">{{ t('anew') }}</p>
             <ul v-if="one.part.alarms && one.part.alarms.length" class="ls-alarms"><li v-for="a in one.part.alarms" :key="a">{{ a }}</li></ul>
             <ls-table v-if="one.part.rows.length" :caption="one.title" :head="one.part.head" :rows="one.part.rows"></ls-table>
             <ul class="ls-notes"><li v-for="n in one.part.notes" :key="n">{{ n }}</li></ul>
           </div>
-          <p v-else class="ls-help">Being worked out …</p>
+          <p v-else class="ls-help">{{ t('worked-out') }}</p>
         </details>
         <details class="ls-section" open>
-          <summary><span>Not measured: {{ marked.guess.length }} guessed, {{ marked.assumed.length }} assumed</span></summary>
+          <summary><span>{{ t('not-measured', { guessed: marked.guess.length, assumed: marked.assumed.length }) }}</span></summary>
           <template v-for="kind in ['guess', 'assumed']" :key="kind">
-            <h4 v-if="marked[kind].length">{{ kind === 'guess' ? 'Guessed by you' : 'Assumed, nobody gave them' }}</h4>
+            <h4 v-if="marked[kind].length">{{ t(kind === 'guess' ? 'guessed-by-you' : 'nobody-gave') }}</h4>
             <ul class="ls-notes"><li v-for="d in marked[kind]" :key="d.path">
               <button type="button" class="ls-link" @click="$emit('seek', d.path)">{{ d.path }}</button>: {{ d.text }}</li></ul>
           </template>
         </details>
         <ul class="ls-notes"><li v-for="n in answers.ground" :key="n">{{ n }}</li><li>{{ answers.proof }}</li>
-          <li>Model result, not a permission. Measure tension and loop depth on the real line before anyone walks.</li></ul>
+          <li>{{ answers.caution }}</li></ul>
       </div>
-      <p v-else class="ls-help">No figures yet: see what is wrong in the form.</p>`,
+      <p v-else class="ls-help">{{ t('no-figures') }}</p>`,
   };
 
   window.LinescopeParts = Object.assign(window.LinescopeParts || {}, { Answers });

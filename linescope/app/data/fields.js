@@ -44,9 +44,8 @@
         return ids.join(" ") || null;
       },
       mark() {
-        if (this.field.what_if) return "what if";
-        const words = { assumed: "assumed", guess: "guess", measured: "measured", sheet: "data sheet" };
-        return words[this.field.known] || "";
+        if (this.field.what_if) return this.t("what-if");
+        return ["assumed", "guess", "measured", "sheet"].includes(this.field.known) ? this.t(`known-${this.field.known}`) : "";
       },
       options() {
         const f = this.field;
@@ -55,6 +54,7 @@
       slider() { return this.slid === null ? this.field.slider.value : this.slid; },
     },
     methods: {
+      t: (name, values) => window.LinescopeParts.t(name, values),
       type(event) {
         this.draft = event.target.value;
         clearTimeout(this.timer);
@@ -98,13 +98,13 @@
         <div class="ls-label">
           <label :for="id"><span class="ls-unseen">{{ title }}: </span>{{ field.label }}</label>
           <span v-if="mark" class="ls-mark" :class="field.what_if ? 'guess' : field.known" :id="id + '-mark'">{{ mark }}</span>
-          <span v-if="field.changed" class="ls-mark new">not saved</span>
+          <span v-if="field.changed" class="ls-mark new">{{ t('unsaved') }}</span>
           <button type="button" class="ls-more" :aria-expanded="more" :aria-controls="id + '-more'"
-            :aria-label="'More about ' + title + ': ' + field.label" @click="more = !more">…</button>
+            :aria-label="t('more', { title, field: field.label })" @click="more = !more">…</button>
         </div>
         <select v-if="field.kind === 'choice' || field.kind === 'flag'" :id="id" :value="field.text"
           :aria-invalid="!!field.error" :aria-describedby="described" @change="pickOption">
-          <option v-for="o in options" :key="o" :value="o">{{ o || ('not given' + (field.placeholder ? ': ' + field.placeholder : '')) }}</option>
+          <option v-for="o in options" :key="o" :value="o">{{ o || (field.placeholder ? t('not-given-but', { instead: field.placeholder }) : t('not-given')) }}</option>
         </select>
         <textarea v-else-if="field.kind === 'lines'" :id="id" rows="4" :value="shown" :placeholder="field.placeholder"
           :aria-invalid="!!field.error" :aria-describedby="described" @input="type" @blur="leave" @keydown="key"></textarea>
@@ -114,31 +114,31 @@
         <datalist v-if="field.options.length && field.kind === 'text'" :id="id + '-list'">
           <option v-for="o in field.options" :key="o" :value="o"></option>
         </datalist>
-        <input v-if="field.slider" type="range" class="ls-slider" :aria-label="title + ': ' + field.label + ', slider'"
+        <input v-if="field.slider" type="range" class="ls-slider" :aria-label="t('slider', { title, field: field.label })"
           :min="field.slider.low" :max="field.slider.high" :step="field.slider.step" :value="slider"
           :aria-valuetext="field.text" @input="slideTo" @change="slideEnd">
         <p v-if="field.what_if" class="ls-help">{{ field.what_if }}</p>
         <p v-if="field.error" class="ls-error" :id="id + '-error'">{{ field.error }}</p>
         <div v-show="more" class="ls-detail" :id="id + '-more'">
-          <p>{{ field.help }} Allowed: {{ field.allowed }}.</p>
-          <label v-if="field.alternatives.length">Give it by
-            <select :aria-label="title + ': ' + field.label + ', give it by'" :value="field.alternatives.some(a => field.path.endsWith('.' + a.name)) ? field.path.split('.').pop() : ''"
+          <p>{{ field.help }} {{ t('allowed', { allowed: field.allowed }) }}</p>
+          <label v-if="field.alternatives.length">{{ t('give-by') }}
+            <select :aria-label="t('give-by-of', { title, field: field.label })" :value="field.alternatives.some(a => field.path.endsWith('.' + a.name)) ? field.path.split('.').pop() : ''"
               @change="act('choose', field.path, $event.target.value)">
               <option v-for="a in field.alternatives" :key="a.name" :value="a.name">{{ a.label }}</option>
             </select>
           </label>
-          <label v-if="field.can_be_known">Known from
-            <select :aria-label="title + ': ' + field.label + ', known from'" :value="field.own_known" @change="act('set_known', field.path, $event.target.value)">
-              <option value="">not said</option><option value="measured">measured</option>
-              <option value="sheet">data sheet</option><option value="guess">guess</option>
+          <label v-if="field.can_be_known">{{ t('known-from') }}
+            <select :aria-label="t('known-from-of', { title, field: field.label })" :value="field.own_known" @change="act('set_known', field.path, $event.target.value)">
+              <option value="">{{ t('not-said') }}</option>
+              <option v-for="k in ['measured', 'sheet', 'guess']" :key="k" :value="k">{{ t('known-' + k) }}</option>
             </select>
           </label>
           <template v-if="field.banded">
-            <label>Low <input type="text" :aria-label="title + ': ' + field.label + ', low'" :value="field.low" @change="act('set_limit', field.path, 'low', $event.target.value)"></label>
-            <label>High <input type="text" :aria-label="title + ': ' + field.label + ', high'" :value="field.high" @change="act('set_limit', field.path, 'high', $event.target.value)"></label>
+            <label>{{ t('low-end') }} <input type="text" :aria-label="t('low-of', { title, field: field.label })" :value="field.low" @change="act('set_limit', field.path, 'low', $event.target.value)"></label>
+            <label>{{ t('high-end') }} <input type="text" :aria-label="t('high-of', { title, field: field.label })" :value="field.high" @change="act('set_limit', field.path, 'high', $event.target.value)"></label>
           </template>
           <button v-if="field.present && !field.required && field.kind !== 'lines'" type="button"
-            @click="act('edit', field.path, '')">Take out {{ field.label }}<span class="ls-unseen"> of {{ title }}</span></button>
+            @click="act('edit', field.path, '')">{{ t('take-out', { field: field.label }) }}<span class="ls-unseen"> {{ t('take-out-of', { title }) }}</span></button>
         </div>
       </div>`,
   };
@@ -148,6 +148,7 @@
     inject: ["act"],
     components: { LsField: Field },
     methods: {
+      t: (name, values) => window.LinescopeParts.t(name, values),
       isOpen(section) {
         const wrong = section.error || section.fields.some((path) => this.form.fields[path] && this.form.fields[path].error);
         if (wrong) return true;
@@ -158,7 +159,7 @@
       fieldsOf(section) { return section.fields.map((path) => this.form.fields[path]).filter(Boolean); },
       summary(section) {
         const marks = this.fieldsOf(section).filter((f) => f.known === "guess" || f.known === "assumed").length;
-        return marks ? `${marks} not measured` : "";
+        return marks ? this.t("unmeasured", { count: marks }) : "";
       },
     },
     template: `
@@ -168,7 +169,7 @@
             :open="isOpen(form.sections[path])" @toggle="toggle(form.sections[path], $event)">
             <summary>
               <span>{{ form.sections[path].title }}</span>
-              <small v-if="!form.sections[path].present && form.sections[path].optional">not in this scene</small>
+              <small v-if="!form.sections[path].present && form.sections[path].optional">{{ t('not-in-scene') }}</small>
               <small v-else>{{ summary(form.sections[path]) }}</small>
             </summary>
             <p class="ls-help">{{ form.sections[path].help }}</p>
@@ -176,9 +177,9 @@
             <ls-field v-for="field in fieldsOf(form.sections[path])" :key="field.path" :field="field" :title="form.sections[path].title"></ls-field>
             <p class="ls-row">
               <button v-if="!form.sections[path].present && form.sections[path].optional" type="button"
-                @click="act('add', path)">Put in: {{ form.sections[path].title }}</button>
+                @click="act('add', path)">{{ t('put-in', { title: form.sections[path].title }) }}</button>
               <button v-if="form.sections[path].removable || (form.sections[path].present && form.sections[path].optional)"
-                type="button" @click="act('remove', path)">Take out: {{ form.sections[path].title }}</button>
+                type="button" @click="act('remove', path)">{{ t('take-out-section', { title: form.sections[path].title }) }}</button>
               <button v-for="one in form.sections[path].adds" :key="one.path" type="button"
                 @click="act('add', one.path)">{{ one.label }}</button>
             </p>

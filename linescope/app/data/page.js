@@ -5,9 +5,10 @@
   // Scripts arrive in any order: the others are looked up when the page is made.
   const latest = (send, idle) => window.LinescopeParts.latest(send, idle);
   const VIEWS = ["overview", "side", "plan", "from A", "from B", "walker", "picked", "ground"];
+  const VIEW_WORDS = { overview: "overview", side: "side", plan: "plan", "from A": "from-a", "from B": "from-b", walker: "walker-view", picked: "picked", ground: "ground" };
 
   const Page = {
-    props: { status: Object, answers: Object, others: Object, study: Object, job: Object, colours: Object },
+    props: { status: Object, answers: Object, others: Object, study: Object, job: Object, colours: Object, words: Object },
     provide() { return { act: this.act }; },
     data() {
       const dark = window.matchMedia("(prefers-color-scheme: dark)").matches;
@@ -18,6 +19,7 @@
       };
     },
     created() {
+      window.LinescopeParts.takeWords(this.words);
       this.camera = new window.LinescopeSpace.Camera();
       this.bus = new Set();
       this.log = (window.linescopeLog = []);
@@ -37,7 +39,7 @@
       if (close) close(() => { this.lost = true; });
       window.addEventListener("keydown", this.shortcut);
       window.addEventListener("beforeunload", (event) => { if (this.status.dirty) event.preventDefault(); });
-      document.documentElement.lang = "en";
+      document.documentElement.lang = this.words.language;
     },
     computed: {
       palette() { return (this.colours || {})[this.theme] || {}; },
@@ -45,15 +47,17 @@
       names() { return this.status.variants || []; },
       walkerShare() { return this.share === null ? this.status.walker_share || 0.5 : this.share; },
       steps() { return this.friction ? this.friction.steps : 0; },
-      jobWords() { const j = this.job || {}; return j.kind ? `${j.kind === "brief" ? "Brief" : "Crossing with friction"}: ${j.what}` : ""; },
+      jobWords() { const j = this.job || {}; return j.kind ? this.t(j.kind === "brief" ? "brief-job" : "cross-job", { what: j.what }) : ""; },
     },
     watch: {
       "status.message"(text, was) { if (text || this.spoken === was) this.say(text); },
-      "status.reason"(text) { this.say(text ? `Not right: ${text}. The last good picture stays.` : "Right again."); },
+      "status.reason"(text) { this.say(text ? this.t("not-right", { why: text }) : this.t("right-again")); },
       "status.file"() { this.dialog.brief = this.status.brief || ""; this.friction = null; this.view = "overview"; this.bus.view = "overview"; for (const s of this.bus) s.fitted = false; },
       theme: { immediate: true, handler(name) { document.documentElement.dataset.theme = name; } },
     },
     methods: {
+      t: (name, values) => window.LinescopeParts.t(name, values),
+      viewName(view) { return this.t(VIEW_WORDS[view]); },
       async act(name, ...what) {
         this.busy += 1;
         try {
@@ -119,14 +123,14 @@
       },
       async writeBrief() {
         const result = await window.trame.trigger("linescope_job", ["brief"], { out: this.dialog.brief, theme: this.theme });
-        this.dialog.said = result.error || `Written: ${result.files.length} files`;
+        this.dialog.said = result.error || this.t("written", { count: result.files.length });
         this.say(this.dialog.said);
       },
       async cross() {
-        this.say("Walking over with friction …");
+        this.say(this.t("walking"));
         const result = await window.trame.trigger("linescope_job", ["cross"], { level: this.level });
         if (result.error) { this.say(result.error); return; }
-        this.say(`Walked over with friction: ${result.steps} steps, to be stepped through or played.`);
+        this.say(this.t("walked", { steps: result.steps }));
         this.friction = { steps: result.steps, at: 0, caption: "", rows: [] };
         this.stepTo(0);
       },
@@ -167,88 +171,88 @@
     template: `
       <div class="ls-page" :data-busy="busy">
         <header class="ls-top">
-          <h1>{{ status.title || 'linescope' }} <small>{{ status.file }}{{ status.dirty ? ', not saved' : '' }}</small></h1>
-          <div class="ls-row" role="toolbar" aria-label="Scene">
-            <button type="button" :disabled="!status.undo" @click="act('undo')" :title="status.undo ? 'Take back: ' + status.undo : ''">Undo</button>
-            <button type="button" :disabled="!status.redo" @click="act('redo')" :title="status.redo ? 'Bring back: ' + status.redo : ''">Redo</button>
-            <button type="button" :disabled="!status.dirty || !!status.reason" @click="act('save')">Save</button>
-            <button type="button" @click="files">Files and brief</button>
-            <button type="button" :aria-pressed="names.length > 1" @click="act('compare', names.length < 2)">Compare</button>
-            <button type="button" @click="act('use_units', status.system === 'metric' ? 'feet' : 'metric')">Figures in {{ status.system === 'metric' ? 'feet' : 'metres' }}</button>
-            <button type="button" @click="theme = theme === 'dark' ? 'light' : 'dark'">{{ theme === 'dark' ? 'Light' : 'Dark' }} page</button>
+          <h1>{{ status.title || 'linescope' }} <small>{{ status.dirty ? t('not-saved', { file: status.file }) : status.file }}</small></h1>
+          <div class="ls-row" role="toolbar" :aria-label="t('scene')">
+            <button type="button" :disabled="!status.undo" @click="act('undo')" :title="status.undo ? t('take-back', { what: status.undo }) : ''">{{ t('undo') }}</button>
+            <button type="button" :disabled="!status.redo" @click="act('redo')" :title="status.redo ? t('bring-back', { what: status.redo }) : ''">{{ t('redo') }}</button>
+            <button type="button" :disabled="!status.dirty || !!status.reason" @click="act('save')">{{ t('save') }}</button>
+            <button type="button" @click="files">{{ t('files') }}</button>
+            <button type="button" :aria-pressed="names.length > 1" @click="act('compare', names.length < 2)">{{ t('compare') }}</button>
+            <button type="button" @click="act('use_units', status.system === 'metric' ? 'feet' : 'metric')">{{ t(status.system === 'metric' ? 'in-feet' : 'in-metres') }}</button>
+            <button type="button" @click="theme = theme === 'dark' ? 'light' : 'dark'">{{ t(theme === 'dark' ? 'light' : 'dark') }}</button>
           </div>
         </header>
         <p class="ls-say" role="status" aria-live="polite">{{ spoken }}</p>
-        <p v-if="lost" class="ls-banner" role="alert">The connection to linescope is gone. Start it again and open the new address.</p>
-        <div v-if="status.disk === 'conflict'" class="ls-banner" role="alert">The file was changed on disk while you edit.
-          <button type="button" @click="act('reload')">Take the file from disk (undo brings yours back)</button> or save under another name.</div>
+        <p v-if="lost" class="ls-banner" role="alert">{{ t('lost') }}</p>
+        <div v-if="status.disk === 'conflict'" class="ls-banner" role="alert">{{ t('changed') }}
+          <button type="button" @click="act('reload')">{{ t('take-disk') }}</button> {{ t('or-save') }}</div>
         <div class="ls-body">
-          <section class="ls-left" aria-label="The rig">
-            <h2>The rig<template v-if="names.length > 1">: {{ status.active }} variant</template></h2>
-            <div v-if="names.length > 1" class="ls-row" role="group" aria-label="Variant being edited">
-              <button v-for="n in names" :key="n" type="button" :aria-pressed="n === status.active" @click="act('activate', n)">Edit {{ n }}</button>
+          <section class="ls-left" :aria-label="t('rig')">
+            <h2>{{ names.length > 1 ? t('rig-variant', { name: status.active }) : t('rig') }}</h2>
+            <div v-if="names.length > 1" class="ls-row" role="group" :aria-label="t('edited')">
+              <button v-for="n in names" :key="n" type="button" :aria-pressed="n === status.active" @click="act('activate', n)">{{ t('edit', { name: n }) }}</button>
             </div>
             <ls-form :form="form" :opened="opened"></ls-form>
           </section>
           <main class="ls-middle">
-            <h2 class="ls-unseen">The stage</h2>
+            <h2 class="ls-unseen">{{ t('stage') }}</h2>
             <div class="ls-row ls-looks">
-              <label>Sliders <select :value="status.state" @change="act('ask', { state: $event.target.value })" aria-label="State of the sliders">
-                <option value="as taped">as taped</option><option value="settled">settled</option></select></label>
-              <label>Air <select :value="status.air" :disabled="!status.has_wind" @change="act('ask', { air: $event.target.value })" aria-label="Air">
-                <option value="still">still</option><option value="steady">steady wind</option><option value="gust">gust</option></select></label>
-              <label v-if="status.has_wind && status.air !== 'still'">From <select :value="status.side" @change="act('ask', { side: $event.target.value })" aria-label="Side of the wind">
-                <option value="as given">as given</option><option value="opposite">the other side</option></select></label>
-              <label>Heights <select v-model.number="tall" aria-label="Heights drawn"><option :value="1">true</option><option :value="3">× 3</option><option :value="10">× 10</option></select></label>
-              <label class="ls-check"><input type="checkbox" v-model="ghost"> last shape in grey</label>
+              <label>{{ t('sliders') }} <select :value="status.state" @change="act('ask', { state: $event.target.value })" :aria-label="t('sliders-state')">
+                <option value="as taped">{{ t('as-taped') }}</option><option value="settled">{{ t('settled') }}</option></select></label>
+              <label>{{ t('air') }} <select :value="status.air" :disabled="!status.has_wind" @change="act('ask', { air: $event.target.value })" :aria-label="t('air')">
+                <option value="still">{{ t('still') }}</option><option value="steady">{{ t('steady') }}</option><option value="gust">{{ t('gust') }}</option></select></label>
+              <label v-if="status.has_wind && status.air !== 'still'">{{ t('from') }} <select :value="status.side" @change="act('ask', { side: $event.target.value })" :aria-label="t('wind-side')">
+                <option value="as given">{{ t('as-given') }}</option><option value="opposite">{{ t('other-side') }}</option></select></label>
+              <label>{{ t('heights') }} <select v-model.number="tall" :aria-label="t('heights-drawn')"><option :value="1">{{ t('true') }}</option><option v-for="k in [3, 10]" :key="k" :value="k">{{ t('times', { number: k }) }}</option></select></label>
+              <label class="ls-check"><input type="checkbox" v-model="ghost"> {{ t('ghost') }}</label>
             </div>
             <div class="ls-stages" :class="{ two: names.length > 1 }">
               <ls-stage v-for="n in names" :key="n" :name="n" :picture="pictures[n]" :colours="palette" :camera="camera" :bus="bus"
                 :picked="n === status.active ? picked : null" :tall="tall" :ghost="ghost && !friction" :old="!!(status.old && status.old[n])"
                 :reason="(status.reasons || {})[n]" :summary="answers.summary || ''" :feet="status.system === 'feet'" :active="n === status.active" :count="names.length"
                 @walker="walker" @walker-end="walkerEnd" @pick="pick" @drawn="drawn"></ls-stage>
-              <p v-if="status.blank" class="ls-banner">No picture yet. {{ status.reason }}</p>
+              <p v-if="status.blank" class="ls-banner">{{ t('no-picture', { why: status.reason }) }}</p>
             </div>
-            <div class="ls-row" role="group" aria-label="Views">
+            <div class="ls-row" role="group" :aria-label="t('views')">
               <button v-for="v in views" :key="v" type="button" :aria-pressed="view === v"
-                :disabled="(v === 'picked' && !picked) || (v === 'walker' && !status.has_walker)" @click="look(v)">{{ v }}</button>
+                :disabled="(v === 'picked' && !picked) || (v === 'walker' && !status.has_walker)" @click="look(v)">{{ viewName(v) }}</button>
             </div>
-            <div class="ls-row ls-cross" role="group" aria-label="Walker and crossing">
-              <label v-if="status.has_walker" class="ls-wide">Walker, share of the way from A to B
-                <input type="range" min="1" max="99" step="0.5" :value="100 * walkerShare" :disabled="!!friction" aria-label="Walker, share of the way from A to B"
+            <div class="ls-row ls-cross" role="group" :aria-label="t('walker-and-crossing')">
+              <label v-if="status.has_walker" class="ls-wide">{{ t('walker-share') }}
+                <input type="range" min="1" max="99" step="0.5" :value="100 * walkerShare" :disabled="!!friction" :aria-label="t('walker-share')"
                   :aria-valuetext="Math.round(100 * walkerShare) + ' %'" @input="slideWalker" @change="walkerEnd"></label>
-              <button type="button" :disabled="!status.has_walker" @click="step(-1)">Step back</button>
-              <button type="button" :disabled="!status.has_walker" :aria-pressed="playing" @click="play">{{ playing ? 'Stop' : 'Play the crossing' }}</button>
-              <button type="button" :disabled="!status.has_walker" @click="step(1)">Step</button>
+              <button type="button" :disabled="!status.has_walker" @click="step(-1)">{{ t('step-back') }}</button>
+              <button type="button" :disabled="!status.has_walker" :aria-pressed="playing" @click="play">{{ t(playing ? 'stop' : 'play') }}</button>
+              <button type="button" :disabled="!status.has_walker" @click="step(1)">{{ t('step') }}</button>
               <template v-if="status.preview && !friction">
-                <button type="button" @click="endPreview(true)">Leave the walker here</button>
-                <button type="button" @click="endPreview(false)">Back to the scene's place</button>
+                <button type="button" @click="endPreview(true)">{{ t('leave-here') }}</button>
+                <button type="button" @click="endPreview(false)">{{ t('back-to-scene') }}</button>
               </template>
-              <label>Hold <select v-model="level" aria-label="Hold for the crossing with friction"><option value="low">low</option><option value="value">as given</option><option value="high">high</option></select></label>
-              <button v-if="!friction" type="button" :disabled="!status.has_walker || (job && job.running)" @click="cross">Cross with friction</button>
-              <button v-else type="button" @click="leaveFriction">End of crossing</button>
+              <label>{{ t('hold') }} <select v-model="level" :aria-label="t('hold-for')"><option value="low">{{ t('low') }}</option><option value="value">{{ t('as-given') }}</option><option value="high">{{ t('high') }}</option></select></label>
+              <button v-if="!friction" type="button" :disabled="!status.has_walker || (job && job.running)" @click="cross">{{ t('cross') }}</button>
+              <button v-else type="button" @click="leaveFriction">{{ t('end-crossing') }}</button>
             </div>
             <div v-if="friction" class="ls-friction"><p>{{ friction.caption }}</p>
               <dl><template v-for="row in friction.rows" :key="row[0]"><dt>{{ row[0] }}</dt><dd>{{ row[1] }}</dd></template></dl></div>
             <div v-if="job && job.kind" class="ls-row ls-job"><span>{{ jobWords }}</span>
               <progress v-if="job.running" max="1" :value="job.share" :aria-label="jobWords"></progress>
-              <button v-if="job.running" type="button" @click="stopJob">Stop the job</button></div>
+              <button v-if="job.running" type="button" @click="stopJob">{{ t('stop-job') }}</button></div>
           </main>
-          <section class="ls-right" aria-label="Answers">
-            <h2>Answers<template v-if="names.length > 1">: {{ status.active }} variant</template></h2>
+          <section class="ls-right" :aria-label="t('answers')">
+            <h2>{{ names.length > 1 ? t('answers-variant', { name: status.active }) : t('answers') }}</h2>
             <ls-answers :answers="answers" :others="others" :study="study" :status="status" @seek="seek" @go="go"></ls-answers>
           </section>
         </div>
         <dialog ref="files" aria-labelledby="files-title" class="ls-dialog">
-          <h2 id="files-title">Files and brief</h2>
-          <p class="ls-help">In {{ status.folder }}. Names without a folder are sought there. Nothing else is read or written.</p>
-          <form @submit.prevent="file('save_as', dialog.save)"><label>Save as a new scene <input type="text" v-model="dialog.save" placeholder="my_line.toml"></label><button>Save as</button></form>
-          <form @submit.prevent="file('open', dialog.open)"><label>Open another scene <input type="text" v-model="dialog.open" placeholder="other_line.toml"></label><button>Open</button></form>
-          <form @submit.prevent="file('take_mesh', dialog.mesh)"><label>Mesh as the ground <input type="text" v-model="dialog.mesh" placeholder="ground/gorge.obj"></label><button>Use mesh</button></form>
-          <form @submit.prevent="writeBrief"><label>Write the brief into the folder <input type="text" v-model="dialog.brief"></label><button :disabled="job && job.running">Write the brief</button></form>
-          <p v-if="job && job.kind === 'brief'">{{ jobWords }} <progress v-if="job.running" max="1" :value="job.share" aria-label="Brief"></progress></p>
+          <h2 id="files-title">{{ t('files') }}</h2>
+          <p class="ls-help">{{ t('in-folder', { folder: status.folder }) }}</p>
+          <form @submit.prevent="file('save_as', dialog.save)"><label>{{ t('save-new') }} <input type="text" v-model="dialog.save" placeholder="my_line.toml"></label><button>{{ t('save-as') }}</button></form>
+          <form @submit.prevent="file('open', dialog.open)"><label>{{ t('open-other') }} <input type="text" v-model="dialog.open" placeholder="other_line.toml"></label><button>{{ t('open') }}</button></form>
+          <form @submit.prevent="file('take_mesh', dialog.mesh)"><label>{{ t('mesh') }} <input type="text" v-model="dialog.mesh" placeholder="ground/gorge.obj"></label><button>{{ t('use-mesh') }}</button></form>
+          <form @submit.prevent="writeBrief"><label>{{ t('brief-into') }} <input type="text" v-model="dialog.brief"></label><button :disabled="job && job.running">{{ t('write-brief') }}</button></form>
+          <p v-if="job && job.kind === 'brief'">{{ jobWords }} <progress v-if="job.running" max="1" :value="job.share" :aria-label="t('brief')"></progress></p>
           <p v-if="dialog.said" class="ls-error" role="alert">{{ dialog.said }}</p>
-          <p class="ls-row"><button type="button" @click="$refs.files.close()">Close</button></p>
+          <p class="ls-row"><button type="button" @click="$refs.files.close()">{{ t('close') }}</button></p>
         </dialog>
       </div>`,
   };

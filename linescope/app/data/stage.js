@@ -30,6 +30,7 @@
       count() { this.fitted = false; },
     },
     methods: {
+      t: (name, values) => window.LinescopeParts.t(name, values),
       paintTheme() { if (this.viewer) { this.viewer.colours = this.colours; this.viewer.show_ghost = this.ghost; this.viewer.draw(); } },
       resized() { if (!this.fitted && this.viewer && this.viewer.meta) { this.fitted = true; this.viewer.look(this.bus.view || "overview"); } this.viewer.draw(); },
       take(message) {
@@ -57,8 +58,8 @@
           out.push({ text: label.text, kind: label.kind, style: { transform: `translate(${x.toFixed(1)}px, ${y.toFixed(1)}px)`, width: `${w}px` } });
         }
         this.labels = out;
-        this.scale = v.scale(this.feet);
-        this.every = v.every > 1 ? `1 tape in ${v.every} is drawn` : "";
+        this.scale = v.scale(window.LinescopeParts.lengths(this.feet ? "feet" : "metric"));
+        this.every = v.every > 1 ? this.t("one-in", { every: v.every }) : "";
       },
       redraw() { for (const other of this.bus) other.viewer.draw(); },
       local(event) { const box = this.$refs.canvas.getBoundingClientRect(); return [event.clientX - box.left, event.clientY - box.top]; },
@@ -115,14 +116,14 @@
     },
     template: `
       <div class="ls-canvas" :class="{ old, active }">
-        <canvas ref="canvas" tabindex="0" role="img" :aria-label="'Picture of variant ' + name + '. ' + summary + ' Arrow keys turn, shift and arrows move, plus and minus zoom, n and p step through loops, t through tapes.'"
+        <canvas ref="canvas" tabindex="0" role="img" :aria-label="t('canvas', { name, summary })"
           @pointerdown="down" @pointermove="move" @pointerup="up" @pointercancel="up" @wheel.prevent="wheel" @contextmenu.prevent @keydown="key"></canvas>
         <div class="ls-labels" aria-hidden="true"><span v-for="l in labels" :key="l.text + l.style.transform" :class="l.kind" :style="l.style">{{ l.text }}</span></div>
         <div v-if="scale" class="ls-scale" aria-hidden="true"><span :style="{ width: scale.width + 'px' }"></span>{{ scale.text }}<template v-if="every">; {{ every }}</template></div>
-        <p v-if="tall !== 1" class="ls-tall">heights drawn {{ tall }} times too large</p>
-        <p v-if="count > 1" class="ls-which">{{ name }} variant{{ active ? ', being edited' : '' }}</p>
-        <p v-if="old" class="ls-oldmark"><strong>OLD PICTURE</strong> of the last good state. {{ reason }}</p>
-        <p v-if="problem" class="ls-oldmark">No picture: {{ problem }}</p>
+        <p v-if="tall !== 1" class="ls-tall">{{ t('tall', { times: tall }) }}</p>
+        <p v-if="count > 1" class="ls-which">{{ t(active ? 'which-edited' : 'which', { name }) }}</p>
+        <p v-if="old" class="ls-oldmark"><strong>{{ t('old-picture') }}</strong> {{ t('of-last', { why: reason }) }}</p>
+        <p v-if="problem" class="ls-oldmark">{{ t('no-picture-why', { why: problem }) }}</p>
       </div>`,
   };
 

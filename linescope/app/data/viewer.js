@@ -380,14 +380,11 @@ window.LinescopeMakeViewer = function (shaders, space) {
     }
 
     // A round length and how long it is on the canvas, at the depth of the target.
-    scale(feet) {
-      const { css } = this.size(), one = feet ? 0.3048 : 1;
-      const metres = this.camera.metres(css[1]), most = (css[0] * 0.22 * metres) / one;
+    scale(lengths) {
+      const { css } = this.size(), metres = this.camera.metres(css[1]), most = css[0] * 0.22 * metres;
       if (!(most > 0)) return null;
-      const power = 10 ** Math.floor(Math.log10(most)), round = [5, 2, 1].map((k) => k * power).find((v) => v <= most) || power;
-      const text = feet ? (round < 1 ? `${+(round * 12).toPrecision(2)} in` : `${+round.toPrecision(1)} ft`)
-        : round < 1 ? `${+(round * 100).toPrecision(1)} cm` : `${+round.toPrecision(1)} m`;
-      return { text, width: (round * one) / metres };
+      const [long, text] = lengths.reduce((best, one) => (one[0] <= most ? one : best));
+      return { text, width: long / metres };
     }
   }
 

@@ -219,8 +219,8 @@ function makePainter(data, view, canvas, bar) {
         const long = Math.hypot(a[0] - b[0], a[1] - b[1]);
         if (!(long > 70) || a[2] < NEAR || b[2] < NEAR) continue;
         const info = state.bays[bay], middle = at(state.backup, bay * per + Math.round(per / 2));
-        wanted.push({ t: info[0], p: middle, r: bay === chosen ? 1 : 3, k: info[4] ? "alarm-label" : "" });
-        if (bay < n && long > 110) wanted.push({ t: "tape " + data.tapes[bay].n, p: at(state.tapes, bay), r: 4, k: "", above: true });
+        wanted.push({ t: info[0], p: middle, r: bay === chosen ? 1 : 3, k: info[2] ? "alarm-label" : "" });
+        if (bay < n && long > 110) wanted.push({ t: data.tapes[bay].t, p: at(state.tapes, bay), r: 4, k: "", above: true });
       }
     }
     wanted.sort((a, b) => a.r - b.r);
@@ -254,14 +254,12 @@ function makePainter(data, view, canvas, bar) {
   }
 
   function scale() { // a round length at the depth of what is looked at
-    const unit = data.unit.size, per = camera.far / focal / unit;
-    let power = Math.pow(10, Math.floor(Math.log10(110 * per))), step = power;
-    for (const k of [2, 5, 10]) if (k * power <= 110 * per) step = k * power;
-    bar.firstChild.style.width = (step / per).toFixed(1) + "px";
-    const text = step >= 1 ? step + " " + data.unit.name : data.unit.small(step);
-    bar.lastChild.textContent = text + " at the middle of the picture";
+    const per = camera.far / focal;
+    let [long, text] = data.lengths[0];
+    for (const one of data.lengths) if (one[0] <= 110 * per) [long, text] = one;
+    bar.firstChild.style.width = (long / per).toFixed(1) + "px";
+    bar.lastChild.textContent = text;
   }
-  data.unit.small = step => +(step * data.unit.factor).toPrecision(2) + " " + data.unit.part;
 
   return { NEAR, camera, at, seen, symbol, aim, measure, draw, size: () => [width, height], axes: () => axes, perPixel: () => camera.far / focal };
 }

@@ -101,8 +101,7 @@
       dt.textContent = name; dd.textContent = value; box.append(dt, dd); return box;
     }));
     const info = chosen >= 0 && state.bays[chosen];
-    bayText.textContent = info ? "Bay " + (chosen + 1) + " of " + state.bays.length + ": loop " + info[0] + ", excess " + info[1] + ", main " + info[2] + ", backup " + info[3]
-      : "Tap a loop for its figures; drag to turn, pinch to come nearer, two fingers to move.";
+    bayText.textContent = info ? info[1] : data.hint;
   }
   function show(key, keep) {
     const index = key === "taped" && walks.length ? walks[slider ? +slider.value : 0] : data.states.findIndex(s => s.key === key);

@@ -5,13 +5,15 @@ from __future__ import annotations
 import numpy as np
 
 from linescope.events.meter import TensionStrip
+from linescope.notes import Quantity
 from linescope.stage import paper, person, side, tapes
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Symbols, TextBox, Wire
 from linescope.stage.theme import Symbol
 from linescope.stage.views.page import LOW, Brief, furnish
 from linescope.statics.solution import Solution
+from linescope.units import to_si
+from linescope.words import Words
 
-QUESTION = "How tight is it, and what should the meter read?"
 SPLIT = 0.52
 ENDS: tuple[tuple[str, Symbol, float], ...] = (("main", "disc", -0.17), ("green", "diamond", 0.17))
 """Anchors A and B: colour, symbol, and where in its row [shares of the row]."""
@@ -22,27 +24,27 @@ def build(brief: Brief) -> Stage:
     """A row for each loading: the line true to scale on the left, what meters at A and B should read on the right."""
     strip = brief.study.meter
     brief = brief.showing(strip.states[0], *_more(strip))
-    n = len(strip.states)
+    n, say = len(strip.states), brief.measures.say
     low = 0.690
     edges = np.linspace(brief.top, low - 0.024, n + 1)
     rows = tuple(_row(brief, strip, k, (0.0, float(edges[k]), SPLIT, float(edges[k + 1]) - 0.004)) for k in range(n))
     chart = _chart(brief, strip, (SPLIT + 0.003, brief.top, 1.0, low - 0.004))
     boxes = (TextBox(name="reading", frame=(0.015, low + 0.002, 0.985, LOW - 0.008), lines=_said(brief, strip)),)
     legend = (
-        LegendEntry(text="main webbing", colour="main", width=brief.theme.main_width * 1.3),
-        LegendEntry(text="straight line from anchor to anchor", colour="quiet", width=2.0, dashed=True),
-        LegendEntry(text="reading to expect at A, with its range", colour="main", symbol="disc"),
-        LegendEntry(text="the same at B", colour="green", symbol="diamond"),
+        LegendEntry(text=say("reading-legend-main"), colour="main", width=brief.theme.main_width * 1.3),
+        LegendEntry(text=say("frame-legend-chord"), colour="quiet", width=2.0, dashed=True),
+        LegendEntry(text=say("reading-legend-a"), colour="main", symbol="disc"),
+        LegendEntry(text=say("reading-legend-b"), colour="green", symbol="diamond"),
         *person.sign_legend((mark for row in rows for mark in row.symbols), brief.measures),
     )
     return furnish(
         brief,
         view="tension",
-        question=QUESTION,
+        question=say("reading-question"),
         panels=(*rows, chart),
         boxes=boxes,
         legend=legend,
-        state="as taped, main tension at the anchors",
+        state=say("reading-state"),
         base=False,
         rig=strip.rig,
     )
@@ -61,8 +63,8 @@ def _more(strip: TensionStrip) -> list[str]:
 
 def loading(brief: Brief, state: Solution) -> str:
     """Where the walker is, in a few words."""
-    walker = state.rig.walker
-    return "nobody on the line" if walker is None else f"walker at {brief.measures.place(round(walker.at, 1))}"
+    walker, words = state.rig.walker, brief.measures
+    return words.say("frame-nobody") if walker is None else words.say("frame-walker-at", place=words.place(walker.at))
 
 
 def _row(brief: Brief, strip: TensionStrip, k: int, frame: Frame) -> Panel:
@@ -90,7 +92,7 @@ def _row(brief: Brief, strip: TensionStrip, k: int, frame: Frame) -> Panel:
         symbols=(*tapes.anchors(state), *sign),
         labels=(
             Label(
-                text=f"{measures.length(float(drop.max()))} below the chord",
+                text=measures.say("reading-below", depth=Quantity(float(drop.max()), "length")),
                 at=lowest,
                 towards=(0.0, -1.0),
                 rank=1,
@@ -107,8 +109,8 @@ def _chart(brief: Brief, strip: TensionStrip, frame: Frame) -> Panel:
     """Ranges on an axis of force, a row for each loading beside its drawing."""
     width, height = brief.panel_size(frame)
     measures, n = brief.measures, len(strip.states)
-    unit = 1000.0 if measures.system == "metric" else 4.4482216152605
     name = "kN" if measures.system == "metric" else "lbf"
+    unit = to_si(f"1 {name}", "force")
     left, right = 70.0, width - 90.0
     low, high = 0.0, float(strip.high.max()) * 1.04
 
@@ -122,7 +124,9 @@ def _chart(brief: Brief, strip: TensionStrip, frame: Frame) -> Panel:
             paper.line("grid", [(x(tick * unit), 14.0), (x(tick * unit), base)], "rule", 1.2, nearer=0.5, quiet=True)
         )
         labels.append(
-            Label(text=f"{tick:g}", at=paper.at(x(tick * unit), base), size="small", rank=0, offset=6.0, must=True)
+            Label(
+                text=measures.tick(tick), at=paper.at(x(tick * unit), base), size="small", rank=0, offset=6.0, must=True
+            )
         )
     labels.append(Label(text=name, at=paper.at(right + 34, base), rank=0, offset=6.0, size="small", must=True))
     symbols = []
@@ -143,9 +147,10 @@ def _chart(brief: Brief, strip: TensionStrip, frame: Frame) -> Panel:
                     size=20.0,
                 )
             )
-            text = f"{'AB'[end]} {measures.force(value)}"
+            text = measures.say("reading-value", end="AB"[end], force=measures.force(value))
             if b - a > 0.005 * value:
-                text += f"  ({measures.force(a).split(' ')[0]} to {measures.force(b)})"
+                band = measures.band(a, b, "force")
+                text = measures.say("reading-value-range", end="AB"[end], force=measures.force(value), range=band)
             labels.append(
                 Label(
                     text=text,
@@ -172,27 +177,23 @@ def _chart(brief: Brief, strip: TensionStrip, frame: Frame) -> Panel:
     )
 
 
-def _plain(key: str) -> str:
+def _plain(key: str, words: Words) -> str:
     """A scene key such as "main.stiffness_factor" in words: "main stiffness"."""
-    return key.removesuffix("_factor").replace(".", " ").replace("_", " ")
+    return words.verbatim(key.removesuffix("_factor").replace(".", " ").replace("_", " "))
 
 
 def _said(brief: Brief, strip: TensionStrip) -> tuple[str, ...]:
-    measures = brief.measures
-    lines = [
-        "Range: every input with a low and a high is moved to its ends, one at a time, and the moves added up: a "
-        "working band, no certainty. A reading outside it means that the line is not the one computed: stop."
-    ]
+    words = brief.measures
+    lines = [words.say("reading-range")]
     if strip.effects:
-        most = ", ".join(f"{_plain(key)} {measures.share(share)}" for key, share in strip.effects[:4])
-        lines.append(f"The range at A with the walker comes from: {most}.")
+        most = [
+            words.say("reading-effect", input=_plain(key, words), share=Quantity(share, "ratio"))
+            for key, share in strip.effects[:4]
+        ]
+        lines.append(words.say("reading-effects", inputs=words.listed(most)))
     else:
-        lines.append("No input that acts on the tension has a low and a high in the scene, so no range can be given.")
+        lines.append(words.say("reading-no-range"))
     if strip.failed:
-        failed = ", ".join(map(_plain, strip.failed))
-        lines.append(f"No state was found at the ends of: {failed}; the range leaves them out.")
-    lines.append(
-        "Read the meter in the main line itself, between anchor and webbing; behind a pulley it shows another force. "
-        "Fresh webbing relaxes: read again before anyone walks (common practice, no source)."
-    )
-    return tuple(lines)
+        failed = words.listed(_plain(key, words) for key in strip.failed)
+        lines.append(words.say("reading-failed", inputs=failed))
+    return (*lines, words.say("reading-meter"))

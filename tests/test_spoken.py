@@ -1,0 +1,40 @@
+"""Physics holds no sentences and formats nothing: what people read is said by `words` and the surfaces."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.spoken import formatting_and_sentences
+from tests.test_layers import FILES, PACKAGE, room_of
+
+PHYSICS = (
+    "notes", "webbing", "taping", "terrain", "rig", "statics", "motion", "events", "clearance", "contact", "study",
+    "figures",
+)  # fmt: skip
+SHOWN_TO_NOBODY = ("taping/families", "terrain/formats.py")
+"""Descriptions that only schema, help and errors print."""
+PENDING = (
+    "clearance/bodies.py", "clearance/lines.py", "clearance/notes.py", "clearance/running.py", "clearance/states.py",
+    "contact/compare.py", "contact/find.py", "contact/places.py", "contact/pressing.py", "contact/styles.py",
+    "contact/touching.py", "contact/verdict.py", "events/as_built.py", "events/excess.py", "rig/unlikely.py",
+    "statics/plan.py", "statics/results.py", "taping/between.py", "terrain/",
+)
+"""Files that still say something themselves."""
+FILES_OF_PHYSICS = [file for file in FILES if room_of(file) in PHYSICS]
+
+
+@pytest.mark.parametrize("file", FILES_OF_PHYSICS, ids=lambda file: str(file.relative_to(PACKAGE)))
+def test_physics_formats_no_number(file):
+    if str(file.relative_to(PACKAGE)).startswith(PENDING):
+        return
+    formatted, _ = formatting_and_sentences(file)
+    assert not formatted, f"lines {formatted}"
+
+
+@pytest.mark.parametrize("file", FILES_OF_PHYSICS, ids=lambda file: str(file.relative_to(PACKAGE)))
+def test_physics_holds_no_sentence(file):
+    name = str(file.relative_to(PACKAGE))
+    if name.startswith((*SHOWN_TO_NOBODY, *PENDING)):
+        return
+    _, sentences = formatting_and_sentences(file)
+    assert not sentences, f"lines {sentences}"
