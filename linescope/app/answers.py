@@ -13,6 +13,7 @@ from linescope.stage.dimensions import deepest_bay
 from linescope.stage.words import Measures
 from linescope.statics import Solution
 from linescope.words import Words
+from linescope.words.inputs import input_text
 
 Json = dict[str, Any]
 
@@ -52,8 +53,8 @@ def of(picture: Picture, measures: Measures, before: dict[str, str], picked: tup
         "places": _places(solution, measures),
         "picked": None if picked is None else _picked(solution, measures, *picked),
         "doubtful": [
-            {"path": note.key, "text": note.text, "known": note.known}
-            for note in (*picture.inputs.guessed, *picture.inputs.assumed)
+            {"path": note.key, "text": input_text(note, measures), "known": note.known}
+            for note in (*picture.inputs.tried, *picture.inputs.guessed, *picture.inputs.assumed)
         ],
         "proof": words.balance(solution, measures),
         "summary": words.summary(solution, measures),

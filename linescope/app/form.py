@@ -18,6 +18,8 @@ from linescope.scenefile.keys import SCENE
 from linescope.scenefile.quantities import Point, Profile, Quantity, Series
 from linescope.scenefile.reading import Reader, join
 from linescope.units import from_si, to_si
+from linescope.words import Words
+from linescope.words.inputs import input_text
 
 Json = dict[str, Any]
 
@@ -267,7 +269,7 @@ def _text(kind: Field, raw: Any) -> str:
 
 def _placeholder(kind: Field, note: InputNote | None) -> str:
     if note is not None:
-        return note.text
+        return input_text(note, Words())
     return shown(kind.default) if kind.default is not None else ""
 
 

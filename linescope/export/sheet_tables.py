@@ -30,6 +30,7 @@ from linescope.statics import Solution
 from linescope.study import Study
 from linescope.webbing import Webbing
 from linescope.words import Loud, Words
+from linescope.words.inputs import DOUBT, input_text
 
 Floats = NDArray[np.float64]
 
@@ -306,8 +307,8 @@ def meter(strip: TensionStrip, measures: Measures) -> Table:
 
 def inputs(study: Study, words: Measures) -> Table:
     """Every input with how it is known, the least known first."""
-    notes = sorted(study.inputs.notes, key=lambda note: stage_words.DOUBT.index(note.known))
-    rows = tuple((words.verbatim(note.key), words.verbatim(note.text), _known(note.known, words)) for note in notes)
+    notes = sorted(study.inputs.notes, key=lambda note: DOUBT.index(note.known))
+    rows = tuple((words.verbatim(note.key), input_text(note, words), _known(note.known, words)) for note in notes)
     return Table(
         title=words.say("sheet-inputs"),
         columns=tuple(words.say(f"sheet-inputs-{head}") for head in ("key", "value", "known")), rows=rows,

@@ -19,6 +19,8 @@ from linescope.report.sliding import HOLD
 from linescope.report.tapes import tape_csv
 from linescope.study import Study
 from linescope.topics import TOPICS
+from linescope.words import Words
+from linescope.words.inputs import input_text
 
 Cell = str | float | int | bool | None
 
@@ -63,7 +65,8 @@ def table_texts(study: Study) -> dict[str, str]:
         "touches": _touches(study.touch or None),
         "rub": _rub(study.rub or None),
         "inputs": _table(
-            ("key", "value as given", "known"), ((note.key, note.text, note.known) for note in study.inputs.notes)
+            ("key", "value", "known"),
+            ((note.key, input_text(note, Words("metric", "en")), note.known) for note in study.inputs.notes),
         ),
     }
     return {name: text for name, text in texts.items() if text.count("\n") > 1}

@@ -17,11 +17,16 @@ from linescope.events.crossing import Crossing
 from linescope.events.excess import ExcessState
 from linescope.events.friction import Creep
 from linescope.events.let_go import LetGo
+from linescope.notes import Note, Quantity, Term
 from linescope.report import bands
 from linescope.report.grids import documentation as documentation_of
 from linescope.rig import InputNote, Rig
 from linescope.statics import Solution
 from linescope.topics import GROUPS
+from linescope.units import DIMENSIONS
+from linescope.words import Words
+from linescope.words import plain as plain_value
+from linescope.words.inputs import input_text
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,10 +65,33 @@ RIG: tuple[Key, ...] = (
     _key("origin", "m", "Add it to every point to have the scene's own frame (a national grid); else zero."),
 )
 
+def _given(value: Any) -> Any:
+    """The value of an input: a number, text, or a list of them."""
+    if isinstance(value, tuple):
+        return [_given(each) for each in value]
+    if isinstance(value, Note):
+        return {"kind": value.kind.value, **{key: plain_value(each) for key, each in value.values.items()}}
+    if isinstance(value, Term):
+        return {"yes": True, "no": False}.get(value.id, value.id)
+    return plain_value(value)
+
+
+def _unit(note: InputNote) -> str:
+    value = note.value[0] if isinstance(note.value, tuple) else note.value
+    return DIMENSIONS[value.dimension].si if isinstance(value, Quantity) else ""
+
+
 INPUT: tuple[Key, ...] = (
     _key("key", "", "Of the input in the scene file."),
-    _key("text", "", "Its value as given."),
-    _key("known", "", "How it is known; assumed: nobody gave it."),
+    _key("value", "SI", "Its value: a number, text, or a list.", lambda note: _given(note.value)),
+    _key("unit", "", "SI unit of that number; empty for a pure one and for text.", _unit),
+    _key("low", "SI", "The least it may be; null: not given.", lambda note: _given(note.low)),
+    _key("high", "SI", "The most it may be; null: not given.", lambda note: _given(note.high)),
+    _key("known", "", "How it is known; assumed: nobody gave it; tried: in place of what the file says."),
+    _key("file", "SI", "Of a tried one: value and known of the file's; null: none.", lambda note: (
+        None if note.file is None else {"value": _given(note.file.value), "known": note.file.known}
+    )),
+    _key("text", "", "The same for people.", lambda note: input_text(note, Words("metric", "en"))),
 )
 
 LAYOUT: tuple[Key, ...] = (

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.notes import Verbatim
 from linescope.report.cautions import CAUTIONS
 from linescope.report.people_events import EventsWriter
 from linescope.report.text import columns, is_loud
@@ -15,6 +16,8 @@ from linescope.statics import Solution
 from linescope.study import Study
 from linescope.topics import TOPICS
 from linescope.units import System, from_si
+from linescope.words import Words
+from linescope.words.inputs import input_text
 
 Floats = NDArray[np.float64]
 
@@ -201,10 +204,17 @@ class _Writer(EventsWriter):
 
     def inputs(self) -> None:
         given = self.study.inputs
-        for word, notes in (("guessed", given.guessed), ("assumed, nobody gave them", given.assumed)):
+        words = Words(self.system)
+        kept = f", variant {words.verbatim(given.variant)}" if given.variant else ""
+        for word, notes in (
+            (f"tried in place of the file's values{kept}", given.tried), ("guessed", given.guessed),
+            ("assumed, nobody gave them", given.assumed),
+        ):
             if notes:
                 self.title(f"inputs {word} ({len(notes)})")
-                self.plain("; ".join(f"{note.key} = {note.text}" for note in notes))
+                self.plain("; ".join(
+                    words.say("inputs-equal", key=Verbatim(note.key), value=input_text(note, words)) for note in notes
+                ))
         self.title("before you use it")
         for caution in CAUTIONS:
             self.say(caution)

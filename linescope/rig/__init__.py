@@ -1,7 +1,7 @@
 """The checked model of a rig, which everything downstream reads."""
 
 from linescope.rig.given import checked_rig, inputs_of
-from linescope.rig.inputs import Given, InputNote, Inputs, RigSource
+from linescope.rig.inputs import Given, InputNote, InputPhrase, Inputs, InputValue, RigSource, phrase
 from linescope.rig.model import Rig
 from linescope.rig.parts import (
     BackupPlan,
@@ -27,6 +27,8 @@ __all__ = [
     "Given",
     "Hold",
     "InputNote",
+    "InputPhrase",
+    "InputValue",
     "Inputs",
     "Joint",
     "Known",
@@ -41,5 +43,6 @@ __all__ = [
     "Wind",
     "checked_rig",
     "inputs_of",
+    "phrase",
     "unlikely",
 ]

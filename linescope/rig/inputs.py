@@ -11,8 +11,29 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Protocol, runtime_checkable
 
+from linescope.notes import Kind, Note, Quantity, Severity, Value
 from linescope.rig.model import Rig
 from linescope.rig.parts import Band, Known
+
+
+class InputPhrase(Kind):
+    """What stands in place of a value, or behind it."""
+
+    AS = "inputs-as"
+    STANDING_TENSION = "inputs-standing-tension"
+    POINTS = "inputs-points"
+    AT = "inputs-at"
+    LIBRARY = "inputs-library"
+    SEA_LEVEL = "inputs-sea-level"
+    GUESS = "inputs-guess"
+
+
+InputValue = Value | Note | tuple[Value | Note, ...]
+
+
+def phrase(kind: InputPhrase, **values: Value) -> Note:
+    """Words in place of a value, or behind it."""
+    return Note(kind=kind, severity=Severity.BASIS, values=values)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -23,15 +44,28 @@ class InputNote:
     ----------
     key : str
         Dotted path in the scene file.
-    text : str
-        The value as typed, with its unit.
+    value : Quantity, Term, Verbatim, Note, int, or a tuple of them
+        A quantity has as many figures as were typed.  [SI]
     known : {"measured", "sheet", "guess", "assumed", "stated", "tried"}
         "tried": a what-if in place of the file's value; "stated" when the user gave it without saying how it is known.
+    unit : str
+        As typed; "" for a pure number, and where nobody typed one.
+    low, high : Quantity or None
+        Between what it lies, where that was given or follows from a guess.  [SI]
+    basis : Note or None
+        What it rests on, when nobody gave it; of a guess, how much was taken to either side.
+    file : InputNote or None
+        Of a tried value: what stands in the file; None where nothing does.
     """
 
     key: str
-    text: str
+    value: InputValue
     known: Known
+    unit: str = ""
+    low: Quantity | None = None
+    high: Quantity | None = None
+    basis: Note | None = None
+    file: InputNote | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,10 +78,13 @@ class Inputs:
         Every input, as given or as assumed, in the order of the scene file's tables.
     bands : mapping of str to Band
         Inputs that have a low and a high, by their key.  [SI]
+    variant : str
+        Name of the tried values that were kept in the file; "" for none.
     """
 
     notes: tuple[InputNote, ...] = ()
     bands: Mapping[str, Band] = field(default_factory=lambda: MappingProxyType({}))
+    variant: str = ""
 
     @property
     def assumed(self) -> tuple[InputNote, ...]:

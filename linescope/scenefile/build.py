@@ -11,16 +11,19 @@ from typing import Any
 import numpy as np
 
 from linescope.errors import InputError
+from linescope.notes import Verbatim
 from linescope.rig import (
     BackupPlan,
     Given,
     Hold,
+    InputPhrase,
     Joint,
     MainPlan,
     Rig,
     Spacing,
     TapeZone,
     Taping,
+    phrase,
 )
 from linescope.scenefile.lines import read_line
 from linescope.scenefile.reading import Reader
@@ -55,7 +58,7 @@ def build(values: Values, reader: Reader) -> Given:
         points[f"main_{end}"] = anchors[end]
         own = anchors[f"backup_{end}"]
         if own is None:
-            reader.note(f"anchors.backup_{end}", f"as anchors.{end}", "assumed")
+            reader.note(f"anchors.backup_{end}", phrase(InputPhrase.AS, key=Verbatim(f"anchors.{end}")), "assumed")
         points[f"backup_{end}"] = anchors[end] if own is None else own
     origin = _origin(points["main_a"])
     points = {name: np.subtract(point, origin) for name, point in points.items()}
@@ -131,7 +134,7 @@ def _taping(values: Values, reader: Reader) -> Taping:
             allowed='measured_on = "tensioned", or no tension',
         )
     if plan["measured_on"] == "tensioned" and plan["tension"] is None:
-        reader.note("taping.tension", "the standing tension", "assumed")
+        reader.note("taping.tension", phrase(InputPhrase.STANDING_TENSION), "assumed")
     zones: list[TapeZone] = []
     for i, zone in enumerate(plan["zones"], 1):
         at = f"taping.zones[{i}]"
@@ -196,7 +199,7 @@ def _holds(zone: Values, at: str, reader: Reader) -> Holds:
     family = FAMILIES[zone["style"]]
     if zone["holds"] is None:
         if len(family.can_hold) > 1:
-            reader.note(f"{at}.holds", family.can_hold[0].value, "assumed")
+            reader.note(f"{at}.holds", Verbatim(family.can_hold[0].value), "assumed")
         return family.can_hold[0]
     holds = Holds(zone["holds"])
     if holds not in family.can_hold:

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from linescope.errors import SceneError
+from linescope.notes import Term, Verbatim
 from linescope.rig import Known
 from linescope.scenefile.reading import Reader
 
@@ -120,7 +121,7 @@ class Choice(Field):
                 f"this is not one of the choices{wish}", key=at, found=raw, allowed=self.allowed()
             )
         if not self.quiet(raw, at, known):
-            reader.note(at, raw, known)
+            reader.note(at, Verbatim(raw), known)
         return raw
 
     def allowed(self) -> str:
@@ -138,7 +139,7 @@ class Flag(Field):
         if not isinstance(raw, bool):
             raise reader.refusal("yes or no is needed here", key=at, found=raw, allowed=self.allowed())
         if not self.quiet(raw, at, known):
-            reader.note(at, "yes" if raw else "no", known)
+            reader.note(at, Term("yes" if raw else "no"), known)
         return raw
 
     def allowed(self) -> str:
@@ -159,7 +160,7 @@ class Whole(Field):
         if isinstance(raw, bool) or not isinstance(raw, int) or not self.low <= raw <= self.high:
             raise reader.refusal("a whole number is needed here", key=at, found=raw, allowed=self.allowed())
         if not self.quiet(raw, at, known):
-            reader.note(at, str(raw), known)
+            reader.note(at, raw, known)
         return raw
 
     def allowed(self) -> str:

@@ -7,8 +7,9 @@ from typing import Any
 
 import numpy as np
 
-from linescope.rig import Band
+from linescope.rig import Band, InputPhrase, phrase
 from linescope.scenefile.keys import AS_MAIN
+from linescope.scenefile.quantities import as_typed
 from linescope.scenefile.reading import Reader
 from linescope.webbing import LibraryClass, StretchCurve, Webbing, from_library
 
@@ -72,8 +73,7 @@ def _webbing(
     figures: dict[str, Any] = {figure: given[figure] for figure in _FIGURES}
     for figure in _FIGURES:
         if figures[figure] is None and entry is not None:
-            text = f"{entry.texts[figure]} (library, {entry.provenance})"
-            reader.note(f"{at}.{figure}", text, "assumed")
+            _note_library(f"{at}.{figure}", figure, entry, reader)
     band: tuple[float, float] | None
     if figures["stretch"] is not None:
         curve, band = _curve(figures["stretch"], f"{at}.stretch", reader)
@@ -112,6 +112,24 @@ def _webbing(
         is_rope=rope,
     )
     return webbing, band
+
+
+_DIMENSIONS = {"width": "length", "thickness": "length", "mass": "line mass", "breaking_strength": "force"}
+
+
+def _note_library(at: str, figure: str, entry: LibraryClass, reader: Reader) -> None:
+    """List a figure that the library gave."""
+    basis = phrase(InputPhrase.LIBRARY, source=entry.provenance)
+    if figure == "stretch":
+        points = zip(*(entry.texts[name] for name in ("elongation", "tension")), strict=True)
+        curve = tuple(
+            phrase(InputPhrase.AT, strain=as_typed(strain, "ratio")[0], force=as_typed(force, "force")[0])
+            for strain, force in points
+        )
+        reader.note(at, curve, "assumed", basis=basis)
+    else:
+        value, unit = as_typed(entry.texts[figure][0], _DIMENSIONS[figure])
+        reader.note(at, value, "assumed", unit=unit, basis=basis)
 
 
 def _curve(

@@ -2,15 +2,45 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from linescope.errors import SceneError
-from linescope.rig import Band, Known
+from linescope.notes import Quantity as Number
+from linescope.rig import Band, InputPhrase, Known, phrase
 from linescope.scenefile.fields import Field, Schema
 from linescope.scenefile.reading import USER_KNOWN, Reader, join, known_of, weakest
-from linescope.units import DIMENSIONS, to_si
+from linescope.units import DIMENSIONS, NUMBER, to_si
+
+_TYPED = re.compile(rf"\s*({NUMBER})\s*(.*?)\s*$", re.DOTALL)
+
+
+def as_typed(raw: object, dimension: str) -> tuple[Number, str]:
+    """A quantity that was read already, with as many figures as were typed, and its unit as typed.
+
+    Parameters
+    ----------
+    raw : str, int or float
+    dimension : str
+        A key of `linescope.units.DIMENSIONS`.
+    """
+    found = _TYPED.match(str(raw).replace("\u2212", "-"))
+    figures = "" if found is None else found[1].lstrip("+-").lower().partition("e")[0].replace(".", "").lstrip("0")
+    unit = "" if found is None else " ".join(found[2].split())
+    return Number(to_si(raw, dimension), dimension, digits=min(max(len(figures), 1), 9)), unit
+
+
+def _bare(raw: Any) -> Any:
+    """A value without what is said of it."""
+    return raw["value"] if isinstance(raw, Mapping) else raw
+
+
+def _common(units: Iterable[str]) -> str:
+    """The one unit that all have; "" when they differ."""
+    names = set(units)
+    return names.pop() if len(names) == 1 else ""
 
 
 @dataclass(frozen=True)
@@ -79,8 +109,7 @@ class Quantity(Field):
     ) -> tuple[float | Share, Known]:
         """The value and how it is known; its band goes to the reader, its note too when `noted`."""
         if not isinstance(raw, Mapping):
-            value = self.number(raw, at, reader)
-            text = str(raw)
+            value, plain = self.number(raw, at, reader), raw
             limits: dict[str, float] = {}
         else:
             parts = {"value", "known"} | ({"low", "high"} if self.banded else set())
@@ -96,8 +125,7 @@ class Quantity(Field):
                 raise reader.refusal("the value is missing", key=join(at, "value"), allowed=self.allowed())
             known = known_of(raw, at, reader, known)
             value = self.number(raw["value"], join(at, "value"), reader)
-            text = str(raw["value"])
-            limits = {}
+            plain, limits = raw["value"], {}
             for name in ("low", "high"):
                 if name in raw:
                     limits[name] = self.plain(raw[name], join(at, name), reader)
@@ -106,13 +134,20 @@ class Quantity(Field):
                 if not low <= value <= high:
                     raise reader.refusal("low, value and high must rise", key=at, found=dict(raw))
                 reader.bands[at] = Band(low=low, value=value, high=high)
-                text += f" ({raw.get('low', text)} to {raw.get('high', text)})"
+        basis = None
         if known == "guess" and not limits and self.spread and not isinstance(value, Share):
             width = self.spread * abs(value)
-            reader.bands[at] = Band(low=value - width, value=value, high=value + width)
-            text += f" (±{self.spread:.0%} taken for a guess)".replace("%", " %")
+            limits = {"low": value - width, "high": value + width}
+            reader.bands[at] = Band(**limits, value=value)
+            basis = phrase(InputPhrase.GUESS, spread=Number(self.spread, "ratio"))
         if noted and not self.quiet(raw, at, known):
-            reader.note(at, text, known)
+            shown, unit = as_typed(plain, "ratio" if isinstance(value, Share) else self.dimension)
+            ends = {
+                name: as_typed(raw[name], self.dimension)[0]
+                if isinstance(raw, Mapping) and name in raw else Number(end, self.dimension, digits=shown.digits)
+                for name, end in limits.items()
+            }
+            reader.note(at, shown, known, unit=unit, low=ends.get("low"), high=ends.get("high"), basis=basis)
         return value, known
 
     def allowed(self) -> str:
@@ -142,7 +177,7 @@ class Series(Field):
         count = (self.shortest, self.longest)
         values = reader.list_of(bare, "a list is needed here", key=at, count=count, allowed=self.allowed())
         numbers = [self.item.plain(value, f"{at}[{i}]", reader) for i, value in enumerate(values, 1)]
-        reader.note(at, _shortened(values), known)
+        reader.note(at, tuple(as_typed(value, self.item.dimension)[0] for value in map(_bare, values)), known)
         return tuple(numbers)
 
     def allowed(self) -> str:
@@ -180,7 +215,8 @@ class Point(Field):
         x, y, z = (value for value, _ in read if not isinstance(value, Share))
         how = weakest([each for _, each in read])
         if not self.quiet(raw, at, how):
-            reader.note(at, _shortened([v["value"] if isinstance(v, Mapping) else v for v in values]), how)
+            shown = [as_typed(value, "length") for value in map(_bare, values)]
+            reader.note(at, tuple(value for value, _ in shown), how, unit=_common(unit for _, unit in shown))
         return x, y, z
 
     def allowed(self) -> str:
@@ -224,7 +260,8 @@ class Profile(Field):
                     allowed=f"more than {points[-1][0]:g} m (give a wall a few centimetres)",
                 )
             points.append((station, height))
-        reader.note(at, f"{len(points)} points from {values[0][0]} to {values[-1][0]}", known)
+        first, last = (as_typed(_bare(values[k][0]), "length")[0] for k in (0, -1))
+        reader.note(at, phrase(InputPhrase.POINTS, count=len(points), first=first, last=last), known)
         return tuple(points)
 
     def allowed(self) -> str:
@@ -263,10 +300,3 @@ def _wrapped(bare: Schema) -> Schema:
         "required": ["value"],
         "additionalProperties": False,
     }
-
-
-def _shortened(values: list[Any]) -> str:
-    shown = [str(value) for value in values]
-    if len(shown) > 12:
-        return f"{', '.join(shown[:6])}, ... {shown[-1]} ({len(shown)} values)"
-    return ", ".join(shown)

@@ -9,7 +9,8 @@ from types import MappingProxyType
 from typing import Any
 
 from linescope.errors import InputError, SceneError
-from linescope.rig import Band, InputNote, Inputs, Known
+from linescope.notes import Note, Quantity
+from linescope.rig import Band, InputNote, Inputs, InputValue, Known
 
 USER_KNOWN: tuple[Known, ...] = ("measured", "sheet", "guess")
 _WEAKEST_FIRST: tuple[Known, ...] = ("assumed", "guess", "stated", "sheet", "measured")
@@ -29,12 +30,15 @@ class Reader:
         Every input met.
     bands : dict
         Low, value and high by dotted key.  [SI]
+    tried : mapping of str to InputNote or None
+        What the file says of the inputs that are tried, by dotted key; None where it says nothing.
     """
 
     file: str
     folder: Path
     notes: list[InputNote] = field(default_factory=list)
     bands: dict[str, Band] = field(default_factory=dict)
+    tried: Mapping[str, InputNote | None] = field(default_factory=dict)
 
     def refusal(
         self, problem: str, *, key: str | None, found: object = None, allowed: str | None = None
@@ -72,9 +76,16 @@ class Reader:
             error.problem, file=self.file, key=key or error.key, found=error.found, allowed=error.allowed
         )
 
-    def note(self, key: str, text: str, known: Known) -> None:
-        """List an input."""
-        self.notes.append(InputNote(key=key, text=text, known=known))
+    def note(
+        self, key: str, value: InputValue, known: Known, *, unit: str = "", low: Quantity | None = None,
+        high: Quantity | None = None, basis: Note | None = None,
+    ) -> None:
+        """List an input; see `InputNote`."""
+        file = self.tried.get(key)
+        how: Known = "tried" if key in self.tried else known
+        self.notes.append(
+            InputNote(key=key, value=value, known=how, unit=unit, low=low, high=high, basis=basis, file=file)
+        )
 
     def inputs(self, tables: tuple[str, ...]) -> Inputs:
         """What was collected, table by table."""

@@ -10,7 +10,8 @@ from typing import Any
 
 import numpy as np
 
-from linescope.rig import ClearanceNeeds, Walker, Weather, Wind
+from linescope.notes import Quantity, Verbatim
+from linescope.rig import ClearanceNeeds, InputPhrase, Walker, Weather, Wind, phrase
 from linescope.rig.atmosphere import SEA_LEVEL_DENSITY, air_density
 from linescope.scenefile.quantities import Share
 from linescope.scenefile.reading import Reader
@@ -45,7 +46,8 @@ def read_wind(values: Values | None, points: dict[str, tuple[float, ...]], reade
         density = float(air_density(values["altitude"]))
     elif density is None:
         density = SEA_LEVEL_DENSITY
-        reader.note("wind.air_density", f"{SEA_LEVEL_DENSITY} kg/m^3 (sea level, ISO 2533)", "assumed")
+        value = Quantity(density, "density", digits=4)
+        reader.note("wind.air_density", value, "assumed", unit="kg/m^3", basis=phrase(InputPhrase.SEA_LEVEL))
     return Wind(
         speed=values["speed"],
         towards=(towards[0] + 0.0, towards[1] + 0.0),
@@ -72,7 +74,7 @@ def read_needs(values: Values | None, reader: Reader) -> ClearanceNeeds | None:
     if values is None:
         return None
     if values["leash"] is None:
-        reader.note("clearance.leash", "as clearance.body", "assumed")
+        reader.note("clearance.leash", phrase(InputPhrase.AS, key=Verbatim("clearance.body")), "assumed")
     return ClearanceNeeds(**{name: value for name, value in values.items() if value is not None})
 
 
@@ -95,7 +97,7 @@ def read_ground(values: Values | None, reader: Reader) -> GroundSpec | None:
         )
     if half_width is None and kind == "profile":
         half_width = GroundSpec.half_width
-        reader.note("ground.half_width", f"{half_width:g} m", "assumed")
+        reader.note("ground.half_width", Quantity(half_width, "length"), "assumed", unit="m")
     optional = {
         "half_width": half_width,
         "factor": to_si(f"1 {values['unit']}", "length") if values["unit"] else None,
@@ -127,7 +129,7 @@ def _ground_file(text: str, reader: Reader) -> Path:
             "this path leads away from the scene", key="ground.file", found=text, allowed=allowed
         )
     path = Path(os.path.normpath(reader.folder / plain))
-    reader.note("ground.file", text, "stated")
+    reader.note("ground.file", Verbatim(text), "stated")
     try:
         mode = path.stat().st_mode
     except (FileNotFoundError, NotADirectoryError):

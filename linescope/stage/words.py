@@ -6,14 +6,12 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from linescope.notes import Quantity, Term
-from linescope.rig import Inputs, Known, Rig, unlikely
+from linescope.notes import Quantity, Term, Verbatim
+from linescope.rig import InputPhrase, Inputs, Rig, unlikely
 from linescope.statics.solution import Solution
 from linescope.webbing import Webbing
 from linescope.words import Words
-
-DOUBT: tuple[Known, ...] = ("tried", "assumed", "guess", "stated", "sheet", "measured")
-"""How an input may be known, the most doubtful first."""
+from linescope.words.inputs import input_text, most_doubtful
 
 
 class Measures(Words):
@@ -122,8 +120,7 @@ def alarms(solution: Solution, measures: Measures) -> tuple[str, ...]:
 
 def known(given: Inputs, value: str, words: Words, *keys: str) -> str:
     """A value with the most doubtful way inputs with these keys are known, unless they were just stated."""
-    found = given.known(*keys)
-    doubt = next((each for each in DOUBT if each in found), "stated")
+    doubt = most_doubtful(given.known(*keys))
     return value if doubt == "stated" else words.say("frame-known", value=value, known=Term(f"frame-known-{doubt}"))
 
 
@@ -131,7 +128,7 @@ def _line(given: Inputs, key: str, kind: Webbing, words: Words) -> str:
     whole = given.get(f"{key}.webbing")
     elongation = given.get(f"{key}.webbing.stretch.elongation")
     width = words.width(kind.width)
-    if elongation is None and whole is not None and whole.text == "as main":
+    if elongation is None and whole is not None and whole.value == Verbatim("as main"):
         return words.say("frame-line-as-main", width=width)
     name = known(given, words.verbatim(kind.name), words, f"{key}.webbing")
     mass = known(given, words.of(kind.mass, "line mass"), words, f"{key}.webbing.mass")
@@ -173,12 +170,12 @@ def _assumed(given: Inputs, words: Words) -> str:
             minor += 1
             continue
         first, _, rest = note.key.partition(".")
-        source = note.text.removesuffix(")").partition(" (library")[2]
         name = rest.removeprefix("webbing.").replace(".", " ").replace("_", " ")
-        if source:  # The webbing's own line shows what matters; which library tells how far to trust it.
-            groups.setdefault(f"{first}, library{source}", []).append(name)
+        if note.basis is not None and note.basis.kind is InputPhrase.LIBRARY:
+            # The webbing's own line shows what matters; which library tells how far to trust it.
+            groups.setdefault(f"{first}, {words.note(note.basis)}", []).append(name)
             continue
-        groups.setdefault(first, []).append(f"{name} {note.text}".strip())
+        groups.setdefault(first, []).append(f"{name} {input_text(note, words)}".strip())
     found = [
         words.say("frame-inputs-group", what=words.verbatim(first), inputs=words.verbatim(", ".join(items)))
         for first, items in groups.items()
@@ -220,6 +217,11 @@ def inputs(solution: Solution, words: Words, given: Inputs, rig: Rig | None = No
     if len(acting) == 2:
         acting = [words.say("frame-inputs-and", first=acting[0], second=acting[1])]
     lines += acting
+    if given.tried:
+        tried = "; ".join(
+            words.say("inputs-equal", key=Verbatim(note.key), value=input_text(note, words)) for note in given.tried
+        )
+        lines.append(words.say("frame-inputs-tried", count=len(given.tried), inputs=tried))
     if given.assumed:
         lines.append(words.say("frame-inputs-assumed", count=len(given.assumed), inputs=_assumed(given, words)))
     return tuple(lines)

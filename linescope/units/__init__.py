@@ -13,6 +13,7 @@ from linescope.units.reading import (
     Dimension,
     from_si,
     registry,
+    system_of,
     to_si,
 )
 from linescope.units.shown import (
@@ -42,5 +43,6 @@ __all__ = [
     "from_si",
     "registry",
     "significant",
+    "system_of",
     "to_si",
 ]

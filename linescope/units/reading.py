@@ -8,7 +8,7 @@ import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, overload
+from typing import TYPE_CHECKING, Literal, overload
 
 import numpy as np
 from numpy.typing import NDArray
@@ -171,6 +171,24 @@ _HINTS = {
     ("length", "'"): "ft", ("length", '"'): "in", ("length", "in."): "in", ("length", "ft."): "ft",
     ("line mass", "g"): "g/m", ("line mass", "kg"): "kg/m", ("line mass", "gsm"): "g/m",
 }
+
+
+_FEET = re.compile(r"(?<![A-Za-z])(?:in|inch|inches|ft|foot|feet|yd|yard|mi|mile|mph|lb|lbs|lbf|oz|psi)(?![A-Za-z])")
+
+
+def system_of(unit: str, dimension: str) -> Literal["metric", "feet"] | None:
+    """The system that a unit belongs to; None for one that both use, such as a percentage.
+
+    Parameters
+    ----------
+    unit : str
+    dimension : str
+        A key of `DIMENSIONS`.
+    """
+    kind = DIMENSIONS[dimension]
+    if set(kind.metric) == set(kind.feet):
+        return None
+    return "feet" if _FEET.search(unit) else "metric"
 
 
 @functools.cache

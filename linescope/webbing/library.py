@@ -17,9 +17,13 @@ from types import MappingProxyType
 import numpy as np
 
 from linescope.errors import InputError
+from linescope.notes import Term
 from linescope.units import to_si
 from linescope.webbing.stretch import StretchCurve
 from linescope.webbing.webbing import Webbing
+
+PROVENANCES = {"from memory": Term("inputs-from-memory")}
+"""What a file of the library may say about where its figures come from."""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -31,18 +35,19 @@ class LibraryClass:
     webbing : Webbing
     summary : str
         One line for people.
-    provenance : str
+    provenance : Term
         Where its figures come from.
-    texts : mapping of str to str
-        The figures as written in the file, with units: width, thickness, mass, breaking_strength, stretch.
+    texts : mapping of str to tuple of str
+        The figures as written in the file, with units: width, thickness, mass, breaking_strength, one each; elongation
+        and tension, one for each point of the curve.
     stiffness_low, stiffness_high : float
         Range of stiffness in the class, over the stiffness of `webbing`.  [-]
     """
 
     webbing: Webbing
     summary: str
-    provenance: str
-    texts: Mapping[str, str]
+    provenance: Term
+    texts: Mapping[str, tuple[str, ...]]
     stiffness_low: float
     stiffness_high: float
 
@@ -61,13 +66,13 @@ def _read(source: str) -> LibraryClass:
         stretch=StretchCurve(tension=np.array([0.0, *tension]), strain=np.array([0.0, *strain])),
         is_rope=data["rope"],
     )
-    pairs = zip(data["stretch"]["elongation"], data["stretch"]["tension"], strict=True)
-    texts["stretch"] = ", ".join(f"{elongation} at {force}" for elongation, force in pairs)
+    written = {name: (text,) for name, text in texts.items()}
+    written |= {name: tuple(data["stretch"][name]) for name in ("elongation", "tension")}
     return LibraryClass(
         webbing=webbing,
         summary=data["summary"],
-        provenance=data["provenance"],
-        texts=MappingProxyType(texts),
+        provenance=PROVENANCES[data["provenance"]],
+        texts=MappingProxyType(written),
         stiffness_low=to_si(data["stiffness_low"], "ratio"),
         stiffness_high=to_si(data["stiffness_high"], "ratio"),
     )

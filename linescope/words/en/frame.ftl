@@ -41,6 +41,7 @@ frame-inputs-walker = Walker { $mass }, leash { $leash }
 frame-inputs-wind = Wind { $speed }
 frame-inputs-and = { $first }. { $second }
 frame-inputs-assumed = Not given, so assumed ({ $count }): { $inputs }
+frame-inputs-tried = Tried in place of the file's values ({ $count }): { $inputs }
 frame-inputs-minor = { $count ->
         [one] { $count } that matters less is
        *[other] { $count } that matter less are
