@@ -68,8 +68,10 @@ def _parser() -> argparse.ArgumentParser:
         sub.add_argument("scene", metavar="SCENE", help="scene file (TOML)")
         sub.add_argument("--units", choices=("metric", "feet"), default="metric", help="units shown to people")
         sub.add_argument(
-            "--set", action="append", default=[], metavar='KEY="VALUE"', help='try another value: main.tension="6 kN"'
+            "--set", action="append", default=[], type=_pair, metavar='KEY="VALUE"',
+            help='try a value in place of the file\'s, such as main.tension="6 kN"; may be given several times',
         )
+        sub.add_argument("--variant", metavar="NAME", default="", help="try the values kept in the file under a name")
         return sub
 
     sub = scene("figures", _figures, "Print tensions, loops, excess, catches and bands.")
@@ -123,6 +125,9 @@ def _parser() -> argparse.ArgumentParser:
     sub.add_argument("--json", action="store_true", help="for programs: SI, full precision")
     sub.add_argument("--quick", action="store_true", help="one hold and coarser steps: rougher figures, sooner")
 
+    sub = scene("keep", _keep, "Keep the values that are tried in the scene file, under a name beside its own values.")
+    sub.add_argument("name", metavar="NAME", nargs="?", help="of the variant; without it, list those that are kept")
+
     sub = command("start", _start, "Write a commented scene to begin from.")
     sub.add_argument("name", metavar="NAME", nargs="?", help="which one; without it, list them")
     sub.add_argument("-o", "--out", metavar="FILE", help="file to write (default: NAME.toml)")
@@ -136,6 +141,14 @@ def _size(text: str) -> tuple[int, int]:
     if not all(side.isascii() and side.isdigit() and len(side) <= 6 for side in (width, height)):
         raise argparse.ArgumentTypeError(f"not WIDTHxHEIGHT in pixels: {text!r}")
     return int(width), int(height)
+
+
+def _pair(text: str) -> tuple[str, str]:
+    """A key and the value tried for it."""
+    key, sign, value = text.partition("=")
+    if not (key.strip() and sign and value.strip()):
+        raise argparse.ArgumentTypeError(f'not KEY="VALUE": {text!r}; such as main.tension="6 kN"')
+    return key.strip(), value.strip()
 
 
 def _within(kind: type[int] | type[float], low: int, high: int) -> Callable[[str], float]:
@@ -195,12 +208,23 @@ def _inputs(scene: str, rig: Rig) -> list[str | Path]:
 
 def _load(options: argparse.Namespace) -> Scene:
     """The scene with what is tried, checked."""
-    from linescope.scene import Scene
-
-    values = dict(part.partition("=")[::2] for part in options.set)
-    scene = Scene.read(options.scene).what_if({key.strip(): value.strip() for key, value in values.items()})
+    scene = _tried(options)
     _ = scene.rig
     return scene
+
+
+def _tried(options: argparse.Namespace) -> Scene:
+    """The scene with what is tried; its values need not be right."""
+    from linescope.scene import Scene
+
+    scene = Scene.read(options.scene, options.variant)
+    if not options.set:
+        return scene
+    try:
+        return scene.what_if(dict(options.set))
+    except InputError as error:
+        key = f"--set {error.key}"
+        raise InputError(error.problem, key=key, found=error.found, allowed=error.allowed) from error
 
 
 FIGURES = (
@@ -388,6 +412,18 @@ def _compare(options: argparse.Namespace) -> int:
         say(json.dumps(compare_json(comparison), indent=1, allow_nan=False))
     else:
         say(compare_text(comparison, options.units))
+    return 0
+
+
+def _keep(options: argparse.Namespace) -> int:
+    scene = _tried(options)
+    if options.name is None:
+        for name, values in scene.variants.items():
+            say(f"{name}: " + ", ".join(f'{key}="{value}"' for key, value in values.items()))
+        return 0
+    _ = scene.rig  # What does not load is not kept.
+    scene.keep(options.name).save(scene)
+    say(f"{options.scene}: {options.name}")
     return 0
 
 

@@ -17,6 +17,7 @@ from linescope.errors import InputError
 from linescope.events.excess import depth_for_loop_length
 from linescope.scene.document import Document, as_item, drop, put
 from linescope.scene.paths import at, steps_of
+from linescope.scene.tried import field_at
 from linescope.scene.typed import raw_from, retyped, shown
 from linescope.scenefile.fields import Either, Field
 from linescope.scenefile.groups import Group, Repeat
@@ -38,7 +39,7 @@ def typed(document: Document, path: str, text: str, gesture: str = "") -> None:
     """
     if len(text) > LONGEST_TEXT:
         raise InputError("the text is too long", key=path, found=f"{len(text)} characters")
-    kind, steps = form.field_at(path), steps_of(path)
+    kind, steps = field_at(path), steps_of(path)
     if isinstance(kind, Group | Repeat):
         raise InputError("this is a table, not a value", key=path)
     old = document.raw(steps)
@@ -79,7 +80,7 @@ def limit(document: Document, path: str, name: str, text: str) -> None:
 
 
 def _part(document: Document, path: str, name: str, text: str) -> None:
-    kind, steps = form.field_at(path), steps_of(path)
+    kind, steps = field_at(path), steps_of(path)
     old = document.raw(steps)
     if old is None or not isinstance(kind, Quantity | Series | Point | Either):
         raise InputError("there is no value to say this of", key=path)
@@ -100,7 +101,7 @@ def chosen(document: Document, path: str, name: str, picture: Picture | None) ->
         When the two keys do not exclude one another.
     """
     group_path, _, old = path.rpartition(".")
-    kind = form.field_at(group_path)
+    kind = field_at(group_path)
     kind = kind.second if isinstance(kind, Either) else kind
     assert isinstance(kind, Group)
     names = next((each for each in kind.exactly_one if old in each and name in each), None)
@@ -120,7 +121,7 @@ def _drop_meaningless(toml: tomlkit.TOMLDocument, group_path: str) -> None:
     """Take out keys of a table that mean nothing without another one that is no longer there."""
     if not group_path:
         return
-    kind = form.field_at(group_path)
+    kind = field_at(group_path)
     kind = kind.second if isinstance(kind, Either) else kind
     table = at(toml, steps_of(group_path))
     if not isinstance(kind, Group) or not isinstance(table, Mapping):
@@ -174,7 +175,7 @@ def added(document: Document, path: str) -> None:
     InputError
         When the table is there already, or the path is that of a value.
     """
-    kind, steps = form.field_at(path), steps_of(path)
+    kind, steps = field_at(path), steps_of(path)
     old = document.raw(steps)
     with document.edit(f"add {label(path)}") as toml:
         if isinstance(kind, Repeat):
@@ -252,7 +253,7 @@ def removed(document: Document, path: str) -> None:
     InputError
         When it is not there, or a scene needs it.
     """
-    kind, steps = form.field_at(path), steps_of(path)
+    kind, steps = field_at(path), steps_of(path)
     if document.raw(steps) is None:
         raise InputError("there is nothing to take out", key=path)
     if kind.required and not isinstance(steps[-1], int):
@@ -285,7 +286,7 @@ def walker_to(document: Document, share: float, span: float, gesture: str = "") 
     else:
         value = f"{from_si(share * span, unit, 'length'):.2f} {unit}"
     with document.edit("walker's place", gesture) as toml:
-        put(toml, ("walker", "at"), raw_from(form.field_at("walker.at"), value, raw))
+        put(toml, ("walker", "at"), raw_from(field_at("walker.at"), value, raw))
 
 
 def ground_from(document: Document, mesh: str) -> None:
@@ -318,7 +319,7 @@ def _inline(path: str) -> bool:
     parent = path.rpartition(".")[0]
     if not parent:
         return False
-    kind = form.field_at(parent)
+    kind = field_at(parent)
     return isinstance(kind, Group) and kind.inline
 
 

@@ -10,9 +10,9 @@ from typing import Any
 
 from linescope.errors import InputError, SceneError
 from linescope.rig import InputNote
-from linescope.scene.paths import covers, steps_of
+from linescope.scene.paths import covers
 from linescope.scene.typed import NUMBER_AND_UNIT, is_outside, shown, what_if, without_limits
-from linescope.scenefile.fields import Choice, Either, Field, Flag, Text, Whole
+from linescope.scenefile.fields import Choice, Either, Field, Flag, Text, Variants, Whole
 from linescope.scenefile.groups import Group, Repeat
 from linescope.scenefile.keys import SCENE
 from linescope.scenefile.quantities import Point, Profile, Quantity, Series
@@ -76,27 +76,6 @@ def words_of(error: InputError) -> str:
     return str(InputError(error.problem, found=error.found, allowed=error.allowed))
 
 
-def field_at(path: str) -> Field:
-    """The key of the table that a path means.
-
-    Raises
-    ------
-    InputError
-        When there is none.
-    """
-    kind: Field = SCENE
-    for step in steps_of(path):
-        if isinstance(kind, Either):
-            kind = kind.second
-        if isinstance(step, int) and isinstance(kind, Repeat):
-            kind = kind.item
-        elif isinstance(step, str) and isinstance(kind, Group) and step in kind.fields:
-            kind = kind.fields[step]
-        else:
-            raise InputError("there is no such key", found=path)
-    return kind
-
-
 def label_of(name: str) -> str:
     """A key in plain words."""
     return name.replace("_", " ")
@@ -135,7 +114,7 @@ def _group(
     hidden = _not_chosen(group, data)
     for name, kind in group.fields.items():
         where = join(path, name)
-        if name in hidden or (not path and name == "format" and name not in data):
+        if name in hidden or isinstance(kind, Variants) or (not path and name == "format" and name not in data):
             continue
         if isinstance(kind, Repeat):
             _repeat(kind, where, data.get(name), saved.get(name), known, sections, section, level=level)

@@ -16,6 +16,7 @@ from linescope.errors import InputError, LinescopeError
 from linescope.scene import typed
 from linescope.scene.document import Document
 from linescope.scene.paths import at, steps_of
+from linescope.scene.tried import field_at
 from linescope.scenefile.load import text_of
 from linescope.stage.words import Measures
 from linescope.units import System
@@ -76,7 +77,7 @@ class Session:
         """A value as typed; several edits of one gesture (a drag) are undone together."""
         self._begin(gesture)
         edits.typed(self.document, path, text, gesture)
-        kind, steps = form.field_at(path), steps_of(path)
+        kind, steps = field_at(path), steps_of(path)
         tried = typed.what_if(kind, self.document.raw(steps), at(self.document.saved_data, steps))
         self.message = f"What if {edits.label(path)} is {text.strip()}? ({tried})" if tried else ""
         self._changed()

@@ -15,6 +15,7 @@ from linescope.app import form
 from linescope.errors import InputError
 from linescope.scene.document import Document
 from linescope.scene.paths import at, steps_of
+from linescope.scene.tried import field_at
 from linescope.scene.typed import is_outside, limits_of
 
 
@@ -25,7 +26,7 @@ def outside(document: Document) -> list[str]:
         if not limits_of(raw):
             continue
         try:
-            kind, steps = form.field_at(path), steps_of(path)
+            kind, steps = field_at(path), steps_of(path)
         except InputError:
             continue
         if is_outside(kind, raw, at(document.saved_data, steps)):

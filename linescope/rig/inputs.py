@@ -32,7 +32,14 @@ InputValue = Value | Note | tuple[Value | Note, ...]
 
 
 def phrase(kind: InputPhrase, **values: Value) -> Note:
-    """Words in place of a value, or behind it."""
+    """Words in place of a value, or behind it.
+
+    Parameters
+    ----------
+    kind : InputPhrase
+    values : Value
+        What its message names.
+    """
     return Note(kind=kind, severity=Severity.BASIS, values=values)
 
 

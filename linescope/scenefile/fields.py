@@ -9,14 +9,14 @@ from __future__ import annotations
 import difflib
 import unicodedata
 from abc import ABC, abstractmethod
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from linescope.errors import SceneError
 from linescope.notes import Term, Verbatim
 from linescope.rig import Known
-from linescope.scenefile.reading import Reader
+from linescope.scenefile.reading import Reader, join
 
 Schema = dict[str, Any]
 _UNSEEN = ("Cc", "Cs", "Cf")  # Unicode categories: control, surrogate, format (such as writing backwards).
@@ -168,6 +168,32 @@ class Whole(Field):
 
     def form(self) -> Schema:
         return {"type": "integer", "minimum": self.low, "maximum": self.high}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Variants(Field):
+    """Named sets of values to try, which are read only when somebody asks for one."""
+
+    def read(self, raw: object, at: str, reader: Reader, known: Known) -> None:
+        if not isinstance(raw, Mapping):
+            raise reader.refusal("a table is needed here", key=at, found=raw, allowed=self.allowed())
+        for name, values in raw.items():
+            if not isinstance(values, Mapping):
+                raise reader.refusal("a table is needed here", key=join(at, str(name)), found=values,
+                                     allowed=self.allowed())
+            for key, value in values.items():
+                if isinstance(value, bool) or not isinstance(value, str | int | float):
+                    raise reader.refusal(
+                        "a value to try is text, as it would be typed", key=f"{join(at, str(name))}: {key}",
+                        found=value, allowed='such as "main.tension" = "6 kN" (the key in quotes)',
+                    )
+
+    def allowed(self) -> str:
+        return 'tables such as [variants."windy day"], each with keys in quotes: "wind.speed" = "12 m/s"'
+
+    def form(self) -> Schema:
+        value = {"type": ["string", "number"]}
+        return {"type": "object", "additionalProperties": {"type": "object", "additionalProperties": value}}
 
 
 @dataclass(frozen=True, kw_only=True)

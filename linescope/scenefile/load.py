@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from linescope.errors import SceneError
-from linescope.rig import Given
+from linescope.rig import Given, InputNote
 from linescope.scenefile.build import build
 from linescope.scenefile.keys import SCENE
 from linescope.scenefile.reading import Reader, join
@@ -51,7 +51,9 @@ def from_text(text: str, *, file: str, folder: str | Path) -> Given:
     return from_mapping(tables_of(text, file), file=file, folder=folder)
 
 
-def from_mapping(data: Mapping[str, Any], *, file: str, folder: str | Path) -> Given:
+def from_mapping(
+    data: Mapping[str, Any], *, file: str, folder: str | Path, tried: Mapping[str, InputNote | None] | None = None
+) -> Given:
     """A rig and its inputs from the tables of a scene, as `tomllib` gives them.
 
     Parameters
@@ -61,6 +63,8 @@ def from_mapping(data: Mapping[str, Any], *, file: str, folder: str | Path) -> G
         Name of the file, for messages.
     folder : str or Path
         Where files that the scene names are looked for.
+    tried : mapping of str to InputNote or None, optional
+        Keys whose values stand in for the file's, and what the file says of them.
 
     Returns
     -------
@@ -72,7 +76,7 @@ def from_mapping(data: Mapping[str, Any], *, file: str, folder: str | Path) -> G
     SceneError
         Naming file, key, what was found and what is allowed.
     """
-    reader = Reader(file=file, folder=Path(folder))
+    reader = Reader(file=file, folder=Path(folder), tried=tried or {})
     return build(SCENE.read(data, "", reader, "stated"), reader)
 
 

@@ -144,7 +144,8 @@ class Quantity(Field):
             shown, unit = as_typed(plain, "ratio" if isinstance(value, Share) else self.dimension)
             ends = {
                 name: as_typed(raw[name], self.dimension)[0]
-                if isinstance(raw, Mapping) and name in raw else Number(end, self.dimension, digits=shown.digits)
+                if isinstance(raw, Mapping) and name in raw and at not in reader.tried  # Those were typed by nobody.
+                else Number(end, self.dimension, digits=max(shown.digits, 2))
                 for name, end in limits.items()
             }
             reader.note(at, shown, known, unit=unit, low=ends.get("low"), high=ends.get("high"), basis=basis)

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from linescope.errors import InputError, OutputError
-from linescope.scenefile.fields import Either, Field
+from linescope.scenefile.fields import Either, Field, Variants
 from linescope.scenefile.groups import Group, Repeat
 from linescope.scenefile.keys import SCENE
 from linescope.scenefile.reading import join
@@ -120,7 +120,12 @@ def _table(group: Group, data: Mapping[str, Any], at: str, *, commented: bool, e
         path = join(at, name)
         value = data.get(name)
         table = _as_table(kind, value)
-        if isinstance(kind, Repeat):
+        if isinstance(kind, Variants):
+            below += ["", *_comment(kind.help)]
+            for each, tried in kind.example.items():
+                below.append(f"# [{path}.{_toml(each)}]")
+                below += [f"# {_toml(key)} = {_toml(text)}" for key, text in tried.items()]
+        elif isinstance(kind, Repeat):
             below += _repeat(kind, value, path, commented=commented)
         elif table is not None and not table.inline:
             hidden = commented or (value is None and not kind.required)

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import replace
 
-from linescope.notes import Note, Quantity
+from linescope.notes import Note, Quantity, Value
 from linescope.rig import InputNote, InputValue, Known
 from linescope.units import system_of
 from linescope.words import Words
@@ -51,7 +51,7 @@ def input_value(value: InputValue, unit: str, words: Words) -> str:
     if isinstance(value, Quantity):
         return _quantity(value, unit, words)
     if isinstance(value, Note):
-        return words.note(value)
+        return words.say(value.kind.value, **{name: _part(each, words) for name, each in value.values.items()})
     if isinstance(value, tuple):
         parts = [input_value(each, unit, words) for each in value]
         if len(parts) > _LONG:
@@ -59,6 +59,10 @@ def input_value(value: InputValue, unit: str, words: Words) -> str:
             return words.say("inputs-many", first=first, last=parts[-1], count=len(parts))
         return ", ".join(parts)
     return words.value(value)
+
+
+def _part(value: Value, words: Words) -> Value:
+    return _quantity(value, "", words) if isinstance(value, Quantity) else value
 
 
 def known(how: Known, words: Words) -> str:

@@ -9,6 +9,7 @@ import pytest
 
 from linescope.app import form
 from linescope.errors import SceneError
+from linescope.scene.tried import field_at
 from linescope.scene.typed import is_outside, raw_from, retyped, what_if
 from linescope.scenefile import from_mapping, start_text
 from linescope.scenefile.fields import Either
@@ -57,7 +58,7 @@ def test_every_key_of_the_table_can_be_reached() -> None:
     paths = walk(SCENE, "")
     assert len(paths) > 80
     for path in paths:
-        assert not isinstance(form.field_at(path), Group | Repeat), path
+        assert not isinstance(field_at(path), Group | Repeat), path
 
 
 def test_a_good_scene_has_no_errors() -> None:
@@ -122,22 +123,22 @@ def test_keys_that_exclude_one_another_offer_the_others() -> None:
 
 
 def test_typed_values_keep_their_kind_and_source() -> None:
-    quantity = form.field_at("hold.friction")
+    quantity = field_at("hold.friction")
     assert raw_from(quantity, "0.3", 0.25) == 0.3
     banded = {"low": 0.15, "value": 0.25, "high": 0.35, "known": "guess"}
     assert raw_from(quantity, "0.3", banded) == {**banded, "value": 0.3}
-    tension = form.field_at("main.tension")
+    tension = field_at("main.tension")
     assert raw_from(tension, " 500 lbf ", "2 kN") == "500 lbf"
-    point = form.field_at("anchors.b")
+    point = field_at("anchors.b")
     old = ["90 m", {"value": "0 m", "known": "guess"}, "-7 m"]
     assert raw_from(point, "91 m, 0 m, -7 m", old) == ["91 m", {"value": "0 m", "known": "guess"}, "-7 m"]
-    assert raw_from(form.field_at("joints[1].tied"), "yes", False) is True
-    profile = form.field_at("ground.profile")
+    assert raw_from(field_at("joints[1].tied"), "yes", False) is True
+    profile = field_at("ground.profile")
     assert raw_from(profile, "0 m, -1 m\n3 m, -2 m", None) == [["0 m", "-1 m"], ["3 m", "-2 m"]]
 
 
 def test_what_is_typed_over_a_measured_value_is_not_measured_and_leaves_low_and_high() -> None:
-    tension = form.field_at("main.tension")
+    tension = field_at("main.tension")
     saved = {"value": "2 kN", "known": "measured", "low": "1.8 kN", "high": "2.2 kN"}
     for text in ("2.1 kN", "3 kN"):
         tried = retyped(tension, text, saved, saved)

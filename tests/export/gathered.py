@@ -9,6 +9,7 @@ import numpy as np
 
 from linescope.clearance import Clearance, Finding, NoFallZone, RunReach
 from linescope.contact import Rub, find_rub
+from linescope.notes import Quantity
 from linescope.rig import Given, InputNote, Inputs, Rig, Wind
 from linescope.study import Study
 from tests.stage import rigs
@@ -21,7 +22,8 @@ def windy() -> Rig:
 
 SWEEPS = {"fall_sweep", "running", "main_gone_sweep"}
 MAKERS = {**rigs.MAKERS, "windy": windy}
-INPUTS = {**rigs.INPUTS, "windy": Inputs(notes=(InputNote(key="wind.speed", text="6 m/s", known="guess"),))}
+_SPEED = InputNote(key="wind.speed", value=Quantity(6.0, "speed", digits=1), unit="m/s", known="guess")
+INPUTS = {**rigs.INPUTS, "windy": Inputs(notes=(_SPEED,))}
 
 
 @functools.cache

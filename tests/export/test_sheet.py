@@ -20,6 +20,7 @@ from linescope.events.meter import TensionStrip
 from linescope.export import sheet_events, sheet_tables
 from linescope.export.sheet import picture_of, write_sheet
 from linescope.export.sheet_walk import below_chord
+from linescope.notes import Verbatim
 from linescope.rig import InputNote, Inputs
 from linescope.stage.words import Measures
 from linescope.statics import solve
@@ -219,7 +220,8 @@ def test_a_picture_that_is_none_is_refused_by_name(tmp_path: Path) -> None:
 def test_hostile_words_stay_words(tmp_path: Path) -> None:
     found = gathered.study("trap")
     name = "<b>Heron</b> & \"Gap\" <font color='red'>\x00\x07" + "x" * 300
-    notes = (*found.inputs.notes, InputNote(key="main.<i>x", text="</para><para>" + "y" * 400, known="guess"))
+    odd = InputNote(key="main.<i>x", value=Verbatim("</para><para>" + "y" * 400), known="guess")
+    notes = (*found.inputs.notes, odd)
     rig = dataclasses.replace(found.rig, name=name, description="<script>&nbsp; ]]> Ωř \n" * 5)
     named = rigs.changed(found, rig=rig, inputs=Inputs(notes=notes))
     text = text_of(write_sheet(tmp_path / "s.pdf", named, author="<u>Ü"))

@@ -13,6 +13,7 @@ import pytest
 from linescope.contact import find_touches
 from linescope.errors import OutputError
 from linescope.export.tables import table_texts, write_tables
+from linescope.notes import Verbatim
 from linescope.rig import InputNote, Inputs
 from tests.export import gathered
 from tests.stage import rigs
@@ -105,9 +106,9 @@ def test_what_there_is_not_has_no_file_and_no_cell() -> None:
 def test_a_spreadsheet_runs_nothing() -> None:
     study = gathered.study("trap")
     keys = ("=1+1", "@SUM(A1)", "+cmd|' /C calc'!A0", "-2 m", 'a,"b"\n\0')
-    notes = tuple(InputNote(key="key", text=text, known="stated") for text in keys)
+    notes = tuple(InputNote(key="key", value=Verbatim(text), known="stated") for text in keys)
     named = rigs.changed(study, inputs=Inputs(notes=notes), walked=())
-    cells = [row["value as given"] for row in rows(table_texts(named)["inputs"])]
+    cells = [row["value"] for row in rows(table_texts(named)["inputs"])]
     assert cells == ["'=1+1", "'@SUM(A1)", "'+cmd|' /C calc'!A0", "-2 m", 'a,"b"  ']
 
 

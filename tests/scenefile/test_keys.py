@@ -14,7 +14,8 @@ import jsonschema
 import pytest
 
 from linescope.errors import InputError, OutputError
-from linescope.rig import Walker, Wind
+from linescope.notes import Quantity
+from linescope.rig import InputPhrase, Walker, Wind
 from linescope.scene import load
 from linescope.scenefile import from_mapping, from_text, schema, start, start_text, starts
 from linescope.scenefile.fields import Either, Field
@@ -23,6 +24,8 @@ from linescope.scenefile.keys import SCENE
 from linescope.scenefile.reading import Reader, join
 from linescope.taping import TapeStock
 from linescope.terrain.formats import ENDINGS
+from linescope.words import Words
+from linescope.words.inputs import input_text
 from tests.scenefile.test_bad_scenes import GOOD, MISTAKES, changed
 
 
@@ -78,11 +81,14 @@ def test_how_a_value_is_known_is_kept() -> None:
     assert (given.inputs.bands["main.tension"].low, given.inputs.bands["main.tension"].high) == (2000.0, 2500.0)
     assert note(given.inputs.notes, "backup.webbing.mass").known == "sheet"
     assert given.inputs.bands["walker.mass"].high == pytest.approx(82.5)
-    assert "±10 %" in note(given.inputs.notes, "walker.mass").text
+    mass = note(given.inputs.notes, "walker.mass")
+    assert (mass.value, mass.unit, mass.basis.kind) == (Quantity(75.0, "mass"), "kg", InputPhrase.GUESS)
+    assert input_text(mass, Words()) == "75 kg (±10 % taken for a guess)"
+    assert input_text(mass, Words("feet")) == "165 lb (±10 % taken for a guess)"
     assert note(given.inputs.notes, "walker.leash").known == "assumed"
     assert note(given.inputs.notes, "taping.measured_on").known == "stated"
     assert {"main.webbing.stretch", "tape.width"} <= {each.key for each in given.inputs.assumed}
-    assert "from memory" in note(given.inputs.notes, "main.webbing.stretch").text
+    assert "from memory" in input_text(note(given.inputs.notes, "main.webbing.stretch"), Words())
 
 
 def test_the_range_of_stiffness_follows_from_the_elongation() -> None:
@@ -169,7 +175,8 @@ def test_a_scene_to_begin_from_loads_and_explains_every_key(name: str, tmp_path:
         for path in LEAVES
         if not path.startswith(("main.webbing.", "backup.webbing."))
     }
-    keys -= {"every", "spread", "seed", "pattern", "listed", "drag", "friction"}
+    keys -= {"every", "spread", "seed", "pattern", "listed", "drag", "friction", "variants"}
+    assert '\n# [variants."tighter"]\n# "main.tension" = "6 kN"\n' in text
     for key in keys:
         assert f"\n{key} = " in text or f"\n# {key} = " in text
     jsonschema.validate(tomllib.loads(text), schema())

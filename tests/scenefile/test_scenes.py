@@ -14,6 +14,8 @@ from linescope.rig import Rig
 from linescope.scene import load
 from linescope.scenefile import from_text, schema
 from linescope.taping import Holds
+from linescope.words import Words
+from linescope.words.inputs import input_text
 
 SCENES = sorted((Path(__file__).parents[2] / "scenes").glob("*.toml"))
 
@@ -37,7 +39,7 @@ def test_every_input_is_listed_once(path: Path) -> None:
     keys = [note.key for note in given.notes]
     assert len(keys) == len(set(keys))
     assert {note.known for note in given.notes} <= {"measured", "sheet", "guess", "assumed", "stated"}
-    assert all(note.text for note in given.notes)
+    assert all(input_text(note, Words()) for note in given.notes)
     assert "tape.roll" in {note.key for note in given.assumed}
     assert all(band.low <= band.value <= band.high for band in given.bands.values())
 

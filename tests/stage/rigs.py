@@ -21,6 +21,7 @@ from linescope.clearance import (
     minima,
     no_fall_zones,
 )
+from linescope.notes import Quantity
 from linescope.rig import (
     BackupPlan,
     Band,
@@ -159,11 +160,11 @@ MAKERS = {
 }
 
 _HERON = Inputs(notes=(
-    InputNote(key="main.tension", text="1.8 kN", known="measured"),
-    InputNote(key="walker.leash", text="1.6 m", known="assumed"),
-    InputNote(key="hold.friction", text="0.2", known="assumed"),
-    InputNote(key="hold.drag", text="0.5 N", known="assumed"),
-    InputNote(key="backup.excess", text="3 %", known="guess"),
+    InputNote(key="main.tension", value=Quantity(1800.0, "force"), unit="kN", known="measured"),
+    InputNote(key="walker.leash", value=Quantity(1.6, "length"), unit="m", known="assumed"),
+    InputNote(key="hold.friction", value=Quantity(0.2, "number", digits=1), known="assumed"),
+    InputNote(key="hold.drag", value=Quantity(0.5, "force", digits=1), unit="N", known="assumed"),
+    InputNote(key="backup.excess", value=Quantity(0.03, "ratio", digits=1), unit="%", known="guess"),
 ))  # fmt: skip
 INPUTS = {"trap": _HERON, "heron": _HERON, "short": _HERON}
 

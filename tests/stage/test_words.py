@@ -8,6 +8,7 @@ import datetime
 import numpy as np
 import pytest
 
+from linescope.notes import Quantity
 from linescope.rig import InputNote, Inputs, Wind
 from linescope.stage import VIEWS, build, words
 from linescope.stage.words import Measures
@@ -106,7 +107,8 @@ def test_feet_and_inches() -> None:
 
 
 def test_a_long_list_of_assumptions_is_grouped() -> None:
-    given = Inputs(notes=tuple(InputNote(key=f"hold.part_{k}", text=f"{k} m", known="assumed") for k in range(9)))
+    parts = (InputNote(key=f"hold.part_{k}", value=Quantity(k, "length"), known="assumed") for k in range(9))
+    given = Inputs(notes=tuple(parts))
     assert words.inputs(rigs.solved("heron"), METRIC, given)[-1].count("hold") == 1
 
 

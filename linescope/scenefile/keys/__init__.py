@@ -7,7 +7,7 @@ assumed.
 
 from __future__ import annotations
 
-from linescope.scenefile.fields import Text, Whole
+from linescope.scenefile.fields import Text, Variants, Whole
 from linescope.scenefile.groups import Group
 from linescope.scenefile.keys.lines import AS_MAIN, BACKUP, MAIN
 from linescope.scenefile.keys.surroundings import CLEARANCE, GROUND, WALKER, WEATHER, WIND
@@ -49,5 +49,9 @@ SCENE = Group(
         "weather": WEATHER,
         "ground": GROUND,
         "clearance": CLEARANCE,
+        "variants": Variants(
+            help="Values to try in place of the file's own, by the name under which they were kept.",
+            example={"tighter": {"main.tension": "6 kN"}},
+        ),
     },
 )

@@ -1,0 +1,190 @@
+"""Values tried in place of a file's own: which key each means, and the low and high that it is given.
+
+A tried value has no low and high of its own.  It takes the file's: as wide as they are, and never narrower in
+proportion; so trying a value never makes anything better known than it is.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from linescope.errors import InputError
+from linescope.scene.paths import KeyStep, at, steps_of
+from linescope.scene.typed import NUMBER_AND_UNIT, limits_of, raw_from
+from linescope.scenefile.fields import Either, Field
+from linescope.scenefile.groups import Group, Repeat
+from linescope.scenefile.keys import SCENE
+from linescope.scenefile.quantities import Quantity
+from linescope.scenefile.reading import join
+from linescope.units import from_si, to_si
+
+FIGURES = 6
+"""Of a low or high that is written in the unit of the value tried."""
+
+
+def field_at(path: str) -> Field:
+    """The key of the table of keys that a path means.
+
+    Raises
+    ------
+    InputError
+        When there is none; `allowed` has the keys beside it.
+    """
+    kind: Field = SCENE
+    for step in steps_of(path):
+        if isinstance(kind, Either):
+            kind = kind.second
+        if isinstance(step, int) and isinstance(kind, Repeat):
+            kind = kind.item
+        elif isinstance(step, str) and isinstance(kind, Group) and step in kind.fields:
+            kind = kind.fields[step]
+        else:
+            names = list(kind.fields) if isinstance(kind, Group) else []
+            near = difflib.get_close_matches(str(step), names, n=1, cutoff=0.6)
+            wish = f"; did you mean '{near[0]}'?" if near else ""
+            raise InputError(f"there is no such key{wish}", key=path, allowed=", ".join(names) or None)
+    return kind
+
+
+def value_at(path: str) -> Field:
+    """The same, for a path that means a value and no table.
+
+    Raises
+    ------
+    InputError
+    """
+    kind = field_at(path)
+    if isinstance(kind, Group | Repeat):
+        raise InputError("this is a table, not a value", key=path)
+    return kind
+
+
+def leaf(kind: Field, raw: object) -> Field:
+    """Of a key that may have either of two forms, the one that a raw value has."""
+    while isinstance(kind, Either):
+        kind = kind.first if kind.is_first(raw) else kind.second
+    return kind
+
+
+def with_tried(data: Mapping[str, Any], tried: Mapping[str, str]) -> dict[str, Any]:
+    """Plain tables of a file with values tried; what they exclude is left out, the file's tables are not touched.
+
+    Parameters
+    ----------
+    data : mapping
+        From `tables_of`.
+    tried : mapping of str to str
+        Dotted path to text.
+
+    Raises
+    ------
+    InputError
+        Naming the path that is no value, or lies in a table of a list that is not there.
+    """
+    out = dict(data)
+    for path, text in tried.items():
+        kind, steps = value_at(path), steps_of(path)
+        raw = _raw(kind, text, at(data, steps), known_at(data, steps))
+        for other in excluded_by(path, out):
+            out = _without(out, steps_of(other))
+        out = _with(out, steps, raw, path)
+    return out
+
+
+def excluded_by(path: str, data: Mapping[str, Any]) -> list[str]:
+    """Paths of values that a value at `path` leaves no room for, and of those that mean nothing without them."""
+    parent, _, name = path.rpartition(".")
+    group = field_at(parent) if parent else SCENE
+    group = group.second if isinstance(group, Either) else group
+    table = at(data, steps_of(parent)) if parent else data
+    if not isinstance(group, Group) or not isinstance(table, Mapping):
+        return []
+    sets = [names for names in (*group.exactly_one, *group.at_most_one) if name in names]
+    gone = [other for names in sets for other in names if other != name and other in table]
+    for orphan, needed in group.needs.items():
+        if needed in gone and orphan in table:
+            gone.append(orphan)
+    return [join(parent, other) for other in gone]
+
+
+def known_at(data: Any, steps: Sequence[KeyStep]) -> str:
+    """How the file says a value is known, itself or by a table around it; "stated" when it does not say."""
+    known = "stated"
+    for count in range(len(steps) + 1):
+        table = at(data, steps[:count])
+        if isinstance(table, Mapping):
+            known = str(table.get("known", known))
+    return known
+
+
+def ends_of(kind: Field, raw: object, known: str) -> tuple[float, float, float] | None:
+    """Low, value and high of a raw value as the loader takes them; None where it has no low and high.  [SI]"""
+    if raw is None:
+        raw, known = kind.default, "assumed"
+    kind = leaf(kind, raw)
+    if raw is None or not isinstance(kind, Quantity) or not kind.banded:
+        return None
+    try:
+        value = to_si(raw["value"] if isinstance(raw, Mapping) else raw, kind.dimension)
+        ends = {name: to_si(end, kind.dimension) for name, end in limits_of(raw).items()}
+    except (InputError, KeyError):
+        return None
+    if not ends and known == "guess" and kind.spread:
+        ends = {"low": value - kind.spread * abs(value), "high": value + kind.spread * abs(value)}
+    return (ends.get("low", value), value, ends.get("high", value)) if ends else None
+
+
+def _raw(kind: Field, text: str, own: object, known: str) -> Any:
+    """A tried value as TOML would give it, with the low and high that the file's make for it."""
+    fresh = raw_from(kind, text, own["value"] if isinstance(own, Mapping) and "value" in own else own)
+    fresh = fresh["value"] if isinstance(fresh, Mapping) and "value" in fresh else fresh
+    own_ends, form = ends_of(kind, own, known), leaf(kind, fresh)
+    if own_ends is None or not isinstance(form, Quantity):
+        return fresh
+    try:
+        value = to_si(fresh, form.dimension)
+        least, most = (to_si(end, form.dimension) for end in (form.low, form.high))
+    except InputError:
+        return fresh  # The loader says what is wrong with it.
+    low, middle, high = own_ends
+    share = abs(value / middle) if middle else 1.0
+    down, up = (max(width, width * share) for width in (middle - low, high - middle))
+    ends = (min(value, max(value - down, least)), max(value, min(value + up, most)))
+    return {"value": fresh, "low": _written(ends[0], value, str(fresh), form),
+            "high": _written(ends[1], value, str(fresh), form)}
+
+
+def _written(end: float, value: float, typed: str, kind: Quantity) -> str:
+    """A low or high in the unit of the value that was typed."""
+    found = NUMBER_AND_UNIT.fullmatch(typed)
+    unit = found[2].strip() if found is not None else ""
+    text = f"{from_si(end, unit, kind.dimension):.{FIGURES}g} {unit}".strip()
+    read = to_si(text, kind.dimension)
+    if (read - value) * (end - value) < 0.0 or read == value != end:  # Too near to be told apart in so few figures.
+        return f"{from_si(end, unit, kind.dimension)!r} {unit}".strip()
+    return text
+
+
+def _with(data: Any, steps: tuple[KeyStep, ...], value: Any, path: str) -> Any:
+    """Plain tables with one value changed; what is not on the way there is shared."""
+    first, rest = steps[0], steps[1:]
+    if isinstance(first, int):
+        items = data if isinstance(data, list) else []
+        if first >= len(items):
+            raise InputError(
+                "there is no such table in this list", key=path, found=first + 1, allowed=f"1 to {len(items)}"
+            )
+        return [*items[:first], _with(items[first], rest, value, path) if rest else value, *items[first + 1 :]]
+    inner = data if isinstance(data, Mapping) else {}
+    return {**inner, first: _with(inner.get(first), rest, value, path) if rest else value}
+
+
+def _without(data: Any, steps: tuple[KeyStep, ...]) -> Any:
+    first, rest = steps[0], steps[1:]
+    if isinstance(first, int):
+        return [*data[:first], _without(data[first], rest), *data[first + 1 :]]
+    if rest:
+        return {**data, first: _without(data[first], rest)}
+    return {name: part for name, part in data.items() if name != first}
