@@ -67,6 +67,8 @@ def _parser() -> argparse.ArgumentParser:
         sub = command(name, run, text)
         sub.add_argument("scene", metavar="SCENE", help="scene file (TOML)")
         sub.add_argument("--units", choices=("metric", "feet"), default="metric", help="units shown to people")
+        if name == "stage":  # Values are tried on the page itself.
+            return sub
         sub.add_argument(
             "--set", action="append", default=[], type=_pair, metavar='KEY="VALUE"',
             help='try a value in place of the file\'s, such as main.tension="6 kN"; may be given several times',

@@ -148,6 +148,8 @@ def _raw(kind: Field, text: str, own: object, known: str) -> Any:
         least, most = (to_si(end, form.dimension) for end in (form.low, form.high))
     except InputError:
         return fresh  # The loader says what is wrong with it.
+    if not least <= value <= most:
+        return fresh
     low, middle, high = own_ends
     share = abs(value / middle) if middle else 1.0
     down, up = (max(width, width * share) for width in (middle - low, high - middle))
