@@ -39,11 +39,11 @@ def tighter() -> Scene:
 
 
 @pytest.fixture(scope="module")
-def printed(tighter: Scene) -> linescope.Results:
-    return linescope.gather(tighter, bands=True)
+def printed(tighter: Scene) -> linescope.Study:
+    return linescope.Study(tighter, leave=linescope.Study.SLOW)
 
 
-def test_a_tried_tension_is_the_one_that_is_computed_and_the_one_that_is_listed(printed: linescope.Results) -> None:
+def test_a_tried_tension_is_the_one_that_is_computed_and_the_one_that_is_listed(printed: linescope.Study) -> None:
     """The figure, the input beside it and its low and high are of one and the same value."""
     data = figures_json(printed, "1")
     note = next(each for each in data["inputs"] if each["key"] == "main.tension")
@@ -51,12 +51,12 @@ def test_a_tried_tension_is_the_one_that_is_computed_and_the_one_that_is_listed(
     assert note["file"] == {"value": 3000.0, "known": "measured"}
     assert (note["low"], note["high"]) == (pytest.approx(5400.0), pytest.approx(6600.0))
     assert data["states"]["standing"]["tension_a"] == pytest.approx(6000.0, rel=1e-4)
-    assert printed.bands is not None
+    assert printed.bands
     effect = next(e for band in printed.bands.results for e in band.effects if e.input == "main.tension")
     assert effect.low != effect.high
 
 
-def test_text_says_what_is_tried_and_what_the_file_says(printed: linescope.Results) -> None:
+def test_text_says_what_is_tried_and_what_the_file_says(printed: linescope.Study) -> None:
     metric, feet = (plain(figures_text(printed, system)) for system in ("metric", "feet"))
     assert "main.tension = 6 kN (5.4 kN to 6.6 kN; in the file: 3.0 kN (2.7 kN to 3.3 kN), measured)" in metric
     assert "main.tension = 1350 lbf (1210 lbf to 1480 lbf; in the file: 674 lbf (607 lbf to 742 lbf)" in feet
@@ -65,7 +65,8 @@ def test_text_says_what_is_tried_and_what_the_file_says(printed: linescope.Resul
 def test_a_rig_changed_in_python_knows_nothing_of_inputs() -> None:
     """So that a new tension can stand beside neither the old one nor its bands nor "measured"."""
     rig = linescope.load(LEDGE).rig
-    found = linescope.gather(replace(rig, main_plan=replace(rig.main_plan, tension=6000.0)))
+    changed = replace(rig, main_plan=replace(rig.main_plan, tension=6000.0))
+    found = linescope.Study(changed, leave=linescope.Study.SLOW)
     data = figures_json(found, "1")
     assert data["inputs"] == [] and found.inputs.bands == {}
     text = figures_text(found)
