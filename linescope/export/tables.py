@@ -65,7 +65,7 @@ def table_texts(study: Study) -> dict[str, str]:
         "touches": _touches(study.touch or None),
         "rub": _rub(study.rub or None),
         "inputs": _table(
-            ("key", "value", "known"),
+            ("key", "text", "known"),
             ((note.key, input_text(note, Words("metric", "en")), note.known) for note in study.inputs.notes),
         ),
     }

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import replace
 
-from linescope.notes import Note, Quantity, Value
+from linescope.notes import Note, Quantity, Term, Value
 from linescope.rig import InputNote, InputValue, Known
 from linescope.units import system_of
 from linescope.words import Words
@@ -30,7 +30,7 @@ def input_text(note: InputNote, words: Words) -> str:
     if note.basis is not None:
         more.append(words.note(note.basis))
     if note.file is not None:
-        how = known(note.file.known, words)
+        how = Term(f"frame-known-{note.file.known}")
         more.append(words.say("inputs-file", value=input_text(note.file, words), known=how))
     elif note.known == "tried":
         more.append(words.say("inputs-not-in-file"))
@@ -63,11 +63,6 @@ def input_value(value: InputValue, unit: str, words: Words) -> str:
 
 def _part(value: Value, words: Words) -> Value:
     return _quantity(value, "", words) if isinstance(value, Quantity) else value
-
-
-def known(how: Known, words: Words) -> str:
-    """How an input is known."""
-    return words.say(f"inputs-known-{how}")
 
 
 def most_doubtful(hows: Iterable[Known]) -> Known:

@@ -20,7 +20,7 @@ from tests.stage import rigs
 
 WORDS = {
     "state", "bay", "number", "family", "holds", "zone", "from end", "cross pieces", "side of the bracket", "line",
-    "side", "can come above", "can wrap", "rank", "kind", "cause", "met", "key", "value as given", "known",
+    "side", "can come above", "can wrap", "rank", "kind", "cause", "met", "key", "text", "known",
     "tape", "first bay", "last bay", "force from",
     "reaches_anchor A", "reaches_anchor B", "loaded", "above", "wrap",
 }  # fmt: skip
@@ -108,7 +108,7 @@ def test_a_spreadsheet_runs_nothing() -> None:
     keys = ("=1+1", "@SUM(A1)", "+cmd|' /C calc'!A0", "-2 m", 'a,"b"\n\0')
     notes = tuple(InputNote(key="key", value=Verbatim(text), known="stated") for text in keys)
     named = rigs.changed(study, inputs=Inputs(notes=notes), walked=())
-    cells = [row["value"] for row in rows(table_texts(named)["inputs"])]
+    cells = [row["text"] for row in rows(table_texts(named)["inputs"])]
     assert cells == ["'=1+1", "'@SUM(A1)", "'+cmd|' /C calc'!A0", "-2 m", 'a,"b"  ']
 
 

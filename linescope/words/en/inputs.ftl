@@ -1,17 +1,5 @@
 # Inputs: what a rig was computed from, and how each is known.
 
-inputs = Inputs
-inputs-table = Inputs, the least known first
-inputs-input = Input
-inputs-value = Value
-inputs-known = How it is known
-inputs-known-measured = measured
-inputs-known-sheet = from a data sheet
-inputs-known-guess = a guess
-inputs-known-assumed = assumed: nobody gave it
-inputs-known-stated = given, not said how it is known
-inputs-known-tried = tried in place of the file's value
-
 ## A value with what is said of it
 
 inputs-with = { $value } ({ $more })
