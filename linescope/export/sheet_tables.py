@@ -23,7 +23,6 @@ from linescope.export.sheet_walk import (
 from linescope.notes import Bays, Quantity, Term
 from linescope.report.tapes import Table
 from linescope.rig import Known
-from linescope.stage import words as stage_words
 from linescope.stage.ground import Ground
 from linescope.stage.words import Measures
 from linescope.statics import Solution
