@@ -22,12 +22,13 @@ from linescope.report.tapes import Table, tape_rows
 from linescope.rig import unlikely
 from linescope.stage import words as stage_words
 from linescope.stage.ground import Ground
+from linescope.stage.views import PICTURES
 from linescope.stage.words import Measures
 from linescope.study import Study
 
 SECTION_OF: dict[str, int] = {
     "overview": 4, "elevation": 4, "tension": 6, "friction": 7, "tape-map": 8, "styles": 8, "loops-from-a": 10,
-    "closeup": 10, "no-fall": 11, "main-gone": 11, "wind": 12, "touch": 13, "rub": 13,
+    "closeup": 10, "no-fall": 11, "touch": 13, "rub": 13, **{picture.name: picture.section for picture in PICTURES},
 }  # fmt: skip
 """View -> section of the sheet its picture stands in; a view not named here goes to `OTHER_SECTION`."""
 

@@ -1,8 +1,12 @@
-"""The table of views.  A new picture is one file here and one line in `VIEWS`, in the order of the brief."""
+"""The table of views: those of the whole rig, and after them, each in its place, the pictures of the topics.
+
+A topic's picture is a module in its folder and a `Picture` in its `Topic`.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import importlib
+from collections.abc import Callable, Iterable
 from types import MappingProxyType
 from typing import Any
 
@@ -13,16 +17,15 @@ from linescope.stage.views import (
     elevation,
     friction,
     loops,
-    main_gone,
     no_fall,
     overview,
     rub,
     strip_map,
     tension,
     touch,
-    wind,
 )
 from linescope.stage.views.page import Brief, View
+from linescope.topics import TOPICS, Picture
 
 
 def _of(build: Callable[[Brief, Any], Stage], name: str) -> View:
@@ -30,7 +33,25 @@ def _of(build: Callable[[Brief, Any], Stage], name: str) -> View:
     return View(build=lambda brief: build(brief, brief.study.get(name)), needs=(name,), per_state=False)
 
 
-VIEWS: MappingProxyType[str, View] = MappingProxyType(
+def _of_topic(picture: Picture) -> View:
+    def build(brief: Brief) -> Stage:
+        made: Stage = importlib.import_module(picture.module).build(brief)
+        return made
+
+    return View(build=build, needs=picture.needs, per_state=False)
+
+
+def _in_order(views: dict[str, View], pictures: Iterable[Picture]) -> dict[str, View]:
+    """Views with the pictures of topics after those they follow; one that follows none of them comes last."""
+    names, found = list(views), dict(views)
+    for picture in pictures:
+        names.insert(names.index(picture.after) + 1 if picture.after in names else len(names), picture.name)
+        found[picture.name] = _of_topic(picture)
+    return {name: found[name] for name in names}
+
+
+PICTURES = tuple(picture for topic in TOPICS.values() for picture in topic.pictures)
+VIEWS: MappingProxyType[str, View] = MappingProxyType(_in_order(
     {
         "overview": View(build=overview.build),
         "elevation": View(build=elevation.build),
@@ -39,12 +60,11 @@ VIEWS: MappingProxyType[str, View] = MappingProxyType(
         "closeup": View(build=closeup.build),
         "tape-map": View(build=strip_map.build, needs=("standing",), per_state=False),
         "no-fall": View(build=no_fall.build, needs=("fall_sweep",), per_state=False),
-        "main-gone": View(build=main_gone.build, needs=("main_gone", "main_gone_sweep"), per_state=False),
         "friction": View(build=friction.build, needs=("let_go",), per_state=False),
-        "wind": View(build=wind.build, needs=("wind",), per_state=False),
         "touch": _of(touch.build, "touch"),
         "rub": _of(rub.build, "rub"),
         "styles": _of(compare.build, "compare"),
-    }
-)
+    },
+    PICTURES,
+))
 """Name -> how it is built, and what it needs.  Names and their order make the file names of a brief."""
