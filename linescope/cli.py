@@ -362,10 +362,11 @@ def _tapes(options: argparse.Namespace) -> int:
     from linescope.report.tape_text import tape_text
     from linescope.report.tapes import length_words, tape_json
     from linescope.statics import cut_list, plan
+    from linescope.words import Words
 
     depth = None if options.depth is None else _depth(options.depth)
     rig = _load(options).rig
-    files = [file for file in (options.csv, options.pdf) if file is not None]
+    files, words = [file for file in (options.csv, options.pdf) if file is not None], Words(options.units)
     if files:
         from linescope.atomic import refuse_early
 
@@ -390,13 +391,13 @@ def _tapes(options: argparse.Namespace) -> int:
         if options.csv is not None:
             say(str(write_csv(options.csv, cuts)))
         if options.pdf is not None:
-            say(str(write_pdf(options.pdf, cuts, title=rig.name, units=options.units, paper=options.paper)))
+            say(str(write_pdf(options.pdf, cuts, title=rig.name, words=words, paper=options.paper)))
     if options.json:
         say(json.dumps(tape_json(cuts), indent=1, allow_nan=False))
         return 0
     if marks is not None:
         say(marks_text(marks, options.units))
-    say(length_words(cuts, options.units) if files else tape_text(cuts, rig.name, options.units))
+    say(length_words(cuts, words) if files else tape_text(cuts, rig.name, words))
     return 0
 
 

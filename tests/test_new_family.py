@@ -1,4 +1,4 @@
-"""A new tape family is one file and one line in a table: a copy of the package with those two runs all the way.
+"""A new tape family is one file, one line in a table and its messages: a copy of the package with those runs whole.
 
 The family is invented here.  Nothing else of the copy is changed, so whatever lists families by hand fails here.
 """
@@ -22,19 +22,21 @@ FAMILY = '''
 
 from linescope.taping.family import TapeFamily
 from linescope.taping.holds import Holds
-from linescope.taping.recipes import half_turn_slider
+from linescope.taping.recipes import enclosing
 
 FAMILY = TapeFamily(
     key="invented ladder wrap",
     can_hold=(Holds.BACKUP, Holds.MAIN),
-    summary="Invented for a test.",
-    recipe=half_turn_slider,
-    steps=("Invented step.",),
-    slides=("Invented note.",),
-    costs=("Invented note.",),
-    goes_wrong=("Invented note.",),
+    recipe=enclosing,
 )
 '''
+MESSAGES = """
+tapes-family-invented-ladder-wrap = invented ladder wrap
+tapes-family-invented-ladder-wrap-slides = Invented note on what slides.
+tapes-family-invented-ladder-wrap-costs = Invented note on what it costs.
+tapes-family-invented-ladder-wrap-wrong = Invented note on what goes wrong.
+tapes-family-invented-ladder-wrap-torn = Invented note on a torn one.
+"""
 NAME = "invented ladder wrap"
 SCENE = """
 title = "Exercise"
@@ -86,6 +88,7 @@ from linescope.export.page_file import write_page
 from linescope.export.sheet import write_sheet
 from linescope.export.tape_sheet import write_csv, write_pdf
 from linescope.report.compare import compare_text
+from linescope.report.tape_text import tape_text
 from linescope.report.tapes import tape_rows
 from linescope.scenefile.schema import schema
 from linescope.stage import build
@@ -93,6 +96,7 @@ from linescope.stage.theme import tape_look
 from linescope.statics import cut_list, plan
 from linescope.study import Study
 from linescope.taping import FAMILIES, Holds
+from linescope.words import Words
 
 scene, name = Path(sys.argv[1]), sys.argv[2]
 out = scene.parent
@@ -116,7 +120,8 @@ told = {
     "schema": json.dumps(schema()),
     "families": cuts.family,
     "strips": cuts.strip.tolist(),
-    "kinds": str(tape_rows(cuts)),
+    "kinds": str(tape_rows(cuts, Words())),
+    "text": tape_text(cuts, rig.name, Words()),
     "looks": [[key, tape_look(key).symbol, tape_look(key).colour] for key in (*FAMILIES, "tie")],
     "stages": stages,
     "compared": [[style.family, style.holds.value, style.failed is None] for style in found.styles],
@@ -143,6 +148,7 @@ def told(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
     copy = folder / "copy" / "linescope"
     shutil.copytree(source, copy, ignore=shutil.ignore_patterns("__pycache__", ".*"))
     (copy / "taping/families/invented_ladder_wrap.py").write_text(FAMILY, encoding="utf-8")
+    (copy / "words/en/tapes_family_invented_ladder_wrap.ftl").write_text(MESSAGES, encoding="utf-8")
     table = copy / "taping/families/__init__.py"
     before = table.read_text(encoding="utf-8")
     after = before.replace("from linescope.taping.families import (", "from linescope.taping.families import (\n    "
@@ -170,6 +176,12 @@ def test_the_cut_list_has_its_strips(told: dict[str, Any]) -> None:
     strips = {strip for family, strip in zip(told["families"], told["strips"], strict=True) if family == NAME}
     assert len(strips) == 1 and min(strips) > 0.1
     assert NAME in told["kinds"] and NAME in told["csv"]
+
+
+def test_its_steps_are_those_of_how_it_begins_and_its_notes_are_its_own(told: dict[str, Any]) -> None:
+    text = " ".join(told["text"].split())
+    assert NAME.upper() in text and "Invented note on a torn one." in text
+    assert "5. Turn the pair over" in text and "short end, 45 mm" not in text.partition(NAME.upper())[0]
 
 
 def test_pictures_give_it_a_symbol_of_its_own(told: dict[str, Any]) -> None:

@@ -10,17 +10,20 @@ from typing import Any
 
 import numpy as np
 
-from linescope.report.tapes import short_length
+from linescope.notes import Ruled
 from linescope.taping import LaidTape, Section, Segment
-from linescope.taping.section import lines_of
-from linescope.units import System
+from linescope.taping.remarks import body_term
+from linescope.taping.section import Body, lines_of
+from linescope.topics.tapes import said
+from linescope.words import Words
 
 POINT = 0.0254 / 72.0
 """One point of paper. [m]"""
 
 FONT, BOLD = "Vera", "VeraBd"
-_SHADE = {"sticky": 0.86, "dry": 1.0, "fold": 0.93, "piece": 0.93}
-_WORDS = {"sticky": "sticky", "dry": "DRY", "fold": "fold over", "piece": "cut off: dry piece"}
+_STICKY, _DRY = 0.86, 1.0
+_GLUED = ("short", "tail", "fold", "tab")
+"""Parts that are stuck to each other, sticky to sticky."""
 
 
 def points(metres: float) -> float:
@@ -28,7 +31,7 @@ def points(metres: float) -> float:
     return metres / POINT
 
 
-def ruler(canvas: Any, x: float, y: float, system: System) -> None:
+def ruler(canvas: Any, x: float, y: float, words: Words) -> None:
     """A check ruler of 100 mm (and of 4 in for feet), its left end at `x`, `y` [points]."""
     canvas.saveState()
     canvas.setLineWidth(0.6)
@@ -39,8 +42,9 @@ def ruler(canvas: Any, x: float, y: float, system: System) -> None:
         canvas.line(x + points(k / 1000), y, x + points(k / 1000), y + tall)
     for k in range(0, 101, 20):
         canvas.drawCentredString(x + points(k / 1000), y + 9, str(k))
-    canvas.drawString(x + points(0.1) + 8, y + 2, "mm: measure it; if it is not 100 mm, print again at 100 %")
-    if system == "feet":
+    told = words.say("tapes-plan-ruler", length=Ruled(0.1) if words.system == "metric" else Ruled(0.1016))
+    canvas.drawString(x + points(0.1) + 8, y + 2, told)
+    if words.system == "feet":
         canvas.line(x, y - 3, x + 288, y - 3)
         for k in range(33):
             canvas.line(x + 9 * k, y - 3, x + 9 * k, y - 3 - (7 if k % 8 == 0 else 5 if k % 4 == 0 else 3))
@@ -49,43 +53,46 @@ def ruler(canvas: Any, x: float, y: float, system: System) -> None:
 
 
 def _lines(canvas: Any, section: Section, scale: float, x: float, y: float, sliding: str | None) -> None:
-    """Main above backup, their meeting line's middle at `x`, `y`; the sliding one is left white."""
+    """Both lines, midway between them at `x`, `y`; the sliding one is left white."""
     canvas.setLineWidth(0.5)
-    canvas.setFillGray(1.0 if sliding == "main" else 0.8)
-    half = points(0.5 * section.main_width) * scale
-    canvas.rect(x - half, y, 2 * half, points(section.main_thickness) * scale, fill=1)
-    canvas.setFillGray(1.0 if sliding == "backup" else 0.8)
-    half, down = points(0.5 * section.backup_width) * scale, points(section.backup_thickness) * scale
-    if section.backup_is_rope:
-        canvas.circle(x, y - half, half, fill=1)
-    else:
-        canvas.rect(x - half, y - down, 2 * half, down, fill=1)
+    bodies: tuple[Body, Body] = ("main", "backup")
+    for body in bodies:
+        canvas.setFillGray(1.0 if sliding == body else 0.8)
+        inner, outer = (points(level) * scale for level in section.levels(body))
+        half = points(0.5 * section.width_of(body)) * scale
+        if section.is_round(body):
+            canvas.circle(x, y + 0.5 * (inner + outer), half, fill=1)
+        else:
+            canvas.rect(x - half, y + min(inner, outer), 2 * half, abs(outer - inner), fill=1)
     canvas.setFillGray(0.0)
 
 
-def draw_section(canvas: Any, tape: LaidTape, scale: float, x: float, y: float) -> None:
+def draw_section(canvas: Any, tape: LaidTape, scale: float, x: float, y: float, words: Words) -> None:
     """The section and the tape's path, `scale` times life size, where the lines meet at `x`, `y` [points].
 
-    The dry zone is the thick line, the beginning a ring, the end a filled triangle.
+    Where the sliding line runs on dry strip is the thick line, the beginning a ring, the end a filled triangle.
     """
-    section = tape.section
+    section = tape.winding.section
     held, sliding = lines_of(tape.holds)
     canvas.saveState()
     _lines(canvas, section, scale, x, y, sliding if tape.coverage else None)
-    path, dry = tape.path()
-    shown = path / POINT * scale + np.array([x, y])
-    thick = points(tape.stock.thickness) * scale
-    for flag, width in ((False, min(0.5, 0.6 * thick)), (True, max(1.2, 1.6 * thick))):
-        canvas.setLineWidth(width)
-        for k in np.flatnonzero(dry[1:] == flag):
-            canvas.line(*shown[k], *shown[k + 1])
+    thick = points(tape.tape.thickness) * scale
+    runs = [(run, run.points / POINT * scale + np.array([x, y])) for run in tape.path()]
+    for run, at in sorted(runs, key=lambda each: each[0].is_dry):
+        canvas.setLineWidth(max(1.2, 1.6 * thick) if run.is_dry else min(0.5, 0.6 * thick))
+        line = canvas.beginPath()
+        line.moveTo(*at[0])
+        for point in at[1:]:
+            line.lineTo(*point)
+        canvas.drawPath(line, stroke=1, fill=0)
+    shown = np.concatenate([at for run, at in runs if run.kind != "piece"])
     size = 1.5 if scale <= 1.0 else 3.0
     canvas.setLineWidth(0.8)
     canvas.setFillGray(1.0)
     canvas.circle(*shown[0], size, fill=1)
     _end_marker(canvas, shown, size * 1.6)
     if scale > 1.0:
-        _section_words(canvas, tape, scale, x, y, held, shown)
+        _section_words(canvas, tape, scale, x, y, held, shown, words)
     canvas.restoreState()
 
 
@@ -104,19 +111,24 @@ def _end_marker(canvas: Any, shown: Any, size: float) -> None:
     canvas.drawPath(corner, fill=1, stroke=0)
 
 
-def _section_words(canvas: Any, tape: LaidTape, scale: float, x: float, y: float, held: str, shown: Any) -> None:
+def _section_words(
+    canvas: Any, tape: LaidTape, scale: float, x: float, y: float, held: str, shown: Any, words: Words
+) -> None:
     """Names of the lines at the right; "begins" and "ends" beyond the last layer, either side of their
     markers."""
-    section = tape.section
+    section = tape.winding.section
     canvas.setFillGray(0.0)
     canvas.setFont(FONT, 7)
-    sliding = "slides" if tape.coverage else "held"
     right = x + points(0.5 * max(section.main_width, section.backup_width)) * scale + 12
-    for body, up in (("main", 0.5 * section.main_thickness), ("backup", -0.5 * section.backup_thickness)):
-        role = "held" if body == held else sliding
-        canvas.drawString(right, y + points(up) * scale - 2.5, f"{body}, {role}")
+    bodies: tuple[Body, Body] = ("main", "backup")
+    for body in bodies:
+        role = "slides" if tape.coverage and body != held else "held"
+        up = 0.5 * sum(section.levels(body))
+        name = words.say(f"tapes-plan-line-{role}", line=body_term(body))
+        canvas.drawString(right, y + points(up) * scale - 2.5, name)
     canvas.setLineWidth(0.3)
-    for at, word, shift in ((shown[0], "begins", -6.0), (shown[-1], "ends", 8.0)):
+    marked = ((shown[0], words.say("tapes-label-begins"), -6.0), (shown[-1], words.say("tapes-label-ends"), 8.0))
+    for at, word, shift in marked:
         level = shown[:, 1].max() + 6 if at[1] >= y - 0.1 else shown[:, 1].min() - 12
         canvas.setDash(1, 1.5)
         canvas.line(at[0], at[1], at[0], level + 2.5)
@@ -147,18 +159,18 @@ def strip_rows(tape: LaidTape, width: float) -> list[tuple[float, float]]:
     return [(k * each, min((k + 1) * each, tape.cut_length)) for k in range(count) if k * each < tape.cut_length]
 
 
-def draw_strip_row(canvas: Any, tape: LaidTape, row: tuple[float, float], x: float, y: float, system: System) -> None:
+def draw_strip_row(canvas: Any, tape: LaidTape, row: tuple[float, float], x: float, y: float, words: Words) -> None:
     """A part of the strip at 1:1, its lower left corner at `x`, `y` [points]; sticky side towards the
     reader."""
     first, last = row
-    height = points(tape.stock.width)
-    over = points(0.5 * max(0.0, tape.patch_length - tape.stock.width))
+    height = points(tape.tape.width)
+    over = points(0.5 * max(0.0, tape.piece_length - tape.tape.width))
     canvas.saveState()
     for segment in tape.segments:
         low, high = max(segment.start, first), min(segment.end, last)
         if high > low:
-            _segment(canvas, segment, (low, high), x + points(low - first), y, height, system)
-    if tape.wrapping.patches:
+            _segment(canvas, tape, segment, (low, high), x + points(low - first), y, height, words)
+    if tape.pieces:
         _patch(canvas, tape, row, x, y, height, over)
     canvas.setLineWidth(0.8)
     canvas.rect(x, y, points(last - first), height, fill=0)
@@ -176,7 +188,7 @@ def draw_strip_row(canvas: Any, tape: LaidTape, row: tuple[float, float], x: flo
             canvas.setDash(*((1, 2) if mark.kind == "turn" else (4, 2)))
             canvas.line(at, y, at, y + height + over + 5)
             canvas.setDash()
-            word = f"turn {mark.label}" if mark.kind == "turn" else mark.label
+            word = words.say(f"tapes-mark-{mark.kind}", number=mark.number)
             canvas.drawCentredString(at, y + height + over + 7, word)
     for at, ends in ((first, first == 0.0), (last, last >= tape.cut_length - 1e-9)):
         if not ends:
@@ -188,35 +200,41 @@ def draw_strip_row(canvas: Any, tape: LaidTape, row: tuple[float, float], x: flo
 
 
 def _segment(
-    canvas: Any,
-    segment: Segment,
-    reach: tuple[float, float],
-    x: float,
-    y: float,
-    height: float,
-    system: System,
+    canvas: Any, tape: LaidTape, segment: Segment, reach: tuple[float, float], x: float, y: float, height: float,
+    words: Words,
 ) -> None:
     width = points(reach[1] - reach[0])
-    canvas.setFillGray(_SHADE[segment.kind])
+    shade = _DRY if segment.kind == "dry" else _STICKY
+    canvas.setFillGray(shade)
     canvas.setLineWidth(0.4)
     canvas.rect(x, y, width, height, fill=1)
-    if segment.kind == "dry":
-        _hatch(canvas, x, y, width, height, 7.0, both=False)
-    elif segment.kind in ("fold", "piece"):
+    if segment.kind in _GLUED:
         _hatch(canvas, x, y, width, height, 9.0, both=True)
-    words = (_WORDS[segment.kind], short_length(segment.end - segment.start, system))
-    text = " ".join(words)
-    lines = [text] if canvas.stringWidth(text, BOLD, 7) < width - 6 else list(words)
+    elif segment.kind != "dry":
+        _hatch(canvas, x, y, width, height, 7.0, both=False)
+    part = words.say(f"tapes-part-{segment.kind}", **said.values_of(tape))
+    parts = (part, str(words.value(Ruled(segment.end - segment.start))))
+    text = " ".join(parts)
+    lines = [text] if canvas.stringWidth(text, BOLD, 7) < width - 6 else [*_halved(part), parts[1]]
     wide = max(canvas.stringWidth(line, BOLD, 7) for line in lines)
     if wide > width:
         return
     middle = y + 0.5 * height
-    canvas.setFillGray(1.0 if segment.kind != "sticky" else _SHADE["sticky"])
+    canvas.setFillGray(shade)
     canvas.rect(x + 0.5 * (width - wide) - 2, middle - 4.5 * len(lines), wide + 4, 9 * len(lines), stroke=0, fill=1)
     canvas.setFillGray(0.0)
     canvas.setFont(BOLD, 7)
     for k, line in enumerate(lines):
         canvas.drawCentredString(x + 0.5 * width, middle + 4.5 * len(lines) - 7 - 9 * k, line)
+
+
+def _halved(text: str) -> list[str]:
+    """A few words in two lines, broken at the space nearest to the middle."""
+    spaces = [k for k, letter in enumerate(text) if letter == " "]
+    if not spaces:
+        return [text]
+    at = min(spaces, key=lambda k: abs(k - 0.5 * len(text)))
+    return [text[:at], text[at + 1 :]]
 
 
 def _patch(
@@ -226,9 +244,9 @@ def _patch(
     start = next(s.start for s in tape.segments if s.kind == "dry")
     canvas.setDash(3, 1.5)
     canvas.setLineWidth(0.8)
-    for k in range(tape.wrapping.patches):
-        low = max(start + k * tape.stock.width, row[0])
-        high = min(start + (k + 1) * tape.stock.width, row[1])
+    for k in range(tape.pieces):
+        low = max(start + k * tape.tape.width, row[0])
+        high = min(start + (k + 1) * tape.tape.width, row[1])
         if high > low:
             canvas.rect(x + points(low - row[0]), y - over, points(high - low), height + 2 * over, fill=0)
     canvas.setDash()

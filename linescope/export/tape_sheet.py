@@ -11,29 +11,18 @@ from typing import TYPE_CHECKING, Any
 from linescope.atomic import write_bytes, write_text
 from linescope.errors import OutputError
 from linescope.export.tape_drawings import BOLD, FONT, draw_section, draw_strip_row, points, ruler, strip_rows
-from linescope.report.tapes import (
-    PRACTICE,
-    Table,
-    dry_words,
-    finish_words,
-    short_length,
-    tape_csv,
-    tape_rows,
-    whole_wraps_words,
-)
-from linescope.taping import CutList, LaidTape
-from linescope.units import System
+from linescope.notes import Quantity, Ruled, Verbatim, ranked
+from linescope.report.tapes import Table, slip_table, tape_csv, tape_rows
+from linescope.taping import CutList, Holds, LaidTape
+from linescope.taping.remarks import notes_on
+from linescope.topics.tapes import said
+from linescope.words import Words
 
 if TYPE_CHECKING:
     from linescope.export.sheet import Paper
 
 _EDGE = 42.0  # Page margin. [points]
 _FOOT = 54.0  # Kept free below for ruler and cautions. [points]
-_CAUTION = (
-    "Plan, not permission. Tapes position the backup; they are no load path. Geometry assumes lines that "
-    "do not squeeze: soft webbing takes 5 to 15 % less (common practice, no source). Make one and measure it "
-    "before cutting all."
-)
 
 
 def write_csv(path: str | Path, cut_list: CutList) -> Path:
@@ -51,8 +40,8 @@ def write_pdf(
     path: str | Path,
     cut_list: CutList,
     *,
-    title: str = "Tape plan",
-    units: System = "metric",
+    title: str = "",
+    words: Words | None = None,
     paper: Paper = "A4",
 ) -> Path:
     """Write the tape plan for printing at 100 %.
@@ -64,7 +53,8 @@ def write_pdf(
     cut_list : CutList
     title : str
         Name of the rig, on every page and in the file's properties.
-    units : {"metric", "feet"}
+    words : Words, optional
+        Metric and English when left out.
     paper : {"A4", "Letter"}
 
     Raises
@@ -79,26 +69,33 @@ def write_pdf(
     if paper not in sizes:
         raise OutputError("no such paper", file=path, key="paper", found=paper, allowed=", ".join(sizes))
     _fonts()
-    size = sizes[paper]
-    tables = tape_rows(cut_list, units)
+    words = words or Words()
+    size, title = sizes[paper], title or words.say("tapes-plan")
+    tables = tape_rows(cut_list, words)
     width = size[0] - 2 * _EDGE
-    story: list[Any] = [*_table(tables["kinds"], width, (2, 1.1, 0.9, 1.2, 1.4, 0.9, 2.2, 3.3, 3))]
+    story: list[Any] = [*_table(tables["kinds"], width, (2, 1.1, 0.9, 1.2, 1.2, 0.9, 2, 3.3, 2, 2))]
     story += _table(tables["totals"], 0.8 * width, (1.5, 2))
+    story += [_paragraph(line, _style("text", 7.5)) for line in words.notes(ranked(notes_on(cut_list)))]
+    kinds = list(cut_list.tapes.values())
+    if any(tape.coverage is not None for tape in kinds):
+        held = "main" if any(tape.holds is Holds.MAIN for tape in kinds) else "backup"
+        story.append(_paragraph(said.one_go(held, words), _style("text", 7.5)))
+    story += [_paragraph(said.first_strip(tape, words), _style("text", 7.5)) for tape in kinds[:1]]
     for order in (cut_list, cut_list.reversed()):
-        table = tape_rows(order, units)["tapes"]
+        table = tape_rows(order, words)["tapes"]
         marks = len(table.columns) - 5
         story += _table(table, width, (0.6, 2, 1.1, 1.4, *[1.25] * marks, 1.2))
-    for tape in cut_list.tapes.values():
-        story += [PageBreak(), *_family_page(tape, width, units)]
+    for tape in kinds:
+        story += [PageBreak(), *_family_page(tape, cut_list, width, words)]
 
     def furniture(canvas: Any, document: Any) -> None:
         canvas.saveState()
         canvas.setFont(BOLD, 8)
         canvas.drawString(_EDGE, size[1] - 28, title[:90])
         canvas.setFont(FONT, 7)
-        canvas.drawRightString(size[0] - _EDGE, size[1] - 28, f"Tape plan, page {document.page}")
-        ruler(canvas, _EDGE, 44, units)
-        for k, line in enumerate(_wrapped(canvas, _CAUTION, width)):
+        canvas.drawRightString(size[0] - _EDGE, size[1] - 28, words.say("tapes-plan-page", page=document.page))
+        ruler(canvas, _EDGE, 44, words)
+        for k, line in enumerate(_wrapped(canvas, words.say("tapes-plan-caution"), width)):
             canvas.drawString(_EDGE, 26 - 8 * k, line)
         canvas.restoreState()
 
@@ -110,9 +107,9 @@ def write_pdf(
         rightMargin=_EDGE,
         topMargin=40,
         bottomMargin=_FOOT + 12,
-        title=f"{title}: tape plan",
+        title=words.say("tapes-plan-title", name=Verbatim(title)),
         author="linescope",
-        subject="Tapes: cut list, marks, sections at 1:1",
+        subject=words.say("tapes-plan-subject"),
     )
     document.build(story, onFirstPage=furniture, onLaterPages=furniture)
     return write_bytes(path, buffer.getvalue())
@@ -179,50 +176,48 @@ def _table(table: Table, width: float, shares: tuple[float, ...]) -> list[Any]:
     ]
 
 
-def _family_page(tape: LaidTape, width: float, units: System) -> list[Any]:
-    """Heading, figures, section, strip and notes of one kind of tape."""
+def _family_page(tape: LaidTape, cut_list: CutList, width: float, words: Words) -> list[Any]:
+    """Heading, figures, steps, section, strip, slips and notes of one kind of tape."""
     from reportlab.platypus import KeepTogether, Spacer
 
-    def short(value: float) -> str:
-        return short_length(value, units)
-
     text, head = _style("text", 7.5), _style("head2", 8.5, font=BOLD, spaceBefore=5, spaceAfter=1)
-    stock, section = tape.stock, tape.section
-    patches = tape.wrapping.patches
-    pieces = f", and {patches} cross piece{'s' * (patches > 1)} of {short(tape.patch_length)}" if patches else ""
-    tape_words = f"from tape {short(stock.width)} wide and {stock.thickness * 1000:.2g} mm thick"
-    turns, end = f"{tape.wrapping.turns:.1f} turns", finish_words(tape.finish, units)
-    round_words = f"Way round the bare lines: {short(section.perimeter)}; lead {short(tape.wrapping.lead)}."
+    bought, stock = tape.tape, tape.stock
     figures = [
-        f"Cut {short(tape.cut_length)}{pieces}, {tape_words}.",
-        f"It goes {turns} round the lines and ends here: {end}.",
-        f"Cut for {stock.wraps:g} wraps it would be {whole_wraps_words(tape, units)}.",
-        f"Dry zone: {dry_words(tape, units)}. {round_words}",
+        words.say(
+            "tapes-plan-cut", length=Ruled(tape.cut_length), pieces=tape.pieces, piece=Ruled(tape.piece_length),
+            width=Ruled(bought.width), thickness=Quantity(bought.thickness, "length"),
+        ),
+        words.say(
+            "tapes-plan-turns", turns=Quantity(tape.turns, "number"), end=said.end_words(tape.finish, words)
+        ),
+        words.say(
+            "tapes-plan-whole", wraps=Quantity(stock.wraps, "number"), whole=said.whole_words(tape, cut_list, words)
+        ),
+        words.say("tapes-plan-dry", dry=said.dry_words(tape, words), round=Ruled(tape.section.perimeter)),
     ]
+    title = said.card_title(tape, words)
+    steps = [f"{k}. {step}" for k, step in enumerate(said.steps(tape, words), 1)]
     story = [
-        _paragraph(f"{tape.family.key}: holds {tape.holds.value}", _style("h1", 13, font=BOLD, spaceAfter=3)),
+        _paragraph(title[:1].upper() + title[1:], _style("h1", 13, font=BOLD, spaceAfter=3)),
         *[_paragraph(line, text) for line in figures],
-        _paragraph("Section: ring, beginning; triangle, end; thick, dry zone; grey, held line", head),
-        _drawing(_SectionPair(tape, width)),
-        _paragraph("Strip at 1:1, sticky side towards you; millimetres along the strip", head),
-        *[_drawing(_StripRow(tape, row, width, units)) for row in strip_rows(tape, width * 0.0254 / 72.0 - 0.004)],
+        _paragraph(words.say("tapes-plan-steps"), head),
+        *[_paragraph(line, text) for line in (*steps, *said.hints(tape, words))],
+        _paragraph(words.say("tapes-plan-section"), head),
+        _drawing(_SectionPair(tape, width, words)),
+        _paragraph(words.say("tapes-plan-strip-heading"), head),
+        *[_drawing(_StripRow(tape, row, width, words)) for row in strip_rows(tape, width * 0.0254 / 72.0 - 0.004)],
     ]
-    notes = (
-        ("How", tape.family.steps),
-        ("What slides", tape.family.slides),
-        ("What it costs", tape.family.costs),
-        ("What goes wrong", tape.family.goes_wrong),
-    )
-    block = [_paragraph(f"Notes ({PRACTICE[0].lower()}{PRACTICE[1:-1]})", head)]
-    block += [_paragraph(f"{name}: {' '.join(lines)}", text) for name, lines in notes]
-    return [*story, Spacer(1, 4), KeepTogether(block)]
+    slips = _table(slip_table(tape, words), width, (2.2, 1.3, 2.2, 1.6, 2.2))
+    block = [_paragraph(words.say("tapes-plan-notes"), head)]
+    block += [_paragraph(f"{name}: {line}", text) for name, line in said.sides(tape, words)]
+    return [*story, Spacer(1, 4), KeepTogether(slips), KeepTogether(block)]
 
 
 class _SectionPair:
     """The section at 1:1 and enlarged, side by side."""
 
-    def __init__(self, tape: LaidTape, width: float) -> None:
-        self.tape, self.width = tape, width
+    def __init__(self, tape: LaidTape, width: float, words: Words) -> None:
+        self.tape, self.width, self.words = tape, width, words
         self.wide = points(max(tape.section.main_width, tape.section.backup_width))
         self.tall = points(tape.section.height)
         self.scale = max(1, min(5, math.floor((width - 2.0 * self.wide - 140) / self.wide)))
@@ -234,10 +229,11 @@ class _SectionPair:
         middle = 0.5 * self.height + 4
         canvas.setFont(FONT, 7)
         left = 0.5 * self.wide + 10
-        draw_section(canvas, self.tape, 1.0, left, middle + 0.5 * self.tall - up)
+        draw_section(canvas, self.tape, 1.0, left, middle + 0.5 * self.tall - up, self.words)
         canvas.drawCentredString(left, middle - 0.5 * self.tall - 24, "1:1")
         right = self.wide + 50 + 0.5 * self.wide * self.scale
-        draw_section(canvas, self.tape, float(self.scale), right, middle + (0.5 * self.tall - up) * self.scale)
+        level = middle + (0.5 * self.tall - up) * self.scale
+        draw_section(canvas, self.tape, float(self.scale), right, level, self.words)
         canvas.setFont(FONT, 7)
         canvas.drawString(right - 0.5 * self.wide * self.scale, 1, f"{self.scale}:1")
 
@@ -245,13 +241,13 @@ class _SectionPair:
 class _StripRow:
     """One row of the strip at 1:1."""
 
-    def __init__(self, tape: LaidTape, row: tuple[float, float], width: float, units: System) -> None:
-        self.tape, self.row, self.width, self.units = tape, row, width, units
-        self.over = points(0.5 * max(0.0, tape.patch_length - tape.stock.width))
-        self.height = points(tape.stock.width) + 2 * self.over + 26
+    def __init__(self, tape: LaidTape, row: tuple[float, float], width: float, words: Words) -> None:
+        self.tape, self.row, self.width, self.words = tape, row, width, words
+        self.over = points(0.5 * max(0.0, tape.piece_length - tape.tape.width))
+        self.height = points(tape.tape.width) + 2 * self.over + 26
 
     def draw(self, canvas: Any) -> None:
-        draw_strip_row(canvas, self.tape, self.row, 2.0, 12.0 + self.over, self.units)
+        draw_strip_row(canvas, self.tape, self.row, 2.0, 12.0 + self.over, self.words)
 
 
 def _drawing(drawing: _SectionPair | _StripRow) -> Any:

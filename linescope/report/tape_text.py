@@ -1,37 +1,49 @@
-"""The cut list and the family notes as text for people."""
+"""The cut list, how each tape is made, and what can go wrong with it, as text for people."""
 
 from __future__ import annotations
 
 import textwrap
 
 from linescope.report.cautions import CAUTIONS
-from linescope.report.tapes import PRACTICE, Table, tape_rows
+from linescope.report.tapes import Table, slip_table, tape_rows
 from linescope.report.text import WIDTH, columns
-from linescope.taping import CutList
-from linescope.units import System
+from linescope.taping import CutList, Holds
+from linescope.taping.remarks import notes_on
+from linescope.topics.tapes import said
+from linescope.words import Words
 
 
-def tape_text(cut_list: CutList, title: str, units: System = "metric") -> str:
-    """Cut list, kinds of tape, totals and what goes wrong with each, as text.
+def tape_text(cut_list: CutList, title: str, words: Words) -> str:
+    """Cut list, kinds of tape, totals, steps, and what goes wrong with each, as text.
 
     Parameters
     ----------
     cut_list : CutList
     title : str
         Name of the rig.
-    units : {"metric", "feet"}
+    words : Words
     """
+    first, rest = words.lead(notes_on(cut_list))
     lines = [title, *_wrapped(CAUTIONS[0])]
-    for table in tape_rows(cut_list, units).values():
+    for note in first:
+        lines += _wrapped(note.text)
+    for table in tape_rows(cut_list, words).values():
         lines += ["", *_set(table)]
     for tape in cut_list.tapes.values():
-        family = tape.family
-        lines += ["", f"{family.key.upper()}, HOLDS {tape.holds.value.upper()}: {PRACTICE}"]
-        for heading, notes in (
-            ("How", family.steps), ("Slides", family.slides), ("Costs", family.costs), ("Goes wrong", family.goes_wrong)
-        ):
-            for note in notes:
-                lines += _wrapped(f"{heading}: {note}")
+        lines += ["", f"{said.card_title(tape, words).upper()}: {words.say('tapes-practice')}"]
+        for number, step in enumerate(said.steps(tape, words), 1):
+            lines += _wrapped(f"{number}. {step}")
+        for text in said.hints(tape, words):
+            lines += _wrapped(text)
+        for heading, text in said.sides(tape, words):
+            lines += _wrapped(f"{heading}: {text}")
+        lines += ["  " + line for line in _set(slip_table(tape, words))]
+    if any(tape.coverage is not None for tape in cut_list.tapes.values()):
+        held = "main" if any(holds is Holds.MAIN for _, holds in cut_list.tapes) else "backup"
+        lines += ["", *_wrapped(said.one_go(held, words)), *_wrapped(words.say("tapes-slip-unknown"))]
+    for tape in list(cut_list.tapes.values())[:1]:
+        lines += ["", *_wrapped(said.first_strip(tape, words))]
+    lines += ["", *(line for note in rest for line in _wrapped(note.text))]
     return "\n".join(lines) + "\n"
 
 

@@ -1,21 +1,27 @@
-"""The cut list, the marks and the taping families as tables for people, and in full figures for files.
+"""The cut list, the marks and the kinds of tape as tables for people, and in full figures for files.
 
-Tables are tuples of text rows with a heading, units put back on.  Strips are shown to the millimetre or
-the sixteenth of an inch and marks to the centimetre or a hundredth of a foot, because they are measured
-out with a ruler; everything else has two significant figures.
+Strips are shown to the millimetre or the sixteenth of an inch and marks to the centimetre or a hundredth of a foot,
+because they are measured out; everything else has two significant figures.
 """
 
 from __future__ import annotations
 
+import csv
+import io
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from linescope.taping import TIE, CutList, Finish, LaidTape, lay_whole_wraps
-from linescope.units import System, format_si, from_si
-
-PRACTICE = "Common practice, no source."
+from linescope.notes import Paced, Quantity, Ruled, Term
+from linescope.taping import FAMILIES, TIE, CutList, LaidTape
+from linescope.taping.remarks import notes_on
+from linescope.taping.section import lines_of
+from linescope.taping.slips import find_slips
+from linescope.topics.tapes import said
+from linescope.topics.tapes.said import HOLDS
+from linescope.units import System, from_si
+from linescope.words import Words, note_data
 
 _END = {"A": "B", "B": "A"}
 
@@ -37,107 +43,70 @@ class Table:
     rows: tuple[tuple[str, ...], ...]
 
 
-def short_length(value: float, system: System) -> str:
-    """A length [m] as laid on a ruler: whole millimetres, or inches to a sixteenth; "-" for what is not a
-    number."""
-    if math.isnan(value):
-        return "-"
-    if system == "metric":
-        return f"{from_si(value, 'mm', 'length'):.0f} mm"
-    sixteenths = round(from_si(value, "in", "length") * 16.0)
-    whole, part = divmod(sixteenths, 16)
-    step = math.gcd(part, 16)
-    fraction = f"{part // step}/{16 // step}" if part else ""
-    return f"{' '.join(text for text in (str(whole) if whole or not part else '', fraction) if text)} in"
-
-
 def place(value: float, system: System) -> str:
     """A distance along a line [m], without its unit: metres to the centimetre, or feet to the hundredth."""
     return f"{from_si(value, 'm' if system == 'metric' else 'ft', 'length'):.2f}"
 
 
-def finish_words(finish: Finish, system: System) -> str:
-    """Where an end lies, such as "top, 8 mm from the edge"."""
-    return f"{finish.face}, {short_length(finish.to_edge, system)} from the edge"
+def family_name(key: str, words: Words) -> str:
+    """A family's name, or that of a tie."""
+    return words.say("tapes-list-tie" if key == TIE else FAMILIES[key].message)
 
 
-def change_words(finish: Finish, system: System) -> str:
-    """What to add or cut so that the end lies in the middle of the underside."""
-    if finish.is_underneath:
-        return "nothing: it is underneath"
-    if math.isnan(finish.cut):
-        return f"add {short_length(finish.add, system)}"
-    return f"cut {short_length(finish.cut, system)} or add {short_length(finish.add, system)}"
-
-
-def whole_wraps_words(tape: LaidTape, system: System) -> str:
-    """What the stock's number of wraps would take, where that ends, and what moves the end underneath."""
-    whole = lay_whole_wraps(tape.family, tape.section, tape.stock, tape.holds)
-    text = f"{short_length(whole.cut_length, system)}: {finish_words(whole.finish, system)}"
-    return text if whole.finish.is_underneath else f"{text}; {change_words(whole.finish, system)}"
-
-
-def dry_words(tape: LaidTape, system: System) -> str:
-    """Whether the dry zone covers the sliding line, with figures."""
-    cover = tape.coverage
-    if cover is None:
-        return "nothing slides"
-    need, zone = short_length(cover.needed, system), short_length(cover.zone, system)
-    if not cover.covers:
-        return f"NOT COVERED by {short_length(-cover.spare, system)}: {zone} dry, {need} needed"
-    text = f"{zone} dry over {need}, {short_length(cover.spare, system)} to spare"
-    return (
-        text
-        if cover.keeps_margin
-        else f"{text} (less than the {short_length(cover.margin, system)} asked for)"
-    )
-
-
-def tape_rows(cut_list: CutList, units: System = "metric") -> dict[str, Table]:
+def tape_rows(cut_list: CutList, words: Words) -> dict[str, Table]:
     """All tables of a cut list.
 
     Parameters
     ----------
     cut_list : CutList
-    units : {"metric", "feet"}
+    words : Words
 
     Returns
     -------
     dict of str to Table
         ``"tapes"`` (one row per place in laying order), ``"kinds"`` (one row per kind of tape), ``"totals"``.
     """
-    unit = "m" if units == "metric" else "ft"
-    end = cut_list.from_end
-    tensioned = cut_list.lying_strain != 0.0
+    return {"tapes": _listed(cut_list, words), "kinds": _kinds(cut_list, words), "totals": _totals(cut_list, words)}
+
+
+def _listed(cut_list: CutList, words: Words) -> Table:
+    """Every place in laying order, and the far anchor."""
+    end, far = cut_list.from_end, _END[cut_list.from_end]
+    strain = Quantity(cut_list.lying_strain, "ratio", digits=3)
     spots = {
-        f"Main, slack from {end} [{unit}]": cut_list.main_mark,
-        f"Main, lying at {cut_list.lying_strain:.2%} stretch from {end} [{unit}]": cut_list.lying,
-        f"Main, rigged from {end} [{unit}]": cut_list.rigged,
-        f"Main, slack from middle [{unit}]": cut_list.main_from_middle,
-        f"Backup, slack from {end} [{unit}]": cut_list.backup_mark,
-        f"Backup, slack from middle [{unit}]": cut_list.backup_from_middle,
+        "main-slack": (cut_list.main_mark, "main_m"), "main-lying": (cut_list.lying, "main_lying_m"),
+        "main-rigged": (cut_list.rigged, "rigged_m"), "main-middle": (cut_list.main_from_middle, "main_from_middle_m"),
+        "backup-slack": (cut_list.backup_mark, "backup_m"),
+        "backup-middle": (cut_list.backup_from_middle, "backup_from_middle_m"),
     }
-    shown = {name: spot for name, spot in spots.items() if tensioned or " lying at " not in name}
-    columns = ("No.", "Tape", "Holds", "Zone", *shown, "Strip")
+    if cut_list.lying_strain == 0.0:
+        del spots["main-lying"]
+    heads = [
+        words.say("tapes-list-unit", name=words.say(f"tapes-list-{name}", end=end, strain=strain), unit=words.long_unit)
+        for name in spots
+    ]
+    marks = far_marks(cut_list)
+
+    def shown(name: str, value: float) -> str:
+        return ("+" if "middle" in name and value > 0.0 else "") + words.mark(value)
+
     rows = []
     for i, number in enumerate(cut_list.number):
-        marks = [
-            ("+" if "middle" in name and spot[i] > 0.0 else "") + place(float(spot[i]), units)
-            for name, spot in shown.items()
-        ]
-        strip = "no tape" if cut_list.family[i] == TIE else short_length(float(cut_list.strip[i]), units)
-        kind = (str(number), cut_list.family[i], cut_list.holds[i].value, cut_list.zone[i])
-        rows.append((*kind, *marks, strip))
-    rows.append((_END[end], f"anchor {_END[end]}", "-", "-", *_far_end(cut_list, shown, units), "-"))
-    return {
-        "tapes": Table(
-            title=f"Tapes in laying order from anchor {end} to anchor {_END[end]}",
-            columns=columns,
-            rows=tuple(rows),
-        ),
-        "kinds": _kinds(cut_list, units),
-        "totals": _totals(cut_list, units),
-    }
+        key, holds = cut_list.family[i], cut_list.holds[i]
+        strip = words.say("tapes-list-no-tape") if key == TIE else _ruled(float(cut_list.strip[i]), words)
+        kind = (str(number), family_name(key, words), words.say(HOLDS[holds]), cut_list.zone[i])
+        rows.append((*kind, *(shown(name, float(spot[i])) for name, (spot, _) in spots.items()), strip))
+    anchor = words.say("tapes-list-anchor", end=far)
+    rows.append((far, anchor, "-", "-", *(shown(name, marks[key]) for name, (_, key) in spots.items()), "-"))
+    first = (words.say(f"tapes-list-{name}") for name in ("number", "tape", "holds", "zone"))
+    return Table(
+        title=words.say("tapes-list", **{"from": end, "to": far}),
+        columns=(*first, *heads, words.say("tapes-list-strip")), rows=tuple(rows),
+    )
+
+
+def _ruled(value: float, words: Words) -> str:
+    return words.value(Ruled(value))
 
 
 def far_marks(cut_list: CutList) -> dict[str, float]:
@@ -149,88 +118,80 @@ def far_marks(cut_list: CutList) -> dict[str, float]:
     }
 
 
-def _far_end(cut_list: CutList, shown: Mapping[str, object], units: System) -> list[str]:
-    """The far anchor's cells under the headings shown."""
-    far = far_marks(cut_list)
-    names = {
-        "Main, slack from middle": "main_from_middle_m", "Backup, slack from middle": "backup_from_middle_m",
-        "Main, slack": "main_m", "Main, lying": "main_lying_m", "Main, rigged": "rigged_m", "Backup, slack": "backup_m",
-    }
-    keys = [next(key for start, key in names.items() if name.startswith(start)) for name in shown]
-    return [("+" if "middle" in key else "") + place(far[key], units) for key in keys]
-
-
-def length_words(cut_list: CutList, units: System = "metric") -> str:
+def length_words(cut_list: CutList, words: Words) -> str:
     """What to cut both lines by and how much tape that is, in one sentence."""
-    unit = "m" if units == "metric" else "ft"
-    return (
-        f"Backup {place(cut_list.backup_length, units)} {unit} and main {place(cut_list.main_length, units)} {unit}, "
-        f"both unstretched, lock to lock, tails extra; {cut_list.count()} tapes, {cut_list.rolls} "
-        f"{'roll' if cut_list.rolls == 1 else 'rolls'} of {format_si(cut_list.stock.roll, 'length', system=units)}."
+    return words.say(
+        "tapes-lengths", backup=Paced(cut_list.backup_length), main=Paced(cut_list.main_length), count=cut_list.count(),
+        rolls=cut_list.rolls,
     )
 
 
-def _kinds(cut_list: CutList, units: System) -> Table:
-    rows = []
-    for (key, holds), tape in cut_list.tapes.items():
-        patches = tape.wrapping.patches
-        pieces = f"{patches} x {short_length(tape.patch_length, units)}" if patches else "none"
-        rows.append(
-            (
-                key,
-                holds.value,
-                str(cut_list.count(key, holds)),
-                short_length(tape.cut_length, units),
-                pieces,
-                f"{tape.wrapping.turns:.1f}",
-                finish_words(tape.finish, units),
-                whole_wraps_words(tape, units),
-                dry_words(tape, units),
-            )
+def _kinds(cut_list: CutList, words: Words) -> Table:
+    rows = tuple(
+        (
+            family_name(key, words), words.say(HOLDS[holds]), str(cut_list.count(key, holds)),
+            _ruled(tape.cut_length, words), said.pieces_words(tape, words),
+            words.value(Quantity(tape.turns, "number")), said.end_words(tape.finish, words),
+            said.whole_words(tape, cut_list, words), said.dry_words(tape, words), said.between_words(tape, words),
         )
+        for (key, holds), tape in cut_list.tapes.items()
+    )
+    heads = ("family", "holds", "count", "strip", "pieces", "turns", "end", "whole", "dry", "between")
     return Table(
-        title="Kinds of tape",
-        columns=(
-            "Tape",
-            "Holds",
-            "Count",
-            "Strip",
-            "Cross pieces",
-            "Turns",
-            "Its end lies",
-            f"Cut for {cut_list.stock.wraps:g} wraps",
-            "Dry zone",
-        ),
-        rows=tuple(rows),
+        title=words.say("tapes-kinds"), columns=tuple(words.say(f"tapes-kinds-{head}") for head in heads), rows=rows
     )
 
 
-def _totals(cut_list: CutList, units: System) -> Table:
+def _totals(cut_list: CutList, words: Words) -> Table:
     stock = cut_list.stock
 
-    def long(value: float) -> str:
-        return format_si(value, "length", system=units)
+    def long(value: float) -> Quantity:
+        return Quantity(value, "length")
 
-    pace = (format_si(stock.pace_fixed, "time"), format_si(stock.pace_slider, "time"))
-    unit = "m" if units == "metric" else "ft"
+    waste = Quantity(stock.waste, "ratio")
     rows = [
-        ("Tapes", str(cut_list.count())),
-        ("Strips together", long(cut_list.strip_total)),
-        ("Cross pieces", f"{cut_list.patch_count}, together {long(cut_list.patch_total)}"),
-        (f"Tape with {stock.waste:.0%} waste", long(cut_list.tape_total)),
-        (f"Rolls of {long(stock.roll)}", str(cut_list.rolls)),
-        (f"Time at {pace[0]} a fixed one, {pace[1]} a slider", format_si(cut_list.time, "time")),
-        ("Backup, unstretched, lock to lock (tails extra)", f"{place(cut_list.backup_length, units)} {unit}"),
-        ("Main, unstretched, lock to lock (tails extra)", f"{place(cut_list.main_length, units)} {unit}"),
+        (words.say("tapes-total-tapes"), str(cut_list.count())),
+        (words.say("tapes-total-strips"), words.value(long(cut_list.strip_total))),
+    ]
+    if cut_list.piece_count:
+        rows.append((
+            words.say("tapes-total-pieces"),
+            words.say("tapes-total-pieces-value", count=cut_list.piece_count, length=long(cut_list.piece_total)),
+        ))
+    for name, cloth, roll in (("strong", False, stock.roll), ("cloth", True, stock.cloth_roll)):
+        if cut_list.tape_of(cloth=cloth) > 0.0:
+            amount = words.say(
+                "tapes-total-rolls", length=long(cut_list.tape_of(cloth=cloth)), count=cut_list.rolls_of(cloth=cloth),
+                roll=long(roll),
+            )
+            rows.append((words.say(f"tapes-total-{name}", waste=waste), amount))
+    paces = {"fixed": stock.pace_fixed, "slider": stock.pace_slider, "patch": stock.pace_patch}
+    rows += [
+        (words.say("tapes-total-time", **{name: Quantity(value, "time") for name, value in paces.items()}),
+         words.value(Quantity(cut_list.time, "time"))),
+        (words.say("tapes-total-backup"), words.value(Paced(cut_list.backup_length))),
+        (words.say("tapes-total-main"), words.value(Paced(cut_list.main_length))),
     ]
     if assumed := stock.assumed_defaults:
-        rows.append(("At its default (assumed unless you gave it)", ", ".join(assumed).replace("_", " ")))
-    return Table(title="Tape, time and lengths", columns=("What", "How much"), rows=tuple(rows))
+        names = ", ".join(words.value(Term(f"tapes-default-{name}")) for name in assumed)
+        rows.append((words.say("tapes-total-default"), names))
+    heads = (words.say("tapes-total-what"), words.say("tapes-total-much"))
+    return Table(title=words.say("tapes-totals"), columns=heads, rows=tuple(rows))
+
+
+def slip_table(tape: LaidTape, words: Words) -> Table:
+    """A tape wound wrongly by a little: what is left of it."""
+    heads = ("what", "left", "glue", "end", "style")
+    title = f"{words.say('tapes-slips')}: {said.card_title(tape, words)}"
+    return Table(
+        title=title, columns=tuple(words.say(f"tapes-slips-{head}") for head in heads),
+        rows=tuple(said.slip_rows(tape, find_slips(tape), words)),
+    )
 
 
 def tape_json(cut_list: CutList) -> dict[str, Any]:
     """The cut list in full figures, SI units, ready for `json.dumps`; what does not exist is None."""
-    stock, section = cut_list.stock, cut_list.section
+    stock, section, words = cut_list.stock, cut_list.section, Words()
     return {
         "from_end": cut_list.from_end,
         "main_length_m": cut_list.main_length,
@@ -238,24 +199,21 @@ def tape_json(cut_list: CutList) -> dict[str, Any]:
         "rigged_length_m": cut_list.rigged_length,
         "lying_strain": cut_list.lying_strain,
         "section": {
-            "perimeter_m": section.perimeter,
-            "height_m": section.height,
-            "main_width_m": section.main_width,
-            "main_thickness_m": section.main_thickness,
-            "backup_width_m": section.backup_width,
-            "backup_thickness_m": section.backup_thickness,
-            "backup_is_rope": section.backup_is_rope,
+            "perimeter_m": section.perimeter, "height_m": section.height, "main_width_m": section.main_width,
+            "main_thickness_m": section.main_thickness, "backup_width_m": section.backup_width,
+            "backup_thickness_m": section.backup_thickness, "backup_is_rope": section.backup_is_rope,
         },
         "stock": {
-            "width_m": stock.width,
-            "thickness_m": stock.thickness,
-            "wraps": stock.wraps,
-            "roll_m": stock.roll,
-            "waste": stock.waste,
-            "pace_fixed_s": stock.pace_fixed,
-            "pace_slider_s": stock.pace_slider,
-            "margin_m": stock.margin,
-            "finish": stock.finish,
+            "width_m": stock.width, "thickness_m": stock.thickness, "roll_m": stock.roll,
+            "cloth_width_m": stock.cloth_width, "cloth_thickness_m": stock.cloth_thickness,
+            "cloth_roll_m": stock.cloth_roll, "wraps": stock.wraps, "waste": stock.waste,
+            "pace_fixed_s": stock.pace_fixed, "pace_slider_s": stock.pace_slider, "pace_patch_s": stock.pace_patch,
+            "margin_m": stock.margin, "finish": stock.finish, "short_end_m": stock.short_end,
+            "measured_turn_m": stock.measured_turn,
+            "first": None if stock.first is None else {
+                "family": stock.first.family, "holds": stock.first.holds.value, "strip_m": stock.first.length,
+                "past_m": stock.first.past,
+            },
             "at_default": list(stock.assumed_defaults),
         },
         "tapes": [
@@ -274,58 +232,71 @@ def tape_json(cut_list: CutList) -> dict[str, Any]:
             }
             for i in range(len(cut_list.family))
         ],
-        "kinds": [_kind_json(cut_list, tape) for tape in cut_list.tapes.values()],
+        "kinds": [_kind_json(cut_list, tape, words) for tape in cut_list.tapes.values()],
         "totals": {
-            "tapes": cut_list.count(),
-            "strips_m": cut_list.strip_total,
-            "patches": cut_list.patch_count,
-            "patches_m": cut_list.patch_total,
-            "tape_m": cut_list.tape_total,
-            "rolls": cut_list.rolls,
-            "time_s": cut_list.time,
+            "tapes": cut_list.count(), "strips_m": cut_list.strip_total, "pieces": cut_list.piece_count,
+            "pieces_m": cut_list.piece_total, "strong_m": cut_list.tape_of(cloth=False),
+            "cloth_m": cut_list.tape_of(cloth=True), "strong_rolls": cut_list.rolls_of(cloth=False),
+            "cloth_rolls": cut_list.rolls_of(cloth=True), "time_s": cut_list.time,
         },
+        "notes": [note_data(note, words) for note in notes_on(cut_list)],
     }
 
 
-def _kind_json(cut_list: CutList, tape: LaidTape) -> dict[str, Any]:
-    cover, finish = tape.coverage, tape.finish
+def _number(value: float) -> float | None:
+    return None if math.isnan(value) else value
+
+
+def _kind_json(cut_list: CutList, tape: LaidTape, words: Words) -> dict[str, Any]:
+    cover, finish, between = tape.coverage, tape.finish, tape.between
+    _, sliding = lines_of(tape.holds)
     return {
         "family": tape.family.key,
         "holds": tape.holds.value,
         "count": cut_list.count(tape.family.key, tape.holds),
+        "begun": said.begun(tape),
+        "tape": "cloth" if tape.tape.is_cloth else "strong",
         "strip_m": tape.cut_length,
-        "path_m": tape.path_length,
-        "lead_m": tape.wrapping.lead,
-        "turns": tape.wrapping.turns,
+        "first_m": tape.first,
+        "turns": tape.turns,
         "segments": [{"kind": s.kind, "start_m": s.start, "end_m": s.end} for s in tape.segments],
-        "marks": [{"kind": m.kind, "at_m": m.at, "label": m.label} for m in tape.marks],
-        "patches": tape.wrapping.patches,
-        "patch_m": tape.patch_length,
+        "marks": [{"kind": m.kind, "at_m": m.at, "number": m.number} for m in tape.marks],
+        "pieces": tape.pieces,
+        "piece_m": tape.piece_length,
         "finish": {
-            "face": finish.face,
-            "to_edge_m": finish.to_edge,
-            "add_m": finish.add,
-            "cut_m": None if math.isnan(finish.cut) else finish.cut,
-            "is_underneath": finish.is_underneath,
+            "face": finish.face, "past_m": finish.past, "rest_m": finish.rest, "add_m": finish.add,
+            "cut_m": _number(finish.cut), "is_underneath": finish.is_underneath,
         },
-        "dry": None
-        if cover is None
-        else {
-            "needed_m": cover.needed,
-            "zone_m": cover.zone,
-            "before_m": cover.before,
-            "after_m": cover.after,
-            "margin_m": cover.margin,
-            "covers": cover.covers,
+        "dry": None if cover is None else {
+            "needed_m": cover.needed, "zone_m": cover.zone, "before_m": _number(cover.before), "after_m": cover.after,
+            "on_held_m": cover.on_held, "margin_m": cover.margin, "covers": cover.covers,
             "keeps_margin": cover.keeps_margin,
         },
-        "notes": {
-            "source": PRACTICE,
-            "steps": list(tape.family.steps),
-            "slides": list(tape.family.slides),
-            "costs": list(tape.family.costs),
-            "goes_wrong": list(tape.family.goes_wrong),
+        "between": {
+            "layers": between.layers, "gap_m": between.gap, "covered": between.covered, "encloses": between.encloses,
+            "main": _against(between.main), "backup": _against(between.backup),
+            "slides": None if cover is None else sliding,
         },
+        "slips": [
+            {
+                "kind": slip.kind.value, "amount": slip.amount, "left_m": _number(slip.left),
+                "glue_m": list(slip.glue), "glue_length_m": slip.glue_length, "end": slip.finish.face,
+                "end_to_edge_m": slip.finish.to_edge, "becomes": slip.becomes,
+            }
+            for slip in find_slips(tape)
+        ],
+        "said": {
+            "source": words.say("tapes-practice"), "steps": said.steps(tape, words),
+            **{side: words.say(f"{tape.family.message}-{side}") for side in said.SIDES},
+        },
+    }
+
+
+def _against(covering: Any) -> dict[str, Mapping[str, float]]:
+    """What lies against a line, face by face."""
+    return {
+        face: {what.value: share for what, share in getattr(covering, face).items()}
+        for face in ("inner", "edges", "outer")
     }
 
 
@@ -349,37 +320,17 @@ CSV_COLUMNS = (
 
 def tape_csv(cut_list: CutList) -> str:
     """The cut list as CSV text, metres in full figures: a row for every place in laying order and the far anchor."""
-    import csv
-    import io
-
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(CSV_COLUMNS)
+    keys = (
+        "main_m", "main_lying_m", "rigged_m", "main_from_middle_m", "backup_m", "backup_from_middle_m", "strip_m",
+    )
     for i, row in enumerate(tape_json(cut_list)["tapes"]):
         tape = cut_list.tapes.get((cut_list.family[i], cut_list.holds[i]))
-        writer.writerow(
-            [
-                row["number"],
-                row["family"],
-                row["holds"],
-                row["zone"],
-                cut_list.from_end,
-                *(
-                    f"{row[key]:.6f}"
-                    for key in (
-                        "main_m",
-                        "main_lying_m",
-                        "rigged_m",
-                        "main_from_middle_m",
-                        "backup_m",
-                        "backup_from_middle_m",
-                        "strip_m",
-                    )
-                ),
-                tape.wrapping.patches if tape else 0,
-                f"{tape.patch_length if tape else 0.0:.6f}",
-            ]
-        )
+        named = (row["number"], row["family"], row["holds"], row["zone"], cut_list.from_end)
+        piece = f"{tape.piece_length if tape else 0.0:.6f}"
+        writer.writerow([*named, *(f"{row[key]:.6f}" for key in keys), tape.pieces if tape else 0, piece])
     far = _END[cut_list.from_end]
     marks = (f"{value:.6f}" for value in far_marks(cut_list).values())
     writer.writerow(["", f"anchor {far}", "", "", cut_list.from_end, *marks, "", "", ""])

@@ -28,7 +28,9 @@ from linescope.rig import (
 from linescope.scenefile.lines import read_line
 from linescope.scenefile.reading import Reader
 from linescope.scenefile.surroundings import read_ground, read_needs, read_walker, read_weather, read_wind
-from linescope.taping import FAMILIES, Holds, TapeStock
+from linescope.taping import FAMILIES, FirstStrip, Holds, TapeStock
+from linescope.taping.lay import checked
+from linescope.taping.measured import factor
 from linescope.terrain.spec import GroundSpec
 from linescope.webbing import Webbing
 
@@ -78,7 +80,7 @@ def build(values: Values, reader: Reader) -> Given:
     backup_plan = BackupPlan(given_by=_PLANS[given], value=values["backup"][given])  # type: ignore[arg-type]
     span = math.dist(points["main_a"], points["main_b"])
     try:
-        rig = Rig(
+        rig = _corrected(Rig(
             name=values["title"],
             description=values["description"],
             **points,
@@ -96,7 +98,7 @@ def build(values: Values, reader: Reader) -> Given:
             ground=_moved(read_ground(values["ground"], reader), origin),
             origin=origin,
             needs=read_needs(values["clearance"], reader),
-        )
+        ))
     except InputError as error:
         raise reader.blame(error) from error
     return Given(rig=rig, inputs=reader.inputs(tuple(values)))
@@ -182,8 +184,10 @@ def _taping(values: Values, reader: Reader) -> Taping:
             found=f"{zones[-1].end:g} m",
             allowed="leave it out in the last zone",
         )
+    tape = values["tape"]
     try:
-        stock = TapeStock(**values["tape"])
+        first = None if tape["first"] is None else _first(tape["first"])
+        stock = TapeStock(**{**tape, "first": first})
     except InputError as error:
         raise reader.blame(error, key=f"tape.{error.key}") from error
     return Taping(
@@ -193,6 +197,24 @@ def _taping(values: Values, reader: Reader) -> Taping:
         stock=stock,
         tape_mass=plan["tape_mass"],
     )
+
+
+def _first(values: Values) -> FirstStrip:
+    """A first tape that was looked at."""
+    try:
+        holds = checked(FAMILIES[values["style"]], None if values["holds"] is None else Holds(values["holds"]))
+    except InputError as error:
+        raise InputError(error.problem, key="first.holds", found=error.found, allowed=error.allowed) from error
+    return FirstStrip(family=values["style"], holds=holds, length=values["strip"], past=values["past_middle"])
+
+
+def _corrected(rig: Rig) -> Rig:
+    """The same rig; refused when what was measured on its tapes cannot be."""
+    try:
+        factor(rig.section, rig.taping.stock)
+    except InputError as error:
+        raise InputError(error.problem, key=f"tape.{error.key}", found=error.found, allowed=error.allowed) from error
+    return rig
 
 
 def _holds(zone: Values, at: str, reader: Reader) -> Holds:

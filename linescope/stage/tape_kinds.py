@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 import math
-from itertools import pairwise
+from collections.abc import Callable
 
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.report.tapes import dry_words, finish_words, short_length, tape_rows
+from linescope.notes import Quantity, Ruled
+from linescope.report.tapes import tape_rows
 from linescope.stage import paper
-from linescope.stage.items import Frame, Label, LegendEntry, Panel, Symbols, TextBox, Wire
+from linescope.stage.items import Frame, Label, LegendEntry, Panel, Surface, Symbols, TextBox, Wire
 from linescope.stage.theme import Symbol, tape_look
 from linescope.stage.views.page import Brief
 from linescope.statics.cut_list import cut_list
-from linescope.taping import LaidTape
-from linescope.units import System
+from linescope.taping import LaidTape, Run, Section
+from linescope.taping.section import Body
+from linescope.topics.tapes import said
+from linescope.words import Words
 
 Floats = NDArray[np.float64]
 LINE = 30.0  # Of text [px].
@@ -31,12 +34,14 @@ def build(brief: Brief, frame: Frame) -> tuple[tuple[Panel, ...], tuple[TextBox,
     laid = list(cut.tapes.values())[:MOST]
     if not laid:
         return (), (), ()
-    system = brief.measures.system
-    said = [what for what in tape_rows(cut, system)["totals"].rows[:TOTALS] if not what[1].startswith("0")]
-    lines = ["; ".join(f"{what}: {amount}" for what, amount in said) + "."]
+    words = brief.measures.words
+    totals = [what for what in tape_rows(cut, words)["totals"].rows[:TOTALS] if not what[1].startswith("0")]
+    lines = ["; ".join(f"{what}: {amount}" for what, amount in totals) + "."]
     for tape in laid:
-        dry = f"; {dry_words(tape, system)}" if tape.coverage else ""
-        lines.append(f"{tape.family.key}: the strip's end lies on the {finish_words(tape.finish, system)}{dry}.")
+        lines.append(words.say(
+            "tapes-picture-end", family=said.values_of(tape)["family"], end=said.end_words(tape.finish, words),
+            dry=said.dry_words(tape, words),
+        ))
     share = (len(lines) + 1) * LINE / brief.panel_size((0.0, 0.0, 1.0, 1.0))[1]
     low = bottom - share - 0.006
     width = (right - left) / len(laid)
@@ -49,19 +54,19 @@ def build(brief: Brief, frame: Frame) -> tuple[tuple[Panel, ...], tuple[TextBox,
         for k, tape in enumerate(laid)
     )  # fmt: skip
     box = TextBox(
-        name="to bring", frame=(0.015, bottom - share, 0.985, bottom), heading="To bring, and where strips end",
+        name="to bring", frame=(0.015, bottom - share, 0.985, bottom), heading=words.say("tapes-picture-bring"),
         lines=tuple(lines),
     )  # fmt: skip
-    legend = [LegendEntry(text="section: strip, sticky", colour="ink", width=2.4)]
+    legend = [LegendEntry(text=words.say("tapes-picture-sticky"), colour="ink", width=2.4)]
     if any(tape.coverage for tape in laid):
-        legend.append(LegendEntry(text="section: strip, DRY (does not stick)", colour="alarm", width=5.0))
+        legend.append(LegendEntry(text=words.say("tapes-picture-dry"), colour="alarm", width=5.0))
     return panels, (box,), tuple(legend)
 
 
 def _scale(brief: Brief, laid: list[LaidTape], frame: Frame) -> float:
     """Pixels for a metre, one for all sections.  [px/m]"""
     width, height = brief.panel_size(frame)
-    paths = [tape.path()[0] for tape in laid]
+    paths = [np.concatenate([run.points for run in tape.path()]) for tape in laid]
     wide = max(float(np.ptp(path[:, 0])) for path in paths)
     high = max(float(np.ptp(path[:, 1])) for path in paths)
     return min((width - 260.0) / wide, (height - 134.0) / high)
@@ -70,36 +75,33 @@ def _scale(brief: Brief, laid: list[LaidTape], frame: Frame) -> float:
 def _section(brief: Brief, tape: LaidTape, count: int, scale: float, k: int, frame: Frame) -> Panel:
     """Main over backup, cut across, with the strip's path from its beginning to its end."""
     size = width, height = brief.panel_size(frame)
-    section, system = tape.section, brief.measures.system
-    path, dry = tape.path()
+    section, words = tape.winding.section, brief.measures.words
+    runs = tape.path()
+    path = np.concatenate([run.points for run in runs])
     middle = (path.max(axis=0) + path.min(axis=0)) / 2
     x0, y0 = width / 2 - middle[0] * scale, 62.0 + (height - 62.0) / 2 + middle[1] * scale
 
     def page(points: Floats) -> list[tuple[float, float]]:
         return [(float(x0 + x * scale), float(y0 - y * scale)) for x, y in points]
 
-    half, tall = section.main_width / 2, section.main_thickness
-    lines = [paper.area("main section", page(np.array([[-half, 0], [half, 0], [half, tall], [-half, tall]])), "main")]
-    half, deep = section.backup_width / 2, section.backup_thickness
-    if section.backup_is_rope:
-        turn = np.linspace(0.0, 2 * math.pi, 49)[:-1]
-        round_ = np.column_stack([half * np.cos(turn), half * np.sin(turn) - half])
-        lines.append(paper.area("backup section", page(round_), "backup"))
-    else:
-        under = np.array([[-half, -deep], [half, -deep], [half, 0], [-half, 0]])
-        lines.append(paper.area("backup section", page(under), "backup"))
-    wires = _strip(page(path), dry)
-    first, last = page(path[:1])[0], page(path[-1:])[0]
+    lines = [_line(section, body, page) for body in ("main", "backup")]
+    wires = [_run(run, page(run.points)) for run in runs]
+    first, last = page(strip_of(runs)[:1])[0], page(path[-1:])[0]
     edge = width / 2 + 0.5 * float(np.ptp(path[:, 0])) * scale + 8.0
     labels = [
         Label(text=text, at=paper.at(edge, y0 - sign * 0.5 * thick * scale), towards=(1.0, sign), rank=1, must=True,
               size="small", offset=6.0)
-        for text, sign, thick in (("main", 1.0, tall), ("backup", -1.0, deep))
+        for text, sign, thick in (
+            (words.say("tapes-main"), 1.0, section.main_thickness),
+            (words.say("tapes-backup"), -1.0, section.backup_thickness),
+        )
     ]  # fmt: skip
     labels += [
         Label(text=text, at=paper.at(*at), towards=(lean, 1.0 if at[1] < y0 else -1.0), rank=2, must=True, size="small",
               strong=True, offset=14.0)
-        for text, at, lean in (("begins", first, -1.0), ("ends", last, 1.0))
+        for text, at, lean in (
+            (words.say("tapes-label-begins"), first, -1.0), (words.say("tapes-label-ends"), last, 1.0)
+        )
     ]  # fmt: skip
     ends: tuple[tuple[str, tuple[float, float], Symbol], ...] = (("begins", first, "ring"), ("ends", last, "disc"))
     marks = [
@@ -119,25 +121,36 @@ def _section(brief: Brief, tape: LaidTape, count: int, scale: float, k: int, fra
         wires=tuple(wires),
         symbols=tuple(marks),
         labels=tuple(labels),
-        caption=f"{count} x {tape.family.key}, cut across: strip of {short_length(tape.cut_length, system)}, "
-        f"{tape.wrapping.turns:.1f} turns{_pieces(tape, system)}",
+        caption=_caption(tape, count, words),
     )
 
 
-def _strip(points: list[tuple[float, float]], dry: NDArray[np.bool_]) -> list[Wire]:
-    """The strip, where it sticks and (thick) where it is dry."""
-    wires = []
-    breaks = [0, *(np.flatnonzero(dry[1:-1] != dry[2:]) + 1).tolist(), len(points) - 1]
-    for a, b in pairwise(breaks):
-        if b > a:
-            is_dry = bool(dry[a + 1])
-            wires.append(
-                paper.line("dry" if is_dry else "sticky", points[a : b + 1], "alarm" if is_dry else "ink",
-                           5.0 if is_dry else 2.2, nearer=3.0, quiet=False)
-            )  # fmt: skip
-    return wires
+def _caption(tape: LaidTape, count: int, words: Words) -> str:
+    text = words.say(
+        "tapes-picture-kind", count=count, family=said.values_of(tape)["family"], length=Ruled(tape.cut_length),
+        turns=Quantity(tape.turns, "number"),
+    )
+    return f"{text}, {said.pieces_words(tape, words)}" if tape.pieces else text
 
 
-def _pieces(tape: LaidTape, system: System) -> str:
-    patches = tape.wrapping.patches
-    return f", {patches} x {short_length(tape.patch_length, system)} across" if patches else ""
+def strip_of(runs: tuple[Run, ...]) -> Floats:
+    """Points of the strip itself, without a cross piece, from its beginning."""
+    return np.concatenate([run.points for run in runs if run.kind != "piece"])
+
+
+def _line(section: Section, body: Body, page: Callable[[Floats], list[tuple[float, float]]]) -> Surface:
+    """One line, cut across."""
+    inner, outer = section.levels(body)
+    half = 0.5 * section.width_of(body)
+    if section.is_round(body):
+        turn = np.linspace(0.0, 2 * math.pi, 49)[:-1]
+        points = np.column_stack([half * np.cos(turn), half * np.sin(turn) + 0.5 * (inner + outer)])
+    else:
+        points = np.array([[-half, inner], [half, inner], [half, outer], [-half, outer]])
+    return paper.area(f"{body} section", page(points), body)
+
+
+def _run(run: Run, points: list[tuple[float, float]]) -> Wire:
+    """A part of the strip, thick where the sliding line runs on it."""
+    name, colour, width = ("dry", "alarm", 5.0) if run.is_dry else ("sticky", "ink", 2.2)
+    return paper.line(name, points, colour, width, nearer=3.0, quiet=False)

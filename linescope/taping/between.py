@@ -1,7 +1,7 @@
 """What lies between two taped lines, and what lies against every face of either: read off the winding.
 
-Touch and rub ask this.  At a tape the lines lie together over the tape's width; whether line lies on line there, or on
-the dry back of the strip, or in glue, is decided by how the tape is made, face by face:
+Touch and rub ask this.  At a tape the lines lie together over the tape's width; whether line lies on line there, or
+on the dry back of the strip, or in glue, is decided by how the tape is made, face by face:
 
 - a strip that encloses the held line passes between the lines: one layer over the whole inner face, its glue on the
   held line and its back to the one that slides, which meets that back on every side;
@@ -167,6 +167,6 @@ def of_slider(
     )
     main, backup = (held, slides) if holds is Holds.MAIN else (slides, held)
     return Between(
-        holds=holds, layers=layers, gap=layers * thickness, covered=covered, width=width, encloses=encloses, main=main,
-        backup=backup,
+        holds=holds, layers=layers, gap=layers * thickness, covered=covered, width=width, encloses=encloses,
+        main=main, backup=backup,
     )

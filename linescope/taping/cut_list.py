@@ -107,32 +107,41 @@ class CutList:
         return float(np.sum(self.strip))
 
     @property
-    def patch_count(self) -> int:
+    def piece_count(self) -> int:
         """Cross pieces of all tapes."""
-        return sum(self.count(*kind) * tape.wrapping.patches for kind, tape in self.tapes.items())
+        return sum(self.count(*kind) * tape.pieces for kind, tape in self.tapes.items())
 
     @property
-    def patch_total(self) -> float:
+    def piece_total(self) -> float:
         """Tape in all cross pieces. [m]"""
-        return sum(
-            self.count(*kind) * tape.wrapping.patches * tape.patch_length for kind, tape in self.tapes.items()
-        )
+        return sum(self.count(*kind) * tape.pieces * tape.piece_length for kind, tape in self.tapes.items())
+
+    def tape_of(self, *, cloth: bool) -> float:
+        """Strips and cross pieces of one of the two tapes, with the stock's waste. [m]"""
+        used = sum(self.count(*kind) * tape.used for kind, tape in self.tapes.items() if tape.tape.is_cloth is cloth)
+        return used * (1.0 + self.stock.waste)
+
+    def rolls_of(self, *, cloth: bool) -> int:
+        """Rolls of one of the two tapes to bring; the rest of a roll too short for a strip counts as waste."""
+        roll = self.stock.cloth_roll if cloth else self.stock.roll
+        return math.ceil(self.tape_of(cloth=cloth) / roll - 1e-9)
 
     @property
     def tape_total(self) -> float:
-        """Strips and cross pieces, with the stock's waste. [m]"""
-        return (self.strip_total + self.patch_total) * (1.0 + self.stock.waste)
+        """Strips and cross pieces of both tapes, with the stock's waste. [m]"""
+        return self.tape_of(cloth=False) + self.tape_of(cloth=True)
 
     @property
     def rolls(self) -> int:
-        """Rolls to bring; the rest of a roll too short for a strip counts as waste."""
-        return math.ceil(self.tape_total / self.stock.roll - 1e-9)
+        """Rolls of both tapes to bring."""
+        return self.rolls_of(cloth=False) + self.rolls_of(cloth=True)
 
     @property
     def time(self) -> float:
         """Time at the stock's pace. [s]"""
-        fixed = self.count(holds=Holds.BOTH)
-        return fixed * self.stock.pace_fixed + (self.count() - fixed) * self.stock.pace_slider
+        return sum(
+            self.count(*kind) * tape.family.pace(self.stock, kind[1]) for kind, tape in self.tapes.items()
+        )
 
     def reversed(self) -> CutList:
         """The same tapes for laying from the other end; tapes keep their numbers."""

@@ -1,26 +1,27 @@
-"""A tape as it is cut and as it lies: the flat strip with its marks, where its end is, what its dry zone covers."""
+"""A tape as it is cut and as it lies: the flat strip with its marks, where its end is, what its dry part covers."""
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
 
-import numpy as np
-from numpy.typing import NDArray
-
+from linescope.taping.beginnings import Enclosing, Lead, Patch, Tab
 from linescope.taping.between import Between, of_both, of_slider
-from linescope.taping.family import DryBy, TapeFamily, Wrapping
+from linescope.taping.family import TapeFamily
 from linescope.taping.holds import Holds
+from linescope.taping.path import Run, path
 from linescope.taping.section import Face, Section, lines_of
-from linescope.taping.stock import TapeStock
-from linescope.taping.turns import steps
-
-Floats = NDArray[np.float64]
+from linescope.taping.stock import Tape, TapeStock
+from linescope.taping.winding import Winding
 
 CLEAR_OF_EDGE = 0.008
-"""An end underneath stays where it is when it lies at least this far from an edge.  Common practice, no
-source. [m]"""
+"""An end stays where it is when it lies at least this far from an edge.  Common practice, no source. [m]"""
+NARROW = 0.35
+"""Where a face is too narrow for that on both sides, an end clears it in the middle 30 %: assumed. [-]"""
+
+PartKind = Literal["lead", "short", "between", "around", "tail", "fold", "tab", "dry", "wound"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -29,13 +30,14 @@ class Segment:
 
     Attributes
     ----------
-    kind : {"sticky", "dry", "fold", "piece"}
-        "fold" is folded back over the dry part that follows; "piece" is cut off and stuck on the dry part.
+    kind : str
+        "short" and "tail" stick to each other and make the dry tail, as "fold" and "tab" make the tab; "dry" is
+        covered by cross pieces; "lead", "between", "around" and "wound" stick to the lines or to strip.
     start, end : float
         Along the strip. [m]
     """
 
-    kind: Literal["sticky", "dry", "fold", "piece"]
+    kind: PartKind
     start: float
     end: float
 
@@ -46,15 +48,16 @@ class StripMark:
 
     Attributes
     ----------
-    kind : {"lead", "fold", "cut", "turn"}
+    kind : {"lead", "short", "fold", "turn"}
     at : float
         Along the strip. [m]
-    label : str
+    number : int
+        Of a turn; 0 else.
     """
 
-    kind: Literal["lead", "fold", "cut", "turn"]
+    kind: Literal["lead", "short", "fold", "turn"]
     at: float
-    label: str
+    number: int = 0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -64,22 +67,31 @@ class Finish:
     Attributes
     ----------
     face : {"top", "side", "underside"}
-    to_edge : float
-        To the nearest edge of that face. [m]
+    past, rest : float
+        From the edge that it came over on to that face, and on to the next one. [m]
     add, cut : float
         What to add, or to cut off, so that the end lies in the middle of the underside; `cut` is NaN where
         too little would be left. [m]
+    clear : float
+        How far from an edge an end underneath must lie to stay there. [m]
     """
 
     face: Face
-    to_edge: float
+    past: float
+    rest: float
     add: float
     cut: float
+    clear: float
+
+    @property
+    def to_edge(self) -> float:
+        """To the nearest edge of the face. [m]"""
+        return min(self.past, self.rest)
 
     @property
     def is_underneath(self) -> bool:
         """On the underside and clear of its edges."""
-        return self.face == "underside" and self.to_edge >= CLEAR_OF_EDGE
+        return self.face == "underside" and self.to_edge >= self.clear
 
     @property
     def nearest_change(self) -> float:
@@ -94,16 +106,19 @@ class Finish:
 
 @dataclass(frozen=True, kw_only=True)
 class Coverage:
-    """What the dry zone leaves over, at each end, beyond the sliding line's face and edges.
+    """What the dry part leaves over beyond the sliding line's face and edges.
 
     Attributes
     ----------
     needed : float
         Way round the sliding line that tape can touch. [m]
     zone : float
-        Length of the dry zone on the strip. [m]
+        Dry length there. [m]
     before, after : float
-        Dry beyond that, at the beginning and at the end; negative where sticky tape can touch the line. [m]
+        Dry beyond that, at the beginning and at the end; negative where sticky tape can touch the line.  A strip that
+        comes out from between the lines is dry at its beginning whatever it does, and has NaN for `before`. [m]
+    on_held : float
+        How far the dry part reaches on to the held line's outer face; negative: not so far. [m]
     margin : float
         What was asked for. [m]
     """
@@ -112,12 +127,13 @@ class Coverage:
     zone: float
     before: float
     after: float
+    on_held: float
     margin: float
 
     @property
     def spare(self) -> float:
         """The smaller of `before` and `after`. [m]"""
-        return min(self.before, self.after)
+        return self.after if math.isnan(self.before) else min(self.before, self.after)
 
     @property
     def covers(self) -> bool:
@@ -139,83 +155,100 @@ class LaidTape:
     family : TapeFamily
     holds : Holds
     section : Section
+        The two lines, corrected by what was measured.
     stock : TapeStock
-    wrapping : Wrapping
+    winding : Winding
+    stop : float
+        Place where it ends. [m, see `Outline`]
     cut_length : float
         Strip to cut from the roll, without cross pieces. [m]
-    path_length : float
-        What goes between and round the lines. [m]
     segments : tuple of Segment
     marks : tuple of StripMark
     finish : Finish
     coverage : Coverage or None
         None where nothing slides.
-    patch_length : float
-        Of one cross piece, 0 without. [m]
     """
 
     family: TapeFamily
     holds: Holds
     section: Section
     stock: TapeStock
-    wrapping: Wrapping
+    winding: Winding
+    stop: float
     cut_length: float
-    path_length: float
     segments: tuple[Segment, ...]
     marks: tuple[StripMark, ...]
     finish: Finish
     coverage: Coverage | None
-    patch_length: float
 
     @property
+    def tape(self) -> Tape:
+        """The tape it is made of."""
+        return self.family.tape(self.stock)
+
+    @property
+    def turns(self) -> float:
+        """Round both lines; of a strip that encloses the held line, with the one in which it does.  [-]"""
+        return self.winding.turns(self.stop)
+
+    @property
+    def first(self) -> float:
+        """What is measured out first: lead, short end or tab.  [m]"""
+        beginning = self.winding.beginning
+        if isinstance(beginning, Lead):
+            return beginning.length
+        if isinstance(beginning, Patch):
+            return beginning.lead
+        return beginning.short if isinstance(beginning, Enclosing) else beginning.fold
+
+    @property
+    def pieces(self) -> int:
+        """Cross pieces."""
+        return self.winding.beginning.pieces if isinstance(self.winding.beginning, Patch) else 0
+
+    @property
+    def piece_length(self) -> float:
+        """Of one cross piece, 0 without.  [m]"""
+        return self.winding.beginning.piece if isinstance(self.winding.beginning, Patch) else 0.0
+
+    @property
+    def used(self) -> float:
+        """Tape in it, cross pieces included.  [m]"""
+        return self.cut_length + self.pieces * self.piece_length
+
+    @cached_property
     def between(self) -> Between:
         """What it puts between the lines and round them."""
-        width, thickness, wrapping = self.stock.width, self.stock.thickness, self.wrapping
-        held, _ = lines_of(self.holds)
-        if self.coverage is None:
+        winding, width = self.winding, self.tape.width
+        if winding.dry is None or self.coverage is None:
             return of_both(width, glued=True)
-        if wrapping.dry_by is DryBy.PIECE:
+        section, (held, sliding) = winding.section, lines_of(self.holds)
+        face = section.face_length(held)
+        beyond = max(0.0, self.coverage.on_held)
+        dry_outer, dry_edges = beyond / face, float(beyond > 0.0) / 2.0
+        if isinstance(winding.beginning, Enclosing):  # Its tail lies on strip there, not on the line.
             return of_slider(
-                self.holds, width, thickness, layers=1, covered=1.0, encloses=True, dry_edges=0.0, dry_outer=0.0
+                self.holds, width, winding.thickness, layers=1, covered=1.0, encloses=True, dry_edges=0.0,
+                dry_outer=0.0
             )
-        beyond = max(0.0, self.coverage.after)
-        face = 2.0 * self.section.face_half(held)
-        if wrapping.dry_by is DryBy.FOLD:
+        if isinstance(winding.beginning, Tab):
+            seats = [seat for seat in (section.seat(held), section.seat(sliding)) if seat > 0.0]
+            covered = winding.beginning.tuck / (2.0 * min(seats)) if len(seats) == 2 else 1.0 / 3.0
             return of_slider(
-                self.holds, width, thickness, layers=2, covered=self.section.tuck / self.section.overlap,
-                encloses=False, dry_edges=0.5, dry_outer=beyond / face,
+                self.holds, width, winding.thickness, layers=2, covered=min(1.0, covered), encloses=False,
+                dry_edges=dry_edges, dry_outer=dry_outer,
             )
         return of_slider(
-            self.holds, width, thickness, layers=0, covered=0.0, encloses=False, dry_edges=1.0,
-            dry_outer=2.0 * beyond / face,
+            self.holds, width, winding.thickness, layers=0, covered=0.0, encloses=False,
+            dry_edges=min(1.0, 2.0 * dry_edges), dry_outer=min(1.0, 2.0 * dry_outer),
         )
 
-    def path(self, step: float = 0.0005) -> tuple[Floats, NDArray[np.bool_]]:
-        """The strip's middle layer as points, for drawing.
+    def path(self, step: float = 0.0005) -> tuple[Run, ...]:
+        """Where every part of it lies in the section, for drawing.
 
         Parameters
         ----------
         step : float
             Largest distance between points. [m]
-
-        Returns
-        -------
-        points : (n, 2) array
-            x across the line, y up from where the two lines meet. [m]
-        dry : (n,) bool array
-            Where the strip is dry.
         """
-        stop = self.wrapping.start + self.wrapping.turns * self.section.outline.round
-        places, heights, dry = steps(self.section, self.stock, self.wrapping, stop)
-        points, flags = [], []
-        if self.wrapping.tucked:
-            first = self.section.outline.points(places[:1], heights[:1])[0]
-            points.append(self.section.seam(lines_of(self.holds)[1], left=bool(first[0] < 0.0)))
-            flags.append(np.ones(len(points[0]), dtype=bool))
-        for k, height in enumerate(heights):
-            low, high = places[k], places[k + 1]
-            u = np.linspace(low, high, max(2, math.ceil((high - low) / step) + 1))
-            inner = np.where(u >= high, np.nextafter(high, low), u)  # Stay on this side of the next corner.
-            points.append(self.section.outline.points(inner, height))
-            flags.append(np.full(u.size, bool(dry[k])))
-        return np.concatenate(points), np.concatenate(flags)
+        return path(self.winding, self.stop, step)

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -43,6 +44,31 @@ class Disc:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Corner:
+    """Where an outline turns.
+
+    Attributes
+    ----------
+    start, end : float
+        Places.  [m, see `Outline`]
+    sweep : float
+        [rad]
+    body : str
+        The line it belongs to.
+    """
+
+    start: float
+    end: float
+    sweep: float
+    body: str
+
+    @property
+    def middle(self) -> float:
+        """The place where half of the turning is done.  [m, see `Outline`]"""
+        return 0.5 * (self.start + self.end)
+
+
+@dataclass(frozen=True, kw_only=True)
 class _Element:
     """One straight or one arc of the outline, anticlockwise."""
 
@@ -52,6 +78,7 @@ class _Element:
     angle: float  # of the outward normal at the first point [rad]
     straight: float  # length, 0 for an arc [m]
     sweep: float  # turning, 0 for a straight [rad]
+    body: str = ""  # of an arc
 
 
 class Outline:
@@ -108,6 +135,32 @@ class Outline:
         run = np.interp(rest, self._u, self._run) + turns * self.perimeter
         turn = np.interp(rest, self._u, self._turn) + turns * 2.0 * math.pi
         return np.asarray(run + np.asarray(offset) * turn)
+
+    @cached_property
+    def corners(self) -> tuple[Corner, ...]:
+        """Where it turns, anticlockwise from the middle of the underside; an arc there is two, one on either side."""
+        return tuple(
+            Corner(start=float(self._u[k]), end=float(self._u[k + 1]), sweep=e.sweep, body=e.body)
+            for k, e in enumerate(self._elements)
+            if e.sweep
+        )
+
+    def rising_through(self, y: float) -> float:
+        """The place on the right-hand side at a height `y`.  [m]
+
+        Raises
+        ------
+        InputError
+            When the outline does not reach it.
+        """
+        low, high = 0.0, 0.5 * self.round
+        ends = self.points(np.array([low, np.nextafter(high, low)]))[:, 1]
+        if not ends[0] < y < ends[1]:
+            raise InputError("the outline does not reach this height", key="section", found=f"{y:g} m")
+        for _ in range(60):  # The right-hand side of a convex outline only rises.
+            middle = 0.5 * (low + high)
+            low, high = (middle, high) if self.points(np.array([middle]))[0, 1] < y else (low, middle)
+        return 0.5 * (low + high)
 
     def length(self, start: float, stop: float, offset: float = 0.0) -> float:
         """Length from place `start` to place `stop` along the outline raised by `offset`. [m]"""
@@ -243,7 +296,8 @@ def _elements(discs: tuple[Disc, ...]) -> list[_Element]:
         if 1e-12 < sweep < 2.0 * math.pi - 1e-12:
             foot = (disc.x + disc.radius * arriving[0], disc.y + disc.radius * arriving[1])
             elements.append(
-                _Element(foot=foot, centre=centre, radius=disc.radius, angle=start, straight=0.0, sweep=sweep)
+                _Element(foot=foot, centre=centre, radius=disc.radius, angle=start, straight=0.0, sweep=sweep,
+                         body=disc.body)
             )
         foot = (disc.x + disc.radius * leaving[0], disc.y + disc.radius * leaving[1])
         angle = math.atan2(leaving[1], leaving[0])

@@ -1,29 +1,74 @@
-"""Recipes that more than one family uses."""
+"""Beginnings that more than one family uses, from the sizes of the lines.
+
+What is practised is told in quarters of an inch: a short end of 45 mm and a tab of 50 mm for two webbings of 25 by
+2.4 mm (common practice, no source).  Here both are the way round the sliding line, and a reach on to the held line's
+outer face that gives these two: so other lines get what corresponds.
+"""
 
 from __future__ import annotations
 
-from linescope.taping.family import DryBy, Wrapping
+import math
+
+from linescope.taping.beginnings import Enclosing, Tab
 from linescope.taping.holds import Holds
 from linescope.taping.section import Section, lines_of
-from linescope.taping.stock import TapeStock
+from linescope.taping.stock import Tape, TapeStock
+from linescope.taping.winding import leaving
+
+SHORT_REACH = 0.012
+"""Of a dry tail on to the held line's outer face: assumed, gives the practised short end. [m]"""
+TAB_REACH = 0.0087
+"""Of a folded tab: assumed, gives the practised fold. [m]"""
+
+MOST_REACH = 0.6
+"""Of either, as a share of that face: assumed. [-]"""
 
 
-def half_turn_slider(section: Section, stock: TapeStock, holds: Holds) -> Wrapping:
-    """A slider with a dry piece, begun in the middle of the held line's outer face.
+def _round(length: float) -> float:
+    """To the millimetre, as it is measured out.  [m]"""
+    return round(length, 3)
 
-    The dry zone covers the whole first turn except that face, and reaches on to it by the margin at both
-    ends, since the edges of two lines are never quite flush: its length is ``P - w + 2 margin``, for equal
-    webbings ``w + 4 t + 2 margin``.  The first half turn brings the strip to the middle of the sliding
-    line's face; the wraps are counted from there.
+
+def enclosing(section: Section, tape: Tape, stock: TapeStock, holds: Holds) -> Enclosing:
+    """A strip that encloses the held line; its short end reaches round the sliding line and on to the held one.
+
+    Parameters
+    ----------
+    section : Section
+    tape : Tape
+    stock : TapeStock
+    holds : Holds
     """
-    outline, (held, _) = section.outline, lines_of(holds)
-    start, height = section.middle(held), 1.5 * stock.thickness
-    face = section.face_half(held)
-    grip = max(face - stock.margin, 0.25 * face)
-    return Wrapping(
-        start=start,
-        turns=stock.wraps + 0.5,
-        lead=grip,
-        dry=(outline.walk(start, grip, height), outline.walk(start + outline.round, -grip, height)),
-        dry_by=DryBy.PIECE,
-    )
+    if stock.short_end is not None:
+        return Enclosing(short=stock.short_end)
+    return Enclosing(short=_round(_on_held_face(section, tape, holds, SHORT_REACH)))
+
+
+def tab(section: Section, tape: Tape, stock: TapeStock, holds: Holds) -> Tab:
+    """A folded tab, tucked in by a third of the width in which the lines lie on each other (assumed).
+
+    Parameters
+    ----------
+    section : Section
+    tape : Tape
+    stock : TapeStock
+    holds : Holds
+    """
+    held, sliding = lines_of(holds)
+    tuck = section.overlap / 3.0
+    inside = tuck + max(0.0, section.seat(held) - section.seat(sliding))
+    return Tab(fold=_round(inside + _on_held_face(section, tape, holds, TAB_REACH)), tuck=tuck)
+
+
+def _on_held_face(section: Section, tape: Tape, holds: Holds, reach: float) -> float:
+    """From where strip comes out between the lines, round the sliding one, and on to the held line's outer face. [m]
+
+    For a strip half a tape's thickness over the lines, on to that face by `reach` from where half of the corner before
+    it is behind, and on narrow lines and ropes by no more than a share of it.
+    """
+    opened, (held, _) = section.opened(tape.thickness), lines_of(holds)
+    out = leaving(opened, holds)
+    face = opened.face(held)[0]
+    face += math.ceil((out.place - face) / opened.outline.round) * opened.outline.round
+    to_face = opened.outline.length(out.place, face, 0.5 * tape.thickness)
+    return out.over + to_face + min(reach, MOST_REACH * opened.face_length(held))

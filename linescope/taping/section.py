@@ -1,4 +1,4 @@
-"""The section that a tape goes round: main on top, backup flat against it underneath.
+"""The section that a tape goes round: main on top, backup flat against it underneath, strip between them or not.
 
 Places on the outline are the numbers ``u`` of `Outline`: 0 is the middle of the underside, growing
 anticlockwise as drawn (from the underside to the right edge, over the top, down the left edge).
@@ -7,25 +7,24 @@ anticlockwise as drawn (from the underside to the right edge, over the top, down
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal
 
-import numpy as np
-
 from linescope.errors import InputError
 from linescope.taping.holds import Holds
-from linescope.taping.outline import Array, Disc, Outline
+from linescope.taping.outline import Disc, Outline
 
 Face = Literal["top", "side", "underside"]
 Body = Literal["main", "backup"]
 
 _EIGHTH = 0.25 * math.pi
+_FACES: tuple[tuple[Body, Face], ...] = (("main", "top"), ("backup", "underside"))
 
 
 @dataclass(frozen=True, kw_only=True)
 class Section:
-    """Two lines stacked centred, main above backup.
+    """Two lines stacked centred, main above backup; y = 0 is midway between their inner faces.
 
     Attributes
     ----------
@@ -35,6 +34,8 @@ class Section:
         Of the flat backup; both its diameter for a rope. [m]
     backup_is_rope : bool
         A round backup.
+    gap : float
+        Between the two, where strip lies there. [m]
 
     Raises
     ------
@@ -47,6 +48,7 @@ class Section:
     backup_width: float
     backup_thickness: float
     backup_is_rope: bool = False
+    gap: float = 0.0
 
     def __post_init__(self) -> None:
         for name in ("main_width", "main_thickness", "backup_width", "backup_thickness"):
@@ -60,23 +62,62 @@ class Section:
             raise InputError("a rope's width and thickness are its diameter", key="backup_thickness",
                              found=f"{self.backup_thickness:g} m", allowed=f"{self.backup_width:g} m")
 
+    def opened(self, gap: float) -> Section:
+        """The same lines with so much between them [m]."""
+        return replace(self, gap=gap)
+
+    def scaled(self, factor: float) -> Section:
+        """All sizes of both lines times a factor [-]."""
+        return replace(
+            self, main_width=factor * self.main_width, main_thickness=factor * self.main_thickness,
+            backup_width=factor * self.backup_width, backup_thickness=factor * self.backup_thickness,
+        )
+
     @cached_property
     def outline(self) -> Outline:
         """The convex outline of the stack."""
-        half, up = 0.5 * self.main_width, self.main_thickness
-        discs = [Disc(x=x, y=y, radius=0.0, body="main") for x in (-half, half) for y in (0.0, up)]
-        if self.backup_is_rope:
-            radius = 0.5 * self.backup_width
-            discs.append(Disc(x=0.0, y=-radius, radius=radius, body="backup"))
-        else:
-            half, down = 0.5 * self.backup_width, -self.backup_thickness
-            discs += [Disc(x=x, y=y, radius=0.0, body="backup") for x in (-half, half) for y in (0.0, down)]
+        discs = list(self._discs("main")) + list(self._discs("backup"))
         return Outline(tuple(discs))
+
+    @cached_property
+    def main_alone(self) -> Outline:
+        """The outline of the main by itself, where it lies."""
+        return Outline(self._discs("main"))
+
+    @cached_property
+    def backup_alone(self) -> Outline:
+        """The outline of the backup by itself, where it lies; a rope as a disc stretched by a thousandth of 1 mm."""
+        discs = self._discs("backup")
+        if self.backup_is_rope:  # Two discs, since an outline needs straights to begin and end on.
+            (disc,) = discs
+            discs = (replace(disc, x=-5e-7), replace(disc, x=5e-7))
+        return Outline(discs)
+
+    def alone(self, body: Body) -> Outline:
+        """The outline of one line by itself."""
+        return self.main_alone if body == "main" else self.backup_alone
+
+    def _discs(self, body: Body) -> tuple[Disc, ...]:
+        inner, outer = self.levels(body)
+        if self.is_round(body):
+            radius = 0.5 * self.backup_width
+            return (Disc(x=0.0, y=inner - radius, radius=radius, body=body),)
+        half = 0.5 * self.width_of(body)
+        return tuple(Disc(x=x, y=y, radius=0.0, body=body) for x in (-half, half) for y in (inner, outer))
+
+    def levels(self, body: Body) -> tuple[float, float]:
+        """Heights of a line's inner and outer face. [m]"""
+        up = 1.0 if body == "main" else -1.0
+        return up * 0.5 * self.gap, up * (0.5 * self.gap + self.thickness_of(body))
+
+    def is_round(self, body: Body) -> bool:
+        """Whether a line is a rope."""
+        return body == "backup" and self.backup_is_rope
 
     @property
     def height(self) -> float:
         """Of the stack. [m]"""
-        return self.main_thickness + self.backup_thickness
+        return self.main_thickness + self.gap + self.backup_thickness
 
     @property
     def perimeter(self) -> float:
@@ -87,6 +128,14 @@ class Section:
         """Width (or diameter) of one line. [m]"""
         return self.main_width if body == "main" else self.backup_width
 
+    def thickness_of(self, body: Body) -> float:
+        """Thickness (or diameter) of one line. [m]"""
+        return self.main_thickness if body == "main" else self.backup_thickness
+
+    def seat(self, body: Body) -> float:
+        """Half the width with which a line lies on the other: nothing for a rope. [m]"""
+        return 0.0 if self.is_round(body) else 0.5 * self.width_of(body)
+
     @property
     def overlap(self) -> float:
         """Width in which the two lines lie on each other.  [m]"""
@@ -96,14 +145,23 @@ class Section:
         """Place of the middle of a line's outer face: the top for the main, the underside for the backup."""
         return 0.5 * self.outline.round if body == "main" else 0.0
 
-    def face_half(self, body: Body) -> float:
-        """Half the outer face of a line, along the bare outline. [m]
+    def face(self, body: Body) -> tuple[float, float]:
+        """Places where a tape comes on to a line's outer face and leaves it.
 
-        For a rope: half the arc that the tape touches.
+        Of a flat line the middles of its two outer corners; of a rope where its normal is 45 degrees from straight out,
+        or where the tape leaves it before that.
         """
-        if body == "backup" and self.backup_is_rope:
-            return self.outline.length(0.0, self._contact_half("backup"))
-        return 0.5 * self.width_of(body)
+        half, middle, turn = 0.5 * self.width_of(body), self.middle(body), self.outline.round
+        if self.is_round(body):
+            reach = min(self.outline.where_normal(_EIGHTH), self._contact_half(body))
+        else:
+            places = self.outline.places_of(half, self.levels(body)[1])
+            reach = abs(math.remainder(sum(places) / len(places) - middle, turn))
+        return middle - reach, middle + reach
+
+    def face_length(self, body: Body) -> float:
+        """Of a line's outer face, along the bare outline; of a rope a quarter of its circumference. [m]"""
+        return self.outline.length(*self.face(body))
 
     def contact(self, body: Body) -> tuple[float, float]:
         """First and last place where a tape round the stack can touch a line, its edges included."""
@@ -113,67 +171,28 @@ class Section:
     def _contact_half(self, body: Body) -> float:
         """Half the reach of a line's contact, as a difference of places."""
         turn, middle = self.outline.round, self.middle(body)
-        if body == "backup" and self.backup_is_rope:
+        if self.is_round(body):
             return float(self.outline.breaks(0.0, turn)[1])
         half = 0.5 * self.width_of(body)
-        ends = (0.0, self.main_thickness) if body == "main" else (0.0, -self.backup_thickness)
-        found = [u for y in ends for u in self.outline.places_of(half, y)]
+        found = [u for y in self.levels(body) for u in self.outline.places_of(half, y)]
         return max(abs(math.remainder(u - middle, turn)) for u in found)
 
-    @property
-    def tuck(self) -> float:
-        """How far a tab goes in between the lines: a third of the narrower.  Assumed; it gives the
-        practised length. [m]"""
-        return min(self.main_width, self.backup_width) / 3.0
-
-    def seam(self, body: Body, *, left: bool) -> Array:
-        """The way of a tucked tab on a line's own surface, from its tip out to where a tape round both
-        meets it.
-
-        Parameters
-        ----------
-        body : {"main", "backup"}
-            The line the tab goes round.
-        left : bool
-            Out to the left instead of the right.
-
-        Returns
-        -------
-        (n, 2) array
-            x across the line, y up from where the lines meet. [m]
-        """
-        own, other = self.width_of(body), self.width_of("backup" if body == "main" else "main")
-        lower = self.main_thickness if body == "main" else -self.backup_thickness
-        half = 0.0 if self.backup_is_rope else 0.5 * min(own, other)
-        points = [(half - self.tuck, 0.0), (half, 0.0)]
-        if self.backup_is_rope and body == "backup":
-            radius, reach = 0.5 * self.backup_width, self.outline.length(0.0, self._contact_half("backup"))
-            for angle in np.linspace(0.0, math.pi - reach / radius, 24)[1:]:
-                points.append((radius * math.sin(angle), radius * (math.cos(angle) - 1.0)))
-        else:
-            if own > 2.0 * half:
-                points.append((0.5 * own, 0.0))
-            if not self.outline.places_of(0.5 * own, 0.0):
-                points.append((0.5 * own, lower))
-        return np.array(points) * ((-1.0, 1.0) if left else (1.0, 1.0))
-
     def face_at(self, u: float) -> Face:
-        """On which face a place lies, by its normal: within 45 degrees of up or down, or neither."""
-        turned = self.outline.normal_angle(u)
-        if turned <= _EIGHTH or turned >= 7.0 * _EIGHTH:
-            return "underside"
-        return "top" if 3.0 * _EIGHTH <= turned <= 5.0 * _EIGHTH else "side"
-
-    def to_edge(self, u: float, offset: float) -> float:
-        """Way from a place to the nearest edge of the face it lies on, along the raised outline. [m]"""
+        """On which face a place lies."""
         turn = self.outline.round
+        for body, name in _FACES:
+            low, high = self.face(body)
+            if (u - low + 1e-12) % turn <= high - low + 2e-12:
+                return name
+        return "side"
+
+    def from_edges(self, u: float) -> tuple[float, float]:
+        """From the edge that a strip came over on to the face where it is, and on to the next edge, bare. [m]"""
+        turn, outline = self.outline.round, self.outline
         rest = u % turn
-        edges = [self.outline.where_normal(k * _EIGHTH) for k in (1, 3, 5, 7)]
-        return min(
-            abs(self.outline.length(rest, edge + shift, offset))
-            for edge in edges
-            for shift in (-turn, 0.0, turn)
-        )
+        ends = [end + shift for body, _ in _FACES for end in self.face(body) for shift in (-turn, 0.0, turn)]
+        before, after = max(e for e in ends if e <= rest + 1e-12), min(e for e in ends if e > rest + 1e-12)
+        return outline.length(before, rest), outline.length(rest, after)
 
 
 def lines_of(holds: Holds) -> tuple[Body, Body]:

@@ -24,6 +24,7 @@ from linescope.units.shown import (
     checked_system,
     column_unit,
     format_si,
+    on_ruler,
     significant,
 )
 
@@ -41,6 +42,7 @@ __all__ = [
     "column_unit",
     "format_si",
     "from_si",
+    "on_ruler",
     "registry",
     "significant",
     "system_of",

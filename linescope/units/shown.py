@@ -162,3 +162,24 @@ def column_unit(values: Iterable[float], dimension: str, *, system: System = "me
         if most >= 0.995 and least >= 0.0995:
             break
     return chosen
+
+
+def on_ruler(value: float, system: System) -> str:
+    """A length as it is laid on a ruler: whole millimetres, or inches to a sixteenth; "-" for what is no number.
+
+    Parameters
+    ----------
+    value : float
+        [m]
+    system : {"metric", "feet"}
+    """
+    if math.isnan(value):
+        return "-"
+    if system == "metric":
+        return f"{from_si(value, 'mm', 'length'):.0f} mm"
+    sixteenths = round(from_si(value, "in", "length") * 16.0)
+    whole, part = divmod(abs(sixteenths), 16)
+    step = math.gcd(part, 16)
+    fraction = f"{part // step}/{16 // step}" if part else ""
+    shown = " ".join(text for text in (str(whole) if whole or not part else "", fraction) if text)
+    return f"{'-' if sixteenths < 0 else ''}{shown} in"

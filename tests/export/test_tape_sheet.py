@@ -16,6 +16,7 @@ from linescope.errors import OutputError
 from linescope.export.tape_drawings import draw_strip_row, points, ruler, strip_rows
 from linescope.export.tape_sheet import write_csv, write_pdf
 from linescope.taping import FAMILIES, Holds, Section
+from linescope.words import Words
 from tests.taping.kinds import one_of_every_kind
 
 
@@ -77,8 +78,8 @@ def test_the_rows_of_a_strip_add_up_to_its_length_on_paper(key: str, holds: Hold
     outlines = []
     for row in rows:
         pen = _Pen()
-        draw_strip_row(pen, tape, row, 5.0, 7.0, "metric")
-        wide = [box[2] for box in pen.boxes if box[0] == 5.0 and box[3] == points(tape.stock.width)]
+        draw_strip_row(pen, tape, row, 5.0, 7.0, Words())
+        wide = [box[2] for box in pen.boxes if box[0] == 5.0 and box[3] == points(tape.tape.width)]
         outlines.append(max(wide))
     assert max(outlines) <= points(0.17) + 1e-9
     assert sum(outlines) * 0.0254 / 72 == pytest.approx(tape.cut_length)
@@ -86,7 +87,7 @@ def test_the_rows_of_a_strip_add_up_to_its_length_on_paper(key: str, holds: Hold
 
 def test_the_ruler_has_a_line_for_every_millimetre() -> None:
     pen = _Pen()
-    ruler(pen, 0.0, 0.0, "metric")
+    ruler(pen, 0.0, 0.0, Words())
     ticks = sorted(line[0] for line in pen.lines if line[0] == line[2])
     assert np.diff(ticks) == pytest.approx([72 / 25.4] * 100)
 
@@ -106,7 +107,7 @@ def test_the_ruler_has_a_line_for_every_millimetre() -> None:
     ids=["rope", "wide main"],
 )
 def test_other_stacks_and_narrow_tape_print_too(tmp_path: Path, section: Section) -> None:
-    assert write_pdf(tmp_path / "t.pdf", one_of_every_kind(section, 0.019), units="feet").stat().st_size > 20_000
+    assert write_pdf(tmp_path / "t.pdf", one_of_every_kind(section, 0.019), words=Words("feet")).stat().st_size > 20_000
 
 
 def test_a_file_that_cannot_be_written_is_an_output_error_and_leaves_nothing(tmp_path: Path) -> None:

@@ -13,6 +13,7 @@ from linescope.events import marks_for
 from linescope.report.tape_text import tape_text
 from linescope.report.text import in_system
 from linescope.statics import cut_list, plan, solve
+from linescope.words import Words
 
 SCENES = Path(__file__).parents[2] / "scenes"
 
@@ -30,7 +31,7 @@ def test_rigged_marks_are_arc_lengths_of_the_standing_main() -> None:
 def test_text_has_every_tape_and_the_practice_mark() -> None:
     rig = linescope.load(SCENES / "ptarmigan_step.toml").rig
     planned = plan(rig)
-    text = tape_text(cut_list(planned), rig.name)
+    text = tape_text(cut_list(planned), rig.name, Words())
     assert len(planned.layout.tapes) == 16
     assert text.count("fixed wrap ") >= 7
     assert "Common practice, no source." in text

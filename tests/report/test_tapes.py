@@ -5,11 +5,14 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 
 import pytest
 
-from linescope.report.tapes import CSV_COLUMNS, short_length, tape_csv, tape_json, tape_rows
-from linescope.taping import CutList
+from linescope.report.tapes import CSV_COLUMNS, slip_table, tape_csv, tape_json, tape_rows
+from linescope.taping import CutList, Holds
+from linescope.units import on_ruler
+from linescope.words import PSEUDO, Words
 from tests.taping.kinds import one_of_every_kind
 
 
@@ -30,12 +33,12 @@ def cut_list() -> CutList:
 )
 def test_lengths_as_laid_on_a_ruler(metres: float, metric: str, feet: str) -> None:
     """By hand: 25.4 mm to the inch."""
-    assert (short_length(metres, "metric"), short_length(metres, "feet")) == (metric, feet)
+    assert (on_ruler(metres, "metric"), on_ruler(metres, "feet")) == (metric, feet)
 
 
 @pytest.mark.parametrize("units", ["metric", "feet"])
 def test_every_row_has_every_column(cut_list: CutList, units: str) -> None:
-    for table in tape_rows(cut_list, units).values():  # type: ignore[arg-type]
+    for table in tape_rows(cut_list, Words(units)).values():  # type: ignore[arg-type]
         assert table.rows
         assert {len(row) for row in table.rows} == {len(table.columns)}
         assert "safe" not in str(table).lower()
@@ -43,7 +46,7 @@ def test_every_row_has_every_column(cut_list: CutList, units: str) -> None:
 
 def test_feet_and_metres_say_the_same(cut_list: CutList) -> None:
     """0.3048 m to the foot, exactly."""
-    metric, feet = tape_rows(cut_list)["tapes"], tape_rows(cut_list, "feet")["tapes"]
+    metric, feet = tape_rows(cut_list, Words())["tapes"], tape_rows(cut_list, Words("feet"))["tapes"]
     for a, b in zip(metric.rows, feet.rows, strict=True):
         assert float(a[4]) == pytest.approx(0.3048 * float(b[4]), abs=0.007)
 
@@ -51,16 +54,38 @@ def test_feet_and_metres_say_the_same(cut_list: CutList) -> None:
 def test_the_state_it_lies_in_has_its_own_column_when_tensioned(cut_list: CutList) -> None:
     from dataclasses import replace
 
-    slack, tight = tape_rows(cut_list)["tapes"], tape_rows(replace(cut_list, lying_strain=0.012))["tapes"]
+    slack = tape_rows(cut_list, Words())["tapes"]
+    tight = tape_rows(replace(cut_list, lying_strain=0.012), Words())["tapes"]
     assert len(tight.columns) == len(slack.columns) + 1
     assert float(tight.rows[-2][5]) == pytest.approx(1.012 * cut_list.main_mark[-1], abs=0.006)
     assert float(tight.rows[-1][5]) == pytest.approx(1.012 * cut_list.main_length, abs=0.006)
 
 
-def test_a_strip_ending_on_top_says_what_moves_it(cut_list: CutList) -> None:
-    row = next(r for r in tape_rows(cut_list)["kinds"].rows if r[0] == "backup-held slider")
+def test_a_strip_that_does_not_end_underneath_says_what_moves_it(cut_list: CutList) -> None:
+    """Four whole turns of thin tape end at the held line's edge: 45 mm more, or 19 less, end under the backup."""
+    row = next(r for r in tape_rows(cut_list, Words())["kinds"].rows if r[0] == "main-held slider")
     assert "underside" in row[6]
-    assert "top" in row[7] and "cut 33 mm or add 33 mm" in row[7]
+    assert "top, 0 mm from the edge" in row[7] and "cut 19 mm or add 45 mm" in row[7]
+
+
+@pytest.mark.parametrize("units", ["metric", "feet"])
+def test_no_table_holds_words_from_anywhere_but_the_message_files(cut_list: CutList, units: str) -> None:
+    """In the pseudo-language what stands outside the brackets is a number, a unit, the user's own, or a mark."""
+    words = Words(units, PSEUDO)  # type: ignore[arg-type]
+    tables = [*tape_rows(cut_list, words).values(), *(slip_table(tape, words) for tape in cut_list.tapes.values())]
+    for table in tables:
+        for text in (table.title, *table.columns, *(cell for row in table.rows for cell in row)):
+            bare = re.sub(r"⟦[^⟧]*⟧|⟪[^⟫]*⟫", " ", text)
+            assert not set(re.findall(r"[A-Za-z]{3,}", bare)) - {"min"}, text
+
+
+def test_slips_say_when_a_style_becomes_another(cut_list: CutList) -> None:
+    """The short end of 30 mm, rims beside each other, off square: a fixed wrap; 35 and 55 mm still run."""
+    rows = {row[0]: row for row in slip_table(cut_list.tapes["main-held slider", Holds.MAIN], Words()).rows}
+    assert rows["short end 35 mm instead of 45 mm"][1] == "4.6 mm"
+    assert rows["short end 35 mm instead of 45 mm"][4] == rows["short end 55 mm instead of 45 mm"][4] == "the line runs"
+    for wrong in ("short end 30 mm or less", "rims 5 mm beside each other", "1.0° off square", "2.0° off square"):
+        assert rows[wrong][4].startswith("a fixed wrap")
 
 
 def test_json_carries_full_figures_and_no_nan(cut_list: CutList) -> None:

@@ -7,14 +7,14 @@ import numpy as np
 from linescope.taping import FAMILIES, CutList, Section, TapeStock, make_cut_list
 
 
-def one_of_every_kind(section: Section | None = None, width: float = 0.048) -> CutList:
-    """An invented line of 40 m with one tape of every kind, of tape of a width [m]."""
+def one_of_every_kind(section: Section | None = None, width: float = 0.025) -> CutList:
+    """An invented line of 40 m with one tape of every kind, of thin tape of a width [m]."""
     kinds = [(key, holds) for key, family in FAMILIES.items() for holds in family.can_hold]
     marks = np.linspace(0.0, 40.0, len(kinds) + 2)[1:-1]
     return make_cut_list(
         section=section
-        or Section(main_width=0.025, main_thickness=0.0028, backup_width=0.025, backup_thickness=0.0028),
-        stock=TapeStock(width=width, thickness=0.00015),
+        or Section(main_width=0.025, main_thickness=0.0024, backup_width=0.025, backup_thickness=0.0024),
+        stock=TapeStock(width=width),
         main_mark=marks,
         backup_mark=1.05 * marks,
         rigged=1.02 * marks,

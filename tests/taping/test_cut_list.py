@@ -11,7 +11,10 @@ from linescope.errors import InputError
 from linescope.taping import TIE, CutList, Holds, Section, TapeStock, make_cut_list
 
 SECTION = Section(main_width=0.025, main_thickness=0.0024, backup_width=0.025, backup_thickness=0.0024)
-STOCK = TapeStock(width=0.05, thickness=0.00025, roll=1.0, waste=0.25, pace_fixed=40.0, pace_slider=100.0)
+STOCK = TapeStock(
+    width=0.025, thickness=0.00013, roll=1.0, cloth_width=0.05, cloth_roll=0.4, waste=0.25, pace_fixed=40.0,
+    pace_slider=100.0, pace_patch=200.0,
+)
 
 
 def plan(**changes: Any) -> CutList:
@@ -52,10 +55,12 @@ def test_sums_by_hand() -> None:
     ]
     assert cut.strip == pytest.approx([strips[0], strips[1], 0.0, strips[2]])
     assert cut.count() == 3
-    assert (cut.patch_count, cut.patch_total) == (1, pytest.approx(0.05 + 2 * 0.004))
-    assert cut.tape_total == pytest.approx(1.25 * (sum(strips) + 0.058))
-    assert cut.rolls == 2
-    assert cut.time == pytest.approx(40.0 + 2 * 100.0)
+    assert (cut.piece_count, cut.piece_total) == (1, pytest.approx(0.05 + 2 * 0.009))
+    assert cut.tape_of(cloth=False) == pytest.approx(1.25 * sum(strips[:2]))
+    assert cut.tape_of(cloth=True) == pytest.approx(1.25 * (strips[2] + 0.068))
+    assert cut.tape_total == pytest.approx(1.25 * (sum(strips) + 0.068))
+    assert (cut.rolls_of(cloth=False), cut.rolls_of(cloth=True), cut.rolls) == (1, 2, 3)
+    assert cut.time == pytest.approx(40.0 + 100.0 + 200.0)
 
 
 def test_from_the_other_end() -> None:

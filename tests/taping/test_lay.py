@@ -1,9 +1,4 @@
-"""Strips laid round a section.
-
-The lengths of practice below are common practice, no source.  They come out of the geometry for two 25 mm
-webbings 2.8 mm thick, wound with a tape 48 mm wide and 0.15 mm thick, in four wraps, 4 mm margin; each
-tolerance says how closely.
-"""
+"""Strips laid round a section: where they end, what they cover, how they are cut, what is said when they cannot be."""
 
 from __future__ import annotations
 
@@ -16,120 +11,134 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from linescope.errors import InputError
-from linescope.taping import FAMILIES, Holds, LaidTape, Section, TapeStock, lay, lay_length, lay_whole_wraps
+from linescope.taping import FAMILIES, Enclosing, Holds, Patch, Section, TapeStock, lay, lay_length
+from tests.taping.test_winding import HALF_INCH, INCH, KINDS, PAIR, STOCK, flat, rope, whole
 
-OUTSIDE = {"area": "tape lengths", "source": "Trade: strips for two 25 mm webbings", "known": "common practice"}
-SECTION = Section(main_width=0.025, main_thickness=0.0028, backup_width=0.025, backup_thickness=0.0028)
-STOCK = TapeStock(width=0.048, thickness=0.00015, wraps=4.0, margin=0.004)
-KINDS = [(key, holds) for key, family in FAMILIES.items() for holds in family.can_hold]
-INCH = 0.0254
+THICK = replace(STOCK, thickness=0.00025)
+NARROW, WIDE, ROPE = flat(25.0, 2.4, 18.0, 2.0), flat(20.0, 2.0, 28.0, 3.0), rope(25.0, 2.4, 9.0)
+SECTIONS = pytest.mark.parametrize("section", [PAIR, ROPE, NARROW, WIDE], ids=["equal", "rope", "narrow", "wide"])
 
-
-def whole(key: str, holds: Holds | None = None) -> LaidTape:
-    return lay_whole_wraps(FAMILIES[key], SECTION, STOCK, holds)
-
-
-# Common practice, no source: all of this block.
-
-
-def test_practice_one_full_wrap_takes_about_62_mm(agrees) -> None:
-    once = lay_whole_wraps(FAMILIES["fixed wrap"], SECTION, replace(STOCK, wraps=1.0))
-    agrees("one full wrap", once.cut_length, 0.062, abs=0.001, unit="m")
-
-
-def test_practice_four_wraps_fixed_take_about_254_mm_with_a_lead_of_about_20(agrees) -> None:
-    tape = whole("fixed wrap")
-    agrees("cut lengths of strips: fixed, sliders, tucked tab, patch", tape.cut_length, 10 * INCH, abs=0.004, unit="m")
-    agrees("lead of a fixed wrap, dry part of a slider", tape.wrapping.lead, 0.020, abs=0.003, unit="m")
-    assert tape.finish.is_underneath
-
-
-def test_practice_the_lead_reaches_the_middle_of_the_far_side() -> None:
-    """From the top edge of the near side round to where the strip begins: the middle of the underside."""
-    begin, _ = whole("fixed wrap").path()
-    assert begin[0] == pytest.approx([0.0, -0.0028], abs=1e-4)
-    edge = SECTION.outline.walk(0.0, whole("fixed wrap").wrapping.lead - 1e-9)
-    assert SECTION.outline.points(np.array([edge]))[0] == pytest.approx([0.0125, 0.0028], abs=1e-6)
+# Underneath, by hand with cells of 0.01 mm along the outline (recomputed, no source): family, line held, turns; what
+# whole turns take, what is cut to, what is added to, in mm; None where that is not listed.
+THIN_TABLE = [
+    ("fixed wrap", "both", 3, 182, 182, None), ("main-held slider", "main", 3, 258, 239, 302),
+    ("backup-held slider", "backup", 3, 258, None, 271), ("tucked-tab slider", "main", 3, 243, 197, 259),
+    ("tucked-tab slider", "backup", 3, 243, 228, 291), ("fixed wrap", "both", 4, 245, 245, None),
+    ("main-held slider", "main", 4, 321, 302, 366), ("backup-held slider", "backup", 4, 321, 271, 334),
+    ("tucked-tab slider", "main", 4, 307, 259, 323), ("tucked-tab slider", "backup", 4, 307, 291, 355),
+]
+THICK_TABLE = [
+    ("fixed wrap", "both", 3, 186, 186, None), ("main-held slider", "main", 3, 264, 244, 311),
+    ("backup-held slider", "backup", 3, 264, None, 277), ("tucked-tab slider", "main", 3, 249, None, 266),
+    ("tucked-tab slider", "backup", 3, 249, 233, None), ("fixed wrap", "both", 4, 251, 251, None),
+    ("main-held slider", "main", 4, 331, 311, 379), ("backup-held slider", "backup", 4, 331, 277, 345),
+    ("tucked-tab slider", "main", 4, 316, None, 333), ("tucked-tab slider", "backup", 4, 316, 300, None),
+    ("cloth-patch slider", "main", 3, 194, 175, 243), ("cloth-patch slider", "backup", 3, 194, None, 209),
+    ("cloth-patch slider", "main", 4, 262, 243, 312), ("cloth-patch slider", "backup", 4, 262, 209, 277),
+]
 
 
-@pytest.mark.parametrize("key", ["main-held slider", "backup-held slider"])
-def test_practice_sliders_take_about_75_mm_more_with_about_45_dry(agrees, key: str) -> None:
-    tape = whole(key)
-    assert tape.cut_length - whole("fixed wrap").cut_length == pytest.approx(3 * INCH, abs=0.008)
-    agrees("cut lengths of strips: fixed, sliders, tucked tab, patch", tape.cut_length, 13 * INCH, abs=0.006, unit="m")
-    dry = sum(part.end - part.start for part in tape.segments if part.kind == "dry")
-    agrees("lead of a fixed wrap, dry part of a slider", dry, 1.75 * INCH, abs=0.002, unit="m")
+@pytest.mark.parametrize(("thickness", "table"), [(0.00013, THIN_TABLE), (0.00025, THICK_TABLE)])
+def test_what_finishes_underneath(thickness: float, table: list[tuple[str, str, int, int, int | None, int]]) -> None:
+    """Webbings of 25 by 2.4 mm, thin tape and cloth, three and four turns: within a millimetre."""
+    for key, holds, turns, wholly, cut, add in table:
+        stock = replace(STOCK, thickness=thickness, wraps=float(turns), short_end=0.045)
+        tape = whole(key, Holds(holds), stock)
+        length, finish = 1e3 * tape.cut_length, tape.finish
+        assert length == pytest.approx(wholly, abs=1.0), (key, holds, turns)
+        if cut is not None:
+            assert length - 1e3 * finish.cut == pytest.approx(cut, abs=1.0), (key, holds, turns)
+        if add is not None:
+            assert length + 1e3 * finish.add == pytest.approx(add, abs=1.0), (key, holds, turns)
 
 
-def test_practice_330_mm_finish_on_top_and_318_on_the_side() -> None:
-    family = FAMILIES["backup-held slider"]
-    assert lay_length(family, SECTION, STOCK, 13 * INCH).finish.face == "top"
-    assert lay_length(family, SECTION, STOCK, 12.5 * INCH).finish.face == "side"
-
-
-@pytest.mark.parametrize("holds", [Holds.MAIN, Holds.BACKUP])
-def test_practice_a_tucked_tab_needs_about_50_mm_more_305_in_all(agrees, holds: Holds) -> None:
-    tape = whole("tucked-tab slider", holds)
-    agrees("cut lengths of strips: fixed, sliders, tucked tab, patch", tape.cut_length, 12 * INCH, abs=0.004, unit="m")
-    assert tape.cut_length - whole("fixed wrap").cut_length == pytest.approx(2 * INCH, abs=0.005)
-
-
-@pytest.mark.parametrize("holds", [Holds.MAIN, Holds.BACKUP])
-def test_practice_a_cloth_patch_tape_is_254_mm_with_a_cross_piece_25_mm_from_its_end(agrees, holds: Holds) -> None:
-    tape = whole("cloth-patch slider", holds)
-    agrees("cut lengths of strips: fixed, sliders, tucked tab, patch", tape.cut_length, 10 * INCH, abs=0.004, unit="m")
-    assert 0.050 <= tape.patch_length <= 0.064
-    assert tape.wrapping.patches == 1
-    assert next(s.start for s in tape.segments if s.kind == "dry") == pytest.approx(0.025, abs=0.001)
-
-
-# Arithmetic and independent measuring.
-
-
-def test_wraps_grow_with_the_tape() -> None:
-    """n P + pi tt n^2, summed by hand: trade formula, exact for a convex section."""
-    for wraps in (1, 2, 3, 4):
-        hand = wraps * 0.0612 + math.pi * 0.00015 * wraps**2
-        tape = lay_whole_wraps(FAMILIES["fixed wrap"], SECTION, replace(STOCK, wraps=float(wraps)))
-        assert tape.cut_length == pytest.approx(hand, rel=1e-9)
-
-
-ROPE = Section(
-    main_width=0.025, main_thickness=0.0028, backup_width=0.009, backup_thickness=0.009, backup_is_rope=True
+@pytest.mark.parametrize(
+    ("section", "main_held", "backup_held", "within"),
+    [(flat(25.0, 2.0), 296, 328, 1.0), (flat(20.0, 2.0), 254, 280, 1.0), (flat(25.0, 4.5), 334, 370, 1.0),
+     (flat(25.0, 2.4, 20.0, 2.0), 290, 314, 1.0), (flat(20.0, 2.0, 15.0, 2.0), 244, 263, 1.0)],
 )
-NARROW = Section(main_width=0.025, main_thickness=0.0028, backup_width=0.018, backup_thickness=0.002)
-WIDE = Section(main_width=0.020, main_thickness=0.002, backup_width=0.028, backup_thickness=0.003)
-
-
-@pytest.mark.parametrize(("key", "holds"), KINDS)
-@pytest.mark.parametrize("section", [SECTION, ROPE, NARROW, WIDE], ids=["equal", "rope", "narrow", "wide"])
-def test_the_drawn_path_is_as_long_as_the_strip_that_makes_it(
-    key: str, holds: Holds, section: Section
+def test_what_finishes_underneath_on_other_lines(
+    section: Section, main_held: int, backup_held: int, within: float
 ) -> None:
-    """The polyline of the drawing, measured by summing its pieces; steps between layers are 0.15 mm each."""
-    tape = lay(FAMILIES[key], section, STOCK, holds)
-    points, _ = tape.path(step=2e-5)
-    if tape.wrapping.tucked:
-        sliding = "main" if holds is Holds.BACKUP else "backup"
-        points = points[len(section.seam(sliding, left=True)) :]
-    steps = np.hypot(*np.diff(points, axis=0).T)
-    steps = steps[steps < 1.0e-4]  # Without the steps from layer to layer.
-    assert float(steps.sum()) + tape.wrapping.tucked == pytest.approx(tape.path_length, abs=2e-4)
+    """Four turns, thin tape, a short end of 45 mm.
+
+    Recomputed, no source.  The unequal ones are those of the hulls in `test_winding`, which know no layers: along the
+    wider line's overhang half the difference of the widths, and at its corner the layers that lie there.
+    """
+    stock = replace(STOCK, short_end=0.045)
+    for key, printed in (("main-held slider", main_held), ("backup-held slider", backup_held)):
+        tape = lay(FAMILIES[key], section, stock)
+        assert 1e3 * tape.cut_length == pytest.approx(printed, abs=within), key
+
+
+@pytest.mark.parametrize(
+    ("section", "held", "printed"),
+    [(PAIR, "main", 46), (flat(25.0, 1.6), "main", 44), (flat(25.0, 4.5), "main", 52), (flat(38.0, 2.4), "main", 59),
+     (flat(25.0, 2.4, 20.0, 2.0), "main", 43), (flat(25.0, 2.4, 20.0, 2.0), "backup", 49),
+     (rope(25.0, 2.4, 10.0), "main", 49)],
+)
+def test_short_ends_for_other_lines(section: Section, held: str, printed: int) -> None:
+    """Recomputed, no source, for 13 mm on the held line's face; ours reach 12 mm, so up to 2 mm less."""
+    tape = lay(FAMILIES[f"{held}-held slider"], section, STOCK)
+    assert printed - 2.0 <= 1e3 * tape.first <= printed
+
+
+@pytest.mark.parametrize(
+    ("section", "least", "most"), [(rope(25.0, 2.4, 10.0), 59, 68), (rope(20.0, 2.4, 8.0), 48, 57)]
+)
+def test_short_ends_that_hold_a_rope(section: Section, least: int, most: int) -> None:
+    """Between what 4 mm and what 13 mm on the rope ask for: recomputed, no source.  45 mm would fail on either."""
+    assert least <= 1e3 * lay(FAMILIES["backup-held slider"], section, STOCK).first <= most
+
+
+@pytest.mark.parametrize(
+    ("short", "beyond", "on_held", "to_edge"), [(35, 4.7, 2.1, 2.9), (40, 9.7, 7.1, 7.9), (45, 14.7, 12.1, 12),
+                                                (50, 19.7, 17.1, 7.1), (55, 24.7, 22.1, 2.1)],
+)
+def test_margins_of_short_ends(short: int, beyond: float, on_held: float, to_edge: float) -> None:
+    """Every millimetre of short end is a millimetre of dry strip, and moves a strip's end by as much.
+
+    Recomputed, no source: 0.1 mm, and half a millimetre for the end of a strip of 302 mm.
+    """
+    beginning = Enclosing(short=short / 1e3)
+    tape = lay_length(FAMILIES["main-held slider"], PAIR, STOCK, 0.302, beginning=beginning)
+    assert tape.coverage is not None
+    assert 1e3 * tape.coverage.after == pytest.approx(beyond, abs=0.2)
+    assert 1e3 * tape.coverage.on_held == pytest.approx(on_held, abs=0.1)
+    assert 1e3 * tape.finish.to_edge == pytest.approx(to_edge, abs=0.5)
+
+
+def test_a_short_end_of_30_mm_leaves_nothing() -> None:
+    cover = lay_length(FAMILIES["main-held slider"], PAIR, STOCK, 0.302, beginning=Enclosing(short=0.030)).coverage
+    assert cover is not None
+    assert 1e3 * cover.after == pytest.approx(0.0, abs=0.4)
+    assert not cover.keeps_margin and cover.on_held < 0.0
+
+
+def test_margins_of_tab_and_cross_piece() -> None:
+    """Recomputed, no source: tab of 50 mm 11.5 mm past the line and 9.0 on the held face, patch 3.5 to 4 mm a side."""
+    tab, patch = whole("tucked-tab slider").coverage, whole("cloth-patch slider").coverage
+    assert tab is not None and patch is not None
+    assert (1e3 * tab.after, 1e3 * tab.on_held) == pytest.approx((11.5, 9.0), abs=0.1)
+    assert 3.4 < 1e3 * patch.before < 4.1 and 3.4 < 1e3 * patch.after < 4.1
+
+
+def test_wide_lines_take_two_pieces_of_cloth() -> None:
+    assert whole("cloth-patch slider", section=flat(38.0, 2.4)).pieces == 2
 
 
 @pytest.mark.parametrize(("key", "holds"), KINDS)
-@pytest.mark.parametrize("section", [SECTION, ROPE, NARROW, WIDE], ids=["equal", "rope", "narrow", "wide"])
+@SECTIONS
 def test_strips_are_cut_to_end_underneath(key: str, holds: Holds, section: Section) -> None:
     tape = lay(FAMILIES[key], section, STOCK, holds)
-    end = tape.path()[0][-1]
-    assert tape.finish.face == "underside"
-    if section is not ROPE:
-        assert abs(end[0]) <= 0.5 * section.backup_width - 0.004
+    end = tape.path()[-1].points[-1]
+    assert tape.finish.face == "underside" and tape.finish.is_underneath
+    assert abs(end[0]) <= 0.5 * section.backup_width - 0.002
     assert end[1] < -0.9 * section.backup_thickness
 
 
 @pytest.mark.parametrize(("key", "holds"), KINDS)
-@pytest.mark.parametrize("section", [SECTION, ROPE, NARROW, WIDE], ids=["equal", "rope", "narrow", "wide"])
+@SECTIONS
 def test_the_parts_of_a_strip_follow_one_another(key: str, holds: Holds, section: Section) -> None:
     tape = lay(FAMILIES[key], section, STOCK, holds)
     edges = [tape.segments[0].start, *(s.end for s in tape.segments)]
@@ -137,97 +146,71 @@ def test_the_parts_of_a_strip_follow_one_another(key: str, holds: Holds, section
     assert edges[-1] == pytest.approx(tape.cut_length)
     assert [s.start for s in tape.segments] == pytest.approx(edges[:-1])
     assert np.all(np.diff(edges) > 0.0)
+    assert [mark.at for mark in tape.marks] == sorted(mark.at for mark in tape.marks)
 
 
-@settings(max_examples=60, deadline=None)
-@given(
-    st.sampled_from(KINDS),
-    st.floats(0.01, 0.05),
-    st.floats(0.001, 0.006),
-    st.floats(0.01, 0.05),
-    st.floats(0.001, 0.006),
-    st.floats(0.012, 0.05),
-)
-def test_the_dry_zone_covers_the_sliding_line(
-    kind: tuple[str, Holds], a: float, b: float, c: float, d: float, tape_width: float
-) -> None:
-    """On the first turn no sticky point of the drawn path touches the sliding line's rectangle."""
-    section = Section(main_width=a, main_thickness=b, backup_width=c, backup_thickness=d)
-    stock = replace(STOCK, width=tape_width)
-    tape = lay_whole_wraps(FAMILIES[kind[0]], section, stock, kind[1])
-    if tape.coverage is None:
-        assert kind[1] is Holds.BOTH
-        return
-    points, dry = tape.path(step=2e-4)
-    u = tape.wrapping.start + np.linspace(0.0, 1.0, 4000) * section.outline.round
-    low, high = tape.wrapping.dry  # type: ignore[misc]
-    sticky = section.outline.points(u[(u < low - 1e-6) | (u > high + 1e-6)])
-    if tape.wrapping.tucked:  # Where the tab comes out, the next turn lies on the tab itself.
-        tab = section.outline.points(np.array([tape.wrapping.start]))
-        sticky = sticky[np.hypot(*(sticky - tab).T) > 0.001]
-    half, bottom, top = (a / 2, 0.0, b) if kind[1] is Holds.BACKUP else (c / 2, -d, 0.0)
-    gap = np.hypot(
-        np.maximum(np.abs(sticky[:, 0]) - half, 0.0),
-        np.maximum(np.maximum(bottom - sticky[:, 1], sticky[:, 1] - top), 0.0),
-    )
-    assert dry.any() and len(points) == len(dry)
-    assert tape.coverage.covers
-    assert gap.min() > 1e-8
-
-
-def test_a_dry_zone_can_miss_and_then_says_by_how_much() -> None:
-    """20 mm of cloth over 30.6 mm of line leave more than 10 mm open."""
-    tape = whole("cloth-patch slider", Holds.MAIN)
-    short = replace(tape.wrapping, dry=(tape.wrapping.dry[0], tape.wrapping.dry[0] + 0.020), patches=1)
-    family = replace(tape.family, recipe=lambda *_: short)
-    cover = lay_whole_wraps(family, SECTION, STOCK, Holds.MAIN).coverage
-    assert cover is not None and not cover.covers
-    assert cover.after < -0.010
+def test_parts_that_stick_to_each_other_are_alike_in_length() -> None:
+    """A tail lies on the short end, outside it: longer by a layer at two corners.  A tab is folded in the middle."""
+    slider, tab = lay(FAMILIES["main-held slider"], PAIR, STOCK), lay(FAMILIES["tucked-tab slider"], PAIR, STOCK)
+    lengths = {s.kind: s.end - s.start for tape in (slider, tab) for s in tape.segments}
+    assert lengths["tail"] - lengths["short"] == pytest.approx(2.0 * 0.00013 * math.pi / 2.0, abs=3e-4)
+    assert lengths["tab"] == pytest.approx(lengths["fold"])
+    assert lengths["between"] == pytest.approx(0.025)
 
 
 def test_adding_and_cutting_both_end_in_the_middle_of_the_underside() -> None:
     tape = whole("backup-held slider")
     for change in (tape.finish.add, -tape.finish.cut):
-        changed = lay_length(tape.family, SECTION, STOCK, tape.cut_length + change)
-        assert changed.path()[0][-1][0] == pytest.approx(0.0, abs=1e-6)
+        changed = lay_length(tape.family, PAIR, STOCK, tape.cut_length + change)
+        assert changed.path()[-1].points[-1][0] == pytest.approx(0.0, abs=1e-6)
         assert changed.finish.is_underneath
 
 
 def test_a_thicker_tape_takes_longer_strips() -> None:
-    thick = lay_whole_wraps(FAMILIES["fixed wrap"], SECTION, replace(STOCK, thickness=0.0003))
-    assert thick.cut_length - whole("fixed wrap").cut_length == pytest.approx(math.pi * 0.00015 * 16)
+    """pi tt n^2: for four turns 0.8 mm for each hundredth of a millimetre, and a slider's closed form a little more."""
+    thicker = replace(STOCK, thickness=0.00014)
+    fixed = whole("fixed wrap", stock=thicker).cut_length - whole("fixed wrap").cut_length
+    slider = whole("main-held slider", stock=thicker).cut_length - whole("main-held slider").cut_length
+    assert 1e3 * fixed == pytest.approx(0.503, abs=0.001) and 1e3 * slider == pytest.approx(0.807, abs=0.01)
 
 
 def test_what_cannot_be_made_is_refused_by_name() -> None:
     with pytest.raises(InputError, match="allowed: 'main'"):
-        lay(FAMILIES["main-held slider"], SECTION, STOCK, Holds.BACKUP)
-    with pytest.raises(InputError, match="longer than a roll"):
-        lay(FAMILIES["fixed wrap"], SECTION, replace(STOCK, roll=0.2))
+        lay(FAMILIES["main-held slider"], PAIR, STOCK, Holds.BACKUP)
+    with pytest.raises(InputError, match=r"'roll'.*longer than a roll"):
+        lay(FAMILIES["fixed wrap"], PAIR, replace(STOCK, roll=0.2))
+    with pytest.raises(InputError, match=r"'cloth_roll'.*longer than a roll"):
+        lay(FAMILIES["cloth-patch slider"], PAIR, replace(STOCK, cloth_roll=0.2))
     with pytest.raises(InputError, match="too short"):
-        lay_length(FAMILIES["main-held slider"], SECTION, STOCK, 0.08)
-    with pytest.raises(InputError, match=r"wraps.*dry zone"):
-        lay(FAMILIES["cloth-patch slider"], SECTION, replace(STOCK, wraps=1.0))
+        lay_length(FAMILIES["main-held slider"], PAIR, STOCK, 0.08)
+    with pytest.raises(InputError, match="short end"):
+        lay(FAMILIES["main-held slider"], PAIR, replace(STOCK, short_end=0.3))
     with pytest.raises(InputError, match="wraps"):
         TapeStock(wraps=0.5)
     with pytest.raises(InputError, match="finish"):
         TapeStock(finish="above")  # type: ignore[arg-type]
 
 
-@pytest.mark.parametrize("key", FAMILIES)
-def test_notes_say_what_slides_costs_and_goes_wrong(key: str) -> None:
-    family = FAMILIES[key]
-    assert family.key == key
-    for part in (family.steps, family.slides, family.costs, family.goes_wrong):
-        assert part and all(line.endswith(".") and "safe" not in line.lower() for line in part)
+@pytest.mark.parametrize(
+    ("inches", "key"),
+    [(10.0, "fixed wrap"), (13.0, "main-held slider"), (12.0, "tucked-tab slider"), (10.0, "cloth-patch slider")],
+)
+def test_practised_lengths_are_too_coarse_for_a_clear_end(inches: float, key: str) -> None:
+    """Half an inch is more than the room an end has: the practised strip is where to begin; common practice, no source.
+    """
+    tape = lay_length(FAMILIES[key], PAIR, STOCK, inches * INCH)
+    room = 0.5 * (tape.finish.past + tape.finish.rest) - tape.finish.clear
+    assert room < 0.5 * HALF_INCH < HALF_INCH
+    assert not tape.finish.is_underneath
 
 
 @settings(max_examples=60, deadline=None)
 @given(
     st.sampled_from(KINDS),
     st.floats(2.5, 6.0),
-    st.floats(0.01, 0.05),
+    st.floats(0.012, 0.05),
     st.floats(0.001, 0.006),
-    st.floats(0.006, 0.05),
+    st.floats(0.008, 0.05),
     st.booleans(),
 )
 def test_any_tape_can_be_cut_to_end_underneath(
@@ -242,4 +225,5 @@ def test_any_tape_can_be_cut_to_end_underneath(
     )
     tape = lay(FAMILIES[kind[0]], section, replace(STOCK, wraps=wraps), kind[1])
     assert tape.finish.face == "underside"
-    assert tape.wrapping.turns >= 1.0 - 1e-3
+    assert tape.turns >= 1.0 - 1e-3
+    assert tape.coverage is None or isinstance(tape.winding.beginning, Patch) or tape.coverage.keeps_margin

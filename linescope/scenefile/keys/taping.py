@@ -141,24 +141,30 @@ TAPING = Group(
 )
 
 TAPE = Group(
-    help="The tape as you buy and wind it.",
+    help="The tapes as you buy and wind them: thin strong tape for wraps, sliders and tucked tabs, cloth for patches.",
     when_absent="defaults",
     fields={
         "width": Quantity(
-            help="Width of the tape.", default="25 mm", dimension="length", low="5 mm", high="150 mm"
+            help="Width of the thin tape.", default="25 mm", dimension="length", low="5 mm", high="150 mm"
         ),
         "thickness": Quantity(
-            help="Thickness of the tape.",
-            default="0.25 mm",
-            dimension="length",
-            low="0.02 mm",
-            high="3 mm",
+            help="Thickness of the thin tape.", default="0.13 mm", dimension="length", low="0.02 mm", high="3 mm",
+        ),
+        "roll": Quantity(
+            help="Length of it on a new roll.", default="25 m", dimension="length", low="50 cm", high="1 km"
+        ),
+        "cloth_width": Quantity(
+            help="Width of the cloth tape for patches.", default="38 mm", dimension="length", low="5 mm",
+            high="150 mm",
+        ),
+        "cloth_thickness": Quantity(
+            help="Thickness of the cloth tape.", default="0.25 mm", dimension="length", low="0.02 mm", high="3 mm",
+        ),
+        "cloth_roll": Quantity(
+            help="Length of it on a new roll.", default="25 m", dimension="length", low="50 cm", high="1 km"
         ),
         "wraps": Quantity(
             help="Full turns round the two lines.", default=4, dimension="number", low="1", high="20"
-        ),
-        "roll": Quantity(
-            help="Length on a new roll.", default="25 m", dimension="length", low="50 cm", high="1 km"
         ),
         "waste": Quantity(help="Extra tape.", default="10 %", dimension="ratio", low="0 %", high="300 %"),
         "pace_fixed": Quantity(
@@ -169,14 +175,17 @@ TAPE = Group(
             high="1 h",
         ),
         "pace_slider": Quantity(
-            help="Time for one tape that lets a line slide.",
-            default="135 s",
+            help="Time for one tape of a single strip that lets a line slide.",
+            default="75 s",
             dimension="time",
             low="1 s",
             high="1 h",
         ),
+        "pace_patch": Quantity(
+            help="Time for one tape with a cross piece.", default="135 s", dimension="time", low="1 s", high="1 h",
+        ),
         "margin": Quantity(
-            help="By how much a dry zone reaches beyond what it must cover, at each end.",
+            help="By how much a dry part reaches beyond what it must cover, at each end.",
             default="4 mm",
             dimension="length",
             low="0 mm",
@@ -186,6 +195,37 @@ TAPE = Group(
             help="Cut strips to end in the middle of the underside, or for whole wraps.",
             default="underneath",
             options=("underneath", "as wrapped"),
+        ),
+        "short_end": Quantity(
+            help="Short end of a strip that encloses the held line; left out: from the lines' sizes.",
+            example="45 mm", dimension="length", low="10 mm", high="30 cm", banded=False,
+        ),
+        "measured_turn": Quantity(
+            help="Thin tape wound once round the two lines lying bare on each other, pulled as you pull it, to where "
+            "it meets its beginning: corrects all strips.",
+            example="61 mm", dimension="length", low="15 mm", high="60 cm", banded=False,
+        ),
+        "first": Group(
+            help="A first tape that was wound and looked at: corrects all strips, and stands above measured_turn.",
+            inline=True,
+            fields={
+                "style": Choice(
+                    help="Its family.", required=True, example="fixed wrap", options=tuple(FAMILIES)
+                ),
+                "holds": Choice(
+                    help="The line it grips, where the family can grip either.", example="main",
+                    options=("both", "main", "backup"),
+                ),
+                "strip": Quantity(
+                    help="Length it was cut to.", required=True, example="245 mm", dimension="length", low="5 cm",
+                    high="5 m", banded=False,
+                ),
+                "past_middle": Quantity(
+                    help="How far its end lies beyond the middle of the backup's outer face, the way it is wound; "
+                    "negative where it falls short.",
+                    required=True, example="-5 mm", dimension="length", low="-60 mm", high="60 mm", banded=False,
+                ),
+            },
         ),
     },
 )
