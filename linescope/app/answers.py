@@ -12,7 +12,7 @@ from linescope.stage import words
 from linescope.stage.dimensions import deepest_bay
 from linescope.stage.words import Measures
 from linescope.statics import Solution
-from linescope.words import Words
+from linescope.words import Words, frame
 from linescope.words.inputs import input_text
 
 Json = dict[str, Any]
@@ -56,9 +56,9 @@ def of(picture: Picture, measures: Measures, before: dict[str, str], picked: tup
             {"path": note.key, "text": input_text(note, measures), "known": note.known}
             for note in (*picture.inputs.tried, *picture.inputs.guessed, *picture.inputs.assumed)
         ],
-        "proof": words.balance(solution, measures),
-        "summary": words.summary(solution, measures),
-        "caution": words.cautions(measures, "plan")[0],
+        "proof": frame.balance(solution, measures),
+        "summary": frame.summary(solution, measures),
+        "caution": frame.cautions(measures, "plan")[0],
         "ground": list(picture.ground.notes) if picture.ground is not None else [measures.say("frame-no-ground")],
     }
 

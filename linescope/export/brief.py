@@ -14,11 +14,11 @@ from linescope.export import driver, picture
 from linescope.export.picture_size import check_size
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.theme import Theme, theme_named
-from linescope.stage.words import state_label
 from linescope.statics.solution import Solution
 from linescope.study import Study
 from linescope.units import System
 from linescope.words import Words
+from linescope.words.frame import state_label
 
 WAITING = 2  # Pictures drawn but not yet written, at most.
 

@@ -22,13 +22,13 @@ from linescope.export import sheet_tables as tables
 from linescope.export.page_scene import scene_data
 from linescope.report.clearance import clearance_alarms
 from linescope.report.tapes import Table
-from linescope.stage import words
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.theme import tape_look
 from linescope.stage.words import Measures
 from linescope.statics import Solution
 from linescope.study import Study
 from linescope.units import System
+from linescope.words import frame
 
 LOOKS = ("whole", "side", "a", "b", "above", "loops")
 STATES = ("taped", "standing", "settled", "wind", "back", "fall", "gone")
@@ -115,7 +115,7 @@ def _page(
     alarms = [f'<p class="alarm">{_safe(line)}</p>' for line in said]
     name, loop = measures.verbatim(rig.name), _safe(say("page-loop"))
     description = f"<p>{_safe(measures.verbatim(rig.description))}</p>" if rig.description else ""
-    spoken = say("page-spoken", name=name, summary=words.summary(study.taped, measures))
+    spoken = say("page-spoken", name=name, summary=frame.summary(study.taped, measures))
     return f"""<!doctype html>
 <html lang="{measures.tag}">
 <head>
@@ -149,7 +149,7 @@ def _page(
 {description}
 {_tables(study, ground, measures)}
 <h2>{_safe(say("frame-before-use"))}</h2>
-<ul>{"".join(f"<li>{_safe(line)}</li>" for line in words.all_cautions(measures))}</ul>
+<ul>{"".join(f"<li>{_safe(line)}</li>" for line in frame.all_cautions(measures))}</ul>
 </main>
 <footer><p>{_safe(say("sheet-limits"))}</p></footer>
 <script type="application/json" id="scene">{json_for_html(data)}</script>

@@ -20,11 +20,11 @@ from linescope.notes import Quantity, Term, as_note
 from linescope.report.clearance import clearance_alarms
 from linescope.report.tapes import Table, tape_rows
 from linescope.rig import unlikely
-from linescope.stage import words as stage_words
 from linescope.stage.ground import Ground
 from linescope.stage.views import PICTURES
 from linescope.stage.words import Measures
 from linescope.study import Study
+from linescope.words import frame
 
 SECTION_OF: dict[str, int] = {
     "overview": 4, "elevation": 4, "tension": 6, "friction": 7, "tape-map": 8, "styles": 8, "loops-from-a": 10,
@@ -142,7 +142,7 @@ def _said(sheet: Sheet) -> list[str]:
 def _first(sheet: Sheet) -> list[Any]:
     rig, measures = sheet.study.rig, sheet.measures
     taped = sheet.study.taped
-    state, summary = stage_words.state_label(taped, measures), stage_words.summary(taped, measures)
+    state, summary = frame.state_label(taped, measures), frame.summary(taped, measures)
     about = measures.verbatim(rig.description) if rig.description else measures.say("sheet-no-description")
     made = measures.verbatim(sheet.author) if sheet.author else "____________________"
     flow = [
@@ -324,7 +324,7 @@ def _assumed(sheet: Sheet) -> list[Any]:
         )
     flow += parts.grid(tables.inputs(sheet.study, measures), sheet.width, (3, 4, 2.4))
     flow.append(parts.note(measures.say("sheet-limits")))
-    flow.append(parts.note(stage_words.balance(sheet.study.taped, measures)))
+    flow.append(parts.note(frame.balance(sheet.study.taped, measures)))
     if sheet.clearance is not None:
         flow += [parts.note(line) for line in sheet.clearance.notes]
     return flow
@@ -335,7 +335,7 @@ def _sign(sheet: Sheet) -> list[Any]:
     who = (say("sheet-role-lead"), say("sheet-role-eyes"), say("sheet-sign-closed"))
     columns = ("", say("sheet-name"), say("sheet-sign-when"), say("sheet-sign"))
     signed = Table(title="", columns=columns, rows=tuple((name, "", "", "") for name in who))
-    cautions = [parts.words(f"•  {line}", TEXT_SIZE) for line in stage_words.all_cautions(sheet.measures)]
+    cautions = [parts.words(f"•  {line}", TEXT_SIZE) for line in frame.all_cautions(sheet.measures)]
     return [
         _heading(sheet, 16),
         *cautions,

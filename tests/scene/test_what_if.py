@@ -183,7 +183,8 @@ def test_the_command_line_and_python_give_the_same_rig() -> None:
 
 
 def test_pictures_mark_what_is_tried(tighter: Scene) -> None:
-    from linescope.stage.words import Measures, inputs
+    from linescope.stage.words import Measures
+    from linescope.words.frame import inputs
 
     text = "\n".join(inputs(linescope.solve(tighter), Measures(), tighter.inputs))
     assert "6.0 kN (tried)" in text and "in the file: 3.0 kN" in text

@@ -13,6 +13,7 @@ from linescope.rig import InputNote, Inputs, Wind
 from linescope.stage import VIEWS, build, words
 from linescope.stage.words import Measures
 from linescope.statics import solve
+from linescope.words import frame
 from tests.stage import rigs
 
 METRIC = Measures()
@@ -29,22 +30,22 @@ def all_text(stage) -> list[str]:
 
 
 def test_the_state_says_what_and_where() -> None:
-    assert words.state_label(rigs.solved("heron"), METRIC) == "as taped, walker at 24 m"
-    assert words.state_label(rigs.solved("short"), METRIC) == "as taped, nobody on the line"
-    assert words.state_label(rigs.solved("heron"), Measures(system="feet")) == "as taped, walker at 79 ft"
+    assert frame.state_label(rigs.solved("heron"), METRIC) == "as taped, walker at 24 m"
+    assert frame.state_label(rigs.solved("short"), METRIC) == "as taped, nobody on the line"
+    assert frame.state_label(rigs.solved("heron"), Measures(system="feet")) == "as taped, walker at 79 ft"
 
 
 def test_a_rig_with_wind_says_that_still_air_is_shown() -> None:
     solution = rigs.solved("heron")
     windy = dataclasses.replace(solution, rig=dataclasses.replace(solution.rig, wind=Wind(speed=5.0, towards=(0, 1))))
-    assert words.state_label(windy, METRIC).endswith("still air")
+    assert frame.state_label(windy, METRIC).endswith("still air")
     loads = np.array(windy.loads)
     loads[:, 1] = 0.3
-    assert words.state_label(dataclasses.replace(windy, loads=loads), METRIC).endswith("in wind")
+    assert frame.state_label(dataclasses.replace(windy, loads=loads), METRIC).endswith("in wind")
 
 
 def test_how_each_input_is_known_is_marked() -> None:
-    lines = words.inputs(rigs.solved("heron"), METRIC, rigs.INPUTS["heron"])
+    lines = frame.inputs(rigs.solved("heron"), METRIC, rigs.INPUTS["heron"])
     text = "\n".join(lines)
     assert "Standing tension 1.8 kN (measured) at A" in text
     assert "7.0 % (guessed) longer than the main in each bay" in text
@@ -109,7 +110,7 @@ def test_feet_and_inches() -> None:
 def test_a_long_list_of_assumptions_is_grouped() -> None:
     parts = (InputNote(key=f"hold.part_{k}", value=Quantity(k, "length"), known="assumed") for k in range(9))
     given = Inputs(notes=tuple(parts))
-    assert words.inputs(rigs.solved("heron"), METRIC, given)[-1].count("hold") == 1
+    assert frame.inputs(rigs.solved("heron"), METRIC, given)[-1].count("hold") == 1
 
 
 def test_a_crowded_line_says_that_not_every_tape_is_drawn() -> None:

@@ -9,11 +9,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.notes import Quantity
-from linescope.stage import dimensions, lines, person, side, tapes, words, worst
+from linescope.stage import dimensions, lines, person, side, tapes, worst
 from linescope.stage.camera import Camera
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Symbols, Wire
 from linescope.stage.theme import tape_look
 from linescope.stage.views.page import LOW, Brief, furnish
+from linescope.words.frame import summary
 
 Floats = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])
@@ -107,7 +108,7 @@ def _profile(brief: Brief, frame: Frame) -> Panel:
         ),
         labels=tuple(labels),
         dimensions=worst.dimensions(found, measures),
-        caption=measures.say("elevation-caption", summary=words.summary(solution, measures)),
+        caption=measures.say("elevation-caption", summary=summary(solution, measures)),
         scale_bar=True,
         sky=True,
     )

@@ -9,10 +9,11 @@ from numpy.typing import NDArray
 
 from linescope.clearance import Finding
 from linescope.notes import Quantity
-from linescope.stage import dimensions, ground, lines, nearness, person, ring, skin, tapes, words, worst
+from linescope.stage import dimensions, ground, lines, nearness, person, ring, skin, tapes, worst
 from linescope.stage.camera import Camera, perspective_fit
 from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, Wire
 from linescope.stage.views.page import LOW, Brief, furnish
+from linescope.words.frame import summary
 
 Floats = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])
@@ -136,7 +137,7 @@ def _far(brief: Brief, frame: Frame, found: tuple[Finding, ...]) -> Panel:
         ),
         labels=tuple(labels),
         dimensions=(_rod(brief), *worst.dimensions(found, measures)),
-        caption=words.summary(solution, measures),
+        caption=summary(solution, measures),
         sky=True,
     )
 

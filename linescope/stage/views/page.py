@@ -19,6 +19,7 @@ from linescope.stage.theme import Theme
 from linescope.stage.words import Measures
 from linescope.statics.solution import Solution
 from linescope.study import Study
+from linescope.words import frame
 
 LOW = 0.795  # Where the row of text boxes starts, as a share of the page.
 END = 0.968
@@ -148,14 +149,14 @@ def furnish(
     """
     solution, measures = brief.solution, brief.measures
     version = importlib.metadata.version("linescope")
-    state = state or words.state_label(solution, measures)
+    state = state or frame.state_label(solution, measures)
     usual = (*lines.legend(solution, brief.theme, measures), *tapes.legend(solution, measures)) if base else ()
     common = (
         TextBox(
             name="inputs",
             frame=(0.015, LOW, 0.505, END),
             heading=measures.say("frame-inputs"),
-            lines=(*words.inputs(solution, measures, brief.inputs, rig), *_no_ground(brief)),
+            lines=(*frame.inputs(solution, measures, brief.inputs, rig), *_no_ground(brief)),
             rest=measures.say("frame-cut-short"),
         ),
         TextBox(
@@ -166,7 +167,7 @@ def furnish(
         ),
         TextBox(
             name="cautions", frame=(0.761, LOW, 0.985, END), heading=measures.say("frame-before-use"),
-            lines=words.cautions(measures),
+            lines=frame.cautions(measures),
         ),
     )
     return Stage(
@@ -178,8 +179,8 @@ def furnish(
         panels=panels,
         boxes=(*common, *boxes),
         footer=measures.say(
-            "frame-footer", version=version, date=brief.date, balance=words.balance(solution, measures),
-            step=words.step(measures), sign=measures.say("bound-sign"),
+            "frame-footer", version=version, date=brief.date, balance=frame.balance(solution, measures),
+            step=frame.step(measures), sign=measures.say("bound-sign"),
         ),
         theme=brief.theme,
         measures=measures,
