@@ -129,7 +129,7 @@ def _page(
 <body>
 <header>
 <h1>{_safe(name)}</h1>
-<p class="plan">{_safe(say("page-plan", plan=say("frame-plan"), date=date, version=version))}</p>
+<p class="plan">{_safe(say("page-plan", plan=say("frame-plan"), date=date, version=version, sign=say("bound-sign")))}</p>
 {"".join(alarms[:1])}
 </header>
 <main>

@@ -180,7 +180,7 @@ def furnish(
         boxes=(*common, *boxes),
         footer=measures.say(
             "frame-footer", version=version, date=brief.date, balance=frame.balance(solution, measures),
-            step=frame.step(measures), sign=measures.say("bound-sign"),
+            step=frame.step(measures),
         ),
         theme=brief.theme,
         measures=measures,

@@ -73,16 +73,16 @@ frame-no-loops = No loops: the backup is tight.
 frame-legend = On this picture
 frame-before-use = Before you use it
 frame-no-ground = No ground in this scene: heights above it are unknown.
-frame-footer = linescope { $version }, { $date }. { $balance } Two significant figures; places along the line to { $step }. { $sign } Plan, not permission.
+frame-footer = linescope { $version }, { $date }. { $balance } Two significant figures, places to { $step }. ≤ and ≥ mark bounds, rounded to the careful side. Plan, not permission.
 frame-balance = Forces balance to one part in { $parts } of the weight.
 frame-cut-short = … (`linescope figures` lists all)
 frame-plan = Plan, not permission
-frame-caution-plan = A model's result from the inputs listed, not a permission. Measure tension and loop depth on the real line before anyone walks.
-frame-caution-model = Static and quasi-static: no damping, no inertia of the lines, no twist, no creep of the webbing. The walker is a point load, anchors are rigid. Peaks of falls are bounds, not predictions.
-frame-caution-rig = Tapes position the backup; they hold no fall. Ring on both lines, backup closed, knot checked by a second person, nobody below.
+frame-caution-plan = A model's result, not a permission. Measure tension and loop depth on the real line before anyone walks.
+frame-caution-model = Quasi-static: no damping, no twist, no creep of the webbing; anchors rigid. Peaks of falls are bounds, not predictions.
+frame-caution-rig = Tapes position the backup; they hold no fall. Ring on both lines, backup closed, nobody below.
 frame-caution-local = Local rules and the judgement of competent riggers on site come first.
 frame-caution-again = Check again after wind, rain, 24 h or any hard fall. Ask the airspace authority.
-frame-caution-anchors = This is no certificate and no check of the anchors. Pad every edge the backup could reach after a failure.
+frame-caution-anchors = No certificate and no check of the anchors. The knot is checked by a second person, every time. Pad every edge the backup could reach after a failure.
 
 ## Legends, labels and axes
 

@@ -28,7 +28,7 @@ page-place-slid = Slid farthest: tape { $tape }, { $distance }
 ## The page that opens offline
 
 page-title = { $name }: { $plan }
-page-plan = { $plan }. { $date }, linescope { $version }. Two significant figures. ≤ and ≥ mark bounds: what cannot be passed under the conditions named.
+page-plan = { $plan }. { $date }, linescope { $version }. Two significant figures. { $sign }
 page-spoken = { $name } in three dimensions. { $summary }
 page-state-group = State
 page-look-group = View
