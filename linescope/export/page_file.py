@@ -113,6 +113,7 @@ def _page(
     said = _alarms(study, measures)
     said += [] if ground is not None else [say("frame-no-ground")]
     alarms = [f'<p class="alarm">{_safe(line)}</p>' for line in said]
+    plan = say("page-plan", plan=say("frame-plan"), date=date, version=version, sign=say("bound-sign"))
     name, loop = measures.verbatim(rig.name), _safe(say("page-loop"))
     description = f"<p>{_safe(measures.verbatim(rig.description))}</p>" if rig.description else ""
     spoken = say("page-spoken", name=name, summary=frame.summary(study.taped, measures))
@@ -129,7 +130,7 @@ def _page(
 <body>
 <header>
 <h1>{_safe(name)}</h1>
-<p class="plan">{_safe(say("page-plan", plan=say("frame-plan"), date=date, version=version, sign=say("bound-sign")))}</p>
+<p class="plan">{_safe(plan)}</p>
 {"".join(alarms[:1])}
 </header>
 <main>
