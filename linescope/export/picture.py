@@ -193,7 +193,7 @@ class _View:
         length, text = self.measures.round_length(0.14 * self.size[0] * per_pixel)
         ink = theme.rgb("ink")
         if self.panel.stretch != 1.0:
-            text += f"   (heights drawn {self.panel.stretch:g} times too large)"
+            text = self.measures.say("frame-scale-tall", length=text, times=self.measures.tick(self.panel.stretch))
         size = theme.small * unit
         room = length / per_pixel + 12 * unit + text_size(text, size, True)[0]
         x, y = self._free_corner(room, taken), self.frame.bottom - 18 * unit

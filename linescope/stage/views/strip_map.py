@@ -8,14 +8,13 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.report.tapes import place
+from linescope.notes import Term
 from linescope.stage import paper, tape_kinds
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Symbols, TextBox, Wire
 from linescope.stage.theme import tape_look
 from linescope.stage.views.page import LOW, Brief, furnish
 
 Floats = NDArray[np.float64]
-QUESTION = "Which tape goes where?"
 ROOM = 92.0  # For one tape's figures along a row [px].
 MOST_ROWS = 7
 HEAD, PITCH = 72.0, 144.0  # Room over the rows, and of one row [px].
@@ -39,7 +38,7 @@ def build(brief: Brief) -> Stage:
     panel = _map(brief, (0.0, brief.top, 1.0, split))
     legend = (
         [
-            LegendEntry(text="joint of the main, not tied", colour="main", symbol="ring"),
+            LegendEntry(text=brief.measures.say("strip-joint-legend"), colour="main", symbol="ring"),
         ]
         if brief.solution.layout.joint_main.size
         else []
@@ -47,11 +46,11 @@ def build(brief: Brief) -> Stage:
     return furnish(
         brief,
         view="tape-map",
-        question=QUESTION,
+        question=brief.measures.say("strip-question"),
         panels=(panel, *kinds),
         boxes=boxes,
         legend=(*legend, *more),
-        state=f"to be marked on {brief.solution.rig.taping.measured_on} main",
+        state=brief.measures.say("strip-state", marked=Term(f"frame-marked-{brief.solution.rig.taping.measured_on}")),
     )
 
 
@@ -83,7 +82,6 @@ def rows_of(count: int, width: float) -> list[tuple[int, int]]:
 def _map(brief: Brief, frame: Frame) -> Panel:
     solution, measures = brief.solution, brief.measures
     width, height = brief.panel_size(frame)
-    system = measures.system
     layout = solution.layout
     laid, rigged, loops = as_laid(brief), as_rigged(brief), loops_laid(brief)
     nodes = np.concatenate([[0.0], laid, [layout.main_length * (1.0 + layout.marking_strain)]])
@@ -112,7 +110,7 @@ def _map(brief: Brief, frame: Frame) -> Panel:
             if (nodes[bay + 1] - nodes[bay]) * scale > 0.66 * ROOM:
                 labels.append(
                     Label(
-                        text=place(float(loops[bay]), system),
+                        text=measures.mark(float(loops[bay])),
                         at=paper.at(x((nodes[bay] + nodes[bay + 1]) / 2), y),
                         size="small",
                         towards=(0.0, 1.0),
@@ -141,7 +139,7 @@ def _map(brief: Brief, frame: Frame) -> Panel:
                     offset=12.0,
                 ),
                 Label(
-                    text=place(float(laid[node - 1]), system),
+                    text=measures.mark(float(laid[node - 1])),
                     at=paper.at(x(nodes[node]), y + 36),
                     towards=(0.0, -1.0),
                     rank=2,
@@ -150,7 +148,7 @@ def _map(brief: Brief, frame: Frame) -> Panel:
                     offset=2.0,
                 ),
                 Label(
-                    text=place(float(rigged[node - 1]), system),
+                    text=measures.mark(float(rigged[node - 1])),
                     at=paper.at(x(nodes[node]), y + 58),
                     towards=(0.0, -1.0),
                     rank=3,
@@ -172,7 +170,7 @@ def _map(brief: Brief, frame: Frame) -> Panel:
                 )
                 labels.append(
                     Label(
-                        text=f"joint {place(float(joint), system)}",
+                        text=measures.say("strip-joint", place=measures.mark(float(joint))),
                         at=paper.at(x(float(joint)), y),
                         towards=(0.0, 1.0),
                         rank=2,
@@ -194,12 +192,9 @@ def _map(brief: Brief, frame: Frame) -> Panel:
                     )
                 )
     unit = measures.long_unit
-    between = (
-        f"Backup from tape to tape {place(float(np.median(loops[1:-1])), system)} {unit}, end bays as shown. "
-        if equal
-        else f"Between tapes, over the line: backup to leave [{unit}]. "
-    )
-    lies = "slack on the ground" if layout.marking_strain == 0 else "pulled for marking"
+    usual = measures.mark(float(np.median(loops[1:-1]))) if equal else ""
+    between = measures.say("strip-equal" if equal else "strip-unlike", length=usual, unit=unit)
+    lies = Term("strip-slack" if layout.marking_strain == 0 else "strip-pulled")
     return Panel(
         name="map",
         frame=frame,
@@ -207,8 +202,5 @@ def _map(brief: Brief, frame: Frame) -> Panel:
         wires=tuple(wires),
         symbols=tuple(symbols),
         labels=tuple(labels),
-        caption=(
-            f"Bold: tape number, and metres of main from A as it lies, {lies}; under it the same as rigged, nobody on "
-            f"the line. {between}Lengths to the centimetre, to be marked."
-        ).replace("metres", "metres" if system == "metric" else "feet"),
+        caption=measures.say("strip-caption", unit=unit, lies=lies, between=between),
     )

@@ -104,6 +104,7 @@ frame-tape = tape { $number }
 frame-bay = bay { $number }
 frame-anchor = anchor { $end }
 frame-tight = tight
+frame-scale-tall = { $length }   (heights drawn { $times } times too large)
 frame-below-a = { $height } below A
 frame-above-a = { $height } above A
 frame-level-a = level with A
