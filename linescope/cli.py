@@ -67,8 +67,6 @@ def _parser() -> argparse.ArgumentParser:
         sub = command(name, run, text)
         sub.add_argument("scene", metavar="SCENE", help="scene file (TOML)")
         sub.add_argument("--units", choices=("metric", "feet"), default="metric", help="units shown to people")
-        if name == "stage":  # Values are tried on the page itself.
-            return sub
         sub.add_argument(
             "--set", action="append", default=[], type=_pair, metavar='KEY="VALUE"',
             help='try a value in place of the file\'s, such as main.tension="6 kN"; may be given several times',
@@ -343,7 +341,7 @@ def _stage(options: argparse.Namespace) -> int:
         say(f"The page is at {address} (this machine only). Stop with Ctrl-C.")
         sys.stdout.flush()
 
-    serve(options.scene, port=options.port, open_browser=not options.no_browser, ready=ready)
+    serve(_tried(options), port=options.port, open_browser=not options.no_browser, ready=ready)
     return 0
 
 

@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from linescope.scene import Scene
+
 __all__ = ["inline", "serve"]
 
 
 def serve(
-    scene_path: str | Path,
+    scene: str | Path | Scene,
     *,
     port: int = 0,
     open_browser: bool = True,
@@ -22,18 +24,18 @@ def serve(
 
     Parameters
     ----------
-    scene_path, port, open_browser, ready
+    scene, port, open_browser, ready
         See `linescope.app.serving.serve`.
     """
-    _serving().serve(scene_path, port=port, open_browser=open_browser, ready=ready)
+    _serving().serve(scene, port=port, open_browser=open_browser, ready=ready)
 
 
-def inline(scene_path: str | Path, *, height: int = 820) -> Any:
+def inline(scene: str | Path | Scene, *, height: int = 820) -> Any:
     """Show the same page inside a Jupyter notebook.
 
     Parameters
     ----------
-    scene_path : str or Path
+    scene : str, Path or Scene
     height : int
         Of the frame.  [px]
 
@@ -45,7 +47,7 @@ def inline(scene_path: str | Path, *, height: int = 820) -> Any:
     _serving()
     from linescope.app.notebook import Inline
 
-    return Inline(scene_path, height=height)
+    return Inline(scene, height=height)
 
 
 def _serving() -> Any:

@@ -17,8 +17,8 @@ from linescope.errors import InputError
 from linescope.events.excess import depth_for_loop_length
 from linescope.scene.document import Document, as_item, drop, put
 from linescope.scene.paths import at, steps_of
-from linescope.scene.tried import field_at
-from linescope.scene.typed import raw_from, retyped, shown
+from linescope.scene.tried import excluded_by, field_at, is_sure, known_at, retyped
+from linescope.scene.typed import raw_from, shown
 from linescope.scenefile.fields import Either, Field
 from linescope.scenefile.groups import Group, Repeat
 from linescope.scenefile.keys import AS_MAIN
@@ -32,6 +32,8 @@ LONGEST_TEXT = 20_000  # Characters in one field.
 def typed(document: Document, path: str, text: str, gesture: str = "") -> None:
     """A value as a person typed it; empty text takes out what need not be there.
 
+    What is measured, or from a data sheet, stays as it is: what is typed over it is tried.
+
     Raises
     ------
     InputError
@@ -43,14 +45,29 @@ def typed(document: Document, path: str, text: str, gesture: str = "") -> None:
     if isinstance(kind, Group | Repeat):
         raise InputError("this is a table, not a value", key=path)
     old = document.raw(steps)
+    empty = not text.strip() and not kind.required
+    if empty and path in document.tried:
+        with document.edit(label(path), forget=(path,)):
+            return
+    if not empty and text != form.OWN and is_tried_over(document, path):
+        document.try_values({path: text}, label(path), gesture)
+        return
     with document.edit(label(path), gesture) as toml:
         if isinstance(kind, Either) and isinstance(kind.second, Group):
             put(toml, steps, _own_figures(document, old) if text == form.OWN else text)
-        elif not text.strip() and not kind.required:
+        elif empty:
             drop(toml, steps)
             _drop_meaningless(toml, path.rpartition(".")[0])
         else:
-            put(toml, steps, retyped(kind, text, old, at(document.saved_data, steps)), inline=_inline(path))
+            saved = at(document.saved_data, steps)
+            fresh = retyped(kind, text, old, saved, known_at(document.saved_data, steps))
+            put(toml, steps, fresh, inline=_inline(path))
+
+
+def is_tried_over(document: Document, path: str) -> bool:
+    """Whether a value typed at a path would be tried, since what stands there may not be written over."""
+    sure = any(is_sure(document.data, each) for each in (path, *excluded_by(path, document.data)))
+    return sure or path in document.tried
 
 
 def known(document: Document, path: str, how: str) -> None:
@@ -82,6 +99,11 @@ def limit(document: Document, path: str, name: str, text: str) -> None:
 def _part(document: Document, path: str, name: str, text: str) -> None:
     kind, steps = field_at(path), steps_of(path)
     old = document.raw(steps)
+    if path in document.tried:
+        raise InputError(
+            "this value is tried: what the file says of its own value stays as it is", key=path, found=name,
+            allowed="the value as it was, or a new measurement written into the file by hand",
+        )
     if old is None or not isinstance(kind, Quantity | Series | Point | Either):
         raise InputError("there is no value to say this of", key=path)
     table: dict[str, Any] = dict(old) if isinstance(old, Mapping) else {"value": old}
@@ -110,6 +132,9 @@ def chosen(document: Document, path: str, name: str, picture: Picture | None) ->
     if name == old:
         return
     new_path = join(group_path, name)
+    if is_tried_over(document, new_path) or path in document.tried:
+        document.try_values({new_path: shown(_as_now(new_path, kind.fields[name], picture))}, label(new_path))
+        return
     with document.edit(f"{label(group_path)} by {form.label_of(name)}") as toml:
         for each in names:
             drop(toml, steps_of(join(group_path, each)))
@@ -285,8 +310,7 @@ def walker_to(document: Document, share: float, span: float, gesture: str = "") 
         value = f"{100.0 * share:.1f} %"
     else:
         value = f"{from_si(share * span, unit, 'length'):.2f} {unit}"
-    with document.edit("walker's place", gesture) as toml:
-        put(toml, ("walker", "at"), raw_from(field_at("walker.at"), value, raw))
+    typed(document, "walker.at", value, gesture)
 
 
 def ground_from(document: Document, mesh: str) -> None:

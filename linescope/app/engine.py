@@ -5,12 +5,11 @@ from __future__ import annotations
 import json
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
 from linescope.errors import LinescopeError, SceneError, TerrainError
 from linescope.rig import Inputs, Rig
-from linescope.scenefile import from_text
+from linescope.scene import Scene
 from linescope.statics import Loading, Plan, Solution, plan, solve
 from linescope.terrain.model import Terrain
 
@@ -94,11 +93,10 @@ class Engine:
         self._ground: tuple[str, Terrain] | None = None
         self._parts: tuple[str, dict[str, bytes]] | None = None
 
-    def run(self, text: str, data: dict[str, Any], path: Path, asked: Asked) -> Attempt:
+    def run(self, scene: Scene, asked: Asked) -> Attempt:
         """Load and solve; every deliberate error becomes the reason of an attempt without picture."""
         try:
-            given = from_text(text, file=str(path), folder=path.parent)
-            rig = given.rig
+            rig, data = scene.rig, scene.tried_data
             if asked.walker is not None and rig.walker is not None:
                 rig = rig.with_walker_at(min(max(asked.walker, 0.001), 0.999) * rig.span)
             key = json.dumps({k: v for k, v in data.items() if k not in _NOT_LAID_OUT}, default=str)
@@ -113,7 +111,7 @@ class Engine:
             return Attempt(error=error)
         return Attempt(
             picture=Picture(
-                rig=rig, inputs=given.inputs, solution=solution, planned=planned, asked=asked, ground=ground,
+                rig=rig, inputs=scene.inputs, solution=solution, planned=planned, asked=asked, ground=ground,
                 ground_key=ground_key,
             )
         )

@@ -6,12 +6,15 @@ import math
 import re
 from collections.abc import Iterator, Mapping
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 from linescope.errors import InputError, SceneError
+from linescope.notes import Term
 from linescope.rig import InputNote
-from linescope.scene.paths import covers
-from linescope.scene.typed import NUMBER_AND_UNIT, is_outside, shown, what_if, without_limits
+from linescope.scene.paths import at, covers, steps_of
+from linescope.scene.tried import known_at, with_tried
+from linescope.scene.typed import NUMBER_AND_UNIT, shown
 from linescope.scenefile.fields import Choice, Either, Field, Flag, Text, Variants, Whole
 from linescope.scenefile.groups import Group, Repeat
 from linescope.scenefile.keys import SCENE
@@ -45,6 +48,8 @@ def form_of(
     saved: Mapping[str, Any],
     notes: tuple[InputNote, ...],
     blamed: SceneError | InputError | None = None,
+    tried: Mapping[str, str] = MappingProxyType({}),
+    words: Words | None = None,
 ) -> list[Json]:
     """The form of a scene, section by section.
 
@@ -56,6 +61,9 @@ def form_of(
         How the inputs of the last good state are known.
     blamed : InputError, optional
         What loader or solver refuse; shown beside the field whose key it names.
+    tried : mapping of str to str
+        Values that are tried in place of those of `data`, by dotted path.
+    words : Words, optional
 
     Returns
     -------
@@ -65,7 +73,10 @@ def form_of(
     """
     known = {note.key: note for note in notes}
     sections: list[Json] = []
-    _group(SCENE, "", data, saved, known, sections, level=0, title=_TITLES[""], optional=False)
+    shown_data = with_tried(data, tried) if tried else data
+    _group(SCENE, "", shown_data, saved, known, sections, level=0, title=_TITLES[""], optional=False)
+    for field in (field for section in sections for field in section["fields"] if field["path"] in tried):
+        field["changed"], field["what_if"] = True, in_file(data, field["path"], words or Words())
     if blamed is not None:
         _blame(sections, blamed)
     return sections
@@ -74,6 +85,15 @@ def form_of(
 def words_of(error: InputError) -> str:
     """An error as it stands beside its field, where file and key need no naming."""
     return str(InputError(error.problem, found=error.found, allowed=error.allowed))
+
+
+def in_file(data: Mapping[str, Any], path: str, words: Words) -> str:
+    """What the file says of a value that is tried."""
+    own = at(data, steps_of(path))
+    if own is None:
+        return words.say("inputs-not-in-file")
+    known = Term(f"frame-known-{known_at(data, steps_of(path))}")
+    return words.say("inputs-file", value=words.verbatim(shown(own)), known=known)
 
 
 def label_of(name: str) -> str:
@@ -201,7 +221,7 @@ def _field(
         "low": shown(mapping.get("low")),
         "high": shown(mapping.get("high")),
         "changed": raw != saved.get(name),
-        "what_if": what_if(kind, raw, saved.get(name)),
+        "what_if": "",
         "error": "",
         "slider": None,
     }
@@ -210,8 +230,7 @@ def _field(
             field["error"] = f"this key is missing; allowed: {kind.allowed()}"
         return field
     try:
-        tried = without_limits(raw) if is_outside(kind, raw, saved.get(name)) else raw
-        kind.read(tried, path, Reader(file="", folder=Path()), "stated")
+        kind.read(raw, path, Reader(file="", folder=Path()), "stated")
     except SceneError as error:
         # What is wrong inside a table of its own stands beside the fields in there.
         if not (isinstance(kind, Either) and isinstance(kind.second, Group) and error.key != path):

@@ -10,7 +10,6 @@ from typing import Any
 
 from linescope.app.session import Session
 from linescope.app.variant import Variant
-from linescope.app.what_if import solvable
 from linescope.app.worker import JobError, Worker
 
 Json = dict[str, Any]
@@ -189,6 +188,6 @@ def _scene(session: Session) -> dict[str, Any]:
     """The scene being edited, as every job in a second process takes it."""
     document = session.document
     return {
-        "text": solvable(document)[0], "file": str(document.path), "folder": str(document.path.parent),
+        "text": document.text, "path": str(document.path), "tried": dict(document.tried), "variant": document.variant,
         "system": session.system,
     }

@@ -8,6 +8,7 @@ from html import escape
 from pathlib import Path
 
 from linescope.app.page import Page
+from linescope.scene import Scene
 
 LONGEST_START = 60.0  # [s]
 
@@ -17,7 +18,7 @@ class Inline:
 
     Parameters
     ----------
-    scene_path : str or Path
+    scene : str, Path or Scene
     height : int
         Of the frame.  [px]
 
@@ -27,22 +28,22 @@ class Inline:
         When the file cannot be read or is not TOML.
     """
 
-    def __init__(self, scene_path: str | Path, *, height: int = 820) -> None:
+    def __init__(self, scene: str | Path | Scene, *, height: int = 820) -> None:
         self.height = height
         self.url = ""
         self._begun = threading.Event()
         self._failed: Exception | None = None
         self._thread = threading.Thread(
-            target=lambda: asyncio.run(self._serve(scene_path)), name="linescope-page", daemon=True
+            target=lambda: asyncio.run(self._serve(scene)), name="linescope-page", daemon=True
         )
         self._thread.start()
         self._begun.wait(LONGEST_START)
         if self._failed is not None:
             raise self._failed
 
-    async def _serve(self, scene_path: str | Path) -> None:
+    async def _serve(self, scene: str | Path | Scene) -> None:
         try:
-            page = Page(scene_path, framed=True)
+            page = Page(scene, framed=True)
             await page.start()
         except Exception as error:  # noqa: BLE001 - raised again where the notebook waits.
             self._failed = error

@@ -19,6 +19,7 @@ from linescope.app.sending import Sent
 from linescope.app.session import FIRST, SECOND, Session
 from linescope.app.variant import Job
 from linescope.errors import InputError, LinescopeError, OutputError
+from linescope.scene import Scene
 from linescope.stage.words import Measures
 from linescope.units import System
 from linescope.words import Words
@@ -32,7 +33,7 @@ HOST = "127.0.0.1"
 
 ACTIONS = (
     "edit", "set_known", "set_limit", "choose", "add", "remove", "move_walker", "take_mesh", "undo", "redo", "ask",
-    "use_units", "pick", "preview_walker", "compare", "activate", "save", "save_as", "open", "reload",
+    "use_units", "pick", "preview_walker", "compare", "activate", "save", "save_as", "open", "reload", "use_variant",
 )
 """What the page may ask of the session; nothing else can be called from outside."""
 
@@ -42,13 +43,13 @@ class Page:
 
     Parameters
     ----------
-    path : str or Path
+    path : str, Path or Scene
         The scene.
     framed : bool
         Whether a notebook may show it inline.
     """
 
-    def __init__(self, path: str | Path, *, framed: bool = False) -> None:
+    def __init__(self, path: str | Path | Scene, *, framed: bool = False) -> None:
         from trame.app import get_server
 
         self.session = Session(path)
@@ -306,7 +307,7 @@ def texts(words: Words) -> Json:
 
 def _solve(engine: Engine, job: Job, measures: Measures) -> tuple[Attempt, Parcel | None, dict[str, bytes] | None]:
     """One job, solved and made ready to send."""
-    attempt = engine.run(job.text, job.data, job.path, job.asked)
+    attempt = engine.run(job.scene, job.asked)
     if attempt.picture is None:
         return attempt, None, None
     return attempt, parcel_of(attempt.picture, measures), engine.ground_parts(attempt.picture, ground_of)

@@ -12,10 +12,11 @@ from pathlib import Path
 
 from linescope.app.page import HOST, Page
 from linescope.errors import InputError
+from linescope.scene import Scene
 
 
 def serve(
-    scene_path: str | Path,
+    scene: str | Path | Scene,
     *,
     port: int = 0,
     open_browser: bool = True,
@@ -25,8 +26,8 @@ def serve(
 
     Parameters
     ----------
-    scene_path : str or Path
-        The scene; nothing else is read or written but what it or the user names.
+    scene : str, Path or Scene
+        Its file, or a scene with what is tried; nothing else is read or written but what it or the user names.
     port : int
         On the loopback address; 0 takes a free one.
     open_browser : bool
@@ -45,7 +46,7 @@ def serve(
     _check_port(port)
 
     async def run() -> None:
-        page = Page(scene_path)
+        page = Page(scene)
         await page.start(port)
         if ready is not None:
             ready(page.url)

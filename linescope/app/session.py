@@ -9,14 +9,12 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from linescope.app import answers, edits, form, what_if
+from linescope.app import answers, edits, form
 from linescope.app.engine import AIRS, SIDES, STATES, Asked, Attempt, Engine
 from linescope.app.variant import Job, Variant
 from linescope.errors import InputError, LinescopeError
-from linescope.scene import typed
+from linescope.scene import Scene
 from linescope.scene.document import Document
-from linescope.scene.paths import at, steps_of
-from linescope.scene.tried import field_at
 from linescope.scenefile.load import text_of
 from linescope.stage.words import Measures
 from linescope.units import System
@@ -32,8 +30,8 @@ class Session:
 
     Parameters
     ----------
-    path : str or Path
-        The scene file; it need not be right, only TOML.
+    path : str, Path or Scene
+        The scene file, or a scene with what is tried; it need not be right, only TOML.
 
     Raises
     ------
@@ -41,8 +39,9 @@ class Session:
         When the file cannot be read or is not TOML.
     """
 
-    def __init__(self, path: str | Path) -> None:
-        self.variants: dict[str, Variant] = {FIRST: Variant(document=Document.read(path))}
+    def __init__(self, path: str | Path | Scene) -> None:
+        document = Document.of(path) if isinstance(path, Scene) else Document.read(path)
+        self.variants: dict[str, Variant] = {FIRST: Variant(document=document)}
         self.active = FIRST
         self.asked = Asked()
         self.system: System = "metric"
@@ -77,9 +76,18 @@ class Session:
         """A value as typed; several edits of one gesture (a drag) are undone together."""
         self._begin(gesture)
         edits.typed(self.document, path, text, gesture)
-        kind, steps = field_at(path), steps_of(path)
-        tried = typed.what_if(kind, self.document.raw(steps), at(self.document.saved_data, steps))
-        self.message = f"What if {edits.label(path)} is {text.strip()}? ({tried})" if tried else ""
+        document, words = self.document, self.measures
+        if path in document.tried:
+            self.message = words.say(
+                "inputs-what-if", key=words.verbatim(edits.label(path)), value=words.verbatim(text.strip()),
+                file=form.in_file(document.data, path, words),
+            )
+        self._changed()
+
+    def use_variant(self, name: str) -> None:
+        """Try what is kept in the file under a name; "" goes back to the file's own values."""
+        self._begin()
+        self.document.use_variant(name)
         self._changed()
 
     def set_known(self, path: str, how: str) -> None:
@@ -234,21 +242,30 @@ class Session:
 
     # Files
 
-    def save(self) -> Path:
-        """Write the variant being edited to its file.
+    def save(self, name: str = "") -> Path:
+        """Write what is being edited to its file, and what is tried under a name beside the file's own values.
+
+        Parameters
+        ----------
+        name : str
+            Of the variant kept in the file; "" takes a free one.
 
         Raises
         ------
         OutputError
         InputError
-            When it is not right: a file that does not load is not written.
+            When it is not right: a file that does not load is not written; or a measured value would be lost.
         """
         self._refuse_wrong()
-        path = self.document.save()
+        path = self.document.save(name.strip())
         for variant in self.variants.values():
             if variant.document.path == path:
                 variant.document.saved_text = self.document.text
         self.message = f"Saved {path.name}"
+        if self.document.variant:
+            words = self.measures
+            kept = words.verbatim(self.document.variant)
+            self.message = words.say("inputs-kept", file=words.verbatim(path.name), variant=kept)
         return path
 
     def save_as(self, path: str) -> Path:
@@ -274,13 +291,6 @@ class Session:
         self.settle()
         if self.variant.error is not None:
             raise InputError(f"not saved, since the scene is not right: {self.variant.error}")
-        tried = what_if.outside(self.document)
-        if tried:
-            raise InputError(
-                "not saved, since the value lies outside its low and high", key=tried[0],
-                found=typed.shown(self.document.raw(steps_of(tried[0]))),
-                allowed="other ends, or none, or the value as it was",
-            )
 
     def open(self, path: str) -> None:
         """Go to another scene; variants and undo begin anew.
@@ -345,7 +355,7 @@ class Session:
         for name in self.variants:
             job = self.job(name)
             if job is not None:
-                self.accept(job, self.engine(name).run(job.text, job.data, job.path, job.asked))
+                self.accept(job, self.engine(name).run(job.scene, job.asked))
 
     # What the page shows
 
@@ -355,7 +365,10 @@ class Session:
         document = variant.document
         notes = variant.picture.inputs.notes if variant.picture is not None else ()
         blamed = variant.error if isinstance(variant.error, InputError) else None
-        return form.form_of(document.data, saved=document.saved_data, notes=notes, blamed=blamed)
+        return form.form_of(
+            document.data, saved=document.saved_data, notes=notes, blamed=blamed, tried=document.tried,
+            words=self.measures,
+        )
 
     def answers(self, name: str = "") -> Json:
         """Figures of the last good picture of a variant."""
@@ -378,6 +391,9 @@ class Session:
             "undo": document.undo_label,
             "redo": document.redo_label,
             "variants": list(self.variants),
+            "kept": list(document.scene.variants),
+            "kept_as": document.variant,
+            "tried": len(document.tried),
             "active": self.active,
             "old": {name: v.is_old for name, v in self.variants.items()},
             "blank": variant.picture is None,

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from pathlib import Path
 from typing import Any
 
-from linescope.app import what_if
 from linescope.app.engine import Asked, Attempt, Engine, Picture
 from linescope.errors import InputError, LinescopeError
+from linescope.scene import Scene
 from linescope.scene.document import Document
 
 Json = dict[str, Any]
@@ -20,9 +19,7 @@ class Job:
 
     name: str
     revision: int
-    text: str
-    data: dict[str, Any]
-    path: Path
+    scene: Scene
     asked: Asked
 
 
@@ -85,12 +82,11 @@ class Variant:
         """What is to be solved under a variant's name; None when its picture is up to date."""
         if self.solved == self.revision:
             return None
-        text, data = what_if.solvable(self.document)
-        return Job(name=name, revision=self.revision, text=text, data=data, path=self.document.path, asked=asked)
+        return Job(name=name, revision=self.revision, scene=self.document.scene, asked=asked)
 
     def accept(self, job: Job, attempt: Attempt) -> bool:
         """Take what a job gave; False for attempts older than the one shown, or of another file."""
-        if self.solved > job.revision or self.document.path != job.path:
+        if self.solved > job.revision or self.document.path != job.scene.path:
             return False
         self.solved, self.error = job.revision, attempt.error
         if attempt.picture is not None:

@@ -13,9 +13,13 @@ import sys
 import threading
 from collections.abc import Callable
 from contextlib import suppress
-from typing import Any, BinaryIO
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, BinaryIO
 
 from linescope.errors import InputError, LinescopeError
+
+if TYPE_CHECKING:
+    from linescope.scene import Scene
 
 Tell = Callable[[str, Any], None]
 
@@ -124,25 +128,31 @@ def _exactly(pipe: BinaryIO | Any, count: int) -> bytes:
     return data
 
 
+def _scene(arguments: dict[str, Any]) -> Scene:
+    from linescope.scene import Scene
+
+    return Scene(
+        text=arguments["text"], path=Path(arguments["path"]), tried=arguments["tried"], variant=arguments["variant"]
+    )
+
+
 def _study(arguments: dict[str, Any], tell: Tell) -> None:
     from linescope.app.parts import parts, study_of
-    from linescope.scenefile import from_text
     from linescope.stage.words import Measures
 
-    given = from_text(arguments["text"], file=arguments["file"], folder=arguments["folder"])
-    for name, part in parts(study_of(given, arguments["state"]), Measures(system=arguments["system"])):
+    scene = _scene(arguments)
+    for name, part in parts(study_of(scene, arguments["state"]), Measures(system=arguments["system"])):
         tell(name, part)
 
 
 def _cross(arguments: dict[str, Any], tell: Tell) -> list[dict[str, Any]]:
     from linescope.app.frames import crossing_frames
-    from linescope.scenefile import from_text
     from linescope.stage.words import Measures
     from linescope.study import Study
     from linescope.words import Words
 
-    given = from_text(arguments["text"], file=arguments["file"], folder=arguments["folder"])
-    study = Study(given, progress=lambda share, what: tell("progress", (share, what)))
+    scene = _scene(arguments)
+    study = Study(scene, progress=lambda share, what: tell("progress", (share, what)))
     name = f"crossing_{arguments['level']}"
     study.run([name])
     found = study.get(name)
@@ -153,12 +163,11 @@ def _cross(arguments: dict[str, Any], tell: Tell) -> list[dict[str, Any]]:
 
 def _brief(arguments: dict[str, Any], tell: Tell) -> list[str]:
     from linescope.export.briefing import write_briefing
-    from linescope.scenefile import from_text
 
-    given = from_text(arguments["text"], file=arguments["file"], folder=arguments["folder"])
+    scene = _scene(arguments)
     said: list[str] = []
     files, missing = write_briefing(
-        given, arguments["out"], theme=arguments["theme"], units=arguments["system"],
+        scene, arguments["out"], theme=arguments["theme"], units=arguments["system"],
         progress=lambda share, what: tell("progress", (share, what)), notice=said.append,
     )
     return [*(str(file) for file in files), *(f"left out: {reason}" for reason in missing), *said]

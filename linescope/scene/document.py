@@ -1,12 +1,12 @@
-"""The scene as text that is being edited: comments stay, every edit can be undone, files are written whole."""
+"""The scene being edited: comments stay, what is tried lies beside, every edit can be undone, files are whole."""
 
 from __future__ import annotations
 
-import os
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 import tomlkit
@@ -15,10 +15,15 @@ from tomlkit.items import Item
 
 from linescope import atomic
 from linescope.errors import InputError, OutputError, SceneError
-from linescope.scene.paths import KeyStep, at
+from linescope.scene.paths import KeyStep, at, steps_of
+from linescope.scene.scene import Scene, write
+from linescope.scene.tried import lost_from, with_tried
+from linescope.scene.typed import shown
 from linescope.scenefile.load import tables_of, text_of
 
 MOST_UNDONE = 200
+_State = tuple[str, Mapping[str, str], str]
+"""Text, what is tried, and the name under which that is kept."""
 
 
 class Document:
@@ -30,11 +35,15 @@ class Document:
         TOML.
     path : Path
         The file it came from and is saved to.
+    tried : mapping of str to str, optional
+        Values tried in place of the text's own, by dotted path.
+    variant : str
+        Name under which they are kept in the file; "" for none.
 
     Attributes
     ----------
     data : dict
-        The text as plain tables.
+        The text as plain tables, without what is tried.
     saved_text : str
         What the file held when it was read or written last.
 
@@ -44,15 +53,20 @@ class Document:
         When the text is not TOML.
     """
 
-    def __init__(self, text: str, path: Path) -> None:
+    def __init__(
+        self, text: str, path: Path, tried: Mapping[str, str] = MappingProxyType({}), variant: str = ""
+    ) -> None:
         self.path = path
         self._toml, self.data = _parsed(text, path)
         self.text = text
         self.saved_text = text
-        self._past: list[tuple[str, str]] = []
-        self._future: list[tuple[str, str]] = []
+        self.tried: Mapping[str, str] = dict(tried)
+        self.variant = variant
+        self._past: list[tuple[_State, str]] = []
+        self._future: list[tuple[_State, str]] = []
         self._gesture = ""
         self._saved: tuple[str, dict[str, Any]] | None = None
+        self._scene: Scene | None = None
 
     @classmethod
     def read(cls, path: str | Path) -> Document:
@@ -60,9 +74,24 @@ class Document:
         path = Path(path).absolute()
         return cls(text_of(path), path)
 
+    @classmethod
+    def of(cls, scene: Scene) -> Document:
+        """A scene that need not be right, with what is tried in it."""
+        return cls(scene.text, scene.path.absolute(), scene.tried, scene.variant)
+
+    @property
+    def scene(self) -> Scene:
+        """The scene as it is now; its rig is read when it is asked for."""
+        known = self._scene
+        if known is None or (known.text, known.path, known.tried, known.variant) != (
+            self.text, self.path, self.tried, self.variant
+        ):
+            self._scene = known = Scene(text=self.text, path=self.path, tried=self.tried, variant=self.variant)
+        return known
+
     def copy(self) -> Document:
         """The same document with the same way back, edited apart from now on."""
-        other = Document(self.text, self.path)
+        other = Document(self.text, self.path, self.tried, self.variant)
         other.saved_text = self.saved_text
         other._past, other._future = list(self._past), list(self._future)
         return other
@@ -76,8 +105,8 @@ class Document:
 
     @property
     def is_dirty(self) -> bool:
-        """Whether there is something to save."""
-        return self.text != self.saved_text
+        """Whether there is something to save: an edit, or values tried that are kept nowhere."""
+        return self.text != self.saved_text or bool(self.tried and not self.variant)
 
     @property
     def undo_label(self) -> str:
@@ -90,15 +119,24 @@ class Document:
         return self._future[-1][1] if self._future else ""
 
     @contextmanager
-    def edit(self, label: str, gesture: str = "") -> Iterator[tomlkit.TOMLDocument]:
-        """Change the document inside a `with`; one undo takes back all edits of one gesture.
+    def edit(self, label: str, gesture: str = "", forget: Sequence[str] = ()) -> Iterator[tomlkit.TOMLDocument]:
+        """Change the text inside a `with`; one undo takes back all edits of one gesture.
+
+        Parameters
+        ----------
+        label : str
+            Of the undo step.
+        gesture : str
+            Name of a drag, "" for none.
+        forget : sequence of str
+            Paths at which nothing is tried any more; those that mean nothing any more go by themselves.
 
         Raises
         ------
         InputError
             When the edit cannot be written as TOML; the document is as before.
         """
-        before = self.text
+        before, state = self.text, self._state
         try:
             yield self._toml
             after = tomlkit.dumps(self._toml)
@@ -112,9 +150,52 @@ class Document:
             raise InputError(f"this edit cannot be written into the file ({error})", found=label) from error
         if data == self.saved_data and after != self.saved_text:  # Back to what the file holds, letter by letter.
             self._toml, after = tomlkit.parse(self.saved_text), self.saved_text
-        if after == before:
-            return
         self.text, self.data = after, data
+        kept = {key: value for key, value in self.tried.items() if key not in forget and _means(data, key, value)}
+        if kept != self.tried:
+            self.tried, self.variant = kept, ""
+        self._done(state, label, gesture)
+
+    def try_values(self, values: Mapping[str, str], label: str, gesture: str = "") -> None:
+        """Try values in place of the text's own, which stays as it is; one that equals its own is tried no more.
+
+        Parameters
+        ----------
+        values : mapping of str to str
+            Dotted path to text.
+        label, gesture : str
+            See `edit`.
+
+        Raises
+        ------
+        InputError
+            When a path means no value.
+        """
+        state, scene = self._state, self.scene.what_if(values)
+        self.tried, self.variant = scene.tried, ""
+        self._done(state, label, gesture)
+
+    def use_variant(self, name: str) -> None:
+        """Try what is kept in the file under a name; "" goes back to the file's own values.
+
+        Raises
+        ------
+        InputError
+            When there is no such variant, or a value in it is not right.
+        """
+        state = self._state
+        scene = self.scene.with_variant(name) if name else self.scene.untried
+        self.tried, self.variant = scene.tried, scene.variant
+        self._done(state, f"variant {name}" if name else "the file's own values", "")
+
+    @property
+    def _state(self) -> _State:
+        return self.text, self.tried, self.variant
+
+    def _done(self, before: _State, label: str, gesture: str) -> None:
+        """Remember the way back from an edit."""
+        if self._state == before:
+            return
         if not (gesture and gesture == self._gesture and self._past):
             self._past.append((before, label))
             del self._past[:-MOST_UNDONE]
@@ -129,13 +210,13 @@ class Document:
         """Bring back what was undone last; returns its label, "" when there is none."""
         return self._step(self._future, self._past)
 
-    def _step(self, source: list[tuple[str, str]], target: list[tuple[str, str]]) -> str:
+    def _step(self, source: list[tuple[_State, str]], target: list[tuple[_State, str]]) -> str:
         if not source:
             return ""
-        text, label = source.pop()
-        target.append((self.text, label))
-        self.text, self._gesture = text, ""
-        self._toml, self.data = _parsed(text, self.path)
+        state, label = source.pop()
+        target.append((self._state, label))
+        (self.text, self.tried, self.variant), self._gesture = state, ""
+        self._toml, self.data = _parsed(self.text, self.path)
         return label
 
     def take(self, text: str, label: str) -> None:
@@ -147,10 +228,12 @@ class Document:
             When it is not TOML; the document is as before.
         """
         fresh, data = _parsed(text, self.path)
-        if text != self.text:
-            self._past.append((self.text, label))
-            self._future.clear()
-        self._toml, self.data, self.text, self._gesture = fresh, data, text, ""
+        state = self._state
+        self._toml, self.data, self.text = fresh, data, text
+        kept = {key: value for key, value in self.tried.items() if _means(data, key, value)}
+        if kept != self.tried or self.variant not in self.scene.variants:
+            self.tried, self.variant = kept, ""
+        self._done(state, label, "")
 
     def reload(self) -> bool:
         """Take the file as it now is on disk; False when it holds what is known already."""
@@ -161,24 +244,46 @@ class Document:
         self.saved_text = text
         return True
 
-    def save(self) -> Path:
-        """Write the text to its file.
+    def save(self, name: str = "") -> Path:
+        """Write the text to its file, and what is tried under a name behind it.
+
+        What the file holds as measured, or from a data sheet, is still in it afterwards.
+
+        Parameters
+        ----------
+        name : str
+            Of the variant; "" takes a free one.
 
         Raises
         ------
+        InputError
+            When a value that is measured would be lost, or the name cannot be had.
         OutputError
             When the file was changed by somebody else, or cannot be written.
         """
-        on_disk = text_of(self.path) if self.path.exists() else self.saved_text
-        if on_disk not in (self.saved_text, self.text):
-            raise OutputError(
-                "the file was changed on disk meanwhile and is not overwritten",
-                file=self.path,
-                allowed="take the file as it is on disk, or save under another name",
+        lost = lost_from(self.saved_data, self.data)
+        if lost:
+            raise InputError(
+                "not saved: this value is measured, or from a data sheet, and would be lost from the file", key=lost[0],
+                found=shown(at(self.saved_data, steps_of(lost[0]))),
+                allowed="put it back, or save as another scene",
             )
-        atomic.write_text(os.path.realpath(self.path), self.text)
-        self.saved_text = self.text
+        scene = self._kept(name)
+        write(self.path, scene.text, self.saved_text)
+        self._take_saved(scene)
         return self.path
+
+    def _kept(self, name: str) -> Scene:
+        """The scene with what is tried kept in its text."""
+        scene = self.scene
+        return scene.keep(name or scene.free_name()) if scene.tried and (name or not scene.variant) else scene
+
+    def _take_saved(self, scene: Scene) -> None:
+        state = self._state
+        self.text, self.variant = scene.text, scene.variant
+        self._toml, self.data = _parsed(self.text, self.path)
+        self.saved_text = self.text
+        self._done(state, "save", "")
 
     def save_as(self, path: str | Path) -> Path:
         """Write the text to a new file, which is edited from then on.
@@ -195,8 +300,10 @@ class Document:
             raise OutputError(
                 "the file exists already and is not overwritten", file=path, allowed="a name that is free"
             )
-        atomic.write_text(path, self.text)
-        self.path, self.saved_text = path, self.text
+        scene = self._kept("")
+        atomic.write_text(path, scene.text)
+        self.path = path
+        self._take_saved(scene)
         return path
 
     def raw(self, steps: tuple[KeyStep, ...]) -> Any:
@@ -250,6 +357,15 @@ def as_item(value: Any) -> Any:
             array.append(as_item(part))
         return array
     return tomlkit.item(value)
+
+
+def _means(data: Mapping[str, Any], key: str, value: str) -> bool:
+    """Whether a tried value still has a place in the tables."""
+    try:
+        with_tried(data, {key: value})
+    except InputError:
+        return False
+    return True
 
 
 def _parsed(text: str, path: Path) -> tuple[tomlkit.TOMLDocument, dict[str, Any]]:

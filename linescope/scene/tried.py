@@ -7,21 +7,24 @@ proportion; so trying a value never makes anything better known than it is.
 from __future__ import annotations
 
 import difflib
-from collections.abc import Mapping, Sequence
+import math
+import re
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from linescope.errors import InputError
-from linescope.scene.paths import KeyStep, at, steps_of
-from linescope.scene.typed import NUMBER_AND_UNIT, limits_of, raw_from
+from linescope.scene.paths import KeyStep, at, covers, steps_of
+from linescope.scene.typed import NUMBER_AND_UNIT, SURE, limits_of, raw_from, same_value, shown
 from linescope.scenefile.fields import Either, Field
 from linescope.scenefile.groups import Group, Repeat
 from linescope.scenefile.keys import SCENE
 from linescope.scenefile.quantities import Quantity
 from linescope.scenefile.reading import join
-from linescope.units import from_si, to_si
+from linescope.units import Side, from_si, significant, to_si
 
-FIGURES = 6
+FIGURES = 4
 """Of a low or high that is written in the unit of the value tried."""
+_NUMBER = re.compile(r"\[\d+\]")
 
 
 def field_at(path: str) -> Field:
@@ -140,33 +143,93 @@ def _raw(kind: Field, text: str, own: object, known: str) -> Any:
     """A tried value as TOML would give it, with the low and high that the file's make for it."""
     fresh = raw_from(kind, text, own["value"] if isinstance(own, Mapping) and "value" in own else own)
     fresh = fresh["value"] if isinstance(fresh, Mapping) and "value" in fresh else fresh
-    own_ends, form = ends_of(kind, own, known), leaf(kind, fresh)
-    if own_ends is None or not isinstance(form, Quantity):
-        return fresh
+    limits = limits_for(kind, fresh, own, known)
+    return {"value": fresh, **limits} if limits else fresh
+
+
+def limits_for(kind: Field, fresh: object, own: object, known: str) -> dict[str, str]:
+    """Low and high that a value takes over from the one it stands in for; empty where there are none.
+
+    What was taken for a guess is a share of the value, and stays that share.
+
+    Parameters
+    ----------
+    kind : Field
+    fresh : object
+        The value, as TOML would give it.
+    own : object
+        The raw value of the file; None where its default holds.
+    known : str
+        How the file says that is known.
+    """
+    ends, form = ends_of(kind, own, known), leaf(kind, fresh)
+    if ends is None or not isinstance(form, Quantity):
+        return {}
     try:
         value = to_si(fresh, form.dimension)
         least, most = (to_si(end, form.dimension) for end in (form.low, form.high))
     except InputError:
-        return fresh  # The loader says what is wrong with it.
+        return {}  # The loader says what is wrong with it.
     if not least <= value <= most:
-        return fresh
-    low, middle, high = own_ends
+        return {}
+    low, middle, high = ends
     share = abs(value / middle) if middle else 1.0
-    down, up = (max(width, width * share) for width in (middle - low, high - middle))
-    ends = (min(value, max(value - down, least)), max(value, min(value + up, most)))
-    return {"value": fresh, "low": _written(ends[0], value, str(fresh), form),
-            "high": _written(ends[1], value, str(fresh), form)}
+    guessed = own is not None and not limits_of(own)
+    down, up = (width * (share if guessed else max(share, 1.0)) for width in (middle - low, high - middle))
+    return {
+        "low": _written(max(value - down, least), value, str(fresh), form, "down"),
+        "high": _written(min(value + up, most), value, str(fresh), form, "up"),
+    }
 
 
-def _written(end: float, value: float, typed: str, kind: Quantity) -> str:
-    """A low or high in the unit of the value that was typed."""
+def _written(end: float, value: float, typed: str, kind: Quantity, towards: Side) -> str:
+    """A low or high in the unit of the value that was typed, rounded away from it."""
     found = NUMBER_AND_UNIT.fullmatch(typed)
     unit = found[2].strip() if found is not None else ""
-    text = f"{from_si(end, unit, kind.dimension):.{FIGURES}g} {unit}".strip()
-    read = to_si(text, kind.dimension)
-    if (read - value) * (end - value) < 0.0 or read == value != end:  # Too near to be told apart in so few figures.
-        return f"{from_si(end, unit, kind.dimension)!r} {unit}".strip()
-    return text
+    if math.isclose(end, value, rel_tol=1e-9):
+        return typed
+    number = significant(from_si(end, unit, kind.dimension), FIGURES, towards)
+    text = f"{number.rstrip('0').rstrip('.') if '.' in number else number} {unit}".strip()
+    least, most = (to_si(limit, kind.dimension) for limit in (kind.low, kind.high))
+    if least <= to_si(text, kind.dimension) <= most:
+        return text
+    return f"{from_si(end, unit, kind.dimension)!r} {unit}".strip()
+
+
+def sure_values(data: Any, path: str = "", known: str = "stated") -> Iterator[tuple[str, object]]:
+    """Path and raw value of all that a file says is measured, or from a data sheet."""
+    if isinstance(data, Mapping):
+        known = str(data.get("known", known))
+        if "value" in data:
+            if known in SURE:
+                yield path, data["value"]
+            return
+        for name, part in data.items():
+            if name != "known":
+                yield from sure_values(part, join(path, str(name)), known)
+    elif isinstance(data, list) and any(isinstance(part, Mapping | list) for part in data):
+        for k, part in enumerate(data, 1):
+            yield from sure_values(part, f"{path}[{k}]", known)
+    elif known in SURE and path:
+        yield path, data
+
+
+def is_sure(data: Mapping[str, Any], path: str) -> bool:
+    """Whether something at a path, or in the table there, is measured or from a data sheet."""
+    return any(covers(path, key) for key, _ in sure_values(data))
+
+
+def lost_from(before: Mapping[str, Any], after: Mapping[str, Any]) -> list[str]:
+    """Paths of what was measured, or from a data sheet, and is no more; tables of a list may change their places."""
+    left = [(_NUMBER.sub("[]", path), value) for path, value in sure_values(after)]
+    lost = []
+    for path, value in sure_values(before):
+        each = (_NUMBER.sub("[]", path), value)
+        if each in left:
+            left.remove(each)
+        else:
+            lost.append(path)
+    return lost
 
 
 def _with(data: Any, steps: tuple[KeyStep, ...], value: Any, path: str) -> Any:
@@ -190,3 +253,39 @@ def _without(data: Any, steps: tuple[KeyStep, ...]) -> Any:
     if rest:
         return {**data, first: _without(data[first], rest)}
     return {name: part for name, part in data.items() if name != first}
+
+
+def retyped(kind: Field, text: str, old: Any, saved: Any, known: str = "stated") -> Any:
+    """What a person typed, as TOML would give it, in place of a value that is neither measured nor from a data sheet.
+
+    Parameters
+    ----------
+    kind : Field
+    text : str
+    old, saved : object
+        The raw value so far, and that in the file: a value put back is the file's, whose low and high an edit takes
+        over as `limits_for` says.
+    known : str
+        How the file says its value is known.
+
+    Raises
+    ------
+    InputError
+        When the text cannot be split into what the key needs.
+    """
+    fresh = raw_from(kind, text, old)
+    if saved is None and old is None:  # It stands in for a default, whose low and high it takes over.
+        limits = limits_for(kind, fresh, None, "assumed")
+        return {"value": fresh, **limits} if limits else fresh
+    form = leaf(kind, saved)
+    if saved is not None and same_value(form, fresh, saved):
+        plain = shown(fresh) == shown(saved) and limits_of(old) in ({}, limits_of(saved), limits_of(fresh))
+        if plain or not isinstance(fresh, Mapping):
+            return saved if shown(fresh) == shown(saved) else fresh
+    if not isinstance(fresh, Mapping) or not limits_of(fresh):
+        return fresh
+    value, base = shown(old), saved
+    derived = isinstance(saved, Mapping) and limits_of(old) == limits_for(kind, value, saved, known)
+    if saved is None or not (derived or limits_of(old) == limits_of(saved)):
+        base = old  # Low and high were typed since.
+    return {**fresh, **(limits_for(kind, fresh["value"], base, known) or limits_of(fresh))}

@@ -1,8 +1,4 @@
-"""What a person typed, as TOML would give it, and back; and what is tried only.
-
-What is typed over a measured value is no measurement; a value put back is again what the file says.  Low and high
-stay as they were typed.
-"""
+"""What a person typed, as TOML would give it, and back."""
 
 from __future__ import annotations
 
@@ -18,8 +14,7 @@ from linescope.units import DIMENSIONS, NUMBER, to_si
 
 NUMBER_AND_UNIT = re.compile(rf"\s*({NUMBER})\s*(.*)", re.DOTALL)
 SURE = ("measured", "sheet")
-"""What is known so is known no more when another value is typed."""
-_WORDS = {"measured": "measured", "sheet": "from a data sheet"}
+"""What is known so is not written over: another value is tried beside it."""
 
 
 def raw_from(kind: Field, text: str, old: Any) -> Any:
@@ -88,34 +83,6 @@ def shown(raw: Any) -> str:
     return str(raw)
 
 
-def retyped(kind: Field, text: str, old: Any, saved: Any) -> Any:
-    """What a person typed, as TOML would give it: a value put back is the file's, another one is not measured.
-
-    Parameters
-    ----------
-    kind : Field
-    text : str
-    old, saved : object
-        The value so far, and that in the file.
-
-    Raises
-    ------
-    InputError
-        When the text cannot be split into what the key needs.
-    """
-    fresh = raw_from(kind, text, old)
-    if same_value(kind, fresh, saved):
-        limits = [limits_of(each) for each in (fresh, saved)]
-        if shown(fresh) == shown(saved) and (limits[0] == limits[1] or not limits[0]):
-            return saved
-        known = saved.get("known") if isinstance(saved, Mapping) else None
-        return fresh if known is None or not isinstance(fresh, Mapping) else {"known": known, **fresh}
-    if isinstance(fresh, Mapping) and fresh.get("known") in SURE and not same_value(kind, fresh, old):
-        fresh = {name: part for name, part in fresh.items() if name != "known"}
-        return fresh["value"] if set(fresh) == {"value"} else fresh
-    return fresh
-
-
 def same_value(kind: Field, one: Any, other: Any) -> bool:
     """Whether two raw values mean the same, how they are known and low and high apart."""
     first, second = (raw["value"] if isinstance(raw, Mapping) and "value" in raw else raw for raw in (one, other))
@@ -125,38 +92,6 @@ def same_value(kind: Field, one: Any, other: Any) -> bool:
         except InputError:
             pass
     return bool(first == second)
-
-
-def what_if(kind: Field, raw: Any, saved: Any) -> str:
-    """What is said of a value that is tried; "" for one that is not."""
-    if raw is None or saved is None or same_value(kind, raw, saved):
-        return ""
-    known = saved.get("known") if isinstance(saved, Mapping) else None
-    own = raw.get("known") if isinstance(raw, Mapping) else None
-    said = []
-    if known in SURE and own is None:
-        said.append(f"{_WORDS[known]}: {shown(saved)}")
-    if is_outside(kind, raw, saved):
-        said.append("low and high stay as they are, and are left out while the value lies outside them")
-    return "; ".join(said)
-
-
-def is_outside(kind: Field, raw: Any, saved: Any) -> bool:
-    """Whether a value that differs from the file's lies outside its low and high, which rise by themselves."""
-    if not isinstance(kind, Quantity) or not limits_of(raw) or same_value(kind, raw, saved):
-        return False
-    try:
-        value = to_si(raw["value"], kind.dimension)
-        ends = {name: to_si(end, kind.dimension) for name, end in limits_of(raw).items()}
-    except InputError:
-        return False
-    low, high = ends.get("low", -math.inf), ends.get("high", math.inf)
-    return low <= high and not low <= value <= high
-
-
-def without_limits(raw: Any) -> Any:
-    """A raw value without its low and high."""
-    return {name: part for name, part in raw.items() if name not in ("low", "high")}
 
 
 def limits_of(raw: Any) -> dict[str, Any]:

@@ -39,16 +39,20 @@ def test_a_changed_value_changes_its_own_characters_only(tmp_path: Path) -> None
 def test_every_comment_of_shipped_scenes_survives_many_edits(scene: str, tmp_path: Path) -> None:
     document = Document.read(shipped(tmp_path, scene))
     before = comments(document.text)
+    tension = document.data["main"]["tension"]
     edits.typed(document, "main.tension", "3.3 kN")
-    edits.known(document, "main.tension", "guess")
-    edits.limit(document, "main.tension", "high", "")
-    edits.limit(document, "main.tension", "low", "3.0 kN")
+    edits.typed(document, "walker.hang", "1.2 m")
+    edits.known(document, "walker.hang", "guess")
+    edits.limit(document, "walker.hang", "high", "")
+    edits.limit(document, "walker.hang", "low", "1.1 m")
     edits.typed(document, "title", "Another")
     edits.typed(document, "walker.at", "40 %")
     edits.added(document, "taping.zones")
     assert [c for c in comments(document.text) if c in before] == before
-    document.save()
-    assert load(document.path).rig.main_plan.tension == pytest.approx(3300.0)
+    document.save("tighter")
+    assert document.data["main"]["tension"] == tension  # It is measured.
+    assert load(document.path, "tighter").rig.main_plan.tension == pytest.approx(3300.0)
+    assert load(document.path).inputs.bands["walker.hang"].low == pytest.approx(1.1)
 
 
 def test_commented_beginning_keeps_its_comments(tmp_path: Path) -> None:

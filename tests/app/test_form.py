@@ -9,8 +9,8 @@ import pytest
 
 from linescope.app import form
 from linescope.errors import SceneError
-from linescope.scene.tried import field_at
-from linescope.scene.typed import is_outside, raw_from, retyped, what_if
+from linescope.scene.tried import field_at, retyped
+from linescope.scene.typed import raw_from
 from linescope.scenefile import from_mapping, start_text
 from linescope.scenefile.fields import Either
 from linescope.scenefile.groups import Group, Repeat
@@ -137,23 +137,19 @@ def test_typed_values_keep_their_kind_and_source() -> None:
     assert raw_from(profile, "0 m, -1 m\n3 m, -2 m", None) == [["0 m", "-1 m"], ["3 m", "-2 m"]]
 
 
-def test_what_is_typed_over_a_measured_value_is_not_measured_and_leaves_low_and_high() -> None:
-    tension = field_at("main.tension")
-    saved = {"value": "2 kN", "known": "measured", "low": "1.8 kN", "high": "2.2 kN"}
-    for text in ("2.1 kN", "3 kN"):
-        tried = retyped(tension, text, saved, saved)
-        assert tried == {"value": text, "low": "1.8 kN", "high": "2.2 kN"}
-        assert "measured: 2 kN" in what_if(tension, tried, saved)
-        assert is_outside(tension, tried, saved) == (text == "3 kN")
-        assert retyped(tension, "2 kN", tried, saved) == saved
-        assert retyped(tension, "2000 N", tried, saved) == {**saved, "value": "2000 N"}
-    assert what_if(tension, saved, saved) == ""
-    told = {**saved, "value": "2.1 kN"}
-    assert what_if(tension, told, saved) == ""  # Said to be measured after it was typed.
-    assert retyped(tension, "2.4 kN", told, saved)["value"] == "2.4 kN"
-    assert "known" not in retyped(tension, "2.4 kN", told, saved)
+def test_what_is_typed_over_a_guess_takes_its_low_and_high_over_and_put_back_is_the_file_s() -> None:
+    """As wide as the file's, and no narrower in proportion, however often it is typed."""
+    kind = field_at("main.tension")
+    saved = {"value": "2 kN", "known": "guess", "low": "1.8 kN", "high": "2.2 kN"}
+    down = retyped(kind, "1 kN", saved, saved, "guess")
+    up = retyped(kind, "4 kN", down, saved, "guess")
+    assert down == {"value": "1 kN", "known": "guess", "low": "0.8 kN", "high": "1.2 kN"}
+    assert up == {"value": "4 kN", "known": "guess", "low": "3.6 kN", "high": "4.4 kN"}
+    assert retyped(kind, "2 kN", up, saved, "guess") == saved
+    told = {**up, "low": "3.9 kN"}  # Typed since: from here on these are the ends.
+    assert retyped(kind, "5 kN", told, saved, "guess")["low"] == "4.875 kN"
     guess = {"value": "2 kN", "known": "guess"}
-    assert retyped(tension, "3 kN", guess, guess) == {"value": "3 kN", "known": "guess"}
+    assert retyped(kind, "3 kN", guess, guess) == {"value": "3 kN", "known": "guess"}
 
 
 def test_sliders_are_in_the_unit_as_typed() -> None:

@@ -9,12 +9,13 @@ import pytest
 
 from linescope.app.engine import Asked, Engine
 from linescope.app.session import Session
-from linescope.app.what_if import solvable
+from linescope.cli import _load, _parser
 from linescope.errors import InputError, SceneError
-from linescope.scene import load
+from linescope.scene import Scene, load
 from linescope.scenefile import start_text
 from linescope.statics import solve
-from tests.app.rigs import errors_of, hundred_tapes, shipped, written
+from linescope.units import to_si
+from tests.app.rigs import SCENES, errors_of, hundred_tapes, shipped, written
 
 
 @pytest.fixture
@@ -46,7 +47,7 @@ def test_after_many_edits_the_kept_layout_gives_what_a_fresh_solve_gives(session
     session.move_walker(0.62)
     session.settle()
     document = session.document
-    fresh = Engine().run(*solvable(document), document.path, session.asked)
+    fresh = Engine().run(document.scene, session.asked)
     assert fresh.picture is not None
     kept = session.variant.picture
     assert kept is not None
@@ -160,41 +161,114 @@ def test_zones_styles_joints_walker_and_wind_come_and_go(session: Session) -> No
     assert {"walker.mass", "wind.speed"} <= guessed
 
 
-def test_a_value_that_is_tried_says_so_and_put_back_leaves_nothing_to_save(session: Session) -> None:
-    raw = {"value": "3.2 kN", "known": "measured", "low": "2.9 kN", "high": "3.5 kN"}
-    session.edit("main.tension", "3.2 kN")
-    session.set_known("main.tension", "measured")
-    session.set_limit("main.tension", "low", "2.9 kN")
-    session.set_limit("main.tension", "high", "3.5 kN")
-    session.save()
+def field_of(session: Session, path: str) -> dict[str, object]:
+    return next(f for s in session.form() for f in s["fields"] if f["path"] == path)
+
+
+def test_what_is_typed_over_a_measured_value_is_tried_and_put_back_leaves_nothing_to_save(session: Session) -> None:
+    raw = {"value": "3.0 kN", "known": "measured", "low": "2.7 kN", "high": "3.3 kN"}
     text = session.document.text
     assert session.document.data["main"]["tension"] == raw
-
-    def field() -> dict[str, object]:
-        return next(f for s in session.form() for f in s["fields"] if f["path"] == "main.tension")
-
-    for tried in ("3.3 kN", "2.2 kN"):
+    for tried, low, high in (("3.3 kN", "2.97 kN", "3.63 kN"), ("2.2 kN", "1.9 kN", "2.5 kN")):
         session.edit("main.tension", tried)
         session.settle()
         assert session.variant.error is None
         assert session.variant.picture is not None
         assert session.variant.picture.rig.main_plan.tension == pytest.approx(1000.0 * float(tried.split()[0]))
-        now = field()
-        assert (now["known"], now["low"], now["high"], now["error"]) == ("stated", "2.9 kN", "3.5 kN", "")
+        now = field_of(session, "main.tension")
+        assert (now["text"], now["known"], now["error"]) == (tried, "tried", "")
+        assert [to_si(now[end], "force") for end in ("low", "high")] == pytest.approx(
+            [to_si(end, "force") for end in (low, high)], rel=1e-3
+        )
         assert now["slider"] is not None
-        assert "measured: 3.2 kN" in str(now["what_if"])
+        assert now["what_if"] == "in the file: 3.0 kN, measured"
         assert session.message.startswith(f"What if main tension is {tried}?")
-    with pytest.raises(InputError, match="outside its low and high"):
-        session.save()
-    session.edit("main.tension", "3.2 kN")
+        assert session.document.text == text
+    with pytest.raises(InputError, match="this value is tried"):
+        session.set_known("main.tension", "measured")
+    session.edit("main.tension", "3 kN")
     session.settle()
     assert session.document.text == text
     assert not session.is_dirty
-    assert (field()["changed"], field()["what_if"], field()["known"]) == (False, "", "measured")
-    session.edit("main.tension", "2.2 kN")
-    session.set_limit("main.tension", "low", "2 kN")
-    session.set_limit("main.tension", "high", "2.4 kN")
-    session.save()
+    now = field_of(session, "main.tension")
+    assert (now["changed"], now["what_if"], now["known"]) == (False, "", "measured")
+
+
+def measured(tmp_path: Path) -> Session:
+    """A scene whose tension is measured, 2.2 kN, and whose walker is just given."""
+    text = (SCENES / "heron_gap.toml").read_text(encoding="utf-8").replace('"1.8 kN"', '"2.2 kN"')
+    session = Session(written(tmp_path, text.replace('high = "2.0 kN"', 'high = "2.4 kN"')))
+    session.settle()
+    return session
+
+
+def test_save_keeps_what_is_tried_beside_what_is_measured_byte_for_byte(tmp_path: Path) -> None:
+    session = measured(tmp_path)
+    path, before = session.document.path, session.document.path.read_bytes()
+    session.edit("main.tension", "2.3 kN")
+    assert session.is_dirty
+    assert session.save() == path
+    assert path.read_bytes().startswith(before)
+    assert not session.is_dirty
+    assert session.status()["kept"] == ["tried 1"] and session.status()["kept_as"] == "tried 1"
+    own, kept = load(path), load(path, "tried 1")
+    assert own.rig.main_plan.tension == 2200.0 and own.inputs.get("main.tension").known == "measured"
+    assert kept.rig.main_plan.tension == pytest.approx(2300.0)
+    session.edit("walker.mass", "90 kg")  # Given only: it is written over, and the variant stays.
+    session.save("heavier")
+    assert load(path).rig.walker.mass == 90.0 and load(path).rig.main_plan.tension == 2200.0
+    session.use_variant("")
+    session.settle()
+    assert session.variant.picture.rig.main_plan.tension == 2200.0
+    session.use_variant("tried 1")
+    session.settle()
+    assert session.variant.picture.rig.main_plan.tension == pytest.approx(2300.0)
+    session.undo()
+    assert session.document.tried == {}
+
+
+def test_what_is_measured_is_not_lost_by_any_way_of_saving(tmp_path: Path) -> None:
+    session = measured(tmp_path)
+    before = session.document.path.read_bytes()
+    session.choose("main.tension", "length")
+    session.settle()
+    assert session.variant.error is None and session.variant.picture.rig.main_plan.length is not None
+    session.save("by length")
+    assert session.document.path.read_bytes().startswith(before)
+    session.use_variant("")
+    session.set_known("main.tension", "")
+    with pytest.raises(InputError, match=r"main\.tension.*would be lost"):
+        session.save()
+    session.undo()
+    other = session.save_as("other.toml")
+    assert load(other).inputs.get("main.tension").known == "measured"
+
+
+def test_the_page_python_and_the_command_line_give_the_same_rig_for_the_same_change(tmp_path: Path) -> None:
+    path = written(tmp_path, (SCENES / "larkspur_ledge.toml").read_text(encoding="utf-8"))
+    for key, value in (
+        ("main.tension", "6 kN"), ("walker.mass", "70 kg"), ("hold.friction", "0.4"), ("wind.speed", "3 m/s"),
+        ("tape.width", "50 mm"), ("backup.excess", "4 %"), ("main.webbing.stretch.elongation", "6 %"),
+    ):
+        session = Session(path)
+        session.settle()
+        session.edit(key, value)
+        page, python = session.document.scene, load(path).what_if(key, value)
+        options = _parser().parse_args(["figures", str(path), "--set", f"{key}={value}"])
+        command = _load(options)
+        assert command.tried == python.tried
+        for one in (page, command):
+            assert dict(one.inputs.bands) == dict(python.inputs.bands), key
+            assert repr(one.rig) == repr(python.rig), key
+
+
+def test_a_launch_with_values_tried_shows_them(tmp_path: Path) -> None:
+    path = written(tmp_path, (SCENES / "larkspur_ledge.toml").read_text(encoding="utf-8"))
+    session = Session(Scene.read(path).what_if({"walker.mass": "70 kg"}))
+    session.settle()
+    assert field_of(session, "walker.mass")["what_if"] == "in the file: 80 kg, given"
+    session.edit("walker.mass", "80 kg")
+    assert session.document.tried == {} and not session.is_dirty
 
 
 def test_two_variants_are_edited_apart_and_compared(session: Session) -> None:
@@ -326,7 +400,7 @@ def test_newer_edits_are_not_overtaken_by_older_outcomes(session: Session) -> No
     new = session.job("first")
     assert old is not None
     assert new is not None
-    outcomes = [Engine().run(job.text, job.data, job.path, job.asked) for job in (old, new)]
+    outcomes = [Engine().run(job.scene, job.asked) for job in (old, new)]
     session.accept(new, outcomes[1])
     session.accept(old, outcomes[0])
     assert session.variant.picture is outcomes[1].picture
@@ -338,7 +412,7 @@ def test_wind_turned_round_blows_the_loops_to_the_other_side(session: Session) -
     assert picture is not None
     document = session.document
     sides = [
-        Engine().run(document.text, document.data, document.path, Asked(air="steady", side=side)).picture
+        Engine().run(document.scene, Asked(air="steady", side=side)).picture
         for side in ("as given", "opposite")
     ]
     assert sides[0] is not None

@@ -29,7 +29,7 @@ def worker() -> Iterator[Worker]:
 
 def arguments(path: Path, **more: Any) -> dict[str, Any]:
     text = path.read_text(encoding="utf-8")
-    return {"text": text, "file": str(path), "folder": str(path.parent), "system": "metric", **more}
+    return {"text": text, "path": str(path), "tried": {}, "variant": "", "system": "metric", **more}
 
 
 def test_longer_answers_are_those_of_the_events(worker: Worker, tmp_path: Path) -> None:

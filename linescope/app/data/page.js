@@ -176,6 +176,11 @@
             <button type="button" :disabled="!status.undo" @click="act('undo')" :title="status.undo ? t('take-back', { what: status.undo }) : ''">{{ t('undo') }}</button>
             <button type="button" :disabled="!status.redo" @click="act('redo')" :title="status.redo ? t('bring-back', { what: status.redo }) : ''">{{ t('redo') }}</button>
             <button type="button" :disabled="!status.dirty || !!status.reason" @click="act('save')">{{ t('save') }}</button>
+            <label v-if="status.kept && status.kept.length" class="ls-kept">{{ t('kept') }}
+              <select :value="status.kept_as" @change="act('use_variant', $event.target.value)">
+                <option value="">{{ t('own') }}</option>
+                <option v-for="name in status.kept" :key="name" :value="name">{{ name }}</option>
+              </select></label>
             <button type="button" @click="files">{{ t('files') }}</button>
             <button type="button" :aria-pressed="names.length > 1" @click="act('compare', names.length < 2)">{{ t('compare') }}</button>
             <button type="button" @click="act('use_units', status.system === 'metric' ? 'feet' : 'metric')">{{ t(status.system === 'metric' ? 'in-feet' : 'in-metres') }}</button>

@@ -10,6 +10,8 @@ inputs-from-memory = from memory
 inputs-sea-level = sea level, ISO 2533
 inputs-file = in the file: { $value }, { $known }
 inputs-not-in-file = not in the file
+inputs-what-if = What if { $key } is { $value }? ({ $file })
+inputs-kept = Saved { $file }. What is tried is kept in it as variant { $variant }, beside the file's own values.
 inputs-equal = { $key } = { $value }
 
 ## In place of a number
