@@ -53,7 +53,7 @@ def in_process(scene: Path) -> Iterator[Row]:
             job = session.job("first")
             assert job is not None
             start = time.perf_counter()
-            outcome = session.engine("first").run(job.text, job.data, job.path, job.asked)
+            outcome = session.engine("first").run(job.scene, job.asked)
             assert outcome.picture is not None, outcome.error
             parcel_of(outcome.picture, measures)
             seconds.append(time.perf_counter() - start)
