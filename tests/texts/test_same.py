@@ -1,0 +1,65 @@
+"""A figure reads the same in text and on the page, and a bound never stands on the careless side of its value."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from linescope.figures import worst
+from linescope.report import grids
+from linescope.topics import TOPICS
+from linescope.words import Loud, Words
+from tests.export import gathered
+from tests.words.test_numbers import NOISE, read
+
+NAMES = [name for name, topic in TOPICS.items() if any(figure.brief for figure in topic.here.figures)]
+
+
+def told(figure, record, study):
+    """The value of a figure at the walker's own place; None where it is no single number."""
+    value = figure.value(record.result, study)
+    if not figure.dimension or figure.ruled or value is None or isinstance(value, str):
+        return None
+    if figure.axes[:1] == ("place",):
+        value = value[0]
+    values = np.atleast_1d(np.asarray(value, dtype=float))
+    if figure.axes[-1:] in (("end",), ("xyz",)) or not np.isfinite(values).any():
+        return None
+    if len(values) > 1 and not figure.bound:
+        return None
+    return worst(figure, values) if len(values) > 1 else float(values[0])
+
+
+@pytest.mark.parametrize("system", ["metric", "feet"])
+@pytest.mark.parametrize("name", NAMES)
+def test_text_and_page_say_one_thing_of_every_figure(name, system):
+    topic, study, words = TOPICS[name], gathered.study("windy"), Words(system, "en")
+    table = grids.down(topic, study, words)
+    assert table is not None
+    group = topic.here
+    records = list(group.records(study))
+    pairs = {record.id: grids.pairs(topic, study, words, only=record.id) for record in records}
+    rows = {row[0]: row[1:] for row in table.rows}
+    compared = 0
+    for figure in group.figures:
+        if not figure.brief:
+            continue
+        title = grids.title(group, figure, words, topic.values(study))
+        for k, record in enumerate(records):
+            value = told(figure, record, study)
+            on_page = [text for heading, text in pairs[record.id] if heading.endswith(title)]
+            place = 0 if record.id else k
+            if value is None or title not in rows or len(on_page) <= place:
+                continue
+            cells = {rows[title][k], on_page[place]}
+            texts = {cell.partition(" (")[0].lstrip("≤≥ ") for cell in cells if not isinstance(cell, Loud)}
+            for text in texts:
+                number = read(text, figure.dimension)
+                slack = abs(value) * NOISE + 1e-9
+                assert number >= value - slack if figure.bound == "up" else True
+                assert number <= value + slack if figure.bound == "down" else True
+                assert number == pytest.approx(value, rel=0.12, abs=1e-6)
+            units = {text.partition(" ")[2] for text in texts}
+            assert len(texts) == len(units), (title, texts)  # In one unit, one text.
+            compared += 1
+    assert compared or not records
