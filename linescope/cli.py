@@ -359,11 +359,12 @@ def _depth(text: str) -> float:
 def _tapes(options: argparse.Namespace) -> int:
     from linescope.report.tape_text import tape_text
     from linescope.report.tapes import length_words, tape_json
-    from linescope.statics import cut_list, plan
+    from linescope.study import Study
     from linescope.words import Words
 
     depth = None if options.depth is None else _depth(options.depth)
-    rig = _load(options).rig
+    scene: Any = _load(options)
+    rig = scene.rig
     files, words = [file for file in (options.csv, options.pdf) if file is not None], Words(options.units)
     if files:
         from linescope.atomic import refuse_early
@@ -372,16 +373,20 @@ def _tapes(options: argparse.Namespace) -> int:
             refuse_early(file, [*_inputs(options.scene, rig), *files[:i]])
         if len(files) == 2 and Path(files[0]).absolute() == Path(files[1]).absolute():
             raise OutputError("both the list and the plan would go there", file=files[0], allowed="two file names")
-    marks = None
+    loops = ""
     if depth is not None:
-        from linescope.events import marks_for
-        from linescope.report.marks_text import marks_text
+        from linescope.report.people import topic_text
+        from linescope.topics.marks import TOPIC as MARKS
 
+        wanted = Study(scene, depth=depth)
         with _naming(options.scene), _naming_depth():
-            marks = marks_for(rig, depth=depth)
-            rig = marks.rig
+            marks = wanted.marks
+            if not marks:
+                raise InputError("loops are wanted under a walker, and there is none", key="walker")
+            loops = topic_text(MARKS, wanted, options.units)
+            scene = marks.rig
     with _naming(options.scene):
-        cuts = cut_list(plan(rig))
+        cuts = Study(scene).cuts
     cuts = cuts.reversed() if options.reversed else cuts
     if files:
         from linescope.export.tape_sheet import write_csv, write_pdf
@@ -393,8 +398,8 @@ def _tapes(options: argparse.Namespace) -> int:
     if options.json:
         say(json.dumps(tape_json(cuts), indent=1, allow_nan=False))
         return 0
-    if marks is not None:
-        say(marks_text(marks, options.units))
+    if loops:
+        say(loops)
     say(length_words(cuts, words) if files else tape_text(cuts, rig.name, words))
     return 0
 

@@ -6,25 +6,24 @@ lie in, and depths by bay in full precision for the chart.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from linescope.app.engine import State
 from linescope.errors import LinescopeError
 from linescope.events.wind import WindNote
+from linescope.notes import Quantity, Term
 from linescope.report import grids
 from linescope.report.clearance import clearance_alarms
 from linescope.report.text import is_loud
 from linescope.rig import Rig, RigSource
 from linescope.stage.words import Measures
 from linescope.study import Study
-from linescope.topics import FALLS, MAIN_GONE, WIND
+from linescope.topics import FALLS, LOOPS, MAIN_GONE, WIND
 
 Json = dict[str, Any]
-Floats = NDArray[np.float64]
 
 PARTS = ("excess", "catches", "wind", "clearance", "rub")
 """In the order in which they arrive."""
@@ -37,8 +36,6 @@ LISTED = 6
 
 SHOWN = 6
 """Shortfalls of clearance among the worst places."""
-
-TITLES = {"slack": "slack, as marked", "standing": "standing", "walker": "with walker", "fall": "leash fall (bound)"}
 
 
 def study_of(scene: Rig | RigSource, state: State) -> Study:
@@ -74,12 +71,6 @@ def parts(study: Study, measures: Measures) -> Iterator[tuple[str, Json]]:
             yield name, {"rows": [], "notes": [f"Not known: {error}"], "places": []}
 
 
-def _span(values: Floats, show: Callable[[float], str]) -> str:
-    """Least and most as text."""
-    low, high = show(float(np.min(values))), show(float(np.max(values)))
-    return low if low == high else f"{low} to {high}"
-
-
 def _bay_at(study: Study, at: float) -> int:
     """The bay (from 0) at a distance along the straight line."""
     layout = study.planned.layout
@@ -87,25 +78,19 @@ def _bay_at(study: Study, at: float) -> int:
 
 
 def _excess(study: Study, measures: Measures) -> Json:
-    found = study.excess
-    rows, depths = [], {}
-    for each in found.states:
-        tight = f"{len(each.tight)} of {len(each.excess)}" if each.tight else "none"
-        tension = "0" if each.name == "slack" else _span(each.main_tension, measures.force)
-        rows.append([
-            TITLES[each.name], _span(each.loop_depth, measures.loop), _span(each.excess, measures.share), tight,
-            tension,
-        ])
-        depths[each.name] = each.loop_depth.tolist()
-    excess = {each.name: each.excess.tolist() for each in found.states}
+    found, table = study.excess, grids.across(LOOPS, LOOPS.here, study, measures)
+    titles = {each.name: measures.say(f"loops-state-{each.name}") for each in found.states}
     worst = found.states[-1]
     bay = int(np.argmin(worst.excess))
-    least = measures.share(float(worst.excess[bay]))
-    places = [{"bay": bay, "text": f"Least excess {TITLES[worst.name]}: {least} in bay {bay + 1}"}]
+    least = measures.say(
+        "loops-least", state=Term(f"loops-state-{worst.name}"), excess=Quantity(float(worst.excess[bay]), "ratio"),
+        bay=bay + 1,
+    )
     return {
-        "head": ["State", "Loop depth", "Excess", "Bays without slack", "Main tension"],
-        "rows": rows, "notes": list(found.notes), "places": places, "depths": depths, "excess": excess,
-        "titles": {name: TITLES[name] for name in depths},
+        "head": table.columns if table else [], "rows": [list(row) for row in table.rows] if table else [],
+        "notes": measures.notes(found.notes), "places": [{"bay": bay, "text": least}],
+        "depths": {each.name: each.loop_depth.tolist() for each in found.states},
+        "excess": {each.name: each.excess.tolist() for each in found.states}, "titles": titles,
     }
 
 

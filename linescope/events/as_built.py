@@ -8,12 +8,18 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from linescope.errors import InputError
+from linescope.notes import Kind, Note, Severity, Spot
 from linescope.statics import Solution
 from linescope.statics.segments import solve_segments
 from linescope.statics.solution import freeze
-from linescope.units import format_si
 
 Floats = NDArray[np.float64]
+
+
+class AsBuiltNote(Kind):
+    """What is said of measured loops."""
+
+    STRAIGHT = "loops-as-built-straight"
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -32,7 +38,7 @@ class AsBuilt:
         In the state in which it was measured.  [-]
     excess_slack : array
         On slack main, if the bay is as long as planned.  [-]
-    notes : tuple of str
+    notes : tuple of Note
     """
 
     bay: NDArray[np.int64]
@@ -42,7 +48,7 @@ class AsBuilt:
     planned_loop_length: Floats
     excess: Floats
     excess_slack: Floats
-    notes: tuple[str, ...]
+    notes: tuple[Note, ...]
 
 
 def implied_loops(solution: Solution, stations: ArrayLike, depths: ArrayLike) -> AsBuilt:
@@ -108,8 +114,7 @@ def implied_loops(solution: Solution, stations: ArrayLike, depths: ArrayLike) ->
     ways = (bays.loop_length / (1.0 + bays.excess))[bay]  # What the backup has to bridge.
     detour = ways - bays.length[bay]
     notes = tuple(
-        f"The loop at {format_si(float(place), 'length')} is as straight as one without excess: its excess "
-        "is zero or below, depth cannot tell how far."
+        Note(kind=AsBuiltNote.STRAIGHT, severity=Severity.CHECK, values={"at": Spot(float(place))})
         for place in at[tight]
     )
     result = AsBuilt(

@@ -13,27 +13,28 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from linescope.errors import InputError
-from linescope.events.words import listed
+from linescope.notes import Bays, Kind, Note, Quantity, Severity, Term, Value
 from linescope.rig import Rig
 from linescope.rig.layout import Layout, anchor_detour
-from linescope.statics import Bays, Plan, Solution, plan, solve
+from linescope.statics import Bays as SolvedBays
+from linescope.statics import Plan, Solution, plan, solve
 from linescope.statics.minimise import Minimum
 from linescope.statics.results import bays_of, line_shapes
 from linescope.statics.solution import freeze
-from linescope.units import at_most, format_si
 
 Floats = NDArray[np.float64]
 ExcessName = Literal["slack", "standing", "walker", "fall"]
 
-TAPE_SHEAR = 125.0
-"""What a tape carries along the line at most: glue of 20 to 100 kPa on 25 mm x 50 mm, from memory.  [N]"""
+TAPE_SHEAR = (25.0, 125.0)
+"""What a tape carries along the line: glue of 20 to 100 kPa on 25 mm x 50 mm, from memory.  [N]"""
 
-TITLES = {
-    "slack": "slack on the ground, as marked",
-    "standing": "standing",
-    "walker": "with the walker",
-    "fall": "at the bottom of a leash fall (bound)",
-}
+
+class LoopsNote(Kind):
+    """What is said of the loops."""
+
+    NEGATIVE_SLACK = "loops-negative-slack"
+    NEGATIVE = "loops-negative"
+    TAPE_SHEAR = "loops-tape-shear"
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -83,13 +84,13 @@ class FourStates:
     rig : Rig
     states : tuple of ExcessState
         Slack and standing always; walker and fall when there are such.
-    notes : tuple of str
-        What the user must be told, worst first.
+    notes : tuple of Note
+        What the user must be told, the last state first.
     """
 
     rig: Rig
     states: tuple[ExcessState, ...]
-    notes: tuple[str, ...]
+    notes: tuple[Note, ...]
 
     def state(self, name: ExcessName) -> ExcessState:
         """One of the states.
@@ -141,10 +142,12 @@ def depth_for_loop_length(bay: ArrayLike, length: ArrayLike) -> Floats:
 
 def four_states(
     rig: Rig,
-    fall_state: Solution | Minimum | Bays | None = None,
+    fall_state: Solution | Minimum | SolvedBays | None = None,
     *,
     state: Literal["as taped", "settled"] = "as taped",
     planned: Plan | None = None,
+    standing: Solution | None = None,
+    walked: Solution | None = None,
 ) -> FourStates:
     """Excess, loop depth and the backup's share of the load, per bay and state.
 
@@ -157,6 +160,8 @@ def four_states(
         Of the sliders, for standing and walker.
     planned : Plan, optional
         Of the same rig, when it is known.
+    standing, walked : Solution, optional
+        Without and with the walker, in that state, when they are known.
 
     Returns
     -------
@@ -169,18 +174,20 @@ def four_states(
     planned = plan(rig) if planned is None else planned
     layout = planned.layout
     states = [_slack(rig, layout)]
-    standing = solve(rig.without_walker(), state, planned=planned, look_for_others=False)
-    states.append(_of_bays("standing", rig, layout, standing.bays))
+    if standing is None:
+        standing = solve(rig.without_walker(), state, planned=planned, look_for_others=False)
+    states.append(state_of("standing", rig, layout, standing.bays))
     if rig.walker is not None:
-        walked = solve(rig, state, planned=planned, look_for_others=False)
-        states.append(_of_bays("walker", rig, layout, walked.bays))
+        if walked is None:
+            walked = solve(rig, state, planned=planned, look_for_others=False)
+        states.append(state_of("walker", rig, layout, walked.bays))
     if fall_state is not None:
-        states.append(_of_bays("fall", rig, layout, _bays(fall_state)))
-    notes = [note for entry in reversed(states) if (note := _tight_note(entry, layout)) is not None]
-    return FourStates(rig=rig, states=tuple(states), notes=tuple(notes))
+        states.append(state_of("fall", rig, layout, _bays(fall_state)))
+    notes = tuple(note for entry in reversed(states) for note in _notes(entry, layout))
+    return FourStates(rig=rig, states=tuple(states), notes=notes)
 
 
-def _bays(found: Solution | Minimum | Bays) -> Bays:
+def _bays(found: Solution | Minimum | SolvedBays) -> SolvedBays:
     if isinstance(found, Solution):
         return found.bays
     if isinstance(found, Minimum):
@@ -207,7 +214,22 @@ def _slack(rig: Rig, layout: Layout) -> ExcessState:
     return state
 
 
-def _of_bays(name: ExcessName, rig: Rig, layout: Layout, bays: Bays) -> ExcessState:
+def state_of(name: ExcessName, rig: Rig, layout: Layout, bays: SolvedBays) -> ExcessState:
+    """Excess of any solved state of a rig.
+
+    Parameters
+    ----------
+    name : {"standing", "walker", "fall"}
+    rig : Rig
+    layout : Layout
+    bays : Bays
+        Of the state.
+
+    Raises
+    ------
+    InputError
+        When the bays are not those of the layout.
+    """
     if len(bays.excess) != len(layout.bays_main):
         raise InputError(
             "this state belongs to another rig",
@@ -238,34 +260,29 @@ def _below_zero(excess: Floats) -> tuple[int, ...]:
     return tuple(int(bay) + 1 for bay in np.flatnonzero(excess < 0.0))
 
 
-def _tight_note(state: ExcessState, layout: Layout) -> str | None:
-    """The loud words about negative excess."""
+def _notes(state: ExcessState, layout: Layout) -> list[Note]:
+    """Negative excess, and what the tapes would have to carry then."""
     if not state.tight:
-        return None
-    count, where = len(state.excess), f"bays {listed(state.tight)}"
-    least = format_si(float(state.excess.min()), "ratio")
-    title = TITLES[state.name]
+        return []
+    values: dict[str, Value] = {
+        "state": Term(f"loops-state-{state.name}"), "count": len(state.tight), "total": len(state.excess),
+        "bays": Bays(state.tight), "least": Quantity(float(state.excess.min()), "ratio"),
+    }
     if state.name == "slack":
-        return (
-            f"NEGATIVE EXCESS {title}: the backup is shorter than the main in {len(state.tight)} of {count} "
-            f"bays ({where}; least {least})."
-        )
+        return [Note(kind=LoopsNote.NEGATIVE_SLACK, severity=Severity.DANGER, values=values)]
     worst = int(np.argmax(np.where(state.excess < 0.0, state.backup_share, -1.0)))
-    return (
-        f"NEGATIVE EXCESS {title}: in {len(state.tight)} of {count} bays ({where}; least {least}) the backup "
-        f"carries load before the main fails: up to {at_most(float(state.backup_share[worst]), 'ratio')} "
-        f"of the pair's tension, {format_si(float(state.backup_tension[worst]), 'force')} beside "
-        f"{format_si(float(state.main_tension[worst]), 'force')} on the main.{_overloaded(state, layout)}"
-    )
-
-
-def _overloaded(state: ExcessState, layout: Layout) -> str:
-    """What the tapes of a tight backup would have to carry along the line, where that is more than tape does."""
+    share = float(state.backup_share[worst])
+    values |= {
+        "share": Quantity(share, "ratio", "up"),
+        "backup": Quantity(float(state.backup_tension[worst]), "force"),
+        "main": Quantity(float(state.main_tension[worst]), "force"),
+    }
+    notes = [Note(kind=LoopsNote.NEGATIVE, severity=Severity.DANGER, values=values, weight=share)]
     taped = np.array([tape.kind == "tape" for tape in layout.tapes], dtype=bool)
     most = float(np.max(np.abs(np.diff(state.backup_tension))[taped], initial=0.0))
-    if most <= TAPE_SHEAR:
-        return ""
-    return (
-        f" TAPES THERE WOULD HAVE TO CARRY up to {at_most(most, 'force')} along the line, and tape carries about "
-        "25 N to 125 N (estimate, no source): they shear or slip, the backup then helps less, and all hangs deeper."
-    )
+    if most > TAPE_SHEAR[1]:
+        low, high = (Quantity(force, "force") for force in TAPE_SHEAR)
+        values = {"state": values["state"], "force": Quantity(most, "force", "up"), "least": low, "most": high}
+        weight = most / TAPE_SHEAR[1]
+        notes.append(Note(kind=LoopsNote.TAPE_SHEAR, severity=Severity.CHECK, values=values, weight=weight))
+    return notes

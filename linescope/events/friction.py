@@ -8,6 +8,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.notes import Kind, Note, Place, Quantity, Severity, Stretches
 from linescope.rig.layout import Layout
 from linescope.statics.solution import Solution, freeze
 from linescope.taping import Holds
@@ -32,6 +33,13 @@ def hold_values(layout: Layout, level: HoldLevel) -> tuple[Floats, Floats]:
     drag = np.array([getattr(tape.hold.drag, level) for tape in layout.tapes], dtype=float)
     friction = np.array([getattr(tape.hold.friction, level) for tape in layout.tapes], dtype=float)
     return np.where(slides, drag, np.inf), np.where(slides, friction, 0.0)
+
+
+class CreepNote(Kind):
+    """What is said of slopes that start sliders."""
+
+    ZONE = "sliding-creep"
+    NONE = "sliding-no-creep"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -109,3 +117,24 @@ def creep(solution: Solution, level: HoldLevel = "value") -> Creep:
     result = Creep(slope=slope, threshold=threshold, zones=zones)
     freeze(result)
     return result
+
+
+def creep_notes(found: Creep) -> tuple[Note, ...]:
+    """Every zone in which slope alone starts a clean slider, or that there is none.
+
+    Parameters
+    ----------
+    found : Creep
+    """
+    if not found.zones:
+        return (Note(kind=CreepNote.NONE, severity=Severity.BASIS),)
+    return tuple(
+        Note(
+            kind=CreepNote.ZONE, severity=Severity.CHECK, weight=zone.steepest, place=Place(zone.start, zone.end),
+            values={
+                "first": zone.first, "last": zone.last, "stretch": Stretches(((zone.start, zone.end),)),
+                "slope": Quantity(zone.steepest, "angle"),
+            },
+        )
+        for zone in found.zones
+    )

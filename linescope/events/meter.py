@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from linescope.errors import SolveError
 from linescope.events.bands import with_input
+from linescope.notes import Kind, Note, Quantity, Severity, Verbatim
 from linescope.rig import Rig, RigSource, checked_rig, inputs_of
 from linescope.statics import Plan, Solution, plan, solve
 from linescope.statics.solution import freeze
@@ -21,6 +22,18 @@ _IDLE = re.compile(r"hold\.|wind\.|taping\.zones\[\d+\]\.hold|.*strength$|walker
 """Inputs that do not act on a rig as taped, in still air, with the walker put at stated places."""
 SHARES = (0.0, 0.25, 0.5, 0.75)
 """Places of the walker as shares of the span; 0 stands for nobody on the line."""
+
+
+NAMED = 4  # Inputs that make most of a range.
+
+
+class MeterNote(Kind):
+    """What is said of a range."""
+
+    EFFECTS = "tension-effects"
+    EFFECT = "tension-effect"
+    NO_RANGE = "tension-no-range"
+    FAILED = "tension-failed"
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -51,6 +64,24 @@ class TensionStrip:
     high: Floats
     effects: tuple[tuple[str, float], ...]
     failed: tuple[str, ...]
+
+    @property
+    def notes(self) -> tuple[Note, ...]:
+        """Where the range comes from, and what is not in it."""
+        if self.effects:
+            inputs = tuple(
+                Note(kind=MeterNote.EFFECT, severity=Severity.BASIS, values={
+                    "input": Verbatim(key), "share": Quantity(share, "ratio"),
+                })
+                for key, share in self.effects[:NAMED]
+            )
+            notes = [Note(kind=MeterNote.EFFECTS, severity=Severity.BASIS, values={"inputs": inputs})]
+        else:
+            notes = [Note(kind=MeterNote.NO_RANGE, severity=Severity.LIMIT)]
+        if self.failed:
+            keys = tuple(Verbatim(key) for key in self.failed)
+            notes.append(Note(kind=MeterNote.FAILED, severity=Severity.LIMIT, values={"inputs": keys}))
+        return tuple(notes)
 
 
 def _loadings(rig: Rig) -> list[Rig]:

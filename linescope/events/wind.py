@@ -18,7 +18,7 @@ from linescope.errors import InputError
 from linescope.events.air import ROUND_ROPE, Coating, perimeter
 from linescope.events.drag import BODY_AREA, WindLoad, wind_load, wind_loading
 from linescope.events.swing import SWING_LIMIT, heights_above_main, loops_of, swing_angles, turn_about_chords
-from linescope.notes import Bays, Kind, Note, Place, Quantity, Severity, Value, prose
+from linescope.notes import Bays, Kind, Note, Place, Quantity, Severity, Value
 from linescope.rig import Rig, Wind
 from linescope.statics import Plan, Solution, plan, solve
 from linescope.statics.assemble import G
@@ -300,4 +300,4 @@ def _notes(cases: tuple[WindCase, ...], wind: Wind, level: float) -> tuple[Note,
             place = Place(0.0, 0.0, bay=bays[0])
             notes.append(Note(kind=kind, severity=severity, values=values, place=place, weight=len(bays) / total))
     notes.append(Note(kind=WindNote.LEVEL, severity=Severity.LIMIT, values={"speed": Quantity(level, "speed", "down")}))
-    return (*notes, *dict.fromkeys(prose(note) for case in cases for note in case.gust.notes))
+    return (*notes, *dict.fromkeys(note for case in cases for note in case.gust.notes))

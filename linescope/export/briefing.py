@@ -8,6 +8,7 @@ from pathlib import Path
 
 from linescope import atomic, stage
 from linescope.errors import InputError, OutputError
+from linescope.events.excess import LoopsNote
 from linescope.export import manifest
 from linescope.export.brief import left_out, write_brief
 from linescope.export.mesh_file import write_gltf
@@ -15,12 +16,14 @@ from linescope.export.page_file import write_page
 from linescope.export.picture_size import check_dpi, check_size
 from linescope.export.sheet import Paper, check_paper, write_sheet
 from linescope.export.tables import write_tables
+from linescope.notes import Term
 from linescope.report.clearance import clearance_alarms
 from linescope.rig import Rig, RigSource, checked_rig
 from linescope.stage.ground import site
 from linescope.stage.theme import theme_named
 from linescope.study import Study
 from linescope.units import System, checked_system
+from linescope.words import Words
 
 Progress = Callable[[float, str], None]
 
@@ -185,5 +188,9 @@ def _findings(study: Study, units: System) -> tuple[str, ...]:
     """What must be read with every picture."""
     clearance = study.clearance
     ground = clearance_alarms(clearance, units) if clearance else ()
-    excess = tuple(note for note in study.excess.notes if "standing" in note or "slack" in note)
-    return (*excess, *(said for said in ground if not said.startswith(FALLS)))
+    always = (LoopsNote.NEGATIVE_SLACK, LoopsNote.NEGATIVE)
+    excess = [
+        note for note in study.excess.notes
+        if note.kind in always and note.values["state"] in (Term("loops-state-slack"), Term("loops-state-standing"))
+    ]
+    return (*Words(units).notes(excess), *(said for said in ground if not said.startswith(FALLS)))

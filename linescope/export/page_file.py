@@ -27,6 +27,7 @@ from linescope.stage.theme import tape_look
 from linescope.stage.words import Measures
 from linescope.statics import Solution
 from linescope.study import Study
+from linescope.topics import TOPICS
 from linescope.units import System
 from linescope.words import frame
 
@@ -148,7 +149,7 @@ def _page(
 <noscript><p class="alarm">{_safe(say("page-needs-script"))}</p></noscript>
 <ul id="legend">{_legend(study, measures)}</ul>
 {description}
-{_tables(study, ground, measures)}
+{_tables(study, measures)}
 <h2>{_safe(say("frame-before-use"))}</h2>
 <ul>{"".join(f"<li>{_safe(line)}</li>" for line in frame.all_cautions(measures))}</ul>
 </main>
@@ -180,7 +181,8 @@ def _slider(walked: tuple[Solution, ...], measures: Measures) -> str:
 
 
 def _alarms(study: Study, measures: Measures) -> list[str]:
-    said = [*study.excess.notes]
+    notes = (note for topic in TOPICS.values() for note in topic.notes(study))
+    said = [each.text for each in measures.lead(notes)[0]]
     clearance = study.clearance
     if clearance:
         said += clearance_alarms(clearance, measures.system)
@@ -224,14 +226,17 @@ def _legend(study: Study, measures: Measures) -> str:
     return "".join(items)
 
 
-def _tables(study: Study, ground: Site | None, measures: Measures) -> str:
-    near, clearance, walked = None if ground is None else ground.near, study.clearance or None, study.walked
+def _tables(study: Study, measures: Measures) -> str:
+    clearance = study.clearance or None
     found = (
-        (True, tables.state_summary(study, measures)),
+        (True, events.topic("loops", study, measures)),
+        (True, events.topic("state", study, measures)),
         (True, tables.lengths(study, measures)),
-        (True, tables.meter(study.meter, measures) if study.meter else None),
-        (False, tables.tensions(walked, measures, near) if walked else None),
-        (False, tables.loops(study, measures)),
+        (True, events.meter(study, measures)),
+        (False, events.topic("tension", study, measures, 0)),
+        (False, events.bays(study, measures)),
+        (True, events.topic("sliding", study, measures)),
+        (False, events.topic("sliding", study, measures, 0)),
         (False, tables.marks(study, measures)),
         (True, events.no_fall_zones(clearance, measures)),
         (True, events.runs(clearance, measures)),

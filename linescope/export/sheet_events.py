@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +13,7 @@ from linescope.export.sheet_walk import main_stations
 from linescope.notes import Bays, Quantity, Term
 from linescope.report import bands as band_rows
 from linescope.report import grids
+from linescope.report.bays import by_bay
 from linescope.report.tapes import Table
 from linescope.stage.words import Measures
 from linescope.study import Study
@@ -21,10 +23,26 @@ from linescope.words import Loud, Words
 Floats = NDArray[np.float64]
 
 
-def topic(name: str, study: Study, measures: Measures) -> Table | None:
-    """Any topic along the line; None when it was not computed."""
+def topic(name: str, study: Study, measures: Measures, more: int | None = None) -> Table | None:
+    """Any topic along the line, or one of its further tables; None when it was not computed."""
     found = TOPICS[name]
+    if more is not None:
+        return grids.across(found, found.more[more], study, measures.words)
     return grids.across(found, found.along, study, measures.words) or grids.down(found, study, measures.words)
+
+
+def bays(study: Study, measures: Measures) -> Table | None:
+    """Every loop in every state; None when it was not computed."""
+    return by_bay(TOPICS["loops"], study, measures, every=True)
+
+
+def meter(study: Study, measures: Measures) -> Table | None:
+    """What the meter should read, with a column to write down what it reads; None when it was not computed."""
+    found = topic("tension", study, measures)
+    if found is None:
+        return None
+    rows = tuple((*row, "") for row in found.rows)
+    return replace(found, columns=(*found.columns, measures.say("tension-read")), rows=rows)
 
 
 def clearances(clearance: Clearance | None, measures: Measures) -> Table | None:
@@ -133,7 +151,7 @@ def inspection(study: Study, clearance: Clearance | None, measures: Measures) ->
             found.append((float(edges[k + 1]), float(edges[k + 1]), what, words.say("sheet-look-tie-why")))
     for state in study.excess.states:
         if state.name != "fall":
-            why = words.say("sheet-look-tight", state=Term(f"sheet-state-{state.name}"))
+            why = words.say("sheet-look-tight", state=Term(f"loops-state-{state.name}"))
             found += _runs(state.tight, edges, why, words)
     settled = study.settled.bays
     deepest = int(np.argmax(settled.loop_depth))

@@ -24,6 +24,7 @@ from linescope.stage.ground import Ground
 from linescope.stage.views import PICTURES
 from linescope.stage.words import Measures
 from linescope.study import Study
+from linescope.topics import TOPICS
 from linescope.words import frame
 
 SECTION_OF: dict[str, int] = {
@@ -115,15 +116,20 @@ def _table(sheet: Sheet, table: Table | None, missing: str, shares: Sequence[flo
     return parts.grid(table, sheet.width, shares)
 
 
+def _parts(sheet: Sheet, table: Table | None) -> list[Any]:
+    """A table, or nothing where it was not computed."""
+    return [] if table is None else parts.grid(table, sheet.width)
+
+
+def _topic(sheet: Sheet, name: str, more: int | None = None) -> list[Any]:
+    return _parts(sheet, events.topic(name, sheet.study, sheet.measures, more))
+
+
 def _said(sheet: Sheet) -> list[str]:
     """What must be read first, of every event, each sentence once."""
     found = sheet.study
-    said = [*unlikely(found.rig), *found.excess.notes]
-    for solution in (found.standing, found.taped, found.settled):
-        said += list(solution.notes)
-    for event in (found.fall_sweep or found.fall, found.main_gone_sweep or found.main_gone, found.wind):
-        if event:
-            said += [sheet.measures.words.note(n) for n in map(as_note, event.notes) if n.leads]
+    notes = (note for topic in TOPICS.values() for note in topic.notes(found))
+    said = [*unlikely(found.rig), *(each.text for each in sheet.measures.said(notes) if each.leads)]
     if sheet.clearance is not None:
         said[:0] = clearance_alarms(sheet.clearance, sheet.measures.system)
         short = [finding for finding in sheet.clearance.findings if not finding.is_met]
@@ -203,17 +209,19 @@ def _tension(sheet: Sheet) -> list[Any]:
         _heading(sheet, 6),
         *parts.grid(tables.lengths(sheet.study, measures), sheet.width, (4, 1.3, 3)),
     ]
-    if sheet.study.walked:
-        flow += parts.grid(tables.tensions(sheet.study.walked, measures, sheet.ground), sheet.width)
+    walked = events.topic("tension", sheet.study, measures, 0)
+    if walked is not None:
+        flow += parts.grid(walked, sheet.width)
     else:
         flow.append(parts.note(measures.say("sheet-no-walker")))
-    if sheet.study.meter:
-        flow += parts.grid(tables.meter(sheet.study.meter, measures), sheet.width)
+    meter = events.meter(sheet.study, measures)
+    if meter is not None:
+        flow += parts.grid(meter, sheet.width)
     flow += _pictures(sheet, 6)
     bands = events.bands(sheet.study, measures)
     if bands is not None:
         return [*flow, *parts.grid(bands, sheet.width)]
-    if not sheet.study.meter:
+    if meter is None:
         return [*flow, parts.alarm(measures.say("sheet-no-ranges", ranges=Term("sheet-ranges")))]
     return [*flow, parts.note(measures.say("sheet-meter-ranges", ranges=Term("sheet-ranges")))]
 
@@ -221,9 +229,10 @@ def _tension(sheet: Sheet) -> list[Any]:
 def _loops(sheet: Sheet) -> list[Any]:
     return [
         _heading(sheet, 7),
-        *parts.grid(tables.state_summary(sheet.study, sheet.measures), sheet.width),
+        *(piece for name in ("state", "loops") for piece in _topic(sheet, name)),
         *_pictures(sheet, 7),
-        *parts.grid(tables.loops(sheet.study, sheet.measures), sheet.width),
+        *_topic(sheet, "sliding"), *_topic(sheet, "sliding", 0),
+        *_parts(sheet, events.bays(sheet.study, sheet.measures)),
         *parts.grid(tables.marks(sheet.study, sheet.measures), sheet.width),
     ]
 

@@ -5,27 +5,17 @@ Two significant figures, units put back on.  What was not computed says so inste
 
 from __future__ import annotations
 
-import math
-from collections.abc import Sequence
-
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.events.meter import TensionStrip
 from linescope.export.sheet_walk import (
-    above_ground,
-    bay_at_walker,
-    below_chord,
-    height_words,
     main_stations,
     spread_over,
 )
-from linescope.notes import Bays, Quantity, Term
+from linescope.notes import Quantity, Term
 from linescope.report.tapes import Table
 from linescope.rig import Known
-from linescope.stage.ground import Ground
 from linescope.stage.words import Measures
-from linescope.statics import Solution
 from linescope.study import Study
 from linescope.webbing import Webbing
 from linescope.words import Loud, Words
@@ -33,8 +23,6 @@ from linescope.words.inputs import DOUBT, input_text
 
 Floats = NDArray[np.float64]
 
-WALK = ("share", "from-a", "main-a", "main-b", "backup", "chord", "ground", "loop", "excess")
-SHOWN_PLACES = (0.05, 0.1, 0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.7, 0.75, 0.8, 0.9, 0.95)
 
 
 def _known(known: Known, words: Words) -> str:
@@ -96,126 +84,8 @@ def lengths(study: Study, words: Words) -> Table:
     )
 
 
-def tensions(walked: Sequence[Solution], measures: Measures, ground: Ground | None) -> Table:
-    """What the meter should read and how deep he stands, with the walker along the line."""
-    rows = []
-    for solution in walked:
-        rig, point = solution.rig, solution.walker_point
-        if rig.walker is None or point is None:
-            continue
-        if not any(math.isclose(rig.walker.at, share * rig.span, rel_tol=1e-6) for share in SHOWN_PLACES):
-            continue
-        bay = bay_at_walker(solution)
-        height = float(above_ground(ground, point[None])[0])
-        excess = float(solution.bays.excess[bay])
-        rows.append(
-            (
-                measures.share(rig.walker.at / rig.span),
-                measures.place(rig.walker.at),
-                measures.force(solution.tension_a),
-                measures.force(solution.tension_b),
-                measures.force(float(solution.bays.backup_tension.max())),
-                measures.length(below_chord(solution, point)),
-                height_words(height, measures),
-                _depth(float(solution.bays.loop_depth[bay]), excess, measures),
-                measures.share(excess),
-            )
-        )
-    return Table(
-        title=measures.say("sheet-walk"),
-        columns=tuple(measures.say(f"sheet-walk-{head}") for head in WALK),
-        rows=tuple(rows),
-    )
-
-
-def loops(study: Study, measures: Measures) -> Table:
-    """Every bay: excess and loop depth in each state that is known."""
-    states = study.excess.states
-    edges = main_stations(study)
-    say = measures.say
-    columns = [say("sheet-bays-bay"), say("sheet-bays-from-a"), say("sheet-bays-length")]
-    columns += [say("sheet-bays-excess", state=Term(f"sheet-state-{state.name}")) for state in states]
-    columns += [say("sheet-bays-depth", state=Term(f"sheet-state-{state.name}")) for state in states]
-    slid = [("settled", study.settled)]
-    held = study.held("value")
-    if held is not None and held.gone_empty:
-        slid.insert(0, ("held", held.empty))
-    columns += [say("sheet-bays-depth", state=Term(f"sheet-state-{name}")) for name, _ in slid]
-    units = [measures.loop_unit(state.loop_depth) for state in states]
-    bay_unit = measures.unit(np.diff(edges))
-    found: list[tuple[int, int, list[str]]] = []
-    for bay in range(len(edges) - 1):
-        row = [measures.length(float(edges[bay + 1] - edges[bay]), unit=bay_unit)]
-        row += [measures.share(float(state.excess[bay])) for state in states]
-        row += [
-            _depth(float(state.loop_depth[bay]), float(state.excess[bay]), measures, unit)
-            for state, unit in zip(states, units, strict=True)
-        ]
-        row += [
-            _depth(
-                float(state.bays.loop_depth[bay]), float(state.bays.excess[bay]), measures,
-                measures.loop_unit(state.bays.loop_depth),
-            )
-            for _, state in slid
-        ]
-        if found and found[-1][2] == row:
-            found[-1] = (found[-1][0], bay, row)
-        else:
-            found.append((bay, bay, row))
-    rows = []
-    for first, last, cells in found:
-        number = measures.value(Bays(tuple(range(first + 1, last + 2))))
-        rows.append((number, measures.between(edges[first], edges[last + 1]), *cells))
-    return Table(
-        title=say("sheet-bays"),
-        columns=tuple(columns),
-        rows=tuple(rows),
-    )
-
-
 def _depth(depth: float, excess: float, measures: Measures, unit: str | None = None) -> str:
     return measures.length(depth, unit=unit) if excess >= 0.0 else Loud(measures.say("frame-tight"))
-
-
-def _tight(bays: int, total: int, measures: Measures) -> str:
-    return Loud(measures.say("count-of", count=bays, total=total)) if bays else measures.say("none")
-
-
-def state_summary(study: Study, measures: Measures) -> Table:
-    """Least and most excess and depth of every state in one glance."""
-    rows = []
-    for state in study.excess.states:
-        rows.append(
-            (
-                measures.say(f"sheet-state-{state.name}"),
-                _range(state.excess, "ratio", measures),
-                _range(np.where(state.excess < 0.0, 0.0, state.loop_depth), "length", measures),
-                _tight(len(state.tight), len(state.excess), measures),
-                measures.force(float(state.backup_tension.max())) if state.name != "slack" else "-",
-            )
-        )
-    held = study.held("value")
-    if held is not None and held.gone_empty:
-        bays = held.empty.bays
-        rows.insert(
-            2,
-            (
-                measures.say("sheet-state-held"),
-                _range(bays.excess, "ratio", measures),
-                _range(np.where(bays.excess < 0.0, 0.0, bays.loop_depth), "length", measures),
-                _tight(int((bays.excess < 0.0).sum()), len(bays.excess), measures),
-                measures.force(float(bays.backup_tension.max())),
-            ),
-        )
-    return Table(
-        title=measures.say("sheet-states"),
-        columns=tuple(measures.say(f"sheet-states-{head}") for head in ("state", "excess", "depth", "tight", "backup")),
-        rows=tuple(rows),
-    )
-
-
-def _range(values: Floats, dimension: str, words: Measures) -> str:
-    return words.range(float(values.min()), float(values.max()), dimension)
 
 
 def marks(study: Study, measures: Measures) -> Table:
@@ -278,27 +148,6 @@ def acceptance(study: Study, measures: Measures) -> Table:
         columns=tuple(
             measures.say(f"sheet-accept-{head}", state=state)
             for head in ("where", "middle", "depth", "between", *more, "seen", "by")
-        ),
-        rows=tuple(rows),
-    )
-
-
-def meter(strip: TensionStrip, measures: Measures) -> Table:
-    """What a meter at the anchors should read, with its range."""
-    rows = []
-    for k, at in enumerate(strip.at):
-        where = measures.say("frame-nobody")
-        if not math.isnan(at):
-            where = measures.say("frame-walker-at", place=measures.place(float(at)))
-        cells = [where]
-        for end in (0, 1):
-            low, value, high = (float(band[k, end]) for band in (strip.low, strip.value, strip.high))
-            cells += [measures.force(value), measures.band(low, high, "force")]
-        rows.append((*cells, ""))
-    return Table(
-        title=measures.say("sheet-meter"),
-        columns=tuple(
-            measures.say(f"sheet-meter-{head}") for head in ("loading", "a", "range-a", "b", "range-b", "read")
         ),
         rows=tuple(rows),
     )

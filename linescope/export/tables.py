@@ -13,9 +13,7 @@ import numpy as np
 from linescope.atomic import folder, write_text
 from linescope.clearance import Clearance
 from linescope.contact import Rub, Touching
-from linescope.export.sheet_walk import below_chord, main_stations
 from linescope.report import grids
-from linescope.report.sliding import HOLD
 from linescope.report.tapes import tape_csv
 from linescope.study import Study
 from linescope.topics import TOPICS
@@ -52,13 +50,11 @@ def write_tables(
 
 
 def table_texts(study: Study) -> dict[str, str]:
-    """CSV texts by name: loops, tensions, tapes, falls, main_gone, wind, clearances, touches, rub, inputs.
+    """CSV texts by name: tapes, tensions, loops, falls, main_gone, wind, clearances, touches, rub, inputs.
 
     Tables without any row are left out.
     """
     texts = {
-        "loops": _loops(study),
-        "tensions": _tensions(study),
         "tapes": tape_csv(study.cuts),
         **{name: grids.csv_text(group, study) for topic in TOPICS.values() for name, group in topic.csv.items()},
         "clearances": _clearances(study.clearance or None),
@@ -94,66 +90,6 @@ def _cell(value: Cell) -> str:
     if isinstance(value, (int, np.integer)):
         return str(int(value))
     return repr(float(value)) if math.isfinite(value) else ""
-
-
-def _loops(study: Study) -> str:
-    edges = main_stations(study)
-    rows: list[Sequence[Cell]] = []
-    for state in study.excess.states:
-        for k in range(len(state.bay)):
-            rows.append(
-                (
-                    state.name, k + 1, edges[k], edges[k + 1], state.bay[k], state.loop_length[k], state.excess[k],
-                    state.loop_depth[k], state.main_tension[k], state.backup_tension[k], state.backup_share[k],
-                )
-            )  # fmt: skip
-    shown = [("as taped", study.taped), ("settled", study.settled)]
-    for level, found in (study.let_go or {}).items():
-        hold = HOLD[level].removeprefix("the ")
-        shown.append((f"standing, {hold}", found.empty))
-        if found.walker is not None:
-            shown.append((f"walker, {hold}", found.walker))
-    for name, solution in shown:
-        bays = solution.bays
-        for k in range(len(bays.length)):
-            rows.append(
-                (
-                    name, k + 1, edges[k], edges[k + 1], bays.length[k], bays.loop_length[k],
-                    bays.excess[k], bays.loop_depth[k], bays.main_tension[k], bays.backup_tension[k],
-                    bays.backup_share[k],
-                )
-            )  # fmt: skip
-    columns = (
-        "state", "bay", "from A, standing [m]", "to, standing [m]", "bay length [m]", "loop unstretched [m]",
-        "excess [-]", "loop depth [m]", "main tension [N]", "backup tension [N]", "backup share [-]",
-    )  # fmt: skip
-    return _table(columns, rows)
-
-
-def _tensions(study: Study) -> str:
-    rows: list[Sequence[Cell]] = []
-    for solution in (study.standing, *study.walked, study.settled):
-        walker, point = solution.rig.walker, solution.walker_point
-        rows.append(
-            (
-                solution.state,
-                None if walker is None else walker.at,
-                solution.tension_a,
-                solution.tension_b,
-                float(solution.backup.tension_start[0]),
-                float(solution.backup.tension_end[-1]),
-                float(solution.bays.excess.min()),
-                None if point is None else below_chord(solution, point),
-                *((None, None, None) if point is None else (float(x) for x in point)),
-                solution.proof.relative_residual,
-            )
-        )
-    columns = (
-        "state", "walker from A [m]", "main at A [N]", "main at B [N]", "backup at A [N]", "backup at B [N]",
-        "least excess [-]", "feet below chord [m]", "feet x [m]", "feet y [m]", "feet z [m]",
-        "residual over weight [-]",
-    )  # fmt: skip
-    return _table(columns, rows)
 
 
 def _clearances(clearance: Clearance | None) -> str:

@@ -71,13 +71,5 @@ def tight_bays(solution: Solution) -> np.ndarray[tuple[int], np.dtype[np.int64]]
 
 
 def alarms(solution: Solution, measures: Measures) -> tuple[str, ...]:
-    """What must be read first: bays without slack, and the notes of the solution, worst first."""
-    tight = tight_bays(solution)
-    said = []
-    if len(tight) and not any("tight" in note.lower() for note in solution.notes):
-        worst = int(np.argmax(solution.bays.backup_share))
-        said.append(
-            f"BACKUP TIGHT in {len(tight)} of {len(solution.bays.excess)} bays: it carries up to "
-            f"{measures.share(float(solution.bays.backup_share[worst]))} of the tension with the main intact."
-        )
-    return (*unlikely(solution.rig), *said, *(note for note in solution.notes if note))
+    """What must be read first: inputs that are hardly meant so, and the notes of the solution, worst first."""
+    return (*unlikely(solution.rig), *measures.notes(solution.notes))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.notes import Kind, Note, Quantity, Severity, Term, Value
 from linescope.rig import Rig
 from linescope.rig.layout import Layout
 from linescope.statics.minimise import Minimum
@@ -15,6 +16,16 @@ from linescope.statics.solution import Bays, LineShape, Proof, Solution, StateNa
 Floats = NDArray[np.float64]
 
 SAMPLES_FOR_DROP = 64
+
+
+class StateNote(Kind):
+    """What is said of a state of rest."""
+
+    OVERLOAD = "state-overload"
+    BEYOND_CURVE = "state-beyond-curve"
+    TIGHT = "state-tight"
+    UNSTABLE = "state-unstable"
+    OTHERS = "state-others"
 
 
 def _slice(segments: Segments, part: slice) -> Segments:
@@ -107,7 +118,7 @@ def make_solution(
     walker_node: int | None,
     iterations: int,
     other_equilibria: int | None,
-    notes: tuple[str, ...] = (),
+    notes: tuple[Note, ...] = (),
     taped: Floats | None = None,
 ) -> Solution:
     """Collect one state into a Solution.
@@ -151,33 +162,31 @@ def make_solution(
 
 def _warnings(
     rig: Rig, bays: Bays, main: LineShape, backup: LineShape, minimum: Minimum, others: int | None
-) -> list[str]:
-    """What must be said loudly about a state."""
+) -> list[Note]:
+    """What must be said about a state, worst first."""
     notes = []
+    for name, webbing, line in (("main", rig.main, main), ("backup", rig.backup, backup)):
+        top = float(max(line.tension_start.max(), line.tension_end.max()))
+        values: dict[str, Value] = {"line": Term(f"state-line-{name}")}
+        if top > webbing.strength:
+            values |= {
+                "known": Term("strength-new" if webbing.aged_strength is None else "strength-aged"),
+                "tension": Quantity(top, "force", "up"), "strength": Quantity(webbing.strength, "force"),
+            }
+            weight = top / webbing.strength
+            notes.append(Note(kind=StateNote.OVERLOAD, severity=Severity.DANGER, values=values, weight=weight))
+        elif top > webbing.stretch.tension[-1]:
+            notes.append(Note(kind=StateNote.BEYOND_CURVE, severity=Severity.LIMIT, values=values))
     tight = bays.excess < 0.0
     if tight.any():
         share = float(np.max(bays.backup_share[tight]))
-        notes.append(
-            f"THE BACKUP IS TIGHT in {int(tight.sum())} of {len(tight)} bays: it carries load before the main "
-            f"fails, up to {100.0 * share:.2g} % of the pair's tension (least excess "
-            f"{100.0 * float(bays.excess.min()):.2g} %)."
-        )
-    for name, webbing, line in (("main", rig.main, main), ("backup", rig.backup, backup)):
-        top = float(max(line.tension_start.max(), line.tension_end.max()))
-        if top > webbing.strength:
-            notes.append(
-                f"THE {name.upper()} IS ABOVE ITS STRENGTH: {top / 1e3:.2g} kN against {webbing.strength / 1e3:.2g} kN."
-            )
-        elif top > webbing.stretch.tension[-1]:
-            notes.append(
-                f"The {name} is pulled beyond the last point of its stretch curve: the curve is continued straight "
-                "(assumed)."
-            )
+        values = {
+            "count": int(tight.sum()), "total": len(tight), "share": Quantity(share, "ratio", "up"),
+            "excess": Quantity(float(bays.excess.min()), "ratio"),
+        }
+        notes.append(Note(kind=StateNote.TIGHT, severity=Severity.DANGER, values=values, weight=share))
     if not minimum.stable:
-        notes.append("The state found is not stable: a small push moves it elsewhere.")
+        notes.append(Note(kind=StateNote.UNSTABLE, severity=Severity.CHECK))
     if others:
-        notes.append(
-            f"{others} other settled state{'s' if others > 1 else ''} exist{'' if others > 1 else 's'} for these "
-            "sliders (search not exhaustive); shown is the one reached by lowering the hold slowly."
-        )
+        notes.append(Note(kind=StateNote.OTHERS, severity=Severity.CHECK, values={"count": others}))
     return notes

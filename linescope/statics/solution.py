@@ -8,6 +8,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.notes import Note
 from linescope.rig import Rig
 from linescope.rig.layout import Layout
 from linescope.statics.segments import Segments
@@ -180,7 +181,7 @@ class Solution:
     loads : (2, 3) array
         Force per unstretched metre on the main and on the backup.  [N/m]
     proof : Proof
-    notes : tuple of str
+    notes : tuple of Note
         What the user must be told about this state, worst first.
     """
 
@@ -197,7 +198,7 @@ class Solution:
     walker_point: Floats | None
     loads: Floats
     proof: Proof
-    notes: tuple[str, ...] = ()
+    notes: tuple[Note, ...] = ()
 
     @property
     def tension_a(self) -> float:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import replace
+from typing import Any
 
-from linescope.notes import Note, Quantity, Term, Value
+from linescope.notes import Note, Quantity, Term
 from linescope.rig import InputNote, InputValue, Known
 from linescope.units import system_of
 from linescope.words import Words
@@ -61,7 +62,7 @@ def input_value(value: InputValue, unit: str, words: Words) -> str:
     return words.value(value)
 
 
-def _part(value: Value, words: Words) -> Value:
+def _part(value: Any, words: Words) -> Any:
     return _quantity(value, "", words) if isinstance(value, Quantity) else value
 
 

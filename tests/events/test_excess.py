@@ -10,9 +10,10 @@ import numpy as np
 import pytest
 
 from linescope.errors import InputError
-from linescope.events.as_built import implied_loops
-from linescope.events.excess import FourStates, depth_for_loop_length, four_states
+from linescope.events.as_built import AsBuiltNote, implied_loops
+from linescope.events.excess import FourStates, LoopsNote, depth_for_loop_length, four_states
 from linescope.events.marks import excess_to_mark, marks_for, with_loops
+from linescope.notes import Bays, Quantity, Severity, Spot, Term
 from linescope.rig import BackupPlan, Band, Hold, MainPlan, Rig, Spacing, TapeZone, Taping, Walker
 from linescope.rig.layout import loop_length_for_depth
 from linescope.statics import plan, solve
@@ -21,6 +22,7 @@ from linescope.statics.minimise import minimise
 from linescope.statics.solve import still_air
 from linescope.taping import Holds
 from linescope.webbing import StretchCurve, Webbing
+from linescope.words import Words
 
 
 def rig(
@@ -108,12 +110,16 @@ def test_tight_backup_and_main_share_as_two_springs(agrees) -> None:
 def test_negative_excess_is_loud() -> None:
     states = marked(0.03)
     assert states.state("walker").tight == tuple(range(1, 17))
-    assert states.notes[0].startswith("NEGATIVE EXCESS with the walker: in 16 of 16 bays (bays 1-16")
-    assert "18 % of the pair's tension" in states.notes[0]  # 17.1 %, a most: rounded up.
+    (note,) = states.notes
+    assert (note.kind, note.severity) == (LoopsNote.NEGATIVE, Severity.DANGER)
+    assert note.values["state"] == Term("loops-state-walker")
+    assert (note.values["count"], note.values["total"], note.values["bays"]) == (16, 16, Bays(tuple(range(1, 17))))
+    assert note.values["share"].bound == "up"
+    assert Words().value(note.values["share"]) == "18 %"  # 17.1 %, a most: rounded up.
     assert marked(0.08).notes == ()
     short = four_states(rig(-0.005)).notes
-    assert len(short) == 3 and "slack on the ground" in short[-1]
-    assert all("safe" not in note.lower() for note in (*states.notes, *short))
+    assert [note.kind for note in short] == [LoopsNote.NEGATIVE, LoopsNote.NEGATIVE, LoopsNote.NEGATIVE_SLACK]
+    assert all("safe" not in Words().note(note).lower() for note in (*states.notes, *short))
 
 
 def test_eight_percent_is_the_cure() -> None:
@@ -285,7 +291,8 @@ def test_measured_depths_give_back_the_loops() -> None:
 def test_a_straight_loop_tells_only_that_excess_is_gone() -> None:
     found = implied_loops(solve(rig(0.05).without_walker()), [24.0], [0.0])
     assert found.excess[0] == pytest.approx(0.0, abs=1e-4)
-    assert "zero or below" in found.notes[0]
+    assert [note.kind for note in found.notes] == [AsBuiltNote.STRAIGHT]
+    assert found.notes[0].values["at"] == Spot(24.0)
     for stations, depths in (([60.0], [0.3]), ([10.0], [-0.1]), ([10.0, 20.0], [0.3])):
         with pytest.raises(InputError, match="station"):
             implied_loops(solve(rig(0.05).without_walker()), stations, depths)
@@ -344,6 +351,9 @@ def test_tight_backup_says_what_its_tapes_would_have_to_carry() -> None:
     kinked = four_states(rig(mass=75.0, walker=Walker(mass=75.0, at=25.5)))
     tension = kinked.state("walker").backup_tension
     assert np.abs(np.diff(tension)).max() > 125.0
-    assert f"CARRY up to {10 * np.ceil(np.abs(np.diff(tension)).max() / 10):.0f} N along the line" in kinked.notes[0]
+    (shear,) = [note for note in kinked.notes if note.kind is LoopsNote.TAPE_SHEAR]
+    assert shear.values["force"] == Quantity(float(np.abs(np.diff(tension)).max()), "force", "up")
+    assert shear.values["state"] == Term("loops-state-walker")
     # On a tape he bends no bay: nothing to carry.
-    assert not any("CARRY" in note for note in four_states(rig(walker=Walker(mass=75.0, at=24.0))).notes)
+    flat = four_states(rig(walker=Walker(mass=75.0, at=24.0)))
+    assert LoopsNote.TAPE_SHEAR not in {note.kind for note in flat.notes}

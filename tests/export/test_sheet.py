@@ -117,7 +117,8 @@ def test_what_is_known_is_shown(tmp_path: Path) -> None:
 
 def test_the_tension_table_is_that_of_the_solved_states() -> None:
     found = gathered.study("incline")
-    table = sheet_tables.tensions(found.walked, METRIC, None)
+    table = sheet_events.topic("tension", found, METRIC, 0)
+    assert table is not None
     assert [row[0] for row in table.rows[:4]] == ["5.0 %", "10 %", "20 %", "25 %"]
     row = next(row for row in table.rows if row[0] == "50 %")
     state = solve(found.rig.with_walker_at(0.5 * found.rig.span))
@@ -131,8 +132,10 @@ def test_the_tension_table_is_that_of_the_solved_states() -> None:
 
 def test_tight_bays_are_named_in_every_table() -> None:
     found = gathered.study("trap")
-    loops = sheet_tables.loops(found, METRIC)
-    assert all(any(isinstance(cell, Loud) for cell in row) for row in loops.rows)
+    loops = sheet_events.bays(found, METRIC)
+    assert loops is not None
+    column = loops.columns.index(METRIC.say("loops-state-walker"))
+    assert all(isinstance(row[column], Loud) for row in loops.rows)
     numbers = [row[0] for row in loops.rows]
     assert numbers[0] == "1"
     assert numbers[-1] == str(len(found.taped.bays.length))
@@ -141,7 +144,8 @@ def test_tight_bays_are_named_in_every_table() -> None:
 
 
 def test_equal_neighbours_share_a_row_and_no_bay_is_lost() -> None:
-    table = sheet_tables.loops(gathered.study("incline"), METRIC)
+    table = sheet_events.bays(gathered.study("incline"), METRIC)
+    assert table is not None
     seen: list[int] = []
     for row in table.rows:
         first, _, last = row[0].partition("–")
@@ -155,7 +159,7 @@ def test_feet_are_feet() -> None:
     rows = {row[0]: row[1] for row in sheet_tables.lengths(found, FEET).rows}
     marks = next(value for name, value in rows.items() if "the mark that sits at B" in name)
     assert float(marks.removesuffix(" ft")) == pytest.approx(found.planned.layout.backup_length / 0.3048, abs=0.005)
-    assert rows["Main at A, nobody on it"] == f"{round(1800 / 4.4482216 / 10) * 10} lbf"
+    assert rows[FEET.say("sheet-lengths-main-a")] == f"{round(1800 / 4.4482216 / 10) * 10} lbf"
 
 
 def test_the_cut_list_is_that_of_the_layout() -> None:

@@ -39,7 +39,7 @@ def texts(name: str = "windy") -> dict[str, str]:
 def test_every_number_has_a_unit_and_none_is_nan() -> None:
     found = texts()
     assert list(found) == [
-        "loops", "tensions", "tapes", "falls", "main_gone", "wind", "clearances", "touches", "rub", "inputs",
+        "tapes", "tensions", "loops", "falls", "main_gone", "wind", "clearances", "touches", "rub", "inputs",
     ]
     for name, text in found.items():
         table = rows(text)
@@ -52,8 +52,8 @@ def test_every_number_has_a_unit_and_none_is_nan() -> None:
 def test_figures_are_those_of_the_results_in_full() -> None:
     found, study = texts(), gathered.study("windy")
     taped = [row for row in rows(found["loops"]) if row["state"] == "as taped"]
-    assert [float(row["loop depth [m]"]) for row in taped] == study.taped.bays.loop_depth.tolist()
-    assert [float(row["backup tension [N]"]) for row in taped] == study.taped.bays.backup_tension.tolist()
+    assert [float(row["loop_depth [m]"]) for row in taped] == study.taped.bays.loop_depth.tolist()
+    assert [float(row["backup_tension [N]"]) for row in taped] == study.taped.bays.backup_tension.tolist()
     fall = rows(found["falls"])
     assert [float(row["peak_force (bound) [N]"]) for row in fall] == study.fall_sweep.peak_force.tolist()
     gone = [row for row in rows(found["main_gone"]) if row["side"] == "ties hold"]
@@ -75,10 +75,10 @@ def test_columns_agree_with_each_other() -> None:
     for row in rows(found["loops"]):
         if row["bay"] in ("1", str(last)):
             continue
-        ratio = float(row["loop unstretched [m]"]) / float(row["bay length [m]"]) - 1.0
+        ratio = float(row["loop_length [m]"]) / float(row["bay [m]"]) - 1.0
         assert float(row["excess [-]"]) == pytest.approx(ratio, abs=1e-12)
     slack = [row for row in rows(found["loops"]) if row["state"] == "slack"]
-    ends = np.array([[float(row[f"{name}, standing [m]"]) for name in ("from A", "to")] for row in slack])
+    ends = np.array([[float(row[f"{name} [m]"]) for name in ("start", "end")] for row in slack])
     assert np.array_equal(ends[1:, 0], ends[:-1, 1])
     for row in rows(found["clearances"]):
         left = float(row["distance [m]"]) - float(row["needed [m]"])
@@ -99,8 +99,8 @@ def test_rub_is_a_list_for_inspection_and_touches_lie_on_the_lines() -> None:
 
 def test_what_there_is_not_has_no_file_and_no_cell() -> None:
     found = table_texts(gathered.study("short"))
-    assert list(found) == ["loops", "tensions", "tapes", "inputs"]
-    assert rows(found["tensions"])[0]["walker from A [m]"] == ""
+    assert list(found) == ["tapes", "tensions", "loops", "inputs"]
+    assert rows(found["tensions"])[0]["walker_at [m]"] == ""
 
 
 def test_a_spreadsheet_runs_nothing() -> None:
@@ -115,9 +115,9 @@ def test_a_spreadsheet_runs_nothing() -> None:
 def test_files_are_written_and_refused(tmp_path: Path) -> None:
     files = write_tables(tmp_path / "out", gathered.study("trap"))
     assert [file.name for file in files] == [
-        "loops.csv",
-        "tensions.csv",
         "tapes.csv",
+        "tensions.csv",
+        "loops.csv",
         "falls.csv",
         "main_gone.csv",
         "inputs.csv",

@@ -7,13 +7,17 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from linescope.events.let_go import SlidingNote, let_go_notes
 from linescope.export import sheet_tables
+from linescope.notes import Bays, Quantity, Severity, Term
+from linescope.report.bays import by_bay
 from linescope.report.figures import figures_json
 from linescope.report.people import figures_text
-from linescope.report.sliding import let_go_words
 from linescope.scenefile import from_text
 from linescope.stage.words import Measures
 from linescope.study import Study
+from linescope.topics import LOOPS
+from linescope.words import Words
 
 SCENE = """
 title = "uneven bays"
@@ -46,15 +50,19 @@ def uneven() -> Study:
 
 
 def test_every_hold_is_said_the_one_given_loudly(uneven: Study) -> None:
-    given, *_, low, high = let_go_words(uneven)
+    given, *_, low, high = let_go_notes(uneven.let_go, standing=uneven.standing, taped=uneven.taped)
     found = uneven.let_go["value"]
-    assert found.gone_empty and given.startswith("TAPES LET GO by themselves with the hold as given")
-    assert low.startswith("With low hold, on the empty line: tapes") and high == "With high hold none does."
-    text = figures_text(uneven)
-    assert "! TAPES LET GO" in text and "standing, empty, hold as given" in text
-    assert "no tape is on a slope" not in text
-    deepest = 100.0 * found.empty.bays.loop_depth.max()
-    assert f"{deepest:.0f} cm" in given
+    assert found.gone_empty
+    assert (given.kind, given.severity) == (SlidingNote.LET_GO, Severity.CHECK)
+    assert given.values["tapes"] == Bays(found.gone_empty)
+    assert given.values["loops"].high == found.empty.bays.loop_depth.max()
+    assert given.values["before"].high == uneven.standing.bays.loop_depth.max()
+    assert given.values["slip"] == Quantity(float(abs(found.empty.tape_slip).max()), "length", "up")
+    assert (low.kind, low.values["hold"], low.values["walker"]) == (SlidingNote.LEVEL, "low", "no")
+    assert (high.kind, high.values["hold"]) == (SlidingNote.LEVEL_NONE, "high")
+    text = " ".join(figures_text(uneven).split())
+    assert f"! {Words().note(given)}" in text
+    assert Words().say("state-standing-held") in text
     assert figures_json(uneven, "1")["let_go"]["value"]["gone_empty"] == list(found.gone_empty)
 
 
@@ -62,29 +70,29 @@ def test_the_crew_is_told_to_see_what_is_there(uneven: Study) -> None:
     """The sheet's acceptance follows the hold as given, with the loop as taped and both ends of hold beside it."""
     assert uneven.to_see is uneven.let_go["value"].empty
     table = sheet_tables.acceptance(uneven, Measures())
-    assert table.columns[2] == "depth to see, hold as given" and "as taped" in table.columns
+    assert Words().say("sheet-accept-taped") in table.columns
+    assert Words().say("sheet-accept-depth", state=Term("frame-state-friction-limited")) in table.columns
     seen = uneven.to_see.bays.loop_depth
     assert np.abs(seen - uneven.standing.bays.loop_depth).max() > 0.02
     for row in table.rows:
         bay = int(row[0].split()[1]) - 1
-        assert row[2] == f"{Measures().depth(float(seen[bay]))} cm"
+        assert float(row[2].split()[0]) == pytest.approx(100.0 * seen[bay], abs=0.5)
 
 
 def test_peaks_stand_beside_both_lines_strengths_and_say_what_is_rigid(uneven: Study) -> None:
     """Shares by hand: tension over the strength given, rounded up to two figures."""
-    text = " ".join(figures_text(uneven).split())
-    assert uneven.fall is not None
+    text = figures_text(uneven)
+    assert uneven.fall
     share = 100.0 * float(uneven.fall.figures.peak_main_tension[0]) / 20e3
-    assert f"({int(np.ceil(share))} % of its aged strength, 20 kN) in the main" in text
-    assert "of its strength as new, 30 kN) in the backup" in text
-    assert "on the ring (bound: leash and body rigid)" in text
+    main = next(line for line in text.splitlines() if "tension in the main over its aged strength" in line)
+    assert f"≤ {int(np.ceil(share))} %" in main
+    assert "tension in the backup over its strength when new" in text
+    assert "Leash and body do not give." in " ".join(text.split())
 
 
 def test_one_unit_in_a_column_of_loops(uneven: Study) -> None:
     """In feet loops of 9 inches and of 18 stand in one unit."""
-    for line in figures_text(uneven, "feet").splitlines():
-        assert not (" in," in line and " ft," in line)
-    rows = sheet_tables.loops(uneven, Measures(system="feet"))
-    for column, name in enumerate(rows.columns):
-        if name.startswith("depth"):
-            assert len({row[column].split()[-1] for row in rows.rows}) == 1
+    table = by_bay(LOOPS, uneven, Words("feet"), every=True)
+    depths = [[cell.partition(",")[0] for cell in column] for column in list(zip(*table.rows, strict=True))[4:]]
+    for column in depths:
+        assert len({cell.split()[-1] for cell in column if cell != Words().say("loops-no-slack")}) == 1

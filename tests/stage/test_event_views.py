@@ -161,7 +161,7 @@ def test_loops_too_small_to_be_seen_are_bars_on_a_scale_of_their_own() -> None:
     found = friction.states(brief_for("long"))
     scales = []
     for panel, (_, state) in zip(stage.panels[: len(found)], found, strict=True):
-        assert panel.stretch == 1.0 and "TOO LARGE" not in panel.caption
+        assert panel.stretch == 1.0 and "too large" not in panel.caption
         far = [w for w in panel.wires if w.name == "depth"][-1]
         (tick,) = [label for label in panel.labels if label.at[2] == far.points[0, 2]]
         metre = (wire(panel, "main")[0, 2] - far.points[0, 2]) / (float(tick.text.split()[0]) / 100)
@@ -180,7 +180,7 @@ def test_the_loops_that_change_most_are_drawn_true_to_scale() -> None:
     for what, bay in (("loses", int(np.argmin(change))), ("gains", int(np.argmax(change)))):
         panel = stage.panel(what)
         assert f"bay {bay + 1}," in panel.caption
-        for name, state in (("as taped", taped), ("settled", settled)):
+        for name, state in (("taped", taped), ("settled", settled)):
             loop, main = wire(panel, f"{name} {bay + 1}"), wire(panel, f"main {name}")
             scale = (main[1, 0] - main[0, 0]) / state.bays.length[bay]
             assert (main[0, 2] - loop[:, 2].min()) / scale == pytest.approx(state.bays.loop_depth[bay], rel=0.01)

@@ -13,6 +13,7 @@ from linescope.rig import InputNote, Inputs, Wind
 from linescope.stage import VIEWS, build, words
 from linescope.stage.words import Measures
 from linescope.statics import solve
+from linescope.statics.results import StateNote
 from linescope.words import frame
 from tests.stage import rigs
 
@@ -58,10 +59,10 @@ def test_how_each_input_is_known_is_marked() -> None:
 
 def test_a_tight_backup_is_the_first_thing_said() -> None:
     solution = rigs.solved("trap")
-    alarms = words.alarms(dataclasses.replace(solution, notes=()), METRIC)
-    assert alarms[0].startswith("BACKUP TIGHT in 16 of 16 bays")
-    assert sum("tight" in alarm.lower() for alarm in words.alarms(solution, METRIC)) == 1
-    assert words.alarms(rigs.solved("heron"), METRIC) == rigs.solved("heron").notes
+    (tight,) = [note for note in solution.notes if note.kind is StateNote.TIGHT]
+    assert (tight.values["count"], tight.values["total"]) == (16, 16)
+    assert words.alarms(solution, METRIC)[0] == METRIC.note(tight)
+    assert words.alarms(rigs.solved("heron"), METRIC) == ()
 
 
 @pytest.mark.parametrize("view", VIEWS)

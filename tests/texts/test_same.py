@@ -62,4 +62,5 @@ def test_text_and_page_say_one_thing_of_every_figure(name, system):
             units = {text.partition(" ")[2] for text in texts}
             assert len(texts) == len(units), (title, texts)  # In one unit, one text.
             compared += 1
-    assert compared or not records
+    single = [told(figure, record, study) for figure in group.figures if figure.brief for record in records]
+    assert compared or all(value is None for value in single)  # Ranges alone have no one figure to compare.

@@ -16,6 +16,7 @@ from scipy.optimize import brentq
 
 from linescope.rig import Walker
 from linescope.statics import solve
+from linescope.statics.results import StateNote
 from linescope.taping import Holds
 from linescope.webbing import StretchCurve, Webbing
 from tests.statics.random_rigs import plain_rig
@@ -89,7 +90,7 @@ def test_the_trap(agrees):
     means = loaded.bays.main_tension.mean(), loaded.bays.backup_tension.mean()
     agrees("main and backup with the walker, means", means, (2350.0, 460.0), rel=(0.03, 0.07), unit="N")
     agrees("sag under the walker", -loaded.walker_point[2], hand["sag"], rel=0.01, unit="m", **BY_HAND)
-    assert any("TIGHT" in note for note in loaded.notes)
+    assert StateNote.TIGHT in {note.kind for note in loaded.notes}
 
 
 def test_loops_of_a_nearly_taut_backup(agrees):
@@ -111,4 +112,4 @@ def test_the_cure(agrees):
         means.append(noted)
     agrees(DEPTHS, depths, by_script, rel=0.05, unit="m", **BY_HAND)
     agrees(DEPTHS + ", means", np.mean(depths, axis=1), means, rel=0.04, unit="m")
-    assert not any("TIGHT" in note for note in solve(rig(0.08, True)).notes)
+    assert StateNote.TIGHT not in {note.kind for note in solve(rig(0.08, True)).notes}

@@ -8,14 +8,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.events.crossing import Crossing
-from linescope.report.sliding import let_go_words
+from linescope.events.friction import creep_notes
+from linescope.events.let_go import let_go_notes
+from linescope.notes import Quantity, Range, Spot, Term
 from linescope.stage import dimensions, paper
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, TextBox, Wire
 from linescope.stage.views.page import LOW, Brief, furnish
 from linescope.statics.solution import Solution
 
 Floats = NDArray[np.float64]
-QUESTION = "How far can the sliders run, and what do the loops look like then?"
 STRETCHES = (1.0, 2.0, 3.0)
 """How many times too large loops may be drawn and still be taken for loops; on longer lines they become bars."""
 WANTED = 24.0  # How deep the deepest loop must be drawn to be seen as one [px].
@@ -27,7 +28,7 @@ LEFT, LINE = 100.0, 74.0  # Where the line begins in its row, and how far down i
 def build(brief: Brief) -> Stage:
     """A row for each state, one scale, from no slip to no friction."""
     study = brief.study
-    brief = brief.showing(study.taped, *study.settled.notes)
+    brief, words = brief.showing(study.taped, *study.settled.notes), brief.measures
     found = states(brief)
     low = 0.705
     edges = np.linspace(brief.top, low, len(found) + 1)
@@ -44,15 +45,17 @@ def build(brief: Brief) -> Stage:
     )
     boxes = (TextBox(name="slides", frame=(0.015, low + 0.002, 0.985, LOW - 0.008), lines=_said(brief)),)
     walker = study.rig.walker
-    where = f"walker at {brief.measures.place(walker.at)}" if walker is not None else "nobody on the line"
+    where = words.say("frame-nobody")
+    if walker is not None:
+        where = words.say("frame-walker-at", place=words.place(walker.at))
     return furnish(
         brief,
         view="friction",
-        question=QUESTION,
+        question=words.say("sliding-question"),
         panels=(*rows, *near),
         boxes=boxes,
         legend=_legend(brief, look),
-        state=f"{len(found)} states, {where}",
+        state=words.say("sliding-picture-state", count=len(found), where=where),
         base=False,
     )
 
@@ -72,20 +75,20 @@ class Look:
 
 
 def _legend(brief: Brief, look: Look) -> tuple[LegendEntry, ...]:
-    entries = [LegendEntry(text="main, drawn straight", colour="main", width=4.5)]
+    words = brief.measures
+    entries = [LegendEntry(text=words.say("sliding-legend-main"), colour="main", width=4.5)]
     if look.bars:
         entries += [
-            LegendEntry(text="a bar for each loop, as long as it is deep", colour="backup", symbol="block"),
-            LegendEntry(text="below: backup settled", colour="backup", width=4.5),
-            LegendEntry(text="below: backup as taped", colour="ink", width=2.4, dashed=True),
+            LegendEntry(text=words.say("sliding-legend-bars"), colour="backup", symbol="block"),
+            LegendEntry(text=words.say("sliding-legend-settled"), colour="backup", width=4.5),
+            LegendEntry(text=words.say("sliding-legend-taped"), colour="ink", width=2.4, dashed=True),
         ]
     else:
-        entries.append(LegendEntry(text="backup in its loops", colour="backup", width=3.0))
+        entries.append(LegendEntry(text=words.say("sliding-legend-loops"), colour="backup", width=3.0))
     if brief.study.rig.walker is not None:
-        entries.append(LegendEntry(text="the walker is here (sign)", colour="walker", symbol="walker"))
+        entries.append(LegendEntry(text=words.say("sliding-legend-walker"), colour="walker", symbol="walker"))
     if brief.study.creep.zones:
-        text = "clean sliders creep here (middle friction)"
-        entries.append(LegendEntry(text=text, colour="zone_near", symbol="block"))
+        entries.append(LegendEntry(text=words.say("sliding-legend-creep"), colour="zone_near", symbol="block"))
     return tuple(entries)
 
 
@@ -103,12 +106,12 @@ def _on_the_way(crossing: Crossing) -> Solution:
 def states(brief: Brief) -> list[tuple[str, Solution]]:
     """Name and state of every row, from no slip to no friction; crossings only where they were computed."""
     study = brief.study
-    found = [("As taped: no slip has happened", study.taped)]
+    found = [("taped", study.taped)]
     if high := study.crossing_high:
-        found.append(("Once over and back, HIGH hold", _on_the_way(high)))
+        found.append(("high", _on_the_way(high)))
     if low := study.crossing_low:
-        found.append(("Once over and back, LOW hold", _on_the_way(low)))
-    found.append(("Settled: shaken until no friction is left", study.settled))
+        found.append(("low", _on_the_way(low)))
+    found.append(("settled", study.settled))
     return found
 
 
@@ -142,7 +145,7 @@ def _row(brief: Brief, name: str, state: Solution, look: Look, row: int, frame: 
         extreme = rank in (0, len(telling) - 1)
         labels.append(
             Label(
-                text="tight" if tight else measures.loop(float(bays.loop_depth[bay])),
+                text=measures.say("frame-tight") if tight else measures.loop(float(bays.loop_depth[bay])),
                 at=paper.at(middle, bottom),
                 rank=1 if extreme else 3,
                 must=extreme,
@@ -172,13 +175,17 @@ def _row(brief: Brief, name: str, state: Solution, look: Look, row: int, frame: 
                 offset=14.0,
             )
         )
-    slip = np.abs(state.tape_slip)
-    most = measures.at_most(float(slip.max(initial=0.0)))
-    moved = f", lines slid up to {most} from as taped" if slip.max(initial=0.0) > 5e-4 else ""
-    drawn = "" if look.stretch == 1 else f" DEPTHS DRAWN {look.stretch:g} TIMES TOO LARGE."
-    drawn = " Each bar is one loop: how deep, by the scale at A." if look.bars else drawn
+    slip = float(np.abs(state.tape_slip).max(initial=0.0))
+    caption = measures.say(
+        "sliding-picture-row", name=Term(f"sliding-picture-{name}"), moved="yes" if slip > 5e-4 else "no",
+        slip=Quantity(slip, "length", "up"),
+        loops=Range(float(bays.loop_depth.min()), float(bays.loop_depth.max()), "length"),
+    )
+    if row == 0 and (look.bars or look.stretch != 1):
+        drawn, times = "bars" if look.bars else "stretched", round(look.stretch)
+        caption = measures.say("sliding-picture-row-drawn", row=caption, drawn=drawn, times=times)
     return Panel(
-        name=name.split(":")[0],
+        name=name,
         frame=frame,
         camera=paper.camera(size),
         surfaces=tuple(surfaces),
@@ -186,8 +193,7 @@ def _row(brief: Brief, name: str, state: Solution, look: Look, row: int, frame: 
         symbols=marks,
         labels=tuple(labels),
         stretch=look.stretch,
-        caption=f"{name}. Loops {measures.loop(float(bays.loop_depth.min()))} to "
-        f"{measures.loop(float(bays.loop_depth.max()))}{moved}.{drawn if row == 0 else ''}",
+        caption=caption,
     )
 
 
@@ -219,7 +225,7 @@ def _bars(brief: Brief, state: Solution, look: Look) -> tuple[list[Wire], list[L
         reach = [(LEFT - 10.0, y), (float(stations[-1]), y)]
         wires.append(paper.line("depth", reach, "rule", 1.4, nearer=1.0, quiet=True))
         labels.append(
-            Label(text=f"{tick:g} {brief.measures.depth_unit}", at=paper.at(LEFT - 10.0, y), size="small",
+            Label(text=brief.measures.tick(tick, brief.measures.depth_unit), at=paper.at(LEFT - 10.0, y), size="small",
                   towards=(-1.0, 0.0), rank=0, must=True, offset=4.0, colour="quiet")
         )  # fmt: skip
     return wires, labels, []
@@ -238,10 +244,10 @@ def _changed(brief: Brief, taped: Solution, settled: Solution, frame: Frame) -> 
     scale = min((width - 260.0) / longest, (height - 110.0) / max(deepest, 1e-3))
     panels = []
     for bay, where, what in zip(chosen, frames, ("loses", "gains"), strict=True):
-        start = brief.measures.place(round(float(settled.bays.length[:bay].sum()), 1))
+        start = Spot(float(settled.bays.length[:bay].sum()))
         wires, labels = [], []
         for name, state, colour, wide, side in (
-            ("as taped", taped, "ink", 2.4, -1.0),
+            ("taped", taped, "ink", 2.4, -1.0),
             ("settled", settled, "backup", 5.0, 1.0),
         ):
             loop, length = dimensions.loops(state, 40)[bay], float(state.bays.length[bay])
@@ -249,16 +255,17 @@ def _changed(brief: Brief, taped: Solution, settled: Solution, frame: Frame) -> 
             points = np.column_stack(
                 [first + scale * length * loop.along, LINE + scale * np.maximum(loop.below, 0.0)]
             )
-            wires.append(paper.line(f"{name} {bay + 1}", points, colour, wide, dashed=name == "as taped"))
+            wires.append(paper.line(f"{name} {bay + 1}", points, colour, wide, dashed=name == "taped"))
             ends = [(first, LINE), (first + scale * length, LINE)]
             wires.append(paper.line(f"main {name}", ends, "main", 4.5, nearer=4.0))
-            depth = brief.measures.loop(float(state.bays.loop_depth[bay]))
+            depth = Quantity(float(state.bays.loop_depth[bay]), "length")
+            text = brief.measures.say("sliding-picture-loop", state=name, depth=depth)
             place = points[len(points) // 3 if side < 0 else 2 * len(points) // 3]
             labels.append(
-                Label(text=f"{name}: {depth}", at=paper.at(float(place[0]), float(place[1])), strong=name == "settled",
+                Label(text=text, at=paper.at(float(place[0]), float(place[1])), strong=name == "settled",
                       towards=(side, -0.7), rank=1, must=True, offset=10.0)
             )  # fmt: skip
-        caption = f"The loop that {what} most, true to scale: bay {bay + 1}, {start} from A"
+        caption = brief.measures.say("sliding-picture-changed", what=what, bay=bay + 1, at=start)
         panels.append(
             Panel(name=what, frame=where, camera=paper.camera((width, height)), wires=tuple(wires),
                   labels=tuple(labels), caption=caption)
@@ -268,9 +275,9 @@ def _changed(brief: Brief, taped: Solution, settled: Solution, frame: Frame) -> 
 
 def _outside(brief: Brief) -> str:
     """Whether the loops of the states between keep between those as taped and those settled, with the worst one."""
-    found, measures = states(brief), brief.measures
+    found, words = states(brief), brief.measures
     if len(found) < 3:
-        return "The states shown are the two ends of friction, not of every loop's depth."
+        return words.say("sliding-picture-ends")
     (_, taped), *between, (_, settled) = found
     ends = np.array([taped.bays.loop_depth, settled.bays.loop_depth])
     beyond = np.array([
@@ -278,32 +285,23 @@ def _outside(brief: Brief) -> str:
     ])
     row, bay = (int(k) for k in np.unravel_index(int(np.argmax(beyond)), beyond.shape))
     if beyond[row, bay] < NOTED:
-        return "Every loop of the crossings shown lies between as taped and settled."
-    now, first, last = (
-        measures.loop(float(s.bays.loop_depth[bay])) for s in (between[row][1], taped, settled)
-    )
-    which = between[row][0].rpartition(", ")[2]
-    return f"No bracket for a single loop: bay {bay + 1} is {now} with {which}, {first} as taped, {last} settled."
+        return words.say("sliding-picture-between")
+    hold, now = between[row]
+    depths = {name: Quantity(float(s.bays.loop_depth[bay]), "length") for name, s in (
+        ("now", now), ("taped", taped), ("settled", settled),
+    )}
+    return words.say("sliding-picture-outside", bay=bay + 1, hold=hold, **depths)
 
 
 def _said(brief: Brief) -> tuple[str, ...]:
-    study, measures = brief.study, brief.measures
-    hold = study.rig.hold
-    lines = [
-        f"Hold of a tape: drag {hold.drag.low:.2g} to {hold.drag.high:.2g} N (what slides it with nothing pressing on "
-        f"it), friction {hold.friction.low:.2g} to {hold.friction.high:.2g} of what presses.",
-        _outside(brief),
-        let_go_words(study, measures.system)[0],
-    ]
-    zones = study.creep.zones
-    if zones:
-        said = "; ".join(
-            f"tapes {zone.first} to {zone.last} ({measures.place(round(zone.start, 0))} to "
-            f"{measures.place(round(zone.end, 0))} from A)"
-            for zone in zones
-        )
-        lines.append(f"Slope alone starts clean sliders off, middle friction, walker where he stands: {said}.")
+    study, words = brief.study, brief.measures
+    hold, found = study.rig.hold, study.let_go or {}
+    drag = Range(hold.drag.low, hold.drag.high, "force")
+    friction = Range(hold.friction.low, hold.friction.high, "number")
+    lines = [words.say("sliding-picture-hold", drag=drag, friction=friction), _outside(brief)]
+    lines += words.notes(let_go_notes(found, standing=study.standing, taped=study.taped)[:1])
+    if study.creep.zones:
+        lines += words.notes(creep_notes(study.creep))
     if not study.crossing_low:
-        lines.append("A walker's crossing was not computed: after it loops may be deeper or shallower than in both.")
-    lines.append("Hang a small weight on a sample tape and note when it slips: that is the hold to write down.")
-    return tuple(lines)
+        lines.append(words.say("sliding-picture-no-crossing"))
+    return (*lines, words.say("sliding-picture-test"))

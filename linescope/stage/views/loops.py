@@ -7,8 +7,8 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.events.let_go import let_go_notes
 from linescope.notes import Quantity
-from linescope.report.sliding import let_go_words
 from linescope.stage import dimensions, ground, lines, tapes
 from linescope.stage.camera import Camera
 from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, Symbols
@@ -27,7 +27,9 @@ BESIDE, ABOVE, BEHIND = 1.9, 1.15, 2.4
 def build(brief: Brief) -> Stage:
     """The photograph above; below, each station from the side at one scale with its depth."""
     study = brief.study
-    brief = brief.showing(study.to_see, *let_go_words(study, brief.measures.system))
+    held = study.let_go
+    said = let_go_notes(held, standing=study.standing, taped=study.taped) if held else ()
+    brief = brief.showing(study.to_see, *said)
     middle = 0.60
     bays = stations(brief)
     photo = _photo(brief, bays, (0.0, brief.top, 1.0, middle))

@@ -5,14 +5,14 @@ from __future__ import annotations
 import numpy as np
 
 from linescope.events.meter import TensionStrip
-from linescope.notes import Quantity
+from linescope.notes import Note, Quantity
 from linescope.stage import paper, person, side, tapes
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Symbols, TextBox, Wire
 from linescope.stage.theme import Symbol
 from linescope.stage.views.page import LOW, Brief, furnish
 from linescope.statics.solution import Solution
+from linescope.topics import TENSION
 from linescope.units import to_si
-from linescope.words import Words
 
 SPLIT = 0.52
 ENDS: tuple[tuple[str, Symbol, float], ...] = (("main", "disc", -0.17), ("green", "diamond", 0.17))
@@ -29,34 +29,35 @@ def build(brief: Brief) -> Stage:
     edges = np.linspace(brief.top, low - 0.024, n + 1)
     rows = tuple(_row(brief, strip, k, (0.0, float(edges[k]), SPLIT, float(edges[k + 1]) - 0.004)) for k in range(n))
     chart = _chart(brief, strip, (SPLIT + 0.003, brief.top, 1.0, low - 0.004))
-    boxes = (TextBox(name="reading", frame=(0.015, low + 0.002, 0.985, LOW - 0.008), lines=_said(brief, strip)),)
+    said = tuple(brief.measures.notes(TENSION.notes(brief.study)))
+    boxes = (TextBox(name="reading", frame=(0.015, low + 0.002, 0.985, LOW - 0.008), lines=said),)
     legend = (
-        LegendEntry(text=say("reading-legend-main"), colour="main", width=brief.theme.main_width * 1.3),
+        LegendEntry(text=say("tension-legend-main"), colour="main", width=brief.theme.main_width * 1.3),
         LegendEntry(text=say("frame-legend-chord"), colour="quiet", width=2.0, dashed=True),
-        LegendEntry(text=say("reading-legend-a"), colour="main", symbol="disc"),
-        LegendEntry(text=say("reading-legend-b"), colour="green", symbol="diamond"),
+        LegendEntry(text=say("tension-legend-a"), colour="main", symbol="disc"),
+        LegendEntry(text=say("tension-legend-b"), colour="green", symbol="diamond"),
         *person.sign_legend((mark for row in rows for mark in row.symbols), brief.measures),
     )
     return furnish(
         brief,
         view="tension",
-        question=say("reading-question"),
+        question=say("tension-question"),
         panels=(*rows, chart),
         boxes=boxes,
         legend=legend,
-        state=say("reading-state"),
+        state=say("tension-picture-state"),
         base=False,
         rig=strip.rig,
     )
 
 
-def _more(strip: TensionStrip) -> list[str]:
-    """Notes of the states with the walker that say another thing than those before, whatever their figures."""
-    heads = {note.partition(" in ")[0] for note in strip.states[0].notes}
+def _more(strip: TensionStrip) -> list[Note]:
+    """Notes of the states with the walker that are of another kind than those before, whatever their figures."""
+    kinds = {note.kind for note in strip.states[0].notes}
     found = []
     for note in (note for state in strip.states[1:] for note in state.notes):
-        if (head := note.partition(" in ")[0]) not in heads:
-            heads.add(head)
+        if note.kind not in kinds:
+            kinds.add(note.kind)
             found.append(note)
     return found
 
@@ -92,7 +93,7 @@ def _row(brief: Brief, strip: TensionStrip, k: int, frame: Frame) -> Panel:
         symbols=(*tapes.anchors(state), *sign),
         labels=(
             Label(
-                text=measures.say("reading-below", depth=Quantity(float(drop.max()), "length")),
+                text=measures.say("tension-picture-sag", depth=Quantity(float(drop.max()), "length")),
                 at=lowest,
                 towards=(0.0, -1.0),
                 rank=1,
@@ -147,10 +148,12 @@ def _chart(brief: Brief, strip: TensionStrip, frame: Frame) -> Panel:
                     size=20.0,
                 )
             )
-            text = measures.say("reading-value", end="AB"[end], force=measures.force(value))
+            text = measures.say("tension-picture-reading", end="AB"[end], force=measures.force(value))
             if b - a > 0.005 * value:
                 band = measures.band(a, b, "force")
-                text = measures.say("reading-value-range", end="AB"[end], force=measures.force(value), range=band)
+                text = measures.say(
+                    "tension-picture-reading-range", end="AB"[end], force=measures.force(value), range=band
+                )
             labels.append(
                 Label(
                     text=text,
@@ -175,25 +178,3 @@ def _chart(brief: Brief, strip: TensionStrip, frame: Frame) -> Panel:
         symbols=tuple(symbols),
         labels=tuple(labels),
     )
-
-
-def _plain(key: str, words: Words) -> str:
-    """A scene key such as "main.stiffness_factor" in words: "main stiffness"."""
-    return words.verbatim(key.removesuffix("_factor").replace(".", " ").replace("_", " "))
-
-
-def _said(brief: Brief, strip: TensionStrip) -> tuple[str, ...]:
-    words = brief.measures
-    lines = [words.say("reading-range")]
-    if strip.effects:
-        most = [
-            words.say("reading-effect", input=_plain(key, words), share=Quantity(share, "ratio"))
-            for key, share in strip.effects[:4]
-        ]
-        lines.append(words.say("reading-effects", inputs=words.listed(most)))
-    else:
-        lines.append(words.say("reading-no-range"))
-    if strip.failed:
-        failed = words.listed(_plain(key, words) for key in strip.failed)
-        lines.append(words.say("reading-failed", inputs=failed))
-    return (*lines, words.say("reading-meter"))

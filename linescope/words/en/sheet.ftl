@@ -109,44 +109,9 @@ sheet-no-ranges = No ranges were computed for this sheet. { $ranges }
 sheet-meter-ranges = The ranges above are those of the meter's readings. { $ranges }
 sheet-ranges = Ranges of sag, loops, falls and loss of the main, from the low and the high of every input, are printed by `linescope figures`.
 
-sheet-walk = Tension and height with the walker along the line (as taped, still air)
-sheet-walk-share = Walker at
-sheet-walk-from-a = from A
-sheet-walk-main-a = main at A
-sheet-walk-main-b = main at B
-sheet-walk-backup = most in the backup
-sheet-walk-chord = feet below chord
-sheet-walk-ground = feet above ground
-sheet-walk-loop = loop under the walker
-sheet-walk-excess = its excess
-sheet-meter = What the meter should read, with its range (a working band, no certainty)
-sheet-meter-loading = Loading
-sheet-meter-a = at A
-sheet-meter-range-a = range at A
-sheet-meter-b = at B
-sheet-meter-range-b = range at B
-sheet-meter-read = read
 
 ## 7  Loops
 
-sheet-state-slack = slack
-sheet-state-standing = standing
-sheet-state-walker = walker
-sheet-state-fall = fall (≤)
-sheet-state-settled = settled
-sheet-state-held = standing, hold as given
-sheet-states = Excess in the states, as taped but where said
-sheet-states-state = State
-sheet-states-excess = excess, least to most
-sheet-states-depth = loop depth
-sheet-states-tight = bays without slack
-sheet-states-backup = most in the backup
-sheet-bays = Loops, bay by bay (equal neighbours in one row): excess and depth, as taped but where said
-sheet-bays-bay = Bay
-sheet-bays-from-a = from A, standing
-sheet-bays-length = bay, standing
-sheet-bays-excess = excess, { $state }
-sheet-bays-depth = depth, { $state }
 sheet-marks = Marks on the slack lines from the lock at A
 sheet-marks-number = No.
 sheet-marks-tape = Tape

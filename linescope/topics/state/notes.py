@@ -1,0 +1,35 @@
+"""What must be said beside the states of rest."""
+
+from __future__ import annotations
+
+import math
+
+from linescope.events.excess import LoopsNote
+from linescope.notes import Kind, Note, Severity
+from linescope.statics.results import StateNote
+from linescope.study import Study
+
+
+class StateBasis(Kind):
+    """What the states are."""
+
+    SLIDES = "state-basis-slides"
+    FIXED = "state-basis-fixed"
+    PROOF = "state-basis-proof"
+
+
+def notes(study: Study) -> tuple[Note, ...]:
+    """Of the states themselves, and how well they balance; what the loops' notes say better is left to them."""
+    negative = any(note.kind is LoopsNote.NEGATIVE for note in study.excess.notes)
+    states = (study.standing, study.taped, study.settled)
+    found = [note for state in states for note in state.notes]
+    if negative:
+        found = [note for note in found if note.kind is not StateNote.TIGHT]
+    worst = max(state.proof.relative_residual for state in states)
+    digits = math.log10(max(worst, 1e-15))
+    slides = StateBasis.SLIDES if study.slides else StateBasis.FIXED
+    return (
+        *found,
+        Note(kind=slides, severity=Severity.BASIS),
+        Note(kind=StateBasis.PROOF, severity=Severity.BASIS, values={"parts": 10 ** max(0, math.floor(-digits))}),
+    )

@@ -1,0 +1,55 @@
+# Loops of the backup: excess and depth.
+
+loops = Excess and loop depth in each state
+loops-bays = Loops, bay by bay: depth, excess
+
+## Names of states
+
+loops-state = State
+loops-state-slack = slack, as marked
+loops-state-standing = standing
+loops-state-walker = with the walker
+loops-state-fall = at the lowest of a leash fall (≤)
+loops-state-standing-held = standing, hold as given
+loops-state-settled = settled
+
+## Figures.  `.head` is for a narrow column.
+
+loops-excess = excess of the backup
+    .head = excess
+loops-seen = loop depth
+    .head = loop depth
+loops-tight = bays without slack
+    .head = without slack
+loops-main-tension = tension in the main, bay by bay
+    .head = main tension
+loops-no-slack = tight
+
+## Notes
+
+loops-negative-slack = Slack on the ground the backup is shorter than the main in { $count } of { $total } bays ({ $bays }; least excess { $least }).
+loops-negative = Negative excess { $state ->
+        [loops-state-standing] standing
+        [loops-state-walker] with the walker
+       *[loops-state-fall] at the lowest point of a leash fall
+    }: in { $count } of { $total } bays ({ $bays }; least { $least }) the backup carries load before the main fails, up to { $share } of the pair's tension: { $backup } beside { $main } on the main.
+    .each = { $state ->
+        [loops-state-standing] standing
+        [loops-state-walker] with the walker
+       *[loops-state-fall] at the lowest point of a leash fall
+    } in { $count } of { $total } bays ({ $bays }; least { $least }; up to { $share } of the pair's tension, { $backup } beside { $main } on the main)
+    .many = Negative excess, the backup carries load before the main fails: { $each }.
+loops-tape-shear = { $state ->
+        [loops-state-standing] Standing,
+        [loops-state-walker] With the walker,
+       *[loops-state-fall] At the lowest point of a leash fall,
+    } tapes of the tight backup would have to carry up to { $force } along the line, and tape carries about { $least } to { $most } (estimate, no source). They shear or slip, the backup then helps less, and everything hangs lower.
+loops-basis-cells = Depth and excess of each loop. Excess: backup in the bay over the main as it is stretched in that state.
+loops-least = Least excess { $state ->
+        [loops-state-slack] slack on the ground
+        [loops-state-standing] standing
+        [loops-state-walker] with the walker
+       *[loops-state-fall] at the lowest of a leash fall
+    }: { $excess } in bay { $bay }
+
+loops-as-built-straight = The loop at { $at } is as straight as one without excess: its excess is zero or below, and its depth cannot tell how far.
