@@ -169,3 +169,7 @@ class CrossingNotSettled(SolveError):
 
 class FallNotBounded(SolveError):
     """No lowest point of a fall was found within the range the lines can reach."""
+
+
+class MotionNotClosed(SolveError):
+    """The account of energy of a motion in time does not close."""

@@ -1,0 +1,313 @@
+"""What happens now and then in a run: contacts hand over from slot to slot, tapes fail, a line runs out of its ring.
+
+A contact that runs (ring, tape that slides) is a slave slot of the line it runs on, with a material coordinate S that
+is free.  It carries no mass of that line: each neighbour takes half.  When S comes nearer to the next slot than 0.35
+of their distance, the contact moves into that slot and the one it leaves becomes a place of the line again, on the
+straight piece behind the contact.  (Handing over half way would let it flip to and fro, and pump energy.)
+
+All energy that this changes is booked.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from linescope.motion.arrays import (
+    ALIVE,
+    BRANCHES,
+    BY_BREAKING,
+    BY_LANDING,
+    BY_REMESHING,
+    EXTRA,
+    FORCE,
+    FREE,
+    GROUND_FRICTION,
+    GROUND_STEP,
+    GROUND_X,
+    GROUND_Y,
+    HANG,
+    HELD,
+    HOME,
+    INVERSE,
+    LEASH,
+    LEASH_STIFF,
+    MASS,
+    MASS0,
+    OTHER,
+    RUNNING,
+    STIFF,
+    TAPE,
+    TAPE_TIME,
+    Floats,
+    Ints,
+    Model,
+    Q,
+    S,
+    State,
+    V,
+    X,
+)
+from linescope.motion.compiled import compiled
+from linescope.rig.atmosphere import STANDARD_GRAVITY as G
+
+NEAREST = 0.3  # Share of the distance of two homes that a contact keeps from what it cannot pass.
+HAND_OVER = 0.35  # The same where it moves into the next slot.
+
+
+@compiled
+def law(tables: Floats, per_strain: float, line: int, e: float) -> tuple[float, float, float]:
+    """Tension, tangent stiffness [N] and work per unstretched metre [N] of a webbing's own curve at a strain >= 0."""
+    cell = min(int(e * per_strain), tables.shape[2] - 1)
+    rest = e - cell / per_strain
+    t, k = tables[0, line, cell], tables[1, line, cell]
+    return t + k * rest, k, tables[2, line, cell] + rest * (t + 0.5 * k * rest)
+
+
+@compiled
+def energies(m: Model, s: State, half: float, into: Floats) -> None:
+    """Kinetic energy, weight, elastic energy and that of the branches, with velocities taken on by `half` a step."""
+    slots, share, stiff = s.of_slots, m.branches[0], m.of_slots[STIFF]
+    inverse, at, alive = slots[INVERSE], slots[S], slots[ALIVE]
+    kinetic, weight, elastic, branches = 0.0, 0.0, 0.0, 0.0
+    for i in range(m.slots + 2):
+        if inverse[i] > 0.0:
+            mass, speed2 = 1.0 / inverse[i], 0.0
+            for c in range(3):
+                speed = slots[V + c, i] + half * slots[FORCE + c, i] * inverse[i]
+                speed2 += speed * speed
+            kinetic += 0.5 * mass * speed2
+            weight += mass * G * slots[X + 2, i]
+    for i in range(m.slots - 1):
+        if alive[i] > 0.0:
+            a, b, c = slots[X, i + 1] - slots[X, i], slots[X + 1, i + 1] - slots[X + 1, i], slots[X + 2, i + 1] - slots[X + 2, i]
+            rest = at[i + 1] - at[i]
+            strain = math.sqrt(a * a + b * b + c * c) / rest - 1.0
+            e = strain if strain > 0.0 else 0.0
+            inner = 0.0
+            for j in range(BRANCHES):
+                d = e - slots[Q + j, i]
+                inner += share[j] * d * d
+            elastic += law(m.tables, m.per_strain[m.line[i]], m.line[i], e)[2] * rest
+            branches += 0.5 * stiff[i] * inner * rest
+    ring, man, numbers = m.slots, m.slots + 1, m.numbers
+    if numbers[LEASH_STIFF] > 0.0:
+        a, b, c = slots[X, man] - slots[X, ring], slots[X + 1, man] - slots[X + 1, ring], slots[X + 2, man] - slots[X + 2, ring]
+        longer = math.sqrt(a * a + b * b + c * c) - numbers[LEASH]
+        elastic += 0.5 * numbers[LEASH_STIFF] * longer * longer if longer > 0.0 else 0.0
+    into[0], into[1], into[2], into[3] = kinetic, weight, elastic, branches
+
+
+@compiled
+def total_energy(m: Model, s: State) -> float:
+    """All of it.  [J]"""
+    parts = np.zeros(4)
+    energies(m, s, 0.0, parts)
+    return parts[0] + parts[1] + parts[2] + parts[3]
+
+
+@compiled
+def share_masses(of_slots: Floats, kind: Ints, master: Ints, s: State) -> None:
+    """Masses after a change of links: of each slot, and of all that moves with it."""
+    mass, inverse, mass0 = s.of_slots[MASS], s.of_slots[INVERSE], of_slots[MASS0]
+    n = len(mass)
+    for i in range(n):
+        mass[i] = mass0[i]
+    for k in range(len(kind)):
+        if s.on[k] == 1 and kind[k] != TAPE:
+            i = s.slave[k]
+            left = s.owner[i - 1] != RUNNING
+            right = s.owner[i + 1] != RUNNING
+            if left or right:
+                part_of = 0.5 if left and right else 1.0
+                if left:
+                    mass[i - 1] += part_of * mass0[i]
+                if right:
+                    mass[i + 1] += part_of * mass0[i]
+                mass[i] = 0.0
+    for i in range(n):
+        inverse[i] = mass[i] + of_slots[EXTRA, i]
+    for k in range(len(kind)):
+        if s.on[k] == 1:
+            inverse[master[k]] += mass[s.slave[k]]
+    for i in range(n):
+        inverse[i] = 1.0 / inverse[i] if of_slots[HELD, i] == 0.0 and inverse[i] > 0.0 else 0.0
+    for k in range(len(kind)):
+        if s.on[k] == 1:
+            inverse[s.slave[k]] = 0.0
+
+
+@compiled
+def _let_go(m: Model, s: State, k: int) -> None:
+    """A contact is off its line; its slot becomes a place of the line again, on the straight piece beside it."""
+    slots, home = s.of_slots, m.of_slots[HOME]
+    i = s.slave[k]
+    s.on[k] = 0
+    s.owner[i] = FREE
+    beside = i - 1 if home[i] <= slots[S, i] else i + 1
+    way = (home[i] - slots[S, beside]) / (slots[S, i] - slots[S, beside])
+    for j in range(3):
+        slots[X + j, i] = slots[X + j, beside] + way * (slots[X + j, i] - slots[X + j, beside])
+        slots[V + j, i] = slots[V + j, beside] + way * (slots[V + j, i] - slots[V + j, beside])
+    slots[S, i] = home[i]
+    slots[OTHER, i] = 0.0
+    slots[OTHER, i - 1] = 0.0
+    share_masses(m.of_slots, m.kind, m.master, s)
+
+
+@compiled
+def run_off(m: Model, s: State, k: int) -> None:
+    """A contact comes to a broken end."""
+    before = total_energy(m, s)
+    _let_go(m, s, k)
+    s.lost[BY_REMESHING] += before - total_energy(m, s)
+
+
+@compiled
+def fail(m: Model, s: State, k: int, time: float) -> None:
+    """A tape goes."""
+    before = total_energy(m, s)
+    s.of_links[TAPE_TIME, k] = time
+    s.owner[m.master[k]] = FREE
+    if m.kind[k] == TAPE:
+        s.on[k] = 0
+        s.owner[s.slave[k]] = FREE
+        share_masses(m.of_slots, m.kind, m.master, s)
+    else:
+        _let_go(m, s, k)
+    s.lost[BY_BREAKING] += before - total_energy(m, s)
+
+
+@compiled
+def part(m: Model, s: State) -> None:
+    """The main parts: a piece has no tension any more, and what it had stored is gone."""
+    before = total_energy(m, s)
+    s.of_slots[ALIVE, m.cut] = 0.0
+    s.of_slots[OTHER, m.cut] = 0.0
+    s.lost[BY_BREAKING] += before - total_energy(m, s)
+
+
+@compiled
+def _hand_over(m: Model, s: State, k: int, side: int) -> None:
+    """A contact moves from slot i into the next one, j.
+
+    The line runs round the contact: its speed along itself is kept, across it is that of the straight piece.
+    """
+    slots, home, mass0 = s.of_slots, m.of_slots[HOME], m.of_slots[MASS0]
+    at, inverse = slots[S], slots[INVERSE]
+    i, n = s.slave[k], m.master[k]
+    j, beyond, b = i + side, i + 2 * side, i - side
+    rear, front, after = i - 1, i, j
+    if side == -1:
+        rear, front, after = i, i - 1, j - 1
+    before = total_energy(m, s)
+    back = (home[i] - at[b]) / (at[i] - at[b])
+    half = 0.5 * mass0[i]
+    m1, m2 = half + 0.5 * mass0[j], 0.5 * mass0[j]
+    la, lb = 0.0, 0.0
+    for c in range(3):
+        la += (slots[X + c, n] - slots[X + c, b]) ** 2
+        lb += (slots[X + c, j] - slots[X + c, n]) ** 2
+    la, lb = math.sqrt(la) + 1e-300, math.sqrt(lb) + 1e-300
+    along, ahead, now = 0.0, 0.0, 0.0
+    for c in range(3):
+        da, db = (slots[X + c, n] - slots[X + c, b]) / la, (slots[X + c, j] - slots[X + c, n]) / lb
+        along += slots[V + c, b] * da
+        ahead += slots[V + c, j] * db
+        now += (slots[V + c, b] + back * (slots[V + c, n] - slots[V + c, b])) * da
+    speed = (half * along + m1 * ahead) / (half + m1)
+    old_inverse = inverse[beyond]
+    # What the branches of both pieces ahead have come to is averaged by length; behind nothing changes.
+    l1, l2 = abs(at[j] - at[i]), abs(at[beyond] - at[j])
+    for c in range(BRANCHES):
+        mean = (slots[Q + c, front] * l1 + slots[Q + c, after] * l2) / (l1 + l2)
+        slots[Q + c, front] = slots[Q + c, rear]
+        slots[Q + c, after] = mean
+    for c in range(3):
+        swallowed = slots[V + c, j]
+        da = (slots[X + c, n] - slots[X + c, b]) / la
+        slots[X + c, i] = slots[X + c, b] + back * (slots[X + c, n] - slots[X + c, b])
+        slots[V + c, i] = slots[V + c, b] + back * (slots[V + c, n] - slots[V + c, b]) + (speed - now) * da
+        slots[X + c, j] = slots[X + c, n]
+        slots[V + c, j] = slots[V + c, n]
+        if old_inverse > 0.0:  # Half of what was swallowed goes on with the slot beyond.
+            slots[V + c, beyond] += m2 / (1.0 / old_inverse + m2) * (swallowed - slots[V + c, beyond])
+    at[j] = at[i]
+    at[i] = home[i]
+    s.owner[i] = FREE
+    s.owner[j] = RUNNING
+    s.slave[k] = j
+    slots[OTHER, rear] = 0.0
+    slots[OTHER, front] = 0.0
+    slots[OTHER, after] = 0.0
+    share_masses(m.of_slots, m.kind, m.master, s)
+    s.lost[BY_REMESHING] += before - total_energy(m, s)
+
+
+@compiled
+def keep_in_order(m: Model, s: State) -> None:
+    """After contacts have run: they stop at what they cannot pass, move on to the next slot, or run off an end."""
+    at, alive, home = s.of_slots[S], s.of_slots[ALIVE], m.of_slots[HOME]
+    for k in range(len(m.kind)):
+        if s.on[k] == 0 or m.kind[k] == TAPE:
+            continue
+        for side in (1, -1):
+            i = s.slave[k]
+            j = i + side
+            gap = abs(home[j] - home[i])
+            if side * (at[j] - at[i]) >= HAND_OVER * gap:
+                continue
+            ahead = i if side == 1 else i - 1
+            if alive[ahead] == 0.0:  # The line ends right behind the contact.
+                run_off(m, s, k)
+                break
+            if s.owner[j] != FREE:
+                limit = at[j] - side * NEAREST * gap
+                if side * (at[i] - limit) > 0.0:
+                    at[i] = limit
+                continue
+            if alive[j if side == 1 else j - 1] == 0.0:  # The broken end is the next slot.
+                run_off(m, s, k)
+                break
+            _hand_over(m, s, k, side)
+            break
+
+
+@compiled
+def land(m: Model, s: State) -> None:
+    """Lines and feet that have come to the ground stop there: no rebound, friction along it."""
+    slots, ground = s.of_slots, m.ground
+    gx_count, gy_count = ground.shape
+    x0, y0, step = m.numbers[GROUND_X], m.numbers[GROUND_Y], m.numbers[GROUND_STEP]
+    before = 0.0
+    for i in range(m.slots + 2):
+        if slots[INVERSE, i] == 0.0:
+            continue
+        down = m.numbers[HANG] if i == m.slots + 1 else 0.0
+        a, b = (slots[X, i] - x0) / step, (slots[X + 1, i] - y0) / step
+        if not (0.0 <= a < gx_count - 1 and 0.0 <= b < gy_count - 1):
+            continue
+        p, r = int(a), int(b)
+        a, b = a - p, b - r
+        z00, z10, z01, z11 = ground[p, r], ground[p + 1, r], ground[p, r + 1], ground[p + 1, r + 1]
+        height = (1 - a) * ((1 - b) * z00 + b * z01) + a * ((1 - b) * z10 + b * z11)
+        if not slots[X + 2, i] - down < height:
+            continue
+        mass = 1.0 / slots[INVERSE, i]
+        gx = ((1 - b) * (z10 - z00) + b * (z11 - z01)) / step
+        gy = ((1 - a) * (z01 - z00) + a * (z11 - z10)) / step
+        size = math.sqrt(1.0 + gx * gx + gy * gy)
+        nx, ny, nz = -gx / size, -gy / size, 1.0 / size
+        vx, vy, vz = slots[V, i], slots[V + 1, i], slots[V + 2, i]
+        before += 0.5 * mass * (vx * vx + vy * vy + vz * vz) + mass * G * slots[X + 2, i]
+        into = vx * nx + vy * ny + vz * nz
+        if into < 0.0:
+            vx, vy, vz = vx - into * nx, vy - into * ny, vz - into * nz
+            along = math.sqrt(vx * vx + vy * vy + vz * vz)
+            keep = max(0.0, 1.0 + m.numbers[GROUND_FRICTION] * into / along) if along > 0.0 else 0.0
+            vx, vy, vz = keep * vx, keep * vy, keep * vz
+            slots[V, i], slots[V + 1, i], slots[V + 2, i] = vx, vy, vz
+        slots[X + 2, i] = height + down
+        before -= 0.5 * mass * (vx * vx + vy * vy + vz * vz) + mass * G * slots[X + 2, i]
+    s.lost[BY_LANDING] += before

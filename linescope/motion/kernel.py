@@ -1,0 +1,502 @@
+"""One step after the other, as compiled loops.
+
+    m dv/dt = forces at x_n        v_{n+1/2} = v_{n-1/2} + dt F_n / m        x_{n+1} = x_n + dt v_{n+1/2}
+
+(leapfrog: second order, no loss of its own).  `linescope.motion.vectors` does the same with NumPy, operation for
+operation.
+
+Tension of a piece of unstretched length l, stretched to L, with e = max(L / l - 1, 0):
+
+    T = max(0, T_static(e) + EA sum_j d_j (e - q_j) + nu sqrt(EA rho) dL/dt)        dq_j/dt = (e - q_j) / tau_j
+
+The branches (standard linear solids) make loss nearly independent of rate; nu spreads what a chain of masses cannot
+carry, and is part of the method.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from linescope.motion.arrays import (
+    AIR,
+    ALIVE,
+    BACKUP_A,
+    BACKUP_B,
+    BODY_AIR,
+    BODY_HEIGHT,
+    BRANCHES,
+    BY_BODY_AIR,
+    BY_FRICTION,
+    BY_LEASH,
+    BY_LEGS,
+    CHANNELS,
+    CUT_TIME,
+    DRAG,
+    DRIVE,
+    EXTRA,
+    FORCE,
+    FREE,
+    FRICTION,
+    HOME,
+    INVERSE,
+    JUMP,
+    LEASH,
+    LEASH_STIFF,
+    LEASH_VISCOUS,
+    LEAST,
+    LEAVING,
+    LENGTH,
+    LOSSES,
+    LOST_AIR,
+    LOST_BRANCH,
+    LOST_VISCOUS,
+    MAIN_A,
+    MAIN_B,
+    MASS,
+    MEAN_MOST,
+    MEAN_TIME,
+    MOST,
+    MOST_BACKUP,
+    MOST_MAIN,
+    ON_LEASH,
+    ON_LINE,
+    OTHER,
+    RATE,
+    RATE_BEFORE,
+    RAW_MOST,
+    RAW_TIME,
+    RHO,
+    RING,
+    RING_HEIGHT,
+    RUNNING,
+    SLID,
+    STANDING,
+    STIFF,
+    STRENGTH,
+    SUM,
+    TAPE,
+    TAPE_FORCE,
+    TAPE_LAG,
+    TAPE_MOST,
+    TENSION,
+    TOTAL,
+    VISCOUS,
+    Floats,
+    Ints,
+    Log,
+    Model,
+    Q,
+    S,
+    State,
+    U,
+    V,
+    X,
+)
+from linescope.motion.compiled import compiled
+from linescope.motion.contacts import HAND_OVER, NEAREST, energies, fail, keep_in_order, land, law, part
+from linescope.rig.atmosphere import STANDARD_GRAVITY as G
+
+TRIES = 6  # Newton steps for the slide of a contact in one step of time.
+CLOSE = 1e-9  # Of the friction: how near to it a slide ends.
+MOST_SLIDE = 0.2  # Of the two pieces beside a contact.
+LONG = 10  # Short intervals in a long one.
+LAND_EVERY = 8  # Steps between looks at the ground: less than a millisecond.
+
+
+@compiled
+def air_at(m: Model, time: float, out: Floats) -> None:
+    """Velocity of the air, straight between the times given."""
+    wind = m.wind
+    k, last = 0, wind.shape[1] - 1
+    while k < last - 1 and time > wind[0, k + 1]:
+        k += 1
+    share = 0.0
+    if last > 0:
+        share = (time - wind[0, k]) / (wind[0, k + 1] - wind[0, k])
+        share = min(max(share, 0.0), 1.0)
+    for c in range(3):
+        out[c] = wind[1 + c, k] + share * (wind[1 + c, min(k + 1, last)] - wind[1 + c, k])
+
+
+@compiled
+def pieces(dt: float, m: Model, s: State, damped: bool) -> None:
+    """Directions, lengths and tensions of all pieces."""
+    n, slots = m.slots - 1, s.of_slots
+    x, y, z, vx, vy, vz = slots[X], slots[X + 1], slots[X + 2], slots[V], slots[V + 1], slots[V + 2]
+    ux, uy, uz, length, rates = slots[U], slots[U + 1], slots[U + 2], slots[LENGTH], slots[RATE]
+    for i in range(n):
+        a, b, c = x[i + 1] - x[i], y[i + 1] - y[i], z[i + 1] - z[i]
+        size = math.sqrt(a * a + b * b + c * c) + 1e-300
+        length[i] = size
+        a, b, c = a / size, b / size, c / size
+        ux[i], uy[i], uz[i] = a, b, c
+        rates[i] = (vx[i + 1] - vx[i]) * a + (vy[i + 1] - vy[i]) * b + (vz[i + 1] - vz[i]) * c
+    for k in range(len(m.kind)):  # The line runs through: the rate is that of both pieces together.
+        if s.on[k] == 1 and m.kind[k] != TAPE:
+            i = s.slave[k]
+            rate = 0.5 * (rates[i - 1] + rates[i])
+            rates[i - 1] = rate
+            rates[i] = rate
+    at, alive, other, before, tension = slots[S], slots[ALIVE], slots[OTHER], slots[RATE_BEFORE], slots[TENSION]
+    stiff, viscosity = m.of_slots[STIFF], m.of_slots[VISCOUS]
+    lost_viscous, lost_branch = slots[LOST_VISCOUS], slots[LOST_BRANCH]
+    q0, q1, q2 = slots[Q], slots[Q + 1], slots[Q + 2]
+    share0, share1, share2 = m.branches[0, 0], m.branches[0, 1], m.branches[0, 2]
+    to0, to1, to2 = (
+        1.0 - math.exp(-dt / m.branches[1, 0]), 1.0 - math.exp(-dt / m.branches[1, 1]),
+        1.0 - math.exp(-dt / m.branches[1, 2]),
+    )  # fmt: skip
+    keep0, keep1, keep2 = 1.0 - (1.0 - to0) ** 2, 1.0 - (1.0 - to1) ** 2, 1.0 - (1.0 - to2) ** 2
+    straight, tables, lines = m.tables.shape[2] == 1, m.tables, m.line
+    for i in range(n):
+        rest = at[i + 1] - at[i]
+        strain = length[i] / rest - 1.0
+        e = strain if strain > 0.0 else 0.0
+        if straight:
+            pull = tables[1, lines[i], 0] * e
+        else:
+            pull = law(tables, m.per_strain[lines[i]], lines[i], e)[0]
+        if damped:
+            d0, d1, d2 = e - q0[i], e - q1[i], e - q2[i]
+            q0[i] += d0 * to0
+            q1[i] += d1 * to1
+            q2[i] += d2 * to2
+            lost_branch[i] += (
+                0.5 * stiff[i] * rest * alive[i]
+                * (share0 * d0 * d0 * keep0 + share1 * d1 * d1 * keep1 + share2 * d2 * d2 * keep2)
+            )  # fmt: skip
+            pull += stiff[i] * (share0 * (e - q0[i]) + share1 * (e - q1[i]) + share2 * (e - q2[i]))
+        rate = rates[i]
+        total = pull + (viscosity[i] * rate if strain > 0.0 else 0.0)
+        total = total if total > 0.0 else 0.0
+        total = total * alive[i]
+        # What is no potential's does its work at the mean of the rates before and after.
+        lost_viscous[i] += other[i] * 0.5 * (before[i] + rate) * dt
+        other[i] = total - pull * alive[i] if strain > 0.0 else 0.0
+        before[i] = rate
+        tension[i] = total
+
+
+@compiled
+def pulls(dt: float, wind: Floats, m: Model, s: State) -> None:
+    """Forces of pieces, air and weight on every slot."""
+    n, slots = m.slots - 1, s.of_slots
+    fx, fy, fz = slots[FORCE], slots[FORCE + 1], slots[FORCE + 2]
+    vx, vy, vz = slots[V], slots[V + 1], slots[V + 2]
+    ux, uy, uz, tension, at, lost = slots[U], slots[U + 1], slots[U + 2], slots[TENSION], slots[S], slots[LOST_AIR]
+    mass, extra, air, rho = slots[MASS], m.of_slots[EXTRA], m.of_slots[AIR], m.of_slots[RHO]
+    for i in range(m.slots + 2):
+        fx[i] = 0.0
+        fy[i] = 0.0
+        fz[i] = -mass[i] * G - extra[i] * G
+    wx, wy, wz = wind[0], wind[1], wind[2]
+    px, py, pz = 0.0, 0.0, 0.0
+    for i in range(n):
+        mx, my, mz = 0.5 * (vx[i] + vx[i + 1]), 0.5 * (vy[i] + vy[i + 1]), 0.5 * (vz[i] + vz[i + 1])
+        rx, ry, rz = mx - wx, my - wy, mz - wz
+        along = rx * ux[i] + ry * uy[i] + rz * uz[i]
+        rx, ry, rz = rx - along * ux[i], ry - along * uy[i], rz - along * uz[i]
+        rest = at[i + 1] - at[i]
+        c = 0.5 * air[i] * rest * math.sqrt(rx * rx + ry * ry + rz * rz)
+        c = c / (1.0 + c * dt / (0.5 * rho[i] * rest))
+        ax, ay, az = -c * rx, -c * ry, -c * rz
+        lost[i] -= 2.0 * (ax * mx + ay * my + az * mz) * dt
+        tx, ty, tz = tension[i] * ux[i], tension[i] * uy[i], tension[i] * uz[i]
+        fx[i] += tx + ax + px
+        fy[i] += ty + ay + py
+        fz[i] += tz + az + pz
+        px, py, pz = ax - tx, ay - ty, az - tz
+    fx[n] += px
+    fy[n] += py
+    fz[n] += pz
+
+
+@compiled
+def body(dt: float, time: float, wind: Floats, m: Model, s: State, seen: Floats) -> None:
+    """Leash, legs, the drive of a bounce and the air on the body; `seen` has the forces on leash and line."""
+    slots, numbers = s.of_slots, m.numbers
+    ring, man = m.slots, m.slots + 1
+    v, force, inverse = slots[V : V + 3], slots[FORCE : FORCE + 3], slots[INVERSE]
+    seen[ON_LINE] = force[2, ring] + m.of_slots[EXTRA, ring] * G
+    seen[ON_LEASH] = 0.0
+    damping = 0.0
+    ux, uy, uz = 0.0, 0.0, 0.0
+    if numbers[LEASH_STIFF] > 0.0:
+        a, b, c = slots[X, man] - slots[X, ring], slots[X + 1, man] - slots[X + 1, ring], slots[X + 2, man] - slots[X + 2, ring]
+        size = math.sqrt(a * a + b * b + c * c) + 1e-300
+        if size > numbers[LEASH]:
+            ux, uy, uz = a / size, b / size, c / size
+            rate = (v[0, man] - v[0, ring]) * ux + (v[1, man] - v[1, ring]) * uy + (v[2, man] - v[2, ring]) * uz
+            spring = numbers[LEASH_STIFF] * (size - numbers[LEASH])
+            pull = spring + numbers[LEASH_VISCOUS] * rate
+            pull = pull if pull > 0.0 else 0.0
+            damping = pull - spring
+            seen[ON_LEASH] = pull
+            force[0, ring] += pull * ux
+            force[1, ring] += pull * uy
+            force[2, ring] += pull * uz
+            force[0, man] -= pull * ux
+            force[1, man] -= pull * uy
+            force[2, man] -= pull * uz
+    legs = 0.0
+    if numbers[STANDING] > 0.0 and time < numbers[LEAVING]:
+        legs = numbers[STANDING] * (1.0 - time / numbers[LEAVING])
+        force[2, ring] -= legs
+        force[2, man] += legs
+    drive = 0.0
+    if numbers[DRIVE] != 0.0:
+        drive = numbers[DRIVE] * v[2, ring] / inverse[ring]
+        force[2, ring] += drive
+    if numbers[BODY_AIR] > 0.0:
+        who = man if numbers[LEASH_STIFF] > 0.0 else ring
+        rx, ry, rz = v[0, who] - wind[0], v[1, who] - wind[1], v[2, who] - wind[2]
+        c = numbers[BODY_AIR] * math.sqrt(rx * rx + ry * ry + rz * rz)
+        ax, ay, az = -c * rx, -c * ry, -c * rz
+        force[0, who] += ax
+        force[1, who] += ay
+        force[2, who] += az
+        s.lost[BY_BODY_AIR] -= (ax * v[0, who] + ay * v[1, who] + az * v[2, who]) * dt
+    # Work at the mean of the speeds before and after this step.
+    rx, ry, rz = v[0, ring], v[1, ring], v[2, ring]
+    bx, by, bz = v[0, man], v[1, man], v[2, man]
+    h0, h1 = 0.5 * dt * inverse[ring], 0.5 * dt * inverse[man]
+    rx, ry, rz = rx + h0 * force[0, ring], ry + h0 * force[1, ring], rz + h0 * force[2, ring]
+    bx, by, bz = bx + h1 * force[0, man], by + h1 * force[1, man], bz + h1 * force[2, man]
+    if damping != 0.0:
+        s.lost[BY_LEASH] += damping * ((bx - rx) * ux + (by - ry) * uy + (bz - rz) * uz) * dt
+    if legs > 0.0:
+        s.lost[BY_LEGS] -= legs * (bz - rz) * dt
+    if drive != 0.0:
+        s.lost[BY_LEGS] -= drive * rz * dt
+
+
+@compiled
+def gather(m: Model, s: State) -> None:
+    """Forces on slaves act on their masters."""
+    force = s.of_slots[FORCE : FORCE + 3]
+    for k in range(len(m.kind)):
+        if s.on[k] == 1:
+            i, j = s.slave[k], m.master[k]
+            force[0, j] += force[0, i]
+            force[1, j] += force[1, i]
+            force[2, j] += force[2, i]
+
+
+@compiled
+def tapes(dt: float, m: Model, s: State) -> bool:
+    """Force that each tape carries between the lines, averaged; whether one is above its strength."""
+    part_new = min(1.0, dt / m.numbers[TAPE_LAG])
+    force, mass, inverse, of_links = s.of_slots[FORCE : FORCE + 3], s.of_slots[MASS], s.of_slots[INVERSE], s.of_links
+    gone = False
+    for k in range(len(m.kind)):
+        if s.on[k] == 0 or m.kind[k] == RING:
+            continue
+        i, j = s.slave[k], m.master[k]
+        size = 0.0
+        for c in range(3):
+            f = mass[i] * force[c, j] * inverse[j] - force[c, i]
+            of_links[TAPE_FORCE + c, k] += (f - of_links[TAPE_FORCE + c, k]) * part_new
+            size += of_links[TAPE_FORCE + c, k] ** 2
+        size = math.sqrt(size)
+        if size > of_links[TAPE_MOST, k]:
+            of_links[TAPE_MOST, k] = size
+        if size > m.of_links[STRENGTH, k]:
+            gone = True
+    return gone
+
+
+@compiled
+def move(dt: float, m: Model, s: State) -> None:
+    """Kick and drift; slaves go where their masters go."""
+    inverse = s.of_slots[INVERSE]
+    for c in range(3):
+        x, v, f = s.of_slots[X + c], s.of_slots[V + c], s.of_slots[FORCE + c]
+        for i in range(len(x)):
+            v[i] += dt * inverse[i] * f[i]
+        for k in range(len(m.kind)):
+            if s.on[k] == 1:
+                v[s.slave[k]] = v[m.master[k]]
+        for i in range(len(x)):
+            x[i] += dt * v[i]
+        for k in range(len(m.kind)):
+            if s.on[k] == 1:
+                x[s.slave[k]] = x[m.master[k]]
+
+
+@compiled
+def _beside(
+    tables: Floats, per_strain: float, share: Floats, line: int, stiff: float, alive: float, q: Floats, strain: float,
+    rest: float,
+) -> tuple[float, float]:  # fmt: skip
+    """Tension of a piece at a strain, without the mesh's viscosity, and its stiffness by length."""
+    e = strain if strain > 0.0 else 0.0
+    pull, slope, _ = law(tables, per_strain, line, e)
+    inner, total = 0.0, 0.0
+    for j in range(BRANCHES):
+        inner += share[j] * (e - q[j])
+        total += share[j]
+    pull += stiff * inner
+    pull = pull if pull > 0.0 else 0.0
+    return pull * alive, (slope + stiff * total) * (1.0 + e) / rest
+
+
+@compiled
+def _room(at: Floats, home: Floats, owner: Ints, i: int) -> tuple[float, float]:
+    """From where to where a contact may run in one step: up to what it cannot pass, half way where that runs too."""
+    low, high = at[i - 1], at[i + 1]
+    if owner[i - 1] != FREE:
+        low += NEAREST * (home[i] - home[i - 1])
+        low = at[i] + (0.5 if owner[i - 1] == RUNNING else 1.0) * min(low - at[i], 0.0)
+    if owner[i + 1] != FREE:
+        high -= NEAREST * (home[i + 1] - home[i])
+        high = at[i] + (0.5 if owner[i + 1] == RUNNING else 1.0) * max(high - at[i], 0.0)
+    return low, high
+
+
+@compiled
+def slide(old: Floats, m: Model, s: State) -> bool:
+    """Contacts run until the difference of tension is within their friction; whether one comes near a neighbour.
+
+    Each finds its way with its neighbours where they were, so that the order does not matter.
+    """
+    slots, home = s.of_slots, m.of_slots[HOME]
+    at, alive, q, stiff, share = slots[S], slots[ALIVE], slots[Q : Q + 3], m.of_slots[STIFF], m.branches[0]
+    near = False
+    for k in range(len(m.kind)):
+        if m.kind[k] != TAPE:
+            i = s.slave[k]
+            old[i - 1], old[i], old[i + 1] = at[i - 1], at[i], at[i + 1]
+    for k in range(len(m.kind)):
+        if s.on[k] == 0 or m.kind[k] == TAPE:
+            continue
+        i = s.slave[k]
+        la, lb, dot = 0.0, 0.0, 0.0
+        for c in range(3):
+            a, b = slots[X + c, i] - slots[X + c, i - 1], slots[X + c, i + 1] - slots[X + c, i]
+            la += a * a
+            lb += b * b
+            dot += a * b
+        la, lb = math.sqrt(la), math.sqrt(lb)
+        cosine = dot / (la * lb + 1e-300)
+        turn = math.acos(min(max(cosine, -1.0), 1.0))
+        grip = math.exp(m.of_links[FRICTION, k] * turn) - 1.0
+        low, high = _room(old, home, s.owner, i)
+        here, jump, stretched = old[i], 0.0, 1.0
+        line = m.line[i]
+        per = m.per_strain[line]
+        for turn_number in range(TRIES + 1):
+            ra, rb = here - old[i - 1], old[i + 1] - here
+            ea, eb = la / ra - 1.0, lb / rb - 1.0
+            ta, ka = _beside(m.tables, per, share, line, stiff[i - 1], alive[i - 1], q[:, i - 1], ea, ra)
+            tb, kb = _beside(m.tables, per, share, line, stiff[i], alive[i], q[:, i], eb, rb)
+            hold = (ta if ta < tb else tb) * grip + m.of_links[DRAG, k]
+            jump = ta - tb
+            stretched = 1.0 + 0.5 * ((ea if ea > 0.0 else 0.0) + (eb if eb > 0.0 else 0.0))
+            if turn_number == TRIES or abs(jump) <= hold * (1.0 + CLOSE) + CLOSE:
+                break
+            over = jump - hold if jump > 0.0 else jump + hold
+            soft = (ka if ta > 0.0 else 0.0) + (kb if tb > 0.0 else 0.0)
+            limit = MOST_SLIDE * (ra + rb)
+            step = min(max(over / soft, -limit), limit)
+            here = min(max(here + step, low), high)
+        way = here - old[i]
+        at[i] = here
+        s.of_links[SLID, k] += abs(way)
+        # Work of friction: jump x way, the jump taken half before and half after; (1 + strain) since the way is
+        # unstretched.
+        s.lost[BY_FRICTION] += 0.5 * (s.of_links[JUMP, k] + jump) * stretched * way
+        s.of_links[JUMP, k] = jump
+    for k in range(len(m.kind)):
+        if s.on[k] == 1 and m.kind[k] != TAPE:
+            i = s.slave[k]
+            near |= at[i + 1] - at[i] < HAND_OVER * (home[i + 1] - home[i])
+            near |= at[i] - at[i - 1] < HAND_OVER * (home[i] - home[i - 1])
+    return near
+
+
+@compiled
+def record(index: int, dt: float, per_short: int, per_frame: int, m: Model, s: State, seen: Floats, log: Log) -> None:
+    """What is kept of every step, and of every frame."""
+    tension, along, n, time = s.of_slots[TENSION], log.along, m.slots - 1, index * dt
+    seen[MAIN_A], seen[MAIN_B] = tension[0], tension[m.main - 2]
+    seen[BACKUP_A], seen[BACKUP_B] = tension[m.main], tension[n - 1]
+    seen[RING_HEIGHT], seen[BODY_HEIGHT] = s.of_slots[X + 2, m.slots], s.of_slots[X + 2, m.slots + 1]
+    most_main, most_backup = 0.0, 0.0
+    for i in range(n):
+        pull = tension[i]
+        along[SUM, i] += pull
+        if pull > along[RAW_MOST, i]:
+            along[RAW_MOST, i] = pull
+            along[RAW_TIME, i] = time
+    for i in range(m.main - 1):
+        most_main = tension[i] if tension[i] > most_main else most_main
+    for i in range(m.main, n):
+        most_backup = tension[i] if tension[i] > most_backup else most_backup
+    seen[MOST_MAIN], seen[MOST_BACKUP] = most_main, most_backup
+    b, channels = index // per_short, log.channels
+    for c in range(CHANNELS):
+        channels[TOTAL, c, b] += seen[c]
+        channels[MOST, c, b] = seen[c] if seen[c] > channels[MOST, c, b] else channels[MOST, c, b]
+        channels[LEAST, c, b] = seen[c] if seen[c] < channels[LEAST, c, b] else channels[LEAST, c, b]
+    log.count[b] += 1.0
+    if (index + 1) % (LONG * per_short) == 0:
+        for i in range(n):
+            mean = along[SUM, i] / (LONG * per_short)
+            along[SUM, i] = 0.0
+            if mean > along[MEAN_MOST, i]:
+                along[MEAN_MOST, i] = mean
+                along[MEAN_TIME, i] = time
+    if index % per_frame == 0:
+        f = log.done[0]
+        log.done[0] += 1
+        log.time[f] = time
+        for i in range(m.slots + 2):
+            for c in range(3):
+                log.frames[f, c, i] = s.of_slots[X + c, i]
+                log.frames[f, 3 + c, i] = s.of_slots[V + c, i]
+            log.frames[f, 6, i] = tension[i]
+        energies(m, s, 0.5 * dt, log.account[f])
+        for c in range(LOSSES):
+            log.account[f, 4 + c] = s.lost[c]
+        log.account[f, 4 + LOSSES] = s.of_slots[LOST_VISCOUS].sum()
+        log.account[f, 5 + LOSSES] = s.of_slots[LOST_BRANCH].sum()
+        log.account[f, 6 + LOSSES] = s.of_slots[LOST_AIR].sum()
+
+
+@compiled
+def fail_all(time: float, m: Model, s: State) -> None:
+    """All tapes that are above their strength go at once."""
+    force = s.of_links[TAPE_FORCE : TAPE_FORCE + 3]
+    for k in range(len(m.kind)):
+        if s.on[k] == 1 and m.kind[k] != RING:
+            size = math.sqrt(force[0, k] ** 2 + force[1, k] ** 2 + force[2, k] ** 2)
+            if size > m.of_links[STRENGTH, k]:
+                fail(m, s, k, time)
+
+
+@compiled
+def advance(
+    first: int, stop: int, dt: float, per_short: int, per_frame: int, damped: bool, m: Model, s: State, log: Log
+) -> None:
+    """Steps number `first` up to `stop`."""
+    wind, seen, old = np.zeros(3), np.zeros(CHANNELS), np.zeros(s.of_slots.shape[1])
+    for index in range(first, stop):
+        time = index * dt
+        if m.cut >= 0 and time >= m.numbers[CUT_TIME] and s.of_slots[ALIVE, m.cut] == 1.0:
+            part(m, s)
+        air_at(m, time, wind)
+        pieces(dt, m, s, damped)
+        pulls(dt, wind, m, s)
+        gather(m, s)
+        body(dt, time, wind, m, s, seen)
+        gone = tapes(dt, m, s)
+        record(index, dt, per_short, per_frame, m, s, seen, log)
+        move(dt, m, s)
+        if slide(old, m, s):
+            keep_in_order(m, s)
+        if gone:
+            fail_all(time, m, s)
+        if m.ground.shape[0] > 0 and index % LAND_EVERY == 0:
+            land(m, s)

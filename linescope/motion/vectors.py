@@ -1,0 +1,290 @@
+"""The same steps as `linescope.motion.kernel`, with NumPy: what runs where nothing compiles.
+
+Operation for operation the same, so that both agree to rounding until that has grown.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.motion.arrays import (
+    AIR,
+    ALIVE,
+    BACKUP_A,
+    BACKUP_B,
+    BODY_HEIGHT,
+    BRANCHES,
+    BY_FRICTION,
+    CUT_TIME,
+    DRAG,
+    EXTRA,
+    FORCE,
+    FREE,
+    FRICTION,
+    HOME,
+    INVERSE,
+    JUMP,
+    LEAST,
+    LENGTH,
+    LOSSES,
+    LOST_AIR,
+    LOST_BRANCH,
+    LOST_VISCOUS,
+    MAIN_A,
+    MAIN_B,
+    MASS,
+    MEAN_MOST,
+    MEAN_TIME,
+    MOST,
+    MOST_BACKUP,
+    MOST_MAIN,
+    OTHER,
+    RATE,
+    RATE_BEFORE,
+    RAW_MOST,
+    RAW_TIME,
+    RHO,
+    RING,
+    RING_HEIGHT,
+    RUNNING,
+    SLID,
+    STIFF,
+    STRENGTH,
+    SUM,
+    TAPE,
+    TAPE_FORCE,
+    TAPE_LAG,
+    TAPE_MOST,
+    TENSION,
+    TOTAL,
+    VISCOUS,
+    Floats,
+    Ints,
+    Log,
+    Model,
+    Q,
+    S,
+    State,
+    U,
+)
+from linescope.motion.contacts import HAND_OVER, NEAREST, energies, keep_in_order, land, part
+from linescope.motion.kernel import CLOSE, LAND_EVERY, LONG, MOST_SLIDE, TRIES, air_at, body, fail_all
+from linescope.rig.atmosphere import STANDARD_GRAVITY as G
+
+
+def _law(m: Model, line: Ints, e: Floats) -> tuple[Floats, Floats]:
+    per = m.per_strain[line]
+    cell = np.minimum((e * per).astype(np.int64), m.tables.shape[2] - 1)
+    stiff = m.tables[1, line, cell]
+    return m.tables[0, line, cell] + stiff * (e - cell / per), stiff
+
+
+def pieces(dt: float, m: Model, s: State, damped: bool) -> None:
+    """Directions, lengths and tensions of all pieces."""
+    n, o = m.slots - 1, s.of_slots
+    way = s.x[:, 1 : n + 1] - s.x[:, :n]
+    size = np.sqrt(way[0] * way[0] + way[1] * way[1] + way[2] * way[2]) + 1e-300
+    u = way / size
+    o[LENGTH, :n], o[U : U + 3, :n] = size, u
+    gain = s.v[:, 1 : n + 1] - s.v[:, :n]
+    rate = o[RATE]
+    rate[:n] = gain[0] * u[0] + gain[1] * u[1] + gain[2] * u[2]
+    for i in s.slave[(s.on == 1) & (m.kind != TAPE)]:
+        rate[i - 1] = rate[i] = 0.5 * (rate[i - 1] + rate[i])
+    rest = o[S][1 : n + 1] - o[S][:n]
+    strain = size / rest - 1.0
+    e = np.where(strain > 0.0, strain, 0.0)
+    if m.tables.shape[2] == 1:
+        pull = m.tables[1, m.line[:n], 0] * e
+    else:
+        pull = _law(m, m.line[:n], e)[0]
+    stiff, alive = m.of_slots[STIFF, :n], o[ALIVE, :n]
+    if damped:
+        to = [1.0 - math.exp(-dt / m.branches[1, j]) for j in range(BRANCHES)]
+        keep = [1.0 - (1.0 - part_of) ** 2 for part_of in to]
+        d = [e - o[Q + j, :n] for j in range(BRANCHES)]
+        for j in range(BRANCHES):
+            o[Q + j, :n] += d[j] * to[j]
+        a, b, c = m.branches[0]
+        o[LOST_BRANCH, :n] += (
+            0.5 * stiff * rest * alive * (a * d[0] * d[0] * keep[0] + b * d[1] * d[1] * keep[1] + c * d[2] * d[2] * keep[2])
+        )
+        pull = pull + stiff * (a * (e - o[Q, :n]) + b * (e - o[Q + 1, :n]) + c * (e - o[Q + 2, :n]))
+    taut = strain > 0.0
+    total = pull + np.where(taut, m.of_slots[VISCOUS, :n] * rate[:n], 0.0)
+    total = np.where(total > 0.0, total, 0.0) * alive
+    o[LOST_VISCOUS, :n] += o[OTHER, :n] * 0.5 * (o[RATE_BEFORE, :n] + rate[:n]) * dt
+    o[OTHER, :n] = np.where(taut, total - pull * alive, 0.0)
+    o[RATE_BEFORE, :n] = rate[:n]
+    o[TENSION, :n] = total
+
+
+def pulls(dt: float, wind: Floats, m: Model, s: State) -> None:
+    """Forces of pieces, air and weight on every slot."""
+    n, o = m.slots - 1, s.of_slots
+    force = o[FORCE : FORCE + 3]
+    force[:2] = 0.0
+    force[2] = -o[MASS] * G - m.of_slots[EXTRA] * G
+    u, mean = o[U : U + 3, :n], 0.5 * (s.v[:, :n] + s.v[:, 1 : n + 1])
+    r = mean - wind[:, None]
+    along = r[0] * u[0] + r[1] * u[1] + r[2] * u[2]
+    r = r - along * u
+    rest = o[S][1 : n + 1] - o[S][:n]
+    c = 0.5 * m.of_slots[AIR, :n] * rest * np.sqrt(r[0] * r[0] + r[1] * r[1] + r[2] * r[2])
+    c = c / (1.0 + c * dt / (0.5 * m.of_slots[RHO, :n] * rest))
+    air = -c * r
+    o[LOST_AIR, :n] -= 2.0 * (air[0] * mean[0] + air[1] * mean[1] + air[2] * mean[2]) * dt
+    pull = o[TENSION, :n] * u
+    before = np.zeros((3, n))
+    before[:, 1:] = air[:, :-1] - pull[:, :-1]
+    force[:, :n] += pull + air + before
+    force[:, n] += air[:, -1] - pull[:, -1]
+
+
+def gather(m: Model, s: State) -> None:
+    """Forces on slaves act on their masters."""
+    on = s.on == 1
+    force = s.of_slots[FORCE : FORCE + 3]
+    np.add.at(force.T, m.master[on], force[:, s.slave[on]].T)
+
+
+def tapes(dt: float, m: Model, s: State) -> bool:
+    """Force that each tape carries between the lines, averaged; whether one is above its strength."""
+    o, force = s.of_slots, s.of_slots[FORCE : FORCE + 3]
+    mine = np.flatnonzero((s.on == 1) & (m.kind != RING))
+    i, j = s.slave[mine], m.master[mine]
+    carried = o[MASS, i] * force[:, j] * o[INVERSE, j] - force[:, i]
+    kept = s.of_links[TAPE_FORCE : TAPE_FORCE + 3, mine]
+    kept = kept + (carried - kept) * min(1.0, dt / m.numbers[TAPE_LAG])
+    s.of_links[TAPE_FORCE : TAPE_FORCE + 3, mine] = kept
+    size = np.sqrt(kept[0] * kept[0] + kept[1] * kept[1] + kept[2] * kept[2])
+    s.of_links[TAPE_MOST, mine] = np.maximum(s.of_links[TAPE_MOST, mine], size)
+    return bool(np.any(size > m.of_links[STRENGTH, mine]))
+
+
+def move(dt: float, m: Model, s: State) -> None:
+    """Kick and drift; slaves go where their masters go."""
+    on, o = s.on == 1, s.of_slots
+    slaves, masters = s.slave[on], m.master[on]
+    s.v[:] += dt * o[INVERSE] * o[FORCE : FORCE + 3]
+    s.v[:, slaves] = s.v[:, masters]
+    s.x[:] += dt * s.v
+    s.x[:, slaves] = s.x[:, masters]
+
+
+def _beside(m: Model, s: State, i: Ints, strain: Floats, rest: Floats) -> tuple[Floats, Floats]:
+    e = np.where(strain > 0.0, strain, 0.0)
+    pull, stiff = _law(m, m.line[i], e)
+    inner, total = np.zeros_like(e), 0.0
+    for j in range(BRANCHES):
+        inner = inner + m.branches[0][j] * (e - s.of_slots[Q + j, i])
+        total += m.branches[0][j]
+    pull = pull + m.of_slots[STIFF, i] * inner
+    return np.where(pull > 0.0, pull, 0.0) * s.of_slots[ALIVE, i], (stiff + m.of_slots[STIFF, i] * total) * (1.0 + e) / rest
+
+
+def slide(m: Model, s: State) -> bool:
+    """Contacts run until the difference of tension is within their friction; whether one comes near a neighbour."""
+    mine = np.flatnonzero((s.on == 1) & (m.kind != TAPE))
+    if not len(mine):
+        return False
+    i = s.slave[mine]
+    a, b = s.x[:, i] - s.x[:, i - 1], s.x[:, i + 1] - s.x[:, i]
+    la = np.sqrt(a[0] * a[0] + a[1] * a[1] + a[2] * a[2])
+    lb = np.sqrt(b[0] * b[0] + b[1] * b[1] + b[2] * b[2])
+    cosine = (a[0] * b[0] + a[1] * b[1] + a[2] * b[2]) / (la * lb + 1e-300)
+    grip = np.exp(m.of_links[FRICTION, mine] * np.arccos(np.clip(cosine, -1.0, 1.0))) - 1.0
+    at, home, before, after = s.of_slots[S], m.of_slots[HOME], s.owner[i - 1], s.owner[i + 1]
+    old, left, right = at[i], at[i - 1], at[i + 1]
+    near = NEAREST * (home[i] - home[i - 1])
+    low = np.where(before == FREE, left, old + np.where(before == RUNNING, 0.5, 1.0) * np.minimum(left + near - old, 0.0))
+    near = NEAREST * (home[i + 1] - home[i])
+    high = np.where(after == FREE, right, old + np.where(after == RUNNING, 0.5, 1.0) * np.maximum(right - near - old, 0.0))
+    here, jump, stretched = old.copy(), np.zeros(len(i)), np.ones(len(i))
+    open_ = np.ones(len(i), dtype=bool)
+    for number in range(TRIES + 1):
+        ra, rb = here - left, right - here
+        ea, eb = la / ra - 1.0, lb / rb - 1.0
+        ta, ka = _beside(m, s, i - 1, ea, ra)
+        tb, kb = _beside(m, s, i, eb, rb)
+        hold = np.minimum(ta, tb) * grip + m.of_links[DRAG, mine]
+        jump = np.where(open_, ta - tb, jump)
+        more = 1.0 + 0.5 * (np.where(ea > 0.0, ea, 0.0) + np.where(eb > 0.0, eb, 0.0))
+        stretched = np.where(open_, more, stretched)
+        open_ &= ~(np.abs(jump) <= hold * (1.0 + CLOSE) + CLOSE)
+        if number == TRIES or not open_.any():
+            break
+        over = np.where(jump > 0.0, jump - hold, jump + hold)
+        soft = np.where(ta > 0.0, ka, 0.0) + np.where(tb > 0.0, kb, 0.0)
+        limit = MOST_SLIDE * (ra + rb)
+        step = np.clip(over / np.where(open_, soft, 1.0), -limit, limit)
+        here = np.where(open_, np.minimum(np.maximum(here + step, low), high), here)
+    at[i] = here
+    way = here - old
+    s.of_links[SLID, mine] += np.abs(way)
+    for amount in 0.5 * (s.of_links[JUMP, mine] + jump) * stretched * way:
+        s.lost[BY_FRICTION] += amount
+    s.of_links[JUMP, mine] = jump
+    ahead = s.of_slots[S][i + 1] - s.of_slots[S][i] < HAND_OVER * (m.of_slots[HOME][i + 1] - m.of_slots[HOME][i])
+    behind = s.of_slots[S][i] - s.of_slots[S][i - 1] < HAND_OVER * (m.of_slots[HOME][i] - m.of_slots[HOME][i - 1])
+    return bool(np.any(ahead | behind))
+
+
+def record(index: int, dt: float, per_short: int, per_frame: int, m: Model, s: State, seen: Floats, log: Log) -> None:
+    """What is kept of every step, and of every frame."""
+    n, time, along = m.slots - 1, index * dt, log.along
+    pull = s.of_slots[TENSION, :n]
+    seen[MAIN_A], seen[MAIN_B], seen[BACKUP_A], seen[BACKUP_B] = pull[0], pull[m.main - 2], pull[m.main], pull[-1]
+    seen[RING_HEIGHT], seen[BODY_HEIGHT] = s.x[2, m.slots], s.x[2, m.slots + 1]
+    seen[MOST_MAIN], seen[MOST_BACKUP] = pull[: m.main - 1].max(), pull[m.main :].max()
+    along[SUM, :n] += pull
+    more = pull > along[RAW_MOST, :n]
+    along[RAW_MOST, :n][more] = pull[more]
+    along[RAW_TIME, :n][more] = time
+    b = index // per_short
+    log.channels[TOTAL, :, b] += seen
+    log.channels[MOST, :, b] = np.maximum(log.channels[MOST, :, b], seen)
+    log.channels[LEAST, :, b] = np.minimum(log.channels[LEAST, :, b], seen)
+    log.count[b] += 1.0
+    if (index + 1) % (LONG * per_short) == 0:
+        mean = along[SUM, :n] / (LONG * per_short)
+        along[SUM, :n] = 0.0
+        more = mean > along[MEAN_MOST, :n]
+        along[MEAN_MOST, :n][more] = mean[more]
+        along[MEAN_TIME, :n][more] = time
+    if index % per_frame == 0:
+        f = int(log.done[0])
+        log.done[0] += 1
+        log.time[f], log.frames[f, :3], log.frames[f, 3:6] = time, s.x, s.v
+        log.frames[f, 6] = s.of_slots[TENSION]
+        energies(m, s, 0.5 * dt, log.account[f])
+        log.account[f, 4 : 4 + LOSSES] = s.lost
+        log.account[f, 4 + LOSSES :] = s.of_slots[[LOST_VISCOUS, LOST_BRANCH, LOST_AIR]].sum(axis=1)
+
+
+def advance(
+    first: int, stop: int, dt: float, per_short: int, per_frame: int, damped: bool, m: Model, s: State, log: Log
+) -> None:
+    """Steps number `first` up to `stop`."""
+    wind, seen = np.zeros(3), np.zeros(log.channels.shape[1])
+    for index in range(first, stop):
+        time = index * dt
+        if m.cut >= 0 and time >= m.numbers[CUT_TIME] and s.of_slots[ALIVE, m.cut] == 1.0:
+            part(m, s)
+        air_at(m, time, wind)
+        pieces(dt, m, s, damped)
+        pulls(dt, wind, m, s)
+        gather(m, s)
+        body(dt, time, wind, m, s, seen)
+        gone = tapes(dt, m, s)
+        record(index, dt, per_short, per_frame, m, s, seen, log)
+        move(dt, m, s)
+        if slide(m, s):
+            keep_in_order(m, s)
+        if gone:
+            fail_all(time, m, s)
+        if m.ground.shape[0] > 0 and index % LAND_EVERY == 0:
+            land(m, s)
