@@ -12,8 +12,8 @@ import pytest
 PACKAGE = Path(__file__).parents[1] / "linescope"
 ROOMS = (
     "errors", "atomic", "units", "notes", "webbing", "taping", "terrain", "rig", "scenefile", "scene", "statics",
-    "events", "clearance", "contact", "words", "study", "figures", "topics", "report", "stage", "export", "app",
-    "console", "cli",
+    "motion", "events", "clearance", "contact", "words", "study", "figures", "topics", "report", "stage", "export",
+    "app", "console", "cli",
 )  # fmt: skip
 # Rooms that may not use one that stands before them, or may use only these.
 NEVER = {"scenefile": {"statics"}}

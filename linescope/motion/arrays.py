@@ -16,7 +16,7 @@ same rows for everybody else.
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -35,28 +35,33 @@ HOME, MASS0, EXTRA, HELD, RHO, STIFF, VISCOUS, AIR = range(8)
 
 # Rows of `State.of_slots`: place [m], speed in the middle of the step before [m/s], force [N], direction of the piece,
 # strain that the branches have come to; material coordinate [m]; 1.0 for a whole piece; own mass [kg]; 1 / mass of
-# what moves together, 0 where nothing moves by itself [1/kg]; length [m], rate of stretching [m/s] and tension [N] of
-# the piece; the part of the tension that is no potential's [N]; rate before [m/s]; what was lost [J].
+# what moves together, 0 where nothing moves by itself [1/kg]; of the piece: length [m], rate of stretching and the
+# same as the mesh's viscosity sees it [m/s], tension and the part of it that is no potential's [N], rate before
+# [m/s]; what was lost [J].
 X, V, FORCE, U, Q = 0, 3, 6, 9, 12
-S, ALIVE, MASS, INVERSE, LENGTH, RATE, TENSION, OTHER, RATE_BEFORE, LOST_VISCOUS, LOST_BRANCH, LOST_AIR = range(15, 27)
-STATE_ROWS = 27
+(
+    S, ALIVE, MASS, INVERSE, LENGTH, RATE, DAMPED_RATE, TENSION, OTHER, RATE_BEFORE, LOST_VISCOUS, LOST_BRANCH,
+    LOST_AIR,
+) = range(15, 28)  # fmt: skip
+STATE_ROWS = 28
 
 # Rows of `Model.of_links`: friction [-], drag [N], strength [N].
 FRICTION, DRAG, STRENGTH = range(3)
 # Rows of `State.of_links`: averaged force on the slave [N], its largest size [N], when it failed [s], way slid [m],
-# difference of tension over the contact [N].
+# jump of the energy per unstretched metre that passes the contact [N].
 TAPE_FORCE, TAPE_MOST, TAPE_TIME, SLID, JUMP = 0, 3, 4, 5, 6
 LINK_ROWS = 7
 
-# `Model.numbers`: length of the leash [m]; of leash and body in series, 0 without leash [N/m]; [N s/m]; half of air
-# density x drag area of the body [kg/m]; weight on the line that fades when he leaves [N], and for how long [s]; force
-# in phase with his speed over mass and speed [1/s]; when the main parts [s]; first height of the ground [m], its step
-# [m], friction on it [-]; lowest foot below the body's point [m]; time over which a tape's force is averaged [s].
+# `Model.numbers`: length of the leash [m]; stiffness of leash and body in series, 0 without leash [N/m]; its damping
+# [N s/m]; half of air density x drag area of the body [kg/m]; weight on the line that fades when he leaves [N], for
+# how long [s], and height of the tie-in point over his feet [m]; force in phase with his speed over mass and speed
+# [1/s]; when the main parts [s]; first height of the ground [m], its step [m], friction on it [-]; lowest foot below
+# the body's point [m]; time over which a tape's force is averaged [s].
 (
-    LEASH, LEASH_STIFF, LEASH_VISCOUS, BODY_AIR, STANDING, LEAVING, DRIVE, CUT_TIME, GROUND_X, GROUND_Y, GROUND_STEP,
-    GROUND_FRICTION, HANG, TAPE_LAG,
-) = range(14)  # fmt: skip
-NUMBERS = 14
+    LEASH, LEASH_STIFF, LEASH_VISCOUS, BODY_AIR, STANDING, LEAVING, TIE_IN, DRIVE, CUT_TIME, GROUND_X, GROUND_Y,
+    GROUND_STEP, GROUND_FRICTION, HANG, TAPE_LAG,
+) = range(15)  # fmt: skip
+NUMBERS = 15
 
 # What is lost, or given, in a run: index into `State.lost`.
 BY_FRICTION, BY_REMESHING, BY_BREAKING, BY_LANDING, BY_LEASH, BY_BODY_AIR, BY_LEGS = range(7)
@@ -80,6 +85,7 @@ class Model(NamedTuple):
     tables: Floats  # (3, 2, cells) tension at the start of each step of strain, slope, integral [N]
     per_strain: Floats  # (2,) steps per strain [-]
     branches: Floats  # (2, 3) stiffness of each branch over EA [-] and its time constant [s]
+    slack_strain: Floats  # (2, 3) strain of a line without tension, over that which each branch has come to [-]
     kind: Ints  # (L,) TAPE, SLIDER or RING
     master: Ints  # (L,) slot
     of_links: Floats  # (3, L)
@@ -87,7 +93,7 @@ class Model(NamedTuple):
     wind: Floats  # (4, w) time [s] and velocity of the air [m/s]
     ground: Floats  # (gx, gy) height of the ground; gx = 0: none [m]
 
-    def given(self, numbers: dict[int, float], **fields: object) -> Model:
+    def given(self, numbers: dict[int, float], **fields: Any) -> Model:
         """The same with other numbers and fields."""
         changed = self.numbers.copy()
         for index, value in numbers.items():
@@ -117,14 +123,17 @@ class State(NamedTuple):
 
     def copy(self) -> State:
         """Another one of the same."""
-        return State(*(part.copy() for part in self))
+        return State(
+            of_slots=self.of_slots.copy(), of_links=self.of_links.copy(), owner=self.owner.copy(), slave=self.slave.copy(),
+            on=self.on.copy(), lost=self.lost.copy(),
+        )
 
 
 class Log(NamedTuple):
     """What is kept of a run; b short intervals, f frames."""
 
     channels: Floats  # (3, CHANNELS, b) sum, largest, smallest
-    count: Floats  # (b,)
+    counts: Floats  # (b,)
     along: Floats  # (5, n + 2) sum in the long interval, largest mean and its time, largest at any step and its time
     time: Floats  # (f,) [s]
     frames: Floats  # (f, 7, n + 2) places [m], speeds [m/s], tension [N]

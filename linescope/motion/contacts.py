@@ -66,6 +66,12 @@ def law(tables: Floats, per_strain: float, line: int, e: float) -> tuple[float, 
 
 
 @compiled
+def slack_strain(shares: Floats, line: int, q0: float, q1: float, q2: float) -> float:
+    """Strain of a line without tension that has not come back yet: its own curve pushes, its branches pull."""
+    return float(shares[line, 0] * q0 + shares[line, 1] * q1 + shares[line, 2] * q2)
+
+
+@compiled
 def energies(m: Model, s: State, half: float, into: Floats) -> None:
     """Kinetic energy, weight, elastic energy and that of the branches, with velocities taken on by `half` a step."""
     slots, share, stiff = s.of_slots, m.branches[0], m.of_slots[STIFF]
@@ -81,10 +87,12 @@ def energies(m: Model, s: State, half: float, into: Floats) -> None:
             weight += mass * G * slots[X + 2, i]
     for i in range(m.slots - 1):
         if alive[i] > 0.0:
-            a, b, c = slots[X, i + 1] - slots[X, i], slots[X + 1, i + 1] - slots[X + 1, i], slots[X + 2, i + 1] - slots[X + 2, i]
+            a, b = slots[X, i + 1] - slots[X, i], slots[X + 1, i + 1] - slots[X + 1, i]
+            c = slots[X + 2, i + 1] - slots[X + 2, i]
             rest = at[i + 1] - at[i]
-            strain = math.sqrt(a * a + b * b + c * c) / rest - 1.0
-            e = strain if strain > 0.0 else 0.0
+            e = math.sqrt(a * a + b * b + c * c) / rest - 1.0
+            slack = slack_strain(m.slack_strain, m.line[i], slots[Q, i], slots[Q + 1, i], slots[Q + 2, i])
+            e = e if e > slack else slack
             inner = 0.0
             for j in range(BRANCHES):
                 d = e - slots[Q + j, i]
@@ -93,7 +101,8 @@ def energies(m: Model, s: State, half: float, into: Floats) -> None:
             branches += 0.5 * stiff[i] * inner * rest
     ring, man, numbers = m.slots, m.slots + 1, m.numbers
     if numbers[LEASH_STIFF] > 0.0:
-        a, b, c = slots[X, man] - slots[X, ring], slots[X + 1, man] - slots[X + 1, ring], slots[X + 2, man] - slots[X + 2, ring]
+        a, b = slots[X, man] - slots[X, ring], slots[X + 1, man] - slots[X + 1, ring]
+        c = slots[X + 2, man] - slots[X + 2, ring]
         longer = math.sqrt(a * a + b * b + c * c) - numbers[LEASH]
         elastic += 0.5 * numbers[LEASH_STIFF] * longer * longer if longer > 0.0 else 0.0
     into[0], into[1], into[2], into[3] = kinetic, weight, elastic, branches
@@ -104,7 +113,7 @@ def total_energy(m: Model, s: State) -> float:
     """All of it.  [J]"""
     parts = np.zeros(4)
     energies(m, s, 0.0, parts)
-    return parts[0] + parts[1] + parts[2] + parts[3]
+    return float(parts[0] + parts[1] + parts[2] + parts[3])
 
 
 @compiled
@@ -149,10 +158,10 @@ def _let_go(m: Model, s: State, k: int) -> None:
     way = (home[i] - slots[S, beside]) / (slots[S, i] - slots[S, beside])
     for j in range(3):
         slots[X + j, i] = slots[X + j, beside] + way * (slots[X + j, i] - slots[X + j, beside])
-        slots[V + j, i] = slots[V + j, beside] + way * (slots[V + j, i] - slots[V + j, beside])
+        slots[V + j, i] = 0.5 * (slots[V + j, i - 1] + slots[V + j, i + 1])  # They had half of its mass each.
     slots[S, i] = home[i]
-    slots[OTHER, i] = 0.0
-    slots[OTHER, i - 1] = 0.0
+    for p in (i - 1, i):
+        slots[OTHER, p] = 0.0
     share_masses(m.of_slots, m.kind, m.master, s)
 
 
@@ -218,6 +227,7 @@ def _hand_over(m: Model, s: State, k: int, side: int) -> None:
         now += (slots[V + c, b] + back * (slots[V + c, n] - slots[V + c, b])) * da
     speed = (half * along + m1 * ahead) / (half + m1)
     old_inverse = inverse[beyond]
+    mean_speed = (half * slots[V : V + 3, b] + m1 * slots[V : V + 3, j]) / (half + m1)
     # What the branches of both pieces ahead have come to is averaged by length; behind nothing changes.
     l1, l2 = abs(at[j] - at[i]), abs(at[beyond] - at[j])
     for c in range(BRANCHES):
@@ -238,11 +248,15 @@ def _hand_over(m: Model, s: State, k: int, side: int) -> None:
     s.owner[i] = FREE
     s.owner[j] = RUNNING
     s.slave[k] = j
-    slots[OTHER, rear] = 0.0
-    slots[OTHER, front] = 0.0
-    slots[OTHER, after] = 0.0
+    for p in (rear, front, after):
+        slots[OTHER, p] = 0.0
     share_masses(m.of_slots, m.kind, m.master, s)
-    s.lost[BY_REMESHING] += before - total_energy(m, s)
+    after_all = total_energy(m, s)
+    if after_all > before:  # On a slack line "along" means little: the mean of what meets takes energy only.
+        for c in range(3):
+            slots[V + c, i] = mean_speed[c]
+        after_all = total_energy(m, s)
+    s.lost[BY_REMESHING] += before - after_all
 
 
 @compiled
@@ -265,7 +279,9 @@ def keep_in_order(m: Model, s: State) -> None:
             if s.owner[j] != FREE:
                 limit = at[j] - side * NEAREST * gap
                 if side * (at[i] - limit) > 0.0:
+                    before = total_energy(m, s)
                     at[i] = limit
+                    s.lost[BY_REMESHING] += before - total_energy(m, s)
                 continue
             if alive[j if side == 1 else j - 1] == 0.0:  # The broken end is the next slot.
                 run_off(m, s, k)

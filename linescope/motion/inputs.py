@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from linescope.rig.parts import Band
 
@@ -81,13 +81,13 @@ class MotionInputs:
         [-]
     """
 
-    stiffness_factor: Band = Band(low=1.3, value=1.6, high=2.2)
-    air: Band = Band(low=0.8, value=1.2, high=2.0)
-    tape_strength: Band = Band(low=300.0, value=600.0, high=1200.0)
-    leash_modulus: Band = Band(low=15e3, value=24e3, high=40e3)
-    body_stiffness: Band = Band(low=20e3, value=30e3, high=40e3)
-    leaving: Band = Band(low=0.0, value=0.1, high=0.3)
-    ring_friction: Band = Band(low=0.05, value=0.1, high=0.2)
+    stiffness_factor: Band = field(default_factory=lambda: Band(low=1.3, value=1.6, high=2.2))
+    air: Band = field(default_factory=lambda: Band(low=0.8, value=1.2, high=2.0))
+    tape_strength: Band = field(default_factory=lambda: Band(low=300.0, value=600.0, high=1200.0))
+    leash_modulus: Band = field(default_factory=lambda: Band(low=15e3, value=24e3, high=40e3))
+    body_stiffness: Band = field(default_factory=lambda: Band(low=20e3, value=30e3, high=40e3))
+    leaving: Band = field(default_factory=lambda: Band(low=0.0, value=0.1, high=0.3))
+    ring_friction: Band = field(default_factory=lambda: Band(low=0.05, value=0.1, high=0.2))
 
     def expected(self) -> Choice:
         """The middle of everything."""

@@ -5,12 +5,14 @@
 (leapfrog: second order, no loss of its own).  `linescope.motion.vectors` does the same with NumPy, operation for
 operation.
 
-Tension of a piece of unstretched length l, stretched to L, with e = max(L / l - 1, 0):
+Tension of a piece of unstretched length l between ends L apart:
 
     T = max(0, T_static(e) + EA sum_j d_j (e - q_j) + nu sqrt(EA rho) dL/dt)        dq_j/dt = (e - q_j) / tau_j
 
-The branches (standard linear solids) make loss nearly independent of rate; nu spreads what a chain of masses cannot
-carry, and is part of the method.
+with e the strain of its material: L / l - 1, but never less than the strain e_0 at which the first two terms balance.
+A line that goes slack folds; it is not pressed together, and comes back to its length in its own time.  The branches
+(standard linear solids) make loss nearly independent of rate; nu spreads what a chain of masses cannot carry, and is
+part of the method.
 """
 
 from __future__ import annotations
@@ -33,6 +35,7 @@ from linescope.motion.arrays import (
     BY_LEGS,
     CHANNELS,
     CUT_TIME,
+    DAMPED_RATE,
     DRAG,
     DRIVE,
     EXTRA,
@@ -81,6 +84,7 @@ from linescope.motion.arrays import (
     TAPE_LAG,
     TAPE_MOST,
     TENSION,
+    TIE_IN,
     TOTAL,
     VISCOUS,
     Floats,
@@ -95,13 +99,14 @@ from linescope.motion.arrays import (
     X,
 )
 from linescope.motion.compiled import compiled
-from linescope.motion.contacts import HAND_OVER, NEAREST, energies, fail, keep_in_order, land, law, part
+from linescope.motion.contacts import HAND_OVER, NEAREST, energies, fail, keep_in_order, land, law, part, slack_strain
 from linescope.rig.atmosphere import STANDARD_GRAVITY as G
 
 TRIES = 6  # Newton steps for the slide of a contact in one step of time.
 CLOSE = 1e-9  # Of the friction: how near to it a slide ends.
 MOST_SLIDE = 0.2  # Of the two pieces beside a contact.
 LONG = 10  # Short intervals in a long one.
+STRAIGHT = 0.05  # Way over which legs become straight [m].
 LAND_EVERY = 8  # Steps between looks at the ground: less than a millisecond.
 
 
@@ -133,13 +138,19 @@ def pieces(dt: float, m: Model, s: State, damped: bool) -> None:
         a, b, c = a / size, b / size, c / size
         ux[i], uy[i], uz[i] = a, b, c
         rates[i] = (vx[i + 1] - vx[i]) * a + (vy[i + 1] - vy[i]) * b + (vz[i + 1] - vz[i]) * c
-    for k in range(len(m.kind)):  # The line runs through: the rate is that of both pieces together.
+    # At a contact the line runs through.  To the mesh's viscosity both pieces are one, and it acts where both are taut:
+    # then it only takes energy, and none from a line that just runs.
+    at, damped_rates, owner, tension = slots[S], slots[DAMPED_RATE], s.owner, slots[TENSION]
+    damped_rates[:n] = rates[:n]
+    for k in range(len(m.kind)):
         if s.on[k] == 1 and m.kind[k] != TAPE:
             i = s.slave[k]
-            rate = 0.5 * (rates[i - 1] + rates[i])
-            rates[i - 1] = rate
-            rates[i] = rate
-    at, alive, other, before, tension = slots[S], slots[ALIVE], slots[OTHER], slots[RATE_BEFORE], slots[TENSION]
+            taut = tension[i - 1] > 0.0 and tension[i] > 0.0  # A step ago.
+            alone = owner[i - 1] != RUNNING and owner[i + 1] != RUNNING
+            rate = 0.5 * (rates[i - 1] + rates[i]) if taut and alone else 0.0
+            damped_rates[i - 1] = rate
+            damped_rates[i] = rate
+    alive, other, before = slots[ALIVE], slots[OTHER], slots[RATE_BEFORE]
     stiff, viscosity = m.of_slots[STIFF], m.of_slots[VISCOUS]
     lost_viscous, lost_branch = slots[LOST_VISCOUS], slots[LOST_BRANCH]
     q0, q1, q2 = slots[Q], slots[Q + 1], slots[Q + 2]
@@ -149,15 +160,16 @@ def pieces(dt: float, m: Model, s: State, damped: bool) -> None:
         1.0 - math.exp(-dt / m.branches[1, 2]),
     )  # fmt: skip
     keep0, keep1, keep2 = 1.0 - (1.0 - to0) ** 2, 1.0 - (1.0 - to1) ** 2, 1.0 - (1.0 - to2) ** 2
-    straight, tables, lines = m.tables.shape[2] == 1, m.tables, m.line
+    straight, tables, lines, slack = m.tables.shape[2] == 1, m.tables, m.line, m.slack_strain
     for i in range(n):
-        rest = at[i + 1] - at[i]
+        rest, line = at[i + 1] - at[i], lines[i]
         strain = length[i] / rest - 1.0
-        e = strain if strain > 0.0 else 0.0
+        least = slack_strain(slack, line, q0[i], q1[i], q2[i])
+        e = strain if strain > least else least
         if straight:
-            pull = tables[1, lines[i], 0] * e
+            pull = tables[1, line, 0] * e
         else:
-            pull = law(tables, m.per_strain[lines[i]], lines[i], e)[0]
+            pull = law(tables, m.per_strain[line], line, e)[0]
         if damped:
             d0, d1, d2 = e - q0[i], e - q1[i], e - q2[i]
             q0[i] += d0 * to0
@@ -169,12 +181,11 @@ def pieces(dt: float, m: Model, s: State, damped: bool) -> None:
             )  # fmt: skip
             pull += stiff[i] * (share0 * (e - q0[i]) + share1 * (e - q1[i]) + share2 * (e - q2[i]))
         rate = rates[i]
-        total = pull + (viscosity[i] * rate if strain > 0.0 else 0.0)
-        total = total if total > 0.0 else 0.0
-        total = total * alive[i]
+        total = pull + viscosity[i] * damped_rates[i]
+        total = total * alive[i] if total > 0.0 and strain > least else 0.0
         # What is no potential's does its work at the mean of the rates before and after.
         lost_viscous[i] += other[i] * 0.5 * (before[i] + rate) * dt
-        other[i] = total - pull * alive[i] if strain > 0.0 else 0.0
+        other[i] = total - pull * alive[i] if strain > least else 0.0
         before[i] = rate
         tension[i] = total
 
@@ -224,7 +235,8 @@ def body(dt: float, time: float, wind: Floats, m: Model, s: State, seen: Floats)
     damping = 0.0
     ux, uy, uz = 0.0, 0.0, 0.0
     if numbers[LEASH_STIFF] > 0.0:
-        a, b, c = slots[X, man] - slots[X, ring], slots[X + 1, man] - slots[X + 1, ring], slots[X + 2, man] - slots[X + 2, ring]
+        a, b = slots[X, man] - slots[X, ring], slots[X + 1, man] - slots[X + 1, ring]
+        c = slots[X + 2, man] - slots[X + 2, ring]
         size = math.sqrt(a * a + b * b + c * c) + 1e-300
         if size > numbers[LEASH]:
             ux, uy, uz = a / size, b / size, c / size
@@ -242,7 +254,9 @@ def body(dt: float, time: float, wind: Floats, m: Model, s: State, seen: Floats)
             force[2, man] -= pull * uz
     legs = 0.0
     if numbers[STANDING] > 0.0 and time < numbers[LEAVING]:
-        legs = numbers[STANDING] * (1.0 - time / numbers[LEAVING])
+        # He cannot push a line that drops away: legs are straight as he stands.
+        apart = slots[X + 2, man] - slots[X + 2, ring] - numbers[TIE_IN]
+        legs = numbers[STANDING] * (1.0 - time / numbers[LEAVING]) * min(max(1.0 - apart / STRAIGHT, 0.0), 1.0)
         force[2, ring] -= legs
         force[2, man] += legs
     drive = 0.0
@@ -327,31 +341,42 @@ def move(dt: float, m: Model, s: State) -> None:
 
 @compiled
 def _beside(
-    tables: Floats, per_strain: float, share: Floats, line: int, stiff: float, alive: float, q: Floats, strain: float,
-    rest: float,
-) -> tuple[float, float]:  # fmt: skip
-    """Tension of a piece at a strain, without the mesh's viscosity, and its stiffness by length."""
-    e = strain if strain > 0.0 else 0.0
-    pull, slope, _ = law(tables, per_strain, line, e)
-    inner, total = 0.0, 0.0
+    tables: Floats, per_strain: float, slack: Floats, share: Floats, line: int, stiff: float, alive: float, q: Floats,
+    strain: float, rest: float,
+) -> tuple[float, float, float]:  # fmt: skip
+    """Tension of a piece without the mesh's viscosity, its stiffness by length, and what a metre that leaves it takes.
+
+    The last is the derivative of the piece's energy by its unstretched length: w - (1 + e) T.
+    """
+    least = slack_strain(slack, line, q[0], q[1], q[2])
+    e = strain if strain > least else least
+    pull, slope, work = law(tables, per_strain, line, e)
+    inner, stored, total = 0.0, 0.0, 0.0
     for j in range(BRANCHES):
         inner += share[j] * (e - q[j])
+        stored += share[j] * (e - q[j]) * (e - q[j])
         total += share[j]
     pull += stiff * inner
-    pull = pull if pull > 0.0 else 0.0
-    return pull * alive, (slope + stiff * total) * (1.0 + e) / rest
+    pull = pull if pull > 0.0 and strain > least else 0.0
+    energy = work + 0.5 * stiff * stored - (1.0 + e) * pull
+    return pull * alive, (slope + stiff * total) * (1.0 + e) / rest, energy * alive
 
 
 @compiled
 def _room(at: Floats, home: Floats, owner: Ints, i: int) -> tuple[float, float]:
-    """From where to where a contact may run in one step: up to what it cannot pass, half way where that runs too."""
+    """From where to where a contact may run in one step: up to what it cannot pass, half way where that runs too, and
+    not as far as the slot that the other one still has."""
     low, high = at[i - 1], at[i + 1]
+    before, after = home[i] - home[i - 1], home[i + 1] - home[i]
     if owner[i - 1] != FREE:
-        low += NEAREST * (home[i] - home[i - 1])
-        low = at[i] + (0.5 if owner[i - 1] == RUNNING else 1.0) * min(low - at[i], 0.0)
+        low += NEAREST * before
+    if owner[i - 1] == RUNNING:
+        low = max(at[i] + 0.5 * (low - at[i]), home[i - 1] + HAND_OVER * before)
     if owner[i + 1] != FREE:
-        high -= NEAREST * (home[i + 1] - home[i])
-        high = at[i] + (0.5 if owner[i + 1] == RUNNING else 1.0) * max(high - at[i], 0.0)
+        high -= NEAREST * after
+    if owner[i + 1] == RUNNING:
+        high = min(at[i] + 0.5 * (high - at[i]), home[i + 1] - HAND_OVER * after)
+    low, high = min(low, at[i]), max(high, at[i])
     return low, high
 
 
@@ -362,7 +387,8 @@ def slide(old: Floats, m: Model, s: State) -> bool:
     Each finds its way with its neighbours where they were, so that the order does not matter.
     """
     slots, home = s.of_slots, m.of_slots[HOME]
-    at, alive, q, stiff, share = slots[S], slots[ALIVE], slots[Q : Q + 3], m.of_slots[STIFF], m.branches[0]
+    at, alive, q, stiff = slots[S], slots[ALIVE], slots[Q : Q + 3], m.of_slots[STIFF]
+    share, slack = m.branches[0], m.slack_strain
     near = False
     for k in range(len(m.kind)):
         if m.kind[k] != TAPE:
@@ -383,31 +409,37 @@ def slide(old: Floats, m: Model, s: State) -> bool:
         turn = math.acos(min(max(cosine, -1.0), 1.0))
         grip = math.exp(m.of_links[FRICTION, k] * turn) - 1.0
         low, high = _room(old, home, s.owner, i)
-        here, jump, stretched = old[i], 0.0, 1.0
-        line = m.line[i]
+        here, line, number, halved = old[i], m.line[i], 0, False
         per = m.per_strain[line]
-        for turn_number in range(TRIES + 1):
+        shared = s.owner[i - 1] == RUNNING or s.owner[i + 1] == RUNNING
+        while True:
             ra, rb = here - old[i - 1], old[i + 1] - here
-            ea, eb = la / ra - 1.0, lb / rb - 1.0
-            ta, ka = _beside(m.tables, per, share, line, stiff[i - 1], alive[i - 1], q[:, i - 1], ea, ra)
-            tb, kb = _beside(m.tables, per, share, line, stiff[i], alive[i], q[:, i], eb, rb)
+            ta, ka, wa = _beside(
+                m.tables, per, slack, share, line, stiff[i - 1], alive[i - 1], q[:, i - 1], la / ra - 1.0, ra
+            )  # fmt: skip
+            tb, kb, wb = _beside(m.tables, per, slack, share, line, stiff[i], alive[i], q[:, i], lb / rb - 1.0, rb)
             hold = (ta if ta < tb else tb) * grip + m.of_links[DRAG, k]
-            jump = ta - tb
-            stretched = 1.0 + 0.5 * ((ea if ea > 0.0 else 0.0) + (eb if eb > 0.0 else 0.0))
-            if turn_number == TRIES or abs(jump) <= hold * (1.0 + CLOSE) + CLOSE:
+            jump, passing = ta - tb, wb - wa
+            if halved:
                 break
+            if number == TRIES or abs(jump) <= hold * (1.0 + CLOSE) + CLOSE:
+                if not shared or here == old[i]:
+                    break
+                # Two contacts that both draw on the piece between them take half each.
+                here, halved = old[i] + 0.5 * (here - old[i]), True
+                continue
             over = jump - hold if jump > 0.0 else jump + hold
             soft = (ka if ta > 0.0 else 0.0) + (kb if tb > 0.0 else 0.0)
             limit = MOST_SLIDE * (ra + rb)
             step = min(max(over / soft, -limit), limit)
             here = min(max(here + step, low), high)
+            number += 1
         way = here - old[i]
         at[i] = here
         s.of_links[SLID, k] += abs(way)
-        # Work of friction: jump x way, the jump taken half before and half after; (1 + strain) since the way is
-        # unstretched.
-        s.lost[BY_FRICTION] += 0.5 * (s.of_links[JUMP, k] + jump) * stretched * way
-        s.of_links[JUMP, k] = jump
+        # What it costs is the jump of energy times the way; as forces act at the ends of a step, so does the jump.
+        s.lost[BY_FRICTION] += 0.5 * (s.of_links[JUMP, k] + passing) * way
+        s.of_links[JUMP, k] = passing
     for k in range(len(m.kind)):
         if s.on[k] == 1 and m.kind[k] != TAPE:
             i = s.slave[k]
@@ -440,7 +472,7 @@ def record(index: int, dt: float, per_short: int, per_frame: int, m: Model, s: S
         channels[TOTAL, c, b] += seen[c]
         channels[MOST, c, b] = seen[c] if seen[c] > channels[MOST, c, b] else channels[MOST, c, b]
         channels[LEAST, c, b] = seen[c] if seen[c] < channels[LEAST, c, b] else channels[LEAST, c, b]
-    log.count[b] += 1.0
+    log.counts[b] += 1.0
     if (index + 1) % (LONG * per_short) == 0:
         for i in range(n):
             mean = along[SUM, i] / (LONG * per_short)

@@ -43,6 +43,7 @@ from linescope.motion.arrays import (
     TAPE,
     TAPE_LAG,
     TAPE_TIME,
+    TIE_IN,
     VISCOUS,
     Model,
     Q,
@@ -370,8 +371,8 @@ def mesh(
     x[:, n + 1] = x[:, n]
     if walker is not None:
         x[2, n + 1] += walker.tie_in_height
-    kind, master, slave, friction, drag, strengths = (np.array(column) for column in zip(*links, strict=True)) if links \
-        else (np.zeros(0) for _ in range(6))
+    table = np.array(links, dtype=float).reshape(-1, 6)
+    kinds, masters, slaves = table[:, :3].T.astype(np.int64)
     density = rig.wind.air_density if rig.wind is not None else SEA_LEVEL_DENSITY
     width = np.array([webbing.width for webbing in webbings])[line] * of_line
     of_slots = np.zeros((8, n + 2))
@@ -386,14 +387,19 @@ def mesh(
     numbers[BODY_AIR] = 0.5 * density * choice.body_area if body > 0.0 or feet_on > 0.0 else 0.0
     numbers[GROUND_STEP], numbers[GROUND_FRICTION] = 1.0, ON_GROUND
     numbers[HANG] = walker.hang if walker is not None else 0.0
+    numbers[TIE_IN] = walker.tie_in_height if walker is not None else 0.0
     numbers[TAPE_LAG] = AVERAGED
+    more = choice.stiffness_factor - 1.0
     model = Model(
         main=n_main, slots=n, cut=-1, of_slots=of_slots, line=line,
         tables=np.stack([[table.force, table.stiff, table.work] for table in tables], axis=1),
         per_strain=np.array([1.0 / table.step for table in tables]),
-        branches=np.array([np.full(BRANCHES, (choice.stiffness_factor - 1.0) / BRANCHES), LAGS]),
-        kind=kind.astype(np.int64), master=master.astype(np.int64),
-        of_links=np.array([friction, drag, strengths], dtype=float), numbers=numbers, wind=np.zeros((4, 1)),
+        branches=np.array([np.full(BRANCHES, more / BRANCHES), LAGS]),
+        slack_strain=np.array([
+            np.full(BRANCHES, more / BRANCHES * branch[k] / (tables[k].stiff[0] + more * branch[k])) for k in (0, 1)
+        ]),
+        kind=kinds.copy(), master=masters.copy(),
+        of_links=np.ascontiguousarray(table[:, 3:].T), numbers=numbers, wind=np.zeros((4, 1)),
         ground=np.zeros((0, 0)),
     )
     own = np.zeros((STATE_ROWS, n + 2))
@@ -401,7 +407,7 @@ def mesh(
     of_links = np.zeros((LINK_ROWS, len(links)))
     of_links[TAPE_TIME] = np.nan
     state = State(
-        of_slots=own, of_links=of_links, owner=owner, slave=slave.astype(np.int64),
+        of_slots=own, of_links=of_links, owner=owner, slave=slaves.copy(),
         on=np.ones(len(links), dtype=np.int64), lost=np.zeros(LOSSES),
     )
     for k in range(len(links)):

@@ -8,8 +8,8 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numpy.typing import NDArray
 
+from linescope.motion import kernel
 from linescope.motion.arrays import (
     AIR,
     ALIVE,
@@ -19,6 +19,7 @@ from linescope.motion.arrays import (
     BRANCHES,
     BY_FRICTION,
     CUT_TIME,
+    DAMPED_RATE,
     DRAG,
     EXTRA,
     FORCE,
@@ -70,16 +71,25 @@ from linescope.motion.arrays import (
     State,
     U,
 )
+from linescope.motion.compiled import plain
 from linescope.motion.contacts import HAND_OVER, NEAREST, energies, keep_in_order, land, part
-from linescope.motion.kernel import CLOSE, LAND_EVERY, LONG, MOST_SLIDE, TRIES, air_at, body, fail_all
+from linescope.motion.kernel import CLOSE, LAND_EVERY, LONG, MOST_SLIDE, TRIES, fail_all
 from linescope.rig.atmosphere import STANDARD_GRAVITY as G
 
+air_at, body = plain(kernel.air_at), plain(kernel.body)
 
-def _law(m: Model, line: Ints, e: Floats) -> tuple[Floats, Floats]:
+
+def _law(m: Model, line: Ints, e: Floats) -> tuple[Floats, Floats, Floats]:
     per = m.per_strain[line]
     cell = np.minimum((e * per).astype(np.int64), m.tables.shape[2] - 1)
-    stiff = m.tables[1, line, cell]
-    return m.tables[0, line, cell] + stiff * (e - cell / per), stiff
+    rest = e - cell / per
+    pull, stiff = m.tables[0, line, cell], m.tables[1, line, cell]
+    return pull + stiff * rest, stiff, m.tables[2, line, cell] + rest * (pull + 0.5 * stiff * rest)
+
+
+def _slack(m: Model, line: Ints, q: Floats) -> Floats:
+    share = m.slack_strain
+    return np.asarray(share[line, 0] * q[0] + share[line, 1] * q[1] + share[line, 2] * q[2])
 
 
 def pieces(dt: float, m: Model, s: State, damped: bool) -> None:
@@ -92,11 +102,17 @@ def pieces(dt: float, m: Model, s: State, damped: bool) -> None:
     gain = s.v[:, 1 : n + 1] - s.v[:, :n]
     rate = o[RATE]
     rate[:n] = gain[0] * u[0] + gain[1] * u[1] + gain[2] * u[2]
-    for i in s.slave[(s.on == 1) & (m.kind != TAPE)]:
-        rate[i - 1] = rate[i] = 0.5 * (rate[i - 1] + rate[i])
     rest = o[S][1 : n + 1] - o[S][:n]
     strain = size / rest - 1.0
-    e = np.where(strain > 0.0, strain, 0.0)
+    least = _slack(m, m.line[:n], o[Q : Q + 3, :n])
+    taut = strain > least
+    e = np.where(taut, strain, least)
+    damped_rate = o[DAMPED_RATE]
+    damped_rate[:n] = rate[:n]
+    at = s.slave[(s.on == 1) & (m.kind != TAPE)]
+    both = (o[TENSION, at - 1] > 0.0) & (o[TENSION, at] > 0.0)  # A step ago.
+    alone = (s.owner[at - 1] != RUNNING) & (s.owner[at + 1] != RUNNING)
+    damped_rate[at - 1] = damped_rate[at] = np.where(both & alone, 0.5 * (rate[at - 1] + rate[at]), 0.0)
     if m.tables.shape[2] == 1:
         pull = m.tables[1, m.line[:n], 0] * e
     else:
@@ -109,13 +125,11 @@ def pieces(dt: float, m: Model, s: State, damped: bool) -> None:
         for j in range(BRANCHES):
             o[Q + j, :n] += d[j] * to[j]
         a, b, c = m.branches[0]
-        o[LOST_BRANCH, :n] += (
-            0.5 * stiff * rest * alive * (a * d[0] * d[0] * keep[0] + b * d[1] * d[1] * keep[1] + c * d[2] * d[2] * keep[2])
-        )
+        taken = a * d[0] * d[0] * keep[0] + b * d[1] * d[1] * keep[1] + c * d[2] * d[2] * keep[2]
+        o[LOST_BRANCH, :n] += 0.5 * stiff * rest * alive * taken
         pull = pull + stiff * (a * (e - o[Q, :n]) + b * (e - o[Q + 1, :n]) + c * (e - o[Q + 2, :n]))
-    taut = strain > 0.0
-    total = pull + np.where(taut, m.of_slots[VISCOUS, :n] * rate[:n], 0.0)
-    total = np.where(total > 0.0, total, 0.0) * alive
+    total = pull + m.of_slots[VISCOUS, :n] * damped_rate[:n]
+    total = np.where((total > 0.0) & taut, total * alive, 0.0)
     o[LOST_VISCOUS, :n] += o[OTHER, :n] * 0.5 * (o[RATE_BEFORE, :n] + rate[:n]) * dt
     o[OTHER, :n] = np.where(taut, total - pull * alive, 0.0)
     o[RATE_BEFORE, :n] = rate[:n]
@@ -175,15 +189,22 @@ def move(dt: float, m: Model, s: State) -> None:
     s.x[:, slaves] = s.x[:, masters]
 
 
-def _beside(m: Model, s: State, i: Ints, strain: Floats, rest: Floats) -> tuple[Floats, Floats]:
-    e = np.where(strain > 0.0, strain, 0.0)
-    pull, stiff = _law(m, m.line[i], e)
-    inner, total = np.zeros_like(e), 0.0
+def _beside(m: Model, s: State, i: Ints, strain: Floats, rest: Floats) -> tuple[Floats, Floats, Floats]:
+    q, share = s.of_slots[Q : Q + 3][:, i], m.branches[0]
+    least = _slack(m, m.line[i], q)
+    taut = strain > least
+    e = np.where(taut, strain, least)
+    pull, slope, work = _law(m, m.line[i], e)
+    inner, stored, total = np.zeros_like(e), np.zeros_like(e), 0.0
     for j in range(BRANCHES):
-        inner = inner + m.branches[0][j] * (e - s.of_slots[Q + j, i])
-        total += m.branches[0][j]
-    pull = pull + m.of_slots[STIFF, i] * inner
-    return np.where(pull > 0.0, pull, 0.0) * s.of_slots[ALIVE, i], (stiff + m.of_slots[STIFF, i] * total) * (1.0 + e) / rest
+        inner = inner + share[j] * (e - q[j])
+        stored = stored + share[j] * (e - q[j]) * (e - q[j])
+        total += share[j]
+    stiff, alive = m.of_slots[STIFF, i], s.of_slots[ALIVE, i]
+    pull = pull + stiff * inner
+    pull = np.where((pull > 0.0) & taut, pull, 0.0)
+    energy = work + 0.5 * stiff * stored - (1.0 + e) * pull
+    return pull * alive, (slope + stiff * total) * (1.0 + e) / rest, energy * alive
 
 
 def slide(m: Model, s: State) -> bool:
@@ -199,24 +220,33 @@ def slide(m: Model, s: State) -> bool:
     grip = np.exp(m.of_links[FRICTION, mine] * np.arccos(np.clip(cosine, -1.0, 1.0))) - 1.0
     at, home, before, after = s.of_slots[S], m.of_slots[HOME], s.owner[i - 1], s.owner[i + 1]
     old, left, right = at[i], at[i - 1], at[i + 1]
-    near = NEAREST * (home[i] - home[i - 1])
-    low = np.where(before == FREE, left, old + np.where(before == RUNNING, 0.5, 1.0) * np.minimum(left + near - old, 0.0))
-    near = NEAREST * (home[i + 1] - home[i])
-    high = np.where(after == FREE, right, old + np.where(after == RUNNING, 0.5, 1.0) * np.maximum(right - near - old, 0.0))
-    here, jump, stretched = old.copy(), np.zeros(len(i)), np.ones(len(i))
+    gap, next_gap = home[i] - home[i - 1], home[i + 1] - home[i]
+    low = np.where(before == FREE, left, left + NEAREST * gap)
+    low = np.where(before == RUNNING, np.maximum(old + 0.5 * (low - old), home[i - 1] + HAND_OVER * gap), low)
+    high = np.where(after == FREE, right, right - NEAREST * next_gap)
+    high = np.where(
+        after == RUNNING, np.minimum(old + 0.5 * (high - old), home[i + 1] - HAND_OVER * next_gap), high
+    )
+    low, high = np.minimum(low, old), np.maximum(high, old)
+    here, passing = old.copy(), np.zeros(len(i))
     open_ = np.ones(len(i), dtype=bool)
-    for number in range(TRIES + 1):
+    shared = (before == RUNNING) | (after == RUNNING)
+    for number in range(TRIES + 2):
+        last = number == TRIES + 1
+        if last:  # Two contacts that both draw on the piece between them take half each.
+            open_ = shared & (here != old)
+            here = np.where(open_, old + 0.5 * (here - old), here)
         ra, rb = here - left, right - here
-        ea, eb = la / ra - 1.0, lb / rb - 1.0
-        ta, ka = _beside(m, s, i - 1, ea, ra)
-        tb, kb = _beside(m, s, i, eb, rb)
-        hold = np.minimum(ta, tb) * grip + m.of_links[DRAG, mine]
-        jump = np.where(open_, ta - tb, jump)
-        more = 1.0 + 0.5 * (np.where(ea > 0.0, ea, 0.0) + np.where(eb > 0.0, eb, 0.0))
-        stretched = np.where(open_, more, stretched)
+        ta, ka, wa = _beside(m, s, i - 1, la / ra - 1.0, ra)
+        tb, kb, wb = _beside(m, s, i, lb / rb - 1.0, rb)
+        passing = np.where(open_, wb - wa, passing)
+        if last:
+            break
+        hold = np.where(ta < tb, ta, tb) * grip + m.of_links[DRAG, mine]
+        jump = ta - tb
         open_ &= ~(np.abs(jump) <= hold * (1.0 + CLOSE) + CLOSE)
         if number == TRIES or not open_.any():
-            break
+            continue
         over = np.where(jump > 0.0, jump - hold, jump + hold)
         soft = np.where(ta > 0.0, ka, 0.0) + np.where(tb > 0.0, kb, 0.0)
         limit = MOST_SLIDE * (ra + rb)
@@ -225,9 +255,9 @@ def slide(m: Model, s: State) -> bool:
     at[i] = here
     way = here - old
     s.of_links[SLID, mine] += np.abs(way)
-    for amount in 0.5 * (s.of_links[JUMP, mine] + jump) * stretched * way:
+    for amount in 0.5 * (s.of_links[JUMP, mine] + passing) * way:
         s.lost[BY_FRICTION] += amount
-    s.of_links[JUMP, mine] = jump
+    s.of_links[JUMP, mine] = passing
     ahead = s.of_slots[S][i + 1] - s.of_slots[S][i] < HAND_OVER * (m.of_slots[HOME][i + 1] - m.of_slots[HOME][i])
     behind = s.of_slots[S][i] - s.of_slots[S][i - 1] < HAND_OVER * (m.of_slots[HOME][i] - m.of_slots[HOME][i - 1])
     return bool(np.any(ahead | behind))
@@ -248,7 +278,7 @@ def record(index: int, dt: float, per_short: int, per_frame: int, m: Model, s: S
     log.channels[TOTAL, :, b] += seen
     log.channels[MOST, :, b] = np.maximum(log.channels[MOST, :, b], seen)
     log.channels[LEAST, :, b] = np.minimum(log.channels[LEAST, :, b], seen)
-    log.count[b] += 1.0
+    log.counts[b] += 1.0
     if (index + 1) % (LONG * per_short) == 0:
         mean = along[SUM, :n] / (LONG * per_short)
         along[SUM, :n] = 0.0
