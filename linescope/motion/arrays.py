@@ -124,8 +124,8 @@ class State(NamedTuple):
     def copy(self) -> State:
         """Another one of the same."""
         return State(
-            of_slots=self.of_slots.copy(), of_links=self.of_links.copy(), owner=self.owner.copy(), slave=self.slave.copy(),
-            on=self.on.copy(), lost=self.lost.copy(),
+            of_slots=self.of_slots.copy(), of_links=self.of_links.copy(), owner=self.owner.copy(),
+            slave=self.slave.copy(), on=self.on.copy(), lost=self.lost.copy(),
         )
 
 

@@ -258,7 +258,7 @@ def main_gone_in_time(
     *,
     parts_at: PartsAt = "anchor A",
     choice: Choice | None = None,
-    seconds: float = AFTER_A_BREAK,
+    seconds: float | None = None,
     per_bay: int = PER_BAY,
     ground: Ground | None = None,
     frame: float = FRAME,
@@ -286,6 +286,7 @@ def main_gone_in_time(
     prepared = on_ground(_leaves(standing_mesh(planned, at, choice, per_bay=per_bay), choice), ground)
     piece = piece_that_parts(prepared, planned, parts_at)
     prepared = prepared.given({CUT_TIME: 0.0}, cut=piece)
+    seconds = AFTER_A_BREAK if seconds is None else seconds
     motion = run(prepared, seconds, frame=frame, way=way, progress=progress)
     place = 0.5 * float(prepared.grid.main[piece] + prepared.grid.main[piece + 1])
     return _happened("main gone", prepared, at, choice, motion, place)

@@ -363,6 +363,20 @@ def _beside(
 
 
 @compiled
+def _leaving(m: Model, s: State, i: int) -> float:
+    """Derivative of a piece's energy by its unstretched length, as it lies.  [N]"""
+    slots, line = s.of_slots, m.line[i]
+    size = 0.0
+    for c in range(3):
+        size += (slots[X + c, i + 1] - slots[X + c, i]) ** 2
+    rest = slots[S, i + 1] - slots[S, i]
+    return _beside(
+        m.tables, m.per_strain[line], m.slack_strain, m.branches[0], line, m.of_slots[STIFF, i], slots[ALIVE, i],
+        slots[Q : Q + 3, i], math.sqrt(size) / rest - 1.0, rest,
+    )[2]  # fmt: skip
+
+
+@compiled
 def _room(at: Floats, home: Floats, owner: Ints, i: int) -> tuple[float, float]:
     """From where to where a contact may run in one step: up to what it cannot pass, half way where that runs too, and
     not as far as the slot that the other one still has."""
@@ -388,7 +402,7 @@ def slide(old: Floats, m: Model, s: State) -> bool:
     """
     slots, home = s.of_slots, m.of_slots[HOME]
     at, alive, q, stiff = slots[S], slots[ALIVE], slots[Q : Q + 3], m.of_slots[STIFF]
-    share, slack = m.branches[0], m.slack_strain
+    share, slack, passings = m.branches[0], m.slack_strain, np.zeros(len(m.kind))
     near = False
     for k in range(len(m.kind)):
         if m.kind[k] != TAPE:
@@ -434,12 +448,18 @@ def slide(old: Floats, m: Model, s: State) -> bool:
             step = min(max(over / soft, -limit), limit)
             here = min(max(here + step, low), high)
             number += 1
-        way = here - old[i]
         at[i] = here
-        s.of_links[SLID, k] += abs(way)
-        # What it costs is the jump of energy times the way; as forces act at the ends of a step, so does the jump.
-        s.lost[BY_FRICTION] += 0.5 * (s.of_links[JUMP, k] + passing) * way
-        s.of_links[JUMP, k] = passing
+        passings[k] = passing
+    # What it costs is the jump of energy times the way; as forces act at the ends of a step, so does the jump.
+    for k in range(len(m.kind)):
+        if s.on[k] == 1 and m.kind[k] != TAPE:
+            i = s.slave[k]
+            way, passing = at[i] - old[i], passings[k]
+            if s.owner[i - 1] == RUNNING or s.owner[i + 1] == RUNNING:  # The other one may have moved as well.
+                passing = _leaving(m, s, i) - _leaving(m, s, i - 1)
+            s.of_links[SLID, k] += abs(way)
+            s.lost[BY_FRICTION] += 0.5 * (s.of_links[JUMP, k] + passing) * way
+            s.of_links[JUMP, k] = passing
     for k in range(len(m.kind)):
         if s.on[k] == 1 and m.kind[k] != TAPE:
             i = s.slave[k]

@@ -254,6 +254,11 @@ def slide(m: Model, s: State) -> bool:
         here = np.where(open_, np.minimum(np.maximum(here + step, low), high), here)
     at[i] = here
     way = here - old
+    size, rest = np.sqrt(np.sum(np.diff(s.x[:, : m.slots], axis=1) ** 2, axis=0)), np.diff(at[: m.slots])
+    for place in np.flatnonzero(shared):  # The other one may have moved as well.
+        both = i[place] - np.array([1, 0])
+        leaving = _beside(m, s, both, size[both] / rest[both] - 1.0, rest[both])[2]
+        passing[place] = leaving[1] - leaving[0]
     s.of_links[SLID, mine] += np.abs(way)
     for amount in 0.5 * (s.of_links[JUMP, mine] + passing) * way:
         s.lost[BY_FRICTION] += amount

@@ -110,6 +110,6 @@ def bare_line(points, home, *, stiffness, mass, viscosity=0.0, free=(), hung=Non
     step = safety * shortest / np.sqrt(stiffness / mass) * (np.sqrt(1.0 + viscosity**2) - viscosity)
     kinds = np.flatnonzero(model.kind < 2)
     return Mesh(
-        model=model, state=state, solution=cast(Any, None), grid=Grid(main=home, backup=other[1], tapes=np.zeros(0, int)),
-        step=float(step), tape_links=kinds,
+        model=model, state=state, solution=cast(Any, None), step=float(step), tape_links=kinds,
+        grid=Grid(main=home, backup=other[1], tapes=np.zeros(0, int)),
     )

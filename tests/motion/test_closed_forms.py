@@ -7,6 +7,7 @@ import pytest
 from scipy.integrate import quad
 
 from linescope.motion.arrays import CUT_TIME, V
+from linescope.motion.mesh import chain
 from linescope.motion.run import run
 from linescope.rig.atmosphere import STANDARD_GRAVITY as G
 from tests.motion.bare import bare_line
@@ -32,8 +33,8 @@ def test_a_mass_hung_suddenly_pulls_twice_its_weight():
 
 
 def test_a_bar_under_its_own_sudden_weight_goes_twice_as_far_as_at_rest():
-    """D'Alembert: fixed above and free below, the end falls freely till the wave from the top is there, at L / c, and turns
-    at 2 L / c, where it hangs rho g L^2 / EA low and the top bears twice the weight."""
+    """D'Alembert: fixed above and free below, the end falls freely till the wave from the top is there, at L / c, and
+    turns at 2 L / c, where it hangs rho g L^2 / EA low and the top bears twice the weight."""
     n, length = 100, 30.0
     prepared = hanging(n, length, stiffness=EA, mass=RHO)
     motion = run(prepared, 2.5 * length / SPEED, frame=1e-3, check=False)
@@ -91,23 +92,26 @@ def test_a_free_end_flies_back_at_tension_over_impedance_and_its_wave_arrives():
 
 
 def test_a_folded_chain_falls_faster_than_freely():
-    """Calkin and March, Am. J. Phys. 57 (1989) 154: energy is kept, the free end arrives after 0.8472 sqrt(2 L / g); the
-    support bears M g (2 L^2 + 2 L x - 3 x^2) / (4 L (L - x)).  Both recomputed from energy."""
-    length, n, mass = 8.0, 128, 0.5
+    """Calkin and March, Am. J. Phys. 57 (1989) 154: energy is kept, the free end arrives after 0.8472 sqrt(2 L / g);
+    the support bears M g (2 L^2 + 2 L x - 3 x^2) / (4 L (L - x)).  Both recomputed from energy."""
+    length, n, mass, apart, stiffness = 8.0, 128, 0.5, 0.3, 2e4
     home = np.linspace(0.0, length, n + 1)
-    depth = np.minimum(home, length - home)
-    points = np.column_stack((np.where(home > 0.5 * length, 1e-3, 0.0), 0.0 * home, -depth))
-    prepared = bare_line(points, home, stiffness=2e5, mass=mass / length, viscosity=0.02)
-    motion = run(prepared.given({CUT_TIME: 0.0}, cut=n - 1), 1.2, frame=2e-3, check=False)
+    weight = np.array([0.0, 0.0, -mass / length * G])
+    first = np.array([0.02, 0.0, 0.5 * mass * G])
+    points = chain(np.zeros(3), np.array([apart, 0.0, 0.0]), np.diff(home), weight, stiffness, first)
+    prepared = bare_line(points, home, stiffness=stiffness, mass=mass / length, viscosity=0.1, safety=0.4)
+    motion = run(prepared.given({CUT_TIME: 0.0}, cut=n - 1), 1.15, frame=2e-3)
     height = motion.points[:, n - 1, 2]
-    arrived = motion.frame_time[np.flatnonzero(height < -0.97 * length)[0]]
-    x = 0.97 * length
-    expected = quad(lambda y: np.sqrt((1.0 - y / length) / (G * (2.0 * y - y**2 / length))), 0.0, x)[0]
-    assert arrived == pytest.approx(expected, rel=0.02)
-    assert expected < 0.9 * np.sqrt(2.0 * x / G)
-    for part in (0.3, 0.5, 0.7):
+
+    def fallen(x):
+        return quad(lambda y: np.sqrt((1.0 - y / length) / (G * (2.0 * y - y**2 / length))), 0.0, x)[0]
+
+    assert fallen(length) / np.sqrt(2.0 * length / G) == pytest.approx(0.8472, abs=1e-4)
+    for part in (0.3, 0.5, 0.7, 0.9):
         x = part * length
         when = motion.frame_time[np.flatnonzero(height < -x)[0]]
-        pulled = np.interp(when, motion.main_a.time, motion.main_a.mean)
-        bears = mass * G * (2.0 * length**2 + 2.0 * length * x - 3.0 * x**2) / (4.0 * length * (length - x))
-        assert pulled == pytest.approx(bears, rel=0.08)
+        assert when == pytest.approx(fallen(x), rel=0.015)
+        if part < 0.8:  # Later the pull rises faster than the mean over 10 ms can show.
+            pulled = np.interp(when, motion.main_a.time, motion.main_a.mean)
+            bears = mass * G * (2.0 * length**2 + 2.0 * length * x - 3.0 * x**2) / (4.0 * length * (length - x))
+            assert pulled == pytest.approx(bears, rel=0.08)

@@ -1,0 +1,274 @@
+"""What is expected, with its range: the same happening with every input at its low, its middle and its high.
+
+One input at a time, and then all that make it softer together and all that make it harder.  Places are stated in
+metres: a figure that has its largest value at an anchor, as forces do, has no largest value along the line.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.errors import MotionNotClosed
+from linescope.motion.falls import Ground, InTime, PartsAt, Progress, leash_fall_in_time, main_gone_in_time
+from linescope.motion.inputs import RANGES, Choice, MotionInputs
+from linescope.motion.mesh import PER_BAY
+from linescope.motion.outcome import Outcome
+from linescope.rig import Rig
+from linescope.statics import Plan
+from linescope.statics.solution import freeze
+
+Floats = NDArray[np.float64]
+Depth = Literal["middle", "ends", "each"]
+
+NEAR_ANCHORS = (0.5, 1.0, 2.0, 5.0)  # [m]
+ENDS = (
+    "stiffness_factor", "leash_modulus", "body_stiffness",
+)  # fmt: skip
+"""Inputs whose lows together make a fall soft, and whose highs together make it hard."""
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Range:
+    """A figure at n places.  Arrays are (n,).
+
+    Attributes
+    ----------
+    low, value, high : array
+        Of all choices, and of the middle one.  [of the figure]
+    """
+
+    low: Floats
+    value: Floats
+    high: Floats
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Expected:
+    """Something that happens at n stated places, with its range.
+
+    Attributes
+    ----------
+    rig : Rig
+    at : (n,) array
+        Distances from A along the straight line to B.  [m]
+    inputs : MotionInputs
+    choices : tuple of str
+        What each run took: "middle", an input with "low" or "high", "soft", "hard".
+    leash_force, main_a, main_b, backup_a, backup_b : Range
+        Largest 10 ms means.  [N]
+    raw_leash_force : Range
+        At any step.  [N]
+    ring_lowest, foot_lowest : Range
+        Heights.  [m]
+    dip, rebound : Range
+        [m]
+    ring_time, foot_time : Range
+        [s]
+    tapes_gone : Range
+        How many.  [-]
+    tape_force : Range
+        [N]
+    foot_point : (n, 3) array
+        Lowest foot of all choices.  [m]
+    happened : tuple of InTime
+        With the middle of all inputs: one a place.
+    failed : int
+        Runs whose account of energy did not close; they are in no range.
+    """
+
+    rig: Rig
+    at: Floats
+    inputs: MotionInputs
+    choices: tuple[str, ...]
+    leash_force: Range
+    raw_leash_force: Range
+    main_a: Range
+    main_b: Range
+    backup_a: Range
+    backup_b: Range
+    ring_lowest: Range
+    foot_lowest: Range
+    dip: Range
+    rebound: Range
+    ring_time: Range
+    foot_time: Range
+    tapes_gone: Range
+    tape_force: Range
+    foot_point: Floats
+    happened: tuple[InTime, ...]
+    failed: int
+
+
+FIGURES: dict[str, Callable[[Outcome], float]] = {
+    "leash_force": lambda o: o.leash_force,
+    "raw_leash_force": lambda o: o.leash_raw,
+    "main_a": lambda o: float(o.tension[0]),
+    "main_b": lambda o: float(o.tension[1]),
+    "backup_a": lambda o: float(o.tension[2]),
+    "backup_b": lambda o: float(o.tension[3]),
+    "ring_lowest": lambda o: float(o.ring_lowest[2]),
+    "foot_lowest": lambda o: float(o.foot_lowest[2]),
+    "dip": lambda o: o.dip,
+    "rebound": lambda o: o.rebound,
+    "ring_time": lambda o: o.ring_time,
+    "foot_time": lambda o: o.foot_time,
+    "tapes_gone": lambda o: float(len(o.gone)),
+    "tape_force": lambda o: o.tape_force,
+}
+
+
+def stated_places(rig: Rig, more: Sequence[float] = ()) -> Floats:
+    """Places in metres that stand for a line: near both anchors, quarters, middle, where the walker is.
+
+    Parameters
+    ----------
+    rig : Rig
+    more : sequence of float
+        Others, such as ledges: distances from A along the straight line to B.  [m]
+
+    Returns
+    -------
+    (n,) array
+        From A to B, each once.  [m]
+    """
+    span = rig.span
+    places = [away for away in NEAR_ANCHORS if away < 0.25 * span]
+    places += [span - away for away in places] + [0.25 * span, 0.5 * span, 0.75 * span]
+    places += [] if rig.walker is None else [rig.walker.at]
+    places += [place for place in more if 0.0 < place < span]
+    found = np.sort(np.array(places))
+    return found[np.concatenate(([True], np.diff(found) > 0.05))]
+
+
+def choices_of(inputs: MotionInputs, depth: Depth) -> dict[str, Choice]:
+    """The choices of a range by name.
+
+    Parameters
+    ----------
+    inputs : MotionInputs
+    depth : {"middle", "ends", "each"}
+        Only the middle; that and both ends; each input alone as well.
+    """
+    middle = inputs.expected()
+    found = {"middle": middle}
+    if depth == "middle":
+        return found
+    for name, end in (("soft", "low"), ("hard", "high")):
+        found[name] = replace(middle, **{key: getattr(getattr(inputs, key), end) for key in ENDS})
+    # Air takes most where the line flies most, and a tape that stays holds the loops up.
+    for name, end in (("weak tapes, little air", "low"), ("strong tapes, much air", "high")):
+        found[name] = replace(middle, **{key: getattr(getattr(inputs, key), end) for key in ("tape_strength", "air")})
+    if depth == "each":
+        for key in RANGES:
+            band = getattr(inputs, key)
+            for end in ("low", "high"):
+                value = getattr(band, end)
+                if value != band.value:
+                    found[f"{key} {end}"] = replace(middle, **{key: value})
+    return found
+
+
+def expected(
+    planned: Plan,
+    at: Floats,
+    *,
+    what: Literal["leash fall", "main gone"] = "leash fall",
+    inputs: MotionInputs | None = None,
+    depth: Depth = "ends",
+    parts_at: PartsAt = "anchor A",
+    seconds: float | None = None,
+    per_bay: int = PER_BAY,
+    ground: Ground | None = None,
+    progress: Progress | None = None,
+    workers: int | None = None,
+) -> Expected:
+    """A happening at stated places with its range; runs share the processor's cores.
+
+    Parameters
+    ----------
+    planned : Plan
+        Of a rig with a walker.
+    at : (n,) array
+        Distances from A along the straight line to B.  [m]
+    what : {"leash fall", "main gone"}
+    inputs : MotionInputs, optional
+    depth : {"middle", "ends", "each"}
+        How much of the ranges is run; see `choices_of`.
+    parts_at : {"anchor A", "anchor B", "beside him, to A", "beside him, to B"} or float
+        Where the main parts.
+    seconds : float, optional
+        [s]
+    per_bay : int
+        Pieces in a bay of middling length.
+    ground : Ground, optional
+    progress : callable, optional
+        Told the share done, 0 to 1; may raise to stop.
+    workers : int, optional
+        Runs at once; default one a core.
+
+    Raises
+    ------
+    InputError, MotionNotClosed, NoEquilibrium, SegmentNotSolved
+        `MotionNotClosed` only when the middle of all inputs fails; others that fail are counted.
+    """
+    inputs = MotionInputs() if inputs is None else inputs
+    places, choices = np.atleast_1d(np.asarray(at, dtype=float)), choices_of(inputs, depth)
+    jobs = [(place, name) for place in places for name in choices]
+
+    def one(job: tuple[float, str]) -> InTime | None:
+        place, name = job
+        try:
+            if what == "leash fall":
+                return leash_fall_in_time(
+                    planned, place, choice=choices[name], seconds=seconds, per_bay=per_bay, ground=ground
+                )
+            return main_gone_in_time(
+                planned, place, parts_at=parts_at, choice=choices[name], seconds=seconds, per_bay=per_bay,
+                ground=ground,
+            )
+        except MotionNotClosed:
+            if name == "middle":
+                raise
+            return None
+
+    values = np.full((len(FIGURES), len(places), len(choices)), np.nan)
+    feet = np.full((len(places), len(choices), 3), np.nan)
+    middles: list[InTime] = []
+    failed = 0
+    with ThreadPoolExecutor(max_workers=workers or os.cpu_count() or 1) as pool:
+        waiting = pool.map(one, jobs)
+        for number, (_, found) in enumerate(zip(jobs, waiting, strict=True)):
+            place, choice = divmod(number, len(choices))
+            if found is None:
+                failed += 1
+            else:
+                values[:, place, choice] = [figure(found.outcome) for figure in FIGURES.values()]
+                feet[place, choice] = found.outcome.foot_lowest
+                if choice == 0:
+                    middles.append(found)
+            if progress is not None:
+                try:
+                    progress((number + 1) / len(jobs))
+                except BaseException:
+                    pool.shutdown(wait=False, cancel_futures=True)
+                    raise
+    ranges = {
+        name: Range(low=np.nanmin(rows, axis=1), value=rows[:, 0].copy(), high=np.nanmax(rows, axis=1))
+        for name, rows in zip(FIGURES, values, strict=True)
+    }
+    deepest = np.nanargmin(feet[:, :, 2], axis=1)
+    result = Expected(
+        rig=planned.rig, at=places, inputs=inputs, choices=tuple(choices), **ranges,
+        foot_point=feet[np.arange(len(places)), deepest], happened=tuple(middles), failed=failed,
+    )
+    freeze(result)
+    for part in ranges.values():
+        freeze(part)
+    return result
