@@ -202,7 +202,7 @@ def expected(
     depth : {"middle", "ends", "each"}
         How much of the ranges is run; see `choices_of`.
     parts_at : {"anchor A", "anchor B", "beside him, to A", "beside him, to B"} or float
-        Where the main parts.
+        Where the main parts; a number is metres from A along the straight line to B.  [m]
     seconds : float, optional
         [s]
     per_bay : int

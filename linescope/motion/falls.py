@@ -226,7 +226,7 @@ def piece_that_parts(prepared: Mesh, planned: Plan, parts_at: PartsAt) -> int:
     prepared : Mesh
     planned : Plan
     parts_at : {"anchor A", "anchor B", "beside him, to A", "beside him, to B"} or float
-        A number is metres from A along the straight line to B.
+        A number is a distance from A along the straight line to B.  [m]
 
     Raises
     ------
@@ -274,7 +274,7 @@ def main_gone_in_time(
     at : float
         Distance from A along the straight line to B.  [m]
     parts_at : {"anchor A", "anchor B", "beside him, to A", "beside him, to B"} or float
-        A number is metres from A along the straight line to B.
+        A number is a distance from A along the straight line to B.  [m]
     choice, seconds, per_bay, ground, frame, way, progress
         See `leash_fall_in_time`.
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from linescope.motion import Choice, bounce, gust, leash_fall_in_time, main_gone_in_time, recoil
-from linescope.motion.arrays import FORCE
+from linescope.motion.arrays import FORCE, HELD, HOME
 from linescope.motion.falls import standing_mesh
 from linescope.motion.kernel import pieces, pulls
 from linescope.motion.run import run
@@ -55,12 +55,12 @@ def test_it_begins_in_balance(level):
     for k in range(len(m.kind)):
         force[:, m.master[k]] += force[:, s.slave[k]]
         force[:, s.slave[k]] = 0.0
-    free = m.of_slots[3] == 0.0
-    # Loops hang as chains here and as catenaries in the statics: tapes feel a little of that.  The ring holds up the
-    # loop that runs through it, which in the statics hangs from tape to tape; 3 m of it weigh 1.6 N.
-    assert np.abs(force[:, m.slots]).max() < 1.6
-    free[m.slots] = False
-    assert np.abs(force[:, free]).max() < 0.3
+    free = m.of_slots[HELD] == 0.0
+    # The ring holds up the loop that runs through it, which in the statics hangs from tape to tape: there, and at the
+    # tapes beside it, up to what 3 m of loop weigh is out of balance, and elsewhere what chains differ from catenaries.
+    assert np.abs(force[:, free]).max() < 1.6
+    far = (np.abs(m.of_slots[HOME] - 12.0) > 5.0) & (np.arange(m.slots + 2) < m.slots)
+    assert np.abs(force[:, free & far]).max() < 0.03
 
 
 HAPPENINGS = {
@@ -124,7 +124,7 @@ def test_a_mirrored_rig_does_the_same_mirrored(holds):
 @pytest.mark.parametrize("at", [1.0, 10.0])
 def test_half_the_pieces_and_half_the_steps_change_little(at):
     planned = plan(rig())
-    coarse, fine = (leash_fall_in_time(planned, at, per_bay=n, seconds=2.5).outcome for n in (5, 10))
+    coarse, fine = (leash_fall_in_time(planned, at, per_bay=n, seconds=2.5).outcome for n in (8, 16))
     assert fine.dip == pytest.approx(coarse.dip, rel=0.01)
     assert fine.leash_force == pytest.approx(coarse.leash_force, rel=0.03)
     assert fine.tension[:2] == pytest.approx(coarse.tension[:2], rel=0.03)
