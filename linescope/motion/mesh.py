@@ -71,6 +71,7 @@ LAGS = (0.01, 0.1, 1.0)  # Time constants of the branches, one a decade: loss ne
 AVERAGED = 1e-3  # Time over which the force of a tape is averaged [s].
 ON_GROUND = 0.5  # Friction of lines and feet on the ground; from memory [-].
 NEAREST = 0.3  # Of a piece: how near to a tape or an anchor the ring may be put.
+STABLE = 0.5  # Of the step that a chain of equal masses bears: pieces beside a contact may be a third as long.
 STEPS = 60  # For the balance of a chain.
 
 
@@ -425,15 +426,9 @@ def mesh(
         speed[line[: n - 1] == index] = math.sqrt(fastest / rho[index])
     nu = choice.viscosity
     step = float(np.min(pieces / speed)) * (math.sqrt(1.0 + nu * nu) - nu)
-    runs = bool(np.any(model.kind == SLIDER))
     return Mesh(
-        model=model, state=state, solution=solution, grid=cut, step=step * (STABLE_SLIDERS if runs else STABLE),
-        tape_links=tape_links,
+        model=model, state=state, solution=solution, grid=cut, step=step * STABLE, tape_links=tape_links,
     )
-
-
-STABLE, STABLE_SLIDERS = 0.85, 0.55
-"""Of the step that a chain of equal masses bears: pieces beside a contact may be a third as long."""
 
 
 def _over_ring(solution: Solution, cut: Grid, point: Floats, ring_slot: int) -> tuple[int, float]:

@@ -13,6 +13,7 @@ from linescope.statics.solution import freeze
 
 Floats = NDArray[np.float64]
 
+PULLED = 50.0  # Force of the leash from which it counts as pulling [N].
 TIGHT = 100.0  # Tension over 10 ms from which a loop counts as snapped tight; a hanging one carries some newtons [N].
 
 
@@ -29,7 +30,7 @@ class Outcome:
     along_main, along_backup : float
         Largest anywhere along the line.  [N]
     ring_lowest : (3,) array
-        [m]
+        While the leash pulls; a ring that nothing hangs on flies about.  [m]
     ring_time : float
         [s]
     foot_lowest : (3,) array
@@ -94,8 +95,11 @@ def outcome(motion: Motion) -> Outcome:
     walker = motion.mesh.solution.rig.walker
     hang = 0.0 if walker is None else walker.hang
     ends = (motion.main_a, motion.main_b, motion.backup_a, motion.backup_b)
-    ring, foot = _place(motion, motion.ring.lowest_at, n), _place(motion, motion.body.lowest_at, n + 1)
-    ring[2], foot[2] = motion.ring.lowest, motion.body.lowest - hang
+    pulled = motion.leash.mean > PULLED
+    low = np.where(pulled, motion.ring.raw_least, np.inf) if pulled.any() else motion.ring.raw_least
+    ring_time = float(motion.ring.time[int(np.argmin(low))])
+    ring, foot = _place(motion, ring_time, n), _place(motion, motion.body.lowest_at, n + 1)
+    ring[2], foot[2] = float(low.min()), motion.body.lowest - hang
     after = motion.body.time >= motion.body.lowest_at
     loops = np.concatenate(([0], cut.tapes, [len(cut.backup) - 1]))
     in_loops = [
@@ -108,15 +112,15 @@ def outcome(motion: Motion) -> Outcome:
     if model.cut >= 0:
         free = motion.points[:, [model.cut, model.cut + 1]]
         away = np.linalg.norm(free - free[0], axis=2)
-        low, far = (np.unravel_index(int(k), away.shape) for k in (np.argmin(free[:, :, 2]), np.argmax(away)))
-        reach[0], reach[1] = free[low], free[far]
+        lowest, far = (np.unravel_index(int(k), away.shape) for k in (np.argmin(free[:, :, 2]), np.argmax(away)))
+        reach[0], reach[1] = free[lowest], free[far]
     result = Outcome(
         leash_force=motion.leash.most, leash_raw=motion.leash.raw, leash_time=motion.leash.most_at,
         tension=np.array([end.most for end in ends]), tension_raw=np.array([end.raw for end in ends]),
         tension_time=np.array([end.most_at for end in ends]),
         along_main=float(motion.mean_most[: main - 1].max()), along_backup=float(motion.mean_most[main : n - 1].max()),
-        ring_lowest=ring, ring_time=motion.ring.lowest_at, foot_lowest=foot, foot_time=motion.body.lowest_at,
-        dip=float(motion.ring.raw_most[0]) - motion.ring.lowest,
+        ring_lowest=ring, ring_time=ring_time, foot_lowest=foot, foot_time=motion.body.lowest_at,
+        dip=float(motion.ring.raw_most[0] - ring[2]),
         rebound=float(motion.body.raw_most[after].max()) - motion.body.lowest,
         reach=reach, tight=tuple(bay + 1 for bay, pull in enumerate(in_loops) if pull > TIGHT),
         tape_force=float(motion.tape_most.max(initial=0.0)), gone=tuple(tape + 1 for tape in gone),

@@ -11,6 +11,7 @@ from linescope.motion import Choice, bounce, gust, leash_fall_in_time, main_gone
 from linescope.motion.arrays import FORCE, HELD, HOME
 from linescope.motion.falls import standing_mesh
 from linescope.motion.kernel import pieces, pulls
+from linescope.motion.outcome import outcome
 from linescope.motion.run import run
 from linescope.rig import BackupPlan, Band, Hold, MainPlan, Rig, Spacing, TapeZone, Taping, Walker, Wind
 from linescope.statics import plan
@@ -103,7 +104,7 @@ def test_two_runs_are_the_same_to_the_bit(level):
 def test_numpy_and_compiled_loops_agree(holds, breaks):
     planned = plan(rig(holds=holds, rise=1.0))
     happen = main_gone_in_time if breaks else leash_fall_in_time
-    seconds = 0.5 if holds is Holds.BOTH else 0.2
+    seconds = 0.5 if holds is Holds.BOTH and not breaks else 0.1
     ours, other = (
         happen(planned, 8.0, seconds=seconds, way=way, per_bay=3).motion for way in ("compiled", "numpy")
     )
@@ -130,7 +131,7 @@ def test_half_the_pieces_and_half_the_steps_change_little(at):
     assert fine.tension[:2] == pytest.approx(coarse.tension[:2], rel=0.03)
     prepared = standing_mesh(planned, at, Choice(leaving=0.0))
     whole, half = (run(prepared, 2.5, step=prepared.step / k) for k in (1, 2))
-    assert half.ring.lowest == pytest.approx(whole.ring.lowest, abs=0.01 * (whole.ring.raw_most[0] - whole.ring.lowest))
+    assert outcome(half).dip == pytest.approx(outcome(whole).dip, rel=0.01)
     assert half.leash.most == pytest.approx(whole.leash.most, rel=0.03)
 
 
