@@ -22,7 +22,7 @@ __version__ = "0.1.0"
 
 if TYPE_CHECKING:
     from linescope.clearance import find_clearance
-    from linescope.contact import compare, find_rub, find_touches
+    from linescope.contact import compare, find_touches, find_wear
     from linescope.export.briefing import write_briefing
     from linescope.report.figures import figures_json
     from linescope.report.people import figures_text
@@ -41,8 +41,8 @@ _HOME = {
     "figures_json": "linescope.report.figures",
     "figures_text": "linescope.report.people",
     "find_clearance": "linescope.clearance",
-    "find_rub": "linescope.contact",
     "find_touches": "linescope.contact",
+    "find_wear": "linescope.contact",
     "load": "linescope.scene",
     "plan": "linescope.statics",
     "schema": "linescope.scenefile",
@@ -62,8 +62,8 @@ __all__ = [
     "figures_json",
     "figures_text",
     "find_clearance",
-    "find_rub",
     "find_touches",
+    "find_wear",
     "load",
     "plan",
     "schema",

@@ -18,6 +18,7 @@ from linescope.errors import InputError, OutputError, printable, shortened
 if TYPE_CHECKING:
     from linescope.rig import Rig
     from linescope.scene import Scene
+    from linescope.study import Study
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -90,7 +91,7 @@ def _parser() -> argparse.ArgumentParser:
     sub.add_argument("--pictures-only", action="store_true", help="neither the sheet (PDF) nor the page (HTML)")
     sub.add_argument("--tables", action="store_true", help="also CSV tables in full figures")
     sub.add_argument("--mesh", action="store_true", help="also a binary glTF file for general viewers")
-    sub.add_argument("--rub", action="store_true", help="also where rub collects (takes longer)")
+    sub.add_argument("--rub", action="store_true", help="also what a day rubs, and every tape style (takes longer)")
     sub.add_argument(
         "--crossings", action=argparse.BooleanOptionalAction, default=None,
         help="friction states of a crossing (default: on lines of up to 60 tapes)",
@@ -120,6 +121,12 @@ def _parser() -> argparse.ArgumentParser:
     sub.add_argument("--paper", choices=("A4", "Letter"), default="A4", help="of the printed plan (default: A4)")
     sub.add_argument("--depth", metavar="LENGTH", help='loops this deep under the walker, such as "40 cm": marks out')
     sub.add_argument("--reversed", action="store_true", help="from anchor B")
+
+    sub = scene("wear", _wear, "What a day rubs: which face, which place, which tape first, from what.")
+    sub.add_argument("--json", action="store_true", help="for programs: SI, full precision")
+    sub.add_argument("--crossings", type=_within(int, 0, 100_000), help="there and back each (default: the scene's)")
+    sub.add_argument("--wind-hours", type=_within(float, 0, 10_000), help="of the scene's wind (default: the scene's)")
+    sub.add_argument("--bounce-hours", type=_within(float, 0, 10_000), help="of bouncing (default: the scene's)")
 
     sub = scene("compare", _compare, "Every tape style on this rig: loops, slip, rub, force, tape, and what follows.")
     sub.add_argument("--json", action="store_true", help="for programs: SI, full precision")
@@ -240,7 +247,8 @@ def _figures(options: argparse.Namespace) -> int:
 
     scene = _load(options)
     with _naming(options.scene):
-        study = Study(scene, leave={"ground", *(() if options.full else Study.SLOW)}, progress=console.progress())
+        leave = {"ground", "compare", *(() if options.full else Study.SLOW)}
+        study = Study(scene, leave=leave, progress=console.progress())
         study.run(name for name in FIGURES if study.slides or not name.startswith("crossing"))
     ground = _said_of_ground(scene.rig)
     if options.json:
@@ -404,21 +412,45 @@ def _tapes(options: argparse.Namespace) -> int:
     return 0
 
 
-def _compare(options: argparse.Namespace) -> int:
-    from linescope.contact.compare import compare
-    from linescope.report.compare import compare_json, compare_text
+def _topic(options: argparse.Namespace, study: Study, result: str, topic: str) -> int:
+    """Compute one result and print its topic."""
+    from linescope.notes import Missing
+    from linescope.report import grids
+    from linescope.report.topic_text import topic_text
+    from linescope.topics import TOPICS
+    from linescope.words import Words
 
-    rig = _load(options).rig
     with _naming(options.scene):
-        if options.quick:
-            comparison = compare(rig, levels=("value",), most=9, progress=console.progress())
-        else:
-            comparison = compare(rig, progress=console.progress())
+        study.run([result])
+    found = study.get(result)
+    if isinstance(found, Missing):
+        raise InputError(Words(options.units).note(found.note), file=options.scene, key="walker")
     if options.json:
-        say(json.dumps(compare_json(comparison), indent=1, allow_nan=False))
+        say(json.dumps(grids.data([TOPICS[topic]], study, {}), indent=1, allow_nan=False))
     else:
-        say(compare_text(comparison, options.units))
+        say(topic_text(TOPICS[topic], study, Words(options.units)))
     return 0
+
+
+def _wear(options: argparse.Namespace) -> int:
+    from linescope.study import Study
+
+    asked = {
+        "use.crossings": options.crossings,
+        "use.wind": None if options.wind_hours is None else f"{options.wind_hours:g} h",
+        "use.bounce": None if options.bounce_hours is None else f"{options.bounce_hours:g} h",
+    }
+    scene = _load(options).what_if({key: value for key, value in asked.items() if value is not None})
+    return _topic(options, Study(scene, progress=console.progress()), "wear", "wear")
+
+
+def _compare(options: argparse.Namespace) -> int:
+    from linescope.study import Study
+
+    scene, tell = _load(options), console.progress()
+    study = Study(scene, rub_levels=("value",), rub_steps=3, progress=tell) if options.quick else Study(
+        scene, progress=tell)
+    return _topic(options, study, "compare", "styles")
 
 
 def _keep(options: argparse.Namespace) -> int:

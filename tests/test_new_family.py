@@ -82,20 +82,20 @@ from pathlib import Path
 import linescope
 from linescope.app import form, frames
 from linescope.app.session import Session
-from linescope.contact import find_touches
-from linescope.contact.compare import compare
+from linescope.contact import compare, find_touches
 from linescope.export.page_file import write_page
 from linescope.export.sheet import write_sheet
 from linescope.export.tape_sheet import write_csv, write_pdf
-from linescope.report.compare import compare_text
 from linescope.report.tape_text import tape_text
 from linescope.report.tapes import tape_rows
+from linescope.report.topic_text import topic_text
 from linescope.scenefile.schema import schema
 from linescope.stage import build
 from linescope.stage.theme import tape_look
 from linescope.statics import cut_list, plan
 from linescope.study import Study
 from linescope.taping import FAMILIES, Holds
+from linescope.topics import STYLES
 from linescope.words import Words
 
 scene, name = Path(sys.argv[1]), sys.argv[2]
@@ -103,16 +103,16 @@ out = scene.parent
 rig = linescope.load(scene).rig
 solution = linescope.solve(rig, "settled")
 cuts = cut_list(plan(rig))
-found = compare(rig, levels=("value",), most=2)
+found = compare(rig, levels=("value",), per_bay=3)
 session = Session(scene)
 session.settle()
 fields = [field for section in session.form() for field in section["fields"]]
 styles = {field["path"]: field for field in fields if field["path"].endswith(".style")}
 session.edit("taping.zones[1].style", name)
 session.settle()
-known = {"compare": found, "rub": found.behaviour(Holds.MAIN).rub, "touch": find_touches(solution)}
+known = {"compare": found, "wear": found.behaviour(Holds.MAIN).wear, "touch": find_touches(solution)}
 study = Study(rig, leave=Study.SLOW | {"bands"}, given=known)
-views = ("overview", "elevation", "closeup", "tape-map", "loops-from-a", "touch", "rub", "styles")
+views = ("overview", "elevation", "closeup", "tape-map", "loops-from-a", "touch", "wear", "styles")
 stages = {view: str(vars(build(solution, view=view, study=study))) for view in views}
 told = {
     "package": linescope.__file__,
@@ -125,7 +125,7 @@ told = {
     "looks": [[key, tape_look(key).symbol, tape_look(key).colour] for key in (*FAMILIES, "tie")],
     "stages": stages,
     "compared": [[style.family, style.holds.value, style.failed is None] for style in found.styles],
-    "comparison": compare_text(found),
+    "comparison": topic_text(STYLES, Study(rig, given={"compare": found}), Words()),
     "options": [field["options"] for field in styles.values()],
     "edited": session.variant.reason,
     "frame": frames.parcel_of(session.variant.picture, session.measures).meta["families"],

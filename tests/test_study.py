@@ -46,7 +46,7 @@ def study_of(name: str, **more: Any) -> Study:
     terrain = Terrain(vertices=ground.vertices, faces=ground.faces, source="invented gorge", kind="grid")
     given = {"ground": terrain, **more.pop("given", {})}
     return Study(
-        rig, places=4, per_bay=1, positions=3, rub_steps=2, rub_levels=("value",), depth=0.3, given=given, **more
+        rig, places=4, per_bay=1, positions=3, rub_steps=3, rub_levels=("value",), depth=0.3, given=given, **more
     )
 
 
@@ -121,7 +121,7 @@ def test_progress_never_goes_back_and_ends_at_one() -> None:
 
 
 @pytest.mark.parametrize(
-    "name", ["settled", "meter", "walked", "let_go", "crossing_low", "fall_sweep", "main_gone_sweep", "bands", "rub"]
+    "name", ["settled", "meter", "walked", "let_go", "crossing_low", "fall_sweep", "main_gone_sweep", "bands", "wear"]
 )
 def test_stop_ends_at_the_next_step_and_leaves_what_was_known(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """Within one step: once somebody asks to stop, nothing is told any more, and the next step raises."""
@@ -165,7 +165,7 @@ def test_what_cannot_be_computed_says_why() -> None:
     study = Study(rigs.MAKERS["short"]())  # Nobody on the line, no wind, no ground.
     for name, why in (
         ("fall", StudyNote.NO_WALKER), ("fall_sweep", StudyNote.NO_WALKER), ("running", StudyNote.NO_WALKER),
-        ("main_gone", StudyNote.NO_WALKER), ("main_gone_sweep", StudyNote.NO_WALKER), ("rub", StudyNote.NO_WALKER),
+        ("main_gone", StudyNote.NO_WALKER), ("main_gone_sweep", StudyNote.NO_WALKER), ("wear", StudyNote.NO_WALKER),
         ("compare", StudyNote.NO_WALKER), ("crossing_low", StudyNote.NO_WALKER), ("wind", StudyNote.NO_WIND),
         ("ground", StudyNote.NO_GROUND), ("index", StudyNote.NO_GROUND), ("clearance", StudyNote.NO_GROUND),
         ("fall_gaps", StudyNote.NO_GROUND), ("marks", StudyNote.NOT_ASKED),

@@ -21,7 +21,8 @@ from linescope.report.text import is_loud
 from linescope.rig import Rig, RigSource
 from linescope.stage.words import Measures
 from linescope.study import Study
-from linescope.topics import FALLS, LOOPS, MAIN_GONE, WIND
+from linescope.topics import FALLS, LOOPS, MAIN_GONE, WEAR, WIND
+from linescope.topics.wear import PLACES, cause_term, face_term
 
 Json = dict[str, Any]
 
@@ -47,8 +48,8 @@ def study_of(scene: Rig | RigSource, state: State) -> Study:
     state : {"as taped", "settled"}
         Of the sliders, for excess and wind.
     """
-    leave = Study.SLOW - {"clearance", "rub"} | {"bands"}
-    return Study(scene, state=state, leave=leave, positions=SWEEP, rub_levels=("value",), rub_steps=1)
+    leave = Study.SLOW - {"clearance", "wear"} | {"bands"}
+    return Study(scene, state=state, leave=leave, positions=SWEEP, rub_levels=("value",), rub_steps=3)
 
 
 def parts(study: Study, measures: Measures) -> Iterator[tuple[str, Json]]:
@@ -162,22 +163,21 @@ def _clearance(study: Study, measures: Measures) -> Json:
 
 
 def _rub(study: Study, measures: Measures) -> Json:
-    found = study.rub
-    if not found:
-        return {"rows": [], "notes": ["Nobody is on the line: no rub of a crossing."], "places": []}
-    rows, places = [], []
-    for place in found.places[:LISTED]:
-        rows.append([
-            f"{place.line}, tape {place.tape}", f"{place.peak:.2g} J/m", f"{place.work:.2g} J", place.cause,
-        ])
-    if found.places:
-        first = found.places[0]
+    words, wear = measures.words, study.wear
+    first, rest = grids.said(WEAR, study, words)
+    table = grids.across(WEAR, PLACES, study, words)
+    places = []
+    if wear and wear.places:
+        worst = wear.places[0]
         places.append({
-            "bay": first.tape - 1, "tape": first.tape,
-            "text": f"Most rub: {first.line} at tape {first.tape}, {first.peak:.2g} J/m ({first.cause})",
+            "bay": worst.tape - 1, "tape": worst.tape,
+            "text": words.say(
+                "wear-place", face=face_term(worst.face), tape=worst.tape,
+                peak=Quantity(worst.peak, "line energy"), cause=cause_term(worst.cause),
+            ),
         })
     return {
-        "head": ["Where", "Work per metre", "Work", "Why"],
-        "rows": rows, "notes": [*found.notes, *found.assumed, "Ranks places on this rig; predicts no life."],
+        "head": [] if table is None else table.columns,
+        "rows": [] if table is None else [list(row) for row in table.rows[:LISTED]], "notes": rest, "alarms": first,
         "places": places,
     }

@@ -1,31 +1,29 @@
-"""Where main and backup touch, and where rub collects: intervals, ledgers, styles side by side."""
+"""Where main and backup touch, and what rubs where: intervals, ledgers of faces, styles side by side."""
 
 from linescope.contact.archard import rate_from_mass_loss, wear_coefficient, wear_rate, worn_volume
-from linescope.contact.compare import compare
-from linescope.contact.find import Rub, find_rub
-from linescope.contact.ledger import Ledger
-from linescope.contact.places import Place
-from linescope.contact.rub import Pairs, slide_rub, swing_rub
-from linescope.contact.styles import Comparison, Style
+from linescope.contact.ledger import Face, Ledger, Tracks
+from linescope.contact.styles import Comparison, Style, compare
 from linescope.contact.touching import Touch, Touching, WindTouching, find_touches, find_wind_touches
+from linescope.contact.wear import Cause, Place, Wear, WornTape, find_wear
 
 __all__ = [
+    "Cause",
     "Comparison",
+    "Face",
     "Ledger",
-    "Pairs",
     "Place",
-    "Rub",
     "Style",
     "Touch",
     "Touching",
+    "Tracks",
+    "Wear",
     "WindTouching",
+    "WornTape",
     "compare",
-    "find_rub",
     "find_touches",
+    "find_wear",
     "find_wind_touches",
     "rate_from_mass_loss",
-    "slide_rub",
-    "swing_rub",
     "wear_coefficient",
     "wear_rate",
     "worn_volume",

@@ -1,17 +1,22 @@
-"""The ledger of one line: friction work in fine bins along its material coordinate.
+"""The ledger: friction work in fine bins along each face of either line, and at each tape.
 
 What goes in comes out: every deposit is spread over bins by differences of its own running share, which begins at
-exactly 0 and ends at exactly 1.
+exactly 0 and ends at exactly 1.  A face is a line and a side of it: the two sides of one webbing wear apart.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
+from enum import StrEnum
+from types import MappingProxyType
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
+
+from linescope.rig.layout import Layout
 
 Floats = NDArray[np.float64]
 LineName = Literal["main", "backup"]
@@ -21,20 +26,44 @@ WORST = 0.05  # Share of the length that counts as the worst.
 STILL = 1e-4  # Movements below this share of the width are taken as one place.
 
 
+class Face(StrEnum):
+    """A side of a line; the backup hangs below the main."""
+
+    MAIN_TOP = "main top"
+    MAIN_UNDER = "main underside"
+    BACKUP_TOP = "backup top"
+    BACKUP_UNDER = "backup underside"
+
+    @property
+    def line(self) -> LineName:
+        """The line it is of."""
+        return "main" if self in (Face.MAIN_TOP, Face.MAIN_UNDER) else "backup"
+
+    @classmethod
+    def inner(cls, line: LineName) -> Face:
+        """The side of a line that faces the other line."""
+        return cls.MAIN_UNDER if line == "main" else cls.BACKUP_TOP
+
+    @classmethod
+    def outer(cls, line: LineName) -> Face:
+        """The side of a line that faces away from the other."""
+        return cls.MAIN_TOP if line == "main" else cls.BACKUP_UNDER
+
+
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Ledger:
-    """Work along one line, in n bins of equal width from anchor A.
+    """Work along one face, in n bins of equal width from anchor A.
 
     Attributes
     ----------
-    line : {"main", "backup"}
+    face : Face
     edges : (n+1,) array
         Material coordinates: unstretched metres from anchor A.  [m]
     work : (n,) array
         [J]
     """
 
-    line: LineName
+    face: Face
     edges: Floats
     work: Floats
 
@@ -88,21 +117,91 @@ class Ledger:
         before = running[k - 1] if k else 0.0
         return float((k + (0.5 * total - before) / (running[k] - before)) * self.bin)
 
-    def plus(self, other: Ledger, factor: float = 1.0) -> Ledger:
-        """This ledger with `factor` times another one of the same line added."""
-        return filled(self.line, self.edges, self.work + factor * other.work)
 
-    def times(self, factor: float) -> Ledger:
-        """This ledger, `factor` times."""
-        return filled(self.line, self.edges, factor * self.work)
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Tracks:
+    """Five tracks: work on each of four faces, and on the strip of each tape.
+
+    Attributes
+    ----------
+    faces : mapping of Face to Ledger
+    tapes : (t,) array
+        [J]
+    """
+
+    faces: Mapping[Face, Ledger]
+    tapes: Floats
+
+    @property
+    def total(self) -> float:
+        """On all faces and tapes.  [J]"""
+        return sum(ledger.total for ledger in self.faces.values()) + float(self.tapes.sum())
+
+    @property
+    def peak(self) -> float:
+        """Largest work per metre on any face.  [J/m]"""
+        return max(ledger.peak for ledger in self.faces.values())
+
+    def plus(self, other: Tracks, factor: float = 1.0) -> Tracks:
+        """These tracks with `factor` times others added."""
+        return Tracks(
+            faces=_faces({face: ledger.work + factor * other.faces[face].work for face, ledger in self.faces.items()},
+                         {face: ledger.edges for face, ledger in self.faces.items()}),
+            tapes=_still(self.tapes + factor * other.tapes),
+        )
+
+    def times(self, factor: float) -> Tracks:
+        """These tracks, `factor` times."""
+        return self.plus(self, factor - 1.0)
 
 
-def filled(line: LineName, edges: Floats, work: Floats) -> Ledger:
-    """A ledger with given work in its bins."""
-    edges, work = np.array(edges), np.array(work)
-    edges.setflags(write=False)
-    work.setflags(write=False)
-    return Ledger(line=line, edges=edges, work=work)
+def _still(values: Floats) -> Floats:
+    values = np.asarray(values)
+    values.setflags(write=False)
+    return values
+
+
+def _faces(work: Mapping[Face, Floats], edges: Mapping[Face, Floats]) -> Mapping[Face, Ledger]:
+    return MappingProxyType(
+        {face: Ledger(face=face, edges=edges[face], work=_still(values)) for face, values in work.items()}
+    )
+
+
+class Book:
+    """Tracks that are being filled.
+
+    Parameters
+    ----------
+    layout : Layout
+    widest : float
+        Widest bin.  [m]
+    """
+
+    def __init__(self, layout: Layout, widest: float = BIN) -> None:
+        grids = {"main": _still(grid(layout.main_length, widest)), "backup": _still(grid(layout.backup_length, widest))}
+        self.edges = {face: grids[face.line] for face in Face}
+        self.work = {face: np.zeros(len(edges) - 1) for face, edges in self.edges.items()}
+        self.tapes = np.zeros(len(layout.tapes))
+
+    def moving(self, face: Face, start: Floats, end: Floats, width: Floats | float, work: Floats) -> None:
+        """Book work of things that rub while they move; see `deposit`."""
+        self.work[face] += deposit(self.edges[face], start, end, width, work)
+
+    def spread(self, face: Face, at: Floats, length: Floats | float, work: Floats) -> None:
+        """Book work evenly over a length about places."""
+        self.moving(face, at, at, length, work)
+
+    def close(self) -> Tracks:
+        """What has been booked."""
+        return Tracks(
+            faces=_faces({face: work.copy() for face, work in self.work.items()}, self.edges),
+            tapes=_still(self.tapes.copy()),
+        )
+
+
+def empty(layout: Layout, widest: float = BIN) -> Tracks:
+    """Tracks without work."""
+    return Book(layout, widest).close()
 
 
 def grid(length: float, widest: float = BIN) -> Floats:

@@ -1,6 +1,13 @@
-"""Forces between the lines where they touch: at tapes from the solved state, along tight bays from equal curvature."""
+"""Who presses on whom where the lines touch: at tapes from the solved state, along tight bays from equal curvature.
+
+A loop hangs in its tape.  The loops' resultant p at a tape, square to the main and counted towards it, is below 0 at
+nearly all tapes: the strip carries it.  Only where p > 0, beside a walker whose backup is taut, are the lines pressed
+on each other.
+"""
 
 from __future__ import annotations
+
+from enum import StrEnum
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,10 +17,14 @@ from linescope.statics.assemble import G
 
 Floats = NDArray[np.float64]
 
-BY_TAPE = "tension of the loops beside the tape, less its part along the main (solved state)"
-BY_CURVE = "two taut lines forced to one curve, from their tensions and loads (estimate)"
-HANGS_FREE = "the backup hangs by itself, nothing presses it on the main between its tapes"
-BY_WEIGHT = "weight of the loop lying on the main (bound)"
+
+class How(StrEnum):
+    """How a force was found; the value is the id of its message."""
+
+    TAPE = "touch-how-tape"
+    CURVE = "touch-how-curve"
+    FREE = "touch-how-free"
+    WEIGHT = "touch-how-weight"
 
 
 def _square_to(force: Floats, tangent: Floats) -> Floats:
@@ -54,13 +65,39 @@ def tape_forces(solution: Solution) -> Floats:
     return result
 
 
+def loops_pull(solution: Solution) -> Floats:
+    """(n+1,) loops' resultant at every node of the backup, square to the main and towards it: below 0 it hangs.  [N]
+
+    Parameters
+    ----------
+    solution : Solution
+        In still air or in wind: towards the main is against the backup's load.
+    """
+    main, backup = solution.main, solution.backup
+    count = len(backup.bay)
+    up = -solution.loads[1] / np.linalg.norm(solution.loads[1])
+    result = np.zeros(count + 1)
+    for node in range(count + 1):
+        after = int(np.searchsorted(main.bay, node, side="left"))
+        tangent, pull = np.zeros(3), np.zeros(3)
+        if node > 0:
+            tangent = tangent + main.segments.force_end[after - 1]
+            pull = pull - backup.segments.force_end[node - 1]
+        if node < count:
+            tangent = tangent + main.segments.force_start[after]
+            pull = pull + backup.segments.force_start[node]
+        towards = _square_to(up, tangent)
+        result[node] = float(pull @ towards) / float(np.linalg.norm(towards))
+    return result
+
+
 def tape_shear(solution: Solution) -> Floats:
     """(t,) change of the backup's tension over every tape, towards B minus towards A: what the tape carries.  [N]"""
     backup = solution.backup
     return np.asarray(backup.tension_start[1:] - backup.tension_end[:-1])
 
 
-def parallel_pressing(solution: Solution, bay: int, share: float) -> tuple[float, str]:
+def parallel_pressing(solution: Solution, bay: int, share: float) -> tuple[float, How]:
     """Force with which two parallel taut lines press on each other along a bay.
 
     Parameters
@@ -75,8 +112,7 @@ def parallel_pressing(solution: Solution, bay: int, share: float) -> tuple[float
     -------
     float
         [N]
-    str
-        How it was computed.
+    How
 
     Notes
     -----
@@ -95,4 +131,4 @@ def parallel_pressing(solution: Solution, bay: int, share: float) -> tuple[float
         node = int(np.argmin(np.linalg.norm(solution.main.nodes[1:-1] - solution.walker_point, axis=1)))
         if solution.main.bay[node] == solution.main.bay[node + 1] == bay:
             force += walker.mass * G * backup / (main + backup)
-    return force, BY_CURVE if force > 0.0 else HANGS_FREE
+    return force, How.CURVE if force > 0.0 else How.FREE

@@ -13,13 +13,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.contact.gap import Gap, crossings
-from linescope.contact.pressing import BY_TAPE, BY_WEIGHT, parallel_pressing, tape_forces
+from linescope.contact.pressing import How, loops_pull, parallel_pressing, tape_forces
+from linescope.contact.slides import betweens
 from linescope.errors import InputError
 from linescope.events.wind import WindCase
+from linescope.notes import Kind, Note, Quantity, Severity, Value
 from linescope.statics import Solution
 from linescope.statics.assemble import G
 from linescope.statics.solution import freeze
-from linescope.units import format_si
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -51,11 +52,15 @@ class Touch:
     towards_a, towards_b : float
         Unstretched backup in contact on either side of the tape or anchor; 0 for other causes.  [m]
     normal : float
-        Force between the lines over the whole interval.  [N]
+        Force across the main over the whole interval, whoever takes it.  [N]
     normal_towards_a, normal_towards_b : float
         What the loops on either side add to it; 0 for other causes.  [N]
-    normal_from : str
-        How the force was computed.
+    carried, pressed : float
+        The part of it that hangs in the strip (or the anchor), and the part that presses the lines together.  [N]
+    bare : float
+        Share of the width in which line lies on line there: less than 1 where the tape has strip in between.  [-]
+    how : How
+        How the force was found.
     profile_backup, profile_gap : (m,) arrays
         Material coordinate on the backup and gap between the centre lines there; 0 where a tight backup would have
         to pass above the main.  [m]
@@ -72,7 +77,10 @@ class Touch:
     normal: float
     normal_towards_a: float
     normal_towards_b: float
-    normal_from: str
+    carried: float
+    pressed: float
+    bare: float
+    how: How
     profile_backup: Floats
     profile_gap: Floats
 
@@ -97,7 +105,7 @@ class Touching:
         In order along the backup.
     largest_gap : (n,) array
         Of each bay.  [m]
-    assumed : tuple of str
+    assumed : tuple of Note
     """
 
     solution: Solution
@@ -106,7 +114,7 @@ class Touching:
     reach: float
     touches: tuple[Touch, ...]
     largest_gap: Floats
-    assumed: tuple[str, ...]
+    assumed: tuple[Note, ...]
 
     def at_tape(self, number: int) -> Touch:
         """The touch at a tape, counted from 1 at anchor A; without length where both its bays touch all along."""
@@ -131,6 +139,16 @@ class Touching:
         return np.minimum(sides, half)
 
 
+class TouchNote(Kind):
+    """What is said of touch."""
+
+    REACH = "touch-basis-reach"
+    MIDDLE = "touch-basis-middle"
+    OVER = "touch-basis-over"
+    STRIP = "touch-strip-carries"
+    LINES = "touch-lines-pressed"
+
+
 class _Finder:
     """One search: the gap function, its intervals in every bay, and the forces."""
 
@@ -138,7 +156,8 @@ class _Finder:
         self.solution, self.reach = solution, reach
         self.gap = Gap(solution, turn)
         self.length = self.gap.length
-        self.forces = tape_forces(solution)
+        self.forces, self.pull = tape_forces(solution), loops_pull(solution)
+        self.between = betweens(solution.rig, solution.layout)
 
     def intervals(self) -> list[list[tuple[float, float]]]:
         """Touching parts of every bay, as unstretched distances from its first end.  [m]"""
@@ -166,9 +185,11 @@ class _Finder:
         return np.asarray(found.gap.reshape(n, -1).max(axis=1))
 
     def touch(
-        self, cause: Cause, tape: int | None, parts: list[tuple[int, float, float]], normal: Floats, how: str
+        self, cause: Cause, tape: int | None, parts: list[tuple[int, float, float]], normal: Floats, how: How,
+        pull: float | None = None,
     ) -> Touch:
-        """Collect the parts (bay, from, to) of one interval; `normal` is total, towards A, towards B."""
+        """Collect the parts (bay, from, to) of one interval; `normal` is total, towards A, towards B, and `pull` what
+        is counted towards the main: where it is None, lines press on lines."""
         coordinate = self.solution.backup.coordinate
         bay = np.repeat([part[0] for part in parts], PROFILE)
         s = np.concatenate([np.linspace(start, end, PROFILE) for _, start, end in parts])
@@ -185,7 +206,10 @@ class _Finder:
             backup=(float(profile_backup[0]), float(profile_backup[-1])),
             points=found.main_point[ends], towards_a=sides[0], towards_b=sides[1],
             normal=float(normal[0]), normal_towards_a=float(normal[1]), normal_towards_b=float(normal[2]),
-            normal_from=how, profile_backup=profile_backup,
+            carried=0.0 if pull is None else max(-pull, 0.0),
+            pressed=float(normal[0]) if pull is None else max(pull, 0.0),
+            bare=1.0 if tape is None else self.between[tape - 1].main.line_on_line, how=how,
+            profile_backup=profile_backup,
             profile_gap=np.maximum(self.gap.signed(bay, s), 0.0),
         )
         freeze(result)
@@ -219,7 +243,9 @@ class _Finder:
             if here:
                 tape = node if 0 < node < n else None
                 forces = self.forces[node]
-                touches.append(self.touch("tape" if tape else "anchor", tape, here, forces, BY_TAPE))
+                touches.append(
+                    self.touch("tape" if tape else "anchor", tape, here, forces, How.TAPE, float(self.pull[node]))
+                )
             if node == n:
                 break
             for start, end in parts[node]:
@@ -232,6 +258,10 @@ class _Finder:
                 normal, how = parallel_pressing(self.solution, node, (end - start) / self.length[node])
                 touches.append(self.touch(cause, None, [(node, start, end)], np.array([normal, 0.0, 0.0]), how))
         return tuple(touches)
+
+
+def _basis(kind: TouchNote, **values: Value) -> Note:
+    return Note(kind=kind, severity=Severity.BASIS, values=values)
 
 
 def find_touches(solution: Solution, *, tolerance: float = TOLERANCE, turn: Floats | None = None) -> Touching:
@@ -264,10 +294,8 @@ def find_touches(solution: Solution, *, tolerance: float = TOLERANCE, turn: Floa
         solution=solution, turn=None if turn is None else np.array(turn), tolerance=tolerance, reach=reach,
         touches=finder.run(), largest_gap=finder.largest(),
         assumed=(
-            f"touching: gap of the centre lines at most {format_si(reach, 'length', unit='mm')}, half the sum of the "
-            f"thicknesses plus {format_si(tolerance, 'length', unit='mm')} (assumed)",
-            f"contact lengths count from the middle of a tape; under its width of "
-            f"{format_si(rig.taping.stock.width, 'length', unit='mm')} the lines lie together in any case",
+            _basis(TouchNote.REACH, reach=Quantity(reach, "length"), tolerance=Quantity(tolerance, "length")),
+            _basis(TouchNote.MIDDLE, width=Quantity(rig.taping.stock.width, "length")),
         ),
     )
     freeze(result)
@@ -315,7 +343,7 @@ def find_wind_touches(case: WindCase, *, tolerance: float = TOLERANCE) -> WindTo
         solution=sudden.solution, turn=sudden.turn, tolerance=tolerance, reach=sudden.reach,
         touches=tuple(sorted((*sudden.touches, *over), key=lambda touch: touch.backup)),
         largest_gap=sudden.largest_gap,
-        assumed=(*sudden.assumed, "a loop that can come above the main may lie on it anywhere in its bay (bound)"),
+        assumed=(*sudden.assumed, _basis(TouchNote.OVER)),
     )
     return WindTouching(case=case, steady=find_touches(case.steady, tolerance=tolerance), gust=gust, sudden=both)
 
@@ -326,4 +354,4 @@ def _over_the_main(swung: Touching, bay: int) -> Touch:
     length = float(finder.length[bay - 1])
     mass = solution.rig.backup.mass + solution.rig.weather.backup_added
     weight = mass * G * length
-    return finder.touch("over the main", None, [(bay - 1, 0.0, length)], np.array([weight, 0.0, 0.0]), BY_WEIGHT)
+    return finder.touch("over the main", None, [(bay - 1, 0.0, length)], np.array([weight, 0.0, 0.0]), How.WEIGHT)

@@ -33,10 +33,10 @@ CROSSING_TAPES = 60
 FALLS = ("LEASH FALLS", "NO DISTANCE")  # Said on the sheet, the page and in pictures of falls, not in every picture.
 COMPUTED = (
     "standing", "taped", "settled", "excess", "wind", "let_go", "meter", "touch", "walked", "index", "fall_sweep",
-    "fall_gaps", "running", "main_gone", "main_gone_sweep", "clearance", "crossing_low", "crossing_high", "rub",
+    "fall_gaps", "running", "main_gone", "main_gone_sweep", "clearance", "crossing_low", "crossing_high", "wear",
+    "compare",
 )
 """What pictures, sheet and page show, in the order in which it is computed."""
-RUB_STEPS = 9  # Steps in each bay when rub is drawn for a briefing.
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -179,9 +179,9 @@ def _study(scene: Rig | RigSource, wanted: Wanted, progress: Progress) -> Study:
     planned = first.planned
     short = len(planned.layout.tapes) <= CROSSING_TAPES
     crossings = first.slides and (short if wanted.crossings is None else wanted.crossings)
-    leave = {"bands", "compare", "crossing_value", *(() if wanted.rub else ("rub",))}
+    leave = {"bands", "crossing_value", *(() if wanted.rub else ("wear", "compare"))}
     leave |= set() if crossings else {"crossing_low", "crossing_high"}
-    return Study(scene, leave=leave, rub_steps=RUB_STEPS, progress=progress, given={"planned": planned})
+    return Study(scene, leave=leave, progress=progress, given={"planned": planned})
 
 
 def _findings(study: Study, units: System) -> tuple[str, ...]:

@@ -12,7 +12,6 @@ import numpy as np
 
 from linescope.atomic import folder, write_text
 from linescope.clearance import Clearance
-from linescope.contact import Rub, Touching
 from linescope.report import grids
 from linescope.report.tapes import tape_csv
 from linescope.study import Study
@@ -50,7 +49,8 @@ def write_tables(
 
 
 def table_texts(study: Study) -> dict[str, str]:
-    """CSV texts by name: tapes, tensions, loops, falls, main_gone, wind, clearances, touches, rub, inputs.
+    """CSV texts by name: tapes, tensions, loops, falls, main_gone, wind, touches, wear, wear_tapes,
+    clearances, inputs.
 
     Tables without any row are left out.
     """
@@ -58,8 +58,6 @@ def table_texts(study: Study) -> dict[str, str]:
         "tapes": tape_csv(study.cuts),
         **{name: grids.csv_text(group, study) for topic in TOPICS.values() for name, group in topic.csv.items()},
         "clearances": _clearances(study.clearance or None),
-        "touches": _touches(study.touch or None),
-        "rub": _rub(study.rub or None),
         "inputs": _table(
             ("key", "text", "known"),
             ((note.key, input_text(note, Words("metric", "en")), note.known) for note in study.inputs.notes),
@@ -106,26 +104,3 @@ def _clearances(clearance: Clearance | None) -> str:
         *(f"{name} {axis} [m]" for name in ("place", "nearest ground") for axis in "xyz"),
     )  # fmt: skip
     return _table(columns, rows)
-
-
-def _touches(touching: Touching | None) -> str:
-    columns = (
-        "cause", "tape", "first bay", "last bay", "main from [m]", "main to [m]", "backup from [m]", "backup to [m]",
-        "length [m]", "pressed with [N]", "force from",
-    )
-    return _table(columns, (
-        (at.cause, at.tape, *at.bays, *at.main, *at.backup, at.length, at.normal, at.normal_from)
-        for at in (touching.touches if touching is not None else ())
-    ))
-
-
-def _rub(rub: Rub | None) -> str:
-    """The worst places, worst first: crossings and gust cycles as counted in the rub."""
-    columns = (
-        "rank", "line", "tape", "at [m]", "from [m]", "to [m]", "most [J/m]", "most with low hold [J/m]",
-        "most with high hold [J/m]", "work [J]", "share of swings [-]", "cause",
-    )
-    return _table(columns, (
-        (rank, at.line, at.tape, at.at, at.start, at.end, at.peak, at.low, at.high, at.work, at.swing_share, at.cause)
-        for rank, at in enumerate(rub.places if rub is not None else (), 1)
-    ))

@@ -14,9 +14,11 @@ from linescope.rig.parts import (
     Spacing,
     TapeZone,
     Taping,
+    Use,
     Walker,
     Weather,
     Wind,
+    WrappedBay,
 )
 from linescope.rig.unlikely import unlikely
 
@@ -38,9 +40,11 @@ __all__ = [
     "Spacing",
     "TapeZone",
     "Taping",
+    "Use",
     "Walker",
     "Weather",
     "Wind",
+    "WrappedBay",
     "checked_rig",
     "inputs_of",
     "phrase",

@@ -17,6 +17,7 @@ from linescope.rig.parts import (
     Joint,
     MainPlan,
     Taping,
+    Use,
     Walker,
     Weather,
     Wind,
@@ -61,6 +62,8 @@ class Rig:
     walker : Walker or None
     wind : Wind or None
     weather : Weather
+    use : Use
+        What rub is counted for; a default day where none is given.
     ground : GroundSpec or None
     needs : ClearanceNeeds or None
         None when no clearance is asked for.
@@ -89,6 +92,7 @@ class Rig:
     walker: Walker | None = None
     wind: Wind | None = None
     weather: Weather = field(default_factory=Weather)
+    use: Use = field(default_factory=lambda: Use(assumed=True))
     ground: GroundSpec | None = None
     needs: ClearanceNeeds | None = None
     description: str = ""
@@ -117,6 +121,12 @@ class Rig:
                 "tape zones must follow one another from anchor A without gap or overlap", key="taping.zones",
                 found=", ".join(f"{z.start:g}-{z.end:g} m" for z in zones),
             )
+        for number, place in enumerate(self.use.falls, 1):
+            if not 0.0 < place < self.span:
+                raise InputError(
+                    "a fall lies outside the line", key=f"use.falls[{number}]", found=f"{place:g} m",
+                    allowed=f"between 0 and {self.span:.2f} m",
+                )
         if self.walker is not None and not 0.0 < self.walker.at < self.span:
             raise InputError(
                 "the walker stands outside the line", key="walker.at", found=f"{self.walker.at:g} m",

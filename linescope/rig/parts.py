@@ -255,6 +255,51 @@ class Wind:
 
 
 @dataclass(frozen=True, kw_only=True)
+class WrappedBay:
+    """A loop that has wrapped the main and was left so.
+
+    Attributes
+    ----------
+    bay : int
+        Counted from 1 at anchor A.
+    half_turns : int
+        Round the main.
+    at : float
+        Where in the bay it lies, as a share from its end towards A.  [-]
+    """
+
+    bay: int
+    half_turns: int = 1
+    at: float = 0.5
+
+
+@dataclass(frozen=True, kw_only=True)
+class Use:
+    """What a line is used for between two looks at it.
+
+    Attributes
+    ----------
+    crossings : int
+        Of the walker, there and back each.
+    wind_hours, bounce_hours : float
+        Of the scene's wind on the empty line, and of bouncing.  [h]
+    falls : tuple of float
+        Leash falls: distances from A along the straight line to B.  [m]
+    wrapped : tuple of WrappedBay
+        Loops left wrapped round the main.
+    assumed : bool
+        A day that nobody gave.
+    """
+
+    crossings: int = 10
+    wind_hours: float = 5.0
+    bounce_hours: float = 0.0
+    falls: tuple[float, ...] = ()
+    wrapped: tuple[WrappedBay, ...] = ()
+    assumed: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
 class Weather:
     """Water or ice on the lines.
 

@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 
 from linescope.notes import Quantity, Verbatim
-from linescope.rig import ClearanceNeeds, InputPhrase, Walker, Weather, Wind, phrase
+from linescope.rig import ClearanceNeeds, InputPhrase, Use, Walker, Weather, Wind, WrappedBay, phrase
 from linescope.rig.atmosphere import SEA_LEVEL_DENSITY, air_density
 from linescope.scenefile.quantities import Share
 from linescope.scenefile.reading import Reader
@@ -67,6 +67,16 @@ def read_weather(values: Values | None, main_mass: float, backup_mass: float) ->
         value = values[name]
         added[name] = value.value * mass if isinstance(value, Share) else value
     return Weather(**added)
+
+
+def read_use(values: Values | None) -> Use:
+    """What a line is used for; a default day where the scene does not say."""
+    if values is None:
+        return Use(assumed=True)
+    return Use(
+        crossings=values["crossings"], wind_hours=values["wind"] / 3600.0, bounce_hours=values["bounce"] / 3600.0,
+        falls=tuple(values["falls"] or ()), wrapped=tuple(WrappedBay(**each) for each in values["wrapped"] or ()),
+    )
 
 
 def read_needs(values: Values | None, reader: Reader) -> ClearanceNeeds | None:

@@ -59,7 +59,8 @@ def _parsing() -> Iterator[Case]:
         yield line(command, "--units", "feet", words=("--units",))
     for command, flags in (
         ("figures", ("--json=1", "--full=no", "--every-bay=x")), ("clearance", ("--json=1",)),
-        ("compare", ("--quick=2", "--json=x")), ("stage", ("--no-browser=1",)), ("tapes", ("--reversed=1",)),
+        ("compare", ("--quick=2", "--json=x")), ("wear", ("--json=1", "--crossings=x", "--wind-hours=-1")),
+        ("stage", ("--no-browser=1",)), ("tapes", ("--reversed=1",)),
         ("brief", ("--rub=1", "--mesh=a.glb", "--tables=x", "--crossings=yes", "--pictures-only=1")),
     ):
         for flag in flags:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from linescope.contact.ledger import deposit, filled, grid
+from linescope.contact.ledger import Face, Ledger, deposit, grid
 
 places = st.floats(-1.0, 11.0)
 
@@ -61,11 +62,12 @@ def test_rub_beyond_an_end_stays_on_the_line_on_its_own_width():
 
 
 def test_peak_concentration_and_half_length():
-    ledger = filled("main", np.linspace(0.0, 10.0, 101), np.r_[np.full(5, 6.0), np.full(95, 10.0 / 95)])
+    work = np.r_[np.full(5, 6.0), np.full(95, 10.0 / 95)]
+    ledger = Ledger(face=Face.MAIN_TOP, edges=np.linspace(0.0, 10.0, 101), work=work)
     assert ledger.peak == pytest.approx(60.0)
     assert ledger.concentration() == pytest.approx(0.75)
     assert ledger.half_length() == pytest.approx(20.0 / 60.0)
-    nothing = ledger.times(0.0)
+    nothing = replace(ledger, work=0.0 * work)
     assert math.isnan(nothing.concentration())
     assert math.isnan(nothing.half_length())
     assert nothing.peak == 0.0

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from linescope.clearance import Clearance, Finding, NoFallZone, RunReach
-from linescope.contact import Rub, find_rub
+from linescope.contact import Wear, find_wear
 from linescope.notes import Quantity
 from linescope.rig import Given, InputNote, Inputs, Rig, Wind
 from linescope.study import Study
@@ -34,9 +34,9 @@ def study(name: str) -> Study:
 
 
 @functools.cache
-def rub(name: str) -> Rub:
+def wear(name: str) -> Wear:
     """Rub with the hold's value, in few steps."""
-    return find_rub(MAKERS[name](), levels=("value",), most=2)
+    return find_wear(MAKERS[name](), levels=("value",), per_bay=3)
 
 
 def clearance() -> Clearance:

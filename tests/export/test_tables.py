@@ -23,6 +23,7 @@ WORDS = {
     "side", "can come above", "can wrap", "rank", "kind", "cause", "met", "key", "text", "known",
     "tape", "first bay", "last bay", "force from",
     "reaches_anchor A", "reaches_anchor B", "loaded", "above", "wrap",
+    "first_bay", "last_bay", "how", "face",
 }  # fmt: skip
 
 
@@ -32,14 +33,15 @@ def rows(text: str) -> list[dict[str, str]]:
 
 def texts(name: str = "windy") -> dict[str, str]:
     study = gathered.study(name)
-    found = {"clearance": gathered.clearance(), "touch": find_touches(study.taped), "rub": gathered.rub(name)}
+    found = {"clearance": gathered.clearance(), "touch": find_touches(study.taped), "wear": gathered.wear(name)}
     return table_texts(rigs.changed(study, walked=(), **found))
 
 
 def test_every_number_has_a_unit_and_none_is_nan() -> None:
     found = texts()
     assert list(found) == [
-        "tapes", "tensions", "loops", "falls", "main_gone", "wind", "clearances", "touches", "rub", "inputs",
+        "tapes", "tensions", "loops", "falls", "main_gone", "wind", "touches", "wear", "wear_tapes", "clearances",
+        "inputs",
     ]
     for name, text in found.items():
         table = rows(text)
@@ -87,14 +89,15 @@ def test_columns_agree_with_each_other() -> None:
 
 
 def test_rub_is_a_list_for_inspection_and_touches_lie_on_the_lines() -> None:
-    found, rub = texts(), gathered.rub("windy")
-    listed = rows(found["rub"])
-    assert [int(row["rank"]) for row in listed] == list(range(1, len(rub.places) + 1))
-    most = [float(row["most [J/m]"]) for row in listed]
-    assert most == sorted(most, reverse=True) and most[0] == rub.places[0].peak
+    found, wear = texts(), gathered.wear("windy")
+    listed = rows(found["wear"])
+    assert [row["face"] for row in listed] == [str(place.face) for place in wear.places]
+    most = [float(row["peak [J/m]"]) for row in listed]
+    assert most == sorted(most, reverse=True) and most[0] == wear.places[0].peak
+    assert {int(row["number"]) for row in rows(found["wear_tapes"])} <= {tape.number for tape in wear.tapes}
     length = gathered.study("windy").planned.layout.main_length
     for row in rows(found["touches"]):
-        assert 0.0 <= float(row["main from [m]"]) <= float(row["main to [m]"]) <= length
+        assert 0.0 <= float(row["main_from [m]"]) <= float(row["main_to [m]"]) <= length
 
 
 def test_what_there_is_not_has_no_file_and_no_cell() -> None:

@@ -42,9 +42,9 @@ def study_of(name: str) -> Study:
     """All results of a shipped scene, in few steps: the words are looked at, not the numbers."""
     long = {"compare", "crossing_low", "crossing_high"}
     if len(plan(rig_of(name)).layout.tapes) > 40:
-        long |= {"crossing_value", "rub", "bands"}
+        long |= {"crossing_value", "wear", "bands"}
     return Study(
-        scene_of(name), places=9, positions=9, rub_steps=1, rub_levels=("value",), per_bay=1, leave=long,
+        scene_of(name), places=9, positions=9, rub_steps=3, rub_levels=("value",), per_bay=1, leave=long,
     )
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from linescope.scenefile.fields import Text, Variants, Whole
 from linescope.scenefile.groups import Group
 from linescope.scenefile.keys.lines import AS_MAIN, BACKUP, MAIN
-from linescope.scenefile.keys.surroundings import CLEARANCE, GROUND, WALKER, WEATHER, WIND
+from linescope.scenefile.keys.surroundings import CLEARANCE, GROUND, USE, WALKER, WEATHER, WIND
 from linescope.scenefile.keys.taping import HOLD, JOINTS, TAPE, TAPING, TIES
 from linescope.scenefile.quantities import Point
 
@@ -47,6 +47,7 @@ SCENE = Group(
         "walker": WALKER,
         "wind": WIND,
         "weather": WEATHER,
+        "use": USE,
         "ground": GROUND,
         "clearance": CLEARANCE,
         "variants": Variants(

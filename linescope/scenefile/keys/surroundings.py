@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from linescope.scenefile.fields import Choice, Either, Flag, Text
-from linescope.scenefile.groups import Group
+from linescope.scenefile.fields import Choice, Either, Flag, Text, Whole
+from linescope.scenefile.groups import Group, Repeat
 from linescope.scenefile.quantities import Point, Profile, Quantity, Series
 from linescope.terrain.formats import formats_text
 
@@ -132,6 +132,39 @@ WEATHER = Group(
             high="5 kg/m",
             banded=False,
             share="1000 %",
+        ),
+    },
+)
+
+USE = Group(
+    help="What the line is used for between two looks at it: what rub is counted for.",
+    fields={
+        "crossings": Whole(help="Of the walker, there and back each.", default=10, low=0, high=100_000),
+        "wind": Quantity(
+            help="Time in the wind of this scene with nobody on the line.", default="5 h", dimension="time", low="0 h",
+            high="10000 h", banded=False,
+        ),
+        "bounce": Quantity(
+            help="Time of bouncing on the line.", default="0 h", dimension="time", low="0 h", high="10000 h",
+            banded=False,
+        ),
+        "falls": Series(
+            help="Leash falls: distances from anchor A along the straight line to B.", example=["12 m"],
+            item=Quantity(help="One place.", dimension="length", low="0 m", high="5 km", banded=False),
+        ),
+        "wrapped": Repeat(
+            help="Loops that have wrapped the main and were left so.",
+            item=Group(
+                help="One loop.",
+                fields={
+                    "bay": Whole(help="Counted from 1 at anchor A.", required=True, example=4, low=1, high=100_000),
+                    "half_turns": Whole(help="Round the main.", default=1, low=1, high=50),
+                    "at": Quantity(
+                        help="Where in its bay the wrap lies, from the end towards A.", default="50 %",
+                        dimension="ratio", low="0 %", high="100 %", banded=False,
+                    ),
+                },
+            ),
         ),
     },
 )

@@ -6,31 +6,22 @@ A topic's picture is a module in its folder and a `Picture` in its `Topic`.
 from __future__ import annotations
 
 import importlib
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from types import MappingProxyType
-from typing import Any
 
 from linescope.stage.items import Stage
 from linescope.stage.views import (
     closeup,
-    compare,
     elevation,
     friction,
     loops,
     no_fall,
     overview,
-    rub,
     strip_map,
     tension,
-    touch,
 )
 from linescope.stage.views.page import Brief, View
 from linescope.topics import TOPICS, Picture
-
-
-def _of(build: Callable[[Brief, Any], Stage], name: str) -> View:
-    """A view made from one result, missing when that is."""
-    return View(build=lambda brief: build(brief, brief.study.get(name)), needs=(name,), per_state=False)
 
 
 def _of_topic(picture: Picture) -> View:
@@ -61,9 +52,6 @@ VIEWS: MappingProxyType[str, View] = MappingProxyType(_in_order(
         "tape-map": View(build=strip_map.build, needs=("standing",), per_state=False),
         "no-fall": View(build=no_fall.build, needs=("fall_sweep",), per_state=False),
         "friction": View(build=friction.build, needs=("let_go",), per_state=False),
-        "touch": _of(touch.build, "touch"),
-        "rub": _of(rub.build, "rub"),
-        "styles": _of(compare.build, "compare"),
     },
     PICTURES,
 ))

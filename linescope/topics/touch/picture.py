@@ -1,4 +1,4 @@
-"""Where the lines touch: on the ribbons at one tape, as the gap beside it, and tape by tape along the line."""
+"""Where the lines touch and who presses on whom: at one tape, as the gap beside it, and tape by tape along the line."""
 
 from __future__ import annotations
 
@@ -11,30 +11,33 @@ from numpy.typing import NDArray
 
 from linescope.contact.gap import Gap
 from linescope.contact.touching import Touch, Touching
+from linescope.notes import Quantity
 from linescope.stage import paper, ribbon
 from linescope.stage.camera import parallel_fit
 from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, Surface, TextBox, Wire
 from linescope.stage.theme import tape_look
+from linescope.stage.views.faces import points_at, tape_row
 from linescope.stage.views.overview import UP, direction
 from linescope.stage.views.page import LOW, Brief, furnish
-from linescope.stage.views.rub import points_at, tape_row
 from linescope.statics.solution import LineShape
-from linescope.units import format_si
+from linescope.topics.touch import touch_notes
+from linescope.words import Words
 
 Floats = NDArray[np.float64]
-QUESTION = "Where do main and backup touch, how far, and how hard do they press?"
 TOUCHING = "touching"
 COLOURS = {"light": "#a8006d", "dark": "#ff7ad1"}
 WHOLE = ("tight bay", "shallow loop", "pressed", "over the main")
 ROWS = 9
 
 
-def build(brief: Brief, touching: Touching) -> Stage:
-    """One tape true to scale, the gap beside it, contact length and pressing tape by tape, and the worst in numbers."""
+def build(brief: Brief) -> Stage:
+    """One tape true to scale, the gap beside it, contact and what presses tape by tape, and the worst in numbers."""
+    touching = brief.study.touch
+    brief = brief.showing(touching.solution)
     colour = COLOURS.get(brief.theme.name, COLOURS["light"])
     theme = replace(brief.theme, colours=MappingProxyType({**brief.theme.colours, TOUCHING: colour}))
     brief = replace(brief, theme=theme)
-    number = shown_tape(touching)
+    words, number = brief.measures, shown_tape(touching)
     split = brief.top + 0.47 * (LOW - brief.top)
     panels = (
         _near(brief, touching, number, (0.0, brief.top, 0.50, split)),
@@ -42,25 +45,32 @@ def build(brief: Brief, touching: Touching) -> Stage:
         _along(brief, touching, (0.0, split + 0.004, 0.66, LOW - 0.008)),
     )
     table = TextBox(
-        name="touches", frame=(0.665, split + 0.004, 0.985, LOW - 0.008), heading="Pressed hardest",
-        table=_table(brief, touching), lines=tuple(f"{text[0].upper()}{text[1:]}." for text in touching.assumed),
+        name="touches", frame=(0.665, split + 0.004, 0.985, LOW - 0.008), heading=words.say("touch-picture-hardest"),
+        table=_table(brief, touching),
+        lines=tuple(words.note(note) for note in (*touch_notes(touching), *touching.assumed)),
     )
-    limit = format_si(touching.reach, "length", system=brief.measures.system, unit=_short(brief))
     legend = (
-        LegendEntry(text=f"touching: centre lines within {limit}", colour=TOUCHING, width=14.0),
-        LegendEntry(text="main webbing", colour="main", width=14.0),
-        LegendEntry(text="backup", colour="backup", width=14.0),
+        LegendEntry(text=words.say("touch-picture-touching", limit=_small(words, touching.reach)), colour=TOUCHING,
+                    width=14.0),
+        LegendEntry(text=words.say("touch-picture-main"), colour="main", width=14.0),
+        LegendEntry(text=words.say("touch-picture-backup"), colour="backup", width=14.0),
     )
     families = dict.fromkeys(tape.family for tape in brief.solution.layout.tapes)
-    symbols = tuple(LegendEntry(text=name, colour=tape_look(name).colour, symbol=tape_look(name).symbol)
-                    for name in families)
+    symbols = tuple(
+        LegendEntry(
+            text=words.named("tapes-family", name), colour=tape_look(name).colour, symbol=tape_look(name).symbol
+        )
+        for name in families
+    )
     return furnish(
-        brief, view="touch", question=QUESTION, panels=panels, boxes=(table,), legend=(*legend, *symbols), base=False
+        brief, view="touch", question=words.say("touch-question"), panels=panels, boxes=(table,),
+        legend=(*legend, *symbols), base=False,
     )
 
 
-def _short(brief: Brief) -> str:
-    return "mm" if brief.measures.system == "metric" else "in"
+def _small(words: Words, value: float) -> str:
+    """A length of millimetres.  [m]"""
+    return words.width(value)
 
 
 def shown_tape(touching: Touching) -> int:
@@ -68,7 +78,7 @@ def shown_tape(touching: Touching) -> int:
     tapes = [touch for touch in touching.touches if touch.cause == "tape" and touch.tape]
     free = [touch for touch in tapes if not any(_whole(touching, touch.tape or 1))]
     if not free:
-        return max(tapes, key=lambda touch: touch.normal).tape or 1 if tapes else 1
+        return max(tapes, key=lambda touch: (touch.pressed, touch.carried)).tape or 1 if tapes else 1
     middle = len(tapes) // 2
     best = max(free, key=lambda touch: (round(touch.length, 4), -abs((touch.tape or 0) - middle)))
     return best.tape or 1
@@ -132,17 +142,17 @@ def _near(brief: Brief, touching: Touching, number: int, frame: Frame) -> Panel:
         np.concatenate([shown, low, touch.points + lift]), look=direction(brief, turn=0.0, tilt=math.radians(9)), up=UP,
         aspect=brief.aspect(frame), margin=(0.02, 0.26, 0.02, 0.2),
     )
-    length = format_si(float(np.linalg.norm(touch.points[1] - touch.points[0])), "length", system=measures.system)
+    far = float(np.linalg.norm(touch.points[1] - touch.points[0]))
     dimension = DimensionLine(
         name="contact", start=touch.points[0] + lift, end=touch.points[1] + lift,
-        value=float(np.linalg.norm(touch.points[1] - touch.points[0])), text=f"touches {length} of the main",
+        value=far, text=measures.say("touch-picture-touches", length=measures.length(far)),
         towards=(0.0, 1.0),
     )
     return Panel(
         name="near", frame=frame, camera=camera, surfaces=tuple(surfaces),
         dimensions=() if before or after else (dimension,),
-        caption=f"Tape {number} true to scale, wrap left out: pressed with {measures.force(touch.normal)}"
-        + ("; the lines touch all along" if before or after else ""),
+        caption=measures.say("touch-picture-tape", number=number, who=who_presses(measures, touch))
+        + (measures.say("touch-picture-all-along") if before or after else ""),
         scale_bar=True,
     )
 
@@ -174,15 +184,15 @@ def _gaps(brief: Brief, touching: Touching, number: int, frame: Frame) -> Panel:
         paper.box("contact", left if before else middle - touch.towards_a * across, top - 7,
                   right if after else middle + touch.towards_b * across, top + 7, TOUCHING, 3.0)
     )
-    text = format_si(touching.reach, "length", system=measures.system, unit=_short(brief))
-    labels.append(Label(text=f"{text}: less is touching", at=paper.at(left + 20, limit), towards=(1.0, 1.0), rank=1,
+    text = measures.say("touch-picture-less", limit=_small(measures, touching.reach))
+    labels.append(Label(text=text, at=paper.at(left + 20, limit), towards=(1.0, 1.0), rank=1,
                         must=True, offset=6.0))
     for end, sign, name, whole in (
         (touch.towards_a, -1.0, "A", before), (touch.towards_b, 1.0, "B", after)
     ):
-        far = "all along" if whole else format_si(end, "length", system=measures.system)
+        far = measures.say("touch-picture-whole") if whole else measures.length(end)
         labels.append(
-            Label(text=f"{far} towards {name}",
+            Label(text=measures.say("touch-picture-towards", far=far, end=name),
                   at=paper.at(middle + sign * (0.5 * reach if whole else end) * across, top),
                   towards=(sign, 1.0), rank=1, must=True,
                   strong=True, offset=14.0)
@@ -190,7 +200,7 @@ def _gaps(brief: Brief, touching: Touching, number: int, frame: Frame) -> Panel:
     return Panel(
         name="gap", frame=frame, camera=paper.camera(size), surfaces=tuple(surfaces), wires=tuple(wires),
         labels=tuple(labels),
-        caption=f"Gap under the main beside tape {number}, heights drawn {up / across:.2g} times too large",
+        caption=measures.say("touch-picture-gap", number=number, times=Quantity(up / across, "number")),
     )
 
 
@@ -205,7 +215,7 @@ def _along(brief: Brief, touching: Touching, frame: Frame) -> Panel:
     per_metre = (right - left) / layout.main_length
     tapes = [touch for touch in touching.touches if touch.cause == "tape" and touch.tape]
     pressed = not any(touch.length > 0.0 for touch in tapes)
-    values = [touch.normal if pressed else touch.length for touch in tapes]
+    values = [touch.carried + touch.pressed if pressed else touch.length for touch in tapes]
     most = max(values, default=0.0)
     surfaces: list[Surface] = []
     wires: list[Wire] = [paper.line("line", [(left, bottom), (right, bottom)], "main", 3.0)]
@@ -222,31 +232,33 @@ def _along(brief: Brief, touching: Touching, frame: Frame) -> Panel:
         surfaces.append(paper.box("whole bay", a + 1, bottom + 4, max(b - 1, a + 3), bottom + 20, TOUCHING, 1.0))
     if most > 0.0:  # The axis tells the others; only the longest one's figure has nothing over it.
         value, touch = max(zip(values, tapes, strict=True), key=lambda pair: pair[0])
-        said = measures.force(value) if pressed else format_si(value, "length", system=measures.system)
+        said = measures.force(value) if pressed else measures.length(value)
         x = left + float(layout.tape_main[(touch.tape or 1) - 1]) * per_metre
         labels.append(
-            Label(text=f"tape {touch.tape}: {said}", at=paper.at(x, top), towards=(0.0, 1.0), rank=1, must=True,
-                  strong=True, offset=8.0)
+            Label(text=measures.say("touch-picture-longest", number=touch.tape or 1, value=said), at=paper.at(x, top),
+                  towards=(0.0, 1.0), rank=1, must=True, strong=True, offset=8.0)
         )  # fmt: skip
         unit, name = _axis(brief, most, pressed)
         for tick in paper.ticks(0.0, most / unit, 4)[1:]:
             y = bottom - (bottom - top) * tick * unit / most
             wires.append(paper.line("level", [(left - 12.0, y), (right, y)], "rule", 1.4, quiet=True))
             labels.append(
-                Label(text=f"{tick:g} {name}", at=paper.at(left - 12.0, y), size="small", towards=(-1.0, 0.0), rank=0,
-                      must=True, offset=4.0)
+                Label(text=measures.tick(tick, name), at=paper.at(left - 12.0, y), size="small", towards=(-1.0, 0.0),
+                      rank=0, must=True, offset=4.0)
             )  # fmt: skip
     length = layout.main_length / (1.0 if measures.system == "metric" else 0.3048)
     for tick in paper.ticks(0.0, length, 10):
         x = left + (right - left) * tick / length
-        text = f"{tick:g} {measures.long_unit} from A" if tick == 0.0 else f"{tick:g}"
+        text = measures.tick(tick, "" if tick else measures.long_unit)
+        text = text if tick else f"{text} {measures.say('from-anchor-a')}"
         labels.append(Label(text=text, at=paper.at(x, height - 36.0), size="small", rank=0, must=True, offset=4.0))
-    touches = f"; {len(whole)} bays touch all along (blocks under the line)" if whole else ""
-    what = "Force that presses the lines together" if pressed else "Contact length of the backup"
+    caption = measures.say("touch-picture-along-force" if pressed else "touch-picture-along-length")
+    if whole:
+        caption += measures.say("touch-picture-along-whole", count=len(whole))
     return Panel(
         name="along", frame=frame, camera=paper.camera(size), surfaces=tuple(surfaces), wires=tuple(wires),
         symbols=tape_row(layout, left, per_metre, bottom + 32.0), labels=tuple(labels),
-        caption=f"{what} at every tape{'' if pressed else ', both sides together'}{touches}",
+        caption=caption,
     )
 
 
@@ -261,12 +273,25 @@ def _axis(brief: Brief, most: float, force: bool) -> tuple[float, str]:
 
 def _table(brief: Brief, touching: Touching) -> tuple[tuple[str, ...], ...]:
     measures = brief.measures
-    rows = [("where", "why", "contact", "pressed with")]
-    for touch in sorted(touching.touches, key=lambda touch: -touch.normal)[:ROWS]:
-        far = format_si(touch.length, "length", system=measures.system)
-        contact = "its bays" if touch.cause == "tape" and touch.length == 0.0 else far
-        where = f"tape {touch.tape}" if touch.tape else f"bay {touch.bays[0]}"
-        rows.append(
-            (where, touch.cause, contact, measures.force(touch.normal))
+    heads = ("touch-where", "touch-why", "touch-touches-length", "touch-picture-who")
+    rows = [tuple(measures.say(name) for name in heads)]
+    for touch in sorted(touching.touches, key=lambda touch: (-touch.pressed, -touch.carried))[:ROWS]:
+        far = measures.length(touch.length)
+        contact = measures.say("touch-picture-its-bays") if touch.cause == "tape" and touch.length == 0.0 else far
+        where = measures.say(
+            "touch-picture-at-tape" if touch.tape else "touch-picture-in-bay", number=touch.tape or touch.bays[0]
         )
+        cause = measures.say(f"touch-cause-{touch.cause.replace(' ', '-')}")
+        rows.append((where, cause, contact, who_presses(measures, touch)))
     return tuple(rows)
+
+
+def who_presses(words: Words, touch: Touch) -> str:
+    """What carries or presses there, and how hard."""
+    if touch.pressed > 0.0:
+        name = "touch-picture-lines" if touch.bare > 0.5 else "touch-picture-lines-strip"
+        return words.say(name, force=words.force(touch.pressed))
+    if touch.carried > 0.0:
+        name = "touch-picture-anchor" if touch.cause == "anchor" else "touch-picture-strip"
+        return words.say(name, force=words.force(touch.carried))
+    return words.say("none")

@@ -1,0 +1,287 @@
+"""A walker who crosses again and again: quick enough for a day of it.
+
+The steps are those of `linescope.events.crossing`: at each of them the lines settle to the minimum of energy + sum of
+hold x |slip in this step|, with the hold of the step itself.  Here they are searched for in compiled code; a step that
+this does not settle is given to the slower search, which knows more.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.events.crossing import HOLD_CHANGE, HOLD_ROUNDS, ROUGH_SETTINGS, _stations, _Walk
+from linescope.events.friction import HoldLevel
+from linescope.rig import Rig
+from linescope.rig.layout import SAME_PLACE
+from linescope.statics import Plan, quick
+from linescope.statics.assemble import DOWN, G
+from linescope.statics.compiled import COMPILED
+from linescope.statics.minimise import Settings, minimise
+from linescope.statics.pair import FIXED, SLIDES_ON_BACKUP, SLIDES_ON_MAIN
+from linescope.statics.quick import JUMP, NORMAL, PRESSED, RATIO, H, V
+from linescope.statics.solution import freeze
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+STEPS = Settings(tolerance=1e-9, accepted=1e-6)  # Where rounding stops a step, a millinewton is near enough.
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Lap:
+    """One crossing, there and back.  n steps, t tapes.
+
+    Attributes
+    ----------
+    walker : (n,) array
+        Material coordinate of the walker on the main.  [m]
+    slide : (n+1, t) array
+        Material coordinate of the sliding line at each tape, before the first and after every step.  [m]
+    slip : (n, t) array
+        Stretched length that slipped, positive towards B.  [m]
+    hold : (n, t) array
+        Hold of each tape as a true tension difference.  [N]
+    work : (n, t) array
+        Hold x |slip|.  [J]
+    drag_share : (n, t) array
+        Part of the hold that is drag.  [-]
+    pressed : (n, t) array
+        Loops' resultant at the tape square to the main, towards it: below 0 the loops hang in the strip, above 0 they
+        press on the main.  [N]
+    strain : (n, t) array
+        Strain of the main less that of the backup, at the tape.  [-]
+    over_tape : (n, t) array
+        Change of the sliding line's tension over the tape, of the backup's where both are held.  [N]
+    """
+
+    walker: Floats
+    slide: Floats
+    slip: Floats
+    hold: Floats
+    work: Floats
+    drag_share: Floats
+    pressed: Floats
+    strain: Floats
+    over_tape: Floats
+
+    @property
+    def total_slip(self) -> Floats:
+        """(t,) stretched length through each tape, both ways added.  [m]"""
+        return np.asarray(np.abs(self.slip).sum(axis=0))
+
+    @property
+    def total_work(self) -> float:
+        """[J]"""
+        return float(self.work.sum())
+
+
+@dataclass(eq=False)
+class _State:
+    """A solved state: where the walker's node is (-1: nobody), and the tables of `statics.compiled`."""
+
+    walker: int
+    edges: Floats
+    joins: Ints
+    points: Floats
+    pieces: Floats
+    nodes: Floats
+    tapes: Floats
+
+
+class Pacer:
+    """The rig with its slides as they now are; every `lap` begins where the last one ended.
+
+    Parameters
+    ----------
+    rig : Rig
+        With a walker.
+    level : {"low", "value", "high"}
+        Of drag and friction.
+    planned : Plan
+    settings : Settings
+        Of the search, for every step.
+
+    Raises
+    ------
+    NoEquilibrium
+    """
+
+    def __init__(self, rig: Rig, level: HoldLevel, planned: Plan, settings: Settings = STEPS) -> None:
+        assert rig.walker is not None
+        self.rig, self.layout, self.level, self.settings = rig, planned.layout, level, settings
+        self._slow = _Walk(rig, planned.layout, level, settings)
+        base = self._slow.empty
+        self.slide = self._slow.slide.copy()
+        self.taped = self.slide.copy()
+        self.weight = rig.walker.mass * G
+        self._slipped = np.zeros(len(self.slide))
+        self._kind = base.slide[base.tapes]
+        _, _, self._anchors, self._curves, _ = quick.tables_of(base)
+        self._load = np.array([np.linalg.norm(base.main_load), np.linalg.norm(base.backup_load)])
+        self._ends = np.array([base.main_length, base.backup_length])
+        self._is_tape = base.is_tape.astype(np.int64)
+        self._accept = settings.accepted * (base.weight + self.weight)
+        stuck = planned.standing.state
+        joins, points, pieces, edges = self._tables(-1, 0.0, np.zeros(2))
+        nodes = stuck.unknowns.copy()
+        pieces[:, H], pieces[:, V] = stuck.forces
+        self._now = _State(-1, edges, joins, points, pieces, nodes, np.empty((len(self._kind), 7)))
+        self._search(None, self._now, np.full(len(nodes), np.inf), self.settings)
+        quick.at_tapes(joins, self._now.pieces, self._kind, self._now.tapes)
+        self._step(None)
+        self.empty_strain = self._strain()
+
+    def _strain(self) -> Floats:
+        tapes = self._now.tapes
+        return np.asarray(tapes[:, quick.MAIN_STRAIN] - tapes[:, quick.BACKUP_STRAIN])
+
+    def _places(self) -> tuple[Floats, Floats]:
+        """Material coordinates of the empty pair's nodes on both lines, tapes where they now are.  [m]"""
+        base = self._slow.empty
+        main_at, backup_at, tapes = base.main_at.copy(), base.backup_at.copy(), base.tapes
+        main_at[tapes] = np.where(self._kind == SLIDES_ON_MAIN, self.slide, main_at[tapes])
+        backup_at[tapes] = np.where(self._kind == SLIDES_ON_BACKUP, self.slide, backup_at[tapes])
+        return main_at, backup_at
+
+    def _tables(self, node: int, at: float, beside: Floats) -> tuple[Ints, Floats, Floats, Floats]:
+        base, (main_at, backup_at) = self._slow.empty, self._places()
+        joins, points, pieces = quick.lay(
+            base.slide, self._is_tape, main_at, backup_at, base.pull, self._slow.least, self._ends, self._load, node,
+            at, beside, self.weight,
+        )
+        with_walker = main_at if node < 0 else np.insert(main_at, node, at)
+        return joins, points, pieces, np.concatenate(([0.0], with_walker, self._ends[:1]))
+
+    def _beside(self, at: float) -> tuple[int, float, Floats]:
+        """Node before which a walker at a place [m] stands, the place as near as that is allowed, and least lengths
+        of the pieces on either side of him [m]; as `_Walk.pair_with`."""
+        main_at, _ = self._places()
+        node = int(np.searchsorted(main_at, at))
+        for near in (node - 1, node):
+            if 0 <= near < len(main_at) and abs(main_at[near] - at) < 2.0 * SAME_PLACE:
+                at = float(main_at[near]) + (2.0 * SAME_PLACE if near < node else -2.0 * SAME_PLACE)
+        edges = np.concatenate(([0.0], main_at, self._ends[:1]))
+        return node, at, np.minimum(self._slow.empty.gap, 0.5 * np.array([at - edges[node], edges[node + 1] - at]))
+
+    def _search(self, at: float | None, state: _State, hold: Floats, settings: Settings) -> None:
+        """Settle a state in place: quickly, or else by `minimise`."""
+        weight = self._slow.empty.weight + (0.0 if at is None else self.weight)
+        rest = np.where(state.points[:, quick.SLIDES] > 0.0, self._rest(state), 0.0)
+        nodes, pieces = state.nodes.copy(), state.pieces.copy()
+        left = np.inf if not COMPILED else quick.settle_down(
+            state.joins, state.points, self._anchors, self._curves, nodes, pieces, hold, rest,
+            settings.tolerance * weight, settings.accepted * weight, self._likely(state),
+        )
+        if np.isfinite(left):
+            state.nodes, state.pieces = nodes, pieces
+            return
+        self._slow.slide = self.slide
+        pair, _ = self._slow.pair_with(at, self.weight * DOWN)
+        found = minimise(
+            pair, state.nodes, hold=hold, rest=rest, forces=(state.pieces[:, H].copy(), state.pieces[:, V].copy()),
+            settings=settings,
+        )
+        state.nodes = found.state.unknowns.copy()
+        state.pieces[:, H], state.pieces[:, V] = found.state.forces
+        quick.evaluate(state.joins, self._anchors, self._curves, state.nodes, state.pieces)
+
+    def _likely(self, state: _State) -> Floats:
+        """(n,) which way tapes are likely to slip: as in the last step.  [-]"""
+        likely = np.zeros(len(state.nodes))
+        likely[self._tape_nodes(state)] = self._slipped
+        return likely
+
+    def _rest(self, state: _State) -> Floats:
+        """(n,) slides from which slip counts.  [m]"""
+        rest = np.zeros(len(state.nodes))
+        rest[self._tape_nodes(state)] = self.slide
+        return rest
+
+    def _tape_nodes(self, state: _State) -> Ints:
+        tapes = self._slow.empty.tapes
+        return tapes if state.walker < 0 else tapes + (tapes >= state.walker)
+
+    def _step(self, at: float | None) -> tuple[float, Floats, Floats]:
+        """Put the walker at a place on the main [m], or take him off; returns the place, slip (t,) [m], hold [N]."""
+        old = self._now
+        node, beside = -1, np.zeros(2)
+        place = 0.0
+        if at is not None:
+            node, place, beside = self._beside(at)
+        joins, points, pieces, edges = self._tables(node, place, beside)
+        nodes = np.empty((len(points), 4))
+        quick.carry(
+            old.nodes, old.pieces, old.edges, old.walker, self._anchors[0], nodes, pieces, edges, node,
+            self._is_tape, self.weight,
+        )
+        now = _State(node, edges, joins, points, pieces, nodes, np.empty((len(self._kind), 7)))
+        where = self._tape_nodes(now)
+        nodes[:, 3] = 0.0
+        nodes[where, 3] = np.where(self._kind == FIXED, 0.0, self.slide)
+        hold_all = np.full(len(nodes), np.inf)
+        given = None if at is None else place
+        self._search(given, now, hold_all, ROUGH_SETTINGS)
+        ratio = old.tapes[:, RATIO]
+        used = hold = self._hold(now)
+        for _ in range(HOLD_ROUNDS):
+            used = hold
+            hold_all[where] = hold * ratio
+            self._search(given, now, hold_all, self.settings)
+            renewed = self._hold(now)
+            slipped = now.nodes[where, 3] != np.where(self._kind == FIXED, 0.0, self.slide)
+            jump = np.abs(now.tapes[:, JUMP])
+            was, new = (np.where(np.isfinite(values), values, 0.0) for values in (hold, renewed))
+            wrong = np.where(slipped, np.abs(new - was) > HOLD_CHANGE * was, jump > (1 + HOLD_CHANGE) * renewed)
+            if not wrong.any():
+                break
+            hold = renewed
+        moved = np.where(self._kind == FIXED, self.slide, now.nodes[where, 3])
+        slip = (moved - self.slide) * ratio
+        self.slide, self._slipped = moved, np.sign(slip)
+        self._now = now
+        return place, slip, used
+
+    def _hold(self, state: _State) -> Floats:
+        quick.at_tapes(state.joins, state.pieces, self._kind, state.tapes)
+        return np.asarray(self._slow.drag + self._slow.friction * state.tapes[:, NORMAL])
+
+    def lap(self, per_bay: int, progress: Callable[[float], None] | None = None) -> Lap:
+        """There and back, with so many steps in each bay.
+
+        Parameters
+        ----------
+        per_bay : int
+        progress : callable, optional
+            Told the share done; may raise to stop.
+
+        Raises
+        ------
+        NoEquilibrium
+        """
+        there = _stations(self.layout, per_bay)
+        places = np.concatenate((there, there[::-1]))
+        n, t = len(places), len(self.slide)
+        slide, walker = np.empty((n + 1, t)), np.empty(n)
+        slip, hold, pressed, strain, over = (np.empty((n, t)) for _ in range(5))
+        slide[0] = self.slide
+        for step, at in enumerate(places):
+            walker[step], slip[step], hold[step] = self._step(float(at))
+            slide[step + 1] = self.slide
+            tapes = self._now.tapes
+            pressed[step], strain[step] = tapes[:, PRESSED], self._strain()
+            over[step] = np.where(self._kind == FIXED, tapes[:, quick.BACKUP_JUMP], tapes[:, JUMP])
+            if progress is not None and step % 16 == 15:
+                progress((step + 1) / n)
+        finite = np.where(np.isfinite(hold), hold, 0.0)
+        drag = np.where(np.isfinite(self._slow.drag), self._slow.drag, 0.0)
+        share = np.divide(np.broadcast_to(drag, finite.shape), finite, out=np.zeros_like(finite), where=finite > 0.0)
+        result = Lap(
+            walker=walker, slide=slide, slip=slip, hold=hold, work=finite * np.abs(slip),
+            drag_share=np.clip(share, 0.0, 1.0), pressed=pressed, strain=strain, over_tape=over,
+        )
+        freeze(result)
+        return result

@@ -1,0 +1,318 @@
+"""Rub on the faces of both lines: as bars that stand on each face, and as colours on the ribbons themselves."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from itertools import pairwise
+from types import MappingProxyType
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.contact.ledger import Face, Ledger
+from linescope.contact.wear import Cause, Wear
+from linescope.notes import Quantity, Term
+from linescope.rig.layout import Layout
+from linescope.stage import paper, ribbon
+from linescope.stage.items import Frame, Label, LegendEntry, Panel, Surface, Symbols, Wire
+from linescope.stage.theme import Theme, tape_look
+from linescope.stage.views.page import Brief
+from linescope.stage.words import Measures
+from linescope.statics.solution import LineShape
+from linescope.topics.wear import face_term
+from linescope.units import from_si
+from linescope.words import Words
+
+Floats = NDArray[np.float64]
+
+STEPS = (0.0, 0.03, 0.1, 0.25, 0.5)
+"""Lower ends of the classes of rub, as shares of the largest rub on any face."""
+_SHADES = {
+    "light": ("#c9d0d4", "#ffe08a", "#f5b041", "#dd6b16", "#a81c14", "#4a0606"),
+    "dark": ("#3a444c", "#6b4a12", "#a86a13", "#e09020", "#ffc25c", "#fff3cf"),
+}
+ROLES = tuple(f"rub_{k}" for k in range(len(STEPS) + 1))
+_CAUSES = {
+    "light": ("#c2410c", "#1d6fa5", "#7b3fa0", "#8a9499", "#1a1a1a", "#0f766e"),
+    "dark": ("#ff9d5c", "#6cc4f5", "#cf9ef0", "#8d989f", "#f4f4f4", "#5eead4"),
+}
+CAUSE_ROLES = {cause: f"rub_{cause.value}" for cause in Cause}
+COLUMN = 3.0  # Narrowest bar [px].
+LEFT, RIGHT = 232.0, 345.0  # Beside the bars, for the names of the faces and their worst [px].
+RIBBON, TAPES = 7.0, 30.0  # Height of a line seen from the side, and of the row of tapes between the lines [px].
+AXIS = 34.0  # Room for the metres under a strip [px].
+LEAST = 18.0  # Height of a face on which next to nothing rubs [px].
+
+
+def shaded(theme: Theme) -> Theme:
+    """The theme with the colours of rub and of its causes added."""
+    shades, causes = (table.get(theme.name, table["light"]) for table in (_SHADES, _CAUSES))
+    more = dict(zip(ROLES, shades, strict=True)) | dict(zip(CAUSE_ROLES.values(), causes, strict=True))
+    return replace(theme, colours=MappingProxyType({**theme.colours, **more}))
+
+
+def classes(density: Floats, most: float) -> NDArray[np.int64]:
+    """Class of every value [J/m]: 0 for none, then by its share of the largest."""
+    share = density / most if most > 0.0 else np.zeros_like(density)
+    found = np.searchsorted(np.array(STEPS), share, side="right")
+    return np.asarray(np.where(share <= 1e-9, 0, found), dtype=np.int64)
+
+
+def class_words(most: float, words: Words) -> list[str]:
+    """What each class stands for."""
+    bounds = [step * most for step in (*STEPS, 1.0)]
+    return [
+        words.say("wear-picture-none"), words.of(bounds[1], "line energy", "up"),
+        *(words.range(a, b, "line energy") for a, b in pairwise(bounds[1:])),
+    ]
+
+
+def points_at(shape: LineShape, coordinate: Floats) -> Floats:
+    """(n, 3) places of material coordinates on a line.  [m]"""
+    piece = np.clip(np.searchsorted(shape.coordinate, coordinate, side="right") - 1, 0, len(shape.bay) - 1)
+    s = np.clip(coordinate - shape.coordinate[piece], 0.0, shape.segments.length[piece])
+    x, z, _ = shape.segments.flat.at(np.broadcast_to(s, (len(shape.bay), len(s))))
+    rows = np.arange(len(s))
+    return np.asarray(
+        shape.nodes[piece]
+        + x[piece, rows][:, None] * shape.segments.across[piece]
+        + z[piece, rows][:, None] * shape.segments.up[piece]
+    )
+
+
+def painted(
+    shape: LineShape, top: Ledger, under: Ledger, most: float, *, low: float, high: float, width: float,
+    thickness: float, shift: Floats | None = None,
+) -> Surface:
+    """A stretch of one line as a ribbon of true size, each face in the colours of its own rub; edges take the worse.
+
+    Parameters
+    ----------
+    shape : LineShape
+    top, under : Ledger
+        Of its two faces.
+    most : float
+        Largest rub of the scale.  [J/m]
+    low, high : float
+        Material coordinates of the stretch.  [m]
+    width, thickness : float
+        [m]
+    shift : (3,) array, optional
+        Drawn moved by this.  [m]
+    """
+    inner = top.edges[(top.edges > low) & (top.edges < high)]
+    at = np.concatenate(([low], inner, [high]))
+    points = points_at(shape, at)
+    points = points if shift is None else points + shift
+    name = top.face.line
+    strip = ribbon.strip(points, width=width, thickness=thickness, name=name, top=ROLES[0], under=ROLES[0])
+    middle = 0.5 * (at[:-1] + at[1:])
+    index = np.clip((middle / top.bin).astype(np.int64), 0, len(top.work) - 1)
+    above, below = (classes(ledger.per_metre, most)[index] for ledger in (top, under))
+    worse = np.maximum(above, below)
+    # Four sides a piece (top, edge, underside, edge), two triangles each, first triangles first; then the two ends.
+    sides = np.column_stack((above, worse, below, worse)).reshape(-1)
+    colour = np.concatenate([sides, sides, np.full(4, worse[-1])])
+    return replace(strip, colours=ROLES, colour=colour, lit=False)
+
+
+def face_surfaces(wear: Wear, shapes: tuple[LineShape, LineShape], most: float) -> tuple[Surface, Surface]:
+    """Both whole lines with their faces painted, for a view in space: the main, then the backup.
+
+    Parameters
+    ----------
+    wear : Wear
+    shapes : pair of LineShape
+        Main and backup of the state that is drawn.
+    most : float
+        Largest rub of the scale.  [J/m]
+    """
+    faces = wear.day.value.faces
+    found = []
+    for shape, kind, top, under in (
+        (shapes[0], wear.rig.main, Face.MAIN_TOP, Face.MAIN_UNDER),
+        (shapes[1], wear.rig.backup, Face.BACKUP_TOP, Face.BACKUP_UNDER),
+    ):
+        found.append(painted(
+            shape, faces[top], faces[under], most, low=0.0, high=faces[top].length, width=kind.width,
+            thickness=kind.thickness,
+        ))
+    return found[0], found[1]
+
+
+def columns(wear: Wear, face: Face, place: Floats, width: float) -> tuple[Floats, dict[Cause, Floats]]:
+    """Largest rub in every bar: left edges [px], and its parts by cause [J/m]; bars without rub left out."""
+    ledger = wear.day.value.faces[face]
+    rubbed = np.flatnonzero(ledger.work > 0.0)
+    column = np.clip((place[rubbed] / COLUMN).astype(np.int64), 0, int(width / COLUMN))
+    order = np.lexsort((ledger.work[rubbed], column))
+    last = np.flatnonzero(np.diff(np.append(column[order], -1)) != 0)
+    chosen, found = rubbed[order[last]], column[order[last]]
+    parts = {cause: ends.value.faces[face].per_metre[chosen] for cause, ends in wear.causes.items()}
+    return np.asarray(found * COLUMN, dtype=float), parts
+
+
+def stations_of(wear: Wear) -> dict[str, tuple[Floats, Floats]]:
+    """Marks on each line and where the tapes they belong to stand, from A along the straight line.  [m]"""
+    layout, solution = wear.layout, wear.standing
+    along = (wear.rig.main_b - wear.rig.main_a) / wear.rig.span
+    stand = np.concatenate(([0.0], (solution.tape_points - wear.rig.main_a) @ along, [wear.rig.span]))
+    return {
+        "main": (np.concatenate(([0.0], layout.tape_main, [layout.main_length])), stand),
+        "backup": (np.concatenate(([0.0], layout.tape_backup, [layout.backup_length])), stand),
+    }
+
+
+def strips(
+    brief: Brief, wear: Wear, frame: Frame, *, peaks: Mapping[Face, float], name: str, caption: str, axis: bool = True
+) -> Panel:
+    """Both lines seen from the side, rub as bars that stand on each of the four faces, tapes between them.
+
+    Parameters
+    ----------
+    brief : Brief
+    wear : Wear
+    frame : (4,) tuple
+    peaks : mapping of Face to float
+        Largest rub of each face on the page: one scale for all, and room on each face for its longest bar.  [J/m]
+    name, caption : str
+    axis : bool
+        Whether metres stand under it.
+    """
+    size = width, height = brief.panel_size(frame)
+    words = brief.measures
+    left, right = LEFT, width - RIGHT
+    top, bottom = 40.0, height - 10.0 - (AXIS if axis else 0.0)
+    room, scale = heights(peaks, bottom - top - 2.0 * RIBBON - TAPES)
+    per_metre = (right - left) / wear.rig.span
+    main = top + room[Face.MAIN_TOP]
+    tapes = main + RIBBON + room[Face.MAIN_UNDER]
+    backup = tapes + TAPES + room[Face.BACKUP_TOP]
+    most = max(peaks.values())
+    grounds = {
+        Face.MAIN_TOP: (main, -1.0), Face.MAIN_UNDER: (main + RIBBON, 1.0), Face.BACKUP_TOP: (backup, -1.0),
+        Face.BACKUP_UNDER: (backup + RIBBON, 1.0),
+    }
+    stations = stations_of(wear)
+    surfaces: list[Surface] = [
+        paper.box("main line", left, main, right, main + RIBBON, "main", 2.0),
+        paper.box("backup line", left, backup, right, backup + RIBBON, "backup", 2.0),
+    ]
+    wires: list[Wire] = []
+    labels: list[Label] = []
+    for face, (ground, sign) in grounds.items():
+        ledger = wear.day.value.faces[face]
+        place = np.interp(ledger.middles, *stations[face.line]) * per_metre
+        edges, parts = columns(wear, face, place, right - left)
+        base = np.zeros(len(edges))
+        for cause, values in parts.items():
+            for k in np.flatnonzero(values > 0.0):
+                a, b = ground + sign * base[k] * scale, ground + sign * (base[k] + values[k]) * scale
+                if abs(b - a) >= 0.4:
+                    surfaces.append(paper.box(
+                        f"{face.value}: {cause.value}", left + float(edges[k]), min(a, b),
+                        min(left + float(edges[k]) + COLUMN, right), max(a, b), CAUSE_ROLES[cause], 1.0,
+                    ))
+            base += values
+        far = ground + sign * room[face]
+        wires.append(paper.line("level", [(left, far), (right, far)], "rule", 1.0, nearer=0.2, quiet=True))
+        middle = ground + sign * 0.5 * room[face]
+        labels.append(Label(
+            text=words.value(face_term(face)), at=paper.at(left, middle), towards=(-1.0, 0.0), rank=0, must=True,
+            strong=True, offset=10.0, size="small",
+        ))
+        labels.append(Label(
+            text=worst_words(wear, face, words), at=paper.at(right, middle), towards=(1.0, 0.0), rank=0, must=True,
+            offset=10.0, size="small", strong=ledger.peak >= 0.5 * most > 0.0,
+        ))
+    if axis:
+        labels += metres(brief, wear.rig.span, left, per_metre, bottom + 8.0)
+    return Panel(
+        name=name, frame=frame, camera=paper.camera(size), surfaces=tuple(surfaces), wires=tuple(wires),
+        symbols=moved_tapes(wear, left, per_metre, tapes + 0.5 * TAPES), labels=tuple(labels), caption=caption,
+    )
+
+
+def heights(peaks: Mapping[Face, float], whole: float) -> tuple[dict[Face, float], float]:
+    """Room for each face [px], and the one scale [px m/J]: as long as it can be with at least `LEAST` for each."""
+    free = [face for face in Face if peaks[face] > 0.0]
+    while free:
+        scale = (whole - LEAST * (len(Face) - len(free))) / sum(peaks[face] for face in free)
+        small = [face for face in free if scale * peaks[face] < LEAST]
+        if not small:
+            return {face: scale * peaks[face] if face in free else LEAST for face in Face}, 0.96 * scale
+        free = [face for face in free if face not in small]
+    most = max(peaks.values())
+    return dict.fromkeys(Face, 0.25 * whole), 0.24 * whole / most if most > 0.0 else 0.0
+
+
+def worst_words(wear: Wear, face: Face, words: Words) -> str:
+    """The worst of a face with what it may be."""
+    peaks = [wear.peak(face, level) for level in ("low", "value", "high")]
+    if peaks[2] <= 0.0:
+        return words.say("wear-picture-none")
+    value = words.of(peaks[1], "line energy")
+    low, high = min(peaks), max(peaks)
+    if high <= 1.02 * low:
+        return value
+    unit = words.unit(peaks, "line energy")
+    return words.say("with-band", value=words.of(peaks[1], "line energy", unit=unit),
+                     band=words.range(low, high, "line energy", unit=unit))
+
+
+def metres(brief: Brief, span: float, left: float, per_metre: float, y: float) -> list[Label]:
+    """Figures of an axis along the line."""
+    words = brief.measures
+    length = from_si(span, words.long_unit, "length")
+    labels = []
+    for tick in paper.ticks(0.0, length, 10):
+        text = words.tick(tick, words.long_unit) + " " + words.say("from-anchor-a") if tick == 0.0 else words.tick(tick)
+        x = left + span * per_metre * tick / length
+        labels.append(Label(text=text, at=paper.at(x, y), size="small", rank=0, must=True, offset=4.0))
+    return labels
+
+
+def moved_tapes(wear: Wear, left: float, per_metre: float, y: float) -> tuple[Symbols, ...]:
+    """Tapes where on the line that slides they are, over pale ones where they were."""
+    size = float(np.clip(0.5 * per_metre * np.median(wear.layout.bays_main), 4.0, 14.0))
+    groups = []
+    for family in dict.fromkeys(tape.family for tape in wear.layout.tapes):
+        chosen = [tape for tape in wear.tapes if tape.family == family]
+        look = tape_look(family)
+        moved = [tape for tape in chosen if abs(tape.places[-1] - tape.places[0]) * per_metre > 1.0]
+        if moved:
+            ghosts = np.array([paper.at(left + tape.places[0] * per_metre, y, 2.0) for tape in moved])
+            before = f"{family}, before"
+            groups.append(Symbols(name=before, points=ghosts, symbol=look.symbol, colour="rule", size=size))
+        points = np.array([paper.at(left + tape.places[-1] * per_metre, y, 3.0) for tape in chosen])
+        groups.append(Symbols(name=family, points=points, symbol=look.symbol, colour=look.colour, size=size))
+    return tuple(groups)
+
+
+def tape_row(layout: Layout, left: float, per_metre: float, y: float) -> tuple[Symbols, ...]:
+    """Symbols of the tapes in a row as taped, smaller where they would grow together."""
+    size = float(np.clip(0.5 * per_metre * np.median(layout.bays_main), 4.0, 14.0))
+    groups = []
+    for family in dict.fromkeys(tape.family for tape in layout.tapes):
+        chosen = [k for k, tape in enumerate(layout.tapes) if tape.family == family]
+        points = np.array([paper.at(left + float(layout.tape_main[k]) * per_metre, y, 3.0) for k in chosen])
+        look = tape_look(family)
+        groups.append(Symbols(name=family, points=points, symbol=look.symbol, colour=look.colour, size=size))
+    return tuple(groups)
+
+
+def legend(words: Measures, wears: list[Wear], most: float) -> tuple[LegendEntry, ...]:
+    """Causes that there are, the scale, and the tapes."""
+    there = [cause for cause in Cause if any(wear.causes[cause].value.total > 0.0 for wear in wears)]
+    families = dict.fromkeys(tape.family for wear in wears for tape in wear.layout.tapes)
+    return (
+        *(LegendEntry(text=words.value(Term(f"wear-cause-{cause.value}")), colour=CAUSE_ROLES[cause], width=14.0)
+          for cause in there),
+        LegendEntry(
+            text=words.say("wear-picture-scale", most=Quantity(most, "line energy")), colour="rule", width=2.0
+        ),
+        *(LegendEntry(text=words.named("tapes-family", family), colour=tape_look(family).colour,
+                      symbol=tape_look(family).symbol) for family in families),
+        LegendEntry(text=words.say("wear-picture-tapes"), colour="rule", symbol="up"),
+    )

@@ -1,0 +1,756 @@
+"""The pair in compiled code, for walks of thousands of steps that are next to nothing each.
+
+The equations are those of `catenary`, `segments`, `pair`, `buffers` and `steps`, written piece by piece instead of with
+arrays of all pieces: a Newton step of a hundred tapes takes a fifth of a millisecond instead of five.  Loads are
+vertical.  Only the plain search is here: Newton steps on the sorted model, halved until energy and friction fall.
+What it does not settle is left to `minimise`, which knows more.
+
+A piece is a row of a table, a node four unknowns (place, and the material coordinate of the line that slides).
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.statics.buffers import STIFFNESS as BUFFER
+from linescope.statics.compiled import compiled
+from linescope.statics.pair import Pair
+from linescope.webbing import StretchCurve
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+# Columns of a piece: forces, length, load, stretch law, run, rise, direction in plan, height of its second end ...
+H, V, LENGTH, LOAD, A, C, OFFSET, X, Z, AX, AY, TOP = range(12)
+# ... and its second derivatives: by its ends, and by its length.
+KXX, KXZ, KZZ, SIDE, H_LENGTH, V_LENGTH, BY_LENGTH, POTENTIAL = range(12, 20)
+# What does not change in a search: whether the line slides through the tape at either end, the end's material
+# coordinate where it does not, and the length below which sliding tapes push on each other.
+BEFORE_SLIDES, AFTER_SLIDES, BEFORE_AT, AFTER_AT, LEAST = range(20, 25)
+COLUMNS = 25
+BEFORE, AFTER, BACKUP = range(3)  # Of a join: node at either end (-1: anchor), and 1 for pieces of the backup.
+SLIDES = 3  # Of a point: its pull, and 1 where it has a material coordinate to solve for.
+# Of a curve: knot, coefficients of elongation and of its integral, least compliance, last knot.
+KNOT, STRAIN, AREA, FLOOR, LAST, CURVE = 0, 1, 5, 10, 11, 12
+ROUNDS = 40  # Newton steps of one search; what needs more is for `minimise`.
+SORTING, LETTING = 16, 8  # As in `steps`.
+GUARD_FROM, MOST_INNER = 4, 80  # As in `catenary`.
+
+
+def curves_of(*stretches: StretchCurve) -> Floats:
+    """Stretch curves as cubics between their points, as `law` takes them.
+
+    Returns
+    -------
+    (lines, m, CURVE) array
+        [N, 1/N ...]
+    """
+    tables = []
+    for stretch in stretches:
+        if stretch.is_linear:
+            c = float(stretch.strain[-1] / stretch.tension[-1])
+            table = np.array([[0.0, 0.0, 0.0, c, 0.0, 0.0, 0.0, 0.5 * c, 0.0, 0.0, 0.0, stretch.tension[-1]]])
+        else:
+            cubic, _, area = stretch._cubic
+            table = np.column_stack((
+                cubic.x[:-1], cubic.c.T, area.c.T, np.full(len(cubic.x) - 1, stretch._floor),
+                np.full(len(cubic.x) - 1, cubic.x[-1]),
+            ))
+        tables.append(table)
+    result = np.zeros((len(tables), max(map(len, tables)), CURVE))
+    result[:, :, KNOT] = np.inf
+    for line, table in enumerate(tables):
+        result[line, : len(table)] = table
+    return result
+
+
+@compiled
+def law(tension: float, curves: Floats, line: int) -> tuple[float, float, float]:
+    """Elongation, compliance [1/N] and complementary energy [N] at a tension [N]; see `StretchCurve.at`."""
+    inside = min(tension, curves[line, 0, LAST])
+    i = 0
+    while i < curves.shape[1] - 1 and inside > curves[line, i + 1, KNOT]:
+        i += 1
+    d = inside - curves[line, i, KNOT]
+    s0, s1, s2 = curves[line, i, STRAIN], curves[line, i, STRAIN + 1], curves[line, i, STRAIN + 2]
+    value = ((s0 * d + s1) * d + s2) * d + curves[line, i, STRAIN + 3]
+    slope = max((3.0 * s0 * d + 2.0 * s1) * d + s2, curves[line, i, FLOOR])
+    under = 0.0
+    for power in range(AREA, AREA + 5):
+        under = under * d + curves[line, i, power]
+    beyond = tension - inside
+    return value + slope * beyond, slope, under + beyond * (value + 0.5 * slope * beyond)
+
+
+@compiled
+def flexibility(h: float, v: float, length: float, q: float, a: float, c: float) -> tuple[float, ...]:
+    """Run, rise [m] and their derivatives by the forces [m/N]; see `catenary.flexibility`."""
+    load = q * length
+    vb = v + load
+    ta, tb = math.hypot(h, v), math.hypot(h, vb)
+    total, product = ta + tb, ta * tb
+    h2 = h * h
+    below = (h2 / (ta - v) if v < 0.0 else ta + v) + (h2 / (tb + vb) if vb > 0.0 else tb - vb)
+    run, rest = math.log1p(2.0 * load / below) / q, below / total
+    tanh = load / total
+    mean_v = 0.5 * (v + vb)
+    turn = 2.0 * tanh / (rest * (1.0 + tanh)) * h2 / (product * q)
+    return (
+        h * (a * run + c * length), length * mean_v * (2.0 * a / total + c), a * (run - turn) + c * length,
+        -2.0 * a * h * length * mean_v / (total * product), a * turn + c * length,
+    )
+
+
+@compiled
+def solve_piece(pieces: Floats, k: int, curves: Floats, line: int) -> bool:
+    """Forces and stretch law of one piece from its run, rise, length and load, beginning at those it has.
+
+    False where Newton does not converge; see `catenary.solve_forces`.
+    """
+    h, v, length, q, x, z = pieces[k, H], pieces[k, V], pieces[k, LENGTH], pieces[k, LOAD], pieces[k, X], pieces[k, Z]
+    load = q * length
+    round_off, least = 1e-15 * (x + abs(z) + length), 1e-14 * load
+    tension = math.hypot(h, v + 0.5 * load)
+    dh = dv = before = 0.0
+    done = False
+    for count in range(MOST_INNER):
+        strain, c, _ = law(tension, curves, line)
+        xs, zs, xh, xv, zv = flexibility(h, v, length, q, 1.0 + strain - c * tension, c)
+        rx, rz = xs - x, zs - z
+        if count > GUARD_FROM and rx * dh + rz * dv > -0.9 * before:
+            h, v = h - 0.5 * dh, v - 0.5 * dv
+            dh, dv, before = 0.5 * dh, 0.5 * dv, 0.5 * before
+            tension = math.hypot(h, v + 0.5 * load)
+            strain, c, _ = law(tension, curves, line)
+            xs, zs, xh, xv, zv = flexibility(h, v, length, q, 1.0 + strain - c * tension, c)
+            rx, rz = xs - x, zs - z
+        det = max(xh * zv - xv * xv, 1e-16 * xh * zv)
+        dh, dv = (xv * rz - zv * rx) / det, (xv * rx - xh * rz) / det
+        if dh < -0.8 * h:
+            shrink = 0.8 * h / max(-dh, 1e-200)
+            dh, dv = dh * shrink, dv * shrink
+        h, v = max(h + dh, least), v + dv
+        tension = math.hypot(h, v + 0.5 * load)
+        step = abs(dh) + abs(dv)
+        if not (step > 1e-7 * h and abs(rx) + abs(rz) > round_off):
+            done = True
+            break
+        if count >= GUARD_FROM:
+            before = -np.inf if step < 1e-7 * tension else rx * dh + rz * dv
+    strain, c, area = law(tension, curves, line)
+    a = 1.0 + strain - c * tension
+    pieces[k, H], pieces[k, V], pieces[k, A], pieces[k, C] = h, v, a, c
+    pieces[k, OFFSET] = tension + area - a * tension - 0.5 * c * tension * tension
+    return done
+
+
+@compiled
+def lengths_of(joins: Ints, nodes: Floats, pieces: Floats, out: Floats) -> None:
+    """Unstretched length of every piece for given nodes (n, 4), into `out` (k,).  [m]"""
+    for k in range(len(joins)):
+        after = nodes[joins[k, AFTER], 3] if pieces[k, AFTER_SLIDES] > 0.0 else pieces[k, AFTER_AT]
+        before = nodes[joins[k, BEFORE], 3] if pieces[k, BEFORE_SLIDES] > 0.0 else pieces[k, BEFORE_AT]
+        out[k] = after - before
+
+
+@compiled
+def evaluate(joins: Ints, anchors: Floats, curves: Floats, nodes: Floats, pieces: Floats) -> bool:
+    """Solve every piece for given nodes (n, 4), beginning at the forces that `pieces` (k, COLUMNS) has."""
+    for k in range(len(joins)):
+        line = joins[k, BACKUP]
+        i, j = joins[k, BEFORE], joins[k, AFTER]
+        x0, y0, z0 = (nodes[i, 0], nodes[i, 1], nodes[i, 2]) if i >= 0 else (
+            anchors[2 * line, 0], anchors[2 * line, 1], anchors[2 * line, 2])
+        x1, y1, z1 = (nodes[j, 0], nodes[j, 1], nodes[j, 2]) if j >= 0 else (
+            anchors[2 * line + 1, 0], anchors[2 * line + 1, 1], anchors[2 * line + 1, 2])
+        after = nodes[j, 3] if pieces[k, AFTER_SLIDES] > 0.0 else pieces[k, AFTER_AT]
+        before = nodes[i, 3] if pieces[k, BEFORE_SLIDES] > 0.0 else pieces[k, BEFORE_AT]
+        pieces[k, LENGTH] = after - before
+        run = math.hypot(x1 - x0, y1 - y0)
+        if not pieces[k, LENGTH] > 0.0 or run < 1e-7 * pieces[k, LENGTH]:
+            return False
+        pieces[k, X], pieces[k, Z] = run, z1 - z0
+        pieces[k, AX], pieces[k, AY], pieces[k, TOP] = (x1 - x0) / run, (y1 - y0) / run, z1
+        if not solve_piece(pieces, k, curves, line):
+            return False
+    return True
+
+
+@compiled
+def derive(pieces: Floats) -> None:
+    """Second derivatives of every solved piece, into its row; see `segments.stiffness`."""
+    for k in range(len(pieces)):
+        h, v, length = pieces[k, H], pieces[k, V], pieces[k, LENGTH]
+        q, a, c = pieces[k, LOAD], pieces[k, A], pieces[k, C]
+        _, _, xh, xv, zv = flexibility(h, v, length, q, a, c)
+        det = xh * zv - xv * xv
+        kxx, kxz, kzz = zv / det, -xv / det, xh / det
+        v_end = v + q * length
+        t_end = math.hypot(h, v_end)
+        ratio = a + c * t_end
+        grow_x, grow_z = ratio * h / t_end, ratio * v_end / t_end
+        dh, dv = -(kxx * grow_x + kxz * grow_z), -(kxz * grow_x + kzz * grow_z)
+        pieces[k, KXX], pieces[k, KXZ], pieces[k, KZZ], pieces[k, SIDE] = kxx, kxz, kzz, h / pieces[k, X]
+        pieces[k, H_LENGTH], pieces[k, V_LENGTH] = dh, dv
+        pieces[k, BY_LENGTH] = -ratio * (h * dh + v_end * (dv + q)) / t_end
+        pieces[k, POTENTIAL] = -(pieces[k, OFFSET] + t_end * (a + 0.5 * c * t_end) - q * pieces[k, TOP])
+        least = pieces[k, LEAST]
+        if length < least:
+            u = min((least - length) / least, 1.0 - 1e-12)
+            pieces[k, POTENTIAL] -= BUFFER * least * u / (1.0 - u)
+            pieces[k, BY_LENGTH] += BUFFER / (1.0 - u) ** 2
+
+
+@compiled
+def energy_of(points: Floats, nodes: Floats, pieces: Floats) -> tuple[float, float]:
+    """Energy of the pair, and how far rounding may throw it off.  [J]"""
+    total = fuzz = 0.0
+    for k in range(len(pieces)):
+        h, v, length = pieces[k, H], pieces[k, V], pieces[k, LENGTH]
+        q, a, c = pieces[k, LOAD], pieces[k, A], pieces[k, C]
+        vb = v + q * length
+        ta, tb = math.hypot(h, v), math.hypot(h, vb)
+        mean_v, mean_t = 0.5 * (v + vb), 0.5 * (ta + tb)
+        h2 = h * h
+        below = (h2 / (ta - v) if v < 0.0 else ta + v) + (h2 / (tb + vb) if vb > 0.0 else tb - vb)
+        run = math.log1p(2.0 * q * length / below) / q
+        integral = 0.5 * length * (mean_v * mean_v / mean_t + mean_t) + 0.5 * h2 * run
+        squares = length * (h2 + mean_v * mean_v + (q * length) ** 2 / 12.0)
+        inner = pieces[k, OFFSET] * length + a * integral + 0.5 * c * squares
+        total += h * pieces[k, X] + v * pieces[k, Z] - inner + q * length * pieces[k, TOP]
+        fuzz += abs(h * pieces[k, X]) + abs(v * pieces[k, Z]) + math.hypot(h, mean_v) * length
+        least = pieces[k, LEAST]
+        if length < least:
+            u = min((least - length) / least, 1.0 - 1e-12)
+            total += BUFFER * least * least * (-u - math.log1p(-u))
+    for i in range(len(nodes)):
+        for axis in range(3):
+            total -= points[i, axis] * nodes[i, axis]
+    return total, 1e-15 * fuzz
+
+
+@compiled
+def gradient(joins: Ints, points: Floats, pieces: Floats, out: Floats) -> None:
+    """Derivative of the energy by the unknowns, into `out` (4n,).  [N]"""
+    for node in range(len(points)):
+        for axis in range(3):
+            out[4 * node + axis] = -points[node, axis]
+        out[4 * node + 3] = 0.0
+    for k in range(len(pieces)):
+        i, j = joins[k, BEFORE], joins[k, AFTER]
+        fx, fy, fz = pieces[k, H] * pieces[k, AX], pieces[k, H] * pieces[k, AY], pieces[k, V]
+        if i >= 0:
+            out[4 * i] -= fx
+            out[4 * i + 1] -= fy
+            out[4 * i + 2] -= fz
+            out[4 * i + 3] -= pieces[k, BEFORE_SLIDES] * pieces[k, POTENTIAL]
+        if j >= 0:
+            out[4 * j] += fx
+            out[4 * j + 1] += fy
+            out[4 * j + 2] += fz + pieces[k, LOAD] * pieces[k, LENGTH]
+            out[4 * j + 3] += pieces[k, AFTER_SLIDES] * pieces[k, POTENTIAL]
+
+
+@compiled
+def tangent(joins: Ints, pieces: Floats, out: Floats) -> None:
+    """Second derivative of the energy as lower bands: `out[column, row - column]`."""
+    for column in range(len(out)):
+        for d in range(out.shape[1]):
+            out[column, d] = 0.0
+    ends = np.empty((3, 3))
+    first, second = np.empty(3), np.empty(3)
+    for k in range(len(pieces)):
+        i, j = joins[k, BEFORE], joins[k, AFTER]
+        ax, ay, side = pieces[k, AX], pieces[k, AY], pieces[k, SIDE]
+        ends[0, 0] = ax * ax * (pieces[k, KXX] - side) + side
+        ends[1, 1] = ay * ay * (pieces[k, KXX] - side) + side
+        ends[0, 1] = ends[1, 0] = ax * ay * (pieces[k, KXX] - side)
+        ends[0, 2] = ends[2, 0] = ax * pieces[k, KXZ]
+        ends[1, 2] = ends[2, 1] = ay * pieces[k, KXZ]
+        ends[2, 2] = pieces[k, KZZ]
+        first[0], first[1], first[2] = pieces[k, H_LENGTH] * ax, pieces[k, H_LENGTH] * ay, pieces[k, V_LENGTH]
+        second[0], second[1], second[2] = first[0], first[1], first[2] + pieces[k, LOAD]
+        here, there = pieces[k, BEFORE_SLIDES], pieces[k, AFTER_SLIDES]
+        for node, slides, force in ((i, here, first), (j, there, second)):
+            if node >= 0:
+                for c in range(3):
+                    for r in range(c, 3):
+                        out[4 * node + c, r - c] += ends[r, c]
+                    out[4 * node + c, 3 - c] += slides * force[c]
+                out[4 * node + 3, 0] += slides * pieces[k, BY_LENGTH]
+        if i >= 0 and j >= 0:
+            far = 4 * (j - i)
+            for c in range(3):
+                for r in range(3):
+                    out[4 * i + c, far + r - c] -= ends[c, r]
+                out[4 * i + c, far + 3 - c] -= there * first[c]
+                out[4 * i + 3, far + c - 3] -= here * second[c]
+            out[4 * i + 3, far] -= here * there * pieces[k, BY_LENGTH]
+
+
+@compiled
+def times(band: Floats, vector: Floats, out: Floats) -> None:
+    """A banded symmetric matrix applied to a vector (m,)."""
+    m, width = band.shape
+    for column in range(m):
+        out[column] = 0.0
+    for column in range(m):
+        out[column] += band[column, 0] * vector[column]
+        for d in range(1, min(width, m - column)):
+            out[column + d] += band[column, d] * vector[column]
+            out[column] += band[column, d] * vector[column + d]
+
+
+@compiled
+def solve_band(band: Floats, right: Floats) -> bool:
+    """Cholesky solution in place; False where the matrix is not positive definite."""
+    m, width = band.shape
+    for j in range(m):
+        if not band[j, 0] > 0.0:
+            return False
+        root = math.sqrt(band[j, 0])
+        band[j, 0] = root
+        last = min(width, m - j)
+        for d in range(1, last):
+            band[j, d] /= root
+        for d in range(1, last):
+            factor = band[j, d]
+            if factor != 0.0:
+                for e in range(d, last):
+                    band[j + d, e - d] -= factor * band[j, e]
+    for j in range(m):
+        right[j] /= band[j, 0]
+        for d in range(1, min(width, m - j)):
+            right[j + d] -= band[j, d] * right[j]
+    for j in range(m - 1, -1, -1):
+        total = right[j]
+        for d in range(1, min(width, m - j)):
+            total -= band[j, d] * right[j + d]
+        right[j] = total / band[j, 0]
+    return True
+
+
+@compiled
+def solve_pinned(band: Floats, pinned: NDArray[np.bool_], right: Floats, work: Floats) -> bool:
+    """Solve with the fourth unknown of some nodes taken out; their right sides are their moves."""
+    m, width = band.shape
+    for r in range(m):
+        for d in range(width):
+            work[r, d] = band[r, d]
+    for node in range(len(pinned)):
+        if pinned[node]:
+            r = 4 * node + 3
+            for d in range(width):
+                work[r, d] = 0.0
+            work[r, 0] = 1.0
+            for d in range(1, min(width, r + 1)):
+                work[r - d, d] = 0.0
+    return solve_band(work, right)
+
+
+@compiled
+def left_over(points: Floats, along: Floats, hold: Floats, rest: Floats, nodes: Floats) -> float:
+    """Largest unbalanced force [N]; see `minimise._residual`."""
+    worst = 0.0
+    for i in range(len(nodes)):
+        for axis in range(3):
+            worst = max(worst, abs(along[4 * i + axis]))
+        if points[i, SLIDES] > 0.0:
+            slip = nodes[i, 3] - rest[i]
+            if slip != 0.0 or hold[i] == 0.0:
+                friction = hold[i] if slip > 0.0 else -hold[i] if slip < 0.0 else 0.0
+                worst = max(worst, abs(along[4 * i + 3] + friction))
+            else:
+                worst = max(worst, abs(along[4 * i + 3]) - hold[i])
+    return worst
+
+
+@compiled
+def sorted_move(
+    points: Floats, band: Floats, slope: Floats, hold: Floats, slip: Floats, likely: Floats, work: Floats, move: Floats
+) -> float:
+    """The step to the minimum of the quadratic model of energy + friction, into `move` (4n,); see `steps.model_step`.
+
+    Sorting begins with the slides that rest but for those that are `likely` (n,) to move, up or down by its sign.
+    Returns the first-order change over it [J]; not negative where no step is to be had.
+    """
+    n = len(slip)
+    resting, sense = np.empty(n, dtype=np.bool_), np.empty(n)
+    forced, other, along = np.empty(4 * n), np.empty(4 * n), np.empty(4 * n)
+    for i in range(n):
+        resting[i] = points[i, SLIDES] == 0.0 or (hold[i] > 0.0 and slip[i] == 0.0)
+        sense[i] = 1.0 if slip[i] > 0.0 else -1.0 if slip[i] < 0.0 else 0.0
+        if slip[i] == 0.0 and likely[i] != 0.0 and points[i, SLIDES] > 0.0 and hold[i] < np.inf:
+            resting[i], sense[i] = False, likely[i]
+    held = False
+    for count in range(SORTING):
+        any_forced = False
+        for r in range(4 * n):
+            forced[r], move[r] = 0.0, -slope[r]
+        for i in range(n):
+            if not resting[i]:
+                move[4 * i + 3] -= hold[i] * sense[i] if hold[i] < np.inf else 0.0
+            elif points[i, SLIDES] > 0.0 and slip[i] != 0.0:
+                forced[4 * i + 3] = -slip[i]
+                any_forced = True
+        if any_forced:
+            times(band, forced, other)
+            for r in range(4 * n):
+                move[r] -= other[r]
+        for i in range(n):
+            if resting[i]:
+                move[4 * i + 3] = forced[4 * i + 3]
+        if not solve_pinned(band, resting, move, work):
+            return 1.0
+        times(band, move, along)
+        changed = False
+        for i in range(n):
+            if points[i, SLIDES] == 0.0 or not hold[i] > 0.0:
+                continue
+            drive = slope[4 * i + 3] + along[4 * i + 3]
+            if resting[i] and abs(drive) > hold[i] * (1.0 + 1e-9):
+                if count >= LETTING:
+                    held = True
+                else:
+                    resting[i], changed = False, True
+                    sense[i] = -1.0 if drive > 0.0 else 1.0
+            elif not resting[i] and (slip[i] + move[4 * i + 3]) * sense[i] < 0.0:
+                resting[i], changed = True, True
+        if not changed:
+            total = farthest = 0.0
+            for r in range(4 * n):
+                total += slope[r] * move[r]
+                farthest = max(farthest, abs(move[r]))
+            for i in range(n):
+                if hold[i] < np.inf:
+                    total += hold[i] * (abs(slip[i] + move[4 * i + 3]) - abs(slip[i]))
+            return 1.0 if held and farthest < 1e-5 else total
+    return 1.0
+
+
+@compiled
+def attempt(
+    joins: Ints, anchors: Floats, curves: Floats, nodes: Floats, pieces: Floats, move: Floats, share: float,
+    rest: Floats, free: int, tried: Floats, tried_pieces: Floats, now: Floats
+) -> bool:
+    """The pair a share of a step further, into `tried` and `tried_pieces`."""
+    n = len(nodes)
+    for i in range(n):
+        for axis in range(4):
+            tried[i, axis] = nodes[i, axis] + share * move[4 * i + axis]
+        if abs(tried[i, 3] - rest[i]) < 1e-13 * (1.0 + abs(rest[i])):
+            tried[i, 3] = rest[i]
+    if free > 0:
+        lengths_of(joins, tried, pieces, now)
+        for k in range(len(pieces)):
+            if now[k] < 0.25 * pieces[k, LENGTH]:
+                return False
+    for k in range(len(pieces)):
+        i, j = joins[k, BEFORE], joins[k, AFTER]
+        dx = dy = dz = longer = 0.0
+        if j >= 0:
+            dx, dy, dz = tried[j, 0] - nodes[j, 0], tried[j, 1] - nodes[j, 1], tried[j, 2] - nodes[j, 2]
+            longer += pieces[k, AFTER_SLIDES] * (tried[j, 3] - nodes[j, 3])
+        if i >= 0:
+            dx, dy, dz = dx - tried[i, 0] + nodes[i, 0], dy - tried[i, 1] + nodes[i, 1], dz - tried[i, 2] + nodes[i, 2]
+            longer -= pieces[k, BEFORE_SLIDES] * (tried[i, 3] - nodes[i, 3])
+        across = pieces[k, AX] * dx + pieces[k, AY] * dy
+        h = pieces[k, H] + pieces[k, KXX] * across + pieces[k, KXZ] * dz + longer * pieces[k, H_LENGTH]
+        tried_pieces[k, H] = max(h, 0.2 * pieces[k, H])
+        tried_pieces[k, V] = pieces[k, V] + pieces[k, KXZ] * across + pieces[k, KZZ] * dz + longer * pieces[k, V_LENGTH]
+    return evaluate(joins, anchors, curves, tried, tried_pieces)
+
+
+@compiled
+def longest(joins: Ints, nodes: Floats, pieces: Floats, move: Floats, now: Floats) -> float:
+    """Share of a step that keeps every piece of sliding line at 30 % of its length or more; see `minimise`."""
+    share = 1.0
+    for k in range(len(pieces)):
+        change = 0.0
+        if pieces[k, AFTER_SLIDES] > 0.0:
+            change += move[4 * joins[k, AFTER] + 3]
+        if pieces[k, BEFORE_SLIDES] > 0.0:
+            change -= move[4 * joins[k, BEFORE] + 3]
+        if change < -0.7 * pieces[k, LENGTH]:
+            share = min(share, 0.7 * pieces[k, LENGTH] / -change)
+    return share
+
+
+def settle_down(
+    joins: Ints, points: Floats, anchors: Floats, curves: Floats, nodes: Floats, pieces: Floats, hold: Floats,
+    rest: Floats, want: float, accept: float, likely: Floats
+) -> float:
+    """Search for the minimum of energy + hold x |slip since rest|, in place; see `minimise.minimise`.
+
+    Not compiled itself: what it calls is, and it would take as long to compile as all of that.
+
+    Parameters
+    ----------
+    joins : (k, 3) int array
+        Ends and line of each piece; see `tables_of`.
+    points : (n, 4) array
+        Pull on each node, and whether it slides.  [N, -]
+    anchors : (4, 3) array
+        Of the main at A and B, then of the backup.  [m]
+    curves : (2, m, CURVE) array
+        Stretch of main and backup; see `curves_of`.  [SI]
+    nodes : (n, 4) array
+        Where to begin; left where the search ended.  [m]
+    pieces : (k, COLUMNS) array
+        With forces to begin at; left solved.  [SI]
+    hold : (n,) array
+        In the energy sense; inf pins the slide.  [N]
+    rest : (n,) array
+        Slides from which slip counts.  [m]
+    want, accept : float
+        Wanted force out of balance, and what is still accepted where rounding stops further progress.  [N]
+    likely : (n,) array
+        Sign of the slips that are likely, 0 where none is: a guess that costs nothing but time when it is wrong.
+        [-]
+
+    Returns
+    -------
+    float
+        The largest force left; inf where this search does not settle it.  [N]
+    """
+    n = len(nodes)
+    if not evaluate(joins, anchors, curves, nodes, pieces):
+        return np.inf
+    free = int(np.count_nonzero((points[:, SLIDES] > 0.0) & (hold < np.inf)))
+    friction = np.where(hold < np.inf, hold, 0.0)
+    inner = joins[:, BEFORE] >= 0
+    width = 4 * int(max(1, (joins[:, AFTER] - joins[:, BEFORE])[inner].max(initial=1))) + 4
+    band, work = np.empty((4 * n, width)), np.empty((4 * n, width))
+    slope, slope_tried = np.empty(4 * n), np.empty(4 * n)
+    move, now = np.empty(4 * n), np.empty(len(pieces))
+    tried, tried_pieces = np.empty((n, 4)), pieces.copy()
+    derive(pieces)
+    gradient(joins, points, pieces, slope)
+    residual = left_over(points, slope, hold, rest, nodes)
+    best, idle = np.inf, 0
+    nothing = np.zeros(n)
+    for count in range(ROUNDS):
+        best, idle = (residual, 0) if residual < 0.5 * best else (best, idle + 1)
+        if residual <= want or (residual <= accept and idle >= 3):
+            return residual
+        tangent(joins, pieces, band)
+        fall = sorted_move(points, band, slope, hold, nodes[:, 3] - rest, nothing if count else likely, work, move)
+        if not fall < 0.0:
+            break
+        share = longest(joins, nodes, pieces, move, now) if free else 1.0
+        here = fuzz = math.nan
+        for halved in range(40):
+            if attempt(joins, anchors, curves, nodes, pieces, move, share, rest, free, tried, tried_pieces, now):
+                derive(tried_pieces)
+                gradient(joins, points, tried_pieces, slope_tried)
+                left = left_over(points, slope_tried, hold, rest, tried)
+                if halved == 0 and share == 1.0 and left < (0.1 if free else 0.5) * residual:
+                    break
+                if math.isnan(here):
+                    here, fuzz = energy_of(points, nodes, pieces)
+                    fuzz += 1e-14 * abs(here)
+                rubbed = float(friction @ (np.abs(tried[:, 3] - rest) - np.abs(nodes[:, 3] - rest)))
+                change = energy_of(points, tried, tried_pieces)[0] - here + rubbed
+                if change <= 1e-4 * share * fall or (-fall * share <= fuzz and change <= fuzz) or (
+                    change <= fuzz and left <= residual
+                ):
+                    break
+            share *= 0.5
+        else:
+            break
+        nodes[:], pieces[:] = tried, tried_pieces
+        slope, slope_tried, residual = slope_tried, slope, left
+    return residual if residual <= accept else np.inf
+
+
+def tables_of(pair: Pair) -> tuple[Ints, Floats, Floats, Floats, Floats]:
+    """Joins (k, 3), points (n, 4), anchors (4, 3), curves and pieces (k, COLUMNS) of a pair with vertical loads."""
+    before, after, _, _, (before_slides, after_slides), least = pair._ends
+    n, tapes = pair.n, pair.tapes
+    main = np.concatenate(([0.0], pair.main_at, [pair.main_length]))
+    backup = np.concatenate(([0.0], pair.backup_at[tapes], [pair.backup_length]))
+    is_backup = np.arange(len(before)) > n
+    pieces = np.zeros((len(before), COLUMNS))
+    loads = np.linalg.norm(pair.main_load), np.linalg.norm(pair.backup_load)
+    pieces[:, LOAD] = np.where(is_backup, loads[1], loads[0])
+    pieces[:, BEFORE_SLIDES], pieces[:, AFTER_SLIDES], pieces[:, LEAST] = before_slides, after_slides, least
+    pieces[:, BEFORE_AT] = np.concatenate((main[:-1], backup[:-1]))
+    pieces[:, AFTER_AT] = np.concatenate((main[1:], backup[1:]))
+    return (
+        np.column_stack((before, after, is_backup)).astype(np.int64),
+        np.column_stack((pair.pull, pair.free_slides)),
+        np.concatenate((pair.main_ends, pair.backup_ends)),
+        curves_of(pair.main_stretch, pair.backup_stretch),
+        pieces,
+    )
+
+
+@compiled
+def lay(
+    kind: Ints, is_tape: Ints, main_at: Floats, backup_at: Floats, pull: Floats, least: Floats, ends: Floats,
+    load: Floats, node: int, at: float, beside: Floats, weight: float
+) -> tuple[Ints, Floats, Floats]:
+    """Joins, points and pieces of the empty pair, its tapes where they now are, with a walker before node `node`.
+
+    Parameters
+    ----------
+    kind, is_tape, main_at, backup_at, pull, least
+        Of the empty pair's nodes and pieces; see `Pair`.
+    ends : (2,) array
+        Unstretched main and backup.  [m]
+    load : (2,) array
+        [N/m]
+    node : int
+        -1 for no walker.
+    at, weight : float
+        Where on the main [m], and how heavy [N].
+    beside : (2,) array
+        Least lengths of the pieces on either side of the walker.  [m]
+    """
+    n = len(kind) + (1 if node >= 0 else 0)
+    t = 0
+    for i in range(len(kind)):
+        t += is_tape[i]
+    joins, points, pieces = np.empty((n + t + 2, 3), np.int64), np.zeros((n, 4)), np.zeros((n + t + 2, COLUMNS))
+    last, last_at, last_slides = -1, 0.0, 0.0
+    tape, tape_at, tape_slides = -1, 0.0, 0.0
+    k = n + 1
+    for i in range(n + 1):
+        source = i if node < 0 or i < node else i - 1
+        here, slides = ends[0], 0.0
+        if i == node:
+            here = at
+            points[i, 2] = -weight
+        elif i < n:
+            here, slides = main_at[source], 1.0 if kind[source] == 1 else 0.0
+            for axis in range(3):
+                points[i, axis] = pull[source, axis]
+            points[i, SLIDES] = 1.0 if kind[source] != 0 else 0.0
+        joins[i, BEFORE], joins[i, AFTER], joins[i, BACKUP] = last, i if i < n else -1, 0
+        pieces[i, LOAD] = load[0]
+        pieces[i, BEFORE_SLIDES], pieces[i, AFTER_SLIDES] = last_slides, slides
+        pieces[i, BEFORE_AT], pieces[i, AFTER_AT] = last_at, here
+        size = least[source] if node < 0 or i < node else least[i - 1]
+        if node >= 0 and (i == node or i == node + 1):
+            size = beside[i - node]
+        pieces[i, LEAST] = size if last_slides + slides > 0.0 else -np.inf
+        last, last_at, last_slides = i, here, slides
+        if i == n or (i != node and is_tape[source] == 1):
+            there = backup_at[source] if i < n else ends[1]
+            runs = 1.0 if i < n and kind[source] == 2 else 0.0
+            joins[k, BEFORE], joins[k, AFTER], joins[k, BACKUP] = tape, i if i < n else -1, 1
+            pieces[k, LOAD] = load[1]
+            pieces[k, BEFORE_SLIDES], pieces[k, AFTER_SLIDES] = tape_slides, runs
+            pieces[k, BEFORE_AT], pieces[k, AFTER_AT] = tape_at, there
+            pieces[k, LEAST] = least[k - (1 if node >= 0 else 0)] if tape_slides + runs > 0.0 else -np.inf
+            tape, tape_at, tape_slides = i, there, runs
+            k += 1
+    return joins, points, pieces
+
+
+@compiled
+def carry(
+    old_nodes: Floats, old_pieces: Floats, old_edges: Floats, old_walker: int, anchor: Floats, nodes: Floats,
+    pieces: Floats, edges: Floats, walker: int, is_tape: Ints, weight: float
+) -> None:
+    """Places and forces to begin at, read off a solved state of nearly the same lines, into `nodes` and `pieces`.
+
+    `edges` are the material coordinates of the main's nodes with both its ends; `is_tape` is that of the empty pair;
+    see `crossing.carried_over`.
+    """
+    n, n_old = len(nodes), len(old_nodes)
+    length = edges[n + 1]
+    mean_h = 0.0
+    for k in range(n_old + 1):
+        mean_h += old_pieces[k, H] / (n_old + 1)
+    for i in range(n):
+        source = i - (1 if 0 <= walker < i else 0)
+        if i != walker and is_tape[source] == 1:
+            same = source + (1 if 0 <= old_walker <= source else 0)
+            for axis in range(3):
+                nodes[i, axis] = old_nodes[same, axis]
+        else:
+            k = 0
+            while k < n_old and edges[i + 1] >= old_edges[k + 1]:
+                k += 1
+            s = edges[i + 1] - old_edges[k]
+            h, v, q, a, c = old_pieces[k, H], old_pieces[k, V], old_pieces[k, LOAD], old_pieces[k, A], old_pieces[k, C]
+            x = z = 0.0
+            if s > 0.0:
+                x, z, _, _, _ = flexibility(h, v, s, q, a, c)
+            for axis in range(3):
+                nodes[i, axis] = old_nodes[k - 1, axis] if k > 0 else anchor[axis]
+            nodes[i, 0] += x * old_pieces[k, AX]
+            nodes[i, 1] += x * old_pieces[k, AY]
+            nodes[i, 2] += z
+        share = edges[i + 1] / length
+        if old_walker >= 0:
+            other = old_edges[old_walker + 1] / length
+            nodes[i, 2] += min(share * (1.0 - other), other * (1.0 - share)) * weight * length / mean_h
+        if walker >= 0:
+            other = edges[walker + 1] / length
+            nodes[i, 2] -= min(share * (1.0 - other), other * (1.0 - share)) * weight * length / mean_h
+    owner = 0
+    for k in range(n + 1):
+        middle = 0.5 * (edges[k] + edges[k + 1])
+        while owner < n_old and middle >= old_edges[owner + 1]:
+            owner += 1
+        pieces[k, H] = old_pieces[owner, H]
+        pieces[k, V] = old_pieces[owner, V] + old_pieces[owner, LOAD] * (edges[k] - old_edges[owner])
+    for k in range(n + 1, len(pieces)):
+        pieces[k, H], pieces[k, V] = old_pieces[k - n + n_old, H], old_pieces[k - n + n_old, V]
+
+
+# Of a tape: what its hold is made of, who is pressed by how much, how the lines stretch there, what they pull.
+NORMAL, PRESSED, RATIO, JUMP, MAIN_STRAIN, BACKUP_STRAIN, BACKUP_JUMP = range(7)
+
+
+@compiled
+def at_tapes(joins: Ints, pieces: Floats, kind: Ints, out: Floats) -> None:
+    """What acts at every tape of a solved state, into `out` (t, 7).
+
+    NORMAL is the sliding line's resultant across the main [N] (`Evaluation.normal_force`).  PRESSED is the loops'
+    resultant square to the main, towards it: below 0 the loops hang in the strip, above 0 they press on the main [N].
+    RATIO is the sliding line's stretch ratio, JUMP its tension on the B side less that on the A side [N]; then the
+    strains of both lines and the backup's own jump [N].  `kind` (t,) is that of each tape.
+    """
+    t = len(kind)
+    n = len(pieces) - t - 2
+    for tape in range(t):
+        k = n + 1 + tape
+        i = joins[k, AFTER]
+        px = pieces[i, H] * pieces[i, AX]
+        py = pieces[i, H] * pieces[i, AY]
+        pz = pieces[i, V] + pieces[i, LOAD] * pieces[i, LENGTH]
+        nx, ny, nz = pieces[i + 1, H] * pieces[i + 1, AX], pieces[i + 1, H] * pieces[i + 1, AY], pieces[i + 1, V]
+        tx, ty, tz = px + nx, py + ny, pz + nz
+        size = math.sqrt(tx * tx + ty * ty + tz * tz)
+        tx, ty, tz = tx / size, ty / size, tz / size
+        end = pieces[k, V] + pieces[k, LOAD] * pieces[k, LENGTH]
+        bx = pieces[k + 1, H] * pieces[k + 1, AX] - pieces[k, H] * pieces[k, AX]
+        by = pieces[k + 1, H] * pieces[k + 1, AY] - pieces[k, H] * pieces[k, AY]
+        bz = pieces[k + 1, V] - end
+        along = bx * tx + by * ty + bz * tz
+        rx, ry, rz = bx - along * tx, by - along * ty, bz - along * tz
+        level = math.sqrt(1.0 - tz * tz)
+        out[tape, PRESSED] = (rz - tz * (rx * tx + ry * ty + rz * tz)) / level
+        if kind[tape] == 1:
+            mx, my, mz = nx - px, ny - py, nz - pz
+            along = mx * tx + my * ty + mz * tz
+            rx, ry, rz = mx - along * tx, my - along * ty, mz - along * tz
+        out[tape, NORMAL] = math.sqrt(rx * rx + ry * ry + rz * rz) if kind[tape] != 0 else 0.0
+        a0, c0, a1, c1 = pieces[i, A], pieces[i, C], pieces[i + 1, A], pieces[i + 1, C]
+        t0 = math.sqrt(px * px + py * py + pz * pz)
+        t1 = math.sqrt(nx * nx + ny * ny + nz * nz)
+        main_ratio = 0.5 * (a0 + c0 * t0 + a1 + c1 * t1)
+        u0 = math.hypot(pieces[k, H], end)
+        u1 = math.hypot(pieces[k + 1, H], pieces[k + 1, V])
+        a0, c0, a1, c1 = pieces[k, A], pieces[k, C], pieces[k + 1, A], pieces[k + 1, C]
+        backup_ratio = 0.5 * (a0 + c0 * u0 + a1 + c1 * u1)
+        out[tape, RATIO] = main_ratio if kind[tape] == 1 else backup_ratio if kind[tape] == 2 else 1.0
+        out[tape, JUMP] = t1 - t0 if kind[tape] == 1 else u1 - u0 if kind[tape] == 2 else 0.0
+        out[tape, MAIN_STRAIN], out[tape, BACKUP_STRAIN] = main_ratio - 1.0, backup_ratio - 1.0
+        out[tape, BACKUP_JUMP] = u1 - u0

@@ -1,0 +1,104 @@
+"""Touch: where the lines lie on each other, and who presses on whom."""
+
+from __future__ import annotations
+
+from linescope.contact.touching import Touch, Touching, TouchNote
+from linescope.figures import Figure, Get, Group, Record
+from linescope.notes import Note, Quantity, Severity, Stretches, Term, Value
+from linescope.study import Study
+from linescope.topics.topic import Picture, Topic
+
+
+def _end(line: str, end: int) -> Get:
+    """One end of a touch on one line."""
+    return lambda touch, study: getattr(touch, line)[end]
+
+
+FIGURES: tuple[Figure, ...] = (
+    Figure(key="cause", meaning="tape, anchor, tight bay, shallow loop, pressed, over the main."),
+    Figure(key="tape", meaning="Number of the tape at which it lies, from 1 at A."),
+    Figure(key="first_bay", meaning="Counted from 1 at A.", get=lambda touch, study: touch.bays[0]),
+    Figure(key="last_bay", meaning="Likewise.", get=lambda touch, study: touch.bays[1]),
+    *(
+        Figure(
+            key=f"{line}_{name}", dimension="length", meaning=f"{name.capitalize()} where on the {line}, from A.",
+            get=_end(line, end),
+        )
+        for line in ("main", "backup") for end, name in enumerate(("from", "to"))
+    ),
+    Figure(key="length", dimension="length", brief=True, meaning="Unstretched backup in contact."),
+    Figure(key="carried", dimension="force", brief=True, meaning="What hangs in the strip there."),
+    Figure(key="pressed", dimension="force", brief=True, meaning="What presses the lines on each other."),
+    Figure(key="bare", dimension="ratio", brief=True, meaning="Share of the width in which line lies on line."),
+    Figure(key="how", meaning="How the force was found.", get=lambda touch, study: str(touch.how)),
+)
+
+
+def _touch_record(touch: Touch) -> Record:
+    where: Value = touch.tape if touch.tape is not None else Stretches((touch.main,))
+    name = "touch-where-tape" if touch.tape is not None else "touch-where"
+    cause = Term(f"touch-cause-{touch.cause.replace(' ', '-')}")
+    return Record(result=touch, id=(name, str(touch.bays[0])), labels=(("touch-where", where), ("touch-why", cause)))
+
+
+def _touches(study: Study) -> tuple[Record, ...]:
+    return tuple(_touch_record(touch) for touch in study.touch.touches)
+
+
+def touch_notes(touching: Touching) -> tuple[Note, ...]:
+    """Who presses on whom."""
+    tapes = [touch for touch in touching.touches if touch.cause == "tape"]
+    pressed = [touch for touch in tapes if touch.pressed > 0.0]
+    notes = []
+    if tapes:
+        notes.append(Note(kind=TouchNote.STRIP, severity=Severity.LIMIT, values={
+            "count": sum(touch.carried > 0.0 for touch in tapes), "total": len(tapes),
+            "most": Quantity(max(touch.carried for touch in tapes), "force"),
+        }))
+    if pressed:
+        worst = max(pressed, key=lambda touch: touch.pressed)
+        notes.append(Note(kind=TouchNote.LINES, severity=Severity.LIMIT, weight=0.5, values={
+            "count": len(pressed), "tape": worst.tape or 0, "most": Quantity(worst.pressed, "force"),
+        }))
+    return tuple(notes)
+
+
+def _notes(study: Study) -> tuple[Note, ...]:
+    return (*touch_notes(study.touch), *study.touch.assumed)
+
+
+def _whole(study: Study) -> tuple[Record, ...]:
+    return (Record(result=study.touch),)
+
+
+def _most(kind: str) -> Get:
+    return lambda touching, study: max((getattr(touch, kind) for touch in touching.touches), default=0.0)
+
+
+def _count(kind: str) -> Get:
+    return lambda touching, study: sum(
+        touch.cause == "tape" and getattr(touch, kind) > 0.0 for touch in touching.touches
+    )
+
+
+WHOLE: tuple[Figure, ...] = (
+    Figure(key="reach", dimension="length", brief=True, meaning="Gap of the centre lines that counts as touching."),
+    Figure(key="hanging", brief=True, meaning="Tapes in whose strip the loops hang.", get=_count("carried")),
+    Figure(
+        key="most_carried", dimension="force", brief=True, meaning="The most that hangs in one.", get=_most("carried")
+    ),
+    Figure(key="pressing", brief=True, meaning="Tapes at which the loops press on the main.", get=_count("pressed")),
+    Figure(
+        key="most_pressed", dimension="force", brief=True, meaning="The most that presses lines on each other.",
+        get=_most("pressed"),
+    ),
+)
+HERE = Group(name="touch", path="touch", of=Touching, figures=WHOLE, records=_whole)
+TOUCHES = Group(name="touch-touches", path="touch.touches[]", of=Touch, figures=FIGURES, records=_touches)
+TOUCH = Topic(
+    name="touch", groups=(HERE, TOUCHES), here=HERE, along=TOUCHES, csv={"touches": TOUCHES}, values=lambda study: {},
+    notes=_notes,
+    pictures=(
+        Picture(name="touch", module="linescope.topics.touch.picture", needs=("touch",), after="wind", section=13),
+    ),
+)

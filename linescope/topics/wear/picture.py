@@ -1,0 +1,98 @@
+"""What a day rubs: all four faces of the rig on one scale, what to look at first, which tapes to replace first."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from linescope.contact.ledger import Face
+from linescope.contact.wear import Wear
+from linescope.notes import Spot, Term
+from linescope.stage.items import Stage, TextBox
+from linescope.stage.views import faces
+from linescope.stage.views.page import LOW, Brief, furnish
+from linescope.topics.wear import cause_term, face_term
+
+ROWS = 9
+
+
+def build(brief: Brief) -> Stage:
+    """The four faces along the line, the list of places and the list of tapes."""
+    wear = brief.study.wear
+    assert wear
+    brief = replace(brief, theme=faces.shaded(brief.theme))
+    words = brief.measures
+    most = max(wear.peak(face) for face in Face)
+    split = brief.top + 0.56 * (LOW - brief.top)
+    worst = max(Face, key=lambda face: wear.peak(face))
+    caption = words.say("wear-picture-caption", face=face_term(worst))
+    peaks = {face: wear.peak(face) for face in Face}
+    panel = faces.strips(brief, wear, (0.0, brief.top, 1.0, split), peaks=peaks, name="faces", caption=caption)
+    lead, _ = words.lead(wear.notes)
+    boxes = (
+        TextBox(
+            name="places", frame=(0.015, split + 0.006, 0.44, LOW - 0.006), heading=words.say("wear-picture-look"),
+            table=_places(brief, wear),
+        ),
+        TextBox(
+            name="tapes", frame=(0.45, split + 0.006, 0.755, LOW - 0.006), heading=words.say("wear-picture-replace"),
+            table=_tapes(brief, wear),
+        ),
+        TextBox(
+            name="said", frame=(0.765, split + 0.006, 0.985, LOW - 0.006), heading=words.say("wear-picture-read"),
+            lines=(
+                *(each.text for each in lead), *(words.note(note) for note in wear.notes if note.kind.value in SHOWN),
+                words.say("wear-picture-chalk"),
+            ),
+        ),
+    )
+    return furnish(
+        brief, view="wear", question=words.say("wear-question"), panels=(panel,), boxes=boxes,
+        legend=faces.legend(words, [wear], most), state=state_words(brief, wear), base=False,
+    )
+
+
+def state_words(brief: Brief, wear: Wear) -> str:
+    """What was counted, in short."""
+    use, words = wear.use, brief.measures
+    return words.say(
+        "wear-picture-state", crossings=use.crossings, wind=words.of(3600.0 * use.wind_hours, "time"),
+        falls=len(use.falls), assumed="yes" if use.assumed else "no",
+    )
+
+
+SHOWN = ("wear-ranks", "wear-left-out", "wear-no-slip", "wear-wind-assumed")
+"""Notes that stand on the picture itself."""
+
+
+def _places(brief: Brief, wear: Wear) -> tuple[tuple[str, ...], ...]:
+    words = brief.measures
+    heads = ("wear-face", "wear-at", "wear-tape", "wear-places-peak", "wear-cause")
+    rows = [("", *(words.say(name) for name in heads))]
+    for rank, place in enumerate(wear.places[:ROWS], 1):
+        rows.append((
+            words.count(rank), words.value(face_term(place.face)), words.value(Spot(place.from_a)),
+            words.count(place.tape),
+            words.say(
+                "with-band", value=words.of(place.peak, "line energy"),
+                band=words.range(place.low, place.high, "line energy"),
+            ),
+            words.say(
+                "wear-picture-share", cause=cause_term(place.cause), share=words.share(place.shares[place.cause])
+            ),
+        ))
+    return tuple(rows)
+
+
+def _tapes(brief: Brief, wear: Wear) -> tuple[tuple[str, ...], ...]:
+    words = brief.measures
+    heads = ("wear-tape", "wear-family", "wear-tapes-work", "wear-tapes-slip-high")
+    rows = [tuple(words.say(name) for name in heads)]
+    for tape in [each for each in wear.tapes if each.work > 0.0 or each.slip_high > 0.0][:ROWS]:
+        rows.append((
+            words.count(tape.number), words.value(Term(f"wear-holds-{tape.holds.value}")),
+            words.say(
+                "with-band", value=words.of(tape.work, "energy"), band=words.range(tape.low, tape.high, "energy")
+            ),
+            words.length(tape.slip_high),
+        ))
+    return tuple(rows)

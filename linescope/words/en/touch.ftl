@@ -1,0 +1,68 @@
+# Where the lines touch.
+
+touch = Where main and backup touch
+touch-touches = Where main and backup touch
+touch-reach = counts as touching
+touch-hanging = tapes in whose strip the loops hang
+touch-most-carried = the most that hangs in one
+touch-pressing = tapes at which the loops press on the main
+touch-most-pressed = the most that presses the lines
+touch-question = Where do main and backup touch, how far, and who presses on whom?
+touch-where = Where
+touch-where-tape = Tape
+touch-why = Why
+touch-cause-tape = tape
+touch-cause-anchor = anchor
+touch-cause-tight-bay = tight bay
+touch-cause-shallow-loop = shallow loop
+touch-cause-pressed = pressed
+touch-cause-over-the-main = over the main
+touch-how-tape = tension of the loops beside the tape, less its part along the main
+touch-how-curve = two taut lines forced to one curve, from their tensions and loads (estimate)
+touch-how-free = the backup hangs by itself, nothing presses it on the main between its tapes
+touch-how-weight = weight of the loop lying on the main (bound)
+
+touch-touches-length = contact
+touch-touches-carried = hangs in the strip
+touch-touches-pressed = presses the lines
+touch-touches-bare = line on line
+
+touch-basis-reach = Touching: gap of the centre lines at most { $reach }, half the sum of the thicknesses plus { $tolerance } (assumed).
+touch-basis-middle = Contact lengths count from the middle of a tape; under its width of { $width } the lines lie together in any case.
+touch-basis-over = A loop that can come above the main may lie on it anywhere in its bay (bound).
+touch-strip-carries = At { $count } of { $total } tapes the loops hang in the strip, with up to { $most }: there the lines are not pressed on each other.
+touch-lines-pressed =
+    { $count ->
+        [one] At one tape
+       *[other] At { $count } tapes
+    } the backup is taut enough to press on the main, at the most with { $most } at tape { $tape }.
+
+## Pictures
+
+touch-picture-hardest = Who presses on whom, hardest first
+touch-picture-who = who presses
+touch-picture-touching = touching: centre lines within { $limit }
+touch-picture-main = main webbing
+touch-picture-backup = backup
+touch-picture-touches = touches { $length } of the main
+touch-picture-tape = Tape { $number } true to scale, wrap left out: { $who }
+touch-picture-strip = hangs in the strip, { $force }
+touch-picture-anchor = the anchor holds { $force }
+touch-picture-lines = lines pressed on each other, { $force }
+touch-picture-lines-strip = pressed on the strip between, { $force }
+touch-picture-all-along = ; the lines touch all along
+touch-picture-whole = all along
+touch-picture-less = { $limit }: less is touching
+touch-picture-towards = { $far } towards { $end }
+touch-picture-gap = Gap under the main beside tape { $number }, heights drawn { $times } times too large
+touch-picture-longest = tape { $number }: { $value }
+touch-picture-along-force = What the loops pull with at every tape
+touch-picture-along-length = Contact length of the backup at every tape, both sides together
+touch-picture-along-whole =
+    { $count ->
+        [one] ; one bay touches all along (block under the line)
+       *[other] ; { $count } bays touch all along (blocks under the line)
+    }
+touch-picture-its-bays = its bays
+touch-picture-at-tape = tape { $number }
+touch-picture-in-bay = bay { $number }
