@@ -1,12 +1,8 @@
-"""Loops as pendulums about their tape-to-tape chords: angles, rigid turns, heights above the main.
+"""Loops as pendulums about their tape-to-tape chords: angles, swing in a gust, rigid turns, heights above the main.
 
-A loop between two tapes is a pendulum about its chord.  Under weight and a constant drag the total load has
-a fixed direction, at the static angle theta from the vertical plane.  Released at rest in that plane the
-loop swings to exactly 2 theta when it keeps its shape, has no damping and the gust lasts: a bound.  It
-stays taut on the way, for at the far end of its swing the net outward load per metre is its own weight
-across the chord again.  On a level chord across the wind 2 theta stays below 180 degrees; on sloping chords
-of a far blown-out line it can come out above, and is capped there: the loop then stands straight over its
-chord and can fall to either side.
+A loop between two tapes is a pendulum about its chord.  In steady wind it hangs at the static angle theta from the
+vertical plane.  In a gust it swings further, but not to 2 theta: a strip that moves with the air feels less of it,
+and one that comes back feels more.  The drag is that of the velocity of the air relative to the strip.
 """
 
 from __future__ import annotations
@@ -17,10 +13,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.statics import Solution
+from linescope.statics.assemble import G
 
 Floats = NDArray[np.float64]
 
 PER_LOOP = 40  # Intervals of a loop's curve.
+GAUSS, WEIGHTS = np.polynomial.legendre.leggauss(6)  # Places along half a loop, where the drag is taken.
+STEP = 1e-2  # Of the swing in time [s].
+SWINGS = 1.0  # For how many periods of the free loop a gust is followed: the first swing is the largest.
 SWING_LIMIT = math.pi
 JUST_ABOVE = 1e-3  # A loop this little above the main still counts as level with it [m].
 
@@ -47,6 +47,68 @@ def swing_angles(chords: Floats, load: Floats) -> Floats:
     side = load - (c @ load)[:, None] * c
     cross = np.einsum("ij,ij->i", np.cross(down, side), c)
     return np.asarray(np.arctan2(np.abs(cross), np.einsum("ij,ij->i", down, side)))
+
+
+def swing_in_gust(
+    static: Floats, depth: Floats, speed: float, *, start: Floats | None = None, rise: float = 0.0
+) -> Floats:
+    """Largest angle that loops swing to when the wind comes to a speed and stays.
+
+    A loop of parabolic shape, r = depth (1 - x^2) from its chord, x = -1 to 1, turns rigidly about the chord.  With w
+    the velocity of the air relative to the strip and t the direction in which it swings, per weight of the strip,
+
+        <r^2> phi'' = -g <r> sin(phi) + g tan(static) <r |w| (w . t)> / speed^2
+
+    so that it rests at `static` in steady wind.  Classical Runge-Kutta steps.
+
+    Parameters
+    ----------
+    static : (n,) array
+        Angle in the steady wind of that speed.  [rad]
+    depth : (n,) array
+        Of the loops below their chords, > 0.  [m]
+    speed : float
+        That the wind comes to.  [m/s]
+    start : (n,) array, optional
+        Angle at which the loops hang before; default straight down.  [rad]
+    rise : float
+        Time over which the wind comes; 0: at once.  [s]
+
+    Returns
+    -------
+    (n,) array
+        [rad]
+    """
+    angle = np.zeros_like(static) if start is None else np.array(start, dtype=float)
+    if speed <= 0.0 or not len(static):
+        return angle
+    pull = np.tan(np.minimum(static, 0.5 * math.pi - 1e-9))
+    r = depth[:, None] * (1.0 - GAUSS**2)
+    weigh = 0.5 * WEIGHTS
+    inertia, arm = np.sum(weigh * r**2, axis=1), np.sum(weigh * r, axis=1)
+    # What of the wind was there at the start holds the loops where they hang.
+    share = np.sqrt(np.minimum(np.tan(np.minimum(angle, 0.5 * math.pi - 1e-9)) / np.maximum(pull, 1e-12), 1.0))
+
+    def turning(time: float, phi: Floats, rate: Floats) -> Floats:
+        grown = 1.0 if rise <= 0.0 else min(time / rise, 1.0)
+        wind = speed * (share + (1.0 - share) * grown)[:, None]
+        across, upward = wind - r * (rate * np.cos(phi))[:, None], -r * (rate * np.sin(phi))[:, None]
+        along = across * np.cos(phi)[:, None] + upward * np.sin(phi)[:, None]
+        drag = np.sum(weigh * r * np.hypot(across, upward) * along, axis=1) / speed**2
+        return np.asarray(G * (pull * drag - arm * np.sin(phi)) / inertia)
+
+    rate, most, time = np.zeros_like(angle), angle.copy(), 0.0
+    end = rise + SWINGS * 2.0 * math.pi * math.sqrt(float(np.max(depth)) / G)
+    while time < end:
+        k1 = turning(time, angle, rate)
+        k2 = turning(time + 0.5 * STEP, angle + 0.5 * STEP * rate, rate + 0.5 * STEP * k1)
+        k3 = turning(time + 0.5 * STEP, angle + 0.5 * STEP * (rate + 0.5 * STEP * k1), rate + 0.5 * STEP * k2)
+        k4 = turning(time + STEP, angle + STEP * (rate + 0.5 * STEP * k2), rate + STEP * k3)
+        angle = angle + STEP * rate + STEP**2 / 6.0 * (k1 + k2 + k3)
+        rate = rate + STEP / 6.0 * (k1 + 2.0 * k2 + 2.0 * k3 + k4)
+        most = np.maximum(most, angle)
+        time += STEP
+    return most
 
 
 def turn_about_chords(loops: Floats, load: Floats, angle: Floats) -> Floats:

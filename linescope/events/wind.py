@@ -1,8 +1,7 @@
 """Wind from the side: blown-out shapes, how far loops swing, which can come above the main and wrap it.
 
 What the wind pushes with is in `linescope.events.drag`.  The lines do not shelter one another; tapes,
-joints and hardware have no drag.  The swing of a loop in a sudden gust is a bound: see
-`linescope.events.swing`.
+joints and hardware have no drag.  How far loops swing in a gust is in `linescope.events.swing`.
 """
 
 from __future__ import annotations
@@ -17,7 +16,14 @@ from numpy.typing import NDArray
 from linescope.errors import InputError
 from linescope.events.air import ROUND_ROPE, Coating, perimeter
 from linescope.events.drag import BODY_AREA, WindLoad, wind_load, wind_loading
-from linescope.events.swing import SWING_LIMIT, heights_above_main, loops_of, swing_angles, turn_about_chords
+from linescope.events.swing import (
+    SWING_LIMIT,
+    heights_above_main,
+    loops_of,
+    swing_angles,
+    swing_in_gust,
+    turn_about_chords,
+)
 from linescope.notes import Bays, Kind, Note, Place, Quantity, Severity, Value
 from linescope.rig import Rig, Wind
 from linescope.statics import Plan, Solution, plan, solve
@@ -30,6 +36,9 @@ Side = Literal["as given", "opposite"]
 
 # A loop that lies over the main and hangs down on its other side has made half a turn.
 HALF_TURN = 0.5
+WRAPS_FROM = math.radians(150.0)  # Swing from which a loop may fall over the main [rad].
+RISE = 1.0  # Of a gust that is not quite sudden [s].
+SHALLOWEST = 0.01  # Loops without slack swing like ones of this depth [m].
 
 
 class WindNote(Kind):
@@ -60,10 +69,11 @@ class WindCase:
     steady_swing, gust_swing : array
         Angle of each loop about its tape-to-tape chord, from the vertical plane through that chord.  [rad]
     sudden_swing : array
-        Bound for a gust that arrives suddenly on loops at rest in still air: twice `gust_swing`, at most
-        180 degrees.  [rad]
+        In a gust that arrives at once on loops at rest in still air; see `linescope.events.swing`.  [rad]
     from_steady_swing : array
-        The same bound for loops that already hang at `steady_swing`.  [rad]
+        The same for loops that already hang at `steady_swing`.  [rad]
+    rising_swing : array
+        The same from still air in a gust that takes `RISE` to come.  [rad]
     swung : (n, PER_LOOP + 1, 3) array
         Each loop of `gust`, turned rigidly about its chord to `sudden_swing`.  [m]
     steady_above, gust_above, sudden_above : array
@@ -78,7 +88,7 @@ class WindCase:
     above : tuple of int
         Bays, counted from 1 at A, whose loop can come above the main.
     wrap : tuple of int
-        Those of them whose loop is also long enough to lie round the main (half a turn or more).
+        Those whose loop swings past `WRAPS_FROM` and is long enough to lie round the main (half a turn or more).
     """
 
     loaded: Occupied
@@ -91,6 +101,7 @@ class WindCase:
     gust_swing: Floats
     sudden_swing: Floats
     from_steady_swing: Floats
+    rising_swing: Floats
     swung: Floats
     steady_above: Floats
     gust_above: Floats
@@ -113,8 +124,10 @@ class WindResult:
         Coating included.
     wind : Wind
     cases : tuple of WindCase
+    balanced_speed : float
+        Speed across the line at which the drag of a loop is its weight: it hangs out at 45 degrees.  [m/s]
     level_speed : float
-        Speed of a sudden gust from which loops can rise level with the main: drag = weight.  [m/s]
+        Speed of a sudden gust across the line that lifts a loop level with its chord.  [m/s]
     assumed : tuple of Note
         What was assumed, for every sheet that shows these figures.
     notes : tuple of Note
@@ -124,6 +137,7 @@ class WindResult:
     rig: Rig
     wind: Wind
     cases: tuple[WindCase, ...]
+    balanced_speed: float
     level_speed: float
     assumed: tuple[Note, ...]
     notes: tuple[Note, ...]
@@ -171,7 +185,9 @@ def _case(
         solved.append((load, solution, swing_angles(chords, solution.loads[1]), chords))
     (steady_load, steady, steady_swing, _), (gust_load, gust, gust_swing, chords) = solved
     loops = loops_of(gust)
-    sudden = np.minimum(2.0 * gust_swing, SWING_LIMIT)
+    depth = np.maximum(gust.bays.loop_depth, SHALLOWEST)
+    blows = math.sqrt(2.0 * gust_load.pressure / wind.air_density)  # Its part across the line.
+    sudden = np.minimum(swing_in_gust(gust_swing, depth, blows), SWING_LIMIT)
     swung = turn_about_chords(loops, gust.loads[1], sudden - gust_swing)
     sudden_above = heights_above_main(gust, swung)
     gust_above = heights_above_main(gust, loops)
@@ -190,7 +206,8 @@ def _case(
         steady_swing=steady_swing,
         gust_swing=gust_swing,
         sudden_swing=sudden,
-        from_steady_swing=np.minimum(2.0 * gust_swing - steady_swing, SWING_LIMIT),
+        from_steady_swing=np.minimum(swing_in_gust(gust_swing, depth, blows, start=steady_swing), SWING_LIMIT),
+        rising_swing=np.minimum(swing_in_gust(gust_swing, depth, blows, rise=RISE), SWING_LIMIT),
         swung=swung,
         steady_above=steady_above,
         gust_above=gust_above,
@@ -200,7 +217,7 @@ def _case(
         reach=reach,
         turns=turns,
         above=tuple(int(bay) + 1 for bay in np.flatnonzero(can)),
-        wrap=tuple(int(bay) + 1 for bay in np.flatnonzero(can & (turns >= HALF_TURN))),
+        wrap=tuple(int(bay) + 1 for bay in np.flatnonzero((sudden > WRAPS_FROM) & (turns >= HALF_TURN))),
     )
     freeze(case)
     return case
@@ -253,15 +270,30 @@ def find_wind(
     worn = rig if coating is None else coating.on(rig)
     one = wind_load(worn, replace(wind, towards=_square_on(worn)), 1.0, coating=coating)
     weight = (worn.backup.mass + worn.weather.backup_added) * G
-    level = math.sqrt(weight / one.backup) if one.backup > 0.0 else math.inf
+    balanced = math.sqrt(weight / one.backup) if one.backup > 0.0 else math.inf
+    level = _level_speed(balanced, np.concatenate([case.gust.bays.loop_depth for case in cases]))
     return WindResult(
         rig=worn,
         wind=wind,
         cases=cases,
+        balanced_speed=balanced,
         level_speed=level,
         assumed=(*_assumed(worn, wind, body_area), *((coating.note,) if coating and coating.note else ())),
         notes=_notes(cases, wind, level),
     )
+
+
+def _level_speed(balanced: float, depths: Floats) -> float:
+    """Speed at which the loop that swings most just comes to 90 degrees; `balanced` is that of drag = weight.  [m/s]"""
+    if not math.isfinite(balanced):
+        return math.inf
+    ends = np.maximum(np.array([depths.min(), depths.max()]), SHALLOWEST)
+    low, high = balanced, 8.0 * balanced
+    for _ in range(12):
+        speed = 0.5 * (low + high)
+        static = np.full(2, math.atan((speed / balanced) ** 2))
+        low, high = (low, speed) if swing_in_gust(static, ends, speed).max() >= 0.5 * math.pi else (speed, high)
+    return high
 
 
 def _square_on(rig: Rig) -> tuple[float, float]:

@@ -13,9 +13,8 @@ from scipy.integrate import solve_ivp
 from linescope.errors import InputError
 from linescope.events.air import SOAKED_NYLON, AirNote, ice_sleeve, soaked
 from linescope.events.drag import wind_load
-from linescope.events.swing import swing_angles, turn_about_chords
+from linescope.events.swing import swing_angles, swing_in_gust, turn_about_chords
 from linescope.events.wind import WindNote, WindResult, find_wind
-from linescope.events.words import listed
 from linescope.notes import Bays
 from linescope.rig import BackupPlan, Band, Hold, MainPlan, Rig, Spacing, TapeZone, Taping, Walker, Wind
 from linescope.rig.layout import loop_length_for_depth
@@ -175,10 +174,12 @@ def test_sudden_push_swings_a_pendulum_to_twice_its_static_angle(agrees, push: f
     )
 
 
-def test_sudden_gust_doubles_the_angle_and_turns_the_loop_rigidly() -> None:
+def test_a_sudden_gust_swings_further_than_a_slow_one_and_not_to_twice_the_angle() -> None:
     case = blown().case()
-    np.testing.assert_allclose(case.sudden_swing, 2.0 * case.gust_swing, rtol=1e-12)
+    assert np.all(case.sudden_swing < 2.0 * case.gust_swing)
+    assert np.all(case.sudden_swing > case.gust_swing)
     assert np.all(case.from_steady_swing < case.sudden_swing)
+    assert np.all(case.rising_swing < case.sudden_swing) and np.all(case.rising_swing > case.gust_swing)
     for bay in (0, 7, 15):
         loop, turned = case.gust.loop(bay), case.swung[bay]
         np.testing.assert_allclose(turned[[0, -1]], loop[[0, -1]], atol=1e-9)
@@ -189,13 +190,37 @@ def test_sudden_gust_doubles_the_angle_and_turns_the_loop_rigidly() -> None:
         assert turned[:, 2].max() > loop[:, 2].max()
 
 
-def test_swing_is_capped_where_the_loop_stands_straight_up() -> None:
-    """On the sloping chords of a far blown-out line twice the static angle can pass 180 degrees."""
-    case = find_wind(rig(end=(45.0, 0.0, -17.0)), replace(ACROSS, speed=60.0)).case()
-    assert 2.0 * case.gust_swing.max() > math.pi
-    assert case.sudden_swing.max() == math.pi
-    np.testing.assert_allclose(case.sudden_swing, np.minimum(2.0 * case.gust_swing, math.pi), rtol=1e-12)
-    np.testing.assert_array_less(case.from_steady_swing, math.pi + 1e-12)
+@pytest.mark.peer
+@pytest.mark.parametrize(
+    ("speed", "start", "rise"), [(7.5, 0.0, 0.0), (7.5, 0.0, 1.0), (20.0, 0.0, 0.0), (9.0, 0.6, 0.0)]
+)
+def test_swing_with_the_strips_own_motion_against_dop853(speed: float, start: float, rise: float) -> None:
+    """A loop 0.47 m deep of 52 g/m, 25 mm wide, C = 2 on seven tenths: a turning parabola with drag on the relative
+    velocity, integrated by scipy's DOP853 with 400 places along the loop, where ours has 6 and Runge-Kutta steps."""
+    depth, per = 0.47, 0.5 * 1.225 * 2.0 * 0.7 * 0.025 / 0.052
+    x = (np.arange(400) + 0.5) / 400.0
+    r = depth * (1.0 - x**2)
+    before = math.sqrt(9.80665 * math.tan(start) / per)
+
+    def motion(time: float, y: np.ndarray) -> list[float]:
+        wind = before + (speed - before) * (1.0 if rise == 0.0 else min(time / rise, 1.0))
+        across, upward = wind - r * y[1] * math.cos(y[0]), -r * y[1] * math.sin(y[0])
+        pushed = per * np.hypot(across, upward) * (across * math.cos(y[0]) + upward * math.sin(y[0]))
+        turning = np.mean(r * (pushed - 9.80665 * math.sin(y[0]))) / np.mean(r**2)
+        return [y[1], float(turning)]
+
+    peer = solve_ivp(motion, (0.0, 3.0 + rise), [start, 0.0], method="DOP853", rtol=1e-9, atol=1e-9, max_step=0.01)
+    static = np.array([math.atan(per * speed**2 / 9.80665)])
+    ours = swing_in_gust(static, np.array([depth]), speed, start=np.array([start]), rise=rise)[0]
+    assert ours == pytest.approx(float(peer.y[0].max()), abs=math.radians(0.3))
+
+
+def test_drag_alone_wraps_nothing() -> None:
+    """At 20 m/s at once no loop comes to 150 degrees, so no alarm of wraps; twice the static angle would be 170."""
+    case = find_wind(rig(), replace(ACROSS, speed=20.0, gust_factor=1.0)).case()
+    assert 2.0 * case.gust_swing.min() > math.radians(160.0)
+    assert case.sudden_swing.max() < math.radians(150.0)
+    assert case.wrap == ()
 
 
 def test_quarter_turn_of_a_hanging_loop() -> None:
@@ -205,20 +230,22 @@ def test_quarter_turn_of_a_hanging_loop() -> None:
 
 
 def test_loops_rise_above_the_main_only_from_the_level_speed_on(agrees) -> None:
-    """2 theta = 90 degrees where drag = weight.  Trade figure: side drag = own weight at 4-6 m/s for 12-25 mm
-    webbing face-on (common practice, no source)."""
+    """Some way beyond drag = weight, since a strip that swings feels less wind.  Trade figure: side drag = own weight
+    at 4-6 m/s for 12-25 mm webbing face-on (common practice, no source)."""
     result = find_wind(rig(), replace(ACROSS, exposure=1.0, drag_coefficient=1.6))
     agrees(
-        "wind at which drag is the weight, 4 to 6 m/s", result.level_speed, 5.0, abs=1.0, unit="m/s",
+        "wind at which drag is the weight, 4 to 6 m/s", result.balanced_speed, 5.0, abs=1.0, unit="m/s",
         known="common practice", source="Trade rule",
     )
     below = find_wind(rig(), replace(ACROSS, speed=0.9 * blown().level_speed, gust_factor=1.0))
     beyond = find_wind(rig(), replace(ACROSS, speed=1.1 * blown().level_speed, gust_factor=1.0))
     assert below.case().above == () and below.case().sudden_above.max() == 0.0
     assert beyond.case().above == tuple(range(1, 17))
-    wrap = next(note for note in beyond.notes if note.kind is WindNote.WRAP)
-    assert wrap.leads and wrap.values["bays"] == Bays(tuple(range(1, 17)))
-    assert not any(note.kind is WindNote.WRAP for note in below.notes)
+    assert blown().level_speed > 1.15 * blown().balanced_speed
+    above = next(note for note in beyond.notes if note.kind is WindNote.ABOVE)
+    assert not above.leads and above.values["bays"] == Bays(tuple(range(1, 17)))
+    for result in (below, beyond):
+        assert not any(note.kind is WindNote.WRAP for note in result.notes)
 
 
 def test_a_taut_loop_is_too_short_to_wrap() -> None:
@@ -226,13 +253,13 @@ def test_a_taut_loop_is_too_short_to_wrap() -> None:
     practice)."""
     tight = find_wind(rig(excess=0.031)).case()
     loose = blown().case()
-    assert loose.wrap == tuple(range(1, 17))
+    assert loose.turns.min() > 0.5
     chord = float(np.linalg.norm(np.diff(loose.gust.backup.nodes, axis=0)[8]))
     length = float(loose.gust.backup.stretched_length[8])
     assert loose.reach[8] == pytest.approx(math.sqrt((0.5 * length) ** 2 - (0.5 * chord) ** 2))
     assert tight.turns.max() < loose.turns.min()
     walked = find_wind(rig(excess=0.03, walker=True)).case("walker")
-    assert walked.above and not walked.wrap
+    assert walked.turns.max() < 0.5
 
 
 def test_only_the_part_across_the_line_pushes() -> None:
@@ -264,7 +291,7 @@ def test_ice_and_water(agrees) -> None:
     wet = soaked(rig(), SOAKED_NYLON.high)
     assert wet.weather.main_added == pytest.approx(0.3 * 0.062)
     heavier = find_wind(rig(), coating=wet)
-    assert heavier.level_speed == pytest.approx(dry.level_speed * math.sqrt(1.3), rel=1e-12)
+    assert heavier.balanced_speed == pytest.approx(dry.balanced_speed * math.sqrt(1.3), rel=1e-12)
     np.testing.assert_allclose(heavier.case().gust.loads[1, 2], -1.3 * 0.062 * G, rtol=1e-12)
 
 
@@ -299,10 +326,9 @@ def test_a_rig_without_wind_or_walker_says_so() -> None:
             coat()
 
 
-def test_results_are_frozen_and_bays_are_listed_in_runs() -> None:
+def test_results_are_frozen() -> None:
     case = blown().case()
     with pytest.raises(ValueError, match="read-only"):
         case.swung[0, 0, 0] = 1.0
-    assert listed([1, 2, 3, 7, 9, 10]) == "1-3, 7, 9-10"
     words = Words()
     assert all("safe" not in words.note(note).lower() for note in (*blown().notes, *blown().assumed))
