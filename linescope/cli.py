@@ -119,6 +119,7 @@ def _parser() -> argparse.ArgumentParser:
     sub.add_argument("--csv", metavar="FILE", help="write the cut list as CSV")
     sub.add_argument("--print", metavar="FILE.pdf", dest="pdf", help="write the plan for printing at 100 %%")
     sub.add_argument("--paper", choices=("A4", "Letter"), default="A4", help="of the printed plan (default: A4)")
+    sub.add_argument("--cards", metavar="FOLDER", help="write a card for each kind of tape: its steps in pictures, PNG")
     sub.add_argument("--depth", metavar="LENGTH", help='loops this deep under the walker, such as "40 cm": marks out')
     sub.add_argument("--reversed", action="store_true", help="from anchor B")
 
@@ -403,12 +404,17 @@ def _tapes(options: argparse.Namespace) -> int:
             say(str(write_csv(options.csv, cuts)))
         if options.pdf is not None:
             say(str(write_pdf(options.pdf, cuts, title=rig.name, words=words, paper=options.paper)))
+    if options.cards is not None:
+        from linescope.export.tape_cards import write_cards
+
+        for card in write_cards(options.cards, cuts, words):
+            say(str(card))
     if options.json:
         say(json.dumps(tape_json(cuts), indent=1, allow_nan=False))
         return 0
     if loops:
         say(loops)
-    say(length_words(cuts, words) if files else tape_text(cuts, rig.name, words))
+    say(length_words(cuts, words) if files or options.cards is not None else tape_text(cuts, rig.name, words))
     return 0
 
 

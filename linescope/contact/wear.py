@@ -29,7 +29,7 @@ from linescope.notes import Bays, Kind, Note, Quantity, Severity
 from linescope.rig import Band, Rig, Use, Wind
 from linescope.rig.layout import Layout
 from linescope.statics import Plan, Solution, plan, solve
-from linescope.taping import FAMILIES, Between, DryBy, Holds, lay
+from linescope.taping import FAMILIES, Between, Holds, Tab, lay
 
 Floats = NDArray[np.float64]
 Progress = Callable[[float, str], None]
@@ -548,9 +548,10 @@ def _dry(rig: Rig, layout: Layout) -> dict[tuple[str, Holds], tuple[float, float
     """Dry area [m^2] and tab [m] of every kind of tape on a rig."""
     result = {}
     for key, holds in {(tape.family, tape.holds) for tape in layout.tapes if tape.kind == "tape"}:
-        wrapping = lay(FAMILIES[key], rig.section, rig.taping.stock, holds).wrapping
-        dry = 0.0 if wrapping.dry is None else abs(wrapping.dry[1] - wrapping.dry[0]) * rig.taping.stock.width
-        result[key, holds] = (dry, wrapping.tucked if wrapping.dry_by is DryBy.FOLD else math.nan)
+        made = lay(FAMILIES[key], rig.section, rig.taping.stock, holds)
+        dry = 0.0 if made.coverage is None else made.coverage.zone * made.tape.width
+        tab = made.winding.between if isinstance(made.winding.beginning, Tab) else math.nan
+        result[key, holds] = (dry, tab)
     return result
 
 

@@ -19,15 +19,18 @@ from typing import Any
 from linescope.atomic import write_text
 from linescope.export import sheet_events as events
 from linescope.export import sheet_tables as tables
+from linescope.export.ink import svg
 from linescope.export.page_scene import scene_data
 from linescope.report.clearance import clearance_alarms
-from linescope.report.tapes import Table
+from linescope.report.tapes import Table, slip_table
 from linescope.stage.ground import Ground, Site, site
+from linescope.stage.tape_card import card
 from linescope.stage.theme import tape_look
 from linescope.stage.words import Measures
 from linescope.statics import Solution
 from linescope.study import Study
 from linescope.topics import TOPICS
+from linescope.topics.tapes import said
 from linescope.units import System
 from linescope.words import frame
 
@@ -150,6 +153,7 @@ def _page(
 <ul id="legend">{_legend(study, measures)}</ul>
 {description}
 {_tables(study, measures)}
+{_cards(study, measures)}
 <h2>{_safe(say("frame-before-use"))}</h2>
 <ul>{"".join(f"<li>{_safe(line)}</li>" for line in frame.all_cautions(measures))}</ul>
 </main>
@@ -250,6 +254,19 @@ def _tables(study: Study, measures: Measures) -> str:
         (False, tables.inputs(study, measures)),
     )
     return "".join(_table(table, open_) for open_, table in found if table is not None)
+
+
+def _cards(study: Study, measures: Measures) -> str:
+    """How each kind of tape is made, in pictures and words, and what is left of it when it is made a little wrongly."""
+    found = []
+    for tape in study.cuts.tapes.values():
+        drawing, slips = card(tape, measures), slip_table(tape, measures)
+        told = "".join(f"<p>{_safe(f'{name}: {line}')}</p>" for name, line in said.sides(tape, measures))
+        found.append(
+            f'<details class="card"><summary>{_safe(drawing.title)}</summary>{svg(drawing)}{told}</details>'
+            f"{_table(slips, False)}"
+        )
+    return "".join(found)
 
 
 def _table(table: Table, open_: bool) -> str:

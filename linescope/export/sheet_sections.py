@@ -238,7 +238,7 @@ def _loops(sheet: Sheet) -> list[Any]:
 
 
 def _tapes(sheet: Sheet) -> list[Any]:
-    rows = tape_rows(sheet.study.cuts, sheet.measures.words)
+    rows = tape_rows(sheet.study.cuts, sheet.measures)
     return [
         _heading(sheet, 8),
         *_pictures(sheet, 8),

@@ -188,7 +188,8 @@ def draw_strip_row(canvas: Any, tape: LaidTape, row: tuple[float, float], x: flo
             canvas.setDash(*((1, 2) if mark.kind == "turn" else (4, 2)))
             canvas.line(at, y, at, y + height + over + 5)
             canvas.setDash()
-            word = words.say(f"tapes-mark-{mark.kind}", number=mark.number)
+            name = "short" if mark.kind == "lead" and tape.coverage is not None else mark.kind
+            word = words.say(f"tapes-mark-{name}", number=mark.number)
             canvas.drawCentredString(at, y + height + over + 7, word)
     for at, ends in ((first, first == 0.0), (last, last >= tape.cut_length - 1e-9)):
         if not ends:
@@ -212,7 +213,7 @@ def _segment(
         _hatch(canvas, x, y, width, height, 9.0, both=True)
     elif segment.kind != "dry":
         _hatch(canvas, x, y, width, height, 7.0, both=False)
-    part = words.say(f"tapes-part-{segment.kind}", **said.values_of(tape))
+    part = said.part_name(tape, segment.kind, words)
     parts = (part, str(words.value(Ruled(segment.end - segment.start))))
     text = " ".join(parts)
     lines = [text] if canvas.stringWidth(text, BOLD, 7) < width - 6 else [*_halved(part), parts[1]]

@@ -10,9 +10,12 @@ from typing import TYPE_CHECKING, Any
 
 from linescope.atomic import write_bytes, write_text
 from linescope.errors import OutputError
+from linescope.export.ink import on_canvas
 from linescope.export.tape_drawings import BOLD, FONT, draw_section, draw_strip_row, points, ruler, strip_rows
 from linescope.notes import Quantity, Ruled, Verbatim, ranked
 from linescope.report.tapes import Table, slip_table, tape_csv, tape_rows
+from linescope.stage.ink import Drawing as Ink
+from linescope.stage.tape_card import step_drawings
 from linescope.taping import CutList, Holds, LaidTape
 from linescope.taping.remarks import notes_on
 from linescope.topics.tapes import said
@@ -178,7 +181,7 @@ def _table(table: Table, width: float, shares: tuple[float, ...]) -> list[Any]:
 
 def _family_page(tape: LaidTape, cut_list: CutList, width: float, words: Words) -> list[Any]:
     """Heading, figures, steps, section, strip, slips and notes of one kind of tape."""
-    from reportlab.platypus import KeepTogether, Spacer
+    from reportlab.platypus import KeepTogether, PageBreak, Spacer
 
     text, head = _style("text", 7.5), _style("head2", 8.5, font=BOLD, spaceBefore=5, spaceAfter=1)
     bought, stock = tape.tape, tape.stock
@@ -196,21 +199,59 @@ def _family_page(tape: LaidTape, cut_list: CutList, width: float, words: Words) 
         words.say("tapes-plan-dry", dry=said.dry_words(tape, words), round=Ruled(tape.section.perimeter)),
     ]
     title = said.card_title(tape, words)
-    steps = [f"{k}. {step}" for k, step in enumerate(said.steps(tape, words), 1)]
-    story = [
+    return [
         _paragraph(title[:1].upper() + title[1:], _style("h1", 13, font=BOLD, spaceAfter=3)),
         *[_paragraph(line, text) for line in figures],
         _paragraph(words.say("tapes-plan-steps"), head),
-        *[_paragraph(line, text) for line in (*steps, *said.hints(tape, words))],
+        _steps(tape, width, words),
+        PageBreak(),
         _paragraph(words.say("tapes-plan-section"), head),
         _drawing(_SectionPair(tape, width, words)),
         _paragraph(words.say("tapes-plan-strip-heading"), head),
         *[_drawing(_StripRow(tape, row, width, words)) for row in strip_rows(tape, width * 0.0254 / 72.0 - 0.004)],
+        Spacer(1, 4),
+        KeepTogether(_table(slip_table(tape, words), width, (2.2, 1.3, 2.2, 1.6, 2.2))),
+        KeepTogether([
+            _paragraph(words.say("tapes-plan-notes"), head),
+            *[_paragraph(f"{name}: {line}", text) for name, line in said.sides(tape, words)],
+        ]),
     ]
-    slips = _table(slip_table(tape, words), width, (2.2, 1.3, 2.2, 1.6, 2.2))
-    block = [_paragraph(words.say("tapes-plan-notes"), head)]
-    block += [_paragraph(f"{name}: {line}", text) for name, line in said.sides(tape, words)]
-    return [*story, Spacer(1, 4), KeepTogether(slips), KeepTogether(block)]
+
+
+def _steps(tape: LaidTape, width: float, words: Words) -> Any:
+    """Pictures of the steps in two columns, each with its words below, and what to try and to heed."""
+    from reportlab.platypus import Table as Grid
+
+    wide = 0.5 * width - 8.0
+    cells = [
+        [_drawing(_StepPicture(drawing, wide)), _paragraph(f"{k}. {said.step(tape, k, words)}", _style("step", 8))]
+        for k, drawing in enumerate(step_drawings(tape, words), 1)
+    ]
+    hints = [_paragraph(line, _style("hint", 8, spaceAfter=4)) for line in said.hints(tape, words)]
+    if len(cells) % 2:
+        cells.append(hints)
+    else:
+        cells += [hints[:1], hints[1:]]
+    rows = [cells[k : k + 2] for k in range(0, len(cells), 2)]
+    return Grid(
+        rows, colWidths=[0.5 * width] * 2, hAlign="LEFT",
+        style=[
+            ("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 2),
+            ("TOPPADDING", (0, 0), (-1, -1), 2), ("RIGHTPADDING", (0, 0), (-1, -1), 6),
+            ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
+        ],
+    )
+
+
+class _StepPicture:
+    """A step in ink."""
+
+    def __init__(self, drawing: Ink, width: float) -> None:
+        self.drawing, self.width = drawing, width
+        self.height = width * drawing.size[1] / drawing.size[0]
+
+    def draw(self, canvas: Any) -> None:
+        on_canvas(canvas, self.drawing, 0.0, 0.0, self.width, (FONT, BOLD))
 
 
 class _SectionPair:
@@ -250,7 +291,7 @@ class _StripRow:
         draw_strip_row(canvas, self.tape, self.row, 2.0, 12.0 + self.over, self.words)
 
 
-def _drawing(drawing: _SectionPair | _StripRow) -> Any:
+def _drawing(drawing: _SectionPair | _StripRow | _StepPicture) -> Any:
     """A drawing as something that flows between paragraphs."""
     from reportlab.platypus import Flowable
 

@@ -34,7 +34,7 @@ def build(brief: Brief, frame: Frame) -> tuple[tuple[Panel, ...], tuple[TextBox,
     laid = list(cut.tapes.values())[:MOST]
     if not laid:
         return (), (), ()
-    words = brief.measures.words
+    words = brief.measures
     totals = [what for what in tape_rows(cut, words)["totals"].rows[:TOTALS] if not what[1].startswith("0")]
     lines = ["; ".join(f"{what}: {amount}" for what, amount in totals) + "."]
     for tape in laid:
@@ -75,7 +75,7 @@ def _scale(brief: Brief, laid: list[LaidTape], frame: Frame) -> float:
 def _section(brief: Brief, tape: LaidTape, count: int, scale: float, k: int, frame: Frame) -> Panel:
     """Main over backup, cut across, with the strip's path from its beginning to its end."""
     size = width, height = brief.panel_size(frame)
-    section, words = tape.winding.section, brief.measures.words
+    section, words = tape.winding.section, brief.measures
     runs = tape.path()
     path = np.concatenate([run.points for run in runs])
     middle = (path.max(axis=0) + path.min(axis=0)) / 2

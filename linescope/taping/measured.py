@@ -6,17 +6,25 @@ so both lines are taken smaller or larger by one factor k.  A strip wound once r
 
     T = k P + pi tt,    so    k = (T - pi tt) / P                                        (1)
 
-long.  Of a first tape that was cut to L and ends a length x beyond the middle of the underside, k is the factor with
-which a strip of L - x ends in that middle; the turn is the one in which it ends nearest without a correction.
+long.  A first tape that was cut to L and ends a length x beyond the middle of the underside would have ended in it at
+L - x.  Of what the strip takes up to there by the lines' sizes, L0, the part B that lies along them bare grows with
+k, and what its corners take, short end, tab, lead and cross piece do not:
+
+    k = 1 + (L - x - L0) / B                                                             (2)
+
+The turn is the one in which it ends nearest without a correction.
 """
 
 from __future__ import annotations
 
+import functools
 import math
 
 from linescope.errors import InputError
+from linescope.taping.beginnings import Enclosing, Patch
 from linescope.taping.families import FAMILIES
-from linescope.taping.section import Section
+from linescope.taping.outline import Outline
+from linescope.taping.section import Section, lines_of
 from linescope.taping.stock import FirstStrip, TapeStock
 from linescope.taping.winding import wind
 
@@ -41,6 +49,7 @@ def corrected(section: Section, stock: TapeStock) -> Section:
     return section.scaled(factor(section, stock))
 
 
+@functools.lru_cache(maxsize=64)
 def factor(section: Section, stock: TapeStock) -> float:
     """What both lines' sizes are multiplied by, from the measured turn or the first strip; 1 without.  [-]
 
@@ -63,29 +72,32 @@ def factor(section: Section, stock: TapeStock) -> float:
     return found
 
 
+def _matched(outline: Outline, other: Outline, place: float) -> float:
+    """The place, any number of turns on, that corresponds to one of another outline.  [m, see `Outline`]"""
+    turns, rest = divmod(place, other.round)
+    return outline.matched(other, rest) + turns * outline.round
+
+
 def _from_first(section: Section, stock: TapeStock, first: FirstStrip) -> float:
-    """Factor with which a first strip ends where it was found; by secants, the length is almost linear in it."""
+    """Factor with which a first strip ends where it was found, by equation (2)."""
     family = FAMILIES[first.family]
     tape, wanted = family.tape(stock), first.length - first.past
     beginning = family.recipe(section, tape, stock, first.holds)
-    bare = wind(section, tape.thickness, first.holds, beginning)
-    passings = [bare.passing(0.0, bare.start) + k * bare.turn for k in range(24)]
-    nearest = min(range(24), key=lambda k: abs(float(bare.used(passings[k])) - wanted))
-
-    def miss(k: float) -> float:
-        wound = wind(section.scaled(k), tape.thickness, first.holds, beginning)
-        return float(wound.used(wound.passing(0.0, wound.start) + nearest * wound.turn)) - wanted
-
-    low, high = 1.0, 1.01
-    for _ in range(30):
-        slope = (miss(high) - miss(low)) / (high - low)
-        low, high = high, high - miss(high) / slope
-        if not LEAST <= high <= MOST:
-            raise InputError(
-                "no such strip of this family ends there on these lines", key="first.strip",
-                found=f"{1e3 * first.length:.0f} mm",
-                allowed=f"about {1e3 * float(bare.used(passings[nearest])):.0f} mm, and what it ends beyond",
-            )
-        if abs(miss(high)) < 1e-9:
-            break
-    return high
+    wound = wind(section, tape.thickness, first.holds, beginning)
+    held, sliding = lines_of(first.holds)
+    # A cross piece keeps its place under the sliding line; all else is laid from where the strip begins or comes out.
+    begin = wound.passing(section.middle(sliding), wound.start) if isinstance(beginning, Patch) else wound.start
+    passings = [wound.passing(0.0, begin) + k * wound.turn for k in range(24)]
+    nearest = min(passings[not isinstance(beginning, Enclosing):], key=lambda u: abs(float(wound.used(u)) - wanted))
+    around = 2.0 * (section.width_of(held) + section.thickness_of(held)) if isinstance(beginning, Enclosing) else 0.0
+    plain = section.outline  # Without the strip between the lines, which does not grow with them.
+    first_place, last_place = (_matched(plain, wound.section.outline, u) for u in (begin, nearest))
+    bare = around + wound.over + plain.length(first_place, last_place)
+    found = 1.0 + (wanted - float(wound.used(nearest))) / bare
+    if not LEAST <= found <= MOST:
+        raise InputError(
+            "no such strip of this family ends there on these lines", key="first.strip",
+            found=f"{1e3 * first.length:.0f} mm",
+            allowed=f"about {1e3 * float(wound.used(nearest)):.0f} mm, and what it ends beyond",
+        )
+    return found

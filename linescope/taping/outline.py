@@ -112,6 +112,11 @@ class Outline:
         run = np.cumsum([0.0] + [e.straight + e.radius * e.sweep for e in elements])
         turn = np.cumsum([0.0] + [e.sweep for e in elements])
         self._elements = elements
+        self._shape = (
+            np.array([e.foot for e in elements]), np.array([e.centre for e in elements]),
+            np.array([e.radius for e in elements]), np.array([e.angle for e in elements]),
+            np.array([e.sweep > 0.0 for e in elements]),
+        )
         self._run, self._turn, self._u = run, turn, run + _REFERENCE * turn
         self.perimeter = float(run[-1])
         self.round = float(self._u[-1])
@@ -162,6 +167,15 @@ class Outline:
             low, high = (middle, high) if self.points(np.array([middle]))[0, 1] < y else (low, middle)
         return 0.5 * (low + high)
 
+    def matched(self, other: Outline, place: float) -> float:
+        """The place that corresponds to one [m] of another outline with the same corners in the same order.
+
+        Straight by straight and corner by corner; by its share of the way round where they do not have the same.
+        """
+        if len(self._u) != len(other._u):
+            return place / other.round * self.round
+        return float(np.interp(place, other._u, self._u))
+
     def length(self, start: float, stop: float, offset: float = 0.0) -> float:
         """Length from place `start` to place `stop` along the outline raised by `offset`. [m]"""
         return float(self.length_to(stop, offset) - self.length_to(start, offset))
@@ -210,25 +224,15 @@ class Outline:
         """
         rest = np.mod(np.asarray(u, dtype=float), self.round)
         index = np.clip(np.searchsorted(self._u, rest, side="right") - 1, 0, len(self._elements) - 1)
-        out = np.empty((rest.size, 2))
-        heights = np.broadcast_to(np.asarray(offset, dtype=float), rest.shape)
-        for i, (place, k, height) in enumerate(zip(rest, index, heights, strict=True)):
-            element = self._elements[int(k)]
-            along = place - self._u[k]
-            if element.sweep:
-                angle = element.angle + along / (element.radius + _REFERENCE)
-                reach = element.radius + height
-                out[i] = (
-                    element.centre[0] + reach * math.cos(angle),
-                    element.centre[1] + reach * math.sin(angle),
-                )
-            else:
-                normal = (math.cos(element.angle), math.sin(element.angle))
-                out[i] = (
-                    element.foot[0] - along * normal[1] + height * normal[0],
-                    element.foot[1] + along * normal[0] + height * normal[1],
-                )
-        return out
+        height = np.asarray(offset, dtype=float)
+        along = rest - self._u[index]
+        feet, centres, radius, angle, turns = (values[index] for values in self._shape)
+        angle = angle + np.where(turns, along / (radius + _REFERENCE), 0.0)
+        normal = np.column_stack([np.cos(angle), np.sin(angle)])
+        ahead = np.column_stack([-normal[:, 1], normal[:, 0]])
+        raised = np.broadcast_to(height, rest.shape)[:, None]
+        on_arc = centres + (radius[:, None] + raised) * normal
+        return np.asarray(np.where(turns[:, None], on_arc, feet + along[:, None] * ahead + raised * normal))
 
     def places_of(self, x: float, y: float) -> list[float]:
         """All places whose point is (`x`, `y`): none where it lies inside, two at the ends of a corner.

@@ -60,15 +60,32 @@ def tab(section: Section, tape: Tape, stock: TapeStock, holds: Holds) -> Tab:
     return Tab(fold=_round(inside + _on_held_face(section, tape, holds, TAB_REACH)), tuck=tuck)
 
 
-def _on_held_face(section: Section, tape: Tape, holds: Holds, reach: float) -> float:
-    """From where strip comes out between the lines, round the sliding one, and on to the held line's outer face. [m]
+def reaching(section: Section, thickness: float, holds: Holds, reach: float) -> float:
+    """From where strip comes out between the lines, round the sliding one, and on to the held line's outer face.
 
-    For a strip half a tape's thickness over the lines, on to that face by `reach` from where half of the corner before
-    it is behind, and on narrow lines and ropes by no more than a share of it.
+    Parameters
+    ----------
+    section : Section
+    thickness : float
+        Of the tape; the strip's middle layer lies half of it over the lines.  [m]
+    holds : Holds
+    reach : float
+        On that face, from where half of the corner before it is behind.  [m]
+
+    Returns
+    -------
+    float
+        [m]
     """
-    opened, (held, _) = section.opened(tape.thickness), lines_of(holds)
+    opened, (held, _) = section.opened(thickness), lines_of(holds)
     out = leaving(opened, holds)
     face = opened.face(held)[0]
     face += math.ceil((out.place - face) / opened.outline.round) * opened.outline.round
-    to_face = opened.outline.length(out.place, face, 0.5 * tape.thickness)
-    return out.over + to_face + min(reach, MOST_REACH * opened.face_length(held))
+    return out.over + opened.outline.length(out.place, face, 0.5 * thickness) + reach
+
+
+def _on_held_face(section: Section, tape: Tape, holds: Holds, reach: float) -> float:
+    """The same, on narrow lines and ropes by no more than a share of that face.  [m]"""
+    held, _ = lines_of(holds)
+    most = MOST_REACH * section.face_length(held)
+    return reaching(section, tape.thickness, holds, min(reach, most))

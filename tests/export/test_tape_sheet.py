@@ -85,6 +85,31 @@ def test_the_rows_of_a_strip_add_up_to_its_length_on_paper(key: str, holds: Hold
     assert sum(outlines) * 0.0254 / 72 == pytest.approx(tape.cut_length)
 
 
+def test_strips_in_the_file_measure_what_is_to_be_cut(tmp_path: Path) -> None:
+    """Outlines of the strips' rows on the pages: as wide together as the strips are long, as high as the tape is wide.
+
+    Outlines are stroked and not filled, and nothing on the way to them scales: 1 point is 25.4 / 72 mm, to 0.01 mm.
+    """
+    cuts = one_of_every_kind()
+    pages = page_contents(write_pdf(tmp_path / "t.pdf", cuts).read_bytes())
+    found = {False: 0.0, True: 0.0}
+    for page in pages:
+        for _, _, wide, high in re.findall(r"n (\S+) (\S+) (\S+) (\S+) re S", page):
+            for cloth, tape in ((False, cuts.stock.strong), (True, cuts.stock.cloth)):
+                if abs(float(high) - points(tape.width)) < 0.01 and float(wide) > points(0.06):
+                    found[cloth] += float(wide)
+    for cloth, total in found.items():
+        strips = sum(tape.cut_length for tape in cuts.tapes.values() if tape.tape.is_cloth is cloth)
+        assert total * 25.4 / 72 == pytest.approx(1e3 * strips, abs=0.1)
+
+
+def test_every_kind_has_its_steps_in_pictures(tmp_path: Path) -> None:
+    """Perspective is drawn as areas on the page itself; before them nothing but the ruler scales."""
+    pages = page_contents(write_pdf(tmp_path / "t.pdf", one_of_every_kind()).read_bytes())
+    drawn = [page for page in pages if page.count(" rg") > 300]
+    assert len(drawn) == 7
+
+
 def test_the_ruler_has_a_line_for_every_millimetre() -> None:
     pen = _Pen()
     ruler(pen, 0.0, 0.0, Words())

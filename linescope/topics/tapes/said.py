@@ -45,6 +45,12 @@ def _steps(tape: LaidTape, words: Words) -> list[str]:
     return found if tape.coverage is None else [*found, "tapes-step-last"]
 
 
+def part_name(tape: LaidTape, kind: str, words: Words) -> str:
+    """What a part of the strip is called; what is laid first is a short end where a line slides."""
+    name = "short" if kind == "lead" and tape.coverage is not None else kind
+    return words.say(f"tapes-part-{name}", **values_of(tape))
+
+
 def step_count(tape: LaidTape, words: Words) -> int:
     """How many steps it takes."""
     return len(_steps(tape, words))
@@ -65,7 +71,7 @@ def hints(tape: LaidTape, words: Words) -> list[str]:
     values, cover = values_of(tape), tape.coverage
     found = [words.say("tapes-try", count=0 if cover is None else 1, **values)]
     if cover is not None:
-        name = "tapes-spoil-patch" if tape.pieces else "tapes-spoil"
+        name = {"tab": "tapes-spoil-tab", "patch": "tapes-spoil-patch"}.get(begun(tape), "tapes-spoil")
         left = Quantity(max(0.0, cover.spare), "length", "down")
         found.append(words.say(name, left=left, skew=Quantity(SKEWS[1], "angle"), **values))
     return found
@@ -88,8 +94,8 @@ def sides(tape: LaidTape, words: Words) -> list[tuple[str, str]]:
 
 
 def card_title(tape: LaidTape, words: Words) -> str:
-    """Its name, and the line it grips."""
-    if tape.holds is Holds.BOTH:
+    """Its name, and the line it grips where that can be either."""
+    if len(tape.family.can_hold) == 1:
         return words.say(tape.family.message)
     values = values_of(tape)
     return words.say("tapes-card", family=values["family"], held=values["held"])
@@ -163,7 +169,7 @@ def _slip_name(tape: LaidTape, slip: Slip, words: Words) -> str:
         return words.say("tapes-slip-skew", angle=Quantity(slip.amount, "angle"))
     name = slip.kind.value
     if slip.kind in (SlipKind.FIRST, SlipKind.LEAST):
-        name = {"enclosing": "short", "tab": "fold"}.get(begun(tape), "lead")
+        name = {"lead": "lead", "tab": "fold"}.get(begun(tape), "short")
     elif slip.kind is SlipKind.ALONG and tape.pieces:
         name = "centre"
     if slip.kind is SlipKind.LEAST:

@@ -76,6 +76,7 @@ tapes-try = Then try it by hand: { $count ->
     }
 tapes-one-go = A whole line in one go: with the { $held } on top all along, every strip goes in from the same side. With the backup on top every end is laid in sight, and lies underneath once rigged.
 tapes-spoil = Likeliest to spoil it: lengthways { $left } of dry tail are left over, sideways nothing. A tail or a turn that is not flush, or a strip laid { $skew } off square, opens glue to the { $sliding }.
+tapes-spoil-tab = Likeliest to spoil it: the tip lies { $left } deep between the lines and is pulled out where much slides; sideways nothing is left over. A tab or a turn that is not flush, or a fold { $skew } off square, opens glue to the { $sliding }.
 tapes-spoil-patch = Likeliest to spoil it: { $left } of dry part are left over at each end, sideways nothing. Off centre by more, or a turn that is not flush, opens glue to the { $sliding }.
 tapes-first-strip = Wind one, look, correct: { $webbing } of webbing, { $tape } of tape or { $pull } of pull move an end by { $low } to { $high }, and it has { $room } either way. Give the first tape's end, or one measured turn, in the scene's [tape], and all strips follow.
 
@@ -90,7 +91,6 @@ tapes-part-fold = folded back
 tapes-part-tab = tab
 tapes-part-dry = cross piece
 tapes-part-wound = round both, sticky side in
-tapes-part-length = { $part } { $length }
 tapes-mark-lead = lead
 tapes-mark-short = short end
 tapes-mark-fold = fold
@@ -138,6 +138,8 @@ tapes-label-piece = cross piece, { $piece }
 tapes-label-wing = wing
 tapes-label-no-rim = no glue at the rim
 tapes-label-dry = dry, { $zone }
+tapes-label-first = { $first }
+tapes-label-centred = { $sliding } in the middle of the dry part
 tapes-label-short-on = short end on the { $held }
 tapes-across-strip = across the strip
 

@@ -1,0 +1,289 @@
+"""Ink into files: as PNG, as SVG, and on a page of a PDF, with the same lines broken at the same words."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from pathlib import Path
+from typing import Any
+from xml.sax.saxutils import escape, quoteattr
+
+from PIL import Image, ImageChops, ImageDraw
+
+from linescope import atomic
+from linescope.export.pen import font, text_size, wrap
+from linescope.stage.ink import Area, Disc, Drawing, Ink, Line, Point, Text, Window
+
+OVERSIZE = 2
+FAMILY = "DejaVu Sans, Verdana, sans-serif"
+_LEADING = 1.22
+
+
+def lines_of(text: Text) -> list[tuple[str, Point]]:
+    """The lines of a text, each with its top left corner.  [px]"""
+    broken = wrap(text.text, text.size, text.width, text.strong) if text.width else [text.text]
+    pitch = _LEADING * text.size
+    top = text.at[1] - (0.5 * pitch * len(broken) if text.centred else 0.0)
+    found = []
+    for k, line in enumerate(broken):
+        width = text_size(line, text.size, text.strong)[0]
+        left = text.at[0] - {"left": 0.0, "middle": 0.5 * width, "right": width}[text.align]
+        found.append((line, (left, top + k * pitch)))
+    return found
+
+
+def _plate(text: Text, lines: list[tuple[str, Point]]) -> tuple[float, float, float, float]:
+    """The box behind a text."""
+    left = min(at[0] for _, at in lines) - 4.0
+    right = max(at[0] + text_size(line, text.size, text.strong)[0] for line, at in lines) + 4.0
+    return left, lines[0][1][1] - 2.0, right, lines[-1][1][1] + _LEADING * text.size + 1.0
+
+
+# PNG
+
+
+def image(drawing: Drawing, width: int) -> Image.Image:
+    """A drawing as a picture so many pixels wide."""
+    scale = width / drawing.size[0] * OVERSIZE
+    size = (width * OVERSIZE, round(drawing.size[1] * scale))
+    picture = Image.new("RGB", size, drawing.paper)
+    _put(picture, drawing.ink, scale)
+    return picture.reduce(OVERSIZE)
+
+
+def _put(picture: Image.Image, ink: tuple[Ink, ...], scale: float, corner: Point = (0.0, 0.0)) -> None:
+    """Draw on a picture whose upper left corner is a point of the page."""
+    pen = ImageDraw.Draw(picture)
+
+    def at(points: tuple[Point, ...]) -> list[tuple[float, float]]:
+        return [((x - corner[0]) * scale, (y - corner[1]) * scale) for x, y in points]
+
+    for item in ink:
+        if isinstance(item, Area):
+            corners = at(item.points)
+            pen.polygon(corners, fill=item.colour)
+            if item.edge:
+                pen.line([*corners, corners[0]], fill=item.edge, width=max(1, round(item.width * scale)), joint="curve")
+        elif isinstance(item, Line):
+            pen.line(at(item.points), fill=item.colour, width=max(1, round(item.width * scale)), joint="curve")
+        elif isinstance(item, Disc):
+            (x, y), r = at((item.at,))[0], item.radius * scale
+            pen.ellipse([x - r, y - r, x + r, y + r], fill=item.colour)
+        elif isinstance(item, Text):
+            lines = lines_of(item)
+            if item.plate and lines:
+                left, top, right, bottom = _plate(item, lines)
+                pen.rectangle([*at(((left, top),))[0], *at(((right, bottom),))[0]], fill=item.plate)
+            for line, place in lines:
+                pen.text(at((place,))[0], line, font=font(item.size * scale, item.strong), fill=item.colour)
+        else:
+            box = tuple(round(edge) for edge in (*at((item.frame[:2],))[0], *at((item.frame[2:],))[0]))
+            seen = picture.crop(box)
+            _put(seen, item.ink, scale, (corner[0] + box[0] / scale, corner[1] + box[1] / scale))
+            picture.paste(seen, box[:2])
+
+
+def write_png(drawing: Drawing, path: str | Path, width: int = 2000) -> Path:
+    """Write a drawing as PNG, whole or not at all.
+
+    Parameters
+    ----------
+    drawing : Drawing
+    path : str or Path
+    width : int
+        [px]
+
+    Raises
+    ------
+    OutputError
+        When the file cannot be written.
+    """
+    with atomic.whole_file(path) as draft:
+        image(drawing, width).save(draft, format="PNG", optimize=True)
+    return Path(path)
+
+
+# SVG
+
+
+def svg(drawing: Drawing) -> str:
+    """A drawing as SVG text, without style sheets and scripts."""
+    width, height = drawing.size
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.0f} {height:.0f}" role="img" '
+        f"aria-label={quoteattr(drawing.title)} font-family={quoteattr(FAMILY)}>"
+        f'<rect width="{width:.0f}" height="{height:.0f}" fill="{drawing.paper}"/>'
+        f'<g stroke-linejoin="round" stroke-linecap="round">{_svg(pruned(drawing.ink))}</g></svg>'
+    )
+
+
+def pruned(ink: tuple[Ink, ...]) -> tuple[Ink, ...]:
+    """Ink without areas and lines in windows that later areas cover whole, to a pixel of the page."""
+    return tuple(
+        Window(frame=item.frame, ink=_uncovered(item)) if isinstance(item, Window) else item for item in ink
+    )
+
+
+def _uncovered(window: Window) -> tuple[Ink, ...]:
+    left, top, right, bottom = window.frame
+    size = (math.ceil(right - left) + 2, math.ceil(bottom - top) + 2)
+    covered = Image.new("1", size)
+    pen, kept = ImageDraw.Draw(covered), []
+    for item in reversed(window.ink):
+        if isinstance(item, (Area, Line)):
+            points = [(x - left, y - top) for x, y in item.points]
+            if _hidden(covered, points, item):
+                continue
+            if isinstance(item, Area):
+                pen.polygon(points, fill=1)
+        kept.append(item)
+    return tuple(reversed(kept))
+
+
+def _hidden(covered: Image.Image, points: list[Point], item: Area | Line) -> bool:
+    """Whether every pixel of an area or a line is covered, or outside."""
+    width, height = covered.size
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    box = (max(0, math.floor(min(xs)) - 1), max(0, math.floor(min(ys)) - 1), min(width, math.ceil(max(xs)) + 2),
+           min(height, math.ceil(max(ys)) + 2))  # fmt: skip
+    if box[0] >= box[2] or box[1] >= box[3]:
+        return True
+    own = Image.new("1", (box[2] - box[0], box[3] - box[1]))
+    pen, moved = ImageDraw.Draw(own), [(x - box[0], y - box[1]) for x, y in points]
+    if isinstance(item, Area):
+        pen.polygon(moved, fill=1, outline=1)
+    else:
+        pen.line(moved, fill=1, width=max(1, math.ceil(item.width)))
+    return ImageChops.subtract(own.convert("L"), covered.crop(box).convert("L")).getbbox() is None
+
+
+def _svg(ink: tuple[Ink, ...]) -> str:
+    """Elements; strokes that follow each other in one colour and width are one path."""
+    found: list[str] = []
+    for (kind, colour, width), run in itertools.groupby(ink, key=_alike):
+        items = list(run)
+        if kind is Line:
+            path = "".join(_path(item.points) for item in items if isinstance(item, Line))
+            found.append(f'<path d="{path}" fill="none" stroke="{colour}" stroke-width="{width:.2g}"/>')
+        else:
+            found += [_element(item) for item in items]
+    return "".join(found)
+
+
+def _alike(item: Ink) -> tuple[type, str, float]:
+    return (Line, item.colour, item.width) if isinstance(item, Line) else (type(item), "", 0.0)
+
+
+def _element(item: Ink) -> str:
+    if isinstance(item, Area):
+        edge = f' stroke="{item.edge}" stroke-width="{item.width:.2g}"' if item.edge else ""
+        return f'<path d="{_path(item.points)}z" fill="{item.colour}"{edge}/>'
+    if isinstance(item, Disc):
+        return f'<circle cx="{item.at[0]:.1f}" cy="{item.at[1]:.1f}" r="{item.radius:.1f}" fill="{item.colour}"/>'
+    if isinstance(item, Text):
+        return _svg_text(item)
+    assert isinstance(item, Window)
+    left, top, right, bottom = item.frame
+    return (
+        f'<svg x="{left:.1f}" y="{top:.1f}" width="{right - left:.1f}" height="{bottom - top:.1f}" '
+        f'viewBox="{left:.1f} {top:.1f} {right - left:.1f} {bottom - top:.1f}">{_svg(item.ink)}</svg>'
+    )
+
+
+def _path(points: tuple[Point, ...]) -> str:
+    """Points in tenths of a pixel, each from the one before."""
+    tenths = [(round(10.0 * x), round(10.0 * y)) for x, y in points]
+    parts = [f"M{tenths[0][0] / 10:g} {tenths[0][1] / 10:g}"]
+    for (x0, y0), (x1, y1) in itertools.pairwise(tenths):
+        parts.append(f"l{(x1 - x0) / 10:g} {(y1 - y0) / 10:g}")
+    return "".join(parts)
+
+
+def _svg_text(item: Text) -> str:
+    lines = lines_of(item)
+    plate = ""
+    if item.plate and lines:
+        left, top, right, bottom = _plate(item, lines)
+        plate = (
+            f'<rect x="{left:.1f}" y="{top:.1f}" width="{right - left:.1f}" height="{bottom - top:.1f}" '
+            f'fill="{item.plate}"/>'
+        )
+    weight = ' font-weight="bold"' if item.strong else ""
+    anchor = {"left": "start", "middle": "middle", "right": "end"}[item.align]
+    spans = "".join(
+        f'<text x="{item.at[0]:.1f}" y="{y + 0.93 * item.size:.1f}" font-size="{item.size:.1f}" fill="{item.colour}" '
+        f'text-anchor="{anchor}"{weight}>{escape(line)}</text>'
+        for line, (_, y) in lines
+    )
+    return plate + spans
+
+
+# PDF
+
+
+def on_canvas(canvas: Any, drawing: Drawing, x: float, y: float, width: float, fonts: tuple[str, str]) -> None:
+    """Draw on a reportlab canvas.
+
+    Parameters
+    ----------
+    canvas : reportlab canvas
+    drawing : Drawing
+    x, y : float
+        Its lower left corner.  [points]
+    width : float
+        [points]
+    fonts : (str, str)
+        Registered names, plain and strong.
+    """
+    scale = width / drawing.size[0]
+    canvas.saveState()
+    canvas.translate(x, y + drawing.size[1] * scale)
+    canvas.scale(scale, -scale)
+    canvas.setLineJoin(1)
+    canvas.setLineCap(1)
+    for item in pruned(drawing.ink):
+        _paint(canvas, item, fonts)
+    canvas.restoreState()
+
+
+def _paint(canvas: Any, item: Ink, fonts: tuple[str, str]) -> None:
+    if isinstance(item, (Area, Line)):
+        path = canvas.beginPath()
+        path.moveTo(*item.points[0])
+        for point in item.points[1:]:
+            path.lineTo(*point)
+        canvas.setLineWidth(item.width)
+        if isinstance(item, Area):
+            path.close()
+            canvas.setFillColor(item.colour)
+            canvas.setStrokeColor(item.edge or item.colour)
+            canvas.drawPath(path, fill=1, stroke=int(bool(item.edge)))
+        else:
+            canvas.setStrokeColor(item.colour)
+            canvas.drawPath(path, fill=0, stroke=1)
+    elif isinstance(item, Disc):
+        canvas.setFillColor(item.colour)
+        canvas.circle(*item.at, item.radius, stroke=0, fill=1)
+    elif isinstance(item, Text):
+        lines = lines_of(item)
+        if item.plate and lines:
+            left, top, right, bottom = _plate(item, lines)
+            canvas.setFillColor(item.plate)
+            canvas.rect(left, top, right - left, bottom - top, stroke=0, fill=1)
+        canvas.setFillColor(item.colour)
+        for line, (left, top) in lines:
+            canvas.saveState()
+            canvas.translate(left, top + 0.93 * item.size)
+            canvas.scale(1.0, -1.0)
+            canvas.setFont(fonts[item.strong], item.size)
+            canvas.drawString(0.0, 0.0, line)
+            canvas.restoreState()
+    else:
+        canvas.saveState()
+        left, top, right, bottom = item.frame
+        clip = canvas.beginPath()
+        clip.rect(left, top, right - left, bottom - top)
+        canvas.clipPath(clip, stroke=0, fill=0)
+        for each in item.ink:
+            _paint(canvas, each, fonts)
+        canvas.restoreState()
