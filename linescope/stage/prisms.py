@@ -40,9 +40,9 @@ class Bar:
     Attributes
     ----------
     outline : (n, 2) array
-        Convex, anticlockwise, not closed.
+        Convex, anticlockwise, not closed.  [length of the section]
     reach : (float, float)
-        From where to where along z; the higher end is seen.
+        From where to where along z; the higher end is seen.  [the same]
     colour, end, rule : str
         Of its sides, of its seen end, of its edges.
     weave : int
@@ -64,8 +64,9 @@ class Sheet:
     Attributes
     ----------
     way : (n, 2) array
+        [length of the section]
     reach : (float, float)
-        From rim to rim along z.
+        From rim to rim along z.  [the same]
     left, right : str
         Colours of its faces, left and right of its way.
     hatch_left, hatch_right : str
@@ -130,13 +131,13 @@ def paint(things: Sequence[Bar | Sheet], eye: Floats, project: Project, hatch: f
     ----------
     things : sequence of Bar or Sheet
     eye : (3,) array
-        It must lie beyond all of them along z.
+        It must lie beyond all of them along z.  [the same]
     project : callable
         From (n, 3) points to (n, 2) points of the page.
     hatch : float
-        Between two lines of hatching, along the way.
+        Between two lines of hatching, along the way.  [the same]
     light : (2,) array
-        Direction in the section from which they are lit.
+        Direction in the section from which they are lit.  [-]
     """
     ex, ey = float(eye[0]), float(eye[1])
     strokes: list[_Stroke] = []

@@ -33,7 +33,7 @@ class Pointer:
     at : (x, y, z)
         [mm]
     to : (float, float)
-        Where the words stand, as shares of the panel from its top left corner.
+        Where the words stand, as shares of the panel from its top left corner.  [-]
     """
 
     message: str
