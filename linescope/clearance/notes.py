@@ -11,7 +11,7 @@ from linescope.clearance.distance import GroundIndex
 from linescope.clearance.states import Case
 from linescope.clearance.table import CurveGroup, Worst
 from linescope.clearance.zones import no_fall_zones
-from linescope.rig import Rig, unlikely
+from linescope.rig import Rig
 
 
 def notes_of(
@@ -47,7 +47,7 @@ def notes_of(
     lost : sequence of CurveGroup
         Those without known ground straight below.
     """
-    notes = [*unlikely(rig), *index.terrain.notes]
+    notes = [*index.terrain.notes]
     if rig.needs is None:
         notes.insert(0, "NO DISTANCE IS ASKED FOR in this scene: only touching the ground counts as not met.")
     if zone > 0.0:

@@ -19,7 +19,6 @@ from linescope.export import sheet_text as text
 from linescope.notes import Quantity, Term, as_note
 from linescope.report.clearance import clearance_alarms
 from linescope.report.tapes import Table, tape_rows
-from linescope.rig import unlikely
 from linescope.stage.ground import Ground
 from linescope.stage.views import PICTURES
 from linescope.stage.words import Measures
@@ -129,7 +128,7 @@ def _said(sheet: Sheet) -> list[str]:
     """What must be read first, of every event, each sentence once."""
     found = sheet.study
     notes = (note for topic in TOPICS.values() for note in topic.notes(found))
-    said = [*unlikely(found.rig), *(each.text for each in sheet.measures.said(notes) if each.leads)]
+    said = [each.text for each in sheet.measures.said(notes) if each.leads]
     if sheet.clearance is not None:
         said[:0] = clearance_alarms(sheet.clearance, sheet.measures.system)
         short = [finding for finding in sheet.clearance.findings if not finding.is_met]

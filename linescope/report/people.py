@@ -8,7 +8,6 @@ from linescope.notes import Verbatim
 from linescope.report.cautions import CAUTIONS
 from linescope.report.people_events import EventsWriter
 from linescope.report.text import is_loud
-from linescope.rig import unlikely
 from linescope.study import Study
 from linescope.topics import TOPICS, Topic
 from linescope.units import System
@@ -66,7 +65,6 @@ class _Writer(EventsWriter):
         self.set(words.say("state-rig", **TOPICS["state"].values(study)))
         for caution in CAUTIONS[:1]:
             self.say(caution)
-        self.loud(unlikely(study.rig))
         first, _ = words.lead(note for topic in TOPICS.values() for note in topic.notes(study))
         for each in first:
             self.set(each.text, "! ")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from linescope.notes import Kind, Note, Quantity, Severity, Value, Verbatim
 from linescope.rig.model import Rig
-from linescope.units import format_si
 from linescope.webbing import StretchCurve, Webbing
 
 USUAL: dict[str, tuple[float, float, str]] = {
@@ -27,19 +27,23 @@ TURN = 10.0
 """How many times softer or stiffer a stretch curve may become from one piece to the next.  [-]"""
 
 
-def unlikely(rig: Rig) -> tuple[str, ...]:
-    """One loud sentence that names every input hardly meant so; nothing when there is none.
+class UnlikelyNote(Kind):
+    """What is hardly meant so."""
+
+    VALUE = "inputs-unlikely"
+    STRETCH = "inputs-unlikely-stretch"
+    SOFTER = "inputs-unlikely-softer"
+    STIFFER = "inputs-unlikely-stiffer"
+
+
+def unlikely(rig: Rig) -> tuple[Note, ...]:
+    """A note for every input that is hardly meant so.
 
     Parameters
     ----------
     rig : Rig
-
-    Returns
-    -------
-    tuple of str
-        None or one.
     """
-    found = []
+    found: list[Note] = []
     if rig.walker is not None:
         found += _outside("walker.mass", rig.walker.mass) + _outside("walker.leash", rig.walker.leash)
     if rig.main_plan.tension is not None:
@@ -50,35 +54,37 @@ def unlikely(rig: Rig) -> tuple[str, ...]:
         found += _outside("wind.speed", rig.wind.speed)
     for name, line in (("main", rig.main), ("backup", rig.backup)):
         if name == "main" or line is not rig.main:
-            found += _of_webbing(name, line)
-    return (f"UNLIKELY INPUT, check it: {'; '.join(found)} (usual: from memory).",) if found else ()
+            found += _of_webbing(f"{name}.webbing", line)
+    return tuple(found)
 
 
-def _outside(key: str, value: float, kind: str = "") -> list[str]:
-    low, high, dimension = USUAL[kind or key]
+def _note(kind: UnlikelyNote, key: str, **values: Value) -> Note:
+    return Note(kind=kind, severity=Severity.CHECK, values={"key": Verbatim(key), **values})
+
+
+def _outside(key: str, value: float, name: str = "", **more: Value) -> list[Note]:
+    low, high, dimension = USUAL[name or key]
     if low <= value <= high:
         return []
-    usual = " to ".join(format_si(end, dimension) for end in (low, high))
-    return [f"{key} = {format_si(value, dimension)}, usual {usual}"]
+    ends = {"low": Quantity(low, dimension), "high": Quantity(high, dimension)}
+    kind = UnlikelyNote.STRETCH if more else UnlikelyNote.VALUE
+    return [_note(kind, key, value=Quantity(value, dimension), **ends, **more)]
 
 
-def _of_webbing(name: str, line: Webbing) -> list[str]:
-    at = f"{name}.webbing"
+def _of_webbing(at: str, line: Webbing) -> list[Note]:
     found = _outside(f"{at}.mass", line.mass, "webbing.mass")
     found += _outside(f"{at}.breaking_strength", line.breaking_strength, "webbing.breaking_strength")
-    strain = line.stretch.strain_at(AT)
-    low, high, _ = USUAL["webbing.stretch"]
-    if not low <= strain <= high:
-        usual = " to ".join(format_si(end, "ratio") for end in (low, high))
-        found.append(f"{at}.stretch comes to {format_si(strain, 'ratio')} at {format_si(AT, 'force')}, usual {usual}")
+    strain = float(line.stretch.strain_at(AT))
+    found += _outside(f"{at}.stretch", strain, "webbing.stretch", force=Quantity(AT, "force"))
     return found + _turns(f"{at}.stretch", line.stretch)
 
 
-def _turns(at: str, curve: StretchCurve) -> list[str]:
+def _turns(at: str, curve: StretchCurve) -> list[Note]:
     """Where the curve suddenly becomes much softer or stiffer."""
     softness = np.diff(curve.strain) / np.diff(curve.tension)
     for k, ratio in enumerate(softness[1:] / softness[:-1], 1):
         if not 1.0 / TURN <= ratio <= TURN:
-            change = f"{ratio:.2g} times softer" if ratio > 1.0 else f"{1.0 / ratio:.2g} times stiffer"
-            return [f"{at} turns {change} at {format_si(float(curve.tension[k]), 'force')}"]
+            kind = UnlikelyNote.SOFTER if ratio > 1.0 else UnlikelyNote.STIFFER
+            times = Quantity(float(ratio if ratio > 1.0 else 1.0 / ratio), "number")
+            return [_note(kind, at, times=times, force=Quantity(float(curve.tension[k]), "force"))]
     return []

@@ -72,4 +72,4 @@ def tight_bays(solution: Solution) -> np.ndarray[tuple[int], np.dtype[np.int64]]
 
 def alarms(solution: Solution, measures: Measures) -> tuple[str, ...]:
     """What must be read first: inputs that are hardly meant so, and the notes of the solution, worst first."""
-    return (*unlikely(solution.rig), *measures.notes(solution.notes))
+    return tuple(measures.notes((*unlikely(solution.rig), *solution.notes)))

@@ -6,6 +6,7 @@ import math
 
 from linescope.events.excess import LoopsNote
 from linescope.notes import Kind, Note, Severity
+from linescope.rig import unlikely
 from linescope.statics.results import StateNote
 from linescope.study import Study
 
@@ -19,7 +20,7 @@ class StateBasis(Kind):
 
 
 def notes(study: Study) -> tuple[Note, ...]:
-    """Of the states themselves, and how well they balance; what the loops' notes say better is left to them."""
+    """Of inputs hardly meant so, and of the states and how they balance; what notes of loops say better is theirs."""
     negative = any(note.kind is LoopsNote.NEGATIVE for note in study.excess.notes)
     states = (study.standing, study.taped, study.settled)
     found = [note for state in states for note in state.notes]
@@ -29,6 +30,7 @@ def notes(study: Study) -> tuple[Note, ...]:
     digits = math.log10(max(worst, 1e-15))
     slides = StateBasis.SLIDES if study.slides else StateBasis.FIXED
     return (
+        *unlikely(study.rig),
         *found,
         Note(kind=slides, severity=Severity.BASIS),
         Note(kind=StateBasis.PROOF, severity=Severity.BASIS, values={"parts": 10 ** max(0, math.floor(-digits))}),

@@ -21,3 +21,14 @@ inputs-standing-tension = the standing tension
 inputs-points = { $count } points from { $first } to { $last }
 inputs-at = { $strain } at { $force }
 inputs-many = { $first }, … { $last } ({ $count } values)
+
+## Hardly meant so
+
+inputs-unlikely = Unlikely input, check it: { $key } is { $value }; usual (from memory): { $low } to { $high }.
+    .each = { $key } is { $value }, usual { $low } to { $high }
+    .many = Unlikely inputs, check them (usual values from memory): { $each }.
+inputs-unlikely-stretch = Unlikely input, check it: { $key } comes to { $value } at { $force }; usual (from memory): { $low } to { $high }.
+    .each = { $key } comes to { $value } at { $force }, usual { $low } to { $high }
+    .many = Unlikely stretch, check it (usual values from memory): { $each }.
+inputs-unlikely-softer = Unlikely input, check it: { $key } turns { $times } times softer at { $force }.
+inputs-unlikely-stiffer = Unlikely input, check it: { $key } turns { $times } times stiffer at { $force }.
