@@ -29,7 +29,7 @@ sheet-head-16 = Before you use it; signatures; as built
 
 ## 1  What this is
 
-sheet-summary = { $state }. { $summary }
+sheet-summary = State shown: { $state }. { $summary }
 sheet-no-description = No description was given.
 
 ## 2  People
