@@ -12,6 +12,7 @@ from linescope.stage import words
 from linescope.stage.dimensions import deepest_bay
 from linescope.stage.words import Measures
 from linescope.statics import Solution
+from linescope.topics.state import most, sag
 from linescope.words import Words, frame
 from linescope.words.inputs import input_text
 
@@ -66,12 +67,12 @@ def of(picture: Picture, measures: Measures, before: dict[str, str], picked: tup
 def rows(picture: Picture, measures: Measures) -> list[Json]:
     """The main figures: key, label, text, and the number behind it for comparing variants."""
     solution, layout, bays = picture.solution, picture.planned.layout, picture.solution.bays
-    backup = float(max(solution.backup.tension_start.max(), solution.backup.tension_end.max()))
+    backup = most(solution.backup)
     found: list[tuple[str, float, str]] = [
         ("tension_a", solution.tension_a, "force"),
         ("tension_b", solution.tension_b, "force"),
         ("backup_most", backup, "force"),
-        ("sag", _sag(solution), "length"),
+        ("sag", sag(solution), "length"),
         ("deepest", float(bays.loop_depth.max()), "length"),
         ("shallowest", float(bays.loop_depth.min()), "length"),
         ("drop", float(bays.loop_drop.max()), "length"),
@@ -106,13 +107,6 @@ def _air(picture: Picture, words: Words) -> str:
     speed = wind.speed * (wind.gust_factor if asked.air == "gust" else 1.0)
     text = words.say(f"page-air-{asked.air}", speed=Quantity(speed, "speed"))
     return text if asked.side == "as given" else words.say("page-air-other-side", air=text)
-
-
-def _sag(solution: Solution) -> float:
-    rig, points = solution.rig, solution.main.sample(4).points
-    run = rig.main_b - rig.main_a
-    share = (points - rig.main_a)[:, :2] @ run[:2] / float(run[:2] @ run[:2])
-    return float(np.max(rig.main_a[2] + share * run[2] - points[:, 2]))
 
 
 def _places(solution: Solution, measures: Measures) -> list[Json]:

@@ -23,6 +23,7 @@ from linescope.stage.ring import backup_by_bay, free_loop
 from linescope.stage.theme import Theme
 from linescope.stage.words import Measures
 from linescope.statics import Plan, Solution, plan, solve
+from linescope.topics.state import most
 from linescope.words import Loud, Words
 
 Floats = NDArray[np.float64]
@@ -183,7 +184,7 @@ def _crossing_shot(
             (say("film-walker"), measures.place(place)),
             (say("film-main-a"), measures.force(solution.tension_a)),
             (say("film-main-b"), measures.force(solution.tension_b)),
-            (say("film-backup"), measures.force(float(bays.backup_tension.max()))),
+            (say("film-backup"), measures.force(most(solution.backup))),
             (say("film-feet-chord"), measures.length(below_chord(solution, feet))),
             (say("film-feet-ground"), height),
             (say("film-loop"), loop),
@@ -315,7 +316,7 @@ def _gone_shot(
     if shape is None:
         near = range(len(standing.bays.length))
         main: Floats | None = standing.main.sample(12).points
-        backup, tension = standing.backup.sample(12).points, float(standing.bays.backup_tension.max())
+        backup, tension = standing.backup.sample(12).points, most(standing.backup)
         ribbons = lines.ribbons(standing, near, per_segment=16, ring=True)
         wires = lines.centre_lines(standing, theme, scale=0.8, ring=True)
         symbols: tuple[Symbols, ...] = tapes.symbols(standing, theme)

@@ -25,6 +25,7 @@ from linescope.stage.words import Measures
 from linescope.statics import Solution
 from linescope.study import Study
 from linescope.topics import FALLS, MAIN_GONE, WIND
+from linescope.topics.state import most
 from linescope.topics.wind import LINE, SIDE
 from linescope.words import Words
 
@@ -109,7 +110,7 @@ class _Maker:
         figures += [
             (say("page-loops"), say("page-no-loops") if len(tight) == len(bays.excess) else depths),
             (say("page-excess"), measures.share(float(bays.excess.min()))),
-            (say("page-backup"), measures.force(float(bays.backup_tension.max()))),
+            (say("page-backup"), measures.force(most(solution.backup))),
         ]
         state: dict[str, Any] = {
             "key": key,

@@ -9,10 +9,10 @@ from typing import Any
 
 from linescope.clearance import Clearance, Finding, NoFallZone
 from linescope.clearance.finding import NARROWEST_HOLE
-from linescope.report.cautions import CAUTIONS
 from linescope.report.keys import plain
 from linescope.report.text import WIDTH, columns, in_system, is_loud
 from linescope.units import System, at_least, at_most, column_unit, from_si
+from linescope.words import Words, frame
 
 MOST = 20
 MOST_ALSO = 2
@@ -85,7 +85,7 @@ def clearance_text(clearance: Clearance, system: System = "metric") -> str:
     writer.anchors(clearance)
     writer.holes(clearance)
     writer.title("assumed and noted")
-    for note in dict.fromkeys((*clearance.notes, *CAUTIONS)):
+    for note in dict.fromkeys((*clearance.notes, *frame.all_cautions(Words(system)))):
         if not is_loud(note):  # Those stand on top.
             writer.say(in_system(note, system))
     return "\n".join(writer.lines) + "\n"
@@ -304,7 +304,7 @@ def clearance_json(clearance: Clearance) -> dict[str, Any]:
         "alarms": list(clearance_alarms(clearance)),
         "walkers": clearance.walkers,
         "notes": list(clearance.notes),
-        "cautions": list(CAUTIONS),
+        "cautions": list(frame.all_cautions(Words())),
     }
     result: dict[str, Any] = plain(data)
     return result

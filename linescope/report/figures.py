@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from typing import Any
 
 from linescope.report import bands, grids
-from linescope.report.cautions import CAUTIONS
 from linescope.study import Study
 from linescope.topics import TOPICS
+from linescope.words import Words, frame
 
 SCHEMA = 2
 """Raised when a key changes its name or what it means; 1 had sentences where notes are now objects."""
@@ -33,7 +33,7 @@ def figures_json(study: Study, version: str, ground: Sequence[str] = ()) -> dict
     data: dict[str, Any] = {
         "linescope": version,
         "schema": SCHEMA,
-        "cautions": list(CAUTIONS),
+        "cautions": list(frame.all_cautions(Words())),
         "ground": list(ground),
     }
     grids.data(TOPICS.values(), study, data)

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from linescope.notes import Verbatim
-from linescope.report.cautions import CAUTIONS
 from linescope.report.people_events import EventsWriter
 from linescope.report.text import is_loud
 from linescope.study import Study
 from linescope.topics import TOPICS, Topic
 from linescope.units import System
-from linescope.words import Words
+from linescope.words import frame
 from linescope.words.inputs import input_text
 
 
@@ -61,10 +60,10 @@ class _Writer(EventsWriter):
     def head(self) -> None:
         """What it is, and what must be read before anything else."""
         study, words = self.study, self.words
-        self.lines.append(study.rig.name)
+        self.lines.append(words.verbatim(study.rig.name))
         self.set(words.say("state-rig", **TOPICS["state"].values(study)))
-        for caution in CAUTIONS[:1]:
-            self.say(caution)
+        for text in (*frame.cautions(words, "plan"), words.say("bound-sign")):
+            self.set(text)
         first, _ = words.lead(note for topic in TOPICS.values() for note in topic.notes(study))
         for each in first:
             self.set(each.text, "! ")
@@ -72,17 +71,13 @@ class _Writer(EventsWriter):
 
     def inputs(self) -> None:
         given = self.study.inputs
-        words = Words(self.system)
-        kept = f", variant {words.verbatim(given.variant)}" if given.variant else ""
-        for word, notes in (
-            (f"tried in place of the file's values{kept}", given.tried), ("guessed", given.guessed),
-            ("assumed, nobody gave them", given.assumed),
-        ):
+        words, tried = self.words, "tried-kept" if given.variant else "tried"
+        for name, notes in ((tried, given.tried), ("guessed", given.guessed), ("assumed", given.assumed)):
             if notes:
-                self.title(f"inputs {word} ({len(notes)})")
-                self.plain("; ".join(
+                self.title(words.say(f"figures-{name}", count=len(notes), variant=Verbatim(given.variant)))
+                self.set("; ".join(
                     words.say("inputs-equal", key=Verbatim(note.key), value=input_text(note, words)) for note in notes
                 ))
-        self.title("before you use it")
-        for caution in CAUTIONS:
-            self.say(caution)
+        self.title(words.say("frame-before-use"))
+        for caution in frame.all_cautions(words):
+            self.set(caution)

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import textwrap
 
-from linescope.report.cautions import CAUTIONS
 from linescope.report.tapes import Table, slip_table, tape_rows
 from linescope.report.text import WIDTH, columns
 from linescope.taping import CutList, Holds
 from linescope.taping.remarks import notes_on
 from linescope.topics.tapes import said
-from linescope.words import Words
+from linescope.words import Words, frame
 
 
 def tape_text(cut_list: CutList, title: str, words: Words) -> str:
@@ -24,7 +23,7 @@ def tape_text(cut_list: CutList, title: str, words: Words) -> str:
     words : Words
     """
     first, rest = words.lead(notes_on(cut_list))
-    lines = [title, *_wrapped(CAUTIONS[0])]
+    lines = [title, *_wrapped(frame.cautions(words, "plan")[0])]
     for note in first:
         lines += _wrapped(note.text)
     for table in tape_rows(cut_list, words).values():

@@ -45,7 +45,7 @@ class Writer:
 
     def title(self, text: str) -> None:
         """A heading."""
-        self.lines += ["", text.upper()]
+        self.lines += ["", text, "-" * min(len(text), WIDTH)]
 
     def say(self, text: str, mark: str = "  ") -> None:
         """A sentence in metric units, shown in those asked for."""

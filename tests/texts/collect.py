@@ -181,11 +181,11 @@ def commands(name: str, system: Any) -> Iterator[Text]:
     from linescope.report.people import figures_text
     from linescope.report.tape_text import tape_text
 
-    study = study_of(name)
+    study, words = study_of(name), Measures(system)
     texts = {"figures": figures_text(study, system, every_bay=True)}
     if study.clearance:
         texts["clearance"] = clearance_text(study.clearance, system)
-    texts["tapes"] = tape_text(study.cuts, rig_of(name).name, system)
+    texts["tapes"] = tape_text(study.cuts, words.verbatim(rig_of(name).name), words)
     yield from texts.items()
 
 
