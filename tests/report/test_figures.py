@@ -92,7 +92,7 @@ def test_heron_gap_says_the_trap_loudly(heron: Study) -> None:
 def test_people_read_two_significant_figures(heron: Study) -> None:
     """Numbers with a unit have at most two significant figures, but for what is measured out on line and strips."""
     text = re.sub(r"(?m)^ *(strip to cut|lead, short end or tab) .*$", "", figures_text(heron))
-    body = text.split("INPUTS GUESSED")[0]
+    body = text.split("Inputs that are guessed")[0]
     places = r"\d+(?:\.\d)? to \d+(?:\.\d)? m|(?:at|walker at|AT|%) +\d+(?:\.\d)? (?:m|M)"
     lines = [re.sub(places, "", line) for line in body.splitlines()]
     numbers = re.findall(r"(?<![\w.])(\d+(?:\.\d+)?) (?:m|cm|mm|kN|N|%|deg|J)\b", "\n".join(lines))
@@ -105,7 +105,7 @@ def test_people_read_two_significant_figures(heron: Study) -> None:
 
 
 def test_feet_show_no_metres(heron: Study) -> None:
-    body = figures_text(heron, "feet").split("INPUTS GUESSED")[0]
+    body = figures_text(heron, "feet").split("Inputs that are guessed")[0]
     assert " ft" in body
     assert not re.search(r"\d (?:m|cm|mm|kN|N)\b", body)
 
@@ -116,7 +116,7 @@ def test_text_never_promises(heron: Study, step: Study) -> None:
         assert "safe" not in text
         assert "≤" in text
         assert "assumed" in text
-        assert "local codes" in text
+        assert "local rules" in text
 
 
 def test_bays_alike_share_a_row_and_long_lines_are_put_together(heron: Study) -> None:

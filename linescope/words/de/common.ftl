@@ -1,4 +1,4 @@
-bound-sign = ≤ und ≥: was unter den genannten Bedingungen nicht überschritten wird; zur vorsichtigen Seite gerundet.
+bound-sign = ≤ heißt: wird nicht überschritten; ≥ heißt: bleibt mindestens. Beides unter den genannten Bedingungen, zur vorsichtigen Seite gerundet.
 not-computed = nicht berechnet
 unknown = unbekannt
 unbounded = unbegrenzt
