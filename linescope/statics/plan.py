@@ -139,9 +139,9 @@ def plan(rig: Rig | RigSource) -> Plan:
         length = trial
         layout, pair, standing = _standing(rig, length, strain, standing)
     least = _least_tension(rig, strain)
-    lowest = f" The lowest that this rig can have there is about {at_most(least, 'force')}." if least > target else ""
     raise TensionNotReached(
-        f"no length of main was found that gives {format_si(target, 'force')} at anchor {rig.main_plan.end}.{lowest}",
+        f"no length of main was found that gives {format_si(target, 'force')} at anchor {rig.main_plan.end}."
+        + (f" The lowest that this rig can have there is about {at_most(least, 'force')}." if least > target else ""),
         advice="a higher standing tension, a lighter backup, or give the main by its length.",
     )
 

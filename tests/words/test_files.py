@@ -55,7 +55,10 @@ def test_every_message_reads_as_the_library_says_it(language, stem):
             expected, errors = bundle.format_pattern(pattern, values)
             assert not errors
             assert words.say(name, attribute, **values) == expected, name
-            assert "⟦" in pseudo.say(name, attribute, **values)
+            left = expected
+            for value in values.values():
+                left = left.replace(str(value), "")
+            assert not left.strip() or "⟦" in pseudo.say(name, attribute, **values)
 
 
 @pytest.mark.parametrize(("language", "stem"), [each for each in FILES if each[0] != "en"])
