@@ -212,7 +212,7 @@ def study(name: str) -> Study:
     rig = replace(solution.rig, needs=NEEDS, wind=Wind(speed=6.0, towards=WIND[name])) if name in WIND else solution.rig
     ground = gorge(rig)
     terrain = Terrain(vertices=ground.vertices, faces=ground.faces, source="invented gorge", kind="grid")
-    leave = {"bands", "touch", "rub", "compare", "crossing_value"}
+    leave = {"bands", "touch", "wear", "compare", "crossing_value"}
     leave |= set() if name == "incline" else {"crossing_low", "crossing_high"}
     scene = Given(rig=rig, inputs=INPUTS.get(name, Inputs()))
     found = Study(scene, places=15, leave=leave, given={"ground": terrain})
