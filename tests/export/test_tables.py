@@ -47,7 +47,7 @@ def test_every_number_has_a_unit_and_none_is_nan() -> None:
         table = rows(text)
         assert len(table) >= 1, name
         for column in table[0]:
-            assert column in WORDS or re.search(r" \[(m|N|-|rad|J|J/m|m/s)\]$", column), (name, column)
+            assert column in WORDS or re.search(r" \[(m|N|-|rad|J|J/m|m/s|m\*\*2)\]$", column), (name, column)
         assert not re.search(r"(?i)\b(nan|inf|none)\b", text), name
 
 

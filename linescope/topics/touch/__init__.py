@@ -42,7 +42,8 @@ def _touch_record(touch: Touch) -> Record:
 
 
 def _touches(study: Study) -> tuple[Record, ...]:
-    return tuple(_touch_record(touch) for touch in study.touch.touches)
+    found = study.get("touch")
+    return tuple(_touch_record(touch) for touch in found.touches) if found else ()
 
 
 def touch_notes(touching: Touching) -> tuple[Note, ...]:
@@ -64,11 +65,13 @@ def touch_notes(touching: Touching) -> tuple[Note, ...]:
 
 
 def _notes(study: Study) -> tuple[Note, ...]:
-    return (*touch_notes(study.touch), *study.touch.assumed)
+    found = study.get("touch")
+    return (*touch_notes(found), *found.assumed) if found else ()
 
 
 def _whole(study: Study) -> tuple[Record, ...]:
-    return (Record(result=study.touch),)
+    found = study.get("touch")
+    return (Record(result=found),) if found else ()
 
 
 def _most(kind: str) -> Get:
