@@ -129,6 +129,9 @@ def _parser() -> argparse.ArgumentParser:
     sub.add_argument("--wind-hours", type=_within(float, 0, 10_000), help="of the scene's wind (default: the scene's)")
     sub.add_argument("--bounce-hours", type=_within(float, 0, 10_000), help="of bouncing (default: the scene's)")
 
+    sub = scene("motion", _motion, "Falls, loss of the main and bouncing in time: what is expected, with its range.")
+    sub.add_argument("--json", action="store_true", help="for programs: SI, full precision")
+
     sub = scene("compare", _compare, "Every tape style on this rig: loops, slip, rub, force, tape, and what follows.")
     sub.add_argument("--json", action="store_true", help="for programs: SI, full precision")
     sub.add_argument("--quick", action="store_true", help="one hold and coarser steps: rougher figures, sooner")
@@ -448,6 +451,13 @@ def _wear(options: argparse.Namespace) -> int:
     }
     scene = _load(options).what_if({key: value for key, value in asked.items() if value is not None})
     return _topic(options, Study(scene, progress=console.progress()), "wear", "wear")
+
+
+def _motion(options: argparse.Namespace) -> int:
+    from linescope.study import Study
+
+    study = Study(_load(options), in_time=True, progress=console.progress())
+    return _topic(options, study, "fall_in_time", "motion")
 
 
 def _compare(options: argparse.Namespace) -> int:

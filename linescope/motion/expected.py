@@ -163,7 +163,7 @@ def choices_of(inputs: MotionInputs, depth: Depth) -> dict[str, Choice]:
     for name, end in (("soft", "low"), ("hard", "high")):
         found[name] = replace(middle, **{key: getattr(getattr(inputs, key), end) for key in ENDS})
     # Air takes most where the line flies most, and a tape that stays holds the loops up.
-    for name, end in (("weak tapes, little air", "low"), ("strong tapes, much air", "high")):
+    for name, end in (("weak-tapes-thin-air", "low"), ("strong-tapes-thick-air", "high")):
         found[name] = replace(middle, **{key: getattr(getattr(inputs, key), end) for key in ("tape_strength", "air")})
     if depth == "each":
         for key in RANGES:

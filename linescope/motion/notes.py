@@ -1,0 +1,73 @@
+"""What must be said beside figures of motion in time, as data."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from linescope.motion.expected import Expected
+from linescope.notes import Kind, Note, Quantity, Severity
+
+PEAKS = 0.3  # How far a peak force may be out.
+SPIKE = 0.01  # What is shorter says nothing [s].
+LATE = 3.0  # After a break nothing is known any more [s].
+
+
+class MotionNote(Kind):
+    """What is said of motion in time."""
+
+    OVERLOAD = "motion-overload"
+    ALL_GO = "motion-all-go"
+    TIGHT = "motion-tight"
+    TRUST = "motion-limit-trust"
+    FAILED = "motion-limit-failed"
+    RANGES = "motion-basis-ranges"
+
+
+def notes_of(found: Expected) -> tuple[Note, ...]:
+    """Of a happening at stated places.
+
+    Parameters
+    ----------
+    found : Expected
+    """
+    notes = []
+    for line, webbing, ends in (
+        ("main", found.rig.main, (found.main_a, found.main_b)),
+        ("backup", found.rig.backup, (found.backup_a, found.backup_b)),
+    ):
+        most = float(max(end.high.max() for end in ends))
+        if most > webbing.strength:
+            values = {
+                "line": line, "peak": Quantity(most, "force"), "strength": Quantity(webbing.strength, "force", "down"),
+            }
+            notes.append(
+                Note(kind=MotionNote.OVERLOAD, severity=Severity.DANGER, values=values, weight=most / webbing.strength)
+            )
+    tapes = len(found.happened[0].motion.tape_time)
+    if tapes and np.any(found.tapes_gone.value >= tapes):
+        notes.append(Note(
+            kind=MotionNote.ALL_GO, severity=Severity.CHECK,
+            values={"strength": Quantity(found.inputs.tape_strength.value, "force"), "total": tapes},
+        ))
+    tight = max(len(happened.outcome.tight) for happened in found.happened)
+    if tight:
+        most = float(max(happened.outcome.along_backup for happened in found.happened))
+        notes.append(Note(
+            kind=MotionNote.TIGHT, severity=Severity.LIMIT, values={"count": tight, "peak": Quantity(most, "force")},
+        ))
+    if found.failed:
+        notes.append(Note(kind=MotionNote.FAILED, severity=Severity.LIMIT, values={"count": found.failed}))
+    notes.append(Note(
+        kind=MotionNote.TRUST, severity=Severity.LIMIT,
+        values={"peaks": Quantity(PEAKS, "ratio"), "spike": Quantity(SPIKE, "time"), "late": Quantity(LATE, "time")},
+    ))
+    bands = found.inputs
+    values = {}
+    for name, dimension in (
+        ("stiffness_factor", "number"), ("air", "number"), ("tape_strength", "force"), ("leash_modulus", "force"),
+    ):
+        band = getattr(bands, name)
+        values[f"{name}_low"] = Quantity(band.low, dimension)
+        values[f"{name}_high"] = Quantity(band.high, dimension)
+    notes.append(Note(kind=MotionNote.RANGES, severity=Severity.BASIS, values=values))
+    return tuple(notes)

@@ -1,0 +1,163 @@
+"""Motion in time: what is expected of a leash fall and of the loss of the main, with its range, and of bouncing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import numpy as np
+
+from linescope.figures import Figure, Get, Group, Record
+from linescope.motion.bounce import Bounce
+from linescope.motion.expected import Expected
+from linescope.motion.notes import notes_of
+from linescope.notes import Missing, Note, Spot, Value
+from linescope.study import Study
+from linescope.topics.topic import Topic
+
+PLACE = ("place",)
+
+
+def _part(key: str, end: str) -> Get:
+    return lambda found, study: getattr(getattr(found, key), end)
+
+
+def _ranged(key: str, dimension: str, meaning: str, brief: tuple[str, ...] = ()) -> tuple[Figure, ...]:
+    """A figure with the middle of all inputs, and the least and the most of all choices."""
+    return tuple(
+        Figure(
+            key=f"{key}{tail}", dimension=dimension, axes=PLACE, brief=end in brief, get=_part(key, end),
+            meaning=meaning if end == "value" else f"The {word} of that over the ranges of the inputs.",
+        )
+        for end, tail, word in (("value", "", ""), ("low", "_low", "least"), ("high", "_high", "most"))
+    )
+
+
+def _depth(end: str) -> Get:
+    """Depth of the lowest foot below the straight line between the anchors."""
+
+    def get(found: Expected, study: Study) -> Any:
+        points = np.array([happened.outcome.foot_lowest for happened in found.happened])
+        return study.rig.below_anchors(points if end == "value" else found.foot_point)
+
+    return get
+
+
+def _roof(key: str) -> Get:
+    """The same figure of the energy balance, at the same places."""
+
+    def get(found: Expected, study: Study) -> Any:
+        roof = study.fall_roof
+        if isinstance(roof, Missing):
+            return np.full(len(found.at), np.nan)
+        return roof.peak_force if key == "force" else study.rig.below_anchors(roof.low_foot)
+
+    return get
+
+
+HAPPENING: tuple[Figure, ...] = (
+    Figure(key="at", dimension="length", axes=PLACE, meaning="Place along the straight line from A."),
+    *_ranged("leash_force", "force", "Largest force of the leash on the ring, mean of 10 ms.", ("value", "low", "high")),
+    *_ranged("raw_leash_force", "force", "The same at any step: of the mesh as much as of the rig."),
+    Figure(
+        key="foot_depth", dimension="length", axes=PLACE, brief=True, get=_depth("value"),
+        meaning="Lowest foot below the straight line between the anchors.",
+    ),
+    Figure(
+        key="foot_depth_high", dimension="length", axes=PLACE, brief=True, get=_depth("high"),
+        meaning="The most of that over the ranges of the inputs.",
+    ),
+    *_ranged("ring_lowest", "length", "Height of the ring's lowest place while the leash pulls."),
+    *_ranged("dip", "length", "How far the ring comes below where he stood."),
+    *_ranged("rebound", "length", "How far he rises again in the time computed."),
+    *_ranged("main_a", "force", "Largest tension of the main at anchor A, mean of 10 ms.", ("value", "high")),
+    *_ranged("main_b", "force", "The same at anchor B."),
+    *_ranged("backup_a", "force", "Largest tension of the backup at anchor A, mean of 10 ms.", ("high",)),
+    *_ranged("backup_b", "force", "The same at anchor B."),
+    *_ranged("ring_time", "time", "When the ring is lowest."),
+    *_ranged("foot_time", "time", "When the feet are lowest."),
+    *_ranged("tapes_gone", "number", "Tapes that go.", ("high",)),
+    *_ranged("tape_force", "force", "Largest force of a tape, mean of 1 ms."),
+    Figure(
+        key="choices", meaning="What each run of a place took of the inputs' ranges.",
+        get=lambda found, study: list(found.choices),
+    ),
+    Figure(key="failed", meaning="Runs whose account of energy did not close; they are in no range."),
+)
+ROOF: tuple[Figure, ...] = (
+    Figure(
+        key="roof_force", dimension="force", axes=PLACE, brief=True, get=_roof("force"),
+        meaning="Force on the ring by the energy balance at the same place.",
+    ),
+    Figure(
+        key="roof_foot_depth", dimension="length", bound="up", axes=PLACE, brief=True, get=_roof("depth"),
+        meaning="Depth of the lowest foot by the energy balance there.",
+    ),
+)
+BOUNCE: tuple[Figure, ...] = (
+    Figure(key="at", dimension="length", meaning="Place along the straight line from A."),
+    Figure(key="period", dimension="time", brief=True, meaning="Of small bounces."),
+    Figure(
+        key="standing", dimension="force", brief=True, meaning="Largest tension of the main at an anchor as he stands.",
+        get=lambda found, study: float(found.standing.max()),
+    ),
+    Figure(
+        key="amplitude", dimension="length", axes=("point",),
+        meaning="Half of the way between turning points, one a half cycle.",
+    ),
+    Figure(
+        key="most", dimension="force", axes=("point",), meaning="Largest tension at either anchor in each half cycle.",
+        get=lambda found, study: found.most.max(axis=1),
+    ),
+    Figure(
+        key="least", dimension="force", axes=("point",), meaning="Smallest tension at either anchor in each half cycle.",
+        get=lambda found, study: found.least.min(axis=1),
+    ),
+    Figure(
+        key="largest", dimension="length", brief=True, meaning="Largest amplitude computed.",
+        get=lambda found, study: float(found.amplitude.max()),
+    ),
+    Figure(
+        key="largest_force", dimension="force", brief=True, meaning="Largest tension of the main at it.",
+        get=lambda found, study: float(found.most.max()),
+    ),
+    Figure(key="tight_from", dimension="length", brief=True, meaning="Amplitude at which a loop first snaps tight."),
+    Figure(key="leaves_from", dimension="length", brief=True, meaning="Amplitude at which his feet leave the line."),
+)
+
+
+def _of(name: str) -> Any:
+    def records(study: Study) -> Sequence[Record]:
+        found = study.get(name)
+        if not found:
+            return ()
+        at = found.at if isinstance(found, Expected) else None
+        return (Record(result=found, at=at, pick=None if at is None else range(len(at))),)
+
+    return records
+
+
+def _values(study: Study) -> Mapping[str, Value]:
+    return {"at": Spot(study.rig.walker.at if study.rig.walker is not None else float("nan"))}
+
+
+def _notes(study: Study) -> tuple[Note, ...]:
+    found = [study.get(name) for name in ("fall_in_time", "main_gone_in_time")]
+    return tuple(dict.fromkeys(note for each in found if each for note in notes_of(each)))
+
+
+FALL = Group(
+    name="motion-fall", path="in_time.leash_fall", of=Expected, figures=(*HAPPENING, *ROOF), along="place",
+    records=_of("fall_in_time"),
+)
+GONE = Group(
+    name="motion-gone", path="in_time.main_gone", of=Expected, figures=HAPPENING, along="place",
+    records=_of("main_gone_in_time"),
+)
+BOUNCING = Group(
+    name="motion-bounce", path="in_time.bounce", of=Bounce, figures=BOUNCE, records=_of("bounce_in_time")
+)
+MOTION = Topic(
+    name="motion", groups=(FALL, GONE, BOUNCING), here=FALL, along=FALL, more=(GONE, BOUNCING), csv={},
+    values=_values, notes=_notes,
+)

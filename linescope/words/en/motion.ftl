@@ -1,0 +1,78 @@
+# Motion in time.
+
+motion-fall = Leash falls in time: what is expected, with its range
+motion-gone = Loss of the main in time, parting at anchor A: what is expected, with its range
+motion-bounce = Bouncing at { $at } from A, harder and harder
+
+## Figures.  `.head` is for a narrow column.
+
+motion-fall-leash-force = force of the leash on the ring
+    .head = on the ring
+motion-fall-leash-force-low = least force of the leash on the ring
+    .head = least
+motion-fall-leash-force-high = largest force of the leash on the ring
+    .head = most
+motion-fall-foot-depth = lowest foot below the chord
+    .head = foot below chord
+motion-fall-foot-depth-high = lowest foot below the chord, at most
+    .head = at most
+motion-fall-main-a = tension of the main at A
+    .head = main at A
+motion-fall-main-a-high = tension of the main at A, at most
+    .head = at most
+motion-fall-backup-a-high = tension of the backup at A, at most
+    .head = backup at A, at most
+motion-fall-tapes-gone-high = tapes that go, at most
+    .head = tapes go, at most
+motion-fall-roof-force = force on the ring by the energy balance
+    .head = by energy balance, on the ring
+motion-fall-roof-foot-depth = lowest foot below the chord by the energy balance
+    .head = foot below chord
+motion-gone-leash-force = force of the leash on the ring
+    .head = on the ring
+motion-gone-leash-force-low = least force of the leash on the ring
+    .head = least
+motion-gone-leash-force-high = largest force of the leash on the ring
+    .head = most
+motion-gone-foot-depth = lowest foot below the chord
+    .head = foot below chord
+motion-gone-foot-depth-high = lowest foot below the chord, at most
+    .head = at most
+motion-gone-main-a = tension of the main at A
+    .head = main at A
+motion-gone-main-a-high = tension of the main at A, at most
+    .head = at most
+motion-gone-backup-a-high = tension of the backup at A, at most
+    .head = backup at A, at most
+motion-gone-tapes-gone-high = tapes that go, at most
+    .head = tapes go, at most
+motion-bounce-period = period of small bounces
+    .head = period
+motion-bounce-standing = tension of the main as he stands
+    .head = standing
+motion-bounce-largest = largest amplitude computed
+    .head = amplitude up to
+motion-bounce-largest-force = tension of the main at the largest amplitude
+    .head = tension then
+motion-bounce-tight-from = amplitude at which a loop first snaps tight
+    .head = loops snap tight from
+motion-bounce-leaves-from = amplitude at which the feet leave the line
+    .head = feet leave from
+
+## Notes
+
+motion-overload = In motion the { $line } may come to { $peak }, above its strength of { $strength }.
+motion-all-go = All { $total } tapes go if each holds { $strength }.
+motion-tight = Up to { $count } loops snap tight, with { $peak } in the backup.
+motion-limit-trust = Not to be trusted for more than this: a peak force may be { $peaks } higher or lower; spikes shorter than { $spike } say nothing; which tape stops a chain of them is chance; later than { $late } after a break nothing is known. Left out: flutter and twist, line on line, knots of loops, a ring caught at a tape, anchors that give, a body that folds.
+motion-limit-failed = { $count ->
+        [one] One run
+       *[other] { $count } runs
+    } did not keep { $count ->
+        [one] its
+       *[other] their
+    } energy and { $count ->
+        [one] is
+       *[other] are
+    } left out of the ranges.
+motion-basis-ranges = The range covers webbing { $stiffness_factor_low } to { $stiffness_factor_high } times as stiff in motion as on its slow curve, drag coefficients of strips from { $air_low } to { $air_high }, tapes that hold { $tape_strength_low } to { $tape_strength_high } (a guess), and leashes that take { $leash_modulus_low } to { $leash_modulus_high } to double their length.
