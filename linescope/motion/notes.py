@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from linescope.motion.expected import Expected
-from linescope.notes import Kind, Note, Quantity, Severity
+from linescope.notes import Kind, Note, Quantity, Severity, Term, Value
 
 PEAKS = 0.3  # How far a peak force may be out.
 SPIKE = 0.01  # What is shorter says nothing [s].
@@ -37,8 +37,9 @@ def notes_of(found: Expected) -> tuple[Note, ...]:
     ):
         most = float(max(end.high.max() for end in ends))
         if most > webbing.strength:
-            values = {
-                "line": line, "peak": Quantity(most, "force"), "strength": Quantity(webbing.strength, "force", "down"),
+            values: dict[str, Value] = {
+                "line": Term(f"motion-{line}"), "peak": Quantity(most, "force"),
+                "strength": Quantity(webbing.strength, "force", "down"),
             }
             notes.append(
                 Note(kind=MotionNote.OVERLOAD, severity=Severity.DANGER, values=values, weight=most / webbing.strength)
@@ -62,12 +63,12 @@ def notes_of(found: Expected) -> tuple[Note, ...]:
         values={"peaks": Quantity(PEAKS, "ratio"), "spike": Quantity(SPIKE, "time"), "late": Quantity(LATE, "time")},
     ))
     bands = found.inputs
-    values = {}
+    ranges: dict[str, Value] = {}
     for name, dimension in (
         ("stiffness_factor", "number"), ("air", "number"), ("tape_strength", "force"), ("leash_modulus", "force"),
     ):
         band = getattr(bands, name)
-        values[f"{name}_low"] = Quantity(band.low, dimension)
-        values[f"{name}_high"] = Quantity(band.high, dimension)
-    notes.append(Note(kind=MotionNote.RANGES, severity=Severity.BASIS, values=values))
+        ranges[f"{name}_low"] = Quantity(band.low, dimension)
+        ranges[f"{name}_high"] = Quantity(band.high, dimension)
+    notes.append(Note(kind=MotionNote.RANGES, severity=Severity.BASIS, values=ranges))
     return tuple(notes)

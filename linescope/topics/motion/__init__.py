@@ -43,6 +43,10 @@ def _depth(end: str) -> Get:
     return get
 
 
+def _gone(end: str) -> Get:
+    return lambda found, study: getattr(found.tapes_gone, end).astype(int)
+
+
 def _roof(key: str) -> Get:
     """The same figure of the energy balance, at the same places."""
 
@@ -57,7 +61,9 @@ def _roof(key: str) -> Get:
 
 HAPPENING: tuple[Figure, ...] = (
     Figure(key="at", dimension="length", axes=PLACE, meaning="Place along the straight line from A."),
-    *_ranged("leash_force", "force", "Largest force of the leash on the ring, mean of 10 ms.", ("value", "low", "high")),
+    *_ranged(
+        "leash_force", "force", "Largest force of the leash on the ring, mean of 10 ms.", ("value", "low", "high")
+    ),
     *_ranged("raw_leash_force", "force", "The same at any step: of the mesh as much as of the rig."),
     Figure(
         key="foot_depth", dimension="length", axes=PLACE, brief=True, get=_depth("value"),
@@ -76,7 +82,11 @@ HAPPENING: tuple[Figure, ...] = (
     *_ranged("backup_b", "force", "The same at anchor B."),
     *_ranged("ring_time", "time", "When the ring is lowest."),
     *_ranged("foot_time", "time", "When the feet are lowest."),
-    *_ranged("tapes_gone", "number", "Tapes that go.", ("high",)),
+    Figure(key="tapes_gone", axes=PLACE, get=_gone("value"), meaning="Tapes that go."),
+    Figure(
+        key="tapes_gone_high", axes=PLACE, brief=True, get=_gone("high"),
+        meaning="The most of that over the ranges of the inputs.",
+    ),
     *_ranged("tape_force", "force", "Largest force of a tape, mean of 1 ms."),
     Figure(
         key="choices", meaning="What each run of a place took of the inputs' ranges.",
@@ -110,7 +120,8 @@ BOUNCE: tuple[Figure, ...] = (
         get=lambda found, study: found.most.max(axis=1),
     ),
     Figure(
-        key="least", dimension="force", axes=("point",), meaning="Smallest tension at either anchor in each half cycle.",
+        key="least", dimension="force", axes=("point",),
+        meaning="Smallest tension at either anchor in each half cycle.",
         get=lambda found, study: found.least.min(axis=1),
     ),
     Figure(

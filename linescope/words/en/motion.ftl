@@ -59,6 +59,9 @@ motion-bounce-tight-from = amplitude at which a loop first snaps tight
 motion-bounce-leaves-from = amplitude at which the feet leave the line
     .head = feet leave from
 
+motion-main = main
+motion-backup = backup
+
 ## Notes
 
 motion-overload = In motion the { $line } may come to { $peak }, above its strength of { $strength }.
