@@ -283,7 +283,7 @@ def _finished(shapes: Shapes, scene: Scene, frame: Frame, words: Words) -> list[
     def page(p: Floats) -> Point:
         return float(centre[0] + p[0] * scale), float(centre[1] - (p[1] - middle) * scale)
 
-    ink: list[Ink] = [Text(text=words.say("tapes-lies"), at=(left, top), size=21.0, strong=True)]
+    ink: list[Ink] = [Text(text=words.say("tapes-section-lies"), at=(left, top), size=21.0, strong=True)]
     ink += _section(shapes, scene, page, scale)
     for name, point, (right_side, share) in _named(shapes, scene):
         at = page(np.array(point))

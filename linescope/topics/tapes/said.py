@@ -28,7 +28,7 @@ def values_of(tape: LaidTape) -> Mapping[str, Value]:
         "zone": Ruled(beginning.zone if isinstance(beginning, Patch) else 0.0),
         "tuck": Ruled(beginning.tuck if isinstance(beginning, Tab) else 0.0),
         "turns": Quantity(tape.turns, "number"), "edge": Ruled(tape.finish.to_edge),
-        "face": Term(f"tapes-{tape.finish.face}"), "turned": "yes" if turned else "no",
+        "lies": Term(f"tapes-lies-{tape.finish.face}"), "turned": "yes" if turned else "no",
     }
 
 

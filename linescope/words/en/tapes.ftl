@@ -11,6 +11,9 @@ tapes-both = both
 tapes-top = top
 tapes-side = side
 tapes-underside = underside
+tapes-lies-top = main's outer face
+tapes-lies-side = side
+tapes-lies-underside = backup's outer face
 
 ## Families
 
@@ -49,15 +52,15 @@ tapes-family-cloth-patch-slider-torn = Torn, it is stuck to one face and the edg
 tapes-step-lead-1 = Lay the two lines flat on each other, backup below, no half-twist since the last tape. Lay the strip across the main, sticky side down; a lead of { $first } hangs over the near edge.
 tapes-step-lead-2 = Fold the lead down both near edges and under: it ends in the middle of the underside. (Seen from below.)
 tapes-step-lead-3 = Wind the long end away from you round both lines, firmly, each turn flush on the one before.
-tapes-step-lead-4 = After { $turns } turns, turn the pair over: the end lies on the { $face }, { $edge } from its edge, laid without pull. Nothing slides.
+tapes-step-lead-4 = After { $turns } turns, turn the pair over: the end lies on the { $lies }, { $edge } from its edge, laid without pull. Nothing slides.
 
 tapes-step-enclosing-1 = The { $held } on top. Strip between the lines, sticky side up against the { $held }, square to it; the short end, { $first }, sticks out towards you.
 tapes-step-enclosing-2 = Long end over the { $held } towards you, down its near edge and on to the short end, glue to glue, rims flush: a tail that is dry on both faces.
 tapes-step-enclosing-3 = Tail down round the { $sliding }: near edge, underside, far edge, and up on to the { $held }. Only the dry tail may touch the { $sliding }.
 tapes-step-enclosing-4 = Wind on round both, sticky side in, each turn flush on the one before: a rim that sticks out glues the { $sliding }.
 tapes-step-last = { $turned ->
-        [yes] Turn the pair over: the end lies on the { $face }, { $edge } from its edge, laid without pull.
-       *[no] The end lies on the backup, { $edge } from its edge, laid without pull: underneath, once the main is on top.
+        [yes] Turn the pair over: the end lies on the { $lies }, { $edge } from its edge, laid without pull.
+       *[no] The end lies on the { $lies }, { $edge } from its edge, laid without pull. Rigged, the main is on top.
     } Pull: the { $sliding } must run.
 
 tapes-step-tab-1 = Strip sticky side up. Fold its first { $first } back on itself, glue to glue, rims flush: a tab that is dry on both faces.
@@ -109,7 +112,7 @@ tapes-card-under = Tape { $width } wide, { $thickness } thick: cut { $length }{ 
         [one] , and a cross piece of { $piece }.
        *[other] , and { $pieces } cross pieces of { $piece }.
     } Thicknesses are drawn larger. Small: the section, near edge on the left.
-tapes-lies = As it lies while taping
+tapes-section-lies = As it lies while taping
 tapes-no-glue = No glue may touch the { $sliding }.
 tapes-both-glue = Both lines get glue.
 tapes-label-short = short end, { $first }
