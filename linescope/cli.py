@@ -239,8 +239,8 @@ def _tried(options: argparse.Namespace) -> Scene:
 
 
 FIGURES = (
-    "standing", "taped", "settled", "fall", "main_gone", "excess", "wind", "let_go", "fall_sweep", "running",
-    "main_gone_sweep", "crossing_low", "crossing_value", "crossing_high", "bands",
+    "standing", "taped", "settled", "fall", "fall_places", "main_gone", "gone_places", "excess", "wind", "let_go",
+    "fall_sweep", "running", "main_gone_sweep", "crossing_low", "crossing_value", "crossing_high", "bands",
 )
 
 

@@ -55,12 +55,12 @@ def falls(table: CurveTable, rig: Rig, planned: Plan, places: Floats) -> LeashFa
     """
     assert rig.walker is not None
     found = leash_fall_sweep(rig, places, planned=planned)
-    leash = rig.walker.leash * DOWN
+    hang = rig.walker.hang * DOWN
     for i, at in enumerate(found.at.tolist()):
         standing, low = found.ring_standing[i], found.ring_lowest[i]
         for kind, cause, points in (
             ("body", "leash fall, down to its lowest (bound)", (standing, low, found.low_foot[i])),
-            ("leash", "leash fall, at its lowest (bound)", (low, low + leash)),
+            ("leash", "leash fall, at its lowest (bound)", (low, found.low_foot[i] - hang)),
         ):
             group = CurveGroup(kind=kind, family="fall", cause=cause, place=at)
             table.add(np.array([points]), None, [group], at, by_walker=True)
@@ -91,12 +91,13 @@ def losses(table: CurveTable, rig: Rig, planned: Plan, places: Floats) -> None:
     """
     assert rig.walker is not None
     found = main_gone(rig, places, planned=planned)
-    leash = rig.walker.leash * DOWN
+    hang = rig.walker.hang * DOWN
     for side in (found.nothing_holds, found.ties_hold) if found.tied else (found.nothing_holds,):
         names = {what: f"main gone, {side.name}: {what}" for what in (REST, FLOOR, LINE)}
         for i, at in enumerate(found.at.tolist()):
             ring = side.rest_ring[i]
-            for kind, points in (("body", (side.rest_top[i], side.rest_foot[i])), ("leash", (ring, ring + leash))):
+            foot = side.rest_foot[i]
+            for kind, points in (("body", (side.rest_top[i], foot)), ("leash", (ring, foot - hang))):
                 group = CurveGroup(kind=kind, family=names[REST], cause=names[REST], place=at)
                 table.add(np.array([points]), None, [group], at)
         for kind, what, curves in (("body", FLOOR, side.most_floor_foot), ("line", LINE, side.most_line)):

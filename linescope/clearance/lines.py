@@ -86,7 +86,7 @@ class Lines:
         cause = "hanging on the leash"
         for kind, points in (
             ("body", body_hanging(walker, shape.feet)),
-            ("leash", (shape.feet, shape.feet + walker.leash * DOWN)),
+            ("leash", (shape.feet, body_hanging(walker, shape.feet)[1] - walker.hang * DOWN)),
         ):
             group = CurveGroup(kind=kind, family="hang", cause=cause, place=shape.walker)
             table.add(np.array([points]), None, [group], shape.walker, by_walker=True)

@@ -17,7 +17,7 @@ from linescope.events.fall import leash_fall_sweep
 from linescope.events.main_gone import main_gone
 from linescope.notes import Bound, Kind, Note, Severity, Value, Verbatim
 from linescope.rig import Band, Rig, RigSource, checked_rig, inputs_of
-from linescope.statics import plan, solve
+from linescope.statics import Plan, plan, solve
 
 Change = Callable[[Rig, re.Match[str], Band, float], Rig]
 
@@ -97,7 +97,7 @@ _CHANGES: tuple[tuple[str, Change], ...] = (
     (r"taping\.zones\[(\d+)\]\.spacing\.(every|spread)", _zone_spacing),
     (r"joints\[(\d+)\]\.(at|mass)", _joint),
     (r"(taping)\.(tension|tape_mass)", _part),
-    (r"(walker)\.(mass|at|leash|hang|tie_in_height|height)", _part),
+    (r"(walker)\.(mass|at|leash|hang|tie_in_height|height|leash_modulus|body_stiffness)", _part),
     (r"(wind)\.(speed|gust_factor|drag_coefficient|exposure|air_density)", _part),
     (r"(weather)\.(main_added|backup_added)", _part),
     (r"survey", _anchor_b),
@@ -128,6 +128,9 @@ class Outcome:
     bound: Bound = ""
 
 
+ON_THE_LEASH = ("walker.leash", "walker.leash_modulus", "walker.body_stiffness", "walker.hang", "walker.tie_in_height")
+"""Inputs that change nothing but catches."""
+
 OUTCOMES: tuple[Outcome, ...] = (
     Outcome(key="walker_drop", dimension="length"),
     Outcome(key="tension_a", dimension="force"),
@@ -135,10 +138,10 @@ OUTCOMES: tuple[Outcome, ...] = (
     Outcome(key="deepest_loop", dimension="length"),
     Outcome(key="deepest_settled", dimension="length"),
     Outcome(key="fall_foot", dimension="length", bound="up"),
-    Outcome(key="fall_force", dimension="force", bound="up"),
+    Outcome(key="fall_force", dimension="force"),
     Outcome(key="gone_rest", dimension="length"),
     Outcome(key="gone_floor", dimension="length", bound="up"),
-    Outcome(key="gone_tension", dimension="force", bound="up"),
+    Outcome(key="gone_tension", dimension="force"),
     Outcome(key="slip", dimension="length"),
 )
 
@@ -224,8 +227,21 @@ def with_input(rig: Rig, key: str, to: float, band: Band = _FACTOR) -> Rig | Non
     return None
 
 
-def _outcomes(rig: Rig, crossing: bool) -> dict[str, float]:
-    planned = plan(rig)
+def _catches(rig: Rig, planned: Plan) -> dict[str, float]:
+    """What a fall and the loss of the main do where the walker is."""
+    assert rig.walker is not None
+    fall = leash_fall_sweep(rig, [rig.walker.at], planned=planned)
+    gone = main_gone(rig, [rig.walker.at], points=1, most=False, run=False, planned=planned)
+    return {
+        "fall_foot": float(rig.below_anchors(fall.low_foot[0])),
+        "fall_force": float(fall.peak_force[0]),
+        "gone_rest": float(gone.nothing_holds.rest_depth[0]),
+        "gone_floor": float(gone.nothing_holds.foot_depth[0]),
+        "gone_tension": float(gone.nothing_holds.peak_tension[0]),
+    }
+
+
+def _outcomes(rig: Rig, crossing: bool, planned: Plan) -> dict[str, float]:
     taped = solve(rig, planned=planned)
     settled = solve(rig, "settled", planned=planned, look_for_others=False)
     values = {
@@ -235,17 +251,8 @@ def _outcomes(rig: Rig, crossing: bool) -> dict[str, float]:
         "deepest_settled": float(settled.bays.loop_depth.max()),
     }
     if rig.walker is not None and taped.walker_point is not None:
-        place = [rig.walker.at]
-        fall = leash_fall_sweep(rig, place, planned=planned)
-        gone = main_gone(rig, place, points=1, most=False, planned=planned)
-        values |= {
-            "walker_drop": float(rig.below_anchors(taped.walker_point)),
-            "fall_foot": float(rig.below_anchors(fall.low_foot[0])),
-            "fall_force": float(fall.peak_force[0]),
-            "gone_rest": float(gone.nothing_holds.rest_depth[0]),
-            "gone_floor": float(gone.nothing_holds.lowest_depth[0]),
-            "gone_tension": float(gone.nothing_holds.peak_tension[0]),
-        }
+        values["walker_drop"] = float(rig.below_anchors(taped.walker_point))
+        values |= _catches(rig, planned)
         if crossing:
             values["slip"] = float(cross(rig, planned=planned).total_slip.max(initial=0.0))
     return values
@@ -271,7 +278,8 @@ def find_bands(
         When the rig as given does not converge.  A low or high value that does not is noted.
     """
     given, rig = inputs_of(rig).bands, checked_rig(rig)
-    base = _outcomes(rig, crossing)
+    planned = plan(rig)
+    base = _outcomes(rig, crossing, planned)
     moves: dict[str, tuple[float, float]] = {key: (band.low, band.high) for key, band in given.items()}
     if rig.needs is not None and rig.needs.survey_error > 0.0:
         moves["survey"] = (-rig.needs.survey_error, rig.needs.survey_error)
@@ -283,7 +291,12 @@ def find_bands(
         for end, to in zip(("low", "high"), ends, strict=True):
             changed = with_input(rig, name, to, given.get(name, _FACTOR))
             try:
-                found.append(base if changed is None else _outcomes(changed, crossing))
+                if changed is None:
+                    found.append(base)
+                elif name in ON_THE_LEASH:
+                    found.append(base | _catches(changed, replace(planned, rig=changed)))
+                else:
+                    found.append(_outcomes(changed, crossing, plan(changed)))
             except SolveError as error:
                 found.append({})
                 values: dict[str, Value] = {"input": Verbatim(name), "end": end, "error": Verbatim(str(error))}

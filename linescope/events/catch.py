@@ -1,8 +1,14 @@
 """What every catch shares: the energy balance, the walker's body on the leash, and the rig under a load at his place.
 
-A catch is a bound: what a body loses in height is stored in the line, nothing is lost to damping and the line has no
-inertia.  The line's own curve of force against deflection is followed by load control: for a force P the state it
-holds is an equilibrium, so energy and deflection follow from P, and the balance is one equation in P.
+What a body loses in height is stored in rig, leash and body, one after the other; nothing is lost to damping and the
+line has no inertia.  The rig's own curve of force against deflection is followed by load control: for a force F the
+state it holds is an equilibrium, so energy and deflection follow from F, and the balance is one equation in F:
+
+    weight x (free fall + u(F) - u(start) + c F) = E(F) - E(start) + c F^2 / 2                                  (1)
+
+u the ring's deflection, E the rig's energy, c the compliance of leash and body.  It bounds how deep the body goes: a
+body at rest there has the least energy in the line that any line has with the body so deep, so none gets deeper.  The
+ring's own depth and the forces are no bounds: they are those of a line that is pulled slowly.
 
 References
 ----------
@@ -53,6 +59,21 @@ class Held:
 
 
 Line = Callable[[Floats], Held]
+
+
+def sprung(line: Held, force: ArrayLike, compliance: float) -> Held:
+    """A line with leash and body below the ring, one after the other: how far down the tie-in point is, and energy.
+
+    Parameters
+    ----------
+    line : Held
+    force : (n,) array
+        [N]
+    compliance : float
+        Of leash and body; `Walker.compliance`.  [m/N]
+    """
+    pull = np.asarray(force, dtype=float)
+    return Held(drop=line.drop + compliance * pull, energy=line.energy + 0.5 * compliance * pull**2)
 
 
 def stored(line: Held, start: Held, weight: float) -> Floats:
@@ -142,7 +163,7 @@ def lowest(
     )
 
 
-def body_hanging(walker: Walker, ring: Floats) -> tuple[Floats, Floats]:
+def body_hanging(walker: Walker, ring: Floats, force: ArrayLike | None = None) -> tuple[Floats, Floats]:
     """Top of the head and lowest foot of a body hanging upright on its leash.
 
     Parameters
@@ -150,13 +171,16 @@ def body_hanging(walker: Walker, ring: Floats) -> tuple[Floats, Floats]:
     walker : Walker
     ring : (..., 3) array
         [m]
+    force : (...) array, optional
+        In the leash, which stretches it and the body; default his weight.  [N]
 
     Returns
     -------
     top, foot : (..., 3) array
         [m]
     """
-    tie_in = ring + walker.leash * DOWN
+    pull = np.asarray(walker.mass * G if force is None else force, dtype=float)
+    tie_in = ring + (walker.leash + walker.compliance * pull)[..., None] * DOWN
     return tie_in - (walker.height - walker.tie_in_height) * DOWN, tie_in + walker.hang * DOWN
 
 

@@ -1,9 +1,11 @@
 """Leash falls: how far down and how hard, at one place or at every place along the line.
 
 Start: the walker is at rest, standing on the loaded line, the ring at his feet.  He falls freely by tie-in height +
-leash until the leash is tight, and then pulls the ring down.  What is stored in the loaded line is counted: the line
-has no time to rise behind him.  That is the deeper and harder of the two conventions (the other lets the empty line
-come up first and loses its energy), so it does not understate.  The ring stays at its place on the main.
+leash until the leash is tight, and then stretches leash and body and pulls the ring down.  Once the line stays down
+where he stood: what is stored in it counts.  Once it is up as empty before the leash is tight (an unloaded line is up
+in 0.2 to 0.4 s, a free fall of 2.6 m takes 0.73 s) and has lost that energy.  The first is always the deeper and the
+harder, since the empty line at rest has the least energy of all; it is what the figures are, the other stands beside
+them.  The ring stays at its place on the main.
 
 Sliding tapes can do anything between holding as taped and sliding freely (`linescope.events.slid`): each fall is
 computed for both, and every figure is that of the worse one.
@@ -16,6 +18,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+from scipy.optimize import brentq
 
 from linescope.errors import FallNotBounded
 from linescope.events.catch import (
@@ -26,14 +29,15 @@ from linescope.events.catch import (
     free_fall,
     lowest,
     positions_of,
+    sprung,
     stand,
     stand_along,
     stored,
     walker_of,
 )
 from linescope.events.slid import Slid, slid_fall
-from linescope.notes import Kind, Note, Quantity, Severity, Term, Value
-from linescope.rig import Rig
+from linescope.notes import Kind, Note, Place, Quantity, Severity, Spot, Term, Value
+from linescope.rig import Rig, Walker
 from linescope.statics import Plan, Solution, plan
 from linescope.statics.minimise import Minimum
 from linescope.statics.results import make_solution
@@ -69,12 +73,16 @@ class LeashFallSweep:
         Feet and ring as he stands; also the ring of the quiet hang.  [m]
     ring_lowest : (n, 3) array
         [m]
+    stretch : (n,) array
+        Of leash and body at the lowest point.  [m]
     dip : (n,) array
-        How far the ring goes down below where it lay as he stood.  [m]
+        How far the ring is then below where it lay as he stood.  [m]
     dip_held : (n,) array
         The same if sliding tapes hold as taped; where nothing slides, the same.  [m]
     peak_force : (n,) array
         Force of leash on ring at the lowest point.  [N]
+    peak_force_up : (n,) array
+        The same if the line is up as empty before the leash is tight.  [N]
     peak_main_tension, peak_backup_tension : (n,) array
         Largest anywhere along the line at the lowest point.  [N]
     least_excess : (n,) array
@@ -83,6 +91,8 @@ class LeashFallSweep:
         Head and lowest foot in the quiet hang.  [m]
     low_top, low_foot : (n, 3) array
         Head and lowest foot at the lowest point.  [m]
+    low_foot_up : (n, 3) array
+        Lowest foot if the line is up as empty before the leash is tight.  [m]
     energy_error : (n,) array
         What the balance leaves over, of the energy stored.  [-]
     free_fall : float
@@ -102,9 +112,11 @@ class LeashFallSweep:
     coordinate: Floats
     ring_standing: Floats
     ring_lowest: Floats
+    stretch: Floats
     dip: Floats
     dip_held: Floats
     peak_force: Floats
+    peak_force_up: Floats
     peak_main_tension: Floats
     peak_backup_tension: Floats
     least_excess: Floats
@@ -112,17 +124,13 @@ class LeashFallSweep:
     hang_foot: Floats
     low_top: Floats
     low_foot: Floats
+    low_foot_up: Floats
     energy_error: Floats
     free_fall: float
     speed: float
     notes: tuple[Note, ...]
     lowest_states: tuple[Minimum, ...]
     slid_states: tuple[Minimum, ...]
-
-    @property
-    def hardest(self) -> int:
-        """Index of the place with the largest force on the ring."""
-        return int(np.argmax(self.peak_force))
 
     @property
     def lowest(self) -> int:
@@ -157,8 +165,11 @@ class _Fall:
     loaded: Loaded
     force: float
     low: Minimum
+    give: float
     slope: float
     energy_error: float
+    force_up: float
+    low_up: Minimum
     slid: Slid | None = None
 
     @property
@@ -168,30 +179,50 @@ class _Fall:
         return held if self.slid is None else [*held, (self.slid.force, self.slid.low, self.slid.energy_error)]
 
 
-def _fall(loaded: Loaded, height: float, guess: float | None = None, slope: float | None = None) -> _Fall:
+def _fall(loaded: Loaded, walker: Walker, guess: float | None = None, slope: float | None = None) -> _Fall:
     """Energy balance at one place, begun from the force and slope found close by."""
-    weight = loaded.weight
-    give = weight * height
+    weight, soft = loaded.weight, walker.compliance
+
+    def line(force: Floats) -> Held:
+        return sprung(loaded.line(force), force, soft)
+
+    # Against the rest under his weight, where leash and body have taken up weight^2 c / 2 already: equation (1).
+    give = weight * free_fall(walker) + 0.5 * soft * weight**2
     if guess is None:
-        guess = weight + float(np.sqrt(2.0 * give / max(loaded.softness(loaded.standing), 1e-9)))
-    resting = loaded.line(np.array([weight]))
-    start = np.array([guess])
-    force = float(lowest(loaded.line, resting, weight=weight, give=give, guess=start, slope=slope)[0])
+        guess = weight + float(np.sqrt(2.0 * give / (loaded.softness(loaded.standing) + soft)))
+    resting = line(np.array([weight]))
+    force = float(lowest(line, resting, weight=weight, give=give, guess=guess, slope=slope)[0])
     low = loaded.under(force)
-    reached: Held = loaded.line(np.array([force]))
-    error = abs(float(stored(reached, resting, weight)[0]) - give) / give
+    error = abs(float(stored(line(np.array([force])), resting, weight)[0]) - give) / give
     # d sqrt(energy) / d force, from d energy = (force - weight) x softness x d force.
-    rise = 0.5 * (force - weight) * loaded.softness(low) / float(np.sqrt(give))
-    return _Fall(loaded=loaded, force=force, low=low, slope=rise, energy_error=error)
+    rise = 0.5 * (force - weight) * (loaded.softness(low) + soft) / float(np.sqrt(give))
+    # The line up before the leash is tight has given back what it had stored beyond the one that is up.
+    risen = _up(loaded, free_fall(walker))
+    less = loaded.rig_energy(loaded.standing, weight) - loaded.rig_energy(loaded.under(risen), risen)
+    up = lowest(line, resting, weight=weight, give=max(give - less, 0.0), guess=0.5 * (weight + force))
+    return _Fall(
+        loaded=loaded, force=force, low=low, give=give, slope=rise, energy_error=error, force_up=float(up[0]),
+        low_up=loaded.under(float(up[0])),
+    )
 
 
-def _slid(planned: Plan, fall: _Fall, height: float, near: Slid | None = None) -> _Fall:
+def _up(loaded: Loaded, height: float) -> float:
+    """Force on the ring with the line up as empty, 0, or as far up as the leash lets it come: by the free fall.  [N]"""
+    level = float(loaded.ring[2])
+
+    def over(force: float) -> float:
+        return float(loaded.under(force).state.unknowns[loaded.node, 2]) - level - height
+
+    return 0.0 if over(0.0) <= 0.0 else float(brentq(over, 0.0, loaded.weight, xtol=1e-4 * loaded.weight))
+
+
+def _slid(planned: Plan, fall: _Fall, walker: Walker, near: Slid | None = None) -> _Fall:
     """The same fall with what becomes of it if sliding tapes slide freely."""
     if not planned.pair.free_slides.any():
         return fall
-    give = fall.loaded.weight * height
     slid = slid_fall(
-        planned, fall.loaded, force=fall.force, low=fall.low, give=give, slope=fall.slope, near=near
+        planned, fall.loaded, compliance=walker.compliance, force=fall.force, low=fall.low, give=fall.give,
+        slope=fall.slope, near=near,
     )
     return replace(fall, slid=slid)
 
@@ -216,13 +247,18 @@ def _collect(rig: Rig, at: Floats, falls: list[_Fall]) -> LeashFallSweep:
     rings = np.array([
         [low.state.unknowns[fall.loaded.node, :3] for _, low, _ in fall.ends] for fall in falls
     ])
-    ring = rings[np.arange(len(falls)), np.argmin(rings[:, :, 2], axis=1)]
+    forces = np.array([[force for force, _, _ in each] for each in ends])
+    every = np.arange(len(falls))
+    deepest = np.argmin(rings[:, :, 2] - walker.compliance * forces, axis=1)
+    ring, force = rings[every, deepest], forces[every, deepest]
+    up = np.array([fall.low_up.state.unknowns[fall.loaded.node, :3] for fall in falls])
+    force_up = np.array([fall.force_up for fall in falls])
     pulled = np.array([[_pulled(low) for _, low, _ in each] for each in ends])
     tension = pulled[:, :, :2].max(axis=1)
     excess = pulled[:, 0, 2]  # Where loops have slid away a bay is straight and yet takes no part.
     dip, dip_held = standing[:, 2] - ring[:, 2], standing[:, 2] - rings[:, 0, 2]
     hang_top, hang_foot = body_hanging(walker, standing)
-    low_top, low_foot = body_hanging(walker, ring)
+    low_top, low_foot = body_hanging(walker, ring, force)
     result = LeashFallSweep(
         rig=rig,
         at=at.copy(),
@@ -231,7 +267,10 @@ def _collect(rig: Rig, at: Floats, falls: list[_Fall]) -> LeashFallSweep:
         ring_lowest=ring,
         dip=dip,
         dip_held=dip_held,
-        peak_force=np.array([max(force for force, _, _ in each) for each in ends]),
+        stretch=walker.compliance * force,
+        peak_force=forces.max(axis=1),
+        peak_force_up=force_up,
+        low_foot_up=body_hanging(walker, up, force_up)[1],
         peak_main_tension=tension[:, 0],
         peak_backup_tension=tension[:, 1],
         least_excess=excess,
@@ -242,7 +281,7 @@ def _collect(rig: Rig, at: Floats, falls: list[_Fall]) -> LeashFallSweep:
         energy_error=np.array([max(error for _, _, error in each) for each in ends]),
         free_fall=free_fall(walker),
         speed=fall_speed(free_fall(walker)),
-        notes=_notes(rig, tension, excess, free_fall(walker), dip - dip_held if rings.shape[1] > 1 else None),
+        notes=_notes(rig, at, tension, excess, dip - dip_held if rings.shape[1] > 1 else None),
         lowest_states=tuple(fall.low for fall in falls),
         slid_states=tuple(fall.slid.low for fall in falls if fall.slid is not None),
     )
@@ -251,12 +290,13 @@ def _collect(rig: Rig, at: Floats, falls: list[_Fall]) -> LeashFallSweep:
 
 
 def _notes(
-    rig: Rig, tension: Floats, excess: Floats, height: float, deeper: Floats | None
+    rig: Rig, at: Floats, tension: Floats, excess: Floats, deeper: Floats | None
 ) -> tuple[Note, ...]:
     notes = []
     for column, (line, webbing) in enumerate((("main", rig.main), ("backup", rig.backup))):
-        top = float(tension[:, column].max())
-        values: dict[str, Value] = {"line": line}
+        worst = int(np.argmax(tension[:, column]))
+        top, spot = float(tension[worst, column]), float(at[worst])
+        values: dict[str, Value] = {"line": line, "at": Spot(spot)}
         if top > webbing.strength:
             aged = "strength-new" if webbing.aged_strength is None else "strength-aged"
             values |= {
@@ -264,15 +304,21 @@ def _notes(
                 "known": Term(aged),
             }
             notes.append(Note(
-                kind=FallNote.OVERLOAD, severity=Severity.DANGER, values=values, weight=top / webbing.strength
+                kind=FallNote.OVERLOAD, severity=Severity.DANGER, values=values, weight=top / webbing.strength,
+                place=Place(spot, spot),
             ))
         elif top > webbing.stretch.tension[-1] and not webbing.stretch.is_linear:
             notes.append(Note(kind=FallNote.BEYOND_CURVE, severity=Severity.LIMIT, values=values))
     if excess.min() < 0.0:
-        values = {"excess": Quantity(float(excess.min()), "ratio")}
-        notes.append(Note(kind=FallNote.TIGHT, severity=Severity.DANGER, values=values))
+        spot = float(at[int(np.argmin(excess))])
+        values = {"excess": Quantity(float(excess.min()), "ratio"), "at": Spot(spot)}
+        notes.append(Note(kind=FallNote.TIGHT, severity=Severity.DANGER, values=values, place=Place(spot, spot)))
+    walker = walker_of(rig)
     notes.append(Note(kind=FallNote.STATIC, severity=Severity.BASIS))
-    values = {"height": Quantity(height, "length")}
+    values = {
+        "height": Quantity(free_fall(walker), "length"), "leash": Quantity(walker.leash_modulus, "force"),
+        "body": Quantity(walker.body_stiffness, "stiffness"),
+    }
     notes.append(Note(kind=FallNote.START, severity=Severity.BASIS, values=values))
     if deeper is not None:
         most = float(deeper.max())
@@ -306,7 +352,7 @@ def leash_fall(rig: Rig, at: float | None = None, *, planned: Plan | None = None
     place = walker.at if at is None else float(at)
     here = rig.with_walker_at(place)
     loaded = stand(replace(planned, rig=rig), place)
-    fall = _slid(planned, _fall(loaded, free_fall(walker)), free_fall(walker))
+    fall = _slid(planned, _fall(loaded, walker), walker)
     figures = _collect(rig, np.array([place]), [fall])
 
     def solution(minimum: Minimum, state: StateName = "as taped") -> Solution:
@@ -363,8 +409,8 @@ def leash_fall_sweep(
     guess = slope = None
     for number, loaded in enumerate(stand_along(planned, places)):
         try:
-            fall = _fall(loaded, free_fall(walker), guess, slope)
-            fall = _slid(planned, fall, free_fall(walker), falls[-1].slid if falls else None)
+            fall = _fall(loaded, walker, guess, slope)
+            fall = _slid(planned, fall, walker, falls[-1].slid if falls else None)
         except FallNotBounded as error:
             raise FallNotBounded(
                 f"at {places[number]:.2f} m from A: {error.problem}", advice=error.advice

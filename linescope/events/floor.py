@@ -12,11 +12,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.events.catch import Held, lowest
+from linescope.events.catch import Held, lowest, sprung
 from linescope.events.released import EDGE, Chain, Rings
 
 Floats = NDArray[np.float64]
-Flags = NDArray[np.bool_]
 
 GRID = 121  # Places along the line where the resting height is known.
 
@@ -33,8 +32,8 @@ class Floor:
         On the ring at the floor's lowest point.  [N]
     hang, floor : Rings
         k * m rings, walker by walker: at rest above each point of the floor, and on the floor.
-    reaches : (k, 2) bool array
-        Whether energy suffices to carry the ring as far as the chain's start, its end.
+    on_floor : (k * m,) array
+        Force on the ring there.  [N]
     """
 
     rest: Rings
@@ -42,11 +41,11 @@ class Floor:
     force: Floats
     hang: Rings
     floor: Rings
-    reaches: Flags
+    on_floor: Floats
 
 
 def _caught(
-    resting: Rings, give: Floats, weight: float, solve: Callable[[Floats, Rings], Rings]
+    resting: Rings, give: Floats, weight: float, compliance: float, solve: Callable[[Floats, Rings], Rings]
 ) -> tuple[Floats, Rings]:
     """Forces and rings once `give` is stored, starting from rings at rest."""
     last = resting
@@ -54,31 +53,32 @@ def _caught(
     def line(force: Floats) -> Held:
         nonlocal last
         last = solve(force, last)
-        return last.held()
+        return sprung(last.held(), force, compliance)
 
     softer = solve(np.full_like(give, 1.1 * weight), resting)
-    compliance = np.maximum((resting.z - softer.z) / (0.1 * weight), 1e-9)
-    guess = weight + np.sqrt(2.0 * np.maximum(give, 0.0) / compliance)
-    force = lowest(line, resting.held(), weight=weight, give=give, guess=guess)
+    soft = np.maximum((resting.z - softer.z) / (0.1 * weight), 1e-9) + compliance
+    guess = weight + np.sqrt(2.0 * np.maximum(give, 0.0) / soft)
+    start = sprung(resting.held(), np.full_like(give, weight), compliance)
+    force = lowest(line, start, weight=weight, give=give, guess=guess)
     return force, solve(force, last)
 
 
-def _reach(grid: Floats, level: Floats, energy: float) -> tuple[float, float, bool, bool]:
-    """Between which x the resting ring lies no higher than an energy, and whether that is all the way."""
+def _reach(grid: Floats, level: Floats, energy: float) -> tuple[float, float]:
+    """Between which x the resting ring lies no higher than an energy."""
     middle = int(np.argmin(level))
-    ends, whole = [float(grid[0]), float(grid[-1])], [True, True]
+    ends = [float(grid[0]), float(grid[-1])]
     for side, step in enumerate((-1, 1)):
         outward = np.arange(middle, len(grid) if step > 0 else -1, step)
         above = np.flatnonzero(level[outward] > energy)
         if len(above) and above[0] > 0:
             pair = outward[above[0] - 1 : above[0] + 1]
-            ends[side], whole[side] = float(np.interp(energy, level[pair], grid[pair])), False
+            ends[side] = float(np.interp(energy, level[pair], grid[pair]))
         elif len(above):
-            ends[side], whole[side] = float(grid[middle]), False
-    return ends[0], ends[1], whole[0], whole[1]
+            ends[side] = float(grid[middle])
+    return ends[0], ends[1]
 
 
-def floors(chain: Chain, energy: Floats, weight: float, points: int) -> Floor:
+def floors(chain: Chain, energy: Floats, weight: float, points: int, compliance: float = 0.0) -> Floor:
     """Rest, lowest point and floor of rings that start with given energies.
 
     Parameters
@@ -90,6 +90,9 @@ def floors(chain: Chain, energy: Floats, weight: float, points: int) -> Floor:
         [N]
     points : int
         Points m of each floor; a single one is its lowest.
+    compliance : float
+        Of leash and body below the ring, which have taken up weight^2 c / 2 at rest; the floor is then that of the
+        body, and the ring is where it is with the body on it.  [m/N]
 
     Raises
     ------
@@ -99,21 +102,22 @@ def floors(chain: Chain, energy: Floats, weight: float, points: int) -> Floor:
     rest = chain.hang(np.full(1, weight))
     grid = np.linspace(EDGE, 1.0 - EDGE, GRID) * chain.run
     hanging = chain.hang_at(grid, np.full(GRID, weight))
+    energy = energy + 0.5 * compliance * weight**2  # What leash and body give up to the line on the way to rest.
     level = hanging.energy + weight * hanging.z
-    xs, reaches = np.empty((k, points)), np.empty((k, 2), dtype=bool)
+    xs = np.empty((k, points))
     for index, one in enumerate(energy):
-        low, high, reaches[index, 0], reaches[index, 1] = _reach(grid, level, float(one))
+        low, high = _reach(grid, level, float(one))
         xs[index] = np.linspace(low, high, points)
     many = _repeat(rest, k)
     give = np.maximum(energy - many.energy - weight * many.z, 0.0)
-    force, bottom = _caught(many, give, weight, chain.hang)
-    hang, floor = many, bottom
+    force, bottom = _caught(many, give, weight, compliance, chain.hang)
+    hang, floor, on_floor = many, bottom, force
     if points > 1:
         x = xs.reshape(-1)
         hang = chain.hang_at(x, np.full(len(x), weight))
         give = np.maximum(np.repeat(energy, points) - hang.energy - weight * hang.z, 0.0)
-        _, floor = _caught(hang, give, weight, lambda force, near: chain.hang_at(x, force, near))
-    return Floor(rest=many, bottom=bottom, force=force, hang=hang, floor=floor, reaches=reaches)
+        on_floor, floor = _caught(hang, give, weight, compliance, lambda force, near: chain.hang_at(x, force, near))
+    return Floor(rest=many, bottom=bottom, force=force, hang=hang, floor=floor, on_floor=on_floor)
 
 
 def _repeat(rings: Rings, count: int) -> Rings:

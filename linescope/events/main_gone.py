@@ -2,15 +2,18 @@
 
 Always a bracket.  *Nothing holds*: the whole backup is released between its anchors.  *Ties hold*: only the section
 between the two nearest ties is released; there the backup bridges the broken main, beside it main and backup go on
-together.  The ring runs without friction along the line, over ties too, as it does in walking.
+together.  The ring runs along the line, over ties too, as it does in walking.
 
 Start: at rest, standing on the main where and as deep as it lies under him.  The *energy floor* is the lowest point
-over all x that energy conservation allows from there: what the walker has lost in height is in the line.  His own
-fall from standing beside the ring to hanging below it (tie-in height + leash) is counted unless asked otherwise, and
-so is what the lines that stay have stored.  The lost main, and tapes in the released section, weigh nothing and give
-nothing; beside each figure stands the most it can be, if all that the lost main has stored goes into the catch and its
-whole weight hangs on the backup.  Where tapes slide, the pairs beside a released section are computed with tapes that
-hold and with free ones, and each figure is that of the worse.
+over all x that energy conservation allows from there: what the walker has lost in height is in line, leash and body.
+His own fall from standing beside the ring to hanging below it (tie-in height + leash) is counted unless asked
+otherwise, and so is what the lines that stay have stored.  The lost main, and tapes in the released section, weigh
+nothing and give nothing; beside each figure stands the most it can be, if all that the lost main has stored goes into
+the catch and its whole weight hangs on the backup.  Where tapes slide, the pairs beside a released section are
+computed with tapes that hold and with free ones, and each figure is that of the worse.
+
+The floor bounds how low the feet get; the ring's own depth and the forces at that point are no bounds.  How far along
+the line the ring runs is a motion of its own, with friction: `linescope.events.ring_run`.
 """
 
 from __future__ import annotations
@@ -32,18 +35,21 @@ from linescope.events.catch import (
     walker_of,
 )
 from linescope.events.floor import floors
+from linescope.events.released import Chain
 from linescope.events.released_line import PER_SIDE, line_points
+from linescope.events.ring_run import FRICTION, Track, track
 from linescope.events.sections import ReleasedSection, lost_energy, sections, start_energy
-from linescope.notes import Kind, Note, Place, Quantity, Severity, Term, Value
+from linescope.notes import Kind, Note, Place, Quantity, Severity, Spot, Term, Value
 from linescope.rig import Rig
 from linescope.statics import Plan, plan
 from linescope.statics.assemble import G
 from linescope.statics.solution import freeze
 
 Floats = NDArray[np.float64]
-Flags = NDArray[np.bool_]
 Holding = Literal["nothing holds", "ties hold"]
 Start = Literal["standing", "at the ring"]
+RUNS = {"run_free": 0.0, "run_far": FRICTION.low, "run_near": FRICTION.high}
+NEAR_ANCHOR, FROM_AFAR = 2.0, 5.0  # A ring that comes so near to an anchor, from farther away than this, is told [m].
 SIDES: dict[Holding, str] = {"nothing holds": "side-nothing-holds", "ties hold": "side-ties-hold"}
 
 
@@ -54,6 +60,7 @@ class GoneNote(Kind):
     OVERLOAD_MOST = "main-gone-overload-most"
     BEYOND_CURVE = "main-gone-beyond-curve"
     TO_ANCHOR = "main-gone-to-anchor"
+    RUN = "main-gone-basis-run"
     NO_TIES = "main-gone-no-ties"
     STATIC = "main-gone-basis-static"
     START = "main-gone-basis-start"
@@ -75,6 +82,8 @@ class Release:
         Where the ring comes to rest, and the lowest point of the energy floor.  [m]
     rest_depth, lowest_depth : (n,) array
         The same below the straight line between the main's anchors.  [m]
+    foot_depth, most_foot_depth : (n,) array
+        `lowest_foot` and `most_foot` below it.  [m]
     rest_top, rest_foot, lowest_top, lowest_foot : (n, 3) array
         Head and lowest foot of the body on its leash there.  [m]
     rest_tension, peak_tension : (n,) array
@@ -92,8 +101,9 @@ class Release:
         Where the ring would hang at rest above each point of the floor if it did not roll.  [m]
     rest_line, lowest_line : (n, k, 3) array
         The line from anchor A over the ring to anchor B, at rest and at the floor's lowest point.  [m]
-    reaches_anchor : (n, 2) bool array
-        Whether energy suffices to carry the ring as far as anchor A, anchor B.
+    run_free, run_far, run_near : (n,) array
+        Where the ring first turns back when it runs along the line: without friction, with the least and with the most
+        of `linescope.events.ring_run.FRICTION`; from A along the straight line.  [m]
     backup_share, main_share : (n,) array
         Peak tension over strength; nan for the main where none of it is left.  [-]
     most_depth, most_tension, most_force, most_share : (n,) array
@@ -114,6 +124,8 @@ class Release:
     lowest_ring: Floats
     rest_depth: Floats
     lowest_depth: Floats
+    foot_depth: Floats
+    most_foot_depth: Floats
     rest_top: Floats
     rest_foot: Floats
     lowest_top: Floats
@@ -130,7 +142,9 @@ class Release:
     hang: Floats
     rest_line: Floats
     lowest_line: Floats
-    reaches_anchor: Flags
+    run_free: Floats
+    run_far: Floats
+    run_near: Floats
     backup_share: Floats
     main_share: Floats
     most_depth: Floats
@@ -140,11 +154,6 @@ class Release:
     most_foot: Floats
     most_floor_foot: Floats
     most_line: Floats
-
-    @property
-    def deepest(self) -> int:
-        """Index of the place whose floor goes deepest below the straight line between the anchors."""
-        return int(np.argmax(self.lowest_depth))
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -185,9 +194,12 @@ def _release(
     name: Holding,
     found: list[ReleasedSection],
     owner: NDArray[np.int64],
+    rings: Floats,
     energy: Floats,
     lost: Floats | None,
     points: int,
+    soft: float,
+    run: bool,
 ) -> Release:
     """One side of the bracket: the walkers grouped by the section they stand in; `most_*` are nan without `lost`."""
     walker, n = walker_of(rig), len(owner)
@@ -200,22 +212,29 @@ def _release(
     ones = {
         name: np.full(n, np.nan)
         for name in (
-            "spare", "rest_tension", "peak_tension", "peak_force", "main_share", "most_tension", "most_force"
+            "spare", "rest_tension", "peak_tension", "peak_force", "main_share", "most_tension", "most_force",
+            *RUNS,
         )
     }
-    reaches, tension = np.empty((n, 2), dtype=bool), np.empty((n, points))
+    tension, weights = np.empty((n, points)), np.full(n, weight)
+    pull = {"lowest": np.empty(n), "floor": np.empty((n, points)), "most": np.full(n, np.nan),
+            "most_floor": np.full((n, points), np.nan)}
     for index in np.unique(owner):
         section, mine = found[index], owner == index
         chain = section.chain
         try:
-            result = floors(chain, energy[mine], weight, points)
+            result = floors(chain, energy[mine], weight, points, soft)
             # Tapes that slide beside the section make it softer; tapes that hold may make it harder.
-            other = result if section.held is chain else floors(section.held, energy[mine], weight, 1)
+            other = result if section.held is chain else floors(section.held, energy[mine], weight, 1, soft)
+            if run:
+                line = track(chain, weight)
+                for name_of, friction in RUNS.items():
+                    ones[name_of][mine] = _runs(rig, chain, line, rings[mine], friction)
             most = other_most = None
             if lost is not None:
-                most = other_most = floors(section.laden, energy[mine] + lost[mine], weight, points)
+                most = other_most = floors(section.laden, energy[mine] + lost[mine], weight, points, soft)
                 if section.held is not chain:
-                    other_most = floors(section.laden_held, energy[mine] + lost[mine], weight, 1)
+                    other_most = floors(section.laden_held, energy[mine] + lost[mine], weight, 1, soft)
         except SolveError as error:
             raise FallNotBounded(f"loss of the main, {name}: {error.problem}", advice=error.advice) from error
         shape = (int(mine.sum()), points)
@@ -237,21 +256,24 @@ def _release(
         if most is not None and other_most is not None:
             ones["most_tension"][mine] = np.maximum(most.bottom.top_tension, other_most.bottom.top_tension)
             ones["most_force"][mine] = np.maximum(most.force, other_most.force)
+            pull["most"][mine], pull["most_floor"][mine] = most.force, most.on_floor.reshape(shape)
             most_ring[mine] = chain.points(most.bottom.x, most.bottom.z)
             most_floor[mine] = chain.points(most.floor.x.reshape(shape), most.floor.z.reshape(shape))
             lines["most_line"][mine] = line_points(section.laden, most.bottom)
         ones["main_share"][mine] = peak / rig.main.strength if len(chain.parts) > 1 else np.nan
-        reaches[mine] = result.reaches
+        pull["lowest"][mine], pull["floor"][mine] = result.force, result.on_floor.reshape(shape)
         tension[mine] = result.floor.top_tension.reshape(shape)
-    rest_top, rest_foot = body_hanging(walker, three["rest_ring"])
-    lowest_top, lowest_foot = body_hanging(walker, three["lowest_ring"])
-    _, floor_foot = body_hanging(walker, curves["floor"])
-    (_, most_foot), (_, most_floor_foot) = body_hanging(walker, most_ring), body_hanging(walker, most_floor)
+    rest_top, rest_foot = body_hanging(walker, three["rest_ring"], weights)
+    lowest_top, lowest_foot = body_hanging(walker, three["lowest_ring"], pull["lowest"])
+    _, floor_foot = body_hanging(walker, curves["floor"], pull["floor"])
+    _, most_foot = body_hanging(walker, most_ring, pull["most"])
+    _, most_floor_foot = body_hanging(walker, most_floor, pull["most_floor"])
     release = Release(
-        name=name, reaches_anchor=reaches, floor_tension=tension,
+        name=name, floor_tension=tension,
         rest_top=rest_top, rest_foot=rest_foot, lowest_top=lowest_top,
         lowest_foot=lowest_foot, floor_foot=floor_foot,
         rest_depth=rig.below_anchors(three["rest_ring"]), lowest_depth=rig.below_anchors(three["lowest_ring"]),
+        foot_depth=rig.below_anchors(lowest_foot), most_foot_depth=rig.below_anchors(most_foot),
         most_depth=rig.below_anchors(most_ring), most_foot=most_foot, most_floor_foot=most_floor_foot,
         most_share=ones["most_tension"] / rig.backup.strength,
         backup_share=ones["peak_tension"] / rig.backup.strength, **three, **curves, **lines,
@@ -261,6 +283,16 @@ def _release(
     return release
 
 
+def _runs(rig: Rig, chain: Chain, line: Track, rings: Floats, friction: float) -> Floats:
+    """Where rings that begin at places first turn back, from A along the straight line.  [m]"""
+    across = (rig.main_b - rig.main_a)[:2]
+    run = float(np.hypot(*across))
+    begin = np.hypot(*(rings - chain.start)[:, :2].T)
+    ends = np.array([line.run(float(x), friction) for x in begin])
+    points = chain.points(ends, np.zeros_like(ends))
+    return np.asarray(((points - rig.main_a)[:, :2] @ across) / run**2 * rig.span)
+
+
 def main_gone(
     rig: Rig,
     at: ArrayLike | None = None,
@@ -268,6 +300,7 @@ def main_gone(
     start: Start = "standing",
     points: int = 61,
     most: bool = True,
+    run: bool = True,
     planned: Plan | None = None,
     progress: Callable[[float], None] | None = None,
 ) -> MainGone:
@@ -286,6 +319,8 @@ def main_gone(
         Points of each energy floor.
     most : bool
         Whether what the lost main may add is computed; without, the figures named `most_*` are nan.
+    run : bool
+        Whether the run of the ring is computed; without, the figures named `run_*` are nan.
     planned : Plan, optional
     progress : callable, optional
         Told the share done, 0 to 1.
@@ -314,12 +349,15 @@ def main_gone(
         lost[index] = lost_energy(loaded, whole[0]), lost_energy(loaded, parted[owner[index]])
         if progress is not None:
             progress(0.8 * (index + 1) / n)
+    soft = walker.compliance if start == "standing" else 0.0
     if start == "standing":
         energy += walker.mass * G * free_fall(walker)
     zero = np.zeros(n, dtype=np.int64)
-    nothing = _release(rig, "nothing holds", whole, zero, energy[:, 0], lost[:, 0] if most else None, points)
+    lost_all = lost[:, 0] if most else None
+    nothing = _release(rig, "nothing holds", whole, zero, rings, energy[:, 0], lost_all, points, soft, run)
     if tied:
-        ties = _release(rig, "ties hold", parted, owner, energy[:, 1], lost[:, 1] if most else None, points)
+        lost_part = lost[:, 1] if most else None
+        ties = _release(rig, "ties hold", parted, owner, rings, energy[:, 1], lost_part, points, soft, run)
     else:
         ties = replace(nothing, name="ties hold")
     if progress is not None:
@@ -371,26 +409,33 @@ def _notes(
     strength: dict[str, Value] = {"strength": Quantity(rig.backup.strength, "force", "down"), "known": Term(aged)}
     for release in (nothing, ties) if tied else (nothing,):
         side = Term(SIDES[release.name])
-        peak, share = float(release.peak_tension.max()), float(np.nanmax(release.backup_share))
-        most = float(np.nanmax(release.most_share)) if np.isfinite(release.most_share).any() else 0.0
-        if share > 1.0:
-            values: dict[str, Value] = {"side": side, "peak": Quantity(peak, "force", "up"), **strength}
-            notes.append(Note(kind=GoneNote.OVERLOAD, severity=Severity.DANGER, values=values, weight=share))
-        elif most > 1.0:
-            values = {"side": side, "peak": Quantity(float(np.nanmax(release.most_tension)), "force", "up"), **strength}
-            notes.append(Note(kind=GoneNote.OVERLOAD_MOST, severity=Severity.DANGER, values=values, weight=most))
+        peak = float(release.peak_tension.max())
+        for kind, loads in ((GoneNote.OVERLOAD, release.peak_tension), (GoneNote.OVERLOAD_MOST, release.most_tension)):
+            worst = int(np.argmax(np.nan_to_num(loads)))
+            share, spot = float(loads[worst]) / rig.backup.strength, float(at[worst])
+            if share > 1.0:
+                load = Quantity(float(loads[worst]), "force")
+                values: dict[str, Value] = {"side": side, "peak": load, "at": Spot(spot), **strength}
+                notes.append(Note(
+                    kind=kind, severity=Severity.DANGER, values=values, weight=share, place=Place(spot, spot)
+                ))
+                break
         if peak > rig.backup.stretch.tension[-1] and not rig.backup.stretch.is_linear:
             notes.append(Note(kind=GoneNote.BEYOND_CURVE, severity=Severity.LIMIT))
-        for end, away in enumerate((at, rig.span - at)):
-            from_there = away[release.reaches_anchor[:, end]]
-            if from_there.size:
-                far = float(from_there.max())
-                spot = Place(0.0, far) if end == 0 else Place(rig.span - far, rig.span)
-                values = {"side": side, "anchor": "AB"[end], "distance": Quantity(far, "length", "up")}
-                notes.append(Note(kind=GoneNote.TO_ANCHOR, severity=Severity.CHECK, values=values, place=spot))
+        for end in (0, 1):
+            away, left = (at, release.run_far) if end == 0 else (rig.span - at, rig.span - release.run_far)
+            for place in at[(away > FROM_AFAR) & (left < NEAR_ANCHOR)].tolist():
+                values = {"side": side, "anchor": "AB"[end], "at": Spot(place), "near": Quantity(NEAR_ANCHOR, "length")}
+                notes.append(Note(
+                    kind=GoneNote.TO_ANCHOR, severity=Severity.CHECK, values=values, place=Place(place, place)
+                ))
     if not tied:
         notes.append(Note(kind=GoneNote.NO_TIES, severity=Severity.BASIS))
     notes.append(Note(kind=GoneNote.STATIC, severity=Severity.BASIS))
+    values = {
+        end: Quantity(getattr(FRICTION, end), "number", digits=1) for end in ("low", "high")
+    }
+    notes.append(Note(kind=GoneNote.RUN, severity=Severity.BASIS, values=values))
     notes.append(Note(kind=GoneNote.START, severity=Severity.BASIS, values={"start": start.replace(" ", "-")}))
     notes.append(Note(kind=GoneNote.COMPARED, severity=Severity.BASIS, values={"known": Term(aged)}))
     return tuple(notes)

@@ -69,11 +69,12 @@ def running_ring(planned: Plan, at: Floats, ring_standing: Floats, *, points: in
     try:
         standing = held.hang_at(away, np.full(len(away), weight))
         energy = standing.energy + weight * (standing.z + free_fall(walker))
-        found = floors(chain, energy, weight, points)
+        found = floors(chain, energy, weight, points, walker.compliance)
     except SolveError as error:
         raise FallNotBounded(f"leash fall with a ring that runs: {error.problem}", advice=error.advice) from error
     shape = (len(away), points)
-    _, foot = body_hanging(walker, chain.points(found.floor.x.reshape(shape), found.floor.z.reshape(shape)))
+    rings = chain.points(found.floor.x.reshape(shape), found.floor.z.reshape(shape))
+    _, foot = body_hanging(walker, rings, found.on_floor.reshape(shape))
     result = RunningRing(at=np.array(at), floor_foot=foot)
     freeze(result)
     return result

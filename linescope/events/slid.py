@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import FallNotBounded, SolveError
-from linescope.events.catch import Held, Loaded, lowest, stored
+from linescope.events.catch import Held, Loaded, lowest, sprung, stored
 from linescope.statics import Plan
 from linescope.statics.assemble import DOWN
 from linescope.statics.minimise import Minimum, Settings, minimise
@@ -75,6 +75,7 @@ class _Sliding:
     pair: Pair
     held: Minimum
     begin: Floats
+    compliance: float
     known: list[tuple[float, Minimum]] = field(default_factory=list)
 
     def under(self, force: float) -> Minimum:
@@ -125,11 +126,13 @@ class _Sliding:
     def line(self, force: Floats) -> Held:
         found = self.under(float(force[0]))
         drop = float(DOWN @ found.state.unknowns[self.loaded.node, :3])
-        return Held(drop=np.array([drop]), energy=np.array([self.loaded.rig_energy(found, float(force[0]))]))
+        own = Held(drop=np.array([drop]), energy=np.array([self.loaded.rig_energy(found, float(force[0]))]))
+        return sprung(own, force, self.compliance)
 
 
 def slid_fall(
-    planned: Plan, loaded: Loaded, *, force: float, low: Minimum, give: float, slope: float, near: Slid | None = None
+    planned: Plan, loaded: Loaded, *, compliance: float, force: float, low: Minimum, give: float, slope: float,
+    near: Slid | None = None,
 ) -> Slid:
     """The same fall with free slides.
 
@@ -138,12 +141,14 @@ def slid_fall(
     planned : Plan
     loaded : Loaded
         The rig with its walker standing, as taped: where the fall starts.
+    compliance : float
+        Of leash and body.  [m/N]
     force : float
         On the ring at the lowest point of the fall with tapes that hold.  [N]
     low : Minimum
         The pair there.
     give : float
-        Weight x free fall.  [J]
+        What is to be stored beyond the rest under his weight.  [J]
     slope : float
         Growth of the square root of the energy with the force there.  [J^0.5/N]
     near : Slid, optional
@@ -156,10 +161,11 @@ def slid_fall(
     pair = let_go(planned, loaded)
     held = low.state.unknowns.copy()
     held[:, 3] = pair.start_slides
-    sliding = _Sliding(loaded=loaded, pair=pair, held=low, begin=held)
+    sliding = _Sliding(loaded=loaded, pair=pair, held=low, begin=held, compliance=compliance)
     if near is not None:
         sliding = replace(sliding, begin=sliding._checked(held + _carried(pair, near), held))
-    start = loaded.line(np.array([loaded.weight]))
+    weight = np.array([loaded.weight])
+    start = sprung(loaded.line(weight), weight, compliance)
     goal = np.array([give])
     try:
         found = lowest(

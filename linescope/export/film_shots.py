@@ -248,13 +248,20 @@ def gone_reel(
         shape = released(planned, start)
         said = words.say("main-gone-film-drops")
         shots.append(_gone_shot(standing, shape, start, share, said, theme, measures, ground))
-    for ends, count, name in (((start, low), fall, "down"), ((low, rest), back, "back")):
+    man = standing.rig.walker
+    hung = 0.0 if man is None else man.leash + man.hang
+    given = [0.0, *(float(ring[2] - foot[2]) - hung for ring, foot in (
+        (low, side.lowest_foot[0]), (rest, side.rest_foot[0]),
+    ))]  # What leash and body have stretched.
+    ways = (((start, low), given[:2], fall, "down"), ((low, rest), given[1:], back, "back"))
+    for ends, longer, count, name in ways:
         for k in range(count):
-            ring = ends[0] + _ease((k + 1) / count) * (ends[1] - ends[0])
+            share = _ease((k + 1) / count)
+            ring, more = ends[0] + share * (ends[1] - ends[0]), longer[0] + share * (longer[1] - longer[0])
             shape = released(planned, ring)
             last = k == count - 1
             said = words.say(f"main-gone-film-{name}{'-end' if last else ''}")
-            shots.append(_gone_shot(standing, shape, ring, 1.0, said, theme, measures, ground))
+            shots.append(_gone_shot(standing, shape, ring, 1.0, said, theme, measures, ground, more))
     shots += [shots[-1]] * (frames - len(shots))
     return Reel(
         title=words.say("main-gone-film"),
@@ -296,8 +303,12 @@ def _gone_shot(
     theme: Theme,
     measures: Measures,
     ground: Ground | None,
+    stretch: float = 0.0,
 ) -> Shot:
-    """One frame: the ring at a point of the backup, the body `dropped` (0 to 1) from standing to hanging."""
+    """One frame: the ring at a point of the backup, the body `dropped` (0 to 1) from standing to hanging.
+
+    Leash and body have given by `stretch`.  [m]
+    """
     rig = standing.rig
     walker = rig.walker
     if walker is None:
@@ -311,8 +322,9 @@ def _gone_shot(
         leash = (Wire(name="leash", points=np.array([ring, tie_in]), colour="leash", width=2.2),) if dropped else leash
         foot = ring - sink * UP
     else:
-        body, leash = person.hanging(walker, ring, forwards, rig.backup)
-        foot = ring - (walker.leash + walker.hang) * UP
+        man = walker.stretched(stretch)
+        body, leash = person.hanging(man, ring, forwards, rig.backup)
+        foot = ring - (man.leash + man.hang) * UP
     if shape is None:
         near = range(len(standing.bays.length))
         main: Floats | None = standing.main.sample(12).points
@@ -343,7 +355,7 @@ def _gone_shot(
             (measures.say("film-ring-chord"), measures.length(depth)),
             (measures.say("film-foot-chord"), measures.length(below_chord(standing, foot))),
             (measures.say("film-foot-ground"), height),
-            (measures.say("film-largest"), measures.force(tension, "up")),
+            (measures.say("film-largest"), measures.force(tension)),
             (measures.say("film-strength", known=known), measures.share(tension / rig.backup.strength, "up")),
         ),
         at=depth,

@@ -10,7 +10,6 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.events.catch import body_hanging
 from linescope.events.main_gone import SIDES
 from linescope.events.wind import Occupied, Side
 from linescope.export.released_shape import released
@@ -142,7 +141,7 @@ class _Maker:
             "fall", fall.deepest, words.say("falls-page", at=Spot(float(figures.at[0]))), feet=None,
             backup=self.points(backup(fall.deepest, PER_BAY, behind=0.0)),
         )  # fmt: skip
-        state["wires"] = [self.chord(), self.wire(np.array([ring, ring - rig.walker.leash * UP]), "leash", 2.0)]
+        state["wires"] = [self.chord(), self.wire(np.array([ring, foot + rig.walker.hang * UP]), "leash", 2.0)]
         state["hanging"] = [[self.point(top), self.point(foot)]]
         state["labels"] = [{"t": words.say("falls-page-foot", depth=depth), "p": self.point(foot), "r": 0}]
         sweep = self.study.fall_sweep
@@ -162,8 +161,10 @@ class _Maker:
         measures, side = self.measures, gone.nothing_holds
         rest, low = side.rest_ring[0], side.lowest_ring[0]
         at_rest, at_low = released(self.study.planned, rest), released(self.study.planned, low)
-        top, foot = body_hanging(rig.walker, rest)
-        leashes = [np.array([ring, ring - rig.walker.leash * UP]) for ring in (rest, low)]
+        top, foot = side.rest_top[0], side.rest_foot[0]
+        leashes = [
+            np.array([ring, end + rig.walker.hang * UP]) for ring, end in ((rest, foot), (low, side.lowest_foot[0]))
+        ]
         wires = [
             self.chord(),
             self.wire(at_low.points, "backup", 2.0, True),

@@ -281,7 +281,7 @@ def _falls(sheet: Sheet) -> list[Any]:
     gone = events.topic("main_gone", study, measures)
     if gone is not None:
         flow += parts.grid(gone, sheet.width)
-    found = (study.fall_sweep or study.fall, study.main_gone_sweep or study.main_gone)
+    found = (study.fall_places, study.gone_places)
     said = [measures.words.note(as_note(n)) for event in found if event for n in event.notes]
     flow += [parts.note(line) for line in dict.fromkeys(said)]
     missing = measures.say("sheet-clearance-unknown")

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import textwrap
+
 from linescope.report import bands, grids
 from linescope.report.bays import by_bay
+from linescope.report.tapes import Table
 from linescope.report.text import columns
 from linescope.report.writer import Writer
 from linescope.study import Study
 from linescope.topics import Topic
 from linescope.units import System
 from linescope.words import Words
+
+NARROW = 8  # Least width of a column of a table along the line.
 
 
 class EventsWriter(Writer):
@@ -45,6 +50,10 @@ class EventsWriter(Writer):
             if table is not None:
                 self.title(table.title)
                 self.lines += ["  " + line for line in columns([table.columns, *table.rows])]
+        along = grids.across(topic, topic.along, study, words) if topic.along.along == "place" else None
+        if along is not None:
+            self.title(along.title)
+            self.lines += ["  " + line for line in columns([*_narrow(along), *along.rows])]
         for said in words.said(topic.notes(study)):
             if said.text not in self.led:
                 self.set(said.text, "! " if said.leads else "  ")
@@ -59,3 +68,11 @@ class EventsWriter(Writer):
         self.lines += ["  " + line for line in columns([table.columns, *table.rows], right=(1, 2, 3))]
         for text in bands.said(study, words):
             self.set(text)
+
+
+def _narrow(table: Table) -> list[tuple[str, ...]]:
+    """The heads of a wide table, each over as many lines as it needs to be no wider than its column."""
+    widths = [max(NARROW, *(len(row[k]) for row in table.rows)) for k in range(len(table.columns))]
+    heads = [textwrap.wrap(head, width) or [""] for head, width in zip(table.columns, widths, strict=True)]
+    deep = max(map(len, heads))
+    return list(zip(*([""] * (deep - len(head)) + head for head in heads), strict=True))

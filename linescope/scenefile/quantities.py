@@ -66,6 +66,8 @@ class Quantity(Field):
         Half-width assumed for a guess without low and high, as a share of the value; 0 for none.  [-]
     share : str
         Largest share accepted ("100 %") where the value may also be a percentage of something; "" for none.
+    usual : tuple of str
+        Low and high that come with the default.
     """
 
     dimension: str
@@ -74,6 +76,7 @@ class Quantity(Field):
     banded: bool = True
     spread: float = 0.0
     share: str = ""
+    usual: tuple[str, str] | None = None
 
     def number(self, raw: object, at: str, reader: Reader) -> float | Share:
         """One number, its range checked."""
@@ -135,6 +138,9 @@ class Quantity(Field):
                     raise reader.refusal("low, value and high must rise", key=at, found=dict(raw))
                 reader.bands[at] = Band(low=low, value=value, high=high)
         basis = None
+        if known == "assumed" and self.usual is not None and not isinstance(value, Share):
+            limits = dict(zip(("low", "high"), (to_si(end, self.dimension) for end in self.usual), strict=True))
+            reader.bands[at] = Band(**limits, value=value)
         if known == "guess" and not limits and self.spread and not isinstance(value, Share):
             width = self.spread * abs(value)
             limits = {"low": value - width, "high": value + width}

@@ -11,6 +11,7 @@ from linescope.stage import ground, person, side
 from linescope.stage.camera import Camera
 from linescope.stage.items import DimensionLine, Frame, Label, Panel, Wire
 from linescope.stage.views.page import Brief
+from linescope.statics.assemble import G
 
 Floats = NDArray[np.float64]
 LETTERS = "abc"
@@ -18,11 +19,11 @@ TOP, LOW, LEAST = 0.24, 0.10, 3.0  # Shares of a panel kept free above and below
 
 
 def places(sweep: LeashFallSweep, gaps: Floats) -> tuple[int, ...]:
-    """The falls to show: the lowest, and in the first and the last third the one that leaves least."""
-    n = len(sweep.at)
+    """The falls to show, of those at stated places: the lowest, and in the first and last third what leaves least."""
     left = np.where(np.isnan(gaps), np.inf, gaps)
-    third = max(n // 3, 1)
-    found = {int(np.argmin(left[:third])), sweep.lowest, n - third + int(np.argmin(left[n - third :]))}
+    third = sweep.rig.span / 3.0
+    ends = (sweep.at < third, sweep.at > 2.0 * third)
+    found = {sweep.lowest, *(int(np.argmin(np.where(end, left, np.inf))) for end in ends if end.any())}
     return tuple(sorted(found))
 
 
@@ -57,25 +58,30 @@ def names(brief: Brief, sweep: LeashFallSweep, shown: tuple[int, ...]) -> list[L
 
 
 def panels(
-    brief: Brief, sweep: LeashFallSweep, runs: Floats | None, shown: tuple[int, ...], frame: Frame
+    brief: Brief, sweep: LeashFallSweep, stated: LeashFallSweep, runs: Floats | None, shown: tuple[int, ...],
+    frame: Frame,
 ) -> tuple[Panel, ...]:
-    """A near view for each place, all at one scale."""
+    """A near view for each of the stated places shown, all at one scale; curves are those of the sweep."""
     left, top, right, bottom = frame
     width = (right - left) / len(shown)
-    deepest = max(float(sweep.ring_standing[k, 2] - sweep.low_foot[k, 2]) for k in shown)
+    deepest = max(float(stated.ring_standing[k, 2] - stated.low_foot[k, 2]) for k in shown)
     half = max(deepest / (1.0 - TOP - LOW) / 2, LEAST)
     return tuple(
-        _panel(brief, sweep, runs, place, k, half, (left + k * width, top, left + (k + 1) * width - 0.004, bottom))
+        _panel(
+            brief, sweep, stated, runs, place, k, half,
+            (left + k * width, top, left + (k + 1) * width - 0.004, bottom),
+        )
         for k, place in enumerate(shown)
     )
 
 
 def _panel(
-    brief: Brief, sweep: LeashFallSweep, runs: Floats | None, place: int, k: int, half: float, frame: Frame
+    brief: Brief, sweep: LeashFallSweep, stated: LeashFallSweep, runs: Floats | None, place: int, k: int, half: float,
+    frame: Frame,
 ) -> Panel:
     rig, words, theme = sweep.rig, brief.measures.words, brief.theme
     assert rig.walker is not None
-    ring, foot = sweep.ring_standing[place], sweep.low_foot[place]
+    ring, foot = stated.ring_standing[place], stated.low_foot[place]
     centre = (ring + foot) / 2 + side.UP * (TOP - LOW) * half
     along = ground.plan_direction(rig)
     look = np.cross(side.UP, along)
@@ -84,11 +90,12 @@ def _panel(
     cut, edge = side.cut_open(brief, camera)
     toward = camera.axes()[2]
     surfaces, wires = [*cut], [*edge]
-    for name, at, colour, lift in (
-        ("hang", ring, "walker", 0.1),
-        ("lowest", sweep.ring_lowest[place], "alarm", 0.0),
+    for name, at, longer, colour, lift in (
+        ("hang", ring, rig.walker.compliance * rig.walker.mass * G, "walker", 0.1),
+        ("lowest", stated.ring_lowest[place], float(stated.stretch[place]), "alarm", 0.0),
     ):
-        body, leash = person.hanging(rig.walker, at + toward * lift, along, rig.main, name=name, colour=colour)
+        man = rig.walker.stretched(longer)
+        body, leash = person.hanging(man, at + toward * lift, along, rig.main, name=name, colour=colour)
         surfaces += body
         wires += leash
     for name, points, colour, wide, dashed in (
@@ -117,7 +124,7 @@ def _panel(
                 text=words.say("falls-picture-near-down", down=Quantity(down, "length", "up")),
             ),
         ),
-        caption=words.say("falls-picture-near-caption", letter=LETTERS[k], at=Spot(float(sweep.at[place]))),
+        caption=words.say("falls-picture-near-caption", letter=LETTERS[k], at=Spot(float(stated.at[place]))),
         scale_bar=k == 0,
         sky=True,
     )

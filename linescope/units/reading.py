@@ -99,6 +99,12 @@ DIMENSIONS: Mapping[str, Dimension] = _table(
         metric=("kN/m", "N/m"), feet=("lbf/ft",), zero=("N/m", "lbf/ft"), nothing=1e-6,
     ),
     Dimension(
+        name="stiffness", si="N/m", examples='"30 kN/m", "2 kN/cm"',
+        units={"N/m": 1.0, "kN/m": 1000.0, "N/mm": 1000.0, "kN/cm": 1e5, "lbf/ft": _POUND_FORCE / _FOOT,
+               "lbf/in": _POUND_FORCE / _INCH},
+        metric=("kN/m", "N/m"), feet=("lbf/ft",), zero=("N/m", "lbf/ft"), nothing=1e-4,
+    ),
+    Dimension(
         name="speed", si="m/s", examples='"8 m/s", "29 km/h", "18 mph"',
         units={
             "m/s": 1.0, "km/h": 1 / 3.6, "mph": 5280 * _FOOT / 3600, "ft/s": _FOOT, "kn": 1852 / 3600,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from linescope.events.catch import Line, lowest, stored
@@ -57,6 +59,11 @@ def rig(
         ties=tuple(ties),
         walker=Walker(mass=mass, at=0.5 * span) if walker else None,
     )
+
+
+def rigid(rig):
+    """The same with leash and body that do not give: what peers without them compute."""
+    return replace(rig, walker=replace(rig.walker, leash_modulus=1e12, body_stiffness=1e12))
 
 
 def caught(line: Line, *, weight: float, free_fall: float, start_force: float = 0.0) -> float:

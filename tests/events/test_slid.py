@@ -19,6 +19,7 @@ from linescope.rig import Spacing, TapeZone, Taping, Walker
 from linescope.statics import plan
 from linescope.statics.assemble import G
 from linescope.taping import Holds
+from tests.events.catch_rigs import rigid
 from tests.statics.random_rigs import FAMILY, plain_rig, random_rig, webbing
 
 OUTSIDE = {"area": "peers", "known": "peer"}
@@ -122,7 +123,7 @@ class Own:
 
 @pytest.mark.parametrize(("first", "second"), UNLIKE)
 def test_depth_with_free_and_with_held_tapes(first, second, agrees):
-    rig = unlike(first, second)
+    rig = rigid(unlike(first, second))
     figures = leash_fall(rig).figures
     own = Own(rig, figures.coordinate[0])
     theirs = [own.lowest(free, figures.free_fall) for free in (False, True)]
@@ -137,7 +138,7 @@ def test_depth_with_free_and_with_held_tapes(first, second, agrees):
 
 def test_no_motion_gets_below_the_bound(agrees):
     """Tapes let go when the leash comes tight; without friction or damping, nodes of 20 g."""
-    rig = unlike(0.0, 0.10)
+    rig = rigid(unlike(0.0, 0.10))
     figures = leash_fall(rig).figures
     moved = Own(rig, figures.coordinate[0]).in_time(figures.free_fall)
     agrees(

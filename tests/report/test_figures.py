@@ -61,9 +61,9 @@ def test_every_emitted_key_is_documented_and_every_documented_key_emitted(step: 
     for part in data["inputs"]:
         note("inputs[]", part)
     note("excess", {"notes": data["excess"]["notes"]})
-    for name in ("rig", "layout", "creep", "leash_fall", "leash_fall_sweep"):
+    for name in ("rig", "layout", "creep", "leash_fall", "leash_fall_places", "leash_fall_sweep"):
         note(name, data[name])
-    for name in ("main_gone", "main_gone_sweep"):
+    for name in ("main_gone", "main_gone_places", "main_gone_sweep"):
         note(name, {k: v for k, v in data[name].items() if k not in ("nothing holds", "ties hold")})
         for side in ("nothing holds", "ties hold"):
             note(f"{name}.<side>", data[name][side])
@@ -93,7 +93,7 @@ def test_people_read_two_significant_figures(heron: Study) -> None:
     """Numbers with a unit have at most two significant figures, but for what is measured out on line and strips."""
     text = re.sub(r"(?m)^ *(strip to cut|lead, short end or tab) .*$", "", figures_text(heron))
     body = text.split("Inputs that are guessed")[0]
-    places = r"\d+(?:\.\d)? to \d+(?:\.\d)? m|(?:at|walker at|AT|%) +\d+(?:\.\d)? (?:m|M)"
+    places = r"\d+(?:\.\d)? to \d+(?:\.\d)? m|(?:at|walker at|AT|%) +\d+(?:\.\d)? (?:m|M)|^  \d+(?:\.\d)? m "
     lines = [re.sub(places, "", line) for line in body.splitlines()]
     numbers = re.findall(r"(?<![\w.])(\d+(?:\.\d+)?) (?:m|cm|mm|kN|N|%|deg|J)\b", "\n".join(lines))
     assert len(numbers) > 50

@@ -20,6 +20,7 @@ from linescope.events.main_gone import main_gone
 from linescope.rig import Rig, Walker
 from linescope.statics import plan
 from linescope.taping import Holds
+from tests.events.catch_rigs import rigid
 from tests.statics.random_rigs import plain_rig, webbing
 
 OUTSIDE = {"area": "peers", "source": "MoorDyn, whole pairs in time", "known": "peer"}
@@ -159,7 +160,7 @@ def test_a_leash_fall_from_the_loaded_rig(tmp_path, peer, agrees):
     while the walker falls.  In truth, without damping, it does rise and keeps part of that: a third of the dip."""
     moordyn = peer("moordyn", NEEDS)
     rig, loaded = made(0.0, NYLON)
-    figures = leash_fall(rig).figures
+    figures = leash_fall(rigid(rig)).figures
     leash = (rig.walker.tie_in_height, rig.walker.leash)
     points = loaded.standing.state.unknowns[:, :3]
     found = lowest_in_time(moordyn, tmp_path, loaded, NYLON, points, 2.0, leash) + leash[1]

@@ -21,6 +21,7 @@ from linescope.rig import Walker, Wind
 from linescope.statics import Solution, plan, solve
 from linescope.statics.minimise import minimise
 from linescope.taping import Holds
+from tests.events.catch_rigs import rigid
 from tests.statics.making import lone_main, straight_start
 from tests.statics.random_rigs import plain_rig, webbing
 
@@ -196,7 +197,7 @@ def test_leash_fall_on_light_lines_in_time(at, agrees):
     def motion(_, y):
         return [*y[2:], *(pull(y[:2])[0] / 75.0 - [0.0, G])]
 
-    figures = leash_fall(rig).figures
+    figures = leash_fall(rigid(rig)).figures
     start = figures.ring_standing[0, [0, 2]]
     speed = fall_speed(figures.free_fall)
     path = solve_ivp(

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from linescope.errors import InputError
-from linescope.notes import Bays, Kind, Note, Quantity, Severity, Stretches, Term, Verbatim
+from linescope.notes import Bays, Kind, Note, Quantity, Severity, Spot, Stretches, Term, Verbatim
 from linescope.units import DIMENSIONS, to_si
 from linescope.words import _SYMBOLS, Words
 
@@ -134,23 +134,23 @@ class Sample(Kind):
     NO_TIES = "main-gone-no-ties"
 
 
-def to_anchor(anchor: str, distance: float, side: str = "side-ties-hold", weight: float = 0.0) -> Note:
-    values = {"side": Term(side), "anchor": anchor, "distance": Quantity(distance, "length", "up")}
+def to_anchor(at: float, anchor: str = "B", side: str = "side-ties-hold", weight: float = 0.0) -> Note:
+    values = {"side": Term(side), "anchor": anchor, "at": Spot(at), "near": Quantity(2.0, "length")}
     return Note(kind=Sample.TO_ANCHOR, severity=Severity.CHECK, values=values, weight=weight)
 
 
 def test_equal_notes_become_one_sentence():
     words = Words(language="en")
-    (said,) = words.said([to_anchor("A", 33.9), to_anchor("B", 11.2)])
-    assert "to anchors A (from up to 34 m away) and B (from up to 12 m away)" in said.text
-    assert len(words.said([to_anchor("A", 33.9), to_anchor("B", 11.2, "side-nothing-holds")])) == 2
+    (said,) = words.said([to_anchor(8.0), to_anchor(11.2)])
+    assert "he stood at 8 m from A and 11.2 m from A, the ring can run to within 2.0 m of anchor B" in said.text
+    assert len(words.said([to_anchor(8.0), to_anchor(11.2, side="side-nothing-holds")])) == 2
 
 
 def test_three_alarms_lead_a_page_one_of_a_kind_and_worst_first():
     words = Words(language="en")
     basis = Note(kind=Sample.STATIC, severity=Severity.BASIS)
     limit = Note(kind=Sample.NO_TIES, severity=Severity.LIMIT)
-    near, far = to_anchor("A", 33.9, weight=0.1), to_anchor("B", 11.2, "side-nothing-holds", weight=0.9)
+    near, far = to_anchor(8.0, weight=0.1), to_anchor(11.2, side="side-nothing-holds", weight=0.9)
     first, rest = words.lead([basis, near, limit, far])
     assert [said.text for said in first] == [words.note(far)]
     assert [said.text for said in rest] == [words.note(note) for note in (near, limit, basis)]

@@ -55,6 +55,25 @@ WALKER = Group(
         "height": Quantity(
             help="Standing height.", default="1.75 m", dimension="length", low="50 cm", high="2.5 m"
         ),
+        "leash_modulus": Quantity(
+            help="Force over strain of the leash: 24 kN is a rope that gives 9 kN on the bench of EN 892 (80 kg, fall "
+            "factor 1.77).",
+            default="24 kN",
+            dimension="force",
+            low="1 kN",
+            high="1 MN",
+            spread=0.4,
+            usual=("15 kN", "40 kN"),
+        ),
+        "body_stiffness": Quantity(
+            help="Of body and harness together (from memory, no source).",
+            default="30 kN/m",
+            dimension="stiffness",
+            low="1 kN/m",
+            high="1000 kN/m",
+            spread=0.4,
+            usual=("20 kN/m", "40 kN/m"),
+        ),
     },
 )
 

@@ -12,6 +12,7 @@ from linescope.stage import falls_near, feet, ground, paper, person, side, tapes
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, TextBox, Wire
 from linescope.stage.views.fall_zones import HIT, KEPT, NEAR, UNKNOWN, Zone, left_over, needed, zones_of, zones_running
 from linescope.stage.views.page import LOW, Brief, furnish
+from linescope.statics.assemble import G
 from linescope.words import Words
 
 Floats = NDArray[np.float64]
@@ -21,24 +22,25 @@ HEAD, TALL = 38.0, 32.0  # Room over the strips, and height of one [px].
 
 def build(brief: Brief) -> Stage:
     """Elevation with swept bodies above, zones in metres from each anchor below, figures in a table."""
-    sweep, rig = brief.study.fall_sweep, brief.study.rig
+    sweep, stated, rig = brief.study.fall_sweep, brief.study.fall_places, brief.study.rig
     assert sweep
+    assert stated
     assert rig.walker is not None
-    brief = brief.showing(brief.study.taped, *sweep.notes)
+    brief = brief.showing(brief.study.taped, *stated.notes)
     low, high = 0.522, 0.688
     gaps = left_over(brief, sweep)
     zones = zones_of(brief, sweep.at, gaps)
     running = brief.study.running
     runs = feet.lower_edge(running.floor_foot) if running else None
     whole: Frame = (0.0, brief.top, 1.0, low)
-    top = _swept(brief, sweep, runs, whole, bodies=True)
+    top = _swept(brief, sweep, stated, runs, whole, bodies=True)
     near: tuple[Panel, ...] = ()
     per_pixel = top.camera.metres_per_pixel(brief.panel_size(whole))
     if rig.walker.height / per_pixel < person.SEEN_HANGING:  # Bodies as ticks tell nobody where he hangs.
         middle = brief.top + 0.58 * (low - brief.top)
-        places = falls_near.places(sweep, gaps)
-        top = _swept(brief, sweep, runs, (0.0, brief.top, 1.0, middle), bodies=False, places=places)
-        near = falls_near.panels(brief, sweep, runs, places, (0.0, middle + 0.004, 1.0, low))
+        places = falls_near.places(stated, left_over(brief, stated))
+        top = _swept(brief, sweep, stated, runs, (0.0, brief.top, 1.0, middle), bodies=False, places=places)
+        near = falls_near.panels(brief, sweep, stated, runs, places, (0.0, middle + 0.004, 1.0, low))
     words = brief.measures.words
     rows = [(words.say("falls-picture-stays"), zones)]
     if runs is not None:
@@ -48,7 +50,7 @@ def build(brief: Brief) -> Stage:
         TextBox(
             name="zones",
             frame=(0.015, high + 0.004, 0.985, LOW - 0.008),
-            lines=(*_said(brief, sweep, zones, gaps), *_running(brief, runs)),
+            lines=(*_said(brief, sweep, zones), *_running(brief, runs)),
         ),
     )
     return furnish(
@@ -75,6 +77,7 @@ def numbered(brief: Brief) -> tuple[Finding, ...]:
 def _swept(
     brief: Brief,
     sweep: LeashFallSweep,
+    stated: LeashFallSweep,
     runs: Floats | None,
     frame: Frame,
     *,
@@ -98,11 +101,12 @@ def _swept(
     wires: list[Wire] = [Wire(name="chord", points=chord, colour="quiet", width=theme.thin, dashed=True), *edge, *level]
     toward = camera.axes()[2]
     for k in _bodies(sweep) if bodies else ():
-        for name, ring, colour, lift in (
-            ("hang", sweep.ring_standing[k], "walker", 0.1),
-            ("lowest", sweep.ring_lowest[k], "alarm", 0.0),
+        for name, ring, longer, colour, lift in (
+            ("hang", sweep.ring_standing[k], rig.walker.compliance * rig.walker.mass * G, "walker", 0.1),
+            ("lowest", sweep.ring_lowest[k], float(sweep.stretch[k]), "alarm", 0.0),
         ):
-            body, leash = person.hanging(rig.walker, ring + toward * lift, forwards, rig.main, name=name, colour=colour)
+            man = rig.walker.stretched(longer)
+            body, leash = person.hanging(man, ring + toward * lift, forwards, rig.main, name=name, colour=colour)
             surfaces += body
             wires += leash
     wires += [
@@ -113,13 +117,12 @@ def _swept(
     if runs is not None:
         wires.append(Wire(name="foot, ring runs", points=runs, colour="alarm", width=3.2, dashed=True, front=True))
     found = numbered(brief)
-    hardest, lowest = sweep.hardest, sweep.lowest
     measures, words = brief.measures, brief.measures.words
-    deep = Quantity(float(sweep.rig.below_anchors(sweep.low_foot[lowest])), "length", "up")
+    deep = Quantity(float(rig.below_anchors(stated.low_foot[stated.lowest])), "length", "up")
     labels = [
         Label(
-            text=words.say("falls-picture-lowest", depth=deep),
-            at=sweep.low_foot[lowest],
+            text=words.say("falls-picture-lowest", depth=deep, at=Spot(float(stated.at[stated.lowest]))),
+            at=stated.low_foot[stated.lowest],
             towards=(0.0, -1.0),
             rank=1,
             must=True,
@@ -127,19 +130,19 @@ def _swept(
             offset=14.0,
         ),
         *heights,
-        *falls_near.names(brief, sweep, places),
+        *falls_near.names(brief, stated, places),
     ]
-    wires += falls_near.rods(sweep, places)
+    wires += falls_near.rods(stated, places)
     if runs is not None:
         deepest = runs[np.argmax(sweep.rig.below_anchors(runs))]
-        drop = Quantity(float(sweep.rig.below_anchors(deepest)), "length", "up")
-        text = words.say("falls-picture-runs-lowest", depth=drop)
+        text = words.say("falls-picture-runs-lowest")
         labels.append(Label(text=text, at=deepest, towards=(0.0, -1.0), rank=2, must=True, colour="alarm"))
-    most = float(sweep.peak_main_tension.max())
+    here = int(np.argmin(np.abs(stated.at - rig.walker.at)))
+    most = float(stated.peak_main_tension[here])
     caption = words.say(
         "falls-picture-caption", bodies="here" if bodies else "below",
-        force=Quantity(float(sweep.peak_force[hardest]), "force", "up"), at=Spot(float(sweep.at[hardest])),
-        main=Quantity(most, "force", "up"), share=Quantity(most / rig.main.strength, "ratio", "up"),
+        force=Quantity(float(stated.peak_force[here]), "force"), at=Spot(float(stated.at[here])),
+        main=Quantity(most, "force"), share=Quantity(most / rig.main.strength, "ratio"),
         known_main=Term("strength-new" if rig.main.aged_strength is None else "strength-aged"),
     )
     return Panel(
@@ -233,7 +236,7 @@ def _strip(brief: Brief, frame: Frame, rows: list[tuple[str, tuple[Zone, ...]]],
     )
 
 
-def _said(brief: Brief, sweep: LeashFallSweep, zones: tuple[Zone, ...], gaps: Floats) -> tuple[str, ...]:
+def _said(brief: Brief, sweep: LeashFallSweep, zones: tuple[Zone, ...]) -> tuple[str, ...]:
     words, span = brief.measures.words, brief.solution.rig.span
 
     def stretches(*kinds: str) -> str:
@@ -260,9 +263,6 @@ def _said(brief: Brief, sweep: LeashFallSweep, zones: tuple[Zone, ...], gaps: Fl
         said.append(words.say("falls-zone-unknown", stretches=stretches(UNKNOWN)))
     if not wanted:
         said.append(words.say("falls-zone-not-asked"))
-    known = gaps[np.isfinite(gaps)]
-    if len(known) and known.min() > 0.0:
-        said.append(words.say("falls-zone-least", distance=Quantity(float(known.min()), "length", "down")))
     how = "space" if brief.study.fall_gaps else "below"
     said.append(words.say("falls-zone-basis", how=how, height=Quantity(sweep.free_fall, "length")))
     return tuple(said)

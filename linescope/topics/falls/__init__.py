@@ -15,7 +15,6 @@ from linescope.study import Study
 from linescope.topics.topic import Topic
 
 PLACE = ("place",)
-ROWS = 11  # Of a table along the line.
 
 
 def _point(key: str, meaning: str) -> Figure:
@@ -28,26 +27,14 @@ def _deeper(fall: LeashFallSweep, study: Study) -> Any:
 
 
 def _gap(fall: LeashFallSweep, study: Study) -> Any:
-    gaps = study.fall_gaps
+    gaps = study.place_gaps
     return gaps.lowest if gaps and np.array_equal(gaps.at, fall.at) else np.full(len(fall.at), np.nan)
 
 
 FALL: tuple[Figure, ...] = (
     Figure(key="at", dimension="length", axes=PLACE, meaning="Place along the straight line from A."),
     _point("ring_standing", "Feet and ring as he stands."),
-    _point("ring_lowest", "Lowest point of the ring (bound)."),
-    Figure(
-        key="dip", dimension="length", bound="up", axes=PLACE, brief=True,
-        meaning="How far the ring goes below where he stood (bound).",
-    ),
-    Figure(
-        key="dip_held", dimension="length", axes=PLACE,
-        meaning="The same if sliding tapes hold as taped (no bound where tapes slide).",
-    ),
-    Figure(
-        key="dip_if_held", dimension="length", axes=PLACE, brief=True, data=False, get=_deeper,
-        meaning="dip_held where it differs from dip.",
-    ),
+    _point("ring_lowest", "The ring as the feet are lowest."),
     Figure(
         key="foot_drop", dimension="length", bound="up", axes=PLACE, brief=True, data=False,
         meaning="Lowest foot below the feet before (bound).",
@@ -68,33 +55,46 @@ FALL: tuple[Figure, ...] = (
         meaning="Body at its lowest to the ground, any way (bound).", get=_gap,
     ),
     Figure(
-        key="peak_force", dimension="force", bound="up", axes=PLACE, brief=True, band="fall_force",
-        meaning="Force on the ring at the lowest point (bound: leash and body rigid).",
+        key="dip", dimension="length", axes=PLACE, brief=True,
+        meaning="How far the ring is then below where he stood.",
+    ),
+    Figure(key="dip_held", dimension="length", axes=PLACE, meaning="The same if sliding tapes hold as taped."),
+    Figure(
+        key="dip_if_held", dimension="length", axes=PLACE, brief=True, data=False, get=_deeper,
+        meaning="dip_held where it differs from dip.",
+    ),
+    Figure(key="stretch", dimension="length", axes=PLACE, meaning="Of leash and body then."),
+    Figure(
+        key="peak_force", dimension="force", axes=PLACE, brief=True, band="fall_force",
+        meaning="Force of the leash on the ring then.",
     ),
     Figure(
-        key="peak_main_tension", dimension="force", bound="up", axes=PLACE, brief=True,
-        meaning="Largest main tension there (bound).",
+        key="peak_force_up", dimension="force", axes=PLACE,
+        meaning="peak_force if the line is up as empty before the leash is tight.",
     ),
     Figure(
-        key="main_share", dimension="ratio", bound="up", axes=PLACE, brief=True,
+        key="peak_main_tension", dimension="force", axes=PLACE, brief=True, meaning="Largest main tension then.",
+    ),
+    Figure(
+        key="main_share", dimension="ratio", axes=PLACE, brief=True,
         meaning="peak_main_tension over the main's strength (aged when given); no certificate.",
         get=lambda fall, study: fall.peak_main_tension / fall.rig.main.strength,
     ),
     Figure(
-        key="peak_backup_tension", dimension="force", bound="up", axes=PLACE, brief=True,
-        meaning="Largest backup tension there (bound).",
+        key="peak_backup_tension", dimension="force", axes=PLACE, brief=True, meaning="Largest backup tension then.",
     ),
     Figure(
-        key="backup_share", dimension="ratio", bound="up", axes=PLACE, brief=True,
+        key="backup_share", dimension="ratio", axes=PLACE, brief=True,
         meaning="peak_backup_tension over the backup's strength; likewise.",
         get=lambda fall, study: fall.peak_backup_tension / fall.rig.backup.strength,
     ),
     Figure(
         key="least_excess", dimension="ratio", axes=PLACE, brief=True,
-        meaning="Least excess of any bay there, tapes held as taped.",
+        meaning="Least excess of any bay then, tapes held as taped.",
     ),
     _point("hang_foot", "Lowest foot in the quiet hang."),
-    _point("low_foot", "Lowest foot at the lowest point (bound)."),
+    _point("low_foot", "Lowest foot (bound)."),
+    _point("low_foot_up", "Lowest foot if the line is up as empty before the leash is tight."),
     Figure(key="free_fall", dimension="length", meaning="Tie-in height plus leash."),
     Figure(key="speed", dimension="speed", meaning="When the leash comes tight."),
     Figure(key="notes", dimension="notes", meaning="What must be said beside these figures."),
@@ -106,8 +106,7 @@ def _falls(study: Study, event: str) -> Sequence[Record]:
     if not found:
         return ()
     sweep = found.figures if isinstance(found, LeashFall) else found
-    pick = sorted({round(k) for k in np.linspace(0, len(sweep.at) - 1, min(len(sweep.at), ROWS))})
-    return (Record(result=sweep, at=sweep.at, pick=pick),)
+    return (Record(result=sweep, at=sweep.at, pick=range(len(sweep.at))),)
 
 
 def _values(study: Study) -> Mapping[str, Value]:
@@ -120,7 +119,7 @@ def _values(study: Study) -> Mapping[str, Value]:
 
 
 def _notes(study: Study) -> tuple[Note, ...]:
-    found = study.fall_sweep or study.fall
+    found = study.fall_places
     return (found.note,) if isinstance(found, Missing) else found.notes
 
 
@@ -132,7 +131,14 @@ def _group(head: str, path: str, event: str) -> Group:
 
 
 HERE = _group("falls", "leash_fall", "fall")
-ALONG = _group("falls-along", "leash_fall_sweep", "fall_sweep")
+ALONG = _group("falls-along", "leash_fall_places", "fall_places")
+SWEEP = _group("falls-along", "leash_fall_sweep", "fall_sweep")
 FALLS = Topic(
-    name="falls", groups=(HERE, ALONG), here=HERE, along=ALONG, csv={"falls": ALONG}, values=_values, notes=_notes,
+    name="falls",
+    groups=(HERE, ALONG, SWEEP),
+    here=HERE,
+    along=ALONG,
+    csv={"falls": ALONG},
+    values=_values,
+    notes=_notes,
 )

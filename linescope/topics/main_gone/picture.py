@@ -29,11 +29,12 @@ FAR = 1.0  # Of the height that feet pass through: ground further below the lowe
 
 def build(brief: Brief) -> Stage:
     """One panel for each side of the bracket; a single one when nothing ties main and backup."""
-    gone, sweep = brief.study.main_gone, brief.study.main_gone_sweep
+    gone, sweep, stated = brief.study.main_gone, brief.study.main_gone_sweep, brief.study.gone_places
     assert gone
     assert sweep
+    assert stated
     reach = _reach(brief, feet.lower_edge(sweep.nothing_holds.most_floor_foot))
-    brief = brief.showing(brief.study.taped, *(() if gone.tied else (reach,)), *sweep.notes)
+    brief = brief.showing(brief.study.taped, *(() if gone.tied else (reach,)), *stated.notes)
     words = brief.measures.words
     top, low = brief.top, LOW - 0.008
     panels: tuple[Panel, ...]
@@ -90,13 +91,17 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
     ]
     toward = camera.axes()[2]
     signs: list[Symbols] = []
-    for name, line, ring, colour, width in (
-        ("rest", release.rest_line[0], release.rest_ring[0], "backup", theme.backup_width * 1.2),
-        ("lowest", release.lowest_line[0], release.lowest_ring[0], "alarm", theme.backup_width * 0.8),
+    for name, line, ring, foot, colour, width in (
+        ("rest", release.rest_line[0], release.rest_ring[0], release.rest_foot[0], "backup", theme.backup_width * 1.2),
+        (
+            "lowest", release.lowest_line[0], release.lowest_ring[0], release.lowest_foot[0], "alarm",
+            theme.backup_width * 0.8,
+        ),
     ):
+        man = rig.walker.stretched(float(ring[2] - foot[2]) - rig.walker.leash - rig.walker.hang)
         wires.append(Wire(name=f"line {name}", points=line, colour=colour, width=width))
         body, leash = person.hanging(
-            rig.walker,
+            man,
             ring + toward * (0.3 if name == "rest" else 0.0),
             forwards,
             rig.backup,
@@ -106,7 +111,7 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
         surfaces += body
         wires += leash
         signs += person.hanging_sign(
-            rig.walker, ring, camera.metres_per_pixel(size), name=name, colour="walker" if name == "rest" else "alarm"
+            man, ring, camera.metres_per_pixel(size), name=name, colour="walker" if name == "rest" else "alarm"
         )
     low = float(gone.rig.below_anchors(release.lowest_foot[0]))
     labels = [
@@ -210,9 +215,9 @@ def _caption(brief: Brief, gone: MainGone, release: Release, edge: Floats) -> st
         "main-gone-picture-caption",
         side=Term(side),
         spare=Quantity(float(release.spare[0]), "length"),
-        peak=Quantity(float(release.peak_tension[0]), "force", "up"),
-        share=Quantity(float(release.backup_share[0]), "ratio", "up"),
-        most=Quantity(float(release.most_tension[0]), "force", "up"),
+        peak=Quantity(float(release.peak_tension[0]), "force"),
+        share=Quantity(float(release.backup_share[0]), "ratio"),
+        most=Quantity(float(release.most_tension[0]), "force"),
         known=Term("strength-new" if strength is None else "strength-aged"),
         more=words.note(_reach(brief, edge)) if gone.tied else words.say(
             "main-gone-picture-rule", height=rule, plus=Quantity(3.0, "length")

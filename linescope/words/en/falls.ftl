@@ -6,7 +6,7 @@ falls-question = Where must nobody fall?
 
 ## Figures.  `.head` is for a narrow column.
 
-falls-dip = ring below where it lay
+falls-dip = ring then below where it lay
     .head = ring dips
 falls-dip-if-held = the same if the sliding tapes hold
     .head = ring dips, tapes hold
@@ -33,14 +33,14 @@ falls-least-excess = least excess of the backup in any bay
 
 ## Notes
 
-falls-overload = The { $line } is loaded above its { $known } in a leash fall: { $peak } against { $strength }.
+falls-overload = The { $line } is loaded above its { $known } in a leash fall at { $at } from A: { $peak } against { $strength }.
 falls-beyond-curve = In a leash fall the { $line } is pulled beyond the last point of its stretch curve, which is continued straight (assumed).
-falls-backup-tight = The backup is tight at the lowest point of a leash fall (least excess { $excess }): it takes part of the catch.
-falls-basis-static = Energy balance without damping and without the inertia of the lines, for the static stretch curves given. Webbing pulled fast is 1.2 to 2 times as stiff (from memory): falls are then shallower and harder, so the forces are no upper limits.
-falls-basis-start = He falls { $height } (tie-in height and leash) from standing at rest on the loaded line, and what the loaded line has stored counts. Leash and body do not give. The ring stays where it is on the main.
+falls-backup-tight = The backup is tight at the lowest point of a leash fall at { $at } from A (least excess { $excess }): it takes part of the catch.
+falls-basis-static = Energy balance without damping and without the inertia of the lines, for the static stretch curves given: the lowest feet are bounds (≤); forces, and the ring's depth, are estimates. Webbing pulled fast is stiffer (1.2 to 2 times, from memory), which makes falls shallower and harder.
+falls-basis-start = He falls { $height } (tie-in height and leash) from standing at rest, then leash (modulus { $leash }) and body ({ $body }) give together with the line. What the loaded line has stored counts; if it is up before the leash is tight, the fall is shallower and softer. The ring stays where it is on the main.
 falls-basis-sliders = Falls are computed with sliding tapes that hold and with sliding tapes without friction; each figure is the worse of both. { $deeper ->
-        [yes] Without friction the ring goes up to { $by } deeper.
-       *[no] Here the ring goes no deeper without friction.
+        [yes] Without friction the ring dips up to { $by } more.
+       *[no] Here the ring dips no more without friction.
     }
 
 ## Picture: where nobody must fall
@@ -48,12 +48,12 @@ falls-basis-sliders = Falls are computed with sliding tapes that hold and with s
 falls-picture-state = leash fall at every place, as taped
 falls-picture-stays = the ring stays where he fell
 falls-picture-runs = the ring runs along the main: where feet get
-falls-picture-lowest = lowest foot ≤ { $depth } below the chord
-falls-picture-runs-lowest = ≤ { $depth } below the chord if the ring runs
+falls-picture-lowest = lowest foot ≤ { $depth } below the chord, falling at { $at } from A
+falls-picture-runs-lowest = feet if the ring runs (≤)
 falls-picture-caption = True to scale. { $bodies ->
         [here] Bodies hang where a fall from there ends: the upper at rest, the lower at its lowest.
        *[below] Bodies: see below.
-    } Hardest pull on the ring ≤ { $force } (leash and body rigid), falling at { $at } from A; in the main ≤ { $main }, { $share } of its { $known_main }.
+    } Falling at { $at } from A, the leash pulls the ring with { $force }; in the main { $main }, { $share } of its { $known_main }.
 falls-picture-near = fall { $letter }
 falls-picture-near-down = foot ≤ { $down } lower
 falls-picture-near-caption = Fall { $letter }, { $at } from A, true to scale
@@ -77,7 +77,6 @@ falls-zone-basis = Distances are taken { $how ->
         [space] in space
        *[below] straight down under the line only
     }. He falls { $height } before the leash is tight. No damping, no swing: a swing towards a wall beside the line is not counted.
-falls-zone-least = Least distance left: { $distance }.
 falls-runs-clear = If the ring runs along the main (≤, no friction), feet get nowhere too near.
 falls-runs-near = If the ring runs along the main (≤, no friction), feet can get too near over { $stretches }.
 falls-runs-stretch = { $over } from A (in falls from { $falls })
