@@ -16,7 +16,7 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.contact.cycles import BOUNCE_RATE, STRIDE, Cycles, cycle_tracks, fretting_cycles, loaded_range
+from linescope.contact.cycles import BOUNCE_RATE, FRETTING, STRIDE, Cycles, cycle_tracks, fretting_cycles, loaded_range
 from linescope.contact.ledger import Book, Face, Tracks, empty
 from linescope.contact.rings import fall_tracks, ring_tracks, ring_work
 from linescope.contact.slides import MOST, STEPS, History, betweens, walk_history
@@ -25,6 +25,7 @@ from linescope.contact.wrapped import find_wrap, wrap_tracks
 from linescope.errors import InputError
 from linescope.events.fall import leash_fall
 from linescope.events.friction import HoldLevel
+from linescope.events.refined import REFINED
 from linescope.notes import Bays, Kind, Note, Quantity, Severity
 from linescope.rig import Band, Rig, Use, Wind
 from linescope.rig.layout import Layout
@@ -696,6 +697,7 @@ def _assumed(rig: Rig, use: Use, wind: Wind) -> tuple[Note, ...]:
         notes.append(basis(
             WearNote.STRAIN, pressing=Quantity(PRESSING.value, "force"), low=Quantity(PRESSING.low, "force"),
             high=Quantity(PRESSING.high, "force"), stride=Quantity(STRIDE, "length"),
+            least=Quantity(FRETTING, "length"),
         ))
     if use.crossings:
         notes.append(basis(
@@ -744,7 +746,7 @@ def _notes(wear: Wear) -> tuple[Note, ...]:
         }))
     if value.walked < value.crossings and value.first.total_work > 0.0:
         notes.append(Note(kind=WearNote.REPEATED, severity=Severity.BASIS, values={
-            "walked": value.walked, "crossings": value.crossings,
+            "walked": value.walked, "crossings": value.crossings, "change": Quantity(REFINED, "ratio"),
         }))
     pulled = tuple(each.number for each in wear.tapes if each.tab == each.tab and each.slip_high > each.tab)
     if pulled:

@@ -234,7 +234,7 @@ def area_of(ground) -> float:
 
 def test_views_without_their_data_say_what_is_missing() -> None:
     for name, view, why in (
-        ("heron", "rub", StudyNote.NOT_ASKED), ("heron", "friction", StudyNote.NO_SLIDERS),
+        ("heron", "wear", StudyNote.NOT_ASKED), ("heron", "friction", StudyNote.NO_SLIDERS),
         ("trap", "wind", StudyNote.NO_WIND), ("short", "no-fall", StudyNote.NO_WALKER),
     ):
         with pytest.raises(InputError) as caught:

@@ -89,7 +89,7 @@ wear-rough =
         [unknown] Steps were not halved, so it is not known whether they were fine enough.
        *[other] Steps were not fine enough: halving them still changes work or peaks by up to { $changed }.
     }
-wear-repeated = { $walked } crossings were walked; for the other crossings of { $crossings } the last one is repeated, which changes no figure by more than 2 %.
+wear-repeated = { $walked } crossings were walked; for the other crossings of { $crossings } the last one is repeated, which changes no figure by more than { $change }.
 wear-no-slip =
     { $low ->
         [yes] With the hold as given nothing slips in a crossing. It does at its low end.
@@ -106,7 +106,7 @@ wear-ties = Ties hold both lines without a wrap whose pressing is known: nothing
 wear-basis-faces = Where the loops hang, the strip carries them: half of the work goes to the strip, half to the outer face of the line that slides. Where they press on the main, what the tape puts between the lines decides.
 wear-basis-history = Crossings are walked one after the other, each from where the tapes are, at most { $most }.
 wear-basis-sway = Wind of { $speed } with a turbulence of { $turbulence } ({ $turbulence_low } to { $turbulence_high }); the strip gives { $play } either way ({ $play_low } to { $play_high }) before anything slips; all from memory. Same friction as in slides. Good to a factor of five.
-wear-basis-strain = A fixed wrap presses its lines with { $pressing } ({ $low } to { $high }), a stride is { $stride }: from memory. Cycles that slip less than 30 micrometres are counted, not turned into work.
+wear-basis-strain = A fixed wrap presses its lines with { $pressing } ({ $low } to { $high }), a stride is { $stride }: from memory. Cycles that slip less than { $least } are counted, not turned into work.
 wear-basis-ring = The ring weighs { $mass } ({ $low } to { $high }, from memory) and rubs with a friction of { $friction } evenly along the main's top.
 wear-basis-fall = In { $count ->
         [one] the fall
