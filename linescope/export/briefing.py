@@ -33,8 +33,8 @@ CROSSING_TAPES = 60
 FALLS = ("LEASH FALLS", "NO DISTANCE")  # Said on the sheet, the page and in pictures of falls, not in every picture.
 COMPUTED = (
     "standing", "taped", "settled", "excess", "wind", "let_go", "meter", "touch", "walked", "index", "fall_sweep",
-    "fall_places", "place_gaps", "gone_places", "fall_gaps", "running", "main_gone", "main_gone_sweep", "clearance", "crossing_low", "crossing_high", "wear",
-    "compare",
+    "fall_places", "place_gaps", "gone_places", "fall_gaps", "running", "main_gone", "main_gone_sweep", "clearance",
+    "crossing_low", "crossing_high", "wear", "compare",
 )
 """What pictures, sheet and page show, in the order in which it is computed."""
 
