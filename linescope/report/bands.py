@@ -6,7 +6,7 @@ import math
 from typing import Any
 
 from linescope.events.bands import Bands, ResultBand
-from linescope.notes import Bound, Quantity
+from linescope.notes import Bound, Quantity, Verbatim
 from linescope.report import grids
 from linescope.report.tapes import Table
 from linescope.study import Study
@@ -51,7 +51,7 @@ def table(study: Study, words: Words, inputs: int = 1) -> Table | None:
         unit = words.unit((band.low, band.value, band.high), kind.dimension)
         sides: tuple[tuple[float, Bound], ...] = ((band.low, "down"), (band.value, ""), (band.high, "up"))
         cells = (words.of(end, kind.dimension, kind.bound or widened, unit) for end, widened in sides)
-        moved = ", ".join(effect.input for effect in band.effects[:inputs]) or words.say("none")
+        moved = ", ".join(words.verbatim(each.input) for each in band.effects[:inputs]) or words.say("none")
         rows.append((title(band, study, words), *cells, moved))
     heads = ("result", "low", "value", "high", "effect")
     return Table(
@@ -68,7 +68,7 @@ def said(study: Study, words: Words) -> list[str]:
     if bands.ranking:
         name, share = bands.ranking[0]
         known = next((each.known for each in study.inputs.notes if each.key == name), "")
-        texts.append(words.say("bands-matters-most", input=name, known=known, share=Quantity(share, "ratio")))
+        texts.append(words.say("bands-matters-most", input=Verbatim(name), known=known, share=Quantity(share, "ratio")))
     return [*texts, *words.notes(bands.notes)]
 
 

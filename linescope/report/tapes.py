@@ -94,7 +94,7 @@ def _listed(cut_list: CutList, words: Words) -> Table:
     for i, number in enumerate(cut_list.number):
         key, holds = cut_list.family[i], cut_list.holds[i]
         strip = words.say("tapes-list-no-tape") if key == TIE else _ruled(float(cut_list.strip[i]), words)
-        kind = (str(number), family_name(key, words), words.say(HOLDS[holds]), cut_list.zone[i])
+        kind = (str(number), family_name(key, words), words.say(HOLDS[holds]), words.verbatim(cut_list.zone[i]))
         rows.append((*kind, *(shown(name, float(spot[i])) for name, (spot, _) in spots.items()), strip))
     anchor = words.say("tapes-list-anchor", end=far)
     rows.append((far, anchor, "-", "-", *(shown(name, marks[key]) for name, (_, key) in spots.items()), "-"))
