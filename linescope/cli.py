@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from linescope.rig import Rig
     from linescope.scene import Scene
     from linescope.study import Study
+    from linescope.units import System
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -310,21 +311,29 @@ def _brief(options: argparse.Namespace) -> int:
     return 0
 
 
-def _clearance(options: argparse.Namespace) -> int:
-    from linescope.clearance import find_clearance
-    from linescope.report.clearance import clearance_json, clearance_text
+def _needed(study: Study, name: str, key: str, units: System) -> Any:
+    """A result that a command is about; InputError where the scene has nothing to compute it from."""
+    from linescope.words import Words
 
-    rig = _load(options).rig
-    tell = console.progress()
+    study.run([name])
+    found = study.get(name)
+    if not found:
+        raise InputError(Words(units).note(found.note).rstrip("."), key=key)
+    return found
+
+
+def _clearance(options: argparse.Namespace) -> int:
+    from linescope.report.clearance import clearance_json, clearance_text
+    from linescope.study import Study
+
+    scene = _load(options)
     with _naming(options.scene):
-        found = find_clearance(
-            rig, terrain=_ground(rig), progress=None if tell is None else lambda share: tell(share, "clearance")
-        )
+        found = _needed(Study(scene, progress=console.progress()), "clearance", "ground", options.units)
     if options.json:
         say(json.dumps(clearance_json(found), indent=1, allow_nan=False))
     else:
         say(clearance_text(found, options.units))
-    return found.exit_status
+    return int(found.exit_status)
 
 
 def _film(options: argparse.Namespace) -> int:

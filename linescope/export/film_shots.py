@@ -9,9 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import InputError
-from linescope.events.crossing import cross
 from linescope.events.friction import HoldLevel
-from linescope.events.main_gone import SIDES, MainGone, main_gone
+from linescope.events.main_gone import SIDES, MainGone
 from linescope.export.released_shape import Released, released
 from linescope.export.sheet_walk import above_ground, below_chord, height_words
 from linescope.notes import Term
@@ -22,7 +21,8 @@ from linescope.stage.items import Surface, Symbols, Wire
 from linescope.stage.ring import backup_by_bay, free_loop
 from linescope.stage.theme import Theme
 from linescope.stage.words import Measures
-from linescope.statics import Plan, Solution, plan, solve
+from linescope.statics import Plan, Solution
+from linescope.study import Study
 from linescope.topics.state import most
 from linescope.words import Loud, Words
 
@@ -105,6 +105,11 @@ class Reel:
     envelopes: tuple[tuple[str, Floats, str], ...] = ()
 
 
+def _share(progress: Callable[[float], None] | None) -> Callable[[float, str], None] | None:
+    """Of one result, told without its name."""
+    return None if progress is None else lambda share, what: progress(share)
+
+
 def crossing_reel(
     rig: Rig,
     *,
@@ -124,10 +129,14 @@ def crossing_reel(
         When the rig has no walker.
     SolveError
     """
-    planned = plan(rig) if planned is None else planned
+    planned = Study(rig).planned if planned is None else planned
     bays = len(planned.layout.tapes) + 1
     per_bay = max(1, -(-frames // bays))
-    walked = cross(rig, level=level, ways=("A to B",), per_bay=per_bay, planned=planned, progress=progress)
+    study = Study(rig, per_bay=per_bay, ways=("A to B",), progress=_share(progress), given={"planned": planned})
+    study.run([f"crossing_{level}"])
+    walked = study.crossing(level)
+    if not walked:
+        raise InputError("a film needs a walker", key="walker")
     steps = np.round(np.linspace(0, len(walked.walker) - 1, frames)).astype(int)
     reach = max(1.7 * float(np.median(planned.layout.stated_bays)), 3.2)
     shots = tuple(_crossing_shot(walked.solution_at(int(step)), theme, measures, ground, reach) for step in steps)
@@ -235,9 +244,12 @@ def gone_reel(
         When the rig has no walker.
     SolveError
     """
-    planned = replace(plan(rig) if planned is None else planned, rig=rig)
-    words, found = measures.words, main_gone(rig, planned=planned, progress=progress)
-    standing = solve(rig, planned=planned)
+    known = {} if planned is None else {"planned": replace(planned, rig=rig)}
+    study = Study(rig, progress=_share(progress), given=known)
+    study.run(["main_gone", "taped"])
+    planned, words, found, standing = study.planned, measures.words, study.main_gone, study.taped
+    if not found:
+        raise InputError("a film needs a walker", key="walker")
     side = found.nothing_holds
     start, low, rest = found.ring_standing[0], side.lowest_ring[0], side.rest_ring[0]
     shots = [_gone_shot(standing, None, start, 0.0, words.say("main-gone-film-standing"), theme, measures, ground)]
