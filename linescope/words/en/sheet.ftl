@@ -196,7 +196,7 @@ sheet-notice-landowner = Landowner, wildlife closures:
 
 sheet-guesses = Inputs assumed because nobody gave them: { $assumed }. Inputs that are guesses: { $guessed }.
 sheet-needs = Asked for: main { $line }, loops { $loop }, body { $body } from the ground; on top of each, survey error { $survey } and margin { $margin }.
-sheet-limits = Limits of the model: static or quasi-static; no damping, no torsion, no creep of the webbing; the walker is a point load; tapes are ideal; anchors are rigid; peaks of falls are energy bounds; air drag is simplified. A main that breaks recoils: not computed.
+sheet-limits = Limits of the model: static or quasi-static; no damping, no torsion, no creep of the webbing; the walker is a point load; tapes are ideal; anchors are rigid; the lowest points of falls are energy bounds, their forces estimates; air drag is simplified. The recoil of a broken main is not in the figures of the energy balance.
 
 sheet-inputs = Inputs, the least known first
 sheet-inputs-key = Input
