@@ -7,7 +7,7 @@ metres: a figure that has its largest value at an anchor, as forces do, has no l
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from typing import Literal
@@ -27,7 +27,6 @@ from linescope.statics.solution import freeze
 Floats = NDArray[np.float64]
 Depth = Literal["middle", "ends", "each"]
 
-NEAR_ANCHORS = (0.5, 1.0, 2.0, 5.0)  # [m]
 ENDS = (
     "stiffness_factor", "leash_modulus", "body_stiffness",
 )  # fmt: skip
@@ -122,29 +121,6 @@ FIGURES: dict[str, Callable[[Outcome], float]] = {
     "tapes_gone": lambda o: float(len(o.gone)),
     "tape_force": lambda o: o.tape_force,
 }
-
-
-def stated_places(rig: Rig, more: Sequence[float] = ()) -> Floats:
-    """Places in metres that stand for a line: near both anchors, quarters, middle, where the walker is.
-
-    Parameters
-    ----------
-    rig : Rig
-    more : sequence of float
-        Others, such as ledges: distances from A along the straight line to B.  [m]
-
-    Returns
-    -------
-    (n,) array
-        From A to B, each once.  [m]
-    """
-    span = rig.span
-    places = [away for away in NEAR_ANCHORS if away < 0.25 * span]
-    places += [span - away for away in places] + [0.25 * span, 0.5 * span, 0.75 * span]
-    places += [] if rig.walker is None else [rig.walker.at]
-    places += [place for place in more if 0.0 < place < span]
-    found = np.sort(np.array(places))
-    return found[np.concatenate(([True], np.diff(found) > 0.05))]
 
 
 def choices_of(inputs: MotionInputs, depth: Depth) -> dict[str, Choice]:

@@ -12,7 +12,7 @@ from linescope.events.fall import SEEN, LeashFall, LeashFallSweep
 from linescope.figures import Figure, Group, Record
 from linescope.notes import Missing, Note, Spot, Term, Value
 from linescope.study import Study
-from linescope.topics.topic import Topic
+from linescope.topics.topic import Picture, Topic
 
 PLACE = ("place",)
 
@@ -141,4 +141,10 @@ FALLS = Topic(
     csv={"falls": ALONG},
     values=_values,
     notes=_notes,
+    pictures=(
+        Picture(
+            name="no-fall", module="linescope.topics.falls.picture", needs=("fall_sweep", "fall_places"),
+            after="tape-map", section=11,
+        ),
+    ),
 )

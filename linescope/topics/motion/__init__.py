@@ -51,7 +51,7 @@ def _roof(key: str) -> Get:
     """The same figure of the energy balance, at the same places."""
 
     def get(found: Expected, study: Study) -> Any:
-        roof = study.fall_roof
+        roof = study.fall_places
         if isinstance(roof, Missing):
             return np.full(len(found.at), np.nan)
         return roof.peak_force if key == "force" else study.rig.below_anchors(roof.low_foot)

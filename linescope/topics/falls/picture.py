@@ -8,11 +8,12 @@ from numpy.typing import NDArray
 from linescope.clearance import Finding, RunReach
 from linescope.events.fall import LeashFallSweep
 from linescope.notes import Quantity, Spot, Stretches, Term
-from linescope.stage import falls_near, feet, ground, paper, person, side, tapes, worst
+from linescope.stage import feet, ground, paper, person, side, tapes, worst
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, TextBox, Wire
-from linescope.stage.views.fall_zones import HIT, KEPT, NEAR, UNKNOWN, Zone, left_over, needed, zones_of, zones_running
 from linescope.stage.views.page import LOW, Brief, furnish
 from linescope.statics.assemble import G
+from linescope.topics.falls import near
+from linescope.topics.falls.zones import HIT, KEPT, NEAR, UNKNOWN, Zone, left_over, needed, zones_of, zones_running
 from linescope.words import Words
 
 Floats = NDArray[np.float64]
@@ -34,13 +35,13 @@ def build(brief: Brief) -> Stage:
     runs = feet.lower_edge(running.floor_foot) if running else None
     whole: Frame = (0.0, brief.top, 1.0, low)
     top = _swept(brief, sweep, stated, runs, whole, bodies=True)
-    near: tuple[Panel, ...] = ()
+    close: tuple[Panel, ...] = ()
     per_pixel = top.camera.metres_per_pixel(brief.panel_size(whole))
     if rig.walker.height / per_pixel < person.SEEN_HANGING:  # Bodies as ticks tell nobody where he hangs.
         middle = brief.top + 0.58 * (low - brief.top)
-        places = falls_near.places(stated, left_over(brief, stated))
+        places = near.places(stated, left_over(brief, stated))
         top = _swept(brief, sweep, stated, runs, (0.0, brief.top, 1.0, middle), bodies=False, places=places)
-        near = falls_near.panels(brief, sweep, stated, runs, places, (0.0, middle + 0.004, 1.0, low))
+        close = near.panels(brief, sweep, stated, runs, places, (0.0, middle + 0.004, 1.0, low))
     words = brief.measures.words
     rows = [(words.say("falls-picture-stays"), zones)]
     if runs is not None:
@@ -57,7 +58,7 @@ def build(brief: Brief) -> Stage:
         brief,
         view="no-fall",
         question=words.say("falls-question"),
-        panels=(top, *near, strip),
+        panels=(top, *close, strip),
         boxes=boxes,
         legend=(*_legend(words), *worst.legend(numbered(brief), listed=False)),
         state=words.say("falls-picture-state"),
@@ -130,9 +131,9 @@ def _swept(
             offset=14.0,
         ),
         *heights,
-        *falls_near.names(brief, stated, places),
+        *near.names(brief, stated, places),
     ]
-    wires += falls_near.rods(stated, places)
+    wires += near.rods(stated, places)
     if runs is not None:
         deepest = runs[np.argmax(sweep.rig.below_anchors(runs))]
         text = words.say("falls-picture-runs-lowest")
