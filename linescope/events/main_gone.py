@@ -39,7 +39,7 @@ from linescope.events.released import Chain
 from linescope.events.released_line import PER_SIDE, line_points
 from linescope.events.ring_run import FRICTION, Track, track
 from linescope.events.sections import ReleasedSection, lost_energy, sections, start_energy
-from linescope.notes import Kind, Note, Place, Quantity, Severity, Spot, Term, Value
+from linescope.notes import Kind, Note, Place, Quantity, Severity, Spot, Stretches, Term, Value
 from linescope.rig import Rig
 from linescope.statics import Plan, plan
 from linescope.statics.assemble import G
@@ -424,11 +424,12 @@ def _notes(
             notes.append(Note(kind=GoneNote.BEYOND_CURVE, severity=Severity.LIMIT))
         for end in (0, 1):
             away, left = (at, release.run_far) if end == 0 else (rig.span - at, rig.span - release.run_far)
-            for place in at[(away > FROM_AFAR) & (left < NEAR_ANCHOR)].tolist():
-                values = {"side": side, "anchor": "AB"[end], "at": Spot(place), "near": Quantity(NEAR_ANCHOR, "length")}
-                notes.append(Note(
-                    kind=GoneNote.TO_ANCHOR, severity=Severity.CHECK, values=values, place=Place(place, place)
-                ))
+            places = at[(away > FROM_AFAR) & (left < NEAR_ANCHOR)]
+            if places.size:
+                ends = float(places.min()), float(places.max())
+                near = Quantity(NEAR_ANCHOR, "length")
+                values = {"side": side, "anchor": "AB"[end], "at": Stretches((ends,)), "near": near}
+                notes.append(Note(kind=GoneNote.TO_ANCHOR, severity=Severity.CHECK, values=values, place=Place(*ends)))
     if not tied:
         notes.append(Note(kind=GoneNote.NO_TIES, severity=Severity.BASIS))
     notes.append(Note(kind=GoneNote.STATIC, severity=Severity.BASIS))
