@@ -16,6 +16,7 @@ from linescope.console import say
 from linescope.errors import InputError, OutputError, printable, shortened
 
 if TYPE_CHECKING:
+    from linescope.notes import Note
     from linescope.rig import Rig
     from linescope.scene import Scene
     from linescope.study import Study
@@ -97,6 +98,23 @@ def _parser() -> argparse.ArgumentParser:
         "--crossings", action=argparse.BooleanOptionalAction, default=None,
         help="friction states of a crossing (default: on lines of up to 60 tapes)",
     )
+
+    sub = command(
+        "ground", _bring, "Bring ground of any kind under a line: cropped, in metres at anchor A, as one small file.",
+    )
+    sub.add_argument("files", metavar="FILE", nargs="+", help="raster, laser cloud, mesh or points; several in one go")
+    sub.add_argument(
+        "--anchors", metavar="FILE", required=True,
+        help="A and B: GPX waypoints, KML placemarks, or CSV (name,latitude,longitude,height or name,x,y,height)",
+    )
+    sub.add_argument("-o", "--out", metavar="SITE", default="site.glb", help="file to write (default: site.glb)")
+    sub.add_argument("--crs", metavar="EPSG:N", help="coordinate system of files that do not say theirs")
+    sub.add_argument("--unit", choices=("m", "ft", "us-ft"), help="unit of heights, where files do not say it")
+    sub.add_argument("--up", choices=("z", "y"), help="axis of meshes that points up (default: y for glTF, else z)")
+    sub.add_argument("--radius", metavar="LENGTH", help="how far to all sides of the line (default: by the span)")
+    sub.add_argument("--max-edge", metavar="LENGTH", help="longest edge that joins points (default: 6 median edges)")
+    sub.add_argument("--name", action="append", default=[], metavar="NAME", help="of each file, for findings; in order")
+    sub.add_argument("--units", choices=("metric", "feet"), default="metric", help="units shown to people")
 
     sub = scene("clearance", _clearance, "Smallest distances to the ground, everywhere and in every state, ranked.")
     sub.add_argument("--json", action="store_true", help="for programs: SI, full precision")
@@ -278,12 +296,52 @@ def _ground(rig: Rig) -> Any:
     return load_ground(rig.ground, rig.main_a, rig.main_b)
 
 
-def _said_of_ground(rig: Rig) -> tuple[str, ...]:
+HEIGHT_UNITS = {"m": 1.0, "ft": 0.3048, "us-ft": 1200.0 / 3937.0}
+
+
+def _bring(options: argparse.Namespace) -> int:
+    from linescope.atomic import refuse_early
+    from linescope.report.site import site_text
+    from linescope.terrain.anchors import read_anchors
+    from linescope.terrain.bring import Bring, bring
+    from linescope.terrain.formats import checked_file
+    from linescope.terrain.site_file import write_site
+    from linescope.units import to_si
+    from linescope.words import Words
+
+    def length(text: str | None, key: str) -> float | None:
+        if text is None:
+            return None
+        value = to_si(text, "length")
+        if not 0.1 <= value <= 20_000.0:
+            raise InputError("no such length", key=key, found=text, allowed="10 cm to 20 km")
+        return value
+
+    out = Path(options.out)
+    if out.suffix.lower() != ".glb":
+        raise InputError("a site file ends in .glb", key="--out", found=options.out, allowed="such as gorge.glb")
+    files = [checked_file(Path(name)) for name in options.files]
+    anchors = checked_file(Path(options.anchors))
+    refuse_early(out, (*files, anchors))
+    wanted = Bring(
+        crs=options.crs, unit=None if options.unit is None else HEIGHT_UNITS[options.unit], up=options.up,
+        radius=length(options.radius, "--radius"), max_edge=length(options.max_edge, "--max-edge"),
+    )
+    site = bring(files, read_anchors(anchors), wanted, names=options.name, progress=console.progress())
+    write_site(out, site)
+    say(site_text(site, out, Words(options.units)))
+    return 0
+
+
+def _said_of_ground(rig: Rig) -> tuple[Note, ...]:
     """Notes of the ground; figures do not need it, so ground that cannot be used is one more note."""
+    from linescope.notes import Severity, Verbatim
+    from linescope.terrain.notes import GroundNote, said
+
     try:
         terrain = _ground(rig)
     except InputError as error:
-        return (f"THE GROUND CANNOT BE USED: {error}",)
+        return (said(GroundNote.UNUSABLE, Severity.CHECK, error=Verbatim(str(error))),)
     return () if terrain is None else tuple(terrain.notes)
 
 
@@ -325,14 +383,16 @@ def _needed(study: Study, name: str, key: str, units: System) -> Any:
 def _clearance(options: argparse.Namespace) -> int:
     from linescope.report.clearance import clearance_json, clearance_text
     from linescope.study import Study
+    from linescope.words import Words
 
     scene = _load(options)
     with _naming(options.scene):
-        found = _needed(Study(scene, progress=console.progress()), "clearance", "ground", options.units)
+        study = Study(scene, progress=console.progress())
+        found = _needed(study, "clearance", "ground", options.units)
     if options.json:
-        say(json.dumps(clearance_json(found), indent=1, allow_nan=False))
+        say(json.dumps(clearance_json(study), indent=1, allow_nan=False))
     else:
-        say(clearance_text(found, options.units))
+        say(clearance_text(study, Words(options.units)))
     return int(found.exit_status)
 
 

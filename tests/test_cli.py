@@ -41,15 +41,15 @@ def test_figures_say_first_that_an_anchor_is_inside_the_rock(
     scene.write_text(text.replace('"48 m", "0 m", "0 m"', '"48 m", "0 m", "-20 m"'), encoding="utf-8")
     assert main(["figures", str(scene)]) == 0
     head = capsys.readouterr().out.split("Tension and sag")[0]
-    assert "! ANCHOR B IS 19 m BELOW the ground there" in head
+    assert "! Anchor B is 19 m below the ground there" in head
     assert main(["figures", str(scene), "--json"]) == 0
-    assert any(said.startswith("ANCHOR B IS") for said in json.loads(capsys.readouterr().out)["ground"])
+    assert any(note["kind"] == "ground-anchor-below" for note in json.loads(capsys.readouterr().out)["ground"])
     (tmp_path / "far.csv").write_text("500,-20\n600,-20\n", encoding="utf-8")
     head, _, rest = text.partition("[ground]")
     rest = rest[rest.index("\n[") :]
     scene.write_text(f'{head}[ground]\nkind = "profile"\nfile = "far.csv"\n{rest}', encoding="utf-8")
     assert main(["figures", str(scene)]) == 0
-    assert "! THE GROUND CANNOT BE USED: " in capsys.readouterr().out
+    assert "! The ground cannot be used: " in capsys.readouterr().out
 
 
 def test_keys_explains_the_json(capsys: pytest.CaptureFixture[str]) -> None:
@@ -150,4 +150,4 @@ def test_a_long_command_says_how_far_it_is_without_a_terminal(
     assert len(lines) >= 2
     shares = [int(line.split("linescope: ")[1].split(" % after ")[0]) for line in lines]
     assert shares == sorted(shares) and shares[-1] < 100
-    assert all(line.endswith(" s: clearance") for line in lines)
+    assert all(line.rpartition(" s: ")[2] in ("planned", "ground", "index", "clearance") for line in lines)

@@ -17,7 +17,7 @@ ROOMS = (
 )  # fmt: skip
 # Rooms that may not use one that stands before them, or may use only these.
 NEVER = {"scenefile": {"statics"}}
-ONLY = {"terrain": {"errors", "units"}}
+ONLY = {"terrain": {"atomic", "errors", "notes", "units"}}
 DRAWING = ("vtk", "vtkmodules", "pyvista", "trimesh", "matplotlib", "reportlab")
 FILES = sorted(PACKAGE.rglob("*.py"))
 

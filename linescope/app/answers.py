@@ -60,7 +60,9 @@ def of(picture: Picture, measures: Measures, before: dict[str, str], picked: tup
         "proof": frame.balance(solution, measures),
         "summary": frame.summary(solution, measures),
         "caution": frame.cautions(measures, "plan")[0],
-        "ground": list(picture.ground.notes) if picture.ground is not None else [measures.say("frame-no-ground")],
+        "ground": (
+            measures.notes(picture.ground.notes) if picture.ground is not None else [measures.say("frame-no-ground")]
+        ),
     }
 
 

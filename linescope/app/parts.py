@@ -16,13 +16,15 @@ from linescope.errors import LinescopeError
 from linescope.events.wind import WindNote
 from linescope.notes import Quantity, Term
 from linescope.report import grids
-from linescope.report.clearance import clearance_alarms
-from linescope.report.text import is_loud
+from linescope.report.clearance import alarms
 from linescope.rig import Rig, RigSource
 from linescope.stage.words import Measures
+from linescope.stage.worst import sentence
 from linescope.study import Study
-from linescope.topics import FALLS, LOOPS, MAIN_GONE, WEAR, WIND
-from linescope.topics.wear import PLACES, cause_term, face_term
+from linescope.topics import CLEARANCE, FALLS, LOOPS, MAIN_GONE, WEAR, WIND
+from linescope.topics.clearance import NO_FALLS, PLACES, RUNS
+from linescope.topics.wear import PLACES as WORN
+from linescope.topics.wear import cause_term, face_term
 
 Json = dict[str, Any]
 
@@ -124,48 +126,33 @@ def _wind(study: Study, measures: Measures) -> Json:
 
 
 def _clearance(study: Study, measures: Measures) -> Json:
-    show, needs, found = measures, study.rig.needs, study.clearance
-    if not found:
-        return {"rows": [], "notes": ["No ground in this scene: clearances are unknown."], "places": []}
-    rows, worst = [], []
+    found = study.clearance
+    table = grids.across(CLEARANCE, PLACES, study, measures)
+    first = alarms(study, measures)
+    rest = [said.text for said in measures.said(note for note in CLEARANCE.notes(study) if not note.leads)]
+    if not found or table is None:
+        return {"rows": [], "notes": rest, "places": [], "alarms": first}
+    worst = []
     for finding in found.findings:
-        short = needs is not None and not finding.is_met
-        rows.append([
-            f"{finding.kind}: {finding.cause}", show.at_least(finding.distance), show.at_least(finding.vertical),
-            show.at_most(finding.needed) if needs else "none asked", show.place(finding.station),
-            "" if finding.walker is None else show.place(finding.walker),
-        ])
+        short = found.is_asked and not finding.is_met
         if finding.rank <= (SHOWN if short else 1):
-            text = f"{'TOO NEAR' if short else 'Nearest'}: {finding.kind}, {finding.cause}, " \
-                f"{show.at_least(finding.distance)} from the ground at {show.place(finding.station)}"
-            worst.append({"bay": _bay_at(study, finding.station), "text": text, "alarm": short})
-    zones = [
-        f"NO FALL between {show.place(zone.from_a[0])} and {show.place(zone.from_a[1])} from A"
-        for zone in found.no_fall_zones
-    ] if needs else []
-    zones += [
-        f"IF THE RING RUNS, feet too near over {show.place(reach.from_a[0])} to {show.place(reach.from_a[1])} from A "
-        "(bound, no friction)"
-        for reach in found.runs or ()
-    ] if needs else []
-    zones = [*clearance_alarms(found, show.system), *zones]
-    quiet = [note for note in found.notes if not is_loud(note)]
-    notes = [
-        *quiet,
-        f"Walker at {SWEEP} places along the line and beside both anchors to begin with, more around the worst ones.",
-    ]
-    if needs is None:
-        notes.insert(0, "No clearance is asked for in this scene: distances are shown, nothing is compared.")
+            worst.append({"bay": _bay_at(study, finding.station), "text": sentence(finding, measures), "alarm": short})
+    for group in (NO_FALLS, RUNS):
+        told = grids.across(CLEARANCE, group, study, measures) if found.is_asked else None
+        if told is not None:
+            for row in told.rows:
+                cells = (f"{head} {each}" for head, each in zip(told.columns, row, strict=True))
+                first.append(f"{told.title}: {'; '.join(cells)}.")
     return {
-        "head": ["What and why", "Distance", "Straight down", "Needed", "Place from A", "Walker"],
-        "rows": rows, "notes": notes, "places": worst, "alarms": zones,
+        "head": table.columns, "rows": [list(row) for row in table.rows], "notes": rest, "places": worst,
+        "alarms": first,
     }
 
 
 def _rub(study: Study, measures: Measures) -> Json:
     words, wear = measures.words, study.wear
     first, rest = grids.said(WEAR, study, words)
-    table = grids.across(WEAR, PLACES, study, words)
+    table = grids.across(WEAR, WORN, study, words)
     places = []
     if wear and wear.places:
         worst = wear.places[0]

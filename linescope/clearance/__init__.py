@@ -4,13 +4,24 @@ from __future__ import annotations
 
 from linescope.clearance.along import Approach, Chords, minima, minimum_along
 from linescope.clearance.distance import GroundIndex
-from linescope.clearance.finding import Clearance, Envelope, Finding, NoFallZone, RunReach
+from linescope.clearance.finding import (
+    AnchorZone,
+    Cause,
+    Clearance,
+    Envelope,
+    Finding,
+    NoFallZone,
+    RunReach,
+    Verdict,
+)
 from linescope.clearance.sweep import find_clearance
 from linescope.clearance.vertical import Drop, lowest
 from linescope.clearance.zones import no_fall_zones
 
 __all__ = [
+    "AnchorZone",
     "Approach",
+    "Cause",
     "Chords",
     "Clearance",
     "Drop",
@@ -19,6 +30,7 @@ __all__ = [
     "GroundIndex",
     "NoFallZone",
     "RunReach",
+    "Verdict",
     "find_clearance",
     "lowest",
     "minima",

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.clearance.table import CurveGroup, CurveTable
+from linescope.clearance.why import CauseKind, Holds, Why
 from linescope.events.fall import LeashFallSweep, leash_fall_sweep
 from linescope.events.main_gone import main_gone
 from linescope.rig import Rig
@@ -17,12 +18,10 @@ Floats = NDArray[np.float64]
 
 BIN, BIN_SHARE = 4.0, 0.025
 """Floors and the lines that catch are told apart by stretches of the line this long: metres, or share of the span."""
-REST = "at rest"
-FLOOR = "lowest feet that energy allows (bound)"
-LINE = "the line that catches, at its lowest (bound)"
-FALL_LINE = "leash fall, the line at its lowest (bound)"
-SLID_LINE = "leash fall, sliders free: the line at its lowest (bound)"
 FALL_PIECES = 8
+FALL = Why(kind=CauseKind.FALL)
+FALL_LINE, SLID_LINE = Why(kind=CauseKind.FALL_LINE), Why(kind=CauseKind.FALL_LINE_SLID)
+GONE = (CauseKind.GONE_REST, CauseKind.GONE_FLOOR, CauseKind.GONE_LINE)
 
 
 
@@ -58,17 +57,14 @@ def falls(table: CurveTable, rig: Rig, planned: Plan, places: Floats) -> LeashFa
     hang = rig.walker.hang * DOWN
     for i, at in enumerate(found.at.tolist()):
         standing, low = found.ring_standing[i], found.ring_lowest[i]
-        for kind, cause, points in (
-            ("body", "leash fall, down to its lowest (bound)", (standing, low, found.low_foot[i])),
-            ("leash", "leash fall, at its lowest (bound)", (low, found.low_foot[i] - hang)),
-        ):
-            group = CurveGroup(kind=kind, family="fall", cause=cause, place=at)
+        for kind, points in (("body", (standing, low, found.low_foot[i])), ("leash", (low, found.low_foot[i] - hang))):
+            group = CurveGroup(kind=kind, family="fall", cause=FALL, place=at)
             table.add(np.array([points]), None, [group], at, by_walker=True)
         # The lines that catch go down with him, and over the edges beside him.
-        for name, states in ((FALL_LINE, found.lowest_states), (SLID_LINE, found.slid_states)):
+        for why, states in ((FALL_LINE, found.lowest_states), (SLID_LINE, found.slid_states)):
             for kind, line in zip(("line", "loop"), line_shapes(states[i].state), strict=True) if states else ():
                 curves, _, _, sagitta = line.segments.sample(FALL_PIECES, line.nodes[:-1])
-                group = CurveGroup(kind=kind, family=name, cause=name, place=at)
+                group = CurveGroup(kind=kind, family=why.id, cause=why, place=at)
                 table.add(curves, sagitta, [group] * len(curves), at)
     return found
 
@@ -93,21 +89,21 @@ def losses(table: CurveTable, rig: Rig, planned: Plan, places: Floats) -> None:
     found = main_gone(rig, places, planned=planned)
     hang = rig.walker.hang * DOWN
     for side in (found.nothing_holds, found.ties_hold) if found.tied else (found.nothing_holds,):
-        names = {what: f"main gone, {side.name}: {what}" for what in (REST, FLOOR, LINE)}
+        holds: Holds = "ties-hold" if side.name == "ties hold" else "nothing-holds"
+        rest, floor, caught = (Why(kind=kind, holds=holds) for kind in GONE)
         for i, at in enumerate(found.at.tolist()):
             ring = side.rest_ring[i]
             foot = side.rest_foot[i]
             for kind, points in (("body", (side.rest_top[i], foot)), ("leash", (ring, foot - hang))):
-                group = CurveGroup(kind=kind, family=names[REST], cause=names[REST], place=at)
+                group = CurveGroup(kind=kind, family=rest.id, cause=rest, place=at)
                 table.add(np.array([points]), None, [group], at)
-        for kind, what, curves in (("body", FLOOR, side.most_floor_foot), ("line", LINE, side.most_line)):
+        for kind, why, curves in (("body", floor, side.most_floor_foot), ("line", caught, side.most_line)):
             sagitta = curve_sagitta(curves)
             ends = np.stack([curves[:, :-1], curves[:, 1:]], axis=2)
             width = max(BIN, BIN_SHARE * table.span)
             bins = (((ends.mean(axis=2) - table.start) @ table.along) // width).astype(np.int64)
-            name = names[what]
             known = {
-                number: CurveGroup(kind=kind, family=name, cause=name, place=float(number), numbered=True)
+                number: CurveGroup(kind=kind, family=why.id, cause=why, place=float(number), numbered=True)
                 for number in np.unique(bins).tolist()
             }
             for i, at in enumerate(found.at.tolist()):

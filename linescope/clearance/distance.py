@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 from numpy.typing import NDArray
 
 from linescope.clearance.blocks import neighbours
 from linescope.clearance.boxes import Boxes
 from linescope.clearance.field import Field
+from linescope.clearance.rock import Rock
 from linescope.clearance.samples import Samples, sampled
 from linescope.clearance.triangles import bounds_to_triangles, frames, points_to_triangles
 from linescope.errors import TerrainError
 from linescope.terrain.model import Terrain
-from linescope.terrain.overhang import Ceiling, is_one_sheet
+from linescope.terrain.overhang import is_one_sheet
 from linescope.terrain.plumb import PlumbIndex
 
 Floats = NDArray[np.float64]
@@ -56,10 +59,11 @@ class GroundIndex:
         self._samples: Samples = sampled(self._local, terrain.faces)
         self._boxes = Boxes(self._samples.points, _in_order_of_place(self._samples.points))
         self._plumb: PlumbIndex | None = None
-        self._signed: bool | None = None
         self._sheet: bool | None = None
-        self._ceiling: Ceiling | None = None
+        self._rock: Rock | None = None
         self._field: Field | None = None
+        self._pieces: dict[int, tuple[GroundIndex, Ints]] = {}
+        self._only: tuple[Rock, int] | None = None
 
     @property
     def plumb(self) -> PlumbIndex:
@@ -76,11 +80,16 @@ class GroundIndex:
         return self._field
 
     @property
+    def rock(self) -> Rock:
+        """What lies in rock, built at first use."""
+        if self._rock is None:
+            self._rock = Rock(self.plumb, self.is_one_sheet)
+        return self._rock
+
+    @property
     def is_signed(self) -> bool:
-        """Whether inside and outside are known: one sheet of ground, or a closed mesh (two triangles an edge)."""
-        if self._signed is None:
-            self._signed = self.is_one_sheet or _is_closed(self.terrain)
-        return self._signed
+        """Whether the ground has an inside: rock below or within any of its pieces."""
+        return self._only is not None or self.rock.has_inside
 
     @property
     def is_one_sheet(self) -> bool:
@@ -233,7 +242,7 @@ class GroundIndex:
         return self._centre.copy()
 
     def inside(self, points: Floats) -> Bools:
-        """Whether each point is below ground or inside rock: an odd number of surfaces stands above it.
+        """Whether each point is below ground or inside rock (see `linescope.terrain.solids`).
 
         Parameters
         ----------
@@ -246,17 +255,45 @@ class GroundIndex:
             All False when the ground has no inside (`is_signed` is False) or none is over the point (a hole).
         """
         points = _checked(points)
-        if not self.is_signed or len(points) == 0:
-            return np.zeros(len(points), dtype=bool)
-        if self._ceiling is None:
-            self._ceiling = Ceiling(self.terrain)
-        may = self._ceiling.may_cover(points)
-        low = points[may]
-        position, _, z, counted = self.plumb.over(low[:, :2])
-        above = np.bincount(position, weights=(counted & (z > low[position, 2])), minlength=len(low))
         result = np.zeros(len(points), dtype=bool)
-        result[may] = above.astype(np.int64) % 2 == 1
+        if len(points) == 0 or not self.is_signed:
+            return result
+        rock, mine = (self.rock, None) if self._only is None else self._only
+        position, piece = rock.holding(points)
+        result[position if mine is None else position[piece == mine]] = True
         return result
+
+    def pieces_at(self, points: Floats, middle: Floats, half: Floats) -> Iterator[tuple[GroundIndex, Ints]]:
+        """Pieces with an inside that hold some points, or may be pierced by straight pieces of line, each by itself.
+
+        Parameters
+        ----------
+        points : (n, 3) float
+            [m]
+        middle : (m, 3) float
+            Middles of the pieces of line. [m]
+        half : (m,) float
+            Half the length of each. [m]
+
+        Yields
+        ------
+        index : GroundIndex
+            Of one piece of the ground: its `inside` and `distance` know no other.
+        faces : (k,) int
+            Its triangles among all.
+        """
+        if self._only is not None or self.is_one_sheet or self.rock.is_one:
+            yield self, np.arange(len(self.terrain.faces))
+            return
+        touched = self.rock.solids.piece[self.faces_around(middle, np.zeros(len(middle)), half)[1]]
+        wanted = np.union1d(self.rock.holding(points)[1], touched[touched >= 0])
+        for piece in wanted[self.rock.side[wanted] != 0].tolist():
+            if piece not in self._pieces:
+                ground, faces = self.rock.alone(piece)
+                index = GroundIndex(ground)
+                index._only = self.rock, piece
+                self._pieces[piece] = index, faces
+            yield self._pieces[piece]
 
     def vertical_gap(self, points: Floats) -> tuple[Floats, Floats, Ints]:
         """Height of each point above the ground straight below it, exact.
@@ -346,10 +383,3 @@ def _in_order_of_place(p: Floats) -> Ints:
     for shift, mask in _SPREAD:
         cells = (cells | (cells << shift)) & mask
     return np.argsort(cells @ np.array([1, 2, 4]), kind="stable")
-
-
-def _is_closed(terrain: Terrain) -> bool:
-    faces = terrain.faces
-    edges = np.sort(np.concatenate([faces[:, [0, 1]], faces[:, [1, 2]], faces[:, [2, 0]]]), axis=1)
-    key = np.sort(edges[:, 0] * len(terrain.vertices) + edges[:, 1])
-    return len(key) % 2 == 0 and bool(np.all(key[::2] == key[1::2])) and bool(np.all(np.diff(key[::2]) != 0))

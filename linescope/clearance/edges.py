@@ -29,7 +29,7 @@ class Edges:
     -----
     Everybody walks out from an edge, with its wall beside him nearer than what is asked for from the ground below:
     were that compared, no cliff would ever be met, and crews would learn to pass over what is short.  So what is
-    asked for is compared with the ground outside the anchor zones; rock within them that is nearer is listed apart.  It
+    asked for is compared with the ground outside the anchor zones; rock within them is listed apart.  It
     counts all the same where it lies more below than beside, and where it is no farther than survey error and margin.
     """
 
@@ -40,16 +40,14 @@ class Edges:
         self._zone, self._added, self._index = zone * self._length / rig.span, added, index
         self.found: dict[CurveGroup, Worst] = {}
 
-    def is_beside(self, worst: Worst, needed: float) -> bool:
+    def is_beside(self, worst: Worst) -> bool:
         """Whether an approach is one to be listed apart.
 
         Parameters
         ----------
         worst : Worst
-        needed : float
-            With survey error and margin. [m]
         """
-        if worst.group.zone or not self._added < worst.distance < needed:
+        if worst.group.zone or worst.distance <= self._added:
             return False
         place = float((worst.nearest[:2] - self._start) @ self._along)
         away = worst.point - worst.nearest

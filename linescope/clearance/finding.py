@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from enum import StrEnum
 
 import numpy as np
 from numpy.typing import NDArray
+
+from linescope.clearance.why import Why
+from linescope.notes import Note
 
 Floats = NDArray[np.float64]
 
@@ -16,19 +20,35 @@ NARROWEST_HOLE = 1.0
 KINDS = ("line", "loop", "leash", "body")
 
 
+ZONE_SHARE = 0.125
+"""An anchor zone is at most this share of the span, whatever is asked for: the rest is compared (our own rule). [-]"""
+TOUCHES = 1e-3
+"""So deep in rock a line is in it; less is rounding, such as at an anchor that stands on the ground itself. [m]"""
+
+
+class Verdict(StrEnum):
+    """What a clearance comes to."""
+
+    KEPT = "kept"
+    SHORT = "short"
+    UNKNOWN = "unknown"  # Not compared, or no ground known: nothing is shown to be kept.
+    NOT_ASKED = "not asked"  # No distance is asked for, and nothing touches the ground.
+
+
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Finding:
-    """The worst place of one kind and cause over the whole sweep.
+class Cause:
+    """The nearest approach of one kind for one cause over the whole sweep.
 
     Parameters
     ----------
-    rank : int
-        1 is the smallest remainder over what is needed.
     kind : {'line', 'loop', 'leash', 'body'}
-    cause : str
-        What put it there, in words of the trade, such as "walker, wind from the left".
+    why : Why
+        What put it there.
+    family : str
+        What it is an instance of: "rig" for lines at rest in any weather, "standing", "hanging", or an event.
     distance : float
-        Smallest 3-D distance, a lower bound (sagitta taken off); negative below ground. [m]
+        Smallest 3-D distance, a lower bound (sagitta taken off); in rock minus the depth below the surface of the piece
+        it is in. [m]
     vertical : float
         Smallest vertical distance over the same curves, nan where no ground is known below. [m]
     required, needed : float
@@ -45,13 +65,19 @@ class Finding:
         Where the walker is then. [m]
     vertical_point, vertical_ground : (3,) float or None
         The place in space of the smallest vertical distance and the ground straight below it; None for none. [m]
-    also : tuple of (str, float)
+    inside : float
+        Metres of it that are in rock then; of a line, of all its length; nan for how low something can get, which is
+        no body. [m]
+    ground : str
+        Name of what it comes near to; empty for the only ground.
+    role : {'ground', 'vegetation', 'water'}
+    also : tuple of (Why, float)
         Other causes and their smallest distance at the same place, nearest first. [m]
     """
 
-    rank: int
     kind: str
-    cause: str
+    why: Why
+    family: str
     distance: float
     vertical: float
     required: float
@@ -64,7 +90,10 @@ class Finding:
     vertical_walker: float | None
     vertical_point: Floats | None = None
     vertical_ground: Floats | None = None
-    also: tuple[tuple[str, float], ...] = ()
+    inside: float = 0.0
+    ground: str = ""
+    role: str = "ground"
+    also: tuple[tuple[Why, float], ...] = ()
 
     @property
     def remainder(self) -> float:
@@ -73,8 +102,142 @@ class Finding:
 
     @property
     def is_met(self) -> bool:
-        """Whether the requirement is met by these figures (bounds and assumptions as stated)."""
-        return self.remainder >= 0.0
+        """Whether the requirement is met by these figures, bounds and assumptions as stated; never where it touches."""
+        return self.remainder >= 0.0 and self.distance > 0.0
+
+    @property
+    def is_at_rest(self) -> bool:
+        """Whether it is so without any fall or loss: lines as they lie, or somebody who stands."""
+        return self.family in ("rig", "standing")
+
+    @property
+    def is_in_rock(self) -> bool:
+        """Whether it is in rock by more than rounding."""
+        return self.distance < -TOUCHES
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Finding:
+    """One place of the ground that something comes near to: once, whatever brings it there.
+
+    Parameters
+    ----------
+    rank : int
+        1 is the smallest remainder over what is needed.
+    causes : tuple of Cause
+        Smallest remainder first; the first is told, the others are folded under it.
+    """
+
+    rank: int
+    causes: tuple[Cause, ...]
+
+    @property
+    def worst(self) -> Cause:
+        """The cause that leaves least."""
+        return self.causes[0]
+
+    @property
+    def is_met(self) -> bool:
+        """Whether every requirement is met here."""
+        return all(cause.is_met for cause in self.causes)
+
+    @property
+    def kind(self) -> str:
+        """Of the worst cause."""
+        return self.worst.kind
+
+    @property
+    def why(self) -> Why:
+        """What puts the worst there."""
+        return self.worst.why
+
+    @property
+    def distance(self) -> float:
+        """Of the worst cause. [m]"""
+        return self.worst.distance
+
+    @property
+    def vertical(self) -> float:
+        """Of the worst cause, straight down. [m]"""
+        return self.worst.vertical
+
+    @property
+    def required(self) -> float:
+        """Of the worst cause. [m]"""
+        return self.worst.required
+
+    @property
+    def needed(self) -> float:
+        """Of the worst cause, with survey error and margin. [m]"""
+        return self.worst.needed
+
+    @property
+    def remainder(self) -> float:
+        """Of the worst cause. [m]"""
+        return self.worst.remainder
+
+    @property
+    def station(self) -> float:
+        """Of the worst cause, from anchor A. [m]"""
+        return self.worst.station
+
+    @property
+    def walker(self) -> float | None:
+        """Where the walker is then. [m]"""
+        return self.worst.walker
+
+    @property
+    def point(self) -> Floats:
+        """(3,) place of the worst cause in space. [m]"""
+        return self.worst.point
+
+    @property
+    def nearest(self) -> Floats:
+        """(3,) nearest point of the ground. [m]"""
+        return self.worst.nearest
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class AnchorZone:
+    """What is near one anchor, where lines come down to the rock: told in one row, whatever its causes.
+
+    Parameters
+    ----------
+    anchor : {'A', 'B'}
+    length : float
+        Along the line. [m]
+    asked : float
+        Length asked for; more than `length` where that is more than `ZONE_SHARE` of the span. [m]
+    within : tuple of Cause
+        Nearest of each kind and family within: not compared, except that no line at rest may be in rock.
+    border : tuple of Cause
+        Nearest of what is nearest right at its border, because the line comes down there: compared.
+    beside : tuple of Cause
+        What is outside the zone and nearer to rock of the zone beside it, such as the cliff the anchor stands on, than
+        to what is below: listed, not compared, as long as survey error and margin are kept.
+    """
+
+    anchor: str
+    length: float
+    asked: float
+    within: tuple[Cause, ...] = ()
+    border: tuple[Cause, ...] = ()
+    beside: tuple[Cause, ...] = ()
+
+    @property
+    def in_rock(self) -> tuple[Cause, ...]:
+        """What is in rock within the zone at rest, deepest first."""
+        return tuple(cause for cause in self.within if cause.is_at_rest and cause.is_in_rock)
+
+    @property
+    def short(self) -> tuple[Cause, ...]:
+        """What falls short at its border."""
+        return tuple(cause for cause in self.border if not cause.is_met)
+
+    @property
+    def is_met(self) -> bool:
+        """Whether nothing here is in rock at rest, nor short at the border."""
+        return not self.in_rock and not self.short
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -171,15 +334,14 @@ class Clearance:
         Added to every required distance. [m]
     source : str
         The ground.
-    notes : tuple of str
+    notes : tuple of Note
         What was assumed, dropped or not known.
-    anchor_zone : float
-        So near to an anchor nothing is compared: there lines come down to the rock. [m]
-    at_anchors : tuple of Finding
-        The worst places within the anchor zones, measured but not compared, smallest remainder first.
-    by_edge : tuple of Finding
-        What is outside the anchor zones and nearer than needed to rock beside it that lies within an anchor zone, such
-        as the cliff the anchor stands on: listed apart and not compared, as long as survey error and margin are kept.
+    zones : tuple of AnchorZone
+        Of A and of B.
+    compared : tuple of str
+        Kinds of which something lies outside the anchor zones: what is not among them was not compared.
+    expected : tuple of str
+        Kinds that this rig has.
     strikes : tuple of NoFallZone
         Where the lowest bound of a leash fall touches the ground itself, before anything is added; `worst` is the
         distance there.
@@ -203,10 +365,10 @@ class Clearance:
     survey_error: float
     margin: float
     source: str
-    notes: tuple[str, ...]
-    anchor_zone: float = 0.0
-    at_anchors: tuple[Finding, ...] = ()
-    by_edge: tuple[Finding, ...] = ()
+    notes: tuple[Note, ...]
+    zones: tuple[AnchorZone, ...] = ()
+    compared: tuple[str, ...] = ()
+    expected: tuple[str, ...] = ()
     strikes: tuple[NoFallZone, ...] = ()
     runs: tuple[RunReach, ...] | None = None
     walkers: Floats = field(default_factory=lambda: np.zeros(0))
@@ -216,12 +378,37 @@ class Clearance:
     is_asked: bool = True
 
     @property
-    def is_met(self) -> bool:
-        """Whether every requirement is met by these figures (outside the anchor zones).
+    def verdict(self) -> Verdict:
+        """Kept only where everything was compared, against known ground, and nothing is short or in rock."""
+        if self.short:
+            return Verdict.SHORT
+        if not self.is_asked:
+            return Verdict.NOT_ASKED
+        if len(self.unknown) or not self.compared or set(self.expected) - set(self.compared):
+            return Verdict.UNKNOWN
+        return Verdict.KEPT
 
-        What is asked for is met only where the ground is known.
-        """
-        return all(finding.is_met for finding in self.findings) and not (self.is_asked and len(self.unknown))
+    @property
+    def is_met(self) -> bool:
+        """Whether nothing is short, in rock or unknown."""
+        return self.verdict in (Verdict.KEPT, Verdict.NOT_ASKED)
+
+    @property
+    def anchor_zone(self) -> float:
+        """Length of the anchor zones. [m]"""
+        return max((zone.length for zone in self.zones), default=0.0)
+
+    @property
+    def causes(self) -> tuple[Cause, ...]:
+        """Of all findings."""
+        return tuple(cause for finding in self.findings for cause in finding.causes)
+
+    @property
+    def short(self) -> tuple[Cause, ...]:
+        """Everything that is not met: of findings, at the borders of anchor zones, in rock at rest; least first."""
+        found = [cause for cause in self.causes if not cause.is_met]
+        found += [cause for zone in self.zones for cause in (*zone.in_rock, *zone.short)]
+        return tuple(sorted(found, key=lambda cause: cause.remainder))
 
     def is_known_at(self, station: float) -> bool:
         """Whether ground is known below a place outside the anchor zones.

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from linescope.clearance.states import Case, Shape, swung_loops
 from linescope.clearance.table import CurveGroup, CurveTable
+from linescope.clearance.why import CauseKind, Why
 from linescope.events.catch import body_hanging
 from linescope.statics import Plan
 from linescope.statics.assemble import DOWN
@@ -42,7 +43,7 @@ class Lines:
         self.planned, self.cases, self.progress = planned, cases, progress
         self._left_out: Floats | None = None
         line = planned.rig.main_b - planned.rig.main_a
-        self._known: dict[tuple[str, str], dict[int, CurveGroup]] = {}
+        self._known: dict[tuple[str, Why], dict[int, CurveGroup]] = {}
         self.normal = np.array([-line[1], line[0], 0.0]) / np.hypot(line[0], line[1])
 
     def fill(self, table: CurveTable, places: Floats) -> None:
@@ -83,7 +84,7 @@ class Lines:
         walker = self.planned.rig.walker
         if shape.feet is None or shape.walker is None or walker is None:
             return
-        cause = "hanging on the leash"
+        cause = Why(kind=CauseKind.HANGING)
         for kind, points in (
             ("body", body_hanging(walker, shape.feet)),
             ("leash", (shape.feet, body_hanging(walker, shape.feet)[1] - walker.hang * DOWN)),
@@ -92,23 +93,23 @@ class Lines:
             table.add(np.array([points]), None, [group], shape.walker, by_walker=True)
 
     def _add(self, table: CurveTable, case: Case, shape: Shape) -> None:
-        who = "nobody on the line" if shape.walker is None else "walker on the line"
+        why = replace(case.why, loaded=shape.walker is not None)
         for kind, line, pieces in (("line", shape.main, MAIN_PIECES), ("loop", shape.backup, _pieces(shape))):
             points, _, _, sagitta = line.segments.sample(pieces, line.nodes[:-1])
-            groups = self._by_bay(kind, f"{who}, {case.cause}", line.bay)
+            groups = self._by_bay(kind, why, line.bay)
             self._both(table, case, points, sagitta, groups, shape.walker)
         if case.sudden:
-            cause = f"{who}, {case.cause.replace('gust', 'sudden gust')} (bound)"
-            groups = self._by_bay("loop", cause, shape.backup.bay)
+            groups = self._by_bay("loop", replace(why, air="sudden"), shape.backup.bay)
             for points, sagitta in swung_loops(case, shape):
                 self._both(table, case, points, sagitta, groups, shape.walker)
         walker = self.planned.rig.walker
         if shape.feet is not None and shape.walker is not None and walker is not None:
             body = np.array([[shape.feet, shape.feet - walker.height * DOWN]])
-            group = CurveGroup(kind="body", family="standing", cause=f"standing, {case.cause}", place=shape.walker)
+            why = replace(case.why, kind=CauseKind.STANDING)
+            group = CurveGroup(kind="body", family="standing", cause=why, place=shape.walker)
             self._both(table, case, body, None, [group], shape.walker, by_walker=True)
 
-    def _by_bay(self, kind: str, cause: str, bays: NDArray[np.int64]) -> list[CurveGroup]:
+    def _by_bay(self, kind: str, cause: Why, bays: NDArray[np.int64]) -> list[CurveGroup]:
         known = self._known.setdefault((kind, cause), {})
         for bay in set(bays.tolist()) - known.keys():
             known[bay] = CurveGroup(kind=kind, family="rig", cause=cause, place=float(bay), numbered=True)
@@ -127,14 +128,14 @@ class Lines:
     ) -> None:
         """Add curves and, where the other side's wind makes their mirror image, that too."""
         table.add(points, sagitta, groups, walker, by_walker=by_walker)
-        if case.mirrored[0]:
+        if case.mirrored:
             normal = self.normal
             image = points - 2.0 * ((points - self.planned.rig.main_a) @ normal)[..., None] * normal
             if by_walker:
-                other = [replace(group, cause=group.cause.replace(*case.mirrored)) for group in groups]
+                other = [replace(group, cause=group.cause.other_side) for group in groups]
             else:
                 bays = np.array([int(group.place) for group in groups])
-                other = self._by_bay(groups[0].kind, groups[0].cause.replace(*case.mirrored), bays)
+                other = self._by_bay(groups[0].kind, groups[0].cause.other_side, bays)
             table.add(image, sagitta, other, walker, by_walker=by_walker)
 
 

@@ -1,4 +1,4 @@
-"""What was assumed, dropped or not known in a clearance, in words."""
+"""What was assumed, dropped or not known in a clearance."""
 
 from __future__ import annotations
 
@@ -10,8 +10,45 @@ from linescope.clearance.bodies import FALL_LINE, SLID_LINE
 from linescope.clearance.distance import GroundIndex
 from linescope.clearance.states import Case
 from linescope.clearance.table import CurveGroup, Worst
+from linescope.clearance.why import Why
 from linescope.clearance.zones import no_fall_zones
+from linescope.notes import Kind, Note, Place, Quantity, Severity, Stretches, Term
 from linescope.rig import Rig
+
+
+class ClearanceNote(Kind):
+    """What is said of a clearance."""
+
+    NOT_ASKED = "clearance-not-asked"
+    ZONE = "clearance-zone-basis"
+    ZONE_CUT = "clearance-zone-cut"
+    ONE_SHEET = "clearance-one-sheet"
+    UNSIGNED = "clearance-unsigned"
+    TURNED = "clearance-turned"
+    ROOFS = "clearance-roofs"
+    OVERHEAD = "clearance-overhead"
+    LOST = "clearance-lost"
+    NO_WALKER = "clearance-no-walker"
+    TRIED = "clearance-tried"
+    RING = "clearance-ring"
+    DRAGGED = "clearance-dragged"
+    STILL_ONLY = "clearance-still-only"
+    LOOKED_AT = "clearance-looked-at"
+    SETTLED = "clearance-settled"
+    IN_ROCK = "clearance-in-rock-at-anchor"
+    SHORT_AT_BORDER = "clearance-short-at-border"
+    UNKNOWN = "clearance-unknown"
+    HOLES = "clearance-holes"
+    SHORT = "clearance-short"
+    SHORT_BESIDE = "clearance-short-beside"
+    KEPT = "clearance-kept"
+    NOT_SHOWN = "clearance-not-shown"
+    NOT_COMPARED = "clearance-not-compared"
+    NOTHING_COMPARED = "clearance-nothing-compared"
+    NEEDED = "clearance-needed"
+
+
+KIND = {kind: Term(f"clearance-kind-{kind}") for kind in ("line", "loop", "leash", "body")}
 
 
 def notes_of(
@@ -24,9 +61,9 @@ def notes_of(
     wind: bool,
     tried: int,
     finest: float,
-    lost: Sequence[CurveGroup],
-) -> tuple[str, ...]:
-    """Notes of a sweep, worst first.
+    lost: Sequence[Why],
+) -> tuple[Note, ...]:
+    """Notes of a sweep.
 
     Parameters
     ----------
@@ -44,63 +81,84 @@ def notes_of(
         Walker positions.
     finest : float
         How near together they are around the worst places. [m]
-    lost : sequence of CurveGroup
-        Those without known ground straight below.
+    lost : sequence of Why
+        Causes without known ground straight below.
     """
-    notes = [*index.terrain.notes]
+    notes = [*index.terrain.notes, *_of_ground(rig, index)]
+
+    def say(kind: ClearanceNote, severity: Severity = Severity.BASIS, **values: object) -> None:
+        notes.append(Note(kind=kind, severity=severity, values=values))  # type: ignore[arg-type]
+
     if rig.needs is None:
-        notes.insert(0, "NO DISTANCE IS ASKED FOR in this scene: only touching the ground counts as not met.")
+        say(ClearanceNote.NOT_ASKED, Severity.CHECK)
     if zone > 0.0:
-        notes.append(
-            f"Within {zone:.2g} m of the anchors nothing is compared: lines come down to the rock there; the "
-            "distances are listed apart. Farther out, rock of those stretches that lies beside rather than below (the "
-            "cliff an anchor stands on) is compared with survey error and margin alone; what is nearer than asked for "
-            "is listed apart."
-        )
-    if index.is_one_sheet and not index.terrain.is_height_field:
-        notes.append("The mesh shows no overhang: whatever is below it counts as inside the ground (assumed).")
-    if not index.is_signed:
-        notes.append(
-            "The mesh is neither closed nor known as a height field: what lies inside rock is not told apart, only "
-            "what touches it."
-        )
+        say(ClearanceNote.ZONE, length=Quantity(zone, "length"))
+        if rig.needs is not None and rig.needs.anchor_zone > zone:
+            say(
+                ClearanceNote.ZONE_CUT, Severity.LIMIT, length=Quantity(zone, "length"),
+                asked=Quantity(rig.needs.anchor_zone, "length"),
+            )
     if lost:
-        notes.append(f"No ground is known straight below: {', '.join(f'{g.kind} ({g.cause})' for g in lost)}.")
+        say(ClearanceNote.LOST, Severity.LIMIT, list=tuple(why.note for why in dict.fromkeys(lost)))
     if rig.walker is None:
-        notes.append("Nobody is on the line: no walker, no falls.")
+        say(ClearanceNote.NO_WALKER, Severity.LIMIT)
     else:
-        notes.append(
-            f"{tried} walker positions were tried, around the worst places at most {finest:.2g} m "
-            "apart. Falls and loss of the main start as taped in still air and are bounds: no damping, no line "
-            "inertia; where tapes slide, the lower one of falls with tapes that hold and with free ones (no "
-            "friction), and of a loss of the main the lowest with all that the lost main has stored going into the "
-            "catch and its weight hanging on the backup."
-        )
-        notes.append(
-            "No-fall zones are for a ring that stays where it is on the main. A ring that runs carries him along the "
-            "line after the fall, over other ground: how low feet can get then is a place of its own in the list, and "
-            "where they get too near is listed apart (bound, no friction: real rings stop sooner)."
-        )
-        notes[:0] = _dragged(rig, best)
+        say(ClearanceNote.TRIED, count=tried, finest=Quantity(finest, "length", "up"))
+        say(ClearanceNote.RING)
+        notes += _dragged(rig, best)
     if not wind or rig.wind is None:
-        notes.append("Still air only: no wind was looked at.")
-    causes = [cause for case in cases for cause in (case.cause, case.cause.replace(*case.mirrored))]
-    notes.append(f"Looked at: {'; '.join(dict.fromkeys(causes))}.")
+        say(ClearanceNote.STILL_ONLY, Severity.LIMIT)
+    whys = [(case.why, case.why.other_side) if case.mirrored else (case.why,) for case in cases]
+    airs = dict.fromkeys(why for each in whys for why in each)
+    say(ClearanceNote.LOOKED_AT, causes=tuple(why.weather for why in airs))
     if any(case.crossing is not None for case in cases):
-        notes.append(
-            "Settled sliders follow the walker without friction (where several settled states exist, one of them); "
-            "after a crossing they stay where its nearest step left them. Both are bounds of what real tapes do; "
-            "in wind, slides limited by friction lie between."
-        )
+        say(ClearanceNote.SETTLED)
     return tuple(notes)
 
 
-def _dragged(rig: Rig, best: Mapping[CurveGroup, Worst]) -> list[str]:
+def _of_ground(rig: Rig, index: GroundIndex) -> list[Note]:
+    """What the ground's pieces are taken for."""
+    if index.terrain.is_height_field:
+        return []
+    if index.is_one_sheet:
+        return [Note(kind=ClearanceNote.ONE_SHEET, severity=Severity.BASIS)]
+    notes = []
+    rock = index.rock
+    if rock.solids.turned:
+        notes.append(Note(kind=ClearanceNote.TURNED, severity=Severity.LIMIT, values={"count": rock.solids.turned}))
+    if len(rock.roofs):
+        notes.append(Note(kind=ClearanceNote.ROOFS, severity=Severity.LIMIT, values={"count": len(rock.roofs)}))
+    if not index.is_signed:
+        notes.append(Note(kind=ClearanceNote.UNSIGNED, severity=Severity.LIMIT))
+    return [*notes, *_overhead(rig, index)]
+
+
+def _overhead(rig: Rig, index: GroundIndex) -> list[Note]:
+    """Rock above the straight line between the anchors that is not what the line is in."""
+    share = np.linspace(0.0, 1.0, 401)
+    chord = rig.main_a + share[:, None] * (rig.main_b - rig.main_a)
+    position, _, z, _ = index.plumb.over(chord[:, :2])
+    gap = z - chord[position, 2]
+    over = (gap > 0.0) & ~index.inside(chord)[position]
+    if not over.any():
+        return []
+    at = np.unique(position[over])
+    runs = np.split(at, np.flatnonzero(np.diff(at) > 1) + 1)
+    step = rig.span / 400.0
+    ends = tuple((max(float(run[0]) - 1.0, 0.0) * step, min(float(run[-1]) + 1.0, 400.0) * step) for run in runs)
+    return [Note(
+        kind=ClearanceNote.OVERHEAD, severity=Severity.CHECK,
+        values={"stretches": Stretches(ends), "distance": Quantity(float(gap[over].min()), "length", "down")},
+        place=Place(*ends[0]),
+    )]
+
+
+def _dragged(rig: Rig, best: Mapping[CurveGroup, Worst]) -> list[Note]:
     """From where a leash fall drags main or backup onto the ground, outside the anchor zones."""
     least: dict[float, float] = {}
     for group, worst in best.items():
         # Loops that have slid to the ground lie there without a fall.
-        mine = group.family == FALL_LINE or (group.family == SLID_LINE and group.kind == "line")
+        mine = group.cause == FALL_LINE or (group.cause == SLID_LINE and group.kind == "line")
         if mine and not group.zone and worst.walker is not None:
             least[worst.walker] = min(least.get(worst.walker, np.inf), worst.distance)
     at = np.array(sorted(least))
@@ -108,8 +166,7 @@ def _dragged(rig: Rig, best: Mapping[CurveGroup, Worst]) -> list[str]:
     zones = no_fall_zones(at, np.array([least[a] - off for a in at.tolist()]), rig.span) if len(at) else ()
     if not zones:
         return []
-    where = ", ".join(f"{zone.from_a[0]:.0f} m to {zone.from_a[1]:.0f} m" for zone in zones)
-    return [
-        f"LEASH FALLS DRAG THE LINE ONTO THE GROUND: main or backup meets it (survey error included) in falls from "
-        f"{where} from A, though the body may clear it. The catch is computed without the ground."
-    ]
+    return [Note(
+        kind=ClearanceNote.DRAGGED, severity=Severity.DANGER,
+        values={"stretches": Stretches(tuple(zone.from_a for zone in zones))}, place=Place(*zones[0].from_a),
+    )]

@@ -10,12 +10,13 @@ from linescope.clearance.bodies import curve_sagitta
 from linescope.clearance.distance import GroundIndex
 from linescope.clearance.finding import RunReach
 from linescope.clearance.table import CurveGroup, CurveTable
+from linescope.clearance.why import CauseKind, Why
 from linescope.clearance.zones import no_fall_zones
 from linescope.events.running import RunningRing
 
 Floats = NDArray[np.float64]
 
-RUNS = "leash fall, the ring runs: lowest feet that energy allows (bound, no friction)"
+RUNS = Why(kind=CauseKind.RUNS)
 BIN, BIN_SHARE = 4.0, 0.025
 """Feet are told apart by stretches of the line this long: metres, or share of the span."""
 PARTS = 400
@@ -35,7 +36,7 @@ def add_runs(table: CurveTable, runs: RunningRing) -> None:
     width = max(BIN, BIN_SHARE * table.span)
     bins = (((ends.mean(axis=2) - table.start) @ table.along) // width).astype(np.int64)
     known = {
-        number: CurveGroup(kind="body", family=RUNS, cause=RUNS, place=float(number), numbered=True)
+        number: CurveGroup(kind="body", family=RUNS.id, cause=RUNS, place=float(number), numbered=True)
         for number in np.unique(bins).tolist()
     }
     for i, at in enumerate(runs.at.tolist()):

@@ -220,6 +220,20 @@ class Search:
         wet[self.group[buried]] = True
         if not wet.any():
             return
+        mine = wet[self.group]
+        start, end = self.chords.nodes[self.chords.first[mine]], self.chords.nodes[self.chords.first[mine] + 1]
+        half = 0.5 * self.chords.length[mine]
+        for index, faces in self.index.pieces_at(np.concatenate([start, end]), 0.5 * (start + end), half):
+            below = Search(index, self.chords, self.group, self.groups)
+            below.value, below.chord, below.fraction = self.value, self.chord, self.fraction
+            below.distance, below.nearest = self.distance, self.nearest
+            below._deepest(wet, self.tolerance)
+            deeper = np.flatnonzero(below.face >= 0)
+            self.face[deeper] = faces[below.face[deeper]]
+
+    def _deepest(self, wet: NDArray[np.bool_], tolerance: float) -> None:
+        """The deepest place of some groups in the one piece of ground that is searched."""
+        self.tolerance = tolerance
         chord = self.prune(wet, signed=True)
         start, end = np.zeros(len(chord)), np.ones(len(chord))
         self.measure(chord, start, signed=True)

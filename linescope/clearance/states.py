@@ -13,6 +13,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.clearance.why import Air, CauseKind, Slid, Why
 from linescope.errors import SolveError
 from linescope.events.crossing import Crossing, carried_over, cross
 from linescope.events.drag import WindLoad, wind_load
@@ -28,6 +29,8 @@ from linescope.statics.settle import settle
 from linescope.statics.solution import LineShape
 
 Floats = NDArray[np.float64]
+CROSSED: dict[HoldLevel, tuple[Slid, Slid]] = {"low": ("low-there", "low-back"), "high": ("high-there", "high-back")}
+"""What sliders do as a crossing leaves them, over and back."""
 Sliders = Literal["as taped", "settled", "friction-limited"]
 
 SETTINGS = Settings(tolerance=1e-7, accepted=1e-5)
@@ -64,8 +67,8 @@ class Case:
     Attributes
     ----------
     planned : Plan
-    cause : str
-        In words, without the walker.
+    why : Why
+        Of kind `RIG`, with the walker.
     sliders : {"as taped", "settled", "friction-limited"}
     wind : WindLoad or None
     sudden : bool
@@ -74,19 +77,18 @@ class Case:
         For "friction-limited": whose slides are taken.
     towards_b : bool
         On which way of that crossing.
-    mirrored : (str, str)
-        Words to change in the cause for the mirror image that the same wind from the other side makes; two empty
-        ones where there is none.
+    mirrored : bool
+        Whether the same wind from the other side makes the mirror image.
     """
 
     planned: Plan
-    cause: str
+    why: Why
     sliders: Sliders = "as taped"
     wind: WindLoad | None = None
     sudden: bool = False
     crossing: Crossing | None = None
     towards_b: bool = True
-    mirrored: tuple[str, str] = ("", "")
+    mirrored: bool = False
     _known: dict[float, Minimum] = field(default_factory=dict, repr=False)
 
     @cached_property
@@ -225,10 +227,10 @@ def find_cases(
     airs = _airs(planned, wind)
     if not (planned.pair.slide != FIXED).any():
         return airs
-    cases = [replace(air, cause=f"{air.cause}, as taped") for air in airs]
+    cases = [replace(air, why=replace(air.why, slid="taped")) for air in airs]
     # The steady wind lies between still air and the gust: sliders are not settled in it again.
     cases += [
-        replace(air, cause=f"{air.cause}, sliders settled", sliders="settled", _known={})
+        replace(air, why=replace(air.why, slid="settled"), sliders="settled", _known={})
         for air in airs
         if air.wind is None or air.sudden
     ]
@@ -238,10 +240,10 @@ def find_cases(
         crossing = cross(rig, level=level, per_bay=per_bay, planned=planned, progress=tell)
         cases += [
             Case(
-                planned=planned, cause=f"still air, slid in a crossing, {level} hold, {way}", crossing=crossing,
-                towards_b=towards_b, sliders="friction-limited",
+                planned=planned, why=Why(kind=CauseKind.RIG, slid=slid), crossing=crossing, towards_b=towards_b,
+                sliders="friction-limited",
             )
-            for way, towards_b in (("on the way to B", True), ("on the way back to A", False))
+            for slid, towards_b in zip(CROSSED[level], (True, False), strict=True)
         ]
     return cases
 
@@ -253,7 +255,7 @@ def _part(progress: Callable[[float], None], start: float, length: float) -> Cal
 def _airs(planned: Plan, wind: bool) -> list[Case]:
     """Still air, and the wind from both sides; one side where the other is its mirror image."""
     rig = planned.rig
-    airs = [Case(planned=planned, cause="still air")]
+    airs = [Case(planned=planned, why=Why(kind=CauseKind.RIG))]
     if not wind or rig.wind is None or rig.wind.speed <= 0.0:
         return airs
     line = rig.main_b - rig.main_a
@@ -262,13 +264,11 @@ def _airs(planned: Plan, wind: bool) -> list[Case]:
     alike = max(aside) <= MIRRORED
     for sign in (1.0, -1.0):
         blowing = replace(rig.wind, towards=(sign * rig.wind.towards[0], sign * rig.wind.towards[1]))
-        for word, factor in (("steady wind", 1.0), ("gust", rig.wind.gust_factor)):
+        winds: tuple[tuple[Air, float], ...] = (("steady", 1.0), ("gust", rig.wind.gust_factor))
+        for air, factor in winds:
             load = wind_load(rig, blowing, rig.wind.speed * factor)
-            side, other = ("right", "left") if load.towards @ left > 0.0 else ("left", "right")
-            airs.append(Case(
-                planned=planned, cause=f"{word} from the {side}", wind=load, sudden=word == "gust",
-                mirrored=(f"the {side}", f"the {other}") if alike else ("", ""),
-            ))
+            why = Why(kind=CauseKind.RIG, air=air, side="right" if load.towards @ left > 0.0 else "left")
+            airs.append(Case(planned=planned, why=why, wind=load, sudden=air == "gust", mirrored=alike))
         if alike:
             break
     return airs

@@ -14,14 +14,15 @@ from numpy.typing import ArrayLike, NDArray
 
 from linescope.clearance.bodies import falls, losses
 from linescope.clearance.distance import GroundIndex
-from linescope.clearance.edges import Edges
 from linescope.clearance.envelope import envelope_of
-from linescope.clearance.finding import NARROWEST_HOLE, Clearance, Finding
+from linescope.clearance.finding import KINDS, NARROWEST_HOLE, ZONE_SHARE, AnchorZone, Cause, Clearance, Finding
+from linescope.clearance.layers import Layer, known_below, layers_of
 from linescope.clearance.lines import Lines
 from linescope.clearance.notes import notes_of
 from linescope.clearance.running import add_runs, reaches
 from linescope.clearance.states import Case, find_cases
 from linescope.clearance.table import CurveGroup, CurveTable, Worst
+from linescope.clearance.why import CauseKind
 from linescope.clearance.zones import no_fall_zones
 from linescope.errors import InputError
 from linescope.events.catch import positions_of
@@ -29,7 +30,7 @@ from linescope.events.fall import LeashFallSweep
 from linescope.events.running import RunningRing, running_ring
 from linescope.rig import ClearanceNeeds, Rig, RigSource, checked_rig
 from linescope.statics import Plan, plan
-from linescope.terrain import Terrain, holes_below, load_ground
+from linescope.terrain import PlumbIndex, Terrain, holes_below, load_ground
 
 Floats = NDArray[np.float64]
 Fill = Callable[[CurveTable, Floats], object]
@@ -47,7 +48,15 @@ MOST_PLACES = 4
 """Worst places of one kind and event that are told apart."""
 APART = 4.0
 """Places nearer together than this on the ground, or than a twentieth of the span, are one. [m]"""
+AT_BORDER = 1.1 * FINEST
+"""What is nearest to the ground so close to the border of an anchor zone is so because of that border. [m]"""
 FALL = "fall"
+Down = dict[CurveGroup, tuple[float, Floats, Floats, float | None]]
+ENVELOPES = (CauseKind.RUNS, CauseKind.GONE_FLOOR, CauseKind.GONE_LINE)
+"""How low something can get, over all of the line: no body that could be in rock by its length."""
+STANDING = "standing"
+WALKING = (STANDING, "hang", FALL)
+"""Families that are where the walker is."""
 
 
 def find_clearance(
@@ -171,21 +180,11 @@ class _Search:
 
     def __init__(self, rig: Rig, index: GroundIndex, needs: ClearanceNeeds | None) -> None:
         self.rig, self.index, self.needs = rig, index, needs
-        self.added = 0.0 if needs is None else needs.survey_error + needs.margin
-        self.zone = 0.0 if needs is None else min(needs.anchor_zone, 0.5 * rig.span)
-        self.best: dict[CurveGroup, Worst] = {}
-        self.edges = Edges(rig, index, self.zone, self.added)
+        self.zone = 0.0 if needs is None else min(needs.anchor_zone, ZONE_SHARE * rig.span)
+        self.layers = layers_of(rig, index, self.zone)
         self.tables: list[CurveTable] = []
         self.walkers: set[float] = set()
         self.runs: RunningRing | None = None
-
-    def required(self, kind: str) -> float:
-        """Asked for by kind, without additions.  [m]"""
-        return 0.0 if self.needs is None else float(getattr(self.needs, kind))
-
-    def needed(self, kind: str) -> float:
-        """With survey error and margin.  [m]"""
-        return self.required(kind) + self.added
 
     def run(
         self, fill: Fill, places: Floats, tell: Callable[[float], None], low: float, high: float, *,
@@ -201,16 +200,8 @@ class _Search:
             )
             fill(table, fresh)
             self.tables.append(table)
-            beside = []
-            for worst in table.nearer(self.index, self.best, self.needed):
-                if self.edges.is_beside(worst, self.needed(worst.group.kind)):
-                    beside.append(worst.group)
-                    self.edges.keep(worst)
-                else:
-                    self.best[worst.group] = worst
-            away = self.edges.away if beside else None
-            for worst in table.measured(away, self.best, beside) if away is not None else ():
-                self.best[worst.group] = worst
+            for layer in self.layers:
+                self._measure(table, layer)
             tell(low + (high - low) * (1.0 - 0.5 ** (number + 1)))
             fresh = self._between(done, table.families)
             if len(fresh) == 0 or not refine:
@@ -218,18 +209,35 @@ class _Search:
             done = np.sort(np.concatenate([done, fresh]))
         self.walkers.update(done.tolist())
 
+    @staticmethod
+    def _measure(table: CurveTable, layer: Layer) -> None:
+        """What of a table comes nearer to a part of the surroundings than is known."""
+        beside = []
+        for worst in table.nearer(layer.index, layer.best, layer.needed):
+            if layer.edges.is_beside(worst):
+                beside.append(worst.group)
+                layer.edges.keep(worst)
+            else:
+                layer.best[worst.group] = worst
+        away = layer.edges.away if beside else None
+        for worst in table.measured(away, layer.best, beside) if away is not None else ():
+            # Triangles of the ground without the zones are numbered otherwise.
+            layer.best[worst.group] = replace(worst, face=-1)
+
     def _between(self, done: Floats, mine: set[tuple[str, str]]) -> Floats:
         """Places half-way to the neighbours of those that matter."""
         # Where the leash comes near, a body comes nearer.
         bodies = {name for name in mine if name[0] != "leash"}
-        wanted = {worst.walker for worst in self.chosen(bodies) if worst.walker is not None}
+        chosen = [worst for layer in self.layers for worst in self.chosen(layer, bodies)]
+        wanted = {worst.walker for worst in chosen if worst.walker is not None}
         gaps = set()
         for at in wanted:
             k = int(np.argmin(np.abs(done - at)))
             gaps |= {(j, j + 1) for j in (k - 1, k) if j >= 0 and j + 1 < len(done)}
-        if ("body", FALL) in mine:
-            for taken_off in (None, 0.0):
-                left, apart = self._falls(done, taken_off), np.diff(done)
+        # Bodies go where the walker goes, and under his feet is the line.
+        for family in (name for name in WALKING if ("body", name) in mine):
+            for taken_off in (None, 0.0, *(("line", "loop") if family == STANDING else ())):
+                left, apart = self._left(done, family, taken_off), np.diff(done)
                 # Between two places that are clear a third may not be, if they are clear by less than half-way there.
                 near = np.minimum(left[1:], left[:-1]) < HALF_WAY * apart
                 short = left < 0.0
@@ -238,55 +246,82 @@ class _Search:
                 gaps |= {(int(j), int(j) + 1) for j in edges}
         return np.array(sorted({0.5 * (done[j] + done[k]) for j, k in gaps if done[k] - done[j] > FINEST}))
 
-    def _falls(self, walkers: Floats, taken_off: float | None = None) -> Floats:
-        """Smallest distance of a leash fall from each place, less what is needed (or another distance)."""
+    def _left(self, walkers: Floats, family: str, taken_off: float | str | None = None) -> Floats:
+        """Smallest distance of a body from each walker position, less what is needed (or another distance, or what
+        another kind needs).
+
+        Of a fall all that falls counts, not the body alone.
+        """
         least = dict.fromkeys(walkers.tolist(), np.inf)
-        for group, worst in (*self.best.items(), *self.edges.found.items()):
-            if group.family == FALL and worst.walker is not None:
-                off = self.needed(group.kind) if taken_off is None else taken_off
-                least[worst.walker] = min(least[worst.walker], worst.distance - off)
+        for layer in self.layers:
+            for group, worst in (*layer.best.items(), *layer.edges.found.items()):
+                mine = group.family == family and (family == FALL or group.kind == "body")
+                if mine and worst.walker in least:
+                    kind = group.kind if taken_off is None else taken_off
+                    off = layer.needed(kind) if isinstance(kind, str) else kind
+                    least[worst.walker] = min(least[worst.walker], worst.distance - off)
         return np.array([least[at] for at in walkers.tolist()])
 
-    def chosen(self, mine: set[tuple[str, str]] | None = None) -> list[Worst]:
-        """The places that become findings, outside the anchor zones."""
+    def chosen(self, layer: Layer, mine: set[tuple[str, str]] | None = None) -> list[Worst]:
+        """The places of one part of the surroundings that become findings, or rows of the zones at whose border."""
         families: dict[tuple[str, str], list[Worst]] = {}
-        for group, worst in self.best.items():
+        for group, worst in layer.best.items():
             if not group.zone and (mine is None or (group.kind, group.family) in mine):
                 families.setdefault((group.kind, group.family), []).append(worst)
         return [
             worst
             for (kind, _), found in families.items()
             for worst in _apart(
-                found, self.needed(kind), 1 if kind == "leash" else MOST_PLACES, max(APART, 0.05 * self.rig.span)
+                found, layer.needed(kind), 1 if kind == "leash" else MOST_PLACES, self.apart, self._border_of
             )
         ]
 
+    @property
+    def apart(self) -> float:
+        """How far apart places have to be to be two. [m]"""
+        return max(APART, 0.05 * self.rig.span)
+
+    def _border_of(self, worst: Worst) -> int:
+        """Number of the anchor at whose zone's border an approach is, 1 or 2; 0 where it is not at one."""
+        if self.zone <= 0.0:
+            return 0
+        along = (self.rig.main_b - self.rig.main_a) / self.rig.span
+        places = [float((worst.point - self.rig.main_a) @ along)]
+        if worst.group.family in WALKING and worst.walker is not None:
+            places.append(worst.walker)
+        for number, border, sign in ((1, self.zone, 1.0), (2, self.rig.span - self.zone, -1.0)):
+            if any(-1e-6 <= sign * (place - border) <= AT_BORDER for place in places):
+                return number
+        return 0
+
     def result(self, cases: list[Case], wind: bool) -> Clearance:
         """The findings, ranked."""
-        zones: dict[tuple[str, str, int], Worst] = {}
-        for group, worst in self.best.items():
-            key = (group.kind, group.family, group.zone)
-            if group.zone and (key not in zones or worst.distance < zones[key].distance):
-                zones[key] = worst
-        chosen = self.chosen()
-        beside = self.edges.nearest()
-        down = self._straight_down([worst.group for worst in (*chosen, *zones.values(), *beside)])
+        told = [self._told(layer) for layer in self.layers]
+        causes, within, border, beside = ([cause for part in told for cause in part[k]] for k in range(4))
         rig, walkers = self.rig, np.array(sorted(self.walkers))
-        fallen = np.array(sorted({w.walker for g, w in self.best.items() if g.family == FALL and w.walker is not None}))
+        fallen = np.array(sorted({
+            worst.walker for layer in self.layers for group, worst in layer.best.items()
+            if group.family == FALL and worst.walker is not None
+        }))
         along = (rig.main_b - rig.main_a) / rig.span
         needs = self.needs
         plan_length = max(float(np.linalg.norm((rig.main_b - rig.main_a)[:2])), 1e-9)
-        holes = holes_below(self.index.plumb, np.stack([rig.main_a[:2], rig.main_b[:2]]))
+        known = known_below(self.index.terrain)
+        plumb = self.index.plumb if known is self.index.terrain else PlumbIndex(known)
+        holes = holes_below(plumb, np.stack([rig.main_a[:2], rig.main_b[:2]]))
         notes = notes_of(
-            rig, self.index, cases, self.best, zone=self.zone, wind=wind, tried=len(self.walkers), finest=FINEST,
-            lost=[worst.group for worst in chosen if worst.group not in down],
+            rig, self.index, cases, self.layers[0].best, zone=self.zone, wind=wind, tried=len(self.walkers),
+            finest=FINEST, lost=[cause.why for cause in causes if cause.vertical_point is None],
         )
+        left = [self._left(fallen, FALL, off) for off in (None, 0.0)]
         return Clearance(
-            findings=_ranked(self._finding(worst, down) for worst in chosen),
-            no_fall_zones=no_fall_zones(fallen, self._falls(fallen), rig.span) if len(fallen) else (),
-            strikes=no_fall_zones(fallen, self._falls(fallen, 0.0), rig.span) if len(fallen) else (),
-            runs=None if self.runs is None else reaches(
-                self.runs, self.index, rig.main_a, along, rig.span, self.zone, self.needed("body")
+            findings=_folded(causes, self.apart),
+            no_fall_zones=no_fall_zones(fallen, left[0], rig.span) if len(fallen) else (),
+            strikes=no_fall_zones(fallen, left[1], rig.span) if len(fallen) else (),
+            runs=None if self.runs is None else tuple(
+                reach for layer in self.layers for reach in reaches(
+                    self.runs, layer.index, rig.main_a, along, rig.span, self.zone, layer.needed("body")
+                )
             ),
             holes=_frozen(holes),
             unknown=_frozen(_unknown(holes * (rig.span / plan_length), self.zone, rig.span)),
@@ -296,48 +331,95 @@ class _Search:
             margin=0.0 if needs is None else needs.margin,
             source=self.index.terrain.source,
             notes=notes,
-            anchor_zone=self.zone,
-            by_edge=_ranked(self._finding(worst, down) for worst in beside),
-            at_anchors=_ranked(self._finding(worst, down) for worst in zones.values()),
+            zones=self._zones(within, border, beside),
+            compared=tuple(dict.fromkeys(
+                g.kind for g in (*self.layers[0].best, *self.layers[0].edges.found) if not g.zone
+            )),
+            expected=("line", "loop") if rig.walker is None else KINDS,
             walkers=_frozen(walkers),
             envelope=envelope_of(self.tables, rig.main_a, along, rig.span),
         )
 
-    def _straight_down(self, groups: list[CurveGroup]) -> dict[CurveGroup, tuple[float, Floats, Floats, float | None]]:
+    def _told(self, layer: Layer) -> tuple[list[Cause], list[Cause], list[Cause], list[Cause]]:
+        """Of one part of the surroundings: what becomes findings, what is within, at the border of and beside zones."""
+        zones: dict[tuple[str, str, int], Worst] = {}
+        for group, worst in layer.best.items():
+            key = (group.kind, group.family, group.zone)
+            if group.zone and (key not in zones or worst.distance < zones[key].distance):
+                zones[key] = worst
+        found, beside = self.chosen(layer), layer.edges.nearest()
+        down = self._straight_down(layer, [worst.group for worst in (*found, *zones.values(), *beside)])
+        parts = (
+            [worst for worst in found if not self._border_of(worst)], list(zones.values()),
+            [worst for worst in found if self._border_of(worst)], list(beside),
+        )
+        free, within, border, aside = ([self._cause(layer, worst, down) for worst in part] for part in parts)
+        return free, within, border, aside
+
+    def _straight_down(self, layer: Layer, groups: list[CurveGroup]) -> Down:
         """Of each group: the gap, its place, the ground below it, the walker."""
-        best: dict[CurveGroup, tuple[float, Floats, Floats, float | None]] = {}
+        best: Down = {}
         for table in self.tables:
-            for group, (drop, point, walker) in table.straight_down(self.index, groups).items():
+            for group, (drop, point, walker) in table.straight_down(layer.index, groups).items():
                 if group not in best or drop.gap < best[group][0]:
                     ground = np.array([point[0], point[1], drop.z_ground])
                     best[group] = drop.gap, point, ground, None if np.isnan(walker) else walker
         return best
 
-    def _finding(self, worst: Worst, down: dict[CurveGroup, tuple[float, Floats, Floats, float | None]]) -> Finding:
+    def _zones(self, within: list[Cause], border: list[Cause], beside: list[Cause]) -> tuple[AnchorZone, ...]:
+        """What is told of each anchor's zone."""
+        middle = 0.5 * self.rig.span
+        asked = 0.0 if self.needs is None else self.needs.anchor_zone
+
+        def mine(causes: list[Cause], at_b: bool) -> tuple[Cause, ...]:
+            return tuple(sorted((c for c in causes if (c.station > middle) == at_b), key=_order))
+
+        return tuple(
+            AnchorZone(
+                anchor=name, length=self.zone, asked=asked, within=mine(within, at_b), border=mine(border, at_b),
+                beside=mine(beside, at_b),
+            )
+            for name, at_b in (("A", False), ("B", True))
+        )
+
+    def _cause(self, layer: Layer, worst: Worst, down: Down) -> Cause:
         group, rig = worst.group, self.rig
         along = (rig.main_b - rig.main_a) / rig.span
         others = sorted(
-            (other.distance, g.cause)
-            for g, other in self.best.items()
+            (other.distance, g.cause.id, g.cause)
+            for g, other in layer.best.items()
             if (g.kind, g.family, g.place, g.zone) == (group.kind, group.family, group.place, group.zone) and g != group
         )
         below = down.get(group)
-        return Finding(
-            rank=0, kind=group.kind, cause=group.cause, distance=worst.distance,
+        inside = 0.0
+        if worst.distance < 0.0:
+            inside = np.nan
+            if group.cause.kind not in ENVELOPES:
+                inside = max(table.inside(layer.index, group, worst.walker) for table in self.tables)
+            worst = min((table.deepest(layer.index, worst) for table in self.tables), key=lambda one: one.distance)
+        face = worst.face if worst.face >= 0 else int(layer.index.distance(worst.nearest[None])[2][0])
+        return Cause(
+            ground=layer.index.terrain.piece_of(face).name, role=layer.role, kind=group.kind, why=group.cause,
+            family=group.family, distance=worst.distance, inside=inside,
             vertical=np.nan if below is None else below[0],
-            required=self.required(group.kind), needed=self.needed(group.kind),
+            required=layer.required(group.kind), needed=layer.needed(group.kind),
             station=float((worst.point - rig.main_a) @ along), walker=worst.walker, point=worst.point,
             nearest=worst.nearest,
             vertical_station=np.nan if below is None else float((below[1] - rig.main_a) @ along),
             vertical_walker=None if below is None else below[3],
             vertical_point=None if below is None else _frozen(below[1]),
             vertical_ground=None if below is None else _frozen(below[2]),
-            also=tuple((cause, distance) for distance, cause in others),
+            also=tuple((cause, distance) for distance, _, cause in others),
         )
 
 
-def _apart(found: list[Worst], needed: float, most: int, apart: float) -> list[Worst]:
-    """The nearest place, and those short of what is needed that are nearer than both neighbours and lie apart."""
+def _apart(
+    found: list[Worst], needed: float, most: int, apart: float, border_of: Callable[[Worst], int]
+) -> list[Worst]:
+    """The nearest place, and those short of what is needed that are nearer than both neighbours and lie apart.
+
+    The nearest at the border of each anchor zone is taken as well, and counts as none of them.
+    """
     by_place: dict[float, Worst] = {}
     for worst in found:
         known = by_place.get(worst.group.place)
@@ -351,21 +433,40 @@ def _apart(found: list[Worst], needed: float, most: int, apart: float) -> list[W
     local = np.append(lower, np.inf) >= 0.0
     local[1:] &= (lower <= 0.0) | ~beside
     chosen: list[Worst] = []
+    borders: dict[int, Worst] = {}
     for k in np.argsort(value, kind="stable"):
         worst = row[int(k)]
-        if not chosen or (
-            len(chosen) < most
-            and local[k]
-            and worst.distance < needed
-            and all(np.linalg.norm(worst.nearest - other.nearest) > apart for other in chosen)
+        border = border_of(worst)
+        if border:
+            borders.setdefault(border, worst)
+        elif local[k] and (
+            not chosen or (
+                len(chosen) < most and worst.distance < needed
+                and all(np.linalg.norm(worst.nearest - other.nearest) > apart for other in chosen)
+            )
         ):
             chosen.append(worst)
-    return chosen
+    return [*chosen, *borders.values()]
 
 
-def _ranked(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    order = sorted(findings, key=lambda finding: (finding.remainder, finding.kind, finding.cause))
-    return tuple(replace(finding, rank=number) for number, finding in enumerate(order, 1))
+def _order(cause: Cause) -> tuple[float, str, str]:
+    return cause.remainder, cause.kind, cause.why.id
+
+
+def _folded(causes: Iterable[Cause], apart: float) -> tuple[Finding, ...]:
+    """One finding a place: what comes near the same ground is folded under what leaves least there."""
+    places: list[list[Cause]] = []
+    for cause in sorted(causes, key=_order):
+        for place in places:
+            near = np.linalg.norm((cause.nearest - place[0].nearest)[:2])
+            if cause.role != place[0].role:
+                continue  # What is near a branch says nothing of the ground there.
+            if near <= apart or abs(cause.station - place[0].station) <= apart:
+                place.append(cause)
+                break
+        else:
+            places.append([cause])
+    return tuple(Finding(rank=number, causes=tuple(place)) for number, place in enumerate(places, 1))
 
 
 def _unknown(holes: Floats, zone: float, span: float) -> Floats:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from linescope.clearance.along import Approach, Chords, improved
 from linescope.clearance.distance import GroundIndex
 from linescope.clearance.vertical import Drop, lowest
+from linescope.clearance.why import Why
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -19,10 +20,14 @@ Ints = NDArray[np.int64]
 AT_A, AT_B = -1, -2
 """Places within the anchor zones."""
 DEPTH = 5e-3
-"""How exactly the deepest place below ground is found. [m]"""
+"""How exactly the deepest place below ground is found while it is looked for. [m]"""
+EXACTLY = 1e-4
+"""And how exactly it is told. [m]"""
 BEYOND = 1.0
 """Numbered places are measured up to so much beyond the smallest distance of their family. [m]"""
 _ON_BORDER = 1e-9
+_STEP, _HALVINGS = 0.05, 8
+"""How finely it is looked where a line goes into rock and comes out [m], and how often that is halved."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,7 +39,7 @@ class CurveGroup:
     kind : {'line', 'loop', 'leash', 'body'}
     family : str
         Groups of one kind and family that lie side by side are one place.
-    cause : str
+    cause : Why
     place : float
         Number of the bay, or place of the walker [m from A].
     zone : int
@@ -45,7 +50,7 @@ class CurveGroup:
 
     kind: str
     family: str
-    cause: str
+    cause: Why
     place: float
     zone: int = 0
     numbered: bool = False
@@ -73,6 +78,8 @@ class Worst:
         On the curve and on the ground. [m]
     walker : float or None
         Where the walker is then. [m]
+    face : int
+        Triangle of the ground.
     """
 
     group: CurveGroup
@@ -80,6 +87,7 @@ class Worst:
     point: Floats
     nearest: Floats
     walker: float | None
+    face: int = 0
 
 
 @dataclass(eq=False)
@@ -313,7 +321,7 @@ class CurveTable:
     def _worst(near: Approach, group: CurveGroup, walker: float) -> Worst:
         return Worst(
             group=group, distance=near.distance, point=near.point, nearest=near.nearest,
-            walker=None if np.isnan(walker) else walker,
+            walker=None if np.isnan(walker) else walker, face=near.face,
         )
 
     def straight_down(
@@ -345,6 +353,74 @@ class CurveTable:
             a, b = part.nodes[part.first[chord]], part.nodes[part.first[chord] + 1]
             result[known] = drop, a + drop.fraction * (b - a), float(walker[curves[drop.curve]])
         return result
+
+    def _where(self, wanted: NDArray[np.bool_], walker: float | None) -> NDArray[np.bool_]:
+        """Curves of some groups, one flag for each group, with the walker at one place."""
+        _, number, at = self._joined
+        return np.asarray(wanted[number] & (np.isnan(at) if walker is None else at == walker))
+
+    def deepest(self, index: GroundIndex, worst: Worst) -> Worst:
+        """An approach in rock, found again as exactly as it is told: its depth is a bound.
+
+        Parameters
+        ----------
+        index : GroundIndex
+        worst : Worst
+            Of any table.
+        """
+        if worst.group not in self._numbers:
+            return worst
+        wanted = np.zeros(len(self._numbers), dtype=bool)
+        wanted[self._numbers[worst.group]] = True
+        curves = self._where(wanted, worst.walker)
+        if not curves.any():
+            return worst
+        part, owner = _part(self._joined[0], curves, np.zeros(len(curves), dtype=np.int64))
+        near = improved(index, part, owner, np.array([np.inf]), EXACTLY).get(0)
+        if near is None or near.distance >= 0.0:
+            return worst
+        return replace(worst, distance=near.distance - EXACTLY, point=near.point, nearest=near.nearest, face=near.face)
+
+    def inside(self, index: GroundIndex, group: CurveGroup, walker: float | None) -> float:
+        """How much of all that lies where a group does, for its cause and with the walker at one place, is in rock.
+
+        Parameters
+        ----------
+        index : GroundIndex
+        group : CurveGroup
+            Groups of its kind, family and cause are taken together: all bays of a line.
+        walker : float or None
+            [m]
+
+        Returns
+        -------
+        float
+            Length of the chords in rock; 0 when there are none in this table. [m]
+        """
+        chords = self._joined[0]
+        whose = (group.kind, group.family, group.cause)
+        mine = np.array([(one.kind, one.family, one.cause) == whose for one in self._numbers])
+        chosen = np.flatnonzero(self._where(mine, walker)[chords.curve])
+        if not len(chosen):
+            return 0.0
+        start, end = chords.nodes[chords.first[chosen]], chords.nodes[chords.first[chosen] + 1]
+        pieces = np.maximum(np.ceil(chords.length[chosen] / _STEP), 1.0).astype(np.int64)
+        owner = np.repeat(np.arange(len(chosen)), pieces)
+        k = np.arange(len(owner)) - np.repeat(np.cumsum(pieces) - pieces, pieces)
+        low, high = k / pieces[owner], (k + 1) / pieces[owner]
+
+        def holds(share: Floats) -> NDArray[np.bool_]:
+            return index.inside(start[owner] + share[:, None] * (end - start)[owner])
+
+        first, last = holds(low), holds(high)
+        a, b = low, high
+        for _ in range(_HALVINGS):  # To where it goes in or comes out.
+            middle = 0.5 * (a + b)
+            same = holds(middle) == first
+            a, b = np.where(same, middle, a), np.where(same, b, middle)
+        out = 0.5 * (a + b)
+        share = np.where(first & last, high - low, np.where(first, out - low, np.where(last, high - out, 0.0)))
+        return float((share * chords.length[chosen][owner]).sum())
 
 
 def _part(chords: Chords, chosen: NDArray[np.bool_], group: Ints) -> tuple[Chords, Ints]:

@@ -250,6 +250,6 @@ def covering_radius(a: Floats, b: Floats, c: Floats) -> Floats:
     cross = np.cross(b - a, c - a)
     area = 0.5 * np.sqrt(_dot(cross, cross))
     acute = 2.0 * longest < x + y + z
-    radius = np.sqrt(x * y * z) / np.maximum(4.0 * area, _TINY)
+    radius = np.sqrt(x * y * z) / np.where(acute, np.maximum(4.0 * area, _TINY), 1.0)
     half: Floats = 0.5 * np.sqrt(longest)
     return np.where(acute, np.maximum(radius, half), half)

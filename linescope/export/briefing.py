@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from linescope import atomic, stage
+from linescope.clearance.notes import ClearanceNote
 from linescope.errors import InputError, OutputError
 from linescope.events.excess import LoopsNote
 from linescope.export import manifest
@@ -17,7 +18,7 @@ from linescope.export.picture_size import check_dpi, check_size
 from linescope.export.sheet import Paper, check_paper, write_sheet
 from linescope.export.tables import write_tables
 from linescope.notes import Term
-from linescope.report.clearance import clearance_alarms
+from linescope.report.clearance import alarms
 from linescope.rig import Rig, RigSource, checked_rig
 from linescope.stage.ground import site
 from linescope.stage.theme import theme_named
@@ -30,7 +31,11 @@ Progress = Callable[[float, str], None]
 # Above so many tapes a crossing with friction takes longer than a briefing should, and must be asked for; and the
 # settled state is shown among the friction states only.
 CROSSING_TAPES = 60
-FALLS = ("LEASH FALLS", "NO DISTANCE")  # Said on the sheet, the page and in pictures of falls, not in every picture.
+# Said on the sheet, the page and in pictures of falls and of worst places, not in every picture.
+ELSEWHERE = (
+    ClearanceNote.DRAGGED, ClearanceNote.NOT_ASKED, ClearanceNote.SHORT, ClearanceNote.SHORT_BESIDE,
+    ClearanceNote.SHORT_AT_BORDER,
+)
 COMPUTED = (
     "standing", "taped", "settled", "excess", "wind", "let_go", "meter", "touch", "walked", "index", "fall_sweep",
     "fall_places", "place_gaps", "gone_places", "fall_gaps", "running", "main_gone", "main_gone_sweep", "clearance",
@@ -186,11 +191,10 @@ def _study(scene: Rig | RigSource, wanted: Wanted, progress: Progress) -> Study:
 
 def _findings(study: Study, units: System) -> tuple[str, ...]:
     """What must be read with every picture."""
-    clearance = study.clearance
-    ground = clearance_alarms(clearance, units) if clearance else ()
+    ground = alarms(study, Words(units), leave=ELSEWHERE)
     always = (LoopsNote.NEGATIVE_SLACK, LoopsNote.NEGATIVE)
     excess = [
         note for note in study.excess.notes
         if note.kind in always and note.values["state"] in (Term("loops-state-slack"), Term("loops-state-standing"))
     ]
-    return (*Words(units).notes(excess), *(said for said in ground if not said.startswith(FALLS)))
+    return (*Words(units).notes(excess), *ground)

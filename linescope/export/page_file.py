@@ -21,7 +21,6 @@ from linescope.export import sheet_events as events
 from linescope.export import sheet_tables as tables
 from linescope.export.ink import svg
 from linescope.export.page_scene import scene_data
-from linescope.report.clearance import clearance_alarms
 from linescope.report.tapes import Table, slip_table
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.tape_card import card
@@ -30,6 +29,7 @@ from linescope.stage.words import Measures
 from linescope.statics import Solution
 from linescope.study import Study
 from linescope.topics import TOPICS
+from linescope.topics.clearance import NO_FALLS, PLACES, RUNS
 from linescope.topics.tapes import said
 from linescope.units import System
 from linescope.words import frame
@@ -187,20 +187,7 @@ def _slider(walked: tuple[Solution, ...], measures: Measures) -> str:
 def _alarms(study: Study, measures: Measures) -> list[str]:
     notes = (note for topic in TOPICS.values() for note in topic.notes(study))
     said = [each.text for each in measures.lead(notes)[0]]
-    clearance = study.clearance
-    if clearance:
-        said += clearance_alarms(clearance, measures.system)
-        short = [finding for finding in clearance.findings if not finding.is_met]
-        if short:
-            worst = short[0]
-            where = f"{measures.length(worst.distance)} from the ground"
-            if worst.distance <= 0.0:
-                where = "REACHES THE GROUND"
-            said.append(
-                f"CLEARANCE SHORT in {len(short)} ways; worst: {worst.kind} ({worst.cause}) "
-                f"{where}, {measures.length(worst.needed)} needed."
-            )
-    else:
+    if not study.clearance:
         said.append(measures.say("page-unknown-clearance"))
     return list(dict.fromkeys(said))
 
@@ -231,7 +218,6 @@ def _legend(study: Study, measures: Measures) -> str:
 
 
 def _tables(study: Study, measures: Measures) -> str:
-    clearance = study.clearance or None
     found = (
         (True, events.topic("loops", study, measures)),
         (True, events.topic("state", study, measures)),
@@ -242,14 +228,14 @@ def _tables(study: Study, measures: Measures) -> str:
         (True, events.topic("sliding", study, measures)),
         (False, events.topic("sliding", study, measures, 0)),
         (False, tables.marks(study, measures)),
-        (True, events.no_fall_zones(clearance, measures)),
-        (True, events.runs(clearance, measures)),
+        (True, events.of_ground(NO_FALLS, study, measures)),
+        (True, events.of_ground(RUNS, study, measures)),
         (False, events.topic("falls", study, measures)),
         (False, events.topic("main_gone", study, measures)),
-        (False, events.clearances(clearance, measures)),
+        (False, events.of_ground(PLACES, study, measures)),
         (False, events.topic("wind", study, measures)),
         (False, events.bands(study, measures)),
-        (False, events.inspection(study, clearance, measures)),
+        (False, events.inspection(study, measures)),
         (False, tables.gear(study, measures)),
         (False, tables.inputs(study, measures)),
     )

@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.clearance import Clearance, Finding
+from linescope.clearance.notes import KIND
 from linescope.export.sheet_walk import main_stations
+from linescope.figures import Group
 from linescope.notes import Bays, Quantity, Term
 from linescope.report import bands as band_rows
 from linescope.report import grids
 from linescope.report.bays import by_bay
+from linescope.report.clearance import unknown_falls
 from linescope.report.tapes import Table
 from linescope.stage.words import Measures
 from linescope.study import Study
-from linescope.topics import TOPICS
+from linescope.topics import CLEARANCE, TOPICS
+from linescope.topics.clearance import NO_FALLS, RUNS
 from linescope.words import Loud, Words
 
 Floats = NDArray[np.float64]
@@ -45,88 +47,25 @@ def meter(study: Study, measures: Measures) -> Table | None:
     return replace(found, columns=(*found.columns, measures.say("tension-read")), rows=rows)
 
 
-def clearances(clearance: Clearance | None, measures: Measures) -> Table | None:
-    """Every finding, worst first; None when clearance was not computed."""
-    if clearance is None:
+def of_ground(group: Group, study: Study, measures: Measures) -> Table | None:
+    """Figures of the clearance; without rows where it was computed and nothing is to be said, None where it was not."""
+    if not study.clearance:
         return None
-    found = clearance.findings
-    near, down, asked = (
-        measures.unit(getattr(finding, name) for finding in found) for name in ("distance", "vertical", "needed")
-    )
-    rows = [
-        (
-            str(finding.rank),
-            finding.kind,
-            finding.cause,
-            measures.place(round(finding.station, 1)),
-            measures.place(round(finding.walker, 1)) if finding.walker is not None else "-",
-            measures.at_least(finding.distance, unit=near),
-            measures.at_least(finding.vertical, unit=down) if math.isfinite(finding.vertical) else "unknown",
-            measures.at_most(finding.needed, unit=asked),
-            _result(finding, clearance, measures),
-        )
-        for finding in found
-    ]
-    return Table(
-        title="Clearance, worst first (needed: asked for, with survey error and margin)",
-        columns=("No.", "what", "cause", "where, from A", "walker at", "distance", "straight down", "needed", "result"),
-        rows=tuple(rows),
-    )
+    found = grids.across(CLEARANCE, group, study, measures.words)
+    title = measures.say(group.title, **CLEARANCE.values(study))
+    return found or Table(title=title, columns=(measures.say("result"),), rows=((_none(group, study, measures),),))
 
 
-def _result(finding: Finding, clearance: Clearance, measures: Measures) -> str:
-    if not finding.is_met:
-        return f"SHORT BY {measures.at_most(-finding.remainder)}"
-    return "meets it" if clearance.is_known_at(finding.station) else "NOT KNOWN below"
-
-
-def no_fall_zones(clearance: Clearance | None, measures: Measures) -> Table | None:
-    """Where nobody may fall, from both anchors; None when clearance was not computed."""
-    if clearance is None:
-        return None
-    rows = [
-        (
-            f"{measures.place(round(zone.from_a[0], 1))} to {measures.place(round(zone.from_a[1], 1))}",
-            f"{measures.place(round(zone.from_b[0], 1))} to {measures.place(round(zone.from_b[1], 1))}",
-            measures.at_most(-zone.worst),
-            measures.place(round(zone.worst_at, 1)),
-        )
-        for zone in clearance.no_fall_zones
-    ]
-    rows += [
-        (
-            f"{measures.place(round(low, 1))} to {measures.place(round(high, 1))}",
-            f"{measures.place(round(clearance.span - high, 1))} to {measures.place(round(clearance.span - low, 1))}",
-            "ground NOT KNOWN", "-",
-        )
-        for low, high in clearance.unknown.tolist()
-    ]
-    return Table(
-        title="NO-FALL ZONES (ring stays where he falls)" if rows else "No-fall zones: none, if the ring stays",
-        columns=("from A", "from B", "short by up to", "worst at, from A"),
-        rows=tuple(rows),
-    )
-
-
-def runs(clearance: Clearance | None, measures: Measures) -> Table | None:
-    """Over what a ring that runs can carry feet too near; None when that was not computed."""
-    if clearance is None or clearance.runs is None:
-        return None
-
-    def stretches(listed: tuple[tuple[float, float], ...]) -> str:
-        both = (tuple(measures.place(round(end, 1)) for end in each) for each in listed)
-        return ", ".join(f"{low} to {high}" for low, high in both) or "none"
-
-    rows = [
-        (stretches((reach.from_a,)), measures.length(-reach.worst), stretches(reach.falls), stretches(reach.strikes))
-        for reach in clearance.runs
-    ]
-    return Table(
-        title="IF THE RING RUNS (bound, no friction): feet too near" if rows
-        else "If the ring runs (bound, no friction): feet nowhere too near outside the anchor zones",
-        columns=("over, from A", "short by up to", "in falls from", "reaching the ground from"),
-        rows=tuple(rows),
-    )
+def _none(group: Group, study: Study, measures: Measures) -> str:
+    """What is said instead of an empty table."""
+    found = study.clearance
+    if group is RUNS:
+        return measures.say("clearance-runs-none", known="part" if found and len(found.unknown) else "all")
+    if group is NO_FALLS and found and not len(found.walkers):
+        return measures.say("clearance-no-fall-not-looked")
+    if group is NO_FALLS and not unknown_falls(study, measures.words):
+        return measures.say("clearance-no-fall-none")
+    return measures.say("none")
 
 
 def bands(study: Study, measures: Measures) -> Table | None:
@@ -134,7 +73,7 @@ def bands(study: Study, measures: Measures) -> Table | None:
     return band_rows.table(study, measures.words, 2)
 
 
-def inspection(study: Study, clearance: Clearance | None, measures: Measures) -> Table:
+def inspection(study: Study, measures: Measures) -> Table:
     """What to look at by metre from A, with its reason."""
     edges, words, layout = main_stations(study), measures, study.planned.layout
     end, apart = float(edges[-1]), Quantity(0.3, "length")
@@ -162,10 +101,11 @@ def inspection(study: Study, clearance: Clearance | None, measures: Measures) ->
     if wind:
         wrap = tuple(sorted({bay for case in wind.cases for bay in case.wrap}))
         found += _runs(wrap, edges, words.say("wind-look"), words)
-    for finding in clearance.findings if clearance is not None else ():
+    clearance = study.clearance
+    for finding in clearance.findings if clearance else ():
         if not finding.is_met:
             what = words.say("sheet-look-clearance", rank=finding.rank)
-            why = Loud(words.say("sheet-look-clearance-why", what=f"{finding.kind}, {finding.cause}"))
+            why = Loud(words.say("sheet-look-clearance-why", what=KIND[finding.kind], cause=finding.why.note))
             found.append((finding.station, finding.station, what, why))
     rows = [(words.between(low, high), what, why, "") for low, high, what, why in sorted(found)]
     return Table(

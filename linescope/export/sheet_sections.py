@@ -10,20 +10,20 @@ from typing import Any
 
 from PIL import Image
 
-from linescope.clearance import Clearance
 from linescope.errors import OutputError
 from linescope.export import sheet_events as events
 from linescope.export import sheet_parts as parts
 from linescope.export import sheet_tables as tables
 from linescope.export import sheet_text as text
 from linescope.notes import Quantity, Term, as_note
-from linescope.report.clearance import clearance_alarms
+from linescope.report.clearance import unknown_falls
 from linescope.report.tapes import Table, tape_rows
 from linescope.stage.ground import Ground
 from linescope.stage.views import PICTURES
 from linescope.stage.words import Measures
 from linescope.study import Study
 from linescope.topics import TOPICS
+from linescope.topics.clearance import CLEARANCE, NO_FALLS, PLACES, RUNS, ZONES
 from linescope.words import frame
 
 SECTION_OF: dict[str, int] = {
@@ -92,11 +92,6 @@ class Sheet:
     author: str
     version: str
 
-    @property
-    def clearance(self) -> Clearance | None:
-        """Worst places of every sweep, when they were computed."""
-        return self.study.clearance or None
-
 
 def _heading(sheet: Sheet, number: int) -> Any:
     words = sheet.measures
@@ -129,17 +124,7 @@ def _said(sheet: Sheet) -> list[str]:
     found = sheet.study
     notes = (note for topic in TOPICS.values() for note in topic.notes(found))
     said = [each.text for each in sheet.measures.said(notes) if each.leads]
-    if sheet.clearance is not None:
-        said[:0] = clearance_alarms(sheet.clearance, sheet.measures.system)
-        short = [finding for finding in sheet.clearance.findings if not finding.is_met]
-        said += [
-            f"CLEARANCE SHORT: {finding.kind} ({finding.cause}) "
-            + (f"is {sheet.measures.at_least(finding.distance)} from" if finding.distance > 0.0 else "REACHES")
-            + f" the ground at {sheet.measures.place(round(finding.station, 1))} from A, "
-            f"{sheet.measures.at_most(finding.needed)} needed."
-            for finding in short[:3]
-        ]
-    else:
+    if not sheet.study.clearance:
         said.append(sheet.measures.say("sheet-unknown-clearance"))
     return list(dict.fromkeys(said))
 
@@ -268,10 +253,11 @@ def _falls(sheet: Sheet) -> list[Any]:
     study, measures = sheet.study, sheet.measures
     flow = [_heading(sheet, 11)]
     flow += _table(
-        sheet, events.no_fall_zones(sheet.clearance, measures),
+        sheet, events.of_ground(NO_FALLS, study, measures),
         measures.say("sheet-no-fall-unknown"),
     )  # fmt: skip
-    runs = events.runs(sheet.clearance, measures)
+    flow += [parts.alarm(text) for text in unknown_falls(study, measures.words)]
+    runs = events.of_ground(RUNS, study, measures)
     if runs is not None:
         flow += parts.grid(runs, sheet.width)
     flow += _pictures(sheet, 11)
@@ -285,7 +271,13 @@ def _falls(sheet: Sheet) -> list[Any]:
     said = [measures.words.note(as_note(n)) for event in found if event for n in event.notes]
     flow += [parts.note(line) for line in dict.fromkeys(said)]
     missing = measures.say("sheet-clearance-unknown")
-    return [*flow, *_table(sheet, events.clearances(sheet.clearance, measures), missing)]
+    return [*flow, *_table(sheet, events.of_ground(PLACES, study, measures), missing), *_beside(sheet)]
+
+
+def _beside(sheet: Sheet) -> list[Any]:
+    """What is near the anchors."""
+    table = events.of_ground(ZONES, sheet.study, sheet.measures) if sheet.study.clearance else None
+    return [] if table is None else parts.grid(table, sheet.width)
 
 
 def _wind(sheet: Sheet) -> list[Any]:
@@ -302,7 +294,7 @@ def _wind(sheet: Sheet) -> list[Any]:
 
 
 def _inspect(sheet: Sheet) -> list[Any]:
-    table = events.inspection(sheet.study, sheet.clearance, sheet.measures)
+    table = events.inspection(sheet.study, sheet.measures)
     return [
         _heading(sheet, 13), *_pictures(sheet, 13),
         *parts.grid(table, sheet.width, (2, 1.6, 5, 1.6)),
@@ -333,8 +325,9 @@ def _assumed(sheet: Sheet) -> list[Any]:
     flow += parts.grid(tables.inputs(sheet.study, measures), sheet.width, (3, 4, 2.4))
     flow.append(parts.note(measures.say("sheet-limits")))
     flow.append(parts.note(frame.balance(sheet.study.taped, measures)))
-    if sheet.clearance is not None:
-        flow += [parts.note(line) for line in sheet.clearance.notes]
+    if sheet.study.clearance:
+        quiet = sheet.measures.words.said(note for note in CLEARANCE.notes(sheet.study) if not note.leads)
+        flow += [parts.note(said.text) for said in quiet]
     return flow
 
 

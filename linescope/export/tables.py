@@ -11,7 +11,6 @@ from pathlib import Path
 import numpy as np
 
 from linescope.atomic import folder, write_text
-from linescope.clearance import Clearance
 from linescope.report import grids
 from linescope.report.tapes import tape_csv
 from linescope.study import Study
@@ -57,7 +56,6 @@ def table_texts(study: Study) -> dict[str, str]:
     texts = {
         "tapes": tape_csv(study.cuts),
         **{name: grids.csv_text(group, study) for topic in TOPICS.values() for name, group in topic.csv.items()},
-        "clearances": _clearances(study.clearance or None),
         "inputs": _table(
             ("key", "text", "known"),
             ((note.key, input_text(note, Words("metric", "en")), note.known) for note in study.inputs.notes),
@@ -90,17 +88,3 @@ def _cell(value: Cell) -> str:
     return repr(float(value)) if math.isfinite(value) else ""
 
 
-def _clearances(clearance: Clearance | None) -> str:
-    rows: list[Sequence[Cell]] = [
-        (
-            one.rank, one.kind, one.cause, one.distance, one.vertical, one.required, one.needed, one.remainder,
-            one.is_met, one.station, one.walker, *one.point, *one.nearest,
-        )
-        for one in (clearance.findings if clearance is not None else ())
-    ]  # fmt: skip
-    columns = (
-        "rank", "kind", "cause", "distance [m]", "straight down [m]", "required [m]", "needed [m]", "remainder [m]",
-        "met", "station from A [m]", "walker from A [m]",
-        *(f"{name} {axis} [m]" for name in ("place", "nearest ground") for axis in "xyz"),
-    )  # fmt: skip
-    return _table(columns, rows)

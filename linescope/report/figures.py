@@ -5,16 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from linescope.notes import Note
 from linescope.report import bands, grids
 from linescope.study import Study
 from linescope.topics import TOPICS
-from linescope.words import Words, frame
+from linescope.words import Words, frame, note_data
 
 SCHEMA = 2
 """Raised when a key changes its name or what it means; 1 had sentences where notes are now objects."""
 
 
-def figures_json(study: Study, version: str, ground: Sequence[str] = ()) -> dict[str, Any]:
+def figures_json(study: Study, version: str, ground: Sequence[Note] = ()) -> dict[str, Any]:
     """All results as plain data.
 
     Parameters
@@ -22,7 +23,7 @@ def figures_json(study: Study, version: str, ground: Sequence[str] = ()) -> dict
     study : Study
     version : str
         Of the program.
-    ground : sequence of str
+    ground : sequence of Note
         What is said of the ground, such as the notes of a `Terrain`.
 
     Returns
@@ -34,7 +35,7 @@ def figures_json(study: Study, version: str, ground: Sequence[str] = ()) -> dict
         "linescope": version,
         "schema": SCHEMA,
         "cautions": list(frame.all_cautions(Words())),
-        "ground": list(ground),
+        "ground": [note_data(note, Words()) for note in ground],
     }
     grids.data(TOPICS.values(), study, data)
     if study.bands:

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from linescope.report import bands, grids
-from linescope.topics import GROUPS
+from linescope.topics import CLEARANCE, GROUPS
 
 HEAD = (
     "Keys of `linescope figures --json`.  All numbers are SI and in full precision; null: not known, not finite",
@@ -18,7 +18,11 @@ HEAD = (
     "linescope             version of the program that wrote it",
     "schema                raised when a key changes its name or what it means",
     "cautions              what must be printed with the figures",
-    "ground                what was found and assumed of the ground; in capitals: something is odd",
+    "ground                what was found and assumed of the ground, as notes",
+)
+CLEARANCE_HEAD = (
+    "",
+    "Keys of `linescope clearance --json`, which leaves out \"clearance.\"; cautions as above.",
 )
 FOOT = (
     "bands.ranking (input, mean share), bands.not_varied, bands.notes",
@@ -46,4 +50,5 @@ def plain(value: Any) -> Any:
 def documentation() -> str:
     """All keys with units and meanings, as text."""
     of_bands = ("", "bands.results.<key>", *(f"  {name:<20} {'':<6} {meaning}" for name, meaning in bands.FIGURES), "")
-    return "\n".join((*HEAD, *grids.documentation(GROUPS), *of_bands, *FOOT)) + "\n"
+    of_clearance = (*CLEARANCE_HEAD, *grids.documentation(CLEARANCE.groups), "")
+    return "\n".join((*HEAD, *grids.documentation(GROUPS), *of_bands, *of_clearance, *FOOT)) + "\n"

@@ -4,18 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from linescope.notes import Verbatim
+from linescope.notes import Note, Verbatim
 from linescope.report.people_events import EventsWriter
-from linescope.report.text import is_loud
 from linescope.study import Study
 from linescope.topics import TOPICS, Topic
 from linescope.units import System
-from linescope.words import frame
+from linescope.words import Words, frame
 from linescope.words.inputs import input_text
 
 
 def figures_text(
-    study: Study, system: System = "metric", *, every_bay: bool = False, ground: Sequence[str] = ()
+    study: Study, system: System = "metric", *, every_bay: bool = False, ground: Sequence[Note] = ()
 ) -> str:
     """All results of a rig as text.
 
@@ -25,8 +24,8 @@ def figures_text(
     system : {"metric", "feet"}
     every_bay : bool
         A row for every bay also on long lines, where otherwise neighbouring bays are put together.
-    ground : sequence of str
-        What is said of the ground, such as the notes of a `Terrain`; those that begin in capitals are shown.
+    ground : sequence of Note
+        What is said of the ground, such as the notes of a `Terrain`; alarms are shown.
 
     Returns
     -------
@@ -34,7 +33,8 @@ def figures_text(
     """
     writer = _Writer(study, system)
     writer.head()
-    writer.loud(note for note in ground if is_loud(note))
+    for said in Words(system).said(note for note in ground if note.leads):
+        writer.set(said.text, "! ")
     for topic in TOPICS.values():
         writer.topic(topic, every_bay)
     writer.bands()

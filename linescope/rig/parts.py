@@ -346,6 +346,9 @@ class ClearanceNeeds:
         [m]
     leash : float
         Required of the leash; left out, the body's.  [m]
+    vegetation, water : float
+        Required of vegetation, whatever comes near it (nan: as of the ground), and of a water level (nan: it is not
+        compared).  [m]
     anchor_zone : float
         So near to an anchor nothing is compared, since lines come down to the rock there.  [m]
     """
@@ -356,6 +359,8 @@ class ClearanceNeeds:
     survey_error: float
     margin: float
     leash: float = math.nan
+    vegetation: float = math.nan
+    water: float = math.nan
     anchor_zone: float = 5.0
 
     def __post_init__(self) -> None:

@@ -27,7 +27,7 @@ from linescope.rig import (
 )
 from linescope.scenefile.lines import read_line
 from linescope.scenefile.reading import Reader
-from linescope.scenefile.surroundings import read_ground, read_needs, read_walker, read_weather, read_wind
+from linescope.scenefile.surroundings import read_grounds, read_needs, read_walker, read_weather, read_wind
 from linescope.taping import FAMILIES, FirstStrip, Holds, TapeStock
 from linescope.taping.lay import checked
 from linescope.taping.measured import factor
@@ -95,7 +95,7 @@ def build(values: Values, reader: Reader) -> Given:
             walker=read_walker(values["walker"], span),
             wind=read_wind(values["wind"], points, reader),
             weather=read_weather(values["weather"], main.mass, backup.mass),
-            ground=_moved(read_ground(values["ground"], reader), origin),
+            ground=_moved(read_grounds(values, reader), origin),
             origin=origin,
             needs=read_needs(values["clearance"], reader),
         ))
@@ -116,9 +116,15 @@ def _origin(anchor: Sequence[float]) -> tuple[float, float, float]:
 
 def _moved(ground: GroundSpec | None, origin: tuple[float, float, float]) -> GroundSpec | None:
     """A ground in the rig's frame; a profile is measured from the anchors and moves with them."""
-    if ground is None or ground.kind == "profile":
+    if ground is None or not any(origin):
         return ground
-    return replace(ground, shift=np.subtract(ground.shift, origin))
+    others = tuple(each for each in (_moved(one, origin) for one in ground.others) if each is not None)
+    obstacles = tuple(
+        replace(one, foot=one.foot - origin, top=None if one.top is None else one.top - origin)
+        for one in ground.obstacles
+    )
+    shift = ground.shift if ground.kind == "profile" else np.subtract(ground.shift, origin)
+    return replace(ground, shift=shift, others=others, obstacles=obstacles)
 
 
 def _stiffened(line: Webbing, values: Values) -> Webbing:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import os
 import stat
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +16,8 @@ from linescope.rig import ClearanceNeeds, InputPhrase, Use, Walker, Weather, Win
 from linescope.rig.atmosphere import SEA_LEVEL_DENSITY, air_density
 from linescope.scenefile.quantities import Share
 from linescope.scenefile.reading import Reader
-from linescope.terrain.spec import GroundSpec
+from linescope.terrain.geo import Origin
+from linescope.terrain.spec import GroundSpec, Obstacle
 from linescope.units import to_si
 
 Values = dict[str, Any]
@@ -88,26 +90,55 @@ def read_needs(values: Values | None, reader: Reader) -> ClearanceNeeds | None:
     return ClearanceNeeds(**{name: value for name, value in values.items() if value is not None})
 
 
-def read_ground(values: Values | None, reader: Reader) -> GroundSpec | None:
-    """Where a scene's ground comes from and how it lies."""
-    if values is None:
+def read_grounds(values: Values, reader: Reader) -> GroundSpec | None:
+    """All grounds of a scene, with what stands beside them; `values` are those of the whole scene."""
+    named = [("ground", values["ground"])] if values["ground"] is not None else []
+    named += [(f"grounds[{number}]", each) for number, each in enumerate(values["grounds"] or (), 1)]
+    if not named:
+        for key in ("obstacles", "water"):
+            if values[key]:
+                raise reader.refusal("there is no ground beside it", key=key, allowed="a table [ground]")
         return None
+    first, *others = (_read_ground(each, at, reader) for at, each in named)
+    obstacles = tuple(_obstacle(each, f"obstacles[{k}]", reader) for k, each in enumerate(values["obstacles"] or (), 1))
+    return replace(first, others=tuple(others), obstacles=obstacles, water=values["water"])
+
+
+def _obstacle(values: Values, at: str, reader: Reader) -> Obstacle:
+    is_post = values["kind"] == "post"
+    wrong = "width" if is_post else "diameter" if values["diameter"] is not None else "top"
+    if values[wrong] is not None:
+        raise reader.refusal(
+            f"a {values['kind']} has no {wrong}", key=f"{at}.{wrong}", allowed="diameter or top" if is_post else "width"
+        )
+    if not is_post and values["width"] is None:
+        raise reader.refusal("this key is missing", key=f"{at}.width", allowed="two lengths, for a box")
+    return Obstacle(
+        name=values["name"], foot=np.array(values["foot"]), height=values["height"] or 0.0,
+        top=None if values["top"] is None else np.array(values["top"]), is_round=is_post,
+        width=(values["diameter"] or 0.0,) * 2 if is_post else np.array(values["width"]), turn=values["turn"],
+        role=values["role"], survey_error=values["survey_error"],
+    )
+
+
+def _read_ground(values: Values, at: str, reader: Reader) -> GroundSpec:
+    """Where one ground comes from and how it lies."""
     kind = values["kind"]
     if values["profile"] is not None and kind != "profile":
         raise reader.refusal(
-            "surveyed points in the scene are a profile", key="ground.kind", found=kind, allowed='"profile"'
+            "surveyed points in the scene are a profile", key=f"{at}.kind", found=kind, allowed='"profile"'
         )
     half_width = values["half_width"]
     if half_width is not None and kind != "profile":
         raise reader.refusal(
             "only a profile has a half width",
-            key="ground.half_width",
+            key=f"{at}.half_width",
             found=f"{half_width:g} m",
             allowed='kind = "profile", or no half_width',
         )
     if half_width is None and kind == "profile":
         half_width = GroundSpec.half_width
-        reader.note("ground.half_width", Quantity(half_width, "length"), "assumed", unit="m")
+        reader.note(f"{at}.half_width", Quantity(half_width, "length"), "assumed", unit="m")
     optional = {
         "half_width": half_width,
         "factor": to_si(f"1 {values['unit']}", "length") if values["unit"] else None,
@@ -120,26 +151,32 @@ def read_ground(values: Values | None, reader: Reader) -> GroundSpec | None:
     if values["profile"] is not None:
         optional |= dict(zip(("stations", "heights"), np.array(values["profile"]).T, strict=True))
     else:
-        optional["path"] = _ground_file(values["file"], reader)
+        optional["path"] = _ground_file(values["file"], f"{at}.file", reader)
     return GroundSpec(
         kind=kind,
         degrees=values["degrees"] or False,
+        name=values["name"] or "",
+        role=values["role"],
+        survey_error=values["survey_error"],
+        origin=None if values["origin"] is None else Origin(**values["origin"]),
+        crs=values["crs"],
+        reach=values["reach"],
         accept_odd=values["accept_odd"],
         **{name: value for name, value in optional.items() if value is not None},
     )
 
 
-def _ground_file(text: str, reader: Reader) -> Path:
+def _ground_file(text: str, key: str, reader: Reader) -> Path:
     """The ground's file, which must lie in the scene's folder or in a folder beside it."""
     allowed = 'a file in the scene\'s folder or in a folder beside it, such as "ground/gorge.obj"'
     plain = text.replace("\\", "/")
     steps = os.path.normpath(plain).split("/")
     if plain.startswith("/") or ":" in plain or "\0" in plain or steps.count("..") > 1:
         raise reader.refusal(
-            "this path leads away from the scene", key="ground.file", found=text, allowed=allowed
+            "this path leads away from the scene", key=key, found=text, allowed=allowed
         )
     path = Path(os.path.normpath(reader.folder / plain))
-    reader.note("ground.file", Verbatim(text), "stated")
+    reader.note(key, Verbatim(text), "stated")
     try:
         mode = path.stat().st_mode
     except (FileNotFoundError, NotADirectoryError):
@@ -150,4 +187,4 @@ def _ground_file(text: str, reader: Reader) -> Path:
         if stat.S_ISREG(mode):
             return path
         problem = "this is a folder, not a file" if stat.S_ISDIR(mode) else "this is not an ordinary file"
-    raise reader.refusal(problem, key="ground.file", found=text, allowed=allowed)
+    raise reader.refusal(problem, key=key, found=text, allowed=allowed)

@@ -6,15 +6,30 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.clearance import Clearance, Finding
+from linescope.clearance.notes import KIND
+from linescope.clearance.why import CauseKind
+from linescope.notes import Kind, Note, Quantity, Severity, Spot, Term, Value
 from linescope.stage.camera import Camera
 from linescope.stage.items import DimensionLine, Frame, LegendEntry, Symbols, TextBox
 from linescope.stage.words import Measures
+from linescope.words import Words
 
 Floats = NDArray[np.float64]
 LISTED = 5
 DISC = 26.0  # Size of a disc with one number [px].
 WIDER = 17.0  # A disc grows by so much with every number more, so that all stay large enough to read [px].
+EVENTS = {
+    CauseKind.FALL: "fall", CauseKind.FALL_LINE: "fall", CauseKind.FALL_LINE_SLID: "fall", CauseKind.RUNS: "fall",
+    CauseKind.GONE_REST: "gone", CauseKind.GONE_FLOOR: "gone", CauseKind.GONE_LINE: "gone",
+}  # fmt: skip
+"""Causes that are told by their event."""
 TOUCHING = 0.05  # Shorter distances get no measuring line [m].
+
+
+class WorstNote(Kind):
+    """Parts of what pictures say of worst places."""
+
+    OTHER = "clearance-what-other"
 
 
 def places(clearance: Clearance | None, kinds: tuple[str, ...] = ()) -> tuple[Finding, ...]:
@@ -85,29 +100,29 @@ def dimensions(found: tuple[Finding, ...], measures: Measures) -> tuple[Dimensio
     )
 
 
-def sentence(finding: Finding, measures: Measures) -> str:
+def sentence(finding: Finding, words: Words, outside: bool = False) -> str:
     """What comes how near to the ground, where and why."""
-    where = f"at {measures.place(round(finding.station, 1))} from A"
-    if finding.distance <= 0.0:
-        left = "REACHES THE GROUND,"
-    else:
-        left = f"{measures.at_least(finding.distance)} left of"
-    short = "" if finding.is_met else ", TOO NEAR"
-    walker = "" if finding.walker is None else f", walker at {measures.place(round(finding.walker, 1))}"
-    return (
-        f"{finding.rank}  {finding.kind} {where}: {left} {measures.at_most(finding.needed)} asked{short} "
-        f"({finding.cause}{walker})"
+    how = "reaches" if finding.distance <= 0.0 else "left" if finding.is_met else "near"
+    return words.say(
+        f"clearance-picture-{how}", rank=finding.rank, kind=KIND[finding.kind], at=Spot(finding.station),
+        left=Quantity(finding.distance, "length", "down"), needed=Quantity(finding.needed, "length", "up"),
+        cause=finding.why.note, walker="nobody" if finding.walker is None else "somebody",
+        place=Spot(finding.walker or 0.0), outside="yes" if outside else "no",
     )
 
 
-def reached(found: tuple[Finding, ...]) -> str:
+def reached(found: tuple[Finding, ...], words: Words) -> str:
     """What reaches the ground, for those who read nothing else; empty when nothing does."""
-    what = {}
+    what: dict[str, Value] = {}
     for finding in found:
         if finding.distance <= 0.0:
-            fall, gone = finding.cause.startswith("leash fall"), finding.cause.startswith("main gone")
-            what["a leash fall" if fall else "loss of the main" if gone else f"{finding.kind}, {finding.cause}"] = True
-    return f"THE GROUND IS REACHED by {' and by '.join(what)} (bounds): see the list of places." if what else ""
+            event = EVENTS.get(finding.why.kind, "")
+            term = Term(f"clearance-what-{event}") if event else Note(
+                kind=WorstNote.OTHER, severity=Severity.DANGER,
+                values={"kind": KIND[finding.kind], "cause": finding.why.note},
+            )
+            what[event or finding.kind + finding.why.id] = term
+    return words.say("clearance-picture-reached", what=tuple(what.values())) if what else ""
 
 
 def unseen(found: tuple[Finding, ...], camera: Camera, size: tuple[float, float]) -> frozenset[int]:
@@ -119,7 +134,7 @@ def unseen(found: tuple[Finding, ...], camera: Camera, size: tuple[float, float]
 
 def box(
     found: tuple[Finding, ...],
-    measures: Measures,
+    words: Words,
     frame: Frame,
     outside: frozenset[int] = frozenset(),
 ) -> TextBox:
@@ -127,17 +142,14 @@ def box(
     return TextBox(
         name="worst",
         frame=frame,
-        heading="Nearest to the ground (survey error and margin included)",
-        lines=tuple(
-            sentence(finding, measures) + (" [outside this picture]" if finding.rank in outside else "")
-            for finding in found
-        ),
+        heading=words.say("clearance-picture-heading"),
+        lines=tuple(sentence(finding, words, finding.rank in outside) for finding in found),
     )
 
 
-def legend(found: tuple[Finding, ...], *, listed: bool) -> tuple[LegendEntry, ...]:
+def legend(found: tuple[Finding, ...], words: Words, *, listed: bool) -> tuple[LegendEntry, ...]:
     """What the discs mean; `listed` when their list is beside the picture."""
     if not found:
         return ()
-    text = f"nearest to the ground, {'numbered' if listed else 'list: overview'}"
+    text = words.say("clearance-picture-legend", listed="yes" if listed else "no")
     return (LegendEntry(text=text, colour="alarm", symbol="disc"),)

@@ -15,6 +15,7 @@ ENDINGS: dict[str, tuple[str, ...]] = {
     "grid": tuple(grids.READERS),
     "points": tuple(points.READERS),
     "profile": (".csv", ".txt"),
+    "site": (".glb",),
 }
 """File endings that each kind is read from; when the scene names no kind, the first one that has the ending."""
 
@@ -23,6 +24,7 @@ LAYOUTS: dict[str, str] = {
     "points": "three columns, x, y and z",
     "grid": "heights in rows and columns, north up",
     "mesh": "triangles",
+    "site": "what `linescope ground` has written",
 }
 """What stands in the files of each kind."""
 
@@ -34,6 +36,41 @@ def formats_text() -> str:
         f"{'; '.join(kinds)}.  In text files commas, semicolons, tabs or blanks part the columns, decimals have a "
         "point, and a first row of headings (station,height or x,y,z) may put the columns in another order."
     )
+
+
+def checked_file(path: Path, allowed: str = "a file") -> Path:
+    """The path of an ordinary file that is there, is not empty and can be read.
+
+    Parameters
+    ----------
+    path : Path
+    allowed : str
+        For the message.
+
+    Returns
+    -------
+    Path
+
+    Raises
+    ------
+    TerrainError
+        Not there, not a file, empty, or not to be opened.
+    """
+    try:
+        status = path.stat()
+        if not stat.S_ISREG(status.st_mode):
+            thing = "a folder" if stat.S_ISDIR(status.st_mode) else "not an ordinary file"
+            raise TerrainError(f"there is no such file: this is {thing}", file=path, allowed=allowed)
+        with path.open("rb") as stream:
+            stream.read(1)
+    except (FileNotFoundError, NotADirectoryError) as error:
+        raise TerrainError("there is no such file", file=path, allowed=allowed) from error
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or error
+        raise TerrainError(f"cannot be opened ({reason})", file=path, allowed="a readable file") from error
+    if status.st_size == 0:
+        raise TerrainError("the file is empty", file=path, allowed="a whole, valid file")
+    return path
 
 
 def checked_path(path: Path, kind: str | None) -> tuple[Path, str]:
@@ -66,21 +103,7 @@ def checked_path(path: Path, kind: str | None) -> tuple[Path, str]:
             found=path.suffix,
             allowed=allowed,
         )
-    try:
-        status = path.stat()
-        if not stat.S_ISREG(status.st_mode):
-            thing = "a folder" if stat.S_ISDIR(status.st_mode) else "not an ordinary file"
-            raise TerrainError(f"there is no such file: this is {thing}", file=path, allowed=allowed)
-        size = status.st_size
-        with path.open("rb") as stream:
-            stream.read(1)
-    except (FileNotFoundError, NotADirectoryError) as error:
-        raise TerrainError("there is no such file", file=path, allowed=allowed) from error
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or error
-        raise TerrainError(f"cannot be opened ({reason})", file=path, allowed="a readable file") from error
-    if size == 0:
-        raise TerrainError("the file is empty", file=path, allowed="a whole, valid file")
+    size = checked_file(path, allowed).stat().st_size
     if size > MAX_BYTES:
         raise TerrainError("the file is absurdly large", file=path, found=size, allowed=f"up to {MAX_BYTES} bytes")
     return path, kinds[0]

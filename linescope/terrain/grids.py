@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import difflib
-import logging
 import math
 from collections.abc import Callable
 from pathlib import Path
@@ -12,9 +11,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import TerrainError
+from linescope.notes import Note, Quantity, Severity
 from linescope.terrain.arrays import load_numpy, numeric
 from linescope.terrain.files import foreign_words, number, read_text
 from linescope.terrain.model import MAX_TRIANGLES
+from linescope.terrain.notes import GroundNote, said
 from linescope.terrain.spec import GroundSpec
 
 Floats = NDArray[np.float64]
@@ -33,7 +34,7 @@ _NPZ = (
 )
 
 
-def read_grid(path: Path, spec: GroundSpec) -> tuple[Floats, Ints, tuple[str, ...]]:
+def read_grid(path: Path, spec: GroundSpec) -> tuple[Floats, Ints, tuple[Note, ...]]:
     """Vertices and triangles of an elevation grid, x east and y north, in the unit of the file.
 
     A height that is missing (no-data or NaN) leaves a hole: no triangle touches it.
@@ -49,7 +50,7 @@ def read_grid(path: Path, spec: GroundSpec) -> tuple[Floats, Ints, tuple[str, ..
     -------
     vertices : (n, 3) float
     faces : (k, 3) int
-    notes : tuple of str
+    notes : tuple of Note
 
     Raises
     ------
@@ -57,7 +58,7 @@ def read_grid(path: Path, spec: GroundSpec) -> tuple[Floats, Ints, tuple[str, ..
         Truncated, no height, fewer than 2 x 2 heights, spacing missing or not even, or looking like degrees.
     """
     x, y, z = READERS[path.suffix.lower()](path, spec)
-    notes: list[str] = []
+    notes: list[Note] = []
     if z.shape[0] < 2 or z.shape[1] < 2:
         raise TerrainError("the grid is too small", file=path, found=z.shape, allowed="at least 2 x 2 heights")
     if 2 * z.size > MAX_TRIANGLES:
@@ -85,7 +86,7 @@ def read_grid(path: Path, spec: GroundSpec) -> tuple[Floats, Ints, tuple[str, ..
     if missing == z.size:
         raise TerrainError("every height is missing (no-data)", file=path, allowed="at least one whole cell of heights")
     if missing:
-        notes.append(f"{missing} of {z.size} heights of the grid are missing; the ground has holes there")
+        notes.append(said(GroundNote.HOLES, Severity.LIMIT, count=missing, total=z.size))
     vertices, faces = grid_triangles(x, y, z)
     if len(faces) == 0:
         raise TerrainError("no four neighbouring heights are known", file=path, allowed="at least one whole cell")
@@ -123,7 +124,7 @@ def grid_triangles(x: Floats, y: Floats, z: Floats) -> tuple[Floats, Ints]:
     return vertices, faces[known[faces].all(axis=1)]
 
 
-def _to_metres(lon: Floats, lat: Floats, path: Path) -> tuple[Floats, Floats, str]:
+def _to_metres(lon: Floats, lat: Floats, path: Path) -> tuple[Floats, Floats, Note]:
     if np.abs(lon).max() > 360.0 or np.abs(lat).max() > 90.0:
         raise TerrainError(
             "not longitude and latitude",
@@ -135,13 +136,10 @@ def _to_metres(lon: Floats, lat: Floats, path: Path) -> tuple[Floats, Floats, st
     lon0, lat0 = 0.5 * (lon[0] + lon[-1]), 0.5 * (lat[0] + lat[-1])
     x = MEAN_EARTH_RADIUS * math.cos(math.radians(lat0)) * np.radians(lon - lon0)
     y = MEAN_EARTH_RADIUS * np.radians(lat - lat0)
-    return (
-        x,
-        y,
-        (
-            f"longitude and latitude laid flat about {lon0:.5f}, {lat0:.5f} degrees on a sphere of radius"
-            " 6371 km (assumed); that point is the origin before turn and shift"
-        ),
+    return x, y, said(
+        GroundNote.DEGREES, longitude=Quantity(math.radians(lon0), "angle", digits=8),
+        latitude=Quantity(math.radians(lat0), "angle", digits=8),
+        radius=Quantity(MEAN_EARTH_RADIUS, "length", digits=4),
     )
 
 
@@ -287,53 +285,13 @@ def _read_npz(path: Path) -> tuple[Floats, Floats, Floats]:
 
 
 def _read_tiff(path: Path) -> tuple[Floats, Floats, Floats]:
+    from linescope.terrain.rasters import Raster
+
+    raster = Raster(path)
     try:
-        import tifffile
-    except ImportError:
-        raise TerrainError(
-            "GeoTIFF needs the optional package tifffile",
-            file=path,
-            allowed="install linescope[geotiff], or give the grid as .asc or .npz",
-        ) from None
-    logging.getLogger("tifffile").addHandler(logging.NullHandler())  # its complaints come as our error
-    try:
-        with tifffile.TiffFile(path) as tiff:
-            page = tiff.pages.first
-            if math.prod(page.shape) > 3 * MAX_TRIANGLES:
-                allowed = f"{MAX_TRIANGLES} triangles"
-                raise TerrainError("the grid is too large", file=path, found=page.shape, allowed=allowed)
-            z = np.asarray(page.asarray())
-            tags = {tag.code: tag.value for tag in page.tags.values()}
-    except TerrainError:
-        raise
-    except Exception as error:  # a foreign reader raises anything; the user gets one clear sentence
-        raise TerrainError(
-            f"cannot be read as GeoTIFF ({foreign_words(error)})",
-            file=path,
-            allowed="a whole, valid file",
-        ) from error
-    z = numeric(z[..., 0] if z.ndim == 3 else z, path, "heights")
-    scale, tie = (np.atleast_1d(tags.get(code, ())) for code in (33550, 33922))
-    if np.size(scale) < 2 or np.size(tie) < 6 or z.ndim != 2:
-        raise TerrainError(
-            "the GeoTIFF does not say where it lies",
-            file=path,
-            allowed="ModelPixelScale and ModelTiepoint (no rotation)",
-        )
-    scale, tie = numeric(scale, path, "ModelPixelScale"), numeric(tie, path, "ModelTiepoint")
-    missing = tags.get(42113)
-    if missing is not None:
-        text = str(missing).strip("\0 ")
-        if text.lower() != "nan":
-            z[z == number(text, path, "GDAL_NODATA")] = np.nan
-    # GTRasterTypeGeoKey 1025: 1 = the tie point is a cell's outer corner, 2 = its middle (GeoTIFF 1.1, OGC
-    # 19-008r4).
-    keys = np.atleast_1d(tags.get(34735, ())).tolist()
-    by_point = any(keys[i] == 1025 and keys[i + 3] == 2 for i in range(4, len(keys) - 3, 4))
-    half = 0.0 if by_point else 0.5
-    x = tie[3] + (np.arange(z.shape[1]) + half - tie[0]) * scale[0]
-    y = tie[4] - (np.arange(z.shape[0]) + half - tie[1]) * scale[1]
-    return np.asarray(x, dtype=np.float64), np.asarray(y, dtype=np.float64), z
+        return raster.whole()
+    finally:
+        raster.close()
 
 
 GridReader = Callable[[Path, GroundSpec], tuple[Floats, Floats, Floats]]
@@ -344,5 +302,7 @@ READERS: dict[str, GridReader] = {
     ".npz": lambda path, spec: _read_npz(path),
     ".tif": lambda path, spec: _read_tiff(path),
     ".tiff": lambda path, spec: _read_tiff(path),
+    ".vrt": lambda path, spec: _read_tiff(path),
+    ".hgt": lambda path, spec: _read_tiff(path),
 }
 """File ending -> reader of x (c,), y (r,) and heights (r, c).  A new format of grids is one line here."""

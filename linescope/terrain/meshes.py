@@ -14,7 +14,8 @@ from numpy.typing import NDArray
 from linescope.errors import TerrainError
 from linescope.terrain import gltf
 from linescope.terrain.files import foreign_words, read_text
-from linescope.terrain.model import MAX_TRIANGLES
+from linescope.terrain.model import MAX_TRIANGLES, Texture
+from linescope.terrain.objs import read_plain_obj
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -40,6 +41,9 @@ def read_mesh(path: Path) -> tuple[Floats, Ints]:
         Truncated, unreadable, without triangles, or with vertices that are not finite.
     """
     ending = path.suffix.lower()
+    plain = read_plain_obj(path) if ending == ".obj" else None
+    if plain is not None:
+        return joined(*plain[:2])
     CHECKS[ending](path)
     import trimesh
 
@@ -75,6 +79,59 @@ def read_mesh(path: Path) -> tuple[Floats, Ints]:
     if bad:
         raise TerrainError(f"{bad} of {len(vertices)} vertices are not finite", file=path, allowed="finite coordinates")
     return joined(vertices, faces)
+
+
+def read_textured(path: Path) -> tuple[Floats, Ints, Texture | None]:
+    """As `read_mesh`, with the picture that belongs to the mesh where there is one; vertices are not joined.
+
+    Parameters
+    ----------
+    path : Path
+
+    Returns
+    -------
+    vertices : (n, 3) float
+        [unit of the file]
+    faces : (k, 3) int
+    texture : Texture or None
+
+    Raises
+    ------
+    TerrainError
+        As `read_mesh`.
+    """
+    if path.suffix.lower() == ".obj":
+        plain = read_plain_obj(path)
+        if plain is not None:
+            return plain
+    vertices, faces = read_mesh(path)
+    return vertices, faces, _picture_of(path, len(faces))
+
+
+def _picture_of(path: Path, count: int) -> Texture | None:
+    """The picture inside a GLB that holds one mesh with one."""
+    if path.suffix.lower() != ".glb":
+        return None
+    import io
+
+    import trimesh
+
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            meshes = list(trimesh.load_scene(path, process=False).geometry.values())
+        if len(meshes) != 1 or len(meshes[0].faces) != count:
+            return None
+        visual = meshes[0].visual
+        image = getattr(visual.material, "baseColorTexture", None) or getattr(visual.material, "image", None)
+        if visual.uv is None or image is None:
+            return None
+        stream = io.BytesIO()
+        image.save(stream, "PNG")
+        corners = np.asarray(visual.uv)[np.asarray(meshes[0].faces)].astype(np.float32)
+        return Texture(image=stream.getvalue(), kind="image/png", corners=corners)
+    except Exception:  # noqa: BLE001  (a picture that cannot be read is none; the ground is)
+        return None
 
 
 def joined(vertices: Floats, faces: Ints) -> tuple[Floats, Ints]:

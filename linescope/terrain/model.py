@@ -2,18 +2,43 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import TerrainError
+from linescope.notes import Note, Severity
+from linescope.terrain.notes import GroundNote, said
 from linescope.terrain.spec import KINDS
 
 MAX_TRIANGLES = 50_000_000
 MAX_COORDINATE = 1e9
 DEGENERATE_SINE = 1e-12
 """A triangle whose height over its longest edge is below this fraction of that edge has no area."""
+
+
+ROLES = ("ground", "vegetation", "obstacle", "water", "area")
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Texture:
+    """A picture laid over triangles.
+
+    Attributes
+    ----------
+    image : bytes
+        A whole PNG or JPEG file.
+    kind : str
+        "image/png" or "image/jpeg".
+    corners : (k, 3, 2) float
+        Place in the picture of every corner of every triangle, from its lower left, 0 to 1.  [-]
+    """
+
+    image: bytes
+    kind: str
+    corners: NDArray[np.float32]
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -30,8 +55,19 @@ class Terrain:
         File name or other origin, for messages and captions.
     kind : {'mesh', 'grid', 'points', 'profile'}
         What it was read from.  All but 'mesh' have one height at each plan position.
-    notes : tuple of str
+    notes : tuple of Note
         What was assumed, dropped or found odd on the way; shown with every result.
+    name : str
+        What findings call it, such as "pillar"; empty for the only ground there is.
+    role : {'ground', 'vegetation', 'obstacle', 'water', 'area'}
+        What it is.
+    survey_error : float or None
+        Its own; None for that of the scene.  [m]
+    texture : Texture or None
+    pieces : tuple of Terrain
+        What it was put together from, in the order of its triangles; empty for one ground.
+    beside : tuple of Terrain
+        What is no ground, and is measured apart: vegetation, water, named areas.
 
     Raises
     ------
@@ -43,11 +79,19 @@ class Terrain:
     faces: NDArray[np.int64]
     source: str
     kind: str = "mesh"
-    notes: tuple[str, ...] = ()
+    notes: tuple[Note, ...] = ()
+    name: str = ""
+    role: str = "ground"
+    survey_error: float | None = None
+    texture: Texture | None = None
+    pieces: tuple[Terrain, ...] = ()
+    beside: tuple[Terrain, ...] = ()
 
     def __post_init__(self) -> None:
         if self.kind not in KINDS:
             raise TerrainError("unknown kind of ground", file=self.source, found=self.kind, allowed=", ".join(KINDS))
+        if self.role not in ROLES:
+            raise TerrainError("unknown role of ground", file=self.source, found=self.role, allowed=", ".join(ROLES))
         vertices = np.array(self.vertices, dtype=np.float64, order="C")
         faces = np.array(self.faces, dtype=np.int64, order="C")
         if vertices.ndim != 2 or vertices.shape[1] != 3 or len(vertices) == 0:
@@ -106,9 +150,56 @@ class Terrain:
         """Whether each plan position has one height, by how it was made."""
         return self.kind in ("grid", "points", "profile")
 
-    def with_notes(self, *notes: str) -> Terrain:
+    def with_notes(self, *notes: Note) -> Terrain:
         """The same ground with further notes."""
         return replace(self, notes=(*self.notes, *notes))
+
+    @property
+    def all_pieces(self) -> tuple[Terrain, ...]:
+        """What it was put together from, or itself."""
+        return self.pieces or (self,)
+
+    def piece_of(self, face: int) -> Terrain:
+        """The piece that a triangle belongs to."""
+        for piece in self.all_pieces:
+            if face < len(piece.faces):
+                return piece
+            face -= len(piece.faces)
+        raise IndexError(face)
+
+
+def together(pieces: Sequence[Terrain], notes: tuple[Note, ...] = ()) -> Terrain:
+    """Several grounds as one.
+
+    Parameters
+    ----------
+    pieces : sequence of Terrain
+        At least one.
+    notes : tuple of Note
+        Of all of them; each keeps its own.
+
+    Returns
+    -------
+    Terrain
+        The only one as it is, when there are no notes.
+    """
+    if len(pieces) == 1:
+        return pieces[0].with_notes(*notes)
+    before = np.cumsum([0, *(len(piece.vertices) for piece in pieces[:-1])])
+    return Terrain(
+        vertices=np.concatenate([piece.vertices for piece in pieces]),
+        faces=np.concatenate([piece.faces + start for piece, start in zip(pieces, before, strict=True)]),
+        source=", ".join(dict.fromkeys(piece.source for piece in pieces)), kind="mesh", pieces=tuple(pieces),
+        notes=(*dict.fromkeys(note for piece in pieces for note in piece.notes), *notes),
+    )
+
+
+def areas(vertices: NDArray[np.float64], faces: NDArray[np.int64]) -> NDArray[np.float64]:
+    """(k,) area of triangles; exactly 0 of those that are but segments or points. [m²]"""
+    a, b, c = (vertices[faces[:, corner]] for corner in range(3))
+    double = np.sqrt((np.cross(b - a, c - a) ** 2).sum(axis=1))
+    longest = np.max([((u - v) ** 2).sum(axis=1) for u, v in ((a, b), (b, c), (c, a))], axis=0)
+    return np.where(double > DEGENERATE_SINE * longest, 0.5 * double, 0.0)
 
 
 def cleaned(
@@ -117,18 +208,18 @@ def cleaned(
     *,
     source: str,
     kind: str,
-    notes: tuple[str, ...] = (),
+    notes: tuple[Note, ...] = (),
 ) -> Terrain:
-    """A `Terrain` without triangles that have no area and without vertices that no triangle uses.
+    """A `Terrain` without vertices that no triangle uses, nor a second triangle that is but the same segment or point.
 
     Parameters
     ----------
     vertices : (n, 3) float
         Corners. [m]
     faces : (k, 3) int
-        Corner indices.
+        Corner indices.  Triangles without area stay, as the segments and points that they are: wires and poles.
     source, kind, notes
-        As for `Terrain`; a note says how many triangles were dropped.
+        As for `Terrain`; a note says how many are without area.
 
     Returns
     -------
@@ -137,23 +228,25 @@ def cleaned(
     Raises
     ------
     TerrainError
-        As `Terrain`, and when no triangle has any area.
+        As `Terrain`.
     """
     raw = Terrain(vertices=vertices, faces=faces, source=source, kind=kind, notes=notes)
-    a, b, c = (raw.vertices[raw.faces[:, corner]] for corner in range(3))
-    normal = np.cross(b - a, c - a)
-    longest = np.max([((u - v) ** 2).sum(axis=1) for u, v in ((a, b), (b, c), (c, a))], axis=0)
-    good = np.sqrt((normal**2).sum(axis=1)) > DEGENERATE_SINE * longest
-    dropped = int((~good).sum())
-    if dropped == len(good):
-        raise TerrainError(
-            f"all {dropped} triangles are without area",
-            file=source,
-            allowed="triangles with three separate corners",
-        )
-    kept = raw.faces[good]
+    flat = areas(raw.vertices, raw.faces) == 0.0
+    added: tuple[Note, ...] = ()
+    kept = raw.faces
+    if flat.any():
+        # Grids and clouds have them by the way they are joined, where their neighbours hold the same places.
+        thin = raw.faces[flat] if kind == "mesh" else raw.faces[:0]
+        same = np.unique(np.sort(thin, axis=1), axis=0)
+        kept = np.concatenate([raw.faces[~flat], same])
+        what = GroundNote.FLAT if kind == "mesh" else GroundNote.LEFT_OUT
+        added = (said(what, Severity.LIMIT, count=int(flat.sum()), total=len(flat)),)
+        if len(kept) == 0:
+            raise TerrainError(
+                f"all {len(flat)} triangles are without area", file=source,
+                allowed="triangles with three separate corners",
+            )
     used = np.zeros(len(raw.vertices), dtype=bool)
     used[kept] = True
     renumber = np.cumsum(used) - 1
-    added = (f"{dropped} of {len(good)} triangles without area were left out",) if dropped else ()
     return Terrain(vertices=raw.vertices[used], faces=renumber[kept], source=source, kind=kind, notes=(*notes, *added))

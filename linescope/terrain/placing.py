@@ -9,12 +9,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import TerrainError
-from linescope.terrain.model import Terrain
+from linescope.notes import Note, Severity, Stretches, Verbatim
+from linescope.terrain.model import Terrain, areas
+from linescope.terrain.notes import GroundNote, metres, said
 from linescope.terrain.plumb import PlumbIndex, holes_below
 from linescope.units import format_si
 
 Floats = NDArray[np.float64]
-Odd = Callable[[str, object, str], None]
+Odd = Callable[[str, object, str, Note], None]
 
 ABOVE = 5.0
 """An anchor may be so far above its ground: a tree, an A-frame (common practice, no source). [m]"""
@@ -32,7 +34,6 @@ _SMALLEST = 0.02
 _DEEPEST = 20.0
 _STATIONS = 201
 _RINGS = np.linspace(0.1, BESIDE, 30)
-_CHECK = "check the anchors, and unit, up axis and shift of the ground"
 
 
 def checked_against_line(terrain: Terrain, a: Floats, b: Floats, *, accept_odd: bool = False) -> Terrain:
@@ -50,22 +51,28 @@ def checked_against_line(terrain: Terrain, a: Floats, b: Floats, *, accept_odd: 
     Returns
     -------
     Terrain
-        Notes that begin in capitals are to be read before anything else.
+        Notes that lead are to be read before anything else.
 
     Raises
     ------
     TerrainError
-        Extent over 1000 or under 0.02 spans, standing upright, not under the line, known below less than a tenth of
-        it, wholly above it, more than 20 spans (at least 200 m) below, or far from both anchors where it is known,
-        while part of the line has none.  The limits are the project's own, meant to catch a wrong unit or axis.
+        No triangle has an area; extent over 1000 or under 0.02 spans, standing upright, not under the line, known below
+        less than a tenth of it, wholly above it, more than 20 spans (at least 200 m) below, or far from both anchors
+        where it is known, while part of the line has none.  The limits are the project's own, meant to catch a wrong
+        unit or axis.
     """
-    notes: list[str] = []
+    notes: list[Note] = []
 
-    def odd(problem: str, found: object, allowed: str) -> None:
+    def odd(problem: str, found: object, allowed: str, note: Note) -> None:
         if not accept_odd:
             raise TerrainError(problem, file=terrain.source, found=found, allowed=allowed + "; or accept_odd = true")
-        notes.append(f"THE GROUND LOOKS MISPLACED: {problem} (accepted as it is)")
+        notes.append(note)
 
+    if not areas(terrain.vertices, terrain.faces).any():
+        raise TerrainError(
+            f"all {len(terrain.faces)} triangles are without area", file=terrain.source,
+            allowed="triangles with three separate corners",
+        )
     span = float(np.linalg.norm(b - a))
     extent = terrain.bounds[1] - terrain.bounds[0]
     size = float(extent.max())
@@ -74,12 +81,14 @@ def checked_against_line(terrain: Terrain, a: Floats, b: Floats, *, accept_odd: 
             f"the ground is {size:.2g} m wide for a span of {span:.2g} m (wrong unit?)",
             _rounded(extent),
             "an extent up to 1000 spans; factor turns the file's unit into metres",
+            said(GroundNote.ODD_WIDE, Severity.CHECK, size=metres(size), span=metres(span)),
         )
     if size < _SMALLEST * span:
         odd(
             f"the ground is only {size:.2g} m wide for a span of {span:.2g} m (wrong unit?)",
             _rounded(extent),
             "an extent of at least 1/50 span; factor turns the file's unit into metres",
+            said(GroundNote.ODD_NARROW, Severity.CHECK, size=metres(size), span=metres(span)),
         )
     _check_upright(terrain, odd)
     index = PlumbIndex(terrain)
@@ -92,7 +101,8 @@ def checked_against_line(terrain: Terrain, a: Floats, b: Floats, *, accept_odd: 
         odd(
             f"no ground lies under the line; its middle is {math.hypot(move[0], move[1]):.2g} m away in plan",
             _rounded(centre),
-            f"ground under the line (a shift of {move[0]:.0f}, {move[1]:.0f} m centres it)",
+            "ground under the line; what is surveyed right is given with another ground beside it, not shifted",
+            said(GroundNote.ODD_BESIDE, Severity.CHECK, distance=metres(math.hypot(move[0], move[1]))),
         )
         return terrain.with_notes(*notes)
     top = np.full(_STATIONS, -np.inf)
@@ -148,11 +158,13 @@ def _check_height(above: Floats, span: float, terrain: Terrain, odd: Odd) -> Non
         odd(
             f"the ground lies {middle:.2g} m above the line (middle value along the span)", found,
             "ground below the line: check up axis, unit and the height in shift",
+            said(GroundNote.ODD_ABOVE, Severity.CHECK, height=metres(middle)),
         )
     elif -float(above.max()) > max(_DEEPEST * span, 200.0):
         odd(
             f"the ground lies at least {-float(above.max()):.2g} m below a line of {span:.2g} m (wrong unit or datum?)",
             found, "ground within 20 spans below the line",
+            said(GroundNote.ODD_BELOW, Severity.CHECK, depth=metres(-float(above.max())), span=metres(span)),
         )
 
 
@@ -162,11 +174,13 @@ def _check_reach(holes: Floats, heights: Floats, span: float, plan: float, odd: 
         odd(
             f"ground is known below only {_length(plan - missing)} of the {_length(plan)} line (wrong unit, up axis or "
             "place?)", _heights_found(heights), "ground below at least a tenth of the line: check unit, up and shift",
+            said(GroundNote.ODD_LITTLE, Severity.CHECK, known=metres(plan - missing), span=metres(plan)),
         )
     elif missing > UNKNOWN and np.isfinite(heights).any() and np.all(~(np.abs(heights) <= max(span, 20.0))):
         odd(
             "the ground reaches no anchor, neither in height nor in plan (wrong unit, up axis or place?)",
             _heights_found(heights), "ground under the anchors: check unit, up and shift",
+            said(GroundNote.ODD_ANCHORS, Severity.CHECK),
         )
 
 
@@ -178,20 +192,26 @@ def _heights_found(heights: Floats) -> str:
     )
 
 
-def _anchor_notes(index: PlumbIndex, a: Floats, b: Floats, heights: Floats) -> list[str]:
-    """What is odd about how high the anchors are."""
+def _anchor_notes(index: PlumbIndex, a: Floats, b: Floats, heights: Floats) -> list[Note]:
+    """What is odd about how high the anchors are, and what hangs over them."""
     notes = []
     for name, end, height in zip("AB", (a, b), heights.tolist(), strict=True):
         beside = _beside(index, end)
-        near = f" (the ground passes its height {_length(beside)} beside it: is it bolted to that face?)"
+        face = beside <= BESIDE
         if height < -BELOW:
-            near = near if beside <= BESIDE else ""
-            notes.append(f"ANCHOR {name} IS {_length(-height)} BELOW the ground there{near}: {_CHECK}")
-        elif height > ABOVE and beside > BESIDE:
-            notes.append(f"ANCHOR {name} IS {_length(height)} ABOVE the ground there: {_CHECK}")
+            notes.append(said(
+                GroundNote.ANCHOR_BELOW, Severity.CHECK, anchor=name, depth=metres(-height),
+                beside="face" if face else "none", distance=metres(beside if face else math.nan),
+            ))
+        elif height > ABOVE and not face:
+            notes.append(said(GroundNote.ANCHOR_ABOVE, Severity.CHECK, anchor=name, height=metres(height)))
+        z = index.over(end[None, :2])[2]
+        over = z[z > end[2]] - end[2]
+        if len(over) and not height < 0.0:
+            notes.append(said(GroundNote.ANCHOR_UNDER, Severity.CHECK, anchor=name, height=metres(float(over.min()))))
     exchanged = heights[::-1] + (b[2] - a[2]) * np.array([-1.0, 1.0])
     if notes and index.terrain.kind == "profile" and not anchors_fit(heights) and anchors_fit(exchanged):
-        notes.append("ANCHORS EXCHANGED? Read from B, the profile fits both anchors; its stations count from A to B.")
+        notes.append(said(GroundNote.EXCHANGED, Severity.CHECK))
     return notes
 
 
@@ -211,18 +231,15 @@ def _beside(index: PlumbIndex, end: Floats) -> float:
     return float(np.append(0.0, _RINGS)[np.argmax(passed)]) if passed.any() else math.inf
 
 
-def _hole_notes(holes: Floats, span: float) -> list[str]:
+def _hole_notes(holes: Floats, span: float) -> list[Note]:
     if not len(holes):
         return []
-    shown = ", ".join(f"{low:.1f} m to {high:.1f} m" for low, high in holes[:6])
-    where = shown + (f" and {len(holes) - 6} more" if len(holes) > 6 else "")
     missing = float((holes[:, 1] - holes[:, 0]).sum())
-    if missing > UNKNOWN:
-        return [
-            f"NO GROUND IS KNOWN below {_length(missing)} of the {_length(span)} line, at {where} from anchor A (in "
-            f"plan); nothing is bridged. If there should be some: {_CHECK}"
-        ]
-    return [f"no ground is known below the line at {where} from anchor A (in plan); nothing is bridged"]
+    return [said(
+        GroundNote.UNKNOWN, Severity.CHECK if missing > UNKNOWN else Severity.LIMIT,
+        stretches=Stretches(tuple((float(low), float(high)) for low, high in holes)), length=metres(missing),
+        span=metres(span),
+    )]
 
 
 def _check_upright(terrain: Terrain, odd: Odd) -> None:
@@ -237,6 +254,7 @@ def _check_upright(terrain: Terrain, odd: Odd) -> None:
             f"the ground stands upright, facing {'xyz'[axis]} (wrong up axis?)",
             _rounded(extent),
             "ground that mostly faces up: set up = 'y' or 'x'",
+            said(GroundNote.ODD_UPRIGHT, Severity.CHECK, axis=Verbatim("xyz"[axis])),
         )
 
 

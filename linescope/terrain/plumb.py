@@ -13,6 +13,8 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 _CHUNK = 1_000_000
+_SMALLEST = 1e-3
+"""Cells are not made for triangles smaller in plan than this share of the median. [-]"""
 _UPRIGHT = 1e-12
 """A triangle whose plan area is below this fraction of its longest plan edge squared stands upright."""
 
@@ -86,7 +88,10 @@ class PlumbIndex:
         corners = xy[terrain.faces] - self._origin
         low, high = corners.min(axis=1), corners.max(axis=1)
         self._low, self._high = low, high
-        size = np.maximum((high - low).max(axis=1), 1e-9 * max(float(high.max()), 1e-3))
+        size = (high - low).max(axis=1)
+        # What stands upright as a needle is over no plan position: cells as small as it would be only many.
+        least = _SMALLEST * float(np.median(size[size > 0.0])) if (size > 0.0).any() else 0.0
+        size = np.maximum(size, max(least, 1e-9 * max(float(high.max()), 1e-3)))
         level = np.ceil(np.log2(size)).astype(np.int64)
         self._levels = [
             self._build(np.flatnonzero(level == value), low, high, 2.0 ** float(value + 1))

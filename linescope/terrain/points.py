@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import struct
 from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import TerrainError
-from linescope.terrain.files import MAX_POINTS, foreign_words, read_table
+from linescope.notes import Note, Severity
+from linescope.terrain.files import MAX_POINTS, read_table
 from linescope.terrain.grids import read_npy_points
+from linescope.terrain.notes import GroundNote, metres, said
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -36,7 +39,7 @@ def read_points(path: Path) -> Floats:
     Raises
     ------
     TerrainError
-        Truncated, not numbers, not finite, or the optional reader of LAS is missing.
+        Truncated, not numbers, or not finite.
     """
     points = READERS[path.suffix.lower()](path)
     bad = int((~np.isfinite(points).all(axis=1)).sum())
@@ -45,7 +48,7 @@ def read_points(path: Path) -> Floats:
     return points
 
 
-def surface(points: Floats, max_edge: float | None, source: str) -> tuple[Floats, Ints, tuple[str, ...]]:
+def surface(points: Floats, max_edge: float | None, source: str) -> tuple[Floats, Ints, tuple[Note, ...]]:
     """Triangles between points that are neighbours in plan (Delaunay), z up.
 
     Parameters
@@ -61,7 +64,7 @@ def surface(points: Floats, max_edge: float | None, source: str) -> tuple[Floats
     -------
     vertices : (m, 3) float
     faces : (k, 3) int
-    notes : tuple of str
+    notes : tuple of Note
         That heights between points are assumed, what was left open, what an overhang loses.
 
     Raises
@@ -79,12 +82,9 @@ def surface(points: Floats, max_edge: float | None, source: str) -> tuple[Floats
     ordered = points[order]
     new = np.concatenate([[True], (np.diff(ordered[:, :2], axis=0) != 0.0).any(axis=1)])
     vertices = ordered[new]
-    notes = [
-        "a surface between the points is assumed (neighbours in plan are joined); under an overhang it keeps"
-        " only the top point, and what stands between points is not in it"
-    ]
+    notes = [said(GroundNote.BETWEEN_POINTS)]
     if len(vertices) < len(points):
-        notes.append(f"{len(points) - len(vertices)} points below another one at the same plan position were left out")
+        notes.append(said(GroundNote.BELOW_ANOTHER, Severity.LIMIT, count=len(points) - len(vertices)))
     if len(vertices) < 3:
         raise TerrainError("too few points", file=source, found=len(vertices), allowed="3 separate plan positions")
     try:
@@ -107,14 +107,14 @@ def surface(points: Floats, max_edge: float | None, source: str) -> tuple[Floats
             found=limit,
             allowed="a longer edge, or another unit",
         )
-    notes.append(
-        f"points over {limit:.2g} m apart in plan are not joined ({'as asked' if max_edge else 'assumed'});"
-        f" {int((~keep).sum())} of {len(keep)} triangles left open"
-    )
+    notes.append(said(
+        GroundNote.LONG_EDGES, Severity.LIMIT, limit=metres(limit), how="asked" if max_edge else "assumed",
+        count=int((~keep).sum()), total=len(keep),
+    ))
     return vertices, faces[keep], tuple(notes)
 
 
-def _check_las(path: Path) -> None:
+def check_las(path: Path) -> None:
     """Refuse a header that claims more than the file holds, before a reader believes it (LAS 1.4 R15, 2.4)."""
     size = path.stat().st_size
     with path.open("rb") as stream:
@@ -136,27 +136,10 @@ def _check_las(path: Path) -> None:
 
 
 def _read_las(path: Path) -> Floats:
-    try:
-        import laspy
-    except ImportError:
-        raise TerrainError(
-            "LAS and LAZ need the optional package laspy",
-            file=path,
-            allowed="install linescope[lidar], or give the points as .xyz or .csv",
-        ) from None
-    _check_las(path)
-    try:
-        cloud = laspy.read(path)
-        points = np.stack([np.asarray(cloud.x), np.asarray(cloud.y), np.asarray(cloud.z)], axis=1)
-    except Exception as error:  # a foreign reader raises anything; the user gets one clear sentence
-        raise TerrainError(
-            f"cannot be read as LAS ({foreign_words(error)})",
-            file=path,
-            allowed="a whole, valid file",
-        ) from error
-    if len(points) == 0:
-        raise TerrainError("the file holds no points", file=path, allowed="at least 3 points")
-    return points.astype(np.float64)
+    from linescope.terrain.clouds import Cloud
+
+    with closing(Cloud(path)) as cloud:
+        return np.concatenate(list(cloud.whole()[0].values()))
 
 
 def _read_columns(path: Path) -> Floats:

@@ -6,6 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import TerrainError
+from linescope.notes import Note
+from linescope.terrain.notes import GroundNote, metres, said
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -13,7 +15,7 @@ Ints = NDArray[np.int64]
 
 def extruded(
     stations: Floats, heights: Floats, a: Floats, b: Floats, half_width: float, source: str
-) -> tuple[Floats, Ints, tuple[str, ...]]:
+) -> tuple[Floats, Ints, tuple[Note, ...]]:
     """The profile as a strip of ground, level across the line.
 
     Parameters
@@ -33,7 +35,7 @@ def extruded(
     -------
     vertices : (2 n, 3) float
     faces : (2 n - 2, 3) int
-    notes : tuple of str
+    notes : tuple of Note
 
     Raises
     ------
@@ -96,5 +98,5 @@ def extruded(
     n = len(stations)
     i = np.arange(n - 1)
     faces = np.concatenate([np.stack([i, n + i, n + i + 1], axis=1), np.stack([i, n + i + 1, i + 1], axis=1)])
-    note = f"the profile is taken as level across the line, {half_width:.2g} m to either side (assumed)"
+    note = said(GroundNote.PROFILE, width=metres(half_width))
     return np.concatenate([left, right]), faces, (note,)

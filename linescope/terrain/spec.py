@@ -10,9 +10,45 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import TerrainError
+from linescope.terrain.geo import Origin
 
-KINDS = ("mesh", "grid", "points", "profile")
+KINDS = ("mesh", "grid", "points", "profile", "site")
 AXES = ("z", "y", "x")
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Obstacle:
+    """Something typed by hand that a line has to keep away from: a box, or a post.
+
+    Parameters
+    ----------
+    name : str
+    foot : (3,) array
+        Middle of its base. [m]
+    height : float
+        [m]
+    width : (2,) array
+        Of a box, along and across its own direction; of a post its diameter, twice. [m]
+    is_round : bool
+        A post; one without width is a wire.
+    turn : float
+        Of a box about the vertical, anticlockwise seen from above, from the x axis. [rad]
+    top : (3,) array, optional
+        Where a post ends, when it does not stand upright: a guy, a branch, a rope. [m]
+    role : {'obstacle', 'vegetation'}
+    survey_error : float or None
+        [m]
+    """
+
+    name: str
+    foot: NDArray[np.float64]
+    height: float = 0.0
+    width: NDArray[np.float64] | tuple[float, float] = (0.0, 0.0)
+    is_round: bool = False
+    turn: float = 0.0
+    top: NDArray[np.float64] | None = None
+    role: str = "obstacle"
+    survey_error: float | None = None
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -48,6 +84,24 @@ class GroundSpec:
         Longest plan edge that joins points of a cloud; None is six times the median edge (assumed). [m]
     accept_odd : bool
         Turn the checks of unit, axis and place into notes, for ground that is odd on purpose.
+    name : str
+        What findings call it.
+    role : {'ground', 'vegetation', 'obstacle', 'water'}
+        What it is.
+    survey_error : float or None
+        Its own; None for that of the scene. [m]
+    origin : Origin, optional
+        Where the scene's frame has its zero: then the file's own coordinates are brought there, and only what lies
+        near the line is read.
+    crs : str, optional
+        With `origin`: coordinate system of a file that does not say its own.
+    reach : float, optional
+        With `origin`: how far to all sides of the line. [m]
+    others : tuple of GroundSpec
+        Further grounds beside this one.
+    obstacles : tuple of Obstacle
+    water : float or None
+        Height of a water level. [m]
 
     Raises
     ------
@@ -68,6 +122,15 @@ class GroundSpec:
     degrees: bool = False
     max_edge: float | None = None
     accept_odd: bool = False
+    name: str = ""
+    role: str = "ground"
+    survey_error: float | None = None
+    origin: Origin | None = None
+    crs: str | None = None
+    reach: float | None = None
+    others: tuple[GroundSpec, ...] = ()
+    obstacles: tuple[Obstacle, ...] = ()
+    water: float | None = None
 
     def __post_init__(self) -> None:
         if self.path is not None:

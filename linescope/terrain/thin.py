@@ -5,7 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from linescope.errors import TerrainError
+from linescope.notes import Severity
 from linescope.terrain.model import Terrain, cleaned
+from linescope.terrain.notes import GroundNote, said
 
 
 def thin(terrain: Terrain, max_triangles: int) -> Terrain:
@@ -54,5 +56,5 @@ def thin(terrain: Terrain, max_triangles: int) -> Terrain:
         if len(faces) == 0:
             raise TerrainError("the ground cannot be thinned so far", file=terrain.source, found=max_triangles)
         cell *= 1.15
-    note = f"thinned for the picture from {len(terrain.faces)} to {len(faces)} triangles; distances use all of them"
+    note = said(GroundNote.THINNED, Severity.LIMIT, total=len(terrain.faces), count=len(faces))
     return cleaned(vertices, faces, source=terrain.source, kind=terrain.kind, notes=(*terrain.notes, note))

@@ -121,14 +121,14 @@ def test_an_open_mesh_of_one_sheet_is_known_to_have_an_inside(sheet):
         np.testing.assert_allclose(index.distance(np.array([[4.0, 4.0, -9.0]]), signed=True)[0], -4.0)
 
 
-def test_an_open_mesh_with_triangles_facing_both_ways_has_no_inside(sheet):
+def test_an_open_mesh_with_a_triangle_facing_the_other_way_is_mended(sheet):
     flat = sheet(lambda x, y: -5.0, np.linspace(0, 9, 4), np.linspace(0, 9, 4), kind="mesh")
     faces = flat.faces.copy()
     faces[3] = faces[3, ::-1]
     index = GroundIndex(Terrain(vertices=flat.vertices, faces=faces, source="mixed"))
-    assert not index.is_signed
-    assert not index.inside(np.array([[4.0, 4.0, -9.0]])).any()
-    np.testing.assert_allclose(index.distance(np.array([[4.0, 4.0, -9.0]]), signed=True)[0], 4.0)
+    assert index.is_signed and not index.is_one_sheet and index.rock.solids.turned == 1
+    assert index.inside(np.array([[4.0, 4.0, -9.0]])).all()
+    np.testing.assert_allclose(index.distance(np.array([[4.0, 4.0, -9.0]]), signed=True)[0], -4.0)
     np.testing.assert_allclose(index.vertical_gap(np.array([[4.0, 4.0, -9.0]]))[0], -4.0)
 
 

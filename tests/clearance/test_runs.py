@@ -13,6 +13,7 @@ from linescope.rig import ClearanceNeeds, Walker
 from linescope.statics import plan
 from linescope.taping import Holds
 from linescope.terrain import Terrain
+from tests.clearance.test_sweep import at_anchors, everything
 from tests.statics.random_rigs import plain_rig, webbing
 
 G = 9.80665  # Standard gravity, 3rd CGPM 1901 [m/s^2].
@@ -37,7 +38,7 @@ def along_x(stations):
 
 
 def bodies(found):
-    return [finding for finding in found.findings if finding.cause.startswith(RUNS)]
+    return [cause for cause in everything(found) if cause.why == RUNS]
 
 
 def simulated(rig, at, seconds=12.0, step=1e-3):
@@ -128,7 +129,7 @@ def test_nothing_is_compared_within_the_anchor_zones():
     lip = along_x([(-20, -1), (4.0, -1), (4.2, -99), (85.0, -99), (86.0, -99), (110, -99)])
     found = find_clearance(falling(slope=0.0), terrain=lip, positions=20, wind=False)
     assert all(reach.from_a[0] >= 5.0 and reach.from_b[0] >= 5.0 for reach in found.runs)
-    assert any(finding.cause.startswith(RUNS) and finding.distance < 0.0 for finding in found.at_anchors)
+    assert any(finding.why == RUNS and finding.distance < 0.0 for finding in at_anchors(found))
 
 
 def test_without_a_walker_nothing_is_said_of_it():

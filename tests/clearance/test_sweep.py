@@ -13,6 +13,8 @@ import numpy as np
 import pytest
 
 from linescope.clearance import GroundIndex, find_clearance, minimum_along
+from linescope.clearance.notes import ClearanceNote
+from linescope.clearance.why import CauseKind
 from linescope.errors import InputError
 from linescope.events.fall import leash_fall, leash_fall_sweep
 from linescope.events.wind import find_wind
@@ -20,6 +22,7 @@ from linescope.rig import ClearanceNeeds, Wind
 from linescope.scene import load
 from linescope.statics import plan, solve
 from linescope.terrain import Terrain, load_ground
+from linescope.words import Words
 from tests.events.test_slid import unlike
 
 OUTSIDE = {"area": "clearance", "source": "Trade notes: Larkspur Ledge", "known": "script"}
@@ -49,12 +52,32 @@ def heron():
     return replace(rig, ground=None, wind=None, needs=replace(NEEDS, anchor_zone=2.0))
 
 
+def said(cause):
+    """What put it there, in words."""
+    return Words("metric").note(cause.why.note)
+
+
+def told(notes):
+    """Notes in words."""
+    return Words("metric").notes(notes)
+
+
+def everything(found):
+    """Causes of all findings, and what is compared at the borders of the anchor zones."""
+    return [*found.causes, *(cause for zone in found.zones for cause in zone.border)]
+
+
+def at_anchors(found):
+    """What is within the anchor zones."""
+    return [cause for zone in found.zones for cause in zone.within]
+
+
 def _of(found, kind, cause, low=-np.inf, high=np.inf):
-    """Findings of a kind and cause whose nearest ground lies between two stations."""
+    """Causes of a kind and name whose nearest ground lies between two stations."""
     return [
         finding
-        for finding in found.findings
-        if finding.kind == kind and cause in finding.cause and low <= finding.nearest[0] <= high
+        for finding in everything(found)
+        if finding.kind == kind and cause in said(finding) and low <= finding.nearest[0] <= high
     ]
 
 
@@ -108,7 +131,7 @@ def test_larkspur_seen_at_mid_span_alone_would_clear_the_shelf(larkspur, agrees)
     """The note: with the walker at mid-span the loops clear the shelf by 0.7 m."""
     rig, _ = larkspur
     middle = find_clearance(rig, positions=[0.5 * rig.span], wind=False)
-    loops = [f for f in middle.findings if f.kind == "loop" and f.cause.startswith("walker")]
+    loops = [f for f in everything(middle) if f.kind == "loop" and said(f).startswith("walker")]
     assert all(finding.distance > 0.4 for finding in loops)
     (loop,) = [finding for finding in loops if 7.0 <= finding.nearest[0] <= 10.1]
     agrees("loops over the shelf with the walker at mid-span", loop.vertical, 0.7, abs=0.3, unit="m")
@@ -117,7 +140,7 @@ def test_larkspur_seen_at_mid_span_alone_would_clear_the_shelf(larkspur, agrees)
 def test_larkspur_falls_strike_the_rib(larkspur, agrees):
     """The note: feet 9.7 m below the chord at the rib, whose top is 7.5 m below: 2.2 m too deep; zone about 15-35 m."""
     rig, found = larkspur
-    (fall,) = _of(found, "body", "leash fall, down to", 21.0, 27.0)
+    (fall,) = [f for f in _of(found, "body", "leash fall, at its lowest", 21.0, 27.0) if f.family == "fall"]
     agrees("feet over the rib in a leash fall", fall.vertical, 7.5 - 9.7, abs=0.3, unit="m")
     assert 20.0 < fall.walker < 28.0
     zone = next(zone for zone in found.no_fall_zones if zone.from_a[0] < fall.walker < zone.from_a[1])
@@ -163,7 +186,7 @@ def test_an_empty_level_line_over_a_floor_by_closed_form(heron, agrees):
     solved = solve(rig)
     weight = 9.80665 * (rig.main.mass + rig.backup.mass * solved.bays.loop_length.sum() / solved.bays.length.sum())
     sag = weight * rig.span**2 / (8.0 * solved.tension_a)
-    (line,) = [finding for finding in found.findings if finding.kind == "line"]
+    (line,) = [finding for finding in everything(found) if finding.kind == "line"]
     agrees(
         "empty level line over a floor", line.distance, 20.0 - sag, abs=0.01 * sag + 2e-3, unit="m", known="recomputed",
         source="Closed form: parabola's sag",
@@ -174,7 +197,7 @@ def test_an_empty_level_line_over_a_floor_by_closed_form(heron, agrees):
     np.testing.assert_allclose(line.vertical_point - line.vertical_ground, [0.0, 0.0, line.vertical], atol=0.01)
     assert found.no_fall_zones == () and len(found.walkers) == 0
     assert found.exit_status == 0 and found.is_met
-    assert any("Nobody is on the line" in note for note in found.notes)
+    assert any(note.kind is ClearanceNote.NO_WALKER for note in found.notes)
 
 
 def test_wind_from_both_sides_beside_a_wall(heron):
@@ -185,10 +208,10 @@ def test_wind_from_both_sides_beside_a_wall(heron):
         faces=[[0, 1, 2], [1, 3, 2]], source="a wall",
     )
     found = find_clearance(rig, terrain=wall, positions=[24.0])
-    carried = [finding for finding in found.findings if finding.cause.startswith(("walker", "nobody"))]
+    carried = [finding for finding in everything(found) if finding.family == "rig"]
     (line,) = [finding for finding in carried if finding.kind == "line"]
     (loop,) = [finding for finding in carried if finding.kind == "loop"]
-    assert "gust from the right" in line.cause and "from the right" in loop.cause
+    assert "gust from the right" in said(line) and "from the right" in said(loop)
     blown = find_wind(rig.with_walker_at(24.0))
     gusts = [case for case in blown.cases if case.gust_load.towards[1] > 0.0]
     assert line.distance == pytest.approx(3.0 - max(case.offset_gust for case in gusts), abs=5e-3)
@@ -196,7 +219,7 @@ def test_wind_from_both_sides_beside_a_wall(heron):
     assert loop.distance <= 3.0 - reach + 1e-3
     # The other side's mirror image lies as far beyond; what is over 1 m farther off is not listed with it.
     assert max(case.offset_gust for case in gusts) > 0.5
-    assert not any("from the left" in cause and "gust" in cause for cause, _ in line.also)
+    assert not any(why.side == "left" and why.air == "gust" for why, _ in line.also)
 
 
 def test_mirror_images_are_the_same_as_solving_both_sides(heron):
@@ -205,16 +228,17 @@ def test_mirror_images_are_the_same_as_solving_both_sides(heron):
     rig = replace(heron, wind=Wind(speed=6.0, towards=(0.2, 0.98)))
     aside = replace(rig, backup_a=rig.backup_a + np.array([0.0, 1e-6, 0.0]))
     for one, other in zip(
-        *(find_clearance(each, terrain=wall, positions=[11.0, 30.0]).findings for each in (rig, aside)), strict=True
+        *(everything(find_clearance(each, terrain=wall, positions=[11.0, 30.0])) for each in (rig, aside)), strict=True
     ):
         assert one.distance == pytest.approx(other.distance, abs=1e-4)
-        assert (one.kind, one.cause) == (other.kind, other.cause)
+        assert (one.kind, one.why) == (other.kind, other.why)
 
 
 def test_every_state_of_sliders_is_looked_at():
     rig = load(SCENES / "ptarmigan_step.toml").rig
     found = find_clearance(rig, positions=6)
-    causes = {f.cause for f in found.findings} | {cause for f in found.findings for cause, _ in f.also}
+    whys = {f.why for f in everything(found)} | {why for f in everything(found) for why, _ in f.also}
+    causes = told(why.note for why in whys)
     for words in (
         "as taped", "sliders settled", "slid in a crossing, low hold", "slid in a crossing, high hold",
         "steady wind from the left", "gust from the right", "sudden gust", "nobody on the line",
@@ -230,13 +254,13 @@ def test_settled_states_are_those_of_the_solver():
     rig = replace(load(SCENES / "sable_tarn.toml").rig, wind=None, needs=None)
     ground, at = floor(150.0), 0.7 * rig.span
     found = find_clearance(rig, terrain=ground, positions=[0.5 * rig.span, 0.6 * rig.span, at], wind=False)
-    loop = next(finding for finding in found.findings if finding.kind == "loop" and "leash fall" not in finding.cause)
-    known = dict(loop.also) | {loop.cause: loop.distance}
+    loop = next(one for one in everything(found) if one.kind == "loop" and one.family == "rig")
+    known = {why.id: distance for why, distance in (*loop.also, (loop.why, loop.distance))}
     lowest = []
     for place in found.walkers:
         solved = solve(rig.with_walker_at(float(place)), "settled", look_for_others=False)
         lowest.append(150.0 + solved.backup.sample(60).points[:, 2].min())
-    assert known["walker on the line, still air, sliders settled"] == pytest.approx(min(lowest), abs=0.05)
+    assert known["rig/walker/still/settled"] == pytest.approx(min(lowest), abs=0.05)
 
 
 def test_falls_on_sliding_tapes_count_with_the_lower_of_both_ends():
@@ -244,10 +268,10 @@ def test_falls_on_sliding_tapes_count_with_the_lower_of_both_ends():
     rig = unlike(0.0, 0.12, at=15.0, mass=0.06)
     found = find_clearance(rig, terrain=floor(60.0), positions=[15.0])
     fall = leash_fall(rig).figures
-    body = next(finding for finding in found.findings if finding.cause.startswith("leash fall, down to"))
+    body = next(finding for finding in everything(found) if finding.kind == "body" and finding.family == "fall")
     assert body.distance == pytest.approx(60.0 + fall.low_foot[0, 2], abs=1e-6)
     assert body.distance < 60.0 + fall.low_foot[0, 2] + (fall.dip[0] - fall.dip_held[0]) - 0.1
-    assert any(finding.cause.startswith("leash fall, sliders free") for finding in found.findings)
+    assert any(finding.why.kind is CauseKind.FALL_LINE_SLID for finding in everything(found))
 
 
 def test_anchor_zones_are_measured_but_not_compared(heron):
@@ -259,11 +283,11 @@ def test_anchor_zones_are_measured_but_not_compared(heron):
     low = replace(heron.needs, body=0.2, loop=0.1, line=0.2, survey_error=0.0, margin=0.1)
     far = find_clearance(replace(heron, needs=replace(low, anchor_zone=6.0)), terrain=ground, positions=24)
     assert far.exit_status == 0 and far.anchor_zone == 6.0
-    assert all(finding.station >= 6.0 - 1e-6 or finding.walker >= 6.0 for finding in far.findings)
-    assert min(finding.distance for finding in far.at_anchors) < 0.0
+    assert all(finding.station >= 6.0 - 1e-6 or finding.walker >= 6.0 for finding in far.causes)
+    assert min(finding.distance for finding in at_anchors(far)) < 0.0
     assert far.no_fall_zones[0].from_a[0] == 0.0 and far.no_fall_zones[0].from_a[1] < 6.1
     near = find_clearance(replace(heron, needs=replace(low, anchor_zone=0.0)), terrain=ground, positions=24)
-    assert near.exit_status == 3 and near.at_anchors == ()
+    assert near.exit_status == 3 and at_anchors(near) == []
 
 
 def test_holes_open_meshes_and_missing_needs_are_said(heron):
@@ -273,9 +297,9 @@ def test_holes_open_meshes_and_missing_needs_are_said(heron):
     open_mesh = Terrain(vertices=vertices, faces=faces, source="with a hole")
     found = find_clearance(replace(heron, needs=None), terrain=GroundIndex(open_mesh), positions=[24.0])
     np.testing.assert_allclose(found.holes, [[12.0, 16.0]], atol=1e-9)
-    assert any("NO DISTANCE IS ASKED FOR" in note for note in found.notes)
-    assert any("no overhang" in note for note in found.notes)
-    assert any("A ring that runs carries him along the line" in note for note in found.notes)
+    assert any(note.kind is ClearanceNote.NOT_ASKED for note in found.notes)
+    assert any(note.kind is ClearanceNote.ONE_SHEET for note in found.notes)
+    assert any(note.kind is ClearanceNote.RING for note in found.notes)
     assert found.exit_status == 0 and found.anchor_zone == 0.0
 
 
@@ -346,9 +370,9 @@ def test_a_fall_beside_a_shelf_drags_the_line_onto_it():
     chord = rig.main_a[2] + above[:, 0] * (rig.main_b - rig.main_a)[2] / (rig.main_b - rig.main_a)[0]
     assert np.min(above[:, 2] - (chord - 2.2)) < -0.5
     found = find_clearance(rig, planned=planned, positions=[20.0], wind=False)
-    (line,) = [f for f in found.findings if f.kind == "line" and f.cause.startswith("leash fall")]
+    (line,) = [f for f in everything(found) if f.kind == "line" and f.why.kind is CauseKind.FALL_LINE]
     assert line.distance < -0.3
-    assert any("DRAG THE LINE" in note for note in found.notes)
+    assert any(note.kind is ClearanceNote.DRAGGED for note in found.notes)
 
 
 def test_what_is_asked_for_is_met_only_where_ground_is_known(heron):
@@ -361,7 +385,7 @@ def test_what_is_asked_for_is_met_only_where_ground_is_known(heron):
 
     for low, high, status in ((20.0, 30.0, 3), (20.0, 20.9, 0), (-1.0, 2.9, 0), (-1.0, 6.5, 3)):
         found = find_clearance(heron, terrain=gapped(low, high), positions=[24.0], wind=False)
-        assert all(finding.is_met for finding in found.findings)
+        assert all(finding.is_met for finding in everything(found))
         assert found.exit_status == status
         np.testing.assert_allclose(found.unknown, [[max(low, 2.0), high]] if status else np.zeros((0, 2)), atol=1e-9)
     assert found.is_known_at(7.0) and not found.is_known_at(6.0)

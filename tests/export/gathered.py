@@ -7,9 +7,11 @@ from dataclasses import replace
 
 import numpy as np
 
-from linescope.clearance import Clearance, Finding, NoFallZone, RunReach
+from linescope.clearance import Cause, Clearance, Finding, NoFallZone, RunReach
+from linescope.clearance.notes import ClearanceNote
+from linescope.clearance.why import CauseKind, Why
 from linescope.contact import Wear, find_wear
-from linescope.notes import Quantity
+from linescope.notes import Note, Quantity, Severity
 from linescope.rig import Given, InputNote, Inputs, Rig, Wind
 from linescope.study import Study
 from tests.stage import rigs
@@ -43,11 +45,11 @@ def clearance() -> Clearance:
     """Invented findings: one short of what is needed, one not."""
 
     def finding(rank: int, kind: str, distance: float) -> Finding:
-        return Finding(
-            rank=rank, kind=kind, cause="leash fall <bound>", distance=distance, vertical=distance + 0.2, required=3.0,
-            needed=4.5, station=25.0, walker=24.5, point=np.array([25.0, 0.0, -9.7]),
+        return Finding(rank=rank, causes=(Cause(
+            kind=kind, why=Why(kind=CauseKind.FALL), family="fall", distance=distance, vertical=distance + 0.2,
+            required=3.0, needed=4.5, station=25.0, walker=24.5, point=np.array([25.0, 0.0, -9.7]),
             nearest=np.array([25.0, 0.5, -10.0]), vertical_station=25.0, vertical_walker=24.5,
-        )  # fmt: skip
+        ),))  # fmt: skip
 
     return Clearance(
         findings=(finding(1, "body", 0.52), finding(2, "line", 7.1)),
@@ -62,5 +64,5 @@ def clearance() -> Clearance:
         survey_error=0.5,
         margin=1.0,
         source="invented",
-        notes=("an invented note",),
+        notes=(Note(kind=ClearanceNote.STILL_ONLY, severity=Severity.LIMIT),),
     )

@@ -12,6 +12,7 @@ import numpy as np
 
 from linescope.clearance import (
     Approach,
+    Cause,
     Chords,
     Clearance,
     Drop,
@@ -21,6 +22,7 @@ from linescope.clearance import (
     minima,
     no_fall_zones,
 )
+from linescope.clearance.why import CauseKind, Why
 from linescope.notes import Quantity
 from linescope.rig import (
     BackupPlan,
@@ -237,8 +239,8 @@ WIND = {"heron": (0.0, 1.0), "incline": (0.5, -0.866), "long": (0.0, -1.0)}
 
 
 def worst_place(
-    index: GroundIndex, chords: Chords, station: np.ndarray, kind: str, cause: str, required: float
-) -> Finding:
+    index: GroundIndex, chords: Chords, station: np.ndarray, kind: str, why: Why, required: float
+) -> Cause:
     """The finding of some curves; `station` has the place along the line of each node of each curve."""
     group = np.zeros(len(station), dtype=np.int64)
     (near,), (drop,) = minima(index, chords, group), lowest(index, chords, group)
@@ -250,8 +252,9 @@ def worst_place(
         low, high = station[at.curve, at.segment : at.segment + 2]
         return float(low + at.fraction * (high - low))
 
-    return Finding(
-        rank=0, kind=kind, cause=cause, distance=near.distance, vertical=drop.gap, required=required,
+    return Cause(
+        kind=kind, why=why, family="fall" if kind == "body" else "rig",
+        distance=near.distance, vertical=drop.gap, required=required,
         needed=required + NEEDS.survey_error + NEEDS.margin, station=place(near),
         walker=place(near) if kind == "body" else None, point=near.point, nearest=near.nearest,
         vertical_station=place(drop), vertical_walker=place(drop) if kind == "body" else None, vertical_point=above,
@@ -267,15 +270,15 @@ def swept(study: Study) -> Clearance:
     left = np.array([near.distance for near in minima(index, bodies, np.arange(len(falls.at)))]) - NEEDS.body - added
     line = study.taped.main.sample(8)
     findings = [
-        worst_place(index, bodies, np.tile(falls.at[:, None], 2), "body", "leash fall, lowest (bound)", NEEDS.body),
+        worst_place(index, bodies, np.tile(falls.at[:, None], 2), "body", Why(kind=CauseKind.FALL), NEEDS.body),
         worst_place(
             index, Chords.of([line.points], [line.sagitta]), np.linspace(0.0, rig.span, len(line.points))[None],
-            "line", "walker on the line", NEEDS.line,
+            "line", Why(kind=CauseKind.RIG), NEEDS.line,
         ),
     ]
-    findings.sort(key=lambda finding: finding.remainder)
+    findings.sort(key=lambda cause: cause.remainder)
     return Clearance(
-        findings=tuple(replace(finding, rank=i) for i, finding in enumerate(findings, 1)),
+        findings=tuple(Finding(rank=i, causes=(cause,)) for i, cause in enumerate(findings, 1)),
         no_fall_zones=no_fall_zones(falls.at, left, rig.span), holes=holes_below(index.plumb, line.points[:, :2]),
         survey_error=NEEDS.survey_error, margin=NEEDS.margin, source=index.terrain.source, notes=index.terrain.notes,
     )

@@ -10,6 +10,7 @@ import trimesh
 
 from linescope.errors import TerrainError
 from linescope.terrain import GroundSpec, load_ground
+from linescope.words import Words
 
 
 def _sorted_triangles(vertices, faces):
@@ -33,7 +34,7 @@ def test_mesh_is_read_as_written(tmp_path, ridge, anchors, ending):
     np.testing.assert_allclose(
         _sorted_triangles(terrain.vertices, terrain.faces), _sorted_triangles(vertices, faces), atol=1e-5
     )
-    assert any("glTF standard" in note for note in terrain.notes) == (ending in ("glb", "gltf"))
+    assert any("glTF standard" in note for note in Words().notes(terrain.notes)) == (ending in ("glb", "gltf"))
 
 
 def test_text_stl_is_read(tmp_path, ridge, anchors):
@@ -163,13 +164,13 @@ def test_missing_file_and_folder(tmp_path, anchors):
             load_ground(GroundSpec(path=tmp_path / name), *anchors)
 
 
-def test_flat_triangles_are_dropped_and_told(tmp_path, anchors):
+def test_flat_triangles_stay_as_segments_and_points_and_are_told(tmp_path, anchors):
     path = tmp_path / "a.obj"
     path.write_text("v -9 -9 -5\nv 50 -9 -5\nv 20 50 -5\nv 0 0 -5\nf 1 2 3\nf 1 1 2\nf 4 4 4\n")
     terrain = load_ground(GroundSpec(path=path), *anchors)
-    assert len(terrain.faces) == 1
-    assert len(terrain.vertices) == 3
-    assert any("2 of 3 triangles without area" in note for note in terrain.notes)
+    assert len(terrain.faces) == 3
+    assert len(terrain.vertices) == 4
+    assert any("2 of 3 triangles are without area" in note for note in Words().notes(terrain.notes))
 
 
 @pytest.mark.parametrize("seed", range(15))

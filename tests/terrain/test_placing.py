@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 import numpy as np
 import pytest
 import trimesh
@@ -18,7 +16,9 @@ from linescope.terrain import (
     load_ground,
     thin,
 )
+from linescope.terrain.notes import GroundNote
 from linescope.terrain.placing import heights_of_anchors
+from linescope.words import Words
 
 
 def _profile(stations, heights, a=(0, 0, 0), b=(40, 0, 0), **keys):
@@ -32,7 +32,7 @@ def test_profile_lies_along_the_line_from_anchor_a():
     xy = a[:2] + np.array([[15.0, 20.0], [15.0 - 4.0, 20.0 + 3.0], [15.0 + 4.0, 20.0 - 3.0], [12.0, 16.0]])
     position, _, z, _ = PlumbIndex(terrain).over(xy * (1 - 1e-15))
     np.testing.assert_allclose([z[position == 0][0], z[position == 3][0]], [30.0, 45.0 - 15.0 * 25.0 / 30.0])
-    assert any("level across" in note and "assumed" in note for note in terrain.notes)
+    assert any(note.kind is GroundNote.PROFILE for note in terrain.notes)
     assert terrain.is_height_field
 
 
@@ -46,8 +46,8 @@ def test_profile_with_an_upright_step():
 def test_profile_shorter_than_the_span_leaves_holes():
     terrain = _profile([10, 30], [-5, -5])
     np.testing.assert_allclose(holes_below(terrain, np.array([[0.0, 0.0], [40.0, 0.0]])), [[0, 10], [30, 40]])
-    said = "NO GROUND IS KNOWN below 20 m of the 40 m line, at 0.0 m to 10.0 m, 30.0 m to 40.0 m from anchor A"
-    assert any(note.startswith(said) for note in terrain.notes)
+    said = "No ground is known below the line at 0 to 10 m and 30 to 40 m from A in plan, 20 m of 40 m"
+    assert any(note.startswith(said) for note in _told(terrain))
 
 
 def test_profile_file_in_feet(tmp_path):
@@ -136,7 +136,7 @@ def test_wrong_unit_or_axis_is_caught_and_can_be_accepted(tmp_path, ridge, ancho
         _load_ridge(tmp_path, ridge, anchors, **keys)
     assert "ridge.ply" in str(caught.value)
     terrain = _load_ridge(tmp_path, ridge, anchors, accept_odd=True, **keys)
-    assert any("accepted" in note for note in terrain.notes)
+    assert any("Accepted" in note for note in _told(terrain))
 
 
 def test_ground_over_anchors_alone_is_not_odd(ridge, anchors):
@@ -146,8 +146,8 @@ def test_ground_over_anchors_alone_is_not_odd(ridge, anchors):
         faces=[[0, 2, 1], [1, 2, 3], [2, 4, 3], [3, 4, 5]],
         source="invented",
     )
-    notes = checked_against_line(terrain, *anchors).notes
-    assert [note.split(":")[0] for note in notes] == ["ANCHOR B IS 10 m ABOVE the ground there"]
+    notes = _told(checked_against_line(terrain, *anchors))
+    assert [note.split(":")[0] for note in notes] == ["Anchor B is 10 m above the ground there"]
 
 
 @pytest.mark.parametrize(
@@ -185,7 +185,7 @@ def test_thinned_ground_is_small_close_and_says_so():
     terrain = Terrain(vertices=np.stack([gx.ravel(), gy.ravel(), z.ravel()], 1), faces=faces, source="invented")
     small = thin(terrain, 5000)
     assert 1000 < len(small.faces) <= 5000
-    assert any(re.search("thinned for the picture from 80000", note) for note in small.notes)
+    assert any(note.kind is GroundNote.THINNED and note.values["total"] == 80000 for note in small.notes)
     # Slope at most 0.25 and cells of about 2.5 m: vertices lie within 0.2 m of the smooth surface.
     v = small.vertices
     assert np.abs(v[:, 2] - 5.0 * np.sin(v[:, 0] / 20.0) * np.cos(v[:, 1] / 25.0)).max() < 0.2
@@ -199,7 +199,11 @@ GORGE = [-10, 0, 1, 2, 38, 39, 40, 50], [-0.4, -0.4, -2, -30, -30, -2, 2.6, 2.6]
 
 
 def _loud(terrain):
-    return [note for note in terrain.notes if note.split()[0].isupper()]
+    return [Words().note(note) for note in terrain.notes if note.leads]
+
+
+def _told(terrain):
+    return Words().notes(terrain.notes)
 
 
 @pytest.mark.parametrize(
@@ -210,10 +214,10 @@ def _loud(terrain):
         ((0, 0, -1.3), (40, 0, 7.5), []),
         # 0.1 m out of the face of the cliff, 18 m below its edge: the ground passes its height right beside it.
         ((1.6, 0, -18), (40, 0, 3), []),
-        ((0, 0, 0), (40, 0, -20), ["ANCHOR B IS 23 m BELOW"]),
-        ((0, 0, 9), (40, 0, 3), ["ANCHOR A IS 9.4 m ABOVE"]),
-        ((0, 0, 3), (40, 0, 0), ["ANCHOR B IS 2.6 m BELOW", "ANCHORS EXCHANGED?"]),
-        ((0, 0, 3), (400, 0, 0), ["NO GROUND IS KNOWN below 350 m of the 400 m line, at 50.0 m to 400.0 m"]),
+        ((0, 0, 0), (40, 0, -20), ["Anchor B is 23 m below"]),
+        ((0, 0, 9), (40, 0, 3), ["Anchor A is 9.4 m above"]),
+        ((0, 0, 3), (40, 0, 0), ["Anchor B is 2.6 m below", "Anchors exchanged?"]),
+        ((0, 0, 3), (400, 0, 0), ["No ground is known below the line at 50 to 400 m from A in plan, 350 m of 400 m"]),
     ],
 )
 def test_anchors_are_compared_with_the_ground(a, b, said):
@@ -249,7 +253,7 @@ def test_forgotten_unit_and_axis_are_refused_with_those_that_fit(tmp_path, keys)
         load_ground(GroundSpec(path=path, kind="mesh", **keys), *GORGE_ENDS)
     assert 'both anchors would stand on known ground with unit = "cm" and up = "y"' in str(caught.value)
     accepted = load_ground(GroundSpec(path=path, kind="mesh", accept_odd=True, **keys), *GORGE_ENDS)
-    assert any(note.startswith("THE GROUND LOOKS MISPLACED") for note in accepted.notes)
+    assert any(note.startswith("The ground looks misplaced") for note in _told(accepted))
     right = load_ground(GroundSpec(path=path, kind="mesh", factor=0.01, up="y"), *GORGE_ENDS)
     assert _loud(right) == []
 
@@ -258,8 +262,8 @@ def test_a_profile_in_feet_read_as_metres_says_so(tmp_path):
     rows = np.array(GORGE).T / 0.3048
     (tmp_path / "p.csv").write_text("\n".join(f"{s:.2f},{h:.2f}" for s, h in rows))
     terrain = load_ground(GroundSpec(path=tmp_path / "p.csv", kind="profile"), *GORGE_ENDS)
-    assert any(note.startswith("ANCHOR B IS ") and "ABOVE" in note for note in terrain.notes)
-    assert _loud(terrain)[-1] == 'UNIT OR AXIS? Both anchors would stand on known ground with unit = "ft".'
+    assert any(note.kind is GroundNote.ANCHOR_ABOVE and note.values["anchor"] == "B" for note in terrain.notes)
+    assert _loud(terrain)[-1] == 'Unit or axis? Both anchors would stand on known ground with unit = "ft".'
 
 
 @pytest.mark.parametrize(
@@ -274,9 +278,9 @@ def test_ground_that_reaches_too_little_is_misplaced(stations, height, match):
     with pytest.raises(TerrainError, match=match):
         _profile(stations, [height, height])
     terrain = _profile(stations, [height, height], accept_odd=True)
-    assert terrain.notes[1].startswith("THE GROUND LOOKS MISPLACED: ")
+    assert any(text.startswith("The ground looks misplaced: ") for text in _told(terrain))
     # A floor of which nothing but the depth is known is no error, whatever the depth.
-    assert any("ABOVE" in note for note in _profile([-5, 45], [-400.0, -400.0]).notes)
+    assert any(n.kind is GroundNote.ANCHOR_ABOVE for n in _profile([-5, 45], [-400.0, -400.0]).notes)
 
 
 def test_an_anchor_inside_solid_rock_or_under_a_roof(tmp_path):

@@ -9,6 +9,7 @@ import pytest
 
 from linescope.errors import TerrainError
 from linescope.terrain import GroundSpec, PlumbIndex, holes_below, load_ground
+from linescope.words import Words
 
 GROUND = Path(__file__).parents[2] / "assets" / "ground"
 _HERON = np.array([[0.0, 0, 0], [48.0, 0, 0]])
@@ -39,7 +40,7 @@ def test_heron_gap_scan_is_in_feet_and_has_a_hole():
     widest = holes[np.argmax(holes[:, 1] - holes[:, 0])]
     assert 26.0 < widest[0] < 29.0
     assert 31.0 < widest[1] < 34.0
-    assert any("nothing is bridged" in note for note in terrain.notes)
+    assert any("nothing is bridged" in note for note in Words().notes(terrain.notes))
     # Read as metres it is still under the line, only three times as deep; as kilometres it is refused.
     with pytest.raises(TerrainError, match="wide for a span"):
         load_ground(GroundSpec(path=spec["path"], factor=1000.0), *_HERON)

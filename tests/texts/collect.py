@@ -184,7 +184,7 @@ def commands(name: str, system: Any) -> Iterator[Text]:
     study, words = study_of(name), Measures(system)
     texts = {"figures": figures_text(study, system, every_bay=True)}
     if study.clearance:
-        texts["clearance"] = clearance_text(study.clearance, system)
+        texts["clearance"] = clearance_text(study, words)
     texts["tapes"] = tape_text(study.cuts, words.verbatim(rig_of(name).name), words)
     yield from texts.items()
 

@@ -10,9 +10,18 @@ from __future__ import annotations
 from linescope.scenefile.fields import Text, Variants, Whole
 from linescope.scenefile.groups import Group
 from linescope.scenefile.keys.lines import AS_MAIN, BACKUP, MAIN
-from linescope.scenefile.keys.surroundings import CLEARANCE, GROUND, USE, WALKER, WEATHER, WIND
+from linescope.scenefile.keys.surroundings import (
+    CLEARANCE,
+    GROUND,
+    GROUNDS,
+    OBSTACLES,
+    USE,
+    WALKER,
+    WEATHER,
+    WIND,
+)
 from linescope.scenefile.keys.taping import HOLD, JOINTS, TAPE, TAPING, TIES
-from linescope.scenefile.quantities import Point
+from linescope.scenefile.quantities import Point, Quantity
 
 __all__ = ["AS_MAIN", "SCENE"]
 
@@ -49,6 +58,16 @@ SCENE = Group(
         "weather": WEATHER,
         "use": USE,
         "ground": GROUND,
+        "grounds": GROUNDS,
+        "obstacles": OBSTACLES,
+        "water": Quantity(
+            help="Height (z) of a water level, drawn; kept distant from where [clearance] asks for it.",
+            example="-40 m",
+            dimension="length",
+            low="-10 km",
+            high="10 km",
+            banded=False,
+        ),
         "clearance": CLEARANCE,
         "variants": Variants(
             help="Values to try in place of the file's own, by the name under which they were kept.",

@@ -196,7 +196,22 @@ GROUND = Group(
             "Which files each is read from: see file.",
             required=True,
             example="profile",
-            options=("profile", "mesh", "grid", "points"),
+            options=("profile", "mesh", "grid", "points", "site"),
+        ),
+        "name": Text(help="What findings call it, such as \"north rim\".", example="north rim", longest=60),
+        "role": Choice(
+            help="What it is; the line keeps its distance from each apart.",
+            default="ground",
+            options=("ground", "vegetation", "obstacle", "water"),
+            note_default=False,
+        ),
+        "survey_error": Quantity(
+            help="How wrong the survey of this ground may be; left out: as in [clearance].",
+            example="20 cm",
+            dimension="length",
+            low="0 m",
+            high="20 m",
+            banded=False,
         ),
         "profile": Profile(
             help="Station (horizontal distance from anchor A towards B, may be negative) and height "
@@ -262,6 +277,34 @@ GROUND = Group(
             high="1 km",
             banded=False,
         ),
+        "origin": Group(
+            help="Where this scene's [0, 0, 0] lies on the Earth, x east and y north: then a raster, cloud or mesh in "
+            "its own coordinate system is brought there, and only what lies near the line is read.",
+            inline=True,
+            fields={
+                "latitude": Quantity(
+                    help="North of the equator.", required=True, example="46.5 deg", dimension="angle", low="-89 deg",
+                    high="89 deg", banded=False,
+                ),
+                "longitude": Quantity(
+                    help="East of Greenwich.", required=True, example="7.9 deg", dimension="angle", low="-360 deg",
+                    high="360 deg", banded=False,
+                ),
+                "height": Quantity(
+                    help="In the height datum of the ground.", required=True, example="2300 m", dimension="length",
+                    low="-500 m", high="9 km", banded=False,
+                ),
+            },
+        ),
+        "crs": Text(help="Coordinate system of a file that does not say its own.", example="EPSG:25832", longest=200),
+        "reach": Quantity(
+            help="How far to all sides of the line such a file is read; left out: by the span.",
+            example="150 m",
+            dimension="length",
+            low="1 m",
+            high="10 km",
+            banded=False,
+        ),
         "accept_odd": Flag(
             help="Accept ground that looks misplaced (wrong size, upright, far above or below the line or beside it, "
             "known below less than a tenth of it) with a loud note instead of an error.",
@@ -270,7 +313,55 @@ GROUND = Group(
         ),
     },
     exactly_one=(("profile", "file"),),
-    needs=dict.fromkeys(("unit", "up", "turn", "shift", "cell", "degrees", "max_edge"), "file"),
+    needs=dict.fromkeys(("unit", "up", "turn", "shift", "cell", "degrees", "max_edge", "origin"), "file")
+    | {"crs": "origin", "reach": "origin"},
+)
+
+GROUNDS = Repeat(
+    help="Further grounds beside [ground], each with its own survey: a scanned pillar, a tile, vegetation.",
+    longest=20,
+    item=GROUND,
+)
+
+OBSTACLES = Repeat(
+    help="What stands beside the line and was measured by hand: a tree, a pole, a block, a rope.",
+    longest=100,
+    item=Group(
+        help="A box, a post or a rope.",
+        fields={
+            "name": Text(help="What findings call it.", required=True, example="larch", longest=60),
+            "kind": Choice(
+                help="A box, or a post, which has a diameter.", required=True, example="post", options=("box", "post")
+            ),
+            "foot": Point(help="Middle of its base.", required=True, example=["20 m", "3 m", "-12 m"]),
+            "height": Quantity(
+                help="Upwards from its foot.", example="9 m", dimension="length", low="1 cm", high="500 m", banded=False
+            ),
+            "top": Point(help="Where a post ends that does not stand upright: a guy, a branch, a rope.",
+                         example=["22 m", "3 m", "-3 m"]),
+            "diameter": Quantity(
+                help="Of a post; left out: a wire.", example="60 cm", dimension="length", low="0 m", high="100 m",
+                banded=False,
+            ),
+            "width": Series(
+                help="Of a box, along and across its own direction.", example=["2 m", "3 m"], shortest=2, longest=2,
+                item=Quantity(help="", dimension="length", low="1 mm", high="1 km"),
+            ),
+            "turn": Quantity(
+                help="Of a box about the vertical, counter-clockwise seen from above.", default="0 deg",
+                dimension="angle", low="-360 deg", high="360 deg", banded=False, note_default=False,
+            ),
+            "role": Choice(
+                help="What it is.", default="obstacle", options=("obstacle", "vegetation"), note_default=False
+            ),
+            "survey_error": Quantity(
+                help="How wrong its place may be; left out: as in [clearance].", example="50 cm", dimension="length",
+                low="0 m", high="20 m", banded=False,
+            ),
+        },
+        exactly_one=(("height", "top"),),
+        at_most_one=(("diameter", "width"),),
+    ),
 )
 
 
@@ -286,6 +377,10 @@ CLEARANCE = Group(
         "loop": _distance("From the loops of the backup.", required=True, example="0.5 m"),
         "body": _distance("From the walker, standing, hanging or falling.", required=True, example="3 m"),
         "leash": _distance("From the leash; left out: as from the walker.", example="3 m"),
+        "vegetation": _distance(
+            "From vegetation, where it is told apart; left out: as from the ground.", example="50 cm"
+        ),
+        "water": _distance("From a water level; left out: it is drawn only.", example="2 m"),
         "anchor_zone": _distance(
             "So near to an anchor distances are shown but not compared: lines come down to the rock there.  Farther "
             "out, rock of that stretch which lies beside (the cliff face) is listed apart.",

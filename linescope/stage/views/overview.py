@@ -24,7 +24,7 @@ def build(brief: Brief) -> Stage:
     """The overview: the rig from beside anchor A; below it loops round the walker, or the deepest."""
     split = 0.545 if brief.ground is not None else 0.44  # Without ground there is less to see from afar.
     found = worst.places(brief.study.clearance or None)
-    brief = brief.showing(brief.solution, worst.reached(found))
+    brief = brief.showing(brief.solution, worst.reached(found, brief.measures))
     share = 0.60 if found else 1.0
     far = _far(brief, (0.0, brief.top, 1.0, split), found)
     near = _near(brief, (0.0, split + 0.006, share, LOW - 0.008), 3 if found else 4)
@@ -47,7 +47,7 @@ def build(brief: Brief) -> Stage:
             depth,
             *crowd,
             *person.sign_legend(far.symbols, brief.measures),
-            *worst.legend(found, listed=True),
+            *worst.legend(found, brief.measures, listed=True),
             *skin.legend(far.surfaces),
             *(coloured[0] if coloured else ()),
         ),

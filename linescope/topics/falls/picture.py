@@ -60,7 +60,7 @@ def build(brief: Brief) -> Stage:
         question=words.say("falls-question"),
         panels=(top, *close, strip),
         boxes=boxes,
-        legend=(*_legend(words), *worst.legend(numbered(brief), listed=False)),
+        legend=(*_legend(words), *worst.legend(numbered(brief), words, listed=False)),
         state=words.say("falls-picture-state"),
         base=False,
     )
@@ -71,7 +71,7 @@ def numbered(brief: Brief) -> tuple[Finding, ...]:
     return tuple(
         finding
         for finding in worst.places(brief.study.clearance or None, ("body",))
-        if not finding.cause.startswith("main gone")
+        if worst.EVENTS.get(finding.why.kind) != "gone"
     )
 
 

@@ -254,7 +254,7 @@ def ends(effect: Effect) -> Value:
     if effect.band is None:
         return Term("wear-guess-each-tape")
     band = effect.band
-    return (Quantity(band.low, effect.dimension), Quantity(band.high, effect.dimension))  # type: ignore[return-value]
+    return (Quantity(band.low, effect.dimension), Quantity(band.high, effect.dimension))
 
 
 def _histories(study: Study) -> tuple[Record, ...]:

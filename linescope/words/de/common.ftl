@@ -15,4 +15,3 @@ from-anchor-a = von A
 bay = Feld
 walker = Person
 result = Ergebnis
-ground-into = { $depth } in den Boden

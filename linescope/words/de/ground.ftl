@@ -1,0 +1,3 @@
+# Der Boden.
+
+ground-into = { $depth } in den Boden

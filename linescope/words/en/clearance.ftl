@@ -1,0 +1,201 @@
+# Distances to the ground.
+
+clearance = Distances to the ground: { $source }
+clearance-question = Where does it come too near to the ground?
+clearance-where = from A
+
+## What comes near, and why
+
+clearance-kind-line = line
+clearance-kind-loop = loop
+clearance-kind-leash = leash
+clearance-kind-body = body
+
+clearance-who-walker = walker on the line
+clearance-who-nobody = nobody on the line
+clearance-air-still = still air
+clearance-air-steady-left = steady wind from the left
+clearance-air-steady-right = steady wind from the right
+clearance-air-gust-left = gust from the left
+clearance-air-gust-right = gust from the right
+clearance-air-sudden-left = sudden gust from the left (bound)
+clearance-air-sudden-right = sudden gust from the right (bound)
+clearance-slid-taped = as taped
+clearance-slid-settled = sliders settled
+clearance-slid-low-there = slid in a crossing, low hold, on the way to B
+clearance-slid-low-back = slid in a crossing, low hold, on the way back to A
+clearance-slid-high-there = slid in a crossing, high hold, on the way to B
+clearance-slid-high-back = slid in a crossing, high hold, on the way back to A
+
+clearance-cause-rig = { $who }, { $air }
+clearance-cause-rig-slid = { $who }, { $air }, { $slid }
+clearance-cause-standing = standing, { $air }
+clearance-cause-standing-slid = standing, { $air }, { $slid }
+clearance-cause-weather-slid = { $air }, { $slid }
+clearance-cause-hanging = hanging on the leash
+clearance-cause-fall = leash fall, at its lowest (bound)
+clearance-cause-fall-line = leash fall, the line at its lowest (bound)
+clearance-cause-fall-line-slid = leash fall, sliders free: the line at its lowest (bound)
+clearance-cause-runs = leash fall, the ring runs: lowest feet that energy allows (bound, no friction)
+clearance-cause-gone-rest = main gone, { $side }: at rest
+clearance-cause-gone-floor = main gone, { $side }: lowest feet that energy allows (bound)
+clearance-cause-gone-line = main gone, { $side }: the line that catches, at its lowest (bound)
+
+## Verdict, at most one
+
+clearance-short = What is asked for is not kept at { $places ->
+        [one] one place
+       *[other] { $places } places
+    }; worst first.
+clearance-short-beside = What is asked for is not kept beside { $anchors ->
+        [A] anchor A
+        [B] anchor B
+       *[both] the anchors
+    }.
+clearance-kept = What is asked for is kept by these figures{ $beside ->
+        [yes] , except from rock beside the anchors, which is listed apart
+       *[no] {""}
+    }, with the bounds and assumptions listed below.
+clearance-not-shown = Where ground is known, what was measured keeps what is asked for; for the whole line it is not shown to be kept.
+clearance-not-compared = Not compared with what is asked for: { $kinds }. Nothing is shown to be kept for it.
+clearance-nothing-compared = Nothing was compared: it all lies within the anchor zones.
+clearance-not-asked = No distance is asked for in this scene: only what touches the ground is told.
+clearance-needed = Needed is what is asked for, plus { $error } survey error, plus { $margin } margin. Distances are bounds in space, from centre lines and feet: what is left at least.
+
+## Figures.  `.head` is for a narrow column.
+
+clearance-place = Worst places: one of the ground each, worst first
+clearance-place-rank = number
+    .head = No.
+clearance-place-kind = what
+clearance-place-ground = comes near to
+    .head = to
+clearance-place-station = where, from A
+    .head = from A
+clearance-place-walker = walker at
+clearance-place-distance = distance in space
+    .head = distance
+clearance-place-vertical = straight down
+clearance-place-needed = needed, with survey error and margin
+    .head = needed
+clearance-place-left = left over
+    .head = left
+clearance-place-cause = why
+clearance-place-others = what else is short there
+    .head = short there too
+clearance-short-by = short by { $depth }
+clearance-unknown-below = ground not known below
+clearance-in-rock = { $inside } in rock, { $depth } deep
+clearance-too-deep = { $depth } into the ground
+clearance-at = { $depth } below it
+clearance-nobody = nobody
+clearance-nothing = –
+clearance-other = { $kind }, { $cause }: { $near }
+clearance-others = { $list }; and { $more ->
+        [one] one more cause
+       *[other] { $more } more causes
+    }
+clearance-more = { $count ->
+        [one] One place more
+       *[other] { $count } places more
+    }, { $short } of them short; all are in the figures for programs.
+
+clearance-zone = Beside the anchors: measured within, compared at the border
+clearance-zone-anchor = anchor
+clearance-zone-length = within
+clearance-zone-within-least = nearest within, not compared
+clearance-zone-border-least = nearest right outside, compared
+clearance-zone-beside-least = nearer than needed to rock beside it, not compared
+
+clearance-no-fall = Where nobody may fall into the leash (if the ring stays where he falls)
+clearance-no-fall-from-a-told = from A
+clearance-no-fall-from-b-told = from B
+clearance-no-fall-short = short by up to
+clearance-no-fall-worst-told = worst at, from A
+    .head = worst at
+clearance-no-fall-struck = the body, or the way it falls, touches the ground in falls from
+    .head = touches the ground from
+clearance-no-fall-none = From no place tried does a leash fall come nearer to the ground than needed, if the ring stays where he falls.
+clearance-no-fall-not-looked = No falls were looked at.
+clearance-no-fall-unknown = Ground is not known below { $stretches } from A: nobody may count on a clear fall there.
+
+clearance-runs = If the ring runs along the main after a fall (bound, no friction), feet get too near
+clearance-runs-from-a-told = over, from A
+clearance-runs-short = short by up to
+clearance-runs-falls-told = in falls from
+clearance-runs-strikes-told = reaching the ground in falls from
+    .head = to the ground from
+clearance-runs-none = If the ring runs along the main, feet get nowhere nearer than needed outside the anchor zones{ $known ->
+        [all] {""}
+       *[part] , where ground is known
+    } (bound, no friction).
+
+## Notes
+
+clearance-in-rock-at-anchor = Beside anchor { $anchor } the { $kind } lies in rock: { $inside } of it, up to { $depth } deep ({ $cause }).
+clearance-short-at-border = Beside anchor { $anchor }, right outside the zone of { $length }: { $kind } { $near }, { $needed } needed ({ $cause }).
+clearance-zone-cut = The anchor zones are { $length } long, an eighth of the span, instead of the { $asked } asked for: the rest is compared.
+clearance-zone-basis = Within { $length } of the anchors nothing is compared, for lines come down to the rock there; but no line at rest may lie in it. Farther out, rock of those stretches that lies beside rather than below (the cliff an anchor stands on) is compared with survey error and margin alone and listed apart.
+clearance-unknown = Nothing is known of the ground below the line at { $stretches } from A: { $asked ->
+        [yes] no distance asked for is shown to be kept there
+       *[no] nothing is bridged
+    }.
+clearance-holes = No ground is known in plan at { $stretches } from A; nothing is bridged. Holes narrower than { $narrowest } and those within the anchor zones do not count against what is asked for.
+clearance-dragged = Leash falls drag the line onto the ground: main or backup meets it (survey error included) in falls from { $stretches } from A, though the body may clear it. The catch is computed without the ground.
+clearance-one-sheet = The mesh shows no overhang: whatever is below it counts as inside the ground (assumed).
+clearance-turned = { $count ->
+        [one] One triangle of the mesh faces
+       *[other] { $count } triangles of the mesh face
+    } the other way than the rest of its piece and { $count ->
+        [one] was
+       *[other] were
+    } turned over.
+clearance-roofs = { $count ->
+        [one] One sheet of the mesh hangs
+       *[other] { $count } sheets of the mesh hang
+    } over other ground, as an overhang does: only { $count ->
+        [one] its surface counts
+       *[other] their surfaces count
+    }, not what lies below.
+clearance-unsigned = What lies inside rock is not told apart in this mesh, only what touches it: it is neither closed nor does it face up.
+clearance-overhead = Rock hangs over the line at { $stretches } from A; nearest { $distance }.
+clearance-lost = No ground is known straight below: { $list }.
+clearance-no-walker = Nobody is on the line: no walker, no falls.
+clearance-tried = { $count } walker positions were tried, around the worst places at most { $finest } apart. Falls and loss of the main start as taped in still air and are bounds: no damping, no line inertia; where tapes slide, the lower one of falls with tapes that hold and with free ones (no friction), and of a loss of the main the lowest with all that the lost main has stored going into the catch and its weight hanging on the backup.
+clearance-ring = No-fall zones are for a ring that stays where it is on the main. A ring that runs carries him along the line after the fall, over other ground: how low feet can get then is a cause of its own, and where they get too near is listed apart (bound, no friction: real rings stop sooner).
+clearance-still-only = Still air only: no wind was looked at.
+clearance-looked-at = Looked at: { $causes }.
+clearance-settled = Settled sliders follow the walker without friction (where several settled states exist, one of them); after a crossing they stay where its nearest step left them. Both are bounds of what real tapes do; in wind, slides limited by friction lie between.
+
+## Pictures, sheet and pages
+
+clearance-picture-heading = Nearest to the ground (survey error and margin included)
+clearance-picture-legend = nearest to the ground, { $listed ->
+        [yes] numbered
+       *[no] list: overview
+    }
+clearance-picture-left = { $rank }  { $kind } at { $at } from A: { $left } left of { $needed } asked ({ $cause }{ $walker ->
+        [nobody] {""}
+       *[somebody] , walker at { $place }
+    }){ $outside ->
+        [yes] {" "}[outside this picture]
+       *[no] {""}
+    }
+clearance-picture-near = { $rank }  { $kind } at { $at } from A: { $left } left of { $needed } asked, too near ({ $cause }{ $walker ->
+        [nobody] {""}
+       *[somebody] , walker at { $place }
+    }){ $outside ->
+        [yes] {" "}[outside this picture]
+       *[no] {""}
+    }
+clearance-picture-reaches = { $rank }  { $kind } at { $at } from A reaches the ground, { $needed } asked ({ $cause }{ $walker ->
+        [nobody] {""}
+       *[somebody] , walker at { $place }
+    }){ $outside ->
+        [yes] {" "}[outside this picture]
+       *[no] {""}
+    }
+clearance-picture-reached = The ground is reached by { $what } (bounds): see the list of places.
+clearance-what-fall = a leash fall
+clearance-what-gone = loss of the main
+clearance-what-other = { $kind }, { $cause }
