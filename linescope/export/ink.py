@@ -106,11 +106,19 @@ def write_png(drawing: Drawing, path: str | Path, width: int = 2000) -> Path:
 # SVG
 
 
-def svg(drawing: Drawing) -> str:
-    """A drawing as SVG text, without style sheets and scripts."""
+def svg(drawing: Drawing, *, inline: bool = False) -> str:
+    """A drawing as SVG text, without style sheets and scripts.
+
+    Parameters
+    ----------
+    drawing : Drawing
+    inline : bool
+        To stand in a page of HTML, which needs no name of the format.
+    """
     width, height = drawing.size
+    name = "" if inline else 'xmlns="http://www.w3.org/2000/svg" '
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.0f} {height:.0f}" role="img" '
+        f'<svg {name}viewBox="0 0 {width:.0f} {height:.0f}" role="img" '
         f"aria-label={quoteattr(drawing.title)} font-family={quoteattr(FAMILY)}>"
         f'<rect width="{width:.0f}" height="{height:.0f}" fill="{drawing.paper}"/>'
         f'<g stroke-linejoin="round" stroke-linecap="round">{_svg(pruned(drawing.ink))}</g></svg>'

@@ -117,6 +117,7 @@ def test_a_line_that_stays_down_is_the_deeper_and_the_harder_everywhere():
 @pytest.mark.parametrize("holds", [Holds.BOTH, Holds.MAIN])
 def test_a_mirrored_rig_falls_the_same(holds):
     there, back = (rig(60.0, POLYESTER, 2500.0, rise=rise, holds=holds, excess=0.03) for rise in (5.0, -5.0))
+    back = replace(back, main_plan=replace(back.main_plan, end="B"))  # The end that was A.
     places = np.array([0.5, 2.0, 20.0, 45.0])
     one, two = leash_fall_sweep(there, places), leash_fall_sweep(back, 60.0 - places[::-1])
     assert two.peak_force[::-1] == pytest.approx(one.peak_force, rel=1e-4)
@@ -129,12 +130,12 @@ def test_a_mirrored_rig_falls_the_same(holds):
 
 
 def test_falls_change_smoothly_from_place_to_place():
-    """Half a centimetre changes nothing by more than a hundredth: no grid, no jump at a tape."""
+    """From place to place half a centimetre apart figures go on straight to a thousandth: no grid, no jump at a tape."""
     there = rig(20.0, POLYESTER, 2000.0, every=2.0)
     for place in (0.5, 1.0, 1.995, 2.0, 5.0, 10.0):
         figures = leash_fall_sweep(there, [place - 0.005, place, place + 0.005])
         for values in (figures.peak_force, figures.peak_main_tension, figures.dip, figures.low_foot[:, 2]):
-            assert np.ptp(values) < 0.015 * abs(values[1])
+            assert abs(values[0] - 2.0 * values[1] + values[2]) < 1e-3 * abs(values[1])
 
 
 def test_a_leash_that_gives_more_pulls_less_and_lets_feet_lower():
@@ -163,6 +164,7 @@ def test_stated_places_do_not_depend_on_anything_but_the_span_the_ledges_and_the
 def test_ledges_are_found_where_the_ground_falls_away():
     at = np.linspace(0.0, 40.0, 161)
     ground = np.where(at < 3.0, -1.0, np.where(at < 35.0, -20.0, -2.0))
-    assert ledges_of(at, ground) == pytest.approx((3.5, 34.5), abs=0.26)
+    # An edge is known to a step of 0.25 m, and its place is rounded to 0.1 m.
+    assert ledges_of(at, ground) == pytest.approx((3.5, 34.5), abs=0.25 + 0.05 + 1e-9)
     assert ledges_of(at, -0.5 * at) == ()
     assert ledges_of(at, np.full_like(at, np.nan)) == ()
