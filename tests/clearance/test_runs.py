@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from linescope.clearance import find_clearance
+from linescope.clearance.running import RUNS
 from linescope.events.catch import free_fall
 from linescope.events.fall import leash_fall_sweep
 from linescope.events.running import running_ring
@@ -17,7 +18,6 @@ from tests.clearance.test_sweep import at_anchors, everything
 from tests.statics.random_rigs import plain_rig, webbing
 
 G = 9.80665  # Standard gravity, 3rd CGPM 1901 [m/s^2].
-RUNS = "leash fall, the ring runs"
 NEEDS = ClearanceNeeds(line=0.0, loop=0.0, body=1.0, survey_error=0.3, margin=0.2, anchor_zone=5.0)
 
 

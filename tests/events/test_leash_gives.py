@@ -130,7 +130,7 @@ def test_a_mirrored_rig_falls_the_same(holds):
 
 
 def test_falls_change_smoothly_from_place_to_place():
-    """From place to place half a centimetre apart figures go on straight to a thousandth: no grid, no jump at a tape."""
+    """Over places half a centimetre apart figures go on straight, to a thousandth: no grid, no jump at a tape."""
     there = rig(20.0, POLYESTER, 2000.0, every=2.0)
     for place in (0.5, 1.0, 1.995, 2.0, 5.0, 10.0):
         figures = leash_fall_sweep(there, [place - 0.005, place, place + 0.005])

@@ -73,10 +73,13 @@ def test_every_emitted_key_is_documented_and_every_documented_key_emitted(step: 
     for kind in data["tapes"]["kinds"]:
         note("tapes.kinds[]", kind)
     note("tapes", {key: value for key, value in data["tapes"].items() if key != "kinds"})
-    documented = {group.path: {f.key for f in group.figures if f.data} for group in GROUPS}
+    # What commands of their own compute is not in this study; its keys are documented all the same (below).
+    found_somewhere = {name.partition(".")[0].rstrip("[]") for name in found}
+    here = [group for group in GROUPS if group.path.split(".")[0].rstrip("[]") in found_somewhere]
+    documented = {group.path: {f.key for f in group.figures if f.data} for group in here}
     documented["bands.results.<key>"] = {name for name, _ in bands.FIGURES}
     assert found == documented
-    for names in found.values():
+    for names in (*found.values(), *({f.key for f in group.figures if f.data} for group in GROUPS)):
         for name in names:
             assert name in text
 

@@ -173,7 +173,7 @@ def test_a_scene_to_begin_from_loads_and_explains_every_key(name: str, tmp_path:
     keys = {
         path.rpartition(".")[2]
         for path in LEAVES
-        if not path.startswith(("main.webbing.", "backup.webbing."))
+        if not path.startswith(("main.webbing.", "backup.webbing.", "ground.origin.", "grounds."))
     }
     keys -= {"every", "spread", "seed", "pattern", "listed", "drag", "friction", "strip", "past_middle", "variants"}
     assert '\n# [variants."tighter"]\n# "main.tension" = "6 kN"\n' in text
