@@ -249,7 +249,8 @@ def _cards(study: Study, measures: Measures) -> str:
         drawing, slips = card(tape, measures), slip_table(tape, measures)
         told = "".join(f"<p>{_safe(f'{name}: {line}')}</p>" for name, line in said.sides(tape, measures))
         found.append(
-            f'<details class="card"><summary>{_safe(drawing.title)}</summary>{svg(drawing, inline=True)}{told}</details>'
+            f'<details class="card"><summary>{_safe(drawing.title)}</summary>'
+            f"{svg(drawing, inline=True)}{told}</details>"
             f"{_table(slips, False)}"
         )
     return "".join(found)
