@@ -382,16 +382,22 @@ def _needed(study: Study, name: str, key: str, units: System) -> Any:
 
 def _clearance(options: argparse.Namespace) -> int:
     from linescope.report.clearance import clearance_json, clearance_text
+    from linescope.rig import unlikely
     from linescope.study import Study
-    from linescope.words import Words
+    from linescope.words import Words, note_data
 
     scene = _load(options)
     with _naming(options.scene):
         study = Study(scene, progress=console.progress())
         found = _needed(study, "clearance", "ground", options.units)
+    odd = unlikely(scene.rig)
     if options.json:
-        say(json.dumps(clearance_json(study), indent=1, allow_nan=False))
+        words, data = Words("metric", "en"), clearance_json(study)
+        data["notes"] = [*(note_data(note, words) for note in odd), *data["notes"]]
+        say(json.dumps(data, indent=1, allow_nan=False))
     else:
+        for text in Words(options.units).notes(odd):
+            say(f"! {text}")
         say(clearance_text(study, Words(options.units)))
     return int(found.exit_status)
 
