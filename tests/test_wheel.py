@@ -60,4 +60,4 @@ def test_it_runs_from_the_wheel_alone(wheel: Path, tmp_path: Path) -> None:
         [sys.executable, "-c", script], cwd=tmp_path, env=environment, capture_output=True, text=True, check=False
     )
     assert run.returncode == 0, run.stderr
-    assert "EXCESS AND LOOP DEPTH" in run.stdout
+    assert "Excess and loop depth" in run.stdout

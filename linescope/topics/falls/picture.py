@@ -13,7 +13,17 @@ from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surfa
 from linescope.stage.views.page import LOW, Brief, furnish
 from linescope.statics.assemble import G
 from linescope.topics.falls import near
-from linescope.topics.falls.zones import HIT, KEPT, NEAR, UNKNOWN, Zone, left_over, needed, zones_of, zones_running
+from linescope.topics.falls.picture_zones import (
+    HIT,
+    KEPT,
+    NEAR,
+    UNKNOWN,
+    Zone,
+    left_over,
+    needed,
+    zones_of,
+    zones_running,
+)
 from linescope.words import Words
 
 Floats = NDArray[np.float64]
