@@ -12,7 +12,7 @@ from linescope.stage import feet, person
 from linescope.stage.ground import site
 from linescope.stage.words import Measures
 from linescope.terrain import Terrain
-from linescope.topics.falls import zones as fall_zones
+from linescope.topics.falls import picture_zones as fall_zones
 from linescope.topics.main_gone import picture as main_gone
 from tests.stage import rigs
 from tests.stage.drawn import brief_for, picture, texts, wire
