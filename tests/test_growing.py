@@ -170,7 +170,7 @@ CALM = Topic(
 '''
 PICTURE = '''"""A calm day, drawn."""
 
-from linescope.stage.views.elevation import build as elevation
+from linescope.topics.state.picture_elevation import build as elevation
 
 
 def build(brief):

@@ -26,10 +26,7 @@ from linescope.topics import TOPICS
 from linescope.topics.clearance import CLEARANCE, NO_FALLS, PLACES, RUNS, ZONES
 from linescope.words import frame
 
-SECTION_OF: dict[str, int] = {
-    "overview": 4, "elevation": 4, "tension": 6, "friction": 7, "tape-map": 8, "styles": 8, "loops-from-a": 10,
-    "closeup": 10, **{picture.name: picture.section for picture in PICTURES},
-}  # fmt: skip
+SECTION_OF: dict[str, int] = {picture.name: picture.section for picture in PICTURES}
 """View -> section of the sheet its picture stands in; a view not named here goes to `OTHER_SECTION`."""
 
 OTHER_SECTION = 10

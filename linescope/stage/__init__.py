@@ -7,9 +7,9 @@ import datetime
 from linescope.errors import InputError
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.items import Stage
+from linescope.stage.page import Brief, View
 from linescope.stage.theme import DARK, LIGHT, THEMES, Theme, theme_named
 from linescope.stage.views import VIEWS
-from linescope.stage.views.page import Brief, View
 from linescope.stage.words import Measures
 from linescope.statics.solution import Solution
 from linescope.study import Study

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.stage import ground
-from linescope.stage.views.page import Brief
+from linescope.stage.page import Brief
 
 Floats = NDArray[np.float64]
 

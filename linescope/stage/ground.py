@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Protocol
@@ -15,6 +16,7 @@ from linescope.terrain import Terrain, thin
 from linescope.terrain.plumb import PlumbIndex
 
 Floats = NDArray[np.float64]
+UP = np.array([0.0, 0.0, 1.0])
 
 
 class Ground(Protocol):
@@ -135,6 +137,14 @@ def plan_direction(rig: Rig) -> Floats:
     """Horizontal unit vector from anchor A towards anchor B."""
     flat = (rig.main_b - rig.main_a) * np.array([1.0, 1.0, 0.0])
     return np.asarray(flat / np.linalg.norm(flat))
+
+
+def direction(rig: Rig, *, turn: float, tilt: float) -> Floats:
+    """A direction of view with anchor A on the left: turned towards B, tilted down.  [rad]"""
+    along = plan_direction(rig)
+    across = np.cross(UP, along)
+    level = math.cos(turn) * across + math.sin(turn) * along
+    return np.asarray(math.cos(tilt) * level - math.sin(tilt) * UP)
 
 
 def section(ground: Ground, rig: Rig, low: float, high: float, count: int = 1500) -> Floats:

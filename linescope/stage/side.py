@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from linescope.stage import ground, paper
 from linescope.stage.camera import Camera, parallel_fit
 from linescope.stage.items import Frame, Label, Surface, Wire
-from linescope.stage.views.page import Brief
+from linescope.stage.page import Brief
 
 Floats = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])

@@ -6,7 +6,7 @@ import numpy as np
 
 from linescope.stage import brief_of, build
 from linescope.stage.items import Panel, Stage
-from linescope.stage.views.page import Brief
+from linescope.stage.page import Brief
 from tests.stage import rigs
 
 

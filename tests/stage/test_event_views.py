@@ -8,9 +8,11 @@ import pytest
 from linescope.errors import InputError
 from linescope.stage import dimensions, nearness, worst
 from linescope.stage.ground import site
-from linescope.stage.views import friction, loops, strip_map
 from linescope.stage.words import Measures
 from linescope.study import StudyNote
+from linescope.topics.loops import picture as loops
+from linescope.topics.sliding import picture as friction
+from linescope.topics.tapes import picture as strip_map
 from linescope.topics.wind import picture as wind
 from linescope.words import Words
 from tests.stage import rigs

@@ -14,8 +14,8 @@ import pytest
 from linescope.errors import InputError
 from linescope.stage import VIEWS, build, dimensions, ground, person
 from linescope.stage.items import Stage
-from linescope.stage.views import elevation
 from linescope.statics import Solution
+from linescope.topics.state import picture_elevation as elevation
 from tests.stage import rigs
 
 NAMES = sorted(rigs.MAKERS)

@@ -10,10 +10,9 @@ import pytest
 
 from linescope.contact import Comparison, Face, Wear, compare, find_touches, find_wear
 from linescope.rig import Use
-from linescope.stage import brief_of
+from linescope.stage import brief_of, faces
 from linescope.stage.items import Stage
-from linescope.stage.views import faces
-from linescope.stage.views.page import Brief
+from linescope.stage.page import Brief
 from linescope.statics import solve
 from linescope.study import Study
 from linescope.taping import Holds

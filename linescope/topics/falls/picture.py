@@ -10,7 +10,7 @@ from linescope.events.fall import LeashFallSweep
 from linescope.notes import Quantity, Spot, Stretches, Term
 from linescope.stage import feet, ground, paper, person, side, tapes, worst
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, TextBox, Wire
-from linescope.stage.views.page import LOW, Brief, furnish
+from linescope.stage.page import LOW, Brief, furnish
 from linescope.statics.assemble import G
 from linescope.topics.falls import picture_near as near
 from linescope.topics.falls.picture_zones import (

@@ -10,7 +10,7 @@ from linescope.notes import Quantity, Spot
 from linescope.stage import ground, person, side
 from linescope.stage.camera import Camera
 from linescope.stage.items import DimensionLine, Frame, Label, Panel, Wire
-from linescope.stage.views.page import Brief
+from linescope.stage.page import Brief
 from linescope.statics.assemble import G
 
 Floats = NDArray[np.float64]

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from linescope.events.fall import LeashFallSweep
 from linescope.stage import feet, ground
-from linescope.stage.views.page import Brief
+from linescope.stage.page import Brief
 
 Floats = NDArray[np.float64]
 HIT, NEAR, KEPT, UNKNOWN = "zone_hit", "zone_near", "zone_kept", "paper"

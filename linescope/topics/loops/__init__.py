@@ -12,7 +12,7 @@ from linescope.figures import Figure, Group, Record
 from linescope.notes import Bays, Kind, Note, Severity, Term, Value
 from linescope.statics import Solution
 from linescope.study import LEVELS, Study
-from linescope.topics.topic import Topic
+from linescope.topics.topic import Picture, Topic
 
 BAY = ("bay",)
 
@@ -148,4 +148,10 @@ TOPIC = Topic(
     values=_values,
     notes=_notes,
     bays=BAYS,
+    pictures=(
+        Picture(
+            name="loops-from-a", module="linescope.topics.loops.picture", needs=("standing",), after="tension",
+            section=10,
+        ),
+    ),
 )

@@ -9,7 +9,7 @@ from linescope.events.main_gone import SIDES, MainGone, Release, height_rule
 from linescope.notes import Kind, Note, Quantity, Severity, Stretches, Term
 from linescope.stage import feet, ground, person, side, tapes
 from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, Wire
-from linescope.stage.views.page import LOW, Brief, furnish
+from linescope.stage.page import LOW, Brief, furnish
 from linescope.words import Words
 
 Floats = NDArray[np.float64]

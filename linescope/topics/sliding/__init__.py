@@ -13,7 +13,7 @@ from linescope.events.let_go import LetGo, let_go_notes
 from linescope.figures import Figure, Group, Record
 from linescope.notes import Bays, Kind, Missing, Note, Severity, Term, Value
 from linescope.study import LEVELS, Study
-from linescope.topics.topic import Topic
+from linescope.topics.topic import Picture, Topic
 
 TAPE, BAY, STEP = ("tape",), ("bay",), ("step",)
 
@@ -191,4 +191,10 @@ TOPIC = Topic(
     csv={},
     values=_values,
     notes=_notes,
+    pictures=(
+        Picture(
+            name="friction", module="linescope.topics.sliding.picture", needs=("let_go",), after="main-gone",
+            section=7,
+        ),
+    ),
 )

@@ -15,7 +15,7 @@ from linescope.statics import Solution
 from linescope.study import Study
 from linescope.topics.state.inputs import INPUT
 from linescope.topics.state.notes import notes
-from linescope.topics.topic import Topic
+from linescope.topics.topic import Picture, Topic
 
 TAPE, BAY, XYZ = ("tape",), ("bay",), ("xyz",)
 POINTS = 8  # Of each piece of the main, to find its lowest.
@@ -199,4 +199,17 @@ TOPIC = Topic(
     csv={},
     values=_values,
     notes=_notes,
+    pictures=(
+        Picture(
+            name="overview", module="linescope.topics.state.picture_overview", after="", section=4, per_state=True,
+        ),
+        Picture(
+            name="elevation", module="linescope.topics.state.picture_elevation", after="overview", section=4,
+            per_state=True,
+        ),
+        Picture(
+            name="closeup", module="linescope.topics.state.picture_closeup", after="loops-from-a", section=10,
+            per_state=True,
+        ),
+    ),
 )

@@ -9,9 +9,9 @@ import numpy as np
 from linescope.contact.ledger import Face
 from linescope.contact.styles import Style
 from linescope.notes import Term
+from linescope.stage import faces
 from linescope.stage.items import Stage, TextBox
-from linescope.stage.views import faces
-from linescope.stage.views.page import LOW, Brief, furnish
+from linescope.stage.page import LOW, Brief, furnish
 from linescope.taping import Holds
 
 SHOWN = (Holds.BOTH, Holds.MAIN, Holds.BACKUP)

@@ -11,7 +11,7 @@ from linescope.study import Study
 from linescope.taping import CutList, LaidTape
 from linescope.taping.remarks import notes_on
 from linescope.topics.tapes.said import HOLDS
-from linescope.topics.topic import Topic
+from linescope.topics.topic import Picture, Topic
 
 
 def _cover(key: str, meaning: str, **more: Any) -> Figure:
@@ -121,5 +121,10 @@ TAPES = Topic(
     name="tapes",
     groups=(KINDS, Group(name="tapes-totals", path="tapes", of=CutList, figures=TOTALS, records=_totals)),
     here=KINDS, along=KINDS, csv={}, values=_values, notes=_notes,
+    pictures=(
+        Picture(
+            name="tape-map", module="linescope.topics.tapes.picture", needs=("standing",), after="closeup", section=8,
+        ),
+    ),
 )
 

@@ -15,7 +15,7 @@ from linescope.rig import Rig
 from linescope.statics import Solution
 from linescope.study import Study
 from linescope.topics.state import most
-from linescope.topics.topic import Topic
+from linescope.topics.topic import Picture, Topic
 
 SHOWN = (0.05, 0.1, 0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.7, 0.75, 0.8, 0.9, 0.95)
 """Places of the walker in a table, as shares of the span."""
@@ -203,4 +203,9 @@ TOPIC = Topic(
     csv={"tensions": Group(name="tension", path="", of=Solution, figures=TABLE, records=_table)},
     values=_values,
     notes=_notes,
+    pictures=(
+        Picture(
+            name="tension", module="linescope.topics.tension.picture", needs=("meter",), after="elevation", section=6,
+        ),
+    ),
 )

@@ -12,13 +12,13 @@ from numpy.typing import NDArray
 from linescope.contact.gap import Gap
 from linescope.contact.touching import Touch, Touching
 from linescope.notes import Quantity
-from linescope.stage import paper, ribbon
+from linescope.stage import ground, paper, ribbon
 from linescope.stage.camera import parallel_fit
+from linescope.stage.faces import points_at, tape_row
+from linescope.stage.ground import UP
 from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, Surface, TextBox, Wire
+from linescope.stage.page import LOW, Brief, furnish
 from linescope.stage.theme import tape_look
-from linescope.stage.views.faces import points_at, tape_row
-from linescope.stage.views.overview import UP, direction
-from linescope.stage.views.page import LOW, Brief, furnish
 from linescope.statics.solution import LineShape
 from linescope.topics.touch import touch_notes
 from linescope.words import Words
@@ -139,7 +139,9 @@ def _near(brief: Brief, touching: Touching, number: int, frame: Frame) -> Panel:
     shown = np.array([centre + along * x * 1.2 * reach for x in (-1.0, 1.0)])
     low = points_at(solution.backup, np.array([touch.backup[0], touch.backup[1]]))
     camera = parallel_fit(
-        np.concatenate([shown, low, touch.points + lift]), look=direction(brief, turn=0.0, tilt=math.radians(9)), up=UP,
+        np.concatenate([shown, low, touch.points + lift]),
+        look=ground.direction(rig, turn=0.0, tilt=math.radians(9)),
+        up=UP,
         aspect=brief.aspect(frame), margin=(0.02, 0.26, 0.02, 0.2),
     )
     far = float(np.linalg.norm(touch.points[1] - touch.points[0]))

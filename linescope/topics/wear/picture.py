@@ -7,9 +7,9 @@ from dataclasses import replace
 from linescope.contact.ledger import Face
 from linescope.contact.wear import Wear
 from linescope.notes import Spot, Term
+from linescope.stage import faces
 from linescope.stage.items import Stage, TextBox
-from linescope.stage.views import faces
-from linescope.stage.views.page import LOW, Brief, furnish
+from linescope.stage.page import LOW, Brief, furnish
 from linescope.topics.wear import cause_term, face_term
 
 ROWS = 9

@@ -12,8 +12,7 @@ from linescope.notes import Quantity
 from linescope.stage import dimensions, ground, lines, paper, tapes
 from linescope.stage.camera import perspective_fit
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surface, TextBox, Wire
-from linescope.stage.views.overview import direction
-from linescope.stage.views.page import LOW, Brief, furnish
+from linescope.stage.page import LOW, Brief, furnish
 
 Floats = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])
@@ -95,7 +94,7 @@ def _near(brief: Brief, case: WindCase, frame: Frame) -> Panel:
     ]
     camera = perspective_fit(
         np.concatenate([*(points for _, _, points in blown), *(still[bay].points for bay in bays)]),
-        look=direction(brief, turn=math.radians(30), tilt=math.radians(17)),
+        look=ground.direction(brief.solution.rig, turn=math.radians(30), tilt=math.radians(17)),
         up=UP,
         angle=math.radians(20),
         aspect=brief.aspect(frame),

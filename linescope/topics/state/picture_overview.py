@@ -12,7 +12,7 @@ from linescope.notes import Quantity
 from linescope.stage import dimensions, ground, lines, nearness, person, ring, skin, tapes, worst
 from linescope.stage.camera import Camera, perspective_fit
 from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, Wire
-from linescope.stage.views.page import LOW, Brief, furnish
+from linescope.stage.page import LOW, Brief, furnish
 from linescope.words.frame import summary
 
 Floats = NDArray[np.float64]
@@ -60,14 +60,6 @@ def _in_frame(brief: Brief, chord: LegendEntry, depth: LegendEntry, *more: Legen
     return (*((chord,) if room > 0 else ()), *((depth,) if room > 1 else ()), *more)
 
 
-def direction(brief: Brief, *, turn: float, tilt: float) -> Floats:
-    """A direction of view with anchor A on the left: turned towards B, tilted down.  [rad]"""
-    along = ground.plan_direction(brief.solution.rig)
-    across = np.cross(UP, along)
-    level = math.cos(turn) * across + math.sin(turn) * along
-    return np.asarray(math.cos(tilt) * level - math.sin(tilt) * UP)
-
-
 def _far(brief: Brief, frame: Frame, found: tuple[Finding, ...]) -> Panel:
     solution, theme, measures = brief.solution, brief.theme, brief.measures
     rig = solution.rig
@@ -88,7 +80,7 @@ def _far(brief: Brief, frame: Frame, found: tuple[Finding, ...]) -> Panel:
         shown.append(plumbs[plumbs[:, 1, 2] > curve[:, 2].min() - 0.30 * rig.span, 1])
     camera = perspective_fit(
         np.concatenate(shown),
-        look=direction(brief, turn=math.radians(24), tilt=math.radians(9)),
+        look=ground.direction(brief.solution.rig, turn=math.radians(24), tilt=math.radians(9)),
         up=UP,
         angle=math.radians(24),
         aspect=brief.aspect(frame),
@@ -229,7 +221,7 @@ def _near(brief: Brief, frame: Frame, count: int) -> Panel:
     shown = np.concatenate([ends, *(loops[k].points for k in bays), *heads])
     camera = perspective_fit(
         shown,
-        look=direction(brief, turn=math.radians(8), tilt=math.radians(5)),
+        look=ground.direction(brief.solution.rig, turn=math.radians(8), tilt=math.radians(5)),
         up=UP,
         angle=math.radians(18),
         aspect=brief.aspect(frame),

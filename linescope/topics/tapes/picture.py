@@ -9,10 +9,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.notes import Term
-from linescope.stage import paper, tape_kinds
+from linescope.stage import paper
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Symbols, TextBox, Wire
+from linescope.stage.page import LOW, Brief, furnish
 from linescope.stage.theme import tape_look
-from linescope.stage.views.page import LOW, Brief, furnish
+from linescope.topics.tapes import picture_kinds
 
 Floats = NDArray[np.float64]
 ROOM = 92.0  # For one tape's figures along a row [px].
@@ -31,8 +32,8 @@ def build(brief: Brief) -> Stage:
     kinds: tuple[Panel, ...] = ()
     boxes: tuple[TextBox, ...] = ()
     more: tuple[LegendEntry, ...] = ()
-    if (low - split) * page > tape_kinds.LEAST:
-        kinds, boxes, more = tape_kinds.build(brief, (0.0, split + 0.004, 1.0, low))
+    if (low - split) * page > picture_kinds.LEAST:
+        kinds, boxes, more = picture_kinds.build(brief, (0.0, split + 0.004, 1.0, low))
     else:
         split = low
     panel = _map(brief, (0.0, brief.top, 1.0, split))

@@ -12,8 +12,8 @@ from linescope.notes import Quantity
 from linescope.stage import dimensions, ground, lines, tapes
 from linescope.stage.camera import Camera
 from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, Symbols
+from linescope.stage.page import LOW, Brief, furnish
 from linescope.stage.theme import tape_look
-from linescope.stage.views.page import LOW, Brief, furnish
 from linescope.statics import Solution
 from linescope.words import Words
 

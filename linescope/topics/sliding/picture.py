@@ -13,7 +13,7 @@ from linescope.events.let_go import let_go_notes
 from linescope.notes import Quantity, Range, Spot, Term
 from linescope.stage import dimensions, paper
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, TextBox, Wire
-from linescope.stage.views.page import LOW, Brief, furnish
+from linescope.stage.page import LOW, Brief, furnish
 from linescope.statics.solution import Solution
 
 Floats = NDArray[np.float64]

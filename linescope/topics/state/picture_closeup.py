@@ -8,11 +8,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.notes import Quantity, Verbatim
-from linescope.stage import dimensions, lines, person, ring, tapes
+from linescope.stage import dimensions, ground, lines, person, ring, tapes
 from linescope.stage.camera import Camera, perspective_fit
+from linescope.stage.ground import UP
 from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, Surface, TextBox, Wire
-from linescope.stage.views.overview import UP, direction
-from linescope.stage.views.page import LOW, Brief, furnish
+from linescope.stage.page import LOW, Brief, furnish
 from linescope.statics.solution import Solution
 
 Floats = NDArray[np.float64]
@@ -158,7 +158,7 @@ def _camera(brief: Brief, frame: Frame, shown: Floats, body: tuple[Surface, ...]
     def fit(points: Floats, top: float) -> Camera:
         return perspective_fit(
             points,
-            look=direction(brief, turn=math.radians(20), tilt=math.radians(16)),
+            look=ground.direction(brief.solution.rig, turn=math.radians(20), tilt=math.radians(16)),
             up=UP,
             angle=math.radians(12),
             aspect=brief.aspect(frame),
@@ -179,7 +179,7 @@ def _tape(brief: Brief, bays: range, frame: Frame) -> Panel:
     mark = solution.layout.tapes[number - 1]
     centre = solution.tape_points[number - 1]
     reach = 6.5 * max(rig.main.width, rig.backup.width, rig.taping.stock.width)
-    look = direction(brief, turn=math.radians(25), tilt=math.radians(33))
+    look = ground.direction(rig, turn=math.radians(25), tilt=math.radians(33))
     along = _unit(solution.main.nodes[-1] - solution.main.nodes[0])
     corners = np.array([centre + along * x * reach + UP * z * reach for x in (-1.0, 1.0) for z in (-0.28, 0.16)])
     camera = perspective_fit(
@@ -255,7 +255,7 @@ def _ring(brief: Brief, hung: ring.Ring, frame: Frame) -> Panel:
     corners = np.array([hung.centre + along * x * reach + UP * z * reach for x in (-1.0, 1.0) for z in (-0.7, 0.5)])
     camera = perspective_fit(
         corners,
-        look=direction(brief, turn=math.radians(48), tilt=math.radians(14)),
+        look=ground.direction(brief.solution.rig, turn=math.radians(48), tilt=math.radians(14)),
         up=UP,
         angle=math.radians(22),
         aspect=brief.aspect(frame),

@@ -8,8 +8,8 @@ from linescope.events.meter import TensionStrip
 from linescope.notes import Note, Quantity
 from linescope.stage import paper, person, side, tapes
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Symbols, TextBox, Wire
+from linescope.stage.page import LOW, Brief, furnish
 from linescope.stage.theme import Symbol
-from linescope.stage.views.page import LOW, Brief, furnish
 from linescope.statics.solution import Solution
 from linescope.topics import TENSION
 from linescope.units import to_si

@@ -16,8 +16,8 @@ from linescope.notes import Quantity, Term
 from linescope.rig.layout import Layout
 from linescope.stage import paper, ribbon
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Surface, Symbols, Wire
+from linescope.stage.page import Brief
 from linescope.stage.theme import Theme, tape_look
-from linescope.stage.views.page import Brief
 from linescope.stage.words import Measures
 from linescope.statics.solution import LineShape
 from linescope.topics.wear import face_term

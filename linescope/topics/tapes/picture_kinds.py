@@ -12,8 +12,8 @@ from linescope.notes import Quantity, Ruled
 from linescope.report.tapes import tape_rows
 from linescope.stage import paper
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Surface, Symbols, TextBox, Wire
+from linescope.stage.page import Brief
 from linescope.stage.theme import Symbol, tape_look
-from linescope.stage.views.page import Brief
 from linescope.statics.cut_list import cut_list
 from linescope.taping import LaidTape, Run, Section
 from linescope.taping.section import Body

@@ -12,8 +12,8 @@ from linescope.notes import Quantity
 from linescope.stage import dimensions, lines, person, side, tapes, worst
 from linescope.stage.camera import Camera
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Symbols, Wire
+from linescope.stage.page import LOW, Brief, furnish
 from linescope.stage.theme import tape_look
-from linescope.stage.views.page import LOW, Brief, furnish
 from linescope.words.frame import summary
 
 Floats = NDArray[np.float64]
