@@ -148,11 +148,12 @@ def ground_of(picture: Picture) -> dict[str, bytes]:
     if ground is None:
         return {"ground": b"", "ground_faces": b"", "section": b""}
     run = float(np.linalg.norm((rig.main_b - rig.main_a)[:2]))
-    cut = section(ground, rig, -0.1 * run, 1.1 * run, 400)
+    runs = section(ground, rig, -0.1 * run, 1.1 * run, 400)
+    cut = max(runs, key=len, default=np.zeros((0, 3)))  # The page draws one line: it must not bridge a hole.
     return {
         "ground": _floats(ground.vertices - rig.main_a),
         "ground_faces": np.ascontiguousarray(ground.faces, dtype="<u4").tobytes(),
-        "section": _floats(cut - rig.main_a) if len(cut) > 1 else b"",
+        "section": _floats(cut - rig.main_a) if len(cut) else b"",
     }
 
 

@@ -40,7 +40,7 @@ class _Set:
     size: tuple[int, int]
     unit: float
     side: tuple[float, float, float]
-    profile: Floats
+    profile: tuple[Floats, ...]
     trail: tuple[Floats, ...]
 
     @property
@@ -71,7 +71,7 @@ def frames(
     ground : Ground, optional
     """
     run = float(np.linalg.norm((rig.main_b - rig.main_a)[:2]))
-    profile = section(ground, rig, -0.2 * run, 1.2 * run, 700) if ground is not None else np.zeros((0, 3))
+    profile = section(ground, rig, -0.2 * run, 1.2 * run, 700) if ground is not None else ()
     unit = size[1] / 720
     stage = _Set(
         reel=reel, rig=rig, theme=theme, measures=measures, size=size, unit=unit,
@@ -114,6 +114,7 @@ def _frame(stage: _Set, number: int) -> Image.Image:
     texts: list[_Text] = []
     pen.box((0, HEAD * unit, width, stage.split), theme.rgb("sky_low"))
     _whole(stage, number, pen, texts)
+    pen.box((0, stage.split, width, height), theme.rgb("paper"))
     _near(stage, shot, image, pen, texts)
     _column(stage, shot, pen, texts)
     _graph(stage, number, pen, texts)
@@ -137,15 +138,20 @@ def _cut(text: str, size: float, room: float) -> str:
 
 
 def _whole(stage: _Set, number: int, pen: Pen, texts: list[_Text]) -> None:
-    """The line from the side, true to scale, with the way of the feet so far."""
+    """The line from the side, true to scale, with the way of the feet so far.
+
+    Ground that leaves this part of the picture is drawn on beyond it, and what else is drawn goes over it: a stroke
+    along the edge would be a floor that is not there.
+    """
     theme, unit, shot = stage.theme, stage.unit, stage.reel.shots[number]
     floor = stage.split
-    if len(stage.profile) > 1:
-        outline = stage.page(stage.profile)
+    for run in stage.profile:
+        outline = stage.page(run)
         for (x0, y0), (x1, y1) in pairwise(outline):
             if x1 > x0 and min(y0, y1) < floor:
                 pen.box((x0, max(HEAD * unit, min(y0, y1)), x1 + 0.6, floor), theme.rgb("ground"))
-        pen.line([(x, min(max(y, HEAD * unit), floor)) for x, y in outline], theme.rgb("ground_edge"), 2 * unit)
+        pen.line(outline, theme.rgb("ground_edge"), 2 * unit)
+        texts += _below(stage, run)
     chord = stage.page(np.array([stage.rig.main_a, stage.rig.main_b]))
     _dashed(pen, chord[0], chord[1], theme.rgb("quiet"), 1.2 * unit, 8 * unit)
     for k, (name, points, role) in enumerate(stage.reel.envelopes):
@@ -178,6 +184,28 @@ def _whole(stage: _Set, number: int, pen: Pen, texts: list[_Text]) -> None:
     pen.line([(x, y), (x + length * stage.side[2], y)], theme.rgb("ink"), 2.5 * unit)
     said = stage.measures.say("film-scale-side", length=text)
     texts.append(_Text((x, y - 20 * unit), said, 13 * unit, "ink", True, "sky_low"))
+
+
+def _below(stage: _Set, run: Floats) -> list[_Text]:
+    """How far the ground is below the chord at its deepest, where it goes on below this part of the picture."""
+    rig, unit, size = stage.rig, stage.unit, 13 * stage.unit
+    page = np.array(stage.page(run))
+    left, right = sorted(x for x, _ in stage.page(np.array([rig.main_a, rig.main_b])))
+    off = (page[:, 1] > stage.split) & (page[:, 0] > left) & (page[:, 0] < right)
+    found = []
+    for part in np.split(np.arange(len(run)), np.flatnonzero(np.diff(off)) + 1):
+        if not off[part[0]]:
+            continue
+        deepest = run[part[np.argmin(run[part, 2])]]
+        station = float(np.linalg.norm((deepest - rig.main_a)[:2]))
+        share = station / float(np.linalg.norm((rig.main_b - rig.main_a)[:2]))
+        down = float(rig.main_a[2] + share * (rig.main_b - rig.main_a)[2] - deepest[2])
+        text = stage.measures.say("film-ground-off", depth=stage.measures.length(down, "down"))
+        wide = text_size(text, size)[0]
+        if wide < np.ptp(page[part, 0]):
+            at = (float(page[part, 0].mean() - wide / 2), stage.split - 22 * unit)
+            found.append(_Text(at, text, size, "quiet", False, "sky_low"))
+    return found
 
 
 def _dashed(

@@ -147,7 +147,7 @@ def direction(rig: Rig, *, turn: float, tilt: float) -> Floats:
     return np.asarray(math.cos(tilt) * level - math.sin(tilt) * UP)
 
 
-def section(ground: Ground, rig: Rig, low: float, high: float, count: int = 1500) -> Floats:
+def section(ground: Ground, rig: Rig, low: float, high: float, count: int = 1500) -> tuple[Floats, ...]:
     """The ground in the vertical plane through both anchors.
 
     Parameters
@@ -161,11 +161,13 @@ def section(ground: Ground, rig: Rig, low: float, high: float, count: int = 1500
 
     Returns
     -------
-    (n, 3) array
-        Without the places that have no ground.  [m]
+    tuple of (n, 3) array
+        Runs of at least two points; where one ends and the next begins the ground is not known.  [m]
     """
     along = plan_direction(rig)
     points = rig.main_a + np.linspace(low, high, count)[:, None] * along
     points[:, 2] = float(np.asarray(ground.vertices)[:, 2].max()) + 1.0
     points[:, 2] = height_below(ground, points)
-    return points[np.isfinite(points[:, 2])]
+    known = np.isfinite(points[:, 2])
+    runs = np.split(points, np.flatnonzero(known[1:] != known[:-1]) + 1)
+    return tuple(run for run in runs if len(run) > 1 and np.isfinite(run[0, 2]))

@@ -27,38 +27,41 @@ def chord_of(brief: Brief) -> Floats:
     return np.array([brief.solution.rig.main_a, brief.solution.rig.main_b])
 
 
-def section(brief: Brief) -> Floats:
-    """(n, 3) the ground under the line, somewhat beyond both anchors; empty without ground.  [m]"""
+def section(brief: Brief) -> tuple[Floats, ...]:
+    """Runs of (n, 3) points of the ground under the line, somewhat beyond both anchors; none without ground.  [m]"""
     if brief.ground is None:
-        return np.zeros((0, 3))
+        return ()
     rig = brief.solution.rig
     run = float(np.linalg.norm((rig.main_b - rig.main_a)[:2]))
     return ground.section(brief.ground.near, rig, -0.08 * run, 1.08 * run)
 
 
 def cut_open(brief: Brief, camera: Camera) -> tuple[list[Surface], list[Wire]]:
-    """The ground cut open under the line, with its edge; nothing where there is none."""
-    cut = section(brief)
-    if len(cut) < 2:
+    """The ground cut open under the line, with its edge; open where it is not known, nothing where there is none."""
+    runs = section(brief)
+    if not runs:
         return [], []
-    behind = cut - camera.axes()[2] * 0.3
-    depth = behind[:, 2].max() - behind[:, 2].min() + 4 * camera.half_height
-    low = behind.copy()
-    low[:, 2] = behind[:, 2].min() - depth
-    n = len(cut)
-    here, there = np.arange(n - 1), np.arange(1, n)
-    triangles = np.concatenate(
-        [np.column_stack([here, there, n + there]), np.column_stack([here, n + there, n + here])]
-    )
+    heights = np.concatenate(runs)[:, 2]
+    bottom = heights.min() - (np.ptp(heights) + 4 * camera.half_height)
+    points: list[Floats] = []
+    triangles: list[NDArray[np.int64]] = []
+    for cut in runs:
+        behind = cut - camera.axes()[2] * 0.3
+        low = behind.copy()
+        low[:, 2] = bottom
+        n, first = len(cut), sum(map(len, points))
+        here, there = first + np.arange(n - 1), first + np.arange(1, n)
+        triangles += [np.column_stack([here, there, n + there]), np.column_stack([here, n + there, n + here])]
+        points += [behind, low]
     body = Surface(
         name="ground",
-        points=np.concatenate([behind, low]),
-        triangles=triangles,
+        points=np.concatenate(points),
+        triangles=np.concatenate(triangles),
         colours=("ground",),
-        colour=np.zeros(len(triangles), dtype=np.int64),
+        colour=np.zeros(sum(map(len, triangles)), dtype=np.int64),
         lit=False,
     )
-    return [body], [Wire(name="ground", points=cut, colour="ground_edge", width=5.0, front=True)]
+    return [body], [Wire(name="ground", points=cut, colour="ground_edge", width=5.0, front=True) for cut in runs]
 
 
 def levels(brief: Brief, camera: Camera, size: tuple[float, float]) -> tuple[list[Wire], list[Label]]:

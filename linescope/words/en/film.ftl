@@ -18,6 +18,7 @@ film-loop = loop under the walker
 film-deepest = deepest loop
 film-deepest-in = { $depth }, bay { $bay }
 film-tight-bays = bays without slack
+film-ground-off = ground { $depth } below the chord, off this view
 film-ring-chord = ring below the chord
 film-foot-chord = foot below the chord
 film-foot-ground = foot above ground
