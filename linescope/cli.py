@@ -381,9 +381,9 @@ def _needed(study: Study, name: str, key: str, units: System) -> Any:
 
 
 def _clearance(options: argparse.Namespace) -> int:
-    from linescope.report.clearance import clearance_json, clearance_text
     from linescope.rig import unlikely
     from linescope.study import Study
+    from linescope.topics.clearance.text import clearance_json, clearance_text
     from linescope.words import Words, note_data
 
     scene = _load(options)
@@ -444,9 +444,10 @@ def _depth(text: str) -> float:
 
 
 def _tapes(options: argparse.Namespace) -> int:
-    from linescope.report.tape_text import tape_text
-    from linescope.report.tapes import length_words, tape_json
     from linescope.study import Study
+    from linescope.topics.tapes.data import tape_json
+    from linescope.topics.tapes.tables import length_words
+    from linescope.topics.tapes.text import tape_text
     from linescope.words import Words
 
     depth = None if options.depth is None else _depth(options.depth)
@@ -470,7 +471,7 @@ def _tapes(options: argparse.Namespace) -> int:
             marks = wanted.marks
             if not marks:
                 raise InputError("loops are wanted under a walker, and there is none", key="walker")
-            loops = topic_text(MARKS, wanted, options.units)
+            loops = topic_text(MARKS, wanted, words, name=False)
             scene = marks.rig
     with _naming(options.scene):
         cuts = Study(scene).cuts
@@ -500,7 +501,7 @@ def _topic(options: argparse.Namespace, study: Study, result: str, topic: str) -
     """Compute one result and print its topic."""
     from linescope.notes import Missing
     from linescope.report import grids
-    from linescope.report.topic_text import topic_text
+    from linescope.report.people import topic_text
     from linescope.topics import TOPICS
     from linescope.words import Words
 

@@ -64,7 +64,6 @@ from linescope.export.tables import write_tables
 from linescope.report.figures import figures_json
 from linescope.report.keys import documentation
 from linescope.report.people import figures_text
-from linescope.stage.words import Measures
 from linescope.study import Study
 from tests.export import gathered
 
@@ -76,7 +75,7 @@ with tempfile.TemporaryDirectory() as folder:
     csv = {file.name: file.read_text() for file in write_tables(folder, study)}
 case = study.wind.case("walker", "as given")
 from linescope.app import parts
-table = topic("wind", study, Measures())
+table = topic("wind", study, Words())
 print(json.dumps({
     "value": case.gust.tension_b,
     "text": figures_text(study),
@@ -85,7 +84,7 @@ print(json.dumps({
     "csv": csv["wind.csv"].splitlines()[0],
     "sheet": [list(row) for row in (table.columns, *table.rows)],
     "page": html.unescape(page),
-    "served": dict(parts.parts(study, Measures()))["wind"]["head"],
+    "served": dict(parts.parts(study, Words()))["wind"]["head"],
 }))
 """
 
@@ -200,6 +199,7 @@ from linescope.report.figures import figures_json
 from linescope.report.people import figures_text
 from linescope.stage import VIEWS, build
 from linescope.study import Study
+from linescope.words import Words
 from tests.export import gathered
 
 study = Study(gathered.windy(), places=3, leave=Study.SLOW | {"bands", "touch", "fall_sweep", "fall_gaps"})

@@ -23,9 +23,11 @@ FILES = sorted(PACKAGE.rglob("*.py"))
 
 
 def room_of(file: Path) -> str:
-    """The folder a file stands in; the picture of a topic is drawn, whatever folder it is in."""
+    """The folder a file stands in; a topic's pictures are drawn, and its own text is set, whatever folder it is in."""
     if file.match("topics/*/picture*.py"):
         return "stage"
+    if file.match("topics/*/text.py"):
+        return "report"
     return file.relative_to(PACKAGE).parts[0].removesuffix(".py")
 
 

@@ -86,9 +86,9 @@ from linescope.contact import compare, find_touches
 from linescope.export.page_file import write_page
 from linescope.export.sheet import write_sheet
 from linescope.export.tape_sheet import write_csv, write_pdf
-from linescope.report.tape_text import tape_text
-from linescope.report.tapes import tape_rows
-from linescope.report.topic_text import topic_text
+from linescope.topics.tapes.text import tape_text
+from linescope.topics.tapes.tables import tape_rows
+from linescope.report.people import topic_text
 from linescope.scenefile.schema import schema
 from linescope.stage import build
 from linescope.stage.theme import tape_look

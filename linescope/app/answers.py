@@ -8,9 +8,8 @@ import numpy as np
 
 from linescope.app.engine import Picture
 from linescope.notes import Quantity, Term
-from linescope.stage import words
+from linescope.stage.alarms import alarms
 from linescope.stage.dimensions import deepest_bay
-from linescope.stage.words import Measures
 from linescope.statics import Solution
 from linescope.topics.state import most, sag
 from linescope.words import Words, frame
@@ -19,13 +18,13 @@ from linescope.words.inputs import input_text
 Json = dict[str, Any]
 
 
-def of(picture: Picture, measures: Measures, before: dict[str, str], picked: tuple[str, int] | None) -> Json:
+def of(picture: Picture, measures: Words, before: dict[str, str], picked: tuple[str, int] | None) -> Json:
     """Everything said about a picture.
 
     Parameters
     ----------
     picture : Picture
-    measures : Measures
+    measures : Words
     before : dict
         Figures before the last change, by key.
     picked : (kind, index) or None
@@ -47,7 +46,7 @@ def of(picture: Picture, measures: Measures, before: dict[str, str], picked: tup
     ]
     return {
         "state": measures.say("page-state", state=state, where=where, air=_air(picture, measures)),
-        "alarms": list(words.alarms(solution, measures)),
+        "alarms": list(alarms(solution, measures)),
         "rows": shown,
         "depth": solution.bays.loop_depth.tolist(),
         "excess": solution.bays.excess.tolist(),
@@ -66,7 +65,7 @@ def of(picture: Picture, measures: Measures, before: dict[str, str], picked: tup
     }
 
 
-def rows(picture: Picture, measures: Measures) -> list[Json]:
+def rows(picture: Picture, measures: Words) -> list[Json]:
     """The main figures: key, label, text, and the number behind it for comparing variants."""
     solution, layout, bays = picture.solution, picture.planned.layout, picture.solution.bays
     backup = most(solution.backup)
@@ -111,7 +110,7 @@ def _air(picture: Picture, words: Words) -> str:
     return text if asked.side == "as given" else words.say("page-air-other-side", air=text)
 
 
-def _places(solution: Solution, measures: Measures) -> list[Json]:
+def _places(solution: Solution, measures: Words) -> list[Json]:
     bays = solution.bays
     deep, least = deepest_bay(solution), int(np.argmin(bays.excess))
     places = [

@@ -22,8 +22,8 @@ from linescope.stage.ground import section
 from linescope.stage.items import Surface
 from linescope.stage.ring import backup, free_loop
 from linescope.stage.theme import LIGHT, THEMES, Symbol, tape_look
-from linescope.stage.words import Measures
 from linescope.statics.solution import Curve, Solution
+from linescope.words import Words
 
 Floats = NDArray[np.float64]
 
@@ -55,13 +55,13 @@ def fingerprint(part: bytes) -> str:
     return hashlib.blake2b(part, digest_size=8).hexdigest()
 
 
-def parcel_of(picture: Picture, measures: Measures) -> Parcel:
+def parcel_of(picture: Picture, measures: Words) -> Parcel:
     """Lines, tapes, walker and labels of a picture; its ground is apart, in `ground_of`."""
     solution, rig = picture.solution, picture.rig
     return _frame(solution, rig.main_a, measures)
 
 
-def _frame(solution: Solution, origin: Floats, measures: Measures) -> Parcel:
+def _frame(solution: Solution, origin: Floats, measures: Words) -> Parcel:
     rig = solution.rig
     main = solution.main.sample(PER_MAIN)
     lifted = [wire.points - origin for wire in free_loop(solution, LIGHT, PER_LOOP)]
@@ -104,7 +104,7 @@ def _starts(solution: Solution, curve: Curve) -> list[int]:
     return [int(k) * PER_MAIN for k in first] + [len(curve.points) - 1]
 
 
-def _labels(solution: Solution, origin: Floats, measures: Measures) -> list[dict[str, Any]]:
+def _labels(solution: Solution, origin: Floats, measures: Words) -> list[dict[str, Any]]:
     """Texts with the points they belong to, the most telling first."""
     labels: list[dict[str, Any]] = []
     rig = solution.rig
@@ -157,7 +157,7 @@ def ground_of(picture: Picture) -> dict[str, bytes]:
     }
 
 
-def crossing_frames(crossing: Crossing, measures: Measures, most: int = 120) -> list[dict[str, Any]]:
+def crossing_frames(crossing: Crossing, measures: Words, most: int = 120) -> list[dict[str, Any]]:
     """Pictures of a crossing with friction, at most `most` of its steps, evenly chosen.
 
     Returns

@@ -20,7 +20,6 @@ from linescope.app.session import FIRST, SECOND, Session
 from linescope.app.variant import Job
 from linescope.errors import InputError, LinescopeError, OutputError
 from linescope.scene import Scene
-from linescope.stage.words import Measures
 from linescope.units import System
 from linescope.words import Words
 
@@ -305,7 +304,7 @@ def texts(words: Words) -> Json:
     return {"language": words.tag, "messages": words.open("page-ui-"), "lengths": lengths}
 
 
-def _solve(engine: Engine, job: Job, measures: Measures) -> tuple[Attempt, Parcel | None, dict[str, bytes] | None]:
+def _solve(engine: Engine, job: Job, measures: Words) -> tuple[Attempt, Parcel | None, dict[str, bytes] | None]:
     """One job, solved and made ready to send."""
     attempt = engine.run(job.scene, job.asked)
     if attempt.picture is None:

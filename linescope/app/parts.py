@@ -16,15 +16,15 @@ from linescope.errors import LinescopeError
 from linescope.events.wind import WindNote
 from linescope.notes import Quantity, Term
 from linescope.report import grids
-from linescope.report.clearance import alarms
 from linescope.rig import Rig, RigSource
-from linescope.stage.words import Measures
 from linescope.stage.worst import sentence
 from linescope.study import Study
 from linescope.topics import CLEARANCE, FALLS, LOOPS, MAIN_GONE, WEAR, WIND
 from linescope.topics.clearance import NO_FALLS, PLACES, RUNS
+from linescope.topics.clearance.text import alarms
 from linescope.topics.wear import PLACES as WORN
 from linescope.topics.wear import cause_term, face_term
+from linescope.words import Words
 
 Json = dict[str, Any]
 
@@ -54,13 +54,13 @@ def study_of(scene: Rig | RigSource, state: State) -> Study:
     return Study(scene, state=state, leave=leave, positions=SWEEP, rub_levels=("value",), rub_steps=3)
 
 
-def parts(study: Study, measures: Measures) -> Iterator[tuple[str, Json]]:
+def parts(study: Study, measures: Words) -> Iterator[tuple[str, Json]]:
     """All parts, one after the other; a part that fails says why instead.
 
     Parameters
     ----------
     study : Study
-    measures : Measures
+    measures : Words
 
     Yields
     ------
@@ -80,7 +80,7 @@ def _bay_at(study: Study, at: float) -> int:
     return int(np.searchsorted(layout.tape_main, at / study.rig.span * layout.main_length))
 
 
-def _excess(study: Study, measures: Measures) -> Json:
+def _excess(study: Study, measures: Words) -> Json:
     found, table = study.excess, grids.across(LOOPS, LOOPS.here, study, measures)
     titles = {each.name: measures.say(f"loops-state-{each.name}") for each in found.states}
     worst = found.states[-1]
@@ -97,20 +97,20 @@ def _excess(study: Study, measures: Measures) -> Json:
     }
 
 
-def _catches(study: Study, measures: Measures) -> Json:
-    show, found = measures, study.fall
+def _catches(study: Study, measures: Words) -> Json:
+    found = study.fall
     if not found:
         return {"rows": [], "notes": ["Nobody is on the line: no falls."], "places": []}
     rows, notes = [], []
     for topic, short in ((FALLS, "falls-short"), (MAIN_GONE, "main-gone-short")):
-        rows += [list(pair) for pair in grids.pairs(topic, study, show.words, short=short)]
-        first, rest = grids.said(topic, study, show.words)
+        rows += [list(pair) for pair in grids.pairs(topic, study, measures, short=short)]
+        first, rest = grids.said(topic, study, measures)
         notes += [*first, *rest]
     return {"rows": rows, "notes": list(dict.fromkeys(notes)), "places": []}
 
 
-def _wind(study: Study, measures: Measures) -> Json:
-    words = measures.words
+def _wind(study: Study, measures: Words) -> Json:
+    words = measures
     table, (first, rest) = grids.across(WIND, WIND.here, study, words), grids.said(WIND, study, words)
     if table is None:
         return {"rows": [], "notes": [*first, *rest], "places": []}
@@ -125,7 +125,7 @@ def _wind(study: Study, measures: Measures) -> Json:
     }
 
 
-def _clearance(study: Study, measures: Measures) -> Json:
+def _clearance(study: Study, measures: Words) -> Json:
     found = study.clearance
     table = grids.across(CLEARANCE, PLACES, study, measures)
     first = alarms(study, measures)
@@ -149,8 +149,8 @@ def _clearance(study: Study, measures: Measures) -> Json:
     }
 
 
-def _rub(study: Study, measures: Measures) -> Json:
-    words, wear = measures.words, study.wear
+def _rub(study: Study, measures: Words) -> Json:
+    words, wear = measures, study.wear
     first, rest = grids.said(WEAR, study, words)
     table = grids.across(WEAR, WORN, study, words)
     places = []

@@ -16,8 +16,8 @@ from linescope.errors import InputError, LinescopeError
 from linescope.scene import Scene
 from linescope.scene.document import Document
 from linescope.scenefile.load import text_of
-from linescope.stage.words import Measures
 from linescope.units import System
+from linescope.words import Words
 
 Json = dict[str, Any]
 
@@ -61,9 +61,9 @@ class Session:
         return self.variant.document
 
     @property
-    def measures(self) -> Measures:
+    def measures(self) -> Words:
         """How figures are written."""
-        return Measures(system=self.system)
+        return Words(system=self.system)
 
     @property
     def is_dirty(self) -> bool:

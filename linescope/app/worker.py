@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, BinaryIO
 
 from linescope.errors import InputError, LinescopeError
+from linescope.words import Words
 
 if TYPE_CHECKING:
     from linescope.scene import Scene
@@ -138,18 +139,15 @@ def _scene(arguments: dict[str, Any]) -> Scene:
 
 def _study(arguments: dict[str, Any], tell: Tell) -> None:
     from linescope.app.parts import parts, study_of
-    from linescope.stage.words import Measures
 
     scene = _scene(arguments)
-    for name, part in parts(study_of(scene, arguments["state"]), Measures(system=arguments["system"])):
+    for name, part in parts(study_of(scene, arguments["state"]), Words(system=arguments["system"])):
         tell(name, part)
 
 
 def _cross(arguments: dict[str, Any], tell: Tell) -> list[dict[str, Any]]:
     from linescope.app.frames import crossing_frames
-    from linescope.stage.words import Measures
     from linescope.study import Study
-    from linescope.words import Words
 
     scene = _scene(arguments)
     study = Study(scene, progress=lambda share, what: tell("progress", (share, what)))
@@ -158,7 +156,7 @@ def _cross(arguments: dict[str, Any], tell: Tell) -> list[dict[str, Any]]:
     found = study.get(name)
     if not found:
         raise InputError(Words(arguments["system"]).note(found.note))
-    return crossing_frames(found, Measures(system=arguments["system"]))
+    return crossing_frames(found, Words(system=arguments["system"]))
 
 
 def _brief(arguments: dict[str, Any], tell: Tell) -> list[str]:

@@ -18,11 +18,11 @@ from linescope.export.picture_size import check_dpi, check_size
 from linescope.export.sheet import Paper, check_paper, write_sheet
 from linescope.export.tables import write_tables
 from linescope.notes import Term
-from linescope.report.clearance import alarms
 from linescope.rig import Rig, RigSource, checked_rig
 from linescope.stage.ground import site
 from linescope.stage.theme import theme_named
 from linescope.study import Study
+from linescope.topics.clearance.text import alarms
 from linescope.units import System, checked_system
 from linescope.words import Words
 

@@ -20,7 +20,6 @@ from linescope.notes import Quantity
 from linescope.rig import Rig, RigSource, checked_rig
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.theme import Theme, theme_named
-from linescope.stage.words import Measures
 from linescope.statics import Plan
 from linescope.units import System, checked_system
 from linescope.words import Words
@@ -86,7 +85,7 @@ def write_film(
     check(path, kind, frames, fps, size)
     rig, units = checked_rig(rig), checked_system(units)
     path = refuse_early(path, [rig.ground.path] if rig.ground is not None and rig.ground.path is not None else [])
-    look, measures = theme_named(theme), Measures(system=units)
+    look, measures = theme_named(theme), Words(system=units)
     if path.suffix.lower() == ".mp4":
         _encoder(path)
     driver.probe()

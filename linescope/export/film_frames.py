@@ -19,8 +19,7 @@ from linescope.stage.camera import Camera
 from linescope.stage.ground import Ground, plan_direction, section
 from linescope.stage.items import Panel
 from linescope.stage.theme import Theme
-from linescope.stage.words import Measures
-from linescope.words import Loud
+from linescope.words import Loud, Words
 
 Floats = NDArray[np.float64]
 
@@ -36,7 +35,7 @@ class _Set:
     reel: Reel
     rig: Rig
     theme: Theme
-    measures: Measures
+    measures: Words
     size: tuple[int, int]
     unit: float
     side: tuple[float, float, float]
@@ -56,7 +55,7 @@ class _Set:
 
 
 def frames(
-    reel: Reel, rig: Rig, *, theme: Theme, measures: Measures, size: tuple[int, int], ground: Ground | None
+    reel: Reel, rig: Rig, *, theme: Theme, measures: Words, size: tuple[int, int], ground: Ground | None
 ) -> Iterator[Image.Image]:
     """The pictures of a film, one after the other.
 
@@ -65,7 +64,7 @@ def frames(
     reel : Reel
     rig : Rig
     theme : Theme
-    measures : Measures
+    measures : Words
     size : (width, height)
         [px]
     ground : Ground, optional

@@ -20,7 +20,6 @@ from linescope.stage.ground import Ground, plan_direction
 from linescope.stage.items import Surface, Symbols, Wire
 from linescope.stage.ring import backup_by_bay, free_loop
 from linescope.stage.theme import Theme
-from linescope.stage.words import Measures
 from linescope.statics import Plan, Solution
 from linescope.study import Study
 from linescope.topics.state import most
@@ -115,7 +114,7 @@ def crossing_reel(
     *,
     frames: int,
     theme: Theme,
-    measures: Measures,
+    measures: Words,
     ground: Ground | None,
     level: HoldLevel = "value",
     planned: Plan | None = None,
@@ -160,7 +159,7 @@ def _seen_bays(solution: Solution, bay: int, reach: float) -> range:
 
 
 def _crossing_shot(
-    solution: Solution, theme: Theme, measures: Measures, ground: Ground | None, reach: float
+    solution: Solution, theme: Theme, measures: Words, ground: Ground | None, reach: float
 ) -> Shot:
     rig, feet, bays = solution.rig, solution.walker_point, solution.bays
     if rig.walker is None or feet is None:
@@ -231,7 +230,7 @@ def gone_reel(
     *,
     frames: int,
     theme: Theme,
-    measures: Measures,
+    measures: Words,
     ground: Ground | None,
     planned: Plan | None = None,
     progress: Callable[[float], None] | None = None,
@@ -247,7 +246,7 @@ def gone_reel(
     known = {} if planned is None else {"planned": replace(planned, rig=rig)}
     study = Study(rig, progress=_share(progress), given=known)
     study.run(["main_gone", "taped"])
-    planned, words, found, standing = study.planned, measures.words, study.main_gone, study.taped
+    planned, words, found, standing = study.planned, measures, study.main_gone, study.taped
     if not found:
         raise InputError("a film needs a walker", key="walker")
     side = found.nothing_holds
@@ -313,7 +312,7 @@ def _gone_shot(
     dropped: float,
     said: str,
     theme: Theme,
-    measures: Measures,
+    measures: Words,
     ground: Ground | None,
     stretch: float = 0.0,
 ) -> Shot:

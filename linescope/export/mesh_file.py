@@ -27,9 +27,8 @@ from linescope.stage import lines, person, tapes
 from linescope.stage.ground import Ground, Site
 from linescope.stage.items import Surface, Wire
 from linescope.stage.theme import Theme, theme_named
-from linescope.stage.words import Measures
 from linescope.statics import Solution
-from linescope.words import frame
+from linescope.words import Words, frame
 
 Floats = NDArray[np.float64]
 
@@ -76,7 +75,7 @@ def write_gltf(
     wires.append(Wire(name="chord", points=np.array([rig.main_a, rig.main_b]), colour="quiet", width=look.thin))
     notes = {
         "scene": rig.name,
-        "state": frame.state_label(solution, Measures("metric", "en")),
+        "state": frame.state_label(solution, Words("metric", "en")),
         "units": "m",
         "caution": "Plan, not permission. Model result; measure on the real line.",
         "axes": "x, z up and -y of the rig's frame, from anchor A",

@@ -21,18 +21,18 @@ from linescope.export import sheet_events as events
 from linescope.export import sheet_tables as tables
 from linescope.export.ink import svg
 from linescope.export.page_scene import scene_data
-from linescope.report.tapes import Table, slip_table
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.tape_card import card
 from linescope.stage.theme import tape_look
-from linescope.stage.words import Measures
 from linescope.statics import Solution
 from linescope.study import Study
 from linescope.topics import TOPICS
 from linescope.topics.clearance import NO_FALLS, PLACES, RUNS
 from linescope.topics.tapes import said
+from linescope.topics.tapes.tables import slip_table
 from linescope.units import System
-from linescope.words import frame
+from linescope.words import Words, frame
+from linescope.words.table import Table
 
 LOOKS = ("whole", "side", "a", "b", "above", "loops")
 STATES = ("taped", "standing", "settled", "wind", "back", "fall", "gone")
@@ -73,7 +73,7 @@ def write_page(
     """
     tell = progress or (lambda share, what: None)
     tell(0.0, "walker along the line")
-    measures = Measures(system=units)
+    measures = Words(system=units)
     place = ground if isinstance(ground, Site) or ground is None else site(ground, study.rig)
     tell(0.4, "page")
     data = scene_data(study, measures, place)
@@ -101,7 +101,7 @@ def _page(
     study: Study,
     ground: Site | None,
     data: dict[str, Any],
-    measures: Measures,
+    measures: Words,
     date: datetime.date,
 ) -> str:
     rig = study.rig
@@ -174,7 +174,7 @@ def _button(group: str, key: str, text: str) -> str:
     return f'<button type="button" data-{group}="{key}" aria-pressed="false">{escape(text)}</button>'
 
 
-def _slider(walked: tuple[Solution, ...], measures: Measures) -> str:
+def _slider(walked: tuple[Solution, ...], measures: Words) -> str:
     if not walked:
         return ""
     return (
@@ -184,7 +184,7 @@ def _slider(walked: tuple[Solution, ...], measures: Measures) -> str:
     )
 
 
-def _alarms(study: Study, measures: Measures) -> list[str]:
+def _alarms(study: Study, measures: Words) -> list[str]:
     notes = (note for topic in TOPICS.values() for note in topic.notes(study))
     said = [each.text for each in measures.lead(notes)[0]]
     if not study.clearance:
@@ -192,7 +192,7 @@ def _alarms(study: Study, measures: Measures) -> list[str]:
     return list(dict.fromkeys(said))
 
 
-def _legend(study: Study, measures: Measures) -> str:
+def _legend(study: Study, measures: Words) -> str:
     items = []
     for name, colour, wide, dashed in (
         ("frame-main", "main", 4, False), ("frame-backup", "backup", 3, False),
@@ -217,7 +217,7 @@ def _legend(study: Study, measures: Measures) -> str:
     return "".join(items)
 
 
-def _tables(study: Study, measures: Measures) -> str:
+def _tables(study: Study, measures: Words) -> str:
     found = (
         (True, events.topic("loops", study, measures)),
         (True, events.topic("state", study, measures)),
@@ -242,7 +242,7 @@ def _tables(study: Study, measures: Measures) -> str:
     return "".join(_table(table, open_) for open_, table in found if table is not None)
 
 
-def _cards(study: Study, measures: Measures) -> str:
+def _cards(study: Study, measures: Words) -> str:
     """How each kind of tape is made, in pictures and words, and what is left of it when it is made a little wrongly."""
     found = []
     for tape in study.cuts.tapes.values():

@@ -16,11 +16,10 @@ from linescope.export.released_shape import released
 from linescope.export.sheet_walk import above_ground, below_chord, height_words
 from linescope.notes import Quantity, Spot, Term
 from linescope.report.grids import pairs
-from linescope.stage import dimensions, person, words
+from linescope.stage import alarms, dimensions, person
 from linescope.stage.ground import Ground, Site
 from linescope.stage.ring import backup, free_loop, hoop
 from linescope.stage.theme import LIGHT, tape_look
-from linescope.stage.words import Measures
 from linescope.statics import Solution
 from linescope.study import Study
 from linescope.topics import FALLS, MAIN_GONE, WIND
@@ -54,7 +53,7 @@ class _Maker:
     """Turns states into data, seen from anchor A so that 32 bits are enough."""
 
     study: Study
-    measures: Measures
+    measures: Words
     ground: Ground | None
     origin: Floats
     made: list[dict[str, Any]] = field(default_factory=list)
@@ -104,7 +103,7 @@ class _Maker:
                 (say("page-feet-chord"), measures.length(below_chord(solution, feet))),
                 (say("page-feet-ground"), self.height(feet)),
             ]
-        tight = words.tight_bays(solution)
+        tight = alarms.tight_bays(solution)
         depths = measures.range(float(bays.loop_depth.min()), float(bays.loop_depth.max()), "length")
         figures += [
             (say("page-loops"), say("page-no-loops") if len(tight) == len(bays.excess) else depths),
@@ -134,7 +133,7 @@ class _Maker:
         fall, rig = self.study.fall, self.study.rig
         if not fall or rig.walker is None:
             return None
-        figures, words = fall.figures, self.measures.words
+        figures, words = fall.figures, self.measures
         ring, top, foot = figures.ring_lowest[0], figures.low_top[0], figures.low_foot[0]
         depth = Quantity(below_chord(fall.deepest, foot), "length", "up")
         state = self.solved(
@@ -172,12 +171,12 @@ class _Maker:
         ]
         labels = [
             {
-                "t": measures.words.say("main-gone-page-rest", depth=Quantity(float(side.rest_depth[0]), "length")),
+                "t": measures.say("main-gone-page-rest", depth=Quantity(float(side.rest_depth[0]), "length")),
                 "p": self.point(rest),
                 "r": 0,
             },
             {
-                "t": measures.words.say("main-gone-page-foot", side=Term(SIDES[side.name])),
+                "t": measures.say("main-gone-page-foot", side=Term(SIDES[side.name])),
                 "p": self.point(side.lowest_foot[0]),
                 "r": 1,
             },
@@ -191,9 +190,9 @@ class _Maker:
             tied = gone.ties_hold
             wires.append(self.wire(tied.most_floor_foot[0], "state", 2.5, True))
             hanging.append([self.point(tied.lowest_top[0]), self.point(tied.lowest_foot[0])])
-            text = measures.words.say("main-gone-page-foot", side=Term(SIDES[tied.name]))
+            text = measures.say("main-gone-page-foot", side=Term(SIDES[tied.name]))
             labels.append({"t": text, "p": self.point(tied.lowest_foot[0]), "r": 1})
-        words = measures.words
+        words = measures
         figures = pairs(MAIN_GONE, self.study, words)
         pull = words.say("main-gone-page-pull", force=Quantity(float(side.rest_tension[0]), "force"))
         return {
@@ -217,13 +216,13 @@ def _bay(solution: Solution, k: int, words: Words) -> list[Any]:
     return [depth, text, tight]
 
 
-def scene_data(study: Study, measures: Measures, ground: Site | None) -> dict[str, Any]:
+def scene_data(study: Study, measures: Words, ground: Site | None) -> dict[str, Any]:
     """Everything the viewer needs, ready for JSON.
 
     Parameters
     ----------
     study : Study
-    measures : Measures
+    measures : Words
     ground : Site or None
     """
     rig = study.rig
@@ -265,7 +264,7 @@ def _states(maker: _Maker) -> list[dict[str, Any]]:
     if study.wind:
         loaded: Occupied = "walker" if study.rig.walker is not None else "empty"
         sides: tuple[tuple[str, Side], ...] = (("wind", "as given"), ("back", "opposite"))
-        words = measures.words
+        words = measures
         for key, side in sides:
             case = study.wind.case(loaded, side)
             title = words.say(

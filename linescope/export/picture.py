@@ -18,7 +18,7 @@ from linescope.export.picture_size import check_size
 from linescope.stage import PAGE
 from linescope.stage.items import DimensionLine, Label, Panel, Stage, Surface
 from linescope.stage.labels import Box, Placed, Request, place
-from linescope.stage.words import Measures
+from linescope.words import Words
 
 OVERSIZE = 2
 
@@ -111,7 +111,7 @@ def compose(stage: Stage, size: tuple[int, int]) -> Drawing:
     return Drawing(image=final, words=tuple(sheet.words), left_out=tuple(left_out))
 
 
-def _panel(sheet: Sheet, image: Image.Image, panel: Panel, measures: Measures) -> list[str]:
+def _panel(sheet: Sheet, image: Image.Image, panel: Panel, measures: Words) -> list[str]:
     """Draw one panel and place its labels; returns the labels left out."""
     frame = sheet.frame(panel.frame)
     left, top = round(frame.left), round(frame.top)
@@ -147,7 +147,7 @@ class _View:
 
     sheet: Sheet
     panel: Panel
-    measures: Measures
+    measures: Words
     frame: Box
     size: tuple[int, int]
 

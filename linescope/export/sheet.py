@@ -16,9 +16,9 @@ from linescope.export import sheet_parts as parts
 from linescope.export.sheet_sections import SECTIONS, Sheet, SheetPicture, picture_of
 from linescope.notes import Term
 from linescope.stage.ground import Ground, Site, site
-from linescope.stage.words import Measures
 from linescope.study import Study
 from linescope.units import System
+from linescope.words import Words
 
 __all__ = ["SheetPicture", "picture_of", "write_sheet"]
 
@@ -88,7 +88,7 @@ def write_sheet(
         study=study,
         ground=ground.near if isinstance(ground, Site) else None if ground is None else site(ground, study.rig).near,
         pictures=tuple(one if isinstance(one, SheetPicture) else picture_of(one) for one in pictures),
-        measures=Measures(system=units),
+        measures=Words(system=units),
         width=width - 2 * EDGE - 2 * PAD,
         height=height - TOP - FOOT,
         date=date or datetime.date.today(),

@@ -14,31 +14,30 @@ from linescope.notes import Bays, Quantity, Term
 from linescope.report import bands as band_rows
 from linescope.report import grids
 from linescope.report.bays import by_bay
-from linescope.report.clearance import unknown_falls
-from linescope.report.tapes import Table
-from linescope.stage.words import Measures
 from linescope.study import Study
 from linescope.topics import CLEARANCE, TOPICS
 from linescope.topics.clearance import NO_FALLS, RUNS
+from linescope.topics.clearance.text import unknown_falls
 from linescope.words import Loud, Words
+from linescope.words.table import Table
 
 Floats = NDArray[np.float64]
 
 
-def topic(name: str, study: Study, measures: Measures, more: int | None = None) -> Table | None:
+def topic(name: str, study: Study, measures: Words, more: int | None = None) -> Table | None:
     """Any topic along the line, or one of its further tables; None when it was not computed."""
     found = TOPICS[name]
     if more is not None:
-        return grids.across(found, found.more[more], study, measures.words)
-    return grids.across(found, found.along, study, measures.words) or grids.down(found, study, measures.words)
+        return grids.across(found, found.more[more], study, measures)
+    return grids.across(found, found.along, study, measures) or grids.down(found, study, measures)
 
 
-def bays(study: Study, measures: Measures) -> Table | None:
+def bays(study: Study, measures: Words) -> Table | None:
     """Every loop in every state; None when it was not computed."""
     return by_bay(TOPICS["loops"], study, measures, every=True)
 
 
-def meter(study: Study, measures: Measures) -> Table | None:
+def meter(study: Study, measures: Words) -> Table | None:
     """What the meter should read, with a column to write down what it reads; None when it was not computed."""
     found = topic("tension", study, measures)
     if found is None:
@@ -47,33 +46,33 @@ def meter(study: Study, measures: Measures) -> Table | None:
     return replace(found, columns=(*found.columns, measures.say("tension-read")), rows=rows)
 
 
-def of_ground(group: Group, study: Study, measures: Measures) -> Table | None:
+def of_ground(group: Group, study: Study, measures: Words) -> Table | None:
     """Figures of the clearance; without rows where it was computed and nothing is to be said, None where it was not."""
     if not study.clearance:
         return None
-    found = grids.across(CLEARANCE, group, study, measures.words)
+    found = grids.across(CLEARANCE, group, study, measures)
     title = measures.say(group.title, **CLEARANCE.values(study))
     return found or Table(title=title, columns=(measures.say("result"),), rows=((_none(group, study, measures),),))
 
 
-def _none(group: Group, study: Study, measures: Measures) -> str:
+def _none(group: Group, study: Study, measures: Words) -> str:
     """What is said instead of an empty table."""
     found = study.clearance
     if group is RUNS:
         return measures.say("clearance-runs-none", known="part" if found and len(found.unknown) else "all")
     if group is NO_FALLS and found and not len(found.walkers):
         return measures.say("clearance-no-fall-not-looked")
-    if group is NO_FALLS and not unknown_falls(study, measures.words):
+    if group is NO_FALLS and not unknown_falls(study, measures):
         return measures.say("clearance-no-fall-none")
     return measures.say("none")
 
 
-def bands(study: Study, measures: Measures) -> Table | None:
+def bands(study: Study, measures: Words) -> Table | None:
     """Every main figure with its low and high; None when bands were not computed."""
-    return band_rows.table(study, measures.words, 2)
+    return band_rows.table(study, measures, 2)
 
 
-def inspection(study: Study, measures: Measures) -> Table:
+def inspection(study: Study, measures: Words) -> Table:
     """What to look at by metre from A, with its reason."""
     edges, words, layout = main_stations(study), measures, study.planned.layout
     end, apart = float(edges[-1]), Quantity(0.3, "length")

@@ -11,8 +11,8 @@ from PIL import Image
 
 from linescope.errors import OutputError
 from linescope.export import pen
-from linescope.report.tapes import Table
 from linescope.words import Loud
+from linescope.words.table import Table
 
 FONT, BOLD = "Sheet", "SheetBold"
 TEXT, SMALL, CELL = 8.2, 7.2, 6.8

@@ -15,16 +15,16 @@ from linescope.export import sheet_events as events
 from linescope.export import sheet_parts as parts
 from linescope.export import sheet_tables as tables
 from linescope.export import sheet_text as text
-from linescope.notes import Quantity, Term, as_note
-from linescope.report.clearance import unknown_falls
-from linescope.report.tapes import Table, tape_rows
+from linescope.notes import Quantity, Term
 from linescope.stage.ground import Ground
 from linescope.stage.views import PICTURES
-from linescope.stage.words import Measures
 from linescope.study import Study
 from linescope.topics import TOPICS
 from linescope.topics.clearance import CLEARANCE, NO_FALLS, PLACES, RUNS, ZONES
-from linescope.words import frame
+from linescope.topics.clearance.text import unknown_falls
+from linescope.topics.tapes.tables import tape_rows
+from linescope.words import Words, frame
+from linescope.words.table import Table
 
 SECTION_OF: dict[str, int] = {picture.name: picture.section for picture in PICTURES}
 """View -> section of the sheet its picture stands in; a view not named here goes to `OTHER_SECTION`."""
@@ -82,7 +82,7 @@ class Sheet:
     study: Study
     ground: Ground | None
     pictures: tuple[SheetPicture, ...]
-    measures: Measures
+    measures: Words
     width: float
     height: float
     date: datetime.date
@@ -253,7 +253,7 @@ def _falls(sheet: Sheet) -> list[Any]:
         sheet, events.of_ground(NO_FALLS, study, measures),
         measures.say("sheet-no-fall-unknown"),
     )  # fmt: skip
-    flow += [parts.alarm(text) for text in unknown_falls(study, measures.words)]
+    flow += [parts.alarm(text) for text in unknown_falls(study, measures)]
     runs = events.of_ground(RUNS, study, measures)
     if runs is not None:
         flow += parts.grid(runs, sheet.width)
@@ -265,7 +265,7 @@ def _falls(sheet: Sheet) -> list[Any]:
     if gone is not None:
         flow += parts.grid(gone, sheet.width)
     found = (study.fall_places, study.gone_places)
-    said = [measures.words.note(as_note(n)) for event in found if event for n in event.notes]
+    said = [measures.note(n) for event in found if event for n in event.notes]
     flow += [parts.note(line) for line in dict.fromkeys(said)]
     missing = measures.say("sheet-clearance-unknown")
     return [*flow, *_table(sheet, events.of_ground(PLACES, study, measures), missing), *_beside(sheet)]
@@ -279,12 +279,12 @@ def _beside(sheet: Sheet) -> list[Any]:
 
 def _wind(sheet: Sheet) -> list[Any]:
     flow = [_heading(sheet, 12)]
-    unknown = sheet.measures.words.say("study-no-wind")
+    unknown = sheet.measures.say("study-no-wind")
     flow += _table(sheet, events.topic("wind", sheet.study, sheet.measures), unknown)
     flow += _pictures(sheet, 12)
     wind = sheet.study.wind
     if wind:
-        words = sheet.measures.words
+        words = sheet.measures
         flow += [parts.words(words.note(n), strong=True) for n in wind.notes if n.kind == "wind-level"]
         flow += [parts.note(line) for line in words.notes(wind.assumed)]
     return [*flow, *_blanks(sheet, text.WIND_RULE)]
@@ -323,7 +323,7 @@ def _assumed(sheet: Sheet) -> list[Any]:
     flow.append(parts.note(measures.say("sheet-limits")))
     flow.append(parts.note(frame.balance(sheet.study.taped, measures)))
     if sheet.study.clearance:
-        quiet = sheet.measures.words.said(note for note in CLEARANCE.notes(sheet.study) if not note.leads)
+        quiet = sheet.measures.said(note for note in CLEARANCE.notes(sheet.study) if not note.leads)
         flow += [parts.note(said.text) for said in quiet]
     return flow
 

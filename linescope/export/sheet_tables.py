@@ -13,13 +13,12 @@ from linescope.export.sheet_walk import (
     spread_over,
 )
 from linescope.notes import Quantity, Term
-from linescope.report.tapes import Table
 from linescope.rig import Known
-from linescope.stage.words import Measures
 from linescope.study import Study
 from linescope.webbing import Webbing
 from linescope.words import Loud, Words
 from linescope.words.inputs import DOUBT, input_text
+from linescope.words.table import Table
 
 Floats = NDArray[np.float64]
 
@@ -84,11 +83,11 @@ def lengths(study: Study, words: Words) -> Table:
     )
 
 
-def _depth(depth: float, excess: float, measures: Measures, unit: str | None = None) -> str:
+def _depth(depth: float, excess: float, measures: Words, unit: str | None = None) -> str:
     return measures.length(depth, unit=unit) if excess >= 0.0 else Loud(measures.say("frame-tight"))
 
 
-def marks(study: Study, measures: Measures) -> Table:
+def marks(study: Study, measures: Words) -> Table:
     """Every tape's place on both slack lines, and what it holds."""
     layout = study.planned.layout
     rows = [
@@ -123,11 +122,11 @@ def marks(study: Study, measures: Measures) -> Table:
     )
 
 
-def acceptance(study: Study, measures: Measures) -> Table:
+def acceptance(study: Study, measures: Words) -> Table:
     """Loop depths to see before anyone steps on, at five stations, with blanks for what was seen."""
     edges, seen, taped = main_stations(study), study.to_see.bays, study.standing.bays
     ends = [held.empty.bays for level in ("low", "high") if (held := study.held(level)) is not None]
-    unit = measures.loop_unit(1.2 * seen.loop_depth)
+    unit = measures.unit(1.2 * seen.loop_depth, "length")
     rows = []
     for bay in spread_over(len(seen.loop_depth), 5):
         depth, excess = float(seen.loop_depth[bay]), float(seen.excess[bay])
@@ -153,7 +152,7 @@ def acceptance(study: Study, measures: Measures) -> Table:
     )
 
 
-def inputs(study: Study, words: Measures) -> Table:
+def inputs(study: Study, words: Words) -> Table:
     """Every input with how it is known, the least known first."""
     notes = sorted(study.inputs.notes, key=lambda note: DOUBT.index(note.known))
     rows = tuple((words.verbatim(note.key), input_text(note, words), _known(note.known, words)) for note in notes)

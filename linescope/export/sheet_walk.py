@@ -9,10 +9,9 @@ from numpy.typing import NDArray
 
 from linescope.notes import Quantity
 from linescope.stage.ground import Ground, height_below
-from linescope.stage.words import Measures
 from linescope.statics import Solution
 from linescope.study import Study
-from linescope.words import Loud
+from linescope.words import Loud, Words
 
 Floats = NDArray[np.float64]
 
@@ -29,7 +28,7 @@ def above_ground(ground: Ground | None, points: Floats) -> Floats:
     return np.asarray(points[:, 2] - height_below(ground, high))
 
 
-def height_words(height: float, measures: Measures) -> str:
+def height_words(height: float, measures: Words) -> str:
     """Height above ground; what is in the ground says so, and what is not known too."""
     if not math.isfinite(height):
         return measures.say("unknown")

@@ -12,9 +12,9 @@ import numpy as np
 
 from linescope.atomic import folder, write_text
 from linescope.report import grids
-from linescope.report.tapes import tape_csv
 from linescope.study import Study
 from linescope.topics import TOPICS
+from linescope.topics.tapes.data import tape_csv
 from linescope.words import Words
 from linescope.words.inputs import input_text
 

@@ -13,13 +13,15 @@ from linescope.errors import OutputError
 from linescope.export.ink import on_canvas
 from linescope.export.tape_drawings import BOLD, FONT, draw_section, draw_strip_row, points, ruler, strip_rows
 from linescope.notes import Quantity, Ruled, Verbatim, ranked
-from linescope.report.tapes import Table, slip_table, tape_csv, tape_rows
 from linescope.stage.ink import Drawing as Ink
 from linescope.stage.tape_card import step_drawings
 from linescope.taping import CutList, Holds, LaidTape
 from linescope.taping.remarks import notes_on
 from linescope.topics.tapes import said
+from linescope.topics.tapes.data import tape_csv
+from linescope.topics.tapes.tables import slip_table, tape_rows
 from linescope.words import Words
+from linescope.words.table import Table
 
 if TYPE_CHECKING:
     from linescope.export.sheet import Paper

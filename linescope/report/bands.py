@@ -8,10 +8,10 @@ from typing import Any
 from linescope.events.bands import Bands, ResultBand
 from linescope.notes import Bound, Quantity, Verbatim
 from linescope.report import grids
-from linescope.report.tapes import Table
 from linescope.study import Study
 from linescope.topics import TOPICS
 from linescope.words import Words, note_data
+from linescope.words.table import Table
 
 FIGURES: tuple[tuple[str, str], ...] = (
     ("value", "With all inputs as given."),

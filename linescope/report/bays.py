@@ -9,10 +9,10 @@ import numpy as np
 
 from linescope.figures import Figure
 from linescope.report import grids
-from linescope.report.tapes import Table
 from linescope.study import Study
 from linescope.topics.topic import Topic
 from linescope.words import Loud, Words
+from linescope.words.table import Table
 
 MOST_ROWS, SECTIONS = 30, 10
 """Above so many rows the bays of a long line are put together in so many sections."""

@@ -12,6 +12,8 @@ from linescope.units import System
 from linescope.words import Words, frame
 from linescope.words.inputs import input_text
 
+ALARMS = 3  # Above everything else.
+
 
 def figures_text(
     study: Study, system: System = "metric", *, every_bay: bool = False, ground: Sequence[Note] = ()
@@ -31,9 +33,9 @@ def figures_text(
     -------
     str
     """
-    writer = _Writer(study, system)
+    writer = _Writer(study, Words(system))
     writer.head()
-    for said in Words(system).said(note for note in ground if note.leads):
+    for said in writer.words.said(note for note in ground if note.leads):
         writer.set(said.text, "! ")
     for topic in TOPICS.values():
         writer.topic(topic, every_bay)
@@ -42,18 +44,23 @@ def figures_text(
     return "\n".join(writer.lines) + "\n"
 
 
-def topic_text(topic: Topic, study: Study, system: System = "metric") -> str:
-    """One topic alone.
+def topic_text(topic: Topic, study: Study, words: Words, *, name: bool = True) -> str:
+    """One topic alone: its alarms, its tables, then what else must be said.
 
     Parameters
     ----------
     topic : Topic
     study : Study
-    system : {"metric", "feet"}
+    words : Words
+    name : bool
+        Whether the name of the rig stands on top.
     """
-    writer = EventsWriter(study, system)
+    writer = EventsWriter(study, words)
+    if name:
+        writer.lines.append(words.verbatim(study.rig.name))
+    writer.lead([topic], most=ALARMS)
     writer.topic(topic)
-    return "\n".join(writer.lines[1:]) + "\n"
+    return "\n".join(writer.lines).lstrip("\n") + "\n"
 
 
 class _Writer(EventsWriter):
@@ -64,10 +71,7 @@ class _Writer(EventsWriter):
         self.set(words.say("state-rig", **TOPICS["state"].values(study)))
         for text in (*frame.cautions(words, "plan"), words.say("bound-sign")):
             self.set(text)
-        first, _ = words.lead(note for topic in TOPICS.values() for note in topic.notes(study))
-        for each in first:
-            self.set(each.text, "! ")
-        self.led = {each.text for each in first}
+        self.lead(TOPICS.values(), most=ALARMS)
 
     def inputs(self) -> None:
         given = self.study.inputs

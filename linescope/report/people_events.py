@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Iterable
 
 from linescope.report import bands, grids
 from linescope.report.bays import by_bay
-from linescope.report.tapes import Table
 from linescope.report.text import columns
 from linescope.report.writer import Writer
 from linescope.study import Study
 from linescope.topics import Topic
-from linescope.units import System
 from linescope.words import Words
+from linescope.words.table import Table
 
 NARROW = 8  # Least width of a column of a table along the line.
 
@@ -23,13 +23,27 @@ class EventsWriter(Writer):
     Parameters
     ----------
     study : Study
-    system : {"metric", "feet"}
+    words : Words
     """
 
-    def __init__(self, study: Study, system: System) -> None:
-        super().__init__(system)
-        self.study, self.words = study, Words(system)
+    def __init__(self, study: Study, words: Words) -> None:
+        super().__init__()
+        self.study, self.words = study, words
         self.led: set[str] = set()
+
+    def lead(self, topics: Iterable[Topic], most: int) -> None:
+        """The alarms that are said before everything else.
+
+        Parameters
+        ----------
+        topics : iterable of Topic
+        most : int
+            Alarms.
+        """
+        first, _ = self.words.lead((note for topic in topics for note in topic.notes(self.study)), most)
+        for each in first:
+            self.set(each.text, "! ")
+        self.led = {each.text for each in first}
 
     def topic(self, topic: Topic, every_bay: bool = False) -> None:
         """Any topic: its tables, what is told bay by bay, and what must be said that was not said on top.
@@ -48,8 +62,7 @@ class EventsWriter(Writer):
         found = [here, *(grids.across(topic, group, study, words) for group in topic.more)]
         for table in (*found, by_bay(topic, study, words, every=every_bay)):
             if table is not None:
-                self.title(table.title)
-                self.lines += ["  " + line for line in columns([table.columns, *table.rows])]
+                self.table(table)
         along = grids.across(topic, topic.along, study, words) if topic.along.along == "place" else None
         if along is not None:
             self.title(along.title)
@@ -64,8 +77,7 @@ class EventsWriter(Writer):
         table = bands.table(study, words)
         if table is None:
             return
-        self.title(table.title)
-        self.lines += ["  " + line for line in columns([table.columns, *table.rows], right=(1, 2, 3))]
+        self.table(table, right=(1, 2, 3))
         for text in bands.said(study, words):
             self.set(text)
 

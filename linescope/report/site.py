@@ -23,7 +23,7 @@ def site_text(site: SiteFile, path: Path, words: Words) -> str:
         Where it was written.
     words : Words
     """
-    writer = Writer(words.system)
+    writer = Writer()
     a, b = site.anchors
     writer.lines.append(words.say("ground-written", file=Verbatim(str(path))))
     notes = words.said(note for piece in site.pieces for note in piece.notes)

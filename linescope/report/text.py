@@ -1,12 +1,8 @@
-"""Setting text: columns, and sentences in the units asked for."""
+"""Setting text in columns."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-
-from linescope.words.prose import in_system
-
-__all__ = ["WIDTH", "columns", "in_system", "is_loud"]
 
 WIDTH = 110
 
@@ -28,9 +24,3 @@ def columns(rows: Sequence[Sequence[str]], right: Iterable[int] = ()) -> list[st
         ).rstrip()
         for row in rows
     ]
-
-
-def is_loud(note: str) -> bool:
-    """Whether a note begins in capitals: what must be read before anything else."""
-    first = note.split()[:2]
-    return bool(first) and all(word.isupper() for word in first)

@@ -10,10 +10,10 @@ from linescope.stage.items import Stage
 from linescope.stage.page import Brief, View
 from linescope.stage.theme import DARK, LIGHT, THEMES, Theme, theme_named
 from linescope.stage.views import VIEWS
-from linescope.stage.words import Measures
 from linescope.statics.solution import Solution
 from linescope.study import Study
 from linescope.units import System
+from linescope.words import Words
 
 __all__ = [
     "DARK",
@@ -55,7 +55,7 @@ def brief_of(
         solution=solution,
         ground=ground,
         theme=theme_named(theme),
-        measures=Measures(system=system),
+        measures=Words(system=system),
         page=size,
         date=date or datetime.date.today(),
         findings=findings,

@@ -18,7 +18,6 @@ from linescope.stage import paper, ribbon
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Surface, Symbols, Wire
 from linescope.stage.page import Brief
 from linescope.stage.theme import Theme, tape_look
-from linescope.stage.words import Measures
 from linescope.statics.solution import LineShape
 from linescope.topics.wear import face_term
 from linescope.units import from_si
@@ -302,7 +301,7 @@ def tape_row(layout: Layout, left: float, per_metre: float, y: float) -> tuple[S
     return tuple(groups)
 
 
-def legend(words: Measures, wears: list[Wear], most: float) -> tuple[LegendEntry, ...]:
+def legend(words: Words, wears: list[Wear], most: float) -> tuple[LegendEntry, ...]:
     """Causes that there are, the scale, and the tapes."""
     there = [cause for cause in Cause if any(wear.causes[cause].value.total > 0.0 for wear in wears)]
     families = dict.fromkeys(tape.family for wear in wears for tape in wear.layout.tapes)

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from linescope.stage.camera import Camera
 from linescope.stage.theme import Symbol, Theme
-from linescope.stage.words import Measures
+from linescope.words import Words
 
 Floats = NDArray[np.float64]
 Size = Literal["small", "body", "figure"]
@@ -259,7 +259,7 @@ class Stage:
     boxes : tuple of TextBox
     footer : str
     theme : Theme
-    measures : Measures
+    measures : Words
         Units of the scale bars.
     metadata : mapping of str to str
         Written into the picture file.
@@ -274,7 +274,7 @@ class Stage:
     boxes: tuple[TextBox, ...]
     footer: str
     theme: Theme
-    measures: Measures
+    measures: Words
     metadata: Mapping[str, str] = field(default_factory=dict)
 
     def panel(self, name: str) -> Panel:

@@ -9,17 +9,16 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from linescope.notes import Missing, Note, as_note
+from linescope.notes import Missing, Note
 from linescope.rig import Inputs, Rig
-from linescope.stage import lines, tapes, words
+from linescope.stage import alarms, lines, tapes
 from linescope.stage.camera import Camera
 from linescope.stage.ground import Site
 from linescope.stage.items import Frame, LegendEntry, Panel, Stage, TextBox
 from linescope.stage.theme import Theme
-from linescope.stage.words import Measures
 from linescope.statics.solution import Solution
 from linescope.study import Study
-from linescope.words import frame
+from linescope.words import Words, frame
 
 LOW = 0.795  # Where the row of text boxes starts, as a share of the page.
 END = 0.968
@@ -34,7 +33,7 @@ class Brief:
     solution : Solution
     ground : Site or None
     theme : Theme
-    measures : Measures
+    measures : Words
     study : Study
         Of the same rig: results beside the solved state.
     page : (width, height)
@@ -48,7 +47,7 @@ class Brief:
     solution: Solution
     ground: Site | None
     theme: Theme
-    measures: Measures
+    measures: Words
     study: Study
     page: tuple[int, int]
     date: datetime.date
@@ -59,16 +58,16 @@ class Brief:
         """What is known of the rig's inputs."""
         return self.study.inputs
 
-    def showing(self, solution: Solution, *said: str | Note) -> Brief:
+    def showing(self, solution: Solution, *said: Note) -> Brief:
         """The same brief with another state, and with what must be read first said before everything else."""
-        first, _ = self.measures.lead(map(as_note, said))
+        first, _ = self.measures.lead(said)
         loud = tuple(dict.fromkeys((*(each.text for each in first), *self.findings)))
         return replace(self, solution=solution, findings=loud)
 
     @property
     def alarms(self) -> tuple[str, ...]:
         """What must be read first."""
-        return (*words.alarms(self.solution, self.measures), *self.findings)
+        return (*alarms.alarms(self.solution, self.measures), *self.findings)
 
     @property
     def top(self) -> float:
@@ -114,7 +113,7 @@ class View:
     def missing(self, brief: Brief) -> str:
         """Why it cannot be drawn; "" when it can."""
         found = (brief.study.get(name) for name in self.needs)
-        return next((brief.measures.words.note(each.note) for each in found if isinstance(each, Missing)), "")
+        return next((brief.measures.note(each.note) for each in found if isinstance(each, Missing)), "")
 
 
 def _no_ground(brief: Brief) -> tuple[str, ...]:

@@ -11,7 +11,6 @@ from linescope.clearance.why import CauseKind
 from linescope.notes import Kind, Note, Quantity, Severity, Spot, Term, Value
 from linescope.stage.camera import Camera
 from linescope.stage.items import DimensionLine, Frame, LegendEntry, Symbols, TextBox
-from linescope.stage.words import Measures
 from linescope.words import Words
 
 Floats = NDArray[np.float64]
@@ -30,6 +29,7 @@ class WorstNote(Kind):
     """Parts of what pictures say of worst places."""
 
     OTHER = "clearance-what-other"
+    REACHED = "clearance-picture-reached"
 
 
 def places(clearance: Clearance | None, kinds: tuple[str, ...] = ()) -> tuple[Finding, ...]:
@@ -84,7 +84,7 @@ def _beside(point: Floats, camera: Camera, size: tuple[float, float], anchors: F
     return np.asarray(anchors[np.argmin(np.linalg.norm(page[1:] - page[0], axis=1))] - np.array([0.0, 0.0, down]))
 
 
-def dimensions(found: tuple[Finding, ...], measures: Measures) -> tuple[DimensionLine, ...]:
+def dimensions(found: tuple[Finding, ...], measures: Words) -> tuple[DimensionLine, ...]:
     """A measuring line from each place to the nearest ground."""
     return tuple(
         DimensionLine(
@@ -92,7 +92,7 @@ def dimensions(found: tuple[Finding, ...], measures: Measures) -> tuple[Dimensio
             start=np.asarray(finding.point),
             end=np.asarray(finding.nearest),
             value=finding.distance,
-            text=measures.at_least(finding.distance),
+            text=measures.length(finding.distance, "down"),
             rank=2,
         )
         for finding in found
@@ -111,8 +111,8 @@ def sentence(finding: Finding, words: Words, outside: bool = False) -> str:
     )
 
 
-def reached(found: tuple[Finding, ...], words: Words) -> str:
-    """What reaches the ground, for those who read nothing else; empty when nothing does."""
+def reached(found: tuple[Finding, ...]) -> tuple[Note, ...]:
+    """What reaches the ground, for those who read nothing else; none when nothing does."""
     what: dict[str, Value] = {}
     for finding in found:
         if finding.distance <= 0.0:
@@ -122,7 +122,10 @@ def reached(found: tuple[Finding, ...], words: Words) -> str:
                 values={"kind": KIND[finding.kind], "cause": finding.why.note},
             )
             what[event or finding.kind + finding.why.id] = term
-    return words.say("clearance-picture-reached", what=tuple(what.values())) if what else ""
+    if not what:
+        return ()
+    values = {"what": tuple(what.values())}
+    return (Note(kind=WorstNote.REACHED, severity=Severity.DANGER, values=values),)
 
 
 def unseen(found: tuple[Finding, ...], camera: Camera, size: tuple[float, float]) -> frozenset[int]:

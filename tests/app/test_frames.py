@@ -11,14 +11,14 @@ from linescope.app.engine import GROUND_TRIANGLES, Asked, Engine
 from linescope.app.frames import PER_LOOP, PER_MAIN, Parcel, fingerprint, ground_of, parcel_of
 from linescope.app.session import Session
 from linescope.stage.ring import backup
-from linescope.stage.words import Measures
+from linescope.words import Words
 from tests.app.rigs import hundred_tapes, shipped, written
 
 
 def frame(session: Session) -> Parcel:
     session.settle()
     assert session.variant.picture is not None
-    return parcel_of(session.variant.picture, Measures())
+    return parcel_of(session.variant.picture, Words())
 
 
 def digests(session: Session) -> dict[str, str]:

@@ -124,7 +124,7 @@ def page_session(scene: str) -> None:
     """200 changes of the tension in the page's session."""
     from linescope.app.frames import parcel_of
     from linescope.app.session import Session
-    from linescope.stage.words import Measures
+    from linescope.words import Words
 
     session = Session(Path(scene))
     session.settle()
@@ -133,7 +133,7 @@ def page_session(scene: str) -> None:
         session.settle()
         picture = session.variant.picture
         assert picture is not None
-        parcel_of(picture, Measures())
+        parcel_of(picture, Words())
 
 
 def _command(target: Path, *arguments: str) -> Ran:

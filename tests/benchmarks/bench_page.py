@@ -19,7 +19,7 @@ from linescope.app.frames import parcel_of
 from linescope.app.session import Session
 from linescope.stage import lines
 from linescope.stage.ring import ring_of
-from linescope.stage.words import Measures
+from linescope.words import Words
 from tests.app.rigs import hundred_tapes, written
 from tests.benchmarks.timing import Row, Timing, against, within
 
@@ -43,7 +43,7 @@ def rows() -> Iterator[Row]:
 
 def in_process(scene: Path) -> Iterator[Row]:
     """Load, solve and geometry after a change, without a browser."""
-    session, measures = Session(scene), Measures()
+    session, measures = Session(scene), Words()
     session.settle()
     for what, change in CHANGES.items():
         seconds = []
@@ -80,7 +80,7 @@ def geometry_alone(scene: Path) -> Row:
     for _ in range(12):
         ring_of.cache_clear()  # A new picture finds its ring once.
         start = time.perf_counter()
-        parcel_of(picture, Measures())
+        parcel_of(picture, Words())
         ours.append(time.perf_counter() - start)
         start = time.perf_counter()
         for ribbon in lines.ribbons(picture.solution):

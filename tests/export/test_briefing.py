@@ -12,8 +12,8 @@ from linescope.clearance import find_clearance
 from linescope.cli import main
 from linescope.export import briefing
 from linescope.export.briefing import Wanted, write_briefing
-from linescope.report.clearance import clearance_json
 from linescope.study import Study, StudyNote
+from linescope.topics.clearance.text import clearance_json
 from linescope.words import Words
 
 SCENES = Path(__file__).parents[2] / "scenes"

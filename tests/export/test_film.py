@@ -21,12 +21,12 @@ from linescope.export.film_shots import crossing_reel, gone_reel
 from linescope.export.released_shape import released
 from linescope.rig import Rig
 from linescope.stage.theme import LIGHT
-from linescope.stage.words import Measures
 from linescope.statics import plan, solve
+from linescope.words import Words
 from tests.stage import rigs
 
 SMALL = (480, 270)
-LOOK: dict[str, Any] = {"theme": LIGHT, "measures": Measures(), "ground": None}
+LOOK: dict[str, Any] = {"theme": LIGHT, "measures": Words(), "ground": None}
 
 
 def walker_rig() -> Rig:

@@ -22,15 +22,14 @@ from linescope.export.sheet import picture_of, write_sheet
 from linescope.export.sheet_walk import below_chord
 from linescope.notes import Verbatim
 from linescope.rig import InputNote, Inputs
-from linescope.stage.words import Measures
 from linescope.statics import solve
 from linescope.statics.cut_list import cut_list as make_cut_list
 from linescope.terrain import Terrain
-from linescope.words import Loud
+from linescope.words import Loud, Words
 from tests.export import gathered
 from tests.stage import rigs
 
-METRIC, FEET = Measures(), Measures(system="feet")
+METRIC, FEET = Words(), Words(system="feet")
 HEADINGS = (
     "What this is", "People", "Site plan", "Elevation", "Gear", "Length and tension", "Loops", "Tapes",
     "Order of rigging", "What you should see", "Falls and loss", "Wind", "What to look at", "Airspace", "Assumptions",

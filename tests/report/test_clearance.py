@@ -15,9 +15,9 @@ from linescope.clearance.notes import ClearanceNote
 from linescope.clearance.why import CauseKind, Why
 from linescope.notes import Note, Severity, Stretches
 from linescope.report import grids
-from linescope.report.clearance import alarms, clearance_json, clearance_text
 from linescope.study import Study
 from linescope.topics.clearance import CAUSES, CLEARANCE, LISTED
+from linescope.topics.clearance.text import alarms, clearance_json, clearance_text
 from linescope.words import PSEUDO, Words
 from tests.stage import rigs
 

@@ -14,7 +14,6 @@ from linescope.report.bays import by_bay
 from linescope.report.figures import figures_json
 from linescope.report.people import figures_text
 from linescope.scenefile import from_text
-from linescope.stage.words import Measures
 from linescope.study import Study
 from linescope.topics import LOOPS
 from linescope.words import Words
@@ -69,7 +68,7 @@ def test_every_hold_is_said_the_one_given_loudly(uneven: Study) -> None:
 def test_the_crew_is_told_to_see_what_is_there(uneven: Study) -> None:
     """The sheet's acceptance follows the hold as given, with the loop as taped and both ends of hold beside it."""
     assert uneven.to_see is uneven.let_go["value"].empty
-    table = sheet_tables.acceptance(uneven, Measures())
+    table = sheet_tables.acceptance(uneven, Words())
     assert Words().say("sheet-accept-taped") in table.columns
     assert Words().say("sheet-accept-depth", state=Term("frame-state-friction-limited")) in table.columns
     seen = uneven.to_see.bays.loop_depth

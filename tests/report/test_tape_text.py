@@ -11,9 +11,8 @@ import pytest
 import linescope
 from linescope.cli import main
 from linescope.events import marks_for
-from linescope.report.tape_text import tape_text
-from linescope.report.text import in_system
 from linescope.statics import cut_list, plan, solve
+from linescope.topics.tapes.text import tape_text
 from linescope.words import Words
 
 SCENES = Path(__file__).parents[2] / "scenes"
@@ -70,16 +69,3 @@ def test_the_far_anchor_has_a_row_on_both_ends(capsys: pytest.CaptureFixture[str
         assert main(["tapes", str(SCENES / "heron_gap.toml"), *extra]) == 0
         (row,) = [line for line in capsys.readouterr().out.splitlines() if f"  anchor {end}  " in line]
         assert f"{layout.backup_length:.2f}" in row and f"{layout.main_length:.2f}" in row
-
-
-@pytest.mark.parametrize(
-    ("metric", "feet"),
-    [("up to 490 N beside 2.4 kN", "up to 120 lbf beside 540 lbf"), ("8.0 m/s", "18 mph"),
-     ("a gust of 11 m/s (bound)", "a gust of 25 mph (bound)"), ("at least 5.0 m/s", "at least 11 mph"),
-     ("at most 5.0 m/s", "at most 12 mph"), ("bays 1-16", "bays 1-16")],
-)
-def test_sentences_change_units(metric: str, feet: str) -> None:
-    """1 lbf = 4.4482216 N, 1 mph = 0.44704 m/s (exact definitions, from memory); 490 N are 110.2 lbf, "up to" goes up.
-    """
-    assert in_system(metric, "feet") == feet
-    assert in_system(metric, "metric") == metric

@@ -9,8 +9,9 @@ import re
 
 import pytest
 
-from linescope.report.tapes import CSV_COLUMNS, slip_table, tape_csv, tape_json, tape_rows
 from linescope.taping import CutList, Holds
+from linescope.topics.tapes.data import CSV_COLUMNS, tape_csv, tape_json
+from linescope.topics.tapes.tables import slip_table, tape_rows
 from linescope.units import on_ruler
 from linescope.words import PSEUDO, Words
 from tests.taping.kinds import one_of_every_kind

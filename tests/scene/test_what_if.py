@@ -185,12 +185,11 @@ def test_the_command_line_and_python_give_the_same_rig() -> None:
 
 
 def test_pictures_mark_what_is_tried(tighter: Scene) -> None:
-    from linescope.stage.words import Measures
     from linescope.words.frame import inputs
 
-    text = "\n".join(inputs(linescope.solve(tighter), Measures(), tighter.inputs))
+    text = "\n".join(inputs(linescope.solve(tighter), Words(), tighter.inputs))
     assert "6.0 kN (tried)" in text and "in the file: 3.0 kN" in text
-    feet = "\n".join(inputs(linescope.solve(tighter), Measures(system="feet"), tighter.inputs))
+    feet = "\n".join(inputs(linescope.solve(tighter), Words(system="feet"), tighter.inputs))
     assert "kN" not in feet
 
 

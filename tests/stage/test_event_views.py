@@ -8,7 +8,6 @@ import pytest
 from linescope.errors import InputError
 from linescope.stage import dimensions, nearness, worst
 from linescope.stage.ground import site
-from linescope.stage.words import Measures
 from linescope.study import StudyNote
 from linescope.topics.loops import picture as loops
 from linescope.topics.sliding import picture as friction
@@ -205,7 +204,7 @@ def test_worst_places_are_numbered_where_they_are() -> None:
     (box,) = [box for box in stage.boxes if box.name == "worst"]
     assert len(box.lines) == len(found)
     for finding, dimension in zip(
-        [f for f in found if f.distance > worst.TOUCHING], worst.dimensions(found, Measures()), strict=True
+        [f for f in found if f.distance > worst.TOUCHING], worst.dimensions(found, Words()), strict=True
     ):
         assert np.linalg.norm(dimension.end - dimension.start) == pytest.approx(finding.distance, rel=0.02)
 

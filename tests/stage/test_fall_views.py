@@ -10,10 +10,10 @@ import pytest
 from linescope.clearance import RunReach
 from linescope.stage import feet, person
 from linescope.stage.ground import site
-from linescope.stage.words import Measures
 from linescope.terrain import Terrain
 from linescope.topics.falls import picture_zones as fall_zones
 from linescope.topics.main_gone import picture as main_gone
+from linescope.words import Words
 from tests.stage import rigs
 from tests.stage.drawn import brief_for, picture, texts, wire
 
@@ -157,7 +157,7 @@ def test_loss_of_the_main_is_drawn_where_it_was_found() -> None:
             assert np.linalg.norm(line - ring, axis=1).min() < 1e-6
             assert line[:, 2].min() == pytest.approx(ring[2], abs=0.2)  # The line hangs through beside a resting ring.
         np.testing.assert_array_equal(wire(panel, "floor"), release.most_floor_foot[0])
-        assert any(Measures().length(float(release.rest_depth[0])) in text for text in texts(panel))
+        assert any(Words().length(float(release.rest_depth[0])) in text for text in texts(panel))
         for left in (dimension for dimension in panel.dimensions if dimension.name == "left"):
             np.testing.assert_array_equal(left.start, release.most_foot[0])  # What is left, not what may be left.
             assert left.start[2] - left.end[2] == pytest.approx(left.value)

@@ -10,14 +10,13 @@ import pytest
 
 from linescope.notes import Quantity
 from linescope.rig import InputNote, Inputs, Wind
-from linescope.stage import VIEWS, build, words
-from linescope.stage.words import Measures
+from linescope.stage import VIEWS, alarms, build
 from linescope.statics import solve
 from linescope.statics.results import StateNote
-from linescope.words import frame
+from linescope.words import Words, frame
 from tests.stage import rigs
 
-METRIC = Measures()
+METRIC = Words()
 
 
 def all_text(stage) -> list[str]:
@@ -33,7 +32,7 @@ def all_text(stage) -> list[str]:
 def test_the_state_says_what_and_where() -> None:
     assert frame.state_label(rigs.solved("heron"), METRIC) == "as taped, walker at 24 m"
     assert frame.state_label(rigs.solved("short"), METRIC) == "as taped, nobody on the line"
-    assert frame.state_label(rigs.solved("heron"), Measures(system="feet")) == "as taped, walker at 79 ft"
+    assert frame.state_label(rigs.solved("heron"), Words(system="feet")) == "as taped, walker at 79 ft"
 
 
 def test_a_rig_with_wind_says_that_still_air_is_shown() -> None:
@@ -61,8 +60,8 @@ def test_a_tight_backup_is_the_first_thing_said() -> None:
     solution = rigs.solved("trap")
     (tight,) = [note for note in solution.notes if note.kind is StateNote.TIGHT]
     assert (tight.values["count"], tight.values["total"]) == (16, 16)
-    assert words.alarms(solution, METRIC)[0] == METRIC.note(tight)
-    assert words.alarms(rigs.solved("heron"), METRIC) == ()
+    assert alarms.alarms(solution, METRIC)[0] == METRIC.note(tight)
+    assert alarms.alarms(rigs.solved("heron"), METRIC) == ()
 
 
 @pytest.mark.parametrize("view", VIEWS)
@@ -137,11 +136,11 @@ def test_a_crowded_line_says_that_not_every_tape_is_drawn() -> None:
     ],
 )
 def test_scale_bars_have_round_lengths(system: str, limit: float, length: float, text: str) -> None:
-    assert Measures(system=system).round_length(limit) == (pytest.approx(length), text)
+    assert Words(system=system).round_length(limit) == (pytest.approx(length), text)
 
 
 def test_places_can_be_found() -> None:
-    assert METRIC.loop(0.3149) == "31 cm"
-    assert METRIC.loop(3.41) == "3.4 m"
+    assert METRIC.length(0.3149) == "31 cm"
+    assert METRIC.length(3.41) == "3.4 m"
     assert METRIC.place(24.0) == "24 m"
     assert METRIC.place(123.46) == "123.5 m"

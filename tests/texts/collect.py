@@ -18,9 +18,9 @@ from linescope.stage import VIEWS, brief_of
 from linescope.stage.ground import Site, site
 from linescope.stage.items import Stage
 from linescope.stage.theme import theme_named
-from linescope.stage.words import Measures
 from linescope.statics import plan
 from linescope.study import Study
+from linescope.words import Words
 
 SCENES = Path(__file__).parents[2] / "scenes"
 NAMES = tuple(sorted(path.stem for path in SCENES.glob("*.toml")))
@@ -110,7 +110,7 @@ def sheet(name: str, system: Any) -> Iterator[Text]:
     study, ground = study_of(name), site_of(name)
     parts.fonts()
     made = Sheet(
-        study=study, ground=None if ground is None else ground.near, pictures=(), measures=Measures(system),
+        study=study, ground=None if ground is None else ground.near, pictures=(), measures=Words(system),
         width=500.0, height=700.0, date=datetime.date(2026, 3, 1), author="", version="0",
     )
     for section in SECTIONS:
@@ -167,7 +167,7 @@ def films(name: str, system: Any) -> Iterator[Text]:
     for make in (crossing_reel, gone_reel):
         if make is crossing_reel and len(plan(rig).layout.tapes) > 40:
             continue
-        reel = make(rig, frames=3, theme=theme_named("light"), measures=Measures(system), ground=near)
+        reel = make(rig, frames=3, theme=theme_named("light"), measures=Words(system), ground=near)
         for text in (reel.title, reel.note, reel.axis, *reel.curves, *(name for name, _, _ in reel.envelopes)):
             yield "film", text
         for shot in reel.shots:
@@ -177,11 +177,11 @@ def films(name: str, system: Any) -> Iterator[Text]:
 
 def commands(name: str, system: Any) -> Iterator[Text]:
     """Of the commands' results, a line at a time."""
-    from linescope.report.clearance import clearance_text
     from linescope.report.people import figures_text
-    from linescope.report.tape_text import tape_text
+    from linescope.topics.clearance.text import clearance_text
+    from linescope.topics.tapes.text import tape_text
 
-    study, words = study_of(name), Measures(system)
+    study, words = study_of(name), Words(system)
     texts = {"figures": figures_text(study, system, every_bay=True)}
     if study.clearance:
         texts["clearance"] = clearance_text(study, words)

@@ -11,7 +11,7 @@ from fluent.syntax import ast
 
 import linescope
 from linescope.errors import InputError
-from linescope.notes import Kind, Prose
+from linescope.notes import Kind
 from linescope.words import PSEUDO, Words, files
 from tests.words.messages import made_up, patterns, resource
 
@@ -72,7 +72,7 @@ def kinds() -> list[type[Kind]]:
     for module in pkgutil.walk_packages(linescope.__path__, "linescope."):
         if module.name.split(".")[1] not in ("app", "export", "stage", "__main__", "cli"):
             importlib.import_module(module.name)
-    return [kind for kind in Kind.__subclasses__() if kind is not Prose]
+    return Kind.__subclasses__()
 
 
 def test_every_kind_of_note_has_its_message():

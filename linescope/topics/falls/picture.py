@@ -52,7 +52,7 @@ def build(brief: Brief) -> Stage:
         places = near.places(stated, left_over(brief, stated))
         top = _swept(brief, sweep, stated, runs, (0.0, brief.top, 1.0, middle), bodies=False, places=places)
         close = near.panels(brief, sweep, stated, runs, places, (0.0, middle + 0.004, 1.0, low))
-    words = brief.measures.words
+    words = brief.measures
     rows = [(words.say("falls-picture-stays"), zones)]
     if runs is not None:
         rows.append((words.say("falls-picture-runs"), zones_running(brief, runs)))
@@ -128,7 +128,7 @@ def _swept(
     if runs is not None:
         wires.append(Wire(name="foot, ring runs", points=runs, colour="alarm", width=3.2, dashed=True, front=True))
     found = numbered(brief)
-    measures, words = brief.measures, brief.measures.words
+    measures, words = brief.measures, brief.measures
     deep = Quantity(float(rig.below_anchors(stated.low_foot[stated.lowest])), "length", "up")
     labels = [
         Label(
@@ -243,12 +243,12 @@ def _strip(brief: Brief, frame: Frame, rows: list[tuple[str, tuple[Zone, ...]]],
         wires=tuple(wires),
         symbols=tuple(marks),
         labels=tuple(labels),
-        caption=measures.words.say("falls-picture-strip", system=measures.system),
+        caption=measures.say("falls-picture-strip", system=measures.system),
     )
 
 
 def _said(brief: Brief, sweep: LeashFallSweep, zones: tuple[Zone, ...]) -> tuple[str, ...]:
-    words, span = brief.measures.words, brief.solution.rig.span
+    words, span = brief.measures, brief.solution.rig.span
 
     def stretches(*kinds: str) -> str:
         joined: list[list[float]] = []
@@ -283,7 +283,7 @@ def _running(brief: Brief, runs: Floats | None) -> tuple[str, ...]:
     """What a ring that runs along the main changes; `runs` is how low feet get then."""
     if runs is None:
         return ()
-    words, found = brief.measures.words, brief.study.clearance or None
+    words, found = brief.measures, brief.study.clearance or None
     if found is not None and found.runs is not None and needed(brief):
         said = "; ".join(_reached(words, reach) for reach in found.runs)
         return (words.say("falls-runs-near", stretches=said) if said else words.say("falls-runs-clear"),)

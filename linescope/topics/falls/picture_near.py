@@ -45,7 +45,7 @@ def names(brief: Brief, sweep: LeashFallSweep, shown: tuple[int, ...]) -> list[L
     """The letters of those places."""
     return [
         Label(
-            text=brief.measures.words.say("falls-picture-near", letter=LETTERS[k]),
+            text=brief.measures.say("falls-picture-near", letter=LETTERS[k]),
             at=sweep.ring_standing[place],
             towards=(0.0, 1.0),
             rank=1,
@@ -79,7 +79,7 @@ def _panel(
     brief: Brief, sweep: LeashFallSweep, stated: LeashFallSweep, runs: Floats | None, place: int, k: int, half: float,
     frame: Frame,
 ) -> Panel:
-    rig, words, theme = sweep.rig, brief.measures.words, brief.theme
+    rig, words, theme = sweep.rig, brief.measures, brief.theme
     assert rig.walker is not None
     ring, foot = stated.ring_standing[place], stated.low_foot[place]
     centre = (ring + foot) / 2 + side.UP * (TOP - LOW) * half

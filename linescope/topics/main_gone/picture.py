@@ -35,7 +35,7 @@ def build(brief: Brief) -> Stage:
     assert stated
     reach = _reach(brief, feet.lower_edge(sweep.nothing_holds.most_floor_foot))
     brief = brief.showing(brief.study.taped, *(() if gone.tied else (reach,)), *stated.notes)
-    words = brief.measures.words
+    words = brief.measures
     top, low = brief.top, LOW - 0.008
     panels: tuple[Panel, ...]
     if gone.tied:
@@ -116,7 +116,7 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
     low = float(gone.rig.below_anchors(release.lowest_foot[0]))
     labels = [
         Label(
-            text=measures.words.say(
+            text=measures.say(
                 "main-gone-picture-rest", depth=Quantity(float(release.rest_depth[0]), "length"),
                 tension=Quantity(float(release.rest_tension[0]), "force"),
             ),
@@ -128,7 +128,7 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
             offset=22.0,
         ),
         Label(
-            text=measures.words.say("main-gone-picture-lowest", depth=Quantity(low, "length", "up")),
+            text=measures.say("main-gone-picture-lowest", depth=Quantity(low, "length", "up")),
             at=release.lowest_foot[0],
             towards=(-0.6, -1.0),
             rank=1,
@@ -171,9 +171,9 @@ def _left(brief: Brief, release: Release, under: Floats | None) -> tuple[tuple[D
     foot = release.most_foot[0]
     left = float(foot[2] - under[2])
     if left > 0.0:
-        text = brief.measures.words.say("main-gone-picture-left", height=Quantity(left, "length", "down"))
+        text = brief.measures.say("main-gone-picture-left", height=Quantity(left, "length", "down"))
         return (DimensionLine(name="left", start=foot, end=under, value=left, text=text, rank=2),), ()
-    text = brief.measures.words.say("main-gone-picture-into", depth=Quantity(-left, "length", "up"))
+    text = brief.measures.say("main-gone-picture-into", depth=Quantity(-left, "length", "up"))
     said = Label(text=text, at=under, towards=(1.0, -0.6), rank=2, must=True, strong=True, colour="alarm", offset=14.0)
     return (), (said,)
 
@@ -208,7 +208,7 @@ def _reach(brief: Brief, edge: Floats) -> Note:
 
 
 def _caption(brief: Brief, gone: MainGone, release: Release, edge: Floats) -> str:
-    words, strength = brief.measures.words, brief.solution.rig.backup.aged_strength
+    words, strength = brief.measures, brief.solution.rig.backup.aged_strength
     side = SIDES[release.name].replace("side-", "main-gone-picture-") if gone.tied else "main-gone-picture-not-tied"
     rule = Quantity(height_rule(brief.solution.rig.span), "length")
     return words.say(

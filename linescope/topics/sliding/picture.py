@@ -145,7 +145,7 @@ def _row(brief: Brief, name: str, state: Solution, look: Look, row: int, frame: 
         extreme = rank in (0, len(telling) - 1)
         labels.append(
             Label(
-                text=measures.say("frame-tight") if tight else measures.loop(float(bays.loop_depth[bay])),
+                text=measures.say("frame-tight") if tight else measures.length(float(bays.loop_depth[bay])),
                 at=paper.at(middle, bottom),
                 rank=1 if extreme else 3,
                 must=extreme,
@@ -225,7 +225,7 @@ def _bars(brief: Brief, state: Solution, look: Look) -> tuple[list[Wire], list[L
         reach = [(LEFT - 10.0, y), (float(stations[-1]), y)]
         wires.append(paper.line("depth", reach, "rule", 1.4, nearer=1.0, quiet=True))
         labels.append(
-            Label(text=brief.measures.tick(tick, brief.measures.depth_unit), at=paper.at(LEFT - 10.0, y), size="small",
+            Label(text=brief.measures.tick(tick, brief.measures.short_unit), at=paper.at(LEFT - 10.0, y), size="small",
                   towards=(-1.0, 0.0), rank=0, must=True, offset=4.0, colour="quiet")
         )  # fmt: skip
     return wires, labels, []

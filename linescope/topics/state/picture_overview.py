@@ -24,7 +24,7 @@ def build(brief: Brief) -> Stage:
     """The overview: the rig from beside anchor A; below it loops round the walker, or the deepest."""
     split = 0.545 if brief.ground is not None else 0.44  # Without ground there is less to see from afar.
     found = worst.places(brief.study.clearance or None)
-    brief = brief.showing(brief.solution, worst.reached(found, brief.measures))
+    brief = brief.showing(brief.solution, *worst.reached(found))
     share = 0.60 if found else 1.0
     far = _far(brief, (0.0, brief.top, 1.0, split), found)
     near = _near(brief, (0.0, split + 0.006, share, LOW - 0.008), 3 if found else 4)

@@ -9,7 +9,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.notes import Quantity, Ruled
-from linescope.report.tapes import tape_rows
 from linescope.stage import paper
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Surface, Symbols, TextBox, Wire
 from linescope.stage.page import Brief
@@ -18,6 +17,7 @@ from linescope.statics.cut_list import cut_list
 from linescope.taping import LaidTape, Run, Section
 from linescope.taping.section import Body
 from linescope.topics.tapes import said
+from linescope.topics.tapes.tables import tape_rows
 from linescope.words import Words
 
 Floats = NDArray[np.float64]

@@ -35,7 +35,7 @@ def build(brief: Brief) -> Stage:
     boxes = (
         TextBox(name="wind", frame=(split + 0.012, low + 0.006, 0.985, LOW - 0.008), lines=_said(brief, wind, case)),
     )
-    words = brief.measures.words
+    words = brief.measures
     speed, gust = (Quantity(v, "speed") for v in _speeds(wind))
     legend = (
         LegendEntry(text=words.say("wind-picture-main-still"), colour="main", width=brief.theme.main_width * 1.3),
@@ -108,7 +108,7 @@ def _near(brief: Brief, case: WindCase, frame: Frame) -> Panel:
         Wire(name=name, points=np.concatenate([parts[bay] for bay in bays]), colour=colour, width=2.6)
         for name, colour, parts in mains
     ]
-    words = brief.measures.words
+    words = brief.measures
     first, last = (words.place(round(float(np.sum(solution.bays.length[:k])), 1)) for k in (bays.start, bays.stop))
     side = words.say("wind-picture-from-left" if _from_left(brief, case) else "wind-picture-from-right")
     return Panel(
@@ -121,7 +121,7 @@ def _near(brief: Brief, case: WindCase, frame: Frame) -> Panel:
         labels=(
             *(
                 Label(
-                    text=brief.measures.words.say("wind-picture-bay", bay=bay + 1),
+                    text=brief.measures.say("wind-picture-bay", bay=bay + 1),
                     at=still[bay].points[len(still[bay].points) // 2],
                     size="small",
                     towards=(0.0, -1.0),
@@ -149,7 +149,7 @@ def _end_on(brief: Brief, case: WindCase, frame: Frame) -> Panel:
     width, height = brief.panel_size(frame)
     bay = shown_bays(case)[len(shown_bays(case)) // 2]
     depth = float(brief.solution.bays.loop_depth[bay])
-    words = brief.measures.words
+    words = brief.measures
     sign = 1.0 if _from_left(brief, case) else -1.0
     angles = [0.0, *(float(a[bay]) for a in (case.steady_swing, case.gust_swing, case.sudden_swing))]
     reach = 0.66 * min(0.42 * width, 0.40 * height)
@@ -259,12 +259,12 @@ def _bays(brief: Brief, wind: WindResult, frame: Frame) -> Panel:
         surfaces=tuple(surfaces),
         wires=tuple(wires),
         labels=tuple(labels),
-        caption=brief.measures.words.say("wind-picture-strip"),
+        caption=brief.measures.say("wind-picture-strip"),
     )
 
 
 def _said(brief: Brief, wind: WindResult, case: WindCase) -> tuple[str, ...]:
-    words = brief.measures.words
+    words = brief.measures
     steady, gust = Quantity(case.offset_steady, "length"), Quantity(case.offset_gust, "length")
     quiet = [note for note in wind.notes if not note.leads][:2]
     basis = [note for note in wind.assumed if note.kind in (WindNote.STRIP, WindNote.SWING)]

@@ -7,16 +7,16 @@ from collections.abc import Callable
 from pathlib import Path
 
 from linescope.scene import load
-from linescope.stage.words import Measures
 from linescope.statics import solve
+from linescope.words import Words
 from tests.app.rigs import hundred_tapes, shipped, written
 from tests.browser.app.served import Seen
 
 
 def test_figures_on_the_page_are_those_of_the_solver(seen: Seen, scene: Path) -> None:
     solution = solve(load(scene).rig)
-    assert seen.figure("tension_a") == Measures().force(solution.tension_a)
-    assert seen.figure("deepest") == Measures().loop(float(solution.bays.loop_depth.max()))
+    assert seen.figure("tension_a") == Words().force(solution.tension_a)
+    assert seen.figure("deepest") == Words().loop(float(solution.bays.loop_depth.max()))
     assert seen.problems == []
 
 
@@ -83,7 +83,7 @@ def test_several_fast_changes_settle_on_the_last_one(seen: Seen, scene: Path) ->
     seen.tab.wait_for_timeout(1200)
     seen.press("Save")
     seen.toml(scene, '"77 kg"')
-    assert seen.figure("tension_a") == Measures().force(solve(load(scene).rig).tension_a)
+    assert seen.figure("tension_a") == Words().force(solve(load(scene).rig).tension_a)
 
 
 def test_the_walker_is_dragged_along_the_line(seen: Seen, scene: Path) -> None:
@@ -102,7 +102,7 @@ def test_the_walker_is_dragged_along_the_line(seen: Seen, scene: Path) -> None:
     moved = float(seen.box("walker.at").input_value().split()[0])
     assert 5.0 < moved < 42.0
     label = seen.tab.locator(".ls-labels .walker")
-    assert label.inner_text() == f"walker at {Measures().place(moved / 100 * load(scene).rig.span)}"
+    assert label.inner_text() == f"walker at {Words().place(moved / 100 * load(scene).rig.span)}"
     assert abs(label.bounding_box()["x"] + spot["width"] / 2 - (x - 180)) < 40
 
 

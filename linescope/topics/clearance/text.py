@@ -32,7 +32,7 @@ def clearance_text(study: Study, words: Words) -> str:
         At most `LISTED` places, those with the least left first.
     """
     found = study.clearance
-    writer = Writer(words.system)
+    writer = Writer()
     writer.lines.append(words.say("clearance", **CLEARANCE.values(study)))
     loud, quiet = _parted(study, words)
     for text in loud:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import textwrap
 
-from linescope.report.tapes import Table, slip_table, tape_rows
 from linescope.report.text import WIDTH, columns
 from linescope.taping import CutList, Holds
 from linescope.taping.remarks import notes_on
 from linescope.topics.tapes import said
+from linescope.topics.tapes.tables import slip_table, tape_rows
 from linescope.words import Words, frame
+from linescope.words.table import Table
 
 
 def tape_text(cut_list: CutList, title: str, words: Words) -> str:
