@@ -19,7 +19,7 @@ from linescope.export.film_shots import Reel, crossing_reel, gone_reel
 from linescope.stage import VIEWS, build
 from linescope.stage.ground import section
 from linescope.stage.theme import LIGHT
-from linescope.stage.words import Measures
+from linescope.words import Words
 from tests.stage import rigs
 
 SIZE = (700, 495)
@@ -52,14 +52,14 @@ def ravine(floor: float, hole: bool = False) -> SimpleNamespace:
 def reel(kind: str) -> Reel:
     make = crossing_reel if kind == "crossing" else gone_reel
     rig = dataclasses.replace(rigs.heron(0.07, measured_on="tensioned"))
-    return make(rig, frames=3, theme=LIGHT, measures=Measures(), ground=ravine(-60.0))
+    return make(rig, frames=3, theme=LIGHT, measures=Words(), ground=ravine(-60.0))
 
 
 def side_view(kind: str, ground: SimpleNamespace) -> np.ndarray:
     """The view of the whole line of a film's second frame."""
     driver.probe()
     shown = dataclasses.replace(reel(kind), shots=reel(kind).shots[1:2])
-    look = {"theme": LIGHT, "measures": Measures(), "size": FILM, "ground": ground}
+    look = {"theme": LIGHT, "measures": Words(), "size": FILM, "ground": ground}
     (image,) = frames(shown, rigs.heron(0.07, measured_on="tensioned"), **look)
     unit = FILM[1] / 720
     split = HEAD * unit + 0.42 * (FILM[1] - (HEAD + GRAPH) * unit)
