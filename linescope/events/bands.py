@@ -280,7 +280,10 @@ def find_bands(
     given, rig = inputs_of(rig).bands, checked_rig(rig)
     planned = plan(rig)
     base = _outcomes(rig, crossing, planned)
-    moves: dict[str, tuple[float, float]] = {key: (band.low, band.high) for key, band in given.items()}
+    # What only motion in time depends on has its range there.
+    moves: dict[str, tuple[float, float]] = {
+        key: (band.low, band.high) for key, band in given.items() if not key.startswith("motion.")
+    }
     if rig.needs is not None and rig.needs.survey_error > 0.0:
         moves["survey"] = (-rig.needs.survey_error, rig.needs.survey_error)
     effects: dict[str, list[Effect]] = {key: [] for key in base}

@@ -70,6 +70,7 @@ LOSSES = 7
 # What is recorded all the time: index into `Log.channels`.
 (ON_LEASH, MAIN_A, MAIN_B, BACKUP_A, BACKUP_B, MOST_MAIN, MOST_BACKUP, RING_HEIGHT, BODY_HEIGHT, ON_LINE) = range(10)
 CHANNELS = 10
+LONG = 10  # Short intervals in a long one.
 TOTAL, MOST, LEAST = range(3)
 SUM, MEAN_MOST, MEAN_TIME, RAW_MOST, RAW_TIME = range(5)
 

@@ -49,8 +49,8 @@ from linescope.motion.arrays import (
     V,
     X,
 )
-from linescope.motion.compiled import compiled
 from linescope.rig.atmosphere import STANDARD_GRAVITY as G
+from linescope.statics.compiled import compiled
 
 NEAREST = 0.3  # Share of the distance of two homes that a contact keeps from what it cannot pass.
 HAND_OVER = 0.35  # The same where it moves into the next slot.

@@ -6,7 +6,9 @@ metres: a figure that has its largest value at an anchor, as forces do, has no l
 
 from __future__ import annotations
 
+import math
 import os
+import warnings
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
@@ -26,6 +28,11 @@ from linescope.statics.solution import freeze
 
 Floats = NDArray[np.float64]
 Depth = Literal["middle", "ends", "each"]
+Breaks = PartsAt | Literal["worst"]
+WORST: tuple[PartsAt, ...] = ("anchor A", "anchor B", "beside him, to A", "beside him, to B")
+CHAIN = 1.0  # Within it a chain of tapes has run along a line, or has stopped [s].
+WEAKEST = 50.0  # Strength of a tape that holds nothing [N].
+HALVED = 6  # Times that a strength is narrowed down.
 
 ENDS = (
     "stiffness_factor", "leash_modulus", "body_stiffness",
@@ -74,6 +81,17 @@ class Expected:
         How many.  [-]
     tape_force : Range
         [N]
+    leash_time, main_time, backup_time : Range
+        When the leash, and either end of the main and of the backup, are pulled hardest.  [s]
+    reach : Range
+        Lowest height of a free end, where the main parted; else nan.  [m]
+    parts_at : tuple of str or float
+        Where the main parts in the runs with the middle of all inputs, one a place; of several the one with the
+        lowest feet.  From A along the straight line to B [m].  Empty in falls.
+    holds_from : (n,) array
+        Strength of tapes from which none goes.  [N]
+    stops_from : (n,) array
+        Strength from which a chain of tapes that go leaves one at least; nan where a weak tape holds.  [N]
     foot_point : (n, 3) array
         Lowest foot of all choices.  [m]
     happened : tuple of InTime
@@ -100,6 +118,13 @@ class Expected:
     foot_time: Range
     tapes_gone: Range
     tape_force: Range
+    leash_time: Range
+    main_time: Range
+    backup_time: Range
+    reach: Range
+    parts_at: tuple[str | float, ...]
+    holds_from: Floats
+    stops_from: Floats
     foot_point: Floats
     happened: tuple[InTime, ...]
     failed: int
@@ -120,6 +145,10 @@ FIGURES: dict[str, Callable[[Outcome], float]] = {
     "foot_time": lambda o: o.foot_time,
     "tapes_gone": lambda o: float(len(o.gone)),
     "tape_force": lambda o: o.tape_force,
+    "leash_time": lambda o: o.leash_time,
+    "main_time": lambda o: float(o.tension_time[int(np.argmax(o.tension[:2]))]),
+    "backup_time": lambda o: float(o.tension_time[2 + int(np.argmax(o.tension[2:]))]),
+    "reach": lambda o: float(o.reach[0, 2]),
 }
 
 
@@ -158,7 +187,7 @@ def expected(
     what: Literal["leash fall", "main gone"] = "leash fall",
     inputs: MotionInputs | None = None,
     depth: Depth = "ends",
-    parts_at: PartsAt = "anchor A",
+    parts_at: Breaks = "anchor A",
     seconds: float | None = None,
     per_bay: int = PER_BAY,
     ground: Ground | None = None,
@@ -177,8 +206,9 @@ def expected(
     inputs : MotionInputs, optional
     depth : {"middle", "ends", "each"}
         How much of the ranges is run; see `choices_of`.
-    parts_at : {"anchor A", "anchor B", "beside him, to A", "beside him, to B"} or float
-        Where the main parts; a number is metres from A along the straight line to B.  [m]
+    parts_at : {"anchor A", "anchor B", "beside him, to A", "beside him, to B", "worst"} or float
+        Where the main parts; a number is metres from A along the straight line to B; "worst": at all that have a name,
+        and the figures range over them.  [m]
     seconds : float, optional
         [s]
     per_bay : int
@@ -196,53 +226,97 @@ def expected(
     """
     inputs = MotionInputs() if inputs is None else inputs
     places, choices = np.atleast_1d(np.asarray(at, dtype=float)), choices_of(inputs, depth)
-    jobs = [(place, name) for place in places for name in choices]
+    breaks: tuple[PartsAt, ...] = WORST if parts_at == "worst" else (parts_at,)
+    if what == "leash fall":
+        breaks = breaks[:1]
+    hold = replace(choices["middle"], tape_strength=math.inf)
 
-    def one(job: tuple[float, str]) -> InTime | None:
-        place, name = job
+    def happen(place: float, parts: PartsAt, choice: Choice, lasting: float | None) -> InTime:
+        if what == "leash fall":
+            return leash_fall_in_time(planned, place, choice=choice, seconds=lasting, per_bay=per_bay, ground=ground)
+        return main_gone_in_time(
+            planned, place, parts_at=parts, choice=choice, seconds=lasting, per_bay=per_bay, ground=ground
+        )
+
+    def one(job: tuple[float, PartsAt, str]) -> InTime | None:
+        place, parts, name = job
         try:
-            if what == "leash fall":
-                return leash_fall_in_time(
-                    planned, place, choice=choices[name], seconds=seconds, per_bay=per_bay, ground=ground
-                )
-            return main_gone_in_time(
-                planned, place, parts_at=parts_at, choice=choices[name], seconds=seconds, per_bay=per_bay,
-                ground=ground,
-            )
+            return happen(place, parts, choices[name], seconds)
         except MotionNotClosed:
             if name == "middle":
                 raise
             return None
 
-    values = np.full((len(FIGURES), len(places), len(choices)), np.nan)
-    feet = np.full((len(places), len(choices), 3), np.nan)
-    middles: list[InTime] = []
-    failed = 0
+    def strengths(place: float, parts: PartsAt, first: InTime) -> tuple[float, float]:
+        """From which none goes, and from which one stays."""
+        if not len(first.motion.tape_time):
+            return math.nan, math.nan
+        high = first.outcome.tape_force if not first.outcome.gone else happen(
+            place, parts, hold, CHAIN if what == "main gone" else seconds).outcome.tape_force
+
+        def all_go(strength: float) -> bool:
+            weak = happen(place, parts, replace(hold, tape_strength=strength), CHAIN).outcome
+            return len(weak.gone) == len(first.motion.tape_time)
+
+        if what == "leash fall" or not all_go(WEAKEST):
+            return high, math.nan
+        low, top = WEAKEST, max(high, 2.0 * WEAKEST)
+        for _ in range(HALVED):
+            middle = math.sqrt(low * top)
+            low, top = (middle, top) if all_go(middle) else (low, middle)
+        return high, top
+
+    count = len(breaks) * len(choices)
+    values = np.full((len(FIGURES), len(places), count), np.nan)
+    feet = np.full((len(places), count, 3), np.nan)
+    middles: dict[tuple[int, int], InTime] = {}
+    jobs = [(place, parts, name) for place in places for parts in breaks for name in choices]
+    failed, done, total = 0, 0, len(jobs) + len(places)
     with ThreadPoolExecutor(max_workers=workers or os.cpu_count() or 1) as pool:
-        waiting = pool.map(one, jobs)
-        for number, (_, found) in enumerate(zip(jobs, waiting, strict=True)):
-            place, choice = divmod(number, len(choices))
-            if found is None:
-                failed += 1
-            else:
-                values[:, place, choice] = [figure(found.outcome) for figure in FIGURES.values()]
-                feet[place, choice] = found.outcome.foot_lowest
-                if choice == 0:
-                    middles.append(found)
+
+        def tell() -> None:
             if progress is not None:
                 try:
-                    progress((number + 1) / len(jobs))
+                    progress(done / total)
                 except BaseException:
                     pool.shutdown(wait=False, cancel_futures=True)
                     raise
-    ranges = {
-        name: Range(low=np.nanmin(rows, axis=1), value=rows[:, 0].copy(), high=np.nanmax(rows, axis=1))
-        for name, rows in zip(FIGURES, values, strict=True)
-    }
+
+        for found in pool.map(one, jobs):
+            place, column = divmod(done, count)
+            done += 1
+            if found is None:
+                failed += 1
+            else:
+                values[:, place, column] = [figure(found.outcome) for figure in FIGURES.values()]
+                feet[place, column] = found.outcome.foot_lowest
+                if column % len(choices) == 0:
+                    middles[place, column] = found
+            tell()
+        own = [
+            min((column for place, column in middles if place == k), key=lambda column: feet[k, column, 2])
+            for k in range(len(places))
+        ]
+        parted = [breaks[column // len(choices)] for column in own]
+        happened = [middles[k, column] for k, column in enumerate(own)]
+        limits = []
+        for pair in pool.map(strengths, places, parted, happened):
+            limits.append(pair)
+            done += 1
+            tell()
+    every = np.arange(len(places))
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", RuntimeWarning)  # Figures that no run has, as free ends in a fall.
+        ranges = {
+            name: Range(low=np.nanmin(rows, axis=1), value=rows[every, own], high=np.nanmax(rows, axis=1))
+            for name, rows in zip(FIGURES, values, strict=True)
+        }
     deepest = np.nanargmin(feet[:, :, 2], axis=1)
     result = Expected(
         rig=planned.rig, at=places, inputs=inputs, choices=tuple(choices), **ranges,
-        foot_point=feet[np.arange(len(places)), deepest], happened=tuple(middles), failed=failed,
+        parts_at=tuple(parted) if what == "main gone" else (), holds_from=np.array([high for high, _ in limits]),
+        stops_from=np.array([top for _, top in limits]), foot_point=feet[every, deepest], happened=tuple(happened),
+        failed=failed,
     )
     freeze(result)
     for part in ranges.values():

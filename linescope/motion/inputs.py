@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from linescope.rig.parts import Band
+from linescope.notes import Quantity, Verbatim
+from linescope.rig import Band, InputNote, Inputs, Rig
 
 # Mass of the leash ring itself; a walker's mass is given with it [kg].
 RING_MASS = 0.25
@@ -32,6 +33,8 @@ class Choice:
         How long his weight takes to leave the line; 0: at once.  [s]
     ring_friction : float
         [-]
+    ring_stays : bool
+        Whether the ring stays where it is on its line, as falls are taken by the energy balance.
     viscosity : float
         nu: part of the method, spreads what the mesh cannot carry.  [-]
     leash_damping : float
@@ -47,6 +50,7 @@ class Choice:
     body_stiffness: float = 30e3
     leaving: float = 0.1
     ring_friction: float = 0.1
+    ring_stays: bool = False
     viscosity: float = 0.1
     leash_damping: float = 0.1
     body_area: float = BODY_AREA
@@ -97,3 +101,53 @@ class MotionInputs:
 RANGES = (
     "stiffness_factor", "air", "tape_strength", "leash_modulus", "body_stiffness", "leaving", "ring_friction",
 )  # fmt: skip
+KEYS = {
+    "stiffness_factor": "motion.stiffness_factor", "air": "motion.drag_coefficient",
+    "tape_strength": "motion.tape_strength", "leash_modulus": "walker.leash_modulus",
+    "body_stiffness": "walker.body_stiffness", "leaving": "motion.leaving", "ring_friction": "motion.ring_friction",
+}
+"""Scene keys of the ranges."""
+DIMENSIONS = {
+    "motion.stiffness_factor": "number", "motion.drag_coefficient": "number", "motion.tape_strength": "force",
+    "motion.leaving": "time", "motion.ring_friction": "number",
+}
+
+
+def inputs_of_rig(rig: Rig, inputs: Inputs) -> MotionInputs:
+    """The ranges of a rig: those of its scene; where it has none, a value that is the usual one has the usual range.
+
+    Parameters
+    ----------
+    rig : Rig
+    inputs : Inputs
+    """
+    usual, found = MotionInputs(), {}
+    for name, key in KEYS.items():
+        part = rig.walker if key.startswith("walker.") else rig.motion
+        if part is None:
+            continue
+        value, band = float(getattr(part, key.partition(".")[2])), getattr(usual, name)
+        known = inputs.bands.get(key)
+        if known is None:
+            known = band if value == band.value else Band(low=value, value=value, high=value)
+        found[name] = known
+    return replace(usual, **found)
+
+
+def listed(rig: Rig, inputs: Inputs) -> Inputs:
+    """The inputs of a scene with those of motion that it does not give, as assumed.
+
+    Parameters
+    ----------
+    rig : Rig
+    inputs : Inputs
+    """
+    ranges, more = inputs_of_rig(rig, inputs), []
+    for name, key in KEYS.items():
+        if key in DIMENSIONS and inputs.get(key) is None:
+            band = getattr(ranges, name)
+            low, value, high = (Quantity(end, DIMENSIONS[key], digits=2) for end in (band.low, band.value, band.high))
+            more.append(InputNote(key=key, value=value, known="assumed", low=low, high=high))
+    if isinstance(rig.motion.breaks_at, str) and inputs.get("motion.breaks_at") is None:
+        more.append(InputNote(key="motion.breaks_at", value=Verbatim(rig.motion.breaks_at), known="assumed"))
+    return replace(inputs, notes=(*inputs.notes, *more))

@@ -51,6 +51,7 @@ from linescope.motion.arrays import (
     LEAST,
     LEAVING,
     LENGTH,
+    LONG,
     LOSSES,
     LOST_AIR,
     LOST_BRANCH,
@@ -98,14 +99,13 @@ from linescope.motion.arrays import (
     V,
     X,
 )
-from linescope.motion.compiled import compiled
 from linescope.motion.contacts import HAND_OVER, NEAREST, energies, fail, keep_in_order, land, law, part, slack_strain
 from linescope.rig.atmosphere import STANDARD_GRAVITY as G
+from linescope.statics.compiled import compiled
 
 TRIES = 6  # Newton steps for the slide of a contact in one step of time.
 CLOSE = 1e-9  # Of the friction: how near to it a slide ends.
 MOST_SLIDE = 0.2  # Of the two pieces beside a contact.
-LONG = 10  # Short intervals in a long one.
 STRAIGHT = 0.05  # Way over which legs become straight [m].
 LAND_EVERY = 8  # Steps between looks at the ground: less than a millisecond.
 

@@ -353,7 +353,7 @@ def mesh(
         s[ring_slot] = place
         x[:, ring_slot] = _on_main(solution, np.array([place]))[0]
         x[:, n] = x[:, ring_slot]
-        links.append((RING, n, ring_slot, choice.ring_friction, 0.0, math.inf))
+        links.append((RING, n, ring_slot, choice.ring_friction, math.inf if choice.ring_stays else 0.0, math.inf))
         owner[ring_slot] = RUNNING
         extra[n] = feet_on if feet_on > 0.0 else RING_MASS
         if on_backup:

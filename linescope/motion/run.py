@@ -10,10 +10,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import MotionNotClosed
-from linescope.motion import vectors
+from linescope.motion import kernel, vectors
 from linescope.motion.arrays import (
     CHANNELS,
     LEAST,
+    LONG,
     LOSSES,
     MEAN_MOST,
     MEAN_TIME,
@@ -27,10 +28,9 @@ from linescope.motion.arrays import (
     Log,
     State,
 )
-from linescope.motion.compiled import COMPILED
 from linescope.motion.contacts import share_masses
-from linescope.motion.kernel import LONG
 from linescope.motion.mesh import Mesh
+from linescope.statics.compiled import COMPILED
 from linescope.statics.solution import freeze
 
 Floats = NDArray[np.float64]
@@ -280,10 +280,7 @@ def _once(
     mesh: Mesh, seconds: float, longest: float, frame: float, way: Way, start: State | None,
     progress: Callable[[float], None] | None, until: Callable[[State], bool] | None,
 ) -> Motion:  # fmt: skip
-    if way == "compiled":
-        from linescope.motion.kernel import advance
-    else:
-        advance = vectors.advance
+    advance = kernel.advance if way == "compiled" else vectors.advance
     per_short = max(1, int(np.ceil(SHORT / longest - 1e-9)))
     dt = SHORT / per_short
     shorts = max(LONG, int(np.ceil(seconds / SHORT - 1e-9)))

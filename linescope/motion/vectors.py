@@ -30,6 +30,7 @@ from linescope.motion.arrays import (
     JUMP,
     LEAST,
     LENGTH,
+    LONG,
     LOSSES,
     LOST_AIR,
     LOST_BRANCH,
@@ -71,10 +72,10 @@ from linescope.motion.arrays import (
     State,
     U,
 )
-from linescope.motion.compiled import plain
 from linescope.motion.contacts import HAND_OVER, NEAREST, energies, keep_in_order, land, part
-from linescope.motion.kernel import CLOSE, LAND_EVERY, LONG, MOST_SLIDE, TRIES, fail_all
+from linescope.motion.kernel import CLOSE, LAND_EVERY, MOST_SLIDE, TRIES, fail_all
 from linescope.rig.atmosphere import STANDARD_GRAVITY as G
+from linescope.statics.compiled import plain
 
 air_at, body = plain(kernel.air_at), plain(kernel.body)
 

@@ -14,6 +14,7 @@ from linescope.rig.parts import (
     BackupPlan,
     ClearanceNeeds,
     Hold,
+    InMotion,
     Joint,
     MainPlan,
     Taping,
@@ -64,6 +65,7 @@ class Rig:
     weather : Weather
     use : Use
         What rub is counted for; a default day where none is given.
+    motion : InMotion
     ground : GroundSpec or None
     needs : ClearanceNeeds or None
         None when no clearance is asked for.
@@ -93,6 +95,7 @@ class Rig:
     wind: Wind | None = None
     weather: Weather = field(default_factory=Weather)
     use: Use = field(default_factory=lambda: Use(assumed=True))
+    motion: InMotion = field(default_factory=InMotion)
     ground: GroundSpec | None = None
     needs: ClearanceNeeds | None = None
     description: str = ""
@@ -127,6 +130,12 @@ class Rig:
                     "a fall lies outside the line", key=f"use.falls[{number}]", found=f"{place:g} m",
                     allowed=f"between 0 and {self.span:.2f} m",
                 )
+        parts_at = self.motion.breaks_at
+        if not isinstance(parts_at, str) and not 0.0 < parts_at < self.span:
+            raise InputError(
+                "the main cannot part outside the line", key="motion.breaks_at", found=f"{parts_at:g} m",
+                allowed=f"between 0 and {self.span:.2f} m",
+            )
         if self.walker is not None and not 0.0 < self.walker.at < self.span:
             raise InputError(
                 "the walker stands outside the line", key="walker.at", found=f"{self.walker.at:g} m",

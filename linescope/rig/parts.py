@@ -320,6 +320,44 @@ class Use:
     assumed: bool = False
 
 
+LEASHES = {
+    "rope": Band(low=15e3, value=24e3, high=40e3),
+    "webbing": Band(low=50e3, value=100e3, high=200e3),
+}
+"""Force over strain of a leash by what it is made of.  Rope: 24 kN gives 9 kN at a fall factor of 1.77 with 80 kg, as
+on the bench of EN 892; webbing from memory.  [N]"""
+BREAKS = ("anchor A", "anchor B", "beside him, to A", "beside him, to B", "worst")
+"""Where a main may part, besides at a stated place."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class InMotion:
+    """What motion in time depends on besides the rig.
+
+    Attributes
+    ----------
+    stiffness_factor : float
+        Stiffness of webbing in motion over that of its own slow curve.  [-]
+    drag_coefficient : float
+        Of a strip that flutters.  [-]
+    tape_strength : float
+        Force between the lines at which a tape goes.  [N]
+    ring_friction : float
+        [-]
+    leaving : float
+        How long the walker's weight takes to leave the line.  [s]
+    breaks_at : str or float
+        One of `BREAKS`, or from A along the straight line to B [m].
+    """
+
+    stiffness_factor: float = 1.6
+    drag_coefficient: float = 1.2
+    tape_strength: float = 600.0
+    ring_friction: float = 0.1
+    leaving: float = 0.1
+    breaks_at: str | float = "anchor A"
+
+
 @dataclass(frozen=True, kw_only=True)
 class Weather:
     """Water or ice on the lines.

@@ -27,7 +27,15 @@ from linescope.rig import (
 )
 from linescope.scenefile.lines import read_line
 from linescope.scenefile.reading import Reader
-from linescope.scenefile.surroundings import read_grounds, read_needs, read_walker, read_weather, read_wind
+from linescope.scenefile.surroundings import (
+    read_grounds,
+    read_motion,
+    read_needs,
+    read_use,
+    read_walker,
+    read_weather,
+    read_wind,
+)
 from linescope.taping import FAMILIES, FirstStrip, Holds, TapeStock
 from linescope.taping.lay import checked
 from linescope.taping.measured import factor
@@ -92,9 +100,11 @@ def build(values: Values, reader: Reader) -> Given:
             hold=_hold(values["hold"], "hold", None, reader),
             joints=_joints(values["joints"]),
             ties=tuple(sorted(values["ties"]["at"])) if values["ties"] else (),
-            walker=read_walker(values["walker"], span),
+            walker=read_walker(values["walker"], span, reader),
             wind=read_wind(values["wind"], points, reader),
             weather=read_weather(values["weather"], main.mass, backup.mass),
+            use=read_use(values["use"]),
+            motion=read_motion(values["motion"]),
             ground=_moved(read_grounds(values, reader), origin),
             origin=origin,
             needs=read_needs(values["clearance"], reader),

@@ -12,8 +12,9 @@ from typing import Any
 import numpy as np
 
 from linescope.notes import Quantity, Verbatim
-from linescope.rig import ClearanceNeeds, InputPhrase, Use, Walker, Weather, Wind, WrappedBay, phrase
+from linescope.rig import ClearanceNeeds, InMotion, InputPhrase, Use, Walker, Weather, Wind, WrappedBay, phrase
 from linescope.rig.atmosphere import SEA_LEVEL_DENSITY, air_density
+from linescope.rig.parts import LEASHES
 from linescope.scenefile.quantities import Share
 from linescope.scenefile.reading import Reader
 from linescope.terrain.geo import Origin
@@ -23,12 +24,24 @@ from linescope.units import to_si
 Values = dict[str, Any]
 
 
-def read_walker(values: Values | None, span: float) -> Walker | None:
+def read_walker(values: Values | None, span: float, reader: Reader) -> Walker | None:
     """The walker of a scene; `span` [m] for a place given as a share."""
     if values is None:
         return None
     at = values["at"].value * span if isinstance(values["at"], Share) else values["at"]
-    return Walker(**(values | {"at": at}))
+    found = {name: value for name, value in values.items() if name != "leash_kind"} | {"at": at}
+    if values["leash_modulus"] is None:
+        band = LEASHES[values["leash_kind"]]
+        low, value, high = (Quantity(end, "force", digits=2) for end in (band.low, band.value, band.high))
+        reader.bands["walker.leash_modulus"] = band
+        reader.note("walker.leash_modulus", value, "assumed", unit="kN", low=low, high=high)
+        found["leash_modulus"] = band.value
+    return Walker(**found)
+
+
+def read_motion(values: Values | None) -> InMotion:
+    """What motion of a scene depends on besides the rig."""
+    return InMotion() if values is None else InMotion(**values)
 
 
 def read_wind(values: Values | None, points: dict[str, tuple[float, ...]], reader: Reader) -> Wind | None:

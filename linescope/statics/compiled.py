@@ -1,29 +1,103 @@
 """Loops are compiled where numba is installed, and run as they stand, much slower, where it is not.
 
-What is compiled is kept beside the code, in ``NUMBA_CACHE_DIR`` or in the user's cache; where none of these can be
-written, as in a read-only folder, it is compiled anew in every process.  Loops over numbers compile ten times as fast
-as arithmetic of whole arrays.
+What is compiled is kept under a name made of the sources it came from (numba itself looks at one file only, and would
+go on using old code when another one changes): in ``NUMBA_CACHE_DIR``, beside the code, or in the user's own cache.
+Where none of these can be written, as in a read-only folder without a home, it is compiled anew in every process.
+Loops over numbers compile ten times as fast as arithmetic of whole arrays.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import hashlib
+import os
+from collections.abc import Callable, Iterator
+from functools import cache, cached_property, update_wrapper
 from importlib.util import find_spec
-from typing import Any, TypeVar
+from pathlib import Path
+from threading import RLock
+from typing import Any, TypeVar, cast
 
 F = TypeVar("F", bound=Callable[..., Any])
 
 COMPILED = find_spec("numba") is not None
+_LOCK = RLock()
+HERE = Path(__file__).parent
+SOURCES = (
+    "rig/atmosphere.py", "statics/buffers.py", "statics/quick.py", "motion/arrays.py", "motion/contacts.py",
+    "motion/kernel.py", "contact/ledger.py", "contact/sway.py",
+)  # fmt: skip
+"""Files with compiled loops, and those whose numbers they take."""
+
+
+def _places() -> Iterator[Path]:
+    given = os.environ.get("NUMBA_CACHE_DIR")
+    if given:
+        yield Path(given)
+    yield HERE / "__pycache__"
+    yield Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / "linescope"
+
+
+@cache
+def cache_folder() -> Path | None:
+    """Where compiled code is kept; None where nothing can be written."""
+    digest = hashlib.sha256(b"".join((HERE.parent / source).read_bytes() for source in SOURCES)).hexdigest()[:16]
+    for place in _places():
+        folder = place / f"compiled-{digest}"
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+        except (OSError, RuntimeError):
+            continue
+        if os.access(folder, os.W_OK):
+            return folder
+    return None
+
+
+class _Compiled:
+    """A function that is compiled when it is first called, from Python or from another compiled one."""
+
+    def __init__(self, function: Callable[..., Any]) -> None:
+        self.py_func = function
+        update_wrapper(self, function)
+
+    def __call__(self, *given: Any) -> Any:
+        return self.dispatcher(*given)
+
+    @cached_property
+    def dispatcher(self) -> Any:
+        """What numba makes of it, without contraction or reordering of sums: so NumPy finds the same digits."""
+        from numba import config, njit
+
+        options: dict[str, Any] = {"nogil": True, "error_model": "numpy", "fastmath": False}
+        folder = cache_folder()
+        if folder is None:
+            return njit(**options)(self.py_func)
+        with _LOCK:
+            before = config.CACHE_DIR
+            config.CACHE_DIR = str(folder)
+            try:
+                return njit(cache=True, **options)(self.py_func)
+            except RuntimeError:
+                return njit(**options)(self.py_func)
+            finally:
+                config.CACHE_DIR = before
+
+    @property
+    def _numba_type_(self) -> Any:
+        """How numba asks of what type a global is."""
+        return self.dispatcher._numba_type_
 
 
 def compiled(function: F) -> F:
-    """The function compiled when it is first called, without contraction or reordering of sums."""
-    if not COMPILED:
-        return function
-    from numba import njit
+    """The function compiled when it is first called; numba, which takes half a second, is loaded then.
 
-    options: dict[str, Any] = {"nogil": True, "error_model": "numpy", "fastmath": False}
-    try:
-        return njit(cache=True, **options)(function)  # type: ignore[no-any-return]
-    except RuntimeError:  # No folder to keep it in.
-        return njit(**options)(function)  # type: ignore[no-any-return]
+    Parameters
+    ----------
+    function : callable
+        Of numbers and arrays, in a file of `SOURCES`.
+    """
+    return cast(F, _Compiled(function)) if COMPILED else function
+
+
+def plain(function: F) -> F:
+    """The same function as it was written: NumPy hands few arrays over faster to that than to the compiled one."""
+    return cast(F, getattr(function, "py_func", function))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from linescope.rig.parts import BREAKS
 from linescope.scenefile.fields import Choice, Either, Flag, Text, Whole
 from linescope.scenefile.groups import Group, Repeat
 from linescope.scenefile.quantities import Point, Profile, Quantity, Series
@@ -55,15 +56,18 @@ WALKER = Group(
         "height": Quantity(
             help="Standing height.", default="1.75 m", dimension="length", low="50 cm", high="2.5 m"
         ),
+        "leash_kind": Choice(
+            help="What the leash is made of: says its modulus where that is not given.", default="rope",
+            options=("rope", "webbing"),
+        ),
         "leash_modulus": Quantity(
-            help="Force over strain of the leash: 24 kN is a rope that gives 9 kN on the bench of EN 892 (80 kg, fall "
-            "factor 1.77).",
-            default="24 kN",
+            help="Force over strain of the leash; left out: 24 kN (15 to 40) of a rope, which gives 9 kN on the bench "
+            "of EN 892 (80 kg, fall factor 1.77); 100 kN (50 to 200) of webbing (from memory, no source).",
+            example="24 kN",
             dimension="force",
             low="1 kN",
             high="1 MN",
             spread=0.4,
-            usual=("15 kN", "40 kN"),
         ),
         "body_stiffness": Quantity(
             help="Of body and harness together (from memory, no source).",
@@ -184,6 +188,45 @@ USE = Group(
                     ),
                 },
             ),
+        ),
+    },
+)
+
+MOTION = Group(
+    help="What falls, the loss of the main, bouncing and gusts in time depend on besides the rig.",
+    fields={
+        "stiffness_factor": Quantity(
+            help="How many times as stiff webbing is in motion as on its own slow curve; nylon 2 and more (from load "
+            "cells on three lines).",
+            default=1.6, dimension="number", low="1", high="5", spread=0.3, usual=("1.3", "2.2"),
+        ),
+        "drag_coefficient": Quantity(
+            help="Of a strip that flutters through the air (from memory, no source).", default=1.2, dimension="number",
+            low="0", high="3", spread=0.3, usual=("0.8", "2"),
+        ),
+        "tape_strength": Quantity(
+            help="Force between the lines at which a tape goes: four wraps, a guess.", default="600 N",
+            dimension="force", low="1 N", high="100 kN", spread=0.5, usual=("300 N", "1200 N"),
+        ),
+        "ring_friction": Quantity(
+            help="Between leash ring and webbing (from memory, no source).", default=0.1, dimension="number", low="0",
+            high="1", spread=0.5, usual=("0.05", "0.2"),
+        ),
+        "leaving": Quantity(
+            help="How long his weight takes to leave the line as he falls: 0 s at once, longer if he pushes off "
+            "slowly (a guess).",
+            default="100 ms", dimension="time", low="0 s", high="2 s", spread=0.5, usual=("0 s", "300 ms"),
+        ),
+        "breaks_at": Either(
+            help="Where the main parts when it is lost: a place, or the worst of both anchors and both sides of the "
+            "walker.",
+            default="anchor A",
+            first=Choice(help="", options=BREAKS),
+            second=Quantity(
+                help="Distance from anchor A along the straight line to B.", dimension="length", low="0 m",
+                high="5 km", banded=False,
+            ),
+            is_first=_is_side,
         ),
     },
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 import numpy as np
@@ -11,11 +11,23 @@ from linescope.figures import Figure, Get, Group, Record
 from linescope.motion.bounce import Bounce
 from linescope.motion.expected import Expected
 from linescope.motion.notes import notes_of
-from linescope.notes import Missing, Note, Spot, Value
+from linescope.notes import Bays, Missing, Note, Spot, Term, Value
 from linescope.study import Study
 from linescope.topics.topic import Topic
 
 PLACE = ("place",)
+BREAKS = {
+    "anchor A": "motion-parts-a", "anchor B": "motion-parts-b", "beside him, to A": "motion-parts-beside-a",
+    "beside him, to B": "motion-parts-beside-b",
+}
+
+
+def _objects(values: Iterable[Value]) -> Any:
+    """One a place."""
+    found = list(values)
+    array = np.empty(len(found), dtype=object)
+    array[:] = found
+    return array
 
 
 def _part(key: str, end: str) -> Get:
@@ -80,14 +92,38 @@ HAPPENING: tuple[Figure, ...] = (
     *_ranged("main_b", "force", "The same at anchor B."),
     *_ranged("backup_a", "force", "Largest tension of the backup at anchor A, mean of 10 ms.", ("high",)),
     *_ranged("backup_b", "force", "The same at anchor B."),
+    *_ranged("leash_time", "time", "When the leash pulls hardest."),
+    *_ranged("main_time", "time", "When the main is pulled hardest at an anchor."),
+    *_ranged("backup_time", "time", "When the backup is."),
     *_ranged("ring_time", "time", "When the ring is lowest."),
     *_ranged("foot_time", "time", "When the feet are lowest."),
+    Figure(
+        key="tight", axes=PLACE, brief=True, meaning="Bays whose loop snaps tight.",
+        get=lambda found, study: _objects(Bays(each.outcome.tight) for each in found.happened),
+    ),
+    Figure(
+        key="tight_force", dimension="force", axes=PLACE, brief=True,
+        meaning="Largest tension anywhere in the backup then, mean of 10 ms.",
+        get=lambda found, study: np.array([each.outcome.along_backup for each in found.happened]),
+    ),
+    Figure(
+        key="gone", axes=PLACE, meaning="Tapes that go, counted from 1 at A, in their order.",
+        get=lambda found, study: [list(each.outcome.gone) for each in found.happened],
+    ),
+    Figure(
+        key="gone_time", dimension="time", axes=PLACE, meaning="When each of them goes.",
+        get=lambda found, study: [each.outcome.gone_time.tolist() for each in found.happened],
+    ),
     Figure(key="tapes_gone", axes=PLACE, get=_gone("value"), meaning="Tapes that go."),
     Figure(
         key="tapes_gone_high", axes=PLACE, brief=True, get=_gone("high"),
         meaning="The most of that over the ranges of the inputs.",
     ),
     *_ranged("tape_force", "force", "Largest force of a tape, mean of 1 ms."),
+    Figure(
+        key="holds_from", dimension="force", axes=PLACE, brief=True,
+        meaning="Strength of tapes from which none of them goes.",
+    ),
     Figure(
         key="choices", meaning="What each run of a place took of the inputs' ranges.",
         get=lambda found, study: list(found.choices),
@@ -103,6 +139,26 @@ ROOF: tuple[Figure, ...] = (
         key="roof_foot_depth", dimension="length", bound="up", axes=PLACE, brief=True, get=_roof("depth"),
         meaning="Depth of the lowest foot by the energy balance there.",
     ),
+)
+LOSS: tuple[Figure, ...] = (
+    Figure(
+        key="parts_at", brief=True, axes=PLACE, meaning="Where the main parts.",
+        get=lambda found, study: _objects(
+            Term(BREAKS[each]) if isinstance(each, str) else Spot(float(each)) for each in found.parts_at
+        ),
+    ),
+    Figure(
+        key="stops_from", dimension="force", axes=PLACE, brief=True,
+        meaning="Strength of tapes from which a chain of them that go leaves one at least.",
+    ),
+    Figure(
+        key="reach_depth", dimension="length", axes=PLACE, brief=True,
+        meaning="Lowest place of a free end of the main, below the straight line between the anchors.",
+        get=lambda found, study: study.rig.below_anchors(
+            np.array([each.outcome.reach[0] for each in found.happened])
+        ),
+    ),
+    *_ranged("reach", "length", "Height of that place."),
 )
 BOUNCE: tuple[Figure, ...] = (
     Figure(key="at", dimension="length", meaning="Place along the straight line from A."),
@@ -162,7 +218,7 @@ FALL = Group(
     records=_of("fall_in_time"),
 )
 GONE = Group(
-    name="motion-gone", path="in_time.main_gone", of=Expected, figures=HAPPENING, along="place",
+    name="motion-gone", path="in_time.main_gone", of=Expected, figures=(*HAPPENING, *LOSS), along="place",
     records=_of("main_gone_in_time"),
 )
 BOUNCING = Group(

@@ -1,7 +1,7 @@
 # Motion in time.
 
 motion-fall = Leash falls in time: what is expected, with its range
-motion-gone = Loss of the main in time, parting at anchor A: what is expected, with its range
+motion-gone = Loss of the main in time: what is expected, with its range
 motion-bounce = Bouncing at { $at } from A, harder and harder
 
 ## Figures.  `.head` is for a narrow column.
@@ -24,9 +24,15 @@ motion-fall-backup-a-high = tension of the backup at A, at most
     .head = backup at A, at most
 motion-fall-tapes-gone-high = tapes that go, at most
     .head = tapes go, at most
-motion-fall-roof-force = force on the ring by the energy balance
-    .head = by energy balance, on the ring
-motion-fall-roof-foot-depth = lowest foot below the chord by the energy balance
+motion-fall-tight = bays whose loop snaps tight
+    .head = loops snap tight
+motion-fall-tight-force = largest tension in the backup then
+    .head = in the backup then
+motion-fall-holds-from = strength of tapes from which none goes
+    .head = no tape goes from
+motion-fall-roof-force = force on the ring by the energy balance, a ring that stays
+    .head = by energy balance, ring stays: on the ring
+motion-fall-roof-foot-depth = lowest foot below the chord by the energy balance, a ring that stays
     .head = foot below chord
 motion-gone-leash-force = force of the leash on the ring
     .head = on the ring
@@ -46,6 +52,18 @@ motion-gone-backup-a-high = tension of the backup at A, at most
     .head = backup at A, at most
 motion-gone-tapes-gone-high = tapes that go, at most
     .head = tapes go, at most
+motion-gone-tight = bays whose loop snaps tight
+    .head = loops snap tight
+motion-gone-tight-force = largest tension in the backup then
+    .head = in the backup then
+motion-gone-holds-from = strength of tapes from which none goes
+    .head = no tape goes from
+motion-gone-parts-at = where the main parts
+    .head = parts
+motion-gone-stops-from = strength of tapes from which a chain of them stops
+    .head = chain of tapes stops from
+motion-gone-reach-depth = lowest place of the main's free end, below the chord
+    .head = free end below chord
 motion-bounce-period = period of small bounces
     .head = period
 motion-bounce-standing = tension of the main as he stands
@@ -59,6 +77,10 @@ motion-bounce-tight-from = amplitude at which a loop first snaps tight
 motion-bounce-leaves-from = amplitude at which the feet leave the line
     .head = feet leave from
 
+motion-parts-a = at anchor A
+motion-parts-b = at anchor B
+motion-parts-beside-a = beside him, to A
+motion-parts-beside-b = beside him, to B
 motion-main = main
 motion-backup = backup
 

@@ -1,0 +1,61 @@
+"""Compiled loops: nothing loads numba before it is used, and no stale or unwritable cache is in the way."""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from linescope.statics import compiled
+from tests.test_layers import PACKAGE
+
+
+def python(code, **environment):
+    run = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=PACKAGE.parent,
+        env=os.environ | environment,
+    )
+    return run.stdout.strip()
+
+
+def test_every_file_with_compiled_loops_is_a_source_of_the_cache():
+    """Else old code would go on being used after a change."""
+    found = {
+        str(file.relative_to(PACKAGE)) for file in PACKAGE.rglob("*.py")
+        if re.search(r"^@compiled$", file.read_text(encoding="utf-8"), re.MULTILINE)
+    }
+    assert found <= set(compiled.SOURCES)
+    assert all((PACKAGE / source).is_file() for source in compiled.SOURCES)
+
+
+def test_figures_are_told_without_numba():
+    code = "import sys, linescope.report.people, linescope.motion, linescope.contact; print('numba' in sys.modules)"
+    assert python(code) == "False"
+
+
+@pytest.mark.skipif(not compiled.COMPILED, reason="numba is not installed")
+@pytest.mark.skipif(os.name != "posix", reason="modes of folders")
+def test_where_nothing_can_be_written_it_is_compiled_all_the_same(tmp_path):
+    """A copy in a folder that cannot be written, with a home that cannot be written either."""
+    code = (
+        "import numpy as np\n"
+        "from linescope.statics import compiled\n"
+        "from pathlib import Path\n"
+        f"compiled._places = lambda: iter([Path('/proc/nowhere'), Path({str(tmp_path / 'file')!r}) / 'x'])\n"
+        "assert compiled.cache_folder() is None\n"
+        "from linescope.rig.atmosphere import STANDARD_GRAVITY\n"
+        "f = compiled.compiled(lambda x: x + 1.0)\n"
+        "print(f(2.0))"
+    )
+    (tmp_path / "file").write_text("no folder")
+    assert python(code) == "3.0"
+
+
+@pytest.mark.skipif(not compiled.COMPILED, reason="numba is not installed")
+def test_the_cache_is_where_it_was_asked_for(tmp_path):
+    code = "from linescope.statics import compiled; print(compiled.cache_folder())"
+    assert Path(python(code, NUMBA_CACHE_DIR=str(tmp_path))).parent == tmp_path
