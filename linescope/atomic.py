@@ -39,10 +39,12 @@ def named(path: str | Path) -> Path:
     Raises
     ------
     OutputError
-        When it is empty, or no path.
+        When it is empty, no path, or has control characters: a terminal would obey them where the name is shown.
     """
     if not isinstance(path, str | os.PathLike) or not str(path):
         raise OutputError("an output needs a name", found=path, allowed="a path")
+    if not str(path).isprintable():
+        raise OutputError("the name has control characters", found=str(path), allowed="a name that can be printed")
     return Path(path)
 
 

@@ -283,6 +283,8 @@ def removed(document: Document, path: str) -> None:
         raise InputError("there is nothing to take out", key=path)
     if kind.required and not isinstance(steps[-1], int):
         raise InputError("a scene needs this table", key=path)
+    if path.startswith("taping.zones[") and len(document.data["taping"]["zones"]) == 1:
+        raise InputError("this is the only zone", key=path, allowed="another zone first, or all of [taping]")
     with document.edit(f"take out {label(path)}") as toml:
         drop(toml, steps)
         if path.startswith("taping.zones["):
@@ -302,6 +304,8 @@ def walker_to(document: Document, share: float, span: float, gesture: str = "") 
     """
     if document.raw(("walker",)) is None:
         raise InputError("the rig has no walker to move", key="walker")
+    if not np.isfinite(share):
+        raise InputError("this is no place on the line", key="walker", found=share, allowed="a share from 0 to 1")
     share = min(max(float(share), 0.001), 0.999)
     raw = document.raw(("walker", "at"))
     text = shown(raw)

@@ -84,7 +84,10 @@ def guarded(
         )
         if refused:
             raise web.HTTPForbidden(text="refused: open the address that linescope printed, on this machine")
-        response = await handler(request)
+        try:
+            response = await handler(request)
+        except OSError as error:  # A path that the file system cannot have, such as one too long.
+            raise web.HTTPNotFound from error
         if not response.prepared:
             response.headers["Content-Security-Policy"] = policy(port, framed)
             response.headers["X-Content-Type-Options"] = "nosniff"

@@ -12,13 +12,14 @@ from pathlib import Path
 from typing import Any, get_args
 
 from linescope.app import guard
+from linescope.app.asked import fitting
 from linescope.app.engine import Attempt, Engine
 from linescope.app.frames import Parcel, ground_of, palettes, parcel_of
 from linescope.app.longer import Jobs, Longer
 from linescope.app.sending import Sent
 from linescope.app.session import FIRST, SECOND, Session
 from linescope.app.variant import Job
-from linescope.errors import InputError, LinescopeError, OutputError
+from linescope.errors import InputError, LinescopeError, OutputError, printable, shortened
 from linescope.scene import Scene
 from linescope.units import System
 from linescope.words import Words
@@ -165,16 +166,18 @@ class Page:
 
     # What the page asks
 
-    async def act(self, name: str, *arguments: Any, **named: Any) -> Json:
-        """Do one of `ACTIONS`; returns when its picture is there, or with the words of an error."""
+    async def act(self, *arguments: Any, **named: Any) -> Json:
+        """Do one of `ACTIONS`, named first; returns when its picture is there, or with the words of an error."""
+        name = arguments[0] if arguments else ""
         if name not in ACTIONS:
-            return {"error": f"there is no such action: {name}"}
+            return {"error": f"there is no such action: {shortened(printable(str(name)), 80)}"}
         session = self.session
         self.study.touch()
         try:
+            asked = fitting(getattr(session, name), arguments[1:], named)
             if name in ("save", "save_as"):
                 await self._settled()
-            result = getattr(session, name)(*arguments, **named)
+            result = getattr(session, name)(*asked.args, **asked.kwargs)
         except (InputError, OutputError) as error:
             session.message = str(error)
             self._show()
@@ -251,12 +254,16 @@ class Page:
 
     # Longer work
 
-    async def start_job(self, kind: str, **wanted: Any) -> Json:
+    async def start_job(self, *arguments: Any, **wanted: Any) -> Json:
         """Write the brief ("brief", out, theme) or walk over with friction ("cross", level), telling progress."""
+        try:
+            kind = fitting(_job, arguments, wanted).arguments["kind"]
+        except InputError as error:
+            return {"error": str(error)}
         await self._settled()
         return await self.jobs.start(kind, wanted)
 
-    def stop_job(self) -> Json:
+    def stop_job(self, *_: Any, **__: Any) -> Json:
         """Stop the job under way."""
         self.jobs.stop()
         return {}
@@ -265,8 +272,12 @@ class Page:
         with self.server.state as state:
             state.job = job
 
-    def step(self, number: int) -> Json:
+    def step(self, *arguments: Any, **named: Any) -> Json:
         """Show one step of the crossing with friction, from 0; below zero goes back to the rig's own picture."""
+        try:
+            number = fitting(_step, arguments, named).arguments["number"]
+        except InputError as error:
+            return {"error": str(error)}
         name = self.session.active
         if number < 0 or not self.jobs.crossing:
             variant = self.session.variant
@@ -274,7 +285,7 @@ class Page:
                 frame = parcel_of(variant.picture, self.session.measures)
                 self._picture(name, frame, None, variant.solved)
             return {"steps": len(self.jobs.crossing)}
-        step = self.jobs.crossing[min(int(number), len(self.jobs.crossing) - 1)]
+        step = self.jobs.crossing[min(number, len(self.jobs.crossing) - 1)]
         self._picture(name, Parcel(meta=step["meta"], parts=step["parts"]), None, self.session.variant.solved)
         return {"steps": len(self.jobs.crossing), "caption": step["caption"], "rows": step["rows"]}
 
@@ -302,6 +313,14 @@ def texts(words: Words) -> Json:
     lengths = {system: Words(system, words.language).round_lengths() for system in get_args(System)}
     lengths = {system: Words(system, words.language).round_lengths() for system in get_args(System)}
     return {"language": words.tag, "messages": words.open("page-ui-"), "lengths": lengths}
+
+
+def _job(kind: str, out: str = "", theme: str = "", level: str = "") -> None:
+    """What a job is asked for with."""
+
+
+def _step(number: int) -> None:
+    """What a step is asked for with."""
 
 
 def _solve(engine: Engine, job: Job, measures: Words) -> tuple[Attempt, Parcel | None, dict[str, bytes] | None]:

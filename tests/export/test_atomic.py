@@ -22,6 +22,15 @@ def test_writes_the_whole_file_and_leaves_nothing_else(tmp_path: Path) -> None:
     assert os.listdir(tmp_path) == ["a.txt"]
 
 
+@pytest.mark.parametrize("name", ["a\x1b[31m.csv", "x.gif\n.mp4", "a\x00b", "\x7f.png"])
+def test_a_name_that_a_terminal_would_obey_is_refused(tmp_path: Path, name: str) -> None:
+    for refuse in (atomic.refuse_early, atomic.folder):
+        with pytest.raises(OutputError, match="control characters") as caught:
+            refuse(tmp_path / name)
+        assert str(caught.value).isprintable()
+    assert os.listdir(tmp_path) == []
+
+
 def test_permissions_follow_the_umask(tmp_path: Path) -> None:
     old = os.umask(0o027)
     try:

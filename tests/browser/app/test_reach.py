@@ -187,6 +187,8 @@ def test_foreign_hosts_and_origins_are_refused(address: Any) -> None:
     assert status(f"{here}/ws", Origin="http://elsewhere.example") == 403
     for path in ("/..%2f..%2fetc/passwd", "/__linescope/..%2f__init__.py", "/__linescope/../page.py", "/etc/passwd"):
         assert status(f"{here}{path}") in (403, 404)
+    for path in ("/" + "a" * 3900, "/__linescope/" + "b" * 3900, "/" + "/".join(["c" * 200] * 18)):
+        assert status(f"{here}{path}") == 404  # Longer than any file's name may be.
 
 
 def test_only_the_loopback_address_listens(address: Any) -> None:
