@@ -206,6 +206,10 @@ def _read_asc(path: Path) -> tuple[Floats, Floats, Floats]:
     z[z == header.get("nodata_value", -9999.0)] = np.nan
     x0 = header.get("xllcenter", header.get("xllcorner", 0.0) + 0.5 * dx)
     y0 = header.get("yllcenter", header.get("yllcorner", 0.0) + 0.5 * dy)
+    if not np.isfinite(dx * columns + dy * rows):
+        raise TerrainError(
+            "cells of that size make no ground", file=path, key="cellsize", found=max(dx, dy), allowed="metres"
+        )
     return x0 + dx * _count(columns), y0 + dy * _count(rows)[::-1], z
 
 
