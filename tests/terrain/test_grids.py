@@ -59,6 +59,7 @@ def test_missing_heights_are_holes_not_bridged(tmp_path):
         (_ASC.replace("cellsize 10\n", ""), "cellsize"),
         (_ASC.replace("cellsize 10", "cellsize nan"), "not finite"),
         (_ASC.replace("cellsize 10", "cellsize -10"), "no cells"),
+        (_ASC.replace("cellsize 10", "cellsize 1e308"), "no ground"),
         (_ASC.replace("ncols 4", "ncols four"), "not a number"),
         (_ASC[:-9], "cut off"),
         (_ASC.replace("-7", "x7"), "not a number"),
