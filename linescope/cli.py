@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 import linescope
 from linescope import console
 from linescope.console import say
-from linescope.errors import InputError, OutputError, printable, shortened
+from linescope.errors import InputError, OutputError, SystemPackageError, printable, shortened
 
 if TYPE_CHECKING:
     from linescope.notes import Note
@@ -161,6 +161,13 @@ def _parser() -> argparse.ArgumentParser:
     sub = command("start", _start, "Write a commented scene to begin from.")
     sub.add_argument("name", metavar="NAME", nargs="?", help="which one; without it, list them")
     sub.add_argument("-o", "--out", metavar="FILE", help="file to write (default: NAME.toml)")
+
+    sub = command("demo", _demo, "Write the shipped scenes, all invented, and brief one of them.")
+    sub.add_argument("name", metavar="NAME", nargs="?", default="larkspur_ledge", help="default: larkspur_ledge")
+    sub.add_argument("-o", "--out", metavar="DIR", default="linescope-demo", help="default: linescope-demo")
+    sub.add_argument("--units", choices=("metric", "feet"), default="metric", help="units shown to people")
+
+    command("doctor", _doctor, "Say what this machine has of what linescope needs, and how to get the rest.")
 
     command("schema", _schema, "Print the JSON Schema of scene files, for editors.")
     return parser
@@ -565,6 +572,24 @@ def _start(options: argparse.Namespace) -> int:
         return 0
     say(str(start(options.name, f"{options.name}.toml" if options.out is None else options.out)))
     return 0
+
+
+def _demo(options: argparse.Namespace) -> int:
+    from linescope.scenefile.shipped import write_shipped
+
+    scene = str(write_shipped(options.out, options.name))
+    say(scene)
+    into = str(Path(options.out) / f"{options.name}-briefing")
+    return int(_brief(_parser().parse_args(["brief", scene, "-o", into, "--units", options.units])))
+
+
+def _doctor(options: argparse.Namespace) -> int:
+    from linescope.app.doctor import doctor_text, examine, is_fit, system
+    from linescope.words import Words
+
+    found = examine()
+    say(doctor_text(found, Words(), system()))
+    return 0 if is_fit(found) else SystemPackageError.exit_status
 
 
 def _schema(options: argparse.Namespace) -> int:

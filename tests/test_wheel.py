@@ -6,6 +6,7 @@ import os
 import subprocess
 import sys
 import zipfile
+from importlib import metadata
 from pathlib import Path
 
 import pytest
@@ -18,8 +19,8 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Built from a copy of what git tracks, so that nothing lying about gets in."""
     source = tmp_path_factory.mktemp("source")
     names = subprocess.run(
-        ["git", "ls-files", "linescope", "pyproject.toml", "README.md"], cwd=ROOT, capture_output=True, text=True,
-        check=False,
+        ["git", "ls-files", "linescope", "scenes", "pyproject.toml", "README.md"],
+        cwd=ROOT, capture_output=True, text=True, check=False,
     ).stdout.split("\n")
     if not any(names):
         pytest.skip("not a git checkout")
@@ -44,6 +45,8 @@ def test_data_is_inside(wheel: Path) -> None:
         assert any(name.startswith(f"linescope/{room}/data/") for name in names), room
     assert "linescope/py.typed" in names
     assert not any(name.startswith(("tests/", "scenes/")) for name in names)
+    shipped = {name.rpartition("/")[2] for name in names if name.startswith("linescope/scenefile/data/shipped/")}
+    assert shipped == {file.name for file in (ROOT / "scenes").glob("*.toml")} != set()
 
 
 def test_it_runs_from_the_wheel_alone(wheel: Path, tmp_path: Path) -> None:
@@ -61,3 +64,19 @@ def test_it_runs_from_the_wheel_alone(wheel: Path, tmp_path: Path) -> None:
     )
     assert run.returncode == 0, run.stderr
     assert "Excess and loop depth" in run.stdout
+
+
+def test_the_doctor_of_an_installed_copy_looks_at_every_package(wheel: Path, tmp_path: Path) -> None:
+    """Against the wheel's own metadata, and against what this environment has by `importlib.metadata`."""
+    unpacked = tmp_path / "unpacked"
+    zipfile.ZipFile(wheel).extractall(unpacked)
+    environment = {**os.environ, "PYTHONPATH": str(unpacked), "LINESCOPE_LANGUAGE": "en"}
+    run = subprocess.run(
+        [sys.executable, "-m", "linescope", "doctor"], cwd=tmp_path, env=environment, capture_output=True, text=True,
+        check=False,
+    )
+    assert run.returncode == 0, run.stdout + run.stderr
+    for name in ("numpy", "scipy", "pint", "pyvista", "trimesh", "trame", "imageio-ffmpeg"):
+        assert f"  {name} " in run.stdout
+        assert metadata.version(name) in run.stdout
+    assert "MISSING" not in run.stdout
