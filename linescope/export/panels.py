@@ -9,12 +9,13 @@ from numpy.typing import NDArray
 
 from linescope.export import driver
 from linescope.stage.items import Panel, Surface, Wire
-from linescope.stage.theme import Theme
+from linescope.stage.theme import ROLES, Theme
 
 if TYPE_CHECKING:
     import pyvista
 
 Pixels = NDArray[np.uint8]
+CASED = 2.5  # Lines from this width on have a casing [px].
 
 
 def draw(panel: Panel, size: tuple[int, int], theme: Theme, oversize: float) -> Pixels:
@@ -116,16 +117,21 @@ def _add_wire(
     mesh = pyvista.PolyData()
     mesh.points = np.concatenate(pieces).astype(float)
     mesh.lines = np.concatenate(cells)
-    actor = plotter.add_mesh(
-        mesh,
-        color=theme.colours[wire.colour],
-        line_width=max(wire.width * oversize, 1.0),
-        lighting=False,
-        show_scalar_bar=False,
-    )
-    if wire.name == "main":  # Where the lines lie together the main is seen.
-        actor.mapper.SetResolveCoincidentTopologyToPolygonOffset()
-        actor.mapper.SetRelativeCoincidentTopologyLineOffsetParameters(0.0, -40.0)
+    strokes = [(wire.colour, wire.width, -40.0 if wire.name == "main" else 0.0)]  # Where they meet the main is seen.
+    casing = ROLES[wire.colour].casing if wire.colour in ROLES else ""
+    if casing and not wire.quiet and not wire.dashed and wire.width >= CASED:
+        strokes.insert(0, (casing, wire.width + 2 * theme.casing_width, 40.0))  # Behind the cores of all lines.
+    for colour, width, offset in strokes:
+        actor = plotter.add_mesh(
+            mesh,
+            color=theme.colours[colour],
+            line_width=max(width * oversize, 1.0),
+            lighting=False,
+            show_scalar_bar=False,
+        )
+        if offset:
+            actor.mapper.SetResolveCoincidentTopologyToPolygonOffset()
+            actor.mapper.SetRelativeCoincidentTopologyLineOffsetParameters(0.0, offset)
 
 
 def dashes(wire: Wire, panel: Panel, size: tuple[int, int], length: float) -> list[NDArray[np.float64]]:

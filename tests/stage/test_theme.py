@@ -10,7 +10,9 @@ import pytest
 from linescope.errors import InputError
 from linescope.stage.theme import (
     DARK,
+    GREY,
     LIGHT,
+    ROLES,
     SPARE_LOOKS,
     TAPE_LOOKS,
     THEMES,
@@ -56,14 +58,72 @@ def test_text_reads_on_every_background(theme: Theme) -> None:
     assert contrast(theme.rgb("alarm"), theme.rgb("paper")) >= 4.5
 
 
-@pytest.mark.parametrize("theme", THEMES.values(), ids=str)
-def test_lines_and_symbols_stand_out(theme: Theme) -> None:
-    tapes = {look.colour for look in (*TAPE_LOOKS.values(), *SPARE_LOOKS)}
-    for role, paper in itertools.product(("main", "backup", "leash", "walker"), BACKGROUNDS):
-        assert contrast(theme.rgb(role), theme.rgb(paper)) >= 3.0, (role, paper)
-    for role, paper in itertools.product(tapes, BACKGROUNDS):
-        seen = max(contrast(theme.rgb(role), theme.rgb(paper)), contrast(theme.rgb("outline"), theme.rgb(paper)))
-        assert seen >= 3.0, (role, paper)
+@pytest.mark.parametrize("theme", THEMES.values(), ids=lambda theme: theme.name)
+def test_every_role_stands_out_from_all_it_may_stand_on(theme: Theme) -> None:
+    """3 to 1, itself or by its casing, which is drawn all round it."""
+    poor = []
+    for name, role in ROLES.items():
+        own = theme.rgb(name)
+        rim = contrast(own, theme.rgb(role.casing)) if role.casing else 0.0
+        for ground in role.on:
+            if max(contrast(own, theme.rgb(ground)), rim) < 3.0:
+                poor.append((name, ground, round(contrast(own, theme.rgb(ground)), 2), round(rim, 2)))
+    assert not poor
+
+
+def test_a_role_needs_no_colour() -> None:
+    """What has one luminance with another area it lies beside has a pattern of its own."""
+    for kinds in (("ground_hit", "ground_near"), ("zone_hit", "zone_near", "zone_kept")):
+        assert len({ROLES[name].pattern for name in kinds}) == len(kinds)
+    assert all(ROLES[role.casing] for role in ROLES.values() if role.casing)
+    assert all(ROLES[name].casing for name in ROLES if ROLES[name].pattern)
+
+
+# Machado, Oliveira, Fernandes, "A physiologically-based model for simulation of color vision deficiency", IEEE
+# Transactions on Visualization and Computer Graphics 15 (2009) 1291-1298: matrices of severity 1 on linear RGB.
+MACHADO = {
+    "protanopia": np.array(
+        [[0.152286, 1.052583, -0.204868], [0.114503, 0.786281, 0.099216], [-0.003882, -0.048116, 1.051998]]
+    ),
+    "deuteranopia": np.array(
+        [[0.367322, 0.860646, -0.227968], [0.280085, 0.672501, 0.047413], [-0.011820, 0.042940, 0.968881]]
+    ),
+}
+APART = (
+    ("main", "backup"), ("backup", "alarm"), ("main", "alarm"), ("leash", "main"), ("leash", "alarm"),
+    ("ground_hit", "ground_near"), ("zone_hit", "zone_near"), ("ground_hit", "ground"), ("ground_hit", "grass"),
+    ("ground_hit", "rock"), ("water", "grass"),
+)  # fmt: skip
+LEAST = 15.0  # Difference in CIELAB; 2.3 is just noticeable side by side, from memory.
+
+
+def lab(colour: np.ndarray) -> np.ndarray:
+    """CIELAB of linear sRGB (0 to 1), for daylight D65.  CIE 15:2004; the matrix is that of IEC 61966-2-1."""
+    matrix = np.array([[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]])
+    ratio = matrix @ colour / np.array([0.9505, 1.0, 1.089])
+    f = np.where(ratio > (6 / 29) ** 3, np.cbrt(ratio), ratio / (3 * (6 / 29) ** 2) + 4 / 29)
+    return np.array([116 * f[1] - 16, 500 * (f[0] - f[1]), 200 * (f[1] - f[2])])
+
+
+def linear(colour: tuple[int, int, int]) -> np.ndarray:
+    share = np.array(colour) / 255
+    return np.where(share <= 0.04045, share / 12.92, ((share + 0.055) / 1.055) ** 2.4)
+
+
+def test_lab_of_known_colours() -> None:
+    # White is (100, 0, 0) by definition; pure sRGB red is (53.24, 80.09, 67.20), as tables print it (from memory).
+    assert lab(np.ones(3)) == pytest.approx(np.array([100.0, 0.0, 0.0]), abs=0.02)
+    assert lab(linear((255, 0, 0))) == pytest.approx(np.array([53.24, 80.09, 67.20]), abs=0.05)
+
+
+@pytest.mark.parametrize("kind", MACHADO)
+@pytest.mark.parametrize("theme", (LIGHT, DARK), ids=lambda theme: theme.name)
+def test_what_must_be_told_apart_differs_for_the_colour_blind(theme: Theme, kind: str) -> None:
+    def seen(role: str) -> np.ndarray:
+        return lab(np.clip(MACHADO[kind] @ linear(theme.rgb(role)), 0.0, 1.0))
+
+    near = {pair: round(float(np.linalg.norm(seen(pair[0]) - seen(pair[1]))), 1) for pair in APART}
+    assert not {pair: found for pair, found in near.items() if found < LEAST}
 
 
 @pytest.mark.parametrize("theme", THEMES.values(), ids=str)
@@ -105,10 +165,11 @@ def test_an_unknown_family_gets_a_spare_look_of_another_shape_and_keeps_it() -> 
 def test_theme_by_name() -> None:
     assert theme_named("dark") is DARK
     assert theme_named(LIGHT) is LIGHT
-    with pytest.raises(InputError, match="light, dark"):
+    with pytest.raises(InputError, match="light, dark, grey"):
         theme_named("neon")
 
 
-def test_both_themes_have_the_same_roles() -> None:
-    assert set(LIGHT.colours) == set(DARK.colours)
+def test_all_themes_have_the_same_roles_and_the_grey_one_no_colour() -> None:
+    assert set(LIGHT.colours) == set(DARK.colours) == set(GREY.colours) == set(ROLES)
+    assert all(len(set(GREY.rgb(role))) == 1 for role in ROLES)
     assert luminance(LIGHT.rgb("paper")) > 0.9 > 0.1 > luminance(DARK.rgb("paper"))
