@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from linescope.study import Study
     from linescope.units import System
 
+THEMES = ("light", "dark", "grey")
+
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command.
@@ -88,7 +90,7 @@ def _parser() -> argparse.ArgumentParser:
     sub.add_argument("-o", "--out", metavar="DIR", default="briefing", help="folder to write to (default: briefing)")
     sub.add_argument("--size", metavar="WxH", type=_size, default=(2000, 1414), help="pixels (default: 2000x1414)")
     sub.add_argument("--dpi", type=_within(float, 10, 2400), help="dots per inch noted in the files (10 to 2400)")
-    sub.add_argument("--theme", choices=("light", "dark", "grey"), default="light", help="for print, a projector, grey print")
+    sub.add_argument("--theme", choices=THEMES, default="light", help="for print, a projector, or grey print")
     sub.add_argument("--paper", choices=("A4", "Letter"), default="A4", help="of the sheet (default: A4)")
     sub.add_argument("--pictures-only", action="store_true", help="neither the sheet (PDF) nor the page (HTML)")
     sub.add_argument("--tables", action="store_true", help="also CSV tables in full figures")
@@ -125,7 +127,7 @@ def _parser() -> argparse.ArgumentParser:
     sub.add_argument("--frames", type=_within(int, 2, 5000), default=100, help="how many (default: 100)")
     sub.add_argument("--fps", type=_within(float, 1, 60), default=12.0, help="frames a second (default: 12)")
     sub.add_argument("--size", metavar="WxH", type=_size, default=(1280, 720), help="pixels (default: 1280x720)")
-    sub.add_argument("--theme", choices=("light", "dark", "grey"), default="light", help="for print, a projector, grey print")
+    sub.add_argument("--theme", choices=THEMES, default="light", help="for print, a projector, or grey print")
 
     sub = scene("stage", _stage, "Open the rig as a page in the browser: change anything, see it at once.")
     sub.add_argument(

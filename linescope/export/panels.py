@@ -118,9 +118,9 @@ def _add_wire(
     mesh.points = np.concatenate(pieces).astype(float)
     mesh.lines = np.concatenate(cells)
     strokes = [(wire.colour, wire.width, -40.0 if wire.name == "main" else 0.0)]  # Where they meet the main is seen.
-    casing = ROLES[wire.colour].casing if wire.colour in ROLES else ""
-    if casing and not wire.quiet and not wire.dashed and wire.width >= CASED:
-        strokes.insert(0, (casing, wire.width + 2 * theme.casing_width, 40.0))  # Behind the cores of all lines.
+    cased = wire.colour in ROLES and ROLES[wire.colour].casing == "casing"
+    if cased and not wire.quiet and not wire.dashed and wire.width >= CASED:
+        strokes.insert(0, ("casing", wire.width + 2 * theme.casing_width, 40.0))  # Behind the cores of all lines.
     for colour, width, offset in strokes:
         actor = plotter.add_mesh(
             mesh,

@@ -7,6 +7,7 @@ import itertools
 import numpy as np
 import pytest
 
+from linescope import cli
 from linescope.errors import InputError
 from linescope.stage.theme import (
     DARK,
@@ -163,6 +164,7 @@ def test_an_unknown_family_gets_a_spare_look_of_another_shape_and_keeps_it() -> 
 
 
 def test_theme_by_name() -> None:
+    assert tuple(THEMES) == cli.THEMES
     assert theme_named("dark") is DARK
     assert theme_named(LIGHT) is LIGHT
     with pytest.raises(InputError, match="light, dark, grey"):
