@@ -140,7 +140,12 @@ def _parser() -> argparse.ArgumentParser:
     sub.add_argument("--csv", metavar="FILE", help="write the cut list as CSV")
     sub.add_argument("--print", metavar="FILE.pdf", dest="pdf", help="write the plan for printing at 100 %%")
     sub.add_argument("--paper", choices=("A4", "Letter"), default="A4", help="of the printed plan (default: A4)")
-    sub.add_argument("--cards", metavar="FOLDER", help="write a card for each kind of tape: its steps in pictures, PNG")
+    sub.add_argument("--cards", metavar="FOLDER", help="write cards for each kind of tape: its steps, and slips, PNG")
+    sub.add_argument("--hand", choices=("right", "left"), default="right", help="pictures of steps for this hand")
+    sub.add_argument(
+        "--held", choices=("on top", "underneath"), default="on top",
+        help="where the held line lies while taping, in pictures and steps (default: on top)",
+    )
     sub.add_argument("--depth", metavar="LENGTH", help='loops this deep under the walker, such as "40 cm": marks out')
     sub.add_argument("--reversed", action="store_true", help="from anchor B")
 
@@ -455,6 +460,7 @@ def _depth(text: str) -> float:
 def _tapes(options: argparse.Namespace) -> int:
     from linescope.study import Study
     from linescope.topics.tapes.data import tape_json
+    from linescope.topics.tapes.said import Manner
     from linescope.topics.tapes.tables import length_words
     from linescope.topics.tapes.text import tape_text
     from linescope.words import Words
@@ -485,24 +491,25 @@ def _tapes(options: argparse.Namespace) -> int:
     with _naming(options.scene):
         cuts = Study(scene).cuts
     cuts = cuts.reversed() if options.reversed else cuts
+    manner = Manner(hand=options.hand, held=options.held)
     if files:
         from linescope.export.tape_sheet import write_csv, write_pdf
 
         if options.csv is not None:
             say(str(write_csv(options.csv, cuts)))
         if options.pdf is not None:
-            say(str(write_pdf(options.pdf, cuts, title=rig.name, words=words, paper=options.paper)))
+            say(str(write_pdf(options.pdf, cuts, title=rig.name, words=words, paper=options.paper, manner=manner)))
     if options.cards is not None:
         from linescope.export.tape_cards import write_cards
 
-        for card in write_cards(options.cards, cuts, words):
+        for card in write_cards(options.cards, cuts, words, manner=manner):
             say(str(card))
     if options.json:
         say(json.dumps(tape_json(cuts), indent=1, allow_nan=False))
         return 0
     if loops:
         say(loops)
-    say(length_words(cuts, words) if files or options.cards is not None else tape_text(cuts, rig.name, words))
+    say(length_words(cuts, words) if files or options.cards is not None else tape_text(cuts, rig.name, words, manner))
     return 0
 
 

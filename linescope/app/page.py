@@ -13,6 +13,7 @@ from typing import Any, get_args
 
 from linescope.app import guard
 from linescope.app.asked import fitting
+from linescope.app.cards import cards
 from linescope.app.engine import Attempt, Engine
 from linescope.app.frames import Parcel, ground_of, palettes, parcel_of
 from linescope.app.longer import Jobs, Longer
@@ -90,6 +91,7 @@ class Page:
         server.controller.trigger("linescope_job")(self.start_job)
         server.controller.trigger("linescope_stop")(self.stop_job)
         server.controller.trigger("linescope_step")(self.step)
+        server.controller.trigger("linescope_cards")(self.cards)
         server.controller.on_server_bind.add(self._guard)
         server.controller.on_server_ready.add(self._ready)
         server.add_protocol_to_configure(self._protocols)
@@ -288,6 +290,11 @@ class Page:
         step = self.jobs.crossing[min(number, len(self.jobs.crossing) - 1)]
         self._picture(name, Parcel(meta=step["meta"], parts=step["parts"]), None, self.session.variant.solved)
         return {"steps": len(self.jobs.crossing), "caption": step["caption"], "rows": step["rows"]}
+
+    async def cards(self) -> list[Json]:
+        """How each kind of tape of the rig is made, in pictures; none while there is no rig."""
+        picture = self.session.variant.picture
+        return [] if picture is None else await asyncio.to_thread(cards, picture, self.session.measures)
 
     # The file
 

@@ -17,6 +17,7 @@ from linescope.export.page_file import write_page
 from linescope.export.picture_size import check_dpi, check_size
 from linescope.export.sheet import Paper, check_paper, write_sheet
 from linescope.export.tables import write_tables
+from linescope.export.tape_cards import write_cards
 from linescope.notes import Term
 from linescope.rig import Rig, RigSource, checked_rig
 from linescope.stage.ground import site
@@ -32,6 +33,7 @@ Progress = Callable[[float, str], None]
 # settled state is shown among the friction states only.
 CROSSING_TAPES = 60
 # Said on the sheet, the page and in pictures of falls and of worst places, not in every picture.
+CARD = 2000  # Of a tape card, at most [px].
 ELSEWHERE = (
     ClearanceNote.DRAGGED, ClearanceNote.NOT_ASKED, ClearanceNote.SHORT, ClearanceNote.SHORT_BESIDE,
     ClearanceNote.SHORT_AT_BORDER,
@@ -136,6 +138,7 @@ def write_briefing(
         study=study,
     )
     pictures = list(files)
+    files += write_cards(folder, study.cuts, Words(units), width=min(size[0], CARD), slips=False)
     if wanted.sheet:
         files.append(write_sheet(
             folder / "sheet.pdf", study, pictures, ground=place, paper=paper, units=units, progress=part(0.85, 0.92),

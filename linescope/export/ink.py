@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 from xml.sax.saxutils import escape, quoteattr
@@ -229,7 +230,9 @@ def _svg_text(item: Text) -> str:
 # PDF
 
 
-def on_canvas(canvas: Any, drawing: Drawing, x: float, y: float, width: float, fonts: tuple[str, str]) -> None:
+def on_canvas(
+    canvas: Any, drawing: Drawing, x: float, y: float, width: float, fonts: tuple[str, str], *, grey: bool = False
+) -> None:
     """Draw on a reportlab canvas.
 
     Parameters
@@ -242,6 +245,8 @@ def on_canvas(canvas: Any, drawing: Drawing, x: float, y: float, width: float, f
         [points]
     fonts : (str, str)
         Registered names, plain and strong.
+    grey : bool
+        Every colour as a grey as bright as it is.
     """
     scale = width / drawing.size[0]
     canvas.saveState()
@@ -250,11 +255,18 @@ def on_canvas(canvas: Any, drawing: Drawing, x: float, y: float, width: float, f
     canvas.setLineJoin(1)
     canvas.setLineCap(1)
     for item in pruned(drawing.ink):
-        _paint(canvas, item, fonts)
+        _paint(canvas, item, fonts, _as_grey if grey else str)
     canvas.restoreState()
 
 
-def _paint(canvas: Any, item: Ink, fonts: tuple[str, str]) -> None:
+def _as_grey(colour: str) -> str:
+    """A grey as bright as a colour, by the weights of ITU-R BT.601 (from memory)."""
+    red, green, blue = (int(colour[k : k + 2], 16) for k in (1, 3, 5))
+    level = round(0.299 * red + 0.587 * green + 0.114 * blue)
+    return f"#{level:02x}{level:02x}{level:02x}"
+
+
+def _paint(canvas: Any, item: Ink, fonts: tuple[str, str], shade: Callable[[str], str]) -> None:
     if isinstance(item, (Area, Line)):
         path = canvas.beginPath()
         path.moveTo(*item.points[0])
@@ -263,22 +275,22 @@ def _paint(canvas: Any, item: Ink, fonts: tuple[str, str]) -> None:
         canvas.setLineWidth(item.width)
         if isinstance(item, Area):
             path.close()
-            canvas.setFillColor(item.colour)
-            canvas.setStrokeColor(item.edge or item.colour)
+            canvas.setFillColor(shade(item.colour))
+            canvas.setStrokeColor(shade(item.edge or item.colour))
             canvas.drawPath(path, fill=1, stroke=int(bool(item.edge)))
         else:
-            canvas.setStrokeColor(item.colour)
+            canvas.setStrokeColor(shade(item.colour))
             canvas.drawPath(path, fill=0, stroke=1)
     elif isinstance(item, Disc):
-        canvas.setFillColor(item.colour)
+        canvas.setFillColor(shade(item.colour))
         canvas.circle(*item.at, item.radius, stroke=0, fill=1)
     elif isinstance(item, Text):
         lines = lines_of(item)
         if item.plate and lines:
             left, top, right, bottom = _plate(item, lines)
-            canvas.setFillColor(item.plate)
+            canvas.setFillColor(shade(item.plate))
             canvas.rect(left, top, right - left, bottom - top, stroke=0, fill=1)
-        canvas.setFillColor(item.colour)
+        canvas.setFillColor(shade(item.colour))
         for line, (left, top) in lines:
             canvas.saveState()
             canvas.translate(left, top + 0.93 * item.size)
@@ -293,5 +305,5 @@ def _paint(canvas: Any, item: Ink, fonts: tuple[str, str]) -> None:
         clip.rect(left, top, right - left, bottom - top)
         canvas.clipPath(clip, stroke=0, fill=0)
         for each in item.ink:
-            _paint(canvas, each, fonts)
+            _paint(canvas, each, fonts, shade)
         canvas.restoreState()

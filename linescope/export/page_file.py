@@ -23,13 +23,13 @@ from linescope.export.ink import svg
 from linescope.export.page_scene import scene_data
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.tape_card import card
+from linescope.stage.tape_slips import slip_drawing
 from linescope.stage.theme import tape_look
 from linescope.statics import Solution
 from linescope.study import Study
 from linescope.topics import TOPICS
 from linescope.topics.clearance import NO_FALLS, PLACES, RUNS
 from linescope.topics.tapes import said
-from linescope.topics.tapes.tables import slip_table
 from linescope.units import System
 from linescope.words import Words, frame
 from linescope.words.table import Table
@@ -246,12 +246,12 @@ def _cards(study: Study, measures: Words) -> str:
     """How each kind of tape is made, in pictures and words, and what is left of it when it is made a little wrongly."""
     found = []
     for tape in study.cuts.tapes.values():
-        drawing, slips = card(tape, measures), slip_table(tape, measures)
+        drawing, slips = card(tape, measures), slip_drawing(tape, measures)
         told = "".join(f"<p>{_safe(f'{name}: {line}')}</p>" for name, line in said.sides(tape, measures))
         found.append(
             f'<details class="card"><summary>{_safe(drawing.title)}</summary>'
             f"{svg(drawing, inline=True)}{told}</details>"
-            f"{_table(slips, False)}"
+            f'<details class="card"><summary>{_safe(slips.title)}</summary>{svg(slips, inline=True)}</details>'
         )
     return "".join(found)
 

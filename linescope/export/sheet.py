@@ -13,7 +13,7 @@ from typing import Any, Literal, get_args
 from linescope.atomic import write_bytes
 from linescope.errors import InputError
 from linescope.export import sheet_parts as parts
-from linescope.export.sheet_sections import SECTIONS, Sheet, SheetPicture, picture_of
+from linescope.export.sheet_sections import SECTIONS, Sheet, SheetPicture, annex, picture_of
 from linescope.notes import Term
 from linescope.stage.ground import Ground, Site, site
 from linescope.study import Study
@@ -96,6 +96,7 @@ def write_sheet(
         version=importlib.metadata.version("linescope"),
     )
     flow: list[Any] = [piece for section in SECTIONS for piece in parts.headed(section(sheet))]
+    flow += annex(sheet)
     tell(0.3, "pages")
     words = sheet.measures
     title = words.say("sheet", name=words.verbatim(study.rig.name))

@@ -15,6 +15,7 @@ from linescope.export import sheet_events as events
 from linescope.export import sheet_parts as parts
 from linescope.export import sheet_tables as tables
 from linescope.export import sheet_text as text
+from linescope.export import tape_sheet
 from linescope.notes import Quantity, Term
 from linescope.stage.ground import Ground
 from linescope.stage.views import PICTURES
@@ -22,6 +23,7 @@ from linescope.study import Study
 from linescope.topics import TOPICS
 from linescope.topics.clearance import CLEARANCE, NO_FALLS, PLACES, RUNS, ZONES
 from linescope.topics.clearance.text import unknown_falls
+from linescope.topics.tapes import said
 from linescope.topics.tapes.tables import tape_rows
 from linescope.words import Words, frame
 from linescope.words.table import Table
@@ -347,6 +349,21 @@ def _blanks(sheet: Sheet, questions: Sequence[str], lines: int = 1) -> list[Any]
     words = sheet.measures
     usual = {"low": Quantity(8.0, "speed"), "high": Quantity(12.0, "speed"), "speed": Quantity(15.0, "speed")}
     return parts.blanks([words.say(f"sheet-{name}", **usual) for name in questions], sheet.width, lines)
+
+
+def annex(sheet: Sheet) -> list[Any]:
+    """How each kind of tape of the rig is made, a page each."""
+    from reportlab.platypus import PageBreak
+
+    words, found = sheet.measures, list[Any]()
+    tape_sheet.fonts()
+    for tape in sheet.study.cuts.tapes.values():
+        title = words.say("sheet-annex", tape=words.verbatim(said.card_title(tape, words)))
+        found += [
+            PageBreak(), parts.heading(title), parts.words(said.under(tape, words), strong=True),
+            parts.note(said.drawn(tape, words)), tape_sheet.steps(tape, sheet.width, words, grey=True),
+        ]
+    return found
 
 
 TEXT_SIZE = 8.6

@@ -7,11 +7,16 @@ from pathlib import Path
 from linescope import atomic
 from linescope.export.ink import write_png
 from linescope.stage.tape_card import card
+from linescope.stage.tape_slips import slip_drawing
 from linescope.taping import CutList, LaidTape
+from linescope.topics.tapes import said
 from linescope.words import Words
 
 
-def write_cards(folder: str | Path, cut_list: CutList, words: Words | None = None, *, width: int = 2000) -> list[Path]:
+def write_cards(
+    folder: str | Path, cut_list: CutList, words: Words | None = None, *, width: int = 2000,
+    manner: said.Manner = said.USUAL, slips: bool = True,
+) -> list[Path]:
     """Write a card for each kind of tape into a folder, which is made when it is missing.
 
     Parameters
@@ -22,11 +27,16 @@ def write_cards(folder: str | Path, cut_list: CutList, words: Words | None = Non
         Metric and English when left out.
     width : int
         Of the pictures.  [px]
+    manner : Manner
+        How they are taped.
+    slips : bool
+        With a second picture of each: what is left when it is wound wrongly by a little.
 
     Returns
     -------
     list of Path
-        `tape-<family>.png`, with the line it grips behind the family where that can be either.
+        `tape-<family>.png`, with the line it grips behind the family where that can be either, and the same with
+        `-slips`.
 
     Raises
     ------
@@ -34,12 +44,19 @@ def write_cards(folder: str | Path, cut_list: CutList, words: Words | None = Non
         When they cannot be written.
     """
     place, words = atomic.folder(folder), words or Words()
-    files = {place / _name(tape): tape for tape in cut_list.tapes.values()}
-    for file in files:
-        atomic.refuse_early(file)
-    return [write_png(card(tape, words), file, width) for file, tape in files.items()]
+    names = {_name(tape): tape for tape in cut_list.tapes.values()}
+    ends = (".png", "-slips.png") if slips else (".png",)
+    for name in names:
+        for end in ends:
+            atomic.refuse_early(place / f"{name}{end}")
+    files = []
+    for name, tape in names.items():
+        files.append(write_png(card(tape, words, manner), place / f"{name}.png", width))
+        if slips:
+            files.append(write_png(slip_drawing(tape, words), place / f"{name}-slips.png", width))
+    return files
 
 
 def _name(tape: LaidTape) -> str:
     family = tape.family.key.replace(" ", "-")
-    return f"tape-{family}-{tape.holds.value}.png" if len(tape.family.can_hold) > 1 else f"tape-{family}.png"
+    return f"tape-{family}-{tape.holds.value}" if len(tape.family.can_hold) > 1 else f"tape-{family}"

@@ -214,11 +214,12 @@ def _segment(
     elif segment.kind != "dry":
         _hatch(canvas, x, y, width, height, 7.0, both=False)
     part = said.part_name(tape, segment.kind, words)
-    parts = (part, str(words.value(Ruled(segment.end - segment.start))))
+    parts = (part, said.part_lengths(tape, words)[tape.segments.index(segment)])
     text = " ".join(parts)
     lines = [text] if canvas.stringWidth(text, BOLD, 7) < width - 6 else [*_halved(part), parts[1]]
     wide = max(canvas.stringWidth(line, BOLD, 7) for line in lines)
     if wide > width:
+        canvas.setFillGray(0.0)
         return
     middle = y + 0.5 * height
     canvas.setFillGray(shade)

@@ -15,11 +15,12 @@ from linescope.export.tape_drawings import BOLD, FONT, draw_section, draw_strip_
 from linescope.notes import Quantity, Ruled, Verbatim, ranked
 from linescope.stage.ink import Drawing as Ink
 from linescope.stage.tape_card import step_drawings
+from linescope.stage.tape_slips import slip_drawing
 from linescope.taping import CutList, Holds, LaidTape
 from linescope.taping.remarks import notes_on
 from linescope.topics.tapes import said
 from linescope.topics.tapes.data import tape_csv
-from linescope.topics.tapes.tables import slip_table, tape_rows
+from linescope.topics.tapes.tables import tape_rows
 from linescope.words import Words
 from linescope.words.table import Table
 
@@ -48,6 +49,7 @@ def write_pdf(
     title: str = "",
     words: Words | None = None,
     paper: Paper = "A4",
+    manner: said.Manner = said.USUAL,
 ) -> Path:
     """Write the tape plan for printing at 100 %.
 
@@ -61,6 +63,8 @@ def write_pdf(
     words : Words, optional
         Metric and English when left out.
     paper : {"A4", "Letter"}
+    manner : Manner
+        How they are taped.
 
     Raises
     ------
@@ -73,7 +77,7 @@ def write_pdf(
     sizes = {"A4": A4, "Letter": letter}
     if paper not in sizes:
         raise OutputError("no such paper", file=path, key="paper", found=paper, allowed=", ".join(sizes))
-    _fonts()
+    fonts()
     words = words or Words()
     size, title = sizes[paper], title or words.say("tapes-plan")
     tables = tape_rows(cut_list, words)
@@ -91,7 +95,7 @@ def write_pdf(
         marks = len(table.columns) - 5
         story += _table(table, width, (0.6, 2, 1.1, 1.4, *[1.25] * marks, 1.2))
     for tape in kinds:
-        story += [PageBreak(), *_family_page(tape, cut_list, width, words)]
+        story += [PageBreak(), *_family_page(tape, cut_list, width, words, manner)]
 
     def furniture(canvas: Any, document: Any) -> None:
         canvas.saveState()
@@ -120,7 +124,7 @@ def write_pdf(
     return write_bytes(path, buffer.getvalue())
 
 
-def _fonts() -> None:
+def fonts() -> None:
     """Register the fonts that come with reportlab, so that the file carries what it shows."""
     from reportlab.pdfbase import pdfmetrics
     from reportlab.pdfbase.ttfonts import TTFont
@@ -181,7 +185,9 @@ def _table(table: Table, width: float, shares: tuple[float, ...]) -> list[Any]:
     ]
 
 
-def _family_page(tape: LaidTape, cut_list: CutList, width: float, words: Words) -> list[Any]:
+def _family_page(
+    tape: LaidTape, cut_list: CutList, width: float, words: Words, manner: said.Manner
+) -> list[Any]:
     """Heading, figures, steps, section, strip, slips and notes of one kind of tape."""
     from reportlab.platypus import KeepTogether, PageBreak, Spacer
 
@@ -193,10 +199,10 @@ def _family_page(tape: LaidTape, cut_list: CutList, width: float, words: Words) 
             width=Ruled(bought.width), thickness=Quantity(bought.thickness, "length"),
         ),
         words.say(
-            "tapes-plan-turns", turns=Quantity(tape.turns, "number"), end=said.end_words(tape.finish, words)
+            "tapes-plan-turns", turns=said.turns_of(tape.turns), end=said.end_words(tape.finish, words)
         ),
         words.say(
-            "tapes-plan-whole", wraps=Quantity(stock.wraps, "number"), whole=said.whole_words(tape, cut_list, words)
+            "tapes-plan-whole", wraps=said.turns_of(stock.wraps), whole=said.whole_words(tape, cut_list, words)
         ),
         words.say("tapes-plan-dry", dry=said.dry_words(tape, words), round=Ruled(tape.section.perimeter)),
     ]
@@ -205,14 +211,14 @@ def _family_page(tape: LaidTape, cut_list: CutList, width: float, words: Words) 
         _paragraph(title[:1].upper() + title[1:], _style("h1", 13, font=BOLD, spaceAfter=3)),
         *[_paragraph(line, text) for line in figures],
         _paragraph(words.say("tapes-plan-steps"), head),
-        _steps(tape, width, words),
+        steps(tape, width, words, manner),
         PageBreak(),
         _paragraph(words.say("tapes-plan-section"), head),
         _drawing(_SectionPair(tape, width, words)),
         _paragraph(words.say("tapes-plan-strip-heading"), head),
         *[_drawing(_StripRow(tape, row, width, words)) for row in strip_rows(tape, width * 0.0254 / 72.0 - 0.004)],
         Spacer(1, 4),
-        KeepTogether(_table(slip_table(tape, words), width, (2.2, 1.3, 2.2, 1.6, 2.2))),
+        KeepTogether([_drawing(_InkPicture(slip_drawing(tape, words, columns=2), width))]),
         KeepTogether([
             _paragraph(words.say("tapes-plan-notes"), head),
             *[_paragraph(f"{name}: {line}", text) for name, line in said.sides(tape, words)],
@@ -220,14 +226,28 @@ def _family_page(tape: LaidTape, cut_list: CutList, width: float, words: Words) 
     ]
 
 
-def _steps(tape: LaidTape, width: float, words: Words) -> Any:
-    """Pictures of the steps in two columns, each with its words below, and what to try and to heed."""
+def steps(
+    tape: LaidTape, width: float, words: Words, manner: said.Manner = said.USUAL, *, grey: bool = False
+) -> Any:
+    """Pictures of the steps in two columns, each with its words below, and what to try and to heed, as a flowable.
+
+    Parameters
+    ----------
+    tape : LaidTape
+    width : float
+        [points]
+    words : Words
+    manner : Manner
+    grey : bool
+        Without colour.
+    """
     from reportlab.platypus import Table as Grid
 
     wide = 0.5 * width - 8.0
+    drawings = step_drawings(tape, words, manner)
     cells = [
-        [_drawing(_StepPicture(drawing, wide)), _paragraph(f"{k}. {said.step(tape, k, words)}", _style("step", 8))]
-        for k, drawing in enumerate(step_drawings(tape, words), 1)
+        [_drawing(_InkPicture(drawing, wide, grey)), _paragraph(f"{k}. {drawing.title}", _style("step", 8))]
+        for k, drawing in enumerate(drawings, 1)
     ]
     hints = [_paragraph(line, _style("hint", 8, spaceAfter=4)) for line in said.hints(tape, words)]
     if len(cells) % 2:
@@ -245,15 +265,15 @@ def _steps(tape: LaidTape, width: float, words: Words) -> Any:
     )
 
 
-class _StepPicture:
-    """A step in ink."""
+class _InkPicture:
+    """A drawing in ink."""
 
-    def __init__(self, drawing: Ink, width: float) -> None:
-        self.drawing, self.width = drawing, width
+    def __init__(self, drawing: Ink, width: float, grey: bool = False) -> None:
+        self.drawing, self.width, self.grey = drawing, width, grey
         self.height = width * drawing.size[1] / drawing.size[0]
 
     def draw(self, canvas: Any) -> None:
-        on_canvas(canvas, self.drawing, 0.0, 0.0, self.width, (FONT, BOLD))
+        on_canvas(canvas, self.drawing, 0.0, 0.0, self.width, (FONT, BOLD), grey=self.grey)
 
 
 class _SectionPair:
@@ -293,7 +313,7 @@ class _StripRow:
         draw_strip_row(canvas, self.tape, self.row, 2.0, 12.0 + self.over, self.words)
 
 
-def _drawing(drawing: _SectionPair | _StripRow | _StepPicture) -> Any:
+def _drawing(drawing: _SectionPair | _StripRow | _InkPicture) -> Any:
     """A drawing as something that flows between paragraphs."""
     from reportlab.platypus import Flowable
 

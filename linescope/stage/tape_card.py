@@ -4,17 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.notes import Quantity, Ruled
+from linescope.notes import Ruled
 from linescope.stage.camera import Camera
 from linescope.stage.ink import Area, Disc, Drawing, Ink, Line, Point, Text, Window
 from linescope.stage.prisms import Bar, Sheet, paint
 from linescope.stage.tape_shapes import LAYER, Shapes, Way
-from linescope.stage.tape_steps import Pointer, Scene, scenes
+from linescope.stage.tape_steps import Scene, scenes
 from linescope.taping import Holds, LaidTape
 from linescope.taping.remarks import body_term
 from linescope.topics.tapes import said
@@ -36,7 +37,39 @@ HATCHED = 3.6
 """Between two lines of hatching. [mm]"""
 
 
-def step_drawings(tape: LaidTape, words: Words) -> tuple[Drawing, ...]:
+@dataclass(frozen=True, kw_only=True)
+class Mirror:
+    """A picture as another hand, or another side up, sees it: its left and right, its upper and lower side changed.
+
+    Attributes
+    ----------
+    across, over : bool
+    """
+
+    across: bool = False
+    over: bool = False
+
+    def share(self, to: tuple[float, float]) -> tuple[float, float]:
+        """A place in a panel, as shares from its top left corner."""
+        return (1.0 - to[0] if self.across else to[0], 1.0 - to[1] if self.over else to[1])
+
+    def point(self, p: Point, frame: Frame) -> Point:
+        """A place on the page, in a frame."""
+        left, top, right, bottom = frame
+        return (left + right - p[0] if self.across else p[0], top + bottom - p[1] if self.over else p[1])
+
+    def points(self, points: Floats, frame: Frame) -> Floats:
+        """(n, 2) places on the page, in a frame."""
+        return np.array([self.point((float(x), float(y)), frame) for x, y in points])
+
+
+def _mirrors(tape: LaidTape, manner: said.Manner, count: int) -> list[Mirror]:
+    """How each step is seen.  At the end the end of the strip lies on top however it was wound."""
+    left, below = manner.hand == "left", manner.below(tape)
+    return [*[Mirror(across=left, over=below)] * (count - 1), Mirror(across=left is not below)]
+
+
+def step_drawings(tape: LaidTape, words: Words, manner: said.Manner = said.USUAL) -> tuple[Drawing, ...]:
     """A drawing of each step, without its words below.
 
     Parameters
@@ -44,71 +77,68 @@ def step_drawings(tape: LaidTape, words: Words) -> tuple[Drawing, ...]:
     tape : LaidTape
     words : Words
         Of what stands in the pictures.
+    manner : Manner
     """
     shapes, found = scenes(tape)
+    mirrors = _mirrors(tape, manner, len(found))
     return tuple(
         Drawing(
-            name=f"step {k}", title=said.step(tape, k, words), size=PANEL, paper=PAPER,
-            ink=tuple(_panel(shapes, scene, (0.0, 0.0, *PANEL), words)),
+            name=f"step {k}", title=said.step(tape, k, words, manner), size=PANEL, paper=PAPER,
+            ink=tuple(_panel(shapes, scene, (0.0, 0.0, *PANEL), words, mirror)),
         )
-        for k, scene in enumerate(found, 1)
+        for k, (scene, mirror) in enumerate(zip(found, mirrors, strict=True), 1)
     )
 
 
-def card(tape: LaidTape, words: Words) -> Drawing:
+def card(tape: LaidTape, words: Words, manner: said.Manner = said.USUAL) -> Drawing:
     """All of one tape on a page: steps, what sticks to what, the strip, the finished section.
 
     Parameters
     ----------
     tape : LaidTape
     words : Words
+    manner : Manner
     """
     shapes, found = scenes(tape)
+    mirrors = _mirrors(tape, manner, len(found))
     columns, edge, gap = 3, 36.0, 22.0
     wide, high = PANEL
-    below = 104.0
+    below = 126.0
     width = 2 * edge + columns * wide + (columns - 1) * gap
     title = said.card_title(tape, words)
     ink: list[Ink] = [
         Text(text=title[:1].upper() + title[1:], at=(edge, 26.0), size=42.0, strong=True, colour=HEAD),
-        Text(text=_under(tape, words), at=(edge, 84.0), size=22.0, width=width - 2 * edge),
+        Text(text=said.under(tape, words), at=(edge, 84.0), size=22.0, width=width - 2 * edge),
+        Text(text=said.drawn(tape, words, manner), at=(edge, 114.0), size=SMALL, width=width - 2 * edge, colour=QUIET),
     ]
-    top = 128.0
-    for k, scene in enumerate(found):
+    top = 150.0
+    for k, (scene, mirror) in enumerate(zip(found, mirrors, strict=True)):
         row, column = divmod(k, columns)
         left, upper = edge + column * (wide + gap), top + row * (high + below + 14.0)
-        ink += _panel(shapes, scene, (left, upper, left + wide, upper + high), words)
+        ink += _panel(shapes, scene, (left, upper, left + wide, upper + high), words, mirror)
         ink.append(Text(text=str(k + 1), at=(left, upper + high + 6.0), size=38.0, strong=True, colour=HEAD))
-        ink.append(
-            Text(text=said.step(tape, k + 1, words), at=(left + 40.0, upper + high + 8.0), size=TEXT, width=wide - 44.0)
-        )
+        told = said.step(tape, k + 1, words, manner)
+        ink.append(Text(text=told, at=(left + 40.0, upper + high + 8.0), size=TEXT, width=wide - 44.0))
     free = columns * math.ceil(len(found) / columns) - len(found)
     rows = math.ceil(len(found) / columns)
     left, upper = edge + (columns - free) * (wide + gap), top + (rows - 1) * (high + below + 14.0)
     if free == 0:
         left, upper = edge, top + rows * (high + below + 14.0)
         rows += 1
-    ink += _key(tape, (left, upper, left + wide, upper + 246.0), words)
-    section = (left, upper + 256.0, left + wide, upper + high + below)
+    ink += _key(tape, (left, upper, left + wide, upper + 290.0), words, manner)
+    section = (left, upper + 306.0, left + wide, upper + high + below)
     if free == 2:
         section = (left + wide + gap, upper, left + 2 * wide + gap, upper + high)
-    ink += _finished(shapes, found[-1], section, words)
+    ink += _finished(shapes, found[-1], section, words, mirrors[0])
     bottom = top + rows * (high + below + 14.0)
     ink += _strip(tape, (edge, bottom, width - edge, bottom + 150.0), words)
     return Drawing(name=title, title=title, size=(width, bottom + 160.0), paper=PAPER, ink=tuple(ink))
 
 
-def _under(tape: LaidTape, words: Words) -> str:
-    return words.say(
-        "tapes-card-under", width=Ruled(tape.tape.width), thickness=Quantity(tape.tape.thickness, "length"),
-        length=Ruled(tape.cut_length), pieces=tape.pieces, piece=Ruled(tape.piece_length),
-    )
-
-
 # One step
 
 
-def _panel(shapes: Shapes, scene: Scene, frame: Frame, words: Words) -> list[Ink]:
+def _panel(shapes: Shapes, scene: Scene, frame: Frame, words: Words, mirror: Mirror) -> list[Ink]:
     """A step in perspective, with its section in the corner and its words."""
     left, top, right, bottom = frame
     size = (right - left, bottom - top)
@@ -118,7 +148,7 @@ def _panel(shapes: Shapes, scene: Scene, frame: Frame, words: Words) -> list[Ink
     )
 
     def project(points: Floats) -> Floats:
-        return np.asarray(camera.project(points, size)[:, :2] + np.array([left, top]))
+        return mirror.points(camera.project(points, size)[:, :2] + np.array([left, top]), frame)
 
     seen: list[Ink] = list(paint(_things(shapes, scene), camera.eye, project, HATCHED, LIGHT))
     if scene.wings is not None:
@@ -128,10 +158,10 @@ def _panel(shapes: Shapes, scene: Scene, frame: Frame, words: Words) -> list[Ink
         flip = -1.0 if scene.turned else 1.0
         ink += _arrow(project(arrow * np.array([flip, flip, 1.0])))
     if scene.inset is not None:
-        ink += _inset(shapes, scene, (left, top, left + 0.36 * size[0], top + 0.36 * size[1]))
+        ink += _inset(shapes, scene, frame, mirror)
     values = said.values_of(shapes.tape)
     for pointer in scene.pointers:
-        ink += _pointer(pointer, project, frame, words.say(pointer.message, **values))
+        ink += _pointer(pointer.at, mirror.share(pointer.to), project, frame, words.say(pointer.message, **values))
     return ink
 
 
@@ -208,46 +238,66 @@ def _arrow(points: Floats) -> list[Ink]:
     ]
 
 
-def _pointer(pointer: Pointer, project: Callable[[Floats], Floats], frame: Frame, text: str) -> list[Ink]:
+def _pointer(
+    spot: tuple[float, float, float], to: tuple[float, float], project: Callable[[Floats], Floats], frame: Frame,
+    text: str,
+) -> list[Ink]:
     """Words with a thin line to what they belong to."""
     left, top, right, bottom = frame
-    at = project(np.array([pointer.at]))[0]
-    x, y = left + pointer.to[0] * (right - left), top + pointer.to[1] * (bottom - top)
-    align = "left" if pointer.to[0] < 0.5 else "right"
+    at = project(np.array([spot]))[0]
+    x, y = left + to[0] * (right - left), top + to[1] * (bottom - top)
     y = min(max(y, top + 2 * SMALL), bottom - 1.6 * SMALL)
     return [
         Line(points=((x, y), (float(at[0]), float(at[1]))), colour=INK, width=1.2),
         Disc(at=(float(at[0]), float(at[1])), radius=4.4, colour=PAPER),
         Disc(at=(float(at[0]), float(at[1])), radius=3.2, colour=INK),
-        Text(text=text, at=(x, y), size=SMALL, width=0.36 * (right - left), align=align, plate=PAPER, centred=True),  # type: ignore[arg-type]
+        Text(text=text, at=(x, y), size=SMALL, width=0.36 * (right - left), align="left" if to[0] < 0.5 else "right",
+             plate=PAPER, centred=True),
     ]
 
 
 # The section
 
 
-def _inset(shapes: Shapes, scene: Scene, frame: Frame) -> list[Ink]:
-    """The section in a corner, near edge on the left."""
+INSET = 0.34
+"""Of a panel, its section in the corner. [-]"""
+
+
+def _inset(shapes: Shapes, scene: Scene, panel: Frame, mirror: Mirror) -> list[Ink]:
+    """The section in a corner, near edge on the left unless it is mirrored."""
     assert scene.inset is not None
     x0, x1, y0, y1 = scene.inset
     flip = -1.0 if scene.turned else 1.0
     if scene.turned:
         y0, y1 = -y1, -y0
         x0, x1 = -x1, -x0
-    left, top, right, bottom = frame
-    scale = min((right - left) / (x1 - x0), (bottom - top) / (y1 - y0))
+    left, top = panel[:2]
+    scale = min(INSET * (panel[2] - left) / (x1 - x0), INSET * (panel[3] - top) / (y1 - y0))
     width, height = scale * (x1 - x0), scale * (y1 - y0)
-    inner = (left, top, left + width, top + height)
-    box = ((left, top), (left + width, top), (left + width, top + height), (left, top + height))
+    box = mirror.points(np.array([[left, top], [left + width, top + height]]), panel)
+    (low, high), (wide, tall) = box.min(axis=0).tolist(), box.max(axis=0).tolist()
+    inner = (low, high, wide, tall)
+    corners = ((low, high), (wide, high), (wide, tall), (low, tall))
 
     def page(p: Floats) -> Point:
-        return float(left + (p[0] * flip - x0) * scale), float(top + (y1 - p[1] * flip) * scale)
+        return mirror.point((float(low + (p[0] * flip - x0) * scale), float(high + (y1 - p[1] * flip) * scale)), inner)
 
-    ink = [Area(points=box, colour="#ffffff"), *_section(shapes, scene, page, scale)]
-    return [Window(frame=inner, ink=tuple(ink)), Line(points=(*box, box[0]), colour="#b4bcc1", width=1.2)]
+    ink = [Area(points=corners, colour="#ffffff"), *draw_section(shapes, scene, page, scale)]
+    return [Window(frame=inner, ink=tuple(ink)), Line(points=(*corners, corners[0]), colour="#b4bcc1", width=1.2)]
 
 
-def _section(shapes: Shapes, scene: Scene, page: Callable[[Floats], Point], scale: float) -> list[Ink]:
+def draw_section(shapes: Shapes, scene: Scene, page: Callable[[Floats], Point], scale: float) -> list[Ink]:
+    """Lines and strip cut across, the sticky face marked along it.
+
+    Parameters
+    ----------
+    shapes : Shapes
+    scene : Scene
+    page : callable
+        From the section to the page.
+    scale : float
+        [px/mm]
+    """
     ink: list[Ink] = []
     for on_top, up in scene.lines:
         outline = shapes.outline(on_top) + np.array([0.0, up])
@@ -271,7 +321,7 @@ def _beside(way: Floats, off: float) -> Floats:
     return np.asarray(way + off * np.column_stack([-along[:, 1], along[:, 0]]))
 
 
-def _finished(shapes: Shapes, scene: Scene, frame: Frame, words: Words) -> list[Ink]:
+def _finished(shapes: Shapes, scene: Scene, frame: Frame, words: Words, mirror: Mirror) -> list[Ink]:
     """The finished section, large, with its parts named."""
     left, top, right, bottom = frame
     values, wide = said.values_of(shapes.tape), max(shapes.half(True), shapes.half(False))
@@ -281,12 +331,14 @@ def _finished(shapes: Shapes, scene: Scene, frame: Frame, words: Words) -> list[
     middle = (shapes.levels(True)[1] + shapes.levels(False)[1]) / 2
 
     def page(p: Floats) -> Point:
-        return float(centre[0] + p[0] * scale), float(centre[1] - (p[1] - middle) * scale)
+        across, up = (-1.0 if mirror.across else 1.0), (-1.0 if mirror.over else 1.0)
+        return float(centre[0] + across * p[0] * scale), float(centre[1] - up * (p[1] - middle) * scale)
 
     ink: list[Ink] = [Text(text=words.say("tapes-section-lies"), at=(left, top), size=21.0, strong=True)]
-    ink += _section(shapes, scene, page, scale)
-    for name, point, (right_side, share) in _named(shapes, scene):
+    ink += draw_section(shapes, scene, page, scale)
+    for name, point, (side, down) in _named(shapes, scene):
         at = page(np.array(point))
+        right_side, share = side is not mirror.across, 1.0 - down if mirror.over else down
         x = right if right_side else left
         y = top + 34.0 + share * (bottom - top - 60.0)
         ink += [
@@ -341,7 +393,8 @@ def _strip(tape: LaidTape, frame: Frame, words: Words) -> list[Ink]:
              align="right")
     ]
     middles: dict[str, float] = {}
-    for part in tape.segments:
+    lengths = said.part_lengths(tape, words)
+    for number, part in enumerate(tape.segments):
         a, b = left + part.start * scale, left + part.end * scale
         box = ((a, base), (b, base), (b, base + high), (a, base + high))
         ink.append(Area(points=box, colour=DRY if part.kind == "dry" else STICKY))
@@ -353,9 +406,7 @@ def _strip(tape: LaidTape, frame: Frame, words: Words) -> list[Ink]:
             ink.append(Window(frame=(a, base, b, base + high), ink=tuple(lines)))
         ink.append(Line(points=(*box, box[0]), colour=INK, width=1.6))
         middles[part.kind] = (a + b) / 2
-        for k, text in enumerate((
-            said.part_name(tape, part.kind, words), words.value(Ruled(part.end - part.start)),
-        )):
+        for k, text in enumerate((said.part_name(tape, part.kind, words), lengths[number])):
             at = ((a + b) / 2, base + high + 6.0 + 1.25 * SMALL * k)
             ink.append(Text(text=text, at=at, size=SMALL, align="middle"))
     pair = {"enclosing": ("short", "tail"), "tab": ("fold", "tab")}.get(begun)
@@ -370,17 +421,18 @@ def _strip(tape: LaidTape, frame: Frame, words: Words) -> list[Ink]:
     return ink
 
 
-def _key(tape: LaidTape, frame: Frame, words: Words) -> list[Ink]:
-    """What tones and hatching mean, and what must not touch glue."""
+def _key(tape: LaidTape, frame: Frame, words: Words, manner: said.Manner) -> list[Ink]:
+    """What tones and hatching mean, what must not touch glue, and what spoils it."""
     left, top, right, _ = frame
     held, slides = ("main", "backup") if tape.holds is Holds.BOTH else (
         ("main", "backup") if tape.holds is Holds.MAIN else ("backup", "main")
     )
-    both = tape.coverage is None
+    both, values = tape.coverage is None, said.values_of(tape, manner)
+    name = {True: ("tapes-key-both", "tapes-key-both"), False: ("tapes-key-held", "tapes-key-slides")}[both]
     items = [
         (STICKY, True, words.say("tapes-key-sticky")), (DRY, False, words.say("tapes-key-dry")),
-        (LINES[held][0], False, words.say("tapes-key-both" if both else "tapes-key-held", line=body_term(held))),
-        (LINES[slides][0], False, words.say("tapes-key-both" if both else "tapes-key-slides", line=body_term(slides))),
+        (LINES[held][0], False, words.say(name[0], line=body_term(held), below=values["below"])),
+        (LINES[slides][0], False, words.say(name[1], line=body_term(slides))),
     ]
     ink: list[Ink] = []
     for k, (colour, hatched, text) in enumerate(items):
@@ -393,8 +445,11 @@ def _key(tape: LaidTape, frame: Frame, words: Words) -> list[Ink]:
             ink.append(Window(frame=(left, y, left + 52.0, y + 22.0), ink=tuple(lines)))
         ink.append(Line(points=(*box, box[0]), colour=INK, width=1.4))
         ink.append(Text(text=text, at=(left + 66.0, y + 11.0), size=TEXT, centred=True))
-    warn = words.say("tapes-both-glue") if both else words.say("tapes-no-glue", **said.values_of(tape))
-    ink.append(Text(text=warn, at=(left, top + 30.0 * len(items) + 4.0), size=23.0, strong=True, width=right - left))
+    warn = words.say("tapes-both-glue") if both else words.say("tapes-no-glue", **values)
+    y = top + 30.0 * len(items) + 6.0
+    ink.append(Text(text=warn, at=(left, y), size=23.0, strong=True, width=right - left))
+    y += 36.0
     for text in said.hints(tape, words)[1:]:
-        ink.append(Text(text=text, at=(left, top + 30.0 * len(items) + 36.0), size=SMALL, width=right - left))
+        ink.append(Text(text=text, at=(left, y), size=TEXT, width=right - left))
+        y += 3.0 * 1.22 * TEXT + 8.0
     return ink

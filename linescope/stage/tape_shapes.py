@@ -16,7 +16,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.taping import Beginning, Enclosing, Holds, LaidTape, Patch, Section, Tab, Winding, wind
+from linescope.taping import Beginning, Enclosing, Holds, LaidTape, Lead, Patch, Section, Tab, Winding, wind
 from linescope.taping.path import path
 from linescope.taping.recipes import reaching
 from linescope.taping.section import Body, lines_of
@@ -192,6 +192,9 @@ def shapes_of(tape: LaidTape) -> Shapes:
     if not true.backup_is_rope:
         drawn = replace(drawn, backup_thickness=_thicker(true.backup_thickness))
     winding = wind(drawn, layer, tape.holds, _drawn_beginning(tape, drawn, layer))
+    if isinstance(winding.beginning, Lead):  # Longer or shorter than meant, it begins elsewhere.
+        start = winding.section.outline.matched(tape.winding.section.outline, tape.winding.start)
+        winding = replace(winding, start=start, full=start + winding.turn)
     return Shapes(tape=tape, section=winding.section, winding=winding)
 
 

@@ -5,6 +5,7 @@ Every way to begin has its scenes here, so a family that begins like another nee
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -85,6 +86,7 @@ class Scene:
     wings: float | None = None
 
 
+@functools.lru_cache(maxsize=32)
 def scenes(tape: LaidTape) -> tuple[Shapes, tuple[Scene, ...]]:
     """The scenes of all steps of a tape, and its shapes.
 
@@ -162,7 +164,7 @@ def _lead(shapes: Shapes) -> tuple[Scene, ...]:
     return (
         Scene(
             **common, strips=(laid * flip,), inset=(-wide - 23.0, wide + 13.0, under - 8.0, top + 18.0),  # type: ignore[arg-type]
-            focus=(-14.0, 5.0, -4.0), zoom=0.93,
+            focus=(-14.0, 8.5, -4.0), zoom=0.88,
             arrows=(_bow((-half - 20.0, 10.0), (-half + 4.0, under - 5.0), 9.0, -21.0),),
             pointers=(
                 Pointer(message="tapes-label-lead", at=(-half - 9.0, top + 4.0, 12.5), to=(0.97, 0.92)),
@@ -215,7 +217,7 @@ def _enclosing(shapes: Shapes) -> tuple[Scene, ...]:
     common = {"wide": 1e3 * shapes.tape.tape.width}
     return (
         Scene(
-            **common, lines=opened, strips=(one,), inset=far, focus=(-14.0, 5.0, -4.0), zoom=0.93,  # type: ignore[arg-type]
+            **common, lines=opened, strips=(one,), inset=far, focus=(-14.0, 6.5, -4.0), zoom=0.88,  # type: ignore[arg-type]
             arrows=(_bow((held + 14.0, 30.0), (-held - 16.0, 6.0), 16.0, 21.0),),
             pointers=(
                 Pointer(message="tapes-label-short", at=(-held - 26.0, inner - LAYER / 2, 12.0), to=(0.74, 0.96)),
@@ -223,10 +225,10 @@ def _enclosing(shapes: Shapes) -> tuple[Scene, ...]:
             ),
         ),
         Scene(
-            **common, lines=opened, strips=(two_points,), inset=far, focus=(-17.0, 3.0, -4.0), zoom=0.88,  # type: ignore[arg-type]
+            **common, lines=opened, strips=(two_points,), inset=far, focus=(-17.0, 5.5, -4.0), zoom=0.84,  # type: ignore[arg-type]
             arrows=(_bow((-held - 30.0, 0.0), (-held + 4.0, under - gap - 5.0), 9.0, 22.0),),
             pointers=(
-                Pointer(message="tapes-label-tail", at=(-held - 20.0, level + 0.5, 12.5), to=(0.985, 0.93)),
+                Pointer(message="tapes-label-tail", at=(-held - 32.0, level + 0.5, 12.5), to=(0.60, 0.95)),
                 Pointer(message="tapes-label-wrapped", at=(2.0, top + LAYER, 8.0), to=(0.97, 0.10)),
                 Pointer(message="tapes-label-sticky-again", at=(-held - short, level + 3.0, -10.0), to=(0.03, 0.50)),
             ),
@@ -234,14 +236,14 @@ def _enclosing(shapes: Shapes) -> tuple[Scene, ...]:
         Scene(
             **common, lines=shut, strips=(wound(beyond, 46.0),), inset=close,  # type: ignore[arg-type]
             pointers=(
-                Pointer(message="tapes-label-tip", at=(tip[0] + 1.0, tip[1] + 1.0, 12.7), to=(0.97, 0.86)),
+                Pointer(message="tapes-label-tip", at=(tip[0] + 1.0, tip[1] + 1.0, 12.7), to=(0.97, 0.30)),
                 Pointer(message="tapes-label-in-tail", at=(-slides - LAYER, under / 2, 0.0), to=(0.02, 0.86)),
             ),
         ),
         Scene(
             **common, lines=shut, strips=(wound(shapes.place(True, 0.75, 1), 40.0),), inset=close,  # type: ignore[arg-type]
             arrows=(_bow((held + 12.0, 4.0), (-held - 12.0, -3.0), 19.0, 24.0),),
-            pointers=(Pointer(message="tapes-label-flush", at=(-held - 2 * LAYER, -2.0, 12.7), to=(0.66, 0.93)),),
+            pointers=(Pointer(message="tapes-label-flush", at=(-held - 2 * LAYER, -2.0, 12.7), to=(0.46, 0.93)),),
         ),
         _last(shapes, (wound(shapes.end, 0.0),)),
     )
@@ -284,24 +286,24 @@ def _tab(shapes: Shapes) -> tuple[Scene, ...]:
         ),
         Scene(
             **common, lines=opened, strips=(two,), inset=(-fold - wide + 6.0, wide + 9.0, under - gap - 5.0, top + 8.0),  # type: ignore[arg-type]
-            focus=(-17.0, 3.0, -4.0), zoom=0.88,
+            focus=(-17.0, 5.5, -4.0), zoom=0.84,
             arrows=(_bow((near - 30.0, -2.0), (near + 4.0, under - gap - 5.0), 9.0, 22.0),),
             pointers=(
-                Pointer(message="tapes-label-tab", at=(near - 20.0, 1.5, 12.0), to=(0.98, 0.93)),
+                Pointer(message="tapes-part-tab", at=(near - 32.0, 1.5, 12.0), to=(0.60, 0.96)),
                 Pointer(message="tapes-label-glue-begins", at=(tip_in - fold - 10.0, 9.0, -10.0), to=(0.03, 0.47)),
             ),
         ),
         Scene(
             **common, lines=shut, strips=(wound(beyond + 0.003, 46.0),), inset=close,  # type: ignore[arg-type]
             pointers=(
-                Pointer(message="tapes-label-tab-tip", at=(tip[0] + 1.0, tip[1] + 1.0, 12.7), to=(0.97, 0.86)),
+                Pointer(message="tapes-label-tab-tip", at=(tip[0] + 1.0, tip[1] + 1.0, 12.7), to=(0.97, 0.30)),
                 Pointer(message="tapes-label-in-tab", at=(-slides - LAYER, under / 2, 0.0), to=(0.02, 0.86)),
             ),
         ),
         Scene(
             **common, lines=shut, strips=(wound(shapes.place(True, 0.75, 1), 40.0),), inset=close,  # type: ignore[arg-type]
             arrows=(_bow((held + 12.0, 4.0), (-held - 12.0, -3.0), 19.0, 24.0),),
-            pointers=(Pointer(message="tapes-label-flush", at=(-held - 2 * LAYER, -2.0, 12.7), to=(0.66, 0.93)),),
+            pointers=(Pointer(message="tapes-label-flush", at=(-held - 2 * LAYER, -2.0, 12.7), to=(0.46, 0.93)),),
         ),
         _last(shapes, (wound(shapes.end, 0.0),)),
     )

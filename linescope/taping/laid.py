@@ -154,8 +154,10 @@ class LaidTape:
     ----------
     family : TapeFamily
     holds : Holds
+    lines : Section
+        The two lines by their given sizes.
     section : Section
-        The two lines, corrected by what was measured.
+        The same, corrected by what was measured.
     stock : TapeStock
     winding : Winding
     stop : float
@@ -171,6 +173,7 @@ class LaidTape:
 
     family: TapeFamily
     holds: Holds
+    lines: Section
     section: Section
     stock: TapeStock
     winding: Winding

@@ -86,7 +86,7 @@ def lay_whole_wraps(
             f"so few wraps of a {family.key} end on its dry zone", key="wraps", found=f"{stock.wraps:g}",
             allowed=f"at least {math.ceil(10.0 * winding.turns(least) - 1e-6) / 10.0:g}",
         )
-    return _laid(family, found, stock, winding, stop)
+    return _laid(family, section, found, stock, winding, stop)
 
 
 def lay_length(
@@ -120,7 +120,7 @@ def lay_length(
             "the strip is too short to go round once beyond its dry zone", key="length",
             found=f"{cut_length:.3f} m", allowed=f"at least {least:.3f} m",
         )
-    return _laid(family, found, stock, winding, winding.reached(cut_length))
+    return _laid(family, section, found, stock, winding, winding.reached(cut_length))
 
 
 def checked(family: TapeFamily, holds: Holds | None) -> Holds:
@@ -152,7 +152,9 @@ def _first_turn(winding: Winding) -> float:
     return winding.full if winding.dry is None else max(winding.full, winding.dry[1])
 
 
-def _laid(family: TapeFamily, section: Section, stock: TapeStock, winding: Winding, stop: float) -> LaidTape:
+def _laid(
+    family: TapeFamily, lines: Section, section: Section, stock: TapeStock, winding: Winding, stop: float
+) -> LaidTape:
     """Everything that follows from how a strip goes round and where it ends."""
     length = float(winding.used(stop))
     tape = family.tape(stock)
@@ -162,7 +164,7 @@ def _laid(family: TapeFamily, section: Section, stock: TapeStock, winding: Windi
             "roll", found=f"{tape.roll:g} m", allowed=f"at least {length:.3f} m",
         )
     return LaidTape(
-        family=family, holds=winding.holds, section=section, stock=stock, winding=winding, stop=stop,
+        family=family, holds=winding.holds, lines=lines, section=section, stock=stock, winding=winding, stop=stop,
         cut_length=length, segments=_segments(winding, length), marks=_marks(winding, stop), finish=finish_of(winding,
         stop), coverage=coverage_of(winding, stock.margin),
     )

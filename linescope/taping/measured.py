@@ -12,13 +12,17 @@ k, and what its corners take, short end, tab, lead and cross piece do not:
 
     k = 1 + (L - x - L0) / B                                                             (2)
 
-The turn is the one in which it ends nearest without a correction.
+The turn is the one in which it ends nearest without a correction.  While the end of a cross piece's layer lies at a
+corner the strip grows more slowly with the lines than by B, so there the strip is wound on larger and smaller lines
+until one is as long as was measured (Brent's method).
 """
 
 from __future__ import annotations
 
 import functools
 import math
+
+from scipy.optimize import brentq
 
 from linescope.errors import InputError
 from linescope.taping.beginnings import Enclosing, Patch
@@ -30,6 +34,8 @@ from linescope.taping.winding import wind
 
 LEAST, MOST = 0.75, 1.25
 """What a factor can be; beyond that something else was measured.  Assumed. [-]"""
+NEAR = 2e-5
+"""How near to the measured length a strip by the formula must be, else it is searched for. [m]"""
 
 
 def corrected(section: Section, stock: TapeStock) -> Section:
@@ -93,7 +99,18 @@ def _from_first(section: Section, stock: TapeStock, first: FirstStrip) -> float:
     plain = section.outline  # Without the strip between the lines, which does not grow with them.
     first_place, last_place = (_matched(plain, wound.section.outline, u) for u in (begin, nearest))
     bare = around + wound.over + plain.length(first_place, last_place)
+    turn = round((nearest - passings[0]) / wound.turn)
+
+    def length(k: float) -> float:
+        """Of the strip on lines so much larger, up to the same passing."""
+        again = wind(section.scaled(k), tape.thickness, first.holds, beginning)
+        start = again.passing(section.scaled(k).middle(sliding), again.start) if isinstance(beginning, Patch) else (
+            again.start)
+        return float(again.used(again.passing(0.0, start) + turn * again.turn))
+
     found = 1.0 + (wanted - float(wound.used(nearest))) / bare
+    if LEAST < found < MOST and abs(length(found) - wanted) > NEAR and length(LEAST) < wanted < length(MOST):
+        found = float(brentq(lambda k: length(k) - wanted, LEAST, MOST, xtol=1e-9))
     if not LEAST <= found <= MOST:
         raise InputError(
             "no such strip of this family ends there on these lines", key="first.strip",

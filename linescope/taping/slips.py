@@ -13,7 +13,7 @@ fold.  A cross piece off square by f loses (width / 2) tan f at its corners.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Literal
 
@@ -43,7 +43,7 @@ class SlipKind(StrEnum):
     SKEW = "skew"
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, eq=False, kw_only=True)
 class Slip:
     """One way to wind a tape wrongly, and what is left of it.
 
@@ -63,6 +63,8 @@ class Slip:
         Where a strip of the same length ends then.
     margin : float
         What was asked for.  [m]
+    tape : LaidTape
+        As it is wound then, square and flush; its parts and coverage are those of the right one.
     """
 
     kind: SlipKind
@@ -72,6 +74,7 @@ class Slip:
     glue_length: float
     finish: Finish
     margin: float
+    tape: LaidTape
 
     @property
     def becomes(self) -> Literal["slides", "less", "glued", "nothing slides"]:
@@ -99,9 +102,15 @@ def find_slips(tape: LaidTape) -> tuple[Slip, ...]:
             found.append(_slip(tape, SlipKind.FIRST, tape.first + change, changed))
     cover = tape.coverage
     if cover is not None and cover.after > 0.0 and not isinstance(beginning, Patch):
-        least = _changed(tape, -cover.after)
+        shorter = -cover.after
+        least = _changed(tape, shorter)
+        for _ in range(3):  # At a corner the strip is longer, or less long, than along the face.
+            if least is not None:
+                left = coverage_of(least, tape.stock.margin)
+                shorter -= 0.0 if left is None else left.after
+                least = _changed(tape, shorter)
         if least is not None:
-            found.append(_slip(tape, SlipKind.LEAST, tape.first - cover.after, least))
+            found.append(_slip(tape, SlipKind.LEAST, tape.first + shorter, least))
     off = _changed(tape, -OFF)
     if isinstance(beginning, (Enclosing, Tab)) and off is not None:
         found.append(_slip(tape, SlipKind.ALONG, OFF, off))
@@ -123,9 +132,10 @@ def _slip(
 ) -> Slip:
     cover = coverage_of(winding, tape.stock.margin)
     left = math.nan if cover is None else cover.spare - lost
+    stop = winding.reached(tape.cut_length)
     return Slip(
-        kind=kind, amount=amount, left=left, glue=glue, glue_length=length,
-        finish=finish_of(winding, winding.reached(tape.cut_length)), margin=tape.stock.margin,
+        kind=kind, amount=amount, left=left, glue=glue, glue_length=length, finish=finish_of(winding, stop),
+        margin=tape.stock.margin, tape=replace(tape, winding=winding, stop=stop),
     )
 
 

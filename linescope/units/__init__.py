@@ -17,6 +17,7 @@ from linescope.units.reading import (
     to_si,
 )
 from linescope.units.shown import (
+    RULER,
     Side,
     System,
     at_least,
@@ -32,6 +33,7 @@ __all__ = [
     "DIMENSIONS",
     "LONGEST",
     "NUMBER",
+    "RULER",
     "UNIT",
     "Dimension",
     "Side",

@@ -164,6 +164,10 @@ def column_unit(values: Iterable[float], dimension: str, *, system: System = "me
     return chosen
 
 
+RULER: dict[System, float] = {"metric": 1e-3, "feet": 0.0254 / 16.0}
+"""What a ruler is read to. [m]"""
+
+
 def on_ruler(value: float, system: System) -> str:
     """A length as it is laid on a ruler: whole millimetres, or inches to a sixteenth; "-" for what is no number.
 

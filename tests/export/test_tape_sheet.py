@@ -32,19 +32,30 @@ def page_contents(pdf: bytes) -> list[str]:
     return [t.decode("latin-1") for t in texts if b" re" in t or b" l " in t]
 
 
+@pytest.fixture(scope="module")
+def every_kind(tmp_path_factory: pytest.TempPathFactory) -> bytes:
+    """The plan of every kind of tape, on A4."""
+    folder = tmp_path_factory.mktemp("plan")
+    return write_pdf(folder / "t.pdf", one_of_every_kind(), title="Invented line").read_bytes()
+
+
 @pytest.mark.parametrize(("paper", "size"), [("A4", (595.2756, 841.8898)), ("Letter", (612.0, 792.0))])
-def test_pages_have_the_paper_asked_for_and_a_title(tmp_path: Path, paper: str, size: tuple[float, float]) -> None:
+def test_pages_have_the_paper_asked_for_and_a_title(
+    tmp_path: Path, every_kind: bytes, paper: str, size: tuple[float, float]
+) -> None:
     """ISO 216: A4 is 210 x 297 mm; Letter is 8.5 x 11 in."""
-    pdf = write_pdf(tmp_path / "t.pdf", one_of_every_kind(), title="Invented line", paper=paper).read_bytes()  # type: ignore[arg-type]
+    pdf = every_kind
+    if paper != "A4":
+        pdf = write_pdf(tmp_path / "t.pdf", one_of_every_kind(), title="Invented line", paper=paper).read_bytes()  # type: ignore[arg-type]
     boxes = re.findall(rb"/MediaBox \[ 0 0 ([\d.]+) ([\d.]+) \]", pdf)
     assert len(boxes) >= 8
     assert [float(v) for v in boxes[0]] == pytest.approx(size, abs=0.01)
     assert b"Invented line: tape plan" in pdf
 
 
-def test_the_check_ruler_on_every_page_is_100_mm(tmp_path: Path) -> None:
+def test_the_check_ruler_on_every_page_is_100_mm(every_kind: bytes) -> None:
     """100 mm are 283.4646 points (1 point = 1/72 in)."""
-    pages = page_contents(write_pdf(tmp_path / "t.pdf", one_of_every_kind()).read_bytes())
+    pages = page_contents(every_kind)
     assert len(pages) >= 8
     for page in pages:
         lines = re.findall(r"n ([\d.]+) 44 m ([\d.]+) 44 l S", page)
@@ -85,13 +96,13 @@ def test_the_rows_of_a_strip_add_up_to_its_length_on_paper(key: str, holds: Hold
     assert sum(outlines) * 0.0254 / 72 == pytest.approx(tape.cut_length)
 
 
-def test_strips_in_the_file_measure_what_is_to_be_cut(tmp_path: Path) -> None:
+def test_strips_in_the_file_measure_what_is_to_be_cut(every_kind: bytes) -> None:
     """Outlines of the strips' rows on the pages: as wide together as the strips are long, as high as the tape is wide.
 
     Outlines are stroked and not filled, and nothing on the way to them scales: 1 point is 25.4 / 72 mm, to 0.01 mm.
     """
     cuts = one_of_every_kind()
-    pages = page_contents(write_pdf(tmp_path / "t.pdf", cuts).read_bytes())
+    pages = page_contents(every_kind)
     found = {False: 0.0, True: 0.0}
     for page in pages:
         for _, _, wide, high in re.findall(r"n (\S+) (\S+) (\S+) (\S+) re S", page):
@@ -103,9 +114,9 @@ def test_strips_in_the_file_measure_what_is_to_be_cut(tmp_path: Path) -> None:
         assert total * 25.4 / 72 == pytest.approx(1e3 * strips, abs=0.1)
 
 
-def test_every_kind_has_its_steps_in_pictures(tmp_path: Path) -> None:
+def test_every_kind_has_its_steps_in_pictures(every_kind: bytes) -> None:
     """Perspective is drawn as areas on the page itself; before them nothing but the ruler scales."""
-    pages = page_contents(write_pdf(tmp_path / "t.pdf", one_of_every_kind()).read_bytes())
+    pages = page_contents(every_kind)
     drawn = [page for page in pages if page.count(" rg") > 300]
     assert len(drawn) == 7
 

@@ -66,7 +66,7 @@ def test_a_strip_that_does_not_end_underneath_says_what_moves_it(cut_list: CutLi
     """Four whole turns of thin tape end at the held line's edge: 45 mm more, or 19 less, end under the backup."""
     row = next(r for r in tape_rows(cut_list, Words())["kinds"].rows if r[0] == "main-held slider")
     assert "underside" in row[6]
-    assert "top, 0 mm from the edge" in row[7] and "cut 19 mm or add 45 mm" in row[7]
+    assert "top, 0 mm from the nearer edge" in row[7] and "cut 19 mm or add 45 mm" in row[7]
 
 
 @pytest.mark.parametrize("units", ["metric", "feet"])
@@ -85,7 +85,7 @@ def test_slips_say_when_a_style_becomes_another(cut_list: CutList) -> None:
     rows = {row[0]: row for row in slip_table(cut_list.tapes["main-held slider", Holds.MAIN], Words()).rows}
     assert rows["short end 35 mm instead of 45 mm"][1] == "4.6 mm"
     assert rows["short end 35 mm instead of 45 mm"][4] == rows["short end 55 mm instead of 45 mm"][4] == "the line runs"
-    for wrong in ("short end 30 mm or less", "rims 5 mm beside each other", "1.0° off square", "2.0° off square"):
+    for wrong in ("short end 30 mm or less", "rims 5 mm beside each other", "1° off square", "2° off square"):
         assert rows[wrong][4].startswith("a fixed wrap")
 
 

@@ -4,15 +4,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from fractions import Fraction
 
 import numpy as np
 import pytest
 
+from linescope.notes import Ruled
 from linescope.stage.ink import Area, Disc, Ink, Line, Text, Window
 from linescope.stage.tape_card import DRY, HATCH, LINES, STICKY, card, step_drawings
 from linescope.stage.tape_shapes import shapes_of
+from linescope.stage.tape_slips import slip_drawing
 from linescope.stage.tape_steps import scenes
 from linescope.taping import FAMILIES, Holds, LaidTape, Section, lay
+from linescope.taping.slips import SlipKind, find_slips
 from linescope.topics.tapes import said
 from linescope.words import PSEUDO, Words
 from tests.taping.test_winding import KINDS, PAIR, STOCK, flat, rope
@@ -98,6 +102,89 @@ def test_everything_stands_on_the_card(key: str, holds: Holds, name: str) -> Non
         at = item.points if isinstance(item, (Area, Line)) else (item.at,) if isinstance(item, (Disc, Text)) else ()
         for x, y in at:
             assert -1.0 <= x <= width + 1.0 and -1.0 <= y <= height + 1.0, item
+
+
+@pytest.mark.parametrize("units", ["metric", "feet"])
+@pytest.mark.parametrize(("key", "holds"), KINDS)
+def test_the_printed_parts_of_a_strip_add_up_to_what_is_cut(key: str, holds: Holds, units: str) -> None:
+    """As they stand on the card: whole millimetres, or sixteenths of an inch."""
+    def value(text: str) -> Fraction:
+        return sum((Fraction(part) for part in re.findall(r"\d+/\d+|\d+", text)), Fraction(0))
+
+    made, words = tape(key, holds), Words(units)  # type: ignore[arg-type]
+    parts = said.part_lengths(made, words)
+    assert len(parts) == len(made.segments)
+    assert sum(map(value, parts)) == value(words.value(Ruled(made.cut_length)))
+    for text, part in zip(parts, made.segments, strict=True):
+        one = 1e-3 if units == "metric" else 0.0254
+        assert float(value(text)) * one == pytest.approx(part.end - part.start, abs=one if units == "metric" else 0.002)
+
+
+@pytest.mark.parametrize(("key", "holds"), KINDS)
+def test_whoever_tapes_otherwise_sees_the_same_strip_from_there(key: str, holds: Holds) -> None:
+    """The other hand mirrors every picture, left to right, and changes no word; held underneath the steps are said so.
+
+    Section and lines are the same, so every inked corner of one is found in the other, mirrored in its panel.
+    """
+    made, words = tape(key, holds), Words()
+    usual, left = step_drawings(made, words), step_drawings(made, words, said.Manner(hand="left"))
+    assert [d.title for d in usual] == [d.title for d in left]
+    for one, other in zip(usual, left, strict=True):
+        corners = [
+            np.array([p for i in flat_ink(drawing.ink) if isinstance(i, Area) for p in i.points])
+            for drawing in (one, other)
+        ]
+        corners[1] = np.array([one.size[0], 0.0]) + corners[1] * np.array([-1.0, 1.0])
+        assert np.sort(corners[0], axis=0) == pytest.approx(np.sort(corners[1], axis=0), abs=1e-6)
+    below = said.steps(made, words, said.Manner(held="underneath"))
+    usually = said.steps(made, words)
+    if holds is Holds.BOTH:
+        assert below == usually
+        return
+    assert any("underneath" in step for step in below) and not any("on top. " in step for step in below[:-1])
+    assert ("Roll both" in below[-1]) is not ("Roll both" in usually[-1])  # Its end is in sight one way or the other.
+    assert all(cut in " ".join(below) for cut in re.findall(r"\d+ mm", " ".join(usually)))
+
+
+@pytest.mark.parametrize(("key", "holds"), KINDS)
+def test_a_card_tells_what_it_takes(key: str, holds: Holds) -> None:
+    """Number of turns, both webbings' sizes, where the end lies and when the pair is turned over."""
+    made, words = tape(key, holds), Words()
+    texts = " ".join(item.text for item in flat_ink(card(made, words).ink) if isinstance(item, Text))
+    turns = words.value(said.turns_of(made.turns))
+    assert f"{turns} turns" in texts and "4.0" not in texts
+    assert texts.count("25 mm x 2.4 mm") == 2
+    assert "in the middle of the backup's outer face" in texts
+    assert ("Roll both lines over" in texts) is (holds is not Holds.BACKUP)
+
+
+@pytest.mark.parametrize("name", SECTIONS)
+@pytest.mark.parametrize(("key", "holds"), KINDS)
+def test_slips_are_drawn_beside_their_figures(key: str, holds: Holds, name: str) -> None:
+    """One picture each, every figure of the table, all on the page; glue only where the table has some open."""
+    made, words = tape(key, holds, SECTIONS[name]), Words()
+    drawing = slip_drawing(made, words)
+    texts = [item.text for item in flat_ink(drawing.ink) if isinstance(item, Text)]
+    slips = find_slips(made)
+    for row in said.slip_rows(made, slips, words):
+        assert all(figure in texts for figure in row[1:])
+    assert texts.count(words.say("tapes-slip-label-glue")) == sum(slip.glue[1] > 0.0 for slip in slips)
+    assert texts.count(words.say("tapes-slip-label-ends")) == sum(
+        slip.kind not in (SlipKind.ASIDE, SlipKind.SKEW) for slip in slips
+    )
+    width, height = drawing.size
+    for item in drawing.ink:
+        at = item.points if isinstance(item, (Area, Line)) else (item.at,) if isinstance(item, (Disc, Text)) else ()
+        for x, y in at:
+            assert -1.0 <= x <= width + 1.0 and -1.0 <= y <= height + 1.0, item
+
+
+def test_a_slip_moves_what_is_drawn_by_what_it_is() -> None:
+    """A short end 10 mm longer takes the drawn end of the dry tail 10 mm further over the held line's face."""
+    slips = [s for s in find_slips(tape("main-held slider", Holds.MAIN)) if s.kind is SlipKind.FIRST]
+    assert [slip.amount for slip in slips] == pytest.approx([0.035, 0.055])
+    short, long = (shapes_of(slip.tape).first_layer[-1] for slip in slips)
+    assert short[0] - long[0] == pytest.approx(20.0, abs=0.6)
 
 
 def test_sticky_and_dry_are_told_apart_in_grey_too() -> None:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import functools
+
 import numpy as np
 
 from linescope.taping import FAMILIES, CutList, Section, TapeStock, make_cut_list
 
 
+@functools.cache
 def one_of_every_kind(section: Section | None = None, width: float = 0.025) -> CutList:
     """An invented line of 40 m with one tape of every kind, of thin tape of a width [m]."""
     kinds = [(key, holds) for key, family in FAMILIES.items() for holds in family.can_hold]

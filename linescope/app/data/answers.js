@@ -59,11 +59,35 @@
       </figure>`,
   };
 
+  // How each kind of tape is made: drawn when it is opened, and anew when the rig changed meanwhile.
+  const Cards = {
+    props: { answers: Object },
+    data() { return { cards: null, open: false, asked: 0 }; },
+    watch: { answers() { this.cards = null; if (this.open) this.draw(); } },
+    methods: {
+      t: (name, values) => window.LinescopeParts.t(name, values),
+      toggle(event) { this.open = event.target.open; if (this.open && !this.cards) this.draw(); },
+      async draw() {
+        const asked = ++this.asked, cards = await window.trame.trigger("linescope_cards");
+        if (asked === this.asked) this.cards = cards;
+      },
+    },
+    template: `
+      <details class="ls-section" data-part="tapes" @toggle.self="toggle">
+        <summary><span>{{ t('tape-cards') }}</span></summary>
+        <p v-if="!cards" class="ls-help">{{ t('worked-out') }}</p>
+        <details v-for="card in cards || []" :key="card.title" class="ls-section">
+          <summary><span>{{ card.title }}</span></summary>
+          <div class="ls-scroll"><img :src="card.image" :alt="card.told" class="ls-card"></div>
+        </details>
+      </details>`,
+  };
+
   const Answers = {
     props: { answers: Object, others: Object, study: Object, status: Object },
     emits: ["seek", "go"],
     inject: ["act"],
-    components: { LsTable: Table, LsChart: Chart },
+    components: { LsTable: Table, LsChart: Chart, LsCards: Cards },
     computed: {
       parts() { return this.study.parts || {}; },
       excess() { return this.parts.excess || {}; },
@@ -149,6 +173,7 @@
           </div>
           <p v-else class="ls-help">{{ t('worked-out') }}</p>
         </details>
+        <ls-cards :answers="answers"></ls-cards>
         <details class="ls-section" open>
           <summary><span>{{ t('not-measured', { guessed: marked.guess.length, assumed: marked.assumed.length }) }}</span></summary>
           <template v-for="kind in ['guess', 'assumed']" :key="kind">

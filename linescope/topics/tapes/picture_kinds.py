@@ -8,7 +8,7 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.notes import Quantity, Ruled
+from linescope.notes import Ruled
 from linescope.stage import paper
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Surface, Symbols, TextBox, Wire
 from linescope.stage.page import Brief
@@ -128,7 +128,7 @@ def _section(brief: Brief, tape: LaidTape, count: int, scale: float, k: int, fra
 def _caption(tape: LaidTape, count: int, words: Words) -> str:
     text = words.say(
         "tapes-picture-kind", count=count, family=said.values_of(tape)["family"], length=Ruled(tape.cut_length),
-        turns=Quantity(tape.turns, "number"),
+        turns=said.turns_of(tape.turns),
     )
     return f"{text}, {said.pieces_words(tape, words)}" if tape.pieces else text
 

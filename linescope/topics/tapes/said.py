@@ -4,32 +4,74 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
 
 from linescope.notes import Quantity, Ruled, Term, Value
 from linescope.taping import CutList, Enclosing, Finish, Holds, LaidTape, Lead, Patch, Tab, lay_whole_wraps
 from linescope.taping.remarks import body_term
-from linescope.taping.section import lines_of
+from linescope.taping.section import Body, lines_of
 from linescope.taping.slips import SKEWS, Slip, SlipKind
 from linescope.words import Words
 
 BEGUN = {Lead: "lead", Enclosing: "enclosing", Tab: "tab", Patch: "patch"}
 HOLDS = {Holds.BOTH: "tapes-both", Holds.MAIN: "tapes-main", Holds.BACKUP: "tapes-backup"}
 SIDES = ("slides", "costs", "wrong", "torn")
+MIDDLE = 0.002
+"""An end that is no farther from the middle of a face is said to be in it. [m]"""
 
 
-def values_of(tape: LaidTape) -> Mapping[str, Value]:
+@dataclass(frozen=True, kw_only=True)
+class Manner:
+    """How somebody tapes; lengths are the same however it is done.
+
+    Attributes
+    ----------
+    hand : {"right", "left"}
+        For the other hand pictures are mirrored, left to right.
+    held : {"on top", "underneath"}
+        Where the held line lies; a tape that holds both is always begun with the main on top.
+    """
+
+    hand: Literal["right", "left"] = "right"
+    held: Literal["on top", "underneath"] = "on top"
+
+    def below(self, tape: LaidTape) -> bool:
+        """Whether the held line lies underneath."""
+        return self.held == "underneath" and tape.holds is not Holds.BOTH
+
+    def turned(self, tape: LaidTape) -> bool:
+        """Whether both lines are rolled over at the end, for the end to be seen: on the backup's outer face it is."""
+        return (tape.holds is not Holds.BACKUP) is not self.below(tape)
+
+
+USUAL = Manner()
+
+
+def turns_of(turns: float) -> Quantity:
+    """A number of turns; a whole one is told as one."""
+    return Quantity(turns, "number", digits=1 if abs(turns - round(turns)) < 0.05 and turns < 9.5 else 2)
+
+
+def values_of(tape: LaidTape, manner: Manner = USUAL) -> Mapping[str, Value]:
     """What the messages of its steps and labels name."""
     held, sliding = lines_of(tape.holds)
     beginning = tape.winding.beginning
-    turned = tape.holds is not Holds.BACKUP
     return {
         "family": Term(tape.family.message), "held": body_term(held), "sliding": body_term(sliding),
         "first": Ruled(tape.first), "piece": Ruled(tape.piece_length), "length": Ruled(tape.cut_length),
         "zone": Ruled(beginning.zone if isinstance(beginning, Patch) else 0.0),
         "tuck": Ruled(beginning.tuck if isinstance(beginning, Tab) else 0.0),
-        "turns": Quantity(tape.turns, "number"), "edge": Ruled(tape.finish.to_edge),
-        "lies": Term(f"tapes-lies-{tape.finish.face}"), "turned": "yes" if turned else "no",
+        "turns": turns_of(tape.turns), "turned": "yes" if manner.turned(tape) else "no",
+        "below": "yes" if manner.below(tape) else "no",
     }
+
+
+def _end(tape: LaidTape, words: Words) -> str:
+    """Where the end lies, for who looks at it."""
+    finish = tape.finish
+    name = "middle" if abs(finish.past - finish.rest) <= 2.0 * MIDDLE else "past"
+    return words.say(f"tapes-end-{name}", lies=Term(f"tapes-lies-{finish.face}"), past=Ruled(finish.past))
 
 
 def begun(tape: LaidTape) -> str:
@@ -56,24 +98,30 @@ def step_count(tape: LaidTape, words: Words) -> int:
     return len(_steps(tape, words))
 
 
-def step(tape: LaidTape, number: int, words: Words) -> str:
+def step(tape: LaidTape, number: int, words: Words, manner: Manner = USUAL) -> str:
     """One step, counted from 1."""
-    return words.say(_steps(tape, words)[number - 1], **values_of(tape))
+    return words.say(_steps(tape, words)[number - 1], **values_of(tape, manner), end=_end(tape, words))
 
 
-def steps(tape: LaidTape, words: Words) -> list[str]:
+def steps(tape: LaidTape, words: Words, manner: Manner = USUAL) -> list[str]:
     """How to make it."""
-    return [step(tape, k + 1, words) for k in range(step_count(tape, words))]
+    return [step(tape, k + 1, words, manner) for k in range(step_count(tape, words))]
+
+
+def part_lengths(tape: LaidTape, words: Words) -> list[str]:
+    """Lengths of the parts of its strip, as they add up to the length it is cut to."""
+    return words.ruled_parts([part.end for part in tape.segments])
 
 
 def hints(tape: LaidTape, words: Words) -> list[str]:
-    """What to try by hand, and what spoils it."""
+    """What to try by hand, what spoils it, and what is left over."""
     values, cover = values_of(tape), tape.coverage
     found = [words.say("tapes-try", count=0 if cover is None else 1, **values)]
     if cover is not None:
         name = {"tab": "tapes-spoil-tab", "patch": "tapes-spoil-patch"}.get(begun(tape), "tapes-spoil")
         left = Quantity(max(0.0, cover.spare), "length", "down")
-        found.append(words.say(name, left=left, skew=Quantity(SKEWS[1], "angle"), **values))
+        skew = Quantity(SKEWS[1], "angle", digits=1)
+        found += [words.say(f"{name}{more}", left=left, skew=skew, **values) for more in ("", "-left")]
     return found
 
 
@@ -91,6 +139,30 @@ def sides(tape: LaidTape, words: Words) -> list[tuple[str, str]]:
     return [
         (words.say(f"tapes-plan-{side}"), words.say(f"{tape.family.message}-{side}")) for side in SIDES
     ]
+
+
+def line_words(tape: LaidTape, body: Body, words: Words) -> str:
+    """The given size of a line."""
+    lines = tape.lines
+    name = "rope" if lines.is_round(body) else "flat"
+    return words.say(
+        f"tapes-card-{name}", width=Ruled(lines.width_of(body)), thickness=Quantity(lines.thickness_of(body), "length")
+    )
+
+
+def under(tape: LaidTape, words: Words) -> str:
+    """What a tape is made of, and for which lines."""
+    return words.say(
+        "tapes-card-under", width=Ruled(tape.tape.width), thickness=Quantity(tape.tape.thickness, "length"),
+        length=Ruled(tape.cut_length), pieces=tape.pieces, piece=Ruled(tape.piece_length), turns=turns_of(tape.turns),
+        main=line_words(tape, "main", words), backup=line_words(tape, "backup", words),
+    )
+
+
+def drawn(tape: LaidTape, words: Words, manner: Manner = USUAL) -> str:
+    """How its pictures are meant."""
+    side = "left" if manner.hand == "right" else "right"
+    return words.say("tapes-card-drawn", side=side, below="yes" if manner.below(tape) else "no")
 
 
 def card_title(tape: LaidTape, words: Words) -> str:
@@ -166,7 +238,7 @@ def slip_rows(tape: LaidTape, slips: tuple[Slip, ...], words: Words) -> list[tup
 
 def _slip_name(tape: LaidTape, slip: Slip, words: Words) -> str:
     if slip.kind is SlipKind.SKEW:
-        return words.say("tapes-slip-skew", angle=Quantity(slip.amount, "angle"))
+        return words.say("tapes-slip-skew", angle=Quantity(slip.amount, "angle", digits=1))
     name = slip.kind.value
     if slip.kind in (SlipKind.FIRST, SlipKind.LEAST):
         name = {"lead": "lead", "tab": "fold"}.get(begun(tape), "short")

@@ -96,7 +96,7 @@ def _kinds(cut_list: CutList, words: Words) -> Table:
         (
             family_name(key, words), words.say(HOLDS[holds]), str(cut_list.count(key, holds)),
             _ruled(tape.cut_length, words), said.pieces_words(tape, words),
-            words.value(Quantity(tape.turns, "number")), said.end_words(tape.finish, words),
+            words.value(said.turns_of(tape.turns)), said.end_words(tape.finish, words),
             said.whole_words(tape, cut_list, words), said.dry_words(tape, words), said.between_words(tape, words),
         )
         for (key, holds), tape in cut_list.tapes.items()

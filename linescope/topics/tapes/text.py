@@ -13,7 +13,7 @@ from linescope.words import Words, frame
 from linescope.words.table import Table
 
 
-def tape_text(cut_list: CutList, title: str, words: Words) -> str:
+def tape_text(cut_list: CutList, title: str, words: Words, manner: said.Manner = said.USUAL) -> str:
     """Cut list, kinds of tape, totals, steps, and what goes wrong with each, as text.
 
     Parameters
@@ -22,6 +22,8 @@ def tape_text(cut_list: CutList, title: str, words: Words) -> str:
     title : str
         Name of the rig.
     words : Words
+    manner : Manner
+        How they are taped.
     """
     first, rest = words.lead(notes_on(cut_list))
     lines = [title, *_wrapped(frame.cautions(words, "plan")[0])]
@@ -31,7 +33,7 @@ def tape_text(cut_list: CutList, title: str, words: Words) -> str:
         lines += ["", *_set(table)]
     for tape in cut_list.tapes.values():
         lines += ["", f"{said.card_title(tape, words).upper()}: {words.say('tapes-practice')}"]
-        for number, step in enumerate(said.steps(tape, words), 1):
+        for number, step in enumerate(said.steps(tape, words, manner), 1):
             lines += _wrapped(f"{number}. {step}")
         for text in said.hints(tape, words):
             lines += _wrapped(text)

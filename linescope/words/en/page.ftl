@@ -234,6 +234,7 @@ page-ui-falls = Falls and loss of the main
 page-ui-wind = Wind
 page-ui-clearances = Clearances
 page-ui-rub = Rub
+page-ui-tape-cards = How each tape is made
 page-ui-last-good = These are figures of the last good state.
 page-ui-as-shown = As shown
 page-ui-was = was { $before }

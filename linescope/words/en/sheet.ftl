@@ -124,7 +124,8 @@ sheet-marks-lock = anchor lock
 
 ## 8  Tapes
 
-sheet-tape-plan = Sections and strips at 1:1: see the printed tape plan.
+sheet-tape-plan = How each kind is made: the last pages. Sections and strips at 1:1: see the printed tape plan.
+sheet-annex = How it is made: { $tape }
 
 ## 9  Steps.  A hold point begins with "Hold".
 

@@ -47,40 +47,66 @@ tapes-family-cloth-patch-slider-costs = Two pieces a tape, the slowest to make; 
 tapes-family-cloth-patch-slider-wrong = In heat the glue flows and lets go of the held line. A little off centre, the dry part no longer covers the sliding line.
 tapes-family-cloth-patch-slider-torn = Torn, it is stuck to one face and the edges of the line it grips and goes round nothing: it can come off and fall.
 
-## Steps, by how a strip begins.  Near is towards you; the lines run from left to right.
+## Steps, by how a strip begins.  Near is towards you; the lines run from left to right.  Below: the held line lies underneath.
 
 tapes-step-lead-1 = Lay the two lines flat on each other, backup below, no half-twist since the last tape. Lay the strip across the main, sticky side down; a lead of { $first } hangs over the near edge.
 tapes-step-lead-2 = Fold the lead down both near edges and under: it ends in the middle of the underside. (Seen from below.)
-tapes-step-lead-3 = Wind the long end away from you round both lines, firmly, each turn flush on the one before.
-tapes-step-lead-4 = After { $turns } turns, turn the pair over: the end lies on the { $lies }, { $edge } from its edge, laid without pull. Nothing slides.
+tapes-step-lead-3 = Wind the long end away from you round both lines, firmly, each turn flush on the one before, until it is used up: { $turns } turns.
+tapes-step-lead-4 = Roll both lines over, backup on top: the end lies { $end }, laid without pull. Nothing slides.
 
-tapes-step-enclosing-1 = The { $held } on top. Strip between the lines, sticky side up against the { $held }, square to it; the short end, { $first }, sticks out towards you.
-tapes-step-enclosing-2 = Long end over the { $held } towards you, down its near edge and on to the short end, glue to glue, rims flush: a tail that is dry on both faces.
-tapes-step-enclosing-3 = Tail down round the { $sliding }: near edge, underside, far edge, and up on to the { $held }. Only the dry tail may touch the { $sliding }.
-tapes-step-enclosing-4 = Wind on round both, sticky side in, each turn flush on the one before: a rim that sticks out glues the { $sliding }.
+tapes-step-enclosing-1 = The { $held } { $below ->
+        [yes] underneath. Strip between the lines, sticky side down
+       *[no] on top. Strip between the lines, sticky side up
+    } against the { $held }, square to it; the short end, { $first }, sticks out towards you.
+tapes-step-enclosing-2 = Long end { $below ->
+        [yes] under the { $held } towards you, up
+       *[no] over the { $held } towards you, down
+    } its near edge and on to the short end, glue to glue, rims flush: a tail that is dry on both faces.
+tapes-step-enclosing-3 = { $below ->
+        [yes] Tail up round the { $sliding }: near edge, top side, far edge, and down
+       *[no] Tail down round the { $sliding }: near edge, underside, far edge, and up
+    } on to the { $held }. Only the dry tail may touch the { $sliding }.
+tapes-step-enclosing-4 = Wind on round both, sticky side in, until it is used up: { $turns } turns in all, with the one of steps 2 and 3. Each flush on the one before: a rim that sticks out glues the { $sliding }.
 tapes-step-last = { $turned ->
-        [yes] Turn the pair over: the end lies on the { $lies }, { $edge } from its edge, laid without pull.
-       *[no] The end lies on the { $lies }, { $edge } from its edge, laid without pull. Rigged, the main is on top.
+        [yes] Roll both lines over, backup on top: the end lies { $end }, laid without pull.
+       *[no] The end lies { $end }, laid without pull. Rigged, the main is on top.
     } Pull: the { $sliding } must run.
 
-tapes-step-tab-1 = Strip sticky side up. Fold its first { $first } back on itself, glue to glue, rims flush: a tab that is dry on both faces.
-tapes-step-tab-2 = The { $held } on top. Push the tab between the lines from the near edge, fold first, { $tuck } deep; the long end's sticky side looks down.
-tapes-step-tab-3 = Tab down round the { $sliding }: near edge, underside, far edge, and up on to the { $held }. Only the tab may touch the { $sliding }.
-tapes-step-tab-4 = Wind on round both, sticky side in, each turn flush on the one before: a rim that sticks out glues the { $sliding }.
+tapes-step-tab-1 = Strip sticky side up, its end towards you. Fold its first { $first } over and away from you, glue to glue, rims flush: a tab that is dry on both faces.
+tapes-step-tab-2 = The { $held } { $below ->
+        [yes] underneath. Turn the strip end for end, so that the fold points away from you and the long end's sticky side looks up.
+       *[no] on top. Flip the strip end over end: the fold now points away from you, the long end's sticky side looks down.
+    } Push the tab between the lines from the near edge, fold first, { $tuck } deep.
+tapes-step-tab-3 = { $below ->
+        [yes] Tab up round the { $sliding }: near edge, top side, far edge, and down
+       *[no] Tab down round the { $sliding }: near edge, underside, far edge, and up
+    } on to the { $held }. Only the tab may touch the { $sliding }.
+tapes-step-tab-4 = Wind on round both, sticky side in, until it is used up: { $turns } turns in all, with the one of step 3. Each flush on the one before: a rim that sticks out glues the { $sliding }.
 
 tapes-step-patch-1 = Strip sticky side up. Lay the cross piece, { $piece }, over it, glue to glue, { $first } from one end, centred: its wings stick out on both sides.
 tapes-step-patch-2 = Fold the wings round to the strip's back. Now it is sticky for { $first }, dry for { $zone }, sticky to its end.
-tapes-step-patch-3 = The { $held } on top. Lay the { $sliding } on the middle of the dry part and the { $held } on it. Short end up the far edges and on to the { $held }. Nothing lies between the lines.
-tapes-step-patch-4 = Wind the long end up the near edges and round both, sticky side in, each turn flush on the one before.
+tapes-step-patch-3 = { $below ->
+        [yes] The { $held } underneath, the { $sliding } on it. Lay the middle of the dry part on the { $sliding }. Short end down the far edges
+       *[no] The { $held } on top. Lay the { $sliding } on the middle of the dry part and the { $held } on it. Short end up the far edges
+    } and on to the { $held }. Nothing lies between the lines.
+tapes-step-patch-4 = Wind the long end { $below ->
+        [yes] down
+       *[no] up
+    } the near edges and round both, sticky side in, each turn flush on the one before, until it is used up: { $turns } turns in all, with that of the short end.
 
+tapes-end-middle = in the middle of the { $lies }
+tapes-end-past = on the { $lies }, { $past } from the edge it came over
 tapes-try = Then try it by hand: { $count ->
         [0] nothing may run.
        *[other] pull the { $sliding } through, both ways, over its whole loop; a tape that holds is cut off and made again.
     }
 tapes-one-go = A whole line in one go: with the { $held } on top all along, every strip goes in from the same side. With the backup on top every end is laid in sight, and lies underneath once rigged.
-tapes-spoil = Likeliest to spoil it: lengthways { $left } of dry tail are left over, sideways nothing. A tail or a turn that is not flush, or a strip laid { $skew } off square, opens glue to the { $sliding }.
-tapes-spoil-tab = Likeliest to spoil it: the tip lies { $left } deep between the lines and is pulled out where much slides; sideways nothing is left over. A tab or a turn that is not flush, or a fold { $skew } off square, opens glue to the { $sliding }.
-tapes-spoil-patch = Likeliest to spoil it: { $left } of dry part are left over at each end, sideways nothing. Off centre by more, or a turn that is not flush, opens glue to the { $sliding }.
+tapes-spoil = Keep rims flush and the strip square: sideways nothing is left over. { $skew } off square, or a rim that sticks out, and glue meets the { $sliding }.
+tapes-spoil-left = Lengthways { $left } of dry tail are left over.
+tapes-spoil-tab = Keep rims flush and the fold square: sideways nothing is left over. { $skew } off square, or a rim that sticks out, and glue meets the { $sliding }.
+tapes-spoil-tab-left = Its tip lies { $left } deep between the lines, and is pulled out where much slides.
+tapes-spoil-patch = Keep the { $sliding } in the middle of the dry part and rims flush: sideways nothing is left over, and a rim that sticks out lets glue meet the { $sliding }.
+tapes-spoil-patch-left = Lengthways { $left } of dry part are left over at each end.
 tapes-first-strip = Wind one, look, correct: { $webbing } of webbing, { $tape } of tape or { $pull } of pull move an end by { $low } to { $high }, and it has { $room } either way. Give the first tape's end, or one measured turn, in the scene's [tape], and all strips follow.
 
 ## Parts of the strip, and what the pictures say
@@ -103,7 +129,10 @@ tapes-stuck-enclosing = stuck together: the dry tail
 tapes-stuck-tab = stuck together: the tab
 tapes-key-sticky = sticky side
 tapes-key-dry = dry side
-tapes-key-held = { $line }: held, on top while taping
+tapes-key-held = { $line }: held, { $below ->
+        [yes] underneath
+       *[no] on top
+    } while taping
 tapes-key-slides = { $line }: slides
 tapes-key-both = { $line }: held
 tapes-card = { $family }, holds the { $held }
@@ -111,8 +140,17 @@ tapes-card-under = Tape { $width } wide, { $thickness } thick: cut { $length }{ 
         [0] .
         [one] , and a cross piece of { $piece }.
        *[other] , and { $pieces } cross pieces of { $piece }.
-    } Thicknesses are drawn larger. Small: the section, near edge on the left.
-tapes-section-lies = As it lies while taping
+    } { $turns } turns. For a main of { $main } and a backup of { $backup }.
+tapes-card-flat = { $width } x { $thickness }
+tapes-card-rope = { $width } rope
+tapes-card-drawn = Thicknesses are drawn larger. Small: the section, near edge on the { $side ->
+        [left] left
+       *[right] right
+    }.{ $below ->
+        [yes] { " " }Seen from below, but for the last.
+       *[no] { "" }
+    }
+tapes-section-lies = Finished, as it lies while taping
 tapes-no-glue = No glue may touch the { $sliding }.
 tapes-both-glue = Both lines get glue.
 tapes-label-short = short end, { $first }
@@ -165,7 +203,7 @@ tapes-kinds-dry = dry part
 tapes-kinds-between = between the lines
 
 tapes-pieces = { $count } x { $length }
-tapes-end-on = { $face }, { $edge } from the edge
+tapes-end-on = { $face }, { $edge } from the nearer edge
 tapes-stays = { $length }: { $end }
 tapes-cut-or-add = { $length }: { $end }; cut { $cut } or add { $add }
 tapes-only-add = { $length }: { $end }; add { $add }
@@ -238,6 +276,14 @@ tapes-list-unit = { $name } [{ $unit }]
 ## A strip wound wrongly by a little
 
 tapes-slips = Wound wrongly by a little: what is left
+tapes-slips-title = { $name }, wound wrongly by a little
+tapes-slips-right = as it should be
+tapes-slips-drawn = Strips keep their length. Drawn: the section as it lies while taping, or what lies on the { $sliding }, unrolled, its near edge below.
+tapes-slips-drawn-fixed = Strips keep their length. Drawn: the section as it lies while taping.
+tapes-slip-label-begins = begins
+tapes-slip-label-dry = dry to here
+tapes-slip-label-ends = ends
+tapes-slip-label-glue = glue
 tapes-slips-what = What is wrong
 tapes-slips-left = Dry beyond the sliding line
 tapes-slips-glue = Glue open to it
