@@ -53,7 +53,7 @@ def falls(table: CurveTable, rig: Rig, planned: Plan, places: Floats) -> LeashFa
     catch knows nothing of the ground: a line that meets it catches otherwise.
     """
     assert rig.walker is not None
-    found = leash_fall_sweep(rig, places, planned=planned)
+    found = leash_fall_sweep(rig, places, risen=False, planned=planned)
     hang = rig.walker.hang * DOWN
     for i, at in enumerate(found.at.tolist()):
         standing, low = found.ring_standing[i], found.ring_lowest[i]
@@ -86,7 +86,7 @@ def losses(table: CurveTable, rig: Rig, planned: Plan, places: Floats) -> None:
     FallNotBounded, NoEquilibrium, SegmentNotSolved
     """
     assert rig.walker is not None
-    found = main_gone(rig, places, planned=planned)
+    found = main_gone(rig, places, run=False, planned=planned)
     hang = rig.walker.hang * DOWN
     for side in (found.nothing_holds, found.ties_hold) if found.tied else (found.nothing_holds,):
         holds: Holds = "ties-hold" if side.name == "ties hold" else "nothing-holds"

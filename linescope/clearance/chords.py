@@ -75,7 +75,8 @@ class Chords:
     @cached_property
     def length(self) -> Floats:
         """(m,) length of each chord. [m]"""
-        return np.asarray(np.sqrt((np.diff(self.nodes, axis=0) ** 2).sum(axis=1))[self.first])
+        way = self.nodes[self.first + 1] - self.nodes[self.first]
+        return np.asarray(np.sqrt(np.einsum("ij,ij->i", way, way)))
 
     @cached_property
     def edge(self) -> Ints:
@@ -141,7 +142,7 @@ class Chords:
 
 
 class RangeMaximum:
-    """Largest value over any range up to a longest, by a table of ranges of 1, 2, 4, ... values."""
+    """Largest value over any range up to a longest, by a table of ranges of 1, 2, 4, ... values; 0 over none."""
 
     def __init__(self, values: Floats, longest: int) -> None:
         self._table = [values]
@@ -152,7 +153,7 @@ class RangeMaximum:
     def __call__(self, low: Ints, high: Ints) -> Floats:
         result = np.zeros(len(low))
         level = np.frexp(high - low)[1] - 1
-        for k in np.unique(level):
+        for k in np.unique(level[level >= 0]):
             chosen = level == k
             table = self._table[int(k)]
             result[chosen] = np.maximum(table[low[chosen]], table[high[chosen] - 2 ** int(k)])

@@ -26,6 +26,7 @@ CELL = 0.5
 """Width of the cells whose middles are measured to bound other distances. [m]"""
 _TOGETHER = 5_000
 _PAIRS = 1_000_000
+_ALL_PAIRS = 10_000  # So few pairs of point and triangle are sooner tried than searched.
 _ROUNDING = 1e-12
 _SLACK = 1e-9
 _CELLS = 2.0**21 - 1.0  # Along the longest side.
@@ -149,6 +150,10 @@ class GroundIndex:
     def _nearest(self, p: Floats) -> tuple[Floats, Floats, Ints]:
         """Squared distance, nearest point (centred) and triangle of at most some ten thousand points."""
         best = _Best(p, self._local, self.terrain.faces, self._frames)
+        count = len(self.terrain.faces)
+        if len(p) * count <= _ALL_PAIRS:
+            best.offer(np.repeat(np.arange(len(p)), count), np.tile(np.arange(count), len(p)))
+            return best.squared, best.nearest, best.face
         single = np.ones(len(p), dtype=bool)
         for blocks in neighbours(p, self._samples, self._boxes):
             single[blocks.first[:, None] + np.arange(blocks.size)] = False

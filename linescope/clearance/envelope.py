@@ -70,8 +70,14 @@ def _rings(a: Floats, b: Floats, start: Floats, along: Floats, station: Floats, 
     left = np.array([-along[1], along[0], 0.0]) / run
     rings = np.full((len(station), len(_ANGLES), 3), np.nan)
     aside, up = (points - start) @ left, points[:, 2]
+    if not len(plane):
+        return rings
+    order = np.argsort(plane, kind="stable")
+    plane, aside, up, points = plane[order], aside[order], up[order], points[order]
+    begins = np.flatnonzero(np.diff(plane, prepend=-1))
+    counts = np.diff(np.append(begins, len(plane)))
     for k, angle in enumerate(_ANGLES):
-        order = np.lexsort((np.sin(angle) * aside - np.cos(angle) * up, plane))
-        outermost = order[np.append(np.diff(plane[order]) != 0, True)] if len(order) else order
+        out = np.sin(angle) * aside - np.cos(angle) * up
+        outermost = np.flatnonzero(out == np.repeat(np.maximum.reduceat(out, begins), counts))
         rings[plane[outermost], k] = points[outermost]
     return rings

@@ -57,7 +57,9 @@ class Lines:
         wanted = set(places[~np.isnan(places)].tolist()) | set(others[~np.isnan(others)].tolist())
         coordinate = {at: self.planned.walker_coordinate(at) for at in wanted}
         for number, case in enumerate(self.cases):
-            for at in (places if number == 0 else others).tolist():
+            mine = (places if number == 0 else others).tolist()
+            case.prepare({at: coordinate[at] for at in mine if at in coordinate})
+            for at in mine:
                 shape = case.shape(None) if np.isnan(at) else case.shape(at, coordinate[at])
                 self._add(table, case, shape)
                 if number == 0:

@@ -125,11 +125,10 @@ class Search:
             single = high - low == 1
             near[low[single]] = True
             low, high = low[~single], high[~single]
-            middle = (low + high) // 2
-            low, high = np.concatenate([low, middle]), np.concatenate([middle, high])
+            low, middle, high = _quarters(low, high)
             way = reached[high] - reached[low]
             limit = (most(low, high) + way).reshape(2, -1)
-            keep = self.measure(first[middle], np.zeros(len(middle)), limit=limit)[1].ravel()
+            keep = self.measure(first[middle], np.zeros(len(middle)), limit=limit)[1].ravel() & (low < high)
             low, high = low[keep], high[keep]
         return near
 
@@ -159,13 +158,12 @@ class Search:
             single = high - low == 1
             leaves.append(low[single])
             low, high = low[~single], high[~single]
-            middle = (low + high) // 2
-            low, high = np.concatenate([low, middle]), np.concatenate([middle, high])
+            low, middle, high = _quarters(low, high)
             way = reached[high] - reached[low] + sag(low, high)
             beyond = way.reshape(2, -1) - slack
             keep = self.measure(
                 middle, np.zeros(len(middle)), beyond=beyond, value=value, signed=signed
-            )[1].ravel()
+            )[1].ravel() & (low < high)
             low, high = low[keep], high[keep]
         return np.concatenate(leaves)
 
@@ -242,9 +240,10 @@ class Search:
             middle = 0.5 * (start + end)
             reach = 0.5 * (end - start) * self.chords.length[chord] + self.chords.sagitta[chord]
             may = self.measure(chord, middle, beyond=reach[None] - self.tolerance, signed=True)[1][0]
-            start, end, middle, chord = start[may], end[may], middle[may], chord[may]
-            chord = np.concatenate([chord, chord])
-            start, end = np.concatenate([start, middle]), np.concatenate([middle, end])
+            start, chord, quarter = start[may], chord[may], 0.25 * (end - start)[may]
+            chord = np.tile(chord, 4)
+            start = np.concatenate([start + k * quarter for k in range(4)])
+            end = start + np.tile(quarter, 4)
 
     def results(self, groups: Ints | None = None) -> list[Approach]:
         """The best place of every curve, or of some curves."""
@@ -264,6 +263,18 @@ class Search:
             )
             for g, k, point in zip(groups, self.chord[groups], points, strict=True)
         ]
+
+
+def _quarters(low: Ints, high: Ints) -> tuple[Ints, Ints, Ints]:
+    """Stretches in four, some of them empty: their begins, the places at one and three quarters, and their ends.
+
+    Of the parts the first half ends, and the second half begins, at those places.
+    """
+    size = high - low
+    one, two, three = low + size // 4, low + size // 2, low + (3 * size) // 4
+    return (
+        np.concatenate([low, two, one, three]), np.concatenate([one, three]), np.concatenate([one, three, two, high])
+    )
 
 
 def _frozen(values: Floats) -> Floats:

@@ -5,7 +5,7 @@ Every case keeps the states it has solved and begins the next from the nearest o
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Literal
@@ -27,6 +27,7 @@ from linescope.statics.pair import FIXED, SLIDES_ON_BACKUP, SLIDES_ON_MAIN, Pair
 from linescope.statics.results import line_shapes
 from linescope.statics.settle import settle
 from linescope.statics.solution import LineShape
+from linescope.statics.together import first_guesses, minimise_together
 
 Floats = NDArray[np.float64]
 CROSSED: dict[HoldLevel, tuple[Slid, Slid]] = {"low": ("low-there", "low-back"), "high": ("high-there", "high-back")}
@@ -89,7 +90,7 @@ class Case:
     crossing: Crossing | None = None
     towards_b: bool = True
     mirrored: bool = False
-    _known: dict[float, Minimum] = field(default_factory=dict, repr=False)
+    _known: dict[float, tuple[Minimum, int | None]] = field(default_factory=dict, repr=False)
 
     @cached_property
     def _empty(self) -> Pair:
@@ -116,15 +117,35 @@ class Case:
         ------
         NoEquilibrium, SegmentNotSolved
         """
-        near: Minimum | None = None
-        if at is not None and self._known:
-            near = self._known[min(self._known, key=lambda place: abs(place - at))]
-        found, node = self._solved(None if at is None else coordinate, near)
+        if at is not None and at in self._known:
+            found, node = self._known[at]
+        else:
+            near: Minimum | None = None
+            if at is not None and self._known:
+                near = self._known[min(self._known, key=lambda place: abs(place - at))][0]
+            found, node = self._solved(None if at is None else coordinate, near)
         if at is not None:
-            self._known[at] = found
+            self._known[at] = found, node
         main, backup = line_shapes(found.state)
         feet = None if node is None else found.state.unknowns[node, :3].copy()
         return Shape(walker=at, main=main, backup=backup, feet=feet)
+
+    def prepare(self, at: Mapping[float, float]) -> None:
+        """Solve for many places of the walker at once where the sliders stay; those that settle follow one another.
+
+        Parameters
+        ----------
+        at : mapping of float to float
+            Distances from A along the straight line to B, and the same places in unstretched metres of main.  [m]
+        """
+        fresh = [place for place in at if place not in self._known]
+        if self.sliders == "settled" or not fresh or self.planned.rig.walker is None:
+            return
+        pairs, nodes = zip(*(self._pair(at[place], self._limited(at[place])) for place in fresh), strict=True)
+        solved = minimise_together(pairs, first_guesses(pairs), settings=SETTINGS)
+        for place, found, node in zip(fresh, solved, nodes, strict=True):
+            if found is not None:
+                self._known[place] = found, node
 
     def _solved(self, at: float | None, near: Minimum | None) -> tuple[Minimum, int | None]:
         if self.sliders == "settled" and near is not None:

@@ -26,7 +26,6 @@ from linescope.clearance.why import CauseKind
 from linescope.clearance.zones import no_fall_zones
 from linescope.errors import InputError
 from linescope.events.catch import positions_of
-from linescope.events.fall import LeashFallSweep
 from linescope.events.running import RunningRing, running_ring
 from linescope.rig import ClearanceNeeds, Rig, RigSource, checked_rig
 from linescope.statics import Plan, plan
@@ -119,15 +118,26 @@ def find_clearance(
     cases = find_cases(planned, wind=wind, per_bay=_per_bay(planned, step), progress=lambda share: tell(0.1 * share))
     tell(0.1)
     search = _Search(rig, index, needs)
-    search.run(Lines(planned, cases, lambda share: tell(0.1 + 0.25 * share)).fill, places, tell, 0.1, 0.7, empty=True)
+    lines = Lines(planned, cases, lambda share: tell(0.1 + 0.3 * share))
+    sweeps = [_Sweep(lines.fill, places, empty=True)]
     if rig.walker is not None:
-        fallen: list[LeashFallSweep] = []
-        search.run(lambda table, at: fallen.append(falls(table, rig, planned, at)), places, tell, 0.7, 0.82)
         # Floors reach far along the line and change slowly with the walker's place.
         few = np.unique(np.append(np.arange(0, len(places), 4), len(places) - 1))
-        search.runs = runs = running_ring(planned, places[few], fallen[0].ring_standing[few])
-        search.run(lambda table, _: add_runs(table, runs), places[few], tell, 0.82, 0.85, refine=False)
-        search.run(lambda table, at: losses(table, rig, planned, at), places[::2], tell, 0.85, 0.95)
+
+        def fall(table: CurveTable, at: Floats) -> None:
+            fallen = falls(table, rig, planned, at)
+            if search.runs is None:
+                search.runs = running_ring(planned, places[few], fallen.ring_standing[few])
+
+        def run(table: CurveTable, at: Floats) -> None:
+            assert search.runs is not None
+            add_runs(table, search.runs)
+
+        sweeps += [
+            _Sweep(fall, places), _Sweep(run, places[few], refined=False),
+            _Sweep(lambda table, at: losses(table, rig, planned, at), places[::2]),
+        ]
+    search.run(sweeps, lambda share: tell(0.4 + 0.55 * share))
     found = search.result(cases, wind)
     tell(1.0)
     return found
@@ -175,6 +185,21 @@ def _per_bay(planned: Plan, step: float) -> int:
     return int(np.clip(np.ceil(float(np.mean(planned.layout.bays_main)) / step), 1, 4))
 
 
+class _Sweep:
+    """One kind of happening at walker positions, those done and those still to do."""
+
+    def __init__(self, fill: Fill, places: Floats, *, empty: bool = False, refined: bool = True) -> None:
+        self._fill, self.refined, self.done = fill, refined, places.copy()
+        self.fresh: Floats = np.append(np.nan, places) if empty else places
+        self.families: set[tuple[str, str]] = set()
+
+    def fill_in(self, table: CurveTable) -> None:
+        """Put what happens at the places still to do into a table."""
+        before = len(table.added)
+        self._fill(table, self.fresh)
+        self.families = {(group.kind, group.family) for group in list(table.added)[before:]}
+
+
 class _Search:
     """The nearest approach of every group, refined, and what becomes of it."""
 
@@ -186,28 +211,28 @@ class _Search:
         self.walkers: set[float] = set()
         self.runs: RunningRing | None = None
 
-    def run(
-        self, fill: Fill, places: Floats, tell: Callable[[float], None], low: float, high: float, *,
-        empty: bool = False, refine: bool = True,
-    ) -> None:
-        """Measure at the places, then (to refine) between those around the worst, until they are `FINEST` apart."""
-        done = places.copy()
-        fresh = np.append(np.nan, places) if empty else places
+    def run(self, sweeps: list[_Sweep], tell: Callable[[float], None]) -> None:
+        """Measure at all places, then (to refine) between those around the worst, until they are `FINEST` apart."""
+        rig, every = self.rig, sweeps
         for number in range(MOST_ROUNDS):
             table = CurveTable(
-                start=self.rig.main_a, along=(self.rig.main_b - self.rig.main_a) / self.rig.span, span=self.rig.span,
-                zone=self.zone,
+                start=rig.main_a, along=(rig.main_b - rig.main_a) / rig.span, span=rig.span, zone=self.zone
             )
-            fill(table, fresh)
+            begun, done = 1.0 - 0.5**number, 1.0 - 0.5 ** (number + 1)
+            for k, sweep in enumerate(sweeps):
+                sweep.fill_in(table)
+                tell(begun + (done - begun) * 0.5 * (k + 1) / len(sweeps))
             self.tables.append(table)
             for layer in self.layers:
                 self._measure(table, layer)
-            tell(low + (high - low) * (1.0 - 0.5 ** (number + 1)))
-            fresh = self._between(done, table.families)
-            if len(fresh) == 0 or not refine:
+            tell(done)
+            for sweep in sweeps:
+                sweep.fresh = self._between(sweep.done, sweep.families) if sweep.refined else sweep.fresh[:0]
+                sweep.done = np.sort(np.concatenate([sweep.done, sweep.fresh]))
+            sweeps = [sweep for sweep in sweeps if len(sweep.fresh)]
+            if not sweeps:
                 break
-            done = np.sort(np.concatenate([done, fresh]))
-        self.walkers.update(done.tolist())
+        self.walkers.update(at for sweep in every for at in sweep.done.tolist())
 
     @staticmethod
     def _measure(table: CurveTable, layer: Layer) -> None:

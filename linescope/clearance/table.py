@@ -13,6 +13,7 @@ from linescope.clearance.along import Approach, Chords, improved
 from linescope.clearance.distance import GroundIndex
 from linescope.clearance.vertical import Drop, lowest
 from linescope.clearance.why import Why
+from linescope.terrain.plumb import spread
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -90,6 +91,31 @@ class Worst:
     face: int = 0
 
 
+@dataclass(frozen=True, eq=False, kw_only=True)
+class _Raw:
+    """Curves with the same number of nodes, (c, m + 1, 3), as they were added."""
+
+    points: Floats
+    sagitta: Floats
+    group: Ints
+    walker: Floats
+    by_walker: NDArray[np.bool_]
+
+    def some(self, chosen: Ints) -> _Raw:
+        return _Raw(**{name: getattr(self, name)[chosen] for name in self.__dataclass_fields__})
+
+    @classmethod
+    def joined(cls, some: list[_Raw]) -> _Raw:
+        return cls(**{name: np.concatenate([getattr(one, name) for one in some]) for name in cls.__dataclass_fields__})
+
+
+def _within(group: CurveGroup, zone: int) -> CurveGroup:
+    """A group, or the one of all that lie in the same zone."""
+    if zone == 0:
+        return group
+    return replace(group, place=float(zone), zone=zone, numbered=True)
+
+
 @dataclass(eq=False)
 class CurveTable:
     """Curves of one round, by group.
@@ -100,22 +126,16 @@ class CurveTable:
         Anchor A and the unit vector to anchor B. [m, -]
     span, zone : float
         Of the line, and beside each anchor where nothing is compared. [m]
+    added : dict of CurveGroup to int
+        Groups in the order in which they were added.
     """
 
     start: Floats
     along: Floats
     span: float
     zone: float
-    _points: list[Floats] = field(default_factory=list)
-    _sagitta: list[Floats] = field(default_factory=list)
-    _chord: list[Ints] = field(default_factory=list)
-    _curve: list[Ints] = field(default_factory=list)
-    _group: list[Ints] = field(default_factory=list)
-    _walker: list[Floats] = field(default_factory=list)
-    _numbers: dict[CurveGroup, int] = field(default_factory=dict)
-    _in_zone: dict[tuple[CurveGroup, int], CurveGroup] = field(default_factory=dict)
-    _nodes: int = 0
-    _curves: int = 0
+    _raw: list[_Raw] = field(default_factory=list)
+    added: dict[CurveGroup, int] = field(default_factory=dict)
 
     def add(
         self,
@@ -140,97 +160,107 @@ class CurveTable:
         by_walker : bool
             Whether the walker's place decides about the anchor zone, not that of each piece.
         """
-        c, m = len(points), points.shape[1] - 1
-        sagitta = np.zeros((c, m)) if sagitta is None else sagitta
-        if self.zone > 0.0 and not by_walker:
-            cut = self._straddling(points)
-            by_size: dict[int, list[tuple[int, Floats, Floats]]] = {}
-            for k in np.flatnonzero(cut).tolist():
-                longer, bound = self._cut(points[k], sagitta[k])
-                by_size.setdefault(len(bound), []).append((k, longer, bound))
-            for some in by_size.values():
-                numbers, curves, bounds = zip(*some, strict=True)
-                self.add(np.stack(curves), np.stack(bounds), [groups[k] for k in numbers], walker)
-            if cut.any():
-                points, sagitta = points[~cut], sagitta[~cut]
-                groups, c = [group for group, out in zip(groups, cut, strict=True) if not out], len(points)
-                if c == 0:
-                    return
-        zone = self._zones(points, walker if by_walker else None)
-        fresh = np.ones((c, m), dtype=bool)
-        fresh[:, 1:] = zone[:, 1:] != zone[:, :-1]
-        curve = np.cumsum(fresh.reshape(-1)) - 1
-        owner = np.repeat(np.arange(c), m)[fresh.reshape(-1)]
-        group = [
-            self._number(groups[k], int(z)) for k, z in zip(owner, zone[fresh], strict=True)
-        ]
-        first = self._nodes + (np.arange(c)[:, None] * (m + 1) + np.arange(m)).reshape(-1)
-        self._points.append(points.reshape(-1, 3))
-        self._sagitta.append(sagitta.reshape(-1))
-        self._chord.append(first)
-        self._curve.append(curve + self._curves)
-        self._group.append(np.array(group, dtype=np.int64))
-        self._walker.append(np.full(len(group), np.nan if walker is None else walker))
-        self._nodes += c * (m + 1)
-        self._curves += len(group)
+        known = self.added
+        self._raw.append(_Raw(
+            points=points, sagitta=np.zeros((len(points), points.shape[1] - 1)) if sagitta is None else sagitta,
+            group=np.array([known.setdefault(group, len(known)) for group in groups], dtype=np.int64),
+            walker=np.full(len(points), np.nan if walker is None else walker),
+            by_walker=np.full(len(points), by_walker),
+        ))
 
     @property
     def _borders(self) -> tuple[float, float]:
         return self.zone, self.span - self.zone
 
-    def _straddling(self, points: Floats) -> NDArray[np.bool_]:
-        """Curves with a chord that passes the border of an anchor zone."""
-        station = (points - self.start) @ self.along
-        low = np.minimum(station[:, :-1], station[:, 1:])
-        high = np.maximum(station[:, :-1], station[:, 1:])
-        passed = [(low < border - _ON_BORDER) & (high > border + _ON_BORDER) for border in self._borders]
-        return np.asarray(np.any(passed, axis=(0, 2)))
-
-    def _cut(self, points: Floats, sagitta: Floats) -> tuple[Floats, Floats]:
-        """One curve with nodes put in on the borders; its chords keep their sagittas, which still bound it."""
+    def _cut(self, raw: _Raw) -> list[_Raw]:
+        """Curves with nodes put in on the borders of the zones; chords keep their sagittas, which still bound them."""
+        if self.zone <= 0.0:
+            return [raw]
+        parts = [raw]
         for border in self._borders:
-            station = (points - self.start) @ self.along - border
-            for k in np.flatnonzero(station[:-1] * station[1:] < 0.0)[::-1]:
-                if min(abs(station[k]), abs(station[k + 1])) > _ON_BORDER:
-                    share = station[k] / (station[k] - station[k + 1])
-                    points = np.insert(points, k + 1, points[k] + share * (points[k + 1] - points[k]), axis=0)
-                    sagitta = np.insert(sagitta, k, sagitta[k])
-        return points, sagitta
+            parts = [cut for part in parts for cut in self._cut_at(part, border)]
+        return parts
 
-    def _zones(self, points: Floats, walker: float | None) -> Ints:
-        station = (points - self.start) @ self.along if walker is None else np.full(points.shape[:2], walker)
+    def _cut_at(self, raw: _Raw, border: float) -> list[_Raw]:
+        station = (raw.points - self.start) @ self.along - border
+        passed = (
+            (station[:, :-1] * station[:, 1:] < 0.0)
+            & (np.minimum(np.abs(station[:, :-1]), np.abs(station[:, 1:])) > _ON_BORDER)
+            & ~raw.by_walker[:, None]
+        )
+        times = passed.sum(axis=1)
+        if not times.any():
+            return [raw]
+        once = np.flatnonzero(times)
+        k = np.argmax(passed[once], axis=1)
+        row, m = np.arange(len(once)), raw.sagitta.shape[1]
+        share = station[once, k] / (station[once, k] - station[once, k + 1])
+        a, b = raw.points[once, k], raw.points[once, k + 1]
+        node, chord = np.arange(m + 2), np.arange(m + 1)
+        longer = raw.points[once[:, None], np.where(node <= k[:, None], node, node - 1)]
+        longer[row, k + 1] = a + share[:, None] * (b - a)
+        sagitta = raw.sagitta[once[:, None], np.where(chord <= k[:, None], chord, chord - 1)]
+        part = replace(raw.some(once), points=longer, sagitta=sagitta)
+        # One that passes the border again is cut again.
+        rest = [raw.some(np.flatnonzero(times == 0))] if (times == 0).any() else []
+        return [*rest, *self._cut_at(part, border)]
+
+    def _zones(self, raw: _Raw) -> Ints:
+        """(c, m) in which zone each chord lies: 0, `AT_A` or `AT_B`."""
+        station = (raw.points - self.start) @ self.along
+        station = np.where(raw.by_walker[:, None], raw.walker[:, None], station)
         near, far = self._borders
         at_a = np.maximum(station[:, :-1], station[:, 1:]) <= near + _ON_BORDER
         at_b = np.minimum(station[:, :-1], station[:, 1:]) >= far - _ON_BORDER
         return np.where(at_a, AT_A, np.where(at_b, AT_B, 0))
 
-    def _number(self, group: CurveGroup, zone: int) -> int:
-        if zone:
-            own = group
-            known = self._in_zone.get((own, zone))
-            group = known or CurveGroup(
-                kind=own.kind, family=own.family, cause=own.cause, place=zone, zone=zone, numbered=True
-            )
-            self._in_zone[own, zone] = group
-        return self._numbers.setdefault(group, len(self._numbers))
-
     def __bool__(self) -> bool:
-        return self._curves > 0
+        return len(self.added) > 0
 
     @cached_property
     def _joined(self) -> tuple[Chords, Ints, Floats]:
         """All chords, and the group and the walker's place of every curve; nothing can be added afterwards."""
-        curve = np.concatenate(self._curve)
-        begins = np.concatenate([[0], np.flatnonzero(np.diff(curve)) + 1])
-        number = np.arange(len(curve)) - np.repeat(begins, np.diff(np.append(begins, len(curve))))
+        by_size: dict[int, list[_Raw]] = {}
+        for one in self._raw:
+            by_size.setdefault(one.sagitta.shape[1], []).append(one)
+        self._raw.clear()
+        points, sagitta, first, curve, keys, walker = [], [], [], [], [], []
+        nodes = curves = 0
+        for some in by_size.values():
+            for raw in self._cut(_Raw.joined(some)):
+                c, m = raw.sagitta.shape
+                zone = self._zones(raw) if self.zone > 0.0 else np.zeros((c, m), dtype=np.int64)
+                fresh = np.ones((c, m), dtype=bool)
+                fresh[:, 1:] = zone[:, 1:] != zone[:, :-1]
+                owner = np.nonzero(fresh)[0]
+                points.append(raw.points.reshape(-1, 3))
+                sagitta.append(raw.sagitta.reshape(-1))
+                first.append(nodes + (np.arange(c)[:, None] * (m + 1) + np.arange(m)).reshape(-1))
+                curve.append(curves + np.cumsum(fresh.reshape(-1)) - 1)
+                keys.append(3 * raw.group[owner] - zone[fresh])
+                walker.append(raw.walker[owner])
+                nodes += c * (m + 1)
+                curves += len(owner)
+        key, group = np.unique(np.concatenate(keys), return_inverse=True)
+        known = list(self.added)
+        numbers: dict[CurveGroup, int] = {}
+        # All places within a zone are one.
+        number = [numbers.setdefault(_within(known[k // 3], -(k % 3)), len(numbers)) for k in key.tolist()]
+        self._numbers = numbers
+        owner = np.concatenate(curve)
+        begins = np.concatenate([[0], np.flatnonzero(np.diff(owner)) + 1])
+        segment = np.arange(len(owner)) - np.repeat(begins, np.diff(np.append(begins, len(owner))))
         chords = Chords(
-            nodes=np.concatenate(self._points), first=np.concatenate(self._chord), curve=curve, segment=number,
-            sagitta=np.concatenate(self._sagitta),
+            nodes=np.concatenate(points), first=np.concatenate(first), curve=owner, segment=segment,
+            sagitta=np.concatenate(sagitta),
         )
-        joined = chords, np.concatenate(self._group), np.concatenate(self._walker)
-        for parts in (self._points, self._chord, self._curve, self._sagitta, self._group, self._walker):
-            parts.clear()
-        return joined
+        return chords, np.array(number)[group], np.concatenate(walker)
+
+    @cached_property
+    def groups(self) -> dict[CurveGroup, int]:
+        """All groups, numbered."""
+        self._joined  # noqa: B018 - what numbers them
+        return self._numbers
 
     def across(self, step: float) -> tuple[Floats, Floats, NDArray[np.bool_]]:
         """Both ends of every chord that is a body's or passes a plane across the line, and whether it is a body's.
@@ -241,7 +271,7 @@ class CurveTable:
             From plane to plane. [m]
         """
         chords, group, _ = self._joined
-        body = np.array([group.kind == "body" for group in self._numbers])[group][chords.curve]
+        body = np.array([group.kind == "body" for group in self.groups])[group][chords.curve]
         at = (chords.nodes - self.start) @ self.along / step
         below, above = np.floor(at + 2.0 * _ON_BORDER), np.ceil(at - 2.0 * _ON_BORDER)
         passing = np.maximum(below[1:], below[:-1]) >= np.minimum(above[1:], above[:-1])
@@ -268,7 +298,7 @@ class CurveTable:
         more than `BEYOND`, and not short of what is needed, are left out.
         """
         chords, group, walker = self._joined
-        groups = list(self._numbers)
+        groups = list(self.groups)
         names = [(one.kind, one.family, one.zone) for one in groups]
         number = {name: k for k, name in enumerate(dict.fromkeys(names))}
         family = np.array([number[name] for name in names])
@@ -303,19 +333,14 @@ class CurveTable:
             At least one.
         """
         chords, group, walker = self._joined
-        numbers = np.full(len(self._numbers), -1)
-        numbers[[self._numbers[one] for one in wanted]] = np.arange(len(wanted))
+        numbers = np.full(len(self.groups), -1)
+        numbers[[self.groups[one] for one in wanted]] = np.arange(len(wanted))
         chosen = numbers[group] >= 0
         curves = np.flatnonzero(chosen)
         part, owner = _part(chords, chosen, numbers[group])
         known = np.array([best[one].distance if one in best else np.inf for one in wanted])
         found = improved(index, part, owner, known, DEPTH)
         return [self._worst(near, wanted[k], float(walker[curves[near.curve]])) for k, near in found.items()]
-
-    @property
-    def families(self) -> set[tuple[str, str]]:
-        """Kinds and families of the groups."""
-        return {(group.kind, group.family) for group in self._numbers}
 
     @staticmethod
     def _worst(near: Approach, group: CurveGroup, walker: float) -> Worst:
@@ -335,13 +360,13 @@ class CurveTable:
         wanted : list of CurveGroup
             Those that are not in this table are left out.
         """
-        mine = [group for group in wanted if group in self._numbers]
+        mine = [group for group in wanted if group in self.groups]
         if not mine:
             return {}
         chords, group, walker = self._joined
-        numbers = np.full(len(self._numbers), -1)
+        numbers = np.full(len(self.groups), -1)
         for k, known in enumerate(mine):
-            numbers[self._numbers[known]] = k
+            numbers[self.groups[known]] = k
         chosen = numbers[group] >= 0
         curves = np.flatnonzero(chosen)
         part, owner = _part(chords, chosen, numbers[group])
@@ -368,17 +393,17 @@ class CurveTable:
         worst : Worst
             Of any table.
         """
-        if worst.group not in self._numbers:
+        if worst.group not in self.groups:
             return worst
-        wanted = np.zeros(len(self._numbers), dtype=bool)
-        wanted[self._numbers[worst.group]] = True
+        wanted = np.zeros(len(self.groups), dtype=bool)
+        wanted[self.groups[worst.group]] = True
         curves = self._where(wanted, worst.walker)
         if not curves.any():
             return worst
         part, owner = _part(self._joined[0], curves, np.zeros(len(curves), dtype=np.int64))
-        near = improved(index, part, owner, np.array([np.inf]), EXACTLY).get(0)
-        if near is None or near.distance >= 0.0:
-            return worst
+        near = improved(index, part, owner, np.array([worst.distance]), EXACTLY).get(0)
+        if near is None:
+            return replace(worst, distance=worst.distance - EXACTLY)
         return replace(worst, distance=near.distance - EXACTLY, point=near.point, nearest=near.nearest, face=near.face)
 
     def inside(self, index: GroundIndex, group: CurveGroup, walker: float | None) -> float:
@@ -399,8 +424,8 @@ class CurveTable:
         """
         chords = self._joined[0]
         whose = (group.kind, group.family, group.cause)
-        mine = np.array([(one.kind, one.family, one.cause) == whose for one in self._numbers])
-        chosen = np.flatnonzero(self._where(mine, walker)[chords.curve])
+        mine = np.array([(one.kind, one.family, one.cause) == whose for one in self.groups])
+        chosen = _chords_of(chords, self._where(mine, walker))
         if not len(chosen):
             return 0.0
         start, end = chords.nodes[chords.first[chosen]], chords.nodes[chords.first[chosen] + 1]
@@ -423,9 +448,17 @@ class CurveTable:
         return float((share * chords.length[chosen][owner]).sum())
 
 
+def _chords_of(chords: Chords, chosen: NDArray[np.bool_]) -> Ints:
+    """The chords of some curves."""
+    curves = np.flatnonzero(chosen)
+    first = chords.edge[curves]
+    owner, number = spread(chords.edge[curves + 1] - first)
+    return first[owner] + number
+
+
 def _part(chords: Chords, chosen: NDArray[np.bool_], group: Ints) -> tuple[Chords, Ints]:
     """The chords of some curves, and the groups of those."""
-    keep = chosen[chords.curve]
+    keep = _chords_of(chords, chosen)
     number = np.cumsum(chosen) - 1
     part = Chords(
         nodes=chords.nodes, first=chords.first[keep], curve=number[chords.curve[keep]], segment=chords.segment[keep],

@@ -18,7 +18,7 @@ References
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -31,6 +31,7 @@ from linescope.statics import Loading, Plan
 from linescope.statics.assemble import DOWN, G, assemble, first_guess
 from linescope.statics.minimise import Minimum, Settings, minimise
 from linescope.statics.pair import SLIDES_ON_MAIN, Pair
+from linescope.statics.together import balanced_together, first_guesses, minimise_together
 
 Floats = NDArray[np.float64]
 
@@ -88,7 +89,7 @@ def lowest(
     weight: float,
     give: ArrayLike,
     guess: ArrayLike,
-    slope: float | None = None,
+    slope: ArrayLike | None = None,
     tolerance: float = BALANCE_TOLERANCE,
     tries: int = MAX_TRIES,
 ) -> Floats:
@@ -109,7 +110,7 @@ def lowest(
         Energy to take up, >= 0.  [J]
     guess : (n,) array
         A force above the weight to begin with.  [N]
-    slope : float, optional
+    slope : float or (n,) array, optional
         About how fast the square root of the energy grows with the force there.  [J^0.5/N]
     tolerance : float
         Of the energy to take up.  [-]
@@ -148,7 +149,7 @@ def lowest(
         low, high = np.where(below, force, low), np.where(below, high, force)
         rise = (error - at_last) / np.where(force == last, 1.0, force - last)
         if count == 0 and slope is not None:
-            rise = np.full_like(rise, slope)
+            rise = np.broadcast_to(np.asarray(slope, dtype=float), rise.shape)
         rise = np.where(rise > 0.0, rise, np.inf)
         trial = force - error / rise
         grown = weight + 3.0 * (force - weight)
@@ -227,8 +228,6 @@ class Loaded:
         [N]
     standing : Minimum
         The pair under his weight.
-    sunk : (n, 4) array or None
-        About how far a fall will move the nodes from there, when one close by is known.  [m]
     known : list of (force, Minimum)
         The pair under other forces, as they were asked for.
     """
@@ -238,7 +237,6 @@ class Loaded:
     coordinate: float
     weight: float
     standing: Minimum
-    sunk: Floats | None = None
     known: list[tuple[float, Minimum]] = field(default_factory=list, repr=False)
 
     @property
@@ -258,26 +256,12 @@ class Loaded:
         FallNotBounded
             When there is none.
         """
-        known = sorted([(self.weight, self.standing), *self.known], key=lambda item: abs(item[0] - force))
-        p0, near = known[0]
-        if p0 == force:
+        near, unknowns, forces = self._from_known(force)
+        if near is not None:
             return near
-        unknowns = near.state.unknowns
-        forces: tuple[Floats, Floats] | None = near.state.forces
-        if len(known) > 1:
-            p1, other = known[1]
-            share = (force - p0) / (p0 - p1)
-            if abs(share) < 2.0:
-                unknowns = unknowns + share * (near.state.unknowns - other.state.unknowns)
-                (h0, v0), (h1, v1) = near.state.forces, other.state.forces
-                forces = np.maximum(h0 + share * (h0 - h1), 0.2 * h0), v0 + share * (v0 - v1)
-        elif self.sunk is not None:
-            unknowns, forces = unknowns + self.sunk, None
-        pull = self.pair.pull.copy()
-        pull[self.node] += (force - self.weight) * DOWN
-        pair = replace(self.pair, pull=pull)
+        pair = self._pulled(force)
         try:
-            found = minimise(pair, unknowns, forces=forces, settings=SETTINGS)
+            found = minimise(pair, unknowns if forces else first_guess(pair), forces=forces, settings=SETTINGS)
         except SolveError as error:
             raise FallNotBounded(
                 f"the rig found no balance under {force:.2g} N at its walker: {error.problem}", advice=error.advice
@@ -285,11 +269,32 @@ class Loaded:
         self.known.append((force, found))
         return found
 
+    def _pulled(self, force: float) -> Pair:
+        """The pair with another force at the walker's node."""
+        pull = self.pair.pull.copy()
+        pull[self.node] += (force - self.weight) * DOWN
+        return replace(self.pair, pull=pull)
+
+    def _from_known(self, force: float) -> tuple[Minimum | None, Floats, tuple[Floats, Floats] | None]:
+        """The state under a force where it is known; else nodes and segments' forces to start from, read off known
+        states; the forces are None where there is but one."""
+        known = sorted([(self.weight, self.standing), *self.known], key=lambda item: abs(item[0] - force))
+        p0, near = known[0]
+        unknowns = near.state.unknowns
+        if p0 == force:
+            return near, unknowns, near.state.forces
+        if len(known) > 1:
+            p1, other = known[1]
+            share = (force - p0) / (p0 - p1)
+            if abs(share) < 2.0:
+                (h0, v0), (h1, v1) = near.state.forces, other.state.forces
+                forces = np.maximum(h0 + share * (h0 - h1), 0.2 * h0), v0 + share * (v0 - v1)
+                return None, unknowns + share * (near.state.unknowns - other.state.unknowns), forces
+        return None, unknowns, None
+
     def line(self, force: Floats) -> Held:
-        """The rig as a line, for `lowest`: (1,) force to deflection and energy."""
-        state = self.under(float(force[0]))
-        drop = float(DOWN @ state.state.unknowns[self.node, :3])
-        return Held(drop=np.array([drop]), energy=np.array([self.rig_energy(state, float(force[0]))]))
+        """The rig as a line, for `lowest`: (1,) force [N] to deflection and energy."""
+        return lines_of([self], force)
 
     def softness(self, state: Minimum) -> float:
         """How far the ring sinks per force more.  [m/N]"""
@@ -300,36 +305,65 @@ class Loaded:
         return 0.0 if sunk is None else float(DOWN @ sunk[self.node, :3])
 
 
-def _empty(planned: Plan, pair: Pair, node: int) -> Floats:
-    """(n, 4) nodes of a pair with a walker on the empty standing rig, where they begin."""
-    old, unknowns = planned.pair, planned.standing.state.unknowns
-    places = np.concatenate(([0.0], old.main_at, [old.main_length]))
-    points = np.concatenate((old.main_ends[:1], unknowns[:, :3], old.main_ends[1:]))
-    start = np.stack([np.interp(pair.main_at, places, points[:, axis]) for axis in range(3)], axis=1)
-    own = np.zeros(pair.n, dtype=bool)
-    own[node] = not pair.is_tape[node]
-    start[~own] = unknowns[:, :3]
-    return np.column_stack((start, pair.start_slides))
+def under_all(loaded: Sequence[Loaded], force: Floats) -> list[Minimum]:
+    """`Loaded.under` for each of many, solved together.
 
+    Parameters
+    ----------
+    loaded : sequence of n Loaded
+        Of one rig.
+    force : (n,) array
+        [N]
 
-def _moved(pair: Pair, node: int, old: Pair, old_node: int, change: Floats) -> Floats:
-    """(n, 4) displacements for a pair, from those of the pair with its walker close by.
-
-    They are taken at the same share of the way from anchor to walker, so that the kink goes with him.
+    Raises
+    ------
+    FallNotBounded
     """
+    found: list[Minimum | None] = []
+    afresh, near = [], []
+    starts: list[tuple[Floats, tuple[Floats, Floats]]] = []
+    for k, (one, pull) in enumerate(zip(loaded, force.tolist(), strict=True)):
+        known, unknowns, forces = one._from_known(pull)
+        found.append(known)
+        if known is None and forces is None:
+            afresh.append(k)
+        elif known is None and forces is not None:
+            near.append(k)
+            starts.append((unknowns, forces))
+    guessed = [loaded[k]._pulled(float(force[k])) for k in afresh]
+    solved = minimise_together(guessed, first_guesses(guessed), settings=SETTINGS) + minimise_together(
+        [loaded[k]._pulled(float(force[k])) for k in near], [start for start, _ in starts],
+        forces=[forces for _, forces in starts], settings=SETTINGS,
+    )
+    for k, minimum in zip(afresh + near, solved, strict=True):
+        if minimum is not None:
+            loaded[k].known.append((float(force[k]), minimum))
+            found[k] = minimum
+    return [
+        loaded[k].under(float(force[k])) if minimum is None else minimum for k, minimum in enumerate(found)
+    ]
 
-    def share(one: Pair, own: int) -> Floats:
-        place, length = one.main_at[own], one.main_length
-        beyond = 1.0 + (one.main_at - place) / (length - place)
-        return np.asarray(np.where(one.main_at <= place, one.main_at / place, beyond), dtype=float)
 
-    known = np.concatenate(([0.0], share(old, old_node), [2.0]))
-    values = np.concatenate((np.zeros((1, 3)), change[:, :3], np.zeros((1, 3))))
-    wanted = share(pair, node)
-    moved = np.zeros((pair.n, 4))
-    for axis in range(3):
-        moved[:, axis] = np.interp(wanted, known, values[:, axis])
-    return moved
+def lines_of(loaded: Sequence[Loaded], force: Floats) -> Held:
+    """The rig as a line with its walker at each of many places, for `lowest`.
+
+    Parameters
+    ----------
+    loaded : sequence of n Loaded
+        Of one rig.
+    force : (n,) array
+        On the ring at each.  [N]
+
+    Raises
+    ------
+    FallNotBounded
+    """
+    states = under_all(loaded, force)
+    each = list(zip(loaded, states, force.tolist(), strict=True))
+    return Held(
+        drop=np.array([float(DOWN @ state.state.unknowns[one.node, :3]) for one, state, _ in each]),
+        energy=np.array([one.rig_energy(state, pull) for one, state, pull in each]),
+    )
 
 
 def _beside_sliders(planned: Plan, coordinate: float) -> float:
@@ -340,53 +374,48 @@ def _beside_sliders(planned: Plan, coordinate: float) -> float:
     return coordinate if not len(near) else float(near[0]) + 1.1 * SAME_PLACE
 
 
-def stand(planned: Plan, at: float, near: Loaded | None = None) -> Loaded:
-    """The rig as taped, in still air, with its walker standing at a place.
+def stand_along(planned: Plan, at: ArrayLike) -> list[Loaded]:
+    """The rig as taped, in still air, with its walker standing at each of some places.
 
     Parameters
     ----------
     planned : Plan
-    at : float
-        Distance from A along the straight line to B.  [m]
-    near : Loaded, optional
-        The same with the walker close by, to begin from.
+    at : (n,) array
+        Distances from A along the straight line to B.  [m]
 
     Raises
     ------
     InputError
-        When the rig has no walker, or the place lies outside the line.
+        When the rig has no walker, or a place lies outside the line.
     NoEquilibrium, SegmentNotSolved
     """
     rig = planned.rig
     weight = walker_of(rig).mass * G
-    if not 0.0 < at < rig.span:
-        raise InputError(
-            "the place of a fall lies outside the line", key="at", found=f"{at:g} m",
-            allowed=f"between 0 and {rig.span:.2f} m",
+    nodes, coordinates, pairs = [], [], []
+    for place in np.atleast_1d(np.asarray(at, dtype=float)).tolist():
+        if not 0.0 < place < rig.span:
+            raise InputError(
+                "the place of a fall lies outside the line", key="at", found=f"{place:g} m",
+                allowed=f"between 0 and {rig.span:.2f} m",
+            )
+        coordinate = _beside_sliders(planned, planned.walker_coordinate(place))
+        loading = Loading(
+            walkers=((coordinate, weight * DOWN),),
+            main_added=rig.weather.main_added,
+            backup_added=rig.weather.backup_added,
         )
-    coordinate = _beside_sliders(planned, planned.walker_coordinate(at))
-    loading = Loading(
-        walkers=((coordinate, weight * DOWN),),
-        main_added=rig.weather.main_added,
-        backup_added=rig.weather.backup_added,
-    )
-    pair, (node,) = assemble(rig, planned.layout, loading)
-    start, sunk = _empty(planned, pair, node), None
-    if near is not None:
-        stood = near.standing.state.unknowns
-        start += _moved(pair, node, near.pair, near.node, stood - _empty(planned, near.pair, near.node))
-        if near.known:
-            sunk = _moved(pair, node, near.pair, near.node, near.known[-1][1].state.unknowns - stood)
-    try:
-        standing = minimise(pair, start, settings=SETTINGS)
-    except SolveError:
-        standing = minimise(pair, first_guess(pair), settings=SETTINGS)
-    return Loaded(pair=pair, node=node, coordinate=coordinate, weight=weight, standing=standing, sunk=sunk)
+        pair, (node,) = assemble(rig, planned.layout, loading)
+        nodes.append(node)
+        coordinates.append(coordinate)
+        pairs.append(pair)
+    return [
+        Loaded(pair=standing.state.pair, node=node, coordinate=coordinate, weight=weight, standing=standing)
+        for standing, node, coordinate in zip(
+            balanced_together(pairs, settings=SETTINGS), nodes, coordinates, strict=True
+        )
+    ]
 
 
-def stand_along(planned: Plan, places: ArrayLike) -> Iterator[Loaded]:
-    """The rig with its walker at one place after the other, each begun from the one before."""
-    near = None
-    for at in np.atleast_1d(np.asarray(places, dtype=float)):
-        near = stand(planned, float(at), near)
-        yield near
+def stand(planned: Plan, at: float) -> Loaded:
+    """The rig as taped, in still air, with its walker standing at one place; see `stand_along`."""
+    return stand_along(planned, at)[0]

@@ -13,12 +13,13 @@ computed for both, and every figure is that of the worse one.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.optimize import brentq
+from scipy.optimize import elementwise
 
 from linescope.errors import FallNotBounded
 from linescope.events.catch import (
@@ -27,12 +28,14 @@ from linescope.events.catch import (
     body_hanging,
     fall_speed,
     free_fall,
+    lines_of,
     lowest,
     positions_of,
     sprung,
     stand,
     stand_along,
     stored,
+    under_all,
     walker_of,
 )
 from linescope.events.slid import Slid, slid_fall
@@ -169,7 +172,7 @@ class _Fall:
     slope: float
     energy_error: float
     force_up: float
-    low_up: Minimum
+    low_up: Minimum | None
     slid: Slid | None = None
 
     @property
@@ -179,41 +182,79 @@ class _Fall:
         return held if self.slid is None else [*held, (self.slid.force, self.slid.low, self.slid.energy_error)]
 
 
-def _fall(loaded: Loaded, walker: Walker, guess: float | None = None, slope: float | None = None) -> _Fall:
-    """Energy balance at one place, begun from the force and slope found close by."""
-    weight, soft = loaded.weight, walker.compliance
+def _falls(
+    loaded: list[Loaded], walker: Walker, *, risen: bool = True, progress: Callable[[float], None] | None = None
+) -> list[_Fall]:
+    """Energy balance at each of some places; without `risen` the line that is up first is left out (nan)."""
+    weight, soft = loaded[0].weight, walker.compliance
+    asked = 0
 
     def line(force: Floats) -> Held:
-        return sprung(loaded.line(force), force, soft)
+        nonlocal asked
+        asked += 1
+        if progress is not None:
+            progress(1.0 - 0.8**asked)
+        return sprung(lines_of(loaded, force), force, soft)
 
+    every = np.full(len(loaded), weight)
     # Against the rest under his weight, where leash and body have taken up weight^2 c / 2 already: equation (1).
     give = weight * free_fall(walker) + 0.5 * soft * weight**2
-    if guess is None:
-        guess = weight + float(np.sqrt(2.0 * give / (loaded.softness(loaded.standing) + soft)))
-    resting = line(np.array([weight]))
-    force = float(lowest(line, resting, weight=weight, give=give, guess=guess, slope=slope)[0])
-    low = loaded.under(force)
-    error = abs(float(stored(line(np.array([force])), resting, weight)[0]) - give) / give
+    resting = line(every)
+    softness = _along(loaded, [one.standing for one in loaded])
+    guess = weight + np.sqrt(2.0 * give / (softness + soft))
+    force = lowest(line, resting, weight=weight, give=np.full_like(every, give), guess=guess)
+    low = under_all(loaded, force)
+    error = np.abs(stored(line(force), resting, weight) - give) / give
     # d sqrt(energy) / d force, from d energy = (force - weight) x softness x d force.
-    rise = 0.5 * (force - weight) * (loaded.softness(low) + soft) / float(np.sqrt(give))
-    # The line up before the leash is tight has given back what it had stored beyond the one that is up.
-    risen = _up(loaded, free_fall(walker))
-    less = loaded.rig_energy(loaded.standing, weight) - loaded.rig_energy(loaded.under(risen), risen)
-    up = lowest(line, resting, weight=weight, give=max(give - less, 0.0), guess=0.5 * (weight + force))
-    return _Fall(
-        loaded=loaded, force=force, low=low, give=give, slope=rise, energy_error=error, force_up=float(up[0]),
-        low_up=loaded.under(float(up[0])),
-    )
+    rise = 0.5 * (force - weight) * (_along(loaded, low) + soft) / float(np.sqrt(give))
+    force_up, low_up = np.full_like(every, np.nan), low
+    if risen:
+        # The line up before the leash is tight has given back what it had stored beyond the one that is up.
+        up = _up(loaded, free_fall(walker))
+        less = np.array([
+            one.rig_energy(one.standing, weight) - one.rig_energy(state, pull)
+            for one, state, pull in zip(loaded, under_all(loaded, up), up.tolist(), strict=True)
+        ])
+        force_up = lowest(
+            line, resting, weight=weight, give=np.maximum(give - less, 0.0), guess=0.5 * (weight + force)
+        )
+        low_up = under_all(loaded, force_up)
+    return [
+        _Fall(
+            loaded=one, force=float(force[k]), low=low[k], give=give, slope=float(rise[k]),
+            energy_error=float(error[k]), force_up=float(force_up[k]), low_up=low_up[k] if risen else None,
+        )
+        for k, one in enumerate(loaded)
+    ]
 
 
-def _up(loaded: Loaded, height: float) -> float:
-    """Force on the ring with the line up as empty, 0, or as far up as the leash lets it come: by the free fall.  [N]"""
-    level = float(loaded.ring[2])
+def _along(loaded: list[Loaded], states: list[Minimum]) -> Floats:
+    """(n,) softness at each place [m/N], about: looked at in a dozen of them."""
+    some = np.unique(np.linspace(0, len(loaded) - 1, 12).astype(int))
+    at = np.array([one.coordinate for one in loaded])
+    order = some[np.argsort(at[some])]
+    known = np.array([loaded[k].softness(states[k]) for k in order.tolist()])
+    return np.asarray(np.interp(at, at[order], known))
 
-    def over(force: float) -> float:
-        return float(loaded.under(force).state.unknowns[loaded.node, 2]) - level - height
 
-    return 0.0 if over(0.0) <= 0.0 else float(brentq(over, 0.0, loaded.weight, xtol=1e-4 * loaded.weight))
+def _up(loaded: list[Loaded], height: float) -> Floats:
+    """(n,) forces on the ring with the line up as empty, 0, or as far up as the leash lets it come: by the free fall.
+    [N]"""
+    level = np.array([one.ring[2] for one in loaded]) + height
+
+    def over(force: Floats, number: Floats) -> Floats:
+        some = [loaded[k] for k in number.astype(int).tolist()]
+        states = under_all(some, force)
+        up = [state.state.unknowns[one.node, 2] for one, state in zip(some, states, strict=True)]
+        return np.asarray(np.array(up) - level[number.astype(int)], dtype=float)
+
+    found, weight = np.zeros(len(loaded)), loaded[0].weight
+    held = np.flatnonzero(over(found, np.arange(len(loaded), dtype=float)) > 0.0)
+    if len(held):
+        ends = np.zeros(len(held)), np.full(len(held), weight)
+        root = elementwise.find_root(over, ends, args=(held.astype(float),), tolerances={"xatol": 1e-4 * weight})
+        found[held] = root.x
+    return found
 
 
 def _slid(planned: Plan, fall: _Fall, walker: Walker, near: Slid | None = None) -> _Fall:
@@ -251,7 +292,10 @@ def _collect(rig: Rig, at: Floats, falls: list[_Fall]) -> LeashFallSweep:
     every = np.arange(len(falls))
     deepest = np.argmin(rings[:, :, 2] - walker.compliance * forces, axis=1)
     ring, force = rings[every, deepest], forces[every, deepest]
-    up = np.array([fall.low_up.state.unknowns[fall.loaded.node, :3] for fall in falls])
+    up = np.array([
+        np.full(3, np.nan) if fall.low_up is None else fall.low_up.state.unknowns[fall.loaded.node, :3]
+        for fall in falls
+    ])
     force_up = np.array([fall.force_up for fall in falls])
     pulled = np.array([[_pulled(low) for _, low, _ in each] for each in ends])
     tension = pulled[:, :, :2].max(axis=1)
@@ -327,6 +371,19 @@ def _notes(
     return tuple(notes)
 
 
+def _silent(share: float) -> None:
+    """Nobody watches."""
+
+
+@contextmanager
+def _named(place: float) -> Iterator[None]:
+    """Says where it is that a fall is not bounded."""
+    try:
+        yield
+    except FallNotBounded as error:
+        raise FallNotBounded(f"at {place:.2f} m from A: {error.problem}", advice=error.advice) from error
+
+
 def leash_fall(rig: Rig, at: float | None = None, *, planned: Plan | None = None) -> LeashFall:
     """A fall into the leash at one place.
 
@@ -352,7 +409,7 @@ def leash_fall(rig: Rig, at: float | None = None, *, planned: Plan | None = None
     place = walker.at if at is None else float(at)
     here = rig.with_walker_at(place)
     loaded = stand(replace(planned, rig=rig), place)
-    fall = _slid(planned, _fall(loaded, walker), walker)
+    fall = _slid(planned, _falls([loaded], walker)[0], walker)
     figures = _collect(rig, np.array([place]), [fall])
 
     def solution(minimum: Minimum, state: StateName = "as taped") -> Solution:
@@ -381,6 +438,7 @@ def leash_fall_sweep(
     at: ArrayLike | None = None,
     *,
     count: int = 100,
+    risen: bool = True,
     planned: Plan | None = None,
     progress: Callable[[float], None] | None = None,
 ) -> LeashFallSweep:
@@ -394,6 +452,8 @@ def leash_fall_sweep(
         Distances from A along the straight line to B.  [m]
     count : int
         Even places when `at` is not given.
+    risen : bool
+        Whether the line that is up before the leash is tight is looked at; without, the figures named `*_up` are nan.
     planned : Plan, optional
     progress : callable, optional
         Told the share done, 0 to 1.
@@ -405,19 +465,19 @@ def leash_fall_sweep(
     walker = walker_of(rig)
     planned = replace(plan(rig) if planned is None else planned, rig=rig)
     places = positions_of(rig, count) if at is None else np.atleast_1d(np.asarray(at, dtype=float))
-    falls: list[_Fall] = []
-    guess = slope = None
-    for number, loaded in enumerate(stand_along(planned, places)):
-        try:
-            fall = _fall(loaded, walker, guess, slope)
-            fall = _slid(planned, fall, walker, falls[-1].slid if falls else None)
-        except FallNotBounded as error:
-            raise FallNotBounded(
-                f"at {places[number]:.2f} m from A: {error.problem}", advice=error.advice
-            ) from error
-        falls.append(fall)
-        guess = 2.0 * fall.force - falls[-2].force if len(falls) > 1 else fall.force
-        slope = fall.slope
-        if progress is not None:
-            progress((number + 1) / len(places))
+    slides = planned.pair.free_slides.any()
+    tell = progress if progress is not None else _silent
+    loaded = stand_along(planned, places)
+    try:
+        falls = _falls(loaded, walker, risen=risen, progress=lambda share: tell((0.3 if slides else 1.0) * share))
+    except FallNotBounded:
+        for one, place in zip(loaded, places.tolist(), strict=True):
+            with _named(place):
+                _falls([one], walker, risen=risen)
+        raise
+    for number in range(len(falls) if slides else 0):
+        with _named(float(places[number])):
+            falls[number] = _slid(planned, falls[number], walker, falls[number - 1].slid if number else None)
+        tell(0.3 + 0.7 * (number + 1) / len(places))
+    tell(1.0)
     return _collect(rig, places, falls)

@@ -29,6 +29,7 @@ Floats = NDArray[np.float64]
 
 MAX_STEPS = 60
 TOLERANCE = 1e-11  # Of length and of load.
+HALVINGS = 16  # Of the tension that is guessed for a weightless chain.
 EDGE = 1e-3  # Rings stay this share of the run inside the ends.
 
 
@@ -209,7 +210,7 @@ class Chain:
             if not weak.any():
                 break
             high = np.where(weak, 2.0 * high, high)
-        for _ in range(40):
+        for _ in range(HALVINGS):
             middle = 0.5 * (low + high)
             weak = place(middle)[0] < force
             low, high = np.where(weak, middle, low), np.where(weak, high, middle)
@@ -353,7 +354,9 @@ class Chain:
         ------
         NoEquilibrium
         """
-        ends = [self.hang_at(np.full_like(force, share * self.run), force) for share in (EDGE, 1.0 - EDGE)]
+        both = self.hang_at(np.repeat([EDGE, 1.0 - EDGE], len(force)) * self.run, np.tile(force, 2))
+        halves = zip(*(np.split(value, 2) for value in vars(both).values()), strict=True)
+        ends = [Rings(**dict(zip(vars(both), half, strict=True))) for half in halves]
         at_start = ends[0].h_end <= ends[0].h_start
         at_end = (ends[1].h_end >= ends[1].h_start) & ~at_start
         free = ~(at_start | at_end)

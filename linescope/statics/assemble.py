@@ -12,7 +12,7 @@ from linescope.rig import Rig
 from linescope.rig.atmosphere import STANDARD_GRAVITY
 from linescope.rig.layout import SAME_PLACE, Layout
 from linescope.statics.minimise import Settings, minimise
-from linescope.statics.pair import FIXED, SLIDES_ON_BACKUP, SLIDES_ON_MAIN, Pair
+from linescope.statics.pair import FIXED, SLIDES_ON_BACKUP, SLIDES_ON_MAIN, Evaluation, Pair
 from linescope.taping import Holds
 
 Floats = NDArray[np.float64]
@@ -145,6 +145,80 @@ def _drop(coarse: Pair, share: float, carried: Floats) -> float:
     return drop / (4.0 * share * (1.0 - share))
 
 
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Coarse:
+    """A pair with only the heavy point loads for nodes, the rest spread along the main.
+
+    Attributes
+    ----------
+    fine : Pair
+        What it stands for.
+    pair : Pair
+        The main alone; its backup carries nothing.
+    start : (h, 4) array
+        Where to begin.  [m]
+    """
+
+    fine: Pair
+    pair: Pair
+    start: Floats
+
+    @classmethod
+    def of(cls, pair: Pair) -> Coarse:
+        """The coarse main of a pair.
+
+        Parameters
+        ----------
+        pair : Pair
+        """
+        heavy = np.flatnonzero(np.linalg.norm(pair.pull, axis=1) > 20.0)
+        carried = pair.main_load + pair.backup_load * (pair.backup_length / pair.main_length)
+        coarse = Pair(
+            main_ends=pair.main_ends, backup_ends=pair.main_ends, main_length=pair.main_length,
+            backup_length=pair.main_length, slide=np.zeros(len(heavy), dtype=np.int64),
+            is_tape=np.zeros(len(heavy), dtype=bool), main_at=pair.main_at[heavy],
+            backup_at=np.full(len(heavy), np.nan), pull=pair.pull[heavy], main_load=carried,
+            backup_load=pair.backup_load, main_stretch=pair.main_stretch, backup_stretch=pair.backup_stretch,
+            gap=pair.gap,
+        )
+        share = coarse.main_at[:, None] / pair.main_length
+        start = np.zeros((len(heavy), 4))
+        start[:, :3] = pair.main_ends[0] + share * (pair.main_ends[1] - pair.main_ends[0])
+        if len(heavy):
+            deepest = _drop(coarse, float(np.mean(share)), carried)
+            start[:, :3] += deepest * (carried / np.linalg.norm(carried)) * 4.0 * share * (1.0 - share)
+        return cls(fine=pair, pair=coarse, start=start)
+
+    def spread(self, state: Evaluation) -> Floats:
+        """Places of the pair's own nodes on the coarse main.
+
+        Parameters
+        ----------
+        state : Evaluation
+            Of the coarse pair, at rest.
+
+        Returns
+        -------
+        (n, 4) array
+            Positions and slides.  [m]
+        """
+        pair, heavy = self.fine, self.pair.n
+        edges = np.concatenate(([0.0], self.pair.main_at, [pair.main_length]))
+        segment = np.clip(np.searchsorted(edges, pair.main_at, side="right") - 1, 0, heavy)
+        flat = state.segments.flat
+        points = np.concatenate((pair.main_ends[:1], state.unknowns[:, :3]))
+        guess = np.empty((pair.n, 4))
+        for index in range(heavy + 1):
+            mine = segment == index
+            x, z, _ = flat.part(slice(index, index + 1)).at(pair.main_at[None, mine] - edges[index])
+            guess[mine, :3] = (
+                points[index] + x[0][:, None] * state.segments.across[index]
+                + z[0][:, None] * state.segments.up[index]
+            )
+        guess[:, 3] = pair.start_slides
+        return guess
+
+
 def first_guess(pair: Pair) -> Floats:
     """Node places on a coarse main: only the heavy point loads are nodes, the rest is spread along the line.
 
@@ -153,35 +227,7 @@ def first_guess(pair: Pair) -> Floats:
     (n, 4) array
         Positions and slides.  [m]
     """
-    heavy = np.flatnonzero(np.linalg.norm(pair.pull, axis=1) > 20.0)
-    carried = pair.main_load + pair.backup_load * (pair.backup_length / pair.main_length)
-    coarse = Pair(
-        main_ends=pair.main_ends, backup_ends=pair.main_ends, main_length=pair.main_length,
-        backup_length=pair.main_length, slide=np.zeros(len(heavy), dtype=np.int64),
-        is_tape=np.zeros(len(heavy), dtype=bool), main_at=pair.main_at[heavy],
-        backup_at=np.full(len(heavy), np.nan), pull=pair.pull[heavy], main_load=carried,
-        backup_load=pair.backup_load, main_stretch=pair.main_stretch, backup_stretch=pair.backup_stretch,
-        gap=pair.gap,
-    )
-    edges = np.concatenate(([0.0], coarse.main_at, [pair.main_length]))
-    share = coarse.main_at[:, None] / pair.main_length
-    start = np.zeros((len(heavy), 4))
-    start[:, :3] = pair.main_ends[0] + share * (pair.main_ends[1] - pair.main_ends[0])
-    if len(heavy):
-        deepest = _drop(coarse, float(np.mean(share)), carried)
-        start[:, :3] += deepest * (carried / np.linalg.norm(carried)) * 4.0 * share * (1.0 - share)
-        state = minimise(coarse, start, settings=COARSE).state
-    else:
-        state = coarse.evaluate(start)
-    segment = np.clip(np.searchsorted(edges, pair.main_at, side="right") - 1, 0, len(heavy))
-    flat = state.segments.flat
-    points = np.concatenate((pair.main_ends[:1], state.unknowns[:, :3]))
-    guess = np.empty((pair.n, 4))
-    for index in range(len(heavy) + 1):
-        mine = segment == index
-        x, z, _ = flat.part(slice(index, index + 1)).at(pair.main_at[None, mine] - edges[index])
-        guess[mine, :3] = (
-            points[index] + x[0][:, None] * state.segments.across[index] + z[0][:, None] * state.segments.up[index]
-        )
-    guess[:, 3] = pair.start_slides
-    return guess
+    coarse = Coarse.of(pair)
+    if coarse.pair.n:
+        return coarse.spread(minimise(coarse.pair, coarse.start, settings=COARSE).state)
+    return coarse.spread(coarse.pair.evaluate(coarse.start))

@@ -12,9 +12,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from linescope import load
 from linescope.clearance import GroundIndex, Verdict, find_clearance
 from linescope.rig import ClearanceNeeds
-from linescope.scenefile import load
 from linescope.statics import plan, solve
 from tests.clearance.exact_scenes import (
     both,
@@ -39,7 +39,7 @@ SEEN = 1e-9  # Rounding.
 @pytest.fixture(scope="module")
 def rig():
     """48 m, level, empty, still air; main from z = 0 to 0."""
-    return replace(load(SCENES / "heron_gap.toml"), ground=None, wind=None, walker=None, needs=NEEDS)
+    return replace(load(SCENES / "heron_gap.toml").rig, ground=None, wind=None, walker=None, needs=NEEDS)
 
 
 @pytest.fixture(scope="module")
@@ -231,7 +231,7 @@ def test_blades_between_walker_positions(offset):
 
     Source: his own position solved at the blade and to 3 cm beside it, and the closed form of a box.
     """
-    rig = replace(load(SCENES / "heron_gap.toml"), ground=None, wind=None, needs=NEEDS)
+    rig = replace(load(SCENES / "heron_gap.toml").rig, ground=None, wind=None, needs=NEEDS)
     planned, at = plan(rig), 19.2 + 2.4 * offset
     feet = _main(rig, planned, at)[:, 2].min()
     blade = upright(at, feet - 0.6, thick=0.02)
@@ -248,7 +248,7 @@ def test_blades_between_walker_positions(offset):
 
 def test_one_finding_a_place(rig):
     """One ledge that main, loops, body and leash come near in many ways is one finding."""
-    walked = replace(load(SCENES / "heron_gap.toml"), ground=None, wind=None, needs=NEEDS)
+    walked = replace(load(SCENES / "heron_gap.toml").rig, ground=None, wind=None, needs=NEEDS)
     found = find_clearance(walked, terrain=both(FLOOR, box([20, -8, -21], [23, 8, -3.0])).terrain, positions=24)
     assert len(found.findings) == 1 and len(found.findings[0].causes) >= 6
     remainders = [cause.remainder for cause in found.findings[0].causes]
