@@ -83,6 +83,7 @@ def _parser() -> argparse.ArgumentParser:
     sub.add_argument("--json", action="store_true", help="for programs: SI, full precision, documented keys")
     sub.add_argument("--full", action="store_true", help="also sweeps along the line and crossings with friction")
     sub.add_argument("--every-bay", action="store_true", help="one row for every bay, also on long lines")
+    sub.add_argument("--in-time", action="store_true", help="also what is expected of falls in time (a minute)")
 
     command("keys", _keys, "Explain the keys of `figures --json`.")
 
@@ -96,6 +97,7 @@ def _parser() -> argparse.ArgumentParser:
     sub.add_argument("--tables", action="store_true", help="also CSV tables in full figures")
     sub.add_argument("--mesh", action="store_true", help="also a binary glTF file for general viewers")
     sub.add_argument("--rub", action="store_true", help="also what a day rubs, and every tape style (takes longer)")
+    sub.add_argument("--in-time", action="store_true", help="also what is expected of falls in time (a minute)")
     sub.add_argument(
         "--crossings", action=argparse.BooleanOptionalAction, default=None,
         help="friction states of a crossing (default: on lines of up to 60 tapes)",
@@ -121,9 +123,12 @@ def _parser() -> argparse.ArgumentParser:
     sub = scene("clearance", _clearance, "Smallest distances to the ground, everywhere and in every state, ranked.")
     sub.add_argument("--json", action="store_true", help="for programs: SI, full precision")
 
-    sub = scene("film", _film, "A walker crossing, or the loss of the main, as MP4 or GIF.")
+    sub = scene("film", _film, "A walker crossing, a fall, the loss of the main, bouncing or a gust, as MP4 or GIF.")
     sub.add_argument("-o", "--out", metavar="FILE", default="film.gif", help="ends in .gif or .mp4 (default: film.gif)")
-    sub.add_argument("--kind", choices=("crossing", "main-gone"), default="crossing", help="what happens")
+    sub.add_argument(
+        "--kind", choices=("crossing", "leash-fall", "main-gone", "bounce", "gust"), default="crossing",
+        help="what happens",
+    )
     sub.add_argument("--frames", type=_within(int, 2, 5000), default=100, help="how many (default: 100)")
     sub.add_argument("--fps", type=_within(float, 1, 60), default=12.0, help="frames a second (default: 12)")
     sub.add_argument("--size", metavar="WxH", type=_size, default=(1280, 720), help="pixels (default: 1280x720)")
@@ -277,6 +282,9 @@ FIGURES = (
 )
 
 
+IN_TIME = ("fall_in_time", "main_gone_in_time", "bounce_in_time")
+
+
 def _figures(options: argparse.Namespace) -> int:
     from linescope.report.figures import figures_json
     from linescope.report.people import figures_text
@@ -285,8 +293,12 @@ def _figures(options: argparse.Namespace) -> int:
     scene = _load(options)
     with _naming(options.scene):
         leave = {"ground", "compare", *(() if options.full else Study.SLOW)}
-        study = Study(scene, leave=leave, progress=console.progress())
-        study.run(name for name in FIGURES if study.slides or not name.startswith("crossing"))
+        leave -= set(IN_TIME) if options.in_time else set()
+        study = Study(scene, leave=leave, in_time=options.in_time, progress=console.progress())
+        study.run(
+            name for name in (*FIGURES, *(IN_TIME if options.in_time else ()))
+            if study.slides or not name.startswith("crossing")
+        )
     ground = _said_of_ground(scene.rig)
     if options.json:
         say(json.dumps(figures_json(study, linescope.__version__, ground), indent=1, allow_nan=False))
@@ -368,8 +380,8 @@ def _brief(options: argparse.Namespace) -> int:
     scene = _load(options)
     documents = not options.pictures_only
     wanted = Wanted(
-        crossings=options.crossings, rub=options.rub, sheet=documents, page=documents, tables=options.tables,
-        mesh=options.mesh,
+        crossings=options.crossings, rub=options.rub, in_time=options.in_time, sheet=documents, page=documents,
+        tables=options.tables, mesh=options.mesh,
     )
     with _naming(options.scene):
         files, missing = write_briefing(
@@ -423,11 +435,12 @@ def _film(options: argparse.Namespace) -> int:
 
     with _naming_option():
         check(options.out, options.kind, options.frames, options.fps, options.size)
-    rig = _load(options).rig
+    scene = _load(options)
+    rig = scene.rig
     refuse_early(options.out, _inputs(options.scene, rig))
     with _naming(options.scene):
         film = write_film(
-            options.out, rig, options.kind, ground=_ground(rig), frames=options.frames, fps=options.fps,
+            options.out, scene, options.kind, ground=_ground(rig), frames=options.frames, fps=options.fps,
             size=options.size, theme=options.theme, units=options.units, progress=console.progress(),
         )
     say(str(film))

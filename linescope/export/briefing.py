@@ -42,6 +42,7 @@ COMPUTED = (
     "standing", "taped", "settled", "excess", "wind", "let_go", "meter", "touch", "walked", "index", "fall_sweep",
     "fall_places", "place_gaps", "gone_places", "fall_gaps", "running", "main_gone", "main_gone_sweep", "clearance",
     "crossing_low", "crossing_high", "wear", "compare",
+    "fall_in_time", "main_gone_in_time", "bounce_in_time",
 )
 """What pictures, sheet and page show, in the order in which it is computed."""
 
@@ -54,8 +55,8 @@ class Wanted:
     ----------
     crossings : bool or None
         Friction states; None: where the line is short enough to be quick.
-    rub : bool
-        Rub along both lines, which takes its time.
+    rub, in_time : bool
+        Rub along both lines; what is expected of falls and the loss of the main in time: both take their time.
     sheet, page : bool
         The PDF sheet, the HTML page.
     tables, mesh : bool
@@ -64,6 +65,7 @@ class Wanted:
 
     crossings: bool | None = None
     rub: bool = False
+    in_time: bool = False
     sheet: bool = True
     page: bool = True
     tables: bool = False
@@ -189,7 +191,7 @@ def _study(scene: Rig | RigSource, wanted: Wanted, progress: Progress) -> Study:
     crossings = first.slides and (short if wanted.crossings is None else wanted.crossings)
     leave = {"bands", "crossing_value", *(() if wanted.rub else ("wear", "compare"))}
     leave |= set() if crossings else {"crossing_low", "crossing_high"}
-    return Study(scene, leave=leave, progress=progress, given={"planned": planned})
+    return Study(scene, leave=leave, in_time=wanted.in_time, progress=progress, given={"planned": planned})
 
 
 def _findings(study: Study, units: System) -> tuple[str, ...]:

@@ -1,4 +1,4 @@
-"""Short films for a briefing: a walker crossing, or the main going, slow, as MP4 or GIF."""
+"""Short films for a briefing: a walker crossing, a fall, the main going, bouncing, a gust, as MP4 or GIF."""
 
 from __future__ import annotations
 
@@ -14,17 +14,18 @@ from linescope.errors import InputError, OutputError
 from linescope.events.friction import HoldLevel
 from linescope.export import driver
 from linescope.export.film_frames import frames as draw_frames
-from linescope.export.film_shots import Reel, crossing_reel, gone_reel
+from linescope.export.film_motion import motion_reel
+from linescope.export.film_shots import Reel, crossing_reel
 from linescope.export.picture_size import pair_of_pixels
 from linescope.notes import Quantity
-from linescope.rig import Rig, RigSource, checked_rig
+from linescope.rig import Rig, RigSource, checked_rig, inputs_of
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.theme import Theme, theme_named
 from linescope.statics import Plan
 from linescope.units import System, checked_system
 from linescope.words import Words
 
-Kind = Literal["crossing", "main-gone"]
+Kind = Literal["crossing", "leash-fall", "main-gone", "bounce", "gust"]
 Progress = Callable[[float, str], None]
 
 SUFFIXES = (".mp4", ".gif")
@@ -55,7 +56,8 @@ def write_film(
     rig : RigSource or Rig
         A scene, or a rig.
         With a walker.
-    kind : {"crossing", "main-gone"}
+    kind : {"crossing", "leash-fall", "main-gone", "bounce", "gust"}
+        All but a crossing from motion in time, where the scene puts the walker.
     ground : Ground or Site, optional
     frames : int
         2 to 5000.
@@ -83,7 +85,7 @@ def write_film(
         When this system cannot draw.
     """
     check(path, kind, frames, fps, size)
-    rig, units = checked_rig(rig), checked_system(units)
+    known, rig, units = inputs_of(rig), checked_rig(rig), checked_system(units)
     path = refuse_early(path, [rig.ground.path] if rig.ground is not None and rig.ground.path is not None else [])
     look, measures = theme_named(theme), Words(system=units)
     if path.suffix.lower() == ".mp4":
@@ -94,7 +96,9 @@ def write_film(
     near = None if place is None else place.near
     make: dict[str, Any] = {"frames": frames, "theme": look, "measures": measures, "ground": near, "planned": planned}
     make["progress"] = lambda share: tell(0.2 * share, "states")
-    reel = crossing_reel(rig, level=level, **make) if kind == "crossing" else gone_reel(rig, **make)
+    reel = crossing_reel(rig, level=level, **make) if kind == "crossing" else motion_reel(
+        rig, kind, inputs=known, **make
+    )
     pictures = draw_frames(reel, rig, theme=look, measures=measures, size=size, ground=near)
     told = _counted(pictures, reel, tell)
     with whole_file(path) as draft:

@@ -25,6 +25,10 @@ Floats = NDArray[np.float64]
 
 OVER = 2  # Lines are drawn so many times too large and shrunk.
 ANGLE = math.radians(24)
+STROKES = {
+    "length": ((3.4, "main"), (1.6, "green")), "time": ((2.6, "alarm"), (3.4, "main"), (1.8, "backup")),
+}
+"""Width and colour of the graph's curves; of fewer the last.  [px]"""
 HEAD, GRAPH, COLUMN = 62.0, 118.0, 330.0  # Of a picture 720 px high.  [px]
 
 
@@ -153,17 +157,12 @@ def _whole(stage: _Set, number: int, pen: Pen, texts: list[_Text]) -> None:
         texts += _below(stage, run)
     chord = stage.page(np.array([stage.rig.main_a, stage.rig.main_b]))
     _dashed(pen, chord[0], chord[1], theme.rgb("quiet"), 1.2 * unit, 8 * unit)
-    for k, (name, points, role) in enumerate(stage.reel.envelopes):
-        page = stage.page(points)
-        pen.line(page, theme.rgb(role), 2 * unit)
-        low = max(page, key=lambda at: at[1])
-        at = (low[0] + 12 * unit, min(low[1] + (4 + 18 * k) * unit, floor - 24 * unit))
-        texts.append(_Text(at, name, 13 * unit, role, True, "sky_low"))
     trail = stage.page(stage.trail[number])
     pen.line(trail, theme.rgb("quiet"), 1.4 * unit)
     pen.line(stage.page(shot.backup), theme.rgb("backup"), 2.0 * unit)
-    if shot.main is not None:
-        pen.line(stage.page(shot.main), theme.rgb("main"), 3.0 * unit)
+    for part in (shot.main, shot.stub):
+        if part is not None:
+            pen.line(stage.page(part), theme.rgb("main"), 3.0 * unit)
     spots = stage.page(shot.tapes) if len(shot.tapes) else []
     for k, (x, y) in enumerate(spots):
         if k == 0 or x - spots[k - 1][0] > 3 * unit:
@@ -278,12 +277,15 @@ def _column(stage: _Set, shot: Shot, pen: Pen, texts: list[_Text]) -> None:
 
 
 def _graph(stage: _Set, number: int, pen: Pen, texts: list[_Text]) -> None:
-    """Tension against place, drawn as far as the film has come."""
+    """Force against place or time, drawn as far as the film has come; of a finer trace the rest is drawn pale."""
     unit, theme, reel = stage.unit, stage.theme, stage.reel
     width, height = stage.size
     top, bottom, left, right = height - (GRAPH - 24) * unit, height - 30 * unit, 92 * unit, width - 26 * unit
-    at = np.array([shot.at for shot in reel.shots])
-    values = np.array([shot.values for shot in reel.shots])
+    at, values = np.array([shot.at for shot in reel.shots]), np.array([shot.values for shot in reel.shots])
+    done = number + 1
+    if reel.trace is not None:
+        now, (at, values) = at[number], reel.trace
+        done = max(int(np.searchsorted(at, now, side="right")), 1)
     low, high = float(at.min()), float(at.max())
     high = high if high > low else low + 1.0
     peak = float(values.max()) * 1.08
@@ -300,10 +302,13 @@ def _graph(stage: _Set, number: int, pen: Pen, texts: list[_Text]) -> None:
     _dashed(pen, (left, level), (right, level), ink, unit, 6 * unit)
     texts.append(_Text((left - wide - 6 * unit, level - 0.6 * small), force, small, "quiet"))
     texts.append(_Text((left - text_size("0", small)[0] - 6 * unit, bottom - 0.8 * small), "0", small, "quiet"))
-    strokes = ((3.4, "main"), (1.6, "green")) if len(reel.curves) > 1 else ((3.0, "backup"),)
+    strokes = STROKES[reel.dimension][-len(reel.curves) :]
     x = left + 10 * unit
     for k, (name, (stroke, role)) in enumerate(zip(reel.curves, strokes, strict=True)):
-        path = [place(float(a), float(v)) for a, v in zip(at[: number + 1], values[: number + 1, k], strict=True)]
+        if reel.trace is not None:
+            whole = [place(float(a), float(v)) for a, v in zip(at, values[:, k], strict=True)]
+            pen.line(whole, ink, unit)
+        path = [place(float(a), float(v)) for a, v in zip(at[:done], values[:done, k], strict=True)]
         if len(path) > 1:
             pen.line(path, theme.rgb(role), stroke * unit)
         pen.symbol("disc", path[-1], 8 * unit, theme.rgb(role), theme.rgb(role), theme.rgb("paper"))
@@ -311,7 +316,7 @@ def _graph(stage: _Set, number: int, pen: Pen, texts: list[_Text]) -> None:
         pen.line([(x, y), (x + 26 * unit, y)], theme.rgb(role), stroke * unit)
         texts.append(_Text((x + 32 * unit, y - 0.6 * small), name, small, "ink"))
         x += 52 * unit + text_size(name, small)[0]
-    ends = (stage.measures.length(low) if low > 1e-6 else "0", stage.measures.length(high))
+    ends = ("0" if low <= 1e-3 else stage.measures.of(low, reel.dimension), stage.measures.of(high, reel.dimension))
     axis = stage.measures.say("film-axis-ends", axis=reel.axis, low=ends[0], high=ends[1])
     texts.append(_Text((left, bottom + 3 * unit), axis, small, "quiet"))
     wide = text_size(reel.note, small)[0]

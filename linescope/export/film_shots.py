@@ -1,22 +1,21 @@
-"""What happens in a film, frame by frame, as data: a walker crossing, or the loss of the main."""
+"""What happens in a film, frame by frame, as data; and a walker who crosses."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import InputError
 from linescope.events.friction import HoldLevel
-from linescope.events.main_gone import SIDES, MainGone
-from linescope.export.released_shape import Released, released
 from linescope.export.sheet_walk import above_ground, below_chord, height_words
 from linescope.notes import Term
 from linescope.rig import Rig
-from linescope.stage import dimensions, lines, person, ribbon, tapes
-from linescope.stage.ground import Ground, plan_direction
+from linescope.stage import dimensions, lines, person, tapes
+from linescope.stage.ground import Ground
 from linescope.stage.items import Surface, Symbols, Wire
 from linescope.stage.ring import backup_by_bay, free_loop
 from linescope.stage.theme import Theme
@@ -53,9 +52,11 @@ class Shot:
     figures : tuple of (str, str)
         Name and value, as many in every frame.
     at : float
-        Where the frame lies on the graph's axis.  [m]
+        Where the frame lies on the graph's axis.  [m or s]
     values : tuple of float
         One for each curve of the graph.  [N]
+    stub : (n, 3) array or None
+        Of a main that parted, the part at anchor B.  [m]
     """
 
     main: Floats | None
@@ -71,6 +72,7 @@ class Shot:
     figures: tuple[tuple[str, str], ...]
     at: float
     values: tuple[float, ...]
+    stub: Floats | None = None
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -90,8 +92,10 @@ class Reel:
         Half of what the near view shows across.  [m]
     fixed : (2, 3) array or None
         Where the near view stays, from upper to lower point; None when it follows.  [m]
-    envelopes : tuple of (str, (n, 3) array, str)
-        Curves drawn in every frame: name, points, colour role.
+    dimension : {"length", "time"}
+        Of the graph's axis.
+    trace : tuple of (n,) and (n, k) array or None
+        The graph's axis and its k curves, finer than the frames.  [m or s, N]
     """
 
     title: str
@@ -101,7 +105,8 @@ class Reel:
     shots: tuple[Shot, ...]
     reach: float
     fixed: Floats | None = None
-    envelopes: tuple[tuple[str, Floats, str], ...] = ()
+    dimension: Literal["length", "time"] = "length"
+    trace: tuple[Floats, Floats] | None = None
 
 
 def _share(progress: Callable[[float], None] | None) -> Callable[[float, str], None] | None:
@@ -225,163 +230,11 @@ def _near_lines(solution: Solution, bays: range, theme: Theme) -> tuple[Wire, ..
     return tuple(found)
 
 
-def gone_reel(
-    rig: Rig,
-    *,
-    frames: int,
-    theme: Theme,
-    measures: Words,
-    ground: Ground | None,
-    planned: Plan | None = None,
-    progress: Callable[[float], None] | None = None,
-) -> Reel:
-    """The main goes under the standing walker: to the energy floor, and to rest, nothing holding the backup.
-
-    Raises
-    ------
-    InputError
-        When the rig has no walker.
-    SolveError
-    """
-    known = {} if planned is None else {"planned": replace(planned, rig=rig)}
-    study = Study(rig, progress=_share(progress), given=known)
-    study.run(["main_gone", "taped"])
-    planned, words, found, standing = study.planned, measures, study.main_gone, study.taped
-    if not found:
-        raise InputError("a film needs a walker", key="walker")
-    side = found.nothing_holds
-    start, low, rest = found.ring_standing[0], side.lowest_ring[0], side.rest_ring[0]
-    shots = [_gone_shot(standing, None, start, 0.0, words.say("main-gone-film-standing"), theme, measures, ground)]
-    still, drop, fall, back = _parts(frames)
-    shots *= still
-    for k in range(drop):
-        share = _ease((k + 1) / drop)
-        shape = released(planned, start)
-        said = words.say("main-gone-film-drops")
-        shots.append(_gone_shot(standing, shape, start, share, said, theme, measures, ground))
-    man = standing.rig.walker
-    hung = 0.0 if man is None else man.leash + man.hang
-    given = [0.0, *(float(ring[2] - foot[2]) - hung for ring, foot in (
-        (low, side.lowest_foot[0]), (rest, side.rest_foot[0]),
-    ))]  # What leash and body have stretched.
-    ways = (((start, low), given[:2], fall, "down"), ((low, rest), given[1:], back, "back"))
-    for ends, longer, count, name in ways:
-        for k in range(count):
-            share = _ease((k + 1) / count)
-            ring, more = ends[0] + share * (ends[1] - ends[0]), longer[0] + share * (longer[1] - longer[0])
-            shape = released(planned, ring)
-            last = k == count - 1
-            said = words.say(f"main-gone-film-{name}{'-end' if last else ''}")
-            shots.append(_gone_shot(standing, shape, ring, 1.0, said, theme, measures, ground, more))
-    shots += [shots[-1]] * (frames - len(shots))
-    return Reel(
-        title=words.say("main-gone-film"),
-        note=words.say("main-gone-film", "note"),
-        axis=words.say("main-gone-film", "axis"),
-        curves=(words.say("main-gone-film", "curve"),),
-        shots=tuple(shots[:frames]),
-        reach=5.0,
-        fixed=np.array([start + 2.0 * UP, side.lowest_foot[0]]) if start[2] - low[2] < STAYS else None,
-        envelopes=_envelopes(found, words),
-    )
-
-
-def _parts(frames: int) -> tuple[int, int, int, int]:
-    """Frames of standing, dropping into the leash, falling and coming back; the rest of them he hangs."""
-    still, drop, fall, back = (max(1, round(share * frames)) for share in (0.12, 0.16, 0.34, 0.22))
-    return still, drop, fall, back
-
-
-def _ease(share: float) -> float:
-    """From 0 to 1, slow at both ends."""
-    return share * share * (3.0 - 2.0 * share)
-
-
-def _envelopes(found: MainGone, words: Words) -> tuple[tuple[str, Floats, str], ...]:
-    text = {side: words.say("main-gone-page-foot", side=Term(SIDES[side])) for side in SIDES}
-    curves = [(text["nothing holds"], found.nothing_holds.most_floor_foot[0], "alarm")]
-    if found.tied:
-        curves.append((text["ties hold"], found.ties_hold.most_floor_foot[0], "state"))
-    return tuple(curves)
-
-
-def _gone_shot(
-    standing: Solution,
-    shape: Released | None,
-    ring: Floats,
-    dropped: float,
-    said: str,
-    theme: Theme,
-    measures: Words,
-    ground: Ground | None,
-    stretch: float = 0.0,
-) -> Shot:
-    """One frame: the ring at a point of the backup, the body `dropped` (0 to 1) from standing to hanging.
-
-    Leash and body have given by `stretch`.  [m]
-    """
-    rig = standing.rig
-    walker = rig.walker
-    if walker is None:
-        raise InputError("the loss of the main needs a walker", key="walker")
-    forwards = plan_direction(rig)
-    sink = dropped * (walker.leash + walker.tie_in_height)
-    if dropped < 1.0:
-        body, leash = person.walker(standing)
-        body = tuple(replace(one, points=one.points - sink * UP) for one in body if one.name == "walker" or not dropped)
-        tie_in = ring + (walker.tie_in_height - sink) * UP
-        leash = (Wire(name="leash", points=np.array([ring, tie_in]), colour="leash", width=2.2),) if dropped else leash
-        foot = ring - sink * UP
-    else:
-        man = walker.stretched(stretch)
-        body, leash = person.hanging(man, ring, forwards, rig.backup)
-        foot = ring - (man.leash + man.hang) * UP
-    if shape is None:
-        near = range(len(standing.bays.length))
-        main: Floats | None = standing.main.sample(12).points
-        backup, tension = standing.backup.sample(12).points, most(standing.backup)
-        ribbons = lines.ribbons(standing, near, per_segment=16, ring=True)
-        wires = lines.centre_lines(standing, theme, scale=0.8, ring=True)
-        symbols: tuple[Symbols, ...] = tapes.symbols(standing, theme)
-    else:
-        main, backup, tension = None, shape.points, shape.tension
-        ribbons = (ribbon.webbing(backup, rig.backup, name="backup", top="backup", under="backup_under"),)
-        wires = (Wire(name="backup", points=backup, colour="backup", width=theme.main_width),)
-        symbols = ()
-    depth = below_chord(standing, ring)
-    known = Term("strength-new" if rig.backup.aged_strength is None else "strength-aged")
-    height = height_words(float(above_ground(ground, foot[None])[0]), measures)
-    return Shot(
-        main=main,
-        backup=backup,
-        tapes=standing.tape_points if main is not None else np.zeros((0, 3)),
-        focus=(ring + foot) / 2,
-        foot=foot,
-        head=foot + walker.height * UP,
-        surfaces=(*ribbons, *body),
-        wires=(*wires, *leash),
-        symbols=symbols,
-        caption=said,
-        figures=(
-            (measures.say("film-ring-chord"), measures.length(depth)),
-            (measures.say("film-foot-chord"), measures.length(below_chord(standing, foot))),
-            (measures.say("film-foot-ground"), height),
-            (measures.say("film-largest"), measures.force(tension)),
-            (measures.say("film-strength", known=known), measures.share(tension / rig.backup.strength, "up")),
-        ),
-        at=depth,
-        values=(tension,),
-    )
-
-
 def bounds(reel: Reel) -> Iterator[Floats]:
     """Points that the view of the whole line must hold in every frame."""
     for shot in reel.shots:
         yield from (shot.backup, shot.foot[None], shot.head[None])
-        if shot.main is not None:
-            yield shot.main
-    for _, points, _ in reel.envelopes:
-        yield points
+        yield from (part for part in (shot.main, shot.stub) if part is not None)
 
 
 def way(reel: Reel) -> tuple[Floats, ...]:

@@ -11,8 +11,8 @@ import os
 import warnings
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass, replace
-from typing import Literal
+from dataclasses import dataclass, fields, replace
+from typing import Any, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -128,6 +128,25 @@ class Expected:
     foot_point: Floats
     happened: tuple[InTime, ...]
     failed: int
+
+    def only(self, at: float) -> Expected:
+        """The same at the one place that is nearest.
+
+        Parameters
+        ----------
+        at : float
+            From A along the straight line to B.  [m]
+        """
+        k = int(np.argmin(np.abs(self.at - at)))
+        here: dict[str, Any] = {}
+        for each in fields(self):
+            value = getattr(self, each.name)
+            if isinstance(value, Range):
+                value = Range(low=value.low[k : k + 1], value=value.value[k : k + 1], high=value.high[k : k + 1])
+            elif isinstance(value, np.ndarray) or each.name in ("happened", "parts_at"):
+                value = value[k : k + 1]
+            here[each.name] = value
+        return Expected(**here)
 
 
 FIGURES: dict[str, Callable[[Outcome], float]] = {

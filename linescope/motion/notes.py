@@ -9,6 +9,7 @@ from linescope.notes import Kind, Note, Quantity, Severity, Term, Value
 
 PEAKS = 0.3  # How far a peak force may be out.
 SPIKE = 0.01  # What is shorter says nothing [s].
+NEAR = 0.7  # Of a strength: terminations and knots take up to 30 % of it (from memory).
 LATE = 3.0  # After a break nothing is known any more [s].
 
 
@@ -16,11 +17,20 @@ class MotionNote(Kind):
     """What is said of motion in time."""
 
     OVERLOAD = "motion-overload"
+    NEAR = "motion-near"
     ALL_GO = "motion-all-go"
     TIGHT = "motion-tight"
     TRUST = "motion-limit-trust"
     FAILED = "motion-limit-failed"
     RANGES = "motion-basis-ranges"
+
+
+def trust() -> Note:
+    """What figures of motion in time cannot be trusted for."""
+    return Note(
+        kind=MotionNote.TRUST, severity=Severity.LIMIT,
+        values={"peaks": Quantity(PEAKS, "ratio"), "spike": Quantity(SPIKE, "time"), "late": Quantity(LATE, "time")},
+    )
 
 
 def notes_of(found: Expected) -> tuple[Note, ...]:
@@ -36,14 +46,16 @@ def notes_of(found: Expected) -> tuple[Note, ...]:
         ("backup", found.rig.backup, (found.backup_a, found.backup_b)),
     ):
         most = float(max(end.high.max() for end in ends))
-        if most > webbing.strength:
+        if most > NEAR * webbing.strength:
             values: dict[str, Value] = {
                 "line": Term(f"motion-{line}"), "peak": Quantity(most, "force"),
                 "strength": Quantity(webbing.strength, "force", "down"),
             }
-            notes.append(
-                Note(kind=MotionNote.OVERLOAD, severity=Severity.DANGER, values=values, weight=most / webbing.strength)
-            )
+            over = most > webbing.strength
+            notes.append(Note(
+                kind=MotionNote.OVERLOAD if over else MotionNote.NEAR,
+                severity=Severity.DANGER if over else Severity.CHECK, values=values, weight=most / webbing.strength,
+            ))
     tapes = len(found.happened[0].motion.tape_time)
     if tapes and np.any(found.tapes_gone.value >= tapes):
         notes.append(Note(
@@ -58,10 +70,7 @@ def notes_of(found: Expected) -> tuple[Note, ...]:
         ))
     if found.failed:
         notes.append(Note(kind=MotionNote.FAILED, severity=Severity.LIMIT, values={"count": found.failed}))
-    notes.append(Note(
-        kind=MotionNote.TRUST, severity=Severity.LIMIT,
-        values={"peaks": Quantity(PEAKS, "ratio"), "spike": Quantity(SPIKE, "time"), "late": Quantity(LATE, "time")},
-    ))
+    notes.append(trust())
     bands = found.inputs
     ranges: dict[str, Value] = {}
     for name, dimension in (

@@ -15,7 +15,8 @@ import pytest
 
 from linescope.export import driver, picture
 from linescope.export.film_frames import GRAPH, HEAD, frames
-from linescope.export.film_shots import Reel, crossing_reel, gone_reel
+from linescope.export.film_motion import motion_reel
+from linescope.export.film_shots import Reel, crossing_reel
 from linescope.stage import VIEWS, build
 from linescope.stage.ground import section
 from linescope.stage.theme import LIGHT
@@ -50,7 +51,7 @@ def ravine(floor: float, hole: bool = False) -> SimpleNamespace:
 
 @functools.cache
 def reel(kind: str) -> Reel:
-    make = crossing_reel if kind == "crossing" else gone_reel
+    make = crossing_reel if kind == "crossing" else functools.partial(motion_reel, kind=kind)
     rig = dataclasses.replace(rigs.heron(0.07, measured_on="tensioned"))
     return make(rig, frames=3, theme=LIGHT, measures=Words(), ground=ravine(-60.0))
 

@@ -15,10 +15,11 @@ import pytest
 from PIL import Image
 
 from linescope.errors import InputError, OutputError
-from linescope.events.main_gone import main_gone
 from linescope.export import film
-from linescope.export.film_shots import crossing_reel, gone_reel
+from linescope.export.film_motion import motion_reel, snaps
+from linescope.export.film_shots import Reel, crossing_reel
 from linescope.export.released_shape import released
+from linescope.motion import MotionInputs, main_gone_in_time
 from linescope.rig import Rig
 from linescope.stage.theme import LIGHT
 from linescope.statics import plan, solve
@@ -61,35 +62,40 @@ def test_a_crossing_shows_the_solved_states_from_a_to_b() -> None:
                 assert np.linalg.norm(drawn - point, axis=1).min() < 0.1
 
 
-def test_the_loss_of_the_main_goes_to_the_floor_and_comes_to_rest() -> None:
+@pytest.fixture(scope="module")
+def gone() -> Reel:
+    return motion_reel(walker_rig(), "main-gone", frames=40, **LOOK)
+
+
+def test_a_film_in_time_shows_the_states_of_the_run(gone: Reel) -> None:
     rig = walker_rig()
-    found = main_gone(rig)
-    side = found.nothing_holds
-    reel = gone_reel(rig, frames=40, **LOOK)
-    assert len(reel.shots) == 40
-    depth = np.array([shot.at for shot in reel.shots])
-    tension = np.array([shot.values[0] for shot in reel.shots])
-    start = found.rig.main_a[2] - found.ring_standing[0, 2]
-    assert depth[0] == pytest.approx(start, abs=1e-9)
-    assert depth.max() == pytest.approx(side.lowest_depth[0], abs=1e-6)
-    assert depth[-1] == pytest.approx(side.rest_depth[0], abs=1e-6)
-    deepest = int(np.argmax(depth))
-    # The released line solved here as two catenaries, there as a chain with a ring: two computations of one thing.
-    assert tension[deepest] == pytest.approx(side.peak_tension[0], rel=1e-5)
-    assert tension[-1] == pytest.approx(side.rest_tension[0], rel=1e-5)
-    assert reel.shots[0].main is not None
-    assert all(shot.main is None for shot in reel.shots[10:])
-    foot = reel.shots[deepest].foot
-    assert foot == pytest.approx(side.lowest_foot[0], abs=1e-6)
-    assert "≤" in reel.shots[deepest].caption
-    assert "bracket" in reel.note
-    words = " ".join([reel.title, reel.note, *(shot.caption for shot in reel.shots)])
-    assert "safe" not in words.lower()
+    run = main_gone_in_time(plan(rig), rig.walker.at, choice=MotionInputs().expected(), seconds=3.0).motion
+    assert len(gone.shots) == 40
+    assert gone.dimension == "time"
+    ring = run.mesh.model.slots
+    for shot in gone.shots[::7]:
+        at = [np.interp(shot.at, run.frame_time, run.points[:, ring + 1, axis]) for axis in range(3)]
+        assert np.linalg.norm(shot.foot[:2] - at[:2]) < 0.05
+        hang = at[2] - shot.foot[2]
+        assert min(rig.walker.tie_in_height, rig.walker.hang) - 0.05 < hang < rig.walker.hang + 0.05
+        assert shot.stub is None  # It parts at the anchor itself: nothing is left at A.
+    said = dict(gone.shots[-1].figures)
+    tapes = len(run.tape_time)
+    assert said["tapes gone"] == f"{np.isfinite(run.tape_time).sum()} of {tapes}"
+    time, forces = gone.trace
+    assert forces.shape == (len(time), len(gone.curves))
+    assert forces[:, 2].max() == pytest.approx(max(run.backup_a.most, run.backup_b.most))
+    assert "30 %" in gone.note
 
 
-def test_both_sides_of_the_bracket_are_drawn_when_there_are_ties() -> None:
-    names = [name for name, _, _ in gone_reel(rigs.incline(), frames=6, **LOOK).envelopes]
-    assert names == ["lowest foot (≤), nothing holds", "lowest foot (≤), the ties hold"]
+def test_time_runs_slower_where_it_snaps(gone: Reel) -> None:
+    rig = walker_rig()
+    run = main_gone_in_time(plan(rig), rig.walker.at, choice=MotionInputs().expected(), seconds=3.0).motion
+    steps = np.diff([shot.at for shot in gone.shots])
+    assert np.all(steps > 0.0) and gone.shots[-1].at == pytest.approx(3.0, abs=0.03)
+    middle = np.array([shot.at for shot in gone.shots[:-1]]) + 0.5 * steps
+    near = np.min(np.abs(middle[:, None] - np.array(snaps(run))), axis=1)
+    assert steps[near < 0.05].max() < 0.3 * steps[near > 0.3].min()
 
 
 def test_a_slack_released_line_hangs_from_its_anchors_with_its_own_length() -> None:
@@ -196,7 +202,7 @@ def test_a_killed_process_leaves_the_old_film(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("change", "error", "words"),
     [
-        ({"kind": "wedding"}, InputError, "crossing, main-gone"),
+        ({"kind": "wedding"}, InputError, "crossing, leash-fall, main-gone, bounce, gust"),
         ({"frames": 1}, InputError, "2 to 5000"),
         ({"fps": 0.0}, InputError, "1 to 60"),
         ({"size": (481, 270)}, InputError, "even numbers"),
@@ -215,7 +221,7 @@ def test_refusals(tmp_path: Path, change: dict[str, Any], error: type[Exception]
     assert list(tmp_path.iterdir()) == []
 
 
-@pytest.mark.parametrize("kind", ["crossing", "main-gone"])
+@pytest.mark.parametrize("kind", ["crossing", "leash-fall", "main-gone", "bounce", "gust"])
 def test_without_a_walker_there_is_nothing_to_show(tmp_path: Path, kind: Any) -> None:
     with pytest.raises(InputError, match="walker"):
         film.write_film(tmp_path / "a.gif", rigs.short(), kind, frames=2, size=SMALL)

@@ -157,18 +157,20 @@ def told(data: Any, where: str = "data") -> Iterator[Text]:
 
 
 def films(name: str, system: Any) -> Iterator[Text]:
-    """Of both films, three frames each."""
-    from linescope.export.film_shots import crossing_reel, gone_reel
+    """Of films of a crossing and in time, three frames each."""
+    from linescope.export.film_motion import motion_reel
+    from linescope.export.film_shots import crossing_reel
 
     rig, ground = rig_of(name), site_of(name)
     if rig.walker is None:
         return
     near = None if ground is None else ground.near
-    for make in (crossing_reel, gone_reel):
-        if make is crossing_reel and len(plan(rig).layout.tapes) > 40:
+    kinds = ("leash-fall", "main-gone", "bounce", *(("gust",) if rig.wind is not None else ()))
+    for make in (crossing_reel, *(functools.partial(motion_reel, kind=kind) for kind in kinds)):
+        if len(plan(rig).layout.tapes) > 40:
             continue
         reel = make(rig, frames=3, theme=theme_named("light"), measures=Words(system), ground=near)
-        for text in (reel.title, reel.note, reel.axis, *reel.curves, *(name for name, _, _ in reel.envelopes)):
+        for text in (reel.title, reel.note, reel.axis, *reel.curves):
             yield "film", text
         for shot in reel.shots:
             for text in (shot.caption, *(part for pair in shot.figures for part in pair)):

@@ -12,6 +12,7 @@ from linescope.events.fall import SEEN, LeashFall, LeashFallSweep
 from linescope.figures import Figure, Group, Record
 from linescope.notes import Missing, Note, Spot, Term, Value
 from linescope.study import Study
+from linescope.topics.motion import beside
 from linescope.topics.topic import Picture, Topic
 
 PLACE = ("place",)
@@ -92,6 +93,7 @@ FALL: tuple[Figure, ...] = (
         key="least_excess", dimension="ratio", axes=PLACE, brief=True,
         meaning="Least excess of any bay then, tapes held as taped.",
     ),
+    *beside.figures("fall_in_time"),
     _point("hang_foot", "Lowest foot in the quiet hang."),
     _point("low_foot", "Lowest foot (bound)."),
     _point("low_foot_up", "Lowest foot if the line is up as empty before the leash is tight."),
@@ -120,7 +122,7 @@ def _values(study: Study) -> Mapping[str, Value]:
 
 def _notes(study: Study) -> tuple[Note, ...]:
     found = study.fall_places
-    return (found.note,) if isinstance(found, Missing) else found.notes
+    return (found.note,) if isinstance(found, Missing) else (*found.notes, *beside.notes("fall_in_time", study))
 
 
 def _group(head: str, path: str, event: str) -> Group:

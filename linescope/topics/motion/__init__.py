@@ -13,7 +13,7 @@ from linescope.motion.expected import Expected
 from linescope.motion.notes import notes_of
 from linescope.notes import Bays, Missing, Note, Spot, Term, Value
 from linescope.study import Study
-from linescope.topics.topic import Topic
+from linescope.topics.topic import Picture, Topic
 
 PLACE = ("place",)
 BREAKS = {
@@ -66,7 +66,8 @@ def _roof(key: str) -> Get:
         roof = study.fall_places
         if isinstance(roof, Missing):
             return np.full(len(found.at), np.nan)
-        return roof.peak_force if key == "force" else study.rig.below_anchors(roof.low_foot)
+        same = [int(np.argmin(np.abs(roof.at - at))) for at in found.at]
+        return roof.peak_force[same] if key == "force" else study.rig.below_anchors(roof.low_foot[same])
 
     return get
 
@@ -204,6 +205,15 @@ def _of(name: str) -> Any:
     return records
 
 
+def _here(study: Study) -> Sequence[Record]:
+    """Of a fall where the scene puts the walker."""
+    found, walker = study.get("fall_in_time"), study.rig.walker
+    if not found or walker is None:
+        return ()
+    one = found.only(walker.at)
+    return (Record(result=one, at=one.at, pick=(0,)),)
+
+
 def _values(study: Study) -> Mapping[str, Value]:
     return {"at": Spot(study.rig.walker.at if study.rig.walker is not None else float("nan"))}
 
@@ -224,7 +234,17 @@ GONE = Group(
 BOUNCING = Group(
     name="motion-bounce", path="in_time.bounce", of=Bounce, figures=BOUNCE, records=_of("bounce_in_time")
 )
+HERE = Group(
+    name="motion-fall", path="in_time.leash_fall", of=Expected, figures=(*HAPPENING, *ROOF), along="place",
+    head="motion-fall-here", records=_here,
+)
 MOTION = Topic(
-    name="motion", groups=(FALL, GONE, BOUNCING), here=FALL, along=FALL, more=(GONE, BOUNCING), csv={},
+    name="motion", groups=(FALL, GONE, BOUNCING), here=HERE, along=FALL, more=(GONE, BOUNCING), csv={},
     values=_values, notes=_notes,
+    pictures=(
+        Picture(
+            name="first-seconds", module="linescope.topics.motion.picture", needs=("fall_in_time",), after="main-gone",
+            section=11,
+        ),
+    ),
 )

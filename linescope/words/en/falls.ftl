@@ -30,6 +30,12 @@ falls-backup-share = largest tension in the backup over its { $known_backup }
     .head = of its { $known_backup }
 falls-least-excess = least excess of the backup in any bay
     .head = least excess
+falls-expected-force = force of the leash on the ring in time, expected
+    .head = in time: on the ring
+falls-expected-foot-depth = lowest foot below the chord in time, expected
+    .head = in time: foot below chord
+falls-expected-backup = tension of the backup at an anchor in time, expected
+    .head = in time: in the backup
 
 ## Notes
 

@@ -1,6 +1,7 @@
 # Motion in time.
 
 motion-fall = Leash falls in time: what is expected, with its range
+motion-fall-here = Leash fall in time at { $at } from A: what is expected, with its range
 motion-gone = Loss of the main in time: what is expected, with its range
 motion-bounce = Bouncing at { $at } from A, harder and harder
 
@@ -87,6 +88,7 @@ motion-backup = backup
 ## Notes
 
 motion-overload = In motion the { $line } may come to { $peak }, above its strength of { $strength }.
+motion-near = In motion the { $line } may come to { $peak }, near its strength of { $strength }, from which terminations and knots take up to 30 %.
 motion-all-go = All { $total } tapes go if each holds { $strength }.
 motion-tight = Up to { $count } loops snap tight, with { $peak } in the backup.
 motion-limit-trust = Not to be trusted for more than this: a peak force may be { $peaks } higher or lower; spikes shorter than { $spike } say nothing; which tape stops a chain of them is chance; later than { $late } after a break nothing is known. Left out: flutter and twist, line on line, knots of loops, a ring caught at a tape, anchors that give, a body that folds.
@@ -101,3 +103,28 @@ motion-limit-failed = { $count ->
        *[other] are
     } left out of the ranges.
 motion-basis-ranges = The range covers webbing { $stiffness_factor_low } to { $stiffness_factor_high } times as stiff in motion as on its slow curve, drag coefficients of strips from { $air_low } to { $air_high }, tapes that hold { $tape_strength_low } to { $tape_strength_high } (a guess), and leashes that take { $leash_modulus_low } to { $leash_modulus_high } to double their length.
+
+## Picture: the first three seconds
+
+motion-question = What happens in the first three seconds of a fall?
+motion-picture-state = leash fall at { $at } from A, in time
+motion-picture-range = range over all inputs, at the right edge
+motion-picture-stands = { $time }: he stands
+motion-picture-tight = { $time }: the leash comes tight
+motion-picture-lowest = { $time }: feet are lowest
+motion-picture-back = { $time }: highest after that
+motion-picture-instant = leash { $force }, foot { $depth } below the chord
+
+## Film
+
+motion-film-leash-fall = Leash fall at { $at } from A, in time
+motion-film-main-gone = The main parts { $parts }, walker at { $at } from A, in time
+motion-film-bounce = Bouncing at { $at } from A, harder and harder, in time
+motion-film-gust = A gust from calm to { $speed } within { $rise }, walker at { $at } from A, in time
+motion-film-note = One run, with the middle of all inputs; slowed where it snaps. A peak may be 30 % higher or lower.
+motion-film-time = time
+motion-film-at = after { $time }
+motion-film-in-leash = in the leash
+motion-film-in-main = main, at an anchor
+motion-film-in-backup = backup, at an anchor
+motion-film-gone = tapes gone

@@ -1,0 +1,189 @@
+"""Films of motion in time, from its states themselves: a leash fall, the loss of the main, bouncing, a gust."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.errors import InputError
+from linescope.export.film_shots import Reel, Shot
+from linescope.export.sheet_walk import above_ground, height_words
+from linescope.motion import bounce, gust, leash_fall_in_time, main_gone_in_time
+from linescope.motion.expected import WORST
+from linescope.motion.falls import PartsAt
+from linescope.motion.inputs import inputs_of_rig
+from linescope.motion.run import Motion
+from linescope.notes import Quantity, Spot, Term, Value
+from linescope.rig import Inputs, Rig
+from linescope.stage import moving, ribbon
+from linescope.stage.ground import Ground
+from linescope.stage.items import Symbols, Wire
+from linescope.stage.theme import Theme
+from linescope.statics import Plan
+from linescope.study import Study
+from linescope.topics.motion import BREAKS
+from linescope.words import Words
+
+Floats = NDArray[np.float64]
+Moving = Literal["leash-fall", "main-gone", "bounce", "gust"]
+
+FRAME = 5e-3  # Between the states that are kept [s].
+KNOWN = 3.0  # After a break nothing is known later than this [s].
+SLOWED = 6.0  # How many times slower it is shown where it snaps.
+AROUND = 0.12  # Before and after a snap [s].
+RISE = 1.0  # Of the gust [s].
+REACH = 5.0  # Half of what the near view shows across [m].
+
+
+def motion_reel(
+    rig: Rig,
+    kind: Moving,
+    *,
+    frames: int,
+    theme: Theme,
+    measures: Words,
+    ground: Ground | None,
+    planned: Plan | None = None,
+    inputs: Inputs | None = None,
+    progress: Callable[[float], None] | None = None,
+) -> Reel:
+    """What happens, with the middle of all inputs, and slowed where it snaps.
+
+    Parameters
+    ----------
+    rig : Rig
+    kind : {"leash-fall", "main-gone", "bounce", "gust"}
+    frames : int
+    theme : Theme
+    measures : Words
+    ground : Ground, optional
+    planned : Plan, optional
+        Of the same rig.
+    inputs : Inputs, optional
+        Of its scene.
+    progress : callable, optional
+        Told the share done.
+
+    Raises
+    ------
+    InputError
+        When the rig has no walker, or a gust no wind.
+    MotionNotClosed, NoEquilibrium, SegmentNotSolved
+    """
+    if rig.walker is None:
+        raise InputError("a film needs a walker", key="walker")
+    planned = Study(rig).planned if planned is None else planned
+    at, choice = rig.walker.at, inputs_of_rig(rig, inputs or Inputs()).expected()
+    values: dict[str, Value] = {"at": Spot(at)}
+    if kind == "leash-fall":
+        motion = leash_fall_in_time(planned, at, choice=choice, frame=FRAME, progress=progress).motion
+    elif kind == "main-gone":
+        breaks: PartsAt = rig.motion.breaks_at if rig.motion.breaks_at != "worst" else WORST[0]  # type: ignore[assignment]
+        motion = main_gone_in_time(
+            planned, at, parts_at=breaks, choice=choice, seconds=KNOWN, frame=FRAME, progress=progress
+        ).motion
+        values["parts"] = Term(BREAKS[breaks]) if isinstance(breaks, str) else Spot(breaks)
+    elif kind == "bounce":
+        motion = bounce(planned, at, choice=choice, frame=FRAME, progress=progress).motion
+    else:
+        blown = gust(planned, at=at, rise=RISE, choice=choice, frame=FRAME, progress=progress)
+        motion = blown.motion
+        values |= {"speed": Quantity(blown.speed, "speed"), "rise": Quantity(RISE, "time")}
+    on_leash = kind in ("leash-fall", "main-gone")
+    curves = [("leash", motion.leash.mean)] if on_leash else []
+    curves += [
+        ("main", np.maximum(motion.main_a.mean, motion.main_b.mean)),
+        ("backup", np.maximum(motion.backup_a.mean, motion.backup_b.mean)),
+    ]
+    trace = np.stack([values_ for _, values_ in curves], axis=1)
+    shots = tuple(
+        _shot(motion, time, trace, on_leash, theme, measures, ground) for time in play_times(motion, frames)
+    )
+    return Reel(
+        title=measures.say(f"motion-film-{kind}", **values),
+        note=measures.say("motion-film-note"),
+        axis=measures.say("motion-film-time"),
+        curves=tuple(measures.say(f"motion-film-in-{name}") for name, _ in curves),
+        shots=shots,
+        reach=REACH,
+        dimension="time",
+        trace=(motion.main_a.time, trace),
+    )
+
+
+def snaps(motion: Motion) -> list[float]:
+    """When something snaps: the hardest pulls of leash and backup, and the first and the last tape that goes.  [s]"""
+    found = []
+    if motion.leash.most > 0.0:
+        found.append(motion.leash.most_at)
+    if motion.most_backup.most > 2.0 * motion.most_backup.mean[0]:
+        found.append(motion.most_backup.most_at)
+    gone = motion.tape_time[np.isfinite(motion.tape_time)]
+    if len(gone):
+        found += [float(gone.min()), float(gone.max())]
+    return found
+
+
+def play_times(motion: Motion, frames: int) -> Floats:
+    """(n,) times of the frames of a film: `SLOWED` times as dense around what snaps.  [s]
+
+    Parameters
+    ----------
+    motion : Motion
+    frames : int
+    """
+    end = float(motion.frame_time[-1])
+    time = np.linspace(0.0, end, max(int(end / 1e-3), 2))
+    near = np.zeros(len(time), dtype=bool)
+    for snap in snaps(motion):
+        near |= np.abs(time - snap) <= AROUND
+    dense = np.where(near, SLOWED, 1.0)
+    shown = np.concatenate(([0.0], np.cumsum(0.5 * (dense[1:] + dense[:-1]))))
+    return np.asarray(np.interp(np.linspace(0.0, shown[-1], frames), shown, time))
+
+
+def _shot(
+    motion: Motion, time: float, trace: Floats, on_leash: bool, theme: Theme, measures: Words, ground: Ground | None
+) -> Shot:
+    rig, say = motion.mesh.solution.rig, measures.say
+    assert rig.walker is not None
+    now = moving.moment(motion, time)
+    surfaces, leash = moving.body(motion, now)
+    strips = [
+        *(ribbon.webbing(part, rig.main, name="main", top="main", under="main_under") for part in now.main),
+        ribbon.webbing(now.backup, rig.backup, name="backup", top="backup", under="backup_under"),
+    ]
+    wires = [
+        Wire(name="backup", points=now.backup, colour="backup", width=0.8 * theme.backup_width),
+        *(Wire(name="main", points=part, colour="main", width=0.8 * theme.main_width) for part in now.main),
+    ]
+    tapes = Symbols(name="tape", points=now.tapes, symbol="block", colour="ink", size=theme.symbol)
+    row = trace[min(int(np.searchsorted(motion.main_a.time, time)), len(trace) - 1)]
+    gone = int(np.sum(motion.tape_time <= time))
+    height = height_words(float(above_ground(ground, now.foot[None])[0]), measures)
+    forces = dict(zip(("leash", "main", "backup") if on_leash else ("main", "backup"), row, strict=True))
+    return Shot(
+        main=now.main[0] if now.main else None,
+        stub=now.main[1] if len(now.main) > 1 else None,
+        backup=now.backup,
+        tapes=now.tapes,
+        focus=0.5 * (now.ring + now.foot),
+        foot=now.foot,
+        head=now.foot + rig.walker.height * moving.UP,
+        surfaces=(*strips, *surfaces),
+        wires=(*wires, *(leash if on_leash else ())),
+        symbols=(tapes,) if len(now.tapes) else (),
+        caption=say("motion-film-at", time=Quantity(time, "time")),
+        figures=(
+            *((say(f"motion-film-in-{name}"), measures.force(float(force))) for name, force in forces.items()),
+            (say("film-ring-chord"), measures.length(float(rig.below_anchors(now.ring)))),
+            (say("film-foot-chord"), measures.length(float(rig.below_anchors(now.foot)))),
+            (say("film-foot-ground"), height),
+            (say("motion-film-gone"), say("count-of", count=gone, total=len(motion.tape_time))),
+        ),
+        at=time,
+        values=tuple(float(force) for force in row),
+    )
