@@ -35,7 +35,7 @@ def test_everything_is_written_whole_and_named(tmp_path: Path) -> None:
             with Image.open(file) as image:
                 assert image.size == (800, 566) or (file.name.startswith("tape-") and image.size[0] == 800)
                 assert image.info["Scene"] == "Ptarmigan Step"
-    assert {reason.split(":")[0] for reason in missing} == {"wear", "styles"}
+    assert {reason.split(":")[0] for reason in missing} == {"wear", "styles", "first-seconds"}
     shares = [share for share, _ in said]
     assert shares == sorted(shares)
     assert shares[-1] == 1.0

@@ -12,7 +12,7 @@ from linescope.motion.expected import Expected
 from linescope.motion.notes import notes_of
 from linescope.motion.run import Motion
 from linescope.notes import Quantity
-from linescope.stage import moving, paper, side, tapes
+from linescope.stage import ground, moving, paper, side, tapes
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Symbols, TextBox, Wire
 from linescope.stage.page import LOW, Brief, furnish
 from linescope.units import to_si
@@ -20,7 +20,8 @@ from linescope.units import to_si
 Floats = NDArray[np.float64]
 
 SHOWN = 3.0  # Of a fall [s].
-SPLIT = 0.47  # Where the curve begins, as a share of the page.
+NEAR = 4.5  # To both sides of him [m].
+SPLIT = 0.49  # Where the curve begins, as a share of the page.
 CURVES = (("leash", "alarm", 3.0), ("main", "main", 4.0), ("backup", "backup", 2.4))
 
 
@@ -81,10 +82,14 @@ def _instant(brief: Brief, fall: InTime, name: str, time: float, times: dict[str
     motion, words, theme = fall.motion, brief.measures, brief.theme
     every = [moving.moment(motion, each) for each in times.values()]
     now, rig = moving.moment(motion, time), fall.rig
-    shown = np.concatenate([
-        side.chord_of(brief), *(part for each in every for part in (*each.main, each.backup, each.foot[None]))
-    ])
-    camera = side.camera(brief, frame, shown, (0.06, 0.16, 0.06, 0.14))
+    walker = rig.walker
+    assert walker is not None
+    # Only what is near him: of a long line the rest would leave no room for it.
+    ahead = NEAR * ground.plan_direction(rig)
+    spots = [point for each in every for point in (each.ring, each.tie_in, each.foot)]
+    middle = every[0].foot + walker.height * moving.UP
+    shown = np.array([*spots, middle - ahead, middle + ahead])
+    camera = side.camera(brief, frame, shown, (0.02, 0.10, 0.02, 0.16))
     surfaces, leash = moving.body(motion, now)
     cut, edge = side.cut_open(brief, camera)
     force = float(np.interp(time, motion.leash.time, motion.leash.mean))
@@ -110,7 +115,7 @@ def _instant(brief: Brief, fall: InTime, name: str, time: float, times: dict[str
                     "motion-picture-instant", force=Quantity(force, "force"),
                     depth=Quantity(float(rig.below_anchors(now.foot)), "length"),
                 ),
-                at=now.foot, towards=(0.0, -1.0), rank=1, must=True, strong=True, offset=12.0,
+                at=now.foot, towards=(0.0, -1.0), rank=1, must=True, strong=True, size="small", offset=12.0,
             ),
         ),
         caption=words.say(f"motion-picture-{name}", time=Quantity(time, "time")),
