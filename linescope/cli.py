@@ -122,6 +122,8 @@ def _parser() -> argparse.ArgumentParser:
 
     sub = scene("clearance", _clearance, "Smallest distances to the ground, everywhere and in every state, ranked.")
     sub.add_argument("--json", action="store_true", help="for programs: SI, full precision")
+    sub.add_argument("--map", metavar="FILE", help="write line, no-fall zones and worst places as .kml or .geojson")
+    sub.add_argument("--profile", metavar="FILE.csv", help="write the ground below the line as CSV")
 
     sub = scene("film", _film, "A walker crossing, a fall, the loss of the main, bouncing or a gust, as MP4 or GIF.")
     sub.add_argument("-o", "--out", metavar="FILE", default="film.gif", help="ends in .gif or .mp4 (default: film.gif)")
@@ -407,15 +409,28 @@ def _needed(study: Study, name: str, key: str, units: System) -> Any:
 
 
 def _clearance(options: argparse.Namespace) -> int:
+    from linescope.atomic import refuse_early
+    from linescope.export.map_file import check_map, write_map, write_profile
     from linescope.rig import unlikely
     from linescope.study import Study
     from linescope.topics.clearance.text import clearance_json, clearance_text
     from linescope.words import Words, note_data
 
     scene = _load(options)
+    inputs = _inputs(options.scene, scene.rig)
+    with _naming(options.scene):
+        if options.map is not None:
+            check_map(options.map, scene.rig)
+    for file in (options.map, options.profile):
+        if file is not None:
+            refuse_early(file, inputs)
     with _naming(options.scene):
         study = Study(scene, progress=console.progress())
         found = _needed(study, "clearance", "ground", options.units)
+        if options.map is not None:
+            write_map(options.map, study, Words(options.units))
+        if options.profile is not None:
+            write_profile(options.profile, study)
     odd = unlikely(scene.rig)
     if options.json:
         words, data = Words("metric", "en"), clearance_json(study)

@@ -8,6 +8,7 @@ from pathlib import Path
 
 FORMATTING = {"format_si", "at_most", "at_least", "column_unit", "significant", "format", "show", "show_length"}
 ERRORS = re.compile(r"(Error|Exception|Equilibrium|NotSolved|NotReached|NotBounded|Warning|Stopped|_fault|refuse)$")
+OF_AN_ERROR = re.compile(r"(^|_)(allowed|problem|wish)$", re.IGNORECASE)
 # Four words in a row; names and keys have fewer.
 SENTENCE = re.compile(r"[A-Za-z]{2,}[,;:]? [a-z]{1,}[,;:]? [a-z]{2,} [a-z]{2,}")
 
@@ -32,6 +33,13 @@ class _Finder(ast.NodeVisitor):
 
     def visit_Assert(self, node: ast.Assert) -> None:
         self._within(node)
+
+    def visit_Assign(self, node: ast.Assign) -> None:
+        # Parts of an error, put together before it is raised.
+        if all(isinstance(target, ast.Name) and OF_AN_ERROR.search(target.id) for target in node.targets):
+            self._within(node)
+        else:
+            self.generic_visit(node)
 
     def visit_Expr(self, node: ast.Expr) -> None:
         if not (isinstance(node.value, ast.Constant) and isinstance(node.value.value, str)):

@@ -13,18 +13,11 @@ PHYSICS = (
 )  # fmt: skip
 SHOWN_TO_NOBODY = ("taping/families", "terrain/formats.py", "motion/expected.py", "taping/between.py")
 """Descriptions that only schema, help and errors print, and names of cases."""
-PENDING = (
-    "clearance/bodies.py", "clearance/lines.py", "clearance/notes.py", "clearance/running.py", "clearance/states.py",
-    "terrain/",
-)
-"""Files that still say something themselves."""
 FILES_OF_PHYSICS = [file for file in FILES if room_of(file) in PHYSICS]
 
 
 @pytest.mark.parametrize("file", FILES_OF_PHYSICS, ids=lambda file: str(file.relative_to(PACKAGE)))
 def test_physics_formats_no_number(file):
-    if str(file.relative_to(PACKAGE)).startswith(PENDING):
-        return
     formatted, _ = formatting_and_sentences(file)
     assert not formatted, f"lines {formatted}"
 
@@ -32,7 +25,7 @@ def test_physics_formats_no_number(file):
 @pytest.mark.parametrize("file", FILES_OF_PHYSICS, ids=lambda file: str(file.relative_to(PACKAGE)))
 def test_physics_holds_no_sentence(file):
     name = str(file.relative_to(PACKAGE))
-    if name.startswith((*SHOWN_TO_NOBODY, *PENDING)):
+    if name.startswith(SHOWN_TO_NOBODY):
         return
     _, sentences = formatting_and_sentences(file)
     assert not sentences, f"lines {sentences}"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from linescope.terrain.load import load_ground
+from linescope.terrain.load import PROFILE, load_ground
 from linescope.terrain.model import Terrain, cleaned
 from linescope.terrain.placing import checked_against_line
 from linescope.terrain.plumb import PlumbIndex, holes_below
@@ -10,6 +10,7 @@ from linescope.terrain.spec import GroundSpec
 from linescope.terrain.thin import thin
 
 __all__ = [
+    "PROFILE",
     "GroundSpec",
     "PlumbIndex",
     "Terrain",

@@ -83,11 +83,12 @@ def number(word: str, path: Path, key: str) -> float:
     try:
         value = float(word)
     except ValueError:
-        problem, allowed = "not a number", "finite numbers"
         if _DECIMAL_COMMA.fullmatch(word):
-            problem = "not a number: a decimal comma"
-            allowed = f"decimals with a point, such as {word.replace(',', '.')}"
-        raise TerrainError(problem, file=path, key=key, found=word, allowed=allowed) from None
+            raise TerrainError(
+                "not a number: a decimal comma", file=path, key=key, found=word,
+                allowed=f"decimals with a point, such as {word.replace(',', '.')}",
+            ) from None
+        raise TerrainError("not a number", file=path, key=key, found=word, allowed="finite numbers") from None
     if not math.isfinite(value):
         raise TerrainError("a number is not finite", file=path, key=key, found=word, allowed="finite numbers")
     return value
@@ -120,7 +121,7 @@ def read_table(path: Path, columns: int, names: tuple[str, ...], *, exact: bool 
         A row that is too short (a truncated file), not a number, not finite, or no row at all; with `exact`, other
         headings or more columns.
     """
-    layout = f"the columns {', '.join(names)}, with these words as headings or with no headings at all"
+    allowed = f"the columns {', '.join(names)}, with these words as headings or with no headings at all"
     pick = list(range(columns))
     rows: list[list[float]] = []
     heading_seen = False
@@ -142,14 +143,14 @@ def read_table(path: Path, columns: int, names: tuple[str, ...], *, exact: bool 
             elif exact:
                 raise TerrainError(
                     f"these headings do not say which column is the {' and which the '.join(names)}", file=path,
-                    key=f"line {line_number}", found=line.strip(), allowed=layout,
+                    key=f"line {line_number}", found=line.strip(), allowed=allowed,
                 )
             continue
         if exact and not heading_seen and any(words[columns:]):
             comma = " (decimal commas?)" if "," in bare and len(words) == 2 * columns else ""
             raise TerrainError(
                 f"{len(words)} columns without headings{comma}: which are {' and '.join(names)}?", file=path,
-                key=f"line {line_number}", found=line.strip(), allowed=layout,
+                key=f"line {line_number}", found=line.strip(), allowed=allowed,
             )
         if len(words) <= max(pick):
             raise TerrainError(

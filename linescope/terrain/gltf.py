@@ -132,7 +132,8 @@ def _in_rings(parent: dict[int, int], count: int) -> Iterator[int]:
 
 def _beside(path: Path, name: object) -> Path:
     """A file that belongs to the mesh and lies beside it or below."""
-    allowed, key = "an ordinary file beside it", "buffers.uri"
+    allowed = "an ordinary file beside it"
+    key = "buffers.uri"
     if not isinstance(name, str) or not name or name.startswith(("/", "\\")) or ":" in name or "\0" in name:
         raise TerrainError("this names no file beside the mesh", file=path, key=key, found=name, allowed=allowed)
     if ".." in name.replace("\\", "/").split("/"):

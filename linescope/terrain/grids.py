@@ -28,7 +28,7 @@ _ASC_KEYS = (
 MEAN_EARTH_RADIUS = 6_371_008.8
 """Mean radius of the Earth. [m]  (IUGG mean radius R1 of GRS 80; from memory)"""
 
-_NPZ = (
+_NPZ_ALLOWED = (
     "elevation (or z) with x and y of its columns and rows; or elevation with dx and dy; or elevation with"
     " xmin, xmax, ymin (of row 0) and ymax (of the last row)"
 )
@@ -256,7 +256,7 @@ def _read_npz(path: Path) -> tuple[Floats, Floats, Floats]:
     data = load_numpy(path)
     name = "elevation" if "elevation" in data else "z"
     if name not in data:
-        raise TerrainError("no heights in it", file=path, key="elevation", found=sorted(data), allowed=_NPZ)
+        raise TerrainError("no heights in it", file=path, key="elevation", found=sorted(data), allowed=_NPZ_ALLOWED)
     z = numeric(data[name], path, name)
     if z.ndim != 2:
         raise TerrainError("not a grid of heights", file=path, key=name, found=z.shape, allowed="(rows, columns)")
@@ -285,7 +285,7 @@ def _read_npz(path: Path) -> tuple[Floats, Floats, Floats]:
         return x, y, z
     if {"dx", "dy"} <= scalars.keys() and min(scalars["dx"], scalars["dy"]) > 0.0:
         return scalars["dx"] * _count(columns), scalars["dy"] * _count(rows)[::-1], z
-    raise TerrainError("the spacing of the heights is not told", file=path, found=sorted(data), allowed=_NPZ)
+    raise TerrainError("the spacing of the heights is not told", file=path, found=sorted(data), allowed=_NPZ_ALLOWED)
 
 
 def _read_tiff(path: Path) -> tuple[Floats, Floats, Floats]:

@@ -37,6 +37,8 @@ _TO_Z_UP = {
     "x": np.array([[0.0, 1.0, 0.0], [0.0, 0.0, 1.0], [1.0, 0.0, 0.0]]),
 }
 _UNITS = {"m": 1.0, "cm": 0.01, "mm": 0.001, "km": 1000.0, "in": 0.0254, "ft": 0.3048}
+PROFILE = "the scene's profile"
+"""In place of a file, of ground that the scene itself holds."""
 ELSEWHERE = 1.0
 """Anchors of a scene so far from those of its site file are told. [m]"""
 _TRIED = 5_000_000
@@ -137,7 +139,7 @@ def _fitting(spec: GroundSpec, a: Floats, b: Floats) -> Fits:
 def _read(spec: GroundSpec, a: Floats, b: Floats) -> Terrain:
     if spec.path is None:
         assert spec.stations is not None and spec.heights is not None
-        return _profile(spec.stations, spec.heights, spec, a, b, "profile of the scene", ())
+        return _profile(spec.stations, spec.heights, spec, a, b, PROFILE, ())
     if spec.kind == "site":
         return _site(spec, a, b)
     if spec.origin is not None:

@@ -16,7 +16,7 @@ from linescope.terrain.plumb import PlumbIndex, holes_below
 from linescope.units import format_si
 
 Floats = NDArray[np.float64]
-Odd = Callable[[str, object, str, Note], None]
+Odd = Callable[[TerrainError, Note], None]
 
 ABOVE = 5.0
 """An anchor may be so far above its ground: a tree, an A-frame (common practice, no source). [m]"""
@@ -63,9 +63,9 @@ def checked_against_line(terrain: Terrain, a: Floats, b: Floats, *, accept_odd: 
     """
     notes: list[Note] = []
 
-    def odd(problem: str, found: object, allowed: str, note: Note) -> None:
+    def odd(error: TerrainError, note: Note) -> None:
         if not accept_odd:
-            raise TerrainError(problem, file=terrain.source, found=found, allowed=allowed + "; or accept_odd = true")
+            raise error
         notes.append(note)
 
     if not areas(terrain.vertices, terrain.faces).any():
@@ -78,16 +78,21 @@ def checked_against_line(terrain: Terrain, a: Floats, b: Floats, *, accept_odd: 
     size = float(extent.max())
     if size > _LARGEST * span:
         odd(
-            f"the ground is {size:.2g} m wide for a span of {span:.2g} m (wrong unit?)",
-            _rounded(extent),
-            "an extent up to 1000 spans; factor turns the file's unit into metres",
+            TerrainError(
+                f"the ground is {size:.2g} m wide for a span of {span:.2g} m (wrong unit?)",
+                file=terrain.source, found=_rounded(extent),
+                allowed="an extent up to 1000 spans; factor turns the file's unit into metres; or accept_odd = true",
+            ),
             said(GroundNote.ODD_WIDE, Severity.CHECK, size=metres(size), span=metres(span)),
         )
     if size < _SMALLEST * span:
         odd(
-            f"the ground is only {size:.2g} m wide for a span of {span:.2g} m (wrong unit?)",
-            _rounded(extent),
-            "an extent of at least 1/50 span; factor turns the file's unit into metres",
+            TerrainError(
+                f"the ground is only {size:.2g} m wide for a span of {span:.2g} m (wrong unit?)",
+                file=terrain.source, found=_rounded(extent),
+                allowed="an extent of at least 1/50 span; factor turns the file's unit into metres; or "
+                "accept_odd = true",
+            ),
             said(GroundNote.ODD_NARROW, Severity.CHECK, size=metres(size), span=metres(span)),
         )
     _check_upright(terrain, odd)
@@ -99,9 +104,12 @@ def checked_against_line(terrain: Terrain, a: Floats, b: Floats, *, accept_odd: 
         centre = 0.5 * (terrain.bounds[0] + terrain.bounds[1])
         move = 0.5 * (a + b) - centre
         odd(
-            f"no ground lies under the line; its middle is {math.hypot(move[0], move[1]):.2g} m away in plan",
-            _rounded(centre),
-            "ground under the line; what is surveyed right is given with another ground beside it, not shifted",
+            TerrainError(
+                f"no ground lies under the line; its middle is {math.hypot(move[0], move[1]):.2g} m away in plan",
+                file=terrain.source, found=_rounded(centre),
+                allowed="ground under the line; what is surveyed right is given with another ground beside it, not "
+                "shifted; or accept_odd = true",
+            ),
             said(GroundNote.ODD_BESIDE, Severity.CHECK, distance=metres(math.hypot(move[0], move[1]))),
         )
         return terrain.with_notes(*notes)
@@ -111,7 +119,7 @@ def checked_against_line(terrain: Terrain, a: Floats, b: Floats, *, accept_odd: 
     _check_height((top - chord[:, 2])[covered], span, terrain, odd)
     heights = heights_of_anchors(index, a, b)
     holes = holes_below(index, np.stack([a[:2], b[:2]]))
-    _check_reach(holes, heights, span, float(np.linalg.norm((b - a)[:2])), odd)
+    _check_reach(holes, heights, span, float(np.linalg.norm((b - a)[:2])), terrain.source, odd)
     return terrain.with_notes(*notes, *_anchor_notes(index, a, b, heights), *_hole_notes(holes, span))
 
 
@@ -153,41 +161,53 @@ def anchors_fit(heights: Floats) -> bool:
 
 def _check_height(above: Floats, span: float, terrain: Terrain, odd: Odd) -> None:
     middle = float(np.median(above))
-    found = f"ground heights {terrain.bounds[0, 2]:.6g} to {terrain.bounds[1, 2]:.6g} m"
     if middle > 0.0:
         odd(
-            f"the ground lies {middle:.2g} m above the line (middle value along the span)", found,
-            "ground below the line: check up axis, unit and the height in shift",
+            TerrainError(
+                f"the ground lies {middle:.2g} m above the line (middle value along the span)", file=terrain.source,
+                found=f"ground heights {terrain.bounds[0, 2]:.6g} to {terrain.bounds[1, 2]:.6g} m",
+                allowed="ground below the line: check up axis, unit and the height in shift; or accept_odd = true",
+            ),
             said(GroundNote.ODD_ABOVE, Severity.CHECK, height=metres(middle)),
         )
     elif -float(above.max()) > max(_DEEPEST * span, 200.0):
         odd(
-            f"the ground lies at least {-float(above.max()):.2g} m below a line of {span:.2g} m (wrong unit or datum?)",
-            found, "ground within 20 spans below the line",
+            TerrainError(
+                f"the ground lies at least {-float(above.max()):.2g} m below a line of {span:.2g} m (wrong unit or "
+                "datum?)", file=terrain.source,
+                found=f"ground heights {terrain.bounds[0, 2]:.6g} to {terrain.bounds[1, 2]:.6g} m",
+                allowed="ground within 20 spans below the line; or accept_odd = true",
+            ),
             said(GroundNote.ODD_BELOW, Severity.CHECK, depth=metres(-float(above.max())), span=metres(span)),
         )
 
 
-def _check_reach(holes: Floats, heights: Floats, span: float, plan: float, odd: Odd) -> None:
+def _check_reach(holes: Floats, heights: Floats, span: float, plan: float, source: str, odd: Odd) -> None:
     missing = float((holes[:, 1] - holes[:, 0]).sum())
     if missing > (1.0 - KNOWN_LEAST) * plan:
         odd(
-            f"ground is known below only {_length(plan - missing)} of the {_length(plan)} line (wrong unit, up axis or "
-            "place?)", _heights_found(heights), "ground below at least a tenth of the line: check unit, up and shift",
+            TerrainError(
+                f"ground is known below only {format_si(plan - missing, 'length')} of the {format_si(plan, 'length')} "
+                "line (wrong unit, up axis or place?)", file=source, found=_heights_found(heights),
+                allowed="ground below at least a tenth of the line: check unit, up and shift; or accept_odd = true",
+            ),
             said(GroundNote.ODD_LITTLE, Severity.CHECK, known=metres(plan - missing), span=metres(plan)),
         )
     elif missing > UNKNOWN and np.isfinite(heights).any() and np.all(~(np.abs(heights) <= max(span, 20.0))):
         odd(
-            "the ground reaches no anchor, neither in height nor in plan (wrong unit, up axis or place?)",
-            _heights_found(heights), "ground under the anchors: check unit, up and shift",
+            TerrainError(
+                "the ground reaches no anchor, neither in height nor in plan (wrong unit, up axis or place?)",
+                file=source, found=_heights_found(heights),
+                allowed="ground under the anchors: check unit, up and shift; or accept_odd = true",
+            ),
             said(GroundNote.ODD_ANCHORS, Severity.CHECK),
         )
 
 
 def _heights_found(heights: Floats) -> str:
     return ", ".join(
-        f"{name} over no known ground" if math.isnan(height) else
-        f"{name} {_length(abs(height))} {'above' if height >= 0.0 else 'below'} it"
+        f"{name}: none known" if math.isnan(height) else
+        f"{name} {round(abs(height), 2)} m {'above' if height >= 0.0 else 'below'} it"
         for name, height in zip("AB", heights.tolist(), strict=True)
     )
 
@@ -251,16 +271,15 @@ def _check_upright(terrain: Terrain, odd: Odd) -> None:
     thin = float(np.sort(extent[:2])[0]) < 0.5 * float(extent[2])
     if facing[2] < 0.4 and facing[axis] > 0.85 and thin:
         odd(
-            f"the ground stands upright, facing {'xyz'[axis]} (wrong up axis?)",
-            _rounded(extent),
-            "ground that mostly faces up: set up = 'y' or 'x'",
+            TerrainError(
+                f"the ground stands upright, facing {'xyz'[axis]} (wrong up axis?)", file=terrain.source,
+                found=_rounded(extent),
+                allowed="ground that mostly faces up: set up = 'y' or 'x'; or accept_odd = true",
+            ),
             said(GroundNote.ODD_UPRIGHT, Severity.CHECK, axis=Verbatim("xyz"[axis])),
         )
 
 
-def _length(value: float) -> str:
-    return format_si(value, "length")
-
-
 def _rounded(values: Floats) -> list[float]:
-    return [float(f"{value:.6g}") for value in values]
+    """To six figures."""
+    return [round(float(value), 5 - math.floor(math.log10(abs(value)))) if value else 0.0 for value in values]

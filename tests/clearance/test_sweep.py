@@ -12,7 +12,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from linescope.clearance import GroundIndex, find_clearance, minimum_along
+from linescope.clearance import GroundIndex, Verdict, find_clearance, minimum_along
 from linescope.clearance.notes import ClearanceNote
 from linescope.clearance.why import CauseKind
 from linescope.errors import InputError
@@ -274,20 +274,37 @@ def test_falls_on_sliding_tapes_count_with_the_lower_of_both_ends():
     assert any(finding.why.kind is CauseKind.FALL_LINE_SLID for finding in everything(found))
 
 
-def test_anchor_zones_are_measured_but_not_compared(heron):
-    """Level rock 0.5 m below the anchors out to 1.5 m: without a zone nothing could ever be met."""
-    ground = Terrain(
-        vertices=[[x, y, z] for y in (-30.0, 30.0) for x, z in ((-9, -0.5), (1.5, -0.5), (1.6, -60.0), (70.0, -60.0))],
+def lip(depth):
+    """Level rock below the anchors out to 1.5 m, and then nothing for 60 m."""
+    return Terrain(
+        vertices=[
+            [x, y, z] for y in (-30.0, 30.0) for x, z in ((-9, -depth), (1.5, -depth), (1.6, -60.0), (70.0, -60.0))
+        ],
         faces=[[0, 1, 4], [1, 5, 4], [1, 2, 5], [2, 6, 5], [2, 3, 6], [3, 7, 6]], source="a lip", kind="profile",
     )
+
+
+def test_anchor_zones_are_measured_but_not_compared(heron):
+    """Falls reach a lip 0.9 m below the anchor: without a zone nothing could ever be met."""
+    heron = replace(heron, wind=None)
     low = replace(heron.needs, body=0.2, loop=0.1, line=0.2, survey_error=0.0, margin=0.1)
-    far = find_clearance(replace(heron, needs=replace(low, anchor_zone=6.0)), terrain=ground, positions=24)
+    far = find_clearance(replace(heron, needs=replace(low, anchor_zone=6.0)), terrain=lip(0.9), positions=24)
     assert far.exit_status == 0 and far.anchor_zone == 6.0
     assert all(finding.station >= 6.0 - 1e-6 or finding.walker >= 6.0 for finding in far.causes)
     assert min(finding.distance for finding in at_anchors(far)) < 0.0
     assert far.no_fall_zones[0].from_a[0] == 0.0 and far.no_fall_zones[0].from_a[1] < 6.1
-    near = find_clearance(replace(heron, needs=replace(low, anchor_zone=0.0)), terrain=ground, positions=24)
+    near = find_clearance(replace(heron, needs=replace(low, anchor_zone=0.0)), terrain=lip(0.9), positions=24)
     assert near.exit_status == 3 and at_anchors(near) == []
+
+
+def test_a_line_that_a_walker_treads_onto_the_lip_is_not_kept(heron):
+    """The same lip 0.5 m down: the line meets its edge as he leaves, within the zone, and that is told."""
+    heron = replace(heron, wind=None)
+    low = replace(heron.needs, body=0.2, loop=0.1, line=0.2, survey_error=0.0, margin=0.1, anchor_zone=6.0)
+    found = find_clearance(replace(heron, needs=low), terrain=lip(0.5), positions=24)
+    assert found.verdict is Verdict.SHORT and found.exit_status == 3
+    line = next(cause for cause in found.zones[0].in_rock if cause.kind == "line")
+    assert line.station < 1.5 and line.inside > 0.0 and line.distance < 0.0
 
 
 def test_holes_open_meshes_and_missing_needs_are_said(heron):

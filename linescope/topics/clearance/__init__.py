@@ -12,6 +12,7 @@ from linescope.clearance.notes import KIND, ClearanceNote
 from linescope.figures import Figure, Group, Record
 from linescope.notes import Kind, Missing, Note, Place, Quantity, Severity, Spot, Stretches, Term, Value, Verbatim
 from linescope.study import Study
+from linescope.terrain import PROFILE
 from linescope.topics.topic import Topic
 
 LISTED = 20
@@ -293,7 +294,10 @@ def _whole(study: Study) -> tuple[Record, ...]:
 
 def _values(study: Study) -> Mapping[str, Value]:
     found = found_in(study)
-    return {} if found is None else {"source": Verbatim(found.source), "length": Quantity(found.anchor_zone, "length")}
+    if found is None:
+        return {}
+    source = Term("ground-scene-profile") if found.source == PROFILE else Verbatim(found.source)
+    return {"source": source, "length": Quantity(found.anchor_zone, "length")}
 
 
 def verdict(found: Clearance) -> tuple[Note, ...]:

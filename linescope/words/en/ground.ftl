@@ -74,5 +74,6 @@ ground-role-vegetation = vegetation
 ground-role-obstacle = obstacle
 ground-role-water = water
 ground-role-area = named area
+ground-scene-profile = profile of the scene
 ground-for-scene = For the scene
 ground-other-anchors = The scene's anchors are not those of the site file: { $anchor } is { $distance } away. The ground is taken as it lies.
