@@ -294,7 +294,7 @@ def _figures(options: argparse.Namespace) -> int:
 
     scene = _load(options)
     with _naming(options.scene):
-        leave = {"ground", "compare", *(() if options.full else Study.SLOW)}
+        leave = {"ground", "compare", *(() if options.full else Study.SLOW | {"meter", "walked", "touch"})}
         leave -= set(IN_TIME) if options.in_time else set()
         study = Study(scene, leave=leave, in_time=options.in_time, progress=console.progress())
         study.run(

@@ -156,7 +156,7 @@ from linescope.figures import Figure, Group, Record
 from linescope.topics.topic import Picture, Topic
 
 HERE = Group(
-    name="calm", path="calm", of=Calm, records=lambda study: (Record(result=study.calm),),
+    name="calm", path="calm", records=lambda study: (Record(result=study.calm),),
     figures=(Figure(key="sag", dimension="length", brief=True, meaning="Sag of the empty main."),),
 )
 CALM = Topic(

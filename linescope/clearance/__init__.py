@@ -2,21 +2,37 @@
 
 from __future__ import annotations
 
-from linescope.clearance.along import Approach, Chords, minima, minimum_along
-from linescope.clearance.distance import GroundIndex
-from linescope.clearance.finding import (
-    AnchorZone,
-    Cause,
-    Clearance,
-    Envelope,
-    Finding,
-    NoFallZone,
-    RunReach,
-    Verdict,
-)
-from linescope.clearance.sweep import find_clearance
-from linescope.clearance.vertical import Drop, lowest
-from linescope.clearance.zones import no_fall_zones
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from linescope.clearance.along import Approach, Chords, minima, minimum_along
+    from linescope.clearance.distance import GroundIndex
+    from linescope.clearance.finding import (
+        AnchorZone,
+        Cause,
+        Clearance,
+        Envelope,
+        Finding,
+        NoFallZone,
+        RunReach,
+        Verdict,
+    )
+    from linescope.clearance.sweep import find_clearance
+    from linescope.clearance.vertical import Drop, lowest
+    from linescope.clearance.zones import no_fall_zones
+else:
+    from linescope.lazy import lazy
+
+    __getattr__ = lazy(__name__, {
+        "linescope.clearance.along": ("Approach", "Chords", "minima", "minimum_along"),
+        "linescope.clearance.distance": ("GroundIndex",),
+        "linescope.clearance.finding": (
+            "AnchorZone", "Cause", "Clearance", "Envelope", "Finding", "NoFallZone", "RunReach", "Verdict",
+        ),
+        "linescope.clearance.sweep": ("find_clearance",),
+        "linescope.clearance.vertical": ("Drop", "lowest"),
+        "linescope.clearance.zones": ("no_fall_zones",),
+    })
 
 __all__ = [
     "AnchorZone",

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from linescope.clearance.bodies import FALL_LINE, SLID_LINE
-from linescope.clearance.distance import GroundIndex
-from linescope.clearance.states import Case
-from linescope.clearance.table import CurveGroup, Worst
-from linescope.clearance.why import Why
-from linescope.clearance.zones import no_fall_zones
 from linescope.notes import Kind, Note, Place, Quantity, Severity, Stretches, Term
-from linescope.rig import Rig
+
+if TYPE_CHECKING:
+    from linescope.clearance.distance import GroundIndex
+    from linescope.clearance.states import Case
+    from linescope.clearance.table import CurveGroup, Worst
+    from linescope.clearance.why import Why
+    from linescope.rig import Rig
 
 
 class ClearanceNote(Kind):
@@ -155,6 +156,9 @@ def _overhead(rig: Rig, index: GroundIndex) -> list[Note]:
 
 def _dragged(rig: Rig, best: Mapping[CurveGroup, Worst]) -> list[Note]:
     """From where a leash fall drags main or backup onto the ground, outside the anchor zones."""
+    from linescope.clearance.bodies import FALL_LINE, SLID_LINE
+    from linescope.clearance.zones import no_fall_zones
+
     least: dict[float, float] = {}
     for group, worst in best.items():
         # Loops that have slid to the ground lie there without a fall.

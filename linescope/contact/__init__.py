@@ -1,10 +1,25 @@
 """Where main and backup touch, and what rubs where: intervals, ledgers of faces, styles side by side."""
 
-from linescope.contact.archard import rate_from_mass_loss, wear_coefficient, wear_rate, worn_volume
-from linescope.contact.ledger import Face, Ledger, Tracks
-from linescope.contact.styles import Comparison, Style, compare
-from linescope.contact.touching import Touch, Touching, WindTouching, find_touches, find_wind_touches
-from linescope.contact.wear import Cause, Place, Wear, WornTape, find_wear
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from linescope.contact.archard import rate_from_mass_loss, wear_coefficient, wear_rate, worn_volume
+    from linescope.contact.ledger import Cause, Face, Ledger, Tracks
+    from linescope.contact.styles import Comparison, Style, compare
+    from linescope.contact.touching import Touch, Touching, WindTouching, find_touches, find_wind_touches
+    from linescope.contact.wear import Place, Wear, WornTape, find_wear
+else:
+    from linescope.lazy import lazy
+
+    __getattr__ = lazy(__name__, {
+        "linescope.contact.archard": ("rate_from_mass_loss", "wear_coefficient", "wear_rate", "worn_volume"),
+        "linescope.contact.ledger": ("Cause", "Face", "Ledger", "Tracks"),
+        "linescope.contact.styles": ("Comparison", "Style", "compare"),
+        "linescope.contact.touching": ("Touch", "Touching", "WindTouching", "find_touches", "find_wind_touches"),
+        "linescope.contact.wear": ("Place", "Wear", "WornTape", "find_wear"),
+    })
 
 __all__ = [
     "Cause",

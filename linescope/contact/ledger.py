@@ -26,6 +26,17 @@ WORST = 0.05  # Share of the length that counts as the worst.
 STILL = 1e-4  # Movements below this share of the width are taken as one place.
 
 
+class Cause(StrEnum):
+    """What rubs."""
+
+    SLIDE = "slide"
+    SWAY = "sway"
+    STRAIN = "strain"
+    RING = "ring"
+    FALL = "fall"
+    WRAP = "wrap"
+
+
 class Face(StrEnum):
     """A side of a line; the backup hangs below the main."""
 

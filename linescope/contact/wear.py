@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.contact.cycles import BOUNCE_RATE, FRETTING, STRIDE, Cycles, cycle_tracks, fretting_cycles, loaded_range
-from linescope.contact.ledger import Book, Face, Tracks, empty
+from linescope.contact.ledger import Book, Cause, Face, Tracks, empty
 from linescope.contact.rings import fall_tracks, ring_tracks, ring_work
 from linescope.contact.slides import MOST, STEPS, History, betweens, walk_history
 from linescope.contact.sway import Sway, find_sway, sway_tracks
@@ -38,17 +38,6 @@ Progress = Callable[[float, str], None]
 LEVELS: tuple[HoldLevel, ...] = ("low", "value", "high")
 ASSUMED_SPEED = 6.0  # Wind square to the line where a scene has none [m/s].
 PLACES = (1, 5)  # Crossings after which it is told where tapes are.
-
-
-class Cause(StrEnum):
-    """What rubs."""
-
-    SLIDE = "slide"
-    SWAY = "sway"
-    STRAIN = "strain"
-    RING = "ring"
-    FALL = "fall"
-    WRAP = "wrap"
 
 
 class Guess(StrEnum):

@@ -24,13 +24,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.interpolate import CubicSpline
 
 from linescope.events.released import EDGE, Chain
 from linescope.rig import Band
+
+if TYPE_CHECKING:
+    from scipy.interpolate import CubicSpline
 
 Floats = NDArray[np.float64]
 
@@ -39,6 +42,12 @@ FRICTION = Band(low=0.05, value=0.1, high=0.2)
 
 PLACES = 161  # At which the resting line is known; between them it is smooth.
 FINE = 8  # Steps of the sum between two of them.
+
+
+def _spline(x: Floats, y: Floats) -> CubicSpline:
+    from scipy.interpolate import CubicSpline  # Slow to import.
+
+    return CubicSpline(x, y)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -89,10 +98,10 @@ class Track:
         rub = np.expm1(friction * self.turn) / (2.0 * np.sin(0.5 * self.turn)) * np.abs(self._along(self._fine, 1))
         if abs(drive) <= float(np.interp(start, self._fine, self.weight * np.cos(self.slope) * rub)):
             return start  # Friction holds it where it is.
-        factor = CubicSpline(self._fine, 2.0 * self.bend * rub).antiderivative()
+        factor = _spline(self._fine, 2.0 * self.bend * rub).antiderivative()
         grown = np.exp(way * factor(self._fine))
         gain = grown * (-self._level(self._fine, 1) - way * self.weight * np.cos(self.slope) * rub)
-        energy = CubicSpline(self._fine, gain).antiderivative()
+        energy = _spline(self._fine, gain).antiderivative()
         ends = energy.solve(float(energy(start)), extrapolate=False)
         beyond = ends[(ends - start) * way > 1e-6 * (self.x[-1] - self.x[0])]
         if not len(beyond):
@@ -102,15 +111,15 @@ class Track:
 
     @cached_property
     def _level(self) -> CubicSpline:
-        return CubicSpline(self.x, self.energy)
+        return _spline(self.x, self.energy)
 
     @cached_property
     def _along(self) -> CubicSpline:
-        return CubicSpline(self.x, self.along)
+        return _spline(self.x, self.along)
 
     @cached_property
     def _height(self) -> CubicSpline:
-        return CubicSpline(self.x, self.z)
+        return _spline(self.x, self.z)
 
     @cached_property
     def _fine(self) -> Floats:

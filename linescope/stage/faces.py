@@ -10,8 +10,8 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.contact.ledger import Face, Ledger
-from linescope.contact.wear import Cause, Wear
+from linescope.contact.ledger import Cause, Face, Ledger
+from linescope.contact.wear import Wear
 from linescope.notes import Quantity, Term
 from linescope.rig.layout import Layout
 from linescope.stage import paper, ribbon

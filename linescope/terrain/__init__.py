@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
-from linescope.terrain.load import PROFILE, load_ground
+from typing import TYPE_CHECKING
+
 from linescope.terrain.model import Terrain, cleaned
 from linescope.terrain.placing import checked_against_line
 from linescope.terrain.plumb import PlumbIndex, holes_below
 from linescope.terrain.spec import GroundSpec
 from linescope.terrain.thin import thin
+
+if TYPE_CHECKING:
+    from linescope.terrain.load import PROFILE, load_ground
+else:
+    from linescope.lazy import lazy
+
+    __getattr__ = lazy(__name__, {"linescope.terrain.load": ("PROFILE", "load_ground")})
 
 __all__ = [
     "PROFILE",

@@ -6,13 +6,19 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from linescope.clearance import AnchorZone, Cause, Clearance, Finding, NoFallZone, RunReach, Verdict
-from linescope.clearance.finding import NARROWEST_HOLE
+from linescope.clearance.finding import (
+    NARROWEST_HOLE,
+    AnchorZone,
+    Cause,
+    Clearance,
+    Finding,
+    NoFallZone,
+    Verdict,
+)
 from linescope.clearance.notes import KIND, ClearanceNote
 from linescope.figures import Figure, Group, Record
 from linescope.notes import Kind, Missing, Note, Place, Quantity, Severity, Spot, Stretches, Term, Value, Verbatim
 from linescope.study import Study
-from linescope.terrain import PROFILE
 from linescope.topics.topic import Topic
 
 LISTED = 20
@@ -296,6 +302,8 @@ def _values(study: Study) -> Mapping[str, Value]:
     found = found_in(study)
     if found is None:
         return {}
+    from linescope.terrain import PROFILE  # Reads files: loaded where there is ground.
+
     source = Term("ground-scene-profile") if found.source == PROFILE else Verbatim(found.source)
     return {"source": source, "length": Quantity(found.anchor_zone, "length")}
 
@@ -372,24 +380,24 @@ def notes(study: Study) -> tuple[Note, ...]:
 
 
 PLACES = Group(
-    name="clearance-place", path="clearance.findings[]", of=Finding, figures=PLACE, records=_records("findings")
+    name="clearance-place", path="clearance.findings[]", figures=PLACE, records=_records("findings")
 )
-ZONES = Group(name="clearance-zone", path="clearance.zones[]", of=AnchorZone, figures=ZONE, records=_shown_zones)
+ZONES = Group(name="clearance-zone", path="clearance.zones[]", figures=ZONE, records=_shown_zones)
 NO_FALLS = Group(
-    name="clearance-no-fall", path="clearance.no_fall_zones[]", of=NoFallZone, figures=NO_FALL,
+    name="clearance-no-fall", path="clearance.no_fall_zones[]", figures=NO_FALL,
     records=_records("no_fall_zones"),
 )
-RUNS = Group(name="clearance-runs", path="clearance.runs[]", of=RunReach, figures=RUN, records=_records("runs"))
-CAUSES = Group(name="clearance-causes", path="clearance.causes[]", of=Cause, figures=CAUSE, records=_causes)
+RUNS = Group(name="clearance-runs", path="clearance.runs[]", figures=RUN, records=_records("runs"))
+CAUSES = Group(name="clearance-causes", path="clearance.causes[]", figures=CAUSE, records=_causes)
 CLEARANCE = Topic(
     name="clearance",
     groups=(
         PLACES, CAUSES, ZONES, NO_FALLS,
         Group(
-            name="clearance-strikes", path="clearance.strikes[]", of=NoFallZone, figures=STRIKE,
+            name="clearance-strikes", path="clearance.strikes[]", figures=STRIKE,
             records=_records("strikes"),
         ),
-        RUNS, Group(name="clearance", path="clearance", of=Clearance, figures=WHOLE, records=_whole),
+        RUNS, Group(name="clearance", path="clearance", figures=WHOLE, records=_whole),
     ),
     here=PLACES,
     along=PLACES,

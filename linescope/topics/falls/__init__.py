@@ -127,7 +127,7 @@ def _notes(study: Study) -> tuple[Note, ...]:
 
 def _group(head: str, path: str, event: str) -> Group:
     return Group(
-        name="falls", path=path, of=LeashFallSweep, figures=FALL, along="place", head=head,
+        name="falls", path=path, figures=FALL, along="place", head=head,
         records=functools.partial(_falls, event=event),
     )
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from linescope.events.excess import ExcessState, FourStates, state_of
+from linescope.events.excess import ExcessState, state_of
 from linescope.figures import Figure, Group, Record
 from linescope.notes import Bays, Kind, Note, Severity, Term, Value
 from linescope.statics import Solution
@@ -131,20 +131,20 @@ def _notes(study: Study) -> tuple[Note, ...]:
     return (*study.excess.notes, Note(kind=LoopsBasis.CELLS, severity=Severity.BASIS))
 
 
-GLANCES = Group(name="loops", path="", of=ExcessState, figures=GLANCE, records=_shown)
-BAYS = Group(name="loops", path="", of=ExcessState, figures=EXCESS, records=_shown, along="bay", head="loops-bays")
+GLANCES = Group(name="loops", path="", figures=GLANCE, records=_shown)
+BAYS = Group(name="loops", path="", figures=EXCESS, records=_shown, along="bay", head="loops-bays")
 TOPIC = Topic(
     name="loops",
     groups=(
-        Group(name="loops", path="excess.<state>", of=ExcessState, figures=EXCESS, records=_states, along="bay"),
+        Group(name="loops", path="excess.<state>", figures=EXCESS, records=_states, along="bay"),
         Group(
-            name="loops", path="excess", of=FourStates, records=_whole,
+            name="loops", path="excess", records=_whole,
             figures=(Figure(key="notes", dimension="notes", meaning="What must be said beside these figures."),),
         ),
     ),
     here=GLANCES,
     along=GLANCES,
-    csv={"loops": Group(name="loops", path="", of=ExcessState, figures=TABLE, records=_all, along="bay")},
+    csv={"loops": Group(name="loops", path="", figures=TABLE, records=_all, along="bay")},
     values=_values,
     notes=_notes,
     bays=BAYS,

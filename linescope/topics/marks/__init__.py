@@ -95,5 +95,5 @@ def _notes(study: Study) -> tuple[Note, ...]:
     return () if isinstance(found, Missing) else (Note(kind=MarksBasis.SLIDE, severity=Severity.BASIS),)
 
 
-HERE = Group(name="marks", path="", of=Marks, figures=MARKS, records=_marks)
+HERE = Group(name="marks", path="", figures=MARKS, records=_marks)
 TOPIC = Topic(name="marks", groups=(), here=HERE, along=HERE, csv={}, values=_values, notes=_notes)

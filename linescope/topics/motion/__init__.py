@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from linescope.figures import Figure, Get, Group, Record
-from linescope.motion.bounce import Bounce
-from linescope.motion.expected import Expected
-from linescope.motion.notes import notes_of
 from linescope.notes import Bays, Missing, Note, Spot, Term, Value
 from linescope.study import Study
 from linescope.topics.topic import Picture, Topic
+
+if TYPE_CHECKING:
+    from linescope.motion.expected import Expected
 
 PLACE = ("place",)
 BREAKS = {
@@ -199,7 +199,7 @@ def _of(name: str) -> Any:
         found = study.get(name)
         if not found:
             return ()
-        at = found.at if isinstance(found, Expected) else None
+        at = found.at if name != "bounce_in_time" else None
         return (Record(result=found, at=at, pick=None if at is None else range(len(at))),)
 
     return records
@@ -219,20 +219,24 @@ def _values(study: Study) -> Mapping[str, Value]:
 
 
 def _notes(study: Study) -> tuple[Note, ...]:
-    found = [study.get(name) for name in ("fall_in_time", "main_gone_in_time")]
-    return tuple(dict.fromkeys(note for each in found if each for note in notes_of(each)))
+    found = [each for name in ("fall_in_time", "main_gone_in_time") if (each := study.get(name))]
+    if not found:
+        return ()
+    from linescope.motion.notes import notes_of
+
+    return tuple(dict.fromkeys(note for each in found for note in notes_of(each)))
 
 
 FALL = Group(
-    name="motion-fall", path="in_time.leash_fall", of=Expected, figures=(*HAPPENING, *ROOF), along="place",
+    name="motion-fall", path="in_time.leash_fall", figures=(*HAPPENING, *ROOF), along="place",
     records=_of("fall_in_time"),
 )
 GONE = Group(
-    name="motion-gone", path="in_time.main_gone", of=Expected, figures=(*HAPPENING, *LOSS), along="place",
+    name="motion-gone", path="in_time.main_gone", figures=(*HAPPENING, *LOSS), along="place",
     records=_of("main_gone_in_time"),
 )
 BOUNCING = Group(
-    name="motion-bounce", path="in_time.bounce", of=Bounce, figures=BOUNCE, records=_of("bounce_in_time")
+    name="motion-bounce", path="in_time.bounce", figures=BOUNCE, records=_of("bounce_in_time")
 )
 HERE = Group(
     name="motion-fall", path="in_time.leash_fall", of=Expected, figures=(*HAPPENING, *ROOF), along="place",

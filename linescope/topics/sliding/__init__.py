@@ -7,9 +7,8 @@ from typing import Any
 
 import numpy as np
 
-from linescope.events.crossing import Crossing
-from linescope.events.friction import Creep, creep_notes
-from linescope.events.let_go import LetGo, let_go_notes
+from linescope.events.friction import creep_notes
+from linescope.events.let_go import let_go_notes
 from linescope.figures import Figure, Group, Record
 from linescope.notes import Bays, Kind, Missing, Note, Severity, Term, Value
 from linescope.study import LEVELS, Study
@@ -180,11 +179,11 @@ def _notes(study: Study) -> tuple[Note, ...]:
     return tuple(said)
 
 
-HERE = Group(name="sliding", path="let_go.<level>", of=LetGo, figures=LET_GO, records=_levels)
-CROSSINGS = Group(name="sliding-crossing", path="crossing.<level>", of=Crossing, figures=CROSSING, records=_crossings)
+HERE = Group(name="sliding", path="let_go.<level>", figures=LET_GO, records=_levels)
+CROSSINGS = Group(name="sliding-crossing", path="crossing.<level>", figures=CROSSING, records=_crossings)
 TOPIC = Topic(
     name="sliding",
-    groups=(Group(name="sliding", path="creep", of=Creep, figures=CREEP, records=_creep), HERE, CROSSINGS),
+    groups=(Group(name="sliding", path="creep", figures=CREEP, records=_creep), HERE, CROSSINGS),
     here=HERE,
     along=HERE,
     more=(CROSSINGS,),

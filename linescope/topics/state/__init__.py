@@ -9,8 +9,6 @@ import numpy as np
 
 from linescope.figures import Figure, Group, Record
 from linescope.notes import Note, Quantity, Term, Value, Verbatim
-from linescope.rig import InputNote, Rig
-from linescope.rig.layout import Layout
 from linescope.statics import Solution
 from linescope.study import Study
 from linescope.topics.state.inputs import INPUT
@@ -177,21 +175,21 @@ def _notes(study: Study) -> tuple[Note, ...]:
     return notes(study)
 
 
-def _one(name: str, of: type, figures: tuple[Figure, ...], get: Any, path: str = "") -> Group:
+def _one(name: str, figures: tuple[Figure, ...], get: Any, path: str = "") -> Group:
     return Group(
-        name=f"state-{name}", path=path or name, of=of, figures=figures,
+        name=f"state-{name}", path=path or name, figures=figures,
         records=lambda study: tuple(Record(result=each) for each in get(study)),
     )
 
 
-HERE = Group(name="state", path="", of=Solution, figures=STATE, records=_seen)
-STATES = Group(name="state", path="states.<name>", of=Solution, figures=STATE, records=_states)
+HERE = Group(name="state", path="", figures=STATE, records=_seen)
+STATES = Group(name="state", path="states.<name>", figures=STATE, records=_states)
 TOPIC = Topic(
     name="state",
     groups=(
-        _one("rig", Rig, RIG, lambda study: (study.rig,)),
-        _one("inputs", InputNote, INPUT, lambda study: study.inputs.notes, "inputs[]"),
-        _one("layout", Layout, LAYOUT, lambda study: (study.planned.layout,)),
+        _one("rig", RIG, lambda study: (study.rig,)),
+        _one("inputs", INPUT, lambda study: study.inputs.notes, "inputs[]"),
+        _one("layout", LAYOUT, lambda study: (study.planned.layout,)),
         STATES,
     ),
     here=HERE,

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from linescope.contact.ledger import Face
-from linescope.contact.styles import Comparison, Style
 from linescope.figures import Figure, Group, Record
 from linescope.notes import Missing, Note, Quantity, Value, Verbatim
 from linescope.study import Study
 from linescope.topics.topic import Picture, Topic
+
+if TYPE_CHECKING:
+    from linescope.contact.styles import Comparison, Style
 
 
 def _of(style: Style, get: Any) -> Any:
@@ -119,10 +121,10 @@ def _notes(study: Study) -> tuple[Note, ...]:
     return (found.note,) if isinstance(found, Missing) else (*found.notes, *found.assumed)
 
 
-TABLE = Group(name="styles", path="styles.styles[]", of=Style, figures=STYLE, records=_styles)
+TABLE = Group(name="styles", path="styles.styles[]", figures=STYLE, records=_styles)
 STYLES = Topic(
     name="styles",
-    groups=(TABLE, Group(name="styles-whole", path="styles", of=Comparison, figures=WHOLE, records=_whole)),
+    groups=(TABLE, Group(name="styles-whole", path="styles", figures=WHOLE, records=_whole)),
     here=TABLE, along=TABLE, csv={"styles": TABLE}, values=_values, notes=_notes,
     pictures=(
         Picture(name="styles", module="linescope.topics.styles.picture", needs=("compare",), after="wear", section=8),

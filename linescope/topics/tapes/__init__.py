@@ -8,7 +8,7 @@ from typing import Any
 from linescope.figures import Figure, Group, Record
 from linescope.notes import Note, Ruled, Term, Value
 from linescope.study import Study
-from linescope.taping import CutList, LaidTape
+from linescope.taping import LaidTape
 from linescope.taping.remarks import notes_on
 from linescope.topics.tapes.said import HOLDS
 from linescope.topics.topic import Picture, Topic
@@ -116,10 +116,10 @@ def _notes(study: Study) -> tuple[Note, ...]:
     return notes_on(study.cuts)
 
 
-KINDS = Group(name="tapes-kinds", path="tapes.kinds[]", of=LaidTape, figures=KIND, records=_kinds)
+KINDS = Group(name="tapes-kinds", path="tapes.kinds[]", figures=KIND, records=_kinds)
 TAPES = Topic(
     name="tapes",
-    groups=(KINDS, Group(name="tapes-totals", path="tapes", of=CutList, figures=TOTALS, records=_totals)),
+    groups=(KINDS, Group(name="tapes-totals", path="tapes", figures=TOTALS, records=_totals)),
     here=KINDS, along=KINDS, csv={}, values=_values, notes=_notes,
     pictures=(
         Picture(

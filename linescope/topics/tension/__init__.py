@@ -192,15 +192,15 @@ def _notes(study: Study) -> tuple[Note, ...]:
     return (*strip.notes, *basis)
 
 
-HERE = Group(name="tension", path="", of=Reading, figures=METER, records=_readings)
-ALONG = Group(name="tension-walked", path="", of=Solution, figures=WALKED, records=_walked)
+HERE = Group(name="tension", path="", figures=METER, records=_readings)
+ALONG = Group(name="tension-walked", path="", figures=WALKED, records=_walked)
 TOPIC = Topic(
     name="tension",
     groups=(),
     here=HERE,
     along=HERE,
     more=(ALONG,),
-    csv={"tensions": Group(name="tension", path="", of=Solution, figures=TABLE, records=_table)},
+    csv={"tensions": Group(name="tension", path="", figures=TABLE, records=_table)},
     values=_values,
     notes=_notes,
     pictures=(

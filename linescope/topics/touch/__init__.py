@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from linescope.contact.touching import Touch, Touching, TouchNote
+from typing import TYPE_CHECKING
+
 from linescope.figures import Figure, Get, Group, Record
 from linescope.notes import Note, Quantity, Severity, Stretches, Term, Value
 from linescope.study import Study
 from linescope.topics.topic import Picture, Topic
+
+if TYPE_CHECKING:
+    from linescope.contact.touching import Touch, Touching
 
 
 def _end(line: str, end: int) -> Get:
@@ -48,6 +52,8 @@ def _touches(study: Study) -> tuple[Record, ...]:
 
 def touch_notes(touching: Touching) -> tuple[Note, ...]:
     """Who presses on whom."""
+    from linescope.contact.touching import TouchNote
+
     tapes = [touch for touch in touching.touches if touch.cause == "tape"]
     pressed = [touch for touch in tapes if touch.pressed > 0.0]
     notes = []
@@ -96,8 +102,8 @@ WHOLE: tuple[Figure, ...] = (
         get=_most("pressed"),
     ),
 )
-HERE = Group(name="touch", path="touch", of=Touching, figures=WHOLE, records=_whole)
-TOUCHES = Group(name="touch-touches", path="touch.touches[]", of=Touch, figures=FIGURES, records=_touches)
+HERE = Group(name="touch", path="touch", figures=WHOLE, records=_whole)
+TOUCHES = Group(name="touch-touches", path="touch.touches[]", figures=FIGURES, records=_touches)
 TOUCH = Topic(
     name="touch", groups=(HERE, TOUCHES), here=HERE, along=TOUCHES, csv={"touches": TOUCHES}, values=lambda study: {},
     notes=_notes,

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from linescope.contact.ledger import Face, Ledger
-from linescope.contact.slides import History
-from linescope.contact.wear import LEVELS, Cause, Effect, Place, Wear, WornTape
+from linescope.contact.ledger import Cause, Face, Ledger
 from linescope.figures import Figure, Get, Group, Record
 from linescope.notes import Missing, Note, Quantity, Spot, Term, Value
-from linescope.study import Study
+from linescope.study import LEVELS, Study
 from linescope.topics.topic import Picture, Topic
+
+if TYPE_CHECKING:
+    from linescope.contact.wear import Effect, Place, Wear, WornTape
 
 LINE_ENERGY = "line energy"
 
@@ -282,16 +283,16 @@ def _notes(study: Study) -> tuple[Note, ...]:
     return (wear.note,) if isinstance(wear, Missing) else (*wear.notes, *wear.assumed)
 
 
-FACES = Group(name="wear-faces", path="wear.faces[]", of=FaceDay, figures=FACE, records=_faces)
-PLACES = Group(name="wear-places", path="wear.places[]", of=Place, figures=PLACE, records=_places)
-TAPES = Group(name="wear-tapes", path="wear.tapes[]", of=WornTape, figures=TAPE, records=_tapes)
-GUESSES = Group(name="wear-guesses", path="wear.guesses[]", of=Effect, figures=GUESS, records=_guesses)
-HISTORIES = Group(name="wear-history", path="wear_history.<hold>", of=History, figures=HISTORY, records=_histories)
+FACES = Group(name="wear-faces", path="wear.faces[]", figures=FACE, records=_faces)
+PLACES = Group(name="wear-places", path="wear.places[]", figures=PLACE, records=_places)
+TAPES = Group(name="wear-tapes", path="wear.tapes[]", figures=TAPE, records=_tapes)
+GUESSES = Group(name="wear-guesses", path="wear.guesses[]", figures=GUESS, records=_guesses)
+HISTORIES = Group(name="wear-history", path="wear_history.<hold>", figures=HISTORY, records=_histories)
 WEAR = Topic(
     name="wear",
     groups=(
         FACES, PLACES, TAPES, GUESSES, HISTORIES,
-        Group(name="wear", path="wear", of=Wear, figures=WHOLE, records=_whole),
+        Group(name="wear", path="wear", figures=WHOLE, records=_whole),
     ),
     here=FACES, along=PLACES, csv={"wear": PLACES, "wear_tapes": TAPES}, values=_values, notes=_notes,
     more=(PLACES, TAPES, GUESSES),
