@@ -65,6 +65,7 @@ from linescope.report.figures import figures_json
 from linescope.report.keys import documentation
 from linescope.report.people import figures_text
 from linescope.study import Study
+from linescope.words import Words
 from tests.export import gathered
 
 rig = gathered.windy()
@@ -199,7 +200,6 @@ from linescope.report.figures import figures_json
 from linescope.report.people import figures_text
 from linescope.stage import VIEWS, build
 from linescope.study import Study
-from linescope.words import Words
 from tests.export import gathered
 
 study = Study(gathered.windy(), places=3, leave=Study.SLOW | {"bands", "touch", "fall_sweep", "fall_gaps"})

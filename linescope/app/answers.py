@@ -94,6 +94,21 @@ def rows(picture: Picture, measures: Words) -> list[Json]:
     ]
 
 
+def compared(first: Picture, second: Picture, words: Words) -> list[list[str]]:
+    """The main figures of two variants: label, first, second, and what the second is against the first."""
+    found = []
+    for one, two in zip(rows(first, words), rows(second, words), strict=True):
+        change = words.say("page-same")
+        if one["value"] != two["value"]:
+            share = (two["number"] - one["number"]) / abs(one["number"]) if one["number"] else float("nan")
+            way = "more" if share > 0.0 else "less"
+            change = words.say("page-changed")
+            if np.isfinite(share):
+                change = words.say(f"page-changed-{way}", share=Quantity(abs(float(share)), "ratio"))
+        found.append([one["label"], one["value"], two["value"], change])
+    return found
+
+
 def _shown(value: float, dimension: str, words: Words) -> str:
     if not dimension:
         return words.count(round(value))

@@ -15,7 +15,8 @@ from linescope.app import form
 from linescope.app.engine import Picture
 from linescope.errors import InputError
 from linescope.events.excess import depth_for_loop_length
-from linescope.scene.document import Document, as_item, drop, put
+from linescope.notes import Verbatim
+from linescope.scene.document import Document, EditNote, as_item, drop, edit_note, put
 from linescope.scene.paths import at, steps_of
 from linescope.scene.tried import excluded_by, field_at, is_sure, known_at, retyped
 from linescope.scene.typed import raw_from, shown
@@ -47,12 +48,12 @@ def typed(document: Document, path: str, text: str, gesture: str = "") -> None:
     old = document.raw(steps)
     empty = not text.strip() and not kind.required
     if empty and path in document.tried:
-        with document.edit(label(path), forget=(path,)):
+        with document.edit(named(path), forget=(path,)):
             return
     if not empty and text != form.OWN and is_tried_over(document, path):
-        document.try_values({path: text}, label(path), gesture)
+        document.try_values({path: text}, named(path), gesture)
         return
-    with document.edit(label(path), gesture) as toml:
+    with document.edit(named(path), gesture) as toml:
         if isinstance(kind, Either) and isinstance(kind.second, Group):
             put(toml, steps, _own_figures(document, old) if text == form.OWN else text)
         elif empty:
@@ -110,7 +111,7 @@ def _part(document: Document, path: str, name: str, text: str) -> None:
     table.pop(name, None)
     if text:
         table[name] = raw_from(kind, text, None) if name != "known" else text
-    with document.edit(f"{label(path)}: {name}") as toml:
+    with document.edit(edit_note(EditNote.OF, what=label(path), name=name)) as toml:
         put(toml, steps, table["value"] if set(table) == {"value"} else table)
 
 
@@ -133,9 +134,9 @@ def chosen(document: Document, path: str, name: str, picture: Picture | None) ->
         return
     new_path = join(group_path, name)
     if is_tried_over(document, new_path) or path in document.tried:
-        document.try_values({new_path: shown(_as_now(new_path, kind.fields[name], picture))}, label(new_path))
+        document.try_values({new_path: shown(_as_now(new_path, kind.fields[name], picture))}, named(new_path))
         return
-    with document.edit(f"{label(group_path)} by {form.label_of(name)}") as toml:
+    with document.edit(edit_note(EditNote.BY, what=label(group_path), name=form.label_of(name))) as toml:
         for each in names:
             drop(toml, steps_of(join(group_path, each)))
         _drop_meaningless(toml, group_path)
@@ -202,7 +203,7 @@ def added(document: Document, path: str) -> None:
     """
     kind, steps = field_at(path), steps_of(path)
     old = document.raw(steps)
-    with document.edit(f"add {label(path)}") as toml:
+    with document.edit(edit_note(EditNote.ADD, what=label(path))) as toml:
         if isinstance(kind, Repeat):
             items = list(old) if isinstance(old, list) else []
             place = _new_item(kind.item, items, path)
@@ -285,7 +286,7 @@ def removed(document: Document, path: str) -> None:
         raise InputError("a scene needs this table", key=path)
     if path.startswith("taping.zones[") and len(document.data["taping"]["zones"]) == 1:
         raise InputError("this is the only zone", key=path, allowed="another zone first, or all of [taping]")
-    with document.edit(f"take out {label(path)}") as toml:
+    with document.edit(edit_note(EditNote.TAKE_OUT, what=label(path))) as toml:
         drop(toml, steps)
         if path.startswith("taping.zones["):
             zones: Any = toml["taping"]
@@ -324,7 +325,7 @@ def ground_from(document: Document, mesh: str) -> None:
     text = mesh
     if path.is_absolute():
         text = os.path.relpath(path, folder).replace(os.sep, "/")
-    with document.edit("ground from a mesh") as toml:
+    with document.edit(edit_note(EditNote.MESH)) as toml:
         drop(toml, ("ground",))
         put(toml, ("ground",), _table({"kind": "mesh", "file": text}))
 
@@ -351,6 +352,11 @@ def _inline(path: str) -> bool:
     return isinstance(kind, Group) and kind.inline
 
 
+def named(path: str) -> Verbatim:
+    """The name of an undo step at a path."""
+    return Verbatim(label(path))
+
+
 def label(path: str) -> str:
-    """A path in plain words, for the names of undo steps."""
+    """A path as its keys are written in the file, in plain words."""
     return path.replace("taping.zones", "zone").replace(".", " ").replace("_", " ").replace("[", " ").replace("]", "")

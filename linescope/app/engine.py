@@ -4,20 +4,18 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any, Literal
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
 
 from linescope.errors import LinescopeError, SceneError, TerrainError
 from linescope.rig import Inputs, Rig
 from linescope.scene import Scene
-from linescope.statics import Loading, Plan, Solution, plan, solve
+from linescope.statics import Plan, Solution
+from linescope.study import Air, State, Study
 from linescope.terrain.model import Terrain
 
 if TYPE_CHECKING:
     from linescope.events.wind import Side
-
-State = Literal["as taped", "settled"]
-Air = Literal["still", "steady", "gust"]
 
 STATES: tuple[State, ...] = ("as taped", "settled")
 AIRS: tuple[Air, ...] = ("still", "steady", "gust")
@@ -100,12 +98,10 @@ class Engine:
             if asked.walker is not None and rig.walker is not None:
                 rig = rig.with_walker_at(min(max(asked.walker, 0.001), 0.999) * rig.span)
             key = json.dumps({k: v for k, v in data.items() if k not in _NOT_LAID_OUT}, default=str)
-            if self._plan is None or self._plan[0] != key:
-                self._plan = (key, plan(rig))
-            planned = self._plan[1]
-            solution = solve(
-                rig, asked.state, planned=planned, loading=_loading(rig, planned, asked), look_for_others=False
-            )
+            given = {"planned": self._plan[1]} if self._plan is not None and self._plan[0] == key else {}
+            study = Study(rig, state=asked.state, given=given)
+            planned, solution = study.planned, study.seen(asked.air, asked.side)
+            self._plan = (key, planned)
             ground, ground_key = self._ground_of(rig, data)
         except LinescopeError as error:
             return Attempt(error=error)
@@ -147,16 +143,3 @@ class Engine:
                     found=error.found, allowed=error.allowed,
                 ) from error
         return self._ground[1], key
-
-
-def _loading(rig: Rig, planned: Plan, asked: Asked) -> Loading | None:
-    """What acts on the rig: None for still air."""
-    if asked.air == "still" or rig.wind is None:
-        return None
-    from linescope.events.drag import wind_load, wind_loading
-
-    wind = rig.wind
-    if asked.side == "opposite":
-        wind = replace(wind, towards=(-wind.towards[0], -wind.towards[1]))
-    speed = wind.speed * (wind.gust_factor if asked.air == "gust" else 1.0)
-    return wind_loading(rig, planned, wind_load(rig, wind, speed))

@@ -11,6 +11,7 @@ from typing import Any
 from linescope.app.session import Session
 from linescope.app.variant import Variant
 from linescope.app.worker import JobError, Worker
+from linescope.notes import Verbatim
 
 Json = dict[str, Any]
 
@@ -75,9 +76,10 @@ class Longer:
             await asyncio.wait([task], timeout=0.2)
             if not task.done() and self._session.variant.revision != revision:
                 self._worker.stop()
-        failed = task.exception()
+        failed, words = task.exception(), self._session.measures
         if isinstance(failed, JobError):
-            self._part(variant, revision, "excess", {"rows": [], "notes": [f"Not known: {failed}"], "places": []})
+            said = words.say("page-not-known", error=Verbatim(str(failed)))
+            self._part(variant, revision, "excess", {"rows": [], "notes": [said], "places": []})
         elif failed is not None:
             raise failed
         if variant.revision == revision:
@@ -132,15 +134,15 @@ class Jobs:
             "files" of a brief, "steps" of a crossing, or "error" in words.
         """
         if kind not in ("brief", "cross") or self._running:
-            return {"error": "a job is under way" if self._running else f"there is no such job: {kind}"}
+            return {"error": self._told("running") if self._running else self._told("unknown", kind=Verbatim(kind))}
         session = self._session
         if session.variant.error is not None:
-            return {"error": "the scene is not right; nothing is written from the last good state"}
+            return {"error": self._told("not-right")}
         arguments = _scene(session)
         if kind == "brief":
             out = str(wanted.get("out", "")).strip()
             if not out:
-                return {"error": "name the folder the brief goes to"}
+                return {"error": self._told("no-folder")}
             target = Path(out).expanduser()
             arguments["out"] = str(target if target.is_absolute() else session.document.path.parent / target)
             arguments["theme"] = "dark" if wanted.get("theme") == "dark" else "light"
@@ -148,12 +150,12 @@ class Jobs:
             level = wanted.get("level")
             arguments["level"] = level if level in ("low", "high") else "value"
         self._running = True
-        self._say(kind, 0.0, "beginning")
+        self._say(kind, 0.0, self._told("begins"))
         loop = asyncio.get_running_loop()
 
         def tell(name: str, content: Any) -> None:
             share, what = content
-            loop.call_soon_threadsafe(self._say, kind, float(share), str(what))
+            loop.call_soon_threadsafe(self._say, kind, float(share), self._doing(str(what)))
 
         try:
             result = await asyncio.to_thread(self._worker.run, kind, arguments, tell)
@@ -164,12 +166,22 @@ class Jobs:
             self._running = False
         if kind == "cross":
             self.crossing = result
-            self._say(kind, 1.0, f"{len(result)} steps", steps=len(result))
+            self._say(kind, 1.0, self._told("steps", count=len(result)), steps=len(result))
             return {"steps": len(result)}
-        files = [name for name in result if not name.startswith("left out: ")]
-        said = "; ".join([f"{len(files)} files in {arguments['out']}", *(name for name in result if name not in files)])
-        self._say(kind, 1.0, said, files=files)
+        files = result["files"]
+        said = [
+            self._told("files", count=len(files), folder=Verbatim(arguments["out"])),
+            *(self._told("left-out", what=each) for each in result["left_out"]), *result["said"],
+        ]
+        self._say(kind, 1.0, "; ".join(said), files=files)
         return {"files": files}
+
+    def _told(self, name: str, **values: Any) -> str:
+        return self._session.measures.say(f"page-job-{name}", **values)
+
+    def _doing(self, what: str) -> str:
+        """What is being computed, by the name of its result."""
+        return self._session.measures.named("page-doing", what)
 
     def stop(self) -> None:
         """Stop the job under way."""

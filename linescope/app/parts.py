@@ -11,14 +11,14 @@ from typing import Any
 
 import numpy as np
 
-from linescope.app.engine import State
 from linescope.errors import LinescopeError
+from linescope.events.excess import ExcessState
 from linescope.events.wind import WindNote
-from linescope.notes import Quantity, Term
+from linescope.notes import Missing, Quantity, Term, Verbatim
 from linescope.report import grids
 from linescope.rig import Rig, RigSource
 from linescope.stage.worst import sentence
-from linescope.study import Study
+from linescope.study import State, Study
 from linescope.topics import CLEARANCE, FALLS, LOOPS, MAIN_GONE, WEAR, WIND
 from linescope.topics.clearance import NO_FALLS, PLACES, RUNS
 from linescope.topics.clearance.text import alarms
@@ -71,7 +71,8 @@ def parts(study: Study, measures: Words) -> Iterator[tuple[str, Json]]:
         try:
             yield name, part(study, measures)
         except LinescopeError as error:
-            yield name, {"rows": [], "notes": [f"Not known: {error}"], "places": []}
+            said = measures.say("page-not-known", error=Verbatim(str(error)))
+            yield name, {"rows": [], "notes": [said], "places": []}
 
 
 def _bay_at(study: Study, at: float) -> int:
@@ -93,14 +94,22 @@ def _excess(study: Study, measures: Words) -> Json:
         "head": table.columns if table else [], "rows": [list(row) for row in table.rows] if table else [],
         "notes": measures.notes(found.notes), "places": [{"bay": bay, "text": least}],
         "depths": {each.name: each.loop_depth.tolist() for each in found.states},
-        "excess": {each.name: each.excess.tolist() for each in found.states}, "titles": titles,
+        "told": {each.name: _told(each, measures) for each in found.states}, "titles": titles,
     }
+
+
+def _told(state: ExcessState, words: Words) -> list[list[str]]:
+    """Depth and excess of every bay."""
+    return [
+        [words.say("frame-tight") if excess < 0.0 else words.length(float(depth)), words.share(float(excess))]
+        for depth, excess in zip(state.loop_depth, state.excess, strict=True)
+    ]
 
 
 def _catches(study: Study, measures: Words) -> Json:
     found = study.fall
-    if not found:
-        return {"rows": [], "notes": ["Nobody is on the line: no falls."], "places": []}
+    if isinstance(found, Missing):
+        return {"rows": [], "notes": [measures.note(found.note)], "places": []}
     rows, notes = [], []
     for topic, short in ((FALLS, "falls-short"), (MAIN_GONE, "main-gone-short")):
         rows += [list(pair) for pair in grids.pairs(topic, study, measures, short=short)]

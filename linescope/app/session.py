@@ -13,6 +13,7 @@ from linescope.app import answers, edits, form
 from linescope.app.engine import AIRS, SIDES, STATES, Asked, Attempt, Engine
 from linescope.app.variant import Job, Variant
 from linescope.errors import InputError, LinescopeError
+from linescope.notes import Value, Verbatim
 from linescope.scene import Scene
 from linescope.scene.document import Document
 from linescope.scenefile.load import text_of
@@ -137,16 +138,18 @@ class Session:
     def undo(self) -> None:
         """Take back the last edit."""
         self._begin()
-        name = self.document.undo()
-        self.message = f"Taken back: {name}" if name else "Nothing to take back"
+        self.message = self._stepped("undone", self.document.undo())
         self._changed()
 
     def redo(self) -> None:
         """Bring back what was taken back last."""
         self._begin()
-        name = self.document.redo()
-        self.message = f"Brought back: {name}" if name else "Nothing to bring back"
+        self.message = self._stepped("redone", self.document.redo())
         self._changed()
+
+    def _stepped(self, way: str, what: Value | None) -> str:
+        words = self.measures
+        return words.say(f"page-nothing-{way}") if what is None else words.say(f"page-{way}", what=what)
 
     def _begin(self, gesture: str = "") -> None:
         """Keep the figures as they are, to show what this change does to them."""
@@ -261,7 +264,7 @@ class Session:
         for variant in self.variants.values():
             if variant.document.path == path:
                 variant.document.saved_text = self.document.text
-        self.message = f"Saved {path.name}"
+        self.message = self.measures.say("page-saved", file=Verbatim(path.name))
         if self.document.variant:
             words = self.measures
             kept = words.verbatim(self.document.variant)
@@ -283,7 +286,7 @@ class Session:
         target = Path(path).expanduser()
         folder = self.document.path.parent
         written = self.document.save_as(target if target.is_absolute() else folder / target)
-        self.message = f"Saved as {written.name}"
+        self.message = self.measures.say("page-saved-as", file=Verbatim(written.name))
         self._changed()
         return written
 
@@ -304,7 +307,7 @@ class Session:
         document = Document.read(target if target.is_absolute() else self.document.path.parent / target)
         self.variants = {FIRST: Variant(document=document)}
         self.active, self.picked, self.asked = FIRST, None, Asked()
-        self.message = f"Opened {document.path.name}"
+        self.message = self.measures.say("page-opened", file=Verbatim(document.path.name))
 
     def look_at_disk(self) -> str:
         """Whether the file changed on disk: "" for no, "reloaded", or "conflict" when there are edits to lose."""
@@ -325,12 +328,12 @@ class Session:
         try:
             changed = self.document.reload()
         except InputError as error:
-            self.message = f"The file on disk is not TOML just now: {error}"
+            self.message = self.measures.say("page-not-toml", error=Verbatim(str(error)))
             return "wrong"
         if not changed:
             return ""
         self._changed()
-        self.message = f"{self.document.path.name} was changed on disk and read again"
+        self.message = self.measures.say("page-read-again", file=Verbatim(self.document.path.name))
         return "reloaded"
 
     # Solving
@@ -377,7 +380,11 @@ class Session:
         if variant.picture is None:
             return {}
         picked = self.picked if name == self.active else None
-        return answers.of(variant.picture, self.measures, variant.before, picked)
+        found = answers.of(variant.picture, self.measures, variant.before, picked)
+        first, second = (self.variants[each].picture if each in self.variants else None for each in (FIRST, SECOND))
+        if first is not None and second is not None:
+            found["compared"] = answers.compared(first, second, self.measures)
+        return found
 
     def status(self) -> Json:
         """What is up to date, what may be undone, and what must be said."""
@@ -388,8 +395,8 @@ class Session:
             "file": document.path.name,
             "folder": str(document.path.parent),
             "dirty": document.is_dirty,
-            "undo": document.undo_label,
-            "redo": document.redo_label,
+            "undo": "" if document.undo_label is None else self.measures.value(document.undo_label),
+            "redo": "" if document.redo_label is None else self.measures.value(document.redo_label),
             "variants": list(self.variants),
             "kept": list(document.scene.variants),
             "kept_as": document.variant,

@@ -159,7 +159,7 @@ def _cross(arguments: dict[str, Any], tell: Tell) -> list[dict[str, Any]]:
     return crossing_frames(found, Words(system=arguments["system"]))
 
 
-def _brief(arguments: dict[str, Any], tell: Tell) -> list[str]:
+def _brief(arguments: dict[str, Any], tell: Tell) -> dict[str, list[str]]:
     from linescope.export.briefing import write_briefing
 
     scene = _scene(arguments)
@@ -168,7 +168,7 @@ def _brief(arguments: dict[str, Any], tell: Tell) -> list[str]:
         scene, arguments["out"], theme=arguments["theme"], units=arguments["system"],
         progress=lambda share, what: tell("progress", (share, what)), notice=said.append,
     )
-    return [*(str(file) for file in files), *(f"left out: {reason}" for reason in missing), *said]
+    return {"files": [str(file) for file in files], "left_out": list(missing), "said": said}
 
 
 JOBS: dict[str, Callable[[dict[str, Any], Tell], Any]] = {"study": _study, "cross": _cross, "brief": _brief}

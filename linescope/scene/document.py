@@ -15,6 +15,7 @@ from tomlkit.items import Item
 
 from linescope import atomic
 from linescope.errors import InputError, OutputError, SceneError
+from linescope.notes import Kind, Note, Severity, Value, Verbatim
 from linescope.scene.paths import KeyStep, at, steps_of
 from linescope.scene.scene import Scene, write
 from linescope.scene.tried import lost_from, with_tried
@@ -24,6 +25,24 @@ from linescope.scenefile.load import tables_of, text_of
 MOST_UNDONE = 200
 _State = tuple[str, Mapping[str, str], str]
 """Text, what is tried, and the name under which that is kept."""
+
+
+class EditNote(Kind):
+    """What an edit did, for the names of undo steps."""
+
+    VARIANT = "page-edit-variant"
+    OWN = "page-edit-own"
+    ON_DISK = "page-edit-on-disk"
+    ADD = "page-edit-add"
+    TAKE_OUT = "page-edit-take-out"
+    OF = "page-edit-of"
+    BY = "page-edit-by"
+    MESH = "page-edit-mesh"
+
+
+def edit_note(kind: EditNote, **names: str) -> Note:
+    """An edit by what it did, and to what."""
+    return Note(kind=kind, severity=Severity.BASIS, values={key: Verbatim(name) for key, name in names.items()})
 
 
 class Document:
@@ -62,8 +81,8 @@ class Document:
         self.saved_text = text
         self.tried: Mapping[str, str] = dict(tried)
         self.variant = variant
-        self._past: list[tuple[_State, str]] = []
-        self._future: list[tuple[_State, str]] = []
+        self._past: list[tuple[_State, Value]] = []
+        self._future: list[tuple[_State, Value]] = []
         self._gesture = ""
         self._saved: tuple[str, dict[str, Any]] | None = None
         self._scene: Scene | None = None
@@ -109,23 +128,23 @@ class Document:
         return self.text != self.saved_text or bool(self.tried and not self.variant)
 
     @property
-    def undo_label(self) -> str:
-        """What undo takes back; "" for nothing."""
-        return self._past[-1][1] if self._past else ""
+    def undo_label(self) -> Value | None:
+        """What undo takes back; None for nothing."""
+        return self._past[-1][1] if self._past else None
 
     @property
-    def redo_label(self) -> str:
-        """What redo brings back; "" for nothing."""
-        return self._future[-1][1] if self._future else ""
+    def redo_label(self) -> Value | None:
+        """What redo brings back; None for nothing."""
+        return self._future[-1][1] if self._future else None
 
     @contextmanager
-    def edit(self, label: str, gesture: str = "", forget: Sequence[str] = ()) -> Iterator[tomlkit.TOMLDocument]:
+    def edit(self, label: Value, gesture: str = "", forget: Sequence[str] = ()) -> Iterator[tomlkit.TOMLDocument]:
         """Change the text inside a `with`; one undo takes back all edits of one gesture.
 
         Parameters
         ----------
-        label : str
-            Of the undo step.
+        label : Value
+            Of the undo step, for people.
         gesture : str
             Name of a drag, "" for none.
         forget : sequence of str
@@ -142,12 +161,12 @@ class Document:
             after = tomlkit.dumps(self._toml)
             data = tomllib.loads(after)
             if data != self._toml.unwrap():
-                raise InputError("this edit cannot be written into the file", found=label)
+                raise InputError("this edit cannot be written into the file")
         except (TOMLKitError, InputError, TypeError, ValueError, KeyError, IndexError) as error:
             self._toml = tomlkit.parse(before)
             if isinstance(error, InputError):
                 raise
-            raise InputError(f"this edit cannot be written into the file ({error})", found=label) from error
+            raise InputError(f"this edit cannot be written into the file ({error})") from error
         if data == self.saved_data and after != self.saved_text:  # Back to what the file holds, letter by letter.
             self._toml, after = tomlkit.parse(self.saved_text), self.saved_text
         self.text, self.data = after, data
@@ -156,14 +175,14 @@ class Document:
             self.tried, self.variant = kept, ""
         self._done(state, label, gesture)
 
-    def try_values(self, values: Mapping[str, str], label: str, gesture: str = "") -> None:
+    def try_values(self, values: Mapping[str, str], label: Value, gesture: str = "") -> None:
         """Try values in place of the text's own, which stays as it is; one that equals its own is tried no more.
 
         Parameters
         ----------
         values : mapping of str to str
             Dotted path to text.
-        label, gesture : str
+        label, gesture
             See `edit`.
 
         Raises
@@ -186,13 +205,13 @@ class Document:
         state = self._state
         scene = self.scene.with_variant(name) if name else self.scene.untried
         self.tried, self.variant = scene.tried, scene.variant
-        self._done(state, f"variant {name}" if name else "the file's own values", "")
+        self._done(state, edit_note(EditNote.VARIANT, name=name) if name else edit_note(EditNote.OWN), "")
 
     @property
     def _state(self) -> _State:
         return self.text, self.tried, self.variant
 
-    def _done(self, before: _State, label: str, gesture: str) -> None:
+    def _done(self, before: _State, label: Value, gesture: str) -> None:
         """Remember the way back from an edit."""
         if self._state == before:
             return
@@ -202,24 +221,24 @@ class Document:
         self._gesture = gesture
         self._future.clear()
 
-    def undo(self) -> str:
-        """Take back the last edit; returns its label, "" when there is none."""
+    def undo(self) -> Value | None:
+        """Take back the last edit; returns its label, None when there is none."""
         return self._step(self._past, self._future)
 
-    def redo(self) -> str:
-        """Bring back what was undone last; returns its label, "" when there is none."""
+    def redo(self) -> Value | None:
+        """Bring back what was undone last; returns its label, None when there is none."""
         return self._step(self._future, self._past)
 
-    def _step(self, source: list[tuple[_State, str]], target: list[tuple[_State, str]]) -> str:
+    def _step(self, source: list[tuple[_State, Value]], target: list[tuple[_State, Value]]) -> Value | None:
         if not source:
-            return ""
+            return None
         state, label = source.pop()
         target.append((self._state, label))
         (self.text, self.tried, self.variant), self._gesture = state, ""
         self._toml, self.data = _parsed(self.text, self.path)
         return label
 
-    def take(self, text: str, label: str) -> None:
+    def take(self, text: str, label: Value) -> None:
         """Replace the whole text, as one edit that can be undone.
 
         Raises
@@ -240,7 +259,7 @@ class Document:
         text = text_of(self.path)
         if text == self.saved_text:
             return False
-        self.take(text, "file changed on disk")
+        self.take(text, edit_note(EditNote.ON_DISK))
         self.saved_text = text
         return True
 

@@ -18,7 +18,7 @@
 
   // Depth of every loop from A to B, one stroke for each state.
   const Chart = {
-    props: { now: Array, depths: Object, titles: Object, picked: Object, feet: Boolean, old: Boolean },
+    props: { now: Array, depths: Object, titles: Object, picked: Object, lengths: Array, old: Boolean },
     inject: ["act"],
     computed: {
       lines() {
@@ -27,11 +27,9 @@
         return [...out, { name: "now", title: this.t("as-shown-line"), d: this.now }];
       },
       most() { return Math.max(0.01, ...this.lines.flatMap((line) => line.d)); },
-      top() {
-        const one = this.feet ? 0.0254 : 0.01, value = this.most / one, power = 10 ** Math.floor(Math.log10(value));
-        return [1, 2, 5, 10].map((k) => k * power).find((v) => v >= value) * one;
-      },
-      topText() { return this.feet ? `${+(this.top / 0.0254).toPrecision(2)} in` : this.top >= 1 ? `${+this.top.toPrecision(2)} m` : `${+(this.top * 100).toPrecision(2)} cm`; },
+      // A round length of the reader's units, as text from the server.
+      end() { return this.lengths.find(([length]) => length >= this.most) || this.lengths[this.lengths.length - 1]; },
+      top() { return this.end[0]; },
       chosen() { return this.picked && this.picked.kind === "loop" ? this.picked.index : -1; },
     },
     methods: {
@@ -50,7 +48,7 @@
         <svg viewBox="0 0 304 118" role="img" :aria-label="t('chart')" @click="press">
           <line x1="34" x2="296" y1="8" y2="8" class="axis"></line>
           <line x1="34" x2="296" y1="100" y2="100" class="grid"></line>
-          <text x="30" y="12" text-anchor="end">0</text><text x="30" y="104" text-anchor="end">{{ topText }}</text>
+          <text x="30" y="12" text-anchor="end">0</text><text x="30" y="104" text-anchor="end">{{ end[1] }}</text>
           <text x="34" y="114">A</text><text x="296" y="114" text-anchor="end">B</text>
           <rect v-if="chosen >= 0" :x="x(chosen) - 131 / now.length" y="8" :width="262 / now.length" height="92" class="pick"></rect>
           <path v-for="line in lines" :key="line.name" :d="path(line.d)" :class="line.name"></path>
@@ -98,23 +96,11 @@
       },
       bayRows() {
         const picked = this.answers.picked, e = this.excess;
-        if (!picked || picked.kind !== "loop" || !e.depths) return [];
-        return Object.keys(e.depths).map((name) => [e.titles[name], this.length(e.depths[name][picked.index]), `${+(100 * e.excess[name][picked.index]).toPrecision(2)} %`]);
+        if (!picked || picked.kind !== "loop" || !e.told) return [];
+        return Object.keys(e.told).map((name) => [e.titles[name], ...e.told[name][picked.index]]);
       },
-      other() { const name = Object.keys(this.others)[0]; return name ? { name, rows: (this.others[name] || {}).rows || [] } : null; },
-      compared() {
-        if (!this.other) return [];
-        const mine = Object.fromEntries(this.answers.rows.map((row) => [row.key, row]));
-        const a = this.status.active === "first" ? mine : Object.fromEntries(this.other.rows.map((r) => [r.key, r]));
-        const b = this.status.active === "first" ? Object.fromEntries(this.other.rows.map((r) => [r.key, r])) : mine;
-        return this.answers.rows.map((row) => {
-          const [one, two] = [a[row.key], b[row.key]];
-          if (!one || !two) return [row.label, one ? one.value : "", two ? two.value : "", ""];
-          const share = one.number ? (two.number - one.number) / Math.abs(one.number) : 0;
-          const change = one.value === two.value ? this.t("same") : one.number ? `${share > 0 ? "+" : "−"}${+(100 * Math.abs(share)).toPrecision(2)} %` : this.t("differs");
-          return [row.label, one.value, two.value, change];
-        });
-      },
+      compared() { return this.answers.compared || []; },
+      lengths() { return window.LinescopeParts.lengths(this.status.system); },
       slow() {
         return [["catches", this.t("falls")], ["wind", this.t("wind")], ["clearance", this.t("clearances")], ["rub", this.t("rub")]]
           .map(([name, title]) => ({ name, title, part: this.parts[name] }));
@@ -123,10 +109,6 @@
     },
     methods: {
       t: (name, values) => window.LinescopeParts.t(name, values),
-      length(v) {
-        if (this.status.system === "feet") return v < 0.3048 ? `${+(v / 0.0254).toPrecision(2)} in` : `${+(v / 0.3048).toPrecision(2)} ft`;
-        return v < 1 ? `${+(v * 100).toPrecision(2)} cm` : `${+v.toPrecision(2)} m`;
-      },
       go(place) { this.$emit("go", place); },
     },
     template: `
@@ -141,7 +123,7 @@
         <ls-table v-if="compared.length" :caption="t('side-by-side')" :head="['figure', 'first', 'second', 'second-against'].map((h) => t(h))" :rows="compared"></ls-table>
         <h3>{{ t('depth-by-bay') }}</h3>
         <ls-chart :now="answers.depth" :depths="excess.depths" :titles="excess.titles" :picked="answers.picked"
-          :feet="status.system === 'feet'" :old="!!excess.old"></ls-chart>
+          :lengths="lengths" :old="!!excess.old"></ls-chart>
         <div :class="{ old: excess.old }">
           <ls-table v-if="excess.head" :caption="t('four-states')" :head="excess.head" :rows="excess.rows"></ls-table>
           <p v-else class="ls-help">{{ t('worked-out') }}</p>

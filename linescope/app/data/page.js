@@ -225,7 +225,7 @@
             <div class="ls-row ls-cross" role="group" :aria-label="t('walker-and-crossing')">
               <label v-if="status.has_walker" class="ls-wide">{{ t('walker-share') }}
                 <input type="range" min="1" max="99" step="0.5" :value="100 * walkerShare" :disabled="!!friction" :aria-label="t('walker-share')"
-                  :aria-valuetext="Math.round(100 * walkerShare) + ' %'" @input="slideWalker" @change="walkerEnd"></label>
+                  :aria-valuetext="t('share', { share: Math.round(100 * walkerShare) })" @input="slideWalker" @change="walkerEnd"></label>
               <button type="button" :disabled="!status.has_walker" @click="step(-1)">{{ t('step-back') }}</button>
               <button type="button" :disabled="!status.has_walker" :aria-pressed="playing" @click="play">{{ t(playing ? 'stop' : 'play') }}</button>
               <button type="button" :disabled="!status.has_walker" @click="step(1)">{{ t('step') }}</button>

@@ -68,6 +68,41 @@ page-bay = Bay { $number } of { $total }: loop { $depth }, excess { $excess }, m
 page-scale = { $length } at the middle of the picture
 page-hint = Tap a loop for its figures; drag to turn, pinch to come nearer, two fingers to move.
 
+## What the served page answers
+
+page-same = same
+page-changed = changed
+page-changed-more = +{ $share }
+page-changed-less = −{ $share }
+page-not-known = Not known: { $error }
+page-undone = Taken back: { $what }
+page-redone = Brought back: { $what }
+page-nothing-undone = Nothing to take back
+page-nothing-redone = Nothing to bring back
+page-saved = Saved { $file }
+page-saved-as = Saved as { $file }
+page-opened = Opened { $file }
+page-not-toml = The file on disk is not TOML just now: { $error }
+page-read-again = { $file } was changed on disk and read again
+page-edit-variant = variant { $name }
+page-edit-own = the file's own values
+page-edit-on-disk = the file changed on disk
+page-edit-add = add { $what }
+page-edit-take-out = take out { $what }
+page-edit-of = { $what }: { $name }
+page-edit-by = { $what } by { $name }
+page-edit-mesh = ground from a mesh
+page-job-running = a job is under way
+page-job-unknown = there is no such job: { $kind }
+page-job-not-right = the scene is not right; nothing is written from the last good state
+page-job-no-folder = name the folder the brief goes to
+page-job-begins = beginning
+page-job-stopped = stopped
+page-job-ended = the second process ended
+page-job-steps = { $count } steps
+page-job-files = { $count } files in { $folder }
+page-job-left-out = left out: { $what }
+
 ## One loop or tape
 
 page-loop-name = Loop { $number } of { $total }
@@ -164,6 +199,7 @@ page-ui-ghost = last shape in grey
 page-ui-no-picture = No picture yet. { $why }
 page-ui-views = Views
 page-ui-walker-and-crossing = Walker and crossing
+page-ui-share = { $share } %
 page-ui-walker-share = Walker, share of the way from A to B
 page-ui-step-back = Step back
 page-ui-stop = Stop
@@ -228,8 +264,6 @@ page-ui-put-in = Put in: { $title }
 page-ui-take-out-section = Take out: { $title }
 page-ui-as-shown-line = as shown
 page-ui-chart = Loop depth by bay from anchor A to anchor B; the figures are in the tables beside
-page-ui-same = same
-page-ui-differs = changed
 page-ui-falls = Falls and loss of the main
 page-ui-wind = Wind
 page-ui-clearances = Clearances
