@@ -239,7 +239,7 @@ BOUNCING = Group(
     name="motion-bounce", path="in_time.bounce", figures=BOUNCE, records=_of("bounce_in_time")
 )
 HERE = Group(
-    name="motion-fall", path="in_time.leash_fall", of=Expected, figures=(*HAPPENING, *ROOF), along="place",
+    name="motion-fall", path="in_time.leash_fall", figures=(*HAPPENING, *ROOF), along="place",
     head="motion-fall-here", records=_here,
 )
 MOTION = Topic(
