@@ -28,11 +28,14 @@ def lower_edge(floors: Floats) -> Floats:
     """
     flat = floors[0, -1, :2] - floors[0, 0, :2]
     unit = flat / np.linalg.norm(flat)
-    start, end = floors[np.argmin(floors[:, 0, :2] @ unit), 0, :2], floors[np.argmax(floors[:, -1, :2] @ unit), -1, :2]
-    places = np.linspace(start @ unit, end @ unit, PLACES)
-    heights = [np.interp(places, floor[:, :2] @ unit, floor[:, 2], left=np.inf, right=np.inf) for floor in floors]
+    along = floors[..., :2] @ unit  # Once: another way to the same product may differ in the last digit, and end short.
+    first = int(np.argmin(along[:, 0]))
+    places = np.linspace(along[first, 0], np.max(along[:, -1]), PLACES)
+    heights = [
+        np.interp(places, at, floor[:, 2], left=np.inf, right=np.inf) for at, floor in zip(along, floors, strict=True)
+    ]
     low = np.min(heights, axis=0)
-    plan = start + (places - places[0])[:, None] * unit
+    plan = floors[first, 0, :2] + (places - places[0])[:, None] * unit
     return np.asarray(np.column_stack([plan, low])[np.isfinite(low)])
 
 
