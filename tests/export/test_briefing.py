@@ -60,8 +60,9 @@ def test_a_brief_lists_the_places_that_clearance_lists(tmp_path: Path, monkeypat
 
 def test_the_command_writes_it(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     out = tmp_path / "b"
-    scene = str(SCENES / "heron_gap.toml")
-    assert main(["brief", scene, "-o", str(out), "--pictures-only", "--size", "700x495"]) == 0
+    scene = tmp_path / "gap.toml"  # Without its ground: what the search for distances finds is tried above.
+    scene.write_text((SCENES / "heron_gap.toml").read_text(encoding="utf-8").partition("[ground]")[0], encoding="utf-8")
+    assert main(["brief", str(scene), "-o", str(out), "--pictures-only", "--size", "700x495"]) == 0
     shown = capsys.readouterr()
     assert "01-overview" in shown.out
     assert f"left out: wind: {Words().say(StudyNote.NO_WIND)}" in shown.err
