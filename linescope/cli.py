@@ -81,7 +81,8 @@ def _parser() -> argparse.ArgumentParser:
 
     sub = scene("figures", _figures, "Print tensions, loops, excess, catches and bands.")
     sub.add_argument("--json", action="store_true", help="for programs: SI, full precision, documented keys")
-    sub.add_argument("--full", action="store_true", help="also sweeps along the line and crossings with friction")
+    sub.add_argument("--full", action="store_true",
+                     help="also the meter's readings, touch, sweeps along the line and crossings with friction")
     sub.add_argument("--every-bay", action="store_true", help="one row for every bay, also on long lines")
     sub.add_argument("--in-time", action="store_true", help="also what is expected of falls in time (a minute)")
 

@@ -1,4 +1,4 @@
-"""Sections of DEVELOPERS.md that commands write: what stands between a section's two marks."""
+"""Sections of EVIDENCE.md that commands write: what stands between a section's two marks."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from pathlib import Path
 
 from linescope.atomic import whole_file
 
-PAGE = Path(__file__).parents[1] / "DEVELOPERS.md"
+PAGE = Path(__file__).parent / "EVIDENCE.md"
 
 
 def _marks(name: str) -> tuple[str, str]:

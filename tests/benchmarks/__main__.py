@@ -2,7 +2,7 @@
 
     python -m tests.benchmarks                 all of them
     python -m tests.benchmarks statics page    some
-    python -m tests.benchmarks --write         all of them, and the table into DEVELOPERS.md in place of the last one
+    python -m tests.benchmarks --write         all of them, and the table into EVIDENCE.md in place of the last one
 
 A benchmark module has a function `rows()` that yields `Row`s.  The exit status is 1 when a target was missed.
 """
@@ -16,7 +16,7 @@ from pathlib import Path
 
 from tests.benchmarks.machine import Watch
 from tests.benchmarks.timing import TABLE_HEAD, Row
-from tests.developers_page import read_section, write_section
+from tests.evidence_page import read_section, write_section
 
 HERE = Path(__file__).parent
 
@@ -26,7 +26,7 @@ def main(arguments: list[str]) -> int:
     known = sorted(file.stem.removeprefix("bench_") for file in HERE.glob("bench_*.py"))
     parser = argparse.ArgumentParser(prog="python -m tests.benchmarks", description="Benchmarks with peers.")
     parser.add_argument("names", nargs="*", metavar="NAME", help=f"only these of {', '.join(known)}")
-    parser.add_argument("--write", action="store_true", help="write the whole table into DEVELOPERS.md")
+    parser.add_argument("--write", action="store_true", help="write the whole table into EVIDENCE.md")
     options = parser.parse_args(arguments)
     if set(options.names) - set(known):
         parser.error(f"there is only {', '.join(known)}")

@@ -1,6 +1,6 @@
 """Random rigs by the thousand: `python -m tests.statics.many_rigs [COUNT] [--workers N] [--write]`.
 
-Prints each that fails as it is found, then a summary; `--write` puts that into DEVELOPERS.md.
+Prints each that fails as it is found, then a summary; `--write` puts that into EVIDENCE.md.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ import time
 from concurrent.futures import ProcessPoolExecutor
 from multiprocessing import get_context
 
-from tests.developers_page import write_section
+from tests.evidence_page import write_section
 from tests.statics.random_rigs import BEYOND, STATES, Outcome, outcome, ranges_of
 
 ACCEPTED = 1e-8  # Residual over weight.
@@ -51,7 +51,7 @@ def main(arguments: list[str]) -> int:
     parser = argparse.ArgumentParser(prog="python -m tests.statics.many_rigs", description=__doc__)
     parser.add_argument("count", nargs="?", type=int, default=10_000, metavar="COUNT")
     parser.add_argument("--workers", type=int, default=2)
-    parser.add_argument("--write", action="store_true", help="write the summary into DEVELOPERS.md")
+    parser.add_argument("--write", action="store_true", help="write the summary into EVIDENCE.md")
     options = parser.parse_args(arguments)
     found: list[dict[str, Outcome]] = []
     begun = time.monotonic()

@@ -1,6 +1,6 @@
 """A thousand random rigs, one in four of them far beyond what is built, in three states each: none fails.
 
-`python -m tests.statics.many_rigs` does the same with ten thousand and writes what it found to DEVELOPERS.md.
+`python -m tests.statics.many_rigs` does the same with ten thousand and writes what it found to EVIDENCE.md.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Outside checks: asserted, recorded, and written as the table of DEVELOPERS.md.
+"""Outside checks: asserted, recorded, and written as the table of EVIDENCE.md.
 
 A test asks for the fixture `agrees` and calls `agrees(what, ours, printed, ...)`.  The call asserts, and keeps a row.
 `python -m tests.validation` runs every such test and writes the rows to `tests/data/validation.json`, in full figures,
@@ -21,7 +21,7 @@ import numpy as np
 import pytest
 
 from linescope.atomic import write_text
-from tests.developers_page import read_section, write_section
+from tests.evidence_page import read_section, write_section
 
 ROOT = Path(__file__).parents[2]
 ROWS = ROOT / "tests" / "data" / "validation.json"
@@ -294,7 +294,7 @@ def render(rows: Sequence[Row]) -> str:
 
 
 def on_page() -> str:
-    """What stands in DEVELOPERS.md now."""
+    """What stands in EVIDENCE.md now."""
     return read_section("validation")
 
 

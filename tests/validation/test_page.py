@@ -1,4 +1,4 @@
-"""The validation page of DEVELOPERS.md is current, and nothing on file is left unused in silence.
+"""The validation page of EVIDENCE.md is current, and nothing on file is left unused in silence.
 
 That each test still makes just its rows of the page is seen to by `tests/conftest.py`, test by test.
 """
