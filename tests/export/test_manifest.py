@@ -61,7 +61,7 @@ def test_a_list_cannot_reach_out_of_its_folder(tmp_path: Path) -> None:
 
 
 def test_a_brief_with_the_walker_elsewhere_leaves_no_old_pictures(tmp_path: Path, capsys) -> None:
-    text = HERON.read_text(encoding="utf-8").partition("[ground]")[0]  # Pictures enough, without a search for distances.
+    text = HERON.read_text(encoding="utf-8").partition("[ground]")[0]  # Without a search for distances.
     assert 'at = "50 %"' in text
     out, scene = tmp_path / "out", tmp_path / "gap.toml"
     for at in ("50 %", "25 %"):
