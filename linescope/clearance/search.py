@@ -15,6 +15,9 @@ Ints = NDArray[np.int64]
 DEPTH_TOLERANCE = 1e-3
 """How exactly the deepest place of a curve below ground is found. [m]"""
 _PIECE = 2.0
+_LEAST_PIECE = 0.05
+"""Half a piece of chord is no shorter for it: points and needles have no covering radius to go by, and pieces that are
+halved for ever grow in number about the nearest place, as the root of 2 d / h.  [m]"""
 _PAIRS = 500_000
 _JOINED = 1e-9
 _LOWERED = (0, 1, 3, 6)
@@ -171,7 +174,7 @@ class Search:
         """Exact values of the chords that are left, in pieces short enough to have few triangles around."""
         start, end = np.zeros(len(chord)), np.ones(len(chord))
         ready: list[tuple[Ints, Floats, Floats, Floats]] = []
-        longest = _PIECE * self.index.covering_radius
+        longest = max(_PIECE * self.index.covering_radius, _LEAST_PIECE)
         self.measure(chord, start)
         self.measure(chord, end)
         while len(chord):
