@@ -5,6 +5,7 @@ Every case keeps the states it has solved and begins the next from the nearest o
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -18,7 +19,15 @@ from linescope.errors import SolveError
 from linescope.events.crossing import Crossing, carried_over, cross
 from linescope.events.drag import WindLoad, wind_load
 from linescope.events.friction import HoldLevel
-from linescope.events.swing import PER_LOOP, SWING_LIMIT, swing_angles, turn_about_chords
+from linescope.events.swing import (
+    PER_LOOP,
+    SHALLOWEST,
+    SWING_LIMIT,
+    depths_of,
+    swing_angles,
+    swing_in_gust,
+    turn_about_chords,
+)
 from linescope.rig.layout import SAME_PLACE
 from linescope.statics import Loading, Plan
 from linescope.statics.assemble import DOWN, G, assemble, first_guess
@@ -207,7 +216,9 @@ class Case:
 
 
 def swung_loops(case: Case, shape: Shape) -> tuple[tuple[Floats, Floats], ...]:
-    """Loops of a gust turned to where its sudden arrival can swing them, and level where they pass that on the way.
+    """Loops of a gust turned to where its sudden arrival swings them, and level where they pass that on the way.
+
+    The swing is that of the wind's own part (`events.swing`): air drags on what moves through it.
 
     Returns
     -------
@@ -218,7 +229,11 @@ def swung_loops(case: Case, shape: Shape) -> tuple[tuple[Floats, Floats], ...]:
     load = case._empty.backup_load
     loops, _, _, sagitta = shape.backup.segments.sample(PER_LOOP, shape.backup.nodes[:-1])
     angle = swing_angles(np.diff(shape.backup.nodes, axis=0), load)
-    most = np.minimum(2.0 * angle, SWING_LIMIT)
+    wind = case.planned.rig.wind
+    assert wind is not None
+    blows = math.sqrt(2.0 * case.wind.pressure / wind.air_density)  # Its part across the line.
+    depth = np.maximum(depths_of(loops), SHALLOWEST)
+    most = np.clip(swing_in_gust(angle, depth, blows), angle, SWING_LIMIT)
     turns = [most - angle]
     if np.any(most > 0.5 * np.pi):
         turns.append(np.minimum(most, 0.5 * np.pi) - angle)

@@ -22,6 +22,7 @@ GAUSS, WEIGHTS = np.polynomial.legendre.leggauss(6)  # Places along half a loop,
 STEP = 1e-2  # Of the swing in time [s].
 SWINGS = 1.0  # For how many periods of the free loop a gust is followed: the first swing is the largest.
 SWING_LIMIT = math.pi
+SHALLOWEST = 0.01  # Loops without slack swing like ones of this depth [m].
 JUST_ABOVE = 1e-3  # A loop this little above the main still counts as level with it [m].
 
 _UP = np.array([0.0, 0.0, 1.0])
@@ -109,6 +110,26 @@ def swing_in_gust(
         most = np.maximum(most, angle)
         time += STEP
     return most
+
+
+def depths_of(loops: Floats) -> Floats:
+    """Largest distance of each loop from its own chord.
+
+    Parameters
+    ----------
+    loops : (n, m, 3) array
+        Points of each loop, tape to tape.  [m]
+
+    Returns
+    -------
+    (n,) array
+        [m]
+    """
+    chord = loops[:, -1] - loops[:, 0]
+    along = chord / np.linalg.norm(chord, axis=1)[:, None]
+    arm = loops - loops[:, :1]
+    arm = arm - np.einsum("nmi,ni->nm", arm, along)[:, :, None] * along[:, None]
+    return np.asarray(np.linalg.norm(arm, axis=2).max(axis=1))
 
 
 def turn_about_chords(loops: Floats, load: Floats, angle: Floats) -> Floats:

@@ -17,6 +17,7 @@ from linescope.errors import InputError
 from linescope.events.air import ROUND_ROPE, Coating, perimeter
 from linescope.events.drag import BODY_AREA, WindLoad, wind_load, wind_loading
 from linescope.events.swing import (
+    SHALLOWEST,
     SWING_LIMIT,
     heights_above_main,
     loops_of,
@@ -38,7 +39,6 @@ Side = Literal["as given", "opposite"]
 HALF_TURN = 0.5
 WRAPS_FROM = math.radians(150.0)  # Swing from which a loop may fall over the main [rad].
 RISE = 1.0  # Of a gust that is not quite sudden [s].
-SHALLOWEST = 0.01  # Loops without slack swing like ones of this depth [m].
 
 
 class WindNote(Kind):

@@ -12,6 +12,8 @@ from dataclasses import replace
 import pytest
 from scipy.optimize import brentq
 
+from linescope.events.fall import FallNote, leash_fall_sweep
+from linescope.events.places import stated_places
 from linescope.motion import Choice, leash_fall_in_time
 from linescope.motion.falls import standing_mesh
 from linescope.rig import Walker
@@ -45,3 +47,42 @@ def test_the_hardest_fall_read_lies_in_the_expected_range(span, standing, with_w
     ]
     assert min(found) < fall < max(found)
     assert max(found) < 1.4 * fall
+
+
+def short(span, stiffness, mass, slings=0.0):
+    """A short line at 2 kN; `slings` is how far its slings give for each newton, as if the webbing gave it [m/N]."""
+    one = rig(span=span, tension=2000.0, stretch=StretchCurve.linear(span / (span / stiffness + slings)))
+    line = replace(one.main, mass=mass)
+    return plan(replace(one, main=line, backup=line, walker=Walker(mass=75.0, at=0.5 * span)))
+
+
+READ = (4e3, 9e3)
+"""What load cells read on short lines in leash falls: common practice, no source.  [N]"""
+
+
+def hardest(planned, factors):
+    """Tension of the main at an anchor in falls at stated places [N]."""
+    falls = (
+        leash_fall_in_time(planned, at, choice=Choice(stiffness_factor=factor), seconds=1.5)
+        for factor in factors for at in (0.5, 0.5 * planned.rig.span)
+    )
+    return [float(fall.outcome.tension[:2].max()) for fall in falls]
+
+
+def test_a_short_polyester_line_pulls_as_load_cells_read_and_nobody_is_alarmed():
+    """20 m at 2 kN, 8 % at 10 kN: with a rigid leash the force near an anchor had no end."""
+    planned = short(20.0, 125e3, 0.055)
+    found = hardest(planned, (1.3, 2.2))
+    assert READ[0] < min(found) and max(found) < READ[1]
+    told = leash_fall_sweep(planned.rig, stated_places(planned.rig), planned=planned)
+    assert max(told.peak_main_tension) < 0.3 * planned.rig.main.strength
+    assert not [note for note in told.notes if note.kind is FallNote.OVERLOAD]
+
+
+def test_a_short_line_of_high_modulus_pulls_as_load_cells_read_once_its_slings_give():
+    """25 m, 2.5 % at 10 kN, with 3 m of polyester sling (125 kN) at each end; fibres of that kind are hardly stiffer in
+    motion.  Without slings, 1.6 times as stiff, it comes to more than was read: then anchors, knots and locks give."""
+    given = hardest(short(25.0, 400e3, 0.045, slings=6.0 / 125e3), (1.0, 1.3))
+    assert READ[0] < min(given) and max(given) < READ[1]
+    bare = hardest(short(25.0, 400e3, 0.045), (1.6,))
+    assert READ[1] < max(bare) < 1.1 * READ[1]
