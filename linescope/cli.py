@@ -165,6 +165,7 @@ def _parser() -> argparse.ArgumentParser:
 
     sub = scene("motion", _motion, "Falls, loss of the main and bouncing in time: what is expected, with its range.")
     sub.add_argument("--json", action="store_true", help="for programs: SI, full precision")
+    sub.add_argument("--frames", metavar="FILE", help="also the frames of each run, as JSON for pages")
 
     sub = scene("compare", _compare, "Every tape style on this rig: loops, slip, rub, force, tape, and what follows.")
     sub.add_argument("--json", action="store_true", help="for programs: SI, full precision")
@@ -285,7 +286,7 @@ FIGURES = (
 )
 
 
-IN_TIME = ("fall_in_time", "main_gone_in_time", "bounce_in_time")
+IN_TIME = ("fall_in_time", "main_gone_in_time", "bounce_in_time", "gust_in_time")
 
 
 def _figures(options: argparse.Namespace) -> int:
@@ -578,7 +579,15 @@ def _motion(options: argparse.Namespace) -> int:
     from linescope.study import Study
 
     study = Study(_load(options), in_time=True, progress=console.progress())
-    return _topic(options, study, "fall_in_time", "motion")
+    if options.frames is not None:
+        from linescope.atomic import refuse_early
+        from linescope.export.frames_file import write_frames
+
+        refuse_early(options.frames, _inputs(options.scene, study.rig))
+    status = _topic(options, study, "fall_in_time", "motion")
+    if options.frames is not None:
+        console.complain(str(write_frames(options.frames, study)))
+    return status
 
 
 def _compare(options: argparse.Namespace) -> int:

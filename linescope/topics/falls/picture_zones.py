@@ -13,6 +13,7 @@ from linescope.stage import feet, ground
 from linescope.stage.page import Brief
 
 Floats = NDArray[np.float64]
+BESIDE = 1e-6  # A border is between two places this near to it [m].
 HIT, NEAR, KEPT, UNKNOWN = "zone_hit", "zone_near", "zone_kept", "paper"
 
 
@@ -45,16 +46,30 @@ def left_over(brief: Brief, sweep: LeashFallSweep) -> Floats:
 
 
 def zones_of(brief: Brief, at: Floats, gaps: Floats) -> tuple[Zone, ...]:
-    """Stretches of the line by what a fall there leaves, borders halfway between the places tried.
+    """Stretches of the line by what a fall there leaves; borders as the study has found them, else halfway between
+    the places tried.
 
     A place that cannot be judged takes "paper".  The clearance's own no-fall zones are added as too near.
     """
+    at, gaps = _with_borders(brief, at, gaps)
     kinds = _kinds(brief, gaps)
     clearance = brief.study.clearance or None
     for zone in clearance.no_fall_zones if clearance is not None else ():
         inside = (at >= zone.from_a[0]) & (at <= zone.from_a[1]) & (kinds == KEPT)
         kinds = np.where(inside, NEAR, kinds)
     return _joined(brief, at, _where_known(brief, at, kinds))
+
+
+def _with_borders(brief: Brief, at: Floats, gaps: Floats) -> tuple[Floats, Floats]:
+    """The same with a place on either side of each border, where hardly less and hardly more is left."""
+    borders = brief.study.fall_borders
+    if not borders or not len(borders.at):
+        return at, gaps
+    before = np.where(borders.rising, -BESIDE, BESIDE)
+    places = np.concatenate([at, borders.at - BESIDE, borders.at + BESIDE])
+    left = np.concatenate([gaps, borders.level + before, borders.level - before])
+    order = np.argsort(places, kind="stable")
+    return places[order], left[order]
 
 
 def zones_running(brief: Brief, runs: Floats) -> tuple[Zone, ...]:

@@ -194,6 +194,25 @@ BOUNCE: tuple[Figure, ...] = (
 )
 
 
+GUST: tuple[Figure, ...] = (
+    Figure(key="speed", dimension="speed", brief=True, meaning="That the air comes to, from calm."),
+    Figure(key="rise", dimension="time", brief=True, meaning="Time over which it does."),
+    Figure(
+        key="swing", dimension="angle", axes=("bay",), over="most", brief=True,
+        meaning="Largest angle of each loop about its chord, from straight down.",
+    ),
+    Figure(
+        key="above", dimension="length", axes=("bay",), over="most", brief=True,
+        meaning="Largest height of the loop above the main.",
+    ),
+    Figure(key="aside", dimension="length", brief=True, meaning="Farthest sideways travel of the main."),
+    Figure(
+        key="tension", dimension="force", axes=("point",), over="most", brief=True,
+        meaning="Largest at anchor A and B of the main, A and B of the backup, means of 10 ms.",
+    ),
+)
+
+
 def _of(name: str) -> Any:
     def records(study: Study) -> Sequence[Record]:
         found = study.get(name)
@@ -238,13 +257,14 @@ GONE = Group(
 BOUNCING = Group(
     name="motion-bounce", path="in_time.bounce", figures=BOUNCE, records=_of("bounce_in_time")
 )
+BLOWING = Group(name="motion-gust", path="in_time.gust", figures=GUST, records=_of("gust_in_time"))
 HERE = Group(
     name="motion-fall", path="in_time.leash_fall", figures=(*HAPPENING, *ROOF), along="place",
     head="motion-fall-here", records=_here,
 )
 MOTION = Topic(
-    name="motion", groups=(FALL, GONE, BOUNCING), here=HERE, along=FALL, more=(GONE, BOUNCING), csv={},
-    values=_values, notes=_notes,
+    name="motion", groups=(FALL, GONE, BOUNCING, BLOWING), here=HERE, along=FALL, more=(GONE, BOUNCING, BLOWING),
+    csv={}, values=_values, notes=_notes,
     pictures=(
         Picture(
             name="first-seconds", module="linescope.topics.motion.picture", needs=("fall_in_time",), after="main-gone",

@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from linescope.figures import Figure, Get
-from linescope.motion.expected import Expected, Range
-from linescope.motion.notes import trust
 from linescope.notes import Note
 from linescope.study import Study
 
+if TYPE_CHECKING:
+    from linescope.motion.expected import Expected, Range
+
 SAME = 1e-6  # [m]
-Ends = Callable[[Expected, Study], tuple[NDArray[np.float64], NDArray[np.float64]]]
+Ends = Callable[["Expected", Study], tuple[NDArray[np.float64], NDArray[np.float64]]]
 
 
 def foot_depths(found: Expected, study: Study) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
@@ -89,4 +90,8 @@ def figures(event: str, places: Get = lambda result, study: result.at) -> tuple[
 def notes(event: str, study: Study) -> tuple[Note, ...]:
     """What those figures cannot be trusted for; nothing where there are none."""
     found = study.get(event) if study.in_time else None
-    return (trust(),) if found else ()
+    if not found:
+        return ()
+    from linescope.motion.notes import trust
+
+    return (trust(),)

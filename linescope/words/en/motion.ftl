@@ -5,6 +5,8 @@ motion-fall-here = Leash fall in time at { $at } from A: what is expected, with 
 motion-gone = Loss of the main in time: what is expected, with its range
 motion-bounce = Bouncing at { $at } from A, harder and harder
 
+motion-gust = A gust from calm, in time
+
 ## Figures.  `.head` is for a narrow column.
 
 motion-fall-leash-force = force of the leash on the ring
@@ -77,6 +79,19 @@ motion-bounce-tight-from = amplitude at which a loop first snaps tight
     .head = loops snap tight from
 motion-bounce-leaves-from = amplitude at which the feet leave the line
     .head = feet leave from
+
+motion-gust-speed = speed of the gust
+    .head = speed
+motion-gust-rise = time in which it comes
+    .head = comes within
+motion-gust-swing = largest swing of a loop
+    .head = loops swing
+motion-gust-above = largest height of a loop above the main
+    .head = loop above the main
+motion-gust-aside = farthest sideways travel of the main
+    .head = main aside
+motion-gust-tension = largest tension at an anchor
+    .head = tension
 
 motion-parts-a = at anchor A
 motion-parts-b = at anchor B

@@ -1,0 +1,35 @@
+"""Nothing that the picture of falls prints depends on how many places were swept."""
+
+from __future__ import annotations
+
+import pytest
+
+from linescope.scene import load
+from linescope.stage import brief_of
+from linescope.stage.ground import site
+from linescope.study import Study
+from linescope.topics.falls import picture
+from linescope.topics.falls.picture_zones import left_over, zones_of
+from tests.test_layers import PACKAGE
+
+
+def told(places):
+    """Zones, and every text of boxes and labels, with so many places."""
+    scene = load(PACKAGE.parent / "scenes" / "larkspur_ledge.toml")
+    study = Study(scene, leave=Study.SLOW - {"fall_sweep", "place_gaps", "fall_gaps", "fall_borders"} | {"bands"},
+                  places=places)
+    brief = brief_of(study.taped, study=study, ground=site(study.ground, scene.rig))
+    sweep = study.fall_sweep
+    zones = [(zone.kind, zone.start, zone.end) for zone in zones_of(brief, sweep.at, left_over(brief, sweep))]
+    stage = picture.build(brief)
+    texts = {text for box in stage.boxes for text in (*box.lines, *(cell for row in box.table for cell in row))}
+    return zones, texts
+
+
+def test_twice_the_places_print_the_same():
+    few, many = told(16), told(32)
+    assert [kind for kind, _, _ in few[0]] == [kind for kind, _, _ in many[0]]
+    assert len(few[0]) > 2
+    for (_, start, end), (_, other_start, other_end) in zip(*(each[0] for each in (few, many)), strict=True):
+        assert (start, end) == pytest.approx((other_start, other_end), abs=0.03)
+    assert few[1] == many[1]
