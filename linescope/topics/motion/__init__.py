@@ -218,7 +218,7 @@ def _of(name: str) -> Any:
         found = study.get(name)
         if not found:
             return ()
-        at = found.at if name != "bounce_in_time" else None
+        at = found.at if name in ("fall_in_time", "main_gone_in_time") else None
         return (Record(result=found, at=at, pick=None if at is None else range(len(at))),)
 
     return records
