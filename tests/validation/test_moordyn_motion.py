@@ -30,7 +30,7 @@ pytestmark = pytest.mark.peer
 NEEDS = "leash falls and the loss of the main in time on whole pairs"
 EVER = 1e9  # A hold that nothing overcomes [N].
 UNDAMPED = replace(Choice().undamped(), ring_stays=True)
-STEP, TELL = 1e-4, 4e-3  # [s]
+STEP, TELL = 5e-5, 2e-3  # [s]
 TEXT = """MoorDyn input
 --- LINE TYPES ---
 TypeName Diam Mass/m EA BA/-zeta EI Cd Ca CdAx CaAx
