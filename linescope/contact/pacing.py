@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.events.crossing import HOLD_CHANGE, HOLD_ROUNDS, ROUGH_SETTINGS, _stations, _Walk
+from linescope.events.crossing import HOLD_CHANGE, HOLD_ROUNDS, RATIO_CHANGE, ROUGH_SETTINGS, _stations, _Walk
 from linescope.events.friction import HoldLevel
 from linescope.rig import Rig
 from linescope.rig.layout import SAME_PLACE
@@ -225,22 +225,23 @@ class Pacer:
         hold_all = np.full(len(nodes), np.inf)
         given = None if at is None else place
         self._search(given, now, hold_all, ROUGH_SETTINGS)
-        ratio = old.tapes[:, RATIO]
-        used = hold = self._hold(now)
+        hold = self._hold(now)
+        used, ratio = hold, now.tapes[:, RATIO].copy()
+        stretched = ratio
         for _ in range(HOLD_ROUNDS):
-            used = hold
+            used, stretched = hold, ratio
             hold_all[where] = hold * ratio
             self._search(given, now, hold_all, self.settings)
-            renewed = self._hold(now)
+            renewed, ratio = self._hold(now), now.tapes[:, RATIO].copy()
             slipped = now.nodes[where, 3] != np.where(self._kind == FIXED, 0.0, self.slide)
             jump = np.abs(now.tapes[:, JUMP])
             was, new = (np.where(np.isfinite(values), values, 0.0) for values in (hold, renewed))
-            wrong = np.where(slipped, np.abs(new - was) > HOLD_CHANGE * was, jump > (1 + HOLD_CHANGE) * renewed)
-            if not wrong.any():
+            changed = (np.abs(new - was) > HOLD_CHANGE * was) | (np.abs(ratio - stretched) > RATIO_CHANGE)
+            if not np.where(slipped, changed, jump > (1 + HOLD_CHANGE) * renewed).any():
                 break
             hold = renewed
         moved = np.where(self._kind == FIXED, self.slide, now.nodes[where, 3])
-        slip = (moved - self.slide) * ratio
+        slip = (moved - self.slide) * stretched
         self.slide, self._slipped = moved, np.sign(slip)
         self._now = now
         return place, slip, used

@@ -1,9 +1,10 @@
 """A walker crossing in small steps, with tapes that stick and slip: the rig as a history, not a picture.
 
 At every step the slides start from where the last step left them, and the state is the minimum of energy + sum of
-hold x |slip in this step|.  The normal force in the hold is that of the step itself (taken before the slip, and
-renewed where slipping changes it); steps are refined until they stop mattering.  While the walker steps over a tape,
-ring and foot are taken to block tapes that slide along the main towards them (assumed).
+hold x |slip in this step|.  The normal force in the hold, and the stretch by which a hold counts as energy, are those of
+the step itself: taken before the slip, and renewed until slipping changes neither.  Steps are refined until they stop
+mattering.  While the walker steps over a tape, ring and foot are taken to block tapes that slide along the main towards
+them (assumed).
 """
 
 from __future__ import annotations
@@ -32,7 +33,8 @@ Direction = Literal["A to B", "B to A"]
 
 ROUGH_SETTINGS = Settings(tolerance=1e-4, accepted=1e-1)
 STEP_SETTINGS = Settings(tolerance=1e-9, accepted=1e-8)
-HOLD_ROUNDS, HOLD_CHANGE = 3, 0.02  # The hold is renewed while slipping changes it by more than this share.
+HOLD_ROUNDS, HOLD_CHANGE = 6, 1e-4  # The hold is renewed while slipping changes it by more than this share.
+RATIO_CHANGE = 1e-9  # The same for the stretch of the line that slips [-].
 BESIDE_TAPE = 0.05  # How near to a tape the walker's foot comes before he steps over it [m].
 
 
@@ -165,27 +167,31 @@ class _Walk:
         start, forces = carried_over(pair, near)
         # The line first finds its place with no slip, so that drives are judged near balance.
         placed = minimise(pair, start, forces=forces, settings=ROUGH_SETTINGS)
-        ratio = near.state.stretch_at_slides()[near.state.pair.tapes]
-        found, hold = placed, self.hold_of(placed)
-        used = hold
+        found, hold, ratio = placed, self.hold_of(placed), _ratio(placed)
+        used, stretched = hold, ratio
         for _ in range(HOLD_ROUNDS):
-            used, full = hold, np.full(pair.n, np.inf)
+            used, stretched, full = hold, ratio, np.full(pair.n, np.inf)
             full[pair.tapes] = hold * ratio
             found = minimise(
                 pair, found.state, hold=full, rest=pair.start_slides, settings=self.settings
             )
-            renewed = self.hold_of(found)
+            renewed, ratio = self.hold_of(found), _ratio(found)
             slipped = found.state.unknowns[pair.tapes, 3] != pair.start_slides[pair.tapes]
             jump = np.abs(found.state.true_tension_jump()[pair.tapes])
             was, now = (np.where(np.isfinite(values), values, 0.0) for values in (hold, renewed))
-            wrong = np.where(slipped, np.abs(now - was) > HOLD_CHANGE * was, jump > (1 + HOLD_CHANGE) * renewed)
-            if not wrong.any():
+            changed = (np.abs(now - was) > HOLD_CHANGE * was) | (np.abs(ratio - stretched) > RATIO_CHANGE)
+            if not np.where(slipped, changed, jump > (1 + HOLD_CHANGE) * renewed).any():
                 break
             hold = renewed
         moved = found.state.unknowns[pair.tapes, 3]
-        slip = (moved - pair.start_slides[pair.tapes]) * ratio
+        slip = (moved - pair.start_slides[pair.tapes]) * stretched
         self.slide = np.where(pair.slide[pair.tapes] == FIXED, self.slide, moved)
         return found, slip, used
+
+
+def _ratio(state: Minimum) -> Floats:
+    """(t,) stretch ratio of the sliding line at every tape.  [-]"""
+    return state.state.stretch_at_slides()[state.state.pair.tapes]
 
 
 def carried_over(pair: Pair, near: Minimum) -> tuple[Floats, tuple[Floats, Floats]]:

@@ -6,9 +6,10 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from scipy.optimize import brentq
 
 from linescope.errors import InputError
-from linescope.events.crossing import cross
+from linescope.events.crossing import STEP_SETTINGS, _Walk, carried_over, cross
 from linescope.events.friction import creep, hold_values
 from linescope.events.refined import cross_refined
 from linescope.rig import (
@@ -23,7 +24,8 @@ from linescope.rig import (
     Walker,
 )
 from linescope.statics import plan, solve
-from linescope.statics.minimise import Settings, minimise
+from linescope.statics.assemble import DOWN, G
+from linescope.statics.minimise import Minimum, Settings, minimise
 from linescope.statics.settle import settle
 from linescope.taping import Holds
 from linescope.webbing import StretchCurve, Webbing
@@ -84,13 +86,13 @@ def test_friction_work_is_the_energy_the_sweep_loses(holds: Holds) -> None:
     """Conservation of energy, to 1e-6 of the friction work.
 
     The walker goes to and fro inside one bay.  Work put in by moving him is the integral of the energy's
-    derivative by his place on the main: the jump of phi(T) - q z across his node (trapezoid rule, 4000 steps).
+    derivative by his place on the main: the jump of phi(T) - q z across his node (trapezoid rule, 2000 steps).
     """
     rig = sliding_rig(holds, drag=0.25, friction=0.0)
     planned = plan(rig)
     first, second = planned.layout.tape_main[:2]
     low, high = first + 0.1 * (second - first), first + 0.9 * (second - first)
-    steps = 4000 if holds is Holds.BACKUP else 2000
+    steps = 2000 if holds is Holds.BACKUP else 1000
     route = np.concatenate((np.linspace(low, high, steps), np.linspace(high, low, steps)[1:]))
     crossing = cross(
         rig, planned=planned, route=route, settings=Settings(tolerance=1e-13, accepted=1e-8)
@@ -238,3 +240,51 @@ def test_three_states_of_a_crossing_lie_in_order() -> None:
     moved = free.state.unknowns[planned.pair.tapes, 3] - planned.pair.start_slides[planned.pair.tapes]
     assert 0.0 < np.abs(limited.tape_slip).sum() < np.abs(moved).sum()
     assert limited.state == "friction-limited"
+
+
+@pytest.mark.parametrize("holds", [Holds.MAIN, Holds.BACKUP])
+@pytest.mark.parametrize(("drag", "friction", "near"), [(0.4, 0.0, 1e-7), (0.1, 0.2, 1e-5)])
+def test_one_slider_goes_as_far_as_its_true_tensions_say(
+    holds: Holds, drag: float, friction: float, near: float
+) -> None:
+    """Step by step by force alone: pinned wherever it is tried, it moves until its hold carries the difference.
+
+    The tapes of the crossing are found by energy, in which a hold counts by the stretch of the line that slips; here
+    the difference of the true tensions of a pinned pair is compared with the hold, and nothing is stretched.  With
+    friction the hold is renewed until it changes by less than a ten-thousandth, so places are as near as that.
+    """
+    rig = sliding_rig(holds, drag=drag, friction=friction, span=8.0, rise=0.0)
+    spacing = Spacing(kind="listed", values=(3.0,))
+    rig = replace(rig, taping=replace(rig.taping, zones=tuple(replace(z, spacing=spacing) for z in rig.taping.zones)))
+    planned = plan(rig)
+    route = [0.4, 1.6, 2.7, 3.4, 5.0, 6.6, 7.5, 5.6, 3.4, 2.7, 1.2]
+    found = cross(rig, route=route, planned=planned)
+    assert rig.walker is not None
+    walk, pull = _Walk(rig, planned.layout, "value", STEP_SETTINGS), rig.walker.mass * G * DOWN
+    state = minimise(
+        walk.pair_with(None, pull)[0], planned.standing.state.unknowns, forces=planned.standing.state.forces
+    )
+
+    def pinned(slide: float, at: float | None) -> Minimum:
+        walk.slide = np.array([slide])
+        pair, _ = walk.pair_with(at, pull)
+        start, forces = carried_over(pair, state)
+        return minimise(pair, start, forces=forces, settings=STEP_SETTINGS)
+
+    def driven(slide: float, at: float | None, sign: float) -> float:
+        now = pinned(slide, at)
+        jump = float(now.state.true_tension_jump()[now.state.pair.tapes][0])
+        return sign * jump - float(walk.hold_of(now)[0])
+
+    slide, moved = float(walk.slide[0]), 0
+    for at, place in zip([None, *route], found.slide[:, 0], strict=True):
+        sign = next((sign for sign in (1.0, -1.0) if driven(slide, at, sign) > 0.0), None)
+        if sign is not None:
+            step = 1e-5
+            while driven(slide - sign * step, at, sign) > 0.0:
+                step *= 2.0
+            slide = brentq(lambda x, at=at, sign=sign: driven(x, at, sign), slide, slide - sign * step, xtol=1e-12)
+            moved += 1
+        state = pinned(slide, at)
+        assert place == pytest.approx(slide, abs=near)
+    assert moved >= 3
