@@ -543,8 +543,8 @@ def _tapes(options: argparse.Namespace) -> int:
     return 0
 
 
-def _topic(options: argparse.Namespace, study: Study, result: str, topic: str) -> int:
-    """Compute one result and print its topic."""
+def _topic(options: argparse.Namespace, study: Study, result: str, *topics: str) -> int:
+    """Compute one result and print its topic, and others that belong to it."""
     from linescope.notes import Missing
     from linescope.report import grids
     from linescope.report.people import topic_text
@@ -557,9 +557,9 @@ def _topic(options: argparse.Namespace, study: Study, result: str, topic: str) -
     if isinstance(found, Missing):
         raise InputError(Words(options.units).note(found.note), file=options.scene, key="walker")
     if options.json:
-        say(json.dumps(grids.data([TOPICS[topic]], study, {}), indent=1, allow_nan=False))
+        say(json.dumps(grids.data([TOPICS[topic] for topic in topics], study, {}), indent=1, allow_nan=False))
     else:
-        say(topic_text(TOPICS[topic], study, Words(options.units)))
+        say("\n".join(topic_text(TOPICS[topic], study, Words(options.units)) for topic in topics))
     return 0
 
 
@@ -572,7 +572,7 @@ def _wear(options: argparse.Namespace) -> int:
         "use.bounce": None if options.bounce_hours is None else f"{options.bounce_hours:g} h",
     }
     scene = _load(options).what_if({key: value for key, value in asked.items() if value is not None})
-    return _topic(options, Study(scene, progress=console.progress()), "wear", "wear")
+    return _topic(options, Study(scene, progress=console.progress()), "wear", "wear", "touch")
 
 
 def _motion(options: argparse.Namespace) -> int:

@@ -93,7 +93,7 @@ class Longer:
 
 
 class Jobs:
-    """Writing the brief and walking over with friction: one at a time, telling progress, to be stopped.
+    """Writing the brief, walking over with friction, a day of rub: one at a time, telling progress, to be stopped.
 
     Parameters
     ----------
@@ -124,16 +124,16 @@ class Jobs:
 
         Parameters
         ----------
-        kind : {"brief", "cross"}
+        kind : {"brief", "cross", "day"}
         wanted : dict
             "out" and "theme" of a brief, "level" of a crossing.
 
         Returns
         -------
         dict
-            "files" of a brief, "steps" of a crossing, or "error" in words.
+            "files" of a brief, "steps" of a crossing, or "error" in words; what a day rubs stands among the answers.
         """
-        if kind not in ("brief", "cross") or self._running:
+        if kind not in ("brief", "cross", "day") or self._running:
             return {"error": self._told("running") if self._running else self._told("unknown", kind=Verbatim(kind))}
         session = self._session
         if session.variant.error is not None:
@@ -146,9 +146,10 @@ class Jobs:
             target = Path(out).expanduser()
             arguments["out"] = str(target if target.is_absolute() else session.document.path.parent / target)
             arguments["theme"] = "dark" if wanted.get("theme") == "dark" else "light"
-        else:
+        elif kind == "cross":
             level = wanted.get("level")
             arguments["level"] = level if level in ("low", "high") else "value"
+        variant, revision = session.variant, session.variant.revision
         self._running = True
         self._say(kind, 0.0, self._told("begins"))
         loop = asyncio.get_running_loop()
@@ -164,6 +165,11 @@ class Jobs:
             return {"error": str(error)}
         finally:
             self._running = False
+        if kind == "day":
+            if variant.revision == revision:
+                variant.study = {**variant.study, "rub": {**result, "revision": revision, "whole": True}}
+            self._say(kind, 1.0, self._told("done"))
+            return {}
         if kind == "cross":
             self.crossing = result
             self._say(kind, 1.0, self._told("steps", count=len(result)), steps=len(result))

@@ -28,7 +28,7 @@ from linescope.words import Words
 
 Json = dict[str, Any]
 
-PARTS = ("excess", "catches", "wind", "clearance", "rub")
+PARTS = ("excess", "catches", "wind", "rub", "clearance")
 """In the order in which they arrive."""
 
 SWEEP = 20
@@ -67,7 +67,7 @@ def parts(study: Study, measures: Words) -> Iterator[tuple[str, Json]]:
     name, part
         Name as in `PARTS`, and plain data with `rows`, `notes`, `places` and what is particular to the part.
     """
-    for name, part in zip(PARTS, (_excess, _catches, _wind, _clearance, _rub), strict=True):
+    for name, part in zip(PARTS, (_excess, _catches, _wind, rub, _clearance), strict=True):
         try:
             yield name, part(study, measures)
         except LinescopeError as error:
@@ -158,7 +158,14 @@ def _clearance(study: Study, measures: Words) -> Json:
     }
 
 
-def _rub(study: Study, measures: Words) -> Json:
+def rub(study: Study, measures: Words) -> Json:
+    """What the day of the scene rubs.
+
+    Parameters
+    ----------
+    study : Study
+    measures : Words
+    """
     words, wear = measures, study.wear
     first, rest = grids.said(WEAR, study, words)
     table = grids.across(WEAR, WORN, study, words)

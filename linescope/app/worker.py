@@ -171,7 +171,19 @@ def _brief(arguments: dict[str, Any], tell: Tell) -> dict[str, list[str]]:
     return {"files": [str(file) for file in files], "left_out": list(missing), "said": said}
 
 
-JOBS: dict[str, Callable[[dict[str, Any], Tell], Any]] = {"study": _study, "cross": _cross, "brief": _brief}
+def _day(arguments: dict[str, Any], tell: Tell) -> dict[str, Any]:
+    from linescope.app.parts import rub
+    from linescope.study import Study
+    from linescope.words import Words
+
+    study = Study(_scene(arguments), progress=lambda share, what: tell("progress", (share, what)))
+    study.run(["wear"])
+    return rub(study, Words(arguments["system"]))
+
+
+JOBS: dict[str, Callable[[dict[str, Any], Tell], Any]] = {
+    "study": _study, "cross": _cross, "brief": _brief, "day": _day,
+}
 
 
 def serve_jobs(source: BinaryIO | Any, sink: BinaryIO | Any) -> None:

@@ -8,7 +8,15 @@ if TYPE_CHECKING:
     from linescope.contact.archard import rate_from_mass_loss, wear_coefficient, wear_rate, worn_volume
     from linescope.contact.ledger import Cause, Face, Ledger, Tracks
     from linescope.contact.styles import Comparison, Style, compare
-    from linescope.contact.touching import Touch, Touching, WindTouching, find_touches, find_wind_touches
+    from linescope.contact.touching import (
+        Touch,
+        Touching,
+        TouchState,
+        WindTouching,
+        find_touch_states,
+        find_touches,
+        find_wind_touches,
+    )
     from linescope.contact.wear import Place, Wear, WornTape, find_wear
 else:
     from linescope.lazy import lazy
@@ -17,7 +25,9 @@ else:
         "linescope.contact.archard": ("rate_from_mass_loss", "wear_coefficient", "wear_rate", "worn_volume"),
         "linescope.contact.ledger": ("Cause", "Face", "Ledger", "Tracks"),
         "linescope.contact.styles": ("Comparison", "Style", "compare"),
-        "linescope.contact.touching": ("Touch", "Touching", "WindTouching", "find_touches", "find_wind_touches"),
+        "linescope.contact.touching": (
+            "Touch", "TouchState", "Touching", "WindTouching", "find_touch_states", "find_touches", "find_wind_touches",
+        ),
         "linescope.contact.wear": ("Place", "Wear", "WornTape", "find_wear"),
     })
 
@@ -29,12 +39,14 @@ __all__ = [
     "Place",
     "Style",
     "Touch",
+    "TouchState",
     "Touching",
     "Tracks",
     "Wear",
     "WindTouching",
     "WornTape",
     "compare",
+    "find_touch_states",
     "find_touches",
     "find_wear",
     "find_wind_touches",

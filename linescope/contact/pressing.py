@@ -13,7 +13,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.statics import Solution
-from linescope.statics.assemble import G
 
 Floats = NDArray[np.float64]
 
@@ -118,8 +117,8 @@ def parallel_pressing(solution: Solution, bay: int, share: float) -> tuple[float
     -----
     Alone, a line of tension T under a load q per metre has curvature q / T.  Where the main's would be larger than
     the backup's, the main lies on the backup and both take the curvature (q_m + q_b) / (T_m + T_b); the pressing is
-    (q_m T_b - q_b T_m) / (T_m + T_b) per metre.  A walker between the two tapes presses T_b / (T_m + T_b) of his
-    weight on the backup in the same way.
+    (q_m T_b - q_b T_m) / (T_m + T_b) per metre.  A walker between the two tapes presses T_b / (T_m + T_b) of what he
+    pulls with on the backup in the same way.
     """
     bays = solution.bays
     main, backup = float(bays.main_tension[bay]), float(bays.backup_tension[bay])
@@ -130,5 +129,7 @@ def parallel_pressing(solution: Solution, bay: int, share: float) -> tuple[float
     if walker is not None and solution.walker_point is not None:
         node = int(np.argmin(np.linalg.norm(solution.main.nodes[1:-1] - solution.walker_point, axis=1)))
         if solution.main.bay[node] == solution.main.bay[node + 1] == bay:
-            force += walker.mass * G * backup / (main + backup)
+            # What pulls on the main there: his weight while he stands, the leash's force at the bottom of his fall.
+            pull = solution.main.segments.force_start[node + 1] - solution.main.segments.force_end[node]
+            force += float(np.linalg.norm(pull)) * backup / (main + backup)
     return force, How.CURVE if force > 0.0 else How.FREE

@@ -7,7 +7,13 @@ takes half of that work on either facing side; strip between them takes half, an
 slides the other half.  Drag is the strip's own and rubs like p < 0.
 
 The first crossing beds the tapes in; later ones find them where they now are.  So they are walked, each from where
-the last one left off, until repeating the last one would do, or `MOST` are walked.
+the last one left off, until those that are left can be told from them, or `MOST` are walked.  Their work still falls
+from one to the next, w_(k-1) to w_k, by a share r of what it fell by before; then the j-th one further on does
+
+    w_inf + (w_k - w_inf) r^j,    w_inf = w_k + (w_k - w_(k-1)) r / (1 - r)                       (1)
+
+(Aitken).  Those left count as so many of the last one as (1) sums to; where work does not fall so, as so many as there
+are.
 """
 
 from __future__ import annotations
@@ -129,6 +135,10 @@ class History:
         Largest force along the line over any tape.  [N]
     lines_pressed : float
         Share of the first crossing's work done where the lines were pressed on each other.  [-]
+    times : float
+        As how many of the last one walked those that were not walked are counted.
+    spread : float
+        What counting each of them as the last one would change, of work or any face's peak: an upper bound.  [-]
     """
 
     level: HoldLevel
@@ -147,6 +157,8 @@ class History:
     strain: Floats
     over_tape: float
     lines_pressed: float
+    times: float
+    spread: float
 
     @property
     def first(self) -> Lap:
@@ -155,7 +167,7 @@ class History:
 
     @property
     def walked(self) -> int:
-        """Crossings that were walked; the last one stands for those that follow."""
+        """Crossings that were walked; those that follow are told from them."""
         return len(self.work)
 
     @property
@@ -169,7 +181,7 @@ class History:
         total = each[0]
         for tracks in each[1:]:
             total = total.plus(tracks)
-        total = total.times(0.0) if self.crossings == 0 else total.plus(each[-1], max(self.crossings - len(each), 0))
+        total = total.times(0.0) if self.crossings == 0 else total.plus(each[-1], self.times)
         return replace(self, one=each[0], last=each[-1], tracks=total)
 
     def after(self, crossings: int) -> Floats:
@@ -194,6 +206,27 @@ def _together(laps: list[tuple[Lap, Tracks]]) -> Floats:
     for _, tracks in laps[1:]:
         total = total.plus(tracks)
     return _summary(total)
+
+
+def counted_as(work: Floats, left: int) -> float:
+    """As how many of the last crossing those that were not walked count, by equation (1); at most as so many.
+
+    Parameters
+    ----------
+    work : (k,) array
+        Of those walked.  [J]
+    left : int
+        How many were not walked.
+    """
+    if len(work) < 4 or left <= 0 or work[-1] <= NOTHING:  # The first one beds in, and tells nothing of the others.
+        return float(max(left, 0))
+    before, last = float(work[-2] - work[-3]), float(work[-1] - work[-2])
+    if not (before < 0.0 and last < 0.0 and last > before):
+        return float(left)
+    share = last / before
+    rest = max(work[-1] + last * share / (1.0 - share), 0.0)
+    total = left * rest + (work[-1] - rest) * share * (1.0 - share**left) / (1.0 - share)
+    return float(total / work[-1])
 
 
 def walk_history(
@@ -229,8 +262,9 @@ def walk_history(
 
     Notes
     -----
-    They are walked until repeating the last one for all that are left, instead of the one before it, would change
-    neither the work nor any face's peak by more than 2 %; or until `MOST` are walked.
+    They are walked until what one more of them told changes neither the work of all that are asked for nor any face's
+    peak by more than 2 %, and counting those left by equation (1) or as the last one each does not either; or until
+    `MOST` are walked.
     """
     layout = planned.layout
     nothing_slides = all(tape.holds is Holds.BOTH for tape in layout.tapes)
@@ -274,7 +308,7 @@ def walk_history(
         total = total.plus(tracks)
     lap, last = laps[-1]
     found = [lap for lap, _ in laps]
-    before = laps[-2][1] if len(laps) > 1 else last
+    foretold: Floats | None = None
     slip, last_slip = sum((lap.total_slip for lap, _ in laps), np.zeros(len(layout.tapes))), lap.total_slip
     reach = np.abs(np.concatenate([lap.slide for lap, _ in laps]) - pacer.taped).max(axis=0, initial=0.0)
     strain = np.concatenate([lap.strain for lap, _ in laps]).max(axis=0)
@@ -283,11 +317,16 @@ def walk_history(
     share = pressed / first.total_work if first.total_work > NOTHING else math.nan
     while len(work) < wanted and work[-1] > NOTHING:
         left = crossings - len(work)
-        if len(work) > 1 and _change(_summary(total.plus(last, left)), _summary(total.plus(before, left))) < REFINED:
+        told_now, most = (
+            _summary(total.plus(last, times)) for times in (counted_as(np.array(work), left), float(left))
+        )
+        spread = _change(told_now, most)
+        if foretold is not None and max(_change(told_now, foretold), spread) < REFINED:
             break
+        foretold = told_now
         done = len(work)
         lap = pacer.lap(steps, told(0.5 + 0.5 * done / wanted, 0.5 + 0.5 * (done + 1) / wanted))
-        before, last = last, slide_tracks(layout, between, lap, widest)
+        last = slide_tracks(layout, between, lap, widest)
         found.append(lap)
         total = total.plus(last)
         work.append(lap.total_work)
@@ -297,6 +336,9 @@ def walk_history(
         reach = np.maximum(reach, np.abs(lap.slide - pacer.taped).max(axis=0, initial=0.0))
         strain = np.maximum(strain, lap.strain.max(axis=0))
     left = max(crossings - len(work), 0)
+    times = counted_as(np.array(work), left)
+    whole = total.plus(last, times)
+    spread = 0.0 if left == 0 or whole.total <= NOTHING else _change(_summary(whole), _summary(total.plus(last, left)))
     if crossings == 0:
         total, slip = total.times(0.0), 0.0 * slip
     if progress is not None:
@@ -304,6 +346,7 @@ def walk_history(
     return History(
         level=level, crossings=crossings, per_bay=steps, changed=changed,
         laps=tuple(found), work=np.array(work), places=np.array(places), one=one, last=last,
-        tracks=total.plus(last, left), slip=slip + left * last_slip, stroke=last_slip, reach=reach,
+        tracks=total.plus(last, times), slip=slip + times * last_slip, stroke=last_slip, reach=reach, times=times,
+        spread=spread,
         strain=np.maximum(strain - empty_strain, 0.0), over_tape=over, lines_pressed=share,
     )

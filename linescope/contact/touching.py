@@ -6,7 +6,7 @@ tolerance.  The model joins the centre lines at a tape in one point, so contact 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -147,6 +147,8 @@ class TouchNote(Kind):
     OVER = "touch-basis-over"
     STRIP = "touch-strip-carries"
     LINES = "touch-lines-pressed"
+    LIES_OVER = "touch-lies-over"
+    REBOUND = "touch-basis-rebound"
 
 
 class _Finder:
@@ -355,3 +357,57 @@ def _over_the_main(swung: Touching, bay: int) -> Touch:
     mass = solution.rig.backup.mass + solution.rig.weather.backup_added
     weight = mass * G * length
     return finder.touch("over the main", None, [(bay - 1, 0.0, length)], np.array([weight, 0.0, 0.0]), How.WEIGHT)
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class TouchState:
+    """Touches of one state that a line comes into.
+
+    Attributes
+    ----------
+    name : {"taped", "steady", "gust", "sudden", "fall"}
+        As taped, in the wind, in a gust, at the far end of the swing in a sudden gust, at the bottom of a leash fall.
+    touching : Touching
+    """
+
+    name: Literal["taped", "steady", "gust", "sudden", "fall"]
+    touching: Touching
+
+    @property
+    def over(self) -> tuple[Touch, ...]:
+        """What may lie on the main from above."""
+        return tuple(touch for touch in self.touching.touches if touch.cause == "over the main")
+
+    @property
+    def lying(self) -> tuple[Touch, ...]:
+        """Where the lines press on each other away from tapes and anchors, and over the main."""
+        return tuple(
+            touch for touch in self.touching.touches if touch.cause not in ("tape", "anchor") and touch.pressed > 0.0
+        )
+
+
+def find_touch_states(
+    taped: Touching, case: WindCase | None = None, bottom: Solution | None = None
+) -> tuple[TouchState, ...]:
+    """Where the lines touch as taped, in wind and at the bottom of a fall.
+
+    Parameters
+    ----------
+    taped : Touching
+    case : WindCase, optional
+    bottom : Solution, optional
+        Of a leash fall.
+    """
+    found = [TouchState(name="taped", touching=taped)]
+    if case is not None:
+        blown = find_wind_touches(case, tolerance=taped.tolerance)
+        found += [
+            TouchState(name="steady", touching=blown.steady), TouchState(name="gust", touching=blown.gust),
+            TouchState(name="sudden", touching=blown.sudden),
+        ]
+    if bottom is not None:
+        fallen = find_touches(bottom, tolerance=taped.tolerance)
+        found.append(TouchState(name="fall", touching=replace(
+            fallen, assumed=(*fallen.assumed, _basis(TouchNote.REBOUND))
+        )))
+    return tuple(found)

@@ -25,7 +25,6 @@ from linescope.contact.wrapped import find_wrap, wrap_tracks
 from linescope.errors import InputError
 from linescope.events.fall import leash_fall
 from linescope.events.friction import HoldLevel
-from linescope.events.refined import REFINED
 from linescope.notes import Bays, Kind, Note, Quantity, Severity
 from linescope.rig import Band, Rig, Use, Wind
 from linescope.rig.layout import Layout
@@ -735,7 +734,7 @@ def _notes(wear: Wear) -> tuple[Note, ...]:
         }))
     if value.walked < value.crossings and value.first.total_work > 0.0:
         notes.append(Note(kind=WearNote.REPEATED, severity=Severity.BASIS, values={
-            "walked": value.walked, "crossings": value.crossings, "change": Quantity(REFINED, "ratio"),
+            "walked": value.walked, "crossings": value.crossings, "change": Quantity(value.spread, "ratio", "up"),
         }))
     pulled = tuple(each.number for each in wear.tapes if each.tab == each.tab and each.slip_high > each.tab)
     if pulled:

@@ -1,10 +1,10 @@
 """A walker crossing in small steps, with tapes that stick and slip: the rig as a history, not a picture.
 
 At every step the slides start from where the last step left them, and the state is the minimum of energy + sum of
-hold x |slip in this step|.  The normal force in the hold, and the stretch by which a hold counts as energy, are those of
-the step itself: taken before the slip, and renewed until slipping changes neither.  Steps are refined until they stop
-mattering.  While the walker steps over a tape, ring and foot are taken to block tapes that slide along the main towards
-them (assumed).
+hold x |slip in this step|.  The normal force in the hold, and the stretch by which a hold counts as energy, are those
+of the step itself: taken before the slip, and renewed until slipping changes neither.  Steps are refined until they
+stop mattering.  While the walker steps over a tape, ring and foot are taken to block tapes that slide along the main
+towards them (assumed).
 """
 
 from __future__ import annotations

@@ -39,9 +39,9 @@ ELSEWHERE = (
     ClearanceNote.SHORT_AT_BORDER,
 )
 COMPUTED = (
-    "standing", "taped", "settled", "excess", "wind", "let_go", "meter", "touch", "walked", "index", "fall_sweep",
-    "fall_places", "place_gaps", "gone_places", "fall_gaps", "running", "main_gone", "main_gone_sweep", "clearance",
-    "crossing_low", "crossing_high", "wear", "compare",
+    "standing", "taped", "settled", "excess", "wind", "let_go", "meter", "touch", "touch_states", "walked", "index",
+    "fall_sweep", "fall_places", "place_gaps", "gone_places", "fall_gaps", "running", "main_gone", "main_gone_sweep",
+    "clearance", "crossing_low", "crossing_high", "wear", "compare",
     "fall_in_time", "main_gone_in_time", "bounce_in_time", "gust_in_time",
 )
 """What pictures, sheet and page show, in the order in which it is computed."""
@@ -189,7 +189,7 @@ def _study(scene: Rig | RigSource, wanted: Wanted, progress: Progress) -> Study:
     planned = first.planned
     short = len(planned.layout.tapes) <= CROSSING_TAPES
     crossings = first.slides and (short if wanted.crossings is None else wanted.crossings)
-    leave = {"bands", "crossing_value", *(() if wanted.rub else ("wear", "compare"))}
+    leave = {"bands", "crossing_value", *(() if wanted.rub else ("wear", "compare", "touch_states"))}
     leave |= set() if crossings else {"crossing_low", "crossing_high"}
     return Study(scene, leave=leave, in_time=wanted.in_time, progress=progress, given={"planned": planned})
 

@@ -14,8 +14,9 @@ from linescope.app.parts import PARTS
 from linescope.app.worker import JobError, Worker
 from linescope.events.excess import four_states
 from linescope.events.fall import leash_fall
-from linescope.scene import load
+from linescope.scene import Scene, load
 from linescope.statics import plan
+from linescope.study import Study
 from linescope.words import Words
 from tests.app.rigs import shipped
 
@@ -85,3 +86,17 @@ def test_stopping_ends_the_job_and_the_next_one_runs(worker: Worker, tmp_path: P
     thread.join(20.0)
     assert failed == ["stopped"]
     assert worker.run("cross", arguments(shipped(tmp_path, "heron_gap"), level="value"), lambda *_: None)
+
+
+def test_a_day_that_is_asked_for_is_worked_out_with_progress(worker: Worker, tmp_path: Path) -> None:
+    """Twice the wind hours of [use] rub twice as much where wind alone rubs: fixed wraps, nobody crosses."""
+    path, told, peaks = shipped(tmp_path, "heron_gap"), list[float](), []
+    for hours in ("2 h", "4 h"):
+        day = arguments(path) | {"tried": {"use.wind": hours, "use.crossings": "0"}}
+        part = worker.run("day", day, lambda name, content: told.append(content[0]))
+        assert part["rows"] and part["places"]
+        study = Study(Scene(text=day["text"], path=path, tried=day["tried"]))
+        peaks.append(study.wear.places[0].peak)
+        assert Words().of(peaks[-1], "line energy") in part["places"][0]["text"]
+    assert peaks[1] == pytest.approx(2.0 * peaks[0], rel=1e-9)
+    assert len(told) > 4

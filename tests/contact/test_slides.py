@@ -9,13 +9,13 @@ import pytest
 
 from linescope.contact.ledger import Face
 from linescope.contact.pacing import Lap
-from linescope.contact.slides import MOST, betweens, slide_tracks, walk_history
+from linescope.contact.slides import MOST, betweens, counted_as, slide_tracks, walk_history
 from linescope.contact.styles import with_style
 from linescope.events.crossing import cross
 from linescope.rig import Walker
 from linescope.statics import plan
 from linescope.taping import Holds
-from tests.contact.making import tight_rig, walked, walked_rig
+from tests.contact.making import pacer, tight_rig, walked, walked_rig
 
 SLIDERS = (Holds.MAIN, Holds.BACKUP)
 OUTER = {Holds.MAIN: Face.BACKUP_UNDER, Holds.BACKUP: Face.MAIN_TOP}
@@ -121,13 +121,28 @@ def test_halving_the_steps_leaves_work_and_peaks_alone(holds):
 
 
 @pytest.mark.parametrize("holds", SLIDERS)
-def test_repeating_the_last_crossing_is_near_what_walking_on_gives(holds):
-    rig = walked_rig(holds)
-    short, walked_on = (history(rig, crossings=count) for count in (12, MOST))
-    assert short.walked <= 12 and walked_on.walked <= MOST
-    full = float(np.sum(walked_on.work[:12])) + max(12 - walked_on.walked, 0) * float(walked_on.work[-1])
-    assert short.tracks.total == pytest.approx(full, rel=0.03)
-    assert short.work[0] > 1.2 * float(short.work[1:].max())  # Bedding in.
+@pytest.mark.parametrize("slope", [0.0, 0.15])
+def test_crossings_told_from_those_walked_are_near_what_walking_all_gives(holds, slope):
+    """Brute force: all of them walked, level and on a slope, where tapes go on wandering for long."""
+    rig = walked_rig(holds, slope=slope, span=18.0)
+    found, walk = history(rig, crossings=MOST), pacer(rig)
+    every = np.array([walk.lap(3).total_work for _ in range(MOST)])
+    assert every[: found.walked] == pytest.approx(found.work, rel=1e-9)
+    assert found.walked < MOST  # Some were told.
+    assert found.tracks.total == pytest.approx(float(every.sum()), rel=0.02)
+    repeated = float(found.work.sum()) + (MOST - found.walked) * float(found.work[-1])
+    assert found.tracks.total <= repeated * (1.0 + 1e-12) and found.spread < 0.02
+
+
+def test_work_that_falls_by_a_constant_share_is_summed_exactly():
+    """Geometric series by hand; work that does not fall so is taken as the last one each."""
+    work = 0.4 + 3.0 * 0.6 ** np.arange(30)
+    for walked_ in (4, 7):
+        times = counted_as(work[:walked_], 30 - walked_)
+        assert times * work[walked_ - 1] == pytest.approx(float(work[walked_:].sum()), rel=1e-9)
+    for steady in ([9.0, 1.0, 1.0, 1.0], [9.0, 3.0, 2.0, 0.5], [9.0, 1.0, 1.2, 1.1]):
+        assert counted_as(np.array(steady), 6) == 6.0
+    assert counted_as(np.array([9.0, 1.0]), 3) == 3.0 and counted_as(work[:5], 0) == 0.0
 
 
 def test_none_asked_for_none_booked_and_fixed_wraps_slide_nowhere():

@@ -16,9 +16,12 @@ from linescope.contact.gap import Gap
 from linescope.contact.pressing import How, parallel_pressing
 from linescope.errors import InputError
 from linescope.events.wind import find_wind
+from linescope.report import grids
 from linescope.rig import MainPlan, Walker
 from linescope.statics import Solution, solve
+from linescope.study import Study
 from linescope.taping import Holds
+from linescope.topics import TOUCH
 from linescope.webbing import StretchCurve
 from tests.contact.making import breeze, uneven_rig
 from tests.stage import rigs
@@ -167,3 +170,34 @@ def test_swung_loops_keep_their_contact_and_can_lie_over_the_main():
     assert found.sudden.at_tape(7).length == pytest.approx(found.gust.at_tape(7).length, rel=0.1)
     calm = find_touches(solve(rig))
     assert found.steady.at_tape(7).length == pytest.approx(calm.at_tape(7).length, rel=0.25)
+
+
+def test_states_in_wind_and_in_a_fall_stand_beside_the_one_as_taped():
+    """Bounds by hand: what lies over the main weighs no more than its loop, and what hangs weighs what hangs below.
+
+    At the bottom of a fall the main is pulled tight; a backup with slack stays slack and hangs in the strip.
+    """
+    rig = replace(
+        plain_rig(excess=0.08, measured_on="tensioned", walker=Walker(mass=75.0, at=24.0)), wind=breeze(None, 9.0)
+    )
+    study = Study(rig)
+    states = {state.name: state for state in study.touch_states}
+    assert list(states) == ["taped", "steady", "gust", "sudden", "fall"]
+    loops = study.planned.layout.backup_length / len(study.taped.bays.excess) * 0.062 * 9.80665
+    assert states["sudden"].over and all(touch.pressed <= 1.2 * loops for touch in states["sudden"].over)
+    assert not states["taped"].over and not states["fall"].over
+    carried = {name: max(touch.carried for touch in state.touching.touches) for name, state in states.items()}
+    assert carried["taped"] < carried["steady"] < carried["gust"]  # Drag and weight together, at right angles.
+    data = grids.data([TOUCH], study, {})["touch"]
+    assert data["states"][0]["hanging"] == len(study.planned.layout.tapes)
+    assert {each["cause"] for each in data["between"]} >= {"over the main"}
+
+
+def test_a_tight_backup_is_pressed_on_the_main_in_a_fall():
+    """A backup without slack takes its part of the catch: the main lies on it, harder than under a standing walker."""
+    rig = replace(rigs.heron(0.0), walker=Walker(mass=75.0, at=22.6))
+    states = {state.name: state for state in Study(rig).touch_states}
+    pressed = {
+        name: max((touch.pressed for touch in state.lying), default=0.0) for name, state in states.items()
+    }
+    assert pressed["fall"] > pressed["taped"] > 0.0

@@ -82,8 +82,8 @@
   };
 
   const Answers = {
-    props: { answers: Object, others: Object, study: Object, status: Object },
-    emits: ["seek", "go"],
+    props: { answers: Object, others: Object, study: Object, status: Object, job: Object },
+    emits: ["seek", "go", "day"],
     inject: ["act"],
     components: { LsTable: Table, LsChart: Chart, LsCards: Cards },
     computed: {
@@ -151,6 +151,9 @@
             <p v-if="one.part.old" class="ls-help">{{ t('anew') }}</p>
             <ul v-if="one.part.alarms && one.part.alarms.length" class="ls-alarms"><li v-for="a in one.part.alarms" :key="a">{{ a }}</li></ul>
             <ls-table v-if="one.part.rows.length" :caption="one.title" :head="one.part.head" :rows="one.part.rows"></ls-table>
+            <p v-if="one.name === 'rub' && status.has_walker && !one.part.whole" class="ls-row">
+              <button type="button" :disabled="job && job.running" @click="$emit('day')">{{ t('day') }}</button>
+              <span class="ls-help">{{ t('day-first') }}</span></p>
             <ul class="ls-notes"><li v-for="n in one.part.notes" :key="n">{{ n }}</li></ul>
           </div>
           <p v-else class="ls-help">{{ t('worked-out') }}</p>

@@ -47,7 +47,7 @@
       names() { return this.status.variants || []; },
       walkerShare() { return this.share === null ? this.status.walker_share || 0.5 : this.share; },
       steps() { return this.friction ? this.friction.steps : 0; },
-      jobWords() { const j = this.job || {}; return j.kind ? this.t(j.kind === "brief" ? "brief-job" : "cross-job", { what: j.what }) : ""; },
+      jobWords() { const j = this.job || {}; return j.kind ? this.t(`${j.kind}-job`, { what: j.what }) : ""; },
     },
     watch: {
       "status.message"(text, was) { if (text || this.spoken === was) this.say(text); },
@@ -125,6 +125,10 @@
         const result = await window.trame.trigger("linescope_job", ["brief"], { out: this.dialog.brief, theme: this.theme });
         this.dialog.said = result.error || this.t("written", { count: result.files.length });
         this.say(this.dialog.said);
+      },
+      async day() {
+        const result = await window.trame.trigger("linescope_job", ["day"], {});
+        if (result.error) this.say(result.error);
       },
       async cross() {
         this.say(this.t("walking"));
@@ -245,7 +249,7 @@
           </main>
           <section class="ls-right" :aria-label="t('answers')">
             <h2>{{ names.length > 1 ? t('answers-variant', { name: status.active }) : t('answers') }}</h2>
-            <ls-answers :answers="answers" :others="others" :study="study" :status="status" @seek="seek" @go="go"></ls-answers>
+            <ls-answers :answers="answers" :others="others" :study="study" :status="status" :job="job" @seek="seek" @go="go" @day="day"></ls-answers>
           </section>
         </div>
         <dialog ref="files" aria-labelledby="files-title" class="ls-dialog">

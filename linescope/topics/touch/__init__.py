@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from linescope.figures import Figure, Get, Group, Record
-from linescope.notes import Note, Quantity, Severity, Stretches, Term, Value
+from linescope.notes import Bays, Note, Quantity, Severity, Stretches, Term, Value
 from linescope.study import Study
 from linescope.topics.topic import Picture, Topic
 
 if TYPE_CHECKING:
-    from linescope.contact.touching import Touch, Touching
+    from linescope.contact.touching import Touch, Touching, TouchState
 
 
 def _end(line: str, end: int) -> Get:
@@ -70,9 +71,49 @@ def touch_notes(touching: Touching) -> tuple[Note, ...]:
     return tuple(notes)
 
 
+def _states(study: Study) -> tuple[Record, ...]:
+    found = study.get("touch_states")
+    return tuple(
+        Record(result=state, id=(state.name,), labels=(("touch-state", Term(f"touch-state-{state.name}")),))
+        for state in found
+    ) if found else ()
+
+
+def _between(study: Study) -> tuple[Record, ...]:
+    """What lies on each other away from the tapes, state by state."""
+    found = study.get("touch_states")
+    return tuple(
+        Record(
+            result=touch, id=(state.name, str(touch.bays[0]), str(number)),
+            labels=(
+                ("touch-state", Term(f"touch-state-{state.name}")), ("touch-where", Stretches((touch.main,))),
+                ("touch-why", Term(f"touch-cause-{touch.cause.replace(' ', '-')}")),
+            ),
+        )
+        for state in found for number, touch in enumerate(state.touching.touches, 1)
+        if touch.cause not in ("tape", "anchor")
+    ) if found else ()
+
+
+def state_notes(states: Sequence[TouchState]) -> tuple[Note, ...]:
+    """Where loops may come to lie on the main."""
+    from linescope.contact.touching import TouchNote
+
+    over = [state for state in states if state.over]
+    if not over:
+        return ()
+    bays = sorted({touch.bays[0] for state in over for touch in state.over})
+    most = max(touch.pressed for state in over for touch in state.over)
+    return (Note(kind=TouchNote.LIES_OVER, severity=Severity.LIMIT, weight=0.6, values={
+        "bays": Bays(tuple(bays)), "count": len(bays), "most": Quantity(most, "force", "up"),
+    }),)
+
+
 def _notes(study: Study) -> tuple[Note, ...]:
     found = study.get("touch")
-    return (*touch_notes(found), *found.assumed) if found else ()
+    states = study.get("touch_states")
+    basis = dict.fromkeys(note for state in states for note in state.touching.assumed) if states else ()
+    return (*touch_notes(found), *(state_notes(states) if states else ()), *(basis or found.assumed)) if found else ()
 
 
 def _whole(study: Study) -> tuple[Record, ...]:
@@ -102,11 +143,48 @@ WHOLE: tuple[Figure, ...] = (
         get=_most("pressed"),
     ),
 )
+def _of(kind: str) -> Get:
+    return lambda state, study: max((getattr(touch, kind) for touch in state.touching.touches), default=0.0)
+
+
+STATE: tuple[Figure, ...] = (
+    Figure(
+        key="hanging", brief=True, meaning="Tapes in whose strip the loops hang.",
+        get=lambda state, study: _count("carried")(state.touching, study),
+    ),
+    Figure(
+        key="most_carried", dimension="force", brief=True, meaning="The most that hangs in one.", get=_of("carried")
+    ),
+    Figure(
+        key="pressing", brief=True, meaning="Tapes at which the loops press on the main.",
+        get=lambda state, study: _count("pressed")(state.touching, study),
+    ),
+    Figure(
+        key="most_pressed", dimension="force", brief=True, meaning="The most that presses lines on each other.",
+        get=_of("pressed"),
+    ),
+    Figure(
+        key="between", brief=True, meaning="Places between tapes where the lines press on each other.",
+        get=lambda state, study: len(state.lying),
+    ),
+    Figure(
+        key="lying_over", brief=True, meaning="How many loops may come to lie on the main from above.",
+        get=lambda state, study: len(state.over),
+    ),
+    Figure(
+        key="over", meaning="Their bays, counted from 1 at A.",
+        get=lambda state, study: [touch.bays[0] for touch in state.over],
+    ),
+)
+STATES = Group(name="touch-states", path="touch.states[]", figures=STATE, records=_states)
+BETWEEN = Group(
+    name="touch-between", path="touch.between[]", figures=FIGURES, records=_between,
+)
 HERE = Group(name="touch", path="touch", figures=WHOLE, records=_whole)
 TOUCHES = Group(name="touch-touches", path="touch.touches[]", figures=FIGURES, records=_touches)
 TOUCH = Topic(
-    name="touch", groups=(HERE, TOUCHES), here=HERE, along=TOUCHES, csv={"touches": TOUCHES}, values=lambda study: {},
-    notes=_notes,
+    name="touch", groups=(HERE, TOUCHES, STATES, BETWEEN), here=STATES, along=TOUCHES,
+    csv={"touches": TOUCHES, "touches_between": BETWEEN}, values=lambda study: {}, notes=_notes,
     pictures=(
         Picture(name="touch", module="linescope.topics.touch.picture", needs=("touch",), after="wind", section=13),
     ),

@@ -3,6 +3,25 @@
 touch = Where main and backup touch
 touch-touches = Where main and backup touch
 touch-reach = counts as touching
+touch-states = Who presses on whom, state by state
+touch-between = Where the lines lie on each other away from the tapes
+touch-state = State
+touch-state-taped = as taped
+touch-state-steady = in the steady wind
+touch-state-gust = in a gust
+touch-state-sudden = far end of the swing in a sudden gust
+touch-state-fall = bottom of a leash fall
+touch-states-hanging = loops hang in
+touch-states-most-carried = most in one strip
+touch-states-pressing = loops press at
+touch-states-most-pressed = most between lines
+touch-states-between = pressed between tapes
+touch-states-lying-over = loops that may lie over the main
+touch-states-over = bays of such loops
+touch-between-length = contact
+touch-between-carried = hangs in the strip
+touch-between-pressed = presses the lines
+touch-between-bare = line on line
 touch-hanging = tapes in whose strip the loops hang
 touch-most-carried = the most that hangs in one
 touch-pressing = tapes at which the loops press on the main
@@ -30,6 +49,11 @@ touch-touches-bare = line on line
 touch-basis-reach = Touching: gap of the centre lines at most { $reach }, half the sum of the thicknesses plus { $tolerance } (assumed).
 touch-basis-middle = Contact lengths count from the middle of a tape; under its width of { $width } the lines lie together in any case.
 touch-basis-over = A loop that can come above the main may lie on it anywhere in its bay (bound).
+touch-basis-rebound = The bottom of a fall is its lowest state: where loops go when the line springs back is not told here.
+touch-lies-over = In a sudden gust { $count ->
+        [one] the loop of bay { $bays }
+       *[other] the loops of { $count } bays ({ $bays })
+    } can come above the main and lie down on it, with { $most } at the most: look up after a gust, a loop that lies over is freed before anyone walks.
 touch-strip-carries = At { $count } of { $total } tapes the loops hang in the strip, with up to { $most }: there the lines are not pressed on each other.
 touch-lines-pressed =
     { $count ->

@@ -89,7 +89,7 @@ wear-rough =
         [unknown] Steps were not halved, so it is not known whether they were fine enough.
        *[other] Steps were not fine enough: halving them still changes work or peaks by up to { $changed }.
     }
-wear-repeated = { $walked } crossings were walked; for the others of { $crossings } the last one is repeated. Taking the one before it instead changes no figure by more than { $change }; where crossings still bed in, this counts somewhat too much.
+wear-repeated = { $walked } crossings were walked; the others of { $crossings } are told from how the work of those fell. Counting each as the last one walked would say up to { $change } more.
 wear-no-slip =
     { $low ->
         [yes] With the hold as given nothing slips in a crossing. It does at its low end.
