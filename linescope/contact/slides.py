@@ -136,7 +136,7 @@ class History:
     lines_pressed : float
         Share of the first crossing's work done where the lines were pressed on each other.  [-]
     times : float
-        As how many of the last one walked those that were not walked are counted.
+        As how many of the last one walked those that were not walked are counted.  [-]
     spread : float
         What counting each of them as the last one would change, of work or any face's peak: an upper bound.  [-]
     """
