@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from linescope.motion.expected import Expected
-from linescope.notes import Kind, Note, Quantity, Severity, Term, Value
+from linescope.notes import Kind, Note, Quantity, Severity, Spot, Term, Value
+
+Floats = NDArray[np.float64]
 
 PEAKS = 0.3  # How far a peak force may be out.
+MORE = 0.05  # What feet come lower than this counts [m].
 SPIKE = 0.01  # What is shorter says nothing [s].
 NEAR = 0.7  # Of a strength: terminations and knots take up to 30 % of it (from memory).
 LATE = 3.0  # After a break nothing is known any more [s].
@@ -18,6 +22,8 @@ class MotionNote(Kind):
 
     OVERLOAD = "motion-overload"
     NEAR = "motion-near"
+    DEEPER = "motion-deeper"
+    GROUND = "motion-ground"
     ALL_GO = "motion-all-go"
     TIGHT = "motion-tight"
     TRUST = "motion-limit-trust"
@@ -31,6 +37,43 @@ def trust() -> Note:
         kind=MotionNote.TRUST, severity=Severity.LIMIT,
         values={"peaks": Quantity(PEAKS, "ratio"), "spike": Quantity(SPIKE, "time"), "late": Quantity(LATE, "time")},
     )
+
+
+def deeper(at: Floats, expected: Floats, roof: Floats) -> tuple[Note, ...]:
+    """Where feet come lower in time than by the energy balance of a ring that stays: there the run decides.
+
+    Parameters
+    ----------
+    at : (n,) array
+        Places.  [m]
+    expected, roof : (n,) array
+        Greatest depth of the lowest foot, in time and by the balance.  [m]
+    """
+    over = expected - roof
+    where = np.flatnonzero(over > MORE)
+    if not len(where):
+        return ()
+    values: dict[str, Value] = {
+        "places": tuple(Spot(float(at[k])) for k in where), "by": Quantity(float(over[where].max()), "length", "up"),
+    }
+    return (Note(kind=MotionNote.DEEPER, severity=Severity.CHECK, values=values, weight=float(over[where].max())),)
+
+
+def reaching(at: Floats, left: Floats) -> tuple[Note, ...]:
+    """Where the lowest feet in time come to the ground.
+
+    Parameters
+    ----------
+    at : (n,) array
+        Places.  [m]
+    left : (n,) array
+        Height of the lowest foot above the ground, less the survey error; nan where that is not known.  [m]
+    """
+    where = np.flatnonzero(left <= 0.0)
+    if not len(where):
+        return ()
+    places = tuple(Spot(float(at[k])) for k in where)
+    return (Note(kind=MotionNote.GROUND, severity=Severity.DANGER, values={"places": places}),)
 
 
 def notes_of(found: Expected) -> tuple[Note, ...]:

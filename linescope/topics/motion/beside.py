@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from linescope.motion.expected import Expected, Range
 
 SAME = 1e-6  # [m]
+ANCHOR_ZONE = 5.0  # Where the scene asks for no distances: as its default [m].
 Ends = Callable[["Expected", Study], tuple[NDArray[np.float64], NDArray[np.float64]]]
 
 
@@ -88,10 +89,23 @@ def figures(event: str, places: Get = lambda result, study: result.at) -> tuple[
 
 
 def notes(event: str, study: Study) -> tuple[Note, ...]:
-    """What those figures cannot be trusted for; nothing where there are none."""
+    """What those figures cannot be trusted for, and where they go beyond the energy balance or to the ground; nothing
+    where there are none.
+    """
     found = study.get(event) if study.in_time else None
     if not found:
         return ()
-    from linescope.motion.notes import trust
+    from linescope.motion.notes import deeper, reaching, trust
 
-    return (trust(),)
+    told: tuple[Note, ...] = (trust(),)
+    roof = study.get("fall_places") if event == "fall_in_time" else None
+    if roof:
+        same = [int(np.argmin(np.abs(roof.at - at))) for at in found.at]
+        depth = np.asarray(study.rig.below_anchors(roof.low_foot[same]), dtype=float)
+        told = (*deeper(found.at, foot_depths(found, study)[1], depth), *told)
+    needs, span = study.rig.needs, study.rig.span
+    error, zone = (0.0, ANCHOR_ZONE) if needs is None else (needs.survey_error, needs.anchor_zone)
+    # At the anchors, where lines come down to the rock, nothing is compared; the clearance lists that stretch apart.
+    left = np.asarray(study.above_ground(found.foot_point), dtype=float) - error
+    left[(found.at < zone) | (found.at > span - zone)] = np.nan
+    return (*reaching(found.at, left), *told)

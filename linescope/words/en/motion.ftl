@@ -104,6 +104,8 @@ motion-backup = backup
 
 motion-overload = In motion the { $line } may come to { $peak }, above its strength of { $strength }.
 motion-near = In motion the { $line } may come to { $peak }, near its strength of { $strength }, from which terminations and knots take up to 30 %.
+motion-deeper = In falls at { $places } from A feet come up to { $by } lower in time than by the energy balance: there the ring runs, and what is expected in time decides.
+motion-ground = In time, over the ranges of all inputs, feet come to the ground in falls at { $places } from A, within the survey error.
 motion-all-go = All { $total } tapes go if each holds { $strength }.
 motion-tight = Up to { $count } loops snap tight, with { $peak } in the backup.
 motion-limit-trust = Not to be trusted for more than this: a peak force may be { $peaks } higher or lower; spikes shorter than { $spike } say nothing; which tape stops a chain of them is chance; later than { $late } after a break nothing is known. Left out: flutter and twist, line on line, knots of loops, a ring caught at a tape, anchors that give, a body that folds.
