@@ -70,7 +70,7 @@ def first_guesses(pairs: Sequence[Pair]) -> list[Floats]:
     Parameters
     ----------
     pairs : sequence of Pair
-        All with the same two stretch curves, and each with a heavy load on the main.
+        All with the same two stretch curves; with a heavy load on the main a guess is near.
 
     Returns
     -------
@@ -78,7 +78,9 @@ def first_guesses(pairs: Sequence[Pair]) -> list[Floats]:
         Positions and slides.  [m]
     """
     coarse = [Coarse.of(pair) for pair in pairs]
-    found = minimise_together([one.pair for one in coarse], [one.start for one in coarse], settings=COARSE)
+    loaded = [one for one in coarse if one.pair.n > 0]  # Without a load nothing but the anchors is left.
+    minima = iter(minimise_together([one.pair for one in loaded], [one.start for one in loaded], settings=COARSE))
+    found = [next(minima) if one.pair.n > 0 else None for one in coarse]
     return [
         first_guess(one.fine) if minimum is None else one.spread(minimum.state)
         for one, minimum in zip(coarse, found, strict=True)
