@@ -66,7 +66,7 @@
       t: (name, values) => window.LinescopeParts.t(name, values),
       toggle(event) { this.open = event.target.open; if (this.open && !this.cards) this.draw(); },
       async draw() {
-        const asked = ++this.asked, cards = await window.trame.trigger("linescope_cards");
+        const asked = ++this.asked, cards = await window.trame.trigger("linescope_cards", []);
         if (asked === this.asked) this.cards = cards;
       },
     },
