@@ -12,6 +12,7 @@ from linescope.stage import ground
 from linescope.stage.ground import Ground
 from linescope.stage.items import LegendEntry, Surface
 from linescope.study import Study
+from linescope.words import Words
 
 Floats = NDArray[np.float64]
 ROLES = ("ground", "ground_near", "ground_hit")
@@ -45,12 +46,12 @@ def shaded(site: Ground, study: Study) -> Surface:
     return Surface(name="ground", points=vertices, triangles=faces, colours=ROLES, colour=level, smooth=False)
 
 
-def legend(surface: Surface) -> tuple[LegendEntry, ...]:
+def legend(surface: Surface, words: Words) -> tuple[LegendEntry, ...]:
     """The colours that occur on a shaded ground."""
     found = set(np.unique(surface.colour).tolist()) if len(surface.colours) == len(ROLES) else set()
     entries = (
-        (1, LegendEntry(text="ground nearer than asked for", colour="ground_near", symbol="block")),
-        (2, LegendEntry(text="ground that line, loop or fall reaches", colour="ground_hit", symbol="block")),
+        (1, LegendEntry(text=words.say("clearance-picture-nearer"), colour="ground_near", symbol="block")),
+        (2, LegendEntry(text=words.say("clearance-picture-hit"), colour="ground_hit", symbol="block")),
     )
     return tuple(entry for level, entry in entries if level in found)
 

@@ -11,10 +11,11 @@ from numpy.typing import NDArray
 
 from linescope.clearance import Clearance
 from linescope.stage.items import LegendEntry, Surface
+from linescope.words import Words
 
 Floats = NDArray[np.float64]
 
-LINES = "lines in all cases tried; feet get lower"
+LINES = "skin"
 COLOUR, OPACITY = "main", 0.22
 BRIDGED = 9  # Planes of the envelope over which what hangs lowest is joined: falls were tried at single places only.
 DOWNWARDS = (0, 1, 7)  # Of the envelope's eight directions.
@@ -35,10 +36,12 @@ def skins(clearance: Clearance | None) -> tuple[Surface, ...]:
     return (_tube(LINES, _bridged(envelope.lines)),) if len(envelope.lines) > 1 else ()
 
 
-def legend(surfaces: tuple[Surface, ...]) -> tuple[LegendEntry, ...]:
+def legend(surfaces: tuple[Surface, ...], words: Words) -> tuple[LegendEntry, ...]:
     """What the skins mean; the swatch is as pale as both sides of a tube, one behind the other."""
     return tuple(
-        LegendEntry(text=f"pale: {surface.name}", colour=COLOUR, symbol="block", opacity=1.0 - (1.0 - OPACITY) ** 2)
+        LegendEntry(
+            text=words.say("clearance-picture-skin"), colour=COLOUR, symbol="block", opacity=1.0 - (1.0 - OPACITY) ** 2
+        )
         for surface in surfaces
         if surface.name == LINES
     )

@@ -113,7 +113,7 @@ def test_zones_holes_and_anchors_are_told():
     assert "Beside anchor A, right outside the zone of 5.0 m: body 2.0 m, 4.5 m needed (leash fall" in words
     assert "Beside anchor B the line lies in rock: 70 cm of it, up to 10 cm deep" in words
     assert "nearest within, not compared: line, walker on the line, still air: 30 cm" in words
-    assert "Still air only" in words and "not a permission" in words
+    assert "Still air only" in words and "not permission" in words
 
 
 def test_one_system_of_units_all_through():

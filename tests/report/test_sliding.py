@@ -86,7 +86,7 @@ def test_peaks_stand_beside_both_lines_strengths_and_say_what_is_rigid(uneven: S
     main = next(line for line in text.splitlines() if "tension in the main over its aged strength" in line)
     assert f" {round(share)} %" in main and "≤" not in main
     assert "tension in the backup over its strength when new" in text
-    assert "give together with the line" in " ".join(text.split())
+    assert "stretch along with the line" in " ".join(text.split())
 
 
 def test_one_unit_in_a_column_of_loops(uneven: Study) -> None:

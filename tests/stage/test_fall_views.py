@@ -142,7 +142,7 @@ def test_nothing_is_called_kept_where_the_ground_is_not_known() -> None:
     stage = picture("heron", "no-fall", ground=None, study=study)
     assert {surface.name for surface in stage.panel("strip").surfaces} == {"paper"}
     (box,) = [box for box in stage.boxes if box.name == "zones"]
-    assert any(line.startswith("Not known") for line in box.lines)
+    assert any(line.startswith("Unknown") for line in box.lines)
 
 
 def test_loss_of_the_main_is_drawn_where_it_was_found() -> None:

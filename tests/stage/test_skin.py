@@ -9,6 +9,7 @@ import pytest
 
 import linescope
 from linescope.stage import skin
+from linescope.words import Words
 
 SCENES = Path(__file__).parents[2] / "scenes"
 
@@ -25,7 +26,7 @@ def test_the_skin_holds_the_lines_of_a_walker_anywhere() -> None:
         assert lines.points[near, 2].min() <= main[np.argmin(np.abs(main[:, 0] - x)), 2] + 0.1
     assert 0.0 < lines.opacity < 0.5
     assert np.isfinite(lines.points).all()
-    (entry,) = skin.legend((lines,))
+    (entry,) = skin.legend((lines,), Words())
     # Sky through both walls of the tube, one behind the other.
     assert entry.opacity == pytest.approx(1.0 - (1.0 - lines.opacity) * (1.0 - lines.opacity))
 

@@ -76,7 +76,7 @@ def test_every_picture_carries_its_state_inputs_cautions_version_and_date(view: 
     assert stage.state == stage.metadata["State"]
     if VIEWS[view].per_state:
         assert stage.state.startswith("as taped")
-    assert "not a permission" in text
+    assert "not permission" in text
     assert "Measure tension and loop depth on the real line" in text
     assert "2026-03-01" in stage.footer
     assert stage.metadata["Version"] in stage.footer

@@ -31,7 +31,7 @@ def build(brief: Brief) -> Stage:
     listed = (share + 0.006, split + 0.006, 0.985, LOW - 0.008)
     unseen = worst.unseen(found, far.camera, brief.panel_size(far.frame))
     boxes = (worst.box(found, brief.measures, listed, unseen),) if found else ()
-    coloured = [nearness.legend(surface) for surface in far.surfaces if surface.name == "ground"]
+    coloured = [nearness.legend(surface, brief.measures) for surface in far.surfaces if surface.name == "ground"]
     chord = LegendEntry(text=brief.measures.say("frame-legend-chord"), colour="quiet", width=2.0, dashed=True)
     depth = LegendEntry(text=brief.measures.say("overview-depth"), colour="ink", width=2.0)
     _, crowd = tapes.crowded(brief.solution, brief.line_pixels(far.camera, far.frame), brief.theme, brief.measures)
@@ -48,7 +48,7 @@ def build(brief: Brief) -> Stage:
             *crowd,
             *person.sign_legend(far.symbols, brief.measures),
             *worst.legend(found, brief.measures, listed=True),
-            *skin.legend(far.surfaces),
+            *skin.legend(far.surfaces, brief.measures),
             *(coloured[0] if coloured else ()),
         ),
     )

@@ -1,23 +1,23 @@
 # Bands: what the low and the high of the inputs make of the main figures.
 
-bands = What is not known well: figures with the low and the high of every input
+bands = Uncertainty: main figures with every input at its low and at its high
 bands-result = figure
 bands-low = low
 bands-value = as given
 bands-high = high
-bands-effect = moved most by
+bands-effect = most affected by
 bands-matters-most = { $known ->
         [guess] The input that matters most, a guess:
         [assumed] The input that matters most, assumed because nobody gave it:
        *[other] The input that matters most:
-    } { $input }, { $share } of these bands on average.
-bands-basis-added = Bands move one input at a time and add the moves up: a working band, no certainty.
+    } { $input }, { $share } of these ranges on average.
+bands-basis-added = Each input is moved on its own and the changes are added up: a working range, not a guarantee.
 bands-failed = { $input } at its { $end ->
         [low] low
        *[high] high
     } value: { $error }
 
-## Figures of topics that name none of their own yet
+## Figures
 
 bands-walker-drop = walker's feet below the chord
 bands-tension-a = main at A with the walker

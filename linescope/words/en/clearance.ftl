@@ -195,6 +195,9 @@ clearance-picture-reaches = { $rank }  { $kind } at { $at } from A reaches the g
         [yes] {" "}[outside this picture]
        *[no] {""}
     }
+clearance-picture-skin = pale: lines in all cases tried; feet get lower
+clearance-picture-nearer = ground nearer than asked for
+clearance-picture-hit = ground that line, loop or fall reaches
 clearance-picture-reached = The ground is reached by { $what } (bounds): see the list of places.
 clearance-what-fall = a leash fall
 clearance-what-gone = loss of the main

@@ -6,7 +6,7 @@ falls-question = Where must nobody fall?
 
 ## Figures.  `.head` is for a narrow column.
 
-falls-dip = ring then below where it lay
+falls-dip = ring below its place before the fall
     .head = ring dips
 falls-dip-if-held = the same if the sliding tapes hold
     .head = ring dips, tapes hold
@@ -39,11 +39,11 @@ falls-expected-backup = tension of the backup at an anchor in time, expected
 
 ## Notes
 
-falls-overload = The { $line } is loaded above its { $known } in a leash fall at { $at } from A: { $peak } against { $strength }.
-falls-beyond-curve = In a leash fall the { $line } is pulled beyond the last point of its stretch curve, which is continued straight (assumed).
+falls-overload = The { $line } is loaded beyond its { $known } in a leash fall at { $at } from A: { $peak } against { $strength }.
+falls-beyond-curve = In a leash fall the { $line } is loaded beyond the last point of its stretch curve; the curve is extended as a straight line (assumed).
 falls-backup-tight = The backup is tight at the lowest point of a leash fall at { $at } from A (least excess { $excess }): it takes part of the catch.
 falls-basis-static = Energy balance without damping and without the inertia of the lines, for the static stretch curves given: the lowest feet are bounds (≤); forces, and the ring's depth, are estimates. Webbing pulled fast is stiffer (1.2 to 2 times, from memory), which makes falls shallower and harder.
-falls-basis-start = He falls { $height } (tie-in height and leash) from standing at rest, then leash (modulus { $leash }) and body ({ $body }) give together with the line. What the loaded line has stored counts; if it is up before the leash is tight, the fall is shallower and softer. The ring stays where it is on the main.
+falls-basis-start = He falls { $height } (tie-in height plus leash) from standing at rest; then leash (modulus { $leash }) and body ({ $body }) stretch along with the line. The energy that the line has stored under him is counted; if the line has sprung up before the leash is tight, the fall is shallower and softer. The ring stays where it is on the main.
 falls-basis-sliders = Falls are computed with sliding tapes that hold and with sliding tapes without friction; each figure is the worse of both. { $deeper ->
         [yes] Without friction the ring dips up to { $by } more.
        *[no] Here the ring dips no more without friction.
@@ -73,18 +73,18 @@ falls-legend-lowest = lowest foot in a leash fall (≤)
 falls-legend-runs = the same if the ring runs (≤)
 falls-legend-hit = a fall reaches the ground
 falls-legend-near = nearer than asked for (hatched)
-falls-legend-kept = as far from the ground as asked for, in this model
+falls-legend-kept = no nearer than asked for, in this model
 falls-zone-both = { $from_a } from A ({ $from_b } from B)
 falls-zone-hit = A fall reaches the ground, within the survey error (≤): { $stretches }.
 falls-zone-near = No-fall zone, the body comes nearer than the { $needed } asked for (survey error and margin included): { $stretches }.
-falls-zone-unknown = Not known, there is no ground in the scene: { $stretches }.
+falls-zone-unknown = Unknown, since no ground is given there: { $stretches }.
 falls-zone-not-asked = No distance is asked for in the scene, so nothing is marked as too near.
 falls-zone-basis = Distances are taken { $how ->
         [space] in space
        *[below] straight down under the line only
     }. He falls { $height } before the leash is tight. No damping, no swing: a swing towards a wall beside the line is not counted.
-falls-runs-clear = If the ring runs along the main (≤, no friction), feet get nowhere too near.
-falls-runs-near = If the ring runs along the main (≤, no friction), feet can get too near over { $stretches }.
+falls-runs-clear = If the ring runs along the main (≤, no friction), feet come too near nowhere.
+falls-runs-near = If the ring runs along the main (≤, no friction), feet can come too near over { $stretches }.
 falls-runs-stretch = { $over } from A (in falls from { $falls })
 falls-runs-stretch-hit = { $over } from A (in falls from { $falls }, to the ground from { $strikes })
 falls-runs-unknown = If the ring runs along the main (≤, no friction), feet get down to the dashed line wherever he fell.

@@ -43,11 +43,11 @@ frame-inputs-and = { $first }. { $second }
 frame-inputs-assumed = Not given, so assumed ({ $count }): { $inputs }
 frame-inputs-tried = Tried in place of the file's values ({ $count }): { $inputs }
 frame-inputs-minor = { $count ->
-        [one] { $count } that matters less is
-       *[other] { $count } that matter less are
+        [one] { $count } less important one is
+       *[other] { $count } less important ones are
     } listed in the figures and on the sheet
 frame-inputs-group = { $what }: { $inputs }
-frame-inputs-none-known = Values given in Python: nothing is known of where they come from.
+frame-inputs-none-known = Values were given in Python; where they come from is not recorded.
 frame-marked-slack = slack
 frame-marked-tensioned = tensioned
 frame-marked-standing = standing
@@ -77,12 +77,12 @@ frame-footer = linescope { $version }, { $date }. { $balance } Two significant f
 frame-balance = Forces balance to one part in { $parts } of the weight.
 frame-cut-short = … (`linescope figures` lists all)
 frame-plan = Plan, not permission
-frame-caution-plan = A model's result, not a permission. Measure tension and loop depth on the real line before anyone walks.
+frame-caution-plan = Results of a model, not permission to walk. Measure tension and loop depth on the real line first.
 frame-caution-model = Quasi-static: no damping, twist or creep; anchors rigid. Depths of falls are bounds, forces estimates.
 frame-caution-rig = Tapes position the backup; they hold no fall. Ring on both lines, backup closed, nobody below.
 frame-caution-local = Local rules and the judgement of competent riggers on site come first.
-frame-caution-again = Check again after wind, rain, 24 h or any hard fall. Ask the airspace authority.
-frame-caution-anchors = No certificate and no check of the anchors. The knot is checked by a second person, every time. Pad every edge the backup could reach after a failure.
+frame-caution-again = Check the line again after wind, rain, 24 h or a hard fall. Notify the airspace authority.
+frame-caution-anchors = This is no certificate, and anchors are not checked. A second person checks the knot every time. Pad every edge the backup could reach after a failure.
 
 ## Legends, labels and axes
 
@@ -93,7 +93,7 @@ frame-legend-chord = straight line from anchor to anchor
 frame-legend-tape = { $style }, holds { $line } ({ $count })
 frame-legend-tie = tie, holds both lines for good ({ $count })
 frame-legend-some-tapes = whole line: 1 tape in { $every } is drawn
-frame-legend-walker = the walker is here (sign, not to scale)
+frame-legend-walker = place of the walker (symbol, not to scale)
 frame-holds-both = both lines
 frame-holds-main = the main
 frame-holds-backup = the backup

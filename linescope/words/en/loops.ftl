@@ -9,7 +9,7 @@ loops-state = State
 loops-state-slack = slack, as marked
 loops-state-standing = standing
 loops-state-walker = with the walker
-loops-state-fall = at the lowest of a leash fall (≤)
+loops-state-fall = at the lowest point of a leash fall (≤)
 loops-state-standing-held = standing, hold as given
 loops-state-settled = settled
 
@@ -43,13 +43,13 @@ loops-tape-shear = { $state ->
         [loops-state-standing] Standing,
         [loops-state-walker] With the walker,
        *[loops-state-fall] At the lowest point of a leash fall,
-    } tapes of the tight backup would have to carry up to { $force } along the line, and tape carries about { $least } to { $most } (estimate, no source). They shear or slip, the backup then helps less, and everything hangs lower.
-loops-basis-cells = Depth and excess of each loop. Excess: backup in the bay over the main as it is stretched in that state.
+    } tapes of the tight backup would have to carry up to { $force } along the line, and tape carries about { $least } to { $most } (estimate, no source). Tapes then shear or slip, the backup carries less, and everything hangs lower.
+loops-basis-cells = Depth and excess of each loop. Excess: how much longer the backup in the bay is than the main, as stretched in that state.
 loops-least = Least excess { $state ->
         [loops-state-slack] slack on the ground
         [loops-state-standing] standing
         [loops-state-walker] with the walker
-       *[loops-state-fall] at the lowest of a leash fall
+       *[loops-state-fall] at the lowest point of a leash fall
     }: { $excess } in bay { $bay }
 
-loops-as-built-straight = The loop at { $at } is as straight as one without excess: its excess is zero or below, and its depth cannot tell how far.
+loops-as-built-straight = The loop at { $at } is as straight as one without excess: its excess is zero or negative, and its depth does not tell by how much.

@@ -9,7 +9,7 @@ marks-reached = reached
 marks-excess-slack = excess to mark on slack main
 marks-excess-tensioned = excess to mark on main under { $tension }
 marks-backup-length = backup, unstretched, lock to lock
-marks-change = against the scene
+marks-change = compared with the scene
 marks-standing-depth = to see standing, nobody on the line, as taped
 marks-standing-excess = excess then
 

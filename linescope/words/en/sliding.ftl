@@ -13,22 +13,22 @@ sliding-hold-high = high
 
 sliding-gone-empty = tapes that let go before anyone steps on
     .head = tapes that let go, empty
-sliding-most-empty = what slides through one of them at the most
+sliding-most-empty = most line that slides through any one of them
     .head = slip, empty
 sliding-loops-empty = loops then, nobody on the line
     .head = loops, empty
 sliding-gone-walker = tapes that have let go with the walker where he stands
     .head = tapes that let go, walker
-sliding-most-walker = what has slid through one of them at the most
+sliding-most-walker = most line that has slid through any one of them
     .head = slip, walker
 sliding-loops-walker = loops then, with the walker
     .head = loops, walker
 sliding-crossing-slip-mean = line that slides through a tape there and back, on average
     .head = slip, mean
-sliding-crossing-slip-most = the same at the tape where most slides
+sliding-crossing-slip-most = line that slides through a tape there and back, at most
     .head = slip, most
-sliding-crossing-end-most = where a line ends at the most, from as taped
-    .head = ends from as taped
+sliding-crossing-end-most = largest shift left at a tape afterwards, against as taped
+    .head = shift left
 sliding-crossing-work = friction work
     .head = friction work
 sliding-crossing-loops-after = loops of the empty line afterwards
@@ -83,11 +83,11 @@ sliding-level = With { $hold ->
            *[no] { $count } of the { $total } tapes that slide let
         }
     } go, by up to { $slip }; loops { $loops }.
-sliding-creep = Tapes { $first } to { $last }, { $stretch } from A, lie where the main is as steep as { $slope }: slope alone starts clean sliders there (walker where he stands, hold as given).
+sliding-creep = Tapes { $first } to { $last }, { $stretch } from A, lie where the main is as steep as { $slope }: slope alone is enough to start clean sliders there (walker at his place, hold as given).
     .each = tapes { $first } to { $last } ({ $stretch } from A, up to { $slope })
-    .many = Slope alone starts clean sliders at { $each } (walker where he stands, hold as given).
-sliding-no-creep = Nowhere is the main steep enough for slope alone to start a clean slider.
-sliding-basis-crossing = A crossing counts what slides on the way, both ways added, without what had let go before.
+    .many = Slope alone is enough to start clean sliders at { $each } (walker at his place, hold as given).
+sliding-no-creep = The main is nowhere steep enough for slope alone to start a clean slider.
+sliding-basis-crossing = For a crossing, the line that slides on the way is counted, both ways added up, without what had slid before it.
 
 ## Picture
 
@@ -98,7 +98,7 @@ sliding-picture-state = { $count ->
 sliding-picture-taped = As taped: no slip has happened.
 sliding-picture-high = Once over and back, high hold.
 sliding-picture-low = Once over and back, low hold.
-sliding-picture-settled = Settled: shaken until no friction is left.
+sliding-picture-settled = Settled: without any friction.
 sliding-picture-row = { $name } { $moved ->
         [yes] Loops { $loops }; lines slid up to { $slip } from as taped.
        *[no] Loops { $loops }.
@@ -122,10 +122,10 @@ sliding-picture-loop = { $state ->
         [taped] as taped
        *[settled] settled
     }: { $depth }
-sliding-picture-hold = Hold of a tape: drag { $drag } (what slides it with nothing pressing on it), friction { $friction } of what presses.
-sliding-picture-ends = The states shown are the two ends of friction, not of every loop's depth.
+sliding-picture-hold = Hold of a tape: drag { $drag } (the pull that moves a line through it when nothing presses), plus { $friction } of the pressing force.
+sliding-picture-ends = The two states are the extremes of friction; a single loop can be deeper or shallower than in both.
 sliding-picture-between = Every loop of the crossings shown lies between as taped and settled.
-sliding-picture-outside = No bracket for a single loop: bay { $bay } is { $now } with { $hold ->
+sliding-picture-outside = A single loop can lie outside these two states: bay { $bay } is { $now } with { $hold ->
         [low] low
        *[high] high
     } hold, { $taped } as taped, { $settled } settled.

@@ -41,14 +41,14 @@ state-excesses = excess of the backup
 ## Notes
 
 state-tight = The backup is tight in { $count } of { $total } bays: it carries load before the main fails, up to { $share } of the pair's tension (least excess { $excess }).
-state-overload = The { $line } is loaded above its { $known }: { $tension } against { $strength }.
-state-beyond-curve = The { $line } is pulled beyond the last point of its stretch curve, which is continued straight (assumed).
+state-overload = The { $line } is loaded beyond its { $known }: { $tension }, against { $strength }.
+state-beyond-curve = The { $line } is loaded beyond the last point of its stretch curve; the curve is extended as a straight line (assumed).
 state-unstable = The state found is not stable: a small push moves the line elsewhere.
 state-others = { $count ->
         [one] There is another settled state for these sliders; shown is the one reached by lowering the hold slowly. The search is not exhaustive.
        *[other] There are { $count } other settled states for these sliders; shown is the one reached by lowering the hold slowly. The search is not exhaustive.
     }
-state-basis-slides = As taped: no line has slid through a tape. Hold as given: lines slide where their tapes cannot hold them. Settled: shaken until the sliding tapes have no friction left.
+state-basis-slides = As taped: no line has slid through a tape. Hold as given: lines slide where their tapes cannot hold them. Settled: where the sliders come to rest without any friction.
 state-basis-fixed = Every tape and tie holds both lines: as taped and settled are the same.
 state-basis-proof = Forces balance to better than one part in { $parts } of the weight.
 

@@ -1,6 +1,6 @@
 # Tension: what a meter at the anchors should read, and how deep the walker stands.
 
-tension = What the meter should read, with its range (a working band, no certainty)
+tension = Expected meter readings, with a working range (not a guarantee)
 tension-walked = Tension and height with the walker along the line, as taped, still air
 tension-question = How tight is it, and what should the meter read?
 
@@ -27,12 +27,12 @@ tension-walked-loop-excess = excess of the loop under him
 
 tension-read = read
 
-tension-basis-range = Range: every input with a low and a high is moved to its ends, one at a time, and the moves added up: a working band, no certainty. A reading outside it means that the line is not the one computed: stop.
+tension-basis-range = Range: each uncertain input is moved to its low and its high, one at a time, and the changes are added up. This is a working range, not a guarantee. A reading outside it means that the line is not the one computed: stop.
 tension-effects = The range at A with the walker comes from { $inputs }.
 tension-effect = { $input } ({ $share })
-tension-no-range = No input that acts on the tension has a low and a high in the scene, so no range can be given.
-tension-failed = No state was found at the ends of { $inputs }; the range leaves them out.
-tension-basis-where = Read the meter in the main line itself, between anchor and webbing; behind a pulley it shows another force. Fresh webbing relaxes: read again before anyone walks (common practice, no source).
+tension-no-range = No input that affects the tension has a low and a high in the scene, so no range can be given.
+tension-failed = No equilibrium was found at the low or high of { $inputs }; the range leaves them out.
+tension-basis-where = Read the meter in the main itself, between anchor and webbing; behind a pulley it shows another force. New webbing relaxes: read again before anyone walks (common practice, no source).
 
 ## Picture
 

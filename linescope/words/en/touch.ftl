@@ -2,7 +2,7 @@
 
 touch = Where main and backup touch
 touch-touches = Where main and backup touch
-touch-reach = counts as touching
+touch-reach = centre lines count as touching within
 touch-states = Who presses on whom, state by state
 touch-between = Where the lines lie on each other away from the tapes
 touch-state = State
@@ -22,10 +22,10 @@ touch-between-length = contact
 touch-between-carried = hangs in the strip
 touch-between-pressed = presses the lines
 touch-between-bare = line on line
-touch-hanging = tapes in whose strip the loops hang
-touch-most-carried = the most that hangs in one
+touch-hanging = tapes whose strip carries the loops
+touch-most-carried = largest load in one strip
 touch-pressing = tapes at which the loops press on the main
-touch-most-pressed = the most that presses the lines
+touch-most-pressed = largest force that presses the lines together
 touch-question = Where do main and backup touch, how far, and who presses on whom?
 touch-where = Where
 touch-where-tape = Tape
@@ -53,7 +53,7 @@ touch-basis-rebound = The bottom of a fall is its lowest state: where loops go w
 touch-lies-over = In a sudden gust { $count ->
         [one] the loop of bay { $bays }
        *[other] the loops of { $count } bays ({ $bays })
-    } can come above the main and lie down on it, with { $most } at the most: look up after a gust, a loop that lies over is freed before anyone walks.
+    } can come above the main and lie down on it, with { $most } at the most: look up after a gust, and free any loop that lies over before anyone walks.
 touch-strip-carries = At { $count } of { $total } tapes the loops hang in the strip, with up to { $most }: there the lines are not pressed on each other.
 touch-lines-pressed =
     { $count ->

@@ -5,9 +5,9 @@ wear = Rub in { $crossings } { $crossings ->
        *[other] crossings
     } and { $wind } of wind
 wear-faces = Rub face by face
-wear-places = Look here first, by face and metre
-wear-tapes = Tapes by work on their strip: replace the first ones first
-wear-guesses = What the guesses do to the worst place, one at a time
+wear-places = Inspect these places first
+wear-tapes = Tapes by work on their strip, the most worn first
+wear-guesses = Effect of each guess on the worst place, one at a time
 wear-question = Which face rubs where, from what, and which tape goes first?
 
 wear-face = Face
@@ -18,7 +18,7 @@ wear-face-backup-underside = backup underside
 wear-at = From A
 wear-tape = Tape
 wear-family = Holds
-wear-cause = From
+wear-cause = Cause
 wear-guess = Guess
 wear-guess-ends = Low and high
 wear-guess-each-tape = each tape its own
