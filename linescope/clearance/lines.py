@@ -54,8 +54,8 @@ class Lines:
         """
         tell = self.progress if self._left_out is None else None
         others = self._others(places)
-        wanted = set(places[~np.isnan(places)].tolist()) | set(others[~np.isnan(others)].tolist())
-        coordinate = {at: self.planned.walker_coordinate(at) for at in wanted}
+        wanted = np.union1d(places[~np.isnan(places)], others[~np.isnan(others)])
+        coordinate = dict(zip(wanted.tolist(), self.planned.walker_coordinates(wanted).tolist(), strict=True))
         for number, case in enumerate(self.cases):
             mine = (places if number == 0 else others).tolist()
             case.prepare({at: coordinate[at] for at in mine if at in coordinate})

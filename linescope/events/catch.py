@@ -392,13 +392,15 @@ def stand_along(planned: Plan, at: ArrayLike) -> list[Loaded]:
     rig = planned.rig
     weight = walker_of(rig).mass * G
     nodes, coordinates, pairs = [], [], []
-    for place in np.atleast_1d(np.asarray(at, dtype=float)).tolist():
+    places = np.atleast_1d(np.asarray(at, dtype=float))
+    for place in places.tolist():
         if not 0.0 < place < rig.span:
             raise InputError(
                 "the place of a fall lies outside the line", key="at", found=f"{place:g} m",
                 allowed=f"between 0 and {rig.span:.2f} m",
             )
-        coordinate = _beside_sliders(planned, planned.walker_coordinate(place))
+    for found in planned.walker_coordinates(places).tolist():
+        coordinate = _beside_sliders(planned, found)
         loading = Loading(
             walkers=((coordinate, weight * DOWN),),
             main_added=rig.weather.main_added,

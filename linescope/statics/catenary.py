@@ -251,7 +251,7 @@ class Segments2D:
     c: Floats
     offset: Floats
 
-    def part(self, part: slice) -> Segments2D:
+    def part(self, part: slice | NDArray[np.int64]) -> Segments2D:
         """Some of the pieces."""
         return Segments2D(
             h=self.h[part], v=self.v[part], length=self.length[part], q=self.q[part], a=self.a[part],

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from linescope.errors import SolveError, TensionNotReached
 from linescope.rig import Rig, RigSource, checked_rig
@@ -19,6 +20,8 @@ TENSION_TOLERANCE = 1e-9  # Of the asked standing tension.
 MAX_TRIES = 60
 SLACKS = (0.02, 0.04, 0.07, 0.1, 0.14, 0.18, 0.22, 0.26, 0.3, 0.35, 0.4, 0.5, 0.6)
 """Main longer than the span by these shares is tried for the lowest tension; a level catenary has it at 0.26."""
+
+Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -53,22 +56,38 @@ class Plan:
         float
             Unstretched metres from anchor A.  [m]
         """
+        return float(self.walker_coordinates(np.array([at]))[0])
+
+    def walker_coordinates(self, at: Floats) -> Floats:
+        """`walker_coordinate` of many places.
+
+        Parameters
+        ----------
+        at : (n,) array
+            [m]
+
+        Returns
+        -------
+        (n,) array
+            Unstretched metres from anchor A.  [m]
+        """
         rig, segments = self.rig, self.standing.state.segments
-        k = self.pair.n + 1
         starts = np.concatenate((rig.main_a[None], self.standing.state.unknowns[:, :3]))
         begin = np.concatenate(([0.0], self.pair.main_at))
         along = (rig.main_b - rig.main_a) / rig.span
         reach = (starts - rig.main_a) @ along
-        index = int(np.clip(np.searchsorted(reach, at, side="right") - 1, 0, k - 1))
-        flat, length = segments.flat.part(slice(index, index + 1)), float(segments.length[index])
-        low, high = 0.0, length
+        index = np.clip(np.searchsorted(reach, at, side="right") - 1, 0, self.pair.n)
+        flat, row = segments.flat.part(index), np.arange(len(index))
+        across, up = (segments.across[index] @ along)[:, None], (segments.up[index] @ along)[:, None]
+        low, high = np.zeros(len(index)), segments.length[index]
+        share = np.linspace(0.0, 1.0, 33)
         for _ in range(8):  # A part in 1e12 of the segment.
-            s = np.linspace(low, high, 33)
-            x, z, _ = flat.at(s[None])
-            points = starts[index] + x[0][:, None] * segments.across[index] + z[0][:, None] * segments.up[index]
-            after = int(np.clip(np.searchsorted((points - rig.main_a) @ along, at), 1, 32))
-            low, high = float(s[after - 1]), float(s[after])
-        return float(begin[index] + 0.5 * (low + high))
+            s = low[:, None] + (high - low)[:, None] * share
+            x, z, _ = flat.at(s)
+            before = reach[index][:, None] + x * across + z * up < at[:, None]
+            after = np.clip(before.sum(axis=1), 1, 32)
+            low, high = s[row, after - 1], s[row, after]
+        return np.asarray(begin[index] + 0.5 * (low + high))
 
 
 def _standing(rig: Rig, main_length: float, strain: float, near: Minimum | None) -> tuple[Layout, Pair, Minimum]:
