@@ -71,9 +71,9 @@
       },
     },
     template: `
-      <details class="ls-section" data-part="tapes" @toggle.self="toggle">
+      <details class="ls-section" data-cards="tapes" @toggle.self="toggle">
         <summary><span>{{ t('tape-cards') }}</span></summary>
-        <p v-if="!cards" class="ls-help">{{ t('worked-out') }}</p>
+        <p v-if="open && !cards" class="ls-help">{{ t('worked-out') }}</p>
         <details v-for="card in cards || []" :key="card.title" class="ls-section">
           <summary><span>{{ card.title }}</span></summary>
           <div class="ls-scroll"><img :src="card.image" :alt="card.told" class="ls-card"></div>
@@ -153,7 +153,7 @@
             <ls-table v-if="one.part.rows.length" :caption="one.title" :head="one.part.head" :rows="one.part.rows"></ls-table>
             <p v-if="one.name === 'rub' && status.has_walker && !one.part.whole" class="ls-row">
               <button type="button" :disabled="job && job.running" @click="$emit('day')">{{ t('day') }}</button>
-              <span class="ls-help">{{ t('day-first') }}</span></p>
+              <small>{{ t('day-first') }}</small></p>
             <ul class="ls-notes"><li v-for="n in one.part.notes" :key="n">{{ n }}</li></ul>
           </div>
           <p v-else class="ls-help">{{ t('worked-out') }}</p>

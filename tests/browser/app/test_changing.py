@@ -265,3 +265,14 @@ def test_low_high_and_source_are_typed_behind_the_field(seen: Seen, scene: Path)
     seen.toml(scene, 'known = "measured", low = "76 kg"')
     band = load(scene).inputs.bands["walker.mass"]
     assert (band.low, band.value) == (76.0, 80.0)
+
+
+def test_how_each_tape_is_made_is_drawn_when_it_is_opened(seen: Seen) -> None:
+    """A picture of the steps and one of the slips for each kind in use, each loaded and told in words."""
+    seen.tab.locator("[data-cards=tapes] > summary").click()
+    cards = seen.tab.locator("[data-cards=tapes] details")
+    cards.first.wait_for(state="attached")
+    cards.first.locator("summary").click()
+    seen.tab.wait_for_function("() => document.querySelector('img.ls-card').naturalWidth > 0")
+    assert cards.count() >= 2 and cards.count() % 2 == 0
+    assert len(str(seen.tab.locator("img.ls-card").first.get_attribute("alt"))) > 100
