@@ -202,8 +202,8 @@ def commands(name: str, system: Any) -> Iterator[Text]:
 SURFACES = (pictures, sheet, page, films, commands)
 
 SYMBOLS = {
-    "metric": {"m", "cm", "mm", "kg", "g", "kN", "N", "m/s", "J", "kJ", "J/m", "N/m", "kN/m", "kg/m", "g/m", "kg/m³",
-               "MPa", "kPa", "Pa", "m²"},
+    "metric": {"m", "cm", "mm", "kg", "g", "kN", "N", "m/s", "km/h", "J", "kJ", "J/m", "N/m", "kN/m", "kg/m", "g/m",
+               "kg/m³", "MPa", "kPa", "Pa", "m²"},
     "feet": {"ft", "in", "lb", "oz", "lbf", "mph", "ft·lbf", "ft·lbf/ft", "lbf/ft", "lb/(100 ft)", "lb/ft³", "psi",
              "ft²"},
     "both": {"°", "%", "h", "min", "s", "Hz", "A", "B", "x", "y", "z"},
