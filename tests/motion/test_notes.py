@@ -32,3 +32,22 @@ def test_they_read_as_sentences():
     text = words.note(deeper(AT, np.array([4.5, 6.9, 7.9]), np.array([3.9, 6.1, 7.88]))[0])
     assert "0.5 m" in text and "5 m" in text and "80 cm lower" in text
     assert "30 %" in words.note(trust())
+
+
+def test_a_ring_that_runs_is_told_from_end_to_end():
+    """The topic's figure is the way of the ring in the run that it is read from."""
+    from linescope.motion.expected import expected
+    from linescope.study import Study
+    from linescope.topics import TOPICS
+    from tests.motion.test_runs import rig
+
+    rig_ = rig(rise=-3.0)
+    plain = Study(rig_)
+    found = expected(plain.planned, AT[2:], what="main gone", depth="middle", seconds=1.5)
+    study = Study(rig_, in_time=True, given={"planned": plain.planned, "main_gone_in_time": found})
+    figure = next(f for g in TOPICS["motion"].groups for f in g.figures if f.key == "ring_run")
+    ((low, high),) = figure.value(found, study)
+    motion = found.happened[0].motion
+    x = motion.points[:, motion.mesh.model.slots] @ (rig_.main_b - rig_.main_a) / rig_.span
+    assert (low, high) == pytest.approx((x.min(), x.max()))
+    assert high - low > 0.05

@@ -141,6 +141,16 @@ ROOF: tuple[Figure, ...] = (
         meaning="Depth of the lowest foot by the energy balance there.",
     ),
 )
+def _ring_run(found: Expected, study: Study) -> Any:
+    """(n, 2) nearest to A and nearest to B."""
+    rig, ends = study.rig, []
+    for each in found.happened:
+        points = each.motion.points[:, each.motion.mesh.model.slots]
+        along = (points - rig.main_a) @ (rig.main_b - rig.main_a) / rig.span
+        ends.append((along.min(), along.max()))
+    return np.array(ends)
+
+
 LOSS: tuple[Figure, ...] = (
     Figure(
         key="parts_at", brief=True, axes=PLACE, meaning="Where the main parts.",
@@ -160,6 +170,10 @@ LOSS: tuple[Figure, ...] = (
         ),
     ),
     *_ranged("reach", "length", "Height of that place."),
+    Figure(
+        key="ring_run", dimension="length", axes=("place", "range"), over="band", brief=True, get=_ring_run,
+        meaning="Between which places along the straight line from A the ring was, in the time computed.",
+    ),
 )
 BOUNCE: tuple[Figure, ...] = (
     Figure(key="at", dimension="length", meaning="Place along the straight line from A."),
