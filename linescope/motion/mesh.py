@@ -71,7 +71,7 @@ LAGS = (0.01, 0.1, 1.0)  # Time constants of the branches, one a decade: loss ne
 AVERAGED = 1e-3  # Time over which the force of a tape is averaged [s].
 ON_GROUND = 0.5  # Friction of lines and feet on the ground; from memory [-].
 NEAREST = 0.3  # Of a piece: how near to a tape or an anchor the ring may be put.
-STABLE = 0.5  # Of the step that a chain of equal masses bears: pieces beside a contact may be a third as long.
+STABLE = 0.4  # Of the step that a chain of equal masses bears: pieces beside a contact may be a third as long.
 STEPS = 60  # For the balance of a chain.
 
 
