@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from linescope.export.pen import Pen, text_size, wrap
 from linescope.stage.items import LegendEntry, Stage, TextBox
 from linescope.stage.labels import Box
-from linescope.stage.theme import Theme
+from linescope.stage.theme import ROLES, Theme
 
 LINE = 1.30  # Height of a line of text over its size.
 SMALLEST = 0.80  # How far text may shrink to fit its frame: 7 points on A4 (21 px of 2000 are 8.8).
@@ -70,6 +70,8 @@ def line_height(size: float) -> float:
 
 def header(sheet: Sheet, stage: Stage) -> float:
     """Title, state and question on top; returns where the next thing may start.  [px]"""
+    if stage.message:
+        return _verdict(sheet, stage)
     unit, theme = sheet.unit, sheet.theme
     pad, top = 30 * unit, 20 * unit
     state_size = 27 * unit
@@ -93,6 +95,46 @@ def header(sheet: Sheet, stage: Stage) -> float:
     if question:
         bottom = sheet.write((pad, under), question[0], 24 * unit, "quiet").bottom
     return bottom + 8 * unit
+
+
+def _verdict(sheet: Sheet, stage: Stage) -> float:
+    """The verdict in one sentence, in two lines at most, and a quiet line under it."""
+    unit, theme = sheet.unit, sheet.theme
+    pad, size = 60 * unit, theme.heading * unit
+    room = sheet.width - 2 * pad
+    lines = wrap(stage.title, size, room, True, whole=True)
+    while len(lines) > 2 and size > theme.body * unit:
+        size *= 0.95
+        lines = wrap(stage.title, size, room, True, whole=True)
+    y = 34 * unit
+    for line in lines[:2]:
+        y = sheet.write((pad, y), line, size, stage.message, strong=True).bottom
+    small = theme.small * unit
+    under = wrap(stage.question, small, room)
+    return sheet.write((pad, y + 4 * unit), under[0] if under else "", small, "quiet").bottom
+
+
+def key(sheet: Sheet, stage: Stage) -> None:
+    """What is not labelled, in one line above the footer; what has no room there goes to a second one above it."""
+    unit, size, left = sheet.unit, sheet.theme.small * sheet.unit, 60 * sheet.unit
+    rows: list[list[LegendEntry]] = [[]]
+    x = left
+    for entry in stage.key:
+        wide = 2.6 * size + text_size(entry.text, size)[0] + 1.6 * size
+        if rows[-1] and x + wide > sheet.width - left:
+            rows.append([])
+            x = left
+        rows[-1].append(entry)
+        x += wide
+    pitch = line_height(size)
+    y = sheet.height - 18 * unit - (len(rows) + 1) * pitch
+    for row in rows:
+        x = left
+        for entry in row:
+            wide = 2.6 * size + text_size(entry.text, size)[0]
+            _legend(sheet, entry, Box(left=x, top=y, right=x + wide + 2 * unit, bottom=y + pitch), y, size, "paper")
+            x += wide + 1.6 * size
+        y += pitch
 
 
 def alarms(sheet: Sheet, stage: Stage, top: float, bottom: float) -> None:
@@ -125,10 +167,11 @@ def alarms(sheet: Sheet, stage: Stage, top: float, bottom: float) -> None:
 
 def footer(sheet: Sheet, stage: Stage) -> None:
     """One small line at the very bottom."""
-    size = 17 * sheet.unit
-    text = wrap(stage.footer, size, sheet.width - 60 * sheet.unit)[0]
+    size = (sheet.theme.small if stage.message else 17) * sheet.unit
+    pad = (60 if stage.message else 30) * sheet.unit
+    text = wrap(stage.footer, size, sheet.width - 2 * pad)[0]
     _, height = text_size(text, size)
-    sheet.write((30 * sheet.unit, sheet.height - height - 8 * sheet.unit), text, size, "quiet")
+    sheet.write((pad, sheet.height - height - 8 * sheet.unit), text, size, "quiet")
 
 
 def text_box(sheet: Sheet, box: TextBox) -> None:
@@ -190,18 +233,24 @@ def _columns(box: TextBox, size: float) -> list[float]:
     ]
 
 
-def _legend(sheet: Sheet, entry: LegendEntry, inner: Box, y: float, size: float) -> None:
+def _legend(
+    sheet: Sheet, entry: LegendEntry, inner: Box, y: float, size: float, behind: str = "panel"
+) -> None:
     theme = sheet.theme
     middle = y + line_height(size) * 0.48
     x = inner.left
-    if entry.symbol is not None:
+    role = ROLES.get(entry.colour)
+    if entry.symbol == "block" and role is not None and role.pattern:
+        box = (x, middle - 0.42 * size, x + 2.1 * size, middle + 0.42 * size)
+        sheet.pen.pattern(box, theme.rgb(entry.colour), theme.rgb(role.casing), role.pattern, 0.45 * size)
+    elif entry.symbol is not None:
         sheet.pen.symbol(
             entry.symbol,
             (x + 1.1 * size, middle),
             0.8 * size,
             _paler(theme, entry),
             theme.rgb("outline"),
-            theme.rgb("panel"),
+            theme.rgb(behind),
         )
     elif entry.width > 0:
         ends = [(x, x + 0.8 * size), (x + 1.3 * size, x + 2.1 * size)] if entry.dashed else [(x, x + 2.1 * size)]

@@ -23,7 +23,7 @@ from numpy.typing import NDArray
 
 from linescope.atomic import write_bytes
 from linescope.stage import ground as stage_ground
-from linescope.stage import lines, person, tapes
+from linescope.stage import lines, person, relief, tapes
 from linescope.stage.ground import Ground, Site
 from linescope.stage.items import Surface, Wire
 from linescope.stage.theme import Theme, theme_named
@@ -68,9 +68,11 @@ def write_gltf(
     surfaces += [tapes.wrap(solution, tape.number) for tape in solution.layout.tapes]
     body, leash = person.walker(solution)
     surfaces += body
-    if ground is not None:
-        surfaces.append(stage_ground.surface(ground.picture if isinstance(ground, Site) else ground))
     look = theme_named(theme)
+    if isinstance(ground, Site):
+        surfaces += relief.lit(ground, rig, look)
+    elif ground is not None:
+        surfaces.append(stage_ground.surface(ground))
     wires: list[Wire] = [*lines.centre_lines(solution, look, ring=True), *leash]
     wires.append(Wire(name="chord", points=np.array([rig.main_a, rig.main_b]), colour="quiet", width=look.thin))
     notes = {
@@ -123,6 +125,12 @@ def _free(name: str, taken: set[str]) -> str:
     return result
 
 
+def _linear(colours: NDArray[Any]) -> Floats:
+    """Linear light (0 to 1) of sRGB colours from 0 to 255."""
+    srgb = colours / 255.0
+    return np.asarray(np.where(srgb <= 0.04045, srgb / 12.92, ((srgb + 0.055) / 1.055) ** 2.4))
+
+
 class _File:
     """A glTF document while it is put together."""
 
@@ -159,8 +167,7 @@ class _File:
     def material(self, role: str, lit: bool) -> int:
         """The number of a colour role's material; glTF colours are linear."""
         if (role, lit) not in self._material:
-            srgb = np.array(self.theme.rgb(role)) / 255.0
-            linear = np.where(srgb <= 0.04045, srgb / 12.92, ((srgb + 0.055) / 1.055) ** 2.4)
+            linear = _linear(np.array(self.theme.rgb(role)))
             entry: dict[str, Any] = {
                 "name": role,
                 "doubleSided": True,
@@ -179,6 +186,9 @@ class _File:
     def surface(self, name: str, surface: Surface, origin: Floats) -> None:
         """A surface: one primitive for each of its colours."""
         positions = self._positions(surface.points, origin)
+        if surface.baked is not None:
+            self._node(name, [self._baked(surface, surface.baked, positions)])
+            return
         primitives = []
         for role in dict.fromkeys(surface.colours):
             numbers = [k for k, one in enumerate(surface.colours) if one == role]
@@ -194,6 +204,16 @@ class _File:
                     }
                 )
         self._node(name, primitives)
+
+    def _baked(self, surface: Surface, colours: NDArray[np.uint8], positions: int) -> dict[str, Any]:
+        """A primitive whose light is in its corners' colours."""
+        shown = np.concatenate([_linear(colours), np.ones((len(colours), 1))], axis=1).astype("<f4")
+        return {
+            "attributes": {"POSITION": positions, "COLOR_0": self._accessor(shown, "VEC4", _FLOAT, 34962)},
+            "indices": self._accessor(surface.triangles.astype("<u4").ravel(), "SCALAR", _WHOLE, 34963),
+            "material": self.material("casing", False),
+            "mode": _TRIANGLES,
+        }
 
     def wire(self, name: str, wire: Wire, origin: Floats) -> None:
         """A polyline: its points in order, joined in pairs."""

@@ -88,7 +88,10 @@ def _add_surface(plotter: pyvista.Plotter, pyvista: Any, surface: Surface, theme
         look |= {"ambient": 0.42, "diffuse": 0.68}
     if surface.opacity < 1.0:
         look["opacity"] = surface.opacity
-    if len(surface.colours) == 1:
+    if surface.baked is not None:
+        mesh.point_data["baked"] = surface.baked
+        look |= {"scalars": "baked", "rgb": True, "lighting": False}
+    elif len(surface.colours) == 1:
         look["color"] = theme.colours[surface.colours[0]]
     else:
         palette = np.array([theme.rgb(role) for role in surface.colours], dtype=np.uint8)
@@ -106,17 +109,22 @@ def _add_wire(
     theme: Theme,
     oversize: float,
 ) -> None:
-    pieces = dashes(wire, panel, size, 12 * oversize) if wire.dashed else [np.asarray(wire.points)]
-    if not pieces:
-        return
-    cells = []
-    start = 0
-    for piece in pieces:
-        cells.append(np.concatenate([[len(piece)], np.arange(start, start + len(piece))]))
-        start += len(piece)
     mesh = pyvista.PolyData()
-    mesh.points = np.concatenate(pieces).astype(float)
-    mesh.lines = np.concatenate(cells)
+    if wire.pairs:
+        count = len(wire.points) // 2
+        mesh.points = np.asarray(wire.points, dtype=float)
+        mesh.lines = np.column_stack([np.full(count, 2), np.arange(2 * count).reshape(-1, 2)]).ravel()
+    else:
+        pieces = dashes(wire, panel, size, 12 * oversize) if wire.dashed else [np.asarray(wire.points)]
+        if not pieces:
+            return
+        cells = []
+        start = 0
+        for piece in pieces:
+            cells.append(np.concatenate([[len(piece)], np.arange(start, start + len(piece))]))
+            start += len(piece)
+        mesh.points = np.concatenate(pieces).astype(float)
+        mesh.lines = np.concatenate(cells)
     strokes = [(wire.colour, wire.width, -40.0 if wire.name == "main" else 0.0)]  # Where they meet the main is seen.
     cased = wire.colour in ROLES and ROLES[wire.colour].casing == "casing"
     if cased and not wire.quiet and not wire.dashed and wire.width >= CASED:

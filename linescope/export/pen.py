@@ -9,16 +9,19 @@ from __future__ import annotations
 import functools
 import importlib.util
 import math
+import re
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from PIL import Image, ImageDraw, ImageFont
 
 from linescope.errors import SystemPackageError
-from linescope.stage.theme import Symbol
+from linescope.stage.theme import Pattern, Symbol
 
 Colour = tuple[int, int, int]
 PagePoint = tuple[float, float]
+
+_WHOLE = re.compile(r"(?<![0-9])\s+")
 
 _SHAPES: dict[str, tuple[tuple[PagePoint, ...], ...]] = {
     # Corners on a square from -1 to 1, y down; several outlines where a symbol has several parts.
@@ -66,11 +69,14 @@ def text_size(text: str, size: float, strong: bool = False) -> tuple[float, floa
     return float(chosen.getlength(text)), float(ascent + descent)
 
 
-def wrap(text: str, size: float, width: float, strong: bool = False) -> list[str]:
-    """Text in lines no wider than `width`; a word that is wider alone is cut with an ellipsis."""
+def wrap(text: str, size: float, width: float, strong: bool = False, *, whole: bool = False) -> list[str]:
+    """Text in lines no wider than `width`; a word that is wider alone is cut with an ellipsis.
+
+    `whole` keeps figures with what follows them, such as their unit.
+    """
     lines: list[str] = []
     line = ""
-    for word in text.split():
+    for word in _WHOLE.split(text) if whole else text.split():
         trial = f"{line} {word}".strip()
         if text_size(trial, size, strong)[0] <= width:
             line = trial
@@ -100,6 +106,21 @@ class Pen:
     def box(self, corners: Sequence[float], fill: Colour) -> None:
         """A filled rectangle: left, top, right, bottom."""
         self._draw.rectangle([c * self.over for c in corners], fill=fill)
+
+    def pattern(
+        self, corners: tuple[float, float, float, float], fill: Colour, stroke: Colour, pattern: Pattern, step: float
+    ) -> None:
+        """A filled rectangle with slanting strokes, or two sets of them, every `step` pixels."""
+        left, top, right, bottom = (c * self.over for c in corners)
+        size = (max(1, round(right - left)), max(1, round(bottom - top)))
+        swatch = Image.new("RGB", size, fill)
+        draw, width = ImageDraw.Draw(swatch), max(1, round(0.16 * step * self.over))
+        for start in range(-size[1], size[0], max(2, round(step * self.over))):
+            draw.line([(start, size[1]), (start + size[1], 0)], fill=stroke, width=width)
+            if pattern == "cross":
+                draw.line([(start, 0), (start + size[1], size[1])], fill=stroke, width=width)
+        draw.rectangle([0, 0, size[0] - 1, size[1] - 1], outline=stroke, width=width)
+        self.image.paste(swatch, (round(left), round(top)))
 
     def pill(self, corners: Sequence[float], fill: Colour, radius: float) -> None:
         """A rectangle with round corners."""

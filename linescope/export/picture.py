@@ -91,6 +91,7 @@ def compose(stage: Stage, size: tuple[int, int]) -> Drawing:
     for panel in stage.panels:
         left_out += _panel(sheet, image, panel, stage.measures)
     top = furniture.header(sheet, stage)
+    furniture.key(sheet, stage)
     if stage.panels:
         highest = min(panel.frame[1] for panel in stage.panels) * height
         furniture.alarms(sheet, stage, top, highest - 6 * unit)

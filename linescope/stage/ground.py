@@ -46,11 +46,14 @@ class Site:
     picture : Ground
         The whole ground, thinned to look at.
     source : str
+    water : tuple of Ground
+        Levels of water, which are no ground.
     """
 
     near: Ground
     picture: Ground
     source: str = ""
+    water: tuple[Ground, ...] = ()
 
 
 def site(ground: Ground, rig: Rig, triangles: int = FOR_THE_EYE) -> Site:
@@ -64,16 +67,17 @@ def site(ground: Ground, rig: Rig, triangles: int = FOR_THE_EYE) -> Site:
         At most so many in the picture.
     """
     whole = _terrain(ground)
+    water = tuple(each for each in whole.beside if each.role == "water")
     vertices, faces = whole.vertices, whole.faces
     along = plan_direction(rig)
     side = (vertices[:, :2] - rig.main_a[:2]) @ np.array([-along[1], along[0]])
     low, high = side < -CORRIDOR, side > CORRIDOR
     away = low[faces].all(axis=1) | high[faces].all(axis=1)
     if away.all():
-        return Site(near=whole, picture=thin(whole, triangles), source=whole.source)
+        return Site(near=whole, picture=thin(whole, triangles), source=whole.source, water=water)
     used, renumbered = np.unique(faces[~away], return_inverse=True)
     near = Terrain(vertices=vertices[used], faces=renumbered.reshape(-1, 3), source=whole.source, kind=whole.kind)
-    return Site(near=near, picture=thin(whole, triangles), source=whole.source)
+    return Site(near=near, picture=thin(whole, triangles), source=whole.source, water=water)
 
 
 def surface(ground: Ground) -> Surface:

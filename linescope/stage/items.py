@@ -44,6 +44,8 @@ class Surface:
         Shade by a light; False for flat colour.
     opacity : float
         1 hides what is behind; less lets it through.  [-]
+    baked : (n, 3) array or None
+        Red, green and blue of every corner, 0 to 255, light included: they stand in place of `colours`.  [-]
     """
 
     name: str
@@ -54,6 +56,7 @@ class Surface:
     smooth: bool = False
     lit: bool = True
     opacity: float = 1.0
+    baked: NDArray[np.uint8] | None = None
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -73,6 +76,8 @@ class Wire:
         Drawn over everything instead of hidden behind ground and bodies.
     quiet : bool
         A thin guide on which text may stand.
+    pairs : bool
+        Each two points are a stroke of their own, instead of all points one polyline.
     """
 
     name: str
@@ -82,6 +87,7 @@ class Wire:
     dashed: bool = False
     front: bool = False
     quiet: bool = False
+    pairs: bool = False
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -263,6 +269,11 @@ class Stage:
         Units of the scale bars.
     metadata : mapping of str to str
         Written into the picture file.
+    message : str
+        Colour role of a title that is the verdict in one sentence; then the question is the line under it, and there
+        is neither a state beside it nor an alarm below.  "" where the title names the rig.
+    key : tuple of LegendEntry
+        What is not labelled in the picture, in one line at its foot.
     """
 
     view: str
@@ -276,6 +287,8 @@ class Stage:
     theme: Theme
     measures: Words
     metadata: Mapping[str, str] = field(default_factory=dict)
+    message: str = ""
+    key: tuple[LegendEntry, ...] = ()
 
     def panel(self, name: str) -> Panel:
         """The panel called `name` (KeyError when there is none)."""

@@ -108,7 +108,7 @@ SEEN, SEEN_HANGING = 36.0, 24.0  # Bodies this tall on the page, standing or han
 SIGN, STALK = 36.0, 30.0  # Size of the walker's sign, and how far over the feet it stands [px].
 
 
-def sign(solution: Solution, per_pixel: float) -> tuple[tuple[Wire, ...], tuple[Symbols, ...]]:
+def sign(solution: Solution, per_pixel: float, seen: float = SEEN) -> tuple[tuple[Wire, ...], tuple[Symbols, ...]]:
     """A sign on a stalk over the walker's feet where the true body is too small to be seen; else nothing.
 
     Parameters
@@ -116,9 +116,11 @@ def sign(solution: Solution, per_pixel: float) -> tuple[tuple[Wire, ...], tuple[
     solution : Solution
     per_pixel : float
         Length of one pixel at the walker.  [m]
+    seen : float
+        A body that tall on the page needs no sign.  [px]
     """
     feet, man = solution.walker_point, solution.rig.walker
-    if feet is None or man is None or man.height / per_pixel >= SEEN:
+    if feet is None or man is None or man.height / per_pixel >= seen:
         return (), ()
     up = np.array([0.0, 0.0, per_pixel])
     stalk = Wire(name="walker stalk", points=np.array([feet, feet + STALK * up]), colour="walker", width=3.0)

@@ -111,6 +111,7 @@ ROLES: MappingProxyType[str, Role] = MappingProxyType(
         "quiet": _role("#3f474d", "#c3cbd1", "#3a3a3a", _AROUND, "casing"),
         "rule": _role("#7c858b", "#78858f", "#7a7a7a", _PAPERS),
         "ground_edge": _role("#54492f", "#b8af9b", "#404040", (*_PAPERS, "ground", "rock", "grass"), "casing"),
+        "contour": _role("#54492f", "#c9c0ac", "#3a3a3a", ("ground", "rock", "grass")),
         "outline": _role("#15191c", "#0a0d10", "#000000"),
         # The lines and who walks on them.
         "main": _role("#0b2f4e", "#e9f4fb", "#101010", _AROUND, "casing"),

@@ -1,4 +1,4 @@
-"""The worst places of the clearance: numbered discs, measuring lines to the ground, and a list with causes."""
+"""The worst places of the clearance: numbered discs, and measuring lines to the ground."""
 
 from __future__ import annotations
 
@@ -8,9 +8,9 @@ from numpy.typing import NDArray
 from linescope.clearance import Clearance, Finding
 from linescope.clearance.notes import KIND
 from linescope.clearance.why import CauseKind
-from linescope.notes import Kind, Note, Quantity, Severity, Spot, Term, Value
+from linescope.notes import Quantity, Spot
 from linescope.stage.camera import Camera
-from linescope.stage.items import DimensionLine, Frame, LegendEntry, Symbols, TextBox
+from linescope.stage.items import DimensionLine, LegendEntry, Symbols
 from linescope.words import Words
 
 Floats = NDArray[np.float64]
@@ -23,13 +23,6 @@ EVENTS = {
 }  # fmt: skip
 """Causes that are told by their event."""
 TOUCHING = 0.05  # Shorter distances get no measuring line [m].
-
-
-class WorstNote(Kind):
-    """Parts of what pictures say of worst places."""
-
-    OTHER = "clearance-what-other"
-    REACHED = "clearance-picture-reached"
 
 
 def places(clearance: Clearance | None, kinds: tuple[str, ...] = ()) -> tuple[Finding, ...]:
@@ -100,59 +93,17 @@ def dimensions(found: tuple[Finding, ...], measures: Words) -> tuple[DimensionLi
     )
 
 
-def sentence(finding: Finding, words: Words, outside: bool = False) -> str:
+def sentence(finding: Finding, words: Words) -> str:
     """What comes how near to the ground, where and why."""
     how = "reaches" if finding.distance <= 0.0 else "left" if finding.is_met else "near"
     return words.say(
         f"clearance-picture-{how}", rank=finding.rank, kind=KIND[finding.kind], at=Spot(finding.station),
         left=Quantity(finding.distance, "length", "down"), needed=Quantity(finding.needed, "length", "up"),
         cause=finding.why.note, walker="nobody" if finding.walker is None else "somebody",
-        place=Spot(finding.walker or 0.0), outside="yes" if outside else "no",
+        place=Spot(finding.walker or 0.0),
     )
 
 
-def reached(found: tuple[Finding, ...]) -> tuple[Note, ...]:
-    """What reaches the ground, for those who read nothing else; none when nothing does."""
-    what: dict[str, Value] = {}
-    for finding in found:
-        if finding.distance <= 0.0:
-            event = EVENTS.get(finding.why.kind, "")
-            term = Term(f"clearance-what-{event}") if event else Note(
-                kind=WorstNote.OTHER, severity=Severity.DANGER,
-                values={"kind": KIND[finding.kind], "cause": finding.why.note},
-            )
-            what[event or finding.kind + finding.why.id] = term
-    if not what:
-        return ()
-    values = {"what": tuple(what.values())}
-    return (Note(kind=WorstNote.REACHED, severity=Severity.DANGER, values=values),)
-
-
-def unseen(found: tuple[Finding, ...], camera: Camera, size: tuple[float, float]) -> frozenset[int]:
-    """Ranks of the findings whose places lie outside a panel of that size."""
-    page = camera.project(np.array([_seen(finding) for finding in found]).reshape(-1, 3), size)
-    inside = np.all((page[:, :2] >= 0.0) & (page[:, :2] <= np.asarray(size)), axis=1)
-    return frozenset(finding.rank for finding, seen in zip(found, inside.tolist(), strict=True) if not seen)
-
-
-def box(
-    found: tuple[Finding, ...],
-    words: Words,
-    frame: Frame,
-    outside: frozenset[int] = frozenset(),
-) -> TextBox:
-    """The list beside the picture; it says which of its places lie outside."""
-    return TextBox(
-        name="worst",
-        frame=frame,
-        heading=words.say("clearance-picture-heading"),
-        lines=tuple(sentence(finding, words, finding.rank in outside) for finding in found),
-    )
-
-
-def legend(found: tuple[Finding, ...], words: Words, *, listed: bool) -> tuple[LegendEntry, ...]:
-    """What the discs mean; `listed` when their list is beside the picture."""
-    if not found:
-        return ()
-    text = words.say("clearance-picture-legend", listed="yes" if listed else "no")
-    return (LegendEntry(text=text, colour="alarm", symbol="disc"),)
+def legend(found: tuple[Finding, ...], words: Words) -> tuple[LegendEntry, ...]:
+    """What the discs mean."""
+    return (LegendEntry(text=words.say("clearance-picture-legend"), colour="alarm", symbol="disc"),) if found else ()

@@ -13,7 +13,8 @@ import trimesh
 
 from linescope.errors import InputError, OutputError
 from linescope.export import mesh_file
-from linescope.stage import lines
+from linescope.stage import lines, relief
+from linescope.stage.ground import site
 from linescope.stage.ring import ring_of
 from linescope.stage.theme import LIGHT
 from tests.stage import rigs
@@ -100,6 +101,27 @@ def document(path: Path) -> dict[str, object]:
     size, kind = struct.unpack_from("<I4s", data, 12)
     assert kind == b"JSON"
     return dict(json.loads(data[20 : 20 + size]))
+
+
+def test_ground_keeps_its_corners_and_has_its_light_in_their_colours(tmp_path: Path) -> None:
+    solution = rigs.solved("incline")
+    gorge = rigs.gorge(solution.rig)
+    made = site(gorge, solution.rig)
+    path = mesh_file.write_gltf(tmp_path / "a.glb", solution, ground=made)
+    scene = read(path)
+    assert world(scene, "ground") == pytest.approx(gorge.vertices, abs=2e-5)
+    (land,) = relief.lit(made, solution.rig, LIGHT)
+    length = struct.unpack("<I", path.read_bytes()[12:16])[0]
+    document = json.loads(path.read_bytes()[20 : 20 + length])
+    (mesh,) = [mesh for mesh in document["meshes"] if mesh["name"] == "ground"]
+    accessor = document["accessors"][mesh["primitives"][0]["attributes"]["COLOR_0"]]
+    start = 28 + length + document["bufferViews"][accessor["bufferView"]]["byteOffset"]
+    stored = np.frombuffer(path.read_bytes(), "<f4", 4 * accessor["count"], start).reshape(-1, 4)
+    # glTF 2.0, section 3.7.2.1: vertex colours are linear; IEC 61966-2-1 says how to come back to sRGB.
+    share = stored[:, :3]
+    srgb = np.where(share <= 0.0031308, 12.92 * share, 1.055 * share ** (1 / 2.4) - 0.055)
+    np.testing.assert_allclose(255 * srgb, land.baked, atol=0.6)
+    assert "KHR_materials_unlit" in document["materials"][mesh["primitives"][0]["material"]]["extensions"]
 
 
 def test_the_container_is_well_formed_and_says_what_it_is(tmp_path: Path) -> None:

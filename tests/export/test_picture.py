@@ -53,7 +53,7 @@ def test_no_text_overlaps_another_or_leaves_the_page(
         return
     drawing = picture.compose(build(solution, **about), size)
     page = Box(left=0, top=0, right=size[0], bottom=size[1])
-    assert len(drawing.words) > 20
+    assert len(drawing.words) > (20 if view != "overview" else 6)
     for k, word in enumerate(drawing.words):
         assert word.box.within(page), word
         for other in drawing.words[k + 1 :]:
@@ -230,8 +230,8 @@ def test_numbers_that_share_a_disc_stay_on_it() -> None:
     # Light numbers beside their disc lie on light ground, where nobody can read them.
     size = (2000, 1414)
     group = "1,2,3,4,5"
-    stage = build(rigs.solved("heron"), view="overview", size=size)
-    panel = stage.panel("rig")
+    stage = build(rigs.solved("heron"), view="elevation", size=size)
+    panel = stage.panel("profile")
     disc = Symbols(
         name="worst", points=np.asarray(panel.camera.target)[None], symbol="disc", colour="alarm",
         size=worst.DISC + 4 * worst.WIDER, text=group,
@@ -244,7 +244,7 @@ def test_numbers_that_share_a_disc_stay_on_it() -> None:
 
 
 def test_a_long_legend_stays_in_its_frame() -> None:
-    stage = build(rigs.solved("heron"), view="overview", size=(2000, 1414))
+    stage = build(rigs.solved("heron"), view="elevation", size=(2000, 1414))
     (box,) = [box for box in stage.boxes if box.legend]
     rows = tuple(dataclasses.replace(box.legend[0], text=f"row {k}") for k in range(11))
     stage = dataclasses.replace(

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from linescope.errors import InputError
-from linescope.stage import dimensions, nearness, worst
+from linescope.stage import dimensions
 from linescope.stage.ground import site
 from linescope.study import StudyNote
 from linescope.topics.loops import picture as loops
@@ -186,51 +186,6 @@ def test_the_loops_that_change_most_are_drawn_true_to_scale() -> None:
             scale = (main[1, 0] - main[0, 0]) / state.bays.length[bay]
             assert (main[0, 2] - loop[:, 2].min()) / scale == pytest.approx(state.bays.loop_depth[bay], rel=0.01)
 
-
-
-def test_worst_places_are_numbered_where_they_are() -> None:
-    clearance = rigs.study("heron").clearance
-    stage = picture("heron", "overview")
-    found = worst.places(clearance)
-    drawn = {mark.text: mark.points[0] for mark in stage.panel("rig").symbols if mark.name.startswith("worst")}
-    assert ",".join(drawn).replace(" ", "").count(",") == len(found) - 1
-    first = next(text for text in drawn if text.split(",")[0] == "1")
-    worst_one, rig = clearance.findings[0], rigs.solved("heron").rig
-    at = worst_one.point if worst_one.distance > 0.0 else worst_one.nearest  # Below ground nothing could be seen.
-    if min(np.linalg.norm(at - rig.main_a), np.linalg.norm(at - rig.main_b)) > 3.0:
-        np.testing.assert_array_equal(drawn[first], at)
-    else:  # put aside, so that the anchor's letter can be read
-        np.testing.assert_allclose(drawn[first], at, atol=3.0)
-    (box,) = [box for box in stage.boxes if box.name == "worst"]
-    assert len(box.lines) == len(found)
-    for finding, dimension in zip(
-        [f for f in found if f.distance > worst.TOUCHING], worst.dimensions(found, Words()), strict=True
-    ):
-        assert np.linalg.norm(dimension.end - dimension.start) == pytest.approx(finding.distance, rel=0.02)
-
-
-def test_ground_is_coloured_by_what_is_left() -> None:
-    solution = rigs.solved("heron")
-    study = rigs.study("heron")
-    whole = site(rigs.gorge(solution.rig), solution.rig)
-    surface = nearness.shaded(whole.picture, study)
-    middles = surface.points[surface.triangles].mean(axis=1)
-    sweep = study.fall_sweep
-    line = np.linspace(sweep.low_top, sweep.low_foot, 30).reshape(-1, 3)
-    distance = np.linalg.norm(middles[:, None] - line[None, ::7], axis=2).min(axis=1)
-    plain = surface.colour == 0
-    assert surface.colour.max() == 2
-    assert distance[plain].min() > 4.5 - 0.6  # needed 3 + 0.5 + 1; the points tried here are coarse
-    for points, faces in ((surface.points, surface.triangles), (whole.picture.vertices, whole.picture.faces)):
-        a, b, c = (points[faces[:, k]] for k in range(3))
-        assert np.linalg.norm(np.cross(b - a, c - a), axis=1).sum() / 2 == pytest.approx(area_of(whole.picture))
-
-
-def area_of(ground) -> float:
-    """Splitting triangles loses no ground: its area as a mesh library measures it."""
-    import trimesh
-
-    return float(trimesh.Trimesh(ground.vertices, ground.faces, process=False).area)
 
 
 def test_views_without_their_data_say_what_is_missing() -> None:

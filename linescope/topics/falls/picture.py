@@ -70,7 +70,7 @@ def build(brief: Brief) -> Stage:
         question=words.say("falls-question"),
         panels=(top, *close, strip),
         boxes=boxes,
-        legend=(*_legend(words), *worst.legend(numbered(brief), words, listed=False)),
+        legend=(*_legend(words), *worst.legend(numbered(brief), words)),
         state=words.say("falls-picture-state"),
         base=False,
     )

@@ -1,182 +1,240 @@
-"""The whole rig in space, with a near view of its loops below."""
+"""The place: line, ground and danger in one block, and the verdict above it in one sentence."""
 
 from __future__ import annotations
 
+import dataclasses
+import importlib.metadata
 import math
 
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.clearance import Finding
-from linescope.notes import Quantity
-from linescope.stage import dimensions, ground, lines, nearness, person, ring, skin, tapes, worst
+from linescope.clearance import Cause, Clearance
+from linescope.clearance.finding import Verdict
+from linescope.notes import Missing, Quantity, Spot, Term, Verbatim
+from linescope.stage import ground, lines, person, relief, worst
 from linescope.stage.camera import Camera, perspective_fit
-from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, Wire
-from linescope.stage.page import LOW, Brief, furnish
-from linescope.words.frame import summary
+from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Symbols, Wire
+from linescope.stage.page import Brief
+from linescope.stage.theme import Theme
+from linescope.words.frame import state_label
 
 Floats = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])
-LEGEND_ROWS = 11  # At seven points on A4.
+FRAME: Frame = (0.0, 0.125, 1.0, 0.905)
+RED = 3  # Places in words, at most.
+TICK = 8.0  # Half height of a tape's tick [px].
+TITLE, FIGURE, BODY, NOTE = 46.0, 34.0, 28.0, 24.0
+"""Sizes of text [px of a page 2000 px wide]: the smallest is 10 points on A4."""
+SEEN = 20.0  # A walker less tall on the page gets a sign [px].
+
+
+def look(theme: Theme) -> Theme:
+    """The theme with the sizes of a picture that is read from afar."""
+    return dataclasses.replace(theme, heading=TITLE, figure=FIGURE, body=BODY, small=NOTE)
 
 
 def build(brief: Brief) -> Stage:
-    """The overview: the rig from beside anchor A; below it loops round the walker, or the deepest."""
-    split = 0.545 if brief.ground is not None else 0.44  # Without ground there is less to see from afar.
-    found = worst.places(brief.study.clearance or None)
-    brief = brief.showing(brief.solution, *worst.reached(found))
-    share = 0.60 if found else 1.0
-    far = _far(brief, (0.0, brief.top, 1.0, split), found)
-    near = _near(brief, (0.0, split + 0.006, share, LOW - 0.008), 3 if found else 4)
-    listed = (share + 0.006, split + 0.006, 0.985, LOW - 0.008)
-    unseen = worst.unseen(found, far.camera, brief.panel_size(far.frame))
-    boxes = (worst.box(found, brief.measures, listed, unseen),) if found else ()
-    coloured = [nearness.legend(surface, brief.measures) for surface in far.surfaces if surface.name == "ground"]
-    chord = LegendEntry(text=brief.measures.say("frame-legend-chord"), colour="quiet", width=2.0, dashed=True)
-    depth = LegendEntry(text=brief.measures.say("overview-depth"), colour="ink", width=2.0)
-    _, crowd = tapes.crowded(brief.solution, brief.line_pixels(far.camera, far.frame), brief.theme, brief.measures)
-    return furnish(
-        brief,
+    """The rig from beside anchor A, over its ground, with at most three red places in words."""
+    brief = dataclasses.replace(brief, theme=look(brief.theme))
+    measures, rig = brief.measures, brief.solution.rig
+    clearance = brief.study.clearance or None
+    told = places(clearance) if clearance is not None else ()
+    title, message = verdict(brief, told)
+    land = None
+    if brief.ground is not None:
+        unit = 1.0 if measures.system == "metric" else 0.3048
+        land = relief.relief(brief.ground, rig, brief.theme, relief.swept(brief.study), unit)
+    version = importlib.metadata.version("linescope")
+    state = state_label(brief.solution, measures)
+    return Stage(
         view="overview",
-        question=brief.measures.say("overview-question"),
-        panels=(far, near),
-        boxes=boxes,
-        legend=_in_frame(
-            brief,
-            chord,
-            depth,
-            *crowd,
-            *person.sign_legend(far.symbols, brief.measures),
-            *worst.legend(found, brief.measures, listed=True),
-            *skin.legend(far.surfaces, brief.measures),
-            *(coloured[0] if coloured else ()),
+        title=title,
+        question=measures.say(
+            "overview-under", name=Verbatim(rig.name), span=Quantity(rig.span, "length"), state=Verbatim(state),
         ),
+        state=state,
+        alarms=(),
+        panels=(_panel(brief, told[:RED], land),),
+        boxes=(),
+        footer=measures.say("overview-footer", version=version, date=brief.date),
+        theme=brief.theme,
+        measures=measures,
+        metadata={
+            "Software": f"linescope {version}",
+            "Title": rig.name,
+            "Scene": rig.name,
+            "State": state,
+            "View": "overview",
+            "Date": brief.date.isoformat(),
+            "Version": version,
+        },
+        message=message,
+        key=_key(brief, land),
     )
 
 
-def _in_frame(brief: Brief, chord: LegendEntry, depth: LegendEntry, *more: LegendEntry) -> tuple[LegendEntry, ...]:
-    """As many rows as the legend's frame holds: what speaks for itself goes first, figures and then the chord."""
-    room = LEGEND_ROWS - 2 - len(tapes.legend(brief.solution, brief.measures)) - len(more)
-    return (*((chord,) if room > 0 else ()), *((depth,) if room > 1 else ()), *more)
+Told = tuple[Cause, str]
+"""A cause, and its event: "other" when it is so without any fall or loss, else "fall", "gone" or "both"."""
 
 
-def _far(brief: Brief, frame: Frame, found: tuple[Finding, ...]) -> Panel:
-    solution, theme, measures = brief.solution, brief.theme, brief.measures
+def places(clearance: Clearance) -> tuple[Told, ...]:
+    """One cause for each place that falls short, at the borders of the anchor zones too.
+
+    Of a place, what is so without any fall or loss is told, else the worst.  What reaches the ground without any fall
+    comes first, then the worst.
+    """
+    groups = [[cause for cause in finding.causes if not cause.is_met] for finding in clearance.findings]
+    groups += [[*zone.in_rock, *zone.short] for zone in clearance.zones]
+    return tuple(sorted(map(_told, filter(None, groups)), key=_order))
+
+
+def _order(told: Told) -> tuple[bool, float]:
+    cause, event = told
+    return not (event == "other" and cause.distance <= 0.0), cause.distance
+
+
+def _told(causes: list[Cause]) -> Told:
+    causes = [cause for cause in causes if cause.distance <= 0.0] or causes
+    events = [(cause, "other" if cause.is_at_rest else worst.EVENTS.get(cause.why.kind, "fall")) for cause in causes]
+    rest = [each for each in events if each[1] == "other"]
+    least = min(rest or events, key=lambda each: each[0].distance)
+    return least if rest else (least[0], _together(events))
+
+
+def verdict(brief: Brief, told: tuple[Told, ...]) -> tuple[str, str]:
+    """The picture's message in one sentence, and its colour: red only where something is reached."""
+    say, tight = brief.measures.say, int(np.sum(brief.solution.bays.excess < 0.0))
+    reached = [each for each in told if each[0].distance <= 0.0]
+    for found, name in ((reached, "overview-verdict-reached"), (list(told), "overview-verdict-near")):
+        if not found:
+            continue
+        first = [each for each in found if each[1] == "other"] or found
+        rest = [each for each in found if each not in first]
+        text = say(
+            name, event=_together(first), what=Term(f"overview-what-{first[0][0].kind}"), places=_spots(first),
+            more=max(0, len(first) - RED),
+            then=_together(rest) if rest else "none", others=_spots(rest or first),
+        )
+        return text, "alarm" if found is reached else "state"
+    if tight:
+        return say("overview-verdict-tight", count=tight, total=len(brief.solution.bays.excess)), "alarm"
+    clearance = brief.study.clearance
+    if isinstance(clearance, Missing) or not clearance:
+        return say("overview-verdict-no-ground" if brief.ground is None else "overview-verdict-not-compared"), "state"
+    if clearance.verdict is Verdict.KEPT:
+        least = min(clearance.findings, key=lambda each: each.distance, default=None)
+        if least is not None:
+            return say(
+                "overview-verdict-kept", left=Quantity(least.distance, "length", "down"), place=Spot(least.station)
+            ), "state"
+    not_asked = clearance.verdict is Verdict.NOT_ASKED
+    return say("overview-verdict-not-asked" if not_asked else "overview-verdict-unknown"), "state"
+
+
+def _together(told: list[Told]) -> str:
+    events = {event for _, event in told}
+    return events.pop() if len(events) == 1 else "both"
+
+
+def _spots(told: list[Told]) -> tuple[Spot, ...]:
+    return tuple(Spot(cause.station) for cause, _ in told[:RED])
+
+
+def _panel(brief: Brief, red: tuple[Told, ...], land: relief.Relief | None) -> Panel:
+    solution, theme = brief.solution, brief.theme
     rig = solution.rig
     body, leash = person.walker(solution)
+    curve, backup = solution.main.sample(24).points, solution.backup.sample(12).points
     chord = np.array([rig.main_a, rig.main_b])
-    curve = solution.main.sample(24).points
-    surfaces: tuple[Surface, ...] = (*lines.ribbons(solution, ring=True), *body)
-    labels = _anchor_labels(brief)
-    extra: list[Wire] = []
-    sign: tuple[Symbols, ...] = ()
-    shown = [curve, solution.backup.sample(12).points]
-    shown += [surface.points for surface in body]
-    surfaces = (*surfaces, *skin.skins(brief.study.clearance or None))
-    plumbs = np.zeros((0, 2, 3))
-    if brief.ground is not None:
-        surfaces = (_land(brief, brief.ground), *surfaces)
-        plumbs = _plumbs(brief)
-        shown.append(plumbs[plumbs[:, 1, 2] > curve[:, 2].min() - 0.30 * rig.span, 1])
+    plumbs = _plumbs(brief)
+    block = brief.ground is not None and getattr(brief.ground.near, "kind", "") == "profile"
+    shown = [curve, backup, *(surface.points for surface in body), plumbs.reshape(-1, 3)]
+    shown += [np.asarray(cause.nearest)[None] for cause, _ in red]
+    if land is not None:
+        shown.append(_corners(land, brief))
     camera = perspective_fit(
         np.concatenate(shown),
-        look=ground.direction(brief.solution.rig, turn=math.radians(24), tilt=math.radians(9)),
+        look=ground.direction(rig, turn=math.radians(7 if block else 20), tilt=math.radians(16 if block else 15)),
         up=UP,
         angle=math.radians(24),
-        aspect=brief.aspect(frame),
-        margin=(0.05, 0.16, 0.05, 0.12),
+        aspect=brief.aspect(FRAME),
+        margin=(0.04, 0.06, 0.04, 0.12),
     )
-    size = brief.panel_size(frame)
-    for top, bottom in plumbs:
-        extra.append(Wire(name="plumb", points=np.array([top, bottom]), colour="quiet", width=1.8, dashed=True))
-        labels.append(_plumb_label(brief, camera, size, top, bottom))
-    focus = _focus_bays(brief, 3 if found else 4)
-    at = dimensions.nodes(solution)[focus.start : focus.stop + 1].mean(axis=0)
-    labels.append(
-        Label(text=measures.say("overview-shown-below"), at=at, size="small", towards=(0.3, -1.0), rank=6, offset=26.0)
-    )
+    size = brief.panel_size(FRAME)
+    wires = [
+        Wire(name="chord", points=chord, colour="quiet", width=theme.thin, dashed=True),
+        *lines.centre_lines(solution, theme, ring=True),
+        *leash,
+        *_ticks(brief, camera, size),
+        *(Wire(name="plumb", points=pair, colour="quiet", width=theme.thin, dashed=True) for pair in plumbs),
+    ]
+    labels = [*_anchor_labels(brief), *(_plumb_label(brief, camera, size, pair) for pair in plumbs)]
+    sign: tuple[Symbols, ...] = ()
     if solution.walker_point is not None and rig.walker is not None:
-        stalk, sign = person.sign(solution, camera.metres_per_pixel(size, solution.walker_point))
-        extra += stalk
+        per_pixel = camera.metres_per_pixel(size, solution.walker_point)
+        stalk, sign = person.sign(solution, per_pixel, SEEN)
+        wires += stalk
         head = sign[0].points[0] if sign else solution.walker_point + UP * rig.walker.height
-        labels.append(
-            Label(
-                text=measures.say("overview-walker", mass=Quantity(rig.walker.mass, "mass")),
-                at=head,
-                towards=(0.0, 1.0),
-                rank=2,
-                must=True,
-                strong=True,
-                offset=0.6 * person.SIGN if sign else 8.0,
-            )
-        )
+        labels.append(_walker_label(brief, head, bool(sign)))
+    if brief.ground is not None:
+        wires += [
+            Wire(name="track", points=run + 0.03 * UP, colour="quiet", width=2.2, dashed=True, quiet=True)
+            for run in ground.section(brief.ground.near, rig, 0.0, float(np.linalg.norm(chord[1, :2] - chord[0, :2])))
+        ]
+    feet = np.array([pair[1] for pair in plumbs]).reshape(-1, 3)
+    symbols = [
+        Symbols(name=f"anchor {name}", points=point[None], symbol="disc", colour="state", size=46.0, text=name)
+        for name, point in (("A", rig.main_a), ("B", rig.main_b))
+    ]
+    if len(feet):
+        symbols.insert(0, Symbols(name="plumb feet", points=feet, symbol="disc", colour="quiet", size=11.0))
+    marks = [
+        Symbols(name="place", points=np.asarray(cause.nearest)[None], symbol="disc", colour=_loud(cause), size=20.0)
+        for cause, _ in red
+    ]
+    page = camera.project(np.array([cause.nearest for cause, _ in red]).reshape(-1, 3), size)
+    labels += [
+        _red_label(brief, each, -0.5 if x < size[0] / 2 else 0.5) for each, x in zip(red, page[:, 0], strict=True)
+    ]
     return Panel(
         name="rig",
-        frame=frame,
+        frame=FRAME,
         camera=camera,
-        surfaces=surfaces,
-        wires=(
-            Wire(name="chord", points=chord, colour="quiet", width=theme.thin, dashed=True),
-            *lines.centre_lines(solution, theme, ring=True),
-            *leash,
-            *extra,
-        ),
-        symbols=(
-            *tapes.crowded(solution, brief.line_pixels(camera, frame), theme, brief.measures)[0],
-            *tapes.anchors(solution),
-            *worst.symbols(found, camera, size, chord),
-            *sign,
-        ),
+        surfaces=(*(land.surfaces if land is not None else ()), *lines.ribbons(solution, ring=True), *body),
+        wires=(*(land.wires if land is not None else ()), *wires),
+        symbols=(*symbols, *marks, *sign),
         labels=tuple(labels),
-        dimensions=(_rod(brief), *worst.dimensions(found, measures)),
-        caption=summary(solution, measures),
-        sky=True,
     )
 
 
-def _land(brief: Brief, site: ground.Site) -> Surface:
-    """The ground, coloured by what is left over where the sweeps are known."""
-    return nearness.shaded(site.picture, brief.study)
-
-
-def _rod(brief: Brief) -> DimensionLine:
-    """A measured length along the chord above the line: the scale of a picture with perspective."""
+def _corners(land: relief.Relief, brief: Brief) -> Floats:
+    """Points of the ground that the picture should hold: below the line and some way beyond both anchors."""
     rig = brief.solution.rig
-    chord = rig.main_b - rig.main_a
-    unit = chord / rig.span
-    length, text = brief.measures.round_length(0.3 * rig.span)
-    start = rig.main_a + chord * 0.12 + UP * 0.035 * rig.span
-    return DimensionLine(
-        name="scale",
-        start=start,
-        end=start + unit * length,
-        value=length,
-        text=brief.measures.say("overview-rod", length=text),
-        towards=(0.0, 1.0),
-        rank=3,
-    )
+    along = ground.plan_direction(rig)
+    points = land.surfaces[0].points
+    station = (points - rig.main_a) @ along
+    side = np.abs((points - rig.main_a) @ np.array([-along[1], along[0], 0.0]))
+    run = float(np.linalg.norm((rig.main_b - rig.main_a)[:2]))
+    near = (station > -0.05 * run) & (station < 1.05 * run) & (side < 0.12 * run)
+    kept = points[near]
+    return np.asarray(kept[:: max(1, len(kept) // 3000)])
 
 
-def _anchor_labels(brief: Brief) -> list[Label]:
-    rig = brief.solution.rig
-    solution, measures = brief.solution, brief.measures
-    pulls = {"A": solution.tension_a, "B": solution.tension_b}
-    return [
-        Label(
-            text=measures.say("overview-anchor", end=name, force=measures.force(pulls[name])),
-            at=point,
-            towards=(side, 1.0),
-            rank=1,
-            must=True,
-            offset=22.0,
-        )
-        for name, point, side in (("A", rig.main_a, 0.6), ("B", rig.main_b, -0.6))
-    ]
+def _ticks(brief: Brief, camera: Camera, size: tuple[float, float]) -> list[Wire]:
+    """A tick for every tape."""
+    points = brief.solution.tape_points
+    if not len(points):
+        return []
+    half = np.array([TICK * camera.metres_per_pixel(size, point) for point in points])[:, None] * UP
+    pairs = np.stack([points - half, points + half], axis=1).reshape(-1, 3)
+    return [Wire(name="tapes", points=pairs, colour="ink", width=3.5, quiet=True, pairs=True)]
 
 
 def _plumbs(brief: Brief) -> Floats:
     """(k, 2, 3) upper and lower ends of plumb lines from main to ground at quarters of the line.  [m]"""
-    assert brief.ground is not None
+    if brief.ground is None:
+        return np.zeros((0, 2, 3))
     curve = brief.solution.main.sample(24).points
     share = np.linspace(0.0, 1.0, len(curve))
     tops = np.column_stack([np.interp((0.25, 0.5, 0.75), share, curve[:, axis]) for axis in range(3)])
@@ -185,83 +243,87 @@ def _plumbs(brief: Brief) -> Floats:
     return np.stack([tops, bottoms], axis=1)[np.isfinite(bottoms[:, 2])]
 
 
-def _plumb_label(brief: Brief, camera: Camera, size: tuple[float, float], top: Floats, bottom: Floats) -> Label:
-    """How long a plumb line is, written beside the part of it that is on the picture."""
-    pieces = top + np.linspace(0.0, 1.0, 200)[:, None] * (bottom - top)
-    y = camera.project(pieces, size)[:, 1]
-    seen = pieces[(y > 0) & (y < size[1] - 30)]
-    at = seen[int(0.75 * (len(seen) - 1))] if len(seen) else top
+def _plumb_label(brief: Brief, camera: Camera, size: tuple[float, float], pair: Floats) -> Label:
+    """How high the line is there, beside the middle of its plumb line."""
     return Label(
-        text=brief.measures.say("overview-ground", depth=Quantity(float(top[2] - bottom[2]), "length", "down")),
-        at=at,
-        size="small",
+        text=brief.measures.length(float(pair[0, 2] - pair[1, 2]), "down"),
+        at=pair[0] + 0.55 * (pair[1] - pair[0]),
+        size="body",
+        strong=True,
         towards=(1.0, 0.0),
-        rank=4,
-        offset=10.0,
+        rank=3,
+        must=True,
+        offset=12.0,
     )
 
 
-def _focus_bays(brief: Brief, count: int) -> range:
-    """The bays of the near view: round the walker, else round the deepest loop."""
-    solution = brief.solution
-    n = len(solution.bays.loop_depth)
-    middle = dimensions.walker_bay(solution) if solution.walker_point is not None else dimensions.deepest_bay(solution)
-    start = int(np.clip(middle - count // 2, 0, max(0, n - count)))
-    return range(start, min(n, start + count))
-
-
-def _near(brief: Brief, frame: Frame, count: int) -> Panel:
-    solution, theme, measures = brief.solution, brief.theme, brief.measures
-    bays = _focus_bays(brief, count)
-    loops = dimensions.loops(solution)
-    free = ring.free_loop(solution, theme)
-    body, leash = person.walker(solution)
-    ends = dimensions.nodes(solution)[bays.start : bays.stop + 1]
-    heads = [surface.points for surface in body if surface.name == "walker" and count < 4]
-    shown = np.concatenate([ends, *(loops[k].points for k in bays), *heads])
-    camera = perspective_fit(
-        shown,
-        look=ground.direction(brief.solution.rig, turn=math.radians(8), tilt=math.radians(5)),
-        up=UP,
-        angle=math.radians(18),
-        aspect=brief.aspect(frame),
-        margin=(0.05, 0.14 if heads else 0.30, 0.05, 0.16),
-    )
-    measured = tuple(
-        DimensionLine(
-            name=f"loop depth {k + 1}",
-            start=loops[k].top,
-            end=loops[k].bottom,
-            value=loops[k].depth,
-            text=measures.length(loops[k].depth),
-            towards=(1.0, 0.0),
-        )
-        for k in bays
-        if solution.bays.excess[k] >= 0
-    )
-    tight = tuple(
-        Label(text=measures.say("frame-tight"), at=loops[k].bottom, colour="alarm", strong=True, must=True, rank=1)
-        for k in bays
-        if solution.bays.excess[k] < 0
-    )
-    numbers = tuple(
+def _anchor_labels(brief: Brief) -> list[Label]:
+    solution, measures = brief.solution, brief.measures
+    pulls = (("A", solution.rig.main_a, solution.tension_a), ("B", solution.rig.main_b, solution.tension_b))
+    return [
         Label(
-            text=measures.say("frame-tape", number=mark.number), at=point, size="small", towards=(0.0, 1.0), rank=4,
-            offset=16.0,
+            text=measures.force(pull), at=point, size="body", strong=True, towards=(0.0, 1.0), rank=1, must=True,
+            offset=30.0,
         )
-        for mark, point in zip(solution.layout.tapes, solution.tape_points, strict=True)
-        if bays.start <= mark.number <= bays.stop
+        for _, point, pull in pulls
+    ]
+
+
+def _walker_label(brief: Brief, head: Floats, sign: bool) -> Label:
+    rig, feet = brief.solution.rig, brief.solution.walker_point
+    assert feet is not None
+    assert rig.walker is not None
+    sag = float(rig.below_anchors(feet[None])[0])
+    return Label(
+        text=brief.measures.say(
+            "overview-walker-sag", mass=Quantity(rig.walker.mass, "mass"), sag=Quantity(sag, "length")
+        ),
+        at=head, size="body", strong=True, towards=(0.0, 1.0), rank=2, must=True,
+        offset=0.6 * person.SIGN if sign else 8.0,
     )
-    first, last = (float(np.sum(solution.bays.length[:bay])) for bay in (bays.start, bays.stop))
-    return Panel(
-        name="loops",
-        frame=frame,
-        camera=camera,
-        surfaces=(*lines.ribbons(solution, per_segment=40, ring=True), *body),
-        wires=(*free, *lines.centre_lines(solution, theme, scale=1.0, per_segment=40, ring=True), *leash),
-        symbols=tapes.symbols(solution, theme, scale=1.3),
-        labels=(*tight, *numbers, *ring.labels(solution, measures)),
-        dimensions=measured,
-        caption=measures.say("overview-near", stretch=measures.between(first, last)),
-        sky=True,
+
+
+def _loud(cause: Cause) -> str:
+    """Red only where the ground is reached."""
+    return "alarm" if cause.distance <= 0.0 else "ground_near"
+
+
+def _red_label(brief: Brief, told: Told, lean: float) -> Label:
+    cause, event = told
+    return Label(
+        text=brief.measures.say(
+            "overview-place-reached" if cause.distance <= 0.0 else "overview-place-near",
+            place=Spot(cause.station), what=Term(f"overview-what-{cause.kind}"), event=event,
+            left=Quantity(max(cause.distance, 0.0), "length", "down"), needed=Quantity(cause.needed, "length", "up"),
+        ),
+        at=np.asarray(cause.nearest),
+        size="body",
+        colour="alarm" if cause.distance <= 0.0 else "ink",
+        strong=True,
+        towards=(lean, -1.0),
+        rank=0,
+        must=True,
+        offset=80.0,
     )
+
+
+def _key(brief: Brief, land: relief.Relief | None) -> tuple[LegendEntry, ...]:
+    """What is not labelled."""
+    say, theme = brief.measures.say, brief.theme
+    entries = [
+        LegendEntry(text=say("overview-key-main"), colour="main", width=theme.main_width),
+        LegendEntry(text=say("overview-key-backup"), colour="backup", width=theme.backup_width),
+    ]
+    if land is not None:
+        names = {"ground_hit": "overview-key-hit", "ground_near": "overview-key-near"}
+        entries += [
+            LegendEntry(text=say(names[role]), colour=role, symbol="block")
+            for role in ("ground_hit", "ground_near")
+            if role in land.painted
+        ]
+        step, bold = (Quantity(k * land.step, "length", digits=digits) for k, digits in ((1, 1), (5, 2)))
+        text = say("overview-key-contours", step=step, bold=bold)
+        entries.append(LegendEntry(text=text, colour="contour", width=2.2))
+        if getattr(brief.ground.near if brief.ground else None, "kind", "") == "profile":
+            entries.append(LegendEntry(text=say("overview-key-assumed"), colour="quiet"))
+    return tuple(entries)

@@ -169,36 +169,16 @@ clearance-settled = Settled sliders follow the walker without friction (where se
 
 ## Pictures, sheet and pages
 
-clearance-picture-heading = Nearest to the ground (survey error and margin included)
-clearance-picture-legend = nearest to the ground, { $listed ->
-        [yes] numbered
-       *[no] list: overview
-    }
 clearance-picture-left = { $rank }  { $kind } at { $at } from A: { $left } left of { $needed } asked ({ $cause }{ $walker ->
         [nobody] {""}
        *[somebody] , walker at { $place }
-    }){ $outside ->
-        [yes] {" "}[outside this picture]
-       *[no] {""}
-    }
+    })
 clearance-picture-near = { $rank }  { $kind } at { $at } from A: { $left } left of { $needed } asked, too near ({ $cause }{ $walker ->
         [nobody] {""}
        *[somebody] , walker at { $place }
-    }){ $outside ->
-        [yes] {" "}[outside this picture]
-       *[no] {""}
-    }
+    })
 clearance-picture-reaches = { $rank }  { $kind } at { $at } from A reaches the ground, { $needed } asked ({ $cause }{ $walker ->
         [nobody] {""}
        *[somebody] , walker at { $place }
-    }){ $outside ->
-        [yes] {" "}[outside this picture]
-       *[no] {""}
-    }
-clearance-picture-skin = pale: lines in all cases tried; feet get lower
-clearance-picture-nearer = ground nearer than asked for
-clearance-picture-hit = ground that line, loop or fall reaches
-clearance-picture-reached = The ground is reached by { $what } (bounds): see the list of places.
-clearance-what-fall = a leash fall
-clearance-what-gone = loss of the main
-clearance-what-other = { $kind }, { $cause }
+    })
+clearance-picture-legend = nearest to the ground, 1 the worst

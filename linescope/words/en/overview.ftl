@@ -1,12 +1,76 @@
-# The whole rig in space.
+# The place: the whole rig in space.
 
-overview-question = Where does the line hang, what is below it, and what do the loops look like?
-overview-depth = loop depth, from the line between its tapes
-overview-shown-below = these bays are shown below
+overview-under = { $name } · { $span } · { $state }
+overview-footer = linescope { $version }, { $date }. Computed from the inputs on the sheet; a plan, not a permission.
+
+## The message, one of these
+
+overview-verdict-reached = { $event ->
+        [gone] If the main goes, feet can reach the ground, worst at
+        [fall] Leash falls can reach the ground, worst at
+        [both] Leash falls, and loss of the main, can reach the ground, worst at
+       *[other] Without any fall, { $what } reaches the ground at
+    } { $places } from A{ $more ->
+        [0] {""}
+       *[other] {" "}(and { $more } more)
+    }{ $then ->
+        [none] {""}
+        [gone] ; if the main goes, at { $others }
+        [fall] ; in leash falls, at { $others }
+       *[both] ; in falls or loss of the main, at { $others }
+    }
+overview-verdict-near = { $event ->
+        [gone] If the main goes, feet come nearer to the ground than asked for, worst at
+        [fall] Leash falls come nearer to the ground than asked for, worst at
+        [both] Leash falls, and loss of the main, come nearer to the ground than asked for, worst at
+       *[other] Without any fall, { $what } is nearer to the ground than asked for at
+    } { $places } from A{ $more ->
+        [0] {""}
+       *[other] {" "}(and { $more } more)
+    }{ $then ->
+        [none] {""}
+        [gone] ; if the main goes, at { $others }
+        [fall] ; in leash falls, at { $others }
+       *[both] ; in falls or loss of the main, at { $others }
+    }
+overview-verdict-tight = The backup is tight in { $count ->
+        [one] one bay
+       *[other] { $count } bays
+    } of { $total }
+overview-verdict-kept = At least { $left } left to the ground everywhere compared; least { $place } from A
+overview-verdict-no-ground = No ground is known: nothing is said of what lies below
+overview-verdict-not-compared = Distances to the ground were not computed
+overview-verdict-not-asked = No distance to the ground is asked for
+overview-verdict-unknown = Not shown to be clear of the ground everywhere: it is not known below all of the line
+overview-what-line = the line
+overview-what-loop = a loop
+overview-what-leash = the leash
+overview-what-body = the walker
+
+## In the picture
+
+overview-place-reached = { $place }: { $event ->
+        [gone] feet reach it if the main goes
+        [fall] leash falls reach it
+        [both] falls and loss of the main reach it
+       *[other] { $what } reaches it
+    }
+overview-place-near = { $place }: { $left } left, { $needed } asked ({ $event ->
+        [gone] main gone
+        [fall] leash fall
+        [both] falls, main gone
+       *[other] { $what }
+    })
+overview-walker-sag = { $mass }, sag { $sag }
+overview-key-main = main
+overview-key-backup = backup
+overview-key-hit = can be reached
+overview-key-near = nearer than asked for
+overview-key-contours = heights every { $step }, bold { $bold }
+overview-key-assumed = fading: width assumed
+
+## Shared
+
 overview-walker = walker { $mass }
-overview-rod = { $length } along the line
-overview-anchor = anchor { $end }: main { $force }
-overview-ground = { $depth } down to the ground
-overview-near = Near view, { $stretch } from A
 overview-ring = leash ring round both lines
 overview-ring-without = dashed: the loop without the ring
