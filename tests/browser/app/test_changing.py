@@ -232,7 +232,9 @@ def test_worst_places_lead_to_the_picture(seen: Seen) -> None:
 def test_longer_answers_arrive_and_are_marked_while_worked_out_anew(seen: Seen) -> None:
     seen.until("document.querySelectorAll('[data-part] .ls-help').length === 0")
     text = seen.tab.locator(".ls-right").inner_text()
-    for words in ("slack, as marked", "at the lowest point of a leash fall", "Falls and loss of the main", "Rub", "from memory"):
+    for words in (
+        "slack, as marked", "at the lowest point of a leash fall", "Falls and loss of the main", "Rub", "from memory",
+    ):
         assert words in text
     assert "safe" not in text.lower()
     seen.box("main.tension").fill("4.1 kN")
