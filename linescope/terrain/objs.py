@@ -50,6 +50,8 @@ def read_plain_obj(path: Path) -> tuple[Floats, Ints, Texture | None] | None:
     corners = _numbers(joined.replace(b"/", b" ").split(b"\n"))
     if corners is None or corners.shape[1] != 3 * (marks + 1):
         return None
+    if not np.all((corners == np.floor(corners)) & (np.abs(corners) < 2**53)):
+        return None
     each = corners.reshape(-1, 3, marks + 1).astype(np.int64)
     faces = each[:, :, 0] - 1
     if faces.min() < 0 or faces.max() >= len(vertices):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import struct
 from collections.abc import Callable
 from contextlib import closing
@@ -126,6 +127,12 @@ def check_las(path: Path) -> None:
         raise TerrainError(
             "the header claims more than the file holds", file=path, found=f"{records} records before byte {begin}",
             allowed=f"a whole file; this one has {size} bytes",
+        )
+    scaling = struct.unpack("<6d", head[131:179])
+    if not all(map(math.isfinite, scaling)) or 0.0 in scaling[:3]:
+        raise TerrainError(
+            "scale and offset of its coordinates are no numbers", file=path, found=", ".join(map(str, scaling)),
+            allowed="three scales other than zero, three offsets",
         )
     compressed = kind & 0xC0 != 0
     if not compressed and (length == 0 or begin + length * count > size):

@@ -11,6 +11,7 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+from PIL import TiffImagePlugin
 
 from linescope.errors import TerrainError
 from linescope.notes import Note, Severity, Verbatim
@@ -35,6 +36,8 @@ _UNITS = {
     "international foot": FOOT, "us survey foot": US_FOOT, "us survey feet": US_FOOT, "us-ft": US_FOOT,
     "ftus": US_FOOT, "foot_us": US_FOOT, "us foot": US_FOOT, "ft_us": US_FOOT,
 }  # fmt: skip
+
+GDAL_NODATA = 42113
 
 
 def height_factor(crs: Crs | None, told: str | None, unit: float | None) -> tuple[float, Note | None]:
@@ -68,6 +71,31 @@ def _quietly() -> Iterator[None]:
         yield
 
 
+def _check_missing(path: Path) -> None:
+    """Whether the missing value of a TIFF is a number; GDAL takes words for none, and holes would be deep ground.
+
+    It stands in tag 42113 as text (GDAL's documentation of the GeoTIFF driver).
+    """
+    with path.open("rb") as file:
+        head = file.read(8)
+        if head[:4] not in TiffImagePlugin.PREFIXES:
+            return
+        tags = TiffImagePlugin.ImageFileDirectory_v2(head + (file.read(8) if b"+" in head[2:4] else b""))
+        try:
+            with _quietly():
+                file.seek(tags.next)
+                tags.load(file)
+                text = str(tags.get(GDAL_NODATA, "nan")).strip("\0 ")
+        except Exception:  # noqa: BLE001  what GDAL can read and this reader of tags cannot is left to GDAL
+            return
+    try:
+        float(text)
+    except ValueError as error:
+        raise TerrainError(
+            "the missing value is not a number", file=path, key="GDAL_NODATA", found=text[:40], allowed="a number, or nan"
+        ) from error
+
+
 class Raster:
     """An elevation raster that is open.
 
@@ -93,6 +121,7 @@ class Raster:
             raise TerrainError(
                 f"cannot be read as a raster ({foreign_words(error)})", file=path, allowed="a whole, valid file",
             ) from error
+        _check_missing(path)
         own = self._file.crs
         self.crs = Crs(crs, str(path)) if crs else Crs(own.to_wkt(), str(path)) if own else None
         if self._file.transform.is_identity and self._file.crs is None:
