@@ -188,7 +188,8 @@ def test_pictures_give_it_a_symbol_of_its_own(told: dict[str, Any]) -> None:
     looks = {family: symbol for family, symbol, _ in told["looks"]}
     assert list(looks.values()).count(looks[NAME]) == 1
     for view, stage in told["stages"].items():
-        assert NAME in stage, view
+        if view != "overview":  # From afar a tape is a tick, whatever its style.
+            assert NAME in stage, view
     assert NAME in told["html"]
 
 
