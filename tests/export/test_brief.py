@@ -55,7 +55,7 @@ def test_pictures_of_events_are_written_once_and_missing_ones_are_named(tmp_path
     files = brief.write_brief(
         [rigs.solved("heron")], (), tmp_path, SIZE, study=study, views=["wind", "no-fall", "friction"]
     )
-    assert [file.name for file in files] == ["07-no-fall.png", "10-wind.png"]
+    assert [file.name for file in files] == ["07-no-fall.png", "11-wind.png"]
     with pytest.raises(InputError, match="no such view"):
         brief.write_brief([rigs.solved("heron")], (), tmp_path, SIZE, views=["sideways"])
 
