@@ -181,7 +181,7 @@ def test_the_cut_list_has_its_strips(told: dict[str, Any]) -> None:
 def test_its_steps_are_those_of_how_it_begins_and_its_notes_are_its_own(told: dict[str, Any]) -> None:
     text = " ".join(told["text"].split())
     assert NAME.upper() in text and "Invented note on a torn one." in text
-    assert "5. Turn the pair over" in text and "short end, 45 mm" not in text.partition(NAME.upper())[0]
+    assert "5. Roll both lines over" in text and "short end, 45 mm" not in text.partition(NAME.upper())[0]
 
 
 def test_pictures_give_it_a_symbol_of_its_own(told: dict[str, Any]) -> None:

@@ -92,7 +92,8 @@ def _check_missing(path: Path) -> None:
         float(text)
     except ValueError as error:
         raise TerrainError(
-            "the missing value is not a number", file=path, key="GDAL_NODATA", found=text[:40], allowed="a number, or nan"
+            "the missing value is not a number", file=path, key="GDAL_NODATA", found=text[:40],
+            allowed="a number, or nan",
         ) from error
 
 

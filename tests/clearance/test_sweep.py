@@ -292,8 +292,8 @@ def test_anchor_zones_are_measured_but_not_compared(heron):
     assert far.exit_status == 0 and far.anchor_zone == 6.0
     assert all(finding.station >= 6.0 - 1e-6 or finding.walker >= 6.0 for finding in far.causes)
     assert min(finding.distance for finding in at_anchors(far)) < 0.0
-    # The zone ends where falls do not come within reach of the lip any more, found to 1 cm; beyond a metre's walk of the
-    # border of the anchor zone nothing can.
+    # The zone ends where falls do not come within reach of the lip any more, found to 1 cm; a metre beyond the anchor
+    # zone none can.
     assert far.no_fall_zones[0].from_a[0] == 0.0 and far.no_fall_zones[0].from_a[1] < 7.0
     near = find_clearance(replace(heron, needs=replace(low, anchor_zone=0.0)), terrain=lip(0.9), positions=24)
     assert near.exit_status == 3 and at_anchors(near) == []

@@ -11,7 +11,7 @@ from linescope.notes import Quantity, Ruled, Term, Value
 from linescope.taping import CutList, Enclosing, Finish, Holds, LaidTape, Lead, Patch, Tab, lay_whole_wraps
 from linescope.taping.remarks import body_term
 from linescope.taping.section import Body, lines_of
-from linescope.taping.slips import SKEWS, Slip, SlipKind
+from linescope.taping.slips import SKEWS, Slip, SlipKind, find_slips
 from linescope.words import Words
 
 BEGUN = {Lead: "lead", Enclosing: "enclosing", Tab: "tab", Patch: "patch"}
@@ -120,7 +120,8 @@ def hints(tape: LaidTape, words: Words) -> list[str]:
     if cover is not None:
         name = {"tab": "tapes-spoil-tab", "patch": "tapes-spoil-patch"}.get(begun(tape), "tapes-spoil")
         left = Quantity(max(0.0, cover.spare), "length", "down")
-        skew = Quantity(SKEWS[1], "angle", digits=1)
+        spoilt = [slip.amount for slip in find_slips(tape) if slip.kind is SlipKind.SKEW and slip.becomes == "glued"]
+        skew = Quantity(min(spoilt, default=SKEWS[-1]), "angle", digits=1)
         found += [words.say(f"{name}{more}", left=left, skew=skew, **values) for more in ("", "-left")]
     return found
 
@@ -252,7 +253,7 @@ def _slip_name(tape: LaidTape, slip: Slip, words: Words) -> str:
 def _slip_left(slip: Slip, words: Words) -> str:
     if math.isnan(slip.left):
         return "-"
-    return words.value(Quantity(max(0.0, slip.left), "length", "down"))
+    return words.value(Quantity(slip.left, "length", "down") if slip.left > 1e-9 else Ruled(0.0))
 
 
 def _slip_glue(slip: Slip, words: Words) -> str:
@@ -262,6 +263,8 @@ def _slip_glue(slip: Slip, words: Words) -> str:
         return words.say(f"tapes-slip-glue-{name}", least=least, most=most, length=Ruled(slip.glue_length))
     if slip.left < -1e-9:
         return words.say("tapes-slip-glue-end", most=Quantity(-slip.left, "length", "up"))
+    if slip.kind is SlipKind.LEAST:
+        return words.say("tapes-slip-glue-least")
     return words.say("tapes-slip-glue-none")
 
 
