@@ -8,6 +8,7 @@ import pytest
 
 from linescope.errors import InputError
 from linescope.webbing import from_library, library
+from linescope.words import Words
 
 # Common practice, no source: widths [mm], thickness [mm], mass [g/m], elongation at 10 kN [%], strength [kN].
 RANGES = {
@@ -43,8 +44,8 @@ def test_figures_lie_in_the_range_of_the_class(name: str) -> None:
 @pytest.mark.parametrize("name", sorted(RANGES))
 def test_each_says_where_its_figures_come_from(name: str) -> None:
     entry = from_library(name)
-    assert "memory" in entry.provenance
-    assert set(entry.texts) == {"width", "thickness", "mass", "breaking_strength", "stretch"}
+    assert "memory" in Words().value(entry.provenance)
+    assert set(entry.texts) == {"width", "thickness", "mass", "breaking_strength", "elongation", "tension"}
     assert entry.stiffness_low < 1.0 < entry.stiffness_high
     assert entry.webbing.is_rope == bool(re.search("rope|cord", name))
 

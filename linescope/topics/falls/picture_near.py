@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.events.fall import LeashFallSweep
-from linescope.notes import Quantity, Spot
+from linescope.notes import Quantity, Spot, Verbatim
 from linescope.stage import ground, person, side
 from linescope.stage.camera import Camera
 from linescope.stage.items import DimensionLine, Frame, Label, Panel, Wire
@@ -45,7 +45,7 @@ def names(brief: Brief, sweep: LeashFallSweep, shown: tuple[int, ...]) -> list[L
     """The letters of those places."""
     return [
         Label(
-            text=brief.measures.say("falls-picture-near", letter=LETTERS[k]),
+            text=brief.measures.say("falls-picture-near", letter=Verbatim(LETTERS[k])),
             at=sweep.ring_standing[place],
             towards=(0.0, 1.0),
             rank=1,
@@ -124,7 +124,7 @@ def _panel(
                 text=words.say("falls-picture-near-down", down=Quantity(down, "length", "up")),
             ),
         ),
-        caption=words.say("falls-picture-near-caption", letter=LETTERS[k], at=Spot(float(stated.at[place]))),
+        caption=words.say("falls-picture-near-caption", letter=Verbatim(LETTERS[k]), at=Spot(float(stated.at[place]))),
         scale_bar=k == 0,
         sky=True,
     )
