@@ -88,7 +88,7 @@ def test_the_brief_is_written_with_progress(open_scene: Callable[..., Seen], tmp
     dialog(seen, "Write the brief into the folder", "brief", "Write the brief")
     seen.tab.wait_for_selector("dialog progress")
     seen.until("document.querySelector('dialog .ls-error') !== null",)
-    assert "Written" in seen.tab.locator("dialog .ls-error").inner_text()
+    assert "Files written" in seen.tab.locator("dialog .ls-error").inner_text()
     files = sorted(file.name for file in (tmp_path / "brief").iterdir())
     assert len(files) >= 2
     assert not [name for name in files if name.startswith(".")]
