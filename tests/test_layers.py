@@ -11,7 +11,7 @@ import pytest
 
 PACKAGE = Path(__file__).parents[1] / "linescope"
 ROOMS = (
-    "lazy", "errors", "atomic", "units", "notes", "webbing", "taping", "terrain", "rig", "scenefile", "scene",
+    "lazy", "errors", "atomic", "units", "ties", "notes", "webbing", "taping", "terrain", "rig", "scenefile", "scene",
     "statics", "motion", "events", "clearance", "contact", "words", "study", "figures", "topics", "report", "stage",
     "export", "app", "console", "cli",
 )  # fmt: skip

@@ -30,6 +30,7 @@ from linescope.rig import Band, Rig, Use, Wind
 from linescope.rig.layout import Layout
 from linescope.statics import Plan, Solution, plan, solve
 from linescope.taping import FAMILIES, Between, Holds, Tab, lay
+from linescope.ties import first_most, ranks
 
 Floats = NDArray[np.float64]
 Progress = Callable[[float, str], None]
@@ -514,7 +515,7 @@ def worst_places(
             density = local[part]
             if not len(density) or density.max() <= 1e-9:
                 continue
-            top = int(np.argmax(density))
+            top = first_most(density)
             rubbed = np.flatnonzero(density > WORTH_NAMING * density[top])
             peak = float(ledger.per_metre[part][top])
             shares = {
@@ -529,8 +530,11 @@ def worst_places(
                 cause=max((cause for cause in causes if cause is not Cause.RING), key=lambda each: shares[each]),
                 shares=MappingProxyType({cause: share for cause, share in shares.items() if share > 0.0}),
             ))
-    found.sort(key=lambda place: (-place.peak, place.face, place.tape))
-    return tuple(found[:worst])
+    order = np.lexsort((
+        np.array([place.tape for place in found]), np.array([place.face.value for place in found]),
+        ranks([place.peak for place in found]),
+    ))
+    return tuple(found[k] for k in order[:worst].tolist())
 
 
 def _dry(rig: Rig, layout: Layout) -> dict[tuple[str, Holds], tuple[float, float]]:
@@ -565,8 +569,8 @@ def _worn(
             stroke=float(value.stroke[k]), reach=float(value.reach[k]), tab=tab,
             places=(places[0], places[1], places[2], places[3]), fretting=float(fretting[k]),
         ))
-    found.sort(key=lambda each: (-each.work, -each.slip, each.number))
-    return tuple(found)
+    order = np.lexsort((ranks([each.slip for each in found]), ranks([each.work for each in found])))
+    return tuple(found[k] for k in order.tolist())
 
 
 def find_wear(

@@ -45,6 +45,7 @@ from linescope.statics import Plan, Solution, plan
 from linescope.statics.minimise import Minimum
 from linescope.statics.results import make_solution
 from linescope.statics.solution import StateName, freeze
+from linescope.ties import first_most
 
 Floats = NDArray[np.float64]
 SEEN = 5e-3  # Less than this deeper is no deeper [m].
@@ -137,8 +138,8 @@ class LeashFallSweep:
 
     @property
     def lowest(self) -> int:
-        """Index of the place with the lowest foot."""
-        return int(np.argmin(self.low_foot[:, 2]))
+        """Index of the place with the lowest foot; of places alike, the first from A."""
+        return first_most(-self.low_foot[:, 2])
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -338,7 +339,7 @@ def _notes(
 ) -> tuple[Note, ...]:
     notes = []
     for column, (line, webbing) in enumerate((("main", rig.main), ("backup", rig.backup))):
-        worst = int(np.argmax(tension[:, column]))
+        worst = first_most(tension[:, column])
         top, spot = float(tension[worst, column]), float(at[worst])
         values: dict[str, Value] = {"line": line, "at": Spot(spot)}
         if top > webbing.strength:
@@ -354,7 +355,7 @@ def _notes(
         elif top > webbing.stretch.tension[-1] and not webbing.stretch.is_linear:
             notes.append(Note(kind=FallNote.BEYOND_CURVE, severity=Severity.LIMIT, values=values))
     if excess.min() < 0.0:
-        spot = float(at[int(np.argmin(excess))])
+        spot = float(at[first_most(-excess)])
         values = {"excess": Quantity(float(excess.min()), "ratio"), "at": Spot(spot)}
         notes.append(Note(kind=FallNote.TIGHT, severity=Severity.DANGER, values=values, place=Place(spot, spot)))
     walker = walker_of(rig)

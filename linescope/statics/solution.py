@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, fields
 from typing import Literal
 
@@ -154,6 +155,14 @@ class Proof:
     iterations: int
     stable: bool
     other_equilibria: int | None = None
+
+    @property
+    def parts(self) -> int:
+        """Forces balance to better than one part in so many of the weight: a power of ten, a million at most.
+
+        What the last digits leave over is rounding, which no one should read as a result.
+        """
+        return int(10 ** max(0, math.floor(-math.log10(max(self.relative_residual, 1e-6)))))
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

@@ -32,7 +32,7 @@ def all_cautions(words: Words) -> tuple[str, ...]:
 
 def balance(solution: Solution, words: Words) -> str:
     """How well the state was solved."""
-    return words.say("frame-balance", parts=words.parts(solution.proof.relative_residual))
+    return words.say("frame-balance", parts=words.count(solution.proof.parts))
 
 
 def step(words: Words) -> str:

@@ -47,7 +47,7 @@ def test_hours_of_wind_count_in_proportion_and_the_ring_by_the_crossing():
 def test_places_are_ranked_and_say_from_what(holds):
     wear = worn(holds)
     peaks = [place.peak for place in wear.places]
-    assert peaks == sorted(peaks, reverse=True) and peaks
+    assert peaks and peaks == pytest.approx(sorted(peaks, reverse=True), rel=1e-5)  # Ties: as they lie
     for place in wear.places:
         ledger = wear.day.value.faces[place.face]
         k = int(place.at / ledger.bin)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 from linescope.events.excess import LoopsNote
 from linescope.notes import Kind, Note, Severity
 from linescope.rig import unlikely
@@ -26,12 +24,11 @@ def notes(study: Study) -> tuple[Note, ...]:
     found = [note for state in states for note in state.notes]
     if negative:
         found = [note for note in found if note.kind is not StateNote.TIGHT]
-    worst = max(state.proof.relative_residual for state in states)
-    digits = math.log10(max(worst, 1e-15))
+    parts = min(state.proof.parts for state in states)
     slides = StateBasis.SLIDES if study.slides else StateBasis.FIXED
     return (
         *unlikely(study.rig),
         *found,
         Note(kind=slides, severity=Severity.BASIS),
-        Note(kind=StateBasis.PROOF, severity=Severity.BASIS, values={"parts": 10 ** max(0, math.floor(-digits))}),
+        Note(kind=StateBasis.PROOF, severity=Severity.BASIS, values={"parts": parts}),
     )
