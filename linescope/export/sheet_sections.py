@@ -361,7 +361,8 @@ def annex(sheet: Sheet) -> list[Any]:
         title = words.say("sheet-annex", tape=words.verbatim(said.card_title(tape, words)))
         found += [
             PageBreak(), parts.heading(title), parts.words(said.under(tape, words), strong=True),
-            parts.note(said.drawn(tape, words)), tape_sheet.steps(tape, sheet.width, words, grey=True),
+            parts.note(f"{words.say('tapes-terms')} {said.drawn(words)}"),
+            tape_sheet.steps(tape, sheet.width, words, grey=True),
         ]
     return found
 

@@ -95,7 +95,7 @@ def write_pdf(
         marks = len(table.columns) - 5
         story += _table(table, width, (0.6, 2, 1.1, 1.4, *[1.25] * marks, 1.2))
     for tape in kinds:
-        story += [PageBreak(), *_family_page(tape, cut_list, width, words, manner)]
+        story += [PageBreak(), *_family_page(tape, cut_list, width, words, manner, size is A4)]
 
     def furniture(canvas: Any, document: Any) -> None:
         canvas.saveState()
@@ -186,7 +186,7 @@ def _table(table: Table, width: float, shares: tuple[float, ...]) -> list[Any]:
 
 
 def _family_page(
-    tape: LaidTape, cut_list: CutList, width: float, words: Words, manner: said.Manner
+    tape: LaidTape, cut_list: CutList, width: float, words: Words, manner: said.Manner, tall: bool
 ) -> list[Any]:
     """Heading, figures, steps, section, strip, slips and notes of one kind of tape."""
     from reportlab.platypus import KeepTogether, PageBreak, Spacer
@@ -211,7 +211,8 @@ def _family_page(
         _paragraph(title[:1].upper() + title[1:], _style("h1", 13, font=BOLD, spaceAfter=3)),
         *[_paragraph(line, text) for line in figures],
         _paragraph(words.say("tapes-plan-steps"), head),
-        steps(tape, width, words, manner),
+        _paragraph(f"{words.say('tapes-terms')} {said.drawn(words, manner)}", text),
+        steps(tape, width, words, manner, beside=26.0 if tall else 54.0),
         PageBreak(),
         _paragraph(words.say("tapes-plan-section"), head),
         _drawing(_SectionPair(tape, width, words)),
@@ -227,7 +228,8 @@ def _family_page(
 
 
 def steps(
-    tape: LaidTape, width: float, words: Words, manner: said.Manner = said.USUAL, *, grey: bool = False
+    tape: LaidTape, width: float, words: Words, manner: said.Manner = said.USUAL, *, grey: bool = False,
+    beside: float = 26.0,
 ) -> Any:
     """Pictures of the steps in two columns, each with its words below, and what to try and to heed, as a flowable.
 
@@ -240,10 +242,12 @@ def steps(
     manner : Manner
     grey : bool
         Without colour.
+    beside : float
+        Free beside each picture.  [points]
     """
     from reportlab.platypus import Table as Grid
 
-    wide = 0.5 * width - 8.0
+    wide = 0.5 * width - beside
     drawings = step_drawings(tape, words, manner)
     cells = [
         [_drawing(_InkPicture(drawing, wide, grey)), _paragraph(f"{k}. {drawing.title}", _style("step", 8))]

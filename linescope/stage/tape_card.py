@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -15,7 +15,7 @@ from linescope.stage.camera import Camera
 from linescope.stage.ink import Area, Disc, Drawing, Ink, Line, Point, Text, Window
 from linescope.stage.prisms import Bar, Sheet, paint
 from linescope.stage.tape_shapes import LAYER, Shapes, Way
-from linescope.stage.tape_steps import Scene, scenes
+from linescope.stage.tape_steps import Pointer, Scene, scenes
 from linescope.taping import Holds, LaidTape
 from linescope.taping.remarks import body_term
 from linescope.topics.tapes import said
@@ -63,10 +63,16 @@ class Mirror:
         return np.array([self.point((float(x), float(y)), frame) for x, y in points])
 
 
-def _mirrors(tape: LaidTape, manner: said.Manner, count: int) -> list[Mirror]:
-    """How each step is seen.  At the end the end of the strip lies on top however it was wound."""
+def _mirrors(tape: LaidTape, manner: said.Manner, found: Sequence[Scene]) -> list[Mirror]:
+    """How each step is seen.  At the end the end of the strip lies on top however it was wound.
+
+    A strip without lines is seen from above in any case.
+    """
     left, below = manner.hand == "left", manner.below(tape)
-    return [*[Mirror(across=left, over=below)] * (count - 1), Mirror(across=left is not below)]
+    return [
+        *(Mirror(across=left, over=below and bool(scene.lines)) for scene in found[:-1]),
+        Mirror(across=left is not below),
+    ]
 
 
 def step_drawings(tape: LaidTape, words: Words, manner: said.Manner = said.USUAL) -> tuple[Drawing, ...]:
@@ -80,11 +86,11 @@ def step_drawings(tape: LaidTape, words: Words, manner: said.Manner = said.USUAL
     manner : Manner
     """
     shapes, found = scenes(tape)
-    mirrors = _mirrors(tape, manner, len(found))
+    mirrors = _mirrors(tape, manner, found)
     return tuple(
         Drawing(
             name=f"step {k}", title=said.step(tape, k, words, manner), size=PANEL, paper=PAPER,
-            ink=tuple(_panel(shapes, scene, (0.0, 0.0, *PANEL), words, mirror)),
+            ink=tuple(_panel(shapes, scene, (0.0, 0.0, *PANEL), words, mirror, manner)),
         )
         for k, (scene, mirror) in enumerate(zip(found, mirrors, strict=True), 1)
     )
@@ -100,7 +106,7 @@ def card(tape: LaidTape, words: Words, manner: said.Manner = said.USUAL) -> Draw
     manner : Manner
     """
     shapes, found = scenes(tape)
-    mirrors = _mirrors(tape, manner, len(found))
+    mirrors = _mirrors(tape, manner, found)
     columns, edge, gap = 3, 36.0, 22.0
     wide, high = PANEL
     below = 126.0
@@ -109,13 +115,14 @@ def card(tape: LaidTape, words: Words, manner: said.Manner = said.USUAL) -> Draw
     ink: list[Ink] = [
         Text(text=title[:1].upper() + title[1:], at=(edge, 26.0), size=42.0, strong=True, colour=HEAD),
         Text(text=said.under(tape, words), at=(edge, 84.0), size=22.0, width=width - 2 * edge),
-        Text(text=said.drawn(tape, words, manner), at=(edge, 114.0), size=SMALL, width=width - 2 * edge, colour=QUIET),
+        Text(text=words.say("tapes-terms"), at=(edge, 116.0), size=SMALL, width=width - 2 * edge),
+        Text(text=said.drawn(words, manner), at=(edge, 142.0), size=SMALL, width=width - 2 * edge, colour=QUIET),
     ]
-    top = 150.0
+    top = 178.0
     for k, (scene, mirror) in enumerate(zip(found, mirrors, strict=True)):
         row, column = divmod(k, columns)
         left, upper = edge + column * (wide + gap), top + row * (high + below + 14.0)
-        ink += _panel(shapes, scene, (left, upper, left + wide, upper + high), words, mirror)
+        ink += _panel(shapes, scene, (left, upper, left + wide, upper + high), words, mirror, manner)
         ink.append(Text(text=str(k + 1), at=(left, upper + high + 6.0), size=38.0, strong=True, colour=HEAD))
         told = said.step(tape, k + 1, words, manner)
         ink.append(Text(text=told, at=(left + 40.0, upper + high + 8.0), size=TEXT, width=wide - 44.0))
@@ -132,13 +139,17 @@ def card(tape: LaidTape, words: Words, manner: said.Manner = said.USUAL) -> Draw
     ink += _finished(shapes, found[-1], section, words, mirrors[0])
     bottom = top + rows * (high + below + 14.0)
     ink += _strip(tape, (edge, bottom, width - edge, bottom + 150.0), words)
-    return Drawing(name=title, title=title, size=(width, bottom + 160.0), paper=PAPER, ink=tuple(ink))
+    first = said.first_strip(tape, words)
+    ink.append(Text(text=first, at=(edge, bottom + 160.0), size=SMALL, width=width - 2 * edge, colour=QUIET))
+    return Drawing(name=title, title=title, size=(width, bottom + 226.0), paper=PAPER, ink=tuple(ink))
 
 
 # One step
 
 
-def _panel(shapes: Shapes, scene: Scene, frame: Frame, words: Words, mirror: Mirror) -> list[Ink]:
+def _panel(
+    shapes: Shapes, scene: Scene, frame: Frame, words: Words, mirror: Mirror, manner: said.Manner
+) -> list[Ink]:
     """A step in perspective, with its section in the corner and its words."""
     left, top, right, bottom = frame
     size = (right - left, bottom - top)
@@ -154,13 +165,20 @@ def _panel(shapes: Shapes, scene: Scene, frame: Frame, words: Words, mirror: Mir
     if scene.wings is not None:
         seen += _cross_piece(shapes, scene, project)
     ink: list[Ink] = [Window(frame=frame, ink=tuple(seen))]
-    for arrow in scene.arrows:
-        flip = -1.0 if scene.turned else 1.0
+    flip = -1.0 if scene.turned else 1.0
+    spins = scene.turn_over == manner.held
+    for arrow in (*scene.arrows, *((scene.spins,) if spins else ())):
         ink += _arrow(project(arrow * np.array([flip, flip, 1.0])))
     if scene.inset is not None:
         ink += _inset(shapes, scene, frame, mirror)
+    elif scene.wings is not None and scene.wings > 90.0:
+        ink += _back(shapes, frame, mirror, words)
+    if scene.from_below is not mirror.over:
+        at = (left, top + 4.0 if mirror.over else bottom - 1.4 * SMALL)
+        ink.append(Text(text=words.say("tapes-label-from-below"), at=at, size=SMALL, colour=QUIET, plate=PAPER))
     values = said.values_of(shapes.tape)
-    for pointer in scene.pointers:
+    turn = Pointer(message="tapes-label-turn-over", at=tuple(scene.spins[14].tolist()), to=(0.03, 0.62))
+    for pointer in (*scene.pointers, *((turn,) if spins else ())):
         ink += _pointer(pointer.at, mirror.share(pointer.to), project, frame, words.say(pointer.message, **values))
     return ink
 
@@ -217,6 +235,27 @@ def _cross_piece(shapes: Shapes, scene: Scene, project: Callable[[Floats], Float
         page = tuple((float(x), float(yy)) for x, yy in project(np.array([[-zone, y, z], [zone, y, z]])))
         ink.append(Line(points=page, colour=INK, width=2.2))
     return ink
+
+
+def _back(shapes: Shapes, frame: Frame, mirror: Mirror, words: Words) -> list[Ink]:
+    """The back of a flat strip in the corner, with the wings of its cross piece stuck down on it."""
+    left, top, right, _ = frame
+    tape, start = shapes.tape, next(part for part in shapes.tape.segments if part.kind == "dry")
+    scale = INSET * (right - left) / (1e3 * start.end + 30.0)
+    high, far = 1e3 * tape.tape.width * scale, left + INSET * (right - left)
+    wing = 0.5 * 1e3 * (tape.piece_length - tape.tape.width) * scale
+    low, up = far - 1e3 * start.end * scale, far - 1e3 * start.start * scale
+    y = top + 8.0
+
+    def box(x0: float, y0: float, x1: float, y1: float) -> tuple[Point, ...]:
+        return tuple(mirror.point(p, frame) for p in ((x0, y0), (x1, y0), (x1, y1), (x0, y1)))
+
+    ink: list[Ink] = []
+    wings = ((low, y, up, y + wing), (low, y + high - wing, up, y + high))
+    for corners, colour in ((box(left, y, far, y + high), DRY), *((box(*each), _darker(DRY)) for each in wings)):
+        ink += [Area(points=corners, colour=colour), Line(points=(*corners, corners[0]), colour=INK, width=1.4)]
+    at = mirror.point(((left + far) / 2, y + high + 6.0), frame)
+    return [*ink, Text(text=words.say("tapes-label-back"), at=at, size=SMALL, align="middle")]
 
 
 def _darker(colour: str) -> str:
@@ -412,12 +451,12 @@ def _strip(tape: LaidTape, frame: Frame, words: Words) -> list[Ink]:
     pair = {"enclosing": ("short", "tail"), "tab": ("fold", "tab")}.get(begun)
     if pair is not None:
         a, b = (middles[kind] for kind in pair)
+        both = {lengths[number] for number, part in enumerate(tape.segments) if part.kind in pair}
+        stuck = words.say(f"tapes-stuck-{begun}", longer="yes" if len(both) > 1 else "no")
         t = np.linspace(0.0, 1.0, 40)
         arc = tuple((float(a + (b - a) * s), float(base - 4.0 - 24.0 * math.sin(math.pi * s))) for s in t)
         ink.append(Line(points=arc, colour=INK, width=1.8))
-        ink.append(
-            Text(text=words.say(f"tapes-stuck-{begun}"), at=((a + b) / 2, base - 52.0), size=SMALL, align="middle")
-        )
+        ink.append(Text(text=stuck, at=((a + b) / 2, base - 52.0), size=SMALL, align="middle"))
     return ink
 
 

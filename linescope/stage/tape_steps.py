@@ -6,8 +6,10 @@ Every way to begin has its scenes here, so a family that begins like another nee
 from __future__ import annotations
 
 import functools
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -69,6 +71,10 @@ class Scene:
         What of the section is shown: from x, to x, from y, to y.  [mm]
     wings : float or None
         A cross piece on a flat strip, its wings bent down by an angle; None without.  [deg]
+    turn_over : "on top", "underneath" or None
+        Whoever has the held line there turns the strip over after this step.
+    spin : (x, y)
+        Round what of it that arrow goes.  [mm]
     """
 
     lines: tuple[tuple[bool, float], ...] = ()
@@ -84,6 +90,21 @@ class Scene:
     zoom: float = 1.0
     inset: Box | None = (-22.0, 22.0, -13.0, 15.0)
     wings: float | None = None
+    turn_over: Literal["on top", "underneath"] | None = None
+    spin: tuple[float, float] = (0.0, 0.0)
+
+    @property
+    def from_below(self) -> bool:
+        """Whether the eye is below."""
+        return self.eye[1] < 0.0
+
+    @property
+    def spins(self) -> Floats:
+        """An arrow across a strip that lies flat, from one rim over it to the other."""
+        t, (x, y) = np.linspace(0.0, math.pi, 24), self.spin
+        return np.column_stack([
+            np.full(24, x), y + 1.0 + 15.0 * np.sin(t), (self.wide / 2 + 5.0) * np.cos(t),
+        ])
 
 
 @functools.lru_cache(maxsize=32)
@@ -150,7 +171,7 @@ def _lead(shapes: Shapes) -> tuple[Scene, ...]:
     top, under = shapes.levels(True)[1], shapes.levels(False)[1]
     lines = ((True, 0.0), (False, 0.0))
     start = shapes.winding.start
-    first = Way((0.0, 0.0), 232.0).on(13.0).turn(-52.0, 8.0).on(2.5).points
+    first = Way((0.0, 0.0), 110.0).on(12.0).turn(70.0, 3.0).on(1.0).points
     first = first + np.array([half - first[-1, 0], top + LAYER / 2 + 0.6 - first[-1, 1]])
     laid = Way(first[0], 0.0).along(first[1:]).on(2.0 * half + 4.0).turn(-75.0, 9.0).on(28.0).points
     near = shapes.mirrored
@@ -163,11 +184,11 @@ def _lead(shapes: Shapes) -> tuple[Scene, ...]:
     common = {"lines": lines, "mirrored": True, "wide": 1e3 * shapes.tape.tape.width}
     return (
         Scene(
-            **common, strips=(laid * flip,), inset=(-wide - 23.0, wide + 13.0, under - 8.0, top + 18.0),  # type: ignore[arg-type]
-            focus=(-14.0, 8.5, -4.0), zoom=0.88,
-            arrows=(_bow((-half - 20.0, 10.0), (-half + 4.0, under - 5.0), 9.0, -21.0),),
+            **common, strips=(laid * flip,), inset=(-wide - 15.0, wide + 13.0, under - 8.0, top + 18.0),  # type: ignore[arg-type]
+            focus=(-8.0, 6.5, -4.0), zoom=0.92,
+            arrows=(_bow((-half - 15.0, top - 9.0), (-half + 6.0, under - 9.0), 6.0, -21.0),),
             pointers=(
-                Pointer(message="tapes-label-lead", at=(-half - 9.0, top + 4.0, 12.5), to=(0.97, 0.92)),
+                Pointer(message="tapes-label-lead", at=(-half - 5.0, top - 7.0, 10.0), to=(0.97, 0.92)),
                 Pointer(message="tapes-label-long", at=(half + 12.0, 24.0, 10.0), to=(0.95, 0.10)),
             ),
         ),
@@ -258,9 +279,8 @@ def _tab(shapes: Shapes) -> tuple[Scene, ...]:
     fold, gap = 1e3 * beginning.fold, 11.0
     near = -max(held, shapes.half(False))
     tip_in = near + 1e3 * shapes.winding.between
-    angle = np.radians(24.0)
-    corner = (near - 44.0 + fold * float(np.cos(angle)), 4.0 + fold * float(np.sin(angle)))
-    one = Way(corner, 204.0).on(fold - 2.0).turn(156.0, 1.6).on(100.0).points
+    one = Way((near - 84.0, 0.0), 0.0).on(104.0).turn(161.0, 1.6).on(fold - 2.0).points
+    (x, y), bend = one[-1].tolist(), near + 21.0
     tab = Way((tip_in - fold, -LAYER / 2), 0.0).on(fold).turn(180.0, LAYER / 2).on(fold + 1.0)
     two = tab.turn(-75.0, 9.0).on(26.0).points
     start, beyond = shapes.winding.dry or (0.0, 0.0)
@@ -276,12 +296,12 @@ def _tab(shapes: Shapes) -> tuple[Scene, ...]:
     common = {"wide": 1e3 * shapes.tape.tape.width}
     return (
         Scene(
-            **common, strips=(one,), inset=(near - 50.0, near + 56.0, -12.0, 36.0), focus=(-12.0, 4.0, -8.0),  # type: ignore[arg-type]
-            arrows=(_bow((corner[0] + 1.0, corner[1] + 4.0), (near - 44.0 + fold + 6.0, 7.0), -5.0, 18.0),),
+            **common, strips=(one,), inset=(near - 60.0, bend + 4.0, -8.0, 32.0), focus=(-22.0, 3.0, -6.0),  # type: ignore[arg-type]
+            arrows=(_bow((x - 3.0, y + 3.0), (x - 7.0, 3.0), -3.0, 19.0),), turn_over="on top", spin=(near - 44.0, 0.0),
             pointers=(
-                Pointer(message="tapes-label-fold", at=(near - 45.0, 5.0, 9.0), to=(0.66, 0.95)),
-                Pointer(message="tapes-label-tab", at=(near - 26.0, 13.0, 8.0), to=(0.99, 0.62)),
-                Pointer(message="tapes-label-glue-begins", at=(26.0, 5.0, 8.0), to=(0.95, 0.12)),
+                Pointer(message="tapes-label-fold", at=(bend, 3.0, 9.0), to=(0.99, 0.16)),
+                Pointer(message="tapes-label-tab", at=(x + 14.0, y - 6.0, -9.0), to=(0.40, 0.10)),
+                Pointer(message="tapes-label-glue-begins", at=(near - 22.0, 0.5, -6.0), to=(0.03, 0.90)),
             ),
         ),
         Scene(
@@ -341,7 +361,7 @@ def _patch(shapes: Shapes) -> tuple[Scene, ...]:
             ),
         ),
         Scene(
-            **flat_scene, wings=178.0,  # type: ignore[arg-type]
+            **flat_scene, wings=178.0, turn_over="underneath", spin=(-half_zone - 24.0, 0.0),  # type: ignore[arg-type]
             pointers=(
                 Pointer(message="tapes-label-dry", at=(-6.0, 1.0, 14.0), to=(0.97, 0.52)),
                 Pointer(message="tapes-label-no-rim", at=(8.0, 0.4, 19.0), to=(0.94, 0.88)),

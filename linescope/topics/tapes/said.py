@@ -160,10 +160,9 @@ def under(tape: LaidTape, words: Words) -> str:
     )
 
 
-def drawn(tape: LaidTape, words: Words, manner: Manner = USUAL) -> str:
-    """How its pictures are meant."""
-    side = "left" if manner.hand == "right" else "right"
-    return words.say("tapes-card-drawn", side=side, below="yes" if manner.below(tape) else "no")
+def drawn(words: Words, manner: Manner = USUAL) -> str:
+    """How pictures are meant."""
+    return words.say("tapes-card-drawn", side="left" if manner.hand == "right" else "right")
 
 
 def card_title(tape: LaidTape, words: Words) -> str:

@@ -31,6 +31,8 @@ def tape_text(cut_list: CutList, title: str, words: Words, manner: said.Manner =
         lines += _wrapped(note.text)
     for table in tape_rows(cut_list, words).values():
         lines += ["", *_set(table)]
+    if cut_list.tapes:
+        lines += ["", *_wrapped(words.say("tapes-terms"))]
     for tape in cut_list.tapes.values():
         lines += ["", f"{said.card_title(tape, words).upper()}: {words.say('tapes-practice')}"]
         for number, step in enumerate(said.steps(tape, words, manner), 1):

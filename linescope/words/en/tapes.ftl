@@ -49,10 +49,12 @@ tapes-family-cloth-patch-slider-torn = Torn, it is stuck to one face and the edg
 
 ## Steps, by how a strip begins.  Near is towards you; the lines run from left to right.  Below: the held line lies underneath.
 
-tapes-step-lead-1 = Lay the two lines flat on each other, backup below, no half-twist since the last tape. Lay the strip across the main, sticky side down; a lead of { $first } hangs over the near edge.
-tapes-step-lead-2 = Fold the lead down both near edges and under: it ends in the middle of the underside. (Seen from below.)
-tapes-step-lead-3 = Wind the long end away from you round both lines, firmly, each turn flush on the one before, until it is used up: { $turns } turns.
-tapes-step-lead-4 = Roll both lines over, backup on top: the end lies { $end }, laid without pull. Nothing slides.
+tapes-terms = Before each tape: both lines flat, no half-twist since the last one. Near: towards you. Edges: those of the lines. Rims: the two long sides of the strip. A turn: once round both lines.
+
+tapes-step-lead-1 = Lay the two lines flat on each other, backup below. Lay the strip across the main, sticky side down; its end, the lead, hangs { $first } over the near edge.
+tapes-step-lead-2 = Fold the lead down both near edges and under: it ends in the middle of the underside.
+tapes-step-lead-3 = Wind the long end away from you round both lines, firmly, each turn flush on the one before, the last half turn without pull, until it is used up: { $turns } turns, lead and all.
+tapes-step-lead-4 = Roll both lines over, backup on top, to look: the end lies { $end }. Pull: nothing may run.
 
 tapes-step-enclosing-1 = The { $held } { $below ->
         [yes] underneath. Strip between the lines, sticky side down
@@ -65,26 +67,32 @@ tapes-step-enclosing-2 = Long end { $below ->
 tapes-step-enclosing-3 = { $below ->
         [yes] Tail up round the { $sliding }: near edge, top side, far edge, and down
        *[no] Tail down round the { $sliding }: near edge, underside, far edge, and up
-    } on to the { $held }. Only the dry tail may touch the { $sliding }.
-tapes-step-enclosing-4 = Wind on round both, sticky side in, until it is used up: { $turns } turns in all, with the one of steps 2 and 3. Each flush on the one before: a rim that sticks out glues the { $sliding }.
+    } on to the { $held }. Only the dry tail may touch the { $sliding }. Steps 2 and 3 are the first turn.
+tapes-step-enclosing-4 = Wind on round both, sticky side in, the last half turn without pull, until it is used up: { $turns } turns, the first counted in. Each flush on the one before: a rim that sticks out glues the { $sliding }.
 tapes-step-last = { $turned ->
-        [yes] Roll both lines over, backup on top: the end lies { $end }, laid without pull.
-       *[no] The end lies { $end }, laid without pull. Rigged, the main is on top.
+        [yes] Roll both lines over, backup on top, to look: the end lies { $end }.
+       *[no] The end lies in sight, { $end }. Rigged, the main is on top.
     } Pull: the { $sliding } must run.
 
-tapes-step-tab-1 = Strip sticky side up, its end towards you. Fold its first { $first } over and away from you, glue to glue, rims flush: a tab that is dry on both faces.
+tapes-step-tab-1 = Strip sticky side up, pointing away from you. Fold its far { $first } over towards you, glue to glue, rims flush: a tab that is dry on both faces.{ $below ->
+        [yes] { "" }
+       *[no] { " " }Turn the strip over, sticky side down.
+    }
 tapes-step-tab-2 = The { $held } { $below ->
-        [yes] underneath. Turn the strip end for end, so that the fold points away from you and the long end's sticky side looks up.
-       *[no] on top. Flip the strip end over end: the fold now points away from you, the long end's sticky side looks down.
+        [yes] underneath, the strip sticky side up.
+       *[no] on top.
     } Push the tab between the lines from the near edge, fold first, { $tuck } deep.
 tapes-step-tab-3 = { $below ->
         [yes] Tab up round the { $sliding }: near edge, top side, far edge, and down
        *[no] Tab down round the { $sliding }: near edge, underside, far edge, and up
     } on to the { $held }. Only the tab may touch the { $sliding }.
-tapes-step-tab-4 = Wind on round both, sticky side in, until it is used up: { $turns } turns in all, with the one of step 3. Each flush on the one before: a rim that sticks out glues the { $sliding }.
+tapes-step-tab-4 = Wind on round both, sticky side in, the last half turn without pull, until it is used up: { $turns } turns, that of step 3 counted in. Each flush on the one before: a rim that sticks out glues the { $sliding }.
 
-tapes-step-patch-1 = Strip sticky side up. Lay the cross piece, { $piece }, over it, glue to glue, { $first } from one end, centred: its wings stick out on both sides.
-tapes-step-patch-2 = Fold the wings round to the strip's back. Now it is sticky for { $first }, dry for { $zone }, sticky to its end.
+tapes-step-patch-1 = Strip sticky side up, pointing away from you. Lay the cross piece, { $piece } of the same tape, across it, glue to glue, { $first } from the far end, centred: its wings stick out on both sides.
+tapes-step-patch-2 = Fold the wings round the rims and stick them to the strip's back. Now it is sticky for { $first }, dry for { $zone } (the tape's width), sticky to its near end.{ $below ->
+        [yes] { " " }Turn the strip over, sticky side down.
+       *[no] { "" }
+    }
 tapes-step-patch-3 = { $below ->
         [yes] The { $held } underneath, the { $sliding } on it. Lay the middle of the dry part on the { $sliding }. Short end down the far edges
        *[no] The { $held } on top. Lay the { $sliding } on the middle of the dry part and the { $held } on it. Short end up the far edges
@@ -92,7 +100,7 @@ tapes-step-patch-3 = { $below ->
 tapes-step-patch-4 = Wind the long end { $below ->
         [yes] down
        *[no] up
-    } the near edges and round both, sticky side in, each turn flush on the one before, until it is used up: { $turns } turns in all, with that of the short end.
+    } the near edges and round both, sticky side in, each turn flush on the one before, the last half turn without pull, until it is used up: { $turns } turns, short end and all.
 
 tapes-end-middle = in the middle of the { $lies }
 tapes-end-past = on the { $lies }, { $past } from the edge it came over
@@ -104,7 +112,7 @@ tapes-one-go = A whole line in one go: with the { $held } on top all along, ever
 tapes-spoil = Keep rims flush and the strip square: sideways nothing is left over. { $skew } off square, or a rim that sticks out, and glue meets the { $sliding }.
 tapes-spoil-left = Lengthways { $left } of dry tail are left over.
 tapes-spoil-tab = Keep rims flush and the fold square: sideways nothing is left over. { $skew } off square, or a rim that sticks out, and glue meets the { $sliding }.
-tapes-spoil-tab-left = Its tip lies { $left } deep between the lines, and is pulled out where much slides.
+tapes-spoil-tab-left = Its tip lies { $tuck } deep between the lines, and is pulled out where much slides.
 tapes-spoil-patch = Keep the { $sliding } in the middle of the dry part and rims flush: sideways nothing is left over, and a rim that sticks out lets glue meet the { $sliding }.
 tapes-spoil-patch-left = Lengthways { $left } of dry part are left over at each end.
 tapes-first-strip = Wind one, look, correct: { $webbing } of webbing, { $tape } of tape or { $pull } of pull move an end by { $low } to { $high }, and it has { $room } either way. Give the first tape's end, or one measured turn, in the scene's [tape], and all strips follow.
@@ -118,14 +126,17 @@ tapes-part-around = round the { $held }
 tapes-part-tail = on the short end
 tapes-part-fold = folded back
 tapes-part-tab = tab
-tapes-part-dry = cross piece
+tapes-part-dry = dry: the cross piece
 tapes-part-wound = round both, sticky side in
 tapes-mark-lead = lead
 tapes-mark-short = short end
 tapes-mark-fold = fold
 tapes-mark-turn = turn { $number }
-tapes-strip = The strip, { $length }, sticky side up
-tapes-stuck-enclosing = stuck together: the dry tail
+tapes-strip = The strip by itself, { $length }, seen on its sticky side
+tapes-stuck-enclosing = stuck together: the dry tail{ $longer ->
+        [yes] , a little longer outside
+       *[no] { "" }
+    }
 tapes-stuck-tab = stuck together: the tab
 tapes-key-sticky = sticky side
 tapes-key-dry = dry side
@@ -146,10 +157,7 @@ tapes-card-rope = { $width } rope
 tapes-card-drawn = Thicknesses are drawn larger. Small: the section, near edge on the { $side ->
         [left] left
        *[right] right
-    }.{ $below ->
-        [yes] { " " }Seen from below, but for the last.
-       *[no] { "" }
-    }
+    }.
 tapes-section-lies = Finished, as it lies while taping
 tapes-no-glue = No glue may touch the { $sliding }.
 tapes-both-glue = Both lines get glue.
@@ -175,9 +183,12 @@ tapes-label-lead-end = lead ends in the middle
 tapes-label-fold = fold
 tapes-label-tab = tab, dry on both faces
 tapes-label-glue-begins = sticky
-tapes-label-piece = cross piece, { $piece }
+tapes-label-piece = cross piece, { $piece } across
 tapes-label-wing = wing
-tapes-label-no-rim = no glue at the rim
+tapes-label-no-rim = no glue at the rims
+tapes-label-back = back: wings stuck down
+tapes-label-turn-over = turn over
+tapes-label-from-below = seen from below
 tapes-label-dry = dry, { $zone }
 tapes-label-first = { $first }
 tapes-label-centred = { $sliding } in the middle of the dry part
@@ -360,5 +371,5 @@ tapes-plan-line-slides = { $line }, slides
 tapes-picture-bring = To bring, and where strips end
 tapes-picture-sticky = section: strip, sticky
 tapes-picture-dry = section: strip, DRY to the sliding line
-tapes-picture-kind = { $count } x { $family }, cut across: strip of { $length }, { $turns } turns
+tapes-picture-kind = { $count } x { $family }: cut a strip of { $length }, { $turns } turns
 tapes-picture-end = { $family }: the strip's end lies on the { $end }; { $dry }.
