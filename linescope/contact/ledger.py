@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.rig.layout import Layout
+from linescope.statics.compiled import compiled
 
 Floats = NDArray[np.float64]
 LineName = Literal["main", "backup"]
@@ -220,10 +221,38 @@ def grid(length: float, widest: float = BIN) -> Floats:
     return np.linspace(0.0, length, max(1, math.ceil(length / widest - 1e-9)) + 1)
 
 
-def _ramp(y: Floats) -> Floats:
+@compiled
+def ramp(y: float) -> float:
     """Integral of y held between 0 and 1."""
-    inside = np.clip(y, 0.0, 1.0)
-    return np.asarray(0.5 * inside * inside + np.maximum(y - 1.0, 0.0))
+    inside = min(max(y, 0.0), 1.0)
+    return 0.5 * inside * inside + max(y - 1.0, 0.0)
+
+
+@compiled
+def spread_out(size: float, start: Floats, end: Floats, width: Floats, work: Floats, out: Floats) -> None:
+    """Deposits one after the other into bins of one size; see `deposit`."""
+    n = len(out)
+    length = n * size
+    for d in range(len(work)):
+        if work[d] == 0.0:
+            continue
+        half = 0.5 * min(width[d], length)
+        a, b = min(max(start[d], half), length - half), min(max(end[d], half), length - half)
+        low, high, w = min(a, b), max(a, b), 2.0 * half
+        first = min(max(int((low - half) / size), 0), n - 1)
+        last = min(max(int(math.ceil((high + half) / size)), first + 1), n)
+        way = (high - low) / w
+        before = 0.0
+        for k in range(first + 1, last + 1):
+            passed, to_come = (k * size - low) / w + 0.5, (k * size - high) / w + 0.5
+            if k == last:
+                share = 1.0
+            elif way > STILL:
+                share = (ramp(passed) - ramp(to_come)) / way
+            else:
+                share = min(max(0.5 * (passed + to_come), 0.0), 1.0)
+            out[k - 1] += work[d] * (share - before)
+            before = share
 
 
 def deposit(edges: Floats, start: Floats, end: Floats, width: Floats | float, work: Floats) -> Floats:
@@ -248,29 +277,7 @@ def deposit(edges: Floats, start: Floats, end: Floats, width: Floats | float, wo
     (n,) array
         Work in every bin; sums to that of the deposits.  [J]
     """
-    n = len(edges) - 1
-    bin_width = edges[-1] / n
-    keep = work != 0.0
-    width = np.broadcast_to(np.asarray(width, dtype=float), np.shape(work))[keep]
-    half = 0.5 * np.minimum(width, edges[-1])
-    a = np.clip(start[keep], half, edges[-1] - half)
-    b = np.clip(end[keep], half, edges[-1] - half)
-    work = work[keep]
-    result = np.zeros(n)
-    if not len(work):
-        return result
-    low, high = np.minimum(a, b), np.maximum(a, b)
-    first = np.clip(((low - half) / bin_width).astype(np.int64), 0, n - 1)
-    last = np.clip(np.ceil((high + half) / bin_width).astype(np.int64), first + 1, n)
-    for block in np.array_split(np.argsort(last - first), max(1, len(work) // 20000)):
-        most = int((last - first)[block].max())
-        index = first[block, None] + np.arange(most + 1)
-        x = index * bin_width
-        w = 2.0 * half[block, None]
-        passed, to_come = (x - low[block, None]) / w + 0.5, (x - high[block, None]) / w + 0.5
-        way = (high - low)[block, None] / w
-        moving = (_ramp(passed) - _ramp(to_come)) / np.where(way > STILL, way, 1.0)
-        share = np.where(way > STILL, moving, np.clip(0.5 * (passed + to_come), 0.0, 1.0))
-        share = np.where(index <= first[block, None], 0.0, np.where(index >= last[block, None], 1.0, share))
-        np.add.at(result, np.minimum(index[:, :-1], n - 1), np.diff(share, axis=1) * work[block, None])
+    result = np.zeros(len(edges) - 1)
+    wide = np.ascontiguousarray(np.broadcast_to(np.asarray(width, dtype=float), np.shape(work)))
+    spread_out(float(edges[-1]) / len(result), start, end, wide, work, result)
     return result

@@ -3,10 +3,15 @@
 The steps are those of `linescope.events.crossing`: at each of them the lines settle to the minimum of energy + sum of
 hold x |slip in this step|, with the hold of the step itself.  Here they are searched for in compiled code; a step that
 this does not settle is given to the slower search, which knows more.
+
+Where many tapes let go at once, as on a slope, they slip metres in one step, and which of them goes how far hangs on
+where the walker is when the first lets go.  Such a step is taken again in halves: three steps in each bay then find
+within a thousandth, tape by tape, what the same halving finds from five.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -29,6 +34,8 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 STEPS = Settings(tolerance=1e-9, accepted=1e-6)  # Where rounding stops a step, a millinewton is near enough.
+SUDDEN = 0.25  # A step in which a tape slips farther than this [m] ...
+NARROWEST = 0.03  # ... is halved, as long as it is longer than this [m].
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -251,11 +258,12 @@ class Pacer:
         return np.asarray(self._slow.drag + self._slow.friction * state.tapes[:, NORMAL])
 
     def lap(self, per_bay: int, progress: Callable[[float], None] | None = None) -> Lap:
-        """There and back, with so many steps in each bay.
+        """There and back, with so many steps in each bay, and more where tapes let go all at once.
 
         Parameters
         ----------
         per_bay : int
+            At the least.
         progress : callable, optional
             Told the share done; may raise to stop.
 
@@ -264,25 +272,36 @@ class Pacer:
         NoEquilibrium
         """
         there = _stations(self.layout, per_bay)
-        places = np.concatenate((there, there[::-1]))
-        n, t = len(places), len(self.slide)
-        slide, walker = np.empty((n + 1, t)), np.empty(n)
-        slip, hold, pressed, strain, over = (np.empty((n, t)) for _ in range(5))
-        slide[0] = self.slide
-        for step, at in enumerate(places):
-            walker[step], slip[step], hold[step] = self._step(float(at))
-            slide[step + 1] = self.slide
+        ahead = np.concatenate((there, there[::-1]))[::-1].tolist()
+        count, last = len(ahead), math.nan
+        walker: list[float] = []
+        slides, slips, holds, presses, strains, overs = [self.slide], *([] for _ in range(5))
+        while ahead:
+            before = self.slide, self._slipped, self._now
+            place, slip, hold = self._step(ahead[-1])
+            if np.abs(slip).max(initial=0.0) > SUDDEN and abs(ahead[-1] - last) > NARROWEST:
+                self.slide, self._slipped, self._now = before
+                ahead.append(0.5 * (last + ahead[-1]))
+                continue
+            last = ahead.pop()
             tapes = self._now.tapes
-            pressed[step], strain[step] = tapes[:, PRESSED], self._strain()
-            over[step] = np.where(self._kind == FIXED, tapes[:, quick.BACKUP_JUMP], tapes[:, JUMP])
-            if progress is not None and step % 16 == 15:
-                progress((step + 1) / n)
+            walker.append(place)
+            slides.append(self.slide)
+            slips.append(slip)
+            holds.append(hold)
+            presses.append(tapes[:, PRESSED])
+            strains.append(self._strain())
+            overs.append(np.where(self._kind == FIXED, tapes[:, quick.BACKUP_JUMP], tapes[:, JUMP]))
+            if progress is not None and len(walker) % 16 == 0:
+                progress(1.0 - len(ahead) / count)
+        slip, hold = np.array(slips), np.array(holds)
         finite = np.where(np.isfinite(hold), hold, 0.0)
         drag = np.where(np.isfinite(self._slow.drag), self._slow.drag, 0.0)
         share = np.divide(np.broadcast_to(drag, finite.shape), finite, out=np.zeros_like(finite), where=finite > 0.0)
         result = Lap(
-            walker=walker, slide=slide, slip=slip, hold=hold, work=finite * np.abs(slip),
-            drag_share=np.clip(share, 0.0, 1.0), pressed=pressed, strain=strain, over_tape=over,
+            walker=np.array(walker), slide=np.array(slides), slip=slip, hold=hold, work=finite * np.abs(slip),
+            drag_share=np.clip(share, 0.0, 1.0), pressed=np.array(presses), strain=np.array(strains),
+            over_tape=np.array(overs),
         )
         freeze(result)
         return result

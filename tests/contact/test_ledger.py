@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from linescope.contact.ledger import Face, Ledger, deposit, grid
@@ -19,6 +19,7 @@ def one(edges, start, end, width, work):
     return deposit(edges, np.array([start]), np.array([end]), width, np.array([work]))
 
 
+@settings(deadline=None)  # The first call compiles.
 @given(st.lists(st.tuples(places, places, st.floats(0.0, 100.0)), min_size=1, max_size=20), st.floats(1e-5, 0.3))
 def test_work_is_kept_and_never_negative(entries, width):
     start, end, work = np.array(entries).T
@@ -27,6 +28,7 @@ def test_work_is_kept_and_never_negative(entries, width):
     assert booked.min() >= -1e-12 * max(work.sum(), 1e-300)
 
 
+@settings(deadline=None)
 @given(st.floats(1.0, 9.0), st.floats(-0.5, 0.5), st.floats(0.05, 0.95))
 def test_cutting_a_movement_in_two_changes_nothing(start, way, share):
     edges, cut = grid(10.0), start + share * way
