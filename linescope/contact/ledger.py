@@ -240,7 +240,7 @@ def spread_out(size: float, start: Floats, end: Floats, width: Floats, work: Flo
         a, b = min(max(start[d], half), length - half), min(max(end[d], half), length - half)
         low, high, w = min(a, b), max(a, b), 2.0 * half
         first = min(max(int((low - half) / size), 0), n - 1)
-        last = min(max(int(math.ceil((high + half) / size)), first + 1), n)
+        last = min(max(math.ceil((high + half) / size), first + 1), n)
         way = (high - low) / w
         before = 0.0
         for k in range(first + 1, last + 1):

@@ -292,28 +292,41 @@ def tangent(joins: Ints, pieces: Floats, out: Floats) -> None:
 
 
 @compiled
-def times(band: Floats, vector: Floats, out: Floats) -> None:
-    """A banded symmetric matrix applied to a vector (m,)."""
+def reach_of(band: Floats, out: Ints) -> None:
+    """How many entries of each column of a band can be other than 0, filled in or not, into `out` (m,)."""
     m, width = band.shape
+    end = 0
+    for column in range(m):
+        d = min(width, m - column)
+        while d > 1 and column + d > end and band[column, d - 1] == 0.0:
+            d -= 1
+        end = max(end, column + d)  # Elimination fills in no further down than the columns before reach.
+        out[column] = end - column
+
+
+@compiled
+def times(band: Floats, reach: Ints, vector: Floats, out: Floats) -> None:
+    """A banded symmetric matrix applied to a vector (m,)."""
+    m = len(band)
     for column in range(m):
         out[column] = 0.0
     for column in range(m):
         out[column] += band[column, 0] * vector[column]
-        for d in range(1, min(width, m - column)):
+        for d in range(1, reach[column]):
             out[column + d] += band[column, d] * vector[column]
             out[column] += band[column, d] * vector[column + d]
 
 
 @compiled
-def solve_band(band: Floats, right: Floats) -> bool:
-    """Cholesky solution in place; False where the matrix is not positive definite."""
-    m, width = band.shape
+def solve_band(band: Floats, reach: Ints, right: Floats) -> bool:
+    """Cholesky solution in place; False where the matrix is not positive definite.  `reach` is that of `reach_of`."""
+    m = len(band)
     for j in range(m):
         if not band[j, 0] > 0.0:
             return False
         root = math.sqrt(band[j, 0])
         band[j, 0] = root
-        last = min(width, m - j)
+        last = reach[j]
         for d in range(1, last):
             band[j, d] /= root
         for d in range(1, last):
@@ -323,32 +336,32 @@ def solve_band(band: Floats, right: Floats) -> bool:
                     band[j + d, e - d] -= factor * band[j, e]
     for j in range(m):
         right[j] /= band[j, 0]
-        for d in range(1, min(width, m - j)):
+        for d in range(1, reach[j]):
             right[j + d] -= band[j, d] * right[j]
     for j in range(m - 1, -1, -1):
         total = right[j]
-        for d in range(1, min(width, m - j)):
+        for d in range(1, reach[j]):
             total -= band[j, d] * right[j + d]
         right[j] = total / band[j, 0]
     return True
 
 
 @compiled
-def solve_pinned(band: Floats, pinned: NDArray[np.bool_], right: Floats, work: Floats) -> bool:
+def solve_pinned(band: Floats, reach: Ints, pinned: NDArray[np.bool_], right: Floats, work: Floats) -> bool:
     """Solve with the fourth unknown of some nodes taken out; their right sides are their moves."""
     m, width = band.shape
     for r in range(m):
-        for d in range(width):
+        for d in range(reach[r]):
             work[r, d] = band[r, d]
     for node in range(len(pinned)):
         if pinned[node]:
             r = 4 * node + 3
-            for d in range(width):
+            for d in range(reach[r]):
                 work[r, d] = 0.0
             work[r, 0] = 1.0
             for d in range(1, min(width, r + 1)):
                 work[r - d, d] = 0.0
-    return solve_band(work, right)
+    return solve_band(work, reach, right)
 
 
 @compiled
@@ -385,6 +398,8 @@ def sorted_move(
         sense[i] = 1.0 if slip[i] > 0.0 else -1.0 if slip[i] < 0.0 else 0.0
         if slip[i] == 0.0 and likely[i] != 0.0 and points[i, SLIDES] > 0.0 and hold[i] < np.inf:
             resting[i], sense[i] = False, likely[i]
+    reach = np.empty(4 * n, np.int64)
+    reach_of(band, reach)
     held = False
     for count in range(SORTING):
         any_forced = False
@@ -397,15 +412,15 @@ def sorted_move(
                 forced[4 * i + 3] = -slip[i]
                 any_forced = True
         if any_forced:
-            times(band, forced, other)
+            times(band, reach, forced, other)
             for r in range(4 * n):
                 move[r] -= other[r]
         for i in range(n):
             if resting[i]:
                 move[4 * i + 3] = forced[4 * i + 3]
-        if not solve_pinned(band, resting, move, work):
+        if not solve_pinned(band, reach, resting, move, work):
             return 1.0
-        times(band, move, along)
+        times(band, reach, move, along)
         changed = False
         for i in range(n):
             if points[i, SLIDES] == 0.0 or not hold[i] > 0.0:
@@ -479,13 +494,12 @@ def longest(joins: Ints, nodes: Floats, pieces: Floats, move: Floats, now: Float
     return share
 
 
+@compiled
 def settle_down(
     joins: Ints, points: Floats, anchors: Floats, curves: Floats, nodes: Floats, pieces: Floats, hold: Floats,
     rest: Floats, want: float, accept: float, likely: Floats
 ) -> float:
     """Search for the minimum of energy + hold x |slip since rest|, in place; see `minimise.minimise`.
-
-    Not compiled itself: what it calls is, and it would take as long to compile as all of that.
 
     Parameters
     ----------
@@ -516,53 +530,68 @@ def settle_down(
     float
         The largest force left; inf where this search does not settle it.  [N]
     """
-    n = len(nodes)
+    n, m = len(nodes), len(pieces)
     if not evaluate(joins, anchors, curves, nodes, pieces):
         return np.inf
-    free = int(np.count_nonzero((points[:, SLIDES] > 0.0) & (hold < np.inf)))
-    friction = np.where(hold < np.inf, hold, 0.0)
-    inner = joins[:, BEFORE] >= 0
-    width = 4 * int(max(1, (joins[:, AFTER] - joins[:, BEFORE])[inner].max(initial=1))) + 4
-    band, work = np.empty((4 * n, width)), np.empty((4 * n, width))
-    slope, slope_tried = np.empty(4 * n), np.empty(4 * n)
-    move, now = np.empty(4 * n), np.empty(len(pieces))
+    free, width = 0, 1
+    for i in range(n):
+        if points[i, SLIDES] > 0.0 and hold[i] < np.inf:
+            free += 1
+    for k in range(m):
+        if joins[k, BEFORE] >= 0:
+            width = max(width, joins[k, AFTER] - joins[k, BEFORE])
+    band, work = np.empty((4 * n, 4 * width + 4)), np.empty((4 * n, 4 * width + 4))
+    slope, slope_tried, move = np.empty(4 * n), np.empty(4 * n), np.empty(4 * n)
+    now, slip, guess = np.empty(m), np.empty(n), likely.copy()
     tried, tried_pieces = np.empty((n, 4)), pieces.copy()
     derive(pieces)
     gradient(joins, points, pieces, slope)
     residual = left_over(points, slope, hold, rest, nodes)
     best, idle = np.inf, 0
-    nothing = np.zeros(n)
-    for count in range(ROUNDS):
-        best, idle = (residual, 0) if residual < 0.5 * best else (best, idle + 1)
+    for _ in range(ROUNDS):
+        if residual < 0.5 * best:
+            best, idle = residual, 0
+        else:
+            idle += 1
         if residual <= want or (residual <= accept and idle >= 3):
             return residual
         tangent(joins, pieces, band)
-        fall = sorted_move(points, band, slope, hold, nodes[:, 3] - rest, nothing if count else likely, work, move)
+        for i in range(n):
+            slip[i] = nodes[i, 3] - rest[i]
+        fall = sorted_move(points, band, slope, hold, slip, guess, work, move)
+        guess[:] = 0.0
         if not fall < 0.0:
             break
-        share = longest(joins, nodes, pieces, move, now) if free else 1.0
-        here = fuzz = math.nan
+        share = longest(joins, nodes, pieces, move, now) if free > 0 else 1.0
+        here = fuzz = left = np.nan
+        found = False
         for halved in range(40):
             if attempt(joins, anchors, curves, nodes, pieces, move, share, rest, free, tried, tried_pieces, now):
                 derive(tried_pieces)
                 gradient(joins, points, tried_pieces, slope_tried)
                 left = left_over(points, slope_tried, hold, rest, tried)
-                if halved == 0 and share == 1.0 and left < (0.1 if free else 0.5) * residual:
+                if halved == 0 and share == 1.0 and left < (0.1 if free > 0 else 0.5) * residual:
+                    found = True
                     break
                 if math.isnan(here):
                     here, fuzz = energy_of(points, nodes, pieces)
                     fuzz += 1e-14 * abs(here)
-                rubbed = float(friction @ (np.abs(tried[:, 3] - rest) - np.abs(nodes[:, 3] - rest)))
-                change = energy_of(points, tried, tried_pieces)[0] - here + rubbed
+                change = energy_of(points, tried, tried_pieces)[0] - here
+                for i in range(n):
+                    if hold[i] < np.inf:
+                        change += hold[i] * (abs(tried[i, 3] - rest[i]) - abs(slip[i]))
                 if change <= 1e-4 * share * fall or (-fall * share <= fuzz and change <= fuzz) or (
                     change <= fuzz and left <= residual
                 ):
+                    found = True
                     break
             share *= 0.5
-        else:
+        if not found:
             break
-        nodes[:], pieces[:] = tried, tried_pieces
-        slope, slope_tried, residual = slope_tried, slope, left
+        nodes[:] = tried
+        pieces[:] = tried_pieces
+        slope[:] = slope_tried
+        residual = left
     return residual if residual <= accept else np.inf
 
 
