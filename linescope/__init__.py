@@ -5,7 +5,8 @@ The main job in a few lines::
     import linescope
 
     scene = linescope.load("scenes/heron_gap.toml")
-    solution = linescope.solve(scene, "as taped")
+    solution = linescope.solve(scene, walker="30 m")
+    solution.plot_side()
     study = linescope.Study(scene, leave=linescope.Study.SLOW)
     print(linescope.figures_text(study))
     linescope.write_briefing(scene, "briefing")
@@ -24,11 +25,12 @@ if TYPE_CHECKING:
     from linescope.clearance import find_clearance
     from linescope.contact import compare, find_touches, find_wear
     from linescope.export.briefing import write_briefing
+    from linescope.notebook import solve, sweep
     from linescope.report.figures import figures_json
     from linescope.report.people import figures_text
     from linescope.scene import Scene, load
     from linescope.scenefile import schema, start
-    from linescope.statics import Plan, Solution, cut_list, plan, solve
+    from linescope.statics import Plan, Solution, cut_list, plan
     from linescope.study import Study
 
 _HOME = {
@@ -46,8 +48,9 @@ _HOME = {
     "load": "linescope.scene",
     "plan": "linescope.statics",
     "schema": "linescope.scenefile",
-    "solve": "linescope.statics",
+    "solve": "linescope.notebook",
     "start": "linescope.scenefile",
+    "sweep": "linescope.notebook",
     "write_briefing": "linescope.export.briefing",
 }
 
@@ -69,6 +72,7 @@ __all__ = [
     "schema",
     "solve",
     "start",
+    "sweep",
     "write_briefing",
 ]
 

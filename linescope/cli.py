@@ -305,7 +305,7 @@ def _figures(options: argparse.Namespace) -> int:
         )
     ground = _said_of_ground(scene.rig)
     if options.json:
-        say(json.dumps(figures_json(study, linescope.__version__, ground), indent=1, allow_nan=False))
+        say(json.dumps(figures_json(study, ground), indent=1, allow_nan=False))
     else:
         say(figures_text(study, options.units, every_bay=options.every_bay, ground=ground))
     return 0

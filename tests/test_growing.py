@@ -81,7 +81,7 @@ print(json.dumps({
     "value": case.gust.tension_b,
     "text": figures_text(study),
     "keys": documentation(),
-    "data": [case["gust_at_b"] for case in figures_json(study, "0")["wind"]["cases"]],
+    "data": [case["gust_at_b"] for case in figures_json(study)["wind"]["cases"]],
     "csv": csv["wind.csv"].splitlines()[0],
     "sheet": [list(row) for row in (table.columns, *table.rows)],
     "page": html.unescape(page),
@@ -204,7 +204,7 @@ from tests.export import gathered
 
 study = Study(gathered.windy(), places=3, leave=Study.SLOW | {"bands", "touch", "fall_sweep", "fall_gaps"})
 print(json.dumps({
-    "value": study.calm.sag, "text": figures_text(study), "data": figures_json(study, "0")["calm"]["sag"],
+    "value": study.calm.sag, "text": figures_text(study), "data": figures_json(study)["calm"]["sag"],
     "views": list(VIEWS), "section": SECTION_OF["calm"], "file": file_name("calm", study.taped),
     "question": build(study.taped, view="calm", study=study).question,
 }))

@@ -9,6 +9,7 @@ from linescope.app.engine import Asked, Attempt, Engine, Picture
 from linescope.errors import InputError, LinescopeError
 from linescope.scene import Scene
 from linescope.scene.document import Document
+from linescope.shown import Outlined
 
 Json = dict[str, Any]
 
@@ -23,8 +24,8 @@ class Job:
     asked: Asked
 
 
-@dataclass(kw_only=True)
-class Variant:
+@dataclass(kw_only=True, repr=False)
+class Variant(Outlined):
     """One version of the rig.
 
     Attributes

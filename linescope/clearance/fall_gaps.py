@@ -10,6 +10,7 @@ from scipy.optimize import brentq
 
 from linescope.clearance import Chords, GroundIndex, minima
 from linescope.events.fall import LeashFallSweep, leash_fall_sweep
+from linescope.shown import Outlined
 from linescope.statics import Plan
 from linescope.statics.solution import freeze
 
@@ -18,8 +19,8 @@ Floats = NDArray[np.float64]
 CLOSE = 0.01  # How near to a border it is found [m].
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class FallGaps:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class FallGaps(Outlined):
     """Distances in space.  Arrays are (n,), one entry a place of the sweep.
 
     Attributes

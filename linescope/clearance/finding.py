@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from linescope.clearance.why import Why
 from linescope.notes import Note
+from linescope.shown import Outlined
 
 Floats = NDArray[np.float64]
 
@@ -35,8 +36,8 @@ class Verdict(StrEnum):
     NOT_ASKED = "not asked"  # No distance is asked for, and nothing touches the ground.
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Cause:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Cause(Outlined):
     """The nearest approach of one kind for one cause over the whole sweep.
 
     Parameters
@@ -116,8 +117,8 @@ class Cause:
         return self.distance < -TOUCHES
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Finding:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Finding(Outlined):
     """One place of the ground that something comes near to: once, whatever brings it there.
 
     Parameters
@@ -197,8 +198,8 @@ class Finding:
         return self.worst.nearest
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class AnchorZone:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class AnchorZone(Outlined):
     """What is near one anchor, where lines come down to the rock: told in one row, whatever its causes.
 
     Parameters
@@ -298,8 +299,8 @@ class RunReach:
     strikes: tuple[tuple[float, float], ...]
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Envelope:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Envelope(Outlined):
     """All places that lines and bodies can take, as rings in upright planes across the line.
 
     Parameters
@@ -318,8 +319,8 @@ class Envelope:
     bodies: Floats | None = None
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Clearance:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Clearance(Outlined):
     """Every finding of a sweep, worst first.
 
     Parameters

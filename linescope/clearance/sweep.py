@@ -106,6 +106,13 @@ def find_clearance(
     The nearest place of every bay (line, loop) and of every walker position (body, leash) is found; of those that
     fall short and lie apart, at most `MOST_PLACES` of each kind and event become findings, and always the nearest
     one.  `Finding.also` holds the other causes at the same place.
+
+    Examples
+    --------
+    >>> import linescope
+    >>> found = linescope.find_clearance(linescope.load("scenes/heron_gap.toml"), positions=4)
+    >>> found.findings[0]
+    Finding(...)
     """
     rig = checked_rig(rig)
     planned = replace(plan(rig) if planned is None else planned, rig=rig)

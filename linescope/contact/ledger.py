@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.rig.layout import Layout
+from linescope.shown import Outlined
 from linescope.statics.compiled import compiled
 
 Floats = NDArray[np.float64]
@@ -62,8 +63,8 @@ class Face(StrEnum):
         return cls.MAIN_TOP if line == "main" else cls.BACKUP_UNDER
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Ledger:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Ledger(Outlined):
     """Work along one face, in n bins of equal width from anchor A.
 
     Attributes
@@ -130,8 +131,8 @@ class Ledger:
         return float((k + (0.5 * total - before) / (running[k] - before)) * self.bin)
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Tracks:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Tracks(Outlined):
     """Five tracks: work on each of four faces, and on the strip of each tape.
 
     Attributes

@@ -32,6 +32,7 @@ from linescope.events.friction import HoldLevel
 from linescope.events.refined import REFINED
 from linescope.rig import Rig
 from linescope.rig.layout import Layout
+from linescope.shown import Outlined
 from linescope.statics import Plan
 from linescope.taping import Between, Holds, find_between
 
@@ -101,8 +102,8 @@ def slide_tracks(layout: Layout, between: tuple[Between, ...], lap: Lap, widest:
     return book.close()
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class History:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class History(Outlined):
     """Crossings one after the other at one end of the hold.  k walked, t tapes.
 
     Attributes

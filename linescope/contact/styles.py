@@ -16,6 +16,7 @@ from linescope.errors import InputError, LinescopeError, SolveError
 from linescope.events.friction import HoldLevel
 from linescope.notes import Kind, Note, Quantity, Severity, Term, Value, Verbatim
 from linescope.rig import Band, Rig, Use, Wind, checked_rig
+from linescope.shown import Outlined
 from linescope.statics import Plan, Solution, cut_list, plan, solve
 from linescope.taping import FAMILIES, CutList, Holds, find_between
 
@@ -118,8 +119,8 @@ class Style:
         return f"{self.family}, {self.holds.value}-held"
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Comparison:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Comparison(Outlined):
     """Tape styles side by side.
 
     Attributes
@@ -218,6 +219,13 @@ def compare(
     Families that hold the same line move alike when their hold is alike: they are walked once.  They rub alike too as
     long as no loop presses the lines together.  A style that finds no equilibrium becomes a result that says so; the
     others are not lost.
+
+    Examples
+    --------
+    >>> import linescope
+    >>> scene = linescope.load("scenes/heron_gap.toml")
+    >>> linescope.compare(scene.rig, ["fixed wrap"], levels=("value",), per_bay=1)
+    Comparison(...)
     """
     if checked_rig(rig).walker is None:
         raise InputError("styles are compared by a crossing: the rig needs a walker", key="walker")

@@ -18,6 +18,7 @@ from linescope.contact.slides import betweens
 from linescope.errors import InputError
 from linescope.events.wind import WindCase
 from linescope.notes import Kind, Note, Quantity, Severity, Value
+from linescope.shown import Outlined
 from linescope.statics import Solution
 from linescope.statics.assemble import G
 from linescope.statics.solution import freeze
@@ -30,8 +31,8 @@ TOLERANCE = 0.001  # Added to half the sum of the thicknesses, for edges and twi
 PROFILE = 33  # Points of a gap profile.
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Touch:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Touch(Outlined):
     """One stretch along which the lines touch.
 
     Attributes
@@ -90,8 +91,8 @@ class Touch:
         return self.backup[1] - self.backup[0]
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Touching:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Touching(Outlined):
     """All stretches along which the lines of one state touch.  n bays, t tapes.
 
     Attributes
@@ -286,6 +287,13 @@ def find_touches(solution: Solution, *, tolerance: float = TOLERANCE, turn: Floa
     Notes
     -----
     Ends of intervals are roots of the gap along the exact catenaries, to 1e-9 of the loop or better.
+
+    Examples
+    --------
+    >>> import linescope
+    >>> touching = linescope.find_touches(linescope.solve("scenes/ptarmigan_step.toml"))
+    >>> len(touching.touches) > 0
+    True
     """
     if not 0.0 <= tolerance <= 0.1:
         raise InputError("no such tolerance of touch", key="tolerance", found=tolerance, allowed="0 to 0.1 m")
@@ -359,8 +367,8 @@ def _over_the_main(swung: Touching, bay: int) -> Touch:
     return finder.touch("over the main", None, [(bay - 1, 0.0, length)], np.array([weight, 0.0, 0.0]), How.WEIGHT)
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class TouchState:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class TouchState(Outlined):
     """Touches of one state that a line comes into.
 
     Attributes

@@ -26,8 +26,9 @@ from linescope.errors import InputError
 from linescope.events.fall import leash_fall
 from linescope.events.friction import HoldLevel
 from linescope.notes import Bays, Kind, Note, Quantity, Severity
-from linescope.rig import Band, Rig, Use, Wind
+from linescope.rig import Band, Rig, RigSource, Use, Wind, checked_rig
 from linescope.rig.layout import Layout
+from linescope.shown import Outlined
 from linescope.statics import Plan, Solution, plan, solve
 from linescope.taping import FAMILIES, Between, Holds, Tab, lay
 from linescope.ties import first_most, ranks
@@ -226,8 +227,8 @@ class WornTape:
     fretting: float
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Wear:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Wear(Outlined):
     """What a use of the line rubs.
 
     Attributes
@@ -574,7 +575,7 @@ def _worn(
 
 
 def find_wear(
-    rig: Rig,
+    rig: Rig | RigSource,
     use: Use | None = None,
     *,
     wind: Wind | None = None,
@@ -591,8 +592,8 @@ def find_wear(
 
     Parameters
     ----------
-    rig : Rig
-        With a walker.
+    rig : RigSource or Rig
+        A scene, or a rig; with a walker.
     use : Use, optional
         Default the rig's own.
     wind : Wind, optional
@@ -618,7 +619,15 @@ def find_wear(
     InputError
         When the rig has no walker, or a wrapped bay is none.
     NoEquilibrium
+
+    Examples
+    --------
+    >>> import linescope
+    >>> wear = linescope.find_wear(linescope.load("scenes/heron_gap.toml"), per_bay=1, levels=("value",))
+    >>> wear.places[0].face.value, wear.places[0].cause.value
+    ('backup underside', 'sway')
     """
+    rig = checked_rig(rig)
     if rig.walker is None:
         raise InputError("rub needs somebody who walks", key="walker")
     use = rig.use if use is None else use

@@ -17,6 +17,7 @@ from linescope.events.fall import leash_fall_sweep
 from linescope.events.main_gone import main_gone
 from linescope.notes import Bound, Kind, Note, Severity, Value, Verbatim
 from linescope.rig import Band, Rig, RigSource, checked_rig, inputs_of
+from linescope.shown import Outlined
 from linescope.statics import Plan, plan, solve
 
 Change = Callable[[Rig, re.Match[str], Band, float], Rig]
@@ -163,8 +164,8 @@ class Effect:
     high: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class ResultBand:
+@dataclass(frozen=True, kw_only=True, repr=False)
+class ResultBand(Outlined):
     """The band of one result.
 
     Attributes
@@ -184,8 +185,8 @@ class ResultBand:
     effects: tuple[Effect, ...]
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Bands:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Bands(Outlined):
     """Bands of all results of a rig.
 
     Attributes

@@ -20,6 +20,7 @@ from linescope.errors import InputError
 from linescope.events.friction import HoldLevel, hold_values
 from linescope.rig import Rig
 from linescope.rig.layout import SAME_PLACE, Layout
+from linescope.shown import Outlined
 from linescope.statics import Plan, Solution
 from linescope.statics.assemble import DOWN, G, Loading, assemble
 from linescope.statics.minimise import Minimum, Settings, minimise
@@ -38,8 +39,8 @@ RATIO_CHANGE = 1e-9  # The same for the stretch of the line that slips [-].
 BESIDE_TAPE = 0.05  # How near to a tape the walker's foot comes before he steps over it [m].
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Crossing:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Crossing(Outlined):
     """A walker's way over the rig and back.  n steps, t tapes.
 
     Attributes

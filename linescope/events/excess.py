@@ -16,6 +16,7 @@ from linescope.errors import InputError
 from linescope.notes import Bays, Kind, Note, Quantity, Severity, Term, Value
 from linescope.rig import Rig
 from linescope.rig.layout import Layout, anchor_detour
+from linescope.shown import Outlined
 from linescope.statics import Bays as SolvedBays
 from linescope.statics import Plan, Solution, plan, solve
 from linescope.statics.minimise import Minimum
@@ -37,8 +38,8 @@ class LoopsNote(Kind):
     TAPE_SHEAR = "loops-tape-shear"
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class ExcessState:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class ExcessState(Outlined):
     """One state.  Arrays are (n,), one entry a bay from anchor A.
 
     Attributes
@@ -75,8 +76,8 @@ class ExcessState:
     tight: tuple[int, ...]
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class FourStates:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class FourStates(Outlined):
     """Excess in every state that is known for a rig.
 
     Attributes

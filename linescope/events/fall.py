@@ -41,6 +41,7 @@ from linescope.events.catch import (
 from linescope.events.slid import Slid, slid_fall
 from linescope.notes import Kind, Note, Place, Quantity, Severity, Spot, Term, Value
 from linescope.rig import Rig, Walker
+from linescope.shown import Outlined
 from linescope.statics import Plan, Solution, plan
 from linescope.statics.minimise import Minimum
 from linescope.statics.results import make_solution
@@ -62,8 +63,8 @@ class FallNote(Kind):
     SLIDERS = "falls-basis-sliders"
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class LeashFallSweep:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class LeashFallSweep(Outlined):
     """Leash falls at n places.  Arrays are (n,) or (n, 3).
 
     Attributes
@@ -142,8 +143,8 @@ class LeashFallSweep:
         return first_most(-self.low_foot[:, 2])
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class LeashFall:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class LeashFall(Outlined):
     """One leash fall.
 
     Attributes

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from linescope.notes import Kind, Note, Place, Quantity, Severity, Stretches
 from linescope.rig.layout import Layout
+from linescope.shown import Outlined
 from linescope.statics.solution import Solution, freeze
 from linescope.taping import Holds
 
@@ -63,8 +64,8 @@ class CreepZone:
     steepest: float
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Creep:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Creep(Outlined):
     """Slope of the main at every tape against the slope at which a clean slider creeps.  Arrays are (t,).
 
     Attributes

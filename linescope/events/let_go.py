@@ -18,6 +18,7 @@ from linescope.events.crossing import cross
 from linescope.events.friction import HoldLevel
 from linescope.notes import Bays, Kind, Note, Quantity, Range, Severity, Value
 from linescope.rig import Rig
+from linescope.shown import Outlined
 from linescope.statics import Plan, Solution, plan
 from linescope.statics.pair import FIXED
 from linescope.taping import Holds
@@ -26,8 +27,8 @@ SEEN = 1e-3  # A slip that counts [m].
 MOST_NAMED = 12  # Runs of tape numbers in a sentence.
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class LetGo:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class LetGo(Outlined):
     """A rig with its tapes holding as much as they do: as taped, but for those that cannot.
 
     Attributes

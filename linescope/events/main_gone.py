@@ -41,6 +41,7 @@ from linescope.events.ring_run import FRICTION, Track, track
 from linescope.events.sections import ReleasedSection, lost_energy, sections, start_energy
 from linescope.notes import Kind, Note, Place, Quantity, Severity, Spot, Stretches, Term, Value
 from linescope.rig import Rig
+from linescope.shown import Outlined
 from linescope.statics import Plan, plan
 from linescope.statics.assemble import G
 from linescope.statics.solution import freeze
@@ -67,8 +68,8 @@ class GoneNote(Kind):
     COMPARED = "main-gone-basis-compared"
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Release:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Release(Outlined):
     """One side of the bracket, for n places of the walker.  Arrays have n rows; curves have m points.
 
     Attributes
@@ -156,8 +157,8 @@ class Release:
     most_line: Floats
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class MainGone:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class MainGone(Outlined):
     """Loss of the main with the walker at n places.
 
     Attributes

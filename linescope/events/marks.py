@@ -17,6 +17,7 @@ from linescope.errors import InputError, SolveError
 from linescope.events.excess import depth_for_loop_length
 from linescope.rig import BackupPlan, Rig, Spacing, TapeZone
 from linescope.rig.layout import Layout, anchor_detour, loop_length_for_depth
+from linescope.shown import Outlined
 from linescope.statics import Plan, Solution, plan, solve
 from linescope.statics.solution import freeze
 from linescope.units import at_least, at_most
@@ -32,8 +33,8 @@ MOST_EXCESS = 1.0
 MAX_ROUNDS = 40
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Marks:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Marks(Outlined):
     """Marks on the backup that give the wanted loops.  Arrays are (n,), one entry a bay from anchor A.
 
     Attributes

@@ -13,6 +13,7 @@ from linescope.errors import SolveError
 from linescope.events.bands import with_input
 from linescope.notes import Kind, Note, Quantity, Severity, Verbatim
 from linescope.rig import Rig, RigSource, checked_rig, inputs_of
+from linescope.shown import Outlined
 from linescope.statics import Plan, Solution, plan, solve
 from linescope.statics.solution import freeze
 
@@ -36,8 +37,8 @@ class MeterNote(Kind):
     FAILED = "tension-failed"
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class TensionStrip:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class TensionStrip(Outlined):
     """Main tension at both anchors for n loadings.
 
     Attributes

@@ -16,6 +16,7 @@ from linescope.events.catch import body_hanging, free_fall, walker_of
 from linescope.events.floor import floors
 from linescope.events.released import Chain
 from linescope.events.sections import intact
+from linescope.shown import Outlined
 from linescope.statics import Plan
 from linescope.statics.assemble import G
 from linescope.statics.solution import freeze
@@ -23,8 +24,8 @@ from linescope.statics.solution import freeze
 Floats = NDArray[np.float64]
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class RunningRing:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class RunningRing(Outlined):
     """Falls at n places with a ring that runs.
 
     Attributes

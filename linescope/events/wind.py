@@ -27,6 +27,7 @@ from linescope.events.swing import (
 )
 from linescope.notes import Bays, Kind, Note, Place, Quantity, Severity, Value
 from linescope.rig import Rig, Wind
+from linescope.shown import Outlined
 from linescope.statics import Plan, Solution, plan, solve
 from linescope.statics.assemble import G
 from linescope.statics.solution import freeze
@@ -55,8 +56,8 @@ class WindNote(Kind):
     BODY = "wind-basis-body"
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class WindCase:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class WindCase(Outlined):
     """One side, one loading.  Arrays are (n,), one entry a bay from anchor A.
 
     Attributes
@@ -114,8 +115,8 @@ class WindCase:
     wrap: tuple[int, ...]
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class WindResult:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class WindResult(Outlined):
     """Wind on a rig from both sides, empty and (when it has one) with its walker.
 
     Attributes

@@ -118,6 +118,13 @@ def write_briefing(
     ------
     InputError, SolveError, OutputError, SystemPackageError
         Each file is whole or absent.
+
+    Examples
+    --------
+    >>> import linescope
+    >>> files, left_out = linescope.write_briefing(linescope.load("scenes/heron_gap.toml"), folder / "briefing")
+    >>> {file.suffix for file in files} >= {".png", ".pdf"}
+    True
     """
 
     def part(start: float, end: float) -> Progress:

@@ -11,7 +11,6 @@ References
 
 from __future__ import annotations
 
-import importlib.metadata
 import json
 import struct
 from collections.abc import Iterable
@@ -21,11 +20,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope import __version__
 from linescope.atomic import write_bytes
 from linescope.stage import ground as stage_ground
-from linescope.stage import lines, person, relief, tapes
+from linescope.stage import lines, relief
 from linescope.stage.ground import Ground, Site
 from linescope.stage.items import Surface, Wire
+from linescope.stage.rig import rig_surfaces
 from linescope.stage.theme import Theme, theme_named
 from linescope.statics import Solution
 from linescope.words import Words, frame
@@ -64,10 +65,7 @@ def write_gltf(
         When the file cannot be written.
     """
     rig = solution.rig
-    surfaces: list[Surface] = [*lines.ribbons(solution, ring=True)]
-    surfaces += [tapes.wrap(solution, tape.number) for tape in solution.layout.tapes]
-    body, leash = person.walker(solution)
-    surfaces += body
+    surfaces, leash = rig_surfaces(solution)
     look = theme_named(theme)
     if isinstance(ground, Site):
         surfaces += relief.lit(ground, rig, look)
@@ -242,7 +240,7 @@ class _File:
         document: dict[str, Any] = {
             "asset": {
                 "version": "2.0",
-                "generator": f"linescope {importlib.metadata.version('linescope')}",
+                "generator": f"linescope {__version__}",
                 "extras": notes,
             },
             "scene": 0,

@@ -8,7 +8,6 @@ from __future__ import annotations
 import base64
 import datetime
 import hashlib
-import importlib.metadata
 import importlib.resources
 import json
 from collections.abc import Callable
@@ -16,6 +15,7 @@ from html import escape
 from pathlib import Path
 from typing import Any
 
+from linescope import __version__
 from linescope.atomic import write_text
 from linescope.export import sheet_events as events
 from linescope.export import sheet_tables as tables
@@ -106,7 +106,6 @@ def _page(
 ) -> str:
     rig = study.rig
     style, script = _resource("viewer.css"), "".join(_resource(name) for name in SCRIPTS)
-    version = importlib.metadata.version("linescope")
     policy = (
         f"default-src 'none'; style-src {_hash(style)}; script-src {_hash(script)}; base-uri 'none'; form-action 'none'"
     )
@@ -117,7 +116,7 @@ def _page(
     said = _alarms(study, measures)
     said += [] if ground is not None else [say("frame-no-ground")]
     alarms = [f'<p class="alarm">{_safe(line)}</p>' for line in said]
-    plan = say("page-plan", plan=say("frame-plan"), date=date, version=version, sign=say("bound-sign"))
+    plan = say("page-plan", plan=say("frame-plan"), date=date, version=__version__, sign=say("bound-sign"))
     name, loop = measures.verbatim(rig.name), _safe(say("page-loop"))
     description = f"<p>{_safe(measures.verbatim(rig.description))}</p>" if rig.description else ""
     spoken = say("page-spoken", name=name, summary=frame.summary(study.taped, measures))
@@ -127,7 +126,7 @@ def _page(
 <meta charset="utf-8">
 <meta http-equiv="Content-Security-Policy" content="{escape(policy)}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="generator" content="linescope {escape(version)}">
+<meta name="generator" content="linescope {escape(__version__)}">
 <title>{_safe(say("page-title", name=name, plan=say("frame-plan")))}</title>
 <style>{style}</style>
 </head>

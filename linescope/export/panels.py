@@ -48,7 +48,7 @@ def draw(panel: Panel, size: tuple[int, int], theme: Theme, oversize: float) -> 
         _set_camera(plotter, panel)
         _light(plotter, pyvista)
         for surface in panel.surfaces:
-            _add_surface(plotter, pyvista, surface, theme)
+            _add_surface(plotter, surface, theme)
         for wire in panel.wires:
             if not wire.front:
                 _add_wire(plotter, pyvista, wire, panel, size, theme, oversize)
@@ -80,9 +80,22 @@ def _light(plotter: pyvista.Plotter, pyvista: Any) -> None:
         plotter.add_light(light)
 
 
-def _add_surface(plotter: pyvista.Plotter, pyvista: Any, surface: Surface, theme: Theme) -> None:
+def mesh_of(surface: Surface) -> pyvista.PolyData:
+    """A surface as pyvista has them, without colours."""
+    import pyvista
+
     faces = np.column_stack([np.full(len(surface.triangles), 3), surface.triangles]).ravel()
-    mesh = pyvista.PolyData(np.asarray(surface.points, dtype=float), faces)
+    return pyvista.PolyData(np.asarray(surface.points, dtype=float), faces)
+
+
+def colours_of(surface: Surface, theme: Theme) -> NDArray[np.uint8]:
+    """(t, 3) red, green and blue of every triangle."""
+    palette = np.array([theme.rgb(role) for role in surface.colours], dtype=np.uint8)
+    return np.asarray(palette[surface.colour])
+
+
+def _add_surface(plotter: pyvista.Plotter, surface: Surface, theme: Theme) -> None:
+    mesh = mesh_of(surface)
     look: dict[str, Any] = {"lighting": surface.lit, "ambient": 0.0, "diffuse": 1.0, "specular": 0.0}
     if surface.lit:
         look |= {"ambient": 0.42, "diffuse": 0.68}
@@ -94,8 +107,7 @@ def _add_surface(plotter: pyvista.Plotter, pyvista: Any, surface: Surface, theme
     elif len(surface.colours) == 1:
         look["color"] = theme.colours[surface.colours[0]]
     else:
-        palette = np.array([theme.rgb(role) for role in surface.colours], dtype=np.uint8)
-        mesh.cell_data["colour"] = palette[surface.colour]
+        mesh.cell_data["colour"] = colours_of(surface, theme)
         look |= {"scalars": "colour", "rgb": True}
     plotter.add_mesh(mesh, smooth_shading=surface.smooth, show_scalar_bar=False, **look)
 

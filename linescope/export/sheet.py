@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import datetime
-import importlib.metadata
 import io
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, Literal, get_args
 
+from linescope import __version__
 from linescope.atomic import write_bytes
 from linescope.errors import InputError
 from linescope.export import sheet_parts as parts
@@ -93,7 +93,7 @@ def write_sheet(
         height=height - TOP - FOOT,
         date=date or datetime.date.today(),
         author=author,
-        version=importlib.metadata.version("linescope"),
+        version=__version__,
     )
     flow: list[Any] = [piece for section in SECTIONS for piece in parts.headed(section(sheet))]
     flow += annex(sheet)

@@ -20,6 +20,7 @@ from linescope.motion.mesh import PER_BAY, Mesh
 from linescope.motion.outcome import TIGHT
 from linescope.motion.run import FRAME, SHORT, Motion, Way, run
 from linescope.rig import Rig
+from linescope.shown import Outlined
 from linescope.statics import Plan
 from linescope.statics.assemble import G
 from linescope.statics.solution import freeze
@@ -31,8 +32,8 @@ GROWS = 0.35  # Work of his push: force over mass, speed and natural frequency; 
 CYCLES = 5.5
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Bounce:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Bounce(Outlined):
     """Bouncing at one place.  Arrays are (n,): one entry a half cycle, from a turning point to the next.
 
     Attributes

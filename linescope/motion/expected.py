@@ -23,6 +23,7 @@ from linescope.motion.inputs import RANGES, Choice, MotionInputs
 from linescope.motion.mesh import PER_BAY
 from linescope.motion.outcome import Outcome
 from linescope.rig import Rig
+from linescope.shown import Outlined
 from linescope.statics import Plan
 from linescope.statics.solution import freeze
 
@@ -55,8 +56,8 @@ class Range:
     high: Floats
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Expected:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Expected(Outlined):
     """Something that happens at n stated places, with its range.
 
     Attributes

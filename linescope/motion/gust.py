@@ -14,6 +14,7 @@ from linescope.motion.inputs import Choice
 from linescope.motion.mesh import PER_BAY, Mesh, mesh
 from linescope.motion.run import FRAME, Motion, Way, run
 from linescope.rig import Rig, Wind
+from linescope.shown import Outlined
 from linescope.statics import Plan, solve
 from linescope.statics.solution import freeze
 
@@ -23,8 +24,8 @@ SECONDS = 4.0
 UP = np.array([0.0, 0.0, 1.0])
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Gust:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Gust(Outlined):
     """A gust in time.  Arrays are (n,), one entry a bay from anchor A.
 
     Attributes

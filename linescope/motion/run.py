@@ -30,6 +30,7 @@ from linescope.motion.arrays import (
 )
 from linescope.motion.contacts import share_masses
 from linescope.motion.mesh import Mesh
+from linescope.shown import Outlined
 from linescope.statics.compiled import COMPILED
 from linescope.statics.solution import freeze
 
@@ -43,8 +44,8 @@ CLOSES = 0.01  # Of the energy turned over.
 HALVINGS = 3  # Of the step, before an account that does not close is an error.
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class History:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class History(Outlined):
     """One figure over time.  Arrays are (n,).
 
     Attributes
@@ -132,8 +133,8 @@ class Account:
     error: float
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Motion:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Motion(Outlined):
     """A run that is over.
 
     Attributes

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from linescope import __version__
 from linescope.notes import Note
 from linescope.report import bands, grids
 from linescope.study import Study
@@ -15,14 +16,12 @@ SCHEMA = 2
 """Raised when a key changes its name or what it means; 1 had sentences where notes are now objects."""
 
 
-def figures_json(study: Study, version: str, ground: Sequence[Note] = ()) -> dict[str, Any]:
+def figures_json(study: Study, ground: Sequence[Note] = ()) -> dict[str, Any]:
     """All results as plain data.
 
     Parameters
     ----------
     study : Study
-    version : str
-        Of the program.
     ground : sequence of Note
         What is said of the ground, such as the notes of a `Terrain`.
 
@@ -30,9 +29,17 @@ def figures_json(study: Study, version: str, ground: Sequence[Note] = ()) -> dic
     -------
     dict
         Keys as `linescope keys` lists them; every number SI.
+
+    Examples
+    --------
+    >>> import linescope
+    >>> study = linescope.Study(linescope.load("scenes/heron_gap.toml"), leave=linescope.Study.SLOW)
+    >>> data = linescope.figures_json(study)
+    >>> round(data["rig"]["span"], 3)
+    48.0
     """
     data: dict[str, Any] = {
-        "linescope": version,
+        "linescope": __version__,
         "schema": SCHEMA,
         "cautions": list(frame.all_cautions(Words())),
         "ground": [note_data(note, Words()) for note in ground],

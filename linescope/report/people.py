@@ -32,6 +32,13 @@ def figures_text(
     Returns
     -------
     str
+
+    Examples
+    --------
+    >>> import linescope
+    >>> study = linescope.Study(linescope.load("scenes/heron_gap.toml"), leave=linescope.Study.SLOW)
+    >>> print(linescope.figures_text(study, "feet"))
+    Heron Gap...
     """
     writer = _Writer(study, Words(system))
     writer.head()

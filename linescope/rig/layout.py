@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from linescope.errors import InputError
 from linescope.rig.model import Rig
 from linescope.rig.parts import Hold, Spacing, TapeZone
+from linescope.shown import Outlined
 from linescope.taping import Holds
 
 Floats = NDArray[np.float64]
@@ -55,8 +56,8 @@ class TapeMark:
     mass: float = 0.0
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Layout:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Layout(Outlined):
     """The pair of lines as made, lying slack.
 
     Attributes

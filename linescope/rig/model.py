@@ -23,6 +23,7 @@ from linescope.rig.parts import (
     Weather,
     Wind,
 )
+from linescope.shown import Shown, si
 from linescope.taping import Section
 from linescope.terrain.spec import GroundSpec
 from linescope.webbing import Webbing
@@ -40,8 +41,8 @@ def _point(value: object) -> Floats:
     return point
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Rig:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Rig(Shown):
     """A whole rig, checked when made.
 
     Points are in the rig's own frame: add `origin` to have them in the scene's, where that is a national grid.
@@ -100,6 +101,20 @@ class Rig:
     needs: ClearanceNeeds | None = None
     description: str = ""
     origin: tuple[float, float, float] = (0.0, 0.0, 0.0)
+
+    def _outline(self) -> dict[str, str]:
+        plan, walker, origin = self.main_plan, self.walker, any(self.origin)
+        found = {"name": repr(self.name), "span": si(self.span, "m"), "slope": si(self.slope), "main": self.main.name}
+        if plan.tension is not None:
+            found["tension"] = f"{si(plan.tension, 'N')} at {plan.end}"
+        if plan.length is not None:
+            found["length"] = si(plan.length, "m")
+        found |= {"backup": self.backup.name, "zones": ", ".join(zone.family for zone in self.taping.zones)}
+        if walker is not None:
+            found["walker"] = f"{si(walker.mass, 'kg')} at {si(walker.at, 'm')}"
+        if self.ground is not None:
+            found["ground"] = self.ground.kind or "file"
+        return found | ({"origin": ", ".join(map(si, self.origin))} if origin else {})
 
     def __post_init__(self) -> None:
         for name in ("main_a", "main_b", "backup_a", "backup_b"):

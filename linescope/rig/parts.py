@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from linescope.errors import InputError
+from linescope.shown import Outlined
 from linescope.taping import Holds, TapeStock
 
 Known = Literal["measured", "sheet", "guess", "assumed", "stated", "tried"]
@@ -155,8 +156,8 @@ class TapeZone:
     number: int | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
-class Taping:
+@dataclass(frozen=True, kw_only=True, repr=False)
+class Taping(Outlined):
     """The tape plan.
 
     Attributes

@@ -16,6 +16,12 @@ def schema() -> Schema:
     dict
         It describes forms: keys, choices, quantities as text with a unit.  Dimensions, ranges and what keys
         mean together are checked on loading only.
+
+    Examples
+    --------
+    >>> import linescope
+    >>> "anchors" in linescope.schema()["properties"]
+    True
     """
     out: Schema = {
         "$schema": "https://json-schema.org/draft/2020-12/schema",

@@ -83,6 +83,13 @@ def start(name: str, path: str | Path) -> Path:
     ------
     OutputError
         When the file exists already, or cannot be written; nothing half-written is left.
+
+    Examples
+    --------
+    >>> import linescope
+    >>> file = linescope.start("level", folder / "mine.toml")
+    >>> linescope.load(file).rig.span > 10.0
+    True
     """
     text = start_text(name)
     if not isinstance(path, str | os.PathLike) or not str(path):

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import datetime
-import importlib.metadata
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
 
+from linescope import __version__
 from linescope.notes import Missing, Note
 from linescope.rig import Inputs, Rig
 from linescope.stage import alarms, lines, tapes
@@ -147,7 +147,6 @@ def furnish(
         Whose inputs are listed; default that of the solution.
     """
     solution, measures = brief.solution, brief.measures
-    version = importlib.metadata.version("linescope")
     state = state or frame.state_label(solution, measures)
     usual = (*lines.legend(solution, brief.theme, measures), *tapes.legend(solution, measures)) if base else ()
     common = (
@@ -178,18 +177,18 @@ def furnish(
         panels=panels,
         boxes=(*common, *boxes),
         footer=measures.say(
-            "frame-footer", version=version, date=brief.date, balance=frame.balance(solution, measures),
+            "frame-footer", version=__version__, date=brief.date, balance=frame.balance(solution, measures),
             step=frame.step(measures),
         ),
         theme=brief.theme,
         measures=measures,
         metadata={
-            "Software": f"linescope {version}",
+            "Software": f"linescope {__version__}",
             "Title": solution.rig.name,
             "Scene": solution.rig.name,
             "State": state,
             "View": view,
             "Date": brief.date.isoformat(),
-            "Version": version,
+            "Version": __version__,
         },
     )

@@ -24,6 +24,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import SegmentNotSolved
+from linescope.shown import Outlined
 
 Floats = NDArray[np.float64]
 StretchLaw = Callable[[Floats], tuple[Floats, Floats, Floats]]
@@ -226,8 +227,8 @@ def solve_forces(
     return Segments2D(h=h, v=v, length=length, q=q, a=a, c=c, offset=offset)
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Segments2D:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Segments2D(Outlined):
     """Solved pieces of line, each in its own plane.  Every array is (n,).
 
     Attributes

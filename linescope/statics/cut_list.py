@@ -19,6 +19,13 @@ def cut_list(planned: Plan) -> CutList:
     ------
     InputError
         When a tape cannot be wound round these lines.
+
+    Examples
+    --------
+    >>> import linescope
+    >>> listed = linescope.cut_list(linescope.plan(linescope.load("scenes/heron_gap.toml")))
+    >>> len(listed.number) > 10
+    True
     """
     rig, layout = planned.rig, planned.layout
     rigged = np.cumsum(planned.standing.state.segments.stretched_length()[: planned.pair.n + 1])

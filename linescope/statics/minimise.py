@@ -20,6 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import NoEquilibrium, SegmentNotSolved
+from linescope.shown import Outlined
 from linescope.statics.pair import Evaluation, Pair
 from linescope.statics.steps import Step, careful_step, model_step
 
@@ -52,8 +53,8 @@ class Settings:
     max_steps: int = 10_000
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Minimum:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Minimum(Outlined):
     """An equilibrium downhill of where the search began.
 
     Attributes

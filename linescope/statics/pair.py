@@ -13,6 +13,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.shown import Outlined
 from linescope.statics import buffers
 from linescope.statics.blocks import BlockMatrix
 from linescope.statics.segments import Segments, Stiffness, solve_segments, stiffness
@@ -25,8 +26,8 @@ Flags = NDArray[np.bool_]
 FIXED, SLIDES_ON_MAIN, SLIDES_ON_BACKUP = 0, 1, 2
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Pair:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Pair(Outlined):
     """Everything the equilibrium depends on, as arrays.
 
     Attributes
@@ -220,8 +221,8 @@ class Pair:
         )
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Evaluation:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Evaluation(Outlined):
     """The pair at given unknowns, not necessarily in equilibrium.
 
     Attributes

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from linescope.errors import SolveError, TensionNotReached
 from linescope.rig import Rig, RigSource, checked_rig
 from linescope.rig.layout import Layout, lay_out
+from linescope.shown import Outlined
 from linescope.statics.assemble import Loading, assemble, first_guess
 from linescope.statics.minimise import Minimum, minimise
 from linescope.statics.pair import Pair
@@ -24,8 +25,8 @@ SLACKS = (0.02, 0.04, 0.07, 0.1, 0.14, 0.18, 0.22, 0.26, 0.3, 0.35, 0.4, 0.5, 0.
 Floats = NDArray[np.float64]
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Plan:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Plan(Outlined):
     """A rig laid out, with its standing state (empty, still air, dry, as taped).
 
     Attributes
@@ -36,6 +37,13 @@ class Plan:
         The empty pair.
     standing : Minimum
         Its equilibrium.
+
+    Examples
+    --------
+    >>> import linescope
+    >>> planned = linescope.plan(linescope.load("scenes/heron_gap.toml"))
+    >>> isinstance(planned, linescope.Plan), len(planned.layout.tapes)
+    (True, 15)
     """
 
     rig: Rig
@@ -115,6 +123,13 @@ def plan(rig: Rig | RigSource) -> Plan:
     NoEquilibrium
     InputError
         When the tape plan does not fit the line.
+
+    Examples
+    --------
+    >>> import linescope
+    >>> planned = linescope.plan(linescope.load("scenes/heron_gap.toml"))
+    >>> planned.layout.tape_main[:3].round(2)
+    array([...])
     """
     rig = checked_rig(rig)
     target, given = rig.main_plan.tension, rig.main_plan.length

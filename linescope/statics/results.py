@@ -76,7 +76,11 @@ def bays_of(main: LineShape, backup: LineShape) -> Bays:
     detour = np.linalg.norm(np.diff(backup.nodes, axis=0), axis=1) - np.linalg.norm(
         main.nodes[last + 1] - main.nodes[first], axis=1
     )
+    run = main.nodes[-1] - main.nodes[0]
+    stations = (main.nodes - main.nodes[0]) @ (run / np.linalg.norm(run))
     bays = Bays(
+        start=stations[first],
+        end=stations[last + 1],
         main_length=main_length,
         loop_length=backup.segments.length.copy(),
         length=stretched,

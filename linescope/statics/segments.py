@@ -8,6 +8,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.shown import Outlined
 from linescope.statics.catenary import Segments2D, StretchLaw, flexibility, solve_forces
 
 Floats = NDArray[np.float64]
@@ -17,8 +18,8 @@ Floats = NDArray[np.float64]
 MIN_RUN = 1e-7
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Segments:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Segments(Outlined):
     """n catenary segments between points in space.
 
     Attributes

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, fields
-from typing import Literal
+from types import MappingProxyType
+from typing import ClassVar, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +14,7 @@ from numpy.typing import NDArray
 from linescope.notes import Note
 from linescope.rig import Rig
 from linescope.rig.layout import Layout
+from linescope.shown import Drawn, Outlined, Tabled, si, spread
 from linescope.statics.segments import Segments
 
 Floats = NDArray[np.float64]
@@ -43,8 +46,8 @@ class Curve:
     sagitta: Floats
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class LineShape:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class LineShape(Outlined):
     """One line in equilibrium, as k catenary segments between k + 1 nodes.
 
     Attributes
@@ -93,12 +96,14 @@ class LineShape:
         )
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Bays:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Bays(Tabled):
     """Per-bay results, n bays from anchor A to anchor B.  Every array is (n,).
 
     Attributes
     ----------
+    start, end : array
+        Where its tapes are now: distances from A along the straight line to B.  [m]
     main_length : array
         Unstretched main in the bay.  [m]
     loop_length : array
@@ -118,6 +123,14 @@ class Bays:
         Backup tension over the sum of both.  [-]
     """
 
+    ROWS: ClassVar[str] = "bay"
+    UNITS: ClassVar[Mapping[str, str]] = MappingProxyType({
+        "start": "m", "end": "m", "main_length": "m", "loop_length": "m", "length": "m", "excess": "",
+        "loop_depth": "m", "loop_drop": "m", "main_tension": "N", "backup_tension": "N", "backup_share": "",
+    })
+
+    start: Floats
+    end: Floats
     main_length: Floats
     loop_length: Floats
     length: Floats
@@ -127,6 +140,9 @@ class Bays:
     main_tension: Floats
     backup_tension: Floats
     backup_share: Floats
+
+    def _outline(self) -> dict[str, str]:
+        return {"bays": str(len(self.start))} | {name: spread(getattr(self, name), u) for name, u in self.UNITS.items()}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -165,8 +181,8 @@ class Proof:
         return int(10 ** max(0, math.floor(-math.log10(max(self.relative_residual, 1e-6)))))
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Solution:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Solution(Drawn):
     """One state of a rig in equilibrium.
 
     Attributes
@@ -192,6 +208,15 @@ class Solution:
     proof : Proof
     notes : tuple of Note
         What the user must be told about this state, worst first.
+
+    Examples
+    --------
+    >>> import linescope
+    >>> state = linescope.solve("scenes/ptarmigan_step.toml", "settled")
+    >>> state.bays.to_frame()[["start", "end", "loop_depth"]].round(2)
+         start ...
+    >>> state.plot_loops()
+    <Axes: ...>
     """
 
     rig: Rig
@@ -208,6 +233,21 @@ class Solution:
     loads: Floats
     proof: Proof
     notes: tuple[Note, ...] = ()
+
+    def _outline(self) -> dict[str, str]:
+        feet = self.walker_point
+        return {
+            "rig": repr(self.rig.name),
+            "state": repr(self.state),
+            "walker_point": "None" if feet is None else f"({', '.join(map(si, feet.tolist()))}) m",
+            "tension_a": si(self.tension_a, "N"),
+            "tension_b": si(self.tension_b, "N"),
+            "bays": str(len(self.bays.start)),
+            "loop_depth": spread(self.bays.loop_depth, "m"),
+            "excess": spread(self.bays.excess),
+            "backup_tension": spread(self.bays.backup_tension, "N"),
+            "notes": str(len(self.notes)),
+        }
 
     @property
     def tension_a(self) -> float:

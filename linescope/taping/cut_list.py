@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from linescope.errors import InputError
+from linescope.shown import Outlined
 from linescope.taping.families import FAMILIES
 from linescope.taping.holds import Holds
 from linescope.taping.laid import LaidTape
@@ -21,8 +22,8 @@ from linescope.taping.stock import TIE, TapeStock
 
 Floats = NDArray[np.float64]
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class CutList:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class CutList(Outlined):
     """Tapes in laying order, counted from `from_end`.
 
     Attributes

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from linescope.errors import TerrainError
 from linescope.notes import Note, Severity
+from linescope.shown import Outlined
 from linescope.terrain.notes import GroundNote, said
 from linescope.terrain.spec import KINDS
 
@@ -41,8 +42,8 @@ class Texture:
     corners: NDArray[np.float32]
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Terrain:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class Terrain(Outlined):
     """Triangulated ground in the rig's frame, z up.
 
     Parameters

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import TerrainError
+from linescope.shown import Outlined
 from linescope.terrain.geo import Origin
 
 KINDS = ("mesh", "grid", "points", "profile", "site")
@@ -51,8 +52,8 @@ class Obstacle:
     survey_error: float | None = None
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class GroundSpec:
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class GroundSpec(Outlined):
     """The ground of a scene: a file, or a surveyed profile given in the scene itself.
 
     The order of the placing is: factor to metres, up axis turned to z, turn about z, shift.

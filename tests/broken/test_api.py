@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 import linescope
+from linescope import statics
 from linescope.errors import InputError
 from linescope.export.briefing import Wanted
 from linescope.export.film import write_film
@@ -28,7 +29,7 @@ def test_neither_a_path_nor_a_rig(thing: Any, tmp_path: Path) -> None:
     with pytest.raises(InputError):
         linescope.load(thing)
     for take in (
-        linescope.plan, linescope.solve, linescope.Study, linescope.find_clearance, linescope.compare,
+        linescope.plan, statics.solve, linescope.Study, linescope.find_clearance, linescope.compare,
         lambda rig: linescope.write_briefing(rig, tmp_path / "out"), lambda rig: write_film(tmp_path / "f.gif", rig),
     ):
         with pytest.raises(InputError, match="key 'rig': a rig is needed"):

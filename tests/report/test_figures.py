@@ -32,7 +32,7 @@ def step() -> Study:
 
 
 def test_every_number_is_si_full_precision_and_finite(step: Study) -> None:
-    data = json.loads(json.dumps(figures_json(step, "1"), allow_nan=False))
+    data = json.loads(json.dumps(figures_json(step), allow_nan=False))
     taped = data["states"]["as taped"]
     assert taped["tension_a"] == step.taped.tension_a
     np.testing.assert_array_equal(taped["loop_depth"], step.taped.bays.loop_depth)
@@ -44,7 +44,7 @@ def test_every_number_is_si_full_precision_and_finite(step: Study) -> None:
 
 def test_every_emitted_key_is_documented_and_every_documented_key_emitted(step: Study) -> None:
     """What topics declare against the output itself, walked independently."""
-    data = figures_json(step, "1")
+    data = figures_json(step)
     text = keys.documentation()
     found: dict[str, set[str]] = {}
 

@@ -62,7 +62,7 @@ def test_every_hold_is_said_the_one_given_loudly(uneven: Study) -> None:
     text = " ".join(figures_text(uneven).split())
     assert f"! {Words().note(given)}" in text
     assert Words().say("state-standing-held") in text
-    assert figures_json(uneven, "1")["let_go"]["value"]["gone_empty"] == list(found.gone_empty)
+    assert figures_json(uneven)["let_go"]["value"]["gone_empty"] == list(found.gone_empty)
 
 
 def test_the_crew_is_told_to_see_what_is_there(uneven: Study) -> None:

@@ -45,7 +45,7 @@ def printed(tighter: Scene) -> linescope.Study:
 
 def test_a_tried_tension_is_the_one_that_is_computed_and_the_one_that_is_listed(printed: linescope.Study) -> None:
     """The figure, the input beside it and its low and high are of one and the same value."""
-    data = figures_json(printed, "1")
+    data = figures_json(printed)
     note = next(each for each in data["inputs"] if each["key"] == "main.tension")
     assert note["value"] == 6000.0 and note["known"] == "tried" and note["unit"] == "N"
     assert note["file"] == {"value": 3000.0, "known": "measured"}
@@ -67,7 +67,7 @@ def test_a_rig_changed_in_python_knows_nothing_of_inputs() -> None:
     rig = linescope.load(LEDGE).rig
     changed = replace(rig, main_plan=replace(rig.main_plan, tension=6000.0))
     found = linescope.Study(changed, leave=linescope.Study.SLOW)
-    data = figures_json(found, "1")
+    data = figures_json(found)
     assert data["inputs"] == [] and found.inputs.bands == {}
     text = figures_text(found)
     assert "measured" not in text and "3.0 kN" not in text

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import dataclasses
-import importlib.metadata
 import math
 
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope import __version__
 from linescope.clearance import Cause, Clearance
 from linescope.clearance.finding import Verdict
 from linescope.notes import Missing, Quantity, Spot, Term, Verbatim
@@ -45,7 +45,6 @@ def build(brief: Brief) -> Stage:
     if brief.ground is not None:
         unit = 1.0 if measures.system == "metric" else 0.3048
         land = relief.relief(brief.ground, rig, brief.theme, relief.swept(brief.study), unit)
-    version = importlib.metadata.version("linescope")
     state = state_label(brief.solution, measures)
     return Stage(
         view="overview",
@@ -57,17 +56,17 @@ def build(brief: Brief) -> Stage:
         alarms=(),
         panels=(_panel(brief, told[:RED], land),),
         boxes=(),
-        footer=measures.say("overview-footer", version=version, date=brief.date),
+        footer=measures.say("overview-footer", version=__version__, date=brief.date),
         theme=brief.theme,
         measures=measures,
         metadata={
-            "Software": f"linescope {version}",
+            "Software": f"linescope {__version__}",
             "Title": rig.name,
             "Scene": rig.name,
             "State": state,
             "View": "overview",
             "Date": brief.date.isoformat(),
-            "Version": version,
+            "Version": __version__,
         },
         message=message,
         key=_key(brief, land),
