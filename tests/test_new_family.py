@@ -124,7 +124,7 @@ told = {
     "text": tape_text(cuts, rig.name, Words()),
     "looks": [[key, tape_look(key).symbol, tape_look(key).colour] for key in (*FAMILIES, "tie")],
     "stages": stages,
-    "compared": [[style.family, style.holds.value, style.failed is None] for style in found.styles],
+    "compared": [[made.family, made.holds.value, made.failed is None] for style in found.styles for made in style.made],
     "comparison": topic_text(STYLES, Study(rig, given={"compare": found}), Words()),
     "options": [field["options"] for field in styles.values()],
     "edited": session.variant.reason,

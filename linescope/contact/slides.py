@@ -232,7 +232,8 @@ def counted_as(work: Floats, left: int) -> float:
 
 def walk_history(
     rig: Rig, level: HoldLevel, *, planned: Plan, between: tuple[Between, ...], crossings: int,
-    per_bay: int | None = None, most_steps: int = STEPS[-1], widest: float = BIN, progress: Progress | None = None,
+    per_bay: int | None = None, most_steps: int = STEPS[-1], most_walked: int = MOST, widest: float = BIN,
+    progress: Progress | None = None,
 ) -> History:
     """Walk crossing after crossing.
 
@@ -252,6 +253,8 @@ def walk_history(
         2 %, judged by the first two crossings.
     most_steps : int
         At which halving stops in any case.
+    most_walked : int
+        Crossings walked, at the most.
     widest : float
         Widest bin of the ledger.  [m]
     progress : callable, optional
@@ -265,12 +268,12 @@ def walk_history(
     -----
     They are walked until what one more of them told changes neither the work of all that are asked for nor any face's
     peak by more than 2 %, and counting those left by equation (1) or as the last one each does not either; or until
-    `MOST` are walked.
+    `most_walked` are walked.
     """
     layout = planned.layout
     nothing_slides = all(tape.holds is Holds.BOTH for tape in layout.tapes)
     choice = (per_bay,) if per_bay else tuple(steps for steps in STEPS if steps <= most_steps) or (most_steps,)
-    wanted = max(1, min(crossings, MOST))
+    wanted = max(1, min(crossings, most_walked))
 
     def told(start: float, end: float) -> Progress | None:
         return None if progress is None else lambda share: progress(start + share * (end - start))

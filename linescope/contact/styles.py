@@ -1,4 +1,9 @@
-"""Tape styles side by side: one rig, the same inputs, and what each rubs in the same day on the same scale."""
+"""Tape styles side by side: one rig, the same inputs, and what each does in the same day on the same scale.
+
+A style is what its tapes hold.  Families that hold the same line move alike when their hold is alike: they are one
+style, walked once, and differ in what they lay between the lines, in tape and in time.  The rig as planned is one of
+them, or stands beside them where its zones hold different lines.
+"""
 
 from __future__ import annotations
 
@@ -8,40 +13,24 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 import numpy as np
+from numpy.typing import NDArray
 
 from linescope.contact.ledger import Face
-from linescope.contact.slides import STEPS, History
+from linescope.contact.pacing import Lap, Pacer
+from linescope.contact.parting import Parting, find_parting
+from linescope.contact.slides import MOST, STEPS, betweens
+from linescope.contact.verdicts import style_notes
 from linescope.contact.wear import LEVELS, Wear, find_wear
 from linescope.errors import InputError, LinescopeError, SolveError
 from linescope.events.friction import HoldLevel
-from linescope.notes import Kind, Note, Quantity, Severity, Term, Value, Verbatim
+from linescope.notes import Note
 from linescope.rig import Band, Rig, Use, Wind, checked_rig
 from linescope.shown import Outlined
 from linescope.statics import Plan, Solution, cut_list, plan, solve
-from linescope.taping import FAMILIES, CutList, Holds, find_between
+from linescope.taping import FAMILIES, CutList, Holds
 
+Flags = NDArray[np.bool_]
 Progress = Callable[[float, str], None]
-
-NO_SLIP = 1e-6  # Less is no slip [m].
-SAME = 1.05  # Rub that differs by less than this factor is not told apart.
-
-
-class StyleNote(Kind):
-    """What a comparison comes to."""
-
-    FAILED = "styles-failed"
-    NOTHING_SLIPS = "styles-nothing-slips"
-    ONLY_LOW = "styles-only-low"
-    SPARES = "styles-spares-main"
-    FIXED = "styles-fixed"
-    MAIN_HELD = "styles-main-held"
-    BACKUP_HELD = "styles-backup-held"
-    LOOPS = "styles-loops"
-    WRAPPED = "styles-wrapped"
-    TAB = "styles-tab"
-    LEAST_TAPE = "styles-least-tape"
-    SAME_HOLD = "styles-same-hold"
-    CHALK = "styles-chalk"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,57 +55,99 @@ class DepthSpread:
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Behaviour:
-    """What follows from which line is held and what lies between the lines, whatever the tape is made of.
+    """What a style does, whatever its tapes are made of.
 
     Attributes
     ----------
-    holds : Holds
     wear : Wear
+        With what the family shown lays between the lines.
     taped, settled : DepthSpread
-        With the walker where the rig has him.
+        Nobody on the line.
+    walked : mapping of level to DepthSpread
+        The same after the first crossing, there and back, at each hold that was walked.
+    hung : float
+        Most that ran through one tape when the line was hung, at the hold's value.  [m]
     slip : mapping of level to float
-        Largest stretched length through one tape in the first crossing.  [m]
+        Most through one tape in the first crossing, at each hold that was walked.  [m]
+    reach : float
+        Farthest that the sliding line has been from where it was taped, in all crossings.  [m]
     force : float
-        Largest force along the line over a tape in it.  [N]
+        Largest force along the line over a tape in the first crossing.  [N]
     """
 
-    holds: Holds
     wear: Wear
     taped: DepthSpread
     settled: DepthSpread
+    walked: Mapping[HoldLevel, DepthSpread]
+    hung: float
     slip: Mapping[HoldLevel, float]
+    reach: float
     force: float
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Style:
-    """One tape family holding one line.
+class Made:
+    """One family that a style can be made of.
 
     Attributes
     ----------
     family : str
-        A key of `linescope.taping.FAMILIES`.
-    holds : Holds
-    behaviour : Behaviour or None
-        None when it failed.
+        A key of `linescope.taping.FAMILIES`; "" for the zones of a rig that hold different lines.
+    holds : Holds or None
+        None for those.
     cut_list : CutList or None
         What tape it takes; None where it cannot be laid.
+    faces : mapping of Face to float
+        Largest work per metre in the day, with what it lays between the lines.  [J/m]
+    strip : float
+        Most work on the strip of one tape.  [J]
     failed : LinescopeError or None
-        Why there is no result.
+        Why it cannot be laid.
     """
 
     family: str
-    holds: Holds
-    behaviour: Behaviour | None
+    holds: Holds | None
     cut_list: CutList | None
+    faces: Mapping[Face, float]
+    strip: float
     failed: LinescopeError | None = None
 
     @property
     def name(self) -> str:
         """Family and what it holds, where it could hold either line."""
-        if len(FAMILIES[self.family].can_hold) == 1:
+        if self.holds is None or len(FAMILIES[self.family].can_hold) == 1:
             return self.family
         return f"{self.family}, {self.holds.value}-held"
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Style:
+    """Tapes that hold the same line, or the rig as it is planned.
+
+    Attributes
+    ----------
+    holds : Holds or None
+        None where the rig's own tapes hold different lines.
+    planned : bool
+        Whether it is the rig as planned.
+    behaviour : Behaviour or None
+        None when it failed.
+    made : tuple of Made
+        Families that it can be made of, the one shown first; none when it failed.
+    failed : LinescopeError or None
+        Why there is no result.
+    """
+
+    holds: Holds | None
+    planned: bool
+    behaviour: Behaviour | None
+    made: tuple[Made, ...]
+    failed: LinescopeError | None = None
+
+    @property
+    def name(self) -> str:
+        """ "mixed" for a rig whose tapes hold different lines, else what they hold."""
+        return "mixed" if self.holds is None else self.holds.value
 
 
 @dataclass(frozen=True, eq=False, kw_only=True, repr=False)
@@ -126,10 +157,13 @@ class Comparison(Outlined):
     Attributes
     ----------
     rig : Rig
-        As given; its own styles are among those compared only when they are asked for.
+        As given.
     use : Use
         What the rub is counted for.
     styles : tuple of Style
+        The rig as planned first.
+    parting : tuple of Parting
+        From which hold on sliders slip.
     notes, assumed : tuple of Note
         What follows, and what was assumed.
     run_time : float
@@ -139,22 +173,28 @@ class Comparison(Outlined):
     rig: Rig
     use: Use
     styles: tuple[Style, ...]
+    parting: tuple[Parting, ...]
     notes: tuple[Note, ...]
     assumed: tuple[Note, ...]
     run_time: float
 
+    def style(self, holds: Holds | None) -> Style | None:
+        """The style that holds a line; None when it was not asked for."""
+        return next((style for style in self.styles if style.holds is holds), None)
+
     def behaviour(self, holds: Holds) -> Behaviour | None:
-        """The first result of tapes that hold a line; None when there is none."""
-        return next((s.behaviour for s in self.styles if s.holds is holds and s.behaviour is not None), None)
+        """What tapes that hold a line do; None when there is no result."""
+        found = self.style(holds)
+        return None if found is None else found.behaviour
 
 
-def all_styles() -> tuple[tuple[str, Holds], ...]:
+def all_families() -> tuple[tuple[str, Holds], ...]:
     """Every family, each slider both ways where it can hold either line."""
     return tuple((key, holds) for key, family in FAMILIES.items() for holds in family.can_hold)
 
 
 def with_style(rig: Rig, family: str, holds: Holds) -> Rig:
-    """The same rig with one style in all zones: spacing, excess and hold as they were.
+    """The same rig with one family in all zones: spacing, excess and hold as they were.
 
     Raises
     ------
@@ -188,9 +228,10 @@ def compare(
     levels: tuple[HoldLevel, ...] = LEVELS,
     most_steps: int = STEPS[-1],
     per_bay: int | None = None,
+    most_walked: int = MOST,
     progress: Progress | None = None,
 ) -> Comparison:
-    """Every tape style on one rig.
+    """The rig as planned, and with tapes that hold both lines, the main, the backup.
 
     Parameters
     ----------
@@ -201,11 +242,13 @@ def compare(
     use, wind, speed
         See `find_wear`.
     levels : tuple
-        Ends of the hold to walk at; fewer are quicker.
+        Ends of the hold at which all crossings are walked; at the low end the first one always is.
     most_steps : int
         Steps in each bay, at the most.
     per_bay : int, optional
         Steps in each bay; see `find_wear`.
+    most_walked : int
+        Crossings walked, at the most.
     progress : callable, optional
         Told the share done, 0 to 1, and what is being done.
 
@@ -216,9 +259,7 @@ def compare(
 
     Notes
     -----
-    Families that hold the same line move alike when their hold is alike: they are walked once.  They rub alike too as
-    long as no loop presses the lines together.  A style that finds no equilibrium becomes a result that says so; the
-    others are not lost.
+    A style that finds no equilibrium becomes a result that says so; the others are not lost.
 
     Examples
     --------
@@ -232,131 +273,120 @@ def compare(
     unknown = [key for key in families or () if key not in FAMILIES]
     if unknown:
         raise InputError("no such taping family", key="families", found=unknown[0], allowed=", ".join(FAMILIES))
-    wanted = [style for style in all_styles() if families is None or style[0] in families]
     begun = time.perf_counter()
-    found: dict[tuple[Holds, float], Behaviour | SolveError] = {}
-    pressed: dict[Holds, bool] = {}
-    styles = []
-    for count, (family, holds) in enumerate(wanted):
+    wanted = [each for each in all_families() if families is None or each[0] in families]
+    own = tuple(dict.fromkeys((zone.family, zone.holds) for zone in rig.taping.zones))
+    mixed = len({holds for _, holds in own}) > 1
+    groups: list[tuple[Holds | None, list[tuple[str, Holds]]]] = [(None, [])] if mixed else []
+    for holds in sorted(Holds, key=lambda each: mixed or each is not own[0][1]):
+        group = [each for each in wanted if each[1] is holds]
+        if not mixed and holds is own[0][1]:
+            group = [*own, *(each for each in group if each not in own)]
+        if group:
+            groups.append((holds, group))
+    styles, parting = [], []
+    for count, (held, group) in enumerate(groups):
         def told(share: float, what: str, count: int = count) -> None:
             if progress is not None:
-                progress(min((count + share) / len(wanted), 0.999), what)
+                progress(min((count + share) / len(groups), 0.999), what)
 
-        between = find_between(family, rig.section, rig.taping.stock, holds)
-        bare = 1.0 if between.sliding is None else between.sliding.line_on_line
-        key = (holds, round(bare, 6) if pressed.get(holds, True) else 0.0)
-        if holds in pressed and not pressed[holds]:
-            key = next(each for each in found if each[0] is holds)
-        if key not in found:
-            styled = with_style(rig, family, holds)
-            try:
-                near = next((each for (held, _), each in found.items() if held is holds), None)
-                walked = near.wear.histories if isinstance(near, Behaviour) else None
-                found[key] = _behaviour(
-                    holds, plan(styled), use, wind, speed, levels, most_steps, per_bay, walked, told
-                )
-            except SolveError as error:
-                found[key] = error
-            made = found[key]
-            pressed[holds] = isinstance(made, Behaviour) and any(
-                history.lines_pressed > 0.0 for history in made.wear.histories.values()
-            )
-        styles.append(_style(rig, family, holds, found[key]))
-        told(1.0, "")
+        planned = count == 0 and (mixed or own[0] in group)
+        styled = rig if planned else with_style(rig, *group[0])
+        try:
+            laid = plan(styled)
+            behaviour = _behaviour(laid, use, wind, speed, levels, most_steps, per_bay, most_walked, told)
+            if held in (Holds.MAIN, Holds.BACKUP):
+                parting.append(find_parting(laid, held, behaviour.wear.history.per_bay))
+        except SolveError as error:
+            styles.append(Style(holds=held, planned=planned, behaviour=None, made=(), failed=error))
+            continue
+        made = tuple(_made(laid, each, behaviour) for each in group) if group else (_planned(laid, behaviour),)
+        styles.append(Style(holds=held, planned=planned, behaviour=behaviour, made=made))
     if progress is not None:
         progress(1.0, "done")
-    done = [each for each in found.values() if isinstance(each, Behaviour)]
+    done = [style.behaviour for style in styles if style.behaviour is not None]
     return Comparison(
-        rig=rig, use=rig.use if use is None else use, styles=tuple(styles), notes=_notes(styles),
+        rig=rig, use=rig.use if use is None else use, styles=tuple(styles), parting=tuple(parting),
+        notes=style_notes(styles, parting),
         assumed=tuple(dict.fromkeys(note for each in done for note in each.wear.assumed)),
         run_time=time.perf_counter() - begun,
     )
 
 
 def _behaviour(
-    holds: Holds, planned: Plan, use: Use | None, wind: Wind | None, speed: Band | None,
-    levels: tuple[HoldLevel, ...], most_steps: int, per_bay: int | None,
-    walked: Mapping[HoldLevel, History] | None, progress: Progress,
+    planned: Plan, use: Use | None, wind: Wind | None, speed: Band | None, levels: tuple[HoldLevel, ...],
+    most_steps: int, per_bay: int | None, most_walked: int, progress: Progress,
 ) -> Behaviour:
+    rig, layout = planned.rig, planned.layout
     wear = find_wear(
-        planned.rig, use, wind=wind, speed=speed, levels=levels, most_steps=most_steps, per_bay=per_bay,
-        planned=planned, walked=walked, progress=progress,
+        rig, use, wind=wind, speed=speed, levels=levels, most_steps=most_steps, most_walked=most_walked,
+        per_bay=per_bay, planned=planned, progress=progress,
     )
-    taped = solve(planned.rig, "as taped", planned=planned)
-    settled = solve(planned.rig, "settled", planned=planned, look_for_others=False)
-    slip = {level: float(np.max(each.first.total_slip, initial=0.0)) for level, each in wear.histories.items()}
+    slides = any(tape.holds is not Holds.BOTH for tape in layout.tapes)
+    first: dict[HoldLevel, Lap] = {}
+    for level in LEVELS if "high" in levels else LEVELS[:2]:
+        history = wear.histories.get(level)
+        if history is not None:
+            first[level] = history.first
+        elif slides:
+            first[level] = Pacer(rig, level, planned).lap(wear.history.per_bay)
+    taped = depth_spread(wear.standing)
+    walked = {level: _after(planned, lap) if slides else taped for level, lap in first.items()}
+    settled = solve(rig.without_walker(), "settled", planned=planned, look_for_others=False) if slides else None
+    history, marks = wear.history, np.where(_on_main(planned), layout.tape_main, layout.tape_backup)
+    hung = np.where(_slides(planned), np.abs(history.places[0] - marks), 0.0)
     return Behaviour(
-        holds=holds, wear=wear, taped=depth_spread(taped), settled=depth_spread(settled), slip=MappingProxyType(slip),
-        force=max(history.over_tape for history in wear.histories.values()),
+        wear=wear, taped=taped, settled=taped if settled is None else depth_spread(settled),
+        walked=MappingProxyType(walked), hung=float(hung.max(initial=0.0)),
+        slip=MappingProxyType({level: float(lap.total_slip.max(initial=0.0)) for level, lap in first.items()}),
+        reach=float(history.reach.max(initial=0.0)), force=history.over_tape,
     )
 
 
-def _style(rig: Rig, family: str, holds: Holds, found: Behaviour | SolveError) -> Style:
-    behaviour = found if isinstance(found, Behaviour) else None
+def _slides(planned: Plan) -> Flags:
+    return np.array([tape.holds is not Holds.BOTH for tape in planned.layout.tapes], dtype=bool)
+
+
+def _on_main(planned: Plan) -> Flags:
+    """Which tapes slide along the main."""
+    return np.array([tape.holds is Holds.BACKUP for tape in planned.layout.tapes], dtype=bool)
+
+
+def _after(planned: Plan, lap: Lap) -> DepthSpread:
+    """Loops with nobody on the line, tapes where a crossing left them."""
+    layout, on_main, slides = planned.layout, _on_main(planned), _slides(planned)
+    moved = replace(
+        layout, tape_main=np.where(on_main, lap.slide[-1], layout.tape_main),
+        tape_backup=np.where(slides & ~on_main, lap.slide[-1], layout.tape_backup),
+    )
+    empty = planned.rig.without_walker()
+    return depth_spread(solve(empty, planned=replace(planned, rig=empty, layout=moved)))
+
+
+def _planned(laid: Plan, behaviour: Behaviour) -> Made:
+    """What the rig's own zones are made of."""
+    faces = MappingProxyType({face: behaviour.wear.peak(face) for face in Face})
+    return replace(_cuts(laid, "", None), faces=faces, strip=behaviour.wear.tape_peak())
+
+
+def _cuts(laid: Plan, family: str, holds: Holds | None) -> Made:
     try:
-        cuts = cut_list(plan(with_style(rig, family, holds)))
+        cuts = cut_list(laid)
     except LinescopeError as error:
-        return Style(family=family, holds=holds, behaviour=behaviour, cut_list=None, failed=error)
-    failed = found if isinstance(found, SolveError) else None
-    return Style(family=family, holds=holds, behaviour=behaviour, cut_list=cuts, failed=failed)
+        return Made(family=family, holds=holds, cut_list=None, faces={}, strip=float("nan"), failed=error)
+    return Made(family=family, holds=holds, cut_list=cuts, faces={}, strip=float("nan"))
 
 
-def _notes(styles: Sequence[Style]) -> tuple[Note, ...]:
-    by_hold: dict[Holds, Behaviour] = {}
-    for style in styles:
-        if style.behaviour is not None:
-            by_hold.setdefault(style.holds, style.behaviour)
-    notes: list[Note] = []
-
-    def say(kind: StyleNote, severity: Severity = Severity.LIMIT, **values: Value) -> None:
-        notes.append(Note(kind=kind, severity=severity, values=values, weight=1.0 - 0.01 * len(notes)))
-
-    failed = [style.name for style in styles if style.failed is not None]
-    if failed:
-        say(StyleNote.FAILED, names=Verbatim(", ".join(failed)))
-    sliders = [each for held, each in by_hold.items() if held is not Holds.BOTH]
-    slips = {level: max((each.slip.get(level, 0.0) for each in sliders), default=0.0) for level in LEVELS}
-    if sliders and max(slips.values()) <= NO_SLIP:
-        say(StyleNote.NOTHING_SLIPS)
-    elif sliders and slips["value"] <= NO_SLIP:
-        say(StyleNote.ONLY_LOW)
-    tops = {held: each.wear.peak(Face.MAIN_TOP) for held, each in by_hold.items()}
-    if len(tops) > 1:
-        least, wears = min(tops.values()), max(tops, key=lambda held: tops[held])
-        spare = [held.value for held in Holds if held in tops and tops[held] <= SAME * least]
-        if tops[wears] > SAME * least:
-            say(
-                StyleNote.SPARES, most=Quantity(tops[wears], "line energy"), least=Quantity(least, "line energy"),
-                wears=Term(f"styles-holds-{wears.value}"), spares=Term(f"styles-holds-{'-'.join(spare)}"),
-            )
-    for held, kind in (
-        (Holds.BOTH, StyleNote.FIXED), (Holds.MAIN, StyleNote.MAIN_HELD), (Holds.BACKUP, StyleNote.BACKUP_HELD),
-    ):
-        if held in by_hold:
-            wear = by_hold[held].wear
-            inner = max(wear.peak(Face.MAIN_UNDER), wear.peak(Face.BACKUP_TOP))
-            say(
-                kind, top=Quantity(wear.peak(Face.MAIN_TOP), "line energy"), inner=Quantity(inner, "line energy"),
-                under=Quantity(wear.peak(Face.BACKUP_UNDER), "line energy"),
-            )
-    for held in (Holds.MAIN, Holds.BACKUP):
-        if held in by_hold:
-            each = by_hold[held]
-            say(
-                StyleNote.LOOPS, holds=Term(f"styles-holds-{held.value}"),
-                least=Quantity(each.taped.least, "length"), most=Quantity(each.taped.most, "length"),
-                least_settled=Quantity(each.settled.least, "length"),
-                most_settled=Quantity(each.settled.most, "length"),
-            )
-    if Holds.BACKUP in by_hold:
-        say(StyleNote.WRAPPED)
-    laid = [(style.cut_list.tape_total, style.name) for style in styles if style.cut_list is not None]
-    if len(laid) > 1:
-        fewest, most = min(laid), max(laid)
-        say(
-            StyleNote.LEAST_TAPE, least=Quantity(fewest[0], "length"), least_name=Verbatim(fewest[1]),
-            most=Quantity(most[0], "length"), most_name=Verbatim(most[1]),
-        )
-    say(StyleNote.SAME_HOLD)
-    say(StyleNote.CHALK, Severity.BASIS)
-    return tuple(notes)
+def _made(laid: Plan, which: tuple[str, Holds], behaviour: Behaviour) -> Made:
+    """One family of a style: the same marks and crossings, with what it lays between the lines."""
+    family, holds = which
+    tapes = tuple(replace(tape, family=family) if tape.kind == "tape" else tape for tape in laid.layout.tapes)
+    styled = replace(laid, rig=with_style(laid.rig, *which), layout=replace(laid.layout, tapes=tapes))
+    found = _cuts(styled, family, holds)
+    if found.cut_list is None:
+        return found
+    wear = behaviour.wear
+    slides = wear.history.booked(styled.layout, betweens(styled.rig, styled.layout)).tracks
+    day = wear.day.value.plus(wear.history.tracks, -1.0).plus(slides)
+    faces = MappingProxyType({face: day.faces[face].peak for face in Face})
+    return replace(found, faces=faces, strip=float(day.tapes.max(initial=0.0)))

@@ -45,7 +45,8 @@ LENGTH_SCALE = 340.0  # Of the wind's spectrum [m].
 SECONDS, LEAD_IN = 600.0, 30.0  # Of wind that is computed, and of those that are not counted [s].
 WIND_STEP = 0.05  # [s]
 STEPS_A_SWING = 60  # Runge-Kutta steps in one free swing.
-CLASSES = 24  # Depths of loop that are swung; what lies between them is interpolated.
+CLASSES = 24  # Depths of loop that are swung, at the most; what lies between them is interpolated.
+CLOSEST = 0.1  # Nor closer to each other than by this share [-].
 SHALLOWEST = 0.01  # A loop less deep swings like one of this depth [m].
 SEED = 15  # Of the phases, so that the same wind blows every time.
 _U, _WEIGHT = np.polynomial.legendre.leggauss(4)
@@ -201,20 +202,13 @@ def find_sway(
     drag = load.backup / (mass * across * across) if across > 0.0 else 0.0
     gravity = G * math.cos(math.atan(rig.slope))
     depths = np.maximum(standing.bays.loop_depth, SHALLOWEST)
-    classes = np.geomspace(depths.min(), max(depths.max(), 1.001 * depths.min()), CLASSES)
+    least, most = (float(f"{depth:.5g}") for depth in (depths.min(), depths.max()))  # Rigs that hang alike share one.
+    most = max(most, 1.001 * least)
+    classes = np.geomspace(least, most, min(CLASSES, math.ceil(math.log(most / least) / CLOSEST) + 2))
     lean = math.atan2(load.backup, mass * G)
     path = np.zeros((len(depths), len(intensity), len(play)))
     for i, each in enumerate(intensity):
-        found = np.zeros((CLASSES, len(play)))
-        if across > 0.0:
-            blows = gusts(round(across, 6), each, seconds + LEAD_IN)
-            step = 2.0 * math.pi * math.sqrt(0.8 * float(classes[0]) / gravity) / STEPS_A_SWING
-            for c in range(CLASSES):  # Each in its own steps: a shallow loop swings fast.
-                step = 2.0 * math.pi * math.sqrt(0.8 * float(classes[c]) / gravity) / STEPS_A_SWING
-                swing_on(
-                    blows, WIND_STEP, classes[c : c + 1], drag, gravity, min(step, WIND_STEP), LEAD_IN, np.array(play),
-                    np.full(1, lean), np.zeros(1), found[c : c + 1], ARMS, SHARES,
-                )
+        found = _turned(tuple(classes.tolist()), round(across, 6), each, seconds, drag, gravity, lean, play)
         for p in range(len(play)):
             path[:, i, p] = np.interp(np.log(depths), np.log(classes), found[:, p]) * 3600.0 / seconds
     result = Sway(
@@ -223,6 +217,25 @@ def find_sway(
     )
     freeze(result)
     return result
+
+
+@functools.lru_cache(maxsize=64)
+def _turned(
+    classes: tuple[float, ...], across: float, intensity: float, seconds: float, drag: float, gravity: float,
+    lean: float, play: tuple[float, ...],
+) -> Floats:
+    """(c, p) what loops of these depths turn beyond each play in a wind across them.  [rad]"""
+    found = np.zeros((len(classes), len(play)))
+    if across > 0.0:
+        blows = gusts(across, intensity, seconds + LEAD_IN)
+        for c, depth in enumerate(classes):  # Each in its own steps: a shallow loop swings fast.
+            step = 2.0 * math.pi * math.sqrt(0.8 * depth / gravity) / STEPS_A_SWING
+            swing_on(
+                blows, WIND_STEP, np.array([depth]), drag, gravity, min(step, WIND_STEP), LEAD_IN, np.array(play),
+                np.full(1, lean), np.zeros(1), found[c : c + 1], ARMS, SHARES,
+            )
+    found.setflags(write=False)
+    return found
 
 
 def pivot_work(friction: Floats, normal: Floats, width: float, path: Floats) -> Floats:

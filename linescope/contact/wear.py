@@ -582,10 +582,10 @@ def find_wear(
     speed: Band | None = None,
     worst: int = 20,
     most_steps: int = STEPS[-1],
+    most_walked: int = MOST,
     per_bay: int | None = None,
     levels: tuple[HoldLevel, ...] = LEVELS,
     planned: Plan | None = None,
-    walked: Mapping[HoldLevel, History] | None = None,
     progress: Progress | None = None,
 ) -> Wear:
     """What a use of the line rubs.
@@ -604,13 +604,13 @@ def find_wear(
         Length of the list of places.
     most_steps : int
         Steps in each bay, at the most.
+    most_walked : int
+        Crossings walked, at the most.
     per_bay : int, optional
         Steps in each bay; default they are halved until that stops mattering.
     levels : tuple
         Ends of the hold to walk at; "value" always is.
     planned : Plan, optional
-    walked : mapping of {"low", "value", "high"} to History, optional
-        Crossings of tapes that hold the same lines just as hard, walked before.
     progress : callable, optional
         Told the share done, 0 to 1, and what is being done; may raise to stop.
 
@@ -642,17 +642,15 @@ def find_wear(
     between = betweens(rig, layout)
     asked: list[HoldLevel] = ["value", *(level for level in LEVELS if level in levels and level != "value")]
     histories: dict[HoldLevel, History] = {}
-    if walked is not None:
-        histories = {level: history.booked(layout, between) for level, history in walked.items()}
     steps = per_bay
-    for count, level in enumerate(asked if walked is None else ()):
+    for count, level in enumerate(asked):
         def told(share: float, count: int = count) -> None:
             if progress is not None:
                 progress(0.85 * (count + share) / len(asked), "crossings")
 
         histories[level] = walk_history(
             rig, level, planned=planned, between=between, crossings=use.crossings,
-            per_bay=steps, most_steps=most_steps, progress=told,
+            per_bay=steps, most_steps=most_steps, most_walked=most_walked, progress=told,
         )
         if histories[level].first.total_work > 0.0:
             steps = histories[level].per_bay
@@ -674,7 +672,7 @@ def find_wear(
         rig=rig, layout=layout, standing=standing, use=use, wind=blows, wind_assumed=wind_assumed, between=between,
         histories=MappingProxyType(histories), sway=day.sways["value"], causes=causes, day=total,
         crossing=histories["value"].one.plus(ring), places=worst_places(standing, causes, total, worst), tapes=tapes,
-        effects=_effects(day, causes, speed), assumed=_assumed(rig, use, blows), notes=(),
+        effects=_effects(day, causes, speed), assumed=_assumed(rig, use, blows, most_walked), notes=(),
     )
     if progress is not None:
         progress(1.0, "done")
@@ -682,11 +680,11 @@ def find_wear(
     return result
 
 
-def _assumed(rig: Rig, use: Use, wind: Wind) -> tuple[Note, ...]:
+def _assumed(rig: Rig, use: Use, wind: Wind, most: int) -> tuple[Note, ...]:
     def basis(kind: WearNote, **values: Quantity | int) -> Note:
         return Note(kind=kind, severity=Severity.BASIS, values=values)
 
-    notes = [basis(WearNote.FACES), basis(WearNote.HISTORY, most=MOST)]
+    notes = [basis(WearNote.FACES), basis(WearNote.HISTORY, most=most)]
     if use.wind_hours > 0.0:
         notes.append(basis(
             WearNote.SWAY, speed=Quantity(wind.speed, "speed"), turbulence=Quantity(TURBULENCE.value, "ratio"),

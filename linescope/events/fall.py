@@ -19,7 +19,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.optimize import elementwise
 
 from linescope.errors import FallNotBounded
 from linescope.events.catch import (
@@ -254,6 +253,8 @@ def _up(loaded: list[Loaded], height: float) -> Floats:
     held = np.flatnonzero(over(found, np.arange(len(loaded), dtype=float)) > 0.0)
     if len(held):
         ends = np.zeros(len(held)), np.full(len(held), weight)
+        from scipy.optimize import elementwise  # Slow to import.
+
         root = elementwise.find_root(over, ends, args=(held.astype(float),), tolerances={"xatol": 1e-4 * weight})
         found[held] = root.x
     return found

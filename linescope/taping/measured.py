@@ -22,8 +22,6 @@ from __future__ import annotations
 import functools
 import math
 
-from scipy.optimize import brentq
-
 from linescope.errors import InputError
 from linescope.taping.beginnings import Enclosing, Patch
 from linescope.taping.families import FAMILIES
@@ -110,6 +108,8 @@ def _from_first(section: Section, stock: TapeStock, first: FirstStrip) -> float:
 
     found = 1.0 + (wanted - float(wound.used(nearest))) / bare
     if LEAST < found < MOST and abs(length(found) - wanted) > NEAR and length(LEAST) < wanted < length(MOST):
+        from scipy.optimize import brentq  # Slow to import.
+
         found = float(brentq(lambda k: length(k) - wanted, LEAST, MOST, xtol=1e-9))
     if not LEAST <= found <= MOST:
         raise InputError(

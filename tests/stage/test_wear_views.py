@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from linescope.contact import Comparison, Face, Wear, compare, find_touches, find_wear
+from linescope.contact.verdicts import rows_of
 from linescope.rig import Use
 from linescope.stage import brief_of, faces
 from linescope.stage.items import Stage
@@ -96,7 +97,7 @@ def test_bars_stand_on_their_face_to_one_scale():
 
 def test_three_styles_stand_on_one_scale():
     stage = styles.build(compared())
-    assert [panel.name for panel in stage.panels] == ["both", "main", "backup"]
+    assert [panel.name for panel in stage.panels] == ["backup", "both", "main"]  # The rig as planned first.
     tall, peaks = [], []
     for holds in (Holds.BOTH, Holds.MAIN, Holds.BACKUP):
         rubbed = comparison().behaviour(holds).wear
@@ -105,7 +106,8 @@ def test_three_styles_stand_on_one_scale():
         peaks.append(rubbed.peak(face))
     assert np.array(tall) / np.array(peaks) == pytest.approx(np.full(3, tall[0] / peaks[0]), rel=0.05)
     table = next(box.table for box in stage.boxes if box.name == "styles")
-    assert len(table) == 1 + len(comparison().styles)
+    assert len(table[0]) == 1 + len(comparison().styles)
+    assert len(table) == 1 + len(rows_of(comparison().styles)[0])
 
 
 def test_tapes_stand_where_they_are_over_where_they_were():

@@ -1,4 +1,4 @@
-"""Tape styles under one another, one scale: what differs is the face."""
+"""Tape styles under one another, one scale: which face rubs, what else differs, and what follows."""
 
 from __future__ import annotations
 
@@ -9,41 +9,40 @@ import numpy as np
 from linescope.contact.ledger import Face
 from linescope.contact.styles import Style
 from linescope.notes import Term
+from linescope.report import grids
 from linescope.stage import faces
 from linescope.stage.items import Stage, TextBox
 from linescope.stage.page import LOW, Brief, furnish
-from linescope.taping import Holds
-
-SHOWN = (Holds.BOTH, Holds.MAIN, Holds.BACKUP)
+from linescope.topics.styles import ROWS, STYLES
 
 
 def build(brief: Brief) -> Stage:
-    """Three strips of faces, a table of all styles, and what follows."""
+    """A strip of faces for each style, a table of what differs, and what follows."""
     comparison = brief.study.compare
     assert comparison
     brief = replace(brief, theme=faces.shaded(brief.theme))
     words = brief.measures
-    shown = [(holds, comparison.behaviour(holds)) for holds in SHOWN]
-    found = [(holds, behaviour.wear) for holds, behaviour in shown if behaviour is not None]
+    found = [(style, style.behaviour.wear) for style in comparison.styles if style.behaviour is not None]
     peaks = {face: max((wear.peak(face) for _, wear in found), default=0.0) for face in Face}
     most = max(peaks.values())
-    split = brief.top + 0.72 * (LOW - brief.top)
+    split = brief.top + (0.70 if len(found) > 3 else 0.60) * (LOW - brief.top)
     axis = faces.AXIS / brief.panel_size((0.0, 0.0, 1.0, 1.0))[1]  # All strips as high, the last with the metres.
     edges = np.append(np.linspace(brief.top, split - axis, len(found) + 1)[:-1], split)
     panels = []
-    for k, (holds, wear) in enumerate(found):
-        caption = words.say(f"styles-picture-{holds.value}")
+    for k, (style, wear) in enumerate(found):
         frame = (0.0, float(edges[k]), 1.0, float(edges[k + 1]))
         panels.append(faces.strips(
-            brief, wear, frame, peaks=peaks, name=holds.value, caption=caption, axis=k == len(found) - 1,
+            brief, wear, frame, peaks=peaks, name=style.name, caption=_caption(brief, style),
+            axis=k == len(found) - 1,
         ))
+    table = grids.across(STYLES, ROWS, brief.study, words)
     boxes = (
         TextBox(
-            name="styles", frame=(0.015, split + 0.006, 0.60, LOW - 0.006), heading=words.say("styles-picture-all"),
-            table=(_head(brief), *(_row(brief, style) for style in comparison.styles)),
+            name="styles", frame=(0.015, split + 0.006, 0.56, LOW - 0.006), heading=words.say("styles-picture-all"),
+            table=() if table is None else (table.columns, *table.rows),
         ),
         TextBox(
-            name="said", frame=(0.61, split + 0.006, 0.985, LOW - 0.006), heading=words.say("styles-picture-follows"),
+            name="said", frame=(0.57, split + 0.006, 0.985, LOW - 0.006), heading=words.say("styles-picture-follows"),
             lines=tuple(each.text for each in words.said(comparison.notes)), rest=words.say("frame-cut-short"),
         ),
     )
@@ -55,23 +54,8 @@ def build(brief: Brief) -> Stage:
     )
 
 
-def _head(brief: Brief) -> tuple[str, ...]:
-    names = (
-        "styles-style", "styles-main-top", "styles-main-underside", "styles-backup-top", "styles-backup-underside",
-        "styles-tape", "styles-picture-slip", "styles-tape-length",
-    )
-    return tuple(brief.measures.say(name) for name in names)
-
-
-def _row(brief: Brief, style: Style) -> tuple[str, ...]:
-    words = brief.measures
-    name = words.named("tapes-family", style.family)
-    name = words.say("styles-picture-name", family=name, holds=Term(f"wear-holds-{style.holds.value}"))
-    tape = "–" if style.cut_list is None else words.length(style.cut_list.tape_total)
-    found = style.behaviour
-    if found is None:
-        return (name, words.say("not-computed"), *("–",) * 5, tape)
-    return (
-        name, *(words.of(found.wear.peak(face), "line energy") for face in Face),
-        words.of(found.wear.tape_peak(), "energy"), words.length(max(found.slip.values())), tape,
-    )
+def _caption(brief: Brief, style: Style) -> str:
+    words, name = brief.measures, f"styles-picture-{style.name}"
+    if style.planned and style.holds is not None:
+        return words.say("styles-picture-planned", caption=Term(name))
+    return words.say(name)

@@ -1,45 +1,105 @@
 # Tape styles side by side.
 
-styles = Tape styles on this rig, all with the same inputs: { $crossings } crossings there and back and { $wind } of wind
-styles-question = Which tape style rubs which face, with the same use and on one scale?
+styles = What differs, the same rig and inputs for all: { $crossings } crossings there and back and { $wind } of wind
+styles-question = What does each tape style do on this rig, and what does it cost?
 styles-style = Style
-styles-holds-both = tapes that hold both lines
-styles-holds-main = tapes that hold the main
-styles-holds-backup = tapes that hold the backup
-styles-holds-both-main = tapes that hold both lines, and tapes that hold the main
-styles-holds-both-backup = tapes that hold both lines, and tapes that hold the backup
-styles-holds-main-backup = tapes that hold the main, and tapes that hold the backup
 
-styles-slip = most slip in a crossing
-styles-slip-high = at the most
-styles-main-top = main top
-styles-main-underside = main underside
-styles-backup-top = backup top
-styles-backup-underside = backup underside
-styles-tape = on one strip
-styles-force = force over a tape
-styles-tape-length = tape
-styles-time = time
+## Columns
 
-styles-picture-both = Tapes that hold BOTH LINES
-styles-picture-main = Tapes that hold THE MAIN: the backup runs through them
-styles-picture-backup = Tapes that hold THE BACKUP: they move on the main
-styles-picture-all = Every style: worst of each face, of one strip, and slip through one tape at the most
-styles-picture-slip = most slip
-styles-picture-follows = What follows
-styles-picture-name = { $family } ({ $holds })
-styles-picture-state = { $crossings } crossings, { $wind } of wind, the same rig and hold for every style
+styles-named-sliders = sliders
+styles-named-mixed = the rig as planned
+styles-named-both = tapes that hold both lines
+styles-named-main = tapes that hold the main
+styles-named-backup = tapes that hold the backup
+styles-rows-mixed = as planned
+styles-rows-both = { $planned ->
+        [both] as planned: hold both
+       *[other] hold both
+    }
+styles-rows-main = { $planned ->
+        [main] as planned: hold the main
+       *[other] hold the main
+    }
+styles-rows-backup = { $planned ->
+        [backup] as planned: hold the backup
+       *[other] hold the backup
+    }
+styles-rows-what = what
+
+## Rows
+
+styles-row-family = shown as
+styles-row-taped = loops as taped
+styles-row-shallowest = shallowest loop after a crossing
+styles-row-deepest = deepest loop after a crossing
+styles-row-settled = loops settled
+styles-row-hung = run through a tape when hung
+styles-row-slip = through a tape in a crossing
+styles-row-reach = farthest from where it was taped
+styles-row-main-top = rub on the main's top
+styles-row-main-underside = rub on the main's underside
+styles-row-backup-top = rub on the backup's top
+styles-row-backup-underside = rub on the backup's underside
+styles-row-strip = rub on one strip
+styles-row-force = force over a tape
+styles-row-tape = tape
+styles-row-time = time
+styles-band = { $value } ({ $band })
+
+## Families of one style
+
+styles-made = Families that a style can be made of: they move alike
+styles-made-family = family
+styles-made-inner = inner faces
+styles-made-strip = on one strip
+styles-made-tape = tape
+styles-made-time = time
+
+## What follows
 
 styles-failed = No result for { $names }.
 styles-nothing-slips = With these holds no slider slips in a crossing: what tells the styles apart here is wind and strain.
 styles-only-low = With the hold as given no slider slips in a crossing; it does at the low end of the hold.
-styles-spares-main = The tensioned main's top is rubbed most by { $wears } (up to { $most }) and least by { $spares } (up to { $least }).
-styles-fixed = Tapes that hold both lines slip nowhere, and rub always the same marks: the inner faces under the wrap up to { $inner }, the backup's underside beside it up to { $under }, the main's top up to { $top }.
-styles-main-held = Tapes that hold the main: the backup's underside slides on the strip, up to { $under }; the main's top takes { $top }, the inner faces { $inner }.
-styles-backup-held = Tapes that hold the backup: the strip slides on the main, its top up to { $top }; the backup's underside takes { $under }, the inner faces { $inner }.
-styles-loops = Loops between { $holds }: { $least } to { $most } deep as taped, { $least_settled } to { $most_settled } when settled.
+styles-verdict = { $won ->
+        [0] Nothing is best with { $style }
+       *[other] Best with { $style }: { $wins }
+    }. { $paid ->
+        [0] { "" }
+       *[other] The price: { $pays }.{ " " }
+    }{ $why }
+styles-neither = { $style }: best in nothing, worst in nothing. { $why }
+styles-win = { $what } ({ $value }; elsewhere up to { $other })
+styles-pay = { $what } ({ $value }; elsewhere down to { $other })
+styles-want-loops = change of loops in a crossing
+styles-want-main = rub on the main
+styles-want-backup = rub on the backup
+styles-want-force = force over a tape
+styles-want-time = time to tape
+styles-why-mixed = It is a mixture of the others.
+styles-why-both = Nothing slides, so every change of the main goes into the loops and every difference of pull stays on a tape; what is rubbed is always the same marks.
+styles-why-main = The backup can run through the tapes: what runs rubs on their strips and spares the main, and loops grow where it collects and shrink elsewhere.
+styles-why-backup = The tapes can run along the main with their loops: loops keep their length, and what runs rubs the tensioned main.
+styles-parts = The styles part at { $drag } a tape, a hung weight of { $mass }: with more drag than that { $style } slip nowhere in a crossing. Below it number { $tape } slips first{ $many ->
+        [yes] , from { $half } down half of them do
+       *[no] { "" }
+    }. They have { $given }.
+styles-holds-still = As given, { $given } a tape, { $style } slip nowhere in a crossing. The styles part at { $drag }, a hung weight of { $mass }: below it number { $tape } slips first{ $many ->
+        [yes] , from { $half } down half of them do
+       *[no] { "" }
+    }.
+styles-never-parts = Friction alone keeps { $style } from slipping in a crossing, whatever their drag.
+styles-alike = Alike in all: { $rows }.
 styles-wrapped = Where a loop wraps the main, tapes that hold the backup rub always the same spot of the backup; through tapes that hold the main another bit of backup comes each time (common practice).
-styles-tab = A tucked tab is pulled out where much slides.
-styles-least-tape = Least tape: { $least_name }, { $least }; most: { $most_name }, { $most } (waste included).
 styles-same-hold = Families that hold the same line move alike here because their hold is the same input: hang a weight on a sample of each and give each its own.
 styles-chalk = A test for a crew: chalk the lines under three strips of each style, walk five crossings, and look which face is wiped.
+
+## The picture
+
+styles-picture-mixed = The rig AS PLANNED
+styles-picture-both = Tapes that hold BOTH LINES
+styles-picture-main = Tapes that hold THE MAIN: the backup runs through them
+styles-picture-backup = Tapes that hold THE BACKUP: they move on the main
+styles-picture-all = What differs, and between the ends of the hold
+styles-picture-planned = { $caption }, as planned
+styles-picture-follows = What follows
+styles-picture-state = { $crossings } crossings, { $wind } of wind, the same rig and hold for every style
