@@ -28,6 +28,7 @@ from linescope.statics.compiled import COMPILED
 from linescope.statics.minimise import Settings, minimise
 from linescope.statics.pair import FIXED, SLIDES_ON_BACKUP, SLIDES_ON_MAIN
 from linescope.statics.quick import JUMP, NORMAL, PRESSED, RATIO, H, V
+from linescope.statics.slide_loops import slipping
 from linescope.statics.solution import freeze
 
 Floats = NDArray[np.float64]
@@ -179,7 +180,7 @@ class Pacer:
         weight = self._slow.empty.weight + (0.0 if at is None else self.weight)
         rest = np.where(state.points[:, quick.SLIDES] > 0.0, self._rest(state), 0.0)
         nodes, pieces = state.nodes.copy(), state.pieces.copy()
-        left = np.inf if not COMPILED else quick.settle_down(
+        left = np.inf if not COMPILED else slipping(
             state.joins, state.points, self._anchors, self._curves, nodes, pieces, hold, rest,
             settings.tolerance * weight, settings.accepted * weight, self._likely(state),
         )

@@ -23,7 +23,9 @@ COMPILED = find_spec("numba") is not None
 _LOCK = RLock()
 HERE = Path(__file__).parent
 SOURCES = (
-    "rig/atmosphere.py", "statics/buffers.py", "statics/quick.py", "motion/arrays.py", "motion/contacts.py",
+    "rig/atmosphere.py", "statics/buffers.py", "statics/minimise.py",
+    "statics/quick.py", "statics/settle.py", "statics/steps.py", "statics/held_loops.py", "statics/slide_loops.py",
+    "motion/arrays.py", "motion/contacts.py",
     "motion/kernel.py", "contact/ledger.py", "contact/sway.py",
 )  # fmt: skip
 """Files with compiled loops, and those whose numbers they take."""

@@ -135,7 +135,7 @@ def plan(rig: Rig | RigSource) -> Plan:
     target, given = rig.main_plan.tension, rig.main_plan.length
     stretch = rig.main.stretch
     if given is not None:
-        strain = _marking_strain(rig, max(rig.span / given - 1.0, 0.0))
+        strain = marking_strain(rig, max(rig.span / given - 1.0, 0.0))
         layout, pair, standing = _standing(rig, given, strain, None)
         if rig.taping.measured_on == "tensioned" and rig.taping.tension is None:
             # The strain in the middle of the standing main, once it is known.
@@ -146,13 +146,13 @@ def plan(rig: Rig | RigSource) -> Plan:
                 layout, pair, standing = _standing(rig, given, strain, standing)
         return Plan(rig=rig, layout=layout, pair=pair, standing=standing)
     assert target is not None
-    strain = _marking_strain(rig, stretch.strain_at(target))
+    strain = marking_strain(rig, stretch.strain_at(target))
     length = rig.span / (1.0 + stretch.strain_at(target))
     layout, pair, standing = _standing(rig, length, strain, None)
     low, high = 0.0, np.inf
     points: list[tuple[float, float]] = []
     for _ in range(MAX_TRIES):
-        error = _end_tension(rig, standing, pair.n + 1) - target
+        error = end_tension(rig, standing, pair.n + 1) - target
         if abs(error) <= TENSION_TOLERANCE * target:
             return Plan(rig=rig, layout=layout, pair=pair, standing=standing)
         if error > 0.0:
@@ -180,7 +180,7 @@ def plan(rig: Rig | RigSource) -> Plan:
     )
 
 
-def _end_tension(rig: Rig, standing: Minimum, k: int) -> float:
+def end_tension(rig: Rig, standing: Minimum, k: int) -> float:
     """Main tension at the end where the standing tension is read.  [N]"""
     segments = standing.state.segments
     return float(segments.tension_start[0] if rig.main_plan.end == "A" else segments.tension_end[k - 1])
@@ -195,12 +195,12 @@ def _least_tension(rig: Rig, strain: float) -> float:
             _, pair, standing = _standing(rig, rig.span * (1.0 + slack), strain, None)
         except SolveError:
             continue
-        found.append(_end_tension(rig, standing, pair.n + 1))
+        found.append(end_tension(rig, standing, pair.n + 1))
     return min(found, default=math.nan)
 
 
-def _marking_strain(rig: Rig, standing_strain: float) -> float:
-    """Strain of the main in the state that spacing and excess refer to."""
+def marking_strain(rig: Rig, standing_strain: float) -> float:
+    """Strain of the main in the state that spacing and excess refer to, which may be how it stands."""
     if rig.taping.measured_on == "slack":
         return 0.0
     if rig.taping.tension is not None:

@@ -1,9 +1,9 @@
 """The pair in compiled code, for walks of thousands of steps that are next to nothing each.
 
 The equations are those of `catenary`, `segments`, `pair`, `buffers` and `steps`, written piece by piece instead of with
-arrays of all pieces: a Newton step of a hundred tapes takes a fifth of a millisecond instead of five.  Loads are
-vertical.  Only the plain search is here: Newton steps on the sorted model, halved until energy and friction fall.
-What it does not settle is left to `minimise`, which knows more.
+arrays of all pieces: a Newton step of a hundred tapes takes a fifth of a millisecond instead of five.  A load may pull
+any way; `lay`, `carry` and `at_tapes`, for walks, take it to pull down.  The searches over these are `held_loops` and
+`slide_loops`.
 
 A piece is a row of a table, a node four unknowns (place, and the material coordinate of the line that slides).
 """
@@ -23,19 +23,19 @@ from linescope.webbing import StretchCurve
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-# Columns of a piece: forces, length, load, stretch law, run, rise, direction in plan, height of its second end ...
-H, V, LENGTH, LOAD, A, C, OFFSET, X, Z, AX, AY, TOP = range(12)
+# Columns of a piece: forces, length, load, stretch law, run and rise, direction across the load, height of its second
+# end along "up" ...
+H, V, LENGTH, LOAD, A, C, OFFSET, X, Z, AX, AY, AZ, TOP = range(13)
 # ... and its second derivatives: by its ends, and by its length.
-KXX, KXZ, KZZ, SIDE, H_LENGTH, V_LENGTH, BY_LENGTH, POTENTIAL = range(12, 20)
+KXX, KXZ, KZZ, SIDE, H_LENGTH, V_LENGTH, BY_LENGTH, POTENTIAL = range(13, 21)
 # What does not change in a search: whether the line slides through the tape at either end, the end's material
-# coordinate where it does not, and the length below which sliding tapes push on each other.
-BEFORE_SLIDES, AFTER_SLIDES, BEFORE_AT, AFTER_AT, LEAST = range(20, 25)
-COLUMNS = 25
+# coordinate where it does not, the length below which sliding tapes push on each other, and "up", against the load.
+BEFORE_SLIDES, AFTER_SLIDES, BEFORE_AT, AFTER_AT, LEAST, UX, UY, UZ = range(21, 29)
+COLUMNS = 29
 BEFORE, AFTER, BACKUP = range(3)  # Of a join: node at either end (-1: anchor), and 1 for pieces of the backup.
 SLIDES = 3  # Of a point: its pull, and 1 where it has a material coordinate to solve for.
 # Of a curve: knot, coefficients of elongation and of its integral, least compliance, last knot.
 KNOT, STRAIN, AREA, FLOOR, LAST, CURVE = 0, 1, 5, 10, 11, 12
-ROUNDS = 40  # Newton steps of one search; what needs more is for `minimise`.
 SORTING, LETTING = 16, 8  # As in `steps`.
 GUARD_FROM, MOST_INNER = 4, 80  # As in `catenary`.
 
@@ -90,7 +90,7 @@ def flexibility(h: float, v: float, length: float, q: float, a: float, c: float)
     """Run, rise [m] and their derivatives by the forces [m/N]; see `catenary.flexibility`."""
     load = q * length
     vb = v + load
-    ta, tb = math.hypot(h, v), math.hypot(h, vb)
+    ta, tb = math.sqrt(h * h + v * v), math.sqrt(h * h + vb * vb)
     total, product = ta + tb, ta * tb
     h2 = h * h
     below = (h2 / (ta - v) if v < 0.0 else ta + v) + (h2 / (tb + vb) if vb > 0.0 else tb - vb)
@@ -113,7 +113,7 @@ def solve_piece(pieces: Floats, k: int, curves: Floats, line: int) -> bool:
     h, v, length, q, x, z = pieces[k, H], pieces[k, V], pieces[k, LENGTH], pieces[k, LOAD], pieces[k, X], pieces[k, Z]
     load = q * length
     round_off, least = 1e-15 * (x + abs(z) + length), 1e-14 * load
-    tension = math.hypot(h, v + 0.5 * load)
+    tension = math.sqrt(h * h + (v + 0.5 * load) * (v + 0.5 * load))
     dh = dv = before = 0.0
     done = False
     for count in range(MOST_INNER):
@@ -123,7 +123,7 @@ def solve_piece(pieces: Floats, k: int, curves: Floats, line: int) -> bool:
         if count > GUARD_FROM and rx * dh + rz * dv > -0.9 * before:
             h, v = h - 0.5 * dh, v - 0.5 * dv
             dh, dv, before = 0.5 * dh, 0.5 * dv, 0.5 * before
-            tension = math.hypot(h, v + 0.5 * load)
+            tension = math.sqrt(h * h + (v + 0.5 * load) * (v + 0.5 * load))
             strain, c, _ = law(tension, curves, line)
             xs, zs, xh, xv, zv = flexibility(h, v, length, q, 1.0 + strain - c * tension, c)
             rx, rz = xs - x, zs - z
@@ -133,7 +133,7 @@ def solve_piece(pieces: Floats, k: int, curves: Floats, line: int) -> bool:
             shrink = 0.8 * h / max(-dh, 1e-200)
             dh, dv = dh * shrink, dv * shrink
         h, v = max(h + dh, least), v + dv
-        tension = math.hypot(h, v + 0.5 * load)
+        tension = math.sqrt(h * h + (v + 0.5 * load) * (v + 0.5 * load))
         step = abs(dh) + abs(dv)
         if not (step > 1e-7 * h and abs(rx) + abs(rz) > round_off):
             done = True
@@ -169,11 +169,15 @@ def evaluate(joins: Ints, anchors: Floats, curves: Floats, nodes: Floats, pieces
         after = nodes[j, 3] if pieces[k, AFTER_SLIDES] > 0.0 else pieces[k, AFTER_AT]
         before = nodes[i, 3] if pieces[k, BEFORE_SLIDES] > 0.0 else pieces[k, BEFORE_AT]
         pieces[k, LENGTH] = after - before
-        run = math.hypot(x1 - x0, y1 - y0)
+        ux, uy, uz = pieces[k, UX], pieces[k, UY], pieces[k, UZ]
+        dx, dy, dz = x1 - x0, y1 - y0, z1 - z0
+        rise = ux * dx + uy * dy + uz * dz
+        dx, dy, dz = dx - rise * ux, dy - rise * uy, dz - rise * uz
+        run = math.sqrt(dx * dx + dy * dy + dz * dz)
         if not pieces[k, LENGTH] > 0.0 or run < 1e-7 * pieces[k, LENGTH]:
             return False
-        pieces[k, X], pieces[k, Z] = run, z1 - z0
-        pieces[k, AX], pieces[k, AY], pieces[k, TOP] = (x1 - x0) / run, (y1 - y0) / run, z1
+        pieces[k, X], pieces[k, Z], pieces[k, TOP] = run, rise, ux * x1 + uy * y1 + uz * z1
+        pieces[k, AX], pieces[k, AY], pieces[k, AZ] = dx / run, dy / run, dz / run
         if not solve_piece(pieces, k, curves, line):
             return False
     return True
@@ -189,7 +193,7 @@ def derive(pieces: Floats) -> None:
         det = xh * zv - xv * xv
         kxx, kxz, kzz = zv / det, -xv / det, xh / det
         v_end = v + q * length
-        t_end = math.hypot(h, v_end)
+        t_end = math.sqrt(h * h + v_end * v_end)
         ratio = a + c * t_end
         grow_x, grow_z = ratio * h / t_end, ratio * v_end / t_end
         dh, dv = -(kxx * grow_x + kxz * grow_z), -(kxz * grow_x + kzz * grow_z)
@@ -212,7 +216,7 @@ def energy_of(points: Floats, nodes: Floats, pieces: Floats) -> tuple[float, flo
         h, v, length = pieces[k, H], pieces[k, V], pieces[k, LENGTH]
         q, a, c = pieces[k, LOAD], pieces[k, A], pieces[k, C]
         vb = v + q * length
-        ta, tb = math.hypot(h, v), math.hypot(h, vb)
+        ta, tb = math.sqrt(h * h + v * v), math.sqrt(h * h + vb * vb)
         mean_v, mean_t = 0.5 * (v + vb), 0.5 * (ta + tb)
         h2 = h * h
         below = (h2 / (ta - v) if v < 0.0 else ta + v) + (h2 / (tb + vb) if vb > 0.0 else tb - vb)
@@ -241,16 +245,19 @@ def gradient(joins: Ints, points: Floats, pieces: Floats, out: Floats) -> None:
         out[4 * node + 3] = 0.0
     for k in range(len(pieces)):
         i, j = joins[k, BEFORE], joins[k, AFTER]
-        fx, fy, fz = pieces[k, H] * pieces[k, AX], pieces[k, H] * pieces[k, AY], pieces[k, V]
+        h, v, weight = pieces[k, H], pieces[k, V], pieces[k, LOAD] * pieces[k, LENGTH]
+        fx = h * pieces[k, AX] + v * pieces[k, UX]
+        fy = h * pieces[k, AY] + v * pieces[k, UY]
+        fz = h * pieces[k, AZ] + v * pieces[k, UZ]
         if i >= 0:
             out[4 * i] -= fx
             out[4 * i + 1] -= fy
             out[4 * i + 2] -= fz
             out[4 * i + 3] -= pieces[k, BEFORE_SLIDES] * pieces[k, POTENTIAL]
         if j >= 0:
-            out[4 * j] += fx
-            out[4 * j + 1] += fy
-            out[4 * j + 2] += fz + pieces[k, LOAD] * pieces[k, LENGTH]
+            out[4 * j] += fx + weight * pieces[k, UX]
+            out[4 * j + 1] += fy + weight * pieces[k, UY]
+            out[4 * j + 2] += fz + weight * pieces[k, UZ]
             out[4 * j + 3] += pieces[k, AFTER_SLIDES] * pieces[k, POTENTIAL]
 
 
@@ -264,15 +271,15 @@ def tangent(joins: Ints, pieces: Floats, out: Floats) -> None:
     first, second = np.empty(3), np.empty(3)
     for k in range(len(pieces)):
         i, j = joins[k, BEFORE], joins[k, AFTER]
-        ax, ay, side = pieces[k, AX], pieces[k, AY], pieces[k, SIDE]
-        ends[0, 0] = ax * ax * (pieces[k, KXX] - side) + side
-        ends[1, 1] = ay * ay * (pieces[k, KXX] - side) + side
-        ends[0, 1] = ends[1, 0] = ax * ay * (pieces[k, KXX] - side)
-        ends[0, 2] = ends[2, 0] = ax * pieces[k, KXZ]
-        ends[1, 2] = ends[2, 1] = ay * pieces[k, KXZ]
-        ends[2, 2] = pieces[k, KZZ]
-        first[0], first[1], first[2] = pieces[k, H_LENGTH] * ax, pieces[k, H_LENGTH] * ay, pieces[k, V_LENGTH]
-        second[0], second[1], second[2] = first[0], first[1], first[2] + pieces[k, LOAD]
+        side, kxx, kxz, kzz = pieces[k, SIDE], pieces[k, KXX], pieces[k, KXZ], pieces[k, KZZ]
+        for c in range(3):
+            ac, uc = pieces[k, AX + c], pieces[k, UX + c]
+            for r in range(3):
+                ar, ur = pieces[k, AX + r], pieces[k, UX + r]
+                ends[c, r] = (kxx - side) * ac * ar + kxz * (ac * ur + uc * ar) + (kzz - side) * uc * ur
+            ends[c, c] += side
+            first[c] = pieces[k, H_LENGTH] * ac + pieces[k, V_LENGTH] * uc
+            second[c] = first[c] + pieces[k, LOAD] * uc
         here, there = pieces[k, BEFORE_SLIDES], pieces[k, AFTER_SLIDES]
         for node, slides, force in ((i, here, first), (j, there, second)):
             if node >= 0:
@@ -292,22 +299,27 @@ def tangent(joins: Ints, pieces: Floats, out: Floats) -> None:
 
 
 @compiled
-def reach_of(band: Floats, out: Ints) -> None:
-    """How many entries of each column of a band can be other than 0, filled in or not, into `out` (m,)."""
-    m, width = band.shape
-    end = 0
-    for column in range(m):
-        d = min(width, m - column)
-        while d > 1 and column + d > end and band[column, d - 1] == 0.0:
-            d -= 1
-        end = max(end, column + d)  # Elimination fills in no further down than the columns before reach.
-        out[column] = end - column
+def reaches(joins: Ints, n: int, unknowns: int) -> Ints:
+    """(n * unknowns,) how many entries each column of a lower band has, its diagonal included, with all that comes to
+    it in factoring."""
+    last = np.arange(n)
+    for k in range(len(joins)):
+        i, j = joins[k, BEFORE], joins[k, AFTER]
+        if i >= 0 and j >= 0:
+            last[i] = max(last[i], j)
+    out = np.empty(n * unknowns, np.int64)
+    farthest = 0
+    for i in range(n):
+        farthest = max(farthest, last[i])
+        for axis in range(unknowns):
+            out[unknowns * i + axis] = unknowns * (farthest + 1) - unknowns * i - axis
+    return out
 
 
 @compiled
 def times(band: Floats, reach: Ints, vector: Floats, out: Floats) -> None:
     """A banded symmetric matrix applied to a vector (m,)."""
-    m = len(band)
+    m = len(reach)
     for column in range(m):
         out[column] = 0.0
     for column in range(m):
@@ -318,10 +330,9 @@ def times(band: Floats, reach: Ints, vector: Floats, out: Floats) -> None:
 
 
 @compiled
-def solve_band(band: Floats, reach: Ints, right: Floats) -> bool:
-    """Cholesky solution in place; False where the matrix is not positive definite.  `reach` is that of `reach_of`."""
-    m = len(band)
-    for j in range(m):
+def factored(band: Floats, reach: Ints) -> bool:
+    """Cholesky factor in place; False where the matrix is not positive definite."""
+    for j in range(len(reach)):
         if not band[j, 0] > 0.0:
             return False
         root = math.sqrt(band[j, 0])
@@ -334,6 +345,13 @@ def solve_band(band: Floats, reach: Ints, right: Floats) -> bool:
             if factor != 0.0:
                 for e in range(d, last):
                     band[j + d, e - d] -= factor * band[j, e]
+    return True
+
+
+@compiled
+def substituted(band: Floats, reach: Ints, right: Floats) -> None:
+    """Solution from a Cholesky factor, in place."""
+    m = len(reach)
     for j in range(m):
         right[j] /= band[j, 0]
         for d in range(1, reach[j]):
@@ -343,25 +361,32 @@ def solve_band(band: Floats, reach: Ints, right: Floats) -> bool:
         for d in range(1, reach[j]):
             total -= band[j, d] * right[j + d]
         right[j] = total / band[j, 0]
-    return True
 
 
 @compiled
-def solve_pinned(band: Floats, reach: Ints, pinned: NDArray[np.bool_], right: Floats, work: Floats) -> bool:
-    """Solve with the fourth unknown of some nodes taken out; their right sides are their moves."""
+def solve_pinned(
+    band: Floats, reach: Ints, pinned: NDArray[np.bool_], shift: float, right: Floats, work: Floats
+) -> bool:
+    """Solve with the fourth unknown of some nodes taken out, their right sides being their moves, and that of the
+    others shifted [N/m]; `right` is left as it is where the matrix is not positive definite."""
     m, width = band.shape
     for r in range(m):
         for d in range(reach[r]):
             work[r, d] = band[r, d]
     for node in range(len(pinned)):
-        if pinned[node]:
-            r = 4 * node + 3
-            for d in range(reach[r]):
-                work[r, d] = 0.0
-            work[r, 0] = 1.0
-            for d in range(1, min(width, r + 1)):
-                work[r - d, d] = 0.0
-    return solve_band(work, reach, right)
+        r = 4 * node + 3
+        if not pinned[node]:
+            work[r, 0] += shift
+            continue
+        for d in range(reach[r]):
+            work[r, d] = 0.0
+        work[r, 0] = 1.0
+        for d in range(1, min(width, r + 1)):
+            work[r - d, d] = 0.0
+    if not factored(work, reach):
+        return False
+    substituted(work, reach, right)
+    return True
 
 
 @compiled
@@ -383,7 +408,8 @@ def left_over(points: Floats, along: Floats, hold: Floats, rest: Floats, nodes: 
 
 @compiled
 def sorted_move(
-    points: Floats, band: Floats, slope: Floats, hold: Floats, slip: Floats, likely: Floats, work: Floats, move: Floats
+    points: Floats, band: Floats, reach: Ints, slope: Floats, hold: Floats, slip: Floats, likely: Floats, work: Floats,
+    move: Floats,
 ) -> float:
     """The step to the minimum of the quadratic model of energy + friction, into `move` (4n,); see `steps.model_step`.
 
@@ -398,8 +424,6 @@ def sorted_move(
         sense[i] = 1.0 if slip[i] > 0.0 else -1.0 if slip[i] < 0.0 else 0.0
         if slip[i] == 0.0 and likely[i] != 0.0 and points[i, SLIDES] > 0.0 and hold[i] < np.inf:
             resting[i], sense[i] = False, likely[i]
-    reach = np.empty(4 * n, np.int64)
-    reach_of(band, reach)
     held = False
     for count in range(SORTING):
         any_forced = False
@@ -418,7 +442,7 @@ def sorted_move(
         for i in range(n):
             if resting[i]:
                 move[4 * i + 3] = forced[4 * i + 3]
-        if not solve_pinned(band, reach, resting, move, work):
+        if not solve_pinned(band, reach, resting, 0.0, move, work):
             return 1.0
         times(band, reach, move, along)
         changed = False
@@ -449,14 +473,16 @@ def sorted_move(
 @compiled
 def attempt(
     joins: Ints, anchors: Floats, curves: Floats, nodes: Floats, pieces: Floats, move: Floats, share: float,
-    rest: Floats, free: int, tried: Floats, tried_pieces: Floats, now: Floats
+    rest: Floats, sense: Floats, free: int, tried: Floats, tried_pieces: Floats, now: Floats
 ) -> bool:
-    """The pair a share of a step further, into `tried` and `tried_pieces`."""
+    """The pair a share of a step further, into `tried` and `tried_pieces`; no slide with a `sense` (n,), +1 or -1,
+    passes its resting place."""
     n = len(nodes)
     for i in range(n):
         for axis in range(4):
             tried[i, axis] = nodes[i, axis] + share * move[4 * i + axis]
-        if abs(tried[i, 3] - rest[i]) < 1e-13 * (1.0 + abs(rest[i])):
+        slip = tried[i, 3] - rest[i]
+        if abs(slip) < 1e-13 * (1.0 + abs(rest[i])) or slip * sense[i] < 0.0:
             tried[i, 3] = rest[i]
     if free > 0:
         lengths_of(joins, tried, pieces, now)
@@ -472,10 +498,12 @@ def attempt(
         if i >= 0:
             dx, dy, dz = dx - tried[i, 0] + nodes[i, 0], dy - tried[i, 1] + nodes[i, 1], dz - tried[i, 2] + nodes[i, 2]
             longer -= pieces[k, BEFORE_SLIDES] * (tried[i, 3] - nodes[i, 3])
-        across = pieces[k, AX] * dx + pieces[k, AY] * dy
-        h = pieces[k, H] + pieces[k, KXX] * across + pieces[k, KXZ] * dz + longer * pieces[k, H_LENGTH]
+        across = pieces[k, AX] * dx + pieces[k, AY] * dy + pieces[k, AZ] * dz
+        rise = pieces[k, UX] * dx + pieces[k, UY] * dy + pieces[k, UZ] * dz
+        h = pieces[k, H] + pieces[k, KXX] * across + pieces[k, KXZ] * rise + longer * pieces[k, H_LENGTH]
         tried_pieces[k, H] = max(h, 0.2 * pieces[k, H])
-        tried_pieces[k, V] = pieces[k, V] + pieces[k, KXZ] * across + pieces[k, KZZ] * dz + longer * pieces[k, V_LENGTH]
+        v = pieces[k, V] + pieces[k, KXZ] * across + pieces[k, KZZ] * rise + longer * pieces[k, V_LENGTH]
+        tried_pieces[k, V] = v
     return evaluate(joins, anchors, curves, tried, tried_pieces)
 
 
@@ -494,117 +522,15 @@ def longest(joins: Ints, nodes: Floats, pieces: Floats, move: Floats, now: Float
     return share
 
 
-@compiled
-def settle_down(
-    joins: Ints, points: Floats, anchors: Floats, curves: Floats, nodes: Floats, pieces: Floats, hold: Floats,
-    rest: Floats, want: float, accept: float, likely: Floats
-) -> float:
-    """Search for the minimum of energy + hold x |slip since rest|, in place; see `minimise.minimise`.
-
-    Parameters
-    ----------
-    joins : (k, 3) int array
-        Ends and line of each piece; see `tables_of`.
-    points : (n, 4) array
-        Pull on each node, and whether it slides.  [N, -]
-    anchors : (4, 3) array
-        Of the main at A and B, then of the backup.  [m]
-    curves : (2, m, CURVE) array
-        Stretch of main and backup; see `curves_of`.  [SI]
-    nodes : (n, 4) array
-        Where to begin; left where the search ended.  [m]
-    pieces : (k, COLUMNS) array
-        With forces to begin at; left solved.  [SI]
-    hold : (n,) array
-        In the energy sense; inf pins the slide.  [N]
-    rest : (n,) array
-        Slides from which slip counts.  [m]
-    want, accept : float
-        Wanted force out of balance, and what is still accepted where rounding stops further progress.  [N]
-    likely : (n,) array
-        Sign of the slips that are likely, 0 where none is: a guess that costs nothing but time when it is wrong.
-        [-]
-
-    Returns
-    -------
-    float
-        The largest force left; inf where this search does not settle it.  [N]
-    """
-    n, m = len(nodes), len(pieces)
-    if not evaluate(joins, anchors, curves, nodes, pieces):
-        return np.inf
-    free, width = 0, 1
-    for i in range(n):
-        if points[i, SLIDES] > 0.0 and hold[i] < np.inf:
-            free += 1
-    for k in range(m):
-        if joins[k, BEFORE] >= 0:
-            width = max(width, joins[k, AFTER] - joins[k, BEFORE])
-    band, work = np.empty((4 * n, 4 * width + 4)), np.empty((4 * n, 4 * width + 4))
-    slope, slope_tried, move = np.empty(4 * n), np.empty(4 * n), np.empty(4 * n)
-    now, slip, guess = np.empty(m), np.empty(n), likely.copy()
-    tried, tried_pieces = np.empty((n, 4)), pieces.copy()
-    derive(pieces)
-    gradient(joins, points, pieces, slope)
-    residual = left_over(points, slope, hold, rest, nodes)
-    best, idle = np.inf, 0
-    for _ in range(ROUNDS):
-        if residual < 0.5 * best:
-            best, idle = residual, 0
-        else:
-            idle += 1
-        if residual <= want or (residual <= accept and idle >= 3):
-            return residual
-        tangent(joins, pieces, band)
-        for i in range(n):
-            slip[i] = nodes[i, 3] - rest[i]
-        fall = sorted_move(points, band, slope, hold, slip, guess, work, move)
-        guess[:] = 0.0
-        if not fall < 0.0:
-            break
-        share = longest(joins, nodes, pieces, move, now) if free > 0 else 1.0
-        here = fuzz = left = np.nan
-        found = False
-        for halved in range(40):
-            if attempt(joins, anchors, curves, nodes, pieces, move, share, rest, free, tried, tried_pieces, now):
-                derive(tried_pieces)
-                gradient(joins, points, tried_pieces, slope_tried)
-                left = left_over(points, slope_tried, hold, rest, tried)
-                if halved == 0 and share == 1.0 and left < (0.1 if free > 0 else 0.5) * residual:
-                    found = True
-                    break
-                if math.isnan(here):
-                    here, fuzz = energy_of(points, nodes, pieces)
-                    fuzz += 1e-14 * abs(here)
-                change = energy_of(points, tried, tried_pieces)[0] - here
-                for i in range(n):
-                    if hold[i] < np.inf:
-                        change += hold[i] * (abs(tried[i, 3] - rest[i]) - abs(slip[i]))
-                if change <= 1e-4 * share * fall or (-fall * share <= fuzz and change <= fuzz) or (
-                    change <= fuzz and left <= residual
-                ):
-                    found = True
-                    break
-            share *= 0.5
-        if not found:
-            break
-        nodes[:] = tried
-        pieces[:] = tried_pieces
-        slope[:] = slope_tried
-        residual = left
-    return residual if residual <= accept else np.inf
-
-
 def tables_of(pair: Pair) -> tuple[Ints, Floats, Floats, Floats, Floats]:
-    """Joins (k, 3), points (n, 4), anchors (4, 3), curves and pieces (k, COLUMNS) of a pair with vertical loads."""
+    """Joins (k, 3), points (n, 4), anchors (4, 3), curves and pieces (k, COLUMNS) of a pair."""
     before, after, _, _, (before_slides, after_slides), least = pair._ends
     n, tapes = pair.n, pair.tapes
     main = np.concatenate(([0.0], pair.main_at, [pair.main_length]))
     backup = np.concatenate(([0.0], pair.backup_at[tapes], [pair.backup_length]))
     is_backup = np.arange(len(before)) > n
     pieces = np.zeros((len(before), COLUMNS))
-    loads = np.linalg.norm(pair.main_load), np.linalg.norm(pair.backup_load)
-    pieces[:, LOAD] = np.where(is_backup, loads[1], loads[0])
+    pieces[:, LOAD], pieces[:, UX : UZ + 1] = pair._ups
     pieces[:, BEFORE_SLIDES], pieces[:, AFTER_SLIDES], pieces[:, LEAST] = before_slides, after_slides, least
     pieces[:, BEFORE_AT] = np.concatenate((main[:-1], backup[:-1]))
     pieces[:, AFTER_AT] = np.concatenate((main[1:], backup[1:]))
@@ -659,7 +585,7 @@ def lay(
                 points[i, axis] = pull[source, axis]
             points[i, SLIDES] = 1.0 if kind[source] != 0 else 0.0
         joins[i, BEFORE], joins[i, AFTER], joins[i, BACKUP] = last, i if i < n else -1, 0
-        pieces[i, LOAD] = load[0]
+        pieces[i, LOAD], pieces[i, UZ] = load[0], 1.0
         pieces[i, BEFORE_SLIDES], pieces[i, AFTER_SLIDES] = last_slides, slides
         pieces[i, BEFORE_AT], pieces[i, AFTER_AT] = last_at, here
         size = least[source] if node < 0 or i < node else least[i - 1]
@@ -671,7 +597,7 @@ def lay(
             there = backup_at[source] if i < n else ends[1]
             runs = 1.0 if i < n and kind[source] == 2 else 0.0
             joins[k, BEFORE], joins[k, AFTER], joins[k, BACKUP] = tape, i if i < n else -1, 1
-            pieces[k, LOAD] = load[1]
+            pieces[k, LOAD], pieces[k, UZ] = load[1], 1.0
             pieces[k, BEFORE_SLIDES], pieces[k, AFTER_SLIDES] = tape_slides, runs
             pieces[k, BEFORE_AT], pieces[k, AFTER_AT] = tape_at, there
             pieces[k, LEAST] = least[k - (1 if node >= 0 else 0)] if tape_slides + runs > 0.0 else -np.inf

@@ -1,34 +1,250 @@
 """Many pairs at once, tapes held where they are: the equilibria that `minimise` finds one after another.
 
-A sweep asks for some hundred states that differ in where the walker stands, in what pulls at him or in the wind.
-Their segments go through the catenary together, and their tangents, which share no unknown, through one band.  With
-held tapes the energy is convex in the positions, so a Newton step, short enough, leaves less out of balance, and there
-is one equilibrium to find.  A pair for which that fails is left to `minimise`.
+A sweep, a band or a search for a better plan asks for hundreds of states that differ in where the walker stands, in
+what pulls at him, in the wind, or in every number of the rig.  Their pieces go through the catenary together, and their
+tangents, which share no unknown, through one band.  With held tapes the energy is convex in the positions, so a Newton
+step, short enough, leaves less out of balance, and there is one equilibrium to find.  Every pair begins from its own
+first guess, a closed form on a coarse main, never from another pair's solution: that is the longer way.  A pair for
+which this fails is left to `minimise`.
+
+A main whose standing tension is asked for has its length as one unknown more: with K the tangent, c how the balance
+changes with the length and r how the tension does, the bordered system
+
+    K dx + c dL = -g,   r dx + r_L dL = target - T                                                              (1)
+
+is solved by two right sides in one band.
 """
 
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.linalg import lapack
 
 from linescope.errors import SegmentNotSolved
-from linescope.statics.assemble import COARSE, Coarse, first_guess
+from linescope.statics.assemble import COARSE, first_guess
+from linescope.statics.catenary import Segments2D, shape_from_forces
+from linescope.statics.held_loops import SHORTEST, TENSION_TOLERANCE
 from linescope.statics.minimise import Minimum, Settings, minimise
 from linescope.statics.pair import Evaluation, Pair
-from linescope.statics.segments import Segments, solve_segments, stiffness
+from linescope.statics.segments import Segments, Stiffness, solve_segments, stiffness
+from linescope.statics.stack import ANCHORS, Stack, runs
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Flags = NDArray[np.bool_]
 
 MOST_STEPS = 30
-SHORTEST = 0.05
-"""Shares of a Newton step are halved down to this one, where it does not leave less out of balance. [-]"""
-AT_ONCE = 20_000
-"""Segments that are solved together; more are dealt with in parts."""
+AT_ONCE = 5000
+"""Pieces that are solved together, as many as a processor's cache holds; more are dealt with in parts."""
+HEAVY = 20.0  # A point load above this is a node of the coarse main [N].
+_SHAPES = ("chord", "x", "z", "across", "up")
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Asked:
+    """Standing tensions asked for: the length of each main is then an unknown.
+
+    Attributes
+    ----------
+    tension : (R,) array
+        [N]
+    at_b : (R,) bool array
+        Whether it is read at anchor B instead of A.
+    by : (K,) array
+        How each piece's unstretched length changes with that of its main.  [-]
+    """
+
+    tension: Floats
+    at_b: Flags
+    by: Floats
+
+    def pick(self, stack: Stack, which: Ints) -> Asked:
+        """Of some of the pairs of a stack."""
+        pieces = runs(stack.pieces[which], np.diff(stack.pieces)[which])
+        return Asked(tension=self.tension[which], at_b=self.at_b[which], by=self.by[pieces])
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Balanced:
+    """What was found for the pairs of a stack.
+
+    Attributes
+    ----------
+    places : (N, 3) array
+        Of the nodes.  [m]
+    slides : (N,) array
+        Where the sliding line is held at each node; 0 where none slides.  [m]
+    segments : Segments
+        All K pieces there.
+    residual : (R,) array
+        Largest unbalanced force.  [N]
+    steps : (R,) int array
+        Newton steps taken.
+    done : (R,) bool array
+        Whether a pair balances; where not, nothing else of it means anything.
+    longer : (R,) array
+        By how much each main has become longer where its tension was asked for, else 0.  [m]
+    """
+
+    places: Floats
+    slides: Floats
+    segments: Segments
+    residual: Floats
+    steps: Ints
+    done: Flags
+    longer: Floats
+
+
+def balance(
+    stack: Stack,
+    places: Floats,
+    *,
+    settings: Settings,
+    forces: tuple[Floats, Floats] | None = None,
+    asked: Asked | None = None,
+) -> Balanced:
+    """Equilibria without slip of all pairs of a stack.
+
+    Parameters
+    ----------
+    stack : Stack
+    places : (N, 3) array
+        Where to begin, each pair from a guess of its own; see `guesses`.  [m]
+    settings : Settings
+    forces : pair of (K,) arrays, optional
+        H and V of the pieces to start from.  [N]
+    asked : Asked, optional
+        Standing tensions to be met by the mains' lengths.
+    """
+    ends = stack.pieces[1:] // AT_ONCE
+    cuts = [*np.unique(ends, return_index=True)[1].tolist(), len(stack)]
+    found = []
+    for low, high in itertools.pairwise(cuts):
+        which = np.arange(low, high)
+        nodes, pieces = slice(stack.nodes[low], stack.nodes[high]), slice(stack.pieces[low], stack.pieces[high])
+        some = None if forces is None else (forces[0][pieces], forces[1][pieces])
+        here = stack.pick(which) if len(cuts) > 2 else stack
+        wish = asked if asked is None or len(cuts) == 2 else asked.pick(stack, which)
+        found.append(_newton(_System(here), places[nodes], some, settings, wish))
+    return found[0] if len(found) == 1 else _joined(found)
+
+
+def _joined(parts: Sequence[Balanced]) -> Balanced:
+    segments = [part.segments for part in parts]
+    return Balanced(
+        segments=Segments(
+            flat=Segments2D(**{
+                name: np.concatenate([getattr(each.flat, name) for each in segments]) for name in vars(segments[0].flat)
+            }),
+            **{name: np.concatenate([getattr(each, name) for each in segments]) for name in _SHAPES},
+        ),
+        **{
+            name: np.concatenate([getattr(part, name) for part in parts])
+            for name in ("places", "slides", "residual", "steps", "done", "longer")
+        },
+    )
+
+
+def _coarse(stack: Stack) -> tuple[Stack, Flags]:
+    """Mains with only the heavy point loads for nodes, the rest spread along them; and which nodes are heavy."""
+    heavy = np.einsum("ij,ij->i", stack.pull, stack.pull) > HEAVY**2
+    count = np.bincount(stack.owner[heavy], minlength=len(stack))
+    nodes, pieces = (np.concatenate([[0], np.cumsum(each)]) for each in (count, count + 1))
+    n, r = int(nodes[-1]), len(stack)
+    owner = np.repeat(np.arange(r), count + 1)
+    place = np.arange(int(pieces[-1])) - pieces[owner]
+    before = np.where(place == 0, n + ANCHORS * owner, nodes[owner] + place - 1)
+    after = np.where(place == count[owner], n + ANCHORS * owner + 1, nodes[owner] + place)
+    marks = np.concatenate([stack.main_at[heavy], np.zeros(ANCHORS * r)])
+    marks[n + 1 :: ANCHORS] = stack.total[:, 0]
+    carried = stack.load[:, 0] + stack.load[:, 1] * (stack.total[:, 1] / stack.total[:, 0])[:, None]
+    q = np.linalg.norm(carried, axis=1)
+    pull = stack.pull[heavy]
+    return Stack(
+        nodes=nodes, pieces=pieces, before=before, after=after, backup=np.zeros(len(owner), dtype=bool),
+        anchors=stack.anchors, begin_at=marks[before], stop_at=marks[after], q=q[owner],
+        up=(-carried / q[:, None])[owner],
+        stretches=stack.stretches, stretch=stack.stretch, soft=stack.soft, pull=pull, main_at=marks[:n],
+        slides=np.zeros(n), free=np.zeros(n, dtype=bool),
+        sliding=np.zeros((len(owner), 2)), least=np.full(len(owner), -np.inf), total=stack.total, load=stack.load,
+        weight=stack.total[:, 0] * q
+        + np.bincount(np.repeat(np.arange(r), count), weights=np.linalg.norm(pull, axis=1), minlength=r),
+    ), heavy
+
+
+def _tent(coarse: Stack) -> Floats:
+    """(n, 3) where the nodes of coarse mains are, about: on a parabola as deep as the loads pull a weightless line
+    down if all of them, and half the line's own, hung at one place; see `assemble.Coarse`."""
+    r = len(coarse)
+    counts = np.diff(coarse.nodes)
+    share = coarse.main_at / coarse.total[coarse.owner, 0]
+    a, b = coarse.anchors[0::ANCHORS], coarse.anchors[1::ANCHORS]
+    mean = np.bincount(coarse.owner, weights=share, minlength=r) / np.maximum(counts, 1)
+    mean = np.where(counts > 0, mean, 0.5)
+    down = -coarse.up[coarse.pieces[:-1]]
+    hung = np.einsum("ij,ij->i", coarse.pull, down[coarse.owner])
+    weight = np.bincount(coarse.owner, weights=hung, minlength=r).astype(float)
+    weight += 0.5 * coarse.total[:, 0] * coarse.q[coarse.pieces[:-1]]
+    secants = np.array([curve.strain[-1] / curve.tension[-1] for curve in coarse.stretches])
+    stiff = 1.0 / (secants[coarse.stretch[:, 0]] * coarse.soft[:, 0])
+    place, lengths = a + mean[:, None] * (b - a), coarse.total[:, :1] * np.column_stack((mean, 1.0 - mean))
+    low, high = np.zeros(r), 0.5 * coarse.total[:, 0]
+    for _ in range(24):
+        drop = 0.5 * (low + high)
+        at = place + drop[:, None] * down
+        lift = np.zeros(r)
+        for end, length in ((a, lengths[:, 0]), (b, lengths[:, 1])):
+            way = at - end
+            far = np.sqrt(np.einsum("ij,ij->i", way, way))
+            lift += stiff * np.maximum(far / length - 1.0, 0.0) * np.einsum("ij,ij->i", way, down) / far
+        low, high = np.where(lift < weight, drop, low), np.where(lift < weight, high, drop)
+    deep = 0.5 * (low + high) / (4.0 * mean * (1.0 - mean))
+    owner = coarse.owner
+    bow = 4.0 * share * (1.0 - share) * deep[owner]
+    return np.asarray(a[owner] + share[:, None] * (b - a)[owner] + bow[:, None] * down[owner])
+
+
+def guesses(stack: Stack) -> tuple[Floats, Flags]:
+    """Where the nodes of every pair are, about: on a main with only the heavy point loads for nodes.
+
+    Parameters
+    ----------
+    stack : Stack
+        With a heavy load on the main a guess is near.
+
+    Returns
+    -------
+    (N, 3) array
+        [m]
+    (R,) bool array
+        False for pairs whose coarse main was not found: `first_guess` has to give theirs.
+    """
+    coarse, heavy = _coarse(stack)
+    found = balance(coarse, _tent(coarse), settings=COARSE)
+    flat = found.segments.flat
+    # Which coarse piece each node lies on: as many as there are heavy nodes up to it.
+    upto = np.cumsum(heavy)
+    before = np.concatenate([[0], upto])[stack.nodes[:-1]]
+    piece = coarse.pieces[:-1][stack.owner] + upto - before[stack.owner]
+    marks = np.concatenate([coarse.main_at, np.zeros(ANCHORS * len(stack))])
+    points = coarse.points(found.places)
+    start = coarse.before[piece]
+    s = stack.main_at - marks[start]
+    x, z = np.zeros(stack.n), np.zeros(stack.n)
+    on = s > 0.0
+    mine = piece[on]
+    x[on], z[on] = shape_from_forces(
+        flat.h[mine], flat.v[mine], s[on], flat.q[mine], flat.a[mine], flat.c[mine]
+    )
+    segments = found.segments
+    places = points[start] + x[:, None] * segments.across[piece] + z[:, None] * segments.up[piece]
+    return places, found.done
 
 
 def minimise_together(
@@ -43,7 +259,6 @@ def minimise_together(
     Parameters
     ----------
     pairs : sequence of Pair
-        All with the same two stretch curves.
     starts : sequence of (n, 4) arrays
         Positions and slides of each.  [m]
     forces : sequence of pairs of (k,) arrays, optional
@@ -55,13 +270,45 @@ def minimise_together(
     list of Minimum or None
         None for a pair that `minimise` has to find.
     """
-    found: list[Minimum | None] = []
-    sizes = np.cumsum([pair.n + len(pair.tapes) + 2 for pair in pairs])
-    edges = [*np.unique(sizes // AT_ONCE, return_index=True)[1].tolist(), len(pairs)]
-    for low, high in itertools.pairwise(edges):
-        some = None if forces is None else forces[low:high]
-        found += _together(pairs[low:high], starts[low:high], some, settings)
-    return found
+    if not pairs:
+        return []
+    guess = None
+    if forces is not None:
+        guess = np.concatenate([h for h, _ in forces]), np.concatenate([v for _, v in forces])
+    stack = Stack.of(pairs)
+    found = balance(stack, np.concatenate(starts)[:, :3], settings=settings, forces=guess)
+    return [minimum_of(stack, found, k, pair) if found.done[k] else None for k, pair in enumerate(pairs)]
+
+
+def minimum_of(stack: Stack, found: Balanced, k: int, pair: Pair) -> Minimum:
+    """One of the pairs that balance, as `minimise` would give it.
+
+    Parameters
+    ----------
+    stack : Stack
+    found : Balanced
+    k : int
+        Which one.
+    pair : Pair
+        That pair; with the length found, where its tension was asked for.
+    """
+    nodes = slice(stack.nodes[k], stack.nodes[k + 1])
+    mine = slice(stack.pieces[k], stack.pieces[k + 1])
+    all_ = found.segments
+    segments = Segments(
+        flat=all_.flat.part(mine), chord=all_.chord[mine], x=all_.x[mine], z=all_.z[mine],
+        across=all_.across[mine], up=all_.up[mine],
+    )
+    last = stack.points(found.places)[stack.after[mine]]
+    state = Evaluation(
+        pair=pair, unknowns=np.column_stack([found.places[nodes], found.slides[nodes]]), segments=segments, last=last,
+        height_end=np.einsum("ij,ij->i", last, segments.up),
+    )
+    moved = found.slides[nodes] != pair.start_slides
+    return Minimum(
+        state=state, residual=float(found.residual[k]), steps=int(found.steps[k]),
+        resting=~(pair.free_slides & moved.any()),
+    )
 
 
 def first_guesses(pairs: Sequence[Pair]) -> list[Floats]:
@@ -70,20 +317,21 @@ def first_guesses(pairs: Sequence[Pair]) -> list[Floats]:
     Parameters
     ----------
     pairs : sequence of Pair
-        All with the same two stretch curves; with a heavy load on the main a guess is near.
+        With a heavy load on the main a guess is near.
 
     Returns
     -------
     list of (n, 4) arrays
         Positions and slides.  [m]
     """
-    coarse = [Coarse.of(pair) for pair in pairs]
-    loaded = [one for one in coarse if one.pair.n > 0]  # Without a load nothing but the anchors is left.
-    minima = iter(minimise_together([one.pair for one in loaded], [one.start for one in loaded], settings=COARSE))
-    found = [next(minima) if one.pair.n > 0 else None for one in coarse]
+    if not pairs:
+        return []
+    stack = Stack.of(pairs)
+    places, done = guesses(stack)
     return [
-        first_guess(one.fine) if minimum is None else one.spread(minimum.state)
-        for one, minimum in zip(coarse, found, strict=True)
+        np.column_stack([places[stack.nodes[k] : stack.nodes[k + 1]], pair.start_slides]) if done[k]
+        else first_guess(pair)
+        for k, pair in enumerate(pairs)
     ]
 
 
@@ -107,130 +355,26 @@ def balanced_together(pairs: Sequence[Pair], *, settings: Settings) -> list[Mini
     ]
 
 
-def _together(
-    pairs: Sequence[Pair], starts: Sequence[Floats], forces: Sequence[tuple[Floats, Floats]] | None, settings: Settings
-) -> list[Minimum | None]:
-    joined = _Joined(pairs)
-    unknowns = np.concatenate(starts)
-    guess = None
-    if forces is not None:
-        guess = np.concatenate([h for h, _ in forces]), np.concatenate([v for _, v in forces])
-    want = np.array([settings.tolerance * pair.weight for pair in pairs])
-    best = np.full(len(pairs), np.inf)
-    share = np.ones(len(pairs))
-    move, from_ = np.zeros((len(unknowns), 3)), unknowns[:, :3]
-    taken = np.zeros(len(pairs), dtype=np.int64)
-    going = np.ones(len(pairs), dtype=bool)
-    try:
-        for count in range(MOST_STEPS + 1):
-            state = joined.evaluate(unknowns, guess)
-            residual, size = joined.residual(state)
-            # A Newton step lowers the sum of squares, if it is short enough.
-            worse = going & ~(size < (1.0 - 0.1 * share) * best)
-            best = np.where(worse, best, size)
-            taken[going] = count
-            going &= worse | (residual > want)
-            going &= ~worse | (share > SHORTEST)
-            if not going.any() or count == MOST_STEPS:
-                break
-            step = joined.step(state)
-            if step is None:
-                return [None] * len(pairs)
-            share = np.where(worse, 0.5 * share, 1.0)
-            at = unknowns[:, :3]
-            held, shares = worse[joined.owner][:, None], share[joined.owner][:, None]
-            from_ = np.where(held, from_, at)
-            move = np.where(held, move, step)
-            move[~going[joined.owner]] = 0.0
-            goal = from_ + shares * move
-            guess = joined.forces_after(state, goal - at)
-            unknowns = np.column_stack([goal, unknowns[:, 3]])
-    except SegmentNotSolved:
-        if len(pairs) == 1:
-            return [None]
-        half = len(pairs) // 2  # One of them is to blame.
-        return [
-            one
-            for part in (slice(None, half), slice(half, None))
-            for one in _together(pairs[part], starts[part], None if forces is None else forces[part], settings)
-        ]
-    return [
-        Minimum(
-            state=joined.single(state, k), residual=float(residual[k]), steps=int(taken[k]),
-            resting=np.ones(pair.n, dtype=bool),
-        ) if residual[k] <= want[k] else None
-        for k, pair in enumerate(pairs)
-    ]
-
-
 class _State:
-    """All pairs at given nodes."""
+    """All pairs at given places."""
 
-    def __init__(self, unknowns: Floats, segments: Segments, last: Floats, height_end: Floats) -> None:
-        self.unknowns, self.segments, self.last, self.height_end = unknowns, segments, last, height_end
-        self.gradient: Floats = np.zeros((0, 3))
-        self.ends: Floats = np.zeros((0, 3, 3))
+    def __init__(self, places: Floats, segments: Segments, height_end: Floats, gradient: Floats) -> None:
+        self.places, self.segments, self.height_end, self.gradient = places, segments, height_end, gradient
+
+    @cached_property
+    def stiff(self) -> Stiffness:
+        return stiffness(self.segments, self.height_end)
 
 
-class _Joined:
-    """Pairs one behind the other; the anchors of each follow behind all nodes."""
+class _System:
+    """Residuals and Newton steps of all pairs of a stack."""
 
-    def __init__(self, pairs: Sequence[Pair]) -> None:
-        self.pairs = pairs
-        counts = np.array([pair.n for pair in pairs])
-        self.first: Ints = np.concatenate([[0], np.cumsum(counts)])
-        self.nodes = int(self.first[-1])
-        self.owner: Ints = np.repeat(np.arange(len(pairs)), counts)
-        before, after, main, anchors, lengths, loads, ups = [], [], [], [], [], [], []
-        for k, pair in enumerate(pairs):
-            b, a, _, _, _, _ = pair._ends
-            own = self.nodes + 4 * k
-            mine = np.arange(len(b)) <= pair.n
-            before.append(np.where(b < 0, np.where(mine, own, own + 2), b + self.first[k]))
-            after.append(np.where(a < 0, np.where(mine, own + 1, own + 3), a + self.first[k]))
-            main.append(mine)
-            anchors += [pair.main_ends, pair.backup_ends]
-            lengths.append(pair.lengths(pair.start_slides))
-            q, up = pair._ups
-            loads.append(q)
-            ups.append(up)
-        self.before, self.after, self.main = (np.concatenate(each) for each in (before, after, main))
-        self.edges: Ints = np.concatenate([[0], np.cumsum([len(each) for each in before])])
-        self.anchors = np.concatenate(anchors)
-        self.lengths, self.q, self.up = np.concatenate(lengths), np.concatenate(loads), np.concatenate(ups)
-        self.pull = np.concatenate([pair.pull for pair in pairs])
-        self.law = self._law()
-        self._places()
-
-    def _law(self) -> Callable[[Floats], tuple[Floats, Floats, Floats]]:
-        pair, main = self.pairs[0], self.main
-        curves = pair.main_stretch, pair.backup_stretch
-        if all(curve.is_linear for curve in curves):
-            soft = [float(curve.at(np.ones(1))[1][0]) for curve in curves]
-            c = np.where(main, *soft)
-
-            def linear(tension: Floats) -> tuple[Floats, Floats, Floats]:
-                strain = c * tension
-                return strain, c, 0.5 * strain * tension
-
-            return linear
-        order = np.argsort(~main, kind="stable")
-        back, k = np.argsort(order, kind="stable"), int(main.sum())
-
-        def curved(tension: Floats) -> tuple[Floats, Floats, Floats]:
-            sorted_ = tension[order]
-            a, b = curves[0].at(sorted_[:k]), curves[1].at(sorted_[k:])
-            strain, soft, energy = (np.concatenate(both)[back] for both in zip(a, b, strict=True))
-            return strain, soft, energy
-
-        return curved
-
-    def _places(self) -> None:
-        """Where the entries of the segments' stiffness go in the upper band of the positions' matrix."""
-        n = self.nodes
-        free_b, free_a = self.before < n, self.after < n
+    def __init__(self, stack: Stack) -> None:
+        self.stack = stack
+        n, before, after = stack.n, stack.before, stack.after
+        free_b, free_a = before < n, after < n
         both = free_b & free_a
-        self.width = 3 * int(np.max(self.after[both] - self.before[both], initial=0)) + 2
+        self.width = 3 * int(np.max(after[both] - before[both], initial=0)) + 2
         rows, columns = np.meshgrid(np.arange(3), np.arange(3), indexing="ij")
         upper = rows <= columns
 
@@ -238,71 +382,206 @@ class _Joined:
             return np.asarray((self.width + row - column) + column * (self.width + 1))
 
         own = []
-        for node, free in ((self.before, free_b), (self.after, free_a)):
+        for node, free in ((before, free_b), (after, free_a)):
             at = 3 * node[free]
             own.append(flat(at[:, None] + rows[upper], at[:, None] + columns[upper]).reshape(-1))
-        cross = flat(
-            3 * self.before[both][:, None, None] + rows, 3 * self.after[both][:, None, None] + columns
-        ).reshape(-1)
+        cross = flat(3 * before[both][:, None, None] + rows, 3 * after[both][:, None, None] + columns).reshape(-1)
         self._flat = np.concatenate([*own, cross])
         self._free = free_b, free_a, both
         self._upper = upper
 
-    def evaluate(self, unknowns: Floats, guess: tuple[Floats, Floats] | None) -> _State:
+    def evaluate(self, places: Floats, lengths: Floats, guess: tuple[Floats, Floats] | None) -> _State:
         """All segments between given nodes."""
-        points = np.concatenate([unknowns[:, :3], self.anchors])
-        last = points[self.after]
-        chord = last - points[self.before]
-        segments = solve_segments(chord, self.lengths, self.q, self.up, self.law, guess)
-        state = _State(unknowns, segments, last, np.einsum("ij,ij->i", last, self.up))
-        start, end = segments.force_start, segments.force_end
-        size = len(points)
-        state.gradient = np.stack([
-            np.bincount(self.after, weights=end[:, axis], minlength=size)[: self.nodes]
-            - np.bincount(self.before, weights=start[:, axis], minlength=size)[: self.nodes]
+        stack = self.stack
+        points = stack.points(places)
+        last = points[stack.after]
+        segments = solve_segments(last - points[stack.before], lengths, stack.q, stack.up, stack.law, guess)
+        gradient = self.scatter(segments.force_end, segments.force_start) - stack.pull
+        return _State(places, segments, np.einsum("ij,ij->i", last, stack.up), gradient)
+
+    def scatter(self, at_end: Floats, at_start: Floats) -> Floats:
+        """(N, 3) what pieces (K, 3) bring to the nodes behind them, less what they bring to those before them."""
+        stack, size = self.stack, self.stack.n + len(self.stack.anchors)
+        return np.stack([
+            np.bincount(stack.after, weights=at_end[:, axis], minlength=size)[: stack.n]
+            - np.bincount(stack.before, weights=at_start[:, axis], minlength=size)[: stack.n]
             for axis in range(3)
-        ], axis=1) - self.pull
-        return state
+        ], axis=1)
 
-    def residual(self, state: _State) -> tuple[Floats, Floats]:
-        """Largest unbalanced force of each pair [N], and the sum of all their squares [N²]."""
-        first, squares = self.first[:-1], (state.gradient**2).sum(axis=1)
-        return (
-            np.maximum.reduceat(np.abs(state.gradient).max(axis=1), first), np.add.reduceat(squares, first)
-        )
+    def per_pair(self, values: Floats, how: np.ufunc) -> Floats:
+        """(R,) of (N,) values; 0 for a pair without nodes."""
+        nodes, some = self.stack.nodes, np.diff(self.stack.nodes) > 0
+        found = np.zeros(len(self.stack))
+        if len(values):
+            found[some] = how.reduceat(values, nodes[:-1][some])
+        return found
 
-    def step(self, state: _State) -> Floats | None:
-        """(nodes, 3) Newton step, or None where the band cannot be factored.  [m]"""
-        state.ends = ends = stiffness(state.segments, state.height_end).ends
+    def solve(self, state: _State, *rights: Floats) -> list[Floats] | None:
+        """(N, 3) Newton steps for right sides, or None where the band cannot be factored.  [m]"""
+        n, ends = self.stack.n, state.stiff.ends
         free_b, free_a, both = self._free
         own = ends[:, self._upper]
         values = np.concatenate([own[free_b].reshape(-1), own[free_a].reshape(-1), -ends[both].reshape(-1)])
-        size = (self.width + 1) * 3 * self.nodes
-        band = np.bincount(self._flat, weights=values, minlength=size).reshape(3 * self.nodes, self.width + 1).T
+        size = (self.width + 1) * 3 * n
+        band = np.bincount(self._flat, weights=values, minlength=size).reshape(3 * n, self.width + 1).T
         factor, info = lapack.dpbtrf(band, lower=0)
         if info != 0:
             return None
-        answer, _ = lapack.dpbtrs(factor, -state.gradient.reshape(-1), lower=0)
-        return np.asarray(answer).reshape(-1, 3)
+        answer, _ = lapack.dpbtrs(factor, np.column_stack([right.reshape(-1) for right in rights]), lower=0)
+        return [np.asarray(answer[:, k]).reshape(-1, 3) for k in range(len(rights))]
 
-    def forces_after(self, state: _State, move: Floats) -> tuple[Floats, Floats]:
-        """H and V of every segment after a small move, to first order; see `Evaluation.forces_after`.  [N]"""
-        moved = np.concatenate([move, np.zeros((4 * len(self.pairs), 3))])
-        change = np.einsum("kij,kj->ki", state.ends, moved[self.after] - moved[self.before])
-        segments = state.segments
-        h, v = segments.flat.h, segments.flat.v
-        across = np.einsum("ki,ki->k", change, segments.across)
-        return np.maximum(h + across, 0.2 * h), v + np.einsum("ki,ki->k", change, segments.up)
+    def step(self, state: _State, border: _Bordered | None) -> tuple[Floats, Floats] | None:
+        """(N, 3) move and (R,) change of the mains' lengths; None where the band cannot be factored.  [m]"""
+        if border is not None:
+            return border.step(state)
+        found = self.solve(state, -state.gradient)
+        return None if found is None else (found[0], np.zeros(len(self.stack)))
 
-    def single(self, state: _State, k: int) -> Evaluation:
-        """One of the pairs."""
-        mine, nodes = slice(self.edges[k], self.edges[k + 1]), slice(self.first[k], self.first[k + 1])
-        all_ = state.segments
-        segments = Segments(
-            flat=all_.flat.part(mine), chord=all_.chord[mine], x=all_.x[mine], z=all_.z[mine],
-            across=all_.across[mine], up=all_.up[mine],
+    def along(self, state: _State, move: Floats, longer: Floats | None = None) -> Floats:
+        """(K, 3) change of the pieces' start forces by a small move (N, 3) and by their own lengths (K,).  [N]"""
+        moved = np.concatenate([move, np.zeros((len(self.stack.anchors), 3))])
+        change = np.einsum("kij,kj->ki", state.stiff.ends, moved[self.stack.after] - moved[self.stack.before])
+        return np.asarray(change if longer is None else change + longer[:, None] * state.stiff.start_by_length)
+
+
+class _Bordered:
+    """Row and column of the mains' lengths; see equation (1)."""
+
+    def __init__(self, system: _System, asked: Asked) -> None:
+        stack = system.stack
+        mains = np.diff(stack.nodes) + 1
+        self.system, self.asked = system, asked
+        self.piece = stack.pieces[:-1] + np.where(asked.at_b, mains - 1, 0)
+
+    def error(self, state: _State) -> Floats:
+        """(R,) tension less the one that is asked for.  [N]"""
+        found, at = state.segments, self.piece
+        return np.where(self.asked.at_b, found.tension_end[at], found.tension_start[at]) - self.asked.tension
+
+    def step(self, state: _State) -> tuple[Floats, Floats] | None:
+        """(N, 3) move and (R,) change of length."""
+        system, by, at = self.system, self.asked.by, self.piece
+        stiff, segments = state.stiff, state.segments
+        column = system.scatter(by[:, None] * stiff.end_by_length, by[:, None] * stiff.start_by_length)
+        found = system.solve(state, -state.gradient, -column)
+        if found is None:
+            return None
+        at_b = self.asked.at_b[:, None]
+        force = np.where(at_b, segments.force_end[at], segments.force_start[at])
+        force = force / np.linalg.norm(force, axis=1)[:, None]
+        by_length = np.where(at_b, stiff.end_by_length[at], stiff.start_by_length[at]) * by[at][:, None]
+        rows = [np.einsum("ri,ri->r", force, system.along(state, move)[at]) for move in found]
+        slope = rows[1] + np.einsum("ri,ri->r", force, by_length)
+        total = system.stack.total[:, 0]
+        longer = np.clip((-self.error(state) - rows[0]) / slope, -0.05 * total, 0.05 * total)
+        return found[0] + longer[system.stack.owner][:, None] * found[1], longer
+
+
+def _newton(
+    system: _System, places: Floats, guess: tuple[Floats, Floats] | None, settings: Settings, asked: Asked | None
+) -> Balanced:
+    """All pairs of a stack; those still on the way when most are done go on by themselves."""
+    stack = system.stack
+    border = None if asked is None else _Bordered(system, asked)
+    r, owner, owner_of_piece = len(stack), stack.owner, stack.owner_of_piece
+    want, best, share = settings.tolerance * stack.weight, np.full(r, np.inf), np.ones(r)
+    move, from_, longer, length_from, stretch = np.zeros((stack.n, 3)), places, np.zeros(r), np.zeros(r), np.zeros(r)
+    taken, going = np.zeros(r, dtype=np.int64), np.ones(r, dtype=bool)
+    kept = places
+    try:
+        for count in range(MOST_STEPS + 1):
+            lengths = stack.lengths if asked is None else stack.lengths + asked.by * longer[owner_of_piece]
+            if asked is not None and np.any(lengths <= 0.0):
+                return _halves(stack, kept, settings, asked)
+            state = system.evaluate(places, lengths, guess)
+            residual = system.per_pair(np.abs(state.gradient).max(axis=1, initial=0.0), np.maximum)
+            size = system.per_pair((state.gradient**2).sum(axis=1), np.add)
+            met, close = residual <= want, np.ones(r, dtype=bool)
+            if border is not None and asked is not None:
+                error = border.error(state)
+                size = size + error**2
+                met &= np.abs(error) <= TENSION_TOLERANCE * asked.tension
+                close = np.abs(error) <= 10.0 * TENSION_TOLERANCE * asked.tension
+            # A Newton step lowers the sum of squares, if it is short enough.
+            worse = going & ~(size < (1.0 - 0.1 * share) * best)
+            met |= worse & (residual <= settings.accepted * stack.weight) & close
+            best = np.where(worse, best, size)
+            taken[going] = count
+            going &= ~met
+            going &= ~worse | (share > SHORTEST)
+            if not going.any() or count == MOST_STEPS:
+                break
+            step = system.step(state, border)
+            if step is None:
+                return _halves(stack, kept, settings, asked)
+            share = np.where(worse, 0.5 * share, 1.0)
+            held = worse[owner][:, None]
+            from_, move = np.where(held, from_, places), np.where(held, move, step[0])
+            length_from, stretch = np.where(worse, length_from, longer), np.where(worse, stretch, step[1])
+            move[~going[owner]] = 0.0
+            stretch[~going] = 0.0
+            goal, grown = from_ + share[owner][:, None] * move, length_from + share * stretch
+            change = system.along(
+                state, goal - places, None if asked is None else asked.by * (grown - longer)[owner_of_piece]
+            )
+            h, v = state.segments.flat.h, state.segments.flat.v
+            guess = (
+                np.maximum(h + np.einsum("ki,ki->k", change, state.segments.across), 0.2 * h),
+                v + np.einsum("ki,ki->k", change, state.segments.up),
+            )
+            places, longer = goal, grown
+            if 3 * np.count_nonzero(going) <= r and not worse.any() and asked is None:
+                return _rest(system, state, places, guess, settings, (going, residual, taken, met))
+    except SegmentNotSolved:
+        return _halves(stack, kept, settings, asked)
+    return Balanced(
+        places=places, slides=stack.slides, segments=state.segments, residual=residual, steps=taken, done=met,
+        longer=longer,
+    )
+
+
+def _rest(
+    system: _System, state: _State, places: Floats, guess: tuple[Floats, Floats], settings: Settings,
+    so_far: tuple[Flags, Floats, Ints, Flags],
+) -> Balanced:
+    """The few that still go on, put back among those that are done."""
+    stack, (going, residual, taken, met) = system.stack, so_far
+    which = np.flatnonzero(going)
+    nodes, pieces = going[stack.owner], going[stack.owner_of_piece]
+    more = _newton(
+        _System(stack.pick(which)), places[nodes], (guess[0][pieces], guess[1][pieces]), settings, None
+    )
+    segments = state.segments
+    flat = {name: values.copy() for name, values in vars(segments.flat).items()}
+    for name, values in vars(more.segments.flat).items():
+        flat[name][pieces] = values
+    parts = {}
+    for name in _SHAPES:
+        parts[name] = getattr(segments, name).copy()
+        parts[name][pieces] = getattr(more.segments, name)
+    places, residual, met = places.copy(), residual.copy(), met.copy()
+    places[nodes], residual[which], met[which] = more.places, more.residual, more.done
+    taken[which] += more.steps
+    return Balanced(
+        places=places, slides=stack.slides, segments=Segments(flat=replace(segments.flat, **flat), **parts),
+        residual=residual, steps=taken, done=met, longer=np.zeros(len(stack)),
+    )
+
+
+def _halves(stack: Stack, places: Floats, settings: Settings, asked: Asked | None) -> Balanced:
+    """One of the pairs is to blame: each half by itself."""
+    r = len(stack)
+    if r == 1:
+        zero, nan = np.zeros(len(stack.q)), np.full(len(stack.q), np.nan)
+        flat = Segments2D(h=nan, v=nan, length=stack.lengths, q=stack.q, a=nan, c=nan, offset=nan)
+        nothing = Segments(flat=flat, chord=np.zeros_like(stack.up), x=zero, z=zero, across=stack.up, up=stack.up)
+        return Balanced(
+            places=places, slides=stack.slides, segments=nothing, residual=np.full(1, np.inf),
+            steps=np.zeros(1, dtype=np.int64), done=np.zeros(1, dtype=bool), longer=np.zeros(1),
         )
-        return Evaluation(
-            pair=self.pairs[k], unknowns=state.unknowns[nodes], segments=segments, last=state.last[mine],
-            height_end=state.height_end[mine],
-        )
+    parts = []
+    for which in (np.arange(r // 2), np.arange(r // 2, r)):
+        nodes = slice(stack.nodes[which[0]], stack.nodes[which[-1] + 1])
+        wish = None if asked is None else asked.pick(stack, which)
+        parts.append(_newton(_System(stack.pick(which)), places[nodes], None, settings, wish))
+    return _joined(parts)

@@ -7,15 +7,23 @@ import io
 import time
 import warnings
 from collections.abc import Iterator
+from pathlib import Path
 
 import numpy as np
 
+from linescope.events.catch import positions_of, stand, stand_along
 from linescope.rig import Rig, Walker
+from linescope.scene import load
 from linescope.statics import Plan, plan, solve
 from linescope.statics.assemble import assemble, first_guess
+from linescope.statics.batch import SETTINGS, balance_compiled, settle_compiled
 from linescope.statics.catenary import solve_forces
 from linescope.statics.minimise import minimise
+from linescope.statics.pair import Pair
+from linescope.statics.settle import settle
 from linescope.statics.solve import still_air
+from linescope.statics.stack import Stack
+from linescope.statics.together import balance, guesses
 from linescope.taping import Holds
 from tests.benchmarks.timing import Row, Timing, against, growth, timed
 from tests.statics.making import straight_law, straight_start
@@ -24,6 +32,8 @@ from tests.validation.moorpy_rig import NO_FLOOR, rebuilt
 from tests.validation.test_integration import far_end, random_segments
 
 G = 9.80665
+SCENES = Path(__file__).parents[2] / "scenes"
+MANY, FEW = 1000, 12  # Rigs of a batch, and how many of them one by one.
 PEER_TOLERANCE = 1e-3  # Of MoorPy's equilibrium, on positions [m].
 
 
@@ -122,8 +132,76 @@ def _time_solve(rig: Rig, planned: Plan, state: str) -> Timing:
     return timed(lambda: solve(rig, state, planned=planned, look_for_others=False), repeat=3)
 
 
+def many() -> Iterator[Row]:
+    """A thousand rigs of 60 tapes, every number of them another, against one by one; walkers along Sable Tarn."""
+    for holds, settled in ((Holds.BOTH, False), (Holds.MAIN, True)):
+        stack, pairs = varied(holds, MANY)
+
+        def alone(pairs: list[Pair] = pairs, settled: bool = settled) -> None:
+            for pair in pairs:
+                taped = minimise(pair, first_guess(pair))
+                if settled:
+                    settle(pair, taped)
+
+        peer = timed(alone, repeat=3, per=len(pairs))
+        ways = [("NumPy", 0.8), ("compiled", 0.2)] if not settled else [("settled, compiled", 3.0)]
+        for way, most in ways:
+
+            def batch(way: str = way, stack: Stack = stack) -> None:
+                places = guesses(stack)[0]
+                taped = (balance if way == "NumPy" else balance_compiled)(stack, places, settings=SETTINGS)
+                if way.startswith("settled"):
+                    taped = settle_compiled(stack, taped, settings=SETTINGS)
+                if not taped.done.all():
+                    raise AssertionError(f"{np.sum(~taped.done)} of {len(stack)} are open")
+
+            ours = timed(batch, repeat=3)
+            kind = "fixed tapes" if not settled else "sliders"
+            whole = Timing(peer.seconds * len(stack))
+            yield Row(
+                what=f"{len(stack)} rigs of 60 {kind}, {way}; peer: our own solver one by one", ours=ours, peer=whole,
+                ratio=whole.median / ours.median, target=f"{most:g} s", met=ours.median <= most,
+            )
+    rig = load(SCENES / "sable_tarn.toml").rig
+    planned = plan(rig)
+    places = positions_of(rig, 100)
+    ours = timed(lambda: stand_along(planned, places), repeat=3)
+    peer = timed(lambda: [stand(planned, float(place)) for place in places[:10]], repeat=3, per=10)
+    yield Row(
+        what="100 walker positions of Sable Tarn; peer: one by one", ours=ours, peer=Timing(peer.seconds * 100),
+        ratio=100.0 * peer.median / ours.median, target="0.3 s", met=ours.median <= 0.3,
+    )
+
+
+def varied(holds: Holds, count: int) -> tuple[Stack, list[Pair]]:
+    """Rigs of 60 tapes on 90 m with other lengths, places, excess, stretch and walkers; all as a stack, a few alone."""
+    rig = plain_rig(
+        span=90.0, slope=0.05, every=90.0 / 61.0, holds=holds, excess=0.06, tension=2500.0, measured_on="tensioned",
+        walker=Walker(mass=75.0, at=33.0),
+    )  # fmt: skip
+    planned = plan(rig)
+    base, (walker,) = assemble(rig, planned.layout, still_air(rig, planned))
+    rng, zero, n = np.random.default_rng(0), np.zeros((count, 1)), base.n
+    length = base.main_length * (1.0 + 0.002 * rng.standard_normal((count, 1)))
+    at = np.sort(base.main_at + 0.05 * rng.standard_normal((count, n)), axis=1)
+    main = np.concatenate([zero, at, length], axis=1)
+    bays = np.diff(main[:, [0, *(base.tapes + 1), n + 1]], axis=1)
+    backup = np.concatenate([zero, np.cumsum(bays * (1.0 + rng.uniform(0.02, 0.08, (count, 1))), axis=1)], axis=1)
+    pull = np.repeat(base.pull[None], count, axis=0)
+    pull[:, walker] *= rng.uniform(0.8, 1.2, (count, 1))
+    stack = Stack.of([base]).repeated(count).changed(
+        marks=(
+            np.concatenate([main[:, :-1], backup[:, :-1]], axis=1).reshape(-1),
+            np.concatenate([main[:, 1:], backup[:, 1:]], axis=1).reshape(-1),
+        ),
+        pull=pull.reshape(-1, 3), softer=1.0 / rng.uniform(0.8, 1.25, (count, 2)),
+    )
+    return stack, [stack.pair(k) for k in range(FEW)]
+
+
 def rows() -> Iterator[Row]:
     """All rows of the statics."""
     yield from segments()
+    yield from many()
     yield from whole_rig()
     yield from growing()

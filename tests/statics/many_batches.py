@@ -1,0 +1,48 @@
+"""Two thousand random rigs as a batch and one by one: `python -m tests.statics.many_batches [FIRST [STOP]]`."""
+
+from __future__ import annotations
+
+import sys
+import time
+
+import numpy as np
+
+from tests.statics.batches import SAME, alone, compare, pairs_of
+
+CHUNK = 50
+LONGEST = 150  # Nodes of a line that is settled one by one, too.
+
+
+def main(first: int, stop: int) -> int:
+    """Print a line a chunk; 1 where one differs by more than the solver itself is unsure of."""
+    counts: dict[str, list[int]] = {}
+    wrong = 0
+    for low in range(first, stop, CHUNK):
+        pairs = pairs_of(range(low, min(low + CHUNK, stop)))
+        short = {seed: pair for seed, pair in pairs.items() if pair.n <= LONGEST}
+        for ways, some, settled in ((("NumPy", "loops"), pairs, False), (("settled",), short, True)):
+            begin = time.process_time()
+            by_themselves = alone(some, settled=settled)
+            took = time.process_time() - begin
+            for way in ways:
+                begin = time.process_time()
+                compared = compare(some, way, by_themselves)
+                mine = time.process_time() - begin
+                apart = np.array([each.apart for each in compared])
+                limit = np.array([max(SAME, 2.0 * each.unsure) for each in compared])
+                bad = [each for each, off in zip(compared, apart > limit, strict=True) if off]
+                wrong += len(bad)
+                total = counts.setdefault(way, [0, 0, 0, 0])
+                for k, more in enumerate((len(apart), int(np.isnan(apart).sum()), int((apart > SAME).sum()), len(bad))):
+                    total[k] += more
+                print(  # noqa: T201
+                    f"{low}: {way}, {mine:.2f} s for {took:.2f} s one by one; so far {total[0]} rigs, {total[1]} open, "
+                    f"{total[2]} apart by more than 1e-9 m, {total[3]} of them more than the solver is unsure of",
+                    *bad, flush=True,
+                )
+    return int(wrong > 0)
+
+
+if __name__ == "__main__":
+    bounds = [int(each) for each in sys.argv[1:]]
+    sys.exit(main(*(bounds + [0, 2000][len(bounds):])))
