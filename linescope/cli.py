@@ -88,13 +88,15 @@ def _parser() -> argparse.ArgumentParser:
 
     command("keys", _keys, "Explain the keys of `figures --json`.")
 
-    sub = scene("brief", _brief, "Write the briefing: pictures (PNG), the sheet (PDF), a page to turn (HTML).")
+    sub = scene("brief", _brief, "Write the briefing: crew pictures (PNG), their two sheets (PDF), a page to turn.")
     sub.add_argument("-o", "--out", metavar="DIR", default="briefing", help="folder to write to (default: briefing)")
     sub.add_argument("--size", metavar="WxH", type=_size, default=(2000, 1414), help="pixels (default: 2000x1414)")
     sub.add_argument("--dpi", type=_within(float, 10, 2400), help="dots per inch noted in the files (10 to 2400)")
     sub.add_argument("--theme", choices=THEMES, default="light", help="for print, a projector, or grey print")
     sub.add_argument("--paper", choices=("A4", "Letter"), default="A4", help="of the sheet (default: A4)")
-    sub.add_argument("--pictures-only", action="store_true", help="neither the sheet (PDF) nor the page (HTML)")
+    sub.add_argument("--workshop", action="store_true", help="also pictures of friction, touch, rub, wind and styles")
+    sub.add_argument("--record", action="store_true", help="also every picture, and the sheet with all tables (PDF)")
+    sub.add_argument("--pictures-only", action="store_true", help="neither PDF nor page (HTML)")
     sub.add_argument("--tables", action="store_true", help="also CSV tables in full figures")
     sub.add_argument("--mesh", action="store_true", help="also a binary glTF file for general viewers")
     sub.add_argument("--rub", action="store_true", help="also what a day rubs, and every tape style (takes longer)")
@@ -384,8 +386,8 @@ def _brief(options: argparse.Namespace) -> int:
     scene = _load(options)
     documents = not options.pictures_only
     wanted = Wanted(
-        crossings=options.crossings, rub=options.rub, in_time=options.in_time, sheet=documents, page=documents,
-        tables=options.tables, mesh=options.mesh,
+        workshop=options.workshop, record=options.record, crossings=options.crossings, rub=options.rub,
+        in_time=options.in_time, sheet=documents, page=documents, tables=options.tables, mesh=options.mesh,
     )
     with _naming(options.scene):
         files, missing = write_briefing(

@@ -1,4 +1,4 @@
-"""A whole briefing in one folder: pictures, sheet, page, and on demand tables and a mesh file."""
+"""A whole briefing in one folder: crew pictures and their sheets, a page, and on demand workshop, record and tables."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from linescope.errors import InputError, OutputError
 from linescope.events.excess import LoopsNote
 from linescope.export import manifest
 from linescope.export.brief import left_out, write_brief
+from linescope.export.crew import names, write_crew
 from linescope.export.mesh_file import write_gltf
 from linescope.export.page_file import write_page
 from linescope.export.picture_size import check_dpi, check_size
@@ -20,6 +21,7 @@ from linescope.export.tables import write_tables
 from linescope.export.tape_cards import write_cards
 from linescope.notes import Term
 from linescope.rig import Rig, RigSource, checked_rig
+from linescope.stage import brief_of
 from linescope.stage.ground import site
 from linescope.stage.theme import theme_named
 from linescope.study import Study
@@ -38,6 +40,13 @@ ELSEWHERE = (
     ClearanceNote.DRAGGED, ClearanceNote.NOT_ASKED, ClearanceNote.SHORT, ClearanceNote.SHORT_BESIDE,
     ClearanceNote.SHORT_AT_BORDER,
 )
+WORKSHOP = ("friction", "touch", "wear", "wind", "styles")
+"""Views of a workshop."""
+CREW = (
+    "standing", "taped", "excess", "wind", "let_go", "meter", "index", "fall_sweep", "fall_places", "place_gaps",
+    "fall_gaps", "fall_borders", "running", "main_gone_sweep", "clearance", "fall_in_time",
+)
+"""What the crew pictures show."""
 COMPUTED = (
     "standing", "taped", "settled", "excess", "wind", "let_go", "meter", "touch", "touch_states", "walked", "index",
     "fall_sweep", "fall_places", "place_gaps", "gone_places", "fall_gaps", "running", "main_gone", "main_gone_sweep",
@@ -53,16 +62,22 @@ class Wanted:
 
     Attributes
     ----------
+    workshop : bool
+        Also the pictures of friction, of where lines touch and rub, of wind and of every style.
+    record : bool
+        Also every picture there is, and the sheet with all tables (`sheet.pdf`).
     crossings : bool or None
-        Friction states; None: where the line is short enough to be quick.
+        Friction states of both; None: where the line is short enough to be quick.
     rub, in_time : bool
         Rub along both lines; what is expected of falls and the loss of the main in time: both take their time.
     sheet, page : bool
-        The PDF sheet, the HTML page.
+        The PDFs, the HTML page.
     tables, mesh : bool
         CSV tables, a glTF file.
     """
 
+    workshop: bool = False
+    record: bool = False
     crossings: bool | None = None
     rub: bool = False
     in_time: bool = False
@@ -95,7 +110,7 @@ def write_briefing(
         Made when missing.
     wanted : Wanted
     size : (width, height)
-        Of every picture.  [px]
+        Of every picture; the crew's are as wide, and as high as they need.  [px]
     theme : {"light", "dark"}
     units : {"metric", "feet"}
     paper : {"A4", "Letter"}
@@ -138,20 +153,29 @@ def write_briefing(
     check_paper(paper)
     study = _study(scene, wanted, part(0.0, 0.4))  # Before a folder is made: a rig that cannot be laid out.
     folder = _place(out_dir, rig, wanted)
-    study.run(name for name in COMPUTED if name != "walked" or wanted.sheet or wanted.page or wanted.tables)
+    everything = wanted.record or wanted.workshop
+    study.run(COMPUTED if everything or wanted.tables else CREW)
     place = site(study.ground, rig) if study.ground else None
-    short = len(study.planned.layout.tapes) <= CROSSING_TAPES
-    states = [study.taped, *([study.settled] if study.slides and short else [])]
-    files = write_brief(
-        states, _findings(study, units), folder, size, look, part(0.4, 0.85), ground=place, system=units, dpi=dpi,
-        study=study,
-    )
-    pictures = list(files)
+    crew = brief_of(study.taped, theme=look, ground=place, size=size, system=units, study=study)
+    files = write_crew(folder, crew, dpi=dpi, sheets=wanted.sheet)
+    missing: dict[str, str] = {}
+    if everything:
+        short = len(study.planned.layout.tapes) <= CROSSING_TAPES
+        states = [study.taped, *([study.settled] if study.slides and short else [])]
+        views = None if wanted.record else WORKSHOP
+        pictures = write_brief(
+            states, _findings(study, units), folder, size, look, part(0.4, 0.85), ground=place, system=units, dpi=dpi,
+            study=study, views=views,
+        )
+        files += pictures
+        missing = left_out(study.taped, study=study, ground=place)
+        missing = {view: why for view, why in missing.items() if views is None or view in views}
+        if wanted.record and wanted.sheet:
+            files.append(write_sheet(
+                folder / "sheet.pdf", study, pictures, ground=place, paper=paper, units=units,
+                progress=part(0.85, 0.92),
+            ))
     files += write_cards(folder, study.cuts, Words(units), width=min(size[0], CARD), slips=False)
-    if wanted.sheet:
-        files.append(write_sheet(
-            folder / "sheet.pdf", study, pictures, ground=place, paper=paper, units=units, progress=part(0.85, 0.92),
-        ))
     if wanted.page:
         files.append(write_page(
             folder / "page.html", study, ground=place, units=units, progress=part(0.92, 0.98),
@@ -165,7 +189,6 @@ def write_briefing(
     if notice is not None:
         for said in manifest.words(tidied):
             notice(said)
-    missing = left_out(study.taped, study=study, ground=place)
     if progress is not None:
         progress(1.0, "done")
     return files, tuple(f"{view}: {why}" for view, why in missing.items())
@@ -175,13 +198,17 @@ def _place(out_dir: str | Path, rig: Rig, wanted: Wanted) -> Path:
     """The output folder, once nothing stands in the way of what will be written there."""
     folder = atomic.folder(out_dir)
     ground = None if rig.ground is None else rig.ground.path
+    record = wanted.record and wanted.sheet
     written = {".pdf": wanted.sheet, ".html": wanted.page, ".csv": wanted.tables, ".glb": wanted.mesh}
     if ground is not None and written.get(ground.suffix) and ground.exists() and ground.parent.samefile(folder):
         raise OutputError(
             "the ground's file lies in the output folder, where files of its kind are written", file=ground,
             allowed="another output folder",
         )
-    for name, asked in (("sheet.pdf", wanted.sheet), ("page.html", wanted.page), ("rig.glb", wanted.mesh)):
+    for name, asked in (
+        ("sheet.pdf", record), ("page.html", wanted.page), ("rig.glb", wanted.mesh),
+        *((name, wanted.sheet or not name.endswith(".pdf")) for name in names()),
+    ):
         if asked:
             atomic.refuse_early(folder / name)
     atomic.refuse_early(folder / manifest.NAME)
@@ -195,7 +222,8 @@ def _study(scene: Rig | RigSource, wanted: Wanted, progress: Progress) -> Study:
     first = Study(scene)
     planned = first.planned
     short = len(planned.layout.tapes) <= CROSSING_TAPES
-    crossings = first.slides and (short if wanted.crossings is None else wanted.crossings)
+    usual = short and (wanted.workshop or wanted.record)
+    crossings = first.slides and (usual if wanted.crossings is None else wanted.crossings)
     leave = {"bands", "crossing_value", *(() if wanted.rub else ("wear", "compare", "touch_states"))}
     leave |= set() if crossings else {"crossing_low", "crossing_high"}
     return Study(scene, leave=leave, in_time=wanted.in_time, progress=progress, given={"planned": planned})

@@ -252,6 +252,9 @@ def _legend(
             theme.rgb("outline"),
             theme.rgb(behind),
         )
+    elif entry.upright:
+        x_, half = x + 1.05 * size, 0.4 * size
+        sheet.pen.line([(x_, middle - half), (x_, middle + half)], theme.rgb(entry.colour), entry.width * sheet.unit)
     elif entry.width > 0:
         ends = [(x, x + 0.8 * size), (x + 1.3 * size, x + 2.1 * size)] if entry.dashed else [(x, x + 2.1 * size)]
         for start, end in ends:

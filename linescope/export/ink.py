@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import io
 import itertools
 import math
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 from xml.sax.saxutils import escape, quoteattr
@@ -13,9 +15,11 @@ from PIL import Image, ImageChops, ImageDraw
 
 from linescope import atomic
 from linescope.export.pen import font, text_size, wrap
-from linescope.stage.ink import Area, Disc, Drawing, Ink, Line, Point, Text, Window
+from linescope.stage.ink import Area, Bitmap, Disc, Drawing, Ink, Line, Point, Text, Window
 
 OVERSIZE = 2
+PRINTED = 1.4  # Pixels of a bitmap in a PDF for one of a page 2000 px wide: 240 to the inch on A4.
+JPEG = 80  # Quality of bitmaps in a PDF.
 FAMILY = "DejaVu Sans, Verdana, sans-serif"
 _LEADING = 1.22
 
@@ -24,7 +28,7 @@ def lines_of(text: Text) -> list[tuple[str, Point]]:
     """The lines of a text, each with its top left corner.  [px]"""
     broken = wrap(text.text, text.size, text.width, text.strong) if text.width else [text.text]
     pitch = _LEADING * text.size
-    top = text.at[1] - (0.5 * pitch * len(broken) if text.centred else 0.0)
+    top = text.at[1] - pitch * len(broken) * (0.5 if text.centred else 1.0 if text.risen else 0.0)
     found = []
     for k, line in enumerate(broken):
         width = text_size(line, text.size, text.strong)[0]
@@ -66,7 +70,13 @@ def _put(picture: Image.Image, ink: tuple[Ink, ...], scale: float, corner: Point
             if item.edge:
                 pen.line([*corners, corners[0]], fill=item.edge, width=max(1, round(item.width * scale)), joint="curve")
         elif isinstance(item, Line):
-            pen.line(at(item.points), fill=item.colour, width=max(1, round(item.width * scale)), joint="curve")
+            for piece in dashes(item):
+                pen.line(at(piece), fill=item.colour, width=max(1, round(item.width * scale)), joint="curve")
+        elif isinstance(item, Bitmap):
+            edges = [round(edge) for edge in (*at((item.frame[:2],))[0], *at((item.frame[2:],))[0])]
+            shown = Image.fromarray(item.pixels)
+            wide = (edges[2] - edges[0], edges[3] - edges[1])
+            picture.paste(shown if shown.size == wide else shown.resize(wide), (edges[0], edges[1]))
         elif isinstance(item, Disc):
             (x, y), r = at((item.at,))[0], item.radius * scale
             pen.ellipse([x - r, y - r, x + r, y + r], fill=item.colour)
@@ -75,13 +85,42 @@ def _put(picture: Image.Image, ink: tuple[Ink, ...], scale: float, corner: Point
             if item.plate and lines:
                 left, top, right, bottom = _plate(item, lines)
                 pen.rectangle([*at(((left, top),))[0], *at(((right, bottom),))[0]], fill=item.plate)
+            rim = max(1, round(0.12 * item.size * scale)) if item.halo else 0
             for line, place in lines:
-                pen.text(at((place,))[0], line, font=font(item.size * scale, item.strong), fill=item.colour)
-        else:
+                pen.text(
+                    at((place,))[0], line, font=font(item.size * scale, item.strong), fill=item.colour,
+                    stroke_width=rim, stroke_fill=item.halo or None,
+                )
+        elif isinstance(item, Window):
             box = tuple(round(edge) for edge in (*at((item.frame[:2],))[0], *at((item.frame[2:],))[0]))
             seen = picture.crop(box)
             _put(seen, item.ink, scale, (corner[0] + box[0] / scale, corner[1] + box[1] / scale))
-            picture.paste(seen, box[:2])
+            mask = Image.new("L", seen.size, 0 if item.disc else 255)
+            if item.disc:
+                ImageDraw.Draw(mask).ellipse([0, 0, seen.size[0] - 1, seen.size[1] - 1], fill=255)
+            picture.paste(seen, box[:2], mask)
+
+
+def dashes(line: Line) -> list[tuple[Point, ...]]:
+    """The strokes of a line: itself, or its dashes."""
+    if not line.dash:
+        return [line.points]
+    found: list[tuple[Point, ...]] = []
+    left, on, piece = line.dash, True, [line.points[0]]
+    for start, end in itertools.pairwise(line.points):
+        length, done = math.dist(start, end), 0.0
+        while length - done > left:
+            done += left
+            share = done / length
+            at = (start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1]))
+            if on:
+                found.append((*piece, at))
+            on, piece, left = not on, [at], line.dash
+        left -= length - done
+        piece.append(end)
+    if on and len(piece) > 1:
+        found.append(tuple(piece))
+    return found
 
 
 def write_png(drawing: Drawing, path: str | Path, width: int = 2000) -> Path:
@@ -129,7 +168,7 @@ def svg(drawing: Drawing, *, inline: bool = False) -> str:
 def pruned(ink: tuple[Ink, ...]) -> tuple[Ink, ...]:
     """Ink without areas and lines in windows that later areas cover whole, to a pixel of the page."""
     return tuple(
-        Window(frame=item.frame, ink=_uncovered(item)) if isinstance(item, Window) else item for item in ink
+        replace(item, ink=_uncovered(item)) if isinstance(item, Window) else item for item in ink
     )
 
 
@@ -280,7 +319,15 @@ def _paint(canvas: Any, item: Ink, fonts: tuple[str, str], shade: Callable[[str]
             canvas.drawPath(path, fill=1, stroke=int(bool(item.edge)))
         else:
             canvas.setStrokeColor(shade(item.colour))
+            if item.dash:
+                canvas.setDash(item.dash, item.dash)
+                canvas.setLineCap(0)
             canvas.drawPath(path, fill=0, stroke=1)
+            if item.dash:
+                canvas.setDash()
+                canvas.setLineCap(1)
+    elif isinstance(item, Bitmap):
+        _paint_bitmap(canvas, item)
     elif isinstance(item, Disc):
         canvas.setFillColor(shade(item.colour))
         canvas.circle(*item.at, item.radius, stroke=0, fill=1)
@@ -296,14 +343,44 @@ def _paint(canvas: Any, item: Ink, fonts: tuple[str, str], shade: Callable[[str]
             canvas.translate(left, top + 0.93 * item.size)
             canvas.scale(1.0, -1.0)
             canvas.setFont(fonts[item.strong], item.size)
+            if item.halo:  # The rim first, as strokes of the letters; it is no text of its own to whom reads it aloud.
+                canvas.saveState()
+                canvas.setStrokeColor(shade(item.halo))
+                canvas.setLineWidth(0.24 * item.size)
+                rim = canvas.beginText(0.0, 0.0)
+                rim.setTextRenderMode(1)
+                rim.textOut(line)
+                canvas.drawText(rim)
+                canvas.restoreState()
             canvas.drawString(0.0, 0.0, line)
             canvas.restoreState()
-    else:
+    elif isinstance(item, Window):
         canvas.saveState()
         left, top, right, bottom = item.frame
         clip = canvas.beginPath()
-        clip.rect(left, top, right - left, bottom - top)
+        if item.disc:
+            clip.ellipse(left, top, right - left, bottom - top)
+        else:
+            clip.rect(left, top, right - left, bottom - top)
         canvas.clipPath(clip, stroke=0, fill=0)
         for each in item.ink:
             _paint(canvas, each, fonts, shade)
         canvas.restoreState()
+
+
+def _paint_bitmap(canvas: Any, item: Bitmap) -> None:
+    """Pixels as a JPEG of high quality: smooth ground is a tenth as large so."""
+    from reportlab.lib.utils import ImageReader
+
+    left, top, right, bottom = item.frame
+    packed = io.BytesIO()
+    shown = Image.fromarray(item.pixels)
+    share = PRINTED * (right - left) / shown.width
+    if share < 1.0:
+        shown = shown.resize((round(shown.width * share), round(shown.height * share)), Image.Resampling.LANCZOS)
+    shown.save(packed, format="JPEG", quality=JPEG, subsampling=0)
+    canvas.saveState()
+    canvas.translate(left, bottom)
+    canvas.scale(1.0, -1.0)
+    canvas.drawImage(ImageReader(packed), 0.0, 0.0, right - left, bottom - top)
+    canvas.restoreState()

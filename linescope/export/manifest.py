@@ -12,11 +12,12 @@ from pathlib import Path
 from linescope import stage
 from linescope.atomic import write_text
 from linescope.errors import OutputError
+from linescope.export.crew import names
 
 NAME = "briefing.json"
 _WRITER = "linescope brief"
 _LARGEST = 1_000_000  # Bytes; such a list is far shorter.
-_OTHERS = ("sheet.pdf", "page.html", "rig.glb")
+_OTHERS = (*names(), "sheet.pdf", "page.html", "rig.glb")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -35,8 +35,36 @@ def draw(panel: Panel, size: tuple[int, int], theme: Theme, oversize: float) -> 
     (height, width, 3) array
         Colours from 0 to 255.
     """
+    return _drawn(panel, size, theme, oversize, deep=False)[0]
+
+
+def draw_deep(
+    panel: Panel, size: tuple[int, int], theme: Theme, oversize: float
+) -> tuple[Pixels, NDArray[np.float64]]:
+    """The same, and how far from the eye what is seen in each pixel is.
+
+    Parameters
+    ----------
+    panel, size, theme, oversize
+        See `draw`.
+
+    Returns
+    -------
+    pixels : (height, width, 3) array
+        Colours from 0 to 255.
+    depth : (height, width) array
+        Along the direction of view; infinite where there is nothing.  [m]
+    """
+    return _drawn(panel, size, theme, oversize, deep=True)
+
+
+def _drawn(
+    panel: Panel, size: tuple[int, int], theme: Theme, oversize: float, *, deep: bool
+) -> tuple[Pixels, NDArray[np.float64]]:
     driver.choose_window()
     import pyvista
+
+    depth = np.zeros((0, 0))
 
     plotter = pyvista.Plotter(off_screen=True, window_size=list(size), lighting="none")
     try:
@@ -54,9 +82,11 @@ def draw(panel: Panel, size: tuple[int, int], theme: Theme, oversize: float) -> 
                 _add_wire(plotter, pyvista, wire, panel, size, theme, oversize)
         plotter.renderer.ResetCameraClippingRange()
         picture = plotter.screenshot(return_img=True)
+        if deep:
+            depth = np.nan_to_num(-np.asarray(plotter.get_image_depth(fill_value=np.nan), dtype=float), nan=np.inf)
     finally:
         plotter.close()
-    return np.ascontiguousarray(picture[:, :, :3])
+    return np.ascontiguousarray(picture[:, :, :3]), depth
 
 
 def _set_camera(plotter: pyvista.Plotter, panel: Panel) -> None:

@@ -8,6 +8,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.stage.items import Panel
+
 Point = tuple[float, float]
 
 
@@ -41,11 +46,17 @@ class Line:
     colour : str
     width : float
         [px]
+    dash : float
+        Length of dashes and of the gaps between them; 0: none.  [px]
+    quiet : bool
+        Labels may stand on it.
     """
 
     points: tuple[Point, ...]
     colour: str
     width: float
+    dash: float = 0.0
+    quiet: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -85,6 +96,12 @@ class Text:
         Colour of a box behind it; "" for none.
     centred : bool
         `at` is at half the height of all lines.
+    risen : bool
+        `at` is at the bottom of the last line.
+    most : int
+        Lines; text that needs more is set smaller.  0: as many as it takes.
+    halo : str
+        Colour of a rim that parts it from what it stands on; "" for none.
     """
 
     text: str
@@ -96,6 +113,119 @@ class Text:
     colour: str = "#15191c"
     plate: str = ""
     centred: bool = False
+    risen: bool = False
+    most: int = 0
+    halo: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Tag:
+    """Text that belongs to a point and finds its own place beside it, off all that is drawn and off other text.
+
+    Attributes
+    ----------
+    text : str
+    at : Point
+    size : float
+        [px]
+    towards : (x, y)
+        Preferred direction, y up.
+    offset : float
+        Gap to the point.  [px]
+    rank : int
+        Low numbers are placed first.
+    must : bool
+        Searches all of its room before it is left out.
+    strong : bool
+    colour, halo : str
+    width : float
+        Lines are broken so that none is wider; 0: one line.  [px]
+    room : (4,) tuple
+        Left, top, right and bottom of where it may stand.  [px]
+    """
+
+    text: str
+    at: Point
+    size: float
+    room: tuple[float, float, float, float]
+    towards: Point = (0.0, -1.0)
+    offset: float = 8.0
+    rank: int = 5
+    must: bool = True
+    strong: bool = False
+    colour: str = "#15191c"
+    halo: str = "#ffffff"
+    width: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Row:
+    """Entries side by side, or one below the other: each a swatch and its text.
+
+    Attributes
+    ----------
+    frame : (4,) tuple
+        Left, top, right, bottom.  [px]
+    entries : tuple of (ink, float, text)
+        Of each its swatch, drawn at the origin, how wide that is [px], and its text, placed behind it.
+    down : bool
+        One below the other, from the frame's top; a text is as wide as the frame, in as many lines as it takes.
+    gap : float
+        Between two of them.  [px]
+    """
+
+    frame: tuple[float, float, float, float]
+    entries: tuple[tuple[tuple[Ink, ...], float, Text], ...]
+    down: bool = False
+    gap: float = 60.0
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Bitmap:
+    """A picture of pixels, for ground that no lines can show.
+
+    Attributes
+    ----------
+    frame : (4,) tuple
+        Left, top, right, bottom.  [px]
+    pixels : (h, w, 3) array
+        Red, green and blue, 0 to 255.  [-]
+    """
+
+    frame: tuple[float, float, float, float]
+    pixels: NDArray[np.uint8]
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class View:
+    """A window into the world: ground as a bitmap, and on it lines, symbols and labels in ink.
+
+    Attributes
+    ----------
+    frame : (4,) tuple
+        Left, top, right, bottom.  [px]
+    panel : Panel
+        What is seen there.
+    """
+
+    frame: tuple[float, float, float, float]
+    panel: Panel
+
+
+@dataclass(frozen=True, kw_only=True)
+class Keep:
+    """A rectangle that labels had better leave free; nothing is drawn.
+
+    Attributes
+    ----------
+    frame : (4,) tuple
+        Left, top, right, bottom.  [px]
+    firm : bool
+        No label may stand there at all.
+    """
+
+    frame: tuple[float, float, float, float]
+    firm: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -107,13 +237,16 @@ class Window:
     frame : (4,) tuple
         Left, top, right, bottom.  [px]
     ink : tuple of Ink
+    disc : bool
+        Seen through the largest ellipse in the rectangle instead.
     """
 
     frame: tuple[float, float, float, float]
     ink: tuple[Ink, ...]
+    disc: bool = False
 
 
-Ink = Area | Line | Disc | Text | Window
+Ink = Area | Line | Disc | Text | Window | Tag | Keep | Row | Bitmap | View
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -129,6 +262,7 @@ class Drawing:
         [px]
     paper : str
     ink : tuple of Ink
+        Tags and views are for drawings of crew pictures only, which are laid out before they are written.
     """
 
     name: str

@@ -210,7 +210,10 @@ class Panel:
 
 @dataclass(frozen=True, kw_only=True)
 class LegendEntry:
-    """One line of the legend: a symbol or a stroke with its meaning, as pale as what it stands for."""
+    """One line of the legend: a symbol or a stroke with its meaning, as pale as what it stands for.
+
+    A stroke lies, or stands where it is `upright`.
+    """
 
     text: str
     colour: str
@@ -218,6 +221,7 @@ class LegendEntry:
     width: float = 0.0
     dashed: bool = False
     opacity: float = 1.0
+    upright: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -119,7 +119,7 @@ def place(
     for index in order:
         request = requests[index]
         best: tuple[int, Box, bool] | None = None
-        for box, far in _places(request, frame):
+        for box, far in places(request, frame):
             if not box.within(frame) or any(box.overlaps(other, gap) for other in used):
                 continue
             if any(box.overlaps(other) for other in taken):
@@ -137,7 +137,7 @@ def place(
     return sorted(result, key=lambda placed: placed.index)
 
 
-def _places(request: Request, frame: Box) -> list[tuple[Box, bool]]:
+def places(request: Request, frame: Box) -> list[tuple[Box, bool]]:
     """Boxes to try, best first, and whether each is far from the point."""
     base = math.atan2(request.towards[1], request.towards[0])
     turns = [0.0] + [sign * math.radians(step) for step in range(30, 181, 30) for sign in (1, -1)]

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.rig import Walker
+from linescope.stage import people
 from linescope.stage.items import LegendEntry, Surface, Symbols, Wire
 from linescope.stage.ring import ROOM, WIRE, ring_of
 from linescope.statics.solution import Solution
@@ -16,20 +17,6 @@ from linescope.webbing import Webbing
 from linescope.words import Words
 
 Floats = NDArray[np.float64]
-
-SIDES = 10  # Of a limb.
-
-_LIMBS = {
-    # name: (start, end, radius), as shares of the standing height: x forwards, y to the left, z up.
-    "leg front": ((0.09, 0.0, 0.035), (0.0, 0.035, 0.50), 0.036),
-    "leg back": ((-0.09, 0.0, 0.035), (0.0, -0.035, 0.50), 0.036),
-    "trunk": ((0.0, 0.0, 0.50), (0.0, 0.0, 0.80), 0.068),
-    "arm left": ((0.0, 0.09, 0.79), (0.03, 0.38, 0.90), 0.024),
-    "arm right": ((0.0, -0.09, 0.79), (0.03, -0.38, 0.90), 0.024),
-    "shoulders": ((0.0, -0.10, 0.79), (0.0, 0.10, 0.79), 0.036),
-    "neck": ((0.0, 0.0, 0.80), (0.0, 0.0, 0.88), 0.026),
-}
-
 
 def walker(solution: Solution) -> tuple[tuple[Surface, ...], tuple[Wire, ...]]:
     """Body, ring and leash; nothing when nobody is on the line.
@@ -47,23 +34,14 @@ def walker(solution: Solution) -> tuple[tuple[Surface, ...], tuple[Wire, ...]]:
     man = rig.walker
     forwards = rig.main_b - rig.main_a
     forwards = np.array([forwards[0], forwards[1], 0.0]) / math.hypot(forwards[0], forwards[1])
-    axes = np.array([forwards, np.cross([0.0, 0.0, 1.0], forwards), [0.0, 0.0, 1.0]])
-    body = [
-        _limb(
-            feet + np.array(start) * man.height @ axes,
-            feet + np.array(end) * man.height @ axes,
-            r * man.height,
-        )
-        for start, end, r in _LIMBS.values()
-    ]
-    body.append(_ball(feet + np.array([0.0, 0.0, 0.94 * man.height]), 0.058 * man.height))
+    body = people.standing("walker", "standing", feet, forwards, man.height)
     ring = ring_of(solution)
     assert ring is not None
     hoop = _ring(ring.centre, forwards, ring.radius, WIRE)
     bottom = ring.centre - np.array([0.0, 0.0, ring.radius])
     tie_in = feet + np.array([0.0, 0.0, man.tie_in_height])
     leash = Wire(name="leash", points=_hung(tie_in, bottom, man.leash), colour="leash", width=2.2, front=False)
-    return (_merge("walker", body, "walker"), _merge("ring", [hoop], "walker")), (leash,)
+    return (body, _merge("ring", [hoop], "walker")), (leash,)
 
 
 def hanging(
@@ -81,18 +59,10 @@ def hanging(
     line : Webbing
         What the ring runs on.
     name, colour : str
+        A body in the colour "walker" is clothed.
     """
-    axes = np.array([forwards, np.cross([0.0, 0.0, 1.0], forwards), [0.0, 0.0, 1.0]])
     tie_in = ring - np.array([0.0, 0.0, man.leash])
-
-    def place(share: tuple[float, float, float]) -> Floats:
-        above = share[2] * man.height - man.tie_in_height
-        legs = man.hang / man.tie_in_height
-        x, y = share[0] * man.height, share[1] * man.height
-        return np.asarray(tie_in + np.array([x, y, above if above > 0 else above * legs]) @ axes)
-
-    body = [_limb(place(start), place(end), r * man.height) for start, end, r in _LIMBS.values()]
-    body.append(_ball(place((0.0, 0.0, 0.94)), 0.058 * man.height))
+    body = people.hung(name, tie_in, forwards, man.height, man.hang, "" if colour == "walker" else colour)
     radius = 0.5 * line.width + ROOM
     hoop = _ring(ring - np.array([0.0, 0.0, radius]), forwards, radius, WIRE)
     leash = Wire(
@@ -101,7 +71,7 @@ def hanging(
         colour=colour,
         width=2.2,
     )
-    return (_merge(name, body, colour), _merge(f"ring of {name}", [hoop], colour)), (leash,)
+    return (body, _merge(f"ring of {name}", [hoop], colour)), (leash,)
 
 
 SEEN, SEEN_HANGING = 36.0, 24.0  # Bodies this tall on the page, standing or hanging, need no sign of their place [px].
@@ -170,28 +140,6 @@ def _hung(start: Floats, end: Floats, length: float) -> Floats:
         else:
             low = sag
     return np.asarray(straight + low * bow)
-
-
-def _limb(start: Floats, end: Floats, radius: float) -> tuple[Floats, NDArray[np.int64]]:
-    """A rounded cylinder."""
-    axis = end - start
-    axis = axis / np.linalg.norm(axis)
-    side = np.cross(axis, [0.31, 0.95, 0.05])
-    side /= np.linalg.norm(side)
-    other = np.cross(axis, side)
-    around = np.arange(SIDES) * 2 * math.pi / SIDES
-    ring = np.cos(around)[:, None] * side + np.sin(around)[:, None] * other
-    levels = [(start - axis * radius * 0.9, 0.35), (start - axis * radius * 0.5, 0.85), (start, 1.0)]
-    levels += [(end, 1.0), (end + axis * radius * 0.5, 0.85), (end + axis * radius * 0.9, 0.35)]
-    return _skin([centre + ring * radius * share for centre, share in levels])
-
-
-def _ball(centre: Floats, radius: float) -> tuple[Floats, NDArray[np.int64]]:
-    around = np.arange(14) * 2 * math.pi / 14
-    ring = np.column_stack([np.cos(around), np.sin(around), np.zeros(14)])
-    up = np.array([0.0, 0.0, 1.0])
-    tilt = np.linspace(-0.48 * math.pi, 0.48 * math.pi, 9)
-    return _skin([centre + radius * (ring * math.cos(t) + up * math.sin(t)) for t in tilt])
 
 
 def _ring(centre: Floats, normal: Floats, radius: float, wire: float) -> tuple[Floats, NDArray[np.int64]]:

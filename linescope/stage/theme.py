@@ -133,6 +133,13 @@ ROLES: MappingProxyType[str, Role] = MappingProxyType(
         "zone_kept": _role("#d3d8db", "#9aa5ac", "#f0f0f0", _PAPERS, "on_zone"),
         "on_hit": _role("#ffffff", "#ffffff", "#ffffff", ("zone_hit",)),
         "on_zone": _role("#15191c", "#0a0d10", "#000000", ("zone_near", "zone_kept")),
+        # People: told by their shape.
+        "skin": _role("#c08a68", "#d09a76", "#a0a0a0"),
+        "hair": _role("#3c2a22", "#6b4c3e", "#303030"),
+        "shirt": _role("#eceae4", "#f2f0ea", "#ececec"),
+        "harness": _role("#1f7a3f", "#35c4d0", "#505050"),
+        "trousers": _role("#3f4c5c", "#7d8ea3", "#585858"),
+        "shoes": _role("#26282c", "#4a4d54", "#202020"),
         # Tapes, told by their shapes and outlined.
         "green": _role("#00805d", "#2fc79a", "#4a4a4a", _AROUND, "outline"),
         "purple": _role("#a34f80", "#d99bc0", "#6e6e6e", _AROUND, "outline"),

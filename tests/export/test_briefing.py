@@ -10,7 +10,7 @@ from PIL import Image
 import linescope
 from linescope.clearance import find_clearance
 from linescope.cli import main
-from linescope.export import briefing
+from linescope.export import briefing, crew
 from linescope.export.briefing import Wanted, write_briefing
 from linescope.study import Study, StudyNote
 from linescope.topics.clearance.text import clearance_json
@@ -23,12 +23,13 @@ def test_everything_is_written_whole_and_named(tmp_path: Path) -> None:
     said: list[tuple[float, str]] = []
     files, missing = write_briefing(
         linescope.load(SCENES / "ptarmigan_step.toml").rig, tmp_path / "out",
-        wanted=Wanted(crossings=False, tables=True, mesh=True), size=(800, 566),
+        wanted=Wanted(record=True, crossings=False, tables=True, mesh=True), size=(800, 566),
         progress=lambda share, what: said.append((share, what)),
     )
     assert {file.name for file in files} == {file.name for file in (tmp_path / "out").iterdir()}
     names = {file.name for file in files}
-    assert {"sheet.pdf", "page.html", "rig.glb", "loops.csv", "clearances.csv"} <= names
+    assert {"sheet.pdf", "crew.pdf", "page.html", "rig.glb", "loops.csv", "clearances.csv"} <= names
+    assert set(crew.names()) <= names
     assert sum(name.endswith(".png") for name in names) >= 10
     for file in files:
         if file.suffix == ".png":
@@ -36,7 +37,7 @@ def test_everything_is_written_whole_and_named(tmp_path: Path) -> None:
                 if file.name.startswith("tape-"):  # A card is of a kind of tape, whatever the line.
                     assert image.size[0] == 800
                     continue
-                assert image.size == (800, 566)
+                assert image.size == (800, 566) or (file.name in crew.names() and image.width == 800)
                 assert image.info["Scene"] == "Ptarmigan Step"
     assert {reason.split(":")[0] for reason in missing} == {"wear", "styles", "first-seconds"}
     shares = [share for share, _ in said]
@@ -55,8 +56,9 @@ def test_a_brief_lists_the_places_that_clearance_lists(tmp_path: Path, monkeypat
         return path
 
     monkeypatch.setattr(briefing, "write_brief", lambda *_, **__: [])
+    monkeypatch.setattr(briefing, "write_crew", lambda *_, **__: [])
     monkeypatch.setattr(briefing, "write_sheet", sheet)
-    write_briefing(rig, tmp_path, wanted=Wanted(crossings=False, page=False))
+    write_briefing(rig, tmp_path, wanted=Wanted(record=True, crossings=False, page=False))
     again = Study(rig, given={"clearance": find_clearance(rig)})
     assert clearance_json(Study(rig, given={"clearance": given[0]})) == clearance_json(again)
 
@@ -67,5 +69,10 @@ def test_the_command_writes_it(tmp_path: Path, capsys: pytest.CaptureFixture[str
     scene.write_text((SCENES / "heron_gap.toml").read_text(encoding="utf-8").partition("[ground]")[0], encoding="utf-8")
     assert main(["brief", str(scene), "-o", str(out), "--pictures-only", "--size", "700x495"]) == 0
     shown = capsys.readouterr()
-    assert "01-overview" in shown.out
+    assert [name for name in crew.names() if name not in shown.out] == ["crew.pdf"]
+    assert "01-overview" not in shown.out and not (out / "sheet.pdf").exists()
+    assert "left out" not in shown.err
+    assert main(["brief", str(scene), "-o", str(out), "--workshop", "--pictures-only", "--size", "700x495"]) == 0
+    shown = capsys.readouterr()
+    assert "touch" in shown.out and "01-overview" not in shown.out
     assert f"left out: wind: {Words().say(StudyNote.NO_WIND)}" in shown.err

@@ -66,7 +66,7 @@ def test_a_brief_with_the_walker_elsewhere_leaves_no_old_pictures(tmp_path: Path
     out, scene = tmp_path / "out", tmp_path / "gap.toml"
     for at in ("50 %", "25 %"):
         scene.write_text(text.replace('at = "50 %"', f'at = "{at}"'), encoding="utf-8")
-        assert main(["brief", str(scene), "-o", str(out), "--pictures-only", "--size", "700x495"]) == 0
+        assert main(["brief", str(scene), "-o", str(out), "--record", "--pictures-only", "--size", "700x495"]) == 0
     shown = capsys.readouterr()
     listed = json.loads((out / manifest.NAME).read_text(encoding="utf-8"))["files"]
     assert {path.name for path in out.iterdir()} == {*listed, manifest.NAME}

@@ -85,6 +85,12 @@ def zones_running(brief: Brief, runs: Floats) -> tuple[Zone, ...]:
     return _joined(brief, at, _where_known(brief, at, kinds))
 
 
+def zones_under(brief: Brief, edge: Floats) -> tuple[Zone, ...]:
+    """Stretches of the line by what is left straight below the lowest feet along an edge."""
+    at, gaps = feet.over_ground(brief, edge)
+    return _joined(brief, at, _where_known(brief, at, _kinds(brief, gaps)))
+
+
 def _where_known(brief: Brief, at: Floats, kinds: NDArray[np.str_]) -> NDArray[np.str_]:
     """What is measured to known ground beside a hole says nothing of the ground in it."""
     clearance = brief.study.clearance or None

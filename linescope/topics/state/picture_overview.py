@@ -23,6 +23,7 @@ Floats = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])
 FRAME: Frame = (0.0, 0.125, 1.0, 0.905)
 RED = 3  # Places in words, at most.
+APART = 22.0  # Between two ticks, at least [px].
 TICK = 8.0  # Half height of a tape's tick [px].
 TITLE, FIGURE, BODY, NOTE = 46.0, 34.0, 28.0, 24.0
 """Sizes of text [px of a page 2000 px wide]: the smallest is 10 points on A4."""
@@ -45,6 +46,7 @@ def build(brief: Brief) -> Stage:
     if brief.ground is not None:
         unit = 1.0 if measures.system == "metric" else 0.3048
         land = relief.relief(brief.ground, rig, brief.theme, relief.swept(brief.study), unit)
+    block = panel(brief, told[:RED], land, brief.panel_size(FRAME))
     state = state_label(brief.solution, measures)
     return Stage(
         view="overview",
@@ -54,7 +56,7 @@ def build(brief: Brief) -> Stage:
         ),
         state=state,
         alarms=(),
-        panels=(_panel(brief, told[:RED], land),),
+        panels=(block,),
         boxes=(),
         footer=measures.say("overview-footer", version=__version__, date=brief.date),
         theme=brief.theme,
@@ -69,7 +71,7 @@ def build(brief: Brief) -> Stage:
             "Version": __version__,
         },
         message=message,
-        key=_key(brief, land),
+        key=key(brief, land, every(brief, block.camera, brief.panel_size(FRAME))),
     )
 
 
@@ -140,7 +142,34 @@ def _spots(told: list[Told]) -> tuple[Spot, ...]:
     return tuple(Spot(cause.station) for cause, _ in told[:RED])
 
 
-def _panel(brief: Brief, red: tuple[Told, ...], land: relief.Relief | None) -> Panel:
+MARGIN = (0.04, 0.06, 0.04, 0.12)
+
+
+def panel(
+    brief: Brief,
+    red: tuple[Told, ...],
+    land: relief.Relief | None,
+    size: tuple[float, float],
+    margin: tuple[float, float, float, float] = MARGIN,
+    more: tuple[Label, ...] = (),
+    seen: float = SEEN,
+) -> Panel:
+    """The block with line, track, plumb lines and red places.
+
+    Parameters
+    ----------
+    brief : Brief
+    red : tuple of Told
+        The places told in words.
+    land : Relief or None
+    size : (width, height)
+        Of the panel.  [px]
+    margin : (left, top, right, bottom)
+        Shares of it to keep free.
+    more : tuple of Label
+    seen : float
+        A walker less tall on the page gets a sign.  [px]
+    """
     solution, theme = brief.solution, brief.theme
     rig = solution.rig
     body, leash = person.walker(solution)
@@ -157,10 +186,9 @@ def _panel(brief: Brief, red: tuple[Told, ...], land: relief.Relief | None) -> P
         look=ground.direction(rig, turn=math.radians(7 if block else 20), tilt=math.radians(16 if block else 15)),
         up=UP,
         angle=math.radians(24),
-        aspect=brief.aspect(FRAME),
-        margin=(0.04, 0.06, 0.04, 0.12),
+        aspect=size[0] / size[1],
+        margin=margin,
     )
-    size = brief.panel_size(FRAME)
     wires = [
         Wire(name="chord", points=chord, colour="quiet", width=theme.thin, dashed=True),
         *lines.centre_lines(solution, theme, ring=True),
@@ -172,7 +200,7 @@ def _panel(brief: Brief, red: tuple[Told, ...], land: relief.Relief | None) -> P
     sign: tuple[Symbols, ...] = ()
     if solution.walker_point is not None and rig.walker is not None:
         per_pixel = camera.metres_per_pixel(size, solution.walker_point)
-        stalk, sign = person.sign(solution, per_pixel, SEEN)
+        stalk, sign = person.sign(solution, per_pixel, seen)
         wires += stalk
         head = sign[0].points[0] if sign else solution.walker_point + UP * rig.walker.height
         labels.append(_walker_label(brief, head, bool(sign)))
@@ -203,7 +231,7 @@ def _panel(brief: Brief, red: tuple[Told, ...], land: relief.Relief | None) -> P
         surfaces=(*(land.surfaces if land is not None else ()), *lines.ribbons(solution, ring=True), *body),
         wires=(*(land.wires if land is not None else ()), *wires),
         symbols=(*symbols, *marks, *sign),
-        labels=tuple(labels),
+        labels=(*labels, *more),
     )
 
 
@@ -220,14 +248,25 @@ def _corners(land: relief.Relief, brief: Brief) -> Floats:
     return np.asarray(kept[:: max(1, len(kept) // 3000)])
 
 
-def _ticks(brief: Brief, camera: Camera, size: tuple[float, float]) -> list[Wire]:
-    """A tick for every tape."""
+def every(brief: Brief, camera: Camera, size: tuple[float, float]) -> int:
+    """Of how many tapes one has a tick: all of them, or a fifth or tenth, so that ticks do not hide the line."""
     points = brief.solution.tape_points
+    if len(points) < 2:
+        return 1
+    page = camera.project(points, size)[:, :2]
+    apart = float(np.median(np.linalg.norm(np.diff(page, axis=0), axis=1)))
+    return next((step for step in (1, 5, 10, 20) if step * apart >= APART), 50)
+
+
+def _ticks(brief: Brief, camera: Camera, size: tuple[float, float]) -> list[Wire]:
+    """A tick for every tape, or for every fifth or tenth."""
+    step = every(brief, camera, size)
+    points = brief.solution.tape_points[step - 1 :: step]
     if not len(points):
         return []
     half = np.array([TICK * camera.metres_per_pixel(size, point) for point in points])[:, None] * UP
     pairs = np.stack([points - half, points + half], axis=1).reshape(-1, 3)
-    return [Wire(name="tapes", points=pairs, colour="ink", width=3.5, quiet=True, pairs=True)]
+    return [Wire(name="tapes", points=pairs, colour="ink", width=3.5, pairs=True)]
 
 
 def _plumbs(brief: Brief) -> Floats:
@@ -277,8 +316,8 @@ def _walker_label(brief: Brief, head: Floats, sign: bool) -> Label:
         text=brief.measures.say(
             "overview-walker-sag", mass=Quantity(rig.walker.mass, "mass"), sag=Quantity(sag, "length")
         ),
-        at=head, size="body", strong=True, towards=(0.0, 1.0), rank=2, must=True,
-        offset=0.6 * person.SIGN if sign else 8.0,
+        at=head, size="body", strong=True, towards=(1.0, 0.2) if sign else (0.0, 1.0), rank=2, must=True,
+        offset=0.9 * person.SIGN if sign else 8.0,
     )
 
 
@@ -306,13 +345,15 @@ def _red_label(brief: Brief, told: Told, lean: float) -> Label:
     )
 
 
-def _key(brief: Brief, land: relief.Relief | None) -> tuple[LegendEntry, ...]:
+def key(brief: Brief, land: relief.Relief | None, step: int = 1) -> tuple[LegendEntry, ...]:
     """What is not labelled."""
     say, theme = brief.measures.say, brief.theme
     entries = [
         LegendEntry(text=say("overview-key-main"), colour="main", width=theme.main_width),
         LegendEntry(text=say("overview-key-backup"), colour="backup", width=theme.backup_width),
     ]
+    if len(brief.solution.tape_points):
+        entries.append(LegendEntry(text=say("overview-key-tapes", step=step), colour="ink", width=3.5, upright=True))
     if land is not None:
         names = {"ground_hit": "overview-key-hit", "ground_near": "overview-key-near"}
         entries += [
@@ -320,8 +361,8 @@ def _key(brief: Brief, land: relief.Relief | None) -> tuple[LegendEntry, ...]:
             for role in ("ground_hit", "ground_near")
             if role in land.painted
         ]
-        step, bold = (Quantity(k * land.step, "length", digits=digits) for k, digits in ((1, 1), (5, 2)))
-        text = say("overview-key-contours", step=step, bold=bold)
+        apart, bold = (Quantity(k * land.step, "length", digits=digits) for k, digits in ((1, 1), (5, 2)))
+        text = say("overview-key-contours", step=apart, bold=bold)
         entries.append(LegendEntry(text=text, colour="contour", width=2.2))
         if getattr(brief.ground.near if brief.ground else None, "kind", "") == "profile":
             entries.append(LegendEntry(text=say("overview-key-assumed"), colour="quiet"))

@@ -97,3 +97,58 @@ falls-page = Lowest point of a leash fall at { $at } from A (no damping)
 falls-page-foot = lowest foot ≤ { $depth } below the chord
 falls-page-anywhere = lowest feet of falls anywhere (≤)
 falls-short = Leash fall
+
+## Crew picture: nobody falls here
+
+falls-here-hit = { $how ->
+        [all] Nobody falls anywhere on this line: a leash fall can reach the ground
+        [many] Nobody falls in the red stretches: a leash fall can reach the ground
+       *[some] Nobody falls at { $stretches } from A: a leash fall can reach the ground
+    }{ $also ->
+        [all] . If the main goes, feet can reach it everywhere
+        [part] . If the main goes, feet can reach it farther out
+       *[none] {""}
+    }
+falls-here-lost = Leash falls stay above the ground; if the main goes, feet can reach it { $how ->
+        [all] everywhere
+       *[part] at { $stretches } from A
+    }
+falls-here-near = { $how ->
+        [all] Leash falls come nearer to the ground than asked for everywhere
+        [many] Leash falls come nearer to the ground than asked for in the hatched stretches
+       *[some] Leash falls come nearer to the ground than asked for at { $stretches } from A
+    }
+falls-here-part = Unknown where nobody must fall: no ground is given at { $stretches } from A
+falls-here-unknown = No ground is given: nobody knows from here where a fall would end
+falls-here-none = Nobody is on the line in this scene: no falls were computed
+falls-here-kept = Leash falls leave at least { $left } to the ground where computed{ $asked ->
+        [yes] {""}
+       *[no] ; no distance was asked for
+    }
+falls-here-under = Lowest feet of { $mass } falling { $height } before the leash is tight, true to scale; ≤ no lower in this model{ $asked ->
+        [yes] ; asked for { $needed }
+       *[no] {""}
+    }
+falls-here-lowest = worst fall: feet ≤ { $depth } below the chord
+falls-here-hang = feet, hanging at rest
+falls-here-runs = worst fall if the ring runs (≤)
+falls-here-gone = main gone: lowest feet (≤)
+falls-here-strip-worst = leash fall
+falls-here-strip-runs = ring runs
+falls-here-strip-gone = main gone
+falls-here-axis = from A [{ $unit }]
+falls-here-list-hit = Nobody falls here: the ground can be reached
+falls-here-list-near = Nearer than asked for
+falls-here-list-part = Unknown: no ground given
+falls-here-list-from-a = from A [{ $unit }]
+falls-here-list-from-b = from B [{ $unit }]
+falls-here-list-more = and { $count } more
+falls-here-list-gone-all = Main gone: feet can reach the ground everywhere.
+falls-here-list-gone-some = Main gone: feet can reach the ground at { $stretches } from A.
+falls-here-list-gone-many = Main gone: feet can reach the ground in the red stretches.
+falls-here-list-gone-none = Main gone: feet stay above the ground straight below the line, in this model.
+falls-here-key-hit = can reach the ground
+falls-here-key-near = nearer than asked for
+falls-here-key-kept = no nearer, in this model
+falls-here-key-expected = expected in time, with its range
+falls-here-key-expected-none = expected falls: not computed

@@ -53,3 +53,31 @@ loops-least = Least excess { $state ->
     }: { $excess } in bay { $bay }
 
 loops-as-built-straight = The loop at { $at } is as straight as one without excess: its excess is zero or negative, and its depth does not tell by how much.
+
+## Crew picture: what you must see
+
+loops-see-title = Loops hang { $depth } deep; the ring goes round both lines
+loops-see-tight = The backup is tight in { $count ->
+        [one] bay { $bays }
+       *[other] { $count } of { $total } bays
+    }: no loop there, and it carries load before the main fails
+loops-see-under = { $name } · bays { $first } to { $last }, { $start } to { $end } from A, true to scale, lines drawn wider
+loops-see-key-leash = leash and its ring
+loops-see-no-loop = tight
+loops-see-ring = ring
+loops-see-ring-right = RIGHT: round both lines
+loops-see-ring-wrong = WRONG: round the main only
+loops-see-before = Before anyone is on the line, each loop hangs
+loops-see-accept = { $depth } deep
+loops-see-stop = If not: stop and ask.
+loops-see-none = No bay has a loop: stop and ask.
+loops-see-odd = Odd: { $count ->
+        [one] bay { $bays } hangs
+       *[other] bays { $bays } hang
+    } { $depth } deep instead
+loops-see-odd-tight = Odd: { $count ->
+        [one] bay { $bays } is
+       *[other] bays { $bays } are
+    } tight
+loops-see-odd-many = Odd: { $count } of { $total } bays hang { $depth } deep instead (record, section 7)
+loops-see-odd-none = So in every bay (± a fifth: common practice, no source).

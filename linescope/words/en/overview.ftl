@@ -37,6 +37,10 @@ overview-verdict-tight = The backup is tight in { $count ->
         [one] one bay
        *[other] { $count } bays
     } of { $total }
+overview-tight = Backup tight in { $count ->
+        [one] bay { $bays }
+       *[other] { $count } of { $total } bays
+    }: it carries load before the main fails
 overview-verdict-kept = At least { $left } left to the ground everywhere compared; least { $place } from A
 overview-verdict-no-ground = No ground is known: nothing is said of what lies below
 overview-verdict-not-compared = Distances to the ground were not computed
@@ -64,6 +68,10 @@ overview-place-near = { $place }: { $left } left, { $needed } asked ({ $event ->
 overview-walker-sag = { $mass }, sag { $sag }
 overview-key-main = main
 overview-key-backup = backup
+overview-key-tapes = { $step ->
+        [1] tape
+       *[other] 1 tape in { $step }
+    }
 overview-key-hit = can be reached
 overview-key-near = nearer than asked for
 overview-key-contours = heights every { $step }, bold { $bold }

@@ -43,3 +43,41 @@ tension-legend-a = reading to expect at A, with its range
 tension-legend-b = the same at B
 tension-legend-main = main webbing
 tension-picture-sag = { $depth } below the chord
+
+## Crew picture: meter and stop rules
+
+tension-stop-title = Empty, the meter reads { $a } at A and { $b } at B; outside the range, stop
+tension-stop-under = Read in the main itself, between anchor and webbing. Below each figure its range, no guarantee. Write down what you read.
+tension-stop-value-a = at A
+tension-stop-read-a = read
+tension-stop-value-b = at B
+tension-stop-read-b = read
+tension-stop-wind = Gusts
+tension-stop-people = People off at { $speed } (usual, from memory). Ours: ______
+tension-stop-level = { $speed } across the line: loops can rise level with the main
+tension-stop-gust = { $gust }: gusts of this plan{ $wraps ->
+        [yes] ; loops can wrap the main
+       *[no] {""}
+    }
+tension-stop-look = Look at, before each walk
+tension-stop-tight = { $count ->
+        [one] Bay { $bays }: tight
+       *[other] Bays { $bays }: tight
+    } with nobody on the line
+tension-stop-near = { $at } from A: { $how ->
+        [reached] { $what } can reach the ground
+       *[near] { $what } within { $left } of the ground
+    }
+tension-stop-wrap = { $every ->
+        [yes] All bays, after wind: loops can wrap
+       *[no] { $count ->
+            [one] Bay { $bays }, after wind: its loop can wrap
+           *[other] Bays { $bays }, after wind: loops can wrap
+        }
+    }
+tension-stop-ties = { $count ->
+        [one] Tie { $ties }: holds both lines
+       *[other] Ties { $ties }: hold both lines
+    }
+tension-stop-joint = { $at }: joint, and its tape
+tension-stop-anchors = A and B: { $what }

@@ -1,0 +1,132 @@
+"""The crew pictures as files: a PNG each, and one PDF of two sheets drawn as vectors."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from PIL import PngImagePlugin
+
+from linescope import __version__, atomic
+from linescope.export import driver, ink, layout
+from linescope.export import sheet_parts as parts
+from linescope.notes import Verbatim
+from linescope.stage import crew
+from linescope.stage.board import Board
+from linescope.stage.ink import Drawing
+from linescope.stage.page import Brief
+from linescope.stage.theme import GREY
+
+PDF = "crew.pdf"
+A4 = (841.8898, 595.2756)  # Lying [points].
+
+
+def names() -> tuple[str, ...]:
+    """The files that `write_crew` writes, pictures first."""
+    return (*(f"crew-{k}-{name}.png" for k, name in enumerate(crew.CREW, 1)), PDF)
+
+
+def laid_out(brief: Brief) -> tuple[tuple[Drawing, ...], tuple[Drawing, ...]]:
+    """The four pictures, and the two sheets, with every text in its place.
+
+    Parameters
+    ----------
+    brief : Brief
+        Its solution is the rig as taped, with its walker.
+    """
+    theme = crew.fitted(brief).theme
+    boards = tuple(_once(board, brief) for board in crew.boards(brief))
+    pictures = tuple(layout.laid_out(each, theme) for each in crew.pictures(boards, brief))
+    return pictures, tuple(layout.laid_out(each, theme) for each in crew.sheets(boards, brief))
+
+
+def _once(board: Board, brief: Brief) -> Board:
+    """Its views drawn, so that picture and sheet show the same and ground is drawn once."""
+    return replace(board, ink=layout.seen(board.ink, crew.fitted(brief).theme))
+
+
+def write_crew(folder: Path, brief: Brief, *, dpi: float | None = None, sheets: bool = True) -> list[Path]:
+    """Write the crew pictures and their two sheets, each file whole or not at all.
+
+    Parameters
+    ----------
+    folder : Path
+    brief : Brief
+        Its solution is the rig as taped, with its walker; its page tells how wide the pictures are.
+    dpi : float, optional
+        Noted in the pictures; default makes them 297 mm (A4) wide.  [1/inch]
+    sheets : bool
+        Also the PDF.
+
+    Raises
+    ------
+    SystemPackageError
+        When this system cannot draw.
+    OutputError
+        When a file cannot be written.
+    """
+    driver.probe()
+    pictures, pages = laid_out(brief)
+    files = [
+        _png(folder / name, drawing, brief, dpi) for name, drawing in zip(names(), pictures, strict=False)
+    ]
+    return [*files, write_pdf(folder / PDF, pages, brief)] if sheets else files
+
+
+def _png(path: Path, drawing: Drawing, brief: Brief, dpi: float | None) -> Path:
+    note = PngImagePlugin.PngInfo()
+    for key, value in {
+        "Software": f"linescope {__version__}", "Title": drawing.title, "Scene": brief.study.rig.name,
+        "View": drawing.name, "Date": brief.date.isoformat(),
+    }.items():
+        if value.isascii():
+            note.add_text(key, value)
+        else:
+            note.add_itxt(key, value)
+    picture = ink.image(drawing, brief.page[0])
+    resolution = dpi if dpi is not None else picture.width / (297 / 25.4)
+    with atomic.whole_file(path) as draft:
+        picture.save(draft, format="PNG", pnginfo=note, dpi=(resolution, resolution), compress_level=6)
+    return path
+
+
+def write_pdf(path: Path, sheets: Sequence[Drawing], brief: Brief) -> Path:
+    """One page of A4, lying, for each sheet: strokes and letters, ground as a picture within.
+
+    Parameters
+    ----------
+    path : Path
+    sheets : sequence of Drawing
+        Laid out.
+    brief : Brief
+
+    Raises
+    ------
+    OutputError
+        When the file cannot be written.
+    """
+    from reportlab.pdfgen.canvas import Canvas
+
+    parts.fonts()
+    packed = io.BytesIO()
+    words = brief.measures
+    canvas = Canvas(packed, pagesize=A4, pageCompression=1, invariant=1, lang=words.tag)
+    title = words.say("crew", name=Verbatim(brief.study.rig.name))
+    canvas.setTitle(title)
+    canvas.setAuthor("linescope")
+    canvas.setCreator(f"linescope {__version__}")
+    canvas.setSubject(words.say("frame-plan"))
+    canvas.setViewerPreference("DisplayDocTitle", "true")
+    for number, drawing in enumerate(sheets, 1):
+        key = f"sheet {number}"
+        canvas.bookmarkPage(key)
+        canvas.addOutlineEntry(drawing.title, key)
+        if drawing.paper != "#ffffff":
+            canvas.setFillColor(drawing.paper)
+            canvas.rect(0, 0, *A4, stroke=0, fill=1)
+        ink.on_canvas(canvas, drawing, 0.0, 0.0, A4[0], (parts.FONT, parts.BOLD), grey=brief.theme.name == GREY.name)
+        canvas.showPage()
+    canvas.save()
+    return atomic.write_bytes(path, packed.getvalue())

@@ -1,0 +1,400 @@
+"""Nobody falls here: a section true to scale with all its ground, how low feet get, and the line in zones under it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.notes import Quantity, Stretches
+from linescope.stage import feet, ground, paper, person, side
+from linescope.stage.board import (
+    BODY,
+    EDGE,
+    FOOT,
+    HEAD,
+    NOTE,
+    WIDE,
+    Board,
+    Flat,
+    cased,
+    disc,
+    measured,
+    patterned,
+    stroke,
+)
+from linescope.stage.camera import Camera
+from linescope.stage.ink import Area, Ink, Keep, Line, Row, Tag, Text, View, Window
+from linescope.stage.items import LegendEntry, Panel, Surface
+from linescope.stage.page import Brief
+from linescope.topics.falls import picture_near as near
+from linescope.topics.falls.picture_zones import (
+    HIT,
+    KEPT,
+    NEAR,
+    UNKNOWN,
+    Zone,
+    left_over,
+    needed,
+    zones_of,
+    zones_running,
+    zones_under,
+)
+
+Floats = NDArray[np.float64]
+
+TALL = 768.0  # [px]
+NAMES, LIST = 226.0, 470.0  # Room for the names of the strips at the left, and for the list at the right [px].
+ROW, STRIP, AXIS = 40.0, 28.0, 34.0  # Pitch and height of the strips, and room of the metres under them [px].
+ROWS = 6  # Stretches in the list, at most.
+BEYOND = 0.035  # Of the ground shown behind each anchor, of the span.
+BANDS = 9  # Of the ground's cut face, paler downwards.
+SEEN = 20.0  # A body less tall on the page is not drawn [px].
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class _Curve:
+    """How low feet get along the line, and what that leaves of the ground."""
+
+    name: str
+    points: Floats
+    zones: tuple[Zone, ...]
+
+
+def board(brief: Brief) -> Board:
+    """The section above, the zones below, the stretches as a list beside them."""
+    words, study, rig = brief.measures, brief.study, brief.study.rig
+    sweep, stated, gone = study.fall_sweep, study.fall_places, study.main_gone_sweep
+    if not sweep or not stated or rig.walker is None:
+        return _nobody(brief)
+    worst = _Curve(name="worst", points=sweep.low_foot, zones=zones_of(brief, sweep.at, left_over(brief, sweep)))
+    curves = [worst]
+    if study.running:
+        runs = feet.lower_edge(study.running.floor_foot)
+        curves.append(_Curve(name="runs", points=runs, zones=zones_running(brief, runs)))
+    if gone:
+        edge = feet.lower_edge(gone.nothing_holds.most_floor_foot)
+        curves.append(_Curve(name="gone", points=edge, zones=zones_under(brief, edge)))
+    strips = TALL - FOOT - AXIS - ROW * len(curves)
+    frame = (NAMES, HEAD, WIDE - LIST, strips - 14.0)
+    flat = _scale(brief, curves, frame)
+    ink: list[Ink] = [
+        Window(frame=(EDGE, HEAD - 6.0, WIDE - LIST + 20.0, strips - 4.0), ink=tuple(_ground(brief, flat, strips))),
+        *_bodies(brief, flat, frame),
+        *_curves(brief, curves, flat),
+        *_expected(brief, flat),
+        *_line(brief, flat),
+        *_words(brief, curves, flat, frame),
+        *_strips(brief, curves, flat, strips),
+        *_list(brief, curves),
+    ]
+    title, loud = _message(brief, curves)
+    return Board(
+        name="nobody-falls-here", title=title, loud=loud, under=words.say(
+            "falls-here-under", height=Quantity(sweep.free_fall, "length"),
+            mass=Quantity(rig.walker.mass, "mass"), needed=Quantity(needed(brief), "length", "up"),
+            asked="yes" if needed(brief) else "no",
+        ),
+        height=TALL, ink=tuple(ink), key=_key(brief, curves),
+    )
+
+
+def _nobody(brief: Brief) -> Board:
+    words = brief.measures
+    return Board(
+        name="nobody-falls-here", title=words.say("falls-here-none"), loud=False, under="", height=TALL,
+        ink=(Text(text=words.say("study-no-walker"), at=(EDGE, HEAD + 20.0), size=BODY, width=1200.0,
+                  colour=brief.theme.colours["ink"]),),
+    )  # fmt: skip
+
+
+def _of(zones: tuple[Zone, ...], *kinds: str) -> tuple[tuple[float, float], ...]:
+    """Stretches of these kinds, neighbours joined.  [m]"""
+    found: list[tuple[float, float]] = []
+    for zone in zones:
+        if zone.kind in kinds:
+            if found and abs(found[-1][1] - zone.start) < 1e-9:
+                found[-1] = (found[-1][0], zone.end)
+            else:
+                found.append((zone.start, zone.end))
+    return tuple(found)
+
+
+def _message(brief: Brief, curves: list[_Curve]) -> tuple[str, bool]:
+    """Where a fall reaches the ground, else where it comes too near; then what the loss of the main does."""
+    words, span = brief.measures, brief.study.rig.span
+    if brief.ground is None:
+        return words.say("falls-here-unknown"), False
+    worst = curves[0].zones
+    gone = curves[-1].zones if curves[-1].name == "gone" else ()
+    hit, close = _of(worst, HIT), _of(worst, HIT, NEAR)
+    share = sum(end - start for start, end in _of(gone, HIT)) / span
+    also = "all" if share > 0.98 else "part" if share > 0.0 else "none"
+    if hit:
+        how = "many" if len(hit) > 4 else "all" if sum(b - a for a, b in hit) > 0.98 * span else "some"
+        return words.say("falls-here-hit", stretches=Stretches(hit), how=how, also=also), True
+    if also != "none":
+        return words.say("falls-here-lost", how=also, stretches=Stretches(_of(gone, HIT))), True
+    if close:
+        how = "many" if len(close) > 4 else "all" if sum(b - a for a, b in close) > 0.98 * span else "some"
+        return words.say("falls-here-near", stretches=Stretches(close), how=how), False
+    if _of(worst, UNKNOWN):
+        return words.say("falls-here-part", stretches=Stretches(_of(worst, UNKNOWN))), False
+    least = np.nanmin(left_over(brief, brief.study.fall_places or brief.study.fall_sweep))  # type: ignore[arg-type]
+    return words.say("falls-here-kept", left=Quantity(float(least), "length", "down"),
+                     asked="yes" if needed(brief) else "no"), False  # fmt: skip
+
+
+def _plane(brief: Brief, points: Floats) -> tuple[Floats, Floats]:
+    """Horizontal metres along the line from anchor A, and height over it."""
+    rig = brief.study.rig
+    moved = np.atleast_2d(points) - rig.main_a
+    return moved @ ground.plan_direction(rig), moved[:, 2]
+
+
+def _scale(brief: Brief, curves: list[_Curve], frame: tuple[float, float, float, float]) -> Flat:
+    """As large as shows the line, all curves and all the ground in the frame."""
+    left, top, right, bottom = frame
+    shown = [side.chord_of(brief), *(curve.points for curve in curves), *_section(brief)]
+    at, height = _plane(brief, np.concatenate(shown))
+    low, high = float(height.min()), max(float(height.max()), 0.0)
+    head = 44.0
+    scale = min((right - left) / float(np.ptp(at)), (bottom - top - head - 6.0) / (high - low))
+    spare = (right - left) - scale * float(np.ptp(at))
+    return Flat(scale=scale, left=left + 0.5 * spare - scale * float(at.min()), top=top + head + scale * high)
+
+
+def _section(brief: Brief) -> tuple[Floats, ...]:
+    """The ground under the line and a little beyond both anchors.  [m]"""
+    if brief.ground is None:
+        return ()
+    run = float(np.linalg.norm((brief.study.rig.main_b - brief.study.rig.main_a)[:2]))
+    return ground.section(brief.ground.near, brief.study.rig, -BEYOND * run, (1.0 + BEYOND) * run)
+
+
+def _ground(brief: Brief, flat: Flat, bottom: float) -> list[Ink]:
+    """The cut face, paler downwards, with its edge; water where there is some."""
+    theme, ink = brief.theme, list[Ink]()
+    runs = _section(brief)
+    if not runs:
+        return ink
+    rgb, paper_ = np.array(theme.rgb("ground"), float), np.array(theme.rgb("paper"), float)
+    step = 20.0
+    for band in range(BANDS, -1, -1):
+        mixed = rgb + (paper_ - rgb) * (band / BANDS) ** 0.8
+        colour = "#" + "".join(f"{round(c):02x}" for c in mixed)
+        for run in runs:
+            page = flat.page(*_plane(brief, run))
+            upper = page + np.array([0.0, band * step])
+            lower = page + np.array([0.0, (band + 1) * step + 1.0])
+            outline = np.concatenate([upper, lower[::-1]])
+            ink.append(Area(points=tuple((float(x), float(y)) for x, y in outline), colour=colour))
+    for level in brief.ground.water if brief.ground is not None else ():
+        run_ = float(np.linalg.norm((brief.study.rig.main_b - brief.study.rig.main_a)[:2]))
+        for run in ground.section(level, brief.study.rig, -BEYOND * run_, (1.0 + BEYOND) * run_):
+            ink.append(stroke(flat.page(*_plane(brief, run)), theme.colours["water"], 9.0, quiet=True))
+    for run in runs:
+        ink.append(stroke(flat.page(*_plane(brief, run)), theme.colours["ground_edge"], 4.5))
+    return ink
+
+
+def _line(brief: Brief, flat: Flat) -> list[Ink]:
+    """The main with the walker at each place in turn, and the anchors."""
+    theme, sweep = brief.theme, brief.study.fall_sweep
+    assert sweep
+    chord = side.chord_of(brief)
+    ends = flat.page(*_plane(brief, chord))
+    stood = np.concatenate([chord[:1], sweep.ring_standing, chord[1:]])
+    return [
+        *cased(flat.page(*_plane(brief, stood)), "main", theme.main_width * 0.8, theme),
+        *disc((float(ends[0, 0]), float(ends[0, 1])), "A", theme, 40.0),
+        *disc((float(ends[1, 0]), float(ends[1, 1])), "B", theme, 40.0),
+    ]
+
+
+def _curves(brief: Brief, curves: list[_Curve], flat: Flat) -> list[Ink]:
+    """Feet hanging, in the worst fall, with a ring that runs, with the main lost; red where they reach the ground."""
+    theme, sweep = brief.theme, brief.study.fall_sweep
+    assert sweep
+    ink: list[Ink] = [stroke(flat.page(*_plane(brief, sweep.hang_foot)), theme.colours["walker"], 2.5, dash=9.0)]
+    looks = {"worst": ("ink", 5.0, 0.0), "runs": ("ink", 2.5, 4.0), "gone": ("backup", 4.0, 14.0)}
+    for curve in reversed(curves):
+        role, width, dash = looks[curve.name]
+        page = flat.page(*_plane(brief, curve.points))
+        ink += cased(page, role, width, theme, dash=dash)
+        rig = brief.study.rig
+        along = (curve.points - rig.main_a)[:, :2] @ (rig.main_b - rig.main_a)[:2]
+        station = along / float((rig.main_b - rig.main_a)[:2] @ (rig.main_b - rig.main_a)[:2]) * rig.span
+        for start, end in _of(curve.zones, HIT):
+            inside = (station > start) & (station < end)
+            places = np.concatenate([[start], station[inside], [end]])
+            x = np.interp(places, station, page[:, 0])
+            y = np.interp(places, station, page[:, 1])
+            if len(places) > 1:
+                ink.append(stroke(np.column_stack([x, y]), theme.colours["alarm"], width + 2.0, dash=dash))
+    return ink
+
+
+def _expected(brief: Brief, flat: Flat) -> list[Ink]:
+    """What is expected in time at stated places, with its range; nothing where it was not computed."""
+    found = brief.study.fall_in_time if brief.study.in_time else None
+    if not found:
+        return []
+    colour, ink = brief.theme.colours["leash"], list[Ink]()
+    at, _ = _plane(brief, found.foot_point)
+    level = brief.study.rig.main_a[2]
+    ends = [flat.page(at, part - level) for part in (found.foot_lowest.low, found.foot_lowest.high)]
+    middle = flat.page(at, found.foot_lowest.value - level)
+    for low, high, (x, y) in zip(*ends, middle, strict=True):
+        ink += measured((float(low[0]), float(low[1])), (float(high[0]), float(high[1])), colour, width=3.0)
+        ink.append(Line(points=((float(x) - 7.0, float(y)), (float(x) + 7.0, float(y))), colour=colour, width=6.0))
+    return ink
+
+
+def _bodies(brief: Brief, flat: Flat, frame: tuple[float, float, float, float]) -> list[Ink]:
+    """Who hangs where the worst falls end, where he is tall enough on the page."""
+    stated, rig = brief.study.fall_places, brief.study.rig
+    assert stated
+    assert rig.walker is not None
+    if rig.walker.height * flat.scale < SEEN:
+        return []
+    forwards = ground.plan_direction(rig)
+    surfaces: list[Surface] = []
+    ink: list[Ink] = []
+    for place in near.places(stated, left_over(brief, stated)):
+        body, wires = person.hanging(
+            rig.walker.stretched(float(stated.stretch[place])), stated.ring_lowest[place], forwards, rig.main,
+        )
+        surfaces.append(body[0])
+        for wire in wires:
+            ink.append(stroke(flat.page(*_plane(brief, wire.points)), brief.theme.colours["leash"], 2.5))
+    left, top, right, bottom = frame
+    middle = np.array([0.5 * (left + right) - flat.left, flat.top - 0.5 * (top + bottom)]) / flat.scale
+    target = rig.main_a + middle[0] * forwards + middle[1] * side.UP
+    look = np.cross(side.UP, forwards)
+    camera = Camera(eye=target - 200.0 * look, target=target, up=side.UP, half_height=0.5 * (bottom - top) / flat.scale)
+    return [*ink, View(frame=frame, panel=Panel(name="bodies", frame=(0, 0, 1, 1), camera=camera,
+                                                surfaces=tuple(surfaces)))]  # fmt: skip
+
+
+def _words(brief: Brief, curves: list[_Curve], flat: Flat, frame: tuple[float, float, float, float]) -> list[Ink]:
+    """What each curve is, on it; and the lowest foot."""
+    words, theme, study = brief.measures, brief.theme, brief.study
+    sweep, stated, rig = study.fall_sweep, study.fall_places, study.rig
+    assert sweep
+    assert stated
+    room = (frame[0], frame[1], frame[2], frame[3])
+    ink: list[Ink] = []
+
+    def tag(text: str, point: Floats, colour: str, towards: tuple[float, float], *, strong: bool = False,
+            rank: int = 3, offset: float = 10.0) -> None:  # fmt: skip
+        page = flat.page(*_plane(brief, point))[0]
+        ink.append(Tag(
+            text=text, at=(float(page[0]), float(page[1])), size=BODY if strong else NOTE, room=room, towards=towards,
+            rank=rank, strong=strong, colour=theme.colours[colour], halo=theme.colours["paper"], offset=offset,
+            width=420.0,
+        ))
+
+    k = stated.lowest
+    deep = Quantity(float(rig.below_anchors(stated.low_foot[k])), "length", "up")
+    tag(words.say("falls-here-lowest", depth=deep), stated.low_foot[k], "ink", (0.5, -1.0), strong=True, rank=1)
+    third = sweep.hang_foot[len(sweep.at) // 3]
+    tag(words.say("falls-here-hang"), third, "walker", (0.3, 1.0), rank=4)
+    for curve in curves[1:]:
+        share = 0.62 if curve.name == "gone" else 0.30
+        spot = curve.points[int(share * (len(curve.points) - 1))]
+        tag(words.say(f"falls-here-{curve.name}"), spot, "ink", (0.4, -1.0), rank=2)
+    length, text = words.round_length(0.16 * (frame[2] - frame[0]) / flat.scale)
+    x, y = frame[2] - length * flat.scale - 8.0, HEAD + 16.0
+    ink += measured((x, y), (x + length * flat.scale, y), theme.colours["ink"])
+    ink.append(Text(text=text, at=(x - 12.0, y), size=NOTE, align="right", centred=True, colour=theme.colours["ink"]))
+    return ink
+
+
+def _strips(brief: Brief, curves: list[_Curve], flat: Flat, top: float) -> list[Ink]:
+    """The line as a strip for each curve, on the metres of the section, with metres from anchor A under them."""
+    words, theme, rig = brief.measures, brief.theme, brief.study.rig
+    run = float(np.linalg.norm((rig.main_b - rig.main_a)[:2]))
+
+    def x(place: float) -> float:
+        return flat.left + flat.scale * run * place / rig.span
+
+    ink: list[Ink] = [Keep(frame=(EDGE, top - 4.0, WIDE - LIST + 24.0, TALL - FOOT), firm=True)]
+    for row, curve in enumerate(curves):
+        y = top + row * ROW
+        ink.append(Text(
+            text=words.say(f"falls-here-strip-{curve.name}"), at=(x(0.0) - 14.0, y + 0.5 * STRIP), size=NOTE,
+            align="right", centred=True, colour=theme.colours["ink"], width=x(0.0) - 14.0 - EDGE, most=1,
+        ))
+        for zone in curve.zones:
+            ink += patterned((x(zone.start), y, x(zone.end), y + STRIP), zone.kind, theme)
+    bottom = top + ROW * len(curves) - ROW + STRIP
+    unit = 1.0 if words.system == "metric" else 0.3048
+    colour = theme.colours["ink"]
+    ink.append(Text(text=words.say("falls-here-axis", unit=words.long_unit), at=(x(0.0) - 14.0, bottom + 20.0),
+                    size=NOTE, align="right", centred=True, colour=colour))  # fmt: skip
+    for value in paper.ticks(0.0, rig.span / unit, 10):
+        place = value * unit
+        ink.append(Line(points=((x(place), bottom), (x(place), bottom + 7.0)), colour=colour, width=2.0, quiet=True))
+        ink.append(Text(text=words.tick(value), at=(x(place), bottom + 21.0), size=NOTE, align="middle", centred=True,
+                        colour=colour))  # fmt: skip
+    return ink
+
+
+def _list(brief: Brief, curves: list[_Curve]) -> list[Ink]:
+    """Where nobody must fall, to be read out: from both anchors."""
+    words, theme, span = brief.measures, brief.theme, brief.study.rig.span
+    left = WIDE - LIST + 46.0
+    wide = WIDE - EDGE - left
+    entries: list[tuple[tuple[Ink, ...], float, Text]] = []
+
+    def add(text: str, size: float, role: str, *, strong: bool = False, beside: str = "") -> None:
+        colour = theme.colours[role]
+        second = (Text(text=beside, at=(0.54 * wide, 0.0), size=size, colour=colour),) if beside else ()
+        entries.append((second, 0.0, Text(text=text, at=(0.0, 0.0), size=size, strong=strong, colour=colour)))
+
+    room = ROWS
+    for role, name, stretches in (
+        ("alarm", "hit", _of(curves[0].zones, HIT)), ("ink", "near", _of(curves[0].zones, NEAR)),
+        ("ink", "part", _of(curves[0].zones, UNKNOWN)),
+    ):
+        if not stretches:
+            continue
+        add(words.say(f"falls-here-list-{name}"), BODY, role, strong=True)
+        if len(entries) == 1:
+            heads = [words.say(f"falls-here-list-from-{end}", unit=words.long_unit) for end in "ab"]
+            add(heads[0], NOTE, "quiet", beside=heads[1])
+        shown = stretches if len(stretches) <= room else stretches[: max(room - 1, 1)]
+        for start, end in shown:
+            both = ((start, end), (span - end, span - start))
+            ends = [words.stretch(*each).removesuffix(words.long_unit) for each in both]
+            add(ends[0], NOTE, "ink", beside=ends[1])
+        if len(shown) < len(stretches):
+            add(words.say("falls-here-list-more", count=len(stretches) - len(shown)), NOTE, "ink")
+        room -= len(shown) + 1
+    gone = next((curve for curve in curves if curve.name == "gone"), None)
+    if gone is not None and brief.ground is not None:
+        hit = _of(gone.zones, HIT)
+        share = sum(b - a for a, b in hit) / span
+        name = "all" if share > 0.98 else "some" if 0 < len(hit) <= 3 else "many" if hit else "none"
+        text = words.say(f"falls-here-list-gone-{name}", stretches=Stretches(hit))
+        add(text, BODY, "alarm" if hit else "ink", strong=bool(hit))
+    rule = Line(points=((left - 24.0, HEAD), (left - 24.0, TALL - FOOT)), colour=theme.colours["rule"], width=1.5,
+                quiet=True)  # fmt: skip
+    frame = (left, HEAD + 2.0, left + wide, TALL - FOOT)
+    return [rule, Row(frame=frame, entries=tuple(entries), down=True, gap=4.0)]
+
+
+def _key(brief: Brief, curves: list[_Curve]) -> tuple[LegendEntry, ...]:
+    words = brief.measures
+    entries = []
+    for kind, name in ((HIT, "hit"), (NEAR, "near"), (KEPT, "kept")):
+        if any(zone.kind == kind for curve in curves for zone in curve.zones):
+            entries.append(LegendEntry(text=words.say(f"falls-here-key-{name}"), colour=kind, symbol="block"))
+    in_time = brief.study.in_time and bool(brief.study.fall_in_time)
+    entries.append(LegendEntry(
+        text=words.say(f"falls-here-key-expected{'' if in_time else '-none'}"), colour="leash",
+        width=6.0 if in_time else 0.0,
+    ))
+    return tuple(entries)
