@@ -32,6 +32,7 @@ from numpy.typing import NDArray
 from linescope.contact.ledger import BIN, Book, Face, Tracks
 from linescope.contact.pressing import tape_forces
 from linescope.events.drag import wind_load
+from linescope.events.swing import SHALLOWEST
 from linescope.rig import Wind
 from linescope.statics import Solution
 from linescope.statics.assemble import G
@@ -47,7 +48,6 @@ WIND_STEP = 0.05  # [s]
 STEPS_A_SWING = 60  # Runge-Kutta steps in one free swing.
 CLASSES = 24  # Depths of loop that are swung, at the most; what lies between them is interpolated.
 CLOSEST = 0.1  # Nor closer to each other than by this share [-].
-SHALLOWEST = 0.01  # A loop less deep swings like one of this depth [m].
 SEED = 15  # Of the phases, so that the same wind blows every time.
 _U, _WEIGHT = np.polynomial.legendre.leggauss(4)
 ARMS, SHARES = 4.0 * (0.5 + 0.5 * _U) * (0.5 - 0.5 * _U), 0.5 * _WEIGHT  # Of the depth, and of the length.
