@@ -6,6 +6,7 @@ tolerance.  The model joins the centre lines at a tape in one point, so contact 
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -149,6 +150,7 @@ class TouchNote(Kind):
     STRIP = "touch-strip-carries"
     LINES = "touch-lines-pressed"
     LIES_OVER = "touch-lies-over"
+    THROWN = "touch-thrown"
     REBOUND = "touch-basis-rebound"
 
 
@@ -348,14 +350,18 @@ def find_wind_touches(case: WindCase, *, tolerance: float = TOLERANCE) -> WindTo
     """
     gust = find_touches(case.gust, tolerance=tolerance)
     sudden = find_touches(case.gust, tolerance=tolerance, turn=case.sudden_swing - case.gust_swing)
-    over = tuple(_over_the_main(sudden, bay) for bay in case.above)
-    both = Touching(
-        solution=sudden.solution, turn=sudden.turn, tolerance=tolerance, reach=sudden.reach,
-        touches=tuple(sorted((*sudden.touches, *over), key=lambda touch: touch.backup)),
-        largest_gap=sudden.largest_gap,
-        assumed=(*sudden.assumed, _basis(TouchNote.OVER)),
+    return WindTouching(
+        case=case, steady=find_touches(case.steady, tolerance=tolerance), gust=gust,
+        sudden=_with_over(sudden, case.above),
     )
-    return WindTouching(case=case, steady=find_touches(case.steady, tolerance=tolerance), gust=gust, sudden=both)
+
+
+def _with_over(touching: Touching, bays: Iterable[int]) -> Touching:
+    over = tuple(_over_the_main(touching, bay) for bay in bays)
+    return replace(
+        touching, touches=tuple(sorted((*touching.touches, *over), key=lambda touch: touch.backup)),
+        assumed=(*touching.assumed, _basis(TouchNote.OVER)),
+    )
 
 
 def _over_the_main(swung: Touching, bay: int) -> Touch:
@@ -373,12 +379,13 @@ class TouchState(Outlined):
 
     Attributes
     ----------
-    name : {"taped", "steady", "gust", "sudden", "fall"}
-        As taped, in the wind, in a gust, at the far end of the swing in a sudden gust, at the bottom of a leash fall.
+    name : {"taped", "steady", "gust", "sudden", "fall", "thrown"}
+        As taped, in the wind, in a gust, at the far end of the swing in a sudden gust, at the bottom of a leash fall,
+        and as taped with the loops lying over the main that the line threw up as it sprang back from that fall.
     touching : Touching
     """
 
-    name: Literal["taped", "steady", "gust", "sudden", "fall"]
+    name: Literal["taped", "steady", "gust", "sudden", "fall", "thrown"]
     touching: Touching
 
     @property
@@ -395,9 +402,9 @@ class TouchState(Outlined):
 
 
 def find_touch_states(
-    taped: Touching, case: WindCase | None = None, bottom: Solution | None = None
+    taped: Touching, case: WindCase | None = None, bottom: Solution | None = None, thrown: tuple[int, ...] = ()
 ) -> tuple[TouchState, ...]:
-    """Where the lines touch as taped, in wind and at the bottom of a fall.
+    """Where the lines touch as taped, in wind, at the bottom of a fall and after it.
 
     Parameters
     ----------
@@ -405,6 +412,8 @@ def find_touch_states(
     case : WindCase, optional
     bottom : Solution, optional
         Of a leash fall.
+    thrown : tuple of int
+        Bays whose loop that fall throws above the main; see `linescope.motion.Outcome`.
     """
     found = [TouchState(name="taped", touching=taped)]
     if case is not None:
@@ -418,4 +427,6 @@ def find_touch_states(
         found.append(TouchState(name="fall", touching=replace(
             fallen, assumed=(*fallen.assumed, _basis(TouchNote.REBOUND))
         )))
+    if thrown:
+        found.append(TouchState(name="thrown", touching=_with_over(taped, thrown)))
     return tuple(found)

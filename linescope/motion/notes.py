@@ -26,6 +26,7 @@ class MotionNote(Kind):
     GROUND = "motion-ground"
     ALL_GO = "motion-all-go"
     TIGHT = "motion-tight"
+    THROWN = "motion-thrown"
     TRUST = "motion-limit-trust"
     FAILED = "motion-limit-failed"
     RANGES = "motion-basis-ranges"
@@ -111,6 +112,12 @@ def notes_of(found: Expected) -> tuple[Note, ...]:
         notes.append(Note(
             kind=MotionNote.TIGHT, severity=Severity.LIMIT, values={"count": tight, "peak": Quantity(most, "force")},
         ))
+    thrown = [happened.outcome for happened in found.happened if happened.outcome.thrown]
+    if thrown:
+        notes.append(Note(kind=MotionNote.THROWN, severity=Severity.LIMIT, weight=0.5, values={
+            "count": max(len(outcome.thrown) for outcome in thrown), "total": tapes + 1,
+            "height": Quantity(max(outcome.thrown_height for outcome in thrown), "length"),
+        }))
     if found.failed:
         notes.append(Note(kind=MotionNote.FAILED, severity=Severity.LIMIT, values={"count": found.failed}))
     notes.append(trust())

@@ -14,6 +14,7 @@ from linescope.statics.solution import freeze
 Floats = NDArray[np.float64]
 
 PULLED = 50.0  # Force of the leash from which it counts as pulling [N].
+THROWN = 0.05  # A loop this far above the main may come to lie over it [m]: more than a webbing is wide.
 TIGHT = 100.0  # Tension over 10 ms from which a loop counts as snapped tight; a hanging one carries some newtons [N].
 
 
@@ -45,6 +46,11 @@ class Outcome:
         Lowest and farthest from where it was: the free end that went farthest, where the main parted; else nan.  [m]
     tight : tuple of int
         Bays, counted from 1 at A, whose loop snapped tight.
+    thrown : tuple of int
+        Bays whose loop came more than `THROWN` above the main after he was lowest, as the line sprang back; none where
+        the main parted.
+    thrown_height : float
+        How far the highest of them came above it; 0 where none did.  [m]
     tape_force : float
         Largest force of any tape, averaged over 1 ms.  [N]
     gone : tuple of int
@@ -71,6 +77,8 @@ class Outcome:
     rebound: float
     reach: Floats
     tight: tuple[int, ...]
+    thrown: tuple[int, ...]
+    thrown_height: float
     tape_force: float
     gone: tuple[int, ...]
     gone_time: Floats
@@ -81,6 +89,21 @@ def _place(motion: Motion, time: float, index: int) -> Floats:
     """(3,) a slot at a time, between frames.  [m]"""
     points = motion.points[:, index]
     return np.array([np.interp(time, motion.frame_time, points[:, axis]) for axis in range(3)])
+
+
+def heights_over_main(motion: Motion, since: float) -> Floats:
+    """(bays,) largest height of each loop above the main at the same place in plan, in frames since a time.  [m]"""
+    model, cut, rig = motion.mesh.model, motion.mesh.grid, motion.mesh.solution.rig
+    along = np.zeros(3)
+    along[:2] = (rig.main_b - rig.main_a)[:2] / np.linalg.norm((rig.main_b - rig.main_a)[:2])
+    most = np.full(model.slots - model.main, -np.inf)
+    for points in motion.points[motion.frame_time >= since]:
+        main, backup = points[: model.main], points[model.main : model.slots]
+        # Where the main folds back on itself at the ring, its later part counts from where it leaves the earlier one.
+        place = np.maximum.accumulate(main @ along)
+        most = np.maximum(most, backup[:, 2] - np.interp(backup @ along, place, main[:, 2]))
+    most[cut.tapes] = -np.inf
+    return np.maximum(np.maximum.reduceat(most, np.concatenate(([0], cut.tapes))), 0.0)
 
 
 def outcome(motion: Motion) -> Outcome:
@@ -114,6 +137,7 @@ def outcome(motion: Motion) -> Outcome:
         away = np.linalg.norm(free - free[0], axis=2)
         lowest, far = (np.unravel_index(int(k), away.shape) for k in (np.argmin(free[:, :, 2]), np.argmax(away)))
         reach[0], reach[1] = free[lowest], free[far]
+    over = np.zeros(len(loops) - 1) if model.cut >= 0 else heights_over_main(motion, motion.body.lowest_at)
     result = Outcome(
         leash_force=motion.leash.most, leash_raw=motion.leash.raw, leash_time=motion.leash.most_at,
         tension=np.array([end.most for end in ends]), tension_raw=np.array([end.raw for end in ends]),
@@ -123,6 +147,8 @@ def outcome(motion: Motion) -> Outcome:
         dip=float(motion.ring.raw_most[0] - ring[2]),
         rebound=float(motion.body.raw_most[after].max()) - motion.body.lowest,
         reach=reach, tight=tuple(bay + 1 for bay, pull in enumerate(in_loops) if pull > TIGHT),
+        thrown=tuple(int(bay) + 1 for bay in np.flatnonzero(over > THROWN)),
+        thrown_height=float(over.max(initial=0.0, where=over > THROWN)),
         tape_force=float(motion.tape_most.max(initial=0.0)), gone=tuple(tape + 1 for tape in gone),
         gone_time=motion.tape_time[gone], error=motion.account.error,
     )

@@ -11,7 +11,7 @@ import pytest
 from scipy.optimize import brentq
 from scipy.spatial import cKDTree
 
-from linescope.contact import find_touches, find_wind_touches
+from linescope.contact import find_touch_states, find_touches, find_wind_touches
 from linescope.contact.gap import Gap
 from linescope.contact.pressing import How, parallel_pressing
 from linescope.errors import InputError
@@ -191,6 +191,18 @@ def test_states_in_wind_and_in_a_fall_stand_beside_the_one_as_taped():
     data = grids.data([TOUCH], study, {})["touch"]
     assert data["states"][0]["hanging"] == len(study.planned.layout.tapes)
     assert {each["cause"] for each in data["between"]} >= {"over the main"}
+
+
+def test_after_a_fall_loops_that_were_thrown_up_may_lie_over_the_main():
+    """By hand: a loop that lies over weighs no more than itself; the state is told where motion is computed."""
+    rig = plain_rig(excess=0.08, measured_on="tensioned", walker=Walker(mass=75.0, at=24.0))
+    taped = Study(rig).touch
+    states = {state.name: state for state in find_touch_states(taped, thrown=(2, 3))}
+    loops = taped.solution.bays.loop_length * 0.062 * 9.80665
+    assert [touch.bays[0] for touch in states["thrown"].over] == [2, 3]
+    assert [touch.pressed for touch in states["thrown"].over] == pytest.approx(loops[1:3])
+    assert len(states["taped"].touching.touches) + 2 == len(states["thrown"].touching.touches)
+    assert "thrown" not in {state.name for state in find_touch_states(taped)}
 
 
 def test_a_tight_backup_is_pressed_on_the_main_in_a_fall():

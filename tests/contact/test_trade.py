@@ -5,12 +5,15 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from linescope.contact import Cause, Face
+from linescope.contact import Cause, Face, find_wear
+from linescope.contact.styles import with_style
 from linescope.events.crossing import cross
+from linescope.rig import Use
 from linescope.statics import plan, solve
 from linescope.taping import Holds, find_between
 from tests.contact.making import uneven_rig, walked, walked_rig, worn
 
+QUIET = Use(crossings=3, wind_hours=0.0)
 SLIDERS = (Holds.MAIN, Holds.BACKUP)
 
 
@@ -85,6 +88,15 @@ def test_a_backup_held_slider_evens_out_along_the_taut_main_more_easily(slope):
         spread[holds] = (float(np.std(walk.after.bays.loop_depth)), float(np.std(shaken.bays.loop_depth)))
     assert spread[Holds.BACKUP][0] < 0.9 * spread[Holds.MAIN][0]
     assert spread[Holds.BACKUP][1] < 0.9 * spread[Holds.MAIN][1]
+
+
+def test_a_cloth_patch_lasts_since_its_work_is_spread_over_more_dry_strip():
+    """Common practice, no source: the same slides do less work on each bit of it than on a plain slider's strip."""
+    worst = {}
+    for family in ("main-held slider", "cloth-patch slider"):
+        wear = find_wear(with_style(walked_rig(Holds.MAIN), family, Holds.MAIN), QUIET, per_bay=3, levels=("value",))
+        worst[family] = max(tape.work / tape.dry for tape in wear.tapes)
+    assert worst["cloth-patch slider"] < 0.85 * worst["main-held slider"]
 
 
 def test_a_cross_piece_offers_the_sliding_line_a_whole_dry_zone():

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -123,6 +125,19 @@ def test_a_tucked_tab_that_is_pulled_out_is_an_alarm():
     for number in tab.values["tapes"].numbers:
         worn_tape = next(each for each in wear.tapes if each.number == number)
         assert worn_tape.slip_high > worn_tape.tab
+
+
+def test_nothing_is_called_life():
+    """A joule tells places apart; what a webbing still stands is not known, so no word and no figure says it."""
+    from linescope import topics, words
+
+    told = [path.read_text(encoding="utf-8") for path in (Path(words.__file__).parent / "en").glob("*.ftl")]
+    told += [figure.meaning for topic in (topics.WEAR, topics.STYLES, topics.TOUCH) for group in topic.groups
+             for figure in group.figures]
+    assert len(told) > 50
+    found = [line for text in told for line in text.splitlines()
+             if re.search(r"\blife(time|span)?\b", line, re.IGNORECASE)]
+    assert found == []
 
 
 def test_rub_needs_somebody_who_walks():

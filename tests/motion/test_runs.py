@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 
 import numpy as np
@@ -11,7 +12,7 @@ from linescope.motion import Choice, bounce, gust, leash_fall_in_time, main_gone
 from linescope.motion.arrays import FORCE, HELD, HOME
 from linescope.motion.falls import standing_mesh
 from linescope.motion.kernel import pieces, pulls
-from linescope.motion.outcome import outcome
+from linescope.motion.outcome import THROWN, outcome
 from linescope.motion.run import run
 from linescope.rig import BackupPlan, Band, Hold, MainPlan, Rig, Spacing, TapeZone, Taping, Walker, Wind
 from linescope.statics import plan
@@ -91,6 +92,27 @@ def test_a_nonlinear_webbing_keeps_its_energy_too():
     fall = leash_fall_in_time(plan(rig(stretch=curve)), 10.0)
     assert fall.outcome.error < 0.01
     assert fall.outcome.dip > 0.3
+
+
+def test_loops_thrown_above_the_main_are_those_that_a_plain_look_finds(level):
+    """Every loop hangs below as he stands; after a fall, frame by frame and bay by bay, by plain interpolation."""
+    standing = outcome(run(standing_mesh(level, 10.0, Choice(), feet=True), 0.5))
+    assert standing.thrown == () and standing.thrown_height == 0.0
+    found = leash_fall_in_time(level, 10.0)
+    motion, n = found.motion, found.motion.mesh.model.main
+    ends = [0, *found.motion.mesh.grid.tapes, n - 1]
+    highest = {}
+    for points, time in zip(motion.points, motion.frame_time, strict=True):
+        if time < found.outcome.foot_time:
+            continue
+        for bay, (first, last) in enumerate(itertools.pairwise(ends), 1):
+            main, loop = points[first : last + 1], points[n + first + 1 : n + last]
+            if np.all(np.diff(main[:, 0]) > 0.0):  # Not where the ring folds it.
+                above = loop[:, 2] - np.interp(loop[:, 0], main[:, 0], main[:, 2])
+                highest[bay] = max(highest.get(bay, 0.0), float(above.max()))
+    assert {bay for bay, height in highest.items() if height > THROWN} == set(found.outcome.thrown) != set()
+    assert found.outcome.thrown_height == pytest.approx(max(highest.values()), abs=0.01)
+    assert main_gone_in_time(level, 10.0, seconds=0.5).outcome.thrown == ()
 
 
 def test_two_runs_are_the_same_to_the_bit(level):

@@ -141,6 +141,20 @@ ROOF: tuple[Figure, ...] = (
         meaning="Depth of the lowest foot by the energy balance there.",
     ),
 )
+THROWN: tuple[Figure, ...] = (
+    Figure(
+        key="thrown", axes=PLACE, brief=True,
+        meaning="Bays whose loop is thrown above the main as the line springs back.",
+        get=lambda found, study: _objects(Bays(each.outcome.thrown) for each in found.happened),
+    ),
+    Figure(
+        key="thrown_height", dimension="length", axes=PLACE, brief=True,
+        meaning="How far the highest of them comes above it.",
+        get=lambda found, study: np.array([each.outcome.thrown_height for each in found.happened]),
+    ),
+)
+
+
 def _ring_run(found: Expected, study: Study) -> Any:
     """(n, 2) nearest to A and nearest to B."""
     rig, ends = study.rig, []
@@ -261,7 +275,7 @@ def _notes(study: Study) -> tuple[Note, ...]:
 
 
 FALL = Group(
-    name="motion-fall", path="in_time.leash_fall", figures=(*HAPPENING, *ROOF), along="place",
+    name="motion-fall", path="in_time.leash_fall", figures=(*HAPPENING, *THROWN, *ROOF), along="place",
     records=_of("fall_in_time"),
 )
 GONE = Group(
@@ -273,7 +287,7 @@ BOUNCING = Group(
 )
 BLOWING = Group(name="motion-gust", path="in_time.gust", figures=GUST, records=_of("gust_in_time"))
 HERE = Group(
-    name="motion-fall", path="in_time.leash_fall", figures=(*HAPPENING, *ROOF), along="place",
+    name="motion-fall", path="in_time.leash_fall", figures=(*HAPPENING, *THROWN, *ROOF), along="place",
     head="motion-fall-here", records=_here,
 )
 MOTION = Topic(

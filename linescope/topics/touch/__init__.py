@@ -99,14 +99,14 @@ def state_notes(states: Sequence[TouchState]) -> tuple[Note, ...]:
     """Where loops may come to lie on the main."""
     from linescope.contact.touching import TouchNote
 
-    over = [state for state in states if state.over]
-    if not over:
-        return ()
-    bays = sorted({touch.bays[0] for state in over for touch in state.over})
-    most = max(touch.pressed for state in over for touch in state.over)
-    return (Note(kind=TouchNote.LIES_OVER, severity=Severity.LIMIT, weight=0.6, values={
-        "bays": Bays(tuple(bays)), "count": len(bays), "most": Quantity(most, "force", "up"),
-    }),)
+    return tuple(
+        Note(kind=kind, severity=Severity.LIMIT, weight=0.6, values={
+            "bays": Bays(tuple(sorted({touch.bays[0] for touch in state.over}))), "count": len(state.over),
+            "most": Quantity(max(touch.pressed for touch in state.over), "force", "up"),
+        })
+        for state in states if state.over
+        for kind in (TouchNote.THROWN if state.name == "thrown" else TouchNote.LIES_OVER,)
+    )
 
 
 def _notes(study: Study) -> tuple[Note, ...]:

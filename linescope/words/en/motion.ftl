@@ -31,6 +31,10 @@ motion-fall-tight = bays whose loop snaps tight
     .head = loops snap tight
 motion-fall-tight-force = largest tension in the backup then
     .head = in the backup then
+motion-fall-thrown = bays whose loop is thrown above the main as the line springs back
+    .head = loops thrown above the main
+motion-fall-thrown-height = how far the highest of them comes above it
+    .head = by up to
 motion-fall-holds-from = strength of tapes at which none goes
     .head = no tape goes at
 motion-fall-roof-force = force on the ring by the energy balance, a ring that stays
@@ -110,6 +114,10 @@ motion-deeper = In falls at { $places } from A feet come up to { $by } lower in 
 motion-ground = In time, over the ranges of all inputs, feet come to the ground in falls at { $places } from A, within the survey error.
 motion-all-go = All { $total } tapes go if each holds { $strength }.
 motion-tight = Up to { $count } loops snap tight, with { $peak } in the backup.
+motion-thrown = After a fall the line springs back and throws { $count ->
+        [one] one loop
+       *[other] up to { $count } loops
+    } of { $total } above the main, by up to { $height }. What then lies on what is not computed: look along the line, and free any loop that lies over before anyone walks on.
 motion-limit-trust = Not to be trusted for more than this: a peak force may be { $peaks } higher or lower; spikes shorter than { $spike } say nothing; which tape stops a chain of them is chance; later than { $late } after a break nothing is known. Left out: flutter and twist, line on line, knots of loops, a ring caught at a tape, anchors that give, a body that folds.
 motion-limit-failed = { $count ->
         [one] One run

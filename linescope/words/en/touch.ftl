@@ -11,6 +11,7 @@ touch-state-steady = in the steady wind
 touch-state-gust = in a gust
 touch-state-sudden = far end of the swing in a sudden gust
 touch-state-fall = bottom of a leash fall
+touch-state-thrown = after that fall, loops thrown up
 touch-states-hanging = loops hang in
 touch-states-most-carried = most in one strip
 touch-states-pressing = loops press at
@@ -49,11 +50,15 @@ touch-touches-bare = line on line
 touch-basis-reach = Touching: gap of the centre lines at most { $reach }, half the sum of the thicknesses plus { $tolerance } (assumed).
 touch-basis-middle = Contact lengths count from the middle of a tape; under its width of { $width } the lines lie together in any case.
 touch-basis-over = A loop that can come above the main may lie on it anywhere in its bay (bound).
-touch-basis-rebound = The bottom of a fall is its lowest state: where loops go when the line springs back is not told here.
+touch-basis-rebound = The bottom of a fall is its lowest state. Which loops are thrown above the main as the line springs back is known where falls are computed in time, and only there.
 touch-lies-over = In a sudden gust { $count ->
         [one] the loop of bay { $bays }
        *[other] the loops of { $count } bays ({ $bays })
     } can come above the main and lie down on it, with { $most } at the most: look up after a gust, and free any loop that lies over before anyone walks.
+touch-thrown = After a leash fall the line springs back and can throw { $count ->
+        [one] the loop of bay { $bays }
+       *[other] the loops of { $count } bays ({ $bays })
+    } above the main, where each may lie with { $most } at the most: free any loop that lies over before anyone walks on.
 touch-strip-carries = At { $count } of { $total } tapes the loops hang in the strip, with up to { $most }: there the lines are not pressed on each other.
 touch-lines-pressed =
     { $count ->
