@@ -150,6 +150,7 @@ def _parser() -> argparse.ArgumentParser:
     sub.add_argument("--csv", metavar="FILE", help="write the cut list as CSV")
     sub.add_argument("--print", metavar="FILE.pdf", dest="pdf", help="write the plan for printing at 100 %%")
     sub.add_argument("--paper", choices=("A4", "Letter"), default="A4", help="of the printed plan (default: A4)")
+    sub.add_argument("--card", metavar="FILE.pdf", help="write the tape card: a box to tick for every tape")
     sub.add_argument("--cards", metavar="FOLDER", help="write cards for each kind of tape: its steps, and slips, PNG")
     sub.add_argument("--hand", choices=("right", "left"), default="right", help="pictures of steps for this hand")
     sub.add_argument(
@@ -500,14 +501,17 @@ def _tapes(options: argparse.Namespace) -> int:
     depth = None if options.depth is None else _depth(options.depth)
     scene: Any = _load(options)
     rig = scene.rig
-    files, words = [file for file in (options.csv, options.pdf) if file is not None], Words(options.units)
+    given = (options.csv, options.pdf, options.card)
+    files, words = [file for file in given if file is not None], Words(options.units)
     if files:
         from linescope.atomic import refuse_early
 
         for i, file in enumerate(files):
             refuse_early(file, [*_inputs(options.scene, rig), *files[:i]])
-        if len(files) == 2 and Path(files[0]).absolute() == Path(files[1]).absolute():
-            raise OutputError("both the list and the plan would go there", file=files[0], allowed="two file names")
+        places = [Path(file).absolute() for file in files]
+        for i, file in enumerate(files):
+            if places.index(places[i]) < i:
+                raise OutputError("two outputs would go there", file=file, allowed="a file name for each")
     loops = ""
     if depth is not None:
         from linescope.report.people import topic_text
@@ -531,6 +535,10 @@ def _tapes(options: argparse.Namespace) -> int:
             say(str(write_csv(options.csv, cuts)))
         if options.pdf is not None:
             say(str(write_pdf(options.pdf, cuts, title=rig.name, words=words, paper=options.paper, manner=manner)))
+    if options.card is not None:
+        from linescope.export.tape_cards import write_ticks
+
+        say(str(write_ticks(options.card, cuts, words, name=rig.name)))
     if options.cards is not None:
         from linescope.export.tape_cards import write_cards
 

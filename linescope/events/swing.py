@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from linescope.statics import Solution
 from linescope.statics.assemble import G
+from linescope.statics.compiled import compiled
 
 Floats = NDArray[np.float64]
 
@@ -90,26 +91,54 @@ def swing_in_gust(
     # What of the wind was there at the start holds the loops where they hang.
     share = np.sqrt(np.minimum(np.tan(np.minimum(angle, 0.5 * math.pi - 1e-9)) / np.maximum(pull, 1e-12), 1.0))
 
-    def turning(time: float, phi: Floats, rate: Floats) -> Floats:
-        grown = 1.0 if rise <= 0.0 else min(time / rise, 1.0)
-        wind = speed * (share + (1.0 - share) * grown)[:, None]
-        across, upward = wind - r * (rate * np.cos(phi))[:, None], -r * (rate * np.sin(phi))[:, None]
-        along = across * np.cos(phi)[:, None] + upward * np.sin(phi)[:, None]
-        drag = np.sum(weigh * r * np.hypot(across, upward) * along, axis=1) / speed**2
-        return np.asarray(G * (pull * drag - arm * np.sin(phi)) / inertia)
-
-    rate, most, time = np.zeros_like(angle), angle.copy(), 0.0
     end = rise + SWINGS * 2.0 * math.pi * math.sqrt(float(np.max(depth)) / G)
-    while time < end:
-        k1 = turning(time, angle, rate)
-        k2 = turning(time + 0.5 * STEP, angle + 0.5 * STEP * rate, rate + 0.5 * STEP * k1)
-        k3 = turning(time + 0.5 * STEP, angle + 0.5 * STEP * (rate + 0.5 * STEP * k1), rate + 0.5 * STEP * k2)
-        k4 = turning(time + STEP, angle + STEP * (rate + 0.5 * STEP * k2), rate + STEP * k3)
-        angle = angle + STEP * rate + STEP**2 / 6.0 * (k1 + k2 + k3)
-        rate = rate + STEP / 6.0 * (k1 + 2.0 * k2 + 2.0 * k3 + k4)
-        most = np.maximum(most, angle)
-        time += STEP
+    return np.asarray(_swung(pull, r, weigh, inertia, arm, share, angle, speed, rise, end))
+
+
+@compiled
+def _swung(
+    pull: Floats, r: Floats, weigh: Floats, inertia: Floats, arm: Floats, share: Floats, start: Floats, speed: float,
+    rise: float, end: float,
+) -> Floats:
+    """The largest angle of each loop up to a time; see `swing_in_gust`.  [rad]"""
+    most = start.copy()
+    for k in range(len(start)):
+        angle, rate, time = start[k], 0.0, 0.0
+        while time < end:
+            k1 = _turning(pull[k], r[k], weigh, inertia[k], arm[k], share[k], speed, rise, time, angle, rate)
+            k2 = _turning(
+                pull[k], r[k], weigh, inertia[k], arm[k], share[k], speed, rise, time + 0.5 * STEP,
+                angle + 0.5 * STEP * rate, rate + 0.5 * STEP * k1,
+            )
+            k3 = _turning(
+                pull[k], r[k], weigh, inertia[k], arm[k], share[k], speed, rise, time + 0.5 * STEP,
+                angle + 0.5 * STEP * (rate + 0.5 * STEP * k1), rate + 0.5 * STEP * k2,
+            )
+            k4 = _turning(
+                pull[k], r[k], weigh, inertia[k], arm[k], share[k], speed, rise, time + STEP,
+                angle + STEP * (rate + 0.5 * STEP * k2), rate + STEP * k3,
+            )
+            angle += STEP * rate + STEP**2 / 6.0 * (k1 + k2 + k3)
+            rate += STEP / 6.0 * (k1 + 2.0 * k2 + 2.0 * k3 + k4)
+            most[k] = max(most[k], angle)
+            time += STEP
     return most
+
+
+@compiled
+def _turning(
+    pull: float, r: Floats, weigh: Floats, inertia: float, arm: float, share: float, speed: float, rise: float,
+    time: float, phi: float, rate: float,
+) -> float:
+    """How a loop is turned faster.  [rad/s^2]"""
+    grown = 1.0 if rise <= 0.0 else min(time / rise, 1.0)
+    wind = speed * (share + (1.0 - share) * grown)
+    cos, sin = math.cos(phi), math.sin(phi)
+    drag = 0.0
+    for j in range(len(weigh)):
+        across, upward = wind - r[j] * rate * cos, -r[j] * rate * sin
+        drag += weigh[j] * r[j] * math.hypot(across, upward) * (across * cos + upward * sin)
+    return G * (pull * drag / speed**2 - arm * sin) / inertia
 
 
 def depths_of(loops: Floats) -> Floats:

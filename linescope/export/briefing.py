@@ -18,7 +18,7 @@ from linescope.export.page_file import write_page
 from linescope.export.picture_size import check_dpi, check_size
 from linescope.export.sheet import Paper, check_paper, write_sheet
 from linescope.export.tables import write_tables
-from linescope.export.tape_cards import write_cards
+from linescope.export.tape_cards import TICKS, write_cards, write_ticks
 from linescope.notes import Term
 from linescope.rig import Rig, RigSource, checked_rig
 from linescope.stage import brief_of
@@ -176,6 +176,8 @@ def write_briefing(
                 progress=part(0.85, 0.92),
             ))
     files += write_cards(folder, study.cuts, Words(units), width=min(size[0], CARD), slips=False)
+    if wanted.sheet:
+        files.append(write_ticks(folder / TICKS, study.cuts, Words(units), name=rig.name))
     if wanted.page:
         files.append(write_page(
             folder / "page.html", study, ground=place, units=units, progress=part(0.92, 0.98),
@@ -206,7 +208,7 @@ def _place(out_dir: str | Path, rig: Rig, wanted: Wanted) -> Path:
             allowed="another output folder",
         )
     for name, asked in (
-        ("sheet.pdf", record), ("page.html", wanted.page), ("rig.glb", wanted.mesh),
+        ("sheet.pdf", record), (TICKS, wanted.sheet), ("page.html", wanted.page), ("rig.glb", wanted.mesh),
         *((name, wanted.sheet or not name.endswith(".pdf")) for name in names()),
     ):
         if asked:

@@ -18,6 +18,7 @@ from linescope.stage.board import Board
 from linescope.stage.ink import Drawing
 from linescope.stage.page import Brief
 from linescope.stage.theme import GREY
+from linescope.words import Words
 
 PDF = "crew.pdf"
 A4 = (841.8898, 595.2756)  # Lying [points].
@@ -107,26 +108,50 @@ def write_pdf(path: Path, sheets: Sequence[Drawing], brief: Brief) -> Path:
     OutputError
         When the file cannot be written.
     """
+    words = brief.measures
+    title = words.say("crew", name=Verbatim(brief.study.rig.name))
+    return write_pages(path, sheets, title, words, grey=brief.theme.name == GREY.name)
+
+
+def write_pages(path: Path, pages: Sequence[Drawing], title: str, words: Words, *, grey: bool = False) -> Path:
+    """Drawings as pages of A4, lying or standing as they are, whole or not at all.
+
+    Parameters
+    ----------
+    path : Path
+    pages : sequence of Drawing
+        Laid out.
+    title : str
+        Of the document.
+    words : Words
+    grey : bool
+        Every colour as a grey as bright as it is.
+
+    Raises
+    ------
+    OutputError
+        When the file cannot be written.
+    """
     from reportlab.pdfgen.canvas import Canvas
 
     parts.fonts()
     packed = io.BytesIO()
-    words = brief.measures
-    canvas = Canvas(packed, pagesize=A4, pageCompression=1, invariant=1, lang=words.tag)
-    title = words.say("crew", name=Verbatim(brief.study.rig.name))
+    canvas = Canvas(packed, pageCompression=1, invariant=1, lang=words.tag)
     canvas.setTitle(title)
     canvas.setAuthor("linescope")
     canvas.setCreator(f"linescope {__version__}")
     canvas.setSubject(words.say("frame-plan"))
     canvas.setViewerPreference("DisplayDocTitle", "true")
-    for number, drawing in enumerate(sheets, 1):
-        key = f"sheet {number}"
+    for number, drawing in enumerate(pages, 1):
+        size = A4 if drawing.size[0] > drawing.size[1] else A4[::-1]
+        canvas.setPageSize(size)
+        key = f"page {number}"
         canvas.bookmarkPage(key)
         canvas.addOutlineEntry(drawing.title, key)
         if drawing.paper != "#ffffff":
             canvas.setFillColor(drawing.paper)
-            canvas.rect(0, 0, *A4, stroke=0, fill=1)
-        ink.on_canvas(canvas, drawing, 0.0, 0.0, A4[0], (parts.FONT, parts.BOLD), grey=brief.theme.name == GREY.name)
+            canvas.rect(0, 0, *size, stroke=0, fill=1)
+        ink.on_canvas(canvas, drawing, 0.0, 0.0, size[0], (parts.FONT, parts.BOLD), grey=grey)
         canvas.showPage()
     canvas.save()
     return atomic.write_bytes(path, packed.getvalue())

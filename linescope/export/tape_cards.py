@@ -5,12 +5,19 @@ from __future__ import annotations
 from pathlib import Path
 
 from linescope import atomic
+from linescope.export.crew import write_pages
 from linescope.export.ink import write_png
+from linescope.export.layout import laid_out
+from linescope.stage.ink import Drawing
 from linescope.stage.tape_card import card
 from linescope.stage.tape_slips import slip_drawing
+from linescope.stage.tape_ticks import cards
+from linescope.stage.theme import LIGHT
 from linescope.taping import CutList, LaidTape
 from linescope.topics.tapes import said
 from linescope.words import Words
+
+TICKS = "tape-card.pdf"
 
 
 def write_cards(
@@ -55,6 +62,41 @@ def write_cards(
         if slips:
             files.append(write_png(slip_drawing(tape, words), place / f"{name}-slips.png", width))
     return files
+
+
+def tick_drawings(cut_list: CutList, words: Words, name: str) -> tuple[Drawing, ...]:
+    """The tape card's pages with every text in its place.
+
+    Parameters
+    ----------
+    cut_list : CutList
+    words : Words
+    name : str
+        Of the rig.
+    """
+    return tuple(laid_out(drawing, LIGHT) for drawing in cards(cut_list, words, name))
+
+
+def write_ticks(path: str | Path, cut_list: CutList, words: Words | None = None, *, name: str = "") -> Path:
+    """Write the tape card as PDF, A4 standing, to be printed at 100 %: whole or not at all.
+
+    Parameters
+    ----------
+    path : str or Path
+    cut_list : CutList
+    words : Words, optional
+        Metric and English when left out.
+    name : str
+        Of the rig.
+
+    Raises
+    ------
+    OutputError
+        When the file cannot be written.
+    """
+    words = words or Words()
+    pages = tick_drawings(cut_list, words, name)
+    return write_pages(Path(path), pages, pages[0].title, words)
 
 
 def _name(tape: LaidTape) -> str:

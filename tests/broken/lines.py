@@ -105,6 +105,7 @@ def _outputs() -> Iterator[Case]:
     writers: tuple[tuple[tuple[str, ...], str], ...] = (
         (("film", SCENE, "-o"), ".gif"), (("film", SCENE, "--kind", "main-gone", "-o"), ".gif"),
         (("tapes", SCENE, "--csv"), ".csv"), (("tapes", SCENE, "--print"), ".pdf"),
+        (("tapes", SCENE, "--card"), ".pdf"),
         (("start", "level", "-o"), ".toml"),
     )
     for arguments, ending in writers:

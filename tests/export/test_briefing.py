@@ -28,7 +28,7 @@ def test_everything_is_written_whole_and_named(tmp_path: Path) -> None:
     )
     assert {file.name for file in files} == {file.name for file in (tmp_path / "out").iterdir()}
     names = {file.name for file in files}
-    assert {"sheet.pdf", "crew.pdf", "page.html", "rig.glb", "loops.csv", "clearances.csv"} <= names
+    assert {"sheet.pdf", "crew.pdf", "tape-card.pdf", "page.html", "rig.glb", "loops.csv", "clearances.csv"} <= names
     assert set(crew.names()) <= names
     assert sum(name.endswith(".png") for name in names) >= 10
     for file in files:

@@ -373,3 +373,24 @@ tapes-picture-sticky = section: strip, sticky
 tapes-picture-dry = section: strip, DRY to the sliding line
 tapes-picture-kind = { $count } x { $family }: cut a strip of { $length }, { $turns } turns
 tapes-picture-end = { $family }: the strip's end lies on the { $end }; { $dry }.
+
+## Tape card: what to tick off
+
+tapes-tick-title = { $name }: tape card
+tapes-tick-under = { $count ->
+        [one] { $count } tape
+       *[other] { $count } tapes
+    }, { $strips } of strip · marks on the slack lines [{ $unit }] from the lock at { $end } · page { $page } of { $pages }
+tapes-tick-kind = { $lettered ->
+        [yes] { $letter } · { $name } ({ $count })
+       *[no] { $name } ({ $count })
+    }
+tapes-tick-strip = Cut { $length }{ $pieces ->
+        [0] {""}
+       *[other] , and { $pieces } of { $piece }
+    }.
+tapes-tick-scale = widths 1:1
+tapes-tick-number = No.
+tapes-tick-main = main
+tapes-tick-backup = backup
+tapes-tick-ruler = 50 mm: measure it; if not, print again at full size. Layers are drawn thicker. Tapes position the backup; they hold no fall.
