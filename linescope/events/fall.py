@@ -252,6 +252,8 @@ def _up(loaded: list[Loaded], height: float) -> Floats:
     found, weight = np.zeros(len(loaded)), loaded[0].weight
     held = np.flatnonzero(over(found, np.arange(len(loaded), dtype=float)) > 0.0)
     if len(held):
+        from scipy.optimize import elementwise  # Slow to import, and hardly ever needed.
+
         ends = np.zeros(len(held)), np.full(len(held), weight)
         from scipy.optimize import elementwise  # Slow to import.
 
