@@ -74,11 +74,13 @@ def progress() -> Callable[[float, str], None] | None:
     """Says what is being done: on a terminal in one line that changes, else in a line now and then."""
     if sys.stderr is None:
         return None
-    begin = time.monotonic()
+    from linescope.words import Words
+
+    begin, words = time.monotonic(), Words()
     said = [begin]
 
     def tell(share: float, what: str) -> None:
-        text = f"\r{100.0 * share:3.0f} %  {what}"
+        text = f"\r{100.0 * share:3.0f} %  {words.named('doing', what)}"
         sys.stderr.write(text.ljust(79)[:79])
         if share >= 1.0:
             sys.stderr.write("\r" + " " * 79 + "\r")
@@ -88,7 +90,7 @@ def progress() -> Callable[[float, str], None] | None:
         now = time.monotonic()
         if now - said[0] >= EVERY and share < 1.0:
             said[0] = now
-            complain(f"linescope: {100.0 * share:.0f} % after {now - begin:.0f} s: {what}")
+            complain(f"linescope: {100.0 * share:.0f} % after {now - begin:.0f} s: {words.named('doing', what)}")
 
     return tell if sys.stderr.isatty() else tell_line
 

@@ -187,7 +187,7 @@ class Jobs:
 
     def _doing(self, what: str) -> str:
         """What is being computed, by the name of its result."""
-        return self._session.measures.named("page-doing", what)
+        return self._session.measures.named("doing", what)
 
     def stop(self) -> None:
         """Stop the job under way."""

@@ -12,6 +12,7 @@ from fluent.syntax import ast
 import linescope
 from linescope.errors import InputError
 from linescope.notes import Kind
+from linescope.study import Study
 from linescope.words import PSEUDO, Words, files
 from tests.words.messages import made_up, patterns, resource
 
@@ -81,6 +82,11 @@ def test_every_kind_of_note_has_its_message():
     for kind in found:
         for each in kind:
             assert Words().has(each.value), each
+
+
+def test_every_result_has_words_for_being_computed():
+    words = Words()
+    assert [name for name in Study.RESULTS if words.named("doing", name) == name] == []
 
 
 def test_what_is_missing_raises():

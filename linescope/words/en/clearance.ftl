@@ -36,9 +36,9 @@ clearance-cause-hanging = hanging on the leash
 clearance-cause-fall = leash fall, at its lowest (bound)
 clearance-cause-fall-line = leash fall, the line at its lowest (bound)
 clearance-cause-fall-line-slid = leash fall, sliders free: the line at its lowest (bound)
-clearance-cause-runs = leash fall, the ring runs: lowest feet that energy allows (bound, no friction)
+clearance-cause-runs = leash fall, the ring runs without friction: feet no lower than this (bound)
 clearance-cause-gone-rest = main gone, { $side }: at rest
-clearance-cause-gone-floor = main gone, { $side }: lowest feet that energy allows (bound)
+clearance-cause-gone-floor = main gone, { $side }: feet no lower than this (bound)
 clearance-cause-gone-line = main gone, { $side }: the line that catches, at its lowest (bound)
 
 ## Verdict, at most one
