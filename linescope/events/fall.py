@@ -255,8 +255,6 @@ def _up(loaded: list[Loaded], height: float) -> Floats:
         from scipy.optimize import elementwise  # Slow to import, and hardly ever needed.
 
         ends = np.zeros(len(held)), np.full(len(held), weight)
-        from scipy.optimize import elementwise  # Slow to import.
-
         root = elementwise.find_root(over, ends, args=(held.astype(float),), tolerances={"xatol": 1e-4 * weight})
         found[held] = root.x
     return found
