@@ -19,3 +19,4 @@ class BuildPy(build_py):  # type: ignore[misc, unused-ignore]
             target.mkdir(parents=True, exist_ok=True)
             for scene in sorted(Path("scenes").glob("*.toml")):
                 shutil.copyfile(scene, target / scene.name)
+            shutil.copytree("scenes/lessons", target / "lessons", dirs_exist_ok=True)

@@ -71,6 +71,9 @@ def _parser() -> argparse.ArgumentParser:
     def scene(name: str, run: Callable[[argparse.Namespace], int], text: str) -> argparse.ArgumentParser:
         sub = command(name, run, text)
         sub.add_argument("scene", metavar="SCENE", help="scene file (TOML)")
+        return trying(sub)
+
+    def trying(sub: argparse.ArgumentParser) -> argparse.ArgumentParser:
         sub.add_argument("--units", choices=("metric", "feet"), default="metric", help="units shown to people")
         sub.add_argument(
             "--set", action="append", default=[], type=_pair, metavar='KEY="VALUE"',
@@ -176,6 +179,13 @@ def _parser() -> argparse.ArgumentParser:
 
     sub = scene("keep", _keep, "Keep the values that are tried in the scene file, under a name beside its own values.")
     sub.add_argument("name", metavar="NAME", nargs="?", help="of the variant; without it, list those that are kept")
+
+    sub = command("teach", _teach, "Write a lesson for a workshop, one page: the question, what is seen, what to say.")
+    sub.add_argument("lesson", metavar="LESSON", nargs="?", help="which one; without it, list them")
+    sub.add_argument("scene", metavar="SCENE", nargs="?", help="a rig of your own (default: the lesson's)")
+    sub.add_argument("-o", "--out", metavar="FILE", help="ends in .pdf or .png (default: LESSON.pdf)")
+    sub.add_argument("--paper", choices=("A4", "Letter"), default="A4", help="of a PDF (default: A4)")
+    trying(sub)
 
     sub = command("start", _start, "Write a commented scene to begin from.")
     sub.add_argument("name", metavar="NAME", nargs="?", help="which one; without it, list them")
@@ -618,6 +628,31 @@ def _keep(options: argparse.Namespace) -> int:
     _ = scene.rig  # What does not load is not kept.
     scene.keep(options.name).save(scene)
     say(f"{options.scene}: {options.name}")
+    return 0
+
+
+def _teach(options: argparse.Namespace) -> int:
+    from linescope.export.lesson import SUFFIXES, write_lesson
+    from linescope.scenefile.shipped import lesson_file
+    from linescope.stage.lessons import LESSONS
+    from linescope.words import Words
+
+    words = Words(options.units)
+    if options.lesson is None:
+        say("\n".join(f"{name}: {words.say(lesson.question)}" for name, lesson in LESSONS.items()))
+        return 0
+    file = lesson_file(options.lesson)
+    options.scene = str(file) if options.scene is None else options.scene
+    out = f"{options.lesson}.pdf" if options.out is None else options.out
+    if Path(out).suffix.lower() not in SUFFIXES:
+        raise OutputError("no lesson can be written to such a file", file=out, allowed=", ".join(SUFFIXES))
+    rig = _load(options).rig
+    from linescope.atomic import refuse_early
+
+    refuse_early(out, _inputs(options.scene, rig))
+    with _naming(options.scene):
+        drawing = LESSONS[options.lesson].draw(rig, words)
+    say(str(write_lesson(out, drawing, paper=options.paper)))
     return 0
 
 

@@ -124,7 +124,10 @@ told = {
     "text": tape_text(cuts, rig.name, Words()),
     "looks": [[key, tape_look(key).symbol, tape_look(key).colour] for key in (*FAMILIES, "tie")],
     "stages": stages,
-    "compared": [[made.family, made.holds.value, made.failed is None] for style in found.styles for made in style.made],
+    "compared": [
+        [made.family, made.holds and made.holds.value, made.failed is None]
+        for style in found.styles for made in style.made
+    ],
     "comparison": topic_text(STYLES, Study(rig, given={"compare": found}), Words()),
     "options": [field["options"] for field in styles.values()],
     "edited": session.variant.reason,

@@ -46,7 +46,7 @@ def test_data_is_inside(wheel: Path) -> None:
     assert "linescope/py.typed" in names
     assert not any(name.startswith(("tests/", "scenes/")) for name in names)
     shipped = {name.rpartition("/")[2] for name in names if name.startswith("linescope/scenefile/data/shipped/")}
-    assert shipped == {file.name for file in (ROOT / "scenes").glob("*.toml")} != set()
+    assert shipped == {file.name for file in (ROOT / "scenes").rglob("*.toml")} != set()
 
 
 def test_it_runs_from_the_wheel_alone(wheel: Path, tmp_path: Path) -> None:

@@ -144,13 +144,15 @@ def with_loops(rig: Rig, layout: Layout, loops: ArrayLike) -> Rig:
     old = rig.taping.zones
     index = [0, *(tape.zone for tape in layout.tapes)]
     owner = [old[zone] for zone in index]
+    # The last bay takes what is left, however long the main is with these loops: it is never parted.
+    every = np.append(stated[:-1], max(stated[-1], 0.5 * layout.main_length))
     zones = tuple(
         TapeZone(
             start=float(edges[bay]),
             end=float(edges[bay + 1]),
             family=owner[bay].family,
             holds=owner[bay].holds,
-            spacing=Spacing(kind="even", every=float(stated[bay])),
+            spacing=Spacing(kind="even", every=float(every[bay])),
             excess=float(loops[bay] / ways[bay] - 1.0),
             hold=owner[bay].hold,
             number=owner[bay].number or index[bay] + 1,

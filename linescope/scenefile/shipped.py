@@ -18,6 +18,21 @@ def shipped() -> dict[str, str]:
     return {file.stem: file.read_text(encoding="utf-8") for file in sorted(home.glob("*.toml"))}
 
 
+def lesson_file(name: str) -> Path:
+    """The scene of a lesson.
+
+    Raises
+    ------
+    InputError
+        When there is no such lesson.
+    """
+    home = (_INSTALLED if _INSTALLED.is_dir() else _SOURCES) / "lessons"
+    names = [file.stem.replace("_", "-") for file in sorted(home.glob("*.toml"))]
+    if name not in names:
+        raise InputError("there is no such lesson", key="LESSON", found=name, allowed=", ".join(names))
+    return home / f"{name.replace('-', '_')}.toml"
+
+
 def write_shipped(path: str | Path, name: str) -> Path:
     """Write the shipped scenes into a folder; files of theirs that are there already stay as they are.
 

@@ -1,0 +1,73 @@
+"""Lessons on one page: what stands on it is what was computed, all of it on the page, and the command writes it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+import linescope
+from linescope.cli import main
+from linescope.events.pen_marks import pen_marks
+from linescope.scenefile.shipped import lesson_file
+from linescope.stage.ink import Area, Line, Text
+from linescope.stage.lessons import BAY, COLUMNS, GONE, LESSONS
+from linescope.words import Words
+
+RIG = linescope.load(lesson_file("pen-marks")).rig
+
+
+@pytest.mark.parametrize("units", ["metric", "feet"])
+def test_the_page_says_and_draws_what_was_computed(units) -> None:  # type: ignore[no-untyped-def]
+    words = Words(units)
+    drawing = LESSONS["pen-marks"].draw(RIG, words)
+    texts = [item.text for item in drawing.ink if isinstance(item, Text)]
+    found = pen_marks(RIG, 0.4)
+    scale = BAY / max(each.main * (1.0 + each.strain_walked) for each in found)
+    thick = [item for item in drawing.ink if isinstance(item, Line) and item.width == 5.0]
+    loops = iter(thick)
+    for each in found:
+        assert each.webbing.name in texts
+        for depth in (each.slack, each.hung, each.walked):
+            ys = [y for _, y in next(loops).points]
+            assert (max(ys) - ys[0]) / scale == pytest.approx(depth, abs=1e-6)
+            assert any(text.startswith(words.of(depth, "length")) for text in texts)
+    assert sum("gone" in text for text in texts) == sum(
+        depth < GONE * each.slack for each in found for depth in (each.hung, each.walked)
+    )
+
+
+def test_everything_stands_on_the_page() -> None:
+    drawing = LESSONS["pen-marks"].draw(RIG, Words())
+    width, height = drawing.size
+    for item in drawing.ink:
+        points = item.points if isinstance(item, (Area, Line)) else (item.at,) if isinstance(item, Text) else ()
+        assert all(0.0 <= x <= width and 0.0 <= y <= height for x, y in points)
+    assert max(COLUMNS) + BAY < width
+
+
+def test_every_lesson_has_its_scene_and_its_question(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["teach"]) == 0
+    listed = capsys.readouterr().out
+    for name, lesson in LESSONS.items():
+        assert lesson_file(name).exists()
+        assert f"{name}: {Words().say(lesson.question)}" in listed
+
+
+@pytest.mark.parametrize("suffix", [".pdf", ".png"])
+def test_the_command_writes_it_whole(tmp_path: Path, suffix: str) -> None:
+    out = tmp_path / f"lesson{suffix}"
+    assert main(["teach", "pen-marks", "-o", str(out), "--set", "main.tension=2 kN"]) == 0
+    assert out.stat().st_size > 10_000
+    assert [file.name for file in tmp_path.iterdir()] == [out.name]
+
+
+def test_wrong_asks_are_named(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["teach", "pens"]) == 2
+    assert "pen-marks" in capsys.readouterr().err
+    assert main(["teach", "pen-marks", "-o", str(tmp_path / "x.txt")]) == 2
+    assert ".pdf, .png" in capsys.readouterr().err
+    tensioned = str(lesson_file("pen-marks").parents[1] / "ptarmigan_step.toml")
+    assert main(["teach", "pen-marks", tensioned, "-o", str(tmp_path / "x.pdf")]) == 2
+    assert "taping.measured_on" in capsys.readouterr().err
+    assert list(tmp_path.iterdir()) == []
