@@ -106,6 +106,7 @@ def _outputs() -> Iterator[Case]:
         (("film", SCENE, "-o"), ".gif"), (("film", SCENE, "--kind", "main-gone", "-o"), ".gif"),
         (("tapes", SCENE, "--csv"), ".csv"), (("tapes", SCENE, "--print"), ".pdf"),
         (("tapes", SCENE, "--card"), ".pdf"),
+        (("teach", "pen-marks", SCENE, "-o"), ".pdf"),
         (("start", "level", "-o"), ".toml"),
     )
     for arguments, ending in writers:
