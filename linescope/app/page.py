@@ -61,6 +61,8 @@ class Page:
         self._pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="linescope-solve")
         self.study, self.jobs = Longer(self.session, self._show), Jobs(self.session, self._job_state)
         self._tasks: list[asyncio.Task[None]] = []
+        self._begun: set[asyncio.Task[None]] = set()
+        self._asked = 0
         self._wake = asyncio.Event()
         self._solved = asyncio.Condition()
         self._closed = False
@@ -83,8 +85,8 @@ class Page:
         )
         server.state.update(
             {
-                "trame__title": "linescope", "status": {}, "answers": {}, "study": {}, "job": {}, "colours": palettes(),
-                "others": {}, "words": texts(Words()),
+                "trame__title": "linescope", "status": {}, "answers": {}, "study": {}, "job": {}, "done": {},
+                "colours": palettes(), "others": {}, "words": texts(Words()),
             }
         )
         server.controller.trigger("linescope_act")(self.act)
@@ -95,7 +97,7 @@ class Page:
         server.controller.on_server_bind.add(self._guard)
         server.controller.on_server_ready.add(self._ready)
         server.add_protocol_to_configure(self._protocols)
-        names = ("status", "answers", "others", "study", "job", "colours", "words")
+        names = ("status", "answers", "others", "study", "job", "done", "colours", "words")
         with DivLayout(server):
             element = AbstractElement("linescope-page", trame_server=server)
             element._attr_names += list(names)
@@ -257,13 +259,27 @@ class Page:
     # Longer work
 
     async def start_job(self, *arguments: Any, **wanted: Any) -> Json:
-        """Write the brief ("brief", out, theme) or walk over with friction ("cross", level), telling progress."""
+        """Begin to write the brief ("brief", out, theme), walk over with friction ("cross", level) or a day ("day").
+
+        Answers at once with the job's number, or why there is none: a browser's words wait for each other, and the one
+        that stops the job would wait for its end.  How it ends stands in the state's `done`, with that number.
+        """
         try:
             kind = fitting(_job, arguments, wanted).arguments["kind"]
         except InputError as error:
             return {"error": str(error)}
+        self._asked += 1
+        task = asyncio.get_running_loop().create_task(self._do(self._asked, kind, wanted))
+        self._begun.add(task)
+        task.add_done_callback(self._begun.discard)
+        return {"number": self._asked}
+
+    async def _do(self, number: int, kind: str, wanted: Json) -> None:
         await self._settled()
-        return await self.jobs.start(kind, wanted)
+        result = await self.jobs.start(kind, wanted)
+        self._show()
+        with self.server.state as state:
+            state.done = {"number": number, **result}
 
     def stop_job(self, *_: Any, **__: Any) -> Json:
         """Stop the job under way."""

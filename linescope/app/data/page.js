@@ -8,7 +8,7 @@
   const VIEW_WORDS = { overview: "overview", side: "side", plan: "plan", "from A": "from-a", "from B": "from-b", walker: "walker-view", picked: "picked", ground: "ground" };
 
   const Page = {
-    props: { status: Object, answers: Object, others: Object, study: Object, job: Object, colours: Object, words: Object },
+    props: { status: Object, answers: Object, others: Object, study: Object, job: Object, done: Object, colours: Object, words: Object },
     provide() { return { act: this.act }; },
     data() {
       const dark = window.matchMedia("(prefers-color-scheme: dark)").matches;
@@ -121,18 +121,23 @@
         this.dialog.said = result.error || "";
         if (!result.error) this.$refs.files.close();
       },
+      async work(kind, named) {
+        // The answer comes at once, so that others, as Stop, are heard meanwhile; the result comes when there is one.
+        const begun = await window.trame.trigger("linescope_job", [kind], named);
+        return begun.error ? begun : new Promise((known) => { const stop = this.$watch("done", (done) => { if (done.number === begun.number) { known(done); setTimeout(() => stop()); } }, { immediate: true }); });
+      },
       async writeBrief() {
-        const result = await window.trame.trigger("linescope_job", ["brief"], { out: this.dialog.brief, theme: this.theme });
+        const result = await this.work("brief", { out: this.dialog.brief, theme: this.theme });
         this.dialog.said = result.error || this.t("written", { count: result.files.length });
         this.say(this.dialog.said);
       },
       async day() {
-        const result = await window.trame.trigger("linescope_job", ["day"], {});
+        const result = await this.work("day", {});
         if (result.error) this.say(result.error);
       },
       async cross() {
         this.say(this.t("walking"));
-        const result = await window.trame.trigger("linescope_job", ["cross"], { level: this.level });
+        const result = await this.work("cross", { level: this.level });
         if (result.error) { this.say(result.error); return; }
         this.say(this.t("walked", { steps: result.steps }));
         this.friction = { steps: result.steps, at: 0, caption: "", rows: [] };

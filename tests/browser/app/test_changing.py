@@ -181,6 +181,31 @@ def test_the_crossing_steps_and_plays_without_changing_the_scene(seen: Seen) -> 
     assert "not saved" in seen.tab.locator("h1").inner_text()
 
 
+def test_a_day_of_rub_tells_progress_stops_and_comes_whole(
+    open_scene: Callable[..., Seen], tmp_path: Path
+) -> None:
+    seen = open_scene(shipped(tmp_path, "ptarmigan_step"))
+    day = seen.tab.get_by_role("button", name="Work out the whole day", exact=True)
+    day.wait_for()
+    day.click()
+    seen.tab.get_by_role("button", name="Stop the job").click()
+    seen.until("document.querySelector('.ls-job').innerText.includes('stopped')")
+    assert day.is_enabled()
+    seen.tab.evaluate("""() => {
+        window.shares = [];
+        const job = document.querySelector('.ls-job');
+        new MutationObserver(() => {
+            const bar = job.querySelector('progress');
+            if (bar) window.shares.push(bar.value);
+        }).observe(job, { attributes: true, childList: true, subtree: true });
+    }""")
+    day.click()
+    seen.until("document.querySelector('.ls-job').innerText.includes('done')")
+    shares = seen.tab.evaluate("window.shares")
+    assert len(set(shares)) > 3 and max(shares) > 0.5
+    day.wait_for(state="detached")  # The first answer gives way to the whole day.
+
+
 def test_a_crossing_with_friction_is_played_from_the_second_process(
     open_scene: Callable[..., Seen], tmp_path: Path
 ) -> None:
