@@ -117,7 +117,7 @@ def find_clearance(
     rig = checked_rig(rig)
     planned = replace(plan(rig) if planned is None else planned, rig=rig)
     index = _index(rig, terrain)
-    tell = progress if progress is not None else _silent
+    tell = progress or (lambda share: None)
     needs = rig.needs
     places = _places(rig, positions)
     step = rig.span / max(len(places), 1)
@@ -148,10 +148,6 @@ def find_clearance(
     found = search.result(cases, wind)
     tell(1.0)
     return found
-
-
-def _silent(share: float) -> None:
-    """Nobody watches."""
 
 
 def _index(rig: Rig, terrain: Terrain | GroundIndex | None) -> GroundIndex:

@@ -374,10 +374,6 @@ def _notes(
     return tuple(notes)
 
 
-def _silent(share: float) -> None:
-    """Nobody watches."""
-
-
 @contextmanager
 def _named(place: float) -> Iterator[None]:
     """Says where it is that a fall is not bounded."""
@@ -469,7 +465,7 @@ def leash_fall_sweep(
     planned = replace(plan(rig) if planned is None else planned, rig=rig)
     places = positions_of(rig, count) if at is None else np.atleast_1d(np.asarray(at, dtype=float))
     slides = planned.pair.free_slides.any()
-    tell = progress if progress is not None else _silent
+    tell = progress or (lambda share: None)
     loaded = stand_along(planned, places)
     try:
         falls = _falls(loaded, walker, risen=risen, progress=lambda share: tell((0.3 if slides else 1.0) * share))

@@ -5,6 +5,21 @@ then the released backup, then intact pairs again.  Everything lies in the verti
 part is an elastic catenary; ends of parts need no unknowns of their own, since forces pass through them: given H and
 V at an end, the place of the ring follows, and its derivatives add up.
 
+Seven unknowns a ring, y = (H1, V1, H2, V2, s, z, x): the tension's components at the chain's two ends, the unstretched
+chain s from the first end to the ring, and the ring's height and place.  With X, Z the way from an end to the ring over
+the parts between (flexibility of [1]), Vr the vertical component there and T the tension,
+
+    X1(H1, V1, s) = x                         (1)
+    za + Z1(H1, V1, s) = z                    (2)
+    run - X2(H2, V2, length - s) = x          (3)
+    zb + Z2(H2, V2, length - s) = z           (4)
+    T1 = T2, a frictionless ring              (5)
+    -(Vr1 + Vr2) = force                      (6)
+    H1 = H2 where it rolls; x as given where it is kept from rolling   (7)
+
+An unstretched ds more before the ring adds ratio ds along the line's direction there, (H, Vr) / T, and load ds to Vr;
+that gives the columns of s in the Jacobian.
+
 References
 ----------
 .. [1] H. M. Irvine, *Cable Structures*, MIT Press 1981, section 1.3 (the elastic catenary).
@@ -102,9 +117,9 @@ class _Side:
     Attributes
     ----------
     x, z : (n,) array
-        The ring seen from the end.  [m]
+        The ring seen from the end: X and Z of (1) to (4).  [m]
     xh, xv, zv : (n,) array
-        [m/N]
+        dX/dH, dX/dV = dZ/dH, dZ/dV.  [m/N]
     v : (n,) array
         Vertical tension component at the ring.  [N]
     tension, ratio, load : (n,) array
@@ -126,6 +141,7 @@ class _Side:
 
 
 def _side(parts: tuple[Part, ...], lengths: Floats, h: Floats, v: Floats, height: float) -> _Side:
+    """The chain from an end at `height` with tension components h, v there, its parts so long up to the ring."""
     n = len(h)
     x, z, xh, xv, zv, energy, ratio, load = (np.zeros(n) for _ in range(8))
     for part, length in zip(parts, lengths, strict=True):
@@ -250,6 +266,7 @@ class Chain:
         return left, right
 
     def _residual(self, y: Floats, left: _Side, right: _Side, force: Floats, held: bool) -> Floats:
+        """(n, 7) equations (1) to (7), right side taken to the left; `held`: kept from rolling, x is not changed."""
         rest = np.zeros(len(y)) if held else y[:, 2] - y[:, 0]
         return np.stack(
             (
@@ -261,6 +278,7 @@ class Chain:
         )
 
     def _jacobian(self, y: Floats, left: _Side, right: _Side, held: bool) -> Floats:
+        """(n, 7, 7) derivatives of (1) to (7), a row each, by H1, V1, H2, V2, s, z and x."""
         j = np.zeros((len(y), 7, 7))
         h1, h2 = y[:, 0], y[:, 2]
         j[:, 0, 0], j[:, 0, 1], j[:, 0, 4], j[:, 0, 6] = left.xh, left.xv, left.ratio * h1 / left.tension, -1.0

@@ -56,7 +56,7 @@ class Slid:
     energy_error: float
 
 
-def let_go(planned: Plan, loaded: Loaded) -> Pair:
+def with_foot_off(planned: Plan, loaded: Loaded) -> Pair:
     """The pair whose tape under the walker's foot slides as it did before: in a fall he stands on it no more."""
     pair, node = loaded.pair, loaded.node
     if not pair.is_tape[node]:
@@ -78,7 +78,7 @@ class _Sliding:
     compliance: float
     known: list[tuple[float, Minimum]] = field(default_factory=list)
 
-    def under(self, force: float) -> Minimum:
+    def rest_under(self, force: float) -> Minimum:
         pull = self.pair.pull.copy()
         pull[self.loaded.node] += (force - self.loaded.weight) * DOWN
         pair, free = replace(self.pair, pull=pull), np.zeros(self.pair.n)
@@ -108,7 +108,7 @@ class _Sliding:
         least = LEAST_PIECE * self.pair.lengths(self.pair.start_slides)
         return start if np.all(self.pair.lengths(start[:, 3]) > least) else other
 
-    def enough(self, start: Held, give: float) -> Floats:
+    def least_storing(self, start: Held, give: float) -> Floats:
         """(1,) the least force tried whose state has stored enough: where loops come to settle in another way, energy
         jumps and no force stores just that.  [N]"""
         force = max(max(known for known, _ in self.known), 1.001 * self.loaded.weight)
@@ -124,7 +124,7 @@ class _Sliding:
         )
 
     def line(self, force: Floats) -> Held:
-        found = self.under(float(force[0]))
+        found = self.rest_under(float(force[0]))
         drop = float(DOWN @ found.state.unknowns[self.loaded.node, :3])
         own = Held(drop=np.array([drop]), energy=np.array([self.loaded.rig_energy(found, float(force[0]))]))
         return sprung(own, force, self.compliance)
@@ -158,7 +158,7 @@ def slid_fall(
     ------
     FallNotBounded
     """
-    pair = let_go(planned, loaded)
+    pair = with_foot_off(planned, loaded)
     held = low.state.unknowns.copy()
     held[:, 3] = pair.start_slides
     sliding = _Sliding(loaded=loaded, pair=pair, held=low, begin=held, compliance=compliance)
@@ -173,8 +173,8 @@ def slid_fall(
             tolerance=BALANCE, tries=TRIES,
         )
     except FallNotBounded:
-        found = sliding.enough(start, give)
-    low = sliding.under(float(found[0]))
+        found = sliding.least_storing(start, give)
+    low = sliding.rest_under(float(found[0]))
     left = float(stored(sliding.line(found), start, loaded.weight)[0]) - give
     return Slid(
         force=float(found[0]), low=low, change=low.state.unknowns - held, energy_error=abs(left) / give

@@ -1,4 +1,4 @@
-"""Labels find a place: near their point, inside the frame, on nobody else's feet."""
+"""Labels find a place: near their point, inside the frame, and on top of no other label or body."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Arrays out of NumPy files, with their claims looked at before room is made for them."""
+"""Arrays out of NumPy files: the sizes that a header states are checked before memory is set aside for them."""
 
 from __future__ import annotations
 
@@ -54,7 +54,7 @@ def load_numpy(path: Path) -> dict[str, NDArray[np.generic]]:
 
 
 def _check_sizes(stream: BinaryIO, path: Path) -> None:
-    """Refuse arrays that claim to be larger than any ground, before room is made for them."""
+    """Refuse arrays whose headers state more than any ground holds, before memory is set aside for them."""
     if not zipfile.is_zipfile(stream):
         stream.seek(0)
         _check_size(stream, path, "")
