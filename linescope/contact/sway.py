@@ -202,7 +202,8 @@ def find_sway(
     drag = load.backup / (mass * across * across) if across > 0.0 else 0.0
     gravity = G * math.cos(math.atan(rig.slope))
     depths = np.maximum(standing.bays.loop_depth, SHALLOWEST)
-    least, most = (float(f"{depth:.5g}") for depth in (depths.min(), depths.max()))  # Rigs that hang alike share one.
+    # In five digits, so that rigs that hang alike share one.
+    least, most = (round(d, 4 - math.floor(math.log10(d))) for d in (float(depths.min()), float(depths.max())))
     most = max(most, 1.001 * least)
     classes = np.geomspace(least, most, min(CLASSES, math.ceil(math.log(most / least) / CLOSEST) + 2))
     lean = math.atan2(load.backup, mass * G)
