@@ -15,6 +15,7 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.contact.hung_holds import standing_at
 from linescope.contact.ledger import Face
 from linescope.contact.pacing import Lap, Pacer
 from linescope.contact.parting import Parting, find_parting
@@ -331,7 +332,9 @@ def _behaviour(
         elif slides:
             first[level] = Pacer(rig, level, planned).lap(wear.history.per_bay)
     taped = depth_spread(wear.standing)
-    walked = {level: _after(planned, lap) if slides else taped for level, lap in first.items()}
+    walked = {
+        level: depth_spread(standing_at(planned, lap.slide[-1])) if slides else taped for level, lap in first.items()
+    }
     settled = solve(rig.without_walker(), "settled", planned=planned, look_for_others=False) if slides else None
     history, marks = wear.history, np.where(_on_main(planned), layout.tape_main, layout.tape_backup)
     hung = np.where(_slides(planned), np.abs(history.places[0] - marks), 0.0)
@@ -350,17 +353,6 @@ def _slides(planned: Plan) -> Flags:
 def _on_main(planned: Plan) -> Flags:
     """Which tapes slide along the main."""
     return np.array([tape.holds is Holds.BACKUP for tape in planned.layout.tapes], dtype=bool)
-
-
-def _after(planned: Plan, lap: Lap) -> DepthSpread:
-    """Loops with nobody on the line, tapes where a crossing left them."""
-    layout, on_main, slides = planned.layout, _on_main(planned), _slides(planned)
-    moved = replace(
-        layout, tape_main=np.where(on_main, lap.slide[-1], layout.tape_main),
-        tape_backup=np.where(slides & ~on_main, lap.slide[-1], layout.tape_backup),
-    )
-    empty = planned.rig.without_walker()
-    return depth_spread(solve(empty, planned=replace(planned, rig=empty, layout=moved)))
 
 
 def _planned(laid: Plan, behaviour: Behaviour) -> Made:

@@ -8,10 +8,12 @@ import pytest
 
 import linescope
 from linescope.cli import main
+from linescope.contact.hung_holds import hung_holds
 from linescope.events.pen_marks import pen_marks
 from linescope.scenefile.shipped import lesson_file
 from linescope.stage.ink import Area, Line, Text
-from linescope.stage.lessons import BAY, COLUMNS, GONE, LESSONS
+from linescope.stage.lesson_pen_marks import BAY, COLUMNS, GONE
+from linescope.stage.lessons import LESSONS
 from linescope.words import Words
 
 RIG = linescope.load(lesson_file("pen-marks")).rig
@@ -37,8 +39,9 @@ def test_the_page_says_and_draws_what_was_computed(units) -> None:  # type: igno
     )
 
 
-def test_everything_stands_on_the_page() -> None:
-    drawing = LESSONS["pen-marks"].draw(RIG, Words())
+@pytest.mark.parametrize("name", LESSONS)
+def test_everything_stands_on_the_page(name) -> None:  # type: ignore[no-untyped-def]
+    drawing = LESSONS[name].draw(linescope.load(lesson_file(name)).rig, Words())
     width, height = drawing.size
     for item in drawing.ink:
         points = item.points if isinstance(item, (Area, Line)) else (item.at,) if isinstance(item, Text) else ()
@@ -54,10 +57,28 @@ def test_every_lesson_has_its_scene_and_its_question(capsys: pytest.CaptureFixtu
         assert f"{name}: {Words().say(lesson.question)}" in listed
 
 
+def test_grams_are_drawn_as_they_were_computed() -> None:
+    """The deepest loop of every row, drawn to one scale; both depths told beside it."""
+    rig, words = linescope.load(lesson_file("ten-grams")).rig, Words()
+    drawing = LESSONS["ten-grams"].draw(rig, words)
+    texts = [item.text for item in drawing.ink if isinstance(item, Text)]
+    found = hung_holds(rig)
+    bays = len(found[0].walked)
+    loops = [item.points for item in drawing.ink if isinstance(item, Line) and item.width == 3.2]
+    assert len(loops) == bays * len(found)
+    drops = [max(y for _, y in points) - points[0][1] for points in loops]
+    for k, each in enumerate(found):
+        row = drops[k * bays : (k + 1) * bays]
+        assert max(row) / max(drops) == pytest.approx(each.walked.max() / max(one.walked.max() for one in found))
+        both = (words.of(float(each.hung.max()), "length"), words.of(float(each.walked.max()), "length"))
+        assert any(text.startswith(both[0]) and text.endswith(both[1]) for text in texts)
+
+
 @pytest.mark.parametrize("suffix", [".pdf", ".png"])
-def test_the_command_writes_it_whole(tmp_path: Path, suffix: str) -> None:
+@pytest.mark.parametrize("name", LESSONS)
+def test_the_command_writes_it_whole(tmp_path: Path, suffix: str, name: str) -> None:
     out = tmp_path / f"lesson{suffix}"
-    assert main(["teach", "pen-marks", "-o", str(out), "--set", "main.tension=2 kN"]) == 0
+    assert main(["teach", name, "-o", str(out), "--set", "main.tension=2 kN"]) == 0
     assert out.stat().st_size > 10_000
     assert [file.name for file in tmp_path.iterdir()] == [out.name]
 
@@ -71,3 +92,20 @@ def test_wrong_asks_are_named(tmp_path: Path, capsys: pytest.CaptureFixture[str]
     assert main(["teach", "pen-marks", tensioned, "-o", str(tmp_path / "x.pdf")]) == 2
     assert "taping.measured_on" in capsys.readouterr().err
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("scene", ["ten-grams", "ptarmigan_step"])
+def test_nothing_is_said_where_nothing_ran(scene) -> None:  # type: ignore[no-untyped-def]
+    """ "With ... nothing runs at all", "nothing ran when the line was hung": under half a millimetre."""
+    home = lesson_file("ten-grams").parents[1]
+    file = lesson_file(scene) if scene == "ten-grams" else home / f"{scene}.toml"
+    rig, words = linescope.load(file).rig, Words()
+    texts = [item.text for item in LESSONS["ten-grams"].draw(rig, words).ink if isinstance(item, Text)]
+    said = next(text for text in texts if "nothing runs at all" in text)
+    found = {words.of(each.mass, "mass"): each for each in hung_holds(rig)}
+    still = found[said.partition(" nothing runs at all")[0].rpartition("With ")[2]]
+    assert max(still.ran_hung, still.ran_walked) < 5e-4
+    assert all(max(each.ran_hung, each.ran_walked) >= 5e-4 for each in found.values() if each.mass < still.mass)
+    if "nothing ran when" in said:
+        first = found[said.partition(" nothing ran when")[0].rpartition("With ")[2]]
+        assert first.ran_hung < 5e-4 < first.ran_walked

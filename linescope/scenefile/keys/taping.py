@@ -10,7 +10,7 @@ from linescope.taping import FAMILIES
 HOLD_PARTS: dict[str, Quantity] = {
     "drag": Quantity(
         help="Force at which a tape slips with no weight on it: glue bleed, tight wrap.  "
-        "Hang a small weight on a sample tape.",
+        'Hang a small weight on a sample tape; what it just carries may be written as that weight, such as "20 gf".',
         dimension="force",
         low="0 N",
         high="5 kN",

@@ -2,9 +2,8 @@
 
 lessons-ask = Ask
 lessons-show = Show
-lessons-tell = Say
 lessons-knob = Turn one knob
-lessons-basis = A model with webbings of the library, from memory; both lines of one webbing, tapes where they were taped. Plan, not permission.
+lessons-basis = A model, not permission.
 
 ## The same pen marks on four webbings
 
@@ -25,4 +24,26 @@ lessons-pen-marks-ask-text = Read the question. A show of hands for each webbing
 lessons-pen-marks-show-text = Uncover one column after the other. On the ground all four are alike: nobody made a mistake with the pen.
 lessons-pen-marks-knob-text = At { $tension } the loop of { $webbing } is { $depth } deep with nobody on it, and its backup pulls { $pull }.
 lessons-pen-marks-dashed = Dashed: the loop as marked.
+lessons-pen-marks-basis = Webbings of the library, from memory; both lines of one webbing, tapes where they were taped.
 lessons-pen-marks-alike = On this rig the four hardly differ: pull the line harder, or mark less, to see it.
+
+## A few grams of hold
+
+lessons-ten-grams-question = How many grams must a tape hold, for the slack to stay where it was taped?
+lessons-ten-grams-setup = { $span } line, all sliders alike. Main drawn straight and level, depths { $factor } times as large.
+lessons-ten-grams-hold = a tape holds
+lessons-ten-grams-loops = dashed: hung; full: after one walk there and back
+lessons-ten-grams-deepest = deepest loop
+lessons-ten-grams-ran = most through one tape
+lessons-ten-grams-free = nothing
+lessons-ten-grams-mass = { $mass }
+lessons-ten-grams-depths = { $hung }, then { $walked }
+lessons-ten-grams-through = { $hung } hung, { $walked } walked
+lessons-ten-grams-say = Still while hanging does not mean still while walking.
+lessons-ten-grams-moved = With { $mass } nothing ran when the line was hung, and { $ran } ran through one tape in a walk: the deepest loop is { $depth } then.
+lessons-ten-grams-still = With { $mass } nothing runs at all.
+lessons-ten-grams-ask-text = Read the question. Let everybody name a number of grams before a row is uncovered.
+lessons-ten-grams-show-text = Uncover the rows from below. First nothing moves; then a walk moves what hung still; then the line runs by itself.
+lessons-ten-grams-knob-text = Hang a small weight on a sample tape of the crew's own and find the row. Then lower anchor B, or raise it level, and print again.
+lessons-ten-grams-basis = Nobody on the line in either state. The hold is that weight alone, besides the scene's friction; tapes usually hold more than most rows. No bounce, no ring that pushes tapes.
+lessons-ten-grams-alike = On this rig even free sliders hardly move: a slope, or bays of different length, would set them going.

@@ -1,0 +1,50 @@
+"""What every lesson's page has: a question, an answer, what to do, what it rests on."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from linescope.stage.ink import Ink, Line, Text
+from linescope.stage.tape_card import HEAD, QUIET
+from linescope.words import Words
+
+SIZE = (1400.0, 990.0)
+"""Of a page. [px]"""
+EDGE = 44.0
+RED = "#a32100"
+ANSWER, SCRIPT, BASIS = 690.0, 806.0, 944.0
+"""Where these begin. [px]"""
+GAP = 28.0
+
+
+def question(message: str, words: Words) -> Text:
+    """On top."""
+    return Text(text=words.say(message), at=(EDGE, 28.0), size=30.0, strong=True, colour=HEAD)
+
+
+def answer(message: str, more: Sequence[str], words: Words) -> list[Ink]:
+    """The sentence to take home, and what belongs to it."""
+    return [
+        Text(text=words.say(message), at=(EDGE, ANSWER), size=27.0, strong=True, colour=HEAD),
+        Text(text=" ".join(more), at=(EDGE, ANSWER + 42.0), size=18.0, width=SIZE[0] - 2 * EDGE),
+    ]
+
+
+def script(columns: Sequence[tuple[str, str]], words: Words) -> list[Ink]:
+    """What to do, in columns: "ask", "show", "knob", and the text of each."""
+    wide = (SIZE[0] - 2 * EDGE - GAP * (len(columns) - 1)) / len(columns)
+    ink: list[Ink] = []
+    for k, (name, text) in enumerate(columns):
+        left = EDGE + k * (wide + GAP)
+        ink += [
+            Line(points=((left, SCRIPT), (left + wide, SCRIPT)), colour=QUIET, width=1.2),
+            Text(text=words.say(f"lessons-{name}"), at=(left, SCRIPT + 10.0), size=18.0, strong=True, colour=HEAD),
+            Text(text=text, at=(left, SCRIPT + 36.0), size=17.0, width=wide),
+        ]
+    return ink
+
+
+def basis(words: Words, *messages: str) -> Text:
+    """What the page rests on, and that it is no permission."""
+    text = " ".join(words.say(message) for message in (*messages, "lessons-basis"))
+    return Text(text=text, at=(EDGE, BASIS), size=15.0, colour=QUIET, width=SIZE[0] - 2 * EDGE)
