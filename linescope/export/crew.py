@@ -151,7 +151,9 @@ def write_pages(path: Path, pages: Sequence[Drawing], title: str, words: Words, 
         if drawing.paper != "#ffffff":
             canvas.setFillColor(drawing.paper)
             canvas.rect(0, 0, *size, stroke=0, fill=1)
-        ink.on_canvas(canvas, drawing, 0.0, 0.0, size[0], (parts.FONT, parts.BOLD), grey=grey)
-        canvas.showPage()
-    canvas.save()
+        with parts.binary():
+            ink.on_canvas(canvas, drawing, 0.0, 0.0, size[0], (parts.FONT, parts.BOLD), grey=grey)
+            canvas.showPage()
+    with parts.binary():
+        canvas.save()
     return atomic.write_bytes(path, packed.getvalue())

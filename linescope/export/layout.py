@@ -13,13 +13,14 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
+from PIL import Image
 
 from linescope.export import panels
 from linescope.export.ink import lines_of
 from linescope.export.pen import text_size, wrap
 from linescope.stage import people
 from linescope.stage.board import moved
-from linescope.stage.ink import Area, Bitmap, Disc, Drawing, Ink, Keep, Line, Row, Tag, Text, View
+from linescope.stage.ink import Area, Bitmap, Disc, Drawing, Ink, Keep, Line, Row, Tag, Text, View, Window
 from linescope.stage.items import Panel, Surface, Symbols, Wire
 from linescope.stage.labels import Box, Request, places
 from linescope.stage.theme import ROLES, Theme
@@ -28,7 +29,7 @@ Floats = NDArray[np.float64]
 
 OVERSIZE = 2
 STEP = 9.0  # Between the boxes that stand for a stroke [px].
-LEADER = 14.0  # A text farther from its point than this is led to it [px].
+LED = 36.0  # A text farther from its point than this is led to it [px].
 FIGURE = 46.0  # Of a person that stands for a walker too small to be seen [px].
 SAMPLES = 4.0  # Between two points of a stroke that are looked for behind the ground [px].
 FADE = 48.0  # Of a bitmap's edges [px].
@@ -57,7 +58,16 @@ def laid_out(drawing: Drawing, theme: Theme) -> Drawing:
 
 def seen(ink: Iterable[Ink], theme: Theme) -> tuple[Ink, ...]:
     """Ink with its views drawn."""
-    return tuple(each for item in ink for each in (_view(item, theme) if isinstance(item, View) else [item]))
+    found: list[Ink] = []
+    for item in ink:
+        if isinstance(item, View):
+            found += _view(item, theme)
+        elif isinstance(item, Window):
+            inner = tuple(each for each in seen(item.ink, theme) if not isinstance(each, (Tag, Keep)))
+            found.append(replace(item, ink=inner))
+        else:
+            found.append(item)
+    return tuple(found)
 
 
 def boxes(ink: Iterable[Ink]) -> list[tuple[Text, Box]]:
@@ -148,7 +158,7 @@ def _placed(tags: list[Tag], drawn: list[Ink]) -> list[Ink]:
         taken.append(_grown(box, 3.0))
         texts.append(box)
         near = _nearest(box, tag.at)
-        if math.dist(near, tag.at) > LEADER + tag.offset:
+        if math.dist(near, tag.at) > LED:
             leader = Line(points=(tag.at, near), colour=tag.colour, width=2.0, quiet=True)
             found.append(leader)
             avoid += _along(leader)
@@ -180,7 +190,7 @@ def _spot(
             continue
         cost = _covered(box, strokes)
         near = _nearest(box, tag.at)
-        if math.dist(near, tag.at) > LEADER + tag.offset:
+        if math.dist(near, tag.at) > LED:
             way = np.linspace(tag.at, near, max(3, int(math.dist(near, tag.at) / 6.0)))
             over = (way[:, :1] > words[:, 0]) & (way[:, :1] < words[:, 2]) & (way[:, 1:] > words[:, 1]) & (
                 way[:, 1:] < words[:, 3])  # fmt: skip
@@ -288,9 +298,10 @@ def _faded(pixels: NDArray[np.uint8], theme: Theme) -> NDArray[np.uint8]:
         near = np.minimum((at + 0.5) / start, (at[-1] - at + 0.5) / end)
         return np.asarray(np.clip(near, 0.0, 1.0), dtype=float)
 
-    share = np.minimum(ramp(high, 8.0, FADE)[:, None], ramp(wide, FADE, FADE)[None, :])[:, :, None]
-    paper = np.array(theme.rgb("paper"), dtype=float)
-    return np.asarray(np.rint(pixels * share + paper * (1.0 - share)), dtype=np.uint8)
+    share = np.minimum(ramp(high, 8.0, FADE)[:, None], ramp(wide, FADE, FADE)[None, :])
+    mask = Image.fromarray(np.rint(255.0 * share).astype(np.uint8))
+    paper = Image.new("RGB", (wide, high), theme.rgb("paper"))
+    return np.asarray(Image.composite(Image.fromarray(pixels), paper, mask))
 
 
 def _strokes(wire: Wire, eye: _Eye, theme: Theme) -> list[Ink]:

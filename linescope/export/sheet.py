@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import datetime
 import io
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any, Literal, get_args
 
@@ -112,24 +111,12 @@ def write_sheet(
         author=author or "linescope",
         subject=words.say("frame-plan"),
     )
-    with _binary():
+    with parts.binary():
         document.build(flow, canvasmaker=_numbered(study.rig.name, sheet))
     tell(0.95, "file")
     written = write_bytes(path, paper_file.getvalue())
     tell(1.0, written.name)
     return written
-
-
-@contextmanager
-def _binary() -> Iterator[None]:
-    """Pictures enter the file as they are: reportlab would spell them in letters, slowly and a quarter larger."""
-    from reportlab import rl_config
-
-    before, rl_config.useA85 = rl_config.useA85, 0
-    try:
-        yield
-    finally:
-        rl_config.useA85 = before
 
 
 def _numbered(title: str, sheet: Sheet) -> Any:

@@ -92,13 +92,16 @@ def ring_of(solution: Solution, behind: float = BEHIND) -> Ring | None:
     if _taken(loops[bay], lifted.through) < 0.9999 * _length(loops[bay]):
         return lifted
     # A backup too tight to be lifted: the ring can only be where both lines lie within it by themselves.
-    found = [
-        ring(k, float(point @ forwards), False)
-        for k, main in enumerate(mains)
-        for point in main[1 if k == 0 else 0 : -1 if k == len(mains) - 1 else None]
-    ]
-    near = [one for one in found if np.linalg.norm(one.through - one.at) <= np.linalg.norm(lift)]
-    return min(near, key=lambda one: abs(float(one.at @ forwards) - wanted)) if near else first
+    places = sorted(
+        (
+            (k, float(point @ forwards))
+            for k, main in enumerate(mains)
+            for point in main[1 if k == 0 else 0 : -1 if k == len(mains) - 1 else None]
+        ),
+        key=lambda place: abs(place[1] - wanted),
+    )
+    found = (ring(k, station, False) for k, station in places)
+    return next((one for one in found if np.linalg.norm(one.through - one.at) <= np.linalg.norm(lift)), first)
 
 
 def backup_by_bay(solution: Solution, per_segment: int, behind: float = BEHIND) -> list[Floats]:

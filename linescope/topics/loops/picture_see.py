@@ -41,13 +41,13 @@ def board(brief: Brief) -> Board:
         title = words.say("loops-see-title", depth=Range(float(slack.min()), float(slack.max()), "length"))
     rule = brief.theme.colours["rule"]
     ink: list[Ink] = [
-        *_walker(brief, (EDGE, HEAD, PHOTO - 20.0, LOWER)),
+        *near(brief, (EDGE, HEAD, PHOTO - 20.0, LOWER), *shown_bays(solution)),
         Line(points=((PHOTO, HEAD + 6.0), (PHOTO, TALL - FOOT)), colour=rule, width=1.5, quiet=True),
         Line(points=((EDGE, LOWER), (PHOTO - 24.0, LOWER)), colour=rule, width=1.5, quiet=True),
         *_rings(brief, PHOTO + 30.0, WIDE - EDGE),
         *_accept(brief, accepted, odd),
     ]
-    first, last = _shown(solution)
+    first, last = shown_bays(solution)
     stations = np.concatenate([[0.0], np.cumsum(solution.bays.length)])
     under = words.say(
         "loops-see-under", name=Verbatim(solution.rig.name), first=first + 1, last=last,
@@ -84,26 +84,38 @@ def odd_bays(depth: Floats, excess: Floats) -> tuple[tuple[int, float | None], .
     return tuple(found)
 
 
-def _shown(solution: Solution) -> tuple[int, int]:
+def shown_bays(solution: Solution, most: int = SHOWN) -> tuple[int, int]:
     """The bays round the walker, or in the middle: first (from 0), and one past the last."""
     count = len(solution.bays.excess)
     middle = dimensions.walker_bay(solution)
-    first = int(np.clip(middle - SHOWN // 2, 0, max(0, count - SHOWN)))
-    return first, min(first + SHOWN, count)
+    first = int(np.clip(middle - most // 2, 0, max(0, count - most)))
+    return first, min(first + most, count)
 
 
-def _walker(brief: Brief, frame: tuple[float, float, float, float]) -> list[Ink]:
-    """The bays round the walker from the side, true to scale."""
+def near(
+    brief: Brief, frame: tuple[float, float, float, float], first: int, last: int, *, named: bool = True
+) -> list[Ink]:
+    """Some bays with the walker from the side, true to scale.
+
+    Parameters
+    ----------
+    brief : Brief
+    frame : (left, top, right, bottom)
+        [px]
+    first, last : int
+        The first bay, counted from 0, and one past the last.
+    named : bool
+        With labels.
+    """
     solution, theme, words = brief.solution, brief.theme, brief.measures
     rig = solution.rig
-    first, last = _shown(solution)
     mains = dimensions.by_bay(solution.main, 40)
     hung = ring.backup_by_bay(solution, 40)
     free = dimensions.loops(solution, 40)
-    near = np.concatenate([*mains[first:last], *(loop.points for loop in free[first:last])])
+    shown = np.concatenate([*mains[first:last], *(loop.points for loop in free[first:last])])
     forwards = ground.plan_direction(rig)
-    at = (near - rig.main_a) @ forwards
-    height = near[:, 2] - rig.main_a[2]
+    at = (shown - rig.main_a) @ forwards
+    height = shown[:, 2] - rig.main_a[2]
     man = rig.walker.height * 1.12 if rig.walker is not None and solution.walker_point is not None else 0.0
     top = float(height.max()) if not man else max(
         float(height.max()), float(solution.walker_point[2] - rig.main_a[2]) + man,  # type: ignore[index]
@@ -154,8 +166,11 @@ def _walker(brief: Brief, frame: tuple[float, float, float, float]) -> list[Ink]
         if k in (first, last):
             x, y = (float(c) for c in page(nodes[k])[0])
             ink += disc((x, y), letter, theme)
-    return [Window(frame=frame, ink=tuple(item for item in ink if not isinstance(item, Tag))),
-            *(item for item in ink if isinstance(item, Tag)), *_man(brief, flat, frame)]  # fmt: skip
+    ink += _man(brief, flat, frame)
+    if not named:
+        return [item for item in ink if not isinstance(item, Tag)]
+    lines = tuple(item for item in ink if isinstance(item, (Area, Line)))
+    return [Window(frame=frame, ink=lines), *(item for item in ink if not isinstance(item, (Area, Line)))]
 
 
 def _man(brief: Brief, flat: Flat, frame: tuple[float, float, float, float]) -> list[Ink]:

@@ -316,8 +316,8 @@ def _walker_label(brief: Brief, head: Floats, sign: bool) -> Label:
         text=brief.measures.say(
             "overview-walker-sag", mass=Quantity(rig.walker.mass, "mass"), sag=Quantity(sag, "length")
         ),
-        at=head, size="body", strong=True, towards=(1.0, 0.2) if sign else (0.0, 1.0), rank=2, must=True,
-        offset=0.9 * person.SIGN if sign else 8.0,
+        at=head, size="body", strong=True, towards=(0.0, 1.0), rank=2, must=True,
+        offset=0.75 * person.SIGN if sign else 8.0,
     )
 
 

@@ -45,13 +45,14 @@ def _table(brief: Brief) -> list[Ink]:
     """Rows of loadings, for each anchor what to expect, from what to what, and a box to write in."""
     words, theme, strip = brief.measures, brief.theme, brief.study.meter
     black, quiet, rule = (theme.colours[role] for role in ("ink", "quiet", "rule"))
-    columns = {"value-a": 318.0, "read-a": 500.0, "value-b": 668.0, "read-b": 850.0}
-    right = 982.0
+    columns = {"value-a": 288.0, "read-a": 502.0, "value-b": 650.0, "read-b": 864.0}
+    right = 994.0
     ink: list[Ink] = []
 
     def text(at: tuple[float, float], said: str, size: float = NOTE, *, strong: bool = False, colour: str = black,
              wide: float = 0.0) -> None:  # fmt: skip
-        ink.append(Text(text=said, at=at, size=size, strong=strong, colour=colour, width=wide, centred=True, most=1))
+        ink.append(Text(text=said, at=at, size=size, strong=strong, colour=colour, width=wide, centred=True,
+                        most=2 if wide else 1))  # fmt: skip
 
     y = HEAD + 26.0
     for name, x in columns.items():
@@ -61,7 +62,7 @@ def _table(brief: Brief) -> list[Ink]:
     for row, state in enumerate(strip.states):
         ink.append(Line(points=((EDGE, y), (right, y)), colour=rule, width=1.5, quiet=True))
         middle = y + 0.5 * pitch
-        text((EDGE, middle), words.note(loading(state.rig)), wide=250.0)
+        text((EDGE, middle), words.note(loading(state.rig)), wide=220.0)
         for end, name in enumerate("ab"):
             x = columns[f"value-{name}"]
             low, high = float(strip.low[row, end]), float(strip.high[row, end])
@@ -104,7 +105,7 @@ def _dial(brief: Brief) -> list[Ink]:
                                 colour=theme.colours["on_hit" if role == "zone_hit" else "on_zone"]))  # fmt: skip
     for speed in (*STOP, TOP):
         a, b = point(speed, 1.13 * r)
-        shown = words.number(Quantity(speed, "speed", digits=1 if speed != STOP[1] else 2), unit)
+        shown = words.number(Quantity(speed, "speed"), unit)
         low = 20.0 if speed == TOP else 0.0
         at = (a - 1.4 * low, b + low)
         ink.append(Text(text=shown, at=at, size=NOTE, align="middle", centred=True, colour=black))
