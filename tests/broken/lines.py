@@ -142,7 +142,7 @@ def _outputs() -> Iterator[Case]:
         file="out")
     yield line(*brief, f"{OUT}/out", name="brief to a link to itself", file="out",
                before=lambda folder: (folder / "out").symlink_to("out"))
-    for name in ("page.html", "sheet.pdf", "01-overview-as-taped-empty.png"):
+    for name in ("page.html", "crew.pdf", "tape-card.pdf", "crew-1-place.png"):
         yield line(*brief, f"{OUT}/out", name=f"brief where {name} is a folder", file=name,
                    before=lambda folder, name=name: (folder / "out" / name).mkdir(parents=True))
     yield line("tapes", SCENE, "--csv", f"{OUT}/a", "--print", f"{OUT}/a", name="two outputs at one place")
