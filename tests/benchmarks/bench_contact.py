@@ -1,20 +1,24 @@
-"""Touch intervals beside a nearest-neighbour tree on points, and ledger deposits beside a plain loop."""
+"""Touch intervals beside a nearest-neighbour tree on points, deposits beside a plain loop, and whole days of rub."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import partial
+from pathlib import Path
 
 import numpy as np
 from scipy.spatial import cKDTree
 
-from linescope.contact import find_touches
+from linescope.contact import find_touches, find_wear
 from linescope.contact.ledger import deposit, grid
-from linescope.statics import Solution, solve
+from linescope.scene import load
+from linescope.statics import Solution, plan, solve
 from linescope.taping import Holds
-from tests.benchmarks.timing import Row, against, growth, timed
+from tests.benchmarks.timing import Row, against, growth, timed, within
 from tests.statics.random_rigs import plain_rig
 
+SCENES = Path(__file__).parents[2] / "scenes"
+DAYS = {"ptarmigan_step": 5.0, "sable_tarn": 30.0}  # At the most, history and all guesses included [s].
 PEER_STEP = 2e-4  # Points of the peer along both lines [m]: it then knows ends of intervals to as much.
 
 
@@ -56,3 +60,6 @@ def rows() -> Iterator[Row]:
     many = timed(partial(deposit, edges, start, end, 0.025, work), repeat=5, per=len(start))
     few = timed(partial(_loop, edges, start[:20], end[:20], 0.025, work[:20]), repeat=3, per=20)
     yield against("one ledger deposit of 20,000 on 300 m, peer: plain loop", many, few, 100.0)
+    for name, most in DAYS.items():
+        planned = plan(load(SCENES / f"{name}.toml").rig)
+        yield within(f"a day of rub, {name}", timed(partial(find_wear, planned.rig, planned=planned), repeat=1), most)
