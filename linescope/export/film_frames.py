@@ -217,7 +217,8 @@ def _dashed(
 
 def _camera(stage: _Set, shot: Shot, aspect: float) -> Camera:
     along = plan_direction(stage.rig)
-    look = np.cross(UP, along) + 0.32 * along - 0.10 * UP
+    across = np.cross(UP, along)
+    look = along + 0.14 * across - 0.14 * UP if stage.reel.end_on else across + 0.32 * along - 0.10 * UP
     look = look / np.linalg.norm(look)
     reach = stage.reel.reach
     if stage.reel.fixed is None:
@@ -277,7 +278,7 @@ def _column(stage: _Set, shot: Shot, pen: Pen, texts: list[_Text]) -> None:
 
 
 def _graph(stage: _Set, number: int, pen: Pen, texts: list[_Text]) -> None:
-    """Force against place or time, drawn as far as the film has come; of a finer trace the rest is drawn pale."""
+    """Force or angle against place or time, drawn as far as the film has come; the rest of a finer trace is pale."""
     unit, theme, reel = stage.unit, stage.theme, stage.reel
     width, height = stage.size
     top, bottom, left, right = height - (GRAPH - 24) * unit, height - 30 * unit, 92 * unit, width - 26 * unit
@@ -296,11 +297,11 @@ def _graph(stage: _Set, number: int, pen: Pen, texts: list[_Text]) -> None:
     ink = theme.rgb("rule")
     pen.line([(left, top), (left, bottom), (right, bottom)], ink, 1.2 * unit)
     small = 13 * unit
-    force = stage.measures.force(peak / 1.08)
-    wide = text_size(force, small)[0]
+    most = stage.measures.of(peak / 1.08, reel.graphs)
+    wide = text_size(most, small)[0]
     level = place(low, peak / 1.08)[1]
     _dashed(pen, (left, level), (right, level), ink, unit, 6 * unit)
-    texts.append(_Text((left - wide - 6 * unit, level - 0.6 * small), force, small, "quiet"))
+    texts.append(_Text((left - wide - 6 * unit, level - 0.6 * small), most, small, "quiet"))
     texts.append(_Text((left - text_size("0", small)[0] - 6 * unit, bottom - 0.8 * small), "0", small, "quiet"))
     strokes = STROKES[reel.dimension][-len(reel.curves) :]
     x = left + 10 * unit

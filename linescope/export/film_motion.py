@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Literal
 
 import numpy as np
@@ -14,6 +15,7 @@ from linescope.export.sheet_walk import above_ground, height_words
 from linescope.motion import bounce, gust, leash_fall_in_time, main_gone_in_time
 from linescope.motion.expected import WORST
 from linescope.motion.falls import PartsAt
+from linescope.motion.gust import Gust, swings
 from linescope.motion.inputs import inputs_of_rig
 from linescope.motion.run import Motion
 from linescope.notes import Quantity, Spot, Term, Value
@@ -35,7 +37,7 @@ KNOWN = 3.0  # After a break nothing is known later than this [s].
 SLOWED = 6.0  # How many times slower it is shown where it snaps.
 AROUND = 0.12  # Before and after a snap [s].
 RISE = 1.0  # Of the gust [s].
-REACH = 5.0  # Half of what the near view shows across [m].
+REACH, END_ON = 5.0, 2.2  # Half of what the near view shows across, from the side and from an end [m].
 
 
 def motion_reel(
@@ -89,9 +91,10 @@ def motion_reel(
     elif kind == "bounce":
         motion = bounce(planned, at, choice=choice, frame=FRAME, progress=progress).motion
     else:
-        blown = gust(planned, at=at, rise=RISE, choice=choice, frame=FRAME, progress=progress)
-        motion = blown.motion
-        values |= {"speed": Quantity(blown.speed, "speed"), "rise": Quantity(RISE, "time")}
+        return _gust_reel(
+            gust(planned, at=at, rise=RISE, choice=choice, frame=FRAME, progress=progress), at, frames, theme, measures,
+            ground,
+        )
     on_leash = kind in ("leash-fall", "main-gone")
     curves = [("leash", motion.leash.mean)] if on_leash else []
     curves += [
@@ -111,6 +114,45 @@ def motion_reel(
         reach=REACH,
         dimension="time",
         trace=(motion.main_a.time, trace),
+    )
+
+
+def _gust_reel(blown: Gust, at: float, frames: int, theme: Theme, measures: Words, ground: Ground | None) -> Reel:
+    """A gust moves loops, hardly forces: their swing is what is graphed, and the near view looks along the line."""
+    motion, wind = blown.motion, blown.wind
+    towards = np.array([*wind.towards, 0.0]) / np.hypot(*wind.towards)
+    angle, height = swings(motion, towards)
+    line = motion.points[:, : motion.mesh.model.main]
+    aside, swing, above = ((line - line[0]) @ towards).max(axis=1), angle.max(axis=1), height.max(axis=1)
+    time = motion.frame_time
+
+    def told(shot: Shot) -> Shot:
+        k = min(int(np.searchsorted(time, shot.at)), len(time) - 1)
+        figures = (
+            ("motion-film-wind", measures.of(blown.speed * min(shot.at / blown.rise, 1.0), "speed")),
+            ("motion-film-swing", measures.of(float(swing[k]), "angle")),
+            ("motion-film-above", measures.length(float(above[k]))),
+            ("motion-film-aside", measures.length(float(aside[k]))),
+        )
+        return replace(
+            shot, values=(float(swing[k]),),
+            figures=(*((measures.say(name), value) for name, value in figures), *shot.figures[:2]),
+        )
+
+    forces = np.zeros((len(motion.main_a.time), 2))
+    for column, ends in enumerate(((motion.main_a, motion.main_b), (motion.backup_a, motion.backup_b))):
+        forces[:, column] = np.maximum(ends[0].mean, ends[1].mean)
+    shots = tuple(
+        told(_shot(motion, float(now), forces, False, theme, measures, ground))
+        for now in np.linspace(0.0, float(time[-1]), frames)
+    )
+    values: dict[str, Value] = {
+        "at": Spot(at), "speed": Quantity(blown.speed, "speed"), "rise": Quantity(blown.rise, "time"),
+    }
+    return Reel(
+        title=measures.say("motion-film-gust", **values), note=measures.say("motion-film-note-gust"),
+        axis=measures.say("motion-film-time"), curves=(measures.say("motion-film-swing"),), shots=shots, reach=END_ON,
+        dimension="time", trace=(time, swing[:, None]), graphs="angle", end_on=True,
     )
 
 

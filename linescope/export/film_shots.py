@@ -54,7 +54,7 @@ class Shot:
     at : float
         Where the frame lies on the graph's axis.  [m or s]
     values : tuple of float
-        One for each curve of the graph.  [N]
+        One for each curve of the graph.  [N, or rad where the reel graphs angles]
     stub : (n, 3) array or None
         Of a main that parted, the part at anchor B.  [m]
     """
@@ -95,7 +95,11 @@ class Reel:
     dimension : {"length", "time"}
         Of the graph's axis.
     trace : tuple of (n,) and (n, k) array or None
-        The graph's axis and its k curves, finer than the frames.  [m or s, N]
+        The graph's axis and its k curves, finer than the frames.  [m or s, N or rad]
+    graphs : {"force", "angle"}
+        Of the graph's curves.
+    end_on : bool
+        Whether the near view looks along the line, as from anchor A, instead of across it.
     """
 
     title: str
@@ -107,6 +111,8 @@ class Reel:
     fixed: Floats | None = None
     dimension: Literal["length", "time"] = "length"
     trace: tuple[Floats, Floats] | None = None
+    graphs: Literal["force", "angle"] = "force"
+    end_on: bool = False
 
 
 def _share(progress: Callable[[float], None] | None) -> Callable[[float, str], None] | None:

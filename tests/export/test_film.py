@@ -19,8 +19,8 @@ from linescope.export import film
 from linescope.export.film_motion import motion_reel, snaps
 from linescope.export.film_shots import Reel, crossing_reel
 from linescope.export.released_shape import released
-from linescope.motion import MotionInputs, main_gone_in_time
-from linescope.rig import Rig
+from linescope.motion import MotionInputs, gust, main_gone_in_time
+from linescope.rig import Rig, Wind
 from linescope.stage.theme import LIGHT
 from linescope.statics import plan, solve
 from linescope.words import Words
@@ -219,6 +219,15 @@ def test_refusals(tmp_path: Path, change: dict[str, Any], error: type[Exception]
         film.write_film(tmp_path / name, walker_rig(), **options)
     assert words in str(caught.value)
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_gust_graphs_the_swing_of_loops_seen_along_the_line() -> None:
+    rig = dataclasses.replace(walker_rig(), wind=Wind(speed=8.0, towards=(0.0, 1.0)))
+    reel = motion_reel(rig, "gust", frames=6, **LOOK)
+    swing = gust(plan(rig), at=rig.walker.at).swing
+    assert reel.graphs == "angle" and reel.end_on
+    assert reel.trace is not None and float(reel.trace[1].max()) == pytest.approx(float(swing.max()), rel=0.01)
+    assert reel.shots[0].figures[0][1].startswith("0") and "m/s" in reel.shots[-1].figures[0][1]
 
 
 @pytest.mark.parametrize("kind", ["crossing", "leash-fall", "main-gone", "bounce", "gust"])
