@@ -5,7 +5,7 @@ Each event is a function of a rig that returns a frozen result; nothing here dra
 
 from linescope.events.air import Coating, gust_factor, ice_sleeve, mean_speed, soaked
 from linescope.events.as_built import AsBuilt, implied_loops
-from linescope.events.bands import Bands, find_bands, with_input
+from linescope.events.bands import Bands, find_bands
 from linescope.events.crossing import Crossing, cross
 from linescope.events.drag import WindLoad, wind_loading
 from linescope.events.excess import FourStates, four_states
@@ -14,6 +14,7 @@ from linescope.events.friction import Creep, CreepZone, creep
 from linescope.events.let_go import LetGo, find_let_go
 from linescope.events.main_gone import MainGone, Release, height_rule, main_gone, main_gone_sweep
 from linescope.events.marks import Marks, marks_for
+from linescope.events.moved import with_input
 from linescope.events.refined import cross_refined
 from linescope.events.wind import WindCase, WindResult, find_wind
 

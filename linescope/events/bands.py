@@ -1,115 +1,59 @@
-"""Bands: every event run with the low and the high value of what is not known well, and which input matters most.
+"""Bands: the main figures in many draws of what is not known well, and which input matters most.
 
-One input is moved at a time, the others stay; the band of a result adds up all moves down and all moves up.  That is
-wider than chance would make it and narrower than the worst corner of a curved answer could be: a plain working band.
+The laid plan stays as it is, inputs that are one are drawn once (`draws`), and all are drawn together.  Standing
+figures are solved exactly in every draw.  Falls, each of them many states, are solved exactly in a few, and for the
+rest read off a quadratic surface through those; where the surface misses too much, every draw is solved.
 """
 
 from __future__ import annotations
 
 import math
-import re
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
 
 from linescope.errors import SolveError
-from linescope.events.crossing import cross
+from linescope.events.drawn import Drawn, Loaded, draw, frozen, picked, quick_loops, settled
+from linescope.events.draws import DRAWS, Group, groups, lattice, points
 from linescope.events.fall import leash_fall_sweep
 from linescope.events.main_gone import main_gone
-from linescope.notes import Bound, Kind, Note, Severity, Value, Verbatim
+from linescope.events.measured import below, depths, excesses, leash_falls, main_lost, tensions
+from linescope.events.moved import moved, with_input
+from linescope.events.shares import Surface, shares_of
+from linescope.notes import Bound, Kind, Note, Quantity, Severity, Value
 from linescope.rig import Band, Rig, RigSource, checked_rig, inputs_of
-from linescope.shown import Outlined
 from linescope.statics import Plan, plan, solve
+from linescope.statics.stack import Stack
+from linescope.statics.together import Balanced
 
-Change = Callable[[Rig, re.Match[str], Band, float], Rig]
+Floats = NDArray[np.float64]
 
-
-def _main_plan(rig: Rig, key: re.Match[str], band: Band, to: float) -> Rig:
-    plan_ = replace(rig.main_plan, tension=to) if key[1] == "tension" else replace(rig.main_plan, length=to)
-    return replace(rig, main_plan=plan_)
-
-
-def _backup_plan(rig: Rig, key: re.Match[str], band: Band, to: float) -> Rig:
-    return replace(rig, backup_plan=replace(rig.backup_plan, value=to))
-
-
-def _stiffness(rig: Rig, key: re.Match[str], band: Band, to: float) -> Rig:
-    return replace(rig, **{key[1]: getattr(rig, key[1]).with_stiffness(to / band.value)})
-
-
-def _webbing(rig: Rig, key: re.Match[str], band: Band, to: float) -> Rig:
-    return replace(rig, **{key[1]: replace(getattr(rig, key[1]), **{key[2]: to})})
-
-
-def _part(rig: Rig, key: re.Match[str], band: Band, to: float) -> Rig:
-    return replace(rig, **{key[1]: replace(getattr(rig, key[1]), **{key[2]: to})})
-
-
-def _hold(rig: Rig, key: re.Match[str], band: Band, to: float) -> Rig:
-    return replace(rig, hold=replace(rig.hold, **{key[1]: Band(low=to, value=to, high=to)}))
-
-
-def _zone_hold(rig: Rig, key: re.Match[str], band: Band, to: float) -> Rig:
-    zones = list(rig.taping.zones)
-    index = int(key[1]) - 1
-    hold = zones[index].hold or rig.hold
-    zones[index] = replace(zones[index], hold=replace(hold, **{key[2]: Band(low=to, value=to, high=to)}))
-    return replace(rig, taping=replace(rig.taping, zones=tuple(zones)))
-
-
-def _zone_excess(rig: Rig, key: re.Match[str], band: Band, to: float) -> Rig:
-    zones = list(rig.taping.zones)
-    zones[int(key[1]) - 1] = replace(zones[int(key[1]) - 1], excess=to)
-    return replace(rig, taping=replace(rig.taping, zones=tuple(zones)))
-
-
-def _zone_spacing(rig: Rig, key: re.Match[str], band: Band, to: float) -> Rig:
-    zones = list(rig.taping.zones)
-    index = int(key[1]) - 1
-    spacing = zones[index].spacing
-    spacing = replace(spacing, every=to) if key[2] == "every" else replace(spacing, spread=to)
-    zones[index] = replace(zones[index], spacing=spacing)
-    return replace(rig, taping=replace(rig.taping, zones=tuple(zones)))
-
-
-def _joint(rig: Rig, key: re.Match[str], band: Band, to: float) -> Rig:
-    joints = list(rig.joints)
-    joint = joints[int(key[1]) - 1]
-    joints[int(key[1]) - 1] = replace(joint, at=to) if key[2] == "at" else replace(joint, mass=to)
-    return replace(rig, joints=tuple(joints))
-
-
-def _anchor_b(rig: Rig, key: re.Match[str], band: Band, to: float) -> Rig:
-    """Anchor B nearer or further by a survey error, along the line."""
-    along = (rig.main_b - rig.main_a) / rig.span
-    return replace(rig, main_b=rig.main_b + to * along, backup_b=rig.backup_b + to * along)
-
-
-_FACTOR = Band(low=1.0, value=1.0, high=1.0)
-
-# Which input each key changes.  A band whose key is not here is listed as not varied.
-_CHANGES: tuple[tuple[str, Change], ...] = (
-    (r"main\.(tension|length)", _main_plan),
-    (r"backup\.(excess|loop_length|loop_depth|total_length)", _backup_plan),
-    (r"(main|backup)\.stiffness_factor", _stiffness),
-    (r"(main|backup)\.webbing\.(mass|width|thickness|breaking_strength|aged_strength)", _webbing),
-    (r"hold\.(drag|friction)", _hold),
-    (r"taping\.zones\[(\d+)\]\.hold\.(drag|friction)", _zone_hold),
-    (r"taping\.zones\[(\d+)\]\.excess", _zone_excess),
-    (r"taping\.zones\[(\d+)\]\.spacing\.(every|spread)", _zone_spacing),
-    (r"joints\[(\d+)\]\.(at|mass)", _joint),
-    (r"(taping)\.(tension|tape_mass)", _part),
-    (r"(walker)\.(mass|at|leash|hang|tie_in_height|height|leash_modulus|body_stiffness)", _part),
-    (r"(wind)\.(speed|gust_factor|drag_coefficient|exposure|air_density)", _part),
-    (r"(weather)\.(main_added|backup_added)", _part),
-    (r"survey", _anchor_b),
-)
+FEW = 64
+"""Draws in which falls are solved before a surface is laid through them; a surface of more terms takes more."""
+SHAKEN = 256
+"""Draws in which tapes that slide are settled in compiled loops ..."""
+SHAKEN_ALONE = 32
+"""... and without these."""
+FEWER = 16
+"""Draws in which falls of tapes that slide are solved beside those of tapes that hold."""
+MISSED = 0.01
+"""What a surface may miss, root mean square, of the width of the band.  [-]"""
+SMOOTH = 0.02
+"""The same, where 5, 50 and 95 % are taken from many more draws on the surface.  [-]"""
+TOLD = 0.9
+"""Share of the variance that a surface must foretell before inputs are ranked by it.  [-]"""
+ENDS = (0.05, 0.5, 0.95)
 
 
 class BandNote(Kind):
     """What is said of bands."""
 
-    ADDED = "bands-basis-added"
-    FAILED = "bands-failed"
+    DRAWN = "bands-basis-drawn"
+    PARTLY = "bands-basis-partly"
+    LOST = "bands-lost"
+    THRESHOLD = "bands-threshold"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -129,9 +73,6 @@ class Outcome:
     bound: Bound = ""
 
 
-ON_THE_LEASH = ("walker.leash", "walker.leash_modulus", "walker.body_stiffness", "walker.hang", "walker.tie_in_height")
-"""Inputs that change nothing but catches."""
-
 OUTCOMES: tuple[Outcome, ...] = (
     Outcome(key="walker_drop", dimension="length"),
     Outcome(key="tension_a", dimension="force"),
@@ -143,50 +84,73 @@ OUTCOMES: tuple[Outcome, ...] = (
     Outcome(key="gone_rest", dimension="length"),
     Outcome(key="gone_floor", dimension="length", bound="up"),
     Outcome(key="gone_tension", dimension="force"),
-    Outcome(key="slip", dimension="length"),
 )
+
+FALLS = ("fall_foot", "fall_force")
+SOLVED = ("tension_a", "gone_rest", "gone_floor")
+"""Figures that are asked of every draw."""
+IDLE = (
+    "wind.", "motion.", "main.webbing.width", "main.webbing.thickness", "main.webbing.breaking", "main.webbing.aged",
+    "backup.webbing.width", "backup.webbing.thickness", "backup.webbing.breaking", "backup.webbing.aged",
+    "walker.height",
+)
+"""Beginnings of keys that change none of these figures, as holds of tapes do not: as taped nothing slips, and settled
+there is no hold left."""
 
 
 @dataclass(frozen=True, kw_only=True)
-class Effect:
-    """What one input does to one result.
+class Share:
+    """How much of a figure's variance comes from one group of inputs.
 
     Attributes
     ----------
     input : str
-        Dotted key, or "survey".
-    low, high : float
-        The result with the input at its low and its high value; nan where that did not converge.  [SI]
+        Key of the group's first, or "survey".
+    first, total : float
+        Of it alone, and with what it does together with others.  [-]
     """
 
     input: str
-    low: float
-    high: float
+    first: float
+    total: float
 
 
-@dataclass(frozen=True, kw_only=True, repr=False)
-class ResultBand(Outlined):
+@dataclass(frozen=True, kw_only=True)
+class ResultBand:
     """The band of one result.
 
     Attributes
     ----------
     outcome : Outcome
         Which figure.
-    value, low, high : float
-        [SI]
-    effects : tuple of Effect
-        Largest first.
+    value : float
+        With all inputs as given.  [SI]
+    low, middle, high : float
+        Below which 5, 50 and 95 % of the draws lie.  [SI]
+    least, most : float
+        Of all draws.  [SI]
+    shares : tuple of Share
+        Largest total first; empty where no surface foretells the figure.
+    solved : int
+        In how many draws it was solved; the others were read off a surface through these.
+    error : float
+        What that surface misses at draws left out, root mean square; 0 where all were solved.  [SI]
     """
 
     outcome: Outcome
     value: float
     low: float
+    middle: float
     high: float
-    effects: tuple[Effect, ...]
+    least: float
+    most: float
+    shares: tuple[Share, ...]
+    solved: int
+    error: float
 
 
-@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
-class Bands(Outlined):
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Bands:
     """Bands of all results of a rig.
 
     Attributes
@@ -194,57 +158,149 @@ class Bands(Outlined):
     rig : Rig
     results : tuple of ResultBand
     ranking : tuple of (str, float)
-        Inputs by their mean share of the bands, largest first.
+        Inputs by their mean total share, largest first; they add up to 1.
     not_varied : tuple of str
         Inputs with a band that changes nothing computed here.
+    draws : int
+        How many.
+    lost : int
+        In how many of them the line was not found.
     notes : tuple of Note
-        Runs that failed, and how the bands add up.
+        How the bands come about, what was lost, and thresholds inside.
     """
 
     rig: Rig
     results: tuple[ResultBand, ...]
     ranking: tuple[tuple[str, float], ...]
     not_varied: tuple[str, ...]
+    draws: int
+    lost: int
     notes: tuple[Note, ...]
 
 
-def with_input(rig: Rig, key: str, to: float, band: Band = _FACTOR) -> Rig | None:
-    """The same rig with one banded input moved, or None when no result depends on it here.
+def moved_by(rig: Rig, given: Mapping[str, Band]) -> tuple[tuple[Group, ...], tuple[str, ...]]:
+    """The groups of inputs that move these figures, the survey among them; and the keys that move none.
 
     Parameters
     ----------
     rig : Rig
-    key : str
-        Dotted key of `Inputs.bands`, or "survey" for the distance between the anchors.
-    to : float
-        The new value; for "survey" the metres to add.  [SI]
-    band : Band
-        Of that input; default for one that multiplies what the rig has now.  [SI]
+    given : mapping of str to Band
+        [SI]
     """
-    for pattern, change in _CHANGES:
-        match = re.fullmatch(pattern, key)
-        if match is not None:
-            return change(rig, match, band, to)
-    return None
-
-
-def _catches(rig: Rig, planned: Plan) -> dict[str, float]:
-    """What a fall and the loss of the main do where the walker is."""
-    assert rig.walker is not None
-    fall = leash_fall_sweep(rig, [rig.walker.at], planned=planned)
-    gone = main_gone(rig, [rig.walker.at], points=1, most=False, run=False, planned=planned)
-    return {
-        "fall_foot": float(rig.below_anchors(fall.low_foot[0])),
-        "fall_force": float(fall.peak_force[0]),
-        "gone_rest": float(gone.nothing_holds.rest_depth[0]),
-        "gone_floor": float(gone.nothing_holds.foot_depth[0]),
-        "gone_tension": float(gone.nothing_holds.peak_tension[0]),
+    hold = {key for key in given if key.startswith("hold.") or ".hold." in key}
+    # Where tapes were laid they stay.
+    laid = {key for key in given if key.endswith((".spacing.every", ".spacing.spread"))}
+    idle = {
+        key for key, band in given.items()
+        if key.startswith(IDLE) or key in hold | laid or band.low == band.high
+        or with_input(rig, key, band.value, band) is None
     }
+    bands = {key: band for key, band in given.items() if key not in idle}
+    if rig.needs is not None and rig.needs.survey_error > 0.0:
+        error = rig.needs.survey_error
+        bands["survey"] = Band(low=-error, value=0.0, high=error)
+    return groups(rig, bands), tuple(key for key in given if key in idle)
 
 
-def _outcomes(rig: Rig, crossing: bool, planned: Plan) -> dict[str, float]:
+def find_bands(
+    rig: Rig | RigSource,
+    *,
+    planned: Plan | None = None,
+    draws: int = DRAWS,
+    shares: Floats | None = None,
+    progress: Callable[[float], None] | None = None,
+) -> Bands:
+    """Bands of the rig's main results from the low and high values of its inputs.
+
+    Parameters
+    ----------
+    rig : RigSource or Rig
+        A scene; of a rig made in Python no low and high are known, and only the survey is varied.
+    planned : Plan, optional
+        `plan(rig)`, when it was made before.
+    draws : int
+        A power of two.
+    shares : (draws, d) array, optional
+        Other points than those of `draws.points`, one column a group of `moved_by`.  [-]
+    progress : callable, optional
+        Told the share done.
+
+    Raises
+    ------
+    LinescopeError
+        When the rig as given does not converge.  A draw that does not is counted in `lost`.
+    """
+    given, rig = inputs_of(rig).bands, checked_rig(rig)
+    tell = progress if progress is not None else _silent
+    planned = plan(rig) if planned is None else planned
+    drawn_groups, idle = moved_by(rig, given)
+    if not drawn_groups:
+        return _none(rig, _as_given(rig, planned), idle)
+    at = points(len(drawn_groups), draws) if shares is None else shares
+    # The first is the rig as given.
+    drawn = draw(planned, drawn_groups, np.concatenate([np.full((1, len(drawn_groups)), 0.5), at]))
+    whole, errors, solved = _figures(planned, drawn_groups, drawn, tell)
+    values, base = {key: each[1:] for key, each in whole.items()}, {key: float(each[0]) for key, each in whole.items()}
+    if not all(math.isfinite(each) for each in base.values()):
+        base = _as_given(rig, planned)
+    inputs, many = scaled(drawn_groups, at), scaled(drawn_groups, lattice(len(drawn_groups)))
+    results: list[ResultBand] = []
+    missing = 0
+    for outcome in OUTCOMES:
+        if outcome.key not in base:
+            continue
+        found = values[outcome.key]
+        known = found[np.isfinite(found)]
+        if outcome.key in SOLVED:
+            missing = max(missing, len(found) - len(known))
+        if not len(known):
+            continue
+        low, middle, high = np.quantile(known, ENDS)
+        surface = Surface.through(inputs, found)
+        if surface is not None and surface.error <= SMOOTH * (high - low):
+            # So smooth a figure can be read off the surface in as many draws as one likes.
+            low, middle, high = np.quantile(surface.at(many), ENDS)
+        results.append(ResultBand(
+            outcome=outcome, value=base[outcome.key], low=float(low), middle=float(middle), high=float(high),
+            least=float(known.min()), most=float(known.max()), solved=solved[outcome.key], error=errors[outcome.key],
+            shares=_shares(surface, drawn_groups, float(high - low)),
+        ))
+    tell(1.0)
+    total = {group.name: 0.0 for group in drawn_groups}
+    for band in results:
+        for share in band.shares:
+            total[share.input] += share.total
+    all_of_them = sum(total.values())
+    ranking = sorted(
+        ((name, each / all_of_them) for name, each in total.items() if each > 0.0), key=lambda item: -item[1]
+    )
+    return Bands(
+        rig=rig, results=tuple(results), ranking=tuple(item for item in ranking if item[1] > 0.001), not_varied=idle,
+        draws=len(at), lost=missing, notes=_notes(len(at), missing, results, values),
+    )
+
+
+def _silent(share: float) -> None:
+    """Nobody watches."""
+
+
+def _none(rig: Rig, base: Mapping[str, float], idle: tuple[str, ...]) -> Bands:
+    """Nothing is uncertain."""
+    results = tuple(
+        ResultBand(
+            outcome=outcome, value=value, low=value, middle=value, high=value, least=value, most=value, shares=(),
+            solved=0, error=0.0,
+        )
+        for outcome in OUTCOMES if (value := base.get(outcome.key, math.nan)) == value
+    )
+    return Bands(rig=rig, results=results, ranking=(), not_varied=idle, draws=0, lost=0, notes=())
+
+
+def _as_given(rig: Rig, planned: Plan) -> dict[str, float]:
+    """Every figure with the inputs as given."""
     taped = solve(rig, planned=planned)
-    settled = solve(rig, "settled", planned=planned, look_for_others=False)
+    slides = bool(planned.pair.free_slides.any())
+    settled = solve(rig, "settled", planned=planned, look_for_others=False) if slides else taped
     values = {
         "tension_a": taped.tension_a,
         "least_excess": float(taped.bays.excess.min()),
@@ -253,94 +309,178 @@ def _outcomes(rig: Rig, crossing: bool, planned: Plan) -> dict[str, float]:
     }
     if rig.walker is not None and taped.walker_point is not None:
         values["walker_drop"] = float(rig.below_anchors(taped.walker_point))
-        values |= _catches(rig, planned)
-        if crossing:
-            values["slip"] = float(cross(rig, planned=planned).total_slip.max(initial=0.0))
+        values |= _falls(rig, planned) | _lost(rig, planned)
     return values
 
 
-def find_bands(
-    rig: Rig | RigSource, *, crossing: bool = False, progress: Callable[[float], None] | None = None
-) -> Bands:
-    """Bands of the rig's main results from the low and high values of its inputs.
+def _falls(rig: Rig, planned: Plan) -> dict[str, float]:
+    assert rig.walker is not None
+    fall = leash_fall_sweep(rig, [rig.walker.at], risen=False, planned=planned)
+    return {"fall_foot": float(rig.below_anchors(fall.low_foot[0])), "fall_force": float(fall.peak_force[0])}
+
+
+def _lost(rig: Rig, planned: Plan) -> dict[str, float]:
+    assert rig.walker is not None
+    gone = main_gone(rig, [rig.walker.at], points=1, most=False, run=False, planned=planned).nothing_holds
+    return {
+        "gone_rest": float(gone.rest_depth[0]), "gone_floor": float(gone.foot_depth[0]),
+        "gone_tension": float(gone.peak_tension[0]),
+    }
+
+
+def _figures(
+    planned: Plan, drawn_groups: tuple[Group, ...], drawn: Drawn, tell: Callable[[float], None]
+) -> tuple[dict[str, Floats], dict[str, float], dict[str, int]]:
+    """Every figure in every draw (nan where it is not found), what surfaces miss, and in how many it was solved."""
+    rig, count = planned.rig, len(next(iter(drawn.values.values())))
+    loaded = drawn.loaded() if rig.walker is not None else None
+    stack, found = (drawn.stack, drawn.standing) if loaded is None else (loaded.stack, loaded.found)
+    values = {
+        "tension_a": tensions(stack, found)[0], "least_excess": excesses(stack, found).min(axis=1),
+        "deepest_loop": depths(stack, found).max(axis=1),
+    }
+    tell(0.4)
+    slides = bool(stack.free.any())
+    values["deepest_settled"] = _shaken(stack, found) if slides else values["deepest_loop"]
+    tell(0.6)
+    errors, solved = {}, {}
+    if loaded is not None and rig.walker is not None:
+        values["walker_drop"] = np.where(found.done, below(stack, found.places[loaded.node]), np.nan)
+        lost = main_lost(loaded, rig.walker)
+        values |= dict(zip(("gone_rest", "gone_floor", "gone_tension"), lost, strict=True))
+        tell(0.7)
+        feet = _fall_figures(planned, drawn_groups, loaded, slides, tell)
+        for key, (each, error, exact) in feet.items():
+            values[key], errors[key], solved[key] = each, error, exact
+    whole = {}
+    for key, each in values.items():
+        whole[key] = np.full(count, np.nan)
+        whole[key][drawn.rows] = each
+        errors.setdefault(key, 0.0)
+        solved.setdefault(key, int(np.isfinite(each[1:]).sum()))
+    return whole, errors, solved
+
+
+def _shaken(stack: Stack, taped: Balanced) -> Floats:
+    """(n,) depth of the deepest loop, settled, in the first draws; nan in the others.  [m]"""
+    some = np.arange(min(len(stack), 1 + (SHAKEN if quick_loops() else SHAKEN_ALONE)))
+    here = stack.pick(some)
+    deepest = np.full(len(stack), np.nan)
+    deepest[some] = depths(here, settled(here, picked(stack, taped, some))).max(axis=1)
+    return deepest
+
+
+def _fall_figures(
+    planned: Plan, drawn_groups: tuple[Group, ...], loaded: Loaded, slides: bool, tell: Callable[[float], None]
+) -> dict[str, tuple[Floats, float, int]]:
+    """Falls in some draws, and read off a surface in the others; each with what that misses, and how many.
+
+    What tapes that slide add to a fall of tapes that hold is small: a flat surface through fewer falls.
+    """
+    rig, drawn = planned.rig, loaded.drawn
+    assert rig.walker is not None
+    count, dimensions = len(drawn.rows), len(drawn_groups)
+    terms = (dimensions + 1) * (dimensions + 2) // 2
+    few = min(count, 1 + max(FEW, 2 ** math.ceil(math.log2(2.5 * terms))))
+    inputs = np.column_stack([
+        (drawn.values[next(iter(g.bands))][drawn.rows] - next(iter(g.bands.values())).value) / _range(g)
+        for g in drawn_groups
+    ])
+    some = dict(zip(FALLS, leash_falls(loaded.only(np.arange(few)), rig.walker), strict=True))
+    found: dict[str, tuple[Floats, float, int]] = {}
+    for key, values in some.items():
+        surface = Surface.through(inputs[:few], values) if few < count else None
+        if surface is not None:
+            every = surface.at(inputs)
+            low, _, high = np.quantile(every, ENDS)
+            if surface.error <= MISSED * (high - low):
+                every[:few] = np.where(np.isfinite(values), values, every[:few])
+                found[key] = (every, surface.error, few - 1)
+    if len(found) < len(FALLS):
+        some = dict(zip(FALLS, leash_falls(loaded, rig.walker), strict=True))
+        found = {key: (values, 0.0, count - 1) for key, values in some.items()}
+    if not slides:
+        return found
+    fewer = np.arange(min(count, 1 + max(FEWER, 3 * (dimensions + 1))))
+    free = dict(zip(FALLS, _one_by_one(planned, drawn_groups, drawn, fewer, tell), strict=True))
+    for key, (held, error, _) in list(found.items()):
+        more = Surface.through(inputs[fewer], free[key] - held[fewer], flat=True)
+        if more is None:
+            found[key] = (np.full(count, np.nan), 0.0, 0)
+        else:
+            every = held + more.at(inputs)
+            every[fewer] = np.where(np.isfinite(free[key]), free[key], every[fewer])
+            found[key] = (every, math.hypot(error, more.error), len(fewer) - 1)
+    return found
+
+
+def _one_by_one(
+    planned: Plan, drawn_groups: tuple[Group, ...], drawn: Drawn, which: NDArray[np.int64],
+    tell: Callable[[float], None],
+) -> Floats:
+    """(2, n) falls of rigs whose tapes slide."""
+    rig = frozen(planned)
+    bands = {key: band for group in drawn_groups for key, band in group.bands.items()}
+    found = np.full((len(FALLS), len(which)), np.nan)
+    for number, k in enumerate(which.tolist()):
+        values = {key: float(each[drawn.rows[k]]) for key, each in drawn.values.items()}
+        one = moved(rig, values, bands)
+        try:
+            found[:, number] = [*_falls(one, plan(one)).values()]
+        except SolveError:
+            continue
+        tell(0.7 + 0.3 * (number + 1) / len(which))
+    return found
+
+
+def _range(group: Group) -> float:
+    band = next(iter(group.bands.values()))
+    return 0.5 * (band.high - band.low)
+
+
+def scaled(drawn_groups: tuple[Group, ...], shares: Floats) -> Floats:
+    """(n, d) inputs of groups scaled to their ranges, each group by its first.
 
     Parameters
     ----------
-    rig : RigSource or Rig
-        A scene; of a rig made in Python no low and high are known, and only the survey is varied.
-    crossing : bool
-        Include the slip of a crossing, which takes longer.
-    progress : callable, optional
-        Told the share done.
-
-    Raises
-    ------
-    SolveError
-        When the rig as given does not converge.  A low or high value that does not is noted.
+    drawn_groups : tuple of d Group
+    shares : (n, d) array
+        Of the draws of each that lie lower.  [-]
     """
-    given, rig = inputs_of(rig).bands, checked_rig(rig)
-    planned = plan(rig)
-    base = _outcomes(rig, crossing, planned)
-    # What only motion in time depends on has its range there.
-    moves: dict[str, tuple[float, float]] = {
-        key: (band.low, band.high) for key, band in given.items() if not key.startswith("motion.")
-    }
-    if rig.needs is not None and rig.needs.survey_error > 0.0:
-        moves["survey"] = (-rig.needs.survey_error, rig.needs.survey_error)
-    effects: dict[str, list[Effect]] = {key: [] for key in base}
-    not_varied: list[str] = []
-    notes = [Note(kind=BandNote.ADDED, severity=Severity.BASIS)]
-    for count, (name, ends) in enumerate(moves.items()):
-        found: list[dict[str, float]] = []
-        for end, to in zip(("low", "high"), ends, strict=True):
-            changed = with_input(rig, name, to, given.get(name, _FACTOR))
-            try:
-                if changed is None:
-                    found.append(base)
-                elif name in ON_THE_LEASH:
-                    found.append(base | _catches(changed, replace(planned, rig=changed)))
-                else:
-                    found.append(_outcomes(changed, crossing, plan(changed)))
-            except SolveError as error:
-                found.append({})
-                values: dict[str, Value] = {"input": Verbatim(name), "end": end, "error": Verbatim(str(error))}
-                notes.append(Note(kind=BandNote.FAILED, severity=Severity.LIMIT, values=values))
-        if all(end.get(key, value) == value for end in found for key, value in base.items()):
-            not_varied.append(name)
-        else:
-            for key in base:
-                effects[key].append(
-                    Effect(input=name, low=found[0].get(key, math.nan), high=found[1].get(key, math.nan))
-                )
-        if progress is not None:
-            progress((count + 1) / len(moves))
-    results, shares = [], dict.fromkeys(moves, 0.0)
-    for outcome in OUTCOMES:
-        if outcome.key not in base:
-            continue
-        value = base[outcome.key]
-        swings = {e.input: _swing(e, value) for e in effects[outcome.key]}
-        total = sum(up - down for down, up in swings.values())
-        for name, (down, up) in swings.items():
-            shares[name] += (up - down) / total if total > 0.0 else 0.0
-        results.append(
-            ResultBand(
-                outcome=outcome, value=value,
-                low=value + sum(down for down, _ in swings.values()),
-                high=value + sum(up for _, up in swings.values()),
-                effects=tuple(
-                    sorted(effects[outcome.key], key=lambda e: swings[e.input][0] - swings[e.input][1])
-                ),
-            )
-        )
-    ranking = sorted(((name, share / max(len(results), 1)) for name, share in shares.items()), key=lambda s: -s[1])
-    return Bands(
-        rig=rig, results=tuple(results), ranking=tuple(item for item in ranking if item[1] > 0.0),
-        not_varied=tuple(not_varied), notes=tuple(notes),
-    )
+    return np.column_stack([
+        (next(iter(group.at(share).values())) - next(iter(group.bands.values())).value) / _range(group)
+        for group, share in zip(drawn_groups, shares.T, strict=True)
+    ])
 
 
-def _swing(effect: Effect, value: float) -> tuple[float, float]:
-    """How far a result goes down and up, each at least zero."""
-    ends = [end for end in (effect.low, effect.high) if math.isfinite(end)]
-    return min([0.0, *(end - value for end in ends)]), max([0.0, *(end - value for end in ends)])
+def _shares(surface: Surface | None, drawn_groups: tuple[Group, ...], width: float) -> tuple[Share, ...]:
+    if surface is None or surface.told < TOLD or not width > 0.0:
+        return ()
+    first, total = shares_of(surface, lambda at: scaled(drawn_groups, at))
+    found = [
+        Share(input=group.name, first=float(a), total=float(b))
+        for group, a, b in zip(drawn_groups, first, total, strict=True)
+    ]
+    return tuple(sorted(found, key=lambda share: -share.total))
+
+
+def _notes(
+    draws: int, lost: int, results: list[ResultBand], values: Mapping[str, Floats]
+) -> tuple[Note, ...]:
+    notes = []
+    excess = values.get("least_excess")
+    if excess is not None:
+        known = excess[np.isfinite(excess)]
+        tight = float(np.mean(known < 0.0)) if len(known) else 0.0
+        if 0.0 < tight < 1.0:
+            said: dict[str, Value] = {"share": Quantity(tight, "ratio")}
+            notes.append(Note(kind=BandNote.THRESHOLD, severity=Severity.CHECK, values=said))
+    if lost:
+        notes.append(Note(kind=BandNote.LOST, severity=Severity.LIMIT, values={"lost": lost, "draws": draws}))
+    notes.append(Note(kind=BandNote.DRAWN, severity=Severity.BASIS, values={"draws": draws}))
+    solved = {band.outcome.key: band.solved for band in results}
+    falls, shaken = solved.get("fall_foot", draws), solved.get("deepest_settled", draws)
+    if min(falls, shaken) < draws:
+        said = {"falls": falls, "settled": shaken}
+        notes.append(Note(kind=BandNote.PARTLY, severity=Severity.BASIS, values=said))
+    return tuple(notes)

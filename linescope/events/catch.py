@@ -77,7 +77,7 @@ def sprung(line: Held, force: ArrayLike, compliance: float) -> Held:
     return Held(drop=line.drop + compliance * pull, energy=line.energy + 0.5 * compliance * pull**2)
 
 
-def stored(line: Held, start: Held, weight: float) -> Floats:
+def stored(line: Held, start: Held, weight: float | Floats) -> Floats:
     """What the line takes up between two states beyond what the weight gives: integral of (F - weight) du.  [J]"""
     return line.energy - start.energy - weight * (line.drop - start.drop)
 
@@ -86,7 +86,7 @@ def lowest(
     line: Line,
     resting: Held,
     *,
-    weight: float,
+    weight: float | Floats,
     give: ArrayLike,
     guess: ArrayLike,
     slope: ArrayLike | None = None,
@@ -104,7 +104,7 @@ def lowest(
         Forces (n,) [N] to `Held`.
     resting : Held
         The line under the weight at rest.
-    weight : float
+    weight : float or (n,) array
         [N]
     give : (n,) array
         Energy to take up, >= 0.  [J]

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.errors import SolveError
-from linescope.events.bands import with_input
-from linescope.notes import Kind, Note, Quantity, Severity, Verbatim
+from linescope.events.bands import ENDS, moved_by, scaled
+from linescope.events.drawn import draw
+from linescope.events.draws import points
+from linescope.events.measured import tensions
+from linescope.events.shares import Surface, shares_of
+from linescope.notes import Kind, Note, Quantity, Severity, Value, Verbatim
 from linescope.rig import Rig, RigSource, checked_rig, inputs_of
 from linescope.shown import Outlined
 from linescope.statics import Plan, Solution, plan, solve
@@ -19,8 +21,6 @@ from linescope.statics.solution import freeze
 
 Floats = NDArray[np.float64]
 
-_IDLE = re.compile(r"hold\.|wind\.|taping\.zones\[\d+\]\.hold|.*strength$|walker\.at$")
-"""Inputs that do not act on a rig as taped, in still air, with the walker put at stated places."""
 SHARES = (0.0, 0.25, 0.5, 0.75)
 """Places of the walker as shares of the span; 0 stands for nobody on the line."""
 
@@ -34,7 +34,7 @@ class MeterNote(Kind):
     EFFECTS = "tension-effects"
     EFFECT = "tension-effect"
     NO_RANGE = "tension-no-range"
-    FAILED = "tension-failed"
+    LOST = "tension-lost"
 
 
 @dataclass(frozen=True, eq=False, kw_only=True, repr=False)
@@ -49,12 +49,11 @@ class TensionStrip(Outlined):
     states : tuple of Solution
         The rig as taped in each of them.
     value, low, high : (n, 2) array
-        Main tension at A and at B, and the range of it when every input with a band is moved to its ends, one at
-        a time and the moves added up: a working band, no certainty.  [N]
+        Main tension at A and at B, and below which 5 and 95 % of the draws of all inputs with a band lie.  [N]
     effects : tuple of (str, float)
-        Inputs and how much of the widest range at A each makes, as a share, largest first.
-    failed : tuple of str
-        Inputs at whose ends no state was found; their part of the range is missing.
+        Inputs and their shares of the variance at A with the walker at the last place, largest first.
+    draws, lost : int
+        How many draws, and in how many no state was found.
     """
 
     rig: Rig
@@ -64,7 +63,8 @@ class TensionStrip(Outlined):
     low: Floats
     high: Floats
     effects: tuple[tuple[str, float], ...]
-    failed: tuple[str, ...]
+    draws: int
+    lost: int
 
     @property
     def notes(self) -> tuple[Note, ...]:
@@ -79,9 +79,9 @@ class TensionStrip(Outlined):
             notes = [Note(kind=MeterNote.EFFECTS, severity=Severity.BASIS, values={"inputs": inputs})]
         else:
             notes = [Note(kind=MeterNote.NO_RANGE, severity=Severity.LIMIT)]
-        if self.failed:
-            keys = tuple(Verbatim(key) for key in self.failed)
-            notes.append(Note(kind=MeterNote.FAILED, severity=Severity.LIMIT, values={"inputs": keys}))
+        if self.lost:
+            values: dict[str, Value] = {"lost": self.lost, "draws": self.draws}
+            notes.append(Note(kind=MeterNote.LOST, severity=Severity.LIMIT, values=values))
         return tuple(notes)
 
 
@@ -113,42 +113,43 @@ def tension_strip(
     Raises
     ------
     SolveError
-        When the rig as given does not converge; a low or high input that does not is named in `failed`.
+        When the rig as given does not converge; a draw that does not is counted in `lost`.
     """
     given, rig = inputs_of(rig).bands, checked_rig(rig)
     planned = plan(rig) if planned is None else planned
     states, value = _read(rig, planned)
-    low, high = value.copy(), value.copy()
-    effects: dict[str, float] = {}
-    failed: list[str] = []
-    moves = [(key, (band.low, band.high)) for key, band in given.items() if not _IDLE.match(key)]
-    for count, (key, ends) in enumerate(moves):
-        if progress is not None:
-            progress(count / len(moves))
-        found = [value]
-        for to in ends:
-            changed = with_input(rig, key, to, given[key])
-            if changed is None:
-                continue
-            try:
-                found.append(_read(changed, plan(changed))[1])
-            except SolveError:
-                failed.append(key)
-        down, up = np.min(found, axis=0) - value, np.max(found, axis=0) - value
-        low, high = low + down, high + up
-        effects[key] = float((up - down)[-1, 0])
-    total = sum(effects.values())
-    shares = sorted(((key, width / total) for key, width in effects.items() if total > 0), key=lambda item: -item[1])
-    places = [np.nan if state.rig.walker is None else state.rig.walker.at for state in states]
+    places = np.array([np.nan if state.rig.walker is None else state.rig.walker.at for state in states])
+    groups, _ = moved_by(rig, given)
+    groups = tuple(
+        group for group in groups if (group.name != "survey" and not group.name.startswith("walker."))
+        or (group.name == "walker.mass" and rig.walker is not None)
+    )
+    low, high, effects, lost, count = value.copy(), value.copy(), {}, 0, 0
+    if groups:
+        at = points(len(groups))
+        drawn, count = draw(planned, groups, at), len(at)
+        lost = count - len(drawn.rows)
+        for row, place in enumerate(places):
+            loaded = drawn.loaded(None if np.isnan(place) else float(place), walker=not np.isnan(place))
+            ends = np.column_stack(tensions(loaded.stack, loaded.found))
+            lost = max(lost, count - int(loaded.found.done.sum()))
+            low[row], high[row] = np.nanquantile(ends, (ENDS[0], ENDS[-1]), axis=0)
+            if progress is not None:
+                progress((row + 1) / len(places))
+        surface = Surface.through(scaled(groups, at[drawn.rows]), ends[:, 0])
+        if surface is not None:
+            total = shares_of(surface, lambda share: scaled(groups, share))[1]
+            effects = {group.name: float(part / total.sum()) for group, part in zip(groups, total, strict=True)}
     strip = TensionStrip(
         rig=rig,
-        at=np.array(places),
+        at=places,
         states=tuple(states),
         value=value,
         low=low,
         high=high,
-        effects=tuple(item for item in shares if item[1] >= 0.01),
-        failed=tuple(dict.fromkeys(failed)),
+        effects=tuple(item for item in sorted(effects.items(), key=lambda item: -item[1]) if item[1] >= 0.01),
+        draws=count,
+        lost=lost,
     )
     freeze(strip)
     return strip

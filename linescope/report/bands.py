@@ -15,11 +15,17 @@ from linescope.words.table import Table
 
 FIGURES: tuple[tuple[str, str], ...] = (
     ("value", "With all inputs as given."),
-    ("low", "All moves down added up."),
-    ("high", "All moves up added up."),
-    ("effects", "Input, and the result at its low and high value, largest first."),
+    ("low", "5 % of the draws lie below."),
+    ("middle", "Half of the draws lie below."),
+    ("high", "95 % of the draws lie below."),
+    ("least", "Of all draws."),
+    ("most", "Of all draws."),
+    ("shares", "Input, and its share of the variance by itself and with others, largest first; none if not foretold."),
+    ("solved", "Draws in which it was solved; the others are read off a surface through these."),
+    ("error", "What that surface misses, root mean square."),
 )
 """Keys of a band and their meanings; SI units of the figure it belongs to."""
+_ENDS = ("value", "low", "middle", "high", "least", "most")
 
 
 def title(band: ResultBand, study: Study, words: Words) -> str:
@@ -48,12 +54,13 @@ def table(study: Study, words: Words, inputs: int = 1) -> Table | None:
     rows = []
     for band in bands.results:
         kind = band.outcome
-        unit = words.unit((band.low, band.value, band.high), kind.dimension)
-        sides: tuple[tuple[float, Bound], ...] = ((band.low, "down"), (band.value, ""), (band.high, "up"))
+        unit = words.unit((band.least, band.middle, band.most), kind.dimension)
+        sides: tuple[tuple[float, Bound], ...] = ((band.low, "down"), (band.middle, ""), (band.high, "up"))
         cells = (words.of(end, kind.dimension, kind.bound or widened, unit) for end, widened in sides)
-        moved = ", ".join(words.verbatim(each.input) for each in band.effects[:inputs]) or words.say("none")
-        rows.append((title(band, study, words), *cells, moved))
-    heads = ("result", "low", "value", "high", "effect")
+        moved = ", ".join(words.verbatim(each.input) for each in band.shares[:inputs]) or words.say("none")
+        ends = words.band(band.least, band.most, kind.dimension, kind.bound, unit)
+        rows.append((title(band, study, words), *cells, ends, moved))
+    heads = ("result", "low", "middle", "high", "ends", "effect")
     return Table(
         title=words.say("bands"), columns=tuple(words.say(f"bands-{head}") for head in heads), rows=tuple(rows)
     )
@@ -78,14 +85,17 @@ def data(bands: Bands) -> dict[str, Any]:
     return {
         "results": {
             band.outcome.key: {
-                **{end: _finite(getattr(band, end)) for end in ("value", "low", "high")},
-                "effects": [
-                    {"input": each.input, "low": _finite(each.low), "high": _finite(each.high)}
-                    for each in band.effects
+                **{end: _finite(getattr(band, end)) for end in _ENDS},
+                "shares": [
+                    {"input": each.input, "first": each.first, "total": each.total} for each in band.shares
                 ],
+                "solved": band.solved,
+                "error": band.error,
             }
             for band in bands.results
         },
+        "draws": bands.draws,
+        "lost": bands.lost,
         "ranking": [{"input": name, "share": share} for name, share in bands.ranking],
         "not_varied": list(bands.not_varied),
         "notes": [note_data(note, words) for note in bands.notes],

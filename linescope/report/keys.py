@@ -25,7 +25,7 @@ CLEARANCE_HEAD = (
     "Keys of `linescope clearance --json`, which leaves out \"clearance.\"; cautions as above.",
 )
 FOOT = (
-    "bands.ranking (input, mean share), bands.not_varied, bands.notes",
+    "bands.draws, bands.lost, bands.ranking (input, mean share), bands.not_varied, bands.notes",
     "",
     "Keys of scene files, and which ground files are read: a scene that `linescope start NAME` writes explains",
     "them all beside their values; `linescope schema` has the same for editors.",

@@ -77,7 +77,7 @@ class EventsWriter(Writer):
         table = bands.table(study, words)
         if table is None:
             return
-        self.table(table, right=(1, 2, 3))
+        self.table(table, right=(1, 2, 3, 4))
         for text in bands.said(study, words):
             self.set(text)
 

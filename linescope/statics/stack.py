@@ -318,19 +318,33 @@ class Stack:
                 return strain, c, 0.5 * strain * tension
 
             return linear
-        knots, last = curves[:, :, 1:, KNOT], curves[owner, line, 0, LAST]
+        rows = curves[owner, line]
+        return lambda tension: stretched(rows, tension)
 
-        def curved(tension: Floats) -> tuple[Floats, Floats, Floats]:
-            inside = np.minimum(tension, last)
-            row = curves[owner, line, np.sum(inside[:, None] > knots[owner, line], axis=1)]
-            d = inside - row[:, KNOT]
-            s0, s1, s2, s3 = (row[:, STRAIN + i] for i in range(4))
-            value = ((s0 * d + s1) * d + s2) * d + s3
-            slope = np.maximum((3.0 * s0 * d + 2.0 * s1) * d + s2, row[:, FLOOR])
-            under = np.zeros_like(d)
-            for power in range(AREA, FLOOR):
-                under = under * d + row[:, power]
-            beyond = tension - inside
-            return value + slope * beyond, slope, under + beyond * (value + 0.5 * slope * beyond)
 
-        return curved
+def stretched(curves: Floats, tension: Floats) -> tuple[Floats, Floats, Floats]:
+    """Strain, compliance and complementary energy on a curve of its own each; see `StretchCurve.at`.
+
+    Parameters
+    ----------
+    curves : (k, m, CURVE) array
+        See `quick.curves_of`.  [SI]
+    tension : (k,) array
+        [N]
+
+    Returns
+    -------
+    strain, compliance, complementary : (k,) array
+        [-, 1/N, N]
+    """
+    inside = np.minimum(tension, curves[:, 0, LAST])
+    row = curves[np.arange(len(curves)), np.sum(inside[:, None] > curves[:, 1:, KNOT], axis=1)]
+    d = inside - row[:, KNOT]
+    s0, s1, s2, s3 = (row[:, STRAIN + i] for i in range(4))
+    value = ((s0 * d + s1) * d + s2) * d + s3
+    slope = np.maximum((3.0 * s0 * d + 2.0 * s1) * d + s2, row[:, FLOOR])
+    under = np.zeros_like(d)
+    for power in range(AREA, FLOOR):
+        under = under * d + row[:, power]
+    beyond = tension - inside
+    return value + slope * beyond, slope, under + beyond * (value + 0.5 * slope * beyond)

@@ -21,12 +21,13 @@ import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.linalg import lapack
 
-from linescope.errors import SegmentNotSolved
+from linescope.errors import SegmentNotSolved, SolveError
 from linescope.statics.assemble import COARSE, first_guess
 from linescope.statics.catenary import Segments2D, shape_from_forces
 from linescope.statics.held_loops import SHORTEST, TENSION_TOLERANCE
@@ -486,7 +487,7 @@ def _newton(
     r, owner, owner_of_piece = len(stack), stack.owner, stack.owner_of_piece
     want, best, share = settings.tolerance * stack.weight, np.full(r, np.inf), np.ones(r)
     move, from_, longer, length_from, stretch = np.zeros((stack.n, 3)), places, np.zeros(r), np.zeros(r), np.zeros(r)
-    taken, going = np.zeros(r, dtype=np.int64), np.ones(r, dtype=bool)
+    taken, going, met = np.zeros(r, dtype=np.int64), np.ones(r, dtype=bool), np.zeros(r, dtype=bool)
     kept = places
     try:
         for count in range(MOST_STEPS + 1):
@@ -496,15 +497,16 @@ def _newton(
             state = system.evaluate(places, lengths, guess)
             residual = system.per_pair(np.abs(state.gradient).max(axis=1, initial=0.0), np.maximum)
             size = system.per_pair((state.gradient**2).sum(axis=1), np.add)
-            met, close = residual <= want, np.ones(r, dtype=bool)
+            now, close = residual <= want, np.ones(r, dtype=bool)
             if border is not None and asked is not None:
                 error = border.error(state)
                 size = size + error**2
-                met &= np.abs(error) <= TENSION_TOLERANCE * asked.tension
+                now &= np.abs(error) <= TENSION_TOLERANCE * asked.tension
                 close = np.abs(error) <= 10.0 * TENSION_TOLERANCE * asked.tension
             # A Newton step lowers the sum of squares, if it is short enough.
             worse = going & ~(size < (1.0 - 0.1 * share) * best)
-            met |= worse & (residual <= settings.accepted * stack.weight) & close
+            now |= worse & (residual <= settings.accepted * stack.weight) & close
+            met = np.where(going, now, met)  # Of those that went no further rounding is all that changes.
             best = np.where(worse, best, size)
             taken[going] = count
             going &= ~met
@@ -551,20 +553,84 @@ def _rest(
     more = _newton(
         _System(stack.pick(which)), places[nodes], (guess[0][pieces], guess[1][pieces]), settings, None
     )
-    segments = state.segments
-    flat = {name: values.copy() for name, values in vars(segments.flat).items()}
-    for name, values in vars(more.segments.flat).items():
-        flat[name][pieces] = values
-    parts = {}
-    for name in _SHAPES:
-        parts[name] = getattr(segments, name).copy()
-        parts[name][pieces] = getattr(more.segments, name)
-    places, residual, met = places.copy(), residual.copy(), met.copy()
-    places[nodes], residual[which], met[which] = more.places, more.residual, more.done
     taken[which] += more.steps
+    so_far_found = Balanced(
+        places=places, slides=stack.slides, segments=state.segments, residual=residual, steps=taken, done=met,
+        longer=np.zeros(len(stack)),
+    )
+    return put(stack, so_far_found, which, replace(more, steps=taken[which]))
+
+
+def put(stack: Stack, found: Balanced, which: Ints, more: Balanced) -> Balanced:
+    """What was found, with that of some pairs in place of what it had.
+
+    Parameters
+    ----------
+    stack : Stack
+    found : Balanced
+        Of it.
+    which : (m,) int array
+    more : Balanced
+        Of those pairs alone.
+    """
+    nodes = runs(stack.nodes[which], np.diff(stack.nodes)[which])
+    pieces = runs(stack.pieces[which], np.diff(stack.pieces)[which])
+
+    def with_more(old: NDArray[Any], at: Ints, new: NDArray[Any]) -> NDArray[Any]:
+        changed = old.copy()
+        changed[at] = new
+        return changed
+
+    flat, more_flat = found.segments.flat, more.segments.flat
+    segments = Segments(
+        flat=Segments2D(**{
+            name: with_more(values, pieces, getattr(more_flat, name)) for name, values in vars(flat).items()
+        }),
+        **{
+            name: with_more(getattr(found.segments, name), pieces, getattr(more.segments, name)) for name in _SHAPES
+        },
+    )
     return Balanced(
-        places=places, slides=stack.slides, segments=Segments(flat=replace(segments.flat, **flat), **parts),
-        residual=residual, steps=taken, done=met, longer=np.zeros(len(stack)),
+        segments=segments,
+        **{name: with_more(getattr(found, name), nodes, getattr(more, name)) for name in ("places", "slides")},
+        **{
+            name: with_more(getattr(found, name), which, getattr(more, name))
+            for name in ("residual", "steps", "done", "longer")
+        },
+    )
+
+
+def mended(stack: Stack, found: Balanced, *, settings: Settings, starts: Floats | None = None) -> Balanced:
+    """What was found, with pairs that are open found one by one as far as `minimise` finds them.
+
+    Parameters
+    ----------
+    stack : Stack
+    found : Balanced
+        Of it.
+    settings : Settings
+    starts : (N, 3) array, optional
+        Where each of them begins; default its first guess.  [m]
+    """
+    for k in np.flatnonzero(~found.done).tolist():
+        pair = stack.pair(k)
+        try:
+            start = first_guess(pair) if starts is None else np.column_stack((
+                starts[stack.nodes[k] : stack.nodes[k + 1]], pair.start_slides
+            ))
+            alone = minimise(pair, start, settings=settings)
+        except SolveError:
+            continue
+        found = put(stack, found, np.array([k]), alone_as_balanced(alone))
+    return found
+
+
+def alone_as_balanced(alone: Minimum) -> Balanced:
+    """One pair's minimum as what is found for a stack of it."""
+    return Balanced(
+        places=alone.state.unknowns[:, :3], slides=alone.state.unknowns[:, 3], segments=alone.state.segments,
+        residual=np.array([alone.residual]), steps=np.array([alone.steps]), done=np.ones(1, dtype=bool),
+        longer=np.zeros(1),
     )
 
 

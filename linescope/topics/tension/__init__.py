@@ -50,7 +50,7 @@ METER: tuple[Figure, ...] = tuple(
         ),
         Figure(
             key=f"range_{letter}", dimension="force", axes=("range",), over="band", brief=True,
-            meaning="With every input that has a band at its ends: low, high.",
+            meaning="Nine in ten draws of all inputs that have a band lie between: low, high.",
             get=lambda one, study, end=end: one.ends(end),  # type: ignore[misc]
         ),
     )

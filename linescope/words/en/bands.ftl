@@ -1,21 +1,21 @@
 # Bands: what the low and the high of the inputs make of the main figures.
 
-bands = Uncertainty: main figures with every input at its low and at its high
+bands = Uncertainty: main figures with all uncertain inputs drawn together
 bands-result = figure
-bands-low = low
-bands-value = as given
-bands-high = high
+bands-low = 5 %
+bands-middle = 50 %
+bands-high = 95 %
+bands-ends = of all draws
 bands-effect = most affected by
 bands-matters-most = { $known ->
         [guess] The input that matters most, a guess:
         [assumed] The input that matters most, assumed because nobody gave it:
        *[other] The input that matters most:
-    } { $input }, { $share } of these ranges on average.
-bands-basis-added = Each input is moved on its own and the changes are added up: a working range, not a guarantee.
-bands-failed = { $input } at its { $end ->
-        [low] low
-       *[high] high
-    } value: { $error }
+    } { $input }, { $share } of the spread of these figures on average.
+bands-basis-drawn = { $draws } draws of all inputs with a low and a high, each as often below its value as above; tapes stay where the plan lays them, and one webbing is drawn once. 5 % of the draws lie below the first figure, 5 % above the third: how they scatter if the inputs are as stated, not a guarantee.
+bands-basis-partly = Falls are solved in { $falls } of the draws and read off a surface through these in the others; settled loops are solved in { $settled }.
+bands-threshold = In { $share } of the draws a loop is tight under the walker, in the others none is.
+bands-lost = In { $lost } of { $draws } draws no equilibrium was found; they are left out.
 
 ## Figures
 
@@ -24,4 +24,3 @@ bands-tension-a = main at A with the walker
 bands-least-excess = least excess with the walker
 bands-deepest-loop = deepest loop with the walker, as taped
 bands-deepest-settled = deepest loop with the walker, settled
-bands-slip = largest slip in a crossing and back

@@ -27,11 +27,11 @@ tension-walked-loop-excess = excess of the loop under him
 
 tension-read = read
 
-tension-basis-range = Range: each uncertain input is moved to its low and its high, one at a time, and the changes are added up. This is a working range, not a guarantee. A reading outside it means that the line is not the one computed: stop.
+tension-basis-range = Range: nine in ten of many draws of all uncertain inputs together, tapes staying where the plan lays them. It is how readings scatter if the inputs are as stated, not a guarantee: one in ten lies outside. One far outside means that the line is not the one computed: stop.
 tension-effects = The range at A with the walker comes from { $inputs }.
 tension-effect = { $input } ({ $share })
 tension-no-range = No input that affects the tension has a low and a high in the scene, so no range can be given.
-tension-failed = No equilibrium was found at the low or high of { $inputs }; the range leaves them out.
+tension-lost = In { $lost } of { $draws } draws no equilibrium was found; the range leaves them out.
 tension-basis-where = Read the meter in the main itself, between anchor and webbing; behind a pulley it shows another force. New webbing relaxes: read again before anyone walks (common practice, no source).
 
 ## Picture

@@ -1,0 +1,407 @@
+"""A rig as it was laid, in many draws of its uncertain inputs: standing, and with its walker on it.
+
+On the day the tapes are on: how many there are and where was decided with the values that were planned.  Other values
+move what follows, not the plan.  A tape sits where its mark is in the state the plan refers to; what a tension or a
+length draws in or lets out is in the last bay, at B.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.errors import LinescopeError, SolveError
+from linescope.events.draws import Group
+from linescope.events.moved import moved
+from linescope.rig import Band, Rig, Spacing
+from linescope.rig.layout import SAME_PLACE
+from linescope.statics import Plan
+from linescope.statics.assemble import G
+from linescope.statics.batch import SETTINGS, settle_compiled
+from linescope.statics.catenary import shape_from_forces
+from linescope.statics.compiled import COMPILED, cache_folder
+from linescope.statics.minimise import minimise
+from linescope.statics.plan import marking_strain, plan
+from linescope.statics.plans import plans
+from linescope.statics.segments import Segments
+from linescope.statics.settle import settle
+from linescope.statics.stack import ANCHORS, Stack, runs
+from linescope.statics.together import Asked, Balanced, alone_as_balanced, balance, guesses, mended, put
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Flags = NDArray[np.bool_]
+
+FAST = ("main.tension", "main.stiffness_factor", "backup.stiffness_factor", "survey")
+"""Inputs that change nothing of an empty rig but numbers of its stack; those of the walker change nothing of it."""
+
+
+def frozen(planned: Plan) -> Rig:
+    """The rig with its tapes listed where they were laid, so that no other value lays another one.
+
+    Parameters
+    ----------
+    planned : Plan
+    """
+    rig, layout = planned.rig, planned.layout
+    at = layout.tape_main * (1.0 + layout.marking_strain)
+    zones = []
+    for index, zone in enumerate(rig.taping.zones):
+        mine = [
+            max(float(place), zone.start) for place, tape in zip(at, layout.tapes, strict=True)
+            if tape.zone == index and tape.kind == "tape"
+        ]
+        zones.append(replace(zone, spacing=Spacing(kind="listed", values=tuple(mine))))
+    return replace(rig, taping=replace(rig.taping, zones=tuple(zones)))
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Drawn:
+    """A rig in R draws, standing empty.
+
+    Attributes
+    ----------
+    rig : Rig
+        As planned.
+    values : mapping of str to (R,) array
+        What was drawn.  [SI]
+    stack : Stack
+        The empty pairs.
+    standing : Balanced
+        Of them.
+    rows : (R,) int array
+        Which draws they are of: those that could not be laid out or stood up are not among them.
+    """
+
+    rig: Rig
+    values: Mapping[str, Floats]
+    stack: Stack
+    standing: Balanced
+    rows: Ints
+
+    def value(self, key: str, given: float) -> Floats:
+        """(R,) values of an input: as drawn, or as given where it was not.  [SI]"""
+        drawn = self.values.get(key)
+        return np.full(len(self.stack), given) if drawn is None else drawn[self.rows]
+
+    def only(self, which: Ints) -> Drawn:
+        """Some of the draws.
+
+        Parameters
+        ----------
+        which : (m,) int array
+        """
+        standing = picked(self.stack, self.standing, which)
+        return replace(self, stack=self.stack.pick(which), standing=standing, rows=self.rows[which])
+
+    def loaded(self, at: float | None = None, *, walker: bool = True) -> Loaded:
+        """With its walker on it, or empty, in still air; wet or iced as the rig is.
+
+        Parameters
+        ----------
+        at : float, optional
+            Along the straight line from A to B; default his own place.  [m]
+        walker : bool
+            Whether anybody is on it.
+        """
+        rig, stack = self.rig, self.stack
+        weight, node = np.zeros(len(stack)), np.full(len(stack), -1)
+        if walker:
+            assert rig.walker is not None
+            places = np.full(len(stack), at) if at is not None else self.value("walker.at", rig.walker.at)
+            weight = self.value("walker.mass", rig.walker.mass) * G
+            piece, coordinate, tape = _on_the_main(stack, self.standing, places)
+            stack, node = _with_load(stack, piece, coordinate, weight, tape, rig.taping.stock.width)
+        load = stack.load.copy()
+        for line, name in enumerate(("main", "backup")):
+            load[:, line, 2] -= self.value(f"weather.{name}_added", getattr(rig.weather, f"{name}_added")) * G
+        stack = stack.changed(load=load)
+        guess, _ = guesses(stack)
+        found = mended(stack, balance(stack, guess, settings=SETTINGS), settings=SETTINGS)
+        return Loaded(drawn=self, stack=stack, found=found, node=node, weight=weight)
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Loaded:
+    """A rig in R draws with its walker standing.
+
+    Attributes
+    ----------
+    drawn : Drawn
+    stack : Stack
+    found : Balanced
+        As taped.
+    node : (R,) int array
+        The walker's; -1 where nobody is on it.
+    weight : (R,) array
+        [N]
+    """
+
+    drawn: Drawn
+    stack: Stack
+    found: Balanced
+    node: Ints
+    weight: Floats
+
+    def only(self, which: Ints) -> Loaded:
+        """Some of the draws.
+
+        Parameters
+        ----------
+        which : (m,) int array
+        """
+        stack = self.stack.pick(which)
+        local = self.node[which] - self.stack.nodes[which]
+        return Loaded(
+            drawn=self.drawn.only(which), stack=stack, found=picked(self.stack, self.found, which),
+            node=stack.nodes[:-1] + local, weight=self.weight[which],
+        )
+
+    @property
+    def settled(self) -> Balanced:
+        """Shaken until no sliding line has friction left."""
+        return settled(self.stack, self.found)
+
+
+def quick_loops() -> bool:
+    """Whether compiled loops are there and kept: compiling them anew takes longer than they save."""
+    return COMPILED and cache_folder() is not None
+
+
+def settled(stack: Stack, taped: Balanced) -> Balanced:
+    """Settled states; what compiled loops leave open, one by one.
+
+    Parameters
+    ----------
+    stack : Stack
+    taped : Balanced
+    """
+    if not stack.free.any():
+        return taped
+    found = settle_compiled(stack, taped, settings=SETTINGS) if quick_loops() else replace(
+        taped, done=np.zeros(len(stack), dtype=bool)
+    )
+    for k in np.flatnonzero(taped.done & ~found.done).tolist():
+        pair = stack.pair(k)
+        start = np.column_stack((taped.places[stack.nodes[k] : stack.nodes[k + 1]], pair.start_slides))
+        try:
+            alone, _ = settle(pair, minimise(pair, start))
+        except SolveError:
+            continue
+        found = put(stack, found, np.array([k]), alone_as_balanced(alone))
+    return found
+
+
+def draw(planned: Plan, drawn: Sequence[Group], shares: Floats) -> Drawn:
+    """The rig as it was laid in draws of groups of inputs.
+
+    Parameters
+    ----------
+    planned : Plan
+        As planned, with the values as given.
+    drawn : sequence of d Group
+    shares : (R, d) array
+        Of the draws of each that lie lower.  [-]
+
+    Raises
+    ------
+    LinescopeError
+        When not one of the draws stands.
+    """
+    values: dict[str, Floats] = {}
+    for group, share in zip(drawn, shares.T, strict=True):
+        values |= group.at(share)
+    count = len(shares)
+    rig, bands = frozen(planned), {key: band for group in drawn for key, band in group.bands.items()}
+    if all(key in FAST or key.startswith("walker.") for key in values) and _plain(rig):
+        return _numbers(planned, rig, values, bands, count)
+    return _rigs(planned, rig, values, bands, count)
+
+
+def _plain(rig: Rig) -> bool:
+    """Whether marks move straight with the numbers of `FAST`."""
+    by_ratio = rig.backup_plan.given_by == "excess" or all(zone.excess is not None for zone in rig.taping.zones)
+    together = np.array_equal(rig.main_a, rig.backup_a) and np.array_equal(rig.main_b, rig.backup_b)
+    return by_ratio and together and rig.main_plan.tension is not None
+
+
+def _rigs(
+    planned: Plan, rig: Rig, values: Mapping[str, Floats], bands: Mapping[str, Band], count: int
+) -> Drawn:
+    """Each draw a rig of its own."""
+    rigs = [moved(rig, {key: float(each[k]) for key, each in values.items()}, bands) for k in range(count)]
+    found = plans(rigs, loops=False)
+    n = planned.pair.n
+    some = [(k, each) for k, each in enumerate(found) if isinstance(each, Plan) and each.pair.n == n]
+    if not some:
+        raise next(each for each in found if isinstance(each, LinescopeError))
+    stack = Stack.of([each.pair for _, each in some])
+    places = np.concatenate([each.standing.state.unknowns[:, :3] for _, each in some])
+    forces = [each.standing.state.forces for _, each in some]
+    guess = np.concatenate([h for h, _ in forces]), np.concatenate([v for _, v in forces])
+    return Drawn(
+        rig=planned.rig, values=values, stack=stack, rows=np.array([k for k, _ in some]),
+        standing=balance(stack, places, settings=SETTINGS, forces=guess),
+    )
+
+
+def _numbers(
+    planned: Plan, rig: Rig, values: Mapping[str, Floats], bands: Mapping[str, Band], count: int
+) -> Drawn:
+    """All draws as numbers of one stack; marks as `lay_out` puts them."""
+    layout, base = planned.layout, planned.pair
+    assert rig.main_plan.tension is not None
+    tension = values.get("main.tension", np.full(count, rig.main_plan.tension))
+    stiffer = np.column_stack([
+        values[key] / bands[key].value if (key := f"{line}.stiffness_factor") in bands else np.ones(count)
+        for line in ("main", "backup")
+    ])
+    curve = rig.main.stretch
+    standing = curve.at(tension)[0] / stiffer[:, 0]
+    marking = np.zeros(count)
+    if rig.taping.measured_on == "tensioned":
+        at = rig.taping.tension
+        marking = standing if at is None else curve.strain_at(at) / stiffer[:, 0]
+    planned_at = 1.0 + marking_strain(rig, curve.strain_at(rig.main_plan.tension))
+    ratio = (1.0 + marking)[:, None]
+    along = (rig.main_b - rig.main_a) / rig.span
+    longer = values.get("survey", np.zeros(count))
+    length = ((rig.span + longer) / (1.0 + standing))[:, None]
+    main = np.concatenate([np.zeros((count, 1)), base.main_at * planned_at / ratio, length], axis=1)
+    loops = 1.0 + layout.stated_excess
+    backup = np.concatenate([[0.0], np.cumsum(layout.stated_bays[:-1] * loops[:-1])])
+    last = (length * ratio - np.sum(layout.stated_bays[:-1])) * loops[-1]
+    backup = np.concatenate([np.broadcast_to(backup, (count, len(backup))), backup[-1] + last], axis=1)
+    anchors = np.repeat(np.concatenate([base.main_ends, base.backup_ends])[None], count, axis=0)
+    anchors[:, [1, 3]] += longer[:, None, None] * along
+    stack = Stack.of([base]).repeated(count).changed(
+        marks=(
+            np.concatenate([main[:, :-1], backup[:, :-1]], axis=1).reshape(-1),
+            np.concatenate([main[:, 1:], backup[:, 1:]], axis=1).reshape(-1),
+        ),
+        anchors=anchors.reshape(-1, 3), softer=1.0 / stiffer,
+    )
+    by = np.zeros((count, base.n + 1 + len(base.tapes) + 1))
+    by[:, base.n], by[:, -1] = 1.0, (ratio * loops[-1])[:, 0]
+    asked = Asked(tension=tension, at_b=np.full(count, rig.main_plan.end == "B"), by=by.reshape(-1))
+    places, _ = guesses(stack)
+    found = balance(stack, places, settings=SETTINGS, asked=asked)
+    longer, open_, stood = found.longer.copy(), np.flatnonzero(~found.done).tolist(), found.done.copy()
+    alone = {}
+    for k in open_:
+        try:
+            alone[k] = plan(moved(rig, {key: float(each[k]) for key, each in values.items()}, bands))
+        except LinescopeError:
+            continue
+        longer[k], stood[k] = alone[k].layout.main_length - float(stack.total[k, 0]), True
+    for k, each in alone.items():
+        found = put(stack, found, np.array([k]), alone_as_balanced(each.standing))
+    stack = stack.changed(marks=(stack.begin_at, stack.stop_at + (by * longer[:, None]).reshape(-1)))
+    drawn = Drawn(rig=planned.rig, values=values, stack=stack, standing=found, rows=np.arange(count))
+    return drawn if stood.all() else drawn.only(np.flatnonzero(stood))
+
+
+def picked(stack: Stack, found: Balanced, which: Ints) -> Balanced:
+    """What was found for some of the pairs of a stack.
+
+    Parameters
+    ----------
+    stack : Stack
+    found : Balanced
+        Of it.
+    which : (m,) int array
+    """
+    nodes = runs(stack.nodes[which], np.diff(stack.nodes)[which])
+    pieces = runs(stack.pieces[which], np.diff(stack.pieces)[which])
+    segments = found.segments
+    return Balanced(
+        places=found.places[nodes], slides=found.slides[nodes], residual=found.residual[which],
+        steps=found.steps[which], done=found.done[which], longer=found.longer[which],
+        segments=Segments(
+            flat=segments.flat.part(pieces), chord=segments.chord[pieces], x=segments.x[pieces],
+            z=segments.z[pieces], across=segments.across[pieces], up=segments.up[pieces],
+        ),
+    )
+
+
+def _on_the_main(stack: Stack, standing: Balanced, at: Floats) -> tuple[Ints, Floats, Ints]:
+    """(R,) main piece and material coordinate of the spot at a place along the straight line [m], and the tape he
+    stands on there, or -1; see `Plan.walker_coordinates` and `assemble`."""
+    n, segments = int(stack.nodes[1]), standing.segments
+    a, b = stack.anchors[0::ANCHORS], stack.anchors[1::ANCHORS]
+    along = (b - a) / np.linalg.norm(b - a, axis=1)[:, None]
+    starts = np.concatenate([a[:, None], standing.places.reshape(len(stack), n, 3)], axis=1)
+    reach = np.einsum("rni,ri->rn", starts - a[:, None], along)
+    index = np.clip(np.sum(reach <= at[:, None], axis=1) - 1, 0, n)
+    piece = stack.pieces[:-1] + index
+    flat = segments.flat.part(piece)
+    across, up = (np.einsum("ri,ri->r", each[piece], along) for each in (segments.across, segments.up))
+    left = at - reach[np.arange(len(stack)), index]
+    low, high = np.zeros(len(stack)), flat.length.copy()
+    for _ in range(46):  # A part in 1e13 of the piece.
+        s = 0.5 * (low + high)
+        x, z = shape_from_forces(flat.h, flat.v, s, flat.q, flat.a, flat.c)
+        short = x * across + z * up < left
+        low, high = np.where(short, s, low), np.where(short, high, s)
+    s = 0.5 * (low + high)
+    taped = np.append(stack.is_tape, np.zeros(len(stack.anchors), dtype=bool))
+    before, after = stack.before[piece], stack.after[piece]
+    tape = np.where((s <= SAME_PLACE) & taped[before], before, -1)
+    tape = np.where((flat.length - s <= SAME_PLACE) & taped[after], after, tape)
+    beside = np.minimum(SAME_PLACE, 0.5 * flat.length)
+    s = np.where(tape < 0, np.clip(s, beside, flat.length - beside), 0.5 * flat.length)
+    return piece, stack.begin_at[piece] + s, tape
+
+
+def _with_load(
+    stack: Stack, piece: Ints, at: Floats, weight: Floats, tape: Ints, gap: float
+) -> tuple[Stack, Ints]:
+    """Every pair with one more node, which parts a piece of its main, and a weight on it; and the nodes with weight.
+
+    Who stands on a tape pins that: the weight is on the tape's own node, and the new one carries nothing.
+    """
+    r, n = len(stack), stack.n
+    local = piece - stack.pieces[:-1]
+    where = stack.nodes[:-1] + local
+    nodes, pieces = stack.nodes + np.arange(r + 1), stack.pieces + np.arange(r + 1)
+    own = nodes[:-1] + local
+    old = np.arange(n)
+    moved = np.concatenate([
+        old + stack.owner + (old >= where[stack.owner]), np.arange(n, n + ANCHORS * r) + r
+    ])
+    first, second = pieces[:-1] + local, pieces[:-1] + local + 1
+
+    def parted(values: NDArray[Any]) -> NDArray[Any]:
+        return np.insert(values, piece + 1, values[piece], axis=0)
+
+    before, after = parted(moved[stack.before]), parted(moved[stack.after])
+    after[first], before[second] = own, own
+    begin_at, stop_at, sliding, least = (
+        parted(each) for each in (stack.begin_at, stack.stop_at, stack.sliding, stack.least)
+    )
+    stop_at[first], begin_at[second] = at, at
+    sliding[first, 1], sliding[second, 0] = 0.0, 0.0
+    for each in (first, second):
+        short = np.minimum(gap, 0.5 * (stop_at[each] - begin_at[each]))
+        least[each] = np.where(sliding[each].any(axis=1), short, -np.inf)
+    on = tape >= 0
+    under = np.where(on, moved[np.maximum(tape, 0)], own)
+    pull = np.insert(stack.pull, where, np.zeros((r, 3)), axis=0)
+    pull[under, 2] -= weight
+    slides = np.insert(stack.slides, where, np.zeros(r))
+    free = np.insert(stack.free, where, np.zeros(r, dtype=bool))
+    slides[under[on]], free[under[on]] = 0.0, False
+    pinned = np.append(np.isin(np.arange(n + r), under[on]), np.zeros(ANCHORS * r, dtype=bool))
+    sliding[pinned[before], 0], sliding[pinned[after], 1] = 0.0, 0.0
+    least = np.where(sliding.any(axis=1), least, -np.inf)
+    return replace(
+        stack, nodes=nodes, pieces=pieces, before=before, after=after, backup=parted(stack.backup), q=parted(stack.q),
+        up=parted(stack.up), begin_at=begin_at, stop_at=stop_at, sliding=sliding, least=least,
+        pull=pull, main_at=np.insert(stack.main_at, where, at), slides=slides, free=free, weight=stack.weight + weight,
+    ), under
+
+
