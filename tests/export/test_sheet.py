@@ -100,7 +100,7 @@ def test_what_is_known_is_shown(tmp_path: Path) -> None:
     band = np.array([[2500.0, 2600.0]])
     strip = TensionStrip(
         rig=found.rig, at=np.array([np.nan]), states=(empty,), value=band, low=band - 400, high=band + 400, effects=(),
-        failed=(),
+        draws=0, lost=0,
     )  # fmt: skip
     ground = rigs.gorge(found.rig)
     terrain = Terrain(**vars(ground), source="invented")
