@@ -40,7 +40,7 @@ FEWER = 16
 """Draws in which falls of tapes that slide are solved beside those of tapes that hold."""
 MISSED = 0.01
 """What a surface may miss, root mean square, of the width of the band.  [-]"""
-SMOOTH = 0.02
+SMOOTH = 0.01
 """The same, where 5, 50 and 95 % are taken from many more draws on the surface.  [-]"""
 TOLD = 0.9
 """Share of the variance that a surface must foretell before inputs are ranked by it.  [-]"""
