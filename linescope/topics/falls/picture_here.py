@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -48,6 +50,7 @@ TALL = 768.0  # [px]
 NAMES, LIST = 226.0, 470.0  # Room for the names of the strips at the left, and for the list at the right [px].
 ROW, STRIP, AXIS = 40.0, 28.0, 34.0  # Pitch and height of the strips, and room of the metres under them [px].
 ROWS = 6  # Stretches in the list, at most.
+MANY = 3  # Stretches in one sentence, at most.
 BEYOND = 0.035  # Of the ground shown behind each anchor, of the span.
 BANDS = 9  # Of the ground's cut face, paler downwards.
 SEEN = 20.0  # A body less tall on the page is not drawn [px].
@@ -119,6 +122,17 @@ def _of(zones: tuple[Zone, ...], *kinds: str) -> tuple[tuple[float, float], ...]
             else:
                 found.append((zone.start, zone.end))
     return tuple(found)
+
+
+def _without(
+    stretches: Iterable[tuple[float, float]], taken: Iterable[tuple[float, float]]
+) -> tuple[tuple[float, float], ...]:
+    """What is left of stretches beside others, all in their order.  [m]"""
+    left = list(stretches)
+    for a, b in taken:
+        parts = [part for start, end in left for part in ((start, min(end, a)), (max(start, b), end))]
+        left = [(start, end) for start, end in parts if end > start]
+    return tuple(left)
 
 
 def _message(brief: Brief, curves: list[_Curve]) -> tuple[str, bool]:
@@ -354,10 +368,13 @@ def _list(brief: Brief, curves: list[_Curve]) -> list[Ink]:
         second = (Text(text=beside, at=(0.54 * wide, 0.0), size=size, colour=colour),) if beside else ()
         entries.append((second, 0.0, Text(text=text, at=(0.0, 0.0), size=size, strong=strong, colour=colour)))
 
-    room = ROWS
+    room, step = ROWS, 0.1 if words.system == "metric" else 0.3048
+    hit, close = _of(curves[0].zones, HIT), _of(curves[0].zones, NEAR)
+    # Told widened, what can reach the ground covers the edge of what comes too near beside it.
+    wide_hit = [(math.floor(a / step + 1e-6) * step, math.ceil(b / step - 1e-6) * step) for a, b in hit]
     for role, name, stretches in (
-        ("alarm", "hit", _of(curves[0].zones, HIT)), ("ink", "near", _of(curves[0].zones, NEAR)),
-        ("ink", "part", _of(curves[0].zones, UNKNOWN)),
+        ("alarm", "hit", hit), ("ink", "near", _without(close, wide_hit)),
+        ("ink", "part", _without(_of(curves[0].zones, UNKNOWN), wide_hit)),
     ):
         if not stretches:
             continue
@@ -373,11 +390,15 @@ def _list(brief: Brief, curves: list[_Curve]) -> list[Ink]:
         if len(shown) < len(stretches):
             add(words.say("falls-here-list-more", count=len(stretches) - len(shown)), NOTE, "ink")
         room -= len(shown) + 1
+    runs = next((_of(curve.zones, HIT) for curve in curves if curve.name == "runs"), ())
+    if _without(runs, wide_hit):
+        many = "many" if len(runs) > MANY else "some"
+        add(words.say(f"falls-here-list-runs-{many}", stretches=Stretches(runs)), NOTE, "alarm")
     gone = next((curve for curve in curves if curve.name == "gone"), None)
     if gone is not None and brief.ground is not None:
         hit = _of(gone.zones, HIT)
         share = sum(b - a for a, b in hit) / span
-        name = "all" if share > 0.98 else "some" if 0 < len(hit) <= 3 else "many" if hit else "none"
+        name = "all" if share > 0.98 else "some" if 0 < len(hit) <= MANY else "many" if hit else "none"
         text = words.say(f"falls-here-list-gone-{name}", stretches=Stretches(hit))
         add(text, BODY, "alarm" if hit else "ink", strong=bool(hit))
     rule = Line(points=((left - 24.0, HEAD), (left - 24.0, TALL - FOOT)), colour=theme.colours["rule"], width=1.5,

@@ -38,7 +38,11 @@ def board(brief: Brief) -> Board:
         title = words.say("loops-see-tight", count=len(tight), total=count, bays=Bays(tight))
     else:
         slack = solution.bays.loop_depth
-        title = words.say("loops-see-title", depth=Range(float(slack.min()), float(slack.max()), "length"))
+        seen_in_all = accepted is not None and not odd
+        low, high = accepted if seen_in_all and accepted is not None else (float(slack.min()), float(slack.max()))
+        title = words.say(
+            "loops-see-title", depth=Range(low, high, "length"), seen="yes" if seen_in_all else "no",
+        )
     rule = brief.theme.colours["rule"]
     ink: list[Ink] = [
         *near(brief, (EDGE, HEAD, PHOTO - 20.0, LOWER), *shown_bays(solution)),

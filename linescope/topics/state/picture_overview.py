@@ -112,10 +112,12 @@ def verdict(brief: Brief, told: tuple[Told, ...]) -> tuple[str, str]:
             continue
         first = [each for each in found if each[1] == "other"] or found
         rest = [each for each in found if each not in first]
+        # Those that the picture numbers, so that each is found in it; the others are counted.
+        named = [each for each in rest if each in told[:RED]] or rest[:1]
         text = say(
             name, event=_together(first), what=Term(f"overview-what-{first[0][0].kind}"), places=_spots(first),
-            more=max(0, len(first) - RED),
-            then=_together(rest) if rest else "none", others=_spots(rest or first),
+            more=max(0, len(first) - RED), further=len(rest) - len(named),
+            then=_together(rest) if rest else "none", others=_spots(named or first),
         )
         return text, "alarm" if found is reached else "state"
     if tight:
@@ -139,7 +141,7 @@ def _together(told: list[Told]) -> str:
 
 
 def _spots(told: list[Told]) -> tuple[Spot, ...]:
-    return tuple(Spot(cause.station) for cause, _ in told[:RED])
+    return tuple(Spot(at) for at in sorted(cause.station for cause, _ in told[:RED]))
 
 
 MARGIN = (0.04, 0.06, 0.04, 0.12)
@@ -284,7 +286,7 @@ def _plumbs(brief: Brief) -> Floats:
 def _plumb_label(brief: Brief, camera: Camera, size: tuple[float, float], pair: Floats) -> Label:
     """How high the line is there, beside the middle of its plumb line."""
     return Label(
-        text=brief.measures.length(float(pair[0, 2] - pair[1, 2]), "down"),
+        text=brief.measures.say("overview-plumb", height=Quantity(float(pair[0, 2] - pair[1, 2]), "length", "down")),
         at=pair[0] + 0.55 * (pair[1] - pair[0]),
         size="body",
         strong=True,
@@ -326,14 +328,20 @@ def _loud(cause: Cause) -> str:
     return "alarm" if cause.distance <= 0.0 else "ground_near"
 
 
-def _red_label(brief: Brief, told: Told, lean: float) -> Label:
+def told_in_words(brief: Brief, told: Told) -> str:
+    """A place that falls short, what comes too near there, and when."""
     cause, event = told
+    return brief.measures.say(
+        "overview-place-reached" if cause.distance <= 0.0 else "overview-place-near",
+        place=Spot(cause.station), what=Term(f"overview-what-{cause.kind}"), event=event,
+        left=Quantity(max(cause.distance, 0.0), "length", "down"), needed=Quantity(cause.needed, "length", "up"),
+    )
+
+
+def _red_label(brief: Brief, told: Told, lean: float) -> Label:
+    cause, _ = told
     return Label(
-        text=brief.measures.say(
-            "overview-place-reached" if cause.distance <= 0.0 else "overview-place-near",
-            place=Spot(cause.station), what=Term(f"overview-what-{cause.kind}"), event=event,
-            left=Quantity(max(cause.distance, 0.0), "length", "down"), needed=Quantity(cause.needed, "length", "up"),
-        ),
+        text=told_in_words(brief, told),
         at=np.asarray(cause.nearest),
         size="body",
         colour="alarm" if cause.distance <= 0.0 else "ink",

@@ -6,13 +6,14 @@ import math
 
 import numpy as np
 
-from linescope.clearance.notes import KIND
 from linescope.events.wind import WindResult
 from linescope.notes import Bays, Quantity, Range, Spot, Term
 from linescope.stage.board import BODY, EDGE, FIGURE, HEAD, NOTE, WIDE, Board
 from linescope.stage.ink import Area, Ink, Line, Row, Text
 from linescope.stage.page import Brief
+from linescope.topics.state import picture_overview as overview
 from linescope.topics.tension import loading
+from linescope.units import from_si
 
 TALL = 684.0  # [px]
 DIAL, LOOK = 1040.0, 1460.0  # Where the dial begins, and the list [px].
@@ -105,7 +106,7 @@ def _dial(brief: Brief) -> list[Ink]:
                                 colour=theme.colours["on_hit" if role == "zone_hit" else "on_zone"]))  # fmt: skip
     for speed in (*STOP, TOP):
         a, b = point(speed, 1.13 * r)
-        shown = words.number(Quantity(speed, "speed"), unit)
+        shown = words.tick(round(from_si(speed, unit, "speed")))
         low = 20.0 if speed == TOP else 0.0
         at = (a - 1.4 * low, b + low)
         ink.append(Text(text=shown, at=at, size=NOTE, align="middle", centred=True, colour=black))
@@ -165,13 +166,8 @@ def _reasons(brief: Brief) -> list[tuple[bool, str]]:
     if tight:
         found.append((True, words.say("tension-stop-tight", bays=Bays(tight), count=len(tight))))
     clearance = study.clearance or None
-    short = [each for each in (clearance.findings if clearance is not None else ()) if not each.is_met]
-    for finding in short[:3]:
-        found.append((finding.distance <= 0.0, words.say(
-            "tension-stop-near", at=Spot(finding.station), what=KIND[finding.kind],
-            left=Quantity(max(finding.distance, 0.0), "length", "down"),
-            how="reached" if finding.distance <= 0.0 else "near",
-        )))  # fmt: skip
+    for told in overview.places(clearance)[: overview.RED] if clearance is not None else ():
+        found.append((told[0].distance <= 0.0, overview.told_in_words(brief, told)))
     wind = study.wind or None
     wrap = tuple(sorted({bay for case in wind.cases for bay in case.wrap})) if wind is not None else ()
     if wrap:

@@ -106,7 +106,7 @@ falls-here-hit = { $how ->
        *[some] Nobody falls at { $stretches } from A: a leash fall can reach the ground
     }{ $also ->
         [all] . If the main goes, feet can reach it everywhere
-        [part] . If the main goes, feet can reach it farther out
+        [part] . If the main goes, feet can reach it on more of the line
        *[none] {""}
     }
 falls-here-lost = Leash falls stay above the ground; if the main goes, feet can reach it { $how ->
@@ -125,24 +125,26 @@ falls-here-kept = Leash falls leave at least { $left } to the ground where compu
         [yes] {""}
        *[no] ; no distance was asked for
     }
-falls-here-under = Lowest feet of { $mass } falling { $height } before the leash is tight, true to scale; ≤ no lower in this model{ $asked ->
+falls-here-under = Lowest feet of { $mass } after { $height } of free fall, true to scale; ≤: at most, in this model{ $asked ->
         [yes] ; asked for { $needed }
        *[no] {""}
     }
-falls-here-lowest = worst fall: feet ≤ { $depth } below the chord
+falls-here-lowest = worst fall: feet ≤ { $depth } below A–B, straight
 falls-here-hang = feet, hanging at rest
 falls-here-runs = worst fall if the ring runs (≤)
 falls-here-gone = main gone: lowest feet (≤)
-falls-here-strip-worst = leash fall
-falls-here-strip-runs = ring runs
-falls-here-strip-gone = main gone
+falls-here-strip-worst = fall from here
+falls-here-strip-runs = feet, ring runs
+falls-here-strip-gone = feet, main gone
 falls-here-axis = from A [{ $unit }]
 falls-here-list-hit = Nobody falls here: the ground can be reached
-falls-here-list-near = Nearer than asked for
+falls-here-list-near = Falls nearer than asked for
 falls-here-list-part = Unknown: no ground given
 falls-here-list-from-a = from A [{ $unit }]
 falls-here-list-from-b = from B [{ $unit }]
 falls-here-list-more = and { $count } more
+falls-here-list-runs-some = If the ring runs, feet can come down on the ground at { $stretches }, also from falls elsewhere.
+falls-here-list-runs-many = If the ring runs, feet can come down on the ground in its red stretches, also from falls elsewhere.
 falls-here-list-gone-all = Main gone: feet can reach the ground everywhere.
 falls-here-list-gone-some = Main gone: feet can reach the ground at { $stretches } from A.
 falls-here-list-gone-many = Main gone: feet can reach the ground in the red stretches.
@@ -151,4 +153,4 @@ falls-here-key-hit = can reach the ground
 falls-here-key-near = nearer than asked for
 falls-here-key-kept = no nearer, in this model
 falls-here-key-expected = expected in time, with its range
-falls-here-key-expected-none = expected falls: not computed
+falls-here-key-expected-none = falls in time: not computed

@@ -56,7 +56,10 @@ loops-as-built-straight = The loop at { $at } is as straight as one without exce
 
 ## Crew picture: what you must see
 
-loops-see-title = Loops hang { $depth } deep; the ring goes round both lines
+loops-see-title = { $seen ->
+        [yes] Empty, every loop hangs { $depth } deep; the ring goes round both lines
+       *[no] Loops hang { $depth } deep; the ring goes round both lines
+    }
 loops-see-tight = The backup is tight in { $count ->
         [one] bay { $bays }
        *[other] { $count } of { $total } bays
@@ -69,7 +72,7 @@ loops-see-ring-right = RIGHT: round both lines
 loops-see-ring-wrong = WRONG: round the main only
 loops-see-before = Before anyone is on the line, each loop hangs
 loops-see-accept = { $depth } deep
-loops-see-stop = If not: stop and ask.
+loops-see-stop = If not: stop, and ask who planned the line.
 loops-see-none = No bay has a loop: stop and ask.
 loops-see-odd = Odd: { $count ->
         [one] bay { $bays } hangs
@@ -80,4 +83,4 @@ loops-see-odd-tight = Odd: { $count ->
        *[other] bays { $bays } are
     } tight
 loops-see-odd-many = Odd: { $count } of { $total } bays hang { $depth } deep instead (record, section 7)
-loops-see-odd-none = So in every bay (± a fifth: common practice, no source).
+loops-see-odd-none = In every bay. A fifth more or less than computed: common practice, no source.

@@ -18,6 +18,9 @@ overview-verdict-reached = { $event ->
         [gone] ; if the main goes, at { $others }
         [fall] ; in leash falls, at { $others }
        *[both] ; in falls or loss of the main, at { $others }
+    }{ $further ->
+        [0] {""}
+       *[other] {" "}(and { $further } more)
     }
 overview-verdict-near = { $event ->
         [gone] If the main goes, feet come nearer to the ground than asked for, worst at
@@ -32,6 +35,9 @@ overview-verdict-near = { $event ->
         [gone] ; if the main goes, at { $others }
         [fall] ; in leash falls, at { $others }
        *[both] ; in falls or loss of the main, at { $others }
+    }{ $further ->
+        [0] {""}
+       *[other] {" "}(and { $further } more)
     }
 overview-verdict-tight = The backup is tight in { $count ->
         [one] one bay
@@ -54,10 +60,10 @@ overview-what-body = the walker
 ## In the picture
 
 overview-place-reached = { $place }: { $event ->
-        [gone] feet reach it if the main goes
-        [fall] leash falls reach it
-        [both] falls and loss of the main reach it
-       *[other] { $what } reaches it
+        [gone] feet reach the ground if the main goes
+        [fall] leash falls reach the ground
+        [both] falls and loss of the main reach the ground
+       *[other] { $what } reaches the ground
     }
 overview-place-near = { $place }: { $left } left, { $needed } asked ({ $event ->
         [gone] main gone
@@ -65,6 +71,7 @@ overview-place-near = { $place }: { $left } left, { $needed } asked ({ $event ->
         [both] falls, main gone
        *[other] { $what }
     })
+overview-plumb = { $height } down
 overview-walker-sag = { $mass }, sag { $sag }
 overview-key-main = main
 overview-key-backup = backup

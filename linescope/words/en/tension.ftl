@@ -53,7 +53,7 @@ tension-stop-read-a = read
 tension-stop-value-b = at B
 tension-stop-read-b = read
 tension-stop-wind = Gusts
-tension-stop-people = People off at { $speed } (usual, from memory). Ours: ______
+tension-stop-people = Nobody out at gusts of { $speed }: usual limits, from memory. Ours: ______
 tension-stop-level = { $speed } across the line: loops can rise level with the main
 tension-stop-gust = { $gust }: gusts of this plan{ $wraps ->
         [yes] ; loops can wrap the main
@@ -64,10 +64,6 @@ tension-stop-tight = { $count ->
         [one] Bay { $bays }: tight
        *[other] Bays { $bays }: tight
     } with nobody on the line
-tension-stop-near = { $at } from A: { $how ->
-        [reached] { $what } can reach the ground
-       *[near] { $what } within { $left } of the ground
-    }
 tension-stop-wrap = { $every ->
         [yes] All bays, after wind: loops can wrap
        *[no] { $count ->
