@@ -54,7 +54,7 @@ tapes-terms = Before each tape: both lines flat, no half-twist since the last on
 tapes-step-lead-1 = Lay the two lines flat on each other, backup below. Lay the strip across the main, sticky side down; its end, the lead, hangs { $first } over the near edge.
 tapes-step-lead-2 = Fold the lead down both near edges and under: it ends in the middle of the underside.
 tapes-step-lead-3 = Wind the long end away from you round both lines, firmly, each turn flush on the one before, the last half turn without pull, until it is used up: { $turns } turns, lead and all.
-tapes-step-lead-4 = Roll both lines over, backup on top, to look: the end lies { $end }. Pull: nothing may run.
+tapes-step-lead-4 = Roll both lines over, backup on top, to look: the end lies { $end }. Pull both lines: neither may run.
 
 tapes-step-enclosing-1 = The { $held } { $below ->
         [yes] underneath. Strip between the lines, sticky side down
@@ -67,12 +67,12 @@ tapes-step-enclosing-2 = Long end { $below ->
 tapes-step-enclosing-3 = { $below ->
         [yes] Tail up round the { $sliding }: near edge, top side, far edge, and down
        *[no] Tail down round the { $sliding }: near edge, underside, far edge, and up
-    } on to the { $held }. Only the dry tail may touch the { $sliding }. Steps 2 and 3 are the first turn.
-tapes-step-enclosing-4 = Wind on round both, sticky side in, the last half turn without pull, until it is used up: { $turns } turns, the first counted in. Each flush on the one before: a rim that sticks out glues the { $sliding }.
+    } on to the { $held }. No glue may touch the { $sliding }. Steps 2 and 3 count as the first turn.
+tapes-step-enclosing-4 = Wind on the same way round both, sticky side in, the last half turn without pull, until it is used up: { $turns } turns, the first counted in. Each flush on the one before: a rim that sticks out glues the { $sliding }.
 tapes-step-last = { $turned ->
         [yes] Roll both lines over, backup on top, to look: the end lies { $end }.
        *[no] The end lies in sight, { $end }. Rigged, the main is on top.
-    } Pull: the { $sliding } must run.
+    } Pull the { $sliding } both ways: it must run.
 
 tapes-step-tab-1 = Strip sticky side up, pointing away from you. Fold its far { $first } over towards you, glue to glue, rims flush: a tab that is dry on both faces.{ $below ->
         [yes] { "" }
@@ -85,8 +85,8 @@ tapes-step-tab-2 = The { $held } { $below ->
 tapes-step-tab-3 = { $below ->
         [yes] Tab up round the { $sliding }: near edge, top side, far edge, and down
        *[no] Tab down round the { $sliding }: near edge, underside, far edge, and up
-    } on to the { $held }. Only the tab may touch the { $sliding }.
-tapes-step-tab-4 = Wind on round both, sticky side in, the last half turn without pull, until it is used up: { $turns } turns, that of step 3 counted in. Each flush on the one before: a rim that sticks out glues the { $sliding }.
+    } on to the { $held }. No glue may touch the { $sliding }.
+tapes-step-tab-4 = Wind on the same way round both, sticky side in, the last half turn without pull, until it is used up: { $turns } turns, step 3 counted as the first. Each flush on the one before: a rim that sticks out glues the { $sliding }.
 
 tapes-step-patch-1 = Strip sticky side up, pointing away from you. Lay the cross piece, { $piece } of the same tape, across it, glue to glue, { $first } from the far end, centred: its wings stick out on both sides.
 tapes-step-patch-2 = Fold the wings round the rims and stick them to the strip's back. Now it is sticky for { $first }, dry for { $zone } (the tape's width), sticky to its near end.{ $below ->
@@ -109,13 +109,13 @@ tapes-try = Then try it by hand: { $count ->
        *[other] pull the { $sliding } through, both ways, over its whole loop; a tape that holds is cut off and made again.
     }
 tapes-one-go = A whole line in one go: with the { $held } on top all along, every strip goes in from the same side. With the backup on top every end is laid in sight, and lies underneath once rigged.
-tapes-spoil = Keep rims flush and the strip square: sideways nothing is left over. { $skew } off square, or a rim that sticks out, and glue meets the { $sliding }.
-tapes-spoil-left = Lengthways { $left } of dry tail are left over.
-tapes-spoil-tab = Keep rims flush and the fold square: sideways nothing is left over. { $skew } off square, or a rim that sticks out, and glue meets the { $sliding }.
-tapes-spoil-tab-left = Its tip lies { $tuck } deep between the lines, and is pulled out where much slides.
-tapes-spoil-patch = Keep the { $sliding } in the middle of the dry part and rims flush: sideways nothing is left over, and a rim that sticks out lets glue meet the { $sliding }.
-tapes-spoil-patch-left = Lengthways { $left } of dry part are left over at each end.
-tapes-first-strip = Wind one, look, correct: { $webbing } of webbing, { $tape } of tape or { $pull } of pull move an end by { $low } to { $high }, and it has { $room } either way. Give the first tape's end, or one measured turn, in the scene's [tape], and all strips follow.
+tapes-spoil = Keep rims flush and the strip square: sideways there is nothing to spare. { $skew } off square, or a rim that sticks out, and glue meets the { $sliding }.
+tapes-spoil-left = Along the strip { $left } of dry tail are to spare.
+tapes-spoil-tab = Keep rims flush and the fold square: sideways there is nothing to spare. { $skew } off square, or a rim that sticks out, and glue meets the { $sliding }.
+tapes-spoil-tab-left = The tab's tip lies { $tuck } deep between the lines. Where much slides it pulls out in time: look for it.
+tapes-spoil-patch = Keep the { $sliding } in the middle of the dry part and rims flush: sideways there is nothing to spare, and a rim that sticks out lets glue meet the { $sliding }.
+tapes-spoil-patch-left = Along the strip { $left } of dry part are to spare at each end.
+tapes-first-strip = Wind one, look, correct: { $webbing } of webbing, { $tape } of tape or { $pull } of pull move an end by { $low } to { $high }, and it has { $room } either way. Give the first tape's end, or one measured turn, in the scene file, [tape], and all lengths are computed anew.
 
 ## Parts of the strip, and what the pictures say
 
