@@ -30,16 +30,18 @@ def answer(message: str, more: Sequence[str], words: Words) -> list[Ink]:
     ]
 
 
-def script(columns: Sequence[tuple[str, str]], words: Words) -> list[Ink]:
-    """What to do, in columns: "ask", "show", "knob", and the text of each."""
-    wide = (SIZE[0] - 2 * EDGE - GAP * (len(columns) - 1)) / len(columns)
+def script(
+    columns: Sequence[tuple[str, str]], words: Words, width: float = SIZE[0], top: float = SCRIPT
+) -> list[Ink]:
+    """What to do, in columns over a page's width: "ask", "show", "knob", and the text of each."""
+    wide = (width - 2 * EDGE - GAP * (len(columns) - 1)) / len(columns)
     ink: list[Ink] = []
     for k, (name, text) in enumerate(columns):
         left = EDGE + k * (wide + GAP)
         ink += [
-            Line(points=((left, SCRIPT), (left + wide, SCRIPT)), colour=QUIET, width=1.2),
-            Text(text=words.say(f"lessons-{name}"), at=(left, SCRIPT + 10.0), size=18.0, strong=True, colour=HEAD),
-            Text(text=text, at=(left, SCRIPT + 36.0), size=17.0, width=wide),
+            Line(points=((left, top), (left + wide, top)), colour=QUIET, width=1.2),
+            Text(text=words.say(f"lessons-{name}"), at=(left, top + 10.0), size=18.0, strong=True, colour=HEAD),
+            Text(text=text, at=(left, top + 36.0), size=17.0, width=wide),
         ]
     return ink
 

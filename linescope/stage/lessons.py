@@ -9,6 +9,7 @@ from linescope.rig import Rig
 from linescope.stage.ink import Drawing
 from linescope.stage.lesson_grams import grams_page
 from linescope.stage.lesson_pen_marks import pen_marks_page
+from linescope.stage.lesson_wind import wind_page
 from linescope.words import Words
 
 
@@ -30,6 +31,7 @@ class Lesson:
 
 LESSONS = {
     "pen-marks": Lesson(question="lessons-pen-marks-question", draw=pen_marks_page),
+    "wind-a-tape": Lesson(question="lessons-wind-a-tape-question", draw=wind_page),
     "ten-grams": Lesson(question="lessons-ten-grams-question", draw=grams_page),
 }
 """Every lesson by name; its scene is `scenes/lessons/<name>.toml`, "_" for "-"."""

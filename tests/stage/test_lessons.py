@@ -14,7 +14,10 @@ from linescope.scenefile.shipped import lesson_file
 from linescope.stage.ink import Area, Line, Text
 from linescope.stage.lesson_pen_marks import BAY, COLUMNS, GONE
 from linescope.stage.lessons import LESSONS
+from linescope.topics.tapes import said
 from linescope.words import Words
+
+FAMILIES_BY_NAME = ("fixed wrap", "main-held slider", "backup-held slider", "tucked-tab slider", "cloth-patch slider")
 
 RIG = linescope.load(lesson_file("pen-marks")).rig
 
@@ -109,3 +112,17 @@ def test_nothing_is_said_where_nothing_ran(scene) -> None:  # type: ignore[no-un
     if "nothing ran when" in said:
         first = found[said.partition(" nothing ran when")[0].rpartition("With ")[2]]
         assert first.ran_hung < 5e-4 < first.ran_walked
+
+
+@pytest.mark.parametrize("style", FAMILIES_BY_NAME)
+def test_the_lesson_of_winding_has_every_step_and_what_goes_wrong(style: str) -> None:
+    scene = linescope.load(lesson_file("wind-a-tape")).what_if("taping.zones[1].style", style)
+    words = Words()
+    drawing = LESSONS["wind-a-tape"].draw(scene.rig, words)
+    texts = [item.text for item in drawing.ink if isinstance(item, Text)]
+    tape = next(iter(linescope.cut_list(linescope.plan(scene)).tapes.values()))
+    assert set(said.steps(tape, words)) <= set(texts)
+    knob = texts[-1]
+    # Common practice, no source: where glue meets the sliding line, a slider is a fixed wrap.
+    assert ("a fixed wrap" in knob) == (style != "fixed wrap")
+    assert drawing.size[1] > max(item.at[1] for item in drawing.ink if isinstance(item, Text))

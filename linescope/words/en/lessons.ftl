@@ -47,3 +47,11 @@ lessons-ten-grams-show-text = Uncover the rows from below. First nothing moves; 
 lessons-ten-grams-knob-text = Hang a small weight on a sample tape of the crew's own and find the row. Then lower anchor B, or raise it level, and print again.
 lessons-ten-grams-basis = Nobody on the line in either state. The hold is that weight alone, besides the scene's friction; tapes usually hold more than most rows. No bounce, no ring that pushes tapes.
 lessons-ten-grams-alike = On this rig even free sliders hardly move: a slope, or bays of different length, would set them going.
+
+## Winding a tape
+
+lessons-wind-a-tape-question = Which side of the strip is up, where does it go first, and where does it end?
+lessons-wind-a-tape-say = What a tape does is decided by which line its glue meets.
+lessons-wind-a-tape-show-text = Cover the steps. Let everybody wind one strip round two short pieces of webbing, then uncover step by step. Last the section: count the layers between the lines, and pull.
+lessons-wind-a-tape-knob-text = Wind one a little wrongly, and pull again.
+lessons-wind-a-tape-wrong = With { $what } – { $style }.
