@@ -87,7 +87,7 @@ def test_names_lines_surfaces_and_colours_come_back(tmp_path: Path) -> None:
     assert {f"tape {tape.number}" for tape in solution.layout.tapes} <= set(kinds)
     assert len(scene.geometry["ground"].faces) == len(ground.faces)
     # glTF colours are linear light; back to sRGB by IEC 61966-2-1.
-    for name, role in (("main", "main"), ("ground", "ground"), ("walker", "walker")):
+    for name, role in (("main", "main"), ("ground", "ground")):
         factor = np.asarray(scene.geometry[name].visual.material.baseColorFactor, dtype=float)
         linear = factor[:3] / (255.0 if factor.max() > 1.0 else 1.0)
         srgb = np.where(linear <= 0.0031308, 12.92 * linear, 1.055 * linear ** (1 / 2.4) - 0.055)
