@@ -162,15 +162,15 @@ def commands() -> dict[str, argparse.ArgumentParser]:
 def test_every_command_that_takes_a_scene_tries_values_and_says_which_is_wrong(
     name: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    more = {"keep": ["tried"]}.get(name, [])
-    assert main([name, str(LEDGE), *more, "--set", 'main.tensoin=6 kN']) == 2
+    more, first = {"keep": ["tried"]}.get(name, []), {"teach": ["pen-marks"]}.get(name, [])
+    assert main([name, *first, str(LEDGE), *more, "--set", 'main.tensoin=6 kN']) == 2
     said = capsys.readouterr().err
     assert "--set main.tensoin" in said and "did you mean 'tension'" in said
     if name != "stage":  # Which shows on the page what is wrong.
-        assert main([name, str(LEDGE), *more, "--set", "main.tension=60 N", "--set", "walker.mass=1 g"]) == 2
+        assert main([name, *first, str(LEDGE), *more, "--set", "main.tension=60 N", "--set", "walker.mass=1 g"]) == 2
         said = capsys.readouterr().err
         assert "larkspur_ledge.toml" in said and "walker.mass" in said and "1 g" in said
-    assert main([name, str(LEDGE), *more, "--variant", "none such"]) == 2
+    assert main([name, *first, str(LEDGE), *more, "--variant", "none such"]) == 2
     assert "there is no such variant" in capsys.readouterr().err
 
 

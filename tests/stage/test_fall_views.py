@@ -17,6 +17,9 @@ from linescope.words import Words
 from tests.stage import rigs
 from tests.stage.drawn import brief_for, picture, texts, wire
 
+HANDS = (-0.06, 0.12)
+"""How much taller than from foot to head a body that hangs is drawn: its hands hold the leash above its head.  [m]"""
+
 
 @pytest.mark.parametrize("name", ["heron", "incline"])
 def test_bodies_hang_at_true_size_below_the_ring(name: str) -> None:
@@ -26,9 +29,7 @@ def test_bodies_hang_at_true_size_below_the_ring(name: str) -> None:
     )
     man = rig.walker
     assert 5.0 - body.points[:, 2].min() == pytest.approx(man.leash + man.hang, abs=0.05)
-    assert body.points[:, 2].max() - body.points[:, 2].min() == pytest.approx(
-        man.hang + man.height - man.tie_in_height, abs=0.06
-    )
+    assert HANDS[0] <= np.ptp(body.points[:, 2]) - (man.hang + man.height - man.tie_in_height) <= HANDS[1]
     assert ring.points[:, 2].max() == pytest.approx(5.0, abs=0.02)
     assert leash.points[0, 2] - leash.points[1, 2] == pytest.approx(man.leash, abs=0.1)
 
@@ -57,7 +58,8 @@ def test_long_lines_show_falls_from_near_true_to_scale() -> None:
         assert drop.start[2] - drop.end[2] == pytest.approx(drop.value, rel=1e-9)
         size = (panel.frame[2] - panel.frame[0]) * 2000, (panel.frame[3] - panel.frame[1]) * 1414
         for body in (s for s in panel.surfaces if s.name in ("hang", "lowest")):
-            assert np.ptp(body.points[:, 2]) == pytest.approx(man.hang + man.height - man.tie_in_height, abs=0.06)
+            tall = man.hang + man.height - man.tie_in_height
+            assert HANDS[0] <= np.ptp(body.points[:, 2]) - tall <= HANDS[1]
             page = panel.camera.project(body.points, size)
             assert np.ptp(page[:, 1]) > person.SEEN_HANGING  # Large enough to be seen.
             assert np.all((page[:, 1] > 30.0) & (page[:, 1] < size[1]))
