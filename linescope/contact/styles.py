@@ -25,7 +25,7 @@ from linescope.contact.wear import LEVELS, Wear, find_wear
 from linescope.errors import InputError, LinescopeError, SolveError
 from linescope.events.friction import HoldLevel
 from linescope.notes import Note
-from linescope.rig import Band, Rig, Use, Wind, checked_rig
+from linescope.rig import Band, Rig, RigSource, Use, Wind, checked_rig
 from linescope.shown import Outlined
 from linescope.statics import Plan, Solution, cut_list, plan, solve
 from linescope.taping import FAMILIES, CutList, Holds
@@ -220,7 +220,7 @@ def depth_spread(solution: Solution) -> DepthSpread:
 
 
 def compare(
-    rig: Rig,
+    rig: Rig | RigSource,
     families: Sequence[str] | None = None,
     *,
     use: Use | None = None,
@@ -236,8 +236,8 @@ def compare(
 
     Parameters
     ----------
-    rig : Rig
-        With a walker.  Its spacing, excess and hold stay; only what its tapes hold changes.
+    rig : RigSource or Rig
+        A scene, or a rig; with a walker.  Its spacing, excess and hold stay; only what its tapes hold changes.
     families : sequence of str, optional
         Keys of `linescope.taping.FAMILIES`; default all, each slider both ways where it can hold either line.
     use, wind, speed
@@ -266,10 +266,11 @@ def compare(
     --------
     >>> import linescope
     >>> scene = linescope.load("scenes/heron_gap.toml")
-    >>> linescope.compare(scene.rig, ["fixed wrap"], levels=("value",), per_bay=1)
+    >>> linescope.compare(scene, ["fixed wrap"], levels=("value",), per_bay=1)
     Comparison(...)
     """
-    if checked_rig(rig).walker is None:
+    rig = checked_rig(rig)
+    if rig.walker is None:
         raise InputError("styles are compared by a crossing: the rig needs a walker", key="walker")
     unknown = [key for key in families or () if key not in FAMILIES]
     if unknown:
