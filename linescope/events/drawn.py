@@ -29,7 +29,7 @@ from linescope.statics.plan import marking_strain, plan
 from linescope.statics.plans import plans
 from linescope.statics.segments import Segments
 from linescope.statics.settle import settle
-from linescope.statics.stack import ANCHORS, Stack, runs
+from linescope.statics.stack import ANCHORS, Stack
 from linescope.statics.together import Asked, Balanced, alone_as_balanced, balance, guesses, mended, put
 
 Floats = NDArray[np.float64]
@@ -315,8 +315,7 @@ def picked(stack: Stack, found: Balanced, which: Ints) -> Balanced:
         Of it.
     which : (m,) int array
     """
-    nodes = runs(stack.nodes[which], np.diff(stack.nodes)[which])
-    pieces = runs(stack.pieces[which], np.diff(stack.pieces)[which])
+    nodes, pieces = stack.numbers_of(which)
     segments = found.segments
     return Balanced(
         places=found.places[nodes], slides=found.slides[nodes], residual=found.residual[which],

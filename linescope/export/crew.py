@@ -7,11 +7,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from PIL import PngImagePlugin
-
 from linescope import __version__, atomic
 from linescope.export import driver, ink, layout
 from linescope.export import sheet_parts as parts
+from linescope.export.png import write_png
 from linescope.notes import Verbatim
 from linescope.stage import crew
 from linescope.stage.board import Board
@@ -77,20 +76,11 @@ def write_crew(folder: Path, brief: Brief, *, dpi: float | None = None, sheets: 
 
 
 def _png(path: Path, drawing: Drawing, brief: Brief, dpi: float | None) -> Path:
-    note = PngImagePlugin.PngInfo()
-    for key, value in {
+    metadata = {
         "Software": f"linescope {__version__}", "Title": drawing.title, "Scene": brief.study.rig.name,
         "View": drawing.name, "Date": brief.date.isoformat(),
-    }.items():
-        if value.isascii():
-            note.add_text(key, value)
-        else:
-            note.add_itxt(key, value)
-    picture = ink.image(drawing, brief.page[0])
-    resolution = dpi if dpi is not None else picture.width / (297 / 25.4)
-    with atomic.whole_file(path) as draft:
-        picture.save(draft, format="PNG", pnginfo=note, dpi=(resolution, resolution), compress_level=6)
-    return path
+    }
+    return write_png(ink.image(drawing, brief.page[0]), metadata, path, dpi)
 
 
 def write_pdf(path: Path, sheets: Sequence[Drawing], brief: Brief) -> Path:

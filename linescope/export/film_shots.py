@@ -182,7 +182,7 @@ def _crossing_shot(
         tapes.wrap(solution, tape.number) for tape in solution.layout.tapes if near.start <= tape.number <= near.stop
     )
     deepest = int(np.argmax(bays.loop_depth))
-    place = float((feet - rig.main_a) @ (rig.main_b - rig.main_a)) / rig.span
+    place = float(rig.along_chord(feet))
     height = height_words(float(above_ground(ground, feet[None])[0]), measures)
     tight, say = int(np.sum(bays.excess < 0.0)), measures.say
     loop = measures.length(float(bays.loop_depth[bay])) if bays.excess[bay] >= 0.0 else Loud(say("frame-tight"))

@@ -8,13 +8,13 @@ from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
-from PIL import Image, PngImagePlugin
+from PIL import Image
 
-from linescope import atomic
 from linescope.export import driver, furniture, panels
 from linescope.export.furniture import Sheet, Word
 from linescope.export.pen import Pen, text_size, wrap
 from linescope.export.picture_size import check_size
+from linescope.export.png import write_png
 from linescope.stage import PAGE
 from linescope.stage.items import DimensionLine, Label, Panel, Stage, Surface
 from linescope.stage.labels import Box, Placed, Request, place
@@ -67,16 +67,7 @@ def render(stage: Stage, size: tuple[int, int], path: str | Path, dpi: float | N
 
 def write(drawing: Drawing, stage: Stage, path: str | Path, dpi: float | None = None) -> Path:
     """Write a finished picture of a stage with its metadata, whole or not at all.  See `render`."""
-    note = PngImagePlugin.PngInfo()
-    for key, value in stage.metadata.items():
-        if value.isascii():
-            note.add_text(key, value)
-        else:
-            note.add_itxt(key, value)
-    resolution = dpi if dpi is not None else drawing.image.width / (297 / 25.4)
-    with atomic.whole_file(path) as draft:
-        drawing.image.save(draft, format="PNG", pnginfo=note, dpi=(resolution, resolution), compress_level=6)
-    return Path(path)
+    return write_png(drawing.image, stage.metadata, path, dpi)
 
 
 def compose(stage: Stage, size: tuple[int, int]) -> Drawing:

@@ -43,14 +43,14 @@ def plot_side(solution: Solution, ax: Axes | None = None) -> Axes:
     for name, line, width in (("main", solution.main, THICK), ("backup", solution.backup, LINE)):
         curve = line.sample(SAMPLES).points
         axes.plot(
-            _stations(solution, curve), _heights(solution, curve), color=look.colours[name], linewidth=width,
+            solution.rig.along_chord(curve), _heights(solution, curve), color=look.colours[name], linewidth=width,
             label=words.say(f"frame-{name}"), zorder=3 if name == "main" else 2,
         )
     _tapes(solution, axes, look, words)
     if solution.walker_point is not None:
         feet = solution.walker_point[None]
         axes.plot(
-            _stations(solution, feet), _heights(solution, feet), marker="o", linestyle="", markersize=8,
+            solution.rig.along_chord(feet), _heights(solution, feet), marker="o", linestyle="", markersize=8,
             color=look.colours["walker"], label=words.say("walker"), zorder=5,
         )
     _named(solution, axes, words, "notebook-height", "m")
@@ -101,7 +101,7 @@ def plot_tension(solution: Solution, ax: Axes | None = None) -> Axes:
     unit = words.unit(np.concatenate([curve.tension for curve in curves.values()]), "force")
     for name, curve in curves.items():
         axes.plot(
-            _stations(solution, curve.points), from_si(curve.tension, unit, "force"), color=look.colours[name],
+            solution.rig.along_chord(curve.points), from_si(curve.tension, unit, "force"), color=look.colours[name],
             linewidth=THICK if name == "main" else LINE, label=words.say(f"frame-{name}"),
         )
     axes.set_ylim(bottom=0.0)
@@ -118,12 +118,6 @@ def _axes(ax: Axes | None) -> Axes:
     return pyplot.subplots(figsize=(9.0, 3.2), layout="constrained")[1]
 
 
-def _stations(solution: Solution, points: Floats) -> Floats:
-    """(n,) distance from A along the straight line to B.  [m]"""
-    rig = solution.rig
-    return np.asarray((points - rig.main_a) @ (rig.main_b - rig.main_a) / rig.span)
-
-
 def _heights(solution: Solution, points: Floats) -> Floats:
     """(n,) height over the straight line between the anchors.  [m]"""
     return -solution.rig.below_anchors(points)
@@ -136,7 +130,7 @@ def _tapes(solution: Solution, axes: Axes, look: Theme, words: Words) -> None:
         points = solution.tape_points[[tape.family == family for tape in tapes]]
         colour = look.colours[shape.colour]
         axes.plot(
-            _stations(solution, points), _heights(solution, points), linestyle="", markersize=5, zorder=4,
+            solution.rig.along_chord(points), _heights(solution, points), linestyle="", markersize=5, zorder=4,
             marker=MARKERS[shape.symbol], color=colour, markeredgecolor=look.colours["outline"],
             markerfacecolor="none" if shape.symbol in OPEN else colour, label=words.named("tapes-family", family),
         )

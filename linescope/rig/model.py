@@ -194,6 +194,22 @@ class Rig(Shown):
         share = (places - self.main_a)[..., :2] @ run[:2] / (run[:2] @ run[:2])
         return np.asarray(self.main_a[2] + share * run[2] - places[..., 2])
 
+    def along_chord(self, points: ArrayLike) -> Floats:
+        """Distance of points from anchor A along the straight line between the main's anchors.
+
+        Parameters
+        ----------
+        points : (..., 3) array
+            [m]
+
+        Returns
+        -------
+        (...) array
+            [m]
+        """
+        places = np.asarray(points, dtype=float) - self.main_a
+        return np.asarray(places @ (self.main_b - self.main_a) / self.span)
+
     def with_walker_at(self, at: float) -> Rig:
         """The same rig with its walker elsewhere [m along the straight line from A].
 

@@ -184,6 +184,17 @@ class Stack:
         """
         return self.pick(np.zeros(count, dtype=np.int64))
 
+    def numbers_of(self, which: Ints) -> tuple[Ints, Ints]:
+        """Numbers of the nodes, and of the pieces, of some of the pairs, one pair behind the other.
+
+        Parameters
+        ----------
+        which : (m,) int array
+        """
+        return (
+            runs(self.nodes[which], np.diff(self.nodes)[which]), runs(self.pieces[which], np.diff(self.pieces)[which])
+        )
+
     def pick(self, which: Ints) -> Stack:
         """Some of the pairs.
 
@@ -192,7 +203,7 @@ class Stack:
         which : (m,) int array
         """
         n_old, counts, sizes = self.n, np.diff(self.nodes)[which], np.diff(self.pieces)[which]
-        node, piece = runs(self.nodes[which], counts), runs(self.pieces[which], sizes)
+        node, piece = self.numbers_of(which)
         n = int(counts.sum())
         nodes, pieces = (np.concatenate([[0], np.cumsum(each)]) for each in (counts, sizes))
         shift = np.repeat(nodes[:-1] - self.nodes[which], sizes)

@@ -34,7 +34,7 @@ from linescope.statics.held_loops import SHORTEST, TENSION_TOLERANCE
 from linescope.statics.minimise import Minimum, Settings, minimise
 from linescope.statics.pair import Evaluation, Pair
 from linescope.statics.segments import Segments, Stiffness, solve_segments, stiffness
-from linescope.statics.stack import ANCHORS, Stack, runs
+from linescope.statics.stack import ANCHORS, Stack
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -67,8 +67,7 @@ class Asked:
 
     def pick(self, stack: Stack, which: Ints) -> Asked:
         """Of some of the pairs of a stack."""
-        pieces = runs(stack.pieces[which], np.diff(stack.pieces)[which])
-        return Asked(tension=self.tension[which], at_b=self.at_b[which], by=self.by[pieces])
+        return Asked(tension=self.tension[which], at_b=self.at_b[which], by=self.by[stack.numbers_of(which)[1]])
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -573,8 +572,7 @@ def put(stack: Stack, found: Balanced, which: Ints, more: Balanced) -> Balanced:
     more : Balanced
         Of those pairs alone.
     """
-    nodes = runs(stack.nodes[which], np.diff(stack.nodes)[which])
-    pieces = runs(stack.pieces[which], np.diff(stack.pieces)[which])
+    nodes, pieces = stack.numbers_of(which)
 
     def with_more(old: NDArray[Any], at: Ints, new: NDArray[Any]) -> NDArray[Any]:
         changed = old.copy()

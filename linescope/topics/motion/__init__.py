@@ -160,7 +160,7 @@ def _ring_run(found: Expected, study: Study) -> Any:
     rig, ends = study.rig, []
     for each in found.happened:
         points = each.motion.points[:, each.motion.mesh.model.slots]
-        along = (points - rig.main_a) @ (rig.main_b - rig.main_a) / rig.span
+        along = rig.along_chord(points)
         ends.append((along.min(), along.max()))
     return np.array(ends)
 
