@@ -37,20 +37,21 @@ HOME, MASS0, EXTRA, HELD, RHO, STIFF, VISCOUS, AIR = range(8)
 # strain that the branches have come to; material coordinate [m]; 1.0 for a whole piece; own mass [kg]; 1 / mass of
 # what moves together, 0 where nothing moves by itself [1/kg]; of the piece: length [m], rate of stretching and the
 # same as the mesh's viscosity sees it [m/s], tension and the part of it that is no potential's [N], rate before
-# [m/s]; what was lost [J].
+# [m/s]; what was lost [J]; of the step alone: strain of the material, 1.0 where it is taut, tension without the mesh's
+# viscosity [N], and room for the air's force [N].
 X, V, FORCE, U, Q = 0, 3, 6, 9, 12
 (
     S, ALIVE, MASS, INVERSE, LENGTH, RATE, DAMPED_RATE, TENSION, OTHER, RATE_BEFORE, LOST_VISCOUS, LOST_BRANCH,
-    LOST_AIR,
-) = range(15, 28)  # fmt: skip
-STATE_ROWS = 28
+    LOST_AIR, STRAIN, TAUT, PULL, SCRATCH,
+) = range(15, 32)  # fmt: skip
+STATE_ROWS = 35
 
 # Rows of `Model.of_links`: friction [-], drag [N], strength [N].
 FRICTION, DRAG, STRENGTH = range(3)
 # Rows of `State.of_links`: averaged force on the slave [N], its largest size [N], when it failed [s], way slid [m],
-# jump of the energy per unstretched metre that passes the contact [N].
-TAPE_FORCE, TAPE_MOST, TAPE_TIME, SLID, JUMP = 0, 3, 4, 5, 6
-LINK_ROWS = 7
+# jump of the energy per unstretched metre that passes the contact, before and after a step [N].
+TAPE_FORCE, TAPE_MOST, TAPE_TIME, SLID, JUMP, PASSING = 0, 3, 4, 5, 6, 7
+LINK_ROWS = 8
 
 # `Model.numbers`: length of the leash [m]; stiffness of leash and body in series, 0 without leash [N/m]; its damping
 # [N s/m]; half of air density x drag area of the body [kg/m]; weight on the line that fades when he leaves [N], for

@@ -22,20 +22,17 @@ import math
 import numpy as np
 
 from linescope.motion.arrays import (
-    AIR,
     ALIVE,
     BACKUP_A,
     BACKUP_B,
     BODY_AIR,
     BODY_HEIGHT,
-    BRANCHES,
     BY_BODY_AIR,
     BY_FRICTION,
     BY_LEASH,
     BY_LEGS,
     CHANNELS,
     CUT_TIME,
-    DAMPED_RATE,
     DRAG,
     DRIVE,
     EXTRA,
@@ -50,7 +47,6 @@ from linescope.motion.arrays import (
     LEASH_VISCOUS,
     LEAST,
     LEAVING,
-    LENGTH,
     LONG,
     LOSSES,
     LOST_AIR,
@@ -66,12 +62,9 @@ from linescope.motion.arrays import (
     MOST_MAIN,
     ON_LEASH,
     ON_LINE,
-    OTHER,
-    RATE,
-    RATE_BEFORE,
+    PASSING,
     RAW_MOST,
     RAW_TIME,
-    RHO,
     RING,
     RING_HEIGHT,
     RUNNING,
@@ -87,7 +80,6 @@ from linescope.motion.arrays import (
     TENSION,
     TIE_IN,
     TOTAL,
-    VISCOUS,
     Floats,
     Ints,
     Log,
@@ -95,16 +87,17 @@ from linescope.motion.arrays import (
     Q,
     S,
     State,
-    U,
     V,
     X,
 )
 from linescope.motion.contacts import HAND_OVER, NEAREST, energies, fail, keep_in_order, land, law, part, slack_strain
+from linescope.motion.rows import pieces, pulls
 from linescope.rig.atmosphere import STANDARD_GRAVITY as G
 from linescope.statics.compiled import compiled
 
 TRIES = 6  # Newton steps for the slide of a contact in one step of time.
 CLOSE = 1e-9  # Of the friction: how near to it a slide ends.
+SURELY = 0.99  # Of a friction's lower bound: what rounding does not touch.
 MOST_SLIDE = 0.2  # Of the two pieces beside a contact.
 STRAIGHT = 0.05  # Way over which legs become straight [m].
 LAND_EVERY = 8  # Steps between looks at the ground: less than a millisecond.
@@ -123,105 +116,6 @@ def air_at(m: Model, time: float, out: Floats) -> None:
         share = min(max(share, 0.0), 1.0)
     for c in range(3):
         out[c] = wind[1 + c, k] + share * (wind[1 + c, min(k + 1, last)] - wind[1 + c, k])
-
-
-@compiled
-def pieces(dt: float, m: Model, s: State, damped: bool) -> None:
-    """Directions, lengths and tensions of all pieces."""
-    n, slots = m.slots - 1, s.of_slots
-    x, y, z, vx, vy, vz = slots[X], slots[X + 1], slots[X + 2], slots[V], slots[V + 1], slots[V + 2]
-    ux, uy, uz, length, rates = slots[U], slots[U + 1], slots[U + 2], slots[LENGTH], slots[RATE]
-    for i in range(n):
-        a, b, c = x[i + 1] - x[i], y[i + 1] - y[i], z[i + 1] - z[i]
-        size = math.sqrt(a * a + b * b + c * c) + 1e-300
-        length[i] = size
-        a, b, c = a / size, b / size, c / size
-        ux[i], uy[i], uz[i] = a, b, c
-        rates[i] = (vx[i + 1] - vx[i]) * a + (vy[i + 1] - vy[i]) * b + (vz[i + 1] - vz[i]) * c
-    # At a contact the line runs through.  To the mesh's viscosity both pieces are one, and it acts where both are taut:
-    # then it only takes energy, and none from a line that just runs.
-    at, damped_rates, owner, tension = slots[S], slots[DAMPED_RATE], s.owner, slots[TENSION]
-    damped_rates[:n] = rates[:n]
-    for k in range(len(m.kind)):
-        if s.on[k] == 1 and m.kind[k] != TAPE:
-            i = s.slave[k]
-            taut = tension[i - 1] > 0.0 and tension[i] > 0.0  # A step ago.
-            alone = owner[i - 1] != RUNNING and owner[i + 1] != RUNNING
-            rate = 0.5 * (rates[i - 1] + rates[i]) if taut and alone else 0.0
-            damped_rates[i - 1] = rate
-            damped_rates[i] = rate
-    alive, other, before = slots[ALIVE], slots[OTHER], slots[RATE_BEFORE]
-    stiff, viscosity = m.of_slots[STIFF], m.of_slots[VISCOUS]
-    lost_viscous, lost_branch = slots[LOST_VISCOUS], slots[LOST_BRANCH]
-    q0, q1, q2 = slots[Q], slots[Q + 1], slots[Q + 2]
-    share0, share1, share2 = m.branches[0, 0], m.branches[0, 1], m.branches[0, 2]
-    to0, to1, to2 = (
-        1.0 - math.exp(-dt / m.branches[1, 0]), 1.0 - math.exp(-dt / m.branches[1, 1]),
-        1.0 - math.exp(-dt / m.branches[1, 2]),
-    )  # fmt: skip
-    keep0, keep1, keep2 = 1.0 - (1.0 - to0) ** 2, 1.0 - (1.0 - to1) ** 2, 1.0 - (1.0 - to2) ** 2
-    straight, tables, lines, slack = m.tables.shape[2] == 1, m.tables, m.line, m.slack_strain
-    for i in range(n):
-        rest, line = at[i + 1] - at[i], lines[i]
-        strain = length[i] / rest - 1.0
-        least = slack_strain(slack, line, q0[i], q1[i], q2[i])
-        e = strain if strain > least else least
-        if straight:
-            pull = tables[1, line, 0] * e
-        else:
-            pull = law(tables, m.per_strain[line], line, e)[0]
-        if damped:
-            d0, d1, d2 = e - q0[i], e - q1[i], e - q2[i]
-            q0[i] += d0 * to0
-            q1[i] += d1 * to1
-            q2[i] += d2 * to2
-            lost_branch[i] += (
-                0.5 * stiff[i] * rest * alive[i]
-                * (share0 * d0 * d0 * keep0 + share1 * d1 * d1 * keep1 + share2 * d2 * d2 * keep2)
-            )  # fmt: skip
-            pull += stiff[i] * (share0 * (e - q0[i]) + share1 * (e - q1[i]) + share2 * (e - q2[i]))
-        rate = rates[i]
-        total = pull + viscosity[i] * damped_rates[i]
-        total = total * alive[i] if total > 0.0 and strain > least else 0.0
-        # What is no potential's does its work at the mean of the rates before and after.
-        lost_viscous[i] += other[i] * 0.5 * (before[i] + rate) * dt
-        other[i] = total - pull * alive[i] if strain > least else 0.0
-        before[i] = rate
-        tension[i] = total
-
-
-@compiled
-def pulls(dt: float, wind: Floats, m: Model, s: State) -> None:
-    """Forces of pieces, air and weight on every slot."""
-    n, slots = m.slots - 1, s.of_slots
-    fx, fy, fz = slots[FORCE], slots[FORCE + 1], slots[FORCE + 2]
-    vx, vy, vz = slots[V], slots[V + 1], slots[V + 2]
-    ux, uy, uz, tension, at, lost = slots[U], slots[U + 1], slots[U + 2], slots[TENSION], slots[S], slots[LOST_AIR]
-    mass, extra, air, rho = slots[MASS], m.of_slots[EXTRA], m.of_slots[AIR], m.of_slots[RHO]
-    for i in range(m.slots + 2):
-        fx[i] = 0.0
-        fy[i] = 0.0
-        fz[i] = -mass[i] * G - extra[i] * G
-    wx, wy, wz = wind[0], wind[1], wind[2]
-    px, py, pz = 0.0, 0.0, 0.0
-    for i in range(n):
-        mx, my, mz = 0.5 * (vx[i] + vx[i + 1]), 0.5 * (vy[i] + vy[i + 1]), 0.5 * (vz[i] + vz[i + 1])
-        rx, ry, rz = mx - wx, my - wy, mz - wz
-        along = rx * ux[i] + ry * uy[i] + rz * uz[i]
-        rx, ry, rz = rx - along * ux[i], ry - along * uy[i], rz - along * uz[i]
-        rest = at[i + 1] - at[i]
-        c = 0.5 * air[i] * rest * math.sqrt(rx * rx + ry * ry + rz * rz)
-        c = c / (1.0 + c * dt / (0.5 * rho[i] * rest))
-        ax, ay, az = -c * rx, -c * ry, -c * rz
-        lost[i] -= 2.0 * (ax * mx + ay * my + az * mz) * dt
-        tx, ty, tz = tension[i] * ux[i], tension[i] * uy[i], tension[i] * uz[i]
-        fx[i] += tx + ax + px
-        fy[i] += ty + ay + py
-        fz[i] += tz + az + pz
-        px, py, pz = ax - tx, ay - ty, az - tz
-    fx[n] += px
-    fy[n] += py
-    fz[n] += pz
 
 
 @compiled
@@ -341,25 +235,22 @@ def move(dt: float, m: Model, s: State) -> None:
 
 @compiled
 def _beside(
-    tables: Floats, per_strain: float, slack: Floats, share: Floats, line: int, stiff: float, alive: float, q: Floats,
-    strain: float, rest: float,
+    tables: Floats, per_strain: float, line: int, slack: float, share0: float, share1: float, share2: float,
+    stiff: float, alive: float, q0: float, q1: float, q2: float, strain: float, rest: float,
 ) -> tuple[float, float, float]:  # fmt: skip
     """Tension of a piece without the mesh's viscosity, its stiffness by length, and what a metre that leaves it takes.
 
-    The last is the derivative of the piece's energy by its unstretched length: w - (1 + e) T.
+    The last is the derivative of the piece's energy by its unstretched length: w - (1 + e) T.  `slack` is the strain of
+    the material without tension.
     """
-    least = slack_strain(slack, line, q[0], q[1], q[2])
-    e = strain if strain > least else least
+    e = strain if strain > slack else slack
     pull, slope, work = law(tables, per_strain, line, e)
-    inner, stored, total = 0.0, 0.0, 0.0
-    for j in range(BRANCHES):
-        inner += share[j] * (e - q[j])
-        stored += share[j] * (e - q[j]) * (e - q[j])
-        total += share[j]
-    pull += stiff * inner
-    pull = pull if pull > 0.0 and strain > least else 0.0
+    d0, d1, d2 = e - q0, e - q1, e - q2
+    stored = share0 * d0 * d0 + share1 * d1 * d1 + share2 * d2 * d2
+    pull += stiff * (share0 * d0 + share1 * d1 + share2 * d2)
+    pull = pull if pull > 0.0 and strain > slack else 0.0
     energy = work + 0.5 * stiff * stored - (1.0 + e) * pull
-    return pull * alive, (slope + stiff * total) * (1.0 + e) / rest, energy * alive
+    return pull * alive, (slope + stiff * (share0 + share1 + share2)) * (1.0 + e) / rest, energy * alive
 
 
 @compiled
@@ -370,9 +261,11 @@ def _leaving(m: Model, s: State, i: int) -> float:
     for c in range(3):
         size += (slots[X + c, i + 1] - slots[X + c, i]) ** 2
     rest = slots[S, i + 1] - slots[S, i]
+    q0, q1, q2 = slots[Q, i], slots[Q + 1, i], slots[Q + 2, i]
     return _beside(
-        m.tables, m.per_strain[line], m.slack_strain, m.branches[0], line, m.of_slots[STIFF, i], slots[ALIVE, i],
-        slots[Q : Q + 3, i], math.sqrt(size) / rest - 1.0, rest,
+        m.tables, m.per_strain[line], line, slack_strain(m.slack_strain, line, q0, q1, q2), m.branches[0, 0],
+        m.branches[0, 1], m.branches[0, 2], m.of_slots[STIFF, i], slots[ALIVE, i], q0, q1, q2,
+        math.sqrt(size) / rest - 1.0, rest,
     )[2]  # fmt: skip
 
 
@@ -395,14 +288,26 @@ def _room(at: Floats, home: Floats, owner: Ints, i: int) -> tuple[float, float]:
 
 
 @compiled
+def _out_of_order(at: Floats, alive: Floats, home: Floats, owner: Ints, i: int, side: int) -> bool:
+    """Whether `keep_in_order` has something to do on one side of a contact: many rest at what they cannot pass."""
+    j, ahead = i + side, i if side == 1 else i - 1
+    gap = side * (home[j] - home[i])
+    if side * (at[j] - at[i]) >= HAND_OVER * gap:
+        return False
+    return owner[j] == FREE or alive[ahead] == 0.0 or side * (at[i] - (at[j] - side * NEAREST * gap)) > 0.0
+
+
+@compiled
 def slide(old: Floats, m: Model, s: State) -> bool:
     """Contacts run until the difference of tension is within their friction; whether one comes near a neighbour.
 
     Each finds its way with its neighbours where they were, so that the order does not matter.
     """
     slots, home = s.of_slots, m.of_slots[HOME]
-    at, alive, q, stiff = slots[S], slots[ALIVE], slots[Q : Q + 3], m.of_slots[STIFF]
-    share, slack, passings = m.branches[0], m.slack_strain, np.zeros(len(m.kind))
+    x, y, z, at, alive, stiff = slots[X], slots[X + 1], slots[X + 2], slots[S], slots[ALIVE], m.of_slots[STIFF]
+    q0, q1, q2, slack = slots[Q], slots[Q + 1], slots[Q + 2], m.slack_strain
+    share0, share1, share2, tables = m.branches[0, 0], m.branches[0, 1], m.branches[0, 2], m.tables
+    passings = s.of_links[PASSING]
     near = False
     for k in range(len(m.kind)):
         if m.kind[k] != TAPE:
@@ -412,28 +317,40 @@ def slide(old: Floats, m: Model, s: State) -> bool:
         if s.on[k] == 0 or m.kind[k] == TAPE:
             continue
         i = s.slave[k]
-        la, lb, dot = 0.0, 0.0, 0.0
-        for c in range(3):
-            a, b = slots[X + c, i] - slots[X + c, i - 1], slots[X + c, i + 1] - slots[X + c, i]
-            la += a * a
-            lb += b * b
-            dot += a * b
-        la, lb = math.sqrt(la), math.sqrt(lb)
-        cosine = dot / (la * lb + 1e-300)
-        turn = math.acos(min(max(cosine, -1.0), 1.0))
-        grip = math.exp(m.of_links[FRICTION, k] * turn) - 1.0
+        ax, ay, az = x[i] - x[i - 1], y[i] - y[i - 1], z[i] - z[i - 1]
+        bx, by, bz = x[i + 1] - x[i], y[i + 1] - y[i], z[i + 1] - z[i]
+        la, lb = math.sqrt(ax * ax + ay * ay + az * az), math.sqrt(bx * bx + by * by + bz * bz)
+        drag, grip, turned = m.of_links[DRAG, k], 0.0, False
         low, high = _room(old, home, s.owner, i)
         here, line, number, halved = old[i], m.line[i], 0, False
         per = m.per_strain[line]
+        slack_a = slack_strain(slack, line, q0[i - 1], q1[i - 1], q2[i - 1])
+        slack_b = slack_strain(slack, line, q0[i], q1[i], q2[i])
         shared = s.owner[i - 1] == RUNNING or s.owner[i + 1] == RUNNING
         while True:
             ra, rb = here - old[i - 1], old[i + 1] - here
             ta, ka, wa = _beside(
-                m.tables, per, slack, share, line, stiff[i - 1], alive[i - 1], q[:, i - 1], la / ra - 1.0, ra
+                tables, per, line, slack_a, share0, share1, share2, stiff[i - 1], alive[i - 1], q0[i - 1], q1[i - 1],
+                q2[i - 1], la / ra - 1.0, ra,
             )  # fmt: skip
-            tb, kb, wb = _beside(m.tables, per, slack, share, line, stiff[i], alive[i], q[:, i], lb / rb - 1.0, rb)
-            hold = (ta if ta < tb else tb) * grip + m.of_links[DRAG, k]
+            tb, kb, wb = _beside(
+                tables, per, line, slack_b, share0, share1, share2, stiff[i], alive[i], q0[i], q1[i], q2[i],
+                lb / rb - 1.0, rb,
+            )  # fmt: skip
             jump, passing = ta - tb, wb - wa
+            least = ta if ta < tb else tb
+            if not turned and abs(jump) > drag:
+                cosine = (ax * bx + ay * by + az * bz) / (la * lb + 1e-300)
+                # exp(f a) - 1 > f a > f sqrt(2 - 2 cos a): most rest by that, and need no exponential.
+                bend, friction = 2.0 - 2.0 * cosine, m.of_links[FRICTION, k]
+                if bend > CLOSE and abs(jump) < SURELY * least * friction * math.sqrt(bend) + drag:
+                    hold = abs(jump)
+                else:
+                    grip = math.exp(friction * math.acos(min(max(cosine, -1.0), 1.0))) - 1.0
+                    turned = True
+                    hold = least * grip + drag
+            else:
+                hold = least * grip + drag
             if halved:
                 break
             if number == TRIES or abs(jump) <= hold * (1.0 + CLOSE) + CLOSE:
@@ -446,8 +363,9 @@ def slide(old: Floats, m: Model, s: State) -> bool:
             soft = (ka if ta > 0.0 else 0.0) + (kb if tb > 0.0 else 0.0)
             limit = MOST_SLIDE * (ra + rb)
             step = min(max(over / soft, -limit), limit)
-            here = min(max(here + step, low), high)
-            number += 1
+            further = min(max(here + step, low), high)
+            number = TRIES if further == here else number + 1  # At what it cannot pass it stays.
+            here = further
         at[i] = here
         passings[k] = passing
     # What it costs is the jump of energy times the way; as forces act at the ends of a step, so does the jump.
@@ -463,8 +381,7 @@ def slide(old: Floats, m: Model, s: State) -> bool:
     for k in range(len(m.kind)):
         if s.on[k] == 1 and m.kind[k] != TAPE:
             i = s.slave[k]
-            near |= at[i + 1] - at[i] < HAND_OVER * (home[i + 1] - home[i])
-            near |= at[i] - at[i - 1] < HAND_OVER * (home[i] - home[i - 1])
+            near |= _out_of_order(at, alive, home, s.owner, i, 1) or _out_of_order(at, alive, home, s.owner, i, -1)
     return near
 
 

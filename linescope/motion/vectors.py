@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 
 import numpy as np
+from numpy.typing import NDArray
 
 from linescope.motion import kernel
 from linescope.motion.arrays import (
@@ -98,7 +99,7 @@ def pieces(dt: float, m: Model, s: State, damped: bool) -> None:
     n, o = m.slots - 1, s.of_slots
     way = s.x[:, 1 : n + 1] - s.x[:, :n]
     size = np.sqrt(way[0] * way[0] + way[1] * way[1] + way[2] * way[2]) + 1e-300
-    u = way / size
+    u = way * (1.0 / size)
     o[LENGTH, :n], o[U : U + 3, :n] = size, u
     gain = s.v[:, 1 : n + 1] - s.v[:, :n]
     rate = o[RATE]
@@ -208,6 +209,14 @@ def _beside(m: Model, s: State, i: Ints, strain: Floats, rest: Floats) -> tuple[
     return pull * alive, (slope + stiff * total) * (1.0 + e) / rest, energy * alive
 
 
+def _out_of_order(m: Model, s: State, i: Ints, side: int) -> NDArray[np.bool_]:
+    at, home, j = s.of_slots[S], m.of_slots[HOME], i + side
+    gap = side * (home[j] - home[i])
+    beyond = side * (at[i] - (at[j] - side * NEAREST * gap)) > 0.0
+    stops = (s.owner[j] == FREE) | (s.of_slots[ALIVE, i if side == 1 else i - 1] == 0.0) | beyond
+    return np.asarray((side * (at[j] - at[i]) < HAND_OVER * gap) & stops)
+
+
 def slide(m: Model, s: State) -> bool:
     """Contacts run until the difference of tension is within their friction; whether one comes near a neighbour."""
     mine = np.flatnonzero((s.on == 1) & (m.kind != TAPE))
@@ -264,9 +273,7 @@ def slide(m: Model, s: State) -> bool:
     for amount in 0.5 * (s.of_links[JUMP, mine] + passing) * way:
         s.lost[BY_FRICTION] += amount
     s.of_links[JUMP, mine] = passing
-    ahead = s.of_slots[S][i + 1] - s.of_slots[S][i] < HAND_OVER * (m.of_slots[HOME][i + 1] - m.of_slots[HOME][i])
-    behind = s.of_slots[S][i] - s.of_slots[S][i - 1] < HAND_OVER * (m.of_slots[HOME][i] - m.of_slots[HOME][i - 1])
-    return bool(np.any(ahead | behind))
+    return bool(np.any(_out_of_order(m, s, i, 1) | _out_of_order(m, s, i, -1)))
 
 
 def record(index: int, dt: float, per_short: int, per_frame: int, m: Model, s: State, seen: Floats, log: Log) -> None:

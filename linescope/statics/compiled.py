@@ -26,7 +26,7 @@ SOURCES = (
     "rig/atmosphere.py", "statics/buffers.py", "statics/minimise.py",
     "statics/quick.py", "statics/settle.py", "statics/steps.py", "statics/held_loops.py", "statics/slide_loops.py",
     "motion/arrays.py", "motion/contacts.py",
-    "motion/kernel.py", "contact/ledger.py", "contact/sway.py", "events/swing.py",
+    "motion/rows.py", "motion/kernel.py", "contact/ledger.py", "contact/sway.py", "events/swing.py",
 )  # fmt: skip
 """Files with compiled loops, and those whose numbers they take."""
 
