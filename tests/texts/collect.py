@@ -42,8 +42,6 @@ def rig_of(name: str) -> Rig:
 def study_of(name: str) -> Study:
     """All results of a shipped scene, in few steps: the words are looked at, not the numbers."""
     leave = {"compare", "crossing_low", "crossing_high"}
-    if name != NAMES[0]:
-        leave |= {"wear", "bands"}  # They say the same of every scene.
     if len(plan(rig_of(name)).layout.tapes) > 40:
         leave |= {"crossing_value", "meter"}
     return Study(
