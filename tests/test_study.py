@@ -96,7 +96,7 @@ def test_the_order_of_questions_changes_no_figure() -> None:
         assert fall
         assert gone
         return [
-            *(state.excess for state in excess.states), fall.figures.peak_force, gone.nothing_holds.lowest_depth,
+            *(state.excess for state in excess.states), fall.figures.peak_force, gone.nothing_holds.lowest.depth,
             study.settled.bays.loop_depth,
         ]
 

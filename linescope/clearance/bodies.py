@@ -92,12 +92,12 @@ def losses(table: CurveTable, rig: Rig, planned: Plan, places: Floats) -> None:
         holds: Holds = "ties-hold" if side.name == "ties hold" else "nothing-holds"
         rest, floor, caught = (Why(kind=kind, holds=holds) for kind in GONE)
         for i, at in enumerate(found.at.tolist()):
-            ring = side.rest_ring[i]
-            foot = side.rest_foot[i]
-            for kind, points in (("body", (side.rest_top[i], foot)), ("leash", (ring, foot - hang))):
+            ring = side.rest.ring[i]
+            foot = side.rest.foot[i]
+            for kind, points in (("body", (side.rest.top[i], foot)), ("leash", (ring, foot - hang))):
                 group = CurveGroup(kind=kind, family=rest.id, cause=rest, place=at)
                 table.add(np.array([points]), None, [group], at)
-        for kind, why, curves in (("body", floor, side.most_floor_foot), ("line", caught, side.most_line)):
+        for kind, why, curves in (("body", floor, side.floor.most_foot), ("line", caught, side.most.line)):
             sagitta = curve_sagitta(curves)
             ends = np.stack([curves[:, :-1], curves[:, 1:]], axis=2)
             width = max(BIN, BIN_SHARE * table.span)

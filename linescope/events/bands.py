@@ -323,8 +323,8 @@ def _lost(rig: Rig, planned: Plan) -> dict[str, float]:
     assert rig.walker is not None
     gone = main_gone(rig, [rig.walker.at], points=1, most=False, run=False, planned=planned).nothing_holds
     return {
-        "gone_rest": float(gone.rest_depth[0]), "gone_floor": float(gone.foot_depth[0]),
-        "gone_tension": float(gone.peak_tension[0]),
+        "gone_rest": float(gone.rest.depth[0]), "gone_floor": float(gone.lowest.foot_depth[0]),
+        "gone_tension": float(gone.lowest.tension[0]),
     }
 
 

@@ -34,8 +34,8 @@ from linescope.events.catch import (
     stand_along,
     walker_of,
 )
-from linescope.events.floor import floors
-from linescope.events.released import Chain
+from linescope.events.floor import Floor, floors
+from linescope.events.released import Chain, Rings
 from linescope.events.released_line import PER_SIDE, line_points
 from linescope.events.ring_run import FRICTION, Track, track
 from linescope.events.sections import ReleasedSection, lost_energy, sections, start_energy
@@ -49,7 +49,7 @@ from linescope.statics.solution import freeze
 Floats = NDArray[np.float64]
 Holding = Literal["nothing holds", "ties hold"]
 Start = Literal["standing", "at the ring"]
-RUNS = {"run_free": 0.0, "run_far": FRICTION.low, "run_near": FRICTION.high}
+RUNS = {"free": 0.0, "far": FRICTION.low, "near": FRICTION.high}
 NEAR_ANCHOR, FROM_AFAR = 2.0, 5.0  # A ring that comes so near to an anchor, from farther away than this, is told [m].
 SIDES: dict[Holding, str] = {"nothing holds": "side-nothing-holds", "ties hold": "side-ties-hold"}
 
@@ -69,8 +69,86 @@ class GoneNote(Kind):
 
 
 @dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class RingState(Outlined):
+    """Ring, body and line in one state, for n places of the walker.  Arrays have n rows; lines have k points.
+
+    Attributes
+    ----------
+    ring : (n, 3) array
+        [m]
+    top, foot : (n, 3) array
+        Head and lowest foot of the body on its leash.  [m]
+    depth, foot_depth : (n,) array
+        Ring and lowest foot below the straight line between the main's anchors.  [m]
+    tension : (n,) array
+        Largest tension in the line.  [N]
+    share : (n,) array
+        That tension over the backup's strength.  [-]
+    force : (n,) array
+        On the ring.  [N]
+    angles : (n, 2) array
+        Of the line below horizontal at anchor A and at anchor B.  [rad]
+    line : (n, k, 3) array
+        From anchor A over the ring to anchor B.  [m]
+    """
+
+    ring: Floats
+    top: Floats
+    foot: Floats
+    depth: Floats
+    foot_depth: Floats
+    tension: Floats
+    share: Floats
+    force: Floats
+    angles: Floats
+    line: Floats
+
+
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class EnergyFloor(Outlined):
+    """The lowest that energy lets ring and feet go at m points along the line, for n places of the walker.
+
+    Attributes
+    ----------
+    ring, foot : (n, m, 3) array
+        Of the ring, and of the lowest foot.  [m]
+    most_foot : (n, m, 3) array
+        Of the lowest foot if all that the lost main has stored goes into the catch.  [m]
+    tension : (n, m) array
+        Largest tension in the line with the ring there.  [N]
+    hang : (n, m, 3) array
+        Where the ring would hang at rest above each point if it did not roll.  [m]
+    steepest : (n, 2) array
+        Largest angle of the line below horizontal at anchor A and at anchor B.  [rad]
+    """
+
+    ring: Floats
+    foot: Floats
+    most_foot: Floats
+    tension: Floats
+    hang: Floats
+    steepest: Floats
+
+
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class TurningPoints(Outlined):
+    """Where a ring that runs along the line first turns back, from A along the straight line.  Arrays are (n,).
+
+    Attributes
+    ----------
+    free, far, near : array
+        Without friction, with the least and with the most of `linescope.events.ring_run.FRICTION`; nan where the run
+        was not computed.  [m]
+    """
+
+    free: Floats
+    far: Floats
+    near: Floats
+
+
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
 class Release(Outlined):
-    """One side of the bracket, for n places of the walker.  Arrays have n rows; curves have m points.
+    """One side of the bracket, for n places of the walker.
 
     Attributes
     ----------
@@ -79,82 +157,27 @@ class Release(Outlined):
         The released section of the main, unstretched metres from A.  [m]
     spare : (n,) array
         Backup less main in it, both unstretched.  [m]
-    rest_ring, lowest_ring : (n, 3) array
-        Where the ring comes to rest, and the lowest point of the energy floor.  [m]
-    rest_depth, lowest_depth : (n,) array
-        The same below the straight line between the main's anchors.  [m]
-    foot_depth, most_foot_depth : (n,) array
-        `lowest_foot` and `most_foot` below it.  [m]
-    rest_top, rest_foot, lowest_top, lowest_foot : (n, 3) array
-        Head and lowest foot of the body on its leash there.  [m]
-    rest_tension, peak_tension : (n,) array
-        Largest tension in the line at rest, and at the floor's lowest point.  [N]
-    peak_force : (n,) array
-        Force on the ring at the floor's lowest point.  [N]
-    rest_angles, lowest_angles, steepest_angles : (n, 2) array
-        Of the line below horizontal at anchor A and at anchor B: at rest, at the floor's lowest point, and the
-        steepest anywhere on the floor.  [rad]
-    floor, floor_foot : (n, m, 3) array
-        The energy floor of the ring, and of the lowest foot.  [m]
-    floor_tension : (n, m) array
-        Largest tension in the line with the ring on the floor.  [N]
-    hang : (n, m, 3) array
-        Where the ring would hang at rest above each point of the floor if it did not roll.  [m]
-    rest_line, lowest_line : (n, k, 3) array
-        The line from anchor A over the ring to anchor B, at rest and at the floor's lowest point.  [m]
-    run_free, run_far, run_near : (n,) array
-        Where the ring first turns back when it runs along the line: without friction, with the least and with the most
-        of `linescope.events.ring_run.FRICTION`; from A along the straight line.  [m]
-    backup_share, main_share : (n,) array
-        Peak tension over strength; nan for the main where none of it is left.  [-]
-    most_depth, most_tension, most_force, most_share : (n,) array
-        `lowest_depth` [m], `peak_tension` and `peak_force` [N] and `backup_share` [-] if all that the lost main has
-        stored goes into the catch and its whole weight hangs on the backup.
-    most_foot : (n, 3) array
-        Lowest foot then.  [m]
-    most_floor_foot : (n, m, 3) array
-        The energy floor of the lowest foot then.  [m]
-    most_line : (n, k, 3) array
-        The line at the floor's lowest point then.  [m]
+    main_share : (n,) array
+        Peak tension over the main's strength; nan where none of it is left.  [-]
+    rest : RingState
+        Where the ring comes to rest.
+    lowest : RingState
+        At the lowest point of the energy floor; tension and force are the peaks.
+    most : RingState
+        The same if all that the lost main has stored goes into the catch and its whole weight hangs on the backup.
+    floor : EnergyFloor
+    turns : TurningPoints
     """
 
     name: Holding
     section: Floats
     spare: Floats
-    rest_ring: Floats
-    lowest_ring: Floats
-    rest_depth: Floats
-    lowest_depth: Floats
-    foot_depth: Floats
-    most_foot_depth: Floats
-    rest_top: Floats
-    rest_foot: Floats
-    lowest_top: Floats
-    lowest_foot: Floats
-    rest_tension: Floats
-    peak_tension: Floats
-    peak_force: Floats
-    rest_angles: Floats
-    lowest_angles: Floats
-    steepest_angles: Floats
-    floor: Floats
-    floor_foot: Floats
-    floor_tension: Floats
-    hang: Floats
-    rest_line: Floats
-    lowest_line: Floats
-    run_free: Floats
-    run_far: Floats
-    run_near: Floats
-    backup_share: Floats
     main_share: Floats
-    most_depth: Floats
-    most_tension: Floats
-    most_force: Floats
-    most_share: Floats
-    most_foot: Floats
-    most_floor_foot: Floats
-    most_line: Floats
+    rest: RingState
+    lowest: RingState
+    most: RingState
+    floor: EnergyFloor
+    turns: TurningPoints
 
 
 @dataclass(frozen=True, eq=False, kw_only=True, repr=False)
@@ -202,86 +225,105 @@ def _release(
     soft: float,
     run: bool,
 ) -> Release:
-    """One side of the bracket: the walkers grouped by the section they stand in; `most_*` are nan without `lost`."""
+    """One side of the bracket: the walkers grouped by the section they stand in; `most` is nan without `lost`."""
     walker, n = walker_of(rig), len(owner)
     weight = walker.mass * G
-    three = {name: np.empty((n, 3)) for name in ("rest_ring", "lowest_ring")}
-    curves = {name: np.empty((n, points, 3)) for name in ("floor", "hang")}
-    most_ring, most_floor = np.full((n, 3), np.nan), np.full((n, points, 3), np.nan)
-    lines = {name: np.full((n, 2 * PER_SIDE + 1, 3), np.nan) for name in ("rest_line", "lowest_line", "most_line")}
-    pairs = {name: np.empty((n, 2)) for name in ("section", "rest_angles", "lowest_angles", "steepest_angles")}
-    ones = {
-        name: np.full(n, np.nan)
-        for name in (
-            "spare", "rest_tension", "peak_tension", "peak_force", "main_share", "most_tension", "most_force",
-            *RUNS,
-        )
-    }
-    tension, weights = np.empty((n, points)), np.full(n, weight)
-    pull = {"lowest": np.empty(n), "floor": np.empty((n, points)), "most": np.full(n, np.nan),
-            "most_floor": np.full((n, points), np.nan)}
+    rest, lowest, most = (_Blank.of(n, points) for _ in range(3))
+    rest.force[:] = weight
+    hang, tension, steepest = np.empty((n, points, 3)), np.empty((n, points)), np.empty((n, 2))
+    bounds, spare, main_share = np.empty((n, 2)), np.empty(n), np.full(n, np.nan)
+    turns = {name: np.full(n, np.nan) for name in RUNS}
     for index in np.unique(owner):
         section, mine = found[index], owner == index
         chain = section.chain
+        laden = None if lost is None else energy[mine] + lost[mine]
         try:
             result = floors(chain, energy[mine], weight, points, soft)
             # Tapes that slide beside the section make it softer; tapes that hold may make it harder.
-            other = result if section.held is chain else floors(section.held, energy[mine], weight, 1, soft)
+            slides = section.held is not chain
+            other = floors(section.held, energy[mine], weight, 1, soft) if slides else result
             if run:
                 line = track(chain, weight)
                 for name_of, friction in RUNS.items():
-                    ones[name_of][mine] = _runs(rig, chain, line, rings[mine], friction)
-            most = other_most = None
-            if lost is not None:
-                most = other_most = floors(section.laden, energy[mine] + lost[mine], weight, points, soft)
-                if section.held is not chain:
-                    other_most = floors(section.laden_held, energy[mine] + lost[mine], weight, 1, soft)
+                    turns[name_of][mine] = _runs(rig, chain, line, rings[mine], friction)
+            if laden is not None:
+                heavy = floors(section.laden, laden, weight, points, soft)
+                stiff = floors(section.laden_held, laden, weight, 1, soft) if slides else heavy
+                # The floor is where the lines that are left let it be; the line itself bears the lost main.
+                most.put(mine, heavy, stiff, places=chain, line=section.laden)
         except SolveError as error:
             raise FallNotBounded(f"loss of the main, {name}: {error.problem}", advice=error.advice) from error
+        lowest.put(mine, result, other, places=chain, line=chain)
+        rest.put_hang(mine, chain, result.rest)
         shape = (int(mine.sum()), points)
-        three["rest_ring"][mine] = chain.points(result.rest.x, result.rest.z)
-        three["lowest_ring"][mine] = chain.points(result.bottom.x, result.bottom.z)
-        curves["floor"][mine] = chain.points(result.floor.x.reshape(shape), result.floor.z.reshape(shape))
-        curves["hang"][mine] = chain.points(result.hang.x.reshape(shape), result.hang.z.reshape(shape))
-        lines["rest_line"][mine] = line_points(chain, result.rest)
-        lines["lowest_line"][mine] = line_points(chain, result.bottom)
-        pairs["section"][mine] = section.begin, section.stop
-        pairs["rest_angles"][mine] = result.rest.angles
-        pairs["lowest_angles"][mine] = result.bottom.angles
-        pairs["steepest_angles"][mine] = np.max(result.floor.angles.reshape(*shape, 2), axis=1)
-        ones["spare"][mine] = section.spare
-        ones["rest_tension"][mine] = result.rest.top_tension
-        peak = np.maximum(result.bottom.top_tension, other.bottom.top_tension)
-        ones["peak_tension"][mine] = peak
-        ones["peak_force"][mine] = np.maximum(result.force, other.force)
-        if most is not None and other_most is not None:
-            ones["most_tension"][mine] = np.maximum(most.bottom.top_tension, other_most.bottom.top_tension)
-            ones["most_force"][mine] = np.maximum(most.force, other_most.force)
-            pull["most"][mine], pull["most_floor"][mine] = most.force, most.on_floor.reshape(shape)
-            most_ring[mine] = chain.points(most.bottom.x, most.bottom.z)
-            most_floor[mine] = chain.points(most.floor.x.reshape(shape), most.floor.z.reshape(shape))
-            lines["most_line"][mine] = line_points(section.laden, most.bottom)
-        ones["main_share"][mine] = peak / rig.main.strength if len(chain.parts) > 1 else np.nan
-        pull["lowest"][mine], pull["floor"][mine] = result.force, result.on_floor.reshape(shape)
+        hang[mine] = chain.points(result.hang.x.reshape(shape), result.hang.z.reshape(shape))
         tension[mine] = result.floor.top_tension.reshape(shape)
-    rest_top, rest_foot = body_hanging(walker, three["rest_ring"], weights)
-    lowest_top, lowest_foot = body_hanging(walker, three["lowest_ring"], pull["lowest"])
-    _, floor_foot = body_hanging(walker, curves["floor"], pull["floor"])
-    _, most_foot = body_hanging(walker, most_ring, pull["most"])
-    _, most_floor_foot = body_hanging(walker, most_floor, pull["most_floor"])
-    release = Release(
-        name=name, floor_tension=tension,
-        rest_top=rest_top, rest_foot=rest_foot, lowest_top=lowest_top,
-        lowest_foot=lowest_foot, floor_foot=floor_foot,
-        rest_depth=rig.below_anchors(three["rest_ring"]), lowest_depth=rig.below_anchors(three["lowest_ring"]),
-        foot_depth=rig.below_anchors(lowest_foot), most_foot_depth=rig.below_anchors(most_foot),
-        most_depth=rig.below_anchors(most_ring), most_foot=most_foot, most_floor_foot=most_floor_foot,
-        most_share=ones["most_tension"] / rig.backup.strength,
-        backup_share=ones["peak_tension"] / rig.backup.strength, **three, **curves, **lines,
-        **pairs, **ones,
+        steepest[mine] = np.max(result.floor.angles.reshape(*shape, 2), axis=1)
+        bounds[mine] = section.begin, section.stop
+        spare[mine] = section.spare
+        if len(chain.parts) > 1:
+            main_share[mine] = lowest.tension[mine] / rig.main.strength
+    floor = EnergyFloor(
+        ring=lowest.floor, foot=body_hanging(walker, lowest.floor, lowest.on_floor)[1],
+        most_foot=body_hanging(walker, most.floor, most.on_floor)[1], tension=tension, hang=hang, steepest=steepest,
     )
-    freeze(release)
+    release = Release(
+        name=name, section=bounds, spare=spare, main_share=main_share, rest=rest.state(rig), lowest=lowest.state(rig),
+        most=most.state(rig), floor=floor, turns=TurningPoints(**turns),
+    )
+    for part in (release, release.rest, release.lowest, release.most, release.floor, release.turns):
+        freeze(part)
     return release
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Blank:
+    """A `RingState` that is filled section by section, and the floor it is the lowest point of; nan before."""
+
+    ring: Floats
+    tension: Floats
+    force: Floats
+    pull: Floats  # On the leash where the ring is shown; `force` is the worse of tapes that hold and that slide.
+    angles: Floats
+    line: Floats
+    floor: Floats
+    on_floor: Floats
+
+    @classmethod
+    def of(cls, n: int, points: int) -> _Blank:
+        shapes: dict[str, tuple[int, ...]] = {
+            "ring": (n, 3), "tension": (n,), "force": (n,), "pull": (n,), "angles": (n, 2),
+            "line": (n, 2 * PER_SIDE + 1, 3), "floor": (n, points, 3), "on_floor": (n, points),
+        }
+        return cls(**{name: np.full(shape, np.nan) for name, shape in shapes.items()})
+
+    def put_hang(self, mine: NDArray[np.bool_], chain: Chain, hang: Rings) -> None:
+        """Some walkers at rest."""
+        self.ring[mine] = chain.points(hang.x, hang.z)
+        self.tension[mine] = hang.top_tension
+        self.angles[mine] = hang.angles
+        self.line[mine] = line_points(chain, hang)
+        self.pull[mine] = self.force[mine]
+
+    def put(self, mine: NDArray[np.bool_], slid: Floor, held: Floor, *, places: Chain, line: Chain) -> None:
+        """Some walkers at the lowest point, where tapes beside the section slide; peaks also where they hold."""
+        shape = (int(mine.sum()), self.floor.shape[1])
+        self.ring[mine] = places.points(slid.bottom.x, slid.bottom.z)
+        self.tension[mine] = np.maximum(slid.bottom.top_tension, held.bottom.top_tension)
+        self.force[mine] = np.maximum(slid.force, held.force)
+        self.pull[mine], self.on_floor[mine] = slid.force, slid.on_floor.reshape(shape)
+        self.angles[mine] = slid.bottom.angles
+        self.line[mine] = line_points(line, slid.bottom)
+        self.floor[mine] = places.points(slid.floor.x.reshape(shape), slid.floor.z.reshape(shape))
+
+    def state(self, rig: Rig) -> RingState:
+        """Whole, with the body on its leash."""
+        top, foot = body_hanging(walker_of(rig), self.ring, self.pull)
+        return RingState(
+            ring=self.ring, top=top, foot=foot, depth=rig.below_anchors(self.ring), foot_depth=rig.below_anchors(foot),
+            tension=self.tension, share=self.tension / rig.backup.strength, force=self.force, angles=self.angles,
+            line=self.line,
+        )
 
 
 def _runs(rig: Rig, chain: Chain, line: Track, rings: Floats, friction: float) -> Floats:
@@ -319,9 +361,9 @@ def main_gone(
     points : int
         Points of each energy floor.
     most : bool
-        Whether what the lost main may add is computed; without, the figures named `most_*` are nan.
+        Whether what the lost main may add is computed; without, those of `Release.most` are nan.
     run : bool
-        Whether the run of the ring is computed; without, the figures named `run_*` are nan.
+        Whether the run of the ring is computed; without, `Release.turns` are nan.
     planned : Plan, optional
     progress : callable, optional
         Told the share done, 0 to 1.
@@ -410,8 +452,9 @@ def _notes(
     strength: dict[str, Value] = {"strength": Quantity(rig.backup.strength, "force", "down"), "known": Term(aged)}
     for release in (nothing, ties) if tied else (nothing,):
         side = Term(SIDES[release.name])
-        peak = float(release.peak_tension.max())
-        for kind, loads in ((GoneNote.OVERLOAD, release.peak_tension), (GoneNote.OVERLOAD_MOST, release.most_tension)):
+        peak = float(release.lowest.tension.max())
+        for kind, state in ((GoneNote.OVERLOAD, release.lowest), (GoneNote.OVERLOAD_MOST, release.most)):
+            loads = state.tension
             worst = int(np.argmax(np.nan_to_num(loads)))
             share, spot = float(loads[worst]) / rig.backup.strength, float(at[worst])
             if share > 1.0:
@@ -424,7 +467,7 @@ def _notes(
         if peak > rig.backup.stretch.tension[-1] and not rig.backup.stretch.is_linear:
             notes.append(Note(kind=GoneNote.BEYOND_CURVE, severity=Severity.LIMIT))
         for end in (0, 1):
-            away, left = (at, release.run_far) if end == 0 else (rig.span - at, rig.span - release.run_far)
+            away, left = (at, release.turns.far) if end == 0 else (rig.span - at, rig.span - release.turns.far)
             places = at[(away > FROM_AFAR) & (left < NEAR_ANCHOR)]
             if places.size:
                 ends = float(places.min()), float(places.max())

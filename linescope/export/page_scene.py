@@ -158,11 +158,11 @@ class _Maker:
         if not gone or rig.walker is None:
             return None
         measures, side = self.measures, gone.nothing_holds
-        rest, low = side.rest_ring[0], side.lowest_ring[0]
+        rest, low = side.rest.ring[0], side.lowest.ring[0]
         at_rest, at_low = released(self.study.planned, rest), released(self.study.planned, low)
-        top, foot = side.rest_top[0], side.rest_foot[0]
+        top, foot = side.rest.top[0], side.rest.foot[0]
         leashes = [
-            np.array([ring, end + rig.walker.hang * UP]) for ring, end in ((rest, foot), (low, side.lowest_foot[0]))
+            np.array([ring, end + rig.walker.hang * UP]) for ring, end in ((rest, foot), (low, side.lowest.foot[0]))
         ]
         wires = [
             self.chord(),
@@ -171,30 +171,30 @@ class _Maker:
         ]
         labels = [
             {
-                "t": measures.say("main-gone-page-rest", depth=Quantity(float(side.rest_depth[0]), "length")),
+                "t": measures.say("main-gone-page-rest", depth=Quantity(float(side.rest.depth[0]), "length")),
                 "p": self.point(rest),
                 "r": 0,
             },
             {
                 "t": measures.say("main-gone-page-foot", side=Term(SIDES[side.name])),
-                "p": self.point(side.lowest_foot[0]),
+                "p": self.point(side.lowest.foot[0]),
                 "r": 1,
             },
         ]
         hanging = [
             [self.point(top), self.point(foot)],
-            [self.point(side.lowest_top[0]), self.point(side.lowest_foot[0])],
+            [self.point(side.lowest.top[0]), self.point(side.lowest.foot[0])],
         ]
-        wires.append(self.wire(side.most_floor_foot[0], "alarm", 2.5))
+        wires.append(self.wire(side.floor.most_foot[0], "alarm", 2.5))
         if gone.tied:
             tied = gone.ties_hold
-            wires.append(self.wire(tied.most_floor_foot[0], "state", 2.5, True))
-            hanging.append([self.point(tied.lowest_top[0]), self.point(tied.lowest_foot[0])])
+            wires.append(self.wire(tied.floor.most_foot[0], "state", 2.5, True))
+            hanging.append([self.point(tied.lowest.top[0]), self.point(tied.lowest.foot[0])])
             text = measures.say("main-gone-page-foot", side=Term(SIDES[tied.name]))
-            labels.append({"t": text, "p": self.point(tied.lowest_foot[0]), "r": 1})
+            labels.append({"t": text, "p": self.point(tied.lowest.foot[0]), "r": 1})
         words = measures
         figures = pairs(MAIN_GONE, self.study, words)
-        pull = words.say("main-gone-page-pull", force=Quantity(float(side.rest_tension[0]), "force"))
+        pull = words.say("main-gone-page-pull", force=Quantity(float(side.rest.tension[0]), "force"))
         return {
             "key": "gone", "title": words.say("main-gone-page"),
             "where": "", "main": None, "backup": self.points(at_rest.points), "tapes": None, "feet": None,

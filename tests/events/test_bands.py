@@ -106,9 +106,9 @@ def test_every_draw_is_what_the_events_find_one_by_one(heron):
         assert foot[k] == pytest.approx(float(rig.below_anchors(fall.low_foot[0])), abs=1e-6)
         assert force[k] == pytest.approx(fall.peak_force[0], rel=1e-6)
         gone = main_gone(rig, [rig.walker.at], points=1, most=False, run=False, planned=alone).nothing_holds
-        assert rest[k] == pytest.approx(gone.rest_depth[0], abs=1e-6)
-        assert floor[k] == pytest.approx(gone.foot_depth[0], abs=1e-6)
-        assert peak[k] == pytest.approx(gone.peak_tension[0], rel=1e-6)
+        assert rest[k] == pytest.approx(gone.rest.depth[0], abs=1e-6)
+        assert floor[k] == pytest.approx(gone.lowest.foot_depth[0], abs=1e-6)
+        assert peak[k] == pytest.approx(gone.lowest.tension[0], rel=1e-6)
 
 
 @pytest.mark.parametrize("name", ["ptarmigan_step", "sable_tarn"])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from operator import attrgetter
 
 import numpy as np
 import pytest
@@ -123,10 +124,10 @@ def test_a_mirrored_rig_falls_the_same(holds):
     assert two.peak_force[::-1] == pytest.approx(one.peak_force, rel=1e-4)
     assert two.dip[::-1] == pytest.approx(one.dip, abs=1e-3)
     first, second = (main_gone(each, at, points=1) for each, at in ((there, places), (back, 60.0 - places[::-1])))
-    for figure in ("foot_depth", "peak_tension", "most_foot_depth"):
-        ours, theirs = (getattr(each.nothing_holds, figure) for each in (first, second))
+    for figure in ("lowest.foot_depth", "lowest.tension", "most.foot_depth"):
+        ours, theirs = (attrgetter(figure)(each.nothing_holds) for each in (first, second))
         assert theirs[::-1] == pytest.approx(ours, rel=1e-4)
-    assert 60.0 - second.nothing_holds.run_far[::-1] == pytest.approx(first.nothing_holds.run_far, abs=1e-3)
+    assert 60.0 - second.nothing_holds.turns.far[::-1] == pytest.approx(first.nothing_holds.turns.far, abs=1e-3)
 
 
 def test_falls_change_smoothly_from_place_to_place():
@@ -150,7 +151,7 @@ def test_a_leash_that_gives_more_pulls_less_and_lets_feet_lower():
         main_gone(replace(there, walker=replace(there.walker, body_stiffness=value)), points=1).nothing_holds
         for value in (20e3, 40e3)
     ]
-    assert gone[0].peak_tension[0] < gone[1].peak_tension[0]
+    assert gone[0].lowest.tension[0] < gone[1].lowest.tension[0]
 
 
 def test_stated_places_do_not_depend_on_anything_but_the_span_the_ledges_and_the_walker():

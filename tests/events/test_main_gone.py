@@ -93,7 +93,7 @@ def test_floor_takes_exactly_the_energy_the_walker_has_lost(agrees):
     """Light nearly straight springs by hand: W x drop = EA L strain^2 / 2 along the whole floor."""
     plain = rig(100.0, POLYESTER, 2500.0, excess=0.04)
     gone = main_gone(plain, start="at the ring").nothing_holds
-    floor = gone.floor[0, 5:-5]
+    floor = gone.floor.ring[0, 5:-5]
     length = plan(plain).layout.backup_length
     legs = np.hypot(floor[:, 0], floor[:, 2]) + np.hypot(100.0 - floor[:, 0], floor[:, 2])
     stored = 0.5 * 125e3 * length * (legs / length - 1.0) ** 2
@@ -104,7 +104,7 @@ def test_floor_takes_exactly_the_energy_the_walker_has_lost(agrees):
         rel=0.05,
         unit="J", source="Closed form: two springs, W x drop = EA L strain^2 / 2",
     )
-    assert gone.peak_tension[0] == pytest.approx(gone.floor_tension[0].max(), rel=1e-3)
+    assert gone.lowest.tension[0] == pytest.approx(gone.floor.tension[0].max(), rel=1e-3)
 
 
 def test_the_most_is_with_all_that_the_lost_main_has_stored(agrees):
@@ -125,14 +125,14 @@ def test_the_most_is_with_all_that_the_lost_main_has_stored(agrees):
     def left(z):
         return WEIGHT * (start - z) + lost - stored(layout.backup_length, z)
 
-    depth = -brentq(left, -30.0, -1.1 * gone.nothing_holds.rest_depth[0])
+    depth = -brentq(left, -30.0, -1.1 * gone.nothing_holds.rest.depth[0])
     tension = 80e3 * (2.0 * np.hypot(30.0, depth) / layout.backup_length - 1.0)
     most = gone.nothing_holds
     agrees(
-        "with all that the lost main has stored: depth and tension", (most.most_depth[0], most.most_tension[0]),
+        "with all that the lost main has stored: depth and tension", (most.most.depth[0], most.most.tension[0]),
         (depth, tension), rel=2e-3, source="Closed form: two springs, W x drop = EA L strain^2 / 2",
     )
-    assert most.most_tension[0] > 1.1 * most.peak_tension[0]
+    assert most.most.tension[0] > 1.1 * most.lowest.tension[0]
 
 
 def test_the_lost_main_is_counted_whole_once():
@@ -157,20 +157,20 @@ def test_the_lost_main_is_counted_whole_once():
 def test_the_most_is_never_less(ties):
     sweep = main_gone_sweep(rig(100.0, POLYESTER, 2500.0, excess=0.06, rise=-6.0, ties=ties), count=8, points=21)
     for release in (sweep.nothing_holds, sweep.ties_hold):
-        assert np.all(release.most_depth > release.lowest_depth)
-        assert np.all(release.most_tension > release.peak_tension)
-        assert np.all(release.most_force > release.peak_force)
-        assert release.most_share == pytest.approx(release.most_tension / 30e3)
-        assert release.most_floor_foot[:, :, 2].min() >= release.most_foot[:, 2].min() - 1e-6
+        assert np.all(release.most.depth > release.lowest.depth)
+        assert np.all(release.most.tension > release.lowest.tension)
+        assert np.all(release.most.force > release.lowest.force)
+        assert release.most.share == pytest.approx(release.most.tension / 30e3)
+        assert release.floor.most_foot[:, :, 2].min() >= release.most.foot[:, 2].min() - 1e-6
         # The floor then reaches further and lower all along.
-        for low, base in zip(release.most_floor_foot, release.floor_foot, strict=True):
+        for low, base in zip(release.floor.most_foot, release.floor.foot, strict=True):
             assert np.all(np.interp(base[:, 0], low[:, 0], low[:, 2]) <= base[:, 2] + 0.02)
 
 
 def test_a_backup_that_only_the_lost_main_overloads_is_said():
     plain = rig(50.0, HMPE, 3500.0, excess=0.04)
     gone = main_gone(plain).nothing_holds
-    between = float(0.5 * (gone.peak_tension[0] + gone.most_tension[0]))
+    between = float(0.5 * (gone.lowest.tension[0] + gone.most.tension[0]))
     notes = main_gone(rig(50.0, HMPE, 3500.0, excess=0.04, aged=between)).notes
     assert notes[0].kind is GoneNote.OVERLOAD_MOST and notes[0].values["peak"].bound == ""
     assert notes[0].values["known"] == Term("strength-aged")
@@ -178,41 +178,41 @@ def test_a_backup_that_only_the_lost_main_overloads_is_said():
 
 def test_floor_lies_below_rest_and_ends_where_energy_ends():
     gone = main_gone(rig(100.0, POLYESTER, 2500.0, excess=0.06, rise=5.0), 30.0).nothing_holds
-    assert np.all(gone.floor[0, :, 2] <= gone.hang[0, :, 2] + 1e-9)
-    assert gone.lowest_foot[0, 2] <= gone.floor_foot[0, :, 2].min() + 1e-9
-    assert gone.lowest_ring[0, 2] < gone.rest_ring[0, 2]
-    given = gone.floor[0, :, 2] - gone.floor_foot[0, :, 2] - 1.6 - 1.1
+    assert np.all(gone.floor.ring[0, :, 2] <= gone.floor.hang[0, :, 2] + 1e-9)
+    assert gone.lowest.foot[0, 2] <= gone.floor.foot[0, :, 2].min() + 1e-9
+    assert gone.lowest.ring[0, 2] < gone.rest.ring[0, 2]
+    given = gone.floor.ring[0, :, 2] - gone.floor.foot[0, :, 2] - 1.6 - 1.1
     assert np.all(given >= (1.6 / 24e3 + 1.0 / 30e3) * 75.0 * 9.8)  # Leash and body under his weight, or more.
     for edge in (0, -1):
-        if abs(gone.floor[0, edge, 0] - (0.0, 99.87)[edge]) > 0.2:  # Not where the anchor ends it.
-            assert gone.floor[0, edge, 2] == pytest.approx(gone.hang[0, edge, 2], abs=0.2)
+        if abs(gone.floor.ring[0, edge, 0] - (0.0, 99.87)[edge]) > 0.2:  # Not where the anchor ends it.
+            assert gone.floor.ring[0, edge, 2] == pytest.approx(gone.floor.hang[0, edge, 2], abs=0.2)
 
 
 def test_counting_the_fall_into_the_leash_goes_deeper():
     plain = rig(50.0, NYLON, 1500.0)
     standing, ring = (main_gone(plain, start=start).nothing_holds for start in ("standing", "at the ring"))
-    assert standing.lowest_depth[0] > ring.lowest_depth[0]
-    assert standing.rest_depth[0] == pytest.approx(ring.rest_depth[0], rel=1e-9)
+    assert standing.lowest.depth[0] > ring.lowest.depth[0]
+    assert standing.rest.depth[0] == pytest.approx(ring.rest.depth[0], rel=1e-9)
 
 
 def test_ties_bracket_the_fall():
     sweep = main_gone_sweep(rig(100.0, POLYESTER, 2500.0, excess=0.06, ties=(25.0, 50.0, 75.0)), count=12, points=21)
     loose, tied = sweep.nothing_holds, sweep.ties_hold
     assert sweep.tied
-    assert np.all(tied.rest_depth < loose.rest_depth)
-    assert np.all(tied.lowest_depth < loose.lowest_depth)
+    assert np.all(tied.rest.depth < loose.rest.depth)
+    assert np.all(tied.lowest.depth < loose.lowest.depth)
     assert tied.spare == pytest.approx(0.25 * loose.spare, rel=0.05)
     assert np.all(np.isnan(loose.main_share))
     assert np.all(tied.main_share > 0.0)
     assert tied.section[0, 0] == 0.0
     # A level rig with ties at the quarters falls the same from both ends.
-    assert tied.lowest_depth == pytest.approx(tied.lowest_depth[::-1], rel=1e-3)
+    assert tied.lowest.depth == pytest.approx(tied.lowest.depth[::-1], rel=1e-3)
 
 
 def test_without_ties_both_sides_are_the_same_and_it_is_said():
     gone = main_gone(rig(50.0, POLYESTER, 2500.0))
     assert not gone.tied
-    assert gone.ties_hold.lowest_depth == pytest.approx(gone.nothing_holds.lowest_depth, rel=0.0)
+    assert gone.ties_hold.lowest.depth == pytest.approx(gone.nothing_holds.lowest.depth, rel=0.0)
     assert any(note.kind is GoneNote.NO_TIES for note in gone.notes)
 
 
@@ -259,24 +259,24 @@ def test_sliding_tapes_let_bays_share_their_slack(holds):
     tight = (0.05 + 1.0 - 1.0 / ratio[0]) / (1.0 + 1.0 / ratio[0])
     assert alone.stretch.strain_at(80e3 * 0.05) == pytest.approx((8 * tight + 4 * 0.05) / 12, rel=2e-3)
     gone, other = (main_gone(each, 42.0) for each in (free, fixed))
-    assert gone.ties_hold.lowest_depth[0] >= other.ties_hold.lowest_depth[0] - 1e-9
-    assert gone.ties_hold.peak_tension[0] >= other.ties_hold.peak_tension[0] - 1e-6
-    assert gone.nothing_holds.lowest_depth[0] == pytest.approx(other.nothing_holds.lowest_depth[0], abs=1e-3)
+    assert gone.ties_hold.lowest.depth[0] >= other.ties_hold.lowest.depth[0] - 1e-9
+    assert gone.ties_hold.lowest.tension[0] >= other.ties_hold.lowest.tension[0] - 1e-6
+    assert gone.nothing_holds.lowest.depth[0] == pytest.approx(other.nothing_holds.lowest.depth[0], abs=1e-3)
 
 
 def test_angles_at_the_lips_fit_the_legs():
     gone = main_gone(rig(100.0, POLYESTER, 2500.0, excess=0.04)).nothing_holds
-    x, _, z = gone.rest_ring[0]
+    x, _, z = gone.rest.ring[0]
     leg = np.arctan2(-z, x)
     # The backup's own weight (27 N a leg beside 1.2 kN) makes the end half a degree steeper than the leg.
-    assert np.degrees(gone.rest_angles[0]) == pytest.approx(np.degrees([leg, leg]) + 0.63, abs=0.15)
-    assert np.all(gone.steepest_angles[0] >= gone.lowest_angles[0])
-    assert np.all(gone.lowest_angles[0] > gone.rest_angles[0])
+    assert np.degrees(gone.rest.angles[0]) == pytest.approx(np.degrees([leg, leg]) + 0.63, abs=0.15)
+    assert np.all(gone.floor.steepest[0] >= gone.lowest.angles[0])
+    assert np.all(gone.lowest.angles[0] > gone.rest.angles[0])
 
 
 def test_peak_is_compared_with_the_aged_strength():
     gone = main_gone(rig(50.0, HMPE, 3500.0, excess=0.04, aged=8e3))
-    assert gone.nothing_holds.backup_share[0] == pytest.approx(gone.nothing_holds.peak_tension[0] / 8e3)
+    assert gone.nothing_holds.lowest.share[0] == pytest.approx(gone.nothing_holds.lowest.tension[0] / 8e3)
     assert gone.notes[0].kind is GoneNote.OVERLOAD and gone.notes[0].severity is Severity.DANGER
     assert any(note.kind is GoneNote.STATIC for note in gone.notes)
 
@@ -294,7 +294,7 @@ def test_mistakes_are_named():
 def test_results_are_frozen():
     gone = main_gone(rig(25.0, NYLON, 1200.0), [10.0], points=11)
     with pytest.raises(ValueError, match="read-only"):
-        gone.nothing_holds.floor[0, 0, 2] = 0.0
+        gone.nothing_holds.floor.ring[0, 0, 2] = 0.0
 
 
 @pytest.mark.parametrize(
@@ -304,10 +304,10 @@ def test_every_start_lies_above_its_floor(excess, rise, kind):
     """Taut, deep and plain rigs, tied and not: each sweep is solved and no walker starts below his own floor."""
     sweep = main_gone_sweep(rig(80.0, kind, 2000.0, excess=excess, rise=rise, ties=(27.0,)), count=9, points=41)
     for release in (sweep.nothing_holds, sweep.ties_hold):
-        assert np.all(np.diff(release.floor[:, :, 0], axis=1) >= 0.0)
-        assert np.all(release.floor[:, :, 2] <= release.hang[:, :, 2] + 1e-9)
-        assert np.all(release.lowest_foot[:, 2] <= release.floor_foot[:, :, 2].min(axis=1) + 1e-6)
-        for place, floor in zip(sweep.ring_standing, release.floor, strict=True):
+        assert np.all(np.diff(release.floor.ring[:, :, 0], axis=1) >= 0.0)
+        assert np.all(release.floor.ring[:, :, 2] <= release.floor.hang[:, :, 2] + 1e-9)
+        assert np.all(release.lowest.foot[:, 2] <= release.floor.foot[:, :, 2].min(axis=1) + 1e-6)
+        for place, floor in zip(sweep.ring_standing, release.floor.ring, strict=True):
             assert np.interp(place[0], floor[:, 0], floor[:, 2]) < place[2]
 
 
@@ -315,7 +315,7 @@ def test_drawn_line_runs_from_anchor_over_the_ring_to_anchor():
     plain = rig(80.0, POLYESTER, 2000.0, rise=5.0, ties=(27.0, 50.0))
     gone = main_gone(plain, [10.0, 40.0], points=11)
     for release in (gone.nothing_holds, gone.ties_hold):
-        for line, ring in ((release.rest_line, release.rest_ring), (release.lowest_line, release.lowest_ring)):
+        for line, ring in ((release.rest.line, release.rest.ring), (release.lowest.line, release.lowest.ring)):
             assert line[:, 0] == pytest.approx(np.tile(plain.main_a, (2, 1)), abs=1e-9)
             assert line[:, -1] == pytest.approx(np.tile(plain.main_b, (2, 1)), abs=1e-9)
             assert line[:, line.shape[1] // 2] == pytest.approx(ring, abs=1e-6)
@@ -333,5 +333,5 @@ def test_a_ring_that_runs_to_an_anchor_is_said_for_the_places_it_comes_from():
     (said,) = [note for note in steep.notes if note.kind is GoneNote.TO_ANCHOR]
     assert said.values["anchor"] == "B" and said.place.start == 8.0
     assert GoneNote.TO_ANCHOR not in {note.kind for note in level.notes}
-    assert level.nothing_holds.run_free == pytest.approx(110.0 - level.ring_standing[:, 0], abs=0.01)  # Mirrored.
-    assert steep.nothing_holds.run_far[0] > 108.0
+    assert level.nothing_holds.turns.free == pytest.approx(110.0 - level.ring_standing[:, 0], abs=0.01)  # Mirrored.
+    assert steep.nothing_holds.turns.far[0] > 108.0

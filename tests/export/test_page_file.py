@@ -136,7 +136,7 @@ def test_lines_are_where_they_were_computed(tmp_path: Path) -> None:
         assert unpacked(states[key]["tapes"]) == pytest.approx(solution.tape_points - origin, abs=1e-4)
     gone = unpacked(states["gone"]["backup"])
     assert states["gone"]["main"] is None
-    rest = found.main_gone.nothing_holds.rest_ring[0] - origin
+    rest = found.main_gone.nothing_holds.rest.ring[0] - origin
     assert np.linalg.norm(gone - rest, axis=1).min() < 1e-3
     assert gone[[0, -1]] == pytest.approx(np.array([found.rig.backup_a, found.rig.backup_b]) - origin, abs=1e-4)
     walks = [state for state in data["states"] if state["key"] == "taped"]

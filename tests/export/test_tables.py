@@ -61,7 +61,7 @@ def test_figures_are_those_of_the_results_in_full() -> None:
     assert [float(row["peak_force [N]"]) for row in fall] == study.fall_places.peak_force.tolist()
     gone = [row for row in rows(found["main_gone"]) if row["side"] == "ties hold"]
     lowest = [float(row["lowest_depth [m]"]) for row in gone]
-    assert lowest == study.gone_places.ties_hold.lowest_depth.tolist()
+    assert lowest == study.gone_places.ties_hold.lowest.depth.tolist()
     blown = [row for row in rows(found["wind"]) if row["loaded"] == "walker" and row["side"] == "opposite"]
     case = study.wind.case("walker", "opposite")
     assert [float(row["gust_swing [rad]"]) for row in blown] == case.gust_swing.tolist()

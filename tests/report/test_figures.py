@@ -37,7 +37,7 @@ def test_every_number_is_si_full_precision_and_finite(step: Study) -> None:
     assert taped["tension_a"] == step.taped.tension_a
     np.testing.assert_array_equal(taped["loop_depth"], step.taped.bays.loop_depth)
     np.testing.assert_array_equal(taped["tape_points"], step.taped.tape_points)
-    assert data["main_gone"]["nothing holds"]["rest_depth"] == step.main_gone.nothing_holds.rest_depth.tolist()
+    assert data["main_gone"]["nothing holds"]["rest_depth"] == step.main_gone.nothing_holds.rest.depth.tolist()
     assert data["crossing"]["low"]["total_slip"] == step.crossing_low.total_slip.tolist()
     assert len(data["leash_fall_sweep"]["peak_force"]) == 6
 

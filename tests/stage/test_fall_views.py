@@ -154,14 +154,14 @@ def test_loss_of_the_main_is_drawn_where_it_was_found() -> None:
     assert [panel.name for panel in stage.panels] == ["nothing holds", "ties hold"]
     for release in (gone.nothing_holds, gone.ties_hold):
         panel = stage.panel(release.name)
-        for name, ring in (("line rest", release.rest_ring[0]), ("line lowest", release.lowest_ring[0])):
+        for name, ring in (("line rest", release.rest.ring[0]), ("line lowest", release.lowest.ring[0])):
             line = wire(panel, name)
             assert np.linalg.norm(line - ring, axis=1).min() < 1e-6
             assert line[:, 2].min() == pytest.approx(ring[2], abs=0.2)  # The line hangs through beside a resting ring.
-        np.testing.assert_array_equal(wire(panel, "floor"), release.most_floor_foot[0])
-        assert any(Words().length(float(release.rest_depth[0])) in text for text in texts(panel))
+        np.testing.assert_array_equal(wire(panel, "floor"), release.floor.most_foot[0])
+        assert any(Words().length(float(release.rest.depth[0])) in text for text in texts(panel))
         for left in (dimension for dimension in panel.dimensions if dimension.name == "left"):
-            np.testing.assert_array_equal(left.start, release.most_foot[0])  # What is left, not what may be left.
+            np.testing.assert_array_equal(left.start, release.most.foot[0])  # What is left, not what may be left.
             assert left.start[2] - left.end[2] == pytest.approx(left.value)
     assert any(panel.dimensions for panel in stage.panels)
     assert stage.panels[0].camera.half_height == stage.panels[1].camera.half_height
@@ -194,8 +194,8 @@ def test_it_is_said_where_feet_reach_the_ground_and_never_too_short() -> None:
 
 def test_the_lower_edge_is_under_every_floor() -> None:
     release = rigs.study("incline").main_gone_sweep.ties_hold
-    edge = feet.lower_edge(release.floor_foot)
-    for floor in release.floor_foot:
+    edge = feet.lower_edge(release.floor.foot)
+    for floor in release.floor.foot:
         z = np.interp(floor[:, 0], edge[:, 0], edge[:, 2])
         assert np.all(z <= floor[:, 2] + 0.15)
-    assert edge[:, 2].min() == pytest.approx(release.floor_foot[:, :, 2].min(), abs=0.1)
+    assert edge[:, 2].min() == pytest.approx(release.floor.foot[:, :, 2].min(), abs=0.1)

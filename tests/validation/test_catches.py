@@ -192,9 +192,9 @@ def test_loss_of_the_main_at_mid_span(agrees, backup, rest, lowest, within):
     """
     gone = main_gone(rig(100.0, POLYESTER, 2500.0, backup=backup, excess=0.04), start="at the ring").nothing_holds
     told = {"rel": within, "unit": "m", "source": "Trade notes: loss of the main, 100 m at 2.5 kN", **GONE}
-    agrees("ring at rest", gone.rest_depth[0], rest, **told)
-    agrees("ring at its lowest, no losses", gone.lowest_depth[0], lowest, **told)
-    assert gone.rest_ring[0, 0] == pytest.approx(50.0, abs=1e-6)
+    agrees("ring at rest", gone.rest.depth[0], rest, **told)
+    agrees("ring at its lowest, no losses", gone.lowest.depth[0], lowest, **told)
+    assert gone.rest.ring[0, 0] == pytest.approx(50.0, abs=1e-6)
 
 
 TABLE = {
@@ -221,8 +221,8 @@ def test_loss_of_the_main_table(agrees, span, column):
     plain = rig(span, POLYESTER, 3000.0, backup=backup, excess=excess)
     gone = main_gone(plain, start="at the ring", points=11).nothing_holds
     told = {"rel": share, "abs": digit, "unit": "m", "source": "Trade notes: loss of the main, 25 to 500 m", **GONE}
-    agrees("ring at rest, excess 2 to 10 %", gone.rest_depth[0], rest, **told)
-    agrees("ring at its lowest, excess 2 to 10 %", gone.lowest_depth[0], lowest, **told)
+    agrees("ring at rest, excess 2 to 10 %", gone.rest.depth[0], rest, **told)
+    agrees("ring at its lowest, excess 2 to 10 %", gone.lowest.depth[0], lowest, **told)
 
 
 @pytest.mark.parametrize(
@@ -236,7 +236,7 @@ def test_peak_tension_grows_with_excess_and_not_with_length(agrees, backup, exce
     """Peak kN in the backup, 1.5 % and half the last digit; within 3 % the same at 25 and at 100 m."""
     def top(span):
         plain = rig(span, POLYESTER, 3000.0, backup=backup, excess=excess)
-        return main_gone(plain, start="at the ring", points=11).nothing_holds.peak_tension[0]
+        return main_gone(plain, start="at the ring", points=11).nothing_holds.lowest.tension[0]
 
     told = {"source": "Trade notes: loss of the main, 25 to 500 m", **GONE}
     agrees("peak of the backup", top(25.0) / 1e3, peak, rel=0.015, abs=0.05, unit="kN", **told)
@@ -261,13 +261,13 @@ def test_sable_tarn_ties_at_the_joints_halve_the_drop(agrees):
     gone = main_gone(tied, 0.5 * tied.span, start="at the ring")
     x = 0.5 * tied.main_b[0]
     told = {"source": "Trade notes: Sable Tarn, main gone", **GONE}
-    both = (below_chord(tied, part.hang[0], x) for part in (gone.nothing_holds, gone.ties_hold))
+    both = (below_chord(tied, part.floor.hang[0], x) for part in (gone.nothing_holds, gone.ties_hold))
     agrees("ring at rest, nothing holds and ties hold", tuple(both), (54.8, 26.0), rel=0.02, unit="m", **told)
     spare = (gone.nothing_holds.spare[0], gone.ties_hold.spare[0])
     agrees("backup released, nothing holds and ties hold", spare, (16.3, 4.1), rel=0.01, unit="m", **told)
-    agrees("tension when ties hold", gone.ties_hold.rest_tension[0] / 1e3, 3.3, rel=0.08, unit="kN", **told)
+    agrees("tension when ties hold", gone.ties_hold.rest.tension[0] / 1e3, 3.3, rel=0.08, unit="kN", **told)
     untied = main_gone(scene, start="at the ring")
-    assert untied.ties_hold.rest_depth[0] == untied.nothing_holds.rest_depth[0]
+    assert untied.ties_hold.rest.depth[0] == untied.nothing_holds.rest.depth[0]
 
 
 def test_larkspur_ledge_loss_of_the_main(agrees):
@@ -277,14 +277,14 @@ def test_larkspur_ledge_loss_of_the_main(agrees):
     middle, rib = 0.5 * scene.main_b[0], 22.0
     told = {"source": "Trade notes: Larkspur Ledge, main gone", **GONE}
     depths = (
-        below_chord(scene, gone.hang[0], middle), below_chord(scene, gone.floor[0], middle),
-        below_chord(scene, gone.hang[1], rib),
+        below_chord(scene, gone.floor.hang[0], middle), below_chord(scene, gone.floor.ring[0], middle),
+        below_chord(scene, gone.floor.hang[1], rib),
     )
     agrees("mid-span at rest and lowest, rib at rest", depths, (13.7, 17.3, 11.9), rel=0.01, unit="m", **told)
-    top = np.interp(rib, gone.floor[1, :, 0], gone.floor_tension[1])
+    top = np.interp(rib, gone.floor.ring[1, :, 0], gone.floor.tension[1])
     agrees("peak at the rib, 6.4 to 6.8 kN", top / 1e3, 6.6, abs=0.25, unit="kN", **told)
     # Feet 2.7 m lower strike the rib, 7.5 m below the chord.
-    assert below_chord(scene, gone.hang[1], rib) + 2.7 > 7.5
+    assert below_chord(scene, gone.floor.hang[1], rib) + 2.7 > 7.5
 
 
 def test_larkspur_ledge_leash_fall_reaches_the_rib(agrees):
@@ -318,7 +318,7 @@ def test_height_rule_beside_the_bracket(agrees):
         unit="m", known="common practice", source="An association's rule", **GONE,
     )
     for excess in (0.02, 0.06, 0.10):
-        foot = -main_gone(rig(100.0, POLYESTER, 2500.0, excess=excess), points=11).nothing_holds.lowest_foot[0, 2]
+        foot = -main_gone(rig(100.0, POLYESTER, 2500.0, excess=excess), points=11).nothing_holds.lowest.foot[0, 2]
         assert foot < height_rule(100.0)
-    loose = -main_gone(rig(100.0, POLYESTER, 2500.0, excess=0.25), points=11).nothing_holds.lowest_foot[0, 2]
+    loose = -main_gone(rig(100.0, POLYESTER, 2500.0, excess=0.25), points=11).nothing_holds.lowest.foot[0, 2]
     assert loose > height_rule(100.0)

@@ -199,7 +199,7 @@ def test_main_gone_with_the_walker_at_mid_span(excess, hung, tmp_path, peer, agr
         lines += [("backup", *part, length / len(parts), LINKS["backup"]) for part in parts]
     found = fallen(moordyn, tmp_path, POLYESTER, points, lines, body, 2.5)
     side = gone.nothing_holds
-    dip = ring[2] + (side.most_depth[0] if hung else side.lowest_depth[0])
+    dip = ring[2] + (side.most.depth[0] if hung else side.lowest.depth[0])
     what = ", lost main hung on the tapes" * hung
     agrees(
         f"main gone under a walker at mid-span{what}: fall of the ring, a bound", dip, ring[2] - found,

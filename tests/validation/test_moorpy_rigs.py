@@ -166,7 +166,7 @@ def test_ring_at_rest_on_the_released_backup(slope, peer, agrees):
     system = hung(brentq(uneven, 0.3 * length, 0.95 * length, xtol=1e-8))
     told = "released backup with its ring at rest: "
     agrees(
-        told + "place, over the span: difference", (gone.rest_ring[0] - system.pointList[2].r) / rig.span, 0.0, abs=1e-6
+        told + "place, over the span: difference", (gone.rest.ring[0] - system.pointList[2].r) / rig.span, 0.0, abs=1e-6
     )
     top = max(max(piece.TA, piece.TB) for piece in system.lineList)
-    agrees(told + "largest tension", gone.rest_tension[0], top, rel=1e-6, unit="N")
+    agrees(told + "largest tension", gone.rest.tension[0], top, rel=1e-6, unit="N")

@@ -77,7 +77,7 @@ def board(brief: Brief) -> Board:
         runs = feet.lower_edge(study.running.floor_foot)
         curves.append(_Curve(name="runs", points=runs, zones=zones_running(brief, runs)))
     if gone:
-        edge = feet.lower_edge(gone.nothing_holds.most_floor_foot)
+        edge = feet.lower_edge(gone.nothing_holds.floor.most_foot)
         curves.append(_Curve(name="gone", points=edge, zones=zones_under(brief, edge)))
     strips = TALL - FOOT - AXIS - ROW * len(curves)
     frame = (NAMES, HEAD, WIDE - LIST, strips - 14.0)

@@ -33,7 +33,7 @@ def build(brief: Brief) -> Stage:
     assert gone
     assert sweep
     assert stated
-    reach = _reach(brief, feet.lower_edge(sweep.nothing_holds.most_floor_foot))
+    reach = _reach(brief, feet.lower_edge(sweep.nothing_holds.floor.most_foot))
     brief = brief.showing(brief.study.taped, *(() if gone.tied else (reach,)), *stated.notes)
     words = brief.measures
     top, low = brief.top, LOW - 0.008
@@ -62,16 +62,16 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
     assert rig.walker is not None
     chord = side.chord_of(brief)
     # Both panels of a bracket keep one scale, that of the deeper side.
-    deepest = gone.nothing_holds.most_floor_foot[0]
+    deepest = gone.nothing_holds.floor.most_foot[0]
     shown = [chord, deepest]
     bottom = _ground_under(brief, gone.nothing_holds)
-    if bottom is not None and gone.nothing_holds.lowest_foot[0, 2] - bottom[2] < FAR * float(np.ptp(deepest[:, 2])):
+    if bottom is not None and gone.nothing_holds.lowest.foot[0, 2] - bottom[2] < FAR * float(np.ptp(deepest[:, 2])):
         shown.append(bottom[None])
     camera = side.camera(brief, frame, np.concatenate(shown), (0.05, 0.17, 0.05, 0.17))
     measured, reached = _left(brief, release, _ground_under(brief, release))
     size = brief.panel_size(frame)
     forwards = ground.plan_direction(rig)
-    edge_low = feet.lower_edge(anywhere.most_floor_foot)
+    edge_low = feet.lower_edge(anywhere.floor.most_foot)
     cut, edge = side.cut_open(brief, camera)
     level, heights = side.levels(brief, camera, size)
     surfaces: list[Surface] = [*cut]
@@ -86,15 +86,15 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
             width=theme.thin,
             dashed=True,
         ),
-        Wire(name="floor", points=release.most_floor_foot[0], colour="alarm", width=3.0, dashed=True, front=True),
+        Wire(name="floor", points=release.floor.most_foot[0], colour="alarm", width=3.0, dashed=True, front=True),
         Wire(name="envelope", points=edge_low, colour="alarm", width=1.6, front=True),
     ]
     toward = camera.axes()[2]
     signs: list[Symbols] = []
     for name, line, ring, foot, colour, width in (
-        ("rest", release.rest_line[0], release.rest_ring[0], release.rest_foot[0], "backup", theme.backup_width * 1.2),
+        ("rest", release.rest.line[0], release.rest.ring[0], release.rest.foot[0], "backup", theme.backup_width * 1.2),
         (
-            "lowest", release.lowest_line[0], release.lowest_ring[0], release.lowest_foot[0], "alarm",
+            "lowest", release.lowest.line[0], release.lowest.ring[0], release.lowest.foot[0], "alarm",
             theme.backup_width * 0.8,
         ),
     ):
@@ -113,14 +113,14 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
         signs += person.hanging_sign(
             man, ring, camera.metres_per_pixel(size), name=name, colour="walker" if name == "rest" else "alarm"
         )
-    low = float(gone.rig.below_anchors(release.lowest_foot[0]))
+    low = float(gone.rig.below_anchors(release.lowest.foot[0]))
     labels = [
         Label(
             text=measures.say(
-                "main-gone-picture-rest", depth=Quantity(float(release.rest_depth[0]), "length"),
-                tension=Quantity(float(release.rest_tension[0]), "force"),
+                "main-gone-picture-rest", depth=Quantity(float(release.rest.depth[0]), "length"),
+                tension=Quantity(float(release.rest.tension[0]), "force"),
             ),
-            at=release.rest_ring[0],
+            at=release.rest.ring[0],
             towards=(1.0, 0.5),
             rank=1,
             must=True,
@@ -129,7 +129,7 @@ def _panel(brief: Brief, gone: MainGone, release: Release, anywhere: Release, fr
         ),
         Label(
             text=measures.say("main-gone-picture-lowest", depth=Quantity(low, "length", "up")),
-            at=release.lowest_foot[0],
+            at=release.lowest.foot[0],
             towards=(-0.6, -1.0),
             rank=1,
             must=True,
@@ -158,8 +158,8 @@ def _ground_under(brief: Brief, release: Release) -> Floats | None:
     """The ground straight under the lowest foot there can be; None where it is not known.  [m]"""
     if brief.ground is None:
         return None
-    foot = release.most_foot[0]
-    ring = np.array([foot[0], foot[1], release.lowest_ring[0, 2] + release.lowest_depth[0]])
+    foot = release.most.foot[0]
+    ring = np.array([foot[0], foot[1], release.lowest.ring[0, 2] + release.lowest.depth[0]])
     z = float(ground.height_below(brief.ground.near, ring[None])[0])
     return np.array([foot[0], foot[1], z]) if np.isfinite(z) else None
 
@@ -168,7 +168,7 @@ def _left(brief: Brief, release: Release, under: Floats | None) -> tuple[tuple[D
     """What is left under the lowest foot there can be, as a measuring line, or words that the ground is reached."""
     if under is None:
         return (), ()
-    foot = release.most_foot[0]
+    foot = release.most.foot[0]
     left = float(foot[2] - under[2])
     if left > 0.0:
         text = brief.measures.say("main-gone-picture-left", height=Quantity(left, "length", "down"))
@@ -215,9 +215,9 @@ def _caption(brief: Brief, gone: MainGone, release: Release, edge: Floats) -> st
         "main-gone-picture-caption",
         side=Term(side),
         spare=Quantity(float(release.spare[0]), "length"),
-        peak=Quantity(float(release.peak_tension[0]), "force"),
-        share=Quantity(float(release.backup_share[0]), "ratio"),
-        most=Quantity(float(release.most_tension[0]), "force"),
+        peak=Quantity(float(release.lowest.tension[0]), "force"),
+        share=Quantity(float(release.lowest.share[0]), "ratio"),
+        most=Quantity(float(release.most.tension[0]), "force"),
         known=Term("strength-new" if strength is None else "strength-aged"),
         more=words.note(_reach(brief, edge)) if gone.tied else words.say(
             "main-gone-picture-rule", height=rule, plus=Quantity(3.0, "length")
