@@ -19,6 +19,12 @@ def first_most(values: ArrayLike) -> int:
     return int(np.argmax(found >= top - SAME * abs(top)))
 
 
+def nearest(places: ArrayLike, wanted: float) -> int:
+    """Index of the one of (n,) finite places that is nearest to a wanted one; of some that are alike, the first."""
+    away = np.abs(np.asarray(places, dtype=float) - wanted)
+    return int(np.argmax(away <= away.min() + SAME * away.max()))
+
+
 def ranks(values: ArrayLike) -> NDArray[np.intp]:
     """(n,) ranks of finite values, 0 for the largest; values that are alike share one."""
     found = np.asarray(values, dtype=float)

@@ -14,7 +14,7 @@ import pytest
 from linescope import load
 from linescope.report.people import figures_text
 from linescope.study import Study
-from linescope.ties import first_most, ranks
+from linescope.ties import first_most, nearest, ranks
 
 SCENES = Path(__file__).parents[1] / "scenes"
 
@@ -25,6 +25,13 @@ def test_places_alike_are_told_in_their_order():
     assert ranks(twins).tolist() == [2, 0, 1, 0, 2]
     assert first_most([5.0, 5.001]) == 1
     assert ranks([]).tolist() == []
+
+
+@pytest.mark.parametrize("hair", [-1e-12, 0.0, 1e-12])
+def test_of_two_places_as_near_the_first_is_taken(hair):
+    middles = np.array([4.5, 22.5 + hair, 25.5, 43.5])
+    assert nearest(middles, 24.0) == 1
+    assert nearest(middles, 25.0) == 2
 
 
 @pytest.mark.parametrize(

@@ -12,6 +12,7 @@ from linescope.stage import feet, ground, paper, person, side, tapes, worst
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, TextBox, Wire
 from linescope.stage.page import LOW, Brief, furnish
 from linescope.statics.assemble import G
+from linescope.ties import nearest
 from linescope.topics.falls import picture_near as near
 from linescope.topics.falls.picture_zones import (
     HIT,
@@ -148,7 +149,7 @@ def _swept(
         deepest = runs[np.argmax(sweep.rig.below_anchors(runs))]
         text = words.say("falls-picture-runs-lowest")
         labels.append(Label(text=text, at=deepest, towards=(0.0, -1.0), rank=2, must=True, colour="alarm"))
-    here = int(np.argmin(np.abs(stated.at - rig.walker.at)))
+    here = nearest(stated.at, rig.walker.at)
     most = float(stated.peak_main_tension[here])
     caption = words.say(
         "falls-picture-caption", bodies="here" if bodies else "below",

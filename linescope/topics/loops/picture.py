@@ -15,6 +15,7 @@ from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Pane
 from linescope.stage.page import LOW, Brief, furnish
 from linescope.stage.theme import tape_look
 from linescope.statics import Solution
+from linescope.ties import nearest
 from linescope.words import Words
 
 Floats = NDArray[np.float64]
@@ -48,7 +49,7 @@ def stations(brief: Brief) -> tuple[int, ...]:
     """Five bays, counted from 0, spread from A to B (fewer on very short lines)."""
     starts = np.concatenate([[0.0], np.cumsum(brief.solution.bays.length)])
     middles = (starts[1:] + starts[:-1]) / 2 / starts[-1]
-    return tuple(sorted({int(np.argmin(np.abs(middles - share))) for share in STATIONS}))
+    return tuple(sorted({nearest(middles, share) for share in STATIONS}))
 
 
 def eye(brief: Brief, aspect: float = 3.0) -> Camera:

@@ -15,6 +15,7 @@ from linescope.stage import dimensions, paper
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, TextBox, Wire
 from linescope.stage.page import LOW, Brief, furnish
 from linescope.statics.solution import Solution
+from linescope.ties import nearest
 
 Floats = NDArray[np.float64]
 STRETCHES = (1.0, 2.0, 3.0)
@@ -100,7 +101,7 @@ def _on_the_way(crossing: Crossing) -> Solution:
     at = (crossing.walker_point - rig.main_a) @ along
     back = np.flatnonzero(~crossing.towards_b)
     steps = back if len(back) else np.arange(len(at))
-    return crossing.solution_at(int(steps[np.argmin(np.abs(at[steps] - rig.walker.at))]))
+    return crossing.solution_at(int(steps[nearest(at[steps], rig.walker.at)]))
 
 
 def states(brief: Brief) -> list[tuple[str, Solution]]:

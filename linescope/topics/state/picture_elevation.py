@@ -14,6 +14,7 @@ from linescope.stage.camera import Camera
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Symbols, Wire
 from linescope.stage.page import LOW, Brief, furnish
 from linescope.stage.theme import tape_look
+from linescope.ties import nearest
 from linescope.words.frame import summary
 
 Floats = NDArray[np.float64]
@@ -243,7 +244,7 @@ def row_breaks(stations: Floats) -> list[tuple[int, int]]:
     bays = len(stations) - 1
     count = int(np.clip(math.ceil(bays / BAYS_A_ROW), 1, MAX_ROWS))
     wanted = np.linspace(0.0, stations[-1], count + 1)
-    cuts = sorted({int(np.argmin(np.abs(stations - place))) for place in wanted})
+    cuts = sorted({nearest(stations, place) for place in wanted})
     return list(pairwise(cuts))
 
 
