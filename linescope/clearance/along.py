@@ -59,16 +59,11 @@ def minima(index: GroundIndex, chords: Chords, group: Ints) -> list[Approach]:
 
     Notes
     -----
-    Distance changes by at most the length walked, so a stretch around a point at distance d with nothing
-    farther than h along it is nowhere nearer than d - h: whole stretches, then chords, then pieces of chords
-    are left out. What remains is settled exactly, chord piece against triangle.  The nearest pair of such a
-    piece and the mesh has its ends joined square to both, so with m the middle of the piece, 2 h its length
-    and r the covering radius of a mesh piece, some corner v of that mesh piece has |mv|² <= d² + (h + r)²;
-    that finds the triangles to try.
+    See `linescope.clearance.tree` for how.
     """
     group = np.asarray(group, dtype=np.int64)
     search = Search(index, chords, group[chords.curve], int(group.max()) + 1)
-    search.settle(search.prune(np.ones(search.groups, dtype=bool)))
+    search.nearest_of(np.ones(search.groups, dtype=bool))
     search.sink()
     return search.results()
 
@@ -100,7 +95,7 @@ def improved(
     search.tolerance = tolerance
     used = np.bincount(group, minlength=len(known)) > 0
     dry = used & ~(index.is_signed & (known <= 0.0))
-    search.settle(search.prune(dry, near=search.reachable(dry)))
+    search.nearest_of(dry)
     search.sink(used & (known <= 0.0))
     better = np.flatnonzero(search.chord >= 0)
     return dict(zip(better.tolist(), search.results(better), strict=True))

@@ -1,26 +1,19 @@
-"""The search behind `along`: stretches, chords and pieces of chords are left out by how far they are, at least."""
+"""The search behind `along`: the nearest place of each group of curves, and below ground the deepest."""
 
 from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.clearance.chords import Approach, Chords, RangeMaximum
+from linescope.clearance.chords import Approach, Chords
 from linescope.clearance.distance import GroundIndex
-from linescope.clearance.triangles import segments_to_triangles
+from linescope.clearance.tree import NEAREST, PLACE, VALUES, search
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 DEPTH_TOLERANCE = 1e-3
 """How exactly the deepest place of a curve below ground is found. [m]"""
-_PIECE = 2.0
-_LEAST_PIECE = 0.05
-"""Half a piece of chord is no shorter for it: points and needles have no covering radius to go by, and pieces that are
-halved for ever grow in number about the nearest place, as the root of 2 d / h.  [m]"""
-_PAIRS = 500_000
-_JOINED = 1e-9
-_LOWERED = (0, 1, 3, 6)
 
 
 class Search:
@@ -60,7 +53,6 @@ class Search:
         chord: Ints,
         fraction: Floats,
         *,
-        limit: Floats | None = None,
         beyond: Floats | None = None,
         value: Floats | None = None,
         signed: bool = False,
@@ -71,10 +63,8 @@ class Search:
         ----------
         chord, fraction : (m,) int and float
             Places. [-]
-        limit : (k, m) float, optional
-            Distances that each place is to be compared with. [m]
         beyond : (k, m) float, optional
-            In place of `limit`: so far beyond the value of its group, as known once nearer places are offered. [m]
+            So far beyond the value of its group, as known once nearer places are offered. [m]
         value : (g,) float, optional
             Other values of the groups for `beyond`. [m]
         signed : bool
@@ -83,76 +73,41 @@ class Search:
         Returns
         -------
         distance : (m,) float
-            Exact where it had to be measured, otherwise a lower bound. [m]
+            [m]
         within : (k, m) bool
-            Whether it is at most each limit.
+            Whether it is at most so far beyond.
         """
         places = self.at(chord, fraction)
         inside = self.index.inside(places) if signed else np.zeros(len(places), dtype=bool)
-        low, high = self.index.field.bounds(places)
-        low, high = np.where(inside, -high, low), np.where(inside, -low, high)
+        d, nearest, face = self.index.distance(places)
+        distance = np.where(inside, -d, d)
+        self.offer(chord, fraction, distance, nearest, face)
+        if beyond is None:
+            return distance, np.zeros((0, len(distance)), dtype=bool)
+        return distance, distance <= (self.value if value is None else value)[self.group[chord]] + beyond
 
-        def exactly(wanted: NDArray[np.bool_]) -> None:
-            k = np.flatnonzero(wanted)
-            d, nearest, face = self.index.distance(places[k])
-            low[k] = high[k] = np.where(inside[k], -d, d)
-            self.offer(chord[k], fraction[k], low[k], nearest, face)
+    def nearest_of(self, wanted: NDArray[np.bool_]) -> None:
+        """The nearest place of some groups (g,), where nearer than what is known of them."""
+        index, chords, edge = self.index, self.chords, self.chords.edge
+        tree, found = index.tree, np.zeros((self.groups, VALUES))
+        chord, face = np.full(self.groups, -1), np.full(self.groups, -1)
+        search(
+            tree.boxes, tree.starts, tree.corners, tree.cell, index.centre, chords.nodes, chords.first,
+            edge, chords.reached, chords.sagitta, np.maximum.reduceat(chords.sagitta, edge[:-1]), self.group[edge[:-1]],
+            wanted, self.value, chord, found, face,
+        )
+        g = np.flatnonzero(chord >= 0)
+        self.chord[g], self.distance[g], self.fraction[g] = chord[g], found[g, 0], found[g, PLACE]
+        self.nearest[g], self.face[g] = found[g, NEAREST:] + index.centre, tree.face[face[g]]
 
-        exactly(low <= self.value[self.group[chord]] + self.chords.sagitta[chord])
-        if beyond is not None:
-            limit = (self.value if value is None else value)[self.group[chord]] + beyond
-        if limit is None:
-            return low, np.zeros((0, len(low)), dtype=bool)
-        exactly((low < high) & ((low <= limit) & (limit <= high)).any(axis=0))
-        return low, low <= limit
-
-    def reachable(self, groups: NDArray[np.bool_]) -> NDArray[np.bool_]:
-        """Curves that may come below their group's value, one flag each in order of the table.
-
-        Curves that go on where the last one ended are looked at together, as long as they are far off.
-        """
-        chords = self.chords
-        first, last = chords.edge[:-1], chords.edge[1:] - 1
-        gap = np.abs(chords.nodes[chords.first[first[1:]]] - chords.nodes[chords.first[last[:-1]] + 1]).max(axis=1)
-        edge = np.concatenate([[0], np.flatnonzero(gap > _JOINED) + 1, [len(first)]])
-        reached = np.concatenate([[0.0], np.cumsum(np.add.reduceat(chords.length, first) + _JOINED)])
-        sagitta, group = np.maximum.reduceat(chords.sagitta, first), self.group[first]
-        near = np.zeros(len(first), dtype=bool)
-        low, high = edge[:-1], edge[1:]
-        rounds = 0
-        while len(low):
-            if rounds in _LOWERED:  # Values fall on the way, at first by much.
-                bound = np.where(groups, self.value, -np.inf)[group] + sagitta
-                most = RangeMaximum(bound, int((high - low).max()))
-            rounds += 1
-            single = high - low == 1
-            near[low[single]] = True
-            low, high = low[~single], high[~single]
-            low, middle, high = _quarters(low, high)
-            way = reached[high] - reached[low]
-            limit = (most(low, high) + way).reshape(2, -1)
-            keep = self.measure(first[middle], np.zeros(len(middle)), limit=limit)[1].ravel() & (low < high)
-            low, high = low[keep], high[keep]
-        return near
-
-    def prune(
-        self,
-        groups: NDArray[np.bool_],
-        *,
-        signed: bool = False,
-        fixed: bool = False,
-        near: NDArray[np.bool_] | None = None,
-    ) -> Ints:
+    def prune(self, groups: NDArray[np.bool_], *, signed: bool = False, fixed: bool = False) -> Ints:
         """Chords that may hold the smallest value of their group, after measuring as few nodes as will do.
 
-        With `fixed`, those that may stay below the value as it is, which is not lowered on the way; with `near`,
-        only of the curves flagged.
+        With `fixed`, those that may stay below the value as it is, which is not lowered on the way.
         """
         chords = self.chords
         edge, reached, sag = chords.edge, chords.reached, chords.largest_sagitta
         chosen = groups[self.group[edge[:-1]]]
-        if near is not None:
-            chosen &= near
         low, high = edge[:-1][chosen], edge[1:][chosen]
         leaves = [low[:0]]
         slack = self.tolerance if signed and not fixed else 0.0
@@ -170,43 +125,6 @@ class Search:
             low, high = low[keep], high[keep]
         return np.concatenate(leaves)
 
-    def settle(self, chord: Ints) -> None:
-        """Exact values of the chords that are left, in pieces short enough to have few triangles around."""
-        start, end = np.zeros(len(chord)), np.ones(len(chord))
-        ready: list[tuple[Ints, Floats, Floats, Floats]] = []
-        longest = max(_PIECE * self.index.covering_radius, _LEAST_PIECE)
-        self.measure(chord, start)
-        self.measure(chord, end)
-        while len(chord):
-            middle = 0.5 * (start + end)
-            half = 0.5 * (end - start) * self.chords.length[chord]
-            reach = half + self.chords.sagitta[chord]
-            least = self.measure(chord, middle, beyond=reach[None])[0] - reach
-            short = half <= longest
-            ready.append((chord[short], start[short], end[short], least[short]))
-            long = ~short & (least <= self.value[self.group[chord]])
-            chord, start, middle, end = chord[long], start[long], middle[long], end[long]
-            chord = np.concatenate([chord, chord])
-            start, end = np.concatenate([start, middle]), np.concatenate([middle, end])
-        if not ready:
-            return
-        chord, start, end, least = (np.concatenate([part[k] for part in ready]) for k in range(4))
-        keep = np.flatnonzero(least <= self.value[self.group[chord]])
-        chord, start, end = chord[keep], start[keep], end[keep]
-        for i in range(0, len(chord), 2000):
-            self._pieces(chord[i : i + 2000], start[i : i + 2000], end[i : i + 2000])
-
-    def _pieces(self, chord: Ints, start: Floats, end: Floats) -> None:
-        p, q = self.at(chord, start), self.at(chord, end)
-        half = 0.5 * np.sqrt(((q - p) ** 2).sum(axis=1))
-        wanted = np.maximum(self.value[self.group[chord]] + self.chords.sagitta[chord], 0.0)
-        piece, face = self.index.faces_around(0.5 * (p + q), wanted, half)
-        centre = self.index.centre
-        for i in range(0, len(piece), _PAIRS):
-            k, f = piece[i : i + _PAIRS], face[i : i + _PAIRS]
-            d, s, nearest = segments_to_triangles(p[k] - centre, q[k] - centre, *self.index.corners(f))
-            self.offer(chord[k], start[k] + s * (end[k] - start[k]), d, nearest + centre, f)
-
     def sink(self, also: NDArray[np.bool_] | None = None) -> None:
         """Below ground: the deepest place of the groups that touch it or lie inside it (and of others named)."""
         if not self.index.is_signed:
@@ -223,8 +141,7 @@ class Search:
             return
         mine = wet[self.group]
         start, end = self.chords.nodes[self.chords.first[mine]], self.chords.nodes[self.chords.first[mine] + 1]
-        half = 0.5 * self.chords.length[mine]
-        for index, faces in self.index.pieces_at(np.concatenate([start, end]), 0.5 * (start + end), half):
+        for index, faces in self.index.pieces_at(np.concatenate([start, end]), start, end):
             below = Search(index, self.chords, self.group, self.groups)
             below.value, below.chord, below.fraction = self.value, self.chord, self.fraction
             below.distance, below.nearest = self.distance, self.nearest

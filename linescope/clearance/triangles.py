@@ -1,180 +1,153 @@
-"""Exact distances between points, segments and triangles, many pairs at a time (plain arrays in and out)."""
+"""Exact distances between points, segments and triangles, one pair at a time in compiled loops."""
 
 from __future__ import annotations
+
+import math
 
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.statics.compiled import compiled
+
 Floats = NDArray[np.float64]
+Spot = tuple[float, float, float]
+Nearest = tuple[float, float, float, float]
 
-_TINY = np.finfo(np.float64).tiny
-
-
-def _dot(u: Floats, v: Floats) -> Floats:
-    product: Floats = np.einsum("ij,ij->i", u, v)
-    return product
+_TINY = float(np.finfo(np.float64).tiny)
+_PIERCES = 1e-24
 
 
-def points_to_segments(p: Floats, a: Floats, b: Floats) -> Floats:
-    """Nearest point of each segment to each point, pair by pair.
+@compiled
+def _to_segment(
+    px: float, py: float, pz: float, ax: float, ay: float, az: float, bx: float, by: float, bz: float
+) -> Nearest:
+    """Squared distance of a point to a segment, and the nearest place on it."""
+    ux, uy, uz = bx - ax, by - ay, bz - az
+    t = ((px - ax) * ux + (py - ay) * uy + (pz - az) * uz) / max(ux * ux + uy * uy + uz * uz, _TINY)
+    t = min(max(t, 0.0), 1.0)
+    x, y, z = ax + t * ux, ay + t * uy, az + t * uz
+    gx, gy, gz = px - x, py - y, pz - z
+    return gx * gx + gy * gy + gz * gz, x, y, z
+
+
+@compiled
+def to_triangle(px: float, py: float, pz: float, corners: Floats) -> Nearest:
+    """Squared distance of a point to a triangle, and the nearest place on it.
+
+    If the foot of the perpendicular is inside, it is the answer; if not, the nearest place lies on an edge.  The foot
+    comes from an orthogonal in-plane frame, whose rounding grows as 1/sine of the corner, not as its square; slivers
+    are also offered their edges, and triangles without area are these.  Coordinates should be centred for far-away
+    frames.
 
     Parameters
     ----------
-    p, a, b : (n, 3) float
-        Points, first and second ends of the segments. [m]
-
-    Returns
-    -------
-    (n, 3) float
-        Nearest points on the segments. [m]
+    px, py, pz : float
+        [m]
+    corners : (9,) float
+        x, y, z of each.  [m]
     """
-    ab = b - a
-    t = np.clip(_dot(p - a, ab) / np.maximum(_dot(ab, ab), _TINY), 0.0, 1.0)
-    nearest: Floats = a + t[:, None] * ab
-    return nearest
+    ax, ay, az = corners[0], corners[1], corners[2]
+    ux, uy, uz = corners[3] - ax, corners[4] - ay, corners[5] - az
+    vx, vy, vz = corners[6] - ax, corners[7] - ay, corners[8] - az
+    rx, ry, rz = px - ax, py - ay, pz - az
+    length = max(ux * ux + uy * uy + uz * uz, _TINY)
+    shear = (ux * vx + uy * vy + uz * vz) / length
+    wx, wy, wz = vx - shear * ux, vy - shear * uy, vz - shear * uz
+    width, reach = wx * wx + wy * wy + wz * wz, vx * vx + vy * vy + vz * vz
+    w = (rx * wx + ry * wy + rz * wz) / max(width, _TINY) if width > 1e-24 * reach else -1.0
+    v = (rx * ux + ry * uy + rz * uz) / length - w * shear
+    best, x, y, z = np.inf, ax, ay, az
+    if v >= 0.0 and w >= 0.0 and v + w <= 1.0:
+        x, y, z = ax + v * ux + w * vx, ay + v * uy + w * vy, az + v * uz + w * vz
+        gx, gy, gz = px - x, py - y, pz - z
+        best = gx * gx + gy * gy + gz * gz
+        if width >= 1e-6 * reach:
+            return best, x, y, z
+    for k in range(3):
+        i, j = 3 * k, 3 * ((k + 1) % 3)
+        d, ex, ey, ez = _to_segment(
+            px, py, pz, corners[i], corners[i + 1], corners[i + 2], corners[j], corners[j + 1], corners[j + 2]
+        )
+        if d < best:
+            best, x, y, z = d, ex, ey, ez
+    return best, x, y, z
 
 
-def points_to_triangles(p: Floats, a: Floats, b: Floats, c: Floats) -> Floats:
-    """Nearest point of each triangle to each point, pair by pair.
-
-    Parameters
-    ----------
-    p : (n, 3) float
-        Points. [m]
-    a, b, c : (n, 3) float
-        Corners; a triangle without area is treated as its edges. [m]
-
-    Returns
-    -------
-    (n, 3) float
-        Nearest points on the triangles. [m]
-
-    Notes
-    -----
-    If the foot of the perpendicular is inside, it is the answer; if not, the nearest point lies on an edge.
-    The foot comes from an orthogonal in-plane frame, whose rounding grows as 1/sine of the corner, not as
-    its square; slivers are also offered their edges.  Coordinates should be centred for far-away frames.
-    """
-    ab, ac, ap = b - a, c - a, p - a
-    length = np.maximum(_dot(ab, ab), _TINY)
-    shear = _dot(ab, ac) / length
-    across = ac - shear[:, None] * ab
-    width, reach = _dot(across, across), _dot(ac, ac)
-    flat = width > 1e-24 * reach
-    w = np.where(flat, _dot(ap, across) / np.maximum(width, _TINY), -1.0)
-    v = _dot(ap, ab) / length - w * shear
-    inside = (v >= 0.0) & (w >= 0.0) & (v + w <= 1.0)
-    nearest: Floats = a + v[:, None] * ab + w[:, None] * ac
-    edges = np.flatnonzero(~inside | (width < 1e-6 * reach))
-    if len(edges):
-        on_edge = _nearest_on_edges(p[edges], a[edges], b[edges], c[edges])
-        gap_edge, gap_face = p[edges] - on_edge, p[edges] - nearest[edges]
-        keep = inside[edges] & (_dot(gap_face, gap_face) < _dot(gap_edge, gap_edge))
-        nearest[edges] = np.where(keep[:, None], nearest[edges], on_edge)
-    return nearest
-
-
-def _nearest_on_edges(p: Floats, a: Floats, b: Floats, c: Floats) -> Floats:
-    best = points_to_segments(p, a, b)
-    d = p - best
-    best_squared = _dot(d, d)
-    for start, end in ((b, c), (c, a)):
-        q = points_to_segments(p, start, end)
-        d = p - q
-        squared = _dot(d, d)
-        closer = squared < best_squared
-        best[closer] = q[closer]
-        best_squared = np.where(closer, squared, best_squared)
-    return best
-
-
-def frames(a: Floats, b: Floats, c: Floats) -> Floats:
-    """What `bounds_to_triangles` needs of each triangle.
-
-    Parameters
-    ----------
-    a, b, c : (n, 3) float
-        Corners. [m]
-
-    Returns
-    -------
-    (n, 17) float
-        First corner; directions that turn a place into the coordinates along a-b and across it, in shares of the
-        triangle, and the height above its plane; the first coordinate's change with the second; heights of the
-        triangle over b-c, c-a and a-b; and infinity for slivers, of which nothing is known, otherwise 0.
-    """
-    ab, ac = b - a, c - a
-    length = np.maximum(_dot(ab, ab), _TINY)
-    shear = _dot(ab, ac) / length
-    across = ac - shear[:, None] * ab
-    width = _dot(across, across)
-    sliver = width < 1e-6 * _dot(ac, ac)
-    normal = np.cross(ab, ac)
-    double = np.sqrt(_dot(normal, normal))
-    size = np.maximum(double, _TINY)
-    sides = np.sqrt(np.maximum(np.stack([_dot(c - b, c - b), _dot(ac, ac), length]), _TINY))
-    result = np.column_stack([
-        a, ab / length[:, None], across / np.maximum(width, _TINY)[:, None], normal / size[:, None], shear,
-        *(double / sides), np.zeros(len(a)),
-    ])
-    result[sliver, 3:] = 0.0
-    result[sliver, -1] = np.inf
-    return result
-
-
-def bounds_to_triangles(p: Floats, frame: Floats) -> tuple[Floats, Floats]:
-    """Bounds of the squared distance of each point to each triangle, pair by pair.
-
-    Parameters
-    ----------
-    p : (n, 3) float
-        Points. [m]
-    frame : (n, 17) float
-        Of `frames`.  [m, 1/m]
-
-    Returns
-    -------
-    low, high : (n,) float
-        Height above the plane, and how far the foot of the perpendicular lies beyond one of the sides.  `high` is the
-        distance where the foot is inside, and infinite elsewhere. [m²]
-    """
-    along, w, height = np.einsum("nij,nj->in", frame[:, 3:12].reshape(-1, 3, 3), p - frame[:, :3])
-    v = along - w * frame[:, 12]
-    beside = np.maximum((v + w - 1.0) * frame[:, 13], np.maximum(-v * frame[:, 14], -w * frame[:, 15]))
-    low = height * height
-    high = np.where(beside <= 0.0, low + frame[:, 16], np.inf)
-    return low + np.maximum(beside, 0.0) ** 2, high
-
-
-def segments_to_segments(p: Floats, q: Floats, a: Floats, b: Floats) -> tuple[Floats, Floats]:
-    """Parameters of the nearest points of segments p-q and a-b, pair by pair.
-
-    Parameters
-    ----------
-    p, q, a, b : (n, 3) float
-        Ends of the first and the second segments. [m]
-
-    Returns
-    -------
-    s, t : (n,) float
-        Nearest points are ``p + s (q - p)`` and ``a + t (b - a)``, both parameters within 0 and 1.
+@compiled
+def _segments(
+    px: float, py: float, pz: float, ux: float, uy: float, uz: float, ax: float, ay: float, az: float, vx: float,
+    vy: float, vz: float,
+) -> tuple[float, float]:
+    """Where the segments p, p + u and a, a + v are nearest to each other: shares of u and v, 0 to 1.
 
     References
     ----------
     .. [1] Ericson, *Real-Time Collision Detection*, 2005, section 5.1.9 (method from memory, tested by brute
            force).
     """
-    u, v, r = q - p, b - a, p - a
-    uu, vv, uv, ur, vr = _dot(u, u), _dot(v, v), _dot(u, v), _dot(u, r), _dot(v, r)
+    rx, ry, rz = px - ax, py - ay, pz - az
+    uu, vv, uv = ux * ux + uy * uy + uz * uz, vx * vx + vy * vy + vz * vz, ux * vx + uy * vy + uz * vz
+    ur, vr = ux * rx + uy * ry + uz * rz, vx * rx + vy * ry + vz * rz
     det = uu * vv - uv * uv
-    skew = det > 1e-14 * uu * vv
-    s = np.where(skew, np.clip((uv * vr - ur * vv) / np.where(skew, det, 1.0), 0.0, 1.0), 0.0)
-    t = (uv * s + vr) / np.maximum(vv, _TINY)
-    t = np.clip(t, 0.0, 1.0)
-    s = np.clip((uv * t - ur) / np.maximum(uu, _TINY), 0.0, 1.0)
+    s = min(max((uv * vr - ur * vv) / det, 0.0), 1.0) if det > 1e-14 * uu * vv else 0.0
+    t = min(max((uv * s + vr) / max(vv, _TINY), 0.0), 1.0)
+    s = min(max((uv * t - ur) / max(uu, _TINY), 0.0), 1.0)
     # One more sweep settles pairs whose first t was clipped or whose segments are parallel.
-    t = np.clip((uv * s + vr) / np.maximum(vv, _TINY), 0.0, 1.0)
+    t = min(max((uv * s + vr) / max(vv, _TINY), 0.0), 1.0)
     return s, t
+
+
+@compiled
+def segment_to_triangle(
+    px: float, py: float, pz: float, qx: float, qy: float, qz: float, corners: Floats
+) -> tuple[float, float, float, float, float]:
+    """Squared distance of a segment to a triangle, the share of the segment and the place on the triangle.
+
+    Parameters
+    ----------
+    px, py, pz, qx, qy, qz : float
+        Ends of the segment; they may coincide.  [m]
+    corners : (9,) float
+        x, y, z of each.  [m]
+    """
+    ux, uy, uz = qx - px, qy - py, qz - pz
+    best, x, y, z = to_triangle(px, py, pz, corners)
+    place = 0.0
+    d, ex, ey, ez = to_triangle(qx, qy, qz, corners)
+    if d < best:
+        best, place, x, y, z = d, 1.0, ex, ey, ez
+    for k in range(3):
+        i, j = 3 * k, 3 * ((k + 1) % 3)
+        ax, ay, az = corners[i], corners[i + 1], corners[i + 2]
+        vx, vy, vz = corners[j] - ax, corners[j + 1] - ay, corners[j + 2] - az
+        s, t = _segments(px, py, pz, ux, uy, uz, ax, ay, az, vx, vy, vz)
+        ex, ey, ez = ax + t * vx, ay + t * vy, az + t * vz
+        gx, gy, gz = px + s * ux - ex, py + s * uy - ey, pz + s * uz - ez
+        d = gx * gx + gy * gy + gz * gz
+        if d < best:
+            best, place, x, y, z = d, s, ex, ey, ez
+    # Piercing: ends on either side of the plane and the crossing point inside.
+    ax, ay, az = corners[0], corners[1], corners[2]
+    vx, vy, vz = corners[3] - ax, corners[4] - ay, corners[5] - az
+    wx, wy, wz = corners[6] - ax, corners[7] - ay, corners[8] - az
+    nx, ny, nz = vy * wz - vz * wy, vz * wx - vx * wz, vx * wy - vy * wx
+    hp = (px - ax) * nx + (py - ay) * ny + (pz - az) * nz
+    hq = (qx - ax) * nx + (qy - ay) * ny + (qz - az) * nz
+    if hp * hq <= 0.0 and hp != hq:
+        s = hp / (hp - hq)
+        d, ex, ey, ez = to_triangle(px + s * ux, py + s * uy, pz + s * uz, corners)
+        size = max(vx * vx + vy * vy + vz * vz, wx * wx + wy * wy + wz * wz)
+        if d <= _PIERCES * max(size, 1.0):
+            best, place, x, y, z = 0.0, s, ex, ey, ez
+    return best, place, x, y, z
+
+
+@compiled
+def _pairs(p: Floats, q: Floats, corners: Floats, distance: Floats, share: Floats, nearest: Floats) -> None:
+    for k in range(len(p)):
+        d, s, x, y, z = segment_to_triangle(p[k, 0], p[k, 1], p[k, 2], q[k, 0], q[k, 1], q[k, 2], corners[k])
+        distance[k], share[k] = math.sqrt(d), s
+        nearest[k, 0], nearest[k, 1], nearest[k, 2] = x, y, z
 
 
 def segments_to_triangles(p: Floats, q: Floats, a: Floats, b: Floats, c: Floats) -> tuple[Floats, Floats, Floats]:
@@ -197,59 +170,7 @@ def segments_to_triangles(p: Floats, q: Floats, a: Floats, b: Floats, c: Floats)
         Nearest points on the triangles. [m]
     """
     n = len(p)
-    best = np.full(n, np.inf)
-    place = np.zeros(n)
-    nearest = np.zeros((n, 3))
-
-    def offer(s: Floats, on_triangle: Floats) -> None:
-        gap = p + s[:, None] * (q - p) - on_triangle
-        squared = _dot(gap, gap)
-        better = squared < best
-        best[better] = squared[better]
-        place[better] = s[better]
-        nearest[better] = on_triangle[better]
-
-    offer(np.zeros(n), points_to_triangles(p, a, b, c))
-    offer(np.ones(n), points_to_triangles(q, a, b, c))
-    for start, end in ((a, b), (b, c), (c, a)):
-        s, t = segments_to_segments(p, q, start, end)
-        offer(s, start + t[:, None] * (end - start))
-    # Piercing: ends on either side of the plane and the crossing point inside.
-    normal = np.cross(b - a, c - a)
-    hp, hq = _dot(p - a, normal), _dot(q - a, normal)
-    crossing = (hp * hq <= 0.0) & (hp != hq)
-    s = np.where(crossing, hp / np.where(crossing, hp - hq, 1.0), 0.0)
-    at = p + s[:, None] * (q - p)
-    foot = points_to_triangles(at, a, b, c)
-    gap = at - foot
-    size = np.maximum(_dot(b - a, b - a), _dot(c - a, c - a))
-    pierced = crossing & (_dot(gap, gap) <= 1e-24 * np.maximum(size, 1.0))
-    best[pierced] = 0.0
-    place[pierced] = s[pierced]
-    nearest[pierced] = foot[pierced]
-    return np.sqrt(best), place, nearest
-
-
-def covering_radius(a: Floats, b: Floats, c: Floats) -> Floats:
-    """How far a point of a triangle can be from its nearest corner, at most.
-
-    The circumradius of an acute triangle, half the longest edge of any other (a bound for obtuse ones).
-
-    Parameters
-    ----------
-    a, b, c : (n, 3) float
-        Corners. [m]
-
-    Returns
-    -------
-    (n,) float
-        Covering radius, never below half the longest edge. [m]
-    """
-    x, y, z = _dot(b - c, b - c), _dot(c - a, c - a), _dot(a - b, a - b)
-    longest = np.maximum(np.maximum(x, y), z)
-    cross = np.cross(b - a, c - a)
-    area = 0.5 * np.sqrt(_dot(cross, cross))
-    acute = 2.0 * longest < x + y + z
-    radius = np.sqrt(x * y * z) / np.where(acute, np.maximum(4.0 * area, _TINY), 1.0)
-    half: Floats = 0.5 * np.sqrt(longest)
-    return np.where(acute, np.maximum(radius, half), half)
+    distance, share, nearest = np.empty(n), np.empty(n), np.empty((n, 3))
+    ends = np.ascontiguousarray(p, dtype=np.float64), np.ascontiguousarray(q, dtype=np.float64)
+    _pairs(*ends, np.concatenate([a, b, c], axis=1).astype(np.float64), distance, share, nearest)
+    return distance, share, nearest

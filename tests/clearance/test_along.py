@@ -181,7 +181,7 @@ def test_vertical_gap_of_many_groups_against_dense_sampling(sheet, lift):
 
 
 def test_ground_of_single_points_is_measured_in_pieces_of_finite_length() -> None:
-    """Triangles that are points have no covering radius.  Against the distance of points from a segment, by hand."""
+    """Triangles that are points have no size.  Against the distance of points from a segment, by hand."""
     rng = np.random.default_rng(5)
     spots = rng.uniform([-40.0, -3.0, -9.0], [40.0, 3.0, -6.0], (400, 3))
     vertices = np.repeat(spots, 3, axis=0)
@@ -190,5 +190,4 @@ def test_ground_of_single_points_is_measured_in_pieces_of_finite_length() -> Non
     share = np.clip((spots - a) @ (b - a) / ((b - a) @ (b - a)), 0.0, 1.0)
     wanted = np.linalg.norm(spots - (a + share[:, None] * (b - a)), axis=1).min()
     index = GroundIndex(cloud)
-    assert index.covering_radius == 0.0
     assert minimum_along(index, np.array([a, b])).distance == pytest.approx(wanted, abs=1e-12)
