@@ -34,6 +34,22 @@ MAX_ROUNDS = 40
 
 
 @dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class MarkedBays(Outlined):
+    """What to measure on the main while taping at one tension.  Arrays are (n,), one entry a bay from anchor A.
+
+    Attributes
+    ----------
+    length : array
+        Main between the bay's two tapes at that tension.  [m]
+    excess : array
+        Backup to leave over that length, minus one.  [-]
+    """
+
+    length: Floats
+    excess: Floats
+
+
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
 class Marks(Outlined):
     """Marks on the backup that give the wanted loops.  Arrays are (n,), one entry a bay from anchor A.
 
@@ -50,23 +66,22 @@ class Marks(Outlined):
     wanted_is : {"loop depth", "excess"}
     loop_length : array
         Backup to leave between the bay's two tapes, slack.  [m]
-    bay_slack, excess_slack : array
-        The bay, and the excess to mark, when taping on slack main.  [m, -]
+    slack : MarkedBays
+        For taping on slack main.
+    tensioned : MarkedBays
+        For taping under `marking_tension`: the same loops, on longer bays.
     marking_tension : float
-        Of the main, for taping under tension.  [N]
-    bay_tensioned, excess_tensioned : array
-        The same for that tension: the same loops, on longer bays.  [m, -]
+        Of the main.  [N]
     tape_marks : (n-1,) array
         Each tape's place on the slack backup, from the mark at anchor A.  [m]
     backup_length : float
         From the mark at anchor A to the mark that must sit at anchor B at standing tension.  [m]
     change : float
         That length minus the one of the rig as given; what to let out (+) or take in (-).  [m]
-    standing_depth, standing_excess : array
-        What to see before anyone steps on.  [m, -]
-    walker_depth, walker_excess : array or None
-        [m, -]
-    standing, walker : Solution, Solution or None
+    standing : Solution
+        What to see before anyone steps on.
+    walker : Solution or None
+        The same with the rig's walker, where it has one.
     rounds : int
         Times the pair was solved.
     error : float
@@ -79,18 +94,12 @@ class Marks(Outlined):
     wanted: Floats
     wanted_is: Literal["loop depth", "excess"]
     loop_length: Floats
-    bay_slack: Floats
-    excess_slack: Floats
+    slack: MarkedBays
+    tensioned: MarkedBays
     marking_tension: float
-    bay_tensioned: Floats
-    excess_tensioned: Floats
     tape_marks: Floats
     backup_length: float
     change: float
-    standing_depth: Floats
-    standing_excess: Floats
-    walker_depth: Floats | None
-    walker_excess: Floats | None
     standing: Solution
     walker: Solution | None
     rounds: int
@@ -329,7 +338,12 @@ def _marks(
             found=f"{marking_tension:g} N",
             allowed=f"0 to {rig.main.strength:g} N",
         )
-    longer = layout.bays_main * (1.0 + rig.main.stretch.strain_at(marking_tension))
+
+    def marked(length: Floats) -> MarkedBays:
+        bays = MarkedBays(length=length, excess=layout.bays_backup / (length + anchor_detour(rig, length)) - 1.0)
+        freeze(bays)
+        return bays
+
     marks = Marks(
         rig=now.rig,
         under=under,
@@ -337,18 +351,12 @@ def _marks(
         wanted=wanted,
         wanted_is="loop depth" if by_depth else "excess",
         loop_length=layout.bays_backup,
-        bay_slack=layout.bays_main,
-        excess_slack=layout.bays_backup / (layout.bays_main + anchor_detour(rig, layout.bays_main)) - 1.0,
+        slack=marked(layout.bays_main),
         marking_tension=marking_tension,
-        bay_tensioned=longer,
-        excess_tensioned=layout.bays_backup / (longer + anchor_detour(rig, longer)) - 1.0,
+        tensioned=marked(layout.bays_main * (1.0 + rig.main.stretch.strain_at(marking_tension))),
         tape_marks=layout.tape_backup.copy(),
         backup_length=layout.backup_length,
         change=layout.backup_length - given.backup_length,
-        standing_depth=standing.bays.loop_depth.copy(),
-        standing_excess=standing.bays.excess.copy(),
-        walker_depth=None if walker is None else walker.bays.loop_depth.copy(),
-        walker_excess=None if walker is None else walker.bays.excess.copy(),
         standing=standing,
         walker=walker,
         rounds=rounds,

@@ -110,6 +110,6 @@ def pen_marks(rig: Rig, wanted: float, classes: tuple[str, ...] = CLASSES) -> tu
             walked=float(walked.loop_depth[bay]), pull_hung=float(hung.backup_tension[bay]),
             pull_walked=float(walked.backup_tension[bay]), strain_hung=float(hung.length[bay] / main - 1.0),
             strain_walked=float(walked.length[bay] / main - 1.0), marked=backup / main - 1.0,
-            needed=float(marks.excess_slack[bay]),
+            needed=float(marks.slack.excess[bay]),
         ))
     return tuple(found)

@@ -190,12 +190,12 @@ def test_wanted_excess_is_found_by_the_whole_rig(ea: float) -> None:
     """Marked excess from the solved rig against (1 + e')(1 + strain) - 1 at the solved tension (closed form);
     8.2 % on nylon is the trade's figure (no source)."""
     marks = marks_for(rig(ea=ea), excess=0.04)
-    assert marks.walker is not None and marks.walker_excess is not None
-    np.testing.assert_allclose(marks.walker_excess, 0.04, atol=1e-6)
+    assert marks.walker is not None
+    np.testing.assert_allclose(marks.walker.bays.excess, 0.04, atol=1e-6)
     strain = marks.walker.bays.main_tension / ea
-    np.testing.assert_allclose(marks.excess_slack, excess_to_mark(0.04, strain), atol=1e-6)
+    np.testing.assert_allclose(marks.slack.excess, excess_to_mark(0.04, strain), atol=1e-6)
     if ea == 62.5e3:
-        assert marks.excess_slack[8] == pytest.approx(0.082, abs=1e-3)
+        assert marks.slack.excess[8] == pytest.approx(0.082, abs=1e-3)
 
 
 def test_wanted_depth_is_met_in_every_bay_and_by_the_returned_rig() -> None:
@@ -203,7 +203,7 @@ def test_wanted_depth_is_met_in_every_bay_and_by_the_returned_rig() -> None:
     again = solve(marks.rig)
     np.testing.assert_allclose(again.bays.loop_depth, 0.37, atol=1e-6)
     np.testing.assert_allclose(
-        solve(marks.rig.without_walker()).bays.loop_depth, marks.standing_depth, atol=1e-9
+        solve(marks.rig.without_walker()).bays.loop_depth, marks.standing.bays.loop_depth, atol=1e-9
     )
     # Irvine's level loop on the solved chord as an independent length; on a chord that slopes, the same plumb
     # depth takes cos^2(slope) of its spare length (parabola).
@@ -216,15 +216,15 @@ def test_wanted_depth_is_met_in_every_bay_and_by_the_returned_rig() -> None:
     assert marks.backup_length == pytest.approx(float(np.sum(marks.loop_length)), rel=1e-12)
     np.testing.assert_allclose(np.diff(marks.tape_marks), marks.loop_length[1:-1], rtol=1e-12)
     assert marks.change == pytest.approx(marks.backup_length - plan(rig()).layout.backup_length)
-    assert np.all(marks.standing_depth > 0.37)
+    assert np.all(marks.standing.bays.loop_depth > 0.37)
     assert marks.tape_marks == pytest.approx(np.cumsum(marks.loop_length)[:-1])
 
 
 def test_marks_at_a_tension_are_the_same_loops_on_longer_bays() -> None:
     marks = marks_for(rig(), depth=0.37, marking_tension=1000.0)
-    np.testing.assert_allclose(marks.bay_tensioned, marks.bay_slack * (1.0 + 1000.0 / 62.5e3), rtol=1e-12)
+    np.testing.assert_allclose(marks.tensioned.length, marks.slack.length * (1.0 + 1000.0 / 62.5e3), rtol=1e-12)
     np.testing.assert_allclose(
-        marks.bay_tensioned * (1 + marks.excess_tensioned), marks.loop_length, rtol=1e-12
+        marks.tensioned.length * (1 + marks.tensioned.excess), marks.loop_length, rtol=1e-12
     )
     assert marks_for(rig(), depth=0.37).marking_tension == pytest.approx(1800.0, rel=1e-6)
     with pytest.raises(InputError, match=r"taping\.tension"):
@@ -233,19 +233,19 @@ def test_marks_at_a_tension_are_the_same_loops_on_longer_bays() -> None:
 
 def test_one_excess_for_all_is_right_at_mid_span() -> None:
     marks = marks_for(rig(drop=4.0), depth=0.37, spread="same excess")
-    assert np.ptp(marks.excess_slack) < 1e-12
-    assert marks.walker_depth is not None
+    assert np.ptp(marks.slack.excess) < 1e-12
+    assert marks.walker is not None
     middle = int(np.flatnonzero(np.isfinite(marks.wanted))[0])
-    assert marks.walker_depth[middle] == pytest.approx(0.37, abs=1e-6)
-    assert np.ptp(marks.walker_depth) > 0.01
+    assert marks.walker.bays.loop_depth[middle] == pytest.approx(0.37, abs=1e-6)
+    assert np.ptp(marks.walker.bays.loop_depth) > 0.01
 
 
 def test_depth_can_be_wanted_standing_or_bay_by_bay() -> None:
     wanted = np.linspace(0.2, 0.5, 16)
     marks = marks_for(rig(), depth=wanted, under="standing")
-    np.testing.assert_allclose(marks.standing_depth, wanted, atol=1e-6)
+    np.testing.assert_allclose(marks.standing.bays.loop_depth, wanted, atol=1e-6)
     empty = marks_for(rig(walker=None), depth=0.3, under="standing")
-    assert empty.walker is None and empty.walker_depth is None
+    assert empty.walker is None
 
 
 @pytest.mark.parametrize(
@@ -329,7 +329,7 @@ def test_end_bays_with_anchors_of_their_own_are_measured_by_what_the_backup_brid
 def test_marks_are_found_for_a_backup_with_anchors_of_its_own() -> None:
     own = rig(excess=0.06, backup_a=(-0.4, 0.0, -0.2), backup_b=(48.3, 0.0, -0.1))
     marks = marks_for(own, excess=0.02)
-    assert marks.walker_excess == pytest.approx(0.02, abs=1e-6)
+    assert marks.walker.bays.excess == pytest.approx(0.02, abs=1e-6)
     # Independent of the marks: the drawn-out loop over its chord, where the end bays' main is a straight line.
     solution = solve(marks.rig, planned=plan(marks.rig))
     chords = np.linalg.norm(np.diff(solution.backup.nodes, axis=0), axis=1)

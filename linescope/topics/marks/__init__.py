@@ -37,8 +37,8 @@ class MarksBasis(Kind):
 
 
 def _reached(marks: Marks) -> Any:
-    walker = marks.under == "walker" and marks.walker_depth is not None
-    return marks.walker_depth if walker else marks.standing_depth
+    seen = marks.walker if marks.under == "walker" and marks.walker is not None else marks.standing
+    return seen.bays.loop_depth
 
 
 MARKS: tuple[Figure, ...] = (
@@ -50,9 +50,12 @@ MARKS: tuple[Figure, ...] = (
         key="reached", dimension="length", axes=BAY, brief=True, meaning="Loop depth with the marks below.",
         get=lambda marks, study: _reached(marks),
     ),
-    Figure(key="excess_slack", dimension="ratio", axes=BAY, brief=True, meaning="Excess to mark on slack main."),
     Figure(
-        key="excess_tensioned", dimension="ratio", axes=BAY, brief=True,
+        key="excess_slack", part="slack.excess", dimension="ratio", axes=BAY, brief=True,
+        meaning="Excess to mark on slack main.",
+    ),
+    Figure(
+        key="excess_tensioned", part="tensioned.excess", dimension="ratio", axes=BAY, brief=True,
         meaning="Excess to mark on main under the marking tension.",
     ),
     Figure(
@@ -67,10 +70,13 @@ MARKS: tuple[Figure, ...] = (
         ),
     ),
     Figure(
-        key="standing_depth", dimension="length", axes=BAY, brief=True,
+        key="standing_depth", part="standing.bays.loop_depth", dimension="length", axes=BAY, brief=True,
         meaning="Loop depth to see standing, nobody on the line, as taped.",
     ),
-    Figure(key="standing_excess", dimension="ratio", axes=BAY, brief=True, meaning="Excess then."),
+    Figure(
+        key="standing_excess", part="standing.bays.excess", dimension="ratio", axes=BAY, brief=True,
+        meaning="Excess then.",
+    ),
 )
 
 
