@@ -239,7 +239,7 @@ def find_bands(
     at = points(len(drawn_groups), draws) if shares is None else shares
     # The first is the rig as given.
     drawn = draw(planned, drawn_groups, np.concatenate([np.full((1, len(drawn_groups)), 0.5), at]))
-    whole, errors, solved = _figures(planned, drawn_groups, drawn, tell)
+    whole, errors, solved = figures_in(planned, drawn_groups, drawn, tell)
     values, base = {key: each[1:] for key, each in whole.items()}, {key: float(each[0]) for key, each in whole.items()}
     if not all(math.isfinite(each) for each in base.values()):
         base = _as_given(rig, planned)
@@ -328,10 +328,20 @@ def _lost(rig: Rig, planned: Plan) -> dict[str, float]:
     }
 
 
-def _figures(
+def figures_in(
     planned: Plan, drawn_groups: tuple[Group, ...], drawn: Drawn, tell: Callable[[float], None]
 ) -> tuple[dict[str, Floats], dict[str, float], dict[str, int]]:
-    """Every figure in every draw (nan where it is not found), what surfaces miss, and in how many it was solved."""
+    """Every figure in every draw (nan where it is not found), what surfaces miss, and in how many it was solved.
+
+    Parameters
+    ----------
+    planned : Plan
+    drawn_groups : tuple of Group
+    drawn : Drawn
+        Of these groups; the first is no draw, but the rig at its middle.
+    tell : callable
+        Told the share done.
+    """
     rig, count = planned.rig, len(next(iter(drawn.values.values())))
     loaded = drawn.loaded() if rig.walker is not None else None
     stack, found = (drawn.stack, drawn.standing) if loaded is None else (loaded.stack, loaded.found)

@@ -7,6 +7,7 @@ length draws in or lets out is in the last bay, at B.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -36,8 +37,10 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
-FAST = ("main.tension", "main.stiffness_factor", "backup.stiffness_factor", "survey")
-"""Inputs that change nothing of an empty rig but numbers of its stack; those of the walker change nothing of it."""
+FAST = ("main.tension", "main.stiffness_factor", "backup.stiffness_factor", "survey", "backup.excess")
+"""Inputs that change nothing of an empty rig but numbers of its stack, as the excess of a zone does; those of the
+walker change nothing of it."""
+_OF_ZONE = re.compile(r"taping\.zones\[(\d+)\]\.excess")
 
 
 def frozen(planned: Plan) -> Rig:
@@ -98,7 +101,7 @@ class Drawn:
         standing = picked(self.stack, self.standing, which)
         return replace(self, stack=self.stack.pick(which), standing=standing, rows=self.rows[which])
 
-    def loaded(self, at: float | None = None, *, walker: bool = True) -> Loaded:
+    def loaded(self, at: float | None = None, *, walker: bool = True, mass: float | None = None) -> Loaded:
         """With its walker on it, or empty, in still air; wet or iced as the rig is.
 
         Parameters
@@ -107,13 +110,19 @@ class Drawn:
             Along the straight line from A to B; default his own place.  [m]
         walker : bool
             Whether anybody is on it.
+        mass : float, optional
+            Of another person in his place, with `at`; 0 marks a spot of the empty line.  [kg]
         """
         rig, stack = self.rig, self.stack
         weight, node = np.zeros(len(stack)), np.full(len(stack), -1)
         if walker:
-            assert rig.walker is not None
-            places = np.full(len(stack), at) if at is not None else self.value("walker.at", rig.walker.at)
-            weight = self.value("walker.mass", rig.walker.mass) * G
+            if mass is not None:
+                assert at is not None
+                places, weight = np.full(len(stack), at), np.full(len(stack), mass * G)
+            else:
+                assert rig.walker is not None
+                places = np.full(len(stack), at) if at is not None else self.value("walker.at", rig.walker.at)
+                weight = self.value("walker.mass", rig.walker.mass) * G
             piece, coordinate, tape = _on_the_main(stack, self.standing, places)
             stack, node = _with_load(stack, piece, coordinate, weight, tape, rig.taping.stock.width)
         load = stack.load.copy()
@@ -215,11 +224,48 @@ def draw(planned: Plan, drawn: Sequence[Group], shares: Floats) -> Drawn:
     values: dict[str, Floats] = {}
     for group, share in zip(drawn, shares.T, strict=True):
         values |= group.at(share)
-    count = len(shares)
-    rig, bands = frozen(planned), {key: band for group in drawn for key, band in group.bands.items()}
-    if all(key in FAST or key.startswith("walker.") for key in values) and _plain(rig):
+    return draw_values(planned, values, {key: band for group in drawn for key, band in group.bands.items()})
+
+
+def draw_values(planned: Plan, values: Mapping[str, Floats], bands: Mapping[str, Band]) -> Drawn:
+    """The rig as it was laid with stated values of inputs.
+
+    Parameters
+    ----------
+    planned : Plan
+        As planned, with the values as given.
+    values : mapping of str to (R,) array
+        By keys that `moved.with_input` knows.  [SI]
+    bands : mapping of str to Band
+        Of these inputs; their values are as planned.  [SI]
+
+    Raises
+    ------
+    LinescopeError
+        When not one of the draws stands.
+    """
+    count, rig = len(next(iter(values.values()))), frozen(planned)
+    if all(key in FAST or key.startswith("walker.") or _OF_ZONE.fullmatch(key) for key in values) and _plain(rig):
         return _numbers(planned, rig, values, bands, count)
     return _rigs(planned, rig, values, bands, count)
+
+
+def _loops(planned: Plan, values: Mapping[str, Floats], count: int) -> Floats:
+    """(count, bays) backup over what it has to bridge, as stated, in every draw.  [-]"""
+    layout, zones = planned.layout, planned.rig.taping.zones
+    loops = np.repeat(1.0 + layout.stated_excess[None], count, axis=0)
+    ends = np.cumsum(layout.stated_bays)
+    zone = np.searchsorted([each.end for each in zones], ends - 0.5 * layout.stated_bays, side="right")
+    zone = np.minimum(zone, len(zones) - 1)
+    own = np.array([each.excess is not None for each in zones])
+    for key, each in values.items():
+        found = _OF_ZONE.fullmatch(key)
+        if found is not None:
+            own[int(found[1]) - 1] = True
+            loops[:, zone == int(found[1]) - 1] = 1.0 + each[:, None]
+    if "backup.excess" in values:
+        loops[:, ~own[zone]] = 1.0 + values["backup.excess"][:, None]
+    return loops
 
 
 def _plain(rig: Rig) -> bool:
@@ -272,10 +318,11 @@ def _numbers(
     longer = values.get("survey", np.zeros(count))
     length = ((rig.span + longer) / (1.0 + standing))[:, None]
     main = np.concatenate([np.zeros((count, 1)), base.main_at * planned_at / ratio, length], axis=1)
-    loops = 1.0 + layout.stated_excess
-    backup = np.concatenate([[0.0], np.cumsum(layout.stated_bays[:-1] * loops[:-1])])
-    last = (length * ratio - np.sum(layout.stated_bays[:-1])) * loops[-1]
-    backup = np.concatenate([np.broadcast_to(backup, (count, len(backup))), backup[-1] + last], axis=1)
+    loops = _loops(planned, values, count)
+    backup = np.cumsum(layout.stated_bays[:-1] * loops[:, :-1], axis=1)
+    backup = np.concatenate([np.zeros((count, 1)), backup], axis=1)
+    last = (length * ratio - np.sum(layout.stated_bays[:-1])) * loops[:, -1:]
+    backup = np.concatenate([backup, backup[:, -1:] + last], axis=1)
     anchors = np.repeat(np.concatenate([base.main_ends, base.backup_ends])[None], count, axis=0)
     anchors[:, [1, 3]] += longer[:, None, None] * along
     stack = Stack.of([base]).repeated(count).changed(
@@ -286,7 +333,7 @@ def _numbers(
         anchors=anchors.reshape(-1, 3), softer=1.0 / stiffer,
     )
     by = np.zeros((count, base.n + 1 + len(base.tapes) + 1))
-    by[:, base.n], by[:, -1] = 1.0, (ratio * loops[-1])[:, 0]
+    by[:, base.n], by[:, -1] = 1.0, (ratio * loops[:, -1:])[:, 0]
     asked = Asked(tension=tension, at_b=np.full(count, rig.main_plan.end == "B"), by=by.reshape(-1))
     places, _ = guesses(stack)
     found = balance(stack, places, settings=SETTINGS, asked=asked)

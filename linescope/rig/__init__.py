@@ -21,6 +21,7 @@ from linescope.rig.parts import (
     Wind,
     WrappedBay,
 )
+from linescope.rig.readings import Reading
 from linescope.rig.unlikely import unlikely
 
 __all__ = [
@@ -37,6 +38,7 @@ __all__ = [
     "Joint",
     "Known",
     "MainPlan",
+    "Reading",
     "Rig",
     "RigSource",
     "Spacing",

@@ -14,6 +14,7 @@ from typing import Protocol, runtime_checkable
 from linescope.notes import Kind, Note, Quantity, Severity, Value
 from linescope.rig.model import Rig
 from linescope.rig.parts import Band, Known
+from linescope.rig.readings import Reading
 
 
 class InputPhrase(Kind):
@@ -87,11 +88,14 @@ class Inputs:
         Inputs that have a low and a high, by their key.  [SI]
     variant : str
         Name of the tried values that were kept in the file; "" for none.
+    readings : tuple of Reading
+        What was measured once the line stood.  No inputs: nothing is computed with them but what they tell.
     """
 
     notes: tuple[InputNote, ...] = ()
     bands: Mapping[str, Band] = field(default_factory=lambda: MappingProxyType({}))
     variant: str = ""
+    readings: tuple[Reading, ...] = ()
 
     @property
     def assumed(self) -> tuple[InputNote, ...]:

@@ -25,6 +25,8 @@ from linescope.units import Side, from_si, significant, to_si
 FIGURES = 4
 """Of a low or high that is written in the unit of the value tried."""
 _NUMBER = re.compile(r"\[\d+\]")
+READINGS = "readings"
+"""Table of what was measured on the line: measured, whatever it says."""
 
 
 def field_at(path: str) -> Field:
@@ -61,6 +63,8 @@ def value_at(path: str) -> Field:
     kind = field_at(path)
     if isinstance(kind, Group | Repeat):
         raise InputError("this is a table, not a value", key=path)
+    if covers(READINGS, path):
+        raise InputError("a reading is what was measured, and nothing is tried in its place", key=path)
     return kind
 
 
@@ -206,7 +210,8 @@ def sure_values(data: Any, path: str = "", known: str = "stated") -> Iterator[tu
             return
         for name, part in data.items():
             if name != "known":
-                yield from sure_values(part, join(path, str(name)), known)
+                how = "measured" if not path and name == READINGS else known
+                yield from sure_values(part, join(path, str(name)), how)
     elif isinstance(data, list) and any(isinstance(part, Mapping | list) for part in data):
         for k, part in enumerate(data, 1):
             yield from sure_values(part, f"{path}[{k}]", known)

@@ -27,6 +27,7 @@ from linescope.rig import (
 )
 from linescope.scenefile.lines import read_line
 from linescope.scenefile.reading import Reader
+from linescope.scenefile.readings import read_readings
 from linescope.scenefile.surroundings import (
     read_grounds,
     read_motion,
@@ -111,7 +112,8 @@ def build(values: Values, reader: Reader) -> Given:
         ))
     except InputError as error:
         raise reader.blame(error) from error
-    return Given(rig=rig, inputs=reader.inputs(tuple(values)))
+    readings = read_readings(values["readings"], span, reader)
+    return Given(rig=rig, inputs=replace(reader.inputs(tuple(values)), readings=readings))
 
 
 def _origin(anchor: Sequence[float]) -> tuple[float, float, float]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, ClassVar
 
 from linescope.errors import SceneError
 from linescope.notes import Quantity as Number
@@ -169,6 +169,32 @@ class Quantity(Field):
     def form(self) -> Schema:
         name = ("banded " if self.banded else "plain ") + self.dimension + (" or share" if self.share else "")
         return {"$ref": f"#/$defs/{name.replace(' ', '_')}"}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Margin(Field):
+    """How far off something else may be: a share of it, or a number of its own dimension."""
+
+    DIMENSIONS: ClassVar[tuple[str, ...]] = ("force", "length", "time")
+
+    def read(self, raw: object, at: str, reader: Reader, known: Known) -> tuple[str, float]:
+        """Dimension ("ratio" for a share) and value.  [SI]"""
+        if isinstance(raw, str):
+            names = ("ratio",) if raw.strip().endswith("%") else self.DIMENSIONS
+            for name in names:
+                try:
+                    value = to_si(raw, name, error=SceneError)
+                except SceneError:
+                    continue
+                if 0.0 < value <= (0.5 if name == "ratio" else 1e4):
+                    return name, value
+        raise reader.refusal("this is no error of a reading", key=at, found=raw, allowed=self.allowed())
+
+    def allowed(self) -> str:
+        return 'a share above 0 and up to 50 % such as "5 %", or in the unit of what was read such as "3 cm"'
+
+    def form(self) -> Schema:
+        return {"anyOf": [{"$ref": f"#/$defs/{name}"} for name in ("ratio", *self.DIMENSIONS)]}
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -317,6 +317,18 @@ class Stack:
         curves[..., STRAIN : FLOOR + 1] *= self.soft[:, :, None, None]
         return curves
 
+    def compliance(self, pieces: Ints, tension: Floats) -> Floats:
+        """(m,) strain more for a tension more, in some of the pieces.  [1/N]
+
+        Parameters
+        ----------
+        pieces : (m,) int array
+        tension : (m,) array
+            There.  [N]
+        """
+        rows = self.curves[self.owner_of_piece[pieces], self.backup[pieces].astype(np.int64)]
+        return stretched(rows, tension)[1]
+
     @cached_property
     def law(self) -> Callable[[Floats], tuple[Floats, Floats, Floats]]:
         """Tensions (K,) to strain, compliance and complementary energy; see `StretchCurve.at`."""

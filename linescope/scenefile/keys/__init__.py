@@ -10,6 +10,7 @@ from __future__ import annotations
 from linescope.scenefile.fields import Text, Variants, Whole
 from linescope.scenefile.groups import Group
 from linescope.scenefile.keys.lines import AS_MAIN, BACKUP, MAIN
+from linescope.scenefile.keys.readings import READINGS
 from linescope.scenefile.keys.surroundings import (
     CLEARANCE,
     GROUND,
@@ -71,6 +72,7 @@ SCENE = Group(
             banded=False,
         ),
         "clearance": CLEARANCE,
+        "readings": READINGS,
         "variants": Variants(
             help="Values to try in place of the file's own, by the name under which they were kept.",
             example={"tighter": {"main.tension": "6 kN"}},
