@@ -24,6 +24,7 @@ __version__ = "0.1.0"
 if TYPE_CHECKING:
     from linescope.clearance import find_clearance
     from linescope.contact import compare, find_touches, find_wear
+    from linescope.events import fit_readings
     from linescope.export.briefing import write_briefing
     from linescope.notebook import solve, sweep
     from linescope.report.figures import figures_json
@@ -45,6 +46,7 @@ _HOME = {
     "find_clearance": "linescope.clearance",
     "find_touches": "linescope.contact",
     "find_wear": "linescope.contact",
+    "fit_readings": "linescope.events",
     "load": "linescope.scene",
     "plan": "linescope.statics",
     "schema": "linescope.scenefile",
@@ -67,6 +69,7 @@ __all__ = [
     "find_clearance",
     "find_touches",
     "find_wear",
+    "fit_readings",
     "load",
     "plan",
     "schema",

@@ -177,6 +177,18 @@ def _parser() -> argparse.ArgumentParser:
     sub.add_argument("--json", action="store_true", help="for programs: SI, full precision")
     sub.add_argument("--quick", action="store_true", help="one hold and coarser steps: rougher figures, sooner")
 
+    sub = scene(
+        "readings", _readings, "What was measured on the line: how it was built, what does not fit, what to read next.",
+    )
+    sub.add_argument("--json", action="store_true", help="for programs: SI, full precision")
+    sub.add_argument(
+        "--csv", metavar="FILE",
+        help="further readings, a row each: what,value and any of error,end,number,weight,at,taken,note",
+    )
+    sub.add_argument(
+        "--keep", metavar="NAME", nargs="?", const="as built", help="keep the line as built in the scene, as a variant"
+    )
+
     sub = scene("keep", _keep, "Keep the values that are tried in the scene file, under a name beside its own values.")
     sub.add_argument("name", metavar="NAME", nargs="?", help="of the variant; without it, list those that are kept")
 
@@ -575,7 +587,8 @@ def _topic(options: argparse.Namespace, study: Study, result: str, *topics: str)
         study.run([result])
     found = study.get(result)
     if isinstance(found, Missing):
-        raise InputError(Words(options.units).note(found.note), file=options.scene, key="walker")
+        key = "readings" if result == "readings" else "walker"
+        raise InputError(Words(options.units).note(found.note), file=options.scene, key=key)
     if options.json:
         say(json.dumps(grids.data([TOPICS[topic] for topic in topics], study, {}), indent=1, allow_nan=False))
     else:
@@ -617,6 +630,30 @@ def _compare(options: argparse.Namespace) -> int:
     study = Study(scene, rub_levels=("value",), rub_steps=3, progress=tell) if options.quick else Study(
         scene, progress=tell)
     return _topic(options, study, "compare", "styles")
+
+
+def _readings(options: argparse.Namespace) -> int:
+    from dataclasses import replace
+
+    from linescope.rig import Given
+    from linescope.scene.built import kept_as_built
+    from linescope.study import Study
+
+    scene = _load(options)
+    source: Any = scene
+    if options.csv is not None:
+        from linescope.scenefile.readings import readings_from_csv
+
+        more = readings_from_csv(options.csv, scene.rig.span)
+        found = replace(scene.inputs, readings=(*scene.inputs.readings, *more))
+        source = Given(rig=scene.rig, inputs=found)
+    study = Study(source, progress=console.progress())
+    status = _topic(options, study, "readings", "readings")
+    fitted = study.readings
+    if options.keep is not None and fitted:
+        kept_as_built(scene, fitted.rig, fitted.values, options.keep).save(scene)
+        console.complain(f"{options.scene}: {options.keep}")
+    return status
 
 
 def _keep(options: argparse.Namespace) -> int:

@@ -10,6 +10,7 @@ from linescope.events.crossing import Crossing, cross
 from linescope.events.drag import WindLoad, wind_loading
 from linescope.events.excess import FourStates, four_states
 from linescope.events.fall import LeashFall, LeashFallSweep, leash_fall, leash_fall_sweep
+from linescope.events.fitted import Fitted, fit_readings
 from linescope.events.friction import Creep, CreepZone, creep
 from linescope.events.let_go import LetGo, find_let_go
 from linescope.events.main_gone import MainGone, Release, height_rule, main_gone, main_gone_sweep
@@ -25,6 +26,7 @@ __all__ = [
     "Creep",
     "CreepZone",
     "Crossing",
+    "Fitted",
     "FourStates",
     "LeashFall",
     "LeashFallSweep",
@@ -41,6 +43,7 @@ __all__ = [
     "find_bands",
     "find_let_go",
     "find_wind",
+    "fit_readings",
     "four_states",
     "gust_factor",
     "height_rule",

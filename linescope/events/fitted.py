@@ -26,7 +26,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.errors import InputError, SolveError
+from linescope.errors import InputError, NoEquilibrium
 from linescope.events.bands import ENDS, OUTCOMES, Outcome, figures_in
 from linescope.events.drawn import Drawn, draw_values, frozen, settled
 from linescope.events.draws import points
@@ -38,6 +38,7 @@ from linescope.rig import Reading, Rig, RigSource, checked_rig, inputs_of
 from linescope.rig.readings import USUAL
 from linescope.statics import Plan, plan
 from linescope.statics.stack import ANCHORS
+from linescope.statics.together import Balanced
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -292,8 +293,8 @@ class Model:
         (the parabola's length S + 8 d^2 / 3 S), a bay has two marks.
         """
         shift, spread = np.zeros(len(self.readings)), np.zeros(len(self.readings))
-        drawn, fast = self.drawn(np.zeros((1, len(self.unknowns))))
-        slides, loadings = bool(drawn.stack.free.any()), dict[Loading, object]()
+        drawn, _ = self.drawn(np.zeros((1, len(self.unknowns))))
+        slides, free_states = bool(drawn.stack.free.any()), dict[Loading, Balanced]()
         for k, reading in enumerate(self.readings):
             if reading.what not in ("loop", "bay", "tape"):
                 continue
@@ -306,9 +307,9 @@ class Model:
                 made = math.sqrt(max(taped, 0.0) ** 2 + 0.375 * bay * MADE) - max(taped, 0.0)
             free = 0.0
             if slides:
-                if loading not in loadings:
-                    loadings[loading] = settled(loaded.stack, loaded.found)
-                free = float(shown_in(loaded, loadings[loading], reading, drawn.rig)[0]) - taped  # type: ignore[arg-type]
+                if loading not in free_states:
+                    free_states[loading] = settled(loaded.stack, loaded.found)
+                free = float(shown_in(loaded, free_states[loading], reading, drawn.rig)[0]) - taped
                 free = free if math.isfinite(free) else 0.0
             shift[k], spread[k] = 0.5 * free, math.hypot(made, 0.5 * free)
         return shift, spread
@@ -374,7 +375,9 @@ def _searched(model: Model, read: Floats, error: Floats, used: Flags, u: Floats)
             u[lost] *= 0.5
             shown, slope = model.slope(u)
             if not np.isfinite(shown).all():
-                raise SolveError("no line like the one that was read is found standing")
+                raise NoEquilibrium(
+                    "no line like the one that was read is found standing", advice="look at the readings again"
+                )
         each, residual = slope / error[:, None], np.nan_to_num((read - shown) / error)
         weighed = np.where(used[:, :, None], each, 0.0)
         hessian = np.einsum("lni,lnj->lij", weighed, weighed) + np.eye(d)
@@ -471,7 +474,8 @@ def _alone(lines: Lines, k: int, reading: Reading) -> tuple[float, float]:
     if lines.used[0, k]:  # Its own part taken out of the fit: r / (1 - h) is what the others leave.
         ratio = float(lines.off[0, k]) * scatter
         shown = reading.value - ratio
-    return shown - 1.645 * scatter, shown + 1.645 * scatter
+    low, high = shown - 1.645 * scatter, shown + 1.645 * scatter
+    return max(low, 0.0), max(high, 0.0)  # Nothing that is read is below.
 
 
 def _values(unknowns: Sequence[Unknown], u: Floats) -> dict[str, float]:
@@ -481,17 +485,32 @@ def _values(unknowns: Sequence[Unknown], u: Floats) -> dict[str, float]:
     return values
 
 
+def possible(u: Floats, cover: Floats, draws: int = DRAWS) -> Floats:
+    """(draws, d) standardized inputs that are left possible.
+
+    Parameters
+    ----------
+    u : (d,) array
+        As they fit best.  [-]
+    cover : (d, d) array
+        Their covariance.  [-]
+    draws : int
+        A power of two.
+    """
+    from scipy.special import ndtri
+
+    normal = ndtri(np.clip(points(len(u), draws), 1e-4, 1.0 - 1e-4))
+    return np.asarray(u + normal @ np.linalg.cholesky(cover).T)
+
+
 def _foretold(
     model: Model, u: Floats, cover: Floats, draws: int, tell: Callable[[float], None]
 ) -> tuple[dict[str, Floats], Drawn]:
     """Figures at standardized inputs, and in draws of what is left possible round them; and these draws."""
-    from scipy.special import ndtri
-
-    normal = ndtri(np.clip(points(len(u), draws), 1e-4, 1.0 - 1e-4))
-    every = np.concatenate([u[None], u + normal @ np.linalg.cholesky(cover).T])
+    every = np.concatenate([u[None], possible(u, cover, draws)])
     drawn, _ = model.drawn(every)
     if not len(drawn.rows) or drawn.rows[0] != 0:
-        raise SolveError("the line as built is not found standing")
+        raise NoEquilibrium("the line as built is not found standing", advice="look at the readings again")
     groups = tuple(unknown.group for unknown in model.unknowns if unknown.name != FAST)
     found, _, _ = figures_in(model.planned, groups, drawn, tell)
     standing = np.full(len(every), np.nan)
@@ -505,8 +524,8 @@ def _compared(before: Mapping[str, Floats], after: Mapping[str, Floats]) -> tupl
         if outcome.key not in before or not np.isfinite(after[outcome.key]).any():
             continue
         was, now = before[outcome.key], after[outcome.key]
-        low, middle, high = np.nanquantile(now[1:], ENDS)
-        least, most = np.nanquantile(was[1:], (ENDS[0], ENDS[-1]))
+        low, middle, high = np.nanquantile(now[1:], ENDS, method="hazen")  # Few draws: no point counts as an end.
+        least, most = np.nanquantile(was[1:], (ENDS[0], ENDS[-1]), method="hazen")
         found.append(Foretold(
             outcome=outcome, planned=float(was[0]), before_low=float(least), before_high=float(most),
             value=float(now[0]), low=float(low), middle=float(middle), high=float(high),
@@ -614,9 +633,8 @@ def _notes(
             }
             kind = FittedNote.ODD_HOLD if held else FittedNote.ODD
             notes.append(Note(kind=kind, severity=Severity.CHECK, values=values, weight=abs(each.off)))
-    if 2 * sum(not each.used for each in checks) > len(checks) or len(checks) > 2 and any(
-        abs(each.off) > ODD for each in checks if each.used
-    ):
+    left_out = sum(not each.used for each in checks)
+    if 2 * left_out > len(checks) or any(abs(each.off) > ODD for each in checks if each.used):
         notes.append(Note(kind=FittedNote.ODD_MANY, severity=Severity.CHECK))
     if abs(correlation) > TOGETHER:
         said: dict[str, Value] = {"correlation": Quantity(abs(correlation), "number", digits=3)}

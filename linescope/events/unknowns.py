@@ -1,7 +1,7 @@
 """What is not known of a line that was built to a plan, and how far it may be off before anything is measured.
 
-The crew's own work is always uncertain, whatever the scene says: standing tension or length, the webbing's stiffness, the
-excess of every zone.  What else has a low and a high keeps these.  The crew's figures are spread as a normal
+The crew's own work is always uncertain, whatever the scene says: standing tension or length, the webbing's stiffness,
+the excess of every zone.  What else has a low and a high keeps these.  The crew's figures are spread as a normal
 distribution, on a scale of logarithms where they cannot be negative; others as in `draws`.
 """
 
@@ -29,7 +29,6 @@ EXCESS, LEAST_EXCESS, MOST_EXCESS = 0.3, 0.005, 0.02
 FAST_RANGE = Band(low=1.3, value=1.6, high=2.2)
 """Of a webbing's stiffness in motion where the scene says nothing; see `motion.inputs`.  [-]"""
 _EVEN = math.sqrt(12.0)  # Width of an even spread over its standard deviation.
-_LENGTHS = {"excess": "excess", "loop length": "loop_length", "loop depth": "loop_depth", "total length": "total_length"}
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -145,7 +144,7 @@ def _excesses(rig: Rig, given: Mapping[str, Band]) -> list[Unknown]:
             own = given.get(key if zone.excess is not None else "backup.excess")
             found.append(_crew(key, {key: _point(value)}, max(sd, _width(own)), log=False))
     if plan.given_by != "excess" and any(zone.excess is None for zone in zones):
-        key = f"backup.{_LENGTHS[plan.given_by]}"
+        key = f"backup.{plan.given_by.replace(' ', '_')}"
         share = {"loop length": LOOPS, "total length": TOTAL, "loop depth": EXCESS}[plan.given_by]
         sd = max(share * plan.value, _width(given.get(key)))
         found.append(_crew(key, {key: _point(plan.value)}, sd, log=False))

@@ -245,6 +245,7 @@ def _views(sheet: Sheet) -> list[Any]:
         _heading(sheet, 10),
         *parts.grid(tables.acceptance(sheet.study, sheet.measures), sheet.width),
         *_pictures(sheet, 10),
+        *(piece for more in (None, 0) for piece in _topic(sheet, "readings", more)),
     ]
 
 

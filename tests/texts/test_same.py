@@ -13,7 +13,7 @@ from tests.export import gathered
 from tests.words.test_numbers import NOISE, read
 
 # Computed by commands of their own, not in this study.
-ON_THEIR_OWN = {"clearance", "motion", "touch", "wear", "styles"}
+ON_THEIR_OWN = {"clearance", "motion", "touch", "wear", "styles", "readings"}
 NAMES = [
     name for name, topic in TOPICS.items()
     if name not in ON_THEIR_OWN and any(figure.brief for figure in topic.here.figures)

@@ -32,6 +32,7 @@ doing-gone-places = loss of the main at the places stated
 doing-main-gone-sweep = loss of the main along the line
 doing-wind = loops in the wind
 doing-bands = what uncertain inputs make of the figures
+doing-readings = what the readings tell
 doing-ground = reading the ground
 doing-index = ordering the ground
 doing-clearance = distances to the ground

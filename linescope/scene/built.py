@@ -1,0 +1,58 @@
+"""A line as it was built, kept beside its plan."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from linescope.rig import Rig
+from linescope.scene.scene import Scene
+
+NAME = "as built"
+
+
+def kept_as_built(scene: Scene, built: Rig, values: Mapping[str, float], name: str = NAME) -> Scene:
+    """A scene with the line as built written behind it under a name; nothing is written to disk, see `Scene.save`.
+
+    Its tapes are listed where they were laid, so that no other tension lays another number of them.
+
+    Parameters
+    ----------
+    scene : Scene
+        Whose readings were fitted.
+    built : Rig
+        Its tapes listed.
+    values : mapping of str to float
+        What the crew's work came to, by key.  [SI]
+    name : str
+
+    Raises
+    ------
+    InputError
+        When the name cannot be had.
+
+    Examples
+    --------
+    >>> import linescope
+    >>> from linescope.scene.built import kept_as_built
+    >>> scene = linescope.load("scenes/heron_gap.toml")
+    >>> kept_as_built(scene, scene.rig, {"main.tension": 1900.0}).variants
+    {'as built': {'main.tension': '1900.0 N'}}
+    """
+    tried = {key: _typed(scene, key, value) for key, value in values.items()}
+    for number, zone in enumerate(built.taping.zones, 1):
+        if zone.spacing.kind == "listed" and zone.spacing.values:
+            tried[f"taping.zones[{number}].spacing.listed"] = ", ".join(
+                f"{max(round(at, 3), zone.start):.3f} m" for at in zone.spacing.values
+            )
+    return scene.what_if(tried).keep(name)
+
+
+def _typed(scene: Scene, key: str, value: float) -> str:
+    if key.endswith(".stiffness_factor"):
+        band, note = scene.inputs.bands.get(key), scene.inputs.get(key)
+        if band is None and note is not None:  # Then it is told over the file's.
+            value *= float(getattr(note.value, "value", 1.0))
+        return f"{100.0 * value:.2f} %"
+    if key.endswith("excess"):
+        return f"{100.0 * value:.3f} %"
+    return f"{value:.1f} N" if key == "main.tension" else f"{value:.4f} m"
