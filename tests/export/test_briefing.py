@@ -39,7 +39,7 @@ def test_everything_is_written_whole_and_named(tmp_path: Path) -> None:
                     continue
                 assert image.size == (800, 566) or (file.name in crew.names() and image.width == 800)
                 assert image.info["Scene"] == "Ptarmigan Step"
-    assert {reason.split(":")[0] for reason in missing} == {"wear", "styles", "first-seconds"}
+    assert {reason.split(":")[0] for reason in missing} == {"wear", "styles", "first-seconds", "as-built"}
     shares = [share for share, _ in said]
     assert shares == sorted(shares)
     assert shares[-1] == 1.0
