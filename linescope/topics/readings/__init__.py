@@ -203,7 +203,7 @@ TOPIC = Topic(
     notes=_notes,
     pictures=(
         Picture(
-            name="as-built", module="linescope.topics.readings.picture", needs=("readings",), after="loops-from-a",
+            name="as-built", module="linescope.topics.readings.picture", needs=("readings",), after="styles",
             section=10,
         ),
     ),
