@@ -101,7 +101,7 @@ def _parser() -> argparse.ArgumentParser:
     sub.add_argument("--record", action="store_true", help="also every picture, and the sheet with all tables (PDF)")
     sub.add_argument("--pictures-only", action="store_true", help="neither PDF nor page (HTML)")
     sub.add_argument("--tables", action="store_true", help="also CSV tables in full figures")
-    sub.add_argument("--mesh", action="store_true", help="also a binary glTF file for general viewers")
+    sub.add_argument("--mesh", action="store_true", help="also glTF for 3-D viewers, and a JSON of what it shows")
     sub.add_argument("--rub", action="store_true", help="also what a day rubs, and every tape style (takes longer)")
     sub.add_argument("--in-time", action="store_true", help="also what is expected of falls in time (a minute)")
     sub.add_argument(

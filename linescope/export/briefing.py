@@ -13,10 +13,10 @@ from linescope.events.excess import LoopsNote
 from linescope.export import manifest
 from linescope.export.brief import left_out, write_brief
 from linescope.export.crew import names, write_crew
-from linescope.export.mesh_file import write_gltf
 from linescope.export.page_file import write_page
 from linescope.export.picture_size import check_dpi, check_size
 from linescope.export.sheet import Paper, check_paper, write_sheet
+from linescope.export.space import space, write_space
 from linescope.export.tables import write_tables
 from linescope.export.tape_cards import TICKS, write_cards, write_ticks
 from linescope.notes import Term
@@ -73,7 +73,7 @@ class Wanted:
     sheet, page : bool
         The PDFs, the HTML page.
     tables, mesh : bool
-        CSV tables, a glTF file.
+        CSV tables; a glTF file, with a JSON file of what it shows.
     """
 
     workshop: bool = False
@@ -185,7 +185,7 @@ def write_briefing(
     if wanted.tables:
         files += write_tables(folder, study)
     if wanted.mesh:
-        files.append(write_gltf(folder / "rig.glb", study.taped, ground=place))
+        files += write_space(folder / "rig.glb", space(study, Words(units), ground=place, detail="whole"))
     tidied, listing = manifest.tidy(folder, files)
     files.append(listing)
     if notice is not None:
@@ -209,6 +209,7 @@ def _place(out_dir: str | Path, rig: Rig, wanted: Wanted) -> Path:
         )
     for name, asked in (
         ("sheet.pdf", record), (TICKS, wanted.sheet), ("page.html", wanted.page), ("rig.glb", wanted.mesh),
+        ("rig.json", wanted.mesh),
         *((name, wanted.sheet or not name.endswith(".pdf")) for name in names()),
     ):
         if asked:

@@ -17,7 +17,7 @@ from linescope.export.crew import names
 NAME = "briefing.json"
 _WRITER = "linescope brief"
 _LARGEST = 1_000_000  # Bytes; such a list is far shorter.
-_OTHERS = (*names(), "tape-card.pdf", "sheet.pdf", "page.html", "rig.glb")
+_OTHERS = (*names(), "tape-card.pdf", "sheet.pdf", "page.html", "rig.glb", "rig.json")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -40,7 +40,7 @@ def walker(solution: Solution) -> tuple[tuple[Surface, ...], tuple[Wire, ...]]:
     hoop = _ring(ring.centre, forwards, ring.radius, WIRE)
     bottom = ring.centre - np.array([0.0, 0.0, ring.radius])
     tie_in = feet + np.array([0.0, 0.0, man.tie_in_height])
-    leash = Wire(name="leash", points=_hung(tie_in, bottom, man.leash), colour="leash", width=2.2, front=False)
+    leash = Wire(name="leash", points=slack(tie_in, bottom, man.leash), colour="leash", width=2.2, front=False)
     return (body, _merge("ring", [hoop], "walker")), (leash,)
 
 
@@ -126,8 +126,21 @@ def sign_legend(marks: Iterable[Symbols], words: Words) -> tuple[LegendEntry, ..
     return (LegendEntry(text=text, colour=found[0].colour, symbol="walker"),) if found else ()
 
 
-def _hung(start: Floats, end: Floats, length: float) -> Floats:
-    """A slack curve between two points as long as given (a parabola; straight when it does not reach)."""
+def slack(start: Floats, end: Floats, length: float) -> Floats:
+    """A slack curve between two points as long as given (a parabola; straight when it does not reach).
+
+    Parameters
+    ----------
+    start, end : (3,) array
+        [m]
+    length : float
+        [m]
+
+    Returns
+    -------
+    (33, 3) array
+        [m]
+    """
     share = np.linspace(0.0, 1.0, 33)[:, None]
     bow = 4 * share * (1 - share) * np.array([0.0, 0.0, -1.0])
     straight = start + share * (end - start)

@@ -84,9 +84,9 @@ def lit(site: Site, rig: Rig, theme: Theme) -> tuple[Surface, ...]:
     theme : Theme
     """
     points, faces = np.asarray(site.picture.vertices), np.asarray(site.picture.faces)
-    frame, normals = _Frame.of(rig), corner_normals(points, faces)
+    frame, normals = LineFrame.of(rig), corner_normals(points, faces)
     colours = _albedo(points, normals, theme, frame, rough=False) * _light(points, normals, frame)
-    return (baked("ground", points, faces, _without_colour(colours, theme)), *_water(site, theme))
+    return (baked("ground", points, faces, _without_colour(colours, theme)), *water(site, theme))
 
 
 def relief(site: Site, rig: Rig, theme: Theme, swept: Swept | None = None, unit: float = 1.0) -> Relief:
@@ -102,17 +102,9 @@ def relief(site: Site, rig: Rig, theme: Theme, swept: Swept | None = None, unit:
     unit : float
         Contours are at round multiples of it.  [m]
     """
-    frame = _Frame.of(rig)
-    if getattr(site.near, "kind", "") == "profile":
-        points, faces, fade = _block(site, rig, frame)
-    else:
-        points, faces = refined(
-            np.asarray(site.picture.vertices), np.asarray(site.picture.faces), rig.span / 110.0, MOST
-        )
-        fade = np.zeros(len(points))
-    normals = corner_normals(points, faces)
-    light = _light(points, normals, frame)
-    colours = _albedo(points, normals, theme, frame, rough=bool(fade.any())) * light
+    frame, land = LineFrame.of(rig), lay(site, rig, theme)
+    points, faces, fade, light = land.points, land.faces, land.fade.copy(), land.light
+    colours = land.colours.copy()
     paint = swept.paint(points) if swept is not None else None
     painted: set[str] = set()
     wires: list[Wire] = []
@@ -127,20 +119,99 @@ def relief(site: Site, rig: Rig, theme: Theme, swept: Swept | None = None, unit:
             flat = 0.80 + 0.20 * np.clip(light[where].mean(axis=1, keepdims=True), 0.4, 1.1)
             colours[where] = np.array(theme.rgb(role)) * np.clip(flat, 0.0, 1.0)
             fade[where] = 0.0
-    wires += _contours(points, faces, step, level, keep=fade < 0.6)
+    wires += contours(points, faces, step, level, keep=fade < 0.6)
     if paint is not None:
         wires += _marks(points, faces, paint, rig, frame)
     paper = np.array(theme.rgb("paper"), dtype=float)
     mixed = _without_colour(colours, theme) * (1.0 - fade[:, None]) + paper * fade[:, None]
-    surfaces = [baked("ground", points, faces, mixed), *_water(site, theme)]
-    if getattr(site.near, "kind", "") == "profile":
-        for run in _cut(site, rig, frame):
-            surfaces.append(_face(run, rig, theme))
-            wires.append(Wire(name="ground edge", points=run, colour="ground_edge", width=3.5, quiet=True))
+    surfaces = [baked("ground", points, faces, mixed), *water(site, theme)]
+    for face, run in cut(site, rig, theme):
+        surfaces.append(face)
+        wires.append(Wire(name="ground edge", points=run, colour="ground_edge", width=3.5, quiet=True))
     return Relief(surfaces=tuple(surfaces), wires=tuple(wires), step=step, painted=frozenset(painted))
 
 
-def _water(site: Site, theme: Theme) -> list[Surface]:
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Land:
+    """Ground as triangles with its light, before anything is painted on it.
+
+    Attributes
+    ----------
+    points : (n, 3) array
+        [m]
+    faces : (t, 3) array
+        Corners of each triangle.  [-]
+    colours : (n, 3) array
+        With their light, 0 to 255 and a little beyond.  [-]
+    light : (n, 3) array
+        Over full light.  [-]
+    fade : (n,) array
+        How far each corner has faded to paper: nobody surveyed it.  [-]
+    """
+
+    points: Floats
+    faces: Ints
+    colours: Floats
+    light: Floats
+    fade: Floats
+
+
+def lay(site: Site, rig: Rig, theme: Theme, *, most: int = MOST, fine: float = 700.0) -> Land:
+    """The ground of a rig: a profile as a block that is cut in front of the line, all else as it was surveyed.
+
+    Parameters
+    ----------
+    site : Site
+    rig : Rig
+    theme : Theme
+    most : int
+        Triangles of what is no profile.
+    fine : float
+        Points of a profile in a span.  [-]
+    """
+    frame = LineFrame.of(rig)
+    if getattr(site.near, "kind", "") == "profile":
+        points, faces, fade = _block(site, rig, frame, fine)
+    else:
+        points, faces = refined(
+            np.asarray(site.picture.vertices), np.asarray(site.picture.faces), rig.span / 110.0, most
+        )
+        fade = np.zeros(len(points))
+    normals = corner_normals(points, faces)
+    light = _light(points, normals, frame)
+    colours = _albedo(points, normals, theme, frame, rough=bool(fade.any())) * light
+    return Land(points=points, faces=faces, colours=_without_colour(colours, theme), light=light, fade=fade)
+
+
+def cut(site: Site, rig: Rig, theme: Theme, fine: float = 700.0) -> tuple[tuple[Surface, Floats], ...]:
+    """The face in front of a profile's block, run by run, each with its upper edge; nothing of other ground.
+
+    Parameters
+    ----------
+    site : Site
+    rig : Rig
+    theme : Theme
+    fine : float
+        Points in a span.  [-]
+
+    Returns
+    -------
+    tuple of (Surface, (n, 3) array)
+        [m]
+    """
+    if getattr(site.near, "kind", "") != "profile":
+        return ()
+    return tuple((_face(run, rig, theme), run) for run in _cut(site, rig, LineFrame.of(rig), fine))
+
+
+def water(site: Site, theme: Theme) -> list[Surface]:
+    """Levels of water, flat and without light.
+
+    Parameters
+    ----------
+    site : Site
+    theme : Theme
+    """
     colour = np.array(theme.rgb("water"), dtype=float)
     return [
         baked("water", np.asarray(each.vertices), np.asarray(each.faces), np.tile(colour, (len(each.vertices), 1)))
@@ -173,15 +244,24 @@ def baked(name: str, points: Floats, faces: Ints, colours: Floats) -> Surface:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class _Frame:
-    """Along the line in plan, to its left, and up, from anchor A."""
+class LineFrame:
+    """Along the line in plan, to its left, and up, from anchor A.
+
+    Attributes
+    ----------
+    origin : (3,) array
+        Anchor A of the main.  [m]
+    along, left : (3,) array
+        Horizontal unit vectors.  [-]
+    """
 
     origin: Floats
     along: Floats
     left: Floats
 
     @classmethod
-    def of(cls, rig: Rig) -> _Frame:
+    def of(cls, rig: Rig) -> LineFrame:
+        """That of a rig."""
         along = ground.plan_direction(rig)
         return cls(origin=np.asarray(rig.main_a), along=along, left=np.array([-along[1], along[0], 0.0]))
 
@@ -199,31 +279,31 @@ class _Frame:
 # The shape
 
 
-def _profile(site: Site, rig: Rig, frame: _Frame) -> list[Floats]:
+def _profile(site: Site, rig: Rig, frame: LineFrame, fine: float) -> list[Floats]:
     """(n, 2) stations and heights of a profile's runs, as far as it was surveyed."""
     at = frame.local(np.asarray(site.near.vertices))[:, 0]
     low, high = float(at.min()), float(at.max())
-    count = int(np.clip((high - low) / (rig.span / 700.0), 300, 1600))
+    count = int(np.clip((high - low) / (rig.span / fine), 300, 1600))
     return [frame.local(run)[:, [0, 2]] for run in ground.section(site.near, rig, low + 1e-6, high - 1e-6, count)]
 
 
-def _cut(site: Site, rig: Rig, frame: _Frame) -> list[Floats]:
+def _cut(site: Site, rig: Rig, frame: LineFrame, fine: float) -> list[Floats]:
     """The upper edge of a block's cut face, run by run."""
     front = FRONT * rig.span
     return [
         frame.world(np.column_stack([run[:, 0], np.full(len(run), -front), run[:, 1]]))
-        for run in _profile(site, rig, frame)
+        for run in _profile(site, rig, frame, fine)
     ]
 
 
-def _block(site: Site, rig: Rig, frame: _Frame) -> tuple[Floats, Ints, Floats]:
+def _block(site: Site, rig: Rig, frame: LineFrame, fine: float) -> tuple[Floats, Ints, Floats]:
     """A profile drawn out behind its cut, and how far each corner has faded to paper: its width is assumed."""
     offsets = frame.local(np.asarray(site.near.vertices))[:, 1]
     back, front = float(offsets.max()), FRONT * rig.span
     rows = np.concatenate([[-front], np.linspace(-0.5 * front, 0.25 * back, 5), np.linspace(0.36 * back, back, 9)])
     faded = np.clip((rows - 0.25 * back) / (0.75 * back), 0.0, 1.0) ** 0.8
     points, faces, fade, first = [], [], [], 0
-    for run in _profile(site, rig, frame):
+    for run in _profile(site, rig, frame, fine):
         n, m = len(run), len(rows)
         local = np.column_stack([np.repeat(run[:, 0], m), np.tile(rows, n), np.repeat(run[:, 1], m)])
         points.append(frame.world(local))
@@ -306,7 +386,7 @@ def corner_normals(vertices: Floats, faces: Ints) -> Floats:
 # Light and colour
 
 
-def _light(points: Floats, normals: Floats, frame: _Frame) -> Floats:
+def _light(points: Floats, normals: Floats, frame: LineFrame) -> Floats:
     """(n, 3) what sun and sky give each corner, over full light."""
     sun = SUN[0] * frame.along + SUN[1] * frame.left + np.array([0.0, 0.0, SUN[2]])
     seen, sky = _open(points, frame)
@@ -316,7 +396,7 @@ def _light(points: Floats, normals: Floats, frame: _Frame) -> Floats:
     return np.asarray(0.66 * direct[:, None] * WARM + around[:, None] * COOL)
 
 
-def _open(points: Floats, frame: _Frame, cells: int = 160) -> tuple[Floats, Floats]:
+def _open(points: Floats, frame: LineFrame, cells: int = 160) -> tuple[Floats, Floats]:
     """How much of the sun (0 to 1) and of the sky (0 to 1) each corner sees, from heights on a grid.
 
     Horizons are looked for in twelve directions, at distances that grow; an overhang counts as its upper side.
@@ -354,7 +434,7 @@ def _open(points: Floats, frame: _Frame, cells: int = 160) -> tuple[Floats, Floa
     return np.asarray(0.35 + 0.65 * sun), np.asarray(sky)
 
 
-def _albedo(points: Floats, normals: Floats, theme: Theme, frame: _Frame, *, rough: bool) -> Floats:
+def _albedo(points: Floats, normals: Floats, theme: Theme, frame: LineFrame, *, rough: bool) -> Floats:
     """(n, 3) rock where it is steep and grass where it is flat; grain only where the surface is assumed anyway."""
     slope = np.degrees(np.arccos(np.clip(normals[:, 2], -1.0, 1.0)))
     grain = _noise(frame.local(points), 3.0) if rough else np.zeros(len(points))
@@ -431,7 +511,20 @@ def _strokes(name: str, points: Floats, colour: str, width: float) -> list[Wire]
     return [Wire(name=name, points=lifted, colour=colour, width=width, quiet=True, pairs=True)] if len(points) else []
 
 
-def _contours(points: Floats, faces: Ints, step: float, level: float, keep: NDArray[np.bool_]) -> list[Wire]:
+def contours(points: Floats, faces: Ints, step: float, level: float, keep: NDArray[np.bool_]) -> list[Wire]:
+    """Contours at multiples of a step from a level, on triangles all of whose corners are kept.
+
+    Parameters
+    ----------
+    points : (n, 3) array
+        [m]
+    faces : (t, 3) array
+        Corners of each triangle.  [-]
+    step, level : float
+        [m]
+    keep : (n,) array
+        [-]
+    """
     height = points[:, 2] - level
     kept = np.asarray(keep[faces].all(axis=1))
     thin, bold = [np.zeros((0, 3))], [np.zeros((0, 3))]
@@ -443,7 +536,7 @@ def _contours(points: Floats, faces: Ints, step: float, level: float, keep: NDAr
     ]
 
 
-def _marks(points: Floats, faces: Ints, paint: Paint, rig: Rig, frame: _Frame) -> list[Wire]:
+def _marks(points: Floats, faces: Ints, paint: Paint, rig: Rig, frame: LineFrame) -> list[Wire]:
     """Rims round what is painted, and hatching on it, so that it is told without colour."""
     local = frame.local(points)
     pitch = rig.span / HATCHES
@@ -489,7 +582,7 @@ def swept(study: Study) -> Swept | None:
     return Swept(
         bodies=bodies, lines=lines, body=needs.body + more, line=needs.line + more, reaches=reaches,
         beside=Beside(
-            frame=_Frame.of(study.rig), low=zone.get("A", 0.0), high=study.rig.span - zone.get("B", 0.0), needed=more
+            frame=LineFrame.of(study.rig), low=zone.get("A", 0.0), high=study.rig.span - zone.get("B", 0.0), needed=more
         ),
     )
 
@@ -553,14 +646,14 @@ class Beside:
 
     Attributes
     ----------
-    frame : _Frame
+    frame : LineFrame
     low, high : float
         Where the zones of A and of B end, along the line.  [m]
     needed : float
         Survey error and margin.  [m]
     """
 
-    frame: _Frame
+    frame: LineFrame
     low: float
     high: float
     needed: float

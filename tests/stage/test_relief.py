@@ -180,7 +180,7 @@ def test_what_is_swept_fills_the_envelope_of_every_cause_outside_the_anchor_zone
 def test_rock_beside_the_line_in_an_anchor_zone_is_asked_for_less() -> None:
     rig = rigs.heron()
     plumb = np.column_stack([np.full(60, 8.0), np.zeros(60), np.linspace(-1.0, -20.0, 60)])
-    beside = relief.Beside(frame=relief._Frame.of(rig), low=6.0, high=44.0, needed=1.5)
+    beside = relief.Beside(frame=relief.LineFrame.of(rig), low=6.0, high=44.0, needed=1.5)
     given = {"bodies": plumb, "lines": np.zeros((0, 3)), "body": 4.5, "line": 2.5, "reaches": 0.6}
     points = np.array([[5.0, 0.0, -10.0], [11.0, 0.0, -10.0], [5.0, 0.0, -30.0]])
     assert (relief.Swept(**given).paint(points).near < 0.0).tolist() == [True, True, False]

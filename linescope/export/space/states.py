@@ -1,0 +1,464 @@
+"""The states that can be looked at: empty, a walker anywhere, settled, and what happens in time as films."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.export.film_motion import play_times
+from linescope.export.released_shape import released
+from linescope.export.sheet_walk import below_chord, height_words
+from linescope.export.space.layers import rub_of
+from linescope.export.space.shapes import FORCE, MOMENTS, Shapes, at_time
+from linescope.export.space.told import Grade, kept
+from linescope.motion.gust import swings
+from linescope.motion.run import Motion
+from linescope.notes import Quantity, Spot, Term
+from linescope.report.grids import pairs
+from linescope.stage import feet, moving
+from linescope.stage.ring import backup
+from linescope.statics import Solution, walked
+from linescope.study import Study
+from linescope.topics import FALLS, MAIN_GONE, WIND
+from linescope.topics.state import most
+from linescope.words.frame import state_label
+
+Floats = NDArray[np.float64]
+UP = np.array([0.0, 0.0, 1.0])
+
+FILM, CROSSING = 90, 120  # Frames of a film in time, and of a crossing.
+PACE = 0.5  # Of a crossing, for the clock of its film; assumed [m/s].
+FLOOR = 40  # Places of the line under which the feet can come.
+SUNK = 0.1  # A line so far in the ground has come to it: less is within what a mesh and a survey know [m].
+PLACES = 40  # A walker is put at least at so many places, and no farther apart than `APART`.
+APART = 2.0  # [m]
+MOST = 240  # Places, at most.
+
+
+def places(study: Study) -> Floats:
+    """Where the walker is put: everywhere a fall was computed, and evenly between, no farther apart than `APART` [m]
+    unless that makes more than `MOST`.
+
+    Parameters
+    ----------
+    study : Study
+
+    Returns
+    -------
+    (n,) array
+        From A along the straight line, rising.  [m]
+    """
+    rig, sweep = study.rig, study.fall_sweep
+    span, walker = rig.span, rig.walker
+    falls = np.asarray(sweep.at) if sweep else np.linspace(0.05, 0.95, 19) * span
+    gaps = np.diff(falls)
+    each = max(1, math.ceil(float(gaps.max()) / APART), math.ceil(PLACES / len(falls)))
+    while each > 1 and each * len(falls) > MOST:
+        each -= 1
+    at = np.interp(np.arange(each * (len(falls) - 1) + 1) / each, np.arange(len(falls)), falls)
+    if walker is not None and np.abs(at - walker.at).min() > 1e-6:
+        at = np.sort(np.append(at, walker.at))
+    return np.asarray(at)
+
+
+class States:
+    """Makes the states of one study.
+
+    Parameters
+    ----------
+    shapes : Shapes
+    study : Study
+    films : bool
+        Whether what happens in time is computed.
+    """
+
+    def __init__(self, shapes: Shapes, study: Study, films: bool) -> None:
+        self.shapes, self.study, self.films = shapes, study, films
+        self.words = shapes.words
+        self.at: Floats = np.zeros(0)
+        self.stood: tuple[Solution, ...] = ()
+        if study.rig.walker is not None:
+            self.at = places(study)
+            self.stood = walked.walk(study.planned, tuple(self.at / study.rig.span), progress=study.inside)
+
+    def all(self) -> list[dict[str, Any]]:
+        """Every state that there is, in the order of the tabs."""
+        found = [self.empty(), self.walker(), self.settled(), self.crossing(), self.fall(), self.gone(), self.gust()]
+        return [state for state in found if state is not None]
+
+    def _state(self, key: str, kind: str, shape: dict[str, Any], **more: Any) -> dict[str, Any]:
+        say = self.words.say
+        return {
+            "key": key, "kind": kind, "tab": say(f"space-tab-{key}"), "tabFigure": "", "title": "", "where": "",
+            "count": 1, "x": [0.0], "xText": [""], "seconds": None, "verdict": [], "sub": "",
+            "figures": {"names": [], "values": [[]]}, "shape": shape, "labels": [], "bound": None, "trace": None,
+            "between": None, "rub": None, "place": None,
+        } | more
+
+    # At rest
+
+    def empty(self) -> dict[str, Any]:
+        """Nobody on the line."""
+        standing, words = self.study.standing, self.words
+        return self._state(
+            "empty", "still", self.shapes.still([standing]), title=words.say("space-title-empty"),
+            tabFigure=words.force(standing.tension_a), verdict=[kept(self.study, words, empty=True)],
+            sub=state_label(standing, words), figures=self._figures([standing]),
+            rub=rub_of(self.shapes, self.study, standing),
+        )
+
+    def walker(self) -> dict[str, Any] | None:
+        """The walker at every place; falls from there are what the sentences tell."""
+        if not self.stood:
+            return None
+        words, stood = self.words, self.stood
+        return self._state(
+            "walker", "places", self.shapes.still(stood), count=len(stood), x=np.round(self.at, 3).tolist(),
+            xText=[words.place(float(at)) for at in self.at], title=words.say("space-title-walker"),
+            tabFigure=words.force(max(each.tension_a for each in stood)),
+            where=words.say("page-walker", place=words.place(self.study.rig.walker.at if self.study.rig.walker else 0)),
+            verdict=self.left(), sub=words.say("space-sub-walker"), figures=self._figures(stood),
+            rub=rub_of(self.shapes, self.study, self.study.taped), between=round(self.blended(), 3),
+        )
+
+    def settled(self) -> dict[str, Any] | None:
+        """Sliders where they come to rest without any hold; nothing where nothing slides."""
+        if not self.study.slides:
+            return None
+        settled, words = self.study.settled, self.words
+        return self._state(
+            "settled", "still", self.shapes.still([settled]), title=words.say("space-title-settled"),
+            tabFigure=words.length(float(np.max(settled.bays.loop_depth))), sub=state_label(settled, words),
+            verdict=[kept(self.study, words)], figures=self._figures([settled]),
+            rub=rub_of(self.shapes, self.study, settled),
+        )
+
+    def blended(self) -> float:
+        """How far tapes can be off where they are read off between two neighbouring places.  [m]
+
+        As far as those of a computed place are off when they are read off between the places beside it, which is
+        twice as far apart: more than what is asked, whether the way is smooth or has a kink where he passes a tape.
+        """
+        if len(self.at) < 3:
+            return 0.0
+        points = np.array([each.tape_points for each in self.stood])
+        share = ((self.at[1:-1] - self.at[:-2]) / (self.at[2:] - self.at[:-2]))[:, None, None]
+        read = (1.0 - share) * points[:-2] + share * points[2:]
+        return float(np.linalg.norm(read - points[1:-1], axis=2).max(initial=0.0))
+
+    def left(self) -> list[dict[str, str]]:
+        """What a fall at each place leaves: of the computed falls on both sides the one that leaves less, by name."""
+        words, gaps, needs = self.words, self.study.fall_gaps, self.study.rig.needs
+        if not gaps:
+            text = words.say("space-left-unknown")
+            return [{"text": text, "grade": Grade.UNKNOWN} for _ in self.at]
+        error = needs.survey_error if needs is not None else 0.0
+        asked = 0.0 if needs is None else needs.body + error + needs.margin
+        found = []
+        for at in self.at:
+            after = int(np.clip(np.searchsorted(gaps.at, at - 1e-9), 0, len(gaps.at) - 1))
+            same = after == 0 or abs(float(gaps.at[after]) - at) < 1e-6
+            beside = [after] if same else [after - 1, after]
+            near = min(beside, key=lambda k: float(np.nan_to_num(gaps.lowest[k], nan=-np.inf)))
+            gap, place = float(gaps.lowest[near]), Spot(float(gaps.at[near]))
+            if not math.isfinite(gap):
+                grade, name = Grade.UNKNOWN, "space-left-unknown-here"
+            elif gap <= error:
+                grade, name = Grade.REACHED, "space-left-into" if gap <= 0.0 else "space-left-within"
+            elif gap < asked:
+                grade, name = Grade.NEAR, "space-left-near-here"
+            else:
+                grade, name = Grade.KEPT, "space-left-here"
+            known = math.isfinite(gap)
+            found.append({"grade": grade, "text": words.say(
+                name, at=place, left=Quantity(abs(gap) if known else 0.0, "length", "down" if gap > 0.0 else "up"),
+                needed=Quantity(asked, "length", "up"),
+            )})
+        return found
+
+    def _figures(self, solutions: Iterable[Solution]) -> dict[str, Any]:
+        rows = [self._row(each) for each in solutions]
+        return {"names": [name for name, _ in rows[0]], "values": [[value for _, value in row] for row in rows]}
+
+    def _row(self, solution: Solution) -> list[tuple[str, str]]:
+        words, bays, say = self.words, solution.bays, self.words.say
+        point, slack = solution.walker_point, solution.bays.excess >= 0.0
+        rows = [
+            (say("page-main-a"), words.force(solution.tension_a)),
+            (say("page-main-b"), words.force(solution.tension_b)),
+        ]
+        if point is not None:
+            height = float(np.asarray(self.study.above_ground(point[None]))[0])
+            rows += [
+                (say("page-feet-chord"), words.length(below_chord(solution, point))),
+                (say("page-feet-ground"), height_words(height, words)),
+            ]
+        depths = words.range(float(bays.loop_depth.min()), float(bays.loop_depth.max()), "length")
+        return [
+            *rows, (say("page-loops"), depths if slack.any() else say("page-no-loops")),
+            (say("page-excess"), words.share(float(bays.excess.min()))),
+            (say("page-backup"), words.force(most(solution.backup))),
+        ]
+
+    # Films
+
+    def crossing(self) -> dict[str, Any] | None:
+        """A walker over and back, tapes that stick and slip."""
+        if not self.study.slides or not self.films:
+            return None
+        crossing, words = self.study.crossing("value"), self.words
+        if not crossing:
+            return None
+        steps = np.unique(np.round(np.linspace(0, len(crossing.walker) - 1, CROSSING)).astype(int))
+        solutions = [crossing.solution_at(int(step)) for step in steps]
+        at = np.asarray(self.study.rig.along_chord(np.array([each.walker_point for each in solutions])))
+        way = np.concatenate(([0.0], np.cumsum(np.abs(np.diff(at)))))
+        seconds = way / PACE
+        slipped = float(np.max(np.abs(crossing.slide[-1] - crossing.slide[0]), initial=0.0))
+        return self._state(
+            "crossing", "film", self.shapes.still(solutions, bays=False), count=len(steps),
+            x=np.round(seconds, 2).tolist(), xText=[words.place(float(one)) for one in at],
+            place=np.round(at, 3).tolist(), seconds=round(float(seconds[-1]), 2),
+            title=words.say("film-crossing", hold=Term("film-hold-value")), tabFigure=words.length(slipped),
+            verdict=[{"grade": Grade.UNKNOWN, "text": words.say(
+                "space-crossing-slipped", most=Quantity(slipped, "length"),
+                total=Quantity(float(crossing.total_work.sum()), "energy"),
+            )}],
+            sub=words.say("space-sub-crossing", pace=Quantity(PACE, "speed")), figures=self._figures(solutions),
+            trace=self._trace(
+                seconds, {"main": np.maximum([each.tension_a for each in solutions],
+                                             [each.tension_b for each in solutions])}, "force",
+                [words.place(float(one)) for one in at],
+            ),
+        )
+
+    def fall(self) -> dict[str, Any] | None:
+        """A leash fall where the scene puts the walker: one course, over what energy allows."""
+        fall, rig, words = self.study.fall, self.study.rig, self.words
+        if not fall or rig.walker is None:
+            return None
+        figures = fall.figures
+        sweep = self.study.fall_sweep
+        low = sweep.low_foot if sweep else figures.low_foot
+        bound = {
+            "text": words.say("space-bound-fall"),
+            "main": self.shapes.places([fall.deepest.main.sample(4).points]),
+            "backup": self.shapes.places([backup(fall.deepest, 8, behind=0.0)]),
+            "feet": self.shapes.line(_spread(low, FLOOR)),
+            "bodies": [{
+                "top": self.shapes.place(figures.low_top[0]), "foot": self.shapes.place(figures.low_foot[0]),
+                "ring": self.shapes.place(figures.ring_lowest[0]),
+                "text": words.say("falls-page-foot", depth=Quantity(
+                    below_chord(fall.deepest, figures.low_foot[0]), "length", "up")),
+            }],
+        }
+        depth = words.length(float(np.max(figures.ring_standing[:, 2] - figures.low_foot[:, 2])), "up")
+        course = self.study.fall_course if self.films else None
+        common = {
+            "title": words.say("falls-page", at=Spot(float(figures.at[0]))), "bound": bound, "tabFigure": depth,
+        }
+        more = {"names": [name for name, _ in pairs(FALLS, self.study, words)],
+                "values": [[value for _, value in pairs(FALLS, self.study, words)]]}
+        if not course:
+            return self._state(
+                "fall", "still", self.shapes.still([fall.deepest], ring=False), **common, figures=more,
+                verdict=[self._bounded(float(figures.at[0]))], sub=words.say("space-sub-bound"),
+            )
+        film = self._film(course.motion, ("leash", "main", "backup"))
+        return self._state(
+            "fall", "film", film.pop("shape"), **common, **film, sub=words.say("space-sub-course"),
+            verdict=[self._bounded(float(figures.at[0]))],
+        )
+
+    def gone(self) -> dict[str, Any] | None:
+        """The main parts: one course, at rest after it, and how far energy lets him go."""
+        gone, rig, words = self.study.main_gone, self.study.rig, self.words
+        if not gone or rig.walker is None:
+            return None
+        side = gone.nothing_holds
+        sweep = self.study.main_gone_sweep
+        floors = sweep.nothing_holds.most_floor_foot if sweep else side.most_floor_foot
+        rest, low = (released(self.study.planned, ring[0]).points for ring in (side.rest_ring, side.lowest_ring))
+        bound = {
+            "text": words.say("space-bound-gone"), "main": None, "backup": self.shapes.places([rest]),
+            "lowest": self.shapes.places([low]),
+            "feet": self.shapes.line(_spread(feet.lower_edge(floors), FLOOR)),
+            "bodies": [
+                {
+                    "top": self.shapes.place(top[0]), "foot": self.shapes.place(foot[0]),
+                    "ring": self.shapes.place(ring[0]), "text": text,
+                }
+                for top, foot, ring, text in (
+                    (side.rest_top, side.rest_foot, side.rest_ring, words.say(
+                        "main-gone-page-rest", depth=Quantity(float(side.rest_depth[0]), "length"))),
+                    (side.lowest_top, side.lowest_foot, side.lowest_ring, words.say("space-gone-lowest")),
+                )
+            ],
+        }
+        common = {
+            "title": words.say("main-gone-page"), "bound": bound,
+            "tabFigure": words.length(float(side.most_foot_depth[0]), "up"),
+        }
+        verdict = [self._gone_verdict(float(gone.at[0]), side.most_floor_foot)]
+        course = self.study.gone_course if self.films else None
+        if not course:
+            told = pairs(MAIN_GONE, self.study, words)
+            shape: dict[str, Any] = {
+                "topology": "own", "main": None, "backup": self.shapes.places([rest]), "parted": None,
+                "tapes": {"main": [], "backup": [], "gone": None}, "feet": self.shapes.one_each([side.rest_foot[0]]),
+                "ring": self.shapes.one_each([side.rest_ring[0]]), "tie": self.shapes.one_each(
+                    [side.rest_foot[0] + rig.walker.hang * UP]),
+                "leash": None, "pose": "hanging", "fallen": None, "pull": None,
+            }
+            return self._state(
+                "gone", "still", shape, **common, verdict=verdict, sub=words.say("space-sub-bound"),
+                figures={"names": [name for name, _ in told], "values": [[value for _, value in told]]},
+            )
+        film = self._film(course.motion, ("leash", "backup"))
+        return self._state(
+            "gone", "film", film.pop("shape"), **common, **film, verdict=verdict, sub=words.say("space-sub-course"),
+        )
+
+    def gust(self) -> dict[str, Any] | None:
+        """The gust of the scene's wind from calm, or the state that it holds the rig in."""
+        wind, words = self.study.wind, self.words
+        if not wind:
+            return None
+        loaded = self.study.rig.walker is not None
+        case = wind.case("walker" if loaded else "empty")
+        told = pairs(WIND, self.study, words, only=("walker" if loaded else "empty", "as given"))
+        common: dict[str, Any] = {"title": words.say("space-title-gust", **WIND.values(self.study))}
+        course = self.study.gust_course if self.films else None
+        if not course:
+            return self._state(
+                "gust", "still", self.shapes.still([case.gust]), **common, sub=state_label(case.gust, words),
+                verdict=[kept(self.study, words)],
+                figures={"names": [name for name, _ in told], "values": [[value for _, value in told]]},
+            )
+        film = self._film(course.motion, ("main", "backup"))
+        towards = np.array([*course.wind.towards, 0.0]) / np.hypot(*course.wind.towards)
+        angle, _ = swings(course.motion, towards)
+        swing, above = float(angle.max()), float(course.above.max(initial=0.0))
+        verdict = {"grade": Grade.UNKNOWN, "text": words.say(
+            "space-gust-swing" if above <= 0.0 else "space-gust-above", swing=Quantity(swing, "angle"),
+            above=Quantity(above, "length", "up"), speed=Quantity(course.speed, "speed"),
+        )}
+        return self._state(
+            "gust", "film", film.pop("shape"), **common, **film, verdict=[verdict],
+            tabFigure=words.of(swing, "angle"), sub=words.say("space-sub-course"),
+        )
+
+    def _bounded(self, at: float) -> dict[str, str]:
+        """What the fall leaves by the bound, at the place of the scene."""
+        if not len(self.at):
+            return {"grade": Grade.UNKNOWN, "text": self.words.say("space-left-unknown")}
+        return self.left()[int(np.argmin(np.abs(self.at - at)))]
+
+    def _gone_verdict(self, at: float, floors: Floats) -> dict[str, str]:
+        """What is left straight below the lowest feet."""
+        words, needs = self.words, self.study.rig.needs
+        edge = feet.lower_edge(floors)
+        gap = np.asarray(self.study.above_ground(edge))
+        if not np.isfinite(gap).any():
+            return {"grade": Grade.UNKNOWN, "text": words.say("space-left-unknown")}
+        error = needs.survey_error if needs is not None else 0.0
+        asked = 0.0 if needs is None else needs.body + error + needs.margin
+        least, worst = float(np.nanmin(gap)), int(np.nanargmin(gap))
+        place = Spot(float(np.clip(self.study.rig.along_chord(edge[worst]), 0.0, self.study.rig.span)))
+        grade = Grade.REACHED if least <= error else Grade.NEAR if least < asked else Grade.KEPT
+        if grade is Grade.KEPT and not np.isfinite(gap).all():
+            grade = Grade.UNKNOWN
+        return {"grade": grade, "text": words.say(
+            f"space-gone-{'into' if least <= 0.0 else 'left'}", at=Spot(at), place=place,
+            left=Quantity(abs(least), "length", "down" if least > 0.0 else "up"),
+        )}
+
+    def _film(self, motion: Motion, curves: tuple[str, ...]) -> dict[str, Any]:
+        """Frames, captions, forces and where the course comes to the ground."""
+        words, times = self.words, play_times(motion, FILM)
+        time = motion.main_a.time
+        pulls = {
+            "leash": motion.leash.mean, "main": np.maximum(motion.main_a.mean, motion.main_b.mean),
+            "backup": np.maximum(motion.backup_a.mean, motion.backup_b.mean),
+        }
+        series = {name: pulls[name] for name in curves}
+        shape = self.shapes.motion(motion, times)
+        index = np.clip(np.searchsorted(time, times), 0, len(time) - 1)
+        names = [words.say(f"motion-film-in-{name}") for name in curves]
+        values = [[words.force(float(series[name][k])) for name in curves] for k in index]
+        texts = [words.of(float(one), "time") for one in times]
+        trace = self._trace(time, series, "force", None)
+        stop = self._stop(motion, times)
+        return {
+            "shape": shape, "count": len(times), "x": np.round(times, 3).tolist(), "xText": texts,
+            "seconds": round(float(times[-1]), 3), "figures": {"names": names, "values": values},
+            "trace": trace | stop,
+        }
+
+    def _trace(
+        self, x: Floats, series: dict[str, Floats], dimension: str, texts: list[str] | None
+    ) -> dict[str, Any]:
+        """Curves over time, with their largest value named."""
+        words = self.words
+        top = max(float(np.max(each)) for each in series.values())
+        keep = np.unique(np.round(np.linspace(0, len(x) - 1, 240)).astype(int))
+        for each in series.values():  # The largest value is not lost between those kept.
+            keep = np.unique(np.append(keep, int(np.argmax(each))))
+        unit = words.unit([top], dimension)
+        found = []
+        for name, each in series.items():
+            peak = int(np.argmax(each))
+            found.append({
+                "role": name, "name": words.say(f"motion-film-in-{name}"),
+                "values": self.shapes.file.packed(np.asarray(each)[keep][:, None], FORCE),
+                "peak": {
+                    "x": round(float(x[peak]), 3), "value": round(float(each[peak]), 1),
+                    "text": words.of(float(each[peak]), dimension), "at": texts[peak] if texts else words.of(
+                        float(x[peak]), "time"),
+                },
+            })
+        return {
+            "x": self.shapes.file.packed(np.asarray(x)[keep][:, None], MOMENTS / 10.0), "title": words.say(
+                "space-trace-force"), "series": found, "top": round(top, 1),
+            "ticks": [[round(share * top, 1), words.of(share * top, dimension, unit=unit)] for share in (0.5, 1.0)],
+            "stop": None, "reached": None,
+        }
+
+    def _stop(self, motion: Motion, times: Floats) -> dict[str, Any]:
+        """When feet come to the ground, after which the course says nothing; and when the backup does."""
+        words, rig = self.words, motion.mesh.solution.rig
+        found: dict[str, Any] = {"stop": None, "reached": None}
+        if not self.study.index or rig.walker is None:
+            return found
+        low = np.array([moving.moment(motion, float(time)).foot for time in times])
+        heights = np.asarray(self.study.above_ground(low))
+        sunk = np.flatnonzero(heights < 0.0)
+        if len(sunk):
+            k = int(sunk[0])
+            found["stop"] = {
+                "x": round(float(times[k]), 3), "p": self.shapes.place(low[k]),
+                "text": words.say("space-film-feet", time=Quantity(float(times[k]), "time")),
+            }
+        zone = rig.needs.anchor_zone if rig.needs is not None else 0.1 * rig.span
+        model = motion.mesh.model
+        for time in times:
+            line = at_time(motion, float(time))[model.main : model.slots]
+            at = np.asarray(rig.along_chord(line))
+            inside = line[(at > zone) & (at < rig.span - zone)]
+            above = np.asarray(self.study.above_ground(inside))
+            if (above < -SUNK).any():
+                deep = inside[int(np.nanargmin(above))]
+                found["reached"] = {
+                    "x": round(float(time), 3), "p": self.shapes.place(deep),
+                    "text": words.say("space-film-backup", time=Quantity(float(time), "time")),
+                }
+                break
+        return found
+
+
+def _spread(points: Floats, count: int) -> Floats:
+    return np.asarray(points[np.unique(np.round(np.linspace(0, len(points) - 1, min(count, len(points)))).astype(int))])

@@ -1,0 +1,308 @@
+"""What is said in space: verdicts, worst places with their bodies, stretches where nobody may fall, the curve."""
+
+from __future__ import annotations
+
+import datetime
+import math
+from enum import StrEnum
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.clearance import Cause, Finding
+from linescope.clearance.finding import Verdict
+from linescope.clearance.why import CauseKind
+from linescope.export.space.shapes import DEPTH, Shapes, loops_of
+from linescope.notes import Quantity, Spot, Stretches, Term
+from linescope.stage import worst as stage_worst
+from linescope.stage.ground import Site
+from linescope.stage.page import Brief
+from linescope.stage.theme import LIGHT
+from linescope.statics import Solution
+from linescope.study import Study
+from linescope.topics.falls.picture_zones import HIT, NEAR, UNKNOWN, left_over, zones_of
+from linescope.topics.state.picture_overview import places, verdict
+from linescope.words import Words
+
+Floats = NDArray[np.float64]
+
+TICKS = 8  # Of the curve's metres, about.
+
+
+class Grade(StrEnum):
+    """How loud a sentence is."""
+
+    REACHED = "reached"
+    NEAR = "near"
+    KEPT = "kept"
+    UNKNOWN = "unknown"
+
+
+STATES = {
+    CauseKind.FALL: "fall", CauseKind.FALL_LINE: "fall", CauseKind.FALL_LINE_SLID: "fall", CauseKind.RUNS: "fall",
+    CauseKind.GONE_REST: "gone", CauseKind.GONE_FLOOR: "gone", CauseKind.GONE_LINE: "gone",
+    CauseKind.STANDING: "walker", CauseKind.STANDING_SLID: "walker", CauseKind.HANGING: "walker",
+}
+"""The state that shows a cause; lines at rest are shown by the empty rig or the walker."""
+
+
+def brief(study: Study, site: Site | None, words: Words, date: datetime.date | None = None) -> Brief:
+    """What pictures are built from, for sentences that are made there."""
+    return Brief(
+        solution=study.taped, ground=site, theme=LIGHT, measures=words, study=study, page=(2000, 1414),
+        date=date or datetime.date.today(),
+    )
+
+
+def kept(study: Study, words: Words, *, empty: bool = False) -> dict[str, str]:
+    """What the clearance comes to without any fall or loss: of lines as they lie, and of people who stand.
+
+    Parameters
+    ----------
+    study : Study
+    words : Words
+    empty : bool
+        Only of the rig with nobody on it.
+    """
+    clearance = study.clearance or None
+    if clearance is None:
+        return {"grade": Grade.UNKNOWN, "text": words.say("space-left-unknown")}
+    causes = [cause for finding in clearance.findings for cause in finding.causes]
+    causes += [cause for zone in clearance.zones for cause in (*zone.in_rock, *zone.border)]
+    causes = [
+        cause for cause in causes
+        if cause.is_at_rest and not (empty and (cause.why.loaded or cause.kind in ("body", "leash")))
+    ]
+    least = min(causes, key=lambda cause: cause.remainder, default=None)
+    if least is None:
+        unknown = clearance.verdict is Verdict.UNKNOWN
+        return {"grade": Grade.UNKNOWN, "text": words.say(
+            "overview-verdict-unknown" if unknown else "space-rest-none")}
+    if least.distance <= 0.0:
+        grade, name = Grade.REACHED, "space-rest-reached"
+    elif not least.is_met:
+        grade, name = Grade.NEAR, "space-rest-near"
+    else:
+        grade = Grade.UNKNOWN if clearance.verdict is Verdict.UNKNOWN else Grade.KEPT
+        name = "space-rest-kept"
+    return {"grade": grade, "text": words.say(
+        name, what=Term(f"overview-what-{least.kind}"), place=Spot(least.station),
+        left=Quantity(max(least.distance, 0.0), "length", "down"), needed=Quantity(least.needed, "length", "up"),
+    )}
+
+
+def overall(study: Study, site: Site | None, words: Words) -> dict[str, str]:
+    """The sentence over the whole, as the overview has it."""
+    seen = brief(study, site, words)
+    clearance = study.clearance or None
+    text, role = verdict(seen, places(clearance) if clearance is not None else ())
+    short = clearance is not None and any(not finding.is_met for finding in clearance.findings)
+    known = clearance is not None and clearance.verdict is Verdict.KEPT
+    grade = Grade.REACHED if role == "alarm" else Grade.NEAR if short else Grade.KEPT if known else Grade.UNKNOWN
+    return {"grade": grade, "text": text}
+
+
+def worst(shapes: Shapes, study: Study) -> list[dict[str, Any]]:
+    """The places that are numbered, worst first, each with what is to be seen there.
+
+    Parameters
+    ----------
+    shapes : Shapes
+    study : Study
+    """
+    return [_worst(shapes, study, finding) for finding in stage_worst.places(study.clearance or None)]
+
+
+def _worst(shapes: Shapes, study: Study, finding: Finding) -> dict[str, Any]:
+    words, cause = shapes.words, finding.worst
+    seen = finding.point if finding.distance > 0.0 else finding.nearest
+    state = STATES.get(cause.why.kind, "walker" if cause.walker is not None else "empty")
+    grade = Grade.REACHED if finding.distance <= 0.0 else Grade.KEPT if finding.is_met else Grade.NEAR
+    gap = "space-gap-left" if finding.distance > 0.0 else "space-gap-into"
+    return {
+        "rank": finding.rank, "kind": finding.kind, "grade": grade, "met": finding.is_met,
+        "head": words.say("space-worst-head", place=Spot(finding.station), what=Term(f"overview-what-{finding.kind}")),
+        "text": stage_worst.sentence(finding, words),
+        "gap": words.say(gap, left=Quantity(
+            abs(finding.distance), "length", "down" if finding.distance > 0.0 else "up")),
+        "distance": round(finding.distance, 4), "needed": round(finding.needed, 4), "state": state,
+        "at": None if finding.walker is None else round(finding.walker, 3), "station": round(finding.station, 3),
+        "p": shapes.place(seen), "point": shapes.place(finding.point), "nearest": shapes.place(finding.nearest),
+        "body": body_of(shapes, study, cause), "ground": words.verbatim(cause.ground) if cause.ground else "",
+        "cause": cause.why.id,
+    }
+
+
+def body_of(shapes: Shapes, study: Study, cause: Cause) -> dict[str, Any] | None:
+    """Where the body is that a cause speaks of: upright, through the place that is nearest to the ground.
+
+    Parameters
+    ----------
+    shapes : Shapes
+    study : Study
+    cause : Cause
+    """
+    walker = study.rig.walker
+    if walker is None or cause.kind not in ("body", "leash"):
+        return None
+    up, sweep = np.array([0.0, 0.0, 1.0]), study.fall_sweep
+    if cause.why.kind is CauseKind.FALL and sweep and cause.walker is not None:
+        k = int(np.argmin(np.abs(sweep.at - cause.walker)))
+        if abs(float(sweep.at[k]) - cause.walker) < 1e-6:
+            top, foot, ring = sweep.low_top[k], sweep.low_foot[k], sweep.ring_lowest[k]
+            return {
+                "pose": "hanging", "top": shapes.place(top), "foot": shapes.place(foot), "ring": shapes.place(ring),
+                "tie": shapes.place(foot + walker.hang * up),
+            }
+    standing = cause.why.kind in (CauseKind.STANDING, CauseKind.STANDING_SLID)
+    foot = np.asarray(cause.point, dtype=float)  # What comes nearest of an upright body over ground is its feet.
+    tie = foot + (walker.tie_in_height if standing else walker.hang) * up
+    top = foot + walker.height * up
+    return {
+        "pose": "standing" if standing else "hanging", "top": shapes.place(top), "foot": shapes.place(foot),
+        "ring": None, "tie": shapes.place(tie),
+    }
+
+
+def no_fall(shapes: Shapes, study: Study, site: Site | None) -> list[dict[str, Any]]:
+    """Stretches of the line by what a fall there leaves: reached, nearer than asked, not known.
+
+    Parameters
+    ----------
+    shapes : Shapes
+    study : Study
+    site : Site or None
+    """
+    sweep, words = study.fall_sweep, shapes.words
+    if not sweep or not study.index:
+        return []
+    seen, found = brief(study, site, words), []
+    for zone in zones_of(seen, sweep.at, left_over(seen, sweep)):
+        grade = {HIT: Grade.REACHED, NEAR: Grade.NEAR, UNKNOWN: Grade.UNKNOWN}.get(zone.kind)
+        if grade is None:
+            continue
+        found.append({
+            "from": round(zone.start, 3), "to": round(zone.end, 3), "grade": grade, "role": zone.kind,
+            "text": words.say(f"space-zone-{grade}", stretch=Stretches(((zone.start, zone.end),))),
+        })
+    return found
+
+
+def runs(shapes: Shapes, study: Study) -> list[dict[str, Any]]:
+    """Stretches over which feet come too near if the ring runs, with the falls that lead there.
+
+    Parameters
+    ----------
+    shapes : Shapes
+    study : Study
+    """
+    clearance = study.clearance or None
+    if clearance is None:
+        return []
+    return [
+        {
+            "from": round(reach.from_a[0], 3), "to": round(reach.from_a[1], 3),
+            "grade": Grade.REACHED if reach.distance <= 0.0 else Grade.NEAR,
+            "falls": [[round(a, 3), round(b, 3)] for a, b in reach.falls],
+            "text": shapes.words.say(
+                "space-run", stretch=Stretches((reach.from_a,)), falls=Stretches(reach.falls),
+            ),
+        }
+        for reach in clearance.runs or ()
+    ]
+
+
+def curve(shapes: Shapes, study: Study, at: Floats, stood: tuple[Solution, ...]) -> dict[str, Any] | None:
+    """Curves over the metres of the line, which are the slider too.
+
+    Parameters
+    ----------
+    shapes : Shapes
+    study : Study
+    at : (n,) array
+        Places of the walker.  [m]
+    stood : tuple of Solution
+        The rig with him there.
+    """
+    if not len(at):
+        return None
+    words, gaps, needs, rig = shapes.words, study.fall_gaps, study.rig.needs, study.rig
+    series = []
+    if gaps:
+        series.append(_series(shapes, "left", gaps.at, gaps.lowest, "down"))
+    sweep = study.fall_sweep
+    if sweep:
+        series.append(_series(shapes, "feet", sweep.at, rig.below_anchors(sweep.low_foot), "up"))
+    series.append(_series(shapes, "loops", at, np.array([float(loops_of(each).max()) for each in stood]), ""))
+    series.append(_series(shapes, "sag", at, rig.below_anchors(
+        np.array([each.walker_point for each in stood])), ""))
+    asked = 0.0 if needs is None else needs.body + needs.survey_error + needs.margin
+    step, _ = words.round_length(rig.span / TICKS * 1.6)
+    marks = np.arange(0.0, rig.span + 1e-9, step)
+    return {
+        "title": words.say("space-curve-title"), "span": round(rig.span, 4),
+        "xTicks": [[round(float(m), 4), words.place(float(m))] for m in marks], "series": series,
+        "need": None if not asked else {
+            "value": round(asked, 4), "text": words.say("space-curve-asked", needed=Quantity(asked, "length", "up")),
+        },
+    }
+
+
+def _series(shapes: Shapes, key: str, at: Floats, values: Any, bound: str) -> dict[str, Any]:
+    words, values = shapes.words, np.asarray(values, dtype=float)
+    known = values[np.isfinite(values)]
+    low, high = (float(known.min()), float(known.max())) if len(known) else (0.0, 1.0)
+    unit = words.unit([low, high], "length")
+    step, _ = words.round_length(max((high - low) / 3.0, 1e-3))
+    first = math.ceil(low / step) * step
+    ticks = np.arange(first, high + 1e-9, step)
+    unknown = words.say("unknown")
+    return {
+        "key": key, "title": words.say(f"space-curve-{key}"), "x": np.round(at, 3).tolist(),
+        "values": shapes.file.packed(values[:, None], DEPTH / 5.0),
+        "text": shapes.told([[_said(float(value), words, bound, unknown)] for value in values]),
+        "lowest": round(low, 4), "highest": round(high, 4),
+        "ticks": [[round(float(tick), 4), words.of(float(tick), "length", unit=unit)] for tick in ticks],
+    }
+
+
+def _said(value: float, words: Words, bound: Any, unknown: str) -> str:
+    if not math.isfinite(value):
+        return unknown
+    if bound == "down" and value < 0.0:
+        return words.say("ground-into", depth=Quantity(-value, "length", "up"))
+    return words.length(value, bound)
+
+
+def ledges(shapes: Shapes, study: Study) -> list[dict[str, Any]]:
+    """Places beside ledges under the line.
+
+    Parameters
+    ----------
+    shapes : Shapes
+    study : Study
+    """
+    return [
+        {"at": round(at, 3), "text": shapes.words.say("space-ledge", place=Spot(at))} for at in study.ledges
+    ]
+
+
+def holes(shapes: Shapes, study: Study) -> list[dict[str, Any]]:
+    """Stretches below which no ground is known.
+
+    Parameters
+    ----------
+    shapes : Shapes
+    study : Study
+    """
+    clearance = study.clearance or None
+    if clearance is None:
+        return []
+    return [
+        {
+            "from": round(float(a), 3), "to": round(float(b), 3),
+            "text": shapes.words.say("space-hole", stretch=Stretches(((float(a), float(b)),))),
+        }
+        for a, b in np.asarray(clearance.unknown).reshape(-1, 2)
+    ]

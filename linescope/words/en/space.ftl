@@ -1,0 +1,90 @@
+# The rig in space: states, layers, places and the curve, for what is turned by hand.
+
+space-footer = linescope { $version }. Computed from the inputs of the scene; a plan, not a permission.
+
+## States
+
+space-tab-empty = Empty
+space-tab-walker = Walker
+space-tab-settled = Settled
+space-tab-crossing = Crossing
+space-tab-fall = Leash fall
+space-tab-gone = Main gone
+space-tab-gust = Gust
+space-title-empty = As taped, nobody on it, still air
+space-title-walker = As taped, with a walker, still air
+space-title-settled = Settled: sliders without friction
+space-title-gust = A gust of { $gust } from calm
+space-sub-walker = Each place shown was computed; falls are bounds without damping
+space-sub-bound = Lowest points are bounds without damping
+space-sub-course = One course with the middle of all inputs, not the bound
+space-sub-crossing = One crossing there and back, middle friction, at { $pace } (assumed)
+space-bound-fall = as low as energy lets the feet come (≤)
+space-bound-gone = as low as energy lets the feet come if the main goes (≤)
+space-gone-lowest = lowest by energy (≤)
+
+## The sentence over a state
+
+space-left-unknown = What a fall leaves to the ground is not known here
+space-left-unknown-here = A fall at { $at }: no ground is known below
+space-left-into = A fall at { $at } goes { $left } into the ground
+space-left-within = A fall at { $at } leaves { $left }, less than the survey may be wrong by
+space-left-near-here = A fall at { $at } leaves { $left }; { $needed } is asked for
+space-left-here = A fall at { $at } leaves { $left }
+space-rest-none = No line at rest was compared with the ground
+space-rest-reached = { $what } reaches the ground at { $place } without any fall
+space-rest-near = { $what } is { $left } from the ground at { $place } without any fall; { $needed } is asked for
+space-rest-kept = Without any fall { $left } is left at least, { $what } at { $place }
+space-gone-into = If the main goes with the walker at { $at }, feet can come { $left } into the ground at { $place }
+space-gone-left = If the main goes with the walker at { $at }, { $left } is left below the lowest feet, at { $place }
+space-crossing-slipped = After one crossing backup has slid through tapes by up to { $most }; friction took { $total }
+space-gust-swing = A gust of { $speed } swings loops by up to { $swing }
+space-gust-above = A gust of { $speed } swings loops by up to { $swing }, up to { $above } above the main
+space-film-feet = Feet come to the ground at { $time }: what would follow is not computed
+space-film-backup = From { $time } the backup lies in the ground: what follows is not computed
+space-trace-force = Force over time
+
+## Layers
+
+space-layer-left = Left to the ground
+space-layer-tension = Tension
+space-layer-depth = Loop depth
+space-layer-touch = Touch
+space-layer-rub = Rub
+space-left-title = How near what moves comes to the ground
+space-left-reached = reached
+space-left-near = nearer than asked
+space-left-kept = more is left
+space-tension-title = Tension of each line, bay by bay
+space-depth-title = Depth of each loop below its chord
+space-touch-title = Where the lines lie on each other as taped
+space-touch-title-walker = Where the lines lie on each other as taped, walker at { $place }
+space-touch-none = not touching
+space-touch-strip = the loop hangs in the strip
+space-touch-lines = the lines are pressed together
+space-touch-over = a loop may lie over the main
+space-touch-stretch = { $what }: { $length } in contact; { $carried } hangs in the strip, { $pressed } presses the lines
+space-rub-title = Work of rub on each face of both lines, worst of each stretch
+space-rub-place = { $face } at { $place }: { $peak }, most from { $cause }
+
+## Places and stretches
+
+space-worst-head = { $place }: { $what }
+space-gap-left = { $left } left
+space-gap-into = { $left } into the ground
+space-zone-reached = { $stretch }: a fall reaches the ground
+space-zone-near = { $stretch }: a fall comes nearer than asked for
+space-zone-unknown = { $stretch }: not known
+space-run = { $stretch }: if the ring runs, feet come too near after falls at { $falls }
+space-ledge = ledge at { $place }
+space-hole = { $stretch }: no ground is known below
+space-tape = Tape { $number } at { $place } from A: { $style }, holds { $line }
+
+## The curve, which is the slider
+
+space-curve-title = Over the metres from A
+space-curve-left = What a fall leaves to the ground
+space-curve-feet = Lowest feet of a fall below the chord
+space-curve-loops = Deepest loop
+space-curve-sag = Feet below the chord
+space-curve-asked = { $needed } is asked for
