@@ -13,13 +13,14 @@ import numpy as np
 
 from linescope.errors import LinescopeError
 from linescope.events.excess import ExcessState
+from linescope.events.fitted import told_as
 from linescope.events.wind import WindNote
 from linescope.notes import Missing, Quantity, Term, Verbatim
 from linescope.report import grids
 from linescope.rig import Rig, RigSource
 from linescope.stage.worst import sentence
 from linescope.study import State, Study
-from linescope.topics import CLEARANCE, FALLS, LOOPS, MAIN_GONE, WEAR, WIND
+from linescope.topics import CLEARANCE, FALLS, LOOPS, MAIN_GONE, READINGS, WEAR, WIND
 from linescope.topics.clearance import NO_FALLS, PLACES, RUNS
 from linescope.topics.clearance.text import alarms
 from linescope.topics.wear import PLACES as WORN
@@ -28,7 +29,7 @@ from linescope.words import Words
 
 Json = dict[str, Any]
 
-PARTS = ("excess", "catches", "wind", "rub", "clearance")
+PARTS = ("excess", "catches", "wind", "readings", "rub", "clearance")
 """In the order in which they arrive."""
 
 SWEEP = 20
@@ -67,7 +68,7 @@ def parts(study: Study, measures: Words) -> Iterator[tuple[str, Json]]:
     name, part
         Name as in `PARTS`, and plain data with `rows`, `notes`, `places` and what is particular to the part.
     """
-    for name, part in zip(PARTS, (_excess, _catches, _wind, rub, _clearance), strict=True):
+    for name, part in zip(PARTS, (_excess, _catches, _wind, _readings, rub, _clearance), strict=True):
         try:
             yield name, part(study, measures)
         except LinescopeError as error:
@@ -128,6 +129,23 @@ def _wind(study: Study, measures: Words) -> Json:
         if note.kind is WindNote.WRAP and note.place is not None and note.place.bay is not None:
             text = words.say("wind-place", bays=note.values["bays"])
             places.append({"bay": note.place.bay - 1, "text": text, "alarm": True})
+    return {
+        "head": table.columns, "rows": [list(row) for row in table.rows], "notes": rest, "alarms": first,
+        "places": places,
+    }
+
+
+def _readings(study: Study, measures: Words) -> Json:
+    """What readings tell; without any, that there are none."""
+    found, table = study.readings, grids.across(READINGS, READINGS.here, study, measures)
+    if isinstance(found, Missing) or table is None:
+        return {"rows": [], "notes": [measures.note(found.note)] if isinstance(found, Missing) else [], "places": []}
+    first, rest = grids.said(READINGS, study, measures)
+    odd = [each.reading for each in found.readings if not each.used and each.reading.what in ("loop", "bay")]
+    places = [
+        {"bay": each.number - 1, "text": measures.say("readings-place", what=told_as(each)), "alarm": True}
+        for each in odd
+    ]
     return {
         "head": table.columns, "rows": [list(row) for row in table.rows], "notes": rest, "alarms": first,
         "places": places,

@@ -224,6 +224,8 @@ def _tables(study: Study, measures: Words) -> str:
         (True, events.meter(study, measures)),
         (False, events.topic("tension", study, measures, 0)),
         (False, events.bays(study, measures)),
+        (True, events.topic("readings", study, measures)),
+        (True, events.topic("readings", study, measures, 0)),
         (True, events.topic("sliding", study, measures)),
         (False, events.topic("sliding", study, measures, 0)),
         (False, tables.marks(study, measures)),

@@ -102,7 +102,7 @@
       compared() { return this.answers.compared || []; },
       lengths() { return window.LinescopeParts.lengths(this.status.system); },
       slow() {
-        return [["catches", this.t("falls")], ["wind", this.t("wind")], ["clearance", this.t("clearances")], ["rub", this.t("rub")]]
+        return [["catches", this.t("falls")], ["wind", this.t("wind")], ["readings", this.t("readings")], ["clearance", this.t("clearances")], ["rub", this.t("rub")]]
           .map(([name, title]) => ({ name, title, part: this.parts[name] }));
       },
       marked() { const d = this.answers.doubtful || []; return { guess: d.filter((x) => x.known === "guess"), assumed: d.filter((x) => x.known === "assumed") }; },

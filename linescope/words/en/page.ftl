@@ -272,6 +272,7 @@ page-ui-falls = Falls and loss of the main
 page-ui-wind = Wind
 page-ui-clearances = Clearances
 page-ui-rub = Rub
+page-ui-readings = As built
 page-ui-tape-cards = How each tape is made
 page-ui-last-good = These are figures of the last good state.
 page-ui-as-shown = As shown

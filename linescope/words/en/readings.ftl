@@ -34,6 +34,7 @@ readings-read-taken = taken
 readings-band = { $low } to { $high }
 readings-fits = fits
 readings-again = measure again
+readings-place = measure again: { $what }
 
 readings-tension = main at { $end }, nobody on it
 readings-tension-loaded = main at { $end }, { $mass } at { $at }
