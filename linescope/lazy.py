@@ -1,11 +1,13 @@
-"""Packages that load their names when these are first used, so that a command imports what it needs."""
+"""Names of packages that are loaded when first used; names of results that were others a version before."""
 
 from __future__ import annotations
 
 import importlib
 import sys
+import warnings
 from collections.abc import Callable, Mapping
-from typing import Any
+from operator import attrgetter
+from typing import Any, ClassVar
 
 
 def lazy(package: str, homes: Mapping[str, tuple[str, ...]]) -> Callable[[str], Any]:
@@ -28,3 +30,22 @@ def lazy(package: str, homes: Mapping[str, tuple[str, ...]]) -> Callable[[str], 
         return found
 
     return get
+
+
+class Renamed:
+    """A result some of whose attributes have got other names: the old ones are read for one version more, and warn.
+
+    Attributes
+    ----------
+    OLD : mapping of str to str
+        Old names to where the value is read now, "rest.ring".
+    """
+
+    OLD: ClassVar[Mapping[str, str]] = {}
+
+    def __getattr__(self, name: str) -> Any:
+        now = type(self).OLD.get(name)
+        if now is None:
+            raise AttributeError(f"{type(self).__name__!r} object has no attribute {name!r}")
+        warnings.warn(f"{type(self).__name__}.{name} is {now} now", DeprecationWarning, stacklevel=2)
+        return attrgetter(now)(self)

@@ -18,9 +18,9 @@ the line the ring runs is a motion of its own, with friction: `linescope.events.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import ClassVar, Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -39,6 +39,7 @@ from linescope.events.released import Chain, Rings
 from linescope.events.released_line import PER_SIDE, line_points
 from linescope.events.ring_run import FRICTION, Track, track
 from linescope.events.sections import ReleasedSection, lost_energy, sections, start_energy
+from linescope.lazy import Renamed
 from linescope.notes import Kind, Note, Place, Quantity, Severity, Spot, Stretches, Term, Value
 from linescope.rig import Rig
 from linescope.shown import Outlined
@@ -147,7 +148,7 @@ class TurningPoints(Outlined):
 
 
 @dataclass(frozen=True, eq=False, kw_only=True, repr=False)
-class Release(Outlined):
+class Release(Renamed, Outlined):
     """One side of the bracket, for n places of the walker.
 
     Attributes
@@ -178,6 +179,18 @@ class Release(Outlined):
     most: RingState
     floor: EnergyFloor
     turns: TurningPoints
+    OLD: ClassVar[Mapping[str, str]] = {
+        "rest_ring": "rest.ring", "lowest_ring": "lowest.ring", "rest_depth": "rest.depth",
+        "lowest_depth": "lowest.depth", "most_depth": "most.depth", "foot_depth": "lowest.foot_depth",
+        "most_foot_depth": "most.foot_depth", "run_free": "turns.free", "run_far": "turns.far",
+        "run_near": "turns.near", "rest_foot": "rest.foot", "rest_top": "rest.top", "lowest_top": "lowest.top",
+        "lowest_foot": "lowest.foot", "most_foot": "most.foot", "rest_tension": "rest.tension",
+        "peak_tension": "lowest.tension", "backup_share": "lowest.share", "most_tension": "most.tension",
+        "most_share": "most.share", "peak_force": "lowest.force", "most_force": "most.force",
+        "rest_angles": "rest.angles", "lowest_angles": "lowest.angles", "steepest_angles": "floor.steepest",
+        "rest_line": "rest.line", "lowest_line": "lowest.line", "most_line": "most.line", "floor_foot": "floor.foot",
+        "most_floor_foot": "floor.most_foot", "floor_tension": "floor.tension", "hang": "floor.hang",
+    }
 
 
 @dataclass(frozen=True, eq=False, kw_only=True, repr=False)

@@ -7,14 +7,16 @@ solved, not with a formula, and the rig that carries them is part of the answer.
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import ClassVar, Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from linescope.errors import InputError, SolveError
 from linescope.events.excess import depth_for_loop_length
+from linescope.lazy import Renamed
 from linescope.rig import BackupPlan, Rig, Spacing, TapeZone
 from linescope.rig.layout import Layout, anchor_detour, loop_length_for_depth
 from linescope.shown import Outlined
@@ -50,7 +52,7 @@ class MarkedBays(Outlined):
 
 
 @dataclass(frozen=True, eq=False, kw_only=True, repr=False)
-class Marks(Outlined):
+class Marks(Renamed, Outlined):
     """Marks on the backup that give the wanted loops.  Arrays are (n,), one entry a bay from anchor A.
 
     Attributes
@@ -104,6 +106,12 @@ class Marks(Outlined):
     walker: Solution | None
     rounds: int
     error: float
+    OLD: ClassVar[Mapping[str, str]] = {
+        "bay_slack": "slack.length", "excess_slack": "slack.excess", "bay_tensioned": "tensioned.length",
+        "excess_tensioned": "tensioned.excess", "standing_depth": "standing.bays.loop_depth",
+        "standing_excess": "standing.bays.excess", "walker_depth": "walker.bays.loop_depth",
+        "walker_excess": "walker.bays.excess",
+    }
 
 
 def excess_to_mark(wanted: ArrayLike, strain: ArrayLike) -> Floats:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from operator import attrgetter
+
 import numpy as np
 import pytest
 from scipy.optimize import brentq
@@ -335,3 +337,13 @@ def test_a_ring_that_runs_to_an_anchor_is_said_for_the_places_it_comes_from():
     assert GoneNote.TO_ANCHOR not in {note.kind for note in level.notes}
     assert level.nothing_holds.turns.free == pytest.approx(110.0 - level.ring_standing[:, 0], abs=0.01)  # Mirrored.
     assert steep.nothing_holds.turns.far[0] > 108.0
+
+
+def test_names_of_the_version_before_are_read_and_warn():
+    gone = main_gone(rig(50.0, POLYESTER, 2500.0), points=3).nothing_holds
+    with pytest.warns(DeprecationWarning, match="lowest.foot_depth now"):
+        assert gone.foot_depth is gone.lowest.foot_depth
+    for now in gone.OLD.values():
+        attrgetter(now)(gone)
+    with pytest.raises(AttributeError, match="foot_height"):
+        _ = gone.foot_height
