@@ -146,7 +146,7 @@ def _near(study: Study, points: Floats) -> Mapping[str, Swept]:
     if sweep:
         found["fall"] = only(inside(_between(sweep.low_top, sweep.low_foot, step)), none)
     if gone:
-        edge = feet.lower_edge(gone.nothing_holds.most_floor_foot)
+        edge = feet.lower_edge(gone.nothing_holds.floor.most_foot)
         found["gone"] = only(inside(_between(edge + BODY * UP, edge, step)), none)
     if walked:
         standing = np.array([each.walker_point for each in walked])

@@ -281,8 +281,8 @@ class States:
             return None
         side = gone.nothing_holds
         sweep = self.study.main_gone_sweep
-        floors = sweep.nothing_holds.most_floor_foot if sweep else side.most_floor_foot
-        rest, low = (released(self.study.planned, ring[0]).points for ring in (side.rest_ring, side.lowest_ring))
+        floors = sweep.nothing_holds.floor.most_foot if sweep else side.floor.most_foot
+        rest, low = (released(self.study.planned, ring[0]).points for ring in (side.rest.ring, side.lowest.ring))
         bound = {
             "text": words.say("space-bound-gone"), "main": None, "backup": self.shapes.places([rest]),
             "lowest": self.shapes.places([low]),
@@ -293,25 +293,25 @@ class States:
                     "ring": self.shapes.place(ring[0]), "text": text,
                 }
                 for top, foot, ring, text in (
-                    (side.rest_top, side.rest_foot, side.rest_ring, words.say(
-                        "main-gone-page-rest", depth=Quantity(float(side.rest_depth[0]), "length"))),
-                    (side.lowest_top, side.lowest_foot, side.lowest_ring, words.say("space-gone-lowest")),
+                    (side.rest.top, side.rest.foot, side.rest.ring, words.say(
+                        "main-gone-page-rest", depth=Quantity(float(side.rest.depth[0]), "length"))),
+                    (side.lowest.top, side.lowest.foot, side.lowest.ring, words.say("space-gone-lowest")),
                 )
             ],
         }
         common = {
             "title": words.say("main-gone-page"), "bound": bound,
-            "tabFigure": words.length(float(side.most_foot_depth[0]), "up"),
+            "tabFigure": words.length(float(side.most.foot_depth[0]), "up"),
         }
-        verdict = [self._gone_verdict(float(gone.at[0]), side.most_floor_foot)]
+        verdict = [self._gone_verdict(float(gone.at[0]), side.floor.most_foot)]
         course = self.study.gone_course if self.films else None
         if not course:
             told = pairs(MAIN_GONE, self.study, words)
             shape: dict[str, Any] = {
                 "topology": "own", "main": None, "backup": self.shapes.places([rest]), "parted": None,
-                "tapes": {"main": [], "backup": [], "gone": None}, "feet": self.shapes.one_each([side.rest_foot[0]]),
-                "ring": self.shapes.one_each([side.rest_ring[0]]), "tie": self.shapes.one_each(
-                    [side.rest_foot[0] + rig.walker.hang * UP]),
+                "tapes": {"main": [], "backup": [], "gone": None}, "feet": self.shapes.one_each([side.rest.foot[0]]),
+                "ring": self.shapes.one_each([side.rest.ring[0]]), "tie": self.shapes.one_each(
+                    [side.rest.foot[0] + rig.walker.hang * UP]),
                 "leash": None, "pose": "hanging", "fallen": None, "pull": None,
             }
             return self._state(
