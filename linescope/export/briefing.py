@@ -185,7 +185,9 @@ def write_briefing(
     if wanted.tables:
         files += write_tables(folder, study)
     if wanted.mesh:
-        files += write_space(folder / "rig.glb", space(study, Words(units), ground=place, detail="whole"))
+        films = wanted.in_time or len(study.planned.layout.tapes) <= CROSSING_TAPES
+        made = space(study, Words(units), ground=place, detail="whole", films=films)
+        files += write_space(folder / "rig.glb", made)
     tidied, listing = manifest.tidy(folder, files)
     files.append(listing)
     if notice is not None:
