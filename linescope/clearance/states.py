@@ -31,6 +31,7 @@ from linescope.events.swing import (
 from linescope.rig.layout import SAME_PLACE
 from linescope.statics import Loading, Plan
 from linescope.statics.assemble import DOWN, G, assemble, first_guess
+from linescope.statics.batch import minimise_compiled
 from linescope.statics.minimise import Minimum, Settings, minimise
 from linescope.statics.pair import FIXED, SLIDES_ON_BACKUP, SLIDES_ON_MAIN, Pair
 from linescope.statics.results import line_shapes
@@ -161,7 +162,8 @@ class Case:
             pair, node = self._pair(at, near.state.unknowns[near.state.pair.tapes, 3])
             start, forces = carried_over(pair, near)
             try:
-                return minimise(pair, start, hold=np.zeros(pair.n), forces=forces, settings=SETTINGS), node
+                free = np.zeros(pair.n)
+                return minimise_compiled(pair, start, hold=free, forces=forces, settings=SETTINGS), node
             except SolveError:
                 pass  # A state too far from the next one: settle afresh, slowly.
         pair, node = self._pair(at, self._limited(at))
@@ -209,7 +211,8 @@ class Case:
         if near is not None:
             start, forces = carried_over(pair, near)
             try:
-                return minimise(pair, start, forces=forces, settings=SETTINGS)
+                held = np.full(pair.n, np.inf)
+                return minimise_compiled(pair, start, hold=held, forces=forces, settings=SETTINGS)
             except SolveError:
                 pass  # Too far off; begin anew.
         return minimise(pair, first_guess(pair), settings=SETTINGS)

@@ -180,7 +180,7 @@ class Pacer:
         weight = self._slow.empty.weight + (0.0 if at is None else self.weight)
         rest = np.where(state.points[:, quick.SLIDES] > 0.0, self._rest(state), 0.0)
         nodes, pieces = state.nodes.copy(), state.pieces.copy()
-        left = np.inf if not COMPILED else slipping(
+        left, _ = (np.inf, 0) if not COMPILED else slipping(
             state.joins, state.points, self._anchors, self._curves, nodes, pieces, hold, rest,
             settings.tolerance * weight, settings.accepted * weight, self._likely(state),
         )

@@ -23,6 +23,7 @@ from linescope.rig.layout import SAME_PLACE, Layout
 from linescope.shown import Outlined
 from linescope.statics import Plan, Solution
 from linescope.statics.assemble import DOWN, G, Loading, assemble
+from linescope.statics.batch import minimise_compiled
 from linescope.statics.minimise import Minimum, Settings, minimise
 from linescope.statics.pair import FIXED, SLIDES_ON_BACKUP, SLIDES_ON_MAIN, Pair
 from linescope.statics.plan import plan
@@ -167,13 +168,14 @@ class _Walk:
         """Solve the next step; returns it, the stretched slip (t,) [m] and the hold (t,) [N]."""
         start, forces = carried_over(pair, near)
         # The line first finds its place with no slip, so that drives are judged near balance.
-        placed = minimise(pair, start, forces=forces, settings=ROUGH_SETTINGS)
+        held = np.full(pair.n, np.inf)
+        placed = minimise_compiled(pair, start, hold=held, forces=forces, settings=ROUGH_SETTINGS)
         found, hold, ratio = placed, self.hold_of(placed), _ratio(placed)
         used, stretched = hold, ratio
         for _ in range(HOLD_ROUNDS):
             used, stretched, full = hold, ratio, np.full(pair.n, np.inf)
             full[pair.tapes] = hold * ratio
-            found = minimise(
+            found = minimise_compiled(
                 pair, found.state, hold=full, rest=pair.start_slides, settings=self.settings
             )
             renewed, ratio = self.hold_of(found), _ratio(found)

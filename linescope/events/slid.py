@@ -21,6 +21,7 @@ from linescope.errors import FallNotBounded, SolveError
 from linescope.events.catch import Held, Loaded, lowest, sprung, stored
 from linescope.statics import Plan
 from linescope.statics.assemble import DOWN
+from linescope.statics.batch import minimise_compiled
 from linescope.statics.minimise import Minimum, Settings, minimise
 from linescope.statics.pair import Pair
 from linescope.statics.settle import settle
@@ -75,6 +76,7 @@ class _Sliding:
     pair: Pair
     held: Minimum
     begin: Floats
+    forces: tuple[Floats, Floats]
     compliance: float
     known: list[tuple[float, Minimum]] = field(default_factory=list)
 
@@ -85,14 +87,14 @@ class _Sliding:
         near = sorted(self.known, key=lambda item: abs(item[0] - force))[:2]
         if near and near[0][0] == force:
             return near[0][1]
-        start = near[0][1].state.unknowns if near else self.begin
+        start, forces = (near[0][1].state.unknowns, near[0][1].state.forces) if near else (self.begin, self.forces)
         if len(near) > 1:
             (p0, first), (p1, second) = near
             share = (force - p0) / (p0 - p1)
             if abs(share) < 2.0:
                 start = self._checked(start + share * (first.state.unknowns - second.state.unknowns), start)
         try:
-            found = minimise(pair, start, hold=free, settings=SETTINGS)
+            found = minimise_compiled(pair, start, hold=free, forces=forces, settings=SETTINGS)
         except SolveError:
             try:
                 found = settle(pair, minimise(pair, self.held.state.unknowns, settings=SETTINGS))[0]
@@ -161,7 +163,7 @@ def slid_fall(
     pair = with_foot_off(planned, loaded)
     held = low.state.unknowns.copy()
     held[:, 3] = pair.start_slides
-    sliding = _Sliding(loaded=loaded, pair=pair, held=low, begin=held, compliance=compliance)
+    sliding = _Sliding(loaded=loaded, pair=pair, held=low, begin=held, forces=low.state.forces, compliance=compliance)
     if near is not None:
         sliding = replace(sliding, begin=sliding._checked(held + _carried(pair, near), held))
     weight = np.array([loaded.weight])

@@ -20,7 +20,8 @@ Floats = NDArray[np.float64]
 
 PER_LOOP = 40  # Intervals of a loop's curve.
 GAUSS, WEIGHTS = np.polynomial.legendre.leggauss(6)  # Places along half a loop, where the drag is taken.
-STEP = 1e-2  # Of the swing in time [s].
+STEP = 1e-2  # Of the swing in time, at most [s].
+STIFF = 0.4  # A step is no more than this share of the time in which drag slows, or drives, a loop [-].
 SWINGS = 1.0  # For how many periods of the free loop a gust is followed: the first swing is the largest.
 SWING_LIMIT = math.pi
 SHALLOWEST = 0.01  # Loops without slack swing like ones of this depth [m].
@@ -61,7 +62,8 @@ def swing_in_gust(
 
         <r^2> phi'' = -g <r> sin(phi) + g tan(static) <r |w| (w . t)> / speed^2
 
-    so that it rests at `static` in steady wind.  Classical Runge-Kutta steps.
+    so that it rests at `static` in steady wind.  Classical Runge-Kutta steps.  Where the wind is there at once, a
+    loop only loses from its first turning point on: it is followed no further.
 
     Parameters
     ----------
@@ -104,24 +106,28 @@ def _swung(
     most = start.copy()
     for k in range(len(start)):
         angle, rate, time = start[k], 0.0, 0.0
+        slowed, driven = 2.0 * G * pull[k] / speed, math.sqrt(G * pull[k] * arm[k] / inertia[k])
+        step = STEP / math.ceil(max(STEP * max(slowed, driven) / STIFF, 1.0))
         while time < end:
             k1 = _turning(pull[k], r[k], weigh, inertia[k], arm[k], share[k], speed, rise, time, angle, rate)
             k2 = _turning(
-                pull[k], r[k], weigh, inertia[k], arm[k], share[k], speed, rise, time + 0.5 * STEP,
-                angle + 0.5 * STEP * rate, rate + 0.5 * STEP * k1,
+                pull[k], r[k], weigh, inertia[k], arm[k], share[k], speed, rise, time + 0.5 * step,
+                angle + 0.5 * step * rate, rate + 0.5 * step * k1,
             )
             k3 = _turning(
-                pull[k], r[k], weigh, inertia[k], arm[k], share[k], speed, rise, time + 0.5 * STEP,
-                angle + 0.5 * STEP * (rate + 0.5 * STEP * k1), rate + 0.5 * STEP * k2,
+                pull[k], r[k], weigh, inertia[k], arm[k], share[k], speed, rise, time + 0.5 * step,
+                angle + 0.5 * step * (rate + 0.5 * step * k1), rate + 0.5 * step * k2,
             )
             k4 = _turning(
-                pull[k], r[k], weigh, inertia[k], arm[k], share[k], speed, rise, time + STEP,
-                angle + STEP * (rate + 0.5 * STEP * k2), rate + STEP * k3,
+                pull[k], r[k], weigh, inertia[k], arm[k], share[k], speed, rise, time + step,
+                angle + step * (rate + 0.5 * step * k2), rate + step * k3,
             )
-            angle += STEP * rate + STEP**2 / 6.0 * (k1 + k2 + k3)
-            rate += STEP / 6.0 * (k1 + 2.0 * k2 + 2.0 * k3 + k4)
+            angle += step * rate + step**2 / 6.0 * (k1 + k2 + k3)
+            rate += step / 6.0 * (k1 + 2.0 * k2 + 2.0 * k3 + k4)
             most[k] = max(most[k], angle)
-            time += STEP
+            time += step
+            if rate <= 0.0 and rise <= 0.0:
+                break
     return most
 
 
@@ -137,7 +143,7 @@ def _turning(
     drag = 0.0
     for j in range(len(weigh)):
         across, upward = wind - r[j] * rate * cos, -r[j] * rate * sin
-        drag += weigh[j] * r[j] * math.hypot(across, upward) * (across * cos + upward * sin)
+        drag += weigh[j] * r[j] * math.sqrt(across * across + upward * upward) * (across * cos + upward * sin)
     return G * (pull * drag / speed**2 - arm * sin) / inertia
 
 

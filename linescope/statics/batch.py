@@ -19,11 +19,14 @@ from linescope.statics.catenary import Segments2D
 from linescope.statics.compiled import COMPILED
 from linescope.statics.held_loops import still_all
 from linescope.statics.minimise import Minimum, Settings, minimise
-from linescope.statics.pair import Pair
+from linescope.statics.pair import Evaluation, Pair
 from linescope.statics.quick import (
+    AFTER,
     AFTER_AT,
     AFTER_SLIDES,
     AX,
+    BACKUP,
+    BEFORE,
     BEFORE_AT,
     BEFORE_SLIDES,
     COLUMNS,
@@ -39,10 +42,11 @@ from linescope.statics.quick import (
     V,
     X,
     Z,
+    tables_of,
 )
 from linescope.statics.segments import Segments
 from linescope.statics.settle import settle
-from linescope.statics.slide_loops import lowered_all
+from linescope.statics.slide_loops import lowered_all, slipping
 from linescope.statics.stack import Stack
 from linescope.statics.together import Asked, Balanced, balance, guesses, minimum_of
 
@@ -188,3 +192,59 @@ def taped_and_settled(
         except SolveError as error:
             answers.append(error)
     return answers
+
+
+def minimise_compiled(
+    pair: Pair, start: Floats | Evaluation, *, hold: Floats, rest: Floats | None = None,
+    forces: tuple[Floats, Floats] | None = None, settings: Settings = SETTINGS,
+) -> Minimum:
+    """`minimise` in compiled loops, the same step by step; what they do not settle goes to `minimise` itself.
+
+    Parameters
+    ----------
+    pair : Pair
+    start : (n, 4) array, or Evaluation
+        Positions and slides, or this pair evaluated there.  [m]
+    hold : (n,) array
+        What each tape resists, in the energy sense; inf pins the slide.  [N]
+    rest : (n,) array, optional
+        Slides from which slip counts; default those of `start`.  [m]
+    forces : pair of (k,) arrays, optional
+        H and V of the segments to start from.  [N]
+    settings : Settings
+
+    Raises
+    ------
+    NoEquilibrium, SegmentNotSolved
+    """
+    known = start.forces if isinstance(start, Evaluation) else forces
+    if not COMPILED or known is None:
+        return minimise(pair, start, hold=hold, rest=rest, forces=forces, settings=settings)
+    joins, points, anchors, curves, pieces = tables_of(pair)
+    nodes = np.array(start.unknowns if isinstance(start, Evaluation) else start)
+    rest = nodes[:, 3].copy() if rest is None else rest
+    pieces[:, H], pieces[:, V] = known
+    left, steps = slipping(
+        joins, points, anchors, curves, nodes, pieces, hold, rest, settings.tolerance * pair.weight,
+        settings.accepted * pair.weight, np.zeros(pair.n),
+    )
+    if not np.isfinite(left):
+        return minimise(pair, start, hold=hold, rest=rest, forces=forces, settings=settings)
+    _, up = pair._ups
+    ends = np.concatenate([nodes[:, :3], anchors])
+    before, after = (np.where(joins[:, k] < 0, 0, joins[:, k]) for k in (BEFORE, AFTER))
+    first = np.where(joins[:, BEFORE] < 0, pair.n + 2 * joins[:, BACKUP], before)
+    last = ends[np.where(joins[:, AFTER] < 0, pair.n + 2 * joins[:, BACKUP] + 1, after)]
+    segments = Segments(
+        flat=Segments2D(
+            h=pieces[:, H].copy(), v=pieces[:, V].copy(), length=pieces[:, LENGTH].copy(), q=pieces[:, LOAD].copy(),
+            a=pieces[:, A].copy(), c=pieces[:, C].copy(), offset=pieces[:, OFFSET].copy(),
+        ),
+        chord=last - ends[first], x=pieces[:, X].copy(), z=pieces[:, Z].copy(), across=pieces[:, AX : AX + 3].copy(),
+        up=up,
+    )
+    state = Evaluation(
+        pair=pair, unknowns=nodes, segments=segments, last=last, height_end=np.einsum("ij,ij->i", last, up)
+    )
+    moving = pair.free_slides & ((nodes[:, 3] != rest) | (hold == 0.0))
+    return Minimum(state=state, residual=float(left), steps=int(steps), resting=~moving)

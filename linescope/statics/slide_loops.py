@@ -134,7 +134,7 @@ def rubbed(hold: Floats, nodes: Floats, rest: Floats) -> float:
 def slipping(
     joins: Ints, points: Floats, anchors: Floats, curves: Floats, nodes: Floats, pieces: Floats, hold: Floats,
     rest: Floats, want: float, accept: float, likely: Floats
-) -> float:
+) -> tuple[float, int]:
     """The minimum of energy + hold x |slip since rest|, in place; see `minimise.minimise`, step by step the same.
 
     Parameters
@@ -165,6 +165,8 @@ def slipping(
     -------
     float
         The largest force left; inf where this search does not settle it.  [N]
+    int
+        Newton steps taken.
     """
     n, kk = len(nodes), len(pieces)
     width, free = 4, 0
@@ -175,7 +177,7 @@ def slipping(
         if points[i, SLIDES] > 0.0 and hold[i] < np.inf:
             free += 1
     if not evaluate(joins, anchors, curves, nodes, pieces):
-        return np.inf
+        return np.inf, 0
     band, work, reach = np.empty((4 * n, width)), np.empty((4 * n, width)), reaches(joins, n, 4)
     slope, slope_tried = np.empty(4 * n), np.empty(4 * n)
     move, now, slip, nothing, sense = np.empty(4 * n), np.empty(kk), np.empty(n), np.zeros(n), np.zeros(n)
@@ -200,7 +202,7 @@ def slipping(
             else:
                 level += 1
         if residual <= want or (residual <= accept and idle >= 3):
-            return residual
+            return residual, count
         if min(idle, level) >= STANDSTILL:
             break
         tangent(joins, pieces, band)
@@ -263,7 +265,7 @@ def slipping(
             damping = 0.25 * damping if damping > LEAST_DAMPING else 0.0
         elif idle % TIMID == TIMID - 1:
             damping = 0.0
-    return residual if residual <= accept else np.inf
+    return residual if residual <= accept else np.inf, count
 
 
 @compiled
@@ -289,7 +291,7 @@ def lowered(
         last = not level > LAST_HOLD * loop
         for i in range(n):
             hold[i], rest[i] = 0.0 if last else level, nodes[i, 3]
-        left = slipping(
+        left, _ = slipping(
             joins, points, anchors, curves, nodes, pieces, hold, rest, want if last else rough,
             max(accept, 0.0 if last else rough), likely
         )

@@ -215,6 +215,25 @@ def test_swing_with_the_strips_own_motion_against_dop853(speed: float, start: fl
     assert ours == pytest.approx(float(peer.y[0].max()), abs=math.radians(0.3))
 
 
+@pytest.mark.parametrize(("static", "depth", "speed"), [(1.564, 0.02, 20.0), (1.567, 0.02, 30.0), (1.4, 0.05, 20.0)])
+def test_a_shallow_loop_in_a_strong_gust_against_lsoda(static: float, depth: float, speed: float) -> None:
+    """Drag that takes a swing away in milliseconds, by scipy's LSODA, at the same six places along the loop."""
+    x, weights = np.polynomial.legendre.leggauss(6)
+    r, weights = depth * (1.0 - x**2), 0.5 * weights
+
+    def motion(time: float, y: np.ndarray) -> list[float]:
+        cos, sin = math.cos(y[0]), math.sin(y[0])
+        across, upward = speed - r * y[1] * cos, -r * y[1] * sin
+        drag = np.sum(weights * r * np.hypot(across, upward) * (across * cos + upward * sin))
+        pull = math.tan(static) / speed**2 * drag - np.sum(weights * r) * sin
+        return [y[1], G * pull / np.sum(weights * r**2)]
+
+    end = 2.0 * math.pi * math.sqrt(depth / G)
+    peer = solve_ivp(motion, (0.0, end), [0.0, 0.0], method="LSODA", rtol=1e-9, atol=1e-10, max_step=end / 300)
+    ours = swing_in_gust(np.array([static]), np.array([depth]), speed)[0]
+    assert ours == pytest.approx(float(peer.y[0].max()), abs=math.radians(1.0))
+
+
 def test_drag_alone_wraps_nothing() -> None:
     """At 20 m/s at once no loop comes to 150 degrees, so no alarm of wraps; twice the static angle would be 170."""
     case = find_wind(rig(), replace(ACROSS, speed=20.0, gust_factor=1.0)).case()
