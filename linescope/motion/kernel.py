@@ -294,7 +294,8 @@ def _out_of_order(at: Floats, alive: Floats, home: Floats, owner: Ints, i: int, 
     gap = side * (home[j] - home[i])
     if side * (at[j] - at[i]) >= HAND_OVER * gap:
         return False
-    return owner[j] == FREE or alive[ahead] == 0.0 or side * (at[i] - (at[j] - side * NEAREST * gap)) > 0.0
+    stops = owner[j] == FREE or alive[ahead] == 0.0 or side * (at[i] - (at[j] - side * NEAREST * gap)) > 0.0
+    return bool(stops)
 
 
 @compiled

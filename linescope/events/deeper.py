@@ -1,0 +1,163 @@
+"""Where feet come lower in time than by the energy balance of a ring that stays.
+
+Near an anchor the ring runs down the line, as far as the next tape, while leash and line catch: there the balance of a
+ring that stays is no bound.  How much lower feet come than by the balance is largest right behind a tape, with a whole bay
+to run, and falls towards the next one; from bay to bay it falls as the line grows less steep.  So falls are run right
+behind anchors and tapes, from each anchor on, until they come no lower than the balance; between them what they are
+lower by is taken in straight pieces, which is more than is found there.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.errors import MotionNotClosed
+from linescope.events.fall import LeashFallSweep, leash_fall_sweep
+from linescope.motion.expected import choices_of
+from linescope.motion.falls import leash_fall_in_time
+from linescope.motion.inputs import Choice, MotionInputs
+from linescope.statics import Plan
+from linescope.statics.solution import freeze
+
+Floats = NDArray[np.float64]
+
+FIRST = 0.5  # From an anchor [m].
+TIMES = 4.0  # In a bay beside an anchor places lie so many times as far from it, each.
+BEHIND = 0.3  # A tape [m].
+BAYS = 2  # Run at once, from each anchor.
+PER_BAY = 4  # Pieces: dips are within 1 % of those of twice as many.
+LOWER = 0.01  # What counts [m].
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Deeper:
+    """How much lower feet come in time than by the balance, at n places.
+
+    Attributes
+    ----------
+    at : (n,) array
+        Where falls were run, from A along the straight line to B, rising.  [m]
+    ring, foot : (n, 3) array
+        As the feet are lowest, in time less by the balance of a ring that stays.  [m]
+    choice : Choice
+        What was run: all that makes a fall soft, and tapes that hold.
+    failed : int
+        Falls whose account of energy did not close.
+    """
+
+    at: Floats
+    ring: Floats
+    foot: Floats
+    choice: Choice
+    failed: int
+
+    def lowest(self, falls: LeashFallSweep) -> tuple[NDArray[np.bool_], Floats, Floats]:
+        """Where falls come lower in time, and ring and feet then.
+
+        Parameters
+        ----------
+        falls : LeashFallSweep
+            At any m places of the same rig.
+
+        Returns
+        -------
+        deeper : (m,) bool array
+        ring, foot : (m, 3) array
+            Those of `falls` where they are the lower ones.  [m]
+        """
+        ring, foot = falls.ring_lowest.copy(), falls.low_foot.copy()
+        if not len(self.at):
+            return np.zeros(len(falls.at), dtype=bool), ring, foot
+        more = np.column_stack([np.interp(falls.at, self.at, self.foot[:, axis]) for axis in range(3)])
+        deeper = more[:, 2] < -LOWER
+        foot[deeper] += more[deeper]
+        aside = np.column_stack([np.interp(falls.at, self.at, self.ring[:, axis]) for axis in range(3)])
+        ring[deeper] += aside[deeper]
+        return deeper, ring, foot
+
+
+def find_deeper(
+    planned: Plan, *, inputs: MotionInputs | None = None, progress: Callable[[float], None] | None = None,
+    workers: int | None = None,
+) -> Deeper:
+    """Run falls from both anchors on, as far as they come lower than the balance.
+
+    Parameters
+    ----------
+    planned : Plan
+        Of a rig with a walker.
+    inputs : MotionInputs, optional
+    progress : callable, optional
+        Told the share done, 0 to 1; may raise to stop.
+    workers : int, optional
+        Runs at once; default one a core.
+
+    Raises
+    ------
+    FallNotBounded, NoEquilibrium, SegmentNotSolved
+    """
+    choice = replace(
+        choices_of(MotionInputs() if inputs is None else inputs, "ends")["soft"], tape_strength=float("inf")
+    )
+    rows = [_places(planned, at_b) for at_b in (False, True)]
+    found: dict[float, tuple[Floats, Floats]] = {}
+    failed = done = 0
+
+    def run(at: float) -> tuple[Floats, Floats] | None:
+        try:
+            fall = leash_fall_in_time(planned, at, choice=choice, per_bay=PER_BAY)
+        except MotionNotClosed:
+            return None
+        motion, outcome = fall.motion, fall.outcome
+        points = motion.points[:, motion.mesh.model.slots]
+        ring = [np.interp(outcome.foot_time, motion.frame_time, points[:, axis]) for axis in range(3)]
+        return np.array(ring), outcome.foot_lowest
+
+    with ThreadPoolExecutor(max_workers=workers or os.cpu_count() or 1) as pool:
+        while any(rows):
+            batch = [place for row in rows for bay in row[:BAYS] for place in bay]
+            roof = leash_fall_sweep(planned.rig, np.array(batch), risen=False, planned=planned)
+            for k, fallen in enumerate(pool.map(run, batch)):
+                done += 1
+                if fallen is None:
+                    failed += 1
+                else:
+                    found[batch[k]] = (fallen[0] - roof.ring_lowest[k], fallen[1] - roof.low_foot[k])
+                if progress is not None:
+                    try:
+                        progress(1.0 - 0.9**done)
+                    except BaseException:
+                        pool.shutdown(wait=False, cancel_futures=True)
+                        raise
+            for row in rows:
+                last = row[:BAYS][-1][0] if row else None
+                over = last is not None and last in found and found[last][1][2] >= -LOWER
+                del row[: len(row) if over else BAYS]
+    places = sorted(found)
+    result = Deeper(
+        at=np.array(places), ring=np.array([found[at][0] for at in places]).reshape(-1, 3),
+        foot=np.array([found[at][1] for at in places]).reshape(-1, 3), choice=choice, failed=failed,
+    )
+    freeze(result)
+    return result
+
+
+def _places(planned: Plan, at_b: bool) -> list[list[float]]:
+    """Places of each bay from an anchor to the middle of the line: the first is right behind where the bay begins."""
+    rig, standing = planned.rig, planned.standing.state
+    tapes = rig.along_chord(standing.unknowns[standing.pair.tapes, :3])
+    tapes = np.sort(rig.span - tapes if at_b else tapes)
+    half = 0.5 * rig.span
+    edges = [0.0, *tapes[tapes < half].tolist(), half]
+    first, place = [], FIRST
+    while place < edges[1] - BEHIND:
+        first.append(place)
+        place *= TIMES
+    bays = [first, *([edge + BEHIND] for edge in edges[1:-1] if edge + BEHIND < half)]
+    return [[rig.span - place if at_b else place for place in bay] for bay in bays if bay]
