@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from linescope.clearance.table import CurveGroup, CurveTable
 from linescope.clearance.why import CauseKind, Holds, Why
+from linescope.events.deeper import Deeper
 from linescope.events.fall import LeashFallSweep, leash_fall_sweep
 from linescope.events.main_gone import main_gone
 from linescope.rig import Rig
@@ -20,12 +21,15 @@ BIN, BIN_SHARE = 4.0, 0.025
 """Floors and the lines that catch are told apart by stretches of the line this long: metres, or share of the span."""
 FALL_PIECES = 8
 FALL = Why(kind=CauseKind.FALL)
+IN_TIME = Why(kind=CauseKind.FALL_IN_TIME)
 FALL_LINE, SLID_LINE = Why(kind=CauseKind.FALL_LINE), Why(kind=CauseKind.FALL_LINE_SLID)
 GONE = (CauseKind.GONE_REST, CauseKind.GONE_FLOOR, CauseKind.GONE_LINE)
 
 
 
-def falls(table: CurveTable, rig: Rig, planned: Plan, places: Floats) -> LeashFallSweep:
+def falls(
+    table: CurveTable, rig: Rig, planned: Plan, places: Floats, deeper: Deeper | None = None
+) -> LeashFallSweep:
     """Put the leash fall from each place into a table.
 
     Parameters
@@ -36,11 +40,13 @@ def falls(table: CurveTable, rig: Rig, planned: Plan, places: Floats) -> LeashFa
     planned : Plan
     places : (n,) array
         [m]
+    deeper : Deeper, optional
+        Where feet come lower in time than by the balance.
 
     Returns
     -------
     LeashFallSweep
-        The falls.
+        The falls, by the balance.
 
     Raises
     ------
@@ -49,17 +55,22 @@ def falls(table: CurveTable, rig: Rig, planned: Plan, places: Floats) -> LeashFa
     Notes
     -----
     A fall counts with all it sweeps: from where the feet stood, down to the lowest foot, and with main and backup as
-    they lie at the lowest point, with tapes that hold as taped and, where tapes slide, with free ones as well.  The
-    catch knows nothing of the ground: a line that meets it catches otherwise.
+    they lie at the lowest point, with tapes that hold as taped and, where tapes slide, with free ones as well.
+    Where his feet come lower in time, his body and leash then are another cause of the same fall.  The catch knows
+    nothing of the ground: a line that meets it catches otherwise.
     """
     assert rig.walker is not None
     found = leash_fall_sweep(rig, places, risen=False, planned=planned)
     hang = rig.walker.hang * DOWN
+    ends = [(FALL, np.ones(len(found.at), dtype=bool), found.ring_lowest, found.low_foot)]
+    if deeper is not None:
+        ends.append((IN_TIME, *deeper.lowest(found)))
     for i, at in enumerate(found.at.tolist()):
-        standing, low = found.ring_standing[i], found.ring_lowest[i]
-        for kind, points in (("body", (standing, low, found.low_foot[i])), ("leash", (low, found.low_foot[i] - hang))):
-            group = CurveGroup(kind=kind, family="fall", cause=FALL, place=at)
-            table.add(np.array([points]), None, [group], at, by_walker=True)
+        standing = found.ring_standing[i]
+        for cause, _, rings, feet in (end for end in ends if end[1][i]):
+            for kind, points in (("body", (standing, rings[i], feet[i])), ("leash", (rings[i], feet[i] - hang))):
+                group = CurveGroup(kind=kind, family="fall", cause=cause, place=at)
+                table.add(np.array([points]), None, [group], at, by_walker=True)
         # The lines that catch go down with him, and over the edges beside him.
         for why, states in ((FALL_LINE, found.lowest_states), (SLID_LINE, found.slid_states)):
             for kind, line in zip(("line", "loop"), line_shapes(states[i].state), strict=True) if states else ():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -30,7 +31,7 @@ class FallGaps(Outlined):
     hang : array
         Smallest distance of the body to the ground in the quiet hang; negative inside it.  [m]
     lowest : array
-        The same at the lowest point of the fall (a bound).  [m]
+        The same at the lowest point of the fall, as the sweep has it.  [m]
     """
 
     at: Floats
@@ -84,7 +85,10 @@ class FallBorders:
     rising: NDArray[np.bool_]
 
 
-def fall_borders(planned: Plan, index: GroundIndex, gaps: FallGaps, levels: tuple[float, ...]) -> FallBorders:
+def fall_borders(
+    planned: Plan, index: GroundIndex, gaps: FallGaps, levels: tuple[float, ...],
+    lower: Callable[[LeashFallSweep], LeashFallSweep] = lambda falls: falls,
+) -> FallBorders:
     """Borders between places where a fall leaves less than a distance and places where it leaves more.
 
     Parameters
@@ -96,12 +100,14 @@ def fall_borders(planned: Plan, index: GroundIndex, gaps: FallGaps, levels: tupl
         Of the same rig, in rising places.
     levels : tuple of float
         [m]
+    lower : callable
+        What was made of the sweep's falls before their gaps were taken.
     """
     known: dict[float, float] = dict(zip(gaps.at.tolist(), gaps.lowest.tolist(), strict=True))
 
     def left(at: float) -> float:
         if at not in known:
-            sweep = leash_fall_sweep(planned.rig, [at], planned=planned)
+            sweep = lower(leash_fall_sweep(planned.rig, [at], planned=planned))
             known[at] = float(fall_gaps(sweep, index).lowest[0])
         return known[at]
 

@@ -255,6 +255,9 @@ class NoFallZone:
         Smallest remainder within (negative). [m]
     worst_at : float
         Walker's position there, from anchor A. [m]
+    in_time : tuple of (float, float)
+        Stretches of it, from anchor A, where the fall in time comes nearer than the bound of the energy balance and so
+        decides. [m]
 
     Notes
     -----
@@ -266,6 +269,7 @@ class NoFallZone:
     from_b: tuple[float, float]
     worst: float
     worst_at: float
+    in_time: tuple[tuple[float, float], ...] = ()
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

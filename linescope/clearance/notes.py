@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from linescope.clearance.states import Case
     from linescope.clearance.table import CurveGroup, Worst
     from linescope.clearance.why import Why
+    from linescope.events.deeper import Deeper
     from linescope.rig import Rig
 
 
@@ -32,6 +33,8 @@ class ClearanceNote(Kind):
     NO_WALKER = "clearance-no-walker"
     TRIED = "clearance-tried"
     RING = "clearance-ring"
+    IN_TIME = "clearance-in-time"
+    NOT_IN_TIME = "clearance-not-in-time"
     DRAGGED = "clearance-dragged"
     STILL_ONLY = "clearance-still-only"
     LOOKED_AT = "clearance-looked-at"
@@ -62,6 +65,7 @@ def notes_of(
     wind: bool,
     tried: int,
     finest: float,
+    deeper: Deeper | None,
     lost: Sequence[Why],
 ) -> tuple[Note, ...]:
     """Notes of a sweep.
@@ -82,6 +86,8 @@ def notes_of(
         Walker positions.
     finest : float
         How near together they are around the worst places. [m]
+    deeper : Deeper or None
+        What was looked at of falls in time.
     lost : sequence of Why
         Causes without known ground straight below.
     """
@@ -106,6 +112,10 @@ def notes_of(
     else:
         say(ClearanceNote.TRIED, count=tried, finest=Quantity(finest, "length", "up"))
         say(ClearanceNote.RING)
+        if deeper is None:
+            say(ClearanceNote.NOT_IN_TIME, Severity.LIMIT)
+        else:
+            say(ClearanceNote.IN_TIME, count=len(deeper.at), failed=deeper.failed)
         notes += _dragged(rig, best)
     if not wind or rig.wind is None:
         say(ClearanceNote.STILL_ONLY, Severity.LIMIT)

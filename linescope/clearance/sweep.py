@@ -26,6 +26,7 @@ from linescope.clearance.why import CauseKind
 from linescope.clearance.zones import no_fall_zones
 from linescope.errors import InputError
 from linescope.events.catch import positions_of
+from linescope.events.deeper import Deeper
 from linescope.events.running import RunningRing, running_ring
 from linescope.rig import ClearanceNeeds, Rig, RigSource, checked_rig
 from linescope.statics import Plan, plan
@@ -65,6 +66,7 @@ def find_clearance(
     terrain: Terrain | GroundIndex | None = None,
     positions: int | ArrayLike = POSITIONS,
     wind: bool = True,
+    deeper: Deeper | None = None,
     progress: Callable[[float], None] | None = None,
 ) -> Clearance:
     """Smallest distances of main, loops, leash and body from the ground, with place, cause and walker position.
@@ -84,6 +86,9 @@ def find_clearance(
         along the straight line to B.  [m]
     wind : bool
         Whether the rig's wind blows as well, from both sides.
+    deeper : Deeper, optional
+        Where leash falls come lower in time than by the energy balance (`linescope.events.deeper.find_deeper`);
+        without, falls are those of the balance alone.
     progress : callable, optional
         Told the share done, 0 to 1.
 
@@ -124,7 +129,7 @@ def find_clearance(
     tell(0.0)
     cases = find_cases(planned, wind=wind, per_bay=_per_bay(planned, step), progress=lambda share: tell(0.1 * share))
     tell(0.1)
-    search = _Search(rig, index, needs)
+    search = _Search(rig, index, needs, deeper)
     lines = Lines(planned, cases, lambda share: tell(0.1 + 0.3 * share))
     sweeps = [_Sweep(lines.fill, places, empty=True)]
     if rig.walker is not None:
@@ -132,7 +137,7 @@ def find_clearance(
         few = np.unique(np.append(np.arange(0, len(places), 4), len(places) - 1))
 
         def fall(table: CurveTable, at: Floats) -> None:
-            fallen = falls(table, rig, planned, at)
+            fallen = falls(table, rig, planned, at, deeper)
             if search.runs is None:
                 search.runs = running_ring(planned, places[few], fallen.ring_standing[few])
 
@@ -206,8 +211,8 @@ class _Sweep:
 class _Search:
     """The nearest approach of every group, refined, and what becomes of it."""
 
-    def __init__(self, rig: Rig, index: GroundIndex, needs: ClearanceNeeds | None) -> None:
-        self.rig, self.index, self.needs = rig, index, needs
+    def __init__(self, rig: Rig, index: GroundIndex, needs: ClearanceNeeds | None, deeper: Deeper | None) -> None:
+        self.rig, self.index, self.needs, self.deeper = rig, index, needs, deeper
         self.zone = 0.0 if needs is None else min(needs.anchor_zone, ZONE_SHARE * rig.span)
         self.layers = layers_of(rig, index, self.zone)
         self.tables: list[CurveTable] = []
@@ -274,16 +279,19 @@ class _Search:
                 gaps |= {(int(j), int(j) + 1) for j in edges}
         return np.array(sorted({0.5 * (done[j] + done[k]) for j, k in gaps if done[k] - done[j] > FINEST}))
 
-    def _left(self, walkers: Floats, family: str, taken_off: float | str | None = None) -> Floats:
+    def _left(
+        self, walkers: Floats, family: str, taken_off: float | str | None = None, by: CauseKind | None = None
+    ) -> Floats:
         """Smallest distance of a body from each walker position, less what is needed (or another distance, or what
         another kind needs).
 
-        Of a fall all that falls counts, not the body alone.
+        Of a fall all that falls counts, not the body alone, or what has one cause.
         """
         least = dict.fromkeys(walkers.tolist(), np.inf)
         for layer in self.layers:
             for group, worst in (*layer.best.items(), *layer.edges.found.items()):
                 mine = group.family == family and (family == FALL or group.kind == "body")
+                mine = mine and by in (None, group.cause.kind)
                 if mine and worst.walker in least:
                     kind = group.kind if taken_off is None else taken_off
                     off = layer.needed(kind) if isinstance(kind, str) else kind
@@ -339,13 +347,14 @@ class _Search:
         holes = holes_below(plumb, np.stack([rig.main_a[:2], rig.main_b[:2]]))
         notes = notes_of(
             rig, self.index, cases, self.layers[0].best, zone=self.zone, wind=wind, tried=len(self.walkers),
-            finest=FINEST, lost=[cause.why for cause in causes if cause.vertical_point is None],
+            finest=FINEST, deeper=self.deeper, lost=[cause.why for cause in causes if cause.vertical_point is None],
         )
         left = [self._left(fallen, FALL, off) for off in (None, 0.0)]
+        in_time = [self._left(fallen, FALL, off, CauseKind.FALL_IN_TIME) for off in (None, 0.0)]
         return Clearance(
             findings=_folded(causes, self.apart),
-            no_fall_zones=no_fall_zones(fallen, left[0], rig.span) if len(fallen) else (),
-            strikes=no_fall_zones(fallen, left[1], rig.span) if len(fallen) else (),
+            no_fall_zones=no_fall_zones(fallen, left[0], rig.span, in_time[0]) if len(fallen) else (),
+            strikes=no_fall_zones(fallen, left[1], rig.span, in_time[1]) if len(fallen) else (),
             runs=None if self.runs is None else tuple(
                 reach for layer in self.layers for reach in reaches(
                     self.runs, layer.index, rig.main_a, along, rig.span, self.zone, layer.needed("body")

@@ -21,6 +21,7 @@ class CauseKind(Kind):
     STANDING_SLID = "clearance-cause-standing-slid"
     HANGING = "clearance-cause-hanging"
     FALL = "clearance-cause-fall"
+    FALL_IN_TIME = "clearance-cause-fall-in-time"
     FALL_LINE = "clearance-cause-fall-line"
     FALL_LINE_SLID = "clearance-cause-fall-line-slid"
     RUNS = "clearance-cause-runs"

@@ -1,10 +1,10 @@
 """Where feet come lower in time than by the energy balance of a ring that stays.
 
 Near an anchor the ring runs down the line, as far as the next tape, while leash and line catch: there the balance of a
-ring that stays is no bound.  How much lower feet come than by the balance is largest right behind a tape, with a whole bay
-to run, and falls towards the next one; from bay to bay it falls as the line grows less steep.  So falls are run right
-behind anchors and tapes, from each anchor on, until they come no lower than the balance; between them what they are
-lower by is taken in straight pieces, which is more than is found there.
+ring that stays is no bound.  How much lower feet come than by the balance is largest right behind a tape, with a whole
+bay to run, and falls towards the next one; from bay to bay it falls as the line grows less steep.  So falls are run
+right behind anchors and tapes, from each anchor on, until they come no lower than the balance.  Between them what they
+are lower by is taken in straight pieces, which is more than is found there, or less by a few centimetres.
 """
 
 from __future__ import annotations
@@ -80,6 +80,23 @@ class Deeper:
         aside = np.column_stack([np.interp(falls.at, self.at, self.ring[:, axis]) for axis in range(3)])
         ring[deeper] += aside[deeper]
         return deeper, ring, foot
+
+    def applied(self, falls: LeashFallSweep) -> LeashFallSweep:
+        """The same falls with the lower of both: ring, head, feet and stretch at the lowest point.
+
+        Parameters
+        ----------
+        falls : LeashFallSweep
+        """
+        deeper, ring, foot = self.lowest(falls)
+        if not deeper.any():
+            return falls
+        top, stretch = falls.low_top.copy(), falls.stretch.copy()
+        top[deeper] += foot[deeper] - falls.low_foot[deeper]
+        stretch += np.maximum((ring - falls.ring_lowest - foot + falls.low_foot)[:, 2], -stretch)
+        lower = replace(falls, ring_lowest=ring, low_top=top, low_foot=foot, stretch=stretch)
+        freeze(lower)
+        return lower
 
 
 def find_deeper(

@@ -43,14 +43,14 @@ ELSEWHERE = (
 WORKSHOP = ("friction", "touch", "wear", "wind", "styles")
 """Views of a workshop."""
 CREW = (
-    "standing", "taped", "excess", "wind", "let_go", "meter", "index", "fall_sweep", "fall_places", "place_gaps",
-    "fall_gaps", "fall_borders", "running", "main_gone_sweep", "clearance", "fall_in_time",
+    "standing", "taped", "excess", "wind", "let_go", "meter", "index", "fall_sweep", "fall_places", "deeper",
+    "place_gaps", "fall_gaps", "fall_borders", "running", "main_gone_sweep", "clearance", "fall_in_time",
 )
 """What the crew pictures show."""
 COMPUTED = (
     "standing", "taped", "settled", "excess", "wind", "let_go", "meter", "touch", "touch_states", "walked", "index",
-    "fall_sweep", "fall_places", "place_gaps", "gone_places", "fall_gaps", "running", "main_gone", "main_gone_sweep",
-    "clearance", "crossing_low", "crossing_high", "wear", "compare",
+    "fall_sweep", "fall_places", "deeper", "place_gaps", "gone_places", "fall_gaps", "running", "main_gone",
+    "main_gone_sweep", "clearance", "crossing_low", "crossing_high", "wear", "compare",
     "fall_in_time", "main_gone_in_time", "bounce_in_time", "gust_in_time", "readings",
 )
 """What pictures, sheet and page show, in the order in which it is computed."""

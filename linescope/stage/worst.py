@@ -18,7 +18,8 @@ LISTED = 5
 DISC = 26.0  # Size of a disc with one number [px].
 WIDER = 17.0  # A disc grows by so much with every number more, so that all stay large enough to read [px].
 EVENTS = {
-    CauseKind.FALL: "fall", CauseKind.FALL_LINE: "fall", CauseKind.FALL_LINE_SLID: "fall", CauseKind.RUNS: "fall",
+    CauseKind.FALL: "fall", CauseKind.FALL_IN_TIME: "fall", CauseKind.FALL_LINE: "fall",
+    CauseKind.FALL_LINE_SLID: "fall", CauseKind.RUNS: "fall",
     CauseKind.GONE_REST: "gone", CauseKind.GONE_FLOOR: "gone", CauseKind.GONE_LINE: "gone",
 }  # fmt: skip
 """Causes that are told by their event."""

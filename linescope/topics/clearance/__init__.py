@@ -219,6 +219,11 @@ NO_FALL: tuple[Figure, ...] = (
     _length("short", "Short by so much.", bound="up", brief=True, data=False, get=lambda one, _: max(-one.worst, 0.0)),
     _length("worst_at", "Walker there, from A."),
     Figure(key="worst_told", brief=True, data=False, meaning="Walker there.", get=lambda one, _: Spot(one.worst_at)),
+    _length("in_time", "Where motion in time comes nearer than the energy balance.", axes=("stretch", "ends")),
+    Figure(
+        key="in_time_told", brief=True, data=False, meaning="Where motion in time decides.",
+        get=lambda one, _: _listed(one.in_time),
+    ),
     Figure(key="struck", brief=True, data=False, meaning="From where a fall touches the ground.", get=_struck),
 )
 STRIKE: tuple[Figure, ...] = tuple(figure for figure in NO_FALL if figure.data)

@@ -39,6 +39,7 @@ def build(brief: Brief) -> Stage:
     assert stated
     assert rig.walker is not None
     brief = brief.showing(brief.study.taped, *stated.notes)
+    sweep, stated = brief.study.lower(sweep), brief.study.lower(stated)
     low, high = 0.522, 0.688
     gaps = left_over(brief, sweep)
     zones = zones_of(brief, sweep.at, gaps)

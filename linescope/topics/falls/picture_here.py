@@ -71,6 +71,7 @@ def board(brief: Brief) -> Board:
     sweep, stated, gone = study.fall_sweep, study.fall_places, study.main_gone_sweep
     if not sweep or not stated or rig.walker is None:
         return _nobody(brief)
+    sweep = study.lower(sweep)
     worst = _Curve(name="worst", points=sweep.low_foot, zones=zones_of(brief, sweep.at, left_over(brief, sweep)))
     curves = [worst]
     if study.running:
@@ -271,6 +272,7 @@ def _bodies(brief: Brief, flat: Flat, frame: tuple[float, float, float, float]) 
     stated, rig = brief.study.fall_places, brief.study.rig
     assert stated
     assert rig.walker is not None
+    stated = brief.study.lower(stated)
     if rig.walker.height * flat.scale < SEEN:
         return []
     forwards = ground.plan_direction(rig)
@@ -298,6 +300,7 @@ def _words(brief: Brief, curves: list[_Curve], flat: Flat, frame: tuple[float, f
     sweep, stated, rig = study.fall_sweep, study.fall_places, study.rig
     assert sweep
     assert stated
+    stated = study.lower(stated)
     room = (frame[0], frame[1], frame[2], frame[3])
     ink: list[Ink] = []
 

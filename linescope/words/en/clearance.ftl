@@ -34,6 +34,7 @@ clearance-cause-standing-slid = standing, { $air }, { $slid }
 clearance-cause-weather-slid = { $air }, { $slid }
 clearance-cause-hanging = hanging on the leash
 clearance-cause-fall = leash fall, at its lowest (bound)
+clearance-cause-fall-in-time = leash fall in time, the ring runs in its bay: expected at its lowest
 clearance-cause-fall-line = leash fall, the line at its lowest (bound)
 clearance-cause-fall-line-slid = leash fall, sliders free: the line at its lowest (bound)
 clearance-cause-runs = leash fall, the ring runs without friction: feet no lower than this (bound)
@@ -107,7 +108,7 @@ clearance-zone-within-least = nearest within, not compared
 clearance-zone-border-least = nearest right outside, compared
 clearance-zone-beside-least = nearer than needed to rock beside it, not compared
 
-clearance-no-fall = Where nobody may fall into the leash (if the ring stays where he falls)
+clearance-no-fall = Where nobody may fall into the leash (if the ring stays between the tapes beside him)
 clearance-no-fall-from-a-told = from A
 clearance-no-fall-from-b-told = from B
 clearance-no-fall-short = short by up to
@@ -115,7 +116,9 @@ clearance-no-fall-worst-told = worst at, from A
     .head = worst at
 clearance-no-fall-struck = the body, or the way it falls, touches the ground in falls from
     .head = touches the ground from
-clearance-no-fall-none = From no place tried does a leash fall come nearer to the ground than needed, if the ring stays where he falls.
+clearance-no-fall-in-time-told = motion in time decides in falls from
+    .head = in time decides from
+clearance-no-fall-none = From no place tried does a leash fall come nearer to the ground than needed, if the ring stays between the tapes beside him.
 clearance-no-fall-not-looked = No falls were looked at.
 clearance-no-fall-unknown = Ground is not known below { $stretches } from A: nobody may count on a clear fall there.
 
@@ -162,7 +165,16 @@ clearance-overhead = Rock hangs over the line at { $stretches } from A; nearest 
 clearance-lost = No ground is known straight below: { $list }.
 clearance-no-walker = Nobody is on the line: no walker, no falls.
 clearance-tried = { $count } walker positions were tried, around the worst places at most { $finest } apart. Falls and loss of the main start as taped in still air and are bounds: no damping, no line inertia; where tapes slide, the lower one of falls with tapes that hold and with free ones (no friction), and of a loss of the main the lowest with all that the lost main has stored going into the catch and its weight hanging on the backup.
-clearance-ring = No-fall zones are for a ring that stays where it is on the main. A ring that runs carries him along the line after the fall, over other ground: how low feet can get then is a cause of its own, and where they get too near is listed apart (bound, no friction: real rings stop sooner).
+clearance-in-time = Of each fall the lower counts: the energy balance of a ring that stays (a bound), or what motion in time is expected to come to at most while the ring runs as far as the next tape, with webbing, leash and body at the soft ends of their ranges. Near an anchor the second is the lower one; it was run at { $count ->
+        [one] one place
+       *[other] { $count } places
+    }, from both anchors on as far as it comes lower, and is taken in straight pieces between them.{ $failed ->
+        [0] {""}
+        [one] { " " }One more did not keep its energy and is left out.
+       *[other] { " " }{ $failed } more did not keep their energy and are left out.
+    }
+clearance-not-in-time = Falls are those of the energy balance alone, of a ring that stays: near an anchor, where it runs, feet come up to a metre lower.
+clearance-ring = No-fall zones are for a ring that stays between the tapes beside him; torn tapes let it run. A ring that runs carries him along the line after the fall, over other ground: how low feet can get then is a cause of its own, and where they get too near is listed apart (bound, no friction: real rings stop sooner).
 clearance-still-only = Still air only: no wind was looked at.
 clearance-looked-at = Looked at: { $causes }.
 clearance-settled = Settled sliders follow the walker without friction (where several settled states exist, one of them); after a crossing they stay where its nearest step left them. Both are bounds of what real tapes do; in wind, slides limited by friction lie between.

@@ -1,0 +1,95 @@
+"""Falls that come lower in time than by the energy balance of a ring that stays."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from linescope.clearance import GroundIndex, find_clearance
+from linescope.clearance.fall_gaps import fall_gaps
+from linescope.clearance.zones import no_fall_zones
+from linescope.events.deeper import Deeper, find_deeper
+from linescope.events.fall import leash_fall_sweep
+from linescope.motion import Choice, leash_fall_in_time
+from linescope.rig import ClearanceNeeds
+from linescope.statics import plan
+from tests.clearance.test_runs import along_x
+from tests.motion.test_runs import rig
+
+NEEDS = ClearanceNeeds(line=0.0, loop=0.0, body=0.0, survey_error=0.0, margin=0.0, anchor_zone=0.2)
+
+
+@pytest.fixture(scope="module")
+def planned():
+    return plan(replace(rig(), wind=None, needs=NEEDS))
+
+
+@pytest.fixture(scope="module")
+def deeper(planned):
+    return find_deeper(planned)
+
+
+def test_between_the_places_that_were_run_feet_come_no_lower_than_told(planned, deeper):
+    """Against falls run at other places, with all that is uncertain soft: some centimetres are missed at most."""
+    assert deeper.failed == 0
+    at = np.array([0.7, 1.2, 4.0, 5.5, 9.0, 13.0, 28.9])
+    falls = leash_fall_sweep(planned.rig, at, planned=planned)
+    _, _, foot = deeper.lowest(falls)
+    runs = [leash_fall_in_time(planned, place, choice=deeper.choice).outcome.foot_lowest[2] for place in at]
+    assert np.all(foot[:, 2] < np.array(runs) + 0.06)
+    assert abs(foot[0, 2] - runs[0]) < 0.1  # Near a place that was run it is what is found there,
+    assert foot[0, 2] < falls.low_foot[0, 2] - 0.3  # and well below the balance.
+    middle = leash_fall_sweep(planned.rig, [15.0], planned=planned)
+    assert not deeper.lowest(middle)[0].any() and deeper.applied(middle) is middle
+
+
+def test_a_mirrored_line_has_them_mirrored(deeper):
+    assert deeper.at + deeper.at[::-1] == pytest.approx(np.full(len(deeper.at), 30.0))
+    assert deeper.foot[:, 2] == pytest.approx(deeper.foot[::-1, 2], abs=0.03)
+    assert deeper.foot[:, 0] == pytest.approx(-deeper.foot[::-1, 0], abs=0.1)
+
+
+def test_a_lower_fall_is_one_body_on_one_leash(planned, deeper):
+    falls = leash_fall_sweep(planned.rig, [0.7], planned=planned)
+    lower = deeper.applied(falls)
+    walker = planned.rig.walker
+    assert lower.low_top[0] - lower.low_foot[0] == pytest.approx(falls.low_top[0] - falls.low_foot[0])
+    hung = lower.ring_lowest[0, 2] - lower.low_foot[0, 2]
+    assert hung == pytest.approx(walker.leash + walker.hang + lower.stretch[0], abs=1e-9)
+    assert np.array_equal(lower.dip, falls.dip)  # Of the balance, as it was.
+
+
+def test_ground_between_both_makes_a_zone_and_says_that_time_decides(planned, deeper):
+    """A level floor that the balance clears at 0.7 m and motion in time does not."""
+    falls = leash_fall_sweep(planned.rig, [0.7, 15.0], planned=planned)
+    floor = 0.5 * (falls.low_foot[0, 2] + deeper.lowest(falls)[2][0, 2])
+    ground = along_x([(-5, -30), (-0.1, floor), (3.0, floor), (3.1, -30), (40, -30)])
+    at = [0.7, 1.5, 6.0, 15.0, 25.0]
+    plain = find_clearance(planned.rig, planned=planned, terrain=ground, positions=at, wind=False)
+    both = find_clearance(planned.rig, planned=planned, terrain=ground, positions=at, wind=False, deeper=deeper)
+    # Further out the balance reaches it as well.
+    assert plain.strikes[0].from_a[0] > 0.7 and plain.strikes[0].in_time == ()
+    (zone,) = both.strikes
+    assert zone.from_a[0] < 0.7 and zone.in_time[0][0] < 0.7 < zone.in_time[0][1] < zone.from_a[1]
+    assert {note.kind.value for note in both.notes} ^ {note.kind.value for note in plain.notes} >= {
+        "clearance-in-time", "clearance-not-in-time"}
+    index = GroundIndex(ground)
+    assert fall_gaps(falls, index).lowest[0] > 0.0 > fall_gaps(deeper.applied(falls), index).lowest[0]
+
+
+def test_what_decides_in_a_zone():
+    at = np.array([1.0, 2.0, 3.0, 4.0, 5.0])
+    (zone,) = no_fall_zones(at, np.array([-1.0, -2.0, -1.0, -0.5, 1.0]), 10.0, np.array([-1.0, -2.0, 3.0, np.inf, 9.0]))
+    assert zone.from_a == (0.0, 5.0) and zone.in_time == ((0.0, 2.5),)
+    (zone,) = no_fall_zones(at, np.array([1.0, -2.0, -1.0, -0.5, 1.0]), 10.0, np.array([2.0, 2.0, -1.0, np.inf, 9.0]))
+    assert zone.in_time == ((2.5, 3.5),)
+    (zone,) = no_fall_zones(at, np.array([1.0, -2.0, -1.0, -0.5, 1.0]), 10.0)
+    assert zone.in_time == ()
+
+
+def test_without_places_nothing_comes_lower(planned):
+    none = Deeper(at=np.zeros(0), ring=np.zeros((0, 3)), foot=np.zeros((0, 3)), choice=Choice(), failed=0)
+    falls = leash_fall_sweep(planned.rig, [0.7], planned=planned)
+    assert none.applied(falls) is falls
