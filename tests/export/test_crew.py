@@ -167,7 +167,7 @@ def test_zones_lie_on_the_metres_of_the_section() -> None:
 def test_the_section_is_true_to_scale() -> None:
     """Of the worst fall's curve, height over length on the page is that in space."""
     told = brief("trap")
-    sweep = told.study.fall_sweep
+    sweep = told.study.lower(told.study.fall_sweep)
     board = boards(told)[1]
     ink = fitted(told).theme.colours["ink"]
     curve = next(item for item in board.ink if isinstance(item, Line) and item.colour == ink and item.width == 5.0)
@@ -179,7 +179,7 @@ def test_the_section_is_true_to_scale() -> None:
 
 def test_the_title_of_falls_names_the_stretches_that_reach_the_ground() -> None:
     told = brief("trap")
-    sweep = told.study.fall_sweep
+    sweep = told.study.lower(told.study.fall_sweep)
     gaps = np.where(np.abs(sweep.at - 0.5 * told.study.rig.span) < 6.0, -1.0, 20.0)
     study = rigs.changed(told.study, fall_gaps=dataclasses.replace(told.study.fall_gaps, lowest=gaps, at=sweep.at))
     changed = dataclasses.replace(told, study=study)

@@ -105,7 +105,7 @@ def test_the_list_says_place_cause_walker_and_what_is_left():
 
 def test_zones_holes_and_anchors_are_told():
     words = words_of(SHORT)
-    assert "0 to 32 m 60 to 92 m ≤ 6.6 m 25.2 m 22.8 to 27.4 m" in words
+    assert "0 to 32 m 60 to 92 m ≤ 6.6 m 25.2 m none 22.8 to 27.4 m" in words
     assert "If the ring runs along the main after a fall (bound, no friction)" in words
     assert "5 to 33.3 m ≤ 6.9 m 0 to 92 m 0 to 55.7 m" in words
     assert "No ground is known in plan at 26 to 32 m from A; nothing is bridged." in words
