@@ -14,6 +14,7 @@ import linescope
 from linescope import console
 from linescope.console import say
 from linescope.errors import InputError, OutputError, SystemPackageError, printable, shortened
+from linescope.preferences import PAPERS, START, UNITS, preferences_file, read_preferences
 
 if TYPE_CHECKING:
     from linescope.notes import Note
@@ -41,6 +42,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
     def command() -> int:
         options = _parser().parse_args(arguments)
+        _prefer(options)
         status: int = options.run(options)
         return status
 
@@ -74,7 +76,7 @@ def _parser() -> argparse.ArgumentParser:
         return trying(sub)
 
     def trying(sub: argparse.ArgumentParser) -> argparse.ArgumentParser:
-        sub.add_argument("--units", choices=("metric", "feet"), default="metric", help="units shown to people")
+        sub.add_argument("--units", choices=UNITS, help="units shown to people (default: metric)")
         sub.add_argument(
             "--set", action="append", default=[], type=_pair, metavar='KEY="VALUE"',
             help='try a value in place of the file\'s, such as main.tension="6 kN"; may be given several times',
@@ -96,7 +98,7 @@ def _parser() -> argparse.ArgumentParser:
     sub.add_argument("--size", metavar="WxH", type=_size, default=(2000, 1414), help="pixels (default: 2000x1414)")
     sub.add_argument("--dpi", type=_within(float, 10, 2400), help="dots per inch noted in the files (10 to 2400)")
     sub.add_argument("--theme", choices=THEMES, default="light", help="for print, a projector, or grey print")
-    sub.add_argument("--paper", choices=("A4", "Letter"), default="A4", help="of the sheet (default: A4)")
+    sub.add_argument("--paper", choices=PAPERS, help="of the sheet (default: A4)")
     sub.add_argument("--workshop", action="store_true", help="also pictures of friction, touch, rub, wind and styles")
     sub.add_argument("--record", action="store_true", help="also every picture, and the sheet with all tables (PDF)")
     sub.add_argument("--pictures-only", action="store_true", help="neither PDF nor page (HTML)")
@@ -124,7 +126,7 @@ def _parser() -> argparse.ArgumentParser:
     sub.add_argument("--radius", metavar="LENGTH", help="how far to all sides of the line (default: by the span)")
     sub.add_argument("--max-edge", metavar="LENGTH", help="longest edge that joins points (default: 6 median edges)")
     sub.add_argument("--name", action="append", default=[], metavar="NAME", help="of each file, for findings; in order")
-    sub.add_argument("--units", choices=("metric", "feet"), default="metric", help="units shown to people")
+    sub.add_argument("--units", choices=UNITS, help="units shown to people (default: metric)")
 
     sub = scene("clearance", _clearance, "Smallest distances to the ground, everywhere and in every state, ranked.")
     sub.add_argument("--json", action="store_true", help="for programs: SI, full precision")
@@ -152,7 +154,7 @@ def _parser() -> argparse.ArgumentParser:
     sub.add_argument("--json", action="store_true", help="for programs: SI, full precision")
     sub.add_argument("--csv", metavar="FILE", help="write the cut list as CSV")
     sub.add_argument("--print", metavar="FILE.pdf", dest="pdf", help="write the plan for printing at 100 %%")
-    sub.add_argument("--paper", choices=("A4", "Letter"), default="A4", help="of the printed plan (default: A4)")
+    sub.add_argument("--paper", choices=PAPERS, help="of the printed plan (default: A4)")
     sub.add_argument("--card", metavar="FILE.pdf", help="write the tape card: a box to tick for every tape")
     sub.add_argument("--cards", metavar="FOLDER", help="write cards for each kind of tape: its steps, and slips, PNG")
     sub.add_argument("--hand", choices=("right", "left"), default="right", help="pictures of steps for this hand")
@@ -196,7 +198,7 @@ def _parser() -> argparse.ArgumentParser:
     sub.add_argument("lesson", metavar="LESSON", nargs="?", help="which one; without it, list them")
     sub.add_argument("scene", metavar="SCENE", nargs="?", help="a rig of your own (default: the lesson's)")
     sub.add_argument("-o", "--out", metavar="FILE", help="ends in .pdf or .png (default: LESSON.pdf)")
-    sub.add_argument("--paper", choices=("A4", "Letter"), default="A4", help="of a PDF (default: A4)")
+    sub.add_argument("--paper", choices=PAPERS, help="of a PDF (default: A4)")
     trying(sub)
 
     sub = command("start", _start, "Write a commented scene to begin from.")
@@ -206,12 +208,27 @@ def _parser() -> argparse.ArgumentParser:
     sub = command("demo", _demo, "Write the shipped scenes, all invented, and brief one of them.")
     sub.add_argument("name", metavar="NAME", nargs="?", default="larkspur_ledge", help="default: larkspur_ledge")
     sub.add_argument("-o", "--out", metavar="DIR", default="linescope-demo", help="default: linescope-demo")
-    sub.add_argument("--units", choices=("metric", "feet"), default="metric", help="units shown to people")
+    sub.add_argument("--units", choices=UNITS, help="units shown to people (default: metric)")
+
+    command("preferences", _preferences, "Say where your own file of units, paper and name is, and what it says.")
+
+    sub = command("completion", _completion, "Print what makes a shell complete commands and options.")
+    sub.add_argument("shell", choices=("bash", "zsh", "tcsh"), help="which shell")
 
     command("doctor", _doctor, "Say what this machine has of what linescope needs, and how to get the rest.")
 
     command("schema", _schema, "Print the JSON Schema of scene files, for editors.")
     return parser
+
+
+def _prefer(options: argparse.Namespace) -> None:
+    """What was not asked for is as the user prefers it."""
+    missing = [name for name in ("units", "paper") if getattr(options, name, "") is None]
+    if missing or options.run is _brief:
+        preferred = read_preferences()
+        for name in missing:
+            setattr(options, name, getattr(preferred, name))
+        options.club = preferred.club
 
 
 def _size(text: str) -> tuple[int, int]:
@@ -415,7 +432,8 @@ def _brief(options: argparse.Namespace) -> int:
     with _naming(options.scene):
         files, missing = write_briefing(
             scene, options.out, wanted=wanted, size=options.size, theme=options.theme, units=options.units,
-            paper=options.paper, dpi=options.dpi, progress=console.progress(), notice=console.complain,
+            paper=options.paper, dpi=options.dpi, author=options.club, progress=console.progress(),
+            notice=console.complain,
         )
     for file in files:
         say(str(file))
@@ -710,6 +728,40 @@ def _demo(options: argparse.Namespace) -> int:
     say(scene)
     into = str(Path(options.out) / f"{options.name}-briefing")
     return int(_brief(_parser().parse_args(["brief", scene, "-o", into, "--units", options.units])))
+
+
+def _preferences(options: argparse.Namespace) -> int:
+    path = preferences_file()
+    if path is None or not path.is_file():
+        place = "no file of preferences is wanted here" if path is None else f"{path}: there is none"
+        say(f"# {place}. It may say:\n\n{START}")
+        return 0
+    preferred = read_preferences()
+    say(f"# {path}")
+    for name in ("units", "paper", "club"):
+        say(f"{name} = {json.dumps(getattr(preferred, name), ensure_ascii=False)}")
+    return 0
+
+
+def _completion(options: argparse.Namespace) -> int:
+    import shtab
+
+    parser = _parser()
+    for action in _file_arguments(parser):
+        action.complete = shtab.FILE  # type: ignore[attr-defined]
+    say(shtab.complete(parser, shell=options.shell))
+    return 0
+
+
+def _file_arguments(parser: argparse.ArgumentParser) -> Iterator[argparse.Action]:
+    """The arguments of all commands that are files or folders."""
+    kinds = ("SCENE", "FILE", "DIR", "SITE", "FOLDER")
+    for action in parser._actions:
+        if isinstance(action, argparse._SubParsersAction):
+            for sub in action.choices.values():
+                yield from _file_arguments(sub)
+        elif isinstance(action.metavar, str) and action.metavar.split(".")[0] in kinds:
+            yield action
 
 
 def _doctor(options: argparse.Namespace) -> int:

@@ -31,6 +31,7 @@ Measured: with two threads 320 MiB are too little and 390 MiB enough.  [bytes]
 """
 LATER = 0.05  # A signal is seen to again so much later, until the command has ended.  [s]
 TOO_LITTLE = "linescope: this needs more memory than there is; give it less, or give the process more"
+REDRAWN = 0.1  # A terminal is drawn on no more often than this.  [s]
 EVERY = 20.0  # Where no terminal watches, a long command says how far it is so often.  [s]
 SHOW_TRACEBACK = "LINESCOPE_TRACEBACK"  # Environment variable: a fault of linescope's own is shown where it arose.
 
@@ -46,6 +47,15 @@ class Ended(KeyboardInterrupt):
         super().__init__(number)
 
 
+_WIPED: list[Callable[[], None]] = []  # What takes a line of progress off the terminal before it is written on.
+
+
+def _wipe() -> None:
+    while _WIPED:
+        with contextlib.suppress(OSError, ValueError):
+            _WIPED.pop()()
+
+
 def say(text: str) -> None:
     """Write a line, or lines, to standard output.
 
@@ -58,6 +68,7 @@ def say(text: str) -> None:
     """
     if sys.stdout is None:
         raise OutputError("there is no standard output to write to", allowed="a terminal, a pipe or a file")
+    _wipe()
     with _refused():
         sys.stdout.write(text if text.endswith("\n") else text + "\n")
 
@@ -65,6 +76,7 @@ def say(text: str) -> None:
 def complain(text: str) -> None:
     """Write a line to standard error, if there is one."""
     if sys.stderr is not None:
+        _wipe()
         with contextlib.suppress(OSError):
             sys.stderr.write(text + "\n")
             sys.stderr.flush()
@@ -78,13 +90,8 @@ def progress() -> Callable[[float, str], None] | None:
 
     begin, words = time.monotonic(), Words()
     said = [begin]
-
-    def tell(share: float, what: str) -> None:
-        text = f"\r{100.0 * share:3.0f} %  {words.named('doing', what)}"
-        sys.stderr.write(text.ljust(79)[:79])
-        if share >= 1.0:
-            sys.stderr.write("\r" + " " * 79 + "\r")
-        sys.stderr.flush()
+    if sys.stderr.isatty():
+        return _bar(lambda what: words.named("doing", what))
 
     def tell_line(share: float, what: str) -> None:
         now = time.monotonic()
@@ -92,7 +99,42 @@ def progress() -> Callable[[float, str], None] | None:
             said[0] = now
             complain(f"linescope: {100.0 * share:.0f} % after {now - begin:.0f} s: {words.named('doing', what)}")
 
-    return tell if sys.stderr.isatty() else tell_line
+    return tell_line
+
+
+def _bar(named: Callable[[str], str]) -> Callable[[float, str], None]:
+    """A line on a terminal with the share done, what is being done and the time left; gone when all is done.
+
+    It is drawn when told, by no thread of its own, and without colour where `NO_COLOR` is set.
+    """
+    from rich.console import Console
+    from rich.progress import BarColumn, Progress, TaskProgressColumn, TextColumn, TimeRemainingColumn
+
+    class Terminal(Console):
+        """One whose cursor is never hidden: a process that is killed could not bring it back."""
+
+        def show_cursor(self, show: bool = True) -> bool:
+            return False
+
+    said = TextColumn("{task.description}", markup=False)
+    bar = Progress(
+        TaskProgressColumn(), BarColumn(bar_width=24), TimeRemainingColumn(), said,
+        console=Terminal(file=sys.stderr), transient=True, auto_refresh=False,
+    )
+    task = bar.add_task("", total=1.0)
+    shown = [0.0]
+
+    def tell(share: float, what: str) -> None:
+        now = time.monotonic()
+        if share >= 1.0:
+            bar.stop()
+        elif now - shown[0] >= REDRAWN:
+            shown[0] = now
+            bar.start()
+            _WIPED.append(bar.stop)
+            bar.update(task, completed=share, description=named(what), refresh=True)
+
+    return tell
 
 
 def run(command: Callable[[], int], *, as_process: bool) -> int:

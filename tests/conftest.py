@@ -11,7 +11,10 @@ from typing import Any
 
 import pytest
 
+from linescope.preferences import VARIABLE
 from tests.validation import record
+
+os.environ[VARIABLE] = ""  # Whoever runs the tests may have a file of their own.
 
 ROWS_MADE = pytest.StashKey[record.Agrees]()
 

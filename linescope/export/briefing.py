@@ -97,6 +97,7 @@ def write_briefing(
     units: System = "metric",
     paper: Paper = "A4",
     dpi: float | None = None,
+    author: str = "",
     progress: Progress | None = None,
     notice: Callable[[str], None] | None = None,
 ) -> tuple[list[Path], tuple[str, ...]]:
@@ -116,6 +117,8 @@ def write_briefing(
     paper : {"A4", "Letter"}
     dpi : float, optional
         Noted in the pictures.  [1/inch]
+    author : str
+        Who made it, on the sheet of a record; empty leaves a line to write on.
     progress : callable, optional
         Told the share done, 0 to 1, and what is being done.
     notice : callable, optional
@@ -172,7 +175,7 @@ def write_briefing(
         missing = {view: why for view, why in missing.items() if views is None or view in views}
         if wanted.record and wanted.sheet:
             files.append(write_sheet(
-                folder / "sheet.pdf", study, pictures, ground=place, paper=paper, units=units,
+                folder / "sheet.pdf", study, pictures, ground=place, paper=paper, units=units, author=author,
                 progress=part(0.85, 0.92),
             ))
     files += write_cards(folder, study.cuts, Words(units), width=min(size[0], CARD), slips=False)
