@@ -191,6 +191,21 @@ def _parser() -> argparse.ArgumentParser:
         "--keep", metavar="NAME", nargs="?", const="as built", help="keep the line as built in the scene, as a variant"
     )
 
+    sub = scene("advise", _advise, "What to change so that the line is as [[wishes]] and [clearance] ask: plans.")
+    sub.add_argument("--json", action="store_true", help="for programs: SI, full precision")
+    sub.add_argument(
+        "--wish", action="append", default=[], metavar='"FIGURE >= VALUE"',
+        help='one more wish, such as "loops under the walker <= 45 cm"; may be given several times',
+    )
+    sub.add_argument("--keep", metavar="PLAN", help="keep a plan in the scene file as a variant, by its letter")
+    sub.add_argument("--name", metavar="NAME", help="of that variant (default: advised 1, advised 2, ...)")
+    sub.add_argument("--plans", type=_within(int, 1, 4), default=4, help="how many at most (default: 4)")
+    sub.add_argument(
+        "--draws", type=_within(int, 0, 512), default=32,
+        help="of hands and inputs, in which each plan is tried (default: 32)",
+    )
+    sub.add_argument("--unchecked", action="store_true", help="sooner: plans are not checked by the clearance")
+
     sub = scene("keep", _keep, "Keep the values that are tried in the scene file, under a name beside its own values.")
     sub.add_argument("name", metavar="NAME", nargs="?", help="of the variant; without it, list those that are kept")
 
@@ -672,6 +687,36 @@ def _readings(options: argparse.Namespace) -> int:
         kept_as_built(scene, fitted.rig, fitted.values, options.keep).save(scene)
         console.complain(f"{options.scene}: {options.keep}")
     return status
+
+
+def _advise(options: argparse.Namespace) -> int:
+    from linescope.advise import Ask, Verdict
+    from linescope.scenefile.wishes import wish_of
+    from linescope.study import Study
+    from linescope.topics.advise.text import advice_json, advice_text
+    from linescope.words import Words
+
+    wishes = tuple(wish_of(text, "--wish") for text in options.wish)
+    if options.name is not None and options.keep is None:
+        raise InputError("a name is for a plan that is kept", key="--name", found=options.name, allowed="with --keep")
+    scene = _load(options)
+    ask = Ask(wishes=wishes, most=options.plans, draws=options.draws, check=not options.unchecked)
+    study = Study(scene, advise=ask, progress=console.progress())
+    with _naming(options.scene):
+        study.run(["advice"])
+    found = study.advice
+    assert found
+    if options.json:
+        say(json.dumps(advice_json(study), indent=1, allow_nan=False))
+    else:
+        say(advice_text(study, Words(options.units), options.scene))
+    if options.keep is not None:
+        with _naming_option():
+            plan = found.option(options.keep)
+        name = options.name if options.name is not None else scene.free_name("advised")
+        scene.what_if(plan.tried).keep(name).save(scene)
+        console.complain(f"{options.scene}: {name}")
+    return 0 if found.verdict in (Verdict.KEPT, Verdict.FOUND) else 3
 
 
 def _keep(options: argparse.Namespace) -> int:

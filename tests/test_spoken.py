@@ -11,8 +11,10 @@ PHYSICS = (
     "notes", "webbing", "taping", "terrain", "rig", "statics", "motion", "events", "clearance", "contact", "study",
     "figures",
 )  # fmt: skip
-SHOWN_TO_NOBODY = ("taping/families", "terrain/formats.py", "motion/expected.py", "taping/between.py")
-"""Descriptions that only schema, help and errors print, and names of cases."""
+SHOWN_TO_NOBODY = (
+    "taping/families", "terrain/formats.py", "motion/expected.py", "taping/between.py", "rig/wishes.py",
+)  # fmt: skip
+"""Descriptions that only schema, help and errors print, names of cases, and of figures in scene files."""
 FILES_OF_PHYSICS = [file for file in FILES if room_of(file) in PHYSICS]
 
 

@@ -33,6 +33,8 @@ class Surface:
         Without products.
     error : float
         Root mean square of what it misses at points left out.  [of the figure]
+    middling : float
+        The median of that.  [of the figure]
     told : float
         Share of the variance that it foretells at points left out.  [-]
     """
@@ -40,6 +42,7 @@ class Surface:
     weights: Floats
     flat: bool
     error: float
+    middling: float
     told: float
 
     @classmethod
@@ -65,7 +68,10 @@ class Surface:
         own = np.einsum("ij,jk,ik->i", terms, inverse, terms, optimize=True)
         left = (values[some] - terms @ weights) / np.maximum(1.0 - own, 1e-9)
         error, spread = float(np.sqrt(np.mean(left**2))), float(np.std(values[some]))
-        return cls(weights=weights, flat=flat, error=error, told=1.0 - (error / spread) ** 2 if spread > 0.0 else 0.0)
+        return cls(
+            weights=weights, flat=flat, error=error, middling=float(np.median(np.abs(left))),
+            told=1.0 - (error / spread) ** 2 if spread > 0.0 else 0.0,
+        )
 
     def at(self, inputs: Floats) -> Floats:
         """(n,) values at inputs (n, d).  [of the figure]"""

@@ -9,6 +9,7 @@ import numpy as np
 
 from linescope.report import bands, grids
 from linescope.topics import CLEARANCE, GROUPS
+from linescope.topics.advise import GROUPS as ADVICE
 
 HEAD = (
     "Keys of `linescope figures --json`.  All numbers are SI and in full precision; null: not known, not finite",
@@ -23,6 +24,10 @@ HEAD = (
 CLEARANCE_HEAD = (
     "",
     "Keys of `linescope clearance --json`, which leaves out \"clearance.\"; cautions as above.",
+)
+ADVICE_HEAD = (
+    "",
+    "Keys of `linescope advise --json`, which leaves out \"advise.\"; cautions as above.",
 )
 FOOT = (
     "bands.draws, bands.lost, bands.ranking (input, mean share), bands.not_varied, bands.notes",
@@ -51,4 +56,5 @@ def documentation() -> str:
     """All keys with units and meanings, as text."""
     of_bands = ("", "bands.results.<key>", *(f"  {name:<20} {'':<6} {meaning}" for name, meaning in bands.FIGURES), "")
     of_clearance = (*CLEARANCE_HEAD, *grids.documentation(CLEARANCE.groups), "")
-    return "\n".join((*HEAD, *grids.documentation(GROUPS), *of_bands, *of_clearance, *FOOT)) + "\n"
+    of_advice = (*ADVICE_HEAD, *grids.documentation(ADVICE), "")
+    return "\n".join((*HEAD, *grids.documentation(GROUPS), *of_bands, *of_clearance, *of_advice, *FOOT)) + "\n"

@@ -23,8 +23,10 @@ from linescope.rig.parts import (
 )
 from linescope.rig.readings import Reading
 from linescope.rig.unlikely import unlikely
+from linescope.rig.wishes import WISHED, Limits, Wish, Wished
 
 __all__ = [
+    "WISHED",
     "BackupPlan",
     "Band",
     "ClearanceNeeds",
@@ -37,6 +39,7 @@ __all__ = [
     "Inputs",
     "Joint",
     "Known",
+    "Limits",
     "MainPlan",
     "Reading",
     "Rig",
@@ -48,6 +51,8 @@ __all__ = [
     "Walker",
     "Weather",
     "Wind",
+    "Wish",
+    "Wished",
     "WrappedBay",
     "checked_rig",
     "inputs_of",

@@ -23,6 +23,7 @@ from linescope.rig.parts import (
     Weather,
     Wind,
 )
+from linescope.rig.wishes import Limits, Wish
 from linescope.shown import Shown, si
 from linescope.taping import Section
 from linescope.terrain.spec import GroundSpec
@@ -70,6 +71,9 @@ class Rig(Shown):
     ground : GroundSpec or None
     needs : ClearanceNeeds or None
         None when no clearance is asked for.
+    wishes : tuple of Wish
+    limits : Limits
+        How far it may be changed to have what is wished.
     origin : (3,) tuple
         [m]
 
@@ -99,6 +103,8 @@ class Rig(Shown):
     motion: InMotion = field(default_factory=InMotion)
     ground: GroundSpec | None = None
     needs: ClearanceNeeds | None = None
+    wishes: tuple[Wish, ...] = ()
+    limits: Limits = field(default_factory=Limits)
     description: str = ""
     origin: tuple[float, float, float] = (0.0, 0.0, 0.0)
 

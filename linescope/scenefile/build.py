@@ -37,6 +37,7 @@ from linescope.scenefile.surroundings import (
     read_weather,
     read_wind,
 )
+from linescope.scenefile.wishes import read_limits, read_wishes
 from linescope.taping import FAMILIES, FirstStrip, Holds, TapeStock
 from linescope.taping.lay import checked
 from linescope.taping.measured import factor
@@ -109,6 +110,8 @@ def build(values: Values, reader: Reader) -> Given:
             ground=_moved(read_grounds(values, reader), origin),
             origin=origin,
             needs=read_needs(values["clearance"], reader),
+            wishes=read_wishes(values["wishes"], reader, len(values["taping"]["zones"])),
+            limits=read_limits(values["limits"], reader),
         ))
     except InputError as error:
         raise reader.blame(error) from error

@@ -23,6 +23,7 @@ from linescope.scenefile.keys.surroundings import (
     WIND,
 )
 from linescope.scenefile.keys.taping import HOLD, JOINTS, TAPE, TAPING, TIES
+from linescope.scenefile.keys.wishes import LIMITS, WISHES
 from linescope.scenefile.quantities import Point, Quantity
 
 __all__ = ["AS_MAIN", "SCENE"]
@@ -73,6 +74,8 @@ SCENE = Group(
         ),
         "clearance": CLEARANCE,
         "readings": READINGS,
+        "wishes": WISHES,
+        "limits": LIMITS,
         "variants": Variants(
             help="Values to try in place of the file's own, by the name under which they were kept.",
             example={"tighter": {"main.tension": "6 kN"}},

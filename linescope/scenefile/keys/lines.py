@@ -16,7 +16,8 @@ def _is_text(raw: object) -> bool:
     return isinstance(raw, str)
 
 
-def _is_list(raw: object) -> bool:
+def is_list(raw: object) -> bool:
+    """Whether a raw value is a list, or a table around one."""
     return isinstance(raw, list) or (isinstance(raw, Mapping) and isinstance(raw.get("value"), list))
 
 
@@ -30,7 +31,7 @@ STRETCH = Group(
                 help="", item=Quantity(help="", dimension="ratio", low="0 %", high="80 %"), longest=60
             ),
             second=Quantity(help="", dimension="ratio", low="0.05 %", high="80 %", spread=0.2),
-            is_first=_is_list,
+            is_first=is_list,
         ),
         "at": Quantity(
             help="Tension at which the one elongation was read.",

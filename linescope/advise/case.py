@@ -1,0 +1,309 @@
+"""One candidate solved exactly: the figures that are wished for, at the places where they are looked at."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.clearance import Chords, GroundIndex, minima
+from linescope.clearance.fall_gaps import fall_gaps
+from linescope.clearance.finding import ZONE_SHARE
+from linescope.events.catch import Loaded, stand_along
+from linescope.events.fall import LeashFallSweep, leash_fall_sweep
+from linescope.events.main_gone import MainGone, main_gone
+from linescope.rig import Rig, Wish
+from linescope.statics import Bays, LineShape, Plan, cut_list, plan, solve
+from linescope.statics.results import bays_of, line_shapes
+from linescope.taping import CutList
+
+Floats = NDArray[np.float64]
+
+POINTS = 9
+"""On each piece of line, where its distance to the ground is looked at while seeking."""
+OFF_ANCHORS = 0.06
+"""Falls nearer to an anchor than this share of the span tell nothing of the bays: the line is stiff there.  [-]"""
+WALKED = (0.1, 0.25, 0.5, 0.75, 0.9)
+"""Where the walker is put besides his own place, as shares of the span."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Watched:
+    """A wish and the places it is looked at.
+
+    Attributes
+    ----------
+    wish : Wish
+    places : tuple of float
+        Of walker, falls or a loss of the main, from A along the straight line; none for figures of bays and the rig.
+        [m]
+    handed : tuple of float
+        Places that a search for the worst handed back, at which the walker stands just there.  [m]
+    """
+
+    wish: Wish
+    places: tuple[float, ...] = ()
+    handed: tuple[float, ...] = ()
+
+    @property
+    def every(self) -> tuple[float, ...]:
+        """All places.  [m]"""
+        return (*self.places, *self.handed)
+
+    @property
+    def count(self) -> int:
+        """How many values it has."""
+        of = self.wish.wished.of
+        return 1 if of in ("bays", "rig") else len(self.every) + (of == "line")
+
+
+def part_of(rig: Rig, wish: Wish) -> tuple[float, float]:
+    """Part of the straight line that a wish is for, from A.  [m]
+
+    Parameters
+    ----------
+    rig : Rig
+    wish : Wish
+    """
+    start, end = wish.start, wish.end
+    if wish.zone is not None:
+        zone = rig.taping.zones[wish.zone - 1]
+        start, end = zone.start, zone.end
+    return start, min(end, rig.span)
+
+
+def anchor_zone(rig: Rig) -> float:
+    """So near to an anchor no distance is compared; see `find_clearance`.  [m]"""
+    asked = rig.needs.anchor_zone if rig.needs is not None else 5.0
+    return min(asked, ZONE_SHARE * rig.span)
+
+
+def watched_of(rig: Rig, wish: Wish, ledges: Sequence[float] = ()) -> Watched:
+    """A wish with the places where it is looked at to begin with.
+
+    Parameters
+    ----------
+    rig : Rig
+    wish : Wish
+    ledges : sequence of float
+        Places beside ledges, from A.  [m]
+    """
+    wished, span = wish.wished, rig.span
+    if wished.of in ("bays", "rig"):
+        return Watched(wish=wish)
+    own = [rig.walker.at] if rig.walker is not None else []
+    start, end = part_of(rig, wish)
+    if wished.of == "gone":
+        wanted = own if not wished.ground else [*own, 0.25 * span, 0.5 * span, 0.75 * span]
+    else:
+        wanted = [*own, *(share * span for share in WALKED)]
+        if wished.ground:
+            wanted += ledges
+    least = 0.0
+    if wished.ground:
+        least = anchor_zone(rig) + 0.5
+    elif wish.figure == "excess in a leash fall":
+        least = OFF_ANCHORS * span
+    low, high = max(start, least), min(end, span - least)
+    inside = sorted({round(at, 3) for at in wanted if low <= at <= high})
+    if (start > 0.0 or end < span) and high > low:
+        inside += [at for share in (0.1, 0.5, 0.9) if all(
+            abs((at := round(low + share * (high - low), 3)) - other) > 0.1 * (high - low) for other in inside)]
+    places = [at for k, at in enumerate(sorted(inside)) if k == 0 or at - sorted(inside)[k - 1] > 0.01 * span]
+    return Watched(wish=wish, places=tuple(places or [0.5 * span]))
+
+
+class Case:
+    """A rig, solved as far as it is asked.
+
+    Parameters
+    ----------
+    rig : Rig
+    index : GroundIndex, optional
+        Without, distances to the ground are nan.
+    planned : Plan, optional
+    """
+
+    def __init__(self, rig: Rig, index: GroundIndex | None = None, planned: Plan | None = None) -> None:
+        self.rig, self.index = rig, index
+        self._planned = planned
+        self._walked: dict[float, _Walked] = {}
+        self._falls: dict[tuple[float, ...], LeashFallSweep] = {}
+        self._gone: dict[tuple[float, ...], MainGone] = {}
+
+    @cached_property
+    def planned(self) -> Plan:
+        """The rig laid out and standing."""
+        return plan(self.rig) if self._planned is None else self._planned
+
+    @cached_property
+    def empty(self) -> _Walked:
+        """Nobody on it."""
+        return _Walked.of(self.planned.standing.state)
+
+    @cached_property
+    def cuts(self) -> CutList:
+        """Its tapes."""
+        return cut_list(self.planned)
+
+    @cached_property
+    def settled(self) -> Bays:
+        """Bays with sliders where they come to rest without any hold."""
+        if not self.planned.pair.free_slides.any():
+            return solve(self.rig, planned=self.planned).bays
+        return solve(self.rig, "settled", planned=self.planned, look_for_others=False).bays
+
+    def _middle(self, at: float) -> float:
+        """Middle of the bay that a place is nearest to the middle of: there figures change smoothly with the bays."""
+        layout = self.planned.layout
+        edges = np.concatenate(([0.0], layout.tape_main, [layout.main_length])) / layout.main_length * self.rig.span
+        middle = 0.5 * (edges[1:] + edges[:-1])
+        return float(middle[np.argmin(np.abs(middle - at))])
+
+    def walked(self, watched: Watched) -> list[_Walked]:
+        """With the walker at each place of a wish: in the middle of the bay there, or just there where it was handed
+        back."""
+        places = [self._middle(at) for at in watched.places] + list(watched.handed)
+        new = [at for at in dict.fromkeys(places) if at not in self._walked]
+        for at, loaded in zip(new, stand_along(self.planned, new) if new else (), strict=True):
+            self._walked[at] = _Walked.under(loaded)
+        return [self._walked[at] for at in places]
+
+    def falls(self, places: tuple[float, ...]) -> LeashFallSweep:
+        """Leash falls at places.  [m]"""
+        if places not in self._falls:
+            self._falls[places] = leash_fall_sweep(self.rig, places, risen=False, planned=self.planned)
+        return self._falls[places]
+
+    def gone(self, places: tuple[float, ...]) -> MainGone:
+        """Loss of the main at places.  [m]"""
+        if places not in self._gone:
+            self._gone[places] = main_gone(
+                self.rig, places, points=1, most=False, run=False, planned=self.planned
+            )
+        return self._gone[places]
+
+    def values(self, watched: Watched) -> Floats:
+        """Least and most of a wish at each of its places.
+
+        Parameters
+        ----------
+        watched : Watched
+
+        Returns
+        -------
+        (count, 2) array
+            [SI]
+        """
+        wish, of = watched.wish, watched.wish.wished.of
+        if of == "rig":
+            return np.full((1, 2), self._of_rig(wish.figure))
+        if of == "bays":
+            found = self._bays(wish.figure, wish)
+            return np.array([[found.min(), found.max()]]) if len(found) else np.full((1, 2), np.nan)
+        if of == "walker":
+            return np.array([self._under(wish, each) for each in self.walked(watched)])
+        if of == "line":
+            return self._over_ground(watched)
+        one = self._fallen(wish.figure, watched.every) if of == "falls" else self._lost(wish.figure, watched.every)
+        return np.column_stack((one, one))
+
+    def _of_rig(self, figure: str) -> float:
+        layout = self.planned.layout
+        if figure == "backup length":
+            return float(layout.backup_length)
+        if figure == "tapes":
+            return float(len(layout.tapes))
+        if figure == "taping time":
+            return float(self.cuts.time)
+        end = self.empty.main.tension_start[0] if self.rig.main_plan.end == "A" else self.empty.main.tension_end[-1]
+        return float(end)
+
+    def _inside(self, bays: Bays, wish: Wish) -> NDArray[np.bool_]:
+        start, end = part_of(self.rig, wish)
+        middle = 0.5 * (bays.start + bays.end)
+        return np.asarray((middle >= start) & (middle <= end))
+
+    def _bays(self, figure: str, wish: Wish) -> Floats:
+        bays = self.settled if figure == "loops settled" else self.empty.bays
+        value = bays.excess if figure == "excess standing" else bays.loop_depth
+        return np.asarray(value[self._inside(bays, wish)])
+
+    def _under(self, wish: Wish, at: _Walked) -> tuple[float, float]:
+        bays, figure = at.bays, wish.figure
+        assert at.ring is not None
+        if figure == "sag with the walker":
+            sag = float(self.rig.below_anchors(at.ring))
+            return sag, sag
+        if figure == "tension with the walker":
+            top = float(max(at.main.tension_start.max(), at.main.tension_end.max()))
+            return top, top
+        value = bays.excess if figure.startswith("excess") else bays.loop_depth
+        if figure == "loops under the walker":
+            here = float(self.rig.along_chord(at.ring))
+            mine = float(value[int(np.argmin(np.abs(0.5 * (bays.start + bays.end) - here)))])
+            return mine, mine
+        some = value[self._inside(bays, wish)]
+        return (float(some.min()), float(some.max())) if len(some) else (math.nan, math.nan)
+
+    def _fallen(self, figure: str, places: tuple[float, ...]) -> Floats:
+        sweep = self.falls(places)
+        if figure == "excess in a leash fall":
+            return sweep.least_excess
+        if figure == "force in a leash fall":
+            return sweep.peak_force
+        return np.full(len(places), np.nan) if self.index is None else fall_gaps(sweep, self.index).lowest
+
+    def _lost(self, figure: str, places: tuple[float, ...]) -> Floats:
+        gone = self.gone(places)
+        side = gone.ties_hold if figure.endswith("ties hold") else gone.nothing_holds
+        if figure.startswith("ring"):
+            return side.lowest.depth
+        if figure.startswith("backup"):
+            return side.lowest.tension
+        if self.index is None:
+            return np.full(len(places), np.nan)
+        bodies = [np.array([top, foot]) for top, foot in zip(side.lowest.top, side.lowest.foot, strict=True)]
+        return np.array([near.distance for near in minima(self.index, Chords.of(bodies), np.arange(len(bodies)))])
+
+    def _over_ground(self, watched: Watched) -> Floats:
+        """Of lines at rest, empty and with the walker at each place."""
+        states = [self.empty, *self.walked(watched)]
+        if self.index is None:
+            return np.full((len(states), 2), np.nan)
+        start, end = part_of(self.rig, watched.wish)
+        zone = anchor_zone(self.rig)
+        low, high = max(start, zone), min(end, self.rig.span - zone)
+        curves = []
+        for state in states:
+            line = state.main if watched.wish.figure.startswith("line") else state.backup
+            points = line.segments.sample(POINTS, line.nodes[:-1])[0].reshape(-1, 3)
+            along = self.rig.along_chord(points)
+            curves.append(points[(along >= low) & (along <= high)])
+        if not all(len(curve) for curve in curves):
+            return np.full((len(states), 2), np.nan)
+        found = minima(self.index, Chords.of(curves), np.arange(len(curves)))
+        return np.repeat(np.array([near.distance for near in found])[:, None], 2, axis=1)
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class _Walked:
+    """A state as taped."""
+
+    main: LineShape
+    backup: LineShape
+    bays: Bays
+    ring: Floats | None
+
+    @classmethod
+    def of(cls, state, ring: Floats | None = None) -> _Walked:  # type: ignore[no-untyped-def]
+        main, backup = line_shapes(state)
+        return cls(main=main, backup=backup, bays=bays_of(main, backup), ring=ring)
+
+    @classmethod
+    def under(cls, loaded: Loaded) -> _Walked:
+        return cls.of(loaded.standing.state, loaded.ring)

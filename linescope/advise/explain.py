@@ -1,0 +1,54 @@
+"""Which lever moved which figure: the change of a quadratic splits exactly at the middle of the way.
+
+    Q(u) - Q(u0) = sum of dQ/du_i at (u + u0) / 2 times (u_i - u0_i)
+
+What the surface does not tell of the exact change is a part of its own.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from linescope.advise.levers import Lever
+from linescope.advise.search import Search, Tried
+
+
+@dataclass(frozen=True, kw_only=True)
+class Part:
+    """How far one lever moved a figure.
+
+    Attributes
+    ----------
+    lever : Lever or None
+        None for what no surface tells.
+    by : float
+        [SI]
+    """
+
+    lever: Lever | None
+    by: float
+
+
+def parts_of(search: Search, tried: Tried, term: int, before: float) -> tuple[Part, ...]:
+    """The change of one term since the scene as it is, split over the levers that moved; they add up to it.
+
+    Parameters
+    ----------
+    search : Search
+    tried : Tried
+    term : int
+        Number of the term.
+    before : float
+        Its value in the scene as it is.  [SI]
+    """
+    if search.surfaces is None:
+        return ()
+    old, new = search.u0, search.shares(tried.values)
+    _, slopes = search.told(0.5 * (old + new))
+    each = slopes[term] * (new - old)
+    found = [Part(lever=lever, by=float(by)) for lever, by, moved in zip(
+        search.levers, each, new != old, strict=True) if moved]
+    rest = float(tried.found[term]) - before - float(np.sum(each))
+    return (*found, Part(lever=None, by=rest))

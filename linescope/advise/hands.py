@@ -1,0 +1,146 @@
+"""A plan as hands make it: pull, excess and leash a little off, and inputs as uncertain as given."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.advise.case import Case
+from linescope.advise.levers import Lever
+from linescope.advise.search import Terms
+from linescope.errors import LinescopeError
+from linescope.events.bands import moved_by
+from linescope.events.drawn import frozen
+from linescope.events.draws import points
+from linescope.events.moved import moved
+from linescope.rig import Band
+from linescope.scene import Scene
+
+Floats = NDArray[np.float64]
+
+LOW, HIGH = 0.05, 0.95
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Drawn:
+    """A plan in R draws.
+
+    Attributes
+    ----------
+    terms : Terms
+    found : (R, m) array
+        Values of the terms; nan where a draw does not stand.  [SI]
+    margins : (R, m) array
+        [-]
+    """
+
+    terms: Terms
+    found: Floats
+    margins: Floats
+
+    @property
+    def share(self) -> float:
+        """Of the draws in which every wish is kept.  [-]"""
+        return float(np.mean(np.all(self.margins >= 0.0, axis=1)))
+
+    def band(self, number: int) -> tuple[float, float, float]:
+        """Of one wish: between which its worst places lay in 90 % of the draws, and the share that kept it.
+
+        Parameters
+        ----------
+        number : int
+            Of the wish.
+        """
+        mine = (self.terms.owner == number) & self.terms.asked
+        low = np.min(np.where(np.isfinite(self.found[:, mine]), self.found[:, mine], np.inf), axis=1)
+        high = np.max(np.where(np.isfinite(self.found[:, mine]), self.found[:, mine], -np.inf), axis=1)
+        some = np.isfinite(low) & np.isfinite(high)
+        if not some.any():
+            return (float("nan"),) * 3
+        kept = float(np.mean(np.all(self.margins[:, mine] >= 0.0, axis=1)))
+        return float(np.quantile(low[some], LOW)), float(np.quantile(high[some], HIGH)), kept
+
+    def reserve(self, margins: Floats) -> Floats:
+        """By how much the worst margin of each wish falls in the worst twentieth of the draws, below and above.  [-]
+
+        Parameters
+        ----------
+        margins : (m,) array
+            As planned.  [-]
+
+        Returns
+        -------
+        (wishes, 2) array
+            [-]
+        """
+        out = np.zeros((len(self.terms.watched), 2))
+        for k in np.flatnonzero(self.terms.asked).tolist():
+            some = self.margins[np.isfinite(self.margins[:, k]), k]
+            lost = max(float(margins[k] - np.quantile(some, LOW)), 0.0) if len(some) else 0.0
+            place = self.terms.owner[k], self.terms.side[k]
+            out[place] = max(out[place], lost)
+        return out
+
+
+def hand_bands(scene: Scene, levers: Sequence[Lever]) -> dict[str, Band]:
+    """Low, value and high of what hands hold no better, where the scene does not say how well it is known.
+
+    Parameters
+    ----------
+    scene : Scene
+    levers : sequence of Lever
+    """
+    rig, found = scene.rig, dict(scene.inputs.bands)
+    off = {lever.name: lever.hand for lever in levers}
+
+    def add(key: str, value: float | None, by: float) -> None:
+        known = found.get(key)
+        if value is not None and by > 0.0 and (known is None or known.low == known.high):
+            found[key] = Band(low=value - by, value=value, high=value + by)
+
+    add("main.tension", rig.main_plan.tension, 0.05 * (rig.main_plan.tension or 0.0))
+    if rig.backup_plan.given_by == "excess" and any(zone.excess is None for zone in rig.taping.zones):
+        add("backup.excess", rig.backup_plan.value, off.get("excess", 0.003))
+    for number, zone in enumerate(rig.taping.zones, 1):
+        add(f"taping.zones[{number}].excess", zone.excess, off.get("excess", 0.003))
+    if rig.walker is not None:
+        add("walker.leash", rig.walker.leash, off.get("leash", 0.02))
+    return found
+
+
+def drawn_of(
+    scene: Scene, case: Case, terms: Terms, levers: Sequence[Lever], count: int, tell: Callable[[float], None]
+) -> Drawn:
+    """A plan in draws of its uncertain inputs, tapes where they were laid.
+
+    Parameters
+    ----------
+    scene : Scene
+        With the plan tried.
+    case : Case
+        The plan.
+    terms : Terms
+    levers : sequence of Lever
+    count : int
+        Draws.
+    tell : callable
+        Told the share done.
+    """
+    drawn_groups, _ = moved_by(scene.rig, hand_bands(scene, levers))
+    bands = {key: band for group in drawn_groups for key, band in group.bands.items()}
+    shares, base = points(max(len(drawn_groups), 1), 512)[:count], frozen(case.planned)
+    found = np.full((count, len(terms.owner)), np.nan)
+    for number, share in enumerate(shares):
+        values: dict[str, float] = {}
+        for group, each in zip(drawn_groups, share, strict=False):
+            values |= {key: float(value[0]) for key, value in group.at(np.array([each])).items()}
+        with contextlib.suppress(LinescopeError):
+            found[number] = terms.values(Case(moved(base, values, bands), case.index))
+        tell((number + 1) / count)
+    margins = np.array([terms.margins(each) for each in found])
+    return Drawn(terms=terms, found=found, margins=np.where(np.isnan(margins), -np.inf, margins))
+

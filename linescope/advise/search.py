@@ -1,0 +1,585 @@
+"""Seeking: a surface proposes, the solver disposes.
+
+Quadratic surfaces through some dozens of exact solves say which levers might give what is wished.  Each proposal is
+rounded to what hands can set and solved exactly; what the surface missed there shifts it, and it proposes again.
+Nothing but what was solved exactly is handed out.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.optimize import minimize
+
+from linescope.advise.case import Case, Watched
+from linescope.advise.levers import Lever, bay_at, tried_for
+from linescope.advise.surface import Surfaces
+from linescope.clearance import GroundIndex
+from linescope.errors import LinescopeError
+from linescope.events.draws import points
+from linescope.rig import Rig
+from linescope.scene import Scene
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Tell = Callable[[float], None]
+Aim = Callable[[Floats], tuple[float, Floats]]
+
+FEWEST = 24
+"""Exact solves that a surface is laid through at least, and so many for each of its terms."""
+PER_TERM = 1.8
+ROUNDS = 5
+STARTS = 6
+BARE = 0.02
+"""By so much of what would be noticed a proposal keeps its wishes, so that rounding does not lose them.  [-]"""
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Terms:
+    """All that is asked of a candidate, as one list: a figure, at a place, at least or at most.
+
+    Attributes
+    ----------
+    watched : tuple of Watched
+    owner : (m,) int array
+        Which of them each term is of.
+    row : (m,) int array
+        Which of its values.
+    side : (m,) int array
+        0 where the least counts, 1 where the most does.
+    sign, limit, notice : (m,) array
+        1 for at least, -1 for at most; what is asked, nan where nothing is; what would be noticed.  [SI]
+    like : (m,) int array
+        The term whose surface stands in for its own; its own number where it has one.
+    """
+
+    watched: tuple[Watched, ...]
+    owner: Ints
+    row: Ints
+    side: Ints
+    sign: Floats
+    limit: Floats
+    notice: Floats
+    like: Ints
+
+    @classmethod
+    def of(cls, watched: Sequence[Watched]) -> Terms:
+        """Terms of wishes; what is only watched has one at most that asks for nothing.
+
+        Parameters
+        ----------
+        watched : sequence of Watched
+        """
+        rows: list[tuple[int, int, int, float, float, float, int]] = []
+        for number, each in enumerate(watched):
+            wish, notice = each.wish, each.wish.wished.notice
+            asked = [
+                (side, sign, limit) for side, sign, limit in ((0, 1.0, wish.at_least), (1, -1.0, wish.at_most))
+                if math.isfinite(limit)
+            ] or [(1, -1.0, math.nan)]
+            for side, sign, limit in asked:
+                begin = len(rows)
+                for row in range(each.count):
+                    like = begin + row
+                    if row >= each.count - len(each.handed):  # Begun from the nearest place that was sampled.
+                        own = each.handed[row - each.count]
+                        shift = each.count - len(each.every)
+                        near = int(np.argmin([abs(at - own) for at in each.places]))
+                        like = begin + shift + near
+                    rows.append((number, row, side, sign, limit, notice, like))
+        columns = list(zip(*rows, strict=True))
+        owner, row_, side_, like_ = (np.array(columns[k], dtype=np.int64) for k in (0, 1, 2, 6))
+        sign_, limit_, notice_ = (np.array(columns[k], dtype=float) for k in (3, 4, 5))
+        return cls(
+            watched=tuple(watched), owner=owner, row=row_, side=side_, sign=sign_, limit=limit_, notice=notice_,
+            like=like_,
+        )
+
+    @property
+    def asked(self) -> NDArray[np.bool_]:
+        """(m,) which ask for something."""
+        return np.isfinite(self.limit)
+
+    def spread(self, reserve: Floats | None) -> Floats:
+        """(m,) reserve of each term, from that of its wish at least and at most; none without.  [-]
+
+        Parameters
+        ----------
+        reserve : (wishes, 2) array or None
+            [-]
+        """
+        return np.zeros(len(self.owner)) if reserve is None else np.asarray(reserve[self.owner, self.side])
+
+    def values(self, case: Case) -> Floats:
+        """(m,) exact values of a candidate.  [SI]"""
+        found = [case.values(each) for each in self.watched]
+        return np.array([found[o][r, s] for o, r, s in zip(self.owner, self.row, self.side, strict=True)])
+
+    def margins(self, values: Floats) -> Floats:
+        """(m,) by how much more than needed is left, over what would be noticed; inf where nothing is asked.  [-]"""
+        left = self.sign * (values - self.limit) / self.notice
+        return np.where(self.asked, left, np.inf)
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Tried:
+    """A candidate that was solved.
+
+    Attributes
+    ----------
+    values : (d,) array
+        Of the levers.  [N, -, count or m]
+    keys : dict of str to str
+        What is tried in the scene.
+    case : Case
+    found : (m,) array
+        Exact values of the terms.  [SI]
+    margins : (m,) array
+        [-]
+    """
+
+    values: Floats
+    keys: dict[str, str]
+    case: Case
+    found: Floats
+    margins: Floats
+
+    @property
+    def least(self) -> float:
+        """Smallest margin.  [-]"""
+        return float(np.min(self.margins, initial=np.inf))
+
+
+class Search:
+    """All that was solved of one scene, and surfaces through it.
+
+    Parameters
+    ----------
+    scene : Scene
+    watched : sequence of Watched
+    levers : sequence of Lever
+    index : GroundIndex or None
+    seed : int
+        Another one takes other points.
+    """
+
+    def __init__(
+        self, scene: Scene, watched: Sequence[Watched], levers: Sequence[Lever], index: GroundIndex | None, *,
+        seed: int = 0,
+    ) -> None:
+        self.scene, self.levers, self.index, self.seed = scene, tuple(levers), index, seed
+        self.terms = Terms.of(watched)
+        self.solved = 0
+        self.known: dict[tuple[tuple[str, str], ...], Case] = {}
+        self.u = np.zeros((0, len(levers)))
+        self.y = np.zeros((0, len(self.terms.owner)))
+        self.u0 = np.array([lever.share(lever.now) for lever in levers])
+        self.surfaces: Surfaces | None = None
+        self.sampled: Terms = self.terms
+
+    # Exact
+
+    def values(self, u: Floats) -> Floats:
+        """(d,) values of the levers, rounded to what hands can set."""
+        return np.array([lever.rounded(lever.value(float(each))) for lever, each in zip(self.levers, u, strict=True)])
+
+    def shares(self, values: Floats) -> Floats:
+        """(d,) where values lie in their ranges.  [-]"""
+        return np.array([lever.share(float(each)) for lever, each in zip(self.levers, values, strict=True)])
+
+    def rig(self, keys: dict[str, str]) -> Rig:
+        """The rig of the scene with keys tried."""
+        return (self.scene.what_if(keys) if keys else self.scene).rig
+
+    def solve(self, values: Floats) -> Tried | None:
+        """A candidate solved exactly; None where it is none.
+
+        Parameters
+        ----------
+        values : (d,) array
+            Of the levers.  [N, -, count or m]
+        """
+        try:
+            keys = tried_for(self.scene, self.levers, values.tolist())
+            name = tuple(sorted(keys.items()))
+            case = self.known.get(name)
+            if case is None:
+                self.solved += 1
+                case = Case(self.rig(keys), self.index)
+                self.known[name] = case
+            found = self.terms.values(case)
+        except LinescopeError:
+            return None
+        return Tried(values=values, keys=keys, case=case, found=found, margins=self.terms.margins(found))
+
+    # Surfaces
+
+    def sample(self, tell: Tell) -> None:
+        """Exact solves all over the ranges of the levers.
+
+        Parameters
+        ----------
+        tell : callable
+            Told the share done.
+        """
+        d = len(self.levers)
+        count = max(FEWEST, math.ceil(PER_TERM * (d + 1) * (d + 2) / 2))
+        shares = points(d, 512)[:count]
+        if self.seed:
+            shares = (shares + np.random.default_rng(self.seed).random(d)) % 1.0
+        rows, found = [], []
+        for number, share in enumerate([np.clip(self.u0, 0.0, 1.0), *shares]):
+            values = np.array([
+                round(value) if lever.whole else value
+                for lever, value in ((lever, lever.value(float(each))) for lever, each in zip(
+                    self.levers, share, strict=True))
+            ])
+            one = self.solve(values)
+            if one is not None:
+                rows.append(self.shares(values))
+                found.append(one.found)
+            tell((number + 1) / (count + 1))
+        self.u, self.y = np.array(rows), np.array(found)
+        self.sampled = self.terms
+        if len(rows):
+            self.surfaces = Surfaces.through(self.u, self.bent(self.u, self.y))
+
+    def watch(self, watched: Sequence[Watched]) -> None:
+        """Look at more places: what was solved is asked again, surfaces of the nearest places stand in.
+
+        Parameters
+        ----------
+        watched : sequence of Watched
+        """
+        self.terms = Terms.of(watched)
+
+    @property
+    def like(self) -> Ints:
+        """(m,) which sampled term stands in for each term."""
+        places = {
+            (int(o), int(s), int(r)): k for k, (o, s, r) in enumerate(zip(
+                self.sampled.owner, self.sampled.side, self.sampled.row, strict=True))
+        }
+        terms = self.terms
+        return np.array([
+            places[(int(terms.owner[k]), int(terms.side[k]), int(terms.row[k]))] for k in terms.like.tolist()
+        ], dtype=np.int64)
+
+    def _bays(self, u: Floats) -> Floats:
+        """(m,) bay that the depth of each term's loop goes with; 1 for other terms.  [m]"""
+        values = np.array([lever.value(float(each)) for lever, each in zip(self.levers, u, strict=True)])
+        found = np.ones(len(self.terms.owner))
+        bays: dict[int | None, float] = {}
+        for k in np.flatnonzero(self.loops).tolist():
+            zone = self.terms.watched[self.terms.owner[k]].wish.zone
+            if zone not in bays:
+                bays[zone] = bay_at(self.scene.rig, self.levers, values, zone)
+            found[k] = bays[zone]
+        return found
+
+    @property
+    def loops(self) -> NDArray[np.bool_]:
+        """(m,) which terms are depths of loops."""
+        return np.array([self.terms.watched[k].wish.figure.startswith("loops ") and not
+                         self.terms.watched[k].wish.wished.ground for k in self.terms.owner])
+
+    def bent(self, u: Floats, y: Floats) -> Floats:
+        """(n, m) what surfaces are laid through: a loop's depth over its bay squared goes with its excess, straight.
+
+        Parameters
+        ----------
+        u : (n, d) array
+            Levers.  [-]
+        y : (n, m) array
+            Values of the terms.  [SI]
+        """
+        if not self.loops.any():
+            return y
+        bays = np.array([self._bays(each) for each in np.atleast_2d(u)])
+        return np.where(self.loops, (y / bays) ** 2, y)
+
+    def unbent(self, error: Floats, u: Floats, y: Floats) -> Floats:
+        """(m,) errors of what surfaces are laid through, as errors of the values themselves.  [SI]
+
+        Parameters
+        ----------
+        error : (m,) array
+            [of what surfaces are laid through]
+        u : (d,) array
+            Levers.  [-]
+        y : (m,) array
+            The values.  [SI]
+        """
+        if not self.loops.any():
+            return error
+        bays = self._bays(u)
+        return np.asarray(np.where(self.loops, error * bays**2 / np.maximum(2.0 * y, 0.1 * bays), error))
+
+    def told(self, u: Floats, shift: Floats | None = None) -> tuple[Floats, Floats]:
+        """(m,) values that the surfaces foretell, and (m, d) their slopes.
+
+        Parameters
+        ----------
+        u : (d,) array
+            Levers.  [-]
+        shift : (m,) array, optional
+            What is added to the surfaces.  [of what they are laid through]
+        """
+        assert self.surfaces is not None
+        like = self.like
+        z, slopes = self.surfaces.at(u)[like], self.surfaces.slopes(u)[like]
+        if shift is not None:
+            z = z + shift
+        loops = self.loops
+        if loops.any():
+            bays, eps = self._bays(u), 1e-6
+            steps = np.array([(self._bays(u + eps * axis) - bays) / eps for axis in np.eye(len(u))]).T
+            root = np.sqrt(np.maximum(z, 1e-6))
+            z = np.where(loops, bays * root, z)
+            bent = steps * root[:, None] + (bays / (2.0 * root))[:, None] * slopes
+            slopes = np.where(loops[:, None], bent, slopes)
+        return z, slopes
+
+    # Seeking
+
+    def seek(
+        self, aim: Aim, *, free: Sequence[int] | None = None, reserve: Floats | None = None,
+        only: NDArray[np.bool_] | None = None, rounds: int = ROUNDS, starts: int = STARTS,
+    ) -> Tried | None:
+        """The candidate that keeps its wishes, and serves an aim best, or that comes nearest to it; solved exactly.
+
+        Parameters
+        ----------
+        aim : callable
+            From (d,) levers to what shall be small, and its slopes.
+        free : sequence of int, optional
+            Levers that may move; default all.
+        reserve : (wishes, 2) array, optional
+            Margin wanted beyond what is asked at least, and at most.  [-]
+        only : (m,) bool array, optional
+            Terms that count; default all that ask for something.
+        rounds, starts : int
+        """
+        wanted = self.terms.asked if only is None else only & self.terms.asked
+        more = np.maximum(self.terms.spread(reserve), BARE)
+        shift, extra, best = np.zeros(len(wanted)), np.zeros(len(wanted)), None
+        for turn in range(rounds):
+            u, ok = self.propose(aim, free, more + extra, wanted, shift, starts if turn == 0 else 3, best)
+            if turn == 0 and not ok and free is not None and not self._hopeful(u, wanted):
+                return None
+            found = self.solve(self.values(u))
+            if found is None:
+                break
+            least = float(np.min((found.margins - 0.5 * more * (reserve is not None))[wanted], initial=np.inf))
+            if best is None or found.margins[wanted].min() > best.margins[wanted].min():
+                best = found
+            if least >= 0.0:
+                return found
+            at = self.shares(found.values)
+            z = self.surfaces.at(at)[self.like] if self.surfaces is not None else np.zeros(len(wanted))
+            new = self.bent(at[None], found.found[None])[0] - z
+            again = np.allclose(np.nan_to_num(new), shift, atol=1e-9)
+            shift = np.where(np.isfinite(new), new, shift)
+            # Rounding may lose what the unrounded proposal keeps.
+            if again:
+                extra = extra + np.where(wanted, np.clip(-found.margins, 0.0, 0.5) + BARE, 0.0)
+        return best
+
+    def _hopeful(self, u: Floats, wanted: NDArray[np.bool_]) -> bool:
+        """Whether what is short at a proposal may be no more than what the surfaces miss there."""
+        assert self.surfaces is not None
+        z, _ = self.told(u)
+        missed = self.unbent(self.surfaces.error[self.like], u, z) / self.terms.notice
+        return bool(np.all((self.terms.margins(z) + 2.0 * missed + 0.1)[wanted] > 0.0))
+
+    def short(self, u: Floats, wanted: NDArray[np.bool_], shift: Floats) -> float:
+        """Smallest margin foretold.  [-]"""
+        return float(np.min(self.terms.margins(self.told(u, shift)[0])[wanted], initial=np.inf))
+
+    def propose(
+        self, aim: Aim, free: Sequence[int] | None, more: Floats, wanted: NDArray[np.bool_], shift: Floats,
+        starts: int = STARTS, near: Tried | None = None,
+    ) -> tuple[Floats, bool]:
+        """Levers that serve an aim best on the surfaces, counted ones whole; and whether wishes are kept there.
+
+        Parameters
+        ----------
+        aim : callable
+        free : sequence of int or None
+        more : (m,) array
+            Margins wanted.  [-]
+        wanted : (m,) bool array
+        shift : (m,) array
+            What is added to the surfaces.  [of what they are laid through]
+        starts : int
+        near : Tried, optional
+            Where to begin as well.
+        """
+        d = len(self.levers)
+        at0 = np.clip(self.u0, 0.0, 1.0)
+        fixed = {} if free is None else {k: at0[k] for k in range(d) if k not in free}
+        first = [at0] if near is None else [self.shares(near.values), at0]
+        rng = np.random.default_rng(1)
+        begin = first + [self.u[k] for k in rng.choice(len(self.u), min(starts, len(self.u)), replace=False)]
+        u, ok = self._smooth(aim, fixed, more, wanted, shift, begin)
+        for k in [k for k, lever in enumerate(self.levers) if lever.whole and k not in fixed]:
+            lever, options = self.levers[k], []
+            value = lever.value(float(u[k]))
+            for whole in {math.floor(value + 1e-6), math.ceil(value - 1e-6)}:
+                there = {**fixed, k: float(np.clip(lever.share(float(whole)), 0.0, 1.0))}
+                got, kept = self._smooth(aim, there, more, wanted, shift, [u])
+                options.append((not kept, aim(got)[0] if kept else -self.short(got, wanted, shift), whole, got, there))
+            _, _, _, u, fixed = min(options, key=lambda item: item[:3])
+            ok = not min(options, key=lambda item: item[:3])[0]
+        return u, ok
+
+    def _smooth(
+        self, aim: Aim, fixed: dict[int, float], more: Floats, wanted: NDArray[np.bool_], shift: Floats,
+        begin: Sequence[Floats],
+    ) -> tuple[Floats, bool]:
+        which, terms = np.flatnonzero(wanted), self.terms
+        sign, notice = terms.sign[which], terms.notice[which]
+        memory: dict[bytes, tuple[Floats, Floats]] = {}
+
+        def margins(u: Floats) -> tuple[Floats, Floats]:
+            key = u.tobytes()
+            if key not in memory:
+                memory.clear()
+                z, slopes = self.told(u, shift)
+                left = (sign * (z[which] - terms.limit[which])) / notice - more[which]
+                memory[key] = left, (sign / notice)[:, None] * slopes[which]
+            return memory[key]
+
+        bounds = [(fixed[k], fixed[k]) if k in fixed else (0.0, 1.0) for k in range(len(self.levers))]
+        best: tuple[tuple[bool, float], Floats] | None = None
+        for start in begin:
+            u = np.clip(np.array([fixed.get(k, float(each)) for k, each in enumerate(start)]), 0.0, 1.0)
+            found = minimize(
+                lambda at: aim(at), u, jac=True, bounds=bounds, method="SLSQP", options={"maxiter": 60},
+                constraints=[{"type": "ineq", "fun": lambda at: margins(at)[0], "jac": lambda at: margins(at)[1]}],
+            ).x
+            found = np.clip(np.nan_to_num(found), 0.0, 1.0)
+            least = float(np.min(margins(found)[0], initial=np.inf))
+            key = (least < -1e-6, aim(found)[0] if least >= -1e-6 else -least)
+            if best is None or key < best[0]:
+                best = key, found
+        assert best is not None
+        return best[1], not best[0][0]
+
+    # Aims
+
+    def least_change(self, u: Floats) -> tuple[float, Floats]:
+        """Levers moved by shares of their ranges, squared."""
+        away = u - self.u0
+        return float(away @ away), 2.0 * away
+
+    def nearest(
+        self, reserve: Floats | None = None, only: NDArray[np.bool_] | None = None, *, rounds: int = 3
+    ) -> Tried | None:
+        """The candidate whose worst wish is kept best, or missed least.
+
+        Parameters
+        ----------
+        reserve : (wishes, 2) array, optional
+            Margin wanted beyond what is asked at least, and at most.  [-]
+        only : (m,) bool array, optional
+            Terms whose worst counts, while all others are kept; default all.
+        rounds : int
+        """
+        wanted = self.terms.asked if only is None else only & self.terms.asked
+        held = self.terms.asked & ~wanted
+        shift, best = np.zeros(len(wanted)), None
+        for _ in range(rounds):
+            u = self._fairest(wanted, held, shift, reserve)
+            found = self.solve(self.values(u))
+            if found is None:
+                break
+            left = found.margins - self.terms.spread(reserve)
+            broken = float(np.min(found.margins[held], initial=0.0))
+            key = (broken >= 0.0, float(left[wanted].min()) if broken >= 0.0 else broken)
+            if best is None or key > best[0]:
+                best = key, found
+            at = self.shares(found.values)
+            assert self.surfaces is not None
+            shift = self.bent(at[None], found.found[None])[0] - self.surfaces.at(at)[self.like]
+            shift = np.nan_to_num(shift)
+        return None if best is None else best[1]
+
+    def _fairest(
+        self, wanted: NDArray[np.bool_], held: NDArray[np.bool_], shift: Floats, reserve: Floats | None
+    ) -> Floats:
+        """Levers with the largest smallest margin t of what is wanted, while what is held is kept: a program in them
+        and t."""
+        which = np.flatnonzero(wanted | held)
+        terms, d, loose = self.terms, len(self.levers), wanted[which].astype(float)
+        more = np.maximum(terms.spread(reserve)[which], np.where(wanted[which], 0.0, BARE))
+
+        def left(x: Floats) -> Floats:
+            z, _ = self.told(x[:d], shift)
+            return np.asarray(
+                terms.sign[which] * (z[which] - terms.limit[which]) / terms.notice[which] - more - loose * x[d]
+            )
+
+        def slopes(x: Floats) -> Floats:
+            _, each = self.told(x[:d], shift)
+            return np.column_stack([(terms.sign / terms.notice)[which, None] * each[which], -loose])
+
+        down = np.append(np.zeros(d), -1.0)
+        rng = np.random.default_rng(2)
+        some = rng.choice(len(self.u), min(STARTS, len(self.u)), replace=False)
+        best: tuple[tuple[bool, float], Floats] | None = None
+        for start in [np.clip(self.u0, 0.0, 1.0), *self.u[some]]:
+            start = np.clip(start, 0.0, 1.0)
+            worst = float(left(np.append(start, 0.0))[loose > 0.0].min())
+            found = minimize(
+                lambda x: (-x[d], down), np.append(start, worst), jac=True, method="SLSQP",
+                bounds=[*[(0.0, 1.0)] * d, (None, None)], options={"maxiter": 80},
+                constraints=[{"type": "ineq", "fun": left, "jac": slopes}],
+            ).x
+            u = np.clip(np.nan_to_num(found[:d]), 0.0, 1.0)
+            each = left(np.append(u, 0.0))
+            broken = float(np.min(each[loose == 0.0], initial=0.0))
+            key = (broken > -1e-6, float(each[loose > 0.0].min()) if broken > -1e-6 else broken)
+            if best is None or key > best[0]:
+                best = key, u
+        assert best is not None
+        return best[1]
+
+    def corners(self, count: int = 3, most: int = 8) -> Tried | None:
+        """A second method, without surfaces: damped Gauss-Newton on what is short, solved exactly, from corners of the
+        ranges; the candidate that comes nearest, rounded.
+
+        Parameters
+        ----------
+        count : int
+            Corners.
+        most : int
+            Steps from each.
+        """
+        from scipy.optimize import least_squares
+
+        d, asked = len(self.levers), self.terms.asked
+
+        def short(u: Floats) -> Floats:
+            values = np.array([
+                round(value) if lever.whole else value
+                for lever, value in ((lever, lever.value(float(each))) for lever, each in zip(
+                    self.levers, u, strict=True))
+            ])
+            found = self.solve(values)
+            return np.full(int(asked.sum()), 10.0) if found is None else np.maximum(BARE - found.margins[asked], 0.0)
+
+        best: Tried | None = None
+        for share in points(d, 512)[:count]:
+            corner = np.where(share > 0.5, 0.85, 0.15)
+            ended = least_squares(short, corner, bounds=(0.0, 1.0), diff_step=0.06, max_nfev=most).x
+            found = self.solve(self.values(ended))
+            if found is not None and (best is None or found.least > best.least):
+                best = found
+            if best is not None and best.least >= 0.0:
+                break
+        return best

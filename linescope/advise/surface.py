@@ -1,0 +1,84 @@
+"""Quadratic surfaces through all wished figures over the levers, evaluated together, with their slopes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.events.shares import Surface
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Surfaces:
+    """m figures as quadratics c + b u + u A u in d levers, each from 0 to 1 over its range.
+
+    Attributes
+    ----------
+    constant, slope, curved : (m,), (m, d) and (m, d, d) array
+        The last symmetric.  [of the figure]
+    error : (m,) array
+        Root mean square of what each misses at points left out.  [of the figure]
+    middling : (m,) array
+        The median of that.  [of the figure]
+    told : (m,) array
+        Share of the variance foretold at points left out.  [-]
+    """
+
+    constant: Floats
+    slope: Floats
+    curved: Floats
+    error: Floats
+    middling: Floats
+    told: Floats
+
+    @classmethod
+    def through(cls, inputs: Floats, values: Floats) -> Surfaces:
+        """The surfaces that fit best; one that there are too few values for foretells nothing.
+
+        Parameters
+        ----------
+        inputs : (n, d) array
+            [-]
+        values : (n, m) array
+            nan where a figure is not known.  [of the figure]
+        """
+        d, m = inputs.shape[1], values.shape[1]
+        first, second = np.triu_indices(d)
+        constant, slope, curved = np.zeros(m), np.zeros((m, d)), np.zeros((m, d, d))
+        error, middling, told = np.full(m, np.inf), np.full(m, np.inf), np.zeros(m)
+        for k in range(m):
+            surface = Surface.through(inputs, values[:, k])
+            if surface is None:
+                constant[k] = np.nan
+                continue
+            constant[k], slope[k] = surface.weights[0], surface.weights[1 : d + 1]
+            curved[k, first, second] += 0.5 * surface.weights[d + 1 :]
+            curved[k, second, first] += 0.5 * surface.weights[d + 1 :]
+            error[k], middling[k], told[k] = surface.error, surface.middling, surface.told
+        return cls(constant=constant, slope=slope, curved=curved, error=error, middling=middling, told=told)
+
+    def at(self, u: Floats) -> Floats:
+        """(m,) values at levers (d,)."""
+        return np.asarray(self.constant + self.slope @ u + np.einsum("mij,i,j->m", self.curved, u, u))
+
+    def slopes(self, u: Floats) -> Floats:
+        """(m, d) slopes at levers (d,)."""
+        return np.asarray(self.slope + 2.0 * self.curved @ u)
+
+    def pick(self, which: Sequence[int]) -> Surfaces:
+        """Some of the figures, any of them more than once.
+
+        Parameters
+        ----------
+        which : sequence of int
+        """
+        some = np.asarray(which, dtype=np.int64)
+        return Surfaces(
+            constant=self.constant[some], slope=self.slope[some], curved=self.curved[some], error=self.error[some],
+            middling=self.middling[some], told=self.told[some],
+        )

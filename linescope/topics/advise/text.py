@@ -1,0 +1,272 @@
+"""An advice as text: wishes beside plans, what to set, what it costs, why, and what is not promised."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from linescope.notes import Paced, Quantity, Term
+from linescope.report import grids
+from linescope.report.writer import Writer
+from linescope.study import Study
+from linescope.topics.advise import TOPIC, AdviceNote, letter
+from linescope.words import Words, frame
+from linescope.words.table import Table
+
+if TYPE_CHECKING:
+    from linescope.advise import Advice, Kept, Option
+    from linescope.advise.levers import Lever
+    from linescope.rig import Wish
+
+MOVED = 0.05
+"""A part of a change smaller than this share of it is not told.  [-]"""
+SMALL_REST = 0.3
+"""What no surface tells may be this share of a change before "why" says so.  [-]"""
+
+
+def slug(name: str) -> str:
+    """A name of figures or plans as messages have it."""
+    return name.replace(",", "").replace(" ", "-")
+
+
+def wished(wish: Wish, words: Words) -> str:
+    """A wish in words."""
+    figure, dimension = Term(f"advise-figure-{slug(wish.figure)}"), wish.wished.dimension
+    low, high = (Quantity(end, dimension) for end in (wish.at_least, wish.at_most))
+    if math.isfinite(wish.at_least) and math.isfinite(wish.at_most):
+        text = words.say("advise-wish-between", figure=figure, range=words.range(low.value, high.value, dimension))
+    elif math.isfinite(wish.at_least):
+        text = words.say("advise-wish-at-least", figure=figure, end=low)
+    else:
+        text = words.say("advise-wish-at-most", figure=figure, end=high)
+    if wish.zone is not None:
+        return words.say("advise-wish-zone", wish=text, zone=wish.zone)
+    if wish.start > 0.0 or math.isfinite(wish.end):
+        end = words.place(wish.end) if math.isfinite(wish.end) else words.say("bay-anchor-b")
+        return words.say("advise-wish-part", wish=text, start=words.place(wish.start), end=end)
+    return text
+
+
+def lever_name(lever: Lever, words: Words) -> str:
+    """A lever in words, with its zone."""
+    name = words.say(f"advise-lever-{lever.name}")
+    return name if lever.zone is None else words.say("advise-in-zone", lever=name, zone=lever.zone)
+
+
+def _set(lever: Lever, value: float, words: Words, *, sign: bool = False) -> str:
+    plus = "+" if sign and value > 0.0 else ""
+    if lever.whole:
+        return plus + words.count(round(value))
+    return plus + words.quantity(Quantity(value, lever.dimension, digits=3))
+
+
+def _cell(kept: Kept, words: Words) -> str:
+    wish, dimension = kept.wish, kept.wish.wished.dimension
+    if not math.isfinite(kept.least):
+        return words.say("unknown")
+    if math.isfinite(wish.at_least) and math.isfinite(wish.at_most):
+        text = words.range(kept.least, kept.most, dimension)
+    elif math.isfinite(wish.at_least):
+        text = words.of(kept.least, dimension, "down")
+    else:
+        text = words.of(kept.most, dimension, "up")
+    return text if kept.is_met else words.say("advise-short", value=text)
+
+
+def advice_text(study: Study, words: Words, scene: str = "SCENE") -> str:
+    """An advice, whole.
+
+    Parameters
+    ----------
+    study : Study
+        With an advice.
+    words : Words
+    scene : str
+        Its file, for the line that adopts a plan.
+    """
+    found, writer = study.advice, Writer()
+    writer.lines.append(words.verbatim(study.rig.name))
+    loud, quiet = words.lead(TOPIC.notes(study), most=8)
+    for each in loud:
+        writer.set(each.text, "! ")
+    if found:
+        for each in [each for each in quiet if each.kind in (AdviceNote.KEPT, AdviceNote.FOUND, AdviceNote.NOTHING)]:
+            writer.set(each.text)
+        _tables(found, words, writer)
+        _way(found, words, writer)
+        for number, option in enumerate(found.options):
+            _about(found, option, letter(number), words, writer)
+        if found.options:
+            writer.title(words.say("advise-adopt"))
+            for number in range(len(found.options)):
+                writer.lines.append(f"  linescope advise {words.verbatim(scene)} --keep {letter(number)}")
+        writer.lines.append("")
+        for each in quiet:
+            if each.kind not in (AdviceNote.KEPT, AdviceNote.FOUND, AdviceNote.NOTHING):
+                writer.set(each.text)
+    for text in frame.all_cautions(words):
+        writer.set(text)
+    return "\n".join(writer.lines) + "\n"
+
+
+def _plans(found: Advice) -> list[tuple[str, Option]]:
+    plans = [("now", found.now)] if found.now is not None else []
+    plans += [(letter(number), option) for number, option in enumerate(found.options)]
+    return plans + ([("nearest", found.nearest)] if found.nearest is not None else [])
+
+
+def _heads(plans: Sequence[tuple[str, Option]], words: Words) -> list[str]:
+    return [words.say(f"advise-{name}") if name in ("now", "nearest") else name for name, _ in plans]
+
+
+def tables(found: Advice, words: Words) -> list[Table]:
+    """Wishes, levers and prices beside each plan.
+
+    Parameters
+    ----------
+    found : Advice
+    words : Words
+    """
+    plans = _plans(found)
+    if not plans:
+        return []
+    heads = _heads(plans, words)
+    first = tuple(
+        (wished(wish, words), *(_cell(option.wishes[number], words) for _, option in plans))
+        for number, wish in enumerate(found.wishes)
+    )
+    out = [Table(title=words.say("advise-wished"), columns=(words.say("advise-wish"), *heads), rows=first)]
+    levers = plans[0][1].levers
+    moved = [k for k in range(len(levers)) if any(option.levers[k].moved for _, option in plans)]
+    rows = [
+        (lever_name(levers[k].lever, words),
+         *(_set(option.levers[k].lever, option.levers[k].value, words) for _, option in plans))
+        for k in moved if all(len(option.levers) == len(levers) for _, option in plans)
+    ]
+    if any(option.instead for _, option in plans):
+        rows.append((words.say("advise-instead"), *(
+            words.verbatim(option.instead) if option.instead else words.say("advise-as-now") for _, option in plans)))
+    if rows:
+        out.append(Table(title=words.say("advise-set"), columns=(words.say("advise-lever"), *heads), rows=tuple(rows)))
+    out.append(Table(
+        title=words.say("advise-price"), columns=(words.say("advise-cost"), *heads),
+        rows=tuple((words.say(f"advise-price-{name}"), *(get(option) for _, option in plans))
+                   for name, get in _prices(found, words)),
+    ))
+    return out
+
+
+def _prices(found: Advice, words: Words) -> list[tuple[str, Any]]:
+    def of(key: str, dimension: str, bound: Any = "") -> Any:
+        return lambda option: words.of(getattr(option.price, key), dimension, bound)
+
+    def kept(option: Option) -> str:
+        if not math.isfinite(option.share):
+            return words.say("not-computed")
+        return words.say("count-of", count=round(option.share * found.draws), total=found.draws)
+
+    return [
+        ("tapes", lambda option: words.count(option.price.tapes)), ("time", of("time", "time")),
+        ("tape", of("tape", "length", "up")), ("backup", lambda option: words.value(Paced(option.price.backup))),
+        ("pull", of("pull", "force")), ("tension", of("tension", "force")), ("sag", of("sag", "length")),
+        ("reach", of("reach", "length", "up")), ("caught", of("caught", "force")), ("strain", of("strain", "ratio")),
+        ("kept", kept),
+        ("checked", lambda option: words.say("yes" if option.clearance is not None else "no")),
+    ]
+
+
+def _tables(found: Advice, words: Words, writer: Writer) -> None:
+    for table in tables(found, words):
+        writer.table(table)
+    for name, option in _plans(found):
+        if name not in ("now", "nearest"):
+            writer.set(words.say("advise-for", plan=name, why=Term(f"advise-why-{slug(option.why.value)}")))
+
+
+def _about(found: Advice, option: Option, name: str, words: Words, writer: Writer) -> None:
+    """Which lever moved what, what is not held, what stays short."""
+    assert found.now is not None
+    lines = [
+        text for number, kept in enumerate(option.wishes) if not found.now.wishes[number].is_met
+        for text in _why(found.now.wishes[number], kept, words)
+    ]
+    loose = [kept for kept in option.wishes if math.isfinite(kept.share) and kept.share < 0.9]
+    lines += [
+        words.say(
+            "advise-loose", figure=Term(f"advise-figure-{slug(kept.wish.figure)}"),
+            range=words.band(kept.low, kept.high, kept.wish.wished.dimension),
+            kept=round(kept.share * found.draws), draws=found.draws,
+        )
+        for kept in loose
+    ]
+    for cause in option.short:
+        lines.append(words.say(
+            "advise-still-short", kind=Term(f"clearance-kind-{cause.kind}"), why=cause.why.note,
+            at=words.place(cause.station), distance=words.length(cause.distance, "down"),
+            needed=words.length(cause.needed, "up"),
+        ))
+    if lines:
+        writer.title(words.say("advise-about", plan=name))
+        for text in lines:
+            writer.set(text)
+
+
+def _why(now: Kept, kept: Kept, words: Words) -> list[str]:
+    dimension = kept.wish.wished.dimension
+    change = sum(part.by for part in kept.parts)
+    rest = sum(part.by for part in kept.parts if part.lever is None)
+    told = [part for part in kept.parts if part.lever is not None and abs(part.by) > MOVED * abs(change)]
+    if not told:
+        return []
+    before = _cell(now, words)
+    figure = Term(f"advise-figure-{slug(kept.wish.figure)}")
+    if abs(rest) > SMALL_REST * abs(change):
+        names = tuple(lever_name(part.lever, words) for part in told if part.lever is not None)
+        return [words.say("advise-why-jump", figure=figure, before=before, after=_cell(kept, words), levers=names)]
+    parts = tuple(
+        words.say("advise-part", lever=lever_name(part.lever, words),
+                  by=("+" if part.by > 0.0 else "") + words.of(part.by, dimension))
+        for part in sorted(told, key=lambda part: -abs(part.by)) if part.lever is not None
+    )
+    return [words.say("advise-why", figure=figure, before=before, after=_cell(kept, words), parts=parts)]
+
+
+def _way(found: Advice, words: Words, writer: Writer) -> None:
+    """What stands in the way, where no plan was found."""
+    if found.nearest is None:
+        return
+    writer.title(words.say("advise-in-the-way"))
+    for each in found.gives:
+        figure = Term(f"advise-figure-{slug(each.wish.figure)}")
+        if math.isfinite(each.by):
+            by = Quantity(each.by, each.wish.wished.dimension, "up")
+            writer.set(words.say("advise-gives", figure=figure, by=by))
+        else:
+            writer.set(words.say("advise-gives-no-help", figure=figure))
+    if len(found.conflict) > 1:
+        names = tuple(Term(f"advise-figure-{slug(wish.figure)}") for wish in found.conflict)
+        writer.set(words.say("advise-conflict", figures=names))
+    worst = min(found.nearest.wishes, key=lambda kept: kept.left / kept.wish.wished.notice)
+    for more in found.more:
+        gain = Quantity(abs(more.gain), worst.wish.wished.dimension)
+        values = {"lever": lever_name(more.lever, words), "step": _set(more.lever, more.step, words, sign=True)}
+        small = abs(more.gain) < 0.02 * worst.wish.wished.notice
+        kind = "advise-more-nothing" if small else "advise-more" if more.gain > 0.0 else "advise-more-less"
+        writer.set(words.say(kind, gain=gain, figure=Term(f"advise-figure-{slug(worst.wish.figure)}"), **values))
+
+
+def advice_json(study: Study) -> dict[str, Any]:
+    """An advice as plain data: SI, full figures.
+
+    Parameters
+    ----------
+    study : Study
+        With an advice.
+    """
+    data: dict[str, Any] = {}
+    grids.data([TOPIC], study, data)
+    found: dict[str, Any] = data.get("advise", {})
+    for name in ("wishes", "plans", "gives", "more"):
+        found.setdefault(name, [])
+    return {**found, "cautions": list(frame.all_cautions(Words("metric", "en")))}

@@ -1,0 +1,117 @@
+# What to change for a line to be as it is wished.
+
+advise-kept = What is wished is kept as the line is planned.
+advise-found = { $plans ->
+    [one] One plan keeps
+   *[other] { $plans } plans keep
+} all that is wished, as solved.
+advise-not-found = No plan was found that keeps all that is wished. That is not to say that there is none.
+advise-impossible = What is wished cannot be had within these limits: surfaces, exact solutions and a second search agree.
+advise-nothing = Nothing is wished: add [[wishes]] or [clearance] to the scene, or --wish.
+advise-not-held = Plan { $plan } keeps all wishes in { $kept } of { $draws } draws of what hands and inputs may be: too few to promise.
+    .each = { $plan } ({ $kept })
+    .many = Plans keep all wishes in too few of { $draws } draws of what hands and inputs may be to promise them: { $each }.
+advise-unchecked = Plan { $plan } was not checked by the clearance.
+    .each = { $plan }
+    .many = Plans { $each } were not checked by the clearance.
+advise-basis-solved = { $count } lines were solved exactly; every plan is one of them, with values that hands can set.
+advise-basis-places = A wish is looked at where the walker stands, falls or hangs at stated places, and where the clearance found worse.
+advise-basis-drawn = Draws, { $draws } a plan: inputs within their low and high, and where none is given pull within { $pull }, excess within { $excess }, leash within { $leash } of the plan; tapes as laid.
+
+## Wishes
+
+advise-wish = what
+advise-wished = Wished
+advise-wish-at-least = { $figure }, at least { $end }
+advise-wish-at-most = { $figure }, at most { $end }
+advise-wish-between = { $figure }, { $range }
+advise-wish-part = { $wish }, from { $start } to { $end }
+advise-wish-zone = { $wish }, in zone { $zone }
+advise-short = { $value } !
+advise-now = now
+advise-nearest = nearest
+
+advise-figure-excess-standing = excess, nobody on the line
+advise-figure-excess-with-the-walker = excess with the walker
+advise-figure-excess-in-a-leash-fall = excess at the bottom of a leash fall
+advise-figure-loops-standing = loops, nobody on the line
+advise-figure-loops-under-the-walker = loop under the walker
+advise-figure-loops-with-the-walker = loops with the walker
+advise-figure-loops-settled = loops, sliders settled
+advise-figure-line-over-ground = main over the ground
+advise-figure-loops-over-ground = loops over the ground
+advise-figure-feet-over-ground-in-a-leash-fall = feet over the ground in a leash fall
+advise-figure-feet-over-ground-if-the-main-goes = feet over the ground if the main goes
+advise-figure-feet-over-ground-if-the-main-goes-ties-hold = feet over the ground if the main goes and ties hold
+advise-figure-ring-if-the-main-goes = depth of the ring if the main goes
+advise-figure-ring-if-the-main-goes-ties-hold = depth of the ring if the main goes and ties hold
+advise-figure-force-in-a-leash-fall = force in a leash fall
+advise-figure-backup-if-the-main-goes = tension in the backup if the main goes
+advise-figure-tension-standing = standing tension
+advise-figure-tension-with-the-walker = tension with the walker
+advise-figure-sag-with-the-walker = sag with the walker
+advise-figure-backup-length = length of the backup
+advise-figure-tapes = tapes
+advise-figure-taping-time = time for taping
+
+## Levers
+
+advise-set = To set
+advise-lever = lever
+advise-lever-pull = pull
+advise-lever-excess = excess
+advise-lever-bays = bays
+advise-lever-leash = leash
+advise-lever-raise-a = anchor A raised by
+advise-lever-raise-b = anchor B raised by
+advise-lever-aside = both anchors moved to the left by
+advise-lever-ties = ties of main and backup
+advise-in-zone = { $lever }, zone { $zone }
+advise-instead = instead of the scene's own
+advise-as-now = as now
+
+## Price
+
+advise-price = What it costs
+advise-cost = price
+advise-price-tapes = tapes
+advise-price-time = time for taping
+advise-price-tape = tape with waste
+advise-price-backup = backup to bring, unstretched
+advise-price-pull = standing tension
+advise-price-tension = main with the walker
+advise-price-sag = sag under the walker
+advise-price-reach = feet below the anchors if the main goes
+advise-price-caught = backup then
+advise-price-strain = share of its strength
+advise-price-kept = draws that keep all wishes
+advise-price-checked = checked by the clearance
+
+advise-for = { $plan }: { $why }
+advise-why-fewest-changes = the fewest levers, moved least
+advise-why-with-a-reserve = with a reserve for what hands can hold
+advise-why-fewest-tapes = the fewest tapes
+advise-why-softest-pull = the softest pull
+advise-why-least-drop-if-the-main-goes = the least drop if the main goes
+advise-why-nearest = the nearest to what is wished
+
+## About one plan
+
+advise-about = Plan { $plan }
+advise-why = { $figure }, { $before } now, becomes { $after }: { $parts }.
+advise-why-jump = { $figure }, { $before } now, becomes { $after }, by { $levers } together.
+advise-part = { $lever } { $by }
+advise-loose = Not promised: { $figure }. It lies between { $range } as hands and inputs may be, and is as wished in { $kept } of { $draws } draws.
+advise-still-short = Still short, and not mended by these wishes: { $kind }, { $why }, { $distance } at { $at } from A where { $needed } is asked for.
+
+## None found
+
+advise-in-the-way = What stands in the way
+advise-gives = { $figure }: if this alone gave { $by }, all others could be kept.
+advise-gives-no-help = { $figure }: giving this up alone does not help.
+advise-conflict = Not to be had together, as the surfaces say: { $figures }.
+advise-more = { $lever } { $step } beyond your limit gives { $gain } of { $figure }.
+advise-more-less = { $lever } { $step } beyond your limit takes { $gain } of { $figure }.
+advise-more-nothing = { $lever } { $step } beyond your limit changes nothing of { $figure }.
+
+advise-adopt = To keep a plan as a variant of the scene
