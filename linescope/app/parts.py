@@ -11,6 +11,7 @@ from typing import Any
 
 import numpy as np
 
+from linescope.contact.wear import WearNote
 from linescope.errors import LinescopeError
 from linescope.events.excess import ExcessState
 from linescope.events.fitted import told_as
@@ -29,8 +30,8 @@ from linescope.words import Words
 
 Json = dict[str, Any]
 
-PARTS = ("excess", "catches", "wind", "readings", "rub", "clearance")
-"""In the order in which they arrive."""
+PARTS = ("rub", "excess", "catches", "wind", "readings", "clearance")
+"""In the order in which they first arrive; rub comes again, if its first answer was one."""
 
 SWEEP = 20
 """Places of the walker that the sweep of clearances begins with."""
@@ -51,12 +52,13 @@ def study_of(scene: Rig | RigSource, state: State) -> Study:
     state : {"as taped", "settled"}
         Of the sliders, for excess and wind.
     """
-    leave = Study.SLOW - {"clearance", "wear"} | {"bands"}
+    leave = Study.SLOW - {"clearance", "wear", "first_wear"} | {"bands"}
     return Study(scene, state=state, leave=leave, positions=SWEEP, rub_levels=("value",), rub_steps=3)
 
 
 def parts(study: Study, measures: Words) -> Iterator[tuple[str, Json]]:
-    """All parts, one after the other; a part that fails says why instead.
+    """All parts, one after the other; a part that fails says why instead.  Rub may come twice: the first time it says
+    that it is a first answer.
 
     Parameters
     ----------
@@ -68,7 +70,11 @@ def parts(study: Study, measures: Words) -> Iterator[tuple[str, Json]]:
     name, part
         Name as in `PARTS`, and plain data with `rows`, `notes`, `places` and what is particular to the part.
     """
-    for name, part in zip(PARTS, (_excess, _catches, _wind, _readings, rub, _clearance), strict=True):
+    made = (
+        ("rub", _first_rub), ("excess", _excess), ("catches", _catches), ("wind", _wind), ("readings", _readings),
+        ("rub", rub), ("clearance", _clearance),
+    )
+    for name, part in made:
         try:
             yield name, part(study, measures)
         except LinescopeError as error:
@@ -176,6 +182,12 @@ def _clearance(study: Study, measures: Words) -> Json:
     }
 
 
+def _first_rub(study: Study, measures: Words) -> Json:
+    """A first answer."""
+    known = {"planned": study.planned, "wear": study.first_wear}
+    return rub(Study(study.scene, state=study.state, leave=study.leave, given=known), measures)
+
+
 def rub(study: Study, measures: Words) -> Json:
     """What the day of the scene rubs.
 
@@ -183,8 +195,14 @@ def rub(study: Study, measures: Words) -> Json:
     ----------
     study : Study
     measures : Words
+
+    Returns
+    -------
+    dict
+        A part; "first" tells whether it is a first answer.
     """
     words, wear = measures, study.wear
+    early = not isinstance(wear, Missing) and any(note.kind is WearNote.FIRST for note in wear.notes)
     first, rest = grids.said(WEAR, study, words)
     table = grids.across(WEAR, WORN, study, words)
     places = []
@@ -193,12 +211,12 @@ def rub(study: Study, measures: Words) -> Json:
         places.append({
             "bay": worst.tape - 1, "tape": worst.tape,
             "text": words.say(
-                "wear-place", face=face_term(worst.face), tape=worst.tape,
+                "wear-place-first" if early else "wear-place", face=face_term(worst.face), tape=worst.tape,
                 peak=Quantity(worst.peak, "line energy"), cause=cause_term(worst.cause),
             ),
         })
     return {
         "head": [] if table is None else table.columns,
         "rows": [] if table is None else [list(row) for row in table.rows[:LISTED]], "notes": rest, "alarms": first,
-        "places": places,
+        "places": places, "first": early,
     }

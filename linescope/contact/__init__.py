@@ -17,7 +17,7 @@ if TYPE_CHECKING:
         find_touches,
         find_wind_touches,
     )
-    from linescope.contact.wear import Place, Wear, WornTape, find_wear
+    from linescope.contact.wear import Place, Wear, WornTape, find_wear, first_wear
 else:
     from linescope.lazy import lazy
 
@@ -28,7 +28,7 @@ else:
         "linescope.contact.touching": (
             "Touch", "TouchState", "Touching", "WindTouching", "find_touch_states", "find_touches", "find_wind_touches",
         ),
-        "linescope.contact.wear": ("Place", "Wear", "WornTape", "find_wear"),
+        "linescope.contact.wear": ("Place", "Wear", "WornTape", "find_wear", "first_wear"),
     })
 
 __all__ = [
@@ -50,6 +50,7 @@ __all__ = [
     "find_touches",
     "find_wear",
     "find_wind_touches",
+    "first_wear",
     "rate_from_mass_loss",
     "wear_coefficient",
     "wear_rate",

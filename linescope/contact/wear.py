@@ -39,6 +39,7 @@ Progress = Callable[[float, str], None]
 LEVELS: tuple[HoldLevel, ...] = ("low", "value", "high")
 ASSUMED_SPEED = 6.0  # Wind square to the line where a scene has none [m/s].
 PLACES = (1, 5)  # Crossings after which it is told where tapes are.
+FIRST, FIRST_STEPS = 2, 3  # Crossings walked for a first answer, and steps in each bay.
 
 
 class Guess(StrEnum):
@@ -72,6 +73,7 @@ FALL_RUN = Band(low=0.3, value=1.0, high=3.0)  # [m]
 class WearNote(Kind):
     """What is said of rub."""
 
+    FIRST = "wear-first"
     RANKS = "wear-ranks"
     USE = "wear-use"
     DAY = "wear-day-assumed"
@@ -678,6 +680,42 @@ def find_wear(
         progress(1.0, "done")
     object.__setattr__(result, "notes", _notes(result))
     return result
+
+
+def first_wear(
+    rig: Rig | RigSource, *, speed: Band | None = None, planned: Plan | None = None, progress: Progress | None = None
+) -> Wear:
+    """A first answer to what a use rubs, soon: only `FIRST` crossings are walked, with the hold's value alone.
+
+    Those left are counted as the last of them.  Tapes mostly come to rest as crossings go on, so that is mostly more
+    work than they do, but no bound; a place may be told somewhat more or less than `find_wear` tells it.  The first of
+    its notes says all that.
+
+    Parameters
+    ----------
+    rig : RigSource or Rig
+        A scene, or a rig; with a walker.
+    speed : Band, optional
+        Low and high of the wind's speed.  [m/s]
+    planned : Plan, optional
+    progress : callable, optional
+        Told the share done, 0 to 1, and what is being done; may raise to stop.
+
+    Raises
+    ------
+    InputError
+        When the rig has no walker, or a wrapped bay is none.
+    NoEquilibrium
+    """
+    found = find_wear(
+        rig, speed=speed, most_walked=FIRST, per_bay=FIRST_STEPS, levels=("value",), planned=planned, progress=progress
+    )
+    history = found.history
+    told = Note(kind=WearNote.FIRST, severity=Severity.LIMIT, weight=2.0, values={
+        "walked": history.walked, "crossings": history.crossings,
+    })
+    object.__setattr__(found, "notes", (told, *found.notes))
+    return found
 
 
 def _assumed(rig: Rig, use: Use, wind: Wind, most: int) -> tuple[Note, ...]:

@@ -12,8 +12,15 @@ from tests.statics.random_rigs import plain_rig
 
 
 def test_every_part_arrives_where_tapes_slide():
-    found = dict(parts(study_of(walked_rig(Holds.MAIN, span=12.0), "as taped"), Words()))
+    """Rub twice: at once as a first answer that says so, then whole."""
+    told = list(parts(study_of(walked_rig(Holds.MAIN, span=12.0), "as taped"), Words()))
+    found = dict(told)
     assert tuple(found) == PARTS
+    assert told[0][0] == "rub"
+    early, whole = (part for name, part in told if name == "rub")
+    assert early["first"] and not whole["first"]
+    assert "first answer" in early["notes"][0] and "First answer" in early["places"][0]["text"]
+    assert not any("first answer" in text.lower() for text in (*whole["notes"], whole["places"][0]["text"]))
     assert found["rub"]["rows"] and found["rub"]["places"]
 
 

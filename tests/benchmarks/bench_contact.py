@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 from scipy.spatial import cKDTree
 
-from linescope.contact import find_touches, find_wear
+from linescope.contact import find_touches, find_wear, first_wear
 from linescope.contact.ledger import deposit, grid
 from linescope.scene import load
 from linescope.statics import Solution, plan, solve
@@ -19,6 +19,7 @@ from tests.statics.random_rigs import plain_rig
 
 SCENES = Path(__file__).parents[2] / "scenes"
 DAYS = {"ptarmigan_step": 5.0, "sable_tarn": 30.0}  # At the most, history and all guesses included [s].
+FIRST = 2.0  # A first answer [s].
 PEER_STEP = 2e-4  # Points of the peer along both lines [m]: it then knows ends of intervals to as much.
 
 
@@ -63,3 +64,5 @@ def rows() -> Iterator[Row]:
     for name, most in DAYS.items():
         planned = plan(load(SCENES / f"{name}.toml").rig)
         yield within(f"a day of rub, {name}", timed(partial(find_wear, planned.rig, planned=planned), repeat=1), most)
+        first = timed(partial(first_wear, planned.rig, planned=planned), repeat=3)
+        yield within(f"a first answer of rub, {name}", first, FIRST)

@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from linescope.contact import Cause, Face, find_wear
+from linescope.contact import Cause, Face, find_wear, first_wear
 from linescope.contact.wear import Guess, WearNote
 from linescope.errors import InputError
 from linescope.notes import Severity
@@ -143,3 +143,20 @@ def test_nothing_is_called_life():
 def test_rub_needs_somebody_who_walks():
     with pytest.raises(InputError, match="walks"):
         find_wear(walked_rig(Holds.MAIN).without_walker())
+
+
+@pytest.mark.parametrize("holds", [Holds.MAIN, Holds.BACKUP])
+def test_a_first_answer_says_so_and_is_near(holds: Holds) -> None:
+    """Against the same day walked to its end."""
+    rig = replace(walked_rig(holds), use=Use(crossings=12), wind=breeze(walked_rig(holds)))
+    first, whole = first_wear(rig), find_wear(rig, levels=("value",), per_bay=3)
+    assert first.notes[0].kind is WearNote.FIRST
+    assert all(note.kind is not WearNote.FIRST for note in whole.notes)
+    assert first.history.walked == 2 < whole.history.walked
+    slides = first.causes[Cause.SLIDE].value.total, whole.causes[Cause.SLIDE].value.total
+    assert slides[0] == pytest.approx(slides[1], rel=0.12)
+    for face in Face:
+        assert first.peak(face) == pytest.approx(whole.peak(face), rel=0.12, abs=1e-9)
+    # All that is not slide is the same.
+    for cause in set(Cause) - {Cause.SLIDE, Cause.STRAIN}:
+        assert first.causes[cause].value.total == pytest.approx(whole.causes[cause].value.total, rel=1e-9)

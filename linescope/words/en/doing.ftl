@@ -27,6 +27,7 @@ doing-fall-in-time = leash falls in time
 doing-main-gone-in-time = loss of the main in time
 doing-bounce-in-time = bouncing in time
 doing-gust-in-time = a gust in time
+doing-first-wear = a first answer of rub
 doing-fall-course = one leash fall, frame by frame
 doing-gone-course = one loss of the main, frame by frame
 doing-gust-course = one gust, frame by frame

@@ -72,6 +72,10 @@ wear-guesses-high = worst place, high end
 
 ## Notes
 
+wear-first = A first answer, with the hold as given alone: of { $crossings } crossings { $walked } { $walked ->
+        [one] was
+       *[other] were
+    } walked; those left count as the last of these, which mostly rubs more than they do. That is no bound: a place may be told somewhat too high or too low. The full answer follows.
 wear-ranks = Joules rank places on this rig. They say nothing about how long webbing lasts or what strength is left, and a joule on the loaded main does not harm like one on the slack backup.
 wear-use = Counted: { $crossings } crossings there and back, { $wind } of wind, { $bounce } of bouncing, { $falls ->
         [0] no falls
@@ -135,4 +139,5 @@ wear-picture-read = Read this with it
 wear-picture-look = Look here first
 wear-picture-replace = Replace these tapes first
 wear-picture-chalk = A test for a crew: chalk the main and the backup under three strips, walk five crossings, and look which face is wiped.
+wear-place-first = First answer, most rub: { $face } at tape { $tape }, about { $peak } ({ $cause })
 wear-place = Most rub: { $face } at tape { $tape }, { $peak } ({ $cause })
