@@ -305,7 +305,9 @@ def test_worst_places_are_the_findings_with_body_and_gap(made: Space, study: Stu
             k = int(np.argmin(np.abs(sweep.at - finding.walker)))
             if abs(sweep.at[k] - finding.walker) < 1e-6:
                 assert np.abs(carried(made, body) - [sweep.low_top[k], sweep.low_foot[k]]).max() < 1e-3
-        assert str(told["rank"]) in told["text"]
+        words = Words("metric")
+        assert words.place(finding.station) in told["text"]
+        assert words.length(finding.needed, "up") in told["text"]
 
 
 def test_the_sentence_at_a_place_is_that_of_its_fall(made: Space, study: Study) -> None:
@@ -329,6 +331,14 @@ def test_the_curve_is_what_falls_leave(made: Space, study: Study) -> None:
     found = unpacked(made.glb, series["left"]["values"])[:, 0]
     np.testing.assert_allclose(found, study.fall_gaps.lowest, atol=1e-3)
     np.testing.assert_allclose(series["left"]["x"], study.fall_sweep.at, atol=1e-3)
+    needs = study.rig.needs
+    assert needs is not None
+    asked = needs.body + needs.survey_error + needs.margin
+    assert [tick for tick, _ in series["left"]["ticks"]] == pytest.approx([0.0, asked, 2.0 * asked])
+    height = unpacked(made.glb, series["height"]["values"])[:, 0]
+    feet = [study.rig.with_walker_at(float(at)) for at in places(study)[:3]]
+    stood = [solve(rig, planned=replace(study.planned, rig=rig)).walker_point for rig in feet]
+    np.testing.assert_allclose(height[:3], study.above_ground(np.array(stood)), atol=1e-3)
     depth = unpacked(made.glb, series["feet"]["values"])[:, 0]
     np.testing.assert_allclose(depth, study.rig.below_anchors(study.fall_sweep.low_foot), atol=1e-3)
 

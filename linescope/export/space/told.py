@@ -123,7 +123,12 @@ def _worst(shapes: Shapes, study: Study, finding: Finding) -> dict[str, Any]:
     return {
         "rank": finding.rank, "kind": finding.kind, "grade": grade, "met": finding.is_met,
         "head": words.say("space-worst-head", place=Spot(finding.station), what=Term(f"overview-what-{finding.kind}")),
-        "text": stage_worst.sentence(finding, words),
+        "text": words.say(
+            f"space-worst-{grade}", what=Term(f"overview-what-{finding.kind}"), at=Spot(finding.station),
+            left=Quantity(abs(finding.distance), "length", "down" if finding.distance > 0.0 else "up"),
+            needed=Quantity(finding.needed, "length", "up"), cause=finding.why.note,
+            walker="nobody" if finding.walker is None else "somebody", place=Spot(finding.walker or 0.0),
+        ),
         "gap": words.say(gap, left=Quantity(
             abs(finding.distance), "length", "down" if finding.distance > 0.0 else "up")),
         "distance": round(finding.distance, 4), "needed": round(finding.needed, 4), "state": state,
@@ -185,6 +190,7 @@ def no_fall(shapes: Shapes, study: Study, site: Site | None) -> list[dict[str, A
         found.append({
             "from": round(zone.start, 3), "to": round(zone.end, 3), "grade": grade, "role": zone.kind,
             "text": words.say(f"space-zone-{grade}", stretch=Stretches(((zone.start, zone.end),))),
+            "short": words.say(f"space-zone-short-{grade}", stretch=Stretches(((zone.start, zone.end),))),
         })
     return found
 
@@ -229,15 +235,24 @@ def curve(shapes: Shapes, study: Study, at: Floats, stood: tuple[Solution, ...])
         return None
     words, gaps, needs, rig = shapes.words, study.fall_gaps, study.rig.needs, study.rig
     series = []
+    asked = 0.0 if needs is None else needs.body + needs.survey_error + needs.margin
     if gaps:
-        series.append(_series(shapes, "left", gaps.at, gaps.lowest, "down"))
+        left = _series(shapes, "left", gaps.at, gaps.lowest, "down")
+        if asked:
+            left["ticks"] = [
+                [0.0, words.say("space-curve-ground")], *(
+                    [round(times * asked, 4), words.of(times * asked, "length")] for times in (1.0, 2.0)
+                ),
+            ]
+        series.append(left)
     sweep = study.fall_sweep
     if sweep:
         series.append(_series(shapes, "feet", sweep.at, rig.below_anchors(sweep.low_foot), "up"))
     series.append(_series(shapes, "loops", at, np.array([float(loops_of(each).max()) for each in stood]), ""))
     series.append(_series(shapes, "sag", at, rig.below_anchors(
         np.array([each.walker_point for each in stood])), ""))
-    asked = 0.0 if needs is None else needs.body + needs.survey_error + needs.margin
+    heights = np.asarray(study.above_ground(np.array([each.walker_point for each in stood])))
+    series.append(_series(shapes, "height", at, heights, "down"))
     step, _ = words.round_length(rig.span / TICKS * 1.6)
     marks = np.arange(0.0, rig.span + 1e-9, step)
     return {

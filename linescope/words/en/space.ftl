@@ -15,7 +15,7 @@ space-title-empty = As taped, nobody on it, still air
 space-title-walker = As taped, with a walker, still air
 space-title-settled = Settled: sliders without friction
 space-title-gust = A gust of { $gust } from calm
-space-sub-walker = Each place shown was computed; falls are bounds without damping
+space-sub-walker = falls are bounds, without damping
 space-sub-bound = Lowest points are bounds without damping
 space-sub-course = One course with the middle of all inputs, not the bound
 space-sub-crossing = One crossing there and back, middle friction, at { $pace } (assumed)
@@ -70,11 +70,26 @@ space-rub-place = { $face } at { $place }: { $peak }, most from { $cause }
 ## Places and stretches
 
 space-worst-head = { $place }: { $what }
+space-worst-reached = At { $at } { $what } comes { $left } into the ground, where { $needed } is asked for: { $cause }{ $walker ->
+        [nobody] {""}
+       *[somebody] , walker at { $place }
+    }
+space-worst-near = At { $at } { $left } is left to { $what }, where { $needed } is asked for: { $cause }{ $walker ->
+        [nobody] {""}
+       *[somebody] , walker at { $place }
+    }
+space-worst-kept = At { $at } { $left } is left to { $what }; { $needed } is asked for: { $cause }{ $walker ->
+        [nobody] {""}
+       *[somebody] , walker at { $place }
+    }
 space-gap-left = { $left } left
 space-gap-into = { $left } into the ground
 space-zone-reached = { $stretch }: a fall reaches the ground
 space-zone-near = { $stretch }: a fall comes nearer than asked for
 space-zone-unknown = { $stretch }: not known
+space-zone-short-reached = no fall { $stretch }
+space-zone-short-near = nearer than asked { $stretch }
+space-zone-short-unknown = not known { $stretch }
 space-run = { $stretch }: if the ring runs, feet come too near after falls at { $falls }
 space-ledge = ledge at { $place }
 space-hole = { $stretch }: no ground is known below
@@ -87,4 +102,6 @@ space-curve-left = What a fall leaves to the ground
 space-curve-feet = Lowest feet of a fall below the chord
 space-curve-loops = Deepest loop
 space-curve-sag = Feet below the chord
+space-curve-height = Feet above the ground
+space-curve-ground = ground
 space-curve-asked = { $needed } is asked for
