@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from linescope.clearance.along import Approach, Chords, improved
 from linescope.clearance.distance import GroundIndex
+from linescope.clearance.tree import worth
 from linescope.clearance.vertical import Drop, lowest
 from linescope.clearance.why import Why
 from linescope.terrain.plumb import spread
@@ -107,6 +108,16 @@ class _Raw:
     @classmethod
     def joined(cls, some: list[_Raw]) -> _Raw:
         return cls(**{name: np.concatenate([getattr(one, name) for one in some]) for name in cls.__dataclass_fields__})
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class _Joined:
+    """Chords of many curves, the group and the walker's place of every curve, and the groups by number."""
+
+    chords: Chords
+    group: Ints
+    walker: Floats
+    numbers: dict[CurveGroup, int]
 
 
 def _within(group: CurveGroup, zone: int) -> CurveGroup:
@@ -218,16 +229,46 @@ class CurveTable:
         return len(self.added) > 0
 
     @cached_property
-    def _joined(self) -> tuple[Chords, Ints, Floats]:
-        """All chords, and the group and the walker's place of every curve; nothing can be added afterwards."""
+    def _parts(self) -> list[_Raw]:
+        """All curves, those with as many nodes together; nothing can be added afterwards."""
         by_size: dict[int, list[_Raw]] = {}
         for one in self._raw:
             by_size.setdefault(one.sagitta.shape[1], []).append(one)
         self._raw.clear()
+        return [_Raw.joined(some) for some in by_size.values()]
+
+    @cached_property
+    def _by_group(self) -> list[tuple[Ints, Ints]]:
+        """Of every part: its curves in order of their groups, and where those of each group begin."""
+        orders = [np.argsort(part.group, kind="stable") for part in self._parts]
+        numbers = np.arange(len(self.added) + 1)
+        return [
+            (order, np.searchsorted(part.group[order], numbers))
+            for order, part in zip(orders, self._parts, strict=True)
+        ]
+
+    def _of(self, groups: Sequence[CurveGroup], walker: float | None = None, *, any_walker: bool = True) -> list[Ints]:
+        """Curves of every part, in order, of which some chords may belong to some groups."""
+        whole = {(one.kind, one.family, one.cause) for one in groups if one.zone != 0}
+        own = {replace(one, zone=0) for one in groups if one.zone == 0}
+        numbers = [
+            k for known, k in self.added.items() if known in own or (known.kind, known.family, known.cause) in whole
+        ]
+        found = []
+        for part, (order, begins) in zip(self._parts, self._by_group, strict=True):
+            mine = np.sort(np.concatenate([order[:0], *(order[begins[k] : begins[k + 1]] for k in numbers)]))
+            if not any_walker:
+                at = part.walker[mine]
+                mine = mine[np.isnan(at) if walker is None else at == walker]
+            found.append(mine)
+        return found
+
+    def _joined(self, chosen: list[Ints]) -> _Joined | None:
+        """The chords of some curves of every part, cut at the borders of the zones; None where there are none."""
         points, sagitta, first, curve, keys, walker = [], [], [], [], [], []
         nodes = curves = 0
-        for some in by_size.values():
-            for raw in self._cut(_Raw.joined(some)):
+        for whole, mine in zip(self._parts, chosen, strict=True):
+            for raw in self._cut(whole.some(mine)) if len(mine) else ():
                 c, m = raw.sagitta.shape
                 zone = self._zones(raw) if self.zone > 0.0 else np.zeros((c, m), dtype=np.int64)
                 fresh = np.ones((c, m), dtype=bool)
@@ -241,12 +282,13 @@ class CurveTable:
                 walker.append(raw.walker[owner])
                 nodes += c * (m + 1)
                 curves += len(owner)
+        if not curves:
+            return None
         key, group = np.unique(np.concatenate(keys), return_inverse=True)
         known = list(self.added)
         numbers: dict[CurveGroup, int] = {}
         # All places within a zone are one.
         number = [numbers.setdefault(_within(known[k // 3], -(k % 3)), len(numbers)) for k in key.tolist()]
-        self._numbers = numbers
         owner = np.concatenate(curve)
         begins = np.concatenate([[0], np.flatnonzero(np.diff(owner)) + 1])
         segment = np.arange(len(owner)) - np.repeat(begins, np.diff(np.append(begins, len(owner))))
@@ -254,30 +296,44 @@ class CurveTable:
             nodes=np.concatenate(points), first=np.concatenate(first), curve=owner, segment=segment,
             sagitta=np.concatenate(sagitta),
         )
-        return chords, np.array(number)[group], np.concatenate(walker)
+        return _Joined(
+            chords=chords, group=np.array(number)[group], walker=np.concatenate(walker), numbers=numbers
+        )
 
-    @cached_property
-    def groups(self) -> dict[CurveGroup, int]:
-        """All groups, numbered."""
-        self._joined  # noqa: B018 - what numbers them
-        return self._numbers
+    def curves(self) -> Iterator[tuple[Floats, NDArray[np.bool_]]]:
+        """Nodes (c, m + 1, 3) [m] of all curves, those with as many nodes together, and which (c,) are a body's."""
+        body = np.array([group.kind == "body" for group in self.added], dtype=bool)
+        for part in self._parts:
+            yield part.points, body[part.group]
 
-    def across(self, step: float) -> tuple[Floats, Floats, NDArray[np.bool_]]:
-        """Both ends of every chord that is a body's or passes a plane across the line, and whether it is a body's.
-
-        Parameters
-        ----------
-        step : float
-            From plane to plane. [m]
-        """
-        chords, group, _ = self._joined
-        body = np.array([group.kind == "body" for group in self.groups])[group][chords.curve]
-        at = (chords.nodes - self.start) @ self.along / step
-        below, above = np.floor(at + 2.0 * _ON_BORDER), np.ceil(at - 2.0 * _ON_BORDER)
-        passing = np.maximum(below[1:], below[:-1]) >= np.minimum(above[1:], above[:-1])
-        chosen = body | passing[chords.first]
-        first = chords.first[chosen]
-        return chords.nodes[first], chords.nodes[first + 1], body[chosen]
+    def _worth(
+        self, index: GroundIndex, best: Mapping[CurveGroup, Worst], needed: Callable[[str], float]
+    ) -> list[Ints]:
+        """Curves of every part that may matter, by how far their middles are and how far they reach from there."""
+        known = list(self.added)
+        names = [(one.kind, one.family) for one in known]
+        number = {name: k for k, name in enumerate(dict.fromkeys(names))}
+        least = np.full(len(number), np.inf)
+        for one, worst in best.items():
+            if one.zone == 0 and (one.kind, one.family) in number:
+                k = number[one.kind, one.family]
+                least[k] = min(least[k], worst.distance)
+        # What has no number is measured in any case.
+        family = np.array([number[name] if one.numbered else -1 for name, one in zip(names, known, strict=True)])
+        enough = np.array([needed(kind) for kind, _ in number], dtype=np.float64)
+        most = np.array([best[one].distance if one in best else np.inf for one in known])
+        tree, found = index.tree, []
+        for part in self._parts:
+            keep, middle = np.ones(len(part.points), dtype=np.bool_), np.empty((len(part.points), 3))
+            worth(
+                tree.boxes, tree.starts, tree.corners, index.centre, part.points, part.sagitta, family[part.group],
+                most[part.group], least, enough, BEYOND, self.start, self.along, *self._borders, keep, middle,
+            )
+            away = np.flatnonzero(~keep)
+            # What is far from any surface may lie deep in rock.
+            keep[away[index.inside(middle[away])]] = True
+            found.append(np.flatnonzero(keep))
+        return found
 
     def nearer(
         self, index: GroundIndex, best: Mapping[CurveGroup, Worst], needed: Callable[[str], float]
@@ -295,10 +351,12 @@ class CurveTable:
         Notes
         -----
         The smallest distance of each kind and family is found first.  Numbered places farther off than that by
-        more than `BEYOND`, and not short of what is needed, are left out.
+        more than `BEYOND`, and not short of what is needed, are left out: most of them as whole curves.
         """
-        chords, group, walker = self._joined
-        groups = list(self.groups)
+        joined = self._joined(self._worth(index, best, needed))
+        if joined is None:
+            return []
+        chords, group, walker, groups = joined.chords, joined.group, joined.walker, list(joined.numbers)
         names = [(one.kind, one.family, one.zone) for one in groups]
         number = {name: k for k, name in enumerate(dict.fromkeys(names))}
         family = np.array([number[name] for name in names])
@@ -332,9 +390,11 @@ class CurveTable:
         wanted : sequence of CurveGroup
             At least one.
         """
-        chords, group, walker = self._joined
-        numbers = np.full(len(self.groups), -1)
-        numbers[[self.groups[one] for one in wanted]] = np.arange(len(wanted))
+        joined = self._joined(self._of(wanted))
+        assert joined is not None
+        chords, group, walker = joined.chords, joined.group, joined.walker
+        numbers = np.full(len(joined.numbers), -1)
+        numbers[[joined.numbers[one] for one in wanted]] = np.arange(len(wanted))
         chosen = numbers[group] >= 0
         curves = np.flatnonzero(chosen)
         part, owner = _part(chords, chosen, numbers[group])
@@ -360,13 +420,14 @@ class CurveTable:
         wanted : list of CurveGroup
             Those that are not in this table are left out.
         """
-        mine = [group for group in wanted if group in self.groups]
-        if not mine:
+        joined = self._joined(self._of(wanted))
+        mine = [] if joined is None else [group for group in wanted if group in joined.numbers]
+        if joined is None or not mine:
             return {}
-        chords, group, walker = self._joined
-        numbers = np.full(len(self.groups), -1)
+        chords, group, walker = joined.chords, joined.group, joined.walker
+        numbers = np.full(len(joined.numbers), -1)
         for k, known in enumerate(mine):
-            numbers[self.groups[known]] = k
+            numbers[joined.numbers[known]] = k
         chosen = numbers[group] >= 0
         curves = np.flatnonzero(chosen)
         part, owner = _part(chords, chosen, numbers[group])
@@ -379,11 +440,6 @@ class CurveTable:
             result[known] = drop, a + drop.fraction * (b - a), float(walker[curves[drop.curve]])
         return result
 
-    def _where(self, wanted: NDArray[np.bool_], walker: float | None) -> NDArray[np.bool_]:
-        """Curves of some groups, one flag for each group, with the walker at one place."""
-        _, number, at = self._joined
-        return np.asarray(wanted[number] & (np.isnan(at) if walker is None else at == walker))
-
     def deepest(self, index: GroundIndex, worst: Worst) -> Worst:
         """An approach in rock, found again as exactly as it is told: its depth is a bound.
 
@@ -393,14 +449,11 @@ class CurveTable:
         worst : Worst
             Of any table.
         """
-        if worst.group not in self.groups:
+        joined = self._joined(self._of([worst.group], worst.walker, any_walker=False))
+        if joined is None or worst.group not in joined.numbers:
             return worst
-        wanted = np.zeros(len(self.groups), dtype=bool)
-        wanted[self.groups[worst.group]] = True
-        curves = self._where(wanted, worst.walker)
-        if not curves.any():
-            return worst
-        part, owner = _part(self._joined[0], curves, np.zeros(len(curves), dtype=np.int64))
+        curves = joined.group == joined.numbers[worst.group]
+        part, owner = _part(joined.chords, curves, np.zeros(len(curves), dtype=np.int64))
         near = improved(index, part, owner, np.array([worst.distance]), EXACTLY).get(0)
         if near is None:
             return replace(worst, distance=worst.distance - EXACTLY)
@@ -422,12 +475,12 @@ class CurveTable:
         float
             Length of the chords in rock; 0 when there are none in this table. [m]
         """
-        chords = self._joined[0]
-        whose = (group.kind, group.family, group.cause)
-        mine = np.array([(one.kind, one.family, one.cause) == whose for one in self.groups])
-        chosen = _chords_of(chords, self._where(mine, walker))
-        if not len(chosen):
+        # Of a zone all places are one: all of its kind, family and cause, and those outside of the zone as well.
+        joined = self._joined(self._of([replace(group, zone=AT_A)], walker, any_walker=False))
+        if joined is None:
             return 0.0
+        chords = joined.chords
+        chosen = np.arange(len(chords.first))
         start, end = chords.nodes[chords.first[chosen]], chords.nodes[chords.first[chosen] + 1]
         pieces = np.maximum(np.ceil(chords.length[chosen] / _STEP), 1.0).astype(np.int64)
         owner = np.repeat(np.arange(len(chosen)), pieces)

@@ -406,3 +406,79 @@ def search(
                 if d - way - most[c] < value[g]:
                     ranges[top, 0], ranges[top, 1] = a, b
                     top += 1
+
+
+@compiled
+def _worth_it(
+    boxes: Floats, starts: Ints, corners: Floats, centre: Floats, points: Floats, sagitta: Floats, family: Ints,
+    known: Floats, least: Floats, enough: Floats, beyond: float, start: Floats, along: Floats, near_end: float,
+    far_end: float, begin: int, step: int, keep: Flags, middle: Floats, wait: Ints, far: Floats,
+) -> None:
+    m, last = points.shape[1] // 2, 0
+    for c in range(begin, len(points), step):
+        f = family[c]
+        x, y, z = points[c, m, 0], points[c, m, 1], points[c, m, 2]
+        middle[c, 0], middle[c, 1], middle[c, 2] = x, y, z
+        if f < 0:
+            continue
+        reach = 0.0
+        for k in range(points.shape[1]):
+            dx, dy, dz = points[c, k, 0] - x, points[c, k, 1] - y, points[c, k, 2] - z
+            reach = max(reach, dx * dx + dy * dy + dz * dz)
+        reach = math.sqrt(reach)
+        place = (x - start[0]) * along[0] + (y - start[1]) * along[1] + (z - start[2]) * along[2]
+        if place - reach < near_end or place + reach > far_end:
+            continue
+        sag = 0.0
+        for k in range(sagitta.shape[1]):
+            sag = max(sag, sagitta[c, k])
+        limit = max(min(max(least[f] + beyond, enough[f]), known[c]), 0.0) + reach + sag
+        d, at, _, _, _ = near(
+            boxes, starts, corners, x - centre[0], y - centre[1], z - centre[2], limit * limit, last, wait, far
+        )
+        keep[c] = at >= 0
+        if at >= 0:
+            last = at
+            least[f] = min(least[f], math.sqrt(d))
+
+
+@compiled
+def worth(
+    boxes: Floats, starts: Ints, corners: Floats, centre: Floats, points: Floats, sagitta: Floats, family: Ints,
+    known: Floats, least: Floats, enough: Floats, beyond: float, start: Floats, along: Floats, near_end: float,
+    far_end: float, keep: Flags, middle: Floats,
+) -> None:
+    """Which curves may come as near as matters, by how far their middles are and how far they reach from there.
+
+    Parameters
+    ----------
+    boxes, starts, corners, centre
+        Of a `Tree`, and its origin.
+    points, sagitta : (c, m + 1, 3) and (c, m) array
+        Of the curves.  [m]
+    family : (c,) int array
+        Of each; -1 for one that is kept in any case.
+    known : (c,) array
+        Smallest distance known of the group of each.  [m]
+    least : (f,) array
+        Smallest distance known of each family; lowered in place to no less than what it is.  [m]
+    enough : (f,) array
+        Distance that matters in any case.  [m]
+    beyond : float
+        Beyond the smallest of a family nothing else matters.  [m]
+    start, along : (3,) array
+        Anchor A and the unit vector to anchor B.  [m, -]
+    near_end, far_end : float
+        Curves that may reach beyond these, from A, are kept.  [m]
+    keep : (c,) bool array
+        All true; made false where a curve lies farther off than matters.
+    middle : (c, 3) array
+        Their middles are put in.  [m]
+    """
+    wait, far = np.empty(DEEP, dtype=np.int64), np.empty(DEEP)
+    some = 16  # Of every so many one first: then most of the others are soon known to be farther.
+    for begin in range(some):
+        _worth_it(
+            boxes, starts, corners, centre, points, sagitta, family, known, least, enough, beyond, start, along,
+            near_end, far_end, begin, some, keep, middle, wait, far,
+        )
