@@ -1,25 +1,75 @@
 """Motion in time: what a fall, a loss of the main and many places at once take.
 
-The peer of the compiled loops is the same method with NumPy, for a short run, where their places must agree.
+The peer of the compiled loops is the same method with NumPy, for a short run, where their places must agree; and
+MoorDyn on the same rig with the same masses, in a fall without loss, where dips must agree: with our step of time, and
+with the longest that its Runge-Kutta steps bear here, at which its dip is still within 1 % of that with the shortest.
 """
 
 from __future__ import annotations
 
+import os
+import sys
+import tempfile
 from collections.abc import Iterator
+from contextlib import contextmanager
 from functools import partial
+from importlib import import_module
 from pathlib import Path
 
 import numpy as np
 
 from linescope.motion import leash_fall_in_time, main_gone_in_time
 from linescope.motion.expected import expected
+from linescope.motion.run import run
 from linescope.scene import load
 from linescope.statics import plan
-from tests.benchmarks.timing import Row, timed
+from tests.benchmarks.timing import Row, Timing, timed
+from tests.validation.test_moordyn_motion import by_moordyn, held
 
 SCENES = Path(__file__).parents[2] / "scenes"
 FALL, GONE, PLACES, COUNT, SHORT, EQUAL = 6.0, 10.0, 3.0, 20, 0.05, 1e-9
 TARGETS = {"larkspur_ledge": (1.0, 2.0, 6.0), "sable_tarn": (4.0, 8.0, 24.0)}
+DIP, SLOWER, LONGEST = 0.02, 20.0, 4e-4
+MOORDYN = 3.0  # Of a fall [s].
+
+
+@contextmanager
+def _silence() -> Iterator[None]:
+    """Nothing that a library of its own language writes comes out."""
+    sys.stdout.flush()
+    kept, nowhere = os.dup(1), os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, 1)
+    try:
+        yield
+    finally:
+        os.dup2(kept, 1)
+        os.close(kept)
+        os.close(nowhere)
+
+
+def _against_moordyn() -> Iterator[Row]:
+    moordyn = import_module("moordyn")
+    planned = plan(load(SCENES / "larkspur_ledge.toml").rig)
+    ready = held(planned, planned.rig.walker.at)
+    ours, motion = timed(partial(run, ready, MOORDYN), repeat=5), run(ready, MOORDYN)
+    start = float(ready.state.of_slots[2, ready.model.slots])
+    dip = start - float(motion.ring.raw_least[motion.leash.raw_least > 0.0].min())
+    for step, least in ((motion.step, SLOWER), (LONGEST, None)):
+        found: list[float] = []
+
+        def peer(step: float = step, found: list[float] = found) -> None:
+            with tempfile.TemporaryDirectory() as folder:
+                found.append(start - by_moordyn(moordyn, Path(folder), ready, MOORDYN, False, step)[0])
+
+        with _silence():
+            theirs: Timing = timed(peer, repeat=2)
+        ratio, alike = theirs.median / ours.median, abs(found[-1] / dip - 1.0) < DIP
+        fast = "" if least is None else f"{least:g} times as fast, "
+        yield Row(
+            what=f"motion in time, larkspur_ledge: {MOORDYN:g} s without loss, peer MoorDyn in steps of {step:.2g} s",
+            ours=ours, peer=theirs, ratio=ratio, target=f"{fast}dips alike ({dip:.2f} and {found[-1]:.2f} m)",
+            met=alike and (least is None or ratio >= least),
+        )
 
 
 def rows() -> Iterator[Row]:
@@ -45,3 +95,4 @@ def rows() -> Iterator[Row]:
             what=f"motion in time, {name}: {SHORT:g} s of a leash fall, peer NumPy", ours=ours, peer=plain,
             ratio=plain.median / ours.median, target=f"equal to {EQUAL:g} m (found {far:.0e})", met=bool(far < EQUAL),
         )
+    yield from _against_moordyn()

@@ -11,6 +11,7 @@ from linescope.clearance import RunReach
 from linescope.stage import feet, person
 from linescope.stage.ground import site
 from linescope.terrain import Terrain
+from linescope.topics.falls import picture as falls
 from linescope.topics.falls import picture_zones as fall_zones
 from linescope.topics.main_gone import picture as main_gone
 from linescope.words import Words
@@ -71,7 +72,7 @@ def test_long_lines_show_falls_from_near_true_to_scale() -> None:
 def test_a_ring_that_runs_has_a_strip_and_a_name_of_its_own() -> None:
     stage = picture("heron", "no-fall")
     strip, swept = stage.panel("strip"), stage.panel("swept")
-    assert {"the ring stays where he fell", "the ring runs along the main: where feet get"} <= set(texts(strip))
+    assert {"the ring stays in its bay", "the ring runs along the main: where feet get"} <= set(texts(strip))
     assert any("feet if the ring runs (≤)" in text for text in texts(swept))
     runs = wire(swept, "foot, ring runs")
     page = swept.camera.project(runs, (2000.0, (swept.frame[3] - swept.frame[1]) * 1414))
@@ -199,3 +200,24 @@ def test_the_lower_edge_is_under_every_floor() -> None:
         z = np.interp(floor[:, 0], edge[:, 0], edge[:, 2])
         assert np.all(z <= floor[:, 2] + 0.15)
     assert edge[:, 2].min() == pytest.approx(release.floor.foot[:, :, 2].min(), abs=0.1)
+
+
+def test_borders_in_the_strip_are_widened_as_in_the_words():
+    """By hand: of two zones that meet the worse one grows, and each to its end of the line."""
+    zones = tuple(
+        fall_zones.Zone(kind=kind, start=start, end=end)
+        for kind, start, end in (
+            (fall_zones.HIT, 0.0, 4.96), (fall_zones.NEAR, 4.96, 20.04), (fall_zones.KEPT, 20.04, 79.93),
+            (fall_zones.HIT, 79.93, 100.02),
+        )
+    )
+    assert falls._borders(zones) == [(0.0, "down"), (4.96, "up"), (20.04, "up"), (79.93, "down"), (100.02, "up")]
+    panel = picture("incline", "no-fall").panel("strip")
+    told = {label.text for label in panel.labels}
+    brief = brief_for("incline")
+    gaps = brief.study.fall_gaps
+    hit = [zone for zone in fall_zones.zones_of(brief, gaps.at, gaps.lowest) if zone.kind == fall_zones.HIT]
+    assert hit
+    for zone in hit:
+        start, end = brief.measures.stretch(zone.start, zone.end).removesuffix(" m").split(" to ")
+        assert {start, end} <= told

@@ -21,7 +21,7 @@ from linescope.motion.inputs import RING_MASS
 from linescope.motion.mesh import Mesh, grid, mesh
 from linescope.motion.run import run
 from linescope.rig import Walker
-from linescope.statics import plan
+from linescope.statics import Plan, plan
 from linescope.taping import Holds
 from tests.statics.random_rigs import plain_rig, webbing
 
@@ -58,24 +58,31 @@ RK4 tScheme
 
 
 def prepared(holds: Holds, slope: float, at: float, ea: float, mass: float) -> Mesh:
-    """A pair of 30 m with its walker, ready to move: everything in it that MoorDyn can hold."""
+    """A pair of 30 m with its walker, ready to move."""
     line = webbing(ea, mass)
     rig = plain_rig(
         span=30.0, slope=slope, every=3.0, holds=holds, excess=0.08, tension=2000.0, measured_on="tensioned",
         walker=Walker(mass=75.0, at=at), main=line, backup=line,
     )
-    planned = plan(rig)
-    layout = planned.layout
+    return held(plan(rig), at)
+
+
+def held(planned: Plan, at: float) -> Mesh:
+    """A rig with its walker, ready to move: everything in it that MoorDyn can hold."""
+    rig, layout = planned.rig, planned.layout
+    assert rig.walker is not None
     cut = grid(layout.tape_main, layout.tape_backup, (layout.main_length, layout.backup_length))
     _, place = cut.ring(planned.walker_coordinate(at))
     ready = mesh(
-        stood(planned, place, rig), UNDAMPED, cut=cut, ring=place, on_backup=False, body=75.0 - RING_MASS
+        stood(planned, place, rig), UNDAMPED, cut=cut, ring=place, on_backup=False, body=rig.walker.mass - RING_MASS
     )
     ready.model.of_links[DRAG, ready.model.kind == SLIDER] = EVER
     return ready
 
 
-def by_moordyn(moordyn, folder: Path, ready: Mesh, seconds: float, parted: bool) -> tuple[float, float]:
+def by_moordyn(
+    moordyn, folder: Path, ready: Mesh, seconds: float, parted: bool, step: float = STEP
+) -> tuple[float, float]:
     """Lowest heights of the ring while the leash pulls, and of the tie-in point."""
     m, s = ready.model, ready.state
     rig, x = ready.solution.rig, s.of_slots[:3].T
@@ -93,7 +100,7 @@ def by_moordyn(moordyn, folder: Path, ready: Mesh, seconds: float, parted: bool)
         of_slot[int(slave)] = of_slot[int(master)] = point("Free", int(master), own)
     if parted:  # The first piece of the main is gone: a free end one piece out.
         of_slot[1] = point("Free", 1, 1e-4)
-    body = point("Free", m.slots + 1, 75.0 - RING_MASS)
+    body = point("Free", m.slots + 1, float(m.of_slots[EXTRA, m.slots + 1]))
     lines, at = [], s.of_slots[15]
     for first, stop in ((1 if parted else 0, m.main - 1), (m.main, m.slots - 1)):
         stops = sorted(slot for slot in of_slot if first <= slot <= stop)
@@ -103,7 +110,7 @@ def by_moordyn(moordyn, folder: Path, ready: Mesh, seconds: float, parted: bool)
     lines.append(f"{len(lines) + 1} leash {of_slot[m.slots]} {body} {length:.9g} 1 -")
     text = TEXT.format(
         mass=rig.main.mass, ea=rig.main.stretch.tension[-1] / rig.main.stretch.strain[-1], nu=UNDAMPED.viscosity,
-        leash=float(m.numbers[LEASH_STIFF]) * length, points="\n".join(points), lines="\n".join(lines), step=STEP,
+        leash=float(m.numbers[LEASH_STIFF]) * length, points="\n".join(points), lines="\n".join(lines), step=step,
     )
     file = folder / "pair.txt"
     file.write_text(text)

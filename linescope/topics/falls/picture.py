@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 from numpy.typing import NDArray
 
 from linescope.clearance import Finding, RunReach
 from linescope.events.fall import LeashFallSweep
-from linescope.notes import Quantity, Spot, Stretches, Term
+from linescope.notes import Bound, Quantity, Spot, Stretches, Term
 from linescope.stage import feet, ground, paper, person, side, tapes, worst
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, TextBox, Wire
 from linescope.stage.page import LOW, Brief, furnish
@@ -29,6 +31,7 @@ from linescope.words import Words
 
 Floats = NDArray[np.float64]
 BODIES = 6
+WORSE = (HIT, NEAR, UNKNOWN, KEPT)  # What is told first of two that meet.
 HEAD, TALL = 38.0, 32.0  # Room over the strips, and height of one [px].
 
 
@@ -180,6 +183,15 @@ def _bodies(sweep: LeashFallSweep) -> list[int]:
     return sorted({int(k) for k in spread})
 
 
+def _borders(zones: tuple[Zone, ...]) -> list[tuple[float, Bound]]:
+    """Where each border lies from A, and which way it is rounded: the worse of two zones is widened, as in words."""
+    borders: list[tuple[float, Bound]] = [(zones[0].start, "down")]
+    for before, after in pairwise(zones):
+        worse = WORSE.index(before.kind) < WORSE.index(after.kind)
+        borders.append((before.end, "up" if worse else "down"))
+    return [*borders, (zones[-1].end, "up")]
+
+
 def _strip(brief: Brief, frame: Frame, rows: list[tuple[str, tuple[Zone, ...]]], above: Panel) -> Panel:
     """The line as a strip for each behaviour of the ring, metres from A over it and from B under it."""
     size = brief.panel_size(frame)
@@ -213,11 +225,14 @@ def _strip(brief: Brief, frame: Frame, rows: list[tuple[str, tuple[Zone, ...]]],
                 offset=0.0,
             )
         )
-        for border in sorted({zone.start for zone in zones} | {zone.end for zone in zones}):
-            for y, towards, value, rank in ((top, 1.0, border, 2), (bottom, -1.0, rig.span - border, 3)):
+        for border, outward in _borders(zones):
+            inward: Bound = "down" if outward == "up" else "up"
+            for y, towards, value, rank, bound in (
+                (top, 1.0, border, 2, outward), (bottom, -1.0, rig.span - border, 3, inward)
+            ):
                 labels.append(
                     Label(
-                        text=measures.place(round(value, 1)).split(" ")[0],
+                        text=measures.place(max(value, 0.0), bound).split(" ")[0],
                         at=paper.at(x(border), y),
                         towards=(0.0, towards),
                         rank=rank,

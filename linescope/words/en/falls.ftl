@@ -52,7 +52,7 @@ falls-basis-sliders = Falls are computed with sliding tapes that hold and with s
 ## Picture: where nobody must fall
 
 falls-picture-state = leash fall at every place, as taped
-falls-picture-stays = the ring stays where he fell
+falls-picture-stays = the ring stays in its bay
 falls-picture-runs = the ring runs along the main: where feet get
 falls-picture-lowest = lowest foot ≤ { $depth } below the chord, falling at { $at } from A
 falls-picture-runs-lowest = feet if the ring runs (≤)
@@ -69,7 +69,7 @@ falls-picture-strip = Where a fall reaches the ground (≤). { $system ->
     } from A above each strip, from B below it
 falls-legend-standing = main under the walker, wherever he is
 falls-legend-hang = lowest foot, hanging at rest
-falls-legend-lowest = lowest foot in a leash fall (≤)
+falls-legend-lowest = lowest foot in a leash fall (≤; or in time)
 falls-legend-runs = the same if the ring runs (≤)
 falls-legend-hit = a fall reaches the ground
 falls-legend-near = nearer than asked for (hatched)
@@ -82,7 +82,7 @@ falls-zone-not-asked = No distance is asked for in the scene, so nothing is mark
 falls-zone-basis = Distances are taken { $how ->
         [space] in space
        *[below] straight down under the line only
-    }. He falls { $height } before the leash is tight. No damping, no swing: a swing towards a wall beside the line is not counted.
+    }. He falls { $height } before the leash is tight. No damping, no swing: a swing towards a wall beside the line is not counted. Of the energy balance (≤) and motion in time, in which the ring runs to the next tape, the lower counts.
 falls-runs-clear = If the ring runs along the main (≤, no friction), feet come too near nowhere.
 falls-runs-near = If the ring runs along the main (≤, no friction), feet can come too near over { $stretches }.
 falls-runs-stretch = { $over } from A (in falls from { $falls })
