@@ -93,7 +93,9 @@ class Longer:
 
 
 class Jobs:
-    """Writing the brief, walking over with friction, a day of rub: one at a time, telling progress, to be stopped.
+    """Writing the brief, walking over with friction, a day of rub, motion in time: one at a time, telling progress.
+
+    Any of them is to be stopped.
 
     Parameters
     ----------
@@ -124,16 +126,17 @@ class Jobs:
 
         Parameters
         ----------
-        kind : {"brief", "cross", "day"}
+        kind : {"brief", "cross", "day", "in-time"}
         wanted : dict
             "out" and "theme" of a brief, "level" of a crossing.
 
         Returns
         -------
         dict
-            "files" of a brief, "steps" of a crossing, or "error" in words; what a day rubs stands among the answers.
+            "files" of a brief, "steps" of a crossing, or "error" in words; what a day rubs and what
+            happens in time stand among the answers.
         """
-        if kind not in ("brief", "cross", "day") or self._running:
+        if kind not in ("brief", "cross", "day", "in-time") or self._running:
             return {"error": self._told("running") if self._running else self._told("unknown", kind=Verbatim(kind))}
         session = self._session
         if session.variant.error is not None:
@@ -168,6 +171,11 @@ class Jobs:
         if kind == "day":
             if variant.revision == revision:
                 variant.study = {**variant.study, "rub": {**result, "revision": revision, "whole": True}}
+            self._say(kind, 1.0, self._told("done"))
+            return {}
+        if kind == "in-time":
+            if variant.revision == revision:
+                variant.study = {**variant.study, "in_time": {**result, "revision": revision}}
             self._say(kind, 1.0, self._told("done"))
             return {}
         if kind == "cross":

@@ -21,7 +21,7 @@ from linescope.report import grids
 from linescope.rig import Rig, RigSource
 from linescope.stage.worst import sentence
 from linescope.study import State, Study
-from linescope.topics import CLEARANCE, FALLS, LOOPS, MAIN_GONE, READINGS, WEAR, WIND
+from linescope.topics import CLEARANCE, FALLS, LOOPS, MAIN_GONE, MOTION, READINGS, WEAR, WIND
 from linescope.topics.clearance import NO_FALLS, PLACES, RUNS
 from linescope.topics.clearance.text import alarms
 from linescope.topics.wear import PLACES as WORN
@@ -123,6 +123,25 @@ def _catches(study: Study, measures: Words) -> Json:
         first, rest = grids.said(topic, study, measures)
         notes += [*first, *rest]
     return {"rows": rows, "notes": list(dict.fromkeys(notes)), "places": []}
+
+
+def in_time(study: Study, measures: Words) -> Json:
+    """What motion in time makes of a fall, a loss of the main, a bounce and a gust where the walker is; on demand.
+
+    Parameters
+    ----------
+    study : Study
+        With `in_time`.
+    measures : Words
+    """
+    rows = []
+    for group in (MOTION.here, *MOTION.more):
+        table = grids.across(MOTION, group, study, measures)
+        if table is not None and table.rows:
+            rows.append([table.title, ""])
+            rows += [list(pair) for pair in zip(table.columns, table.rows[0], strict=True)]
+    first, rest = grids.said(MOTION, study, measures)
+    return {"rows": rows, "alarms": first, "notes": rest, "places": []}
 
 
 def _wind(study: Study, measures: Words) -> Json:

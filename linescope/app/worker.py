@@ -181,8 +181,20 @@ def _day(arguments: dict[str, Any], tell: Tell) -> dict[str, Any]:
     return rub(study, Words(arguments["system"]))
 
 
+def _in_time(arguments: dict[str, Any], tell: Tell) -> dict[str, Any]:
+    from linescope.app.parts import in_time
+    from linescope.study import Study
+    from linescope.words import Words
+
+    study = Study(
+        _scene(arguments), in_time=True, leave={"ground"}, progress=lambda share, what: tell("progress", (share, what))
+    )
+    study.run([name for name in Study.RESULTS if name.endswith("_in_time")])
+    return in_time(study, Words(arguments["system"]))
+
+
 JOBS: dict[str, Callable[[dict[str, Any], Tell], Any]] = {
-    "study": _study, "cross": _cross, "brief": _brief, "day": _day,
+    "study": _study, "cross": _cross, "brief": _brief, "day": _day, "in-time": _in_time,
 }
 
 

@@ -10,10 +10,11 @@ from typing import Any
 
 import pytest
 
-from linescope.app.parts import PARTS
-from linescope.app.worker import JobError, Worker
+from linescope.app.parts import PARTS, in_time
+from linescope.app.worker import JOBS, JobError, Worker
 from linescope.events.excess import four_states
 from linescope.events.fall import leash_fall
+from linescope.notes import Spot
 from linescope.scene import Scene, load
 from linescope.statics import plan
 from linescope.study import Study
@@ -100,3 +101,16 @@ def test_a_day_that_is_asked_for_is_worked_out_with_progress(worker: Worker, tmp
         assert Words().of(peaks[-1], "line energy") in part["places"][0]["text"]
     assert peaks[1] == pytest.approx(2.0 * peaks[0], rel=1e-9)
     assert len(told) > 4
+
+
+def test_motion_in_time_that_is_asked_for_is_what_a_study_has(tmp_path: Path) -> None:
+    """With falls left out, which take longer: the bounce alone, under its title."""
+    scene = load(shipped(tmp_path, "heron_gap"))
+    leave = {"ground", "fall_in_time", "main_gone_in_time", "gust_in_time"}
+    study = Study(scene, in_time=True, leave=leave)
+    part = in_time(study, Words())
+    words = Words()
+    assert part["rows"][0] == [words.say("motion-bounce", at=Spot(scene.rig.walker.at)), ""]
+    told = dict(part["rows"][1:])
+    assert told[words.say("motion-bounce-period", "head")] == words.of(study.bounce_in_time.period, "time")
+    assert "in-time" in JOBS

@@ -83,7 +83,7 @@
 
   const Answers = {
     props: { answers: Object, others: Object, study: Object, status: Object, job: Object },
-    emits: ["seek", "go", "day"],
+    emits: ["seek", "go", "day", "motion"],
     inject: ["act"],
     components: { LsTable: Table, LsChart: Chart, LsCards: Cards },
     computed: {
@@ -102,7 +102,7 @@
       compared() { return this.answers.compared || []; },
       lengths() { return window.LinescopeParts.lengths(this.status.system); },
       slow() {
-        return [["catches", this.t("falls")], ["wind", this.t("wind")], ["readings", this.t("readings")], ["clearance", this.t("clearances")], ["rub", this.t("rub")]]
+        return [["catches", this.t("falls")], ["in_time", this.t("in-time")], ["wind", this.t("wind")], ["readings", this.t("readings")], ["clearance", this.t("clearances")], ["rub", this.t("rub")]]
           .map(([name, title]) => ({ name, title, part: this.parts[name] }));
       },
       marked() { const d = this.answers.doubtful || []; return { guess: d.filter((x) => x.known === "guess"), assumed: d.filter((x) => x.known === "assumed") }; },
@@ -156,7 +156,10 @@
               <small>{{ t('day-first') }}</small></p>
             <ul class="ls-notes"><li v-for="n in one.part.notes" :key="n">{{ n }}</li></ul>
           </div>
-          <p v-else class="ls-help">{{ t('worked-out') }}</p>
+          <p v-else-if="one.name !== 'in_time'" class="ls-help">{{ t('worked-out') }}</p>
+          <p v-if="one.name === 'in_time' && (!one.part || one.part.old)" class="ls-row">
+            <button type="button" :disabled="!status.has_walker || job && job.running" @click="$emit('motion')">{{ t('in-time-do') }}</button>
+            <small>{{ t('in-time-first') }}</small></p>
         </details>
         <ls-cards :answers="answers"></ls-cards>
         <details class="ls-section" open>

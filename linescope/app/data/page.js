@@ -135,6 +135,10 @@
         const result = await this.work("day", {});
         if (result.error) this.say(result.error);
       },
+      async motion() {
+        const result = await this.work("in-time", {});
+        if (result.error) this.say(result.error);
+      },
       async cross() {
         this.say(this.t("walking"));
         const result = await this.work("cross", { level: this.level });
@@ -254,7 +258,7 @@
           </main>
           <section class="ls-right" :aria-label="t('answers')">
             <h2>{{ names.length > 1 ? t('answers-variant', { name: status.active }) : t('answers') }}</h2>
-            <ls-answers :answers="answers" :others="others" :study="study" :status="status" :job="job" @seek="seek" @go="go" @day="day"></ls-answers>
+            <ls-answers :answers="answers" :others="others" :study="study" :status="status" :job="job" @seek="seek" @go="go" @day="day" @motion="motion"></ls-answers>
           </section>
         </div>
         <dialog ref="files" aria-labelledby="files-title" class="ls-dialog">
