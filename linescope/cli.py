@@ -162,7 +162,15 @@ def _parser() -> argparse.ArgumentParser:
         "--held", choices=("on top", "underneath"), default="on top",
         help="where the held line lies while taping, in pictures and steps (default: on top)",
     )
-    sub.add_argument("--depth", metavar="LENGTH", help='loops this deep under the walker, such as "40 cm": marks out')
+    sub.add_argument(
+        "--depth", metavar="LENGTH", action="append", default=[],
+        help='loops this deep under the walker, such as "40 cm": marks out; shorter bays in proportion; '
+        'for one tape zone "2: 15 cm", several times',
+    )
+    sub.add_argument("--wished", action="store_true", help="loops as [[wishes]] of the scene ask for them")
+    sub.add_argument(
+        "--keep", metavar="NAME", help="keep one excess a zone that gives such loops in the scene, as a variant"
+    )
     sub.add_argument("--reversed", action="store_true", help="from anchor B")
 
     sub = scene("wear", _wear, "What a day rubs: which face, which place, which tape first, from what.")
@@ -534,6 +542,37 @@ def _stage(options: argparse.Namespace) -> int:
     return 0
 
 
+def _depths(options: argparse.Namespace, rig: Rig) -> float | dict[int, float] | None:
+    """Loop depths asked for: one, or some by the numbers of their tape zones.  [m]"""
+    by_zone: dict[int, float] = {}
+    plain = [text for text in options.depth if ":" not in text]
+    if plain and len(options.depth) > 1:
+        raise InputError(
+            "one depth for all, or one a zone", key="--depth", found=", ".join(options.depth),
+            allowed='"40 cm", or "1: 15 cm" and "2: 40 cm"',
+        )
+    if plain:
+        return _depth(plain[0])
+    for text in options.depth:
+        number, _, depth = text.partition(":")
+        zone, zones = number.strip(), len(rig.taping.zones)
+        if not (zone.isascii() and zone.isdigit() and len(zone) < 5 and 1 <= int(zone) <= zones):
+            raise InputError("there is no such tape zone", key="--depth", found=text, allowed=f"1 to {zones}")
+        if int(zone) in by_zone:
+            raise InputError("this zone is asked for twice", key="--depth", found=text)
+        by_zone[int(zone)] = _depth(depth.strip())
+    if options.wished:
+        from linescope.events.marks import depths_wished
+
+        by_zone = depths_wished(rig) | by_zone
+        if not by_zone:
+            raise InputError(
+                "no loops are wished for in this scene", key="--wished",
+                allowed='[[wishes]] with figure = "loops under the walker", and a zone',
+            )
+    return by_zone or None
+
+
 def _depth(text: str) -> float:
     from linescope.events.marks import DEEPEST, SHALLOWEST
     from linescope.units import to_si
@@ -553,9 +592,11 @@ def _tapes(options: argparse.Namespace) -> int:
     from linescope.topics.tapes.text import tape_text
     from linescope.words import Words
 
-    depth = None if options.depth is None else _depth(options.depth)
     scene: Any = _load(options)
     rig = scene.rig
+    depth = _depths(options, rig)
+    if options.keep is not None and depth is None:
+        raise InputError("there are no loops to keep", key="--keep", found=options.keep, allowed="with --depth")
     given = (options.csv, options.pdf, options.card)
     files, words = [file for file in given if file is not None], Words(options.units)
     if files:
@@ -569,6 +610,7 @@ def _tapes(options: argparse.Namespace) -> int:
                 raise OutputError("two outputs would go there", file=file, allowed="a file name for each")
     loops = ""
     if depth is not None:
+        from linescope.events.marks import zone_excess
         from linescope.report.people import topic_text
         from linescope.topics.marks import TOPIC as MARKS
 
@@ -578,7 +620,16 @@ def _tapes(options: argparse.Namespace) -> int:
             if not marks:
                 raise InputError("loops are wanted under a walker, and there is none", key="walker")
             loops = topic_text(MARKS, wanted, words, name=False)
-            scene = marks.rig
+            if options.keep is None:
+                scene = marks.rig
+            else:
+                from linescope.scene.built import with_excess
+                from linescope.topics.marks.text import kept_text
+
+                kept = with_excess(scene, zone_excess(marks, depth)).keep(options.keep)
+                loops = f"{loops}\n{kept_text(Study(kept), marks, words, options.keep)}"
+                kept.save(scene)
+                scene = kept
     with _naming(options.scene):
         cuts = Study(scene).cuts
     cuts = cuts.reversed() if options.reversed else cuts

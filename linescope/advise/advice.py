@@ -383,6 +383,7 @@ class _Advising:
     tell: Tell
     options: list[Option] = field(default_factory=list)
     found: list[tuple[Search, Tried]] = field(default_factory=list)
+    checked_now: Clearance | None = None
 
     def run(self) -> Advice:
         rig = self.scene.rig
@@ -408,24 +409,41 @@ class _Advising:
             if number == 0:
                 self.now = first
                 self._measure(search, first)
+                kept = self._kept_now(search)
+                if kept is not None:
+                    return kept
             search.sample(_part(self.tell, 0.4 * number / len(alternatives), 0.4 / len(alternatives), "sampling"))
         own = searches[0][2]
-        self.own = own
         quality = self._quality(own)
         for name, keys, search in searches:
             self._plans(name, keys, search)
         again = own.solve(self.now.values)  # With every place that was handed back.
         self.now = self.now if again is None else again
-        now = self._option(own, self.now, Why.NOW, "", {}, self._share(own, self.now), None)
+        now = self._option(own, self.now, Why.NOW, "", {}, self._share(own, self.now), self.checked_now)
         solves = sum(search.solved for _, _, search in searches)
         base = Advice(
             rig=rig, verdict=Verdict.FOUND, wishes=wishes, now=now, options=tuple(self.options), quality=quality,
             solves=solves, draws=self.ask.draws,
         )
         self.tell(1.0, "done")
-        if now.is_met and (now.is_held or not self.options):
+        if now.is_met and not self.options:
             return replace(base, verdict=Verdict.KEPT)
         return base if self.options else self._not_found(base, own)
+
+    def _kept_now(self, search: Search) -> Advice | None:
+        """The scene as it is, where it has all that is wished and is held: nothing is sought then."""
+        self.own = search
+        if self.now.least < 0.0:
+            return None
+        tried, self.checked_now = self._checked(search, self.now, search.least_change, None, None, passes=1)
+        drawn = None if tried is None else self._drawn(search, tried)
+        if tried is None or (drawn is not None and drawn.share < ENOUGH):
+            return None
+        now = self._option(search, tried, Why.NOW, "", {}, drawn, self.checked_now)
+        return Advice(
+            rig=self.scene.rig, verdict=Verdict.KEPT, wishes=self.wishes, now=now, solves=search.solved,
+            draws=self.ask.draws,
+        )
 
     def _refuse(self, rig: Rig, given: Sequence[Wish]) -> None:
         for number, wish in enumerate(given, 1):
@@ -538,13 +556,13 @@ class _Advising:
 
     def _checked(
         self, search: Search, tried: Tried | None, aim: Callable[[Floats], tuple[float, Floats]],
-        free: Sequence[int] | None, reserve: Floats | None,
+        free: Sequence[int] | None, reserve: Floats | None, *, passes: int = PASSES,
     ) -> tuple[Tried | None, Clearance | None]:
         """A plan that its clearance agrees with: what comes too near is handed back to the search."""
         if tried is None:
             tried = search.seek(aim, free=free, reserve=reserve)
         check: Clearance | None = None
-        for _ in range(PASSES):
+        for turn in range(passes):
             if tried is None or tried.least < 0.0:
                 return None, check
             if self.index is None or not self.ask.check or not any(wish.wished.ground for wish in self.wishes):
@@ -562,7 +580,8 @@ class _Advising:
             again = search.solve(tried.values)
             if again is not None and again.least >= 0.0:
                 return again, check  # What clearance found is kept by a hair as solved again.
-            tried = search.seek(aim, free=free, reserve=reserve)
+            if turn + 1 < passes:
+                tried = search.seek(aim, free=free, reserve=reserve)
         return None, check
 
     # What is known of a plan

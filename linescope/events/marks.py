@@ -33,6 +33,10 @@ SHALLOWEST, DEEPEST = 1e-3, 20.0  # Loop depths that can be asked for.  [m]
 MOST_EXCESS = 1.0
 """Of any bay, as in scene files.  [-]"""
 MAX_ROUNDS = 40
+LOOPS = ("loops under the walker", "loops with the walker")
+"""Wishes for loops as taped with the walker."""
+ALIKE = 0.8
+"""Zones whose bays are at least this share of the longest have the same loops.  [-]"""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True, repr=False)
@@ -258,6 +262,109 @@ def marks_for(
     )
 
 
+def depths_by_zone(layout: Layout, wanted: float | Mapping[int, float]) -> Floats:
+    """Loop depth to ask of every bay, from one depth or one for each of some tape zones.
+
+    One depth is that of the longest bays: in zones of shorter bays it is less in proportion, which is about the same
+    excess (depth over bay is sqrt(3 e / 8) for an excess e; Irvine, 1981, section 2.2).  Zones that are not named take
+    what comes.
+
+    Parameters
+    ----------
+    layout : Layout
+    wanted : float or mapping of int to float
+        [m], the latter by the zone's number from 1.
+
+    Returns
+    -------
+    (n,) array
+        nan in bays that take what comes.  [m]
+
+    Raises
+    ------
+    InputError
+        When there is no such zone.
+    """
+    owner = zones_of_bays(layout)
+    if isinstance(wanted, Mapping):
+        count = int(owner.max()) + 1
+        for number in wanted:
+            if not 1 <= number <= count:
+                raise InputError("there is no such tape zone", key="zone", found=number, allowed=f"1 to {count}")
+        return np.array([wanted.get(int(zone) + 1, math.nan) for zone in owner])
+    usual = {int(zone): float(np.median(layout.bays_main[owner == zone])) for zone in np.unique(owner)}
+    longest = max(usual.values())
+    return np.array([wanted * (usual[int(zone)] / longest if usual[int(zone)] < ALIKE * longest else 1.0)
+                     for zone in owner])
+
+
+def depths_wished(rig: Rig) -> dict[int, float]:
+    """Loop depths that the scene of a rig wishes for, by tape zone from 1: the middle where both ends are given.
+
+    A wish without a zone is for every zone that has none of its own.
+
+    Parameters
+    ----------
+    rig : Rig
+
+    Returns
+    -------
+    dict of int to float
+        [m]
+    """
+    found: dict[int, float] = {}
+    everywhere: float | None = None
+    for wish in rig.wishes:
+        if wish.figure not in LOOPS:
+            continue
+        ends = [end for end in (wish.at_least, wish.at_most) if math.isfinite(end)]
+        depth = sum(ends) / len(ends)
+        if wish.zone is not None:
+            found.setdefault(wish.zone, depth)
+        elif everywhere is None and wish.start == 0.0 and not math.isfinite(wish.end):
+            everywhere = depth
+    if everywhere is not None:
+        for number in range(1, len(rig.taping.zones) + 1):
+            found.setdefault(number, everywhere)
+    return found
+
+
+def zones_of_bays(layout: Layout) -> NDArray[np.int64]:
+    """(n,) tape zone of every bay, from 0: that of the tape it begins with.
+
+    Parameters
+    ----------
+    layout : Layout
+    """
+    return np.array([0, *(tape.zone for tape in layout.tapes)], dtype=np.int64)
+
+
+def zone_excess(marks: Marks, wanted: float | Mapping[int, float]) -> dict[int, float]:
+    """One excess for each tape zone that loops are wanted in: the middle one of its bays, to a tenth of a percent.
+
+    Parameters
+    ----------
+    marks : Marks
+        For depths of `depths_by_zone`.
+    wanted : float or mapping of int to float
+        The same.  [m]
+
+    Returns
+    -------
+    dict of int to float
+        By the zone's number from 1.  [-]
+    """
+    zones = marks.rig.taping.zones  # One a bay, each numbered as the zone it was cut from.
+    numbers = [zone.number for zone in zones]
+    asked = sorted(wanted) if isinstance(wanted, Mapping) else sorted({each for each in numbers if each is not None})
+    return {
+        number: round(float(np.median([
+            zone.excess for zone in zones if zone.number == number and zone.excess is not None
+        ])), 3)
+        for number in asked
+    }
+
+
 def _refuse_excess(layout: Layout, wanted: Floats) -> None:
     """Refuse loops for which a bay would need more excess than a scene file may have, by the level loop's formula."""
     bays = layout.bays_main
@@ -278,6 +385,12 @@ def _refuse_excess(layout: Layout, wanted: Floats) -> None:
     )
 
 
+def _all_within(wanted: Floats, low: float, high: float) -> bool:
+    """Whether all that is wanted is from low to high; nan where nothing is."""
+    asked = wanted[~np.isnan(wanted)]
+    return bool(np.size(asked)) and bool(np.all((asked >= low) & (asked <= high)))
+
+
 def _wanted(depth: ArrayLike | None, excess: ArrayLike | None, bays: int) -> tuple[Floats, bool]:
     """(n,) what is wanted, and whether it is a depth."""
     if (depth is None) == (excess is None):
@@ -285,7 +398,7 @@ def _wanted(depth: ArrayLike | None, excess: ArrayLike | None, bays: int) -> tup
     by_depth = depth is not None
     wanted = np.asarray(depth if by_depth else excess, dtype=float)
     low, high, unit = (SHALLOWEST, DEEPEST, " m") if by_depth else (-0.02, 1.0, "")
-    if wanted.ndim > 1 or wanted.size not in (1, bays) or not np.all((wanted >= low) & (wanted <= high)):
+    if wanted.ndim > 1 or wanted.size not in (1, bays) or not _all_within(wanted, low, high):
         raise InputError(
             "no such loops can be asked for",
             key="loop depth" if by_depth else "excess",

@@ -47,6 +47,32 @@ def kept_as_built(scene: Scene, built: Rig, values: Mapping[str, float], name: s
     return scene.what_if(tried).keep(name)
 
 
+def with_excess(scene: Scene, by_zone: Mapping[int, float]) -> Scene:
+    """A scene with one excess tried in each of some tape zones.
+
+    Parameters
+    ----------
+    scene : Scene
+    by_zone : mapping of int to float
+        By the zone's number from 1.  [-]
+
+    Raises
+    ------
+    InputError
+
+    Examples
+    --------
+    >>> import linescope
+    >>> from linescope.scene.built import with_excess
+    >>> with_excess(linescope.load("scenes/heron_gap.toml"), {1: 0.052}).tried
+    {'backup.excess': '5.200 %'}
+    """
+    zones = scene.rig.taping.zones
+    alone = len(zones) == 1 and zones[0].excess is None
+    keys = {number: "backup.excess" if alone else f"taping.zones[{number}].excess" for number in by_zone}
+    return scene.what_if({keys[number]: _typed(scene, keys[number], value) for number, value in by_zone.items()})
+
+
 def _typed(scene: Scene, key: str, value: float) -> str:
     if key.endswith(".stiffness_factor"):
         band, note = scene.inputs.bands.get(key), scene.inputs.get(key)

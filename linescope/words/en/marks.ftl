@@ -18,3 +18,7 @@ marks-shorter = { $by } shorter
 marks-under-walker = as taped with the walker at { $at } from A, still air
 marks-under-standing = as taped, nobody on the line, still air
 marks-basis-slide = Lines that slide through their tapes afterwards change the loops: see `linescope figures`.
+
+marks-kept = Kept as { $name }, with one excess a zone:
+marks-kept-zone = zone { $zone }, { $excess } excess: loops of { $loops }, where { $wanted } is wanted.
+marks-kept-other = zone { $zone }, { $excess } excess as before: loops of { $loops }.
