@@ -19,6 +19,7 @@ from linescope.events.excess import depth_for_loop_length
 from linescope.lazy import Renamed
 from linescope.rig import BackupPlan, Rig, Spacing, TapeZone
 from linescope.rig.layout import Layout, anchor_detour, loop_length_for_depth
+from linescope.rig.wishes import LOOPS_WALKED
 from linescope.shown import Outlined
 from linescope.statics import Plan, Solution, plan, solve
 from linescope.statics.solution import freeze
@@ -33,8 +34,6 @@ SHALLOWEST, DEEPEST = 1e-3, 20.0  # Loop depths that can be asked for.  [m]
 MOST_EXCESS = 1.0
 """Of any bay, as in scene files.  [-]"""
 MAX_ROUNDS = 40
-LOOPS = ("loops under the walker", "loops with the walker")
-"""Wishes for loops as taped with the walker."""
 ALIKE = 0.8
 """Zones whose bays are at least this share of the longest have the same loops.  [-]"""
 
@@ -315,7 +314,7 @@ def depths_wished(rig: Rig) -> dict[int, float]:
     found: dict[int, float] = {}
     everywhere: float | None = None
     for wish in rig.wishes:
-        if wish.figure not in LOOPS:
+        if wish.figure not in LOOPS_WALKED:
             continue
         ends = [end for end in (wish.at_least, wish.at_most) if math.isfinite(end)]
         depth = sum(ends) / len(ends)

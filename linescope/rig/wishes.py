@@ -63,6 +63,8 @@ WISHED: dict[str, Wished] = {
     "taping time": Wished(dimension="time", of="rig", notice=600.0),
 }
 """Figures that can be wished for, by the name that scenes use."""
+LOOPS_WALKED = ("loops under the walker", "loops with the walker")
+"""Those of loops as taped with the walker."""
 
 
 @dataclass(frozen=True, kw_only=True)
