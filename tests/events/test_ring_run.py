@@ -80,6 +80,29 @@ def test_on_a_level_line_it_never_passes_the_mirrored_place():
     assert line.run(0.5 * SPAN, 0.05) == 0.5 * SPAN
 
 
+def test_on_a_line_as_long_as_larkspur_ledges_backup_it_turns_at_the_other_end_of_a_level_chord_of_its_ellipse():
+    """Analytic geometry: middles of level chords of an ellipse lie on one straight line through its middle and its
+    lowest point.  From the middle of 92 m, B 7 m lower, 95.3 m of backup: 69.8 m level, 70.0 m along; the backup itself
+    stretches under him, and it is 68 m.  A ring that turns at 63 m is one on 98.8 m of line."""
+    across, down, length = 91.73, 7.0, 95.315
+    ends = Chain(
+        start=np.zeros(3), end=np.array([across, 0.0, -down]),
+        parts=(Part(length=length, load=1e-4, stretch=StretchCurve.linear(1e9)),),
+    )
+
+    def turns(length):
+        half, apart, tilt = 0.5 * length, 0.5 * np.hypot(across, down), np.arctan2(-down, across)
+        small = np.sqrt(half**2 - apart**2)
+        lowest = np.sqrt((half * np.sin(tilt)) ** 2 + (small * np.cos(tilt)) ** 2)
+        middle = -(half**2 - small**2) * np.sin(tilt) * np.cos(tilt) / lowest  # Of the lowest point, sideways.
+        start = half * small / np.hypot(small * np.sin(tilt), half * np.cos(tilt))  # Straight below the middle.
+        return 0.5 * across + 2.0 * middle * start / lowest
+
+    assert track(ends, WEIGHT).run(0.5 * across, 0.0) == pytest.approx(turns(length), abs=0.05)
+    assert turns(length) == pytest.approx(69.8, abs=0.1)
+    assert turns(98.8) == pytest.approx(63.0, abs=0.5)
+
+
 def test_more_friction_never_lets_it_run_farther():
     line = track(chain(-5.0), WEIGHT)
     runs = [line.run(6.0, friction) for friction in (0.0, 0.02, 0.05, 0.1, 0.2, 0.4)]

@@ -14,7 +14,8 @@ from scipy.optimize import brentq
 
 from linescope.events.fall import FallNote, leash_fall_sweep
 from linescope.events.places import stated_places
-from linescope.motion import Choice, leash_fall_in_time
+from linescope.motion import Choice, MotionInputs, leash_fall_in_time
+from linescope.motion.expected import choices_of
 from linescope.motion.falls import standing_mesh
 from linescope.rig import Walker
 from linescope.statics import plan
@@ -80,9 +81,24 @@ def test_a_short_polyester_line_pulls_as_load_cells_read_and_nobody_is_alarmed()
 
 
 def test_a_short_line_of_high_modulus_pulls_as_load_cells_read_once_its_slings_give():
-    """25 m, 2.5 % at 10 kN, with 3 m of polyester sling (125 kN) at each end; fibres of that kind are hardly stiffer in
-    motion.  Without slings, 1.6 times as stiff, it comes to more than was read: then anchors, knots and locks give."""
-    given = hardest(short(25.0, 400e3, 0.045, slings=6.0 / 125e3), (1.0, 1.3))
-    assert READ[0] < min(given) and max(given) < READ[1]
-    bare = hardest(short(25.0, 400e3, 0.045), (1.6,))
-    assert READ[1] < max(bare) < 1.1 * READ[1]
+    """25 m, 2.5 % at 10 kN, over the default ranges, soft to hard, of what webbing, leash and body do in motion.
+
+    With 3 m of polyester sling (125 kN) at each end, as such lines are rigged, all of it is within what was read.
+    Without any, the hard end comes to a tenth more: anchors, knots and locks that give are left out, as is said beside
+    the figures, and no range of the webbing stands in for them.
+    """
+    ends = choices_of(MotionInputs(), "ends")
+
+    def range_of(slings):
+        planned = short(25.0, 400e3, 0.045, slings)
+        return [
+            float(leash_fall_in_time(planned, at, choice=ends[end], seconds=1.5).outcome.tension[:2].max())
+            for end, at in (("soft", 0.5), ("hard", 12.5))
+        ]
+
+    given, bare = range_of(6.0 / 125e3), range_of(0.0)
+    assert READ[0] < given[0] < given[1] < READ[1]
+    assert READ[0] < bare[0] < READ[1] < bare[1] < 1.15 * READ[1]
+    assert given[1] < 0.85 * bare[1]
+    told = leash_fall_sweep(short(25.0, 400e3, 0.045).rig, [0.5, 12.5])
+    assert not [note for note in told.notes if note.kind is FallNote.OVERLOAD]
