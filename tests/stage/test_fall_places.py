@@ -9,7 +9,7 @@ from linescope.stage import brief_of
 from linescope.stage.ground import site
 from linescope.study import Study
 from linescope.topics.falls import picture
-from linescope.topics.falls.picture_zones import left_over, zones_of
+from linescope.topics.falls.picture_zones import HIT, left_over, zones_of
 from tests.test_layers import PACKAGE
 
 
@@ -33,3 +33,19 @@ def test_twice_the_places_print_the_same():
     for (_, start, end), (_, other_start, other_end) in zip(*(each[0] for each in (few, many)), strict=True):
         assert (start, end) == pytest.approx((other_start, other_end), abs=0.03)
     assert few[1] == many[1]
+
+
+def test_what_a_fall_touches_on_its_way_is_what_it_can_reach():
+    """Heron Gap's falls brush the cliffs farther out than where their lowest points reach the ground."""
+    scene = load(PACKAGE.parent / "scenes" / "heron_gap.toml")
+    study = Study(scene, places=32)
+    brief = brief_of(study.taped, study=study, ground=site(study.ground, scene.rig))
+    sweep = study.fall_sweep
+    hit = [zone for zone in zones_of(brief, sweep.at, left_over(brief, sweep)) if zone.kind == HIT]
+    assert study.clearance.strikes
+    for strike in study.clearance.strikes:
+        low, high = strike.from_a
+        assert any(zone.start <= low + 1e-5 and high - 1e-5 <= zone.end for zone in hit)
+    low, high = study.clearance.strikes[0].from_a
+    inside = (sweep.at > low) & (sweep.at < high)
+    assert study.fall_gaps.lowest[inside].max() > 0.5  # More than the survey can be wrong by.

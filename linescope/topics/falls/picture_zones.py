@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.clearance import NoFallZone
 from linescope.events.fall import LeashFallSweep
 from linescope.stage import feet, ground
 from linescope.stage.page import Brief
@@ -49,14 +51,18 @@ def zones_of(brief: Brief, at: Floats, gaps: Floats) -> tuple[Zone, ...]:
     """Stretches of the line by what a fall there leaves; borders as the study has found them, else halfway between
     the places tried.
 
-    A place that cannot be judged takes "paper".  The clearance's own no-fall zones are added as too near.
+    A place that cannot be judged takes "paper".  The clearance's own no-fall zones are added as too near, and where a
+    fall touches the ground on its way as what it can reach.
     """
     at, gaps = _with_borders(brief, at, gaps)
-    kinds = _kinds(brief, gaps)
     clearance = brief.study.clearance or None
+    at, gaps = _with_ends(at, gaps, clearance.strikes if clearance is not None else ())
+    kinds = _kinds(brief, gaps)
     for zone in clearance.no_fall_zones if clearance is not None else ():
         inside = (at >= zone.from_a[0]) & (at <= zone.from_a[1]) & (kinds == KEPT)
         kinds = np.where(inside, NEAR, kinds)
+    for strike in clearance.strikes if clearance is not None else ():  # On the way down, not only at the lowest.
+        kinds = np.where((at >= strike.from_a[0]) & (at <= strike.from_a[1]), HIT, kinds)
     return _joined(brief, at, _where_known(brief, at, kinds))
 
 
@@ -70,6 +76,15 @@ def _with_borders(brief: Brief, at: Floats, gaps: Floats) -> tuple[Floats, Float
     left = np.concatenate([gaps, borders.level + before, borders.level - before])
     order = np.argsort(places, kind="stable")
     return places[order], left[order]
+
+
+def _with_ends(at: Floats, gaps: Floats, strikes: Sequence[NoFallZone]) -> tuple[Floats, Floats]:
+    """The same with places on either side of where the strikes begin and end."""
+    ends = np.array([end for strike in strikes for end in strike.from_a if at[0] < end < at[-1]])
+    places = np.concatenate([ends - BESIDE, ends + BESIDE])
+    both = np.concatenate([at, places])
+    order = np.argsort(both, kind="stable")
+    return both[order], np.concatenate([gaps, np.interp(places, at, gaps)])[order]
 
 
 def zones_running(brief: Brief, runs: Floats) -> tuple[Zone, ...]:
