@@ -28,6 +28,7 @@ FADED = 0.6  # Ground that has faded so far to paper has no contours.
 HALF = 128  # The byte that stands for just as near as counts.
 SIDE = 1024  # Longest side of a scan's own picture [px].
 BODY = 2.0  # Height over feet on which a body counts where only the feet are known [m].
+OUTLINES, RINGS = (0, 2, 6), 12  # Of the eight directions: down, to the left, to the right; rings drawn, about.
 CHANNELS = ("all", "fall", "gone", "rest")
 """What comes near to the ground, in the order of the four bytes of each corner."""
 
@@ -143,6 +144,7 @@ def _near(study: Study, points: Floats) -> Mapping[str, Swept]:
     inside = _within(study, whole)
     step = 0.8 * whole.reaches
     sweep, gone, walked = study.fall_sweep, study.main_gone_sweep, study.walked
+    sweep = study.lower(sweep) if sweep else sweep
     if sweep:
         found["fall"] = only(inside(_between(sweep.low_top, sweep.low_foot, step)), none)
     if gone:
@@ -182,7 +184,7 @@ def _between(top: Floats, foot: Floats, step: float) -> Floats:
 
 
 def _swept_space(container: Container, study: Study) -> None:
-    """Lower outline, and rings, of the space that bodies and lines can take."""
+    """The space that bodies and lines can take: outlines below and at both sides, and rings across."""
     clearance = study.clearance or None
     envelope = None if clearance is None else clearance.envelope
     if envelope is None:
@@ -190,13 +192,14 @@ def _swept_space(container: Container, study: Study) -> None:
     for name, rings in (("swept feet", envelope.bodies), ("swept lines", envelope.lines)):
         if rings is None:
             continue
+        rings = relief.bridged(rings)  # Between single places where something was tried there is the same space.
         known = np.asarray(np.isfinite(rings).all(axis=(1, 2)))
         pairs = []
-        for direction in range(8):
+        for direction in OUTLINES:
             run = rings[:, direction]
             both = known[:-1] & known[1:]
             pairs.append(np.stack([run[:-1][both], run[1:][both]], axis=1).reshape(-1, 3))
-        for ring in rings[known][:: max(1, int(known.sum()) // 16)]:
+        for ring in rings[known][:: max(1, int(known.sum()) // RINGS)]:
             pairs.append(np.stack([ring, np.roll(ring, -1, axis=0)], axis=1).reshape(-1, 3))
         strokes = np.concatenate(pairs)
         if len(strokes):

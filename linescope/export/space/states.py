@@ -243,7 +243,7 @@ class States:
             return None
         figures = fall.figures
         sweep = self.study.fall_sweep
-        low = sweep.low_foot if sweep else figures.low_foot
+        low = self.study.lower(sweep or figures).low_foot
         bound = {
             "text": words.say("space-bound-fall"),
             "main": self.shapes.places([fall.deepest.main.sample(4).points]),

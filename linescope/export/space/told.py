@@ -40,7 +40,8 @@ class Grade(StrEnum):
 
 
 STATES = {
-    CauseKind.FALL: "fall", CauseKind.FALL_LINE: "fall", CauseKind.FALL_LINE_SLID: "fall", CauseKind.RUNS: "fall",
+    CauseKind.FALL: "fall", CauseKind.FALL_IN_TIME: "fall", CauseKind.FALL_LINE: "fall",
+    CauseKind.FALL_LINE_SLID: "fall", CauseKind.RUNS: "fall",
     CauseKind.GONE_REST: "gone", CauseKind.GONE_FLOOR: "gone", CauseKind.GONE_LINE: "gone",
     CauseKind.STANDING: "walker", CauseKind.STANDING_SLID: "walker", CauseKind.HANGING: "walker",
 }
@@ -152,7 +153,8 @@ def body_of(shapes: Shapes, study: Study, cause: Cause) -> dict[str, Any] | None
     if walker is None or cause.kind not in ("body", "leash"):
         return None
     up, sweep = np.array([0.0, 0.0, 1.0]), study.fall_sweep
-    if cause.why.kind is CauseKind.FALL and sweep and cause.walker is not None:
+    if cause.why.kind in (CauseKind.FALL, CauseKind.FALL_IN_TIME) and sweep and cause.walker is not None:
+        sweep = study.lower(sweep)
         k = int(np.argmin(np.abs(sweep.at - cause.walker)))
         if abs(float(sweep.at[k]) - cause.walker) < 1e-6:
             top, foot, ring = sweep.low_top[k], sweep.low_foot[k], sweep.ring_lowest[k]
@@ -247,7 +249,8 @@ def curve(shapes: Shapes, study: Study, at: Floats, stood: tuple[Solution, ...])
         series.append(left)
     sweep = study.fall_sweep
     if sweep:
-        series.append(_series(shapes, "feet", sweep.at, rig.below_anchors(sweep.low_foot), "up"))
+        lowest = study.lower(sweep).low_foot
+        series.append(_series(shapes, "feet", sweep.at, rig.below_anchors(lowest), "up"))
     series.append(_series(shapes, "loops", at, np.array([float(loops_of(each).max()) for each in stood]), ""))
     series.append(_series(shapes, "sag", at, rig.below_anchors(
         np.array([each.walker_point for each in stood])), ""))
