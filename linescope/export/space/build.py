@@ -93,7 +93,7 @@ def space(
     shapes = Shapes(container, study, words)
     triangles, fine = GROUND[detail]
     site = None if ground is None else land.put(
-        container, shapes, study, ground, words, triangles=triangles, fine=fine
+        container, shapes, study, ground, words, triangles=triangles, fine=fine, opaque=detail == "whole",
     )
     if detail == "whole":
         _rig(container, study, shapes)

@@ -28,13 +28,13 @@ FADED = 0.6  # Ground that has faded so far to paper has no contours.
 HALF = 128  # The byte that stands for just as near as counts.
 SIDE = 1024  # Longest side of a scan's own picture [px].
 BODY = 2.0  # Height over feet on which a body counts where only the feet are known [m].
-OUTLINES, RINGS = (0, 2, 6), 12  # Of the eight directions: down, to the left, to the right; rings drawn, about.
 CHANNELS = ("all", "fall", "gone", "rest")
 """What comes near to the ground, in the order of the four bytes of each corner."""
 
 
 def put(
-    container: Container, shapes: Shapes, study: Study, site: Site, words: Words, *, triangles: int, fine: float
+    container: Container, shapes: Shapes, study: Study, site: Site, words: Words, *, triangles: int, fine: float,
+    opaque: bool = False,
 ) -> dict[str, Any]:
     """The ground as nodes, and what the JSON says of it.
 
@@ -49,6 +49,9 @@ def put(
         At most, of what is no profile.
     fine : float
         Points of a profile in a span.  [-]
+    opaque : bool
+        What fades to paper does so by its colour, for programs that do not know how to let through; else by its
+        opacity.
     """
     rig, theme = study.rig, container.theme
     land = relief.lay(site, rig, theme, most=triangles, fine=fine)
@@ -62,7 +65,7 @@ def put(
             colours = own
     attributes = {
         "POSITION": container.positions(land.points),
-        "COLOR_0": container.colours(np.clip(colours, 0.0, 255.0), 1.0 - land.fade),
+        "COLOR_0": _faded(container, np.clip(colours, 0.0, 255.0), land.fade, opaque),
     }
     found = _near(study, land.points)
     painted: list[str] = []
@@ -85,7 +88,7 @@ def put(
         rows = len(face.points) // len(edge)
         fade = np.tile(np.linspace(0.0, 1.0, rows), len(edge)) ** 0.75
         container.node("cut face", [container.triangles(
-            {"POSITION": container.positions(face.points), "COLOR_0": container.colours(baked, 1.0 - fade)},
+            {"POSITION": container.positions(face.points), "COLOR_0": _faded(container, baked, fade, opaque)},
             face.triangles, container.material(BAKED),
         )])
         container.wire(Wire(name="ground edge", points=edge, colour="ground_edge", width=3.5))
@@ -99,6 +102,13 @@ def put(
         "profile": _profile(shapes, study, site), "step": words.of(step, "length"), "textured": textured is not None,
         "painted": painted, "channels": list(CHANNELS),
     }
+
+
+def _faded(container: Container, colours: NDArray[Any], fade: Floats, opaque: bool) -> int:
+    if not opaque:
+        return container.colours(colours, 1.0 - fade)
+    paper = np.array(container.theme.rgb("paper"), dtype=float)
+    return container.colours(colours * (1.0 - fade[:, None]) + paper * fade[:, None])
 
 
 def bytes_of(distance: Floats) -> NDArray[np.uint8]:
@@ -184,7 +194,7 @@ def _between(top: Floats, foot: Floats, step: float) -> Floats:
 
 
 def _swept_space(container: Container, study: Study) -> None:
-    """The space that bodies and lines can take: outlines below and at both sides, and rings across."""
+    """How low bodies and lines can come, as a line each along the rig."""
     clearance = study.clearance or None
     envelope = None if clearance is None else clearance.envelope
     if envelope is None:
@@ -192,16 +202,10 @@ def _swept_space(container: Container, study: Study) -> None:
     for name, rings in (("swept feet", envelope.bodies), ("swept lines", envelope.lines)):
         if rings is None:
             continue
-        rings = relief.bridged(rings)  # Between single places where something was tried there is the same space.
-        known = np.asarray(np.isfinite(rings).all(axis=(1, 2)))
-        pairs = []
-        for direction in OUTLINES:
-            run = rings[:, direction]
-            both = known[:-1] & known[1:]
-            pairs.append(np.stack([run[:-1][both], run[1:][both]], axis=1).reshape(-1, 3))
-        for ring in rings[known][:: max(1, int(known.sum()) // RINGS)]:
-            pairs.append(np.stack([ring, np.roll(ring, -1, axis=0)], axis=1).reshape(-1, 3))
-        strokes = np.concatenate(pairs)
+        low = relief.bridged(rings)[:, 0]  # Between single places where something was tried there is the same space.
+        known = np.asarray(np.isfinite(low).all(axis=1))
+        both = known[:-1] & known[1:]
+        strokes = np.stack([low[:-1][both], low[1:][both]], axis=1).reshape(-1, 3)
         if len(strokes):
             role = "leash" if name == "swept feet" else "backup"
             container.wire(Wire(name=name, points=strokes, colour=role, width=1.2, pairs=True))
