@@ -66,10 +66,12 @@ def _widen(
             for j in range(3):
                 at += (points[c, k, j] - start[j]) * along[j] / step
             if which == 1:
-                _outer(points[c, k], start, left, round(at), which, sin, cos, most, rings)
+                # Half-way between two planes it counts in both.
+                for plane in range(math.ceil(at - 0.5 - NEAR), math.floor(at + 0.5 + NEAR) + 1):
+                    _outer(points[c, k], start, left, plane, which, sin, cos, most, rings)
             if k > 0:
                 first, last = math.ceil(min(before, at) - NEAR), math.floor(max(before, at) + NEAR)
-                for plane in range(int(first), int(last) + 1):
+                for plane in range(first, last + 1):
                     if abs(at - before) < 2.0 * NEAR:  # Lies in the plane.
                         _outer(points[c, k - 1], start, left, plane, which, sin, cos, most, rings)
                         _outer(points[c, k], start, left, plane, which, sin, cos, most, rings)

@@ -31,13 +31,12 @@ from linescope.events.swing import (
 from linescope.rig.layout import SAME_PLACE
 from linescope.statics import Loading, Plan
 from linescope.statics.assemble import DOWN, G, assemble, first_guess
-from linescope.statics.batch import minimise_compiled
+from linescope.statics.batch import minimise_compiled, taped_and_settled
 from linescope.statics.minimise import Minimum, Settings, minimise
 from linescope.statics.pair import FIXED, SLIDES_ON_BACKUP, SLIDES_ON_MAIN, Pair
 from linescope.statics.results import line_shapes
 from linescope.statics.settle import settle
 from linescope.statics.solution import LineShape
-from linescope.statics.together import first_guesses, minimise_together
 
 Floats = NDArray[np.float64]
 CROSSED: dict[HoldLevel, tuple[Slid, Slid]] = {"low": ("low-there", "low-back"), "high": ("high-there", "high-back")}
@@ -152,9 +151,9 @@ class Case:
         if self.sliders == "settled" or not fresh or self.planned.rig.walker is None:
             return
         pairs, nodes = zip(*(self._pair(at[place], self._limited(at[place])) for place in fresh), strict=True)
-        solved = minimise_together(pairs, first_guesses(pairs), settings=SETTINGS)
+        solved = taped_and_settled(pairs, settings=SETTINGS)
         for place, found, node in zip(fresh, solved, nodes, strict=True):
-            if found is not None:
+            if isinstance(found, Minimum):
                 self._known[place] = found, node
 
     def _solved(self, at: float | None, near: Minimum | None) -> tuple[Minimum, int | None]:
