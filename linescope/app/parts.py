@@ -11,12 +11,13 @@ from typing import Any
 
 import numpy as np
 
+from linescope.clearance.notes import KIND
 from linescope.contact.wear import WearNote
 from linescope.errors import LinescopeError
 from linescope.events.excess import ExcessState
 from linescope.events.fitted import told_as
 from linescope.events.wind import WindNote
-from linescope.notes import Missing, Quantity, Term, Verbatim
+from linescope.notes import Missing, Quantity, Spot, Term, Verbatim
 from linescope.report import grids
 from linescope.rig import Rig, RigSource
 from linescope.stage.worst import sentence
@@ -30,8 +31,8 @@ from linescope.words import Words
 
 Json = dict[str, Any]
 
-PARTS = ("rub", "excess", "catches", "wind", "readings", "clearance")
-"""In the order in which they first arrive; rub comes again, if its first answer was one."""
+PARTS = ("rub", "clearance", "excess", "catches", "wind", "readings")
+"""In the order in which they first arrive; rub and clearance come again, if their first answer was one."""
 
 SWEEP = 20
 """Places of the walker that the sweep of clearances begins with."""
@@ -52,13 +53,13 @@ def study_of(scene: Rig | RigSource, state: State) -> Study:
     state : {"as taped", "settled"}
         Of the sliders, for excess and wind.
     """
-    leave = Study.SLOW - {"clearance", "wear", "first_wear"} | {"bands"}
+    leave = Study.SLOW - {"clearance", "first_clearance", "wear", "first_wear"} | {"bands"}
     return Study(scene, state=state, leave=leave, positions=SWEEP, rub_levels=("value",), rub_steps=3)
 
 
 def parts(study: Study, measures: Words) -> Iterator[tuple[str, Json]]:
-    """All parts, one after the other; a part that fails says why instead.  Rub may come twice: the first time it says
-    that it is a first answer.
+    """All parts, one after the other; a part that fails says why instead.  Rub and clearance may come twice: the first
+    time they say that it is a first answer.
 
     Parameters
     ----------
@@ -71,8 +72,8 @@ def parts(study: Study, measures: Words) -> Iterator[tuple[str, Json]]:
         Name as in `PARTS`, and plain data with `rows`, `notes`, `places` and what is particular to the part.
     """
     made = (
-        ("rub", _first_rub), ("excess", _excess), ("catches", _catches), ("wind", _wind), ("readings", _readings),
-        ("rub", rub), ("clearance", _clearance),
+        ("rub", _first_rub), ("clearance", _first_clearance), ("excess", _excess), ("catches", _catches),
+        ("wind", _wind), ("readings", _readings), ("rub", rub), ("clearance", _clearance),
     )
     for name, part in made:
         try:
@@ -199,6 +200,34 @@ def _clearance(study: Study, measures: Words) -> Json:
         "head": table.columns, "rows": [list(row) for row in table.rows], "notes": rest, "places": worst,
         "alarms": first,
     }
+
+
+def _first_clearance(study: Study, measures: Words) -> Json:
+    """A first answer, or why there is none."""
+    found = study.first_clearance
+    if isinstance(found, Missing):
+        return _clearance(study, measures)
+    rows, short = [], []
+    for one in found.answers:
+        kind, role = KIND[one.kind], Term(f"clearance-first-{one.role}")
+        needed = Quantity(one.needed, "length", "up")
+        least, most = Quantity(one.at_least, "length", "down"), Quantity(one.found, "length", "up")
+        rows.append([
+            measures.value(kind), measures.value(role),
+            measures.quantity(least) if one.at_least > 0.0 else measures.say("clearance-first-open"),
+            measures.quantity(most) if one.found > 0.0 else measures.say("clearance-first-touches"),
+            measures.quantity(needed),
+        ])
+        if one.found < one.needed:
+            short.append(measures.say(
+                "clearance-first-short", kind=kind, role=role, touches="yes" if one.found <= 0.0 else "no", found=most,
+                needed=needed, at=Spot(one.station),
+            ))
+    said = measures.say(
+        "clearance-first", places=found.places, step=Quantity(found.step, "length", "up")
+    ) if found.places else measures.say("clearance-first-nobody")
+    head = [measures.say(f"clearance-first-{name}") for name in ("kind", "role", "least", "found", "needed")]
+    return {"head": head, "rows": rows, "notes": [said], "places": [], "alarms": short, "first": True}
 
 
 def _first_rub(study: Study, measures: Words) -> Json:

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
         RunReach,
         Verdict,
     )
+    from linescope.clearance.first import FirstAnswer, FirstClearance, first_clearance
     from linescope.clearance.sweep import find_clearance
     from linescope.clearance.vertical import Drop, lowest
     from linescope.clearance.zones import no_fall_zones
@@ -29,6 +30,7 @@ else:
         "linescope.clearance.finding": (
             "AnchorZone", "Cause", "Clearance", "Envelope", "Finding", "NoFallZone", "RunReach", "Verdict",
         ),
+        "linescope.clearance.first": ("FirstAnswer", "FirstClearance", "first_clearance"),
         "linescope.clearance.sweep": ("find_clearance",),
         "linescope.clearance.vertical": ("Drop", "lowest"),
         "linescope.clearance.zones": ("no_fall_zones",),
@@ -43,11 +45,14 @@ __all__ = [
     "Drop",
     "Envelope",
     "Finding",
+    "FirstAnswer",
+    "FirstClearance",
     "GroundIndex",
     "NoFallZone",
     "RunReach",
     "Verdict",
     "find_clearance",
+    "first_clearance",
     "lowest",
     "minima",
     "minimum_along",

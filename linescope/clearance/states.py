@@ -243,7 +243,8 @@ def swung_loops(case: Case, shape: Shape) -> tuple[tuple[Floats, Floats], ...]:
 
 
 def find_cases(
-    planned: Plan, *, wind: bool = True, per_bay: int = 1, progress: Callable[[float], None] | None = None
+    planned: Plan, *, wind: bool = True, per_bay: int = 1, crossed: bool = True,
+    progress: Callable[[float], None] | None = None,
 ) -> list[Case]:
     """Every weather and behaviour of the sliders that a rig is to be looked at in.
 
@@ -254,6 +255,8 @@ def find_cases(
         Whether the rig's wind blows, from both sides, steady and in the gust.
     per_bay : int
         Steps in each bay of the crossings that friction limits.
+    crossed : bool
+        Whether these are looked at.
     progress : callable, optional
         Told the share done, 0 to 1.
 
@@ -273,7 +276,7 @@ def find_cases(
         if air.wind is None or air.sudden
     ]
     levels: tuple[HoldLevel, ...] = ("low", "high")
-    for number, level in enumerate(levels if rig.walker is not None else ()):
+    for number, level in enumerate(levels if crossed and rig.walker is not None else ()):
         tell = None if progress is None else _part(progress, number / len(levels), 1.0 / len(levels))
         crossing = cross(rig, level=level, per_bay=per_bay, planned=planned, progress=tell)
         cases += [

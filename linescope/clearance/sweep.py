@@ -129,9 +129,9 @@ def find_clearance(
     tell(0.0)
     cases = find_cases(planned, wind=wind, per_bay=_per_bay(planned, step), progress=lambda share: tell(0.1 * share))
     tell(0.1)
-    search = _Search(rig, index, needs, deeper)
+    search = SweptSearch(rig, index, needs, deeper)
     lines = Lines(planned, cases, lambda share: tell(0.1 + 0.3 * share))
-    sweeps = [_Sweep(lines.fill, places, empty=True)]
+    sweeps = [Sweep(lines.fill, places, empty=True)]
     if rig.walker is not None:
         # Floors reach far along the line and change slowly with the walker's place.
         few = np.unique(np.append(np.arange(0, len(places), 4), len(places) - 1))
@@ -146,8 +146,8 @@ def find_clearance(
             add_runs(table, search.runs)
 
         sweeps += [
-            _Sweep(fall, places), _Sweep(run, places[few], refined=False),
-            _Sweep(lambda table, at: losses(table, rig, planned, at), places[::2]),
+            Sweep(fall, places), Sweep(run, places[few], refined=False),
+            Sweep(lambda table, at: losses(table, rig, planned, at), places[::2]),
         ]
     search.run(sweeps, lambda share: tell(0.4 + 0.55 * share))
     found = search.result(cases, wind)
@@ -193,7 +193,7 @@ def _per_bay(planned: Plan, step: float) -> int:
     return int(np.clip(np.ceil(float(np.mean(planned.layout.bays_main)) / step), 1, 4))
 
 
-class _Sweep:
+class Sweep:
     """One kind of happening at walker positions, those done and those still to do."""
 
     def __init__(self, fill: Fill, places: Floats, *, empty: bool = False, refined: bool = True) -> None:
@@ -208,10 +208,12 @@ class _Sweep:
         self.families = {(group.kind, group.family) for group in list(table.added)[before:]}
 
 
-class _Search:
+class SweptSearch:
     """The nearest approach of every group, refined, and what becomes of it."""
 
-    def __init__(self, rig: Rig, index: GroundIndex, needs: ClearanceNeeds | None, deeper: Deeper | None) -> None:
+    def __init__(
+        self, rig: Rig, index: GroundIndex, needs: ClearanceNeeds | None, deeper: Deeper | None = None
+    ) -> None:
         self.rig, self.index, self.needs, self.deeper = rig, index, needs, deeper
         self.zone = 0.0 if needs is None else min(needs.anchor_zone, ZONE_SHARE * rig.span)
         self.layers = layers_of(rig, index, self.zone)
@@ -219,10 +221,14 @@ class _Search:
         self.walkers: set[float] = set()
         self.runs: RunningRing | None = None
 
-    def run(self, sweeps: list[_Sweep], tell: Callable[[float], None]) -> None:
+    def station_of(self, point: Floats) -> float:
+        """Place along the line, from anchor A, of a place in space (3,).  [m]"""
+        return float((point - self.rig.main_a) @ (self.rig.main_b - self.rig.main_a) / self.rig.span)
+
+    def run(self, sweeps: list[Sweep], tell: Callable[[float], None], *, rounds: int = MOST_ROUNDS) -> None:
         """Measure at all places, then (to refine) between those around the worst, until they are `FINEST` apart."""
         rig, every = self.rig, sweeps
-        for number in range(MOST_ROUNDS):
+        for number in range(rounds):
             table = CurveTable(
                 start=rig.main_a, along=(rig.main_b - rig.main_a) / rig.span, span=rig.span, zone=self.zone
             )

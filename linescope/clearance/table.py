@@ -238,6 +238,14 @@ class CurveTable:
         return [_Raw.joined(some) for some in by_size.values()]
 
     @cached_property
+    def _alike(self) -> dict[tuple[str, str, Why], list[int]]:
+        """Numbers of the groups of one kind, family and cause."""
+        found: dict[tuple[str, str, Why], list[int]] = {}
+        for one, k in self.added.items():
+            found.setdefault((one.kind, one.family, one.cause), []).append(k)
+        return found
+
+    @cached_property
     def _by_group(self) -> list[tuple[Ints, Ints]]:
         """Of every part: its curves in order of their groups, and where those of each group begin."""
         orders = [np.argsort(part.group, kind="stable") for part in self._parts]
@@ -249,11 +257,13 @@ class CurveTable:
 
     def _of(self, groups: Sequence[CurveGroup], walker: float | None = None, *, any_walker: bool = True) -> list[Ints]:
         """Curves of every part, in order, of which some chords may belong to some groups."""
-        whole = {(one.kind, one.family, one.cause) for one in groups if one.zone != 0}
-        own = {replace(one, zone=0) for one in groups if one.zone == 0}
-        numbers = [
-            k for known, k in self.added.items() if known in own or (known.kind, known.family, known.cause) in whole
-        ]
+        wanted: set[int] = set()
+        for one in groups:
+            if one.zone != 0:
+                wanted.update(self._alike.get((one.kind, one.family, one.cause), ()))
+            elif one in self.added:
+                wanted.add(self.added[one])
+        numbers = sorted(wanted)
         found = []
         for part, (order, begins) in zip(self._parts, self._by_group, strict=True):
             mine = np.sort(np.concatenate([order[:0], *(order[begins[k] : begins[k + 1]] for k in numbers)]))

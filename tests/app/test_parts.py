@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from linescope.app.parts import PARTS, parts, study_of
 from linescope.rig import Given, Inputs, Reading
+from linescope.scene import load
 from linescope.study import Study
 from linescope.taping import Holds
 from linescope.words import Words
@@ -22,6 +25,19 @@ def test_every_part_arrives_where_tapes_slide():
     assert "first answer" in early["notes"][0] and "First answer" in early["places"][0]["text"]
     assert not any("first answer" in text.lower() for text in (*whole["notes"], whole["places"][0]["text"]))
     assert found["rub"]["rows"] and found["rub"]["places"]
+
+
+def test_clearance_comes_twice_at_once_as_a_first_answer():
+    rig = load(Path(__file__).parents[2] / "scenes" / "heron_gap.toml").rig
+    told = list(parts(Study(rig, leave=("wear", "first_wear", "deeper"), positions=8), Words()))
+    early, whole = (part for name, part in told if name == "clearance")
+    assert early["first"] and "first answer" in early["notes"][0]
+    assert not whole.get("first") and not any("first answer" in text.lower() for text in whole["notes"])
+    kinds = [row[0] for row in early["rows"]]
+    assert sorted(kinds) == ["body", "leash", "line", "loop"]
+    assert all(len(row) == len(early["head"]) for row in early["rows"])
+    # Nothing of it is nearer than needed: the whole answer says so as well, and no alarm was raised for it.
+    assert not early["alarms"] and not any(place["alarm"] for place in whole["places"])
 
 
 def test_what_readings_tell_is_a_part_and_a_wrong_loop_a_place_to_look_at():

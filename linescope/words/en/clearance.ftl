@@ -194,3 +194,22 @@ clearance-picture-reaches = { $rank }  { $kind } at { $at } from A reaches the g
        *[somebody] , walker at { $place }
     })
 clearance-picture-legend = nearest to the ground, 1 the worst
+
+## A first answer
+
+clearance-first = A first answer, coarse and on the careful side, with the walker at { $places } places, { $step } apart: everything outside the anchor zones stays at least so far from what is told here. What is not known yet may come nearer or touch; the whole answer follows.
+clearance-first-nobody = A first answer, coarse and on the careful side, of the empty line: everything outside the anchor zones stays at least so far from what is told here. What is not known yet may come nearer or touch; the whole answer follows.
+clearance-first-kind = what
+clearance-first-role = from
+clearance-first-least = at least
+clearance-first-found = nearest so far
+clearance-first-needed = needed
+clearance-first-touches = touches
+clearance-first-short = First answer, { $kind }: { $touches ->
+    [yes] touches the { $role }
+   *[no] { $found } or less from the { $role }
+} at { $at } from A, { $needed } needed.
+clearance-first-open = not known yet
+clearance-first-ground = ground
+clearance-first-vegetation = vegetation
+clearance-first-water = water

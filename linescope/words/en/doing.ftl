@@ -40,6 +40,7 @@ doing-readings = what the readings tell
 doing-ground = reading the ground
 doing-index = ordering the ground
 doing-clearance = distances to the ground
+doing-first-clearance = a first answer of distances to the ground
 doing-deeper = leash falls in time near the anchors
 doing-touch = where the lines touch
 doing-touch-states = where the lines touch in wind and falls
