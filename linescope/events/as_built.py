@@ -97,7 +97,7 @@ def implied_loops(solution: Solution, stations: ArrayLike, depths: ArrayLike) ->
     def depth_of(length: Floats) -> Floats:
         count = len(length)
         return solve_segments(
-            chord, length, np.full(count, q), np.tile(-load / q, (count, 1)), rig.backup.stretch.at
+            chord, length, np.full(count, q), np.tile(-load / q, (count, 1)), rig.backup.now.at
         ).depth()[0]
 
     low = np.linalg.norm(chord, axis=1)

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.errors import SolveError
+from linescope.errors import InputError, SolveError
 from linescope.events.drawn import Drawn, Loaded, draw, frozen, picked, quick_loops, settled
 from linescope.events.draws import DRAWS, Group, groups, lattice, points
 from linescope.events.fall import leash_fall_sweep
@@ -22,9 +22,11 @@ from linescope.events.main_gone import main_gone
 from linescope.events.measured import below, depths, excesses, leash_falls, main_lost, tensions
 from linescope.events.moved import moved, with_input
 from linescope.events.shares import Surface, shares_of
-from linescope.notes import Bound, Kind, Note, Quantity, Severity, Value
+from linescope.notes import Bound, Kind, Note, Quantity, Severity, Term, Value
 from linescope.rig import Band, Rig, RigSource, checked_rig, inputs_of
+from linescope.rig.layout import lay_out
 from linescope.statics import Plan, plan, solve
+from linescope.statics.plan import marking_strain
 from linescope.statics.stack import Stack
 from linescope.statics.together import Balanced
 
@@ -54,6 +56,8 @@ class BandNote(Kind):
     PARTLY = "bands-basis-partly"
     LOST = "bands-lost"
     THRESHOLD = "bands-threshold"
+    STRENGTH = "bands-threshold-strength"
+    TAPES = "bands-threshold-tapes"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -92,7 +96,7 @@ SOLVED = ("tension_a", "gone_rest", "gone_floor")
 IDLE = (
     "wind.", "motion.", "main.webbing.width", "main.webbing.thickness", "main.webbing.breaking", "main.webbing.aged",
     "backup.webbing.width", "backup.webbing.thickness", "backup.webbing.breaking", "backup.webbing.aged",
-    "walker.height",
+    "walker.height", "main.terminations", "backup.terminations",
 )
 """Beginnings of keys that change none of these figures, as holds of tapes do not: as taped nothing slips, and settled
 there is no hold left."""
@@ -276,7 +280,8 @@ def find_bands(
     )
     return Bands(
         rig=rig, results=tuple(results), ranking=tuple(item for item in ranking if item[1] > 0.001), not_varied=idle,
-        draws=len(at), lost=missing, notes=_notes(len(at), missing, results, values),
+        draws=len(at), lost=missing,
+        notes=(*_thresholds(planned, drawn_groups, values), *_notes(len(at), missing, results)),
     )
 
 
@@ -474,23 +479,64 @@ def _shares(surface: Surface | None, drawn_groups: tuple[Group, ...], width: flo
     return tuple(sorted(found, key=lambda share: -share.total))
 
 
-def _notes(
-    draws: int, lost: int, results: list[ResultBand], values: Mapping[str, Floats]
-) -> tuple[Note, ...]:
+def _thresholds(
+    planned: Plan, drawn_groups: tuple[Group, ...], values: Mapping[str, Floats]
+) -> list[Note]:
+    """Thresholds that lie inside the bands: what holds in some of the draws and not in others."""
+    rig, notes = planned.rig, []
+
+    def share(key: str, past: Callable[[Floats], NDArray[np.bool_]]) -> float:
+        known = values.get(key, np.zeros(0))
+        known = known[np.isfinite(known)]
+        return float(np.mean(past(known))) if len(known) else 0.0
+
+    tight = share("least_excess", lambda known: known < 0.0)
+    if 0.0 < tight < 1.0:
+        said: dict[str, Value] = {"share": Quantity(tight, "ratio")}
+        notes.append(Note(kind=BandNote.THRESHOLD, severity=Severity.CHECK, values=said))
+    for key, line in (("tension_a", rig.main), ("gone_tension", rig.backup)):
+        strength = line.strength
+        over = share(key, lambda known, strength=strength: known > strength)  # type: ignore[misc]
+        if 0.0 < over < 1.0:
+            said = {
+                "share": Quantity(over, "ratio"), "strength": Quantity(strength, "force", "down"),
+                "line": Term("bands-line-main" if key == "tension_a" else "bands-line-backup"),
+            }
+            notes.append(Note(kind=BandNote.STRENGTH, severity=Severity.DANGER, values=said, weight=over))
+    others = _laid_otherwise(planned, drawn_groups)
+    if others:
+        said = {"tapes": sum(tape.kind == "tape" for tape in planned.layout.tapes), "others": tuple(others)}
+        notes.append(Note(kind=BandNote.TAPES, severity=Severity.BASIS, values=said))
+    return notes
+
+
+def _laid_otherwise(planned: Plan, drawn_groups: tuple[Group, ...]) -> list[int]:
+    """Other numbers of tapes that would be laid with the low and the high of what the plan follows from."""
+    rig, counts = planned.rig.as_laid, set[int]()
+    mine = sum(tape.kind == "tape" for tape in planned.layout.tapes)
+    for group in drawn_groups:
+        if group.name not in ("main.tension", "main.stiffness_factor", "main.length") or rig.main_plan.tension is None:
+            continue
+        for end in ("low", "high"):
+            other = moved(rig, {key: getattr(band, end) for key, band in group.bands.items()}, group.bands)
+            assert other.main_plan.tension is not None
+            strain = other.main.stretch.strain_at(other.main_plan.tension)
+            try:
+                layout = lay_out(other, other.span / (1.0 + strain), marking_strain(other, strain))
+            except InputError:
+                continue
+            counts.add(sum(tape.kind == "tape" for tape in layout.tapes))
+    return sorted(counts - {mine})
+
+
+def _notes(draws: int, lost: int, results: list[ResultBand]) -> tuple[Note, ...]:
     notes = []
-    excess = values.get("least_excess")
-    if excess is not None:
-        known = excess[np.isfinite(excess)]
-        tight = float(np.mean(known < 0.0)) if len(known) else 0.0
-        if 0.0 < tight < 1.0:
-            said: dict[str, Value] = {"share": Quantity(tight, "ratio")}
-            notes.append(Note(kind=BandNote.THRESHOLD, severity=Severity.CHECK, values=said))
     if lost:
         notes.append(Note(kind=BandNote.LOST, severity=Severity.LIMIT, values={"lost": lost, "draws": draws}))
     notes.append(Note(kind=BandNote.DRAWN, severity=Severity.BASIS, values={"draws": draws}))
     solved = {band.outcome.key: band.solved for band in results}
     falls, shaken = solved.get("fall_foot", draws), solved.get("deepest_settled", draws)
     if min(falls, shaken) < draws:
-        said = {"falls": falls, "settled": shaken}
+        said: dict[str, Value] = {"falls": falls, "settled": shaken}
         notes.append(Note(kind=BandNote.PARTLY, severity=Severity.BASIS, values=said))
     return tuple(notes)

@@ -37,7 +37,10 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
-FAST = ("main.tension", "main.stiffness_factor", "backup.stiffness_factor", "survey", "backup.excess")
+FAST = (
+    "main.tension", "main.stiffness_factor", "backup.stiffness_factor", "survey", "backup.excess", "main.length_change",
+    "backup.length_change",
+)
 """Inputs that change nothing of an empty rig but numbers of its stack, as the excess of a zone does; those of the
 walker change nothing of it."""
 _OF_ZONE = re.compile(r"taping\.zones\[(\d+)\]\.excess")
@@ -272,7 +275,7 @@ def _plain(rig: Rig) -> bool:
     """Whether marks move straight with the numbers of `FAST`."""
     by_ratio = rig.backup_plan.given_by == "excess" or all(zone.excess is not None for zone in rig.taping.zones)
     together = np.array_equal(rig.main_a, rig.backup_a) and np.array_equal(rig.main_b, rig.backup_b)
-    return by_ratio and together and rig.main_plan.tension is not None
+    return by_ratio and together and rig.main_plan.tension is not None and not rig.main.give
 
 
 def _rigs(
@@ -330,7 +333,7 @@ def _numbers(
             np.concatenate([main[:, :-1], backup[:, :-1]], axis=1).reshape(-1),
             np.concatenate([main[:, 1:], backup[:, 1:]], axis=1).reshape(-1),
         ),
-        anchors=anchors.reshape(-1, 3), softer=1.0 / stiffer,
+        anchors=anchors.reshape(-1, 3), softer=1.0 / stiffer, offset=np.zeros((count, 2)),
     )
     by = np.zeros((count, base.n + 1 + len(base.tapes) + 1))
     by[:, base.n], by[:, -1] = 1.0, (ratio * loops[:, -1:])[:, 0]
@@ -348,6 +351,15 @@ def _numbers(
     for k, each in alone.items():
         found = put(stack, found, np.array([k]), alone_as_balanced(each.standing))
     stack = stack.changed(marks=(stack.begin_at, stack.stop_at + (by * longer[:, None]).reshape(-1)))
+    change = np.column_stack([
+        values.get(f"{line}.length_change", np.full(count, getattr(rig, line).length_change))
+        for line in ("main", "backup")
+    ])
+    if change.any():  # Since they were laid and pulled.
+        stack = stack.changed(offset=change)
+        places, _ = guesses(stack)
+        found = mended(stack, balance(stack, places, settings=SETTINGS), settings=SETTINGS)
+        stood &= found.done
     drawn = Drawn(rig=planned.rig, values=values, stack=stack, standing=found, rows=np.arange(count))
     return drawn if stood.all() else drawn.only(np.flatnonzero(stood))
 

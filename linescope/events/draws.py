@@ -81,7 +81,7 @@ def groups(rig: Rig, bands: Mapping[str, Band]) -> tuple[Group, ...]:
     found: dict[str, dict[str, Band]] = {}
     for key, band in bands.items():
         line, _, rest = key.partition(".")
-        of_webbing = rest == "stiffness_factor" or rest.startswith("webbing.")
+        of_webbing = rest in ("stiffness_factor", "length_change") or rest.startswith("webbing.")
         shared = one and line in ("main", "backup") and of_webbing and f"main.{rest}" in bands
         found.setdefault(f"main.{rest}" if shared else key, {})[key] = band
     return tuple(Group(name=name, bands=keys) for name, keys in found.items())

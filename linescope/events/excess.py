@@ -238,7 +238,7 @@ def state_of(name: ExcessName, rig: Rig, layout: Layout, bays: SolvedBays) -> Ex
             found=f"{len(bays.excess)} bays",
             allowed=f"{len(layout.bays_main)} bays",
         )
-    strain = rig.main.stretch.at(bays.main_tension)[0]
+    strain = rig.main.now.at(bays.main_tension)[0]
     bay = layout.bays_main
     marked = layout.bays_backup / (bay + anchor_detour(rig, bay))
     state = ExcessState(

@@ -32,6 +32,10 @@ def _part(rig: Rig, key: re.Match[str], band: Band, to: float) -> Rig:
     return replace(rig, **{key[1]: replace(getattr(rig, key[1]), **{key[2]: to})})
 
 
+def _slings(rig: Rig, key: re.Match[str], band: Band, to: float) -> Rig:
+    return replace(rig, main=replace(rig.main, give=rig.main.give * band.value / to))
+
+
 def _hold(rig: Rig, key: re.Match[str], band: Band, to: float) -> Rig:
     return replace(rig, hold=replace(rig.hold, **{key[1]: Band(low=to, value=to, high=to)}))
 
@@ -80,6 +84,8 @@ _CHANGES: tuple[tuple[str, Change], ...] = (
     (r"backup\.(excess|loop_length|loop_depth|total_length)", _backup_plan),
     (r"(main|backup)\.stiffness_factor", _stiffness),
     (r"(main|backup)\.webbing\.(mass|width|thickness|breaking_strength|aged_strength)", _webbing),
+    (r"(main|backup)\.(length_change|terminations)", _webbing),
+    (r"anchors\.sling\.stiffness", _slings),
     (r"hold\.(drag|friction)", _hold),
     (r"taping\.zones\[(\d+)\]\.hold\.(drag|friction)", _zone_hold),
     (r"taping\.zones\[(\d+)\]\.excess", _zone_excess),

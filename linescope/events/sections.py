@@ -84,7 +84,7 @@ def _section(planned: Plan, first: int | None, last: int | None) -> ReleasedSect
     lost += sum(tape.mass for tape in layout.tapes[inside])
 
     def chain(free: bool, laden: float = 0.0) -> Chain:
-        parts = [Part(length=high - low, load=load + laden * G / (high - low), stretch=rig.backup.stretch)]
+        parts = [Part(length=high - low, load=load + laden * G / (high - low), stretch=rig.backup.now)]
         if first is not None:
             parts.insert(0, intact(planned, 0, first + 1, free=free))
         if last is not None:
@@ -149,7 +149,7 @@ def pair_stretch(rig: Rig, main: Floats, backup: Floats) -> tuple[float, Stretch
     """
     top = 2.0 * max(rig.main.breaking_strength, rig.backup.breaking_strength)
     tension = np.linspace(0.0, top, FINE)
-    of_main, of_backup = rig.main.stretch.at(tension)[0], rig.backup.stretch.at(tension)[0]
+    of_main, of_backup = rig.main.now.at(tension)[0], rig.backup.now.at(tension)[0]
     wanted = np.concatenate(([0.0], top * np.linspace(0.0, 1.0, CURVE_POINTS)[1:] ** 2))
     reach = np.zeros_like(wanted)
     ratios, index = np.unique(np.round(backup / main, 9), return_inverse=True)

@@ -17,7 +17,8 @@ from numpy.typing import NDArray
 from linescope.events.bands import moved_by
 from linescope.events.draws import Group, groups
 from linescope.events.foreseen import FAST
-from linescope.rig import Band, Inputs, Rig
+from linescope.rig import Band, InMotion, Inputs, Rig
+from linescope.rig.parts import IN_MOTION
 
 Floats = NDArray[np.float64]
 
@@ -26,7 +27,7 @@ TENSION, STIFFNESS, LENGTH, LOOPS, TOTAL = 0.10, 0.20, 0.003, 0.02, 0.01
 common practice, no source.  [-]"""
 EXCESS, LEAST_EXCESS, MOST_EXCESS = 0.3, 0.005, 0.02
 """Of an excess: a share of it, no less and no more than so much.  [-]"""
-FAST_RANGE = Band(low=1.3, value=1.6, high=2.2)
+FAST_RANGE = Band(low=IN_MOTION[0], value=InMotion.stiffness_factor, high=IN_MOTION[1])
 """Of a webbing's stiffness in motion where the scene says nothing; see `motion.inputs`.  [-]"""
 _EVEN = math.sqrt(12.0)  # Width of an even spread over its standard deviation.
 

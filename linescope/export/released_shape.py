@@ -57,7 +57,7 @@ def released(planned: Plan, ring: Floats) -> Released:
     share = float(legs[0] / legs.sum())
     for _ in range(40):
         length = total * np.array([share, 1.0 - share])
-        segments = solve_segments(chords, length, np.full(2, load), up, rig.backup.stretch.at)
+        segments = solve_segments(chords, length, np.full(2, load), up, rig.backup.now.at)
         left, right = float(segments.tension_end[0]), float(segments.tension_start[1])
         if abs(left - right) <= 1e-6 * max(left, right):
             break

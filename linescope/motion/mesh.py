@@ -308,10 +308,10 @@ def mesh(
     home = np.concatenate((cut.main, cut.backup, [0.0, 0.0]))
     webbings = (rig.main, rig.backup)
     added = (rig.weather.main_added, rig.weather.backup_added)
-    straight = all(webbing.stretch.is_linear for webbing in webbings)
-    tables = [table_of(webbing.stretch, webbing.breaking_strength, 1 if straight else CELLS) for webbing in webbings]
+    straight = all(webbing.now.is_linear for webbing in webbings)
+    tables = [table_of(webbing.now, webbing.breaking_strength, 1 if straight else CELLS) for webbing in webbings]
     standing = 0.5 * (solution.tension_a + solution.tension_b)
-    branch = [1.0 / float(webbing.stretch.at(np.array([standing]))[1][0]) for webbing in webbings]
+    branch = [1.0 / float(webbing.now.at(np.array([standing]))[1][0]) for webbing in webbings]
     rho = [webbing.mass + more for webbing, more in zip(webbings, added, strict=True)]
     line = np.concatenate((np.zeros(n_main), np.ones(n - n_main), [0, 0])).astype(np.int64)
     last = np.zeros(n + 2, dtype=bool)

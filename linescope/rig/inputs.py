@@ -27,6 +27,7 @@ class InputPhrase(Kind):
     LIBRARY = "inputs-library"
     SEA_LEVEL = "inputs-sea-level"
     GUESS = "inputs-guess"
+    UNWORKED = "inputs-unworked"
 
 
 InputValue = Value | Note | tuple[Value | Note, ...]

@@ -175,6 +175,16 @@ class Rig(Shown):
         return float((self.main_b - self.main_a)[2]) / run if run else math.inf
 
     @property
+    def is_changed(self) -> bool:
+        """Whether a line stretches otherwise than when it was laid and pulled."""
+        return self.main.is_changed or self.backup.is_changed
+
+    @property
+    def as_laid(self) -> Rig:
+        """The same rig when it was laid and pulled."""
+        return replace(self, main=self.main.laid, backup=self.backup.laid) if self.is_changed else self
+
+    @property
     def section(self) -> Section:
         """The two lines stacked, as a tape goes round them."""
         main, backup = self.main, self.backup

@@ -331,6 +331,11 @@ BREAKS = ("anchor A", "anchor B", "beside him, to A", "beside him, to B", "worst
 """Where a main may part, besides at a stated place."""
 
 
+IN_MOTION = (1.3, 2.2)
+"""Least and most stiffness of webbing in motion over that of its first slow pull: from measured bounces and load cells,
+a thin base.  [-]"""
+
+
 @dataclass(frozen=True, kw_only=True)
 class InMotion:
     """What motion in time depends on besides the rig.

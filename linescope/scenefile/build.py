@@ -74,8 +74,9 @@ def build(values: Values, reader: Reader) -> Given:
         points[f"backup_{end}"] = anchors[end] if own is None else own
     origin = _origin(points["main_a"])
     points = {name: np.subtract(point, origin) for name, point in points.items()}
-    main = read_line("main", values["main"], None, reader)
-    backup = read_line("backup", values["backup"], main, reader)
+    main, wet_main = read_line("main", values["main"], None, reader)
+    backup, wet_backup = read_line("backup", values["backup"], (main, wet_main), reader)
+    wet = wet_main, wet_backup
     plan = MainPlan(
         tension=values["main"]["tension"], end=values["main"]["end"] or "A", length=values["main"]["length"]
     )
@@ -94,7 +95,7 @@ def build(values: Values, reader: Reader) -> Given:
             name=values["title"],
             description=values["description"],
             **points,
-            main=_stiffened(main, values["main"]),
+            main=_slung(_stiffened(main, values["main"]), anchors["sling"], plan, span, reader),
             backup=_stiffened(backup, values["backup"]),
             main_plan=plan,
             backup_plan=backup_plan,
@@ -104,9 +105,9 @@ def build(values: Values, reader: Reader) -> Given:
             ties=tuple(sorted(values["ties"]["at"])) if values["ties"] else (),
             walker=read_walker(values["walker"], span, reader),
             wind=read_wind(values["wind"], points, reader),
-            weather=read_weather(values["weather"], main.mass, backup.mass),
+            weather=read_weather(values["weather"], main, backup, wet, reader),
             use=read_use(values["use"]),
-            motion=read_motion(values["motion"]),
+            motion=read_motion(values["motion"], values["main"], reader),
             ground=_moved(read_grounds(values, reader), origin),
             origin=origin,
             needs=read_needs(values["clearance"], reader),
@@ -145,6 +146,20 @@ def _moved(ground: GroundSpec | None, origin: tuple[float, float, float]) -> Gro
 def _stiffened(line: Webbing, values: Values) -> Webbing:
     factor = values["stiffness_factor"]
     return line if factor == 1.0 else line.with_stiffness(factor)
+
+
+def _slung(line: Webbing, slings: Values | None, plan: MainPlan, span: float, reader: Reader) -> Webbing:
+    """The main with what its slings give from the tension on at which it was pulled."""
+    if slings is None:
+        return line
+    length = (slings["a"] or 0.0) + (slings["b"] or 0.0)
+    at = plan.tension
+    if at is None:
+        raise reader.refusal(
+            "slings give from the tension on at which the main was pulled", key="anchors.sling", found="main.length",
+            allowed="main.tension, or no slings",
+        )
+    return replace(line, give=length / slings["stiffness"] / span, give_from=at)
 
 
 def _taping(values: Values, reader: Reader) -> Taping:

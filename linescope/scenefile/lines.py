@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
 
+from linescope.notes import Quantity, Verbatim
 from linescope.rig import Band, InputPhrase, phrase
 from linescope.scenefile.keys import AS_MAIN
 from linescope.scenefile.quantities import as_typed
 from linescope.scenefile.reading import Reader
-from linescope.webbing import LibraryClass, StretchCurve, Webbing, from_library
+from linescope.webbing import LibraryClass, Ratio, StretchCurve, Webbing, from_library
 
 _GUESSED = (
     1 / 1.2,
@@ -20,8 +23,10 @@ _GUESSED = (
 _FIGURES = ("width", "thickness", "mass", "breaking_strength", "stretch")
 
 
-def read_line(name: str, values: Mapping[str, Any], main: Webbing | None, reader: Reader) -> Webbing:
-    """The webbing of "main" or "backup", before its stiffness factor.
+def read_line(
+    name: str, values: Mapping[str, Any], main: tuple[Webbing, Ratio | None] | None, reader: Reader
+) -> tuple[Webbing, Ratio | None]:
+    """The webbing of "main" or "backup", before its stiffness factor, and what water it holds where it is wet.
 
     Notes everything taken from the library as assumed.  The range of its stiffness goes to the band
     "<name>.stiffness_factor".
@@ -29,8 +34,18 @@ def read_line(name: str, values: Mapping[str, Any], main: Webbing | None, reader
     given = values["webbing"]
     factor = float(values["stiffness_factor"])
     if given == AS_MAIN and main is not None:
+        if values["state"] is not None:
+            raise reader.refusal(
+                "the backup is as the main, and so is its state", key=f"{name}.state", found=values["state"],
+                allowed="left out, or a webbing of its own",
+            )
         _copy_bands(name, factor, reader)
-        return main
+        of_main, wet = main
+        change = of_main.length_change if values["length_change"] is None else float(values["length_change"])
+        key = f"{name}.length_change"
+        if values["length_change"] is None and "main.length_change" in reader.bands:
+            reader.bands[key] = reader.bands["main.length_change"]
+        return replace(of_main, length_change=change, terminations=float(values["terminations"])), wet
     entry = None
     if isinstance(given, str):
         entry, given = (
@@ -40,11 +55,55 @@ def read_line(name: str, values: Mapping[str, Any], main: Webbing | None, reader
     elif given["like"] is not None:
         entry = from_library(given["like"])
     webbing, spread = _webbing(given, f"{name}.webbing", entry, reader)
+    webbing, spread, wet = _in_use(name, values, webbing, spread, entry, given["stretch"] is None, reader)
     key = f"{name}.stiffness_factor"
     if key not in reader.bands and spread is not None:
         low, high = spread
         reader.bands[key] = Band(low=factor * low, value=factor, high=factor * high)
-    return webbing
+    return replace(webbing, terminations=float(values["terminations"])), wet
+
+
+def _in_use(
+    name: str, values: Mapping[str, Any], webbing: Webbing, spread: tuple[float, float] | None,
+    entry: LibraryClass | None, of_class: bool, reader: Reader,
+) -> tuple[Webbing, tuple[float, float] | None, Ratio | None]:
+    """The webbing in the state it is in, low and high of its stiffness, and what water it holds where it is wet.
+
+    What is known apart is put together on a scale of logarithms, as what is independent is.
+    """
+    state, key = values["state"], f"{name}.worked_stiffness"
+    if state is None:
+        known = entry.worked if entry is not None and of_class else None
+        if known is not None and spread is not None:
+            spread = spread[0], math.exp(math.hypot(math.log(max(spread[1], 1.0)), math.log(known.high)))
+            said = phrase(InputPhrase.UNWORKED, source=known.provenance)
+            reader.note(f"{name}.state", Verbatim("first pull"), "assumed", basis=said)
+    elif state != "first pull":
+        value = float(values["worked_stiffness"])
+        band = reader.bands.pop(key, Band(low=value, value=value, high=value))
+        webbing = webbing.with_stiffness(value)
+        low, high = spread or (1.0, 1.0)
+        spread = (
+            math.exp(-math.hypot(math.log(min(low, 1.0)), math.log(band.low / value))),
+            math.exp(math.hypot(math.log(max(high, 1.0)), math.log(band.high / value))),
+        )
+    change, wet = values["length_change"], None
+    if state == "wet":
+        longer, wet = (None, None) if entry is None else (entry.wet_length, entry.wet_mass)
+        if change is None and longer is None:
+            raise reader.refusal(
+                "nothing is known of this webbing when it is wet", key=f"{name}.state", found=state,
+                allowed=f"a length_change in [{name}] and the water in [weather] beside it, or another state",
+            )
+        if change is None and longer is not None:
+            change = longer.value
+            reader.bands[f"{name}.length_change"] = Band(low=longer.low, value=longer.value, high=longer.high)
+            reader.note(
+                f"{name}.length_change", Quantity(change, "ratio"), "assumed", unit="%",
+                low=Quantity(longer.low, "ratio"), high=Quantity(longer.high, "ratio"),
+                basis=phrase(InputPhrase.LIBRARY, source=longer.provenance),
+            )
+    return replace(webbing, length_change=0.0 if change is None else float(change)), spread, wet
 
 
 def _copy_bands(name: str, factor: float, reader: Reader) -> None:

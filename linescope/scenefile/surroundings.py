@@ -12,14 +12,15 @@ from typing import Any
 import numpy as np
 
 from linescope.notes import Quantity, Verbatim
-from linescope.rig import ClearanceNeeds, InMotion, InputPhrase, Use, Walker, Weather, Wind, WrappedBay, phrase
+from linescope.rig import Band, ClearanceNeeds, InMotion, InputPhrase, Use, Walker, Weather, Wind, WrappedBay, phrase
 from linescope.rig.atmosphere import SEA_LEVEL_DENSITY, air_density
-from linescope.rig.parts import LEASHES
+from linescope.rig.parts import IN_MOTION, LEASHES
 from linescope.scenefile.quantities import Share
 from linescope.scenefile.reading import Reader
 from linescope.terrain.geo import Origin
 from linescope.terrain.spec import GroundSpec, Obstacle
 from linescope.units import to_si
+from linescope.webbing import Ratio, Webbing
 
 Values = dict[str, Any]
 
@@ -39,9 +40,22 @@ def read_walker(values: Values | None, span: float, reader: Reader) -> Walker | 
     return Walker(**found)
 
 
-def read_motion(values: Values | None) -> InMotion:
-    """What motion of a scene depends on besides the rig."""
-    return InMotion() if values is None else InMotion(**values)
+def read_motion(values: Values | None, main: Values, reader: Reader) -> InMotion:
+    """What motion of a scene depends on besides the rig.
+
+    How much stiffer webbing is in motion is told over a first slow pull; over worked webbing's own curve it is less.
+    """
+    key, found = "motion.stiffness_factor", InMotion() if values is None else InMotion(**values)
+    if main["state"] in ("worked", "wet") and all(note.key != key or note.known == "assumed" for note in reader.notes):
+        worked = float(main["worked_stiffness"])
+        usual = InMotion.stiffness_factor / worked
+        low, high = (max(end / worked, 1.0) for end in IN_MOTION)
+        reader.bands[key] = Band(low=low, value=max(usual, 1.0), high=high)
+        reader.notes[:] = [note for note in reader.notes if note.key != key]
+        value = Quantity(max(usual, 1.0), "number")
+        reader.note(key, value, "assumed", low=Quantity(low, "number"), high=Quantity(high, "number"))
+        found = replace(found, stiffness_factor=max(usual, 1.0))
+    return found
 
 
 def read_wind(values: Values | None, points: dict[str, tuple[float, ...]], reader: Reader) -> Wind | None:
@@ -73,12 +87,25 @@ def read_wind(values: Values | None, points: dict[str, tuple[float, ...]], reade
     )
 
 
-def read_weather(values: Values | None, main_mass: float, backup_mass: float) -> Weather:
-    """Water or ice of a scene, from mass per metre [kg/m] or as a share of that of the lines."""
-    if values is None:
-        return Weather()
+def read_weather(
+    values: Values | None, main: Webbing, backup: Webbing, wet: tuple[Ratio | None, Ratio | None], reader: Reader
+) -> Weather:
+    """Water or ice of a scene, from mass per metre [kg/m] or as a share of that of the lines; where it says nothing,
+    what wet webbings hold."""
     added = {}
-    for name, mass in (("main_added", main_mass), ("backup_added", backup_mass)):
+    if values is None:
+        for name, line, held in (("main_added", main, wet[0]), ("backup_added", backup, wet[1])):
+            if held is not None:
+                low, value, high = (line.mass * ratio for ratio in (held.low, held.value, held.high))
+                reader.bands[f"weather.{name}"] = Band(low=low, value=value, high=high)
+                reader.note(
+                    f"weather.{name}", Quantity(value, "line mass"), "assumed", unit="g/m",
+                    low=Quantity(low, "line mass"), high=Quantity(high, "line mass"),
+                    basis=phrase(InputPhrase.LIBRARY, source=held.provenance),
+                )
+                added[name] = value
+        return Weather(**added)
+    for name, mass in (("main_added", main.mass), ("backup_added", backup.mass)):
         value = values[name]
         added[name] = value.value * mass if isinstance(value, Share) else value
     return Weather(**added)

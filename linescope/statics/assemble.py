@@ -115,8 +115,8 @@ def assemble(rig: Rig, layout: Layout, loading: Loading) -> tuple[Pair, list[int
         + (zero if loading.main_wind is None else loading.main_wind),
         backup_load=(rig.backup.mass + loading.backup_added) * G * DOWN
         + (zero if loading.backup_wind is None else loading.backup_wind),
-        main_stretch=rig.main.stretch,
-        backup_stretch=rig.backup.stretch,
+        main_stretch=rig.main.now,
+        backup_stretch=rig.backup.now,
         gap=rig.taping.stock.width,
     )
     return pair, walker_nodes
@@ -140,7 +140,7 @@ def _drop(coarse: Pair, share: float, carried: Floats) -> float:
         for end, length in zip((a, b), lengths, strict=True):
             way = at - end
             far = float(np.sqrt(way @ way))
-            lift += stiff * max(far / length - 1.0, 0.0) * float(way @ down) / far
+            lift += stiff * max(far / length - 1.0 - curve.offset, 0.0) * float(way @ down) / far
         low, high = (drop, high) if lift < weight else (low, drop)
     return drop / (4.0 * share * (1.0 - share))
 

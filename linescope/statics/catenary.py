@@ -109,18 +109,19 @@ def _starting_forces(x: Floats, z: Floats, length: Floats, q: Floats, law: Stret
     """A guess near the answer: inextensible catenary where slack, taut elastic string with sag where not."""
     chord = np.hypot(x, z)
     load = q * length
-    _, c, _ = law(np.zeros_like(x))
+    unloaded, c, _ = law(np.zeros_like(x))
+    long = chord / length - 1.0 - unloaded
     # Taut or nearly: T^3 - (ratio - 1)/c T^2 - (normal load)^2 / (24 c) = 0 has one positive root; Newton from the
     # right of it cannot miss.
-    pull = (chord / length - 1.0) / c
+    pull = long / c
     bend = (load * x / chord) ** 2 / (24.0 * c)
     tension = np.maximum(pull, 0.0) + np.cbrt(bend) + 1e-3 * load
     for _ in range(8):
         tension -= (tension**2 * (tension - pull) - bend) / (tension * (3.0 * tension - 2.0 * pull))
     # Secant to the curve instead of its first tangent.
     strain, _, _ = law(tension)
-    secant = np.maximum(strain, 1e-300) / tension
-    pull, bend = (chord / length - 1.0) / secant, (load * x / chord) ** 2 / (24.0 * secant)
+    secant = np.maximum(strain - unloaded, 1e-300) / tension
+    pull, bend = long / secant, (load * x / chord) ** 2 / (24.0 * secant)
     tension = np.maximum(pull, 0.0) + np.cbrt(bend) + 1e-3 * load
     for _ in range(8):
         tension -= (tension**2 * (tension - pull) - bend) / (tension * (3.0 * tension - 2.0 * pull))

@@ -55,13 +55,13 @@ def begin(pieces: Floats, k: int, curves: Floats, line: int) -> None:
     """Forces near a piece's own, from its run, rise, length and load; see `catenary._starting_forces`."""
     x, z, length, q = pieces[k, X], pieces[k, Z], pieces[k, LENGTH], pieces[k, LOAD]
     chord, load = math.sqrt(x * x + z * z), q * length
-    _, soft, _ = law(0.0, curves, line)
+    unloaded, soft, _ = law(0.0, curves, line)
     tension = 0.0
     for refined in range(2):
         if refined == 1:
             strain, _, _ = law(tension, curves, line)
-            soft = max(strain, 1e-300) / tension
-        pull, bend = (chord / length - 1.0) / soft, (load * x / chord) ** 2 / (24.0 * soft)
+            soft = max(strain - unloaded, 1e-300) / tension
+        pull, bend = (chord / length - 1.0 - unloaded) / soft, (load * x / chord) ** 2 / (24.0 * soft)
         tension = max(pull, 0.0) + bend ** (1.0 / 3.0) + 1e-3 * load
         for _ in range(8):
             change = (tension * tension * (tension - pull) - bend) / (tension * (3.0 * tension - 2.0 * pull))

@@ -109,7 +109,7 @@ def _standing(rig: Rig, main_length: float, strain: float, near: Minimum | None)
 
 
 def plan(rig: Rig | RigSource) -> Plan:
-    """Lay a rig out and stand it up.
+    """Lay a rig out and stand it up: with the tension asked for as it is laid, and then as its lines are now.
 
     Parameters
     ----------
@@ -132,6 +132,16 @@ def plan(rig: Rig | RigSource) -> Plan:
     array([...])
     """
     rig = checked_rig(rig)
+    if not rig.is_changed:
+        return _laid(rig)
+    # It was laid and pulled before it changed.
+    laid = _laid(rig.as_laid)
+    pair, _ = assemble(rig, laid.layout, Loading())
+    return Plan(rig=rig, layout=laid.layout, pair=pair, standing=minimise(pair, first_guess(pair)))
+
+
+def _laid(rig: Rig) -> Plan:
+    """The rig as it is laid and pulled."""
     target, given = rig.main_plan.tension, rig.main_plan.length
     stretch = rig.main.stretch
     if given is not None:

@@ -42,6 +42,8 @@ def plans(rigs: Sequence[Rig], *, loops: bool = COMPILED) -> list[Plan | Linesco
     list of Plan or LinescopeError
         The error of a rig that `plan` by itself does not lay out or stand up either.
     """
+    if any(rig.is_changed for rig in rigs):
+        return _now(rigs, plans([rig.as_laid for rig in rigs], loops=loops))
     begun = [_Begun.of(rig) for rig in rigs]
     mine = [k for k, one in enumerate(begun) if one is not None]
     answers: list[Plan | LinescopeError | None] = [None] * len(rigs)
@@ -49,6 +51,25 @@ def plans(rigs: Sequence[Rig], *, loops: bool = COMPILED) -> list[Plan | Linesco
         for k, found in zip(mine, _stood([begun[k] for k in mine], loops), strict=True):  # type: ignore[misc]
             answers[k] = found
     return [_alone(rig) if answer is None else answer for rig, answer in zip(rigs, answers, strict=True)]
+
+
+def _now(rigs: Sequence[Rig], laid: Sequence[Plan | LinescopeError]) -> list[Plan | LinescopeError]:
+    """Plans as their lines are now, from those as they were laid."""
+    answers: list[Plan | LinescopeError] = list(laid)
+    some = [(k, each) for k, each in enumerate(laid) if isinstance(each, Plan) and rigs[k].is_changed]
+    pairs = [assemble(rigs[k], each.layout, Loading())[0] for k, each in some]
+    if not pairs:
+        return answers
+    stack = Stack.of(pairs)
+    places, near = guesses(stack)
+    found = balance(stack, places, settings=SETTINGS)
+    for number, ((k, each), pair) in enumerate(zip(some, pairs, strict=True)):
+        if found.done[number] and near[number]:
+            standing = minimum_of(stack, found, number, pair)
+            answers[k] = Plan(rig=rigs[k], layout=each.layout, pair=pair, standing=standing)
+        else:
+            answers[k] = _alone(rigs[k])
+    return answers
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

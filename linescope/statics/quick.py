@@ -41,7 +41,7 @@ GUARD_FROM, MOST_INNER = 4, 80  # As in `catenary`.
 
 
 def curves_of(*stretches: StretchCurve) -> Floats:
-    """Stretch curves as cubics between their points, as `law` takes them.
+    """Stretch curves as cubics between their points, as `law` takes them; offsets apart, see `lengthened`.
 
     Returns
     -------
@@ -50,7 +50,7 @@ def curves_of(*stretches: StretchCurve) -> Floats:
     """
     tables = []
     for stretch in stretches:
-        if stretch.is_linear:
+        if stretch._linear_compliance is not None:
             c = float(stretch.strain[-1] / stretch.tension[-1])
             table = np.array([[0.0, 0.0, 0.0, c, 0.0, 0.0, 0.0, 0.5 * c, 0.0, 0.0, 0.0, stretch.tension[-1]]])
         else:
@@ -65,6 +65,26 @@ def curves_of(*stretches: StretchCurve) -> Floats:
     for line, table in enumerate(tables):
         result[line, : len(table)] = table
     return result
+
+
+def lengthened(curves: Floats, offset: Floats) -> Floats:
+    """Curves with more elongation at every tension.
+
+    Parameters
+    ----------
+    curves : (..., m, CURVE) array
+        See `curves_of`.  [SI]
+    offset : (...) array
+        [-]
+    """
+    if not offset.any():
+        return curves
+    more = curves.copy()
+    knot = np.where(np.isfinite(curves[..., KNOT]), curves[..., KNOT], 0.0)
+    more[..., STRAIN + 3] += offset[..., None]
+    more[..., AREA + 3] += offset[..., None]
+    more[..., AREA + 4] += offset[..., None] * knot
+    return more
 
 
 @compiled
@@ -538,7 +558,10 @@ def tables_of(pair: Pair) -> tuple[Ints, Floats, Floats, Floats, Floats]:
         np.column_stack((before, after, is_backup)).astype(np.int64),
         np.column_stack((pair.pull, pair.free_slides)),
         np.concatenate((pair.main_ends, pair.backup_ends)),
-        curves_of(pair.main_stretch, pair.backup_stretch),
+        lengthened(
+            curves_of(pair.main_stretch, pair.backup_stretch),
+            np.array([pair.main_stretch.offset, pair.backup_stretch.offset]),
+        ),
         pieces,
     )
 

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.statics.pair import FIXED, SLIDES_ON_BACKUP, SLIDES_ON_MAIN, Pair
-from linescope.statics.quick import AREA, FLOOR, KNOT, LAST, STRAIN, curves_of
+from linescope.statics.quick import AREA, FLOOR, KNOT, LAST, STRAIN, curves_of, lengthened
 from linescope.webbing import StretchCurve
 
 Floats = NDArray[np.float64]
@@ -59,7 +59,9 @@ class Stack:
     stretch : (R, 2) int array
         Which of them main and backup have.
     soft : (R, 2) array
-        Strain at every tension over that of the curve.  [-]
+        Strain at every tension over that of the curve, its offset apart.  [-]
+    offset : (R, 2) array
+        Strain of main and backup more than that at every tension.  [-]
     pull : (N, 3) array
         External force on each node.  [N]
     main_at : (N,) array
@@ -93,6 +95,7 @@ class Stack:
     stretches: tuple[StretchCurve, ...]
     stretch: Ints
     soft: Floats
+    offset: Floats
     pull: Floats
     main_at: Floats
     slides: Floats
@@ -167,6 +170,7 @@ class Stack:
             anchors=np.concatenate([np.concatenate((pair.main_ends, pair.backup_ends)) for pair in pairs]),
             begin_at=np.concatenate(begin_at), stop_at=np.concatenate(stop_at), q=np.concatenate(q),
             up=np.concatenate(up), stretches=tuple(stretches), stretch=np.array(which), soft=np.ones((len(pairs), 2)),
+            offset=np.array([(pair.main_stretch.offset, pair.backup_stretch.offset) for pair in pairs]),
             pull=np.concatenate([pair.pull for pair in pairs]),
             main_at=np.concatenate([pair.main_at for pair in pairs]), slides=slides,
             free=np.concatenate([pair.free_slides for pair in pairs]), sliding=np.concatenate(sliding),
@@ -216,7 +220,8 @@ class Stack:
             nodes=nodes, pieces=pieces, before=ends[0], after=ends[1], backup=self.backup[piece],
             anchors=self.anchors[anchor], begin_at=self.begin_at[piece],
             stop_at=self.stop_at[piece], q=self.q[piece], up=self.up[piece],
-            stretches=self.stretches, stretch=self.stretch[which], soft=self.soft[which], pull=self.pull[node],
+            stretches=self.stretches, stretch=self.stretch[which], soft=self.soft[which],
+            offset=self.offset[which], pull=self.pull[node],
             main_at=self.main_at[node], slides=self.slides[node], free=self.free[node], sliding=self.sliding[piece],
             least=self.least[piece], total=self.total[which], load=self.load[which], weight=self.weight[which],
         )
@@ -229,6 +234,7 @@ class Stack:
         load: Floats | None = None,
         anchors: Floats | None = None,
         softer: Floats | None = None,
+        offset: Floats | None = None,
     ) -> Stack:
         """The same pairs with other numbers, topology kept.
 
@@ -244,6 +250,8 @@ class Stack:
             [m]
         softer : (R, 2) array, optional
             Strain of main and backup at every tension, over what it is now.  [-]
+        offset : (R, 2) array, optional
+            Strain of main and backup more at every tension, in place of what it is now.  [-]
         """
         new = replace(
             self, pull=self.pull if pull is None else pull, load=self.load if load is None else load,
@@ -269,6 +277,8 @@ class Stack:
             )
         if softer is not None:
             new = replace(new, soft=new.soft * softer)
+        if offset is not None:
+            new = replace(new, offset=offset)
         weighed = new.total * np.sqrt(np.einsum("rlk,rlk->rl", new.load, new.load))
         pulled = np.bincount(new.owner, weights=np.linalg.norm(new.pull, axis=1), minlength=len(new))
         return replace(new, weight=np.abs(weighed).sum(axis=1) + pulled)
@@ -302,6 +312,10 @@ class Stack:
             self.stretches[which] if soft == 1.0 else self.stretches[which].scaled(1.0 / soft)
             for which, soft in zip(self.stretch[k].tolist(), self.soft[k].tolist(), strict=True)
         ]
+        stretches = [
+            each if each.offset == offset else replace(each, offset=offset)
+            for each, offset in zip(stretches, self.offset[k].tolist(), strict=True)
+        ]
         anchors = self.anchors[ANCHORS * k : ANCHORS * (k + 1)]
         return Pair(
             main_ends=anchors[:2], backup_ends=anchors[2:], main_length=float(self.total[k, 0]),
@@ -315,7 +329,7 @@ class Stack:
         """(R, 2, m, CURVE) stretch curves; see `quick.curves_of`.  [SI]"""
         curves = curves_of(*self.stretches)[self.stretch]
         curves[..., STRAIN : FLOOR + 1] *= self.soft[:, :, None, None]
-        return curves
+        return lengthened(curves, self.offset)
 
     def compliance(self, pieces: Ints, tension: Floats) -> Floats:
         """(m,) strain more for a tension more, in some of the pieces.  [1/N]
@@ -333,7 +347,8 @@ class Stack:
     def law(self) -> Callable[[Floats], tuple[Floats, Floats, Floats]]:
         """Tensions (K,) to strain, compliance and complementary energy; see `StretchCurve.at`."""
         curves, owner, line = self.curves, self.owner_of_piece, self.backup.astype(np.int64)
-        if all(self.stretches[which].is_linear for which in np.unique(self.stretch).tolist()):
+        straight = all(self.stretches[which].is_linear for which in np.unique(self.stretch).tolist())
+        if straight and not self.offset.any():
             c = curves[owner, line, 0, STRAIN + 2]
 
             def linear(tension: Floats) -> tuple[Floats, Floats, Floats]:

@@ -170,7 +170,8 @@ def _coarse(stack: Stack) -> tuple[Stack, Flags]:
         nodes=nodes, pieces=pieces, before=before, after=after, backup=np.zeros(len(owner), dtype=bool),
         anchors=stack.anchors, begin_at=marks[before], stop_at=marks[after], q=q[owner],
         up=(-carried / q[:, None])[owner],
-        stretches=stack.stretches, stretch=stack.stretch, soft=stack.soft, pull=pull, main_at=marks[:n],
+        stretches=stack.stretches, stretch=stack.stretch, soft=stack.soft, offset=stack.offset, pull=pull,
+        main_at=marks[:n],
         slides=np.zeros(n), free=np.zeros(n, dtype=bool),
         sliding=np.zeros((len(owner), 2)), least=np.full(len(owner), -np.inf), total=stack.total, load=stack.load,
         weight=stack.total[:, 0] * q
@@ -202,7 +203,8 @@ def _tent(coarse: Stack) -> Floats:
         for end, length in ((a, lengths[:, 0]), (b, lengths[:, 1])):
             way = at - end
             far = np.sqrt(np.einsum("ij,ij->i", way, way))
-            lift += stiff * np.maximum(far / length - 1.0, 0.0) * np.einsum("ij,ij->i", way, down) / far
+            strain = np.maximum(far / length - 1.0 - coarse.offset[:, 0], 0.0)
+            lift += stiff * strain * np.einsum("ij,ij->i", way, down) / far
         low, high = np.where(lift < weight, drop, low), np.where(lift < weight, high, drop)
     deep = 0.5 * (low + high) / (4.0 * mean * (1.0 - mean))
     owner = coarse.owner

@@ -22,8 +22,30 @@ from linescope.units import to_si
 from linescope.webbing.stretch import StretchCurve
 from linescope.webbing.webbing import Webbing
 
-PROVENANCES = {"from memory": Term("inputs-from-memory")}
+PROVENANCES = {"from memory": Term("inputs-from-memory"), "load cells": Term("inputs-from-load-cells")}
 """What a file of the library may say about where its figures come from."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ratio:
+    """A figure over another, with its low and high and where it comes from.
+
+    Attributes
+    ----------
+    low, value, high : float
+        [-]
+    provenance : Term
+    """
+
+    low: float
+    value: float
+    high: float
+    provenance: Term
+
+
+WORKED = Ratio(low=1.1, value=1.3, high=1.6, provenance=PROVENANCES["load cells"])
+"""Stiffness of worked webbing over that of its first slow pull, of a webbing of no class: what two published load-cell
+lines ask for, 39 m of nylon and 41 m of polyester under 57 kg; a third is misprinted.  A thin base.  [-]"""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -42,6 +64,11 @@ class LibraryClass:
         and tension, one for each point of the curve.
     stiffness_low, stiffness_high : float
         Range of stiffness in the class, over the stiffness of `webbing`.  [-]
+    worked : Ratio or None
+        Stiffness once it was loaded many times, over that of a first slow pull; None where nothing is known.
+    wet_length, wet_mass : Ratio or None
+        How much longer it is wet, at every tension, and what water it holds over its own mass; None where nothing is
+        known.
     """
 
     webbing: Webbing
@@ -50,6 +77,9 @@ class LibraryClass:
     texts: Mapping[str, tuple[str, ...]]
     stiffness_low: float
     stiffness_high: float
+    worked: Ratio | None
+    wet_length: Ratio | None
+    wet_mass: Ratio | None
 
 
 def _read(source: str) -> LibraryClass:
@@ -75,7 +105,17 @@ def _read(source: str) -> LibraryClass:
         texts=MappingProxyType(written),
         stiffness_low=to_si(data["stiffness_low"], "ratio"),
         stiffness_high=to_si(data["stiffness_high"], "ratio"),
+        worked=_ratio(data.get("worked"), "stiffness", "low", "high"),
+        wet_length=_ratio(data.get("wet"), "length", "length_low", "length_high"),
+        wet_mass=_ratio(data.get("wet"), "mass", "mass_low", "mass_high"),
     )
+
+
+def _ratio(table: Mapping[str, str] | None, value: str, low: str, high: str) -> Ratio | None:
+    if table is None:
+        return None
+    ends = {name: to_si(table[key], "ratio") for name, key in (("low", low), ("value", value), ("high", high))}
+    return Ratio(**ends, provenance=PROVENANCES[table["provenance"]])
 
 
 @functools.cache

@@ -22,6 +22,8 @@ class StretchCurve:
         Increasing, starting at 0.  [N]
     strain : (k,) array
         Elongation over unstretched length, increasing, starting at 0.  [-]
+    offset : float
+        Elongation more than that at every tension: of a line that became longer since it was marked.  [-]
 
     References
     ----------
@@ -31,6 +33,7 @@ class StretchCurve:
 
     tension: Floats
     strain: Floats
+    offset: float = 0.0
     _linear_compliance: float | None = field(init=False, repr=False)
     _floor: float = field(init=False, repr=False)
 
@@ -52,6 +55,11 @@ class StretchCurve:
         object.__setattr__(self, "strain", strain)
         object.__setattr__(self, "_linear_compliance", linear)
         object.__setattr__(self, "_floor", 1e-2 * float(secant.min()))
+
+    @cached_property
+    def _bare(self) -> StretchCurve:
+        """Without its offset."""
+        return StretchCurve(tension=self.tension, strain=self.strain)
 
     @cached_property
     def _cubic(self) -> tuple[Any, Any, Any]:
@@ -78,11 +86,24 @@ class StretchCurve:
     @property
     def is_linear(self) -> bool:
         """Whether all points lie on one straight line through the origin."""
-        return self._linear_compliance is not None
+        return self._linear_compliance is not None and self.offset == 0.0
 
     def scaled(self, stiffness_factor: float) -> StretchCurve:
         """The same curve, stiffer (> 1) or softer (< 1) by a factor at every tension."""
-        return StretchCurve(tension=self.tension, strain=self.strain / stiffness_factor)
+        return StretchCurve(tension=self.tension, strain=self.strain / stiffness_factor, offset=self.offset)
+
+    def longer(self, offset: float, soft: float = 0.0) -> StretchCurve:
+        """The same curve with more elongation at every tension.
+
+        Parameters
+        ----------
+        offset : float
+            At no tension.  [-]
+        soft : float
+            For each newton besides.  [1/N]
+        """
+        strain = self.strain + soft * self.tension
+        return StretchCurve(tension=self.tension, strain=strain, offset=self.offset + offset)
 
     def at(self, tension: ArrayLike) -> tuple[Floats, Floats, Floats]:
         """Strain, tangent compliance and complementary energy.
@@ -102,6 +123,9 @@ class StretchCurve:
             Integral of strain over tension from 0.  [N]
         """
         t = np.asarray(tension, dtype=float)
+        if self.offset != 0.0:
+            strain, compliance, area = self._bare.at(t)
+            return strain + self.offset, compliance, area + self.offset * t
         if self._linear_compliance is not None:
             c = self._linear_compliance
             return c * t, np.full_like(t, c), 0.5 * c * t * t

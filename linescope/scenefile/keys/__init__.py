@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from linescope.scenefile.fields import Text, Variants, Whole
 from linescope.scenefile.groups import Group
-from linescope.scenefile.keys.lines import AS_MAIN, BACKUP, MAIN
+from linescope.scenefile.keys.lines import AS_MAIN, BACKUP, MAIN, SLING
 from linescope.scenefile.keys.readings import READINGS
 from linescope.scenefile.keys.surroundings import (
     CLEARANCE,
@@ -47,6 +47,7 @@ SCENE = Group(
                 "b": Point(help="Main anchor B.", required=True, example=["50 m", "0 m", "0 m"]),
                 "backup_a": Point(help="The backup's own anchor at A.", example=["0 m", "0 m", "-10 cm"]),
                 "backup_b": Point(help="The backup's own anchor at B.", example=["50 m", "0 m", "-10 cm"]),
+                "sling": SLING,
             },
         ),
         "main": MAIN,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from linescope.scenefile.fields import Choice, Either, Flag, Text
+from linescope.scenefile.fields import Choice, Either, Field, Flag, Text
 from linescope.scenefile.groups import Group
 from linescope.scenefile.quantities import Quantity, Series
 from linescope.webbing import library
@@ -139,6 +139,49 @@ def _stiffness_factor() -> Quantity:
     )
 
 
+STATES = ("first pull", "worked", "wet")
+
+
+def _of_use() -> dict[str, Field]:
+    """What use, weather and terminations make of a line."""
+    return {
+        "state": Choice(
+            help="Of its webbing: on its first slow pull, as data sheets and the library have it; worked, loaded and "
+            "unloaded many times; wet, and worked.  Left out, a class of the library is computed with its first pull, "
+            "and worked webbing lies within its low and high.",
+            example="worked",
+            options=STATES,
+        ),
+        "worked_stiffness": Quantity(
+            help="Stiffness of worked webbing over that of its first slow pull: from two published load-cell lines, a "
+            "thin base.",
+            dimension="ratio",
+            low="50 %",
+            high="300 %",
+            default="130 %",
+            spread=0.2,
+            usual=("110 %", "160 %"),
+        ),
+        "length_change": Quantity(
+            help="How much longer it is at every tension than when it was marked: wet, crept; shrunk when negative.",
+            example="1 %",
+            dimension="ratio",
+            low="-10 %",
+            high="10 %",
+            spread=0.5,
+        ),
+        "terminations": Quantity(
+            help="Share of its strength that locks, sewn loops and knots leave (from memory, no source).",
+            dimension="ratio",
+            low="10 %",
+            high="100 %",
+            default="80 %",
+            spread=0.1,
+            usual=("70 %", "90 %"),
+        ),
+    }
+
+
 MAIN = Group(
     help="The tensioned webbing.",
     required=True,
@@ -162,9 +205,10 @@ MAIN = Group(
             spread=0.002,
         ),
         "stiffness_factor": _stiffness_factor(),
+        **_of_use(),
     },
     exactly_one=(("tension", "length"),),
-    needs={"end": "tension"},
+    needs={"end": "tension", "worked_stiffness": "state"},
 )
 
 BACKUP = Group(
@@ -205,6 +249,29 @@ BACKUP = Group(
             spread=0.01,
         ),
         "stiffness_factor": _stiffness_factor(),
+        **_of_use(),
     },
     exactly_one=(("excess", "loop_length", "loop_depth", "total_length"),),
+    needs={"worked_stiffness": "state"},
+)
+
+SLING = Group(
+    help="Slings between the main's webbing and its anchors: they give, and soften a walker and a fall.  Their give is "
+    "spread over the main.",
+    fields={
+        "a": Quantity(help="Length of the sling at A.", example="3 m", dimension="length", low="0 m", high="100 m",
+                      banded=False),
+        "b": Quantity(help="Length of the sling at B.", example="3 m", dimension="length", low="0 m", high="100 m",
+                      banded=False),
+        "stiffness": Quantity(
+            help="Tension over elongation of all its strands together (from memory, no source: a strand of polyester "
+            "125 kN).",
+            dimension="force",
+            low="1 kN",
+            high="100 MN",
+            default="250 kN",
+            spread=0.5,
+            usual=("125 kN", "500 kN"),
+        ),
+    },
 )
