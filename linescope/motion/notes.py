@@ -13,7 +13,7 @@ Floats = NDArray[np.float64]
 PEAKS = 0.3  # How far a peak force may be out.
 MORE = 0.05  # What feet come lower than this counts [m].
 SPIKE = 0.01  # What is shorter says nothing [s].
-NEAR = 0.7  # Of a strength: terminations and knots take up to 30 % of it (from memory).
+NEAR = 0.7  # Of a strength without terminations, which with knots take up to 30 % of it (from memory).
 LATE = 3.0  # After a break nothing is known any more [s].
 
 
@@ -90,7 +90,7 @@ def notes_of(found: Expected) -> tuple[Note, ...]:
         ("backup", found.rig.backup, (found.backup_a, found.backup_b)),
     ):
         most = float(max(end.high.max() for end in ends))
-        if most > NEAR * webbing.strength:
+        if most > min(NEAR * webbing.strength / webbing.terminations, webbing.strength):
             values: dict[str, Value] = {
                 "line": Term(f"motion-{line}"), "peak": Quantity(most, "force"),
                 "strength": Quantity(webbing.strength, "force", "down"),

@@ -109,7 +109,7 @@ motion-backup = backup
 ## Notes
 
 motion-overload = In motion the { $line } may come to { $peak }, above its strength of { $strength }.
-motion-near = In motion the { $line } may come to { $peak }, near its strength of { $strength }, from which terminations and knots take up to 30 %.
+motion-near = In motion the { $line } may come to { $peak }, near its strength of { $strength } less terminations.
 motion-deeper = In falls at { $places } from A feet come up to { $by } lower in time than by the energy balance: there the ring runs, and no-fall zones take what is expected in time, as far as the ring runs to the next tape.
 motion-ground = In time, over the ranges of all inputs, feet come to the ground in falls at { $places } from A, within the survey error.
 motion-all-go = All { $total } tapes go if each holds { $strength }.
