@@ -426,6 +426,17 @@ def fit_readings(
         When there is no reading, or one of a bay or a tape that there is not.
     SolveError
         When the rig does not converge as planned, or as built.
+
+    Examples
+    --------
+    >>> import linescope
+    >>> from linescope.rig import Reading
+    >>> scene = linescope.load("scenes/heron_gap.toml")
+    >>> sag = Reading(what="sag", value=3.1, error=0.03, mass=75.0, at=24.0)
+    >>> fitted = linescope.fit_readings(scene, [sag], draws=16)
+    >>> told = fitted.of("walker_drop")
+    >>> told.planned > told.high and told.low < 3.1 < told.high
+    True
     """
     inputs, rig = inputs_of(rig), checked_rig(rig)
     readings = tuple(inputs.readings if readings is None else readings)
