@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import gzip
+import io
 import json
 import math
 import re
@@ -20,7 +21,9 @@ import trimesh
 from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
+from PIL import Image
 
+from linescope.clearance import GroundIndex
 from linescope.contact.ledger import Face
 from linescope.errors import OutputError
 from linescope.export.space import Space, space, unpacked, write_space
@@ -36,6 +39,8 @@ from linescope.stage.ring import ring_of
 from linescope.stage.theme import LIGHT
 from linescope.statics import Solution, solve
 from linescope.study import Study
+from linescope.terrain import Terrain
+from linescope.terrain.model import Texture, together
 from linescope.words import Words
 from tests.export import gathered
 from tests.stage import rigs
@@ -429,6 +434,62 @@ def _read(glb: bytes, doc: dict[str, Any], number: int) -> np.ndarray:
     wide = {"SCALAR": 1, "VEC2": 2, "VEC3": 3, "VEC4": 4}[accessor["type"]]
     start = 28 + struct.unpack_from("<I", glb, 12)[0] + doc["bufferViews"][accessor["bufferView"]]["byteOffset"]
     return np.frombuffer(glb, kinds[accessor["componentType"]], wide * accessor["count"], start)
+
+
+def pictured(vertices: np.ndarray, colours: list[tuple[int, int, int]]) -> Terrain:
+    """Two triangles on four corners under a picture of as many stripes, left to right, as there are colours."""
+    image = Image.new("RGB", (len(colours), 4))
+    for column, colour in enumerate(colours):
+        image.paste(colour, (column, 0, column + 1, 4))
+    stream = io.BytesIO()
+    image.save(stream, "PNG")
+    lower, upper = [[0.05, 0.1], [0.95, 0.1], [0.95, 0.9]], [[0.05, 0.1], [0.95, 0.9], [0.05, 0.9]]
+    corners = np.array([lower, upper], dtype=np.float32)
+    return Terrain(
+        vertices=vertices, faces=np.array([[0, 1, 2], [0, 2, 3]]), source="invented", kind="mesh",
+        texture=Texture(image=stream.getvalue(), kind="image/png", corners=corners),
+    )
+
+
+def over(ground: Terrain) -> tuple[Space, dict[str, Any]]:
+    """The rig over some ground, and what is said of the ground's node."""
+    known = rigs.changed(
+        rigs.study("heron"), leave={"clearance", "fall_course"}, ground=ground, index=GroundIndex(ground)
+    )
+    found = space(known, Words("metric"), ground=site(ground, known.rig), films=False)
+    (mesh,) = [one for one in document(found.glb)["meshes"] if one["name"] == "ground"]
+    return found, mesh["primitives"][0]
+
+
+SQUARE = np.array([[-5.0, -20.0, -40.0], [55.0, -20.0, -40.0], [55.0, 20.0, -40.0], [-5.0, 20.0, -40.0]])
+
+
+def test_a_scan_keeps_its_own_picture(tmp_path: Path) -> None:
+    ground = pictured(SQUARE, [(200, 30, 20), (10, 160, 40)])
+    found, primitive = over(ground)
+    assert {"POSITION", "TEXCOORD_0"} <= set(primitive["attributes"])
+    assert found.data["ground"]["textured"]
+    path, _ = write_space(tmp_path / "a.glb", found)
+    seen = trimesh.load_scene(path).geometry["ground"]
+    colours = seen.visual.to_color().vertex_colors[:, :3]
+    left = seen.vertices[:, 0] < 25.0
+    assert np.abs(colours[left].astype(int) - [200, 30, 20]).max() <= 2
+    assert np.abs(colours[~left].astype(int) - [10, 160, 40]).max() <= 2
+
+
+def test_of_several_scans_those_without_a_picture_are_white() -> None:
+    aside = SQUARE + np.array([0.0, 60.0, 0.0])
+    plain = Terrain(vertices=aside, faces=np.array([[0, 1, 2], [0, 2, 3]]), source="other", kind="mesh")
+    red = pictured(SQUARE, [(200, 30, 20)])
+    found, primitive = over(together([red, plain]))
+    doc = document(found.glb)
+    assert not found.data["ground"]["textured"]
+    points = _read(found.glb, doc, primitive["attributes"]["POSITION"]).reshape(-1, 3)
+    colours = _read(found.glb, doc, primitive["attributes"]["COLOR_0"]).reshape(-1, 4)[:, :3] / 255.0
+    there = -points[:, 2] < 30.0  # y of the rig is -z of the file.
+    red_light = [((c / 255 + 0.055) / 1.055) ** 2.4 for c in (200, 30, 20)]
+    assert np.abs(colours[there] - red_light).max() < 0.01
+    assert (colours[~there] == 1.0).all()
 
 
 # The file
