@@ -133,6 +133,12 @@ class SystemPackageError(LinescopeError):
     exit_status = 5
 
 
+class MissingViewerError(LinescopeError):
+    """The 3-D viewer was not built into this copy of linescope: the npm registry could not be reached then."""
+
+    exit_status = 5
+
+
 class SolveError(LinescopeError):
     """A computation did not reach equilibrium.  It has a name and advice, and no result.
 

@@ -25,6 +25,20 @@ def published() -> dict[str, dict[str, Any]]:
     return record.published()
 
 
+@pytest.fixture(scope="session")
+def built() -> Any:
+    """The viewer, built with this environment once."""
+    from linescope.viewer import bundle, folder
+    from linescope.viewer.build import NotBuiltError, build
+
+    if not folder().is_dir():
+        try:
+            build(folder())
+        except NotBuiltError as error:
+            pytest.skip(f"NO TEST OF THE VIEWER RAN: {error}")
+    return bundle()
+
+
 @pytest.fixture
 def agrees(request: pytest.FixtureRequest) -> record.Agrees:
     """Asserts that our figure agrees with one from outside, and keeps the row: see `tests.validation.record`."""

@@ -56,7 +56,7 @@ def run(folder: Path, script: str) -> dict[str, object]:
 
 
 FIGURE_SEEN = """
-import html, json, re, tempfile
+import base64, gzip, html, json, re, tempfile
 from pathlib import Path
 from linescope.export.page_file import write_page
 from linescope.export.sheet_events import topic
@@ -73,6 +73,8 @@ study = Study(rig, places=3, leave=Study.SLOW | {"bands", "touch", "fall_sweep",
 with tempfile.TemporaryDirectory() as folder:
     folder = Path(folder)
     page = write_page(folder / "p.html", study).read_text()
+    scene = re.search(r'id="scene">(.*?)<', page)[1]
+    page += gzip.decompress(base64.b64decode(scene)).decode()
     csv = {file.name: file.read_text() for file in write_tables(folder, study)}
 case = study.wind.case("walker", "as given")
 from linescope.app import parts
@@ -90,7 +92,7 @@ print(json.dumps({
 """
 
 
-def test_a_figure_is_two_files_and_stands_on_every_surface(copied):
+def test_a_figure_is_two_files_and_stands_on_every_surface(copied, built):
     package = copied / "linescope"
     put(package / "topics" / "wind" / "__init__.py", '    Figure(\n        key="above", brief=True', """    Figure(
         key="gust_at_b", dimension="force", brief=True, meaning="Main tension at B in the gust.",

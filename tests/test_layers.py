@@ -13,7 +13,7 @@ PACKAGE = Path(__file__).parents[1] / "linescope"
 ROOMS = (
     "lazy", "errors", "atomic", "units", "preferences", "ties", "shown", "notes", "webbing", "taping", "terrain", "rig",
     "scenefile", "scene", "statics", "motion", "events", "clearance", "contact", "advise", "words", "study", "figures",
-    "topics", "report", "stage", "export", "app", "notebook", "console", "cli",
+    "topics", "report", "stage", "viewer", "export", "app", "notebook", "console", "cli",
 )  # fmt: skip
 # Rooms that may not use one that stands before them, or may use only these.
 NEVER = {"scenefile": {"statics"}}

@@ -11,6 +11,8 @@ from pathlib import Path
 
 import pytest
 
+from linescope import viewer
+
 ROOT = Path(__file__).parents[1]
 
 
@@ -41,12 +43,20 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def test_data_is_inside(wheel: Path) -> None:
     names = zipfile.ZipFile(wheel).namelist()
-    for room in ("webbing", "scenefile", "export", "app"):
+    for room in ("webbing", "scenefile", "app"):
         assert any(name.startswith(f"linescope/{room}/data/") for name in names), room
     assert "linescope/py.typed" in names
     assert not any(name.startswith(("tests/", "scenes/")) for name in names)
     shipped = {name.rpartition("/")[2] for name in names if name.startswith("linescope/scenefile/data/shipped/")}
     assert shipped == {file.name for file in (ROOT / "scenes").rglob("*.toml")} != set()
+
+
+def test_the_viewer_is_inside_as_it_was_built_here_and_without_its_sources(wheel: Path, built: viewer.Bundle) -> None:
+    packed = zipfile.ZipFile(wheel)
+    found = {name for name in packed.namelist() if name.startswith("linescope/viewer/")}
+    inside = ("__init__.py", "build.py", "data/viewer.js", "data/viewer.css")
+    assert found == {f"linescope/viewer/{name}" for name in inside}
+    assert packed.read("linescope/viewer/data/viewer.js").decode() == built.script
 
 
 def test_it_runs_from_the_wheel_alone(wheel: Path, tmp_path: Path) -> None:

@@ -55,6 +55,9 @@ COMPUTED = (
 )
 """What pictures, sheet and page show, in the order in which it is computed."""
 
+PAGE = ("settled", "main_gone", "gone_places", "touch", "fall_course", "gone_course", "gust_course")
+"""What the page shows besides: states, where the lines lie on each other, and one course of each thing in time."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Wanted:
@@ -157,7 +160,7 @@ def write_briefing(
     study = _study(scene, wanted, part(0.0, 0.4))  # Before a folder is made: a rig that cannot be laid out.
     folder = _place(out_dir, rig, wanted)
     everything = wanted.record or wanted.workshop
-    study.run(COMPUTED if everything or wanted.tables else CREW)
+    study.run((*(COMPUTED if everything or wanted.tables else CREW), *(PAGE if wanted.page else ())))
     place = site(study.ground, rig) if study.ground else None
     crew = brief_of(study.taped, theme=look, ground=place, size=size, system=units, study=study)
     files = write_crew(folder, crew, dpi=dpi, sheets=wanted.sheet)

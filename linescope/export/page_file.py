@@ -1,4 +1,4 @@
-"""One HTML file that opens offline: the rig to be turned by finger, and its figures below.
+"""One HTML file that opens offline: the rig to be turned by finger, and its figures in drawers beside it.
 
 Everything is inside the file; its own content policy forbids it to load anything else or to run any other script.
 """
@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import base64
 import datetime
+import gzip
 import hashlib
-import importlib.resources
 import json
 from collections.abc import Callable
 from html import escape
@@ -17,27 +17,27 @@ from typing import Any
 
 from linescope import __version__
 from linescope.atomic import write_text
+from linescope.errors import MissingViewerError
 from linescope.export import sheet_events as events
 from linescope.export import sheet_tables as tables
 from linescope.export.ink import svg
-from linescope.export.page_scene import scene_data
+from linescope.export.space import Space, space
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.tape_card import card
 from linescope.stage.tape_slips import slip_drawing
-from linescope.stage.theme import tape_look
-from linescope.statics import Solution
+from linescope.stage.theme import LIGHT, tape_look
 from linescope.study import Study
 from linescope.topics import TOPICS
 from linescope.topics.clearance import NO_FALLS, PLACES, RUNS
 from linescope.topics.tapes import said
 from linescope.units import System
+from linescope.viewer import bundle
 from linescope.words import Words, frame
 from linescope.words.table import Table
 
-LOOKS = ("whole", "side", "a", "b", "above", "loops")
-STATES = ("taped", "standing", "settled", "wind", "back", "fall", "gone")
-SCRIPTS = ("painter.js", "viewer.js")
-"""Put into the page one after the other, as one script."""
+DRAWERS = ("rig", "answers", "tapes")
+BARE = "body{max-width:900px;margin:0 auto;padding:20px;font-family:sans-serif}.close{display:none}"
+"""The style of a page without a viewer."""
 
 
 def write_page(
@@ -76,15 +76,10 @@ def write_page(
     measures = Words(system=units)
     place = ground if isinstance(ground, Site) or ground is None else site(ground, study.rig)
     tell(0.4, "page")
-    data = scene_data(study, measures, place)
-    text = _page(study, place, data, measures, date or datetime.date.today())
+    text = _page(study, place, measures, date or datetime.date.today())
     written = write_text(path, text)
     tell(1.0, written.name)
     return written
-
-
-def _resource(name: str) -> str:
-    return (importlib.resources.files("linescope.export") / "data" / name).read_text(encoding="utf-8")
 
 
 def _hash(text: str) -> str:
@@ -97,90 +92,161 @@ def json_for_html(data: Any) -> str:
     return text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
 
 
-def _page(
-    study: Study,
-    ground: Site | None,
-    data: dict[str, Any],
-    measures: Words,
-    date: datetime.date,
-) -> str:
-    rig = study.rig
-    style, script = _resource("viewer.css"), "".join(_resource(name) for name in SCRIPTS)
-    policy = (
-        f"default-src 'none'; style-src {_hash(style)}; script-src {_hash(script)}; base-uri 'none'; form-action 'none'"
-    )
+def _page(study: Study, ground: Site | None, measures: Words, date: datetime.date) -> str:
+    """The page. Without a viewer it holds everything but the picture, and says so."""
     say = measures.say
-    present = {state["key"] for state in data["states"]}
-    looks = "".join(_button("look", key, say(f"page-look-{key}")) for key in LOOKS)
-    states = "".join(_button("state", key, say(f"page-shape-{key}")) for key in STATES if key in present)
-    said = _alarms(study, measures)
-    said += [] if ground is not None else [say("frame-no-ground")]
-    alarms = [f'<p class="alarm">{_safe(line)}</p>' for line in said]
+    try:
+        built = bundle()
+    except MissingViewerError:
+        built = None
+    roles = "".join(f"--{role.replace('_', '-')}:{colour};" for role, colour in LIGHT.colours.items())
+    style = f":root{{{roles}}}" + (built.style if built else BARE)
+    script = built.script if built else ""
+    policy = (
+        f"default-src 'none'; style-src {_hash(style)}; script-src {_hash(script)}; font-src data:; "
+        "img-src data: blob:; base-uri 'none'; form-action 'none'"
+    )
+    found = space(study, measures, ground=ground) if built else None
+    alarms = _alarms(study, measures)
+    alarms += [] if ground is not None else [say("frame-no-ground")]
+    alarms += [] if built else [say("viewer-missing")]
+    name = measures.verbatim(study.rig.name)
     plan = say("page-plan", plan=say("frame-plan"), date=date, version=__version__, sign=say("bound-sign"))
-    name, loop = measures.verbatim(rig.name), _safe(say("page-loop"))
-    description = f"<p>{_safe(measures.verbatim(rig.description))}</p>" if rig.description else ""
-    spoken = say("page-spoken", name=name, summary=frame.summary(study.taped, measures))
+    first = _first(found.data if found else None, measures)
     return f"""<!doctype html>
 <html lang="{measures.tag}">
 <head>
 <meta charset="utf-8">
 <meta http-equiv="Content-Security-Policy" content="{escape(policy)}">
-<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="viewport" content="width=device-width, initial-scale=1, viewport-fit=cover">
 <meta name="generator" content="linescope {escape(__version__)}">
 <title>{_safe(say("page-title", name=name, plan=say("frame-plan")))}</title>
 <style>{style}</style>
 </head>
 <body>
-<header>
-<h1>{_safe(name)}</h1>
-<p class="plan">{_safe(plan)}</p>
-{"".join(alarms[:1])}
-</header>
-<main>
-<div class="row one" role="group" aria-label="{_safe(say("page-state-group"))}">{states}</div>
-<p id="what" aria-live="polite"></p>
-<div id="view"><canvas tabindex="0" role="img" aria-label="{_safe(spoken)}"></canvas>
-<div id="bar"><span></span><b></b></div></div>
-{_slider(study.walked, measures)}
-<div class="row one" role="group" aria-label="{_safe(say("page-look-group"))}">{looks}
-<button type="button" data-step="-1" aria-label="{_safe(say("page-loop-before"))}">&#9664; {loop}</button>
-<button type="button" data-step="1" aria-label="{_safe(say("page-loop-next"))}">{loop} &#9654;</button></div>
-<p id="bay" aria-live="polite"></p>
-<dl id="figures"></dl>
-{"".join(alarms[1:])}
-<noscript><p class="alarm">{_safe(say("page-needs-script"))}</p></noscript>
-<ul id="legend">{_legend(study, measures)}</ul>
-{description}
-{_tables(study, measures)}
-{_cards(study, measures)}
-<h2>{_safe(say("frame-before-use"))}</h2>
-<ul>{"".join(f"<li>{_safe(line)}</li>" for line in frame.all_cautions(measures))}</ul>
-</main>
-<footer><p>{_safe(say("sheet-limits"))}</p></footer>
-<script type="application/json" id="scene">{json_for_html(data)}</script>
-<script>{script}</script>
+{_picture(study, measures, first) if found else f"<h1>{_safe(name)}</h1>"}
+{_drawer("answers", _answers(study, found.data if found else None, measures, plan, alarms), measures)}
+{_drawer("rig", _rig(study, measures), measures)}
+{_drawer("tapes", _legend(study, measures) + _cards(study, measures), measures)}
+{_scripts(found, measures, script) if found else ""}
 </body>
 </html>
 """
 
 
+def _first(data: dict[str, Any] | None, measures: Words) -> str:
+    """The verdict of the state that is shown first, for a page whose script does not run."""
+    if data is None:
+        return ""
+    state = next((one for one in data["states"] if one["key"] == data["first"]), data["states"][0])
+    return str(state["verdict"][len(state["verdict"]) // 2]["text"])
+
+
+def _picture(study: Study, measures: Words, verdict: str) -> str:
+    """The picture and all that lies round it; the script fills it."""
+    say, name = measures.say, measures.verbatim(study.rig.name)
+    spoken = say("page-spoken", name=name, summary=frame.summary(study.taped, measures))
+    lines = "".join(
+        f'<span><i class="swatch line" data-role="{role}"></i>{_safe(say(message))}</span>'
+        for role, message in (("main", "frame-main"), ("backup", "frame-backup"), ("leash", "viewer-leash"))
+    )
+    drawers = "".join(
+        f'<button type="button" data-drawer-of="{key}" aria-expanded="false">{_safe(say(f"viewer-{key}"))}</button>'
+        for key in DRAWERS
+    )
+    return f"""<canvas id="gl" role="img" aria-label="{_safe(spoken)}"></canvas>
+<div id="haze"></div><canvas id="ink" aria-hidden="true"></canvas>
+<div id="pins" role="group" aria-label="{_safe(say("viewer-worst"))}"></div>
+<div id="lens" aria-hidden="true"><canvas></canvas></div>
+<header><h1 id="verdict" aria-live="polite">{_safe(verdict)}</h1><p id="sub">{_safe(name)}</p>
+<p id="caution">{_safe(say("frame-plan"))}</p></header>
+<p class="alarm" id="needs">{_safe(say("page-needs-script"))}</p>
+<nav>{drawers}</nav>
+<p id="picked" class="spoken" aria-live="polite"></p>
+<div id="views" role="group" aria-label="{_safe(say("viewer-views"))}">
+<button type="button" id="plain" aria-pressed="false">{_safe(say("viewer-plain"))}</button>
+<button type="button" id="home">{_safe(say("viewer-whole"))}</button>
+<button type="button" id="near">{_safe(say("viewer-near"))}</button></div>
+<section id="foot" aria-label="{_safe(say("viewer-states"))}">
+<div id="keyline"><div id="layers" role="radiogroup" aria-label="{_safe(say("viewer-layers"))}"></div>
+<div id="legend"></div><div id="lines">{lines}</div></div>
+<div id="sliderow"><div id="filmbar"><button type="button" id="play">{_safe(say("viewer-say-play"))}</button>
+<button type="button" id="speed">{_safe(say("viewer-say-half"))}</button></div>
+<div id="strip" role="slider" tabindex="0" aria-label="{_safe(say("viewer-strip"))}" aria-valuenow="0">
+<canvas></canvas></div></div>
+<div id="states" aria-label="{_safe(say("viewer-states"))}"></div></section>"""
+
+
+def _drawer(key: str, inside: str, measures: Words) -> str:
+    title, close = _safe(measures.say(f"viewer-{key}")), _safe(measures.say("viewer-close"))
+    return (
+        f'<aside id="drawer-{key}" aria-label="{title}"><button type="button" class="close">{close}</button>'
+        f"<h2>{title}</h2>{inside}</aside>"
+    )
+
+
+def _answers(
+    study: Study, data: dict[str, Any] | None, measures: Words, plan: str, alarms: list[str]
+) -> str:
+    """What leads, no-fall zones, worst places, the figures of the state that is shown, and every table."""
+    say, parts = measures.say, [f'<p class="alarm">{_safe(line)}</p>' for line in alarms]
+    parts.append(f'<p class="small">{_safe(plan)}</p>')
+    if data is not None:
+        if data["noFall"] or study.clearance:
+            zones = "".join(
+                f'<p{" class=answer" if zone["grade"] == "reached" else ""}>{_safe(zone["text"])}</p>'
+                for zone in data["noFall"]
+            )
+            none = f'<p>{_safe(say("viewer-no-fall-none"))}</p>'
+            parts.append(f'<h3>{_safe(say("viewer-no-fall"))}</h3>{zones or none}')
+        if data["worst"]:
+            rows = "".join(
+                f'<li><button type="button" data-worst="{k}" data-met="{str(one["met"]).lower()}"><i>{one["rank"]}</i>'
+                f'<span><b>{_safe(one["head"])}</b> {_safe(one["text"])}</span></button></li>'
+                for k, one in enumerate(data["worst"])
+            )
+            parts.append(f'<h3>{_safe(say("viewer-worst"))}</h3><ol id="worst">{rows}</ol>')
+        parts.append(f'<h3>{_safe(say("viewer-figures"))}</h3><dl id="figures"></dl>')
+    parts.append(f'<h3>{_safe(say("viewer-all"))}</h3>{_tables(study, measures)}')
+    cautions = "".join(f"<li>{_safe(line)}</li>" for line in frame.all_cautions(measures))
+    parts.append(f'<h3>{_safe(say("frame-before-use"))}</h3><ul>{cautions}</ul>')
+    parts.append(f'<h3>{_safe(say("viewer-keys"))}</h3><p class="small">{_safe(say("viewer-keys-all"))}</p>')
+    parts.append(f'<footer><p>{_safe(say("sheet-limits"))}</p></footer>')
+    return "".join(parts)
+
+
+def _rig(study: Study, measures: Words) -> str:
+    """What the line is, and what it was computed with."""
+    rig, say = study.rig, measures.say
+    parts = [f"<p>{_safe(measures.verbatim(rig.name))}</p>"]
+    if rig.description:
+        parts.append(f"<p>{_safe(measures.verbatim(rig.description))}</p>")
+    parts += [f"<p>{_safe(line)}</p>" for line in frame.inputs(study.taped, measures, study.inputs)]
+    parts.append(f'<h3>{_safe(say("viewer-inputs"))}</h3>')
+    parts += [_table(table, True) for table in (tables.inputs(study, measures), tables.gear(study, measures)) if table]
+    return "".join(parts)
+
+
+def _scripts(found: Space, measures: Words, script: str) -> str:
+    """The scene, zipped; its words; and the viewer."""
+    words = json_for_html(measures.open("viewer-say-"))
+    scene = json.dumps(found.data, ensure_ascii=True, allow_nan=False, separators=(",", ":")).encode()
+    return (
+        f'<script type="application/octet-stream" id="scene">{_zipped(scene)}</script>'
+        f'<script type="application/octet-stream" id="space">{_zipped(found.glb)}</script>'
+        f'<script type="application/json" id="words">{words}</script>'
+        f"<script>{script}</script>"
+    )
+
+
+def _zipped(data: bytes) -> str:
+    """Gzip in base 64; the same data give the same text."""
+    return base64.b64encode(gzip.compress(data, 9, mtime=0)).decode("ascii")
+
+
 def _safe(text: str) -> str:
     """Text for HTML: escaped, and without letters that do not print."""
     return escape("".join(letter if letter.isprintable() or letter in "\n\t" else " " for letter in text))
-
-
-def _button(group: str, key: str, text: str) -> str:
-    return f'<button type="button" data-{group}="{key}" aria-pressed="false">{escape(text)}</button>'
-
-
-def _slider(walked: tuple[Solution, ...], measures: Words) -> str:
-    if not walked:
-        return ""
-    return (
-        '<div class="row"><label for="walker">'
-        f'{_safe(measures.say("walker"))}</label>'
-        f'<input type="range" id="walker" min="0" max="{len(walked) - 1}" step="1" value="{len(walked) // 2}"></div>'
-    )
 
 
 def _alarms(study: Study, measures: Words) -> list[str]:
@@ -192,28 +258,19 @@ def _alarms(study: Study, measures: Words) -> list[str]:
 
 
 def _legend(study: Study, measures: Words) -> str:
-    items = []
-    for name, colour, wide, dashed in (
-        ("frame-main", "main", 4, False), ("frame-backup", "backup", 3, False),
-        ("frame-legend-chord", "quiet", 2, True),
-        ("page-legend-feet", "alarm", 3, False),
-    ):  # fmt: skip
-        dash = ' data-dash="1"' if dashed else ""
-        items.append(
-            f'<li><canvas width="28" height="20" data-colour="{colour}" data-wide="{wide}"{dash}></canvas>'
-            f'{_safe(measures.say(name))}</li>'
-        )
+    """The styles of tape on this line and their signs; the script draws the signs."""
     count: dict[str, int] = {}
     for tape in study.planned.layout.tapes:
         count[tape.family] = count.get(tape.family, 0) + 1
+    items = []
     for family, number in count.items():
         look, style = tape_look(family), measures.named("tapes-family", family)
         text = measures.say("page-legend-tape", style=style, count=number)
         items.append(
-            f'<li><canvas width="28" height="20" data-symbol="{look.symbol}" data-colour="{look.colour}"></canvas>'
+            f'<li><canvas width="28" height="28" data-symbol="{look.symbol}" data-colour="{look.colour}"></canvas>'
             f"{_safe(text)}</li>"
         )
-    return "".join(items)
+    return f'<ul class="legend">{"".join(items)}</ul>'
 
 
 def _tables(study: Study, measures: Words) -> str:
@@ -261,7 +318,10 @@ def _table(table: Table, open_: bool) -> str:
     used = [k for k in range(len(table.columns)) if any(row[k] for row in table.rows)]
     head = "".join(f"<th>{_safe(table.columns[k])}</th>" for k in used)
     rows = "".join(f"<tr>{''.join(f'<td>{_safe(row[k])}</td>' for k in used)}</tr>" for row in table.rows)
-    body = (
-        f'<div class="scroll"><table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table></div>' if rows else ""
-    )
+    body = ""
+    if rows:
+        label = f'role="group" tabindex="0" aria-label="{_safe(table.title)}"'  # Keys scroll what has the focus.
+        body = (
+            f'<div class="scroll" {label}><table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table></div>'
+        )
     return f"<details{' open' if open_ else ''}><summary>{_safe(table.title)}</summary>{body}</details>"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import dataclasses
+import gzip
 import hashlib
 import json
 import re
@@ -14,11 +15,10 @@ import numpy as np
 import pytest
 
 from linescope.clearance import Clearance
-from linescope.errors import OutputError
-from linescope.export import page_scene
+from linescope.errors import MissingViewerError, OutputError
+from linescope.export import page_file
 from linescope.export.page_file import json_for_html, write_page
-from linescope.stage.ring import BEHIND, ring_of
-from linescope.statics.walked import SHARES
+from linescope.export.space import unpacked
 from linescope.terrain import Terrain
 from tests.export import gathered
 from tests.stage import rigs
@@ -56,32 +56,40 @@ class Reader(HTMLParser):
             self.words.append(data)
 
 
+pytestmark = pytest.mark.usefixtures("built")
+
+
 def page(
     tmp_path: Path, name: str = "windy", *, clearance: Clearance | None = None, **more: object
-) -> tuple[Reader, dict[str, object], str]:
+) -> tuple[Reader, dict[str, object], bytes, str]:
+    """What a browser reads of the page: its text, the scene's JSON, its binary glTF."""
     found = gathered.study(name)
     ground = Terrain(**vars(rigs.gorge(found.rig)), source="invented")
     found = rigs.changed(found, ground=ground, **({} if clearance is None else {"clearance": clearance}))
     text = write_page(tmp_path / "p.html", found, ground=ground, **more).read_text(encoding="utf-8")
     reader = Reader(text)
-    data = next(body for attributes, body in reader.scripts if attributes.get("type") == "application/json")
-    return reader, json.loads(data), text
+    scene, space = (unzipped(reader, name) for name in ("scene", "space"))
+    return reader, json.loads(scene), space, text
 
 
-def unpacked(text: str) -> np.ndarray:
-    return np.frombuffer(base64.b64decode(text), dtype="<f4").reshape(-1, 3)
+def unzipped(reader: Reader, name: str) -> bytes:
+    body = next(body for attributes, body in reader.scripts if attributes.get("id") == name)
+    return gzip.decompress(base64.b64decode(body))
 
 
 def test_it_asks_for_nothing_outside_itself(tmp_path: Path) -> None:
-    reader, _, text = page(tmp_path)
+    reader, _, _, text = page(tmp_path)
     for tag, attributes in reader.tags:
         assert not {"src", "href", "srcset", "action", "data", "poster", "onerror", "onload", "style"} & set(
             attributes
         ), tag
-    assert not re.search(r"https?:|//cdn|@import|url\(|fetch\(|XMLHttp|WebSocket|importScripts|eval\(", text)
+    own = re.sub(r"<script>.*?</script>", "", text, flags=re.S)
+    assert not re.search(r"https?:|//cdn|@import|url\((?!\"?data:)", own)
     policy = next(a["content"] for tag, a in reader.tags if a.get("http-equiv") == "Content-Security-Policy")
     assert "default-src 'none'" in policy
     assert "unsafe" not in policy
+    assert "connect-src" not in policy  # So that the default forbids it: a script cannot ask for anything.
+    assert not re.search(r"(script|style)-src[^;]*(data:|blob:|\*)", policy)
     script = next(body for attributes, body in reader.scripts if not attributes)
     for kind, body in (("script-src", script), ("style-src", reader.styles[0])):
         digest = base64.b64encode(hashlib.sha256(body.encode()).digest()).decode()
@@ -95,7 +103,7 @@ def test_hostile_words_are_text_and_nothing_else(tmp_path: Path) -> None:
     )
     text = write_page(tmp_path / "p.html", rigs.changed(found, rig=rig, walked=())).read_text(encoding="utf-8")
     reader = Reader(text)
-    assert [tag for tag, _ in reader.tags].count("script") == 2
+    assert [tag for tag, _ in reader.tags].count("script") == 4
     assert "img" not in [tag for tag, _ in reader.tags]
     shown = HOSTILE.replace("\u2028", " ")
     assert reader.words.count(shown) >= 3
@@ -110,55 +118,40 @@ def test_json_in_html_comes_back_and_cannot_end_its_element(data: object) -> Non
 
 
 def test_lines_are_where_they_were_computed(tmp_path: Path) -> None:
-    """To 0.1 mm, seen from anchor A; a sag drawn 10 % wrong would be decimetres off."""
+    """To the step in which they are kept, in the frame of the line; a sag drawn 10 % wrong would be decimetres off."""
     found = gathered.study("windy")
-    _, data, _ = page(tmp_path)
+    _, data, file, _ = page(tmp_path)
     states = {state["key"]: state for state in data["states"]}
-    assert list(states) == ["taped", "standing", "settled", "wind", "back", "fall", "gone"]
-    origin = found.rig.main_a
+    assert list(states) == ["empty", "walker", "settled", "fall", "gone", "gust"]
+    to_b = (found.rig.main_b - found.rig.main_a)[:2]
+    along = to_b / np.hypot(*to_b)
+    turn = np.array([[along[0], along[1], 0], [-along[1], along[0], 0], [0, 0, 1]])
     for key, solution in (
-        ("settled", found.settled),
-        ("standing", found.standing),
-        ("wind", found.wind.case("walker", "as given").gust),
-        ("fall", found.fall.deepest),
+        ("empty", found.standing), ("settled", found.settled), ("fall", found.fall.deepest),
+        ("gust", found.wind.case("walker", "as given").gust),
     ):
-        main, backup = (
-            solution.main.sample(page_scene.PER_MAIN).points,
-            solution.backup.sample(page_scene.PER_BAY).points,
-        )
-        assert unpacked(states[key]["main"]) == pytest.approx(main - origin, abs=1e-4)
-        drawn, per = unpacked(states[key]["backup"]), page_scene.PER_BAY
-        lifted = ring_of(solution, behind=0.0 if key == "fall" else BEHIND)
-        free = [k for k in range(len(backup) // per) if lifted is None or k != lifted.bay]
-        points = np.unique(np.add.outer(np.array(free) * per, np.arange(per + 1)))
-        assert drawn.shape == backup.shape
-        assert drawn[points] == pytest.approx((backup - origin)[points], abs=1e-4)
-        assert unpacked(states[key]["tapes"]) == pytest.approx(solution.tape_points - origin, abs=1e-4)
-    gone = unpacked(states["gone"]["backup"])
-    assert states["gone"]["main"] is None
-    rest = found.main_gone.nothing_holds.rest.ring[0] - origin
-    assert np.linalg.norm(gone - rest, axis=1).min() < 1e-3
-    assert gone[[0, -1]] == pytest.approx(np.array([found.rig.backup_a, found.rig.backup_b]) - origin, abs=1e-4)
-    walks = [state for state in data["states"] if state["key"] == "taped"]
-    assert len(walks) == len(SHARES)
-    reach = [np.dot(state["feet"], found.rig.main_b - origin) / found.rig.span**2 for state in walks]
-    assert reach == pytest.approx(SHARES, abs=0.01)
+        shape = states[key]["shape"]
+        drawn = unpacked(file, shape["main"])[0][shape["tapes"]["main"]]
+        assert drawn == pytest.approx((solution.tape_points - found.rig.main_a) @ turn.T, abs=0.0026)
+    walk = states["walker"]
+    feet = unpacked(file, walk["shape"]["feet"])[:, 0]
+    middle = int(np.argmin(np.abs(np.array(walk["x"]) - found.rig.walker.at)))
+    assert feet[middle] == pytest.approx((found.taped.walker_point - found.rig.main_a) @ turn.T, abs=0.0026)
 
 
 def test_figures_beside_the_picture_are_those_of_the_state(tmp_path: Path) -> None:
     found = gathered.study("trap")
-    _, data, _ = page(tmp_path, "trap")
-    middle = [state for state in data["states"] if state["key"] == "taped"][len(SHARES) // 2]
-    figures = dict(middle["figures"])
-    # The walker stands at mid-span in the scene as well, so this is the state solved there.
+    _, data, _, _ = page(tmp_path, "trap")
+    walk = next(state for state in data["states"] if state["key"] == "walker")
+    middle = int(np.argmin(np.abs(np.array(walk["x"]) - found.rig.walker.at)))
+    figures = dict(zip(walk["figures"]["names"], walk["figures"]["values"][middle], strict=True))
     assert figures["Main at A"] == f"{found.taped.tension_a / 1000:.1f} kN"
     assert figures["Loops"] == "none: the backup is tight"
-    assert all(bay[0] == "tight" and bay[2] for bay in middle["bays"])
-    assert len(middle["bays"]) == len(found.taped.bays.length)
+    assert set(walk["shape"]["depthText"]["of"]) == {"tight"}
 
 
 def test_tables_warnings_and_cautions_are_on_the_page(tmp_path: Path) -> None:
-    reader, _, text = page(tmp_path, "trap", clearance=gathered.clearance())
+    reader, data, _, text = page(tmp_path, "trap", clearance=gathered.clearance())
     words = " ".join(reader.words)
     for wanted in (
         "Negative excess, the backup carries load before the main fails",
@@ -169,6 +162,8 @@ def test_tables_warnings_and_cautions_are_on_the_page(tmp_path: Path) -> None:
     ):  # fmt: skip
         assert wanted in words, wanted
     assert not re.search(r"\bsafe\b", words, re.IGNORECASE)
+    words += json.dumps(data)
+    assert not re.search(r"\bsafe\b", words, re.IGNORECASE)
     assert len(text) < 2_000_000
 
 
@@ -176,25 +171,26 @@ def test_feet_and_a_rig_without_walker_or_ground(tmp_path: Path) -> None:
     found = gathered.study("short")
     text = write_page(tmp_path / "p.html", found, units="feet").read_text(encoding="utf-8")
     assert "No ground in this scene" in text
-    assert 'id="walker"' not in text
-    assert '"first":"standing"' in text
-    assert '"5 ft at the middle of the picture"' in text
+    data = json.loads(unzipped(Reader(text), "scene"))
+    assert data["first"] == "empty"
+    assert data["states"][0]["key"] == "empty"
+    assert any(label == "5 ft" for _, label in data["scales"])
     assert "lbf" in text
+    assert not re.search(r"\d (m|cm|kN)\b", json.dumps(data["states"], ensure_ascii=False))
 
 
-def test_cutting_up_keeps_the_ground_and_shortens_its_edges() -> None:
-    points = np.array([[0.0, 0, 0], [40, 0, 3], [40, 9, -2], [0, 9, 5]])
-    triangles = np.array([[0, 1, 2], [0, 2, 3]])
+def test_a_page_without_a_viewer_says_so_and_holds_the_rest(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def missing() -> None:
+        raise MissingViewerError("not built")
 
-    def area(p: np.ndarray, t: np.ndarray) -> float:
-        a, b, c = (p[t[:, k]] for k in range(3))
-        return float(np.linalg.norm(np.cross(b - a, c - a), axis=1).sum() / 2)
-
-    fine, pieces = page_scene.cut_up(points, triangles, 3.0, 5000)
-    assert area(fine, pieces) == pytest.approx(area(points, triangles), rel=1e-4)
-    edges = np.linalg.norm(fine[pieces] - fine[np.roll(pieces, -1, axis=1)], axis=2)
-    assert edges.max() <= 3.0 + 1e-3
-    assert len(page_scene.cut_up(points, triangles, 0.01, 300)[1]) <= 300
+    monkeypatch.setattr(page_file, "bundle", missing)
+    text = write_page(tmp_path / "p.html", gathered.study("trap")).read_text(encoding="utf-8")
+    reader = Reader(text)
+    words = " ".join(reader.words)
+    assert words.count("The 3-D picture is missing") == 1
+    assert [tag for tag, _ in reader.tags].count("script") == 0
+    for wanted in ("Negative excess, the backup", "Leash falls along the line", "Tapes position the backup"):
+        assert wanted in words
 
 
 def test_a_page_that_cannot_be_written_leaves_nothing(tmp_path: Path) -> None:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import base64
 import datetime
 import functools
+import gzip
 import html
 import json
 import re
@@ -126,8 +128,9 @@ def page(name: str, system: Any) -> Iterator[Text]:
     with tempfile.TemporaryDirectory() as folder:
         file = write_page(Path(folder) / "page.html", study_of(name), ground=site_of(name), units=system)
         text = file.read_text(encoding="utf-8")
-    data = re.search(r'<script type="application/json" id="scene">(.*?)</script>', text, re.S)
-    assert data is not None
+    words = re.search(r'<script type="application/json" id="words">(.*?)</script>', text, re.S)
+    scene = re.search(r'<script type="application/octet-stream" id="scene">(.*?)</script>', text, re.S)
+    assert words is not None and scene is not None
     for found in re.findall(r'aria-label="([^"]*)"', text):
         yield "page, label", html.unescape(found)
     body = re.sub(r"<(script|style)\b.*?</\1>", "", text, flags=re.S)
@@ -136,12 +139,15 @@ def page(name: str, system: Any) -> Iterator[Text]:
         if piece.startswith("<details"):  # A drawing, in which a sentence goes over several lines.
             parts = [" ".join(parts)]
         yield from (("page", part) for part in parts)
-    yield from ((f"page {where}", said) for where, said in told(json.loads(data[1])))
+    yield from (("page, script", re.sub(r"\{ \$\w+ \}", "", said)) for said in json.loads(words[1]).values())
+    data = json.loads(gzip.decompress(base64.b64decode(scene[1])))
+    yield from ((f"page {where}", said) for where, said in told(data))
 
 
 NOT_TOLD = {
     "colours", "rgb", "ribbons", "first", "main", "backup", "feet", "s", "c", "symbol", "colour", "key", "p", "n",
-    "i", "q", "v", "f", "look", "kind", "side",
+    "i", "q", "v", "f", "look", "kind", "side", "format", "units", "language", "family", "holds", "pattern", "patterns",
+    "grade", "role", "topology", "pose", "under", "top", "cause", "channels", "painted", "state", "face", "d",
 }  # fmt: skip
 
 

@@ -12,7 +12,7 @@ from tests.texts import collect
 
 
 @pytest.fixture
-def pseudo(monkeypatch):
+def pseudo(monkeypatch, built):
     monkeypatch.setenv(VARIABLE, PSEUDO)
 
 

@@ -95,7 +95,6 @@ falls-runs-only = If the ring runs along the main (≤, no friction), feet get d
 
 falls-page = Lowest point of a leash fall at { $at } from A (no damping)
 falls-page-foot = lowest foot ≤ { $depth } below the chord
-falls-page-anywhere = lowest feet of falls anywhere (≤)
 falls-short = Leash fall
 
 ## Crew picture: nobody falls here

@@ -30,27 +30,8 @@ page-place-slid = Slid farthest: tape { $tape }, { $distance }
 page-title = { $name }: { $plan }
 page-plan = { $plan }. { $date }, linescope { $version }. Two significant figures. { $sign }
 page-spoken = { $name } in three dimensions. { $summary }
-page-state-group = State
-page-look-group = View
-page-loop-before = Loop before
-page-loop-next = Next loop
-page-loop = loop
 page-needs-script = The picture needs JavaScript; the tables below do not.
 page-unknown-clearance = Distances to the ground were not computed for this page: clearance is unknown.
-page-look-whole = Whole line
-page-look-side = From the side
-page-look-a = From A
-page-look-b = From B
-page-look-above = From above
-page-look-loops = Near: loops
-page-shape-taped = As taped
-page-shape-standing = Nobody on it
-page-shape-settled = Settled
-page-shape-wind = Wind
-page-shape-back = Wind, other side
-page-shape-fall = Leash fall
-page-shape-gone = Main gone
-page-legend-feet = as low as energy lets the feet come (≤)
 page-legend-tape = { $style } ({ $count })
 
 page-main-a = Main at A
@@ -62,11 +43,6 @@ page-no-loops = none: the backup is tight
 page-excess = Least excess
 page-backup = Most in the backup
 page-walker = walker at { $place } from A
-page-title-as-taped = As taped, { $where }, still air
-page-title-settled = Settled (sliders without friction), { $where }
-page-bay = Bay { $number } of { $total }: loop { $depth }, excess { $excess }, main { $main }, backup { $backup }
-page-scale = { $length } at the middle of the picture
-page-hint = Tap a loop for its figures; drag to turn, pinch to come nearer, two fingers to move.
 
 ## What the served page answers
 

@@ -1,0 +1,38 @@
+/** Begins: reads the scene that stands in the page, and shows it. */
+import "./style.css";
+import { readModel } from "./model/read.js";
+import { App } from "./app.js";
+import { takeGestures } from "./gestures.js";
+import { tapeSign } from "./ink/pen.js";
+
+/** The text of an element, as bytes. @param {string} id */
+const bytesOf = (id) => Uint8Array.from(atob(document.getElementById(id)?.textContent?.trim() ?? ""), (letter) => letter.charCodeAt(0));
+
+/** @param {string} id @returns {Promise<ArrayBuffer>} */
+async function unzipped(id) {
+  const stream = new Blob([bytesOf(id)]).stream().pipeThrough(new DecompressionStream("gzip"));
+  return new Response(stream).arrayBuffer();
+}
+
+async function begin() {
+  const [scene, file] = await Promise.all([unzipped("scene"), unzipped("space")]);
+  const words = JSON.parse(document.getElementById("words")?.textContent ?? "{}");
+  document.documentElement.classList.add("live");
+  await Promise.all(["500 16px", "700 16px"].map((font) => document.fonts.load(`${font} "Barlow Semi Condensed"`)));
+  const app = new App(readModel(JSON.parse(new TextDecoder().decode(scene)), file, words));
+  takeGestures(app);
+  app.drawers();
+  app.fly("whole", true);
+  for (const sign of /** @type {NodeListOf<HTMLCanvasElement>} */ (document.querySelectorAll("canvas[data-symbol]"))) {
+    const pen = /** @type {CanvasRenderingContext2D} */ (sign.getContext("2d"));
+    tapeSign(pen, sign.dataset.symbol ?? "", [14, 14], 8, app.model.colours[sign.dataset.colour ?? ""], app.model.colours.outline);
+  }
+  Object.assign(window, { linescope: app });
+  document.documentElement.dataset.ready = "true";
+}
+
+begin().catch((error) => {
+  document.documentElement.classList.remove("live");
+  document.documentElement.dataset.failed = String(error);
+  throw error;
+});

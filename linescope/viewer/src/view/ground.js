@@ -1,0 +1,156 @@
+/**
+ * The ground: its light was baked when the scene was written, so nothing is lit and no shadow drawn here. What reaches it, or
+ * comes nearer than asked, is painted by the shader from distances at the corners, hatched as wide as the eye needs it.
+ */
+import * as THREE from "three";
+import { piecesOf } from "./meshes.js";
+
+/** Whose distances are painted: components of the file's attributes. */
+export const PAINTED = /** @type {const} */ ({ all: 0, fall: 1, gone: 2, rest: 3, none: -1 });
+
+const HATCH = /* glsl */ `
+  uniform float pitch;
+  float hatch(float along, float duty) {
+    float soft = fwidth(along), saw = abs(fract(along) - 0.5) * 2.0;
+    float stroke = 1.0 - smoothstep(duty - soft, duty + soft, saw);
+    return mix(stroke, duty, smoothstep(0.35, 0.9, soft)); // grey where strokes are finer than pixels
+  }`;
+
+const VERTEX = /* glsl */ `
+  attribute vec4 color;
+  #ifdef DANGER
+  attribute vec4 near; attribute vec4 hit;
+  varying vec4 vNear; varying vec4 vHit;
+  #endif
+  #ifdef PHOTO
+  varying vec2 vUv;
+  #endif
+  varying vec4 vColour; varying vec3 vPlace;
+  void main() {
+    vColour = color; vPlace = position;
+    #ifdef DANGER
+    vNear = near; vHit = hit;
+    #endif
+    #ifdef PHOTO
+    vUv = uv;
+    #endif
+    gl_Position = projectionMatrix * modelViewMatrix * vec4(position, 1.0);
+  }`;
+
+const FRAGMENT = /* glsl */ `
+  ${HATCH}
+  uniform int painted; uniform vec3 hitColour; uniform vec3 nearColour; uniform vec3 nearEdge;
+  #ifdef DANGER
+  varying vec4 vNear; varying vec4 vHit;
+  #endif
+  #ifdef PHOTO
+  uniform sampler2D photo; varying vec2 vUv;
+  #endif
+  varying vec4 vColour; varying vec3 vPlace;
+  void main() {
+    vec4 colour = vColour;
+    #ifdef PHOTO
+    colour.rgb *= texture2D(photo, vUv).rgb;
+    #endif
+    #ifdef FACE
+    colour.rgb *= 1.0 - 0.2 * hatch((vPlace.x + vPlace.z) / pitch / 0.9, 0.2);
+    #endif
+    #ifdef DANGER
+    if (painted >= 0) {
+      float gapNear = painted == 0 ? vNear.x : painted == 1 ? vNear.y : painted == 2 ? vNear.z : vNear.w;
+      float gapHit = painted == 0 ? vHit.x : painted == 1 ? vHit.y : painted == 2 ? vHit.z : vHit.w;
+      float limit = 128.0 / 255.0, soft = max(fwidth(gapHit), 1e-4), softNear = max(fwidth(gapNear), 1e-4);
+      float isHit = 1.0 - smoothstep(limit - soft, limit + soft, gapHit);
+      float isNear = 1.0 - smoothstep(limit - softNear, limit + softNear, gapNear);
+      float stroke = hatch((vPlace.x + vPlace.y + vPlace.z) / pitch / 1.1, 0.46);
+      colour.rgb = mix(colour.rgb, mix(nearColour, nearEdge, 0.12 * stroke), isNear * mix(0.3, 0.94, stroke));
+      colour.rgb = mix(colour.rgb, hitColour, isHit * 0.93);
+    }
+    #endif
+    if (colour.a < 0.004) discard;
+    gl_FragColor = colour;
+    #include <colorspace_fragment>
+  }`;
+
+export class Ground {
+  /**
+   * @param {import("../model/types.js").Model} model
+   * @param {THREE.Scene} scene
+   * @param {number} sharpness  anisotropy of a photo: 1 where a processor draws
+   */
+  constructor(model, scene, sharpness) {
+    const colour = (/** @type {string} */ role) => new THREE.Color(model.colours[role] ?? "#888888");
+    this.uniforms = {
+      pitch: { value: 1 }, painted: { value: /** @type {number} */ (PAINTED.none) },
+      hitColour: { value: colour("ground_hit") }, nearColour: { value: colour("ground_near") }, nearEdge: { value: colour("near_edge") },
+    };
+    /** @type {THREE.Mesh[]} */
+    this.meshes = [];
+    const face = piecesOf(model.gltf, "cut face"), edge = piecesOf(model.gltf, "ground edge");
+    for (const piece of face) this.add(scene, piece, -2, { FACE: "" });
+    for (const piece of piecesOf(model.gltf, "ground")) {
+      const mesh = this.add(scene, piece, 0, piece.geometry.attributes.near ? { DANGER: "" } : {});
+      if (piece.image !== null) this.photo(mesh, model.gltf.image(piece.image), sharpness);
+      this.meshes.push(mesh);
+    }
+    for (const piece of piecesOf(model.gltf, "water")) this.add(scene, piece, 1, {});
+    for (const [name, opacity] of /** @type {const} */ ([["contours", 0.3], ["contours bold", 0.55]])) {
+      for (const piece of piecesOf(model.gltf, name)) this.strokes(scene, piece.geometry, model.colours.contour, opacity, 3);
+    }
+    for (const piece of edge) this.strokes(scene, piece.geometry, model.colours.ground_edge, 1, 3);
+  }
+
+  /**
+   * @param {THREE.Scene} scene
+   * @param {{geometry: THREE.BufferGeometry}} piece
+   * @param {number} order
+   * @param {Record<string, string>} defines
+   */
+  add(scene, piece, order, defines) {
+    const { geometry } = piece;
+    if (geometry.attributes.color?.itemSize === 3) widen(geometry);
+    const material = new THREE.ShaderMaterial({
+      vertexShader: VERTEX, fragmentShader: FRAGMENT, uniforms: { ...this.uniforms, photo: { value: null } }, defines,
+      transparent: true, side: THREE.DoubleSide, polygonOffset: true, polygonOffsetFactor: 2, polygonOffsetUnits: 8,
+    });
+    const mesh = new THREE.Mesh(geometry, material);
+    mesh.renderOrder = order;
+    scene.add(mesh);
+    return mesh;
+  }
+
+  /** @param {THREE.Mesh} mesh @param {Blob} picture @param {number} sharpness */
+  async photo(mesh, picture, sharpness) {
+    const texture = new THREE.Texture(await createImageBitmap(picture));
+    Object.assign(texture, { flipY: false, colorSpace: THREE.SRGBColorSpace, anisotropy: sharpness, needsUpdate: true });
+    const material = /** @type {THREE.ShaderMaterial} */ (mesh.material);
+    material.uniforms.photo.value = texture;
+    material.defines.PHOTO = "";
+    material.needsUpdate = true;
+    this.changed?.();
+  }
+
+  /** @type {(() => void)|undefined} told when a photo has come */
+  changed;
+
+  /** @param {THREE.Scene} scene @param {THREE.BufferGeometry} geometry @param {string} colour @param {number} opacity @param {number} order */
+  strokes(scene, geometry, colour, opacity, order) {
+    const lines = new THREE.LineSegments(geometry, new THREE.LineBasicMaterial({ color: colour, transparent: true, opacity, depthWrite: false }));
+    geometry.deleteAttribute("color");
+    lines.renderOrder = order;
+    scene.add(lines);
+  }
+
+  /** @param {number} which  one of `PAINTED` */
+  paint(which) { this.uniforms.painted.value = which; }
+
+  /** Strokes of the hatches as wide as the eye needs them. @param {number} pixelsPerMetre  at the line */
+  zoomed(pixelsPerMetre) { this.uniforms.pitch.value = 2 ** Math.round(Math.log2(12 / pixelsPerMetre)); }
+}
+
+/** Colours without a fade get one. @param {THREE.BufferGeometry} geometry */
+function widen(geometry) {
+  const from = geometry.attributes.color, found = new Float32Array(from.count * 4);
+  for (let k = 0; k < from.count; k++) found.set([from.getX(k), from.getY(k), from.getZ(k), 1], 4 * k);
+  geometry.setAttribute("color", new THREE.BufferAttribute(found, 4));
+}

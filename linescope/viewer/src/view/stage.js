@@ -1,0 +1,96 @@
+/** The 3-D picture: ground, lines, person. Nothing is drawn unless something changed; plain mode has no such stage at all. */
+import * as THREE from "three";
+import { Ground } from "./ground.js";
+import { Lines } from "./lines.js";
+import { Person } from "./person.js";
+import { clamp } from "../model/numbers.js";
+
+/** @typedef {import("../model/types.js").Point} Point */
+/** @typedef {import("../model/types.js").Shape} Shape */
+
+const PIECES = 1200;
+
+export class Stage {
+  /**
+   * @param {import("../model/types.js").Model} model
+   * @param {HTMLCanvasElement} canvas
+   * @throws {Error} where there is no WebGL
+   */
+  constructor(model, canvas) {
+    this.renderer = new THREE.WebGLRenderer({ canvas, antialias: true, alpha: true });
+    this.renderer.setClearColor(0, 0);
+    this.renderer.autoClear = false;
+    const gl = this.renderer.getContext(), names = gl.getExtension("WEBGL_debug_renderer_info");
+    this.weak = names !== null && /swiftshader|llvmpipe|software/i.test(gl.getParameter(names.UNMASKED_RENDERER_WEBGL));
+    this.renderer.setPixelRatio(Math.min(devicePixelRatio, this.weak ? 1 : 2));
+    this.scene = new THREE.Scene();
+    const { colours } = model, { scene } = this;
+    this.ground = new Ground(model, scene, this.weak ? 1 : 8);
+    this.fence = new Lines(scene, 400, { width: 1.1, order: 6, coloured: true, opacity: 0.6 });
+    this.bars = new Lines(scene, 2400, { width: 5, order: 13, coloured: true, opacity: 0.92, nearer: 120 });
+    this.extras = new Lines(scene, PIECES, { width: 2.4, order: 8, coloured: true });
+    this.backupCasing = new Lines(scene, PIECES, { colour: colours.casing, width: 5.2, order: 9 });
+    this.backup = new Lines(scene, PIECES, { colour: colours.backup, width: 2.5, order: 10, covers: true });
+    this.mainCasing = new Lines(scene, PIECES, { colour: colours.casing, width: 7.4, order: 11 });
+    this.main = new Lines(scene, PIECES, { colour: colours.main, width: 4.2, order: 12, covers: true, nearer: 60 });
+    this.hot = new Lines(scene, 600, { colour: colours.alarm, width: 6, order: 14, through: true });
+    this.leash = new Lines(scene, 80, { colour: colours.leash, width: 2.4, order: 15, nearer: 6 });
+    scene.add(new THREE.HemisphereLight("#eef4ff", "#8d8272", 2));
+    const sun = new THREE.DirectionalLight("#fff6e6", 2.2);
+    sun.position.set(-30, -60, 80);
+    scene.add(sun);
+    this.person = new Person(model, scene);
+    this.drawn = 0;
+  }
+
+  /** @param {Shape} shape @param {import("./layered.js").Drawn} layer @param {[Point[], import("./lines.js").Rgb][]} extras */
+  lay(shape, layer, extras) {
+    this.mainCasing.set(shape.main);
+    this.main.set(shape.main);
+    this.backupCasing.set([shape.backup]);
+    this.backup.set([shape.backup]);
+    this.leash.set(shape.leash.length ? [shape.leash] : []);
+    this.fence.set(layer.fence.map(([run]) => run), layer.fence.map(([, colour]) => colour));
+    this.bars.set(layer.bars.map(([run]) => run), layer.bars.map(([, colour]) => colour));
+    this.extras.set(extras.map(([run]) => run), extras.map(([, colour]) => colour));
+    this.hot.set(layer.hot);
+  }
+
+  /** Widths follow nearness. @param {number} scale  pixels to a metre at the walker */
+  zoomed(scale) {
+    this.main.width = clamp(4.2 * (scale / 15) ** 0.4, 3.4, 8);
+    this.mainCasing.width = this.main.width + 3;
+    this.backup.width = clamp(2.5 * (scale / 15) ** 0.45, 1.8, 5.5);
+    this.backupCasing.width = this.backup.width + 2.6;
+    this.ground.zoomed(scale);
+  }
+
+  /** @param {number} width @param {number} height */
+  size(width, height) {
+    this.renderer.setSize(width, height, false);
+    this.height = height;
+    this.width = width;
+  }
+
+  /** The lens, into the lower left corner. @param {THREE.Camera} camera @param {number} size */
+  lens(camera, size) {
+    const hidden = [this.fence, this.bars, this.extras, this.main, this.mainCasing, this.backup, this.backupCasing, this.hot];
+    const seen = hidden.map((each) => each.object.visible), { renderer } = this;
+    for (const each of hidden) each.object.visible = false;
+    renderer.setScissorTest(true);
+    renderer.setScissor(0, 0, size, size);
+    renderer.setViewport(0, 0, size, size);
+    renderer.clear();
+    renderer.render(this.scene, camera);
+    renderer.setScissorTest(false);
+    hidden.forEach((each, k) => { each.object.visible = seen[k]; });
+  }
+
+  /** @param {THREE.PerspectiveCamera} camera */
+  draw(camera) {
+    this.renderer.setViewport(0, 0, this.width ?? 1, this.height ?? 1);
+    this.renderer.clear();
+    this.renderer.render(this.scene, camera);
+    this.drawn++;
+  }
+}

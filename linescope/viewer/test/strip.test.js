@@ -1,0 +1,29 @@
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { curveText, curveValue, reachOf, valueAt } from "../src/foot/strip.js";
+
+const model = {
+  curve: { series: [{ key: "left", x: [0, 10, 20], values: [1, 3, -1], text: { index: { values: [0, 1, 2], items: 1, count: 3 }, of: ["1.0 m", "3.0 m", "reached"] } }] },
+};
+
+test("the knob's place is where the pointer is, and stays on the line", () => {
+  const reach = { left: 50, right: 250 };
+  assert.equal(valueAt(reach, 150, 92), 46);
+  assert.equal(valueAt(reach, 0, 92), 0);
+  assert.equal(valueAt(reach, 999, 92), 92);
+});
+
+test("a curve is straight between its places, and its words are those of the nearest", () => {
+  assert.equal(curveValue(model, "left", 5), 2);
+  assert.equal(curveText(model, "left", 4), "1.0 m");
+  assert.equal(curveText(model, "left", 16), "reached");
+  assert.equal(curveText(model, "feet", 4), "");
+  assert.ok(Number.isNaN(curveValue({ curve: null }, "left", 4)));
+});
+
+test("the strip reaches from the deepest to twice what is asked for, and always shows the ground", () => {
+  assert.deepEqual(reachOf({ lowest: -2, highest: 19 }, 4.5), [-2, 9]);
+  assert.deepEqual(reachOf({ lowest: -80, highest: 19 }, 5), [-7, 10]);
+  assert.deepEqual(reachOf({ lowest: 3, highest: 19 }, 5), [-1.5, 10]);
+  assert.ok(Math.abs(reachOf({ lowest: 3, highest: 20 }, 0)[1] - 23) < 1e-9);
+});

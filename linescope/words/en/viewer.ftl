@@ -1,0 +1,50 @@
+# The interactive picture: buttons and heads around it. What it shows is said by the topics' own messages.
+
+## Round the picture
+
+viewer-rig = The rig
+viewer-answers = Answers
+viewer-tapes = Tapes
+viewer-close = Close
+viewer-whole = Whole line
+viewer-near = At the walker
+viewer-plain = Plain picture
+viewer-views = View
+viewer-layers = Shown on the line
+viewer-states = States
+viewer-strip = Along the line, or through time
+viewer-leash = leash
+viewer-missing = The 3-D picture is missing: this copy of linescope was made where the npm registry could not be reached. Install it again with a connection; everything else is here.
+
+## Drawers
+
+viewer-no-fall = Where may nobody fall into the leash?
+viewer-no-fall-none = Nowhere on this ground, within what was computed.
+viewer-worst = Which places are worst?
+viewer-figures = As shown
+viewer-all = Everything in tables
+viewer-legend = Lines and tapes
+viewer-inputs = What it was computed with
+viewer-keys = Keys
+viewer-keys-all = 1 to 9 states; g, t, l, c, r what is shown on the line; arrows walker or film (Shift finer, Page farther); space play; w near, o whole line, p plain picture; Esc back. Drag the person or the knob to walk, elsewhere to turn; wheel or two fingers to come nearer; double click to stand there and look; click a loop or tape for its figures.
+
+## What the script says
+
+viewer-say-play = Play
+viewer-say-pause = Pause
+viewer-say-again = Again
+viewer-say-quarter = quarter speed
+viewer-say-half = half speed
+viewer-say-real = real time
+viewer-say-four = 4 times as fast
+viewer-say-eight = 8 times as fast
+viewer-say-drag = drag to walk
+viewer-say-worst = Worst place
+viewer-say-before = the line before
+viewer-say-feet = as low as feet may come
+viewer-say-larger = person larger than true, true in the lens
+viewer-say-loop = Loop
+viewer-say-tape = Tape
+viewer-say-main = main
+viewer-say-backup = backup
+viewer-say-at = walker at { $place } from A
