@@ -1,4 +1,4 @@
-"""Rub on the faces of both lines: as bars that stand on each face, and as colours on the ribbons themselves."""
+"""Rub on the faces of both lines as bars that stand on each face, and the classes of rub that colour ribbons."""
 
 from __future__ import annotations
 
@@ -10,11 +10,11 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.contact.ledger import Cause, Face, Ledger
+from linescope.contact.ledger import Cause, Face
 from linescope.contact.wear import Wear
 from linescope.notes import Quantity, Term
 from linescope.rig.layout import Layout
-from linescope.stage import paper, ribbon
+from linescope.stage import paper
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Surface, Symbols, Wire
 from linescope.stage.page import Brief
 from linescope.stage.theme import Theme, tape_look
@@ -78,66 +78,6 @@ def points_at(shape: LineShape, coordinate: Floats) -> Floats:
         + x[piece, rows][:, None] * shape.segments.across[piece]
         + z[piece, rows][:, None] * shape.segments.up[piece]
     )
-
-
-def painted(
-    shape: LineShape, top: Ledger, under: Ledger, most: float, *, low: float, high: float, width: float,
-    thickness: float, shift: Floats | None = None,
-) -> Surface:
-    """A stretch of one line as a ribbon of true size, each face in the colours of its own rub; edges take the worse.
-
-    Parameters
-    ----------
-    shape : LineShape
-    top, under : Ledger
-        Of its two faces.
-    most : float
-        Largest rub of the scale.  [J/m]
-    low, high : float
-        Material coordinates of the stretch.  [m]
-    width, thickness : float
-        [m]
-    shift : (3,) array, optional
-        Drawn moved by this.  [m]
-    """
-    inner = top.edges[(top.edges > low) & (top.edges < high)]
-    at = np.concatenate(([low], inner, [high]))
-    points = points_at(shape, at)
-    points = points if shift is None else points + shift
-    name = top.face.line
-    strip = ribbon.strip(points, width=width, thickness=thickness, name=name, top=ROLES[0], under=ROLES[0])
-    middle = 0.5 * (at[:-1] + at[1:])
-    index = np.clip((middle / top.bin).astype(np.int64), 0, len(top.work) - 1)
-    above, below = (classes(ledger.per_metre, most)[index] for ledger in (top, under))
-    worse = np.maximum(above, below)
-    # Four sides a piece (top, edge, underside, edge), two triangles each, first triangles first; then the two ends.
-    sides = np.column_stack((above, worse, below, worse)).reshape(-1)
-    colour = np.concatenate([sides, sides, np.full(4, worse[-1])])
-    return replace(strip, colours=ROLES, colour=colour, lit=False)
-
-
-def face_surfaces(wear: Wear, shapes: tuple[LineShape, LineShape], most: float) -> tuple[Surface, Surface]:
-    """Both whole lines with their faces painted, for a view in space: the main, then the backup.
-
-    Parameters
-    ----------
-    wear : Wear
-    shapes : pair of LineShape
-        Main and backup of the state that is drawn.
-    most : float
-        Largest rub of the scale.  [J/m]
-    """
-    faces = wear.day.value.faces
-    found = []
-    for shape, kind, top, under in (
-        (shapes[0], wear.rig.main, Face.MAIN_TOP, Face.MAIN_UNDER),
-        (shapes[1], wear.rig.backup, Face.BACKUP_TOP, Face.BACKUP_UNDER),
-    ):
-        found.append(painted(
-            shape, faces[top], faces[under], most, low=0.0, high=faces[top].length, width=kind.width,
-            thickness=kind.thickness,
-        ))
-    return found[0], found[1]
 
 
 def columns(wear: Wear, face: Face, place: Floats, width: float) -> tuple[Floats, dict[Cause, Floats]]:

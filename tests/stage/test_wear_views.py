@@ -20,6 +20,7 @@ from linescope.taping import Holds
 from linescope.topics.styles import picture as styles
 from linescope.topics.touch import picture as touch
 from linescope.topics.wear import picture as wear
+from linescope.words import Words
 from tests.contact.making import tight_rig, walked_rig
 from tests.stage import rigs
 
@@ -122,19 +123,13 @@ def test_tapes_stand_where_they_are_over_where_they_were():
 
 
 @pytest.mark.parametrize("theme", ("light", "dark"))
-def test_each_face_of_a_ribbon_has_the_colours_of_its_own_rub(theme):
+def test_every_class_of_rub_has_a_colour_and_words(theme):
     shaded = faces.shaded(brief(theme).theme)
     assert set(faces.ROLES) <= set(shaded.colours)
-    solution = solve(SLIDING)
     most = max(found().peak(face) for face in Face)
-    main, backup = faces.face_surfaces(found(), (solution.main, solution.backup), most)
-    for surface, top, under in ((main, Face.MAIN_TOP, Face.MAIN_UNDER), (backup, Face.BACKUP_TOP, Face.BACKUP_UNDER)):
-        assert len(surface.colour) == len(surface.triangles)
-        pieces = surface.colour[: (len(surface.colour) - 4) // 2].reshape(-1, 4)
-        for side, face in ((0, top), (2, under)):
-            density = found().day.value.faces[face].per_metre
-            assert pieces[:, side].max() == faces.classes(density, most).max()
-    assert main.colour.max() > 0 and backup.colour.max() == 0
+    classes = faces.classes(np.array([0.0, 0.02, 0.05, 0.2, 0.4, 1.0]) * most, most)
+    assert classes.tolist() == [0, 1, 2, 3, 4, 5]
+    assert len(faces.class_words(most, Words())) == len(faces.ROLES)
 
 
 @pytest.mark.parametrize("system", ("metric", "feet"))
