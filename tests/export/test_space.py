@@ -270,6 +270,13 @@ def test_nobody_on_it() -> None:
     assert found.data["first"] == "empty"
     assert "walker" in found.data["why"]
 
+    def empty(data: Any) -> bool:
+        if isinstance(data, dict):
+            return any(empty(value) for value in data.values())
+        return isinstance(data, list) and (data == [] or any(empty(value) for value in data))
+
+    assert not empty(document(found.glb))  # glTF 2.0, JSON schema: lists have at least one item.
+
 
 # Sentences, places, layers
 

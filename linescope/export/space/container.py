@@ -266,10 +266,9 @@ class Container:
         matrix = np.eye(4)
         matrix[:3, :3] = _TO_Y_UP @ turn @ _TO_Y_UP.T
         matrix[:3, 3] = to_y_up(self.frame.origin[None])[0]
-        root = {
-            "name": "linescope", "matrix": matrix.T.ravel().tolist(),
-            "children": [k for k in range(len(self.nodes)) if k not in self.loose],
-        }
+        children = [k for k in range(len(self.nodes)) if k not in self.loose]
+        root: dict[str, Any] = {"name": "linescope", "matrix": matrix.T.ravel().tolist()}
+        root |= {"children": children} if children else {}
         document: dict[str, Any] = {
             "asset": {"version": "2.0", "generator": f"linescope {__version__}", "extras": dict(notes or {})},
             "scene": 0,
@@ -285,6 +284,7 @@ class Container:
             document |= {"images": self.images, "textures": [{"source": k} for k in range(len(self.images))]}
         if any("extensions" in material for material in self.materials):
             document["extensionsUsed"] = ["KHR_materials_unlit"]
+        document = {name: value for name, value in document.items() if value != []}  # Lists may not be empty.
         text = json.dumps(document, ensure_ascii=False, separators=(",", ":"), allow_nan=False).encode()
         text += b" " * (-len(text) % 4)
         data = bytes(self.data) + b"\0" * (-len(self.data) % 4)
