@@ -54,6 +54,7 @@ MANY = 2  # Stretches in one sentence, at most.
 BEYOND = 0.035  # Of the ground shown behind each anchor, of the span.
 BANDS = 9  # Of the ground's cut face, paler downwards.
 SEEN = 20.0  # A body less tall on the page is not drawn [px].
+BETWEEN = 18.0  # Falls in time that would lie nearer to each other are not all drawn [px].
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -252,18 +253,22 @@ def _curves(brief: Brief, curves: list[_Curve], flat: Flat) -> list[Ink]:
 
 
 def _expected(brief: Brief, flat: Flat) -> list[Ink]:
-    """What is expected in time at stated places, with its range; nothing where it was not computed."""
+    """What is expected in time at stated places, from the highest feet to the lowest; nothing where it is not known."""
     found = brief.study.fall_in_time if brief.study.in_time else None
     if not found:
         return []
-    colour, ink = brief.theme.colours["leash"], list[Ink]()
-    at, _ = _plane(brief, found.foot_point)
-    level = brief.study.rig.main_a[2]
-    ends = [flat.page(at, part - level) for part in (found.foot_lowest.low, found.foot_lowest.high)]
-    middle = flat.page(at, found.foot_lowest.value - level)
-    for low, high, (x, y) in zip(*ends, middle, strict=True):
-        ink += measured((float(low[0]), float(low[1])), (float(high[0]), float(high[1])), colour, width=3.0)
-        ink.append(Line(points=((float(x) - 7.0, float(y)), (float(x) + 7.0, float(y))), colour=colour, width=6.0))
+    colour, ink, level = brief.theme.colours["leash"], list[Ink](), brief.study.rig.main_a[2]
+    middle = np.array([each.outcome.foot_lowest for each in found.happened])
+    at, depth = _plane(brief, middle)
+    shown = flat.page(at, depth)
+    highest = flat.page(at, found.foot_lowest.high - level)
+    lowest = flat.page(*_plane(brief, found.foot_point))  # Where tapes go the ring runs on: that may lie far off.
+    drawn: list[float] = []
+    for (x, y), up, down in zip(shown.tolist(), highest.tolist(), lowest.tolist(), strict=True):
+        if all(abs(x - other) >= BETWEEN for other in drawn):
+            drawn.append(x)
+            ink.append(Line(points=(tuple(up), (x, y), tuple(down)), colour=colour, width=3.0))
+            ink.append(Line(points=((x - 8.0, y), (x + 8.0, y)), colour=colour, width=6.0))
     return ink
 
 
