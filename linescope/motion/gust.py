@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,6 +21,7 @@ from linescope.statics.solution import freeze
 Floats = NDArray[np.float64]
 
 SECONDS = 4.0
+EDGE_ON, BROADSIDE = 0.15, 1.0  # Exposures: C 0.1 to 0.3 against 1.2 to 2 on the flat face; from memory [-].
 UP = np.array([0.0, 0.0, 1.0])
 
 
@@ -38,6 +39,9 @@ class Gust(Outlined):
         Time over which it does.  [s]
     swing : array
         Largest angle of each loop's middle about its chord, from straight down.  [rad]
+    swing_edge_on, swing_broadside : array
+        The same with the exposures at which strips stand edge-on to the wind, and broadside; nan where these were not
+        looked at.  [rad]
     above : array
         Largest height of the loop above the main straight below or above it; 0 where it is nowhere above.  [m]
     aside : float
@@ -52,6 +56,8 @@ class Gust(Outlined):
     speed: float
     rise: float
     swing: Floats
+    swing_edge_on: Floats
+    swing_broadside: Floats
     above: Floats
     aside: float
     tension: Floats
@@ -104,6 +110,7 @@ def gust(
     rise: float = 1.0,
     at: float | None = None,
     choice: Choice | None = None,
+    exposures: tuple[float, float] | None = None,
     seconds: float | None = None,
     per_bay: int = PER_BAY,
     frame: float = FRAME,
@@ -125,6 +132,8 @@ def gust(
         Where a walker stands; default nobody does.  [m from A along the straight line to B]
     choice : Choice, optional
         Its `air` is not used: the wind brings its own coefficient and exposure.
+    exposures : tuple of two floats, optional
+        At which swings are looked for as well: edge-on and broadside.  [-]
     seconds : float, optional
         Default: rise time and four seconds.  [s]
     per_bay, frame, way, progress
@@ -160,10 +169,18 @@ def gust(
     angle, height = swings(motion, way_to)
     start = motion.points[0, : prepared.model.main]
     aside = (motion.points[:, : prepared.model.main] - start) @ way_to
-    ends = (motion.main_a, motion.main_b, motion.backup_a, motion.backup_b)
+    lines = (motion.main_a, motion.main_b, motion.backup_a, motion.backup_b)
+    ends = [np.full_like(angle[0], np.nan)] * 2 if exposures is None else [
+        gust(
+            planned, replace(wind, exposure=exposure), speed=speed, rise=rise, at=at, choice=choice, seconds=seconds,
+            per_bay=per_bay, frame=frame, way=way,
+        ).swing
+        for exposure in exposures
+    ]
     result = Gust(
-        rig=rig, wind=wind, speed=speed, rise=rise, swing=np.max(angle, axis=0), above=np.max(height, axis=0),
-        aside=float(np.max(aside)), tension=np.array([end.most for end in ends]), motion=motion,
+        rig=rig, wind=wind, speed=speed, rise=rise, swing=np.max(angle, axis=0),
+        swing_edge_on=ends[0], swing_broadside=ends[1], above=np.max(height, axis=0),
+        aside=float(np.max(aside)), tension=np.array([end.most for end in lines]), motion=motion,
     )
     freeze(result)
     return result

@@ -201,3 +201,12 @@ def test_a_walker_who_leaves_slowly_lets_the_line_up_slowly(level):
     )
     early = sudden.frame_time < 0.1
     assert slow.points[early, slow.mesh.model.slots, 2].max() < sudden.points[early, sudden.mesh.model.slots, 2].max()
+
+
+def test_a_loop_broadside_swings_furthest_and_each_exposure_as_by_itself(level):
+    wind = Wind(speed=6.0, towards=(0.0, 1.0), exposure=0.5)
+    both = gust(level, wind, rise=0.0, seconds=1.5, exposures=(0.2, 1.0))
+    assert np.all(both.swing_edge_on < both.swing) and both.swing.max() < both.swing_broadside.max()
+    alone = gust(level, replace(wind, exposure=0.2), rise=0.0, seconds=1.5)
+    assert np.array_equal(alone.swing, both.swing_edge_on)
+    assert np.isnan(alone.swing_broadside).all()

@@ -210,12 +210,21 @@ BOUNCE: tuple[Figure, ...] = (
         get=lambda found, study: found.least.min(axis=1),
     ),
     Figure(
+        key="factor", dimension="ratio", axes=("point",),
+        meaning="Largest tension at either anchor in each half cycle over that of standing there.",
+        get=lambda found, study: (found.most / found.standing).max(axis=1),
+    ),
+    Figure(
         key="largest", dimension="length", brief=True, meaning="Largest amplitude computed.",
         get=lambda found, study: float(found.amplitude.max()),
     ),
     Figure(
         key="largest_force", dimension="force", brief=True, meaning="Largest tension of the main at it.",
         get=lambda found, study: float(found.most.max()),
+    ),
+    Figure(
+        key="largest_factor", dimension="number", brief=True, meaning="That tension over that of standing.",
+        get=lambda found, study: float((found.most / found.standing).max()),
     ),
     Figure(key="tight_from", dimension="length", brief=True, meaning="Amplitude at which a loop first snaps tight."),
     Figure(key="leaves_from", dimension="length", brief=True, meaning="Amplitude at which his feet leave the line."),
@@ -228,6 +237,14 @@ GUST: tuple[Figure, ...] = (
     Figure(
         key="swing", dimension="angle", axes=("bay",), over="most", brief=True,
         meaning="Largest angle of each loop about its chord, from straight down.",
+    ),
+    Figure(
+        key="swing_edge_on", dimension="angle", axes=("bay",), over="most", brief=True,
+        meaning="The same where strips stand edge-on to the wind.",
+    ),
+    Figure(
+        key="swing_broadside", dimension="angle", axes=("bay",), over="most", brief=True,
+        meaning="The same where they stand broadside.",
     ),
     Figure(
         key="above", dimension="length", axes=("bay",), over="most", brief=True,
