@@ -15,7 +15,7 @@ A line that goes slack folds; it is not pressed together, and comes back to its 
 part of the method.
 
 Rejected by measurement: the same steps in NumPy take 25 times as long, so that many places at once run these loops in
-threads; all rows of a slot in one loop take twice as long (`rows`).  Tried in a prototype: position-based dynamics takes
+threads; all rows of a slot in one loop take twice as long (`rows`).  Tried in a prototype: position-based dynamics take
 50 times the work for the same force; implicit steps are too long to see tapes go 1.7 ms apart.
 """
 
