@@ -25,9 +25,13 @@ class BuildPy(build_py):  # type: ignore[misc, unused-ignore]
             for scene in sorted(Path("scenes").glob("*.toml")):
                 shutil.copyfile(scene, target / scene.name)
             shutil.copytree("scenes/lessons", target / "lessons", dirs_exist_ok=True)
-            from linescope.viewer.build import NotBuiltError, build
-
+            sys.path.insert(0, str(Path.cwd()))  # setuptools reads this file alone; the package is not installed yet.
             try:
-                build(package / "viewer" / "data")
-            except NotBuiltError as error:
-                sys.stderr.write(f"The viewer was not built; pages will have no 3-D picture. {error}\n")
+                from linescope.viewer.build import NotBuiltError, build
+
+                try:
+                    build(package / "viewer" / "data")
+                except NotBuiltError as error:
+                    sys.stderr.write(f"The viewer was not built; pages will have no 3-D picture. {error}\n")
+            finally:
+                sys.path.pop(0)

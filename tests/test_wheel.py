@@ -33,9 +33,11 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
         target.parent.mkdir(parents=True, exist_ok=True)
         target.write_bytes((ROOT / name).read_bytes())
     out = tmp_path_factory.mktemp("wheel")
+    # As on a machine where nothing of linescope is on the path yet.
+    bare = {key: value for key, value in os.environ.items() if key != "PYTHONPATH"}
     run = subprocess.run(
         [sys.executable, "-m", "pip", "wheel", "-q", "--no-deps", "--no-build-isolation", "-w", str(out), str(source)],
-        capture_output=True, text=True, check=False,
+        capture_output=True, text=True, check=False, env=bare,
     )
     assert run.returncode == 0, run.stderr
     return next(out.glob("linescope-*.whl"))
