@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.clearance.sampling import sampled
 from linescope.clearance.table import CurveGroup, CurveTable
 from linescope.clearance.why import CauseKind, Holds, Why
 from linescope.events.deeper import Deeper
@@ -74,7 +75,7 @@ def falls(
         # The lines that catch go down with him, and over the edges beside him.
         for why, states in ((FALL_LINE, found.lowest_states), (SLID_LINE, found.slid_states)):
             for kind, line in zip(("line", "loop"), line_shapes(states[i].state), strict=True) if states else ():
-                curves, _, _, sagitta = line.segments.sample(FALL_PIECES, line.nodes[:-1])
+                curves, sagitta = sampled(line.segments, FALL_PIECES, line.nodes[:-1])
                 group = CurveGroup(kind=kind, family=why.id, cause=why, place=at)
                 table.add(curves, sagitta, [group] * len(curves), at)
     return found

@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.clearance.sampling import sampled
 from linescope.clearance.states import Case, Shape, swung_loops
 from linescope.clearance.table import CurveGroup, CurveTable
 from linescope.clearance.why import CauseKind, Why
@@ -97,7 +98,7 @@ class Lines:
     def _add(self, table: CurveTable, case: Case, shape: Shape) -> None:
         why = replace(case.why, loaded=shape.walker is not None)
         for kind, line, pieces in (("line", shape.main, MAIN_PIECES), ("loop", shape.backup, _pieces(shape))):
-            points, _, _, sagitta = line.segments.sample(pieces, line.nodes[:-1])
+            points, sagitta = sampled(line.segments, pieces, line.nodes[:-1])
             groups = self._by_bay(kind, why, line.bay)
             self._both(table, case, points, sagitta, groups, shape.walker)
         if case.sudden:

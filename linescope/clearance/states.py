@@ -14,6 +14,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.clearance.sampling import sampled
 from linescope.clearance.why import Air, CauseKind, Slid, Why
 from linescope.errors import SolveError
 from linescope.events.crossing import Crossing, carried_over, cross
@@ -229,7 +230,7 @@ def swung_loops(case: Case, shape: Shape) -> tuple[tuple[Floats, Floats], ...]:
     """
     assert case.wind is not None
     load = case._empty.backup_load
-    loops, _, _, sagitta = shape.backup.segments.sample(PER_LOOP, shape.backup.nodes[:-1])
+    loops, sagitta = sampled(shape.backup.segments, PER_LOOP, shape.backup.nodes[:-1])
     angle = swing_angles(np.diff(shape.backup.nodes, axis=0), load)
     wind = case.planned.rig.wind
     assert wind is not None
