@@ -11,7 +11,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.clearance import Chords, GroundIndex, minima
-from linescope.clearance.fall_gaps import fall_gaps
 from linescope.clearance.finding import ZONE_SHARE
 from linescope.events.catch import Loaded, stand_along
 from linescope.events.fall import LeashFallSweep, leash_fall_sweep
@@ -132,8 +131,8 @@ class Case:
         self.rig, self.index = rig, index
         self._planned = planned
         self._walked: dict[float, _Walked] = {}
-        self._falls: dict[tuple[float, ...], LeashFallSweep] = {}
-        self._gone: dict[tuple[float, ...], MainGone] = {}
+        self._falls: dict[float, tuple[LeashFallSweep, int]] = {}
+        self._gone: dict[float, tuple[MainGone, int]] = {}
 
     @cached_property
     def planned(self) -> Plan:
@@ -173,19 +172,32 @@ class Case:
             self._walked[at] = _Walked.under(loaded)
         return [self._walked[at] for at in places]
 
-    def falls(self, places: tuple[float, ...]) -> LeashFallSweep:
-        """Leash falls at places.  [m]"""
-        if places not in self._falls:
-            self._falls[places] = leash_fall_sweep(self.rig, places, risen=False, planned=self.planned)
-        return self._falls[places]
+    def falls(self, places: Sequence[float]) -> list[tuple[LeashFallSweep, int]]:
+        """Leash falls at places [m]: for each a sweep, and its number there; those not known yet are solved together.
+        """
+        new = sorted({at for at in places if at not in self._falls})
+        if new:
+            sweep = leash_fall_sweep(self.rig, new, risen=False, planned=self.planned)
+            self._falls |= {at: (sweep, number) for number, at in enumerate(new)}
+        return [self._falls[at] for at in places]
 
-    def gone(self, places: tuple[float, ...]) -> MainGone:
-        """Loss of the main at places.  [m]"""
-        if places not in self._gone:
-            self._gone[places] = main_gone(
-                self.rig, places, points=1, most=False, run=False, planned=self.planned
-            )
-        return self._gone[places]
+    def gone(self, places: Sequence[float]) -> list[tuple[MainGone, int]]:
+        """The same of a loss of the main."""
+        new = sorted({at for at in places if at not in self._gone})
+        if new:
+            found = main_gone(self.rig, new, points=1, most=False, run=False, planned=self.planned)
+            self._gone |= {at: (found, number) for number, at in enumerate(new)}
+        return [self._gone[at] for at in places]
+
+    def prepare(self, watched: Sequence[Watched]) -> None:
+        """Solve falls and losses of the main of several wishes together.
+
+        Parameters
+        ----------
+        watched : sequence of Watched
+        """
+        for of, solve_at in (("falls", self.falls), ("gone", self.gone)):
+            solve_at([at for each in watched if each.wish.wished.of == of for at in each.every])
 
     def values(self, watched: Watched) -> Floats:
         """Least and most of a wish at each of its places.
@@ -251,23 +263,29 @@ class Case:
         return (float(some.min()), float(some.max())) if len(some) else (math.nan, math.nan)
 
     def _fallen(self, figure: str, places: tuple[float, ...]) -> Floats:
-        sweep = self.falls(places)
+        found = self.falls(places)
         if figure == "excess in a leash fall":
-            return sweep.least_excess
+            return np.array([sweep.least_excess[k] for sweep, k in found])
         if figure == "force in a leash fall":
-            return sweep.peak_force
-        return np.full(len(places), np.nan) if self.index is None else fall_gaps(sweep, self.index).lowest
+            return np.array([sweep.peak_force[k] for sweep, k in found])
+        return self._gaps([(sweep.low_top[k], sweep.low_foot[k]) for sweep, k in found])
 
     def _lost(self, figure: str, places: tuple[float, ...]) -> Floats:
-        gone = self.gone(places)
-        side = gone.ties_hold if figure.endswith("ties hold") else gone.nothing_holds
+        found = [
+            ((gone.ties_hold if figure.endswith("ties hold") else gone.nothing_holds).lowest, k)
+            for gone, k in self.gone(places)
+        ]
         if figure.startswith("ring"):
-            return side.lowest.depth
+            return np.array([state.depth[k] for state, k in found])
         if figure.startswith("backup"):
-            return side.lowest.tension
+            return np.array([state.tension[k] for state, k in found])
+        return self._gaps([(state.top[k], state.foot[k]) for state, k in found])
+
+    def _gaps(self, ends: Sequence[tuple[Floats, Floats]]) -> Floats:
+        """(n,) distance of bodies from head to foot to the ground.  [m]"""
         if self.index is None:
-            return np.full(len(places), np.nan)
-        bodies = [np.array([top, foot]) for top, foot in zip(side.lowest.top, side.lowest.foot, strict=True)]
+            return np.full(len(ends), np.nan)
+        bodies = [np.array(each) for each in ends]
         return np.array([near.distance for near in minima(self.index, Chords.of(bodies), np.arange(len(bodies)))])
 
     def _over_ground(self, watched: Watched) -> Floats:

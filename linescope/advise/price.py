@@ -64,8 +64,9 @@ def price_of(case: Case, now: Case) -> Price:
         state = case.walked(Watched(wish=Wish(figure="sag with the walker"), handed=at))[0]
         tension = float(max(np.max(state.main.tension_start), np.max(state.main.tension_end)))
         sag = float(rig.below_anchors(state.ring)) if state.ring is not None else math.nan
-        gone = case.gone(at).nothing_holds.lowest
-        reach, caught = float(gone.foot_depth[0]), float(gone.tension[0])
+        (gone, k), = case.gone(at)
+        lowest = gone.nothing_holds.lowest
+        reach, caught = float(lowest.foot_depth[k]), float(lowest.tension[k])
     pull = Watched(wish=Wish(figure="tension standing"))
     return Price(
         tapes=case.cuts.count(), tape=case.cuts.tape_total, time=case.cuts.time, backup=float(layout.backup_length),

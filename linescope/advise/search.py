@@ -116,6 +116,7 @@ class Terms:
 
     def values(self, case: Case) -> Floats:
         """(m,) exact values of a candidate.  [SI]"""
+        case.prepare(self.watched)
         found = [case.values(each) for each in self.watched]
         return np.array([found[o][r, s] for o, r, s in zip(self.owner, self.row, self.side, strict=True)])
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -20,13 +21,16 @@ from linescope.advise.advice import wishes_of
 from linescope.advise.case import Case, watched_of
 from linescope.advise.levers import levers_of, tried_for
 from linescope.advise.search import Search, Terms
+from linescope.clearance import GroundIndex
 from linescope.events.fall import leash_fall_sweep
 from linescope.events.main_gone import main_gone
 from linescope.rig import Wish
 from linescope.scene import Scene
 from linescope.statics import plan, solve
+from linescope.terrain import load_ground
 from tests.advise.lines import GROUND, scene_of, wish
 
+SCENES = Path(__file__).parents[2] / "scenes"
 QUICK = Ask(draws=0, check=False, most=3)
 WISHES = (
     wish("excess with the walker", "1 %"), wish("loops under the walker", "28 cm", "40 cm"),
@@ -324,3 +328,32 @@ def test_wishes_that_nothing_can_be_said_of(tables, key):
     with pytest.raises(linescope.errors.InputError) as error:
         advise(scene_of(*tables), QUICK)
     assert error.value.key == key
+
+
+LEDGE = (
+    wish("loops over ground", "30 cm", more='from = "5 m"\nto = "13 m"'),
+    wish("feet over ground in a leash fall", "0 m", more='from = "21 m"\nto = "28 m"'),
+    wish("feet over ground if the main goes", "3 m", more='from = "40 m"\nto = "52 m"'),
+    wish("excess in a leash fall", "1 %"), wish("loops under the walker", at_most="45 cm"),
+    wish("feet over ground if the main goes, ties hold", "0 m", more='from = "20 m"\nto = "60 m"'),
+)
+LEAVE = '[limits]\nleash = ["1.6 m", "1.6 m"]\nbay = ["3.5 m", "3.5 m"]'
+
+
+def test_what_a_hand_made_plan_gives_is_not_called_impossible():
+    """Six wishes on the shipped ledge that pull, excess, bays, leash, both anchors and ties give together."""
+    scene = linescope.load(SCENES / "larkspur_ledge.toml")
+    text = scene.text.partition("[clearance]")[0] + "\n".join(("", *LEDGE, LEAVE))
+    scene = Scene(text=text, path=scene.path)
+    levers = levers_of(scene, scene.rig.wishes)
+    hand = {"pull": 6000.0, "excess": 0.048, "raise-a": 3.0, "raise-b": 3.0, "ties": 8.0}
+    assert set(hand) == {lever.name for lever in levers}
+    assert all(lever.low - 1e-9 <= hand[lever.name] <= lever.high + 1e-9 for lever in levers)
+    ground = scene.rig.ground
+    index = GroundIndex(load_ground(ground, scene.rig.main_a, scene.rig.main_b))
+    rig = scene.what_if(tried_for(scene, levers, [hand[lever.name] for lever in levers])).rig
+    terms = Terms.of([watched_of(rig, each) for each in rig.wishes])
+    assert terms.margins(terms.values(Case(rig, index)))[terms.asked].min() >= 0.0
+    advice = advise(scene, Ask(draws=0, check=False, most=1), index=index)
+    assert advice.verdict is not Verdict.IMPOSSIBLE
+    assert advice.verdict is Verdict.FOUND and advice.options[0].is_met

@@ -1,0 +1,39 @@
+"""Advice: how long until the first plan is there, solved, drawn and checked by the clearance."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from linescope.advise import Ask, advise
+from linescope.clearance import GroundIndex
+from linescope.scene import Scene
+from linescope.terrain import load_ground
+from tests.advise.lines import wish
+from tests.benchmarks.timing import Row, timed, within
+
+SCENES = Path(__file__).parents[2] / "scenes"
+WISHES = {
+    "heron_gap": (
+        wish("excess with the walker", "2 %"), wish("excess in a leash fall", "0 %"),
+        wish("loops under the walker", "35 cm", "45 cm"), wish("ring if the main goes", at_most="12 m"),
+    ),
+    "larkspur_ledge": (
+        wish("loops over ground", "30 cm", more='from = "5 m"\nto = "13 m"'),
+        wish("feet over ground in a leash fall", "0 m", more='from = "21 m"\nto = "28 m"'),
+        wish("feet over ground if the main goes", "3 m", more='from = "40 m"\nto = "52 m"'),
+        wish("excess in a leash fall", "1 %"), wish("loops under the walker", at_most="45 cm"),
+    ),
+}
+
+
+def rows() -> Iterator[Row]:
+    """One plan for each of two shipped scenes, with wishes of its own."""
+    for name, most in (("heron_gap", 15.0), ("larkspur_ledge", 60.0)):
+        path = SCENES / f"{name}.toml"
+        scene = Scene(text=path.read_text(encoding="utf-8") + "\n".join(("", *WISHES[name])), path=path)
+        index = GroundIndex(load_ground(scene.rig.ground, scene.rig.main_a, scene.rig.main_b))
+        yield within(
+            f"first plan of {name}",
+            timed(lambda s=scene, i=index: advise(s, Ask(most=1), index=i), repeat=1), most,
+        )
