@@ -15,7 +15,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.errors import LinescopeError, SolveError
+from linescope.errors import LinescopeError, NoEquilibrium, SolveError
 from linescope.events.draws import Group
 from linescope.events.moved import moved
 from linescope.rig import Band, Rig, Spacing
@@ -360,6 +360,8 @@ def _numbers(
         places, _ = guesses(stack)
         found = mended(stack, balance(stack, places, settings=SETTINGS), settings=SETTINGS)
         stood &= found.done
+    if not stood.any():
+        raise NoEquilibrium("not one of these lines is found standing", advice="other values, or other readings")
     drawn = Drawn(rig=planned.rig, values=values, stack=stack, standing=found, rows=np.arange(count))
     return drawn if stood.all() else drawn.only(np.flatnonzero(stood))
 

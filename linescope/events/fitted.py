@@ -449,11 +449,18 @@ def fit_readings(
     model = Model(planned, unknowns, readings)
     lines = fit_lines(model, np.array([[each.value for each in readings]]), progress=lambda share: tell(0.3 * share))
     d = len(unknowns)
-    before, first = _foretold(model, np.zeros(d), np.eye(d), draws, lambda share: tell(0.3 + 0.35 * share))
+    before, _ = _foretold(model, np.zeros(d), np.eye(d), draws, lambda share: tell(0.3 + 0.35 * share))
     after, drawn = _foretold(model, lines.u[0], lines.cover[0], draws, lambda share: tell(0.65 + 0.3 * share))
-    as_planned = foreseen(first, readings, None)[0] + model.shift
+    as_planned = model.shown(np.zeros((1, d)))[0]
     values = _values(unknowns, lines.u[0])
     built = moved(frozen(planned), {key: each for key, each in values.items() if key != FAST}, model.bands)
+    try:
+        stands = plan(built)
+    except InputError as error:
+        raise NoEquilibrium(
+            "the line that these readings ask for cannot be laid out: a tape would lie beyond its anchor",
+            advice="look at the readings again",
+        ) from error
     foretold = _compared(before, after)
     known = _known(unknowns, lines)
     correlation = _length_and_stiffness(drawn)
@@ -468,7 +475,7 @@ def fit_readings(
     lost = draws + 1 - len(drawn.rows)
     tell(1.0)
     return Fitted(
-        planned=planned, rig=built, built=plan(built), readings=checks, foretold=foretold, known=known, further=further,
+        planned=planned, rig=built, built=stands, readings=checks, foretold=foretold, known=known, further=further,
         correlation=correlation, draws=draws, lost=lost,
         values={each.key: values[each.key] for each in known},
         notes=_notes(checks, known, further, correlation, draws, lost, bool(planned.pair.free_slides.any())),

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from linescope.errors import InputError
+from linescope.errors import InputError, NoEquilibrium
 from linescope.events.drawn import draw_values, frozen
 from linescope.events.fitted import ODD, FittedNote, Model, fit_lines, fit_readings
 from linescope.events.foreseen import foreseen
@@ -17,7 +17,7 @@ from linescope.events.unknowns import unknowns_of
 from linescope.motion.bounce import bounce
 from linescope.motion.inputs import Choice
 from linescope.motion.mesh import LAGS
-from linescope.rig import Band, Given, Inputs, Reading, Rig
+from linescope.rig import Band, Given, Inputs, Reading, Rig, Spacing
 from linescope.scene import load
 from linescope.statics import Plan, plan, solve
 from linescope.taping import Holds
@@ -204,6 +204,14 @@ def test_loops_of_sliders_are_as_sure_as_the_hold():
     beyond = checked(max(depths) + 2.0 * abs(depths[1] - depths[0]) + 1.0)
     assert not beyond.readings[1].used
     assert FittedNote.ODD_HOLD in {note.kind for note in beyond.notes}
+
+
+def test_a_line_on_which_a_tape_lies_beyond_its_anchor_is_no_result():
+    """Readings of some other line: a sag of nothing on a line whose last tape is near B."""
+    rig = plain_rig(span=32.0, excess=0.06, tension=1800.0, spacing=Spacing(kind="listed", values=(8.0, 16.0, 30.8)))
+    sag = Reading(what="sag", value=0.5, error=0.005, mass=90.0, at=16.0)
+    with pytest.raises(NoEquilibrium, match="readings"):  # In words, and with no result.
+        fit_readings(Given(rig=rig), (sag, Reading(what="tension", value=6000.0, error=10.0)), draws=16)
 
 
 def test_readings_of_what_is_not_there_are_refused():
