@@ -485,7 +485,8 @@ class _Advising:
                     if redrawn is not None and redrawn.share > drawn.share:
                         tried, check, drawn = better, newer, redrawn
         self._add(search, tried, why, name, keys, drawn, check)
-        if self.options and not self.options[-1].is_held and reserve is not None:
+        room = len(self.options) - before < self.ask.most
+        if room and self.options and not self.options[-1].is_held and reserve is not None:
             self._more(search, Why.RESERVE, search.least_change, reserve, name, keys)
         for why, aim in self._aims(search):
             if len(self.options) - before >= self.ask.most:
