@@ -431,12 +431,12 @@ def _bring(options: argparse.Namespace) -> int:
 def _said_of_ground(rig: Rig) -> tuple[Note, ...]:
     """Notes of the ground; figures do not need it, so ground that cannot be used is one more note."""
     from linescope.notes import Severity, Verbatim
-    from linescope.terrain.notes import GroundNote, said
+    from linescope.terrain.notes import GroundNote, ground_note
 
     try:
         terrain = _ground(rig)
     except InputError as error:
-        return (said(GroundNote.UNUSABLE, Severity.CHECK, error=Verbatim(str(error))),)
+        return (ground_note(GroundNote.UNUSABLE, Severity.CHECK, error=Verbatim(str(error))),)
     return () if terrain is None else tuple(terrain.notes)
 
 
@@ -741,7 +741,7 @@ def _readings(options: argparse.Namespace) -> int:
 
 
 def _advise(options: argparse.Namespace) -> int:
-    from linescope.advise import Ask, Verdict
+    from linescope.advise import AdviceVerdict, Ask
     from linescope.scenefile.wishes import wish_of
     from linescope.study import Study
     from linescope.topics.advise.text import advice_json, advice_text
@@ -767,7 +767,7 @@ def _advise(options: argparse.Namespace) -> int:
         name = options.name if options.name is not None else scene.free_name("advised")
         scene.what_if(plan.tried).keep(name).save(scene)
         console.complain(f"{options.scene}: {name}")
-    return 0 if found.verdict in (Verdict.KEPT, Verdict.FOUND) else 3
+    return 0 if found.verdict in (AdviceVerdict.KEPT, AdviceVerdict.FOUND) else 3
 
 
 def _keep(options: argparse.Namespace) -> int:

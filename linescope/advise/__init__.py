@@ -1,7 +1,29 @@
 """What to change for a line to be as it is wished: plans that were solved exactly, or what stands in their way."""
 
-from linescope.advise.advice import Advice, Ask, Gives, Kept, More, Option, Quality, Set, Verdict, Why, advise
+from linescope.advise.advice import (
+    Advice,
+    AdviceVerdict,
+    Ask,
+    Gives,
+    Kept,
+    More,
+    Option,
+    PlanReason,
+    Quality,
+    Set,
+    advise,
+)
 
 __all__ = [
-    "Advice", "Ask", "Gives", "Kept", "More", "Option", "Quality", "Set", "Verdict", "Why", "advise",
+    "Advice",
+    "AdviceVerdict",
+    "Ask",
+    "Gives",
+    "Kept",
+    "More",
+    "Option",
+    "PlanReason",
+    "Quality",
+    "Set",
+    "advise",
 ]  # fmt: skip

@@ -16,12 +16,12 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.advise.case import Case, Watched, anchor_zone, part_of, watched_of
-from linescope.advise.explain import Part, parts_of
-from linescope.advise.hands import Drawn, drawn_of
+from linescope.advise.case import AdvisedRig, Watched, anchor_zone, part_of, watched_of
+from linescope.advise.explain import LeverShare, parts_of
+from linescope.advise.hands import DrawnPlan, drawn_of
 from linescope.advise.levers import Lever, instead, levers_of
 from linescope.advise.price import Price, price_of
-from linescope.advise.search import Search, Tried
+from linescope.advise.search import PlanSearch, Tried
 from linescope.clearance import Cause, Clearance, GroundIndex, find_clearance
 from linescope.errors import InputError, LinescopeError
 from linescope.rig import ClearanceNeeds, Rig, Wish
@@ -44,7 +44,7 @@ TOLD = 0.9
 LISTED = 6
 
 
-class Verdict(StrEnum):
+class AdviceVerdict(StrEnum):
     """What an advice comes to."""
 
     KEPT = "kept"  # The scene has what is wished already.
@@ -54,7 +54,7 @@ class Verdict(StrEnum):
     NOTHING = "nothing wished"
 
 
-class Why(StrEnum):
+class PlanReason(StrEnum):
     """What a plan is for."""
 
     NOW = "now"
@@ -108,7 +108,7 @@ class Kept:
         Between which the figure lay in 90 % of the draws; nan where none were made.  [SI]
     share : float
         Of the draws that kept it; nan where none were made.  [-]
-    parts : tuple of Part
+    parts : tuple of LeverShare
         Which lever moved it how far from what it is now.
     """
 
@@ -120,7 +120,7 @@ class Kept:
     low: float = math.nan
     high: float = math.nan
     share: float = math.nan
-    parts: tuple[Part, ...] = ()
+    parts: tuple[LeverShare, ...] = ()
 
     @property
     def is_met(self) -> bool:
@@ -154,7 +154,7 @@ class Option:
 
     Attributes
     ----------
-    why : Why
+    why : PlanReason
     instead : str
         Another style or webbing; "" for the scene's own.
     tried : dict of str to str
@@ -170,7 +170,7 @@ class Option:
         What its clearance finds short, which no wish of these asks for.
     """
 
-    why: Why
+    why: PlanReason
     instead: str
     tried: dict[str, str]
     levers: tuple[Set, ...]
@@ -249,7 +249,7 @@ class Advice:
     Attributes
     ----------
     rig : Rig
-    verdict : Verdict
+    verdict : AdviceVerdict
     wishes : tuple of Wish
     now : Option or None
         The scene as it is; None where nothing is wished.
@@ -269,7 +269,7 @@ class Advice:
     """
 
     rig: Rig
-    verdict: Verdict
+    verdict: AdviceVerdict
     wishes: tuple[Wish, ...]
     now: Option | None = None
     options: tuple[Option, ...] = ()
@@ -382,7 +382,7 @@ class _Advising:
     ledges: Sequence[float]
     tell: Tell
     options: list[Option] = field(default_factory=list)
-    found: list[tuple[Search, Tried]] = field(default_factory=list)
+    found: list[tuple[PlanSearch, Tried]] = field(default_factory=list)
     checked_now: Clearance | None = None
 
     def run(self) -> Advice:
@@ -390,7 +390,7 @@ class _Advising:
         wishes = wishes_of(rig, self.ask.wishes)
         self._refuse(rig, (*rig.wishes, *self.ask.wishes))
         if not wishes:
-            return Advice(rig=rig, verdict=Verdict.NOTHING, wishes=())
+            return Advice(rig=rig, verdict=AdviceVerdict.NOTHING, wishes=())
         self.wishes = wishes
         watched = [watched_of(rig, wish, self.ledges) for wish in wishes]
         if rig.walker is not None:  # Only looked at: what a plan costs when the main goes.
@@ -400,11 +400,11 @@ class _Advising:
         alternatives = instead(self.scene)
         for number, (name, keys) in enumerate(alternatives):
             scene = self.scene.what_if(keys) if keys else self.scene
-            search = Search(scene, watched, levers_of(scene, wishes), self.index, seed=self.ask.seed)
+            search = PlanSearch(scene, watched, levers_of(scene, wishes), self.index, seed=self.ask.seed)
             searches.append((name, keys, search))
             first = search.solve(np.array([lever.now for lever in search.levers]))
             if first is None:
-                _ = search.terms.values(Case(scene.rig, self.index))  # Raises what is wrong.
+                _ = search.terms.values(AdvisedRig(scene.rig, self.index))  # Raises what is wrong.
                 raise LinescopeError("the scene as it is cannot be solved")
             if number == 0:
                 self.now = first
@@ -419,18 +419,18 @@ class _Advising:
             self._plans(name, keys, search)
         again = own.solve(self.now.values)  # With every place that was handed back.
         self.now = self.now if again is None else again
-        now = self._option(own, self.now, Why.NOW, "", {}, self._share(own, self.now), self.checked_now)
+        now = self._option(own, self.now, PlanReason.NOW, "", {}, self._share(own, self.now), self.checked_now)
         solves = sum(search.solved for _, _, search in searches)
         base = Advice(
-            rig=rig, verdict=Verdict.FOUND, wishes=wishes, now=now, options=tuple(self.options), quality=quality,
+            rig=rig, verdict=AdviceVerdict.FOUND, wishes=wishes, now=now, options=tuple(self.options), quality=quality,
             solves=solves, draws=self.ask.draws,
         )
         self.tell(1.0, "done")
         if now.is_met and not self.options:
-            return replace(base, verdict=Verdict.KEPT)
+            return replace(base, verdict=AdviceVerdict.KEPT)
         return base if self.options else self._not_found(base, own)
 
-    def _kept_now(self, search: Search) -> Advice | None:
+    def _kept_now(self, search: PlanSearch) -> Advice | None:
         """The scene as it is, where it has all that is wished and is held: nothing is sought then."""
         self.own = search
         if self.now.least < 0.0:
@@ -439,9 +439,9 @@ class _Advising:
         drawn = None if tried is None else self._drawn(search, tried)
         if tried is None or (drawn is not None and drawn.share < ENOUGH):
             return None
-        now = self._option(search, tried, Why.NOW, "", {}, drawn, self.checked_now)
+        now = self._option(search, tried, PlanReason.NOW, "", {}, drawn, self.checked_now)
         return Advice(
-            rig=self.scene.rig, verdict=Verdict.KEPT, wishes=self.wishes, now=now, solves=search.solved,
+            rig=self.scene.rig, verdict=AdviceVerdict.KEPT, wishes=self.wishes, now=now, solves=search.solved,
             draws=self.ask.draws,
         )
 
@@ -460,7 +460,7 @@ class _Advising:
 
     # Plans
 
-    def _plans(self, name: str, keys: dict[str, str], search: Search) -> None:
+    def _plans(self, name: str, keys: dict[str, str], search: PlanSearch) -> None:
         """Options of one search: fewest levers, with a reserve, and unlike ones."""
         before = len(self.options)
         first = self._fewest(search)
@@ -474,7 +474,7 @@ class _Advising:
         if tried is None:
             return
         drawn = self._drawn(search, tried)
-        why = Why.FEWEST
+        why = PlanReason.FEWEST
         reserve = None if drawn is None else drawn.reserve(tried.margins)
         if drawn is not None and drawn.share < ENOUGH and reserve is not None:
             again = search.seek(search.least_change, free=free, reserve=reserve)
@@ -487,16 +487,16 @@ class _Advising:
         self._add(search, tried, why, name, keys, drawn, check)
         room = len(self.options) - before < self.ask.most
         if room and self.options and not self.options[-1].is_held and reserve is not None:
-            self._more(search, Why.RESERVE, search.least_change, reserve, name, keys)
+            self._more(search, PlanReason.RESERVE, search.least_change, reserve, name, keys)
         for why, aim in self._aims(search):
             if len(self.options) - before >= self.ask.most:
                 break
             self._more(search, why, aim, reserve, name, keys)
 
-    def _aims(self, search: Search) -> list[tuple[Why, Callable[[Floats], tuple[float, Floats]]]]:
+    def _aims(self, search: PlanSearch) -> list[tuple[PlanReason, Callable[[Floats], tuple[float, Floats]]]]:
         names = [lever.name for lever in search.levers]
         found = []
-        for why, name in ((Why.TAPES, "bays"), (Why.PULL, "pull")):
+        for why, name in ((PlanReason.TAPES, "bays"), (PlanReason.PULL, "pull")):
             axis = np.array([float(each == name) for each in names])
             if axis.any():
                 found.append((why, _along(search, axis)))
@@ -508,16 +508,16 @@ class _Advising:
                 change, up = search.least_change(u)
                 return float(z[k]) / 5.0 + 0.05 * change, slopes[k] / 5.0 + 0.05 * up
 
-            found.append((Why.REACH, reach))
+            found.append((PlanReason.REACH, reach))
         return found
 
     def _more(
-        self, search: Search, why: Why, aim: Callable[[Floats], tuple[float, Floats]], reserve: Floats | None,
-        name: str, keys: dict[str, str],
+        self, search: PlanSearch, why: PlanReason, aim: Callable[[Floats], tuple[float, Floats]],
+        reserve: Floats | None, name: str, keys: dict[str, str],
     ) -> None:
         """One option more, where it is unlike those that there are."""
         tried = search.seek(aim, reserve=reserve) if reserve is not None else None
-        if why is Why.RESERVE and reserve is not None and (tried is None or tried.least < 0.0):
+        if why is PlanReason.RESERVE and reserve is not None and (tried is None or tried.least < 0.0):
             tried = search.nearest(reserve)
         if tried is None or tried.least < 0.0:
             tried, reserve = search.seek(aim), None
@@ -528,14 +528,14 @@ class _Advising:
             return
         self._add(search, got, why, name, keys, self._drawn(search, got), check)
 
-    def _unlike(self, search: Search, tried: Tried) -> bool:
+    def _unlike(self, search: PlanSearch, tried: Tried) -> bool:
         u = search.shares(tried.values)
         return all(
             other is not search or bool(np.max(np.abs(u - search.shares(each.values))) > UNLIKE)
             for other, each in self.found
         )
 
-    def _fewest(self, search: Search) -> tuple[Tried, Sequence[int] | None] | None:
+    def _fewest(self, search: PlanSearch) -> tuple[Tried, Sequence[int] | None] | None:
         """The least change of the fewest levers that keeps all wishes; None where no set of them was found to."""
         if self.now.least >= 0.0 and search is self.own:
             return self.now, None
@@ -556,7 +556,7 @@ class _Advising:
         return None if tried is None or tried.least < 0.0 else (tried, None)
 
     def _checked(
-        self, search: Search, tried: Tried | None, aim: Callable[[Floats], tuple[float, Floats]],
+        self, search: PlanSearch, tried: Tried | None, aim: Callable[[Floats], tuple[float, Floats]],
         free: Sequence[int] | None, reserve: Floats | None, *, passes: int = PASSES,
     ) -> tuple[Tried | None, Clearance | None]:
         """A plan that its clearance agrees with: what comes too near is handed back to the search."""
@@ -587,7 +587,7 @@ class _Advising:
 
     # What is known of a plan
 
-    def _drawn(self, search: Search, tried: Tried) -> Drawn | None:
+    def _drawn(self, search: PlanSearch, tried: Tried) -> DrawnPlan | None:
         if not self.ask.draws:
             return None
         scene = search.scene.what_if(tried.keys) if tried.keys else search.scene
@@ -597,14 +597,14 @@ class _Advising:
             _part(self.tell, done, 0.05, "drawing"),
         )
 
-    def _share(self, search: Search, tried: Tried) -> Drawn | None:
+    def _share(self, search: PlanSearch, tried: Tried) -> DrawnPlan | None:
         """Draws of the scene as it is, where it has what is wished."""
         again = search.solve(tried.values)
         return self._drawn(search, tried) if again is not None and again.least >= 0.0 else None
 
     def _add(
-        self, search: Search, tried: Tried, why: Why, name: str, keys: dict[str, str], drawn: Drawn | None,
-        check: Clearance | None,
+        self, search: PlanSearch, tried: Tried, why: PlanReason, name: str, keys: dict[str, str],
+        drawn: DrawnPlan | None, check: Clearance | None,
     ) -> None:
         if not tried.keys and not keys:
             return
@@ -613,15 +613,15 @@ class _Advising:
         self.options.append(self._option(search, again, why, name, keys, drawn, check))
         self.found.append((search, again))
 
-    def _measure(self, search: Search, now: Tried) -> None:
+    def _measure(self, search: PlanSearch, now: Tried) -> None:
         if not np.isfinite(now.margins[search.terms.asked]).all():
             k = int(np.flatnonzero(search.terms.asked & ~np.isfinite(now.margins))[0])
             figure = search.terms.watched[int(search.terms.owner[k])].wish.figure
             raise InputError("this figure is not known on this line", key="wishes", found=figure)
 
     def _option(
-        self, search: Search, tried: Tried, why: Why, name: str, keys: dict[str, str], drawn: Drawn | None,
-        check: Clearance | None,
+        self, search: PlanSearch, tried: Tried, why: PlanReason, name: str, keys: dict[str, str],
+        drawn: DrawnPlan | None, check: Clearance | None,
     ) -> Option:
         levers = tuple(
             Set(lever=lever, value=float(value)) for lever, value in zip(search.levers, tried.values, strict=True)
@@ -634,7 +634,7 @@ class _Advising:
             short=() if check is None else others_short(check, tried.case.rig),
         )
 
-    def _kept(self, search: Search, tried: Tried, drawn: Drawn | None) -> tuple[Kept, ...]:
+    def _kept(self, search: PlanSearch, tried: Tried, drawn: DrawnPlan | None) -> tuple[Kept, ...]:
         terms = search.terms
         found = []
         old = search.terms.values(self.now.case)
@@ -654,7 +654,7 @@ class _Advising:
             ))
         return tuple(found)
 
-    def _quality(self, search: Search) -> tuple[Quality, ...]:
+    def _quality(self, search: PlanSearch) -> tuple[Quality, ...]:
         surfaces, terms = search.surfaces, search.sampled
         if surfaces is None:
             return ()
@@ -668,10 +668,10 @@ class _Advising:
 
     # None found
 
-    def _not_found(self, base: Advice, search: Search) -> Advice:
+    def _not_found(self, base: Advice, search: PlanSearch) -> Advice:
         nearest = search.nearest()
         if nearest is None or search.surfaces is None:
-            return replace(base, verdict=Verdict.NOT_FOUND)
+            return replace(base, verdict=AdviceVerdict.NOT_FOUND)
         terms = search.terms
         owners = range(len(self.wishes))
         gives = []
@@ -690,16 +690,16 @@ class _Advising:
         worst = int(np.argmin(nearest.margins))
         more = self._little_more(search, nearest, worst)
         verdict, second = self._gate(search, nearest, conflict)
-        option = self._option(search, nearest, Why.NEAREST, "", {}, None, None)
+        option = self._option(search, nearest, PlanReason.NEAREST, "", {}, None, None)
         if second is not None:
-            self._add(search, second, Why.FEWEST, "", {}, self._drawn(search, second), None)
+            self._add(search, second, PlanReason.FEWEST, "", {}, self._drawn(search, second), None)
             return replace(base, options=tuple(self.options), solves=search.solved)
         return replace(
             base, verdict=verdict, nearest=option, gives=tuple(known or gives), conflict=conflict, more=more,
             solves=search.solved,
         )
 
-    def _conflict(self, search: Search) -> tuple[Wish, ...]:
+    def _conflict(self, search: PlanSearch) -> tuple[Wish, ...]:
         """Wishes left when every one is dropped without which no plan is foretold either."""
         terms, left = search.terms, list(range(len(self.wishes)))
         shift, bare = np.zeros(len(terms.owner)), np.zeros(len(terms.owner))
@@ -711,7 +711,7 @@ class _Advising:
                     left = rest
         return tuple(self.wishes[each] for each in left)
 
-    def _little_more(self, search: Search, nearest: Tried, worst: int) -> tuple[More, ...]:
+    def _little_more(self, search: PlanSearch, nearest: Tried, worst: int) -> tuple[More, ...]:
         found = []
         for k, lever in enumerate(search.levers):
             share = lever.share(float(nearest.values[k]))
@@ -727,8 +727,8 @@ class _Advising:
         return tuple(found)
 
     def _gate(
-        self, search: Search, nearest: Tried, conflict: Sequence[Wish]
-    ) -> tuple[Verdict, Tried | None]:
+        self, search: PlanSearch, nearest: Tried, conflict: Sequence[Wish]
+    ) -> tuple[AdviceVerdict, Tried | None]:
         """Whether it may be called impossible; and a plan, where the second method finds one."""
         surfaces, terms = search.surfaces, search.terms
         assert surfaces is not None
@@ -748,15 +748,15 @@ class _Advising:
         if second is not None and second.least >= 0.0:
             checked, _ = self._checked(search, second, search.least_change, None, None)
             if checked is not None:
-                return Verdict.FOUND, checked
-            return Verdict.NOT_FOUND, None
+                return AdviceVerdict.FOUND, checked
+            return AdviceVerdict.NOT_FOUND, None
         # What comes nearer than the surfaces thought anything could speaks against them.
         if second is not None and second.least > nearest.least + max(0.05, abs(nearest.least) / 3.0):
             good = False
-        return (Verdict.IMPOSSIBLE if good else Verdict.NOT_FOUND), None
+        return (AdviceVerdict.IMPOSSIBLE if good else AdviceVerdict.NOT_FOUND), None
 
 
-def _along(search: Search, axis: Floats) -> Callable[[Floats], tuple[float, Floats]]:
+def _along(search: PlanSearch, axis: Floats) -> Callable[[Floats], tuple[float, Floats]]:
     def aim(u: Floats) -> tuple[float, Floats]:
         change, up = search.least_change(u)
         return float(axis @ u) + 0.05 * change, axis + 0.05 * up

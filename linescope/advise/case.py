@@ -16,7 +16,7 @@ from linescope.events.catch import Loaded, stand_along
 from linescope.events.fall import LeashFallSweep, leash_fall_sweep
 from linescope.events.main_gone import MainGone, main_gone
 from linescope.rig import Rig, Wish
-from linescope.statics import Bays, LineShape, Plan, cut_list, plan, solve
+from linescope.statics import BayResults, LineShape, Plan, cut_list, plan, solve
 from linescope.statics.results import bays_of, line_shapes
 from linescope.taping import CutList
 
@@ -116,7 +116,7 @@ def watched_of(rig: Rig, wish: Wish, ledges: Sequence[float] = ()) -> Watched:
     return Watched(wish=wish, places=tuple(places or [0.5 * span]))
 
 
-class Case:
+class AdvisedRig:
     """A rig, solved as far as it is asked.
 
     Parameters
@@ -150,7 +150,7 @@ class Case:
         return cut_list(self.planned)
 
     @cached_property
-    def settled(self) -> Bays:
+    def settled(self) -> BayResults:
         """Bays with sliders where they come to rest without any hold."""
         if not self.planned.pair.free_slides.any():
             return solve(self.rig, planned=self.planned).bays
@@ -235,7 +235,7 @@ class Case:
         end = self.empty.main.tension_start[0] if self.rig.main_plan.end == "A" else self.empty.main.tension_end[-1]
         return float(end)
 
-    def _inside(self, bays: Bays, wish: Wish) -> NDArray[np.bool_]:
+    def _inside(self, bays: BayResults, wish: Wish) -> NDArray[np.bool_]:
         start, end = part_of(self.rig, wish)
         middle = 0.5 * (bays.start + bays.end)
         return np.asarray((middle >= start) & (middle <= end))
@@ -314,7 +314,7 @@ class _Walked:
 
     main: LineShape
     backup: LineShape
-    bays: Bays
+    bays: BayResults
     ring: Floats | None
 
     @classmethod

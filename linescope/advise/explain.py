@@ -12,11 +12,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from linescope.advise.levers import Lever
-from linescope.advise.search import Search, Tried
+from linescope.advise.search import PlanSearch, Tried
 
 
 @dataclass(frozen=True, kw_only=True)
-class Part:
+class LeverShare:
     """How far one lever moved a figure.
 
     Attributes
@@ -31,12 +31,12 @@ class Part:
     by: float
 
 
-def parts_of(search: Search, tried: Tried, term: int, before: float) -> tuple[Part, ...]:
+def parts_of(search: PlanSearch, tried: Tried, term: int, before: float) -> tuple[LeverShare, ...]:
     """The change of one term since the scene as it is, split over the levers that moved; they add up to it.
 
     Parameters
     ----------
-    search : Search
+    search : PlanSearch
     tried : Tried
     term : int
         Number of the term.
@@ -48,7 +48,7 @@ def parts_of(search: Search, tried: Tried, term: int, before: float) -> tuple[Pa
     old, new = search.u0, search.shares(tried.values)
     _, slopes = search.told(0.5 * (old + new))
     each = slopes[term] * (new - old)
-    found = [Part(lever=lever, by=float(by)) for lever, by, moved in zip(
+    found = [LeverShare(lever=lever, by=float(by)) for lever, by, moved in zip(
         search.levers, each, new != old, strict=True) if moved]
     rest = float(tried.found[term]) - before - float(np.sum(each))
-    return (*found, Part(lever=None, by=rest))
+    return (*found, LeverShare(lever=None, by=rest))

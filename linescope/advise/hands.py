@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.advise.case import Case
+from linescope.advise.case import AdvisedRig
 from linescope.advise.levers import Lever
 from linescope.advise.search import Terms
 from linescope.errors import LinescopeError
@@ -26,7 +26,7 @@ LOW, HIGH = 0.05, 0.95
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Drawn:
+class DrawnPlan:
     """A plan in R draws.
 
     Attributes
@@ -113,15 +113,15 @@ def hand_bands(scene: Scene, levers: Sequence[Lever]) -> dict[str, Band]:
 
 
 def drawn_of(
-    scene: Scene, case: Case, terms: Terms, levers: Sequence[Lever], count: int, tell: Callable[[float], None]
-) -> Drawn:
+    scene: Scene, case: AdvisedRig, terms: Terms, levers: Sequence[Lever], count: int, tell: Callable[[float], None]
+) -> DrawnPlan:
     """A plan in draws of its uncertain inputs, tapes where they were laid.
 
     Parameters
     ----------
     scene : Scene
         With the plan tried.
-    case : Case
+    case : AdvisedRig
         The plan.
     terms : Terms
     levers : sequence of Lever
@@ -139,8 +139,8 @@ def drawn_of(
         for group, each in zip(drawn_groups, share, strict=False):
             values |= {key: float(value[0]) for key, value in group.at(np.array([each])).items()}
         with contextlib.suppress(LinescopeError):
-            found[number] = terms.values(Case(moved(base, values, bands), case.index))
+            found[number] = terms.values(AdvisedRig(moved(base, values, bands), case.index))
         tell((number + 1) / count)
     margins = np.array([terms.margins(each) for each in found])
-    return Drawn(terms=terms, found=found, margins=np.where(np.isnan(margins), -np.inf, margins))
+    return DrawnPlan(terms=terms, found=found, margins=np.where(np.isnan(margins), -np.inf, margins))
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from linescope.advise.case import Case, Watched
+from linescope.advise.case import AdvisedRig, Watched
 from linescope.rig import Wish
 
 
@@ -50,12 +50,12 @@ class Price:
     strain: float
 
 
-def price_of(case: Case, now: Case) -> Price:
+def price_of(case: AdvisedRig, now: AdvisedRig) -> Price:
     """Of a candidate, beside the scene as it is.
 
     Parameters
     ----------
-    case, now : Case
+    case, now : AdvisedRig
     """
     rig, layout = case.rig, case.planned.layout
     tension = sag = reach = caught = math.nan

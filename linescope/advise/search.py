@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import minimize
 
-from linescope.advise.case import Case, Watched
+from linescope.advise.case import AdvisedRig, Watched
 from linescope.advise.levers import Lever, bay_at, tried_for
 from linescope.advise.surface import Surfaces
 from linescope.clearance import GroundIndex
@@ -114,7 +114,7 @@ class Terms:
         """
         return np.zeros(len(self.owner)) if reserve is None else np.asarray(reserve[self.owner, self.side])
 
-    def values(self, case: Case) -> Floats:
+    def values(self, case: AdvisedRig) -> Floats:
         """(m,) exact values of a candidate.  [SI]"""
         case.prepare(self.watched)
         found = [case.values(each) for each in self.watched]
@@ -136,7 +136,7 @@ class Tried:
         Of the levers.  [N, -, count or m]
     keys : dict of str to str
         What is tried in the scene.
-    case : Case
+    case : AdvisedRig
     found : (m,) array
         Exact values of the terms.  [SI]
     margins : (m,) array
@@ -145,7 +145,7 @@ class Tried:
 
     values: Floats
     keys: dict[str, str]
-    case: Case
+    case: AdvisedRig
     found: Floats
     margins: Floats
 
@@ -155,7 +155,7 @@ class Tried:
         return float(np.min(self.margins, initial=np.inf))
 
 
-class Search:
+class PlanSearch:
     """All that was solved of one scene, and surfaces through it.
 
     Parameters
@@ -175,7 +175,7 @@ class Search:
         self.scene, self.levers, self.index, self.seed = scene, tuple(levers), index, seed
         self.terms = Terms.of(watched)
         self.solved = 0
-        self.known: dict[tuple[tuple[str, str], ...], Case] = {}
+        self.known: dict[tuple[tuple[str, str], ...], AdvisedRig] = {}
         self.u = np.zeros((0, len(levers)))
         self.y = np.zeros((0, len(self.terms.owner)))
         self.u0 = np.array([lever.share(lever.now) for lever in levers])
@@ -210,7 +210,7 @@ class Search:
             case = self.known.get(name)
             if case is None:
                 self.solved += 1
-                case = Case(self.rig(keys), self.index)
+                case = AdvisedRig(self.rig(keys), self.index)
                 self.known[name] = case
             found = self.terms.values(case)
         except LinescopeError:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.events.shares import Surface
+from linescope.events.shares import QuadraticFit
 
 Floats = NDArray[np.float64]
 
@@ -52,7 +52,7 @@ class Surfaces:
         constant, slope, curved = np.zeros(m), np.zeros((m, d)), np.zeros((m, d, d))
         error, middling, told = np.full(m, np.inf), np.full(m, np.inf), np.zeros(m)
         for k in range(m):
-            surface = Surface.through(inputs, values[:, k])
+            surface = QuadraticFit.through(inputs, values[:, k])
             if surface is None:
                 constant[k] = np.nan
                 continue

@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from linescope.app.engine import Picture
+from linescope.app.engine import SolvedRig
 from linescope.notes import Quantity, Term
 from linescope.stage.alarms import alarms
 from linescope.stage.dimensions import deepest_bay
@@ -18,12 +18,12 @@ from linescope.words.inputs import input_text
 Json = dict[str, Any]
 
 
-def of(picture: Picture, measures: Words, before: dict[str, str], picked: tuple[str, int] | None) -> Json:
+def answers_of(picture: SolvedRig, measures: Words, before: dict[str, str], picked: tuple[str, int] | None) -> Json:
     """Everything said about a picture.
 
     Parameters
     ----------
-    picture : Picture
+    picture : SolvedRig
     measures : Words
     before : dict
         Figures before the last change, by key.
@@ -65,7 +65,7 @@ def of(picture: Picture, measures: Words, before: dict[str, str], picked: tuple[
     }
 
 
-def rows(picture: Picture, measures: Words) -> list[Json]:
+def rows(picture: SolvedRig, measures: Words) -> list[Json]:
     """The main figures: key, label, text, and the number behind it for comparing variants."""
     solution, layout, bays = picture.solution, picture.planned.layout, picture.solution.bays
     backup = most(solution.backup)
@@ -94,7 +94,7 @@ def rows(picture: Picture, measures: Words) -> list[Json]:
     ]
 
 
-def compared(first: Picture, second: Picture, words: Words) -> list[list[str]]:
+def compared(first: SolvedRig, second: SolvedRig, words: Words) -> list[list[str]]:
     """The main figures of two variants: label, first, second, and what the second is against the first."""
     found = []
     for one, two in zip(rows(first, words), rows(second, words), strict=True):
@@ -115,7 +115,7 @@ def _shown(value: float, dimension: str, words: Words) -> str:
     return words.place(value) if dimension == "place" else words.of(value, dimension)
 
 
-def _air(picture: Picture, words: Words) -> str:
+def _air(picture: SolvedRig, words: Words) -> str:
     """The air of a picture."""
     wind, asked = picture.rig.wind, picture.asked
     if asked.air == "still" or wind is None:

@@ -6,7 +6,7 @@ import functools
 from typing import Any
 from urllib.parse import quote
 
-from linescope.app.engine import Picture
+from linescope.app.engine import SolvedRig
 from linescope.export.ink import svg
 from linescope.stage.ink import Drawing
 from linescope.stage.tape_card import card
@@ -19,12 +19,12 @@ from linescope.words import Words
 Json = dict[str, Any]
 
 
-def cards(picture: Picture, words: Words) -> list[Json]:
+def cards(picture: SolvedRig, words: Words) -> list[Json]:
     """Steps and slips of every kind of tape in use.
 
     Parameters
     ----------
-    picture : Picture
+    picture : SolvedRig
     words : Words
 
     Returns

@@ -12,18 +12,18 @@ import numpy as np
 import tomlkit
 
 from linescope.app import form
-from linescope.app.engine import Picture
+from linescope.app.engine import SolvedRig
 from linescope.errors import InputError
 from linescope.events.excess import depth_for_loop_length
 from linescope.notes import Verbatim
 from linescope.scene.document import Document, EditNote, as_item, drop, edit_note, put
-from linescope.scene.paths import at, steps_of
+from linescope.scene.paths import steps_of, value_in
 from linescope.scene.tried import excluded_by, field_at, is_sure, known_at, retyped
 from linescope.scene.typed import raw_from, shown
-from linescope.scenefile.fields import Either, Field
-from linescope.scenefile.groups import Group, Repeat
+from linescope.scenefile.fields import Either, Key
+from linescope.scenefile.groups import KeyGroup, Repeat
 from linescope.scenefile.keys import AS_MAIN
-from linescope.scenefile.quantities import Point, Quantity, Series
+from linescope.scenefile.quantities import Measure, Point, Series
 from linescope.scenefile.reading import USER_KNOWN, join
 from linescope.units import from_si, to_si
 
@@ -43,7 +43,7 @@ def typed(document: Document, path: str, text: str, gesture: str = "") -> None:
     if len(text) > LONGEST_TEXT:
         raise InputError("the text is too long", key=path, found=f"{len(text)} characters")
     kind, steps = field_at(path), steps_of(path)
-    if isinstance(kind, Group | Repeat):
+    if isinstance(kind, KeyGroup | Repeat):
         raise InputError("this is a table, not a value", key=path)
     old = document.raw(steps)
     empty = not text.strip() and not kind.required
@@ -54,13 +54,13 @@ def typed(document: Document, path: str, text: str, gesture: str = "") -> None:
         document.try_values({path: text}, named(path), gesture)
         return
     with document.edit(named(path), gesture) as toml:
-        if isinstance(kind, Either) and isinstance(kind.second, Group):
+        if isinstance(kind, Either) and isinstance(kind.second, KeyGroup):
             put(toml, steps, _own_figures(document, old) if text == form.OWN else text)
         elif empty:
             drop(toml, steps)
             _drop_meaningless(toml, path.rpartition(".")[0])
         else:
-            saved = at(document.saved_data, steps)
+            saved = value_in(document.saved_data, steps)
             fresh = retyped(kind, text, old, saved, known_at(document.saved_data, steps))
             put(toml, steps, fresh, inline=_inline(path))
 
@@ -105,7 +105,7 @@ def _part(document: Document, path: str, name: str, text: str) -> None:
             "this value is tried: what the file says of its own value stays as it is", key=path, found=name,
             allowed="the value as it was, or a new measurement written into the file by hand",
         )
-    if old is None or not isinstance(kind, Quantity | Series | Point | Either):
+    if old is None or not isinstance(kind, Measure | Series | Point | Either):
         raise InputError("there is no value to say this of", key=path)
     table: dict[str, Any] = dict(old) if isinstance(old, Mapping) else {"value": old}
     table.pop(name, None)
@@ -115,7 +115,7 @@ def _part(document: Document, path: str, name: str, text: str) -> None:
         put(toml, steps, table["value"] if set(table) == {"value"} else table)
 
 
-def chosen(document: Document, path: str, name: str, picture: Picture | None) -> None:
+def chosen(document: Document, path: str, name: str, picture: SolvedRig | None) -> None:
     """Give a thing by another of the keys that exclude one another, with the value it has now where that is known.
 
     Raises
@@ -126,7 +126,7 @@ def chosen(document: Document, path: str, name: str, picture: Picture | None) ->
     group_path, _, old = path.rpartition(".")
     kind = field_at(group_path)
     kind = kind.second if isinstance(kind, Either) else kind
-    assert isinstance(kind, Group)
+    assert isinstance(kind, KeyGroup)
     names = next((each for each in kind.exactly_one if old in each and name in each), None)
     if names is None:
         raise InputError("these keys do not exclude one another", key=path, found=name)
@@ -149,15 +149,15 @@ def _drop_meaningless(toml: tomlkit.TOMLDocument, group_path: str) -> None:
         return
     kind = field_at(group_path)
     kind = kind.second if isinstance(kind, Either) else kind
-    table = at(toml, steps_of(group_path))
-    if not isinstance(kind, Group) or not isinstance(table, Mapping):
+    table = value_in(toml, steps_of(group_path))
+    if not isinstance(kind, KeyGroup) or not isinstance(table, Mapping):
         return
     while orphans := [name for name, other in kind.needs.items() if name in table and other not in table]:
         for name in orphans:
             drop(toml, steps_of(join(group_path, name)))
 
 
-def _as_now(path: str, kind: Field, picture: Picture | None) -> Any:
+def _as_now(path: str, kind: Key, picture: SolvedRig | None) -> Any:
     """The value a key has in the solved rig; else its example, marked as a guess."""
     if picture is not None:
         rig, layout = picture.rig, picture.planned.layout
@@ -172,7 +172,7 @@ def _as_now(path: str, kind: Field, picture: Picture | None) -> Any:
         }
         if path in values:
             value, unit = values[path]
-            assert isinstance(kind, Quantity)
+            assert isinstance(kind, Measure)
             return f"{from_si(value, unit, kind.dimension):.5g} {unit}"
         zone = re.fullmatch(r"taping\.zones\[(\d+)\]\.spacing\.(every|pattern|listed)", path)
         if zone is not None:
@@ -186,9 +186,9 @@ def _as_now(path: str, kind: Field, picture: Picture | None) -> Any:
     return _guessed(kind)
 
 
-def _guessed(kind: Field) -> Any:
+def _guessed(kind: Key) -> Any:
     example = kind.example if kind.example is not None else kind.default
-    if isinstance(kind, Quantity) and not isinstance(example, Mapping):
+    if isinstance(kind, Measure) and not isinstance(example, Mapping):
         return {"value": example, "known": "guess"}
     return example
 
@@ -208,14 +208,14 @@ def added(document: Document, path: str) -> None:
             items = list(old) if isinstance(old, list) else []
             place = _new_item(kind.item, items, path)
             if not isinstance(old, list):
-                at(toml, steps[:-1])[steps[-1]] = tomlkit.aot()
-            target: Any = at(toml, steps)
+                value_in(toml, steps[:-1])[steps[-1]] = tomlkit.aot()
+            target: Any = value_in(toml, steps)
             if path == "taping.zones" and items:
                 _close_last_zone(target[len(items) - 1], items, document)
             new = _table(place)
             new.add(tomlkit.nl())
             target.append(new)
-        elif isinstance(kind, Group):
+        elif isinstance(kind, KeyGroup):
             if isinstance(old, Mapping):
                 raise InputError("this table is there already", key=path)
             put(toml, steps, _table(_needed(kind)) if not kind.inline else _needed(kind))
@@ -230,20 +230,20 @@ def _table(values: Mapping[str, Any]) -> Any:
     return table
 
 
-def _needed(group: Group) -> dict[str, Any]:
+def _needed(group: KeyGroup) -> dict[str, Any]:
     """What a table cannot do without: examples, marked as guesses."""
     out: dict[str, Any] = {}
     for name, kind in group.fields.items():
         first = any(names[0] == name for names in group.exactly_one)
         if kind.required or first:
-            out[name] = _needed(kind) if isinstance(kind, Group) else _guessed(kind)
+            out[name] = _needed(kind) if isinstance(kind, KeyGroup) else _guessed(kind)
     if not out and group.fields:
         name, kind = next(iter(group.fields.items()))
         out[name] = _guessed(kind)
     return out
 
 
-def _new_item(group: Group, items: list[Any], path: str) -> dict[str, Any]:
+def _new_item(group: KeyGroup, items: list[Any], path: str) -> dict[str, Any]:
     """One more zone like the last one, or one more joint."""
     if path == "taping.zones" and items:
         last = {name: part for name, part in items[-1].items() if name not in ("from", "to")}
@@ -308,7 +308,7 @@ def walker_to(document: Document, share: float, span: float, gesture: str = "") 
     if not np.isfinite(share):
         raise InputError("this is no place on the line", key="walker", found=share, allowed="a share from 0 to 1")
     share = min(max(float(share), 0.001), 0.999)
-    raw = document.raw(("walker", "at"))
+    raw = document.raw(("walker", "value_in"))
     text = shown(raw)
     unit = re.sub(r"^[\s\d.eE+-]+", "", text) or "%"
     if unit == "%":
@@ -349,7 +349,7 @@ def _inline(path: str) -> bool:
     if not parent:
         return False
     kind = field_at(parent)
-    return isinstance(kind, Group) and kind.inline
+    return isinstance(kind, KeyGroup) and kind.inline
 
 
 def named(path: str) -> Verbatim:

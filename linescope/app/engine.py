@@ -26,7 +26,7 @@ _NOT_LAID_OUT = ("title", "description", "walker", "wind", "ground", "clearance"
 
 
 @dataclass(frozen=True, kw_only=True)
-class Asked:
+class StateAsked:
     """Which state of the rig is looked at.
 
     Attributes
@@ -46,7 +46,7 @@ class Asked:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Picture:
+class SolvedRig:
     """A solved rig with its ground.
 
     Attributes
@@ -55,7 +55,7 @@ class Picture:
     inputs : Inputs
     solution : Solution
     planned : Plan
-    asked : Asked
+    asked : StateAsked
     ground : Terrain or None
         Thinned for the picture.
     ground_key : str
@@ -66,7 +66,7 @@ class Picture:
     inputs: Inputs
     solution: Solution
     planned: Plan
-    asked: Asked
+    asked: StateAsked
     ground: Terrain | None
     ground_key: str
 
@@ -75,7 +75,7 @@ class Picture:
 class Attempt:
     """What one try gave: a picture, or the reason why there is none."""
 
-    picture: Picture | None = None
+    picture: SolvedRig | None = None
     error: LinescopeError | None = None
 
 
@@ -91,7 +91,7 @@ class Engine:
         self._ground: tuple[str, Terrain] | None = None
         self._parts: tuple[str, dict[str, bytes]] | None = None
 
-    def run(self, scene: Scene, asked: Asked) -> Attempt:
+    def run(self, scene: Scene, asked: StateAsked) -> Attempt:
         """Load and solve; every deliberate error becomes the reason of an attempt without picture."""
         try:
             rig, data = scene.rig, scene.tried_data
@@ -106,13 +106,13 @@ class Engine:
         except LinescopeError as error:
             return Attempt(error=error)
         return Attempt(
-            picture=Picture(
+            picture=SolvedRig(
                 rig=rig, inputs=scene.inputs, solution=solution, planned=planned, asked=asked, ground=ground,
                 ground_key=ground_key,
             )
         )
 
-    def ground_parts(self, picture: Picture, make: Callable[[Picture], dict[str, bytes]]) -> dict[str, bytes]:
+    def ground_parts(self, picture: SolvedRig, make: Callable[[SolvedRig], dict[str, bytes]]) -> dict[str, bytes]:
         """What `make` gives for the picture's ground, made anew only when the ground changed."""
         if self._parts is None or self._parts[0] != picture.ground_key:
             self._parts = (picture.ground_key, make(picture))

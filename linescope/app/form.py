@@ -12,13 +12,13 @@ from typing import Any
 from linescope.errors import InputError, SceneError
 from linescope.notes import Term
 from linescope.rig import InputNote
-from linescope.scene.paths import at, covers, steps_of
+from linescope.scene.paths import covers, steps_of, value_in
 from linescope.scene.tried import known_at, with_tried
 from linescope.scene.typed import NUMBER_AND_UNIT, shown
-from linescope.scenefile.fields import Choice, Either, Field, Flag, Text, Variants, Whole
-from linescope.scenefile.groups import Group, Repeat
+from linescope.scenefile.fields import Either, Flag, FreeText, Key, OneOf, Variants, Whole
+from linescope.scenefile.groups import KeyGroup, Repeat
 from linescope.scenefile.keys import SCENE
-from linescope.scenefile.quantities import Point, Profile, Quantity, Series
+from linescope.scenefile.quantities import Measure, Point, Profile, Series
 from linescope.scenefile.reading import Reader, join
 from linescope.units import from_si, to_si
 from linescope.words import Words
@@ -89,7 +89,7 @@ def words_of(error: InputError) -> str:
 
 def in_file(data: Mapping[str, Any], path: str, words: Words) -> str:
     """What the file says of a value that is tried."""
-    own = at(data, steps_of(path))
+    own = value_in(data, steps_of(path))
     if own is None:
         return words.say("inputs-not-in-file")
     known = Term(f"frame-known-{known_at(data, steps_of(path))}")
@@ -112,7 +112,7 @@ def _section(
 
 
 def _group(
-    group: Group,
+    group: KeyGroup,
     path: str,
     data: Any,
     saved: Any,
@@ -138,12 +138,12 @@ def _group(
             continue
         if isinstance(kind, Repeat):
             _repeat(kind, where, data.get(name), saved.get(name), known, sections, section, level=level)
-        elif isinstance(kind, Group):
+        elif isinstance(kind, KeyGroup):
             _group(
                 kind, where, data.get(name), saved.get(name), known, sections, level=level + 1,
                 title=_TITLES.get(where, _title(path, name, title)), optional=not kind.required,
             )
-        elif isinstance(kind, Either) and isinstance(kind.second, Group):
+        elif isinstance(kind, Either) and isinstance(kind.second, KeyGroup):
             section["fields"].append(_field(group, kind, where, name, data, saved, known))
             if isinstance(data.get(name), Mapping):
                 _group(
@@ -180,7 +180,7 @@ def _repeat(
         )
 
 
-def _not_chosen(group: Group, data: Mapping[str, Any]) -> set[str]:
+def _not_chosen(group: KeyGroup, data: Mapping[str, Any]) -> set[str]:
     """Keys that others exclude, or that mean nothing without one that is missing."""
     hidden: set[str] = set()
     for names in group.exactly_one:
@@ -194,12 +194,12 @@ def _not_chosen(group: Group, data: Mapping[str, Any]) -> set[str]:
 
 
 def _field(
-    group: Group, kind: Field, path: str, name: str, data: Mapping[str, Any], saved: Mapping[str, Any],
+    group: KeyGroup, kind: Key, path: str, name: str, data: Mapping[str, Any], saved: Mapping[str, Any],
     known: dict[str, InputNote],
 ) -> Json:
     raw = data.get(name)
     mapping = raw if isinstance(raw, Mapping) and "value" in raw else {}
-    bands = isinstance(kind, Quantity) and kind.banded
+    bands = isinstance(kind, Measure) and kind.banded
     note = known.get(path)
     alternatives = next((names for names in group.exactly_one if name in names), ())
     field: Json = {
@@ -216,7 +216,7 @@ def _field(
         "present": raw is not None,
         "known": note.known if note is not None else ("" if raw is None else "stated"),
         "own_known": str(mapping.get("known", "")),
-        "can_be_known": isinstance(kind, Quantity | Series | Point) and raw is not None,
+        "can_be_known": isinstance(kind, Measure | Series | Point) and raw is not None,
         "banded": bands and raw is not None,
         "low": shown(mapping.get("low")),
         "high": shown(mapping.get("high")),
@@ -233,45 +233,45 @@ def _field(
         kind.read(raw, path, Reader(file="", folder=Path()), "stated")
     except SceneError as error:
         # What is wrong inside a table of its own stands beside the fields in there.
-        if not (isinstance(kind, Either) and isinstance(kind.second, Group) and error.key != path):
+        if not (isinstance(kind, Either) and isinstance(kind.second, KeyGroup) and error.key != path):
             field["error"] = words_of(error)
-    if isinstance(kind, Quantity) and _SLIDERS.fullmatch(path) and not field["error"]:
+    if isinstance(kind, Measure) and _SLIDERS.fullmatch(path) and not field["error"]:
         field["slider"] = _slider(kind, raw, saved.get(name))
     return field
 
 
-def _kind(kind: Field) -> str:
+def _kind(kind: Key) -> str:
     if isinstance(kind, Either):
-        return "choice" if isinstance(kind.second, Group) else "text"
-    names: tuple[tuple[type[Field], str], ...] = (
-        (Choice, "choice"), (Flag, "flag"), (Quantity, "quantity"), (Profile, "lines"), (Whole, "whole"),
+        return "choice" if isinstance(kind.second, KeyGroup) else "text"
+    names: tuple[tuple[type[Key], str], ...] = (
+        (OneOf, "choice"), (Flag, "flag"), (Measure, "quantity"), (Profile, "lines"), (Whole, "whole"),
     )
-    if isinstance(kind, Text) and kind.longest > 300:
+    if isinstance(kind, FreeText) and kind.longest > 300:
         return "lines"
     return next((name for each, name in names if isinstance(kind, each)), "text")
 
 
-def _options(kind: Field) -> list[str]:
-    if isinstance(kind, Either) and isinstance(kind.first, Choice):
-        return [*kind.first.options, *([OWN] if isinstance(kind.second, Group) else [])]
-    if isinstance(kind, Choice):
+def _options(kind: Key) -> list[str]:
+    if isinstance(kind, Either) and isinstance(kind.first, OneOf):
+        return [*kind.first.options, *([OWN] if isinstance(kind.second, KeyGroup) else [])]
+    if isinstance(kind, OneOf):
         return list(kind.options)
     return ["yes", "no"] if isinstance(kind, Flag) else []
 
 
-def _text(kind: Field, raw: Any) -> str:
-    if isinstance(kind, Either) and isinstance(kind.second, Group) and isinstance(raw, Mapping):
+def _text(kind: Key, raw: Any) -> str:
+    if isinstance(kind, Either) and isinstance(kind.second, KeyGroup) and isinstance(raw, Mapping):
         return OWN
-    return shown(raw).strip() if isinstance(kind, Text) else shown(raw)
+    return shown(raw).strip() if isinstance(kind, FreeText) else shown(raw)
 
 
-def _placeholder(kind: Field, note: InputNote | None) -> str:
+def _placeholder(kind: Key, note: InputNote | None) -> str:
     if note is not None:
         return input_text(note, Words())
     return shown(kind.default) if kind.default is not None else ""
 
 
-def _slider(kind: Quantity, raw: Any, saved: Any) -> Json | None:
+def _slider(kind: Measure, raw: Any, saved: Any) -> Json | None:
     """Range of a slider in the unit as typed: from half to one and a half times the value saved last."""
     text = raw.get("value") if isinstance(raw, Mapping) else raw
     base = saved.get("value") if isinstance(saved, Mapping) else saved

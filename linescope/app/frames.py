@@ -13,7 +13,7 @@ from typing import Any, get_args
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.app.engine import Picture
+from linescope.app.engine import SolvedRig
 from linescope.events.crossing import Crossing
 from linescope.notes import Term
 from linescope.stage import person
@@ -55,7 +55,7 @@ def fingerprint(part: bytes) -> str:
     return hashlib.blake2b(part, digest_size=8).hexdigest()
 
 
-def parcel_of(picture: Picture, measures: Words) -> Parcel:
+def parcel_of(picture: SolvedRig, measures: Words) -> Parcel:
     """Lines, tapes, walker and labels of a picture; its ground is apart, in `ground_of`."""
     solution, rig = picture.solution, picture.rig
     return _frame(solution, rig.main_a, measures)
@@ -142,7 +142,7 @@ def _body(solution: Solution) -> tuple[Surface | None, Floats | None]:
     return merged, wires[0].points
 
 
-def ground_of(picture: Picture) -> dict[str, bytes]:
+def ground_of(picture: SolvedRig) -> dict[str, bytes]:
     """The ground's parts: triangles, and its cut along the line; empty without one."""
     ground, rig = picture.ground, picture.rig
     if ground is None:

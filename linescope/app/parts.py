@@ -121,7 +121,7 @@ def _catches(study: Study, measures: Words) -> Json:
     rows, notes = [], []
     for topic, short in ((FALLS, "falls-short"), (MAIN_GONE, "main-gone-short")):
         rows += [list(pair) for pair in grids.pairs(topic, study, measures, short=short)]
-        first, rest = grids.said(topic, study, measures)
+        first, rest = grids.lines_of_notes(topic, study, measures)
         notes += [*first, *rest]
     return {"rows": rows, "notes": list(dict.fromkeys(notes)), "places": []}
 
@@ -141,13 +141,13 @@ def in_time(study: Study, measures: Words) -> Json:
         if table is not None and table.rows:
             rows.append([table.title, ""])
             rows += [list(pair) for pair in zip(table.columns, table.rows[0], strict=True)]
-    first, rest = grids.said(MOTION, study, measures)
+    first, rest = grids.lines_of_notes(MOTION, study, measures)
     return {"rows": rows, "alarms": first, "notes": rest, "places": []}
 
 
 def _wind(study: Study, measures: Words) -> Json:
     words = measures
-    table, (first, rest) = grids.across(WIND, WIND.here, study, words), grids.said(WIND, study, words)
+    table, (first, rest) = grids.across(WIND, WIND.here, study, words), grids.lines_of_notes(WIND, study, words)
     if table is None:
         return {"rows": [], "notes": [*first, *rest], "places": []}
     places = []
@@ -166,7 +166,7 @@ def _readings(study: Study, measures: Words) -> Json:
     found, table = study.readings, grids.across(READINGS, READINGS.here, study, measures)
     if isinstance(found, Missing) or table is None:
         return {"rows": [], "notes": [measures.note(found.note)] if isinstance(found, Missing) else [], "places": []}
-    first, rest = grids.said(READINGS, study, measures)
+    first, rest = grids.lines_of_notes(READINGS, study, measures)
     odd = [each.reading for each in found.readings if not each.used and each.reading.what in ("loop", "bay")]
     places = [
         {"bay": each.number - 1, "text": measures.say("readings-place", what=told_as(each)), "alarm": True}
@@ -251,7 +251,7 @@ def rub(study: Study, measures: Words) -> Json:
     """
     words, wear = measures, study.wear
     early = not isinstance(wear, Missing) and any(note.kind is WearNote.FIRST for note in wear.notes)
-    first, rest = grids.said(WEAR, study, words)
+    first, rest = grids.lines_of_notes(WEAR, study, words)
     table = grids.across(WEAR, WORN, study, words)
     places = []
     if wear and wear.places:

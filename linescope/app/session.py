@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from linescope.app import answers, edits, form
-from linescope.app.engine import AIRS, SIDES, STATES, Asked, Attempt, Engine
+from linescope.app.engine import AIRS, SIDES, STATES, Attempt, Engine, StateAsked
 from linescope.app.variant import Job, Variant
 from linescope.errors import InputError, LinescopeError
 from linescope.notes import Value, Verbatim
@@ -44,7 +44,7 @@ class Session:
         document = Document.of(path) if isinstance(path, Scene) else Document.read(path)
         self.variants: dict[str, Variant] = {FIRST: Variant(document=document)}
         self.active = FIRST
-        self.asked = Asked()
+        self.asked = StateAsked()
         self.system: System = "metric"
         self.picked: tuple[str, int] | None = None
         self.message = ""
@@ -306,7 +306,7 @@ class Session:
         target = Path(path).expanduser()
         document = Document.read(target if target.is_absolute() else self.document.path.parent / target)
         self.variants = {FIRST: Variant(document=document)}
-        self.active, self.picked, self.asked = FIRST, None, Asked()
+        self.active, self.picked, self.asked = FIRST, None, StateAsked()
         self.message = self.measures.say("page-opened", file=Verbatim(document.path.name))
 
     def look_at_disk(self) -> str:
@@ -380,7 +380,7 @@ class Session:
         if variant.picture is None:
             return {}
         picked = self.picked if name == self.active else None
-        found = answers.of(variant.picture, self.measures, variant.before, picked)
+        found = answers.answers_of(variant.picture, self.measures, variant.before, picked)
         first, second = (self.variants[each].picture if each in self.variants else None for each in (FIRST, SECOND))
         if first is not None and second is not None:
             found["compared"] = answers.compared(first, second, self.measures)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
-from linescope.app.engine import Asked, Attempt, Engine, Picture
+from linescope.app.engine import Attempt, Engine, SolvedRig, StateAsked
 from linescope.errors import InputError, LinescopeError
 from linescope.scene import Scene
 from linescope.scene.document import Document
@@ -21,7 +21,7 @@ class Job:
     name: str
     revision: int
     scene: Scene
-    asked: Asked
+    asked: StateAsked
 
 
 @dataclass(kw_only=True, repr=False)
@@ -34,7 +34,7 @@ class Variant(Outlined):
     engine : Engine
     revision, solved : int
         Counts edits; the revision the picture (or the reason) belongs to.
-    picture : Picture or None
+    picture : SolvedRig or None
         The last good one.
     error : LinescopeError or None
         Why the present text gives no picture.
@@ -52,7 +52,7 @@ class Variant(Outlined):
     engine: Engine = field(default_factory=Engine)
     revision: int = 0
     solved: int = -1
-    picture: Picture | None = None
+    picture: SolvedRig | None = None
     error: LinescopeError | None = None
     before: dict[str, str] = field(default_factory=dict)
     gesture: str = ""
@@ -79,7 +79,7 @@ class Variant(Outlined):
             return 0.5
         return self.picture.rig.walker.at / self.picture.rig.span
 
-    def job(self, name: str, asked: Asked) -> Job | None:
+    def job(self, name: str, asked: StateAsked) -> Job | None:
         """What is to be solved under a variant's name; None when its picture is up to date."""
         if self.solved == self.revision:
             return None

@@ -11,7 +11,7 @@ from linescope.rig import Rig
 from linescope.terrain.model import Terrain, together
 
 
-class Layer:
+class Surrounding:
     """One part of the surroundings, and the nearest approach of every group to it.
 
     Parameters
@@ -45,7 +45,7 @@ class Layer:
         return self.required(kind) + self.added
 
 
-def layers_of(rig: Rig, index: GroundIndex, zone: float) -> list[Layer]:
+def layers_of(rig: Rig, index: GroundIndex, zone: float) -> list[Surrounding]:
     """The surroundings in as many parts as ask for different things; the ground first.
 
     Parameters
@@ -66,7 +66,7 @@ def layers_of(rig: Rig, index: GroundIndex, zone: float) -> list[Layer]:
     for piece in whole.all_pieces:
         by_error.setdefault(error(piece), []).append(piece)
     layers = [
-        Layer(rig, index if len(by_error) == 1 else GroundIndex(together(pieces)), "ground", own, zone)
+        Surrounding(rig, index if len(by_error) == 1 else GroundIndex(together(pieces)), "ground", own, zone)
         for own, pieces in by_error.items()
     ]
     apart: dict[tuple[str, float], list[Terrain]] = {}
@@ -74,7 +74,7 @@ def layers_of(rig: Rig, index: GroundIndex, zone: float) -> list[Layer]:
         if piece.role != "water" or (needs is not None and math.isfinite(needs.water)):
             apart.setdefault((piece.role, error(piece)), []).append(piece)
     return layers + [
-        Layer(rig, GroundIndex(together(pieces)), role, own, zone) for (role, own), pieces in apart.items()
+        Surrounding(rig, GroundIndex(together(pieces)), role, own, zone) for (role, own), pieces in apart.items()
     ]
 
 

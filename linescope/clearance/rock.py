@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from linescope.terrain.model import Terrain
 from linescope.terrain.overhang import Ceiling
 from linescope.terrain.plumb import PlumbIndex, plan_sense
-from linescope.terrain.solids import BRIDGED, Side, Solids, Winding, solids_of
+from linescope.terrain.solids import BRIDGED, Side, Solids, WindingNumber, solids_of
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -47,7 +47,7 @@ class Rock:
             self._caps_up: Ints = plan_sense(capped.vertices[capped.faces])[0].astype(np.int64)
         self._ceiling: Ceiling | None = None
         self._low, self._high = self.solids.bounds(self.terrain)
-        self._windings: dict[int, Winding] = {}
+        self._windings: dict[int, WindingNumber] = {}
         self.side: Ints = self.solids.side.copy()
         self.roofs = self._hanging()
         self.side[self.roofs] = Side.NOWHERE
@@ -130,13 +130,13 @@ class Rock:
         inside = np.where(side == Side.WITHIN, number % 2 == 1, (side == Side.BELOW) & ((net >= 1.0) | one_sheet))
         return np.asarray(both[inside.astype(bool)], dtype=np.int64)
 
-    def _winding(self, piece: int) -> Winding:
+    def _winding(self, piece: int) -> WindingNumber:
         if piece not in self._windings:
             solids, terrain = self.solids, self.terrain
             mine = solids.piece == piece
             faces = np.where((solids.sense[mine] < 0)[:, None], terrain.faces[mine][:, ::-1], terrain.faces[mine])
             faces = np.concatenate([faces, solids.caps[solids.cap_piece == piece]])
-            self._windings[piece] = Winding(solids.vertices[faces])
+            self._windings[piece] = WindingNumber(solids.vertices[faces])
         return self._windings[piece]
 
     def alone(self, piece: int) -> tuple[Terrain, Ints]:

@@ -16,7 +16,7 @@ from linescope.clearance.bodies import falls, losses
 from linescope.clearance.distance import GroundIndex
 from linescope.clearance.envelope import envelope_of
 from linescope.clearance.finding import KINDS, NARROWEST_HOLE, ZONE_SHARE, AnchorZone, Cause, Clearance, Finding
-from linescope.clearance.layers import Layer, known_below, layers_of
+from linescope.clearance.layers import Surrounding, known_below, layers_of
 from linescope.clearance.lines import Lines
 from linescope.clearance.notes import notes_of
 from linescope.clearance.running import add_runs, reaches
@@ -249,7 +249,7 @@ class SweptSearch:
         self.walkers.update(at for sweep in every for at in sweep.done.tolist())
 
     @staticmethod
-    def _measure(table: CurveTable, layer: Layer) -> None:
+    def _measure(table: CurveTable, layer: Surrounding) -> None:
         """What of a table comes nearer to a part of the surroundings than is known."""
         beside = []
         for worst in table.nearer(layer.index, layer.best, layer.needed):
@@ -304,7 +304,7 @@ class SweptSearch:
                     least[worst.walker] = min(least[worst.walker], worst.distance - off)
         return np.array([least[at] for at in walkers.tolist()])
 
-    def chosen(self, layer: Layer, mine: set[tuple[str, str]] | None = None) -> list[Worst]:
+    def chosen(self, layer: Surrounding, mine: set[tuple[str, str]] | None = None) -> list[Worst]:
         """The places of one part of the surroundings that become findings, or rows of the zones at whose border."""
         families: dict[tuple[str, str], list[Worst]] = {}
         for group, worst in layer.best.items():
@@ -383,7 +383,7 @@ class SweptSearch:
             envelope=envelope_of(self.tables, rig.main_a, along, rig.span),
         )
 
-    def _told(self, layer: Layer) -> tuple[list[Cause], list[Cause], list[Cause], list[Cause]]:
+    def _told(self, layer: Surrounding) -> tuple[list[Cause], list[Cause], list[Cause], list[Cause]]:
         """Of one part of the surroundings: what becomes findings, what is within, at the border of and beside zones."""
         zones: dict[tuple[str, str, int], Worst] = {}
         for group, worst in layer.best.items():
@@ -399,7 +399,7 @@ class SweptSearch:
         free, within, border, aside = ([self._cause(layer, worst, down) for worst in part] for part in parts)
         return free, within, border, aside
 
-    def _straight_down(self, layer: Layer, groups: list[CurveGroup]) -> Down:
+    def _straight_down(self, layer: Surrounding, groups: list[CurveGroup]) -> Down:
         """Of each group: the gap, its place, the ground below it, the walker."""
         best: Down = {}
         for table in self.tables:
@@ -425,7 +425,7 @@ class SweptSearch:
             for name, at_b in (("A", False), ("B", True))
         )
 
-    def _cause(self, layer: Layer, worst: Worst, down: Down) -> Cause:
+    def _cause(self, layer: Surrounding, worst: Worst, down: Down) -> Cause:
         group, rig = worst.group, self.rig
         along = (rig.main_b - rig.main_a) / rig.span
         others = sorted(

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from linescope.contact.archard import rate_from_mass_loss, wear_coefficient, wear_rate, worn_volume
-    from linescope.contact.ledger import Cause, Face, Ledger, Tracks
+    from linescope.contact.ledger import Face, Ledger, RubCause, Tracks
     from linescope.contact.styles import Comparison, Style, compare
     from linescope.contact.touching import (
         Touch,
@@ -17,26 +17,26 @@ if TYPE_CHECKING:
         find_touches,
         find_wind_touches,
     )
-    from linescope.contact.wear import Place, Wear, WornTape, find_wear, first_wear
+    from linescope.contact.wear import InspectedPlace, Wear, WornTape, find_wear, first_wear
 else:
     from linescope.lazy import lazy
 
     __getattr__ = lazy(__name__, {
         "linescope.contact.archard": ("rate_from_mass_loss", "wear_coefficient", "wear_rate", "worn_volume"),
-        "linescope.contact.ledger": ("Cause", "Face", "Ledger", "Tracks"),
+        "linescope.contact.ledger": ("RubCause", "Face", "Ledger", "Tracks"),
         "linescope.contact.styles": ("Comparison", "Style", "compare"),
         "linescope.contact.touching": (
             "Touch", "TouchState", "Touching", "WindTouching", "find_touch_states", "find_touches", "find_wind_touches",
         ),
-        "linescope.contact.wear": ("Place", "Wear", "WornTape", "find_wear", "first_wear"),
+        "linescope.contact.wear": ("InspectedPlace", "Wear", "WornTape", "find_wear", "first_wear"),
     })
 
 __all__ = [
-    "Cause",
     "Comparison",
     "Face",
+    "InspectedPlace",
     "Ledger",
-    "Place",
+    "RubCause",
     "Style",
     "Touch",
     "TouchState",

@@ -28,7 +28,7 @@ WORST = 0.05  # Share of the length that counts as the worst.
 STILL = 1e-4  # Movements below this share of the width are taken as one place.
 
 
-class Cause(StrEnum):
+class RubCause(StrEnum):
     """What rubs."""
 
     SLIDE = "slide"

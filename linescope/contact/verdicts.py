@@ -50,7 +50,7 @@ class StyleNote(Kind):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Row:
+class ComparedRow:
     """What is compared: from a style's behaviour and the family shown to low, value and high, or to least and most.
 
     Attributes
@@ -96,19 +96,19 @@ def _cuts(style: Style, key: str) -> float:
     return float("nan") if cuts is None else float(getattr(cuts, key))
 
 
-ROWS: tuple[Row, ...] = (
-    Row(key="taped", dimension="length", get=lambda s: (_known(s).taped.least, _known(s).taped.most)),
-    Row(key="shallowest", dimension="length", get=_banded(lambda found, level: found.walked[level].least)),
-    Row(key="deepest", dimension="length", get=_banded(lambda found, level: found.walked[level].most)),
-    Row(key="settled", dimension="length", get=lambda s: (_known(s).settled.least, _known(s).settled.most)),
-    Row(key="hung", dimension="length", get=_one(lambda s: _known(s).hung)),
-    Row(key="slip", dimension="length", get=_banded(lambda found, level: found.slip[level])),
-    Row(key="reach", dimension="length", get=_one(lambda s: _known(s).reach)),
-    *(Row(key=face.value.replace(" ", "-"), dimension="line energy", get=_rubbed(face)) for face in Face),
-    Row(key="strip", dimension="energy", get=_one(lambda s: _known(s).wear.tape_peak())),
-    Row(key="force", dimension="force", get=_one(lambda s: _known(s).force)),
-    Row(key="tape", dimension="length", get=_one(lambda s: _cuts(s, "tape_total"))),
-    Row(key="time", dimension="time", get=_one(lambda s: _cuts(s, "time"))),
+ROWS: tuple[ComparedRow, ...] = (
+    ComparedRow(key="taped", dimension="length", get=lambda s: (_known(s).taped.least, _known(s).taped.most)),
+    ComparedRow(key="shallowest", dimension="length", get=_banded(lambda found, level: found.walked[level].least)),
+    ComparedRow(key="deepest", dimension="length", get=_banded(lambda found, level: found.walked[level].most)),
+    ComparedRow(key="settled", dimension="length", get=lambda s: (_known(s).settled.least, _known(s).settled.most)),
+    ComparedRow(key="hung", dimension="length", get=_one(lambda s: _known(s).hung)),
+    ComparedRow(key="slip", dimension="length", get=_banded(lambda found, level: found.slip[level])),
+    ComparedRow(key="reach", dimension="length", get=_one(lambda s: _known(s).reach)),
+    *(ComparedRow(key=face.value.replace(" ", "-"), dimension="line energy", get=_rubbed(face)) for face in Face),
+    ComparedRow(key="strip", dimension="energy", get=_one(lambda s: _known(s).wear.tape_peak())),
+    ComparedRow(key="force", dimension="force", get=_one(lambda s: _known(s).force)),
+    ComparedRow(key="tape", dimension="length", get=_one(lambda s: _cuts(s, "tape_total"))),
+    ComparedRow(key="time", dimension="time", get=_one(lambda s: _cuts(s, "time"))),
 )
 
 
@@ -156,7 +156,7 @@ def differ(values: Sequence[float], dimension: str) -> bool:
     return high - low > LEAST.get(dimension, 0.0) and high > SAME * low
 
 
-def rows_of(styles: Sequence[Style]) -> tuple[tuple[Row, ...], tuple[Row, ...]]:
+def rows_of(styles: Sequence[Style]) -> tuple[tuple[ComparedRow, ...], tuple[ComparedRow, ...]]:
     """Rows in which styles differ, and those in which they are alike.
 
     Parameters
@@ -164,7 +164,7 @@ def rows_of(styles: Sequence[Style]) -> tuple[tuple[Row, ...], tuple[Row, ...]]:
     styles : sequence of Style
         With results.
     """
-    found: tuple[list[Row], list[Row]] = ([], [])
+    found: tuple[list[ComparedRow], list[ComparedRow]] = ([], [])
     done = [style for style in styles if style.behaviour is not None]
     for row in ROWS:
         columns = zip(*(row.get(style) for style in done), strict=True)
@@ -173,7 +173,7 @@ def rows_of(styles: Sequence[Style]) -> tuple[tuple[Row, ...], tuple[Row, ...]]:
     return tuple(found[0]), tuple(found[1])
 
 
-def entry(row: Row, style: Style) -> Value:
+def entry(row: ComparedRow, style: Style) -> Value:
     """What stands in a row for a style: a figure, with its band where the hold makes one; or from least to most."""
     figures = row.get(style)
     if len(figures) == 2:

@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.contact.cycles import BOUNCE_RATE, FRETTING, STRIDE, Cycles, cycle_tracks, fretting_cycles, loaded_range
-from linescope.contact.ledger import Book, Cause, Face, Tracks, empty
+from linescope.contact.ledger import Book, Face, RubCause, Tracks, empty
 from linescope.contact.rings import fall_tracks, ring_tracks, ring_work
 from linescope.contact.slides import MOST, STEPS, History, betweens, walk_history
 from linescope.contact.sway import Sway, find_sway, sway_tracks
@@ -146,7 +146,7 @@ class Effect:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Place:
+class InspectedPlace:
     """One place to look at.
 
     Attributes
@@ -164,9 +164,9 @@ class Place:
         Largest work per metre, and what it may be.  [J/m]
     work : float
         On all of the place.  [J]
-    cause : Cause
+    cause : RubCause
         The one with the largest part in the peak.
-    shares : mapping of Cause to float
+    shares : mapping of RubCause to float
         Parts of the peak.  [-]
     """
 
@@ -180,8 +180,8 @@ class Place:
     low: float
     high: float
     work: float
-    cause: Cause
-    shares: Mapping[Cause, float]
+    cause: RubCause
+    shares: Mapping[RubCause, float]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -247,12 +247,12 @@ class Wear(Outlined):
         Of every tape.
     histories : mapping of {"low", "value", "high"} to History
     sway : Sway
-    causes : mapping of Cause to Ends
+    causes : mapping of RubCause to Ends
     day : Ends
         All causes together.
     crossing : Tracks
         The first crossing alone, slides and ring.
-    places : tuple of Place
+    places : tuple of InspectedPlace
         Worst first.
     tapes : tuple of WornTape
         Most worked first.
@@ -270,10 +270,10 @@ class Wear(Outlined):
     between: tuple[Between, ...]
     histories: Mapping[HoldLevel, History]
     sway: Sway
-    causes: Mapping[Cause, Ends]
+    causes: Mapping[RubCause, Ends]
     day: Ends
     crossing: Tracks
-    places: tuple[Place, ...]
+    places: tuple[InspectedPlace, ...]
     tapes: tuple[WornTape, ...]
     effects: tuple[Effect, ...]
     assumed: tuple[Note, ...]
@@ -377,46 +377,46 @@ class _Day:
             found.append(Cycles(count=count, strain=self._range(BOUNCE_LOAD, "bounce", bounce)))
         return tuple(found)
 
-    def book(self, cause: Cause, ends: Mapping[Guess, HoldLevel]) -> Tracks:
+    def book(self, cause: RubCause, ends: Mapping[Guess, HoldLevel]) -> Tracks:
         """One cause, its guesses at the ends that are named, else at their values."""
         def at(guess: Guess) -> HoldLevel:
             return ends.get(guess, "value")
 
         layout, use = self.layout, self.use
         friction = self.friction[at(Guess.HOLD)]
-        if cause is Cause.SLIDE:
+        if cause is RubCause.SLIDE:
             return self.histories.get(at(Guess.HOLD), self.histories["value"]).tracks
-        if cause is Cause.SWAY and use.wind_hours > 0.0:
+        if cause is RubCause.SWAY and use.wind_hours > 0.0:
             sway = self.sways.get(at(Guess.SPEED), self.sways["value"])
             one = sway_tracks(
                 self.standing, sway, friction=friction, tape_main=self.tape_main, tape_backup=self.tape_backup,
                 intensity=LEVELS.index(at(Guess.TURBULENCE)), play=LEVELS.index(at(Guess.PLAY)),
             )
             return one.times(use.wind_hours)
-        if cause is Cause.STRAIN and any(tape.holds is Holds.BOTH for tape in layout.tapes):
+        if cause is RubCause.STRAIN and any(tape.holds is Holds.BOTH for tape in layout.tapes):
             return cycle_tracks(
                 layout, self.cycles(at(Guess.STEP), at(Guess.BOUNCE)), width=self.rig.taping.stock.width,
                 pressing=getattr(PRESSING, at(Guess.PRESSING)), friction=friction,
             )
-        if cause is Cause.RING and use.crossings:
+        if cause is RubCause.RING and use.crossings:
             friction_of_ring, mass = getattr(RING_FRICTION, at(Guess.RING_FRICTION)), getattr(
                 RING_MASS, at(Guess.RING_MASS))
             return ring_tracks(layout, use.crossings * ring_work(friction_of_ring, mass))
-        if cause is Cause.FALL and use.falls:
+        if cause is RubCause.FALL and use.falls:
             return fall_tracks(
                 layout, self.fallen, self.pulls, friction=getattr(RING_FRICTION, at(Guess.RING_FRICTION)),
                 share=getattr(FALL_SHARE, at(Guess.FALL_SHARE)), run=getattr(FALL_RUN, at(Guess.FALL_RUN)),
             )
-        if cause is Cause.WRAP and use.wrapped:
+        if cause is RubCause.WRAP and use.wrapped:
             return wrap_tracks(
                 self.taped, self.wraps, self.cycles(at(Guess.STEP), at(Guess.BOUNCE)),
                 tuple(bay.half_turns for bay in use.wrapped), float(np.mean(friction)) if len(friction) else 0.0,
             )
         return empty(layout)
 
-    def ends(self, cause: Cause) -> Ends:
+    def ends(self, cause: RubCause) -> Ends:
         """One cause with all its guesses at one end."""
-        if cause is Cause.SLIDE:
+        if cause is RubCause.SLIDE:
             return _envelope({level: history.tracks for level, history in self.histories.items()}, self.layout)
         low: dict[Guess, HoldLevel] = dict.fromkeys(Guess, "low")
         high: dict[Guess, HoldLevel] = dict.fromkeys(Guess, "high")
@@ -437,17 +437,17 @@ BANDS: Mapping[Guess, Band] = MappingProxyType({
     Guess.BOUNCE: BOUNCE_LOAD, Guess.RING_FRICTION: RING_FRICTION, Guess.RING_MASS: RING_MASS,
     Guess.FALL_SHARE: FALL_SHARE, Guess.FALL_RUN: FALL_RUN,
 })
-TOUCHES: Mapping[Guess, tuple[Cause, ...]] = MappingProxyType({
-    Guess.HOLD: (Cause.SLIDE, Cause.SWAY, Cause.STRAIN, Cause.WRAP), Guess.SPEED: (Cause.SWAY,),
-    Guess.TURBULENCE: (Cause.SWAY,), Guess.PLAY: (Cause.SWAY,), Guess.PRESSING: (Cause.STRAIN,),
-    Guess.STEP: (Cause.STRAIN, Cause.WRAP), Guess.BOUNCE: (Cause.STRAIN, Cause.WRAP),
-    Guess.RING_FRICTION: (Cause.RING, Cause.FALL), Guess.RING_MASS: (Cause.RING,), Guess.FALL_SHARE: (Cause.FALL,),
-    Guess.FALL_RUN: (Cause.FALL,),
+TOUCHES: Mapping[Guess, tuple[RubCause, ...]] = MappingProxyType({
+    Guess.HOLD: (RubCause.SLIDE, RubCause.SWAY, RubCause.STRAIN, RubCause.WRAP), Guess.SPEED: (RubCause.SWAY,),
+    Guess.TURBULENCE: (RubCause.SWAY,), Guess.PLAY: (RubCause.SWAY,), Guess.PRESSING: (RubCause.STRAIN,),
+    Guess.STEP: (RubCause.STRAIN, RubCause.WRAP), Guess.BOUNCE: (RubCause.STRAIN, RubCause.WRAP),
+    Guess.RING_FRICTION: (RubCause.RING, RubCause.FALL), Guess.RING_MASS: (RubCause.RING,),
+    Guess.FALL_SHARE: (RubCause.FALL,), Guess.FALL_RUN: (RubCause.FALL,),
 })
 """Which causes a guess has a part in."""
 
 
-def _effects(day: _Day, causes: Mapping[Cause, Ends], speed: Band | None) -> tuple[Effect, ...]:
+def _effects(day: _Day, causes: Mapping[RubCause, Ends], speed: Band | None) -> tuple[Effect, ...]:
     found = []
     for guess in Guess:
         touched = [cause for cause in TOUCHES[guess] if causes[cause].value.total > 0.0 or guess is Guess.HOLD]
@@ -485,14 +485,14 @@ WORTH_NAMING = 0.01  # Bins with less than this share of a place's peak do not b
 
 
 def worst_places(
-    standing: Solution, causes: Mapping[Cause, Ends], day: Ends, worst: int
-) -> tuple[Place, ...]:
+    standing: Solution, causes: Mapping[RubCause, Ends], day: Ends, worst: int
+) -> tuple[InspectedPlace, ...]:
     """The places with the most work per metre on all four faces, worst first.
 
     Parameters
     ----------
     standing : Solution
-    causes : mapping of Cause to Ends
+    causes : mapping of RubCause to Ends
     day : Ends
         Their sum.
     worst : int
@@ -505,11 +505,11 @@ def worst_places(
     """
     layout = standing.layout
     stations = dict(zip(("main", "backup"), _stations(standing), strict=True))
-    found: list[Place] = []
+    found: list[InspectedPlace] = []
     for face in Face:
         marks = layout.tape_main if face.line == "main" else layout.tape_backup
         ledger = day.value.faces[face]
-        local = ledger.per_metre - causes[Cause.RING].value.faces[face].per_metre
+        local = ledger.per_metre - causes[RubCause.RING].value.faces[face].per_metre
         lower, higher = day.low.faces[face].per_metre, day.high.faces[face].per_metre
         inner = np.searchsorted(ledger.middles, 0.5 * (marks[:-1] + marks[1:]))
         cuts = np.concatenate(([0], inner, [len(ledger.work)]))
@@ -525,12 +525,12 @@ def worst_places(
                 cause: float(ends.value.faces[face].per_metre[part][top]) / peak for cause, ends in causes.items()
             }
             at = float(ledger.middles[part][top])
-            found.append(Place(
+            found.append(InspectedPlace(
                 face=face, tape=tape.number, at=at, from_a=float(np.interp(at, *stations[face.line])),
                 start=float(ledger.edges[part.start + rubbed[0]]), end=float(ledger.edges[part.start + rubbed[-1] + 1]),
                 peak=peak, low=min(float(lower[part].max()), peak), high=max(float(higher[part].max()), peak),
                 work=float(ledger.work[part].sum()),
-                cause=max((cause for cause in causes if cause is not Cause.RING), key=lambda each: shares[each]),
+                cause=max((cause for cause in causes if cause is not RubCause.RING), key=lambda each: shares[each]),
                 shares=MappingProxyType({cause: share for cause, share in shares.items() if share > 0.0}),
             ))
     order = np.lexsort((
@@ -663,9 +663,9 @@ def find_wear(
     day = _Day(rig, use, blows, planned, standing, histories, speed)
     if progress is not None:
         progress(0.93, "places")
-    causes = MappingProxyType({cause: day.ends(cause) for cause in Cause})
-    total = causes[Cause.SLIDE]
-    for cause in list(Cause)[1:]:
+    causes = MappingProxyType({cause: day.ends(cause) for cause in RubCause})
+    total = causes[RubCause.SLIDE]
+    for cause in list(RubCause)[1:]:
         total = total.plus(causes[cause])
     fretting = fretting_cycles(layout, day.cycles(), rig.taping.stock.width)
     tapes = _worn(rig, standing, histories, total, fretting)

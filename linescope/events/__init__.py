@@ -3,6 +3,8 @@
 Each event is a function of a rig that returns a frozen result; nothing here draws.
 """
 
+import warnings
+
 from linescope.events.air import Coating, gust_factor, ice_sleeve, mean_speed, soaked
 from linescope.events.as_built import AsBuilt, implied_loops
 from linescope.events.bands import Bands, find_bands
@@ -11,7 +13,7 @@ from linescope.events.drag import WindLoad, wind_loading
 from linescope.events.excess import FourStates, four_states
 from linescope.events.fall import LeashFall, LeashFallSweep, leash_fall, leash_fall_sweep
 from linescope.events.fitted import Fitted, fit_readings
-from linescope.events.friction import Creep, CreepZone, creep
+from linescope.events.friction import Downhill, DownhillZone, downhill
 from linescope.events.let_go import LetGo, find_let_go
 from linescope.events.main_gone import MainGone, Release, height_rule, main_gone, main_gone_sweep
 from linescope.events.marks import Marks, marks_for
@@ -19,13 +21,15 @@ from linescope.events.moved import with_input
 from linescope.events.refined import cross_refined
 from linescope.events.wind import WindCase, WindResult, find_wind
 
+_OLD = {"Creep": "Downhill", "CreepZone": "DownhillZone", "creep": "downhill"}
+
 __all__ = [
     "AsBuilt",
     "Bands",
     "Coating",
-    "Creep",
-    "CreepZone",
     "Crossing",
+    "Downhill",
+    "DownhillZone",
     "Fitted",
     "FourStates",
     "LeashFall",
@@ -37,9 +41,9 @@ __all__ = [
     "WindCase",
     "WindLoad",
     "WindResult",
-    "creep",
     "cross",
     "cross_refined",
+    "downhill",
     "find_bands",
     "find_let_go",
     "find_wind",
@@ -59,3 +63,11 @@ __all__ = [
     "wind_loading",
     "with_input",
 ]
+
+
+def __getattr__(name: str) -> object:
+    """Names of the version before, which warn."""
+    if name not in _OLD:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    warnings.warn(f"linescope.events.{name} is {_OLD[name]} now", DeprecationWarning, stacklevel=2)
+    return globals()[_OLD[name]]

@@ -15,13 +15,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import InputError, SolveError
-from linescope.events.drawn import Drawn, Loaded, draw, frozen, picked, quick_loops, settled
-from linescope.events.draws import DRAWS, Group, groups, lattice, points
+from linescope.events.drawn import DrawnRig, DrawnStanding, draw, frozen, picked, quick_loops, settled
+from linescope.events.draws import DRAWS, DrawGroup, groups, lattice, points
 from linescope.events.fall import leash_fall_sweep
 from linescope.events.main_gone import main_gone
 from linescope.events.measured import below, depths, excesses, leash_falls, main_lost, tensions
 from linescope.events.moved import moved, with_input
-from linescope.events.shares import Surface, shares_of
+from linescope.events.shares import QuadraticFit, shares_of
 from linescope.notes import Bound, Kind, Note, Quantity, Severity, Term, Value
 from linescope.rig import Band, Rig, RigSource, checked_rig, inputs_of
 from linescope.rig.layout import lay_out
@@ -61,7 +61,7 @@ class BandNote(Kind):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Outcome:
+class BandedFigure:
     """One figure worth a band; the topic that declares the figure names it (`Figure.band`).
 
     Attributes
@@ -77,17 +77,17 @@ class Outcome:
     bound: Bound = ""
 
 
-OUTCOMES: tuple[Outcome, ...] = (
-    Outcome(key="walker_drop", dimension="length"),
-    Outcome(key="tension_a", dimension="force"),
-    Outcome(key="least_excess", dimension="ratio"),
-    Outcome(key="deepest_loop", dimension="length"),
-    Outcome(key="deepest_settled", dimension="length"),
-    Outcome(key="fall_foot", dimension="length", bound="up"),
-    Outcome(key="fall_force", dimension="force"),
-    Outcome(key="gone_rest", dimension="length"),
-    Outcome(key="gone_floor", dimension="length", bound="up"),
-    Outcome(key="gone_tension", dimension="force"),
+OUTCOMES: tuple[BandedFigure, ...] = (
+    BandedFigure(key="walker_drop", dimension="length"),
+    BandedFigure(key="tension_a", dimension="force"),
+    BandedFigure(key="least_excess", dimension="ratio"),
+    BandedFigure(key="deepest_loop", dimension="length"),
+    BandedFigure(key="deepest_settled", dimension="length"),
+    BandedFigure(key="fall_foot", dimension="length", bound="up"),
+    BandedFigure(key="fall_force", dimension="force"),
+    BandedFigure(key="gone_rest", dimension="length"),
+    BandedFigure(key="gone_floor", dimension="length", bound="up"),
+    BandedFigure(key="gone_tension", dimension="force"),
 )
 
 FALLS = ("fall_foot", "fall_force")
@@ -103,7 +103,7 @@ there is no hold left."""
 
 
 @dataclass(frozen=True, kw_only=True)
-class Share:
+class VarianceShare:
     """How much of a figure's variance comes from one group of inputs.
 
     Attributes
@@ -125,7 +125,7 @@ class ResultBand:
 
     Attributes
     ----------
-    outcome : Outcome
+    outcome : BandedFigure
         Which figure.
     value : float
         With all inputs as given.  [SI]
@@ -133,7 +133,7 @@ class ResultBand:
         Below which 5, 50 and 95 % of the draws lie.  [SI]
     least, most : float
         Of all draws.  [SI]
-    shares : tuple of Share
+    shares : tuple of VarianceShare
         Largest total first; empty where no surface foretells the figure.
     solved : int
         In how many draws it was solved; the others were read off a surface through these.
@@ -141,14 +141,14 @@ class ResultBand:
         What that surface misses at draws left out, root mean square; 0 where all were solved.  [SI]
     """
 
-    outcome: Outcome
+    outcome: BandedFigure
     value: float
     low: float
     middle: float
     high: float
     least: float
     most: float
-    shares: tuple[Share, ...]
+    shares: tuple[VarianceShare, ...]
     solved: int
     error: float
 
@@ -182,7 +182,7 @@ class Bands:
     notes: tuple[Note, ...]
 
 
-def moved_by(rig: Rig, given: Mapping[str, Band]) -> tuple[tuple[Group, ...], tuple[str, ...]]:
+def moved_by(rig: Rig, given: Mapping[str, Band]) -> tuple[tuple[DrawGroup, ...], tuple[str, ...]]:
     """The groups of inputs that move these figures, the survey among them; and the keys that move none.
 
     Parameters
@@ -260,7 +260,7 @@ def find_bands(
         if not len(known):
             continue
         low, middle, high = np.quantile(known, ENDS)
-        surface = Surface.through(inputs, found)
+        surface = QuadraticFit.through(inputs, found)
         if surface is not None and surface.error <= SMOOTH * (high - low):
             # So smooth a figure can be read off the surface in as many draws as one likes.
             low, middle, high = np.quantile(surface.at(many), ENDS)
@@ -334,15 +334,15 @@ def _lost(rig: Rig, planned: Plan) -> dict[str, float]:
 
 
 def figures_in(
-    planned: Plan, drawn_groups: tuple[Group, ...], drawn: Drawn, tell: Callable[[float], None]
+    planned: Plan, drawn_groups: tuple[DrawGroup, ...], drawn: DrawnRig, tell: Callable[[float], None]
 ) -> tuple[dict[str, Floats], dict[str, float], dict[str, int]]:
     """Every figure in every draw (nan where it is not found), what surfaces miss, and in how many it was solved.
 
     Parameters
     ----------
     planned : Plan
-    drawn_groups : tuple of Group
-    drawn : Drawn
+    drawn_groups : tuple of DrawGroup
+    drawn : DrawnRig
         Of these groups; the first is no draw, but the rig at its middle.
     tell : callable
         Told the share done.
@@ -386,7 +386,8 @@ def _shaken(stack: Stack, taped: Balanced) -> Floats:
 
 
 def _fall_figures(
-    planned: Plan, drawn_groups: tuple[Group, ...], loaded: Loaded, slides: bool, tell: Callable[[float], None]
+    planned: Plan, drawn_groups: tuple[DrawGroup, ...], loaded: DrawnStanding, slides: bool,
+    tell: Callable[[float], None],
 ) -> dict[str, tuple[Floats, float, int]]:
     """Falls in some draws, and read off a surface in the others; each with what that misses, and how many.
 
@@ -404,7 +405,7 @@ def _fall_figures(
     some = dict(zip(FALLS, leash_falls(loaded.only(np.arange(few)), rig.walker), strict=True))
     found: dict[str, tuple[Floats, float, int]] = {}
     for key, values in some.items():
-        surface = Surface.through(inputs[:few], values) if few < count else None
+        surface = QuadraticFit.through(inputs[:few], values) if few < count else None
         if surface is not None:
             every = surface.at(inputs)
             low, _, high = np.quantile(every, ENDS)
@@ -419,7 +420,7 @@ def _fall_figures(
     fewer = np.arange(min(count, 1 + max(FEWER, 3 * (dimensions + 1))))
     free = dict(zip(FALLS, _one_by_one(planned, drawn_groups, drawn, fewer, tell), strict=True))
     for key, (held, error, _) in list(found.items()):
-        more = Surface.through(inputs[fewer], free[key] - held[fewer], flat=True)
+        more = QuadraticFit.through(inputs[fewer], free[key] - held[fewer], flat=True)
         if more is None:
             found[key] = (np.full(count, np.nan), 0.0, 0)
         else:
@@ -430,7 +431,7 @@ def _fall_figures(
 
 
 def _one_by_one(
-    planned: Plan, drawn_groups: tuple[Group, ...], drawn: Drawn, which: NDArray[np.int64],
+    planned: Plan, drawn_groups: tuple[DrawGroup, ...], drawn: DrawnRig, which: NDArray[np.int64],
     tell: Callable[[float], None],
 ) -> Floats:
     """(2, n) falls of rigs whose tapes slide."""
@@ -448,17 +449,17 @@ def _one_by_one(
     return found
 
 
-def _range(group: Group) -> float:
+def _range(group: DrawGroup) -> float:
     band = next(iter(group.bands.values()))
     return 0.5 * (band.high - band.low)
 
 
-def scaled(drawn_groups: tuple[Group, ...], shares: Floats) -> Floats:
+def scaled(drawn_groups: tuple[DrawGroup, ...], shares: Floats) -> Floats:
     """(n, d) inputs of groups scaled to their ranges, each group by its first.
 
     Parameters
     ----------
-    drawn_groups : tuple of d Group
+    drawn_groups : tuple of d DrawGroup
     shares : (n, d) array
         Of the draws of each that lie lower.  [-]
     """
@@ -468,19 +469,21 @@ def scaled(drawn_groups: tuple[Group, ...], shares: Floats) -> Floats:
     ])
 
 
-def _shares(surface: Surface | None, drawn_groups: tuple[Group, ...], width: float) -> tuple[Share, ...]:
+def _shares(
+    surface: QuadraticFit | None, drawn_groups: tuple[DrawGroup, ...], width: float
+) -> tuple[VarianceShare, ...]:
     if surface is None or surface.told < TOLD or not width > 0.0:
         return ()
     first, total = shares_of(surface, lambda at: scaled(drawn_groups, at))
     found = [
-        Share(input=group.name, first=float(a), total=float(b))
+        VarianceShare(input=group.name, first=float(a), total=float(b))
         for group, a, b in zip(drawn_groups, first, total, strict=True)
     ]
     return tuple(sorted(found, key=lambda share: -share.total))
 
 
 def _thresholds(
-    planned: Plan, drawn_groups: tuple[Group, ...], values: Mapping[str, Floats]
+    planned: Plan, drawn_groups: tuple[DrawGroup, ...], values: Mapping[str, Floats]
 ) -> list[Note]:
     """Thresholds that lie inside the bands: what holds in some of the draws and not in others."""
     rig, notes = planned.rig, []
@@ -510,7 +513,7 @@ def _thresholds(
     return notes
 
 
-def _laid_otherwise(planned: Plan, drawn_groups: tuple[Group, ...]) -> list[int]:
+def _laid_otherwise(planned: Plan, drawn_groups: tuple[DrawGroup, ...]) -> list[int]:
     """Other numbers of tapes that would be laid with the low and the high of what the plan follows from."""
     rig, counts = planned.rig.as_laid, set[int]()
     mine = sum(tape.kind == "tape" for tape in planned.layout.tapes)

@@ -21,7 +21,7 @@ from linescope.errors import MotionNotClosed
 from linescope.events.fall import LeashFallSweep, leash_fall_sweep
 from linescope.motion.expected import choices_of
 from linescope.motion.falls import leash_fall_in_time
-from linescope.motion.inputs import Choice, MotionInputs
+from linescope.motion.inputs import MotionInputs, RunInputs
 from linescope.statics import Plan
 from linescope.statics.solution import freeze
 
@@ -45,7 +45,7 @@ class Deeper:
         Where falls were run, from A along the straight line to B, rising.  [m]
     ring, foot : (n, 3) array
         As the feet are lowest, in time less by the balance of a ring that stays.  [m]
-    choice : Choice
+    choice : RunInputs
         What was run: all that makes a fall soft, and tapes that hold.
     failed : int
         Falls whose account of energy did not close.
@@ -54,7 +54,7 @@ class Deeper:
     at: Floats
     ring: Floats
     foot: Floats
-    choice: Choice
+    choice: RunInputs
     failed: int
 
     def lowest(self, falls: LeashFallSweep) -> tuple[NDArray[np.bool_], Floats, Floats]:

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import LinescopeError, NoEquilibrium, SolveError
-from linescope.events.draws import Group
+from linescope.events.draws import DrawGroup
 from linescope.events.moved import moved
 from linescope.rig import Band, Rig, Spacing
 from linescope.rig.layout import SAME_PLACE
@@ -66,7 +66,7 @@ def frozen(planned: Plan) -> Rig:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Drawn:
+class DrawnRig:
     """A rig in R draws, standing empty.
 
     Attributes
@@ -94,7 +94,7 @@ class Drawn:
         drawn = self.values.get(key)
         return np.full(len(self.stack), given) if drawn is None else drawn[self.rows]
 
-    def only(self, which: Ints) -> Drawn:
+    def only(self, which: Ints) -> DrawnRig:
         """Some of the draws.
 
         Parameters
@@ -104,7 +104,7 @@ class Drawn:
         standing = picked(self.stack, self.standing, which)
         return replace(self, stack=self.stack.pick(which), standing=standing, rows=self.rows[which])
 
-    def loaded(self, at: float | None = None, *, walker: bool = True, mass: float | None = None) -> Loaded:
+    def loaded(self, at: float | None = None, *, walker: bool = True, mass: float | None = None) -> DrawnStanding:
         """With its walker on it, or empty, in still air; wet or iced as the rig is.
 
         Parameters
@@ -134,16 +134,16 @@ class Drawn:
         stack = stack.changed(load=load)
         guess, _ = guesses(stack)
         found = mended(stack, balance(stack, guess, settings=SETTINGS), settings=SETTINGS)
-        return Loaded(drawn=self, stack=stack, found=found, node=node, weight=weight)
+        return DrawnStanding(drawn=self, stack=stack, found=found, node=node, weight=weight)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Loaded:
+class DrawnStanding:
     """A rig in R draws with its walker standing.
 
     Attributes
     ----------
-    drawn : Drawn
+    drawn : DrawnRig
     stack : Stack
     found : Balanced
         As taped.
@@ -153,13 +153,13 @@ class Loaded:
         [N]
     """
 
-    drawn: Drawn
+    drawn: DrawnRig
     stack: Stack
     found: Balanced
     node: Ints
     weight: Floats
 
-    def only(self, which: Ints) -> Loaded:
+    def only(self, which: Ints) -> DrawnStanding:
         """Some of the draws.
 
         Parameters
@@ -168,7 +168,7 @@ class Loaded:
         """
         stack = self.stack.pick(which)
         local = self.node[which] - self.stack.nodes[which]
-        return Loaded(
+        return DrawnStanding(
             drawn=self.drawn.only(which), stack=stack, found=picked(self.stack, self.found, which),
             node=stack.nodes[:-1] + local, weight=self.weight[which],
         )
@@ -208,14 +208,14 @@ def settled(stack: Stack, taped: Balanced) -> Balanced:
     return found
 
 
-def draw(planned: Plan, drawn: Sequence[Group], shares: Floats) -> Drawn:
+def draw(planned: Plan, drawn: Sequence[DrawGroup], shares: Floats) -> DrawnRig:
     """The rig as it was laid in draws of groups of inputs.
 
     Parameters
     ----------
     planned : Plan
         As planned, with the values as given.
-    drawn : sequence of d Group
+    drawn : sequence of d DrawGroup
     shares : (R, d) array
         Of the draws of each that lie lower.  [-]
 
@@ -230,7 +230,7 @@ def draw(planned: Plan, drawn: Sequence[Group], shares: Floats) -> Drawn:
     return draw_values(planned, values, {key: band for group in drawn for key, band in group.bands.items()})
 
 
-def draw_values(planned: Plan, values: Mapping[str, Floats], bands: Mapping[str, Band]) -> Drawn:
+def draw_values(planned: Plan, values: Mapping[str, Floats], bands: Mapping[str, Band]) -> DrawnRig:
     """The rig as it was laid with stated values of inputs.
 
     Parameters
@@ -280,7 +280,7 @@ def _plain(rig: Rig) -> bool:
 
 def _rigs(
     planned: Plan, rig: Rig, values: Mapping[str, Floats], bands: Mapping[str, Band], count: int
-) -> Drawn:
+) -> DrawnRig:
     """Each draw a rig of its own."""
     rigs = [moved(rig, {key: float(each[k]) for key, each in values.items()}, bands) for k in range(count)]
     found = plans(rigs, loops=False)
@@ -292,7 +292,7 @@ def _rigs(
     places = np.concatenate([each.standing.state.unknowns[:, :3] for _, each in some])
     forces = [each.standing.state.forces for _, each in some]
     guess = np.concatenate([h for h, _ in forces]), np.concatenate([v for _, v in forces])
-    return Drawn(
+    return DrawnRig(
         rig=planned.rig, values=values, stack=stack, rows=np.array([k for k, _ in some]),
         standing=balance(stack, places, settings=SETTINGS, forces=guess),
     )
@@ -300,7 +300,7 @@ def _rigs(
 
 def _numbers(
     planned: Plan, rig: Rig, values: Mapping[str, Floats], bands: Mapping[str, Band], count: int
-) -> Drawn:
+) -> DrawnRig:
     """All draws as numbers of one stack; marks as `lay_out` puts them."""
     layout, base = planned.layout, planned.pair
     assert rig.main_plan.tension is not None
@@ -362,7 +362,7 @@ def _numbers(
         stood &= found.done
     if not stood.any():
         raise NoEquilibrium("not one of these lines is found standing", advice="other values, or other readings")
-    drawn = Drawn(rig=planned.rig, values=values, stack=stack, standing=found, rows=np.arange(count))
+    drawn = DrawnRig(rig=planned.rig, values=values, stack=stack, standing=found, rows=np.arange(count))
     return drawn if stood.all() else drawn.only(np.flatnonzero(stood))
 
 

@@ -32,7 +32,7 @@ _KEPT = Path(__file__).parent / "data" / "sobol.npy"
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Group:
+class DrawGroup:
     """Inputs that are uncertain as one.
 
     Attributes
@@ -68,7 +68,7 @@ def _spread(band: Band, share: Floats) -> Floats:
     return np.asarray(band.low + down * (band.value - band.low) + up * (band.high - band.value))
 
 
-def groups(rig: Rig, bands: Mapping[str, Band]) -> tuple[Group, ...]:
+def groups(rig: Rig, bands: Mapping[str, Band]) -> tuple[DrawGroup, ...]:
     """Inputs in groups: what is known of the one webbing that main and backup are made of is drawn once for both.
 
     Parameters
@@ -84,7 +84,7 @@ def groups(rig: Rig, bands: Mapping[str, Band]) -> tuple[Group, ...]:
         of_webbing = rest in ("stiffness_factor", "length_change") or rest.startswith("webbing.")
         shared = one and line in ("main", "backup") and of_webbing and f"main.{rest}" in bands
         found.setdefault(f"main.{rest}" if shared else key, {})[key] = band
-    return tuple(Group(name=name, bands=keys) for name, keys in found.items())
+    return tuple(DrawGroup(name=name, bands=keys) for name, keys in found.items())
 
 
 @cache

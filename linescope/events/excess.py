@@ -17,8 +17,7 @@ from linescope.notes import Bays, Kind, Note, Quantity, Severity, Term, Value
 from linescope.rig import Rig
 from linescope.rig.layout import Layout, anchor_detour
 from linescope.shown import Outlined
-from linescope.statics import Bays as SolvedBays
-from linescope.statics import Plan, Solution, plan, solve
+from linescope.statics import BayResults, Plan, Solution, plan, solve
 from linescope.statics.minimise import Minimum
 from linescope.statics.results import bays_of, line_shapes
 from linescope.statics.solution import freeze
@@ -143,7 +142,7 @@ def depth_for_loop_length(bay: ArrayLike, length: ArrayLike) -> Floats:
 
 def four_states(
     rig: Rig,
-    fall_state: Solution | Minimum | SolvedBays | None = None,
+    fall_state: Solution | Minimum | BayResults | None = None,
     *,
     state: Literal["as taped", "settled"] = "as taped",
     planned: Plan | None = None,
@@ -155,7 +154,7 @@ def four_states(
     Parameters
     ----------
     rig : Rig
-    fall_state : Solution, Minimum or Bays, optional
+    fall_state : Solution, Minimum or BayResults, optional
         The pair at the lowest point of a leash fall; a Minimum must be of the same rig's pair.
     state : {"as taped", "settled"}
         Of the sliders, for standing and walker.
@@ -188,7 +187,7 @@ def four_states(
     return FourStates(rig=rig, states=tuple(states), notes=notes)
 
 
-def _bays(found: Solution | Minimum | SolvedBays) -> SolvedBays:
+def _bays(found: Solution | Minimum | BayResults) -> BayResults:
     if isinstance(found, Solution):
         return found.bays
     if isinstance(found, Minimum):
@@ -215,7 +214,7 @@ def _slack(rig: Rig, layout: Layout) -> ExcessState:
     return state
 
 
-def state_of(name: ExcessName, rig: Rig, layout: Layout, bays: SolvedBays) -> ExcessState:
+def state_of(name: ExcessName, rig: Rig, layout: Layout, bays: BayResults) -> ExcessState:
     """Excess of any solved state of a rig.
 
     Parameters
@@ -223,7 +222,7 @@ def state_of(name: ExcessName, rig: Rig, layout: Layout, bays: SolvedBays) -> Ex
     name : {"standing", "walker", "fall"}
     rig : Rig
     layout : Layout
-    bays : Bays
+    bays : BayResults
         Of the state.
 
     Raises

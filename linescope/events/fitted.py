@@ -27,8 +27,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import InputError, NoEquilibrium
-from linescope.events.bands import ENDS, OUTCOMES, Outcome, figures_in
-from linescope.events.drawn import Drawn, draw_values, frozen, settled
+from linescope.events.bands import ENDS, OUTCOMES, BandedFigure, figures_in
+from linescope.events.drawn import DrawnRig, draw_values, frozen, settled
 from linescope.events.draws import points
 from linescope.events.foreseen import FAST, Loading, checked, foreseen, loaded_with, loading_of, shown_in
 from linescope.events.moved import moved
@@ -57,7 +57,7 @@ TOGETHER = 0.9
 WORTH = 0.02
 """Least gain of a further reading that is named: mean logarithm by which figures become narrower.  [-]"""
 PERSON = 80.0  # Of a walker where the scene has none.  [kg]
-STANDING = Outcome(key="standing_a", dimension="force")
+STANDING = BandedFigure(key="standing_a", dimension="force")
 ASKED = (STANDING, *OUTCOMES)
 """Figures that are foretold of the line as built."""
 
@@ -112,14 +112,14 @@ class Foretold:
 
     Attributes
     ----------
-    outcome : Outcome
+    outcome : BandedFigure
     planned, before_low, before_high : float
         As planned, and below which 5 and 95 % of lines lie that are built to the plan.  [SI]
     value, low, middle, high : float
         As built, and below which 5, 50 and 95 % of what the readings leave possible lie.  [SI]
     """
 
-    outcome: Outcome
+    outcome: BandedFigure
     planned: float
     before_low: float
     before_high: float
@@ -225,7 +225,7 @@ class Fitted:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Lines:
+class FittedLines:
     """L lines built to one plan, read alike.
 
     Attributes
@@ -251,7 +251,7 @@ class Lines:
     used: Flags
 
 
-class Model:
+class ReadingModel:
     """What readings of a line should show, by its standardized inputs.
 
     Parameters
@@ -269,7 +269,7 @@ class Model:
         self.told = np.array([unknown.told for unknown in unknowns])
         self.shift, self.spread = self._not_inputs()
 
-    def drawn(self, u: Floats) -> tuple[Drawn, Floats | None]:
+    def drawn(self, u: Floats) -> tuple[DrawnRig, Floats | None]:
         """Lines at standardized inputs (R, d), and their stiffness in motion where that is unknown.  [-]"""
         values: dict[str, Floats] = {}
         for unknown, each in zip(self.unknowns, u.T, strict=True):
@@ -326,12 +326,12 @@ class Model:
         return every[:, 0], slope
 
 
-def fit_lines(model: Model, read: Floats, *, progress: Callable[[float], None] | None = None) -> Lines:
+def fit_lines(model: ReadingModel, read: Floats, *, progress: Callable[[float], None] | None = None) -> FittedLines:
     """Lines that were built to one plan, each by its own readings; readings that do not fit are left out.
 
     Parameters
     ----------
-    model : Model
+    model : ReadingModel
     read : (L, n) array
         What was read.  [SI]
     progress : callable, optional
@@ -360,11 +360,11 @@ def fit_lines(model: Model, read: Floats, *, progress: Callable[[float], None] |
         parts = {name: getattr(found, name).copy() for name in ("u", "cover", "shown", "off", "scatter", "used")}
         for name, each in parts.items():
             each[odd] = getattr(again, name)
-        found = Lines(**parts)
+        found = FittedLines(**parts)
     return found
 
 
-def _searched(model: Model, read: Floats, error: Floats, used: Flags, u: Floats) -> Lines:
+def _searched(model: ReadingModel, read: Floats, error: Floats, used: Flags, u: Floats) -> FittedLines:
     """The least of (1), by Gauss-Newton."""
     d = u.shape[1]
     u = u.copy()
@@ -394,7 +394,7 @@ def _searched(model: Model, read: Floats, error: Floats, used: Flags, u: Floats)
     # Of one that was used the fit has a share already; one that was not is read beside it.
     scatter = np.sqrt(np.where(used, np.maximum(1.0 - own, 1e-6), 1.0 + own))
     without = np.sqrt(np.where(used, 1.0 / np.maximum(1.0 - own, 1e-6), 1.0 + own))
-    return Lines(u=u, cover=cover, shown=shown, off=residual / scatter, scatter=error * without, used=used)
+    return FittedLines(u=u, cover=cover, shown=shown, off=residual / scatter, scatter=error * without, used=used)
 
 
 def fit_readings(
@@ -446,7 +446,7 @@ def fit_readings(
     planned = plan(rig) if planned is None else planned
     checked(readings, len(planned.layout.tapes))
     unknowns = unknowns_of(rig, inputs, bounces=any(each.what == "period" for each in readings))
-    model = Model(planned, unknowns, readings)
+    model = ReadingModel(planned, unknowns, readings)
     lines = fit_lines(model, np.array([[each.value for each in readings]]), progress=lambda share: tell(0.3 * share))
     d = len(unknowns)
     before, _ = _foretold(model, np.zeros(d), np.eye(d), draws, lambda share: tell(0.3 + 0.35 * share))
@@ -486,7 +486,7 @@ def _silent(share: float) -> None:
     """Nobody watches."""
 
 
-def _alone(lines: Lines, k: int, reading: Reading) -> tuple[float, float]:
+def _alone(lines: FittedLines, k: int, reading: Reading) -> tuple[float, float]:
     """Between what nine in ten readings lie whose line all others tell.  [SI]"""
     scatter, shown = float(lines.scatter[0, k]), float(lines.shown[0, k])
     if lines.used[0, k]:  # Its own part taken out of the fit: r / (1 - h) is what the others leave.
@@ -522,8 +522,8 @@ def possible(u: Floats, cover: Floats, draws: int = DRAWS) -> Floats:
 
 
 def _foretold(
-    model: Model, u: Floats, cover: Floats, draws: int, tell: Callable[[float], None]
-) -> tuple[dict[str, Floats], Drawn]:
+    model: ReadingModel, u: Floats, cover: Floats, draws: int, tell: Callable[[float], None]
+) -> tuple[dict[str, Floats], DrawnRig]:
     """Figures at standardized inputs, and in draws of what is left possible round them; and these draws."""
     every = np.concatenate([u[None], possible(u, cover, draws)])
     drawn, _ = model.drawn(every)
@@ -551,7 +551,7 @@ def _compared(before: Mapping[str, Floats], after: Mapping[str, Floats]) -> tupl
     return tuple(found)
 
 
-def _known(unknowns: Sequence[Unknown], lines: Lines) -> tuple[Known, ...]:
+def _known(unknowns: Sequence[Unknown], lines: FittedLines) -> tuple[Known, ...]:
     found = []
     for k, unknown in enumerate(unknowns):
         if unknown.sd == 0.0:
@@ -564,7 +564,7 @@ def _known(unknowns: Sequence[Unknown], lines: Lines) -> tuple[Known, ...]:
     return tuple(found)
 
 
-def _length_and_stiffness(drawn: Drawn) -> float:
+def _length_and_stiffness(drawn: DrawnRig) -> float:
     """Correlation of the main's unstretched length, over the distance it spans, and its stiffness in draws.  [-]"""
     stiffness, stack = drawn.values.get("main.stiffness_factor"), drawn.stack
     if stiffness is None or len(drawn.rows) < 8:
@@ -600,7 +600,7 @@ def candidates(planned: Plan, rig: Rig) -> tuple[Reading, ...]:
     return tuple(found)
 
 
-def _further(planned: Plan, drawn: Drawn, figures: Mapping[str, Floats], rig: Rig) -> tuple[Further, ...]:
+def _further(planned: Plan, drawn: DrawnRig, figures: Mapping[str, Floats], rig: Rig) -> tuple[Further, ...]:
     """What further readings would tell, by regression in the draws that the ones taken leave."""
     wanted = {key: each[drawn.rows][1:] for key, each in figures.items()}
     wanted = {

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import InputError
-from linescope.events.drawn import Drawn, Loaded
+from linescope.events.drawn import DrawnRig, DrawnStanding
 from linescope.events.measured import below, depths, tensions
 from linescope.rig import Reading, Rig
 from linescope.statics.assemble import G
@@ -33,12 +33,12 @@ def loading_of(reading: Reading) -> Loading:
     return (reading.mass, reading.at) if reading.mass > 0.0 or reading.what == "sag" else None
 
 
-def loaded_with(drawn: Drawn, loading: Loading) -> Loaded:
+def loaded_with(drawn: DrawnRig, loading: Loading) -> DrawnStanding:
     """Draws under a loading.
 
     Parameters
     ----------
-    drawn : Drawn
+    drawn : DrawnRig
     loading : (float, float) or None
         Mass and place; see `loading_of`.  [kg, m]
     """
@@ -69,18 +69,18 @@ def checked(readings: Sequence[Reading], tapes: int) -> None:
 
 
 def foreseen(
-    drawn: Drawn, readings: Sequence[Reading], fast: Floats | None = None,
-    loaded: Mapping[Loading, Loaded] | None = None,
+    drawn: DrawnRig, readings: Sequence[Reading], fast: Floats | None = None,
+    loaded: Mapping[Loading, DrawnStanding] | None = None,
 ) -> Floats:
     """(R, n) what each of n readings should show in every draw as taped; nan where a draw is not found.  [SI]
 
     Parameters
     ----------
-    drawn : Drawn
+    drawn : DrawnRig
     readings : sequence of n Reading
     fast : (R,) array, optional
         Stiffness of the webbing in motion over that of its own curve, for periods; default 1.  [-]
-    loaded : mapping of Loading to Loaded, optional
+    loaded : mapping of Loading to DrawnStanding, optional
         Draws under loadings that are known already.
     """
     found = np.full((len(drawn.stack), len(readings)), np.nan)
@@ -93,12 +93,12 @@ def foreseen(
     return found
 
 
-def shown_in(loaded: Loaded, state: Balanced, reading: Reading, rig: Rig, fast: Floats | None = None) -> Floats:
+def shown_in(loaded: DrawnStanding, state: Balanced, reading: Reading, rig: Rig, fast: Floats | None = None) -> Floats:
     """(R,) what one reading should show in states of draws; nan where a draw is not found.  [SI]
 
     Parameters
     ----------
-    loaded : Loaded
+    loaded : DrawnStanding
     state : Balanced
         As taped, or settled.
     reading : Reading
@@ -131,7 +131,7 @@ def _place(stack: Stack, state: Balanced, reading: Reading) -> Floats:
     return np.asarray(np.linalg.norm(edges[:, reading.number] - edges[:, reading.number - 1], axis=1))
 
 
-def _period(loaded: Loaded, state: Balanced, mass: float, rig: Rig, fast: Floats | None) -> Floats:
+def _period(loaded: DrawnStanding, state: Balanced, mass: float, rig: Rig, fast: Floats | None) -> Floats:
     """(R,) period of small bounces of a mass on the main.  [s]
 
     Both sides of the main are straight springs under tension, T / l across them and k along them, with

@@ -1,4 +1,4 @@
-"""What tapes resist: hold = drag + friction x normal force, and where a clean slider starts to creep."""
+"""What tapes resist: hold = drag + friction x normal force, and where a clean slider starts to run downhill."""
 
 from __future__ import annotations
 
@@ -36,15 +36,15 @@ def hold_values(layout: Layout, level: HoldLevel) -> tuple[Floats, Floats]:
     return np.where(slides, drag, np.inf), np.where(slides, friction, 0.0)
 
 
-class CreepNote(Kind):
+class DownhillNote(Kind):
     """What is said of slopes that start sliders."""
 
-    ZONE = "sliding-creep"
-    NONE = "sliding-no-creep"
+    ZONE = "sliding-downhill"
+    NONE = "sliding-no-downhill"
 
 
 @dataclass(frozen=True, kw_only=True)
-class CreepZone:
+class DownhillZone:
     """Neighbouring sliding tapes that the weight of their loops alone pulls downhill.
 
     Attributes
@@ -65,8 +65,8 @@ class CreepZone:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True, repr=False)
-class Creep(Outlined):
-    """Slope of the main at every tape against the slope at which a clean slider creeps.  Arrays are (t,).
+class Downhill(Outlined):
+    """Slope of the main at every tape against the slope at which a clean slider runs downhill.  Arrays are (t,).
 
     Attributes
     ----------
@@ -74,15 +74,15 @@ class Creep(Outlined):
         Of the main at the tape, positive uphill towards B.  [rad]
     threshold : array
         Slope at which drag and friction are used up; inf where nothing slides.  [rad]
-    zones : tuple of CreepZone
+    zones : tuple of DownhillZone
     """
 
     slope: Floats
     threshold: Floats
-    zones: tuple[CreepZone, ...]
+    zones: tuple[DownhillZone, ...]
 
 
-def creep(solution: Solution, level: HoldLevel = "value") -> Creep:
+def downhill(solution: Solution, level: HoldLevel = "value") -> Downhill:
     """Where tan(slope) exceeds friction + drag / (loop weight at the tape).
 
     Parameters
@@ -109,29 +109,29 @@ def creep(solution: Solution, level: HoldLevel = "value") -> Creep:
     beyond = np.abs(slope) > threshold
     edges = np.flatnonzero(np.diff(np.concatenate(([0], beyond.astype(int), [0]))))
     zones = tuple(
-        CreepZone(
+        DownhillZone(
             first=int(a) + 1, last=int(b), start=float(station[a]), end=float(station[b - 1]),
             steepest=float(np.max(np.abs(slope[a:b]))),
         )
         for a, b in zip(edges[::2], edges[1::2], strict=True)
     )
-    result = Creep(slope=slope, threshold=threshold, zones=zones)
+    result = Downhill(slope=slope, threshold=threshold, zones=zones)
     freeze(result)
     return result
 
 
-def creep_notes(found: Creep) -> tuple[Note, ...]:
+def downhill_notes(found: Downhill) -> tuple[Note, ...]:
     """Every zone in which slope alone starts a clean slider, or that there is none.
 
     Parameters
     ----------
-    found : Creep
+    found : Downhill
     """
     if not found.zones:
-        return (Note(kind=CreepNote.NONE, severity=Severity.BASIS),)
+        return (Note(kind=DownhillNote.NONE, severity=Severity.BASIS),)
     return tuple(
         Note(
-            kind=CreepNote.ZONE, severity=Severity.CHECK, weight=zone.steepest, place=Place(zone.start, zone.end),
+            kind=DownhillNote.ZONE, severity=Severity.CHECK, weight=zone.steepest, place=Place(zone.start, zone.end),
             values={
                 "first": zone.first, "last": zone.last, "stretch": Stretches(((zone.start, zone.end),)),
                 "slope": Quantity(zone.steepest, "angle"),

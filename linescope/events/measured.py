@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.events.catch import Held, lowest, sprung
-from linescope.events.drawn import Drawn, Loaded
+from linescope.events.drawn import DrawnRig, DrawnStanding
 from linescope.rig import Walker
 from linescope.statics.assemble import G
 from linescope.statics.catenary import Segments2D, flexibility
@@ -67,7 +67,7 @@ def below(stack: Stack, places: Floats) -> Floats:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Body:
+class DrawnWalker:
     """The walker in R draws.  Arrays are (R,).
 
     Attributes
@@ -87,12 +87,12 @@ class Body:
     soft: Floats
 
     @classmethod
-    def of(cls, drawn: Drawn, walker: Walker) -> Body:
+    def of(cls, drawn: DrawnRig, walker: Walker) -> DrawnWalker:
         """As drawn.
 
         Parameters
         ----------
-        drawn : Drawn
+        drawn : DrawnRig
         walker : Walker
         """
         leash, hang, tie_in, modulus, body, mass = (
@@ -116,12 +116,12 @@ def piece_energies(stack: Stack, found: Balanced) -> Floats:
     return np.asarray(own + flat.q * flat.length * top)
 
 
-def leash_falls(loaded: Loaded, walker: Walker) -> tuple[Floats, Floats]:
+def leash_falls(loaded: DrawnStanding, walker: Walker) -> tuple[Floats, Floats]:
     """Leash falls with tapes that hold, from standing on a line that stays down; see `fall`.
 
     Parameters
     ----------
-    loaded : Loaded
+    loaded : DrawnStanding
     walker : Walker
 
     Returns
@@ -131,7 +131,7 @@ def leash_falls(loaded: Loaded, walker: Walker) -> tuple[Floats, Floats]:
     force : (R,) array
         Of the leash on the ring there.  [N]
     """
-    stack, node, body = loaded.stack, loaded.node, Body.of(loaded.drawn, walker)
+    stack, node, body = loaded.stack, loaded.node, DrawnWalker.of(loaded.drawn, walker)
     r = len(stack)
     now, bad = loaded.found, ~loaded.found.done
     others = stack.pull.copy()
@@ -158,7 +158,7 @@ def leash_falls(loaded: Loaded, walker: Walker) -> tuple[Floats, Floats]:
     return np.where(bad, np.nan, foot), np.where(bad, np.nan, force)
 
 
-def _deepest(line, body: Body, give: Floats) -> Floats:  # type: ignore[no-untyped-def]
+def _deepest(line, body: DrawnWalker, give: Floats) -> Floats:  # type: ignore[no-untyped-def]
     """(R,) forces at which lines have taken up `give` beyond their rest under the weight.  [N]"""
     weight = body.weight
     resting = line(weight)
@@ -250,12 +250,12 @@ class _Released:
         return np.concatenate([self.a[:, :2] + ring.x[:, None] * across, ring.z[:, None]], axis=1)
 
 
-def main_lost(loaded: Loaded, walker: Walker) -> tuple[Floats, Floats, Floats]:
+def main_lost(loaded: DrawnStanding, walker: Walker) -> tuple[Floats, Floats, Floats]:
     """Loss of the whole main with the walker standing where he is; see `main_gone`.
 
     Parameters
     ----------
-    loaded : Loaded
+    loaded : DrawnStanding
     walker : Walker
 
     Returns
@@ -266,7 +266,7 @@ def main_lost(loaded: Loaded, walker: Walker) -> tuple[Floats, Floats, Floats]:
     tension : (R,) array
         Largest in the backup there.  [N]
     """
-    stack, found, body = loaded.stack, loaded.found, Body.of(loaded.drawn, walker)
+    stack, found, body = loaded.stack, loaded.found, DrawnWalker.of(loaded.drawn, walker)
     own = np.where(stack.backup, piece_energies(stack, found), 0.0)
     energy = np.bincount(stack.owner_of_piece, weights=own, minlength=len(stack))
     energy = energy + body.weight * (found.places[loaded.node, 2] + body.fall) + 0.5 * body.soft * body.weight**2

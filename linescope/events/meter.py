@@ -12,7 +12,7 @@ from linescope.events.bands import ENDS, moved_by, scaled
 from linescope.events.drawn import draw
 from linescope.events.draws import points
 from linescope.events.measured import tensions
-from linescope.events.shares import Surface, shares_of
+from linescope.events.shares import QuadraticFit, shares_of
 from linescope.notes import Kind, Note, Quantity, Severity, Value, Verbatim
 from linescope.rig import Rig, RigSource, checked_rig, inputs_of
 from linescope.shown import Outlined
@@ -136,7 +136,7 @@ def tension_strip(
             low[row], high[row] = np.nanquantile(ends, (ENDS[0], ENDS[-1]), axis=0)
             if progress is not None:
                 progress((row + 1) / len(places))
-        surface = Surface.through(scaled(groups, at[drawn.rows]), ends[:, 0])
+        surface = QuadraticFit.through(scaled(groups, at[drawn.rows]), ends[:, 0])
         if surface is not None:
             total = shares_of(surface, lambda share: scaled(groups, share))[1]
             effects = {group.name: float(part / total.sum()) for group, part in zip(groups, total, strict=True)}

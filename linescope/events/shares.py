@@ -22,7 +22,7 @@ SALTELLI = 512  # Points from which shares are computed on a surface.
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Surface:
+class QuadraticFit:
     """A figure as a quadratic in inputs scaled to their ranges.
 
     Attributes
@@ -46,7 +46,7 @@ class Surface:
     told: float
 
     @classmethod
-    def through(cls, inputs: Floats, values: Floats, *, flat: bool = False) -> Surface | None:
+    def through(cls, inputs: Floats, values: Floats, *, flat: bool = False) -> QuadraticFit | None:
         """The surface that fits best; None where there are too few values.
 
         Parameters
@@ -86,12 +86,12 @@ def _terms(inputs: Floats, flat: bool) -> Floats:
     return np.column_stack([np.ones(len(inputs)), inputs, inputs[:, first] * inputs[:, second]])
 
 
-def shares_of(surface: Surface, spread: Callable[[Floats], Floats]) -> tuple[Floats, Floats]:
+def shares_of(surface: QuadraticFit, spread: Callable[[Floats], Floats]) -> tuple[Floats, Floats]:
     """(d,) first-order and total share of every input in the variance of a surface.  [-]
 
     Parameters
     ----------
-    surface : Surface
+    surface : QuadraticFit
     spread : callable
         Shares of draws (n, d) that lie lower, to inputs (n, d).
     """

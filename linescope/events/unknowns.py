@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.events.bands import moved_by
-from linescope.events.draws import Group, groups
+from linescope.events.draws import DrawGroup, groups
 from linescope.events.foreseen import FAST
 from linescope.rig import Band, InMotion, Inputs, Rig
 from linescope.rig.parts import IN_MOTION
@@ -38,7 +38,7 @@ class Unknown:
 
     Attributes
     ----------
-    group : Group
+    group : DrawGroup
         Their keys; for figures of the crew a standard deviation to either side, else low and high.
     sd : float
         Standard deviation: of the logarithm with `log`, else of the input; 0 for an even spread between low and
@@ -48,7 +48,7 @@ class Unknown:
         Whether readings can tell of it: what belongs to the walker of the scene they cannot.
     """
 
-    group: Group
+    group: DrawGroup
     sd: float = 0.0
     log: bool = False
     told: bool = True
@@ -87,7 +87,7 @@ def _crew(name: str, bands: Mapping[str, Band], sd: float, *, log: bool) -> Unkn
             return Band(low=value * math.exp(-sd), value=value, high=value * math.exp(sd))
         return Band(low=value - sd, value=value, high=value + sd)
 
-    group = Group(name=name, bands={key: around(band.value) for key, band in bands.items()})
+    group = DrawGroup(name=name, bands={key: around(band.value) for key, band in bands.items()})
     return Unknown(group=group, sd=sd, log=log)
 
 
@@ -125,7 +125,7 @@ def unknowns_of(rig: Rig, inputs: Inputs, *, bounces: bool = False) -> tuple[Unk
         told = not group.name.startswith("walker.")
         found.append(Unknown(group=group, told=told))
     if bounces:
-        found.append(Unknown(group=Group(name=FAST, bands={FAST: given.get(FAST, FAST_RANGE)})))
+        found.append(Unknown(group=DrawGroup(name=FAST, bands={FAST: given.get(FAST, FAST_RANGE)})))
     return tuple(found)
 
 

@@ -26,7 +26,7 @@ class Word:
 
 
 @dataclass
-class Sheet:
+class Furnished:
     """What has been laid out so far.  In final pixels; `unit` is pixels for one of a 2000 px wide page."""
 
     width: int
@@ -68,7 +68,7 @@ def line_height(size: float) -> float:
     return max(LINE * size, text_size("X", size)[1] + 0.5)
 
 
-def header(sheet: Sheet, stage: Stage) -> float:
+def header(sheet: Furnished, stage: Stage) -> float:
     """Title, state and question on top; returns where the next thing may start.  [px]"""
     if stage.message:
         return _verdict(sheet, stage)
@@ -97,7 +97,7 @@ def header(sheet: Sheet, stage: Stage) -> float:
     return bottom + 8 * unit
 
 
-def _verdict(sheet: Sheet, stage: Stage) -> float:
+def _verdict(sheet: Furnished, stage: Stage) -> float:
     """The verdict in one sentence, in two lines at most, and a quiet line under it."""
     unit, theme = sheet.unit, sheet.theme
     pad, size = 60 * unit, theme.heading * unit
@@ -114,7 +114,7 @@ def _verdict(sheet: Sheet, stage: Stage) -> float:
     return sheet.write((pad, y + 4 * unit), under[0] if under else "", small, "quiet").bottom
 
 
-def key(sheet: Sheet, stage: Stage) -> None:
+def key(sheet: Furnished, stage: Stage) -> None:
     """What is not labelled, in one line above the footer; what has no room there goes to a second one above it."""
     unit, size, left = sheet.unit, sheet.theme.small * sheet.unit, 60 * sheet.unit
     rows: list[list[LegendEntry]] = [[]]
@@ -137,7 +137,7 @@ def key(sheet: Sheet, stage: Stage) -> None:
         y += pitch
 
 
-def alarms(sheet: Sheet, stage: Stage, top: float, bottom: float) -> None:
+def alarms(sheet: Furnished, stage: Stage, top: float, bottom: float) -> None:
     """What must be read first, on a band of alarm colour, as much as has room."""
     if not stage.alarms:
         return
@@ -165,7 +165,7 @@ def alarms(sheet: Sheet, stage: Stage, top: float, bottom: float) -> None:
         y += line_height(size)
 
 
-def footer(sheet: Sheet, stage: Stage) -> None:
+def footer(sheet: Furnished, stage: Stage) -> None:
     """One small line at the very bottom."""
     size = (sheet.theme.small if stage.message else 17) * sheet.unit
     pad = (60 if stage.message else 30) * sheet.unit
@@ -174,7 +174,7 @@ def footer(sheet: Sheet, stage: Stage) -> None:
     sheet.write((pad, sheet.height - height - 8 * sheet.unit), text, size, "quiet")
 
 
-def text_box(sheet: Sheet, box: TextBox) -> None:
+def text_box(sheet: Furnished, box: TextBox) -> None:
     """Heading, lines, legend and table in a frame; the text shrinks until all of it fits."""
     frame = sheet.frame(box.frame)
     unit, theme = sheet.unit, sheet.theme
@@ -234,7 +234,7 @@ def _columns(box: TextBox, size: float) -> list[float]:
 
 
 def _legend(
-    sheet: Sheet, entry: LegendEntry, inner: Box, y: float, size: float, behind: str = "panel"
+    sheet: Furnished, entry: LegendEntry, inner: Box, y: float, size: float, behind: str = "panel"
 ) -> None:
     theme = sheet.theme
     middle = y + line_height(size) * 0.48
@@ -270,7 +270,7 @@ def _paler(theme: Theme, entry: LegendEntry) -> tuple[int, int, int]:
     return red, green, blue
 
 
-def _table(sheet: Sheet, box: TextBox, inner: Box, y: float, size: float) -> None:
+def _table(sheet: Furnished, box: TextBox, inner: Box, y: float, size: float) -> None:
     if not box.table:
         return
     widths = _columns(box, size)

@@ -11,7 +11,7 @@ import numpy as np
 from PIL import Image
 
 from linescope.export import driver, furniture, panels
-from linescope.export.furniture import Sheet, Word
+from linescope.export.furniture import Furnished, Word
 from linescope.export.pen import Pen, text_size, wrap
 from linescope.export.picture_size import check_size
 from linescope.export.png import write_png
@@ -24,7 +24,7 @@ OVERSIZE = 2
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Drawing:
+class Composition:
     """A finished picture with the rectangle of every text on it.
 
     Attributes
@@ -65,19 +65,19 @@ def render(stage: Stage, size: tuple[int, int], path: str | Path, dpi: float | N
     return write(compose(stage, size), stage, path, dpi)
 
 
-def write(drawing: Drawing, stage: Stage, path: str | Path, dpi: float | None = None) -> Path:
+def write(drawing: Composition, stage: Stage, path: str | Path, dpi: float | None = None) -> Path:
     """Write a finished picture of a stage with its metadata, whole or not at all.  See `render`."""
     return write_png(drawing.image, stage.metadata, path, dpi)
 
 
-def compose(stage: Stage, size: tuple[int, int]) -> Drawing:
+def compose(stage: Stage, size: tuple[int, int]) -> Composition:
     """Draw a stage in memory.  See `render`; `driver.probe` should have been called once."""
     check_size(size)
     width, height = size
     theme = stage.theme
     image = Image.new("RGB", (width * OVERSIZE, height * OVERSIZE), theme.rgb("paper"))
     unit = min(width / PAGE[0], height / PAGE[1])
-    sheet = Sheet(width=width, height=height, unit=unit, theme=theme, pen=Pen(image, OVERSIZE))
+    sheet = Furnished(width=width, height=height, unit=unit, theme=theme, pen=Pen(image, OVERSIZE))
     left_out: list[str] = []
     for panel in stage.panels:
         left_out += _panel(sheet, image, panel, stage.measures)
@@ -100,10 +100,10 @@ def compose(stage: Stage, size: tuple[int, int]) -> Drawing:
             strong=word.strong,
             halo=theme.rgb(word.halo) if word.halo else None,
         )
-    return Drawing(image=final, words=tuple(sheet.words), left_out=tuple(left_out))
+    return Composition(image=final, words=tuple(sheet.words), left_out=tuple(left_out))
 
 
-def _panel(sheet: Sheet, image: Image.Image, panel: Panel, measures: Words) -> list[str]:
+def _panel(sheet: Furnished, image: Image.Image, panel: Panel, measures: Words) -> list[str]:
     """Draw one panel and place its labels; returns the labels left out."""
     frame = sheet.frame(panel.frame)
     left, top = round(frame.left), round(frame.top)
@@ -121,7 +121,7 @@ def _panel(sheet: Sheet, image: Image.Image, panel: Panel, measures: Words) -> l
     return view.texts(figures, taken)
 
 
-def _front_wires(panel: Panel, pen: Pen, size: tuple[int, int], sheet: Sheet) -> None:
+def _front_wires(panel: Panel, pen: Pen, size: tuple[int, int], sheet: Furnished) -> None:
     """Lines that nothing hides, drawn on the panel's own picture so that its edge cuts them."""
     for wire in panel.wires:
         if not wire.front:
@@ -137,7 +137,7 @@ def _front_wires(panel: Panel, pen: Pen, size: tuple[int, int], sheet: Sheet) ->
 class _View:
     """A panel while things are drawn over it."""
 
-    sheet: Sheet
+    sheet: Furnished
     panel: Panel
     measures: Words
     frame: Box

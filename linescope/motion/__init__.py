@@ -6,13 +6,26 @@ through it; the ring and tapes that slide run with friction; tapes go at a stren
 """
 
 from linescope.motion.bounce import Bounce, bounce
-from linescope.motion.falls import Ground, InTime, leash_fall_in_time, main_gone_in_time, recoil
+from linescope.motion.falls import GroundHeights, InTime, leash_fall_in_time, main_gone_in_time, recoil
 from linescope.motion.gust import Gust, gust
-from linescope.motion.inputs import Choice, MotionInputs
+from linescope.motion.inputs import MotionInputs, RunInputs
 from linescope.motion.outcome import Outcome
-from linescope.motion.run import Account, History, Motion
+from linescope.motion.run import Account, Motion, TimeSeries
 
 __all__ = [
-    "Account", "Bounce", "Choice", "Ground", "Gust", "History", "InTime", "Motion", "MotionInputs", "Outcome", "bounce",
-    "gust", "leash_fall_in_time", "main_gone_in_time", "recoil",
+    "Account",
+    "Bounce",
+    "GroundHeights",
+    "Gust",
+    "InTime",
+    "Motion",
+    "MotionInputs",
+    "Outcome",
+    "RunInputs",
+    "TimeSeries",
+    "bounce",
+    "gust",
+    "leash_fall_in_time",
+    "main_gone_in_time",
+    "recoil",
 ]  # fmt: skip

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from linescope.motion.arrays import DRIVE, FORCE, INVERSE, State, V
 from linescope.motion.falls import Progress, standing_mesh, walker_of
-from linescope.motion.inputs import Choice
+from linescope.motion.inputs import RunInputs
 from linescope.motion.mesh import PER_BAY, Mesh
 from linescope.motion.outcome import TIGHT
 from linescope.motion.run import FRAME, SHORT, Motion, Way, run
@@ -41,7 +41,7 @@ class Bounce(Outlined):
     rig : Rig
     at : float
         Distance from A along the straight line to B.  [m]
-    choice : Choice
+    choice : RunInputs
     period : float
         Of small bounces.  [s]
     standing : (2,) array
@@ -59,7 +59,7 @@ class Bounce(Outlined):
 
     rig: Rig
     at: float
-    choice: Choice
+    choice: RunInputs
     period: float
     standing: Floats
     amplitude: Floats
@@ -95,7 +95,7 @@ def bounce(
     planned: Plan,
     at: float,
     *,
-    choice: Choice | None = None,
+    choice: RunInputs | None = None,
     per_bay: int = PER_BAY,
     frame: float = FRAME,
     way: Way | None = None,
@@ -116,7 +116,7 @@ def bounce(
     ------
     InputError, MotionNotClosed, NoEquilibrium, SegmentNotSolved
     """
-    choice = Choice() if choice is None else choice
+    choice = RunInputs() if choice is None else choice
     prepared = standing_mesh(planned, at, choice, per_bay=per_bay, feet=True)
     omega = _frequency(prepared, at)
     ring = prepared.model.slots
@@ -136,7 +136,7 @@ def bounce(
     return _told(planned.rig, at, choice, motion)
 
 
-def _told(rig: Rig, at: float, choice: Choice, motion: Motion) -> Bounce:
+def _told(rig: Rig, at: float, choice: RunInputs, motion: Motion) -> Bounce:
     height, line = motion.ring.mean, motion.line
     off = np.flatnonzero(line.mean <= 0.0)
     stop = int(off[0]) + 1 if len(off) else len(height)

@@ -18,8 +18,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import MotionNotClosed
-from linescope.motion.falls import Ground, InTime, PartsAt, Progress, leash_fall_in_time, main_gone_in_time
-from linescope.motion.inputs import RANGES, Choice, MotionInputs
+from linescope.motion.falls import GroundHeights, InTime, PartsAt, Progress, leash_fall_in_time, main_gone_in_time
+from linescope.motion.inputs import RANGES, MotionInputs, RunInputs
 from linescope.motion.mesh import PER_BAY
 from linescope.motion.outcome import Outcome
 from linescope.rig import Rig
@@ -42,7 +42,7 @@ ENDS = (
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Range:
+class RangeAlong:
     """A figure at n places.  Arrays are (n,).
 
     Attributes
@@ -68,23 +68,23 @@ class Expected(Outlined):
     inputs : MotionInputs
     choices : tuple of str
         What each run took: "middle", an input with "low" or "high", "soft", "hard".
-    leash_force, main_a, main_b, backup_a, backup_b : Range
+    leash_force, main_a, main_b, backup_a, backup_b : RangeAlong
         Largest 10 ms means.  [N]
-    raw_leash_force : Range
+    raw_leash_force : RangeAlong
         At any step.  [N]
-    ring_lowest, foot_lowest : Range
+    ring_lowest, foot_lowest : RangeAlong
         Heights.  [m]
-    dip, rebound : Range
+    dip, rebound : RangeAlong
         [m]
-    ring_time, foot_time : Range
+    ring_time, foot_time : RangeAlong
         [s]
-    tapes_gone : Range
+    tapes_gone : RangeAlong
         How many.  [-]
-    tape_force : Range
+    tape_force : RangeAlong
         [N]
-    leash_time, main_time, backup_time : Range
+    leash_time, main_time, backup_time : RangeAlong
         When the leash, and either end of the main and of the backup, are pulled hardest.  [s]
-    reach : Range
+    reach : RangeAlong
         Lowest height of a free end, where the main parted; else nan.  [m]
     parts_at : tuple of str or float
         Where the main parts in the runs with the middle of all inputs, one a place; of several the one with the
@@ -105,24 +105,24 @@ class Expected(Outlined):
     at: Floats
     inputs: MotionInputs
     choices: tuple[str, ...]
-    leash_force: Range
-    raw_leash_force: Range
-    main_a: Range
-    main_b: Range
-    backup_a: Range
-    backup_b: Range
-    ring_lowest: Range
-    foot_lowest: Range
-    dip: Range
-    rebound: Range
-    ring_time: Range
-    foot_time: Range
-    tapes_gone: Range
-    tape_force: Range
-    leash_time: Range
-    main_time: Range
-    backup_time: Range
-    reach: Range
+    leash_force: RangeAlong
+    raw_leash_force: RangeAlong
+    main_a: RangeAlong
+    main_b: RangeAlong
+    backup_a: RangeAlong
+    backup_b: RangeAlong
+    ring_lowest: RangeAlong
+    foot_lowest: RangeAlong
+    dip: RangeAlong
+    rebound: RangeAlong
+    ring_time: RangeAlong
+    foot_time: RangeAlong
+    tapes_gone: RangeAlong
+    tape_force: RangeAlong
+    leash_time: RangeAlong
+    main_time: RangeAlong
+    backup_time: RangeAlong
+    reach: RangeAlong
     parts_at: tuple[str | float, ...]
     holds_from: Floats
     stops_from: Floats
@@ -142,8 +142,8 @@ class Expected(Outlined):
         here: dict[str, Any] = {}
         for each in fields(self):
             value = getattr(self, each.name)
-            if isinstance(value, Range):
-                value = Range(low=value.low[k : k + 1], value=value.value[k : k + 1], high=value.high[k : k + 1])
+            if isinstance(value, RangeAlong):
+                value = RangeAlong(low=value.low[k : k + 1], value=value.value[k : k + 1], high=value.high[k : k + 1])
             elif isinstance(value, np.ndarray) or each.name in ("happened", "parts_at"):
                 value = value[k : k + 1]
             here[each.name] = value
@@ -172,7 +172,7 @@ FIGURES: dict[str, Callable[[Outcome], float]] = {
 }
 
 
-def choices_of(inputs: MotionInputs, depth: Depth) -> dict[str, Choice]:
+def choices_of(inputs: MotionInputs, depth: Depth) -> dict[str, RunInputs]:
     """The choices of a range by name.
 
     Parameters
@@ -210,7 +210,7 @@ def expected(
     parts_at: Breaks = "anchor A",
     seconds: float | None = None,
     per_bay: int = PER_BAY,
-    ground: Ground | None = None,
+    ground: GroundHeights | None = None,
     progress: Progress | None = None,
     workers: int | None = None,
 ) -> Expected:
@@ -233,7 +233,7 @@ def expected(
         [s]
     per_bay : int
         Pieces in a bay of middling length.
-    ground : Ground, optional
+    ground : GroundHeights, optional
     progress : callable, optional
         Told the share done, 0 to 1; may raise to stop.
     workers : int, optional
@@ -251,7 +251,7 @@ def expected(
         breaks = breaks[:1]
     hold = replace(choices["middle"], tape_strength=math.inf)
 
-    def happen(place: float, parts: PartsAt, choice: Choice, lasting: float | None) -> InTime:
+    def happen(place: float, parts: PartsAt, choice: RunInputs, lasting: float | None) -> InTime:
         if what == "leash fall":
             return leash_fall_in_time(planned, place, choice=choice, seconds=lasting, per_bay=per_bay, ground=ground)
         return main_gone_in_time(
@@ -328,7 +328,7 @@ def expected(
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", RuntimeWarning)  # Figures that no run has, as free ends in a fall.
         ranges = {
-            name: Range(low=np.nanmin(rows, axis=1), value=rows[every, own], high=np.nanmax(rows, axis=1))
+            name: RangeAlong(low=np.nanmin(rows, axis=1), value=rows[every, own], high=np.nanmax(rows, axis=1))
             for name, rows in zip(FIGURES, values, strict=True)
         }
     deepest = np.nanargmin(feet[:, :, 2], axis=1)

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from linescope.errors import InputError
 from linescope.motion.arrays import CUT_TIME, GROUND_STEP, GROUND_X, GROUND_Y, LEAVING, STANDING
-from linescope.motion.inputs import RING_MASS, Choice
+from linescope.motion.inputs import RING_MASS, RunInputs
 from linescope.motion.mesh import PER_BAY, Mesh, grid, mesh, stood
 from linescope.motion.outcome import Outcome, outcome
 from linescope.motion.run import FRAME, Motion, Way, run
@@ -30,7 +30,7 @@ AFTER_A_BREAK = 6.0  # [s]
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Ground:
+class GroundHeights:
     """Heights of the ground on an even grid in plan.
 
     Attributes
@@ -59,7 +59,7 @@ class InTime:
     rig : Rig
     at : float
         Distance from A along the straight line to B.  [m]
-    choice : Choice
+    choice : RunInputs
     parts_at : float
         Where the main parts, from A along it, unstretched; nan where it does not.  [m]
     outcome : Outcome
@@ -69,7 +69,7 @@ class InTime:
     what: Literal["leash fall", "main gone", "recoil"]
     rig: Rig
     at: float
-    choice: Choice
+    choice: RunInputs
     parts_at: float
     outcome: Outcome
     motion: Motion
@@ -89,7 +89,7 @@ def walker_of(rig: Rig) -> Walker:
 
 
 def standing_mesh(
-    planned: Plan, at: float, choice: Choice, *, per_bay: int = PER_BAY, leash: bool = True, feet: bool = False,
+    planned: Plan, at: float, choice: RunInputs, *, per_bay: int = PER_BAY, leash: bool = True, feet: bool = False,
     air_share: float = 1.0,
 ) -> Mesh:  # fmt: skip
     """The rig with its walker standing at a place, ready to move.
@@ -100,7 +100,7 @@ def standing_mesh(
         Of a rig with a walker.
     at : float
         Distance from A along the straight line to B.  [m]
-    choice : Choice
+    choice : RunInputs
     per_bay : int
         Pieces in a bay of middling length.
     leash : bool
@@ -143,7 +143,7 @@ def _long_enough(prepared: Mesh, at: float) -> float:
     return float(np.clip(falling + 0.8 * 2.0 * math.pi * math.sqrt(walker.mass / stiff), SHORTEST, LONGEST))
 
 
-def on_ground(prepared: Mesh, ground: Ground | None) -> Mesh:
+def on_ground(prepared: Mesh, ground: GroundHeights | None) -> Mesh:
     """The same over ground."""
     if ground is None:
         return prepared
@@ -154,7 +154,7 @@ def on_ground(prepared: Mesh, ground: Ground | None) -> Mesh:
 
 
 def _happened(
-    what: Literal["leash fall", "main gone", "recoil"], prepared: Mesh, at: float, choice: Choice, motion: Motion,
+    what: Literal["leash fall", "main gone", "recoil"], prepared: Mesh, at: float, choice: RunInputs, motion: Motion,
     parts_at: float = math.nan,
 ) -> InTime:  # fmt: skip
     result = InTime(
@@ -169,10 +169,10 @@ def leash_fall_in_time(
     planned: Plan,
     at: float,
     *,
-    choice: Choice | None = None,
+    choice: RunInputs | None = None,
     seconds: float | None = None,
     per_bay: int = PER_BAY,
-    ground: Ground | None = None,
+    ground: GroundHeights | None = None,
     frame: float = FRAME,
     way: Way | None = None,
     progress: Progress | None = None,
@@ -185,12 +185,12 @@ def leash_fall_in_time(
         Of a rig with a walker.
     at : float
         Distance from A along the straight line to B.  [m]
-    choice : Choice, optional
+    choice : RunInputs, optional
     seconds : float, optional
         Default: till he has come most of the way up again.  [s]
     per_bay : int
         Pieces in a bay of middling length.
-    ground : Ground, optional
+    ground : GroundHeights, optional
         That lines and feet may come to.
     frame : float
         Between two frames.  [s]
@@ -202,7 +202,7 @@ def leash_fall_in_time(
     ------
     InputError, MotionNotClosed, NoEquilibrium, SegmentNotSolved
     """
-    choice = Choice() if choice is None else choice
+    choice = RunInputs() if choice is None else choice
     prepared = standing_mesh(planned, at, choice, per_bay=per_bay)
     prepared = on_ground(_leaves(prepared, choice), ground)
     seconds = _long_enough(prepared, at) if seconds is None else seconds
@@ -211,7 +211,7 @@ def leash_fall_in_time(
     )
 
 
-def _leaves(prepared: Mesh, choice: Choice) -> Mesh:
+def _leaves(prepared: Mesh, choice: RunInputs) -> Mesh:
     weight = walker_of(prepared.solution.rig).mass * G
     if choice.leaving <= 0.0:
         return prepared
@@ -257,10 +257,10 @@ def main_gone_in_time(
     at: float,
     *,
     parts_at: PartsAt = "anchor A",
-    choice: Choice | None = None,
+    choice: RunInputs | None = None,
     seconds: float | None = None,
     per_bay: int = PER_BAY,
-    ground: Ground | None = None,
+    ground: GroundHeights | None = None,
     frame: float = FRAME,
     way: Way | None = None,
     progress: Progress | None = None,
@@ -282,7 +282,7 @@ def main_gone_in_time(
     ------
     InputError, MotionNotClosed, NoEquilibrium, SegmentNotSolved
     """
-    choice = Choice() if choice is None else choice
+    choice = RunInputs() if choice is None else choice
     prepared = on_ground(_leaves(standing_mesh(planned, at, choice, per_bay=per_bay), choice), ground)
     piece = piece_that_parts(prepared, planned, parts_at)
     prepared = prepared.given({CUT_TIME: 0.0}, cut=piece)
@@ -296,7 +296,7 @@ def recoil(
     planned: Plan,
     at: float,
     *,
-    choice: Choice | None = None,
+    choice: RunInputs | None = None,
     seconds: float = 2.0,
     per_bay: int = PER_BAY,
     frame: float = FRAME,
@@ -318,7 +318,7 @@ def recoil(
     ------
     InputError, MotionNotClosed, NoEquilibrium, SegmentNotSolved
     """
-    choice = Choice() if choice is None else choice
+    choice = RunInputs() if choice is None else choice
     prepared = standing_mesh(planned, at, choice, per_bay=per_bay, leash=False)
     motion = run(prepared, seconds, frame=frame, way=way, progress=progress)
     return _happened("recoil", prepared, at, choice, motion)

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from linescope.errors import InputError
 from linescope.motion.falls import Progress, standing_mesh
-from linescope.motion.inputs import Choice
+from linescope.motion.inputs import RunInputs
 from linescope.motion.mesh import PER_BAY, Mesh, mesh
 from linescope.motion.run import FRAME, Motion, Way, run
 from linescope.rig import Rig, Wind
@@ -109,7 +109,7 @@ def gust(
     speed: float | None = None,
     rise: float = 1.0,
     at: float | None = None,
-    choice: Choice | None = None,
+    choice: RunInputs | None = None,
     exposures: tuple[float, float] | None = None,
     seconds: float | None = None,
     per_bay: int = PER_BAY,
@@ -130,7 +130,7 @@ def gust(
         0: at once.  [s]
     at : float, optional
         Where a walker stands; default nobody does.  [m from A along the straight line to B]
-    choice : Choice, optional
+    choice : RunInputs, optional
         Its `air` is not used: the wind brings its own coefficient and exposure.
     exposures : tuple of two floats, optional
         At which swings are looked for as well: edge-on and broadside.  [-]
@@ -151,7 +151,7 @@ def gust(
         raise InputError("there is no wind in this scene", key="wind", allowed="a table [wind] with speed and from")
     if not (math.isfinite(rise) and rise >= 0.0):
         raise InputError("no such rise time", key="wind.rise", found=f"{rise:g} s", allowed="0 s or more")
-    choice = Choice() if choice is None else choice
+    choice = RunInputs() if choice is None else choice
     speed = wind.speed * wind.gust_factor if speed is None else speed
     share = wind.drag_coefficient * wind.exposure / choice.air
     prepared: Mesh

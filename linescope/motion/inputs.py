@@ -14,7 +14,7 @@ BODY_AREA = 0.5
 
 
 @dataclass(frozen=True, kw_only=True)
-class Choice:
+class RunInputs:
     """The inputs of one run.
 
     Attributes
@@ -55,7 +55,7 @@ class Choice:
     leash_damping: float = 0.1
     body_area: float = BODY_AREA
 
-    def undamped(self) -> Choice:
+    def undamped(self) -> RunInputs:
         """Without loss but the mesh's own viscosity: what energy bounds are compared with."""
         return replace(
             self, stiffness_factor=1.0, air=0.0, tape_strength=float("inf"), leaving=0.0, ring_friction=0.0,
@@ -65,7 +65,7 @@ class Choice:
 
 @dataclass(frozen=True, kw_only=True)
 class MotionInputs:
-    """The ranges; `Choice` says what each is.
+    """The ranges; `RunInputs` says what each is.
 
     Attributes
     ----------
@@ -93,9 +93,9 @@ class MotionInputs:
     leaving: Band = field(default_factory=lambda: Band(low=0.0, value=0.1, high=0.3))
     ring_friction: Band = field(default_factory=lambda: Band(low=0.05, value=0.1, high=0.2))
 
-    def expected(self) -> Choice:
+    def expected(self) -> RunInputs:
         """The middle of everything."""
-        return Choice(**{name: getattr(self, name).value for name in RANGES})
+        return RunInputs(**{name: getattr(self, name).value for name in RANGES})
 
 
 RANGES = (

@@ -17,7 +17,7 @@ BEYOND = 1.3  # Of the greater of strength and last point: as far as the table g
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Table:
+class TensionTable:
     """Tension in straight pieces over even steps of strain.
 
     Attributes
@@ -38,7 +38,7 @@ class Table:
     work: Floats
 
 
-def table_of(curve: StretchCurve, strength: float, cells: int) -> Table:
+def table_of(curve: StretchCurve, strength: float, cells: int) -> TensionTable:
     """Table of a stretch curve.
 
     Parameters
@@ -57,4 +57,4 @@ def table_of(curve: StretchCurve, strength: float, cells: int) -> Table:
     step = float(edges[1])
     stiff = np.diff(force) / step
     work = np.concatenate(([0.0], np.cumsum(0.5 * (force[1:] + force[:-1]) * step)))
-    return Table(step=step, force=force[:-1], stiff=stiff, work=work[:-1])
+    return TensionTable(step=step, force=force[:-1], stiff=stiff, work=work[:-1])

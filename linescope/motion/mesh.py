@@ -52,7 +52,7 @@ from linescope.motion.arrays import (
     X,
 )
 from linescope.motion.contacts import share_masses
-from linescope.motion.inputs import RING_MASS, Choice
+from linescope.motion.inputs import RING_MASS, RunInputs
 from linescope.motion.law import CELLS, table_of
 from linescope.rig import Rig
 from linescope.rig.atmosphere import SEA_LEVEL_DENSITY
@@ -270,7 +270,7 @@ def _on_main(solution: Solution, places: Floats) -> Floats:
 
 def mesh(
     solution: Solution,
-    choice: Choice,
+    choice: RunInputs,
     *,
     per_bay: int = PER_BAY,
     cut: Grid | None = None,
@@ -285,7 +285,7 @@ def mesh(
     Parameters
     ----------
     solution : Solution
-    choice : Choice
+    choice : RunInputs
     per_bay : int
         Pieces in a bay of middling length.
     cut : Grid, optional

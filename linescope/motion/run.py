@@ -45,7 +45,7 @@ HALVINGS = 3  # Of the step, before an account that does not close is an error.
 
 
 @dataclass(frozen=True, eq=False, kw_only=True, repr=False)
-class History(Outlined):
+class TimeSeries(Outlined):
     """One figure over time.  Arrays are (n,).
 
     Attributes
@@ -143,7 +143,7 @@ class Motion(Outlined):
     way : {"compiled", "numpy"}
     step : float
         [s]
-    leash, main_a, main_b, backup_a, backup_b, most_main, most_backup, ring, body, line : History
+    leash, main_a, main_b, backup_a, backup_b, most_main, most_backup, ring, body, line : TimeSeries
         Force of the leash; tension at the anchors; largest tension anywhere; height of ring and body; vertical force
         of the lines on ring or feet.  [N, m]
     mean_most, mean_time : (n,) array
@@ -170,16 +170,16 @@ class Motion(Outlined):
     mesh: Mesh
     way: Way
     step: float
-    leash: History
-    main_a: History
-    main_b: History
-    backup_a: History
-    backup_b: History
-    most_main: History
-    most_backup: History
-    ring: History
-    body: History
-    line: History
+    leash: TimeSeries
+    main_a: TimeSeries
+    main_b: TimeSeries
+    backup_a: TimeSeries
+    backup_b: TimeSeries
+    most_main: TimeSeries
+    most_backup: TimeSeries
+    ring: TimeSeries
+    body: TimeSeries
+    line: TimeSeries
     mean_most: Floats
     mean_time: Floats
     raw_most: Floats
@@ -321,7 +321,7 @@ def _once(
     histories = {}
     for number, name in enumerate(NAMES):
         mean = log.channels[TOTAL, number, :shorts] / log.counts[:shorts]
-        history = History(
+        history = TimeSeries(
             time=time, mean=_smooth(mean), raw_most=log.channels[MOST, number, :shorts].copy(),
             raw_least=log.channels[LEAST, number, :shorts].copy(),
         )

@@ -18,7 +18,7 @@ from linescope.notebook.tables import library, si_unit
 from linescope.scene import Scene
 from linescope.scene.tried import value_at
 from linescope.scenefile.fields import Either
-from linescope.scenefile.quantities import Quantity
+from linescope.scenefile.quantities import Measure
 from linescope.study import Study
 from linescope.topics import TOPICS
 from linescope.units import DIMENSIONS
@@ -183,11 +183,11 @@ def _listed(key: str, values: object) -> Sequence[Any]:
     return found
 
 
-def _quantity(key: str) -> Quantity | None:
+def _quantity(key: str) -> Measure | None:
     kind = value_at(key)
     while isinstance(kind, Either):
-        kind = kind.first if isinstance(kind.first, Quantity) else kind.second
-    return kind if isinstance(kind, Quantity) else None
+        kind = kind.first if isinstance(kind.first, Measure) else kind.second
+    return kind if isinstance(kind, Measure) else None
 
 
 def _unit(key: str) -> str:

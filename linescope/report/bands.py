@@ -66,7 +66,7 @@ def table(study: Study, words: Words, inputs: int = 1) -> Table | None:
     )
 
 
-def said(study: Study, words: Words) -> list[str]:
+def band_lines(study: Study, words: Words) -> list[str]:
     """Which input matters most, and what must be known of the bands."""
     bands = study.bands
     if not bands:

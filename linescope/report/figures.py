@@ -12,8 +12,9 @@ from linescope.study import Study
 from linescope.topics import TOPICS
 from linescope.words import Words, frame, note_data
 
-SCHEMA = 2
-"""Raised when a key changes its name or what it means; 1 had sentences where notes are now objects."""
+SCHEMA = 3
+"""Raised when a key changes its name or what it means; 1 had sentences where notes are now objects, 2 had `creep` where
+`downhill` is now."""
 
 
 def figures_json(study: Study, ground: Sequence[Note] = ()) -> dict[str, Any]:

@@ -78,7 +78,7 @@ class EventsWriter(Writer):
         if table is None:
             return
         self.table(table, right=(1, 2, 3, 4))
-        for text in bands.said(study, words):
+        for text in bands.band_lines(study, words):
             self.set(text)
 
 

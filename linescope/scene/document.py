@@ -16,7 +16,7 @@ from tomlkit.items import Item
 from linescope import atomic
 from linescope.errors import InputError, OutputError, SceneError
 from linescope.notes import Kind, Note, Severity, Value, Verbatim
-from linescope.scene.paths import KeyStep, at, steps_of
+from linescope.scene.paths import KeyStep, steps_of, value_in
 from linescope.scene.scene import Scene, write
 from linescope.scene.tried import lost_from, with_tried
 from linescope.scene.typed import shown
@@ -284,7 +284,7 @@ class Document:
         if lost:
             raise InputError(
                 "not saved: this value is measured, or from a data sheet, and would be lost from the file", key=lost[0],
-                found=shown(at(self.saved_data, steps_of(lost[0]))),
+                found=shown(value_in(self.saved_data, steps_of(lost[0]))),
                 allowed="put it back, or save as another scene",
             )
         scene = self._kept(name)
@@ -327,7 +327,7 @@ class Document:
 
     def raw(self, steps: tuple[KeyStep, ...]) -> Any:
         """The plain value at a path, None where there is none."""
-        return at(self.data, steps)
+        return value_in(self.data, steps)
 
 
 def put(toml: tomlkit.TOMLDocument, steps: tuple[KeyStep, ...], value: Any, inline: bool = False) -> None:
@@ -354,7 +354,7 @@ def put(toml: tomlkit.TOMLDocument, steps: tuple[KeyStep, ...], value: Any, inli
 
 def drop(toml: tomlkit.TOMLDocument, steps: tuple[KeyStep, ...]) -> None:
     """Remove what stands at a path, if anything does."""
-    place = at(toml, steps[:-1])
+    place = value_in(toml, steps[:-1])
     if place is None:
         return
     if isinstance(steps[-1], int) or steps[-1] in place:

@@ -31,7 +31,7 @@ def steps_of(path: str) -> tuple[KeyStep, ...]:
     return tuple(steps)
 
 
-def at(data: object, steps: Sequence[KeyStep]) -> Any:
+def value_in(data: object, steps: Sequence[KeyStep]) -> Any:
     """What stands at a path; None where there is nothing."""
     for step in steps:
         if isinstance(step, int):

@@ -13,12 +13,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from linescope.errors import InputError
-from linescope.scene.paths import KeyStep, at, covers, steps_of
+from linescope.scene.paths import KeyStep, covers, steps_of, value_in
 from linescope.scene.typed import NUMBER_AND_UNIT, SURE, limits_of, raw_from, same_value, shown
-from linescope.scenefile.fields import Either, Field
-from linescope.scenefile.groups import Group, Repeat
+from linescope.scenefile.fields import Either, Key
+from linescope.scenefile.groups import KeyGroup, Repeat
 from linescope.scenefile.keys import SCENE
-from linescope.scenefile.quantities import Quantity
+from linescope.scenefile.quantities import Measure
 from linescope.scenefile.reading import join
 from linescope.units import Side, from_si, significant, to_si
 
@@ -29,7 +29,7 @@ READINGS = "readings"
 """Table of what was measured on the line: measured, whatever it says."""
 
 
-def field_at(path: str) -> Field:
+def field_at(path: str) -> Key:
     """The key of the table of keys that a path means.
 
     Raises
@@ -37,23 +37,23 @@ def field_at(path: str) -> Field:
     InputError
         When there is none; `allowed` has the keys beside it.
     """
-    kind: Field = SCENE
+    kind: Key = SCENE
     for step in steps_of(path):
         if isinstance(kind, Either):
             kind = kind.second
         if isinstance(step, int) and isinstance(kind, Repeat):
             kind = kind.item
-        elif isinstance(step, str) and isinstance(kind, Group) and step in kind.fields:
+        elif isinstance(step, str) and isinstance(kind, KeyGroup) and step in kind.fields:
             kind = kind.fields[step]
         else:
-            names = list(kind.fields) if isinstance(kind, Group) else []
+            names = list(kind.fields) if isinstance(kind, KeyGroup) else []
             near = difflib.get_close_matches(str(step), names, n=1, cutoff=0.6)
             wish = f"; did you mean '{near[0]}'?" if near else ""
             raise InputError(f"there is no such key{wish}", key=path, allowed=", ".join(names) or None)
     return kind
 
 
-def value_at(path: str) -> Field:
+def value_at(path: str) -> Key:
     """The same, for a path that means a value and no table.
 
     Raises
@@ -61,14 +61,14 @@ def value_at(path: str) -> Field:
     InputError
     """
     kind = field_at(path)
-    if isinstance(kind, Group | Repeat):
+    if isinstance(kind, KeyGroup | Repeat):
         raise InputError("this is a table, not a value", key=path)
     if covers(READINGS, path):
         raise InputError("a reading is what was measured, and nothing is tried in its place", key=path)
     return kind
 
 
-def leaf(kind: Field, raw: object) -> Field:
+def leaf(kind: Key, raw: object) -> Key:
     """Of a key that may have either of two forms, the one that a raw value has."""
     while isinstance(kind, Either):
         kind = kind.first if kind.is_first(raw) else kind.second
@@ -93,7 +93,7 @@ def with_tried(data: Mapping[str, Any], tried: Mapping[str, str]) -> dict[str, A
     out = dict(data)
     for path, text in tried.items():
         kind, steps = value_at(path), steps_of(path)
-        raw = _raw(kind, text, at(data, steps), known_at(data, steps))
+        raw = _raw(kind, text, value_in(data, steps), known_at(data, steps))
         for other in excluded_by(path, out):
             out = _without(out, steps_of(other))
         out = _with(out, steps, raw, path)
@@ -105,8 +105,8 @@ def excluded_by(path: str, data: Mapping[str, Any]) -> list[str]:
     parent, _, name = path.rpartition(".")
     group = field_at(parent) if parent else SCENE
     group = group.second if isinstance(group, Either) else group
-    table = at(data, steps_of(parent)) if parent else data
-    if not isinstance(group, Group) or not isinstance(table, Mapping):
+    table = value_in(data, steps_of(parent)) if parent else data
+    if not isinstance(group, KeyGroup) or not isinstance(table, Mapping):
         return []
     sets = [names for names in (*group.exactly_one, *group.at_most_one) if name in names]
     gone = [other for names in sets for other in names if other != name and other in table]
@@ -120,18 +120,18 @@ def known_at(data: Any, steps: Sequence[KeyStep]) -> str:
     """How the file says a value is known, itself or by a table around it; "stated" when it does not say."""
     known = "stated"
     for count in range(len(steps) + 1):
-        table = at(data, steps[:count])
+        table = value_in(data, steps[:count])
         if isinstance(table, Mapping):
             known = str(table.get("known", known))
     return known
 
 
-def ends_of(kind: Field, raw: object, known: str) -> tuple[float, float, float] | None:
+def ends_of(kind: Key, raw: object, known: str) -> tuple[float, float, float] | None:
     """Low, value and high of a raw value as the loader takes them; None where it has no low and high.  [SI]"""
     if raw is None:
         raw, known = kind.default, "assumed"
     kind = leaf(kind, raw)
-    if raw is None or not isinstance(kind, Quantity) or not kind.banded:
+    if raw is None or not isinstance(kind, Measure) or not kind.banded:
         return None
     try:
         value = to_si(raw["value"] if isinstance(raw, Mapping) else raw, kind.dimension)
@@ -143,7 +143,7 @@ def ends_of(kind: Field, raw: object, known: str) -> tuple[float, float, float] 
     return (ends.get("low", value), value, ends.get("high", value)) if ends else None
 
 
-def _raw(kind: Field, text: str, own: object, known: str) -> Any:
+def _raw(kind: Key, text: str, own: object, known: str) -> Any:
     """A tried value as TOML would give it, with the low and high that the file's make for it."""
     fresh = raw_from(kind, text, own["value"] if isinstance(own, Mapping) and "value" in own else own)
     fresh = fresh["value"] if isinstance(fresh, Mapping) and "value" in fresh else fresh
@@ -151,14 +151,14 @@ def _raw(kind: Field, text: str, own: object, known: str) -> Any:
     return {"value": fresh, **limits} if limits else fresh
 
 
-def limits_for(kind: Field, fresh: object, own: object, known: str) -> dict[str, str]:
+def limits_for(kind: Key, fresh: object, own: object, known: str) -> dict[str, str]:
     """Low and high that a value takes over from the one it stands in for; empty where there are none.
 
     What was taken for a guess is a share of the value, and stays that share.
 
     Parameters
     ----------
-    kind : Field
+    kind : Key
     fresh : object
         The value, as TOML would give it.
     own : object
@@ -167,7 +167,7 @@ def limits_for(kind: Field, fresh: object, own: object, known: str) -> dict[str,
         How the file says that is known.
     """
     ends, form = ends_of(kind, own, known), leaf(kind, fresh)
-    if ends is None or not isinstance(form, Quantity):
+    if ends is None or not isinstance(form, Measure):
         return {}
     try:
         value = to_si(fresh, form.dimension)
@@ -186,7 +186,7 @@ def limits_for(kind: Field, fresh: object, own: object, known: str) -> dict[str,
     }
 
 
-def _written(end: float, value: float, typed: str, kind: Quantity, towards: Side) -> str:
+def _written(end: float, value: float, typed: str, kind: Measure, towards: Side) -> str:
     """A low or high in the unit of the value that was typed, rounded away from it."""
     found = NUMBER_AND_UNIT.fullmatch(typed)
     unit = found[2].strip() if found is not None else ""
@@ -260,12 +260,12 @@ def _without(data: Any, steps: tuple[KeyStep, ...]) -> Any:
     return {name: part for name, part in data.items() if name != first}
 
 
-def retyped(kind: Field, text: str, old: Any, saved: Any, known: str = "stated") -> Any:
+def retyped(kind: Key, text: str, old: Any, saved: Any, known: str = "stated") -> Any:
     """What a person typed, as TOML would give it, in place of a value that is neither measured nor from a data sheet.
 
     Parameters
     ----------
-    kind : Field
+    kind : Key
     text : str
     old, saved : object
         The raw value so far, and that in the file: a value put back is the file's, whose low and high an edit takes

@@ -8,8 +8,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from linescope.errors import InputError
-from linescope.scenefile.fields import Either, Field, Flag, Whole
-from linescope.scenefile.quantities import Point, Profile, Quantity, Series
+from linescope.scenefile.fields import Either, Flag, Key, Whole
+from linescope.scenefile.quantities import Measure, Point, Profile, Series
 from linescope.units import DIMENSIONS, NUMBER, to_si
 
 NUMBER_AND_UNIT = re.compile(rf"\s*({NUMBER})\s*(.*)", re.DOTALL)
@@ -17,12 +17,12 @@ SURE = ("measured", "sheet")
 """What is known so is not written over: another value is tried beside it."""
 
 
-def raw_from(kind: Field, text: str, old: Any) -> Any:
+def raw_from(kind: Key, text: str, old: Any) -> Any:
     """What a person typed, as TOML would give it; how it is known, low and high stay as they were.
 
     Parameters
     ----------
-    kind : Field
+    kind : Key
     text : str
     old : object
         The value so far.
@@ -39,7 +39,7 @@ def raw_from(kind: Field, text: str, old: Any) -> Any:
     return fresh
 
 
-def _typed(kind: Field, text: str, old: Any) -> Any:
+def _typed(kind: Key, text: str, old: Any) -> Any:
     if isinstance(kind, Flag):
         return text == "yes"
     if isinstance(kind, Whole):
@@ -50,7 +50,7 @@ def _typed(kind: Field, text: str, old: Any) -> Any:
         return _kept(_listed(text), old)
     if isinstance(kind, Either) and isinstance(kind.first, Series) and ("," in text or isinstance(old, list)):
         return _kept(_listed(text), old)
-    if isinstance(kind, Quantity) and DIMENSIONS[kind.dimension].bare and re.fullmatch(NUMBER, text):
+    if isinstance(kind, Measure) and DIMENSIONS[kind.dimension].bare and re.fullmatch(NUMBER, text):
         number = float(text)
         return int(number) if number.is_integer() and abs(number) < 1e6 and "." not in text else number
     return text
@@ -83,10 +83,10 @@ def shown(raw: Any) -> str:
     return str(raw)
 
 
-def same_value(kind: Field, one: Any, other: Any) -> bool:
+def same_value(kind: Key, one: Any, other: Any) -> bool:
     """Whether two raw values mean the same, how they are known and low and high apart."""
     first, second = (raw["value"] if isinstance(raw, Mapping) and "value" in raw else raw for raw in (one, other))
-    if isinstance(kind, Quantity):
+    if isinstance(kind, Measure):
         try:
             return math.isclose(to_si(first, kind.dimension), to_si(second, kind.dimension), rel_tol=1e-9)
         except InputError:

@@ -23,7 +23,7 @@ _UNSEEN = ("Cc", "Cs", "Cf")  # Unicode categories: control, surrogate, format (
 
 
 @dataclass(frozen=True, kw_only=True)
-class Field(ABC):
+class Key(ABC):
     """One key.
 
     Attributes
@@ -74,7 +74,7 @@ class Field(ABC):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Text(Field):
+class FreeText(Key):
     """Free text."""
 
     longest: int = 200
@@ -108,7 +108,7 @@ class Text(Field):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Choice(Field):
+class OneOf(Key):
     """One of a few words."""
 
     options: tuple[str, ...]
@@ -132,7 +132,7 @@ class Choice(Field):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Flag(Field):
+class Flag(Key):
     """Yes or no."""
 
     def read(self, raw: object, at: str, reader: Reader, known: Known) -> bool:
@@ -150,7 +150,7 @@ class Flag(Field):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Whole(Field):
+class Whole(Key):
     """A whole number."""
 
     low: int
@@ -171,7 +171,7 @@ class Whole(Field):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Variants(Field):
+class Variants(Key):
     """Named sets of values to try, which are read only when somebody asks for one."""
 
     def read(self, raw: object, at: str, reader: Reader, known: Known) -> None:
@@ -197,11 +197,11 @@ class Variants(Field):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Either(Field):
+class Either(Key):
     """One of two forms, told apart by a look at the raw value."""
 
-    first: Field
-    second: Field
+    first: Key
+    second: Key
     is_first: Callable[[object], bool]
 
     def read(self, raw: object, at: str, reader: Reader, known: Known) -> Any:

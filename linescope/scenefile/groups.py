@@ -8,17 +8,17 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from linescope.rig import Known
-from linescope.scenefile.fields import Field, Schema
+from linescope.scenefile.fields import Key, Schema
 from linescope.scenefile.reading import USER_KNOWN, Reader, join, known_of
 
 
 @dataclass(frozen=True, kw_only=True)
-class Group(Field):
+class KeyGroup(Key):
     """A table with a fixed set of keys.
 
     Attributes
     ----------
-    fields : mapping of str to Field
+    fields : mapping of str to Key
         In the order of commented scenes.
     exactly_one, at_most_one : tuple of tuples of str
         Sets of keys that exclude one another.
@@ -30,7 +30,7 @@ class Group(Field):
         Written on one line in commented scenes.
     """
 
-    fields: Mapping[str, Field]
+    fields: Mapping[str, Key]
     exactly_one: tuple[tuple[str, ...], ...] = ()
     at_most_one: tuple[tuple[str, ...], ...] = ()
     needs: Mapping[str, str] = field(default_factory=dict)
@@ -52,7 +52,7 @@ class Group(Field):
                 raise reader.refusal("this key is missing", key=where, allowed=kind.allowed())
             elif kind.default is not None and (name not in self.needs or self.needs[name] in raw):
                 out[name] = kind.read(kind.default, where, reader, "assumed")
-            elif isinstance(kind, Group) and kind.when_absent == "defaults":
+            elif isinstance(kind, KeyGroup) and kind.when_absent == "defaults":
                 out[name] = kind.read({}, where, reader, "assumed")
             else:
                 out[name] = None
@@ -125,10 +125,10 @@ class Group(Field):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Repeat(Field):
+class Repeat(Key):
     """A list of tables of one kind."""
 
-    item: Group
+    item: KeyGroup
     shortest: int = 0
     longest: int = 200
 

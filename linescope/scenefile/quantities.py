@@ -10,7 +10,7 @@ from typing import Any, ClassVar
 from linescope.errors import SceneError
 from linescope.notes import Quantity as Number
 from linescope.rig import Band, InputPhrase, Known, phrase
-from linescope.scenefile.fields import Field, Schema
+from linescope.scenefile.fields import Key, Schema
 from linescope.scenefile.reading import USER_KNOWN, Reader, join, known_of, weakest
 from linescope.units import DIMENSIONS, NUMBER, to_si
 
@@ -44,14 +44,14 @@ def _common(units: Iterable[str]) -> str:
 
 
 @dataclass(frozen=True)
-class Share:
+class ShareOf:
     """A value given as a share of something else."""
 
     value: float
 
 
 @dataclass(frozen=True, kw_only=True)
-class Quantity(Field):
+class Measure(Key):
     """A number with its unit: text, or a table with value, how it is known, low and high.
 
     Attributes
@@ -78,13 +78,13 @@ class Quantity(Field):
     share: str = ""
     usual: tuple[str, str] | None = None
 
-    def number(self, raw: object, at: str, reader: Reader) -> float | Share:
+    def number(self, raw: object, at: str, reader: Reader) -> float | ShareOf:
         """One number, its range checked."""
         if self.share and isinstance(raw, str) and raw.strip().endswith("%"):
             value = self._read(raw, "ratio", at, reader)
             if not 0.0 <= value <= to_si(self.share, "ratio"):
                 raise reader.refusal("the share is out of range", key=at, found=raw, allowed=self.allowed())
-            return Share(value)
+            return ShareOf(value)
         value = self._read(raw, self.dimension, at, reader)
         if not to_si(self.low, self.dimension) <= value <= to_si(self.high, self.dimension):
             raise reader.refusal("the value is out of range", key=at, found=raw, allowed=self.allowed())
@@ -99,17 +99,17 @@ class Quantity(Field):
     def plain(self, raw: object, at: str, reader: Reader) -> float:
         """One number that cannot be a share."""
         value = self.number(raw, at, reader)
-        if isinstance(value, Share):
+        if isinstance(value, ShareOf):
             raise reader.refusal("a share cannot stand here", key=at, found=raw, allowed=self.allowed())
         return value
 
-    def read(self, raw: object, at: str, reader: Reader, known: Known) -> float | Share:
+    def read(self, raw: object, at: str, reader: Reader, known: Known) -> float | ShareOf:
         value, _ = self.read_known(raw, at, reader, known, noted=True)
         return value
 
     def read_known(
         self, raw: object, at: str, reader: Reader, known: Known, *, noted: bool
-    ) -> tuple[float | Share, Known]:
+    ) -> tuple[float | ShareOf, Known]:
         """The value and how it is known; its band goes to the reader, its note too when `noted`."""
         if not isinstance(raw, Mapping):
             value, plain = self.number(raw, at, reader), raw
@@ -132,22 +132,22 @@ class Quantity(Field):
             for name in ("low", "high"):
                 if name in raw:
                     limits[name] = self.plain(raw[name], join(at, name), reader)
-            if limits and not isinstance(value, Share):
+            if limits and not isinstance(value, ShareOf):
                 low, high = limits.get("low", value), limits.get("high", value)
                 if not low <= value <= high:
                     raise reader.refusal("low, value and high must rise", key=at, found=dict(raw))
                 reader.bands[at] = Band(low=low, value=value, high=high)
         basis = None
-        if known == "assumed" and self.usual is not None and not isinstance(value, Share):
+        if known == "assumed" and self.usual is not None and not isinstance(value, ShareOf):
             limits = dict(zip(("low", "high"), (to_si(end, self.dimension) for end in self.usual), strict=True))
             reader.bands[at] = Band(**limits, value=value)
-        if known == "guess" and not limits and self.spread and not isinstance(value, Share):
+        if known == "guess" and not limits and self.spread and not isinstance(value, ShareOf):
             width = self.spread * abs(value)
             limits = {"low": value - width, "high": value + width}
             reader.bands[at] = Band(**limits, value=value)
             basis = phrase(InputPhrase.GUESS, spread=Number(self.spread, "ratio"))
         if noted and not self.quiet(raw, at, known):
-            shown, unit = as_typed(plain, "ratio" if isinstance(value, Share) else self.dimension)
+            shown, unit = as_typed(plain, "ratio" if isinstance(value, ShareOf) else self.dimension)
             ends = {
                 name: as_typed(raw[name], self.dimension)[0]
                 if isinstance(raw, Mapping) and name in raw and at not in reader.tried  # Those were typed by nobody.
@@ -172,7 +172,7 @@ class Quantity(Field):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Margin(Field):
+class Margin(Key):
     """How far off something else may be: a share of it, or a number of its own dimension."""
 
     DIMENSIONS: ClassVar[tuple[str, ...]] = ("force", "length", "time")
@@ -198,10 +198,10 @@ class Margin(Field):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Series(Field):
+class Series(Key):
     """A list of quantities of one kind, or a table with that list as value and how it is known."""
 
-    item: Quantity
+    item: Measure
     shortest: int = 1
     longest: int = 5000
 
@@ -226,16 +226,16 @@ class Series(Field):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Point(Field):
+class Point(Key):
     """Three coordinates, each a length; each may say how it is known."""
 
     low: str = "-10000 km"
     high: str = "10000 km"
 
     @property
-    def coordinate(self) -> Quantity:
+    def coordinate(self) -> Measure:
         """What one number of it is."""
-        return Quantity(help=self.help, dimension="length", low=self.low, high=self.high)
+        return Measure(help=self.help, dimension="length", low=self.low, high=self.high)
 
     def read(self, raw: object, at: str, reader: Reader, known: Known) -> tuple[float, float, float]:
         values, known = _unwrapped(raw, at, reader, known)
@@ -245,7 +245,7 @@ class Point(Field):
             self.coordinate.read_known(value, f"{at}.{axis}", reader, known, noted=False)
             for axis, value in zip("xyz", values, strict=True)
         ]
-        x, y, z = (value for value, _ in read if not isinstance(value, Share))
+        x, y, z = (value for value, _ in read if not isinstance(value, ShareOf))
         how = weakest([each for _, each in read])
         if not self.quiet(raw, at, how):
             shown = [as_typed(value, "length") for value in map(_bare, values)]
@@ -264,16 +264,16 @@ class Point(Field):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Profile(Field):
+class Profile(Key):
     """A list of [station, height] pairs with rising stations."""
 
     shortest: int = 2
     longest: int = 5000
 
     @property
-    def coordinate(self) -> Quantity:
+    def coordinate(self) -> Measure:
         """What one number of it is."""
-        return Quantity(help=self.help, dimension="length", low="-10 km", high="10 km")
+        return Measure(help=self.help, dimension="length", low="-10 km", high="10 km")
 
     def read(self, raw: object, at: str, reader: Reader, known: Known) -> tuple[tuple[float, float], ...]:
         bare, known = _unwrapped(raw, at, reader, known)

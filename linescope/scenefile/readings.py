@@ -12,7 +12,7 @@ from linescope.errors import InputError, SceneError
 from linescope.rig import Reading
 from linescope.rig.readings import DIMENSION, USUAL
 from linescope.scenefile.keys.readings import READINGS, WHAT
-from linescope.scenefile.quantities import Share
+from linescope.scenefile.quantities import ShareOf
 from linescope.scenefile.reading import Reader
 
 COLUMNS = ("what", "value", *(name for name in READINGS.item.fields if name not in WHAT))
@@ -56,10 +56,10 @@ def _reading(values: dict[str, Any], at: str, span: float, reader: Reader) -> Re
     place = values["at"]
     if place is not None and mass is None and what != "sag":
         raise reader.refusal(
-            "nobody is on the line there", key=f"{at}.at", found=place if not isinstance(place, Share) else "a share",
+            "nobody is on the line there", key=f"{at}.at", found=place if not isinstance(place, ShareOf) else "a share",
             allowed="a weight beside it, or no place",
         )
-    where = 0.5 * span if place is None else place.value * span if isinstance(place, Share) else float(place)
+    where = 0.5 * span if place is None else place.value * span if isinstance(place, ShareOf) else float(place)
     if not 0.0 < where < span:
         raise reader.refusal(
             "this lies outside the line", key=f"{at}.at", found=f"{where:g} m", allowed=f"between 0 and {span:.2f} m"

@@ -16,8 +16,8 @@ from pathlib import Path
 from typing import Any
 
 from linescope.errors import InputError, OutputError
-from linescope.scenefile.fields import Either, Field, Variants
-from linescope.scenefile.groups import Group, Repeat
+from linescope.scenefile.fields import Either, Key, Variants
+from linescope.scenefile.groups import KeyGroup, Repeat
 from linescope.scenefile.keys import SCENE
 from linescope.scenefile.reading import join
 
@@ -118,7 +118,7 @@ def start(name: str, path: str | Path) -> Path:
     return path
 
 
-def _table(group: Group, data: Mapping[str, Any], at: str, *, commented: bool, explained: bool) -> list[str]:
+def _table(group: KeyGroup, data: Mapping[str, Any], at: str, *, commented: bool, explained: bool) -> list[str]:
     """Lines of one table: its plain keys first, then the tables inside it."""
     mark = "# " if commented else ""
     lines: list[str] = []
@@ -158,25 +158,25 @@ def _repeat(kind: Repeat, items: list[Mapping[str, Any]] | None, path: str, *, c
     return lines
 
 
-def _as_table(kind: Field, value: object) -> Group | None:
+def _as_table(kind: Key, value: object) -> KeyGroup | None:
     """The table a key holds, if it holds one here."""
-    if isinstance(kind, Group):
+    if isinstance(kind, KeyGroup):
         return kind
-    if isinstance(kind, Either) and isinstance(kind.second, Group) and isinstance(value, Mapping):
+    if isinstance(kind, Either) and isinstance(kind.second, KeyGroup) and isinstance(value, Mapping):
         return kind.second
     return None
 
 
-def _sample(kind: Field) -> Any:
+def _sample(kind: Key) -> Any:
     """A value to show for a key that is not used."""
     if kind.default is not None:
         return kind.default
-    if kind.example is None and isinstance(kind, Group):
-        return {name: _sample(part) for name, part in kind.fields.items() if not isinstance(part, Group)}
+    if kind.example is None and isinstance(kind, KeyGroup):
+        return {name: _sample(part) for name, part in kind.fields.items() if not isinstance(part, KeyGroup)}
     return kind.example
 
 
-def _explained(kind: Field) -> list[str]:
+def _explained(kind: Key) -> list[str]:
     brief = kind.brief()
     text = f"{kind.help}  {brief[0].upper()}{brief[1:]}."
     if kind.default is not None and kind.default != "":

@@ -15,7 +15,7 @@ from linescope.notes import Quantity, Verbatim
 from linescope.rig import Band, ClearanceNeeds, InMotion, InputPhrase, Use, Walker, Weather, Wind, WrappedBay, phrase
 from linescope.rig.atmosphere import SEA_LEVEL_DENSITY, air_density
 from linescope.rig.parts import IN_MOTION, LEASHES
-from linescope.scenefile.quantities import Share
+from linescope.scenefile.quantities import ShareOf
 from linescope.scenefile.reading import Reader
 from linescope.terrain.geo import Origin
 from linescope.terrain.spec import GroundSpec, Obstacle
@@ -29,7 +29,7 @@ def read_walker(values: Values | None, span: float, reader: Reader) -> Walker | 
     """The walker of a scene; `span` [m] for a place given as a share."""
     if values is None:
         return None
-    at = values["at"].value * span if isinstance(values["at"], Share) else values["at"]
+    at = values["at"].value * span if isinstance(values["at"], ShareOf) else values["at"]
     found = {name: value for name, value in values.items() if name != "leash_kind"} | {"at": at}
     if values["leash_modulus"] is None:
         band = LEASHES[values["leash_kind"]]
@@ -107,7 +107,7 @@ def read_weather(
         return Weather(**added)
     for name, mass in (("main_added", main.mass), ("backup_added", backup.mass)):
         value = values[name]
-        added[name] = value.value * mass if isinstance(value, Share) else value
+        added[name] = value.value * mass if isinstance(value, ShareOf) else value
     return Weather(**added)
 
 

@@ -7,7 +7,7 @@ import datetime
 from linescope.errors import InputError
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.items import Stage
-from linescope.stage.page import Brief, View
+from linescope.stage.page import Brief, PictureKind
 from linescope.stage.theme import DARK, LIGHT, THEMES, Theme, theme_named
 from linescope.stage.views import VIEWS
 from linescope.statics.solution import Solution
@@ -20,9 +20,9 @@ __all__ = [
     "LIGHT",
     "THEMES",
     "VIEWS",
+    "PictureKind",
     "Stage",
     "Theme",
-    "View",
     "brief_of",
     "build",
 ]

@@ -10,7 +10,7 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.contact.ledger import Cause, Face
+from linescope.contact.ledger import Face, RubCause
 from linescope.contact.wear import Wear
 from linescope.notes import Quantity, Term
 from linescope.rig.layout import Layout
@@ -36,7 +36,7 @@ _CAUSES = {
     "light": ("#c2410c", "#1d6fa5", "#7b3fa0", "#8a9499", "#1a1a1a", "#0f766e"),
     "dark": ("#ff9d5c", "#6cc4f5", "#cf9ef0", "#8d989f", "#f4f4f4", "#5eead4"),
 }
-CAUSE_ROLES = {cause: f"rub_{cause.value}" for cause in Cause}
+CAUSE_ROLES = {cause: f"rub_{cause.value}" for cause in RubCause}
 COLUMN = 3.0  # Narrowest bar [px].
 LEFT, RIGHT = 232.0, 345.0  # Beside the bars, for the names of the faces and their worst [px].
 RIBBON, TAPES = 7.0, 30.0  # Height of a line seen from the side, and of the row of tapes between the lines [px].
@@ -80,7 +80,7 @@ def points_at(shape: LineShape, coordinate: Floats) -> Floats:
     )
 
 
-def columns(wear: Wear, face: Face, place: Floats, width: float) -> tuple[Floats, dict[Cause, Floats]]:
+def columns(wear: Wear, face: Face, place: Floats, width: float) -> tuple[Floats, dict[RubCause, Floats]]:
     """Largest rub in every bar: left edges [px], and its parts by cause [J/m]; bars without rub left out."""
     ledger = wear.day.value.faces[face]
     rubbed = np.flatnonzero(ledger.work > 0.0)
@@ -158,11 +158,11 @@ def strips(
         wires.append(paper.line("level", [(left, far), (right, far)], "rule", 1.0, nearer=0.2, quiet=True))
         middle = ground + sign * 0.5 * room[face]
         labels.append(Label(
-            text=words.value(face_term(face)), at=paper.at(left, middle), towards=(-1.0, 0.0), rank=0, must=True,
+            text=words.value(face_term(face)), at=paper.xy(left, middle), towards=(-1.0, 0.0), rank=0, must=True,
             strong=True, offset=10.0, size="small",
         ))
         labels.append(Label(
-            text=worst_words(wear, face, words), at=paper.at(right, middle), towards=(1.0, 0.0), rank=0, must=True,
+            text=worst_words(wear, face, words), at=paper.xy(right, middle), towards=(1.0, 0.0), rank=0, must=True,
             offset=10.0, size="small", strong=ledger.peak >= 0.5 * most > 0.0,
         ))
     if axis:
@@ -208,7 +208,7 @@ def metres(brief: Brief, span: float, left: float, per_metre: float, y: float) -
     for tick in paper.ticks(0.0, length, 10):
         text = words.tick(tick, words.long_unit) + " " + words.say("from-anchor-a") if tick == 0.0 else words.tick(tick)
         x = left + span * per_metre * tick / length
-        labels.append(Label(text=text, at=paper.at(x, y), size="small", rank=0, must=True, offset=4.0))
+        labels.append(Label(text=text, at=paper.xy(x, y), size="small", rank=0, must=True, offset=4.0))
     return labels
 
 
@@ -221,10 +221,10 @@ def moved_tapes(wear: Wear, left: float, per_metre: float, y: float) -> tuple[Sy
         look = tape_look(family)
         moved = [tape for tape in chosen if abs(tape.places[-1] - tape.places[0]) * per_metre > 1.0]
         if moved:
-            ghosts = np.array([paper.at(left + tape.places[0] * per_metre, y, 2.0) for tape in moved])
+            ghosts = np.array([paper.xy(left + tape.places[0] * per_metre, y, 2.0) for tape in moved])
             before = f"{family}, before"
             groups.append(Symbols(name=before, points=ghosts, symbol=look.symbol, colour="rule", size=size))
-        points = np.array([paper.at(left + tape.places[-1] * per_metre, y, 3.0) for tape in chosen])
+        points = np.array([paper.xy(left + tape.places[-1] * per_metre, y, 3.0) for tape in chosen])
         groups.append(Symbols(name=family, points=points, symbol=look.symbol, colour=look.colour, size=size))
     return tuple(groups)
 
@@ -235,7 +235,7 @@ def tape_row(layout: Layout, left: float, per_metre: float, y: float) -> tuple[S
     groups = []
     for family in dict.fromkeys(tape.family for tape in layout.tapes):
         chosen = [k for k, tape in enumerate(layout.tapes) if tape.family == family]
-        points = np.array([paper.at(left + float(layout.tape_main[k]) * per_metre, y, 3.0) for k in chosen])
+        points = np.array([paper.xy(left + float(layout.tape_main[k]) * per_metre, y, 3.0) for k in chosen])
         look = tape_look(family)
         groups.append(Symbols(name=family, points=points, symbol=look.symbol, colour=look.colour, size=size))
     return tuple(groups)
@@ -243,7 +243,7 @@ def tape_row(layout: Layout, left: float, per_metre: float, y: float) -> tuple[S
 
 def legend(words: Words, wears: list[Wear], most: float) -> tuple[LegendEntry, ...]:
     """Causes that there are, the scale, and the tapes."""
-    there = [cause for cause in Cause if any(wear.causes[cause].value.total > 0.0 for wear in wears)]
+    there = [cause for cause in RubCause if any(wear.causes[cause].value.total > 0.0 for wear in wears)]
     families = dict.fromkeys(tape.family for wear in wears for tape in wear.layout.tapes)
     return (
         *(LegendEntry(text=words.value(Term(f"wear-cause-{cause.value}")), colour=CAUSE_ROLES[cause], width=14.0)

@@ -93,7 +93,7 @@ class Brief:
 
 
 @dataclass(frozen=True, kw_only=True)
-class View:
+class PictureKind:
     """One kind of picture.
 
     Attributes
@@ -187,7 +187,7 @@ def furnish(
             "Title": solution.rig.name,
             "Scene": solution.rig.name,
             "State": state,
-            "View": view,
+            "PictureKind": view,
             "Date": brief.date.isoformat(),
             "Version": __version__,
         },

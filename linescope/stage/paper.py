@@ -22,7 +22,7 @@ def camera(size: tuple[float, float]) -> Camera:
     return Camera(eye=centre - np.array([0.0, 100.0, 0.0]), target=centre, up=UP, half_height=height / 2)
 
 
-def at(x: float, y: float, nearer: float = 0.0) -> Floats:
+def xy(x: float, y: float, nearer: float = 0.0) -> Floats:
     """A paper point as a place of the panel; `nearer` lies over what is less near."""
     return np.array([x, -nearer, -y])
 
@@ -38,13 +38,13 @@ def line(
     quiet: bool = False,
 ) -> Wire:
     """A stroke through paper points."""
-    places = np.array([at(float(x), float(y), nearer) for x, y in points])
+    places = np.array([xy(float(x), float(y), nearer) for x, y in points])
     return Wire(name=name, points=places, colour=colour, width=width, dashed=dashed, quiet=quiet)
 
 
 def area(name: str, points: Sequence[tuple[float, float]] | Floats, colour: str, nearer: float = 0.0) -> Surface:
     """A filled convex outline, flat in one colour."""
-    corners = np.array([at(float(x), float(y), nearer) for x, y in points])
+    corners = np.array([xy(float(x), float(y), nearer) for x, y in points])
     n = len(corners)
     return Surface(
         name=name,

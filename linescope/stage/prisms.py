@@ -58,7 +58,7 @@ class Bar:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Sheet:
+class StripSolid:
     """A strip of constant section.
 
     Attributes
@@ -90,7 +90,7 @@ class _Face:
     ay: float
     bx: float
     by: float
-    thing: Bar | Sheet
+    thing: Bar | StripSolid
     run: tuple[float, float]  # Along a sheet's way.
     ends: tuple[bool, bool]  # Whether it holds the beginning, or the end, of a sheet.
 
@@ -124,12 +124,12 @@ class _Stroke:
     filled: bool
 
 
-def paint(things: Sequence[Bar | Sheet], eye: Floats, project: Project, hatch: float, light: Floats) -> list[Ink]:
+def paint(things: Sequence[Bar | StripSolid], eye: Floats, project: Project, hatch: float, light: Floats) -> list[Ink]:
     """Ink of bars and sheets, from the farthest on.
 
     Parameters
     ----------
-    things : sequence of Bar or Sheet
+    things : sequence of Bar or StripSolid
     eye : (3,) array
         It must lie beyond all of them along z.  [the same]
     project : callable
@@ -176,7 +176,7 @@ def _on_page(strokes: list[_Stroke], project: Project) -> list[Ink]:
     return ink
 
 
-def _faces(thing: Bar | Sheet) -> list[_Face]:
+def _faces(thing: Bar | StripSolid) -> list[_Face]:
     if isinstance(thing, Bar):
         corners = thing.outline.tolist()
         ring = pairwise([*corners, corners[0]])
@@ -256,7 +256,7 @@ def _bar_face(face: _Face, bar: Bar, corners: tuple[Spot, ...], fill: str) -> li
     return strokes
 
 
-def _hatching(face: _Face, sheet: Sheet, colour: str, gap: float) -> list[_Stroke]:
+def _hatching(face: _Face, sheet: StripSolid, colour: str, gap: float) -> list[_Stroke]:
     """Slanting lines at 45 degrees on the unrolled strip, those that cross this face."""
     (low, high), (start, end) = sheet.reach, face.run
     wide = high - low

@@ -13,9 +13,9 @@ from numpy.typing import NDArray
 from linescope.notes import Ruled
 from linescope.stage.camera import Camera
 from linescope.stage.ink import Area, Disc, Drawing, Ink, Line, Point, Text, Window
-from linescope.stage.prisms import Bar, Sheet, paint
+from linescope.stage.prisms import Bar, StripSolid, paint
 from linescope.stage.tape_shapes import LAYER, Shapes, Way
-from linescope.stage.tape_steps import Pointer, Scene, scenes
+from linescope.stage.tape_steps import Pointer, TapeStep, scenes
 from linescope.taping import Holds, LaidTape
 from linescope.taping.remarks import body_term
 from linescope.topics.tapes import said
@@ -63,7 +63,7 @@ class Mirror:
         return np.array([self.point((float(x), float(y)), frame) for x, y in points])
 
 
-def _mirrors(tape: LaidTape, manner: said.Manner, found: Sequence[Scene]) -> list[Mirror]:
+def _mirrors(tape: LaidTape, manner: said.Manner, found: Sequence[TapeStep]) -> list[Mirror]:
     """How each step is seen.  At the end the end of the strip lies on top however it was wound.
 
     A strip without lines is seen from above in any case.
@@ -148,7 +148,7 @@ def card(tape: LaidTape, words: Words, manner: said.Manner = said.USUAL) -> Draw
 
 
 def _panel(
-    shapes: Shapes, scene: Scene, frame: Frame, words: Words, mirror: Mirror, manner: said.Manner
+    shapes: Shapes, scene: TapeStep, frame: Frame, words: Words, mirror: Mirror, manner: said.Manner
 ) -> list[Ink]:
     """A step in perspective, with its section in the corner and its words."""
     left, top, right, bottom = frame
@@ -183,10 +183,10 @@ def _panel(
     return ink
 
 
-def _things(shapes: Shapes, scene: Scene) -> list[Bar | Sheet]:
+def _things(shapes: Shapes, scene: TapeStep) -> list[Bar | StripSolid]:
     """Lines and strips of a scene."""
     flip = -1.0 if scene.turned else 1.0
-    found: list[Bar | Sheet] = []
+    found: list[Bar | StripSolid] = []
     for on_top, up in scene.lines:
         colour, end = LINES[shapes.body(on_top)]
         outline = (shapes.outline(on_top) + np.array([0.0, up])) * flip
@@ -195,19 +195,19 @@ def _things(shapes: Shapes, scene: Scene) -> list[Bar | Sheet]:
     left = not scene.mirrored
     for way in scene.strips:
         found.append(
-            Sheet(
+            StripSolid(
                 way=way * flip, reach=reach, left=STICKY if left else DRY, right=DRY if left else STICKY,
                 hatch_left=HATCH if left else "", hatch_right="" if left else HATCH, rule=INK,
             )
         )
     for way in scene.plain:
         found.append(
-            Sheet(way=way * flip, reach=reach, left=DRY, right=DRY, hatch_left="", hatch_right="", rule=INK)
+            StripSolid(way=way * flip, reach=reach, left=DRY, right=DRY, hatch_left="", hatch_right="", rule=INK)
         )
     return found
 
 
-def _cross_piece(shapes: Shapes, scene: Scene, project: Callable[[Floats], Floats]) -> list[Ink]:
+def _cross_piece(shapes: Shapes, scene: TapeStep, project: Callable[[Floats], Floats]) -> list[Ink]:
     """A cross piece on a strip that lies flat, its wings bent down by an angle or folded to the back."""
     angle, half = scene.wings or 0.0, scene.wide / 2
     piece = 1e3 * shapes.tape.piece_length
@@ -302,7 +302,7 @@ INSET = 0.34
 """Of a panel, its section in the corner. [-]"""
 
 
-def _inset(shapes: Shapes, scene: Scene, panel: Frame, mirror: Mirror) -> list[Ink]:
+def _inset(shapes: Shapes, scene: TapeStep, panel: Frame, mirror: Mirror) -> list[Ink]:
     """The section in a corner, near edge on the left unless it is mirrored."""
     assert scene.inset is not None
     x0, x1, y0, y1 = scene.inset
@@ -325,13 +325,13 @@ def _inset(shapes: Shapes, scene: Scene, panel: Frame, mirror: Mirror) -> list[I
     return [Window(frame=inner, ink=tuple(ink)), Line(points=(*corners, corners[0]), colour="#b4bcc1", width=1.2)]
 
 
-def draw_section(shapes: Shapes, scene: Scene, page: Callable[[Floats], Point], scale: float) -> list[Ink]:
+def draw_section(shapes: Shapes, scene: TapeStep, page: Callable[[Floats], Point], scale: float) -> list[Ink]:
     """Lines and strip cut across, the sticky face marked along it.
 
     Parameters
     ----------
     shapes : Shapes
-    scene : Scene
+    scene : TapeStep
     page : callable
         From the section to the page.
     scale : float
@@ -360,7 +360,7 @@ def _beside(way: Floats, off: float) -> Floats:
     return np.asarray(way + off * np.column_stack([-along[:, 1], along[:, 0]]))
 
 
-def _finished(shapes: Shapes, scene: Scene, frame: Frame, words: Words, mirror: Mirror) -> list[Ink]:
+def _finished(shapes: Shapes, scene: TapeStep, frame: Frame, words: Words, mirror: Mirror) -> list[Ink]:
     """The finished section, large, with its parts named."""
     left, top, right, bottom = frame
     values, wide = said.values_of(shapes.tape), max(shapes.half(True), shapes.half(False))
@@ -389,7 +389,7 @@ def _finished(shapes: Shapes, scene: Scene, frame: Frame, words: Words, mirror: 
     return ink
 
 
-def _named(shapes: Shapes, scene: Scene) -> list[tuple[str, tuple[float, float], tuple[bool, float]]]:
+def _named(shapes: Shapes, scene: TapeStep) -> list[tuple[str, tuple[float, float], tuple[bool, float]]]:
     """What is named in the finished section: message, where it is, on which side and how far down its words stand."""
     end = scene.strips[0][-1]
     found = [("tapes-label-ends", (float(end[0]), float(end[1])), (False, 0.10 if end[1] > 0.0 else 0.95))]

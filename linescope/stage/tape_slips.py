@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from linescope.stage.ink import Area, Disc, Drawing, Ink, Line, Point, Text, Window
 from linescope.stage.tape_card import DRY, HATCH, HEAD, INK, LINES, PAPER, QUIET, SMALL, STICKY, TEXT, draw_section
 from linescope.stage.tape_shapes import Shapes
-from linescope.stage.tape_steps import Scene, scenes
+from linescope.stage.tape_steps import TapeStep, scenes
 from linescope.taping import Enclosing, LaidTape, Patch, Tab
 from linescope.taping.section import lines_of
 from linescope.taping.slips import Slip, SlipKind, find_slips
@@ -116,7 +116,7 @@ def _wound(slip: Slip, frame: Frame, words: Words) -> list[Ink]:
     return ink
 
 
-def _marked(shapes: Shapes, scene: Scene) -> list[tuple[str, Floats, bool]]:
+def _marked(shapes: Shapes, scene: TapeStep) -> list[tuple[str, Floats, bool]]:
     """Where the strip ends, and where its dry part does, or where it begins: message, point, on the right."""
     way = scene.strips[0]
     found = [("tapes-slip-label-ends", way[-1], False)]

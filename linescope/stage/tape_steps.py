@@ -45,7 +45,7 @@ class Pointer:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Scene:
+class TapeStep:
     """One step.
 
     Attributes
@@ -108,7 +108,7 @@ class Scene:
 
 
 @functools.lru_cache(maxsize=32)
-def scenes(tape: LaidTape) -> tuple[Shapes, tuple[Scene, ...]]:
+def scenes(tape: LaidTape) -> tuple[Shapes, tuple[TapeStep, ...]]:
     """The scenes of all steps of a tape, and its shapes.
 
     Parameters
@@ -153,19 +153,19 @@ def _boxes(shapes: Shapes) -> tuple[float, Box]:
 
 def _last(
     shapes: Shapes, strips: tuple[Floats, ...], plain: tuple[Floats, ...] = (), *, mirrored: bool = False
-) -> Scene:
+) -> TapeStep:
     """The finished tape: its end in sight, and the sliding line pulled both ways."""
     turned = shapes.tape.holds is not Holds.BACKUP
     end = (strips[0][-1] if strips else np.zeros(2)) * (-1.0 if turned else 1.0)
     slides = shapes.tape.coverage is not None
-    return Scene(
+    return TapeStep(
         lines=((True, 0.0), (False, 0.0)), strips=strips, plain=plain, mirrored=mirrored, turned=turned,
         wide=1e3 * shapes.tape.tape.width, inset=_boxes(shapes)[1], arrows=_runs(shapes) if slides else (),
         pointers=(Pointer(message="tapes-label-end", at=(float(end[0]), float(end[1]) + 0.4, 8.0), to=(0.97, 0.08)),),
     )
 
 
-def _lead(shapes: Shapes) -> tuple[Scene, ...]:
+def _lead(shapes: Shapes) -> tuple[TapeStep, ...]:
     """Fixed wrap: the lead over the near edge and under, and on round both."""
     half, (wide, close) = shapes.half(True), _boxes(shapes)
     top, under = shapes.levels(True)[1], shapes.levels(False)[1]
@@ -183,7 +183,7 @@ def _lead(shapes: Shapes) -> tuple[Scene, ...]:
     flip = np.array([near, 1.0])
     common = {"lines": lines, "mirrored": True, "wide": 1e3 * shapes.tape.tape.width}
     return (
-        Scene(
+        TapeStep(
             **common, strips=(laid * flip,), inset=(-wide - 15.0, wide + 13.0, under - 8.0, top + 18.0),  # type: ignore[arg-type]
             focus=(-8.0, 6.5, -4.0), zoom=0.92,
             arrows=(_bow((-half - 15.0, top - 9.0), (-half + 6.0, under - 9.0), 6.0, -21.0),),
@@ -192,11 +192,11 @@ def _lead(shapes: Shapes) -> tuple[Scene, ...]:
                 Pointer(message="tapes-label-long", at=(half + 12.0, 24.0, 10.0), to=(0.95, 0.10)),
             ),
         ),
-        Scene(
+        TapeStep(
             **common, strips=(folded * flip,), inset=close, eye=BELOW, focus=(-2.0, 2.0, 0.0),  # type: ignore[arg-type]
             pointers=(Pointer(message="tapes-label-lead-end", at=(0.0, under - LAYER, 9.0), to=(0.97, 0.90)),),
         ),
-        Scene(
+        TapeStep(
             **common, strips=(going * flip,), inset=close,  # type: ignore[arg-type]
             arrows=(_bow((-half - 12.0, -3.0), (half + 10.0, 8.0), 26.0, 24.0),),
             pointers=(Pointer(message="tapes-label-flush", at=(-half - 2.0, -1.0, 12.7), to=(0.60, 0.93)),),
@@ -205,7 +205,7 @@ def _lead(shapes: Shapes) -> tuple[Scene, ...]:
     )
 
 
-def _enclosing(shapes: Shapes) -> tuple[Scene, ...]:
+def _enclosing(shapes: Shapes) -> tuple[TapeStep, ...]:
     """Between the lines, round the held one, the dry tail round the other, and round both."""
     held, (wide, close) = shapes.half(True), _boxes(shapes)
     inner, top = shapes.levels(True)
@@ -237,7 +237,7 @@ def _enclosing(shapes: Shapes) -> tuple[Scene, ...]:
     far = (-short - wide + 8.0, wide + 13.0, under - gap - 5.0, top + 12.0)
     common = {"wide": 1e3 * shapes.tape.tape.width}
     return (
-        Scene(
+        TapeStep(
             **common, lines=opened, strips=(one,), inset=far, focus=(-14.0, 6.5, -4.0), zoom=0.88,  # type: ignore[arg-type]
             arrows=(_bow((held + 14.0, 30.0), (-held - 16.0, 6.0), 16.0, 21.0),),
             pointers=(
@@ -245,7 +245,7 @@ def _enclosing(shapes: Shapes) -> tuple[Scene, ...]:
                 Pointer(message="tapes-label-long", at=(held + 20.0, 34.0, 10.0), to=(0.95, 0.12)),
             ),
         ),
-        Scene(
+        TapeStep(
             **common, lines=opened, strips=(two_points,), inset=far, focus=(-17.0, 5.5, -4.0), zoom=0.84,  # type: ignore[arg-type]
             arrows=(_bow((-held - 30.0, 0.0), (-held + 4.0, under - gap - 5.0), 9.0, 22.0),),
             pointers=(
@@ -254,14 +254,14 @@ def _enclosing(shapes: Shapes) -> tuple[Scene, ...]:
                 Pointer(message="tapes-label-sticky-again", at=(-held - short, level + 3.0, -10.0), to=(0.03, 0.50)),
             ),
         ),
-        Scene(
+        TapeStep(
             **common, lines=shut, strips=(wound(beyond, 46.0),), inset=close,  # type: ignore[arg-type]
             pointers=(
                 Pointer(message="tapes-label-tip", at=(tip[0] + 1.0, tip[1] + 1.0, 12.7), to=(0.97, 0.30)),
                 Pointer(message="tapes-label-in-tail", at=(-slides - LAYER, under / 2, 0.0), to=(0.02, 0.86)),
             ),
         ),
-        Scene(
+        TapeStep(
             **common, lines=shut, strips=(wound(shapes.place(True, 0.75, 1), 40.0),), inset=close,  # type: ignore[arg-type]
             arrows=(_bow((held + 12.0, 4.0), (-held - 12.0, -3.0), 19.0, 24.0),),
             pointers=(Pointer(message="tapes-label-flush", at=(-held - 2 * LAYER, -2.0, 12.7), to=(0.46, 0.93)),),
@@ -270,7 +270,7 @@ def _enclosing(shapes: Shapes) -> tuple[Scene, ...]:
     )
 
 
-def _tab(shapes: Shapes) -> tuple[Scene, ...]:
+def _tab(shapes: Shapes) -> tuple[TapeStep, ...]:
     """The folded tab between the lines, round the sliding one, and round both."""
     held, (wide, close) = shapes.half(True), _boxes(shapes)
     top, under = shapes.levels(True)[1], shapes.levels(False)[1]
@@ -295,7 +295,7 @@ def _tab(shapes: Shapes) -> tuple[Scene, ...]:
     opened, shut = ((True, 2 * LAYER), (False, -gap)), ((True, 0.0), (False, 0.0))
     common = {"wide": 1e3 * shapes.tape.tape.width}
     return (
-        Scene(
+        TapeStep(
             **common, strips=(one,), inset=(near - 60.0, bend + 4.0, -8.0, 32.0), focus=(-22.0, 3.0, -6.0),  # type: ignore[arg-type]
             arrows=(_bow((x - 3.0, y + 3.0), (x - 7.0, 3.0), -3.0, 19.0),), turn_over="on top", spin=(near - 44.0, 0.0),
             pointers=(
@@ -304,7 +304,7 @@ def _tab(shapes: Shapes) -> tuple[Scene, ...]:
                 Pointer(message="tapes-label-glue-begins", at=(near - 22.0, 0.5, -6.0), to=(0.03, 0.90)),
             ),
         ),
-        Scene(
+        TapeStep(
             **common, lines=opened, strips=(two,), inset=(-fold - wide + 6.0, wide + 9.0, under - gap - 5.0, top + 8.0),  # type: ignore[arg-type]
             focus=(-17.0, 5.5, -4.0), zoom=0.84,
             arrows=(_bow((near - 30.0, -2.0), (near + 4.0, under - gap - 5.0), 9.0, 22.0),),
@@ -313,14 +313,14 @@ def _tab(shapes: Shapes) -> tuple[Scene, ...]:
                 Pointer(message="tapes-label-glue-begins", at=(tip_in - fold - 10.0, 9.0, -10.0), to=(0.03, 0.47)),
             ),
         ),
-        Scene(
+        TapeStep(
             **common, lines=shut, strips=(wound(beyond + 0.003, 46.0),), inset=close,  # type: ignore[arg-type]
             pointers=(
                 Pointer(message="tapes-label-tab-tip", at=(tip[0] + 1.0, tip[1] + 1.0, 12.7), to=(0.97, 0.30)),
                 Pointer(message="tapes-label-in-tab", at=(-slides - LAYER, under / 2, 0.0), to=(0.02, 0.86)),
             ),
         ),
-        Scene(
+        TapeStep(
             **common, lines=shut, strips=(wound(shapes.place(True, 0.75, 1), 40.0),), inset=close,  # type: ignore[arg-type]
             arrows=(_bow((held + 12.0, 4.0), (-held - 12.0, -3.0), 19.0, 24.0),),
             pointers=(Pointer(message="tapes-label-flush", at=(-held - 2 * LAYER, -2.0, 12.7), to=(0.46, 0.93)),),
@@ -329,7 +329,7 @@ def _tab(shapes: Shapes) -> tuple[Scene, ...]:
     )
 
 
-def _patch(shapes: Shapes) -> tuple[Scene, ...]:
+def _patch(shapes: Shapes) -> tuple[TapeStep, ...]:
     """The cross piece, its wings, the lines on it, and round both."""
     beginning = shapes.winding.beginning
     assert isinstance(beginning, Patch) and shapes.winding.dry is not None
@@ -351,7 +351,7 @@ def _patch(shapes: Shapes) -> tuple[Scene, ...]:
     common = {"mirrored": True, "wide": 1e3 * shapes.tape.tape.width}
     flat_scene = {**common, "strips": (flat,), "focus": (-14.0, 2.0, -10.0), "zoom": 0.86, "inset": None}
     return (
-        Scene(
+        TapeStep(
             **flat_scene, wings=14.0,  # type: ignore[arg-type]
             pointers=(
                 Pointer(message="tapes-label-piece", at=(0.0, 1.0, -4.0), to=(0.03, 0.22)),
@@ -360,7 +360,7 @@ def _patch(shapes: Shapes) -> tuple[Scene, ...]:
                 Pointer(message="tapes-label-long", at=(-half_zone - 30.0, 0.5, 8.0), to=(0.80, 0.96)),
             ),
         ),
-        Scene(
+        TapeStep(
             **flat_scene, wings=178.0, turn_over="underneath", spin=(-half_zone - 24.0, 0.0),  # type: ignore[arg-type]
             pointers=(
                 Pointer(message="tapes-label-dry", at=(-6.0, 1.0, 14.0), to=(0.97, 0.52)),
@@ -368,7 +368,7 @@ def _patch(shapes: Shapes) -> tuple[Scene, ...]:
                 Pointer(message="tapes-label-first", at=(half_zone + lead / 2, 0.5, 8.0), to=(0.96, 0.14)),
             ),
         ),
-        Scene(
+        TapeStep(
             **common, lines=shut, strips=(laid,), plain=(piece_flat,),  # type: ignore[arg-type]
             inset=(-wide - 34.0, wide + 9.0, under - 7.0, top + 10.0), focus=(-16.0, 2.0, -7.0),
             pointers=(
@@ -376,7 +376,7 @@ def _patch(shapes: Shapes) -> tuple[Scene, ...]:
                 Pointer(message="tapes-label-centred", at=(-half_zone + 2.0, under, 19.2), to=(0.97, 0.90)),
             ),
         ),
-        Scene(
+        TapeStep(
             **common, lines=shut, strips=(going,), plain=(pieces,), inset=close,  # type: ignore[arg-type]
             arrows=(_bow((-held - 12.0, -3.0), (held + 10.0, 8.0), 26.0, 28.0),),
             pointers=(Pointer(message="tapes-label-flush", at=(-held - 3.0, -1.0, 19.2), to=(0.60, 0.95)),),
@@ -385,6 +385,6 @@ def _patch(shapes: Shapes) -> tuple[Scene, ...]:
     )
 
 
-_SCENES: dict[type, Callable[[Shapes], tuple[Scene, ...]]] = {
+_SCENES: dict[type, Callable[[Shapes], tuple[TapeStep, ...]]] = {
     Lead: _lead, Enclosing: _enclosing, Tab: _tab, Patch: _patch,
 }

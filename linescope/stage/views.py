@@ -10,16 +10,16 @@ from collections.abc import Iterable
 from types import MappingProxyType
 
 from linescope.stage.items import Stage
-from linescope.stage.page import Brief, View
+from linescope.stage.page import Brief, PictureKind
 from linescope.topics import TOPICS, Picture
 
 
-def _view(picture: Picture) -> View:
+def _view(picture: Picture) -> PictureKind:
     def build(brief: Brief) -> Stage:
         made: Stage = importlib.import_module(picture.module).build(brief)
         return made
 
-    return View(build=build, needs=picture.needs, per_state=picture.per_state)
+    return PictureKind(build=build, needs=picture.needs, per_state=picture.per_state)
 
 
 def _in_order(pictures: Iterable[Picture]) -> tuple[Picture, ...]:
@@ -38,5 +38,5 @@ def _in_order(pictures: Iterable[Picture]) -> tuple[Picture, ...]:
 
 
 PICTURES = _in_order(picture for topic in TOPICS.values() for picture in topic.pictures)
-VIEWS: MappingProxyType[str, View] = MappingProxyType({picture.name: _view(picture) for picture in PICTURES})
+VIEWS: MappingProxyType[str, PictureKind] = MappingProxyType({picture.name: _view(picture) for picture in PICTURES})
 """Name -> how it is built, and what it needs.  Names and their order make the file names of a brief."""

@@ -11,7 +11,7 @@ from linescope.rig.layout import Layout
 from linescope.statics.minimise import Minimum
 from linescope.statics.pair import Evaluation
 from linescope.statics.segments import Segments
-from linescope.statics.solution import Bays, LineShape, Proof, Solution, StateName, freeze
+from linescope.statics.solution import BayResults, LineShape, Proof, Solution, StateName, freeze
 
 Floats = NDArray[np.float64]
 
@@ -61,7 +61,7 @@ def line_shapes(state: Evaluation) -> tuple[LineShape, LineShape]:
     return main, backup
 
 
-def bays_of(main: LineShape, backup: LineShape) -> Bays:
+def bays_of(main: LineShape, backup: LineShape) -> BayResults:
     """Per-bay results of two solved lines."""
     count = len(backup.bay)
     main_length, stretched = (
@@ -78,7 +78,7 @@ def bays_of(main: LineShape, backup: LineShape) -> Bays:
     )
     run = main.nodes[-1] - main.nodes[0]
     stations = (main.nodes - main.nodes[0]) @ (run / np.linalg.norm(run))
-    bays = Bays(
+    bays = BayResults(
         start=stations[first],
         end=stations[last + 1],
         main_length=main_length,
@@ -165,7 +165,7 @@ def make_solution(
 
 
 def _warnings(
-    rig: Rig, bays: Bays, main: LineShape, backup: LineShape, minimum: Minimum, others: int | None
+    rig: Rig, bays: BayResults, main: LineShape, backup: LineShape, minimum: Minimum, others: int | None
 ) -> list[Note]:
     """What must be said about a state, worst first."""
     notes = []

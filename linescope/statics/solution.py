@@ -97,7 +97,7 @@ class LineShape(Outlined):
 
 
 @dataclass(frozen=True, eq=False, kw_only=True, repr=False)
-class Bays(Tabled):
+class BayResults(Tabled):
     """Per-bay results, n bays from anchor A to anchor B.  Every array is (n,).
 
     Attributes
@@ -200,7 +200,7 @@ class Solution(Drawn):
         Material coordinates of both lines at the tapes, in this state.  [m]
     tape_slip : (n,) array
         Slid since taped, along the sliding line, positive towards B.  [m]
-    bays : Bays
+    bays : BayResults
     walker_point : (3,) array or None
         The walker's feet.  [m]
     loads : (2, 3) array
@@ -228,7 +228,7 @@ class Solution(Drawn):
     tape_main: Floats
     tape_backup: Floats
     tape_slip: Floats
-    bays: Bays
+    bays: BayResults
     walker_point: Floats | None
     loads: Floats
     proof: Proof

@@ -24,7 +24,7 @@ _REFERENCE = 1e-3
 
 
 @dataclass(frozen=True, kw_only=True)
-class Disc:
+class OutlineDisc:
     """A disc the outline may touch; a corner has radius zero.
 
     Attributes
@@ -89,7 +89,7 @@ class Outline:
 
     Parameters
     ----------
-    discs : sequence of Disc
+    discs : sequence of OutlineDisc
         What the outline goes round, mirror-symmetric about x = 0. [m]
 
     Attributes
@@ -105,7 +105,7 @@ class Outline:
         For fewer than two discs.
     """
 
-    def __init__(self, discs: tuple[Disc, ...]) -> None:
+    def __init__(self, discs: tuple[OutlineDisc, ...]) -> None:
         if len(discs) < 2:
             raise InputError("an outline needs at least two discs", key="section", found=len(discs))
         elements = _from_underside(_elements(discs))
@@ -257,7 +257,7 @@ class Outline:
         return places
 
 
-def _tangent(a: Disc, b: Disc) -> tuple[float, float] | None:
+def _tangent(a: OutlineDisc, b: OutlineDisc) -> tuple[float, float] | None:
     """Outward normal of the tangent that runs from `a` to `b` with both discs on its left."""
     dx, dy = b.x - a.x, b.y - a.y
     distance = math.hypot(dx, dy)
@@ -269,7 +269,7 @@ def _tangent(a: Disc, b: Disc) -> tuple[float, float] | None:
     return ex * along + ey * across, ey * along - ex * across
 
 
-def _elements(discs: tuple[Disc, ...]) -> list[_Element]:
+def _elements(discs: tuple[OutlineDisc, ...]) -> list[_Element]:
     """Straights and arcs of the hull of `discs`, anticlockwise."""
     tolerance = 1e-9
     follow: dict[int, tuple[int, tuple[float, float], float]] = {}

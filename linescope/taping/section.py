@@ -13,7 +13,7 @@ from typing import Literal
 
 from linescope.errors import InputError
 from linescope.taping.holds import Holds
-from linescope.taping.outline import Disc, Outline
+from linescope.taping.outline import Outline, OutlineDisc
 
 Face = Literal["top", "side", "underside"]
 Body = Literal["main", "backup"]
@@ -97,13 +97,13 @@ class Section:
         """The outline of one line by itself."""
         return self.main_alone if body == "main" else self.backup_alone
 
-    def _discs(self, body: Body) -> tuple[Disc, ...]:
+    def _discs(self, body: Body) -> tuple[OutlineDisc, ...]:
         inner, outer = self.levels(body)
         if self.is_round(body):
             radius = 0.5 * self.backup_width
-            return (Disc(x=0.0, y=inner - radius, radius=radius, body=body),)
+            return (OutlineDisc(x=0.0, y=inner - radius, radius=radius, body=body),)
         half = 0.5 * self.width_of(body)
-        return tuple(Disc(x=x, y=y, radius=0.0, body=body) for x in (-half, half) for y in (inner, outer))
+        return tuple(OutlineDisc(x=x, y=y, radius=0.0, body=body) for x in (-half, half) for y in (inner, outer))
 
     def levels(self, body: Body) -> tuple[float, float]:
         """Heights of a line's inner and outer face. [m]"""

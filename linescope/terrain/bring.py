@@ -22,7 +22,7 @@ from linescope.terrain.files import read_table
 from linescope.terrain.geo import Corridor, Crs, Frame, Origin, corridor_radius
 from linescope.terrain.meshes import joined, read_mesh, read_textured
 from linescope.terrain.model import Terrain, Texture, cleaned, together
-from linescope.terrain.notes import GroundNote, metres, said
+from linescope.terrain.notes import GroundNote, ground_note, metres
 from linescope.terrain.plumb import PlumbIndex
 from linescope.terrain.points import read_points, surface
 from linescope.terrain.rasters import Raster, height_factor, origin_at, told_of
@@ -125,7 +125,7 @@ def bring(
             frame = _frame(each.crs, origin, anchors[0])
             pieces += _pieces(each, frame, corridor, wanted, name)
         tell(1.0, "done")
-    cropped = said(GroundNote.CROPPED, radius=metres(corridor.radius))
+    cropped = ground_note(GroundNote.CROPPED, radius=metres(corridor.radius))
     pieces[0] = pieces[0].with_notes(cropped, *notes)
     system = next((crs.name for crs in systems if crs is not None), "")
     return SiteFile(
@@ -170,7 +170,7 @@ def _ends(
         height = fix.height
         if math.isnan(height):
             height = _ground_height(fix, crs if located else None, opened, wanted)
-            notes.append(said(GroundNote.HEIGHT_OF_GROUND, Severity.CHECK, anchor=label))
+            notes.append(ground_note(GroundNote.HEIGHT_OF_GROUND, Severity.CHECK, anchor=label))
         heights.append(height)
     if not located or crs is None:
         a = np.array([anchors[0].x, anchors[0].y, heights[0]])
@@ -183,7 +183,7 @@ def _ends(
     ends[0] = 0.0
     for each in opened:
         if each.crs is None:
-            notes.append(said(GroundNote.NO_SYSTEM, Severity.CHECK))
+            notes.append(ground_note(GroundNote.NO_SYSTEM, Severity.CHECK))
     return origin, ends, notes
 
 
@@ -342,7 +342,7 @@ def read_raw(path: Path, origin: Origin, a: Floats, b: Floats, wanted: Bring) ->
     finally:
         if not isinstance(opened, _Plain):
             opened.close()
-    return together(pieces, (said(GroundNote.CROPPED, radius=metres(corridor.radius)),))
+    return together(pieces, (ground_note(GroundNote.CROPPED, radius=metres(corridor.radius)),))
 
 
 __all__ = ["Bring", "bring", "digest", "read_from", "read_mesh", "read_raw"]

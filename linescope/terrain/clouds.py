@@ -13,7 +13,7 @@ from linescope.errors import TerrainError
 from linescope.notes import Note, Severity
 from linescope.terrain.files import foreign_words
 from linescope.terrain.geo import Corridor, Crs, Frame
-from linescope.terrain.notes import GroundNote, said
+from linescope.terrain.notes import GroundNote, ground_note
 from linescope.terrain.points import check_las
 from linescope.terrain.rasters import height_factor
 
@@ -172,13 +172,13 @@ def by_class(
     notes = []
     noise = np.isin(kind, NOISE)
     if noise.any():
-        notes.append(said(GroundNote.NOISE, Severity.LIMIT, count=int(noise.sum())))
+        notes.append(ground_note(GroundNote.NOISE, Severity.LIMIT, count=int(noise.sum())))
     points, kind = points[~noise], kind[~noise]
     if len(points) == 0:
         raise TerrainError("the file holds no points but noise", file=path, allowed="at least 3 points")
     if not np.isin(kind, GROUND).any():
         # A cloud that nobody has classified holds one class, or none: trees and wires are in it as ground.
-        notes.append(said(GroundNote.UNCLASSIFIED, Severity.CHECK, count=len(points)))
+        notes.append(ground_note(GroundNote.UNCLASSIFIED, Severity.CHECK, count=len(points)))
         return {"ground": points}, tuple(notes)
     found = {"ground": points[np.isin(kind, GROUND)]}
     green, water = np.isin(kind, VEGETATION), np.isin(kind, WATER)
@@ -188,7 +188,7 @@ def by_class(
     for name, mine in (("vegetation", green | unknown), ("water", water), ("obstacle", other)):
         if mine.any():
             found[name] = points[mine]
-    notes.append(said(
+    notes.append(ground_note(
         GroundNote.CLASSES, ground=len(found["ground"]), vegetation=int(green.sum()), water=int(water.sum()),
         other=int(other.sum()), unknown=int(unknown.sum()),
     ))

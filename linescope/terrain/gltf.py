@@ -15,7 +15,7 @@ from linescope.terrain.model import MAX_TRIANGLES
 _JSON_CHUNK = 0x4E4F534A
 
 
-class Beside:
+class FilesBeside:
     """Gives the reader of a mesh the files that lie beside it and may be its data, and nothing else.
 
     Parameters

@@ -15,7 +15,7 @@ from linescope.notes import Note, Quantity, Severity
 from linescope.terrain.arrays import load_numpy, numeric
 from linescope.terrain.files import foreign_words, number, read_text
 from linescope.terrain.model import MAX_TRIANGLES
-from linescope.terrain.notes import GroundNote, said
+from linescope.terrain.notes import GroundNote, ground_note
 from linescope.terrain.spec import GroundSpec
 
 Floats = NDArray[np.float64]
@@ -86,7 +86,7 @@ def read_grid(path: Path, spec: GroundSpec) -> tuple[Floats, Ints, tuple[Note, .
     if missing == z.size:
         raise TerrainError("every height is missing (no-data)", file=path, allowed="at least one whole cell of heights")
     if missing:
-        notes.append(said(GroundNote.HOLES, Severity.LIMIT, count=missing, total=z.size))
+        notes.append(ground_note(GroundNote.HOLES, Severity.LIMIT, count=missing, total=z.size))
     vertices, faces = grid_triangles(x, y, z)
     if len(faces) == 0:
         raise TerrainError("no four neighbouring heights are known", file=path, allowed="at least one whole cell")
@@ -136,7 +136,7 @@ def _to_metres(lon: Floats, lat: Floats, path: Path) -> tuple[Floats, Floats, No
     lon0, lat0 = 0.5 * (lon[0] + lon[-1]), 0.5 * (lat[0] + lat[-1])
     x = MEAN_EARTH_RADIUS * math.cos(math.radians(lat0)) * np.radians(lon - lon0)
     y = MEAN_EARTH_RADIUS * np.radians(lat - lat0)
-    return x, y, said(
+    return x, y, ground_note(
         GroundNote.DEGREES, longitude=Quantity(math.radians(lon0), "angle", digits=8),
         latitude=Quantity(math.radians(lat0), "angle", digits=8),
         radius=Quantity(MEAN_EARTH_RADIUS, "length", digits=4),

@@ -19,7 +19,7 @@ from linescope.terrain.formats import checked_file, checked_path
 from linescope.terrain.grids import read_grid
 from linescope.terrain.meshes import Y_UP, read_mesh
 from linescope.terrain.model import Terrain, cleaned, together
-from linescope.terrain.notes import ODD, GroundNote, metres, said
+from linescope.terrain.notes import ODD, GroundNote, ground_note, metres
 from linescope.terrain.obstacles import level, terrain_of
 from linescope.terrain.placing import anchors_fit, checked_against_line, heights_of_anchors
 from linescope.terrain.plumb import PlumbIndex, holes_below
@@ -81,7 +81,9 @@ def load_ground(spec: GroundSpec, a: Floats, b: Floats) -> Terrain:
             ) from error
         odd = any(note.kind in ODD and note.leads for note in placed.notes)
         fits = _fitting(spec, a, b) if odd else ()
-        return placed.with_notes(said(GroundNote.UNIT_OR_AXIS, Severity.CHECK, fits=_told(fits))) if fits else placed
+        if not fits:
+            return placed
+        return placed.with_notes(ground_note(GroundNote.UNIT_OR_AXIS, Severity.CHECK, fits=_told(fits)))
     except MemoryError as error:
         raise TerrainError(
             "the ground needs more memory than there is", file=spec.path, allowed="fewer triangles or points"
@@ -112,7 +114,8 @@ def _together(spec: GroundSpec, a: Floats, b: Floats) -> Terrain:
 def _told(fits: Fits) -> tuple[Value, ...]:
     """Lines of a scene as values of a note."""
     return tuple(
-        Verbatim(each[0]) if len(each) == 1 else said(GroundNote.FIT_UP, unit=Verbatim(each[0]), up=Verbatim(each[1]))
+        Verbatim(each[0]) if len(each) == 1
+        else ground_note(GroundNote.FIT_UP, unit=Verbatim(each[0]), up=Verbatim(each[1]))
         for each in fits
     )
 
@@ -152,7 +155,7 @@ def _read(spec: GroundSpec, a: Floats, b: Floats) -> Terrain:
     up = _up(spec, path)
     notes: tuple[Note, ...] = ()
     if spec.up is None and up == "y":
-        notes = (said(GroundNote.Y_UP),)
+        notes = (ground_note(GroundNote.Y_UP),)
     if kind == "profile":
         table = read_table(path, 2, ("station", "height"), exact=True) * spec.factor
         return _profile(table[:, 0], table[:, 1], spec, a, b, source, notes)
@@ -180,7 +183,7 @@ def _site(spec: GroundSpec, a: Floats, b: Floats) -> Terrain:
     shift = np.asarray(spec.shift)
     pieces = [replace(piece, vertices=piece.vertices + shift) for piece in named(site, spec.path)]
     notes = tuple(
-        said(GroundNote.OTHER_ANCHORS, Severity.CHECK, anchor=name, distance=metres(float(np.linalg.norm(gap))))
+        ground_note(GroundNote.OTHER_ANCHORS, Severity.CHECK, anchor=name, distance=metres(float(np.linalg.norm(gap))))
         for name, gap in zip("AB", np.stack([a, b]) - shift - site.anchors, strict=True)
         if np.linalg.norm(gap) > ELSEWHERE
     )

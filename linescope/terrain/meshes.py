@@ -55,7 +55,7 @@ def read_mesh(path: Path) -> tuple[Floats, Ints]:
             # Materials and textures are no ground: nothing but a glTF's own data is opened besides.
             with path.open("rb") as stream:
                 scene = trimesh.load_scene(
-                    stream, file_type=ending[1:], resolver=gltf.Beside(path), process=False, skip_materials=True
+                    stream, file_type=ending[1:], resolver=gltf.FilesBeside(path), process=False, skip_materials=True
                 )
             loaded = scene.to_mesh() if len(scene.geometry) else None
     except Exception as error:  # readers of foreign formats raise anything; the user gets one clear sentence

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from linescope.errors import TerrainError
 from linescope.notes import Note, Severity
 from linescope.shown import Outlined
-from linescope.terrain.notes import GroundNote, said
+from linescope.terrain.notes import GroundNote, ground_note
 from linescope.terrain.spec import KINDS
 
 MAX_TRIANGLES = 50_000_000
@@ -241,7 +241,7 @@ def cleaned(
         same = np.unique(np.sort(thin, axis=1), axis=0)
         kept = np.concatenate([raw.faces[~flat], same])
         what = GroundNote.FLAT if kind == "mesh" else GroundNote.LEFT_OUT
-        added = (said(what, Severity.LIMIT, count=int(flat.sum()), total=len(flat)),)
+        added = (ground_note(what, Severity.LIMIT, count=int(flat.sum()), total=len(flat)),)
         if len(kept) == 0:
             raise TerrainError(
                 f"all {len(flat)} triangles are without area", file=source,

@@ -56,7 +56,7 @@ ODD = frozenset({
 """What may come of a wrong unit or axis."""
 
 
-def said(kind: GroundNote, severity: Severity = Severity.BASIS, **values: Value) -> Note:
+def ground_note(kind: GroundNote, severity: Severity = Severity.BASIS, **values: Value) -> Note:
     """A note of a ground."""
     return Note(kind=kind, severity=severity, values=values)
 

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from linescope.errors import TerrainError
 from linescope.notes import Note, Severity, Stretches, Verbatim
 from linescope.terrain.model import Terrain, areas
-from linescope.terrain.notes import GroundNote, metres, said
+from linescope.terrain.notes import GroundNote, ground_note, metres
 from linescope.terrain.plumb import PlumbIndex, holes_below
 from linescope.units import format_si
 
@@ -83,7 +83,7 @@ def checked_against_line(terrain: Terrain, a: Floats, b: Floats, *, accept_odd: 
                 file=terrain.source, found=_rounded(extent),
                 allowed="an extent up to 1000 spans; factor turns the file's unit into metres; or accept_odd = true",
             ),
-            said(GroundNote.ODD_WIDE, Severity.CHECK, size=metres(size), span=metres(span)),
+            ground_note(GroundNote.ODD_WIDE, Severity.CHECK, size=metres(size), span=metres(span)),
         )
     if size < _SMALLEST * span:
         odd(
@@ -93,7 +93,7 @@ def checked_against_line(terrain: Terrain, a: Floats, b: Floats, *, accept_odd: 
                 allowed="an extent of at least 1/50 span; factor turns the file's unit into metres; or "
                 "accept_odd = true",
             ),
-            said(GroundNote.ODD_NARROW, Severity.CHECK, size=metres(size), span=metres(span)),
+            ground_note(GroundNote.ODD_NARROW, Severity.CHECK, size=metres(size), span=metres(span)),
         )
     _check_upright(terrain, odd)
     index = PlumbIndex(terrain)
@@ -110,7 +110,7 @@ def checked_against_line(terrain: Terrain, a: Floats, b: Floats, *, accept_odd: 
                 allowed="ground under the line; what is surveyed right is given with another ground beside it, not "
                 "shifted; or accept_odd = true",
             ),
-            said(GroundNote.ODD_BESIDE, Severity.CHECK, distance=metres(math.hypot(move[0], move[1]))),
+            ground_note(GroundNote.ODD_BESIDE, Severity.CHECK, distance=metres(math.hypot(move[0], move[1]))),
         )
         return terrain.with_notes(*notes)
     top = np.full(_STATIONS, -np.inf)
@@ -168,7 +168,7 @@ def _check_height(above: Floats, span: float, terrain: Terrain, odd: Odd) -> Non
                 found=f"ground heights {terrain.bounds[0, 2]:.6g} to {terrain.bounds[1, 2]:.6g} m",
                 allowed="ground below the line: check up axis, unit and the height in shift; or accept_odd = true",
             ),
-            said(GroundNote.ODD_ABOVE, Severity.CHECK, height=metres(middle)),
+            ground_note(GroundNote.ODD_ABOVE, Severity.CHECK, height=metres(middle)),
         )
     elif -float(above.max()) > max(_DEEPEST * span, 200.0):
         odd(
@@ -178,7 +178,7 @@ def _check_height(above: Floats, span: float, terrain: Terrain, odd: Odd) -> Non
                 found=f"ground heights {terrain.bounds[0, 2]:.6g} to {terrain.bounds[1, 2]:.6g} m",
                 allowed="ground within 20 spans below the line; or accept_odd = true",
             ),
-            said(GroundNote.ODD_BELOW, Severity.CHECK, depth=metres(-float(above.max())), span=metres(span)),
+            ground_note(GroundNote.ODD_BELOW, Severity.CHECK, depth=metres(-float(above.max())), span=metres(span)),
         )
 
 
@@ -191,7 +191,7 @@ def _check_reach(holes: Floats, heights: Floats, span: float, plan: float, sourc
                 "line (wrong unit, up axis or place?)", file=source, found=_heights_found(heights),
                 allowed="ground below at least a tenth of the line: check unit, up and shift; or accept_odd = true",
             ),
-            said(GroundNote.ODD_LITTLE, Severity.CHECK, known=metres(plan - missing), span=metres(plan)),
+            ground_note(GroundNote.ODD_LITTLE, Severity.CHECK, known=metres(plan - missing), span=metres(plan)),
         )
     elif missing > UNKNOWN and np.isfinite(heights).any() and np.all(~(np.abs(heights) <= max(span, 20.0))):
         odd(
@@ -200,7 +200,7 @@ def _check_reach(holes: Floats, heights: Floats, span: float, plan: float, sourc
                 file=source, found=_heights_found(heights),
                 allowed="ground under the anchors: check unit, up and shift; or accept_odd = true",
             ),
-            said(GroundNote.ODD_ANCHORS, Severity.CHECK),
+            ground_note(GroundNote.ODD_ANCHORS, Severity.CHECK),
         )
 
 
@@ -219,19 +219,20 @@ def _anchor_notes(index: PlumbIndex, a: Floats, b: Floats, heights: Floats) -> l
         beside = _beside(index, end)
         face = beside <= BESIDE
         if height < -BELOW:
-            notes.append(said(
+            notes.append(ground_note(
                 GroundNote.ANCHOR_BELOW, Severity.CHECK, anchor=name, depth=metres(-height),
                 beside="face" if face else "none", distance=metres(beside if face else math.nan),
             ))
         elif height > ABOVE and not face:
-            notes.append(said(GroundNote.ANCHOR_ABOVE, Severity.CHECK, anchor=name, height=metres(height)))
+            notes.append(ground_note(GroundNote.ANCHOR_ABOVE, Severity.CHECK, anchor=name, height=metres(height)))
         z = index.over(end[None, :2])[2]
         over = z[z > end[2]] - end[2]
         if len(over) and not height < 0.0:
-            notes.append(said(GroundNote.ANCHOR_UNDER, Severity.CHECK, anchor=name, height=metres(float(over.min()))))
+            height_over = metres(float(over.min()))
+            notes.append(ground_note(GroundNote.ANCHOR_UNDER, Severity.CHECK, anchor=name, height=height_over))
     exchanged = heights[::-1] + (b[2] - a[2]) * np.array([-1.0, 1.0])
     if notes and index.terrain.kind == "profile" and not anchors_fit(heights) and anchors_fit(exchanged):
-        notes.append(said(GroundNote.EXCHANGED, Severity.CHECK))
+        notes.append(ground_note(GroundNote.EXCHANGED, Severity.CHECK))
     return notes
 
 
@@ -255,7 +256,7 @@ def _hole_notes(holes: Floats, span: float) -> list[Note]:
     if not len(holes):
         return []
     missing = float((holes[:, 1] - holes[:, 0]).sum())
-    return [said(
+    return [ground_note(
         GroundNote.UNKNOWN, Severity.CHECK if missing > UNKNOWN else Severity.LIMIT,
         stretches=Stretches(tuple((float(low), float(high)) for low, high in holes)), length=metres(missing),
         span=metres(span),
@@ -276,7 +277,7 @@ def _check_upright(terrain: Terrain, odd: Odd) -> None:
                 found=_rounded(extent),
                 allowed="ground that mostly faces up: set up = 'y' or 'x'; or accept_odd = true",
             ),
-            said(GroundNote.ODD_UPRIGHT, Severity.CHECK, axis=Verbatim("xyz"[axis])),
+            ground_note(GroundNote.ODD_UPRIGHT, Severity.CHECK, axis=Verbatim("xyz"[axis])),
         )
 
 

@@ -15,7 +15,7 @@ from linescope.errors import TerrainError
 from linescope.notes import Note, Severity
 from linescope.terrain.files import MAX_POINTS, read_table
 from linescope.terrain.grids import read_npy_points
-from linescope.terrain.notes import GroundNote, metres, said
+from linescope.terrain.notes import GroundNote, ground_note, metres
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -83,9 +83,9 @@ def surface(points: Floats, max_edge: float | None, source: str) -> tuple[Floats
     ordered = points[order]
     new = np.concatenate([[True], (np.diff(ordered[:, :2], axis=0) != 0.0).any(axis=1)])
     vertices = ordered[new]
-    notes = [said(GroundNote.BETWEEN_POINTS)]
+    notes = [ground_note(GroundNote.BETWEEN_POINTS)]
     if len(vertices) < len(points):
-        notes.append(said(GroundNote.BELOW_ANOTHER, Severity.LIMIT, count=len(points) - len(vertices)))
+        notes.append(ground_note(GroundNote.BELOW_ANOTHER, Severity.LIMIT, count=len(points) - len(vertices)))
     if len(vertices) < 3:
         raise TerrainError("too few points", file=source, found=len(vertices), allowed="3 separate plan positions")
     try:
@@ -108,7 +108,7 @@ def surface(points: Floats, max_edge: float | None, source: str) -> tuple[Floats
             found=limit,
             allowed="a longer edge, or another unit",
         )
-    notes.append(said(
+    notes.append(ground_note(
         GroundNote.LONG_EDGES, Severity.LIMIT, limit=metres(limit), how="asked" if max_edge else "assumed",
         count=int((~keep).sum()), total=len(keep),
     ))

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from linescope.errors import TerrainError
 from linescope.notes import Note
-from linescope.terrain.notes import GroundNote, metres, said
+from linescope.terrain.notes import GroundNote, ground_note, metres
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -98,5 +98,5 @@ def extruded(
     n = len(stations)
     i = np.arange(n - 1)
     faces = np.concatenate([np.stack([i, n + i, n + i + 1], axis=1), np.stack([i, n + i + 1, i + 1], axis=1)])
-    note = said(GroundNote.PROFILE, width=metres(half_width))
+    note = ground_note(GroundNote.PROFILE, width=metres(half_width))
     return np.concatenate([left, right]), faces, (note,)

@@ -17,7 +17,7 @@ from linescope.errors import TerrainError
 from linescope.notes import Note, Severity, Verbatim
 from linescope.terrain.files import foreign_words
 from linescope.terrain.geo import Corridor, Crs, Frame, Origin
-from linescope.terrain.notes import GroundNote, metres, said
+from linescope.terrain.notes import GroundNote, ground_note, metres
 from linescope.terrain.plumb import plan_sense
 
 Floats = NDArray[np.float64]
@@ -59,8 +59,8 @@ def height_factor(crs: Crs | None, told: str | None, unit: float | None) -> tupl
         return _UNITS[told.strip().lower()], None
     if crs is not None and crs.plan_unit != 1.0:
         factor = crs.plan_unit
-        return factor, said(GroundNote.HEIGHTS_AS_PLAN, Severity.CHECK, metre=metres(factor))
-    return 1.0, said(GroundNote.HEIGHTS_IN_METRES)
+        return factor, ground_note(GroundNote.HEIGHTS_AS_PLAN, Severity.CHECK, metre=metres(factor))
+    return 1.0, ground_note(GroundNote.HEIGHTS_IN_METRES)
 
 
 @contextlib.contextmanager
@@ -189,7 +189,7 @@ class Raster:
         missing = int((~known & inside).sum())
         notes = [] if note is None else [note]
         if missing:
-            notes.append(said(GroundNote.HOLES, Severity.LIMIT, count=missing, total=int(inside.sum())))
+            notes.append(ground_note(GroundNote.HOLES, Severity.LIMIT, count=missing, total=int(inside.sum())))
         if len(faces) == 0:
             raise TerrainError("no height is known near the line", file=self.path, allowed="heights below the line")
         down = plan_sense(vertices[faces])[0] < 0.0
@@ -282,8 +282,8 @@ def told_of(crs: Crs | None) -> tuple[Note, ...]:
     if crs is None:
         return ()
     if crs.heights:
-        return (said(GroundNote.SYSTEM_WITH_HEIGHTS, system=Verbatim(crs.name), heights=Verbatim(crs.heights)),)
-    return (said(GroundNote.SYSTEM, system=Verbatim(crs.name)),)
+        return (ground_note(GroundNote.SYSTEM_WITH_HEIGHTS, system=Verbatim(crs.name), heights=Verbatim(crs.heights)),)
+    return (ground_note(GroundNote.SYSTEM, system=Verbatim(crs.name)),)
 
 
 def origin_at(crs: Crs, x: float, y: float, height: float) -> Origin:

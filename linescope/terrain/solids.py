@@ -257,7 +257,7 @@ def _bridged(
     return longer, caps.astype(np.int64), own[chosen], rim
 
 
-class Winding:
+class WindingNumber:
     """Winding number of triangles that need not be closed, with clusters far away taken as one dipole each.
 
     Parameters

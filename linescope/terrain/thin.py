@@ -7,7 +7,7 @@ import numpy as np
 from linescope.errors import TerrainError
 from linescope.notes import Severity
 from linescope.terrain.model import Terrain, cleaned
-from linescope.terrain.notes import GroundNote, said
+from linescope.terrain.notes import GroundNote, ground_note
 
 
 def thin(terrain: Terrain, max_triangles: int) -> Terrain:
@@ -56,5 +56,5 @@ def thin(terrain: Terrain, max_triangles: int) -> Terrain:
         if len(faces) == 0:
             raise TerrainError("the ground cannot be thinned so far", file=terrain.source, found=max_triangles)
         cell *= 1.15
-    note = said(GroundNote.THINNED, Severity.LIMIT, total=len(terrain.faces), count=len(faces))
+    note = ground_note(GroundNote.THINNED, Severity.LIMIT, total=len(terrain.faces), count=len(faces))
     return cleaned(vertices, faces, source=terrain.source, kind=terrain.kind, notes=(*terrain.notes, note))

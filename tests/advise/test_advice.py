@@ -16,11 +16,11 @@ import numpy as np
 import pytest
 
 import linescope
-from linescope.advise import Advice, Ask, Option, Verdict, advise
+from linescope.advise import Advice, AdviceVerdict, Ask, Option, advise
 from linescope.advise.advice import wishes_of
-from linescope.advise.case import Case, watched_of
+from linescope.advise.case import AdvisedRig, watched_of
 from linescope.advise.levers import levers_of, tried_for
-from linescope.advise.search import Search, Terms
+from linescope.advise.search import PlanSearch, Terms
 from linescope.clearance import GroundIndex
 from linescope.events.fall import leash_fall_sweep
 from linescope.events.main_gone import main_gone
@@ -56,7 +56,7 @@ def afresh(scene: Scene, option: Option, folder) -> Scene:
 
 def test_plans_keep_their_wishes_when_their_file_is_loaded(found, tmp_path):
     scene, advice = found
-    assert advice.verdict is Verdict.FOUND and len(advice.options) >= 2
+    assert advice.verdict is AdviceVerdict.FOUND and len(advice.options) >= 2
     assert not advice.now.is_met
     for option in advice.options:
         rig = afresh(scene, option, tmp_path).rig
@@ -130,7 +130,7 @@ def test_a_planted_line_is_found_again():
         '[limits]\nleash = ["1.6 m", "1.6 m"]\nbay = ["3 m", "3 m"]', pull="1.7 kN", excess="2 %",
     )
     advice = advise(scene, QUICK)
-    assert advice.verdict is Verdict.FOUND
+    assert advice.verdict is AdviceVerdict.FOUND
     first = {each.lever.name: each.value for each in advice.options[0].levers}
     assert first["pull"] == pytest.approx(3000.0, abs=100.0)
     assert first["excess"] == pytest.approx(0.06, abs=0.002)
@@ -144,7 +144,7 @@ def test_what_no_formula_gives_is_impossible_and_by_how_much():
         '[limits]\nexcess = ["1 %", "4 %"]\nbay = ["3 m", "3 m"]\npull = ["1.5 kN", "4 kN"]',
     )
     advice = advise(scene, QUICK)
-    assert advice.verdict is Verdict.IMPOSSIBLE and not advice.options
+    assert advice.verdict is AdviceVerdict.IMPOSSIBLE and not advice.options
     gives = {each.wish.figure: each.by for each in advice.gives}
     # Less than the formula's as the main stretches: the loop hangs in a longer bay with less excess.
     assert gives["loops standing"] >= wanted - 1.02 * most
@@ -160,15 +160,15 @@ def test_bad_surfaces_do_not_make_it_impossible(monkeypatch):
     scene = scene_of(
         wish("loops standing", "60 cm"), '[limits]\nexcess = ["1 %", "4 %"]\nbay = ["3 m", "3 m"]',
     )
-    fit = Search.sample
+    fit = PlanSearch.sample
 
     def worse(search, tell):
         fit(search, tell)
         search.surfaces = dataclasses.replace(search.surfaces, told=np.full_like(search.surfaces.told, 0.5))
 
-    monkeypatch.setattr(Search, "sample", worse)
-    monkeypatch.setattr(Search, "corners", lambda search: None)
-    assert advise(scene, QUICK).verdict is Verdict.NOT_FOUND
+    monkeypatch.setattr(PlanSearch, "sample", worse)
+    monkeypatch.setattr(PlanSearch, "corners", lambda search: None)
+    assert advise(scene, QUICK).verdict is AdviceVerdict.NOT_FOUND
 
 
 def test_a_second_method_finds_what_surfaces_hide(monkeypatch):
@@ -178,10 +178,10 @@ def test_a_second_method_finds_what_surfaces_hide(monkeypatch):
     def blind(search, aim, **kinds):
         return None
 
-    monkeypatch.setattr(Search, "seek", blind)
+    monkeypatch.setattr(PlanSearch, "seek", blind)
     advice = advise(scene, QUICK)
-    assert advice.verdict is not Verdict.IMPOSSIBLE
-    assert advice.verdict is Verdict.FOUND and advice.options[0].is_met
+    assert advice.verdict is not AdviceVerdict.IMPOSSIBLE
+    assert advice.verdict is AdviceVerdict.FOUND and advice.options[0].is_met
 
 
 def test_other_points_give_plans_alike(found):
@@ -214,7 +214,7 @@ def test_a_share_of_draws_is_true_of_other_draws():
     for _ in range(60):
         values = {key: float(rng.uniform(band.low, band.high)) for key, band in bands.items()
                   if key in ("main.tension", "backup.excess", "walker.leash")}
-        margins = terms.margins(terms.values(Case(moved(base, values, bands))))
+        margins = terms.margins(terms.values(AdvisedRig(moved(base, values, bands))))
         kept += bool(np.all(margins >= 0.0))
     assert kept / 60 >= 0.9 - 3.0 * math.sqrt(0.9 * 0.1 / 60)
 
@@ -226,7 +226,7 @@ def test_the_clearance_hands_its_worst_place_back():
         excess="5 %",
     )
     advice = advise(scene, Ask(draws=0, most=1))
-    assert advice.verdict is Verdict.FOUND
+    assert advice.verdict is AdviceVerdict.FOUND
     option = advice.options[0]
     falls = [cause for cause in option.clearance.causes if cause.family == "fall" and cause.kind == "body"]
     assert min(cause.distance for cause in falls if 3.0 <= cause.walker <= 21.0) >= 0.3 - 1e-6
@@ -353,7 +353,7 @@ def test_what_a_hand_made_plan_gives_is_not_called_impossible():
     index = GroundIndex(load_ground(ground, scene.rig.main_a, scene.rig.main_b))
     rig = scene.what_if(tried_for(scene, levers, [hand[lever.name] for lever in levers])).rig
     terms = Terms.of([watched_of(rig, each) for each in rig.wishes])
-    assert terms.margins(terms.values(Case(rig, index)))[terms.asked].min() >= 0.0
+    assert terms.margins(terms.values(AdvisedRig(rig, index)))[terms.asked].min() >= 0.0
     advice = advise(scene, Ask(draws=0, check=False, most=1), index=index)
-    assert advice.verdict is not Verdict.IMPOSSIBLE
-    assert advice.verdict is Verdict.FOUND and advice.options[0].is_met
+    assert advice.verdict is not AdviceVerdict.IMPOSSIBLE
+    assert advice.verdict is AdviceVerdict.FOUND and advice.options[0].is_met

@@ -11,7 +11,7 @@ from linescope.app import edits
 from linescope.errors import InputError, OutputError, SceneError
 from linescope.scene import load
 from linescope.scene.document import Document, put
-from linescope.scene.paths import at, covers, steps_of
+from linescope.scene.paths import covers, steps_of, value_in
 from linescope.scenefile import start_text
 from tests.app.rigs import SCENES, shipped, written
 
@@ -154,8 +154,8 @@ def test_a_failing_edit_leaves_the_document_as_it_was(tmp_path: Path) -> None:
 
 def test_paths_are_spelled_as_the_loader_spells_them() -> None:
     assert steps_of("taping.zones[2].spacing.every") == ("taping", "zones", 1, "spacing", "every")
-    assert at({"a": [{"b": 3}]}, steps_of("a[1].b")) == 3
-    assert at({"a": []}, steps_of("a[1].b")) is None
+    assert value_in({"a": [{"b": 3}]}, steps_of("a[1].b")) == 3
+    assert value_in({"a": []}, steps_of("a[1].b")) is None
     assert covers("main.tension", "main.tension.low")
     assert not covers("main.tension", "main.tensions")
     for bad in ("", "a..b", "a[0]", "../x", "a b", "a[1]b", "x" * 300, "__class__[-1]"):

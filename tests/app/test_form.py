@@ -13,7 +13,7 @@ from linescope.scene.tried import field_at, retyped
 from linescope.scene.typed import raw_from
 from linescope.scenefile import from_mapping, start_text
 from linescope.scenefile.fields import Either
-from linescope.scenefile.groups import Group, Repeat
+from linescope.scenefile.groups import KeyGroup, Repeat
 from linescope.scenefile.keys import SCENE
 from tests.app.rigs import SCENES, errors_of
 
@@ -42,14 +42,14 @@ def test_every_key_that_is_given_has_a_field() -> None:
 def test_every_key_of_the_table_can_be_reached() -> None:
     """Walks the table itself: a new key needs no change of the page."""
 
-    def walk(group: Group, at: str) -> list[str]:
+    def walk(group: KeyGroup, at: str) -> list[str]:
         found = []
         for name, kind in group.fields.items():
             path = f"{at}.{name}" if at else name
             inner = kind.second if isinstance(kind, Either) else kind
             if isinstance(inner, Repeat):
                 found += walk(inner.item, f"{path}[1]")
-            elif isinstance(inner, Group):
+            elif isinstance(inner, KeyGroup):
                 found += walk(inner, path)
             else:
                 found.append(path)
@@ -58,7 +58,7 @@ def test_every_key_of_the_table_can_be_reached() -> None:
     paths = walk(SCENE, "")
     assert len(paths) > 80
     for path in paths:
-        assert not isinstance(field_at(path), Group | Repeat), path
+        assert not isinstance(field_at(path), KeyGroup | Repeat), path
 
 
 def test_a_good_scene_has_no_errors() -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from linescope.app.engine import GROUND_TRIANGLES, Asked, Engine
+from linescope.app.engine import GROUND_TRIANGLES, Engine, StateAsked
 from linescope.app.frames import PER_LOOP, PER_MAIN, Parcel, fingerprint, ground_of, parcel_of
 from linescope.app.session import Session
 from linescope.stage.ring import backup
@@ -111,7 +111,7 @@ def test_ground_parts_are_made_once(tmp_path: Path) -> None:
     session.settle()
     document, engine, made = session.document, Engine(), []
     for share in (None, 0.2, 0.4):
-        outcome = engine.run(document.scene, Asked(walker=share))
+        outcome = engine.run(document.scene, StateAsked(walker=share))
         assert outcome.picture is not None
         engine.ground_parts(outcome.picture, lambda picture: made.append(picture) or ground_of(picture))  # type: ignore[func-returns-value]
     assert len(made) == 1

@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from linescope.app.engine import Asked, Engine
+from linescope.app.engine import Engine, StateAsked
 from linescope.app.session import Session
 from linescope.cli import _load, _parser
 from linescope.errors import InputError, SceneError
@@ -412,7 +412,7 @@ def test_wind_turned_round_blows_the_loops_to_the_other_side(session: Session) -
     assert picture is not None
     document = session.document
     sides = [
-        Engine().run(document.scene, Asked(air="steady", side=side)).picture
+        Engine().run(document.scene, StateAsked(air="steady", side=side)).picture
         for side in ("as given", "opposite")
     ]
     assert sides[0] is not None

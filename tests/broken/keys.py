@@ -11,10 +11,10 @@ from pathlib import Path
 from typing import Any
 
 from linescope.errors import SceneError
-from linescope.scenefile.fields import Choice, Either, Field, Flag, Text, Whole
-from linescope.scenefile.groups import Group, Repeat
+from linescope.scenefile.fields import Either, Flag, FreeText, Key, OneOf, Whole
+from linescope.scenefile.groups import KeyGroup, Repeat
 from linescope.scenefile.keys import SCENE
-from linescope.scenefile.quantities import Point, Profile, Quantity, Series
+from linescope.scenefile.quantities import Measure, Point, Profile, Series
 from linescope.scenefile.reading import Reader
 from linescope.units import DIMENSIONS
 from tests.broken import scaffold
@@ -87,23 +87,23 @@ def _twice(place: scaffold.Place) -> Case:
     )
 
 
-def wrongs(kind: Field) -> Iterator[tuple[str, scaffold.Path, Any]]:
+def wrongs(kind: Key) -> Iterator[tuple[str, scaffold.Path, Any]]:
     """Ways to get a value of a kind wrong: a name, where inside the value, and what to put there."""
     yield from ((name, (), value) for name, value in _of_wrong_type(kind))
     yield from _special(kind)
 
 
-def _special(kind: Field) -> Iterator[tuple[str, scaffold.Path, Any]]:
-    if isinstance(kind, Quantity):
+def _special(kind: Key) -> Iterator[tuple[str, scaffold.Path, Any]]:
+    if isinstance(kind, Measure):
         yield from ((name, (), value) for name, value in _quantity(kind))
-    elif isinstance(kind, Text):
+    elif isinstance(kind, FreeText):
         yield "too long", (), "x" * (kind.longest + 1)
         yield "a control character", (), "a\x1b[31mred"
         yield "a NUL", (), "a\x00b"
         if not kind.empty:
             yield "empty", (), ""
             yield "blank", (), " \t "
-    elif isinstance(kind, Choice):
+    elif isinstance(kind, OneOf):
         word = kind.options[0]
         for name, value in (
             ("empty", ""), ("no such word", "magic"), ("in capitals", f"{word.upper()}!"), ("padded", f" {word}"),
@@ -129,7 +129,7 @@ def _special(kind: Field) -> Iterator[tuple[str, scaffold.Path, Any]]:
         yield "a word among them", (), ["x"]
         if kind.shortest:
             yield "too few", (), good[: kind.shortest - 1]
-    elif isinstance(kind, Group):
+    elif isinstance(kind, KeyGroup):
         yield "an unknown key", (), scaffold.sample(kind) | {"zzz": 1}
         yield "unknown kind of knowledge", (), scaffold.sample(kind) | {"known": "maybe"}
     elif isinstance(kind, Either):
@@ -139,7 +139,7 @@ def _special(kind: Field) -> Iterator[tuple[str, scaffold.Path, Any]]:
                     yield f"{name} ({type(form).__name__})", inner, value
 
 
-def _fits_other(kind: Either, form: Field, value: Any) -> bool:
+def _fits_other(kind: Either, form: Key, value: Any) -> bool:
     """Whether a wrong value of one form is a right one of the other."""
     other = kind.second if form is kind.first else kind.first
     try:
@@ -149,13 +149,13 @@ def _fits_other(kind: Either, form: Field, value: Any) -> bool:
     return True
 
 
-def _of_wrong_type(kind: Field) -> Iterator[tuple[str, Any]]:
+def _of_wrong_type(kind: Key) -> Iterator[tuple[str, Any]]:
     forms = (kind, *(part for part in (getattr(kind, "first", None), getattr(kind, "second", None)) if part))
 
-    def may(*kinds: type[Field]) -> bool:
+    def may(*kinds: type[Key]) -> bool:
         return any(isinstance(form, kinds) for form in forms)
 
-    bare = any(isinstance(form, Quantity) and DIMENSIONS[form.dimension].bare for form in forms)
+    bare = any(isinstance(form, Measure) and DIMENSIONS[form.dimension].bare for form in forms)
     if not may(Flag):
         yield "true", True
     yield "a date", DAY
@@ -170,12 +170,12 @@ def _of_wrong_type(kind: Field) -> Iterator[tuple[str, Any]]:
     yield "an empty list", [] if not (may(Repeat) and all(
         form.shortest == 0 for form in forms if isinstance(form, Repeat))) else [[]]
     yield "a table of nothing known", {"zzz": 1}
-    if not may(Text):
+    if not may(FreeText):
         yield "a word", "zebra"
         yield "nothing", ""
 
 
-def _quantity(kind: Quantity) -> Iterator[tuple[str, Any]]:
+def _quantity(kind: Measure) -> Iterator[tuple[str, Any]]:
     dimension = DIMENSIONS[kind.dimension]
     number, unit = _parts(kind.low)
     high, high_unit = _parts(kind.high)
@@ -274,7 +274,7 @@ def limits() -> Iterator[tuple[scaffold.Place, str]]:
     """Every quantity of the table at its lowest and its highest value, which are allowed."""
     for place in scaffold.places():
         for form in (place.kind, getattr(place.kind, "first", None), getattr(place.kind, "second", None)):
-            if isinstance(form, Quantity):
+            if isinstance(form, Measure):
                 yield place, form.low
                 yield place, form.high
 

@@ -7,8 +7,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from linescope.scenefile.fields import Field
-from linescope.scenefile.groups import Group, Repeat
+from linescope.scenefile.fields import Key
+from linescope.scenefile.groups import KeyGroup, Repeat
 from linescope.scenefile.keys import SCENE
 
 Path = tuple[str | int, ...]
@@ -19,7 +19,7 @@ class Place:
     """One key of the table: where it stands in the scene made for it, and what kind it is."""
 
     path: Path
-    kind: Field
+    kind: Key
 
     @property
     def key(self) -> str:
@@ -30,7 +30,7 @@ class Place:
         return text
 
 
-def places(kind: Group = SCENE, path: Path = ()) -> Iterator[Place]:
+def places(kind: KeyGroup = SCENE, path: Path = ()) -> Iterator[Place]:
     """Every key of the table, tables and lists of tables among them; where two forms are allowed, also inside both."""
     for name, field in kind.fields.items():
         here = (*path, name)
@@ -39,20 +39,20 @@ def places(kind: Group = SCENE, path: Path = ()) -> Iterator[Place]:
             yield from places(field.item, (*here, 0))
         else:
             for part in (field, *(getattr(field, form, None) for form in ("first", "second"))):
-                if isinstance(part, Group):
+                if isinstance(part, KeyGroup):
                     yield from places(part, here)
 
 
-def sample(kind: Field) -> Any:
+def sample(kind: Key) -> Any:
     """A value of a key by its own example or default."""
     if isinstance(kind, Repeat):
         return [sample(kind.item)]
-    if isinstance(kind, Group) and kind.example is None:
+    if isinstance(kind, KeyGroup) and kind.example is None:
         return {name: sample(field) for name, field in kind.fields.items() if needed(kind, name)}
     return kind.example if kind.example is not None else kind.default
 
 
-def needed(group: Group, name: str) -> bool:
+def needed(group: KeyGroup, name: str) -> bool:
     """Whether a table cannot do without a key (of keys that exclude one another, the first)."""
     return group.fields[name].required or any(name == names[0] for names in group.exactly_one)
 
@@ -60,18 +60,18 @@ def needed(group: Group, name: str) -> bool:
 def scene_with(path: Path) -> dict[str, Any]:
     """A whole scene in which the key at a path stands with a value that is allowed."""
     scene: dict[str, Any] = sample(SCENE)
-    group: Field = SCENE
+    group: Key = SCENE
     node: Any = scene
     for step in path:
         if isinstance(group, Repeat):
             group = group.item
-        elif not isinstance(group, Group):
+        elif not isinstance(group, KeyGroup):
             group = next(part for part in (getattr(group, "first", None), getattr(group, "second", None))
-                         if isinstance(part, Group) and step in part.fields)
+                         if isinstance(part, KeyGroup) and step in part.fields)
         if isinstance(step, int):
             node = node[step]
             continue
-        assert isinstance(group, Group)
+        assert isinstance(group, KeyGroup)
         field = group.fields[step]
         _make_room(node, group, step)
         if step not in node or not isinstance(node[step], dict | list):
@@ -82,7 +82,7 @@ def scene_with(path: Path) -> dict[str, Any]:
     return scene
 
 
-def _make_room(node: dict[str, Any], group: Group, name: str) -> None:
+def _make_room(node: dict[str, Any], group: KeyGroup, name: str) -> None:
     """Drop what excludes a key, and add what it needs."""
     for names in (*group.exactly_one, *group.at_most_one):
         if name in names:

@@ -10,7 +10,7 @@ from linescope.errors import SceneError
 from linescope.rig.layout import MOST_TAPES, lay_out
 from linescope.scenefile import from_text
 from linescope.scenefile.keys import SCENE
-from linescope.scenefile.quantities import Point, Profile, Quantity, Series
+from linescope.scenefile.quantities import Measure, Point, Profile, Series
 from linescope.scenefile.reading import Reader
 from tests.broken import KINDS, keys, scaffold, sizes
 from tests.broken.case import Case, check
@@ -72,5 +72,5 @@ def test_the_scene_around_the_slips_is_right_and_as_many_tapes_as_are_allowed_ar
 def test_every_key_is_covered() -> None:
     assert {place.key for place in scaffold.places()} == set(BY_KEY)
     for place in scaffold.places():
-        if isinstance(place.kind, Quantity | Series | Point | Profile):
+        if isinstance(place.kind, Measure | Series | Point | Profile):
             assert len(BY_KEY[place.key]) >= 20

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from linescope.contact import Cause, Face, find_wear
+from linescope.contact import Face, RubCause, find_wear
 from linescope.contact.styles import with_style
 from linescope.events.crossing import cross
 from linescope.rig import Use
@@ -48,7 +48,7 @@ def test_a_slider_spreads_its_slides_along_the_line_that_slides(holds):
 def test_main_held_spares_the_main_and_backup_held_wears_its_top():
     """Common practice, no source: with a main-held slider the backup slides, with a backup-held one the main."""
     main_held, backup_held = worn(Holds.MAIN), worn(Holds.BACKUP)
-    ring = main_held.causes[Cause.RING].value.faces[Face.MAIN_TOP].peak
+    ring = main_held.causes[RubCause.RING].value.faces[Face.MAIN_TOP].peak
     assert main_held.peak(Face.MAIN_TOP) == pytest.approx(ring, rel=1e-9)
     assert backup_held.peak(Face.MAIN_TOP) > 1.5 * ring
     assert backup_held.peak(Face.BACKUP_UNDER) == 0.0 < main_held.peak(Face.BACKUP_UNDER)

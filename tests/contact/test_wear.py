@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from linescope.contact import Cause, Face, find_wear, first_wear
+from linescope.contact import Face, RubCause, find_wear, first_wear
 from linescope.contact.wear import Guess, WearNote
 from linescope.errors import InputError
 from linescope.notes import Severity
@@ -28,7 +28,7 @@ def test_causes_add_up_to_the_day_and_ends_bracket_it(holds):
         for face in Face:
             low, value, high = (ends.of(level).faces[face].work for level in ("low", "value", "high"))
             assert np.all(low <= value + 1e-12) and np.all(value <= high + 1e-12)
-    assert wear.causes[Cause.SLIDE].value.total == pytest.approx(wear.history.tracks.total, rel=1e-12)
+    assert wear.causes[RubCause.SLIDE].value.total == pytest.approx(wear.history.tracks.total, rel=1e-12)
 
 
 def test_hours_of_wind_count_in_proportion_and_the_ring_by_the_crossing():
@@ -39,10 +39,10 @@ def test_hours_of_wind_count_in_proportion_and_the_ring_by_the_crossing():
         )
         for hours in (1, 2)
     )
-    for cause in (Cause.SWAY, Cause.RING):
+    for cause in (RubCause.SWAY, RubCause.RING):
         assert two.causes[cause].value.total == pytest.approx(2.0 * one.causes[cause].value.total, rel=1e-9)
     calm = find_wear(rig, Use(crossings=1, wind_hours=0.0), per_bay=3, levels=("value",))
-    assert calm.causes[Cause.SWAY].high.total == 0.0
+    assert calm.causes[RubCause.SWAY].high.total == 0.0
 
 
 @pytest.mark.parametrize("holds", Holds)
@@ -58,7 +58,7 @@ def test_places_are_ranked_and_say_from_what(holds):
         assert place.low <= place.peak <= place.high
         assert place.start <= place.at <= place.end
         assert 0.0 <= place.from_a <= wear.rig.span
-        assert place.cause is not Cause.RING
+        assert place.cause is not RubCause.RING
     assert wear.places[0].peak == pytest.approx(max(wear.peak(face) for face in Face), rel=1e-9)
 
 
@@ -96,10 +96,10 @@ def test_falls_and_wraps_are_booked_where_the_scene_puts_them():
     rig = walked_rig(Holds.BACKUP)
     use = Use(crossings=2, wind_hours=0.0, falls=(10.0,), wrapped=(WrappedBay(bay=4),))
     wear = find_wear(rig, use, per_bay=3, levels=("value",))
-    ledger = wear.causes[Cause.FALL].value.faces[Face.MAIN_TOP]
+    ledger = wear.causes[RubCause.FALL].value.faces[Face.MAIN_TOP]
     middle = float(ledger.middles[ledger.work > 0.0].mean())
     assert middle == pytest.approx(10.0 * wear.layout.main_length / rig.span, abs=0.3)
-    assert wear.causes[Cause.WRAP].value.faces[Face.BACKUP_TOP].total > 0.0
+    assert wear.causes[RubCause.WRAP].value.faces[Face.BACKUP_TOP].total > 0.0
     with pytest.raises(InputError, match="bay"):
         find_wear(rig, replace(use, wrapped=(WrappedBay(bay=400),)), per_bay=3)
 
@@ -153,10 +153,10 @@ def test_a_first_answer_says_so_and_is_near(holds: Holds) -> None:
     assert first.notes[0].kind is WearNote.FIRST
     assert all(note.kind is not WearNote.FIRST for note in whole.notes)
     assert first.history.walked == 2 < whole.history.walked
-    slides = first.causes[Cause.SLIDE].value.total, whole.causes[Cause.SLIDE].value.total
+    slides = first.causes[RubCause.SLIDE].value.total, whole.causes[RubCause.SLIDE].value.total
     assert slides[0] == pytest.approx(slides[1], rel=0.12)
     for face in Face:
         assert first.peak(face) == pytest.approx(whole.peak(face), rel=0.12, abs=1e-9)
     # All that is not slide is the same.
-    for cause in set(Cause) - {Cause.SLIDE, Cause.STRAIN}:
+    for cause in set(RubCause) - {RubCause.SLIDE, RubCause.STRAIN}:
         assert first.causes[cause].value.total == pytest.approx(whole.causes[cause].value.total, rel=1e-9)

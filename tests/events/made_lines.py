@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from linescope.events.fitted import Lines, Model, fit_lines, possible
+from linescope.events.fitted import FittedLines, ReadingModel, fit_lines, possible
 from linescope.events.measured import below, excesses, tensions
 from linescope.events.unknowns import unknowns_of
 from linescope.rig import Inputs, Reading, Rig
@@ -28,7 +28,7 @@ GROSS = {"tension": 900.0, "sag": 0.5, "loop": 0.09}
 class Made:
     """Lines that were made and read: their inputs, their figures, what was read of each."""
 
-    model: Model
+    model: ReadingModel
     u: Any
     figures: Any
     read: Any
@@ -49,7 +49,7 @@ def readings_of(rig: Rig, loops: int = 6) -> tuple[Reading, ...]:
     )
 
 
-def figures(model: Model, u: Any) -> Any:
+def figures(model: ReadingModel, u: Any) -> Any:
     """(R, 3) of lines with standardized inputs (R, d): `FIGURES`."""
     drawn, _ = model.drawn(u)
     assert len(drawn.rows) == len(u)
@@ -64,14 +64,14 @@ def made(rig: Rig, inputs: Inputs, count: int, *, seed: int, readings: tuple[Rea
     """Lines whose inputs are drawn as they are said to be unknown, read with the errors that readings say."""
     rng = np.random.default_rng(seed)
     unknowns = unknowns_of(rig, inputs)
-    model = Model(plan(rig), unknowns, readings_of(rig) if readings is None else readings)
+    model = ReadingModel(plan(rig), unknowns, readings_of(rig) if readings is None else readings)
     u = rng.standard_normal((count, len(unknowns)))
     error = np.hypot([each.error for each in model.readings], model.spread)
     shown = model.shown(u)
     return Made(model, u, figures(model, u), shown + error * rng.standard_normal(shown.shape))
 
 
-def inside(lines: Made, fitted: Lines, draws: int) -> Any:
+def inside(lines: Made, fitted: FittedLines, draws: int) -> Any:
     """(L, 3) whether each figure of each line lies between 5 and 95 % of what its readings leave possible."""
     every = np.concatenate([possible(u, cover, draws) for u, cover in zip(fitted.u, fitted.cover, strict=True)])
     left = figures(lines.model, every).reshape(len(fitted.u), draws, -1)

@@ -11,13 +11,13 @@ import pytest
 from linescope.events import find_bands
 from linescope.events.bands import ENDS, moved_by
 from linescope.events.drawn import draw, frozen
-from linescope.events.draws import DRAWS, SEED, Group, groups, points
+from linescope.events.draws import DRAWS, SEED, DrawGroup, groups, points
 from linescope.events.fall import leash_fall_sweep
 from linescope.events.main_gone import main_gone
 from linescope.events.measured import below, depths, excesses, leash_falls, main_lost, tensions
 from linescope.events.meter import tension_strip
 from linescope.events.moved import moved
-from linescope.events.shares import Surface, shares_of
+from linescope.events.shares import QuadraticFit, shares_of
 from linescope.rig import Band, Given, Inputs
 from linescope.scene import load
 from linescope.scenefile import from_text
@@ -181,7 +181,7 @@ def test_points_kept_are_those_of_the_library():
 
 
 def test_an_input_is_as_often_below_its_value_as_above():
-    group = Group(name="x", bands={"x": Band(low=1.0, value=2.0, high=5.0)})
+    group = DrawGroup(name="x", bands={"x": Band(low=1.0, value=2.0, high=5.0)})
     drawn = group.at(points(1)[:, 0])["x"]
     assert np.mean(drawn < 2.0) == pytest.approx(0.5)
     assert (drawn.min(), drawn.max()) == (pytest.approx(1.0, abs=0.01), pytest.approx(5.0, abs=0.03))
@@ -193,7 +193,7 @@ def test_shares_of_a_sum_and_of_a_product():
     at = points(2)
     inputs = 2.0 * at - 1.0
     a, b = inputs.T
-    surface = Surface.through(inputs, 3.0 * a + b + 2.0 * a * b)
+    surface = QuadraticFit.through(inputs, 3.0 * a + b + 2.0 * a * b)
     assert surface.told == pytest.approx(1.0, abs=1e-9) and surface.error < 1e-9
     first, total = shares_of(surface, lambda share: 2.0 * share - 1.0)
     whole = 3.0 + 1.0 / 3.0 + 4.0 / 9.0
@@ -204,10 +204,10 @@ def test_shares_of_a_sum_and_of_a_product():
 def test_a_surface_knows_what_it_misses():
     inputs = 2.0 * points(2) - 1.0
     bent = np.where(inputs[:, 0] > 0.2, inputs[:, 0], 0.2)  # A kink.
-    surface = Surface.through(inputs, bent)
+    surface = QuadraticFit.through(inputs, bent)
     assert surface.error == pytest.approx(np.sqrt(np.mean((surface.at(inputs) - bent) ** 2)), rel=0.05)
     assert surface.told < 0.999
-    assert Surface.through(inputs[:6], bent[:6]) is None
+    assert QuadraticFit.through(inputs[:6], bent[:6]) is None
 
 
 def test_readings_scatter_with_tension_and_stretch():

@@ -10,7 +10,7 @@ from scipy.optimize import brentq
 
 from linescope.errors import InputError
 from linescope.events.crossing import STEP_SETTINGS, _Walk, carried_over, cross
-from linescope.events.friction import creep, hold_values
+from linescope.events.friction import downhill, hold_values
 from linescope.events.refined import cross_refined
 from linescope.rig import (
     BackupPlan,
@@ -136,7 +136,7 @@ def test_clean_slider_creeps_where_tan_slope_exceeds_friction() -> None:
     planned = plan(rig.without_walker())
     taped = solve(rig.without_walker(), planned=planned)
     tape = len(planned.layout.tapes) // 2
-    slope = abs(creep(taped).slope[tape])
+    slope = abs(downhill(taped).slope[tape])
     start = planned.standing
     normal = start.state.normal_force()
     low, high = 0.05, 0.5
@@ -152,15 +152,22 @@ def test_clean_slider_creeps_where_tan_slope_exceeds_friction() -> None:
     assert high == pytest.approx(np.tan(slope), rel=0.03)
 
 
+def test_the_name_of_the_version_before_is_read_and_warns() -> None:
+    import linescope.events as events
+
+    with pytest.warns(DeprecationWarning, match="downhill now"):
+        assert events.creep is downhill
+
+
 def test_creep_zone_is_named() -> None:
     """The same rule as a finding: with mu below the slope all inner tapes creep, above it none; drag adds to it."""
     steep = sliding_rig(Holds.MAIN, drag=0.0, friction=0.1, span=60.0, rise=11.767, tension=9000.0, bay=3.0)
-    found = creep(solve(steep.without_walker()))
+    found = downhill(solve(steep.without_walker()))
     assert [(zone.first, zone.last) for zone in found.zones] == [(1, 19)]
     held = replace(steep, hold=Hold(drag=Band(low=2.0, value=2.0, high=2.0), friction=steep.hold.friction))
-    assert creep(solve(held.without_walker())).zones == ()
+    assert downhill(solve(held.without_walker())).zones == ()
     fixed = sliding_rig(Holds.BOTH, drag=0.0, friction=0.1, span=60.0, rise=11.767)
-    assert creep(solve(fixed.without_walker())).zones == ()
+    assert downhill(solve(fixed.without_walker())).zones == ()
 
 
 @pytest.mark.parametrize(

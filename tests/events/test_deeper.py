@@ -12,7 +12,7 @@ from linescope.clearance.fall_gaps import fall_gaps
 from linescope.clearance.zones import no_fall_zones
 from linescope.events.deeper import Deeper, find_deeper
 from linescope.events.fall import leash_fall_sweep
-from linescope.motion import Choice, leash_fall_in_time
+from linescope.motion import RunInputs, leash_fall_in_time
 from linescope.rig import ClearanceNeeds
 from linescope.statics import plan
 from tests.clearance.test_runs import along_x
@@ -90,6 +90,6 @@ def test_what_decides_in_a_zone():
 
 
 def test_without_places_nothing_comes_lower(planned):
-    none = Deeper(at=np.zeros(0), ring=np.zeros((0, 3)), foot=np.zeros((0, 3)), choice=Choice(), failed=0)
+    none = Deeper(at=np.zeros(0), ring=np.zeros((0, 3)), foot=np.zeros((0, 3)), choice=RunInputs(), failed=0)
     falls = leash_fall_sweep(planned.rig, [0.7], planned=planned)
     assert none.applied(falls) is falls

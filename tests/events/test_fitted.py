@@ -10,12 +10,12 @@ import pytest
 
 from linescope.errors import InputError, NoEquilibrium
 from linescope.events.drawn import draw_values, frozen
-from linescope.events.fitted import ODD, FittedNote, Model, fit_lines, fit_readings
+from linescope.events.fitted import ODD, FittedNote, ReadingModel, fit_lines, fit_readings
 from linescope.events.foreseen import foreseen
 from linescope.events.moved import moved
 from linescope.events.unknowns import unknowns_of
 from linescope.motion.bounce import bounce
-from linescope.motion.inputs import Choice
+from linescope.motion.inputs import RunInputs
 from linescope.motion.mesh import LAGS
 from linescope.rig import Band, Given, Inputs, Reading, Rig, Spacing
 from linescope.scene import load
@@ -82,7 +82,7 @@ def test_a_period_is_that_of_a_small_bounce_in_time(at, fast):
     """
     rig = small()
     planned = plan(rig)
-    swing = bounce(planned, at, choice=Choice(stiffness_factor=fast, air=0.0, viscosity=0.0))
+    swing = bounce(planned, at, choice=RunInputs(stiffness_factor=fast, air=0.0, viscosity=0.0))
     turn = 2.0 * np.pi / swing.period * np.array(LAGS)
     factor = 1.0 + (fast - 1.0) * np.mean(turn**2 / (1.0 + turn**2))
     band = Band(low=1.0, value=1800.0, high=1e5)
@@ -226,7 +226,7 @@ def test_readings_of_what_is_not_there_are_refused():
 def test_what_belongs_to_the_walker_is_not_told_by_readings():
     rig = small()
     unknowns = unknowns_of(rig, Inputs(bands={"walker.leash_modulus": Band(low=15e3, value=24e3, high=40e3)}))
-    model = Model(plan(rig), unknowns, readings_of(rig, 2))
+    model = ReadingModel(plan(rig), unknowns, readings_of(rig, 2))
     lines = fit_lines(model, model.shown(np.zeros((1, len(unknowns)))))
     k = next(k for k, each in enumerate(unknowns) if each.name == "walker.leash_modulus")
     assert lines.cover[0, k, k] == pytest.approx(1.0)

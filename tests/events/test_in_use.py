@@ -13,7 +13,7 @@ from linescope.errors import SceneError
 from linescope.events import find_bands
 from linescope.events.bands import BandNote
 from linescope.events.drawn import draw_values, frozen
-from linescope.events.fitted import Model
+from linescope.events.fitted import ReadingModel
 from linescope.events.measured import tensions
 from linescope.events.moved import moved
 from linescope.events.unknowns import unknowns_of
@@ -78,7 +78,7 @@ def test_load_cells_and_bounces_lie_within_the_bands(span, name, strain, standin
     assert solve(first).tension_a < 0.96 * walked
     # Bounces: all that is unknown of the line drawn together.
     reading = Reading(what="period", value=1.0, error=0.01, mass=57.0, at=0.5 * span)
-    model = Model(plan(given.rig), unknowns_of(given.rig, given.inputs, bounces=True), (reading,))
+    model = ReadingModel(plan(given.rig), unknowns_of(given.rig, given.inputs, bounces=True), (reading,))
     drawn = np.random.default_rng(4).standard_normal((200, len(model.unknowns)))
     low, high = np.quantile(1.0 / model.shown(drawn)[:, 0], (0.01, 0.99))  # Nylon's lies a little beyond 95 %.
     assert low < bounces < high

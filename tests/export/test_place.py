@@ -37,7 +37,7 @@ def staged(name: str, theme: str = "light", system: str = "metric") -> Stage:
 
 
 @functools.cache
-def drawn(name: str, theme: str = "light") -> picture.Drawing:
+def drawn(name: str, theme: str = "light") -> picture.Composition:
     return picture.compose(staged(name, theme), SIZE)
 
 

@@ -14,7 +14,7 @@ from scipy.optimize import brentq
 
 from linescope.events.fall import FallNote, leash_fall_sweep
 from linescope.events.places import stated_places
-from linescope.motion import Choice, MotionInputs, leash_fall_in_time
+from linescope.motion import MotionInputs, RunInputs, leash_fall_in_time
 from linescope.motion.expected import choices_of
 from linescope.motion.falls import standing_mesh
 from linescope.rig import Walker
@@ -38,12 +38,12 @@ def measured(span, standing, strain, mass):
 @pytest.mark.parametrize(("span", "standing", "with_walker", "fall", "mass"), LINES)
 def test_the_hardest_fall_read_lies_in_the_expected_range(span, standing, with_walker, fall, mass):
     def miss(strain):
-        prepared = standing_mesh(measured(span, standing, strain, mass), 0.5 * span, Choice(), feet=True)
+        prepared = standing_mesh(measured(span, standing, strain, mass), 0.5 * span, RunInputs(), feet=True)
         return prepared.solution.tension_a - with_walker
 
     planned = measured(span, standing, brentq(miss, 0.01, 0.3, xtol=1e-3), mass)
     found = [
-        float(leash_fall_in_time(planned, at, choice=Choice(stiffness_factor=factor)).outcome.tension[:2].max())
+        float(leash_fall_in_time(planned, at, choice=RunInputs(stiffness_factor=factor)).outcome.tension[:2].max())
         for factor in (1.3, 2.2) for at in (1.0, 2.0, 3.0, 0.5 * span)
     ]
     assert min(found) < fall < max(found)
@@ -64,7 +64,7 @@ READ = (4e3, 9e3)
 def hardest(planned, factors):
     """Tension of the main at an anchor in falls at stated places [N]."""
     falls = (
-        leash_fall_in_time(planned, at, choice=Choice(stiffness_factor=factor), seconds=1.5)
+        leash_fall_in_time(planned, at, choice=RunInputs(stiffness_factor=factor), seconds=1.5)
         for factor in factors for at in (0.5, 0.5 * planned.rig.span)
     )
     return [float(fall.outcome.tension[:2].max()) for fall in falls]

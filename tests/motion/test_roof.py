@@ -16,14 +16,14 @@ import pytest
 from scipy.optimize import brentq
 
 from linescope.events.catch import stand
-from linescope.motion import Choice, leash_fall_in_time
+from linescope.motion import RunInputs, leash_fall_in_time
 from linescope.motion.arrays import S
 from linescope.statics import plan
 from linescope.statics.results import line_shapes
 from tests.motion.test_runs import rig
 
 # A ring that runs lets the feet go deeper near an anchor than one that stays: the balance is of one that stays.
-LOSSLESS = replace(Choice().undamped(), ring_stays=True)
+LOSSLESS = replace(RunInputs().undamped(), ring_stays=True)
 
 
 def roof(planned, at, choice):

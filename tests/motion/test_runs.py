@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from linescope.motion import Choice, bounce, gust, leash_fall_in_time, main_gone_in_time, recoil
+from linescope.motion import RunInputs, bounce, gust, leash_fall_in_time, main_gone_in_time, recoil
 from linescope.motion.arrays import FORCE, HELD, HOME
 from linescope.motion.falls import standing_mesh
 from linescope.motion.kernel import pieces, pulls
@@ -49,7 +49,7 @@ def level():
 
 def test_it_begins_in_balance(level):
     """Nothing but the foot's weight, which the line carries, is out of balance when it begins."""
-    prepared = standing_mesh(level, 12.0, Choice(), feet=True)
+    prepared = standing_mesh(level, 12.0, RunInputs(), feet=True)
     m, s = prepared.model, prepared.state.copy()
     pieces(1e-4, m, s, True)
     pulls(1e-4, np.zeros(3), m, s)
@@ -96,7 +96,7 @@ def test_a_nonlinear_webbing_keeps_its_energy_too():
 
 def test_loops_thrown_above_the_main_are_those_that_a_plain_look_finds(level):
     """Every loop hangs below as he stands; after a fall, frame by frame and bay by bay, by plain interpolation."""
-    standing = outcome(run(standing_mesh(level, 10.0, Choice(), feet=True), 0.5))
+    standing = outcome(run(standing_mesh(level, 10.0, RunInputs(), feet=True), 0.5))
     assert standing.thrown == () and standing.thrown_height == 0.0
     found = leash_fall_in_time(level, 10.0)
     motion, n = found.motion, found.motion.mesh.model.main
@@ -151,7 +151,7 @@ def test_half_the_pieces_and_half_the_steps_change_little(at):
     assert fine.dip == pytest.approx(coarse.dip, rel=0.01)
     assert fine.leash_force == pytest.approx(coarse.leash_force, rel=0.03)
     assert fine.tension[:2] == pytest.approx(coarse.tension[:2], rel=0.03)
-    prepared = standing_mesh(planned, at, Choice(leaving=0.0))
+    prepared = standing_mesh(planned, at, RunInputs(leaving=0.0))
     whole, half = (run(prepared, 2.5, step=prepared.step / k) for k in (1, 2))
     assert outcome(half).dip == pytest.approx(outcome(whole).dip, rel=0.01)
     assert half.leash.most == pytest.approx(whole.leash.most, rel=0.03)
@@ -159,7 +159,7 @@ def test_half_the_pieces_and_half_the_steps_change_little(at):
 
 def test_tapes_that_are_weaker_go_and_stronger_ones_stay(level):
     def gone(strength):
-        return main_gone_in_time(level, 10.0, choice=Choice(tape_strength=strength), seconds=1.0).outcome
+        return main_gone_in_time(level, 10.0, choice=RunInputs(tape_strength=strength), seconds=1.0).outcome
 
     weak, strong = gone(200.0), gone(1e9)
     assert len(weak.gone) == len(level.layout.tapes) and strong.gone == ()
@@ -171,17 +171,17 @@ def test_tapes_that_are_weaker_go_and_stronger_ones_stay(level):
 
 def test_ties_hold_whatever_tapes_do():
     planned = plan(rig(ties=(15.0,)))
-    happened = main_gone_in_time(planned, 10.0, choice=Choice(tape_strength=150.0), seconds=1.5).outcome
+    happened = main_gone_in_time(planned, 10.0, choice=RunInputs(tape_strength=150.0), seconds=1.5).outcome
     tie = next(tape.number for tape in planned.layout.tapes if tape.kind == "tie")
     assert tie not in happened.gone and len(happened.gone) >= 5
 
 
 def test_a_fall_ends_on_the_ground_and_does_not_rebound(level):
-    from linescope.motion import Ground
+    from linescope.motion import GroundHeights
 
     air = leash_fall_in_time(level, 10.0)
     height = float(air.outcome.foot_lowest[2]) + 0.8
-    floor = Ground(heights=np.full((30, 30), height), x=-5.0, y=-15.0, step=2.0)
+    floor = GroundHeights(heights=np.full((30, 30), height), x=-5.0, y=-15.0, step=2.0)
     landed = leash_fall_in_time(level, 10.0, ground=floor)
     assert landed.outcome.foot_lowest[2] == pytest.approx(height, abs=0.02)
     assert landed.motion.account.landed[-1] > 100.0
@@ -189,7 +189,7 @@ def test_a_fall_ends_on_the_ground_and_does_not_rebound(level):
 
 
 def test_weight_of_a_walker_at_rest_is_what_the_line_carries(level):
-    prepared = standing_mesh(level, 12.0, Choice(), feet=True)
+    prepared = standing_mesh(level, 12.0, RunInputs(), feet=True)
     motion = run(prepared, 0.5, check=False)
     assert motion.line.mean == pytest.approx(75.0 * G, rel=0.01)
     assert np.ptp(motion.ring.mean) < 1e-3
@@ -197,7 +197,7 @@ def test_weight_of_a_walker_at_rest_is_what_the_line_carries(level):
 
 def test_a_walker_who_leaves_slowly_lets_the_line_up_slowly(level):
     sudden, slow = (
-        leash_fall_in_time(level, 10.0, choice=replace(Choice(), leaving=time)).motion for time in (0.0, 0.3)
+        leash_fall_in_time(level, 10.0, choice=replace(RunInputs(), leaving=time)).motion for time in (0.0, 0.3)
     )
     early = sudden.frame_time < 0.1
     assert slow.points[early, slow.mesh.model.slots, 2].max() < sudden.points[early, sudden.mesh.model.slots, 2].max()

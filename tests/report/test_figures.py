@@ -61,7 +61,7 @@ def test_every_emitted_key_is_documented_and_every_documented_key_emitted(step: 
     for part in data["inputs"]:
         note("inputs[]", part)
     note("excess", {"notes": data["excess"]["notes"]})
-    for name in ("rig", "layout", "creep", "leash_fall", "leash_fall_places", "leash_fall_sweep"):
+    for name in ("rig", "layout", "downhill", "leash_fall", "leash_fall_places", "leash_fall_sweep"):
         note(name, data[name])
     for name in ("main_gone", "main_gone_places", "main_gone_sweep"):
         note(name, {k: v for k, v in data[name].items() if k not in ("nothing holds", "ties hold")})

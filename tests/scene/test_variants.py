@@ -14,8 +14,8 @@ from linescope.cli import main
 from linescope.errors import InputError, OutputError, SceneError
 from linescope.scene import Scene
 from linescope.scene.tried import value_at
-from linescope.scenefile.fields import Choice, Either
-from linescope.scenefile.quantities import Quantity
+from linescope.scenefile.fields import Either, OneOf
+from linescope.scenefile.quantities import Measure
 
 SCENES = sorted((Path(__file__).parents[2] / "scenes").glob("*.toml"))
 
@@ -33,7 +33,7 @@ def keys_of(path: Path) -> dict[str, str]:
                 walk(part, f"{at}[{k}]")
         elif at.rpartition(".")[2] != "known":
             raw = data["value"] if isinstance(data, dict) else data
-            if isinstance(value_at(at), Quantity | Either | Choice) and not isinstance(raw, list):
+            if isinstance(value_at(at), Measure | Either | OneOf) and not isinstance(raw, list):
                 found[at] = str(raw)
 
     walk(tomllib.loads(path.read_text(encoding="utf-8")), "")

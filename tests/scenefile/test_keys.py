@@ -18,8 +18,8 @@ from linescope.notes import Quantity
 from linescope.rig import InputPhrase, Walker, Wind
 from linescope.scene import load
 from linescope.scenefile import from_mapping, from_text, schema, start, start_text, starts
-from linescope.scenefile.fields import Either, Field
-from linescope.scenefile.groups import Group, Repeat
+from linescope.scenefile.fields import Either, Key
+from linescope.scenefile.groups import KeyGroup, Repeat
 from linescope.scenefile.keys import SCENE
 from linescope.scenefile.reading import Reader, join
 from linescope.taping import TapeStock
@@ -29,12 +29,12 @@ from linescope.words.inputs import input_text
 from tests.scenefile.test_bad_scenes import GOOD, MISTAKES, changed
 
 
-def leaves(group: Group, at: str = "") -> Iterator[tuple[str, Field]]:
+def leaves(group: KeyGroup, at: str = "") -> Iterator[tuple[str, Key]]:
     for name, kind in group.fields.items():
         inner = kind.item if isinstance(kind, Repeat) else kind
-        if isinstance(inner, Either) and isinstance(inner.second, Group):
+        if isinstance(inner, Either) and isinstance(inner.second, KeyGroup):
             yield from leaves(inner.second, join(at, name))
-        if isinstance(inner, Group):
+        if isinstance(inner, KeyGroup):
             yield from leaves(inner, join(at, name))
         else:
             yield join(at, name), kind

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from linescope.stage.camera import Camera
 from linescope.stage.ink import Area
-from linescope.stage.prisms import Bar, Sheet, paint
+from linescope.stage.prisms import Bar, StripSolid, paint
 
 EYE = np.array([-150.0, 118.0, 78.0])
 SIZE = (640.0, 444.0)
@@ -21,10 +21,10 @@ def project(points: np.ndarray) -> np.ndarray:
     return CAMERA.project(points, SIZE)[:, :2]
 
 
-def sheet(way: np.ndarray, reach: float, tone: int) -> Sheet:
+def sheet(way: np.ndarray, reach: float, tone: int) -> StripSolid:
     """A strip whose colour tells which it is, in whatever light."""
     colour = f"#{16 * tone + 15:02x}ff00"
-    return Sheet(
+    return StripSolid(
         way=way, reach=(-reach, reach), left=colour, right=colour, hatch_left="", hatch_right="", rule="#000000"
     )
 
@@ -95,7 +95,7 @@ def test_a_bar_shows_its_outside_and_its_near_end() -> None:
 def test_hatching_is_as_long_as_the_strip_takes() -> None:
     """Lines at 45 degrees over a flat strip of length l and width w, every gap: l w sqrt(2) / (w gap) w in all."""
     way = np.array([[-25.0, 0.0], [3.0, 0.0], [25.0, 0.0]])
-    strip = Sheet(
+    strip = StripSolid(
         way=way, reach=(-10.0, 10.0), left="#808080", right="#808080", hatch_left="#123456", hatch_right="#123456",
         rule="#000000",
     )

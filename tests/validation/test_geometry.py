@@ -13,7 +13,7 @@ import pytest
 
 from linescope.clearance import GroundIndex
 from linescope.taping import FAMILIES, Section, TapeStock, lay_whole_wraps
-from linescope.taping.outline import Disc, Outline
+from linescope.taping.outline import Outline, OutlineDisc
 from linescope.terrain import Terrain
 from linescope.webbing import StretchCurve
 
@@ -22,7 +22,7 @@ BELTS = {"area": "tape lengths", "source": "Belt puzzles, worked answers"}
 
 
 def belt(discs) -> float:
-    outline = Outline(tuple(Disc(x=x, y=y, radius=radius, body="main") for x, y, radius in discs))
+    outline = Outline(tuple(OutlineDisc(x=x, y=y, radius=radius, body="main") for x, y, radius in discs))
     return float(outline.length(0.0, outline.round))
 
 

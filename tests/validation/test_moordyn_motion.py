@@ -14,7 +14,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from linescope.motion import Choice
+from linescope.motion import RunInputs
 from linescope.motion.arrays import CUT_TIME, DRAG, EXTRA, LEASH, LEASH_STIFF, SLIDER, TAPE
 from linescope.motion.falls import stood
 from linescope.motion.inputs import RING_MASS
@@ -29,7 +29,7 @@ OUTSIDE = {"area": "peers", "source": "MoorDyn, motion in time", "known": "peer"
 pytestmark = pytest.mark.peer
 NEEDS = "leash falls and the loss of the main in time on whole pairs"
 EVER = 1e9  # A hold that nothing overcomes [N].
-UNDAMPED = replace(Choice().undamped(), ring_stays=True)
+UNDAMPED = replace(RunInputs().undamped(), ring_stays=True)
 STEP, TELL = 5e-5, 2e-3  # [s]
 TEXT = """MoorDyn input
 --- LINE TYPES ---

@@ -16,7 +16,7 @@ from linescope.atomic import write_bytes, write_text
 from linescope.export.space import land, told
 from linescope.export.space.container import BAKED, Container
 from linescope.export.space.layers import baked_faces, layers
-from linescope.export.space.shapes import Shapes, backup_points, main_points
+from linescope.export.space.shapes import StateShapes, backup_points, main_points
 from linescope.export.space.states import States
 from linescope.notes import Quantity, Term
 from linescope.stage import lines, people, person, ribbon, tapes
@@ -90,7 +90,7 @@ def space(
     """
     rig = study.rig
     container = Container(theme, LineFrame.of(rig))
-    shapes = Shapes(container, study, words)
+    shapes = StateShapes(container, study, words)
     triangles, fine = GROUND[detail]
     site = None if ground is None else land.put(
         container, shapes, study, ground, words, triangles=triangles, fine=fine, opaque=detail == "whole",
@@ -165,7 +165,7 @@ def write_space(path: str | Path, made: Space) -> tuple[Path, Path]:
 # The rig as meshes
 
 
-def _rig(container: Container, study: Study, shapes: Shapes) -> None:
+def _rig(container: Container, study: Study, shapes: StateShapes) -> None:
     """Ribbons with the rub of their faces, tapes, anchors, ring, walker; and people to be put anywhere."""
     solution = study.taped
     for name, surface in zip(("main", "backup"), _ribbons(shapes, study, solution), strict=True):
@@ -190,7 +190,7 @@ def _rig(container: Container, study: Study, shapes: Shapes) -> None:
         container.wire(wire)
 
 
-def _ribbons(shapes: Shapes, study: Study, solution: Solution) -> Iterable[Surface]:
+def _ribbons(shapes: StateShapes, study: Study, solution: Solution) -> Iterable[Surface]:
     """Both lines at true size through the points of the state, lying on each other at the tapes."""
     for name, points, kind, side in (
         ("main", main_points(solution, shapes.mesh), study.rig.main, 1.0),
@@ -202,7 +202,7 @@ def _ribbons(shapes: Shapes, study: Study, solution: Solution) -> Iterable[Surfa
 
 
 def _rubbed(
-    study: Study, solution: Solution, shapes: Shapes, line: str, theme: Theme
+    study: Study, solution: Solution, shapes: StateShapes, line: str, theme: Theme
 ) -> NDArray[np.uint8] | None:
     wear = study.wear
     kind = study.rig.main if line == "main" else study.rig.backup
@@ -265,7 +265,7 @@ def _tapes(study: Study, words: Words) -> list[dict[str, Any]]:
     return found
 
 
-def _labels(shapes: Shapes, study: Study) -> list[dict[str, Any]]:
+def _labels(shapes: StateShapes, study: Study) -> list[dict[str, Any]]:
     """Names of the anchors, and the mass over the walker's place."""
     words, rig = shapes.words, study.rig
     found = [

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.export.space.container import BAKED, Container
-from linescope.export.space.shapes import Shapes
+from linescope.export.space.shapes import StateShapes
 from linescope.stage import feet, relief
 from linescope.stage import ground as stage_ground
 from linescope.stage.ground import Site
@@ -33,7 +33,7 @@ CHANNELS = ("all", "fall", "gone", "rest")
 
 
 def put(
-    container: Container, shapes: Shapes, study: Study, site: Site, words: Words, *, triangles: int, fine: float,
+    container: Container, shapes: StateShapes, study: Study, site: Site, words: Words, *, triangles: int, fine: float,
     opaque: bool = False,
 ) -> dict[str, Any]:
     """The ground as nodes, and what the JSON says of it.
@@ -41,7 +41,7 @@ def put(
     Parameters
     ----------
     container : Container
-    shapes : Shapes
+    shapes : StateShapes
     study : Study
     site : Site
     words : Words
@@ -127,7 +127,7 @@ def _named(wire: Wire, name: str) -> Wire:
     return Wire(name=name, points=wire.points, colour=wire.colour, width=wire.width, pairs=wire.pairs)
 
 
-def _profile(shapes: Shapes, study: Study, site: Site) -> list[list[list[float]]]:
+def _profile(shapes: StateShapes, study: Study, site: Site) -> list[list[list[float]]]:
     """Stations and heights of the ground in the plane of the line, run by run.  [m]"""
     span = float(np.hypot(*(study.rig.main_b - study.rig.main_a)[:2]))
     beyond = 0.08 * span

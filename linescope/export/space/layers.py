@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from linescope.contact.ledger import Face, Ledger
 from linescope.contact.wear import Wear
-from linescope.export.space.shapes import Mesh, Shapes, coordinates
+from linescope.export.space.shapes import BayPoints, StateShapes, coordinates
 from linescope.notes import Quantity, Spot, Term
 from linescope.stage import faces
 from linescope.stage.theme import Theme
@@ -31,12 +31,12 @@ FACES = {
 }
 
 
-def layers(shapes: Shapes, study: Study, theme: Theme) -> dict[str, Any]:
+def layers(shapes: StateShapes, study: Study, theme: Theme) -> dict[str, Any]:
     """All layers with their legends; a layer that is not known is None.
 
     Parameters
     ----------
-    shapes : Shapes
+    shapes : StateShapes
     study : Study
     theme : Theme
     """
@@ -84,7 +84,7 @@ def _scaled(name: str, dimension: str, values: Floats, words: Words) -> dict[str
     }
 
 
-def _touch(shapes: Shapes, study: Study) -> dict[str, Any] | None:
+def _touch(shapes: StateShapes, study: Study) -> dict[str, Any] | None:
     """Where the lines lie on each other as taped, with the walker where the scene puts him."""
     found, words, mesh = study.touch, shapes.words, shapes.mesh
     if not found:
@@ -194,12 +194,12 @@ def rub_classes(ledger: Ledger, coordinate: Floats, most: float) -> NDArray[np.i
     return faces.classes(worst, most)
 
 
-def rub_of(shapes: Shapes, study: Study, solution: Solution) -> dict[str, Any] | None:
+def rub_of(shapes: StateShapes, study: Study, solution: Solution) -> dict[str, Any] | None:
     """Classes of a state's points, face by face; None where no rub is known.
 
     Parameters
     ----------
-    shapes : Shapes
+    shapes : StateShapes
     study : Study
     solution : Solution
         What slid took its faces with it: classes stand where the webbing is.
@@ -216,14 +216,14 @@ def rub_of(shapes: Shapes, study: Study, solution: Solution) -> dict[str, Any] |
     }
 
 
-def baked_faces(wear: Wear, solution: Solution, mesh: Mesh, theme: Theme, line: str) -> NDArray[np.uint8]:
+def baked_faces(wear: Wear, solution: Solution, mesh: BayPoints, theme: Theme, line: str) -> NDArray[np.uint8]:
     """(n, 4, 3) sRGB colours of a ribbon's sections by rub: its upper corners, then its lower ones.
 
     Parameters
     ----------
     wear : Wear
     solution : Solution
-    mesh : Mesh
+    mesh : BayPoints
     theme : Theme
     line : {"main", "backup"}
     """

@@ -37,7 +37,7 @@ LEASH = 9  # Points of a leash.
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Mesh:
+class BayPoints:
     """Where the points of both lines are in a bay.
 
     Attributes
@@ -52,7 +52,7 @@ class Mesh:
     backup: Floats
 
     @classmethod
-    def of(cls, study: Study) -> Mesh:
+    def of(cls, study: Study) -> BayPoints:
         """For a rig: ends of bays denser, as half turns of a circle seen from the side."""
         bays = len(study.planned.layout.tapes) + 1
         return cls(bays=bays, main=_turned(PER_MAIN), backup=_turned(16 if bays < FEW else 10))
@@ -77,7 +77,7 @@ def edges(solution: Solution, line: str) -> Floats:
     return np.append(shape.coordinate[starts], shape.coordinate[-1])
 
 
-def coordinates(solution: Solution, mesh: Mesh, line: str) -> Floats:
+def coordinates(solution: Solution, mesh: BayPoints, line: str) -> Floats:
     """(n,) material coordinates of a mesh's points on a line; the foot of a walker among those of the main.  [m]"""
     ends, shares = edges(solution, line), getattr(mesh, line)
     rows = np.tile(shares, (mesh.bays, 1))
@@ -95,12 +95,12 @@ def coordinates(solution: Solution, mesh: Mesh, line: str) -> Floats:
     return np.append(inner[:, :-1].ravel(), ends[-1])
 
 
-def main_points(solution: Solution, mesh: Mesh) -> Floats:
+def main_points(solution: Solution, mesh: BayPoints) -> Floats:
     """(n, 3) the main.  [m]"""
     return points_at(solution.main, coordinates(solution, mesh, "main"))
 
 
-def backup_points(solution: Solution, mesh: Mesh, *, ring: bool = True) -> Floats:
+def backup_points(solution: Solution, mesh: BayPoints, *, ring: bool = True) -> Floats:
     """(m, 3) the backup, through the walker's ring where that lifts it, if asked for.  [m]"""
     points = points_at(solution.backup, coordinates(solution, mesh, "backup"))
     found = ring_of(solution) if ring else None
@@ -120,7 +120,7 @@ def loops_of(solution: Solution) -> Floats:
     return np.where(solution.bays.excess < 0.0, 0.0, solution.bays.loop_depth)
 
 
-class Shapes:
+class StateShapes:
     """Turns states into what the JSON holds of them, with their arrays in a container.
 
     Parameters
@@ -132,7 +132,7 @@ class Shapes:
 
     def __init__(self, container: Container, study: Study, words: Words) -> None:
         self.file, self.study, self.words = container, study, words
-        self.mesh = Mesh.of(study)
+        self.mesh = BayPoints.of(study)
 
     @property
     def frame(self) -> LineFrame:

@@ -13,7 +13,7 @@ from linescope.export.film_motion import play_times
 from linescope.export.released_shape import released
 from linescope.export.sheet_walk import below_chord, height_words
 from linescope.export.space.layers import rub_of
-from linescope.export.space.shapes import FORCE, MOMENTS, Shapes, at_time
+from linescope.export.space.shapes import FORCE, MOMENTS, StateShapes, at_time
 from linescope.export.space.told import Grade, kept
 from linescope.motion.gust import swings
 from linescope.motion.run import Motion
@@ -70,13 +70,13 @@ class States:
 
     Parameters
     ----------
-    shapes : Shapes
+    shapes : StateShapes
     study : Study
     films : bool
         Whether what happens in time is computed.
     """
 
-    def __init__(self, shapes: Shapes, study: Study, films: bool) -> None:
+    def __init__(self, shapes: StateShapes, study: Study, films: bool) -> None:
         self.shapes, self.study, self.films = shapes, study, films
         self.words = shapes.words
         self.at: Floats = np.zeros(0)

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from linescope.clearance import Cause, Finding
 from linescope.clearance.finding import Verdict
 from linescope.clearance.why import CauseKind
-from linescope.export.space.shapes import DEPTH, Shapes, loops_of
+from linescope.export.space.shapes import DEPTH, StateShapes, loops_of
 from linescope.notes import Quantity, Spot, Stretches, Term
 from linescope.stage import worst as stage_worst
 from linescope.stage.ground import Site
@@ -104,18 +104,18 @@ def overall(study: Study, site: Site | None, words: Words) -> dict[str, str]:
     return {"grade": grade, "text": text}
 
 
-def worst(shapes: Shapes, study: Study) -> list[dict[str, Any]]:
+def worst(shapes: StateShapes, study: Study) -> list[dict[str, Any]]:
     """The places that are numbered, worst first, each with what is to be seen there.
 
     Parameters
     ----------
-    shapes : Shapes
+    shapes : StateShapes
     study : Study
     """
     return [_worst(shapes, study, finding) for finding in stage_worst.places(study.clearance or None)]
 
 
-def _worst(shapes: Shapes, study: Study, finding: Finding) -> dict[str, Any]:
+def _worst(shapes: StateShapes, study: Study, finding: Finding) -> dict[str, Any]:
     words, cause = shapes.words, finding.worst
     seen = finding.point if finding.distance > 0.0 else finding.nearest
     state = STATES.get(cause.why.kind, "walker" if cause.walker is not None else "empty")
@@ -140,12 +140,12 @@ def _worst(shapes: Shapes, study: Study, finding: Finding) -> dict[str, Any]:
     }
 
 
-def body_of(shapes: Shapes, study: Study, cause: Cause) -> dict[str, Any] | None:
+def body_of(shapes: StateShapes, study: Study, cause: Cause) -> dict[str, Any] | None:
     """Where the body is that a cause speaks of: upright, through the place that is nearest to the ground.
 
     Parameters
     ----------
-    shapes : Shapes
+    shapes : StateShapes
     study : Study
     cause : Cause
     """
@@ -172,12 +172,12 @@ def body_of(shapes: Shapes, study: Study, cause: Cause) -> dict[str, Any] | None
     }
 
 
-def no_fall(shapes: Shapes, study: Study, site: Site | None) -> list[dict[str, Any]]:
+def no_fall(shapes: StateShapes, study: Study, site: Site | None) -> list[dict[str, Any]]:
     """Stretches of the line by what a fall there leaves: reached, nearer than asked, not known.
 
     Parameters
     ----------
-    shapes : Shapes
+    shapes : StateShapes
     study : Study
     site : Site or None
     """
@@ -197,12 +197,12 @@ def no_fall(shapes: Shapes, study: Study, site: Site | None) -> list[dict[str, A
     return found
 
 
-def runs(shapes: Shapes, study: Study) -> list[dict[str, Any]]:
+def runs(shapes: StateShapes, study: Study) -> list[dict[str, Any]]:
     """Stretches over which feet come too near if the ring runs, with the falls that lead there.
 
     Parameters
     ----------
-    shapes : Shapes
+    shapes : StateShapes
     study : Study
     """
     clearance = study.clearance or None
@@ -221,12 +221,12 @@ def runs(shapes: Shapes, study: Study) -> list[dict[str, Any]]:
     ]
 
 
-def curve(shapes: Shapes, study: Study, at: Floats, stood: tuple[Solution, ...]) -> dict[str, Any] | None:
+def curve(shapes: StateShapes, study: Study, at: Floats, stood: tuple[Solution, ...]) -> dict[str, Any] | None:
     """Curves over the metres of the line, which are the slider too.
 
     Parameters
     ----------
-    shapes : Shapes
+    shapes : StateShapes
     study : Study
     at : (n,) array
         Places of the walker.  [m]
@@ -267,7 +267,7 @@ def curve(shapes: Shapes, study: Study, at: Floats, stood: tuple[Solution, ...])
     }
 
 
-def _series(shapes: Shapes, key: str, at: Floats, values: Any, bound: str) -> dict[str, Any]:
+def _series(shapes: StateShapes, key: str, at: Floats, values: Any, bound: str) -> dict[str, Any]:
     words, values = shapes.words, np.asarray(values, dtype=float)
     known = values[np.isfinite(values)]
     low, high = (float(known.min()), float(known.max())) if len(known) else (0.0, 1.0)
@@ -293,12 +293,12 @@ def _said(value: float, words: Words, bound: Any, unknown: str) -> str:
     return words.length(value, bound)
 
 
-def ledges(shapes: Shapes, study: Study) -> list[dict[str, Any]]:
+def ledges(shapes: StateShapes, study: Study) -> list[dict[str, Any]]:
     """Places beside ledges under the line.
 
     Parameters
     ----------
-    shapes : Shapes
+    shapes : StateShapes
     study : Study
     """
     return [
@@ -306,12 +306,12 @@ def ledges(shapes: Shapes, study: Study) -> list[dict[str, Any]]:
     ]
 
 
-def holes(shapes: Shapes, study: Study) -> list[dict[str, Any]]:
+def holes(shapes: StateShapes, study: Study) -> list[dict[str, Any]]:
     """Stretches below which no ground is known.
 
     Parameters
     ----------
-    shapes : Shapes
+    shapes : StateShapes
     study : Study
     """
     clearance = study.clearance or None

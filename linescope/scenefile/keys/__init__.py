@@ -7,8 +7,8 @@ assumed.
 
 from __future__ import annotations
 
-from linescope.scenefile.fields import Text, Variants, Whole
-from linescope.scenefile.groups import Group
+from linescope.scenefile.fields import FreeText, Variants, Whole
+from linescope.scenefile.groups import KeyGroup
 from linescope.scenefile.keys.lines import AS_MAIN, BACKUP, MAIN, SLING
 from linescope.scenefile.keys.readings import READINGS
 from linescope.scenefile.keys.surroundings import (
@@ -24,22 +24,22 @@ from linescope.scenefile.keys.surroundings import (
 )
 from linescope.scenefile.keys.taping import HOLD, JOINTS, TAPE, TAPING, TIES
 from linescope.scenefile.keys.wishes import LIMITS, WISHES
-from linescope.scenefile.quantities import Point, Quantity
+from linescope.scenefile.quantities import Measure, Point
 
 __all__ = ["AS_MAIN", "SCENE"]
 
-SCENE = Group(
+SCENE = KeyGroup(
     help="A highline rig: a tensioned main webbing and a longer backup taped under it.",
     fields={
         "format": Whole(help="Version of this file's format.", default=1, low=1, high=1, note_default=False),
-        "title": Text(help="Name of the rig, as printed.", required=True, example="My line"),
-        "description": Text(
+        "title": FreeText(help="Name of the rig, as printed.", required=True, example="My line"),
+        "description": FreeText(
             help="Anything the crew should read; say when the place is invented.",
             default="",
             longest=4000,
             empty=True,
         ),
-        "anchors": Group(
+        "anchors": KeyGroup(
             help="Where the lines end, as [x, y, z] with z up.",
             required=True,
             fields={
@@ -65,7 +65,7 @@ SCENE = Group(
         "ground": GROUND,
         "grounds": GROUNDS,
         "obstacles": OBSTACLES,
-        "water": Quantity(
+        "water": Measure(
             help="Height (z) of a water level, drawn; kept distant from where [clearance] asks for it.",
             example="-40 m",
             dimension="length",

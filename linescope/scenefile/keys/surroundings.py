@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from linescope.rig.parts import BREAKS
-from linescope.scenefile.fields import Choice, Either, Flag, Text, Whole
-from linescope.scenefile.groups import Group, Repeat
-from linescope.scenefile.quantities import Point, Profile, Quantity, Series
+from linescope.scenefile.fields import Either, Flag, FreeText, OneOf, Whole
+from linescope.scenefile.groups import KeyGroup, Repeat
+from linescope.scenefile.quantities import Measure, Point, Profile, Series
 from linescope.terrain.formats import formats_text
 
 
@@ -15,10 +15,10 @@ def _is_side(raw: object) -> bool:
     return isinstance(raw, str) and not any(character.isdigit() for character in raw)
 
 
-WALKER = Group(
+WALKER = KeyGroup(
     help="A person on the main; leave the table out for the empty rig.",
     fields={
-        "mass": Quantity(
+        "mass": Measure(
             help="With harness, leash and ring.",
             required=True,
             example="75 kg",
@@ -27,7 +27,7 @@ WALKER = Group(
             high="400 kg",
             spread=0.1,
         ),
-        "at": Quantity(
+        "at": Measure(
             help="Distance from anchor A along the straight line to B, or a share of it.",
             default="50 %",
             dimension="length",
@@ -36,31 +36,31 @@ WALKER = Group(
             banded=False,
             share="100 %",
         ),
-        "leash": Quantity(
+        "leash": Measure(
             help="From ring to harness.", default="1.6 m", dimension="length", low="20 cm", high="10 m"
         ),
-        "hang": Quantity(
+        "hang": Measure(
             help="From the tie-in point down to the lowest foot when hanging.",
             default="1.1 m",
             dimension="length",
             low="20 cm",
             high="3 m",
         ),
-        "tie_in_height": Quantity(
+        "tie_in_height": Measure(
             help="Height of the tie-in point above the feet when standing.",
             default="1 m",
             dimension="length",
             low="20 cm",
             high="2 m",
         ),
-        "height": Quantity(
+        "height": Measure(
             help="Standing height.", default="1.75 m", dimension="length", low="50 cm", high="2.5 m"
         ),
-        "leash_kind": Choice(
+        "leash_kind": OneOf(
             help="What the leash is made of: says its modulus where that is not given.", default="rope",
             options=("rope", "webbing"),
         ),
-        "leash_modulus": Quantity(
+        "leash_modulus": Measure(
             help="Force over strain of the leash; left out: 24 kN (15 to 40) of a rope, which gives 9 kN on the bench "
             "of EN 892 (80 kg, fall factor 1.77); 100 kN (50 to 200) of webbing (from memory, no source).",
             example="24 kN",
@@ -69,7 +69,7 @@ WALKER = Group(
             high="1 MN",
             spread=0.4,
         ),
-        "body_stiffness": Quantity(
+        "body_stiffness": Measure(
             help="Of body and harness together (from memory, no source).",
             default="30 kN/m",
             dimension="stiffness",
@@ -81,10 +81,10 @@ WALKER = Group(
     },
 )
 
-WIND = Group(
+WIND = KeyGroup(
     help="Horizontal wind.",
     fields={
-        "speed": Quantity(
+        "speed": Measure(
             help="Steady speed.",
             required=True,
             example="8 m/s",
@@ -98,17 +98,17 @@ WIND = Group(
             "clockwise from the y axis seen from above.",
             required=True,
             example="left",
-            first=Choice(help="", options=("left", "right")),
-            second=Quantity(help="", dimension="angle", low="-360 deg", high="360 deg", banded=False),
+            first=OneOf(help="", options=("left", "right")),
+            second=Measure(help="", dimension="angle", low="-360 deg", high="360 deg", banded=False),
             is_first=_is_side,
         ),
-        "gust_factor": Quantity(
+        "gust_factor": Measure(
             help="Gust speed over steady speed.", default=1.5, dimension="number", low="1", high="4"
         ),
-        "drag_coefficient": Quantity(
+        "drag_coefficient": Measure(
             help="Of a flat strip broadside.", default=2.0, dimension="number", low="0", high="3"
         ),
-        "exposure": Quantity(
+        "exposure": Measure(
             help="Share of the width the wind sees on average, since a strip twists.",
             default="70 %",
             dimension="ratio",
@@ -116,7 +116,7 @@ WIND = Group(
             high="100 %",
             spread=0.3,
         ),
-        "altitude": Quantity(
+        "altitude": Measure(
             help="Height above the sea, from which the air's density follows (ISO 2533).",
             example="1200 m",
             dimension="length",
@@ -124,7 +124,7 @@ WIND = Group(
             high="9 km",
             banded=False,
         ),
-        "air_density": Quantity(
+        "air_density": Measure(
             help="Density of the air, instead of the altitude; left out: 1.225 kg/m^3.",
             example="1.1 kg/m^3",
             dimension="density",
@@ -135,10 +135,10 @@ WIND = Group(
     at_most_one=(("altitude", "air_density"),),
 )
 
-WEATHER = Group(
+WEATHER = KeyGroup(
     help="Water or ice on the lines.",
     fields={
-        "main_added": Quantity(
+        "main_added": Measure(
             help="Added to each metre of the main, or as a share of its mass.",
             default="0 g/m",
             dimension="line mass",
@@ -147,7 +147,7 @@ WEATHER = Group(
             banded=False,
             share="1000 %",
         ),
-        "backup_added": Quantity(
+        "backup_added": Measure(
             help="Added to each metre of the backup, or as a share of its mass.",
             default="0 g/m",
             dimension="line mass",
@@ -159,30 +159,30 @@ WEATHER = Group(
     },
 )
 
-USE = Group(
+USE = KeyGroup(
     help="What the line is used for between two looks at it: what rub is counted for.",
     fields={
         "crossings": Whole(help="Of the walker, there and back each.", default=10, low=0, high=100_000),
-        "wind": Quantity(
+        "wind": Measure(
             help="Time in the wind of this scene with nobody on the line.", default="5 h", dimension="time", low="0 h",
             high="10000 h", banded=False,
         ),
-        "bounce": Quantity(
+        "bounce": Measure(
             help="Time of bouncing on the line.", default="0 h", dimension="time", low="0 h", high="10000 h",
             banded=False,
         ),
         "falls": Series(
             help="Leash falls: distances from anchor A along the straight line to B.", example=["12 m"],
-            item=Quantity(help="One place.", dimension="length", low="0 m", high="5 km", banded=False),
+            item=Measure(help="One place.", dimension="length", low="0 m", high="5 km", banded=False),
         ),
         "wrapped": Repeat(
             help="Loops that have wrapped the main and were left so.",
-            item=Group(
+            item=KeyGroup(
                 help="One loop.",
                 fields={
                     "bay": Whole(help="Counted from 1 at anchor A.", required=True, example=4, low=1, high=100_000),
                     "half_turns": Whole(help="Round the main.", default=1, low=1, high=50),
-                    "at": Quantity(
+                    "at": Measure(
                         help="Where in its bay the wrap lies, from the end towards A.", default="50 %",
                         dimension="ratio", low="0 %", high="100 %", banded=False,
                     ),
@@ -192,27 +192,27 @@ USE = Group(
     },
 )
 
-MOTION = Group(
+MOTION = KeyGroup(
     help="What falls, the loss of the main, bouncing and gusts in time depend on besides the rig.",
     fields={
-        "stiffness_factor": Quantity(
+        "stiffness_factor": Measure(
             help="How many times as stiff webbing is in motion as on its own slow curve; nylon 2 and more (from load "
             "cells on three lines).",
             default=1.6, dimension="number", low="1", high="5", spread=0.3, usual=("1.3", "2.2"),
         ),
-        "drag_coefficient": Quantity(
+        "drag_coefficient": Measure(
             help="Of a strip that flutters through the air (from memory, no source).", default=1.2, dimension="number",
             low="0", high="3", spread=0.3, usual=("0.8", "2"),
         ),
-        "tape_strength": Quantity(
+        "tape_strength": Measure(
             help="Force between the lines at which a tape goes: four wraps, a guess.", default="600 N",
             dimension="force", low="1 N", high="100 kN", spread=0.5, usual=("300 N", "1200 N"),
         ),
-        "ring_friction": Quantity(
+        "ring_friction": Measure(
             help="Between leash ring and webbing (from memory, no source).", default=0.1, dimension="number", low="0",
             high="1", spread=0.5, usual=("0.05", "0.2"),
         ),
-        "leaving": Quantity(
+        "leaving": Measure(
             help="How long his weight takes to leave the line as he falls: 0 s at once, longer if he pushes off "
             "slowly (a guess).",
             default="100 ms", dimension="time", low="0 s", high="2 s", spread=0.5, usual=("0 s", "300 ms"),
@@ -221,8 +221,8 @@ MOTION = Group(
             help="Where the main parts when it is lost: a place, or the worst of both anchors and both sides of the "
             "walker.",
             default="anchor A",
-            first=Choice(help="", options=BREAKS),
-            second=Quantity(
+            first=OneOf(help="", options=BREAKS),
+            second=Measure(
                 help="Distance from anchor A along the straight line to B.", dimension="length", low="0 m",
                 high="5 km", banded=False,
             ),
@@ -231,24 +231,24 @@ MOTION = Group(
     },
 )
 
-GROUND = Group(
+GROUND = KeyGroup(
     help="The ground below: a file, or a surveyed profile across which nothing changes.",
     fields={
-        "kind": Choice(
+        "kind": OneOf(
             help="What it is: a surveyed profile along the line, a mesh of triangles, a grid of heights, or points.  "
             "Which files each is read from: see file.",
             required=True,
             example="profile",
             options=("profile", "mesh", "grid", "points", "site"),
         ),
-        "name": Text(help="What findings call it, such as \"north rim\".", example="north rim", longest=60),
-        "role": Choice(
+        "name": FreeText(help="What findings call it, such as \"north rim\".", example="north rim", longest=60),
+        "role": OneOf(
             help="What it is; the line keeps its distance from each apart.",
             default="ground",
             options=("ground", "vegetation", "obstacle", "water"),
             note_default=False,
         ),
-        "survey_error": Quantity(
+        "survey_error": Measure(
             help="How wrong the survey of this ground may be; left out: as in [clearance].",
             example="20 cm",
             dimension="length",
@@ -261,22 +261,22 @@ GROUND = Group(
             "(z) of each surveyed point.",
             example=[["-5 m", "0 m"], ["1 m", "-1 m"], ["3 m", "-20 m"]],
         ),
-        "file": Text(
+        "file": FreeText(
             help=f"File beside this scene or in a folder beside it; its ending says the format.  {formats_text()}",
             example="ground/gorge.obj",
             longest=300,
         ),
-        "unit": Choice(
+        "unit": OneOf(
             help="Unit of length in that file.",
             default="m",
             options=("m", "cm", "mm", "km", "in", "ft"),
         ),
-        "up": Choice(
+        "up": OneOf(
             help="Axis that points up in that file; left out: y for glTF and GLB, else z.",
             example="z",
             options=("x", "y", "z"),
         ),
-        "turn": Quantity(
+        "turn": Measure(
             help="Turn of the file about the vertical, counter-clockwise seen from above.",
             default="0 deg",
             dimension="angle",
@@ -292,7 +292,7 @@ GROUND = Group(
             high="10000 km",
             note_default=False,
         ),
-        "half_width": Quantity(
+        "half_width": Measure(
             help="How far a profile reaches to each side; left out: 10 m.",
             example="10 m",
             dimension="length",
@@ -305,14 +305,14 @@ GROUND = Group(
             example=["1 m", "1 m"],
             shortest=2,
             longest=2,
-            item=Quantity(help="", dimension="length", low="1 mm", high="10 km"),
+            item=Measure(help="", dimension="length", low="1 mm", high="10 km"),
         ),
         "degrees": Flag(
             help="Whether a grid's horizontal coordinates are longitude and latitude.",
             default=False,
             note_default=False,
         ),
-        "max_edge": Quantity(
+        "max_edge": Measure(
             help="Longest edge that joins points of a cloud; left out: six times the median.",
             example="2 m",
             dimension="length",
@@ -320,27 +320,29 @@ GROUND = Group(
             high="1 km",
             banded=False,
         ),
-        "origin": Group(
+        "origin": KeyGroup(
             help="Where this scene's [0, 0, 0] lies on the Earth, x east and y north: then a raster, cloud or mesh in "
             "its own coordinate system is brought there, and only what lies near the line is read.",
             inline=True,
             fields={
-                "latitude": Quantity(
+                "latitude": Measure(
                     help="North of the equator.", required=True, example="46.5 deg", dimension="angle", low="-89 deg",
                     high="89 deg", banded=False,
                 ),
-                "longitude": Quantity(
+                "longitude": Measure(
                     help="East of Greenwich.", required=True, example="7.9 deg", dimension="angle", low="-360 deg",
                     high="360 deg", banded=False,
                 ),
-                "height": Quantity(
+                "height": Measure(
                     help="In the height datum of the ground.", required=True, example="2300 m", dimension="length",
                     low="-500 m", high="9 km", banded=False,
                 ),
             },
         ),
-        "crs": Text(help="Coordinate system of a file that does not say its own.", example="EPSG:25832", longest=200),
-        "reach": Quantity(
+        "crs": FreeText(
+            help="Coordinate system of a file that does not say its own.", example="EPSG:25832", longest=200
+        ),
+        "reach": Measure(
             help="How far to all sides of the line such a file is read; left out: by the span.",
             example="150 m",
             dimension="length",
@@ -369,35 +371,35 @@ GROUNDS = Repeat(
 OBSTACLES = Repeat(
     help="What stands beside the line and was measured by hand: a tree, a pole, a block, a rope.",
     longest=100,
-    item=Group(
+    item=KeyGroup(
         help="A box, a post or a rope.",
         fields={
-            "name": Text(help="What findings call it.", required=True, example="larch", longest=60),
-            "kind": Choice(
+            "name": FreeText(help="What findings call it.", required=True, example="larch", longest=60),
+            "kind": OneOf(
                 help="A box, or a post, which has a diameter.", required=True, example="post", options=("box", "post")
             ),
             "foot": Point(help="Middle of its base.", required=True, example=["20 m", "3 m", "-12 m"]),
-            "height": Quantity(
+            "height": Measure(
                 help="Upwards from its foot.", example="9 m", dimension="length", low="1 cm", high="500 m", banded=False
             ),
             "top": Point(help="Where a post ends that does not stand upright: a guy, a branch, a rope.",
                          example=["22 m", "3 m", "-3 m"]),
-            "diameter": Quantity(
+            "diameter": Measure(
                 help="Of a post; left out: a wire.", example="60 cm", dimension="length", low="0 m", high="100 m",
                 banded=False,
             ),
             "width": Series(
                 help="Of a box, along and across its own direction.", example=["2 m", "3 m"], shortest=2, longest=2,
-                item=Quantity(help="", dimension="length", low="1 mm", high="1 km"),
+                item=Measure(help="", dimension="length", low="1 mm", high="1 km"),
             ),
-            "turn": Quantity(
+            "turn": Measure(
                 help="Of a box about the vertical, counter-clockwise seen from above.", default="0 deg",
                 dimension="angle", low="-360 deg", high="360 deg", banded=False, note_default=False,
             ),
-            "role": Choice(
+            "role": OneOf(
                 help="What it is.", default="obstacle", options=("obstacle", "vegetation"), note_default=False
             ),
-            "survey_error": Quantity(
+            "survey_error": Measure(
                 help="How wrong its place may be; left out: as in [clearance].", example="50 cm", dimension="length",
                 low="0 m", high="20 m", banded=False,
             ),
@@ -408,12 +410,12 @@ OBSTACLES = Repeat(
 )
 
 
-def _distance(text: str, *, high: str = "200 m", **more: Any) -> Quantity:
+def _distance(text: str, *, high: str = "200 m", **more: Any) -> Measure:
     """A distance from the ground, or what is taken off one: never varied with low and high."""
-    return Quantity(help=text, dimension="length", low="0 m", high=high, banded=False, **more)
+    return Measure(help=text, dimension="length", low="0 m", high=high, banded=False, **more)
 
 
-CLEARANCE = Group(
+CLEARANCE = KeyGroup(
     help="Distances to the ground you ask for, and what is taken off every measured one.",
     fields={
         "line": _distance("From the main.", required=True, example="1 m"),

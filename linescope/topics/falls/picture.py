@@ -217,7 +217,7 @@ def _strip(brief: Brief, frame: Frame, rows: list[tuple[str, tuple[Zone, ...]]],
         labels.append(
             Label(
                 text=name,
-                at=paper.at(x((widest.start + widest.end) / 2), middle + 0.6 * brief.theme.body),
+                at=paper.xy(x((widest.start + widest.end) / 2), middle + 0.6 * brief.theme.body),
                 towards=(0.0, 1.0),
                 rank=1,
                 must=True,
@@ -233,7 +233,7 @@ def _strip(brief: Brief, frame: Frame, rows: list[tuple[str, tuple[Zone, ...]]],
                 labels.append(
                     Label(
                         text=measures.place(max(value, 0.0), bound).split(" ")[0],
-                        at=paper.at(x(border), y),
+                        at=paper.xy(x(border), y),
                         towards=(0.0, towards),
                         rank=rank,
                         offset=3.0,
@@ -244,7 +244,7 @@ def _strip(brief: Brief, frame: Frame, rows: list[tuple[str, tuple[Zone, ...]]],
         marks += [
             Symbols(
                 name=f"anchor {letter}",
-                points=paper.at(spot, middle, 5.0)[None],
+                points=paper.xy(spot, middle, 5.0)[None],
                 symbol="disc",
                 colour="state",
                 size=34.0,

@@ -13,7 +13,7 @@ from linescope.notes import Note
 from linescope.study import Study
 
 if TYPE_CHECKING:
-    from linescope.motion.expected import Expected, Range
+    from linescope.motion.expected import Expected, RangeAlong
 
 SAME = 1e-6  # [m]
 ANCHOR_ZONE = 5.0  # Where the scene asks for no distances: as its default [m].
@@ -30,7 +30,7 @@ def ends_of(*names: str) -> Ends:
     """Least and greatest of a range, or of the greater of several."""
 
     def ends(found: Expected, study: Study) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-        ranges: list[Range] = [getattr(found, name) for name in names]
+        ranges: list[RangeAlong] = [getattr(found, name) for name in names]
         return np.max([each.low for each in ranges], axis=0), np.max([each.high for each in ranges], axis=0)
 
     return ends

@@ -155,13 +155,13 @@ def _curve(brief: Brief, found: Expected, place: int, times: dict[str, float], f
     for tick in paper.ticks(0.0, high / unit, 5):
         y = at(0.0, tick * unit)[1]
         wires.append(paper.line("grid", [(left, y), (right, y)], "rule", 1.2, nearer=0.5, quiet=True))
-        labels.append(Label(text=words.tick(tick), at=paper.at(left, y), towards=(-1.0, 0.0), size="small", rank=0,
+        labels.append(Label(text=words.tick(tick), at=paper.xy(left, y), towards=(-1.0, 0.0), size="small", rank=0,
                             must=True))
-    labels.append(Label(text=name, at=paper.at(left, top), towards=(1.0, 0.0), size="small", rank=0, must=True))
+    labels.append(Label(text=name, at=paper.xy(left, top), towards=(1.0, 0.0), size="small", rank=0, must=True))
     for tick in paper.ticks(0.0, SHOWN, 6):
-        spot = paper.at(at(tick, 0.0)[0], base)
+        spot = paper.xy(at(tick, 0.0)[0], base)
         labels.append(Label(text=words.tick(tick), at=spot, size="small", rank=0, must=True))
-    labels.append(Label(text="s", at=paper.at(right + 26.0, base), size="small", rank=0, must=True))
+    labels.append(Label(text="s", at=paper.xy(right + 26.0, base), size="small", rank=0, must=True))
     for time in times.values():
         x = at(time, 0.0)[0]
         wires.append(paper.line("instant", [(x, top), (x, base)], "quiet", 1.6, dashed=True, nearer=0.6, quiet=True))
@@ -173,7 +173,7 @@ def _curve(brief: Brief, found: Expected, place: int, times: dict[str, float], f
         stand = right + {"leash": 12.0, "main": 26.0, "backup": 40.0}[key]
         wires.append(paper.line(f"range {key}", [(stand, y0), (stand, max(y1, top))], colour, 5.0, nearer=2.0))
         labels.append(Label(
-            text=words.band(low, most, "force"), at=paper.at(right + 46.0, y1), towards=(1.0, 0.0), rank=2, must=True,
+            text=words.band(low, most, "force"), at=paper.xy(right + 46.0, y1), towards=(1.0, 0.0), rank=2, must=True,
             size="small", colour=colour,
         ))
     return Panel(

@@ -12,14 +12,14 @@ from linescope.study import Study
 from linescope.topics.topic import Picture, Topic
 
 
-class Verdict(Kind):
+class ReadingVerdict(Kind):
     """How a reading stands beside the others."""
 
     FITS = "readings-fits"
     AGAIN = "readings-again"
 
 
-class Between(Kind):
+class LowHigh(Kind):
     """From a low to a high, each on its careful side."""
 
     BAND = "readings-band"
@@ -29,7 +29,7 @@ def _between(low: float, high: float, dimension: str, bound: str = "") -> Note:
     ends = {
         "low": Quantity(low, dimension, "up" if bound == "up" else "down"), "high": Quantity(high, dimension, "up"),
     }
-    return Note(kind=Between.BAND, severity=Severity.BASIS, values=ends)
+    return Note(kind=LowHigh.BAND, severity=Severity.BASIS, values=ends)
 
 
 def _shown(name: str) -> Any:
@@ -80,8 +80,8 @@ def _dated(study: Study) -> bool:
 
 def _verdict(one: Checked, study: Study) -> Note:
     if one.used:
-        return Note(kind=Verdict.FITS, severity=Severity.BASIS)
-    return Note(kind=Verdict.AGAIN, severity=Severity.CHECK)
+        return Note(kind=ReadingVerdict.FITS, severity=Severity.BASIS)
+    return Note(kind=ReadingVerdict.AGAIN, severity=Severity.CHECK)
 
 
 READ: tuple[Figure, ...] = (

@@ -108,7 +108,7 @@ def _loops(brief: Brief, found: Fitted, standing: Solution, frame: Frame) -> Pan
         y = top + tick * unit * down
         wires.append(paper.line("grid", [(LEFT, y), (width - RIGHT, y)], "rule", 1.2, nearer=0.5, quiet=True))
         labels.append(Label(
-            text=words.tick(tick, words.short_unit), at=paper.at(LEFT - 8.0, y), towards=(-1.0, 0.0), rank=0, must=True,
+            text=words.tick(tick, words.short_unit), at=paper.xy(LEFT - 8.0, y), towards=(-1.0, 0.0), rank=0, must=True,
             size="small", offset=4.0,
         ))
     for bay in range(len(built)):
@@ -125,19 +125,19 @@ def _loops(brief: Brief, found: Fitted, standing: Solution, frame: Frame) -> Pan
         y, reach = top + each.reading.value * down, REACH * each.reading.error * down
         wires.append(paper.line("error", [(x, y - reach), (x, y + reach)], colour, 4.0, nearer=5.0))
         symbols.append(Symbols(
-            name=f"reading {bay + 1}", points=paper.at(x, y, 6.0)[None], symbol="disc" if each.used else "diamond",
+            name=f"reading {bay + 1}", points=paper.xy(x, y, 6.0)[None], symbol="disc" if each.used else "diamond",
             colour=colour, size=SIGN,
         ))
         if not each.used:
             text = words.quantity(Quantity(each.reading.value, "length"))
             labels.append(Label(
-                text=text, at=paper.at(x, y + reach), rank=1, must=True, colour="alarm", strong=True, offset=10.0
+                text=text, at=paper.xy(x, y + reach), rank=1, must=True, colour="alarm", strong=True, offset=10.0
             ))
     shown = sorted({0, len(built) // 2, len(built) - 1} | {each.reading.number - 1 for each in read})
     for bay in shown:
         x = LEFT + along * 0.5 * (edges[bay] + edges[bay + 1])
         labels.append(Label(
-            text=words.count(bay + 1), at=paper.at(x, base + 4.0), rank=2, size="small", offset=4.0, must=False
+            text=words.count(bay + 1), at=paper.xy(x, base + 4.0), rank=2, size="small", offset=4.0, must=False
         ))
     return Panel(
         name="loops", frame=frame, camera=paper.camera((width, height)), surfaces=tuple(surfaces), wires=tuple(wires),
@@ -165,17 +165,17 @@ def _figures(brief: Brief, found: Fitted, frame: Frame) -> Panel:
         a, b = x(each.low), x(each.high)
         surfaces.append(paper.box(f"left {each.outcome.key}", a, y - 9.0, max(b, a + 3.0), y + 9.0, "main", 1.0))
         symbols.append(Symbols(
-            name=f"planned {each.outcome.key}", points=paper.at(x(each.planned), y, 4.0)[None], symbol="ring",
+            name=f"planned {each.outcome.key}", points=paper.xy(x(each.planned), y, 4.0)[None], symbol="ring",
             colour="ink", size=15.0,
         ))
         name = f"readings-of-{each.outcome.key.replace('_', '-')}"
         name = words.say(name, "head" if words.has(name, "head") else "")
         labels.append(Label(
-            text=name, at=paper.at(left - 6.0, y), towards=(-1.0, 0.0), rank=0, must=True, size="small", offset=4.0
+            text=name, at=paper.xy(left - 6.0, y), towards=(-1.0, 0.0), rank=0, must=True, size="small", offset=4.0
         ))
         band = words.band(each.low, each.high, each.outcome.dimension, each.outcome.bound)
         labels.append(Label(
-            text=band, at=paper.at(right + 6.0, y), towards=(1.0, 0.0), rank=0, must=True, strong=True, offset=4.0
+            text=band, at=paper.xy(right + 6.0, y), towards=(1.0, 0.0), rank=0, must=True, strong=True, offset=4.0
         ))
     return Panel(
         name="figures", frame=frame, camera=paper.camera((width, height)), surfaces=tuple(surfaces), wires=tuple(wires),

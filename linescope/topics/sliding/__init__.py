@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from linescope.events.friction import creep_notes
+from linescope.events.friction import downhill_notes
 from linescope.events.let_go import let_go_notes
 from linescope.figures import Figure, Group, Record
 from linescope.notes import Bays, Kind, Missing, Note, Severity, Term, Value
@@ -28,7 +28,7 @@ def _slip(state: Any) -> Any:
     return float("nan") if state is None else float(np.max(np.abs(state.tape_slip), initial=0.0))
 
 
-CREEP: tuple[Figure, ...] = (
+DOWNHILL: tuple[Figure, ...] = (
     Figure(
         key="slope", dimension="angle", axes=TAPE, meaning="Of the main at every tape, positive uphill towards B.",
     ),
@@ -38,7 +38,7 @@ CREEP: tuple[Figure, ...] = (
     ),
     Figure(
         key="zones",
-        meaning="Tapes (first, last), start and end [m from A] and steepest slope [rad] of every creep zone.",
+        meaning="Tapes (first, last), start, end [m from A] and steepest slope [rad] of every downhill zone.",
         get=lambda found, study: [
             {"first": z.first, "last": z.last, "start": z.start, "end": z.end, "steepest": z.steepest}
             for z in found.zones
@@ -161,8 +161,8 @@ def _crossings(study: Study) -> Sequence[Record]:
     )
 
 
-def _creep(study: Study) -> Sequence[Record]:
-    return (Record(result=study.creep),)
+def _downhill(study: Study) -> Sequence[Record]:
+    return (Record(result=study.downhill),)
 
 
 def _values(study: Study) -> Mapping[str, Value]:
@@ -173,7 +173,7 @@ def _notes(study: Study) -> tuple[Note, ...]:
     found = study.let_go
     if isinstance(found, Missing):
         return ()
-    said = [*let_go_notes(found, standing=study.standing, taped=study.taped), *creep_notes(study.creep)]
+    said = [*let_go_notes(found, standing=study.standing, taped=study.taped), *downhill_notes(study.downhill)]
     if _crossings(study):
         said.append(Note(kind=SlidingBasis.CROSSING, severity=Severity.BASIS))
     return tuple(said)
@@ -183,7 +183,7 @@ HERE = Group(name="sliding", path="let_go.<level>", figures=LET_GO, records=_lev
 CROSSINGS = Group(name="sliding-crossing", path="crossing.<level>", figures=CROSSING, records=_crossings)
 TOPIC = Topic(
     name="sliding",
-    groups=(Group(name="sliding", path="creep", figures=CREEP, records=_creep), HERE, CROSSINGS),
+    groups=(Group(name="sliding", path="downhill", figures=DOWNHILL, records=_downhill), HERE, CROSSINGS),
     here=HERE,
     along=HERE,
     more=(CROSSINGS,),

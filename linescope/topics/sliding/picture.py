@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.events.crossing import Crossing
-from linescope.events.friction import creep_notes
+from linescope.events.friction import downhill_notes
 from linescope.events.let_go import let_go_notes
 from linescope.notes import Quantity, Range, Spot, Term
 from linescope.stage import dimensions, paper
@@ -88,8 +88,8 @@ def _legend(brief: Brief, look: Look) -> tuple[LegendEntry, ...]:
         entries.append(LegendEntry(text=words.say("sliding-legend-loops"), colour="backup", width=3.0))
     if brief.study.rig.walker is not None:
         entries.append(LegendEntry(text=words.say("sliding-legend-walker"), colour="walker", symbol="walker"))
-    if brief.study.creep.zones:
-        entries.append(LegendEntry(text=words.say("sliding-legend-creep"), colour="zone_near", symbol="block"))
+    if brief.study.downhill.zones:
+        entries.append(LegendEntry(text=words.say("sliding-legend-downhill"), colour="zone_near", symbol="block"))
     return tuple(entries)
 
 
@@ -147,7 +147,7 @@ def _row(brief: Brief, name: str, state: Solution, look: Look, row: int, frame: 
         labels.append(
             Label(
                 text=measures.say("frame-tight") if tight else measures.length(float(bays.loop_depth[bay])),
-                at=paper.at(middle, bottom),
+                at=paper.xy(middle, bottom),
                 rank=1 if extreme else 3,
                 must=extreme,
                 strong=extreme,
@@ -156,19 +156,19 @@ def _row(brief: Brief, name: str, state: Solution, look: Look, row: int, frame: 
             )
         )
     if row == 0:
-        for zone in brief.study.creep.zones:
+        for zone in brief.study.downhill.zones:
             a, b = (LEFT + look.along * place for place in (zone.start, max(zone.end, zone.start + 0.5)))
-            surfaces.append(paper.box("creep", a - 3, LINE - 10, b + 3, LINE - 3, "zone_near", -1.0))
+            surfaces.append(paper.box("downhill", a - 3, LINE - 10, b + 3, LINE - 3, "zone_near", -1.0))
     marks: tuple[Symbols, ...] = ()
     if state.walker_point is not None and state.rig.walker is not None:
         x = LEFT + look.along * float(np.interp(state.rig.walker.at / state.rig.span, [0, 1], [0, stations[-1]]))
-        marks = (Symbols(name="walker", points=paper.at(x, LINE - 18.0, 5.0)[None], symbol="walker", colour="walker",
+        marks = (Symbols(name="walker", points=paper.xy(x, LINE - 18.0, 5.0)[None], symbol="walker", colour="walker",
                        size=26.0),)  # fmt: skip
     for text, x in (("A", LEFT), ("B", right)):
         labels.append(
             Label(
                 text=text,
-                at=paper.at(float(x), LINE),
+                at=paper.xy(float(x), LINE),
                 towards=(-1.0 if text == "A" else 1.0, 0.0),
                 rank=0,
                 must=True,
@@ -226,7 +226,7 @@ def _bars(brief: Brief, state: Solution, look: Look) -> tuple[list[Wire], list[L
         reach = [(LEFT - 10.0, y), (float(stations[-1]), y)]
         wires.append(paper.line("depth", reach, "rule", 1.4, nearer=1.0, quiet=True))
         labels.append(
-            Label(text=brief.measures.tick(tick, brief.measures.short_unit), at=paper.at(LEFT - 10.0, y), size="small",
+            Label(text=brief.measures.tick(tick, brief.measures.short_unit), at=paper.xy(LEFT - 10.0, y), size="small",
                   towards=(-1.0, 0.0), rank=0, must=True, offset=4.0, colour="quiet")
         )  # fmt: skip
     return wires, labels, []
@@ -263,7 +263,7 @@ def _changed(brief: Brief, taped: Solution, settled: Solution, frame: Frame) -> 
             text = brief.measures.say("sliding-picture-loop", state=name, depth=depth)
             place = points[len(points) // 3 if side < 0 else 2 * len(points) // 3]
             labels.append(
-                Label(text=text, at=paper.at(float(place[0]), float(place[1])), strong=name == "settled",
+                Label(text=text, at=paper.xy(float(place[0]), float(place[1])), strong=name == "settled",
                       towards=(side, -0.7), rank=1, must=True, offset=10.0)
             )  # fmt: skip
         caption = brief.measures.say("sliding-picture-changed", what=what, bay=bay + 1, at=start)
@@ -301,8 +301,8 @@ def _said(brief: Brief) -> tuple[str, ...]:
     friction = Range(hold.friction.low, hold.friction.high, "number")
     lines = [words.say("sliding-picture-hold", drag=drag, friction=friction), _outside(brief)]
     lines += words.notes(let_go_notes(found, standing=study.standing, taped=study.taped)[:1])
-    if study.creep.zones:
-        lines += words.notes(creep_notes(study.creep))
+    if study.downhill.zones:
+        lines += words.notes(downhill_notes(study.downhill))
     if not study.crossing_low:
         lines.append(words.say("sliding-picture-no-crossing"))
     return (*lines, words.say("sliding-picture-test"))

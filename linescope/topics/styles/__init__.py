@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from linescope.contact.ledger import Face
-from linescope.contact.verdicts import Row, entry, rows_of
+from linescope.contact.verdicts import ComparedRow, entry, rows_of
 from linescope.figures import Figure, Group, Record
 from linescope.notes import Missing, Note, Quantity, Term, Value
 from linescope.study import Study
@@ -159,7 +159,7 @@ def _rows(study: Study) -> tuple[Record, ...]:
 
 
 def _column(name: str) -> Figure:
-    def get(row: Row, study: Study) -> Value | None:
+    def get(row: ComparedRow, study: Study) -> Value | None:
         found = comparison(study)
         style = next((style for style in found.styles if style.name == name), None) if found else None
         return None if style is None or style.behaviour is None else entry(row, style)

@@ -112,7 +112,7 @@ def _map(brief: Brief, frame: Frame) -> Panel:
                 labels.append(
                     Label(
                         text=measures.mark(float(loops[bay])),
-                        at=paper.at(x((nodes[bay] + nodes[bay + 1]) / 2), y),
+                        at=paper.xy(x((nodes[bay] + nodes[bay + 1]) / 2), y),
                         size="small",
                         towards=(0.0, 1.0),
                         rank=4,
@@ -123,7 +123,7 @@ def _map(brief: Brief, frame: Frame) -> Panel:
         for node in range(max(first, 1), min(last, len(layout.tapes)) + 1):
             tape = layout.tapes[node - 1]
             look = tape_look(tape.family)
-            spot = paper.at(x(nodes[node]), y, 5.0)
+            spot = paper.xy(x(nodes[node]), y, 5.0)
             symbols.append(
                 Symbols(name=f"tape {node}", points=spot[None], symbol=look.symbol, colour=look.colour, size=18.0)
             )
@@ -132,7 +132,7 @@ def _map(brief: Brief, frame: Frame) -> Panel:
             labels += [
                 Label(
                     text=str(node),
-                    at=paper.at(x(nodes[node]), y),
+                    at=paper.xy(x(nodes[node]), y),
                     towards=(0.0, 1.0),
                     rank=1,
                     strong=True,
@@ -141,7 +141,7 @@ def _map(brief: Brief, frame: Frame) -> Panel:
                 ),
                 Label(
                     text=measures.mark(float(laid[node - 1])),
-                    at=paper.at(x(nodes[node]), y + 36),
+                    at=paper.xy(x(nodes[node]), y + 36),
                     towards=(0.0, -1.0),
                     rank=2,
                     strong=True,
@@ -150,7 +150,7 @@ def _map(brief: Brief, frame: Frame) -> Panel:
                 ),
                 Label(
                     text=measures.mark(float(rigged[node - 1])),
-                    at=paper.at(x(nodes[node]), y + 58),
+                    at=paper.xy(x(nodes[node]), y + 58),
                     towards=(0.0, -1.0),
                     rank=3,
                     size="small",
@@ -163,7 +163,7 @@ def _map(brief: Brief, frame: Frame) -> Panel:
                 symbols.append(
                     Symbols(
                         name="joint",
-                        points=paper.at(x(float(joint)), y, 6.0)[None],
+                        points=paper.xy(x(float(joint)), y, 6.0)[None],
                         symbol="ring",
                         colour="main",
                         size=22.0,
@@ -172,7 +172,7 @@ def _map(brief: Brief, frame: Frame) -> Panel:
                 labels.append(
                     Label(
                         text=measures.say("strip-joint", place=measures.mark(float(joint))),
-                        at=paper.at(x(float(joint)), y),
+                        at=paper.xy(x(float(joint)), y),
                         towards=(0.0, 1.0),
                         rank=2,
                         must=True,
@@ -185,7 +185,7 @@ def _map(brief: Brief, frame: Frame) -> Panel:
                 symbols.append(
                     Symbols(
                         name=f"anchor {name}",
-                        points=paper.at(x(nodes[node]), y, 6.0)[None],
+                        points=paper.xy(x(nodes[node]), y, 6.0)[None],
                         symbol="disc",
                         colour="state",
                         size=34.0,

@@ -89,7 +89,7 @@ def _section(brief: Brief, tape: LaidTape, count: int, scale: float, k: int, fra
     first, last = page(strip_of(runs)[:1])[0], page(path[-1:])[0]
     edge = width / 2 + 0.5 * float(np.ptp(path[:, 0])) * scale + 8.0
     labels = [
-        Label(text=text, at=paper.at(edge, y0 - sign * 0.5 * thick * scale), towards=(1.0, sign), rank=1, must=True,
+        Label(text=text, at=paper.xy(edge, y0 - sign * 0.5 * thick * scale), towards=(1.0, sign), rank=1, must=True,
               size="small", offset=6.0)
         for text, sign, thick in (
             (words.say("tapes-main"), 1.0, section.main_thickness),
@@ -97,7 +97,7 @@ def _section(brief: Brief, tape: LaidTape, count: int, scale: float, k: int, fra
         )
     ]  # fmt: skip
     labels += [
-        Label(text=text, at=paper.at(*at), towards=(lean, 1.0 if at[1] < y0 else -1.0), rank=2, must=True, size="small",
+        Label(text=text, at=paper.xy(*at), towards=(lean, 1.0 if at[1] < y0 else -1.0), rank=2, must=True, size="small",
               strong=True, offset=14.0)
         for text, at, lean in (
             (words.say("tapes-label-begins"), first, -1.0), (words.say("tapes-label-ends"), last, 1.0)
@@ -105,12 +105,12 @@ def _section(brief: Brief, tape: LaidTape, count: int, scale: float, k: int, fra
     ]  # fmt: skip
     ends: tuple[tuple[str, tuple[float, float], Symbol], ...] = (("begins", first, "ring"), ("ends", last, "disc"))
     marks = [
-        Symbols(name=name, points=paper.at(*at, 6.0)[None], symbol=symbol, colour="ink", size=13.0)
+        Symbols(name=name, points=paper.xy(*at, 6.0)[None], symbol=symbol, colour="ink", size=13.0)
         for name, at, symbol in ends
     ]
     look = tape_look(tape.family.key)
     marks.append(
-        Symbols(name="kind", points=paper.at(width - edge - 28.0, y0, 6.0)[None], symbol=look.symbol,
+        Symbols(name="kind", points=paper.xy(width - edge - 28.0, y0, 6.0)[None], symbol=look.symbol,
               colour=look.colour, size=26.0)
     )  # fmt: skip
     return Panel(

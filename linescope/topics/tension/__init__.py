@@ -29,7 +29,7 @@ class TensionBasis(Kind):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Reading:
+class StripRow:
     """One loading of a strip of readings."""
 
     strip: TensionStrip
@@ -139,7 +139,7 @@ TABLE: tuple[Figure, ...] = (
 )
 
 
-class Loading(Kind):
+class WalkerAt(Kind):
     """Where the walker is."""
 
     EMPTY = "tension-empty"
@@ -149,8 +149,8 @@ class Loading(Kind):
 def loading(rig: Rig) -> Note:
     """Where the walker is, in a few words."""
     if rig.walker is None:
-        return Note(kind=Loading.EMPTY, severity=Severity.BASIS)
-    return Note(kind=Loading.WALKER, severity=Severity.BASIS, values={"at": Spot(rig.walker.at)})
+        return Note(kind=WalkerAt.EMPTY, severity=Severity.BASIS)
+    return Note(kind=WalkerAt.WALKER, severity=Severity.BASIS, values={"at": Spot(rig.walker.at)})
 
 
 def _readings(study: Study) -> Sequence[Record]:
@@ -158,7 +158,7 @@ def _readings(study: Study) -> Sequence[Record]:
     if not strip:
         return ()
     return tuple(
-        Record(result=Reading(strip=strip, row=row), id=(str(row),), labels=(("tension-loading", loading(state.rig)),))
+        Record(result=StripRow(strip=strip, row=row), id=(str(row),), labels=(("tension-loading", loading(state.rig)),))
         for row, state in enumerate(strip.states)
     )
 

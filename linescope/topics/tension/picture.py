@@ -126,10 +126,10 @@ def _chart(brief: Brief, strip: TensionStrip, frame: Frame) -> Panel:
         )
         labels.append(
             Label(
-                text=measures.tick(tick), at=paper.at(x(tick * unit), base), size="small", rank=0, offset=6.0, must=True
+                text=measures.tick(tick), at=paper.xy(x(tick * unit), base), size="small", rank=0, offset=6.0, must=True
             )
         )
-    labels.append(Label(text=name, at=paper.at(right + 34, base), rank=0, offset=6.0, size="small", must=True))
+    labels.append(Label(text=name, at=paper.xy(right + 34, base), rank=0, offset=6.0, size="small", must=True))
     symbols = []
     pitch = (height - 34.0) / n
     for k in range(n):
@@ -142,7 +142,7 @@ def _chart(brief: Brief, strip: TensionStrip, frame: Frame) -> Panel:
             symbols.append(
                 Symbols(
                     name=f"{'AB'[end]} {k}",
-                    points=paper.at(x(value), y, 4.0)[None],
+                    points=paper.xy(x(value), y, 4.0)[None],
                     symbol=symbol,
                     colour=colour,
                     size=20.0,
@@ -157,7 +157,7 @@ def _chart(brief: Brief, strip: TensionStrip, frame: Frame) -> Panel:
             labels.append(
                 Label(
                     text=text,
-                    at=paper.at(x(a), y),
+                    at=paper.xy(x(a), y),
                     towards=(-1.0, 0.0),
                     rank=1,
                     must=True,

@@ -187,7 +187,7 @@ def _gaps(brief: Brief, touching: Touching, number: int, frame: Frame) -> Panel:
                   right if after else middle + touch.towards_b * across, top + 7, TOUCHING, 3.0)
     )
     text = measures.say("touch-picture-less", limit=_small(measures, touching.reach))
-    labels.append(Label(text=text, at=paper.at(left + 20, limit), towards=(1.0, 1.0), rank=1,
+    labels.append(Label(text=text, at=paper.xy(left + 20, limit), towards=(1.0, 1.0), rank=1,
                         must=True, offset=6.0))
     for end, sign, name, whole in (
         (touch.towards_a, -1.0, "A", before), (touch.towards_b, 1.0, "B", after)
@@ -195,7 +195,7 @@ def _gaps(brief: Brief, touching: Touching, number: int, frame: Frame) -> Panel:
         far = measures.say("touch-picture-whole") if whole else measures.length(end)
         labels.append(
             Label(text=measures.say("touch-picture-towards", far=far, end=name),
-                  at=paper.at(middle + sign * (0.5 * reach if whole else end) * across, top),
+                  at=paper.xy(middle + sign * (0.5 * reach if whole else end) * across, top),
                   towards=(sign, 1.0), rank=1, must=True,
                   strong=True, offset=14.0)
         )
@@ -237,7 +237,7 @@ def _along(brief: Brief, touching: Touching, frame: Frame) -> Panel:
         said = measures.force(value) if pressed else measures.length(value)
         x = left + float(layout.tape_main[(touch.tape or 1) - 1]) * per_metre
         labels.append(
-            Label(text=measures.say("touch-picture-longest", number=touch.tape or 1, value=said), at=paper.at(x, top),
+            Label(text=measures.say("touch-picture-longest", number=touch.tape or 1, value=said), at=paper.xy(x, top),
                   towards=(0.0, 1.0), rank=1, must=True, strong=True, offset=8.0)
         )  # fmt: skip
         unit, name = _axis(brief, most, pressed)
@@ -245,7 +245,7 @@ def _along(brief: Brief, touching: Touching, frame: Frame) -> Panel:
             y = bottom - (bottom - top) * tick * unit / most
             wires.append(paper.line("level", [(left - 12.0, y), (right, y)], "rule", 1.4, quiet=True))
             labels.append(
-                Label(text=measures.tick(tick, name), at=paper.at(left - 12.0, y), size="small", towards=(-1.0, 0.0),
+                Label(text=measures.tick(tick, name), at=paper.xy(left - 12.0, y), size="small", towards=(-1.0, 0.0),
                       rank=0, must=True, offset=4.0)
             )  # fmt: skip
     length = layout.main_length / (1.0 if measures.system == "metric" else 0.3048)
@@ -253,7 +253,7 @@ def _along(brief: Brief, touching: Touching, frame: Frame) -> Panel:
         x = left + (right - left) * tick / length
         text = measures.tick(tick, "" if tick else measures.long_unit)
         text = text if tick else f"{text} {measures.say('from-anchor-a')}"
-        labels.append(Label(text=text, at=paper.at(x, height - 36.0), size="small", rank=0, must=True, offset=4.0))
+        labels.append(Label(text=text, at=paper.xy(x, height - 36.0), size="small", rank=0, must=True, offset=4.0))
     caption = measures.say("touch-picture-along-force" if pressed else "touch-picture-along-length")
     if whole:
         caption += measures.say("touch-picture-along-whole", count=len(whole))

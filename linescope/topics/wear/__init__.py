@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from linescope.contact.ledger import Cause, Face, Ledger
+from linescope.contact.ledger import Face, Ledger, RubCause
 from linescope.figures import Figure, Get, Group, Record
 from linescope.notes import Missing, Note, Quantity, Spot, Term, Value
 from linescope.study import LEVELS, Study
 from linescope.topics.topic import Picture, Topic
 
 if TYPE_CHECKING:
-    from linescope.contact.wear import Effect, Place, Wear, WornTape
+    from linescope.contact.wear import Effect, InspectedPlace, Wear, WornTape
 
 LINE_ENERGY = "line energy"
 
@@ -24,12 +24,12 @@ def face_term(face: Face) -> Term:
     return Term(f"wear-face-{face.value.replace(' ', '-')}")
 
 
-def cause_term(cause: Cause) -> Term:
+def cause_term(cause: RubCause) -> Term:
     """A cause in words."""
     return Term(f"wear-cause-{cause.value}")
 
 
-def _peaks(wear: Wear, face: Face, cause: Cause | None = None) -> Mapping[str, float]:
+def _peaks(wear: Wear, face: Face, cause: RubCause | None = None) -> Mapping[str, float]:
     ends = wear.day if cause is None else wear.causes[cause]
     return {level: ends.of(level).faces[face].peak for level in LEVELS}
 
@@ -51,10 +51,10 @@ class FaceDay:
         peaks = _peaks(wear, face)
         self.low, self.high = min(peaks["low"], self.peak), max(peaks["high"], self.peak)
         self.half_of_work_on = self.ledger.half_length()
-        self.causes = {cause: wear.causes[cause].value.faces[face].peak for cause in Cause}
+        self.causes = {cause: wear.causes[cause].value.faces[face].peak for cause in RubCause}
 
 
-def _cause_figure(cause: Cause) -> Figure:
+def _cause_figure(cause: RubCause) -> Figure:
     return Figure(
         key=cause.value, dimension=LINE_ENERGY, meaning=f"Largest work per metre of the cause '{cause.value}' alone.",
         get=lambda face, study: face.causes[cause],
@@ -72,7 +72,7 @@ FACE: tuple[Figure, ...] = (
     Figure(key="high", dimension=LINE_ENERGY, brief=True, meaning="The same with every guess at its high end."),
     Figure(key="total", dimension="energy", brief=True, meaning="Work on the whole face."),
     Figure(key="half_of_work_on", dimension="length", meaning="Shortest length of line that takes half of it."),
-    *(_cause_figure(cause) for cause in Cause),
+    *(_cause_figure(cause) for cause in RubCause),
     Figure(key="bin", dimension="length", meaning="Width of a bin.", get=lambda face, study: face.ledger.bin),
     Figure(
         key="bins", axes=("point",), meaning="Every bin with work: where it starts [m] and its work [J].",
@@ -212,7 +212,7 @@ def _faces(study: Study) -> tuple[Record, ...]:
     )
 
 
-def _place_record(place: Place) -> Record:
+def _place_record(place: InspectedPlace) -> Record:
     return Record(result=place, id=(place.face.value, str(place.tape)), labels=(
         ("wear-face", face_term(place.face)), ("wear-at", Spot(place.from_a)), ("wear-tape", place.tape),
         ("wear-cause", cause_term(place.cause)),

@@ -163,7 +163,7 @@ def _end_on(brief: Brief, case: WindCase, frame: Frame) -> Panel:
         text = words.say(f"wind-picture-{name}-angle", angle=Quantity(angle, "angle", "up" if name == "sudden" else ""))
         away = (sign * math.sin(angle), -math.cos(angle))
         labels.append(
-            Label(text=text, at=paper.at(*tip), towards=away, rank=1, must=True, strong=name == "sudden", offset=12.0)
+            Label(text=text, at=paper.xy(*tip), towards=away, rank=1, must=True, strong=name == "sudden", offset=12.0)
         )
     turns = np.linspace(0.0, angles[-1], 40)
     arc = [(x0 + sign * 0.8 * reach * math.sin(t), y0 + 0.8 * reach * math.cos(t)) for t in turns]
@@ -173,7 +173,7 @@ def _end_on(brief: Brief, case: WindCase, frame: Frame) -> Panel:
     labels.append(
         Label(
             text=words.say("wind-picture-level"),
-            at=paper.at(x0 - sign * 0.30 * width, y0),
+            at=paper.xy(x0 - sign * 0.30 * width, y0),
             size="small",
             towards=(0.0, 1.0),
             rank=4,
@@ -190,7 +190,7 @@ def _end_on(brief: Brief, case: WindCase, frame: Frame) -> Panel:
     labels.append(
         Label(
             text=words.say("wind-picture-wind"),
-            at=paper.at(tail + sign * 0.10 * width, y0 - 0.8 * reach),
+            at=paper.xy(tail + sign * 0.10 * width, y0 - 0.8 * reach),
             towards=(0.0, 1.0),
             rank=3,
             offset=6.0,
@@ -233,7 +233,7 @@ def _bays(brief: Brief, wind: WindResult, frame: Frame) -> Panel:
             labels.append(
                 Label(
                     text=str(bay),
-                    at=paper.at(float(x[bay - 1] + x[bay]) / 2, bottom),
+                    at=paper.xy(float(x[bay - 1] + x[bay]) / 2, bottom),
                     size="small",
                     towards=(0.0, -1.0),
                     rank=2,
@@ -244,7 +244,7 @@ def _bays(brief: Brief, wind: WindResult, frame: Frame) -> Panel:
         labels.append(
             Label(
                 text=name,
-                at=paper.at(place, (top + bottom) / 2 + 12),
+                at=paper.xy(place, (top + bottom) / 2 + 12),
                 towards=(0.0, 1.0),
                 rank=1,
                 strong=True,

@@ -83,10 +83,10 @@ sliding-level = With { $hold ->
            *[no] { $count } of the { $total } tapes that slide let
         }
     } go, by up to { $slip }; loops { $loops }.
-sliding-creep = Tapes { $first } to { $last }, { $stretch } from A, lie where the main is as steep as { $slope }: slope alone is enough to start clean sliders there (walker at his place, hold as given).
+sliding-downhill = Tapes { $first } to { $last }, { $stretch } from A, lie where the main is as steep as { $slope }: slope alone is enough to start clean sliders there (walker at his place, hold as given).
     .each = tapes { $first } to { $last } ({ $stretch } from A, up to { $slope })
     .many = Slope alone is enough to start clean sliders at { $each } (walker at his place, hold as given).
-sliding-no-creep = The main is nowhere steep enough for slope alone to start a clean slider.
+sliding-no-downhill = The main is nowhere steep enough for slope alone to start a clean slider.
 sliding-basis-crossing = For a crossing, the line that slides on the way is counted, both ways added up, without what had slid before it.
 
 ## Picture
@@ -113,7 +113,7 @@ sliding-legend-settled = below: backup settled
 sliding-legend-taped = below: backup as taped
 sliding-legend-loops = backup in its loops
 sliding-legend-walker = the walker is here (sign)
-sliding-legend-creep = clean sliders creep here (middle friction)
+sliding-legend-downhill = clean sliders run downhill here (middle friction)
 sliding-picture-changed = The loop that { $what ->
         [loses] loses
        *[gains] gains
