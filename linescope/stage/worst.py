@@ -5,11 +5,13 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.clearance import Clearance, Finding
+from linescope.clearance import Cause, Clearance, Finding
 from linescope.clearance.notes import KIND
 from linescope.clearance.why import CauseKind
 from linescope.notes import Quantity, Spot
+from linescope.rig import Rig
 from linescope.stage.camera import Camera
+from linescope.stage.ground import Ground, height_below
 from linescope.stage.items import DimensionLine, LegendEntry, Symbols
 from linescope.words import Words
 
@@ -62,6 +64,33 @@ def symbols(
         )
         for group in reversed(groups)
     )
+
+
+def marked(cause: Cause, rig: Rig, ground: Ground | None) -> Floats:
+    """Where a cause is marked: at its place, or on the ground there, since below that is nothing to be seen.
+
+    What has got deep into rock is nearest to a side of it that may be metres away along the line; it is marked where
+    the ground lies straight under the line.
+
+    Parameters
+    ----------
+    cause : Cause
+    rig : Rig
+    ground : Ground or None
+
+    Returns
+    -------
+    (3,) array
+        [m]
+    """
+    if cause.distance > 0.0:
+        return np.asarray(cause.point, dtype=float)
+    if ground is None:
+        return np.asarray(cause.nearest, dtype=float)
+    spot = np.array(cause.point, dtype=float)
+    spot[2] += float(rig.below_anchors(spot[None])[0])  # On the straight line between the anchors.
+    height = float(height_below(ground, spot[None])[0])
+    return np.array([spot[0], spot[1], height]) if np.isfinite(height) else np.asarray(cause.nearest, dtype=float)
 
 
 def _seen(finding: Finding) -> Floats:

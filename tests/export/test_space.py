@@ -31,7 +31,7 @@ from linescope.export.space.container import Container, to_y_up
 from linescope.export.space.land import HALF, bytes_of
 from linescope.export.space.layers import rub_classes, scale
 from linescope.export.space.shapes import FAST, STEP, at_time
-from linescope.export.space.states import places
+from linescope.export.space.states import places as walker_places
 from linescope.stage import faces, relief
 from linescope.stage.ground import site
 from linescope.stage.relief import LineFrame
@@ -41,6 +41,7 @@ from linescope.statics import Solution, solve
 from linescope.study import Study
 from linescope.terrain import Terrain
 from linescope.terrain.model import Texture, together
+from linescope.topics.state.picture_overview import places
 from linescope.words import Words
 from tests.export import gathered
 from tests.stage import rigs
@@ -163,7 +164,7 @@ def test_places_are_those_of_the_solutions(made: Space, study: Study) -> None:
     assert study.rig.walker is not None
     assert np.abs(np.array(walker["x"]) - study.rig.walker.at).min() < 1e-3
     for k in (0, 17, walker["count"] - 1):
-        rig = study.rig.with_walker_at(float(places(study)[k]))
+        rig = study.rig.with_walker_at(float(walker_places(study)[k]))
         lies_on(made, walker["shape"], k, solve(rig, planned=replace(study.planned, rig=rig)))
     lies_on(made, state(made, "empty")["shape"], 0, study.standing)
 
@@ -302,10 +303,10 @@ def test_no_metric_figure_in_feet_and_the_same_states(made: Space, feet: Space) 
     assert state(feet, "walker")["x"] == state(made, "walker")["x"]
 
 
-def test_worst_places_are_the_findings_with_body_and_gap(made: Space, study: Study) -> None:
+def test_worst_places_are_those_of_the_verdict_with_body_and_gap(made: Space, study: Study) -> None:
     assert study.clearance
-    findings = study.clearance.findings
-    assert [one["rank"] for one in made.data["worst"]] == [each.rank for each in findings]
+    findings = [cause for cause, _ in places(study.clearance)]
+    assert findings and [one["rank"] for one in made.data["worst"]] == list(range(1, len(findings) + 1))
     for told, finding in zip(made.data["worst"], findings, strict=True):
         assert np.abs(carried(made, np.array(told["point"])) - finding.point).max() < 1e-3
         assert np.abs(carried(made, np.array(told["nearest"])) - finding.nearest).max() < 1e-3
@@ -320,6 +321,19 @@ def test_worst_places_are_the_findings_with_body_and_gap(made: Space, study: Stu
         words = Words("metric")
         assert words.place(finding.station) in told["text"]
         assert words.length(finding.needed, "up") in told["text"]
+
+
+def test_what_is_in_rock_is_marked_on_the_ground_under_the_line(made: Space, study: Study) -> None:
+    """Not on the side of the rock that is nearest to it, which may be metres away along the line."""
+    assert study.clearance
+    deep = [cause for cause, _ in places(study.clearance) if cause.distance <= 0.0]
+    assert deep
+    for told, cause in zip(made.data["worst"], deep, strict=False):
+        spot = carried(made, np.array(told["p"]))
+        assert np.abs(spot[:2] - cause.point[:2]).max() < 1e-3
+        assert study.index
+        gap, _, _ = study.index.vertical_gap(spot[None] + [0.0, 0.0, 0.02])
+        assert gap[0] == pytest.approx(0.02, abs=0.01)
 
 
 def test_the_sentence_at_a_place_is_that_of_its_fall(made: Space, study: Study) -> None:
@@ -348,7 +362,7 @@ def test_the_curve_is_what_falls_leave(made: Space, study: Study) -> None:
     asked = needs.body + needs.survey_error + needs.margin
     assert [tick for tick, _ in series["left"]["ticks"]] == pytest.approx([0.0, asked, 2.0 * asked])
     height = unpacked(made.glb, series["height"]["values"])[:, 0]
-    feet = [study.rig.with_walker_at(float(at)) for at in places(study)[:3]]
+    feet = [study.rig.with_walker_at(float(at)) for at in walker_places(study)[:3]]
     stood = [solve(rig, planned=replace(study.planned, rig=rig)).walker_point for rig in feet]
     np.testing.assert_allclose(height[:3], study.above_ground(np.array(stood)), atol=1e-3)
     depth = unpacked(made.glb, series["feet"]["values"])[:, 0]

@@ -131,7 +131,7 @@ def space(
         },
         "states": made, "first": "walker" if walker is not None else "empty",
         "curve": told.curve(shapes, study, states.at, states.stood),
-        "worst": told.worst(shapes, study), "noFall": told.no_fall(shapes, study, ground),
+        "worst": told.worst(shapes, study, ground), "noFall": told.no_fall(shapes, study, ground),
         "runs": told.runs(shapes, study), "ledges": told.ledges(shapes, study), "holes": told.holes(shapes, study),
         "layers": layers(shapes, study, theme), "ground": site, "labels": _labels(shapes, study),
         "notes": {"lead": [each.text for each in lead], "rest": [each.text for each in rest]},

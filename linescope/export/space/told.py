@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.clearance import Cause, Finding
+from linescope.clearance import Cause
 from linescope.clearance.finding import Verdict
 from linescope.clearance.why import CauseKind
 from linescope.export.space.shapes import DEPTH, StateShapes, loops_of
@@ -104,37 +104,48 @@ def overall(study: Study, site: Site | None, words: Words) -> dict[str, str]:
     return {"grade": grade, "text": text}
 
 
-def worst(shapes: StateShapes, study: Study) -> list[dict[str, Any]]:
-    """The places that are numbered, worst first, each with what is to be seen there.
+def worst(shapes: StateShapes, study: Study, site: Site | None) -> list[dict[str, Any]]:
+    """The places that are numbered, those of the verdict and in its order, each with what is to be seen there.
+
+    Where nothing falls short, the nearest of all.
 
     Parameters
     ----------
     shapes : StateShapes
     study : Study
+    site : Site or None
     """
-    return [_worst(shapes, study, finding) for finding in stage_worst.places(study.clearance or None)]
+    clearance = study.clearance or None
+    if clearance is None:
+        return []
+    short = [cause for cause, _ in places(clearance)[: stage_worst.LISTED]]
+    causes = short or [finding.worst for finding in stage_worst.places(clearance)[:1]]
+    ground = None if site is None else site.near
+    return [
+        _worst(shapes, study, rank, cause, stage_worst.marked(cause, study.rig, ground))
+        for rank, cause in enumerate(causes, 1)
+    ]
 
 
-def _worst(shapes: StateShapes, study: Study, finding: Finding) -> dict[str, Any]:
-    words, cause = shapes.words, finding.worst
-    seen = finding.point if finding.distance > 0.0 else finding.nearest
+def _worst(shapes: StateShapes, study: Study, rank: int, cause: Cause, seen: Floats) -> dict[str, Any]:
+    words = shapes.words
     state = STATES.get(cause.why.kind, "walker" if cause.walker is not None else "empty")
-    grade = Grade.REACHED if finding.distance <= 0.0 else Grade.KEPT if finding.is_met else Grade.NEAR
-    gap = "space-gap-left" if finding.distance > 0.0 else "space-gap-into"
+    grade = Grade.REACHED if cause.distance <= 0.0 else Grade.KEPT if cause.is_met else Grade.NEAR
+    gap = "space-gap-left" if cause.distance > 0.0 else "space-gap-into"
     return {
-        "rank": finding.rank, "kind": finding.kind, "grade": grade, "met": finding.is_met,
-        "head": words.say("space-worst-head", place=Spot(finding.station), what=Term(f"overview-what-{finding.kind}")),
+        "rank": rank, "kind": cause.kind, "grade": grade, "met": cause.is_met,
+        "head": words.say("space-worst-head", place=Spot(cause.station), what=Term(f"overview-what-{cause.kind}")),
         "text": words.say(
-            f"space-worst-{grade}", what=Term(f"overview-what-{finding.kind}"), at=Spot(finding.station),
-            left=Quantity(abs(finding.distance), "length", "down" if finding.distance > 0.0 else "up"),
-            needed=Quantity(finding.needed, "length", "up"), cause=finding.why.note,
-            walker="nobody" if finding.walker is None else "somebody", place=Spot(finding.walker or 0.0),
+            f"space-worst-{grade}", what=Term(f"overview-what-{cause.kind}"), at=Spot(cause.station),
+            left=Quantity(abs(cause.distance), "length", "down" if cause.distance > 0.0 else "up"),
+            needed=Quantity(cause.needed, "length", "up"), cause=cause.why.note,
+            walker="nobody" if cause.walker is None else "somebody", place=Spot(cause.walker or 0.0),
         ),
         "gap": words.say(gap, left=Quantity(
-            abs(finding.distance), "length", "down" if finding.distance > 0.0 else "up")),
-        "distance": round(finding.distance, 4), "needed": round(finding.needed, 4), "state": state,
-        "at": None if finding.walker is None else round(finding.walker, 3), "station": round(finding.station, 3),
-        "p": shapes.place(seen), "point": shapes.place(finding.point), "nearest": shapes.place(finding.nearest),
+            abs(cause.distance), "length", "down" if cause.distance > 0.0 else "up")),
+        "distance": round(cause.distance, 4), "needed": round(cause.needed, 4), "state": state,
+        "at": None if cause.walker is None else round(cause.walker, 3), "station": round(cause.station, 3),
+        "p": shapes.place(seen), "point": shapes.place(cause.point), "nearest": shapes.place(cause.nearest),
         "body": body_of(shapes, study, cause), "ground": words.verbatim(cause.ground) if cause.ground else "",
         "cause": cause.why.id,
     }

@@ -422,8 +422,9 @@ def _key(brief: Brief, curves: list[_Curve]) -> tuple[LegendEntry, ...]:
         if any(zone.kind == kind for curve in curves for zone in curve.zones):
             entries.append(LegendEntry(text=words.say(f"falls-here-key-{name}"), colour=kind, symbol="block"))
     in_time = brief.study.in_time and bool(brief.study.fall_in_time)
+    told = "" if in_time else "-zones" if brief.study.deeper else "-none"
     entries.append(LegendEntry(
-        text=words.say(f"falls-here-key-expected{'' if in_time else '-none'}"), colour="leash",
+        text=words.say(f"falls-here-key-expected{told}"), colour="leash",
         width=6.0 if in_time else 0.0,
     ))
     return tuple(entries)

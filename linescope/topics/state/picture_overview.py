@@ -180,7 +180,8 @@ def panel(
     plumbs = _plumbs(brief)
     block = brief.ground is not None and getattr(brief.ground.near, "kind", "") == "profile"
     shown = [curve, backup, *(surface.points for surface in body), plumbs.reshape(-1, 3)]
-    shown += [np.asarray(cause.nearest)[None] for cause, _ in red]
+    spots = [worst.marked(cause, rig, brief.ground.near if brief.ground else None) for cause, _ in red]
+    shown += [spot[None] for spot in spots]
     if land is not None:
         shown.append(_corners(land, brief))
     camera = perspective_fit(
@@ -219,12 +220,13 @@ def panel(
     if len(feet):
         symbols.insert(0, Symbols(name="plumb feet", points=feet, symbol="disc", colour="quiet", size=11.0))
     marks = [
-        Symbols(name="place", points=np.asarray(cause.nearest)[None], symbol="disc", colour=_loud(cause), size=20.0)
-        for cause, _ in red
+        Symbols(name="place", points=spot[None], symbol="disc", colour=_loud(cause), size=20.0)
+        for (cause, _), spot in zip(red, spots, strict=True)
     ]
-    page = camera.project(np.array([cause.nearest for cause, _ in red]).reshape(-1, 3), size)
+    page = camera.project(np.array(spots).reshape(-1, 3), size)
     labels += [
-        _red_label(brief, each, -0.5 if x < size[0] / 2 else 0.5) for each, x in zip(red, page[:, 0], strict=True)
+        _red_label(brief, each, spot, -0.5 if x < size[0] / 2 else 0.5)
+        for each, spot, x in zip(red, spots, page[:, 0], strict=True)
     ]
     return Panel(
         name="rig",
@@ -338,11 +340,11 @@ def told_in_words(brief: Brief, told: Told) -> str:
     )
 
 
-def _red_label(brief: Brief, told: Told, lean: float) -> Label:
+def _red_label(brief: Brief, told: Told, spot: Floats, lean: float) -> Label:
     cause, _ = told
     return Label(
         text=told_in_words(brief, told),
-        at=np.asarray(cause.nearest),
+        at=spot,
         size="body",
         colour="alarm" if cause.distance <= 0.0 else "ink",
         strong=True,

@@ -315,7 +315,7 @@ export class App {
     if (isFilm && state.shape.topology === "own") drawDashed(pen, shapeAt(state, 0).main[0] ?? [], P, colours.quiet, [3, 4]);
     if (isFilm && state.bound?.backup) drawDashed(pen, pointsAt(state.bound.backup, 0, 0), P, colours.backup, [7, 6], 1.6);
     for (const body of state.bound?.bodies ?? []) drawBody(pen, P(body.top), P(body.foot), scale, 0.55);
-    drawTapes(pen, shape, model.data.tapes, P, small ? 4 : 6);
+    drawTapes(pen, shape, model.data.tapes, P, small ? 4 : 6, model.words.tape);
     const alone = !shape.main.length || shape.main.length > 1, which = alone ? "backup" : "main";
     for (const [point, name] of /** @type {[Point, string][]} */ ([[A, "A"], [B, "B"]])) {
       drawAnchor(pen, point, name, textOf(state.shape.pull[`${which}${name}`], nearest), alone ? colours.backup : colours.ink, P, W, header.bottom + 30, small);

@@ -100,9 +100,9 @@ falls-short = Leash fall
 ## Crew picture: nobody falls here
 
 falls-here-hit = { $how ->
-        [all] Nobody falls anywhere on this line: a leash fall can reach the ground
-        [many] Nobody falls in the red stretches: a leash fall can reach the ground
-       *[some] Nobody falls at { $stretches } from A: a leash fall can reach the ground
+        [all] Do not fall anywhere on this line: a leash fall can reach the ground
+        [many] Do not fall in the red stretches: a leash fall can reach the ground
+       *[some] Do not fall at { $stretches } from A: a leash fall can reach the ground
     }{ $also ->
         [all] . If the main goes, feet can reach it everywhere
         [part] . If the main goes, feet can reach it on more of the line
@@ -136,7 +136,7 @@ falls-here-strip-worst = fall from here
 falls-here-strip-runs = feet, ring runs
 falls-here-strip-gone = feet, main gone
 falls-here-axis = from A [{ $unit }]
-falls-here-list-hit = Nobody falls here: the ground can be reached
+falls-here-list-hit = Do not fall here: the ground can be reached
 falls-here-list-near = Nearer than asked for
 falls-here-list-part = Unknown: no ground given
 falls-here-list-from-a = from A [{ $unit }]
@@ -152,4 +152,5 @@ falls-here-key-hit = can reach the ground
 falls-here-key-near = nearer than asked for
 falls-here-key-kept = no nearer, in this model
 falls-here-key-expected = expected in time, with its range
+falls-here-key-expected-zones = falls in time: in the zones, not marked
 falls-here-key-expected-none = falls in time: not computed

@@ -17,8 +17,9 @@ const LABEL = 300; // pixels, the longest line of a label
  * @param {any[]} tapes
  * @param {Projection} P
  * @param {number} high  of a tick, pixels
+ * @param {string} word  for a tape, so that its number is not read as a metre
  */
-export function drawTapes(pen, shape, tapes, P, high) {
+export function drawTapes(pen, shape, tapes, P, high, word) {
   const { colours } = pen;
   shape.tapes.forEach((point, k) => {
     if (!point) return;
@@ -36,7 +37,7 @@ export function drawTapes(pen, shape, tapes, P, high) {
     const end = (/** @type {number} */ reach) => [[p[0] - n[0] * reach, p[1] - n[1] * reach], [p[0] + n[0] * reach, p[1] + n[1] * reach]];
     pen.stroke(end(half + 1), colours.casing, half * 0.6 + (metre > 9 ? 2.2 : 0.8));
     pen.stroke(end(half), colours.ink, half * 0.62);
-    if (number % NUMBERED === 0 && metre > 3.5) pen.say(`${number}`, p[0], p[1] - 16, 13.5, { weight: 700, align: "center", colour: colours.quiet });
+    if (number % NUMBERED === 0 && metre > 3.5) pen.say(`${word} ${number}`, p[0], p[1] - 16, 13.5, { weight: 700, align: "center", colour: colours.quiet });
   });
 }
 
