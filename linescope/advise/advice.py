@@ -16,13 +16,14 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.advise.case import AdvisedRig, Watched, anchor_zone, part_of, watched_of
+from linescope.advise.case import AdvisedRig, Watched, part_of, watched_of
 from linescope.advise.explain import LeverShare, parts_of
 from linescope.advise.hands import DrawnPlan, drawn_of
 from linescope.advise.levers import Lever, instead, levers_of
 from linescope.advise.price import Price, price_of
 from linescope.advise.search import PlanSearch, Tried
 from linescope.clearance import Cause, Clearance, GroundIndex, find_clearance
+from linescope.clearance.finding import anchor_zone
 from linescope.errors import InputError, LinescopeError
 from linescope.rig import ClearanceNeeds, Rig, Wish
 from linescope.scene import Scene
@@ -36,7 +37,7 @@ ENOUGH = 0.9
 """Share of draws in which a plan keeps all its wishes before it is said to be held.  [-]"""
 MOST_PLANS = 4
 UNLIKE = 0.12
-"""By so much of its range some lever of two unlike plans differs at least.  [-]"""
+"""Two plans count as different if at least one lever differs by more than this share of its range.  [-]"""
 PASSES = 3
 """How often a worst place is handed back to the search."""
 TOLD = 0.9
@@ -700,7 +701,8 @@ class _Advising:
         )
 
     def _conflict(self, search: PlanSearch) -> tuple[Wish, ...]:
-        """Wishes left when every one is dropped without which no plan is foretold either."""
+        """A smallest set of conflicting wishes: each is dropped in turn if the surfaces still predict no plan without
+        it."""
         terms, left = search.terms, list(range(len(self.wishes)))
         shift, bare = np.zeros(len(terms.owner)), np.zeros(len(terms.owner))
         for number in list(left):

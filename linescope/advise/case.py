@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.clearance import Chords, GroundIndex, minima
-from linescope.clearance.finding import ZONE_SHARE
+from linescope.clearance.finding import anchor_zone
 from linescope.events.catch import Loaded, stand_along
 from linescope.events.fall import LeashFallSweep, leash_fall_sweep
 from linescope.events.main_gone import MainGone, main_gone
@@ -73,12 +73,6 @@ def part_of(rig: Rig, wish: Wish) -> tuple[float, float]:
         zone = rig.taping.zones[wish.zone - 1]
         start, end = zone.start, zone.end
     return start, min(end, rig.span)
-
-
-def anchor_zone(rig: Rig) -> float:
-    """So near to an anchor no distance is compared; see `find_clearance`.  [m]"""
-    asked = rig.needs.anchor_zone if rig.needs is not None else 5.0
-    return min(asked, ZONE_SHARE * rig.span)
 
 
 def watched_of(rig: Rig, wish: Wish, ledges: Sequence[float] = ()) -> Watched:
@@ -157,7 +151,8 @@ class AdvisedRig:
         return solve(self.rig, "settled", planned=self.planned, look_for_others=False).bays
 
     def _middle(self, at: float) -> float:
-        """Middle of the bay that a place is nearest to the middle of: there figures change smoothly with the bays."""
+        """Middle of the bay whose middle is nearest to `at`: at bay middles, figures change smoothly with the number
+        of bays."""
         layout = self.planned.layout
         edges = np.concatenate(([0.0], layout.tape_main, [layout.main_length])) / layout.main_length * self.rig.span
         middle = 0.5 * (edges[1:] + edges[:-1])

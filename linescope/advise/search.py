@@ -35,7 +35,8 @@ PER_TERM = 1.8
 ROUNDS = 5
 STARTS = 6
 BARE = 0.02
-"""By so much of what would be noticed a proposal keeps its wishes, so that rounding does not lose them.  [-]"""
+"""Margin, as a share of the smallest noticeable difference, by which a proposal must meet its wishes so that rounding
+cannot break them.  [-]"""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -513,8 +514,8 @@ class PlanSearch:
     def _fairest(
         self, wanted: NDArray[np.bool_], held: NDArray[np.bool_], shift: Floats, reserve: Floats | None
     ) -> Floats:
-        """Levers with the largest smallest margin t of what is wanted, while what is held is kept: a program in them
-        and t."""
+        """Levers that maximise the smallest margin t of the wanted terms while the held terms are met; solved for
+        levers and t together."""
         which = np.flatnonzero(wanted | held)
         terms, d, loose = self.terms, len(self.levers), wanted[which].astype(float)
         more = np.maximum(terms.spread(reserve)[which], np.where(wanted[which], 0.0, BARE))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -24,7 +23,7 @@ class Surfaces:
     error : (m,) array
         Root mean square of what each misses at points left out.  [of the figure]
     middling : (m,) array
-        The median of that.  [of the figure]
+        Median of the absolute misses at points left out (check in `QuadraticFit`).  [of the figure]
     told : (m,) array
         Share of the variance foretold at points left out.  [-]
     """
@@ -69,16 +68,3 @@ class Surfaces:
     def slopes(self, u: Floats) -> Floats:
         """(m, d) slopes at levers (d,)."""
         return np.asarray(self.slope + 2.0 * self.curved @ u)
-
-    def pick(self, which: Sequence[int]) -> Surfaces:
-        """Some of the figures, any of them more than once.
-
-        Parameters
-        ----------
-        which : sequence of int
-        """
-        some = np.asarray(which, dtype=np.int64)
-        return Surfaces(
-            constant=self.constant[some], slope=self.slope[some], curved=self.curved[some], error=self.error[some],
-            middling=self.middling[some], told=self.told[some],
-        )

@@ -348,7 +348,7 @@ class Session:
         return self.variants[name].engine
 
     def accept(self, job: Job, attempt: Attempt) -> None:
-        """Take what a job gave, even when newer edits wait; older attempts than the one shown are dropped."""
+        """Show a job's result even if newer edits are pending; a result older than the one shown is discarded."""
         variant = self.variants.get(job.name)
         if variant is not None and variant.accept(job, attempt) and job.name == self.active:
             self.picked = variant.within(self.picked)

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from linescope.clearance.why import Why
 from linescope.notes import Note
+from linescope.rig import ClearanceNeeds, Rig
 from linescope.shown import Outlined
 
 Floats = NDArray[np.float64]
@@ -23,8 +24,16 @@ KINDS = ("line", "loop", "leash", "body")
 
 ZONE_SHARE = 0.125
 """An anchor zone is at most this share of the span, whatever is asked for: the rest is compared (our own rule). [-]"""
+ANCHOR_ZONE = ClearanceNeeds.anchor_zone
+"""Where a rig asks for no distances: as its default.  [m]"""
 TOUCHES = 1e-3
 """So deep in rock a line is in it; less is rounding, such as at an anchor that stands on the ground itself. [m]"""
+
+
+def anchor_zone(rig: Rig) -> float:
+    """So near to an anchor no distance is compared, for lines come down to the rock there.  [m]"""
+    asked = ANCHOR_ZONE if rig.needs is None else rig.needs.anchor_zone
+    return min(asked, ZONE_SHARE * rig.span)
 
 
 class Verdict(StrEnum):
@@ -67,8 +76,8 @@ class Cause(Outlined):
     vertical_point, vertical_ground : (3,) float or None
         The place in space of the smallest vertical distance and the ground straight below it; None for none. [m]
     inside : float
-        Metres of it that are in rock then; of a line, of all its length; nan for how low something can get, which is
-        no body. [m]
+        Length inside rock at that moment; of a line, over its whole length.  nan for lower envelopes, which are
+        bounds and no physical body. [m]
     ground : str
         Name of what it comes near to; empty for the only ground.
     role : {'ground', 'vegetation', 'water'}
@@ -214,8 +223,8 @@ class AnchorZone(Outlined):
     border : tuple of Cause
         Nearest of what is nearest right at its border, because the line comes down there: compared.
     beside : tuple of Cause
-        What is outside the zone and nearer to rock of the zone beside it, such as the cliff the anchor stands on, than
-        to what is below: listed, not compared, as long as survey error and margin are kept.
+        Approaches outside the zone whose nearest ground is rock inside it (such as the cliff face under the anchor)
+        rather than ground below: listed but not compared, provided survey error and margin are kept.
     """
 
     anchor: str

@@ -32,8 +32,8 @@ Floats = NDArray[np.float64]
 APART, FEWEST, MOST = 2.0, 4, 32
 """Places of the walker: so far apart [m], but no fewer and no more than these."""
 UNSEEN = 0.25
-"""What sliders that are neither as taped nor settled can add to it, as a crossing leaves them (assumed: on the shipped
-scenes it is less). [m]"""
+"""Extra approach allowed for sliders that a crossing leaves between as taped and settled, which is not computed here
+(assumed; smaller on all shipped scenes). [m]"""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True, repr=False)
@@ -51,7 +51,7 @@ class FirstAnswer(Outlined):
     needed : float
         With survey error and margin.  [m]
     station : float
-        Where that is, from anchor A along the line.  [m]
+        Where `found` occurs, from anchor A along the line.  [m]
     """
 
     role: str

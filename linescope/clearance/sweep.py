@@ -15,7 +15,15 @@ from numpy.typing import ArrayLike, NDArray
 from linescope.clearance.bodies import falls, losses
 from linescope.clearance.distance import GroundIndex
 from linescope.clearance.envelope import envelope_of
-from linescope.clearance.finding import KINDS, NARROWEST_HOLE, ZONE_SHARE, AnchorZone, Cause, Clearance, Finding
+from linescope.clearance.finding import (
+    KINDS,
+    NARROWEST_HOLE,
+    AnchorZone,
+    Cause,
+    Clearance,
+    Finding,
+    anchor_zone,
+)
 from linescope.clearance.layers import Surrounding, known_below, layers_of
 from linescope.clearance.lines import Lines
 from linescope.clearance.notes import notes_of
@@ -110,7 +118,7 @@ def find_clearance(
     -----
     The nearest place of every bay (line, loop) and of every walker position (body, leash) is found; of those that
     fall short and lie apart, at most `MOST_PLACES` of each kind and event become findings, and always the nearest
-    one.  `Finding.also` holds the other causes at the same place.
+    one.  `Cause.also` holds the other causes at the same place.
 
     Examples
     --------
@@ -215,7 +223,7 @@ class SweptSearch:
         self, rig: Rig, index: GroundIndex, needs: ClearanceNeeds | None, deeper: Deeper | None = None
     ) -> None:
         self.rig, self.index, self.needs, self.deeper = rig, index, needs, deeper
-        self.zone = 0.0 if needs is None else min(needs.anchor_zone, ZONE_SHARE * rig.span)
+        self.zone = 0.0 if needs is None else anchor_zone(rig)
         self.layers = layers_of(rig, index, self.zone)
         self.tables: list[CurveTable] = []
         self.walkers: set[float] = set()

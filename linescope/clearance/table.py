@@ -256,7 +256,7 @@ class CurveTable:
         ]
 
     def _of(self, groups: Sequence[CurveGroup], walker: float | None = None, *, any_walker: bool = True) -> list[Ints]:
-        """Curves of every part, in order, of which some chords may belong to some groups."""
+        """For each part, the indices of curves that may have chords in any of the given groups."""
         wanted: set[int] = set()
         for one in groups:
             if one.zone != 0:
@@ -490,10 +490,9 @@ class CurveTable:
         if joined is None:
             return 0.0
         chords = joined.chords
-        chosen = np.arange(len(chords.first))
-        start, end = chords.nodes[chords.first[chosen]], chords.nodes[chords.first[chosen] + 1]
-        pieces = np.maximum(np.ceil(chords.length[chosen] / _STEP), 1.0).astype(np.int64)
-        owner = np.repeat(np.arange(len(chosen)), pieces)
+        start, end = chords.nodes[chords.first], chords.nodes[chords.first + 1]
+        pieces = np.maximum(np.ceil(chords.length / _STEP), 1.0).astype(np.int64)
+        owner = np.repeat(np.arange(len(pieces)), pieces)
         k = np.arange(len(owner)) - np.repeat(np.cumsum(pieces) - pieces, pieces)
         low, high = k / pieces[owner], (k + 1) / pieces[owner]
 
@@ -508,7 +507,7 @@ class CurveTable:
             a, b = np.where(same, middle, a), np.where(same, b, middle)
         out = 0.5 * (a + b)
         share = np.where(first & last, high - low, np.where(first, out - low, np.where(last, high - out, 0.0)))
-        return float((share * chords.length[chosen][owner]).sum())
+        return float((share * chords.length[owner]).sum())
 
 
 def _chords_of(chords: Chords, chosen: NDArray[np.bool_]) -> Ints:

@@ -461,7 +461,7 @@ def worth(
     known : (c,) array
         Smallest distance known of the group of each.  [m]
     least : (f,) array
-        Smallest distance known of each family; lowered in place to no less than what it is.  [m]
+        Smallest distance known of each family; lowered in place, never below the true smallest distance.  [m]
     enough : (f,) array
         Distance that matters in any case.  [m]
     beyond : float

@@ -90,12 +90,6 @@ def loops_pull(solution: Solution) -> Floats:
     return result
 
 
-def tape_shear(solution: Solution) -> Floats:
-    """(t,) change of the backup's tension over every tape, towards B minus towards A: what the tape carries.  [N]"""
-    backup = solution.backup
-    return np.asarray(backup.tension_start[1:] - backup.tension_end[:-1])
-
-
 def parallel_pressing(solution: Solution, bay: int, share: float) -> tuple[float, How]:
     """Force with which two parallel taut lines press on each other along a bay.
 

@@ -3,8 +3,8 @@
 Near an anchor the ring runs down the line, as far as the next tape, while leash and line catch: there the balance of a
 ring that stays is no bound.  How much lower feet come than by the balance is largest right behind a tape, with a whole
 bay to run, and falls towards the next one; from bay to bay it falls as the line grows less steep.  So falls are run
-right behind anchors and tapes, from each anchor on, until they come no lower than the balance.  Between them what they
-are lower by is taken in straight pieces, which is more than is found there, or less by a few centimetres.
+right behind anchors and tapes, from each anchor on, until they come no lower than the balance.  Between these places
+the extra depth is interpolated linearly; that overestimates it, or underestimates it by a few centimetres.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ from linescope.statics.solution import freeze
 Floats = NDArray[np.float64]
 
 FIRST = 0.5  # From an anchor [m].
-TIMES = 4.0  # In a bay beside an anchor places lie so many times as far from it, each.
+TIMES = 4.0  # In the bay next to an anchor, each place is this many times as far from the anchor as the one before.
 BEHIND = 0.3  # A tape [m].
 BAYS = 2  # Run at once, from each anchor.
 PER_BAY = 4  # Pieces: dips are within 1 % of those of twice as many.

@@ -94,7 +94,7 @@ class Checked:
     off : float
         How far it is off, over what it should scatter by.  [-]
     used : bool
-        Whether the line as built follows it; else it fits the others too badly.
+        Whether this reading was used in the fit; false where it disagreed too much with the others and was left out.
     """
 
     reading: Reading
@@ -131,7 +131,8 @@ class Foretold:
 
 @dataclass(frozen=True, kw_only=True)
 class Known:
-    """One input, which may not be known well where figures are.
+    """One uncertain input after the fit.  It may stay poorly known even where the figures that depend on it are well
+    known.
 
     Attributes
     ----------

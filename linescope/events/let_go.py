@@ -1,7 +1,7 @@
 """What lets go by itself: slides that the hold cannot keep as taped, before any walk, and the loops that come of it.
 
 Slope is not the only thing that starts a slider.  A deep loop beside a shallow one pulls more on their tape from its
-side, and where the difference is more than the tape holds, backup runs into the deeper one until it does.
+side, and where the difference exceeds the tape's hold, backup runs into the deeper loop until the hold suffices.
 """
 
 from __future__ import annotations

@@ -45,7 +45,8 @@ class Unknown:
         high.  [- or of the input]
     log : bool
     told : bool
-        Whether readings can tell of it: what belongs to the walker of the scene they cannot.
+        Whether readings carry information on it; false for inputs of the scene's walker, who was not on the line when
+        it was measured.
     """
 
     group: DrawGroup

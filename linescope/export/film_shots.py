@@ -27,7 +27,6 @@ from linescope.words import Loud, Words
 Floats = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])
 SEEN = 3.0  # The near view shows bays to so many times its reach from the walker, since it looks along the line.
-STAYS = 12.0  # The near view follows a ring that goes down further than this [m].
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

@@ -275,8 +275,8 @@ def _leaving(m: Model, s: State, i: int) -> float:
 
 @compiled
 def _room(at: Floats, home: Floats, owner: Ints, i: int) -> tuple[float, float]:
-    """From where to where a contact may run in one step: up to what it cannot pass, half way where that runs too, and
-    not as far as the slot that the other one still has."""
+    """Interval within which a contact may move in one step: up to the neighbour it cannot pass, half-way if that
+    moves too, and never to the slot the neighbour still occupies."""
     low, high = at[i - 1], at[i + 1]
     before, after = home[i] - home[i - 1], home[i + 1] - home[i]
     if owner[i - 1] != FREE:

@@ -1,8 +1,8 @@
 """What every slot takes part in, row by row: lengths, tensions, air, weight.
 
-Every loop writes one row and reads few.  Rows of one array may overlap for all a compiler knows; with one that is
-written and at most eight that are read it asks first and then takes several slots at once, with more it takes them one
-by one, three times as slowly.  Sums are in the order of `linescope.motion.vectors`.
+Every loop writes one row and reads few.  The compiler cannot know that rows of one array do not overlap.  With one
+row written and at most eight read it adds a check at run time and vectorises; with more it does not, which is three
+times slower.  Sums are in the order of `linescope.motion.vectors`.
 """
 
 from __future__ import annotations

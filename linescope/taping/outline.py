@@ -195,10 +195,6 @@ class Outline:
         inside = every[(every > start) & (every < stop)]
         return np.concatenate([[start], inside, [stop]])
 
-    def normal_angle(self, u: float) -> float:
-        """Angle of the outward normal from straight down, 0 to 2 pi anticlockwise. [rad]"""
-        return float(np.interp(u % self.round, self._u, self._turn))
-
     def where_normal(self, angle: float) -> float:
         """First place whose normal has turned by `angle` from straight down. [m]"""
         index = int(np.searchsorted(self._turn, angle, side="left"))

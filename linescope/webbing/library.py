@@ -43,11 +43,6 @@ class Ratio:
     provenance: Term
 
 
-WORKED = Ratio(low=1.1, value=1.3, high=1.6, provenance=PROVENANCES["load cells"])
-"""Stiffness of worked webbing over that of its first slow pull, of a webbing of no class: what two published load-cell
-lines ask for, 39 m of nylon and 41 m of polyester under 57 kg; a third is misprinted.  A thin base.  [-]"""
-
-
 @dataclass(frozen=True, eq=False, kw_only=True)
 class LibraryClass:
     """One generic class.

@@ -50,7 +50,7 @@ def put(
     fine : float
         Points of a profile in a span.  [-]
     opaque : bool
-        What fades to paper does so by its colour, for programs that do not know how to let through; else by its
+        What fades to paper does so by its colour, for programs without transparency; else by its
         opacity.
     """
     rig, theme = study.rig, container.theme

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.clearance.finding import anchor_zone
 from linescope.export.film_motion import play_times
 from linescope.export.released_shape import released
 from linescope.export.sheet_walk import below_chord, height_words
@@ -443,7 +444,7 @@ class States:
                 "x": round(float(times[k]), 3), "p": self.shapes.place(low[k]),
                 "text": words.say("space-film-feet", time=Quantity(float(times[k]), "time")),
             }
-        zone = rig.needs.anchor_zone if rig.needs is not None else 0.1 * rig.span
+        zone = anchor_zone(rig)
         model = motion.mesh.model
         for time in times:
             line = at_time(motion, float(time))[model.main : model.slots]

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.clearance.finding import anchor_zone
 from linescope.figures import Figure, Get
 from linescope.notes import Note
 from linescope.study import Study
@@ -16,7 +17,6 @@ if TYPE_CHECKING:
     from linescope.motion.expected import Expected, RangeAlong
 
 SAME = 1e-6  # [m]
-ANCHOR_ZONE = 5.0  # Where the scene asks for no distances: as its default [m].
 Ends = Callable[["Expected", Study], tuple[NDArray[np.float64], NDArray[np.float64]]]
 
 
@@ -104,7 +104,7 @@ def notes(event: str, study: Study) -> tuple[Note, ...]:
         depth = np.asarray(study.rig.below_anchors(roof.low_foot[same]), dtype=float)
         told = (*deeper(found.at, foot_depths(found, study)[1], depth), *told)
     needs, span = study.rig.needs, study.rig.span
-    error, zone = (0.0, ANCHOR_ZONE) if needs is None else (needs.survey_error, needs.anchor_zone)
+    error, zone = 0.0 if needs is None else needs.survey_error, anchor_zone(study.rig)
     # At the anchors, where lines come down to the rock, nothing is compared; the clearance lists that stretch apart.
     left = np.asarray(study.above_ground(found.foot_point), dtype=float) - error
     left[(found.at < zone) | (found.at > span - zone)] = np.nan
