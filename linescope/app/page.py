@@ -14,10 +14,10 @@ from typing import Any, get_args
 from linescope.app import guard
 from linescope.app.asked import fitting
 from linescope.app.cards import cards
+from linescope.app.deltas import Sent
 from linescope.app.engine import Attempt, Engine
 from linescope.app.frames import Parcel, ground_of, palettes, parcel_of
-from linescope.app.longer import Jobs, Longer
-from linescope.app.sending import Sent
+from linescope.app.jobs import Jobs, Longer
 from linescope.app.session import FIRST, SECOND, Session
 from linescope.app.variant import Job
 from linescope.errors import InputError, LinescopeError, OutputError, printable, shortened

@@ -9,7 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from linescope.app import answers, edits, form
+from linescope.app import beside, edits, form
 from linescope.app.engine import AIRS, SIDES, STATES, Attempt, Engine, StateAsked
 from linescope.app.variant import Job, Variant
 from linescope.errors import InputError, LinescopeError
@@ -156,7 +156,7 @@ class Session:
         variant = self.variant
         self.message = ""
         if not (gesture and gesture == variant.gesture) and variant.picture is not None:
-            variant.before = {row["key"]: row["value"] for row in answers.rows(variant.picture, self.measures)}
+            variant.before = {row["key"]: row["value"] for row in beside.rows(variant.picture, self.measures)}
         variant.gesture = gesture
 
     def _changed(self) -> None:
@@ -380,10 +380,10 @@ class Session:
         if variant.picture is None:
             return {}
         picked = self.picked if name == self.active else None
-        found = answers.answers_of(variant.picture, self.measures, variant.before, picked)
+        found = beside.answers_of(variant.picture, self.measures, variant.before, picked)
         first, second = (self.variants[each].picture if each in self.variants else None for each in (FIRST, SECOND))
         if first is not None and second is not None:
-            found["compared"] = answers.compared(first, second, self.measures)
+            found["compared"] = beside.compared(first, second, self.measures)
         return found
 
     def status(self) -> Json:
