@@ -100,7 +100,7 @@ def _parser() -> argparse.ArgumentParser:
     sub.add_argument("--theme", choices=THEMES, default="light", help="for print, a projector, or grey print")
     sub.add_argument("--paper", choices=PAPERS, help="of the sheet (default: A4)")
     sub.add_argument("--workshop", action="store_true", help="also pictures of friction, touch, rub, wind and styles")
-    sub.add_argument("--record", action="store_true", help="also every picture, and the sheet with all tables (PDF)")
+    sub.add_argument("--record", action="store_true", help="also every picture, one from above, and the sheet (PDF)")
     sub.add_argument("--pictures-only", action="store_true", help="neither PDF nor page (HTML)")
     sub.add_argument("--tables", action="store_true", help="also CSV tables in full figures")
     sub.add_argument("--mesh", action="store_true", help="also glTF for 3-D viewers, and a JSON of what it shows")

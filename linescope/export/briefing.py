@@ -12,7 +12,7 @@ from linescope.errors import InputError, OutputError
 from linescope.events.excess import LoopsNote
 from linescope.export import manifest
 from linescope.export.brief import left_out, write_brief
-from linescope.export.crew import names, write_crew
+from linescope.export.crew import ABOVE, names, write_above, write_crew
 from linescope.export.page_file import write_page
 from linescope.export.picture_size import check_dpi, check_size
 from linescope.export.sheet import Paper, check_paper, write_sheet
@@ -68,7 +68,7 @@ class Wanted:
     workshop : bool
         Also the pictures of friction, of where lines touch and rub, of wind and of every style.
     record : bool
-        Also every picture there is, and the sheet with all tables (`sheet.pdf`).
+        Also every picture there is, the view from above and the sheet with all tables (`sheet.pdf`).
     crossings : bool or None
         Friction states of both; None: where the line is short enough to be quick.
     rub, in_time : bool
@@ -164,6 +164,8 @@ def write_briefing(
     place = site(study.ground, rig) if study.ground else None
     crew = brief_of(study.taped, theme=look, ground=place, size=size, system=units, study=study)
     files = write_crew(folder, crew, dpi=dpi, sheets=wanted.sheet)
+    if wanted.record:
+        files.append(write_above(folder, crew, dpi=dpi))
     missing: dict[str, str] = {}
     if everything:
         short = len(study.planned.layout.tapes) <= CROSSING_TAPES
@@ -216,8 +218,8 @@ def _place(out_dir: str | Path, rig: Rig, wanted: Wanted) -> Path:
             allowed="another output folder",
         )
     for name, asked in (
-        ("sheet.pdf", record), (TICKS, wanted.sheet), ("page.html", wanted.page), ("rig.glb", wanted.mesh),
-        ("rig.json", wanted.mesh),
+        ("sheet.pdf", record), (ABOVE, wanted.record), (TICKS, wanted.sheet), ("page.html", wanted.page),
+        ("rig.glb", wanted.mesh), ("rig.json", wanted.mesh),
         *((name, wanted.sheet or not name.endswith(".pdf")) for name in names()),
     ):
         if asked:

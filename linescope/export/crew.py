@@ -20,6 +20,8 @@ from linescope.stage.theme import GREY
 from linescope.words import Words
 
 PDF = "crew.pdf"
+ABOVE = f"crew-{len(crew.CREW) + 1}-from-above.png"
+"""The plan view of a record, behind the pictures of every briefing."""
 A4 = (841.8898, 595.2756)  # Lying [points].
 
 
@@ -73,6 +75,30 @@ def write_crew(folder: Path, brief: Brief, *, dpi: float | None = None, sheets: 
         _png(folder / name, drawing, brief, dpi) for name, drawing in zip(names(), pictures, strict=False)
     ]
     return [*files, write_pdf(folder / PDF, pages, brief)] if sheets else files
+
+
+def write_above(folder: Path, brief: Brief, *, dpi: float | None = None) -> Path:
+    """Write the plan view, whole or not at all.
+
+    Parameters
+    ----------
+    folder : Path
+    brief : Brief
+        As for `write_crew`.
+    dpi : float, optional
+        Noted in the picture.  [1/inch]
+
+    Raises
+    ------
+    SystemPackageError
+        When this system cannot draw.
+    OutputError
+        When the file cannot be written.
+    """
+    driver.probe()
+    theme = crew.fitted(brief).theme
+    (drawing,) = crew.pictures((crew.from_above(brief),), brief)
+    return _png(folder / ABOVE, layout.laid_out(drawing, theme), brief, dpi)
 
 
 def _png(path: Path, drawing: Drawing, brief: Brief, dpi: float | None) -> Path:

@@ -12,12 +12,12 @@ from pathlib import Path
 from linescope import stage
 from linescope.atomic import write_text
 from linescope.errors import OutputError
-from linescope.export.crew import names
+from linescope.export.crew import ABOVE, names
 
 NAME = "briefing.json"
 _WRITER = "linescope brief"
 _LARGEST = 1_000_000  # Bytes; such a list is far shorter.
-_OTHERS = (*names(), "tape-card.pdf", "sheet.pdf", "page.html", "rig.glb", "rig.json")
+_OTHERS = (*names(), ABOVE, "tape-card.pdf", "sheet.pdf", "page.html", "rig.glb", "rig.json")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -28,9 +28,8 @@ from linescope.notes import Quantity, Spot
 from linescope.rig import Rig
 from linescope.statics.results import line_shapes
 from linescope.study import Study
-from linescope.terrain import GroundSpec, PlumbIndex, load_ground
-from linescope.terrain.geo import Origin
-from linescope.terrain.site_file import read_site
+from linescope.terrain import PlumbIndex, load_ground
+from linescope.terrain.located import Located, located
 from linescope.words import Words
 
 Floats = NDArray[np.float64]
@@ -63,33 +62,6 @@ class Feature:
     name: str
     points: Floats
     values: dict[str, Any]
-
-
-def origin_of(rig: Rig) -> tuple[Origin, Floats] | None:
-    """Where the frame of a rig lies on the Earth: the place of some origin, and that origin in the rig's frame [m].
-
-    Parameters
-    ----------
-    rig : Rig
-
-    Returns
-    -------
-    (Origin, (3,) array) or None
-        None where no ground of the scene knows.
-    """
-    grounds = () if rig.ground is None else (rig.ground, *rig.ground.others)
-    for ground in grounds:
-        found = _origin(ground)
-        if found is not None:
-            shift = np.asarray(ground.shift) if ground.kind == "site" else -np.asarray(rig.origin)
-            return found, shift
-    return None
-
-
-def _origin(ground: GroundSpec) -> Origin | None:
-    if ground.origin is not None:
-        return ground.origin
-    return read_site(ground.path).origin if ground.kind == "site" and ground.path is not None else None
 
 
 def features(study: Study, words: Words) -> list[Feature]:
@@ -161,8 +133,8 @@ def write_map(path: str | Path, study: Study, words: Words) -> Path:
         When nothing in the scene says where on the Earth it lies.
     """
     ending = check_map(path, study.rig)
-    origin, zero = cast(tuple[Origin, Floats], origin_of(study.rig))
-    placed = [(one, _degrees(origin, one.points - zero)) for one in features(study, words)]
+    here = cast(Located, located(study.rig.ground, study.rig.origin))
+    placed = [(one, here.degrees(one.points)) for one in features(study, words)]
     return write_text(path, _kml(placed, study, words) if ending == ".kml" else _geojson(placed))
 
 
@@ -184,18 +156,12 @@ def check_map(path: str | Path, rig: Rig) -> str:
     ending = Path(path).suffix.lower()
     if ending not in ENDINGS:
         raise OutputError("maps are KML or GeoJSON", file=path, allowed="a name that ends in .kml or .geojson")
-    if origin_of(rig) is None:
+    if located(rig.ground, rig.origin) is None:
         raise InputError(
             "nothing in this scene says where on the Earth it lies", key="ground.origin",
             allowed="an origin of its ground, or a site file that `linescope ground` brought from a coordinate system",
         )
     return ending
-
-
-def _degrees(origin: Origin, points: Floats) -> Floats:
-    """(n, 3) longitude, latitude [degrees] and height [m]."""
-    longitude, latitude, height = origin.places(points)
-    return np.stack([np.degrees(longitude), np.degrees(latitude), height], axis=1)
 
 
 def _geojson(placed: list[tuple[Feature, Floats]]) -> str:
@@ -274,7 +240,7 @@ def profile_csv(study: Study) -> str:
     bodies = np.full(len(station), np.nan) if skin.bodies is None else np.interp(
         station, skin.station, skin.bodies[:, 0, 2]
     )
-    place = origin_of(rig)
+    place = located(rig.ground, rig.origin)
     out = io.StringIO()
     rows = csv.writer(out, lineterminator="\n")
     heads = ["station_m", "ground_height_m", "lowest_line_height_m", "lowest_body_height_m"]
@@ -285,9 +251,8 @@ def profile_csv(study: Study) -> str:
         if place is None:
             heights = heights + rig.origin[2]
         else:
-            origin, zero = place
-            points = np.column_stack([np.tile(chord[k, :2], (3, 1)), np.where(np.isnan(heights), 0.0, heights)]) - zero
-            degrees = _degrees(origin, points)
+            points = np.column_stack([np.tile(chord[k, :2], (3, 1)), np.where(np.isnan(heights), 0.0, heights)])
+            degrees = place.degrees(points)
             heights = np.where(np.isnan(heights), np.nan, degrees[:, 2])
             where = [f"{degrees[1, 1]:.9f}", f"{degrees[1, 0]:.9f}"]
         rows.writerow([f"{at:.3f}", *("" if np.isnan(one) else f"{one:.3f}" for one in heights.tolist()), *where])

@@ -18,6 +18,8 @@ CREW: MappingProxyType[str, str] = MappingProxyType({
     "meter-and-stop-rules": "linescope.topics.tension.picture_stop",
 })
 """Name of a picture, and the module that has its `board`."""
+ABOVE = "linescope.topics.clearance.picture_above"
+"""That of the plan view, which is on no sheet."""
 SHEETS = (("place", "nobody-falls-here"), ("what-you-must-see", "meter-and-stop-rules"))
 
 
@@ -31,6 +33,17 @@ def boards(brief: Brief) -> tuple[Board, ...]:
     """
     brief = fitted(brief)
     return tuple(importlib.import_module(module).board(brief) for module in CREW.values())
+
+
+def from_above(brief: Brief) -> Board:
+    """The plan view, for records.
+
+    Parameters
+    ----------
+    brief : Brief
+    """
+    made: Board = importlib.import_module(ABOVE).board(fitted(brief))
+    return made
 
 
 def fitted(brief: Brief) -> Brief:

@@ -34,6 +34,7 @@ MOST = 140_000  # Triangles of a picture.
 TONES = 20  # Contours that a picture has at most, bold ones among them.
 BRIDGED = 12  # Planes of the envelope over which what hangs lowest is joined.
 DOWNWARDS = (0, 1, 7)  # Of the envelope's eight directions.
+PALER = 0.45  # Share of paper in ground that is seen from above.
 HATCHES = 70.0  # Strokes of a hatch along the span.
 
 
@@ -89,7 +90,10 @@ def lit(site: Site, rig: Rig, theme: Theme) -> tuple[Surface, ...]:
     return (baked("ground", points, faces, _without_colour(colours, theme)), *water(site, theme))
 
 
-def relief(site: Site, rig: Rig, theme: Theme, swept: Swept | None = None, unit: float = 1.0) -> Relief:
+def relief(
+    site: Site, rig: Rig, theme: Theme, swept: Swept | None = None, unit: float = 1.0, *, level: float | None = None,
+    above: bool = False,
+) -> Relief:
     """The ground of a rig as a picture shows it.
 
     Parameters
@@ -101,15 +105,21 @@ def relief(site: Site, rig: Rig, theme: Theme, swept: Swept | None = None, unit:
         What is painted on it.
     unit : float
         Contours are at round multiples of it.  [m]
+    level : float, optional
+        From which they count; default anchor A.  [m]
+    above : bool
+        For a view from above: a profile is drawn out to both sides of the line and not cut, and all ground is paler, so
+        that lines and text stand out on slopes in the shade.
     """
-    frame, land = LineFrame.of(rig), lay(site, rig, theme)
+    frame, land = LineFrame.of(rig), lay(site, rig, theme, both=above)
     points, faces, fade, light = land.points, land.faces, land.fade.copy(), land.light
-    colours = land.colours.copy()
+    paper = np.array(theme.rgb("paper"), dtype=float)
+    colours = land.colours + (PALER if above else 0.0) * (paper - land.colours)
     paint = swept.paint(points) if swept is not None else None
     painted: set[str] = set()
     wires: list[Wire] = []
     step = contour_step(float(np.ptp(points[:, 2])), unit)
-    level = rig.main_a[2]
+    level = float(rig.main_a[2]) if level is None else level
     if paint is not None:
         for role, field in (("ground_near", paint.near), ("ground_hit", paint.reached)):
             where = field < 0.0
@@ -122,10 +132,9 @@ def relief(site: Site, rig: Rig, theme: Theme, swept: Swept | None = None, unit:
     wires += contours(points, faces, step, level, keep=fade < 0.6)
     if paint is not None:
         wires += _marks(points, faces, paint, rig, frame)
-    paper = np.array(theme.rgb("paper"), dtype=float)
     mixed = _without_colour(colours, theme) * (1.0 - fade[:, None]) + paper * fade[:, None]
     surfaces = [baked("ground", points, faces, mixed), *water(site, theme)]
-    for face, run in cut(site, rig, theme):
+    for face, run in () if above else cut(site, rig, theme):
         surfaces.append(face)
         wires.append(Wire(name="ground edge", points=run, colour="ground_edge", width=3.5, quiet=True))
     return Relief(surfaces=tuple(surfaces), wires=tuple(wires), step=step, painted=frozenset(painted))
@@ -156,7 +165,9 @@ class Land:
     fade: Floats
 
 
-def lay(site: Site, rig: Rig, theme: Theme, *, most: int = MOST, fine: float = 700.0) -> Land:
+def lay(
+    site: Site, rig: Rig, theme: Theme, *, most: int = MOST, fine: float = 700.0, both: bool = False
+) -> Land:
     """The ground of a rig: a profile as a block that is cut in front of the line, all else as it was surveyed.
 
     Parameters
@@ -168,10 +179,12 @@ def lay(site: Site, rig: Rig, theme: Theme, *, most: int = MOST, fine: float = 7
         Triangles of what is no profile.
     fine : float
         Points of a profile in a span.  [-]
+    both : bool
+        A profile is drawn out to both sides.
     """
     frame = LineFrame.of(rig)
     if getattr(site.near, "kind", "") == "profile":
-        points, faces, fade = _block(site, rig, frame, fine)
+        points, faces, fade = _block(site, rig, frame, fine, both=both)
     else:
         points, faces = refined(
             np.asarray(site.picture.vertices), np.asarray(site.picture.faces), rig.span / 110.0, most
@@ -296,12 +309,16 @@ def _cut(site: Site, rig: Rig, frame: LineFrame, fine: float) -> list[Floats]:
     ]
 
 
-def _block(site: Site, rig: Rig, frame: LineFrame, fine: float) -> tuple[Floats, Ints, Floats]:
-    """A profile drawn out behind its cut, and how far each corner has faded to paper: its width is assumed."""
+def _block(site: Site, rig: Rig, frame: LineFrame, fine: float, *, both: bool) -> tuple[Floats, Ints, Floats]:
+    """A profile drawn out behind its cut, or to both sides, and how far each corner has faded to paper: its width is
+    assumed.
+    """
     offsets = frame.local(np.asarray(site.near.vertices))[:, 1]
     back, front = float(offsets.max()), FRONT * rig.span
-    rows = np.concatenate([[-front], np.linspace(-0.5 * front, 0.25 * back, 5), np.linspace(0.36 * back, back, 9)])
-    faded = np.clip((rows - 0.25 * back) / (0.75 * back), 0.0, 1.0) ** 0.8
+    far = np.linspace(0.27 * back, back, 40) if both else np.linspace(0.36 * back, back, 9)
+    near = np.linspace(-0.25 * back, 0.25 * back, 26) if both else np.linspace(-0.5 * front, 0.25 * back, 5)
+    rows = np.concatenate([-far[::-1] if both else [-front], near, far])
+    faded = np.clip(((np.abs(rows) if both else rows) - 0.25 * back) / (0.75 * back), 0.0, 1.0) ** 0.8
     points, faces, fade, first = [], [], [], 0
     for run in _profile(site, rig, frame, fine):
         n, m = len(run), len(rows)

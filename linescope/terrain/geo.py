@@ -128,6 +128,11 @@ class Crs:
         return bool(self._flat.is_projected)
 
     @property
+    def is_east_north(self) -> bool:
+        """Whether its plan counts to the east and to the north."""
+        return {str(axis.direction) for axis in self._flat.axis_info} == {"east", "north"}
+
+    @property
     def plan_unit(self) -> float:
         """Metres in one unit of the plan; 1 where it is in degrees. [m]"""
         return float(self._flat.axis_info[0].unit_conversion_factor) if self.is_projected else 1.0

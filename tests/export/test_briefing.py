@@ -28,7 +28,7 @@ def test_everything_is_written_whole_and_named(tmp_path: Path) -> None:
     assert {file.name for file in files} == {file.name for file in (tmp_path / "out").iterdir()}
     names = {file.name for file in files}
     assert {"sheet.pdf", "crew.pdf", "tape-card.pdf", "page.html", "rig.glb", "loops.csv", "clearances.csv"} <= names
-    assert set(crew.names()) <= names
+    assert {*crew.names(), crew.ABOVE} <= names
     assert sum(name.endswith(".png") for name in names) >= 10
     for file in files:
         if file.suffix == ".png":
@@ -36,7 +36,7 @@ def test_everything_is_written_whole_and_named(tmp_path: Path) -> None:
                 if file.name.startswith("tape-"):  # A card is of a kind of tape, whatever the line.
                     assert image.size[0] == 800
                     continue
-                assert image.size == (800, 566) or (file.name in crew.names() and image.width == 800)
+                assert image.size == (800, 566) or (file.name in (*crew.names(), crew.ABOVE) and image.width == 800)
                 assert image.info["Scene"] == "Ptarmigan Step"
     assert {reason.split(":")[0] for reason in missing} == {"wear", "styles", "first-seconds", "as-built"}
     shares = [share for share, _ in said]

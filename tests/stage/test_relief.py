@@ -98,6 +98,21 @@ def test_a_profile_is_a_block_cut_before_the_line_whose_far_side_is_paper() -> N
     assert np.abs(face.baked.reshape(len(edge), -1, 3)[:, -1].astype(int) - paper).max() == 0
 
 
+def test_from_above_a_profile_is_paper_on_both_sides_and_not_cut() -> None:
+    rig = rigs.heron()
+    made = relief.relief(profile_site(rig), rig, LIGHT, above=True, level=-1.0)
+    (land,) = made.surfaces
+    assert not [wire for wire in made.wires if wire.name == "ground edge"]
+    assert (land.points[:, 1].min(), land.points[:, 1].max()) == pytest.approx((-15.0, 15.0))
+    paper = np.array(LIGHT.rgb("paper"))
+    assert np.abs(land.baked[np.abs(land.points[:, 1]) > 14.9].astype(int) - paper).max() == 0
+    assert np.abs(land.baked[np.abs(land.points[:, 1]) < 1.0].astype(int) - paper).max(axis=1).min() > 20
+    bold = np.concatenate([wire.points for wire in made.wires if wire.name == "contour bold"])
+    count = (bold[:, 2] - 0.02 + 1.0) / (5.0 * made.step)  # Strokes are lifted by 2 cm.
+    assert len(bold) and np.abs(count - np.rint(count)).max() < 1e-5
+
+
+
 def test_ground_that_was_surveyed_is_not_drawn_on() -> None:
     rig = rigs.heron()
     gorge = rigs.gorge(rig)

@@ -364,16 +364,25 @@ def key(brief: Brief, land: relief.Relief | None, step: int = 1) -> tuple[Legend
     ]
     if len(brief.solution.tape_points):
         entries.append(LegendEntry(text=say("overview-key-tapes", step=step), colour="ink", width=3.5, upright=True))
-    if land is not None:
-        names = {"ground_hit": "overview-key-hit", "ground_near": "overview-key-near"}
-        entries += [
-            LegendEntry(text=say(names[role]), colour=role, symbol="block")
-            for role in ("ground_hit", "ground_near")
-            if role in land.painted
-        ]
-        apart, bold = (Quantity(k * land.step, "length", digits=digits) for k, digits in ((1, 1), (5, 2)))
-        text = say("overview-key-contours", step=apart, bold=bold)
-        entries.append(LegendEntry(text=text, colour="contour", width=2.2))
-        if getattr(brief.ground.near if brief.ground else None, "kind", "") == "profile":
-            entries.append(LegendEntry(text=say("overview-key-assumed"), colour="quiet"))
+    return (*entries, *land_key(brief, land))
+
+
+def land_key(brief: Brief, land: relief.Relief | None, *, blank: bool = False) -> tuple[LegendEntry, ...]:
+    """What is not labelled of the ground; with `blank`, also that it is not known everywhere."""
+    if land is None:
+        return ()
+    say = brief.measures.say
+    names = {"ground_hit": "overview-key-hit", "ground_near": "overview-key-near"}
+    entries = [
+        LegendEntry(text=say(names[role]), colour=role, symbol="block")
+        for role in ("ground_hit", "ground_near")
+        if role in land.painted
+    ]
+    apart, bold = (Quantity(k * land.step, "length", digits=digits) for k, digits in ((1, 1), (5, 2)))
+    text = say("overview-key-contours", step=apart, bold=bold)
+    entries.append(LegendEntry(text=text, colour="contour", width=2.2))
+    if getattr(brief.ground.near if brief.ground else None, "kind", "") == "profile":
+        entries.append(LegendEntry(text=say("overview-key-assumed"), colour="quiet"))
+    if blank:
+        entries.append(LegendEntry(text=say("overview-key-blank"), colour="quiet"))
     return tuple(entries)

@@ -213,3 +213,28 @@ clearance-first-open = not known yet
 clearance-first-ground = ground
 clearance-first-vegetation = vegetation
 clearance-first-water = water
+
+## From straight above
+
+clearance-above-under = From straight above · { $name } · { $span } · { $state }
+clearance-above-n = N
+clearance-above-stretch = { $stretches } from A
+clearance-above-hit = falls reach the ground
+clearance-above-near = falls come too near
+clearance-above-kept = falls no nearer, in this model
+clearance-above-degrees = { $latitude }° { $north ->
+        [yes] N
+       *[no] S
+    }, { $longitude }° { $east ->
+        [yes] E
+       *[no] W
+    }
+clearance-above-plan = { $east } E, { $north } N
+clearance-above-height = Height { $height }
+clearance-above-bearing = A to B bears { $bearing } from true north
+clearance-above-system = E and N: { $system }
+clearance-above-datum = Latitude, longitude: WGS 84. Heights: in the datum of the anchors; compare with a map.
+clearance-above-unknown = North is not known
+clearance-above-scene = { $anchor }: x { $x }, y { $y }, z { $z }
+clearance-above-scene-basis = x, y and z are the scene's own: nothing in it says where on the Earth it lies, or how high above the sea.
+clearance-above-worst = Nearest to the ground

@@ -83,6 +83,7 @@ overview-key-hit = can be reached
 overview-key-near = nearer than asked for
 overview-key-contours = heights every { $step }, bold { $bold }
 overview-key-assumed = fading: width assumed
+overview-key-blank = blank: ground not known
 
 ## Shared
 
