@@ -240,7 +240,7 @@ def test_the_file_follows_the_other_pictures(tmp_path: Path) -> None:
 def test_the_system_of_a_site_file_is_taken_where_it_is_a_projection(tmp_path: Path) -> None:
     flat = Terrain(vertices=np.eye(3), faces=np.array([[0, 1, 2]]), source="invented")
     for system, wanted in (
-        ("ETRS89 / UTM zone 19N", "ETRS89 / UTM zone 19N"), ("WGS 84", "WGS 84 / UTM zone 19S"),
+        ("SIRGAS 2000 / UTM zone 19S", "SIRGAS 2000 / UTM zone 19S"), ("WGS 84", "WGS 84 / UTM zone 19S"),
         ("made up", "WGS 84 / UTM zone 19S"), ("Hartebeesthoek94 / Lo19", "WGS 84 / UTM zone 19S"),
     ):  # The last one counts to the west and to the south.
         path = tmp_path / "site.glb"
