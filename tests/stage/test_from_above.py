@@ -215,6 +215,10 @@ def test_texts_stand_apart_and_none_is_cut(system: str, known: bool) -> None:
         for other, second in found[k + 1 :]:
             tight = [dataclasses.replace(each, top=each.top + 5.0, bottom=each.bottom - 5.0) for each in (box, second)]
             assert not tight[0].overlaps(tight[1]), (text.text, other.text)
+    anchors = [text.at for text, _ in found if text.text in ("A", "B") and text.strong]
+    (left, line), (right, _) = sorted(anchors)
+    strip = Box(left=left, top=line - 10.0, right=right, bottom=line + 10.0)
+    assert not any(box.overlaps(strip) for text, box in found if " from A" in text.text)  # No zone is hidden.
     if system == "feet":
         assert " ft" in said(drawing) and not re.search(r"\d (m|cm|kN|kg|m/s)\b", said(drawing))
 

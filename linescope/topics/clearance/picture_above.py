@@ -187,7 +187,8 @@ def _line(brief: Brief, above: Above, zones: tuple[Zone, ...]) -> list[Ink]:
     theme, rig = brief.theme, brief.study.rig
     chord = (rig.main_b - rig.main_a) / rig.span
     ends = above.page(np.array([rig.main_a, rig.main_b]))
-    ink: list[Ink] = []
+    (left, level), (right, _) = ends.tolist()
+    ink: list[Ink] = [Keep(frame=(left, level - 0.5 * STRIP, right, level + 0.5 * STRIP), firm=True)]
     for zone in zones:
         (x0, y), (x1, _) = above.page(rig.main_a + np.array([[zone.start], [zone.end]]) * chord)
         ink += patterned((float(x0), float(y) - 0.5 * STRIP, float(x1), float(y) + 0.5 * STRIP), zone.kind, theme)
