@@ -23,6 +23,7 @@ from linescope.stage.board import Board
 from linescope.stage.ink import Area, Bitmap, Disc, Drawing, Row, Text
 from linescope.stage.labels import Box
 from linescope.stage.page import Brief
+from linescope.study import Study
 from linescope.terrain import GroundSpec, Terrain
 from linescope.terrain.geo import Origin
 from linescope.terrain.located import Located, located
@@ -45,20 +46,36 @@ def origin() -> Origin:
 
 
 @functools.cache
+def computed() -> Study:
+    """With all that the picture asks for, so that no brief computes it anew."""
+    study = rigs.changed(rigs.study("incline"), clearance=gathered.clearance())
+    assert study.fall_gaps and study.fall_borders is not None
+    return study
+
+
 def brief(system: str = "metric", known: bool = True) -> Brief:
     """The rising line, which bears 59.8 degrees, over its gorge with invented findings."""
-    solution, study = rigs.solved("incline"), rigs.study("incline")
+    return _brief(system, known)
+
+
+@functools.cache
+def _brief(system: str, known: bool) -> Brief:
+    solution, study = rigs.solved("incline"), computed()
     rig = study.rig
     if known:
         rig = dataclasses.replace(rig, ground=GroundSpec(path=Path("invented.tif"), kind="grid", origin=origin()))
-    study = rigs.changed(study, rig=rig, clearance=gathered.clearance())
+    study = rigs.changed(study, rig=rig)
     return brief_of(
         solution, ground=rigs.gorge(solution.rig), study=study, system=system,  # type: ignore[arg-type]
     )
 
 
-@functools.cache
 def made(system: str = "metric", known: bool = True) -> tuple[Board, Drawing]:
+    return _made(system, known)
+
+
+@functools.cache
+def _made(system: str, known: bool) -> tuple[Board, Drawing]:
     told = brief(system, known)
     board = crew.from_above(told)
     (page,) = crew.pictures((board,), told)
