@@ -741,7 +741,7 @@ def _readings(options: argparse.Namespace) -> int:
 
 
 def _advise(options: argparse.Namespace) -> int:
-    from linescope.advise import AdviceVerdict, Ask
+    from linescope.advise import Ask
     from linescope.scenefile.wishes import wish_of
     from linescope.study import Study
     from linescope.topics.advise.text import advice_json, advice_text
@@ -767,7 +767,7 @@ def _advise(options: argparse.Namespace) -> int:
         name = options.name if options.name is not None else scene.free_name("advised")
         scene.what_if(plan.tried).keep(name).save(scene)
         console.complain(f"{options.scene}: {name}")
-    return 0 if found.verdict in (AdviceVerdict.KEPT, AdviceVerdict.FOUND) else 3
+    return found.exit_status
 
 
 def _keep(options: argparse.Namespace) -> int:

@@ -16,15 +16,17 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.advise.case import AdvisedRig, Watched, part_of, watched_of
+from linescope.advise.case import AdvisedRig, Watched, counted_of, watched_of
 from linescope.advise.explain import LeverShare, parts_of
 from linescope.advise.hands import DrawnPlan, drawn_of
 from linescope.advise.levers import Lever, instead, levers_of
 from linescope.advise.price import Price, price_of
 from linescope.advise.search import PlanSearch, Tried
 from linescope.clearance import Cause, Clearance, GroundIndex, find_clearance
-from linescope.clearance.finding import anchor_zone
+from linescope.clearance.finding import Verdict
 from linescope.errors import InputError, LinescopeError
+from linescope.events.deeper import find_deeper
+from linescope.motion.inputs import inputs_of_rig
 from linescope.rig import ClearanceNeeds, Rig, Wish
 from linescope.scene import Scene
 from linescope.terrain import load_ground
@@ -78,7 +80,7 @@ class Ask:
     draws : int
         Of what hands and inputs may be, in which each plan is solved; 0 for none.
     check : bool
-        Whether plans are checked by the clearance where distances are asked for.
+        Whether plans are checked by the clearance where there is a ground.
     most : int
         Plans.
     seed : int
@@ -169,6 +171,10 @@ class Option:
         None where it was not checked.
     short : tuple of Cause
         What its clearance finds short, which no wish of these asks for.
+    verdict : Verdict or None
+        Of that clearance, by what its own scene asks for: as its variant would be told.
+    is_worse : bool
+        Whether its clearance is worse than that of the scene as it is.
     """
 
     why: PlanReason
@@ -180,6 +186,13 @@ class Option:
     share: float = math.nan
     clearance: Clearance | None = None
     short: tuple[Cause, ...] = ()
+    verdict: Verdict | None = None
+    is_worse: bool = False
+
+    @property
+    def is_clear(self) -> bool:
+        """Whether its clearance found nothing short or unknown, or none was computed."""
+        return self.verdict in (None, Verdict.KEPT, Verdict.NOT_ASKED)
 
     @property
     def is_met(self) -> bool:
@@ -281,6 +294,14 @@ class Advice:
     quality: tuple[Quality, ...] = ()
     solves: int = 0
     draws: int = 0
+
+    @property
+    def exit_status(self) -> int:
+        """0 if there is what is wished, 3 if there is not, or the clearance of any plan is not kept or not known."""
+        if self.verdict not in (AdviceVerdict.KEPT, AdviceVerdict.FOUND):
+            return 3
+        told = self.options or ((self.now,) if self.now is not None else ())
+        return 0 if all(option.is_clear for option in told) else 3
 
     def option(self, letter: str) -> Option:
         """A plan by its letter, "a" for the first.
@@ -420,7 +441,9 @@ class _Advising:
             self._plans(name, keys, search)
         again = own.solve(self.now.values)  # With every place that was handed back.
         self.now = self.now if again is None else again
+        self._look_at_now(own)
         now = self._option(own, self.now, PlanReason.NOW, "", {}, self._share(own, self.now), self.checked_now)
+        self._rank(now)
         solves = sum(search.solved for _, _, search in searches)
         base = Advice(
             rig=rig, verdict=AdviceVerdict.FOUND, wishes=wishes, now=now, options=tuple(self.options), quality=quality,
@@ -444,6 +467,29 @@ class _Advising:
         return Advice(
             rig=self.scene.rig, verdict=AdviceVerdict.KEPT, wishes=self.wishes, now=now, solves=search.solved,
             draws=self.ask.draws,
+        )
+
+    def _look_at_now(self, search: PlanSearch) -> None:
+        """The clearance of the scene as it is, where that of a plan is to be compared with it."""
+        if self.checked_now is None and any(not option.is_clear for option in self.options):
+            self.checked_now = self._clearance(search, self.now)
+
+    def _rank(self, now: Option) -> None:
+        """Plans whose clearance is worse than now come last, and are marked."""
+        marked = [replace(option, is_worse=is_worse(option, now)) for option in self.options]
+        self.options = sorted(marked, key=lambda option: option.is_worse)
+
+    def _clearance(self, search: PlanSearch, tried: Tried) -> Clearance:
+        assert self.index is not None
+        rig = with_needs(tried.case.rig, self.wishes)
+        done = min(0.95, 0.55 + 0.1 * len(self.options))
+        scene = search.scene.what_if(tried.keys) if tried.keys else search.scene
+        deeper = None
+        if rig.walker is not None:
+            deeper = find_deeper(tried.case.planned, inputs=inputs_of_rig(tried.case.rig, scene.inputs))
+        return find_clearance(
+            rig, planned=replace(tried.case.planned, rig=rig), terrain=self.index, deeper=deeper,
+            progress=_part(self.tell, done, 0.09, "checking"),
         )
 
     def _refuse(self, rig: Rig, given: Sequence[Wish]) -> None:
@@ -567,14 +613,9 @@ class _Advising:
         for turn in range(passes):
             if tried is None or tried.least < 0.0:
                 return None, check
-            if self.index is None or not self.ask.check or not any(wish.wished.ground for wish in self.wishes):
+            if self.index is None or not self.ask.check:
                 return tried, None
-            done = min(0.95, 0.55 + 0.1 * len(self.options))
-            rig = with_needs(tried.case.rig, self.wishes)
-            check = find_clearance(
-                rig, planned=replace(tried.case.planned, rig=rig), terrain=self.index,
-                progress=_part(self.tell, done, 0.09, "checking"),
-            )
+            check = self._clearance(search, tried)
             handed = places_from(check, search.terms.watched, tried.case.rig)
             if not handed:
                 return tried, check
@@ -632,7 +673,8 @@ class _Advising:
             why=why, instead=name, tried={**keys, **tried.keys}, levers=levers, wishes=kept,
             price=price_of(tried.case, self.now.case),
             share=math.nan if drawn is None else drawn.share, clearance=check,
-            short=() if check is None else others_short(check, tried.case.rig),
+            short=() if check is None else others_short(check, tried.case.rig)[:LISTED],
+            verdict=None if check is None else verdict_of(check, tried.case.rig),
         )
 
     def _kept(self, search: PlanSearch, tried: Tried, drawn: DrawnPlan | None) -> tuple[Kept, ...]:
@@ -690,11 +732,14 @@ class _Advising:
         conflict = self._conflict(search)
         worst = int(np.argmin(nearest.margins))
         more = self._little_more(search, nearest, worst)
-        verdict, second = self._gate(search, nearest, conflict)
+        verdict, second, check = self._gate(search, nearest, conflict)
         option = self._option(search, nearest, PlanReason.NEAREST, "", {}, None, None)
         if second is not None:
-            self._add(search, second, PlanReason.FEWEST, "", {}, self._drawn(search, second), None)
-            return replace(base, options=tuple(self.options), solves=search.solved)
+            self._add(search, second, PlanReason.FEWEST, "", {}, self._drawn(search, second), check)
+            self._look_at_now(search)
+            now = self._option(search, self.now, PlanReason.NOW, "", {}, None, self.checked_now)
+            self._rank(now)
+            return replace(base, now=now, options=tuple(self.options), solves=search.solved)
         return replace(
             base, verdict=verdict, nearest=option, gives=tuple(known or gives), conflict=conflict, more=more,
             solves=search.solved,
@@ -730,8 +775,8 @@ class _Advising:
 
     def _gate(
         self, search: PlanSearch, nearest: Tried, conflict: Sequence[Wish]
-    ) -> tuple[AdviceVerdict, Tried | None]:
-        """Whether it may be called impossible; and a plan, where the second method finds one."""
+    ) -> tuple[AdviceVerdict, Tried | None, Clearance | None]:
+        """Whether it may be called impossible; and a plan with its clearance, where the second method finds one."""
         surfaces, terms = search.surfaces, search.terms
         assert surfaces is not None
         short = -nearest.margins
@@ -748,14 +793,14 @@ class _Advising:
         )
         second = search.corners()
         if second is not None and second.least >= 0.0:
-            checked, _ = self._checked(search, second, search.least_change, None, None)
+            checked, check = self._checked(search, second, search.least_change, None, None)
             if checked is not None:
-                return AdviceVerdict.FOUND, checked
-            return AdviceVerdict.NOT_FOUND, None
+                return AdviceVerdict.FOUND, checked, check
+            return AdviceVerdict.NOT_FOUND, None, None
         # What comes nearer than the surfaces thought anything could speaks against them.
         if second is not None and second.least > nearest.least + max(0.05, abs(nearest.least) / 3.0):
             good = False
-        return (AdviceVerdict.IMPOSSIBLE if good else AdviceVerdict.NOT_FOUND), None
+        return (AdviceVerdict.IMPOSSIBLE if good else AdviceVerdict.NOT_FOUND), None, None
 
 
 def _along(search: PlanSearch, axis: Floats) -> Callable[[Floats], tuple[float, Floats]]:
@@ -812,9 +857,7 @@ def places_from(check: Clearance, watched: Sequence[Watched], rig: Rig) -> tuple
     for each in watched:
         wish, new = each.wish, []
         if math.isfinite(wish.at_least) and wish.wished.ground:
-            start, end = part_of(rig, wish)
-            zone = anchor_zone(rig)
-            start, end = max(start, zone), min(end, rig.span - zone)
+            start, end = counted_of(rig, wish)
             for cause in causes:
                 at = cause.walker
                 if _figure_of(cause) != wish.figure or at is None or cause.distance >= wish.at_least:
@@ -844,4 +887,40 @@ def others_short(check: Clearance, rig: Rig) -> tuple[Cause, ...]:
         if cause.role != "ground" or cause.distance < needed or cause.is_in_rock:
             needed = needed if cause.role == "ground" else cause.needed
             found.setdefault((cause.kind, cause.why.id), replace(cause, needed=needed))
-    return tuple(found.values())[:LISTED]
+    return tuple(found.values())
+
+
+def verdict_of(check: Clearance, rig: Rig) -> Verdict:
+    """What a clearance with needs of `with_needs` comes to by those of the rig's own scene.
+
+    Parameters
+    ----------
+    check : Clearance
+    rig : Rig
+        With its own needs.
+    """
+    if others_short(check, rig):
+        return Verdict.SHORT
+    if rig.needs is None:
+        return Verdict.NOT_ASKED
+    return Verdict.UNKNOWN if check.verdict is Verdict.UNKNOWN or check.leaves_unknown else Verdict.KEPT
+
+
+BETTER = (Verdict.KEPT, Verdict.NOT_ASKED, Verdict.UNKNOWN, Verdict.SHORT)
+BY_A_HAIR = 0.01
+"""By so much more a plan is short before it counts as worse than now.  [m]"""
+
+
+def is_worse(option: Option, now: Option) -> bool:
+    """Whether the clearance of a plan is worse than that of the scene as it is; never where either is not known.
+
+    Parameters
+    ----------
+    option, now : Option
+    """
+    if option.verdict is None or now.verdict is None:
+        return False
+    if option.verdict is not now.verdict:
+        return BETTER.index(option.verdict) > BETTER.index(now.verdict)
+    ends = [min((cause.remainder for cause in each.short), default=0.0) for each in (option, now)]
+    return ends[0] < ends[1] - BY_A_HAIR

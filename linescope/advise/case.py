@@ -26,6 +26,8 @@ POINTS = 9
 """On each piece of line, where its distance to the ground is looked at while seeking."""
 OFF_ANCHORS = 0.06
 """Falls nearer to an anchor than this share of the span tell nothing of the bays: the line is stiff there.  [-]"""
+BESIDE = 0.5
+"""No stated place is nearer to an anchor zone than this.  [m]"""
 WALKED = (0.1, 0.25, 0.5, 0.75, 0.9)
 """Where the walker is put besides his own place, as shares of the span."""
 
@@ -75,6 +77,24 @@ def part_of(rig: Rig, wish: Wish) -> tuple[float, float]:
     return start, min(end, rig.span)
 
 
+def counted_of(rig: Rig, wish: Wish) -> tuple[float, float]:
+    """Part of the straight line over which a wish is counted, from A: the part it is for, distances to the ground
+    outside the anchor zones only, and falls off the stiff ends.  [m]
+
+    Parameters
+    ----------
+    rig : Rig
+    wish : Wish
+    """
+    start, end = part_of(rig, wish)
+    least = 0.0
+    if wish.wished.ground:
+        least = anchor_zone(rig)
+    elif wish.figure == "excess in a leash fall":
+        least = OFF_ANCHORS * rig.span
+    return max(start, least), min(end, rig.span - least)
+
+
 def watched_of(rig: Rig, wish: Wish, ledges: Sequence[float] = ()) -> Watched:
     """A wish with the places where it is looked at to begin with.
 
@@ -96,12 +116,10 @@ def watched_of(rig: Rig, wish: Wish, ledges: Sequence[float] = ()) -> Watched:
         wanted = [*own, *(share * span for share in WALKED)]
         if wished.ground:
             wanted += ledges
-    least = 0.0
+    low, high = counted_of(rig, wish)
     if wished.ground:
-        least = anchor_zone(rig) + 0.5
-    elif wish.figure == "excess in a leash fall":
-        least = OFF_ANCHORS * span
-    low, high = max(start, least), min(end, span - least)
+        off = anchor_zone(rig) + BESIDE
+        low, high = max(low, off), min(high, span - off)
     inside = sorted({round(at, 3) for at in wanted if low <= at <= high})
     if (start > 0.0 or end < span) and high > low:
         inside += [at for share in (0.1, 0.5, 0.9) if all(
@@ -288,9 +306,7 @@ class AdvisedRig:
         states = [self.empty, *self.walked(watched)]
         if self.index is None:
             return np.full((len(states), 2), np.nan)
-        start, end = part_of(self.rig, watched.wish)
-        zone = anchor_zone(self.rig)
-        low, high = max(start, zone), min(end, self.rig.span - zone)
+        low, high = counted_of(self.rig, watched.wish)
         curves = []
         for state in states:
             line = state.main if watched.wish.figure.startswith("line") else state.backup

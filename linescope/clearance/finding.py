@@ -398,9 +398,12 @@ class Clearance(Outlined):
             return Verdict.SHORT
         if not self.is_asked:
             return Verdict.NOT_ASKED
-        if len(self.unknown) or not self.compared or set(self.expected) - set(self.compared):
-            return Verdict.UNKNOWN
-        return Verdict.KEPT
+        return Verdict.UNKNOWN if self.leaves_unknown else Verdict.KEPT
+
+    @property
+    def leaves_unknown(self) -> bool:
+        """Whether ground is not known somewhere below, or something that this rig has was not compared."""
+        return bool(len(self.unknown) or not self.compared or set(self.expected) - set(self.compared))
 
     @property
     def is_met(self) -> bool:

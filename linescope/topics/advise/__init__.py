@@ -6,6 +6,8 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
+from linescope.advise.case import counted_of
+from linescope.clearance.finding import Verdict, anchor_zone
 from linescope.figures import Figure, Get, Group, Record
 from linescope.notes import Kind, Note, Quantity, Severity, Value
 from linescope.study import Study
@@ -25,6 +27,9 @@ class AdviceNote(Kind):
     NOTHING = "advise-nothing"
     NOT_HELD = "advise-not-held"
     UNCHECKED = "advise-unchecked"
+    NOT_CLEAR = "advise-not-clear"
+    NOT_KNOWN = "advise-not-shown"
+    COUNTED = "advise-basis-counted"
     SOLVED = "advise-basis-solved"
     DRAWN = "advise-basis-drawn"
     PLACES = "advise-basis-places"
@@ -100,6 +105,9 @@ WISH: tuple[Figure, ...] = (
     Figure(key="from", dimension="length", meaning="Part of the line, from A.", get=lambda wish, study: wish.start),
     Figure(key="to", dimension="length", meaning="Its end.", get=lambda wish, study: _number(wish.end)),
     Figure(key="zone", meaning="Tape zone, from 1."),
+    Figure(key="counted", dimension="length", axes=("ends",), meaning="Over which part of the line it is counted, "
+           "from A: distances to the ground outside the anchor zones only.",
+           get=lambda wish, study: list(counted_of(study.rig, wish))),
     Figure(key="origin", meaning="scene, clearance or itself: who wishes it."),
     Figure(
         key="told", dimension="ratio", meaning="Share of variance that the surfaces foretell, at the worst place.",
@@ -121,6 +129,11 @@ PLAN: tuple[Figure, ...] = (
     Figure(key="share", dimension="ratio", meaning="Of the draws in which all wishes are kept."),
     Figure(key="checked", meaning="Whether its clearance was computed.",
            get=lambda found, study: found.clearance is not None),
+    Figure(key="clearance", meaning="What that comes to by what its scene asks for: kept, short, unknown, not asked; "
+           "null: not computed.", get=lambda found, study: None if found.verdict is None else found.verdict.value),
+    Figure(key="is_worse", meaning="Whether it is worse than that of the scene as it is."),
+    Figure(key="no_fall", dimension="length", axes=("zones", "ends"), meaning="Where its clearance says that nobody "
+           "may fall into the leash, from A.", get=lambda found, study: no_fall(found)),
     Figure(key="still_short", meaning="What its clearance finds short.", get=lambda found, study: _short(found)),
     *(
         Figure(key=key, dimension=dimension, meaning=meaning, get=_cost(key))
@@ -176,12 +189,33 @@ def _values(study: Study) -> Mapping[str, Value | Note]:
     return {}
 
 
+def no_fall(option: Option) -> list[tuple[float, float]]:
+    """Stretches where its clearance says that nobody may fall into the leash, from A.  [m]"""
+    return [] if option.clearance is None else [zone.from_a for zone in option.clearance.no_fall_zones]
+
+
+def _clearance(told: Sequence[Option]) -> str:
+    """What the clearances of plans come to together: nothing is left out that is not kept."""
+    verdicts = {option.verdict for option in told}
+    if Verdict.SHORT in verdicts:
+        return "all-short" if verdicts == {Verdict.SHORT} else "short"
+    if Verdict.UNKNOWN in verdicts:
+        return "unknown"
+    return "kept" if verdicts == {Verdict.KEPT} else "none"
+
+
 def _notes(study: Study) -> tuple[Note, ...]:
     found = study.advice
     if not found:
         return ()
     kind, severity = VERDICTS[found.verdict.value]
-    notes = [Note(kind=kind, severity=severity, values={"plans": len(found.options)})]
+    told = found.options or tuple(each for each in (found.now,) if each is not None)
+    values: dict[str, Value] = {"plans": len(found.options)}
+    if kind in (AdviceNote.KEPT, AdviceNote.FOUND):
+        values["clearance"] = _clearance(told)
+        if not all(option.is_clear for option in told):
+            severity = Severity.CHECK
+    notes = [Note(kind=kind, severity=severity, values=values)]
     for number, option in enumerate(found.options):
         if math.isfinite(option.share) and not option.is_held:
             kept = round(option.share * found.draws)
@@ -189,13 +223,30 @@ def _notes(study: Study) -> tuple[Note, ...]:
                 kind=AdviceNote.NOT_HELD, severity=Severity.CHECK,
                 values={"plan": letter(number), "kept": kept, "draws": found.draws},
             ))
-        if option.clearance is None and any(each.wish.wished.ground for each in option.wishes):
+        if option.verdict is Verdict.SHORT:
+            assert found.now is not None
+            before = "worse" if option.is_worse else "same"
+            if found.now.is_clear and found.now.verdict is not None:
+                before = "kept"
+            notes.append(Note(
+                kind=AdviceNote.NOT_CLEAR, severity=Severity.CHECK, values={"plan": letter(number), "before": before},
+            ))
+        if option.verdict is Verdict.UNKNOWN:
+            notes.append(Note(
+                kind=AdviceNote.NOT_KNOWN, severity=Severity.CHECK, values={"plan": letter(number)},
+            ))
+        if option.clearance is None and study.rig.ground is not None:
             notes.append(Note(
                 kind=AdviceNote.UNCHECKED, severity=Severity.CHECK, values={"plan": letter(number)},
             ))
     if found.solves:
         notes.append(Note(kind=AdviceNote.SOLVED, severity=Severity.BASIS, values={"count": found.solves}))
         notes.append(Note(kind=AdviceNote.PLACES, severity=Severity.BASIS))
+    if any(wish.wished.ground for wish in found.wishes):
+        notes.append(Note(
+            kind=AdviceNote.COUNTED, severity=Severity.BASIS,
+            values={"zone": Quantity(anchor_zone(study.rig), "length")},
+        ))
     if found.draws:
         notes.append(Note(kind=AdviceNote.DRAWN, severity=Severity.BASIS, values={
             "draws": found.draws, "pull": Quantity(0.05, "ratio"), "excess": Quantity(0.003, "ratio"),

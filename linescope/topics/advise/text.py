@@ -6,18 +6,22 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from linescope.notes import Paced, Quantity, Term
+from linescope.advise.case import counted_of, part_of
+from linescope.clearance.finding import Verdict
+from linescope.clearance.notes import KIND
+from linescope.notes import Paced, Quantity, Stretches, Term
 from linescope.report import grids
 from linescope.report.writer import Writer
 from linescope.study import Study
-from linescope.topics.advise import TOPIC, AdviceNote, letter
+from linescope.topics.advise import TOPIC, AdviceNote, letter, no_fall
+from linescope.topics.clearance import near
 from linescope.words import Words, frame
 from linescope.words.table import Table
 
 if TYPE_CHECKING:
     from linescope.advise import Advice, Kept, Option
     from linescope.advise.levers import Lever
-    from linescope.rig import Wish
+    from linescope.rig import Rig, Wish
 
 MOVED = 0.05
 """A part of a change smaller than this share of it is not told.  [-]"""
@@ -30,8 +34,8 @@ def slug(name: str) -> str:
     return name.replace(",", "").replace(" ", "-")
 
 
-def wished(wish: Wish, words: Words) -> str:
-    """A wish in words."""
+def wished(wish: Wish, rig: Rig, words: Words) -> str:
+    """A wish in words, with the part of the line over which it is counted, where that is not the whole."""
     figure, dimension = Term(f"advise-figure-{slug(wish.figure)}"), wish.wished.dimension
     low, high = (Quantity(end, dimension) for end in (wish.at_least, wish.at_most))
     if math.isfinite(wish.at_least) and math.isfinite(wish.at_most):
@@ -41,10 +45,11 @@ def wished(wish: Wish, words: Words) -> str:
     else:
         text = words.say("advise-wish-at-most", figure=figure, end=high)
     if wish.zone is not None:
-        return words.say("advise-wish-zone", wish=text, zone=wish.zone)
-    if wish.start > 0.0 or math.isfinite(wish.end):
-        end = words.place(wish.end) if math.isfinite(wish.end) else words.say("bay-anchor-b")
-        return words.say("advise-wish-part", wish=text, start=words.place(wish.start), end=end)
+        text = words.say("advise-wish-zone", wish=text, zone=wish.zone)
+    start, end = counted_of(rig, wish)
+    given = wish.zone is None and (wish.start > 0.0 or math.isfinite(wish.end))
+    if (given or (start, end) != part_of(rig, wish)) and start < end:
+        return words.say("advise-wish-part", wish=text, start=words.place(start), end=words.place(end))
     return text
 
 
@@ -95,6 +100,9 @@ def advice_text(study: Study, words: Words, scene: str = "SCENE") -> str:
             writer.set(each.text)
         _tables(found, words, writer)
         _way(found, words, writer)
+        if found.now is not None and not found.options and found.nearest is None:
+            for text in _from_clearance(found.now, words):
+                writer.set(text)
         for number, option in enumerate(found.options):
             _about(found, option, letter(number), words, writer)
         if found.options:
@@ -133,7 +141,7 @@ def tables(found: Advice, words: Words) -> list[Table]:
         return []
     heads = _heads(plans, words)
     first = tuple(
-        (wished(wish, words), *(_cell(option.wishes[number], words) for _, option in plans))
+        (wished(wish, found.rig, words), *(_cell(option.wishes[number], words) for _, option in plans))
         for number, wish in enumerate(found.wishes)
     )
     out = [Table(title=words.say("advise-wished"), columns=(words.say("advise-wish"), *heads), rows=first)]
@@ -172,8 +180,18 @@ def _prices(found: Advice, words: Words) -> list[tuple[str, Any]]:
         ("pull", of("pull", "force")), ("tension", of("tension", "force")), ("sag", of("sag", "length")),
         ("reach", of("reach", "length", "up")), ("caught", of("caught", "force")), ("strain", of("strain", "ratio")),
         ("kept", kept),
-        ("checked", lambda option: words.say("yes" if option.clearance is not None else "no")),
+        ("checked", lambda option: _clearance(option, words)),
     ]
+
+
+def _clearance(option: Option, words: Words) -> str:
+    """The verdict of its clearance, with what is short."""
+    if option.verdict is None:
+        return words.say("advise-clearance-none")
+    if option.verdict is Verdict.SHORT:
+        kinds = tuple(dict.fromkeys(KIND[cause.kind] for cause in option.short))
+        return words.say("advise-clearance-short", kinds=kinds)
+    return words.say(f"advise-clearance-{slug(option.verdict.value)}")
 
 
 def _tables(found: Advice, words: Words, writer: Writer) -> None:
@@ -200,16 +218,32 @@ def _about(found: Advice, option: Option, name: str, words: Words, writer: Write
         )
         for kept in loose
     ]
+    lines += _from_clearance(option, words)
+    if lines:
+        writer.title(words.say("advise-about", plan=name))
+        for text in lines:
+            writer.set(text)
+
+
+def _from_clearance(option: Option, words: Words) -> list[str]:
+    """What its clearance finds short, and where nobody may fall."""
+    lines = []
     for cause in option.short:
+        if cause.is_in_rock:
+            lines.append(words.say(
+                "advise-still-in-rock", kind=KIND[cause.kind], why=cause.why.note, near=near(cause),
+                at=words.place(cause.station),
+            ))
+            continue
         lines.append(words.say(
             "advise-still-short", kind=Term(f"clearance-kind-{cause.kind}"), why=cause.why.note,
             at=words.place(cause.station), distance=words.length(cause.distance, "down"),
             needed=words.length(cause.needed, "up"),
         ))
-    if lines:
-        writer.title(words.say("advise-about", plan=name))
-        for text in lines:
-            writer.set(text)
+    zones = no_fall(option)
+    if zones:
+        lines.append(words.say("advise-no-fall", stretches=Stretches(tuple(zones))))
+    return lines
 
 
 def _why(now: Kept, kept: Kept, words: Words) -> list[str]:

@@ -1,21 +1,56 @@
 # What to change for a line to be as it is wished.
 
-advise-kept = What is wished is kept as the line is planned.
+advise-kept = What is wished is kept as the line is planned{ $clearance ->
+        [kept] ; so is what its clearance asks for
+        [all-short] ; its clearance is not kept: see there
+        [unknown] ; its clearance is not shown to be kept: ground is not known, or not all was compared
+       *[none] {""}
+    }.
 advise-found = { $plans ->
     [one] One plan keeps
    *[other] { $plans } plans keep
-} all that is wished, as solved.
+} all that is wished, as solved{ $clearance ->
+        [kept] ; { $plans ->
+            [one] its clearance is kept as well
+           *[other] the clearance of each is kept as well
+        }
+        [all-short] ; { $plans ->
+            [one] its clearance is not kept: see there
+           *[other] the clearance of none of them is kept: see there
+        }
+        [short] ; the clearance of some is not kept: see there
+        [unknown] ; { $plans ->
+            [one] its clearance is not shown to be kept: see there
+           *[other] the clearance of some is not shown to be kept: see there
+        }
+       *[none] {""}
+    }.
 advise-not-found = No plan was found that keeps all that is wished. That is not to say that there is none.
 advise-impossible = What is wished cannot be had within these limits: surfaces, exact solutions and a second search agree.
 advise-nothing = Nothing is wished: add [[wishes]] or [clearance] to the scene, or --wish.
 advise-not-held = Plan { $plan } keeps all wishes in { $kept } of { $draws } draws of what hands and inputs may be: too few to promise.
     .each = { $plan } ({ $kept })
     .many = Plans keep all wishes in too few of { $draws } draws of what hands and inputs may be to promise them: { $each }.
+advise-not-clear = The clearance of plan { $plan } is not kept{ $before ->
+        [kept] , and that of the line as planned now is: the plan makes it worse
+        [worse] , and it is worse than that of the line as planned now
+       *[same] {""}
+    }.
+    .each = { $plan }
+    .many = The clearance of plans { $each } is not kept{ $before ->
+        [kept] , and that of the line as planned now is: these plans make it worse
+        [worse] , and it is worse than that of the line as planned now
+       *[same] {""}
+    }.
+advise-not-shown = The clearance of plan { $plan } is not shown to be kept: ground is not known below part of it, or not all was compared.
+    .each = { $plan }
+    .many = The clearance of plans { $each } is not shown to be kept: ground is not known below part of it, or not all was compared.
 advise-unchecked = Plan { $plan } was not checked by the clearance.
     .each = { $plan }
     .many = Plans { $each } were not checked by the clearance.
 advise-basis-solved = { $count } lines were solved exactly; every plan is one of them, with values that hands can set.
 advise-basis-places = A wish is looked at where the walker stands, falls or hangs at stated places, and where the clearance found worse.
+advise-basis-counted = Wishes for distances to the ground are counted outside the anchor zones ({ $zone } from A and from B), and at stated places only. They say nothing of falls within no-fall zones: of those, only the clearance tells.
 advise-basis-drawn = Draws, { $draws } a plan: inputs within their low and high, and where none is given pull within { $pull }, excess within { $excess }, leash within { $leash } of the plan; tapes as laid.
 
 ## Wishes
@@ -85,7 +120,12 @@ advise-price-reach = feet below the anchors if the main goes
 advise-price-caught = backup then
 advise-price-strain = share of its strength
 advise-price-kept = draws that keep all wishes
-advise-price-checked = checked by the clearance
+advise-price-checked = its clearance
+advise-clearance-none = not checked
+advise-clearance-kept = kept
+advise-clearance-short = not kept: { $kinds }
+advise-clearance-unknown = not shown to be kept
+advise-clearance-not-asked = not asked for
 
 advise-for = { $plan }: { $why }
 advise-why-fewest-changes = the fewest levers, moved least
@@ -103,6 +143,8 @@ advise-why-jump = { $figure }, { $before } now, becomes { $after }, by { $levers
 advise-part = { $lever } { $by }
 advise-loose = Not promised: { $figure }. It lies between { $range } as hands and inputs may be, and is as wished in { $kept } of { $draws } draws.
 advise-still-short = Still short, and not mended by these wishes: { $kind }, { $why }, { $distance } at { $at } from A where { $needed } is asked for.
+advise-still-in-rock = Still short, and not mended by these wishes: { $kind }, { $why }, { $near } at { $at } from A.
+advise-no-fall = Nobody may fall into the leash at { $stretches } from A (if the ring stays between the tapes beside him): there the wish for feet over the ground does not hold.
 
 ## None found
 

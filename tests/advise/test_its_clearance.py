@@ -1,0 +1,123 @@
+"""What an advice says of the clearance of its plans is what the clearance says of them when they are kept."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from linescope.advise import Advice, AdviceVerdict, Ask, advise
+from linescope.advise.advice import is_worse
+from linescope.advise.case import counted_of
+from linescope.clearance.finding import Verdict
+from linescope.cli import main
+from linescope.scene import Scene
+from linescope.study import Study
+from linescope.topics.advise import TOPIC as ADVICE
+from linescope.topics.advise import AdviceNote
+from linescope.topics.advise.text import advice_text
+from linescope.words import Words
+from tests.advise.lines import scene_of, wish
+
+SHELF = """
+[ground]
+kind = "profile"
+half_width = "10 m"
+profile = [["-3 m", "-0.75 m"], ["1.3 m", "-0.75 m"], ["1.5 m", "-40 m"], ["22 m", "-40 m"], ["22.6 m", "-0.9 m"],
+           ["28 m", "-0.9 m"]]
+
+[clearance]
+line = "0.5 m"
+loop = "0.5 m"
+body = "1 m"
+survey_error = "0 m"
+margin = "0 m"
+
+[limits]
+pull = ["2 kN", "2 kN"]
+bay = ["3 m", "3 m"]
+leash = ["1.6 m", "1.6 m"]
+"""
+
+
+@pytest.fixture(scope="module")
+def found() -> tuple[Scene, Advice]:
+    """More excess is wished for, and with it the loop next to A comes down into the shelf there."""
+    scene = scene_of(wish("excess standing", "6 %"), SHELF, excess="1 %")
+    return scene, advise(scene, Ask(draws=0, most=1))
+
+
+def advised(scene: Scene, advice: Advice) -> Study:
+    return Study(scene, advise=True, given={"advice": advice})
+
+
+def test_a_plan_that_puts_a_loop_into_rock_is_told_as_its_own_clearance_tells_it(found, tmp_path: Path, capsys):
+    scene, advice = found
+    assert advice.verdict is AdviceVerdict.FOUND and advice.now.verdict is Verdict.KEPT
+    option = advice.options[0]
+    assert option.is_met and option.is_worse and option.verdict is Verdict.SHORT
+    file = tmp_path / "shelf.toml"
+    file.write_text(scene.text, encoding="utf-8")
+    before = Scene.read(file)
+    before.what_if(option.tried).keep("advised").save(before)
+    # The command itself, on the file with the plan.
+    assert main(["clearance", str(file), "--variant", "advised"]) == 3 == advice.exit_status
+    assert "in rock" in capsys.readouterr().out
+
+
+def test_its_headline_row_and_data_say_it(found):
+    scene, advice = found
+    study = advised(scene, advice)
+    said = re.sub(r"\s+", " ", advice_text(study, Words("metric", "en")))
+    assert "! One plan keeps all that is wished, as solved; its clearance is not kept: see there." in said
+    assert "that of the line as planned now is: the plan makes it worse" in said
+    assert "its clearance kept not kept: loop" in said
+    assert "in rock" in said and "checked by the clearance" not in said
+    kinds = [note.kind for note in ADVICE.notes(study)]
+    assert AdviceNote.NOT_CLEAR in kinds and AdviceNote.UNCHECKED not in kinds
+
+
+@pytest.mark.parametrize(("plan", "now", "worse"), [
+    (Verdict.SHORT, Verdict.KEPT, True), (Verdict.UNKNOWN, Verdict.KEPT, True), (Verdict.SHORT, Verdict.UNKNOWN, True),
+    (Verdict.KEPT, Verdict.SHORT, False), (Verdict.KEPT, Verdict.KEPT, False), (None, Verdict.KEPT, False),
+    (Verdict.SHORT, Verdict.SHORT, False),
+])
+def test_which_clearance_is_worse_and_what_the_exit_status_is(found, plan, now, worse):
+    _, advice = found
+    option = replace(advice.options[0], verdict=plan)
+    assert is_worse(option, replace(advice.now, verdict=now, short=option.short)) is worse
+    told = replace(advice, options=(option,))
+    assert told.exit_status == (3 if plan in (Verdict.SHORT, Verdict.UNKNOWN) else 0)
+    assert replace(told, verdict=AdviceVerdict.NOT_FOUND).exit_status == 3
+
+
+def test_deeper_in_rock_is_worse(found):
+    _, advice = found
+    option = advice.options[0]
+    less = replace(option.short[0], distance=option.short[0].distance + 0.02)
+    assert is_worse(option, replace(advice.now, verdict=Verdict.SHORT, short=(less,)))
+
+
+def test_no_words_call_kept_what_is_not_known(found):
+    scene, advice = found
+    for verdict, text in ((Verdict.UNKNOWN, "not shown to be kept"), (None, "as solved.")):
+        told = replace(advice, options=(replace(advice.options[0], verdict=verdict, short=()),))
+        said = re.sub(r"\s+", " ", advice_text(advised(scene, told), Words("metric", "en")))
+        assert text in said and "is kept as well" not in said
+
+
+def test_wishes_say_over_which_stretch_they_are_counted(found):
+    """Outside the anchor zones: 5 m, or less where a scene or a short span asks for less."""
+    scene, advice = found
+    zone = advice.now.clearance.anchor_zone
+    feet = next(each for each in advice.wishes if each.figure == "feet over ground in a leash fall")
+    assert counted_of(scene.rig, feet) == pytest.approx((zone, 24.0 - zone))
+    own = next(each for each in advice.wishes if each.figure == "excess standing")
+    assert counted_of(scene.rig, own) == (0.0, 24.0)
+    said = re.sub(r"\s+", " ", advice_text(advised(scene, advice), Words("metric", "en")))
+    assert re.search(r"feet over the ground in a leash fall, at least 1\.0 m, from [\d.]+ m to [\d.]+ m", said)
+    assert "counted outside the anchor zones" in said
+    zones = advice.options[0].clearance.no_fall_zones
+    assert zones and "Nobody may fall into the leash at 0 to " in said
