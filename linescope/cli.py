@@ -589,8 +589,8 @@ def _tapes(options: argparse.Namespace) -> int:
     from linescope.topics.tapes.data import tape_json
     from linescope.topics.tapes.said import Manner
     from linescope.topics.tapes.tables import length_words
-    from linescope.topics.tapes.text import tape_text
-    from linescope.words import Words
+    from linescope.topics.tapes.text import alarm, tape_text
+    from linescope.words import Words, frame
 
     scene: Any = _load(options)
     rig = scene.rig
@@ -633,18 +633,19 @@ def _tapes(options: argparse.Namespace) -> int:
     with _naming(options.scene):
         cuts = Study(scene).cuts
     cuts = cuts.reversed() if options.reversed else cuts
-    manner = Manner(hand=options.hand, held=options.held)
+    manner, tried = Manner(hand=options.hand, held=options.held), frame.tried(scene.inputs, words)
     if files:
         from linescope.export.tape_sheet import write_csv, write_pdf
 
         if options.csv is not None:
             say(str(write_csv(options.csv, cuts)))
         if options.pdf is not None:
-            say(str(write_pdf(options.pdf, cuts, title=rig.name, words=words, paper=options.paper, manner=manner)))
+            say(str(write_pdf(options.pdf, cuts, title=rig.name, words=words, paper=options.paper, manner=manner,
+                              tried=tried)))
     if options.card is not None:
         from linescope.export.tape_cards import write_ticks
 
-        say(str(write_ticks(options.card, cuts, words, name=rig.name)))
+        say(str(write_ticks(options.card, cuts, words, name=rig.name, tried=tried)))
     if options.cards is not None:
         from linescope.export.tape_cards import write_cards
 
@@ -655,7 +656,10 @@ def _tapes(options: argparse.Namespace) -> int:
         return 0
     if loops:
         say(loops)
-    say(length_words(cuts, words) if files or options.cards is not None else tape_text(cuts, rig.name, words, manner))
+    if files or options.cards is not None:
+        say("\n".join([*alarm(tried), length_words(cuts, words)]))
+    else:
+        say(tape_text(cuts, rig.name, words, manner, tried=tried))
     return 0
 
 

@@ -27,7 +27,7 @@ from linescope.stage.theme import theme_named
 from linescope.study import Study
 from linescope.topics.clearance.text import alarms
 from linescope.units import System, checked_system
-from linescope.words import Words
+from linescope.words import Words, frame
 
 Progress = Callable[[float, str], None]
 
@@ -185,7 +185,8 @@ def write_briefing(
             ))
     files += write_cards(folder, study.cuts, Words(units), width=min(size[0], CARD), slips=False)
     if wanted.sheet:
-        files.append(write_ticks(folder / TICKS, study.cuts, Words(units), name=rig.name))
+        tried = frame.tried(study.inputs, Words(units))
+        files.append(write_ticks(folder / TICKS, study.cuts, Words(units), name=rig.name, tried=tried))
     if wanted.page:
         files.append(write_page(
             folder / "page.html", study, ground=place, units=units, progress=part(0.92, 0.98),

@@ -124,7 +124,7 @@ def _page(study: Study, ground: Site | None, measures: Words, date: datetime.dat
 <style>{style}</style>
 </head>
 <body>
-{_picture(study, measures, first) if found else f"<h1>{_safe(name)}</h1>"}
+{_picture(study, measures, first) if found else f"<h1>{_safe(name)}</h1>{_tried(study, measures)}"}
 {_drawer("answers", _answers(study, found.data if found else None, measures, plan, alarms), measures)}
 {_drawer("rig", _rig(study, measures), measures)}
 {_drawer("tapes", _legend(study, measures) + _cards(study, measures), measures)}
@@ -158,7 +158,7 @@ def _picture(study: Study, measures: Words, verdict: str) -> str:
 <div id="haze"></div><canvas id="ink" aria-hidden="true"></canvas>
 <div id="pins" role="group" aria-label="{_safe(say("viewer-worst"))}"></div>
 <div id="lens" aria-hidden="true"><canvas></canvas></div>
-<header><h1 id="verdict" aria-live="polite">{_safe(verdict)}</h1><p id="sub">{_safe(name)}</p>
+<header><h1 id="verdict" aria-live="polite">{_safe(verdict)}</h1><p id="sub">{_safe(name)}</p>{_tried(study, measures)}
 <p id="caution">{_safe(say("frame-plan"))}</p></header>
 <p class="alarm" id="needs">{_safe(say("page-needs-script"))}</p>
 <nav>{drawers}</nav>
@@ -175,6 +175,12 @@ def _picture(study: Study, measures: Words, verdict: str) -> str:
 <div id="strip" role="slider" tabindex="0" aria-label="{_safe(say("viewer-strip"))}" aria-valuenow="0">
 <canvas></canvas></div></div>
 <div id="states" aria-label="{_safe(say("viewer-states"))}"></div></section>"""
+
+
+def _tried(study: Study, measures: Words) -> str:
+    """What was tried in place of the file's values, for the first view; nothing where nothing was."""
+    told = frame.tried(study.inputs, measures)
+    return f'<p id="tried" class="alarm">{_safe(told)}</p>' if told else ""
 
 
 def _drawer(key: str, inside: str, measures: Words) -> str:

@@ -64,7 +64,7 @@ def write_cards(
     return files
 
 
-def tick_drawings(cut_list: CutList, words: Words, name: str) -> tuple[Drawing, ...]:
+def tick_drawings(cut_list: CutList, words: Words, name: str, tried: str = "") -> tuple[Drawing, ...]:
     """The tape card's pages with every text in its place.
 
     Parameters
@@ -73,11 +73,15 @@ def tick_drawings(cut_list: CutList, words: Words, name: str) -> tuple[Drawing, 
     words : Words
     name : str
         Of the rig.
+    tried : str
+        What was tried in place of the file's values, as `frame.tried` says it.
     """
-    return tuple(laid_out(drawing, LIGHT) for drawing in cards(cut_list, words, name))
+    return tuple(laid_out(drawing, LIGHT) for drawing in cards(cut_list, words, name, tried))
 
 
-def write_ticks(path: str | Path, cut_list: CutList, words: Words | None = None, *, name: str = "") -> Path:
+def write_ticks(
+    path: str | Path, cut_list: CutList, words: Words | None = None, *, name: str = "", tried: str = ""
+) -> Path:
     """Write the tape card as PDF, A4 standing, to be printed at 100 %: whole or not at all.
 
     Parameters
@@ -88,6 +92,8 @@ def write_ticks(path: str | Path, cut_list: CutList, words: Words | None = None,
         Metric and English when left out.
     name : str
         Of the rig.
+    tried : str
+        What was tried in place of the file's values, as `frame.tried` says it.
 
     Raises
     ------
@@ -95,7 +101,7 @@ def write_ticks(path: str | Path, cut_list: CutList, words: Words | None = None,
         When the file cannot be written.
     """
     words = words or Words()
-    pages = tick_drawings(cut_list, words, name)
+    pages = tick_drawings(cut_list, words, name, tried)
     return write_pages(Path(path), pages, pages[0].title, words)
 
 

@@ -16,6 +16,7 @@ from linescope.notes import Quantity, Ruled, Verbatim, ranked
 from linescope.stage.ink import Drawing as Ink
 from linescope.stage.tape_card import step_drawings
 from linescope.stage.tape_slips import slip_drawing
+from linescope.stage.theme import LIGHT
 from linescope.taping import CutList, Holds, LaidTape
 from linescope.taping.remarks import notes_on
 from linescope.topics.tapes import said
@@ -50,6 +51,7 @@ def write_pdf(
     words: Words | None = None,
     paper: Paper = "A4",
     manner: said.Manner = said.USUAL,
+    tried: str = "",
 ) -> Path:
     """Write the tape plan for printing at 100 %.
 
@@ -65,6 +67,8 @@ def write_pdf(
     paper : {"A4", "Letter"}
     manner : Manner
         How they are taped.
+    tried : str
+        What was tried in place of the file's values, as `frame.tried` says it; on every page.
 
     Raises
     ------
@@ -72,6 +76,7 @@ def write_pdf(
         When the file cannot be written or the paper is unknown.
     """
     from reportlab.lib.pagesizes import A4, letter
+    from reportlab.lib.utils import simpleSplit
     from reportlab.platypus import PageBreak, SimpleDocTemplate
 
     sizes = {"A4": A4, "Letter": letter}
@@ -97,12 +102,19 @@ def write_pdf(
     for tape in kinds:
         story += [PageBreak(), *_family_page(tape, cut_list, width, words, manner, size is A4)]
 
+    above = simpleSplit(tried, BOLD, 7, width)
+
     def furniture(canvas: Any, document: Any) -> None:
         canvas.saveState()
         canvas.setFont(BOLD, 8)
         canvas.drawString(_EDGE, size[1] - 28, title[:90])
         canvas.setFont(FONT, 7)
         canvas.drawRightString(size[0] - _EDGE, size[1] - 28, words.say("tapes-plan-page", page=document.page))
+        canvas.setFont(BOLD, 7)
+        canvas.setFillColor(LIGHT.colours["alarm"])
+        for k, line in enumerate(above):
+            canvas.drawString(_EDGE, size[1] - 38 - 9 * k, line)
+        canvas.setFillColor("black")
         ruler(canvas, _EDGE, 44, words)
         for k, line in enumerate(_wrapped(canvas, words.say("tapes-plan-caution"), width)):
             canvas.drawString(_EDGE, 26 - 8 * k, line)
@@ -114,7 +126,7 @@ def write_pdf(
         pagesize=size,
         leftMargin=_EDGE,
         rightMargin=_EDGE,
-        topMargin=40,
+        topMargin=40 + 9 * len(above),
         bottomMargin=_FOOT + 12,
         title=words.say("tapes-plan-title", name=Verbatim(title)),
         author="linescope",

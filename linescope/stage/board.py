@@ -16,6 +16,7 @@ from linescope.stage.ink import Area, Bitmap, Disc, Drawing, Ink, Keep, Line, Po
 from linescope.stage.items import LegendEntry
 from linescope.stage.page import Brief
 from linescope.stage.theme import ROLES, Theme
+from linescope.words import frame
 
 Floats = NDArray[np.float64]
 Frame = tuple[float, float, float, float]
@@ -26,6 +27,8 @@ TITLE, FIGURE, BODY, NOTE = 40.0, 32.0, 26.0, 24.0
 """Sizes of text [px of a page 2000 px wide]: the smallest is ten points on A4, lying."""
 HEAD, FOOT = 146.0, 40.0  # Where the ink under the message begins; room of the key [px].
 LINES = 2  # Of a message, at most.
+LOWER, TIGHTER = 30.0, 30.0  # Row of what was tried, and the size of a message that stands above it [px].
+LETTERS = 135  # Of what was tried, in one line, about.
 HATCH = 13.0  # Between two strokes of a hatch [px].
 
 
@@ -68,7 +71,7 @@ def look(theme: Theme) -> Theme:
 
 def drawn(board: Board, brief: Brief) -> Drawing:
     """A picture on a page of its own, with its foot."""
-    ink = (*_headed(board, brief.theme), *board.ink, *_key(board, brief.theme))
+    ink = (*_headed(board, brief), *board.ink, *_key(board, brief.theme))
     foot = board.height + 40.0
     return Drawing(
         name=board.name, title=board.title, size=(WIDE, foot), paper=brief.theme.colours["paper"],
@@ -81,7 +84,7 @@ def sheet(boards: tuple[Board, ...], brief: Brief, height: float = WIDE / math.s
     room, ink = 0.0, list[Ink]()
     rule = brief.theme.colours["rule"]
     for k, board in enumerate(boards):
-        own = (*_headed(board, brief.theme), *board.ink, *_key(board, brief.theme))
+        own = (*_headed(board, brief), *board.ink, *_key(board, brief.theme))
         ink += moved(own, 0.0, room)
         room += board.height
         if k + 1 < len(boards):
@@ -92,13 +95,20 @@ def sheet(boards: tuple[Board, ...], brief: Brief, height: float = WIDE / math.s
     )
 
 
-def _headed(board: Board, theme: Theme) -> tuple[Ink, ...]:
+def _headed(board: Board, brief: Brief) -> tuple[Ink, ...]:
+    """The message and the line below it; between them what was tried, for which the message makes room."""
+    theme, wide = brief.theme, WIDE - 2 * EDGE
     colour = theme.colours["alarm" if board.loud else "state"]
-    wide = WIDE - 2 * EDGE
+    tried = frame.tried(brief.inputs, brief.measures, LETTERS)
+    low = HEAD - 38.0 - (LOWER if tried else 0.0)
+    said = Text(
+        text=tried, at=(EDGE, low + 2.0), size=NOTE, width=wide, strong=True, colour=theme.colours["alarm"], most=1,
+    )
     return (
+        *((said,) if tried else ()),
         Text(
-            text=board.title, at=(EDGE, HEAD - 38.0), size=TITLE, width=wide, strong=True, colour=colour, risen=True,
-            most=LINES,
+            text=board.title, at=(EDGE, low), size=TIGHTER if tried else TITLE, width=wide, strong=True,
+            colour=colour, risen=True, most=LINES,
         ),
         Text(text=board.under, at=(EDGE, HEAD - 36.0), size=NOTE, width=wide, colour=theme.colours["quiet"], most=1),
     )

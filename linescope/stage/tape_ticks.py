@@ -11,6 +11,7 @@ from linescope.notes import Ruled, Verbatim
 from linescope.stage.ink import Area, Drawing, Ink, Line, Point, Row, Text
 from linescope.stage.tape_card import HEAD, INK, PAPER, QUIET, draw_section
 from linescope.stage.tape_steps import scenes
+from linescope.stage.theme import LIGHT
 from linescope.taping import TIE, CutList, LaidTape
 from linescope.topics.tapes import said
 from linescope.topics.tapes.tables import OTHER_END, family_name, far_marks
@@ -29,7 +30,7 @@ KIND = 206.0  # Height of one kind's part [px].
 LETTERS = "abcdefgh"
 
 
-def cards(cuts: CutList, words: Words, name: str) -> tuple[Drawing, ...]:
+def cards(cuts: CutList, words: Words, name: str, tried: str = "") -> tuple[Drawing, ...]:
     """As many pages as it takes: the kinds on the first, then every tape in laying order.
 
     Parameters
@@ -38,9 +39,12 @@ def cards(cuts: CutList, words: Words, name: str) -> tuple[Drawing, ...]:
     words : Words
     name : str
         Of the rig.
+    tried : str
+        What was tried in place of the file's values; below the head of every page.
     """
     kinds = list(cuts.tapes.items())
-    top = 168.0
+    lower = 68.0 if tried else 0.0
+    top = 168.0 + lower
     first: list[Ink] = []
     for k, (key, tape) in enumerate(kinds):
         part, high = _kind(tape, cuts.count(*key), LETTERS[k] if len(kinds) > 1 else "", top, words)
@@ -50,7 +54,7 @@ def cards(cuts: CutList, words: Words, name: str) -> tuple[Drawing, ...]:
     pages: list[Drawing] = []
     start = 0
     while start < len(rows) or not pages:
-        upper = top + 30.0 if not pages else 150.0
+        upper = top + 30.0 if not pages else 150.0 + lower
         room = int((SIZE[1] - FOOT - upper - ROW) / ROW)
         left = len(rows) - start
         # The last page's columns are equally long, so that each reads downwards from its own head.
@@ -66,13 +70,13 @@ def cards(cuts: CutList, words: Words, name: str) -> tuple[Drawing, ...]:
     return tuple(
         Drawing(
             name=page.name, title=title, size=SIZE, paper=PAPER,
-            ink=(*_headed(title, cuts, words, k, count), *page.ink, *_foot(words)),
+            ink=(*_headed(title, cuts, words, k, count, tried), *page.ink, *_foot(words)),
         )
         for k, page in enumerate(pages, 1)
     )
 
 
-def _headed(title: str, cuts: CutList, words: Words, page: int, count: int) -> list[Ink]:
+def _headed(title: str, cuts: CutList, words: Words, page: int, count: int, tried: str) -> list[Ink]:
     wide = SIZE[0] - 2 * EDGE
     under = words.say(
         "tapes-tick-under", count=cuts.count(), strips=words.length(cuts.strip_total), end=cuts.from_end,
@@ -81,7 +85,9 @@ def _headed(title: str, cuts: CutList, words: Words, page: int, count: int) -> l
     return [
         Text(text=title, at=(EDGE, 44.0), size=TITLE, width=wide, strong=True, colour=HEAD, most=1),
         Text(text=under, at=(EDGE, 100.0), size=NOTE, width=wide, colour=QUIET, most=1),
-    ]
+        *([Text(text=tried, at=(EDGE, 134.0), size=NOTE, width=wide, strong=True, colour=LIGHT.colours["alarm"],
+                most=2)] if tried else []),
+    ]  # fmt: skip
 
 
 def _foot(words: Words) -> list[Ink]:

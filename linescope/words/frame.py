@@ -5,11 +5,11 @@ from __future__ import annotations
 import numpy as np
 
 from linescope.notes import Quantity, Term, Verbatim
-from linescope.rig import InputPhrase, Inputs, Rig
+from linescope.rig import InputNote, InputPhrase, Inputs, Rig
 from linescope.statics.solution import Solution
 from linescope.webbing import Webbing
 from linescope.words import Words
-from linescope.words.inputs import input_text, most_doubtful
+from linescope.words.inputs import input_text, input_value, most_doubtful
 
 
 def state_label(solution: Solution, words: Words) -> str:
@@ -66,6 +66,44 @@ def _line(given: Inputs, key: str, kind: Webbing, words: Words) -> str:
     return words.say(
         "frame-line-stretch", line=text, stretch=known(given, stretch, words, elongation.key), force=words.force(force)
     )
+
+
+NAMED = 3
+"""Tried values that are named where there is little room; more are counted."""
+
+
+def tried(given: Inputs, words: Words, room: int | None = None) -> str:
+    """One sentence for the head of whatever is shown: what was tried, beside what the file says; "" for nothing.
+
+    Parameters
+    ----------
+    given : Inputs
+    words : Words
+    room : int, optional
+        Letters that it should have at most: fewer values are named, but always one.
+    """
+    notes = given.tried
+    if not notes:
+        return ""
+    said = ""
+    for count in range(min(NAMED, len(notes)), 0, -1):
+        values = "; ".join(_beside_file(note, words) for note in notes[:count])
+        if count < len(notes):
+            values = words.say("frame-tried-more", values=values, count=len(notes) - count)
+        kept = "frame-tried-kept" if given.variant else "frame-tried"
+        said = words.say(kept, values=values, variant=Verbatim(given.variant))
+        if room is None or len(said) <= room:
+            break
+    return said
+
+
+def _beside_file(note: InputNote, words: Words) -> str:
+    """A tried value beside what stands in the file, or what is assumed where nothing does."""
+    key, value, file = Verbatim(note.key), input_value(note.value, note.unit, words), note.file
+    if file is None:
+        return words.say("frame-tried-new", key=key, value=value)
+    message = "frame-tried-assumed" if file.known == "assumed" else "frame-tried-one"
+    return words.say(message, key=key, value=value, file=input_value(file.value, file.unit, words))
 
 
 def slope(rig: Rig, words: Words) -> str:

@@ -16,6 +16,7 @@ from PIL import Image
 
 from linescope.export import crew as files
 from linescope.export import driver, layout
+from linescope.rig import Inputs
 from linescope.stage import brief_of
 from linescope.stage.board import Board
 from linescope.stage.crew import CREW, SHEETS, boards, fitted
@@ -246,3 +247,26 @@ def _unpacked(part: bytes) -> bytes:
 def test_each_picture_has_a_module_and_a_place_on_a_sheet() -> None:
     assert sorted(name for pair in SHEETS for name in pair) == sorted(CREW)
     assert all(isinstance(board, Board) for board in boards(brief("short")))
+
+
+MANY = dataclasses.replace(rigs.TRIED, notes=5 * rigs.TRIED.notes)
+
+
+@pytest.mark.parametrize(("name", "system", "inputs"), [("trap", "feet", rigs.TRIED), ("heron", "metric", MANY)])
+def test_what_is_tried_stands_in_every_picture_and_on_nothing_else(name: str, system: str, inputs: Inputs) -> None:
+    told = brief(name, "light", system)
+    assert not any("Tried" in text.text for drawing in drawings(name, "light", system)[0] for text, _ in texts(drawing))
+    pictures, sheets = files.laid_out(dataclasses.replace(told, study=rigs.changed(told.study, inputs=inputs)))
+    values = ("4.5 kN", "3.0 kN") if system == "metric" else ("1010 lbf", "674 lbf")
+    for drawing in (*pictures, *sheets):
+        found = [text for text, _ in texts(drawing) if text.text.startswith("Tried (variant tight), not the file's")]
+        assert len(found) == (2 if drawing in sheets else 1)
+        for text in found:
+            assert not text.text.endswith(layout.MORE) and text.size >= 10 * POINT - 0.3
+            assert all(value in text.text.replace("\u00a0", " ") for value in values)
+            assert ("; 3 more" in text.text) == (inputs is MANY)
+        page = Box(left=0.0, top=0.0, right=drawing.size[0], bottom=drawing.size[1])
+        for (one, a), (other, b) in combinations(texts(drawing), 2):
+            tight = [dataclasses.replace(box, top=box.top + 5.0, bottom=box.bottom - 5.0) for box in (a, b)]
+            assert a.within(page) and b.within(page), (one.text, other.text)
+            assert not tight[0].overlaps(tight[1]), (one.text, other.text)

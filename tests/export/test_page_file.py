@@ -197,3 +197,13 @@ def test_a_page_that_cannot_be_written_leaves_nothing(tmp_path: Path) -> None:
     with pytest.raises(OutputError):
         write_page(tmp_path / "nowhere" / "p.html", gathered.study("short"))
     assert list(tmp_path.iterdir()) == []
+
+
+def test_what_is_tried_stands_in_the_first_view(tmp_path: Path) -> None:
+    assert 'id="tried"' not in page(tmp_path)[3]
+    study = rigs.changed(gathered.study("windy"), inputs=rigs.TRIED)
+    for units, values in (("metric", ("4.5 kN", "3.0 kN")), ("feet", ("1010 lbf", "674 lbf"))):
+        text = write_page(tmp_path / "p.html", study, units=units).read_text(encoding="utf-8")  # type: ignore[arg-type]
+        header = text[text.index("<header>"):text.index("</header>")].replace("\u00a0", " ")
+        assert 'id="tried" class="alarm">Tried (variant tight)' in header
+        assert all(value in header for value in values)

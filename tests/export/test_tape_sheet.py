@@ -8,15 +8,18 @@ import sys
 import zlib
 from base64 import a85decode
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
+from reportlab.pdfgen.canvas import Canvas
 
 from linescope.errors import OutputError
 from linescope.export.tape_drawings import draw_strip_row, points, ruler, strip_rows
 from linescope.export.tape_sheet import write_csv, write_pdf
 from linescope.taping import FAMILIES, Holds, Section
-from linescope.words import Words
+from linescope.words import Words, frame
+from tests.stage import rigs
 from tests.taping.kinds import one_of_every_kind
 
 
@@ -163,3 +166,24 @@ def test_csv_is_written_whole(tmp_path: Path) -> None:
 def test_importing_the_sheet_does_not_load_reportlab() -> None:
     code = "import linescope.export.tape_sheet, sys; sys.exit('reportlab' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+def test_what_is_tried_stands_on_every_page(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    drawn: list[tuple[int, str]] = []
+    usual = Canvas.drawString
+
+    def noted(self: Any, x: float, y: float, text: str, *more: Any, **named: Any) -> None:
+        drawn.append((self.getPageNumber(), text))
+        usual(self, x, y, text, *more, **named)
+
+    monkeypatch.setattr(Canvas, "drawString", noted)
+    for system, values in (("metric", ("4.5 kN", "3.0 kN")), ("feet", ("1010 lbf", "674 lbf"))):
+        told = frame.tried(rigs.TRIED, Words(system))  # type: ignore[arg-type]
+        assert all(value in told.replace("\u00a0", " ") for value in values)
+        drawn.clear()
+        pdf = write_pdf(tmp_path / "t.pdf", one_of_every_kind(), tried=told).read_bytes()
+        pages = len(re.findall(rb"/MediaBox", pdf))
+        assert [page for page, text in drawn if text == told] == [*range(1, pages + 1)]
+    drawn.clear()
+    write_pdf(tmp_path / "t.pdf", one_of_every_kind())
+    assert drawn and not [text for _, text in drawn if "Tried" in text]

@@ -238,3 +238,13 @@ def test_rock_beside_an_anchor_is_listed_apart():
     assert "is kept by these figures, except from rock beside the anchors, which is listed apart" in words
     assert "not compared: body, hanging on the leash: 3.6 m" in words and "body, standing, still air: 4.1 m" in words
     assert "3.9 m" not in words
+
+
+@pytest.mark.parametrize(("system", "values"), [("metric", ("4.5 kN", "3.0 kN")), ("feet", ("1010 lbf", "674 lbf"))])
+def test_what_is_tried_stands_above_the_places(system, values):
+    known = study([finding(1, 0.5)])
+    assert "Tried" not in text_of(known, system)
+    head = text_of(rigs.changed(known, inputs=rigs.TRIED), system).replace("\u00a0", " ").split("\n\n")[0]
+    assert "\n! Tried (variant tight), not the file's: main.tension" in head
+    assert all(value in head for value in values)
+    assert "Tried" not in re.sub("⟦.*⟧", "", text_of(rigs.changed(known, inputs=rigs.TRIED), system, PSEUDO))

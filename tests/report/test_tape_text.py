@@ -69,3 +69,13 @@ def test_the_far_anchor_has_a_row_on_both_ends(capsys: pytest.CaptureFixture[str
         assert main(["tapes", str(SCENES / "heron_gap.toml"), *extra]) == 0
         (row,) = [line for line in capsys.readouterr().out.splitlines() if f"  anchor {end}  " in line]
         assert f"{layout.backup_length:.2f}" in row and f"{layout.main_length:.2f}" in row
+
+
+def test_what_is_tried_stands_on_top_of_list_plan_and_card(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    scene = str(SCENES / "heron_gap.toml")
+    for more in ((), ("--print", str(tmp_path / "plan.pdf"))):
+        assert main(["tapes", scene, *more]) == 0
+        assert "Tried" not in capsys.readouterr().out
+        assert main(["tapes", scene, "--set", "main.tension=2.4 kN", *more]) == 0
+        lines = capsys.readouterr().out.replace("\u00a0", " ").splitlines()
+        assert "! Tried, not the file's: main.tension 2.4 kN (file: 1.8 kN)" in lines[:3]

@@ -171,6 +171,16 @@ _HERON = Inputs(notes=(
 INPUTS = {"trap": _HERON, "heron": _HERON, "short": _HERON}
 
 
+_PULL = InputNote(key="main.tension", value=Quantity(3000.0, "force", digits=2), unit="kN", known="stated")
+TRIED = Inputs(
+    notes=(InputNote(
+        key="main.tension", value=Quantity(4500.0, "force", digits=2), unit="kN", known="tried", file=_PULL,
+    ),),
+    variant="tight",
+)  # fmt: skip
+"""Inputs of which one is tried: 4.5 kN, where the file says 3.0 kN."""
+
+
 def given(name: str) -> Given:
     """A rig with what is known of its inputs."""
     return Given(rig=MAKERS[name](), inputs=INPUTS.get(name, Inputs()))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import re
 from itertools import combinations
 from pathlib import Path
@@ -16,7 +17,8 @@ from linescope.stage.ink import Area, Line, Text
 from linescope.stage.tape_ticks import PER_MM, SIZE
 from linescope.study import Study
 from linescope.taping import CutList
-from linescope.words import Words
+from linescope.words import Words, frame
+from tests.stage import rigs
 
 SCENES = Path(__file__).parents[2] / "scenes"
 POINT = SIZE[0] / 210 * 25.4 / 72  # Pixels of a point on A4 standing.
@@ -74,3 +76,19 @@ def test_the_file_is_a_standing_page_and_the_same_each_time(tmp_path: Path) -> N
     assert one == other
     assert re.search(rb"MediaBox \[ 0 0 595\.\d+ 841\.\d+ \]", one)
     assert b"/Lang (en)" in one
+
+
+@pytest.mark.parametrize("system", ["metric", "feet"])
+def test_what_is_tried_stands_on_every_page_and_on_nothing_else(system: str) -> None:
+    words = Words(system)  # type: ignore[arg-type]
+    told = frame.tried(rigs.TRIED, words)
+    assert told
+    found = cuts("larkspur_ledge")
+    for page in tick_drawings(found, words, "x", told):
+        texts = layout.boxes(page.ink)
+        assert sum(text.text == told for text, _ in texts) == 1
+        for (one, a), (other, b) in combinations(texts, 2):
+            tight = [dataclasses.replace(box, top=box.top + 5.0, bottom=box.bottom - 5.0) for box in (a, b)]
+            assert not tight[0].overlaps(tight[1]), (one.text, other.text)
+    plain = [text.text for page in tick_drawings(found, words, "x") for text, _ in layout.boxes(page.ink)]
+    assert plain and not any("Tried" in text for text in plain)

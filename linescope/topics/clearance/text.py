@@ -34,6 +34,8 @@ def clearance_text(study: Study, words: Words) -> str:
     found = study.clearance
     writer = Writer()
     writer.lines.append(words.say("clearance", **CLEARANCE.values(study)))
+    if tried := frame.tried(study.inputs, words):
+        writer.set(tried, "! ")
     loud, quiet = _parted(study, words)
     for text in loud:
         writer.set(text, "! ")

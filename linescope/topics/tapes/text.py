@@ -13,7 +13,9 @@ from linescope.words import Words, frame
 from linescope.words.table import Table
 
 
-def tape_text(cut_list: CutList, title: str, words: Words, manner: said.Manner = said.USUAL) -> str:
+def tape_text(
+    cut_list: CutList, title: str, words: Words, manner: said.Manner = said.USUAL, *, tried: str = ""
+) -> str:
     """Cut list, kinds of tape, totals, steps, and what goes wrong with each, as text.
 
     Parameters
@@ -24,9 +26,11 @@ def tape_text(cut_list: CutList, title: str, words: Words, manner: said.Manner =
     words : Words
     manner : Manner
         How they are taped.
+    tried : str
+        What was tried in place of the file's values, as `frame.tried` says it.
     """
     first, rest = words.lead(notes_on(cut_list))
-    lines = [title, *_wrapped(frame.cautions(words, "plan")[0])]
+    lines = [title, *alarm(tried), *_wrapped(frame.cautions(words, "plan")[0])]
     for note in first:
         lines += _wrapped(note.text)
     for table in tape_rows(cut_list, words).values():
@@ -49,6 +53,11 @@ def tape_text(cut_list: CutList, title: str, words: Words, manner: said.Manner =
         lines += ["", *_wrapped(said.first_strip(tape, words))]
     lines += ["", *(line for note in rest for line in _wrapped(note.text))]
     return "\n".join(lines) + "\n"
+
+
+def alarm(text: str) -> list[str]:
+    """Lines that must be read first; none for no text."""
+    return textwrap.wrap(text, WIDTH, initial_indent="! ", subsequent_indent="  ", break_long_words=False)
 
 
 def _set(table: Table) -> list[str]:

@@ -41,6 +41,12 @@ frame-inputs-walker = Walker { $mass }, leash { $leash }
 frame-inputs-wind = Wind { $speed }
 frame-inputs-and = { $first }. { $second }
 frame-inputs-assumed = Not given, so assumed ({ $count }): { $inputs }
+frame-tried = Tried, not the file's: { $values }
+frame-tried-kept = Tried (variant { $variant }), not the file's: { $values }
+frame-tried-one = { $key } { $value } (file: { $file })
+frame-tried-assumed = { $key } { $value } (not in the file, else { $file } assumed)
+frame-tried-new = { $key } { $value } (not in the file)
+frame-tried-more = { $values }; { $count } more
 frame-inputs-tried = Tried in place of the file's values ({ $count }): { $inputs }
 frame-inputs-minor = { $count ->
         [one] { $count } less important one is
