@@ -50,7 +50,7 @@ advise-unchecked = Plan { $plan } was not checked by the clearance.
     .many = Plans { $each } were not checked by the clearance.
 advise-basis-solved = { $count } lines were solved exactly; every plan is one of them, with values that hands can set.
 advise-basis-places = A wish is looked at where the walker stands, falls or hangs at stated places, and where the clearance found worse.
-advise-basis-counted = Wishes for distances to the ground are counted outside the anchor zones ({ $zone } from A and from B), and at stated places only. They say nothing of falls within no-fall zones: of those, only the clearance tells.
+advise-basis-counted = Wishes for distances to the ground are counted outside the anchor zones ({ $zone } from A and from B). They say nothing of falls within no-fall zones: of those, only the clearance tells.
 advise-basis-drawn = Draws, { $draws } a plan: inputs within their low and high, and where none is given pull within { $pull }, excess within { $excess }, leash within { $leash } of the plan; tapes as laid.
 
 ## Wishes
@@ -144,7 +144,7 @@ advise-part = { $lever } { $by }
 advise-loose = Not promised: { $figure }. It lies between { $range } as hands and inputs may be, and is as wished in { $kept } of { $draws } draws.
 advise-still-short = Still short, and not mended by these wishes: { $kind }, { $why }, { $distance } at { $at } from A where { $needed } is asked for.
 advise-still-in-rock = Still short, and not mended by these wishes: { $kind }, { $why }, { $near } at { $at } from A.
-advise-no-fall = Nobody may fall into the leash at { $stretches } from A (if the ring stays between the tapes beside him): there the wish for feet over the ground does not hold.
+advise-no-fall = Nobody may fall into the leash at { $stretches } from A (if the ring stays between the tapes beside him): no wish for feet over the ground speaks of falls there.
 
 ## None found
 
