@@ -102,6 +102,8 @@ def _beside_file(note: InputNote, words: Words) -> str:
     key, value, file = Verbatim(note.key), input_value(note.value, note.unit, words), note.file
     if file is None:
         return words.say("frame-tried-new", key=key, value=value)
+    if file.value == Verbatim(""):  # A table, such as a webbing's without a name.
+        return words.say("frame-tried-table", key=key, value=value)
     message = "frame-tried-assumed" if file.known == "assumed" else "frame-tried-one"
     return words.say(message, key=key, value=value, file=input_value(file.value, file.unit, words))
 

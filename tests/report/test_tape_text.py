@@ -13,7 +13,7 @@ from linescope.cli import main
 from linescope.events import marks_for
 from linescope.statics import cut_list, plan, solve
 from linescope.topics.tapes.text import tape_text
-from linescope.words import Words
+from linescope.words import Words, frame
 
 SCENES = Path(__file__).parents[2] / "scenes"
 
@@ -79,3 +79,15 @@ def test_what_is_tried_stands_on_top_of_list_plan_and_card(tmp_path: Path, capsy
         assert main(["tapes", scene, "--set", "main.tension=2.4 kN", *more]) == 0
         lines = capsys.readouterr().out.replace("\u00a0", " ").splitlines()
         assert "! Tried, not the file's: main.tension 2.4 kN (file: 1.8 kN)" in lines[:3]
+
+
+@pytest.mark.parametrize(("key", "value", "file"), [
+    ("main.webbing", "polyester 25 mm", "(file: figures of its own)"),
+    ("walker.leash", "1.4 m", "(not in the file, else 5.25 ft assumed)"),
+    ("main.length", "49 m", "(not in the file)"),
+])  # fmt: skip
+def test_tried_beside_a_table_an_assumption_and_nothing(key: str, value: str, file: str) -> None:
+    scene = linescope.load(SCENES / "heron_gap.toml")
+    told = frame.tried(scene.what_if(key, value).inputs, Words("feet")).replace("\u00a0", " ")
+    assert told.startswith(f"Tried, not the file's: {key} ") and told.endswith(file)
+    assert frame.tried(scene.inputs, Words("feet")) == ""

@@ -45,6 +45,7 @@ frame-tried = Tried, not the file's: { $values }
 frame-tried-kept = Tried (variant { $variant }), not the file's: { $values }
 frame-tried-one = { $key } { $value } (file: { $file })
 frame-tried-assumed = { $key } { $value } (not in the file, else { $file } assumed)
+frame-tried-table = { $key } { $value } (file: figures of its own)
 frame-tried-new = { $key } { $value } (not in the file)
 frame-tried-more = { $values }; { $count } more
 frame-inputs-tried = Tried in place of the file's values ({ $count }): { $inputs }
