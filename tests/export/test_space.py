@@ -24,15 +24,19 @@ from hypothesis.extra.numpy import arrays
 from PIL import Image
 
 from linescope.clearance import GroundIndex
+from linescope.clearance.notes import ClearanceNote
 from linescope.contact.ledger import Face
 from linescope.errors import OutputError
 from linescope.export.space import Space, space, unpacked, write_space
 from linescope.export.space.container import Container, to_y_up
 from linescope.export.space.land import HALF, bytes_of
 from linescope.export.space.layers import rub_classes, scale
-from linescope.export.space.shapes import FAST, STEP, at_time
+from linescope.export.space.shapes import FAST, STEP, StateShapes, at_time
+from linescope.export.space.states import States
 from linescope.export.space.states import places as walker_places
-from linescope.stage import faces, relief
+from linescope.export.space.told import kept
+from linescope.notes import Note, Severity, Stretches
+from linescope.stage import faces, moving, relief
 from linescope.stage.ground import site
 from linescope.stage.relief import LineFrame
 from linescope.stage.ring import ring_of
@@ -215,7 +219,8 @@ def test_frames_are_the_states_of_the_motion(made: Space, study: Study, key: str
     model = motion.mesh.model
     x = np.array(film["x"])
     assert x[0] == 0.0
-    assert x[-1] == pytest.approx(motion.frame_time[-1], abs=1e-3)
+    stop = film["trace"]["stop"]
+    assert x[-1] == pytest.approx(stop["x"] if stop else motion.frame_time[-1], abs=1e-3)
     assert (np.diff(x) > 0.0).all()
     main, backup = (carried(made, unpacked(made.glb, film["shape"][line])) for line in ("main", "backup"))
     for k in (0, film["count"] // 2, film["count"] - 1):
@@ -247,6 +252,78 @@ def test_forces_over_time_keep_their_largest(made: Space, study: Study) -> None:
     assert series["leash"]["peak"]["value"] == pytest.approx(motion.leash.most, abs=0.06)
     assert unpacked(made.glb, series["leash"]["values"]).max() == pytest.approx(motion.leash.most, abs=5.1)
     assert trace["top"] >= series["leash"]["peak"]["value"]
+
+
+def test_a_film_ends_where_feet_come_to_the_ground(study: Study) -> None:
+    motion = study.fall_course.motion
+    feet = np.array([moving.moment(motion, float(time)).foot for time in motion.frame_time])
+    level = 0.5 * float(feet[0, 2] + feet[:, 2].min())
+    far = 1e3 * np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
+    flat = Terrain(
+        vertices=np.column_stack([far, np.full(4, level)]), faces=np.array([[0, 1, 2], [0, 2, 3]]), source="flat",
+        kind="grid",
+    )
+    shallow = rigs.changed(study, leave={"clearance"}, index=GroundIndex(flat))
+    container = Container(LIGHT, LineFrame.of(study.rig))
+    film = States(StateShapes(container, shallow, Words("metric")), shallow, films=True).fall()
+    assert film is not None
+    glb, stop = container.bytes(), film["trace"]["stop"]
+    first = float(motion.frame_time[np.flatnonzero(feet[:, 2] < level)[0]])  # By looking at every frame.
+    between = float(np.diff(motion.frame_time).max())
+    assert first - between - 2e-3 <= stop["x"] <= first + 2e-3 < motion.frame_time[-1]
+    assert film["x"][-1] == film["seconds"] == stop["x"]
+    assert len(film["x"]) == len(film["xText"]) == len(film["figures"]["values"]) == film["count"]
+    assert unpacked(glb, film["shape"]["main"]).shape[0] == film["count"]
+    moments = unpacked(glb, film["trace"]["x"])[:, 0]
+    assert moments.max() <= stop["x"] + 2e-3
+    for one in film["trace"]["series"]:
+        assert one["peak"]["x"] <= stop["x"]
+        assert len(unpacked(glb, one["values"])) == len(moments)
+
+
+@pytest.mark.parametrize("within", [True, False])
+def test_a_fall_that_drags_the_line_onto_the_ground_says_so(study: Study, within: bool) -> None:
+    at = float(study.fall.figures.at[0])
+    ends = (at - 2.0, at + 2.0) if within else (at + 1.0, at + 2.0)
+    note = Note(kind=ClearanceNote.DRAGGED, severity=Severity.DANGER, values={"stretches": Stretches((ends,))})
+    dragged = rigs.changed(study, clearance=replace(study.clearance, notes=(note,)))
+    container, words = Container(LIGHT, LineFrame.of(study.rig)), Words("metric")
+    found = States(StateShapes(container, dragged, words), dragged, films=False).fall()
+    assert found is not None
+    (said,) = found["verdict"]
+    assert words.place(at) in said["text"]
+    assert ("drags main or backup" in said["text"]) is within
+    if within:
+        assert said["grade"] == "reached"
+
+
+def test_with_nobody_on_it_lines_are_compared_with_the_ground(made: Space, study: Study) -> None:
+    terrain, needs, words = study.ground, study.rig.needs, Words("metric")
+    assert needs is not None
+    mesh = trimesh.Trimesh(terrain.vertices, terrain.faces, process=False)
+    found = []
+    for line, asked in ((study.standing.main, needs.line), (study.standing.backup, needs.loop)):
+        points = line.sample(25).points
+        at = study.rig.along_chord(points)
+        fine = np.linspace(needs.anchor_zone, study.rig.span - needs.anchor_zone, 4000)
+        points = np.array([np.interp(fine, at, points[:, axis]) for axis in range(3)]).T
+        _, distance, _ = trimesh.proximity.closest_point(mesh, points)
+        found.append((float(distance.min()), asked + needs.survey_error + needs.margin))
+    (said,) = state(made, "empty")["verdict"]
+    if all(distance >= asked for distance, asked in found):
+        assert said["grade"] in ("kept", "unknown")
+        least = min(distance for distance, _ in found)
+    else:
+        assert said["grade"] == "near"
+        least = min(found, key=lambda each: each[0] - each[1])[0]
+    told = {words.length(least - off, "down") for off in (0.0, 0.01, 0.02)}  # A lower bound, of curves between points.
+    assert any(text in said["text"] for text in told), (said, told)
+
+
+def test_nobody_and_no_ground_says_nothing_of_it(study: Study) -> None:
+    words = Words("metric")
+    bare = rigs.changed(study, leave={"clearance", "index"})
+    assert kept(bare, words, study.standing, "as it is") == {"grade": "unknown", "text": "as it is"}
 
 
 def test_what_is_not_computed_is_still_and_says_why(study: Study) -> None:

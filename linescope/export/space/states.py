@@ -9,7 +9,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.clearance.fall_gaps import fall_gaps
 from linescope.clearance.finding import anchor_zone
+from linescope.clearance.notes import ClearanceNote
+from linescope.events.fall import LeashFallSweep
 from linescope.export.film_motion import play_times
 from linescope.export.released_shape import released
 from linescope.export.sheet_walk import below_chord, height_words
@@ -18,7 +21,7 @@ from linescope.export.space.shapes import FORCE, MOMENTS, StateShapes, at_time
 from linescope.export.space.told import Grade, kept
 from linescope.motion.gust import swings
 from linescope.motion.run import Motion
-from linescope.notes import Quantity, Spot, Term
+from linescope.notes import Quantity, Spot, Stretches, Term
 from linescope.report.grids import pairs
 from linescope.stage import feet, moving
 from linescope.stage.ring import backup
@@ -107,7 +110,8 @@ class States:
         standing, words = self.study.standing, self.words
         return self._state(
             "empty", "still", self.shapes.still([standing]), title=words.say("space-title-empty"),
-            tabFigure=words.force(standing.tension_a), verdict=[kept(self.study, words, empty=True)],
+            tabFigure=words.say("space-figure-main", force=Quantity(standing.tension_a, "force")),
+            verdict=[kept(self.study, words, standing, words.say("space-title-empty"))],
             sub=state_label(standing, words), figures=self._figures([standing]),
             rub=rub_of(self.shapes, self.study, standing),
         )
@@ -120,7 +124,8 @@ class States:
         return self._state(
             "walker", "places", self.shapes.still(stood), count=len(stood), x=np.round(self.at, 3).tolist(),
             xText=[words.place(float(at)) for at in self.at], title=words.say("space-title-walker"),
-            tabFigure=words.force(max(each.tension_a for each in stood)),
+            tabFigure=words.say(
+                "space-figure-main", force=Quantity(max(each.tension_a for each in stood), "force", "up")),
             where=words.say("page-walker", place=words.place(self.study.rig.walker.at if self.study.rig.walker else 0)),
             verdict=self.left(), sub=words.say("space-sub-walker"), figures=self._figures(stood),
             rub=rub_of(self.shapes, self.study, self.study.taped), between=round(self.blended(), 3),
@@ -133,8 +138,9 @@ class States:
         settled, words = self.study.settled, self.words
         return self._state(
             "settled", "still", self.shapes.still([settled]), title=words.say("space-title-settled"),
-            tabFigure=words.length(float(np.max(settled.bays.loop_depth))), sub=state_label(settled, words),
-            verdict=[kept(self.study, words)], figures=self._figures([settled]),
+            tabFigure=words.say("space-figure-loops", depth=Quantity(float(np.max(settled.bays.loop_depth)), "length")),
+            sub=state_label(settled, words), figures=self._figures([settled]),
+            verdict=[kept(self.study, words, settled, words.say("space-title-settled"))],
             rub=rub_of(self.shapes, self.study, settled),
         )
 
@@ -153,33 +159,36 @@ class States:
 
     def left(self) -> list[dict[str, str]]:
         """What a fall at each place leaves: of the computed falls on both sides the one that leaves less, by name."""
-        words, gaps, needs = self.words, self.study.fall_gaps, self.study.rig.needs
+        gaps = self.study.fall_gaps
         if not gaps:
-            text = words.say("space-left-unknown")
-            return [{"text": text, "grade": Grade.UNKNOWN} for _ in self.at]
-        error = needs.survey_error if needs is not None else 0.0
-        asked = 0.0 if needs is None else needs.body + error + needs.margin
+            return [{"text": self.words.say("space-left-unknown"), "grade": Grade.UNKNOWN} for _ in self.at]
         found = []
         for at in self.at:
             after = int(np.clip(np.searchsorted(gaps.at, at - 1e-9), 0, len(gaps.at) - 1))
             same = after == 0 or abs(float(gaps.at[after]) - at) < 1e-6
             beside = [after] if same else [after - 1, after]
             near = min(beside, key=lambda k: float(np.nan_to_num(gaps.lowest[k], nan=-np.inf)))
-            gap, place = float(gaps.lowest[near]), Spot(float(gaps.at[near]))
-            if not math.isfinite(gap):
-                grade, name = Grade.UNKNOWN, "space-left-unknown-here"
-            elif gap <= error:
-                grade, name = Grade.REACHED, "space-left-into" if gap <= 0.0 else "space-left-within"
-            elif gap < asked:
-                grade, name = Grade.NEAR, "space-left-near-here"
-            else:
-                grade, name = Grade.KEPT, "space-left-here"
-            known = math.isfinite(gap)
-            found.append({"grade": grade, "text": words.say(
-                name, at=place, left=Quantity(abs(gap) if known else 0.0, "length", "down" if gap > 0.0 else "up"),
-                needed=Quantity(asked, "length", "up"),
-            )})
+            found.append(self._left(float(gaps.lowest[near]), float(gaps.at[near])))
         return found
+
+    def _left(self, gap: float, at: float) -> dict[str, str]:
+        """What one fall leaves."""
+        needs = self.study.rig.needs
+        error = needs.survey_error if needs is not None else 0.0
+        asked = 0.0 if needs is None else needs.body + error + needs.margin
+        known = math.isfinite(gap)
+        if not known:
+            grade, name = Grade.UNKNOWN, "space-left-unknown-here"
+        elif gap <= error:
+            grade, name = Grade.REACHED, "space-left-into" if gap <= 0.0 else "space-left-within"
+        elif gap < asked:
+            grade, name = Grade.NEAR, "space-left-near-here"
+        else:
+            grade, name = Grade.KEPT, "space-left-here"
+        return {"grade": grade, "text": self.words.say(
+            name, at=Spot(at), left=Quantity(abs(gap) if known else 0.0, "length", "down" if gap > 0.0 else "up"),
+            needed=Quantity(asked, "length", "up"),
+        )}
 
     def _figures(self, solutions: Iterable[Solution]) -> dict[str, Any]:
         rows = [self._row(each) for each in solutions]
@@ -224,7 +233,8 @@ class States:
             "crossing", "film", self.shapes.still(solutions, bays=False), count=len(steps),
             x=np.round(seconds, 2).tolist(), xText=[words.place(float(one)) for one in at],
             place=np.round(at, 3).tolist(), seconds=round(float(seconds[-1]), 2),
-            title=words.say("film-crossing", hold=Term("film-hold-value")), tabFigure=words.length(slipped),
+            title=words.say("film-crossing", hold=Term("film-hold-value")),
+            tabFigure=words.say("space-figure-slipped", most=Quantity(slipped, "length")),
             verdict=[{"grade": Grade.UNKNOWN, "text": words.say(
                 "space-crossing-slipped", most=Quantity(slipped, "length"),
                 total=Quantity(float(crossing.total_work.sum()), "energy"),
@@ -257,22 +267,23 @@ class States:
                     below_chord(fall.deepest, figures.low_foot[0]), "length", "up")),
             }],
         }
-        depth = words.length(float(np.max(figures.ring_standing[:, 2] - figures.low_foot[:, 2])), "up")
+        depth, place = float(np.max(figures.ring_standing[:, 2] - figures.low_foot[:, 2])), Spot(float(figures.at[0]))
         course = self.study.fall_course if self.films else None
+        film = self._film(course.motion, ("leash", "main", "backup")) if course else None
         common = {
-            "title": words.say("falls-page", at=Spot(float(figures.at[0]))), "bound": bound, "tabFigure": depth,
+            "bound": bound, "verdict": [self._bounded(figures)],
+            "tabFigure": words.say("space-figure-fall", depth=Quantity(depth, "length", "up"), at=place),
         }
         more = {"names": [name for name, _ in pairs(FALLS, self.study, words)],
                 "values": [[value for _, value in pairs(FALLS, self.study, words)]]}
-        if not course:
+        if film is None:
             return self._state(
                 "fall", "still", self.shapes.still([fall.deepest], ring=False), **common, figures=more,
-                verdict=[self._bounded(float(figures.at[0]))], sub=words.say("space-sub-bound"),
+                title=words.say("falls-page", at=place), sub=words.say("space-sub-bound"),
             )
-        film = self._film(course.motion, ("leash", "main", "backup"))
         return self._state(
-            "fall", "film", film.pop("shape"), **common, **film, sub=words.say("space-sub-course"),
-            verdict=[self._bounded(float(figures.at[0]))],
+            "fall", "film", film.pop("shape"), **common, **film, title=words.say("space-title-fall", at=place),
+            sub=words.say("space-sub-course"),
         )
 
     def gone(self) -> dict[str, Any] | None:
@@ -300,13 +311,12 @@ class States:
                 )
             ],
         }
-        common = {
-            "title": words.say("main-gone-page"), "bound": bound,
-            "tabFigure": words.length(float(side.most.foot_depth[0]), "up"),
-        }
+        common = {"bound": bound, "tabFigure": words.say(
+            "space-figure-gone", depth=Quantity(float(side.most.foot_depth[0]), "length", "up"))}
         verdict = [self._gone_verdict(float(gone.at[0]), side.floor.most_foot)]
         course = self.study.gone_course if self.films else None
-        if not course:
+        film = self._film(course.motion, ("leash", "backup")) if course else None
+        if film is None:
             told = pairs(MAIN_GONE, self.study, words)
             shape: dict[str, Any] = {
                 "topology": "own", "main": None, "backup": self.shapes.places([rest]), "parted": None,
@@ -316,12 +326,13 @@ class States:
                 "leash": None, "pose": "hanging", "fallen": None, "pull": None,
             }
             return self._state(
-                "gone", "still", shape, **common, verdict=verdict, sub=words.say("space-sub-bound"),
+                "gone", "still", shape, **common, verdict=verdict, title=words.say("main-gone-page"),
+                sub=words.say("space-sub-bound"),
                 figures={"names": [name for name, _ in told], "values": [[value for _, value in told]]},
             )
-        film = self._film(course.motion, ("leash", "backup"))
         return self._state(
             "gone", "film", film.pop("shape"), **common, **film, verdict=verdict, sub=words.say("space-sub-course"),
+            title=words.say("space-title-gone", at=Spot(float(gone.at[0]))),
         )
 
     def gust(self) -> dict[str, Any] | None:
@@ -334,30 +345,39 @@ class States:
         told = pairs(WIND, self.study, words, only=("walker" if loaded else "empty", "as given"))
         common: dict[str, Any] = {"title": words.say("space-title-gust", **WIND.values(self.study))}
         course = self.study.gust_course if self.films else None
-        if not course:
+        film = self._film(course.motion, ("main", "backup")) if course else None
+        if not course or film is None:
             return self._state(
                 "gust", "still", self.shapes.still([case.gust]), **common, sub=state_label(case.gust, words),
-                verdict=[kept(self.study, words)],
+                verdict=[kept(self.study, words, case.gust, common["title"])],
                 figures={"names": [name for name, _ in told], "values": [[value for _, value in told]]},
             )
-        film = self._film(course.motion, ("main", "backup"))
         towards = np.array([*course.wind.towards, 0.0]) / np.hypot(*course.wind.towards)
-        angle, _ = swings(course.motion, towards)
-        swing, above = float(angle.max()), float(course.above.max(initial=0.0))
+        angle, height = swings(course.motion, towards)
+        shown = course.motion.frame_time <= film["x"][-1] + 1e-3
+        swing, above = float(angle[shown].max()), float(height[shown].max(initial=0.0))
         verdict = {"grade": Grade.UNKNOWN, "text": words.say(
             "space-gust-swing" if above <= 0.0 else "space-gust-above", swing=Quantity(swing, "angle"),
             above=Quantity(above, "length", "up"), speed=Quantity(course.speed, "speed"),
         )}
         return self._state(
             "gust", "film", film.pop("shape"), **common, **film, verdict=[verdict],
-            tabFigure=words.of(swing, "angle"), sub=words.say("space-sub-course"),
+            tabFigure=words.say("space-figure-swing", swing=Quantity(swing, "angle")),
+            sub=words.say("space-sub-course"),
         )
 
-    def _bounded(self, at: float) -> dict[str, str]:
-        """What the fall leaves by the bound, at the place of the scene."""
-        if not len(self.at):
+    def _bounded(self, figures: LeashFallSweep) -> dict[str, str]:
+        """What the fall leaves by the bound, at the place of the scene itself; and whether it drags the line down."""
+        index, clearance, at = self.study.index, self.study.clearance or None, float(figures.at[0])
+        if not index:
             return {"grade": Grade.UNKNOWN, "text": self.words.say("space-left-unknown")}
-        return self.left()[int(np.argmin(np.abs(self.at - at)))]
+        said = self._left(float(fall_gaps(self.study.lower(figures), index).lowest[0]), at)
+        for note in () if clearance is None else clearance.notes:
+            dragged = note.values.get("stretches") if note.kind is ClearanceNote.DRAGGED else None
+            if isinstance(dragged, Stretches) and any(start <= at <= end for start, end in dragged.ends):
+                drags = self.words.say("space-left-dragged", stretches=dragged)
+                return {"grade": Grade.REACHED, "text": f"{said['text']}. {drags}"}
+        return said
 
     def _gone_verdict(self, at: float, floors: Floats) -> dict[str, str]:
         """What is left straight below the lowest feet."""
@@ -378,26 +398,33 @@ class States:
             left=Quantity(abs(least), "length", "down" if least > 0.0 else "up"),
         )}
 
-    def _film(self, motion: Motion, curves: tuple[str, ...]) -> dict[str, Any]:
-        """Frames, captions, forces and where the course comes to the ground."""
+    def _film(self, motion: Motion, curves: tuple[str, ...]) -> dict[str, Any] | None:
+        """Frames, captions and forces until the course comes to the ground: what follows is not computed, and not told.
+
+        Nothing where it lies in the ground from the beginning.
+        """
         words, times = self.words, play_times(motion, FILM)
-        time = motion.main_a.time
+        end, stop = self._stop(motion, times)
+        if end <= 0.0:
+            return None
+        times = np.append(times[times < end - 2e-3], end)
+        known = motion.main_a.time <= end
+        time = motion.main_a.time[known]
         pulls = {
             "leash": motion.leash.mean, "main": np.maximum(motion.main_a.mean, motion.main_b.mean),
             "backup": np.maximum(motion.backup_a.mean, motion.backup_b.mean),
         }
-        series = {name: pulls[name] for name in curves}
+        series = {name: pulls[name][known] for name in curves}
         shape = self.shapes.motion(motion, times)
         index = np.clip(np.searchsorted(time, times), 0, len(time) - 1)
         names = [words.say(f"motion-film-in-{name}") for name in curves]
         values = [[words.force(float(series[name][k])) for name in curves] for k in index]
         texts = [words.of(float(one), "time") for one in times]
         trace = self._trace(time, series, "force", None)
-        stop = self._stop(motion, times)
         return {
             "shape": shape, "count": len(times), "x": np.round(times, 3).tolist(), "xText": texts,
             "seconds": round(float(times[-1]), 3), "figures": {"names": names, "values": values},
-            "trace": trace | stop,
+            "trace": trace | {"stop": stop},
         }
 
     def _trace(
@@ -426,38 +453,43 @@ class States:
             "x": self.shapes.file.packed(np.asarray(x)[keep][:, None], MOMENTS / 10.0), "title": words.say(
                 "space-trace-force"), "series": found, "top": round(top, 1),
             "ticks": [[round(share * top, 1), words.of(share * top, dimension, unit=unit)] for share in (0.5, 1.0)],
-            "stop": None, "reached": None,
+            "stop": None,
         }
 
-    def _stop(self, motion: Motion, times: Floats) -> dict[str, Any]:
-        """When feet come to the ground, after which the course says nothing; and when the backup does."""
-        words, rig = self.words, motion.mesh.solution.rig
-        found: dict[str, Any] = {"stop": None, "reached": None}
-        if not self.study.index or rig.walker is None:
+    def _stop(self, motion: Motion, times: Floats) -> tuple[float, dict[str, Any] | None]:
+        """When feet or the backup come to the ground, whichever is first, after which the course says nothing."""
+        rig, model, zone = motion.mesh.solution.rig, motion.mesh.model, anchor_zone(motion.mesh.solution.rig)
+        found: tuple[float, dict[str, Any] | None] = (float(times[-1]), None)
+        if not self.study.index:
             return found
-        low = np.array([moving.moment(motion, float(time)).foot for time in times])
-        heights = np.asarray(self.study.above_ground(low))
-        sunk = np.flatnonzero(heights < 0.0)
-        if len(sunk):
-            k = int(sunk[0])
-            found["stop"] = {
-                "x": round(float(times[k]), 3), "p": self.shapes.place(low[k]),
-                "text": words.say("space-film-feet", time=Quantity(float(times[k]), "time")),
+
+        def lowest(points: Floats) -> tuple[float, Floats]:
+            heights = np.nan_to_num(np.asarray(self.study.above_ground(points)), nan=np.inf)
+            least = int(np.argmin(heights)) if len(heights) else -1
+            return (float(heights[least]), points[least]) if least >= 0 else (math.inf, np.zeros(3))
+
+        def foot(time: float) -> tuple[float, Floats]:
+            return lowest(np.atleast_2d(moving.moment(motion, time).foot))
+
+        def line(time: float) -> tuple[float, Floats]:
+            points = at_time(motion, time)[model.main : model.slots]
+            at = np.asarray(rig.along_chord(points))
+            height, place = lowest(points[(at > zone) & (at < rig.span - zone)])
+            return height + SUNK, place
+
+        ways = {"space-film-backup": line} | ({"space-film-feet": foot} if rig.walker is not None else {})
+        for name, way in ways.items():
+            k = next((k for k, time in enumerate(times) if time < found[0] and way(float(time))[0] < 0.0), None)
+            if k is None:
+                continue
+            before, after = float(times[max(k - 1, 0)]), float(times[k])
+            while after - before > 1e-3:
+                middle = 0.5 * (before + after)
+                before, after = (before, middle) if way(middle)[0] < 0.0 else (middle, after)
+            found = after, {
+                "x": round(after, 3), "p": self.shapes.place(way(after)[1]),
+                "text": self.words.say(name, time=Quantity(after, "time")),
             }
-        zone = anchor_zone(rig)
-        model = motion.mesh.model
-        for time in times:
-            line = at_time(motion, float(time))[model.main : model.slots]
-            at = np.asarray(rig.along_chord(line))
-            inside = line[(at > zone) & (at < rig.span - zone)]
-            above = np.asarray(self.study.above_ground(inside))
-            if (above < -SUNK).any():
-                deep = inside[int(np.nanargmin(above))]
-                found["reached"] = {
-                    "x": round(float(time), 3), "p": self.shapes.place(deep),
-                    "text": words.say("space-film-backup", time=Quantity(float(time), "time")),
-                }
-                break
         return found
 
 

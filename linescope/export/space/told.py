@@ -10,8 +10,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.clearance import Cause
-from linescope.clearance.finding import Verdict
+from linescope.clearance import Cause, Chords, minima
+from linescope.clearance.finding import Verdict, anchor_zone
+from linescope.clearance.layers import layers_of
 from linescope.clearance.why import CauseKind
 from linescope.export.space.shapes import DEPTH, StateShapes, loops_of
 from linescope.notes import Quantity, Spot, Stretches, Term
@@ -28,6 +29,7 @@ from linescope.words import Words
 Floats = NDArray[np.float64]
 
 TICKS = 8  # Of the curve's metres, about.
+LYING = 8  # Pieces of each segment of a line that is compared with the ground.
 
 
 class Grade(StrEnum):
@@ -56,41 +58,69 @@ def brief(study: Study, site: Site | None, words: Words, date: datetime.date | N
     )
 
 
-def kept(study: Study, words: Words, *, empty: bool = False) -> dict[str, str]:
+def kept(study: Study, words: Words, solution: Solution, title: str) -> dict[str, str]:
     """What the clearance comes to without any fall or loss: of lines as they lie, and of people who stand.
+
+    The lines of the state itself are always compared, since a clearance tells of each place only what is nearest.
 
     Parameters
     ----------
     study : Study
     words : Words
-    empty : bool
-        Only of the rig with nobody on it.
+    solution : Solution
+        The state; with nobody on it only what concerns the rig alone counts.
+    title : str
+        Said where nothing was compared.
     """
-    clearance = study.clearance or None
-    if clearance is None:
-        return {"grade": Grade.UNKNOWN, "text": words.say("space-left-unknown")}
-    causes = [cause for finding in clearance.findings for cause in finding.causes]
-    causes += [cause for zone in clearance.zones for cause in (*zone.in_rock, *zone.border)]
-    causes = [
-        cause for cause in causes
-        if cause.is_at_rest and not (empty and (cause.why.loaded or cause.kind in ("body", "leash")))
-    ]
-    least = min(causes, key=lambda cause: cause.remainder, default=None)
-    if least is None:
-        unknown = clearance.verdict is Verdict.UNKNOWN
-        return {"grade": Grade.UNKNOWN, "text": words.say(
-            "overview-verdict-unknown" if unknown else "space-rest-none")}
-    if least.distance <= 0.0:
-        grade, name = Grade.REACHED, "space-rest-reached"
-    elif not least.is_met:
-        grade, name = Grade.NEAR, "space-rest-near"
+    clearance, empty = study.clearance or None, solution.walker_point is None
+    causes = [] if clearance is None else [cause for finding in clearance.findings for cause in finding.causes]
+    if clearance is not None:
+        causes += [cause for zone in clearance.zones for cause in (*zone.in_rock, *zone.border)]
+    lie = [(cause.kind, cause.distance, cause.needed, cause.station) for cause in causes if cause.is_at_rest and not (
+        empty and (cause.why.loaded or cause.kind in ("body", "leash")))]
+    lie += _lying(study, solution)
+    if not lie:
+        return {"grade": Grade.UNKNOWN, "text": title}
+    kind, distance, needed, station = min(lie, key=lambda each: each[1] - each[2])
+    if distance <= 0.0:
+        grade, name = Grade.REACHED, "reached"
+    elif distance < needed:
+        grade, name = Grade.NEAR, "near"
     else:
-        grade = Grade.UNKNOWN if clearance.verdict is Verdict.UNKNOWN else Grade.KEPT
-        name = "space-rest-kept"
+        kind, distance, needed, station = min(lie, key=lambda each: each[1])
+        known = clearance is not None and not len(clearance.unknown) and clearance.verdict is not Verdict.UNKNOWN
+        grade, name = Grade.KEPT if known else Grade.UNKNOWN, "kept"
     return {"grade": grade, "text": words.say(
-        name, what=Term(f"overview-what-{least.kind}"), place=Spot(least.station),
-        left=Quantity(max(least.distance, 0.0), "length", "down"), needed=Quantity(least.needed, "length", "up"),
+        f"space-{'empty' if empty else 'rest'}-{name}", what=Term(f"overview-what-{kind}"), place=Spot(station),
+        left=Quantity(max(distance, 0.0), "length", "down"), needed=Quantity(needed, "length", "up"),
     )}
+
+
+def _lying(study: Study, solution: Solution) -> list[tuple[str, float, float, float]]:
+    """Kind, distance to the ground, distance asked for and place of both lines, outside the anchor zones.  [m]"""
+    index, rig = study.index, study.rig
+    if not index:
+        return []
+    zone, found = anchor_zone(rig), []
+    surroundings = layers_of(rig, index, zone)
+    for kind, curve in (("line", solution.main), ("loop", solution.backup)):
+        drawn = curve.sample(LYING)
+        at = np.asarray(rig.along_chord(drawn.points))
+        inside = np.flatnonzero((at > zone) & (at < rig.span - zone))
+        if not len(inside):
+            continue
+        first, last = max(int(inside[0]) - 1, 0), min(int(inside[-1]) + 1, len(at) - 1)
+        points = drawn.points[first : last + 1].copy()
+        for end, other, border in ((0, 1, zone), (-1, -2, rig.span - zone)):  # Up to the border of the zone itself.
+            a, b = at[first : last + 1][[end, other]]
+            points[end] += (points[other] - points[end]) * np.clip((border - a) / (b - a), 0.0, 1.0)
+        if not np.isfinite(np.asarray(study.above_ground(points))).any():
+            continue
+        chords = Chords.of([points], [drawn.sagitta[first:last]])
+        for layer in surroundings:
+            (near,) = minima(layer.index, chords, np.zeros(1, dtype=np.int64))
+            found.append((kind, float(near.distance), layer.needed(kind), float(rig.along_chord(near.point))))
+    return found
 
 
 def overall(study: Study, site: Site | None, words: Words) -> dict[str, str]:
@@ -251,6 +281,7 @@ def curve(shapes: StateShapes, study: Study, at: Floats, stood: tuple[Solution, 
     asked = 0.0 if needs is None else needs.body + needs.survey_error + needs.margin
     if gaps:
         left = _series(shapes, "left", gaps.at, gaps.lowest, "down")
+        left["other"] = words.say("space-curve-left-other")
         if asked:
             left["ticks"] = [
                 [0.0, words.say("space-curve-ground")], *(

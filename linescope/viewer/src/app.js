@@ -87,8 +87,8 @@ export class App {
   get x() { return this.state.kind === "film" ? this.now.time : this.state.kind === "places" ? this.now.at : 0; }
   get small() { return innerWidth < 640; }
   get wide() { return innerWidth >= 1100; }
-  /** When a film ends: where what it was computed with no longer holds. */
-  get end() { return Math.min(this.state.trace?.stop?.x ?? Infinity, this.state.seconds || this.state.x[this.state.count - 1] || 0); }
+  /** When a film ends, which is where what it was computed with no longer holds. */
+  get end() { return this.state.seconds || this.state.x[this.state.count - 1] || 0; }
 
   /** Change what is shown. @param {Partial<App["now"]>} change */
   set(change) {
@@ -271,6 +271,7 @@ export class App {
     const scale = this.scale = pixelsPerMetre(camera, /** @type {Point} */ (spot), H), isFilm = state.kind === "film";
     const layer = isFilm && state.shape.topology === "own" ? { fence: [], bars: [], hot: sunk(model, shape) } : layered(model, now.layer, shape, state.rub), extras = this.extras();
     pen.clear(W, H, ratio);
+    this.words(nearest); // before anything is put under the header, whose height they make
     const header = $("header").getBoundingClientRect(), area = this.area(), close = scale > NEAR;
     document.documentElement.style.setProperty("--head", `${Math.round(header.bottom)}px`);
 
@@ -329,7 +330,6 @@ export class App {
     this.discs.draw(pen, discs, now.chosen, area, now.chosen ? 0 : small || close ? 1 : 3);
     if (now.picked) drawPicked(pen, this, shape, nearest, P, area);
     this.footer();
-    this.words(nearest);
     this.lasted = performance.now() - begun;
     document.documentElement.dataset.painted = `${Number(document.documentElement.dataset.painted ?? 0) + 1}`;
   }

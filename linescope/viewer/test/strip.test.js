@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { curveText, curveValue, reachOf, valueAt } from "../src/foot/strip.js";
+import { broken } from "../src/ink/marks.js";
 
 const model = {
   curve: { series: [{ key: "left", x: [0, 10, 20], values: [1, 3, -1], text: { index: { values: [0, 1, 2], items: 1, count: 3 }, of: ["1.0 m", "3.0 m", "reached"] } }] },
@@ -26,4 +27,11 @@ test("the strip reaches from the deepest to twice what is asked for, and always 
   assert.deepEqual(reachOf({ lowest: -80, highest: 19 }, 5), [-7, 10]);
   assert.deepEqual(reachOf({ lowest: 3, highest: 19 }, 5), [-1.5, 10]);
   assert.ok(Math.abs(reachOf({ lowest: 3, highest: 20 }, 0)[1] - 23) < 1e-9);
+});
+
+test("a sentence is broken into lines none of which is wider than its room", () => {
+  const pen = { font() {}, context: { measureText: (/** @type {string} */ text) => ({ width: 6 * text.length }) } };
+  const text = "From 0.83 s the backup lies in the ground: what follows is not computed", lines = broken(/** @type {any} */ (pen), text, 120, 12, 700);
+  assert.equal(lines.join(" ").replaceAll("\u00a0", " "), text);
+  assert.ok(lines.length > 3 && lines.every((line) => 6 * line.length <= 120));
 });

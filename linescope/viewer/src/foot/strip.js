@@ -3,12 +3,14 @@
  * there; for a film the forces over its time. The knob is where he is, or now.
  */
 import { bracket, clamp, lerp } from "../model/numbers.js";
+import { broken } from "../ink/marks.js";
 
 /** @typedef {import("../ink/pen.js").Pen} Pen */
 /** @typedef {{left: number, right: number}} Reach  pixels of the strip between which the knob runs */
 
 const TOP = 18, FOOT = 22;
-const STEPS = [0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 60, 120]; // between ticks of time [s]
+const UNTOLD = 0.24, UNTOLD_SMALL = 0.46; // of the strip, for why a film ends
+const STEPS = [0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 60, 120]; // between ticks of time [s]
 
 /**
  * @param {Pen} pen
@@ -58,7 +60,7 @@ export function drawCurve(pen, model, at, walked, hint, small) {
     pen.stroke([[left, Y(0)], [right, Y(0)]], colours.ink, 1.2);
     const ticks = series.ticks.filter((/** @type {[number, string]} */ [value]) => value >= lowest && value <= highest);
     if (!small) for (const [value, text] of ticks) pen.say(text, left - 6, Y(value), 12, { align: "right", colour: colours.quiet });
-    title(pen, series.title, left, right, small ? TOP - 9 : TOP + 13, X(at), small);
+    title(pen, walked ? series.title : series.other ?? series.title, left, right, small ? TOP - 9 : TOP + 13, X(at), small);
   }
   pen.stroke([[left, bottom + 4], [right, bottom + 4]], colours.rule, 1);
   const told = /** @type {[number, number][]} */ ([]);
@@ -86,7 +88,7 @@ export function drawCurve(pen, model, at, walked, hint, small) {
 }
 
 /**
- * Forces of a film over its time. From where the computation no longer holds it is hatched, with the reason.
+ * Forces of a film over its time. Where it ends because the computation no longer holds, a hatched piece behind it says why.
  * @param {Pen} pen
  * @param {import("../model/types.js").State} state
  * @param {number} now  [s]
@@ -95,46 +97,41 @@ export function drawCurve(pen, model, at, walked, hint, small) {
  */
 export function drawTrace(pen, state, now, small) {
   const [W, H] = size(pen), trace = state.trace, { colours } = pen;
-  const left = small ? 8 : 58, right = W - (small ? 14 : 46), bottom = H - FOOT, seconds = state.seconds;
+  const left = small ? 8 : 58, edge = W - (small ? 14 : 46), bottom = H - FOOT, seconds = state.seconds, why = state.trace?.stop;
+  const right = why ? edge - (edge - left) * (small ? UNTOLD_SMALL : UNTOLD) : edge;
   const X = (/** @type {number} */ s) => left + (right - left) * clamp(s / seconds, 0, 1);
   if (trace) {
-    const stop = trace.stop?.x ?? Infinity, reached = trace.reached?.x ?? Infinity;
     const shown = trace.series.filter((/** @type {any} */ one) => one.values);
-    const most = Math.max(1e-9, ...shown.map((/** @type {any} */ one) => one.values.reduce((/** @type {number} */ top, /** @type {number} */ v, /** @type {number} */ k) => (trace.x[k] <= stop && v > top ? v : top), 0)));
+    const most = Math.max(1e-9, ...shown.map((/** @type {any} */ one) => one.values.reduce((/** @type {number} */ top, /** @type {number} */ v) => Math.max(top, v), 0)));
     const Y = (/** @type {number} */ v) => bottom - (bottom - TOP) * v / (most * 1.08);
     for (const [value, text] of trace.ticks) {
       if (value > most || value === 0) continue;
       pen.stroke([[left, Y(value)], [right, Y(value)]], colours.rule, 1);
       pen.say(text, small ? left + 2 : left - 6, Y(value), 12, { align: small ? "left" : "right", colour: colours.quiet });
     }
-    const from = Math.min(stop, reached), why = stop <= reached ? trace.stop : trace.reached;
-    if (from < seconds) {
-      pen.hatch(() => pen.context.rect(X(from), TOP - 6, right - X(from), bottom - TOP + 6), "rgba(163,33,0,.26)", 9, [X(from), TOP - 6, right, bottom]);
-    }
+    if (why) pen.hatch(() => pen.context.rect(right, TOP - 6, edge - right, bottom - TOP + 6), "rgba(163,33,0,.26)", 9, [right, TOP - 6, edge, bottom]);
     const peaks = [];
     for (const one of shown) {
       const points = [];
-      for (let k = 0; k < one.values.length && trace.x[k] <= stop; k++) points.push([X(trace.x[k]), Y(one.values[k])]);
+      for (let k = 0; k < one.values.length; k++) points.push([X(trace.x[k]), Y(one.values[k])]);
       pen.stroke(points, pen.paper, 4.5);
       pen.stroke(points, colours[one.role] ?? colours.ink, 2.2);
-      if (one.peak?.text && one.peak.x <= stop && one.peak.value > 0.04 * most) peaks.push({ x: X(one.peak.x), y: Y(one.peak.value), text: `${one.name} ${one.peak.text}`, colour: colours[one.role] ?? colours.ink });
+      if (one.peak?.text && one.peak.value > 0.04 * most) peaks.push({ x: X(one.peak.x), y: Y(one.peak.value), text: `${one.name} ${one.peak.text}`, colour: colours[one.role] ?? colours.ink });
     }
     const boxes = /** @type {number[][]} */ ([]), high = small ? 12.5 : 15;
     for (const peak of peaks.sort((a, b) => b.y - a.y)) {
       const wide = pen.width(peak.text, high, 700), onRight = peak.x + wide + 12 < right;
       pen.disc([peak.x, peak.y], 4, peak.colour);
-      const x = onRight ? peak.x + 9 : peak.x - 9 - wide;
-      let y = Math.max(peak.y - 2, 9);
-      while (boxes.some((b) => x < b[2] && x + wide > b[0] && Math.abs(y - b[1]) < high)) y -= high;
+      const x = clamp(onRight ? peak.x + 9 : peak.x - 9 - wide, left, Math.max(left, right - wide)), least = Math.max(peak.y - 2, 9);
+      const y = [0, -1, 1, -2, 2].map((rows) => least + rows * high).find((one) => (
+        one > 7 && one < bottom - 5 && !boxes.some((b) => x < b[2] && x + wide > b[0] && Math.abs(one - b[1]) < high)));
+      if (y === undefined) continue;
       boxes.push([x, y, x + wide]);
       pen.say(peak.text, x, y, high, { weight: 700, colour: peak.colour });
     }
-    if (why && from < seconds) {
-      const text = why.text, size = small ? 12 : 15, wide = pen.width(text, size, 700);
-      const x = clamp(X(from) + 10, left, Math.max(left, right - wide - 4));
-      let y = TOP + 6;
-      while (boxes.some((b) => x < b[2] && x + wide > b[0] && Math.abs(y - b[1]) < size) && y < bottom - 14) y += 8;
-      pen.say(text, x, y, size, { weight: 700, colour: colours.alarm });
+    if (why) {
+      const size = small ? 12 : 15;
+      broken(pen, why.text, edge - right - 14, size, 700).forEach((line, k) => pen.say(line, right + 10, TOP + 2 + k * size * 1.15, size, { weight: 700, colour: colours.alarm }));
     }
     let free = left - 20;
     for (const [value, text] of trace.xTicks ?? moments(state)) {

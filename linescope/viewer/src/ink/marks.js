@@ -113,9 +113,9 @@ export function drawLabel(pen, p, head, text, colour, area) {
   return false;
 }
 
-/** Words in lines of at most so many pixels. @param {Pen} pen @param {string} text @param {number} most @returns {string[]} */
-export function broken(pen, text, most) {
-  pen.font(15);
+/** Words in lines of at most so many pixels. @param {Pen} pen @param {string} text @param {number} most @param {number} [size] @param {number} [weight] @returns {string[]} */
+export function broken(pen, text, most, size = 15, weight = 500) {
+  pen.font(size, weight);
   const lines = [""];
   const glued = text.replace(/(\d) (?=[^\d\s]{1,3}(?:[\s).,:;]|$))/g, "$1\u00a0"); // a number stays with its unit
   for (const word of glued.split(" ")) {
