@@ -314,6 +314,7 @@ def test_a_film_keeps_its_time_and_ends_where_the_computation_does(opened: Opene
     end = opened.page.evaluate("[performance.now(), linescope.now.time]")
     assert end[1] - start[1] == pytest.approx(0.5 * (end[0] - start[0]) / 1000.0, abs=0.5)  # At half speed.
     opened.until("!linescope.now.playing")
+    opened.rest()
     assert opened.now("time") == pytest.approx(opened.page.evaluate("linescope.end"), abs=1e-6)
     assert opened.text("#play") == "Again"
     box, reach = opened.page.locator("#strip").bounding_box(), opened.page.evaluate("linescope.reach")
