@@ -308,7 +308,7 @@ def walker_to(document: Document, share: float, span: float, gesture: str = "") 
     if not np.isfinite(share):
         raise InputError("this is no place on the line", key="walker", found=share, allowed="a share from 0 to 1")
     share = min(max(float(share), 0.001), 0.999)
-    raw = document.raw(("walker", "value_in"))
+    raw = document.raw(("walker", "at"))
     text = shown(raw)
     unit = re.sub(r"^[\s\d.eE+-]+", "", text) or "%"
     if unit == "%":

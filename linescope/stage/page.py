@@ -187,7 +187,7 @@ def furnish(
             "Title": solution.rig.name,
             "Scene": solution.rig.name,
             "State": state,
-            "PictureKind": view,
+            "View": view,
             "Date": brief.date.isoformat(),
             "Version": __version__,
         },

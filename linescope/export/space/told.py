@@ -280,7 +280,9 @@ def curve(shapes: StateShapes, study: Study, at: Floats, stood: tuple[Solution, 
     series = []
     asked = 0.0 if needs is None else needs.body + needs.survey_error + needs.margin
     if gaps:
-        left = _series(shapes, "left", gaps.at, gaps.lowest, "down")
+        # What is near to known ground says nothing of ground that is not known straight below.
+        under = np.asarray(study.above_ground(rig.main_a + gaps.at[:, None] / rig.span * (rig.main_b - rig.main_a)))
+        left = _series(shapes, "left", gaps.at, np.where(np.isfinite(under), gaps.lowest, np.nan), "down")
         left["other"] = words.say("space-curve-left-other")
         if asked:
             left["ticks"] = [

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.notes import Quantity, Stretches
+from linescope.notes import Quantity, Spot, Stretches
 from linescope.stage import feet, ground, paper, person, side
 from linescope.stage.board import (
     BODY,
@@ -30,6 +30,7 @@ from linescope.stage.camera import Camera
 from linescope.stage.ink import Area, Ink, Keep, Line, Row, Tag, Text, View, Window
 from linescope.stage.items import LegendEntry, Panel, Surface
 from linescope.stage.page import Brief
+from linescope.ties import first_most
 from linescope.topics.falls import picture_near as near
 from linescope.topics.falls.picture_zones import (
     HIT,
@@ -318,9 +319,13 @@ def _words(brief: Brief, curves: list[_Curve], flat: Flat, frame: tuple[float, f
             width=420.0,
         ))
 
-    k = stated.lowest
-    deep = Quantity(float(rig.below_anchors(stated.low_foot[k])), "length", "up")
-    tag(words.say("falls-here-lowest", depth=deep), stated.low_foot[k], "ink", (0.5, -1.0), strong=True, rank=1)
+    below = rig.below_anchors(stated.low_foot)
+    k = first_most(below)
+    deep = Quantity(float(below[k]), "length", "up")
+    tag(
+        words.say("falls-here-lowest", depth=deep, place=Spot(float(stated.at[k]))), stated.low_foot[k], "ink",
+        (0.5, -1.0), strong=True, rank=1,
+    )
     third = sweep.hang_foot[len(sweep.at) // 3]
     tag(words.say("falls-here-hang"), third, "walker", (0.3, 1.0), rank=4)
     for curve in curves[1:]:

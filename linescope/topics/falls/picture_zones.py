@@ -107,11 +107,15 @@ def zones_under(brief: Brief, edge: Floats) -> tuple[Zone, ...]:
 
 
 def _where_known(brief: Brief, at: Floats, kinds: NDArray[np.str_]) -> NDArray[np.str_]:
-    """What is measured to known ground beside a hole says nothing of the ground in it."""
+    """What is measured to known ground beside a hole, or beyond its end, says nothing of the ground in it."""
+    known, rig = np.ones(len(at), dtype=bool), brief.solution.rig
     clearance = brief.study.clearance or None
-    if clearance is None or not len(clearance.unknown):
-        return kinds
-    known = np.array([clearance.is_known_at(float(place)) for place in at])
+    if clearance is not None and len(clearance.unknown):
+        known = np.array([clearance.is_known_at(float(place)) for place in at])
+    if brief.ground is not None:
+        line = rig.main_a + at[:, None] / rig.span * (rig.main_b - rig.main_a)
+        line[:, 2] += abs(float(rig.main_b[2] - rig.main_a[2])) + 1.0
+        known &= np.isfinite(ground.height_below(brief.ground.near, line))
     return np.where(~known & (kinds == KEPT), UNKNOWN, kinds)
 
 

@@ -128,7 +128,7 @@ falls-here-under = Lowest feet of { $mass } after { $height } of free fall, true
         [yes] ; asked for { $needed }
        *[no] {""}
     }
-falls-here-lowest = worst fall: feet ≤ { $depth } below A–B, straight
+falls-here-lowest = worst fall, at { $place }: feet ≤ { $depth } below A–B, straight
 falls-here-hang = feet, hanging at rest
 falls-here-runs = worst fall if the ring runs (≤)
 falls-here-gone = main gone: lowest feet (≤)
