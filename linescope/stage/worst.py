@@ -7,7 +7,6 @@ from numpy.typing import NDArray
 
 from linescope.clearance import Cause, Clearance, Finding
 from linescope.clearance.notes import KIND
-from linescope.clearance.why import CauseKind
 from linescope.notes import Quantity, Spot
 from linescope.rig import Rig
 from linescope.stage.camera import Camera
@@ -19,12 +18,6 @@ Floats = NDArray[np.float64]
 LISTED = 5
 DISC = 26.0  # Size of a disc with one number [px].
 WIDER = 17.0  # A disc grows by so much with every number more, so that all stay large enough to read [px].
-EVENTS = {
-    CauseKind.FALL: "fall", CauseKind.FALL_IN_TIME: "fall", CauseKind.FALL_LINE: "fall",
-    CauseKind.FALL_LINE_SLID: "fall", CauseKind.RUNS: "fall",
-    CauseKind.GONE_REST: "gone", CauseKind.GONE_FLOOR: "gone", CauseKind.GONE_LINE: "gone",
-}  # fmt: skip
-"""Causes that are told by their event."""
 TOUCHING = 0.05  # Shorter distances get no measuring line [m].
 
 

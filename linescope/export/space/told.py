@@ -22,8 +22,8 @@ from linescope.stage.page import Brief
 from linescope.stage.theme import LIGHT
 from linescope.statics import Solution
 from linescope.study import Study
+from linescope.topics.clearance.verdict import places, verdict
 from linescope.topics.falls.picture_zones import HIT, NEAR, UNKNOWN, left_over, zones_of
-from linescope.topics.state.picture_overview import places, verdict
 from linescope.words import Words
 
 Floats = NDArray[np.float64]
@@ -127,7 +127,8 @@ def overall(study: Study, site: Site | None, words: Words) -> dict[str, str]:
     """The sentence over the whole, as the overview has it."""
     seen = brief(study, site, words)
     clearance = study.clearance or None
-    text, role = verdict(seen, places(clearance) if clearance is not None else ())
+    told = places(clearance) if clearance is not None else ()
+    text, role = verdict(study, seen.solution, told, words)
     short = clearance is not None and any(not finding.is_met for finding in clearance.findings)
     known = clearance is not None and clearance.verdict is Verdict.KEPT
     grade = Grade.REACHED if role == "alarm" else Grade.NEAR if short else Grade.KEPT if known else Grade.UNKNOWN

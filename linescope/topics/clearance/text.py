@@ -11,6 +11,7 @@ from linescope.report.text import columns
 from linescope.report.writer import Writer
 from linescope.study import Study
 from linescope.topics.clearance import CLEARANCE, LISTED, NO_FALLS, PLACES, RUNS, ZONES
+from linescope.topics.clearance.verdict import places, verdict
 from linescope.words import Words, frame
 
 UNDER = ("cause", "others")
@@ -36,6 +37,9 @@ def clearance_text(study: Study, words: Words) -> str:
     writer.lines.append(words.say("clearance", **CLEARANCE.values(study)))
     if tried := frame.tried(study.inputs, words):
         writer.set(tried, "! ")
+    if found:
+        text, colour = verdict(study, study.taped, places(found), words)
+        writer.set(text, "! " if colour == "alarm" else "")
     loud, quiet = _parted(study, words)
     for text in loud:
         writer.set(text, "! ")

@@ -15,6 +15,7 @@ from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surfa
 from linescope.stage.page import LOW, Brief, furnish
 from linescope.statics.assemble import G
 from linescope.ties import nearest
+from linescope.topics.clearance.verdict import EVENTS
 from linescope.topics.falls import picture_near as near
 from linescope.topics.falls.picture_zones import (
     HIT,
@@ -86,7 +87,7 @@ def numbered(brief: Brief) -> tuple[Finding, ...]:
     return tuple(
         finding
         for finding in worst.places(brief.study.clearance or None, ("body",))
-        if worst.EVENTS.get(finding.why.kind) != "gone"
+        if EVENTS.get(finding.why.kind) != "gone"
     )
 
 

@@ -9,20 +9,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope import __version__
-from linescope.clearance import Cause, Clearance
-from linescope.clearance.finding import Verdict
-from linescope.notes import Missing, Quantity, Spot, Term, Verbatim
+from linescope.clearance import Cause
+from linescope.notes import Quantity, Spot, Term, Verbatim
 from linescope.stage import ground, lines, person, relief, worst
 from linescope.stage.camera import Camera, perspective_fit
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Symbols, Wire
 from linescope.stage.page import Brief
 from linescope.stage.theme import Theme
+from linescope.topics.clearance.verdict import RED, Told, places, verdict
 from linescope.words.frame import state_label
 
 Floats = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])
 FRAME: Frame = (0.0, 0.125, 1.0, 0.905)
-RED = 3  # Places in words, at most.
 APART = 22.0  # Between two ticks, at least [px].
 TICK = 8.0  # Half height of a tape's tick [px].
 TITLE, FIGURE, BODY, NOTE = 46.0, 34.0, 28.0, 24.0
@@ -41,7 +40,7 @@ def build(brief: Brief) -> Stage:
     measures, rig = brief.measures, brief.solution.rig
     clearance = brief.study.clearance or None
     told = places(clearance) if clearance is not None else ()
-    title, message = verdict(brief, told)
+    title, message = verdict(brief.study, brief.solution, told, brief.measures)
     land = None
     if brief.ground is not None:
         unit = 1.0 if measures.system == "metric" else 0.3048
@@ -73,75 +72,6 @@ def build(brief: Brief) -> Stage:
         message=message,
         key=key(brief, land, every(brief, block.camera, brief.panel_size(FRAME))),
     )
-
-
-Told = tuple[Cause, str]
-"""A cause, and its event: "other" when it is so without any fall or loss, else "fall", "gone" or "both"."""
-
-
-def places(clearance: Clearance) -> tuple[Told, ...]:
-    """One cause for each place that falls short, at the borders of the anchor zones too.
-
-    Of a place, what is so without any fall or loss is told, else the worst.  What reaches the ground without any fall
-    comes first, then the worst.
-    """
-    groups = [[cause for cause in finding.causes if not cause.is_met] for finding in clearance.findings]
-    groups += [[*zone.in_rock, *zone.short] for zone in clearance.zones]
-    return tuple(sorted(map(_told, filter(None, groups)), key=_order))
-
-
-def _order(told: Told) -> tuple[bool, float]:
-    cause, event = told
-    return not (event == "other" and cause.distance <= 0.0), cause.distance
-
-
-def _told(causes: list[Cause]) -> Told:
-    causes = [cause for cause in causes if cause.distance <= 0.0] or causes
-    events = [(cause, "other" if cause.is_at_rest else worst.EVENTS.get(cause.why.kind, "fall")) for cause in causes]
-    rest = [each for each in events if each[1] == "other"]
-    least = min(rest or events, key=lambda each: each[0].distance)
-    return least if rest else (least[0], _together(events))
-
-
-def verdict(brief: Brief, told: tuple[Told, ...]) -> tuple[str, str]:
-    """The picture's message in one sentence, and its colour: red only where something is reached."""
-    say, tight = brief.measures.say, int(np.sum(brief.solution.bays.excess < 0.0))
-    reached = [each for each in told if each[0].distance <= 0.0]
-    for found, name in ((reached, "overview-verdict-reached"), (list(told), "overview-verdict-near")):
-        if not found:
-            continue
-        first = [each for each in found if each[1] == "other"] or found
-        rest = [each for each in found if each not in first]
-        # Those that the picture numbers, so that each is found in it; the others are counted.
-        named = [each for each in rest if each in told[:RED]] or rest[:1]
-        text = say(
-            name, event=_together(first), what=Term(f"overview-what-{first[0][0].kind}"), places=_spots(first),
-            more=max(0, len(first) - RED), further=len(rest) - len(named),
-            then=_together(rest) if rest else "none", others=_spots(named or first),
-        )
-        return text, "alarm" if found is reached else "state"
-    if tight:
-        return say("overview-verdict-tight", count=tight, total=len(brief.solution.bays.excess)), "alarm"
-    clearance = brief.study.clearance
-    if isinstance(clearance, Missing) or not clearance:
-        return say("overview-verdict-no-ground" if brief.ground is None else "overview-verdict-not-compared"), "state"
-    if clearance.verdict is Verdict.KEPT:
-        least = min(clearance.findings, key=lambda each: each.distance, default=None)
-        if least is not None:
-            return say(
-                "overview-verdict-kept", left=Quantity(least.distance, "length", "down"), place=Spot(least.station)
-            ), "state"
-    not_asked = clearance.verdict is Verdict.NOT_ASKED
-    return say("overview-verdict-not-asked" if not_asked else "overview-verdict-unknown"), "state"
-
-
-def _together(told: list[Told]) -> str:
-    events = {event for _, event in told}
-    return events.pop() if len(events) == 1 else "both"
-
-
-def _spots(told: list[Told]) -> tuple[Spot, ...]:
-    return tuple(Spot(at) for at in sorted(cause.station for cause, _ in told[:RED]))
 
 
 MARGIN = (0.04, 0.06, 0.04, 0.12)

@@ -12,6 +12,7 @@ from linescope.stage.board import BODY, FOOT, HEAD, WIDE, Board, Frame, stroke
 from linescope.stage.ink import Area, Ink, Keep, Text, View, Window
 from linescope.stage.items import Label, Panel
 from linescope.stage.page import Brief
+from linescope.topics.clearance.verdict import RED, Told, places, verdict
 from linescope.topics.loops.picture_see import near, shown_bays
 from linescope.topics.state import picture_overview as overview
 from linescope.words.frame import state_label
@@ -26,8 +27,8 @@ def board(brief: Brief) -> Board:
     """Verdict, block view and key."""
     measures, rig = brief.measures, brief.solution.rig
     clearance = brief.study.clearance or None
-    told = overview.places(clearance) if clearance is not None else ()
-    title, message = overview.verdict(brief, told)
+    told = places(clearance) if clearance is not None else ()
+    title, message = verdict(brief.study, brief.solution, told, brief.measures)
     land = None
     if brief.ground is not None:
         unit = 1.0 if measures.system == "metric" else 0.3048
@@ -35,7 +36,7 @@ def board(brief: Brief) -> Board:
     frame = (0.0, HEAD - 8.0, WIDE, TALL - FOOT)
     size = (frame[2] - frame[0], frame[3] - frame[1])
     panel = overview.panel(
-        brief, told[: overview.RED], land, size, MARGIN, more=_tight(brief, told), seen=38.0
+        brief, told[: RED], land, size, MARGIN, more=_tight(brief, told), seen=38.0
     )
     return Board(
         name="place", title=title, loud=message == "alarm", height=TALL,
@@ -51,7 +52,7 @@ def board(brief: Brief) -> Board:
 
 
 
-def _tight(brief: Brief, told: tuple[overview.Told, ...]) -> tuple[Label, ...]:
+def _tight(brief: Brief, told: tuple[Told, ...]) -> tuple[Label, ...]:
     """That the backup is tight, where something else leads."""
     excess = brief.solution.bays.excess
     tight = tuple(int(k) + 1 for k in np.flatnonzero(excess < 0.0))

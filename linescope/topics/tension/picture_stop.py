@@ -11,6 +11,7 @@ from linescope.notes import Bays, Quantity, Range, Spot, Term
 from linescope.stage.board import BODY, EDGE, FIGURE, HEAD, NOTE, WIDE, Board
 from linescope.stage.ink import Area, Ink, Line, Row, Text
 from linescope.stage.page import Brief
+from linescope.topics.clearance.verdict import RED, places
 from linescope.topics.state import picture_overview as overview
 from linescope.topics.tension import loading
 from linescope.units import from_si
@@ -166,7 +167,7 @@ def _reasons(brief: Brief) -> list[tuple[bool, str]]:
     if tight:
         found.append((True, words.say("tension-stop-tight", bays=Bays(tight), count=len(tight))))
     clearance = study.clearance or None
-    for told in overview.places(clearance)[: overview.RED] if clearance is not None else ():
+    for told in places(clearance)[: RED] if clearance is not None else ():
         found.append((told[0].distance <= 0.0, overview.told_in_words(brief, told)))
     wind = study.wind or None
     wrap = tuple(sorted({bay for case in wind.cases for bay in case.wrap})) if wind is not None else ()
