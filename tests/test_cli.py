@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from linescope.cli import main
+from linescope.study import Study
 from linescope.words import Words
 
 SCENES = Path(__file__).parents[1] / "scenes"
@@ -150,7 +151,7 @@ def test_a_long_command_says_how_far_it_is_without_a_terminal(
     assert len(lines) >= 2
     shares = [int(line.split("linescope: ")[1].split(" % after ")[0]) for line in lines]
     assert shares == sorted(shares) and shares[-1] < 100
-    said = {Words().named("doing", name) for name in ("planned", "ground", "index", "clearance")}
+    said = {Words().named("doing", name) for name in Study.RESULTS}
     assert {line.rpartition(" s: ")[2] for line in lines} <= said
 
 

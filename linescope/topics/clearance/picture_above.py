@@ -31,6 +31,7 @@ from linescope.stage.ink import Area, Disc, Ink, Keep, Line, Point, Row, Tag, Te
 from linescope.stage.items import Panel
 from linescope.stage.page import Brief
 from linescope.terrain.located import Located, located
+from linescope.topics.clearance.verdict import places, verdict
 from linescope.topics.falls.picture_zones import HIT, KEPT, NEAR, Zone, left_over, zones_of
 from linescope.topics.state import picture_overview as overview
 from linescope.words.frame import state_label
@@ -95,8 +96,8 @@ def board(brief: Brief) -> Board:
     brief : Brief
     """
     words, rig, clearance = brief.measures, brief.study.rig, brief.study.clearance or None
-    told = overview.places(clearance) if clearance is not None else ()
-    title, message = overview.verdict(brief, told)
+    told = places(clearance) if clearance is not None else ()
+    title, message = verdict(brief.study, brief.solution, told, brief.measures)
     found = worst.places(clearance)
     beside = () if clearance is None else tuple(
         cause for zone in clearance.zones for cause in (*zone.in_rock, *zone.short)
@@ -370,7 +371,7 @@ def _list(brief: Brief, found: tuple[Finding, ...], beside: tuple[Cause, ...], h
         add(words.say("clearance-above-worst"), BODY, strong=True)
     for finding in found:
         add(worst.sentence(finding, words), colour="ink" if finding.is_met else "alarm")
-    for told in overview.places(brief.study.clearance) if brief.study.clearance and beside else ():
+    for told in places(brief.study.clearance) if brief.study.clearance and beside else ():
         if told[0] in beside:
             add(overview.told_in_words(brief, told), colour="alarm")
     rule = Line(points=((left - 20.0, HEAD), (left - 20.0, FRAME[3])), colour=theme.colours["rule"], width=1.5,
