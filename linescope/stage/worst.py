@@ -60,7 +60,7 @@ def symbols(
 
 
 def marked(cause: Cause, rig: Rig, ground: Ground | None) -> Floats:
-    """Where a cause is marked: at its place, or on the ground there, since below that is nothing to be seen.
+    """Where a cause is marked: on the ground that is nearest to it.
 
     What has got deep into rock is nearest to a side of it that may be metres away along the line; it is marked where
     the ground lies straight under the line.
@@ -76,9 +76,7 @@ def marked(cause: Cause, rig: Rig, ground: Ground | None) -> Floats:
     (3,) array
         [m]
     """
-    if cause.distance > 0.0:
-        return np.asarray(cause.point, dtype=float)
-    if ground is None:
+    if cause.distance > 0.0 or ground is None:
         return np.asarray(cause.nearest, dtype=float)
     spot = np.array(cause.point, dtype=float)
     spot[2] += float(rig.below_anchors(spot[None])[0])  # On the straight line between the anchors.
