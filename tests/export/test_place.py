@@ -14,7 +14,7 @@ from linescope.export import driver, picture
 from linescope.stage import build
 from linescope.stage.items import Stage
 from linescope.stage.labels import Box
-from linescope.topics.clearance.verdict import RED, places
+from linescope.topics.clearance.leading import RED, places
 from tests.export import gathered
 from tests.stage import rigs
 

@@ -45,7 +45,7 @@ from linescope.statics import Solution, solve
 from linescope.study import Study
 from linescope.terrain import Terrain
 from linescope.terrain.model import Texture, together
-from linescope.topics.clearance.verdict import places
+from linescope.topics.clearance.leading import places
 from linescope.words import Words
 from tests.export import gathered
 from tests.stage import rigs

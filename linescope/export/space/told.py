@@ -22,7 +22,7 @@ from linescope.stage.page import Brief
 from linescope.stage.theme import LIGHT
 from linescope.statics import Solution
 from linescope.study import Study
-from linescope.topics.clearance.verdict import places, verdict
+from linescope.topics.clearance.leading import places, verdict
 from linescope.topics.falls.picture_zones import HIT, NEAR, UNKNOWN, left_over, zones_of
 from linescope.words import Words
 

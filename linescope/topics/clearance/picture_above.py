@@ -31,7 +31,7 @@ from linescope.stage.ink import Area, Disc, Ink, Keep, Line, Point, Row, Tag, Te
 from linescope.stage.items import Panel
 from linescope.stage.page import Brief
 from linescope.terrain.located import Located, located
-from linescope.topics.clearance.verdict import places, verdict
+from linescope.topics.clearance.leading import places, verdict
 from linescope.topics.falls.picture_zones import HIT, KEPT, NEAR, Zone, left_over, zones_of
 from linescope.topics.state import picture_overview as overview
 from linescope.words.frame import state_label

@@ -11,7 +11,7 @@ from linescope.report.text import columns
 from linescope.report.writer import Writer
 from linescope.study import Study
 from linescope.topics.clearance import CLEARANCE, LISTED, NO_FALLS, PLACES, RUNS, ZONES
-from linescope.topics.clearance.verdict import places, verdict
+from linescope.topics.clearance.leading import places, verdict
 from linescope.words import Words, frame
 
 UNDER = ("cause", "others")

@@ -15,7 +15,7 @@ from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surfa
 from linescope.stage.page import LOW, Brief, furnish
 from linescope.statics.assemble import G
 from linescope.ties import nearest
-from linescope.topics.clearance.verdict import EVENTS
+from linescope.topics.clearance.leading import EVENTS
 from linescope.topics.falls import picture_near as near
 from linescope.topics.falls.picture_zones import (
     HIT,

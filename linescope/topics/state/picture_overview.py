@@ -16,7 +16,7 @@ from linescope.stage.camera import Camera, perspective_fit
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Symbols, Wire
 from linescope.stage.page import Brief
 from linescope.stage.theme import Theme
-from linescope.topics.clearance.verdict import RED, Told, places, verdict
+from linescope.topics.clearance.leading import RED, Told, places, verdict
 from linescope.words.frame import state_label
 
 Floats = NDArray[np.float64]

@@ -12,7 +12,7 @@ from linescope.stage.board import BODY, FOOT, HEAD, WIDE, Board, Frame, stroke
 from linescope.stage.ink import Area, Ink, Keep, Text, View, Window
 from linescope.stage.items import Label, Panel
 from linescope.stage.page import Brief
-from linescope.topics.clearance.verdict import RED, Told, places, verdict
+from linescope.topics.clearance.leading import RED, Told, places, verdict
 from linescope.topics.loops.picture_see import near, shown_bays
 from linescope.topics.state import picture_overview as overview
 from linescope.words.frame import state_label

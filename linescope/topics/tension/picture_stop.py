@@ -11,7 +11,7 @@ from linescope.notes import Bays, Quantity, Range, Spot, Term
 from linescope.stage.board import BODY, EDGE, FIGURE, HEAD, NOTE, WIDE, Board
 from linescope.stage.ink import Area, Ink, Line, Row, Text
 from linescope.stage.page import Brief
-from linescope.topics.clearance.verdict import RED, places
+from linescope.topics.clearance.leading import RED, places
 from linescope.topics.state import picture_overview as overview
 from linescope.topics.tension import loading
 from linescope.units import from_si
