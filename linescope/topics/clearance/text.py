@@ -37,8 +37,8 @@ def clearance_text(study: Study, words: Words) -> str:
     writer.lines.append(words.say("clearance", **CLEARANCE.values(study)))
     if tried := frame.tried(study.inputs, words):
         writer.set(tried, "! ")
-    if found:
-        text, colour = verdict(study, study.taped, places(found), words)
+    if found and (told := places(found)):
+        text, colour = verdict(study, study.taped, told, words)
         writer.set(text, "! " if colour == "alarm" else "")
     loud, quiet = _parted(study, words)
     for text in loud:
