@@ -593,7 +593,7 @@ def _tapes(options: argparse.Namespace) -> int:
     from linescope.words import Words, frame
 
     scene: Any = _load(options)
-    rig = scene.rig
+    rig, typed = scene.rig, scene  # What is marked as tried, whatever loops are asked for.
     depth = _depths(options, rig)
     if options.keep is not None and depth is None:
         raise InputError("there are no loops to keep", key="--keep", found=options.keep, allowed="with --depth")
@@ -629,11 +629,11 @@ def _tapes(options: argparse.Namespace) -> int:
                 kept = with_excess(scene, zone_excess(marks, depth)).keep(options.keep)
                 loops = f"{loops}\n{kept_text(Study(kept), marks, words, options.keep)}"
                 kept.save(scene)
-                scene = kept
+                scene = typed = kept
     with _naming(options.scene):
         cuts = Study(scene).cuts
     cuts = cuts.reversed() if options.reversed else cuts
-    manner, tried = Manner(hand=options.hand, held=options.held), frame.tried(scene.inputs, words)
+    manner, tried = Manner(hand=options.hand, held=options.held), frame.tried(typed.inputs, words)
     if files:
         from linescope.export.tape_sheet import write_csv, write_pdf
 
