@@ -138,7 +138,7 @@ def overall(study: Study, site: Site | None, words: Words) -> dict[str, str]:
 def worst(shapes: StateShapes, study: Study, site: Site | None) -> list[dict[str, Any]]:
     """The places that are numbered, those of the verdict and in its order, each with what is to be seen there.
 
-    Where nothing falls short, the nearest of all.
+    Where nothing falls short, the nearest ones.
 
     Parameters
     ----------
@@ -150,10 +150,11 @@ def worst(shapes: StateShapes, study: Study, site: Site | None) -> list[dict[str
     if clearance is None:
         return []
     short = [cause for cause, _ in places(clearance)[: stage_worst.LISTED]]
-    causes = short or [finding.worst for finding in stage_worst.places(clearance)[:1]]
+    causes = short or [finding.worst for finding in stage_worst.places(clearance)]
     ground = None if site is None else site.near
     return [
-        _worst(shapes, study, rank, cause, stage_worst.marked(cause, study.rig, ground))
+        _worst(shapes, study, rank, cause, np.asarray(cause.point) if cause.distance > 0.0
+               else stage_worst.marked(cause, study.rig, ground))
         for rank, cause in enumerate(causes, 1)
     ]
 
