@@ -62,6 +62,6 @@ def test_what_the_first_lines_print_is_true() -> None:
 
 def test_pictures_are_there() -> None:
     pictures = re.findall(r"!\[[^\]]*\]\(([^)]+)\)", README)
-    assert len(pictures) == 3
+    assert len(pictures) >= 3  # what the program draws is seen before it is installed
     for picture in pictures:
         assert (ROOT / picture).is_file(), picture
