@@ -183,7 +183,7 @@ def entry(row: ComparedRow, style: Style) -> Value:
         return Quantity(value, row.dimension)
     return Note(
         kind=StyleNote.BAND, severity=Severity.BASIS,
-        values={"value": Quantity(value, row.dimension), "band": Range(low, high, row.dimension)},
+        values={"value": Quantity(value, row.dimension), "band": Range(low, high, row.dimension, band=True)},
     )
 
 
@@ -244,7 +244,8 @@ def _say_parting(each: Parting, name: str, say: Callable[..., None]) -> None:
         StyleNote.PARTS if each.parts else StyleNote.HOLDS, style=style, drag=Quantity(each.drag, "force", "up"),
         mass=Quantity(each.drag / G, "mass", "up"), half=Quantity(each.half, "force"),
         many="yes" if each.half > MANY * each.drag else "no", tape=each.tape,
-        given=Range(*each.given, "force") if each.given[0] < each.given[1] else Quantity(each.given[0], "force"),
+        given=Range(*each.given, "force", band=True) if each.given[0] < each.given[1]
+        else Quantity(each.given[0], "force"),
     )
 
 

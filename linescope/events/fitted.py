@@ -644,7 +644,7 @@ def _notes(
             reading, held = each.reading, slides and each.reading.what in ("loop", "bay", "tape")
             values: dict[str, Value | Note] = {
                 "what": told_as(reading), "read": Quantity(reading.value, reading.dimension, digits=3),
-                "range": Range(each.low, each.high, reading.dimension),
+                "range": Range(each.low, each.high, reading.dimension, band=True),
                 "by": Quantity(
                     max(reading.value - each.high, each.low - reading.value, 0.0), reading.dimension
                 ),

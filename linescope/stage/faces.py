@@ -197,7 +197,7 @@ def worst_words(wear: Wear, face: Face, words: Words) -> str:
         return value
     unit = words.unit(peaks, "line energy")
     return words.say("with-band", value=words.of(peaks[1], "line energy", unit=unit),
-                     band=words.range(low, high, "line energy", unit=unit))
+                     band=words.band(low, high, "line energy", unit=unit))
 
 
 def metres(brief: Brief, span: float, left: float, per_metre: float, y: float) -> list[Label]:

@@ -2,16 +2,27 @@
 
 from __future__ import annotations
 
+import functools
+import re
+from pathlib import Path
+
 import numpy as np
 import pytest
 
+import linescope
+from linescope.export import sheet_events
 from linescope.figures import worst
 from linescope.report import grids
+from linescope.stage import brief_of
+from linescope.stage.ink import Text
+from linescope.study import Study
 from linescope.topics import TOPICS
+from linescope.topics.tension import picture_stop
 from linescope.words import Loud, Words
 from tests.export import gathered
 from tests.words.test_numbers import NOISE, read
 
+SCENES = Path(__file__).parents[2] / "scenes"
 # Computed by commands of their own, not in this study.
 ON_THEIR_OWN = {"clearance", "motion", "touch", "wear", "styles", "readings"}
 NAMES = [
@@ -69,3 +80,31 @@ def test_text_and_page_say_one_thing_of_every_figure(name, system):
             compared += 1
     single = [told(figure, record, study) for figure in group.figures if figure.brief for record in records]
     assert compared or all(value is None for value in single)  # Ranges alone have no one figure to compare.
+
+
+@functools.cache
+def plain_study(scene: Path) -> Study:
+    """A shipped scene, of which only what is asked for is computed."""
+    return Study(linescope.load(scene))
+
+
+@pytest.mark.parametrize("system", ["metric", "feet"])
+@pytest.mark.parametrize("scene", sorted(SCENES.glob("*.toml")), ids=lambda path: path.stem)
+def test_crew_picture_page_and_sheet_give_a_meter_one_range(scene, system):
+    study = plain_study(scene)
+    brief = brief_of(study.taped, study=study, system=system)
+    words, strip = brief.measures, study.meter
+    form = re.compile(r"[\d.,]+ to [\d.,]+ \S+")
+    said = [item.text for item in picture_stop.board(brief).ink if isinstance(item, Text)]
+    drawn = [text for text in said if form.fullmatch(text)]
+    ends = list(zip(strip.low.ravel(), strip.high.ravel(), strict=True))
+    written = [words.band(low, high, "force") for low, high in ends]
+    assert drawn == [text for text in written if form.fullmatch(text)] and len(drawn) >= len(strip.states)
+    page, sheet = grids.down(TOPICS["tension"], study, words), sheet_events.meter(study, words)
+    at_a, at_b = (row[1:] for row in page.rows if row[0].startswith("range"))
+    assert [cell for both in zip(at_a, at_b, strict=True) for cell in both] == written
+    assert [cell for row in sheet.rows for cell in (row[2], row[4])] == written
+    for text, (low, high) in zip(written, ends, strict=True):
+        if form.fullmatch(text):
+            least, most = (read(f"{end} {text.split()[-1]}", "force") for end in text.split()[::2][:2])
+            assert least <= low and most >= high  # Moved outward: nobody stops for a reading that was foreseen.

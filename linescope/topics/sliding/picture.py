@@ -297,8 +297,8 @@ def _outside(brief: Brief) -> str:
 def _said(brief: Brief) -> tuple[str, ...]:
     study, words = brief.study, brief.measures
     hold, found = study.rig.hold, study.let_go or {}
-    drag = Range(hold.drag.low, hold.drag.high, "force")
-    friction = Range(hold.friction.low, hold.friction.high, "number")
+    drag = Range(hold.drag.low, hold.drag.high, "force", band=True)
+    friction = Range(hold.friction.low, hold.friction.high, "number", band=True)
     lines = [words.say("sliding-picture-hold", drag=drag, friction=friction), _outside(brief)]
     lines += words.notes(let_go_notes(found, standing=study.standing, taped=study.taped)[:1])
     if study.downhill.zones:

@@ -68,7 +68,7 @@ def _table(brief: Brief) -> list[Ink]:
         for end, name in enumerate("ab"):
             x = columns[f"value-{name}"]
             low, high = float(strip.low[row, end]), float(strip.high[row, end])
-            value, ranged = words.force(float(strip.value[row, end])), words.range(low, high, "force")
+            value, ranged = words.force(float(strip.value[row, end])), words.band(low, high, "force")
             banded = ranged != value
             text((x, middle - (18.0 if banded else 0.0)), value, FIGURE, strong=True)
             if banded:

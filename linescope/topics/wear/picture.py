@@ -74,7 +74,7 @@ def _places(brief: Brief, wear: Wear) -> tuple[tuple[str, ...], ...]:
             words.count(place.tape),
             words.say(
                 "with-band", value=words.of(place.peak, "line energy"),
-                band=words.range(place.low, place.high, "line energy"),
+                band=words.band(place.low, place.high, "line energy"),
             ),
             words.say(
                 "wear-picture-share", cause=cause_term(place.cause), share=words.share(place.shares[place.cause])
@@ -91,7 +91,7 @@ def _tapes(brief: Brief, wear: Wear) -> tuple[tuple[str, ...], ...]:
         rows.append((
             words.count(tape.number), words.value(Term(f"wear-holds-{tape.holds.value}")),
             words.say(
-                "with-band", value=words.of(tape.work, "energy"), band=words.range(tape.low, tape.high, "energy")
+                "with-band", value=words.of(tape.work, "energy"), band=words.band(tape.low, tape.high, "energy")
             ),
             words.length(tape.slip_high),
         ))
