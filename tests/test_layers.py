@@ -11,13 +11,13 @@ import pytest
 
 PACKAGE = Path(__file__).parents[1] / "linescope"
 ROOMS = (
-    "lazy", "errors", "atomic", "units", "preferences", "ties", "shown", "notes", "webbing", "taping", "terrain", "rig",
-    "scenefile", "scene", "statics", "motion", "events", "clearance", "contact", "advise", "words", "study", "figures",
-    "topics", "report", "stage", "viewer", "export", "app", "notebook", "console", "cli",
+    "lazy", "compiled", "errors", "atomic", "units", "preferences", "ties", "shown", "notes", "webbing", "taping",
+    "terrain", "rig", "scenefile", "scene", "statics", "motion", "events", "clearance", "contact", "advise", "words",
+    "study", "figures", "topics", "report", "stage", "viewer", "export", "app", "notebook", "console", "cli",
 )  # fmt: skip
 # Rooms that may not use one that stands before them, or may use only these.
 NEVER = {"scenefile": {"statics"}}
-ONLY = {"terrain": {"atomic", "lazy", "errors", "shown", "notes", "units"}}
+ONLY = {"terrain": {"atomic", "compiled", "lazy", "errors", "shown", "notes", "units"}}
 DRAWING = ("vtk", "vtkmodules", "pyvista", "trimesh", "matplotlib", "reportlab")
 FILES = sorted(PACKAGE.rglob("*.py"))
 

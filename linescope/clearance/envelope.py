@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from linescope.clearance.finding import Envelope
 from linescope.clearance.table import CurveTable
-from linescope.statics.compiled import compiled
+from linescope.compiled import compiled
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

@@ -10,7 +10,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.statics.compiled import compiled
+from linescope.compiled import compiled
 from linescope.statics.segments import Segments
 
 Floats = NDArray[np.float64]

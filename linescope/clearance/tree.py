@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.clearance.triangles import segment_to_triangle, to_triangle
-from linescope.statics.compiled import compiled
+from linescope.compiled import compiled
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

@@ -7,7 +7,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.statics.compiled import compiled
+from linescope.compiled import compiled
 
 Floats = NDArray[np.float64]
 Spot = tuple[float, float, float]

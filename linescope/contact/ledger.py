@@ -16,9 +16,9 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.compiled import compiled
 from linescope.rig.layout import Layout
 from linescope.shown import Outlined
-from linescope.statics.compiled import compiled
 
 Floats = NDArray[np.float64]
 LineName = Literal["main", "backup"]

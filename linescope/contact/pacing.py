@@ -18,13 +18,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.compiled import COMPILED
 from linescope.events.crossing import HOLD_CHANGE, HOLD_ROUNDS, RATIO_CHANGE, ROUGH_SETTINGS, _stations, _Walk
 from linescope.events.friction import HoldLevel
 from linescope.rig import Rig
 from linescope.rig.layout import SAME_PLACE
 from linescope.statics import Plan, quick
 from linescope.statics.assemble import DOWN, G
-from linescope.statics.compiled import COMPILED
 from linescope.statics.minimise import Settings, minimise
 from linescope.statics.pair import FIXED, SLIDES_ON_BACKUP, SLIDES_ON_MAIN
 from linescope.statics.quick import JUMP, NORMAL, PRESSED, RATIO, H, V
@@ -89,7 +89,7 @@ class Lap:
 
 @dataclass(eq=False)
 class _State:
-    """A solved state: where the walker's node is (-1: nobody), and the tables of `statics.compiled`."""
+    """A solved state: where the walker's node is (-1: nobody), and the tables of `compiled`."""
 
     walker: int
     edges: Floats

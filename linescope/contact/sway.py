@@ -29,6 +29,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.compiled import compiled
 from linescope.contact.ledger import BIN, Book, Face, Tracks
 from linescope.contact.pressing import tape_forces
 from linescope.events.drag import wind_load
@@ -36,7 +37,6 @@ from linescope.events.swing import SHALLOWEST
 from linescope.rig import Wind
 from linescope.statics import Solution
 from linescope.statics.assemble import G
-from linescope.statics.compiled import compiled
 from linescope.statics.solution import freeze
 from linescope.taping import Holds
 

@@ -15,6 +15,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.compiled import COMPILED, cache_folder
 from linescope.errors import LinescopeError, NoEquilibrium, SolveError
 from linescope.events.draws import DrawGroup
 from linescope.events.moved import moved
@@ -24,7 +25,6 @@ from linescope.statics import Plan
 from linescope.statics.assemble import G
 from linescope.statics.batch import SETTINGS, settle_compiled
 from linescope.statics.catenary import shape_from_forces
-from linescope.statics.compiled import COMPILED, cache_folder
 from linescope.statics.minimise import minimise
 from linescope.statics.plan import marking_strain, plan
 from linescope.statics.plans import plans

@@ -12,9 +12,9 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.compiled import compiled
 from linescope.statics import Solution
 from linescope.statics.assemble import G
-from linescope.statics.compiled import compiled
 
 Floats = NDArray[np.float64]
 

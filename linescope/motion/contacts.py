@@ -14,6 +14,7 @@ import math
 
 import numpy as np
 
+from linescope.compiled import compiled
 from linescope.motion.arrays import (
     ALIVE,
     BRANCHES,
@@ -50,7 +51,6 @@ from linescope.motion.arrays import (
     X,
 )
 from linescope.rig.atmosphere import STANDARD_GRAVITY as G
-from linescope.statics.compiled import compiled
 
 NEAREST = 0.3  # Share of the distance of two homes that a contact keeps from what it cannot pass.
 HAND_OVER = 0.35  # The same where it moves into the next slot.

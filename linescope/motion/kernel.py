@@ -25,6 +25,7 @@ import math
 
 import numpy as np
 
+from linescope.compiled import compiled
 from linescope.motion.arrays import (
     ALIVE,
     BACKUP_A,
@@ -97,7 +98,6 @@ from linescope.motion.arrays import (
 from linescope.motion.contacts import HAND_OVER, NEAREST, energies, fail, keep_in_order, land, law, part, slack_strain
 from linescope.motion.rows import pieces, pulls
 from linescope.rig.atmosphere import STANDARD_GRAVITY as G
-from linescope.statics.compiled import compiled
 
 TRIES = 6  # Newton steps for the slide of a contact in one step of time.
 CLOSE = 1e-9  # Of the friction: how near to it a slide ends.

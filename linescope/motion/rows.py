@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 
+from linescope.compiled import compiled
 from linescope.motion.arrays import (
     AIR,
     ALIVE,
@@ -44,7 +45,6 @@ from linescope.motion.arrays import (
 )
 from linescope.motion.contacts import law
 from linescope.rig.atmosphere import STANDARD_GRAVITY as G
-from linescope.statics.compiled import compiled
 
 
 @compiled

@@ -9,6 +9,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.compiled import COMPILED
 from linescope.errors import MotionNotClosed
 from linescope.motion import kernel, vectors
 from linescope.motion.arrays import (
@@ -31,7 +32,6 @@ from linescope.motion.arrays import (
 from linescope.motion.contacts import share_masses
 from linescope.motion.mesh import Mesh
 from linescope.shown import Outlined
-from linescope.statics.compiled import COMPILED
 from linescope.statics.solution import freeze
 
 Floats = NDArray[np.float64]

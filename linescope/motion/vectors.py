@@ -10,6 +10,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.compiled import plain
 from linescope.motion import kernel
 from linescope.motion.arrays import (
     AIR,
@@ -76,7 +77,6 @@ from linescope.motion.arrays import (
 from linescope.motion.contacts import HAND_OVER, NEAREST, energies, keep_in_order, land, part
 from linescope.motion.kernel import CLOSE, LAND_EVERY, MOST_SLIDE, TRIES, fail_all
 from linescope.rig.atmosphere import STANDARD_GRAVITY as G
-from linescope.statics.compiled import plain
 
 air_at, body = plain(kernel.air_at), plain(kernel.body)
 

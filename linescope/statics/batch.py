@@ -13,10 +13,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.compiled import COMPILED
 from linescope.errors import SolveError
 from linescope.statics.assemble import first_guess
 from linescope.statics.catenary import Segments2D
-from linescope.statics.compiled import COMPILED
 from linescope.statics.held_loops import still_all
 from linescope.statics.minimise import Minimum, Settings, minimise
 from linescope.statics.pair import Evaluation, Pair

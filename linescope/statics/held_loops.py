@@ -11,7 +11,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.statics.compiled import compiled
+from linescope.compiled import compiled
 from linescope.statics.quick import (
     AFTER,
     AFTER_AT,

@@ -12,12 +12,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.compiled import COMPILED
 from linescope.errors import LinescopeError
 from linescope.rig import Rig
 from linescope.rig.layout import Layout, lay_out
 from linescope.statics.assemble import Loading, assemble
 from linescope.statics.batch import SETTINGS, balance_compiled
-from linescope.statics.compiled import COMPILED
 from linescope.statics.pair import Pair
 from linescope.statics.plan import TENSION_TOLERANCE, Plan, end_tension, marking_strain, plan
 from linescope.statics.stack import Stack

@@ -15,8 +15,8 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.compiled import compiled
 from linescope.statics.buffers import STIFFNESS as BUFFER
-from linescope.statics.compiled import compiled
 from linescope.statics.pair import Pair
 from linescope.webbing import StretchCurve
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.statics.compiled import compiled
+from linescope.compiled import compiled
 from linescope.statics.minimise import LEAST_DAMPING, SHORT_STEPS, STANDSTILL, TIMID
 from linescope.statics.quick import (
     AFTER,

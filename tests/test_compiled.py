@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from linescope.statics import compiled
+from linescope import compiled
 from tests.test_layers import PACKAGE
 
 
@@ -43,7 +43,7 @@ def test_where_nothing_can_be_written_it_is_compiled_all_the_same(tmp_path):
     """A copy in a folder that cannot be written, with a home that cannot be written either."""
     code = (
         "import numpy as np\n"
-        "from linescope.statics import compiled\n"
+        "from linescope import compiled\n"
         "from pathlib import Path\n"
         f"compiled._places = lambda: iter([Path('/proc/nowhere'), Path({str(tmp_path / 'file')!r}) / 'x'])\n"
         "assert compiled.cache_folder() is None\n"
@@ -57,5 +57,5 @@ def test_where_nothing_can_be_written_it_is_compiled_all_the_same(tmp_path):
 
 @pytest.mark.skipif(not compiled.COMPILED, reason="numba is not installed")
 def test_the_cache_is_where_it_was_asked_for(tmp_path):
-    code = "from linescope.statics import compiled; print(compiled.cache_folder())"
+    code = "from linescope import compiled; print(compiled.cache_folder())"
     assert Path(python(code, NUMBA_CACHE_DIR=str(tmp_path))).parent == tmp_path

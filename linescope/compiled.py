@@ -43,7 +43,7 @@ def _places() -> Iterator[Path]:
 @cache
 def cache_folder() -> Path | None:
     """Where compiled code is kept; None where nothing can be written."""
-    digest = hashlib.sha256(b"".join((HERE.parent / source).read_bytes() for source in SOURCES)).hexdigest()[:16]
+    digest = hashlib.sha256(b"".join((HERE / source).read_bytes() for source in SOURCES)).hexdigest()[:16]
     for place in _places():
         folder = place / f"compiled-{digest}"
         try:
