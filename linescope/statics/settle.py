@@ -15,6 +15,8 @@ Floats = NDArray[np.float64]
 
 LOWERING = 0.6  # The hold goes down by this factor from step to step ...
 LAST_HOLD = 1e-3  # ... to this share of the heaviest loop, and then to zero.
+QUIET = 2  # Bays in a row from which nothing new is found, before a search for other states turns back.
+APART = 0.01  # Settled states whose slides nowhere differ by more are one [m].
 
 
 def settle(
@@ -62,8 +64,8 @@ def settle(
 def other_equilibria(pair: Pair, settled: Minimum) -> int:
     """How many other stable settled states a few deliberate starts lead to.
 
-    Each start gathers all spare backup in one bay (the lowest, those beside it, and the two end bays).  Not an
-    exhaustive search.
+    Each start gathers all spare backup in one bay: the two bays at each end, the lowest, and from there outward on
+    both sides until `QUIET` bays in a row lead to nothing new.  Not an exhaustive search.
 
     Returns
     -------
@@ -75,22 +77,32 @@ def other_equilibria(pair: Pair, settled: Minimum) -> int:
     tapes = pair.tapes
     points = np.concatenate((pair.backup_ends[:1], settled.state.unknowns[tapes, :3], pair.backup_ends[1:]))
     chords = np.linalg.norm(np.diff(points, axis=0), axis=1)
-    middle = 0.5 * (points[1:, 2] + points[:-1, 2])
-    lowest = int(np.argmin(middle))
+    lowest = int(np.argmin(0.5 * (points[1:, 2] + points[:-1, 2])))
     last = len(chords) - 1
-    none = np.zeros(pair.n)
-    for bay in sorted({0, max(lowest - 1, 0), lowest, min(lowest + 1, last), last}):
+    none, tried = np.zeros(pair.n), set()
+
+    def is_new(bay: int) -> bool:
+        tried.add(bay)
         start = settled.state.unknowns.copy()
         if not _gather(pair, start, chords, bay):
-            continue
+            return False
         try:
-            placed = minimise(pair, start)
-            state = minimise(pair, placed.state, hold=none)
+            state = minimise(pair, minimise(pair, start).state, hold=none)
         except SolveError:
-            continue
+            return False
         slides = state.state.unknowns[:, 3]
-        if state.stable and all(np.max(np.abs(slides - other)) > 0.01 for other in found):
-            found.append(slides)
+        if not state.stable or any(np.max(np.abs(slides - other)) <= APART for other in found):
+            return False
+        found.append(slides)
+        return True
+
+    for bay in sorted({0, min(1, last), max(last - 1, 0), last, lowest}):
+        is_new(bay)
+    for way in (-1, 1):
+        bay, quiet = lowest + way, 0
+        while 0 <= bay <= last and quiet < QUIET:
+            quiet = 0 if bay not in tried and is_new(bay) else quiet + 1
+            bay += way
     return len(found) - 1
 
 
