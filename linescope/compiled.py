@@ -23,7 +23,7 @@ COMPILED = find_spec("numba") is not None
 _LOCK = RLock()
 HERE = Path(__file__).parent
 SOURCES = (
-    "rig/atmosphere.py", "statics/buffers.py", "statics/minimise.py",
+    "terrain/delaunay.py", "rig/atmosphere.py", "statics/buffers.py", "statics/minimise.py",
     "statics/quick.py", "statics/settle.py", "statics/steps.py", "statics/held_loops.py", "statics/slide_loops.py",
     "motion/arrays.py", "motion/contacts.py",
     "motion/rows.py", "motion/kernel.py", "contact/ledger.py", "contact/sway.py", "events/swing.py",

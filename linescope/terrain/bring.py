@@ -26,6 +26,7 @@ from linescope.terrain.notes import GroundNote, ground_note, metres
 from linescope.terrain.plumb import PlumbIndex
 from linescope.terrain.points import read_points, surface
 from linescope.terrain.rasters import Raster, height_factor, origin_at, told_of
+from linescope.terrain.sieve import Sieve
 from linescope.terrain.site_file import SiteFile
 
 Floats = NDArray[np.float64]
@@ -248,7 +249,9 @@ def _pieces(each: Any, frame: Frame, corridor: Corridor, wanted: Bring, name: st
         )]
     if isinstance(each, Cloud):
         points, notes = each.read(frame, corridor, wanted.unit)
-        return of_points(points, source, name, (*told_of(each.crs), *notes), wanted.max_edge)
+        return of_points(
+            points, source, name, (*told_of(each.crs), *notes), wanted.max_edge, Sieve(corridor, flat=True).cells
+        )
     vertices, triangles, texture = each.content
     factor, note = height_factor(each.crs, None, wanted.unit)
     scale = np.array([1.0, 1.0, factor]) if each.crs is not None else np.full(3, wanted.unit or 1.0)
@@ -276,7 +279,8 @@ def _pieces(each: Any, frame: Frame, corridor: Corridor, wanted: Bring, name: st
 
 
 def of_points(
-    points: dict[str, Floats], source: str, name: str, notes: tuple[Note, ...], max_edge: float | None
+    points: dict[str, Floats], source: str, name: str, notes: tuple[Note, ...], max_edge: float | None,
+    cells: Callable[[Floats], Floats] | None = None,
 ) -> list[Terrain]:
     """Ground and water joined, everything else as the points that they are.
 
@@ -289,12 +293,14 @@ def of_points(
         Of the file; the first piece has them.
     max_edge : float or None
         Longest plan edge that joins points; None: six times the median. [m]
+    cells : callable, optional
+        How wide the cells are in which points were thinned.
     """
     found = []
     for role, each in points.items():
         label = name if role == "ground" else f"{name} {role}".strip()
         if role in ("ground", "water") and len(each) >= 3:
-            vertices, faces, more = surface(each, max_edge, source)
+            vertices, faces, more = surface(each, max_edge, source, cells)
             found.append(replace(
                 cleaned(vertices, faces, source=source, kind="points", notes=(*notes, *more)), role=role, name=label
             ))

@@ -1,4 +1,4 @@
-"""Laser clouds read a million points at a time: cropped first, then told apart by class."""
+"""Laser clouds read a million points at a time: cropped, told apart by class, and thinned far beside the line."""
 
 from __future__ import annotations
 
@@ -13,19 +13,22 @@ from linescope.errors import TerrainError
 from linescope.notes import Note, Severity
 from linescope.terrain.files import foreign_words
 from linescope.terrain.geo import Corridor, Crs, Frame
-from linescope.terrain.notes import GroundNote, ground_note
+from linescope.terrain.notes import GroundNote, ground_note, metres
 from linescope.terrain.points import check_las
 from linescope.terrain.rasters import height_factor
+from linescope.terrain.sieve import Sieve
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 CHUNK = 1_000_000
-GROUND, WATER = (2, 8), (9,)
-VEGETATION = (3, 4, 5)
-NOISE = (7, 18)
-"""Classes of points (ASPRS LAS 1.4 R15, table 17)."""
-UNCLASSIFIED = (0, 1)
+CLASSES = {
+    "ground": (2, 8), "vegetation": (3, 4, 5), "water": (9,), "noise": (7, 18), "unknown": (0, 1), "other": (),
+}
+"""Classes of points (ASPRS LAS 1.4 R15, table 17); all those not named are other things."""
+_NUMBER = np.full(256, list(CLASSES).index("other"), dtype=np.uint8)
+for _at, _mine in enumerate(CLASSES.values()):
+    _NUMBER[list(_mine)] = _at
 
 
 class Cloud:
@@ -76,7 +79,9 @@ class Cloud:
                     chunk = reader.query(Bounds(mins=bounds[0], maxs=bounds[1]))
                     yield self._of(chunk, bounds)
                 return
-            with laspy.open(self.path) as file:
+            wanted = laspy.DecompressionSelection.base() | laspy.DecompressionSelection.Z
+            wanted |= laspy.DecompressionSelection.CLASSIFICATION
+            with laspy.open(self.path, decompression_selection=wanted) as file:
                 for chunk in file.chunk_iterator(CHUNK):
                     yield self._of(chunk, bounds)
         except TerrainError:
@@ -118,43 +123,66 @@ class Cloud:
             When no point lies near the line.
         """
         factor, note = height_factor(self.crs, None, unit)
-        kept, classes = [np.zeros((0, 3))], [np.zeros(0, dtype=np.uint8)]
+        sieves = {name: Sieve(corridor, flat=name == "ground") for name in CLASSES}
+        counts = dict.fromkeys(CLASSES, 0)
         bounds = corridor.bounds(frame)
+        quick = frame.quick(bounds)
         for points, kind in self._chunks(bounds):
             points[:, 2] *= factor
-            local = frame.local(points)
-            near = corridor.away(local) <= corridor.radius
-            kept.append(local[near])
-            classes.append(kind[near])
-        points, kind = np.concatenate(kept), np.concatenate(classes)
-        if len(points) == 0:
+            local = quick(points)
+            away = corridor.away(local)
+            for name, mine in _told_apart(kind):
+                mine &= away <= corridor.radius
+                counts[name] += int(mine.sum())
+                if name != "noise":
+                    sieves[name].add(local[mine], away[mine])
+        if not any(counts.values()):
             raise TerrainError(
                 "no point of this cloud lies near the line", file=self.path, key="anchors", found=self.middle,
                 allowed="points below the line",
             )
-        found, more = by_class(points, kind, self.path)
-        return found, (*(() if note is None else (note,)), *more)
+        found, more = by_class({name: sieve.points() for name, sieve in sieves.items()}, counts, self.path)
+        notes = [] if note is None else [note]
+        left_out = sum(sieve.left_out for sieve in sieves.values())
+        if left_out:
+            sieve = sieves["ground"]
+            notes.append(ground_note(
+                GroundNote.SIEVED, Severity.LIMIT, count=left_out, near=metres(sieve.near), cell=metres(sieve.widest),
+            ))
+        return found, (*notes, *more)
 
     def whole(self) -> tuple[dict[str, Floats], tuple[Note, ...]]:
         """All points by what they are, in the unit of the file, and what was left out."""
         everywhere = np.array([[-np.inf, -np.inf], [np.inf, np.inf]])
-        parts = list(self._chunks(everywhere))
-        if not parts:
+        parts: dict[str, list[Floats]] = {name: [np.zeros((0, 3))] for name in CLASSES}
+        for points, kind in self._chunks(everywhere):
+            for name, mine in _told_apart(kind):
+                parts[name].append(points[mine])
+        found = {name: np.concatenate(some) for name, some in parts.items()}
+        counts = {name: len(each) for name, each in found.items()}
+        if not any(counts.values()):
             raise TerrainError("the file holds no points", file=self.path, allowed="at least 3 points")
-        return by_class(np.concatenate([p for p, _ in parts]), np.concatenate([k for _, k in parts]), self.path)
+        return by_class(found, counts, self.path)
+
+
+def _told_apart(kind: NDArray[np.uint8]) -> Iterator[tuple[str, NDArray[np.bool_]]]:
+    """Which points, (n,) by class, are of each kind of `CLASSES`."""
+    number = _NUMBER[kind]
+    for at, name in enumerate(CLASSES):
+        yield name, number == at
 
 
 def by_class(
-    points: Floats, kind: NDArray[np.uint8], path: Path
+    points: dict[str, Floats], counts: dict[str, int], path: Path
 ) -> tuple[dict[str, Floats], tuple[Note, ...]]:
     """Points by what they are: "ground", "vegetation", "obstacle", "water".
 
     Parameters
     ----------
-    points : (n, 3) float
-        [unit of the file, or m]
-    kind : (n,) int
-        Their classes.
+    points : dict of str to (n, 3) float
+        By name in `CLASSES`.  [unit of the file, or m]
+    counts : dict of str to int
+        How many there were in the file.
     path : Path
         For messages.
 
@@ -170,27 +198,24 @@ def by_class(
         When nothing but noise is left.
     """
     notes = []
-    noise = np.isin(kind, NOISE)
-    if noise.any():
-        notes.append(ground_note(GroundNote.NOISE, Severity.LIMIT, count=int(noise.sum())))
-    points, kind = points[~noise], kind[~noise]
-    if len(points) == 0:
+    if counts["noise"]:
+        notes.append(ground_note(GroundNote.NOISE, Severity.LIMIT, count=counts["noise"]))
+    total = sum(counts.values()) - counts["noise"]
+    if total == 0:
         raise TerrainError("the file holds no points but noise", file=path, allowed="at least 3 points")
-    if not np.isin(kind, GROUND).any():
+    if not counts["ground"]:
         # A cloud that nobody has classified holds one class, or none: trees and wires are in it as ground.
-        notes.append(ground_note(GroundNote.UNCLASSIFIED, Severity.CHECK, count=len(points)))
-        return {"ground": points}, tuple(notes)
-    found = {"ground": points[np.isin(kind, GROUND)]}
-    green, water = np.isin(kind, VEGETATION), np.isin(kind, WATER)
-    unknown = np.isin(kind, UNCLASSIFIED)
-    other = ~(np.isin(kind, GROUND) | green | water | unknown)
+        notes.append(ground_note(GroundNote.UNCLASSIFIED, Severity.CHECK, count=total))
+        return {"ground": np.concatenate([each for name, each in points.items() if name != "noise"])}, tuple(notes)
+    found = {"ground": points["ground"]}
     # What nobody has told apart may be a branch: it is kept from as vegetation is, and counted.
-    for name, mine in (("vegetation", green | unknown), ("water", water), ("obstacle", other)):
-        if mine.any():
-            found[name] = points[mine]
+    green = np.concatenate([points["vegetation"], points["unknown"]])
+    for name, each in (("vegetation", green), ("water", points["water"]), ("obstacle", points["other"])):
+        if len(each):
+            found[name] = each
     notes.append(ground_note(
-        GroundNote.CLASSES, ground=len(found["ground"]), vegetation=int(green.sum()), water=int(water.sum()),
-        other=int(other.sum()), unknown=int(unknown.sum()),
+        GroundNote.CLASSES, ground=counts["ground"], vegetation=counts["vegetation"], water=counts["water"],
+        other=counts["other"], unknown=counts["unknown"],
     ))
     return found, tuple(notes)
 

@@ -18,6 +18,7 @@ MAX_TRIANGLES = 50_000_000
 MAX_COORDINATE = 1e9
 DEGENERATE_SINE = 1e-12
 """A triangle whose height over its longest edge is below this fraction of that edge has no area."""
+_BLOCK = 200_000
 
 
 ROLES = ("ground", "vegetation", "obstacle", "water", "area")
@@ -197,6 +198,8 @@ def together(pieces: Sequence[Terrain], notes: tuple[Note, ...] = ()) -> Terrain
 
 def areas(vertices: NDArray[np.float64], faces: NDArray[np.int64]) -> NDArray[np.float64]:
     """(k,) area of triangles; exactly 0 of those that are but segments or points. [m²]"""
+    if len(faces) > _BLOCK:  # Some at a time: millions of corners at once fill the memory.
+        return np.concatenate([areas(vertices, faces[i : i + _BLOCK]) for i in range(0, len(faces), _BLOCK)])
     a, b, c = (vertices[faces[:, corner]] for corner in range(3))
     double = np.sqrt((np.cross(b - a, c - a) ** 2).sum(axis=1))
     longest = np.max([((u - v) ** 2).sum(axis=1) for u, v in ((a, b), (b, c), (c, a))], axis=0)

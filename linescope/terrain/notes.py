@@ -20,6 +20,7 @@ class GroundNote(Kind):
     LONG_EDGES = "ground-long-edges"
     PROFILE = "ground-profile"
     THINNED = "ground-thinned"
+    SIEVED = "ground-sieved"
     ODD_WIDE = "ground-odd-wide"
     ODD_NARROW = "ground-odd-narrow"
     ODD_UPRIGHT = "ground-odd-upright"

@@ -11,8 +11,10 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.compiled import COMPILED
 from linescope.errors import TerrainError
 from linescope.notes import Note, Severity
+from linescope.terrain.delaunay import BITS, joined_in_plan
 from linescope.terrain.files import MAX_POINTS, read_table
 from linescope.terrain.grids import read_npy_points
 from linescope.terrain.notes import GroundNote, ground_note, metres
@@ -23,6 +25,8 @@ Ints = NDArray[np.int64]
 _LAS_HEAD = 227  # Bytes of the shortest header.
 EDGE_FACTOR = 6.0
 """Longest plan edge kept, in median edges, when the scene names none (assumed)."""
+MANY = 30_000
+"""Points that are joined by compiled loops: for fewer it takes longer to load them. [-]"""
 
 
 def read_points(path: Path) -> Floats:
@@ -49,7 +53,9 @@ def read_points(path: Path) -> Floats:
     return points
 
 
-def surface(points: Floats, max_edge: float | None, source: str) -> tuple[Floats, Ints, tuple[Note, ...]]:
+def surface(
+    points: Floats, max_edge: float | None, source: str, cells: Callable[[Floats], Floats] | None = None
+) -> tuple[Floats, Ints, tuple[Note, ...]]:
     """Triangles between points that are neighbours in plan (Delaunay), z up.
 
     Parameters
@@ -60,6 +66,9 @@ def surface(points: Floats, max_edge: float | None, source: str) -> tuple[Floats
         Longest plan edge of a triangle; None is `EDGE_FACTOR` times the median edge. [m]
     source : str
         For messages.
+    cells : callable, optional
+        How wide the cells are in which points, (n, 3), were thinned, (n,): longer edges are left there, as many times
+        as wide. [m]
 
     Returns
     -------
@@ -73,33 +82,30 @@ def surface(points: Floats, max_edge: float | None, source: str) -> tuple[Floats
     TerrainError
         Fewer than three places, all in one line, or no triangle short enough.
     """
-    from scipy.spatial import Delaunay, QhullError
-
     if len(points) > MAX_POINTS:
         raise TerrainError("too many points", file=source, found=len(points), allowed=f"up to {MAX_POINTS}")
     if len(points) == 0:
         raise TerrainError("there are no points", file=source, allowed="3 separate plan positions")
-    order = np.lexsort((-points[:, 2], points[:, 1], points[:, 0]))
-    ordered = points[order]
-    new = np.concatenate([[True], (np.diff(ordered[:, :2], axis=0) != 0.0).any(axis=1)])
-    vertices = ordered[new]
+    low = points[:, :2].min(axis=0)
+    step = max(float((points[:, :2].max(axis=0) - low).max()), 1e-9) / 2**BITS
+    places = np.rint((points[:, :2] - low) / step).astype(np.int64)
+    order = np.lexsort((-points[:, 2], places[:, 1], places[:, 0]))
+    places = places[order]
+    new = np.concatenate([[True], (np.diff(places, axis=0) != 0).any(axis=1)])
+    vertices, places = points[order[new]], places[new]
     notes = [ground_note(GroundNote.BETWEEN_POINTS)]
     if len(vertices) < len(points):
         notes.append(ground_note(GroundNote.BELOW_ANOTHER, Severity.LIMIT, count=len(points) - len(vertices)))
     if len(vertices) < 3:
         raise TerrainError("too few points", file=source, found=len(vertices), allowed="3 separate plan positions")
-    try:
-        faces = Delaunay(vertices[:, :2] - vertices[:, :2].mean(axis=0)).simplices.astype(np.int64)
-    except QhullError as error:
-        raise TerrainError(
-            "the points make no surface in plan (all in one line?)",
-            file=source,
-            allowed="points to either side",
-        ) from error
-    corners = vertices[faces, :2]
-    edges = np.sqrt(((corners - np.roll(corners, 1, axis=1)) ** 2).sum(axis=2))
+    faces = _neighbours(vertices, places, source)
+    xy = vertices[:, :2]
+    edges = np.stack([np.hypot(*(xy[faces[:, i]] - xy[faces[:, j]]).T) for i, j in ((0, 2), (1, 0), (2, 1))], axis=1)
     limit = max_edge if max_edge is not None else EDGE_FACTOR * float(np.median(edges))
-    keep = edges.max(axis=1) <= limit
+    longest = edges.max(axis=1)
+    if cells is not None and max_edge is None:
+        longest[longest <= EDGE_FACTOR * cells(vertices)[faces].max(axis=1)] = 0.0
+    keep = longest <= limit
     if not keep.any():
         raise TerrainError(
             "no three points are close enough to be joined",
@@ -113,6 +119,22 @@ def surface(points: Floats, max_edge: float | None, source: str) -> tuple[Floats
         count=int((~keep).sum()), total=len(keep),
     ))
     return vertices, faces[keep], tuple(notes)
+
+
+def _neighbours(vertices: Floats, places: Ints, source: str) -> Ints:
+    """Triangles between points that are neighbours in plan, (k, 3)."""
+    if COMPILED and len(vertices) > MANY:
+        return joined_in_plan(places).astype(np.int64)
+    from scipy.spatial import Delaunay, QhullError
+
+    try:
+        return np.asarray(Delaunay(vertices[:, :2] - vertices[:, :2].mean(axis=0)).simplices.astype(np.int64))
+    except QhullError as error:
+        raise TerrainError(
+            "the points make no surface in plan (all in one line?)",
+            file=source,
+            allowed="points to either side",
+        ) from error
 
 
 def check_las(path: Path) -> None:

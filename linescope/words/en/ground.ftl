@@ -15,6 +15,10 @@ ground-below-another = { $count ->
         [one] One point below another one at the same plan position was left out.
        *[other] { $count } points below another one at the same plan position were left out.
     }
+ground-sieved = { $count ->
+        [one] One point
+       *[other] { $count } points
+    } farther than { $near } beside the line were left out: of those in one cell the highest stays. Cells are a hundredth of their distance from the line wide, up to { $cell }, and points up to six cells apart are joined there.
 ground-long-edges = Points over { $limit } apart in plan are not joined ({ $how ->
         [asked] as asked
        *[assumed] assumed
