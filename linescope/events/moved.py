@@ -73,7 +73,8 @@ def _joint(rig: Rig, key: re.Match[str], band: Band, to: float) -> Rig:
 def _anchor_b(rig: Rig, key: re.Match[str], band: Band, to: float) -> Rig:
     """Anchor B nearer or further by a survey error, along the line."""
     along = (rig.main_b - rig.main_a) / rig.span
-    return replace(rig, main_b=rig.main_b + to * along, backup_b=rig.backup_b + to * along)
+    moved = replace(rig.anchors, main_b=rig.main_b + to * along, backup_b=rig.backup_b + to * along)
+    return replace(rig, anchors=moved)
 
 
 _FACTOR = Band(low=1.0, value=1.0, high=1.0)

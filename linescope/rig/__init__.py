@@ -1,5 +1,6 @@
 """The checked model of a rig, which everything downstream reads."""
 
+from linescope.rig.anchors import Anchors
 from linescope.rig.given import checked_rig, inputs_of
 from linescope.rig.inputs import Given, InputNote, InputPhrase, Inputs, InputValue, RigSource, phrase
 from linescope.rig.model import Rig
@@ -27,6 +28,7 @@ from linescope.rig.wishes import WISHED, Limits, Wish, Wished
 
 __all__ = [
     "WISHED",
+    "Anchors",
     "BackupPlan",
     "Band",
     "ClearanceNeeds",

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import itertools
-import math
 from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from linescope.errors import InputError
+from linescope.rig.anchors import Anchors
 from linescope.rig.parts import (
     BackupPlan,
     ClearanceNeeds,
@@ -31,16 +31,6 @@ from linescope.webbing import Webbing
 
 Floats = NDArray[np.float64]
 
-LONGEST_SPAN = 5e3  # [m]
-
-
-def _point(value: object) -> Floats:
-    point = np.array(value, dtype=float)
-    if point.shape != (3,) or not np.all(np.isfinite(point)):
-        raise InputError("a point needs three finite coordinates", found=value)
-    point.setflags(write=False)
-    return point
-
 
 @dataclass(frozen=True, eq=False, kw_only=True, repr=False)
 class Rig(Shown):
@@ -51,8 +41,8 @@ class Rig(Shown):
     Attributes
     ----------
     name, description : str
-    main_a, main_b, backup_a, backup_b : (3,) array
-        Anchors of main and backup at either end.  [m]
+    anchors : Anchors
+        `main_a`, `main_b`, `backup_a`, `backup_b` and `origin` are read off the rig as well.
     main, backup : Webbing
     main_plan : MainPlan
     backup_plan : BackupPlan
@@ -74,8 +64,6 @@ class Rig(Shown):
     wishes : tuple of Wish
     limits : Limits
         How far it may be changed to have what is wished.
-    origin : (3,) tuple
-        [m]
 
     Raises
     ------
@@ -84,10 +72,7 @@ class Rig(Shown):
     """
 
     name: str
-    main_a: Floats
-    main_b: Floats
-    backup_a: Floats
-    backup_b: Floats
+    anchors: Anchors
     main: Webbing
     backup: Webbing
     main_plan: MainPlan
@@ -106,7 +91,6 @@ class Rig(Shown):
     wishes: tuple[Wish, ...] = ()
     limits: Limits = field(default_factory=Limits)
     description: str = ""
-    origin: tuple[float, float, float] = (0.0, 0.0, 0.0)
 
     def _outline(self) -> dict[str, str]:
         plan, walker, origin = self.main_plan, self.walker, any(self.origin)
@@ -123,20 +107,6 @@ class Rig(Shown):
         return found | ({"origin": ", ".join(map(si, self.origin))} if origin else {})
 
     def __post_init__(self) -> None:
-        for name in ("main_a", "main_b", "backup_a", "backup_b"):
-            object.__setattr__(self, name, _point(getattr(self, name)))
-        if self.span <= 0.5:
-            raise InputError("the anchors are closer than half a metre", key="anchors", found=f"{self.span:g} m")
-        if self.span > LONGEST_SPAN:
-            raise InputError(
-                "the anchors are further apart than any line", key="anchors", found=f"{self.span / 1e3:.4g} km",
-                allowed=f"at most {LONGEST_SPAN / 1e3:g} km",
-            )
-        if math.hypot(*(self.main_b - self.main_a)[:2]) < 0.05 * self.span:
-            raise InputError(
-                "the line is almost vertical", key="anchors", found=f"{self.slope:.0%}",
-                allowed="anchors at least 5 % of the span apart in plan",
-            )
         zones = self.taping.zones
         if not zones:
             raise InputError("there is no tape zone", key="taping.zones", allowed="at least one zone")
@@ -164,15 +134,39 @@ class Rig(Shown):
             )
 
     @property
+    def main_a(self) -> Floats:
+        """(3,) where the main is fixed at A.  [m]"""
+        return self.anchors.main_a
+
+    @property
+    def main_b(self) -> Floats:
+        """(3,) where the main is fixed at B.  [m]"""
+        return self.anchors.main_b
+
+    @property
+    def backup_a(self) -> Floats:
+        """(3,) where the backup is fixed at A.  [m]"""
+        return self.anchors.backup_a
+
+    @property
+    def backup_b(self) -> Floats:
+        """(3,) where the backup is fixed at B.  [m]"""
+        return self.anchors.backup_b
+
+    @property
+    def origin(self) -> tuple[float, float, float]:
+        """(3,) where the rig's frame begins in the scene's.  [m]"""
+        return self.anchors.origin
+
+    @property
     def span(self) -> float:
         """Straight distance from main anchor A to main anchor B.  [m]"""
-        return float(np.linalg.norm(self.main_b - self.main_a))
+        return self.anchors.span
 
     @property
     def slope(self) -> float:
         """Rise over horizontal run from A to B, positive when B is higher.  [-]"""
-        run = math.hypot(*(self.main_b - self.main_a)[:2])
-        return float((self.main_b - self.main_a)[2]) / run if run else math.inf
+        return self.anchors.slope
 
     @property
     def is_changed(self) -> bool:

@@ -13,6 +13,7 @@ import numpy as np
 from linescope.errors import InputError
 from linescope.notes import Verbatim
 from linescope.rig import (
+    Anchors,
     BackupPlan,
     Given,
     Hold,
@@ -94,7 +95,7 @@ def build(values: Values, reader: Reader) -> Given:
         rig = _corrected(Rig(
             name=values["title"],
             description=values["description"],
-            **points,
+            anchors=Anchors(**points, origin=origin),
             main=_slung(_stiffened(main, values["main"]), anchors["sling"], plan, span, reader),
             backup=_stiffened(backup, values["backup"]),
             main_plan=plan,
@@ -109,7 +110,6 @@ def build(values: Values, reader: Reader) -> Given:
             use=read_use(values["use"]),
             motion=read_motion(values["motion"], values["main"], reader),
             ground=_moved(read_grounds(values, reader), origin),
-            origin=origin,
             needs=read_needs(values["clearance"], reader),
             wishes=read_wishes(values["wishes"], reader, len(values["taping"]["zones"])),
             limits=read_limits(values["limits"], reader),

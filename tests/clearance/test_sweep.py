@@ -226,7 +226,7 @@ def test_mirror_images_are_the_same_as_solving_both_sides(heron):
     """Backup anchors a millionth of a metre aside forbid mirroring: the figures stay."""
     wall = sheet_of((-99.0, 150.0), (-40.0, 40.0), [[-40.0, 0.0]] * 2)
     rig = replace(heron, wind=Wind(speed=6.0, towards=(0.2, 0.98)))
-    aside = replace(rig, backup_a=rig.backup_a + np.array([0.0, 1e-6, 0.0]))
+    aside = replace(rig, anchors=replace(rig.anchors, backup_a=rig.backup_a + np.array([0.0, 1e-6, 0.0])))
     for one, other in zip(
         *(everything(find_clearance(each, terrain=wall, positions=[11.0, 30.0])) for each in (rig, aside)), strict=True
     ):

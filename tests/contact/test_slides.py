@@ -12,7 +12,7 @@ from linescope.contact.pacing import Lap
 from linescope.contact.slides import MOST, betweens, counted_as, slide_tracks, walk_history
 from linescope.contact.styles import with_style
 from linescope.events.crossing import cross
-from linescope.rig import Walker
+from linescope.rig import Anchors, Walker
 from linescope.statics import plan
 from linescope.taping import Holds
 from tests.contact.making import pacer, tight_rig, walked, walked_rig
@@ -80,8 +80,10 @@ def test_a_mirrored_rig_rubs_the_mirrored_places(holds):
     rig = walked_rig(holds, slope=0.08)
     flip = np.array([-1.0, 1.0, 1.0])
     mirrored = replace(
-        rig, main_a=rig.main_b * flip, main_b=rig.main_a * flip, backup_a=rig.backup_b * flip,
-        backup_b=rig.backup_a * flip, walker=Walker(mass=75.0, at=rig.span - rig.walker.at),
+        rig, anchors=Anchors(
+            main_a=rig.main_b * flip, main_b=rig.main_a * flip, backup_a=rig.backup_b * flip,
+            backup_b=rig.backup_a * flip,
+        ), walker=Walker(mass=75.0, at=rig.span - rig.walker.at),
         main_plan=replace(rig.main_plan, end={"A": "B", "B": "A"}[rig.main_plan.end]),
     )
     planned, other = plan(rig), plan(mirrored)

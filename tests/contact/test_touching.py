@@ -153,7 +153,8 @@ def test_two_taut_lines_take_one_curve():
 
 def test_backup_anchors_of_their_own_do_not_touch():
     rig = plain_rig(excess=0.05)
-    rig = replace(rig, backup_a=rig.backup_a - [0.0, 0.0, 0.3], backup_b=rig.backup_b - [0.0, 0.0, 0.3])
+    down = np.array([0.0, 0.0, 0.3])
+    rig = replace(rig, anchors=replace(rig.anchors, backup_a=rig.backup_a - down, backup_b=rig.backup_b - down))
     touching = find_touches(solve(rig))
     assert {touch.cause for touch in touching.touches} == {"tape"}
 

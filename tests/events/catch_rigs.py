@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from linescope.events.catch import Line, lowest, stored
-from linescope.rig import BackupPlan, Band, Hold, MainPlan, Rig, Spacing, TapeZone, Taping, Walker
+from linescope.rig import Anchors, BackupPlan, Band, Hold, MainPlan, Rig, Spacing, TapeZone, Taping, Walker
 from linescope.taping import Holds
 from linescope.webbing import Webbing
 from linescope.webbing.stretch import StretchCurve
@@ -39,10 +39,7 @@ def rig(
     run = float(np.sqrt(span**2 - rise**2))
     return Rig(
         name="invented",
-        main_a=(0, 0, 0),
-        main_b=(run, 0, rise),
-        backup_a=(0, 0, 0),
-        backup_b=(run, 0, rise),
+        anchors=Anchors(main_a=(0, 0, 0), main_b=(run, 0, rise)),
         main=webbing(kind, aged=aged),
         backup=webbing(kind if backup is None else backup, aged=aged),
         main_plan=MainPlan(tension=tension),

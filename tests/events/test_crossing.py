@@ -13,6 +13,7 @@ from linescope.events.crossing import STEP_SETTINGS, _Walk, carried_over, cross
 from linescope.events.friction import downhill, hold_values
 from linescope.events.refined import cross_refined
 from linescope.rig import (
+    Anchors,
     BackupPlan,
     Band,
     Hold,
@@ -45,7 +46,7 @@ def sliding_rig(
     end = np.array([np.sqrt(span**2 - rise**2), 0.0, rise])
     one = Band(low=friction, value=friction, high=friction)
     return Rig(
-        name="test", main_a=np.zeros(3), main_b=end, backup_a=np.zeros(3), backup_b=end, main=NYLON, backup=NYLON,
+        name="test", anchors=Anchors(main_a=np.zeros(3), main_b=end), main=NYLON, backup=NYLON,
         main_plan=MainPlan(tension=tension), backup_plan=BackupPlan(given_by="excess", value=excess),
         taping=Taping(
             zones=(TapeZone(

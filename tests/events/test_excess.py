@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 import math
+from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
@@ -14,7 +15,7 @@ from linescope.events.as_built import AsBuiltNote, implied_loops
 from linescope.events.excess import FourStates, LoopsNote, depth_for_loop_length, four_states
 from linescope.events.marks import excess_to_mark, marks_for, with_loops
 from linescope.notes import Bays, Quantity, Severity, Spot, Term
-from linescope.rig import BackupPlan, Band, Hold, MainPlan, Rig, Spacing, TapeZone, Taping, Walker
+from linescope.rig import Anchors, BackupPlan, Band, Hold, MainPlan, Rig, Spacing, TapeZone, Taping, Walker
 from linescope.rig.layout import loop_length_for_depth
 from linescope.statics import plan, solve
 from linescope.statics.assemble import assemble, first_guess
@@ -26,7 +27,8 @@ from linescope.words import Words
 
 
 def rig(
-    excess: float = 0.03, ea: float = 62.5e3, drop: float = 0.0, mass: float = 75.0, **more: object
+    excess: float = 0.03, ea: float = 62.5e3, drop: float = 0.0, mass: float = 75.0,
+    anchors: Mapping[str, object] | None = None, **more: object,
 ) -> Rig:
     """The invented workshop line: 48 m, nylon 16 % at 10 kN, 1.8 kN, bays of 3 m."""
     line = Webbing(
@@ -47,10 +49,7 @@ def rig(
     one = Band(low=0.1, value=0.2, high=0.3)
     values = {
         "name": "test",
-        "main_a": (0, 0, 0),
-        "main_b": (48, 0, -drop),
-        "backup_a": (0, 0, 0),
-        "backup_b": (48, 0, -drop),
+        "anchors": Anchors(**({"main_a": (0, 0, 0), "main_b": (48, 0, -drop)} | dict(anchors or {}))),
         "main": line,
         "backup": line,
         "main_plan": MainPlan(tension=1800.0),
@@ -172,7 +171,7 @@ def test_a_fall_state_can_be_plugged_in() -> None:
     assert np.all(by_solution.state("fall").excess < by_solution.state("walker").excess)
     assert [state.name for state in by_solution.states] == ["slack", "standing", "walker", "fall"]
     with pytest.raises(InputError, match="another rig"):
-        four_states(given, solve(rig(0.08, main_b=(60, 0, 0), backup_b=(60, 0, 0))))
+        four_states(given, solve(rig(0.08, anchors={"main_b": (60, 0, 0)})))
     with pytest.raises(InputError, match="not computed"):
         marked(0.08).state("fall")
 
@@ -316,7 +315,7 @@ def test_wet_backup_hangs_as_deep_but_pulls_harder() -> None:
 def test_end_bays_with_anchors_of_their_own_are_measured_by_what_the_backup_bridges() -> None:
     # By hand: the backup anchored 1.5 m behind the main at A has 1.5 m more to bridge, so its first bay has the
     # excess of all others slack, and is as tight as they are when the walker stretches the main beyond it.
-    own = rig(excess=0.01, backup_a=(-1.5, 0.0, 0.0))
+    own = rig(excess=0.01, anchors={"backup_a": (-1.5, 0.0, 0.0)})
     states = four_states(own)
     slack, walked = states.state("slack"), states.state("walker")
     assert slack.excess == pytest.approx(0.01, abs=1e-9)
@@ -327,7 +326,7 @@ def test_end_bays_with_anchors_of_their_own_are_measured_by_what_the_backup_brid
 
 
 def test_marks_are_found_for_a_backup_with_anchors_of_its_own() -> None:
-    own = rig(excess=0.06, backup_a=(-0.4, 0.0, -0.2), backup_b=(48.3, 0.0, -0.1))
+    own = rig(excess=0.06, anchors={"backup_a": (-0.4, 0.0, -0.2), "backup_b": (48.3, 0.0, -0.1)})
     marks = marks_for(own, excess=0.02)
     assert marks.walker.bays.excess == pytest.approx(0.02, abs=1e-6)
     # Independent of the marks: the drawn-out loop over its chord, where the end bays' main is a straight line.

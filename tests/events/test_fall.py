@@ -168,7 +168,8 @@ def test_speed_of_a_free_fall():
 
 
 def test_least_excess_counts_what_a_backup_with_its_own_anchor_bridges():
-    own = replace(rig(48.0, NYLON, 1800.0, excess=0.01), backup_a=np.array([-1.5, 0.0, 0.0]))
+    own = rig(48.0, NYLON, 1800.0, excess=0.01)
+    own = replace(own, anchors=replace(own.anchors, backup_a=np.array([-1.5, 0.0, 0.0])))
     fall = leash_fall(own, 24.0)
     assert fall.figures.least_excess[0] == pytest.approx(float(fall.bottom.bays.excess.min()), abs=1e-12)
     # By hand: a drawn-out line of EA 62.5 kN that is short by a share e carries e x EA; every bay here does.

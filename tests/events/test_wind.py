@@ -16,7 +16,7 @@ from linescope.events.drag import wind_load
 from linescope.events.swing import swing_angles, swing_in_gust, turn_about_chords
 from linescope.events.wind import WindNote, WindResult, find_wind
 from linescope.notes import Bays
-from linescope.rig import BackupPlan, Band, Hold, MainPlan, Rig, Spacing, TapeZone, Taping, Walker, Wind
+from linescope.rig import Anchors, BackupPlan, Band, Hold, MainPlan, Rig, Spacing, TapeZone, Taping, Walker, Wind
 from linescope.rig.layout import loop_length_for_depth
 from linescope.statics import solve
 from linescope.taping import Holds
@@ -53,10 +53,7 @@ def rig(
     one = Band(low=0.1, value=0.2, high=0.3)
     return Rig(
         name="test",
-        main_a=(0, 0, 0),
-        main_b=end,
-        backup_a=(0, 0, 0),
-        backup_b=end,
+        anchors=Anchors(main_a=(0, 0, 0), main_b=end),
         main=line,
         backup=line,
         main_plan=MainPlan(tension=tension),

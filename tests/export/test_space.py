@@ -36,6 +36,7 @@ from linescope.export.space.states import States
 from linescope.export.space.states import places as walker_places
 from linescope.export.space.told import kept
 from linescope.notes import Note, Severity, Stretches
+from linescope.rig import Anchors
 from linescope.stage import faces, moving, relief
 from linescope.stage.ground import site
 from linescope.stage.relief import LineFrame
@@ -682,8 +683,8 @@ def test_up_is_y_and_right_handed_stays_right_handed() -> None:
 
 def test_a_national_grid_loses_nothing(tmp_path: Path) -> None:
     rig = rigs.heron(walker=False)
-    moved = replace(rig, **{name: tuple(np.add(getattr(rig, name), FAR)) for name in (
-        "main_a", "main_b", "backup_a", "backup_b")})  # fmt: skip
+    moved = replace(rig, anchors=Anchors(**{name: np.add(getattr(rig, name), FAR) for name in (
+        "main_a", "main_b", "backup_a", "backup_b")}))  # fmt: skip
     study = Study(moved, leave={"bands", "touch", *Study.SLOW})
     path, _ = write_space(tmp_path / "a.glb", space(study, Words("metric"), detail="whole", films=False))
     np.testing.assert_allclose(

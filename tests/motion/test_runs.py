@@ -14,7 +14,7 @@ from linescope.motion.falls import standing_mesh
 from linescope.motion.kernel import pieces, pulls
 from linescope.motion.outcome import THROWN, outcome
 from linescope.motion.run import run
-from linescope.rig import BackupPlan, Band, Hold, MainPlan, Rig, Spacing, TapeZone, Taping, Walker, Wind
+from linescope.rig import Anchors, BackupPlan, Band, Hold, MainPlan, Rig, Spacing, TapeZone, Taping, Walker, Wind
 from linescope.statics import plan
 from linescope.statics.assemble import G
 from linescope.taping import Holds
@@ -35,7 +35,7 @@ def rig(*, span=30.0, holds=Holds.BOTH, rise=0.0, tension=2500.0, stretch=None, 
     run_ = float(np.sqrt(span**2 - rise**2))
     zone = TapeZone(start=0.0, end=np.inf, family=family, holds=holds, spacing=Spacing(kind="even", every=3.0))
     return Rig(
-        name="invented", main_a=(0, 0, 0), main_b=(run_, 0, rise), backup_a=(0, 0, 0), backup_b=(run_, 0, rise),
+        name="invented", anchors=Anchors(main_a=(0, 0, 0), main_b=(run_, 0, rise)),
         main=webbing(stretch), backup=webbing(stretch), main_plan=MainPlan(tension=tension),
         backup_plan=BackupPlan(given_by="excess", value=0.05), taping=Taping(zones=(zone,), measured_on="tensioned"),
         hold=HOLD, ties=tuple(ties), walker=Walker(mass=75.0, at=0.5 * span), wind=Wind(speed=5.0, towards=(0.0, 1.0)),

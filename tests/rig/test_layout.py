@@ -108,7 +108,8 @@ def test_a_total_length_is_kept_beside_zones_with_an_excess_of_their_own():
 def test_a_total_length_is_kept_where_the_backup_has_anchors_of_its_own():
     """An anchor a metre behind that of the main: 49 m to bridge with 51.45 m, 5 % everywhere."""
     rig = replace(plain_rig(), backup_plan=BackupPlan(given_by="total length", value=51.45))
-    layout = lay_out(replace(rig, backup_a=rig.main_a - np.array([1.0, 0.0, 0.0])), 48.0, 0.0)
+    behind = replace(rig.anchors, backup_a=rig.main_a - np.array([1.0, 0.0, 0.0]))
+    layout = lay_out(replace(rig, anchors=behind), 48.0, 0.0)
     assert layout.backup_length == pytest.approx(51.45, rel=1e-12)
     assert layout.stated_excess == pytest.approx(0.05, rel=1e-12)
 

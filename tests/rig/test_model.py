@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from linescope.errors import InputError
-from linescope.rig import Band, MainPlan, Spacing, Taping, Walker
+from linescope.rig import Anchors, Band, MainPlan, Spacing, Taping, Walker
 from linescope.taping import Holds
 from tests.statics.random_rigs import plain_rig, zone
 
@@ -32,10 +32,6 @@ def test_how_far_points_are_below_the_line_between_the_anchors():
 @pytest.mark.parametrize(
     "change",
     [
-        {"main_b": (0.3, 0.0, 0.0)},
-        {"main_b": (0.5, 0.0, 40.0)},
-        {"main_b": (np.nan, 0.0, 0.0)},
-        {"main_b": (48.0, 0.0)},
         {"taping": Taping(zones=(), measured_on="slack")},
         {"taping": Taping(zones=(zone(1.0, np.inf, Holds.BOTH, EVEN),), measured_on="slack")},
         {
@@ -50,6 +46,18 @@ def test_how_far_points_are_below_the_line_between_the_anchors():
 def test_contradictions_are_refused(change):
     with pytest.raises(InputError):
         replace(plain_rig(), **change)
+
+
+@pytest.mark.parametrize("b", [(0.3, 0.0, 0.0), (0.5, 0.0, 40.0), (np.nan, 0.0, 0.0), (48.0, 0.0), (6e3, 0.0, 0.0)])
+def test_anchors_that_hold_no_line_are_refused(b):
+    with pytest.raises(InputError):
+        Anchors(main_a=(0.0, 0.0, 0.0), main_b=b)
+
+
+def test_a_backup_without_anchors_of_its_own_has_those_of_the_main():
+    anchors = Anchors(main_a=(0.0, 0.0, 0.0), main_b=(48.0, 0.0, 1.0), backup_b=(48.0, 0.0, 0.5))
+    assert anchors.backup_a.tolist() == anchors.main_a.tolist()
+    assert anchors.backup_b[2] == 0.5
 
 
 @pytest.mark.parametrize("plan", [{}, {"tension": 1800.0, "length": 47.0}])

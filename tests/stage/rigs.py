@@ -25,6 +25,7 @@ from linescope.clearance import (
 from linescope.clearance.why import CauseKind, Why
 from linescope.notes import Quantity
 from linescope.rig import (
+    Anchors,
     BackupPlan,
     Band,
     ClearanceNeeds,
@@ -73,10 +74,7 @@ def heron(excess: float = 0.03, walker: bool = True, measured_on: str = "slack")
     """48 m, level, nylon: at 3 % marked on slack webbing the backup is taut under the walker."""
     return Rig(
         name="Heron Gap",
-        main_a=(0, 0, 0),
-        main_b=(48, 0, 0),
-        backup_a=(0, 0, -0.02),
-        backup_b=(48, 0, -0.02),
+        anchors=Anchors(main_a=(0, 0, 0), main_b=(48, 0, 0), backup_a=(0, 0, -0.02), backup_b=(48, 0, -0.02)),
         main=webbing("nylon 25 mm", 0.16),
         backup=webbing("nylon 25 mm, old", 0.16),
         main_plan=MainPlan(tension=1800.0),
@@ -103,10 +101,7 @@ def incline() -> Rig:
     )
     return Rig(
         name="Curlew Slabs, the long rising line over the western gully",
-        main_a=(5, 8, 60),
-        main_b=(91, 58, 70),
-        backup_a=(5, 8, 59.7),
-        backup_b=(91, 58, 69.7),
+        anchors=Anchors(main_a=(5, 8, 60), main_b=(91, 58, 70), backup_a=(5, 8, 59.7), backup_b=(91, 58, 69.7)),
         main=webbing("polyester 25 mm", 0.08, 0.058),
         backup=webbing("polyester 20 mm", 0.08, 0.05, 0.020),
         main_plan=MainPlan(tension=2500.0),
@@ -126,10 +121,7 @@ def long() -> Rig:
     )
     return Rig(
         name="Plover Traverse",
-        main_a=(0, 0, 0),
-        main_b=(410, 0, 3),
-        backup_a=(0, 0, -0.3),
-        backup_b=(410, 0, 2.7),
+        anchors=Anchors(main_a=(0, 0, 0), main_b=(410, 0, 3), backup_a=(0, 0, -0.3), backup_b=(410, 0, 2.7)),
         main=webbing("HMPE 25 mm", 0.018, 0.035),
         backup=webbing("polyester 25 mm", 0.045, 0.05),
         main_plan=MainPlan(tension=4200.0),
@@ -146,8 +138,7 @@ def short() -> Rig:
     return replace(
         base,
         name="Wren Yard",
-        main_b=(25, 0, 0.5),
-        backup_b=(25, 0, 0.48),
+        anchors=replace(base.anchors, main_b=(25, 0, 0.5), backup_b=(25, 0, 0.48)),
         main_plan=MainPlan(tension=1200.0),
         taping=Taping(zones=(zone(0.0, np.inf, "tucked-tab slider", Holds.MAIN, 2.0),), measured_on="tensioned"),
     )

@@ -11,6 +11,7 @@ import numpy as np
 
 from linescope.errors import InputError, SolveError
 from linescope.rig import (
+    Anchors,
     BackupPlan,
     Band,
     Hold,
@@ -77,7 +78,7 @@ def plain_rig(
     b = a + np.array([run * np.cos(turn), run * np.sin(turn), run * slope])
     spacing = Spacing(kind="even", every=every) if spacing is None else spacing
     return Rig(
-        name="invented", main_a=a, main_b=b, backup_a=a, backup_b=b,
+        name="invented", anchors=Anchors(main_a=a, main_b=b),
         main=main or webbing(), backup=backup or webbing(),
         main_plan=MainPlan(tension=tension, end=end),
         backup_plan=BackupPlan(given_by="excess", value=excess),
@@ -180,7 +181,7 @@ def random_rig(seed: int) -> Rig:
     wet = rng.random() < 1.0 / 6.0
     return Rig(
         name=f"invented {seed}",
-        main_a=np.zeros(3), main_b=b, backup_a=-below, backup_b=b - below, main=main, backup=backup,
+        anchors=Anchors(main_a=np.zeros(3), main_b=b, backup_a=-below, backup_b=b - below), main=main, backup=backup,
         main_plan=MainPlan(tension=tension, end=end),
         backup_plan=BackupPlan(given_by="excess", value=excess),
         taping=Taping(

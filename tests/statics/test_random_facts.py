@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from linescope.errors import SegmentNotSolved
-from linescope.rig import MainPlan, Rig, Spacing
+from linescope.rig import Anchors, MainPlan, Rig, Spacing
 from linescope.statics import solve
 from tests.statics.random_rigs import USUAL, minima, random_hold, random_rig, ranges_of
 
@@ -73,7 +73,7 @@ def test_where_a_rig_stands_does_not_matter(seed, state):
     shift, turn = np.array([700.0, -900.0, 140.0]), 1.0
     spin = np.array([[np.cos(turn), -np.sin(turn), 0.0], [np.sin(turn), np.cos(turn), 0.0], [0.0, 0.0, 1.0]])
     ends = {name: shift + spin @ getattr(here, name) for name in ("main_a", "main_b", "backup_a", "backup_b")}
-    one, other = (solve(rig, state, look_for_others=False) for rig in (here, replace(here, **ends)))
+    one, other = (solve(rig, state, look_for_others=False) for rig in (here, replace(here, anchors=Anchors(**ends))))
     assert other.tension_a == pytest.approx(one.tension_a, rel=1e-7)
     assert (other.main.nodes - shift) @ spin == pytest.approx(one.main.nodes, abs=1e-6)
     assert other.bays.loop_depth == pytest.approx(one.bays.loop_depth, abs=1e-5)
@@ -95,7 +95,9 @@ def grown(rig: Rig, factor: float) -> Rig:
     stock = replace(rig.taping.stock, width=factor * rig.taping.stock.width)
     return replace(
         rig,
-        **{name: factor * getattr(rig, name) for name in ("main_a", "main_b", "backup_a", "backup_b")},
+        anchors=Anchors(**{
+            name: factor * getattr(rig, name) for name in ("main_a", "main_b", "backup_a", "backup_b")
+        }),
         main=stiffer(rig.main), backup=stiffer(rig.backup),
         main_plan=replace(rig.main_plan, tension=factor * rig.main_plan.tension),
         taping=replace(rig.taping, zones=zones, stock=stock, tape_mass=factor * rig.taping.tape_mass),

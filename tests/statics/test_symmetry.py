@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from linescope.rig import MainPlan, Spacing, Walker
+from linescope.rig import Anchors, MainPlan, Spacing, Walker
 from linescope.statics import plan, solve
 from linescope.taping import Holds
 from tests.statics.random_rigs import plain_rig
@@ -41,7 +41,7 @@ def test_mirrored_rigs_are_the_same(holds, state):
     """A and B exchanged: the same picture from the other side, to 1e-7 m."""
     here = base(holds)
     there = replace(
-        here, main_a=here.main_b, main_b=here.main_a, backup_a=here.main_b, backup_b=here.main_a,
+        here, anchors=Anchors(main_a=here.main_b, main_b=here.main_a),
         main_plan=MainPlan(tension=1800.0, end="B"), walker=replace(WALKER, at=here.span - WALKER.at),
     )
     one, other = (solve(rig, state, look_for_others=False) for rig in (here, there))
