@@ -649,7 +649,9 @@ def _tapes(options: argparse.Namespace) -> int:
     if options.cards is not None:
         from linescope.export.tape_cards import write_cards
 
-        for card in write_cards(options.cards, cuts, words, manner=manner):
+        for card in write_cards(
+            options.cards, cuts, words, manner=manner, tried=frame.tried(typed.inputs, words, of=frame.OF_TAPES)
+        ):
             say(str(card))
     if options.json:
         say(json.dumps(tape_json(cuts), indent=1, allow_nan=False))

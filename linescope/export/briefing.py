@@ -183,7 +183,10 @@ def write_briefing(
                 folder / "sheet.pdf", study, pictures, ground=place, paper=paper, units=units, author=author,
                 progress=part(0.85, 0.92),
             ))
-    files += write_cards(folder, study.cuts, Words(units), width=min(size[0], CARD), slips=False)
+    files += write_cards(
+        folder, study.cuts, Words(units), width=min(size[0], CARD), slips=False,
+        tried=frame.tried(study.inputs, Words(units), of=frame.OF_TAPES),
+    )
     if wanted.sheet:
         tried = frame.tried(study.inputs, Words(units))
         files.append(write_ticks(folder / TICKS, study.cuts, Words(units), name=rig.name, tried=tried))

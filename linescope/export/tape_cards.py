@@ -22,7 +22,7 @@ TICKS = "tape-card.pdf"
 
 def write_cards(
     folder: str | Path, cut_list: CutList, words: Words | None = None, *, width: int = 2000,
-    manner: said.Manner = said.USUAL, slips: bool = True,
+    manner: said.Manner = said.USUAL, slips: bool = True, tried: str = "",
 ) -> list[Path]:
     """Write a card for each kind of tape into a folder, which is made when it is missing.
 
@@ -38,6 +38,8 @@ def write_cards(
         How they are taped.
     slips : bool
         With a second picture of each: what is left when it is wound wrongly by a little.
+    tried : str
+        What was tried of tape and webbing in place of the file's values, as `frame.tried` says it.
 
     Returns
     -------
@@ -58,7 +60,7 @@ def write_cards(
             atomic.refuse_early(place / f"{name}{end}")
     files = []
     for name, tape in names.items():
-        files.append(write_png(card(tape, words, manner), place / f"{name}.png", width))
+        files.append(write_png(card(tape, words, manner, tried), place / f"{name}.png", width))
         if slips:
             files.append(write_png(slip_drawing(tape, words), place / f"{name}-slips.png", width))
     return files

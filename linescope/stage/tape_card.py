@@ -16,6 +16,7 @@ from linescope.stage.ink import Area, Disc, Drawing, Ink, Line, Point, Text, Win
 from linescope.stage.prisms import Bar, StripSolid, paint
 from linescope.stage.tape_shapes import LAYER, Shapes, Way
 from linescope.stage.tape_steps import Pointer, TapeStep, scenes
+from linescope.stage.theme import LIGHT
 from linescope.taping import Holds, LaidTape
 from linescope.taping.remarks import body_term
 from linescope.topics.tapes import said
@@ -28,7 +29,7 @@ PAPER, INK, QUIET, HEAD = "#ffffff", "#15191c", "#6d6a60", "#00395c"
 DRY, STICKY, HATCH = "#f1ead8", "#86a9a0", "#1f4d45"
 LINES = {"main": ("#00395c", "#34557f"), "backup": ("#d55e00", "#e88c3f")}
 """Of a line and of its seen end."""
-LIGHT = np.array([-0.45, 0.89])
+LIGHT_FROM = np.array([-0.45, 0.89])
 PANEL = (640.0, 444.0)
 """Width and height of a picture of one step. [px]"""
 TEXT = 19.0
@@ -84,6 +85,8 @@ def step_drawings(tape: LaidTape, words: Words, manner: said.Manner = said.USUAL
     words : Words
         Of what stands in the pictures.
     manner : Manner
+    tried : str
+        What was tried of tape and webbing in place of the file's values, as `frame.tried` says it.
     """
     shapes, found = scenes(tape)
     mirrors = _mirrors(tape, manner, found)
@@ -96,7 +99,7 @@ def step_drawings(tape: LaidTape, words: Words, manner: said.Manner = said.USUAL
     )
 
 
-def card(tape: LaidTape, words: Words, manner: said.Manner = said.USUAL) -> Drawing:
+def card(tape: LaidTape, words: Words, manner: said.Manner = said.USUAL, tried: str = "") -> Drawing:
     """All of one tape on a page: steps, what sticks to what, the strip, the finished section.
 
     Parameters
@@ -119,6 +122,10 @@ def card(tape: LaidTape, words: Words, manner: said.Manner = said.USUAL) -> Draw
         Text(text=said.drawn(words, manner), at=(edge, 142.0), size=SMALL, width=width - 2 * edge, colour=QUIET),
     ]
     top = 178.0
+    if tried:
+        ink.append(Text(text=tried, at=(edge, top - 8.0), size=22.0, strong=True, width=width - 2 * edge,
+                        colour=LIGHT.colours["alarm"], most=1))  # fmt: skip
+        top += 34.0
     for k, (scene, mirror) in enumerate(zip(found, mirrors, strict=True)):
         row, column = divmod(k, columns)
         left, upper = edge + column * (wide + gap), top + row * (high + below + 14.0)
@@ -161,7 +168,7 @@ def _panel(
     def project(points: Floats) -> Floats:
         return mirror.points(camera.project(points, size)[:, :2] + np.array([left, top]), frame)
 
-    seen: list[Ink] = list(paint(_things(shapes, scene), camera.eye, project, HATCHED, LIGHT))
+    seen: list[Ink] = list(paint(_things(shapes, scene), camera.eye, project, HATCHED, LIGHT_FROM))
     if scene.wings is not None:
         seen += _cross_piece(shapes, scene, project)
     ink: list[Ink] = [Window(frame=frame, ink=tuple(seen))]

@@ -71,8 +71,11 @@ def _line(given: Inputs, key: str, kind: Webbing, words: Words) -> str:
 NAMED = 3
 """Tried values that are named where there is little room; more are counted."""
 
+OF_TAPES = ("tape", "main.webbing", "backup.webbing")
+"""How keys begin from which a tape card follows: how a strip is wound does not change with tension or wind."""
 
-def tried(given: Inputs, words: Words, room: int | None = None) -> str:
+
+def tried(given: Inputs, words: Words, room: int | None = None, of: tuple[str, ...] = ()) -> str:
     """One sentence for the head of whatever is shown: what was tried, beside what the file says; "" for nothing.
 
     Parameters
@@ -81,8 +84,10 @@ def tried(given: Inputs, words: Words, room: int | None = None) -> str:
     words : Words
     room : int, optional
         Letters that it should have at most: fewer values are named, but always one.
+    of : tuple of str
+        Only values whose key begins so; all when empty.
     """
-    notes = given.tried
+    notes = tuple(note for note in given.tried if not of or note.key.startswith(of))
     if not notes:
         return ""
     said = ""

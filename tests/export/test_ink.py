@@ -9,15 +9,18 @@ import numpy as np
 import pytest
 from PIL import Image
 
+import linescope
 from linescope.errors import OutputError
 from linescope.export.ink import image, lines_of, pruned, svg, write_png
 from linescope.export.tape_cards import write_cards
 from linescope.stage.ink import Area, Drawing, Line, Text, Window
 from linescope.stage.tape_card import card
 from linescope.taping import FAMILIES, lay
-from linescope.words import Words
+from linescope.words import Words, frame
 from tests.taping.kinds import one_of_every_kind
 from tests.taping.test_winding import PAIR, STOCK
+
+SCENES = Path(__file__).parents[2] / "scenes"
 
 
 def made() -> Drawing:
@@ -77,6 +80,16 @@ def test_cards_are_written_for_each_kind_once(tmp_path: Path) -> None:
     assert {name.removesuffix("-slips.png") + ".png" for name in names - cards} <= cards
     with Image.open(files[0]) as picture:
         assert picture.size[0] == 400
+
+
+def test_a_card_says_what_was_tried_of_its_tape_and_of_nothing_else() -> None:
+    scene, words = linescope.load(SCENES / "heron_gap.toml"), Words()
+    for key, value, told in (("tape.width", "30 mm", True), ("main.tension", "2 kN", False)):
+        tried = scene.what_if(key, value)
+        said = frame.tried(tried.inputs, words, of=frame.OF_TAPES)
+        (tape,) = linescope.Study(tried).cuts.tapes.values()
+        texts = [item.text for item in card(tape, words, tried=said).ink if isinstance(item, Text)]
+        assert any(key in text for text in texts) == told
 
 
 def test_a_card_that_cannot_be_written_leaves_nothing(tmp_path: Path) -> None:
