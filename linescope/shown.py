@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     import xarray
     from matplotlib.axes import Axes
 
+    from linescope.units import System
+
 WIDTH, LINES = 100, 3
 
 
@@ -87,6 +89,40 @@ class Shown(Outlined):
 
     def _repr_html_(self) -> str:
         return str(notebook().html(self))
+
+    def view(self, *, height: int = 760, units: System = "metric") -> Any:
+        """The rig to be turned, walked on and asked in a cell of a notebook; it stays so in the saved notebook.
+
+        It is the page of a brief, whole in the cell's output (about 0.6 MB): no server, no network and no kernel.  Of a
+        study it shows what the study does not leave out.
+
+        Parameters
+        ----------
+        height : int
+            Of the frame.  [px]
+        units : {"metric", "feet"}
+
+        Returns
+        -------
+        View
+            Shows itself as the last value of a cell; its `page` is the HTML.
+
+        Raises
+        ------
+        InputError
+            When the ground cannot be read.
+        SolveError
+            When a state that is shown does not converge.
+
+        Examples
+        --------
+        >>> import linescope
+        >>> study = linescope.Study(linescope.load("scenes/ptarmigan_step.toml"), leave=linescope.Study.SLOW)
+        >>> shown = study.view(height=600)
+        >>> "<iframe" in shown._repr_html_()
+        True
+        """
+        return notebook().view(self, height=height, units=units)
 
 
 class Tabled(Outlined):

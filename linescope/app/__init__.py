@@ -10,7 +10,7 @@ if TYPE_CHECKING:
 
     from linescope.scene import Scene
 
-__all__ = ["inline", "serve"]
+__all__ = ["serve"]
 
 
 def serve(
@@ -28,26 +28,6 @@ def serve(
         See `linescope.app.serving.serve`.
     """
     _serving().serve(scene, port=port, open_browser=open_browser, ready=ready)
-
-
-def inline(scene: str | Path | Scene, *, height: int = 820) -> Any:
-    """Show the same page inside a Jupyter notebook.
-
-    Parameters
-    ----------
-    scene : str, Path or Scene
-    height : int
-        Of the frame.  [px]
-
-    Returns
-    -------
-    object
-        Shows itself as a frame when it is the last value of a cell; its `close()` ends it.
-    """
-    _serving()
-    from linescope.app.notebook import Inline
-
-    return Inline(scene, height=height)
 
 
 def _serving() -> Any:

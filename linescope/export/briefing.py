@@ -210,6 +210,24 @@ def write_briefing(
     return files, tuple(f"{view}: {why}" for view, why in missing.items())
 
 
+def study_for_page(scene: Rig | RigSource, progress: Progress | None = None) -> Study:
+    """A study in which everything is computed that a page shows; a page alone asks for nothing that takes longer.
+
+    Parameters
+    ----------
+    scene : RigSource or Rig
+    progress : callable, optional
+        Told the share done, 0 to 1, and what is being done.
+
+    Raises
+    ------
+    InputError, SolveError
+    """
+    study = _study(scene, Wanted(), progress)
+    study.run((*CREW, *PAGE))
+    return study
+
+
 def _place(out_dir: str | Path, rig: Rig, wanted: Wanted) -> Path:
     """The output folder, once nothing stands in the way of what will be written there."""
     folder = atomic.folder(out_dir)
@@ -234,7 +252,7 @@ def _place(out_dir: str | Path, rig: Rig, wanted: Wanted) -> Path:
     return folder
 
 
-def _study(scene: Rig | RigSource, wanted: Wanted, progress: Progress) -> Study:
+def _study(scene: Rig | RigSource, wanted: Wanted, progress: Progress | None) -> Study:
     """What is computed for a briefing: all that takes seconds, and of what takes longer what was asked for."""
     first = Study(scene)
     planned = first.planned

@@ -72,14 +72,29 @@ def write_page(
         When a state that is shown does not converge.
     """
     tell = progress or (lambda share, what: None)
-    tell(0.0, "walker along the line")
-    measures = Words(system=units)
-    place = ground if isinstance(ground, Site) or ground is None else site(ground, study.rig)
-    tell(0.4, "page")
-    text = _page(study, place, measures, date or datetime.date.today())
-    written = write_text(path, text)
+    tell(0.0, "page")
+    written = write_text(path, page_text(study, ground=ground, units=units, date=date))
     tell(1.0, written.name)
     return written
+
+
+def page_text(
+    study: Study, *, ground: Ground | Site | None = None, units: System = "metric", date: datetime.date | None = None,
+) -> str:
+    """The page itself, as `write_page` writes it, for those who show or send it themselves.
+
+    Parameters
+    ----------
+    study, ground, units, date
+        See `write_page`.
+
+    Raises
+    ------
+    SolveError
+        When a state that is shown does not converge.
+    """
+    place = ground if isinstance(ground, Site) or ground is None else site(ground, study.rig)
+    return _page(study, place, Words(system=units), date or datetime.date.today())
 
 
 def _hash(text: str) -> str:

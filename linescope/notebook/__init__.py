@@ -9,8 +9,10 @@ _HOMES = {
     "linescope.notebook.plots": ("plot_loops", "plot_side", "plot_tension"),
     "linescope.notebook.sweeps": ("sweep",),
     "linescope.notebook.tables": ("to_dataset", "to_frame"),
+    "linescope.notebook.viewing": ("view",),
 }
 __all__ = [
     "html", "mesh", "plot_loops", "plot_side", "plot_tension", "plotter", "solve", "sweep", "to_dataset", "to_frame",
+    "view",
 ]  # fmt: skip
 __getattr__ = lazy(__name__, _HOMES)

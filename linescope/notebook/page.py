@@ -69,6 +69,11 @@ def _figures(solution: Solution, words: Words) -> list[tuple[str, str]]:
 
 
 def _picture(solution: Solution, words: Words) -> str:
+    return f'<img alt="{escape(words.say("notebook-picture"))}" src="data:image/png;base64,{still(solution)}">'
+
+
+def still(solution: Solution) -> str:
+    """Both lines from the side, loops and tension under one another: a PNG in base 64."""
     from matplotlib.figure import Figure
 
     figure = Figure(figsize=SIZE, layout="constrained")
@@ -82,5 +87,4 @@ def _picture(solution: Solution, words: Words) -> str:
         axes.set_title("")
     out = io.BytesIO()
     figure.savefig(out, format="png", dpi=RESOLUTION)
-    data = base64.b64encode(out.getvalue()).decode("ascii")
-    return f'<img alt="{escape(words.say("notebook-picture"))}" src="data:image/png;base64,{data}">'
+    return base64.b64encode(out.getvalue()).decode("ascii")

@@ -6,3 +6,4 @@ notebook-depth = loop depth [{ $unit }]
 notebook-tension = tension [{ $unit }]
 notebook-tight = no slack: the backup carries load
 notebook-picture = Both lines from the side, the loop in every bay, and the tension along both lines
+notebook-view = { $name }: the rig to be turned and walked on
