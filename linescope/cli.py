@@ -104,6 +104,7 @@ def _parser() -> argparse.ArgumentParser:
     sub.add_argument("--pictures-only", action="store_true", help="neither PDF nor page (HTML)")
     sub.add_argument("--tables", action="store_true", help="also CSV tables in full figures")
     sub.add_argument("--mesh", action="store_true", help="also glTF for 3-D viewers, and a JSON of what it shows")
+    sub.add_argument("--ar", action="store_true", help="also glTF and USDZ at true size, for a telephone's own viewer")
     sub.add_argument("--rub", action="store_true", help="also what a day rubs, and every tape style (takes longer)")
     sub.add_argument("--in-time", action="store_true", help="also what is expected of falls in time (a minute)")
     sub.add_argument(
@@ -451,6 +452,7 @@ def _brief(options: argparse.Namespace) -> int:
     wanted = Wanted(
         workshop=options.workshop, record=options.record, crossings=options.crossings, rub=options.rub,
         in_time=options.in_time, sheet=documents, page=documents, tables=options.tables, mesh=options.mesh,
+        ar=options.ar,
     )
     with _naming(options.scene):
         files, missing = write_briefing(

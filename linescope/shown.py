@@ -104,7 +104,7 @@ class Shown(Outlined):
 
         Returns
         -------
-        View
+        CellPage
             Shows itself as the last value of a cell; its `page` is the HTML.
 
         Raises

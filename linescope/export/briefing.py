@@ -19,6 +19,8 @@ from linescope.export.sheet import Paper, check_paper, write_sheet
 from linescope.export.space import space, write_space
 from linescope.export.tables import write_tables
 from linescope.export.tape_cards import TICKS, write_cards, write_ticks
+from linescope.export.true_size import NAMES as AR
+from linescope.export.true_size import write_ar
 from linescope.notes import Term
 from linescope.rig import Rig, RigSource, checked_rig
 from linescope.stage import brief_of
@@ -77,6 +79,8 @@ class Wanted:
         The PDFs, the HTML page.
     tables, mesh : bool
         CSV tables; a glTF file, with a JSON file of what it shows.
+    ar : bool
+        The rig at true size for a telephone's own viewer, as glTF and USDZ.
     """
 
     workshop: bool = False
@@ -88,6 +92,7 @@ class Wanted:
     page: bool = True
     tables: bool = False
     mesh: bool = False
+    ar: bool = False
 
 
 def write_briefing(
@@ -200,6 +205,8 @@ def write_briefing(
         films = wanted.in_time or len(study.planned.layout.tapes) <= CROSSING_TAPES
         made = space(study, Words(units), ground=place, detail="whole", films=films)
         files += write_space(folder / "rig.glb", made)
+    if wanted.ar:
+        files += write_ar(folder, study, Words(units))
     tidied, listing = manifest.tidy(folder, files)
     files.append(listing)
     if notice is not None:
@@ -233,7 +240,7 @@ def _place(out_dir: str | Path, rig: Rig, wanted: Wanted) -> Path:
     folder = atomic.folder(out_dir)
     ground = None if rig.ground is None else rig.ground.path
     record = wanted.record and wanted.sheet
-    written = {".pdf": wanted.sheet, ".html": wanted.page, ".csv": wanted.tables, ".glb": wanted.mesh}
+    written = {".pdf": wanted.sheet, ".html": wanted.page, ".csv": wanted.tables, ".glb": wanted.mesh or wanted.ar}
     if ground is not None and written.get(ground.suffix) and ground.exists() and ground.parent.samefile(folder):
         raise OutputError(
             "the ground's file lies in the output folder, where files of its kind are written", file=ground,
@@ -242,6 +249,7 @@ def _place(out_dir: str | Path, rig: Rig, wanted: Wanted) -> Path:
     for name, asked in (
         ("sheet.pdf", record), (ABOVE, wanted.record), (TICKS, wanted.sheet), ("page.html", wanted.page),
         ("rig.glb", wanted.mesh), ("rig.json", wanted.mesh),
+        *((name, wanted.ar) for name in AR),
         *((name, wanted.sheet or not name.endswith(".pdf")) for name in names()),
     ):
         if asked:

@@ -30,7 +30,7 @@ document.open(); document.write(text); document.close();
 }})();</script></body></html>"""
 
 
-class View:
+class CellPage:
     """A rig to be turned, walked on and asked, as the last value of a cell.
 
     Attributes
@@ -46,7 +46,7 @@ class View:
         self._still, self._words = still, words
 
     def __repr__(self) -> str:
-        return f"View({self.name!r}, {len(self._frame()) / 1e6:.2g} MB)"
+        return f"CellPage({self.name!r}, {len(self._frame()) / 1e6:.2g} MB)"
 
     def _frame(self) -> str:
         packed = base64.b64encode(gzip.compress(self.page.encode(), 9, mtime=0)).decode("ascii")
@@ -64,7 +64,7 @@ class View:
         )
 
 
-def view(result: object, *, height: int = 760, units: System = "metric") -> View:
+def view(result: object, *, height: int = 760, units: System = "metric") -> CellPage:
     """A rig as the page that a brief writes, for the output of a cell.
 
     Parameters
@@ -89,4 +89,4 @@ def view(result: object, *, height: int = 760, units: System = "metric") -> View
         raise TypeError(f"nothing to view of {type(result).__name__}")
     ground = site(study.ground, study.rig) if study.ground else None
     page = page_text(study, ground=ground, units=units)
-    return View(page, still(study.taped), words, height=int(height), name=study.rig.name)
+    return CellPage(page, still(study.taped), words, height=int(height), name=study.rig.name)
