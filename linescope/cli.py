@@ -150,6 +150,10 @@ def _parser() -> argparse.ArgumentParser:
         "--port", type=_within(int, 0, 65535), default=0, help="on the loopback address (default: a free one)"
     )
     sub.add_argument("--no-browser", action="store_true", help="print the address, open nothing")
+    sub.add_argument(
+        "--share", metavar="ADDRESS",
+        help="instead, a page to look at only, on this address of this machine: a QR code for the crew's telephones",
+    )
 
     sub = scene("tapes", _tapes, "Cut list of the tapes, marks on both lines, sections and strips at 1:1.")
     sub.add_argument("--json", action="store_true", help="for programs: SI, full precision")
@@ -533,7 +537,25 @@ def _film(options: argparse.Namespace) -> int:
     return 0
 
 
+def _share(options: argparse.Namespace) -> int:
+    from linescope.app.share import CrewServer, code_text, share
+    from linescope.notes import Verbatim
+    from linescope.words import Words
+
+    def ready(address: str) -> None:
+        code = f"{code_text(address)}\n" if sys.stdout is not None and sys.stdout.isatty() else ""
+        say(f"{code}{Words(options.units).say('share-ready', address=Verbatim(address))}")
+        sys.stdout.flush()
+
+    scene, server = _load(options), CrewServer(options.share, options.port)
+    with _naming(options.scene):
+        share(scene, server, units=options.units, progress=console.progress(), ready=ready)
+    return 0
+
+
 def _stage(options: argparse.Namespace) -> int:
+    if options.share is not None:
+        return _share(options)
     from linescope.app import serve
 
     def ready(address: str) -> None:

@@ -10,7 +10,7 @@ import datetime
 import gzip
 import hashlib
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from html import escape
 from pathlib import Path
 from typing import Any
@@ -80,6 +80,7 @@ def write_page(
 
 def page_text(
     study: Study, *, ground: Ground | Site | None = None, units: System = "metric", date: datetime.date | None = None,
+    more: Mapping[str, str] | None = None,
 ) -> str:
     """The page itself, as `write_page` writes it, for those who show or send it themselves.
 
@@ -87,6 +88,8 @@ def page_text(
     ----------
     study, ground, units, date
         See `write_page`.
+    more : mapping of str to str, optional
+        Further drawers: their HTML by their names, which the message `viewer-<name>` says.
 
     Raises
     ------
@@ -94,7 +97,7 @@ def page_text(
         When a state that is shown does not converge.
     """
     place = ground if isinstance(ground, Site) or ground is None else site(ground, study.rig)
-    return _page(study, place, Words(system=units), date or datetime.date.today())
+    return _page(study, place, Words(system=units), date or datetime.date.today(), more or {})
 
 
 def _hash(text: str) -> str:
@@ -107,7 +110,9 @@ def json_for_html(data: Any) -> str:
     return text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
 
 
-def _page(study: Study, ground: Site | None, measures: Words, date: datetime.date) -> str:
+def _page(
+    study: Study, ground: Site | None, measures: Words, date: datetime.date, more: Mapping[str, str]
+) -> str:
     """The page. Without a viewer it holds everything but the picture, and says so."""
     say = measures.say
     try:
@@ -139,10 +144,11 @@ def _page(study: Study, ground: Site | None, measures: Words, date: datetime.dat
 <style>{style}</style>
 </head>
 <body>
-{_picture(study, measures, first) if found else f"<h1>{_safe(name)}</h1>{_tried(study, measures)}"}
+{_picture(study, measures, first, (*DRAWERS, *more)) if found else f"<h1>{_safe(name)}</h1>{_tried(study, measures)}"}
 {_drawer("answers", _answers(study, found.data if found else None, measures, plan, alarms), measures)}
 {_drawer("rig", _rig(study, measures), measures)}
 {_drawer("tapes", _legend(study, measures) + _cards(study, measures), measures)}
+{"".join(_drawer(key, inside, measures) for key, inside in more.items())}
 {_scripts(found, measures, script) if found else ""}
 </body>
 </html>
@@ -157,7 +163,7 @@ def _first(data: dict[str, Any] | None, measures: Words) -> str:
     return str(state["verdict"][len(state["verdict"]) // 2]["text"])
 
 
-def _picture(study: Study, measures: Words, verdict: str) -> str:
+def _picture(study: Study, measures: Words, verdict: str, names: Sequence[str]) -> str:
     """The picture and all that lies round it; the script fills it."""
     say, name = measures.say, measures.verbatim(study.rig.name)
     spoken = say("page-spoken", name=name, summary=frame.summary(study.taped, measures))
@@ -167,7 +173,7 @@ def _picture(study: Study, measures: Words, verdict: str) -> str:
     )
     drawers = "".join(
         f'<button type="button" data-drawer-of="{key}" aria-expanded="false">{_safe(say(f"viewer-{key}"))}</button>'
-        for key in DRAWERS
+        for key in names
     )
     return f"""<canvas id="gl" role="img" aria-label="{_safe(spoken)}"></canvas>
 <div id="haze"></div><canvas id="ink" aria-hidden="true"></canvas>

@@ -22,12 +22,13 @@ def test_everything_is_written_whole_and_named(tmp_path: Path) -> None:
     said: list[tuple[float, str]] = []
     files, missing = write_briefing(
         linescope.load(SCENES / "ptarmigan_step.toml").rig, tmp_path / "out",
-        wanted=Wanted(record=True, crossings=False, tables=True, mesh=True), size=(800, 566),
+        wanted=Wanted(record=True, crossings=False, tables=True, mesh=True, ar=True), size=(800, 566),
         progress=lambda share, what: said.append((share, what)),
     )
     assert {file.name for file in files} == {file.name for file in (tmp_path / "out").iterdir()}
     names = {file.name for file in files}
     assert {"sheet.pdf", "crew.pdf", "tape-card.pdf", "page.html", "rig.glb", "loops.csv", "clearances.csv"} <= names
+    assert {"rig-ar.glb", "rig-ar.usdz"} <= names
     assert {*crew.names(), crew.ABOVE} <= names
     assert sum(name.endswith(".png") for name in names) >= 10
     for file in files:

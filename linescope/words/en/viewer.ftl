@@ -5,6 +5,7 @@
 viewer-rig = The rig
 viewer-answers = Answers
 viewer-tapes = Tapes
+viewer-share = Share
 viewer-close = Close
 viewer-whole = Whole line
 viewer-near = At the walker
