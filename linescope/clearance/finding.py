@@ -80,7 +80,7 @@ class Cause(Outlined):
         bounds and no physical body. [m]
     ground : str
         Name of what it comes near to; empty for the only ground.
-    role : {'ground', 'vegetation', 'water'}
+    role : {'ground', 'vegetation', 'water', 'area'}
     also : tuple of (Why, float)
         Other causes and their smallest distance at the same place, nearest first. [m]
     """

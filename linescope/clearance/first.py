@@ -42,7 +42,7 @@ class FirstAnswer(Outlined):
 
     Attributes
     ----------
-    role : {"ground", "vegetation", "water"}
+    role : {"ground", "vegetation", "water", "area"}
     kind : {"line", "loop", "leash", "body"}
     at_least : float
         Smallest distance: a bound from below; negative where it may be in rock.  [m]

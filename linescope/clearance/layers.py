@@ -19,7 +19,7 @@ class Surrounding:
     rig : Rig
     index : GroundIndex
     role : str
-        "ground", which obstacles are too, "vegetation" or "water".
+        "ground", which obstacles are too, "vegetation", "water" or "area".
     survey_error : float
         [m]
     zone : float
@@ -28,6 +28,7 @@ class Surrounding:
 
     def __init__(self, rig: Rig, index: GroundIndex, role: str, survey_error: float, zone: float) -> None:
         self.index, self.role, self.survey_error = index, role, survey_error
+        self._asked = index.terrain.all_pieces[0].asked
         self._needs = rig.needs
         self.added = 0.0 if rig.needs is None else survey_error + rig.needs.margin
         self.best: dict[CurveGroup, Worst] = {}
@@ -37,6 +38,8 @@ class Surrounding:
         """Asked for by kind, without additions.  [m]"""
         if self._needs is None:
             return 0.0
+        if self.role == "area":
+            return self._asked
         own = {"vegetation": self._needs.vegetation, "water": self._needs.water}.get(self.role, math.nan)
         return float(getattr(self._needs, kind)) if math.isnan(own) else own
 
@@ -69,12 +72,14 @@ def layers_of(rig: Rig, index: GroundIndex, zone: float) -> list[Surrounding]:
         Surrounding(rig, index if len(by_error) == 1 else GroundIndex(together(pieces)), "ground", own, zone)
         for own, pieces in by_error.items()
     ]
-    apart: dict[tuple[str, float], list[Terrain]] = {}
+    apart: dict[tuple[str, float, float], list[Terrain]] = {}
     for piece in whole.beside:
-        if piece.role != "water" or (needs is not None and math.isfinite(needs.water)):
-            apart.setdefault((piece.role, error(piece)), []).append(piece)
+        asked = piece.asked if piece.role == "area" else math.nan if needs is None else needs.water
+        if piece.role not in ("water", "area") or math.isfinite(asked):
+            key = (piece.role, error(piece), asked if piece.role == "area" else 0.0)
+            apart.setdefault(key, []).append(piece)
     return layers + [
-        Surrounding(rig, GroundIndex(together(pieces)), role, own, zone) for (role, own), pieces in apart.items()
+        Surrounding(rig, GroundIndex(together(pieces)), role, own, zone) for (role, own, _), pieces in apart.items()
     ]
 
 

@@ -510,7 +510,7 @@ def _folded(causes: Iterable[Cause], apart: float) -> tuple[Finding, ...]:
     for cause in sorted(causes, key=_order):
         for place in places:
             near = np.linalg.norm((cause.nearest - place[0].nearest)[:2])
-            if cause.role != place[0].role:
+            if cause.role != place[0].role or (cause.role == "area" and cause.ground != place[0].ground):
                 continue  # What is near a branch says nothing of the ground there.
             if near <= apart or abs(cause.station - place[0].station) <= apart:
                 place.append(cause)

@@ -139,8 +139,12 @@ def _moved(ground: GroundSpec | None, origin: tuple[float, float, float]) -> Gro
         replace(one, foot=one.foot - origin, top=None if one.top is None else one.top - origin)
         for one in ground.obstacles
     )
+    areas = tuple(
+        one if one.corners is None or one.is_geographic else replace(one, corners=one.corners - np.array(origin[:2]))
+        for one in ground.areas
+    )
     shift = ground.shift if ground.kind == "profile" else np.subtract(ground.shift, origin)
-    return replace(ground, shift=shift, others=others, obstacles=obstacles)
+    return replace(ground, shift=shift, others=others, obstacles=obstacles, areas=areas)
 
 
 def _stiffened(line: Webbing, values: Values) -> Webbing:

@@ -264,6 +264,58 @@ class Point(Key):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Corners(Key):
+    """A list of places in plan, each a pair: x and y, or latitude and longitude."""
+
+    is_geographic: bool = False
+    shortest: int = 3
+    longest: int = 200
+
+    @property
+    def coordinate(self) -> Measure:
+        """What one number of it is."""
+        if self.is_geographic:
+            return Measure(help=self.help, dimension="angle", low="-360 deg", high="360 deg")
+        return Measure(help=self.help, dimension="length", low="-10000 km", high="10000 km")
+
+    @property
+    def _pair(self) -> str:
+        return "[latitude, longitude]" if self.is_geographic else "[x, y]"
+
+    def read(self, raw: object, at: str, reader: Reader, known: Known) -> tuple[tuple[float, float], ...]:
+        bare, known = _unwrapped(raw, at, reader, known)
+        count = (self.shortest, self.longest)
+        values = reader.list_of(bare, "a list of pairs is needed here", key=at, count=count, allowed=self.allowed())
+        found: list[tuple[float, float]] = []
+        for i, pair in enumerate(values, 1):
+            where = f"{at}[{i}]"
+            if not isinstance(pair, list) or len(pair) != 2:
+                raise reader.refusal(f"a pair {self._pair} is needed here", key=where, found=pair)
+            first, second = (self.coordinate.plain(text, where, reader) for text in pair)
+            found.append((first, second))
+        reader.note(at, tuple(
+            tuple(as_typed(_bare(value), self.coordinate.dimension)[0] for value in pair) for pair in values
+        ), known)
+        return tuple(found)
+
+    def allowed(self) -> str:
+        return (
+            f"a list of {self.shortest} to {self.longest} pairs {self._pair}, in their order round the area, "
+            f"each {self.coordinate.allowed()}"
+        )
+
+    def brief(self) -> str:
+        return f"{self.shortest} to {self.longest} pairs {self._pair}, in their order round the area"
+
+    def form(self) -> Schema:
+        pair = {
+            "type": "array", "items": {"$ref": f"#/$defs/{self.coordinate.dimension}"}, "minItems": 2, "maxItems": 2,
+        }
+        bare = {"type": "array", "items": pair, "minItems": self.shortest, "maxItems": self.longest}
+        return {"anyOf": [bare, _wrapped(bare)]}
+
+
+@dataclass(frozen=True, kw_only=True)
 class Profile(Key):
     """A list of [station, height] pairs with rising stations."""
 

@@ -18,7 +18,7 @@ from linescope.rig.parts import IN_MOTION, LEASHES
 from linescope.scenefile.quantities import ShareOf
 from linescope.scenefile.reading import Reader
 from linescope.terrain.geo import Origin
-from linescope.terrain.spec import GroundSpec, Obstacle
+from linescope.terrain.spec import Area, GroundSpec, Obstacle
 from linescope.units import to_si
 from linescope.webbing import Ratio, Webbing
 
@@ -135,13 +135,35 @@ def read_grounds(values: Values, reader: Reader) -> GroundSpec | None:
     named = [("ground", values["ground"])] if values["ground"] is not None else []
     named += [(f"grounds[{number}]", each) for number, each in enumerate(values["grounds"] or (), 1)]
     if not named:
-        for key in ("obstacles", "water"):
+        for key in ("obstacles", "areas", "water"):
             if values[key]:
                 raise reader.refusal("there is no ground beside it", key=key, allowed="a table [ground]")
         return None
     first, *others = (_read_ground(each, at, reader) for at, each in named)
     obstacles = tuple(_obstacle(each, f"obstacles[{k}]", reader) for k, each in enumerate(values["obstacles"] or (), 1))
-    return replace(first, others=tuple(others), obstacles=obstacles, water=values["water"])
+    areas = tuple(_area(each, f"areas[{k}]", values, reader) for k, each in enumerate(values["areas"] or (), 1))
+    return replace(first, others=tuple(others), obstacles=obstacles, areas=areas, water=values["water"])
+
+
+def _area(values: Values, at: str, scene: Values, reader: Reader) -> Area:
+    """A named part of the ground."""
+    if values["distance"] is not None and scene["clearance"] is None:
+        raise reader.refusal(
+            "nothing is compared in this scene", key=f"{at}.distance", found=f"{values['distance']:g} m",
+            allowed="no distance, or a table [clearance]",
+        )
+    stations = values["stations"]
+    if stations is not None and stations[1] <= stations[0]:
+        raise reader.refusal(
+            "this strip has no width", key=f"{at}.stations", found=f"{stations[0]:g} m to {stations[1]:g} m",
+            allowed="the second farther from A than the first",
+        )
+    outline = values["corners"] if values["coordinates"] is None else values["coordinates"]
+    return Area(
+        name=values["name"], kind=values["kind"], corners=None if outline is None else np.array(outline),
+        is_geographic=values["coordinates"] is not None, distance=values["distance"],
+        stations=None if stations is None else np.array(stations),
+    )
 
 
 def _obstacle(values: Values, at: str, reader: Reader) -> Obstacle:

@@ -48,12 +48,15 @@ class Site:
     source : str
     water : tuple of Ground
         Levels of water, which are no ground.
+    areas : tuple of Terrain
+        Named parts of the ground.
     """
 
     near: Ground
     picture: Ground
     source: str = ""
     water: tuple[Ground, ...] = ()
+    areas: tuple[Terrain, ...] = ()
 
 
 def site(ground: Ground, rig: Rig, triangles: int = FOR_THE_EYE) -> Site:
@@ -68,16 +71,30 @@ def site(ground: Ground, rig: Rig, triangles: int = FOR_THE_EYE) -> Site:
     """
     whole = _terrain(ground)
     water = tuple(each for each in whole.beside if each.role == "water")
+    areas = tuple(each for each in whole.beside if each.role == "area")
     vertices, faces = whole.vertices, whole.faces
     along = plan_direction(rig)
     side = (vertices[:, :2] - rig.main_a[:2]) @ np.array([-along[1], along[0]])
     low, high = side < -CORRIDOR, side > CORRIDOR
     away = low[faces].all(axis=1) | high[faces].all(axis=1)
     if away.all():
-        return Site(near=whole, picture=thin(whole, triangles), source=whole.source, water=water)
+        return Site(near=whole, picture=thin(whole, triangles), source=whole.source, water=water, areas=areas)
     used, renumbered = np.unique(faces[~away], return_inverse=True)
     near = Terrain(vertices=vertices[used], faces=renumbered.reshape(-1, 3), source=whole.source, kind=whole.kind)
-    return Site(near=near, picture=thin(whole, triangles), source=whole.source, water=water)
+    return Site(near=near, picture=thin(whole, triangles), source=whole.source, water=water, areas=areas)
+
+
+def area_spot(area: Terrain) -> Floats:
+    """(3,) a place of a named area's ground, as near to its middle as one of its corners is. [m]"""
+    middle = 0.5 * (area.bounds[0] + area.bounds[1])
+    spot: Floats = area.vertices[int(np.argmin(((area.vertices - middle)[:, :2] ** 2).sum(axis=1)))]
+    return spot
+
+
+def area_kind(rig: Rig, name: str) -> str:
+    """What a named area of a rig's ground is: 'path', 'road', 'camp' or 'nobody'."""
+    areas = () if rig.ground is None else rig.ground.areas
+    return next((area.kind for area in areas if area.name == name), "path")
 
 
 def surface(ground: Ground) -> Surface:

@@ -35,6 +35,8 @@ TONES = 20  # Contours that a picture has at most, bold ones among them.
 BRIDGED = 12  # Planes of the envelope over which what hangs lowest is joined.
 DOWNWARDS = (0, 1, 7)  # Of the envelope's eight directions.
 PALER = 0.45  # Share of paper in ground that is seen from above.
+FADED = 0.6  # Ground that has faded so far to paper has no contours and no borders.
+RAISED = 0.05  # Borders over the ground [m].
 HATCHES = 70.0  # Strokes of a hatch along the span.
 
 
@@ -129,11 +131,12 @@ def relief(
             flat = 0.80 + 0.20 * np.clip(light[where].mean(axis=1, keepdims=True), 0.4, 1.1)
             colours[where] = np.array(theme.rgb(role)) * np.clip(flat, 0.0, 1.0)
             fade[where] = 0.0
-    wires += contours(points, faces, step, level, keep=fade < 0.6)
+    wires += contours(points, faces, step, level, keep=fade < FADED)
     if paint is not None:
         wires += _marks(points, faces, paint, rig, frame)
     mixed = _without_colour(colours, theme) * (1.0 - fade[:, None]) + paper * fade[:, None]
     surfaces = [baked("ground", points, faces, mixed), *water(site, theme)]
+    wires += borders(site, rig, both=above)
     for face, run in () if above else cut(site, rig, theme):
         surfaces.append(face)
         wires.append(Wire(name="ground edge", points=run, colour="ground_edge", width=3.5, quiet=True))
@@ -230,6 +233,41 @@ def water(site: Site, theme: Theme) -> list[Surface]:
         baked("water", np.asarray(each.vertices), np.asarray(each.faces), np.tile(colour, (len(each.vertices), 1)))
         for each in site.water
     ]
+
+
+def borders(site: Site, rig: Rig, *, both: bool = False) -> list[Wire]:
+    """Borders of named areas, a little over the ground and no farther than that is drawn.
+
+    Parameters
+    ----------
+    site : Site
+    rig : Rig
+    both : bool
+        A profile is drawn out to both sides, as for `lay`.
+    """
+    low, high = -math.inf, math.inf
+    frame = LineFrame.of(rig)
+    if getattr(site.near, "kind", "") == "profile":
+        back = float(frame.local(np.asarray(site.near.vertices))[:, 1].max())
+        high = (0.25 + 0.75 * FADED ** (1.0 / 0.8)) * back
+        low = -high if both else -FRONT * rig.span
+    found = []
+    for each in site.areas:
+        if each.rim is None or len(each.rim) == 0:
+            continue
+        start, end = each.rim[:, 0], each.rim[:, 1]
+        from_y, to_y = frame.local(start)[:, 1], frame.local(end)[:, 1]
+        step = np.where(to_y == from_y, 1e-300, to_y - from_y)
+        shares = np.sort(np.stack([(low - from_y) / step, (high - from_y) / step]), axis=0)
+        first, last = np.clip(shares[0], 0.0, 1.0), np.clip(shares[1], 0.0, 1.0)
+        seen = last > first
+        way = (end - start)[seen]
+        strokes = np.stack([start[seen] + first[seen, None] * way, start[seen] + last[seen, None] * way], axis=1)
+        found.append(Wire(
+            name="area", points=strokes.reshape(-1, 3) + np.array([0.0, 0.0, RAISED]), colour="ink", width=3.0,
+            quiet=True, pairs=True,
+        ))
+    return found
 
 
 def _without_colour(colours: Floats, theme: Theme) -> Floats:

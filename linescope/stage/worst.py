@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from linescope.clearance import Cause, Clearance, Finding
 from linescope.clearance.notes import KIND
-from linescope.notes import Quantity, Spot
+from linescope.notes import Quantity, Spot, Verbatim
 from linescope.rig import Rig
 from linescope.stage.camera import Camera
 from linescope.stage.ground import Ground, height_below
@@ -116,12 +116,14 @@ def dimensions(found: tuple[Finding, ...], measures: Words) -> tuple[DimensionLi
 
 def sentence(finding: Finding, words: Words) -> str:
     """What comes how near to the ground, where and why."""
+    cause = finding.worst
+    named = cause.role == "area"
     how = "reaches" if finding.distance <= 0.0 else "left" if finding.is_met else "near"
     return words.say(
         f"clearance-picture-{how}", rank=finding.rank, kind=KIND[finding.kind], at=Spot(finding.station),
         left=Quantity(finding.distance, "length", "down"), needed=Quantity(finding.needed, "length", "up"),
         cause=finding.why.note, walker="nobody" if finding.walker is None else "somebody",
-        place=Spot(finding.walker or 0.0),
+        place=Spot(finding.walker or 0.0), ground=Verbatim(cause.ground), named="yes" if named else "no",
     )
 
 

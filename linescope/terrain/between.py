@@ -29,14 +29,29 @@ def between(terrain: Terrain, start: Floats, along: Floats, low: float, high: fl
     """
     vertices, faces = terrain.vertices, terrain.faces
     for sign, border in ((1.0, low), (-1.0, high)):
-        vertices, faces = _cut(vertices, faces, sign * ((vertices[:, :2] - start) @ along - border))
+        vertices, faces = cut(vertices, faces, sign * ((vertices[:, :2] - start) @ along - border))
         if len(faces) == 0:
             return None
     return Terrain(vertices=vertices, faces=faces, source=terrain.source, kind=terrain.kind, notes=terrain.notes)
 
 
-def _cut(vertices: Floats, faces: Ints, side: Floats) -> tuple[Floats, Ints]:
-    """Triangles where `side`, (n,) by vertex, is not negative."""
+def cut(vertices: Floats, faces: Ints, side: Floats) -> tuple[Floats, Ints]:
+    """Triangles where a number by vertex is not negative, cut where it is zero.
+
+    Parameters
+    ----------
+    vertices : (n, 3) float
+        [m]
+    faces : (k, 3) int
+    side : (n,) float
+        [any unit of its own]
+
+    Returns
+    -------
+    vertices : (m, 3) float
+        Those given, and after them the new ones. [m]
+    faces : (j, 3) int
+    """
     inside = side[faces] >= 0.0
     count = inside.sum(axis=1)
     new, made = [vertices], [faces[count == 3]]

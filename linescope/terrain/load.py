@@ -12,11 +12,13 @@ from numpy.typing import NDArray
 
 from linescope.errors import TerrainError
 from linescope.notes import Note, Severity, Value, Verbatim
+from linescope.terrain.areas import area_of
 from linescope.terrain.bring import CLOUDS, Bring, of_points, read_raw
 from linescope.terrain.clouds import Cloud
 from linescope.terrain.files import read_table
 from linescope.terrain.formats import checked_file, checked_path
 from linescope.terrain.grids import read_grid
+from linescope.terrain.located import located
 from linescope.terrain.meshes import Y_UP, read_mesh
 from linescope.terrain.model import Terrain, cleaned, together
 from linescope.terrain.notes import ODD, GroundNote, ground_note, metres
@@ -106,6 +108,10 @@ def _together(spec: GroundSpec, a: Floats, b: Floats) -> Terrain:
         )
     beside = [piece for piece in pieces if piece.role not in ("ground", "obstacle")]
     whole = together(solid)
+    if spec.areas:
+        where = located(spec, np.zeros(3)) if any(area.is_geographic for area in spec.areas) else None
+        known = together([piece for piece in solid if piece.role == "ground"])
+        beside += [area_of(area, known, a, b, where) for area in spec.areas]
     if spec.water is not None:
         beside.append(level(spec.water, whole.bounds[0, :2], whole.bounds[1, :2]))
     return replace(whole, beside=tuple(beside)) if beside else whole

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -70,6 +71,10 @@ class Terrain(Outlined):
         What it was put together from, in the order of its triangles; empty for one ground.
     beside : tuple of Terrain
         What is no ground, and is measured apart: vegetation, water, named areas.
+    asked : float
+        Of a named area, the distance asked for; nan: it is drawn only.  [m]
+    rim : (m, 2, 3) float or None
+        Of a named area, pieces of its border.  [m]
 
     Raises
     ------
@@ -88,6 +93,8 @@ class Terrain(Outlined):
     texture: Texture | None = None
     pieces: tuple[Terrain, ...] = ()
     beside: tuple[Terrain, ...] = ()
+    asked: float = math.nan
+    rim: NDArray[np.float64] | None = None
 
     def __post_init__(self) -> None:
         if self.kind not in KINDS:

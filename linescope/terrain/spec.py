@@ -52,6 +52,33 @@ class Obstacle:
     survey_error: float | None = None
 
 
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Area:
+    """A part of the ground that has a name.
+
+    Parameters
+    ----------
+    name : str
+    kind : {'path', 'road', 'camp', 'nobody'}
+        What it is; the last one is where nobody stands.
+    corners : (n, 2) array, optional
+        Its outline: x and y [m], or latitude and longitude [rad].
+    is_geographic : bool
+        The latter.
+    stations : (2,) array, optional
+        In place of an outline: from where to where along the span from anchor A, in plan, to all sides. [m]
+    distance : float or None
+        Asked for from its ground; None: it is drawn only. [m]
+    """
+
+    name: str
+    kind: str
+    corners: NDArray[np.float64] | None = None
+    is_geographic: bool = False
+    stations: NDArray[np.float64] | None = None
+    distance: float | None = None
+
+
 @dataclass(frozen=True, eq=False, kw_only=True, repr=False)
 class GroundSpec(Outlined):
     """The ground of a scene: a file, or a surveyed profile given in the scene itself.
@@ -101,6 +128,7 @@ class GroundSpec(Outlined):
     others : tuple of GroundSpec
         Further grounds beside this one.
     obstacles : tuple of Obstacle
+    areas : tuple of Area
     water : float or None
         Height of a water level. [m]
 
@@ -131,6 +159,7 @@ class GroundSpec(Outlined):
     reach: float | None = None
     others: tuple[GroundSpec, ...] = ()
     obstacles: tuple[Obstacle, ...] = ()
+    areas: tuple[Area, ...] = ()
     water: float | None = None
 
     def __post_init__(self) -> None:

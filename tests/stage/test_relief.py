@@ -10,9 +10,11 @@ import pytest
 
 from linescope.clearance.finding import AnchorZone, Envelope
 from linescope.stage import relief
-from linescope.stage.ground import site
+from linescope.stage.ground import Site, site
 from linescope.stage.theme import DARK, GREY, LIGHT
 from linescope.terrain import Terrain
+from linescope.terrain.areas import area_of
+from linescope.terrain.spec import Area
 from tests.stage import rigs
 
 
@@ -200,3 +202,25 @@ def test_rock_beside_the_line_in_an_anchor_zone_is_asked_for_less() -> None:
     points = np.array([[5.0, 0.0, -10.0], [11.0, 0.0, -10.0], [5.0, 0.0, -30.0]])
     assert (relief.Swept(**given).paint(points).near < 0.0).tolist() == [True, True, False]
     assert (relief.Swept(**given, beside=beside).paint(points).near < 0.0).tolist() == [False, True, False]
+
+
+def test_borders_of_areas_lie_on_what_is_drawn_of_the_ground() -> None:
+    """None before a block's cut, none where its width has faded to paper; all of them on other ground."""
+    rig = rigs.solved("incline").rig
+    bare = rigs.gorge(rig)
+    whole = Terrain(vertices=bare.vertices, faces=bare.faces, source="invented")
+    strip = Area(name="path", kind="path", stations=np.array([0.3, 0.4]) * rig.span)
+    piece = area_of(strip, whole, rig.main_a, rig.main_b, None)
+    frame = relief.LineFrame.of(rig)
+    for kind in ("profile", "mesh"):
+        near = dataclasses.replace(whole, kind=kind)
+        (wire,) = relief.borders(Site(near=near, picture=whole, areas=(piece,)), rig)
+        y = frame.local(wire.points)[:, 1]
+        at = (wire.points - rig.main_a)[:, :2] @ (rig.main_b - rig.main_a)[:2]
+        at /= np.linalg.norm((rig.main_b - rig.main_a)[:2])
+        assert np.all((np.abs(at - 0.3 * rig.span) < 1e-6) | (np.abs(at - 0.4 * rig.span) < 1e-6))
+        back = frame.local(np.asarray(whole.vertices))[:, 1].max()
+        if kind == "profile":
+            assert y.min() == pytest.approx(-relief.FRONT * rig.span) and y.max() < 0.7 * back
+        else:
+            assert y.max() == pytest.approx(back, rel=0.2)

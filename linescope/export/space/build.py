@@ -18,7 +18,8 @@ from linescope.export.space.container import BAKED, Container
 from linescope.export.space.layers import baked_faces, layers
 from linescope.export.space.shapes import StateShapes, backup_points, main_points
 from linescope.export.space.states import States
-from linescope.notes import Quantity, Term
+from linescope.notes import Quantity, Term, Verbatim
+from linescope.stage import ground as stage_ground
 from linescope.stage import lines, people, person, ribbon, tapes
 from linescope.stage.ground import Site
 from linescope.stage.items import Surface, Wire
@@ -133,7 +134,7 @@ def space(
         "curve": told.curve(shapes, study, states.at, states.stood),
         "worst": told.worst(shapes, study, ground), "noFall": told.no_fall(shapes, study, ground),
         "runs": told.runs(shapes, study), "ledges": told.ledges(shapes, study), "holes": told.holes(shapes, study),
-        "layers": layers(shapes, study, theme), "ground": site, "labels": _labels(shapes, study),
+        "layers": layers(shapes, study, theme), "ground": site, "labels": _labels(shapes, study, ground),
         "notes": {"lead": [each.text for each in lead], "rest": [each.text for each in rest]},
         "why": _why(study, words, made),
     }
@@ -265,13 +266,20 @@ def _tapes(study: Study, words: Words) -> list[dict[str, Any]]:
     return found
 
 
-def _labels(shapes: StateShapes, study: Study) -> list[dict[str, Any]]:
-    """Names of the anchors, and the mass over the walker's place."""
+def _labels(shapes: StateShapes, study: Study, site: Site | None) -> list[dict[str, Any]]:
+    """Names of the anchors and of named areas, and the mass over the walker's place."""
     words, rig = shapes.words, study.rig
     found = [
         {"text": name, "p": shapes.place(place), "role": "state", "rank": 0, "must": True, "kind": "anchor"}
         for name, place in (("A", rig.main_a), ("B", rig.main_b))
     ]
+    for area in () if site is None else site.areas:
+        found.append({
+            "text": words.say(
+                "overview-area", name=Verbatim(area.name), kind=stage_ground.area_kind(rig, area.name)
+            ),
+            "p": shapes.place(stage_ground.area_spot(area)), "role": "ink", "rank": 4, "must": False, "kind": "area",
+        })
     if rig.walker is not None:
         found.append({
             "text": words.say("overview-walker", mass=Quantity(rig.walker.mass, "mass")), "p": None, "role": "walker",

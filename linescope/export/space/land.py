@@ -24,7 +24,6 @@ from linescope.words import Words
 Floats = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])
 
-FADED = 0.6  # Ground that has faded so far to paper has no contours.
 HALF = 128  # The byte that stands for just as near as counts.
 SIDE = 1024  # Longest side of a scan's own picture [px].
 BODY = 2.0  # Height over feet on which a body counts where only the feet are known [m].
@@ -94,7 +93,9 @@ def put(
         container.wire(Wire(name="ground edge", points=edge, colour="ground_edge", width=3.5))
     for water in relief.water(site, theme):
         container.surface(water)
-    for wire in relief.contours(land.points, land.faces, step, float(rig.main_a[2]), keep=land.fade < FADED):
+    for wire in relief.borders(site, rig):
+        container.wire(wire)
+    for wire in relief.contours(land.points, land.faces, step, float(rig.main_a[2]), keep=land.fade < relief.FADED):
         container.wire(_named(wire, "contours bold" if wire.width > 2.0 else "contours"))
     _swept_space(container, study)
     return {

@@ -12,6 +12,7 @@ from linescope.scenefile.groups import KeyGroup
 from linescope.scenefile.keys.lines import AS_MAIN, BACKUP, MAIN, SLING
 from linescope.scenefile.keys.readings import READINGS
 from linescope.scenefile.keys.surroundings import (
+    AREAS,
     CLEARANCE,
     GROUND,
     GROUNDS,
@@ -65,6 +66,7 @@ SCENE = KeyGroup(
         "ground": GROUND,
         "grounds": GROUNDS,
         "obstacles": OBSTACLES,
+        "areas": AREAS,
         "water": Measure(
             help="Height (z) of a water level, drawn; kept distant from where [clearance] asks for it.",
             example="-40 m",

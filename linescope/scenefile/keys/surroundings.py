@@ -7,7 +7,7 @@ from typing import Any
 from linescope.rig.parts import BREAKS
 from linescope.scenefile.fields import Either, Flag, FreeText, OneOf, Whole
 from linescope.scenefile.groups import KeyGroup, Repeat
-from linescope.scenefile.quantities import Measure, Point, Profile, Series
+from linescope.scenefile.quantities import Corners, Measure, Point, Profile, Series
 from linescope.terrain.formats import formats_text
 
 
@@ -406,6 +406,44 @@ OBSTACLES = Repeat(
         },
         exactly_one=(("height", "top"),),
         at_most_one=(("diameter", "width"),),
+    ),
+)
+
+
+AREAS = Repeat(
+    help="Named parts of the ground, drawn: a path, a road, a camp, where nobody stands.",
+    longest=50,
+    item=KeyGroup(
+        help="One of them: by its outline, or from where to where along the span.",
+        fields={
+            "name": FreeText(help="What pictures and findings call it.", required=True, example="footpath", longest=60),
+            "kind": OneOf(
+                help="What it is; nobody: where nobody stands.", required=True, example="path",
+                options=("path", "road", "camp", "nobody"),
+            ),
+            "corners": Corners(
+                help="Its outline seen from above, [x, y] in the scene's own coordinates.",
+                example=[["20 m", "-4 m"], ["26 m", "-4 m"], ["24 m", "6 m"], ["18 m", "6 m"]],
+            ),
+            "coordinates": Corners(
+                help="Its outline by [latitude, longitude], WGS 84; for a scene whose ground says where it lies "
+                "(origin, or a site file).",
+                example=[["46.5011 deg", "7.9003 deg"], ["46.5012 deg", "7.9005 deg"], ["46.5010 deg", "7.9006 deg"]],
+                is_geographic=True,
+            ),
+            "stations": Series(
+                help="From where to where along the span: horizontal distances from anchor A, to all sides as far as "
+                "ground is known.",
+                example=["20 m", "26 m"], shortest=2, longest=2,
+                item=Measure(help="", dimension="length", low="-10 km", high="10 km"),
+            ),
+            "distance": Measure(
+                help="Asked for between its ground and all that hangs, walks or falls above it, survey error and "
+                "margin added as everywhere; people and vehicles there stand within it.  Left out: it is drawn only.",
+                example="4 m", dimension="length", low="0 m", high="200 m", banded=False,
+            ),
+        },
+        exactly_one=(("corners", "coordinates", "stations"),),
     ),
 )
 

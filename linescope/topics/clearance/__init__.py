@@ -141,7 +141,7 @@ CAUSE: tuple[Figure, ...] = (
         _of_cause(key, meaning)
         for key, meaning in (
             ("kind", "line, loop, leash or body."), ("is_met", "Whether it is met."),
-            ("ground", "Name of what it comes near to."), ("role", "ground, vegetation or water."),
+            ("ground", "Name of what it comes near to."), ("role", "ground, vegetation, water or area."),
         )
     ),
     _of_cause("distance", "Smallest distance; negative: depth in rock (bound).", "length", bound="down"),

@@ -122,7 +122,7 @@ def board(brief: Brief) -> Board:
             state=Verbatim(state_label(brief.solution, words)),
         ),
         ink=(
-            view, *_line(brief, above, zones), *_worst(brief, above, found, beside),
+            view, *_areas(brief, above), *_line(brief, above, zones), *_worst(brief, above, found, beside),
             *(_heights(brief, above, land, here) if land else ()), *_north(brief, above, here), *_scale(brief, above),
             *_list(brief, found, beside, here), _key(brief, zones),
         ),
@@ -210,6 +210,18 @@ def _line(brief: Brief, above: Above, zones: tuple[Zone, ...]) -> list[Ink]:
                 colour=theme.colours["ink"], halo=theme.colours["paper"],
             ))
     return ink
+
+
+def _areas(brief: Brief, above: Above) -> list[Ink]:
+    """Names of the named areas; their borders are on the ground."""
+    theme = brief.theme
+    return [
+        Tag(
+            text=label.text, at=(float(x), float(y)), size=BODY, room=ROOM, towards=(0.0, 1.0), offset=6.0, rank=4,
+            must=True, colour=theme.colours["ink"], halo=theme.colours["paper"],
+        )
+        for label in overview.area_labels(brief) for x, y in above.page(label.at[None])
+    ]
 
 
 def _worst(brief: Brief, above: Above, found: tuple[Finding, ...], beside: tuple[Cause, ...]) -> list[Ink]:

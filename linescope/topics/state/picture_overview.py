@@ -130,6 +130,7 @@ def panel(
         *(Wire(name="plumb", points=pair, colour="quiet", width=theme.thin, dashed=True) for pair in plumbs),
     ]
     labels = [*_anchor_labels(brief), *(_plumb_label(brief, camera, size, pair) for pair in plumbs)]
+    labels += area_labels(brief)
     sign: tuple[Symbols, ...] = ()
     if solution.walker_point is not None and rig.walker is not None:
         per_pixel = camera.metres_per_pixel(size, solution.walker_point)
@@ -238,6 +239,25 @@ def _anchor_labels(brief: Brief) -> list[Label]:
             offset=30.0,
         )
         for _, point, pull in pulls
+    ]
+
+
+def area_labels(brief: Brief) -> list[Label]:
+    """Names of the named areas, on their ground.
+
+    Parameters
+    ----------
+    brief : Brief
+    """
+    if brief.ground is None:
+        return []
+    say, rig = brief.measures.say, brief.solution.rig
+    return [
+        Label(
+            text=say("overview-area", name=Verbatim(each.name), kind=ground.area_kind(rig, each.name)),
+            at=ground.area_spot(each), towards=(0.0, 1.0), rank=4, offset=4.0,
+        )
+        for each in brief.ground.areas
     ]
 
 

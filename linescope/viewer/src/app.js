@@ -384,6 +384,10 @@ export class App {
       if (p[2] > 1 || said >= (small ? 1 : 4)) continue;
       if (drawLabel(pen, p, "", one.text, pen.colours[one.role] ?? pen.colours.ink, area)) said++;
     }
+    for (const one of small ? [] : model.data.labels.filter((each) => each.kind === "area")) {
+      const p = P(one.p);
+      if (p[2] <= 1) drawLabel(pen, p, "", one.text, pen.colours[one.role] ?? pen.colours.ink, area);
+    }
     const stop = state.trace?.stop;
     if (stop?.p && now.time >= this.end - 0.01) pen.burst(P(stop.p), pen.colours.alarm);
   }

@@ -181,15 +181,24 @@ clearance-settled = Settled sliders follow the walker without friction (where se
 
 ## Pictures, sheet and pages
 
-clearance-picture-left = { $rank }  { $kind } at { $at } from A: { $left } left of { $needed } asked ({ $cause }{ $walker ->
+clearance-picture-left = { $rank }  { $kind } at { $at } from A: { $left } left of { $needed } asked{ $named ->
+        [yes] {" "}over { $ground }
+       *[no] {""}
+    } ({ $cause }{ $walker ->
         [nobody] {""}
        *[somebody] , walker at { $place }
     })
-clearance-picture-near = { $rank }  { $kind } at { $at } from A: { $left } left of { $needed } asked, too near ({ $cause }{ $walker ->
+clearance-picture-near = { $rank }  { $kind } at { $at } from A: { $left } left of { $needed } asked{ $named ->
+        [yes] {" "}over { $ground }
+       *[no] {""}
+    }, too near ({ $cause }{ $walker ->
         [nobody] {""}
        *[somebody] , walker at { $place }
     })
-clearance-picture-reaches = { $rank }  { $kind } at { $at } from A reaches the ground, { $needed } asked ({ $cause }{ $walker ->
+clearance-picture-reaches = { $rank }  { $kind } at { $at } from A reaches { $named ->
+        [yes] { $ground }
+       *[no] the ground
+    }, { $needed } asked ({ $cause }{ $walker ->
         [nobody] {""}
        *[somebody] , walker at { $place }
     })

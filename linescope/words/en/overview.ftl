@@ -81,6 +81,10 @@ overview-key-tapes = { $step ->
     }
 overview-key-hit = can be reached
 overview-key-near = nearer than asked for
+overview-area = { $kind ->
+        [nobody] { $name }: nobody stands here
+       *[other] { $name }
+    }
 overview-key-contours = heights every { $step }, bold { $bold }
 overview-key-assumed = fading: width assumed
 overview-key-blank = blank: ground not known

@@ -97,6 +97,7 @@ export class Ground {
     for (const [name, opacity] of /** @type {const} */ ([["contours", 0.3], ["contours bold", 0.55]])) {
       for (const piece of piecesOf(model.gltf, name)) this.strokes(scene, piece.geometry, model.colours.contour, opacity, 3);
     }
+    for (const piece of piecesOf(model.gltf, "area")) this.strokes(scene, piece.geometry, model.colours.ink, 0.9, 4);
     for (const piece of edge) this.strokes(scene, piece.geometry, model.colours.ground_edge, 1, 3);
   }
 
