@@ -35,6 +35,7 @@ Ints = NDArray[np.int64]
 CLOUDS = (".las", ".laz")
 MESHES = (".obj", ".ply", ".stl", ".glb", ".gltf")
 POINTS = (".xyz", ".csv", ".txt", ".npy")
+_BLOCK = 200_000
 _TO_Z_UP = np.array([[1.0, 0.0, 0.0], [0.0, 0.0, -1.0], [0.0, 1.0, 0.0]])
 
 
@@ -262,10 +263,13 @@ def _pieces(each: Any, frame: Frame, corridor: Corridor, wanted: Bring, name: st
         if len(near) == 0:
             raise TerrainError("no point lies near the line", file=each.path, key="anchors")
         return of_points({"ground": near}, source, name, notes, wanted.max_edge)
-    away = corridor.away(local)[triangles]
-    corners = local[triangles]
-    longest = np.sqrt(((corners - np.roll(corners, 1, axis=1)) ** 2).sum(axis=2)).max(axis=1)
-    keep = away.min(axis=1) - longest <= corridor.radius
+    away = corridor.away(local)
+    keep = away[triangles].min(axis=1) <= corridor.radius
+    for begin in range(0, len(keep), _BLOCK):  # Those with all corners beyond, by how far they may reach.
+        beyond = begin + np.flatnonzero(~keep[begin : begin + _BLOCK])
+        corners = local[triangles[beyond]]
+        longest = np.sqrt(((corners - np.roll(corners, 1, axis=1)) ** 2).sum(axis=2)).max(axis=1)
+        keep[beyond] = away[triangles[beyond]].min(axis=1) - longest <= corridor.radius
     if not keep.any():
         raise TerrainError("no triangle of this mesh lies near the line", file=each.path, key="anchors")
     if texture is not None:

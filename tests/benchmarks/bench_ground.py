@@ -20,22 +20,29 @@ from tests.terrain import relief
 
 SCENES = Path(__file__).parents[2] / "scenes"
 LINE = ("-m", "linescope")
-SIDE, CLOUD = 2000, 10_000_000
+SIDE, CLOUD, MESH = 2000, 10_000_000, 1001
+INSIDE = (30 * relief.FINER, 28 * relief.FINER)
+"""Row and column of the small tile's corner in the large one."""
 FIRST, CLOUD_SECONDS, FIRST_MEMORY, CLOUD_MEMORY = 10.0, 30.0, 1000.0, 1500.0  # Targets: [s], [MB].
 
 
-def large_tile(path: Path) -> Path:
-    """2 x 2 km at 1 m, with the relief of the tests where its line is."""
-    from rasterio.transform import from_origin
-
+def large_heights() -> np.ndarray:
+    """2 x 2 km at 1 m, with the relief of the tests where its line is: its corner at `INSIDE`."""
     model = matplotlib.cbook.get_sample_data("jacksboro_fault_dem.npz")["elevation"].astype(np.float64)
     z = (relief.SCALE * zoom(model[100:300, 160:360], relief.FINER, order=3)).astype(np.float32)[:SIDE, :SIDE]
-    # Rows and columns of the small tile's corner in this one.
-    row, column = 30 * relief.FINER, 28 * relief.FINER
+    row, column = INSIDE
     small = relief.heights()
     z[row : row + small.shape[0], column : column + small.shape[1]] = small
+    return z
+
+
+def large_tile(path: Path) -> Path:
+    """The same as an LZW tile."""
+    from rasterio.transform import from_origin
+
+    row, column = INSIDE
     place = from_origin(relief.X0 - column, relief.Y0 + row, 1.0, 1.0)
-    return relief.write_raster(path, z, place, relief.UTM, compress="lzw", predictor=3, tiled=True)
+    return relief.write_raster(path, large_heights(), place, relief.UTM, compress="lzw", predictor=3, tiled=True)
 
 
 def scene(path: Path, site: Path) -> Path:

@@ -110,13 +110,14 @@ def cloud(path: Path, count: int, seed: int = 0, trees: bool = True) -> Path:
     return path
 
 
-def mesh(path: Path, every: int = 1) -> Path:
-    """A textured OBJ with its material and picture, in metres from the tile's corner."""
+def mesh(path: Path, z: np.ndarray | None = None, corner: tuple[float, float] = (0.0, 0.0)) -> Path:
+    """A textured OBJ with its material and picture, in metres from the tile's corner; `corner` is its own there."""
     from PIL import Image
 
-    z = heights().astype(np.float64)[::every, ::every]
+    z = (heights() if z is None else z).astype(np.float64)
     rows, columns = z.shape
-    y, x = np.mgrid[0:rows, 0:columns] * float(every) + 0.5
+    y, x = np.mgrid[0:rows, 0:columns] + 0.5
+    x, y = x + corner[0], y - corner[1]
     i = (np.arange(rows - 1)[:, None] * columns + np.arange(columns - 1)).ravel() + 1
     faces = np.concatenate([np.stack([i, i + columns, i + 1], 1), np.stack([i + 1, i + columns, i + columns + 1], 1)])
     u, v = np.meshgrid(np.linspace(0, 1, columns), np.linspace(1, 0, rows))

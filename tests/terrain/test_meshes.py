@@ -191,3 +191,26 @@ def test_random_damage_is_an_error_of_ours_or_none(tmp_path, ridge, anchors, end
     else:
         assert np.isfinite(terrain.vertices).all()
         assert len(terrain.faces) > 0
+
+
+@pytest.mark.parametrize("block", [40, 1000, 10_000_000])
+@pytest.mark.parametrize("form", ["{0}", "{0}/{1}", "{0}/{1}/{0}", "{0}//{0}"])
+def test_obj_taken_apart_in_blocks_is_what_trimesh_reads(tmp_path, monkeypatch, block, form):
+    """Lines across the borders of blocks, with all ways to write a corner; peer: trimesh."""
+    from linescope.terrain import objs
+
+    monkeypatch.setattr(objs, "_BLOCK", block)
+    rng = np.random.default_rng(5)
+    vertices, faces = rng.uniform(-9, 9, (40, 3)), np.array([rng.permutation(40)[:3] for _ in range(60)])
+    places = faces[:, ::-1]
+    text = "# rock\r\n" + "".join("v %.6f %.6f %.6f\n" % tuple(v) for v in vertices)  # noqa: UP031
+    text += "".join("vt %.5f %.5f\n" % tuple(v) for v in rng.random((40, 2)))  # noqa: UP031
+    text += "".join("vn 0 0 1\n" for _ in vertices) + "s off\n"
+    text += "".join(
+        "f " + " ".join(form.format(a + 1, b + 1) for a, b in zip(one, other, strict=True)) + "\n"
+        for one, other in zip(faces, places, strict=True)
+    )
+    (tmp_path / "rock.obj").write_text(text.rstrip("\n"))
+    found, triangles, _ = objs.read_plain_obj(tmp_path / "rock.obj")
+    peer = trimesh.load(tmp_path / "rock.obj", process=False)
+    np.testing.assert_allclose(found[triangles], np.asarray(peer.vertices)[np.asarray(peer.faces)], atol=1e-9)
