@@ -384,7 +384,7 @@ export class App {
       if (p[2] > 1 || said >= (small ? 1 : 4)) continue;
       if (drawLabel(pen, p, "", one.text, pen.colours[one.role] ?? pen.colours.ink, area)) said++;
     }
-    for (const one of small ? [] : model.data.labels.filter((each) => each.kind === "area")) {
+    for (const one of small ? [] : model.data.labels.filter((/** @type {any} */ each) => each.kind === "area")) {
       const p = P(one.p);
       if (p[2] <= 1) drawLabel(pen, p, "", one.text, pen.colours[one.role] ?? pen.colours.ink, area);
     }
