@@ -132,6 +132,7 @@ def bring(
     system = next((crs.name for crs in systems if crs is not None), "")
     return SiteFile(
         pieces=tuple(pieces), anchors=ends, origin=origin, system=system,
+        heights=next((crs.heights for crs in systems if crs is not None and crs.heights), ""),
         provenance={
             "files": [{"name": path.name, "sha256": digest(path)} for path in files], "radius": corridor.radius,
             "crs": wanted.crs, "unit": wanted.unit,

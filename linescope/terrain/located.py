@@ -35,11 +35,14 @@ class Located:
         Where that origin lies in the frame. [m]
     system : str
         Of the coordinates that the ground was brought from; empty where that is not known.
+    heights : str
+        Name of the datum of the ground's heights, likewise.
     """
 
     origin: Origin
     zero: Floats
     system: str = ""
+    heights: str = ""
 
     def degrees(self, points: Floats) -> Floats:
         """(n, 3) longitude, latitude [degrees, WGS 84] and height [m, in the origin's datum] of places.
@@ -102,5 +105,5 @@ def located(ground: GroundSpec | None, start: Floats | tuple[float, float, float
         if each.kind == "site" and each.path is not None:
             site = read_site(each.path)
             if site.origin is not None:
-                return Located(origin=site.origin, zero=zero, system=site.system)
+                return Located(origin=site.origin, zero=zero, system=site.system, heights=site.heights)
     return None

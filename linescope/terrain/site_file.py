@@ -50,6 +50,8 @@ class SiteFile:
         Where the local frame has its zero; None where nothing is known of that.
     system : str
         Of the coordinates that it was brought from.
+    heights : str
+        Name of the datum of its heights; empty where no file tells.
     provenance : dict
         Plain data: files, their digests, what was asked for.
     """
@@ -58,6 +60,7 @@ class SiteFile:
     anchors: Floats
     origin: Origin | None = None
     system: str = ""
+    heights: str = ""
     provenance: dict[str, Any] = field(default_factory=dict)
 
 
@@ -108,6 +111,7 @@ def write_site(path: Path, site: SiteFile) -> None:
         "buffers": [{"byteLength": 0}], "bufferViews": buffer.views, "accessors": buffer.accessors,
         "extras": {MARK: {
             "version": VERSION, "anchors": site.anchors.tolist(), "system": site.system,
+            "heights": site.heights,
             "origin": None if origin is None else [origin.latitude, origin.longitude, origin.height],
             "provenance": site.provenance,
         }},
@@ -240,6 +244,7 @@ def _read(path: Path) -> SiteFile:
     origin = own["origin"]
     return SiteFile(
         pieces=tuple(pieces), anchors=np.array(own["anchors"], dtype=np.float64).reshape(2, 3), system=own["system"],
+        heights=str(own.get("heights", "")),
         origin=None if origin is None else Origin(latitude=origin[0], longitude=origin[1], height=origin[2]),
         provenance=own["provenance"],
     )

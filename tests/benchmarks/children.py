@@ -20,10 +20,10 @@ ROOT = Path(__file__).parents[2]
 
 
 class Ran:
-    """One run: wall-clock seconds, peak memory of its largest process [MB], and what it wrote."""
+    """One run: wall-clock and processor seconds, peak memory of its largest process [MB], and what it wrote."""
 
-    def __init__(self, seconds: float, memory: float, output: bytes) -> None:
-        self.seconds, self.memory, self.output = seconds, memory, output
+    def __init__(self, seconds: float, busy: float, memory: float, output: bytes) -> None:
+        self.seconds, self.busy, self.memory, self.output = seconds, busy, memory, output
 
 
 def run(command: Sequence[str], *, path: Path = ROOT, allowed: tuple[int, ...] = (0,)) -> Ran:
@@ -47,11 +47,11 @@ def run(command: Sequence[str], *, path: Path = ROOT, allowed: tuple[int, ...] =
         out, told = Path(folder) / "out", Path(folder) / "told"
         launcher = [sys.executable, "-I", "-S", __file__, str(out), str(told)]
         subprocess.run([*launcher, *command], env=environment, cwd=folder, check=True)
-        status, seconds, memory = json.loads(told.read_text())
+        status, seconds, busy, memory = json.loads(told.read_text())
         if status not in allowed:
             said = Path(f"{out}.errors").read_text(encoding="utf-8", errors="replace")[-2000:]
             raise RuntimeError(f"exit status {status}: {' '.join(command)}\n{said}")
-        return Ran(seconds, memory, out.read_bytes())
+        return Ran(seconds, busy, memory, out.read_bytes())
 
 
 def called(function: Callable[..., object], *arguments: object) -> tuple[object, Ran]:
@@ -73,7 +73,8 @@ def _launch(out: str, told: str, command: list[str]) -> None:
         _, status, used = os.wait4(child.pid, 0)
         seconds = time.perf_counter() - begun
     with open(told, "w", encoding="utf-8") as report:
-        json.dump([os.waitstatus_to_exitcode(status), seconds, used.ru_maxrss * 1024 / 1e6], report)
+        busy = used.ru_utime + used.ru_stime
+        json.dump([os.waitstatus_to_exitcode(status), seconds, busy, used.ru_maxrss * 1024 / 1e6], report)
 
 
 if __name__ == "__main__":

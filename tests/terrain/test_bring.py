@@ -19,6 +19,7 @@ from linescope.terrain import GroundSpec, load_ground
 from linescope.terrain.anchors import Fix, read_anchors
 from linescope.terrain.bring import Bring, bring
 from linescope.terrain.geo import Origin
+from linescope.terrain.located import located
 from linescope.terrain.model import together
 from linescope.terrain.notes import GroundNote
 from linescope.terrain.site_file import is_site, read_site, write_site
@@ -89,6 +90,7 @@ def test_distance_is_that_of_trimesh_on_the_whole_tile(reference):
 FORMS = {
     "lzw": lambda path: relief.tile(path, compress="lzw", tiled=True),
     "lzw, predictor 2": lambda path: relief.tile(path, compress="lzw", predictor=2),
+    "deflate, predictor 2": lambda path: relief.tile(path, compress="deflate", predictor=2, tiled=True),
     "deflate, predictor 3": lambda path: relief.tile(path, compress="deflate", predictor=3, tiled=True),
     "zstd": lambda path: relief.tile(path, compress="zstd"),
     "geographic": lambda path: relief.warped(path, "EPSG:4326", 9e-6, compress="lzw"),
@@ -311,3 +313,17 @@ def test_broken_anchors_are_told(tmp_path, name, text, match):
     (tmp_path / name).write_text(text)
     with pytest.raises(TerrainError, match=match):
         read_anchors(tmp_path / name)
+
+
+def test_the_datum_of_heights_is_kept_in_the_site_file(folder, ends):
+    """A system with heights (EPSG:5773, EGM96) names theirs; one without names none, and older files hold none."""
+    for crs, name in ((f"{relief.UTM}+5773", "EGM96 height"), (relief.UTM, "")):
+        site = bring([folder / "plain.tif"], ends, Bring(crs=crs))
+        assert site.heights == name
+        write_site(folder / "datum.glb", site)
+        assert read_site(folder / "datum.glb").heights == name
+        spec = GroundSpec(path=folder / "datum.glb", kind="site")
+        assert located(spec, np.zeros(3)).heights == name
+    blob = (folder / "datum.glb").read_bytes()
+    (folder / "older.glb").write_bytes(blob.replace(b'"heights"', b'"heightz"'))
+    assert read_site(folder / "older.glb").heights == ""

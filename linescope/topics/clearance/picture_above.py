@@ -429,7 +429,8 @@ def coordinates(brief: Brief, here: Located | None) -> list[tuple[str, bool]]:
     said.append((words.say("clearance-above-bearing", bearing=Quantity(bearing, "angle", digits=3)), False))
     if crs is not None:
         said.append((words.say("clearance-above-system", system=Verbatim(crs.name)), False))
-    said.append((words.say("clearance-above-datum"), False))
+    told = "yes" if here.heights else "no"
+    said.append((words.say("clearance-above-datum", told=told, datum=Verbatim(here.heights)), False))
     return said
 
 

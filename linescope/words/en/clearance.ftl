@@ -242,7 +242,10 @@ clearance-above-plan = { $east } E, { $north } N
 clearance-above-height = Height { $height }
 clearance-above-bearing = A to B bears { $bearing } from true north
 clearance-above-system = E and N: { $system }
-clearance-above-datum = Latitude, longitude: WGS 84. Heights: in the datum of the anchors; compare with a map.
+clearance-above-datum = Latitude, longitude: WGS 84. Heights: { $told ->
+        [yes] { $datum } by the ground's file, which the anchors' are taken for; compare with a map.
+       *[no] in the datum of the anchors; compare with a map.
+    }
 clearance-above-unknown = North is not known
 clearance-above-scene = { $anchor }: x { $x }, y { $y }, z { $z }
 clearance-above-scene-basis = x, y and z are the scene's own: nothing in it says where on the Earth it lies, or how high above the sea.
