@@ -48,6 +48,7 @@ class Ended(KeyboardInterrupt):
 
 
 _WIPED: list[Callable[[], None]] = []  # What takes a line of progress off the terminal before it is written on.
+_WATCHED: list[threading.Event] = []  # Set when what a thread watches has ended.
 
 
 def _wipe() -> None:
@@ -88,18 +89,44 @@ def progress() -> Callable[[float, str], None] | None:
         return None
     from linescope.words import Words
 
-    begin, words = time.monotonic(), Words()
-    said = [begin]
+    words = Words()
     if sys.stderr.isatty():
         return _bar(lambda what: words.named("doing", what))
+    return _Lines(lambda what: words.named("doing", what)).tell
 
-    def tell_line(share: float, what: str) -> None:
-        now = time.monotonic()
-        if now - said[0] >= EVERY and share < 1.0:
-            said[0] = now
-            complain(f"linescope: {100.0 * share:.0f} % after {now - begin:.0f} s: {words.named('doing', what)}")
 
-    return tell_line
+class _Lines:
+    """How far a command is, in a line every `EVERY` seconds, also while what it waits for tells nothing of itself."""
+
+    def __init__(self, named: Callable[[str], str]) -> None:
+        self.named, self.begin = named, time.monotonic()
+        self.said, self.last = self.begin, (0.0, "")
+        self.lock, self.over = threading.Lock(), threading.Event()
+
+    def tell(self, share: float, what: str) -> None:
+        """Called from where the work is done."""
+        started, self.last = bool(self.last[1]), (share, what)
+        if share >= 1.0:
+            self.over.set()
+        elif not started:  # Begun by the first word: a command that computes nothing needs no thread.
+            _WATCHED.append(self.over)
+            with contextlib.suppress(RuntimeError):  # Without a thread to spare it is only less often told.
+                threading.Thread(target=self._watch, daemon=True).start()
+        else:
+            self._say()
+
+    def _watch(self) -> None:
+        while not self.over.wait(0.25 * EVERY):
+            self._say()
+
+    def _say(self) -> None:
+        with self.lock:
+            now = time.monotonic()
+            if now - self.said < EVERY or self.over.is_set():
+                return
+            self.said = now
+        share, what = self.last
+        complain(f"linescope: {100.0 * share:.0f} % after {now - self.begin:.0f} s: {self.named(what)}")
 
 
 def _bar(named: Callable[[str], str]) -> Callable[[float, str], None]:
@@ -162,6 +189,9 @@ def run(command: Callable[[], int], *, as_process: bool) -> int:
             except SystemExit:
                 _flush()
                 raise
+            finally:
+                while _WATCHED:
+                    _WATCHED.pop().set()
             _flush()
             return status
     except LinescopeError as error:

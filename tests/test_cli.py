@@ -6,10 +6,12 @@ import json
 import os
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
 
+from linescope import console
 from linescope.cli import main
 from linescope.study import Study
 from linescope.words import Words
@@ -153,6 +155,30 @@ def test_a_long_command_says_how_far_it_is_without_a_terminal(
     assert shares == sorted(shares) and shares[-1] < 100
     said = {Words().named("doing", name) for name in Study.RESULTS}
     assert {line.rpartition(" s: ")[2] for line in lines} <= said
+
+
+def test_what_tells_nothing_of_itself_is_told_all_the_same(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A file that takes long to read has no steps to count; once the command has ended nothing more is said."""
+    monkeypatch.setattr(console, "EVERY", 0.02)
+    said: list[str] = []
+
+    def command() -> int:
+        tell = console.progress()
+        assert tell is not None
+        tell(0.0, "ground")
+        for _ in range(500):
+            time.sleep(0.02)
+            said.append(capsys.readouterr().err)
+            if "".join(said).count(Words().named("doing", "ground")) >= 2:
+                return 0
+        return 1
+
+    assert console.run(command, as_process=False) == 0
+    capsys.readouterr()
+    time.sleep(0.2)
+    assert capsys.readouterr().err == ""
 
 
 def test_an_unlikely_input_stands_before_the_distances(capsys: pytest.CaptureFixture[str]) -> None:
