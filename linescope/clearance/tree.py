@@ -124,22 +124,42 @@ def in_order_of_place(p: Floats) -> Ints:
     return np.argsort(cells @ np.array([1, 2, 4]), kind="stable")
 
 
-@compiled
-def _to_box(boxes: Floats, node: int, x: float, y: float, z: float) -> float:
-    """Squared distance of a place to a box; 0 inside."""
-    dx: float = max(boxes[node, 0] - x, 0.0, x - boxes[node, 3])
-    dy: float = max(boxes[node, 1] - y, 0.0, y - boxes[node, 4])
-    dz: float = max(boxes[node, 2] - z, 0.0, z - boxes[node, 5])
-    return dx * dx + dy * dy + dz * dz
+Box = tuple[float, float, float, float, float, float]
+"""Lowest x, y and z, and highest; of a place both are the same. [m]"""
 
 
 @compiled
-def _apart(boxes: Floats, node: int, low: Floats, high: Floats) -> float:
+def _apart(boxes: Floats, node: int, box: Box) -> float:
     """Squared distance of two boxes; 0 where they meet."""
-    dx: float = max(boxes[node, 0] - high[0], 0.0, low[0] - boxes[node, 3])
-    dy: float = max(boxes[node, 1] - high[1], 0.0, low[1] - boxes[node, 4])
-    dz: float = max(boxes[node, 2] - high[2], 0.0, low[2] - boxes[node, 5])
+    dx: float = max(boxes[node, 0] - box[3], 0.0, box[0] - boxes[node, 3])
+    dy: float = max(boxes[node, 1] - box[4], 0.0, box[1] - boxes[node, 4])
+    dz: float = max(boxes[node, 2] - box[5], 0.0, box[2] - boxes[node, 5])
     return dx * dx + dy * dy + dz * dz
+
+
+@compiled
+def _next_leaf(
+    boxes: Floats, inner: int, box: Box, within: float, top: int, wait: Ints, far: Floats
+) -> tuple[int, int]:
+    """The next box of triangles that is nearer than `within`, squared, and how many boxes wait; -1 for none.
+
+    Of two boxes the nearer one is gone into and the other one waits.
+    """
+    while top > 0:
+        top -= 1
+        node, gap = wait[top], far[top]
+        while gap < within and node < inner:
+            one, two = 2 * node + 1, 2 * node + 2
+            gap, other = _apart(boxes, one, box), _apart(boxes, two, box)
+            node, aside = one, two
+            if other < gap:
+                node, aside, gap, other = two, one, other, gap
+            if other < within:
+                wait[top], far[top] = aside, other
+                top += 1
+        if gap < within:
+            return node - inner, top
+    return -1, 0
 
 
 @compiled
@@ -177,24 +197,15 @@ def near(
     d, tx, ty, tz = to_triangle(x, y, z, corners[guess])
     if d < within:
         within, at, nx, ny, nz = d, guess, tx, ty, tz
-    wait[0], far[0], top = 0, _to_box(boxes, 0, x, y, z), 1
-    while top > 0:
-        top -= 1
-        node, gap = wait[top], far[top]
-        while gap < within and node < inner:
-            one, two = 2 * node + 1, 2 * node + 2
-            gap, other = _to_box(boxes, one, x, y, z), _to_box(boxes, two, x, y, z)
-            node, aside = one, two
-            if other < gap:
-                node, aside, gap, other = two, one, other, gap
-            if other < within:
-                wait[top], far[top] = aside, other
-                top += 1
-        if gap < within:
-            for k in range(starts[node - inner], starts[node - inner + 1]):
-                d, tx, ty, tz = to_triangle(x, y, z, corners[k])
-                if d < within:
-                    within, at, nx, ny, nz = d, k, tx, ty, tz
+    box = (x, y, z, x, y, z)
+    wait[0], far[0] = 0, _apart(boxes, 0, box)
+    leaf, top = _next_leaf(boxes, inner, box, within, 1, wait, far)
+    while leaf >= 0:
+        for k in range(starts[leaf], starts[leaf + 1]):
+            d, tx, ty, tz = to_triangle(x, y, z, corners[k])
+            if d < within:
+                within, at, nx, ny, nz = d, k, tx, ty, tz
+        leaf, top = _next_leaf(boxes, inner, box, within, top, wait, far)
     return within, at, nx, ny, nz
 
 
@@ -213,32 +224,22 @@ def _all_near(
 
 @compiled
 def _piece_near(
-    boxes: Floats, starts: Ints, corners: Floats, p: Floats, q: Floats, within: float, wait: Ints, far: Floats,
-    low: Floats, high: Floats,
+    boxes: Floats, starts: Ints, corners: Floats, p: Floats, q: Floats, within: float, wait: Ints, far: Floats
 ) -> tuple[float, int, float, float, float, float]:
     """The triangle nearest to a straight piece of line, as `near`; with the share of the piece before the place."""
     inner = len(starts) - 2
     at, share, nx, ny, nz = -1, 0.0, 0.0, 0.0, 0.0
-    for k in range(3):
-        low[k], high[k] = min(p[k], q[k]), max(p[k], q[k])
-    wait[0], far[0], top = 0, _apart(boxes, 0, low, high), 1
-    while top > 0:
-        top -= 1
-        node, gap = wait[top], far[top]
-        while gap < within and node < inner:
-            one, two = 2 * node + 1, 2 * node + 2
-            gap, other = _apart(boxes, one, low, high), _apart(boxes, two, low, high)
-            node, aside = one, two
-            if other < gap:
-                node, aside, gap, other = two, one, other, gap
-            if other < within:
-                wait[top], far[top] = aside, other
-                top += 1
-        if gap < within:
-            for k in range(starts[node - inner], starts[node - inner + 1]):
-                d, s, tx, ty, tz = segment_to_triangle(p[0], p[1], p[2], q[0], q[1], q[2], corners[k])
-                if d < within:
-                    within, at, share, nx, ny, nz = d, k, s, tx, ty, tz
+    box = (
+        min(p[0], q[0]), min(p[1], q[1]), min(p[2], q[2]), max(p[0], q[0]), max(p[1], q[1]), max(p[2], q[2])
+    )
+    wait[0], far[0] = 0, _apart(boxes, 0, box)
+    leaf, top = _next_leaf(boxes, inner, box, within, 1, wait, far)
+    while leaf >= 0:
+        for k in range(starts[leaf], starts[leaf + 1]):
+            d, s, tx, ty, tz = segment_to_triangle(p[0], p[1], p[2], q[0], q[1], q[2], corners[k])
+            if d < within:
+                within, at, share, nx, ny, nz = d, k, s, tx, ty, tz
+        leaf, top = _next_leaf(boxes, inner, box, within, top, wait, far)
     return within, at, share, nx, ny, nz
 
 
@@ -247,11 +248,12 @@ def _touched(boxes: Floats, starts: Ints, low: Floats, high: Floats, found: Flag
     inner = len(starts) - 2
     wait = np.empty(DEEP, dtype=np.int64)
     for i in range(len(low)):
+        box = (low[i, 0], low[i, 1], low[i, 2], high[i, 0], high[i, 1], high[i, 2])
         wait[0], top = 0, 1
         while top > 0:
             top -= 1
             node = wait[top]
-            if _apart(boxes, node, low[i], high[i]) > 0.0:
+            if _apart(boxes, node, box) > 0.0:
                 continue
             if node < inner:
                 wait[top], wait[top + 1] = 2 * node + 1, 2 * node + 2
@@ -278,7 +280,7 @@ def _settle(
     value: Floats, chords: Ints, found: Floats, faces: Ints, wait: Ints, far: Floats, room: Floats, pieces: Floats,
 ) -> None:
     """One chord, whose ends are in the last rows of `room`, in pieces short enough to have few triangles around."""
-    a, b = room[4], room[5]
+    a, b = room[2], room[3]
     pieces[0, 0], pieces[0, 1], top = 0.0, 1.0, 1
     while top > 0:
         top -= 1
@@ -307,7 +309,7 @@ def _settle(
             room[0, k] = a[k] + begin * (b[k] - a[k])
             room[1, k] = a[k] + end * (b[k] - a[k])
         d, at, share, x, y, z = _piece_near(
-            boxes, starts, corners, room[0], room[1], limit * limit, wait, far, room[2], room[3]
+            boxes, starts, corners, room[0], room[1], limit * limit, wait, far
         )
         if at >= 0:
             _offer(
@@ -360,7 +362,7 @@ def search(
         number of the triangle in the order of the tree.  Left as they are where nothing is nearer.
     """
     wait, far = np.empty(DEEP, dtype=np.int64), np.empty(DEEP)
-    room, pieces = np.empty((6, 3)), np.empty((4 * DEEP, 2))
+    room, pieces = np.empty((4, 3)), np.empty((4 * DEEP, 2))
     last = 0
     ranges = np.empty((2 * DEEP, 2), dtype=np.int64)
     # The middle of each curve first: then most of the others are soon known to be farther.
@@ -385,7 +387,7 @@ def search(
             begin, end = ranges[top, 0], ranges[top, 1]
             if end - begin == 1:
                 for k in range(2):
-                    room[4 + k, 0], room[4 + k, 1], room[4 + k, 2] = _local(nodes, first[begin] + k, centre)
+                    room[2 + k, 0], room[2 + k, 1], room[2 + k, 2] = _local(nodes, first[begin] + k, centre)
                 _settle(
                     boxes, starts, corners, cell, begin, reached[begin + 1] - reached[begin], sagitta[begin], g, value,
                     chords, found, faces, wait, far, room, pieces,
