@@ -9,17 +9,18 @@ from dataclasses import dataclass
 from importlib import metadata
 from typing import Literal
 
-from linescope.errors import SystemPackageError
+from linescope.errors import MissingViewerError, SystemPackageError
 from linescope.export.driver import PACKAGES, probe
 from linescope.notes import Verbatim
+from linescope.viewer import bundle
 from linescope.words import Words
 
 Status = Literal["there", "missing", "too old"]
 System = Literal["debian", "macos", "windows", "other"]
 
 PYTHON = (3, 11)
-DRAWING = "drawing"
-EXTRAS = ("page", "film")
+DRAWING, VIEWER = "drawing", "viewer"
+EXTRAS = ("page", "film", "notebook")
 """Those of the package's extras that a user may do without."""
 
 
@@ -30,14 +31,14 @@ class Found:
     Attributes
     ----------
     name : str
-        Of a package, or "python" or "drawing".
+        Of a package, or "python", "drawing" or "viewer".
     status : {"there", "missing", "too old"}
     version : str
         As installed; "" where there is none.
     wanted : str
         What is needed, such as ">=1.26".
     part : str
-        "" for what every briefing needs, else the extra it belongs to.
+        "" for what every briefing needs, else the extra it belongs to, or "viewer".
     """
 
     name: str
@@ -61,7 +62,7 @@ def system() -> System:
 
 
 def examine() -> list[Found]:
-    """Look for Python, every package and a way to draw; nothing is changed."""
+    """Look for Python, every package, a way to draw and the 3-D viewer of pages; nothing is changed."""
     version = ".".join(map(str, sys.version_info[:3]))
     status: Status = "there" if sys.version_info >= PYTHON else "too old"
     found = [Found("python", status, version, f">={PYTHON[0]}.{PYTHON[1]}", "")]
@@ -74,6 +75,11 @@ def examine() -> list[Found]:
         found.append(Found(DRAWING, "there", "", "", ""))
     except SystemPackageError:
         found.append(Found(DRAWING, "missing", "", "", ""))
+    try:
+        bundle()
+        found.append(Found(VIEWER, "there", "", "", VIEWER))
+    except MissingViewerError:
+        found.append(Found(VIEWER, "missing", "", "", VIEWER))
     return found
 
 
@@ -124,8 +130,8 @@ def doctor_text(found: list[Found], words: Words, here: System) -> str:
     """
     lines = [words.say("doctor-title")]
     for each in found:
-        drawing = each.name == DRAWING
-        name = words.say("doctor-drawing") if drawing else words.say("doctor-name", name=Verbatim(each.name))
+        ours = each.name in (DRAWING, VIEWER)
+        name = words.say(f"doctor-{each.name}") if ours else words.say("doctor-name", name=Verbatim(each.name))
         state = words.say(
             f"doctor-{each.status.replace(' ', '-')}", version=Verbatim(each.version), wanted=Verbatim(each.wanted)
         )
@@ -138,7 +144,9 @@ def doctor_text(found: list[Found], words: Words, here: System) -> str:
         lines.append(words.say(f"doctor-get-python-{here}"))
     if any(each.name == DRAWING for each in lacking):
         lines.append(words.say(f"doctor-get-drawing-{here}", packages=Verbatim(" ".join(PACKAGES))))
-    needed = [each for each in lacking if each.name not in ("python", DRAWING)]
+    if any(each.name == VIEWER for each in lacking):
+        lines.append(words.say("doctor-get-viewer"))
+    needed = [each for each in lacking if each.name not in ("python", DRAWING, VIEWER)]
     if any(not each.part for each in needed):
         lines.append(words.say("doctor-get-packages", names=Verbatim(", ".join(e.name for e in needed if not e.part))))
     for extra in EXTRAS:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from linescope import cli
+from linescope import cli, viewer
 from linescope.app import doctor
 from linescope.errors import InputError, OutputError, SystemPackageError
 from linescope.scenefile.shipped import shipped, write_shipped
@@ -16,17 +16,18 @@ from linescope.words import Words
 
 REQUIRES = [
     "numpy>=1.26", "laspy[lazrs]>=2.5", "scipy>=999", 'no-such-thing-at-all>=3; extra == "film"',
-    'pytest>=8; extra == "test"',
+    'pytest>=8; extra == "test"', 'no-such-table>=3; extra == "notebook"',
 ]
 
 
 @pytest.fixture
-def lacking(monkeypatch: pytest.MonkeyPatch) -> list[doctor.Found]:
+def lacking(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> list[doctor.Found]:
     def refuse() -> None:
         raise SystemPackageError("no driver")
 
     monkeypatch.setattr(metadata, "requires", lambda name: REQUIRES)
     monkeypatch.setattr(doctor, "probe", refuse)
+    monkeypatch.setattr(viewer, "folder", lambda: tmp_path)  # Nothing was built there.
     return doctor.examine()
 
 
@@ -35,6 +36,7 @@ def test_each_package_is_looked_at(lacking: list[doctor.Found]) -> None:
     assert seen == {
         "python": ("there", ""), "numpy": ("there", ""), "laspy": ("there", ""), "scipy": ("too old", ""),
         "no-such-thing-at-all": ("missing", "film"), "drawing": ("missing", ""),
+        "no-such-table": ("missing", "notebook"), "viewer": ("missing", "viewer"),
     }  # fmt: skip
     assert not doctor.is_fit(lacking)
 
@@ -44,9 +46,24 @@ def test_what_is_missing_comes_with_the_way_to_get_it(lacking: list[doctor.Found
     text = doctor.doctor_text(lacking, Words(), here)
     assert "TOO OLD" in text and "scipy" in text.split("Packages (")[1]
     assert 'Films (no-such-thing-at-all): from the folder of linescope, pip install ".[film]"' in text
+    assert 'Tables of notebooks (no-such-table): from the folder of linescope, pip install ".[notebook]"' in text
+    assert "npm registry" in next(line for line in text.splitlines() if line.startswith("The 3-D viewer of pages"))
     drawing = next(line for line in text.splitlines() if line.startswith("Drawing:"))
     assert ("libegl1" in drawing) == (here in ("debian", "other"))
     assert "safe" not in text.lower()
+
+
+@pytest.mark.usefixtures("built")
+def test_without_a_viewer_scenes_are_briefed_all_the_same(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.setattr(metadata, "requires", lambda name: ["numpy>=1.26"])
+    monkeypatch.setattr(doctor, "probe", lambda: None)
+    found = doctor.examine()
+    assert next(each for each in found if each.name == "viewer").status == "there"
+    assert "Nothing is missing" in doctor.doctor_text(found, Words(), "other")
+    monkeypatch.setattr(viewer, "folder", lambda: tmp_path)
+    found = doctor.examine()
+    text = doctor.doctor_text(found, Words(), "other")
+    assert doctor.is_fit(found) and "3-D viewer of pages        MISSING" in text and "Nothing is missing" not in text
 
 
 @pytest.mark.parametrize(("version", "least", "old"), [

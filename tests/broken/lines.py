@@ -96,6 +96,12 @@ def _numbers() -> Iterator[Case]:
         yield line(*film, f"--kind={value}", words=("--kind",))
     for value in (*NONSENSE, "65536", "99999", "1.5", "-8080", "http", "1e400"):
         yield line("stage", SCENE, "--no-browser", f"--port={value}", words=("port",))
+    for value in (
+        "", " ", "0.0.0.0", "::", "[::]", "224.0.0.1", "192.0.2.1", "1.2.3", "1.2.3.4.5", "127.0.0.1:80", "a b", "..",
+        "http://127.0.0.1/", "127.0.0.1/8", "fe80::1%lo", "x" * 300, "x" * 253, "-", "é", "\udcff",
+    ):
+        yield line("stage", SCENE, f"--share={value}", words=("--share", "one address of this machine")
+                   if value not in ("192.0.2.1", "x" * 253) else ("--share", "address of this machine"))
     for value in DEPTHS:
         yield line("tapes", SCENE, f"--depth={value}", words=("--depth",))
 

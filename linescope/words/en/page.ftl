@@ -27,7 +27,7 @@ page-place-slid = Slid farthest: tape { $tape }, { $distance }
 
 ## The page that opens offline
 
-page-ar-left-out = At true size: both lines as taped in still air, tapes, anchors, and who stands on the line. Left out: the ground, falls, the loss of the main, wind, every distance. Lines are thicker than true, tapes are plain sleeves; anchor A is where you put it and the line points where you turn it, so nothing may be measured in it.
+page-ar-left-out = At true size: both lines as taped in still air, tapes, anchors, and who stands on the line. Left out: the ground, falls, the loss of the main, wind, every distance. Lines are thicker than true, and far away still too thin to be seen; tapes are plain sleeves; anchor A is where you put it and the line points where you turn it, so nothing may be measured in it.
 page-title = { $name }: { $plan }
 page-plan = { $plan }. { $date }, linescope { $version }. Two significant figures. { $sign }
 page-spoken = { $name } in three dimensions. { $summary }
