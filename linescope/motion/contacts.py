@@ -59,6 +59,12 @@ HAND_OVER = 0.35  # The same where it moves into the next slot.
 @compiled
 def law(tables: Floats, per_strain: float, line: int, e: float) -> tuple[float, float, float]:
     """Tension, tangent stiffness [N] and work per unstretched metre [N] of a webbing's own curve at a strain >= 0."""
+    if tables.shape[2] == 1:  # Straight: the same without a division.
+        t, k = tables[0, line, 0], tables[1, line, 0]
+        return t + k * e, k, tables[2, line, 0] + e * (t + 0.5 * k * e)
+    if tables.shape[2] == 1:  # Straight: the same without a division.
+        t, k = tables[0, line, 0], tables[1, line, 0]
+        return t + k * e, k, tables[2, line, 0] + e * (t + 0.5 * k * e)
     cell = min(int(e * per_strain), tables.shape[2] - 1)
     rest = e - cell / per_strain
     t, k = tables[0, line, cell], tables[1, line, cell]

@@ -26,6 +26,7 @@ from linescope.rig import Rig
 from linescope.shown import Outlined
 from linescope.statics import Plan
 from linescope.statics.solution import freeze
+from linescope.ties import nearest
 
 Floats = NDArray[np.float64]
 Depth = Literal["middle", "ends", "each"]
@@ -138,7 +139,7 @@ class Expected(Outlined):
         at : float
             From A along the straight line to B.  [m]
         """
-        k = int(np.argmin(np.abs(self.at - at)))
+        k = nearest(self.at, at)
         here: dict[str, Any] = {}
         for each in fields(self):
             value = getattr(self, each.name)

@@ -14,6 +14,8 @@ A line that goes slack folds; it is not pressed together, and comes back to its 
 (standard linear solids) make loss nearly independent of rate; nu spreads what a chain of masses cannot carry, and is
 part of the method.
 
+Contacts that run have a module of their own, `linescope.motion.sliding`.
+
 Rejected by measurement: the same steps in NumPy take 25 times as long, so that many places at once run these loops in
 threads; all rows of a slot in one loop take twice as long (`rows`).  Tried in a prototype: position-based dynamics take
 50 times the work for the same force; implicit steps are too long to see tapes go 1.7 ms apart.
@@ -33,20 +35,14 @@ from linescope.motion.arrays import (
     BODY_AIR,
     BODY_HEIGHT,
     BY_BODY_AIR,
-    BY_FRICTION,
     BY_LEASH,
     BY_LEGS,
     CHANNELS,
     CUT_TIME,
-    DRAG,
     DRIVE,
     EXTRA,
     FORCE,
-    FREE,
-    FRICTION,
-    HOME,
     INVERSE,
-    JUMP,
     LEASH,
     LEASH_STIFF,
     LEASH_VISCOUS,
@@ -67,18 +63,13 @@ from linescope.motion.arrays import (
     MOST_MAIN,
     ON_LEASH,
     ON_LINE,
-    PASSING,
     RAW_MOST,
     RAW_TIME,
     RING,
     RING_HEIGHT,
-    RUNNING,
-    SLID,
     STANDING,
-    STIFF,
     STRENGTH,
     SUM,
-    TAPE,
     TAPE_FORCE,
     TAPE_LAG,
     TAPE_MOST,
@@ -86,23 +77,17 @@ from linescope.motion.arrays import (
     TIE_IN,
     TOTAL,
     Floats,
-    Ints,
     Log,
     Model,
-    Q,
-    S,
     State,
     V,
     X,
 )
-from linescope.motion.contacts import HAND_OVER, NEAREST, energies, fail, keep_in_order, land, law, part, slack_strain
+from linescope.motion.contacts import energies, fail, keep_in_order, land, part
 from linescope.motion.rows import pieces, pulls
+from linescope.motion.sliding import slide, work_space
 from linescope.rig.atmosphere import STANDARD_GRAVITY as G
 
-TRIES = 6  # Newton steps for the slide of a contact in one step of time.
-CLOSE = 1e-9  # Of the friction: how near to it a slide ends.
-SURELY = 0.99  # Of a friction's lower bound: what rounding does not touch.
-MOST_SLIDE = 0.2  # Of the two pieces beside a contact.
 STRAIGHT = 0.05  # Way over which legs become straight [m].
 LAND_EVERY = 8  # Steps between looks at the ground: less than a millisecond.
 
@@ -238,159 +223,6 @@ def move(dt: float, m: Model, s: State) -> None:
 
 
 @compiled
-def _beside(
-    tables: Floats, per_strain: float, line: int, slack: float, share0: float, share1: float, share2: float,
-    stiff: float, alive: float, q0: float, q1: float, q2: float, strain: float, rest: float,
-) -> tuple[float, float, float]:  # fmt: skip
-    """Tension of a piece without the mesh's viscosity, its stiffness by length, and what a metre that leaves it takes.
-
-    The last is the derivative of the piece's energy by its unstretched length: w - (1 + e) T.  `slack` is the strain of
-    the material without tension.
-    """
-    e = strain if strain > slack else slack
-    pull, slope, work = law(tables, per_strain, line, e)
-    d0, d1, d2 = e - q0, e - q1, e - q2
-    stored = share0 * d0 * d0 + share1 * d1 * d1 + share2 * d2 * d2
-    pull += stiff * (share0 * d0 + share1 * d1 + share2 * d2)
-    pull = pull if pull > 0.0 and strain > slack else 0.0
-    energy = work + 0.5 * stiff * stored - (1.0 + e) * pull
-    return pull * alive, (slope + stiff * (share0 + share1 + share2)) * (1.0 + e) / rest, energy * alive
-
-
-@compiled
-def _leaving(m: Model, s: State, i: int) -> float:
-    """Derivative of a piece's energy by its unstretched length, as it lies.  [N]"""
-    slots, line = s.of_slots, m.line[i]
-    size = 0.0
-    for c in range(3):
-        size += (slots[X + c, i + 1] - slots[X + c, i]) ** 2
-    rest = slots[S, i + 1] - slots[S, i]
-    q0, q1, q2 = slots[Q, i], slots[Q + 1, i], slots[Q + 2, i]
-    return _beside(
-        m.tables, m.per_strain[line], line, slack_strain(m.slack_strain, line, q0, q1, q2), m.branches[0, 0],
-        m.branches[0, 1], m.branches[0, 2], m.of_slots[STIFF, i], slots[ALIVE, i], q0, q1, q2,
-        math.sqrt(size) / rest - 1.0, rest,
-    )[2]  # fmt: skip
-
-
-@compiled
-def _room(at: Floats, home: Floats, owner: Ints, i: int) -> tuple[float, float]:
-    """Interval within which a contact may move in one step: up to the neighbour it cannot pass, half-way if that
-    moves too, and never to the slot the neighbour still occupies."""
-    low, high = at[i - 1], at[i + 1]
-    before, after = home[i] - home[i - 1], home[i + 1] - home[i]
-    if owner[i - 1] != FREE:
-        low += NEAREST * before
-    if owner[i - 1] == RUNNING:
-        low = max(at[i] + 0.5 * (low - at[i]), home[i - 1] + HAND_OVER * before)
-    if owner[i + 1] != FREE:
-        high -= NEAREST * after
-    if owner[i + 1] == RUNNING:
-        high = min(at[i] + 0.5 * (high - at[i]), home[i + 1] - HAND_OVER * after)
-    low, high = min(low, at[i]), max(high, at[i])
-    return low, high
-
-
-@compiled
-def _out_of_order(at: Floats, alive: Floats, home: Floats, owner: Ints, i: int, side: int) -> bool:
-    """Whether `keep_in_order` has something to do on one side of a contact: many rest at what they cannot pass."""
-    j, ahead = i + side, i if side == 1 else i - 1
-    gap = side * (home[j] - home[i])
-    if side * (at[j] - at[i]) >= HAND_OVER * gap:
-        return False
-    stops = owner[j] == FREE or alive[ahead] == 0.0 or side * (at[i] - (at[j] - side * NEAREST * gap)) > 0.0
-    return bool(stops)
-
-
-@compiled
-def slide(old: Floats, m: Model, s: State) -> bool:
-    """Contacts run until the difference of tension is within their friction; whether one comes near a neighbour.
-
-    Each finds its way with its neighbours where they were, so that the order does not matter.
-    """
-    slots, home = s.of_slots, m.of_slots[HOME]
-    x, y, z, at, alive, stiff = slots[X], slots[X + 1], slots[X + 2], slots[S], slots[ALIVE], m.of_slots[STIFF]
-    q0, q1, q2, slack = slots[Q], slots[Q + 1], slots[Q + 2], m.slack_strain
-    share0, share1, share2, tables = m.branches[0, 0], m.branches[0, 1], m.branches[0, 2], m.tables
-    passings = s.of_links[PASSING]
-    near = False
-    for k in range(len(m.kind)):
-        if m.kind[k] != TAPE:
-            i = s.slave[k]
-            old[i - 1], old[i], old[i + 1] = at[i - 1], at[i], at[i + 1]
-    for k in range(len(m.kind)):
-        if s.on[k] == 0 or m.kind[k] == TAPE:
-            continue
-        i = s.slave[k]
-        ax, ay, az = x[i] - x[i - 1], y[i] - y[i - 1], z[i] - z[i - 1]
-        bx, by, bz = x[i + 1] - x[i], y[i + 1] - y[i], z[i + 1] - z[i]
-        la, lb = math.sqrt(ax * ax + ay * ay + az * az), math.sqrt(bx * bx + by * by + bz * bz)
-        drag, grip, turned = m.of_links[DRAG, k], 0.0, False
-        low, high = _room(old, home, s.owner, i)
-        here, line, number, halved = old[i], m.line[i], 0, False
-        per = m.per_strain[line]
-        slack_a = slack_strain(slack, line, q0[i - 1], q1[i - 1], q2[i - 1])
-        slack_b = slack_strain(slack, line, q0[i], q1[i], q2[i])
-        shared = s.owner[i - 1] == RUNNING or s.owner[i + 1] == RUNNING
-        while True:
-            ra, rb = here - old[i - 1], old[i + 1] - here
-            ta, ka, wa = _beside(
-                tables, per, line, slack_a, share0, share1, share2, stiff[i - 1], alive[i - 1], q0[i - 1], q1[i - 1],
-                q2[i - 1], la / ra - 1.0, ra,
-            )  # fmt: skip
-            tb, kb, wb = _beside(
-                tables, per, line, slack_b, share0, share1, share2, stiff[i], alive[i], q0[i], q1[i], q2[i],
-                lb / rb - 1.0, rb,
-            )  # fmt: skip
-            jump, passing = ta - tb, wb - wa
-            least = ta if ta < tb else tb
-            if not turned and abs(jump) > drag:
-                cosine = (ax * bx + ay * by + az * bz) / (la * lb + 1e-300)
-                # exp(f a) - 1 > f a > f sqrt(2 - 2 cos a): most rest by that, and need no exponential.
-                bend, friction = 2.0 - 2.0 * cosine, m.of_links[FRICTION, k]
-                if bend > CLOSE and abs(jump) < SURELY * least * friction * math.sqrt(bend) + drag:
-                    hold = abs(jump)
-                else:
-                    grip = math.exp(friction * math.acos(min(max(cosine, -1.0), 1.0))) - 1.0
-                    turned = True
-                    hold = least * grip + drag
-            else:
-                hold = least * grip + drag
-            if halved:
-                break
-            if number == TRIES or abs(jump) <= hold * (1.0 + CLOSE) + CLOSE:
-                if not shared or here == old[i]:
-                    break
-                # Two contacts that both draw on the piece between them take half each.
-                here, halved = old[i] + 0.5 * (here - old[i]), True
-                continue
-            over = jump - hold if jump > 0.0 else jump + hold
-            soft = (ka if ta > 0.0 else 0.0) + (kb if tb > 0.0 else 0.0)
-            limit = MOST_SLIDE * (ra + rb)
-            step = min(max(over / soft, -limit), limit)
-            further = min(max(here + step, low), high)
-            number = TRIES if further == here else number + 1  # At what it cannot pass it stays.
-            here = further
-        at[i] = here
-        passings[k] = passing
-    # What it costs is the jump of energy times the way; as forces act at the ends of a step, so does the jump.
-    for k in range(len(m.kind)):
-        if s.on[k] == 1 and m.kind[k] != TAPE:
-            i = s.slave[k]
-            way, passing = at[i] - old[i], passings[k]
-            if s.owner[i - 1] == RUNNING or s.owner[i + 1] == RUNNING:  # The other one may have moved as well.
-                passing = _leaving(m, s, i) - _leaving(m, s, i - 1)
-            s.of_links[SLID, k] += abs(way)
-            s.lost[BY_FRICTION] += 0.5 * (s.of_links[JUMP, k] + passing) * way
-            s.of_links[JUMP, k] = passing
-    for k in range(len(m.kind)):
-        if s.on[k] == 1 and m.kind[k] != TAPE:
-            i = s.slave[k]
-            near |= _out_of_order(at, alive, home, s.owner, i, 1) or _out_of_order(at, alive, home, s.owner, i, -1)
-    return near
-
-
-@compiled
 def record(index: int, dt: float, per_short: int, per_frame: int, m: Model, s: State, seen: Floats, log: Log) -> None:
     """What is kept of every step, and of every frame."""
     tension, along, n, time = s.of_slots[TENSION], log.along, m.slots - 1, index * dt
@@ -455,7 +287,8 @@ def advance(
     first: int, stop: int, dt: float, per_short: int, per_frame: int, damped: bool, m: Model, s: State, log: Log
 ) -> None:
     """Steps number `first` up to `stop`."""
-    wind, seen, old = np.zeros(3), np.zeros(CHANNELS), np.zeros(s.of_slots.shape[1])
+    wind, seen = np.zeros(3), np.zeros(CHANNELS)
+    links, of_pieces, of_contacts = work_space(m)
     for index in range(first, stop):
         time = index * dt
         if m.cut >= 0 and time >= m.numbers[CUT_TIME] and s.of_slots[ALIVE, m.cut] == 1.0:
@@ -468,7 +301,7 @@ def advance(
         gone = tapes(dt, m, s)
         record(index, dt, per_short, per_frame, m, s, seen, log)
         move(dt, m, s)
-        if slide(old, m, s):
+        if slide(links, of_pieces, of_contacts, m, s):
             keep_in_order(m, s)
         if gone:
             fail_all(time, m, s)

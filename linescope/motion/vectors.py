@@ -75,7 +75,8 @@ from linescope.motion.arrays import (
     U,
 )
 from linescope.motion.contacts import HAND_OVER, NEAREST, energies, keep_in_order, land, part
-from linescope.motion.kernel import CLOSE, LAND_EVERY, MOST_SLIDE, TRIES, fail_all
+from linescope.motion.kernel import LAND_EVERY, fail_all
+from linescope.motion.sliding import CLOSE, MOST_SLIDE, TRIES
 from linescope.rig.atmosphere import STANDARD_GRAVITY as G
 
 air_at, body = plain(kernel.air_at), plain(kernel.body)
@@ -227,7 +228,9 @@ def slide(m: Model, s: State) -> bool:
     la = np.sqrt(a[0] * a[0] + a[1] * a[1] + a[2] * a[2])
     lb = np.sqrt(b[0] * b[0] + b[1] * b[1] + b[2] * b[2])
     cosine = (a[0] * b[0] + a[1] * b[1] + a[2] * b[2]) / (la * lb + 1e-300)
-    grip = np.exp(m.of_links[FRICTION, mine] * np.arccos(np.clip(cosine, -1.0, 1.0))) - 1.0
+    # By the same functions as there: NumPy has its own, whose last digit may differ, and contacts make much of it.
+    turns = zip(m.of_links[FRICTION, mine], np.clip(cosine, -1.0, 1.0), strict=True)
+    grip = np.array([math.exp(friction * math.acos(turn)) - 1.0 for friction, turn in turns])
     at, home, before, after = s.of_slots[S], m.of_slots[HOME], s.owner[i - 1], s.owner[i + 1]
     old, left, right = at[i], at[i - 1], at[i + 1]
     gap, next_gap = home[i] - home[i - 1], home[i + 1] - home[i]

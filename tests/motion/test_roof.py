@@ -8,7 +8,6 @@ first few, and 175, where the ring lies 2.3 m from an anchor on a line that goes
 
 from __future__ import annotations
 
-import sys
 from dataclasses import replace
 
 import numpy as np
@@ -18,6 +17,7 @@ from scipy.optimize import brentq
 from linescope.events.catch import stand
 from linescope.motion import RunInputs, leash_fall_in_time
 from linescope.motion.arrays import S
+from linescope.motion.mesh import LEAST_ON_LINE, PER_BAY
 from linescope.statics import plan
 from linescope.statics.results import line_shapes
 from tests.motion.test_runs import rig
@@ -56,12 +56,21 @@ def roof(planned, at, choice):
     return np.max(found, axis=0)
 
 
-def fallen(seed):
-    """A fall on a random rig: the outcome, and dip, way of the tie-in point and tension over those of the roof."""
+def drawn(seed, mirrored=False):
+    """A random rig, planned, and a place on it; or the same seen from the other side."""
     rng = np.random.default_rng(seed)
     span = rng.uniform(20.0, 60.0)
-    planned = plan(rig(span=span, rise=rng.uniform(-0.1, 0.1) * span, tension=rng.uniform(1500.0, 5000.0)))
-    fall = leash_fall_in_time(planned, rng.uniform(0.5, span - 0.5), choice=LOSSLESS)
+    rise, tension, at = rng.uniform(-0.1, 0.1) * span, rng.uniform(1500.0, 5000.0), rng.uniform(0.5, span - 0.5)
+    if mirrored:
+        return plan(rig(span=span, rise=-rise, tension=tension)), span - at
+    return plan(rig(span=span, rise=rise, tension=tension)), at
+
+
+def fallen(seed):
+    """A fall on a random rig: the outcome, and dip, way of the tie-in point and tension over those of the roof."""
+    planned, place = drawn(seed)
+    span = planned.rig.span
+    fall = leash_fall_in_time(planned, place, choice=LOSSLESS)
     mesh = fall.motion.mesh
     slot = int(mesh.state.slave[np.flatnonzero(mesh.model.master == mesh.model.slots)[0]])
     place = float(mesh.state.of_slots[S, slot])
@@ -79,12 +88,22 @@ def test_lossless_falls_stay_over_the_energy_balance(seed):
     assert outcome.error < 0.01
 
 
-if __name__ == "__main__":
-    found = []
-    for seed in range(int(sys.argv[1])):
-        outcome, *shares = fallen(seed)
-        found.append((*shares, outcome.error))
-        if max(shares[:2]) > 1.0 or outcome.error > 0.01:
-            sys.stdout.write(f"seed {seed}: {shares}, energy {outcome.error:.2g}\n")
-            sys.stdout.flush()
-    sys.stdout.write(f"most of dip, tie-in point, tension over the roof, energy: {np.max(found, axis=0)}\n")
+def alike(seed, choice):
+    """What the mirrored rig, and pieces and steps of half the length, change: shares of dip, and of 10 ms peaks.
+
+    Peaks are those of the leash and of the main at its anchors.
+    """
+    planned, place = drawn(seed)
+    other, mirrored_at = drawn(seed, mirrored=True)
+    first = leash_fall_in_time(planned, place, choice=choice).outcome
+    mirrored = leash_fall_in_time(other, mirrored_at, choice=choice).outcome
+    # Steps are as long as the shortest piece bears: with half the pieces they are half as long.
+    finest = max(PER_BAY, LEAST_ON_LINE * 3.0 / planned.layout.main_length)
+    finer = leash_fall_in_time(planned, place, choice=choice, per_bay=2 * finest).outcome
+
+    def changed(now, back):
+        ends = now.tension[:2][::-1] if back else now.tension[:2]
+        peaks = [now.leash_force / first.leash_force, *(ends / first.tension[:2])]
+        return abs(now.dip / first.dip - 1.0), float(np.max(np.abs(np.array(peaks) - 1.0)))
+
+    return changed(mirrored, True), changed(finer, False)

@@ -30,10 +30,10 @@ def webbing(stretch=None):
     )
 
 
-def rig(*, span=30.0, holds=Holds.BOTH, rise=0.0, tension=2500.0, stretch=None, ties=()):
+def rig(*, span=30.0, holds=Holds.BOTH, rise=0.0, tension=2500.0, stretch=None, ties=(), every=3.0):
     family = {Holds.BOTH: "fixed wrap", Holds.MAIN: "main-held slider", Holds.BACKUP: "backup-held slider"}[holds]
     run_ = float(np.sqrt(span**2 - rise**2))
-    zone = TapeZone(start=0.0, end=np.inf, family=family, holds=holds, spacing=Spacing(kind="even", every=3.0))
+    zone = TapeZone(start=0.0, end=np.inf, family=family, holds=holds, spacing=Spacing(kind="even", every=every))
     return Rig(
         name="invented", anchors=Anchors(main_a=(0, 0, 0), main_b=(run_, 0, rise)),
         main=webbing(stretch), backup=webbing(stretch), main_plan=MainPlan(tension=tension),
@@ -124,14 +124,16 @@ def test_two_runs_are_the_same_to_the_bit(level):
 @pytest.mark.parametrize("holds", list(Holds), ids=lambda holds: f"tape holds {holds.value}")
 @pytest.mark.parametrize("breaks", [False, True], ids=["leash fall", "main gone"])
 def test_numpy_and_compiled_loops_agree(holds, breaks):
-    planned = plan(rig(span=70.0, holds=holds, rise=1.0))  # Few pieces in each metre: long steps.
+    planned = plan(rig(span=150.0, holds=holds, rise=1.0, every=6.0))  # Few pieces in each metre: long steps.
     happen = main_gone_in_time if breaks else leash_fall_in_time
-    seconds = 0.5 if holds is Holds.BOTH and not breaks else 0.06
+    # Where tapes run on a main that parts, the account makes the step much shorter, and NumPy takes minutes.
+    seconds = 0.1 if breaks and holds is Holds.BACKUP else 0.5
     ours, other = (
         happen(planned, 8.0, seconds=seconds, way=way, per_bay=3).motion for way in ("compiled", "numpy")
     )
     assert np.abs(ours.points - other.points).max() < 1e-9
     assert np.abs(ours.tensions - other.tensions).max() < 1e-9 * max(1.0, float(ours.tensions.max()))
+    assert holds is Holds.BOTH or ours.slid.max() > 1e-3
 
 
 @pytest.mark.parametrize("holds", [Holds.BOTH, Holds.MAIN], ids=["fixed", "slider"])

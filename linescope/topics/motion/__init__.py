@@ -10,6 +10,7 @@ import numpy as np
 from linescope.figures import Figure, Get, Group, Record
 from linescope.notes import Bays, Missing, Note, Spot, Term, Value
 from linescope.study import Study
+from linescope.ties import nearest
 from linescope.topics.topic import Picture, Topic
 
 if TYPE_CHECKING:
@@ -66,7 +67,7 @@ def _roof(key: str) -> Get:
         roof = study.fall_places
         if isinstance(roof, Missing):
             return np.full(len(found.at), np.nan)
-        same = [int(np.argmin(np.abs(roof.at - at))) for at in found.at]
+        same = [nearest(roof.at, at) for at in found.at]
         return roof.peak_force[same] if key == "force" else study.rig.below_anchors(roof.low_foot[same])
 
     return get

@@ -12,6 +12,7 @@ from linescope.clearance.finding import anchor_zone
 from linescope.figures import Figure, Get
 from linescope.notes import Note
 from linescope.study import Study
+from linescope.ties import nearest
 
 if TYPE_CHECKING:
     from linescope.motion.expected import Expected, RangeAlong
@@ -55,7 +56,7 @@ def beside(event: str, ends: Ends, places: Get) -> Get:
         if found:
             low, high = ends(found, study)
             for k, at in enumerate(where):
-                near = int(np.argmin(np.abs(found.at - at)))
+                near = nearest(found.at, at)
                 if abs(found.at[near] - at) < SAME:
                     shown[k] = low[near], high[near]
         return shown
@@ -100,7 +101,7 @@ def notes(event: str, study: Study) -> tuple[Note, ...]:
     told: tuple[Note, ...] = (trust(),)
     roof = study.get("fall_places") if event == "fall_in_time" else None
     if roof:
-        same = [int(np.argmin(np.abs(roof.at - at))) for at in found.at]
+        same = [nearest(roof.at, at) for at in found.at]
         depth = np.asarray(study.rig.below_anchors(roof.low_foot[same]), dtype=float)
         told = (*deeper(found.at, foot_depths(found, study)[1], depth), *told)
     needs, span = study.rig.needs, study.rig.span

@@ -15,6 +15,7 @@ from linescope.notes import Quantity
 from linescope.stage import ground, moving, paper, side, tapes
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Symbols, TextBox, Wire
 from linescope.stage.page import LOW, Brief, furnish
+from linescope.ties import nearest
 from linescope.units import to_si
 
 Floats = NDArray[np.float64]
@@ -31,8 +32,8 @@ def build(brief: Brief) -> Stage:
     assert isinstance(found, Expected)
     walker = brief.study.rig.walker
     assert walker is not None
-    nearest = int(np.argmin(np.abs(found.at - walker.at)))
-    fall = found.happened[nearest]
+    here = nearest(found.at, walker.at)
+    fall = found.happened[here]
     brief = brief.showing(brief.study.taped, *notes_of(found))
     words, top = brief.measures, brief.top
     times = instants(fall)
@@ -42,7 +43,7 @@ def build(brief: Brief) -> Stage:
         for (name, time), left, right in zip(times.items(), edges[:-1], edges[1:], strict=True)
     )
     low = LOW - 0.075
-    curve = _curve(brief, found, nearest, times, (0.0, SPLIT + 0.004, 1.0, low - 0.006))
+    curve = _curve(brief, found, here, times, (0.0, SPLIT + 0.004, 1.0, low - 0.006))
     said = tuple(words.notes(notes_of(found)))
     return furnish(
         brief,
