@@ -28,6 +28,7 @@ from linescope.events.friction import HoldLevel
 from linescope.notes import Bays, Kind, Note, Quantity, Severity
 from linescope.rig import Band, Rig, RigSource, Use, Wind, checked_rig
 from linescope.rig.layout import Layout
+from linescope.rig.parts import RING_RUNS
 from linescope.shown import Outlined
 from linescope.statics import Plan, Solution, plan, solve
 from linescope.taping import FAMILIES, Between, Holds, Tab, lay
@@ -53,6 +54,7 @@ class Guess(StrEnum):
     STEP = "step load"
     BOUNCE = "bounce load"
     RING_FRICTION = "ring friction"
+    RING_RUNS = "running ring"
     RING_MASS = "ring mass"
     FALL_SHARE = "fall share"
     FALL_RUN = "fall run"
@@ -64,6 +66,8 @@ PLAY = Band(low=math.radians(2.0), value=math.radians(5.0), high=math.radians(10
 PRESSING = Band(low=5.0, value=15.0, high=30.0)  # Of a fixed wrap on its lines [N].
 STEP_LOAD = Band(low=0.1, value=0.2, high=0.4)  # Of a step, lightest to heaviest, over the walker's weight [-].
 BOUNCE_LOAD = Band(low=0.6, value=1.0, high=1.6)  # The same of a bounce [-].
+# A ring that is dragged along under its own weight; one that runs in a fall, pressed with kilonewtons, has the friction
+# of `RING_RUNS`, as everywhere in falls: metal on fibre rubs less the harder it is pressed (from memory).
 RING_FRICTION = Band(low=0.14, value=0.20, high=0.25)
 RING_MASS = Band(low=0.2, value=0.3, high=0.5)  # [kg]
 FALL_SHARE = Band(low=0.3, value=0.5, high=0.7)  # Mean force while the ring runs, over the greatest [-].
@@ -404,7 +408,7 @@ class _Day:
             return ring_tracks(layout, use.crossings * ring_work(friction_of_ring, mass))
         if cause is RubCause.FALL and use.falls:
             return fall_tracks(
-                layout, self.fallen, self.pulls, friction=getattr(RING_FRICTION, at(Guess.RING_FRICTION)),
+                layout, self.fallen, self.pulls, friction=getattr(RING_RUNS, at(Guess.RING_RUNS)),
                 share=getattr(FALL_SHARE, at(Guess.FALL_SHARE)), run=getattr(FALL_RUN, at(Guess.FALL_RUN)),
             )
         if cause is RubCause.WRAP and use.wrapped:
@@ -429,19 +433,19 @@ class _Day:
 
 DIMENSION = {
     Guess.SPEED: "speed", Guess.TURBULENCE: "ratio", Guess.PLAY: "angle", Guess.PRESSING: "force", Guess.STEP: "ratio",
-    Guess.BOUNCE: "ratio", Guess.RING_FRICTION: "number", Guess.RING_MASS: "mass", Guess.FALL_SHARE: "ratio",
-    Guess.FALL_RUN: "length",
+    Guess.BOUNCE: "ratio", Guess.RING_FRICTION: "number", Guess.RING_RUNS: "number", Guess.RING_MASS: "mass",
+    Guess.FALL_SHARE: "ratio", Guess.FALL_RUN: "length",
 }
 BANDS: Mapping[Guess, Band] = MappingProxyType({
     Guess.TURBULENCE: TURBULENCE, Guess.PLAY: PLAY, Guess.PRESSING: PRESSING, Guess.STEP: STEP_LOAD,
-    Guess.BOUNCE: BOUNCE_LOAD, Guess.RING_FRICTION: RING_FRICTION, Guess.RING_MASS: RING_MASS,
-    Guess.FALL_SHARE: FALL_SHARE, Guess.FALL_RUN: FALL_RUN,
+    Guess.BOUNCE: BOUNCE_LOAD, Guess.RING_FRICTION: RING_FRICTION, Guess.RING_RUNS: RING_RUNS,
+    Guess.RING_MASS: RING_MASS, Guess.FALL_SHARE: FALL_SHARE, Guess.FALL_RUN: FALL_RUN,
 })
 TOUCHES: Mapping[Guess, tuple[RubCause, ...]] = MappingProxyType({
     Guess.HOLD: (RubCause.SLIDE, RubCause.SWAY, RubCause.STRAIN, RubCause.WRAP), Guess.SPEED: (RubCause.SWAY,),
     Guess.TURBULENCE: (RubCause.SWAY,), Guess.PLAY: (RubCause.SWAY,), Guess.PRESSING: (RubCause.STRAIN,),
     Guess.STEP: (RubCause.STRAIN, RubCause.WRAP), Guess.BOUNCE: (RubCause.STRAIN, RubCause.WRAP),
-    Guess.RING_FRICTION: (RubCause.RING, RubCause.FALL), Guess.RING_MASS: (RubCause.RING,),
+    Guess.RING_FRICTION: (RubCause.RING,), Guess.RING_RUNS: (RubCause.FALL,), Guess.RING_MASS: (RubCause.RING,),
     Guess.FALL_SHARE: (RubCause.FALL,), Guess.FALL_RUN: (RubCause.FALL,),
 })
 """Which causes a guess has a part in."""

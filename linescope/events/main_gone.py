@@ -37,11 +37,12 @@ from linescope.events.catch import (
 from linescope.events.floor import Floor, floors
 from linescope.events.released import Chain, Rings
 from linescope.events.released_line import PER_SIDE, line_points
-from linescope.events.ring_run import FRICTION, Track, track
+from linescope.events.ring_run import Track, track
 from linescope.events.sections import ReleasedSection, lost_energy, sections, start_energy
 from linescope.lazy import Renamed
 from linescope.notes import Kind, Note, Place, Quantity, Severity, Spot, Stretches, Term, Value
 from linescope.rig import Rig
+from linescope.rig.parts import RING_RUNS
 from linescope.shown import Outlined
 from linescope.statics import Plan, plan
 from linescope.statics.assemble import G
@@ -50,7 +51,7 @@ from linescope.statics.solution import freeze
 Floats = NDArray[np.float64]
 Holding = Literal["nothing holds", "ties hold"]
 Start = Literal["standing", "at the ring"]
-RUNS = {"free": 0.0, "far": FRICTION.low, "near": FRICTION.high}
+RUNS = {"free": 0.0, "far": RING_RUNS.low, "near": RING_RUNS.high}
 NEAR_ANCHOR, FROM_AFAR = 2.0, 5.0  # A ring that comes so near to an anchor, from farther away than this, is told [m].
 SIDES: dict[Holding, str] = {"nothing holds": "side-nothing-holds", "ties hold": "side-ties-hold"}
 
@@ -138,7 +139,7 @@ class TurningPoints(Outlined):
     Attributes
     ----------
     free, far, near : array
-        Without friction, with the least and with the most of `linescope.events.ring_run.FRICTION`; nan where the run
+        Without friction, with the least and with the most of `linescope.rig.parts.RING_RUNS`; nan where the run
         was not computed.  [m]
     """
 
@@ -491,7 +492,7 @@ def _notes(
         notes.append(Note(kind=GoneNote.NO_TIES, severity=Severity.BASIS))
     notes.append(Note(kind=GoneNote.STATIC, severity=Severity.BASIS))
     values = {
-        end: Quantity(getattr(FRICTION, end), "number", digits=1) for end in ("low", "high")
+        end: Quantity(getattr(RING_RUNS, end), "number", digits=1) for end in ("low", "high")
     }
     notes.append(Note(kind=GoneNote.RUN, severity=Severity.BASIS, values=values))
     notes.append(Note(kind=GoneNote.START, severity=Severity.BASIS, values={"start": start.replace(" ", "-")}))

@@ -30,15 +30,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.events.released import EDGE, Chain
-from linescope.rig import Band
 
 if TYPE_CHECKING:
     from scipy.interpolate import CubicSpline
 
 Floats = NDArray[np.float64]
-
-FRICTION = Band(low=0.05, value=0.1, high=0.2)
-"""Coefficient of a metal ring on webbing.  From memory, no source."""
 
 PLACES = 161  # At which the resting line is known; between them it is smooth.
 FINE = 8  # Steps of the sum between two of them.

@@ -107,7 +107,7 @@ def motion_reel(
     )
     return Reel(
         title=measures.say(f"motion-film-{kind}", **values),
-        note=measures.say("motion-film-note"),
+        note=measures.say("motion-film-note-main-gone" if kind == "main-gone" else "motion-film-note"),
         axis=measures.say("motion-film-time"),
         curves=tuple(measures.say(f"motion-film-in-{name}") for name, _ in curves),
         shots=shots,

@@ -336,6 +336,10 @@ IN_MOTION = (1.3, 2.2)
 a thin base.  [-]"""
 
 
+RING_RUNS = Band(low=0.05, value=0.1, high=0.2)
+"""Friction of a metal ring that runs along webbing as it catches a fall.  From memory, no source.  [-]"""
+
+
 @dataclass(frozen=True, kw_only=True)
 class InMotion:
     """What motion in time depends on besides the rig.
@@ -349,7 +353,7 @@ class InMotion:
     tape_strength : float
         Force between the lines at which a tape goes.  [N]
     ring_friction : float
-        [-]
+        Of a ring that runs.  [-]
     leaving : float
         How long the walker's weight takes to leave the line.  [s]
     breaks_at : str or float
@@ -359,7 +363,7 @@ class InMotion:
     stiffness_factor: float = 1.6
     drag_coefficient: float = 1.2
     tape_strength: float = 600.0
-    ring_friction: float = 0.1
+    ring_friction: float = RING_RUNS.value
     leaving: float = 0.1
     breaks_at: str | float = "anchor A"
 

@@ -8,6 +8,7 @@ first few, and 175, where the ring lies 2.3 m from an anchor on a line that goes
 
 from __future__ import annotations
 
+import sys
 from dataclasses import replace
 
 import numpy as np
@@ -17,6 +18,7 @@ from scipy.optimize import brentq
 from linescope.events.catch import stand
 from linescope.motion import RunInputs, leash_fall_in_time
 from linescope.motion.arrays import S
+from linescope.motion.falls import standing_mesh
 from linescope.motion.mesh import LEAST_ON_LINE, PER_BAY
 from linescope.statics import plan
 from linescope.statics.results import line_shapes
@@ -66,16 +68,21 @@ def drawn(seed, mirrored=False):
     return plan(rig(span=span, rise=rise, tension=tension)), at
 
 
+def on_mesh(planned, place):
+    """Where a ring that is put at a place comes to lie: a little away from tapes.  [m]"""
+    mesh = standing_mesh(planned, place, LOSSLESS)
+    slot = int(mesh.state.slave[np.flatnonzero(mesh.model.master == mesh.model.slots)[0]])
+    coordinate = float(mesh.state.of_slots[S, slot])
+    span = planned.rig.span
+    return brentq(lambda at: planned.walker_coordinate(at) - coordinate, 0.01, span - 0.01, xtol=1e-6)
+
+
 def fallen(seed):
     """A fall on a random rig: the outcome, and dip, way of the tie-in point and tension over those of the roof."""
     planned, place = drawn(seed)
-    span = planned.rig.span
     fall = leash_fall_in_time(planned, place, choice=LOSSLESS)
     mesh = fall.motion.mesh
-    slot = int(mesh.state.slave[np.flatnonzero(mesh.model.master == mesh.model.slots)[0]])
-    place = float(mesh.state.of_slots[S, slot])
-    at = brentq(lambda a: planned.walker_coordinate(a) - place, 0.01, span - 0.01, xtol=1e-6)
-    dip, tie_in, tension = roof(planned, at, LOSSLESS)
+    dip, tie_in, tension = roof(planned, on_mesh(planned, place), LOSSLESS)
     walker, stood = planned.rig.walker, fall.motion.points[0, mesh.model.slots, 2]
     sunk = stood - walker.leash - walker.hang - fall.outcome.foot_lowest[2]
     return fall.outcome, fall.outcome.dip / dip, sunk / tie_in, fall.outcome.tension[:2].max() / tension
@@ -88,22 +95,51 @@ def test_lossless_falls_stay_over_the_energy_balance(seed):
     assert outcome.error < 0.01
 
 
-def alike(seed, choice):
-    """What the mirrored rig, and pieces and steps of half the length, change: shares of dip, and of 10 ms peaks.
+def compared(seed, choice, finer=True):
+    """A fall, what the mirrored rig changes in it, and what pieces and steps of half the length change.
 
-    Peaks are those of the leash and of the main at its anchors.
+    Each as shares of the dip, of the way of the feet, and of the largest of the 10 ms peaks of the leash and of
+    the main at its anchors.
     """
     planned, place = drawn(seed)
-    other, mirrored_at = drawn(seed, mirrored=True)
+    place = on_mesh(planned, place)  # A ring keeps a little away from tapes: all fall from where the coarsest puts it.
+    other, _ = drawn(seed, mirrored=True)
     first = leash_fall_in_time(planned, place, choice=choice).outcome
-    mirrored = leash_fall_in_time(other, mirrored_at, choice=choice).outcome
-    # Steps are as long as the shortest piece bears: with half the pieces they are half as long.
-    finest = max(PER_BAY, LEAST_ON_LINE * 3.0 / planned.layout.main_length)
-    finer = leash_fall_in_time(planned, place, choice=choice, per_bay=2 * finest).outcome
 
-    def changed(now, back):
-        ends = now.tension[:2][::-1] if back else now.tension[:2]
+    def way(found):
+        return found.ring_lowest[2] + found.dip - found.foot_lowest[2]
+
+    def changed(now, ends):
+        shares = [now.dip / first.dip, way(now) / way(first)]
         peaks = [now.leash_force / first.leash_force, *(ends / first.tension[:2])]
-        return abs(now.dip / first.dip - 1.0), float(np.max(np.abs(np.array(peaks) - 1.0)))
+        return *np.abs(np.array(shares) - 1.0), float(np.max(np.abs(np.array(peaks) - 1.0)))
 
-    return changed(mirrored, True), changed(finer, False)
+    mirrored = leash_fall_in_time(other, planned.rig.span - place, choice=choice).outcome
+    found = [changed(mirrored, mirrored.tension[:2][::-1])]
+    if finer:
+        # Steps are as long as the shortest piece bears: with half the pieces they are half as long.
+        finest = 2.0 * max(PER_BAY, LEAST_ON_LINE * 3.0 / planned.layout.main_length)
+        fine = leash_fall_in_time(planned, place, choice=choice, per_bay=finest).outcome
+        found.append(changed(fine, fine.tension[:2]))
+    return first, found
+
+
+@pytest.mark.parametrize("seed", [1, 3])
+def test_a_mirrored_fall_without_loss_is_the_same_but_for_what_rounding_grows_to(seed):
+    """Loops that snap tight make much of the last digit; without any loss nothing takes it away again."""
+    _, [(dip, way, peak)] = compared(seed, LOSSLESS, finer=False)
+    assert dip < 0.05 and way < 0.01 and peak < 0.15
+
+
+if __name__ == "__main__":
+    found, mirrored = [], []
+    for seed in range(int(sys.argv[1])):
+        outcome, *shares = fallen(seed)
+        found.append((*shares, outcome.error))
+        mirrored += compared(seed, LOSSLESS, finer=False)[1]
+        if max(shares[:2]) > 1.0 or outcome.error > 0.01:
+            sys.stdout.write(f"seed {seed}: {shares}, energy {outcome.error:.2g}\n")
+            sys.stdout.flush()
+    sys.stdout.write(f"most of dip, tie-in point, tension over the roof, energy: {np.max(found, axis=0)}\n")
+    sys.stdout.write(f"mirrored, most and median of dip, way of the feet, peaks: {np.max(mirrored, axis=0)}, ")
+    sys.stdout.write(f"{np.median(mirrored, axis=0)}\n")

@@ -209,8 +209,8 @@ MOTION = KeyGroup(
             dimension="force", low="1 N", high="100 kN", spread=0.5, usual=("300 N", "1200 N"),
         ),
         "ring_friction": Measure(
-            help="Between leash ring and webbing (from memory, no source).", default=0.1, dimension="number", low="0",
-            high="1", spread=0.5, usual=("0.05", "0.2"),
+            help="Of a leash ring that runs along the webbing (from memory, no source).", default=0.1,
+            dimension="number", low="0", high="1", spread=0.5, usual=("0.05", "0.2"),
         ),
         "leaving": Measure(
             help="How long his weight takes to leave the line as he falls: 0 s at once, longer if he pushes off "

@@ -155,6 +155,7 @@ motion-film-main-gone = The main parts { $parts }, walker at { $at } from A, in 
 motion-film-bounce = Bouncing at { $at } from A, harder and harder, in time
 motion-film-gust = A gust from calm to { $speed } within { $rise }, walker at { $at } from A, in time
 motion-film-note = One run, with the middle of all inputs; slowed where it snaps. A peak may be 30 % higher or lower.
+motion-film-note-main-gone = One run, with the middle of all inputs; slowed where it snaps. Ground stops nothing here. A peak may be 30 % higher or lower.
 motion-film-note-gust = One run, with the middle of all inputs. Flutter and twist of the strips are left out.
 motion-film-wind = wind now
 motion-film-swing = largest swing of a loop
