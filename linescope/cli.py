@@ -222,10 +222,13 @@ def _parser() -> argparse.ArgumentParser:
     sub = scene("keep", _keep, "Keep the values that are tried in the scene file, under a name beside its own values.")
     sub.add_argument("name", metavar="NAME", nargs="?", help="of the variant; without it, list those that are kept")
 
-    sub = command("teach", _teach, "Write a lesson for a workshop, one page: the question, what is seen, what to say.")
+    sub = command("teach", _teach, "Write a lesson for a workshop: to print, to play or as a film.")
     sub.add_argument("lesson", metavar="LESSON", nargs="?", help="which one; without it, list them")
     sub.add_argument("scene", metavar="SCENE", nargs="?", help="a rig of your own (default: the lesson's)")
-    sub.add_argument("-o", "--out", metavar="FILE", help="ends in .pdf or .png (default: LESSON.pdf)")
+    sub.add_argument(
+        "-o", "--out", metavar="FILE",
+        help="ends in .pdf or .png (to print), .html (to play offline), .mp4 or .gif (a film); default: LESSON.pdf",
+    )
     sub.add_argument("--paper", choices=PAPERS, help="of a PDF (default: A4)")
     trying(sub)
 
@@ -813,7 +816,8 @@ def _keep(options: argparse.Namespace) -> int:
 
 
 def _teach(options: argparse.Namespace) -> int:
-    from linescope.export.lesson import SUFFIXES, write_lesson
+    from linescope.export.lesson import PAGES, PRINTED, SUFFIXES, write_lesson
+    from linescope.lessons.plays import PLAYS, play
     from linescope.scenefile.shipped import lesson_file
     from linescope.stage.lessons import LESSONS
     from linescope.words import Words
@@ -827,10 +831,21 @@ def _teach(options: argparse.Namespace) -> int:
     out = f"{options.lesson}.pdf" if options.out is None else options.out
     if Path(out).suffix.lower() not in SUFFIXES:
         raise OutputError("no lesson can be written to such a file", file=out, allowed=", ".join(SUFFIXES))
+    if Path(out).suffix.lower() not in PRINTED and options.lesson not in PLAYS:
+        raise OutputError("this lesson is on paper only", file=out, allowed=", ".join(PRINTED))
     rig = _load(options).rig
     from linescope.atomic import refuse_early
 
     refuse_early(out, _inputs(options.scene, rig))
+    if Path(out).suffix.lower() not in PRINTED:
+        from linescope.export.lesson_film import write_lesson_film
+        from linescope.export.lesson_page import write_lesson_page
+
+        with _naming(options.scene):
+            found = play(options.lesson, rig)
+        write = write_lesson_page if Path(out).suffix.lower() in PAGES else write_lesson_film
+        say(str(write(out, found, words)))
+        return 0
     with _naming(options.scene):
         drawing = LESSONS[options.lesson].draw(rig, words)
     say(str(write_lesson(out, drawing, paper=options.paper)))

@@ -12,8 +12,8 @@ import pytest
 PACKAGE = Path(__file__).parents[1] / "linescope"
 ROOMS = (
     "lazy", "compiled", "errors", "atomic", "units", "preferences", "ties", "shown", "notes", "webbing", "taping",
-    "terrain", "rig", "scenefile", "scene", "statics", "motion", "events", "clearance", "contact", "advise", "words",
-    "study", "figures", "topics", "report", "stage", "viewer", "export", "app", "notebook", "console", "cli",
+    "terrain", "rig", "scenefile", "scene", "statics", "motion", "events", "clearance", "contact", "lessons", "advise",
+    "words", "study", "figures", "topics", "report", "stage", "viewer", "export", "app", "notebook", "console", "cli",
 )  # fmt: skip
 # Rooms that may not use one that stands before them, or may use only these.
 NEVER = {"scenefile": {"statics"}}

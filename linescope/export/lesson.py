@@ -14,7 +14,10 @@ from linescope.stage.ink import Drawing
 if TYPE_CHECKING:
     from linescope.export.sheet import Paper
 
-SUFFIXES = (".pdf", ".png")
+PAGES = (".html", ".htm")
+PRINTED = (".pdf", ".png")
+FILMS = (".mp4", ".gif")
+SUFFIXES = (*PRINTED, *PAGES, *FILMS)
 WIDTH = 2000
 """Of a picture. [px]"""
 MARGIN = 28.0
@@ -38,8 +41,8 @@ def write_lesson(path: str | Path, drawing: Drawing, *, paper: Paper = "A4") -> 
         When the file cannot be written, or is of another kind.
     """
     path = named(path)
-    if path.suffix.lower() not in SUFFIXES:
-        raise OutputError("no lesson can be written to such a file", file=path, allowed=", ".join(SUFFIXES))
+    if path.suffix.lower() not in PRINTED:
+        raise OutputError("no lesson can be written to such a file", file=path, allowed=", ".join(PRINTED))
     if path.suffix.lower() == ".png":
         return write_png(drawing, path, WIDTH)
     from reportlab.lib.pagesizes import A4, landscape, letter

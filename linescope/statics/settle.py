@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import numpy as np
 from numpy.typing import NDArray
@@ -43,22 +43,62 @@ def settle(
     """
     if not pair.free_slides.any():
         return taped, 0
-    drive = float(np.max(np.abs(taped.state.gradient[:, 3])))
-    loop = float(np.max(pair.lengths(pair.start_slides)[pair.n + 1 :])) * float(np.linalg.norm(pair.backup_load))
-    least = LAST_HOLD * loop
-    levels = []
-    level = LOWERING * drive
-    while level > least:
-        levels.append(level)
-        level *= LOWERING
-    levels.append(0.0)
+    levels = falling_holds(pair, taped)
     now, steps = taped, 0
-    for count, level in enumerate(levels):
-        now = minimise(pair, now.state, hold=np.full(pair.n, level))
+    for count, now in enumerate(settling(pair, taped, levels)):
         steps += now.steps
         if progress is not None:
             progress((count + 1) / len(levels))
     return now, steps
+
+
+def falling_holds(pair: Pair, taped: Minimum, lowering: float = LOWERING) -> tuple[float, ...]:
+    """Holds from just under the one at which the first tape lets go down to none.
+
+    Parameters
+    ----------
+    pair : Pair
+    taped : Minimum
+        The pair as taped.
+    lowering : float
+        Each over the one before, between 0 and 1.  [-]
+
+    Returns
+    -------
+    tuple of float
+        The last is 0.  [N]
+    """
+    drive = float(np.max(np.abs(taped.state.gradient[:, 3])))
+    loop = float(np.max(pair.lengths(pair.start_slides)[pair.n + 1 :])) * float(np.linalg.norm(pair.backup_load))
+    least = LAST_HOLD * loop
+    levels = []
+    level = lowering * drive
+    while level > least:
+        levels.append(level)
+        level *= lowering
+    return (*levels, 0.0)
+
+
+def settling(pair: Pair, taped: Minimum, holds: tuple[float, ...]) -> Iterator[Minimum]:
+    """The states that a pair passes through while the hold of all sliders is lowered, one after the other.
+
+    Parameters
+    ----------
+    pair : Pair
+    taped : Minimum
+        The pair as taped.
+    holds : tuple of float
+        Of every slider, falling.  [N]
+
+    Yields
+    ------
+    Minimum
+        At each hold; slips add up.
+    """
+    now = taped
+    for level in holds:
+        now = minimise(pair, now.state, hold=np.full(pair.n, level))
+        yield now
 
 
 def other_equilibria(pair: Pair, settled: Minimum) -> int:

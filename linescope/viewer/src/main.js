@@ -3,10 +3,15 @@ import "./style.css";
 import { readModel } from "./model/read.js";
 import { App } from "./app.js";
 import { takeGestures } from "./gestures.js";
+import { beginLesson } from "./lesson/page.js";
 import { tapeSign } from "./ink/pen.js";
 
 /** The text of an element, as bytes. @param {string} id */
-const bytesOf = (id) => Uint8Array.from(atob(document.getElementById(id)?.textContent?.trim() ?? ""), (letter) => letter.charCodeAt(0));
+function bytesOf(id) {
+  const letters = atob(document.getElementById(id)?.textContent?.trim() ?? ""), bytes = new Uint8Array(letters.length);
+  for (let k = 0; k < letters.length; k++) bytes[k] = letters.charCodeAt(k);
+  return bytes;
+}
 
 /** @param {string} id @returns {Promise<ArrayBuffer>} */
 async function unzipped(id) {
@@ -15,6 +20,11 @@ async function unzipped(id) {
 }
 
 async function begin() {
+  if (document.getElementById("lesson")) {
+    const [told, states] = await Promise.all([unzipped("lesson"), unzipped("lesson-states")]);
+    await beginLesson(told, states);
+    return;
+  }
   const [scene, file] = await Promise.all([unzipped("scene"), unzipped("space")]);
   const words = JSON.parse(document.getElementById("words")?.textContent ?? "{}");
   document.documentElement.classList.add("live");

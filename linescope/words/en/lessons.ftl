@@ -1,4 +1,4 @@
-# Lessons for a workshop, each on one page.
+# Lessons for a workshop: on one page to print, on a page to play, as a film.
 
 lessons-ask = Ask
 lessons-show = Show
@@ -55,3 +55,123 @@ lessons-wind-a-tape-say = What a tape does is decided by which line its glue mee
 lessons-wind-a-tape-show-text = Cover the steps. Let everybody wind one strip round two short pieces of webbing, then uncover step by step. Last the section: count the layers between the lines, and pull.
 lessons-wind-a-tape-knob-text = Wind one a little wrongly, and pull again.
 lessons-wind-a-tape-wrong = With { $what } – { $style }.
+
+## Rows of the same line
+
+lessons-style-both = Fixed wraps
+lessons-style-main = Main-held sliders
+lessons-style-backup = Backup-held sliders
+lessons-rows-setup = { $span } of { $webbing } at { $tension }, bays of { $bay }, { $excess } more backup. { $how }
+lessons-rows-setup-any = { $span } at { $tension }, bays of { $bay }, { $excess } more backup. { $how }
+lessons-rows-deepest = deepest loop { $depth }
+lessons-rows-two = { $short } and { $deep }
+lessons-rows-range = one loop: { $low } to { $high }
+lessons-rows-pull = backup pulls { $pull }
+lessons-rows-still = nothing slides
+lessons-rows-no-ran = nothing ran
+lessons-rows-ran = { $length } ran through one tape
+lessons-rows-no-walked = no tape moved
+lessons-rows-walked = one tape moved { $length }
+lessons-rows-each = { $value }: { $depth }
+lessons-rows-key = Two tones: the bay each piece was taped in. Arrows: what slid, how far. Faint: loops as taped.
+
+## Where did the slack go
+
+lessons-where-slack-goes-question = Three crews, the same line, the same slack. Where is it after a shake?
+lessons-where-slack-goes-row-setup = Taped alike, then shaken until nothing sticks. True to scale.
+lessons-where-slack-goes-say = Hold the main, and the slack runs. Hold the backup, and the tapes run.
+lessons-where-slack-goes-why = Backup weighs on the lower side of each tape. Where the main is held, backup runs down through the tapes into the lowest loop; where the backup is held, loops keep their length and the tapes walk down with them. Fixed wraps keep everything where it was taped.
+lessons-where-slack-goes-alike = On this rig hardly anything runs, since it is level or its bays are alike: lower anchor B by a twentieth of the span to see it.
+lessons-where-slack-goes-turned = Deepest loop with the main held, by how far B is below A: { $each }.
+lessons-where-slack-goes-value = { $value }
+lessons-where-slack-goes-ask-text = Show the line as taped, all three alike. Who thinks the loops stay? Who sees one large loop, and where?
+lessons-where-slack-goes-show-text = Let the hold go slowly. Follow one boundary of light and dark on the backup, then on the main.
+lessons-where-slack-goes-knob-text = The height of anchor B. Level, the sag of the main alone moves a little slack towards the middle.
+lessons-where-slack-goes-basis = Settled: no friction left in any slider, the most that shaking can do; tapes as made hold some of it back. No wind, nobody on the line.
+lessons-where-slack-goes-knob = B below A
+
+## The slack walks with you
+
+lessons-slack-walks-question = Somebody walks across. Which loop is the deepest then, and where?
+lessons-slack-walks-row-setup = Second walk, sliders that hardly hold. True to scale.
+lessons-slack-walks-say = Clean sliders: the slack walks with you.
+lessons-slack-walks-why = The steep bays beside the feet drain, the low ones fill, and behind you it runs back. Fixed wraps change only by the stretch of the main.
+lessons-slack-walks-alike = On this rig little of it is seen: it takes sliders that hardly hold, much slack and a soft or loose main. Try hold.friction=0.05 and hold.drag="0.02 N".
+lessons-slack-walks-turned = Deepest that one loop gets in the walk with the main held, by friction: { $each }.
+lessons-slack-walks-value = { $value }
+lessons-slack-walks-ask-text = Stop the walker in the middle. Which loop is deepest: before, under, or behind the feet?
+lessons-slack-walks-show-text = Walk on and watch a single boundary of light and dark. Then look at one tape through the lens: which pen mark has left it?
+lessons-slack-walks-knob-text = The friction of the sliders. A little more of it, and most of this is gone: the lesson is fragile.
+lessons-slack-walks-basis = The drag and friction of this lesson are a demonstration, well under what tapes usually have. The loop under the feet is measured from the bent main; figures leave it out. No bounce, no ring that pushes tapes.
+lessons-slack-walks-knob = friction
+
+## Uneven spacing
+
+lessons-uneven-spacing-question = Short and long bays in turn. Will sliders even the loops out?
+lessons-uneven-spacing-row-setup = The same share of slack in every bay; hung, nobody on it. Eight bays shown, true to scale.
+lessons-uneven-spacing-say = Where the backup can run, only the spacing decides the loops.
+lessons-uneven-spacing-why = In a loop that rests, depth goes with the bay; once backup can run from loop to loop the pull evens out, and depth goes nearly with the bay squared. Sliders make uneven bays worse.
+lessons-uneven-spacing-alike = On this rig all bays are nearly alike, or its tapes hold too much: give taping.zones a pattern of short and long bays to see it.
+lessons-uneven-spacing-turned = Deepest loop with the main held, by how much longer than the mean the long bays are: { $each }.
+lessons-uneven-spacing-value = { $value }
+lessons-uneven-spacing-ask-text = Who thinks that sliders help? Who thinks that it makes no difference?
+lessons-uneven-spacing-show-text = First as taped: twice the bay, twice the depth. Then let what does not hold run.
+lessons-uneven-spacing-knob-text = How uneven the bays are. Evenly spaced, sliders change nothing.
+lessons-uneven-spacing-basis = The drag and friction of this lesson are a demonstration, well under what tapes usually have. Sliders do repair one thing: a loop that was cut too long.
+lessons-uneven-spacing-knob = long bays over the mean
+
+## A tape is not a tie
+
+lessons-ties-question = The main is gone. Which taping style stops the fall sooner?
+lessons-ties-row-setup = The main parts where the walker stands. As low as energy lets the feet get. True to scale.
+lessons-ties-say = Slack between two ties is slack you fall. A tape is not a tie.
+lessons-ties-why = No tape holds such a fall, so all slack of the line comes together under the walker, whatever the style. A tie, sewn or hardware that holds kilonewtons, keeps the slack beyond it out of the fall.
+lessons-ties-alike = On this rig ties change little: there is hardly any slack to keep out of the fall.
+lessons-ties-turned = Feet at the lowest below the line between the anchors, by number of ties: { $each }.
+lessons-ties-value = { $value }
+lessons-ties-ask-text = Hands up for each of three styles, then for "all alike".
+lessons-ties-show-text = First tape alone. Then one tie more, and again.
+lessons-ties-knob-text = The number of ties, evenly along the line.
+lessons-ties-basis = A bound from energy, not a course: lines, leash and body store all of the fall and nothing is lost. Tapes hold nothing, ties hold everything; the ring runs over ties. Pale: the line as he stood on it. White rings: ties.
+lessons-ties-knob = ties
+lessons-ties-feet = feet { $depth } down
+lessons-ties-pull = { $pull } in the backup
+lessons-ties-standing = standing
+lessons-ties-tape = Tape alone, any style
+lessons-ties-row = { $count ->
+    [one] One tie
+   *[other] { $count } ties
+}
+
+## Ten grams and pen marks, as rows
+
+lessons-ten-grams-row-setup = Hung, and walked there and back once. True to scale.
+lessons-ten-grams-row-basis = The hold is that weight alone, besides the scene's friction; tapes usually hold more than most settings. No bounce, no ring that pushes tapes.
+lessons-ten-grams-knob = a tape holds
+lessons-ten-grams-value = { $value }
+lessons-ten-grams-why = A walk tilts the bays beside the feet: that slope, not the line's own, decides. Hang a weight on a sample of your own tapes before you trust any picture.
+lessons-pen-marks-row-setup = One bay, levelled, while a walker comes from A to the middle.
+lessons-pen-marks-knob = tension
+lessons-pen-marks-value = { $value }
+lessons-pen-marks-why = Marks made on slack lines are right for slack lines only. The main stretches under tension and again under the walker; the loop pays for it.
+
+## The page of a lesson
+
+lessons-page-spoken = The same line in rows, one style under the other
+lessons-page-time = State
+lessons-page-back = Back
+lessons-page-show = Show it
+lessons-page-answer = The answer
+lessons-page-play = Play
+lessons-page-stop = Stop
+lessons-page-lens = Lens
+lessons-page-lens-key = The tape that slid most. Lengths along the line are true to one scale; the tape is 25 mm wide, webbings are drawn thicker than they are. White ticks: pen marks made when it was taped.
+lessons-page-keys = Keys: space on, Page up back; left and right state by state, up and down the knob; l lens, p play, f whole screen, 0 from the beginning.
+lessons-moment-taped = as taped
+lessons-moment-hung = hung
+lessons-moment-slipping = letting go
+lessons-moment-rest = at rest
+lessons-moment-walker = walker at { $at }
+lessons-moment-after = after the walk
+lessons-moment-standing = standing
+lessons-moment-lowest = main gone

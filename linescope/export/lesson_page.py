@@ -1,0 +1,183 @@
+"""A lesson as one HTML file that opens offline, for a projector or a telephone: solved states, and words for them."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from linescope import __version__
+from linescope.atomic import write_text
+from linescope.events.excess import depth_for_loop_length
+from linescope.export.page_file import _hash, _safe, _zipped
+from linescope.lessons.plays import Play
+from linescope.lessons.shots import LessonRow, LessonShot
+from linescope.stage import lesson_rows as rows
+from linescope.stage.theme import LIGHT
+from linescope.viewer import bundle
+from linescope.words import Words
+
+FINEST = 5e-4
+"""Step of the places in the file, at least; they are whole numbers of two bytes. [m]"""
+SAY = ("show", "answer", "play", "stop")
+
+
+def write_lesson_page(path: str | Path, play: Play, words: Words) -> Path:
+    """Write the page, whole or not at all.
+
+    Parameters
+    ----------
+    path : str or Path
+    play : Play
+    words : Words
+
+    Raises
+    ------
+    MissingViewerError
+        When there is no viewer to show it with.
+    OutputError
+        When the file cannot be written.
+    """
+    built = bundle()
+    data, states = packed(play, words)
+    say, name = words.say, f"lessons-{play.name}"
+    roles = "".join(f"--{role.replace('_', '-')}:{colour};" for role, colour in LIGHT.colours.items())
+    style = f":root{{{roles}}}" + built.style
+    policy = (
+        f"default-src 'none'; style-src {_hash(style)}; script-src {_hash(built.script)}; font-src data:; "
+        "img-src data: blob:; base-uri 'none'; form-action 'none'"
+    )
+    told = json.dumps(data, ensure_ascii=True, allow_nan=False, separators=(",", ":")).encode()
+    question = _safe(say(f"{name}-question"))
+    more = say(f"{name}-why") if play.shows else say(f"{name}-alike")
+    basis = [*rows.key_of(play), "lessons-basis"]
+    text = f"""<!doctype html>
+<html lang="{words.tag}">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="{_safe(policy)}">
+<meta name="viewport" content="width=device-width, initial-scale=1, viewport-fit=cover">
+<meta name="generator" content="linescope {_safe(__version__)}">
+<title>{question}</title>
+<style>{style}</style>
+</head>
+<body data-step="ask">
+<h1>{question}</h1>
+<p id="setup">{_safe(rows.setup(play, words))}</p>
+<canvas id="rows" role="img" aria-label="{_safe(say("lessons-page-spoken"))}"></canvas>
+<p class="spoken" id="told" aria-live="polite"></p>
+<div id="lessonbar"><button type="button" id="back">{_safe(say("lessons-page-back"))}</button>
+<button type="button" id="next"></button>
+<div id="bar"><button type="button" id="run"></button>
+<input type="range" id="time" min="0" step="1" aria-label="{_safe(say("lessons-page-time"))}">
+<span id="moment"></span></div>
+<fieldset id="knob"><legend>{_safe(say(f"{name}-knob"))}</legend><div></div></fieldset>
+<button type="button" id="through" aria-pressed="false">{_safe(say("lessons-page-lens"))}</button></div>
+<section id="answer"><p id="asked">{_safe(say(f"{name}-ask-text"))}</p>
+<p id="watched">{_safe(say(f"{name}-show-text"))}</p>
+<h2>{_safe(say(f"{name}-say"))}</h2><p>{_safe(more)}</p></section>
+<p id="lessonfoot">{_safe(" ".join(say(each) for each in basis))} {_safe(say("lessons-page-keys"))}</p>
+<p class="alarm" id="needs">{_safe(say("page-needs-script"))}</p>
+<script type="application/octet-stream" id="lesson">{_zipped(told)}</script>
+<script type="application/octet-stream" id="lesson-states">{_zipped(states)}</script>
+<script>{built.script}</script>
+</body>
+</html>
+"""
+    return write_text(path, text)
+
+
+def packed(play: Play, words: Words) -> tuple[dict[str, Any], bytes]:
+    """What the page shows: words and settings, and the states as whole numbers of two bytes.
+
+    Returns
+    -------
+    dict
+        For JSON; texts are numbers into its "texts".
+    bytes
+        Row after row, state after state: points, material and slips in steps of the row, each less the state before it
+        that has as many.
+    """
+    texts: dict[str, int] = {}
+
+    def number(text: str) -> int:
+        return texts.setdefault(text, len(texts))
+
+    lens = rows.telltale(play)
+    told: list[dict[str, Any]] = []
+    blob, takes, known = bytearray(), [], dict[bytes, int]()
+    for take in play.takes:
+        mine = []
+        for track in rows.rows_of(play, take):
+            entry, states = _row(play, track, words, number, lens)
+            entry["name"] = rows.name_of(play, track, take, words)
+            key = json.dumps(entry, sort_keys=True).encode() + states
+            if key not in known:
+                known[key] = len(told)
+                told.append(entry)
+                blob += states
+            mine.append(known[key])
+        takes.append(mine)
+    last = [max(len(track.shots) for track in take.tracks) - 1 for take in play.takes]
+    moments = [[number(each) for each in rows.moments(play, take, words)] for take in play.takes]
+    values = [rows.knob_value(play, take, words) for take in play.takes]
+    shown = play.take.tracks[min(1, len(play.take.tracks) - 1)]
+    end = shown.shots[-1]
+    focus = float(end.tapes[min(max(end.deepest, 1), len(end.tapes)) - 1, 0]) if len(end.tapes) else 0.0
+    data = {
+        "name": play.name, "knob": {"values": values, "first": play.first}, "takes": takes, "rows": told,
+        "telling": [rows.telling(play, take, most) for take, most in zip(play.takes, last, strict=True)],
+        "moments": moments, "window": list(play.window), "bay": play.bay, "gone": play.name == "ties", "focus": focus,
+        "colours": dict(LIGHT.colours), "lens": lens, "lensKey": words.say("lessons-page-lens-key"),
+        "say": {each: words.say(f"lessons-page-{each}") for each in SAY}, "texts": list(texts),
+    }  # fmt: skip
+    return data, bytes(blob)
+
+
+def _slid(shot: LessonShot, tape: int) -> float:
+    return abs(float(shot.slid[tape])) if len(shot.slid) > tape else 0.0
+
+
+def _row(play: Play, track: LessonRow, words: Words, number: Any, lens: int) -> tuple[dict[str, Any], bytes]:
+    """One row: what is told of it, and its states."""
+    layout, shots = track.planned.layout, [rows.shown(play, each) for each in track.shots]
+    far = max(max(np.abs(each.main).max(initial=0.0), np.abs(each.backup).max(), each.backup_at[-1]) for each in shots)
+    step = max(FINEST, float(far) / 32000.0)
+    parts, sizes = [], []
+    before: dict[tuple[str, int], Any] = {}
+    for each in shots:
+        arrays = {
+            "m": each.main,
+            "a": each.main_at if len(each.main) else np.zeros(0),
+            "b": each.backup,
+            "c": each.backup_at,
+            "t": each.tapes,
+            "s": each.slid,
+            "f": np.zeros(0) if each.feet is None else each.feet,
+        }
+        for key, values in arrays.items():
+            whole = np.round(np.asarray(values, dtype=float).ravel() / step).astype(np.int64)
+            less = before.get((key, len(whole)), 0)
+            parts.append((whole - less).astype("<i2"))
+            before[key, len(whole)] = whole
+        sizes.append([len(each.main), len(each.backup), len(each.tapes), int(each.feet is not None)])
+    ghost = 0.0
+    if play.bay > 0:
+        ghost = float(depth_for_loop_length(layout.bays_main[play.bay], layout.bays_backup[play.bay]))
+    figures = [rows.figures(play, track, count, words) for count in range(len(shots))]
+    entry = {
+        "holds": "" if track.holds is None else track.holds.value,
+        "step": step,
+        "sizes": sizes,
+        "mainMade": layout.tape_main.tolist(),
+        "backupMade": layout.tape_backup.tolist(),
+        "ghost": ghost,
+        "ties": [mark.kind == "tie" for mark in layout.tapes] if play.bay < 0 else [False, False],
+        "lens": [number(words.of(_slid(each, lens), "length")) for each in shots],
+        "told": [[[bay, number(text)] for bay, text, _ in each] for each in figures],
+        "gone": [count for count, each in enumerate(figures) if any(gone for _, _, gone in each)],
+        "facts": [[number(text) for text in rows.facts(play, track, count, words)] for count in range(len(shots))],
+    }
+    return entry, b"".join(part.tobytes() for part in parts)

@@ -1,0 +1,581 @@
+"""Rows of a lesson as ink: the same line in each style, painted by the bay every piece was taped in."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linescope.events.excess import depth_for_loop_length
+from linescope.lessons.plays import SEEN, Play
+from linescope.lessons.shots import LessonRow, LessonShot, Take
+from linescope.notes import Quantity, Verbatim
+from linescope.stage import lesson_parts as parts
+from linescope.stage.ink import Area, Disc, Drawing, Ink, Line, Point, Text
+from linescope.stage.lesson_parts import EDGE, RED, SIZE
+from linescope.stage.tape_card import HEAD, INK, PAPER, QUIET
+from linescope.taping import Holds
+from linescope.words import Words
+
+Floats = NDArray[np.float64]
+
+PAINT = {"main": ("#00395c", "#6f95c4"), "backup": ("#c94f00", "#f0a460")}
+"""Pieces taped in one bay, and in the next."""
+FAINT = "#eccfb2"
+LEFT, RIGHT = 296.0, SIZE[0] - EDGE
+TOP, LOW = 116.0, 664.0
+PERSON = 30.0
+"""Least height of a person. [px]"""
+LEAST_ARROW = 7.0
+"""A shorter one is a triangle only. [px]"""
+GONE = 0.15
+"""A loop that is left with less than this share of its slack depth is told as gone. [-]"""
+LENS = 0.42
+"""Less than half of what a lens sees, which is 1.1 m across. [m]"""
+LONG_NAME = 22
+"""A longer one takes two lines. [letters]"""
+ROOM = 34.0
+"""Above a row, for arrows, and below it, for figures. [px]"""
+
+
+@dataclass(frozen=True, kw_only=True)
+class RowPlace:
+    """Where a row stands on the page.
+
+    Attributes
+    ----------
+    left, top : float
+        Where anchor A is.  [px]
+    scale : float
+        [px/m]
+    begin, end : float
+        What is shown of the line, from A.  [m]
+    """
+
+    left: float
+    top: float
+    scale: float
+    begin: float = 0.0
+    end: float = math.inf
+
+    def at(self, points: Floats) -> tuple[Point, ...]:
+        """Points (n, 2) of the line on the page.  [px]"""
+        return tuple(
+            (self.left + self.scale * (float(x) - self.begin), self.top - self.scale * float(z)) for x, z in points
+        )
+
+    def seen(self, points: Floats) -> Floats:
+        """What of a line (n, 2) that runs from A to B is shown; fewer than two points: nothing.  [m]"""
+        if len(points) < 2 or (points[0, 0] >= self.begin and points[-1, 0] <= self.end):
+            return points
+        low, high = max(self.begin, float(points[0, 0])), min(self.end, float(points[-1, 0]))
+        if low >= high:
+            return points[:0]
+        inside = (points[:, 0] > low) & (points[:, 0] < high)
+        where = np.concatenate(([low], points[inside, 0], [high]))
+        return np.column_stack((where, np.interp(where, points[:, 0], points[:, 1])))
+
+
+def painted(points: Floats, at: Floats, edges: Floats) -> list[tuple[int, Floats]]:
+    """A line cut where the bays it was taped in meet.
+
+    Parameters
+    ----------
+    points : (n, 2) array
+        [m]
+    at : (n,) array
+        Material under them, rising.  [m]
+    edges : (t,) array
+        Material where tapes were made.  [m]
+
+    Returns
+    -------
+    list of (bay, (k, 2) array)
+        From A to B.
+    """
+    found = []
+    cuts = [at[0], *[edge for edge in edges if at[0] < edge < at[-1]], at[-1]]
+    for low, high in itertools.pairwise(cuts):
+        inside = (at > low) & (at < high)
+        where = np.concatenate(([low], at[inside], [high]))
+        run = np.column_stack([np.interp(where, at, points[:, k]) for k in (0, 1)])
+        found.append((int(np.searchsorted(edges, 0.5 * (low + high))), run))
+    return found
+
+
+def levelled(shot: LessonShot, bay: int) -> LessonShot:
+    """A state turned and moved so that one bay begins at 0 and its tapes are level."""
+    begin, along = shot.tapes[bay - 1], shot.tapes[bay] - shot.tapes[bay - 1]
+    along = along / np.linalg.norm(along)
+    turn = np.array([along, [-along[1], along[0]]])
+
+    def moved(points: Floats) -> Floats:
+        return (points - begin) @ turn.T if len(points) else points
+
+    low, high = shot.tape_backup[bay - 1], shot.tape_backup[bay]
+    loop = (shot.backup_at >= low - 1e-9) & (shot.backup_at <= high + 1e-9)
+    first, last = shot.tape_main[bay - 1], shot.tape_main[bay]
+    piece = (shot.main_at >= first - 1e-9) & (shot.main_at <= last + 1e-9)
+    return LessonShot(
+        main=moved(shot.main[piece]),
+        main_at=shot.main_at[piece],
+        backup=moved(shot.backup[loop]),
+        backup_at=shot.backup_at[loop],
+        tapes=moved(shot.tapes[bay - 1 : bay + 1]),
+        tape_main=shot.tape_main[bay - 1 : bay + 1],
+        tape_backup=shot.tape_backup[bay - 1 : bay + 1],
+        feet=None,
+        own=-1,
+        depth=shot.depth[bay : bay + 1],
+        pull=shot.pull[bay : bay + 1],
+        slid=shot.slid[bay - 1 : bay + 1],
+        ran=shot.ran,
+    )
+
+
+def rows_of(play: Play, take: Take) -> tuple[LessonRow, ...]:
+    """The rows that are drawn: tapes alone are one row where all three styles come out alike."""
+    return (take.tracks[0], take.tracks[-1]) if play.name == "ties" else take.tracks
+
+
+def shown(play: Play, shot: LessonShot) -> LessonShot:
+    """A state as a row shows it: the one bay, or the whole line."""
+    return levelled(shot, play.bay) if play.bay > 0 else shot
+
+
+def extents(play: Play, tracks: Sequence[LessonRow]) -> list[tuple[float, float, float]]:
+    """Of every row over all its states: how long it is, and how far up and down it reaches.  [m]"""
+    found = []
+    for track in tracks:
+        seen = [shown(play, each) for each in track.shots]
+        points = np.vstack([np.vstack((each.main, each.backup)) for each in seen])
+        feet = [each.feet[1] for each in seen if each.feet is not None]
+        low = min([float(points[:, 1].min()), *[float(each) for each in feet]])
+        found.append((float(points[:, 0].max()), max(0.0, float(points[:, 1].max())), -low))
+    return found
+
+
+def frames_of(
+    play: Play, take: Take, left: float = LEFT, right: float = RIGHT, top: float = TOP, low: float = LOW
+) -> list[RowPlace]:
+    """Where the rows stand: one scale for all, both ways."""
+    sizes = extents(play, rows_of(play, take))
+    longest = max(size[0] for size in sizes)
+    begin, end = (share * longest for share in play.window)
+    wide = end - begin
+    high = sum(up + down for _, up, down in sizes)
+    scale = min((right - left) / wide, (low - top - 2.0 * ROOM * len(sizes)) / max(high, 1e-9))
+    spare = (low - top - 2.0 * ROOM * len(sizes) - scale * high) / len(sizes)
+    found, y = [], top
+    for _, up, down in sizes:
+        found.append(RowPlace(left=left, top=y + ROOM + 0.5 * spare + scale * up, scale=scale, begin=begin, end=end))
+        y += 2.0 * ROOM + spare + scale * (up + down)
+    return found
+
+
+def row_ink(
+    play: Play, track: LessonRow, count: int, frame: RowPlace, words: Words, *, figures_told: bool = True
+) -> list[Ink]:
+    """One row in one state, without its name."""
+    now, taped = shown(play, track.shots[count]), shown(play, track.shots[0])
+    layout = track.planned.layout
+    ink: list[Ink] = []
+    if not len(now.main):
+        return _gone(play, track, count, frame, words, figures_told)
+    if play.bay > 0 or (now.feet is None and taped.feet is None and track.holds is not Holds.BOTH):
+        ink.append(Line(points=frame.at(frame.seen(_as_taped(play, track, now))), colour=FAINT, width=1.8))
+    for line, points, at, edges, width in (
+        ("backup", now.backup, now.backup_at, layout.tape_backup, 4.0),
+        ("main", now.main, now.main_at, layout.tape_main, 6.5),
+    ):
+        for bay, run in painted(points, at, edges):
+            piece = frame.seen(run)
+            if len(piece) > 1:
+                ink.append(Line(points=frame.at(piece), colour=PAINT[line][bay % 2], width=width))
+    ink += _slips(track, now, taped, frame)
+    half = 3.2 if play.bay < 0 else 5.0
+    for x, y in frame.at(now.tapes[_inside(now.tapes, frame)]):
+        corners = (
+            (x - half, y - 2.2 * half),
+            (x + half, y - 2.2 * half),
+            (x + half, y + 2.2 * half),
+            (x - half, y + 2.2 * half),
+        )
+        ink.append(Area(points=corners, colour=INK))
+    if play.bay < 0:
+        ends = now.main[[0, -1]]
+        ink += [Disc(at=point, radius=6.5, colour=QUIET) for point in frame.at(ends[_inside(ends, frame)])]
+    if now.feet is not None:
+        ink += person(frame.at(now.feet[None])[0], max(PERSON, 1.75 * frame.scale))
+    if figures_told:
+        for bay, text, gone in figures(play, track, count, words):
+            colour = RED if gone else INK
+            under = _below(now, bay, frame)
+            ink.append(Text(text=text, at=under, size=19.0, strong=True, align="middle", colour=colour, halo=PAPER))
+    return ink
+
+
+def _inside(points: Floats, frame: RowPlace) -> NDArray[np.bool_]:
+    return np.asarray((points[:, 0] >= frame.begin - 1e-9) & (points[:, 0] <= frame.end + 1e-9))
+
+
+def _as_taped(play: Play, track: LessonRow, now: LessonShot) -> Floats:
+    """The loops as the crew made them, hung from the main as it now is."""
+    layout = track.planned.layout
+    first = shown(play, track.shots[0])
+    if play.bay > 0:
+        main, backup = float(layout.bays_main[play.bay]), float(layout.bays_backup[play.bay])
+        return loop_between(np.array([0.0, 0.0]), np.array([float(now.tapes[1, 0]), 0.0]), backup, main)
+    return first.backup
+
+
+def loop_between(begin: Floats, end: Floats, backup: float, main: float) -> Floats:
+    """(n, 2) points of the loop as marked on slack lines, hung between two places.  [m]"""
+    depth = float(depth_for_loop_length(main, backup))
+    share = np.linspace(0.0, 1.0, 25)
+    points = begin + share[:, None] * (end - begin)
+    points[:, 1] -= 4.0 * depth * share * (1.0 - share)
+    return np.asarray(points)
+
+
+def figures(play: Play, track: LessonRow, count: int, words: Words) -> list[tuple[int, str, bool]]:
+    """What is told on the picture of a row in a state: bays of those drawn, texts, and whether that loop is gone."""
+    now = track.shots[count]
+    if play.name == "ties":
+        if count == 0:
+            return []
+        return [(0, words.say("lessons-ties-feet", depth=Quantity(float(now.depth[0]), "length", bound="up")), False)]
+    found = []
+    for bay in [play.bay] if play.bay > 0 else _told_bays(play, now):
+        depth = float(now.depth[bay])
+        marked = loop_depth_as_marked(track, bay) if play.bay > 0 else 0.0
+        found.append((0 if play.bay > 0 else bay, words.of(depth, "length"), depth < GONE * marked))
+    return found
+
+
+def loop_depth_as_marked(track: LessonRow, bay: int) -> float:
+    """Of a loop on slack lines.  [m]"""
+    layout = track.planned.layout
+    return float(depth_for_loop_length(float(layout.bays_main[bay]), float(layout.bays_backup[bay])))
+
+
+def _told_bays(play: Play, shot: LessonShot) -> list[int]:
+    """Whose depth stands on the picture: the deepest loop, and the shallowest where it is much less."""
+    depth = shot.depth
+    if play.name == "uneven-spacing":
+        middle = len(depth) // 2
+        return [middle - 1, middle]
+    found = [shot.deepest]
+    free = np.where(np.arange(len(depth)) == shot.own, np.inf, depth)
+    least = int(np.argmin(free))
+    if free[least] < 0.75 * depth[found[0]]:
+        found.append(least)
+    return found
+
+
+def _below(shot: LessonShot, bay: int, frame: RowPlace) -> Point:
+    """Under the lowest point of a loop."""
+    low = shot.tape_backup[bay - 1] if bay > 0 and len(shot.depth) > 1 else shot.backup_at[0]
+    high = shot.tape_backup[bay] if bay < len(shot.tape_backup) and len(shot.depth) > 1 else shot.backup_at[-1]
+    inside = (shot.backup_at >= low - 1e-9) & (shot.backup_at <= high + 1e-9)
+    loop = shot.backup[inside]
+    spot = frame.at(loop[np.argmin(loop[:, 1])][None])[0]
+    return spot[0], spot[1] + 6.0
+
+
+def _slips(track: LessonRow, now: LessonShot, taped: LessonShot, frame: RowPlace) -> list[Ink]:
+    """Arrows of what slid, above the line: of the backup from the tape, of a tape from where it was made."""
+    ink: list[Ink] = []
+    if track.holds not in (Holds.MAIN, Holds.BACKUP):
+        return ink
+    for k in range(len(now.tapes)):
+        slid = float(now.slid[k])
+        if abs(slid) < SEEN or not _inside(now.tapes[k : k + 1], frame)[0]:
+            continue
+        x, y = frame.at(now.tapes[k][None])[0]
+        if track.holds is Holds.MAIN:
+            ink += arrow((x, y - 20.0), -slid * frame.scale, PAINT["backup"][0])
+        else:
+            at = float(
+                frame.at(
+                    np.column_stack(
+                        [np.interp(track.planned.layout.tape_main[k], now.main_at, now.main[:, j]) for j in (0, 1)]
+                    )
+                )[0][0]
+            )
+            corners = ((at - 3.0, y - 28.0), (at + 3.0, y - 28.0), (at + 3.0, y - 13.0), (at - 3.0, y - 13.0))
+            ink += [Line(points=(*corners, corners[0]), colour=INK, width=1.3), *arrow((at, y - 20.0), x - at, INK)]
+    return ink
+
+
+def arrow(begin: Point, run: float, colour: str) -> list[Ink]:
+    """An arrow along the page; a short one is its head alone.  [px]"""
+    way = math.copysign(1.0, run)
+    tip = begin[0] + run
+    head = ((tip, begin[1]), (tip - way * 9.0, begin[1] - 5.0), (tip - way * 9.0, begin[1] + 5.0))
+    ink: list[Ink] = []
+    if abs(run) > LEAST_ARROW:
+        ink.append(Line(points=(begin, (tip - way * 7.0, begin[1])), colour=colour, width=2.2))
+    return [*ink, Area(points=head, colour=colour)]
+
+
+def person(feet: Point, high: float, *, hung: bool = False) -> list[Ink]:
+    """Somebody who stands, arms up, or hangs, arms down."""
+    x, y = feet
+    skin, cloth, legs = "#a9713f", "#2c7f86", "#23303a"
+
+    hand = 0.48 if hung else 0.98
+
+    def limb(points: Sequence[Point], width: float, colour: str) -> Line:
+        return Line(points=tuple((x + a * high, y - b * high) for a, b in points), colour=colour, width=width * high)
+
+    return [
+        limb(((-0.05, 0.0), (0.0, 0.48)), 0.10, legs),
+        limb(((0.07, 0.0), (0.0, 0.48)), 0.10, legs),
+        limb(((0.0, 0.48), (0.0, 0.78)), 0.17, cloth),
+        limb(((0.0, 0.76), (-0.26, hand)), 0.07, cloth),
+        limb(((0.0, 0.76), (0.26, hand)), 0.07, cloth),
+        Disc(at=(x, y - 0.93 * high), radius=0.085 * high, colour=skin),
+    ]
+
+
+def _gone(play: Play, track: LessonRow, count: int, frame: RowPlace, words: Words, told: bool) -> list[Ink]:
+    """The main is gone: the backup as low as energy lets it, over the line as it stood."""
+    now, before = track.shots[count], track.shots[0]
+    feet = frame.at(np.asarray(now.feet)[None])[0]
+    ring = frame.at(now.backup[np.argmin(now.backup[:, 1])][None])[0]
+    ink: list[Ink] = [
+        Line(points=frame.at(before.main), colour="#b9c6d6", width=2.0),
+        Line(points=frame.at(now.backup), colour=PAINT["backup"][0], width=4.0),
+        Line(points=(ring, (feet[0], feet[1] - 20.0)), colour="#1f7a3f", width=2.0),
+        *person(feet, max(PERSON, 1.75 * frame.scale), hung=True),
+    ]
+    ink += [Disc(at=point, radius=6.5, colour=QUIET) for point in frame.at(before.main[[0, -1]])]
+    ink += ties_ink(track, before, frame)
+    if told:
+        x = feet[0] + 46.0
+        ink += [
+            Line(points=((x, frame.top), (x, feet[1])), colour=INK, width=1.4),
+            Line(points=((x - 6.0, frame.top), (x + 6.0, frame.top)), colour=INK, width=1.4),
+            Line(points=((x - 6.0, feet[1]), (x + 6.0, feet[1])), colour=INK, width=1.4),
+            Text(
+                text=figures(play, track, count, words)[0][1],
+                at=(x + 12.0, feet[1] - 24.0),
+                size=19.0,
+                strong=True,
+                halo=PAPER,
+            ),
+        ]
+    return ink
+
+
+def ties_ink(track: LessonRow, before: LessonShot, frame: RowPlace) -> list[Ink]:
+    """Rings on the line as it stood."""
+    ink: list[Ink] = []
+    for k, mark in enumerate(track.planned.layout.tapes):
+        if mark.kind == "tie":
+            point = frame.at(before.tapes[k][None])[0]
+            ink += [Disc(at=point, radius=7.0, colour=INK), Disc(at=point, radius=3.6, colour=PAPER)]
+    return ink
+
+
+# Words of a row
+
+
+def name_of(play: Play, track: LessonRow, take: Take, words: Words) -> str:
+    """What stands before a row."""
+    if track.name == "ties":
+        return words.say("lessons-ties-row", count=int(take.value))
+    if play.name == "ties":
+        return words.say("lessons-ties-tape")
+    return words.verbatim(track.name) if track.holds is None else words.say(f"lessons-style-{track.name}")
+
+
+def facts(play: Play, track: LessonRow, count: int, words: Words) -> tuple[str, ...]:
+    """What is told of a row in a state: at most two short lines."""
+    now = track.shots[count]
+
+    def long(value: float) -> Quantity:
+        return Quantity(value, "length")
+
+    if play.name == "pen-marks":
+        pull = float(now.pull[play.bay])
+        return (words.say("lessons-rows-pull", pull=Quantity(pull, "force")),)
+    if play.name == "ties":
+        if count == 0:
+            return (words.say("lessons-ties-standing"),)
+        return (words.say("lessons-ties-pull", pull=Quantity(float(now.pull[0]), "force")),)
+    if play.name == "uneven-spacing":
+        middle = len(now.depth) // 2
+        short, deep = sorted(float(each) for each in now.depth[middle - 1 : middle + 1])
+        return (words.say("lessons-rows-two", short=long(short), deep=long(deep)), *_moved(track, now, words))
+    if play.name == "slack-walks":
+        low, high = track.widest
+        return (words.say("lessons-rows-range", low=long(low), high=long(high)), *_moved(track, now, words))
+    return (words.say("lessons-rows-deepest", depth=long(float(now.depth[now.deepest]))), *_moved(track, now, words))
+
+
+def _moved(track: LessonRow, now: LessonShot, words: Words) -> tuple[str, ...]:
+    if track.holds is Holds.BOTH:
+        return (words.say("lessons-rows-still"),)
+    name = "ran" if track.holds is Holds.MAIN else "walked"
+    if now.ran < SEEN:
+        return (words.say(f"lessons-rows-no-{name}"),)
+    return (words.say(f"lessons-rows-{name}", length=Quantity(now.ran, "length")),)
+
+
+def rows_ink(play: Play, take: Take, count: int, words: Words, *, told: bool = True, **place: float) -> list[Ink]:
+    """All rows in one state, with their names and what is told of them."""
+    ink: list[Ink] = []
+    for track, frame in zip(rows_of(play, take), frames_of(play, take, **place), strict=True):
+        nth = min(count, len(track.shots) - 1)
+        ink += row_ink(play, track, nth, frame, words, figures_told=told)
+        lines = facts(play, track, nth, words) if told else ()
+        name = name_of(play, track, take, words)
+        ink.append(
+            Text(text=name, at=(EDGE, frame.top - 16.0), size=19.0, strong=True, colour=HEAD, width=LEFT - EDGE - 12.0)
+        )
+        y = frame.top + 10.0 + (23.0 if len(name) > LONG_NAME else 0.0)
+        for line in lines:
+            ink.append(Text(text=line, at=(EDGE, y), size=16.0, width=LEFT - EDGE - 12.0))
+            y += 21.0
+    return ink
+
+
+def rows_page(play: Play, words: Words) -> Drawing:
+    """A lesson on one page: question, rows as they come out, sentence, script, what it rests on."""
+    name = f"lessons-{play.name}"
+    take = play.take
+    last = max(len(track.shots) for track in take.tracks) - 1
+    count = telling(play, take, last)
+    said = [words.say(f"{name}-why")] if play.shows else [words.say(f"{name}-alike")]
+    said.append(turned(play, words))
+    ink: list[Ink] = [
+        parts.question(f"{name}-question", words),
+        Text(text=setup(play, words), at=(EDGE, 76.0), size=18.0, width=SIZE[0] - 2 * EDGE),
+        *rows_ink(play, take, count, words),
+        *parts.answer(f"{name}-say", said, words),
+        *parts.script([(each, words.say(f"{name}-{each}-text")) for each in ("ask", "show", "knob")], words),
+        parts.basis(words, *key_of(play)),
+    ]
+    return Drawing(name=play.name, title=words.say(f"{name}-question"), size=SIZE, paper=PAPER, ink=tuple(ink))
+
+
+FILM = (1400.0, 787.5)
+"""Of a frame, 16 : 9. [px]"""
+
+
+def film_frame(play: Play, count: int, words: Words, *, told: bool, answered: bool) -> Drawing:
+    """A frame of a film: question above, rows, the sentence below once it is answered."""
+    name = f"lessons-{play.name}"
+    ink: list[Ink] = [
+        parts.question(f"{name}-question", words),
+        Text(text=setup(play, words), at=(EDGE, 74.0), size=18.0, width=FILM[0] - 2 * EDGE),
+        *rows_ink(play, play.take, count, words, told=told, top=118.0, low=622.0),
+    ]
+    if answered:
+        ink.append(Text(text=words.say(f"{name}-say"), at=(EDGE, 640.0), size=29.0, strong=True, colour=HEAD))
+        why = words.say(f"{name}-why") if play.shows else words.say(f"{name}-alike")
+        ink.append(Text(text=why, at=(EDGE, 682.0), size=16.0, width=FILM[0] - 2 * EDGE))
+    elif told:
+        ink.append(Text(text=moments(play, play.take, words)[count], at=(EDGE, 640.0), size=24.0, strong=True))
+    basis = " ".join(words.say(each) for each in (*key_of(play), "lessons-basis"))
+    ink.append(Text(text=basis, at=(EDGE, 736.0), size=14.0, colour=QUIET, width=FILM[0] - 2 * EDGE))
+    return Drawing(name=play.name, title=words.say(f"{name}-question"), size=FILM, paper=PAPER, ink=tuple(ink))
+
+
+def telling(play: Play, take: Take, last: int) -> int:
+    """The state that says most: of a walk that ends where it began, the one with the deepest loop."""
+    if play.name != "slack-walks":
+        return last
+    main = next(track for track in take.tracks if track.holds is Holds.MAIN)
+    return int(np.argmax([each.depth[each.deepest] for each in main.shots]))
+
+
+def moments(play: Play, take: Take, words: Words) -> tuple[str, ...]:
+    """What each state is: taped, hung, walked on, or with how little hold."""
+    shots = take.tracks[0].shots
+    found = []
+    for count, each in enumerate(shots):
+        if play.name == "ties":
+            found.append(words.say("lessons-moment-lowest" if count else "lessons-moment-standing"))
+        elif each.feet is not None:
+            found.append(words.say("lessons-moment-walker", at=Quantity(float(each.feet[0]), "length")))
+        elif count == 0:
+            found.append(words.say("lessons-moment-hung" if play.bay > 0 else "lessons-moment-taped"))
+        elif count == len(shots) - 1 and play.name != "ten-grams":
+            found.append(words.say("lessons-moment-rest"))
+        elif count == len(shots) - 1:
+            found.append(words.say("lessons-moment-after"))
+        else:
+            found.append(words.say("lessons-moment-hung" if play.name == "ten-grams" else "lessons-moment-slipping"))
+    return tuple(found)
+
+
+def setup(play: Play, words: Words) -> str:
+    """The line, in one sentence."""
+    rig = play.rig
+    bays = play.take.tracks[0].planned.layout
+    tension = Quantity(
+        rig.main_plan.tension or play.take.tracks[0].planned.standing.state.segments.tension_start[0], "force"
+    )
+    bay = Quantity(float(np.mean(bays.stated_bays[1:-1])), "length")
+    return words.say(
+        "lessons-rows-setup-any" if play.bay > 0 else "lessons-rows-setup",
+        span=Quantity(rig.span, "length"),
+        webbing=Verbatim(rig.main.name),
+        tension=tension,
+        bay=bay,
+        excess=Quantity(float(np.mean(bays.stated_excess)), "ratio"),
+        how=words.say(f"lessons-{play.name}-row-setup"),
+    )
+
+
+def key_of(play: Play) -> tuple[str, ...]:
+    """Messages that say what the signs of a picture are, and what it rests on."""
+    if play.name == "ties":
+        return ("lessons-ties-basis",)
+    if play.bay > 0:
+        return ("lessons-pen-marks-dashed", f"lessons-{play.name}-basis")
+    basis = "lessons-ten-grams-row-basis" if play.name == "ten-grams" else f"lessons-{play.name}-basis"
+    return ("lessons-rows-key", basis)
+
+
+def telltale(play: Play) -> int:
+    """The tape under the lens: in the state that says most, the one that slid farthest and whose mark is still seen."""
+    best, most = 0, -1.0
+    take = play.take
+    for track in take.tracks:
+        end = track.shots[telling(play, take, len(track.shots) - 1)]
+        for k, slid in enumerate(np.abs(end.slid).tolist()):
+            if most < slid < LENS:
+                best, most = k, slid
+    return best
+
+
+def knob_value(play: Play, take: Take, words: Words) -> str:
+    """A setting of the knob as text."""
+    if play.knob == "mass" and take.value == 0.0:
+        return words.say("lessons-ten-grams-free")
+    value: Quantity | int = int(take.value) if play.knob == "count" else Quantity(take.value, play.knob)
+    return words.say(f"lessons-{play.name}-value", value=value)
+
+
+def turned(play: Play, words: Words) -> str:
+    """What other settings of the knob come to, in one sentence."""
+    each = []
+    for take in play.takes:
+        track = take.tracks[-1] if play.name == "ties" else take.tracks[min(1, len(take.tracks) - 1)]
+        if play.bay > 0:
+            track = take.tracks[0]
+        end = track.shots[-1]
+        depth = float(end.depth[play.bay if play.bay > 0 else end.deepest])
+        if play.name == "slack-walks":
+            depth = float(track.ranges[:, 1].max())
+        length = Quantity(depth, "length", bound="up" if play.name == "ties" else "")
+        each.append(words.say("lessons-rows-each", value=knob_value(play, take, words), depth=length))
+    return words.say(f"lessons-{play.name}-turned", each=words.listed(tuple(each)))

@@ -1,0 +1,118 @@
+/**
+ * The states of a lesson, unpacked. Every one was solved by the program; none is made here, and nothing is mixed between two.
+ *
+ * @typedef {object} LessonShot
+ * @property {Float32Array} main  x and z in turn, from anchor A, metres
+ * @property {Float32Array} mainAt  unstretched metres from anchor A
+ * @property {Float32Array} backup
+ * @property {Float32Array} backupAt
+ * @property {Float32Array} tapes
+ * @property {Float32Array} slid  along the line that slides, positive towards B
+ * @property {number[]|null} feet
+ *
+ * @typedef {object} LessonRow
+ * @property {string} name
+ * @property {"both"|"main"|"backup"|""} holds
+ * @property {number[]} mainMade  material where its tapes were made
+ * @property {number[]} backupMade
+ * @property {[number, number][][]} told  of each state: bays whose depth is told, and which text
+ * @property {number[][]} facts  of each state: which texts are told of it
+ * @property {number[]} gone  states in which the loop is told as gone
+ * @property {boolean[]} ties  which tapes are ties
+ * @property {number[]} lens  of each state: which text says how far the tape of the lens slid
+ * @property {number} ghost  depth of the loop as marked, where one bay is shown; 0: none
+ * @property {LessonShot[]} shots
+ * @property {[number, number]} reach  highest and lowest over all states
+ * @property {number} long  farthest from anchor A
+ *
+ * @typedef {object} Lesson
+ * @property {any} data  words and settings
+ * @property {LessonRow[]} rows
+ */
+
+/**
+ * @param {any} data
+ * @param {ArrayBuffer} buffer  whole numbers of two bytes, differences from the state before
+ * @returns {Lesson}
+ */
+export function readLesson(data, buffer) {
+  const raw = new Int16Array(buffer);
+  let from = 0;
+  const rows = data.rows.map((/** @type {any} */ told) => {
+    const row = { ...told, shots: /** @type {LessonShot[]} */ ([]), reach: [0, 0], long: 0 };
+    const before = /** @type {Map<string, Int32Array>} */ (new Map());
+    for (const [mains, backups, tapes, feet] of told.sizes) {
+      const take = (/** @type {string} */ key, /** @type {number} */ count, /** @type {number} */ step) => {
+        const sums = new Int32Array(count), last = before.get(key + count), found = new Float32Array(count);
+        for (let k = 0; k < count; k++) {
+          sums[k] = raw[from + k] + (last ? last[k] : 0);
+          found[k] = sums[k] * step;
+        }
+        before.set(key + count, sums);
+        from += count;
+        return found;
+      };
+      const shot = {
+        main: take("m", 2 * mains, told.step), mainAt: take("a", mains, told.step), backup: take("b", 2 * backups, told.step),
+        backupAt: take("c", backups, told.step), tapes: take("t", 2 * tapes, told.step), slid: take("s", tapes, told.step),
+        feet: feet ? [...take("f", 2, told.step)] : null,
+      };
+      row.shots.push(shot);
+      for (const line of [shot.main, shot.backup]) {
+        for (let k = 0; k < line.length; k += 2) {
+          row.long = Math.max(row.long, line[k]);
+          row.reach[0] = Math.max(row.reach[0], line[k + 1]);
+          row.reach[1] = Math.min(row.reach[1], line[k + 1]);
+        }
+      }
+      if (shot.feet) row.reach[1] = Math.min(row.reach[1], shot.feet[1]);
+    }
+    return row;
+  });
+  return { data, rows };
+}
+
+/** A value under a place of a line, straight between its points. @param {ArrayLike<number>} xs @param {(k: number) => number} of @param {number} x */
+export function valueOn(xs, of, x) {
+  let low = 0, high = xs.length - 1;
+  while (high - low > 1) {
+    const middle = (low + high) >> 1;
+    if (xs[middle] <= x) low = middle; else high = middle;
+  }
+  const share = Math.min(1, Math.max(0, (x - xs[low]) / (xs[high] - xs[low] || 1)));
+  return of(low) + share * (of(high) - of(low));
+}
+
+/**
+ * A line cut where the bays it was taped in meet.
+ * @param {Float32Array} points
+ * @param {Float32Array} at  material under them, rising
+ * @param {number[]} made
+ * @returns {{bay: number, points: [number, number][]}[]}
+ */
+export function painted(points, at, made) {
+  const count = at.length, found = [];
+  const place = (/** @type {number} */ s) => /** @type {[number, number]} */ ([valueOn(at, (k) => points[2 * k], s), valueOn(at, (k) => points[2 * k + 1], s)]);
+  const cuts = [at[0], ...made.filter((edge) => edge > at[0] && edge < at[count - 1]), at[count - 1]];
+  for (let c = 1, k = 0; c < cuts.length; c++) {
+    const run = [place(cuts[c - 1])], middle = (cuts[c] + cuts[c - 1]) / 2;
+    for (; k < count && at[k] <= cuts[c]; k++) if (at[k] > cuts[c - 1] && at[k] < cuts[c]) run.push([points[2 * k], points[2 * k + 1]]);
+    run.push(place(cuts[c]));
+    found.push({ bay: made.filter((edge) => edge < middle).length, points: run });
+  }
+  return found;
+}
+
+/** More points on a smooth line, through those there are. @param {[number, number][]} run @returns {[number, number][]} */
+export function smoothed(run) {
+  if (run.length < 3) return run;
+  const found = /** @type {[number, number][]} */ ([]);
+  for (let k = 0; k + 1 < run.length; k++) {
+    const a = run[Math.max(0, k - 1)], b = run[k], c = run[k + 1], d = run[Math.min(run.length - 1, k + 2)];
+    for (let i = 0; i < 6; i++) {
+      const t = i / 6, at = (/** @type {0|1} */ n) => 0.5 * (2 * b[n] + (c[n] - a[n]) * t + (2 * a[n] - 5 * b[n] + 4 * c[n] - d[n]) * t * t + (3 * b[n] - a[n] - 3 * c[n] + d[n]) * t * t * t);
+      found.push([at(0), at(1)]);
+    }
+  }
+  return [...found, run[run.length - 1]];
+}
