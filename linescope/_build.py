@@ -32,6 +32,7 @@ class BuildPy(build_py):  # type: ignore[misc, unused-ignore]
                 try:
                     build(package / "viewer" / "data")
                 except NotBuiltError as error:
-                    sys.stderr.write(f"The viewer was not built; pages will have no 3-D picture. {error}\n")
+                    said = "pages will have no 3-D picture, and pictures the usual letters"
+                    sys.stderr.write(f"The viewer was not built; {said}. {error}\n")
             finally:
                 sys.path.pop(0)

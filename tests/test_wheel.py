@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from linescope import viewer
+from linescope.viewer import letters
 
 ROOT = Path(__file__).parents[1]
 
@@ -56,7 +57,8 @@ def test_data_is_inside(wheel: Path) -> None:
 def test_the_viewer_is_inside_as_it_was_built_here_and_without_its_sources(wheel: Path, built: viewer.Bundle) -> None:
     packed = zipfile.ZipFile(wheel)
     found = {name for name in packed.namelist() if name.startswith("linescope/viewer/")}
-    inside = ("__init__.py", "build.py", "data/viewer.js", "data/viewer.css")
+    inside = ("__init__.py", "build.py", "letters.py", "data/viewer.js", "data/viewer.css",
+              *(f"data/{name}" for name in letters.FILES))  # fmt: skip
     assert found == {f"linescope/viewer/{name}" for name in inside}
     assert packed.read("linescope/viewer/data/viewer.js").decode() == built.script
 

@@ -150,7 +150,6 @@ def write_pages(path: Path, pages: Sequence[Drawing], title: str, words: Words, 
     """
     from reportlab.pdfgen.canvas import Canvas
 
-    parts.fonts()
     packed = io.BytesIO()
     canvas = Canvas(packed, pageCompression=1, invariant=1, lang=words.tag)
     canvas.setTitle(title)
@@ -168,7 +167,7 @@ def write_pages(path: Path, pages: Sequence[Drawing], title: str, words: Words, 
             canvas.setFillColor(drawing.paper)
             canvas.rect(0, 0, *size, stroke=0, fill=1)
         with parts.binary():
-            ink.on_canvas(canvas, drawing, 0.0, 0.0, size[0], (parts.FONT, parts.BOLD), grey=grey)
+            ink.on_canvas(canvas, drawing, 0.0, 0.0, size[0], grey=grey)
             canvas.showPage()
     with parts.binary():
         canvas.save()

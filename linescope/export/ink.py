@@ -14,13 +14,14 @@ from xml.sax.saxutils import escape, quoteattr
 from PIL import Image, ImageChops, ImageDraw
 
 from linescope import atomic
-from linescope.export.pen import font, text_size, wrap
+from linescope.export.pen import face, font, rise, text_size, wrap
 from linescope.stage.ink import Area, Bitmap, Disc, Drawing, Ink, Line, Point, Text, Window
+from linescope.viewer import letters
 
 OVERSIZE = 2
 PRINTED = 1.4  # Pixels of a bitmap in a PDF for one of a page 2000 px wide: 240 to the inch on A4.
 JPEG = 80  # Quality of bitmaps in a PDF.
-FAMILY = "DejaVu Sans, Verdana, sans-serif"
+FAMILY = f"{letters.NAME}, DejaVu Sans, Verdana, sans-serif"
 _LEADING = 1.22
 
 
@@ -88,7 +89,7 @@ def _put(picture: Image.Image, ink: tuple[Ink, ...], scale: float, corner: Point
             rim = max(1, round(0.12 * item.size * scale)) if item.halo else 0
             for line, place in lines:
                 pen.text(
-                    at((place,))[0], line, font=font(item.size * scale, item.strong), fill=item.colour,
+                    at((place,))[0], line, font=font(item.size * scale, item.strong, line), fill=item.colour,
                     stroke_width=rim, stroke_fill=item.halo or None,
                 )
         elif isinstance(item, Window):
@@ -248,6 +249,7 @@ def _path(points: tuple[Point, ...]) -> str:
 
 
 def _svg_text(item: Text) -> str:
+    """Lines as wide as they are laid out for, whatever face a browser has."""
     lines = lines_of(item)
     plate = ""
     if item.plate and lines:
@@ -259,8 +261,9 @@ def _svg_text(item: Text) -> str:
     weight = ' font-weight="bold"' if item.strong else ""
     anchor = {"left": "start", "middle": "middle", "right": "end"}[item.align]
     spans = "".join(
-        f'<text x="{item.at[0]:.1f}" y="{y + 0.93 * item.size:.1f}" font-size="{item.size:.1f}" fill="{item.colour}" '
-        f'text-anchor="{anchor}"{weight}>{escape(line)}</text>'
+        f'<text x="{item.at[0]:.1f}" y="{y + rise(line, item.strong) * item.size:.1f}" font-size="{item.size:.1f}" '
+        f'fill="{item.colour}" text-anchor="{anchor}"{weight} lengthAdjust="spacingAndGlyphs" '
+        f'textLength="{text_size(line, item.size, item.strong)[0]:.1f}">{escape(line)}</text>'
         for line, (_, y) in lines
     )
     return plate + spans
@@ -269,8 +272,19 @@ def _svg_text(item: Text) -> str:
 # PDF
 
 
+def registered(text: str = "", strong: bool = False) -> str:
+    """The name by which reportlab knows the face a text is set in; the file carries it."""
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+
+    path = face(text, strong)
+    if path.stem not in pdfmetrics.getRegisteredFontNames():
+        pdfmetrics.registerFont(TTFont(path.stem, str(path)))
+    return path.stem
+
+
 def on_canvas(
-    canvas: Any, drawing: Drawing, x: float, y: float, width: float, fonts: tuple[str, str], *, grey: bool = False
+    canvas: Any, drawing: Drawing, x: float, y: float, width: float, *, grey: bool = False
 ) -> None:
     """Draw on a reportlab canvas.
 
@@ -282,8 +296,6 @@ def on_canvas(
         Its lower left corner.  [points]
     width : float
         [points]
-    fonts : (str, str)
-        Registered names, plain and strong.
     grey : bool
         Every colour as a grey as bright as it is.
     """
@@ -294,7 +306,7 @@ def on_canvas(
     canvas.setLineJoin(1)
     canvas.setLineCap(1)
     for item in pruned(drawing.ink):
-        _paint(canvas, item, fonts, _as_grey if grey else str)
+        _paint(canvas, item, _as_grey if grey else str)
     canvas.restoreState()
 
 
@@ -305,7 +317,7 @@ def _as_grey(colour: str) -> str:
     return f"#{level:02x}{level:02x}{level:02x}"
 
 
-def _paint(canvas: Any, item: Ink, fonts: tuple[str, str], shade: Callable[[str], str]) -> None:
+def _paint(canvas: Any, item: Ink, shade: Callable[[str], str]) -> None:
     if isinstance(item, (Area, Line)):
         path = canvas.beginPath()
         path.moveTo(*item.points[0])
@@ -340,9 +352,9 @@ def _paint(canvas: Any, item: Ink, fonts: tuple[str, str], shade: Callable[[str]
         canvas.setFillColor(shade(item.colour))
         for line, (left, top) in lines:
             canvas.saveState()
-            canvas.translate(left, top + 0.93 * item.size)
+            canvas.translate(left, top + rise(line, item.strong) * item.size)
             canvas.scale(1.0, -1.0)
-            canvas.setFont(fonts[item.strong], item.size)
+            canvas.setFont(registered(line, item.strong), item.size)
             if item.halo:  # The rim first, as strokes of the letters; it is no text of its own to whom reads it aloud.
                 canvas.saveState()
                 canvas.setStrokeColor(shade(item.halo))
@@ -364,7 +376,7 @@ def _paint(canvas: Any, item: Ink, fonts: tuple[str, str], shade: Callable[[str]
             clip.rect(left, top, right - left, bottom - top)
         canvas.clipPath(clip, stroke=0, fill=0)
         for each in item.ink:
-            _paint(canvas, each, fonts, shade)
+            _paint(canvas, each, shade)
         canvas.restoreState()
 
 

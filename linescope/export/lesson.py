@@ -48,10 +48,6 @@ def write_lesson(path: str | Path, drawing: Drawing, *, paper: Paper = "A4") -> 
     from reportlab.lib.pagesizes import A4, landscape, letter
     from reportlab.pdfgen.canvas import Canvas
 
-    from linescope.export.tape_drawings import BOLD, FONT
-    from linescope.export.tape_sheet import fonts
-
-    fonts()
     size = landscape(A4 if paper == "A4" else letter)
     wide = min(size[0] - 2 * MARGIN, (size[1] - 2 * MARGIN) * drawing.size[0] / drawing.size[1])
     high = wide * drawing.size[1] / drawing.size[0]
@@ -59,7 +55,7 @@ def write_lesson(path: str | Path, drawing: Drawing, *, paper: Paper = "A4") -> 
     canvas = Canvas(buffer, pagesize=size)
     canvas.setTitle(drawing.title)
     canvas.setAuthor("linescope")
-    on_canvas(canvas, drawing, (size[0] - wide) / 2, (size[1] - high) / 2, wide, (FONT, BOLD))
+    on_canvas(canvas, drawing, (size[0] - wide) / 2, (size[1] - high) / 2, wide)
     canvas.showPage()
     canvas.save()
     return write_bytes(path, buffer.getvalue())

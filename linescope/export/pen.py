@@ -17,6 +17,7 @@ from PIL import Image, ImageDraw, ImageFont
 
 from linescope.errors import SystemPackageError
 from linescope.stage.theme import Pattern, Symbol
+from linescope.viewer import letters
 
 Colour = tuple[int, int, int]
 PagePoint = tuple[float, float]
@@ -45,7 +46,7 @@ _PERSON: tuple[tuple[PagePoint, ...], ...] = (
 
 
 @functools.cache
-def _font_folder() -> Path:
+def _usual_folder() -> Path:
     """DejaVu fonts come with matplotlib, which pyvista brings; it is found without importing it."""
     spec = importlib.util.find_spec("matplotlib")
     for place in (spec.submodule_search_locations or []) if spec else []:
@@ -55,18 +56,37 @@ def _font_folder() -> Path:
     raise SystemPackageError("no font for pictures was found. Install the Python package matplotlib.")
 
 
+def usual(strong: bool = False) -> Path:
+    """The file of DejaVu Sans, which has the letters of most names."""
+    return _usual_folder() / ("DejaVuSans-Bold.ttf" if strong else "DejaVuSans.ttf")
+
+
+def face(text: str = "", strong: bool = False) -> Path:
+    """The file of the face a text is set in: our own where it was built and has all the letters, else the usual one."""
+    own = letters.built()
+    return own[:2][strong] if own is not None and own[2].issuperset(text) else usual(strong)
+
+
 @functools.lru_cache(maxsize=64)
-def font(size: float, strong: bool = False) -> ImageFont.FreeTypeFont:
-    """DejaVu Sans at a size in pixels."""
-    name = "DejaVuSans-Bold.ttf" if strong else "DejaVuSans.ttf"
-    return ImageFont.truetype(str(_font_folder() / name), max(round(size), 4), layout_engine=ImageFont.Layout.BASIC)
+def _opened(path: Path, size: int) -> ImageFont.FreeTypeFont:
+    return ImageFont.truetype(str(path), size, layout_engine=ImageFont.Layout.BASIC)
+
+
+def font(size: float, strong: bool = False, text: str = "") -> ImageFont.FreeTypeFont:
+    """What a text is set in, at a size in pixels."""
+    return _opened(face(text, strong), max(round(size), 4))
 
 
 def text_size(text: str, size: float, strong: bool = False) -> tuple[float, float]:
     """Width and height of one line of text.  [px]"""
-    chosen = font(size, strong)
+    chosen = font(size, strong, text)
     ascent, descent = chosen.getmetrics()
     return float(chosen.getlength(text)), float(ascent + descent)
+
+
+def rise(text: str, strong: bool = False) -> float:
+    """From the top of a line to what its letters stand on.  [em]"""
+    return float(font(1000.0, strong, text).getmetrics()[0]) / 1000.0
 
 
 def wrap(text: str, size: float, width: float, strong: bool = False, *, whole: bool = False) -> list[str]:
@@ -163,7 +183,7 @@ class Pen:
         self._draw.text(
             (round(at[0]), round(at[1])),
             text,
-            font=font(size, strong),
+            font=font(size, strong, text),
             fill=colour,
             stroke_width=max(1, round(0.14 * size)) if halo else 0,
             stroke_fill=halo,

@@ -12,6 +12,7 @@ from linescope import __version__
 from linescope.atomic import write_bytes
 from linescope.errors import InputError
 from linescope.export import sheet_parts as parts
+from linescope.export.ink import registered
 from linescope.export.sheet_sections import SECTIONS, Sheet, SheetPicture, annex, picture_of
 from linescope.notes import Term
 from linescope.stage.ground import Ground, Site, site
@@ -81,7 +82,6 @@ def write_sheet(
     check_paper(paper)
     tell = progress or (lambda share, what: None)
     tell(0.0, "tables")
-    parts.fonts()
     width, height = sizes[paper]
     sheet = Sheet(
         study=study,
@@ -144,10 +144,10 @@ def _numbered(title: str, sheet: Sheet) -> Any:
 
         def _furniture(self, number: int) -> None:
             wide, high = self._pagesize
-            self.setFont(parts.BOLD, 8)
             name = "".join(letter if letter.isprintable() else " " for letter in title)
+            self.setFont(registered(name, True), 8)
             self.drawString(EDGE + PAD, high - 30, name if len(name) <= 70 else f"{name[:69]}…")
-            self.setFont(parts.FONT, 7)
+            self.setFont(registered(), 7)
             page = words.say("sheet-page", plan=Term("frame-plan"), number=number, total=len(self.pages))
             self.drawRightString(wide - EDGE - PAD, high - 30, page)
             self.setLineWidth(0.6)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
@@ -11,23 +12,12 @@ from xml.sax.saxutils import escape
 from PIL import Image
 
 from linescope.errors import OutputError
-from linescope.export import pen
+from linescope.export.ink import registered
 from linescope.words import Loud
 from linescope.words.table import Table
 
-FONT, BOLD = "Sheet", "SheetBold"
 TEXT, SMALL, CELL = 8.2, 7.2, 6.8
 _BLOCK = 24  # A table with more rows may break over pages; a shorter one stays together.
-
-
-def fonts() -> None:
-    """Register DejaVu, which has the letters of most names, so that the file carries what it shows."""
-    from reportlab.pdfbase import pdfmetrics
-    from reportlab.pdfbase.ttfonts import TTFont
-
-    for name, strong in ((FONT, False), (BOLD, True)):
-        if name not in pdfmetrics.getRegisteredFontNames():
-            pdfmetrics.registerFont(TTFont(name, str(pen.font(10, strong).path)))
 
 
 @contextmanager
@@ -46,20 +36,26 @@ def style(size: float, *, strong: bool = False, **more: Any) -> Any:
     """A paragraph style.  [points]"""
     from reportlab.lib.styles import ParagraphStyle
 
-    face = BOLD if strong else FONT
+    face = registered(strong=strong)
     return ParagraphStyle(f"{face}{size}", fontName=face, fontSize=size, leading=1.28 * size, splitLongWords=1, **more)
 
 
-def clean(text: str) -> str:
-    """Text as it may stand in a paragraph: markup escaped, control characters gone."""
-    return escape("".join(letter if letter.isprintable() else " " for letter in text))
+def clean(text: str, *, strong: bool = False) -> str:
+    """Text as it may stand in a paragraph: markup escaped, no control characters, rare letters in the usual face."""
+    said = "".join(letter if letter.isprintable() or letter == "\u00a0" else " " for letter in text)
+    own = registered(strong=strong)
+    parts = []
+    for name, run in itertools.groupby(said, key=lambda letter: registered(letter, strong)):
+        piece = escape("".join(run))
+        parts.append(piece if name == own else f'<font name="{name}">{piece}</font>')
+    return "".join(parts)
 
 
 def words(text: str, size: float = TEXT, *, strong: bool = False, **more: Any) -> Any:
     """A paragraph of plain text."""
     from reportlab.platypus import Paragraph
 
-    return Paragraph(clean(text), style(size, strong=strong, **more))
+    return Paragraph(clean(text, strong=strong), style(size, strong=strong, **more))
 
 
 def heading(text: str) -> Any:
@@ -77,7 +73,7 @@ def alarm(text: str) -> Any:
     from reportlab.platypus import Paragraph
     from reportlab.platypus import Table as Grid
 
-    line = Paragraph(clean(text), style(TEXT, strong=True))
+    line = Paragraph(clean(text, strong=True), style(TEXT, strong=True))
     return Grid(
         [[line]],
         colWidths=["100%"],
@@ -98,11 +94,11 @@ def _widths(table: Table, width: float, empty: Sequence[int]) -> list[float]:
     """Columns as wide as their longest word at least, and up to their longest text where there is room.  [points]"""
     from reportlab.pdfbase.pdfmetrics import stringWidth
 
-    least, most = [], []
+    least, most, bold = [], [], registered(strong=True)
     for k, name in enumerate(table.columns):
         cells = [row[k] for row in table.rows]
-        longest = max(stringWidth(word, BOLD, CELL) for text in (name, *cells) for word in (text.split() or [""]))
-        whole = max(stringWidth(text, BOLD, CELL) for text in cells)
+        longest = max(stringWidth(word, bold, CELL) for text in (name, *cells) for word in (text.split() or [""]))
+        whole = max(stringWidth(text, bold, CELL) for text in cells)
         least.append(max(longest + 6.0, 44.0 if k in empty else 0.0))
         most.append(max(least[-1], min(whole + 6.0, 0.3 * width)))
     if sum(least) >= width:
@@ -132,16 +128,13 @@ def grid(table: Table, width: float, shares: Sequence[float] | None = None, *, h
     title = [words(table.title, 8.8, strong=True, spaceBefore=5, spaceAfter=2)] if table.title else []
     if not table.rows:
         return title
-    body, strong = style(CELL), style(CELL, strong=True)
+    strong = style(CELL, strong=True)
     empty = [k for k in range(len(table.columns)) if all(not row[k] for row in table.rows)]
     widths = _widths(table, width, empty) if shares is None else [width * share / sum(shares) for share in shares]
-    first = [[Paragraph(clean(name), strong) for name in table.columns]] if head else []
+    first = [[Paragraph(clean(name, strong=True), strong) for name in table.columns]] if head else []
     loud = ("TIGHT", "SHORT", "GUESS", "ASSUMED", "INTO THE GROUND", "NOT ", "MARK", "stop")
     rows = [
-        [
-            Paragraph(clean(text), strong if isinstance(text, Loud) or any(word in text for word in loud) else body)
-            for text in row
-        ]
+        [_cell(text, isinstance(text, Loud) or any(word in text for word in loud)) for text in row]
         for row in table.rows
     ]
     look = [
@@ -161,6 +154,12 @@ def grid(table: Table, width: float, shares: Sequence[float] | None = None, *, h
     if len(rows) > _BLOCK:
         return [CondPageBreak(90.0), *title, whole]
     return [_together([*title, whole])]
+
+
+def _cell(text: str, loud: bool) -> Any:
+    from reportlab.platypus import Paragraph
+
+    return Paragraph(clean(text, strong=loud), style(CELL, strong=loud))
 
 
 def _together(parts: list[Any]) -> Any:

@@ -289,7 +289,7 @@ class _InkPicture:
         self.height = width * drawing.size[1] / drawing.size[0]
 
     def draw(self, canvas: Any) -> None:
-        on_canvas(canvas, self.drawing, 0.0, 0.0, self.width, (FONT, BOLD), grey=self.grey)
+        on_canvas(canvas, self.drawing, 0.0, 0.0, self.width, grey=self.grey)
 
 
 class _SectionPair:

@@ -63,7 +63,7 @@ def folder() -> Path:
 def fingerprint() -> str:
     """Of everything the viewer is built from, as 16 hexadecimal digits."""
     found = hashlib.sha256()
-    for file in (*(ROOM / name for name in SOURCES), *sorted((ROOM / "src").rglob("*.*"))):
+    for file in (*(ROOM / name for name in (*SOURCES, "letters.py")), *sorted((ROOM / "src").rglob("*.*"))):
         found.update(f"{file.relative_to(ROOM).as_posix()}\0".encode())
         found.update(hashlib.sha256(file.read_bytes()).digest())
     return found.hexdigest()[:16]

@@ -15,7 +15,7 @@ import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 
-from linescope.viewer import FILES, ROOM, SOURCES, folder
+from linescope.viewer import FILES, ROOM, SOURCES, folder, letters
 
 ENTRY = "src/main.js"
 NPM = Path("lib", "node_modules", "npm", "bin", "npm-cli.js")
@@ -26,7 +26,7 @@ class NotBuiltError(Exception):
 
 
 def build(target: Path) -> None:
-    """Make script and style sheet and put them into a folder, whole or not at all.
+    """Make script, style sheet and the letters of pictures, and put them into a folder, whole or not at all.
 
     Parameters
     ----------
@@ -47,8 +47,12 @@ def build(target: Path) -> None:
              f"--outfile={out / FILES[0]}", "--log-level=warning"],
             work,
         )  # fmt: skip
+        try:
+            letters.make(work, out)
+        except ImportError as error:
+            raise NotBuiltError("the package fonttools is missing") from error
         target.mkdir(parents=True, exist_ok=True)
-        for name in FILES:
+        for name in (*FILES, *letters.FILES):
             made = target / f"{name}.{os.getpid()}"
             shutil.copyfile(out / name, made)
             made.replace(target / name)
@@ -115,11 +119,12 @@ def _run(command: Sequence[str | Path], work: Path) -> None:
 def main() -> int:
     """Build the viewer of a checkout, unless it is there."""
     target = folder()
-    if not all((target / name).is_file() for name in FILES):
+    if not all((target / name).is_file() for name in (*FILES, *letters.FILES)):
         try:
             build(target)
         except NotBuiltError as error:
-            sys.stderr.write(f"The viewer was not built; pages will have no 3-D picture. {error}\n")
+            said = "pages will have no 3-D picture, and pictures the usual letters"
+            sys.stderr.write(f"The viewer was not built; {said}. {error}\n")
             return 1
     sys.stdout.write(f"{target}\n")
     return 0

@@ -44,6 +44,7 @@ def share_that_differs(one: np.ndarray, other: np.ndarray) -> float:
     return float(np.mean(np.abs(one.astype(int) - other.astype(int)).max(axis=2) > STEP))
 
 
+@pytest.mark.usefixtures("built")  # Baselines are in its letters.
 @pytest.mark.parametrize(("view", "name", "theme"), CASES)
 def test_looks(view: str, name: str, theme: str, tmp_path: Path) -> None:
     driver.probe()

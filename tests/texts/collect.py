@@ -107,11 +107,9 @@ def _flow(pieces: Any) -> Iterator[str]:
 
 def sheet(name: str, system: Any) -> Iterator[Text]:
     """Of the briefing sheet, without its pictures."""
-    from linescope.export import sheet_parts as parts
     from linescope.export.sheet_sections import SECTIONS, Sheet
 
     study, ground = study_of(name), site_of(name)
-    parts.fonts()
     made = Sheet(
         study=study, ground=None if ground is None else ground.near, pictures=(), measures=Words(system),
         width=500.0, height=700.0, date=datetime.date(2026, 3, 1), author="", version="0",

@@ -54,7 +54,7 @@ def test_a_registry_that_cannot_be_reached_is_named_and_leaves_nothing(
 
 
 def test_other_sources_are_another_bundle(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    for name in viewer.SOURCES:
+    for name in (*viewer.SOURCES, "letters.py"):
         (tmp_path / name).write_bytes((ROOM / name).read_bytes())
     (tmp_path / "src").mkdir()
     (tmp_path / "src" / "main.js").write_text("1", encoding="utf-8")
