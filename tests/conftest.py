@@ -28,7 +28,7 @@ def published() -> dict[str, dict[str, Any]]:
 @pytest.fixture(scope="session")
 def built() -> Any:
     """The viewer, built with this environment once."""
-    from linescope.viewer import bundle, folder
+    from linescope.viewer import bundle, folder, letters
     from linescope.viewer.build import NotBuiltError, build
 
     if not folder().is_dir():
@@ -36,6 +36,7 @@ def built() -> Any:
             build(folder())
         except NotBuiltError as error:
             pytest.skip(f"NO TEST OF THE VIEWER RAN: {error}")
+        letters.built.cache_clear()  # Something may have been drawn before.
     return bundle()
 
 

@@ -11,10 +11,11 @@ from linescope import __version__, atomic
 from linescope.export import driver, ink, layout
 from linescope.export import sheet_parts as parts
 from linescope.export.png import write_png
+from linescope.export.tags import Tags
 from linescope.notes import Verbatim
 from linescope.stage import crew
 from linescope.stage.board import Board
-from linescope.stage.ink import Drawing
+from linescope.stage.ink import Drawing, Text
 from linescope.stage.page import Brief
 from linescope.stage.theme import GREY
 from linescope.words import Words
@@ -157,18 +158,24 @@ def write_pages(path: Path, pages: Sequence[Drawing], title: str, words: Words, 
     canvas.setCreator(f"linescope {__version__}")
     canvas.setSubject(words.say("frame-plan"))
     canvas.setViewerPreference("DisplayDocTitle", "true")
+    tags = Tags(canvas)
     for number, drawing in enumerate(pages, 1):
         size = A4 if drawing.size[0] > drawing.size[1] else A4[::-1]
         canvas.setPageSize(size)
         key = f"page {number}"
         canvas.bookmarkPage(key)
-        canvas.addOutlineEntry(drawing.title, key)
+        said = [item.text for item in drawing.ink if isinstance(item, Text) and item.risen] or [drawing.title]
+        for each in said:
+            canvas.addOutlineEntry(each, key)
+        tags.begin("; ".join(said))
         if drawing.paper != "#ffffff":
-            canvas.setFillColor(drawing.paper)
-            canvas.rect(0, 0, *size, stroke=0, fill=1)
+            with tags.ornament():
+                canvas.setFillColor(drawing.paper)
+                canvas.rect(0, 0, *size, stroke=0, fill=1)
         with parts.binary():
-            ink.on_canvas(canvas, drawing, 0.0, 0.0, size[0], grey=grey)
+            ink.on_canvas(canvas, drawing, 0.0, 0.0, size[0], grey=grey, tags=tags)
             canvas.showPage()
+    tags.finish()
     with parts.binary():
         canvas.save()
     return atomic.write_bytes(path, packed.getvalue())

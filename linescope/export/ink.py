@@ -5,7 +5,8 @@ from __future__ import annotations
 import io
 import itertools
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, nullcontext
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -15,6 +16,7 @@ from PIL import Image, ImageChops, ImageDraw
 
 from linescope import atomic
 from linescope.export.pen import face, font, rise, text_size, wrap
+from linescope.export.tags import Tags
 from linescope.stage.ink import Area, Bitmap, Disc, Drawing, Ink, Line, Point, Text, Window
 from linescope.viewer import letters
 
@@ -27,7 +29,11 @@ _LEADING = 1.22
 
 def lines_of(text: Text) -> list[tuple[str, Point]]:
     """The lines of a text, each with its top left corner.  [px]"""
-    broken = wrap(text.text, text.size, text.width, text.strong) if text.width else [text.text]
+    broken = [text.text]
+    if text.width:  # Figures stay with their unit, unless both together are wider than the column.
+        broken = wrap(text.text, text.size, text.width, text.strong, whole=True)
+        if any(line.endswith("…") for line in broken):
+            broken = wrap(text.text, text.size, text.width, text.strong)
     pitch = _LEADING * text.size
     top = text.at[1] - pitch * len(broken) * (0.5 if text.centred else 1.0 if text.risen else 0.0)
     found = []
@@ -140,7 +146,7 @@ def write_png(drawing: Drawing, path: str | Path, width: int = 2000) -> Path:
         When the file cannot be written.
     """
     with atomic.whole_file(path) as draft:
-        image(drawing, width).save(draft, format="PNG", optimize=True)
+        image(drawing, width).save(draft, format="PNG")
     return Path(path)
 
 
@@ -284,7 +290,7 @@ def registered(text: str = "", strong: bool = False) -> str:
 
 
 def on_canvas(
-    canvas: Any, drawing: Drawing, x: float, y: float, width: float, *, grey: bool = False
+    canvas: Any, drawing: Drawing, x: float, y: float, width: float, *, grey: bool = False, tags: Tags | None = None,
 ) -> None:
     """Draw on a reportlab canvas.
 
@@ -298,6 +304,8 @@ def on_canvas(
         [points]
     grey : bool
         Every colour as a grey as bright as it is.
+    tags : Tags, optional
+        Told what is text, in the drawing's order, and what is picture.
     """
     scale = width / drawing.size[0]
     canvas.saveState()
@@ -305,8 +313,15 @@ def on_canvas(
     canvas.scale(scale, -scale)
     canvas.setLineJoin(1)
     canvas.setLineCap(1)
-    for item in pruned(drawing.ink):
-        _paint(canvas, item, _as_grey if grey else str)
+    shade = _as_grey if grey else str
+    for text, run in itertools.groupby(pruned(drawing.ink), key=lambda item: isinstance(item, Text)):
+        if tags is None or text:
+            for item in run:
+                _paint(canvas, item, shade, tags)
+        else:
+            with tags.piece("Figure"):
+                for item in run:
+                    _paint(canvas, item, shade)
     canvas.restoreState()
 
 
@@ -317,7 +332,7 @@ def _as_grey(colour: str) -> str:
     return f"#{level:02x}{level:02x}{level:02x}"
 
 
-def _paint(canvas: Any, item: Ink, shade: Callable[[str], str]) -> None:
+def _paint(canvas: Any, item: Ink, shade: Callable[[str], str], tags: Tags | None = None) -> None:
     if isinstance(item, (Area, Line)):
         path = canvas.beginPath()
         path.moveTo(*item.points[0])
@@ -345,27 +360,13 @@ def _paint(canvas: Any, item: Ink, shade: Callable[[str], str]) -> None:
         canvas.circle(*item.at, item.radius, stroke=0, fill=1)
     elif isinstance(item, Text):
         lines = lines_of(item)
-        if item.plate and lines:
-            left, top, right, bottom = _plate(item, lines)
-            canvas.setFillColor(shade(item.plate))
-            canvas.rect(left, top, right - left, bottom - top, stroke=0, fill=1)
-        canvas.setFillColor(shade(item.colour))
-        for line, (left, top) in lines:
-            canvas.saveState()
-            canvas.translate(left, top + rise(line, item.strong) * item.size)
-            canvas.scale(1.0, -1.0)
-            canvas.setFont(registered(line, item.strong), item.size)
-            if item.halo:  # The rim first, as strokes of the letters; it is no text of its own to whom reads it aloud.
-                canvas.saveState()
-                canvas.setStrokeColor(shade(item.halo))
-                canvas.setLineWidth(0.24 * item.size)
-                rim = canvas.beginText(0.0, 0.0)
-                rim.setTextRenderMode(1)
-                rim.textOut(line)
-                canvas.drawText(rim)
-                canvas.restoreState()
-            canvas.drawString(0.0, 0.0, line)
-            canvas.restoreState()
+        with tags.ornament() if tags else nullcontext():
+            _behind(canvas, item, lines, shade)
+        with tags.piece("H1" if item.risen else "P") if tags else nullcontext():
+            canvas.setFillColor(shade(item.colour))
+            for k, (line, place) in enumerate(lines):
+                with _upright(canvas, item, line, place):  # A space parts a line from the next for whom hears it.
+                    canvas.drawString(0.0, 0.0, line if k + 1 == len(lines) else f"{line} ")
     elif isinstance(item, Window):
         canvas.saveState()
         left, top, right, bottom = item.frame
@@ -378,6 +379,33 @@ def _paint(canvas: Any, item: Ink, shade: Callable[[str], str]) -> None:
         for each in item.ink:
             _paint(canvas, each, shade)
         canvas.restoreState()
+
+
+def _behind(canvas: Any, item: Text, lines: list[tuple[str, Point]], shade: Callable[[str], str]) -> None:
+    """A text's box, and its rim as strokes of the letters: no text of its own to whom reads it aloud."""
+    if item.plate and lines:
+        left, top, right, bottom = _plate(item, lines)
+        canvas.setFillColor(shade(item.plate))
+        canvas.rect(left, top, right - left, bottom - top, stroke=0, fill=1)
+    for line, place in lines if item.halo else ():
+        with _upright(canvas, item, line, place):
+            canvas.setStrokeColor(shade(item.halo))
+            canvas.setLineWidth(0.24 * item.size)
+            rim = canvas.beginText(0.0, 0.0)
+            rim.setTextRenderMode(1)
+            rim.textOut(line)
+            canvas.drawText(rim)
+
+
+@contextmanager
+def _upright(canvas: Any, item: Text, line: str, place: Point) -> Iterator[None]:
+    """Letters the right way up, from the left end of what they stand on."""
+    canvas.saveState()
+    canvas.translate(place[0], place[1] + rise(line, item.strong) * item.size)
+    canvas.scale(1.0, -1.0)
+    canvas.setFont(registered(line, item.strong), item.size)
+    yield
+    canvas.restoreState()
 
 
 def _paint_bitmap(canvas: Any, item: Bitmap) -> None:

@@ -31,6 +31,7 @@ OVERSIZE = 2
 STEP = 9.0  # Between the boxes that stand for a stroke [px].
 LED = 36.0  # A text farther from its point than this is led to it [px].
 FIGURE = 46.0  # Of a person that stands for a walker too small to be seen [px].
+FAR = 60.0  # A leader so long is as bad as a text that touches one stroke [px].
 SAMPLES = 4.0  # Between two points of a stroke that are looked for behind the ground [px].
 FADE = 48.0  # Of a bitmap's edges [px].
 BEHIND = 0.004  # Share of the depth by which a stroke must lie behind the ground to be hidden.  [-]
@@ -91,8 +92,23 @@ def _fitted(text: Text) -> Text:
         text = replace(text, size=max(LEAST, 0.95 * text.size))
     lines = [line for line, _ in lines_of(text)]
     if len(lines) <= text.most:
-        return text
+        return _even(text, len(lines))
     return replace(text, text=" ".join(lines[: text.most])[:-2].rstrip() + MORE)
+
+
+def _even(text: Text, lines: int) -> Text:
+    """The same lines, about as long as each other: no word stands alone."""
+    if lines < 2:
+        return text
+    low, high = text.width / lines, text.width
+    while high - low > 4.0:
+        middle = 0.5 * (low + high)
+        found = [line for line, _ in lines_of(replace(text, width=middle))]
+        if len(found) > lines or any(line.endswith(MORE) for line in found):
+            low = middle
+        else:
+            high = middle
+    return replace(text, width=high)
 
 
 def _row(row: Row) -> list[Ink]:
@@ -148,20 +164,18 @@ def _placed(tags: list[Tag], drawn: list[Ink]) -> list[Ink]:
                     for y in np.arange(top, bottom, STEP).tolist()
                 ]
     found: list[Ink] = []
-    texts = [box for _, box in boxes(drawn)]
     for tag in sorted(tags, key=lambda tag: tag.rank):
         block = wrap(tag.text, tag.size, tag.width, tag.strong, whole=True) if tag.width else [tag.text]
         wide = max(text_size(line, tag.size, tag.strong)[0] for line in block)
-        box = _spot(tag, (wide, 1.22 * tag.size * len(block)), taken, avoid, texts)
+        box = _spot(tag, (wide, 1.22 * tag.size * len(block)), taken, avoid)
         if box is None:
             continue
-        taken.append(_grown(box, 3.0))
-        texts.append(box)
+        taken.append(_grown(box, 9.0))
         near = _nearest(box, tag.at)
         if math.dist(near, tag.at) > LED:
             leader = Line(points=(tag.at, near), colour=tag.colour, width=2.0, quiet=True)
             found.append(leader)
-            avoid += _along(leader)
+            avoid += 5 * _along(leader)  # Worse to cross than a curve.
         for k, line in enumerate(block):
             found.append(Text(
                 text=line, at=(box.left, box.top + 1.22 * tag.size * k), size=tag.size, strong=tag.strong,
@@ -176,14 +190,15 @@ def _nearest(box: Box, at: tuple[float, float]) -> tuple[float, float]:
 
 
 def _spot(
-    tag: Tag, size: tuple[float, float], taken: list[Box], avoid: list[Box], texts: list[Box]
+    tag: Tag, size: tuple[float, float], taken: list[Box], avoid: list[Box]
 ) -> Box | None:
-    """Where a text goes: on nothing that is taken, over as little as can be, led to its point past other texts."""
+    """Where a text goes: on nothing that is taken, over as little as can be, led to its point past all of that."""
     request = Request(text=tag.text, at=tag.at, size=size, towards=tag.towards, offset=tag.offset, must=tag.must)
     room = Box(left=tag.room[0], top=tag.room[1], right=tag.room[2], bottom=tag.room[3])
-    strokes, firm, words = (
-        np.array([(b.left, b.top, b.right, b.bottom) for b in each]).reshape(-1, 4) for each in (avoid, taken, texts)
+    strokes, firm = (
+        np.array([(b.left, b.top, b.right, b.bottom) for b in each]).reshape(-1, 4) for each in (avoid, taken)
     )
+    others = firm[~_crossed(np.array([tag.at]), firm)[0]]  # Not the symbol it belongs to.
     best: tuple[int, Box] | None = None
     for box, _ in places(request, room):
         if not box.within(room) or _covered(box, firm, 3.0):
@@ -192,14 +207,21 @@ def _spot(
         near = _nearest(box, tag.at)
         if math.dist(near, tag.at) > LED:
             way = np.linspace(tag.at, near, max(3, int(math.dist(near, tag.at) / 6.0)))
-            over = (way[:, :1] > words[:, 0]) & (way[:, :1] < words[:, 2]) & (way[:, 1:] > words[:, 1]) & (
-                way[:, 1:] < words[:, 3])  # fmt: skip
-            cost += 40 * int(over.any(axis=0).sum())
+            cost += 40 * int(_crossed(way, others).any(axis=0).sum())
+            met = _crossed(way, strokes)
+            met[np.hypot(*(way - tag.at).T) < STEP + 6.0] = False  # What it points at.
+            cost += int(met.any(axis=0).sum()) + int(math.dist(near, tag.at) / FAR)
         if best is None or cost < best[0]:
             best = (cost, box)
         if cost == 0:
             break
     return None if best is None else best[1]
+
+
+def _crossed(way: Floats, others: Floats) -> NDArray[np.bool_]:
+    """(n, m) which of n points lie in which of m boxes."""
+    x, y = way[:, :1], way[:, 1:]
+    return np.asarray((x > others[:, 0]) & (x < others[:, 2]) & (y > others[:, 1]) & (y < others[:, 3]))
 
 
 def _covered(box: Box, others: Floats, gap: float = 0.0) -> int:
@@ -270,9 +292,9 @@ def _view(view: View, theme: Theme) -> list[Ink]:
         pixels, depth = panels.draw_deep(ground, (size[0] * OVERSIZE, size[1] * OVERSIZE), theme, OVERSIZE)
         ink.append(Bitmap(frame=view.frame, pixels=_faded(pixels, theme)))
     eye = _Eye(panel=panel, frame=view.frame, depth=depth)
-    for wire in panel.wires:
-        if not wire.quiet:
-            ink += _strokes(wire, eye, theme)
+    loud = [_strokes(wire, eye, theme) for wire in panel.wires if not wire.quiet]
+    ink += [item for strokes in loud for item in strokes if item.quiet]  # Casings of all, so that none hides a line.
+    ink += [item for strokes in loud for item in strokes if not item.quiet]
     for surface in bodies:
         ink += _body(surface, eye, theme)
     for group in panel.symbols:
@@ -304,12 +326,12 @@ def _faded(pixels: NDArray[np.uint8], theme: Theme) -> NDArray[np.uint8]:
     return np.asarray(Image.composite(Image.fromarray(pixels), paper, mask))
 
 
-def _strokes(wire: Wire, eye: _Eye, theme: Theme) -> list[Ink]:
+def _strokes(wire: Wire, eye: _Eye, theme: Theme) -> list[Line]:
     """The parts of a wire that are seen, with their casing first."""
     ways = np.asarray(wire.points).reshape(-1, 2, 3) if wire.pairs else [np.asarray(wire.points)]
     dash = 12.0 if wire.dashed else 0.0
     cased = ROLES[wire.colour].casing == "casing" and not wire.dashed and wire.width >= panels.CASED
-    found: list[Ink] = []
+    found: list[Line] = []
     runs = [run for way in ways for run in _seen(way, eye, wire.front)]
     if cased:
         wide = wire.width + 2 * theme.casing_width

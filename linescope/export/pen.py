@@ -79,7 +79,12 @@ def font(size: float, strong: bool = False, text: str = "") -> ImageFont.FreeTyp
 
 def text_size(text: str, size: float, strong: bool = False) -> tuple[float, float]:
     """Width and height of one line of text.  [px]"""
-    chosen = font(size, strong, text)
+    return _measured(face(text, strong), max(round(size), 4), text)
+
+
+@functools.lru_cache(maxsize=8192)  # The same lines are broken and placed again and again.
+def _measured(path: Path, size: int, text: str) -> tuple[float, float]:
+    chosen = _opened(path, size)
     ascent, descent = chosen.getmetrics()
     return float(chosen.getlength(text)), float(ascent + descent)
 

@@ -110,6 +110,7 @@ def write_sheet(
         title=title,
         author=author or "linescope",
         subject=words.say("frame-plan"),
+        lang=words.tag,
     )
     with parts.binary():
         document.build(flow, canvasmaker=_numbered(study.rig.name, sheet))
@@ -130,14 +131,20 @@ def _numbered(title: str, sheet: Sheet) -> Any:
         def __init__(self, *args: Any, **kwargs: Any) -> None:
             super().__init__(*args, **kwargs)
             self.pages: list[dict[str, Any]] = []
+            self.headings: list[str] = []
 
         def showPage(self) -> None:  # reportlab's name
             self.pages.append(dict(self.__dict__))
             self._startPage()
+            self.headings = []
 
         def save(self) -> None:
             for number, page in enumerate(self.pages, 1):
                 self.__dict__.update(page)
+                for k, heading in enumerate(page["headings"]):
+                    key = f"{number}.{k}"
+                    self.bookmarkPage(key)
+                    self.addOutlineEntry(heading, key)
                 self._furniture(number)
                 super().showPage()
             super().save()

@@ -59,8 +59,17 @@ def words(text: str, size: float = TEXT, *, strong: bool = False, **more: Any) -
 
 
 def heading(text: str) -> Any:
-    """The title of one of the sixteen sections."""
-    return words(text, 11.5, strong=True, spaceBefore=10, spaceAfter=3, keepWithNext=1)
+    """The title of one of the sixteen sections, told to a canvas that keeps `headings` of its page."""
+    from reportlab.platypus import Paragraph
+
+    class Heading(Paragraph):  # type: ignore[misc]
+        def draw(self) -> None:
+            if hasattr(self.canv, "headings"):
+                self.canv.headings.append(text)
+            super().draw()
+
+    look = style(11.5, strong=True, spaceBefore=10, spaceAfter=3, keepWithNext=1)
+    return Heading(clean(text, strong=True), look)
 
 
 def note(text: str) -> Any:

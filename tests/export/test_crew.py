@@ -6,6 +6,8 @@ import dataclasses
 import datetime
 import functools
 import re
+import shutil
+import subprocess
 import zlib
 from itertools import combinations
 from pathlib import Path
@@ -15,7 +17,7 @@ import pytest
 from PIL import Image
 
 from linescope.export import crew as files
-from linescope.export import driver, layout
+from linescope.export import driver, ink, layout, pen
 from linescope.rig import Inputs
 from linescope.stage import brief_of
 from linescope.stage.board import Board
@@ -126,6 +128,17 @@ def test_no_stroke_of_the_ground_runs_along_an_edge(name: str) -> None:
                 assert all(int(edge.min()) > 235 for edge in rim)
 
 
+def test_a_message_of_two_lines_leaves_no_word_alone_and_one_of_none_stays() -> None:
+    said = "Without any fall, a loop reaches the ground at 9.3 m from A; in falls or loss of the main, at 24.6 m too"
+    whole = pen.text_size(said, 40.0, True)[0]
+    text = Text(text=said, at=(0.0, 0.0), size=40.0, width=0.9 * whole, strong=True, most=2)
+    wide = [pen.text_size(line, 40.0, True)[0] for line, _ in ink.lines_of(layout._fitted(text))]
+    assert len(wide) == 2 and min(wide) > 0.7 * max(wide)
+    for short in ("", "kept"):
+        alone = dataclasses.replace(text, text=short)
+        assert layout._fitted(alone) == alone
+
+
 def test_what_is_red_is_a_message_of_something_reached_or_tight() -> None:
     for name in ("heron", "trap", "incline", "long", "short"):
         made = {board.name: board for board in boards(brief(name))}
@@ -234,6 +247,24 @@ def test_the_sheets_are_two_pages_of_vectors(tmp_path: Path) -> None:
     streams = [_unpacked(part) for part in re.findall(rb"stream\r?\n(.*?)\r?\n?endstream", raw, re.S)]
     pages = sorted(streams, key=len)[-2:]
     assert all(len(re.findall(rb"\bl\b", page)) > 300 for page in pages)  # Lines drawn as lines.
+
+
+def test_the_sheets_are_read_aloud_in_their_order(tmp_path: Path) -> None:
+    """poppler reads the tags: each message a heading, its line below it, then the rest; the picture has words too."""
+    path = next(path for path in files.write_crew(tmp_path, brief("trap")) if path.suffix == ".pdf")
+    if shutil.which("pdfinfo") is None:
+        pytest.skip("NO PEER READ THE TAGS: poppler-utils is missing")
+    told, tree = (
+        subprocess.run(["pdfinfo", *option, str(path)], capture_output=True, text=True, check=True).stdout
+        for option in ([], ["-struct-text"])
+    )
+    assert re.search(r"^Tagged:\s+yes", told, re.M)
+    heads = [re.sub(r"\s+", " ", text) for text in re.findall(r'H1 \(block\)\s+"(.*?)"\s*\n', tree, re.S)]
+    made = boards(brief("trap"))
+    assert heads == [board.title.replace("\u00a0", " ") for board in made]
+    assert all(board.under[:20].replace("\u00a0", " ") in tree.replace("\u00a0", " ") for board in made)
+    raw = path.read_bytes()
+    assert raw.count(b"/Alt") == len(SHEETS) and len(re.findall(rb"/Title", raw)) == 1 + len(CREW)
 
 
 def _unpacked(part: bytes) -> bytes:

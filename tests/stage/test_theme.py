@@ -91,7 +91,7 @@ MACHADO = {
     ),
 }
 APART = (
-    ("main", "backup"), ("backup", "alarm"), ("main", "alarm"), ("leash", "main"), ("leash", "alarm"),
+    ("main", "backup"), ("backup", "alarm"), ("main", "alarm"), ("ink", "alarm"), ("leash", "main"), ("leash", "alarm"),
     ("ground_hit", "ground_near"), ("zone_hit", "zone_near"), ("ground_hit", "ground"), ("ground_hit", "grass"),
     ("ground_hit", "rock"), ("water", "grass"),
 )  # fmt: skip

@@ -54,6 +54,11 @@ ROWS = 6  # Stretches in the list, at most.
 MANY = 2  # Stretches in one sentence, at most.
 BEYOND = 0.035  # Of the ground shown behind each anchor, of the span.
 BANDS = 9  # Of the ground's cut face, paler downwards.
+BARB = 22.0  # Between two strokes across what reaches the ground [px].
+NARROW = 0.5  # Of the section's room: a line that takes less has the names of its curves beside it.
+HANG = ("walker", 2.5, 9.0)
+LOOKS = {"worst": ("ink", 5.0, 0.0), "runs": ("ink", 2.5, 4.0), "gone": ("backup", 4.0, 14.0)}
+"""Role, width and dash of what feet reach hanging, and of the curves.  [px]"""
 SEEN = 20.0  # A body less tall on the page is not drawn [px].
 BETWEEN = 18.0  # Falls in time that would lie nearer to each other are not all drawn [px].
 
@@ -234,10 +239,10 @@ def _curves(brief: Brief, curves: list[_Curve], flat: Flat) -> list[Ink]:
     """Feet hanging, in the worst fall, with a ring that runs, with the main lost; red where they reach the ground."""
     theme, sweep = brief.theme, brief.study.fall_sweep
     assert sweep
-    ink: list[Ink] = [stroke(flat.page(*_plane(brief, sweep.hang_foot)), theme.colours["walker"], 2.5, dash=9.0)]
-    looks = {"worst": ("ink", 5.0, 0.0), "runs": ("ink", 2.5, 4.0), "gone": ("backup", 4.0, 14.0)}
+    role, width, dash = HANG
+    ink: list[Ink] = [stroke(flat.page(*_plane(brief, sweep.hang_foot)), theme.colours[role], width, dash=dash)]
     for curve in reversed(curves):
-        role, width, dash = looks[curve.name]
+        role, width, dash = LOOKS[curve.name]
         page = flat.page(*_plane(brief, curve.points))
         ink += cased(page, role, width, theme, dash=dash)
         rig = brief.study.rig
@@ -250,7 +255,19 @@ def _curves(brief: Brief, curves: list[_Curve], flat: Flat) -> list[Ink]:
             y = np.interp(places, station, page[:, 1])
             if len(places) > 1:
                 ink.append(stroke(np.column_stack([x, y]), theme.colours["alarm"], width + 2.0, dash=dash))
+                if not dash:
+                    ink += _barbs(np.column_stack([x, y]), theme.colours["alarm"])
     return ink
+
+
+def _barbs(page: Floats, colour: str) -> list[Ink]:
+    """Short strokes across a curve, which tell it from another part of it without colour."""
+    run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(page, axis=0).T))])
+    found: list[Ink] = []
+    for at in np.arange(0.5 * BARB, float(run[-1]), BARB).tolist():
+        x, y = (float(np.interp(at, run, page[:, axis])) for axis in (0, 1))
+        found.append(Line(points=((x - 5.0, y + 10.0), (x + 5.0, y - 10.0)), colour=colour, width=3.0, quiet=True))
+    return found
 
 
 def _expected(brief: Brief, flat: Flat) -> list[Ink]:
@@ -309,6 +326,7 @@ def _words(brief: Brief, curves: list[_Curve], flat: Flat, frame: tuple[float, f
     stated = study.lower(stated)
     room = (frame[0], frame[1], frame[2], frame[3])
     ink: list[Ink] = []
+    wide = min(420.0, max(230.0, 0.6 * flat.scale * rig.span))  # Between the walls of a narrow gorge.
 
     def tag(text: str, point: Floats, colour: str, towards: tuple[float, float], *, strong: bool = False,
             rank: int = 3, offset: float = 10.0) -> None:  # fmt: skip
@@ -316,7 +334,7 @@ def _words(brief: Brief, curves: list[_Curve], flat: Flat, frame: tuple[float, f
         ink.append(Tag(
             text=text, at=(float(page[0]), float(page[1])), size=BODY if strong else NOTE, room=room, towards=towards,
             rank=rank, strong=strong, colour=theme.colours[colour], halo=theme.colours["paper"], offset=offset,
-            width=420.0,
+            width=wide,
         ))
 
     below = rig.below_anchors(stated.low_foot)
@@ -326,17 +344,33 @@ def _words(brief: Brief, curves: list[_Curve], flat: Flat, frame: tuple[float, f
         words.say("falls-here-lowest", depth=deep, place=Spot(float(stated.at[k]))), stated.low_foot[k], "ink",
         (0.5, -1.0), strong=True, rank=1,
     )
-    third = sweep.hang_foot[len(sweep.at) // 3]
-    tag(words.say("falls-here-hang"), third, "walker", (0.3, 1.0), rank=4)
-    for curve in curves[1:]:
-        share = 0.62 if curve.name == "gone" else 0.30
-        spot = curve.points[int(share * (len(curve.points) - 1))]
-        tag(words.say(f"falls-here-{curve.name}"), spot, "ink", (0.4, -1.0), rank=2)
+    if flat.scale * rig.span < NARROW * (frame[2] - frame[0]):
+        ink.append(_beside(brief, curves, flat, frame))
+    else:
+        third = sweep.hang_foot[len(sweep.at) // 3]
+        tag(words.say("falls-here-hang"), third, "walker", (0.3, 1.0), rank=4)
+        for curve in curves[1:]:
+            share = 0.62 if curve.name == "gone" else 0.30
+            spot = curve.points[int(share * (len(curve.points) - 1))]
+            tag(words.say(f"falls-here-{curve.name}"), spot, "ink", (0.4, -1.0), rank=2)
     length, text = words.round_length(0.16 * (frame[2] - frame[0]) / flat.scale)
     x, y = frame[2] - length * flat.scale - 8.0, HEAD + 16.0
     ink += measured((x, y), (x + length * flat.scale, y), theme.colours["ink"])
     ink.append(Text(text=text, at=(x - 12.0, y), size=NOTE, align="right", centred=True, colour=theme.colours["ink"]))
     return ink
+
+
+def _beside(brief: Brief, curves: list[_Curve], flat: Flat, frame: tuple[float, float, float, float]) -> Row:
+    """The curves' names at the right of a section between whose walls they have no room, each behind a piece of it."""
+    words, theme = brief.measures, brief.theme
+    names = [("hang", *HANG), *((curve.name, *LOOKS[curve.name]) for curve in curves[1:])]
+    entries = []
+    for name, role, width, dash in names:
+        piece = Line(points=((0.0, 15.0), (64.0, 15.0)), colour=theme.colours[role], width=width, dash=dash, quiet=True)
+        text = Text(text=words.say(f"falls-here-{name}"), at=(0.0, 0.0), size=NOTE, colour=theme.colours["ink"])
+        entries.append(((piece,), 78.0, text))
+    edge = float(flat.page(*_plane(brief, np.concatenate(_section(brief) or (side.chord_of(brief),))))[:, 0].max())
+    return Row(frame=(edge + 40.0, HEAD + 64.0, frame[2], frame[3]), entries=tuple(entries), down=True, gap=12.0)
 
 
 def _strips(brief: Brief, curves: list[_Curve], flat: Flat, top: float) -> list[Ink]:

@@ -32,16 +32,20 @@ def board(brief: Brief) -> Board:
     seen = brief.study.to_see.bays
     accepted = accept(seen.loop_depth, seen.excess)
     odd = odd_bays(seen.loop_depth, seen.excess)
+    loops = seen.loop_depth[seen.excess >= 0.0]
+    uneven = len(loops) > 0 and 2 * len(odd) > len(seen.excess)
+    if uneven:  # No depth is usual: what hangs anywhere, and each bay by itself.
+        accepted, odd = (float(loops.min()), float(loops.max())), tuple(each for each in odd if each[1] is None)
     tight = tuple(int(k) + 1 for k in np.flatnonzero(solution.bays.excess < 0.0))
     count = len(solution.bays.excess)
     if tight:
         title = words.say("loops-see-tight", count=len(tight), total=count, bays=Bays(tight))
     else:
-        slack = solution.bays.loop_depth
-        seen_in_all = accepted is not None and not odd
-        low, high = accepted if seen_in_all and accepted is not None else (float(slack.min()), float(slack.max()))
+        every = accepted is not None and not odd and not uneven
+        hung = loops if len(loops) else solution.bays.loop_depth
+        low, high = accepted if every and accepted is not None else (float(hung.min()), float(hung.max()))
         title = words.say(
-            "loops-see-title", depth=Range(low, high, "length"), seen="yes" if seen_in_all else "no",
+            "loops-see-title", depth=Range(low, high, "length"), seen="yes" if every else "no",
         )
     rule = brief.theme.colours["rule"]
     ink: list[Ink] = [
@@ -49,7 +53,7 @@ def board(brief: Brief) -> Board:
         Line(points=((PHOTO, HEAD + 6.0), (PHOTO, TALL - FOOT)), colour=rule, width=1.5, quiet=True),
         Line(points=((EDGE, LOWER), (PHOTO - 24.0, LOWER)), colour=rule, width=1.5, quiet=True),
         *_rings(brief, PHOTO + 30.0, WIDE - EDGE),
-        *_accept(brief, accepted, odd),
+        *_accept(brief, accepted, odd, uneven),
     ]
     first, last = shown_bays(solution)
     stations = np.concatenate([[0.0], np.cumsum(solution.bays.length)])
@@ -270,7 +274,7 @@ def _hang(start: tuple[float, float], end: tuple[float, float], deep: float) -> 
 
 
 def _accept(
-    brief: Brief, accepted: tuple[float, float] | None, odd: tuple[tuple[int, float | None], ...]
+    brief: Brief, accepted: tuple[float, float] | None, odd: tuple[tuple[int, float | None], ...], uneven: bool
 ) -> list[Ink]:
     """One loop of the empty line with the range its depth may have, and the bays that are otherwise."""
     theme, words = brief.theme, brief.measures
@@ -282,7 +286,7 @@ def _accept(
     def add(text: str, size: float, colour: str, *, strong: bool = False) -> None:
         entries.append(((), 0.0, Text(text=text, at=(0.0, 0.0), size=size, strong=strong, colour=colour)))
 
-    add(words.say("loops-see-before"), NOTE, ink_)
+    add(words.say("loops-see-before", uneven="yes" if uneven else "no"), NOTE, ink_)
     if accepted is not None:
         low, high = accepted
         x0, x1, y = left + 6.0, left + 380.0, top + 20.0
@@ -299,7 +303,7 @@ def _accept(
             ink.append(Line(points=((x, y - 13.0), (x, y + 13.0)), colour=ink_, width=9.0))
         left = x1 + 50.0
         add(words.say("loops-see-accept", depth=Range(low, high, "length")), FIGURE, ink_, strong=True)
-    for text in _odd(brief, odd):
+    for text in (words.say("loops-see-uneven"),) if uneven and not odd else _odd(brief, odd):
         add(text, NOTE, ink_)
     stop = words.say("loops-see-stop" if accepted is not None else "loops-see-none")
     add(stop, NOTE, theme.colours["alarm"], strong=True)

@@ -178,7 +178,8 @@ def _corners(land: relief.Relief, brief: Brief) -> Floats:
     station = (points - rig.main_a) @ along
     side = np.abs((points - rig.main_a) @ np.array([-along[1], along[0], 0.0]))
     run = float(np.linalg.norm((rig.main_b - rig.main_a)[:2]))
-    near = (station > -0.05 * run) & (station < 1.05 * run) & (side < 0.12 * run)
+    wide = 0.08 if getattr(brief.ground.near if brief.ground else None, "kind", "") == "profile" else 0.12
+    near = (station > -0.05 * run) & (station < 1.05 * run) & (side < wide * run)
     kept = points[near]
     return np.asarray(kept[:: max(1, len(kept) // 3000)])
 

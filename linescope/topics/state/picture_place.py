@@ -5,21 +5,26 @@ from __future__ import annotations
 import math
 
 import numpy as np
+from numpy.typing import NDArray
 
 from linescope.notes import Bays, Quantity, Verbatim
-from linescope.stage import relief
+from linescope.stage import dimensions, relief
 from linescope.stage.board import BODY, FOOT, HEAD, WIDE, Board, Frame, stroke
 from linescope.stage.ink import Area, Ink, Keep, Text, View, Window
 from linescope.stage.items import Label, Panel
 from linescope.stage.page import Brief
+from linescope.statics.solution import Solution
 from linescope.topics.clearance.leading import RED, Told, places, verdict
 from linescope.topics.loops.picture_see import near, shown_bays
 from linescope.topics.state import picture_overview as overview
 from linescope.words.frame import state_label
 
+Floats = NDArray[np.float64]
+
 TALL = 606.0  # [px]
-MARGIN = (0.03, 0.22, 0.03, 0.11)
-LENS = 128.0  # Radius of the near view [px].
+MARGIN = (0.03, 0.18, 0.03, 0.07)
+NARROW, ASIDE = 0.45, 0.78  # Of the page's width: a view of which ground and line take less is set so wide.
+LENSES = (200.0, 176.0, 152.0, 128.0)  # Radius of the near view: the largest for which there is room [px].
 ROOM = 0.02  # Of what the picture shows may lie behind it, at most.  [-]
 
 
@@ -35,9 +40,11 @@ def board(brief: Brief) -> Board:
         land = relief.relief(brief.ground, rig, brief.theme, relief.swept(brief.study), unit)
     frame = (0.0, HEAD - 8.0, WIDE, TALL - FOOT)
     size = (frame[2] - frame[0], frame[3] - frame[1])
-    panel = overview.panel(
-        brief, told[: RED], land, size, MARGIN, more=_tight(brief, told), seen=38.0
-    )
+    panel = overview.panel(brief, told[:RED], land, size, MARGIN, more=_tight(brief, told), seen=38.0)
+    if _share(panel, size) < NARROW:  # Room for what is seen from near beside it.
+        frame = (0.0, frame[1], ASIDE * WIDE, frame[3])
+        size = (frame[2] - frame[0], frame[3] - frame[1])
+        panel = overview.panel(brief, told[:RED], land, size, MARGIN, more=_tight(brief, told), seen=38.0)
     return Board(
         name="place", title=title, loud=message == "alarm", height=TALL,
         under=measures.say(
@@ -49,7 +56,11 @@ def board(brief: Brief) -> Board:
     )
 
 
-
+def _share(panel: Panel, size: tuple[float, float]) -> float:
+    """Of the picture's width that ground and line take.  [-]"""
+    shown = np.concatenate([surface.points for surface in panel.surfaces])
+    across = panel.camera.project(shown, size)[:, 0]
+    return float(np.ptp(across[np.isfinite(across)])) / size[0]
 
 
 def _tight(brief: Brief, told: tuple[Told, ...]) -> tuple[Label, ...]:
@@ -74,40 +85,74 @@ def _lens(brief: Brief, panel: Panel, frame: Frame) -> list[Ink]:
     if feet is None:
         return []
     left, top, right, bottom = frame
-    size = (right - left, bottom - top)
+    size, room = (right - left, bottom - top), (left, top, WIDE, bottom)
     shown = [surface.points for surface in panel.surfaces if not surface.lit]
     busy = [np.asarray(label.at)[None] for label in panel.labels] + [solution.main.sample(8).points]
     page, lines = (
         panel.camera.project(np.concatenate(points), size)[:, :2] + (left, top) if points else np.zeros((0, 2))
         for points in (shown, busy)
     )
-    reach = LENS + 12.0
     seat = panel.camera.project(feet[None], size)[0]
     spot = np.array([seat[0] + left, seat[1] + top])
-    along = np.linspace(left + reach + 20.0, right - reach - 20.0, 25)
-    places = np.array([(x, y) for y in (bottom - reach, top + reach) for x in along])
-    free = [at for at in places if not (np.hypot(*(lines - at).T) < LENS + 60.0).any()
-            and not (len(page) and float((np.hypot(*(page - at).T) < LENS + 20.0).mean()) > ROOM)]  # fmt: skip
-    if not free:
+    found = next((each for each in (_free(room, lines, page, spot, radius) for radius in LENSES) if each), None)
+    if found is None:
         return []
-    x, y = (float(c) for c in min(free, key=lambda at: float(np.hypot(*(at - spot)))))
-    box = (x - LENS, y - LENS, x + LENS, y + LENS)
+    x, y, radius = found
+    box = (x - radius, y - radius, x + radius, y + radius)
     way = spot - (x, y)
-    rim = np.array([x, y]) + way * LENS / float(np.hypot(*way))
+    rim = np.array([x, y]) + way * radius / float(np.hypot(*way))
     turn = np.linspace(0.0, 2.0 * math.pi, 73)
-    circle = np.column_stack([x + LENS * np.cos(turn), y + LENS * np.sin(turn)])
+    circle = np.column_stack([x + radius * np.cos(turn), y + radius * np.sin(turn)])
     first, last = shown_bays(solution, 1)
     depth, tight = float(solution.bays.loop_depth[first]), bool(solution.bays.excess[first] < 0.0)
     said = brief.measures.say("loops-see-no-loop") if tight else brief.measures.length(depth)
     paper = Area(points=tuple((float(a), float(b)) for a, b in circle), colour=theme.colours["paper"])
-    seen = near(brief, (x - 0.86 * LENS, y - 0.72 * LENS, x + 0.86 * LENS, y + 0.82 * LENS), first, last, named=False)
+    first, last = _beside(solution, first)
+    half = (0.86 if last - first == 1 else 1.4) * radius  # Of two bays the far halves are outside.
+    inside = (x - half, y - 0.72 * radius, x + half, y + 0.82 * radius)
+    seen = near(brief, inside, first, last, named=False)
     return [
         stroke(np.array([rim, spot]), theme.colours["state"], 2.0),
         Window(frame=box, ink=(paper, *seen), disc=True),
         stroke(circle, theme.colours["state"], 4.0, quiet=True),
         Text(
-            text=said, at=(x, y + 0.74 * LENS), size=BODY, align="middle", centred=True, strong=True,
+            text=said, at=(x, y + 0.74 * radius), size=BODY, align="middle", centred=True, strong=True,
             colour=theme.colours["alarm" if tight else "ink"], halo=theme.colours["paper"],
         ),
         Keep(frame=box, firm=True),
     ]
+
+
+def _beside(solution: Solution, bay: int) -> tuple[int, int]:
+    """The walker's bay, with the one beside it where he stands near its end: first (from 0), and one past the last."""
+    assert solution.walker_point is not None
+    nodes = dimensions.nodes(solution, "main")
+    ends = np.linalg.norm(nodes[bay : bay + 2] - solution.walker_point, axis=1)
+    near_end = ends < 0.3 * ends.sum()
+    first = bay - 1 if near_end[0] and bay > 0 else bay
+    return first, bay + 2 if near_end[1] and bay + 2 < len(nodes) else bay + 1
+
+
+def _free(frame: Frame, lines: Floats, page: Floats, spot: Floats, radius: float) -> tuple[float, float, float] | None:
+    """Where a circle of that radius hides no line and hardly any ground, its leader as short and as free as can be."""
+    left, top, right, bottom = frame
+    reach = radius + 12.0
+    if bottom - top < 2.0 * reach:
+        return None
+    along = np.linspace(left + reach + 20.0, right - reach - 20.0, 41)
+    best: tuple[float, tuple[float, float]] | None = None
+    for y in dict.fromkeys((bottom - reach, 0.5 * (top + bottom), top + reach)):
+        for x in along.tolist():
+            at = np.array([x, y])
+            if (np.hypot(*(lines - at).T) < radius + 60.0).any():
+                continue
+            if len(page) and float((np.hypot(*(page - at).T) < radius + 20.0).mean()) > ROOM:
+                continue
+            way = np.linspace(spot, at, 60)
+            way = way[(np.hypot(*(way - at).T) > radius) & (np.hypot(*(way - spot).T) > 40.0)]
+            beside = np.hypot(way[:, None, 0] - lines[None, :, 0], way[:, None, 1] - lines[None, :, 1])
+            crossed = float((beside.min(axis=1) < 24.0).mean()) if len(way) else 0.0
+            cost = float(np.hypot(*(at - spot))) * (1.0 + 3.0 * crossed)
+            if best is None or cost < best[0]:
+                best = (cost, (x, y))
+    return None if best is None else (*best[1], radius)

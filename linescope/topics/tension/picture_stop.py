@@ -114,7 +114,11 @@ def _dial(brief: Brief) -> list[Ink]:
     at = (x, y - 16.0)
     ink.append(Text(text=words.unit_name(unit), at=at, size=NOTE, align="middle", centred=True, colour=black))
     people = words.say("tension-stop-people", speed=Range(*STOP, "speed"))
-    entries = [_entry(people, theme.colours["alarm"], strong=True)]
+    blank = Line(points=((150.0, 29.0), (wide, 29.0)), colour=black, width=2.0, quiet=True)
+    entries = [
+        _entry(people, theme.colours["alarm"], strong=True),
+        _entry(words.say("tension-stop-ours"), theme.colours["alarm"], (blank,), strong=True),
+    ]
     if wind is None:
         entries.append(_entry(words.say("study-no-wind"), black))
     for speed, role, text in _wind_words(brief, wind) if wind is not None else ():
@@ -124,7 +128,7 @@ def _dial(brief: Brief) -> list[Ink]:
             ends = (point(speed, 0.60 * r), point(speed, 1.05 * r))
             ink += [Line(points=ends, colour=theme.colours[role_], width=width)
                     for role_, width in (("casing", 11.0), (role, 6.0))]  # fmt: skip
-    return [*ink, Row(frame=(DIAL, y + 44.0, DIAL + wide, TALL - 8.0), entries=tuple(entries), down=True, gap=10.0)]
+    return [*ink, Row(frame=(DIAL, y + 44.0, DIAL + wide, TALL), entries=tuple(entries), down=True, gap=10.0)]
 
 
 def _entry(

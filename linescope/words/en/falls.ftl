@@ -101,7 +101,7 @@ falls-short = Leash fall
 
 falls-here-hit = { $how ->
         [all] Do not fall anywhere on this line: a leash fall can reach the ground
-        [many] Do not fall in the red stretches: a leash fall can reach the ground
+        [many] Do not fall in the crossed stretches: a leash fall can reach the ground
        *[some] Do not fall at { $stretches } from A: a leash fall can reach the ground
     }{ $also ->
         [all] . If the main goes, feet can reach it everywhere
@@ -143,10 +143,10 @@ falls-here-list-from-a = from A [{ $unit }]
 falls-here-list-from-b = from B [{ $unit }]
 falls-here-list-more = and { $count } more
 falls-here-list-runs-some = If the ring runs, feet can come down on the ground at { $stretches }, also from falls elsewhere.
-falls-here-list-runs-many = If the ring runs, feet can come down on the ground in its red stretches, also from falls elsewhere.
+falls-here-list-runs-many = If the ring runs, feet can come down on the ground in its crossed stretches, also from falls elsewhere.
 falls-here-list-gone-all = Main gone: feet can reach the ground everywhere.
 falls-here-list-gone-some = Main gone: feet can reach the ground at { $stretches } from A.
-falls-here-list-gone-many = Main gone: feet can reach the ground in the red stretches.
+falls-here-list-gone-many = Main gone: feet can reach the ground in the crossed stretches.
 falls-here-list-gone-none = Main gone: feet stay above the ground straight below the line, in this model.
 falls-here-key-hit = can reach the ground
 falls-here-key-near = nearer than asked for

@@ -58,7 +58,7 @@ loops-as-built-straight = The loop at { $at } is as straight as one without exce
 
 loops-see-title = { $seen ->
         [yes] Empty, every loop hangs { $depth } deep; the ring goes round both lines
-       *[no] Loops hang { $depth } deep; the ring goes round both lines
+       *[no] Empty, loops hang { $depth } deep, bay by bay; the ring goes round both lines
     }
 loops-see-tight = The backup is tight in { $count ->
         [one] bay { $bays }
@@ -70,7 +70,11 @@ loops-see-no-loop = tight
 loops-see-ring = ring
 loops-see-ring-right = RIGHT: round both lines
 loops-see-ring-wrong = WRONG: round the main only
-loops-see-before = Before anyone is on the line, each loop hangs
+loops-see-before = Before anyone is on the line, { $uneven ->
+        [yes] loops hang
+       *[no] each loop hangs
+    }
+loops-see-uneven = Bays differ; what each must show is in the record, section 7. A fifth more or less: common practice, no source.
 loops-see-accept = { $depth } deep
 loops-see-stop = If not: stop, and ask who planned the line.
 loops-see-none = No bay has a loop: stop and ask.

@@ -53,7 +53,8 @@ tension-stop-read-a = read
 tension-stop-value-b = at B
 tension-stop-read-b = read
 tension-stop-wind = Gusts
-tension-stop-people = Nobody out above our limit of gusts. Usual limits, from memory: { $speed }. Ours: ______
+tension-stop-people = Nobody out above our limit. Usual limits, from memory: { $speed }.
+tension-stop-ours = Our limit:
 tension-stop-level = { $speed } across the line: loops can rise level with the main
 tension-stop-gust = { $gust }: gusts of this plan{ $wraps ->
         [yes] ; loops can wrap the main

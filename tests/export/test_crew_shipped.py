@@ -1,0 +1,198 @@
+"""Crew pictures of every shipped scene, in its own letters and in the usual ones: what is written holds on the page.
+
+Ten points on A4, lying, is the smallest text (asked for by who ordered the pictures); the rest is geometry.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime
+import functools
+import itertools
+import math
+from collections.abc import Iterator
+
+import numpy as np
+import pytest
+
+from linescope.export import crew as files
+from linescope.export import driver, layout, pen
+from linescope.stage import brief_of
+from linescope.stage.crew import fitted
+from linescope.stage.ground import site
+from linescope.stage.ink import Area, Bitmap, Disc, Drawing, Line, Window
+from linescope.stage.labels import Box
+from linescope.stage.page import Brief
+from linescope.stage.theme import ROLES, theme_named
+from linescope.study import Study
+from linescope.viewer import letters
+from tests.texts.collect import NAMES, scene_of
+
+POINT = 2000 / 297 * 25.4 / 72  # Pixels of a point on A4 lying down.
+LOOKS = (("light", "metric"), ("dark", "feet"), ("grey", "metric"), ("light", "feet"))
+FACES = ("own", "usual")
+CASES = [(name, face) for name in NAMES for face in FACES]
+BODY_EDGE = 0.7  # Width of the edge that facets of people are drawn with [px].
+
+
+@pytest.fixture(autouse=True, scope="module")
+def _driver() -> None:
+    driver.probe()
+
+
+@functools.cache
+def study(name: str) -> Study:
+    """In few places: it is looked at what is written, not at the numbers."""
+    leave = {"bands", "crossing_value", "wear", "compare", "touch_states", "crossing_low", "crossing_high"}
+    return Study(scene_of(name), places=8, leave=leave)
+
+
+@functools.cache
+def brief(name: str) -> Brief:
+    theme, system = LOOKS[NAMES.index(name) % len(LOOKS)]
+    found = study(name)
+    ground = site(found.ground, found.rig) if found.ground else None
+    return brief_of(found.taped, ground=ground, study=found, theme=theme_named(theme), system=system,
+                    date=datetime.date(2026, 5, 1))  # type: ignore[arg-type]  # fmt: skip
+
+
+@functools.cache
+def drawn(name: str, face: str) -> tuple[Drawing, ...]:
+    """The four pictures, set in one face; the study is computed once for both."""
+    with pytest.MonkeyPatch.context() as patch:
+        if face == "usual":
+            patch.setattr(letters, "built", lambda: None)
+        return files.laid_out(brief(name))[0]
+
+
+@pytest.fixture(params=CASES, ids="-".join)
+def pictures(request: pytest.FixtureRequest) -> Iterator[tuple[Drawing, ...]]:
+    name, face = request.param
+    if face == "own":
+        request.getfixturevalue("built")
+    found = drawn(name, face)
+    with pytest.MonkeyPatch.context() as patch:
+        if face == "usual":
+            patch.setattr(letters, "built", lambda: None)
+        yield found
+
+
+def tight(box: Box) -> Box:
+    """Without the room above and below its letters."""
+    return dataclasses.replace(box, top=box.top + 5.0, bottom=box.bottom - 5.0)
+
+
+def bounds(points: tuple[tuple[float, float], ...]) -> Box:
+    x, y = zip(*points, strict=True)
+    return Box(left=min(x), top=min(y), right=max(x), bottom=max(y))
+
+
+def test_letters_are_the_ones_asked_for(pictures: tuple[Drawing, ...], request: pytest.FixtureRequest) -> None:
+    face = request.node.callspec.params["pictures"][1]
+    assert (pen.face("12.5 m") == pen.usual()) == (face == "usual")
+    if face == "own":  # Figures of one width: columns of them stand under each other.
+        assert len({pen.text_size(figure, 240.0)[0] for figure in "0123456789"}) == 1
+        assert pen.face("≤ 8.7 m") == pen.face("m") and pen.face("дом") == pen.usual()
+
+
+def test_no_text_is_under_ten_points_and_all_of_it_is_on_the_page(pictures: tuple[Drawing, ...]) -> None:
+    for drawing in pictures:
+        page = Box(left=0.0, top=0.0, right=drawing.size[0], bottom=drawing.size[1])
+        for text, box in layout.boxes(drawing.ink):
+            assert text.size >= 10 * POINT - 0.3, (drawing.name, text.text)
+            assert tight(box).within(page), (drawing.name, text.text)
+            assert not text.text.endswith(layout.MORE) or text.text.startswith("A model's plan"), text.text
+
+
+def test_texts_stand_on_no_other_text_no_body_and_no_figure(pictures: tuple[Drawing, ...]) -> None:
+    for drawing in pictures:
+        found = [(text, tight(box)) for text, box in layout.boxes(drawing.ink)]
+        for (one, a), (other, b) in itertools.combinations(found, 2):
+            assert not a.overlaps(b), (drawing.name, one.text, other.text)
+        for item in drawing.ink:
+            if isinstance(item, Area) and item.width == BODY_EDGE:
+                body = bounds(item.points)
+                assert not [text.text for text, box in found if box.overlaps(body)], drawing.name
+            if isinstance(item, Disc) and item.radius > 4.0:
+                (x, y), r = item.at, 0.7 * item.radius
+                disc = Box(left=x - r, top=y - r, right=x + r, bottom=y + r)
+                on = [text.text for text, box in found if box.overlaps(disc) and math.dist(box.centre, (x, y)) > 4.0]
+                assert not on, (drawing.name, on)
+
+
+def test_every_place_that_is_told_is_inside_its_picture(pictures: tuple[Drawing, ...]) -> None:
+    for drawing in pictures:
+        for item in drawing.ink:
+            if isinstance(item, Disc):
+                assert item.radius < item.at[0] < drawing.size[0] - item.radius, drawing.name
+                assert item.radius < item.at[1] < drawing.size[1] - item.radius, drawing.name
+
+
+def test_no_ground_is_stroked_along_an_edge_where_it_is_cut(pictures: tuple[Drawing, ...]) -> None:
+    """Bitmaps end in paper; an outline of the ground meets a window's edge, it does not run along it."""
+    outlines = {role.light for role in (ROLES["ground_edge"],)} | {ROLES["ground_edge"].dark, ROLES["ground_edge"].grey}
+    for drawing in pictures:
+        paper = np.array([int(drawing.paper[k : k + 2], 16) for k in (1, 3, 5)])
+        for item in drawing.ink:
+            if isinstance(item, Bitmap):
+                rim = (item.pixels[:1], item.pixels[-1:], item.pixels[:, :1], item.pixels[:, -1:])
+                assert all(np.abs(edge.astype(int) - paper).max() <= 24 for edge in rim), drawing.name
+            if isinstance(item, Window):
+                left, top, right, bottom = item.frame
+                for line in item.ink:
+                    if isinstance(line, Line) and line.colour in outlines:
+                        for a, b in itertools.pairwise(line.points):
+                            along = any(abs(a[k] - edge) < 3.0 and abs(b[k] - edge) < 3.0 and math.dist(a, b) > 12.0
+                                        for k, edge in ((0, left), (0, right), (1, top), (1, bottom)))  # fmt: skip
+                            assert not along, drawing.name
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_zones_have_a_pattern_beside_their_colour(name: str, built: object) -> None:
+    """Without any colour left, what reaches the ground and what comes too near differ by their strokes."""
+    theme = fitted(brief(name)).theme
+    drawing = next(each for each in drawn(name, "own") if each.name == "nobody-falls-here")
+    colours = {theme.colours[role]: role for role in ("zone_hit", "zone_near")}
+    strokes = [item.points for item in drawing.ink if isinstance(item, Line) and item.width == 2.0]
+    for item in drawing.ink:
+        if isinstance(item, Area) and item.colour in colours:
+            box = bounds(item.points)
+            wide = box.right - box.left
+            room = Box(left=box.left - 0.1, top=box.top - 0.1, right=box.right + 0.1, bottom=box.bottom + 0.1)
+            inside = [ends for ends in strokes if bounds(ends).within(room) and abs(ends[0][0] - ends[1][0]) > 1.0]
+            rising, falling = (
+                sum((a[0] - b[0]) * (a[1] - b[1]) * way > 0.0 for a, b in inside) for way in (-1.0, 1.0)
+            )
+            assert rising >= (wide - 20.0) / 26.0, colours[item.colour]
+            if colours[item.colour] == "zone_hit":  # Crossed; what comes too near is hatched one way.
+                assert falling >= (wide - 20.0) / 26.0
+            else:
+                assert falling == 0
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_reaches_the_ground_is_barbed_as_well_as_red(name: str, built: object) -> None:
+    """The worst fall's curve is red where it reaches the ground; a grey print shows short strokes across it there."""
+    theme = fitted(brief(name)).theme
+    drawing = next(each for each in drawn(name, "own") if each.name == "nobody-falls-here")
+    red = [item for item in drawing.ink if isinstance(item, Line) and item.colour == theme.colours["alarm"]]
+    curves = [item for item in red if item.width == 7.0 and not item.dash]
+    barbs = np.array([np.mean(item.points, axis=0) for item in red if item.width == 3.0])
+    assert curves or "leash fall" not in drawing.title
+    for curve in curves:
+        points = np.array(curve.points)
+        if np.hypot(*np.diff(points, axis=0).T).sum() > 30.0:
+            near = np.hypot(barbs[:, None, 0] - points[:, 0], barbs[:, None, 1] - points[:, 1]).min(axis=1)
+            assert (near < 40.0).any()
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_nothing_changes_when_nothing_changed(name: str, built: object) -> None:
+    again = files.laid_out(brief(name))[0]
+    for one, other in zip(drawn(name, "own"), again, strict=True):
+        assert len(one.ink) == len(other.ink)
+        for a, b in zip(one.ink, other.ink, strict=True):
+            if isinstance(a, Bitmap):
+                assert isinstance(b, Bitmap) and np.array_equal(a.pixels, b.pixels)
+            elif not isinstance(a, Window):
+                assert a == b
