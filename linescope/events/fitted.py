@@ -34,7 +34,7 @@ from linescope.events.foreseen import FAST, Loading, checked, foreseen, loaded_w
 from linescope.events.moved import moved
 from linescope.events.unknowns import Unknown, unknowns_of
 from linescope.notes import Kind, Note, Quantity, Range, Severity, Spot, Term, Value, Verbatim
-from linescope.rig import Reading, Rig, RigSource, checked_rig, inputs_of
+from linescope.rig import Band, Inputs, Reading, Rig, RigSource, checked_rig, inputs_of
 from linescope.rig.readings import USUAL
 from linescope.statics import Plan, plan
 from linescope.statics.stack import ANCHORS
@@ -70,6 +70,8 @@ class FittedNote(Kind):
     ODD_MANY = "readings-odd-many"
     APART = "readings-apart"
     UNTOLD = "readings-untold"
+    BEYOND = "readings-beyond"
+    INPUT = "readings-input"
     NEXT = "readings-next"
     NO_NEXT = "readings-no-next"
     SLIDES = "readings-slides"
@@ -139,6 +141,8 @@ class Known:
     key : str
     planned, built, sd : float
         As planned, as built and the standard deviation that is left.  [SI]
+    given_low, given_high : float or None
+        Between which it was said to lie; None where nothing was said.  [SI]
     told : float
         Share of its variance that the readings take.  [-]
     """
@@ -148,6 +152,15 @@ class Known:
     built: float
     sd: float
     told: float
+    given_low: float | None = None
+    given_high: float | None = None
+
+    @property
+    def is_beyond(self) -> bool:
+        """Whether it lies, as built, outside what it was said to lie between."""
+        if self.given_low is None or self.given_high is None:
+            return False
+        return not self.given_low <= self.built <= self.given_high
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -463,7 +476,7 @@ def fit_readings(
             advice="look at the readings again",
         ) from error
     foretold = _compared(before, after)
-    known = _known(unknowns, lines)
+    known = _known(unknowns, lines, _given(rig, inputs))
     correlation = _length_and_stiffness(drawn)
     further = _further(planned, drawn, after, rig)
     checks = tuple(
@@ -552,7 +565,7 @@ def _compared(before: Mapping[str, Floats], after: Mapping[str, Floats]) -> tupl
     return tuple(found)
 
 
-def _known(unknowns: Sequence[Unknown], lines: FittedLines) -> tuple[Known, ...]:
+def _known(unknowns: Sequence[Unknown], lines: FittedLines, given: Mapping[str, Band]) -> tuple[Known, ...]:
     found = []
     for k, unknown in enumerate(unknowns):
         if unknown.sd == 0.0:
@@ -561,8 +574,25 @@ def _known(unknowns: Sequence[Unknown], lines: FittedLines) -> tuple[Known, ...]
         for key, band in unknown.group.bands.items():
             built = float(unknown.at(lines.u[0, k : k + 1])[key][0])
             sd = unknown.sd * left * (built if unknown.log else 1.0)
-            found.append(Known(key=key, planned=band.value, built=built, sd=sd, told=1.0 - left**2))
+            said = given.get(key)
+            if said is not None and said.low == said.high:
+                said = None
+            found.append(Known(
+                key=key, planned=band.value, built=built, sd=sd, told=1.0 - left**2,
+                given_low=None if said is None else said.low, given_high=None if said is None else said.high,
+            ))
     return tuple(found)
+
+
+def _given(rig: Rig, inputs: Inputs) -> dict[str, Band]:
+    """Low and high of inputs, by the keys that unknowns have: an excess of all zones is that of each."""
+    given = dict(inputs.bands)
+    whole = given.get("backup.excess")
+    if whole is not None:
+        for number, zone in enumerate(rig.taping.zones, 1):
+            if zone.excess is None:
+                given.setdefault(f"taping.zones[{number}].excess", whole)
+    return given
 
 
 def _length_and_stiffness(drawn: DrawnRig) -> float:
@@ -658,6 +688,16 @@ def _notes(
     if abs(correlation) > TOGETHER:
         said: dict[str, Value] = {"correlation": Quantity(abs(correlation), "number", digits=3)}
         notes.append(Note(kind=FittedNote.APART, severity=Severity.BASIS, values=said))
+    beyond = tuple(
+        Note(kind=FittedNote.INPUT, severity=Severity.BASIS, values={
+            "key": Verbatim(each.key), "built": Quantity(each.built, _dimension(each.key), digits=3),
+            "low": Quantity(each.given_low or 0.0, _dimension(each.key), digits=3),
+            "high": Quantity(each.given_high or 0.0, _dimension(each.key), digits=3),
+        })
+        for each in known if each.is_beyond and each.told >= UNTOLD
+    )
+    if beyond:
+        notes.append(Note(kind=FittedNote.BEYOND, severity=Severity.CHECK, values={"inputs": beyond}))
     untold = tuple(Verbatim(each.key) for each in known if each.told < UNTOLD)
     if untold:
         notes.append(Note(kind=FittedNote.UNTOLD, severity=Severity.LIMIT, values={"inputs": untold}))
@@ -677,6 +717,14 @@ def _notes(
     notes.append(Note(kind=FittedNote.LAID, severity=Severity.BASIS))
     notes.append(Note(kind=FittedNote.BASIS, severity=Severity.BASIS, values={"draws": draws}))
     return tuple(notes)
+
+
+def _dimension(key: str) -> str:
+    """Of an input of the crew's work."""
+    name = key.rpartition(".")[2]
+    return {"tension": "force", "stiffness_factor": "number", "excess": "ratio", "loop_length": "ratio"}.get(
+        name, "length"
+    )
 
 
 class ReadingPhrase(Kind):

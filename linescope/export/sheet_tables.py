@@ -8,6 +8,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.events.accepted import TOLERANCE, around
 from linescope.export.sheet_walk import (
     main_stations,
     spread_over,
@@ -132,7 +133,7 @@ def acceptance(study: Study, measures: Words) -> Table:
         depth, excess = float(seen.loop_depth[bay]), float(seen.excess[bay])
         band: str = Loud(measures.say("sheet-accept-stop"))
         if excess >= 0.0:
-            band = measures.range(0.8 * depth, 1.2 * depth, "length", unit=unit)
+            band = measures.range(*around(depth), "length", unit=unit)
         middle = 0.5 * float(edges[bay] + edges[bay + 1])
         cells = [_depth(depth, excess, measures, unit), band]
         if ends:
@@ -143,7 +144,7 @@ def acceptance(study: Study, measures: Words) -> Table:
     more = ("taped", "hold") if ends else ()
     state = Term("frame-state-friction-limited" if ends else "frame-state-as-taped")
     return Table(
-        title=measures.say("sheet-accept", tolerance=Quantity(0.2, "ratio")),
+        title=measures.say("sheet-accept", tolerance=Quantity(TOLERANCE, "ratio")),
         columns=tuple(
             measures.say(f"sheet-accept-{head}", state=state)
             for head in ("where", "middle", "depth", "between", *more, "seen", "by")

@@ -6,17 +6,20 @@
 from __future__ import annotations
 
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
+from linescope.events.drawn import draw_values, frozen
 from linescope.events.fitted import FittedLines, ReadingModel, fit_lines, possible
+from linescope.events.foreseen import foreseen
 from linescope.events.measured import below, excesses, tensions
+from linescope.events.moved import moved
 from linescope.events.unknowns import unknowns_of
-from linescope.rig import Inputs, Reading, Rig
-from linescope.statics import plan
+from linescope.rig import Band, Inputs, Reading, Rig
+from linescope.statics import Plan, plan
 
 SCENES = Path(__file__).parents[2] / "scenes"
 FIGURES = ("tension with the walker", "feet below the chord", "least excess")
@@ -77,6 +80,21 @@ def inside(lines: Made, fitted: FittedLines, draws: int) -> Any:
     left = figures(lines.model, every).reshape(len(fitted.u), draws, -1)
     low, high = np.quantile(left, (0.05, 0.95), axis=1, method="hazen")
     return (lines.figures >= low) & (lines.figures <= high)
+
+
+def truth_of(rig: Rig, planned: Plan, **values: float) -> Rig:
+    """A line built otherwise than planned."""
+    keyed = {key.replace("__", "."): value for key, value in values.items()}
+    bands = {key: Band(low=0.0, value=1.0, high=1e6) for key in keyed}
+    return moved(frozen(planned), keyed, bands)
+
+
+def read_off(built: Rig, readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
+    """What readings show on a line, without noise."""
+    planned = plan(built)
+    drawn = draw_values(planned, {"survey": np.zeros(1)}, {"survey": Band(low=-1.0, value=0.0, high=1.0)})
+    shown = foreseen(drawn, readings)[0].tolist()
+    return tuple(replace(each, value=value) for each, value in zip(readings, shown, strict=True))
 
 
 def with_one_wrong(lines: Made, *, seed: int) -> tuple[Any, Any]:

@@ -19,10 +19,10 @@ from linescope.motion.inputs import RunInputs
 from linescope.motion.mesh import LAGS
 from linescope.rig import Band, Given, Inputs, Reading, Rig, Spacing
 from linescope.scene import load
-from linescope.statics import Plan, plan, solve
+from linescope.statics import plan, solve
 from linescope.taping import Holds
 from tests.events.catch_rigs import Walker
-from tests.events.made_lines import GROSS, Made, inside, made, readings_of, with_one_wrong
+from tests.events.made_lines import GROSS, Made, inside, made, read_off, readings_of, truth_of, with_one_wrong
 from tests.statics.random_rigs import plain_rig
 
 SCENES = Path(__file__).parents[2] / "scenes"
@@ -113,21 +113,6 @@ def test_wrong_readings_are_found(many):
     assert found.mean() >= 0.9
     others = (~fitted.used).sum(axis=1) - found
     assert np.mean(others > 0) < 0.1
-
-
-def truth_of(rig: Rig, planned: Plan, **values: float) -> Rig:
-    """A line built otherwise than planned."""
-    keyed = {key.replace("__", "."): value for key, value in values.items()}
-    bands = {key: Band(low=0.0, value=1.0, high=1e6) for key in keyed}
-    return moved(frozen(planned), keyed, bands)
-
-
-def read_off(built: Rig, readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
-    """What readings show on a line, without noise."""
-    planned = plan(built)
-    drawn = draw_values(planned, {"survey": np.zeros(1)}, {"survey": Band(low=-1.0, value=0.0, high=1.0)})
-    shown = foreseen(drawn, readings)[0].tolist()
-    return tuple(replace(each, value=value) for each, value in zip(readings, shown, strict=True))
 
 
 @pytest.fixture(scope="module")

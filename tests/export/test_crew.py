@@ -16,6 +16,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from linescope.events.accepted import odd_bays, usual_depth
 from linescope.export import crew as files
 from linescope.export import driver, ink, layout, pen
 from linescope.rig import Inputs
@@ -28,7 +29,6 @@ from linescope.stage.page import Brief
 from linescope.statics import solve
 from linescope.study import Study
 from linescope.topics.falls.picture_zones import HIT, zones_of
-from linescope.topics.loops.picture_see import accept, odd_bays
 from tests.export import gathered
 from tests.stage import rigs
 
@@ -205,10 +205,10 @@ def test_the_title_of_falls_names_the_stretches_that_reach_the_ground() -> None:
 
 def test_the_range_to_accept_and_the_odd_bays() -> None:
     depth, excess = np.array([0.40, 0.41, 0.39, 0.20, 0.0, 0.42]), np.array([0.05, 0.05, 0.05, 0.02, -0.01, 0.05])
-    low, high = accept(depth, excess)
+    low, high = usual_depth(depth, excess)
     assert (low, high) == pytest.approx((0.8 * 0.40, 1.2 * 0.40))
     assert odd_bays(depth, excess) == ((4, 0.2), (5, None))
-    assert accept(depth, -np.ones(6)) is None
+    assert usual_depth(depth, -np.ones(6)) is None
 
 
 def test_without_ground_nothing_is_said_of_it() -> None:

@@ -8,6 +8,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.events.accepted import odd_bays, usual_depth
 from linescope.notes import Bays, Range, Spot, Verbatim
 from linescope.stage import dimensions, ground, person, ring, side
 from linescope.stage.board import BODY, EDGE, FIGURE, FOOT, HEAD, NOTE, WIDE, Board, Flat, cased, disc, measured, stroke
@@ -21,7 +22,6 @@ Floats = NDArray[np.float64]
 
 TALL = 690.0  # [px]
 PHOTO, LOWER = 1290.0, 462.0  # Right end of the walker's part, and its lower one [px].
-TOLERANCE = 0.2  # Of a depth to see: common practice, no source.
 MANY = 4  # Runs of odd bays, above which they are counted.
 SHOWN = 3  # Bays round the walker.
 
@@ -30,7 +30,7 @@ def board(brief: Brief) -> Board:
     """Three parts, each with one thing to see."""
     words, solution = brief.measures, brief.solution
     seen = brief.study.to_see.bays
-    accepted = accept(seen.loop_depth, seen.excess)
+    accepted = usual_depth(seen.loop_depth, seen.excess)
     odd = odd_bays(seen.loop_depth, seen.excess)
     loops = seen.loop_depth[seen.excess >= 0.0]
     uneven = len(loops) > 0 and 2 * len(odd) > len(seen.excess)
@@ -69,27 +69,6 @@ def board(brief: Brief) -> Board:
             LegendEntry(text=words.say("loops-see-key-leash"), colour="leash", width=4.0),
         ),
     )
-
-
-def accept(depth: Floats, excess: Floats) -> tuple[float, float] | None:
-    """The range to accept on the empty line: a fifth either way of what most loops show; None without a loop.  [m]"""
-    loops = depth[excess >= 0.0]
-    if not len(loops):
-        return None
-    usual = float(np.median(loops))
-    return (1.0 - TOLERANCE) * usual, (1.0 + TOLERANCE) * usual
-
-
-def odd_bays(depth: Floats, excess: Floats) -> tuple[tuple[int, float | None], ...]:
-    """Bays, counted from 1, whose loop as computed is out of that range, with its depth; None: no slack.  [m]"""
-    limits = accept(depth, excess)
-    found: list[tuple[int, float | None]] = []
-    for k, (deep, spare) in enumerate(zip(depth.tolist(), excess.tolist(), strict=True)):
-        if spare < 0.0:
-            found.append((k + 1, None))
-        elif limits is not None and not limits[0] <= deep <= limits[1]:
-            found.append((k + 1, float(deep)))
-    return tuple(found)
 
 
 def shown_bays(solution: Solution, most: int = SHOWN) -> tuple[int, int]:

@@ -7,7 +7,7 @@ from typing import Any
 
 from linescope.events.fitted import Checked, Foretold, told_as
 from linescope.figures import Figure, Group, Record
-from linescope.notes import Kind, Note, Quantity, Severity, Term, Value, Verbatim
+from linescope.notes import Kind, Note, Quantity, Range, Severity, Term, Value, Verbatim
 from linescope.study import Study
 from linescope.topics.topic import Picture, Topic
 
@@ -16,7 +16,16 @@ class ReadingVerdict(Kind):
     """How a reading stands beside the others."""
 
     FITS = "readings-fits"
+    ACCEPTED = "readings-accepted"
+    STOP = "readings-stop"
     AGAIN = "readings-again"
+    AGAIN_STOP = "readings-again-stop"
+
+
+class AcceptNote(Kind):
+    """What is said of a reading that the crew's papers do not accept."""
+
+    OUTSIDE = "readings-outside"
 
 
 class LowHigh(Kind):
@@ -79,9 +88,22 @@ def _dated(study: Study) -> bool:
 
 
 def _verdict(one: Checked, study: Study) -> Note:
-    if one.used:
-        return Note(kind=ReadingVerdict.FITS, severity=Severity.BASIS)
-    return Note(kind=ReadingVerdict.AGAIN, severity=Severity.CHECK)
+    """Of the fit, and of the crew's papers, which are asked apart: a model may fit a line that nobody should walk."""
+    said = study.accepted.get(one.reading)
+    if said is not None and not said.ok:
+        return Note(kind=ReadingVerdict.STOP if one.used else ReadingVerdict.AGAIN_STOP, severity=Severity.CHECK)
+    if not one.used:
+        return Note(kind=ReadingVerdict.AGAIN, severity=Severity.CHECK)
+    return Note(kind=ReadingVerdict.FITS if said is None else ReadingVerdict.ACCEPTED, severity=Severity.BASIS)
+
+
+def _said(name: str) -> Any:
+    """What the papers say of it; None where they say nothing."""
+    def get(one: Checked, study: Study) -> float | bool | None:
+        said = study.accepted.get(one.reading)
+        return None if said is None else getattr(said, name)
+
+    return get
 
 
 READ: tuple[Figure, ...] = (
@@ -120,12 +142,17 @@ READ: tuple[Figure, ...] = (
     Figure(key="high", meaning="... and this."),
     Figure(key="off", dimension="ratio", meaning="How far it is off, over what it should scatter by; used below 3."),
     Figure(key="used", meaning="Whether the line as built follows it."),
+    Figure(key="accepted_low", meaning="The crew's papers accept it from this ...", get=_said("low")),
+    Figure(key="accepted_high", meaning="... to this.", get=_said("high")),
+    Figure(key="accepted", meaning="Whether they do; null where they say nothing of it.", get=_said("ok")),
 )
 
 KNOWN: tuple[Figure, ...] = (
     Figure(key="key", meaning="Key of an input of the crew's work; may be unknown where figures are not."),
     Figure(key="planned", meaning="As planned; SI, as all of this list."),
     Figure(key="built", meaning="As built."),
+    Figure(key="given_low", meaning="Low of the scene; null where it gives none."),
+    Figure(key="given_high", meaning="High of the scene."),
     Figure(key="sd", meaning="Standard deviation that is left."),
     Figure(key="told", dimension="ratio", meaning="Share of its variance that the readings take."),
 )
@@ -184,7 +211,16 @@ def _values(study: Study) -> Mapping[str, Value]:
 
 def _notes(study: Study) -> tuple[Note, ...]:
     found = study.readings
-    return found.notes if found else ()
+    if not found:
+        return ()
+    outside = [
+        Note(kind=AcceptNote.OUTSIDE, severity=Severity.CHECK, values={
+            "what": told_as(reading), "read": Quantity(reading.value, reading.dimension, digits=3),
+            "range": Range(said.low, said.high, reading.dimension),
+        })
+        for reading, said in study.accepted.items() if not said.ok
+    ]
+    return (*outside, *found.notes)
 
 
 HERE = Group(name="readings", path="readings.figures[]", figures=FORETOLD, records=_foretold)

@@ -7,13 +7,14 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.events.fitted import Fitted, Foretold
+from linescope.events.fitted import Checked, Fitted, Foretold
 from linescope.notes import Quantity
 from linescope.rig import Rig
 from linescope.stage import paper, person, side, tapes
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, TextBox, Wire
 from linescope.stage.page import LOW, Brief, furnish
 from linescope.statics import Solution, solve
+from linescope.study import Study
 from linescope.topics.readings import TOPIC
 
 Floats = NDArray[np.float64]
@@ -33,7 +34,7 @@ def build(brief: Brief) -> Stage:
     found = brief.study.readings
     assert found
     study, words = brief.study, brief.measures
-    brief = brief.showing(study.taped, *found.notes)
+    brief = brief.showing(study.taped, *TOPIC.notes(study))
     built = solve(found.rig, planned=found.built)
     standing = solve(found.rig.without_walker(), planned=replace(found.built, rig=found.rig.without_walker()))
     middle, low, split = 0.37, 0.715, 0.56
@@ -50,12 +51,20 @@ def build(brief: Brief) -> Stage:
         LegendEntry(text=words.say("readings-legend-read"), colour="ink", symbol="disc"),
         *([LegendEntry(text=words.say("readings-legend-again"), colour="alarm", symbol="diamond")]
           if not all(each.used for each in found.readings) else []),
+        *([LegendEntry(text=words.say("readings-legend-stop"), colour="alarm", symbol="disc")]
+          if any(_stops(study, each) for each in found.readings if each.used) else []),
     )
     return furnish(
         brief, view="as-built", question=words.say("readings-question"), panels=panels, legend=legend, base=False,
         boxes=(TextBox(name="said", frame=(0.015, low + 0.002, 0.985, LOW - 0.008), lines=tuple(quiet)),),
         state=words.say("readings-picture-state"),
     )
+
+
+def _stops(study: Study, each: Checked) -> bool:
+    """Whether the crew's papers do not accept it."""
+    said = study.accepted.get(each.reading)
+    return said is not None and not said.ok
 
 
 def _line(brief: Brief, built: Solution, frame: Frame) -> Panel:
@@ -120,7 +129,8 @@ def _loops(brief: Brief, found: Fitted, standing: Solution, frame: Frame) -> Pan
         y = top + float(planned[bay]) * down
         wires.append(paper.line("planned", [(left, y), (right, y)], "ink", 3.0, dashed=True, nearer=3.0))
     for each in read:
-        bay, colour = each.reading.number - 1, "ink" if each.used else "alarm"
+        bay, stops = each.reading.number - 1, _stops(brief.study, each)
+        colour = "alarm" if stops or not each.used else "ink"
         x = LEFT + along * 0.5 * (edges[bay] + edges[bay + 1])
         y, reach = top + each.reading.value * down, REACH * each.reading.error * down
         wires.append(paper.line("error", [(x, y - reach), (x, y + reach)], colour, 4.0, nearer=5.0))
@@ -128,7 +138,7 @@ def _loops(brief: Brief, found: Fitted, standing: Solution, frame: Frame) -> Pan
             name=f"reading {bay + 1}", points=paper.xy(x, y, 6.0)[None], symbol="disc" if each.used else "diamond",
             colour=colour, size=SIGN,
         ))
-        if not each.used:
+        if stops or not each.used:
             text = words.quantity(Quantity(each.reading.value, "length"))
             labels.append(Label(
                 text=text, at=paper.xy(x, y + reach), rank=1, must=True, colour="alarm", strong=True, offset=10.0

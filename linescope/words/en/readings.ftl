@@ -32,8 +32,11 @@ readings-read-verdict = verdict
 readings-read-taken = taken
 
 readings-band = { $low } to { $high }
-readings-fits = fits
+readings-fits = fits the model
+readings-accepted = fits the model; within what the crew sheet accepts
+readings-stop = fits the model; outside what the crew sheet accepts: stop and look
 readings-again = measure again
+readings-again-stop = measure again; outside what the crew sheet accepts: stop and look
 readings-place = measure again: { $what }
 
 readings-tension = main at { $end }, nobody on it
@@ -56,6 +59,11 @@ readings-odd-hold = { $what }: { $read } read, { $by } { $more ->
         [yes] more
        *[no] less
     } than any hold allows, from none to full, with what all other readings tell ({ $range }). It was not used: measure it again.
+readings-outside = { $what }: { $read } read, and the crew sheet accepts { $range }. Stop and look. That a line can be computed that shows this does not make it the line that was planned.
+    .each = { $what } ({ $read }, accepted { $range })
+    .many = The crew sheet does not accept these readings: { $each }. Stop and look. That a line can be computed that shows them does not make it the line that was planned.
+readings-beyond = Outside the low and high of the plan, as built: { $inputs }. Either the plan's range is too narrow or a reading is wrong; bands of other commands keep to that range.
+readings-input = { $key } { $built }, planned { $low } to { $high }
 readings-odd-many = The readings do not fit this plan together: the line is not the one computed, or something that is no input here is wrong. Do not rely on the figures as built before you know which.
 readings-apart = The main's slack length and its stiffness cannot be told apart by these readings (correlation { $correlation }): longer and stiffer looks the same. The figures above need only the two together.
 readings-untold = The readings say next to nothing of { $inputs }: there the plan's own value stands.
@@ -79,3 +87,4 @@ readings-legend-planned = as planned, line and loops
 readings-legend-value = a figure as planned
 readings-legend-read = a reading, with its error
 readings-legend-again = a reading that does not fit: measure it again
+readings-legend-stop = a reading outside what the crew sheet accepts: stop and look
