@@ -107,6 +107,7 @@ def _parser() -> argparse.ArgumentParser:
     sub.add_argument("--ar", action="store_true", help="also glTF and USDZ at true size, for a telephone's own viewer")
     sub.add_argument("--rub", action="store_true", help="also what a day rubs, and every tape style (takes longer)")
     sub.add_argument("--in-time", action="store_true", help="also what is expected of falls in time (a minute)")
+    sub.add_argument("--in-draws", action="store_true", help="also how often distances are kept (takes longer)")
     sub.add_argument(
         "--crossings", action=argparse.BooleanOptionalAction, default=None,
         help="friction states of a crossing (default: on lines of up to 60 tapes)",
@@ -131,6 +132,8 @@ def _parser() -> argparse.ArgumentParser:
 
     sub = scene("clearance", _clearance, "Smallest distances to the ground, everywhere and in every state, ranked.")
     sub.add_argument("--json", action="store_true", help="for programs: SI, full precision")
+    sub.add_argument("--in-draws", action="store_true",
+                     help="also in how many draws of all uncertain inputs they are kept (takes longer)")
     sub.add_argument("--map", metavar="FILE", help="write line, no-fall zones and worst places as .kml or .geojson")
     sub.add_argument("--profile", metavar="FILE.csv", help="write the ground below the line as CSV")
 
@@ -458,8 +461,8 @@ def _brief(options: argparse.Namespace) -> int:
     documents = not options.pictures_only
     wanted = Wanted(
         workshop=options.workshop, record=options.record, crossings=options.crossings, rub=options.rub,
-        in_time=options.in_time, sheet=documents, page=documents, tables=options.tables, mesh=options.mesh,
-        ar=options.ar,
+        in_time=options.in_time, in_draws=options.in_draws, sheet=documents, page=documents, tables=options.tables,
+        mesh=options.mesh, ar=options.ar,
     )
     with _naming(options.scene):
         files, missing = write_briefing(
@@ -504,6 +507,8 @@ def _clearance(options: argparse.Namespace) -> int:
     with _naming(options.scene):
         study = Study(scene, progress=console.progress())
         found = _needed(study, "clearance", "ground", options.units)
+        if options.in_draws:
+            study.run(["drawn_needs"])
         if options.map is not None:
             write_map(options.map, study, Words(options.units))
         if options.profile is not None:

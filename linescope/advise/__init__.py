@@ -1,6 +1,7 @@
 """What to change for a line to be as it is wished: plans that were solved exactly, or what stands in their way."""
 
-from linescope.advise.advice import (
+from linescope.advise.advice import advise
+from linescope.advise.told import (
     Advice,
     AdviceVerdict,
     Ask,
@@ -11,7 +12,6 @@ from linescope.advise.advice import (
     PlanReason,
     Quality,
     Set,
-    advise,
 )
 
 __all__ = [

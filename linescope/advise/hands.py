@@ -10,12 +10,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.advise.case import AdvisedRig
-from linescope.advise.levers import Lever
 from linescope.advise.search import Terms
 from linescope.errors import LinescopeError
 from linescope.events.bands import moved_by
 from linescope.events.drawn import frozen
-from linescope.events.draws import points
+from linescope.events.draws import DrawGroup, points
 from linescope.events.moved import moved
 from linescope.rig import Band
 from linescope.scene import Scene
@@ -23,6 +22,9 @@ from linescope.scene import Scene
 Floats = NDArray[np.float64]
 
 LOW, HIGH = 0.05, 0.95
+PULL_HELD, EXCESS_HELD, LEASH_HELD = 0.05, 0.003, 0.02
+"""How well hands hold a standing tension (share of it), an excess [-] and a length of leash [m], either way; common
+practice, no source."""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -86,36 +88,34 @@ class DrawnPlan:
         return out
 
 
-def hand_bands(scene: Scene, levers: Sequence[Lever]) -> dict[str, Band]:
+def hand_bands(scene: Scene) -> dict[str, Band]:
     """Low, value and high of what hands hold no better, where the scene does not say how well it is known.
 
     Parameters
     ----------
     scene : Scene
-    levers : sequence of Lever
     """
     rig, found = scene.rig, dict(scene.inputs.bands)
-    off = {lever.name: lever.hand for lever in levers}
 
     def add(key: str, value: float | None, by: float) -> None:
         known = found.get(key)
         if value is not None and by > 0.0 and (known is None or known.low == known.high):
             found[key] = Band(low=value - by, value=value, high=value + by)
 
-    add("main.tension", rig.main_plan.tension, 0.05 * (rig.main_plan.tension or 0.0))
+    add("main.tension", rig.main_plan.tension, PULL_HELD * (rig.main_plan.tension or 0.0))
     if rig.backup_plan.given_by == "excess" and any(zone.excess is None for zone in rig.taping.zones):
-        add("backup.excess", rig.backup_plan.value, off.get("excess", 0.003))
+        add("backup.excess", rig.backup_plan.value, EXCESS_HELD)
     for number, zone in enumerate(rig.taping.zones, 1):
-        add(f"taping.zones[{number}].excess", zone.excess, off.get("excess", 0.003))
+        add(f"taping.zones[{number}].excess", zone.excess, EXCESS_HELD)
     if rig.walker is not None:
-        add("walker.leash", rig.walker.leash, off.get("leash", 0.02))
+        add("walker.leash", rig.walker.leash, LEASH_HELD)
     return found
 
 
 def drawn_of(
-    scene: Scene, case: AdvisedRig, terms: Terms, levers: Sequence[Lever], count: int, tell: Callable[[float], None]
+    scene: Scene, case: AdvisedRig, terms: Terms, count: int, tell: Callable[[float], None]
 ) -> DrawnPlan:
-    """A plan in draws of its uncertain inputs, tapes where they were laid.
+    """A plan in draws of what hands and inputs may be, tapes where they were laid.
 
     Parameters
     ----------
@@ -124,13 +124,30 @@ def drawn_of(
     case : AdvisedRig
         The plan.
     terms : Terms
-    levers : sequence of Lever
     count : int
         Draws.
     tell : callable
         Told the share done.
     """
-    drawn_groups, _ = moved_by(scene.rig, hand_bands(scene, levers))
+    drawn_groups, _ = moved_by(scene.rig, hand_bands(scene))
+    return in_draws(case, drawn_groups, terms, count, tell)
+
+
+def in_draws(
+    case: AdvisedRig, drawn_groups: Sequence[DrawGroup], terms: Terms, count: int, tell: Callable[[float], None]
+) -> DrawnPlan:
+    """A rig in draws of groups of inputs, tapes where they were laid.
+
+    Parameters
+    ----------
+    case : AdvisedRig
+    drawn_groups : sequence of DrawGroup
+    terms : Terms
+    count : int
+        Draws.
+    tell : callable
+        Told the share done.
+    """
     bands = {key: band for group in drawn_groups for key, band in group.bands.items()}
     shares, base = points(max(len(drawn_groups), 1), 512)[:count], frozen(case.planned)
     found = np.full((count, len(terms.owner)), np.nan)

@@ -41,8 +41,6 @@ class Lever:
         Ends of its range, and what the scene has; may lie outside.  [N, -, count or m]
     step : float
         What hands can set.  [N, -, count or m]
-    hand : float
-        How far off the value on the day may be, either way.  [N, -, count or m]
     """
 
     name: str
@@ -51,7 +49,6 @@ class Lever:
     high: float
     now: float
     step: float
-    hand: float = 0.0
 
     @property
     def whole(self) -> bool:
@@ -104,13 +101,13 @@ def levers_of(scene: Scene, wishes: Sequence[Wish]) -> tuple[Lever, ...]:
     if now is None:
         now = float(end.tension_start[0])
     low, high = _ends(limits.pull, LESS_PULL * now, min(MORE_PULL * now, 0.9 * rig.main.strength))
-    found = [Lever(name="pull", low=low, high=high, now=now, step=_pull_step(now), hand=0.05 * now)]
+    found = [Lever(name="pull", low=low, high=high, now=now, step=_pull_step(now))]
     found += _excess_levers(rig, high, standing.layout.stated_excess)
     found += _bay_levers(rig)
     if falls and rig.walker is not None:
         leash = rig.walker.leash
         low, high = _ends(limits.leash, max(leash - 0.4, 0.8), leash + 0.2)
-        found.append(Lever(name="leash", low=low, high=high, now=leash, step=0.05, hand=0.02))
+        found.append(Lever(name="leash", low=low, high=high, now=leash, step=0.05))
     if ground:
         for name, most in (("raise-a", limits.raise_a), ("raise-b", limits.raise_b)):
             found.append(Lever(name=name, low=0.0, high=most, now=0.0, step=0.1))
@@ -140,7 +137,7 @@ def _excess_levers(rig: Rig, pull: float, stated: Floats) -> list[Lever]:
 
     def lever(now: float, zone: int | None) -> Lever:
         low, high = _ends(rig.limits.excess, min(max(0.5 * now, 0.005), now), max(1.5 * now, 0.06) + more)
-        return Lever(name="excess", zone=zone, low=low, high=high, now=now, step=0.001, hand=0.003)
+        return Lever(name="excess", zone=zone, low=low, high=high, now=now, step=0.001)
 
     if len(zones) == 1:
         return [lever(float(np.median(stated)), 1 if zones[0].excess is not None else None)]

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from linescope.advise.case import AdvisedRig, Watched
+from linescope.advise.case import AdvisedRig
+from linescope.advise.wished import Watched
 from linescope.rig import Wish
 
 

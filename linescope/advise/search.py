@@ -15,9 +15,10 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import minimize
 
-from linescope.advise.case import AdvisedRig, Watched
+from linescope.advise.case import AdvisedRig
 from linescope.advise.levers import Lever, bay_at, tried_for
 from linescope.advise.surface import Surfaces
+from linescope.advise.wished import Watched
 from linescope.clearance import GroundIndex
 from linescope.errors import LinescopeError
 from linescope.events.draws import points
@@ -86,7 +87,7 @@ class Terms:
                 begin = len(rows)
                 for row in range(each.count):
                     like = begin + row
-                    if row >= each.count - len(each.handed):  # Begun from the nearest place that was sampled.
+                    if each.places and row >= each.count - len(each.handed):  # Begun from the nearest that was sampled.
                         own = each.handed[row - each.count]
                         shift = each.count - len(each.every)
                         near = int(np.argmin([abs(at - own) for at in each.places]))
@@ -189,6 +190,13 @@ class PlanSearch:
         """(d,) values of the levers, rounded to what hands can set."""
         return np.array([lever.rounded(lever.value(float(each))) for lever, each in zip(self.levers, u, strict=True)])
 
+    def whole(self, u: Floats) -> Floats:
+        """(d,) values of the levers, counted ones whole, others as they come."""
+        values = [lever.value(float(each)) for lever, each in zip(self.levers, u, strict=True)]
+        return np.array([
+            round(value) if lever.whole else value for lever, value in zip(self.levers, values, strict=True)
+        ])
+
     def shares(self, values: Floats) -> Floats:
         """(d,) where values lie in their ranges.  [-]"""
         return np.array([lever.share(float(each)) for lever, each in zip(self.levers, values, strict=True)])
@@ -235,11 +243,7 @@ class PlanSearch:
             shares = (shares + np.random.default_rng(self.seed).random(d)) % 1.0
         rows, found = [], []
         for number, share in enumerate([np.clip(self.u0, 0.0, 1.0), *shares]):
-            values = np.array([
-                round(value) if lever.whole else value
-                for lever, value in ((lever, lever.value(float(each))) for lever, each in zip(
-                    self.levers, share, strict=True))
-            ])
+            values = self.whole(share)
             one = self.solve(values)
             if one is not None:
                 rows.append(self.shares(values))
@@ -567,12 +571,7 @@ class PlanSearch:
         d, asked = len(self.levers), self.terms.asked
 
         def short(u: Floats) -> Floats:
-            values = np.array([
-                round(value) if lever.whole else value
-                for lever, value in ((lever, lever.value(float(each))) for lever, each in zip(
-                    self.levers, u, strict=True))
-            ])
-            found = self.solve(values)
+            found = self.solve(self.whole(u))
             return np.full(int(asked.sum()), 10.0) if found is None else np.maximum(BARE - found.margins[asked], 0.0)
 
         best: Tried | None = None

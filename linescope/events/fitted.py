@@ -303,8 +303,7 @@ class ReadingModel:
         """(n,) what sliding adds to readings, and how far they lie off for what is no input.  [SI]
 
         Sliders lie somewhere between as taped and settled: the middle, half of the way to either side.  Marks are laid
-        so well and no better: a loop of depth d in a bay S of whose line ds are too many is sqrt(d^2 + 3/8 S ds) deep
-        (the parabola's length S + 8 d^2 / 3 S), a bay has two marks.
+        so well and no better (`deeper_by`), and a bay has two of them.
         """
         shift, spread = np.zeros(len(self.readings)), np.zeros(len(self.readings))
         drawn, _ = self.drawn(np.zeros((1, len(self.unknowns))))
@@ -318,7 +317,7 @@ class ReadingModel:
             made = MADE * (math.sqrt(2.0) if reading.what == "bay" else 1.0)
             if reading.what == "loop":
                 bay = float(self.planned.layout.stated_bays[reading.number - 1])
-                made = math.sqrt(max(taped, 0.0) ** 2 + 0.375 * bay * MADE) - max(taped, 0.0)
+                made = deeper_by(max(taped, 0.0), bay)
             free = 0.0
             if slides:
                 if loading not in free_states:
@@ -338,6 +337,18 @@ class ReadingModel:
         slope = np.zeros((lines, every.shape[2], d))
         slope[:, :, tried] = np.nan_to_num(np.transpose((every[:, 1:] - every[:, :1]) / STEP, (0, 2, 1)))
         return every[:, 0], slope
+
+
+def deeper_by(depth: float, bay: float) -> float:
+    """How much deeper a loop is whose marks give it so much line too many: sqrt(d^2 + 3/8 S ds) - d, from the
+    parabola's length S + 8 d^2 / 3 S.  [m]
+
+    Parameters
+    ----------
+    depth, bay : float
+        As planned.  [m]
+    """
+    return math.sqrt(depth**2 + 0.375 * bay * MADE) - depth
 
 
 def fit_lines(model: ReadingModel, read: Floats, *, progress: Callable[[float], None] | None = None) -> FittedLines:
@@ -648,7 +659,7 @@ def _further(planned: Plan, drawn: DrawnRig, figures: Mapping[str, Floats], rig:
         error = reading.error * value if reading.what == "tension" else reading.error
         if reading.what == "loop":
             bay = float(planned.layout.stated_bays[reading.number - 1])
-            error = math.hypot(error, math.sqrt(value**2 + 0.375 * bay * MADE) - value)
+            error = math.hypot(error, deeper_by(value, bay))
         gains = {}
         for key, figure in wanted.items():
             shared = float(np.cov(each, figure)[0, 1]) ** 2

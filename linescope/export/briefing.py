@@ -73,8 +73,9 @@ class Wanted:
         Also every picture there is, the view from above and the sheet with all tables (`sheet.pdf`).
     crossings : bool or None
         Friction states of both; None: where the line is short enough to be quick.
-    rub, in_time : bool
-        Rub along both lines; what is expected of falls and the loss of the main in time: both take their time.
+    rub, in_time, in_draws : bool
+        Rub along both lines; what is expected of falls and the loss of the main in time; in how many draws required
+        clearances are kept: all take their time.
     sheet, page : bool
         The PDFs, the HTML page.
     tables, mesh : bool
@@ -88,6 +89,7 @@ class Wanted:
     crossings: bool | None = None
     rub: bool = False
     in_time: bool = False
+    in_draws: bool = False
     sheet: bool = True
     page: bool = True
     tables: bool = False
@@ -165,7 +167,8 @@ def write_briefing(
     study = _study(scene, wanted, part(0.0, 0.4))  # Before a folder is made: a rig that cannot be laid out.
     folder = _place(out_dir, rig, wanted)
     everything = wanted.record or wanted.workshop
-    study.run((*(COMPUTED if everything or wanted.tables else CREW), *(PAGE if wanted.page else ())))
+    study.run((*(COMPUTED if everything or wanted.tables else CREW), *(PAGE if wanted.page else ()),
+               *(("drawn_needs",) if wanted.in_draws else ())))
     place = site(study.ground, rig) if study.ground else None
     crew = brief_of(study.taped, theme=look, ground=place, size=size, system=units, study=study)
     files = write_crew(folder, crew, dpi=dpi, sheets=wanted.sheet)

@@ -28,7 +28,7 @@ from linescope.stage.tape_slips import slip_drawing
 from linescope.stage.theme import LIGHT, tape_look
 from linescope.study import Study
 from linescope.topics import TOPICS
-from linescope.topics.clearance import NO_FALLS, PLACES, RUNS
+from linescope.topics.clearance import IN_DRAWS, NO_FALLS, PLACES, RUNS
 from linescope.topics.tapes import said
 from linescope.units import System
 from linescope.viewer import bundle
@@ -318,6 +318,7 @@ def _tables(study: Study, measures: Words) -> str:
         (False, events.topic("falls", study, measures)),
         (False, events.topic("main_gone", study, measures)),
         (False, events.of_ground(PLACES, study, measures)),
+        *([(True, events.of_ground(IN_DRAWS, study, measures))] if study.knows("drawn_needs") else []),
         (False, events.topic("wind", study, measures)),
         (False, events.bands(study, measures)),
         (False, events.inspection(study, measures)),

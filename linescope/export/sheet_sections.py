@@ -21,7 +21,7 @@ from linescope.stage.ground import Ground
 from linescope.stage.views import PICTURES
 from linescope.study import Study
 from linescope.topics import TOPICS
-from linescope.topics.clearance import CLEARANCE, NO_FALLS, PLACES, RUNS, ZONES
+from linescope.topics.clearance import CLEARANCE, IN_DRAWS, NO_FALLS, PLACES, RUNS, ZONES
 from linescope.topics.clearance.text import unknown_falls
 from linescope.topics.tapes import said
 from linescope.topics.tapes.tables import tape_rows
@@ -271,7 +271,10 @@ def _falls(sheet: Sheet) -> list[Any]:
     said = [measures.note(n) for event in found if event for n in event.notes]
     flow += [parts.note(line) for line in dict.fromkeys(said)]
     missing = measures.say("sheet-clearance-unknown")
-    return [*flow, *_table(sheet, events.of_ground(PLACES, study, measures), missing), *_beside(sheet)]
+    flow += _table(sheet, events.of_ground(PLACES, study, measures), missing)
+    if study.knows("drawn_needs"):
+        flow += _table(sheet, events.of_ground(IN_DRAWS, study, measures), missing)
+    return [*flow, *_beside(sheet)]
 
 
 def _beside(sheet: Sheet) -> list[Any]:

@@ -414,3 +414,17 @@ class ClearanceNeeds:
     def __post_init__(self) -> None:
         if math.isnan(self.leash):
             object.__setattr__(self, "leash", self.body)
+
+    @property
+    def added(self) -> float:
+        """What is added to every required distance: survey error and margin.  [m]"""
+        return self.survey_error + self.margin
+
+    def needed(self, kind: str) -> float:
+        """Distance to the ground needed of a kind, with what is added.  [m]
+
+        Parameters
+        ----------
+        kind : {"line", "loop", "body", "leash"}
+        """
+        return float(getattr(self, kind)) + self.added

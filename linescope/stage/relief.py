@@ -628,16 +628,16 @@ def swept(study: Study) -> Swept | None:
     zone = {each.anchor: each.length for each in found.zones}
     station = found.envelope.station
     inside = (station >= zone.get("A", 0.0)) & (station <= study.rig.span - zone.get("B", 0.0))
-    more = needs.survey_error + needs.margin
     reaches = max(needs.survey_error, 0.008 * study.rig.span)
     bodies, lines = (
         np.zeros((0, 3)) if rings is None else _filled(bridged(rings)[inside], 0.8 * reaches)
         for rings in (found.envelope.bodies, found.envelope.lines)
     )
     return Swept(
-        bodies=bodies, lines=lines, body=needs.body + more, line=needs.line + more, reaches=reaches,
+        bodies=bodies, lines=lines, body=needs.needed("body"), line=needs.needed("line"), reaches=reaches,
         beside=Beside(
-            frame=LineFrame.of(study.rig), low=zone.get("A", 0.0), high=study.rig.span - zone.get("B", 0.0), needed=more
+            frame=LineFrame.of(study.rig), low=zone.get("A", 0.0), high=study.rig.span - zone.get("B", 0.0),
+            needed=needs.added,
         ),
     )
 

@@ -17,10 +17,10 @@ import pytest
 
 import linescope
 from linescope.advise import Advice, AdviceVerdict, Ask, Option, advise
-from linescope.advise.advice import wishes_of
-from linescope.advise.case import AdvisedRig, watched_of
+from linescope.advise.case import AdvisedRig
 from linescope.advise.levers import levers_of, tried_for
 from linescope.advise.search import PlanSearch, Terms
+from linescope.advise.wished import watched_of, wishes_of
 from linescope.clearance import GroundIndex
 from linescope.events.fall import leash_fall_sweep
 from linescope.events.main_gone import main_gone
@@ -207,7 +207,7 @@ def test_a_share_of_draws_is_true_of_other_draws():
     assert held
     option = held[-1]
     tried = scene.what_if(option.tried)
-    bands = hand_bands(tried, [each.lever for each in option.levers])
+    bands = hand_bands(tried)
     assert {"main.tension", "backup.excess"} <= bands.keys()
     rng, base, kept = np.random.default_rng(3), frozen(plan(tried.rig)), 0
     terms = Terms.of([watched_of(scene.rig, each) for each in advice.wishes])

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from linescope.advise import Advice, AdviceVerdict, Ask, advise
-from linescope.advise.advice import is_worse
-from linescope.advise.case import counted_of
+from linescope.advise.checked import is_worse
+from linescope.advise.wished import counted_of
 from linescope.clearance.finding import Verdict
 from linescope.cli import main
 from linescope.scene import Scene

@@ -280,7 +280,7 @@ def curve(shapes: StateShapes, study: Study, at: Floats, stood: tuple[Solution, 
         return None
     words, gaps, needs, rig = shapes.words, study.fall_gaps, study.rig.needs, study.rig
     series = []
-    asked = 0.0 if needs is None else needs.body + needs.survey_error + needs.margin
+    asked = 0.0 if needs is None else needs.needed("body")
     if gaps:
         # What is near to known ground says nothing of ground that is not known straight below.
         under = np.asarray(study.above_ground(rig.main_a + gaps.at[:, None] / rig.span * (rig.main_b - rig.main_a)))

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from linescope.advise.case import counted_of
+from linescope.advise.wished import counted_of
 from linescope.clearance.finding import Verdict, anchor_zone
 from linescope.figures import Figure, Get, Group, Record
 from linescope.notes import Kind, Note, Quantity, Severity, Value
@@ -248,9 +248,11 @@ def _notes(study: Study) -> tuple[Note, ...]:
             values={"zone": Quantity(anchor_zone(study.rig), "length")},
         ))
     if found.draws:
+        from linescope.advise.hands import EXCESS_HELD, LEASH_HELD, PULL_HELD
+
         notes.append(Note(kind=AdviceNote.DRAWN, severity=Severity.BASIS, values={
-            "draws": found.draws, "pull": Quantity(0.05, "ratio"), "excess": Quantity(0.003, "ratio"),
-            "leash": Quantity(0.02, "length"),
+            "draws": found.draws, "pull": Quantity(PULL_HELD, "ratio"), "excess": Quantity(EXCESS_HELD, "ratio"),
+            "leash": Quantity(LEASH_HELD, "length"),
         }))
     return tuple(notes)
 

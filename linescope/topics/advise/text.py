@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from linescope.advise.case import counted_of, part_of
+from linescope.advise.wished import counted_of, part_of
 from linescope.clearance.finding import Verdict
 from linescope.clearance.notes import KIND
 from linescope.notes import Paced, Quantity, Stretches, Term

@@ -17,7 +17,19 @@ from linescope.clearance.finding import (
 )
 from linescope.clearance.notes import KIND, ClearanceNote
 from linescope.figures import Figure, Group, Record
-from linescope.notes import Kind, Missing, Note, Place, Quantity, Severity, Spot, Stretches, Term, Value, Verbatim
+from linescope.notes import (
+    Kind,
+    Missing,
+    Note,
+    Place,
+    Quantity,
+    Severity,
+    Spot,
+    Stretches,
+    Term,
+    Value,
+    Verbatim,
+)
 from linescope.study import Study
 from linescope.topics.topic import Topic
 
@@ -39,7 +51,7 @@ class Left(Kind):
     TOO_DEEP = "clearance-too-deep"
 
 
-def _said(said: Left, severity: Severity = Severity.BASIS, /, **values: Value) -> Note:
+def _said(said: Kind, severity: Severity = Severity.BASIS, /, **values: Value) -> Note:
     return Note(kind=said, severity=severity, values=values)
 
 
@@ -381,7 +393,92 @@ def _of_zone(zone: AnchorZone) -> list[Note]:
 def notes(study: Study) -> tuple[Note, ...]:
     """All that must be said of the clearance."""
     found = study.clearance
-    return (found.note,) if isinstance(found, Missing) else (*verdict(found), *found.notes)
+    if isinstance(found, Missing):
+        return (found.note,)
+    return (*verdict(found), *_of_draws(study), *found.notes)
+
+
+class DrawnNote(Kind):
+    """What is said of distances in draws."""
+
+    COUNT = "count-of"
+    INTO = "ground-into"
+    FEW = "clearance-drawn-few"
+    BASIS = "clearance-drawn-basis"
+    NONE = "clearance-drawn-none"
+
+
+FEW = 0.9
+"""A share of draws below this is told at the head.  [-]"""
+
+
+def _of_draws(study: Study) -> tuple[Note, ...]:
+    if not study.knows("drawn_needs"):
+        return ()
+    found = study.drawn_needs
+    if isinstance(found, Missing):
+        return (Note(kind=DrawnNote.NONE, severity=Severity.LIMIT),)
+    few = [
+        Note(kind=DrawnNote.FEW, severity=Severity.CHECK, weight=float(found.draws - need.kept), values={
+            "figure": Term(f"advise-figure-{need.figure.replace(' ', '-')}"), "kept": need.kept, "draws": found.draws,
+        })
+        for need in found.needs if need.value >= need.needed and need.kept < FEW * found.draws
+    ]
+    basis = Note(kind=DrawnNote.BASIS, severity=Severity.BASIS, values={
+        "draws": found.draws, "kept": found.kept, "lost": found.lost,
+    })
+    return (*few, basis)
+
+
+def _drawn(study: Study) -> tuple[Record, ...]:
+    """Where it was asked for: that takes as long as the clearance itself."""
+    found = study.drawn_needs if study.knows("drawn_needs") else None
+    return tuple(
+        Record(
+            result=(need, found), id=(need.figure,),
+            labels=(("clearance-drawn-figure", Term(f"advise-figure-{need.figure.replace(' ', '-')}")),),
+        )
+        for need in found.needs
+    ) if found else ()
+
+
+def _of_need(key: str, meaning: str, **more: Any) -> Figure:
+    return Figure(key=key, dimension="length", meaning=meaning, get=lambda one, _: getattr(one[0], key), **more)
+
+
+def _gap(distance: float) -> Value:
+    """A distance, or how deep in the ground."""
+    if distance > 0.0:
+        return Quantity(distance, "length", "down")
+    return _said(DrawnNote.INTO, Severity.CHECK, depth=Quantity(-distance, "length", "up"))
+
+
+DRAWN: tuple[Figure, ...] = (
+    Figure(key="figure", meaning="A figure to wish for.", get=lambda one, _: one[0].figure),
+    Figure(key="needed_told", brief=True, data=False, meaning="With survey error and margin.",
+           get=lambda one, _: Quantity(one[0].needed, "length", "up")),
+    Figure(key="value_told", brief=True, data=False, meaning="The nearest as planned.",
+           get=lambda one, _: _gap(one[0].value)),
+    Figure(key="low_told", brief=True, data=False, meaning="One draw in twenty comes nearer.",
+           get=lambda one, _: _gap(one[0].low)),
+    Figure(key="high_told", brief=True, data=False, meaning="One draw in twenty stays further.",
+           get=lambda one, _: _gap(one[0].high)),
+    _of_need("needed", "With survey error and margin."),
+    _of_need("value", "The nearest as planned, at the places looked at, in still air."),
+    Figure(
+        key="kept_of", brief=True, data=False, meaning="Draws that keep it.",
+        get=lambda one, _: _said(DrawnNote.COUNT, count=one[0].kept, total=one[1].draws),
+    ),
+    _of_need("low", "5 % of the draws lie below."),
+    _of_need("middle", "Half of them do."),
+    _of_need("high", "95 % of them do."),
+    Figure(key="kept", meaning="Draws that keep what is needed.", get=lambda one, _: one[0].kept),
+    Figure(key="draws", meaning="Of all inputs with a low and a high.", get=lambda one, _: one[1].draws),
+    Figure(key="all_kept", meaning="Draws that keep every one of these.", get=lambda one, _: one[1].kept),
+    Figure(key="lost", meaning="Draws in which no state was found; they count as not kept.",
+           get=lambda one, _: one[1].lost),
+    _of_need("places", "Of the walker, from A.", axes=("place",)),
+)
 
 
 PLACES = Group(
@@ -393,6 +490,7 @@ NO_FALLS = Group(
     records=_records("no_fall_zones"),
 )
 RUNS = Group(name="clearance-runs", path="clearance.runs[]", figures=RUN, records=_records("runs"))
+IN_DRAWS = Group(name="clearance-drawn", path="clearance.drawn[]", figures=DRAWN, records=_drawn)
 CAUSES = Group(name="clearance-causes", path="clearance.causes[]", figures=CAUSE, records=_causes)
 CLEARANCE = Topic(
     name="clearance",
@@ -402,7 +500,7 @@ CLEARANCE = Topic(
             name="clearance-strikes", path="clearance.strikes[]", figures=STRIKE,
             records=_records("strikes"),
         ),
-        RUNS, Group(name="clearance", path="clearance", figures=WHOLE, records=_whole),
+        RUNS, IN_DRAWS, Group(name="clearance", path="clearance", figures=WHOLE, records=_whole),
     ),
     here=PLACES,
     along=PLACES,

@@ -10,7 +10,7 @@ from linescope.report import grids
 from linescope.report.text import columns
 from linescope.report.writer import Writer
 from linescope.study import Study
-from linescope.topics.clearance import CLEARANCE, LISTED, NO_FALLS, PLACES, RUNS, ZONES
+from linescope.topics.clearance import CLEARANCE, IN_DRAWS, LISTED, NO_FALLS, PLACES, RUNS, ZONES
 from linescope.topics.clearance.leading import places, verdict
 from linescope.words import Words, frame
 
@@ -47,6 +47,9 @@ def clearance_text(study: Study, words: Words) -> str:
     _zones(study, words, writer)
     if found:
         _falls(study, words, writer)
+        drawn = grids.across(CLEARANCE, IN_DRAWS, study, words)
+        if drawn is not None:
+            writer.table(drawn)
     writer.lines.append("")
     for text in dict.fromkeys((*quiet, *frame.all_cautions(words))):
         writer.set(text)

@@ -31,7 +31,7 @@ class Zone:
 def needed(brief: Brief) -> float:
     """Distance the body must keep, survey error and margin included; 0 when nobody asked for one.  [m]"""
     needs = brief.solution.rig.needs
-    return 0.0 if needs is None else needs.body + needs.survey_error + needs.margin
+    return 0.0 if needs is None else needs.needed("body")
 
 
 def left_over(brief: Brief, sweep: LeashFallSweep) -> Floats:

@@ -122,6 +122,20 @@ clearance-no-fall-none = From no place tried does a leash fall come nearer to th
 clearance-no-fall-not-looked = No falls were looked at.
 clearance-no-fall-unknown = Ground is not known below { $stretches } from A: nobody may count on a clear fall there.
 
+clearance-drawn = What is needed, in draws of all uncertain inputs together
+clearance-drawn-figure = what
+clearance-drawn-needed-told = needed
+clearance-drawn-value-told = as planned
+clearance-drawn-low-told = one in twenty nearer than
+clearance-drawn-high-told = one in twenty further than
+clearance-drawn-kept-of = kept in
+clearance-drawn-few = { $figure }: kept as planned, and in no more than { $kept } of { $draws } draws of all uncertain inputs. Measure what is uncertain, or plan with more to spare.
+clearance-drawn-basis = Draws: { $draws }, as many as are worth their time on a line like this; { $kept } of them keep everything in that table{ $lost ->
+        [0] {""}
+       *[other] , in { $lost } no state was found, which counts as not kept
+    }. All inputs with a low and a high are drawn together, the tapes stay where the plan lays them. Looked at where the sweep found the nearest places, falls outside the no-fall zones, in still air, by the energy balance: places that come nearest in some draw only are not among them. It is how distances scatter if the inputs are as stated, no chance and no promise.
+clearance-drawn-none = In how many draws distances are kept was not computed: nothing is required, or no input has a low and a high.
+
 clearance-runs = If the ring runs along the main after a fall (bound, no friction), feet get too near
 clearance-runs-from-a-told = over, from A
 clearance-runs-short = short by up to

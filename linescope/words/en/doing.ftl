@@ -53,3 +53,5 @@ doing-checking = distances to the ground of a plan
 doing-drawing = a plan as hands may hold it
 doing-places = places that rub most
 doing-done = done
+doing-accepted = what the crew's papers accept of readings
+doing-drawn-needs = distances in draws of uncertain inputs

@@ -59,9 +59,9 @@ readings-odd-hold = { $what }: { $read } read, { $by } { $more ->
         [yes] more
        *[no] less
     } than any hold allows, from none to full, with what all other readings tell ({ $range }). It was not used: measure it again.
-readings-outside = { $what }: { $read } read, and the crew sheet accepts { $range }. Stop and look. That a line can be computed that shows this does not make it the line that was planned.
+readings-outside = { $what }: { $read } read, and the crew sheet accepts { $range }. Stop and look: that a line can be computed which shows this does not make it the planned one.
     .each = { $what } ({ $read }, accepted { $range })
-    .many = The crew sheet does not accept these readings: { $each }. Stop and look. That a line can be computed that shows them does not make it the line that was planned.
+    .many = Outside what the crew sheet accepts: { $each }. Stop and look: that a line can be computed which shows this does not make it the planned one.
 readings-beyond = Outside the low and high of the plan, as built: { $inputs }. Either the plan's range is too narrow or a reading is wrong; bands of other commands keep to that range.
 readings-input = { $key } { $built }, planned { $low } to { $high }
 readings-odd-many = The readings do not fit this plan together: the line is not the one computed, or something that is no input here is wrong. Do not rely on the figures as built before you know which.
@@ -87,4 +87,4 @@ readings-legend-planned = as planned, line and loops
 readings-legend-value = a figure as planned
 readings-legend-read = a reading, with its error
 readings-legend-again = a reading that does not fit: measure it again
-readings-legend-stop = a reading outside what the crew sheet accepts: stop and look
+readings-legend-stop = one the crew sheet does not accept: stop

@@ -1,0 +1,150 @@
+"""What is wished of a line: by its scene, by required clearances and of itself; over which part, looked at where."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from linescope.clearance.finding import anchor_zone
+from linescope.rig import Rig, Wish
+
+OFF_ANCHORS = 0.06
+"""Falls nearer to an anchor than this share of the span tell nothing of the bays: the line is stiff there.  [-]"""
+BESIDE = 0.5
+"""No stated place is nearer to an anchor zone than this.  [m]"""
+WALKED = (0.1, 0.25, 0.5, 0.75, 0.9)
+"""Where the walker is put besides his own place, as shares of the span."""
+
+
+def wishes_of(rig: Rig, more: Sequence[Wish] = ()) -> tuple[Wish, ...]:
+    """All that is wished of a rig: by its scene, by required clearances, and of itself.
+
+    A wish of the scene for a figure stands in place of the one that a required clearance makes.
+
+    Parameters
+    ----------
+    rig : Rig
+    more : sequence of Wish
+    """
+    given = [*rig.wishes, *more]
+    named = {wish.figure for wish in given}
+    made: list[Wish] = []
+    needs = rig.needs
+    if needs is not None and rig.ground is not None:
+        asked = {"line over ground": "line", "loops over ground": "loop"}
+        if rig.walker is not None:
+            asked |= {
+                "feet over ground in a leash fall": "body", "feet over ground if the main goes": "body",
+            }
+        made += [
+            Wish(figure=figure, at_least=needs.needed(kind), origin="clearance") for figure, kind in asked.items()
+            if figure not in named
+        ]
+    if rig.walker is not None and "excess with the walker" not in named:
+        made.append(Wish(figure="excess with the walker", at_least=0.0, origin="itself"))
+    limits = rig.limits
+    if math.isfinite(limits.backup):
+        made.append(Wish(figure="backup length", at_most=limits.backup))
+    if math.isfinite(limits.taping):
+        made.append(Wish(figure="taping time", at_most=limits.taping))
+    found = [*given, *made]
+    if rig.walker is None:
+        found = [wish for wish in found if wish.wished.of in ("bays", "rig")]
+    return tuple(found)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Watched:
+    """A wish and the places it is looked at.
+
+    Attributes
+    ----------
+    wish : Wish
+    places : tuple of float
+        Of walker, falls or a loss of the main, from A along the straight line; none for figures of bays and the rig.
+        [m]
+    handed : tuple of float
+        Places that a search for the worst handed back, at which the walker stands just there.  [m]
+    """
+
+    wish: Wish
+    places: tuple[float, ...] = ()
+    handed: tuple[float, ...] = ()
+
+    @property
+    def every(self) -> tuple[float, ...]:
+        """All places.  [m]"""
+        return (*self.places, *self.handed)
+
+    @property
+    def count(self) -> int:
+        """How many values it has."""
+        of = self.wish.wished.of
+        return 1 if of in ("bays", "rig") else len(self.every) + (of == "line")
+
+
+def part_of(rig: Rig, wish: Wish) -> tuple[float, float]:
+    """Part of the straight line that a wish is for, from A.  [m]
+
+    Parameters
+    ----------
+    rig : Rig
+    wish : Wish
+    """
+    start, end = wish.start, wish.end
+    if wish.zone is not None:
+        zone = rig.taping.zones[wish.zone - 1]
+        start, end = zone.start, zone.end
+    return start, min(end, rig.span)
+
+
+def counted_of(rig: Rig, wish: Wish) -> tuple[float, float]:
+    """Part of the straight line over which a wish is counted, from A: the part it is for, distances to the ground
+    outside the anchor zones only, and falls off the stiff ends.  [m]
+
+    Parameters
+    ----------
+    rig : Rig
+    wish : Wish
+    """
+    start, end = part_of(rig, wish)
+    least = 0.0
+    if wish.wished.ground:
+        least = anchor_zone(rig)
+    elif wish.figure == "excess in a leash fall":
+        least = OFF_ANCHORS * rig.span
+    return max(start, least), min(end, rig.span - least)
+
+
+def watched_of(rig: Rig, wish: Wish, ledges: Sequence[float] = ()) -> Watched:
+    """A wish with the places where it is looked at to begin with.
+
+    Parameters
+    ----------
+    rig : Rig
+    wish : Wish
+    ledges : sequence of float
+        Places beside ledges, from A.  [m]
+    """
+    wished, span = wish.wished, rig.span
+    if wished.of in ("bays", "rig"):
+        return Watched(wish=wish)
+    own = [rig.walker.at] if rig.walker is not None else []
+    start, end = part_of(rig, wish)
+    if wished.of == "gone":
+        wanted = own if not wished.ground else [*own, 0.25 * span, 0.5 * span, 0.75 * span]
+    else:
+        wanted = [*own, *(share * span for share in WALKED)]
+        if wished.ground:
+            wanted += ledges
+    low, high = counted_of(rig, wish)
+    if wished.ground:
+        off = anchor_zone(rig) + BESIDE
+        low, high = max(low, off), min(high, span - off)
+    inside = sorted({round(at, 3) for at in wanted if low <= at <= high})
+    if (start > 0.0 or end < span) and high > low:
+        inside += [at for share in (0.1, 0.5, 0.9) if all(
+            abs((at := round(low + share * (high - low), 3)) - other) > 0.1 * (high - low) for other in inside)]
+    places = [at for k, at in enumerate(sorted(inside)) if k == 0 or at - sorted(inside)[k - 1] > 0.01 * span]
+    return Watched(wish=wish, places=tuple(places or [0.5 * span]))
