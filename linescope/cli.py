@@ -108,6 +108,8 @@ def _parser() -> argparse.ArgumentParser:
     sub.add_argument("--rub", action="store_true", help="also what a day rubs, and every tape style (takes longer)")
     sub.add_argument("--in-time", action="store_true", help="also what is expected of falls in time (a minute)")
     sub.add_argument("--in-draws", action="store_true", help="also how often distances are kept (takes longer)")
+    sub.add_argument("--advise", action="store_true",
+                     help="also the one change that would mend each place that is short (page; takes longer)")
     sub.add_argument(
         "--crossings", action=argparse.BooleanOptionalAction, default=None,
         help="friction states of a crossing (default: on lines of up to 60 tapes)",
@@ -461,8 +463,8 @@ def _brief(options: argparse.Namespace) -> int:
     documents = not options.pictures_only
     wanted = Wanted(
         workshop=options.workshop, record=options.record, crossings=options.crossings, rub=options.rub,
-        in_time=options.in_time, in_draws=options.in_draws, sheet=documents, page=documents, tables=options.tables,
-        mesh=options.mesh, ar=options.ar,
+        in_time=options.in_time, in_draws=options.in_draws, advise=options.advise, sheet=documents, page=documents,
+        tables=options.tables, mesh=options.mesh, ar=options.ar,
     )
     with _naming(options.scene):
         files, missing = write_briefing(

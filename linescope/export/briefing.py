@@ -76,6 +76,8 @@ class Wanted:
     rub, in_time, in_draws : bool
         Rub along both lines; what is expected of falls and the loss of the main in time; in how many draws required
         clearances are kept: all take their time.
+    advise : bool
+        For each place that is short, the one change that would mend it, on the page; takes its time.
     sheet, page : bool
         The PDFs, the HTML page.
     tables, mesh : bool
@@ -90,6 +92,7 @@ class Wanted:
     rub: bool = False
     in_time: bool = False
     in_draws: bool = False
+    advise: bool = False
     sheet: bool = True
     page: bool = True
     tables: bool = False
@@ -168,7 +171,7 @@ def write_briefing(
     folder = _place(out_dir, rig, wanted)
     everything = wanted.record or wanted.workshop
     study.run((*(COMPUTED if everything or wanted.tables else CREW), *(PAGE if wanted.page else ()),
-               *(("drawn_needs",) if wanted.in_draws else ())))
+               *(("drawn_needs",) if wanted.in_draws else ()), *(("mends",) if wanted.advise else ())))
     place = site(study.ground, rig) if study.ground else None
     crew = brief_of(study.taped, theme=look, ground=place, size=size, system=units, study=study)
     files = write_crew(folder, crew, dpi=dpi, sheets=wanted.sheet)

@@ -22,6 +22,7 @@ from linescope.stage.page import Brief
 from linescope.stage.theme import LIGHT
 from linescope.statics import Solution
 from linescope.study import Study
+from linescope.topics.advise.text import mend_text
 from linescope.topics.clearance.leading import places, verdict
 from linescope.topics.falls.picture_zones import HIT, NEAR, UNKNOWN, left_over, zones_of
 from linescope.words import Words
@@ -164,15 +165,17 @@ def _worst(shapes: StateShapes, study: Study, rank: int, cause: Cause, seen: Flo
     state = STATES.get(cause.why.kind, "walker" if cause.walker is not None else "empty")
     grade = Grade.REACHED if cause.distance <= 0.0 else Grade.KEPT if cause.is_met else Grade.NEAR
     gap = "space-gap-left" if cause.distance > 0.0 else "space-gap-into"
+    told = words.say(
+        f"space-worst-{grade}", what=Term(f"overview-what-{cause.kind}"), at=Spot(cause.station),
+        left=Quantity(abs(cause.distance), "length", "down" if cause.distance > 0.0 else "up"),
+        needed=Quantity(cause.needed, "length", "up"), cause=cause.why.note,
+        walker="nobody" if cause.walker is None else "somebody", place=Spot(cause.walker or 0.0),
+    )
+    mended = mend_text(study, cause, words)
     return {
         "rank": rank, "kind": cause.kind, "grade": grade, "met": cause.is_met,
         "head": words.say("space-worst-head", place=Spot(cause.station), what=Term(f"overview-what-{cause.kind}")),
-        "text": words.say(
-            f"space-worst-{grade}", what=Term(f"overview-what-{cause.kind}"), at=Spot(cause.station),
-            left=Quantity(abs(cause.distance), "length", "down" if cause.distance > 0.0 else "up"),
-            needed=Quantity(cause.needed, "length", "up"), cause=cause.why.note,
-            walker="nobody" if cause.walker is None else "somebody", place=Spot(cause.walker or 0.0),
-        ),
+        "text": words.say("space-worst-mend", text=told, mend=mended) if mended else told,
         "gap": words.say(gap, left=Quantity(
             abs(cause.distance), "length", "down" if cause.distance > 0.0 else "up")),
         "distance": round(cause.distance, 4), "needed": round(cause.needed, 4), "state": state,

@@ -21,6 +21,7 @@ from linescope.words.table import Table
 if TYPE_CHECKING:
     from linescope.advise import Advice, Kept, Option
     from linescope.advise.levers import Lever
+    from linescope.clearance import Cause
     from linescope.rig import Rig, Wish
 
 MOVED = 0.05
@@ -64,6 +65,22 @@ def _set(lever: Lever, value: float, words: Words, *, sign: bool = False) -> str
     if lever.whole:
         return plus + words.count(round(value))
     return plus + words.quantity(Quantity(value, lever.dimension, digits=3))
+
+
+def mend_text(study: Study, cause: Cause, words: Words) -> str:
+    """The one lever that would mend the place of a cause; "" where it was not asked for or nothing can be said."""
+    found = study.mends if study.knows("mends") else None
+    mend = next((each for each in found or () if any(other is cause for other in each.causes)), None)
+    if mend is None:
+        return ""
+    if mend.lever is None:
+        keys = dict.fromkeys(f"advise-lever-{lever.name}" for lever in mend.levers)
+        names = tuple(words.say(key, "head" if words.has(key, "head") else "") for key in keys)
+        return words.say("advise-mend-none", levers=names)
+    return words.say(
+        "advise-mend", lever=lever_name(mend.lever, words), value=_set(mend.lever, mend.value, words),
+        now=_set(mend.lever, mend.lever.now, words),
+    )
 
 
 def _cell(kept: Kept, words: Words) -> str:

@@ -98,12 +98,21 @@ advise-lever-excess = excess
 advise-lever-bays = bays
 advise-lever-leash = leash
 advise-lever-raise-a = anchor A raised by
+    .head = height of anchor A
 advise-lever-raise-b = anchor B raised by
+    .head = height of anchor B
 advise-lever-aside = both anchors moved to the left by
+    .head = both anchors to a side
 advise-lever-ties = ties of main and backup
+    .head = ties
 advise-in-zone = { $lever }, zone { $zone }
 advise-instead = instead of the scene's own
 advise-as-now = as now
+
+## One place
+
+advise-mend = One change alone that would mend this place: { $lever } { $value } instead of { $now } (exact here, still air; look at the clearance of the whole before you take it).
+advise-mend-none = No single change within its range mends this place: { $levers } were tried one by one.
 
 ## Price
 

@@ -55,3 +55,4 @@ doing-places = places that rub most
 doing-done = done
 doing-accepted = what the crew's papers accept of readings
 doing-drawn-needs = distances in draws of uncertain inputs
+doing-mends = single changes that would mend a place

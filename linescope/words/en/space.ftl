@@ -93,6 +93,7 @@ space-worst-kept = At { $at } { $left } is left to { $what }; { $needed } is ask
         [nobody] {""}
        *[somebody] , walker at { $place }
     }
+space-worst-mend = { $text }. { $mend }
 space-gap-left = { $left } left
 space-gap-into = { $left } into the ground
 space-zone-reached = { $stretch }: a fall reaches the ground

@@ -1,0 +1,94 @@
+"""The one change that mends a place: solved afresh it does, one step less does not, and where none does it says so."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from linescope import Study
+from linescope.advise.levers import tried_for
+from linescope.advise.mend import mends
+from linescope.advise.told import Set
+from linescope.events.fall import leash_fall_sweep
+from linescope.statics import plan
+from linescope.topics.advise.text import mend_text
+from linescope.words import Words
+from tests.advise.lines import GROUND, scene_of
+
+NEEDS = """
+[clearance]
+line = "0 m"
+loop = "0 m"
+body = "{body}"
+survey_error = "0 m"
+margin = "0 m"
+anchor_zone = "4 m"
+"""
+SHELF = (7.6, 10.4)  # Of the ground of `lines`, its top 6.2 m below the anchors.
+
+
+def found(body: str) -> Study:
+    return Study(scene_of(NEEDS.format(body=body), GROUND), positions=9)
+
+
+@pytest.fixture(scope="module")
+def study() -> Study:
+    study = found("0.9 m")
+    assert any(not finding.is_met for finding in study.clearance.findings)
+    return study
+
+
+def feet_over_shelf(scene, places) -> float:
+    """Least height of feet in falls over the shelf's top, which is level there.  [m]"""
+    rig = scene.rig
+    sweep = leash_fall_sweep(rig, places, risen=False, planned=plan(rig))
+    return float(min(6.2 + foot[2] for foot in sweep.low_foot))
+
+
+def test_the_change_mends_the_place_and_no_smaller_one_does(study):
+    mend = next(each for each in study.mends if each.lever is not None)
+    falls = [cause.walker for cause in mend.causes if cause.kind == "body" and cause.family == "fall"]
+    assert falls and all(SHELF[0] - 1.0 < at < SHELF[1] + 1.0 for at in falls)
+    scene, lever = study.scene, mend.lever
+    assert feet_over_shelf(scene, falls) < 0.9
+    assert feet_over_shelf(scene.what_if(mend.tried), falls) >= 0.9 - 1e-6
+    less = mend.value - np.sign(mend.value - lever.now) * lever.step
+    if less != lever.now:
+        assert feet_over_shelf(scene.what_if(tried_for(scene, [lever], [less])), falls) < 0.9
+    assert Set(lever=lever, value=mend.value).moved and lever.low <= mend.value <= lever.high
+
+
+def test_no_other_lever_does_it_by_a_smaller_share_of_its_range(study):
+    mend = next(each for each in study.mends if each.lever is not None)
+    share = abs(mend.lever.share(mend.value) - mend.lever.share(mend.lever.now))
+    falls = [cause.walker for cause in mend.causes if cause.kind == "body" and cause.family == "fall"]
+    for lever in mend.levers:
+        if lever.name == mend.lever.name or lever.whole:
+            continue
+        for sign in (1.0, -1.0):
+            to = lever.value(float(np.clip(lever.share(lever.now) + sign * 0.9 * share, 0.0, 1.0)))
+            tried = tried_for(study.scene, [lever], [lever.rounded(to)])
+            if tried:
+                assert feet_over_shelf(study.scene.what_if(tried), falls) < 0.9, lever.name
+
+
+def test_where_no_change_alone_does_it_says_so():
+    study = found("5 m")
+    none = [each for each in study.mends if each.lever is None]
+    assert none
+    words = Words("metric", "en")
+    text = mend_text(study, none[0].causes[0], words)
+    assert "No single change" in text and words.say("advise-lever-pull") in text
+
+
+def test_it_stands_beside_the_place_only_when_asked_for(study):
+    words = Words("metric", "en")
+    mend = next(each for each in study.mends if each.lever is not None)
+    cause = mend.causes[0]
+    text = mend_text(study, cause, words)
+    assert words.say(f"advise-lever-{mend.lever.name}") in text and "clearance" in text
+    bare = Study(study.scene, given={name: study.get(name) for name in ("planned", "clearance", "index")})
+    assert mend_text(bare, cause, words) == "" and not bare.knows("mends")
+    assert mends(study.scene, replace(study.clearance, findings=(), zones=()), study.index) == ()
