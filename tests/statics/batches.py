@@ -5,6 +5,7 @@ from __future__ import annotations
 import warnings
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -12,7 +13,7 @@ from linescope.errors import LinescopeError, SolveError
 from linescope.statics.assemble import first_guess
 from linescope.statics.batch import SETTINGS, balance_compiled, settle_compiled
 from linescope.statics.minimise import Minimum, minimise
-from linescope.statics.pair import Pair
+from linescope.statics.pair import Evaluation, Pair
 from linescope.statics.settle import settle
 from linescope.statics.stack import Stack
 from linescope.statics.together import Balanced, balance, guesses
@@ -30,12 +31,15 @@ class Compared:
     apart : float
         Largest difference of places and slides; nan where the batch says that it is open.  [m]
     unsure : float
-        How far the one-by-one solver itself moves in one more Newton step.  [m]
+        How far one more Newton step would go from either.  [m]
+    lower : float
+        By how much the batch's state has less energy; both balance.  [J]
     """
 
     seed: int
     apart: float
     unsure: float
+    lower: float = 0.0
 
 
 def pairs_of(seeds: Sequence[int]) -> dict[int, Pair]:
@@ -59,12 +63,11 @@ def batched(pairs: Sequence[Pair], way: str) -> tuple[Stack, Balanced]:
     return stack, taped if way == "loops" else settle_compiled(stack, taped, settings=SETTINGS)
 
 
-def further(minimum: Minimum) -> float:
-    """Length of one more Newton step from a solution.  [m]"""
-    state = minimum.state
+def further(state: Evaluation, resting: Any) -> float:
+    """Length of one more Newton step from a solution, where slides that rest do not move.  [m]"""
     right = -state.gradient
-    right[minimum.resting, 3] = 0.0
-    step = state.tangent().pinned(minimum.resting).solve(right)
+    right[resting, 3] = 0.0
+    step = state.tangent().pinned(resting).solve(right)
     return float("inf") if step is None else float(np.max(np.abs(step), initial=0.0))
 
 
@@ -82,7 +85,11 @@ def compare(pairs: dict[int, Pair], way: str, alone: dict[int, Minimum | SolveEr
         mine = slice(stack.nodes[k], stack.nodes[k + 1])
         places = np.column_stack((found.places[mine], found.slides[mine]))
         apart = float(np.max(np.abs(places - one.state.unknowns)))
-        compared.append(Compared(seed=seed, apart=apart, unsure=further(one)))
+        mine_state = some[seed].evaluate(places)
+        unsure = max(further(state, one.resting) for state in (one.state, mine_state))
+        compared.append(Compared(
+            seed=seed, apart=apart, unsure=unsure, lower=float(one.state.energy - mine_state.energy)
+        ))
     return compared
 
 
