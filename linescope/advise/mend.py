@@ -1,13 +1,14 @@
-"""A place that is short of what it needs, and the smallest change of one lever alone that would mend it.
+"""What is short of its need at a place, and the smallest change of one lever alone that would mend it.
 
-Nothing is foretold here: every change is solved exactly for what comes too near at that place, with values that hands
-can set, and the smallest that keeps what is needed is found by halving.  Lines lie in still air, falls and the loss of
-the main are bounds by the energy balance; what a change does elsewhere is for the clearance of that plan to say.
+Nothing is foretold here: every change is solved exactly at that place, with values that hands can set, and the smallest
+that keeps what is needed is found by halving.  Lines lie in still air, falls and the loss of the main are bounds by the
+energy balance; where the clearance finds another distance than these there, nothing is said.  What a change does
+elsewhere is for the clearance of that plan to say.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -22,6 +23,8 @@ from linescope.scene import Scene
 
 PLACES = 8
 """At most, worst first."""
+AGREES = 0.05
+"""Between the distance that the clearance found and the one that levers are solved for, at most.  [m]"""
 HALVED = 7
 """How often, at most: to less than a hundredth of a lever's range."""
 
@@ -32,8 +35,8 @@ class Mend:
 
     Attributes
     ----------
-    causes : tuple of Cause
-        All that is short there; levers are solved for those of them that are a figure to wish for.
+    cause : Cause
+        What is short.
     lever : Lever or None
         None where no lever alone mends it within its range.
     value : float
@@ -44,48 +47,37 @@ class Mend:
         Those that were looked at.
     """
 
-    causes: tuple[Cause, ...]
+    cause: Cause
     lever: Lever | None
     value: float
     tried: dict[str, str]
     levers: tuple[Lever, ...]
 
 
-def mend(scene: Scene, causes: Sequence[Cause], index: GroundIndex) -> Mend | None:
-    """The smallest change of one lever that mends a place, as a share of the lever's range.
+def mend(scene: Scene, cause: Cause, index: GroundIndex) -> Mend | None:
+    """The smallest change of one lever that mends one thing at one place, as a share of the lever's range.
 
     Parameters
     ----------
     scene : Scene
-    causes : sequence of Cause
-        All that is short at one place.
+    cause : Cause
+        Short of what it needs.
     index : GroundIndex
 
     Returns
     -------
     Mend or None
-        None where no figure to wish for is short there: then something else is, which no lever is solved for.
+        None where it is no figure to wish for, or that figure is another distance than the clearance found.
     """
-    needed: dict[str, float] = {}
-    places: dict[str, list[float]] = {}
-    for cause in causes:
-        figure = figure_of(cause)
-        if figure and cause.walker is not None and cause.role == "ground":
-            needed[figure] = max(needed.get(figure, 0.0), cause.needed)
-            places.setdefault(figure, []).append(cause.walker)
-    if not needed:
+    figure = figure_of(cause)
+    if not figure or cause.walker is None or cause.role != "ground":
         return None
-    watched = tuple(
-        Watched(
-            wish=Wish(figure=figure, at_least=least, origin="clearance"), handed=tuple(dict.fromkeys(places[figure])),
-        )
-        for figure, least in needed.items()
-    )
-    levers = levers_of(scene, [each.wish for each in watched])
-    search = PlanSearch(scene, watched, levers, index)
+    wish = Wish(figure=figure, at_least=cause.needed, origin="clearance")
+    levers = levers_of(scene, (wish,))
+    search = PlanSearch(scene, (Watched(wish=wish, handed=(cause.walker,)),), levers, index)
     now = np.array([lever.now for lever in levers])
     start = search.solve(now)
-    if start is None or start.least >= 0.0:
+    if start is None or start.least >= 0.0 or abs(float(start.found.min()) - cause.distance) > AGREES:
         return None
     best: tuple[float, Tried, Lever] | None = None
     for k, lever in enumerate(levers):
@@ -96,10 +88,10 @@ def mend(scene: Scene, causes: Sequence[Cause], index: GroundIndex) -> Mend | No
         if best is None or change < best[0]:
             best = change, found, lever
     if best is None:
-        return Mend(causes=tuple(causes), lever=None, value=float("nan"), tried={}, levers=levers)
+        return Mend(cause=cause, lever=None, value=float("nan"), tried={}, levers=levers)
     _, found, lever = best
     value = float(found.values[levers.index(lever)])
-    return Mend(causes=tuple(causes), lever=lever, value=value, tried=found.keys, levers=levers)
+    return Mend(cause=cause, lever=lever, value=value, tried=found.keys, levers=levers)
 
 
 def _least(search: PlanSearch, now: np.ndarray, k: int, lever: Lever) -> Tried | None:
@@ -132,7 +124,7 @@ def _least(search: PlanSearch, now: np.ndarray, k: int, lever: Lever) -> Tried |
 def mends(
     scene: Scene, check: Clearance, index: GroundIndex, progress: Callable[[float], None] | None = None
 ) -> tuple[Mend, ...]:
-    """For each place that is short, where anything can be said.
+    """For what is short at each place, the nearest of each figure, where anything can be said.
 
     Parameters
     ----------
@@ -148,9 +140,10 @@ def mends(
     short = sorted((each for each in short if each), key=lambda causes: min(cause.distance for cause in causes))
     found = []
     for number, causes in enumerate(short[:PLACES]):
-        one = mend(scene, causes, index)
-        if one is not None:
-            found.append(one)
+        least: dict[str, Cause] = {}
+        for cause in sorted(causes, key=lambda each: each.distance):
+            least.setdefault(figure_of(cause), cause)
+        found += [one for cause in least.values() if (one := mend(scene, cause, index)) is not None]
         if progress is not None:
             progress((number + 1) / min(len(short), PLACES))
     return tuple(found)

@@ -9,7 +9,7 @@ import pytest
 
 from linescope import Study
 from linescope.advise.levers import tried_for
-from linescope.advise.mend import mends
+from linescope.advise.mend import Mend, mend, mends
 from linescope.advise.told import Set
 from linescope.events.fall import leash_fall_sweep
 from linescope.statics import plan
@@ -40,6 +40,13 @@ def study() -> Study:
     return study
 
 
+def of_falls(study: Study) -> Mend:
+    return next(
+        each for each in study.mends
+        if each.lever is not None and each.cause.kind == "body" and each.cause.family == "fall"
+    )
+
+
 def feet_over_shelf(scene, places) -> float:
     """Least height of feet in falls over the shelf's top, which is level there.  [m]"""
     rig = scene.rig
@@ -48,24 +55,24 @@ def feet_over_shelf(scene, places) -> float:
 
 
 def test_the_change_mends_the_place_and_no_smaller_one_does(study):
-    mend = next(each for each in study.mends if each.lever is not None)
-    falls = [cause.walker for cause in mend.causes if cause.kind == "body" and cause.family == "fall"]
-    assert falls and all(SHELF[0] - 1.0 < at < SHELF[1] + 1.0 for at in falls)
-    scene, lever = study.scene, mend.lever
+    one = of_falls(study)
+    falls = [one.cause.walker]
+    assert SHELF[0] - 1.0 < falls[0] < SHELF[1] + 1.0
+    scene, lever = study.scene, one.lever
     assert feet_over_shelf(scene, falls) < 0.9
-    assert feet_over_shelf(scene.what_if(mend.tried), falls) >= 0.9 - 1e-6
-    less = mend.value - np.sign(mend.value - lever.now) * lever.step
+    assert feet_over_shelf(scene.what_if(one.tried), falls) >= 0.9 - 1e-6
+    less = one.value - np.sign(one.value - lever.now) * lever.step
     if less != lever.now:
         assert feet_over_shelf(scene.what_if(tried_for(scene, [lever], [less])), falls) < 0.9
-    assert Set(lever=lever, value=mend.value).moved and lever.low <= mend.value <= lever.high
+    assert Set(lever=lever, value=one.value).moved and lever.low <= one.value <= lever.high
 
 
 def test_no_other_lever_does_it_by_a_smaller_share_of_its_range(study):
-    mend = next(each for each in study.mends if each.lever is not None)
-    share = abs(mend.lever.share(mend.value) - mend.lever.share(mend.lever.now))
-    falls = [cause.walker for cause in mend.causes if cause.kind == "body" and cause.family == "fall"]
-    for lever in mend.levers:
-        if lever.name == mend.lever.name or lever.whole:
+    one = of_falls(study)
+    share = abs(one.lever.share(one.value) - one.lever.share(one.lever.now))
+    falls = [one.cause.walker]
+    for lever in one.levers:
+        if lever.name == one.lever.name or lever.whole:
             continue
         for sign in (1.0, -1.0):
             to = lever.value(float(np.clip(lever.share(lever.now) + sign * 0.9 * share, 0.0, 1.0)))
@@ -79,16 +86,24 @@ def test_where_no_change_alone_does_it_says_so():
     none = [each for each in study.mends if each.lever is None]
     assert none
     words = Words("metric", "en")
-    text = mend_text(study, none[0].causes[0], words)
+    text = mend_text(study, none[0].cause, words)
     assert "No single change" in text and words.say("advise-lever-pull") in text
 
 
 def test_it_stands_beside_the_place_only_when_asked_for(study):
     words = Words("metric", "en")
-    mend = next(each for each in study.mends if each.lever is not None)
-    cause = mend.causes[0]
+    one = of_falls(study)
+    cause = one.cause
     text = mend_text(study, cause, words)
-    assert words.say(f"advise-lever-{mend.lever.name}") in text and "clearance" in text
+    assert words.say(f"advise-lever-{one.lever.name}") in text and "clearance" in text
     bare = Study(study.scene, given={name: study.get(name) for name in ("planned", "clearance", "index")})
     assert mend_text(bare, cause, words) == "" and not bare.knows("mends")
     assert mends(study.scene, replace(study.clearance, findings=(), zones=()), study.index) == ()
+
+
+def test_where_the_clearance_finds_another_distance_nothing_is_said(study):
+    """Such as in a gust, or in motion in time: levers are solved for neither."""
+    cause = of_falls(study).cause
+    assert mend(study.scene, cause, study.index) is not None
+    assert mend(study.scene, replace(cause, distance=cause.distance - 0.2), study.index) is None
+    assert mend(study.scene, replace(cause, kind="leash"), study.index) is None

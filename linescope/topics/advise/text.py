@@ -70,7 +70,7 @@ def _set(lever: Lever, value: float, words: Words, *, sign: bool = False) -> str
 def mend_text(study: Study, cause: Cause, words: Words) -> str:
     """The one lever that would mend the place of a cause; "" where it was not asked for or nothing can be said."""
     found = study.mends if study.knows("mends") else None
-    mend = next((each for each in found or () if any(other is cause for other in each.causes)), None)
+    mend = next((each for each in found or () if each.cause is cause), None)
     if mend is None:
         return ""
     if mend.lever is None:

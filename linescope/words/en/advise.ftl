@@ -111,8 +111,8 @@ advise-as-now = as now
 
 ## One place
 
-advise-mend = One change alone that would mend this place: { $lever } { $value } instead of { $now } (exact here, still air; look at the clearance of the whole before you take it).
-advise-mend-none = No single change within its range mends this place: { $levers } were tried one by one.
+advise-mend = One change alone that would mend this: { $lever } { $value } instead of { $now } (solved here, in still air; for what else is short there, and elsewhere, look at the clearance of that plan before you take it).
+advise-mend-none = No single change within its range mends this: { $levers } were tried one by one.
 
 ## Price
 
