@@ -791,7 +791,7 @@ def _advise(options: argparse.Namespace) -> int:
     if options.name is not None and options.keep is None:
         raise InputError("a name is for a plan that is kept", key="--name", found=options.name, allowed="with --keep")
     scene = _load(options)
-    ask = Ask(wishes=wishes, most=options.plans, draws=options.draws, check=not options.unchecked)
+    ask = Ask(wishes=wishes, most=options.plans, draws=options.draws, check=not options.unchecked, system=options.units)
     study = Study(scene, advise=ask, progress=console.progress())
     with _naming(options.scene):
         study.run(["advice"])

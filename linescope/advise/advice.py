@@ -109,7 +109,8 @@ class _Advising:
         alternatives = instead(self.scene)
         for number, (name, keys) in enumerate(alternatives):
             scene = self.scene.what_if(keys) if keys else self.scene
-            search = PlanSearch(scene, watched, levers_of(scene, wishes), self.index, seed=self.ask.seed)
+            levers = levers_of(scene, wishes, self.ask.system)
+            search = PlanSearch(scene, watched, levers, self.index, seed=self.ask.seed)
             searches.append((name, keys, search))
             first = search.solve(np.array([lever.now for lever in search.levers]))
             if first is None:

@@ -18,6 +18,7 @@ from linescope.rig.layout import lay_out
 from linescope.scene import Scene
 from linescope.statics.plan import marking_strain, plan
 from linescope.taping import FAMILIES
+from linescope.units import System
 
 Floats = NDArray[np.float64]
 
@@ -25,6 +26,10 @@ COUNTED = ("bays", "ties")
 MORE_PULL, LESS_PULL = 2.0, 2.0 / 3.0
 MOST_TIES = 16
 BAY_STEP = 0.01  # [m]
+STEPS: Mapping[System, Mapping[str, float]] = {
+    "metric": {"leash": 0.05, "raise": 0.1, "aside": 0.5}, "feet": {"leash": 0.0508, "raise": 0.1016, "aside": 0.6096},
+}
+"""What hands can set of a length, in the units of who sets it: 5 cm, 10 cm, 50 cm; 2 in, 4 in, 2 ft.  [m]"""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -83,14 +88,17 @@ def _smooth(name: str, value: float) -> float:
     return 1.0 / (value + 1.0) if name == "ties" else value
 
 
-def levers_of(scene: Scene, wishes: Sequence[Wish]) -> tuple[Lever, ...]:
+def levers_of(scene: Scene, wishes: Sequence[Wish], system: System = "metric") -> tuple[Lever, ...]:
     """What may be changed of a scene for its wishes.
 
     Parameters
     ----------
     scene : Scene
     wishes : sequence of Wish
+    system : {"metric", "feet"}
+        Units of who sets them.
     """
+    steps = STEPS[system]
     rig, limits = scene.rig, scene.rig.limits
     standing = plan(rig)
     figures = {wish.figure for wish in wishes}
@@ -107,11 +115,11 @@ def levers_of(scene: Scene, wishes: Sequence[Wish]) -> tuple[Lever, ...]:
     if falls and rig.walker is not None:
         leash = rig.walker.leash
         low, high = _ends(limits.leash, max(leash - 0.4, 0.8), leash + 0.2)
-        found.append(Lever(name="leash", low=low, high=high, now=leash, step=0.05))
+        found.append(Lever(name="leash", low=low, high=high, now=leash, step=steps["leash"]))
     if ground:
         for name, most in (("raise-a", limits.raise_a), ("raise-b", limits.raise_b)):
-            found.append(Lever(name=name, low=0.0, high=most, now=0.0, step=0.1))
-        found.append(Lever(name="aside", low=-limits.aside, high=limits.aside, now=0.0, step=0.5))
+            found.append(Lever(name=name, low=0.0, high=most, now=0.0, step=steps["raise"]))
+        found.append(Lever(name="aside", low=-limits.aside, high=limits.aside, now=0.0, step=steps["aside"]))
     ties = sum(joint.tied for joint in rig.joints) + len(rig.ties)
     if ties == len(rig.ties) and any(name.endswith("ties hold") for name in figures):
         most = limits.ties if limits.ties >= 0 else max(min(MOST_TIES, len(standing.layout.tapes) // 3), ties)

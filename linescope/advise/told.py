@@ -13,6 +13,7 @@ from linescope.clearance import Cause, Clearance
 from linescope.clearance.finding import Verdict
 from linescope.errors import InputError
 from linescope.rig import Rig, Wish
+from linescope.units import System
 
 DRAWS = 32
 ENOUGH = 0.9
@@ -58,6 +59,8 @@ class Ask:
         Plans.
     seed : int
         Another one samples other points.
+    system : {"metric", "feet"}
+        Units in which hands set lengths.
     """
 
     wishes: tuple[Wish, ...] = ()
@@ -65,6 +68,7 @@ class Ask:
     check: bool = True
     most: int = MOST_PLANS
     seed: int = 0
+    system: System = "metric"
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

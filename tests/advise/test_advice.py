@@ -275,6 +275,20 @@ def test_levers_and_their_ranges_turn_back():
         assert lever.share(lever.high) == pytest.approx(1.0)
 
 
+def test_lengths_are_set_in_the_units_of_who_sets_them():
+    """5 cm and 10 cm, or 2 and 4 inches: an inch is 25.4 mm by definition."""
+    wishes = (Wish(figure="feet over ground in a leash fall", at_least=1.0),)
+    for system, leash, up in (("metric", 0.05, 0.1), ("feet", 2 * 0.0254, 4 * 0.0254)):
+        found = {lever.name: lever for lever in levers_of(scene_of(GROUND), wishes, system)}
+        assert "leash" in found and "raise-a" in found
+        for name, step in (("leash", leash), ("raise-a", up)):
+            lever = found[name]
+            for share in (0.13, 0.37, 0.91):
+                steps = lever.rounded(lever.value(share)) / step
+                assert lever.rounded(lever.value(share)) == lever.now or steps == pytest.approx(round(steps), abs=1e-9)
+                assert lever.low - 1e-9 <= lever.rounded(lever.value(share)) <= lever.high + 1e-9
+
+
 def test_every_lever_does_what_its_name_says():
     scene = scene_of(wish("feet over ground if the main goes, ties hold", "0 m"), '[limits]\naside = "2 m"', GROUND)
     levers = levers_of(scene, scene.rig.wishes)

@@ -108,6 +108,17 @@ def test_no_words_call_kept_what_is_not_known(found):
         assert text in said and "is kept as well" not in said
 
 
+@pytest.mark.parametrize(("kept", "said"), [(29, False), (28, True), (0, True)])
+def test_a_plan_kept_in_fewer_than_nine_of_ten_draws_is_said_not_to_be_held(found, kept, said):
+    """29 of 32 are 90.6 %, 28 are 87.5 %."""
+    scene, advice = found
+    told = replace(advice, draws=32, options=(replace(advice.options[0], share=kept / 32),))
+    notes = [note for note in ADVICE.notes(advised(scene, told)) if note.kind is AdviceNote.NOT_HELD]
+    assert bool(notes) is said and all(note.leads and note.values["kept"] == kept for note in notes)
+    if said:
+        assert f"{kept} of 32" in re.sub(r"\s+", " ", advice_text(advised(scene, told), Words("metric", "en")))
+
+
 def test_wishes_say_over_which_stretch_they_are_counted(found):
     """Outside the anchor zones: 5 m, or less where a scene or a short span asks for less."""
     scene, advice = found
