@@ -13,8 +13,9 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 _CHUNK = 1_000_000
-_SMALLEST = 1e-3
-"""Cells are not made for triangles smaller in plan than this share of the median. [-]"""
+_SMALLEST = 1.0 / 16.0
+"""Cells are not made for triangles smaller in plan than this share of the median: a long piece of line passes more
+cells than memory holds where two points of a dense cloud lie a hair apart. [-]"""
 _UPRIGHT = 1e-12
 """A triangle whose plan area is below this fraction of its longest plan edge squared stands upright."""
 

@@ -191,3 +191,19 @@ def test_ground_of_single_points_is_measured_in_pieces_of_finite_length() -> Non
     wanted = np.linalg.norm(spots - (a + share[:, None] * (b - a)), axis=1).min()
     index = GroundIndex(cloud)
     assert minimum_along(index, np.array([a, b])).distance == pytest.approx(wanted, abs=1e-12)
+
+
+def test_triangles_a_hair_wide_make_no_cells_a_hair_wide() -> None:
+    """As in a dense cloud where points nearly coincide: the gap over them is found (closed form), in few cells."""
+    t = np.linspace(-600.0, 600.0, 41)
+    x, y = (each.ravel() for each in np.meshgrid(t, t))
+    i = (np.arange(40)[:, None] * 41 + np.arange(40)).ravel()
+    faces = np.concatenate([np.stack([i, i + 1, i + 41], 1), np.stack([i + 1, i + 42, i + 41], 1)])
+    level = np.stack([x, y, np.full(len(x), -20.0)], 1)
+    hair = np.array([[3.0, -1e-5, -5.0], [3.0 + 2e-5, -1e-5, -5.0], [3.0, 2e-5, -5.0]])
+    ground = Terrain(vertices=np.vstack([level, hair]), faces=np.vstack([faces, len(level) + np.arange(3)]), source="x")
+    index = GroundIndex(ground)
+    hits = index.plumb.crossings(np.array([[-500.0, 0.0]]), np.array([[500.0, 0.0]]))
+    assert hits.z_start.max() == pytest.approx(-5.0) and np.sum(hits.z_start > -6.0) == 1
+    sizes = [level.cell for level in index.plumb._levels]
+    assert min(sizes) > 1.0 and len(hits.segment) < 200
