@@ -18,7 +18,7 @@ from linescope.rig.parts import IN_MOTION, LEASHES
 from linescope.scenefile.quantities import ShareOf
 from linescope.scenefile.reading import Reader
 from linescope.terrain.geo import Origin
-from linescope.terrain.spec import Area, GroundSpec, Obstacle
+from linescope.terrain.spec import GroundSpec, NamedArea, Obstacle
 from linescope.units import to_si
 from linescope.webbing import Ratio, Webbing
 
@@ -145,7 +145,7 @@ def read_grounds(values: Values, reader: Reader) -> GroundSpec | None:
     return replace(first, others=tuple(others), obstacles=obstacles, areas=areas, water=values["water"])
 
 
-def _area(values: Values, at: str, scene: Values, reader: Reader) -> Area:
+def _area(values: Values, at: str, scene: Values, reader: Reader) -> NamedArea:
     """A named part of the ground."""
     if values["distance"] is not None and scene["clearance"] is None:
         raise reader.refusal(
@@ -159,7 +159,7 @@ def _area(values: Values, at: str, scene: Values, reader: Reader) -> Area:
             allowed="the second farther from A than the first",
         )
     outline = values["corners"] if values["coordinates"] is None else values["coordinates"]
-    return Area(
+    return NamedArea(
         name=values["name"], kind=values["kind"], corners=None if outline is None else np.array(outline),
         is_geographic=values["coordinates"] is not None, distance=values["distance"],
         stations=None if stations is None else np.array(stations),

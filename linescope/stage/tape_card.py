@@ -85,8 +85,6 @@ def step_drawings(tape: LaidTape, words: Words, manner: said.Manner = said.USUAL
     words : Words
         Of what stands in the pictures.
     manner : Manner
-    tried : str
-        What was tried of tape and webbing in place of the file's values, as `frame.tried` says it.
     """
     shapes, found = scenes(tape)
     mirrors = _mirrors(tape, manner, found)
@@ -107,6 +105,8 @@ def card(tape: LaidTape, words: Words, manner: said.Manner = said.USUAL, tried: 
     tape : LaidTape
     words : Words
     manner : Manner
+    tried : str
+        What was tried of tape and webbing in place of the file's values, as `frame.tried` says it.
     """
     shapes, found = scenes(tape)
     mirrors = _mirrors(tape, manner, found)

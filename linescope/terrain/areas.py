@@ -12,7 +12,7 @@ from linescope.errors import TerrainError
 from linescope.terrain.between import cut
 from linescope.terrain.located import Located
 from linescope.terrain.model import Terrain, areas
-from linescope.terrain.spec import Area
+from linescope.terrain.spec import NamedArea
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -21,12 +21,12 @@ _NEAR = 1e-6
 """Corners so near to the outline, over its size, lie on it. [-]"""
 
 
-def area_of(area: Area, ground: Terrain, a: Floats, b: Floats, where: Located | None) -> Terrain:
+def area_of(area: NamedArea, ground: Terrain, a: Floats, b: Floats, where: Located | None) -> Terrain:
     """The ground of a named area.
 
     Parameters
     ----------
-    area : Area
+    area : NamedArea
     ground : Terrain
     a, b : (3,) float
         Anchors. [m]
@@ -73,7 +73,7 @@ def area_of(area: Area, ground: Terrain, a: Floats, b: Floats, where: Located | 
     )
 
 
-def _plan(area: Area, where: Located | None) -> Floats:
+def _plan(area: NamedArea, where: Located | None) -> Floats:
     """(n, 2) its corners in the frame. [m]"""
     assert area.corners is not None
     if not area.is_geographic:

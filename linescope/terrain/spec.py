@@ -53,7 +53,7 @@ class Obstacle:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Area:
+class NamedArea:
     """A part of the ground that has a name.
 
     Parameters
@@ -128,7 +128,7 @@ class GroundSpec(Outlined):
     others : tuple of GroundSpec
         Further grounds beside this one.
     obstacles : tuple of Obstacle
-    areas : tuple of Area
+    areas : tuple of NamedArea
     water : float or None
         Height of a water level. [m]
 
@@ -159,7 +159,7 @@ class GroundSpec(Outlined):
     reach: float | None = None
     others: tuple[GroundSpec, ...] = ()
     obstacles: tuple[Obstacle, ...] = ()
-    areas: tuple[Area, ...] = ()
+    areas: tuple[NamedArea, ...] = ()
     water: float | None = None
 
     def __post_init__(self) -> None:

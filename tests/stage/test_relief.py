@@ -14,7 +14,7 @@ from linescope.stage.ground import Site, site
 from linescope.stage.theme import DARK, GREY, LIGHT
 from linescope.terrain import Terrain
 from linescope.terrain.areas import area_of
-from linescope.terrain.spec import Area
+from linescope.terrain.spec import NamedArea
 from tests.stage import rigs
 
 
@@ -209,7 +209,7 @@ def test_borders_of_areas_lie_on_what_is_drawn_of_the_ground() -> None:
     rig = rigs.solved("incline").rig
     bare = rigs.gorge(rig)
     whole = Terrain(vertices=bare.vertices, faces=bare.faces, source="invented")
-    strip = Area(name="path", kind="path", stations=np.array([0.3, 0.4]) * rig.span)
+    strip = NamedArea(name="path", kind="path", stations=np.array([0.3, 0.4]) * rig.span)
     piece = area_of(strip, whole, rig.main_a, rig.main_b, None)
     frame = relief.LineFrame.of(rig)
     for kind in ("profile", "mesh"):

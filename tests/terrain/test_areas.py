@@ -21,7 +21,7 @@ from linescope.terrain.areas import area_of
 from linescope.terrain.geo import Origin
 from linescope.terrain.located import Located
 from linescope.terrain.model import areas
-from linescope.terrain.spec import Area
+from linescope.terrain.spec import NamedArea
 
 SCENES = Path(__file__).parents[2] / "scenes"
 A, B = np.array([0.0, 0.0, 0.0]), np.array([48.0, 0.0, 0.0])
@@ -49,7 +49,7 @@ def shoelace(corners):
 @pytest.mark.parametrize("cells", [1, 37, 200])
 def test_an_outline_is_cut_out_exactly(corners, cells):
     ground = slope(cells)
-    piece = area_of(Area(name="camp", kind="camp", corners=np.array(corners, float)), ground, A, B, None)
+    piece = area_of(NamedArea(name="camp", kind="camp", corners=np.array(corners, float)), ground, A, B, None)
     flat = piece.vertices.copy()
     flat[:, 2] = 0.0
     assert areas(flat, piece.faces).sum() == pytest.approx(shoelace(corners), rel=1e-9)
@@ -64,7 +64,7 @@ def test_an_outline_is_cut_out_exactly(corners, cells):
 def test_a_strip_by_stations_goes_to_all_sides():
     ground = slope()
     a, b = np.array([3.0, -4.0, 0.0]), np.array([45.0, 20.0, 5.0])
-    piece = area_of(Area(name="road", kind="road", stations=np.array([10.0, 14.0])), ground, a, b, None)
+    piece = area_of(NamedArea(name="road", kind="road", stations=np.array([10.0, 14.0])), ground, a, b, None)
     along = (b - a)[:2] / np.linalg.norm((b - a)[:2])
     station = (piece.vertices[:, :2] - a[:2]) @ along
     assert station.min() == pytest.approx(10.0, abs=1e-9) and station.max() == pytest.approx(14.0, abs=1e-9)
@@ -80,13 +80,13 @@ def test_an_outline_by_latitude_and_longitude():
     where = Located(origin=origin, zero=np.array([24.0, 0.0, 0.0]))
     step = math.radians(1.0 / 3600.0) * 0.2
     corners = np.array([[0, 0], [0, 1], [1, 1], [1, 0]]) * step + [origin.latitude, origin.longitude]
-    piece = area_of(Area(name="camp", kind="camp", corners=corners, is_geographic=True), slope(), A, B, where)
+    piece = area_of(NamedArea(name="camp", kind="camp", corners=corners, is_geographic=True), slope(), A, B, where)
     low, high = piece.bounds
     assert high[1] - low[1] == pytest.approx(0.2 * 1852.0 / 60.0, rel=5e-3)
     assert high[0] - low[0] == pytest.approx(0.2 * 1852.0 / 60.0 * math.cos(origin.latitude), rel=1e-2)
     assert low[0] == pytest.approx(24.0, abs=1e-4) and low[1] == pytest.approx(0.0, abs=1e-4)
     with pytest.raises(TerrainError, match="where on the Earth"):
-        area_of(Area(name="camp", kind="camp", corners=corners, is_geographic=True), slope(), A, B, None)
+        area_of(NamedArea(name="camp", kind="camp", corners=corners, is_geographic=True), slope(), A, B, None)
 
 
 @pytest.mark.parametrize(("corners", "match"), [
@@ -96,7 +96,7 @@ def test_an_outline_by_latitude_and_longitude():
 ])  # fmt: skip
 def test_broken_outlines_are_told(corners, match):
     with pytest.raises(TerrainError, match=match) as caught:
-        area_of(Area(name="camp", kind="camp", corners=np.array(corners, float)), slope(), A, B, None)
+        area_of(NamedArea(name="camp", kind="camp", corners=np.array(corners, float)), slope(), A, B, None)
     assert caught.value.key == "camp"
 
 
@@ -155,7 +155,7 @@ def test_a_distance_that_is_asked_for_is_kept_or_a_finding_names_the_area(rig):
     floor = slope(rise=0.0, depth=10.0)
     corners = np.array([[20.0, -3.0], [28.0, -3.0], [28.0, 3.0], [20.0, 3.0]])
     for asked, kept in ((8.0, True), (9.5, False)):
-        path = Area(name="footpath", kind="path", corners=corners, distance=asked)
+        path = NamedArea(name="footpath", kind="path", corners=corners, distance=asked)
         found = find_clearance(rig, terrain=_with(floor, path))
         assert found.verdict is (Verdict.KEPT if kept else Verdict.SHORT) and found.exit_status == (0 if kept else 3)
         mine = [cause for cause in found.causes if cause.role == "area"]
@@ -170,7 +170,7 @@ def test_a_distance_that_is_asked_for_is_kept_or_a_finding_names_the_area(rig):
 
 def test_an_area_that_is_drawn_only_is_compared_with_nothing(rig):
     floor = slope(rise=0.0, depth=10.0)
-    path = Area(name="footpath", kind="path", stations=np.array([20.0, 28.0]))
+    path = NamedArea(name="footpath", kind="path", stations=np.array([20.0, 28.0]))
     found = find_clearance(rig, terrain=_with(floor, path))
     assert not [cause for cause in found.causes if cause.role == "area"]
 
@@ -178,7 +178,7 @@ def test_an_area_that_is_drawn_only_is_compared_with_nothing(rig):
 def test_two_areas_at_one_place_are_two_findings(rig):
     floor = slope(rise=0.0, depth=10.0)
     found = find_clearance(rig, terrain=_with(
-        floor, Area(name="footpath", kind="path", stations=np.array([20.0, 28.0]), distance=12.0),
-        Area(name="camp", kind="camp", stations=np.array([21.0, 27.0]), distance=11.0),
+        floor, NamedArea(name="footpath", kind="path", stations=np.array([20.0, 28.0]), distance=12.0),
+        NamedArea(name="camp", kind="camp", stations=np.array([21.0, 27.0]), distance=11.0),
     ))
     assert {finding.worst.ground for finding in found.findings} >= {"footpath", "camp"}
