@@ -91,7 +91,8 @@ class PlumbIndex:
         self._low, self._high = low, high
         size = (high - low).max(axis=1)
         # What stands upright as a needle is over no plan position: cells as small as it would be only many.
-        least = _SMALLEST * float(np.median(size[size > 0.0])) if (size > 0.0).any() else 0.0
+        some = size > 0.0
+        least = _SMALLEST * float(np.median(size[some]) if some.any() else high.max())  # Else points alone, as leaves.
         size = np.maximum(size, max(least, 1e-9 * max(float(high.max()), 1e-3)))
         level = np.ceil(np.log2(size)).astype(np.int64)
         self._levels = [

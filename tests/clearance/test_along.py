@@ -207,3 +207,13 @@ def test_triangles_a_hair_wide_make_no_cells_a_hair_wide() -> None:
     assert hits.z_start.max() == pytest.approx(-5.0) and np.sum(hits.z_start > -6.0) == 1
     sizes = [level.cell for level in index.plumb._levels]
     assert min(sizes) > 1.0 and len(hits.segment) < 200
+
+
+def test_points_alone_make_no_cells_of_no_width() -> None:
+    """Leaves of a cloud are points: nothing is straight below a line, which is told in few cells."""
+    points = np.random.default_rng(0).uniform(0.0, 140.0, (500, 3))
+    faces = np.repeat(np.arange(500)[:, None], 3, axis=1)
+    index = GroundIndex(Terrain(vertices=points, faces=faces, source="leaves"))
+    assert min(level.cell for level in index.plumb._levels) > 1.0
+    hits = index.plumb.crossings(np.array([[-500.0, 0.0]]), np.array([[500.0, 150.0]]))
+    assert len(hits.segment) == 0
