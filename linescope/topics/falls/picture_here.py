@@ -155,6 +155,8 @@ def _message(brief: Brief, curves: list[_Curve]) -> tuple[str, bool]:
     also = "all" if share > 0.98 else "part" if share > 0.0 else "none"
     if hit:
         how = "many" if len(hit) > 4 else "all" if sum(b - a for a, b in hit) > 0.98 * span else "some"
+        if also == "part" and not _without(_of(gone, HIT), hit):
+            also = "within"
         return words.say("falls-here-hit", stretches=Stretches(hit), how=how, also=also), True
     if also != "none":
         return words.say("falls-here-lost", how=also, stretches=Stretches(_of(gone, HIT))), True

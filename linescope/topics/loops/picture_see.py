@@ -39,7 +39,10 @@ def board(brief: Brief) -> Board:
     tight = tuple(int(k) + 1 for k in np.flatnonzero(solution.bays.excess < 0.0))
     count = len(solution.bays.excess)
     if tight:
-        title = words.say("loops-see-tight", count=len(tight), total=count, bays=Bays(tight))
+        title = words.say(
+            "loops-see-tight", count=len(tight), total=count, bays=Bays(tight),
+            walked="yes" if solution.rig.walker is not None else "no",
+        )
     else:
         every = accepted is not None and not odd and not uneven
         hung = loops if len(loops) else solution.bays.loop_depth

@@ -101,11 +101,12 @@ falls-short = Leash fall
 
 falls-here-hit = { $how ->
         [all] Do not fall anywhere on this line: a leash fall can reach the ground
-        [many] Do not fall in the crossed stretches: a leash fall can reach the ground
+        [many] Do not fall in the cross-hatched stretches: a leash fall can reach the ground
        *[some] Do not fall at { $stretches } from A: a leash fall can reach the ground
     }{ $also ->
         [all] . If the main goes, feet can reach it everywhere
         [part] . If the main goes, feet can reach it on more of the line
+        [within] . If the main goes, feet can reach it in parts of these stretches
        *[none] {""}
     }
 falls-here-lost = Leash falls stay above the ground; if the main goes, feet can reach it { $how ->
@@ -128,13 +129,13 @@ falls-here-under = Lowest feet of { $mass } after { $height } of free fall, true
         [yes] ; asked for { $needed }
        *[no] {""}
     }
-falls-here-lowest = worst fall, at { $place }: feet ≤ { $depth } below A–B, straight
+falls-here-lowest = deepest fall, at { $place }: feet ≤ { $depth } below A–B, straight
 falls-here-hang = feet, hanging at rest
-falls-here-runs = worst fall if the ring runs (≤)
+falls-here-runs = deepest fall if the ring runs (≤)
 falls-here-gone = main gone: lowest feet (≤)
 falls-here-strip-worst = fall from here
-falls-here-strip-runs = feet, ring runs
-falls-here-strip-gone = feet, main gone
+falls-here-strip-runs = landing, ring runs
+falls-here-strip-gone = landing, main gone
 falls-here-axis = from A [{ $unit }]
 falls-here-list-hit = Do not fall here: the ground can be reached
 falls-here-list-near = Nearer than asked for
@@ -143,14 +144,14 @@ falls-here-list-from-a = from A [{ $unit }]
 falls-here-list-from-b = from B [{ $unit }]
 falls-here-list-more = and { $count } more
 falls-here-list-runs-some = If the ring runs, feet can come down on the ground at { $stretches }, also from falls elsewhere.
-falls-here-list-runs-many = If the ring runs, feet can come down on the ground in its crossed stretches, also from falls elsewhere.
+falls-here-list-runs-many = If the ring runs, feet can come down on the ground in its cross-hatched stretches, also from falls elsewhere.
 falls-here-list-gone-all = Main gone: feet can reach the ground everywhere.
 falls-here-list-gone-some = Main gone: feet can reach the ground at { $stretches } from A.
-falls-here-list-gone-many = Main gone: feet can reach the ground in the crossed stretches.
+falls-here-list-gone-many = Main gone: feet can reach the ground in the cross-hatched stretches.
 falls-here-list-gone-none = Main gone: feet stay above the ground straight below the line, in this model.
 falls-here-key-hit = can reach the ground
 falls-here-key-near = nearer than asked for
 falls-here-key-kept = no nearer, in this model
 falls-here-key-expected = expected in time, with its range
-falls-here-key-expected-zones = falls in time: in the zones, not marked
+falls-here-key-expected-zones = zones take falls in time as well
 falls-here-key-expected-none = falls in time: not computed

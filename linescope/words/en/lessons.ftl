@@ -137,7 +137,7 @@ lessons-ties-knob = ties
 lessons-ties-feet = feet { $depth } down
 lessons-ties-pull = { $pull } in the backup
 lessons-ties-standing = standing
-lessons-ties-tape = Tape alone, any style
+lessons-ties-tape = Tapes, no tie
 lessons-ties-row = { $count ->
     [one] One tie
    *[other] { $count } ties

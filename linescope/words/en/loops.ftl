@@ -60,7 +60,10 @@ loops-see-title = { $seen ->
         [yes] Empty, every loop hangs { $depth } deep; the ring goes round both lines
        *[no] Empty, loops hang { $depth } deep, bay by bay; the ring goes round both lines
     }
-loops-see-tight = The backup is tight in { $count ->
+loops-see-tight = { $walked ->
+        [yes] With the walker on it, the backup is tight in
+       *[no] The backup is tight in
+    } { $count ->
         [one] bay { $bays }
        *[other] { $count } of { $total } bays
     }: no loop there, and it carries load before the main fails
