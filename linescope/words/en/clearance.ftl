@@ -182,7 +182,7 @@ clearance-tried = { $count } walker positions were tried, around the worst place
 clearance-in-time = Of each fall the lower counts: the energy balance of a ring that stays (a bound), or what motion in time is expected to come to at most while the ring runs as far as the next tape, with webbing, leash and body at the soft ends of their ranges. Near an anchor the second is the lower one; it was run at { $count ->
         [one] one place
        *[other] { $count } places
-    }, from both anchors on as far as it comes lower, and is taken in straight pieces between them.{ $failed ->
+    }, from both anchors on as far as it comes lower, and is taken in straight pieces between them. Tapes are taken to hold: where they tear in a fall near an anchor, feet have been found up to a metre lower, which is in no distance here.{ $failed ->
         [0] {""}
         [one] { " " }One more did not keep its energy and is left out.
        *[other] { " " }{ $failed } more did not keep their energy and are left out.
