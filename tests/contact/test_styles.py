@@ -129,7 +129,8 @@ def test_a_row_shows_a_band_where_the_hold_makes_one() -> None:
         assert isinstance(shown, Note)
         behaviour = style.behaviour
         assert behaviour is not None and set(behaviour.slip) == {"low", "value"}
-        assert shown.values["band"] == Range(min(behaviour.slip.values()), max(behaviour.slip.values()), "length")
+        ends = behaviour.slip.values()
+        assert shown.values["band"] == Range(min(ends), max(ends), "length", band=True)
 
 
 def _verdict(found: Comparison, style: Style) -> tuple[set[str], set[str]]:
