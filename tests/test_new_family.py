@@ -80,7 +80,7 @@ import json, sys
 from pathlib import Path
 
 import linescope
-from linescope.app import form, frames
+from linescope.app import form, live
 from linescope.app.session import Session
 from linescope.contact import compare, find_touches
 from linescope.export.page_file import write_page
@@ -131,7 +131,7 @@ told = {
     "comparison": topic_text(STYLES, Study(rig, given={"compare": found}), Words()),
     "options": [field["options"] for field in styles.values()],
     "edited": session.variant.reason,
-    "frame": frames.parcel_of(session.variant.picture, session.measures).meta["families"],
+    "frame": live.picture_of(session.variant.picture, session.measures).data["tapes"],
     "files": [
         write_csv(out / "t.csv", cuts).name, write_pdf(out / "t.pdf", cuts).name,
         write_sheet(out / "s.pdf", study).name, write_page(out / "p.html", study).name,
@@ -204,5 +204,5 @@ def test_it_is_compared_with_the_others_both_ways(told: dict[str, Any]) -> None:
 def test_the_page_offers_it_and_draws_it(told: dict[str, Any]) -> None:
     assert told["options"] and all(NAME in options for options in told["options"])
     assert told["edited"] == ""
-    assert [family["name"] for family in told["frame"]] == [NAME]
+    assert {tape["family"] for tape in told["frame"] if tape["kind"] == "tape"} == {NAME}
     assert told["files"] == ["t.csv", "t.pdf", "s.pdf", "p.html"]

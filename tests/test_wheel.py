@@ -90,7 +90,7 @@ def test_the_doctor_of_an_installed_copy_looks_at_every_package(wheel: Path, tmp
         check=False,
     )
     assert run.returncode == 0, run.stdout + run.stderr
-    for name in ("numpy", "scipy", "pint", "pyvista", "trimesh", "trame", "imageio-ffmpeg", "segno", "pandas"):
+    for name in ("numpy", "scipy", "pint", "pyvista", "trimesh", "aiohttp", "imageio-ffmpeg", "segno", "pandas"):
         assert f"  {name} " in run.stdout
         assert metadata.version(name) in run.stdout
     assert "MISSING" not in run.stdout

@@ -34,7 +34,7 @@ def _serving() -> Any:
     from linescope.errors import SystemPackageError
 
     try:
-        import trame.app  # noqa: F401
+        import aiohttp  # noqa: F401
 
         from linescope.app import serving
     except ImportError as error:

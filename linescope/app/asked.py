@@ -44,6 +44,9 @@ def fitting(function: Callable[..., Any], arguments: Sequence[Any], named: Mappi
 def _is(kind: Any, value: object) -> bool:
     if get_origin(kind) in (Union, types.UnionType):
         return any(_is(each, value) for each in get_args(kind))
+    if get_origin(kind) is list:
+        (each,) = get_args(kind)
+        return isinstance(value, list) and all(_is(each, one) for one in value)
     if kind is float:
         return isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value)
     if kind is int:

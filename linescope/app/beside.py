@@ -45,7 +45,7 @@ def answers_of(picture: SolvedRig, measures: Words, before: dict[str, str], pick
         for row in rows(picture, measures)
     ]
     return {
-        "state": measures.say("page-state", state=state, where=where, air=_air(picture, measures)),
+        "state": measures.say("page-state", state=state, where=where, air=air(picture, measures)),
         "alarms": list(alarms(solution, measures)),
         "rows": shown,
         "depth": solution.bays.loop_depth.tolist(),
@@ -115,7 +115,7 @@ def _shown(value: float, dimension: str, words: Words) -> str:
     return words.place(value) if dimension == "place" else words.of(value, dimension)
 
 
-def _air(picture: SolvedRig, words: Words) -> str:
+def air(picture: SolvedRig, words: Words) -> str:
     """The air of a picture."""
     wind, asked = picture.rig.wind, picture.asked
     if asked.air == "still" or wind is None:

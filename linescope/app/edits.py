@@ -19,13 +19,13 @@ from linescope.notes import Verbatim
 from linescope.scene.document import Document, EditNote, as_item, drop, edit_note, put
 from linescope.scene.paths import steps_of, value_in
 from linescope.scene.tried import excluded_by, field_at, is_sure, known_at, retyped
-from linescope.scene.typed import raw_from, shown
+from linescope.scene.typed import NUMBER_AND_UNIT, raw_from, shown
 from linescope.scenefile.fields import Either, Key
 from linescope.scenefile.groups import KeyGroup, Repeat
 from linescope.scenefile.keys import AS_MAIN
 from linescope.scenefile.quantities import Measure, Point, Series
 from linescope.scenefile.reading import USER_KNOWN, join
-from linescope.units import from_si, to_si
+from linescope.units import NUMBER, from_si, to_si
 
 LONGEST_TEXT = 20_000  # Characters in one field.
 
@@ -46,6 +46,7 @@ def typed(document: Document, path: str, text: str, gesture: str = "") -> None:
     if isinstance(kind, KeyGroup | Repeat):
         raise InputError("this is a table, not a value", key=path)
     old = document.raw(steps)
+    text = _with_unit(kind, text, document.tried.get(path) or shown(old))
     empty = not text.strip() and not kind.required
     if empty and path in document.tried:
         with document.edit(named(path), forget=(path,)):
@@ -63,6 +64,17 @@ def typed(document: Document, path: str, text: str, gesture: str = "") -> None:
             saved = value_in(document.saved_data, steps)
             fresh = retyped(kind, text, old, saved, known_at(document.saved_data, steps))
             put(toml, steps, fresh, inline=_inline(path))
+
+
+def _with_unit(kind: Key, text: str, before: str) -> str:
+    """A bare number takes the unit that its field shows; where it shows none, that of the key's example."""
+    if not isinstance(kind, Measure) or not re.fullmatch(rf"\s*{NUMBER}\s*", text):
+        return text
+    for each in (before, shown(kind.default), shown(kind.example)):
+        found = NUMBER_AND_UNIT.fullmatch(each)
+        if found is not None:
+            return f"{text.strip()} {found[2].strip()}".strip()
+    return text
 
 
 def is_tried_over(document: Document, path: str) -> bool:

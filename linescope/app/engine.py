@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -15,13 +14,13 @@ from linescope.study import Air, State, Study
 from linescope.terrain.model import Terrain
 
 if TYPE_CHECKING:
+    from linescope.clearance import GroundIndex
     from linescope.events.wind import Side
 
 STATES: tuple[State, ...] = ("as taped", "settled")
 AIRS: tuple[Air, ...] = ("still", "steady", "gust")
 SIDES: tuple[Side, ...] = ("as given", "opposite")
 
-GROUND_TRIANGLES = 20_000
 _NOT_LAID_OUT = ("title", "description", "walker", "wind", "ground", "clearance", "format")
 
 
@@ -56,10 +55,9 @@ class SolvedRig:
     solution : Solution
     planned : Plan
     asked : StateAsked
+    study : Study
+        Of the rig as it is looked at, without what takes long.
     ground : Terrain or None
-        Thinned for the picture.
-    ground_key : str
-        Changes with the ground.
     """
 
     rig: Rig
@@ -67,8 +65,8 @@ class SolvedRig:
     solution: Solution
     planned: Plan
     asked: StateAsked
+    study: Study
     ground: Terrain | None
-    ground_key: str
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -88,8 +86,7 @@ class Engine:
 
     def __init__(self) -> None:
         self._plan: tuple[str, Plan] | None = None
-        self._ground: tuple[str, Terrain] | None = None
-        self._parts: tuple[str, dict[str, bytes]] | None = None
+        self._ground: tuple[str, Terrain, GroundIndex] | None = None
 
     def run(self, scene: Scene, asked: StateAsked) -> Attempt:
         """Load and solve; every deliberate error becomes the reason of an attempt without picture."""
@@ -98,29 +95,25 @@ class Engine:
             if asked.walker is not None and rig.walker is not None:
                 rig = rig.with_walker_at(min(max(asked.walker, 0.001), 0.999) * rig.span)
             key = json.dumps({k: v for k, v in data.items() if k not in _NOT_LAID_OUT}, default=str)
-            given = {"planned": self._plan[1]} if self._plan is not None and self._plan[0] == key else {}
-            study = Study(rig, state=asked.state, given=given)
+            given: dict[str, Any] = self._ground_of(rig, data)
+            if self._plan is not None and self._plan[0] == key:
+                given["planned"] = self._plan[1]
+            study = Study(rig, state=asked.state, given=given, leave=Study.SLOW)
             planned, solution = study.planned, study.seen(asked.air, asked.side)
             self._plan = (key, planned)
-            ground, ground_key = self._ground_of(rig, data)
         except LinescopeError as error:
             return Attempt(error=error)
         return Attempt(
             picture=SolvedRig(
-                rig=rig, inputs=scene.inputs, solution=solution, planned=planned, asked=asked, ground=ground,
-                ground_key=ground_key,
+                rig=rig, inputs=scene.inputs, solution=solution, planned=planned, asked=asked, study=study,
+                ground=given.get("ground"),
             )
         )
 
-    def ground_parts(self, picture: SolvedRig, make: Callable[[SolvedRig], dict[str, bytes]]) -> dict[str, bytes]:
-        """What `make` gives for the picture's ground, made anew only when the ground changed."""
-        if self._parts is None or self._parts[0] != picture.ground_key:
-            self._parts = (picture.ground_key, make(picture))
-        return self._parts[1]
-
-    def _ground_of(self, rig: Rig, data: dict[str, Any]) -> tuple[Terrain | None, str]:
+    def _ground_of(self, rig: Rig, data: dict[str, Any]) -> dict[str, Any]:
+        """The ground and its index, as results of a study; nothing where the scene has none."""
         if rig.ground is None:
-            return None, ""
+            return {}
         stamp = 0
         if rig.ground.path is not None:
             try:
@@ -129,12 +122,12 @@ class Engine:
                 raise SceneError("the ground's file cannot be read", key="ground.file", found=str(error)) from error
         key = json.dumps([data["ground"], data["anchors"], str(rig.ground.path), stamp], default=str)
         if self._ground is None or self._ground[0] != key:
+            from linescope.clearance import GroundIndex
             from linescope.terrain.load import load_ground
-            from linescope.terrain.thin import thin
 
             try:
                 whole = load_ground(rig.ground, rig.main_a, rig.main_b)
-                self._ground = (key, thin(whole, GROUND_TRIANGLES))
+                self._ground = (key, whole, GroundIndex(whole))
             except TerrainError as error:
                 names = ("kind", "unit", "up", "turn", "shift", "half_width", "cell", "degrees", "max_edge")
                 name = error.key if error.key in names else ""
@@ -142,4 +135,4 @@ class Engine:
                     error.problem, file=error.file, key=f"ground.{name}" if name else "ground",
                     found=error.found, allowed=error.allowed,
                 ) from error
-        return self._ground[1], key
+        return {"ground": self._ground[1], "index": self._ground[2]}

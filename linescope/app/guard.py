@@ -1,13 +1,11 @@
 """Who may talk to the page: this machine, by the address it was opened with, and nobody's foreign page.
 
-The socket asks for the key of this launch besides (`linescope.app.page`); static assets hold no data.
+The socket asks for the key of this launch besides (`linescope.app.page`); what is served besides holds no data.
 """
 
 from __future__ import annotations
 
-import re
 from collections.abc import Awaitable, Callable
-from pathlib import Path
 from urllib.parse import urlsplit
 
 from aiohttp import web
@@ -16,23 +14,6 @@ LOOPBACK = ("127.0.0.1", "localhost")
 LONGEST_URL = 4000
 
 Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
-
-INDEX = """<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="referrer" content="no-referrer">
-<base href="/">
-<title>linescope</title>
-<link rel="icon" href="data:,">
-<script src="__linescope/boot.js"></script>
-<script src="vue.global.js"></script>
-{tags}
-</head>
-<body><noscript>This page needs JavaScript.</noscript><div id="app"></div></body>
-</html>
-"""
 
 
 def is_local(host: str, port: int) -> bool:
@@ -52,8 +33,8 @@ def policy(port: int, framed: bool) -> str:
     sockets = " ".join(f"ws://{name}:{port}" for name in LOOPBACK)
     ancestors = "http://localhost:* http://127.0.0.1:* vscode-webview:" if framed else "'none'"
     return (
-        f"default-src 'self'; connect-src 'self' {sockets}; script-src 'self' 'unsafe-eval'; "
-        "style-src 'self' 'unsafe-inline'; img-src 'self' data:; object-src 'none'; base-uri 'self'; "
+        f"default-src 'none'; connect-src 'self' {sockets}; script-src 'self'; style-src 'self' 'unsafe-inline'; "
+        "font-src data:; img-src 'self' data: blob:; object-src 'none'; base-uri 'none'; "
         f"form-action 'none'; frame-ancestors {ancestors}"
     )
 
@@ -61,7 +42,7 @@ def policy(port: int, framed: bool) -> str:
 def guarded(
     port_of: Callable[[], int], framed: bool
 ) -> Callable[[web.Request, Handler], Awaitable[web.StreamResponse]]:
-    """A middleware that refuses foreign hosts and origins, and adds headers.
+    """What a middleware does: refuses foreign hosts and origins, and adds headers.
 
     Parameters
     ----------
@@ -71,7 +52,6 @@ def guarded(
         Whether notebooks may show the page in a frame.
     """
 
-    @web.middleware
     async def guard(request: web.Request, handler: Handler) -> web.StreamResponse:
         port = port_of()
         origin = request.headers.get("Origin")
@@ -97,12 +77,3 @@ def guarded(
 
     return guard
 
-
-def index(www: Path) -> str:
-    """The page that starts the client: its own head, with the client's script and style tags.
-
-    The client's own index forbids zooming, which shuts out people with weak sight.
-    """
-    source = (www / "index.html").read_text(encoding="utf-8")
-    tags = re.findall(r'<script type="module"[^>]*></script>|<link rel="stylesheet"[^>]*>', source)
-    return INDEX.replace("{tags}", "\n".join(tags))

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from linescope.app.live import stamped
 from linescope.app.session import Session
 from linescope.app.variant import Variant
 from linescope.app.worker import JobError, Worker
@@ -26,10 +27,15 @@ class Longer:
     session : Session
     show : callable
         Called after every part that is there.
+    pictured : callable
+        Told the variant whose whole picture has come.
     """
 
-    def __init__(self, session: Session, show: Callable[[], None]) -> None:
-        self._session, self._show = session, show
+    def __init__(
+        self, session: Session, show: Callable[[], None], pictured: Callable[[Variant], None]
+    ) -> None:
+        self._session, self._show, self._pictured = session, show, pictured
+        self._progress: list[Any] = []
         self._worker = Worker()
         self._touched = time.monotonic()
 
@@ -45,10 +51,9 @@ class Longer:
         """The parts that are there, each with whether it is of an older text."""
         variant = self._session.variant
         return {
-            "parts": {
-                name: {**part, "old": part.get("revision") != variant.revision} for name, part in variant.study.items()
-            },
-            "done": variant.studied == variant.revision,
+            "parts": {name: {**part, "old": part.get("plan") != variant.plan} for name, part in variant.study.items()},
+            "done": variant.studied == variant.plan,
+            "progress": self._progress,
         }
 
     async def run(self) -> None:
@@ -57,43 +62,57 @@ class Longer:
             await asyncio.sleep(0.1)
             variant = self._session.variant
             if (
-                variant.studied == variant.revision or variant.solved != variant.revision
+                variant.studied == variant.plan or variant.solved != variant.revision
                 or variant.error is not None or time.monotonic() - self._touched < QUIET
-                or self._session.asked.walker is not None
             ):
                 continue
-            await self._once(variant, variant.revision)
+            await self._once(variant, variant.plan)
 
-    async def _once(self, variant: Variant, revision: int) -> None:
+    async def _once(self, variant: Variant, plan: int) -> None:
         loop = asyncio.get_running_loop()
 
-        def tell(name: str, part: Json) -> None:
-            loop.call_soon_threadsafe(self._part, variant, revision, name, part)
+        def tell(name: str, part: Any) -> None:
+            loop.call_soon_threadsafe(self._part, variant, plan, name, part)
 
         arguments = {**_scene(self._session), "state": self._session.asked.state}
         task = asyncio.ensure_future(asyncio.to_thread(self._worker.run, "study", arguments, tell))
+        task.add_done_callback(lambda ended: ended.cancelled() or ended.exception())  # Looked at, even if nobody waits.
         while not task.done():
-            await asyncio.wait([task], timeout=0.2)
-            if not task.done() and self._session.variant.revision != revision:
+            await asyncio.wait([task], timeout=0.1)
+            if not task.done() and (variant.plan != plan or variant is not self._session.variant):
                 self._worker.stop()
         failed, words = task.exception(), self._session.measures
+        self._progress = []
+        if variant.plan != plan or variant is not self._session.variant:
+            return
         if isinstance(failed, JobError):
             said = words.say("page-not-known", error=Verbatim(str(failed)))
-            self._part(variant, revision, "excess", {"rows": [], "notes": [said], "places": []})
+            self._part(variant, plan, "excess", {"rows": [], "notes": [said], "places": []})
         elif failed is not None:
             raise failed
-        if variant.revision == revision:
-            variant.studied = revision
+        variant.studied = plan
         self._show()
 
-    def _part(self, variant: Variant, revision: int, name: str, part: Json) -> None:
-        if variant.revision == revision:
-            variant.study = {**variant.study, name: {**part, "revision": revision}}
-            self._show()
+    def _part(self, variant: Variant, plan: int, name: str, part: Any) -> None:
+        if variant.plan != plan:
+            return
+        if name == "progress":
+            share, what = part
+            doing = self._session.measures.named("doing", str(what)) if what else ""
+            fresh = [round(float(share), 2), doing]
+            if fresh == self._progress:
+                return
+            self._progress = fresh
+        elif name == "space":
+            variant.whole = {"message": stamped(part, {"plan": plan})}
+            self._pictured(variant)
+        else:
+            variant.study = {**variant.study, name: {**part, "plan": plan}}
+        self._show()
 
 
 class Jobs:
-    """Writing the brief, walking over with friction, a day of rub, motion in time: one at a time, telling progress.
+    """Writing the brief, a film, a day of rub, motion in time: one at a time, telling progress.
 
     Any of them is to be stopped.
 
@@ -102,18 +121,16 @@ class Jobs:
     session : Session
     tell : callable
         Told the state of the job under way: kind, share done (below 0 when it failed), what, running and more.
-
-    Attributes
-    ----------
-    crossing : list of dict
-        Steps of the last crossing, as `crossing_frames` gives them; empty once the rig changed.
+    filmed : callable
+        Told the variant and the message of a film that has come.
     """
 
-    def __init__(self, session: Session, tell: Callable[[Json], None]) -> None:
-        self._session, self._tell = session, tell
+    def __init__(
+        self, session: Session, tell: Callable[[Json], None], filmed: Callable[[Variant, bytes], None]
+    ) -> None:
+        self._session, self._tell, self._filmed = session, tell, filmed
         self._worker = Worker()
         self._running = False
-        self.crossing: list[Json] = []
 
     @property
     def brief_folder(self) -> Path:
@@ -126,17 +143,17 @@ class Jobs:
 
         Parameters
         ----------
-        kind : {"brief", "cross", "day", "in-time"}
+        kind : {"brief", "film", "day", "in-time"}
         wanted : dict
-            "out" and "theme" of a brief, "level" of a crossing.
+            "out" and "theme" of a brief; "which" film, "at" which place of the walker [m], with which "level" of hold.
 
         Returns
         -------
         dict
-            "files" of a brief, "steps" of a crossing, or "error" in words; what a day rubs and what
-            happens in time stand among the answers.
+            "files" of a brief, or "error" in words; what a day rubs and what happens in time stand among the answers, a
+            film goes to the picture.
         """
-        if kind not in ("brief", "cross", "day", "in-time") or self._running:
+        if kind not in ("brief", "film", "day", "in-time") or self._running:
             return {"error": self._told("running") if self._running else self._told("unknown", kind=Verbatim(kind))}
         session = self._session
         if session.variant.error is not None:
@@ -149,10 +166,12 @@ class Jobs:
             target = Path(out).expanduser()
             arguments["out"] = str(target if target.is_absolute() else session.document.path.parent / target)
             arguments["theme"] = "dark" if wanted.get("theme") == "dark" else "light"
-        elif kind == "cross":
-            level = wanted.get("level")
+        elif kind == "film":
+            level, which, at = wanted.get("level"), wanted.get("which"), wanted.get("at")
             arguments["level"] = level if level in ("low", "high") else "value"
-        variant, revision = session.variant, session.variant.revision
+            arguments["which"] = which if which in ("crossing", "fall", "gone", "gust") else "fall"
+            arguments["at"] = float(at) if isinstance(at, int | float) and not isinstance(at, bool) else None
+        variant, plan = session.variant, session.variant.plan
         self._running = True
         self._say(kind, 0.0, self._told("begins"))
         loop = asyncio.get_running_loop()
@@ -169,19 +188,20 @@ class Jobs:
         finally:
             self._running = False
         if kind == "day":
-            if variant.revision == revision:
-                variant.study = {**variant.study, "rub": {**result, "revision": revision, "whole": True}}
+            if variant.plan == plan:
+                variant.study = {**variant.study, "rub": {**result, "plan": plan, "whole": True}}
             self._say(kind, 1.0, self._told("done"))
             return {}
         if kind == "in-time":
-            if variant.revision == revision:
-                variant.study = {**variant.study, "in_time": {**result, "revision": revision}}
+            if variant.plan == plan:
+                variant.study = {**variant.study, "in_time": {**result, "plan": plan}}
             self._say(kind, 1.0, self._told("done"))
             return {}
-        if kind == "cross":
-            self.crossing = result
-            self._say(kind, 1.0, self._told("steps", count=len(result)), steps=len(result))
-            return {"steps": len(result)}
+        if kind == "film":
+            if variant.plan == plan:
+                self._filmed(variant, stamped(result, {"plan": plan}))
+            self._say(kind, 1.0, self._told("done"))
+            return {"which": arguments["which"]}
         files = result["files"]
         said = [
             self._told("files", count=len(files), folder=Verbatim(arguments["out"])),

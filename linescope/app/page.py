@@ -1,40 +1,44 @@
-"""The page over the session: trame carries the figures as state, pictures and form go out in pieces as they change."""
+"""The page over the session: one HTML file with the viewer, and one socket over which both sides speak.
+
+What the browser asks comes as JSON with a number, and is answered under that number; each is worked at apart, so that
+Stop never waits for what it stops. What the page shows goes out by topic when it changed; pictures go as bytes
+(`linescope.app.live`), and a picture that has not left yet gives way to a newer one.
+"""
 
 from __future__ import annotations
 
 import asyncio
-import contextlib
+import hmac
+import json
 import secrets
-import sys
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
 from pathlib import Path
-from typing import Any, get_args
+from typing import Any
 
-from linescope.app import guard
+from linescope.app import guard, markup
 from linescope.app.asked import fitting
 from linescope.app.cards import cards
-from linescope.app.deltas import Sent
 from linescope.app.engine import Attempt, Engine
-from linescope.app.frames import Parcel, ground_of, palettes, parcel_of
 from linescope.app.jobs import Jobs, Longer
+from linescope.app.live import packed, picture_of, stamped
 from linescope.app.session import FIRST, SECOND, Session
-from linescope.app.variant import Job
+from linescope.app.variant import Job, Variant
 from linescope.errors import InputError, LinescopeError, OutputError, printable, shortened
 from linescope.scene import Scene
-from linescope.units import System
 from linescope.words import Words
 
 Json = dict[str, Any]
 
-DATA = Path(__file__).with_name("data")
-SCRIPTS = ("words.js", "shaders.js", "camera.js", "viewer.js", "stage.js", "fields.js", "answers.js", "page.js")
 DISK_EVERY = 0.5  # [s]
+LONGEST_MESSAGE = 1 << 20  # That a browser may send [bytes].
 HOST = "127.0.0.1"
 
 ACTIONS = (
     "edit", "set_known", "set_limit", "choose", "add", "remove", "move_walker", "take_mesh", "undo", "redo", "ask",
     "use_units", "pick", "preview_walker", "compare", "activate", "save", "save_as", "open", "reload", "use_variant",
+    "restyle", "respace", "move_tape", "deepen", "lift", "measured",
 )
 """What the page may ask of the session; nothing else can be called from outside."""
 
@@ -51,122 +55,148 @@ class Page:
     """
 
     def __init__(self, path: str | Path | Scene, *, framed: bool = False) -> None:
-        from trame.app import get_server
-
         self.session = Session(path)
-        self.key = f"k{secrets.token_hex(32)}"  # A letter first: nothing on the way may take it for a number.
+        self.key = f"k{secrets.token_hex(32)}"
         self.framed = framed
-        self.server = get_server(f"linescope-{secrets.token_hex(8)}", client_type="vue3")
-        self.sent = Sent()
+        self.port = 0
         self._pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="linescope-solve")
-        self.study, self.jobs = Longer(self.session, self._show), Jobs(self.session, self._job_state)
-        self._tasks: list[asyncio.Task[None]] = []
-        self._begun: set[asyncio.Task[None]] = set()
+        self.study = Longer(self.session, self._show, self._whole)
+        self.jobs = Jobs(self.session, lambda job: self._say("job", job), self._film)
+        self._tabs: set[Receiver] = set()
+        self._known: dict[str, str] = {}
+        self._now: dict[str, bytes] = {}
+        self._tasks: set[asyncio.Task[None]] = set()
         self._asked = 0
         self._wake = asyncio.Event()
         self._solved = asyncio.Condition()
         self._closed = False
-        self._lay_out()
-
-    # The trame side
-
-    def _lay_out(self) -> None:
-        from trame.ui.html import DivLayout
-        from trame_client.widgets.core import AbstractElement
-
-        server = self.server
-        server.enable_module(
-            {
-                "serve": {"__linescope": str(DATA)},
-                "scripts": [f"__linescope/{name}" for name in SCRIPTS],
-                "styles": ["__linescope/page.css"],
-                "vue_use": ["linescope"],
-            }
-        )
-        server.state.update(
-            {
-                "trame__title": "linescope", "status": {}, "answers": {}, "study": {}, "job": {}, "done": {},
-                "colours": palettes(), "others": {}, "words": texts(Words()),
-            }
-        )
-        server.controller.trigger("linescope_act")(self.act)
-        server.controller.trigger("linescope_job")(self.start_job)
-        server.controller.trigger("linescope_stop")(self.stop_job)
-        server.controller.trigger("linescope_step")(self.step)
-        server.controller.trigger("linescope_cards")(self.cards)
-        server.controller.on_server_bind.add(self._guard)
-        server.controller.on_server_ready.add(self._ready)
-        server.add_protocol_to_configure(self._protocols)
-        names = ("status", "answers", "others", "study", "job", "done", "colours", "words")
-        with DivLayout(server):
-            element = AbstractElement("linescope-page", trame_server=server)
-            element._attr_names += list(names)
-            for name in names:
-                setattr(element, name, (name,))
-
-    def _protocols(self, protocol: Any) -> None:
-        from wslink import register
-        from wslink.websocket import LinkProtocol
-
-        page = self
-
-        class Pictures(LinkProtocol):  # type: ignore[misc]
-            @register("linescope.everything")  # type: ignore[untyped-decorator, unused-ignore]
-            def everything(self) -> Json:
-                return {"pictures": page.sent.pictures, "form": page.sent.form}
-
-        protocol.registerLinkProtocol(Pictures())
-
-    def _guard(self, web_server: Any) -> None:
-        from aiohttp import web
-        from trame_client.module import vue3
-
-        text = guard.index(Path(vue3.www))
-
-        async def index(request: web.Request) -> web.Response:
-            return web.Response(text=text, content_type="text/html")
-
-        web_server.config["ws_compress"] = False  # On one machine, packing takes longer than sending.
-        app = web_server.app
-        app.middlewares.append(guard.guarded(lambda: int(self.server.port), self.framed))
-        app.router.add_get("/", index)
-        app.router.add_get("/index.html", index)
 
     # Starting and ending
 
     @property
     def url(self) -> str:
         """The address to open, with the key of this launch."""
-        return f"http://{HOST}:{self.server.port}/?secret={self.key}"
+        return f"http://{HOST}:{self.port}/?secret={self.key}"
 
     async def start(self, port: int = 0) -> None:
         """Serve until `stop`; returns once the page can be opened."""
+        from aiohttp import web
+
+        watched: Any = web.middleware(guard.guarded(lambda: self.port, self.framed))
+        app = web.Application(middlewares=[watched])
+        for path, file in markup.files(Words()).items():
+            app.router.add_get(path, _answer(*file))
+        app.router.add_get("/live", self._socket)
+        self._runner = web.AppRunner(app, access_log=None, shutdown_timeout=1.0)
+        await self._runner.setup()
+        site = web.TCPSite(self._runner, HOST, port)
+        await site.start()
+        self.port = int(self._runner.addresses[0][1])
         loop = asyncio.get_running_loop()
-        self._solving = loop.create_task(self._pump())
-        self._tasks = [loop.create_task(self.study.run()), loop.create_task(self._watch())]
+        self.running: asyncio.Future[None] = loop.create_future()
+        for work in (self._pump(), self.study.run(), self._watch()):
+            self._begin(work)
         self._wake.set()
-        with _arguments(f"--trame-args=--authKey {self.key}"):
-            self.running = self.server.start(
-                port=port, host=HOST, thread=True, open_browser=False, show_connection_info=False,
-                disable_logging=True, backend="aiohttp", exec_mode="task", timeout=0, follow_symlinks=False,
-            )
-        await self.server.ready
-        if self.server.protocol.secret != self.key:
-            await self.stop()
-            raise RuntimeError("the socket did not take this launch's key")
 
     async def stop(self) -> None:
         """End serving and every process."""
         self._closed = True
-        for task in (*self._tasks, self._solving):
+        for task in list(self._tasks):
             task.cancel()
         for work in (self.study, self.jobs):
             await asyncio.to_thread(work.close)
-        await self.server.stop()
+        await self._runner.cleanup()
         self._pool.shutdown(wait=False)
+        if not self.running.done():
+            self.running.set_result(None)
 
-    def _ready(self, **_: Any) -> None:
-        self._wake.set()
+    def _begin(self, work: Any) -> None:
+        """Let something run beside; a task that nobody holds could be collected."""
+        task = asyncio.get_running_loop().create_task(work)
+        self._tasks.add(task)
+        task.add_done_callback(self._tasks.discard)
+
+    # The socket
+
+    async def _socket(self, request: Any) -> Any:
+        from aiohttp import WSMsgType, web
+
+        socket = web.WebSocketResponse(max_msg_size=LONGEST_MESSAGE, compress=False, heartbeat=30.0)
+        await socket.prepare(request)
+        first = await socket.receive()
+        if first.type is not WSMsgType.TEXT or not hmac.compare_digest(first.data.encode(), self.key.encode()):
+            await socket.close(code=4401)
+            return socket
+        tab = Receiver(socket)
+        for topic, text in self._known.items():
+            tab.tell(topic, text)
+        for name, picture in self._pictures():
+            tab.show(name, picture)
+        self._tabs.add(tab)
+        sending = asyncio.get_running_loop().create_task(tab.run())
+        try:
+            async for message in socket:
+                if message.type is WSMsgType.TEXT:
+                    self._begin(self._heard(tab, message.data))
+        finally:
+            self._tabs.discard(tab)
+            sending.cancel()
+        return socket
+
+    async def _heard(self, tab: Receiver, text: str) -> None:
+        """One thing asked: what to do, with its arguments, and the number to answer under."""
+        number: Any = None
+        try:
+            asked = json.loads(text)
+            number, what = asked["id"], asked["do"]
+            arguments, named = list(asked.get("args", ())), dict(asked.get("named", {}))
+            doing: Any = {
+                "act": self.act, "job": self.start_job, "stop": self.stop_job, "cards": self.cards,
+            }.get(str(what))
+            result: Any = {"error": f"there is no such word: {shortened(printable(str(what)), 80)}"}
+            if doing is not None:
+                result = await doing(*arguments, **named)
+        except (ValueError, TypeError, KeyError, AttributeError, RecursionError) as error:
+            result = {"error": f"this cannot be asked: {shortened(printable(str(error)), 200)}"}
+        tab.tell("answer", json.dumps({"id": number, "result": result}))
+
+    def _say(self, topic: str, value: Any) -> None:
+        """Tell every tab what it does not know yet."""
+        text = json.dumps(value, ensure_ascii=False)
+        if self._known.get(topic) == text:
+            return
+        self._known[topic] = text
+        for tab in self._tabs:
+            tab.tell(topic, text)
+
+    def _pictures(self) -> Iterator[tuple[str, bytes]]:
+        for name, variant in self.session.variants.items():
+            for kind, message in variant.whole.items():
+                yield f"{kind} {name}", stamped(message, self._of(name))
+            if name in self._now:
+                yield f"now {name}", self._now[name]
+
+    def _send(self, name: str, message: bytes) -> None:
+        for tab in self._tabs:
+            tab.show(name, message)
+
+    def _of(self, name: str) -> Json:
+        """Whose picture a message is: the variant's name, and which scene it is of."""
+        return {"name": name, "of": self.session.opened}
+
+    def _named(self, variant: Variant) -> str | None:
+        return next((name for name, each in self.session.variants.items() if each is variant), None)
+
+    def _whole(self, variant: Variant) -> None:
+        """The picture with what takes longer has come, or a first part of it."""
+        name = self._named(variant)
+        if name is not None:
+            self._send(f"whole {name}", stamped(variant.whole["message"], self._of(name)))
+
+    def _film(self, variant: Variant, message: bytes) -> None:
+        name = self._named(variant)
+        if name is not None:
+            self._send(f"film {name}", stamped(message, self._of(name)))
 
     # What the page asks
 
@@ -176,7 +206,8 @@ class Page:
         if name not in ACTIONS:
             return {"error": f"there is no such action: {shortened(printable(str(name)), 80)}"}
         session = self.session
-        self.study.touch()
+        if name not in ("preview_walker", "pick", "measured"):
+            self.study.touch()
         try:
             asked = fitting(getattr(session, name), arguments[1:], named)
             if name in ("save", "save_as"):
@@ -188,12 +219,16 @@ class Page:
             return {"error": str(error)}
         except (TypeError, ValueError) as error:
             return {"error": f"this cannot be done: {error}"}
+        if name == "measured":
+            return {"said": result}
         if name in ("open", "compare"):
-            self.sent.keep_only(set(session.variants))
-            self.jobs.crossing = []
-            copied = self.sent.copied(FIRST, SECOND) if len(session.variants) == 2 else None
-            if copied is not None:
-                self._publish("linescope.picture", copied)
+            self._now = {each: message for each, message in self._now.items() if each in session.variants}
+            if name == "open":
+                self._now.clear()
+            if len(session.variants) == 2 and SECOND not in self._now and FIRST in self._now:
+                self._now[SECOND] = stamped(self._now[FIRST], {"name": SECOND})
+                for each, message in self._pictures():
+                    self._send(each, message)
         await self._settled()
         return {"done": str(result) if result is not None else "", "revision": session.variant.revision}
 
@@ -220,13 +255,15 @@ class Page:
                 job = self.session.job(name)
                 if job is None:
                     continue
-                engine, measures = self.session.engine(name), self.session.measures
-                attempt, frame, ground = await loop.run_in_executor(self._pool, _solve, engine, job, measures)
+                engine, words = self.session.engine(name), self.session.measures
+                attempt, message = await loop.run_in_executor(self._pool, _solve, engine, job, words)
                 self.session.accept(job, attempt)
-                if frame is not None:
-                    self._picture(name, frame, ground, job.revision)
+                variant = self.session.variants.get(name)
+                if message is not None and variant is not None and variant.solved == job.revision:
+                    told = {**self._of(name), "revision": job.revision, "plan": job.plan}
+                    self._now[name] = stamped(message, told)
+                    self._send(f"now {name}", self._now[name])
                     await asyncio.sleep(0)  # The picture leaves before figures and form are made ready.
-                self.jobs.crossing = []
                 self._wake.set()
             self._show()
             async with self._solved:
@@ -236,76 +273,34 @@ class Page:
             else:
                 self._wake.clear()
 
-    def _picture(self, name: str, frame: Parcel, ground: dict[str, bytes] | None, revision: int) -> None:
-        self._publish("linescope.picture", self.sent.picture(name, frame, ground, revision))
-
-    def _publish(self, topic: str, message: Json) -> None:
-        if self.server.running:
-            self.server.protocol.publish(topic, message)
-
     def _show(self) -> None:
         """Bring form, figures and status up to date."""
-        session, state = self.session, self.server.state
-        change = self.sent.form_change(session.form())
-        if change is not None:
-            self._publish("linescope.form", change)
-        with state:
-            state.answers = session.answers()
-            state.others = {name: session.answers(name) for name in session.variants if name != session.active}
-            state.status = {**session.status(), "brief": str(self.jobs.brief_folder)}
-            state.trame__title = f"{session.document.data.get('title', '')} - linescope"
-            state.study = self.study.state()
+        session = self.session
+        self._say("status", self._status())
+        self._say("form", {"sections": session.form(), "sentences": session.sentences()})
+        self._say("answers", session.answers())
+        self._say("study", self.study.state())
+
+    def _status(self, disk: str = "") -> Json:
+        return {**self.session.status(), "brief": str(self.jobs.brief_folder), "disk": disk}
 
     # Longer work
 
     async def start_job(self, *arguments: Any, **wanted: Any) -> Json:
-        """Begin to write the brief ("brief", out, theme), walk over with friction ("cross", level) or a day ("day").
-
-        Answers at once with the job's number, or why there is none: a browser's words wait for each other, and the one
-        that stops the job would wait for its end.  How it ends stands in the state's `done`, with that number.
-        """
+        """Do a job ("brief", "film", "day", "in-time"); returns when it has ended, or why there is none."""
         try:
             kind = fitting(_job, arguments, wanted).arguments["kind"]
         except InputError as error:
             return {"error": str(error)}
-        self._asked += 1
-        task = asyncio.get_running_loop().create_task(self._do(self._asked, kind, wanted))
-        self._begun.add(task)
-        task.add_done_callback(self._begun.discard)
-        return {"number": self._asked}
-
-    async def _do(self, number: int, kind: str, wanted: Json) -> None:
         await self._settled()
         result = await self.jobs.start(kind, wanted)
         self._show()
-        with self.server.state as state:
-            state.done = {"number": number, **result}
+        return result
 
-    def stop_job(self, *_: Any, **__: Any) -> Json:
+    async def stop_job(self, *_: Any, **__: Any) -> Json:
         """Stop the job under way."""
         self.jobs.stop()
         return {}
-
-    def _job_state(self, job: Json) -> None:
-        with self.server.state as state:
-            state.job = job
-
-    def step(self, *arguments: Any, **named: Any) -> Json:
-        """Show one step of the crossing with friction, from 0; below zero goes back to the rig's own picture."""
-        try:
-            number = fitting(_step, arguments, named).arguments["number"]
-        except InputError as error:
-            return {"error": str(error)}
-        name = self.session.active
-        if number < 0 or not self.jobs.crossing:
-            variant = self.session.variant
-            if variant.picture is not None:
-                frame = parcel_of(variant.picture, self.session.measures)
-                self._picture(name, frame, None, variant.solved)
-            return {"steps": len(self.jobs.crossing)}
-        step = self.jobs.crossing[min(number, len(self.jobs.crossing) - 1)]
-        self._picture(name, Parcel(meta=step["meta"], parts=step["parts"]), None, self.session.variant.solved)
-        return {"steps": len(self.jobs.crossing), "caption": step["caption"], "rows": step["rows"]}
 
     async def cards(self) -> list[Json]:
         """How each kind of tape of the rig is made, in pictures; none while there is no rig."""
@@ -323,42 +318,76 @@ class Page:
                 found = await asyncio.to_thread(session.look_at_disk)
             except LinescopeError as error:
                 session.message, found = str(error), "wrong"
-            self.server.state.status = {**session.status(), "brief": str(self.jobs.brief_folder), "disk": found}
             if found in ("reloaded", "wrong"):
                 self.study.touch()
                 await self._settled()
-            elif found:
-                self.server.state.flush()
+            self._say("status", self._status(found))
 
 
-def texts(words: Words) -> Json:
-    """What the page's scripts say, as messages with their values left open."""
-    lengths = {system: Words(system, words.language).round_lengths() for system in get_args(System)}
-    lengths = {system: Words(system, words.language).round_lengths() for system in get_args(System)}
-    return {"language": words.tag, "messages": words.open("page-ui-"), "lengths": lengths}
+class Receiver:
+    """One browser's end of the socket: what is to be sent, and sends it.
+
+    Parameters
+    ----------
+    socket : aiohttp.web.WebSocketResponse
+    """
+
+    def __init__(self, socket: Any) -> None:
+        self._socket = socket
+        self._waiting: dict[str, str | bytes] = {}
+        self._count = 0
+        self._wake = asyncio.Event()
+
+    def tell(self, topic: str, text: str) -> None:
+        """Send a value by its topic; one that has not left yet gives way, answers apart."""
+        key = topic
+        if topic == "answer":
+            self._count += 1
+            key = f"answer {self._count}"
+        self._waiting.pop(key, None)
+        self._waiting[key] = f'{{"topic":"{topic}","value":{text}}}'
+        self._wake.set()
+
+    def show(self, name: str, message: bytes) -> None:
+        """Send a picture, in place of one of that name which has not left yet."""
+        self._waiting.pop(name, None)
+        self._waiting[name] = message
+        self._wake.set()
+
+    async def run(self) -> None:
+        """Send until cancelled, or until the browser is gone."""
+        with suppress(ConnectionError):
+            while True:
+                await self._wake.wait()
+                self._wake.clear()
+                while self._waiting:
+                    key = next(iter(self._waiting))
+                    message = self._waiting.pop(key)
+                    if isinstance(message, bytes):
+                        await self._socket.send_bytes(message)
+                    else:
+                        await self._socket.send_str(message)
 
 
-def _job(kind: str, out: str = "", theme: str = "", level: str = "") -> None:
+def _answer(kind: str, text: str) -> Any:
+    from aiohttp import web
+
+    async def answer(request: Any) -> Any:
+        return web.Response(text=text, content_type=kind)
+
+    return answer
+
+
+def _job(kind: str, out: str = "", theme: str = "", level: str = "", which: str = "", at: float | None = None) -> None:
     """What a job is asked for with."""
 
 
-def _step(number: int) -> None:
-    """What a step is asked for with."""
-
-
-def _solve(engine: Engine, job: Job, measures: Words) -> tuple[Attempt, Parcel | None, dict[str, bytes] | None]:
+def _solve(engine: Engine, job: Job, words: Words) -> tuple[Attempt, bytes | None]:
     """One job, solved and made ready to send."""
     attempt = engine.run(job.scene, job.asked)
     if attempt.picture is None:
-        return attempt, None, None
-    return attempt, parcel_of(attempt.picture, measures), engine.ground_parts(attempt.picture, ground_of)
-
-
-@contextlib.contextmanager
-def _arguments(*arguments: str) -> Iterator[None]:
-    """The server reads the command line when it starts; ours, and the environment's, is not meant for it."""
-    kept, sys.argv = sys.argv, [sys.argv[0] if sys.argv else "linescope", *arguments]
+        return attempt, None
     try:
-        yield
-    finally:
-        sys.argv = kept
+        return attempt, packed(picture_of(attempt.picture, words), {"kind": "now"})
+    except LinescopeError as error:
+        return Attempt(error=error), None

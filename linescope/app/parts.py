@@ -1,4 +1,5 @@
-"""Answers that take longer than a picture: excess in four states, catches, wind, clearances, rub; part by part.
+"""Answers that take longer than a picture: excess in four states, catches, wind, clearances, rub, and the picture with
+all of it; part by part.
 
 Every part is plain data for the page: headed rows of text rounded for people, notes, worst places with the bay they
 lie in, and depths by bay in full precision for the chart.
@@ -6,20 +7,25 @@ lie in, and depths by bay in full precision for the chart.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Any
 
 import numpy as np
 
+from linescope.app.live import packed
 from linescope.clearance.notes import KIND
 from linescope.contact.wear import WearNote
 from linescope.errors import LinescopeError
 from linescope.events.excess import ExcessState
 from linescope.events.fitted import told_as
 from linescope.events.wind import WindNote
+from linescope.export.space import space
+from linescope.export.space.part import place
 from linescope.notes import Missing, Quantity, Spot, Term, Verbatim
 from linescope.report import grids
 from linescope.rig import Rig, RigSource
+from linescope.stage.ground import Site
+from linescope.stage.ground import site as site_of
 from linescope.stage.worst import sentence
 from linescope.study import State, Study
 from linescope.topics import CLEARANCE, FALLS, LOOPS, MAIN_GONE, MOTION, READINGS, WEAR, WIND
@@ -34,6 +40,9 @@ Json = dict[str, Any]
 PARTS = ("rub", "clearance", "excess", "catches", "wind", "readings")
 """In the order in which they first arrive; rub and clearance come again, if their first answer was one."""
 
+FIRST = ("first rub", "first clearance", "excess", "catches", "wind", "readings")
+ALL = (*FIRST, "rub", "clearance")
+
 SWEEP = 20
 """Places of the walker that the sweep of clearances begins with."""
 
@@ -44,7 +53,18 @@ SHOWN = 6
 """Shortfalls of clearance among the worst places."""
 
 
-def study_of(scene: Rig | RigSource, state: State) -> Study:
+SHOWN_IN_SPACE = frozenset({
+    "fall_sweep", "fall_gaps", "fall_borders", "deeper", "running", "place_gaps", "main_gone_sweep", "clearance",
+})
+"""What takes longer and is drawn: how low falls come, all along the line."""
+
+ANSWERED = frozenset({"clearance", "first_clearance", "wear", "first_wear"})
+"""What takes longer and is told in rows."""
+
+FILMS = frozenset({"fall_course", "gone_course", "gust_course", "crossing_value"})
+
+
+def study_of(scene: Rig | RigSource, state: State, wanted: frozenset[str] = ANSWERED, **more: Any) -> Study:
     """What the page asks: quick sweeps, and rub with the hold as given in few steps.
 
     Parameters
@@ -52,32 +72,83 @@ def study_of(scene: Rig | RigSource, state: State) -> Study:
     scene : RigSource or Rig
     state : {"as taped", "settled"}
         Of the sliders, for excess and wind.
+    wanted : frozenset of str
+        Of what takes longer.
+    **more : object
+        For the study.
     """
-    leave = Study.SLOW - {"clearance", "first_clearance", "wear", "first_wear"} | {"bands"}
-    return Study(scene, state=state, leave=leave, positions=SWEEP, rub_levels=("value",), rub_steps=3)
+    leave = Study.SLOW - wanted | {"bands"}
+    return Study(scene, state=state, leave=leave, positions=SWEEP, rub_levels=("value",), rub_steps=3, **more)
 
 
-def parts(study: Study, measures: Words) -> Iterator[tuple[str, Json]]:
-    """All parts, one after the other; a part that fails says why instead.  Rub and clearance may come twice: the first
+def answers(
+    scene: Rig | RigSource, state: State, words: Words, tell: Callable[[float, str], None]
+) -> Iterator[tuple[str, Any]]:
+    """All that takes longer than a picture, in the order in which somebody wants to know it.
+
+    Parameters
+    ----------
+    scene : RigSource or Rig
+    state : {"as taped", "settled"}
+    words : Words
+    tell : callable
+        Told the share done of what is under way, 0 to 1, and what it is.
+
+    Yields
+    ------
+    name, content
+        A part's name as in `PARTS` with its data, or "space" with the picture as bytes.
+    """
+    lines = study_of(scene, state, frozenset())
+    site = _site(lines)
+    yield "space", packed(place(lines, words, site), {"kind": "whole", "stage": "ground"})
+    yield "space", packed(space(lines, words, ground=site, films=False), {"kind": "whole", "stage": "first"})
+    first = study_of(scene, state, frozenset({"first_clearance", "first_wear"}), given=_known(lines))
+    yield from parts(first, words, FIRST)
+    drawn = study_of(scene, state, SHOWN_IN_SPACE, given=_known(first), progress=tell)
+    drawn.run(sorted(SHOWN_IN_SPACE))
+    yield "space", packed(space(drawn, words, ground=site, films=False), {"kind": "whole", "stage": "exact"})
+    yield from parts(drawn, words, ("clearance",))
+    whole = study_of(scene, state, SHOWN_IN_SPACE | FILMS | {"wear"}, given=_known(drawn), progress=tell)
+    whole.run(["wear"])
+    yield from parts(whole, words, ("rub",))
+    yield "space", packed(space(whole, words, ground=site), {"kind": "whole", "stage": "all"})
+
+
+def _known(study: Study) -> dict[str, Any]:
+    """Results that need not be computed again by a study of more."""
+    found = {name: study.get(name) for name in Study.RESULTS if study.knows(name)}
+    return {name: each for name, each in found.items() if not isinstance(each, Missing)}
+
+
+def _site(study: Study) -> Site | None:
+    return None if isinstance(study.ground, Missing) else site_of(study.ground, study.rig)
+
+
+def parts(study: Study, measures: Words, names: tuple[str, ...] = ALL) -> Iterator[tuple[str, Json]]:
+    """Parts, one after the other; a part that fails says why instead.  Rub and clearance may come twice: the first
     time they say that it is a first answer.
 
     Parameters
     ----------
     study : Study
     measures : Words
+    names : tuple of str
+        Of `ALL`.
 
     Yields
     ------
     name, part
         Name as in `PARTS`, and plain data with `rows`, `notes`, `places` and what is particular to the part.
     """
-    made = (
-        ("rub", _first_rub), ("clearance", _first_clearance), ("excess", _excess), ("catches", _catches),
-        ("wind", _wind), ("readings", _readings), ("rub", rub), ("clearance", _clearance),
-    )
-    for name, part in made:
+    made = {
+        "first rub": _first_rub, "first clearance": _first_clearance, "excess": _excess, "catches": _catches,
+        "wind": _wind, "readings": _readings, "rub": rub, "clearance": _clearance,
+    }
+    for each in names:
+        name = each.removeprefix("first ")
         try:
-            yield name, part(study, measures)
+            yield name, made[each](study, measures)
         except LinescopeError as error:
             said = measures.say("page-not-known", error=Verbatim(str(error)))
             yield name, {"rows": [], "notes": [said], "places": []}

@@ -9,6 +9,7 @@ import socket
 import webbrowser
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 from linescope.app.page import HOST, Page
 from linescope.errors import InputError
@@ -58,7 +59,8 @@ def serve(
             with contextlib.suppress(NotImplementedError, ValueError, RuntimeError):  # Not on every system or thread.
                 loop.add_signal_handler(number, ended.set)
         try:
-            await asyncio.wait([page.running, loop.create_task(ended.wait())], return_when=asyncio.FIRST_COMPLETED)
+            waiting: list[asyncio.Future[Any]] = [page.running, loop.create_task(ended.wait())]
+            await asyncio.wait(waiting, return_when=asyncio.FIRST_COMPLETED)
         finally:
             await page.stop()
 

@@ -5,17 +5,21 @@ Nothing here knows of browsers.  A page takes a `Job`, has it solved wherever it
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from linescope.app import beside, edits, form
+from linescope.app import beside, edits, form, hands
+from linescope.app.compared import difference
 from linescope.app.engine import AIRS, SIDES, STATES, Attempt, Engine, StateAsked
+from linescope.app.sentences import sentences
 from linescope.app.variant import Job, Variant
-from linescope.errors import InputError, LinescopeError
-from linescope.notes import Value, Verbatim
+from linescope.errors import InputError, LinescopeError, SceneError
+from linescope.notes import Quantity, Value, Verbatim
 from linescope.scene import Scene
 from linescope.scene.document import Document
+from linescope.scene.tried import with_tried
 from linescope.scenefile.load import text_of
 from linescope.units import System
 from linescope.words import Words
@@ -48,6 +52,8 @@ class Session:
         self.system: System = "metric"
         self.picked: tuple[str, int] | None = None
         self.message = ""
+        self.opened = 0
+        """How often another scene was opened: what was sent of the one before is of no use then."""
 
     # What is worked at
 
@@ -80,7 +86,7 @@ class Session:
         document, words = self.document, self.measures
         if path in document.tried:
             self.message = words.say(
-                "inputs-what-if", key=words.verbatim(edits.label(path)), value=words.verbatim(text.strip()),
+                "inputs-what-if", key=words.verbatim(edits.label(path)), value=words.verbatim(document.tried[path]),
                 file=form.in_file(document.data, path, words),
             )
         self._changed()
@@ -129,6 +135,59 @@ class Session:
         edits.walker_to(self.document, share, span, gesture)
         self._changed()
 
+    def restyle(self, tape: int, style: str) -> None:
+        """Give the tapes of one tape's zone (from 0) another style."""
+        self._begin()
+        hands.restyled(self.document, self.variant.picture, tape, style)
+        self._changed()
+
+    def respace(self, tape: int, every: str) -> None:
+        """Give the zone of a tape (from 0) an even spacing."""
+        self._begin()
+        hands.respaced(self.document, self.variant.picture, tape, every)
+        self._changed()
+
+    def move_tape(self, tape: int, at: float, gesture: str = "") -> None:
+        """Move a tape (from 0) to a place on the level, from A.  [m]"""
+        self._begin(gesture)
+        hands.moved(self.document, self.variant.picture, tape, at, gesture)
+        self._changed()
+
+    def deepen(self, bay: int, depth: float, gesture: str = "") -> None:
+        """Bring a loop (from 0) to a depth.  [m]"""
+        self._begin(gesture)
+        hands.deepened(self.document, self.variant.picture, bay, depth, gesture)
+        self._changed()
+
+    def lift(self, anchor: str, by: float, gesture: str = "") -> None:
+        """Lift anchor "A" or "B".  [m]"""
+        self._begin(gesture)
+        hands.lifted(self.document, self.variant.picture, anchor, by, self.system, gesture)
+        self._changed()
+
+    def measured(self, here: list[float], there: list[float]) -> list[str]:
+        """The distance of two points, on the level and up or down, in words.
+
+        Parameters
+        ----------
+        here, there : list of float
+            Along the line, to its left, up.  [m]
+
+        Raises
+        ------
+        InputError
+            When these are no points.
+        """
+        points = [point for point in (here, there) if len(point) == 3 and all(_is_length(each) for each in point)]
+        if len(points) != 2:
+            raise InputError("these are no two points", found=f"{here}, {there}", allowed="three lengths each")
+        apart = [b - a for a, b in zip(*points, strict=True)]
+        words, level = self.measures, math.hypot(apart[0], apart[1])
+        return [
+            words.length(math.hypot(level, apart[2])),
+            words.say("stage-measured", level=Quantity(level, "length"), height=Quantity(abs(apart[2]), "length")),
+        ]
+
     def take_mesh(self, path: str) -> None:
         """Use a mesh that the user names as the ground."""
         self._begin()
@@ -161,6 +220,7 @@ class Session:
 
     def _changed(self) -> None:
         self.variant.revision += 1
+        self.variant.plan += 1
 
     # What is looked at
 
@@ -177,9 +237,11 @@ class Session:
                 raise InputError("no such choice", key=name, found=value, allowed=", ".join(allowed))
         self._begin()
         changes = {k: v for k, v in (("state", state), ("air", air), ("side", side)) if v}
+        slid = bool(state) and state != self.asked.state  # Wind and excess are worked out for that state.
         self.asked = replace(self.asked, **changes)  # type: ignore[arg-type]
         for variant in self.variants.values():
             variant.revision += 1
+            variant.plan += slid
 
     def use_units(self, system: str) -> None:
         """Show figures in metres or in feet; what was typed stays as typed.
@@ -195,6 +257,7 @@ class Session:
         for variant in self.variants.values():
             variant.before, variant.studied = {}, -1
             variant.revision += 1
+            variant.plan += 1
 
     def pick(self, kind: str, index: int) -> None:
         """Look at one loop or one tape (from 0); a kind of "" picks nothing.
@@ -223,7 +286,10 @@ class Session:
         """Put a second variant beside the first, beginning as a copy of it; or drop the one not being edited."""
         if on and len(self.variants) == 1:
             source = self.variant
-            other = Variant(document=source.document.copy(), picture=source.picture, error=source.error)
+            other = Variant(
+                document=source.document.copy(), picture=source.picture, error=source.error, revision=source.revision,
+                solved=source.solved, plan=source.plan, study=source.study, studied=source.studied, whole=source.whole,
+            )
             self.variants = {FIRST: source, SECOND: other}
             self.active = SECOND
         elif not on and len(self.variants) == 2:
@@ -304,9 +370,16 @@ class Session:
             When it cannot be read; everything is as before.
         """
         target = Path(path).expanduser()
-        document = Document.read(target if target.is_absolute() else self.document.path.parent / target)
+        target = target if target.is_absolute() else self.document.path.parent / target
+        if target.suffix.lower() != ".toml":
+            raise SceneError("a scene file ends in .toml", file=target, found=target.suffix, allowed=".toml")
+        try:
+            document = Document.read(target)
+        except SceneError as error:  # What is in a file that is no scene is nobody's business here.
+            raise SceneError(error.problem, file=error.file, key=error.key, allowed=error.allowed) from error
         self.variants = {FIRST: Variant(document=document)}
         self.active, self.picked, self.asked = FIRST, None, StateAsked()
+        self.opened += 1
         self.message = self.measures.say("page-opened", file=Verbatim(document.path.name))
 
     def look_at_disk(self) -> str:
@@ -362,6 +435,15 @@ class Session:
 
     # What the page shows
 
+    def sentences(self) -> list[str]:
+        """The rig of the variant being edited in words, with slots for what can be edited."""
+        document = self.document
+        try:
+            data = with_tried(document.data, document.tried)
+        except InputError:
+            data = document.data
+        return sentences(data, self.measures)
+
     def form(self, name: str = "") -> list[Json]:
         """The form of a variant."""
         variant = self.variants[name or self.active]
@@ -384,6 +466,7 @@ class Session:
         first, second = (self.variants[each].picture if each in self.variants else None for each in (FIRST, SECOND))
         if first is not None and second is not None:
             found["compared"] = beside.compared(first, second, self.measures)
+            found["difference"] = difference(self.variants, self.measures)
         return found
 
     def status(self) -> Json:
@@ -414,7 +497,14 @@ class Session:
             "has_wind": variant.picture is not None and variant.picture.rig.wind is not None,
             "has_walker": variant.picture is not None and variant.picture.rig.walker is not None,
             "preview": self.asked.walker is not None,
+            "revision": variant.solved,
+            "plan": variant.plan,
             "walker_share": variant.walker_share,
             "picked": list(self.picked) if self.picked is not None else [],
             "message": self.message,
         }
+
+
+def _is_length(value: object) -> bool:
+    """Whether a value that came is a finite number."""
+    return isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value)

@@ -20,6 +20,7 @@ class Job:
 
     name: str
     revision: int
+    plan: int
     scene: Scene
     asked: StateAsked
 
@@ -33,7 +34,9 @@ class Variant(Outlined):
     document : Document
     engine : Engine
     revision, solved : int
-        Counts edits; the revision the picture (or the reason) belongs to.
+        Counts edits and looks; the revision the picture (or the reason) belongs to.
+    plan : int
+        Counts edits alone: what takes longer does not depend on where the walker is looked at.
     picture : SolvedRig or None
         The last good one.
     error : LinescopeError or None
@@ -43,21 +46,25 @@ class Variant(Outlined):
     gesture : str
         Name of the drag that change belongs to; "" for none.
     study : dict
-        Parts of the longer answers by name, each with the revision it belongs to.
+        Parts of the longer answers by name, each with the plan it belongs to.
     studied : int
-        The revision whose parts are all there, -1 for none.
+        The plan whose parts are all there, -1 for none.
+    whole : dict
+        The picture with all that takes longer, as the page takes it, by the name it has there: the newest one.
     """
 
     document: Document
     engine: Engine = field(default_factory=Engine)
     revision: int = 0
     solved: int = -1
+    plan: int = 0
     picture: SolvedRig | None = None
     error: LinescopeError | None = None
     before: dict[str, str] = field(default_factory=dict)
     gesture: str = ""
     study: Json = field(default_factory=dict)
     studied: int = -1
+    whole: dict[str, bytes] = field(default_factory=dict)
 
     @property
     def is_old(self) -> bool:
@@ -83,7 +90,7 @@ class Variant(Outlined):
         """What is to be solved under a variant's name; None when its picture is up to date."""
         if self.solved == self.revision:
             return None
-        return Job(name=name, revision=self.revision, scene=self.document.scene, asked=asked)
+        return Job(name=name, revision=self.revision, plan=self.plan, scene=self.document.scene, asked=asked)
 
     def accept(self, job: Job, attempt: Attempt) -> bool:
         """Take what a job gave; False for attempts older than the one shown, or of another file."""

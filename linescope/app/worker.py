@@ -138,25 +138,34 @@ def _scene(arguments: dict[str, Any]) -> Scene:
 
 
 def _study(arguments: dict[str, Any], tell: Tell) -> None:
-    from linescope.app.parts import parts, study_of
+    from linescope.app.parts import answers
 
-    scene = _scene(arguments)
-    for name, part in parts(study_of(scene, arguments["state"]), Words(system=arguments["system"])):
+    words = Words(system=arguments["system"])
+    for name, part in answers(_scene(arguments), arguments["state"], words, lambda *told: tell("progress", told)):
         tell(name, part)
 
 
-def _cross(arguments: dict[str, Any], tell: Tell) -> list[dict[str, Any]]:
-    from linescope.app.frames import crossing_frames
+def _film(arguments: dict[str, Any], tell: Tell) -> bytes:
+    """One film, at the walker's place or at another."""
+    from linescope.app.live import packed
+    from linescope.export.space.part import film
     from linescope.study import Study
 
-    scene = _scene(arguments)
-    study = Study(scene, progress=lambda share, what: tell("progress", (share, what)))
-    name = f"crossing_{arguments['level']}"
-    study.run([name])
-    found = study.get(name)
-    if not found:
-        raise InputError(Words(arguments["system"]).note(found.note))
-    return crossing_frames(found, Words(system=arguments["system"]))
+    scene, which, level = _scene(arguments), arguments["which"], arguments["level"]
+    rig: Any = scene
+    if arguments["at"] is not None and scene.rig.walker is not None:
+        rig = scene.rig.with_walker_at(min(max(arguments["at"], 1e-3), scene.rig.span - 1e-3))
+    wanted = {"crossing": f"crossing_{level}", "fall": "fall_course", "gone": "gone_course", "gust": "gust_course"}
+    needed = {wanted[which], "crossing_value"} if which == "crossing" else {wanted[which]}
+    study = Study(rig, leave=Study.SLOW - needed, progress=lambda share, what: tell("progress", (share, what)))
+    study.run([wanted[which]])
+    made = study.get(wanted[which])
+    words = Words(arguments["system"])
+    if not made:
+        raise InputError(words.note(made.note))
+    if which == "crossing" and level != "value":
+        study = Study(rig, leave=Study.SLOW - needed, given={"planned": study.planned, "crossing_value": made})
+    return packed(film(study, words, which), {"kind": "film", "at": arguments["at"], "level": level})
 
 
 def _brief(arguments: dict[str, Any], tell: Tell) -> dict[str, list[str]]:
@@ -194,7 +203,7 @@ def _in_time(arguments: dict[str, Any], tell: Tell) -> dict[str, Any]:
 
 
 JOBS: dict[str, Callable[[dict[str, Any], Tell], Any]] = {
-    "study": _study, "cross": _cross, "brief": _brief, "day": _day, "in-time": _in_time,
+    "study": _study, "film": _film, "brief": _brief, "day": _day, "in-time": _in_time,
 }
 
 

@@ -11,7 +11,8 @@ import numpy as np
 from linescope import __version__
 from linescope.atomic import write_text
 from linescope.events.excess import depth_for_loop_length
-from linescope.export.page_file import _hash, _safe, _zipped
+from linescope.export.page_file import _hash, _zipped
+from linescope.export.page_frame import safe
 from linescope.lessons.plays import Play
 from linescope.lessons.shots import LessonRow, LessonShot
 from linescope.stage import lesson_rows as rows
@@ -50,36 +51,36 @@ def write_lesson_page(path: str | Path, play: Play, words: Words) -> Path:
         "img-src data: blob:; base-uri 'none'; form-action 'none'"
     )
     told = json.dumps(data, ensure_ascii=True, allow_nan=False, separators=(",", ":")).encode()
-    question = _safe(say(f"{name}-question"))
+    question = safe(say(f"{name}-question"))
     more = say(f"{name}-why") if play.shows else say(f"{name}-alike")
     basis = [*rows.key_of(play), "lessons-basis"]
     text = f"""<!doctype html>
 <html lang="{words.tag}">
 <head>
 <meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="{_safe(policy)}">
+<meta http-equiv="Content-Security-Policy" content="{safe(policy)}">
 <meta name="viewport" content="width=device-width, initial-scale=1, viewport-fit=cover">
-<meta name="generator" content="linescope {_safe(__version__)}">
+<meta name="generator" content="linescope {safe(__version__)}">
 <title>{question}</title>
 <style>{style}</style>
 </head>
 <body data-step="ask">
 <h1>{question}</h1>
-<p id="setup">{_safe(rows.setup(play, words))}</p>
-<canvas id="rows" role="img" aria-label="{_safe(say("lessons-page-spoken"))}"></canvas>
+<p id="setup">{safe(rows.setup(play, words))}</p>
+<canvas id="rows" role="img" aria-label="{safe(say("lessons-page-spoken"))}"></canvas>
 <p class="spoken" id="told" aria-live="polite"></p>
-<div id="lessonbar"><button type="button" id="back">{_safe(say("lessons-page-back"))}</button>
+<div id="lessonbar"><button type="button" id="back">{safe(say("lessons-page-back"))}</button>
 <button type="button" id="next"></button>
 <div id="bar"><button type="button" id="run"></button>
-<input type="range" id="time" min="0" step="1" aria-label="{_safe(say("lessons-page-time"))}">
+<input type="range" id="time" min="0" step="1" aria-label="{safe(say("lessons-page-time"))}">
 <span id="moment"></span></div>
-<fieldset id="knob"><legend>{_safe(say(f"{name}-knob"))}</legend><div></div></fieldset>
-<button type="button" id="through" aria-pressed="false">{_safe(say("lessons-page-lens"))}</button></div>
-<section id="answer"><p id="asked">{_safe(say(f"{name}-ask-text"))}</p>
-<p id="watched">{_safe(say(f"{name}-show-text"))}</p>
-<h2>{_safe(say(f"{name}-say"))}</h2><p>{_safe(more)}</p></section>
-<p id="lessonfoot">{_safe(" ".join(say(each) for each in basis))} {_safe(say("lessons-page-keys"))}</p>
-<p class="alarm" id="needs">{_safe(say("page-needs-script"))}</p>
+<fieldset id="knob"><legend>{safe(say(f"{name}-knob"))}</legend><div></div></fieldset>
+<button type="button" id="through" aria-pressed="false">{safe(say("lessons-page-lens"))}</button></div>
+<section id="answer"><p id="asked">{safe(say(f"{name}-ask-text"))}</p>
+<p id="watched">{safe(say(f"{name}-show-text"))}</p>
+<h2>{safe(say(f"{name}-say"))}</h2><p>{safe(more)}</p></section>
+<p id="lessonfoot">{safe(" ".join(say(each) for each in basis))} {safe(say("lessons-page-keys"))}</p>
+<p class="alarm" id="needs">{safe(say("page-needs-script"))}</p>
 <script type="application/octet-stream" id="lesson">{_zipped(told)}</script>
 <script type="application/octet-stream" id="lesson-states">{_zipped(states)}</script>
 <script>{built.script}</script>

@@ -21,6 +21,7 @@ from linescope.errors import MissingViewerError
 from linescope.export import sheet_events as events
 from linescope.export import sheet_tables as tables
 from linescope.export.ink import svg
+from linescope.export.page_frame import drawer, picture, safe
 from linescope.export.space import Space, space
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.tape_card import card
@@ -140,15 +141,15 @@ def _page(
 <meta http-equiv="Content-Security-Policy" content="{escape(policy)}">
 <meta name="viewport" content="width=device-width, initial-scale=1, viewport-fit=cover">
 <meta name="generator" content="linescope {escape(__version__)}">
-<title>{_safe(say("page-title", name=name, plan=say("frame-plan")))}</title>
+<title>{safe(say("page-title", name=name, plan=say("frame-plan")))}</title>
 <style>{style}</style>
 </head>
 <body>
-{_picture(study, measures, first, (*DRAWERS, *more)) if found else f"<h1>{_safe(name)}</h1>{_tried(study, measures)}"}
-{_drawer("answers", _answers(study, found.data if found else None, measures, plan, alarms), measures)}
-{_drawer("rig", _rig(study, measures), measures)}
-{_drawer("tapes", _legend(study, measures) + _cards(study, measures), measures)}
-{"".join(_drawer(key, inside, measures) for key, inside in more.items())}
+{_picture(study, measures, first, (*DRAWERS, *more)) if found else f"<h1>{safe(name)}</h1>{_tried(study, measures)}"}
+{drawer("answers", _answers(study, found.data if found else None, measures, plan, alarms), measures)}
+{drawer("rig", _rig(study, measures), measures)}
+{drawer("tapes", _legend(study, measures) + _cards(study, measures), measures)}
+{"".join(drawer(key, inside, measures) for key, inside in more.items())}
 {_scripts(found, measures, script) if found else ""}
 </body>
 </html>
@@ -165,91 +166,55 @@ def _first(data: dict[str, Any] | None, measures: Words) -> str:
 
 def _picture(study: Study, measures: Words, verdict: str, names: Sequence[str]) -> str:
     """The picture and all that lies round it; the script fills it."""
-    say, name = measures.say, measures.verbatim(study.rig.name)
-    spoken = say("page-spoken", name=name, summary=frame.summary(study.taped, measures))
-    lines = "".join(
-        f'<span><i class="swatch line" data-role="{role}"></i>{_safe(say(message))}</span>'
-        for role, message in (("main", "frame-main"), ("backup", "frame-backup"), ("leash", "viewer-leash"))
-    )
-    drawers = "".join(
-        f'<button type="button" data-drawer-of="{key}" aria-expanded="false">{_safe(say(f"viewer-{key}"))}</button>'
-        for key in names
-    )
-    return f"""<canvas id="gl" role="img" aria-label="{_safe(spoken)}"></canvas>
-<div id="haze"></div><canvas id="ink" aria-hidden="true"></canvas>
-<div id="pins" role="group" aria-label="{_safe(say("viewer-worst"))}"></div>
-<div id="lens" aria-hidden="true"><canvas></canvas></div>
-<header><h1 id="verdict" aria-live="polite">{_safe(verdict)}</h1><p id="sub">{_safe(name)}</p>{_tried(study, measures)}
-<p id="caution">{_safe(say("frame-plan"))}</p></header>
-<p class="alarm" id="needs">{_safe(say("page-needs-script"))}</p>
-<nav>{drawers}</nav>
-<p id="picked" class="spoken" aria-live="polite"></p>
-<div id="views" role="group" aria-label="{_safe(say("viewer-views"))}">
-<button type="button" id="plain" aria-pressed="false">{_safe(say("viewer-plain"))}</button>
-<button type="button" id="home">{_safe(say("viewer-whole"))}</button>
-<button type="button" id="near">{_safe(say("viewer-near"))}</button></div>
-<section id="foot" aria-label="{_safe(say("viewer-states"))}">
-<div id="keyline"><div id="layers" role="radiogroup" aria-label="{_safe(say("viewer-layers"))}"></div>
-<div id="legend"></div><div id="lines">{lines}</div></div>
-<div id="sliderow"><div id="filmbar"><button type="button" id="play">{_safe(say("viewer-say-play"))}</button>
-<button type="button" id="speed">{_safe(say("viewer-say-half"))}</button></div>
-<div id="strip" role="slider" tabindex="0" aria-label="{_safe(say("viewer-strip"))}" aria-valuenow="0">
-<canvas></canvas></div></div>
-<div id="states" aria-label="{_safe(say("viewer-states"))}"></div></section>"""
+    name = measures.verbatim(study.rig.name)
+    spoken = measures.say("page-spoken", name=name, summary=frame.summary(study.taped, measures))
+    return picture(name, spoken, verdict, measures, drawers=names, head=_tried(study, measures))
 
 
 def _tried(study: Study, measures: Words) -> str:
     """What was tried in place of the file's values, for the first view; nothing where nothing was."""
     told = frame.tried(study.inputs, measures)
-    return f'<p id="tried" class="alarm">{_safe(told)}</p>' if told else ""
-
-
-def _drawer(key: str, inside: str, measures: Words) -> str:
-    title, close = _safe(measures.say(f"viewer-{key}")), _safe(measures.say("viewer-close"))
-    return (
-        f'<aside id="drawer-{key}" aria-label="{title}"><button type="button" class="close">{close}</button>'
-        f"<h2>{title}</h2>{inside}</aside>"
-    )
+    return f'<p id="tried" class="alarm">{safe(told)}</p>' if told else ""
 
 
 def _answers(
     study: Study, data: dict[str, Any] | None, measures: Words, plan: str, alarms: list[str]
 ) -> str:
     """What leads, no-fall zones, worst places, the figures of the state that is shown, and every table."""
-    say, parts = measures.say, [f'<p class="alarm">{_safe(line)}</p>' for line in alarms]
-    parts.append(f'<p class="small">{_safe(plan)}</p>')
+    say, parts = measures.say, [f'<p class="alarm">{safe(line)}</p>' for line in alarms]
+    parts.append(f'<p class="small">{safe(plan)}</p>')
     if data is not None:
         if data["noFall"] or study.clearance:
             zones = "".join(
-                f'<p{" class=answer" if zone["grade"] == "reached" else ""}>{_safe(zone["text"])}</p>'
+                f'<p{" class=answer" if zone["grade"] == "reached" else ""}>{safe(zone["text"])}</p>'
                 for zone in data["noFall"]
             )
-            none = f'<p>{_safe(say("viewer-no-fall-none"))}</p>'
-            parts.append(f'<h3>{_safe(say("viewer-no-fall"))}</h3>{zones or none}')
+            none = f'<p>{safe(say("viewer-no-fall-none"))}</p>'
+            parts.append(f'<h3>{safe(say("viewer-no-fall"))}</h3>{zones or none}')
         if data["worst"]:
             rows = "".join(
                 f'<li><button type="button" data-worst="{k}" data-met="{str(one["met"]).lower()}"><i>{one["rank"]}</i>'
-                f'<span><b>{_safe(one["head"])}</b> {_safe(one["text"])}</span></button></li>'
+                f'<span><b>{safe(one["head"])}</b> {safe(one["text"])}</span></button></li>'
                 for k, one in enumerate(data["worst"])
             )
-            parts.append(f'<h3>{_safe(say("viewer-worst"))}</h3><ol id="worst">{rows}</ol>')
-        parts.append(f'<h3>{_safe(say("viewer-figures"))}</h3><dl id="figures"></dl>')
-    parts.append(f'<h3>{_safe(say("viewer-all"))}</h3>{_tables(study, measures)}')
-    cautions = "".join(f"<li>{_safe(line)}</li>" for line in frame.all_cautions(measures))
-    parts.append(f'<h3>{_safe(say("frame-before-use"))}</h3><ul>{cautions}</ul>')
-    parts.append(f'<h3>{_safe(say("viewer-keys"))}</h3><p class="small">{_safe(say("viewer-keys-all"))}</p>')
-    parts.append(f'<footer><p>{_safe(say("sheet-limits"))}</p></footer>')
+            parts.append(f'<h3>{safe(say("viewer-worst"))}</h3><ol id="worst">{rows}</ol>')
+        parts.append(f'<h3>{safe(say("viewer-figures"))}</h3><dl id="figures"></dl>')
+    parts.append(f'<h3>{safe(say("viewer-all"))}</h3>{_tables(study, measures)}')
+    cautions = "".join(f"<li>{safe(line)}</li>" for line in frame.all_cautions(measures))
+    parts.append(f'<h3>{safe(say("frame-before-use"))}</h3><ul>{cautions}</ul>')
+    parts.append(f'<h3>{safe(say("viewer-keys"))}</h3><p class="small">{safe(say("viewer-keys-all"))}</p>')
+    parts.append(f'<footer><p>{safe(say("sheet-limits"))}</p></footer>')
     return "".join(parts)
 
 
 def _rig(study: Study, measures: Words) -> str:
     """What the line is, and what it was computed with."""
     rig, say = study.rig, measures.say
-    parts = [f"<p>{_safe(measures.verbatim(rig.name))}</p>"]
+    parts = [f"<p>{safe(measures.verbatim(rig.name))}</p>"]
     if rig.description:
-        parts.append(f"<p>{_safe(measures.verbatim(rig.description))}</p>")
-    parts += [f"<p>{_safe(line)}</p>" for line in frame.inputs(study.taped, measures, study.inputs)]
-    parts.append(f'<h3>{_safe(say("viewer-inputs"))}</h3>')
+        parts.append(f"<p>{safe(measures.verbatim(rig.description))}</p>")
+    parts += [f"<p>{safe(line)}</p>" for line in frame.inputs(study.taped, measures, study.inputs)]
+    parts.append(f'<h3>{safe(say("viewer-inputs"))}</h3>')
     parts += [_table(table, True) for table in (tables.inputs(study, measures), tables.gear(study, measures)) if table]
     return "".join(parts)
 
@@ -271,11 +236,6 @@ def _zipped(data: bytes) -> str:
     return base64.b64encode(gzip.compress(data, 9, mtime=0)).decode("ascii")
 
 
-def _safe(text: str) -> str:
-    """Text for HTML: escaped, and without letters that do not print."""
-    return escape("".join(letter if letter.isprintable() or letter in "\n\t" else " " for letter in text))
-
-
 def _alarms(study: Study, measures: Words) -> list[str]:
     notes = (note for topic in TOPICS.values() for note in topic.notes(study))
     said = [each.text for each in measures.lead(notes)[0]]
@@ -295,7 +255,7 @@ def _legend(study: Study, measures: Words) -> str:
         text = measures.say("page-legend-tape", style=style, count=number)
         items.append(
             f'<li><canvas width="28" height="28" data-symbol="{look.symbol}" data-colour="{look.colour}"></canvas>'
-            f"{_safe(text)}</li>"
+            f"{safe(text)}</li>"
         )
     return f'<ul class="legend">{"".join(items)}</ul>'
 
@@ -333,23 +293,23 @@ def _cards(study: Study, measures: Words) -> str:
     found = []
     for tape in study.cuts.tapes.values():
         drawing, slips = card(tape, measures), slip_drawing(tape, measures)
-        told = "".join(f"<p>{_safe(f'{name}: {line}')}</p>" for name, line in said.sides(tape, measures))
+        told = "".join(f"<p>{safe(f'{name}: {line}')}</p>" for name, line in said.sides(tape, measures))
         found.append(
-            f'<details class="card"><summary>{_safe(drawing.title)}</summary>'
+            f'<details class="card"><summary>{safe(drawing.title)}</summary>'
             f"{svg(drawing, inline=True)}{told}</details>"
-            f'<details class="card"><summary>{_safe(slips.title)}</summary>{svg(slips, inline=True)}</details>'
+            f'<details class="card"><summary>{safe(slips.title)}</summary>{svg(slips, inline=True)}</details>'
         )
     return "".join(found)
 
 
 def _table(table: Table, open_: bool) -> str:
     used = [k for k in range(len(table.columns)) if any(row[k] for row in table.rows)]
-    head = "".join(f"<th>{_safe(table.columns[k])}</th>" for k in used)
-    rows = "".join(f"<tr>{''.join(f'<td>{_safe(row[k])}</td>' for k in used)}</tr>" for row in table.rows)
+    head = "".join(f"<th>{safe(table.columns[k])}</th>" for k in used)
+    rows = "".join(f"<tr>{''.join(f'<td>{safe(row[k])}</td>' for k in used)}</tr>" for row in table.rows)
     body = ""
     if rows:
-        label = f'role="group" tabindex="0" aria-label="{_safe(table.title)}"'  # Keys scroll what has the focus.
+        label = f'role="group" tabindex="0" aria-label="{safe(table.title)}"'  # Keys scroll what has the focus.
         body = (
             f'<div class="scroll" {label}><table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table></div>'
         )
-    return f"<details{' open' if open_ else ''}><summary>{_safe(table.title)}</summary>{body}</details>"
+    return f"<details{' open' if open_ else ''}><summary>{safe(table.title)}</summary>{body}</details>"

@@ -59,9 +59,13 @@ def test_jobs_that_fit_nothing_are_refused_in_words(page: Page, arguments: list[
     assert set(asyncio.run(page.start_job(*arguments, size="big"))) == {"error"}
 
 
-@pytest.mark.parametrize("arguments", [[], ["first"], [1, 2], [None], [0.5], [{}]])
-def test_steps_that_fit_nothing_are_refused_in_words(page: Page, arguments: list[Any]) -> None:
-    assert set(page.step(*arguments)) == {"error"}
+@pytest.mark.parametrize("arguments", [
+    ["move_tape"], ["move_tape", "3", 2.0], ["deepen", 1], ["lift", 1, 2.0], ["restyle", 1.5, "fixed wrap"],
+    ["measured", [0, 0, 0]], ["measured", 3, 4], ["move_tape", 1, float("nan")],
+])  # fmt: skip
+def test_hands_that_fit_nothing_are_refused_in_words(page: Page, arguments: list[Any]) -> None:
+    answer = asyncio.run(page.act(*arguments))
+    assert set(answer) == {"error"} and answer["error"]
 
 
 def test_what_fits_is_passed_on_whole() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import threading
 import time
 from collections.abc import Iterator
@@ -14,9 +15,10 @@ from linescope.app.parts import PARTS, in_time
 from linescope.app.worker import JOBS, JobError, Worker
 from linescope.events.excess import four_states
 from linescope.events.fall import leash_fall
+from linescope.export.space import unpacked
 from linescope.notes import Spot
 from linescope.scene import Scene, load
-from linescope.statics import plan
+from linescope.statics import plan, solve
 from linescope.study import Study
 from linescope.words import Words
 from tests.app.rigs import shipped
@@ -37,8 +39,20 @@ def arguments(path: Path, **more: Any) -> dict[str, Any]:
 def test_longer_answers_are_those_of_the_events(worker: Worker, tmp_path: Path) -> None:
     path = shipped(tmp_path, "heron_gap")
     parts: dict[str, Any] = {}
-    worker.run("study", arguments(path, state="as taped"), parts.__setitem__)
-    assert tuple(parts) == PARTS
+    spaces: list[bytes] = []
+
+    def tell(name: str, content: Any) -> None:
+        if name == "space":
+            spaces.append(content)
+        elif name != "progress":
+            parts[name] = content
+
+    worker.run("study", arguments(path, state="as taped"), tell)
+    assert sorted(parts) == sorted(PARTS)
+    assert [opened(each)[0]["stage"] for each in spaces] == ["ground", "first", "exact", "all"]
+    known = [{state["key"]: state["kind"] for state in opened(each)[0]["data"]["states"]} for each in spaces]
+    assert known[0] == {} and known[1]["walker"] == "places" and known[3]["fall"] == "film"
+    assert not opened(spaces[1])[0]["data"]["worst"] and opened(spaces[2])[0]["data"]["worst"]
     rig = load(path).rig
     planned = plan(rig)
     fall = leash_fall(rig, planned=planned)
@@ -51,15 +65,40 @@ def test_longer_answers_are_those_of_the_events(worker: Worker, tmp_path: Path) 
     assert all("safe" not in str(part).lower() for part in parts.values())
 
 
-def test_a_crossing_comes_as_pictures_with_progress(worker: Worker, tmp_path: Path) -> None:
+CROSSING = {"which": "crossing", "level": "value", "at": None}
+
+
+def opened(message: bytes) -> tuple[dict[str, Any], bytes]:
+    """A message for the page's picture, taken apart by its own description: length, JSON, binary glTF."""
+    length = int.from_bytes(message[:4], "little")
+    return json.loads(message[4 : 4 + length]), message[4 + length :]
+
+
+def test_a_crossing_comes_as_a_film_with_progress(worker: Worker, tmp_path: Path) -> None:
     told: list[float] = []
-    frames = worker.run(
-        "cross", arguments(shipped(tmp_path, "heron_gap"), level="value"), lambda name, content: told.append(content[0])
+    message = worker.run(
+        "film", arguments(shipped(tmp_path, "heron_gap"), **CROSSING), lambda name, content: told.append(content[0])
     )
-    assert 2 <= len(frames) <= 120
+    head, glb = opened(message)
+    (state,) = head["data"]["states"]
+    assert glb[:4] == b"glTF"
+    assert (head["kind"], state["key"], state["kind"]) == ("film", "crossing", "film")
+    assert 2 <= state["count"] <= 120
     assert told == sorted(told)
-    assert all(frame["meta"]["bays"] == frames[0]["meta"]["bays"] for frame in frames)
-    assert frames[0]["meta"]["walker"] is not None
+    feet = unpacked(glb, state["shape"]["feet"])[:, 0, 0]
+    assert feet[0] < 3.0 and feet.max() > 45.0  # Over 48 m and back again.
+
+
+def test_a_fall_elsewhere_is_that_of_a_walker_who_stands_there(worker: Worker, tmp_path: Path) -> None:
+    path = shipped(tmp_path, "heron_gap")
+    head, glb = opened(worker.run("film", arguments(path, which="fall", level="value", at=31.0), lambda *_: None))
+    (state,) = head["data"]["states"]
+    feet = unpacked(glb, state["shape"]["feet"])[0, 0]
+    rig = load(path).rig
+    assert feet[0] == pytest.approx(31.0, abs=0.5)
+    assert -feet[2] == pytest.approx(
+        float(rig.below_anchors(solve(rig.with_walker_at(31.0)).walker_point)), abs=0.05
+    )
 
 
 def test_a_wrong_scene_is_refused_in_words_and_the_worker_goes_on(worker: Worker, tmp_path: Path) -> None:
@@ -67,7 +106,7 @@ def test_a_wrong_scene_is_refused_in_words_and_the_worker_goes_on(worker: Worker
     with pytest.raises(JobError, match=r"main\.tension"):
         wrong = arguments(path, state="as taped")
         worker.run("study", {**wrong, "text": wrong["text"].replace("tension = ", "tension = 3 #", 1)}, lambda *_: None)
-    assert worker.run("cross", arguments(path, level="value"), lambda *_: None)
+    assert worker.run("film", arguments(path, **CROSSING), lambda *_: None)
 
 
 def test_stopping_ends_the_job_and_the_next_one_runs(worker: Worker, tmp_path: Path) -> None:
@@ -76,7 +115,7 @@ def test_stopping_ends_the_job_and_the_next_one_runs(worker: Worker, tmp_path: P
 
     def run() -> None:
         try:
-            worker.run("cross", arguments(path, level="high"), lambda *_: None)
+            worker.run("film", arguments(path, **{**CROSSING, "level": "high"}), lambda *_: None)
         except JobError as error:
             failed.append(str(error))
 
@@ -86,7 +125,7 @@ def test_stopping_ends_the_job_and_the_next_one_runs(worker: Worker, tmp_path: P
     worker.stop()
     thread.join(20.0)
     assert failed == ["stopped"]
-    assert worker.run("cross", arguments(shipped(tmp_path, "heron_gap"), level="value"), lambda *_: None)
+    assert worker.run("film", arguments(shipped(tmp_path, "heron_gap"), **CROSSING), lambda *_: None)
 
 
 def test_a_day_that_is_asked_for_is_worked_out_with_progress(worker: Worker, tmp_path: Path) -> None:

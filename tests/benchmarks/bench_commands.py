@@ -122,7 +122,7 @@ def others(target: Path, scenes: Path) -> Iterator[Row]:
 
 def page_session(scene: str) -> None:
     """200 changes of the tension in the page's session."""
-    from linescope.app.frames import parcel_of
+    from linescope.app.live import packed, picture_of
     from linescope.app.session import Session
     from linescope.words import Words
 
@@ -133,7 +133,7 @@ def page_session(scene: str) -> None:
         session.settle()
         picture = session.variant.picture
         assert picture is not None
-        parcel_of(picture, Words())
+        packed(picture_of(picture, Words()), {"kind": "now"})
 
 
 def _command(target: Path, *arguments: str) -> Ran:

@@ -99,7 +99,7 @@ def space(
     if detail == "whole":
         _rig(container, study, shapes)
     if rig.walker is not None:
-        _people(container, study)
+        people_of(container, study)
     states = States(shapes, study, films)
     made = states.all()
     lead, rest = words.lead(note for topic in LED for note in topic.notes(study))
@@ -109,27 +109,11 @@ def space(
         "language": words.tag, "caution": list(frame.cautions(words)), "footer": words.say(
             "space-footer", version=__version__),
         "verdict": told.overall(study, ground, words),
-        "span": round(rig.span, 4), "anchors": [
-            {"name": name, "p": shapes.place(main), "backup": shapes.place(backup)}
-            for name, main, backup in (("A", rig.main_a, rig.backup_a), ("B", rig.main_b, rig.backup_b))
-        ],
+        **measures_of(shapes, study),
         "colours": {"light": dict(LIGHT.colours), "dark": dict(DARK.colours)},
         "patterns": {role: each.pattern for role, each in ROLES.items() if each.pattern},
         "scales": [[length, text] for length, text in words.round_lengths()],
-        "lines": {
-            name: {
-                "name": words.say(f"frame-{name}"), "width": kind.width, "thickness": kind.thickness,
-                "rope": kind.is_rope, "top": name, "under": f"{name}_under",
-                "pieces": len(getattr(shapes.mesh, name)) - 1,
-                "shares": np.round(getattr(shapes.mesh, name), 5).tolist(),
-            }
-            for name, kind in (("main", rig.main), ("backup", rig.backup))
-        },
-        "bays": shapes.mesh.bays, "tapes": _tapes(study, words),
-        "walker": None if walker is None else {
-            "mass": words.of(walker.mass, "mass"), "height": walker.height, "tie": walker.tie_in_height,
-            "hang": walker.hang, "leash": walker.leash, "at": round(walker.at, 4),
-        },
+        "tapes": tapes_of(study, words),
         "states": made, "first": "walker" if walker is not None else "empty",
         "curve": told.curve(shapes, study, states.at, states.stood),
         "worst": told.worst(shapes, study, ground), "noFall": told.no_fall(shapes, study, ground),
@@ -227,8 +211,15 @@ def _anchors(study: Study) -> Iterable[Surface]:
         )
 
 
-def _people(container: Container, study: Study) -> None:
-    """People at true height, soles at the origin, or tied in there where they hang: they stand nowhere yet."""
+def people_of(container: Container, study: Study) -> None:
+    """People at true height, soles at the origin, or tied in there where they hang: they stand nowhere yet.
+
+    Parameters
+    ----------
+    container : Container
+    study : Study
+        With a walker.
+    """
     walker = study.rig.walker
     assert walker is not None
     forwards = container.frame.along
@@ -249,20 +240,63 @@ def _people(container: Container, study: Study) -> None:
 # What is said
 
 
-def _tapes(study: Study, words: Words) -> list[dict[str, Any]]:
-    found = []
-    for tape, place in zip(study.planned.layout.tapes, study.standing.tape_points, strict=True):
-        look, name = tape_look(tape.family), words.named("tapes-family", tape.family)
+def measures_of(shapes: StateShapes, study: Study) -> dict[str, Any]:
+    """What every state of a rig shares: span, anchors, points of both lines, the walker, and where their frame stands.
+
+    Parameters
+    ----------
+    shapes : StateShapes
+    study : Study
+    """
+    rig, words, walker = study.rig, shapes.words, study.rig.walker
+    return {
+        "frame": {"origin": shapes.frame.origin.tolist(), "along": shapes.frame.along.tolist()},
+        "span": round(rig.span, 4), "anchors": [
+            {"name": name, "p": shapes.place(main), "backup": shapes.place(backup)}
+            for name, main, backup in (("A", rig.main_a, rig.backup_a), ("B", rig.main_b, rig.backup_b))
+        ],
+        "lines": {
+            name: {
+                "name": words.say(f"frame-{name}"), "width": kind.width, "thickness": kind.thickness,
+                "rope": kind.is_rope, "top": name, "under": f"{name}_under",
+                "pieces": len(getattr(shapes.mesh, name)) - 1,
+                "shares": np.round(getattr(shapes.mesh, name), 5).tolist(),
+            }
+            for name, kind in (("main", rig.main), ("backup", rig.backup))
+        },
+        "bays": shapes.mesh.bays,
+        "walker": None if walker is None else {
+            "mass": words.of(walker.mass, "mass"), "height": walker.height, "tie": walker.tie_in_height,
+            "hang": walker.hang, "leash": walker.leash, "at": round(walker.at, 4),
+        },
+    }
+
+def tapes_of(study: Study, words: Words, *, facts: bool = True) -> list[dict[str, Any]]:
+    """Every tape and tie: number, style, sign, and in words what it is and where, if asked for.
+
+    Parameters
+    ----------
+    study : Study
+    words : Words
+    facts : bool
+    """
+    layout, rig = study.planned.layout, study.rig
+    names = {tape.family: words.named("tapes-family", tape.family) for tape in layout.tapes}
+    found: list[dict[str, Any]] = []
+    for tape in layout.tapes:
+        look, name = tape_look(tape.family), names[tape.family]
         found.append({
             "number": tape.number, "family": tape.family, "kind": tape.kind, "holds": tape.holds.value,
             "zone": tape.zone, "name": name, "symbol": look.symbol, "colour": look.colour,
             "label": words.say("frame-tape", number=tape.number),
-            "at": round(float(study.rig.along_chord(place)), 3),
-            "facts": words.say(
-                "space-tape", number=tape.number, style=name, line=Term(f"frame-holds-{tape.holds.value}"),
-                place=words.place(float(study.rig.along_chord(place))),
-            ),
         })
+    if facts:
+        for one, tape, place in zip(found, layout.tapes, study.standing.tape_points, strict=True):
+            at = float(rig.along_chord(place))
+            one["at"], one["facts"] = round(at, 3), words.say(
+                "space-tape", number=tape.number, style=one["name"], line=Term(f"frame-holds-{tape.holds.value}"),
+                place=words.place(at),
+            )
     return found
 
 

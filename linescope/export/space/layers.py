@@ -43,8 +43,8 @@ def layers(shapes: StateShapes, study: Study, theme: Theme) -> dict[str, Any]:
     words = shapes.words
     found: dict[str, Any] = {
         "left": _left(study, words),
-        "tension": _scaled("tension", "force", _all(study, "main_tension"), words),
-        "depth": _scaled("depth", "length", _all(study, "loop_depth"), words),
+        "tension": scaled("tension", "force", _all(study, "main_tension"), words),
+        "depth": scaled("depth", "length", _all(study, "loop_depth"), words),
         "touch": _touch(shapes, study),
         "rub": _rub(study, theme, words),
     }
@@ -69,8 +69,17 @@ def _all(study: Study, name: str) -> Floats:
     return np.asarray(values[slack] if name == "loop_depth" and slack.any() else values)
 
 
-def _scaled(name: str, dimension: str, values: Floats, words: Words) -> dict[str, Any]:
-    """Classes of equal width from the least to the most that occurs."""
+def scaled(name: str, dimension: str, values: Floats, words: Words) -> dict[str, Any]:
+    """Classes of equal width from the least to the most that occurs.
+
+    Parameters
+    ----------
+    name : {"tension", "depth"}
+    dimension : str
+    values : (n,) array
+        [N] or [m]
+    words : Words
+    """
     low, high = float(values.min()), float(values.max())
     limits = np.linspace(low, max(high, low + 1e-6), CLASSES + 1)
     unit = words.unit([low, high], dimension)

@@ -164,7 +164,9 @@ class StateShapes:
         number = {text: k for k, text in enumerate(listed)}
         return {"t": self.file.indexed(np.array([[number[text] for text in row] for row in texts])), "of": listed}
 
-    def still(self, solutions: Sequence[Solution], *, ring: bool = True, bays: bool = True) -> dict[str, Any]:
+    def still(
+        self, solutions: Sequence[Solution], *, ring: bool = True, bays: bool = True, forces: bool = True
+    ) -> dict[str, Any]:
         """States at rest, or of a walk, as one shape.
 
         Parameters
@@ -175,14 +177,17 @@ class StateShapes:
             Whether the backup runs through the ring.
         bays : bool
             With figures of each bay.
+        forces : bool
+            With the tension in each bay in words.
         """
         words, mesh = self.words, self.mesh
+        loops = [backup_points(each, mesh, ring=ring) for each in solutions]
         walked = all(each.walker_point is not None for each in solutions)
         numbers = np.arange(1, mesh.bays)
         shape: dict[str, Any] = {
             "topology": "bay",
             "main": self.places([main_points(each, mesh) for each in solutions]),
-            "backup": self.places([backup_points(each, mesh, ring=ring) for each in solutions]),
+            "backup": self.places(loops),
             "parted": None,
             "tapes": {
                 "main": (numbers * (len(mesh.main) - 1)).tolist(),
@@ -206,12 +211,13 @@ class StateShapes:
                     [[words.length(float(d)) if math.isfinite(d) else tight for d in row] for row in depth]
                 ),
                 "tension": {}, "tensionText": {},
-                "above": self.file.packed(self.heights([backup_points(each, mesh) for each in solutions]), 0.01),
+                "above": self.file.packed(self.heights(loops), 0.01),
             }
             for line in ("main", "backup"):
                 pull = np.array([getattr(each.bays, f"{line}_tension") for each in solutions])
                 shape["tension"][line] = self.file.packed(pull, FORCE)
-                shape["tensionText"][line] = self.told([[words.force(float(t)) for t in row] for row in pull])
+                if forces:
+                    shape["tensionText"][line] = self.told([[words.force(float(t)) for t in row] for row in pull])
         return shape
 
     def _walker(self, solutions: Sequence[Solution]) -> dict[str, Any]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Iterable
 from typing import Any
@@ -83,15 +84,22 @@ class States:
     def __init__(self, shapes: StateShapes, study: Study, films: bool) -> None:
         self.shapes, self.study, self.films = shapes, study, films
         self.words = shapes.words
-        self.at: Floats = np.zeros(0)
-        self.stood: tuple[Solution, ...] = ()
-        if study.rig.walker is not None:
-            self.at = places(study)
-            self.stood = walked.walk(study.planned, tuple(self.at / study.rig.span), progress=study.inside)
+
+    @functools.cached_property
+    def at(self) -> Floats:
+        """(n,) places of the walker; none without one.  [m]"""
+        return np.zeros(0) if self.study.rig.walker is None else places(self.study)
+
+    @functools.cached_property
+    def stood(self) -> tuple[Solution, ...]:
+        """The rig with him at each place."""
+        shares = tuple(self.at / self.study.rig.span)
+        return walked.walk(self.study.planned, shares, progress=self.study.inside) if shares else ()
 
     def all(self) -> list[dict[str, Any]]:
         """Every state that there is, in the order of the tabs."""
-        found = [self.empty(), self.walker(), self.settled(), self.crossing(), self.fall(), self.gone(), self.gust()]
+        crossing = self.crossing() if self.study.slides else None
+        found = [self.empty(), self.walker(), self.settled(), crossing, self.fall(), self.gone(), self.gust()]
         return [state for state in found if state is not None]
 
     def _state(self, key: str, kind: str, shape: dict[str, Any], **more: Any) -> dict[str, Any]:
@@ -129,6 +137,27 @@ class States:
             where=words.say("page-walker", place=words.place(self.study.rig.walker.at if self.study.rig.walker else 0)),
             verdict=self.left(), sub=words.say("space-sub-walker"), figures=self._figures(stood),
             rub=rub_of(self.shapes, self.study, self.study.taped), between=round(self.blended(), 3),
+        )
+
+    def now(self, solution: Solution, title: str) -> dict[str, Any]:
+        """One state that was just solved, with the walker where he is now; without what takes longer.
+
+        Parameters
+        ----------
+        solution : Solution
+        title : str
+            Which state it is.
+        """
+        words, rig = self.words, solution.rig
+        at = None if solution.walker_point is None or rig.walker is None else rig.walker.at
+        more: dict[str, Any] = {} if at is None else {
+            "x": [round(at, 3)], "xText": [words.place(at)], "where": words.say("page-walker", place=words.place(at)),
+        }
+        return self._state(
+            "empty" if at is None else "walker", "still" if at is None else "places",
+            self.shapes.still([solution], forces=False), title=title,
+            tabFigure=words.say("space-figure-main", force=Quantity(solution.tension_a, "force")),
+            verdict=[kept(self.study, words, solution, title)], figures=self._figures([solution]), **more,
         )
 
     def settled(self) -> dict[str, Any] | None:
@@ -218,7 +247,7 @@ class States:
 
     def crossing(self) -> dict[str, Any] | None:
         """A walker over and back, tapes that stick and slip."""
-        if not self.study.slides or not self.films:
+        if not self.films:
             return None
         crossing, words = self.study.crossing("value"), self.words
         if not crossing:

@@ -47,7 +47,7 @@ function step(app, event) {
 }
 
 /** The point of the main nearest to a pointer. @param {App} app @param {{clientX: number, clientY: number}} event @returns {[Point|null, number]} */
-function onLine(app, event) {
+export function onLine(app, event) {
   let best = null, off = Infinity;
   for (const run of app.shape?.main ?? []) {
     for (let k = 0; k + 1 < run.length; k++) {
@@ -83,7 +83,7 @@ function picture(app) {
   canvas.addEventListener("pointermove", (event) => {
     if (held) {
       const [point] = onLine(app, event);
-      if (point) app.set({ at: clamp(point[0], app.state.x[0], app.state.x[app.state.count - 1]), hint: false, chosen: null });
+      if (point) app.walk(point[0]);
       return;
     }
     if (event.pointerType !== "mouse" || event.buttons) return;
@@ -97,7 +97,7 @@ function picture(app) {
   };
   canvas.addEventListener("pointerup", (event) => {
     const tapped = Math.hypot(event.clientX - pressed[0], event.clientY - pressed[1]) < 5;
-    if (tapped && !held) app.set({ picked: pickedBy(app, event) });
+    if (tapped && !held && !app.live?.tapped(event)) app.set({ picked: pickedBy(app, event) });
     release();
   });
   canvas.addEventListener("pointercancel", release);
@@ -111,7 +111,7 @@ function picture(app) {
 }
 
 /** @param {App} app @param {{clientX: number, clientY: number}} event */
-function onGround(app, event) {
+export function onGround(app, event) {
   const ray = new THREE.Raycaster();
   ray.setFromCamera(new THREE.Vector2(event.clientX / innerWidth * 2 - 1, 1 - event.clientY / innerHeight * 2), app.camera);
   return ray.intersectObjects(app.stage?.ground.meshes ?? [])[0]?.point ?? null;
@@ -119,20 +119,24 @@ function onGround(app, event) {
 
 /** The tape or loop under a pointer: a tape where one is very near, else the loop of that bay. @param {App} app @param {{clientX: number, clientY: number}} event @returns {import("./app.js").App["now"]["picked"]} */
 function pickedBy(app, event) {
-  const { shape } = app, off = (/** @type {Point} */ p) => {
+  const { shape, model } = app, off = (/** @type {Point} */ p) => {
     const q = app.project(p);
     return q[2] > 1 ? Infinity : Math.hypot(q[0] - event.clientX, q[1] - event.clientY);
   };
   if (!shape || app.state.shape.topology !== "bay") return null;
+  if (app.live) {
+    const end = model.data.anchors.findIndex((/** @type {any} */ one) => off(one.p) < ON_LINE);
+    if (end >= 0) return { kind: "anchor", index: end };
+  }
   let tape = -1, best = 14;
   shape.tapes.forEach((p, k) => {
     if (p && off(p) < best) [tape, best] = [k, off(p)];
   });
   if (tape >= 0 && (app.scale ?? 0) > 12) return { kind: "tape", index: tape };
-  let loop = -1, near = ON_LINE, per = (shape.backup.length - 1) / app.model.data.bays;
+  let loop = -1, near = ON_LINE, per = (shape.backup.length - 1) / shape.bays;
   shape.backup.forEach((p, k) => {
     const d = off(p);
-    if (d < near) [loop, near] = [Math.min(Math.floor(k / per), app.model.data.bays - 1), d];
+    if (d < near) [loop, near] = [Math.min(Math.floor(k / per), shape.bays - 1), d];
   });
   return loop >= 0 ? { kind: "loop", index: loop } : null;
 }
@@ -150,7 +154,7 @@ function keys(app) {
     } else if (event.key === " " && !on.matches("button, input, summary")) {
       event.preventDefault();
       $("#play").click();
-    } else if (LAYER_KEYS[event.key]) app.set({ layer: LAYER_KEYS[event.key] });
+    } else if (LAYER_KEYS[event.key]) app.set({ layer: LAYER_KEYS[event.key], chosenLayer: true });
     else if (event.key === "w") app.fly("walker", false);
     else if (event.key === "o") app.fly("whole", false);
     else if (event.key === "p") $("#plain").click();
@@ -164,16 +168,18 @@ function buttons(app) {
   $("#near").addEventListener("click", () => app.fly("walker", false));
   $("#plain").addEventListener("click", () => { if (app.stage) app.set({ plain: !app.now.plain }); });
   $("#play").addEventListener("click", () => {
-    if (app.state.kind !== "film") return;
-    if (app.now.time >= app.end - 0.01) app.set({ time: 0 });
-    app.set({ playing: !app.now.playing });
+    if (app.state.kind === "still") return;
+    if (app.state.kind === "film" && app.now.time >= app.end - 0.01) app.set({ time: 0 });
+    if (app.state.kind === "places" && app.now.at >= app.reachOfWalk() - 0.01) app.walk(0);
+    app.set({ playing: !app.now.playing, hint: false });
   });
   $("#speed").addEventListener("click", () => app.set({ speed: (app.now.speed + 1) % 3 }));
   for (const button of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll("[data-drawer-of]"))) {
     button.addEventListener("click", () => app.set({ drawer: app.now.drawer === button.dataset.drawerOf ? "" : button.dataset.drawerOf ?? "" }));
   }
   for (const button of document.querySelectorAll("aside .close")) button.addEventListener("click", () => app.set({ drawer: "" }));
-  for (const button of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll("[data-worst]"))) {
-    button.addEventListener("click", () => app.look(app.model.data.worst[Number(button.dataset.worst)]));
-  }
+  document.addEventListener("click", (event) => {
+    const button = /** @type {HTMLElement|null} */ (/** @type {HTMLElement} */ (event.target).closest("[data-worst]"));
+    if (button) app.look(app.model.data.worst[Number(button.dataset.worst)]);
+  });
 }

@@ -1,9 +1,10 @@
-/** Begins: reads the scene that stands in the page, and shows it. */
+/** Begins: reads the scene that stands in the page and shows it, or follows a program that serves one. */
 import "./style.css";
 import { readModel } from "./model/read.js";
 import { App } from "./app.js";
 import { takeGestures } from "./gestures.js";
 import { beginLesson } from "./lesson/page.js";
+import { beginLive } from "./live/live.js";
 import { tapeSign } from "./ink/pen.js";
 
 /** The text of an element, as bytes. @param {string} id */
@@ -23,6 +24,10 @@ async function begin() {
   if (document.getElementById("lesson")) {
     const [told, states] = await Promise.all([unzipped("lesson"), unzipped("lesson-states")]);
     await beginLesson(told, states);
+    return;
+  }
+  if (document.documentElement.dataset.live) {
+    await beginLive(JSON.parse(document.getElementById("words")?.textContent ?? "{}"));
     return;
   }
   const [scene, file] = await Promise.all([unzipped("scene"), unzipped("space")]);

@@ -6,6 +6,7 @@ viewer-rig = The rig
 viewer-answers = Answers
 viewer-tapes = Tapes
 viewer-share = Share
+viewer-file = Scene
 viewer-close = Close
 viewer-whole = Whole line
 viewer-near = At the walker

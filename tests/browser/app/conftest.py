@@ -14,7 +14,7 @@ from tests.browser.app.served import Seen, serving
 
 
 @pytest.fixture
-def open_scene(browser: Any, tmp_path: Path) -> Iterator[Callable[..., Seen]]:
+def open_scene(browser: Any, built: Any, tmp_path: Path) -> Iterator[Callable[..., Seen]]:
     with ExitStack() as stack:
 
         def opened(scene: Path, **context: Any) -> Seen:

@@ -73,50 +73,89 @@ class Seen:
         tab.set_default_timeout(LONGEST * 1000)
         tab.goto(url)
         tab.wait_for_selector("html[data-ready]")
-        tab.wait_for_selector(".ls-now")
         self.rest()
 
+    def until(self, condition: str, limit: float = LONGEST) -> None:
+        """Wait for a JavaScript condition; asked from outside, since its policy lets nothing be evaluated."""
+        end = time.monotonic() + limit
+        while not self.tab.evaluate(f"() => {{ try {{ return Boolean({condition}); }} catch {{ return false; }} }}"):
+            assert time.monotonic() < end, condition
+            self.tab.wait_for_timeout(50)
+
     def rest(self) -> None:
-        """Wait until nothing is asked of the server and the picture was drawn."""
-        self.tab.wait_for_function(
-            "() => document.querySelector('.ls-page').dataset.busy === '0' && window.linescopeLog.length > 0"
+        """Wait until nothing is asked of the program and the picture was painted."""
+        for _ in range(2):  # A painting may ask for more, such as the figures of what was picked.
+            self.until("(document.documentElement.dataset.busy ?? '0') === '0' && !(window.linescope?.asked)")
+            self.tab.wait_for_timeout(120)
+
+    def known(self, stage: str = "all") -> None:
+        """Wait until what takes longer has come for the plan that is edited."""
+        stages = ["ground", "first", "exact", "all"]
+        later = stages[stages.index(stage):]
+        self.until(
+            "(() => { const live = window.linescopeLive, whole = live.pieces[live.status.active].whole;"
+            f" return whole.plan === live.status.plan && {later}.includes(whole.stage); }})()",
+            4.0 * LONGEST,
         )
-        self.tab.wait_for_timeout(120)
+        self.rest()
+
+    def drawer(self, name: str) -> None:
+        """Open a drawer."""
+        self.tab.locator(f'[data-drawer-of="{name}"]').click()
+        self.rest()
+
+    def shut(self) -> None:
+        """Close the drawer that is open."""
+        self.tab.locator("aside:not([hidden]) > .close").click()
+        self.rest()
 
     def box(self, path: str) -> Any:
-        """The input of a field."""
-        return self.tab.locator(
-            f'[data-path="{path}"] > input[type=text], [data-path="{path}"] > select, [data-path="{path}"] > textarea'
-        )
+        """The box of a value in the rig's sentences, or in the form below them."""
+        return self.tab.locator(f'#drawer-rig [data-path="{path}"]').first
 
     def type(self, path: str, text: str) -> None:
-        """Type into a field and press Enter."""
+        """Type into a box of the open drawer and press Enter."""
         self.box(path).fill(text)
         self.box(path).press("Enter")
         self.rest()
 
     def press(self, name: str) -> None:
         """Press a button by its name."""
-        self.tab.get_by_role("button", name=name, exact=True).click()
+        self.tab.get_by_role("button", name=name, exact=True).locator("visible=true").first.click()
         self.rest()
 
     def figure(self, key: str) -> str:
-        """A figure of the answers, without what it was before."""
-        cell = self.tab.locator(f'tr[data-key="{key}"] td')
-        return str(cell.evaluate("cell => cell.firstChild.textContent")).strip()
+        """A figure of the answers."""
+        rows = self.tab.evaluate("() => linescopeLive.answers.rows.map((row) => [row.key, row.value])")
+        return str(dict(rows)[key])
 
-    def until(self, condition: str, limit: float = LONGEST) -> None:
-        """Wait for a JavaScript condition."""
-        body = f"() => {{ try {{ return {condition}; }} catch {{ return false; }} }}"
-        self.tab.wait_for_function(body, timeout=limit * 1000)
+    def now(self, name: str) -> Any:
+        """What the picture shows."""
+        return self.tab.evaluate(f"() => linescope.now.{name}")
 
-    def pixels(self, index: int = 0) -> bytes:
-        """The canvas as a PNG data address."""
-        return str(self.tab.locator("canvas").nth(index).evaluate("c => c.toDataURL()")).encode()
+    def point(self, what: str) -> tuple[float, float]:
+        """Where a point of the picture is on the page: an expression of `linescope.shape`."""
+        x, y, _ = self.tab.evaluate(f"() => linescope.project(linescope.shape.{what})")
+        return x, y
+
+    def drag(self, start: tuple[float, float], by: tuple[float, float], steps: int = 8) -> None:
+        """Drag with the mouse, as slowly as a hand."""
+        self.tab.mouse.move(*start)
+        self.tab.mouse.down()
+        for k in range(1, steps + 1):
+            self.tab.mouse.move(start[0] + by[0] * k / steps, start[1] + by[1] * k / steps)
+            self.tab.wait_for_timeout(60)
+        self.rest()
+        self.tab.mouse.up()
+        self.rest()
+
+    def pixels(self) -> bytes:
+        """The picture, as PNG."""
+        return bytes(self.tab.screenshot())
 
     def toml(self, scene: Path, want: str, limit: float = LONGEST) -> None:
         """Wait until a file holds a text."""
         end = time.monotonic() + limit
-        while want not in scene.read_text(encoding="utf-8"):
+        while not scene.exists() or want not in scene.read_text(encoding="utf-8"):
             assert time.monotonic() < end, f"{want!r} never came into {scene.name}"
             time.sleep(0.05)

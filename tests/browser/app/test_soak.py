@@ -44,7 +44,7 @@ def test_memory_levels_off_and_nothing_fails(browser: Any, tmp_path: Path) -> No
         draw, levels = random.Random(8), []
         for k, (name, arguments, named) in enumerate(asked(draw)):
             result = tab.evaluate(
-                "([name, what, named]) => window.trame.trigger('linescope_act', [name, ...what], named)",
+                "([name, what, named]) => linescopeLive.link.ask('act', [name, ...what], named)",
                 [name, arguments, named],
             )
             assert "error" in result or "revision" in result, (name, arguments, result)

@@ -12,6 +12,10 @@ export const LAYER_KEYS = /** @type {Record<string, string>} */ ({ g: "left", t:
  * @param {(layer: string) => void} choose
  */
 export function makeLayers(model, box, choose) {
+  const shown = LAYERS.filter((key) => model.data.layers?.[key]).map((key) => `${key} ${model.data.layers[key].name}`).join();
+  if (box.dataset.shown === shown) return;
+  box.dataset.shown = shown;
+  box.replaceChildren();
   for (const key of LAYERS) {
     const layer = model.data.layers?.[key];
     if (!layer) continue;

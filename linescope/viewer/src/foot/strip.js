@@ -45,7 +45,8 @@ export function drawCurve(pen, model, at, walked, hint, small) {
     g.rect(0, Y(0), W, H);
     g.clip();
     g.fillStyle = colours.alarm;
-    for (const run of runs) {
+    g.globalAlpha = series.old ? 0.35 : 1;
+    for (const run of series.plain ? [] : runs) {
       g.beginPath();
       g.moveTo(run[0][0], Y(0));
       for (const p of run) g.lineTo(p[0], p[1]);
@@ -55,12 +56,13 @@ export function drawCurve(pen, model, at, walked, hint, small) {
     g.restore();
     for (const run of runs) {
       pen.stroke(run, pen.paper, 5);
-      pen.stroke(run, colours.ink, 2);
+      pen.stroke(run, series.old ? colours.quiet : colours.ink, 2, series.old ? [5, 4] : undefined);
     }
     pen.stroke([[left, Y(0)], [right, Y(0)]], colours.ink, 1.2);
     const ticks = series.ticks.filter((/** @type {[number, string]} */ [value]) => value >= lowest && value <= highest);
     if (!small) for (const [value, text] of ticks) pen.say(text, left - 6, Y(value), 12, { align: "right", colour: colours.quiet });
-    title(pen, walked ? series.title : series.other ?? series.title, left, right, small ? TOP - 9 : TOP + 13, X(at), small);
+    const named = walked ? series.title : series.other ?? series.title;
+    title(pen, series.old ? `${named} · ${model.words.old}` : named, left, right, small ? TOP - 9 : TOP + 13, X(at), small);
   }
   pen.stroke([[left, bottom + 4], [right, bottom + 4]], colours.rule, 1);
   const told = /** @type {[number, number][]} */ ([]);
@@ -68,10 +70,12 @@ export function drawCurve(pen, model, at, walked, hint, small) {
   for (const zone of zones) { // what is reached has its words first
     const [a, b] = [X(zone.from), Math.max(X(zone.to), X(zone.from) + 2)], text = zone.short ?? "", wide = pen.width(text, 12.5, 700);
     const box = /** @type {const} */ ([a, bottom + 1, b - a, 6]), reached = zone.grade === "reached" || zone.grade === undefined;
+    pen.context.globalAlpha = zone.old ? 0.4 : 1;
     pen.context.fillStyle = reached ? colours.alarm : zone.grade === "near" ? colours.ground_near : colours.rule;
     pen.context.fillRect(...box);
     if (!reached) pen.hatch(() => pen.context.rect(...box), colours.near_edge, 5, [a, bottom + 1, b, bottom + 7]);
-    if (!text) continue;
+    pen.context.globalAlpha = 1;
+    if (!text || zone.old) continue;
     const x = clamp((a + b) / 2, left + wide / 2 + 14, right - wide / 2 - 14);
     if (told.some(([from, to]) => x - wide / 2 < to + 8 && x + wide / 2 > from - 8)) continue;
     told.push([x - wide / 2, x + wide / 2]);

@@ -14,18 +14,24 @@ const WIDE = 108, HIGH = 34, SVG = "http://www.w3.org/2000/svg";
  */
 export function makeTabs(model, row, choose) {
   row.setAttribute("role", "tablist");
+  row.replaceChildren();
   for (const state of model.states) {
     const tab = document.createElement("button");
     tab.type = "button";
     tab.role = "tab";
     tab.dataset.state = state.key;
+    tab.dataset.old = String(state.old ?? false);
     const name = document.createElement("b"), figure = document.createElement("span");
     name.textContent = state.tab;
-    figure.textContent = state.tabFigure;
+    figure.textContent = state.old ? `${state.tabFigure} · ${model.words.old}` : state.tabFigure;
     tab.append(sketch(model, state), name, figure);
     tab.addEventListener("click", () => choose(state.key));
     row.append(tab);
   }
+}
+
+/** Arrow keys go from tab to tab. @param {HTMLElement} row */
+export function walkTabs(row) {
   row.addEventListener("keydown", (event) => {
     const step = /** @type {Record<string, number>} */ ({ ArrowRight: 1, ArrowLeft: -1 })[event.key];
     if (!step) return;

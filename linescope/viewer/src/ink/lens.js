@@ -45,8 +45,9 @@ export class Lens {
    * @param {number} ratio
    * @param {HTMLCanvasElement|null} picture  what the renderer drew into the lower left corner
    * @param {(bay: number) => string} depthText
+   * @param {any[]} [tapes]  of the state
    */
-  draw(shape, size, ratio, picture, depthText) {
+  draw(shape, size, ratio, picture, depthText, tapes = this.model.data.tapes) {
     const { pen, camera, model } = this, g = pen.context, at = /** @type {Point} */ (this.at);
     pen.clear(size, size, ratio);
     g.fillStyle = "#fbfaf6";
@@ -79,13 +80,13 @@ export class Lens {
     if (ring) pen.disc(ring, 4 * big, model.colours.leash);
     shape.tapes.forEach((p, k) => {
       if (!p || Math.abs(p[0] - at[0]) > HALF) return;
-      const look = model.data.tapes[k], q = P(p);
+      const look = tapes[k], q = P(p);
       tapeSign(g, look?.symbol, q, 7.5 * big, model.colours[look?.colour] ?? "#222", model.colours.outline);
       if (!shape.feet || Math.abs(p[0] - shape.feet[0]) > 0.7) {
         pen.say(`${look?.number ?? k + 1}`, q[0], q[1] - 17 * big, size > 180 ? 14 : 12, { weight: 700, align: "center", colour: model.colours.quiet });
       }
     });
-    const loop = loopNear(shape, model.data.bays, at[0] + 0.3);
+    const loop = loopNear(shape, shape.bays, at[0] + 0.3);
     if (loop) {
       const a = P(loop.above), b = P(loop.low);
       pen.bracket(a, b, model.colours.ink, 1.4);

@@ -12,9 +12,9 @@ const LINE = 21, HEAD = 26;
  */
 export function picked(app, nearest) {
   const { model, state, shape } = app, which = app.now.picked, { words } = model;
-  if (!which || !shape) return { head: "", rows: [], spot: null };
+  if (!which || !shape || which.kind === "anchor") return { head: "", rows: [], spot: null };
   if (which.kind === "tape") {
-    const tape = model.data.tapes[which.index];
+    const tape = (state.tapes ?? model.data.tapes)[which.index];
     return {
       head: tape?.label ?? `${words.tape} ${which.index + 1}`,
       rows: tape ? [tape.facts, ...rubbed(model, tape.number)].filter(Boolean) : [],
@@ -24,7 +24,7 @@ export function picked(app, nearest) {
   const told = /** @type {[string, import("../model/types.js").Told|null][]} */ ([
     [model.data.layers?.depth?.name ?? words.loop, state.shape.depthText], [words.main, state.shape.tensionText.main], [words.backup, state.shape.tensionText.backup],
   ]);
-  const per = (shape.backup.length - 1) / model.data.bays;
+  const per = (shape.backup.length - 1) / shape.bays;
   return {
     head: `${words.loop} ${which.index + 1}`,
     rows: [

@@ -65,6 +65,12 @@ export class Discs {
     }
   }
 
+  /** Other places: the buttons of the old ones go. */
+  clear() {
+    for (const button of this.buttons.values()) button.remove();
+    this.buttons.clear();
+  }
+
   /** @param {any} place */
   button(place) {
     let button = this.buttons.get(place.rank);
@@ -73,6 +79,7 @@ export class Discs {
       button.type = "button";
       button.textContent = `${place.rank}`;
       button.dataset.met = String(place.met);
+      button.dataset.old = String(place.old ?? false);
       button.setAttribute("aria-label", `${this.name} ${place.rank}. ${place.head}: ${place.text}`);
       button.addEventListener("click", () => this.choose(place));
       this.buttons.set(place.rank, button);

@@ -23,7 +23,8 @@ export function readModel(data, file, words) {
   return {
     data: { ...data, layers: readLayers(data.layers ?? {}, values) }, words, gltf, curve,
     colours: data.colours.light,
-    states: data.states.map((/** @type {any} */ state) => readState(state, values)),
+    states: data.states.map((/** @type {any} */ state) => ({ ...readState(state, values), tapes: data.tapes })),
+    moved: null,
     span: last[0],
     drop: -last[2],
     profile: runs.length && Array.isArray(runs[0][0]) ? runs.flat() : runs,
@@ -55,7 +56,7 @@ export function readState(state, values) {
 }
 
 /** @param {Record<string, any>} layers @param {(accessor: number) => ArrayLike<number>} values */
-function readLayers(layers, values) {
+export function readLayers(layers, values) {
   const { touch } = layers;
   if (!touch) return layers;
   const classes = { main: unpack(values, touch.main)?.values, backup: unpack(values, touch.backup)?.values };

@@ -32,6 +32,7 @@ export function shapeAt(state, x) {
   const first = (/** @type {import("./types.js").Frames|null} */ frames) => pointsAt(frames, frame, share)[0] ?? null;
   const held = main.length ? main : backup, on = main.length ? from.tapes.main : from.tapes.backup;
   return {
+    bays: on.length + 1,
     main: !main.length ? [] : parted >= 0 ? [main.slice(0, parted + 1), main.slice(parted + 1)] : [main],
     backup,
     tapes: on.map((point, k) => (from.tapes.gone?.[k] != null && frame >= /** @type {number} */ (from.tapes.gone[k]) ? null : held[point])),

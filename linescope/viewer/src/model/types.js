@@ -39,6 +39,7 @@
  *
  * The lines at one moment, or with the walker at one place.
  * @typedef {object} Shape
+ * @property {number} bays  of lines at rest
  * @property {Point[][]} main  one run of points, or more where it has parted; none where there is no main
  * @property {Point[]} backup
  * @property {(Point|null)[]} tapes  null where a tape has let go
@@ -71,6 +72,9 @@
  * @property {any} bound
  * @property {any} trace
  * @property {Record<string, ArrayLike<number>>|null} rub  class of each point, by face
+ * @property {any[]} [tapes]  of the state, where they are not the scene's
+ * @property {number|null} [at]  of a film that was asked for: the walker's place [m]
+ * @property {boolean} [old]  from before the last change
  *
  * @typedef {object} Model
  * @property {any} data  the rest of the scene, as it came
@@ -82,5 +86,6 @@
  * @property {[number, number][]} profile  of the ground under the line
  * @property {{series: any[], need: any, title: string, xTicks: any[]}|null} curve
  * @property {ReturnType<typeof import("./glb.js").readGlb>} gltf
+ * @property {{x: number, y: number, z: number, angle: number}|null} moved  the ground, where it was given for another frame
  */
 export {};

@@ -3,7 +3,7 @@
  * comes nearer than asked, is painted by the shader from distances at the corners, hatched as wide as the eye needs it.
  */
 import * as THREE from "three";
-import { piecesOf } from "./meshes.js";
+import { discard, piecesOf } from "./meshes.js";
 
 /** Whose distances are painted: components of the file's attributes. */
 export const PAINTED = /** @type {const} */ ({ all: 0, fall: 1, gone: 2, rest: 3, none: -1 });
@@ -39,7 +39,7 @@ const VERTEX = /* glsl */ `
 
 const FRAGMENT = /* glsl */ `
   ${HATCH}
-  uniform int painted; uniform vec3 hitColour; uniform vec3 nearColour; uniform vec3 nearEdge;
+  uniform int painted; uniform float cut; uniform vec3 hitColour; uniform vec3 nearColour; uniform vec3 nearEdge;
   #ifdef DANGER
   varying vec4 vNear; varying vec4 vHit;
   #endif
@@ -48,6 +48,7 @@ const FRAGMENT = /* glsl */ `
   #endif
   varying vec4 vColour; varying vec3 vPlace;
   void main() {
+    if (vPlace.x > cut) discard;
     vec4 colour = vColour;
     #ifdef PHOTO
     colour.rgb *= texture2D(photo, vUv).rgb;
@@ -82,32 +83,35 @@ export class Ground {
     const colour = (/** @type {string} */ role) => new THREE.Color(model.colours[role] ?? "#888888");
     this.uniforms = {
       pitch: { value: 1 }, painted: { value: /** @type {number} */ (PAINTED.none) },
+      cut: { value: 1e9 },
       hitColour: { value: colour("ground_hit") }, nearColour: { value: colour("ground_near") }, nearEdge: { value: colour("near_edge") },
     };
     /** @type {THREE.Mesh[]} */
     this.meshes = [];
+    this.group = new THREE.Group();
+    this.scene = scene;
+    scene.add(this.group);
     const face = piecesOf(model.gltf, "cut face"), edge = piecesOf(model.gltf, "ground edge");
-    for (const piece of face) this.add(scene, piece, -2, { FACE: "" });
+    for (const piece of face) this.add(piece, -2, { FACE: "" });
     for (const piece of piecesOf(model.gltf, "ground")) {
-      const mesh = this.add(scene, piece, 0, piece.geometry.attributes.near ? { DANGER: "" } : {});
+      const mesh = this.add(piece, 0, piece.geometry.attributes.near ? { DANGER: "" } : {});
       if (piece.image !== null) this.photo(mesh, model.gltf.image(piece.image), sharpness);
       this.meshes.push(mesh);
     }
-    for (const piece of piecesOf(model.gltf, "water")) this.add(scene, piece, 1, {});
+    for (const piece of piecesOf(model.gltf, "water")) this.add(piece, 1, {});
     for (const [name, opacity] of /** @type {const} */ ([["contours", 0.3], ["contours bold", 0.55]])) {
-      for (const piece of piecesOf(model.gltf, name)) this.strokes(scene, piece.geometry, model.colours.contour, opacity, 3);
+      for (const piece of piecesOf(model.gltf, name)) this.strokes(piece.geometry, model.colours.contour, opacity, 3);
     }
-    for (const piece of piecesOf(model.gltf, "area")) this.strokes(scene, piece.geometry, model.colours.ink, 0.9, 4);
-    for (const piece of edge) this.strokes(scene, piece.geometry, model.colours.ground_edge, 1, 3);
+    for (const piece of piecesOf(model.gltf, "area")) this.strokes(piece.geometry, model.colours.ink, 0.9, 4);
+    for (const piece of edge) this.strokes(piece.geometry, model.colours.ground_edge, 1, 3);
   }
 
   /**
-   * @param {THREE.Scene} scene
    * @param {{geometry: THREE.BufferGeometry}} piece
    * @param {number} order
    * @param {Record<string, string>} defines
    */
-  add(scene, piece, order, defines) {
+  add(piece, order, defines) {
     const { geometry } = piece;
     if (geometry.attributes.color?.itemSize === 3) widen(geometry);
     const material = new THREE.ShaderMaterial({
@@ -116,7 +120,7 @@ export class Ground {
     });
     const mesh = new THREE.Mesh(geometry, material);
     mesh.renderOrder = order;
-    scene.add(mesh);
+    this.group.add(mesh);
     return mesh;
   }
 
@@ -134,12 +138,27 @@ export class Ground {
   /** @type {(() => void)|undefined} told when a photo has come */
   changed;
 
-  /** @param {THREE.Scene} scene @param {THREE.BufferGeometry} geometry @param {string} colour @param {number} opacity @param {number} order */
-  strokes(scene, geometry, colour, opacity, order) {
+  /** @param {THREE.BufferGeometry} geometry @param {string} colour @param {number} opacity @param {number} order */
+  strokes(geometry, colour, opacity, order) {
     const lines = new THREE.LineSegments(geometry, new THREE.LineBasicMaterial({ color: colour, transparent: true, opacity, depthWrite: false }));
     geometry.deleteAttribute("color");
     lines.renderOrder = order;
-    scene.add(lines);
+    this.group.add(lines);
+  }
+
+  /** Where it stands in the frame of the line as it is now. @param {import("../model/types.js").Model["moved"]} moved */
+  stand(moved) {
+    this.group.position.set(moved?.x ?? 0, moved?.y ?? 0, moved?.z ?? 0);
+    this.group.rotation.z = moved?.angle ?? 0;
+  }
+
+  /** Cut by a plane across the line: what lies farther along is not drawn. @param {number|null} at  metres from A */
+  cutAt(at) { this.uniforms.cut.value = at ?? 1e9; }
+
+  /** Away with it. */
+  dispose() {
+    this.scene.remove(this.group);
+    discard(this.group);
   }
 
   /** @param {number} which  one of `PAINTED` */

@@ -66,13 +66,13 @@ const MAKERS = {
       const colour = left <= 0 ? colours.alarm : left < need ? colours.ground_near : "#8b9297";
       drawn.fence.push([[[p[0], p[1], p[2] - 0.1], [p[0], p[1] * 0, low]], rgb(colour)]);
     }
-    const bays = model.data.bays, per = (shape.backup.length - 1) / bays;
+    const bays = shape.bays, per = (shape.backup.length - 1) / bays;
     shape.above?.forEach((above, bay) => {
       if (above < LYING) drawn.hot.push(...touching(model, shape.backup.slice(bay * per, (bay + 1) * per + 1)));
     });
   },
   tension(model, shape, main, drawn) {
-    const layer = model.data.layers.tension, bays = model.data.bays, per = (main.length - 1) / bays;
+    const layer = model.data.layers.tension, bays = shape.bays, per = (main.length - 1) / bays;
     shape.pulls.main?.forEach((pull, bay) => {
       const colour = colourOf(layer, classOf(layer.scale ?? [], pull), model, model.colours.main);
       const a = main[bay * per], b = main[(bay + 1) * per], count = Math.max(2, Math.round((b[0] - a[0]) / 0.75));
@@ -83,7 +83,7 @@ const MAKERS = {
     });
   },
   depth(model, shape, main, drawn) {
-    const layer = model.data.layers.depth, bays = model.data.bays, per = (main.length - 1) / bays;
+    const layer = model.data.layers.depth, bays = shape.bays, per = (main.length - 1) / bays;
     shape.depths?.forEach((deep, bay) => {
       if (Number.isNaN(deep)) return;
       const colour = colourOf(layer, classOf(layer.scale ?? [], deep), model, model.colours.backup);

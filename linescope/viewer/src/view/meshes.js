@@ -42,3 +42,13 @@ function inFrame(values) {
   }
   return found;
 }
+
+/** Frees what a group holds on the graphics card. @param {THREE.Object3D} group */
+export function discard(group) {
+  group.traverse((one) => {
+    const mesh = /** @type {any} */ (one);
+    mesh.geometry?.dispose();
+    mesh.material?.uniforms?.photo?.value?.dispose();
+    mesh.material?.dispose();
+  });
+}

@@ -1,6 +1,6 @@
 /** People to scale, as the scene's file has them: clothed, with a pale rim that parts them from what is behind. */
 import * as THREE from "three";
-import { piecesOf } from "./meshes.js";
+import { discard, piecesOf } from "./meshes.js";
 
 const RIM = 0.05; // metres
 
@@ -33,7 +33,15 @@ export class Person {
     this.standing = body(model, "person standing");
     this.hanging = body(model, "person hanging");
     this.height = model.data.walker?.height ?? 1.8;
+    this.scene = scene;
     scene.add(this.standing, this.hanging);
+  }
+
+  /** Away with it. */
+  dispose() {
+    this.scene.remove(this.standing, this.hanging);
+    discard(this.standing);
+    discard(this.hanging);
   }
 
   /**

@@ -43,6 +43,19 @@ export class Stage {
     this.drawn = 0;
   }
 
+  /** Other ground and other people, or the same ones elsewhere. @param {import("../model/types.js").Model} model @param {boolean} anew  whether the file is another one */
+  take(model, anew) {
+    if (anew) {
+      const { changed } = this.ground;
+      this.ground.dispose();
+      this.person.dispose();
+      this.ground = new Ground(model, this.scene, this.weak ? 1 : 8);
+      this.ground.changed = changed;
+      this.person = new Person(model, this.scene);
+    }
+    this.ground.stand(model.moved);
+  }
+
   /** @param {Shape} shape @param {import("./layered.js").Drawn} layer @param {[Point[], import("./lines.js").Rgb][]} extras */
   lay(shape, layer, extras) {
     this.mainCasing.set(shape.main);
@@ -86,11 +99,18 @@ export class Stage {
     hidden.forEach((each, k) => { each.object.visible = seen[k]; });
   }
 
-  /** @param {THREE.PerspectiveCamera} camera */
-  draw(camera) {
-    this.renderer.setViewport(0, 0, this.width ?? 1, this.height ?? 1);
-    this.renderer.clear();
-    this.renderer.render(this.scene, camera);
+  /** @param {THREE.PerspectiveCamera} camera @param {{top: number, high: number, more: boolean}} [row]  of the page that is drawn, and whether another one stands already */
+  draw(camera, row) {
+    const { renderer } = this;
+    renderer.setViewport(0, 0, this.width ?? 1, this.height ?? 1);
+    if (!row?.more) renderer.clear();
+    if (row) {
+      renderer.setScissorTest(true);
+      renderer.setScissor(0, (this.height ?? 1) - row.top - row.high, this.width ?? 1, row.high);
+      renderer.clear();
+    }
+    renderer.render(this.scene, camera);
+    renderer.setScissorTest(false);
     this.drawn++;
   }
 }

@@ -1,0 +1,82 @@
+"""What stands round the interactive picture: the same on the page that opens from disk and on the live one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from html import escape
+
+from linescope.words import Words
+
+
+def safe(text: str) -> str:
+    """Text for HTML: escaped, and without letters that do not print."""
+    return escape("".join(letter if letter.isprintable() or letter in "\n\t" else " " for letter in text))
+
+
+def drawer(key: str, inside: str, words: Words) -> str:
+    """A drawer with its head and the button that closes it.
+
+    Parameters
+    ----------
+    key : str
+        Of the messages `viewer-<key>`.
+    inside : str
+        HTML.
+    words : Words
+    """
+    title, close = safe(words.say(f"viewer-{key}")), safe(words.say("viewer-close"))
+    return (
+        f'<aside id="drawer-{key}" aria-label="{title}"><button type="button" class="close">{close}</button>'
+        f"<h2>{title}</h2>{inside}</aside>"
+    )
+
+
+def picture(
+    name: str, spoken: str, verdict: str, words: Words, *, drawers: Sequence[str], head: str = "", tools: str = "",
+    nav: str = "",
+) -> str:
+    """The picture and all that lies round it; the script fills it.
+
+    Parameters
+    ----------
+    name : str
+        Of the rig.
+    spoken : str
+        What the picture is, for who cannot see it.
+    verdict : str
+    words : Words
+    drawers : sequence of str
+        Those that can be opened.
+    head, tools, nav : str
+        HTML that stands under the verdict, over the foot, and behind the buttons of the drawers.
+    """
+    say = words.say
+    lines = "".join(
+        f'<span><i class="swatch line" data-role="{role}"></i>{safe(say(message))}</span>'
+        for role, message in (("main", "frame-main"), ("backup", "frame-backup"), ("leash", "viewer-leash"))
+    )
+    buttons = "".join(
+        f'<button type="button" data-drawer-of="{key}" aria-expanded="false">{safe(say(f"viewer-{key}"))}</button>'
+        for key in drawers
+    )
+    return f"""<canvas id="gl" role="img" aria-label="{safe(spoken)}"></canvas>
+<div id="haze"></div><canvas id="ink" aria-hidden="true"></canvas>
+<div id="pins" role="group" aria-label="{safe(say("viewer-worst"))}"></div>
+<div id="lens" aria-hidden="true"><canvas></canvas></div>
+<header><h1 id="verdict" aria-live="polite">{safe(verdict)}</h1><p id="sub">{safe(name)}</p>{head}
+<p id="caution">{safe(say("frame-plan"))}</p></header>
+<p class="alarm" id="needs">{safe(say("page-needs-script"))}</p>
+<nav>{buttons}{nav}</nav>
+<p id="picked" class="spoken" aria-live="polite"></p>
+<div id="views" role="group" aria-label="{safe(say("viewer-views"))}">
+<button type="button" id="plain" aria-pressed="false">{safe(say("viewer-plain"))}</button>
+<button type="button" id="home">{safe(say("viewer-whole"))}</button>
+<button type="button" id="near">{safe(say("viewer-near"))}</button></div>
+<section id="foot" aria-label="{safe(say("viewer-states"))}">{tools}
+<div id="keyline"><div id="layers" role="radiogroup" aria-label="{safe(say("viewer-layers"))}"></div>
+<div id="legend"></div><div id="lines">{lines}</div></div>
+<div id="sliderow"><div id="filmbar"><button type="button" id="play">{safe(say("viewer-say-play"))}</button>
+<button type="button" id="speed">{safe(say("viewer-say-half"))}</button></div>
+<div id="strip" role="slider" tabindex="0" aria-label="{safe(say("viewer-strip"))}" aria-valuenow="0">
+<canvas></canvas></div></div>
+<div id="states" aria-label="{safe(say("viewer-states"))}"></div></section>"""

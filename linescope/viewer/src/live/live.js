@@ -1,0 +1,321 @@
+/** The live page: puts the picture together from what comes, and hands what is done to the program. */
+import { App } from "../app.js";
+import { takeGestures } from "../gestures.js";
+import { merged, pieceOf, wholeOf } from "../model/merge.js";
+import { Answers } from "./answers.js";
+import { Card } from "./card.js";
+import { Compared } from "./compared.js";
+import { find, latest, make, said } from "./dom.js";
+import { Files } from "./files.js";
+import { Hands } from "./hands.js";
+import { keyOf, Link } from "./link.js";
+import { Rig } from "./rig.js";
+
+/** @typedef {import("../model/merge.js").Piece} Piece */
+
+const FILMED = ["fall", "gone"];
+
+export class Live {
+  /** @param {Record<string, any>} words  messages; `fixed` has colours and scales */
+  constructor(words) {
+    this.words = words;
+    this.fixed = JSON.parse(find("#fixed").textContent ?? "{}");
+    /** @type {any} what the program says of the rig that is edited */
+    this.status = null;
+    /** @type {any} */
+    this.answers = {};
+    /** @type {any} */
+    this.study = { parts: {}, done: false, progress: [] };
+    /** @type {any} */
+    this.job = {};
+    /** @type {Record<string, {whole: Piece|null, now: Piece|null, films: Piece[]}>} by variant */
+    this.pieces = {};
+    /** @type {App|null} */
+    this.app = null;
+    /** @type {any} */
+    this.form = { sections: [], sentences: [] };
+    this.link = new Link(keyOf(), (topic, value) => this.told(topic, value), (message) => this.shown(message), () => this.lost());
+    this.moveWalker = latest((share) => this.act("preview_walker", share));
+    this.cards = /** @type {any[]|null} */ (null);
+    this.rig = new Rig(this);
+    this.beside = new Answers(this);
+    this.files = new Files(this);
+    this.card = new Card(this);
+    this.compared = new Compared(this);
+    this.log = /** @type {{revision: number, at: number}[]} */ ([]);
+    this.lastSaid = this.lastMessage = this.filmed = "";
+    this.wanted = this.two = false;
+    this.of = -1;
+    this.arranged = "";
+    /** @type {Hands|null} */
+    this.hands = null;
+    this.keys();
+    Object.assign(window, { linescopeLive: this });
+  }
+
+  /** @param {string} name @param {Record<string, string|number>} [values] */
+  t(name, values) { return said(this.words, name, values); }
+
+  // ---- what comes
+
+  /** @param {string} topic @param {any} value */
+  told(topic, value) {
+    if (topic === "status") this.status = value;
+    if (topic === "answers") this.answers = value;
+    if (topic === "form") this.form = value;
+    if (topic === "study") this.study = value;
+    if (topic === "job") this.job = value;
+    if (topic === "status") {
+      for (const name of Object.keys(this.pieces)) if (!value.variants.includes(name) && this.two) delete this.pieces[name];
+      this.two = value.variants.length > 1;
+      const key = JSON.stringify([value.variants, value.active, value.plan, value.state, value.air]);
+      if (key !== this.arranged) this.arrange();
+      this.arranged = key;
+    }
+    this.refresh();
+  }
+
+  /** @param {ArrayBuffer} message */
+  shown(message) {
+    const piece = pieceOf(message);
+    if ((piece.of ?? 0) !== this.of) { // another scene was opened
+      this.of = piece.of ?? 0;
+      this.pieces = {};
+      this.app?.set({ chosen: null, picked: null });
+    }
+    const kept = this.pieces[piece.name] ??= { whole: null, now: null, films: [] };
+    if (piece.kind === "whole") {
+      piece.model = wholeOf(kept.whole, piece, this.words);
+      kept.whole = piece;
+    } else if (piece.kind === "now") kept.now = piece;
+    else {
+      const key = piece.data.states[0].key;
+      kept.films = [...kept.films.filter((one) => one.data.states[0].key !== key), piece];
+      if (piece.name === this.status?.active) this.filmed = key;
+    }
+    this.arrange();
+    if (piece.kind === "now" && piece.name === this.status?.active) this.note(piece.revision ?? 0);
+  }
+
+  /** When a revision was painted, for those who measure. @param {number} revision */
+  note(revision) {
+    requestAnimationFrame(() => requestAnimationFrame(() => {
+      this.log.push({ revision, at: performance.now() });
+      if (this.log.length > 2000) this.log.splice(0, 1000);
+    }));
+  }
+
+  /** The model of a variant as it is known now. @param {string} name */
+  modelOf(name) {
+    const kept = this.pieces[name], { status } = this;
+    if (!kept || !status) return null;
+    const asked = status.state !== "as taped" || status.air !== "still";
+    const lent = Object.values(this.pieces).find((one) => one.whole)?.whole, whole = kept.whole ?? (lent ? { ...lent, plan: -1 } : null); // the ground of the other variant, until its own has come
+    return merged(whole, kept.now, kept.films, { plan: status.plan, asked }, this.words, this.fixed);
+  }
+
+  /** Show what is known now. */
+  arrange() {
+    const { status } = this;
+    if (!status) return;
+    const model = this.modelOf(status.active);
+    if (!model) return;
+    if (!this.app) this.open(model); else this.app.adopt(model);
+    const app = /** @type {App} */ (this.app);
+    const other = status.variants.find((/** @type {string} */ name) => name !== status.active);
+    app.compare(other ? this.modelOf(other) : null, other ? this.compared.names() : null);
+    if (this.filmed) {
+      const key = this.filmed;
+      this.filmed = "";
+      app.choose(key, false);
+    }
+    const wanted = status.state !== "as taped" || status.air !== "still", has = model.states.some((state) => state.key === "asked");
+    if (wanted && has && !this.wanted) app.choose("asked", false);
+    this.wanted = wanted && has;
+    this.refresh();
+  }
+
+  /** @param {import("../model/types.js").Model} model */
+  open(model) {
+    const app = this.app = new App(model);
+    app.live = this;
+    app.now.layer = "left";
+    takeGestures(app);
+    this.hands = new Hands(this, app);
+    app.drawers();
+    app.fly("whole", true);
+    Object.assign(window, { linescope: app });
+    document.documentElement.classList.add("live");
+    document.documentElement.dataset.ready = "true";
+  }
+
+  lost() {
+    const wrong = find("#wrong");
+    wrong.hidden = false;
+    wrong.textContent = this.t("lost");
+    document.documentElement.dataset.lost = "true";
+  }
+
+  // ---- what is done
+
+  /** @param {string} name @param {...any} what  its arguments, a last plain object by name */
+  async act(name, ...what) {
+    const last = what[what.length - 1], named = last && typeof last === "object" && !Array.isArray(last) ? what.pop() : {};
+    const result = await this.link.ask("act", [name, ...what], named);
+    if (result?.error) this.say(result.error);
+    return result;
+  }
+
+  /** A longer job; its end is the answer. @param {string} kind @param {Record<string, any>} named */
+  async work(kind, named) {
+    const result = await this.link.ask("job", [kind], named);
+    if (result?.error) this.say(result.error);
+    return result;
+  }
+
+  stop() { return this.link.ask("stop", []); }
+
+  /** @param {string} text */
+  say(text) {
+    const box = find("#said");
+    box.textContent = text;
+    box.classList.toggle("shown", text !== "");
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => box.classList.remove("shown"), 9000);
+  }
+
+  // ---- what the picture says
+
+  /** The walker is to stand there, and only one place is known. @param {number} at */
+  walked(at) { if (this.app) this.moveWalker(at / this.app.model.span); }
+
+  /** A state was chosen: its film is of one place of the walker, and he may have gone elsewhere since. @param {string} key */
+  chose(key) {
+    const { app } = this;
+    if (!app || !FILMED.includes(key)) return this.refresh();
+    this.refresh();
+  }
+
+  /** Where a film of a state was computed, and where the walker is now, when these differ. */
+  elsewhere() {
+    const { app } = this;
+    if (!app || !FILMED.includes(app.now.state)) return null;
+    const state = app.state, from = state.at ?? app.model.data.walker?.at;
+    return from !== undefined && from !== null && (Math.abs(from - app.now.at) > 0.25 || state.old) ? app.now.at : null;
+  }
+
+  /** @param {PointerEvent} event @returns {boolean} */
+  tapped(event) { return this.hands?.tapped(event) ?? false; }
+
+  /** @param {(p: import("../model/types.js").Point) => [number, number, number]} P @param {import("../view/camera.js").Rect} area */
+  painted(P, area) {
+    this.hands?.draw(P);
+    this.card.place(P, area);
+    const said = `${this.app?.now.state} ${Math.round((this.app?.now.at ?? 0) * 10)}`;
+    if (said !== this.lastSaid) {
+      this.lastSaid = said;
+      this.refreshJob();
+    }
+  }
+
+  // ---- what stands beside it
+
+  refresh() {
+    const { status } = this;
+    if (!status) return;
+    document.title = `${status.title} · linescope`;
+    if (status.message && status.message !== this.lastMessage) this.say(status.message);
+    this.lastMessage = status.message;
+    const undo = /** @type {HTMLButtonElement} */ (find("#undo")), redo = /** @type {HTMLButtonElement} */ (find("#redo"));
+    undo.disabled = !status.undo;
+    redo.disabled = !status.redo;
+    undo.title = status.undo ? this.t("take-back", { what: status.undo }) : "";
+    redo.title = status.redo ? this.t("bring-back", { what: status.redo }) : "";
+    find("#variants").setAttribute("aria-pressed", String(status.variants.length > 1));
+    const wrong = find("#wrong"), why = status.reason ? this.t(status.blank ? "no-picture" : "not-right", { why: status.reason }) : "";
+    const clash = status.disk === "conflict";
+    if (document.documentElement.dataset.lost !== "true") {
+      const key = `${why} ${clash}`;
+      if (wrong.dataset.shown !== key) {
+        wrong.dataset.shown = key;
+        wrong.hidden = !why && !clash;
+        wrong.replaceChildren(why || "", ...(clash ? [make("span", {}, `${this.t("changed")} `, make("button", { type: "button", onclick: () => this.act("reload") }, this.t("take-disk")))] : []));
+        this.app?.refresh();
+      }
+    }
+    if (status.blank && status.reason && !this.app) {
+      document.documentElement.classList.add("live");
+      document.documentElement.dataset.ready = "true";
+      find("#verdict").textContent = this.t("nothing");
+    }
+    const stale = find("#stale"), age = this.age();
+    if (stale.textContent !== age) {
+      stale.textContent = age;
+      stale.hidden = !age;
+    }
+    this.rig.draw();
+    this.beside.draw();
+    this.files.draw();
+    this.card.draw();
+    this.compared.draw();
+    this.refreshJob();
+  }
+
+  /** What of the picture is from before the last change, and how far what is new has come. */
+  age() {
+    const { study, status } = this, whole = this.pieces[status.active]?.whole ?? null;
+    if (study.done || status.reason) return "";
+    const [share, what] = study.progress ?? [], doing = what ? this.t("doing", { what, share: Math.round(100 * share) }) : this.t("doing-first");
+    return whole && whole.plan === status.plan ? doing : `${this.t(whole ? "aged" : "beginning")} ${doing}`;
+  }
+
+  /** The job under way with its Stop, or a film that can be asked for. */
+  refreshJob() {
+    const box = find("#job"), { job } = this, at = this.elsewhere(), running = Boolean(job.running);
+    const offers = !running && at !== null && this.app?.now.state;
+    const key = running ? `${job.kind} ${job.what}` : offers ? `offer ${offers}` : job.share === 1 || job.share < 0 ? `done ${job.what}` : "";
+    box.hidden = !running && !offers;
+    const bar = box.querySelector("progress");
+    if (bar && running) bar.value = job.share;
+    if (box.dataset.shown === key) return;
+    box.dataset.shown = key;
+    if (running) {
+      box.replaceChildren(
+        make("span", {}, this.t(`job-${job.kind}`, { what: job.what })), make("progress", { max: 1, value: job.share, "aria-label": this.t("job") }),
+        make("button", { type: "button", onclick: () => this.stop() }, this.t("stop")),
+      );
+    } else if (offers) {
+      box.replaceChildren(make("button", { type: "button", onclick: () => this.work("film", { which: offers, at: this.elsewhere() ?? undefined }) }, this.t(`film-${offers}`)));
+    } else {
+      box.replaceChildren();
+      if (job.what && key.startsWith("done")) this.say(this.t(`job-${job.kind}`, { what: job.what }));
+    }
+  }
+
+  keys() {
+    for (const [id, name] of [["undo", "undo"], ["redo", "redo"]]) find(`#${id}`).addEventListener("click", () => this.act(name));
+    find("#variants").addEventListener("click", () => this.compared.toggle());
+    addEventListener("keydown", (event) => {
+      const mod = event.ctrlKey || event.metaKey, typing = /** @type {HTMLElement} */ (event.target).matches("textarea, input:not([type=radio]):not([type=range])");
+      const key = event.key.toLowerCase();
+      if (mod && key === "s") {
+        event.preventDefault();
+        /** @type {HTMLElement|null} */ (document.activeElement)?.blur();
+        setTimeout(() => this.act("save"), 30);
+      } else if (mod && !typing && key === "z") {
+        event.preventDefault();
+        this.act(event.shiftKey ? "redo" : "undo");
+      } else if (mod && !typing && key === "y") {
+        event.preventDefault();
+        this.act("redo");
+      } else if (!mod && !typing && key === "v") this.compared.toggle();
+    });
+    addEventListener("beforeunload", (event) => { if (this.status?.dirty) event.preventDefault(); });
+  }
+}
+
+/** Begins the live page. @param {Record<string, any>} words */
+export async function beginLive(words) {
+  await Promise.all(["500 16px", "700 16px"].map((font) => document.fonts.load(`${font} "Barlow Semi Condensed"`)));
+  return new Live(words);
+}
