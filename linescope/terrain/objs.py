@@ -41,6 +41,8 @@ def read_plain_obj(path: Path) -> tuple[Floats, Ints, Texture | None] | None:
     corners: list[NDArray[np.int32]] = []
     libraries: list[bytes] = []
     for lines in _blocks(path):
+        if lines is None:
+            return None
         libraries += [line[7:].strip() for line in lines if line[:7] == b"mtllib "]
         for rows, found, least in (
             ([line[2:] for line in lines if line[:2] == b"v "], vertices, 3),
@@ -70,12 +72,15 @@ def read_plain_obj(path: Path) -> tuple[Floats, Ints, Texture | None] | None:
     return np.ascontiguousarray(points), faces, texture
 
 
-def _blocks(path: Path) -> Iterator[list[bytes]]:
-    """Lines of a file, some megabytes of them at a time."""
+def _blocks(path: Path) -> Iterator[list[bytes] | None]:
+    """Lines of a file, some megabytes of them at a time; None, and no more, at a line that is longer."""
     with path.open("rb") as stream:
         rest = b""
         while block := stream.read(_BLOCK):
             *lines, rest = (rest + block).split(b"\n")
+            if not lines and len(rest) > _BLOCK:  # Else it would be copied once for every block.
+                yield None
+                return
             yield lines
         yield [rest]
 
