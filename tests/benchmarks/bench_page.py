@@ -23,7 +23,7 @@ from linescope.words import Words
 from tests.app.rigs import hundred_tapes, written
 from tests.benchmarks.timing import Row, Timing, against, within
 
-FAST, ROUND = 0.060, 0.150  # [s]
+FAST, ROUND = 0.060, 0.060  # [s]
 CHANGES = {
     "tension": lambda k: ("edit", "main.tension", f"{2.3 + 0.01 * (k % 40):.2f} kN"),
     "excess": lambda k: ("edit", "backup.excess", f"{5.0 + 0.1 * (k % 40):.1f} %"),

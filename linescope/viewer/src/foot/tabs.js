@@ -23,7 +23,7 @@ export function makeTabs(model, row, choose) {
     tab.dataset.old = String(state.old ?? false);
     const name = document.createElement("b"), figure = document.createElement("span");
     name.textContent = state.tab;
-    figure.textContent = state.old ? `${state.tabFigure} · ${model.words.old}` : state.tabFigure;
+    figure.textContent = [state.tabFigure, state.old ? model.words.old : ""].filter(Boolean).join(" · ");
     tab.append(sketch(model, state), name, figure);
     tab.addEventListener("click", () => choose(state.key));
     row.append(tab);
