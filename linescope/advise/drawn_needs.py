@@ -26,6 +26,8 @@ NEAREST = 3
 APART = 0.02
 """Of the span, between two of them.  [-]"""
 ENDS = (0.05, 0.5, 0.95)
+NEARER = 0.05
+"""What the clearance finds nearer by more is where draws do not look, and a count of them would speak for it.  [m]"""
 COSTS = ((40, 128), (120, 64))
 """Up to so many tapes, so many draws; a quarter of them where ties hold two sections, for a loss of the main takes ten
 times as long then."""
@@ -69,6 +71,8 @@ class DrawnNeeds:
     Attributes
     ----------
     needs : tuple of DrawnNeed
+    left_out : tuple of (str, float)
+        Figures of which the clearance finds something nearer than these draws do, and how near.  [m]
     draws : int
     lost : int
         Draws in which no state was found.
@@ -79,6 +83,7 @@ class DrawnNeeds:
     """
 
     needs: tuple[DrawnNeed, ...]
+    left_out: tuple[tuple[str, float], ...]
     draws: int
     lost: int
     kept: int
@@ -141,6 +146,16 @@ def watched_in(rig: Rig, check: Clearance) -> tuple[Watched, ...]:
     return tuple(found)
 
 
+def _nearest(figure: str, check: Clearance) -> float:
+    """The least that the clearance finds of a figure, wherever the walker is; of falls outside the zones.  [m]"""
+    causes = (*check.causes, *(cause for zone in check.zones for cause in zone.border))
+    return min((
+        cause.distance for cause in causes
+        if cause.role == "ground" and figure_of(cause) == figure
+        and (figure != FEET or cause.walker is None or _may_fall(cause.walker, check))
+    ), default=float("inf"))
+
+
 def _may_fall(at: float, check: Clearance) -> bool:
     """Whether a place is in none of the zones where nobody may fall."""
     return not any(zone.from_a[0] <= at <= zone.from_a[1] for zone in check.no_fall_zones)
@@ -175,9 +190,16 @@ def drawn_needs(
     count = draws_for(rig, len(planned.layout.tapes)) if draws is None else draws
     drawn = in_draws(AdvisedRig(rig, index, planned), groups, terms, count, progress or _silent)
     as_planned = terms.values(AdvisedRig(rig, index, planned))
-    found = []
+    found: list[DrawnNeed] = []
+    left_out: list[tuple[str, float]] = []
+    told = np.zeros(len(terms.owner), dtype=bool)
     for number, watched in enumerate(terms.watched):
         mine = terms.owner == number
+        nearest = _nearest(watched.wish.figure, check)
+        if nearest < float(as_planned[mine].min()) - NEARER:
+            left_out.append((watched.wish.figure, nearest))
+            continue
+        told |= mine
         least = drawn.found[:, mine].min(axis=1)
         known = least[np.isfinite(least)]
         low, middle, high = np.quantile(known, ENDS) if len(known) else np.full(3, np.nan)
@@ -187,8 +209,10 @@ def drawn_needs(
             kept=int(np.sum(np.all(drawn.margins[:, mine] >= 0.0, axis=1))),
         ))
     return DrawnNeeds(
-        needs=tuple(found), draws=count, lost=int(np.sum(~np.isfinite(drawn.found).any(axis=1))),
-        kept=int(np.sum(np.all(drawn.margins >= 0.0, axis=1))), inputs=tuple(group.name for group in groups),
+        needs=tuple(found), left_out=tuple(left_out), draws=count,
+        lost=int(np.sum(~np.isfinite(drawn.found).any(axis=1))),
+        kept=int(np.sum(np.all(drawn.margins[:, told] >= 0.0, axis=1))),
+        inputs=tuple(group.name for group in groups),
     )
 
 

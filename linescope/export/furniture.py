@@ -192,6 +192,8 @@ def text_box(sheet: Furnished, box: TextBox) -> None:
     y = inner.top
     # A legend so long that its last row would leave the frame goes without its heading.
     full = bool(box.legend) and 1.45 * size + len(box.legend) * text_size("X", size)[1] > inner.bottom - inner.top
+    while full and len(box.legend) * text_size("X", size)[1] > inner.bottom - inner.top and size > 8.0:
+        size -= 1.0
     if box.heading and not full:
         y = sheet.write((inner.left, y), box.heading, size, box.colour, strong=True).bottom + 0.1 * size
     lines = [text for line in box.lines for text in wrap(line, size, inner.right - inner.left)]

@@ -45,7 +45,10 @@ def test_bars_readings_and_figures_are_those_of_the_fit(study):
         down = top - float(symbols.points[0, 2])
         # One scale for bars and readings: what is read deeper is drawn deeper by so much.
         assert down / deep[number] == pytest.approx(read[number].reading.value / read[number].built, rel=0.02)
-        assert (symbols.colour == "alarm") == (not read[number].used)
+        papers = study.accepted.get(read[number].reading)
+        stops = papers is not None and not papers.ok  # What the crew's papers do not accept is red as well.
+        assert (symbols.colour == "alarm") == (stops or not read[number].used)
+        assert (symbols.symbol == "diamond") == (not read[number].used)
     assert [each.used for each in found.readings] == [True, True, True, False]
     assert stage.alarms and any("bay 6" in text for text in stage.alarms)
     shown = [surface.name for surface in figures.surfaces]

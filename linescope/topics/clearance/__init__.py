@@ -404,6 +404,7 @@ class DrawnNote(Kind):
     COUNT = "count-of"
     INTO = "ground-into"
     FEW = "clearance-drawn-few"
+    LEFT_OUT = "clearance-drawn-left-out"
     BASIS = "clearance-drawn-basis"
     NONE = "clearance-drawn-none"
 
@@ -420,14 +421,28 @@ def _of_draws(study: Study) -> tuple[Note, ...]:
         return (Note(kind=DrawnNote.NONE, severity=Severity.LIMIT),)
     few = [
         Note(kind=DrawnNote.FEW, severity=Severity.CHECK, weight=float(found.draws - need.kept), values={
-            "figure": Term(f"advise-figure-{need.figure.replace(' ', '-')}"), "kept": need.kept, "draws": found.draws,
+            "figure": _drawn_name(need.figure), "kept": need.kept, "draws": found.draws,
         })
         for need in found.needs if need.value >= need.needed and need.kept < FEW * found.draws
     ]
+    few += [
+        Note(kind=DrawnNote.LEFT_OUT, severity=Severity.CHECK, values={
+            "figure": _drawn_name(figure), "found": _gap(nearest),
+        })
+        for figure, nearest in found.left_out
+    ]
+    if not found.needs:
+        return tuple(few)
     basis = Note(kind=DrawnNote.BASIS, severity=Severity.BASIS, values={
         "draws": found.draws, "kept": found.kept, "lost": found.lost,
     })
     return (*few, basis)
+
+
+def _drawn_name(figure: str) -> Term:
+    """What is told in draws; of falls those from where somebody may fall."""
+    name = figure.replace(" ", "-")
+    return Term("clearance-drawn-feet" if name == "feet-over-ground-in-a-leash-fall" else f"advise-figure-{name}")
 
 
 def _drawn(study: Study) -> tuple[Record, ...]:
@@ -436,7 +451,7 @@ def _drawn(study: Study) -> tuple[Record, ...]:
     return tuple(
         Record(
             result=(need, found), id=(need.figure,),
-            labels=(("clearance-drawn-figure", Term(f"advise-figure-{need.figure.replace(' ', '-')}")),),
+            labels=(("clearance-drawn-figure", _drawn_name(need.figure)),),
         )
         for need in found.needs
     ) if found else ()

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.clearance import Clearance
+from linescope.clearance.notes import ClearanceNote
 from linescope.notes import Quantity, Spot, Stretches
 from linescope.stage import feet, ground, paper, person, side
 from linescope.stage.board import (
@@ -405,6 +407,16 @@ def _strips(brief: Brief, curves: list[_Curve], flat: Flat, top: float) -> list[
     return ink
 
 
+def _dragged(brief: Brief) -> tuple[tuple[float, float], ...]:
+    """From where a fall drags main or backup onto the ground, as the clearance says.  [m]"""
+    found = brief.study.clearance if brief.study.knows("clearance") else None
+    notes = found.notes if isinstance(found, Clearance) else ()
+    return tuple(
+        stretch for note in notes if note.kind is ClearanceNote.DRAGGED
+        for stretch in note.values["stretches"].ends  # type: ignore[union-attr]
+    )
+
+
 def _list(brief: Brief, curves: list[_Curve]) -> list[Ink]:
     """Where nobody must fall, to be read out: from both anchors."""
     words, theme, span = brief.measures, brief.theme, brief.study.rig.span
@@ -443,6 +455,10 @@ def _list(brief: Brief, curves: list[_Curve]) -> list[Ink]:
     if _without(runs, wide_hit):
         many = "many" if len(runs) > MANY else "some"
         add(words.say(f"falls-here-list-runs-{many}", stretches=Stretches(runs)), NOTE, "alarm")
+    dragged = _without(_dragged(brief), wide_hit)
+    if dragged:
+        many = "many" if len(dragged) > MANY else "some"
+        add(words.say(f"falls-here-list-dragged-{many}", stretches=Stretches(dragged)), NOTE, "alarm")
     gone = next((curve for curve in curves if curve.name == "gone"), None)
     if gone is not None and brief.ground is not None:
         hit = _of(gone.zones, HIT)

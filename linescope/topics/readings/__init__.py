@@ -16,6 +16,7 @@ class ReadingVerdict(Kind):
     """How a reading stands beside the others."""
 
     FITS = "readings-fits"
+    LOOSE = "readings-loose"
     ACCEPTED = "readings-accepted"
     STOP = "readings-stop"
     AGAIN = "readings-again"
@@ -94,6 +95,8 @@ def _verdict(one: Checked, study: Study) -> Note:
         return Note(kind=ReadingVerdict.STOP if one.used else ReadingVerdict.AGAIN_STOP, severity=Severity.CHECK)
     if not one.used:
         return Note(kind=ReadingVerdict.AGAIN, severity=Severity.CHECK)
+    if not one.low <= one.reading.value <= one.high:
+        return Note(kind=ReadingVerdict.LOOSE, severity=Severity.CHECK)
     return Note(kind=ReadingVerdict.FITS if said is None else ReadingVerdict.ACCEPTED, severity=Severity.BASIS)
 
 

@@ -130,6 +130,8 @@ clearance-drawn-low-told = one in twenty nearer than
 clearance-drawn-high-told = one in twenty further than
 clearance-drawn-kept-of = kept in
 clearance-drawn-few = { $figure }: kept as planned, and in no more than { $kept } of { $draws } draws of all uncertain inputs. Measure what is uncertain, or plan with more to spare.
+clearance-drawn-left-out = { $figure }: not told in draws. The clearance finds { $found } as planned, where these draws do not look (beside an anchor, in wind, or in time).
+clearance-drawn-feet = feet over ground in a leash fall, where falling is not ruled out
 clearance-drawn-basis = Draws: { $draws }, as many as are worth their time on a line like this; { $kept } of them keep everything in that table{ $lost ->
         [0] {""}
        *[other] , in { $lost } no state was found, which counts as not kept

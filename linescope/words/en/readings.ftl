@@ -33,6 +33,7 @@ readings-read-taken = taken
 
 readings-band = { $low } to { $high }
 readings-fits = fits the model
+readings-loose = kept in the fit, but outside nine in ten such readings: measure again if you can
 readings-accepted = fits the model; within what the crew sheet accepts
 readings-stop = fits the model; outside what the crew sheet accepts: stop and look
 readings-again = measure again
