@@ -429,6 +429,7 @@ def _list(brief: Brief, curves: list[_Curve]) -> list[Ink]:
         second = (Text(text=beside, at=(0.54 * wide, 0.0), size=size, colour=colour),) if beside else ()
         entries.append((second, 0.0, Text(text=text, at=(0.0, 0.0), size=size, strong=strong, colour=colour)))
 
+    dragged = _dragged(brief)
     room, step = ROWS, 0.1 if words.system == "metric" else 0.3048
     hit, close = _of(curves[0].zones, HIT), _of(curves[0].zones, NEAR)
     # Told widened, what can reach the ground covers the edge of what comes too near beside it.
@@ -438,6 +439,9 @@ def _list(brief: Brief, curves: list[_Curve]) -> list[Ink]:
         ("ink", "part", _without(_of(curves[0].zones, UNKNOWN), wide_hit)),
     ):
         if not stretches:
+            continue
+        if dragged and name == "near" and len(hit) + len(stretches) > MANY:  # What is said below is worth the room.
+            add(words.say("falls-here-list-near-hatched"), NOTE, role)
             continue
         add(words.say(f"falls-here-list-{name}"), BODY, role, strong=True)
         if len(entries) == 1:
@@ -455,7 +459,7 @@ def _list(brief: Brief, curves: list[_Curve]) -> list[Ink]:
     if _without(runs, wide_hit):
         many = "many" if len(runs) > MANY else "some"
         add(words.say(f"falls-here-list-runs-{many}", stretches=Stretches(runs)), NOTE, "alarm")
-    dragged = _without(_dragged(brief), wide_hit)
+    dragged = _without(dragged, wide_hit)
     if dragged:
         many = "many" if len(dragged) > MANY else "some"
         add(words.say(f"falls-here-list-dragged-{many}", stretches=Stretches(dragged)), NOTE, "alarm")
@@ -463,7 +467,7 @@ def _list(brief: Brief, curves: list[_Curve]) -> list[Ink]:
     if gone is not None and brief.ground is not None:
         hit = _of(gone.zones, HIT)
         share = sum(b - a for a, b in hit) / span
-        name = "all" if share > 0.98 else "some" if 0 < len(hit) <= MANY else "many" if hit else "none"
+        name = "all" if share > 0.98 else "some" if 0 < len(hit) <= (1 if dragged else MANY) else "many" if hit else "none"
         text = words.say(f"falls-here-list-gone-{name}", stretches=Stretches(hit))
         add(text, BODY, "alarm" if hit else "ink", strong=bool(hit))
     rule = Line(points=((left - 24.0, HEAD), (left - 24.0, TALL - FOOT)), colour=theme.colours["rule"], width=1.5,
