@@ -467,7 +467,8 @@ def _list(brief: Brief, curves: list[_Curve]) -> list[Ink]:
     if gone is not None and brief.ground is not None:
         hit = _of(gone.zones, HIT)
         share = sum(b - a for a, b in hit) / span
-        name = "all" if share > 0.98 else "some" if 0 < len(hit) <= (1 if dragged else MANY) else "many" if hit else "none"
+        most = 1 if dragged else MANY
+        name = "all" if share > 0.98 else "some" if 0 < len(hit) <= most else "many" if hit else "none"
         text = words.say(f"falls-here-list-gone-{name}", stretches=Stretches(hit))
         add(text, BODY, "alarm" if hit else "ink", strong=bool(hit))
     rule = Line(points=((left - 24.0, HEAD), (left - 24.0, TALL - FOOT)), colour=theme.colours["rule"], width=1.5,
