@@ -46,7 +46,7 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def test_data_is_inside(wheel: Path) -> None:
     names = zipfile.ZipFile(wheel).namelist()
-    for room in ("webbing", "scenefile", "app"):
+    for room in ("webbing", "scenefile", "stage"):
         assert any(name.startswith(f"linescope/{room}/data/") for name in names), room
     assert "linescope/py.typed" in names
     assert not any(name.startswith(("tests/", "scenes/")) for name in names)
