@@ -8,11 +8,9 @@ from typing import Any
 
 import numpy as np
 
-from linescope import __version__
 from linescope.atomic import write_text
 from linescope.events.excess import depth_for_loop_length
-from linescope.export.page_file import _hash, _zipped
-from linescope.export.page_frame import safe
+from linescope.export.page_frame import opening, safe, zipped
 from linescope.lessons.plays import Play
 from linescope.lessons.shots import LessonRow, LessonShot
 from linescope.stage import lesson_rows as rows
@@ -46,24 +44,11 @@ def write_lesson_page(path: str | Path, play: Play, words: Words) -> Path:
     say, name = words.say, f"lessons-{play.name}"
     roles = "".join(f"--{role.replace('_', '-')}:{colour};" for role, colour in LIGHT.colours.items())
     style = f":root{{{roles}}}" + built.style
-    policy = (
-        f"default-src 'none'; style-src {_hash(style)}; script-src {_hash(built.script)}; font-src data:; "
-        "img-src data: blob:; base-uri 'none'; form-action 'none'"
-    )
     told = json.dumps(data, ensure_ascii=True, allow_nan=False, separators=(",", ":")).encode()
     question = safe(say(f"{name}-question"))
     more = say(f"{name}-why") if play.shows else say(f"{name}-alike")
     basis = [*rows.key_of(play), "lessons-basis"]
-    text = f"""<!doctype html>
-<html lang="{words.tag}">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="{safe(policy)}">
-<meta name="viewport" content="width=device-width, initial-scale=1, viewport-fit=cover">
-<meta name="generator" content="linescope {safe(__version__)}">
-<title>{question}</title>
-<style>{style}</style>
-</head>
+    text = f"""{opening(say(f"{name}-question"), style, built.script, words)}
 <body data-step="ask">
 <h1>{question}</h1>
 <p id="setup">{safe(rows.setup(play, words))}</p>
@@ -81,8 +66,8 @@ def write_lesson_page(path: str | Path, play: Play, words: Words) -> Path:
 <h2>{safe(say(f"{name}-say"))}</h2><p>{safe(more)}</p></section>
 <p id="lessonfoot">{safe(" ".join(say(each) for each in basis))} {safe(say("lessons-page-keys"))}</p>
 <p class="alarm" id="needs">{safe(say("page-needs-script"))}</p>
-<script type="application/octet-stream" id="lesson">{_zipped(told)}</script>
-<script type="application/octet-stream" id="lesson-states">{_zipped(states)}</script>
+<script type="application/octet-stream" id="lesson">{zipped(told)}</script>
+<script type="application/octet-stream" id="lesson-states">{zipped(states)}</script>
 <script>{built.script}</script>
 </body>
 </html>

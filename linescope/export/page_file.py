@@ -5,13 +5,9 @@ Everything is inside the file; its own content policy forbids it to load anythin
 
 from __future__ import annotations
 
-import base64
 import datetime
-import gzip
-import hashlib
 import json
 from collections.abc import Callable, Mapping, Sequence
-from html import escape
 from pathlib import Path
 from typing import Any
 
@@ -21,7 +17,7 @@ from linescope.errors import MissingViewerError
 from linescope.export import sheet_events as events
 from linescope.export import sheet_tables as tables
 from linescope.export.ink import svg
-from linescope.export.page_frame import drawer, picture, safe
+from linescope.export.page_frame import drawer, opening, picture, safe, zipped
 from linescope.export.space import Space, space
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.tape_card import card
@@ -101,10 +97,6 @@ def page_text(
     return _page(study, place, Words(system=units), date or datetime.date.today(), more or {})
 
 
-def _hash(text: str) -> str:
-    return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
-
-
 def json_for_html(data: Any) -> str:
     """JSON that cannot end the element it stands in, whatever the texts in it are."""
     text = json.dumps(data, ensure_ascii=True, allow_nan=False, separators=(",", ":"))
@@ -123,10 +115,6 @@ def _page(
     roles = "".join(f"--{role.replace('_', '-')}:{colour};" for role, colour in LIGHT.colours.items())
     style = f":root{{{roles}}}" + (built.style if built else BARE)
     script = built.script if built else ""
-    policy = (
-        f"default-src 'none'; style-src {_hash(style)}; script-src {_hash(script)}; font-src data:; "
-        "img-src data: blob:; base-uri 'none'; form-action 'none'"
-    )
     found = space(study, measures, ground=ground) if built else None
     alarms = _alarms(study, measures)
     alarms += [] if ground is not None else [say("frame-no-ground")]
@@ -134,16 +122,7 @@ def _page(
     name = measures.verbatim(study.rig.name)
     plan = say("page-plan", plan=say("frame-plan"), date=date, version=__version__, sign=say("bound-sign"))
     first = _first(found.data if found else None, measures)
-    return f"""<!doctype html>
-<html lang="{measures.tag}">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="{escape(policy)}">
-<meta name="viewport" content="width=device-width, initial-scale=1, viewport-fit=cover">
-<meta name="generator" content="linescope {escape(__version__)}">
-<title>{safe(say("page-title", name=name, plan=say("frame-plan")))}</title>
-<style>{style}</style>
-</head>
+    return f"""{opening(say("page-title", name=name, plan=say("frame-plan")), style, script, measures)}
 <body>
 {_picture(study, measures, first, (*DRAWERS, *more)) if found else f"<h1>{safe(name)}</h1>{_tried(study, measures)}"}
 {drawer("answers", _answers(study, found.data if found else None, measures, plan, alarms), measures)}
@@ -224,16 +203,11 @@ def _scripts(found: Space, measures: Words, script: str) -> str:
     words = json_for_html(measures.open("viewer-say-"))
     scene = json.dumps(found.data, ensure_ascii=True, allow_nan=False, separators=(",", ":")).encode()
     return (
-        f'<script type="application/octet-stream" id="scene">{_zipped(scene)}</script>'
-        f'<script type="application/octet-stream" id="space">{_zipped(found.glb)}</script>'
+        f'<script type="application/octet-stream" id="scene">{zipped(scene)}</script>'
+        f'<script type="application/octet-stream" id="space">{zipped(found.glb)}</script>'
         f'<script type="application/json" id="words">{words}</script>'
         f"<script>{script}</script>"
     )
-
-
-def _zipped(data: bytes) -> str:
-    """Gzip in base 64; the same data give the same text."""
-    return base64.b64encode(gzip.compress(data, 9, mtime=0)).decode("ascii")
 
 
 def _alarms(study: Study, measures: Words) -> list[str]:

@@ -1,16 +1,56 @@
-"""What stands round the interactive picture: the same on the page that opens from disk and on the live one."""
+"""What stands round what is shown: the same on pages that open from disk and on the live one."""
 
 from __future__ import annotations
 
+import base64
+import gzip
+import hashlib
 from collections.abc import Sequence
 from html import escape
 
+from linescope import __version__
 from linescope.words import Words
 
 
 def safe(text: str) -> str:
     """Text for HTML: escaped, and without letters that do not print."""
     return escape("".join(letter if letter.isprintable() or letter in "\n\t" else " " for letter in text))
+
+
+def zipped(data: bytes) -> str:
+    """Gzip in base 64; the same data give the same text."""
+    return base64.b64encode(gzip.compress(data, 9, mtime=0)).decode("ascii")
+
+
+def _hash(text: str) -> str:
+    return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
+
+
+def opening(title: str, style: str, script: str, words: Words) -> str:
+    """The head of a page in one file, which runs its own style and script and nothing else.
+
+    Parameters
+    ----------
+    title : str
+        Plain text.
+    style, script : str
+        As they stand in the page, to the letter.
+    words : Words
+    """
+    policy = (
+        f"default-src 'none'; style-src {_hash(style)}; script-src {_hash(script)}; font-src data:; "
+        "img-src data: blob:; base-uri 'none'; form-action 'none'"
+    )
+    return f"""<!doctype html>
+<html lang="{words.tag}">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="{safe(policy)}">
+<meta name="viewport" content="width=device-width, initial-scale=1, viewport-fit=cover">
+<meta name="generator" content="linescope {safe(__version__)}">
+<title>{safe(title)}</title>
+<style>{style}</style>
+</head>"""
 
 
 def drawer(key: str, inside: str, words: Words) -> str:
