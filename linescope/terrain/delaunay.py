@@ -84,6 +84,17 @@ def _within(at: Ints, a: int, b: int, c: int, p: int) -> bool:
 
 
 @compiled
+def _turned(beyond: NDArray[np.int32], triangle: int, old: int, new: int) -> None:
+    """Let a triangle, if there is one, have another neighbour across the side where it had an old one."""
+    if triangle < 0:
+        return
+    for k in range(3):
+        if beyond[triangle, k] == old:
+            beyond[triangle, k] = new
+            return
+
+
+@compiled
 def _built(at: Ints, order: Ints) -> Indices:
     n = len(at) - 3
     most = 2 * n + 1
@@ -118,16 +129,8 @@ def _built(at: Ints, order: Ints) -> Indices:
         beyond[now, 0], beyond[now, 1], beyond[now, 2] = na, t1, t2
         beyond[t1, 0], beyond[t1, 1], beyond[t1, 2] = nb, t2, now
         beyond[t2, 0], beyond[t2, 1], beyond[t2, 2] = nc, now, t1
-        if nb >= 0:
-            for k in range(3):
-                if beyond[nb, k] == now:
-                    beyond[nb, k] = t1
-                    break
-        if nc >= 0:
-            for k in range(3):
-                if beyond[nc, k] == now:
-                    beyond[nc, k] = t2
-                    break
+        _turned(beyond, nb, now, t1)
+        _turned(beyond, nc, now, t2)
         stack[0], stack[1], stack[2] = now, t1, t2
         waiting = 3
         while waiting > 0:
@@ -151,16 +154,8 @@ def _built(at: Ints, order: Ints) -> Indices:
             corner[other, 0], corner[other, 1], corner[other, 2] = p, q, v
             beyond[t, 0], beyond[t, 1], beyond[t, 2] = far_u, other, ahead
             beyond[other, 0], beyond[other, 1], beyond[other, 2] = far_v, beside, t
-            if far_u >= 0:
-                for j in range(3):
-                    if beyond[far_u, j] == other:
-                        beyond[far_u, j] = t
-                        break
-            if beside >= 0:
-                for j in range(3):
-                    if beyond[beside, j] == t:
-                        beyond[beside, j] = other
-                        break
+            _turned(beyond, far_u, other, t)
+            _turned(beyond, beside, t, other)
             if waiting + 2 > len(stack):
                 longer = np.empty(2 * len(stack), dtype=np.int32)
                 longer[: len(stack)] = stack
