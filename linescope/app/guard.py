@@ -28,19 +28,18 @@ def is_own_origin(origin: str, port: int) -> bool:
     return parts.scheme == "http" and is_local(parts.netloc, port)
 
 
-def policy(port: int, framed: bool) -> str:
-    """Content security policy: nothing from elsewhere; framed only where a notebook shows the page inline."""
+def policy(port: int) -> str:
+    """Content security policy: nothing from elsewhere, and in no frame."""
     sockets = " ".join(f"ws://{name}:{port}" for name in LOOPBACK)
-    ancestors = "http://localhost:* http://127.0.0.1:* vscode-webview:" if framed else "'none'"
     return (
         f"default-src 'none'; connect-src 'self' {sockets}; script-src 'self'; style-src 'self' 'unsafe-inline'; "
         "font-src data:; img-src 'self' data: blob:; object-src 'none'; base-uri 'none'; "
-        f"form-action 'none'; frame-ancestors {ancestors}"
+        "form-action 'none'; frame-ancestors 'none'"
     )
 
 
 def guarded(
-    port_of: Callable[[], int], framed: bool
+    port_of: Callable[[], int],
 ) -> Callable[[web.Request, Handler], Awaitable[web.StreamResponse]]:
     """What a middleware does: refuses foreign hosts and origins, and adds headers.
 
@@ -48,8 +47,6 @@ def guarded(
     ----------
     port_of : callable
         The port served, known once the server runs.
-    framed : bool
-        Whether notebooks may show the page in a frame.
     """
 
     async def guard(request: web.Request, handler: Handler) -> web.StreamResponse:
@@ -58,7 +55,7 @@ def guarded(
         refused = (
             not is_local(request.headers.get("Host", ""), port)
             or (origin is not None and not is_own_origin(origin, port))
-            or (request.headers.get("Sec-Fetch-Site", "none") == "cross-site" and not framed)
+            or request.headers.get("Sec-Fetch-Site", "none") == "cross-site"
             or request.method not in ("GET", "HEAD")
             or len(request.path_qs) > LONGEST_URL
         )
@@ -69,7 +66,7 @@ def guarded(
         except OSError as error:  # A path that the file system cannot have, such as one too long.
             raise web.HTTPNotFound from error
         if not response.prepared:
-            response.headers["Content-Security-Policy"] = policy(port, framed)
+            response.headers["Content-Security-Policy"] = policy(port)
             response.headers["X-Content-Type-Options"] = "nosniff"
             response.headers["Referrer-Policy"] = "no-referrer"
             response.headers["Cache-Control"] = "no-store"

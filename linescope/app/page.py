@@ -50,14 +50,11 @@ class Page:
     ----------
     path : str, Path or Scene
         The scene.
-    framed : bool
-        Whether a notebook may show it inline.
     """
 
-    def __init__(self, path: str | Path | Scene, *, framed: bool = False) -> None:
+    def __init__(self, path: str | Path | Scene) -> None:
         self.session = Session(path)
         self.key = f"k{secrets.token_hex(32)}"
-        self.framed = framed
         self.port = 0
         self._pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="linescope-solve")
         self.study = Longer(self.session, self._show, self._whole)
@@ -82,7 +79,7 @@ class Page:
         """Serve until `stop`; returns once the page can be opened."""
         from aiohttp import web
 
-        watched: Any = web.middleware(guard.guarded(lambda: self.port, self.framed))
+        watched: Any = web.middleware(guard.guarded(lambda: self.port))
         app = web.Application(middlewares=[watched])
         for path, file in markup.files(Words()).items():
             app.router.add_get(path, _answer(*file))
