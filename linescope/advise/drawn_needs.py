@@ -16,7 +16,7 @@ from linescope.advise.checked import FEET, GONE, LINES, figure_of, place_of
 from linescope.advise.hands import in_draws
 from linescope.advise.search import Terms
 from linescope.advise.wished import Watched, counted_of, watched_of
-from linescope.clearance import Clearance, GroundIndex
+from linescope.clearance import Cause, Clearance, GroundIndex
 from linescope.events.bands import moved_by
 from linescope.rig import Rig, RigSource, Wish, checked_rig, inputs_of
 from linescope.statics import Plan
@@ -119,9 +119,6 @@ def watched_in(rig: Rig, check: Clearance) -> tuple[Watched, ...]:
     asked = {figure: kind for kind, figure in LINES.items()}
     if rig.walker is not None:
         asked |= {FEET: "body", GONE: "body"}
-    causes = sorted(
-        (*check.causes, *(cause for zone in check.zones for cause in zone.border)), key=lambda cause: cause.distance
-    )
     found = []
     for figure, kind in asked.items():
         wish = Wish(figure=figure, at_least=needs.needed(kind), origin="clearance")
@@ -129,13 +126,9 @@ def watched_in(rig: Rig, check: Clearance) -> tuple[Watched, ...]:
         if start >= end:
             continue
         places: list[float] = []
-        for cause in causes:
+        for cause in _causes_of(figure, check):
             at = cause.walker
-            if figure == FEET and at is not None and not _may_fall(at, check):
-                continue
-            if figure_of(cause) != figure or at is None or cause.role != "ground":
-                continue
-            if not start <= place_of(cause, figure) <= end:
+            if at is None or not start <= place_of(cause, figure) <= end:
                 continue
             if all(abs(at - other) > APART * rig.span for other in places) and len(places) < NEAREST:
                 places.append(at)
@@ -146,14 +139,13 @@ def watched_in(rig: Rig, check: Clearance) -> tuple[Watched, ...]:
     return tuple(found)
 
 
-def _nearest(figure: str, check: Clearance) -> float:
-    """The least that the clearance finds of a figure, wherever the walker is; of falls outside the zones.  [m]"""
-    causes = (*check.causes, *(cause for zone in check.zones for cause in zone.border))
-    return min((
-        cause.distance for cause in causes
+def _causes_of(figure: str, check: Clearance) -> list[Cause]:
+    """What the clearance finds of a figure, wherever the walker is, nearest first; of falls outside the zones."""
+    return sorted((
+        cause for cause in (*check.causes, *(cause for zone in check.zones for cause in zone.border))
         if cause.role == "ground" and figure_of(cause) == figure
         and (figure != FEET or cause.walker is None or _may_fall(cause.walker, check))
-    ), default=float("inf"))
+    ), key=lambda cause: cause.distance)
 
 
 def _may_fall(at: float, check: Clearance) -> bool:
@@ -195,8 +187,9 @@ def drawn_needs(
     told = np.zeros(len(terms.owner), dtype=bool)
     for number, watched in enumerate(terms.watched):
         mine = terms.owner == number
-        nearest = _nearest(watched.wish.figure, check)
-        if nearest < float(as_planned[mine].min()) - NEARER:
+        value = float(as_planned[mine].min())
+        nearest = next((cause.distance for cause in _causes_of(watched.wish.figure, check)), value)
+        if nearest < value - NEARER:
             left_out.append((watched.wish.figure, nearest))
             continue
         told |= mine
@@ -205,7 +198,7 @@ def drawn_needs(
         low, middle, high = np.quantile(known, ENDS) if len(known) else np.full(3, np.nan)
         found.append(DrawnNeed(
             figure=watched.wish.figure, needed=watched.wish.at_least, places=watched.every,
-            value=float(as_planned[mine].min()), low=float(low), middle=float(middle), high=float(high),
+            value=value, low=float(low), middle=float(middle), high=float(high),
             kept=int(np.sum(np.all(drawn.margins[:, mine] >= 0.0, axis=1))),
         ))
     return DrawnNeeds(
