@@ -429,11 +429,11 @@ def _list(brief: Brief, curves: list[_Curve]) -> list[Ink]:
         second = (Text(text=beside, at=(0.54 * wide, 0.0), size=size, colour=colour),) if beside else ()
         entries.append((second, 0.0, Text(text=text, at=(0.0, 0.0), size=size, strong=strong, colour=colour)))
 
-    dragged = _dragged(brief)
     room, step = ROWS, 0.1 if words.system == "metric" else 0.3048
     hit, close = _of(curves[0].zones, HIT), _of(curves[0].zones, NEAR)
     # Told widened, what can reach the ground covers the edge of what comes too near beside it.
     wide_hit = [(math.floor(a / step + 1e-6) * step, math.ceil(b / step - 1e-6) * step) for a, b in hit]
+    dragged = _without(_dragged(brief), wide_hit)
     for role, name, stretches in (
         ("alarm", "hit", hit), ("ink", "near", _without(close, wide_hit)),
         ("ink", "part", _without(_of(curves[0].zones, UNKNOWN), wide_hit)),
@@ -459,7 +459,6 @@ def _list(brief: Brief, curves: list[_Curve]) -> list[Ink]:
     if _without(runs, wide_hit):
         many = "many" if len(runs) > MANY else "some"
         add(words.say(f"falls-here-list-runs-{many}", stretches=Stretches(runs)), NOTE, "alarm")
-    dragged = _without(dragged, wide_hit)
     if dragged:
         many = "many" if len(dragged) > MANY else "some"
         add(words.say(f"falls-here-list-dragged-{many}", stretches=Stretches(dragged)), NOTE, "alarm")
