@@ -316,6 +316,8 @@ def _endings_as_errors(ended: list[int]) -> Iterator[None]:
         # What is broken off half way, such as the start of another process, has no more to say at the very end.
         warnings.simplefilter("ignore")
         sys.unraisablehook = lambda _: None
+        sys.excepthook = lambda *_: None
+        _silence_drawing()
         if not hasattr(signal, "setitimer"):
             raise Ended(ended[0])
         if not watched and number in ENDING:
@@ -356,6 +358,13 @@ def _refused() -> Iterator[None]:
             f"standard output cannot be written ({error.strerror or error})", allowed="a terminal, a pipe or a file "
             "where there is room",
         ) from error
+
+
+def _silence_drawing() -> None:
+    """Let the drawing library not tell, in its own words, that a step of its was broken off."""
+    loaded = getattr(sys.modules.get("vtkmodules.vtkCommonCore"), "vtkObject", None)
+    if loaded is not None:
+        loaded.GlobalWarningDisplayOff()
 
 
 def _importing(frame: FrameType | None) -> bool:

@@ -5,6 +5,9 @@ ring that stays is no bound.  How much lower feet come than by the balance is la
 bay to run, and falls towards the next one; from bay to bay it falls as the line grows less steep.  So falls are run
 right behind anchors and tapes, from each anchor on, until they come no lower than the balance.  Between these places
 the extra depth is interpolated linearly; that overestimates it, or underestimates it by a few centimetres.
+
+Tapes hold in these falls.  Past one that tears the ring runs on, by tens of metres on a slack steep line, over other
+ground: that stays above the floor of a ring that runs (`linescope.events.running`), which is looked at by itself.
 """
 
 from __future__ import annotations

@@ -103,6 +103,15 @@ BROKEN_OFF = {
                 time.sleep(0.3)
             print("cleared away")
     """,
+    "a drawing library was calling back": """
+        from vtkmodules.util.vtkAlgorithm import VTKPythonAlgorithmBase
+        class Drawn(VTKPythonAlgorithmBase):
+            def RequestData(self, *asked):
+                signal.raise_signal(signal.SIGINT)
+                return 1
+        Drawn(nInputPorts=0).Update()
+        time.sleep(60)
+    """,
 }
 
 

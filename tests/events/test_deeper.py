@@ -12,6 +12,7 @@ from linescope.clearance.fall_gaps import fall_gaps
 from linescope.clearance.zones import no_fall_zones
 from linescope.events.deeper import Deeper, find_deeper
 from linescope.events.fall import leash_fall_sweep
+from linescope.events.running import running_ring
 from linescope.motion import RunInputs, leash_fall_in_time
 from linescope.rig import ClearanceNeeds
 from linescope.statics import plan
@@ -93,3 +94,24 @@ def test_without_places_nothing_comes_lower(planned):
     none = Deeper(at=np.zeros(0), ring=np.zeros((0, 3)), foot=np.zeros((0, 3)), choice=RunInputs(), failed=0)
     falls = leash_fall_sweep(planned.rig, [0.7], planned=planned)
     assert none.applied(falls) is falls
+
+
+@pytest.mark.parametrize(("rise", "strength"), [(0.0, 50.0), (4.0, 50.0), (4.0, 300.0), (4.0, np.inf)])
+def test_past_torn_tapes_feet_stay_above_the_floor_of_a_ring_that_runs(rise, strength):
+    """At every instant: energy alone bounds motion in time, which shares no equation with it."""
+    tilted = plan(replace(rig(rise=rise), wind=None, needs=NEEDS))
+    at = np.array([0.5, 2.5])
+    falls = leash_fall_sweep(tilted.rig, at, planned=tilted, risen=False)
+    floor = running_ring(tilted, at, falls.ring_standing).floor_foot
+    choice = RunInputs(stiffness_factor=1.3, tape_strength=strength)
+    gone = []
+    for k, place in enumerate(at):
+        fall = leash_fall_in_time(tilted, place, choice=choice, seconds=5.0, per_bay=4)
+        feet = fall.motion.points[:, fall.motion.mesh.model.slots + 1] - [0.0, 0.0, tilted.rig.walker.hang]
+        below = np.interp(feet[:, 0], floor[k, :, 0], floor[k, :, 2], left=-np.inf, right=-np.inf)
+        assert np.all(feet[:, 2] > below - 0.02)
+        gone.append(len(fall.outcome.gone))
+    if strength == 50.0:
+        assert min(gone) > 2  # The ring runs over tapes that hold nothing.
+    elif strength == np.inf:
+        assert max(gone) == 0
