@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from linescope.contact.ledger import RubCause
 from linescope.notes import Missing
 from linescope.scene import Scene
 from linescope.study import Stopped, Study, StudyNote, result
@@ -96,7 +97,7 @@ def test_the_order_of_questions_changes_no_figure() -> None:
         assert fall
         assert gone
         return [
-            *(state.excess for state in excess.states), fall.figures.peak_force, gone.nothing_holds.lowest.depth,
+            *(state.excess for state in excess.states), fall.figures.low.peak_force, gone.nothing_holds.lowest.depth,
             study.settled.bays.loop_depth,
         ]
 
@@ -200,3 +201,22 @@ def test_a_name_that_is_no_result_is_refused() -> None:
     for more in ({"leave": {"nothing"}}, {"given": {"nothing": 1}}):
         with pytest.raises(KeyError, match="nothing"):
             Study(rigs.MAKERS["short"](), **more)
+
+
+def test_the_scenes_own_ring_friction_reaches_every_ring_that_runs(tmp_path: Path) -> None:
+    """In a loss of the main and in rub, as in motion: no second value of the same thing."""
+    text = (SCENES / "heron_gap.toml").read_text() + '[use]\nfalls = ["30 m"]\n'
+    (tmp_path / "usual.toml").write_text(text)
+    (tmp_path / "given.toml").write_text(
+        text + "[motion]\nring_friction = { value = 0.31, low = 0.3, high = 0.32 }\n"
+    )
+    told, plain = (
+        Study(Scene.read(tmp_path / name), rub_steps=1, rub_levels=("value",)) for name in ("given.toml", "usual.toml")
+    )
+    friction = told.main_gone.ring_friction
+    assert (friction.low, friction.value, friction.high) == (0.3, 0.31, 0.32)
+    at, (moved, before) = told.gone_places.at, [each.gone_places.nothing_holds.turns for each in (told, plain)]
+    assert np.array_equal(moved.free, before.free)
+    assert np.all(np.abs(moved.far - at) <= np.abs(before.far - at) + 1e-9) and np.any(moved.far - at < before.far - at)
+    falls = [each.wear.causes[RubCause.FALL].value.total for each in (told, plain)]
+    assert falls[0] == pytest.approx(3.1 * falls[1]) and falls[1] > 0.0  # Work is friction times what presses.

@@ -176,10 +176,10 @@ class AdvisedRig:
     def _fallen(self, figure: str, places: tuple[float, ...]) -> Floats:
         found = self.falls(places)
         if figure == "excess in a leash fall":
-            return np.array([sweep.least_excess[k] for sweep, k in found])
+            return np.array([sweep.low.least_excess[k] for sweep, k in found])
         if figure == "force in a leash fall":
-            return np.array([sweep.peak_force[k] for sweep, k in found])
-        return self._gaps([(sweep.low_top[k], sweep.low_foot[k]) for sweep, k in found])
+            return np.array([sweep.low.peak_force[k] for sweep, k in found])
+        return self._gaps([(sweep.low.head[k], sweep.low.foot[k]) for sweep, k in found])
 
     def _lost(self, figure: str, places: tuple[float, ...]) -> Floats:
         found = [

@@ -63,7 +63,7 @@ def falls(
     assert rig.walker is not None
     found = leash_fall_sweep(rig, places, risen=False, planned=planned)
     hang = rig.walker.hang * DOWN
-    ends = [(FALL, np.ones(len(found.at), dtype=bool), found.ring_lowest, found.low_foot)]
+    ends = [(FALL, np.ones(len(found.at), dtype=bool), found.low.ring, found.low.foot)]
     if deeper is not None:
         ends.append((IN_TIME, *deeper.lowest(found)))
     for i, at in enumerate(found.at.tolist()):
@@ -73,7 +73,7 @@ def falls(
                 group = CurveGroup(kind=kind, family="fall", cause=cause, place=at)
                 table.add(np.array([points]), None, [group], at, by_walker=True)
         # The lines that catch go down with him, and over the edges beside him.
-        for why, states in ((FALL_LINE, found.lowest_states), (SLID_LINE, found.slid_states)):
+        for why, states in ((FALL_LINE, found.low.held_states), (SLID_LINE, found.low.free_states)):
             for kind, line in zip(("line", "loop"), line_shapes(states[i].state), strict=True) if states else ():
                 curves, sagitta = sampled(line.segments, FALL_PIECES, line.nodes[:-1])
                 group = CurveGroup(kind=kind, family=why.id, cause=why, place=at)

@@ -59,8 +59,8 @@ def fall_gaps(sweep: LeashFallSweep, index: GroundIndex) -> FallGaps:
 
     gaps = FallGaps(
         at=sweep.at.copy(),
-        hang=distances(sweep.hang_top, sweep.hang_foot),
-        lowest=distances(sweep.low_top, sweep.low_foot),
+        hang=distances(sweep.hang.head, sweep.hang.foot),
+        lowest=distances(sweep.low.head, sweep.low.foot),
     )
     freeze(gaps)
     return gaps

@@ -26,6 +26,7 @@ from linescope.errors import InputError, LinescopeError, SolveError
 from linescope.events.friction import HoldLevel
 from linescope.notes import Note
 from linescope.rig import Band, Rig, RigSource, Use, Wind, checked_rig
+from linescope.rig.parts import RING_RUNS
 from linescope.shown import Outlined
 from linescope.statics import Plan, Solution, cut_list, plan, solve
 from linescope.taping import FAMILIES, CutList, Holds
@@ -226,6 +227,7 @@ def compare(
     use: Use | None = None,
     wind: Wind | None = None,
     speed: Band | None = None,
+    ring: Band = RING_RUNS,
     levels: tuple[HoldLevel, ...] = LEVELS,
     most_steps: int = STEPS[-1],
     per_bay: int | None = None,
@@ -240,7 +242,7 @@ def compare(
         A scene, or a rig; with a walker.  Its spacing, excess and hold stay; only what its tapes hold changes.
     families : sequence of str, optional
         Keys of `linescope.taping.FAMILIES`; default all, each slider both ways where it can hold either line.
-    use, wind, speed
+    use, wind, speed, ring
         See `find_wear`.
     levels : tuple
         Ends of the hold at which all crossings are walked; at the low end the first one always is.
@@ -296,7 +298,7 @@ def compare(
         styled = rig if planned else with_style(rig, *group[0])
         try:
             laid = plan(styled)
-            behaviour = _behaviour(laid, use, wind, speed, levels, most_steps, per_bay, most_walked, told)
+            behaviour = _behaviour(laid, use, wind, speed, ring, levels, most_steps, per_bay, most_walked, told)
             if held in (Holds.MAIN, Holds.BACKUP):
                 parting.append(find_parting(laid, held, behaviour.wear.history.per_bay))
         except SolveError as error:
@@ -316,12 +318,12 @@ def compare(
 
 
 def _behaviour(
-    planned: Plan, use: Use | None, wind: Wind | None, speed: Band | None, levels: tuple[HoldLevel, ...],
-    most_steps: int, per_bay: int | None, most_walked: int, progress: Progress,
+    planned: Plan, use: Use | None, wind: Wind | None, speed: Band | None, ring: Band,
+    levels: tuple[HoldLevel, ...], most_steps: int, per_bay: int | None, most_walked: int, progress: Progress,
 ) -> Behaviour:
     rig, layout = planned.rig, planned.layout
     wear = find_wear(
-        rig, use, wind=wind, speed=speed, levels=levels, most_steps=most_steps, most_walked=most_walked,
+        rig, use, wind=wind, speed=speed, ring=ring, levels=levels, most_steps=most_steps, most_walked=most_walked,
         per_bay=per_bay, planned=planned, progress=progress,
     )
     slides = any(tape.holds is not Holds.BOTH for tape in layout.tapes)

@@ -331,12 +331,12 @@ class _Day:
 
     def __init__(
         self, rig: Rig, use: Use, wind: Wind, planned: Plan, standing: Solution, histories: Mapping[HoldLevel, History],
-        speed: Band | None,
+        speed: Band | None, ring: Band,
     ) -> None:
         self.rig, self.use, self.planned, self.standing = rig, use, planned, standing
         self.layout, self.histories = planned.layout, histories
         self.friction = {level: self._friction(level) for level in LEVELS}
-        self.speed = speed
+        self.speed, self.ring = speed, ring
         turbulence, play = (tuple(getattr(band, level) for level in LEVELS) for band in (TURBULENCE, PLAY))
         self.sways: dict[HoldLevel, Sway] = {}
         speeds: dict[HoldLevel, float] = {"value": wind.speed}
@@ -354,7 +354,7 @@ class _Day:
         self.taped = solve(rig, planned=planned)
         self.wraps = tuple(find_wrap(self.taped, bay) for bay in use.wrapped)
         falls = [leash_fall(rig, at, planned=planned) for at in use.falls]
-        self.pulls = [float(fall.figures.peak_force[0]) for fall in falls]
+        self.pulls = [float(fall.figures.low.peak_force[0]) for fall in falls]
         self.fallen = [planned.walker_coordinate(at) for at in use.falls]
 
     def _friction(self, level: HoldLevel) -> Floats:
@@ -408,7 +408,7 @@ class _Day:
             return ring_tracks(layout, use.crossings * ring_work(friction_of_ring, mass))
         if cause is RubCause.FALL and use.falls:
             return fall_tracks(
-                layout, self.fallen, self.pulls, friction=getattr(RING_RUNS, at(Guess.RING_RUNS)),
+                layout, self.fallen, self.pulls, friction=getattr(self.ring, at(Guess.RING_RUNS)),
                 share=getattr(FALL_SHARE, at(Guess.FALL_SHARE)), run=getattr(FALL_RUN, at(Guess.FALL_RUN)),
             )
         if cause is RubCause.WRAP and use.wrapped:
@@ -438,8 +438,8 @@ DIMENSION = {
 }
 BANDS: Mapping[Guess, Band] = MappingProxyType({
     Guess.TURBULENCE: TURBULENCE, Guess.PLAY: PLAY, Guess.PRESSING: PRESSING, Guess.STEP: STEP_LOAD,
-    Guess.BOUNCE: BOUNCE_LOAD, Guess.RING_FRICTION: RING_FRICTION, Guess.RING_RUNS: RING_RUNS,
-    Guess.RING_MASS: RING_MASS, Guess.FALL_SHARE: FALL_SHARE, Guess.FALL_RUN: FALL_RUN,
+    Guess.BOUNCE: BOUNCE_LOAD, Guess.RING_FRICTION: RING_FRICTION, Guess.RING_MASS: RING_MASS,
+    Guess.FALL_SHARE: FALL_SHARE, Guess.FALL_RUN: FALL_RUN,
 })
 TOUCHES: Mapping[Guess, tuple[RubCause, ...]] = MappingProxyType({
     Guess.HOLD: (RubCause.SLIDE, RubCause.SWAY, RubCause.STRAIN, RubCause.WRAP), Guess.SPEED: (RubCause.SWAY,),
@@ -466,7 +466,7 @@ def _effects(day: _Day, causes: Mapping[RubCause, Ends], speed: Band | None) -> 
                 tracks = one if tracks is None else tracks.plus(one)
             assert tracks is not None
             peaks.append(tracks.peak)
-        band = speed if guess is Guess.SPEED else BANDS.get(guess)
+        band = {Guess.SPEED: speed, Guess.RING_RUNS: day.ring}.get(guess, BANDS.get(guess))
         found.append(Effect(
             guess=guess, band=band, dimension=DIMENSION.get(guess, ""), given=guess in (Guess.HOLD, Guess.SPEED),
             low=peaks[0], high=peaks[1],
@@ -586,6 +586,7 @@ def find_wear(
     *,
     wind: Wind | None = None,
     speed: Band | None = None,
+    ring: Band = RING_RUNS,
     worst: int = 20,
     most_steps: int = STEPS[-1],
     most_walked: int = MOST,
@@ -606,6 +607,8 @@ def find_wear(
         Default the rig's own, or else an assumed 6 m/s square to the line.
     speed : Band, optional
         Low and high of the wind's speed.  [m/s]
+    ring : Band
+        Friction of a ring that runs in a fall.  [-]
     worst : int
         Length of the list of places.
     most_steps : int
@@ -664,7 +667,7 @@ def find_wear(
         progress(0.85, "wind")
     blows, wind_assumed = wind_for(rig, wind)
     standing = solve(rig.without_walker(), planned=planned)
-    day = _Day(rig, use, blows, planned, standing, histories, speed)
+    day = _Day(rig, use, blows, planned, standing, histories, speed, ring)
     if progress is not None:
         progress(0.93, "places")
     causes = MappingProxyType({cause: day.ends(cause) for cause in RubCause})
@@ -673,11 +676,11 @@ def find_wear(
         total = total.plus(causes[cause])
     fretting = fretting_cycles(layout, day.cycles(), rig.taping.stock.width)
     tapes = _worn(rig, standing, histories, total, fretting)
-    ring = ring_tracks(layout, ring_work(RING_FRICTION.value, RING_MASS.value))
+    dragged = ring_tracks(layout, ring_work(RING_FRICTION.value, RING_MASS.value))
     result = Wear(
         rig=rig, layout=layout, standing=standing, use=use, wind=blows, wind_assumed=wind_assumed, between=between,
         histories=MappingProxyType(histories), sway=day.sways["value"], causes=causes, day=total,
-        crossing=histories["value"].one.plus(ring), places=worst_places(standing, causes, total, worst), tapes=tapes,
+        crossing=histories["value"].one.plus(dragged), places=worst_places(standing, causes, total, worst), tapes=tapes,
         effects=_effects(day, causes, speed), assumed=_assumed(rig, use, blows, most_walked), notes=(),
     )
     if progress is not None:
@@ -687,7 +690,8 @@ def find_wear(
 
 
 def first_wear(
-    rig: Rig | RigSource, *, speed: Band | None = None, planned: Plan | None = None, progress: Progress | None = None
+    rig: Rig | RigSource, *, speed: Band | None = None, ring: Band = RING_RUNS, planned: Plan | None = None,
+    progress: Progress | None = None,
 ) -> Wear:
     """A first answer to what a use rubs, soon: only `FIRST` crossings are walked, with the hold's value alone.
 
@@ -701,6 +705,8 @@ def first_wear(
         A scene, or a rig; with a walker.
     speed : Band, optional
         Low and high of the wind's speed.  [m/s]
+    ring : Band
+        Friction of a ring that runs in a fall.  [-]
     planned : Plan, optional
     progress : callable, optional
         Told the share done, 0 to 1, and what is being done; may raise to stop.
@@ -712,7 +718,8 @@ def first_wear(
     NoEquilibrium
     """
     found = find_wear(
-        rig, speed=speed, most_walked=FIRST, per_bay=FIRST_STEPS, levels=("value",), planned=planned, progress=progress
+        rig, speed=speed, ring=ring, most_walked=FIRST, per_bay=FIRST_STEPS, levels=("value",), planned=planned,
+        progress=progress,
     )
     history = found.history
     told = Note(kind=WearNote.FIRST, severity=Severity.LIMIT, weight=2.0, values={

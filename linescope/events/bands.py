@@ -321,7 +321,7 @@ def _as_given(rig: Rig, planned: Plan) -> dict[str, float]:
 def _falls(rig: Rig, planned: Plan) -> dict[str, float]:
     assert rig.walker is not None
     fall = leash_fall_sweep(rig, [rig.walker.at], risen=False, planned=planned)
-    return {"fall_foot": float(rig.below_anchors(fall.low_foot[0])), "fall_force": float(fall.peak_force[0])}
+    return {"fall_foot": float(rig.below_anchors(fall.low.foot[0])), "fall_force": float(fall.low.peak_force[0])}
 
 
 def _lost(rig: Rig, planned: Plan) -> dict[str, float]:

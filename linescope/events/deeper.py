@@ -74,7 +74,7 @@ class Deeper:
         ring, foot : (m, 3) array
             Those of `falls` where they are the lower ones.  [m]
         """
-        ring, foot = falls.ring_lowest.copy(), falls.low_foot.copy()
+        ring, foot = falls.low.ring.copy(), falls.low.foot.copy()
         if not len(self.at):
             return np.zeros(len(falls.at), dtype=bool), ring, foot
         more = np.column_stack([np.interp(falls.at, self.at, self.foot[:, axis]) for axis in range(3)])
@@ -94,12 +94,12 @@ class Deeper:
         deeper, ring, foot = self.lowest(falls)
         if not deeper.any():
             return falls
-        top, stretch = falls.low_top.copy(), falls.stretch.copy()
-        top[deeper] += foot[deeper] - falls.low_foot[deeper]
-        stretch += np.maximum((ring - falls.ring_lowest - foot + falls.low_foot)[:, 2], -stretch)
-        lower = replace(falls, ring_lowest=ring, low_top=top, low_foot=foot, stretch=stretch)
-        freeze(lower)
-        return lower
+        head, stretch = falls.low.head.copy(), falls.low.stretch.copy()
+        head[deeper] += foot[deeper] - falls.low.foot[deeper]
+        stretch += np.maximum((ring - falls.low.ring - foot + falls.low.foot)[:, 2], -stretch)
+        low = replace(falls.low, ring=ring, head=head, foot=foot, stretch=stretch)
+        freeze(low)
+        return replace(falls, low=low)
 
 
 def find_deeper(
@@ -148,7 +148,7 @@ def find_deeper(
                 if fallen is None:
                     failed += 1
                 else:
-                    found[batch[k]] = (fallen[0] - roof.ring_lowest[k], fallen[1] - roof.low_foot[k])
+                    found[batch[k]] = (fallen[0] - roof.low.ring[k], fallen[1] - roof.low.foot[k])
                 if progress is not None:
                     try:
                         progress(1.0 - 0.9**done)

@@ -63,8 +63,83 @@ class FallNote(Kind):
 
 
 @dataclass(frozen=True, eq=False, kw_only=True, repr=False)
+class LowestPoint(Outlined):
+    """Ring, walker and lines as he is lowest, in n falls: of tapes that hold and tapes that slide freely the worse.
+
+    Attributes
+    ----------
+    ring : (n, 3) array
+        [m]
+    head, foot : (n, 3) array
+        Of the walker, in the leash: bounds.  [m]
+    stretch : (n,) array
+        Of leash and body.  [m]
+    dip : (n,) array
+        How far the ring is below where it lay as he stood.  [m]
+    dip_held : (n,) array
+        The same if sliding tapes hold as taped; where nothing slides, the same.  [m]
+    peak_force : (n,) array
+        Force of leash on ring.  [N]
+    peak_main_tension, peak_backup_tension : (n,) array
+        Largest anywhere along the line.  [N]
+    least_excess : (n,) array
+        Of any bay, tapes held as taped: backup over stretched main, minus one.  [-]
+    energy_error : (n,) array
+        What the balance leaves over, of the energy stored.  [-]
+    held_states : tuple of Minimum
+        Main and backup, sliding tapes held as taped: one a fall.
+    free_states : tuple of Minimum
+        The same with tapes that slide freely; empty where nothing slides.
+    """
+
+    ring: Floats
+    head: Floats
+    foot: Floats
+    stretch: Floats
+    dip: Floats
+    dip_held: Floats
+    peak_force: Floats
+    peak_main_tension: Floats
+    peak_backup_tension: Floats
+    least_excess: Floats
+    energy_error: Floats
+    held_states: tuple[Minimum, ...]
+    free_states: tuple[Minimum, ...]
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class LineUpFirst:
+    """The same falls where the line is up as empty before the leash is tight; nan where that was not looked at.
+
+    Attributes
+    ----------
+    peak_force : (n,) array
+        Force of leash on ring at the lowest point.  [N]
+    foot : (n, 3) array
+        Lowest foot.  [m]
+    """
+
+    peak_force: Floats
+    foot: Floats
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class QuietHang:
+    """A walker who hangs in the leash at rest, the ring where it lay as he stood.
+
+    Attributes
+    ----------
+    head, foot : (n, 3) array
+        [m]
+    """
+
+    head: Floats
+    foot: Floats
+
+
+@dataclass(frozen=True, eq=False, kw_only=True, repr=False)
 class LeashFallSweep(Outlined):
-    """Leash falls at n places.  Arrays are (n,) or (n, 3).
+    """Leash falls at n places.
 
     Attributes
     ----------
@@ -75,71 +150,32 @@ class LeashFallSweep(Outlined):
         Unstretched metres of main from A.  [m]
     ring_standing : (n, 3) array
         Feet and ring as he stands; also the ring of the quiet hang.  [m]
-    ring_lowest : (n, 3) array
-        [m]
-    stretch : (n,) array
-        Of leash and body at the lowest point.  [m]
-    dip : (n,) array
-        How far the ring is then below where it lay as he stood.  [m]
-    dip_held : (n,) array
-        The same if sliding tapes hold as taped; where nothing slides, the same.  [m]
-    peak_force : (n,) array
-        Force of leash on ring at the lowest point.  [N]
-    peak_force_up : (n,) array
-        The same if the line is up as empty before the leash is tight.  [N]
-    peak_main_tension, peak_backup_tension : (n,) array
-        Largest anywhere along the line at the lowest point.  [N]
-    least_excess : (n,) array
-        Of any bay at the lowest point, tapes held as taped: backup over stretched main, minus one.  [-]
-    hang_top, hang_foot : (n, 3) array
-        Head and lowest foot in the quiet hang.  [m]
-    low_top, low_foot : (n, 3) array
-        Head and lowest foot at the lowest point.  [m]
-    low_foot_up : (n, 3) array
-        Lowest foot if the line is up as empty before the leash is tight.  [m]
-    energy_error : (n,) array
-        What the balance leaves over, of the energy stored.  [-]
+    low : LowestPoint
+    up : LineUpFirst
+    hang : QuietHang
     free_fall : float
         Tie-in height + leash.  [m]
     speed : float
         When the leash comes tight.  [m/s]
     notes : tuple of Note
         What must be said beside the figures.
-    lowest_states : tuple of Minimum
-        Main and backup at the lowest point of each fall, sliding tapes held as taped.
-    slid_states : tuple of Minimum
-        The same with tapes that slide freely; empty where nothing slides.
     """
 
     rig: Rig
     at: Floats
     coordinate: Floats
     ring_standing: Floats
-    ring_lowest: Floats
-    stretch: Floats
-    dip: Floats
-    dip_held: Floats
-    peak_force: Floats
-    peak_force_up: Floats
-    peak_main_tension: Floats
-    peak_backup_tension: Floats
-    least_excess: Floats
-    hang_top: Floats
-    hang_foot: Floats
-    low_top: Floats
-    low_foot: Floats
-    low_foot_up: Floats
-    energy_error: Floats
+    low: LowestPoint
+    up: LineUpFirst
+    hang: QuietHang
     free_fall: float
     speed: float
     notes: tuple[Note, ...]
-    lowest_states: tuple[Minimum, ...]
-    slid_states: tuple[Minimum, ...]
 
     @property
     def lowest(self) -> int:
         """Index of the place with the lowest foot; of places alike, the first from A."""
-        return first_most(-self.low_foot[:, 2])
+        return first_most(-self.low.foot[:, 2])
 
 
 @dataclass(frozen=True, eq=False, kw_only=True, repr=False)
@@ -304,35 +340,25 @@ def _collect(rig: Rig, at: Floats, falls: list[_Fall]) -> LeashFallSweep:
     tension = pulled[:, :, :2].max(axis=1)
     excess = pulled[:, 0, 2]  # Where loops have slid away a bay is straight and yet takes no part.
     dip, dip_held = standing[:, 2] - ring[:, 2], standing[:, 2] - rings[:, 0, 2]
-    hang_top, hang_foot = body_hanging(walker, standing)
-    low_top, low_foot = body_hanging(walker, ring, force)
-    result = LeashFallSweep(
-        rig=rig,
-        at=at.copy(),
-        coordinate=np.array([fall.loaded.coordinate for fall in falls]),
-        ring_standing=standing,
-        ring_lowest=ring,
-        dip=dip,
-        dip_held=dip_held,
-        stretch=walker.compliance * force,
-        peak_force=forces.max(axis=1),
-        peak_force_up=force_up,
-        low_foot_up=body_hanging(walker, up, force_up)[1],
-        peak_main_tension=tension[:, 0],
-        peak_backup_tension=tension[:, 1],
-        least_excess=excess,
-        hang_top=hang_top,
-        hang_foot=hang_foot,
-        low_top=low_top,
-        low_foot=low_foot,
-        energy_error=np.array([max(error for _, _, error in each) for each in ends]),
-        free_fall=free_fall(walker),
-        speed=fall_speed(free_fall(walker)),
-        notes=_notes(rig, at, tension, excess, dip - dip_held if rings.shape[1] > 1 else None),
-        lowest_states=tuple(fall.low for fall in falls),
-        slid_states=tuple(fall.slid.low for fall in falls if fall.slid is not None),
+    head, foot = body_hanging(walker, ring, force)
+    low = LowestPoint(
+        ring=ring, head=head, foot=foot, stretch=walker.compliance * force, dip=dip, dip_held=dip_held,
+        peak_force=forces.max(axis=1), peak_main_tension=tension[:, 0], peak_backup_tension=tension[:, 1],
+        least_excess=excess, energy_error=np.array([max(error for _, _, error in each) for each in ends]),
+        held_states=tuple(fall.low for fall in falls),
+        free_states=tuple(fall.slid.low for fall in falls if fall.slid is not None),
     )
-    freeze(result)
+    hang_head, hang_foot = body_hanging(walker, standing)
+    result = LeashFallSweep(
+        rig=rig, at=at.copy(), coordinate=np.array([fall.loaded.coordinate for fall in falls]),
+        ring_standing=standing, low=low,
+        up=LineUpFirst(peak_force=force_up, foot=body_hanging(walker, up, force_up)[1]),
+        hang=QuietHang(head=hang_head, foot=hang_foot),
+        free_fall=free_fall(walker), speed=fall_speed(free_fall(walker)),
+        notes=_notes(rig, at, tension, excess, dip - dip_held if rings.shape[1] > 1 else None),
+    )
+    for part in (result, result.low, result.up, result.hang):
+        freeze(part)
     return result
 
 
@@ -419,7 +445,7 @@ def leash_fall(rig: Rig, at: float | None = None, *, planned: Plan | None = None
 
     bottom = solution(fall.low)
     deepest = bottom
-    if fall.slid is not None and figures.dip[0] > figures.dip_held[0]:
+    if fall.slid is not None and figures.low.dip[0] > figures.low.dip_held[0]:
         deepest = solution(fall.slid.low, "settled")
     result = LeashFall(
         figures=figures,
@@ -452,7 +478,7 @@ def leash_fall_sweep(
     count : int
         Even places when `at` is not given.
     risen : bool
-        Whether the line that is up before the leash is tight is looked at; without, the figures named `*_up` are nan.
+        Whether the line that is up before the leash is tight is looked at; without, `up` is nan.
     planned : Plan, optional
     progress : callable, optional
         Told the share done, 0 to 1.

@@ -41,7 +41,7 @@ from linescope.events.ring_run import Track, track
 from linescope.events.sections import ReleasedSection, lost_energy, sections, start_energy
 from linescope.lazy import Renamed
 from linescope.notes import Kind, Note, Place, Quantity, Severity, Spot, Stretches, Term, Value
-from linescope.rig import Rig
+from linescope.rig import Band, Rig
 from linescope.rig.parts import RING_RUNS
 from linescope.shown import Outlined
 from linescope.statics import Plan, plan
@@ -51,7 +51,6 @@ from linescope.statics.solution import freeze
 Floats = NDArray[np.float64]
 Holding = Literal["nothing holds", "ties hold"]
 Start = Literal["standing", "at the ring"]
-RUNS = {"free": 0.0, "far": RING_RUNS.low, "near": RING_RUNS.high}
 NEAR_ANCHOR, FROM_AFAR = 2.0, 5.0  # A ring that comes so near to an anchor, from farther away than this, is told [m].
 SIDES: dict[Holding, str] = {"nothing holds": "side-nothing-holds", "ties hold": "side-ties-hold"}
 
@@ -139,8 +138,8 @@ class TurningPoints(Outlined):
     Attributes
     ----------
     free, far, near : array
-        Without friction, with the least and with the most of `linescope.rig.parts.RING_RUNS`; nan where the run
-        was not computed.  [m]
+        Without friction, with the least and with the most that a ring which runs may have; nan where the run was not
+        computed.  [m]
     """
 
     free: Floats
@@ -209,6 +208,8 @@ class MainGone(Outlined):
         The bracket.
     tied : bool
         Whether the rig has ties; without them both sides of the bracket are the same.
+    ring_friction : Band
+        Of a ring that runs along the line.  [-]
     notes : tuple of Note
         What must be said beside the figures.
     """
@@ -219,12 +220,18 @@ class MainGone(Outlined):
     nothing_holds: Release
     ties_hold: Release
     tied: bool
+    ring_friction: Band
     notes: tuple[Note, ...]
 
 
 def height_rule(span: float) -> float:
     """Height that an association's rule asks for: length / 3 + 3 m.  Common practice, no source for its making.  [m]"""
     return span / 3.0 + 3.0
+
+
+def friction_text(value: float) -> Quantity:
+    """A coefficient as it is told: one figure where that is all of it."""
+    return Quantity(value, "number", digits=1 if float(f"{value:.1g}") == value else 2)
 
 
 def _release(
@@ -237,16 +244,17 @@ def _release(
     lost: Floats | None,
     points: int,
     soft: float,
-    run: bool,
+    frictions: Mapping[str, float],
 ) -> Release:
-    """One side of the bracket: the walkers grouped by the section they stand in; `most` is nan without `lost`."""
+    """One side of the bracket: the walkers grouped by the section they stand in; `most` is nan without `lost`, and of
+    the ring's runs those without a friction."""
     walker, n = walker_of(rig), len(owner)
     weight = walker.mass * G
     rest, lowest, most = (_Blank.of(n, points) for _ in range(3))
     rest.force[:] = weight
     hang, tension, steepest = np.empty((n, points, 3)), np.empty((n, points)), np.empty((n, 2))
     bounds, spare, main_share = np.empty((n, 2)), np.empty(n), np.full(n, np.nan)
-    turns = {name: np.full(n, np.nan) for name in RUNS}
+    turns = {name: np.full(n, np.nan) for name in ("free", "far", "near")}
     for index in np.unique(owner):
         section, mine = found[index], owner == index
         chain = section.chain
@@ -256,9 +264,9 @@ def _release(
             # Tapes that slide beside the section make it softer; tapes that hold may make it harder.
             slides = section.held is not chain
             other = floors(section.held, energy[mine], weight, 1, soft) if slides else result
-            if run:
+            if frictions:
                 line = track(chain, weight)
-                for name_of, friction in RUNS.items():
+                for name_of, friction in frictions.items():
                     turns[name_of][mine] = _runs(rig, chain, line, rings[mine], friction)
             if laden is not None:
                 heavy = floors(section.laden, laden, weight, points, soft)
@@ -358,6 +366,7 @@ def main_gone(
     points: int = 61,
     most: bool = True,
     run: bool = True,
+    ring_friction: Band = RING_RUNS,
     planned: Plan | None = None,
     progress: Callable[[float], None] | None = None,
 ) -> MainGone:
@@ -378,6 +387,8 @@ def main_gone(
         Whether what the lost main may add is computed; without, those of `Release.most` are nan.
     run : bool
         Whether the run of the ring is computed; without, `Release.turns` are nan.
+    ring_friction : Band
+        Of the ring that runs; its low lets it run far.  [-]
     planned : Plan, optional
     progress : callable, optional
         Told the share done, 0 to 1.
@@ -409,19 +420,20 @@ def main_gone(
     soft = walker.compliance if start == "standing" else 0.0
     if start == "standing":
         energy += walker.mass * G * free_fall(walker)
+    frictions = {"free": 0.0, "far": ring_friction.low, "near": ring_friction.high} if run else {}
     zero = np.zeros(n, dtype=np.int64)
     lost_all = lost[:, 0] if most else None
-    nothing = _release(rig, "nothing holds", whole, zero, rings, energy[:, 0], lost_all, points, soft, run)
+    nothing = _release(rig, "nothing holds", whole, zero, rings, energy[:, 0], lost_all, points, soft, frictions)
     if tied:
         lost_part = lost[:, 1] if most else None
-        ties = _release(rig, "ties hold", parted, owner, rings, energy[:, 1], lost_part, points, soft, run)
+        ties = _release(rig, "ties hold", parted, owner, rings, energy[:, 1], lost_part, points, soft, frictions)
     else:
         ties = replace(nothing, name="ties hold")
     if progress is not None:
         progress(1.0)
     result = MainGone(
         rig=rig, at=places.copy(), ring_standing=rings, nothing_holds=nothing, ties_hold=ties, tied=tied,
-        notes=_notes(rig, places, nothing, ties, tied, start),
+        ring_friction=ring_friction, notes=_notes(rig, places, nothing, ties, tied, start, ring_friction),
     )
     freeze(result)
     return result
@@ -433,6 +445,7 @@ def main_gone_sweep(
     count: int = 100,
     start: Start = "standing",
     points: int = 61,
+    ring_friction: Band = RING_RUNS,
     planned: Plan | None = None,
     progress: Callable[[float], None] | None = None,
 ) -> MainGone:
@@ -444,11 +457,12 @@ def main_gone_sweep(
         With a walker.
     count : int
         Number of places.
-    start, points, planned, progress
+    start, points, ring_friction, planned, progress
         See `main_gone`.
     """
     return main_gone(
-        rig, positions_of(rig, count), start=start, points=points, planned=planned, progress=progress
+        rig, positions_of(rig, count), start=start, points=points, ring_friction=ring_friction, planned=planned,
+        progress=progress,
     )
 
 
@@ -459,7 +473,8 @@ def _energies(loaded: Loaded, whole: ReleasedSection, section: ReleasedSection, 
 
 
 def _notes(
-    rig: Rig, at: Floats, nothing: Release, ties: Release, tied: bool, start: Start
+    rig: Rig, at: Floats, nothing: Release, ties: Release, tied: bool, start: Start,
+    ring_friction: Band,
 ) -> tuple[Note, ...]:
     notes = []
     aged = "strength-aged" if rig.backup.aged_strength is not None else "strength-new"
@@ -492,7 +507,8 @@ def _notes(
         notes.append(Note(kind=GoneNote.NO_TIES, severity=Severity.BASIS))
     notes.append(Note(kind=GoneNote.STATIC, severity=Severity.BASIS))
     values = {
-        end: Quantity(getattr(RING_RUNS, end), "number", digits=1) for end in ("low", "high")
+        "low": friction_text(ring_friction.low), "high": friction_text(ring_friction.high),
+        "given": "no" if ring_friction == RING_RUNS else "yes",
     }
     notes.append(Note(kind=GoneNote.RUN, severity=Severity.BASIS, values=values))
     notes.append(Note(kind=GoneNote.START, severity=Severity.BASIS, values={"start": start.replace(" ", "-")}))

@@ -51,7 +51,7 @@ def feet_over_shelf(scene, places) -> float:
     """Least height of feet in falls over the shelf's top, which is level there.  [m]"""
     rig = scene.rig
     sweep = leash_fall_sweep(rig, places, risen=False, planned=plan(rig))
-    return float(min(6.2 + foot[2] for foot in sweep.low_foot))
+    return float(min(6.2 + foot[2] for foot in sweep.low.foot))
 
 
 def test_the_change_mends_the_place_and_no_smaller_one_does(study):

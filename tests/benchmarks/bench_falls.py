@@ -67,7 +67,7 @@ def rows() -> Iterator[Row]:
         begun = time.perf_counter()
         forces = np.array([_by_brentq(planned, float(at)) for at in sweep.at[picked]])
         peer = Timing(np.array([(time.perf_counter() - begun) * COUNT / PEER_FALLS]))
-        apart = sweep.peak_force[picked] / forces - 1.0
+        apart = sweep.low.peak_force[picked] / forces - 1.0
         ratio = peer.median / falls.median
         if any(zone.holds is not Holds.BOTH for zone in one.taping.zones):
             target = f"{TARGET:g} s, forces no lower than of tapes that hold (up to {apart.max():.1%} higher)"

@@ -152,8 +152,8 @@ def test_larkspur_falls_strike_the_rib(larkspur, agrees):
     assert 21.0 < strike.from_a[0] < 24.0 < strike.from_a[1] < 28.5
     # Seen from outside the sweep: the foot of one fall, over the rib's top at that station.
     one = leash_fall(rig, 24.0).figures
-    top = np.interp(one.low_foot[0, 0], [22.0, 26.0], [-9.18, -9.48])
-    assert one.low_foot[0, 2] < top - 1.5
+    top = np.interp(one.low.foot[0, 0], [22.0, 26.0], [-9.18, -9.48])
+    assert one.low.foot[0, 2] < top - 1.5
 
 
 def test_larkspur_loss_of_the_main_strikes_the_rib(larkspur):
@@ -269,8 +269,8 @@ def test_falls_on_sliding_tapes_count_with_the_lower_of_both_ends():
     found = find_clearance(rig, terrain=floor(60.0), positions=[15.0])
     fall = leash_fall(rig).figures
     body = next(finding for finding in everything(found) if finding.kind == "body" and finding.family == "fall")
-    assert body.distance == pytest.approx(60.0 + fall.low_foot[0, 2], abs=1e-6)
-    assert body.distance < 60.0 + fall.low_foot[0, 2] + (fall.dip[0] - fall.dip_held[0]) - 0.1
+    assert body.distance == pytest.approx(60.0 + fall.low.foot[0, 2], abs=1e-6)
+    assert body.distance < 60.0 + fall.low.foot[0, 2] + (fall.low.dip[0] - fall.low.dip_held[0]) - 0.1
     assert any(finding.why.kind is CauseKind.FALL_LINE_SLID for finding in everything(found))
 
 
@@ -370,8 +370,8 @@ def test_thin_ribs_between_walker_positions_are_struck(heron):
     planned = plan(heron)
     found = find_clearance(replace(heron, needs=None), planned=planned, terrain=ground, positions=24, wind=False)
     tried = leash_fall_sweep(heron, np.arange(5.0, 43.0, 0.1), planned=planned)
-    struck = np.abs(tried.low_foot[:, :1] - ribs) < 0.05
-    assert struck.any(axis=0).all() and np.all(tried.low_foot[struck.any(axis=1), 2] < -5.6)
+    struck = np.abs(tried.low.foot[:, :1] - ribs) < 0.05
+    assert struck.any(axis=0).all() and np.all(tried.low.foot[struck.any(axis=1), 2] < -5.6)
     for at in tried.at[struck.any(axis=1)]:
         assert any(zone.from_a[0] < at < zone.from_a[1] for zone in found.strikes), at
 

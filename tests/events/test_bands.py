@@ -103,8 +103,8 @@ def test_every_draw_is_what_the_events_find_one_by_one(heron):
         drop = below(loaded.stack, loaded.found.places[loaded.node])[k]
         assert drop == pytest.approx(float(rig.below_anchors(state.walker_point)), abs=1e-9)
         fall = leash_fall_sweep(rig, [rig.walker.at], risen=False, planned=alone)
-        assert foot[k] == pytest.approx(float(rig.below_anchors(fall.low_foot[0])), abs=1e-6)
-        assert force[k] == pytest.approx(fall.peak_force[0], rel=1e-6)
+        assert foot[k] == pytest.approx(float(rig.below_anchors(fall.low.foot[0])), abs=1e-6)
+        assert force[k] == pytest.approx(fall.low.peak_force[0], rel=1e-6)
         gone = main_gone(rig, [rig.walker.at], points=1, most=False, run=False, planned=alone).nothing_holds
         assert rest[k] == pytest.approx(gone.rest.depth[0], abs=1e-6)
         assert floor[k] == pytest.approx(gone.lowest.foot_depth[0], abs=1e-6)

@@ -41,7 +41,7 @@ def test_between_the_places_that_were_run_feet_come_no_lower_than_told(planned, 
     runs = [leash_fall_in_time(planned, place, choice=deeper.choice).outcome.foot_lowest[2] for place in at]
     assert np.all(foot[:, 2] < np.array(runs) + 0.06)
     assert abs(foot[0, 2] - runs[0]) < 0.1  # Near a place that was run it is what is found there,
-    assert foot[0, 2] < falls.low_foot[0, 2] - 0.3  # and well below the balance.
+    assert foot[0, 2] < falls.low.foot[0, 2] - 0.3  # and well below the balance.
     middle = leash_fall_sweep(planned.rig, [15.0], planned=planned)
     assert not deeper.lowest(middle)[0].any() and deeper.applied(middle) is middle
 
@@ -56,16 +56,16 @@ def test_a_lower_fall_is_one_body_on_one_leash(planned, deeper):
     falls = leash_fall_sweep(planned.rig, [0.7], planned=planned)
     lower = deeper.applied(falls)
     walker = planned.rig.walker
-    assert lower.low_top[0] - lower.low_foot[0] == pytest.approx(falls.low_top[0] - falls.low_foot[0])
-    hung = lower.ring_lowest[0, 2] - lower.low_foot[0, 2]
-    assert hung == pytest.approx(walker.leash + walker.hang + lower.stretch[0], abs=1e-9)
-    assert np.array_equal(lower.dip, falls.dip)  # Of the balance, as it was.
+    assert lower.low.head[0] - lower.low.foot[0] == pytest.approx(falls.low.head[0] - falls.low.foot[0])
+    hung = lower.low.ring[0, 2] - lower.low.foot[0, 2]
+    assert hung == pytest.approx(walker.leash + walker.hang + lower.low.stretch[0], abs=1e-9)
+    assert np.array_equal(lower.low.dip, falls.low.dip)  # Of the balance, as it was.
 
 
 def test_ground_between_both_makes_a_zone_and_says_that_time_decides(planned, deeper):
     """A level floor that the balance clears at 0.7 m and motion in time does not."""
     falls = leash_fall_sweep(planned.rig, [0.7, 15.0], planned=planned)
-    floor = 0.5 * (falls.low_foot[0, 2] + deeper.lowest(falls)[2][0, 2])
+    floor = 0.5 * (falls.low.foot[0, 2] + deeper.lowest(falls)[2][0, 2])
     ground = along_x([(-5, -30), (-0.1, floor), (3.0, floor), (3.1, -30), (40, -30)])
     at = [0.7, 1.5, 6.0, 15.0, 25.0]
     plain = find_clearance(planned.rig, planned=planned, terrain=ground, positions=at, wind=False)

@@ -32,9 +32,9 @@ def test_a_ring_that_runs_gets_at_least_as_low(slope):
     as one of even weight, for one with loops between tapes."""
     _, sweep, running = runs(slope)
     for index, floor in enumerate(running.floor_foot):
-        z = np.interp(sweep.low_foot[index, 0], floor[:, 0], floor[:, 2])
-        dip = sweep.ring_standing[index, 2] - sweep.ring_lowest[index, 2]
-        assert z == pytest.approx(sweep.low_foot[index, 2], abs=0.1 * dip + 0.05)
+        z = np.interp(sweep.low.foot[index, 0], floor[:, 0], floor[:, 2])
+        dip = sweep.ring_standing[index, 2] - sweep.low.ring[index, 2]
+        assert z == pytest.approx(sweep.low.foot[index, 2], abs=0.1 * dip + 0.05)
 
 
 def test_no_simulated_ring_gets_below_the_floor():
@@ -55,7 +55,7 @@ def test_no_simulated_ring_gets_below_the_floor():
     for index in (1, 2):
         at = sweep.ring_standing[index].copy()
         speed = np.array([0.0, 0.0, -np.sqrt(2.0 * G * free_fall(rig.walker))])
-        foot_below = float(sweep.ring_lowest[index, 2] - sweep.low_foot[index, 2])
+        foot_below = float(sweep.low.ring[index, 2] - sweep.low.foot[index, 2])
         floor, now, lowest_gap = running.floor_foot[index], pull(at), np.inf
         for _ in range(12000):
             speed = speed + 0.5 * step * now

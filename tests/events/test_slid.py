@@ -130,7 +130,7 @@ def test_depth_with_free_and_with_held_tapes(first, second, agrees):
     # The program's lines weigh 1 g/m; and its balance is kept to 1e-4.
     agrees(
         "leash fall, slider rigs with unlike bays: dip, tapes held and free",
-        (figures.dip_held[0], figures.dip[0]), theirs, rel=2e-3, unit="m",
+        (figures.low.dip_held[0], figures.low.dip[0]), theirs, rel=2e-3, unit="m",
         source="scipy BFGS, one string through all tapes",
     )
     assert theirs[1] > theirs[0] + (0.02 if (first, second) == (0.03, 0.06) else 0.1)
@@ -142,20 +142,20 @@ def test_no_motion_gets_below_the_bound(agrees):
     figures = leash_fall(rig).figures
     moved = Own(rig, figures.coordinate[0]).in_time(figures.free_fall)
     agrees(
-        "leash fall, slider rig with unlike bays in time: dip, a bound", figures.dip[0], moved, rel=0.1,
+        "leash fall, slider rig with unlike bays in time: dip, a bound", figures.low.dip[0], moved, rel=0.1,
         side="above", unit="m", source="scipy DOP853, one string through all tapes",
     )
-    assert moved > figures.dip_held[0] + 0.05
+    assert moved > figures.low.dip_held[0] + 0.05
 
 
 @pytest.mark.parametrize("holds", [Holds.MAIN, Holds.BACKUP])
 @pytest.mark.parametrize("slope", [0.0, -0.15])
 def test_free_tapes_never_make_a_fall_shallower(holds, slope):
     sweep = leash_fall_sweep(unlike(0.01, 0.08, holds=holds, slope=slope, span=45.0, mass=0.06), count=12)
-    assert np.all(sweep.dip >= sweep.dip_held - 1e-9)
-    assert np.all(sweep.ring_standing[:, 2] - sweep.ring_lowest[:, 2] == pytest.approx(sweep.dip))
-    assert len(sweep.slid_states) == 12
-    assert sweep.energy_error.max() <= 1.01e-4
+    assert np.all(sweep.low.dip >= sweep.low.dip_held - 1e-9)
+    assert np.all(sweep.ring_standing[:, 2] - sweep.low.ring[:, 2] == pytest.approx(sweep.low.dip))
+    assert len(sweep.low.free_states) == 12
+    assert sweep.low.energy_error.max() <= 1.01e-4
     assert FallNote.SLIDERS in {note.kind for note in sweep.notes}
 
 
@@ -163,14 +163,14 @@ def test_where_loops_settle_in_another_way_the_next_state_that_stores_more_is_ta
     """Nearly ninety tapes on 54 m: no force stores just what the fall gives, to 1e-4."""
     rig = replace(random_rig(88), walker=Walker(mass=MASS, at=20.0))
     sweep = leash_fall_sweep(rig, [5.4, 20.0, 43.7])
-    assert np.all(sweep.dip >= sweep.dip_held - 1e-9)
-    assert sweep.energy_error.max() < 0.01
+    assert np.all(sweep.low.dip >= sweep.low.dip_held - 1e-9)
+    assert sweep.low.energy_error.max() < 0.01
 
 
 def test_tapes_that_hold_both_lines_have_one_figure():
     sweep = leash_fall_sweep(unlike(0.0, 0.10, holds=Holds.BOTH), [8.0, 17.0])
-    assert sweep.dip == pytest.approx(sweep.dip_held, rel=0.0, abs=0.0)
-    assert sweep.slid_states == ()
+    assert sweep.low.dip == pytest.approx(sweep.low.dip_held, rel=0.0, abs=0.0)
+    assert sweep.low.free_states == ()
     assert FallNote.SLIDERS not in {note.kind for note in sweep.notes}
 
 
@@ -180,8 +180,8 @@ def test_a_fall_beside_a_tape_is_as_one_on_it(holds):
     rig = unlike(0.0, 0.10, holds=holds, mass=0.06)
     there = plan(rig).standing.state.unknowns[4, 0]
     sweep = leash_fall_sweep(rig, [there, there + 0.03])
-    assert sweep.dip[0] == pytest.approx(sweep.dip[1], abs=0.02)
-    assert sweep.dip[0] > sweep.dip_held[0] + 0.1
+    assert sweep.low.dip[0] == pytest.approx(sweep.low.dip[1], abs=0.02)
+    assert sweep.low.dip[0] > sweep.low.dip_held[0] + 0.1
 
 
 def test_a_sweep_agrees_with_single_falls():
@@ -190,7 +190,8 @@ def test_a_sweep_agrees_with_single_falls():
     places = np.array([6.0, 24.0, 27.0, 50.0])
     sweep = leash_fall_sweep(rig, places)
     single = [leash_fall(rig, place) for place in places]
-    assert sweep.dip == pytest.approx([one.figures.dip[0] for one in single], abs=0.015)
+    assert sweep.low.dip == pytest.approx([one.figures.low.dip[0] for one in single], abs=0.015)
     for one in single:
-        assert one.deepest.walker_point == pytest.approx(one.figures.ring_lowest[0])
-        assert one.bottom.walker_point[2] == pytest.approx(one.figures.ring_standing[0, 2] - one.figures.dip_held[0])
+        assert one.deepest.walker_point == pytest.approx(one.figures.low.ring[0])
+        held = one.figures.ring_standing[0, 2] - one.figures.low.dip_held[0]
+        assert one.bottom.walker_point[2] == pytest.approx(held)

@@ -186,8 +186,8 @@ def test_the_section_is_true_to_scale() -> None:
     ink = fitted(told).theme.colours["ink"]
     curve = next(item for item in board.ink if isinstance(item, Line) and item.colour == ink and item.width == 5.0)
     page = np.array(curve.points)
-    space = np.column_stack([np.linalg.norm((sweep.low_foot - told.study.rig.main_a)[:, :2], axis=1),
-                             sweep.low_foot[:, 2]])  # fmt: skip
+    space = np.column_stack([np.linalg.norm((sweep.low.foot - told.study.rig.main_a)[:, :2], axis=1),
+                             sweep.low.foot[:, 2]])  # fmt: skip
     assert np.ptp(page[:, 0]) / np.ptp(space[:, 0]) == pytest.approx(np.ptp(page[:, 1]) / np.ptp(space[:, 1]), rel=1e-6)
 
 

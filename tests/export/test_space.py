@@ -395,7 +395,7 @@ def test_worst_places_are_those_of_the_verdict_with_body_and_gap(made: Space, st
             sweep = study.lower(study.fall_sweep)
             k = int(np.argmin(np.abs(sweep.at - finding.walker)))
             if abs(sweep.at[k] - finding.walker) < 1e-6:
-                assert np.abs(carried(made, body) - [sweep.low_top[k], sweep.low_foot[k]]).max() < 1e-3
+                assert np.abs(carried(made, body) - [sweep.low.head[k], sweep.low.foot[k]]).max() < 1e-3
         words = Words("metric")
         assert words.place(finding.station) in told["text"]
         assert words.length(finding.needed, "up") in told["text"]
@@ -444,7 +444,7 @@ def test_the_curve_is_what_falls_leave(made: Space, study: Study) -> None:
     stood = [solve(rig, planned=replace(study.planned, rig=rig)).walker_point for rig in feet]
     np.testing.assert_allclose(height[:3], study.above_ground(np.array(stood)), atol=1e-3)
     depth = unpacked(made.glb, series["feet"]["values"])[:, 0]
-    np.testing.assert_allclose(depth, study.rig.below_anchors(study.lower(study.fall_sweep).low_foot), atol=1e-3)
+    np.testing.assert_allclose(depth, study.rig.below_anchors(study.lower(study.fall_sweep).low.foot), atol=1e-3)
 
 
 def test_rub_is_the_worst_of_what_a_point_stands_for(made: Space, study: Study) -> None:

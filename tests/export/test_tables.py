@@ -58,7 +58,7 @@ def test_figures_are_those_of_the_results_in_full() -> None:
     assert [float(row["loop_depth [m]"]) for row in taped] == study.taped.bays.loop_depth.tolist()
     assert [float(row["backup_tension [N]"]) for row in taped] == study.taped.bays.backup_tension.tolist()
     fall = rows(found["falls"])
-    assert [float(row["peak_force [N]"]) for row in fall] == study.fall_places.peak_force.tolist()
+    assert [float(row["peak_force [N]"]) for row in fall] == study.fall_places.low.peak_force.tolist()
     gone = [row for row in rows(found["main_gone"]) if row["side"] == "ties hold"]
     lowest = [float(row["lowest_depth [m]"]) for row in gone]
     assert lowest == study.gone_places.ties_hold.lowest.depth.tolist()

@@ -83,7 +83,7 @@ def test_peaks_stand_beside_both_lines_strengths_and_say_what_is_rigid(uneven: S
     text = figures_text(uneven)
     assert uneven.fall
     # Terminations leave four fifths where the scene says nothing.
-    share = 100.0 * float(uneven.fall.figures.peak_main_tension[0]) / (0.8 * 20e3)
+    share = 100.0 * float(uneven.fall.figures.low.peak_main_tension[0]) / (0.8 * 20e3)
     main = next(line for line in text.splitlines() if "tension in the main over its aged strength" in line)
     assert f" {round(share)} %" in main and "≤" not in main
     assert "tension in the backup over its strength when new" in text

@@ -267,7 +267,7 @@ def swept(study: Study) -> Clearance:
     """Falls and the line under its walker against the ground: the two findings that pictures are tested with."""
     falls, rig, index = study.fall_sweep, study.rig, study.index
     added = NEEDS.survey_error + NEEDS.margin
-    bodies = Chords.of(list(np.stack([falls.low_top, falls.low_foot], axis=1)))
+    bodies = Chords.of(list(np.stack([falls.low.head, falls.low.foot], axis=1)))
     left = np.array([near.distance for near in minima(index, bodies, np.arange(len(falls.at)))]) - NEEDS.body - added
     line = study.taped.main.sample(8)
     findings = [

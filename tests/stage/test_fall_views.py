@@ -38,12 +38,12 @@ def test_bodies_hang_at_true_size_below_the_ring(name: str) -> None:
 def test_the_swept_bodies_are_those_of_the_falls() -> None:
     sweep = rigs.study("heron").fall_sweep
     panel = picture("heron", "no-fall").panel("swept")
-    np.testing.assert_array_equal(wire(panel, "foot lowest"), rigs.study("heron").lower(sweep).low_foot)
-    np.testing.assert_array_equal(wire(panel, "foot hanging"), sweep.hang_foot)
+    np.testing.assert_array_equal(wire(panel, "foot lowest"), rigs.study("heron").lower(sweep).low.foot)
+    np.testing.assert_array_equal(wire(panel, "foot hanging"), sweep.hang.foot)
     lowest = min(s.points[:, 2].min() for s in panel.surfaces if s.name == "lowest")
-    assert lowest == pytest.approx(sweep.low_foot[:, 2].min(), abs=0.05)
+    assert lowest == pytest.approx(sweep.low.foot[:, 2].min(), abs=0.05)
     man = sweep.rig.walker
-    below = sweep.ring_standing[:, 2] - sweep.hang_foot[:, 2]
+    below = sweep.ring_standing[:, 2] - sweep.hang.foot[:, 2]
     given = man.mass * 9.80665 * (man.leash / man.leash_modulus + 1.0 / man.body_stiffness)
     np.testing.assert_allclose(below, man.leash + man.hang + given, rtol=1e-12)
 
@@ -65,7 +65,7 @@ def test_long_lines_show_falls_from_near_true_to_scale() -> None:
             assert np.ptp(page[:, 1]) > person.SEEN_HANGING  # Large enough to be seen.
             assert np.all((page[:, 1] > 30.0) & (page[:, 1] < size[1]))
     assert not [s for s in stage.panel("swept").surfaces if s.name in ("hang", "lowest")]
-    lowest = sweep.ring_standing[sweep.lowest, 2] - sweep.low_foot[sweep.lowest, 2]
+    lowest = sweep.ring_standing[sweep.lowest, 2] - sweep.low.foot[sweep.lowest, 2]
     assert any(panel.dimensions[0].value == pytest.approx(lowest, rel=1e-9) for panel in near)
 
 

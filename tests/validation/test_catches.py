@@ -173,9 +173,9 @@ def test_leash_fall_table(agrees, span, kind, tension, dip, peak, foot):
     """
     figures = leash_fall(rigid(rig(span, kind, tension, excess=0.08))).figures
     told = {"rel": 0.015, "abs": 0.05, "source": "Trade notes: leash falls, 25 to 1000 m"}
-    agrees("dip of the ring", figures.dip[0], dip, unit="m", **told)
-    agrees("peak of the main", figures.peak_main_tension[0] / 1e3, peak, unit="kN", **told)
-    agrees("lowest foot below the anchors", -figures.low_foot[0, 2], foot, unit="m", **told)
+    agrees("dip of the ring", figures.low.dip[0], dip, unit="m", **told)
+    agrees("peak of the main", figures.low.peak_main_tension[0] / 1e3, peak, unit="kN", **told)
+    agrees("lowest foot below the anchors", -figures.low.foot[0, 2], foot, unit="m", **told)
     assert figures.free_fall == pytest.approx(2.6)
 
 
@@ -300,7 +300,7 @@ def test_larkspur_ledge_leash_fall_reaches_the_rib(agrees):
     agrees(
         "line under the walker at 9.7, 22, 26, 46 m", line, (2.05, 3.6, 3.9, 4.7), rel=(0.04, 0.03, 0.03, 0.02), **told,
     )
-    low = (depth(points)[2] for points in (sweep.hang_foot, sweep.ring_lowest, sweep.low_foot))
+    low = (depth(points)[2] for points in (sweep.hang.foot, sweep.low.ring, sweep.low.foot))
     agrees("quiet hang, lowest ring and lowest foot at 26 m", tuple(low), (6.6, 7.0, 9.7), rel=0.02, **told)
 
 

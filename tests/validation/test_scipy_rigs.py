@@ -207,17 +207,17 @@ def test_leash_fall_on_light_lines_in_time(at, agrees):
     told = {"source": "scipy DOP853, mass on two elastic legs", "side": "above"}
     if at == 20.0:
         agrees(
-            "leash fall at mid-span: dip, a bound", figures.dip[0], start[1] - path[1, deepest],
+            "leash fall at mid-span: dip, a bound", figures.low.dip[0], start[1] - path[1, deepest],
             rel=1e-4, unit="m", **told,
         )
         force, tension = pull(path[:2, deepest])
         agrees(
             "leash fall at mid-span: force and tension at the bottom",
-            (figures.peak_force[0], figures.peak_main_tension[0]),
+            (figures.low.peak_force[0], figures.low.peak_main_tension[0]),
             (force[1], tension.max()), rel=5e-5, unit="N", source=told["source"],
         )
     else:
         agrees(
-            "leash fall at 30 % of the span: dip, a bound", figures.dip[0], start[1] - path[1, deepest],
+            "leash fall at 30 % of the span: dip, a bound", figures.low.dip[0], start[1] - path[1, deepest],
             rel=0.05, unit="m", **told,
         )

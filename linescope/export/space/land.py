@@ -157,7 +157,7 @@ def _near(study: Study, points: Floats) -> Mapping[str, Swept]:
     sweep, gone, walked = study.fall_sweep, study.main_gone_sweep, study.walked
     sweep = study.lower(sweep) if sweep else sweep
     if sweep:
-        found["fall"] = only(inside(_between(sweep.low_top, sweep.low_foot, step)), none)
+        found["fall"] = only(inside(_between(sweep.low.head, sweep.low.foot, step)), none)
     if gone:
         edge = feet.lower_edge(gone.nothing_holds.floor.most_foot)
         found["gone"] = only(inside(_between(edge + BODY * UP, edge, step)), none)

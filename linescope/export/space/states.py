@@ -283,20 +283,20 @@ class States:
             return None
         figures = fall.figures
         sweep = self.study.fall_sweep
-        low = self.study.lower(sweep or figures).low_foot
+        low = self.study.lower(sweep or figures).low.foot
         bound = {
             "text": words.say("space-bound-fall"),
             "main": self.shapes.places([fall.deepest.main.sample(4).points]),
             "backup": self.shapes.places([backup(fall.deepest, 8, behind=0.0)]),
             "feet": self.shapes.line(_spread(low, FLOOR)),
             "bodies": [{
-                "top": self.shapes.place(figures.low_top[0]), "foot": self.shapes.place(figures.low_foot[0]),
-                "ring": self.shapes.place(figures.ring_lowest[0]),
+                "top": self.shapes.place(figures.low.head[0]), "foot": self.shapes.place(figures.low.foot[0]),
+                "ring": self.shapes.place(figures.low.ring[0]),
                 "text": words.say("falls-page-foot", depth=Quantity(
-                    below_chord(fall.deepest, figures.low_foot[0]), "length", "up")),
+                    below_chord(fall.deepest, figures.low.foot[0]), "length", "up")),
             }],
         }
-        depth, place = float(np.max(figures.ring_standing[:, 2] - figures.low_foot[:, 2])), Spot(float(figures.at[0]))
+        depth, place = float(np.max(figures.ring_standing[:, 2] - figures.low.foot[:, 2])), Spot(float(figures.at[0]))
         course = self.study.fall_course if self.films else None
         film = self._film(course.motion, ("leash", "main", "backup")) if course else None
         common = {

@@ -203,7 +203,7 @@ def body_of(shapes: StateShapes, study: Study, cause: Cause) -> dict[str, Any] |
         sweep = study.lower(sweep)
         k = int(np.argmin(np.abs(sweep.at - cause.walker)))
         if abs(float(sweep.at[k]) - cause.walker) < 1e-6:
-            top, foot, ring = sweep.low_top[k], sweep.low_foot[k], sweep.ring_lowest[k]
+            top, foot, ring = sweep.low.head[k], sweep.low.foot[k], sweep.low.ring[k]
             return {
                 "pose": "hanging", "top": shapes.place(top), "foot": shapes.place(foot), "ring": shapes.place(ring),
                 "tie": shapes.place(foot + walker.hang * up),
@@ -298,7 +298,7 @@ def curve(shapes: StateShapes, study: Study, at: Floats, stood: tuple[Solution, 
         series.append(left)
     sweep = study.fall_sweep
     if sweep:
-        lowest = study.lower(sweep).low_foot
+        lowest = study.lower(sweep).low.foot
         series.append(_series(shapes, "feet", sweep.at, rig.below_anchors(lowest), "up"))
     series.append(_series(shapes, "loops", at, np.array([float(loops_of(each).max()) for each in stood]), ""))
     series.append(_series(shapes, "sag", at, rig.below_anchors(

@@ -18,13 +18,13 @@ from linescope.topics.topic import Picture, Topic
 PLACE = ("place",)
 
 
-def _point(key: str, meaning: str) -> Figure:
-    return Figure(key=key, dimension="length", axes=("place", "xyz"), meaning=meaning)
+def _point(key: str, part: str, meaning: str) -> Figure:
+    return Figure(key=key, part=part, dimension="length", axes=("place", "xyz"), meaning=meaning)
 
 
 def _deeper(fall: LeashFallSweep, study: Study) -> Any:
     """The dip with tapes that hold, where that differs from the dip with free ones."""
-    return fall.dip_held if np.any(fall.dip - fall.dip_held >= SEEN) else np.full(len(fall.at), np.nan)
+    return fall.low.dip_held if np.any(fall.low.dip - fall.low.dip_held >= SEEN) else np.full(len(fall.at), np.nan)
 
 
 def _gap(fall: LeashFallSweep, study: Study) -> Any:
@@ -34,69 +34,74 @@ def _gap(fall: LeashFallSweep, study: Study) -> Any:
 
 FALL: tuple[Figure, ...] = (
     Figure(key="at", dimension="length", axes=PLACE, meaning="Place along the straight line from A."),
-    _point("ring_standing", "Feet and ring as he stands."),
-    _point("ring_lowest", "The ring as the feet are lowest."),
+    _point("ring_standing", "ring_standing", "Feet and ring as he stands."),
+    _point("ring_lowest", "low.ring", "The ring as the feet are lowest."),
     Figure(
         key="foot_drop", dimension="length", bound="up", axes=PLACE, brief=True, data=False,
         meaning="Lowest foot below the feet before (bound).",
-        get=lambda fall, study: fall.ring_standing[:, 2] - fall.low_foot[:, 2],
+        get=lambda fall, study: fall.ring_standing[:, 2] - fall.low.foot[:, 2],
     ),
     Figure(
         key="foot_depth", dimension="length", bound="up", axes=PLACE, brief=True, data=False, band="fall_foot",
         meaning="Lowest foot below the straight line between the anchors (bound).",
-        get=lambda fall, study: study.rig.below_anchors(fall.low_foot),
+        get=lambda fall, study: study.rig.below_anchors(fall.low.foot),
     ),
     Figure(
         key="foot_height", dimension="length", bound="down", axes=PLACE, brief=True, data=False, signed="ground-into",
         meaning="Lowest foot above the ground straight below (bound).",
-        get=lambda fall, study: study.above_ground(fall.low_foot),
+        get=lambda fall, study: study.above_ground(fall.low.foot),
     ),
     Figure(
         key="gap", dimension="length", bound="down", axes=PLACE, brief=True, data=False, signed="ground-into",
         meaning="Body at its lowest to the ground, any way (bound).", get=_gap,
     ),
     Figure(
-        key="dip", dimension="length", axes=PLACE, brief=True,
+        key="dip", part="low.dip", dimension="length", axes=PLACE, brief=True,
         meaning="How far the ring is then below where he stood.",
     ),
-    Figure(key="dip_held", dimension="length", axes=PLACE, meaning="The same if sliding tapes hold as taped."),
+    Figure(
+        key="dip_held", part="low.dip_held", dimension="length", axes=PLACE,
+        meaning="The same if sliding tapes hold as taped.",
+    ),
     Figure(
         key="dip_if_held", dimension="length", axes=PLACE, brief=True, data=False, get=_deeper,
         meaning="dip_held where it differs from dip.",
     ),
-    Figure(key="stretch", dimension="length", axes=PLACE, meaning="Of leash and body then."),
+    Figure(key="stretch", part="low.stretch", dimension="length", axes=PLACE, meaning="Of leash and body then."),
     Figure(
-        key="peak_force", dimension="force", axes=PLACE, brief=True, band="fall_force",
+        key="peak_force", part="low.peak_force", dimension="force", axes=PLACE, brief=True, band="fall_force",
         meaning="Force of the leash on the ring then.",
     ),
     Figure(
-        key="peak_force_up", dimension="force", axes=PLACE,
+        key="peak_force_up", part="up.peak_force", dimension="force", axes=PLACE,
         meaning="peak_force if the line is up as empty before the leash is tight.",
     ),
     Figure(
-        key="peak_main_tension", dimension="force", axes=PLACE, brief=True, meaning="Largest main tension then.",
+        key="peak_main_tension", part="low.peak_main_tension", dimension="force", axes=PLACE, brief=True,
+        meaning="Largest main tension then.",
     ),
     Figure(
         key="main_share", dimension="ratio", axes=PLACE, brief=True,
         meaning="peak_main_tension over the main's strength (aged when given); no certificate.",
-        get=lambda fall, study: fall.peak_main_tension / fall.rig.main.strength,
+        get=lambda fall, study: fall.low.peak_main_tension / fall.rig.main.strength,
     ),
     Figure(
-        key="peak_backup_tension", dimension="force", axes=PLACE, brief=True, meaning="Largest backup tension then.",
+        key="peak_backup_tension", part="low.peak_backup_tension", dimension="force", axes=PLACE, brief=True,
+        meaning="Largest backup tension then.",
     ),
     Figure(
         key="backup_share", dimension="ratio", axes=PLACE, brief=True,
         meaning="peak_backup_tension over the backup's strength; likewise.",
-        get=lambda fall, study: fall.peak_backup_tension / fall.rig.backup.strength,
+        get=lambda fall, study: fall.low.peak_backup_tension / fall.rig.backup.strength,
     ),
     Figure(
-        key="least_excess", dimension="ratio", axes=PLACE, brief=True,
+        key="least_excess", part="low.least_excess", dimension="ratio", axes=PLACE, brief=True,
         meaning="Least excess of any bay then, tapes held as taped.",
     ),
     *beside.figures("fall_in_time"),
-    _point("hang_foot", "Lowest foot in the quiet hang."),
-    _point("low_foot", "Lowest foot (bound)."),
-    _point("low_foot_up", "Lowest foot if the line is up as empty before the leash is tight."),
+    _point("hang_foot", "hang.foot", "Lowest foot in the quiet hang."),
+    _point("low_foot", "low.foot", "Lowest foot (bound)."),
+    _point("low_foot_up", "up.foot", "Lowest foot if the line is up as empty before the leash is tight."),
     Figure(key="free_fall", dimension="length", meaning="Tie-in height plus leash."),
     Figure(key="speed", dimension="speed", meaning="When the leash comes tight."),
     Figure(key="notes", dimension="notes", meaning="What must be said beside these figures."),

@@ -108,7 +108,7 @@ def _swept(
     camera = side.camera(
         brief,
         frame,
-        np.concatenate([chord, sweep.low_foot, sweep.ring_standing, *(() if runs is None else (runs,))]),
+        np.concatenate([chord, sweep.low.foot, sweep.ring_standing, *(() if runs is None else (runs,))]),
         (0.05, 92.0 / size[1], 0.05, 46.0 / size[1]),  # Words of two lines stand over the discs.
     )
     cut, edge = side.cut_open(brief, camera)
@@ -120,7 +120,7 @@ def _swept(
     for k in _bodies(sweep) if bodies else ():
         for name, ring, longer, colour, lift in (
             ("hang", sweep.ring_standing[k], rig.walker.compliance * rig.walker.mass * G, "walker", 0.1),
-            ("lowest", sweep.ring_lowest[k], float(sweep.stretch[k]), "alarm", 0.0),
+            ("lowest", sweep.low.ring[k], float(sweep.low.stretch[k]), "alarm", 0.0),
         ):
             man = rig.walker.stretched(longer)
             body, leash = person.hanging(man, ring + toward * lift, forwards, rig.main, name=name, colour=colour)
@@ -128,18 +128,18 @@ def _swept(
             wires += leash
     wires += [
         Wire(name="feet standing", points=sweep.ring_standing, colour="main", width=theme.main_width),
-        Wire(name="foot hanging", points=sweep.hang_foot, colour="walker", width=2.6, dashed=True, front=True),
-        Wire(name="foot lowest", points=sweep.low_foot, colour="alarm", width=4.0, front=True),
+        Wire(name="foot hanging", points=sweep.hang.foot, colour="walker", width=2.6, dashed=True, front=True),
+        Wire(name="foot lowest", points=sweep.low.foot, colour="alarm", width=4.0, front=True),
     ]
     if runs is not None:
         wires.append(Wire(name="foot, ring runs", points=runs, colour="alarm", width=3.2, dashed=True, front=True))
     found = numbered(brief)
     measures, words = brief.measures, brief.measures
-    deep = Quantity(float(rig.below_anchors(stated.low_foot[stated.lowest])), "length", "up")
+    deep = Quantity(float(rig.below_anchors(stated.low.foot[stated.lowest])), "length", "up")
     labels = [
         Label(
             text=words.say("falls-picture-lowest", depth=deep, at=Spot(float(stated.at[stated.lowest]))),
-            at=stated.low_foot[stated.lowest],
+            at=stated.low.foot[stated.lowest],
             towards=(0.0, -1.0),
             rank=1,
             must=True,
@@ -155,10 +155,10 @@ def _swept(
         text = words.say("falls-picture-runs-lowest")
         labels.append(Label(text=text, at=deepest, towards=(0.0, -1.0), rank=2, must=True, colour="alarm"))
     here = nearest(stated.at, rig.walker.at)
-    most = float(stated.peak_main_tension[here])
+    most = float(stated.low.peak_main_tension[here])
     caption = words.say(
         "falls-picture-caption", bodies="here" if bodies else "below",
-        force=Quantity(float(stated.peak_force[here]), "force"), at=Spot(float(stated.at[here])),
+        force=Quantity(float(stated.low.peak_force[here]), "force"), at=Spot(float(stated.at[here])),
         main=Quantity(most, "force"), share=Quantity(most / rig.main.strength, "ratio"),
         known_main=Term("strength-new" if rig.main.aged_strength is None else "strength-aged"),
     )

@@ -81,7 +81,7 @@ def board(brief: Brief) -> Board:
     if not sweep or not stated or rig.walker is None:
         return _nobody(brief)
     sweep = study.lower(sweep)
-    worst = _Curve(name="worst", points=sweep.low_foot, zones=zones_of(brief, sweep.at, left_over(brief, sweep)))
+    worst = _Curve(name="worst", points=sweep.low.foot, zones=zones_of(brief, sweep.at, left_over(brief, sweep)))
     curves = [worst]
     if study.running:
         runs = feet.lower_edge(study.running.floor_foot)
@@ -244,7 +244,7 @@ def _curves(brief: Brief, curves: list[_Curve], flat: Flat) -> list[Ink]:
     theme, sweep = brief.theme, brief.study.fall_sweep
     assert sweep
     role, width, dash = HANG
-    ink: list[Ink] = [stroke(flat.page(*_plane(brief, sweep.hang_foot)), theme.colours[role], width, dash=dash)]
+    ink: list[Ink] = [stroke(flat.page(*_plane(brief, sweep.hang.foot)), theme.colours[role], width, dash=dash)]
     for curve in reversed(curves):
         role, width, dash = LOOKS[curve.name]
         page = flat.page(*_plane(brief, curve.points))
@@ -307,7 +307,7 @@ def _bodies(brief: Brief, flat: Flat, frame: tuple[float, float, float, float]) 
     ink: list[Ink] = []
     for place in near.places(stated, left_over(brief, stated)):
         body, wires = person.hanging(
-            rig.walker.stretched(float(stated.stretch[place])), stated.ring_lowest[place], forwards, rig.main,
+            rig.walker.stretched(float(stated.low.stretch[place])), stated.low.ring[place], forwards, rig.main,
         )
         surfaces.append(body[0])
         for wire in wires:
@@ -341,17 +341,17 @@ def _words(brief: Brief, curves: list[_Curve], flat: Flat, frame: tuple[float, f
             width=wide,
         ))
 
-    below = rig.below_anchors(stated.low_foot)
+    below = rig.below_anchors(stated.low.foot)
     k = first_most(below)
     deep = Quantity(float(below[k]), "length", "up")
     tag(
-        words.say("falls-here-lowest", depth=deep, place=Spot(float(stated.at[k]))), stated.low_foot[k], "ink",
+        words.say("falls-here-lowest", depth=deep, place=Spot(float(stated.at[k]))), stated.low.foot[k], "ink",
         (0.5, -1.0), strong=True, rank=1,
     )
     if flat.scale * rig.span < NARROW * (frame[2] - frame[0]):
         ink.append(_beside(brief, curves, flat, frame))
     else:
-        third = sweep.hang_foot[len(sweep.at) // 3]
+        third = sweep.hang.foot[len(sweep.at) // 3]
         tag(words.say("falls-here-hang"), third, "walker", (0.3, 1.0), rank=4)
         for curve in curves[1:]:
             share = 0.62 if curve.name == "gone" else 0.30

@@ -32,7 +32,7 @@ def rods(sweep: LeashFallSweep, shown: tuple[int, ...]) -> list[Wire]:
     return [
         Wire(
             name=f"fall {LETTERS[k]}",
-            points=np.array([sweep.ring_standing[place], sweep.low_foot[place]]),
+            points=np.array([sweep.ring_standing[place], sweep.low.foot[place]]),
             colour="ink",
             width=4.0,
             front=True,
@@ -64,7 +64,7 @@ def panels(
     """A near view for each of the stated places shown, all at one scale; curves are those of the sweep."""
     left, top, right, bottom = frame
     width = (right - left) / len(shown)
-    deepest = max(float(stated.ring_standing[k, 2] - stated.low_foot[k, 2]) for k in shown)
+    deepest = max(float(stated.ring_standing[k, 2] - stated.low.foot[k, 2]) for k in shown)
     half = max(deepest / (1.0 - TOP - LOW) / 2, LEAST)
     return tuple(
         _panel(
@@ -81,7 +81,7 @@ def _panel(
 ) -> Panel:
     rig, words, theme = sweep.rig, brief.measures, brief.theme
     assert rig.walker is not None
-    ring, foot = stated.ring_standing[place], stated.low_foot[place]
+    ring, foot = stated.ring_standing[place], stated.low.foot[place]
     centre = (ring + foot) / 2 + side.UP * (TOP - LOW) * half
     along = ground.plan_direction(rig)
     look = np.cross(side.UP, along)
@@ -92,7 +92,7 @@ def _panel(
     surfaces, wires = [*cut], [*edge]
     for name, at, longer, colour, lift in (
         ("hang", ring, rig.walker.compliance * rig.walker.mass * G, "walker", 0.1),
-        ("lowest", stated.ring_lowest[place], float(stated.stretch[place]), "alarm", 0.0),
+        ("lowest", stated.low.ring[place], float(stated.low.stretch[place]), "alarm", 0.0),
     ):
         man = rig.walker.stretched(longer)
         body, leash = person.hanging(man, at + toward * lift, along, rig.main, name=name, colour=colour)
@@ -100,8 +100,8 @@ def _panel(
         wires += leash
     for name, points, colour, wide, dashed in (
         ("feet standing", sweep.ring_standing, "main", theme.main_width, False),
-        ("foot hanging", sweep.hang_foot, "walker", 2.6, True),
-        ("foot lowest", sweep.low_foot, "alarm", 4.0, False),
+        ("foot hanging", sweep.hang.foot, "walker", 2.6, True),
+        ("foot lowest", sweep.low.foot, "alarm", 4.0, False),
         ("foot, ring runs", runs, "alarm", 3.2, True),
     ):
         if points is not None:

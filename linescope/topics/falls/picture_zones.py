@@ -44,7 +44,7 @@ def left_over(brief: Brief, sweep: LeashFallSweep) -> Floats:
         return gaps.lowest
     if brief.ground is None:
         return np.full(len(sweep.at), np.nan)
-    return np.asarray(sweep.low_foot[:, 2] - ground.height_below(brief.ground.near, sweep.ring_standing))
+    return np.asarray(sweep.low.foot[:, 2] - ground.height_below(brief.ground.near, sweep.ring_standing))
 
 
 def zones_of(brief: Brief, at: Floats, gaps: Floats) -> tuple[Zone, ...]:

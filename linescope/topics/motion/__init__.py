@@ -68,7 +68,7 @@ def _roof(key: str) -> Get:
         if isinstance(roof, Missing):
             return np.full(len(found.at), np.nan)
         same = [nearest(roof.at, at) for at in found.at]
-        return roof.peak_force[same] if key == "force" else study.rig.below_anchors(roof.low_foot[same])
+        return roof.low.peak_force[same] if key == "force" else study.rig.below_anchors(roof.low.foot[same])
 
     return get
 

@@ -102,7 +102,7 @@ def notes(event: str, study: Study) -> tuple[Note, ...]:
     roof = study.get("fall_places") if event == "fall_in_time" else None
     if roof:
         same = [nearest(roof.at, at) for at in found.at]
-        depth = np.asarray(study.rig.below_anchors(roof.low_foot[same]), dtype=float)
+        depth = np.asarray(study.rig.below_anchors(roof.low.foot[same]), dtype=float)
         told = (*deeper(found.at, foot_depths(found, study)[1], depth), *told)
     needs, span = study.rig.needs, study.rig.span
     error, zone = 0.0 if needs is None else needs.survey_error, anchor_zone(study.rig)
