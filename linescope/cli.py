@@ -240,13 +240,18 @@ def _parser() -> argparse.ArgumentParser:
     sub = command("start", _start, "Write a commented scene to begin from.")
     sub.add_argument("name", metavar="NAME", nargs="?", help="which one; without it, list them")
     sub.add_argument("-o", "--out", metavar="FILE", help="file to write (default: NAME.toml)")
+    for line in ("main", "backup"):
+        sub.add_argument(
+            f"--{line}", metavar="WEBBING", default="",
+            help=f"of the {line}: one of your own (see preferences), written out in the scene, or one of the library",
+        )
 
     sub = command("demo", _demo, "Write the shipped scenes, all invented, and brief one of them.")
     sub.add_argument("name", metavar="NAME", nargs="?", default="larkspur_ledge", help="default: larkspur_ledge")
     sub.add_argument("-o", "--out", metavar="DIR", default="linescope-demo", help="default: linescope-demo")
     sub.add_argument("--units", choices=UNITS, help="units shown to people (default: metric)")
 
-    command("preferences", _preferences, "Say where your own file of units, paper and name is, and what it says.")
+    command("preferences", _preferences, "Say where your file of units, paper, name and webbings is, and what it says.")
 
     sub = command("completion", _completion, "Print what makes a shell complete commands and options.")
     sub.add_argument("shell", choices=("bash", "zsh", "tcsh"), help="which shell")
@@ -860,12 +865,21 @@ def _teach(options: argparse.Namespace) -> int:
 
 
 def _start(options: argparse.Namespace) -> int:
+    from linescope.errors import SceneError
     from linescope.scenefile import start, starts
 
     if options.name is None:
         say("\n".join(starts()))
         return 0
-    say(str(start(options.name, f"{options.name}.toml" if options.out is None else options.out)))
+    own = read_preferences().webbings if options.main or options.backup else {}
+    try:
+        path = start(
+            options.name, f"{options.name}.toml" if options.out is None else options.out, main=options.main,
+            backup=options.backup, own=own,
+        )
+    except SceneError as error:  # Of a webbing: the scene itself is ours.
+        raise error.within(file=preferences_file()) from error
+    say(str(path))
     return 0
 
 
@@ -888,6 +902,8 @@ def _preferences(options: argparse.Namespace) -> int:
     say(f"# {path}")
     for name in ("units", "paper", "club"):
         say(f"{name} = {json.dumps(getattr(preferred, name), ensure_ascii=False)}")
+    for name in preferred.webbings:
+        say(f"# your own webbing: {json.dumps(name, ensure_ascii=False)}")
     return 0
 
 

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+import linescope
 from linescope.cli import main
 from linescope.preferences import VARIABLE, Preferences, preferences_file, read_preferences
 
@@ -51,7 +52,9 @@ def test_paper_is_as_preferred(own, tmp_path):
     ('paper = "A3"', "paper", "A3", "A4 or Letter"),
     ("club = 7", "club", "7", "text of up to 80 letters"),
     ('club = "a\\u001b[2J"', "club", "x1b", "text of up to 80 letters"),
-    ('colour = "red"', "colour", "", "units, paper or club"),
+    ('colour = "red"', "colour", "", "units, paper, club or webbings"),
+    ("webbings = 3", "webbings", "3", "tables"),
+    ("[webbings]\nred = 3", "webbings.red", "3", "keys of main.webbing"),
     ("units = ", "", "Invalid value", ""),
 ])
 def test_a_wrong_file_is_named_with_what_is_allowed(own, capsys, text, key, found, allowed):
@@ -120,3 +123,32 @@ def test_a_terminal_sees_how_far_it_is_and_the_line_goes_before_the_result(plain
     assert bool(re.search(r"\x1b\[[0-9;]*[1-9][0-9;]*m", text)) is not plain
     last = text.rpartition("\x1b[2K")[2]
     assert "Distances to the ground" in last and "%" not in last.partition("Distances")[0]
+
+
+def test_a_webbing_of_ones_own_is_written_out_in_the_scene_that_begins_with_it(own, tmp_path, monkeypatch, capsys):
+    """So that the scene gives the same figures on a machine without that file."""
+    own.write_text(
+        '[webbings."red, second season"]\nlike = "nylon 25 mm"\nmass = { value = "61 g/m", known = "measured" }\n'
+        '[webbings.green]\nlike = "polyester 25 mm"\nbreaking_strength = "29 kN"\n', encoding="utf-8",
+    )
+    scene = tmp_path / "mine.toml"
+    begin = ["start", "level", "-o", str(scene), "--main", "red, second season", "--backup"]
+    assert main([*begin, "grey"]) == 2
+    told = capsys.readouterr().err
+    assert "'grey'" in told and "'green'" in told and "'nylon 25 mm'" in told and not scene.exists()
+    assert main([*begin, "green"]) == 0
+    monkeypatch.setenv(VARIABLE, "")
+    rig = linescope.load(scene).rig
+    assert (rig.main.name, rig.main.mass, rig.backup.breaking_strength) == ("red, second season", 0.061, 29e3)
+    assert linescope.load(scene).inputs.get("main.webbing.mass").known == "measured"
+
+
+@pytest.mark.parametrize(("line", "key"), [
+    ('like = "nylon 25 mm"\nmass = "61 kN"', "webbings.red.mass"), ('colour = "red"', "webbings.red.colour"),
+    ("rope = 3", "webbings.red.rope"), ('mass = "61 g/m"', "webbings.red.width"),
+])
+def test_a_wrong_key_of_ones_own_webbing_is_named_and_nothing_is_written(own, tmp_path, capsys, line, key):
+    own.write_text(f'[webbings.red]\n{line}\n', encoding="utf-8")
+    assert main(["start", "level", "-o", str(tmp_path / "mine.toml"), "--main", "red"]) == 2
+    error = capsys.readouterr().err
+    assert str(own) in error and key in error and not (tmp_path / "mine.toml").exists()

@@ -117,6 +117,26 @@ def _copy_bands(name: str, factor: float, reader: Reader) -> None:
             reader.bands[known.replace("main.", f"{name}.", 1)] = each
 
 
+def webbing_of(given: Mapping[str, Any], at: str, reader: Reader) -> Webbing:
+    """The webbing of a table ``main.webbing``, wherever it stands.
+
+    Parameters
+    ----------
+    given : mapping
+        What is in the table, read.
+    at : str
+        Its key, for messages.
+    reader : Reader
+
+    Raises
+    ------
+    SceneError
+        When a figure is missing, or two do not fit together.
+    """
+    entry = None if given["like"] is None else from_library(given["like"])
+    return _webbing(given, at, entry, reader)[0]
+
+
 def _webbing(
     given: Mapping[str, Any], at: str, entry: LibraryClass | None, reader: Reader
 ) -> tuple[Webbing, tuple[float, float] | None]:

@@ -19,7 +19,10 @@ from linescope.errors import InputError, OutputError
 from linescope.scenefile.fields import Either, Key, Variants
 from linescope.scenefile.groups import KeyGroup, Repeat
 from linescope.scenefile.keys import SCENE
-from linescope.scenefile.reading import join
+from linescope.scenefile.keys.lines import WEBBING_TABLE
+from linescope.scenefile.lines import webbing_of
+from linescope.scenefile.reading import Reader, join
+from linescope.webbing import library
 
 _WIDTH = 100
 _KEPT = re.compile(r'"[^"]*"|\d (?:%|[a-zA-Z]+/?[a-z]*\b)')  # Not broken across lines.
@@ -44,18 +47,24 @@ def starts() -> tuple[str, ...]:
     )
 
 
-def start_text(name: str) -> str:
+def start_text(
+    name: str, *, main: str = "", backup: str = "", own: Mapping[str, Mapping[str, Any]] | None = None
+) -> str:
     """A commented scene, which loads as it stands.
 
     Parameters
     ----------
     name : str
         One of `starts()`.
+    main, backup : str, optional
+        Webbings instead of those it begins with: a name among `own`, or a class of the library.
+    own : mapping of str to mapping, optional
+        The user's own webbings by name, each as a table ``main.webbing`` of a scene; written out in the scene.
 
     Raises
     ------
     InputError
-        When there is none of that name.
+        When there is no scene or webbing of that name, or a key of an own webbing cannot be used.
     """
     if name not in starts():
         near = difflib.get_close_matches(name, starts(), n=1, cutoff=0.5)
@@ -65,22 +74,47 @@ def start_text(name: str) -> str:
         )
     source = resources.files("linescope.scenefile") / "data" / f"{name}.toml"
     data = tomllib.loads(source.read_text(encoding="utf-8"))
+    for line, wanted in (("main", main), ("backup", backup)):
+        if wanted:
+            data[line]["webbing"] = _webbing(wanted, own or {})
     lines = [f"# {line}".rstrip() for line in _HEAD.splitlines()]
     lines += _table(SCENE, data, "", commented=False, explained=True)
     return "\n".join(lines).replace("\n\n\n", "\n\n").rstrip() + "\n"
 
 
-def start(name: str, path: str | Path) -> Path:
-    """Write `start_text(name)` to a new file.
+def _webbing(name: str, own: Mapping[str, Mapping[str, Any]]) -> Any:
+    """What a scene says of a webbing: a table of the user's own, or the name of a class of the library."""
+    if name in own:
+        table = {"name": name, **own[name]}
+        reader = Reader(file="", folder=Path())
+        at = f"webbings.{name}"
+        webbing_of(WEBBING_TABLE.read(table, at, reader, "stated"), at, reader)
+        return table
+    if name not in library():
+        known = ", ".join(repr(each) for each in (*own, *library()))
+        near = difflib.get_close_matches(name, (*own, *library()), n=1, cutoff=0.5)
+        wish = f"; did you mean {near[0]!r}?" if near else ""
+        raise InputError(f"there is no webbing of that name{wish}", found=name, allowed=known)
+    return name
+
+
+def start(
+    name: str, path: str | Path, *, main: str = "", backup: str = "", own: Mapping[str, Mapping[str, Any]] | None = None
+) -> Path:
+    """Write a commented scene to a new file.
 
     Parameters
     ----------
     name : str
         One of `starts()`.
     path : str or Path
+    main, backup, own : optional
+        See `start_text`.
 
     Raises
     ------
+    InputError
+        See `start_text`.
     OutputError
         When the file exists already, or cannot be written; nothing half-written is left.
 
@@ -91,7 +125,7 @@ def start(name: str, path: str | Path) -> Path:
     >>> linescope.load(file).rig.span > 10.0
     True
     """
-    text = start_text(name)
+    text = start_text(name, main=main, backup=backup, own=own)
     if not isinstance(path, str | os.PathLike) or not str(path):
         raise OutputError("the new scene needs a file name", found=path, allowed=f"such as {name}.toml")
     path = Path(path)
