@@ -6,7 +6,7 @@ from typing import Any
 
 from linescope.errors import MissingViewerError, SystemPackageError
 from linescope.export.page_file import json_for_html
-from linescope.export.page_frame import drawer, picture, safe
+from linescope.export.page_frame import drawer, picture, roles, safe
 from linescope.stage.theme import DARK, LIGHT
 from linescope.taping import FAMILIES
 from linescope.viewer import bundle
@@ -32,11 +32,10 @@ def files(words: Words) -> dict[str, tuple[str, str]]:
         built = bundle()
     except MissingViewerError as error:
         raise SystemPackageError(words.say("viewer-missing")) from error
-    roles = "".join(f"--{role.replace('_', '-')}:{colour};" for role, colour in LIGHT.colours.items())
     page = ("text/html", _page(words))
     return {
         "/": page, "/index.html": page, "/viewer.js": ("text/javascript", built.script),
-        "/viewer.css": ("text/css", f":root{{{roles}}}{built.style}"),
+        "/viewer.css": ("text/css", roles() + built.style),
     }
 
 

@@ -82,6 +82,8 @@ class Session:
     def edit(self, path: str, text: str, gesture: str = "") -> None:
         """A value as typed; several edits of one gesture (a drag) are undone together."""
         self._begin(gesture)
+        if path == "walker.at":
+            self.asked = replace(self.asked, walker=None)  # He is looked at where he was just put.
         edits.typed(self.document, path, text, gesture)
         document, words = self.document, self.measures
         if path in document.tried:

@@ -17,12 +17,12 @@ from linescope.errors import MissingViewerError
 from linescope.export import sheet_events as events
 from linescope.export import sheet_tables as tables
 from linescope.export.ink import svg
-from linescope.export.page_frame import drawer, opening, picture, safe, zipped
+from linescope.export.page_frame import drawer, opening, picture, roles, safe, zipped
 from linescope.export.space import Space, space
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.tape_card import card
 from linescope.stage.tape_slips import slip_drawing
-from linescope.stage.theme import LIGHT, tape_look
+from linescope.stage.theme import tape_look
 from linescope.study import Study
 from linescope.topics import TOPICS
 from linescope.topics.clearance import IN_DRAWS, NO_FALLS, PLACES, RUNS
@@ -112,8 +112,7 @@ def _page(
         built = bundle()
     except MissingViewerError:
         built = None
-    roles = "".join(f"--{role.replace('_', '-')}:{colour};" for role, colour in LIGHT.colours.items())
-    style = f":root{{{roles}}}" + (built.style if built else BARE)
+    style = roles() + (built.style if built else BARE)
     script = built.script if built else ""
     found = space(study, measures, ground=ground) if built else None
     alarms = _alarms(study, measures)

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from html import escape
 
 from linescope import __version__
+from linescope.stage.theme import DARK, LIGHT
 from linescope.words import Words
 
 
@@ -20,6 +21,15 @@ def safe(text: str) -> str:
 def zipped(data: bytes) -> str:
     """Gzip in base 64; the same data give the same text."""
     return base64.b64encode(gzip.compress(data, 9, mtime=0)).decode("ascii")
+
+
+def roles() -> str:
+    """Colours of the pictures as properties of a style sheet; the dark ones for a page that its script has made so."""
+    light, dark = (
+        "".join(f"--{role.replace('_', '-')}:{colour};" for role, colour in theme.colours.items())
+        for theme in (LIGHT, DARK)
+    )
+    return f':root{{{light}}}:root[data-theme="dark"]{{{dark}}}'
 
 
 def _hash(text: str) -> str:
@@ -99,6 +109,10 @@ def picture(
         f'<button type="button" data-drawer-of="{key}" aria-expanded="false">{safe(say(f"viewer-{key}"))}</button>'
         for key in drawers
     )
+    looks = f'<option value="" hidden>{safe(say("viewer-from"))}</option>' + "".join(
+        f'<option value="{key}">{safe(say(f"viewer-from-{key}"))}</option>'
+        for key in ("whole", "side", "a", "b", "above")
+    )
     return f"""<canvas id="gl" role="img" aria-label="{safe(spoken)}"></canvas>
 <div id="haze"></div><canvas id="ink" aria-hidden="true"></canvas>
 <div id="pins" role="group" aria-label="{safe(say("viewer-worst"))}"></div>
@@ -110,6 +124,9 @@ def picture(
 <p id="picked" class="spoken" aria-live="polite"></p>
 <div id="views" role="group" aria-label="{safe(say("viewer-views"))}">
 <button type="button" id="plain" aria-pressed="false">{safe(say("viewer-plain"))}</button>
+<button type="button" id="tall" aria-pressed="false">{safe(say("viewer-tall"))}</button>
+<select id="from" aria-label="{safe(say("viewer-from"))}">{looks}</select>
+<button type="button" id="dark" aria-pressed="false">{safe(say("viewer-dark"))}</button>
 <button type="button" id="home">{safe(say("viewer-whole"))}</button>
 <button type="button" id="near">{safe(say("viewer-near"))}</button></div>
 <section id="foot" aria-label="{safe(say("viewer-states"))}">{tools}

@@ -11,7 +11,7 @@ from typing import Any
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
-from tomlkit.items import Item
+from tomlkit.items import Array, Item, Trivia, Whitespace
 
 from linescope import atomic
 from linescope.errors import InputError, OutputError, SceneError
@@ -371,10 +371,8 @@ def as_item(value: Any) -> Any:
             table[name] = as_item(part)
         return table
     if isinstance(value, list | tuple):
-        array = tomlkit.array()
-        for part in value:
-            array.append(as_item(part))
-        return array
+        parts: list[Item] = [part for each in value for part in (Whitespace(", "), as_item(each))]
+        return Array(parts[1:], Trivia())  # Appended one by one, each would number all of them anew.
     return tomlkit.item(value)
 
 

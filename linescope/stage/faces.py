@@ -71,13 +71,8 @@ def points_at(shape: LineShape, coordinate: Floats) -> Floats:
     """(n, 3) places of material coordinates on a line.  [m]"""
     piece = np.clip(np.searchsorted(shape.coordinate, coordinate, side="right") - 1, 0, len(shape.bay) - 1)
     s = np.clip(coordinate - shape.coordinate[piece], 0.0, shape.segments.length[piece])
-    x, z, _ = shape.segments.flat.at(np.broadcast_to(s, (len(shape.bay), len(s))))
-    rows = np.arange(len(s))
-    return np.asarray(
-        shape.nodes[piece]
-        + x[piece, rows][:, None] * shape.segments.across[piece]
-        + z[piece, rows][:, None] * shape.segments.up[piece]
-    )
+    x, z, _ = shape.segments.flat.part(piece).at(s[:, None])
+    return np.asarray(shape.nodes[piece] + x * shape.segments.across[piece] + z * shape.segments.up[piece])
 
 
 def columns(wear: Wear, face: Face, place: Floats, width: float) -> tuple[Floats, dict[RubCause, Floats]]:

@@ -54,10 +54,10 @@ def curves_of(*stretches: StretchCurve) -> Floats:
             c = float(stretch.strain[-1] / stretch.tension[-1])
             table = np.array([[0.0, 0.0, 0.0, c, 0.0, 0.0, 0.0, 0.5 * c, 0.0, 0.0, 0.0, stretch.tension[-1]]])
         else:
-            cubic, _, area = stretch._cubic
+            knots, together = stretch._cubic.x, stretch._cubic.c
             table = np.column_stack((
-                cubic.x[:-1], cubic.c.T, area.c.T, np.full(len(cubic.x) - 1, stretch._floor),
-                np.full(len(cubic.x) - 1, cubic.x[-1]),
+                knots[:-1], together[1:, :, 0].T, together[:, :, 2].T, np.full(len(knots) - 1, stretch._floor),
+                np.full(len(knots) - 1, knots[-1]),
             ))
         tables.append(table)
     result = np.zeros((len(tables), max(map(len, tables)), CURVE))

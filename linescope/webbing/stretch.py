@@ -62,13 +62,16 @@ class StretchCurve:
         return StretchCurve(tension=self.tension, strain=self.strain)
 
     @cached_property
-    def _cubic(self) -> tuple[Any, Any, Any]:
-        """The interpolant, its derivative and its integral; scipy.interpolate is slow to import and straight laws
-        do without."""
-        from scipy.interpolate import PchipInterpolator
+    def _cubic(self) -> Any:
+        """The interpolant, its derivative and its integral as one, which is asked once for all three;
+        scipy.interpolate is slow to import and straight laws do without."""
+        from scipy.interpolate import PchipInterpolator, PPoly
 
         cubic = PchipInterpolator(self.tension, self.strain, extrapolate=False)
-        return cubic, cubic.derivative(), cubic.antiderivative()
+        parts = (cubic, cubic.derivative(), cubic.antiderivative())
+        order = max(len(part.c) for part in parts)
+        together = [np.pad(part.c, ((order - len(part.c), 0), (0, 0))) for part in parts]
+        return PPoly(np.stack(together, axis=2), self.tension, extrapolate=False)
 
     @classmethod
     def linear(cls, stiffness: float, *, up_to: float = 1.0e5) -> StretchCurve:
@@ -132,7 +135,7 @@ class StretchCurve:
         last = self.tension[-1]
         inside = np.clip(t, 0.0, last)
         beyond = t - inside
-        strain, compliance, area = (part(inside) for part in self._cubic)
+        strain, compliance, area = np.moveaxis(self._cubic(inside), -1, 0)
         compliance = np.maximum(compliance, self._floor)
         strain_out = strain + compliance * beyond
         return strain_out, compliance, area + beyond * (strain + 0.5 * compliance * beyond)

@@ -17,7 +17,7 @@ from PIL import Image
 
 from linescope.export.page_file import write_page
 from linescope.scene import load
-from linescope.stage import LIGHT
+from linescope.stage import DARK, LIGHT
 from linescope.stage.ground import site
 from linescope.study import Study
 from linescope.topics.clearance.leading import places
@@ -88,8 +88,9 @@ class Opened:
         """As it was opened."""
         self.page.mouse.move(5, 300)
         self.page.evaluate(
-            "first => { linescope.set({ ...first, drawer: '', playing: false, picked: null, chosen: null,"
-            "pointer: null }); document.activeElement?.blur(); linescope.fly('whole', true); }", self.first,
+            "first => { linescope.tall = 1; linescope.set({ ...first, drawer: '', playing: false, picked: null,"
+            "chosen: null, pointer: null }); document.activeElement?.blur(); linescope.fly('whole', true); }",
+            self.first,
         )
         self.rest()
 
@@ -357,6 +358,30 @@ def test_a_worst_place_is_one_tap_away_with_body_and_gap(opened: Opened, study: 
     assert opened.now("view") == "whole"
 
 
+def test_captions_of_before_a_change_are_quiet_and_say_so(opened: Opened) -> None:
+    """As the live page marks them: captions of worst places, of bodies and of the chosen place's gap."""
+    opened.page.evaluate(
+        "(() => { linescope.model.words.old = 'of before'; linescope.model.words['was-so'] = 'Before: { $text }';"
+        "for (const one of [...linescope.model.data.worst, ...linescope.model.states]) one.old = true; })()"
+    )
+    for steps in ("linescope.choose('walker')", "linescope.choose('fall', false); linescope.scrub(1)",
+                  "linescope.look(linescope.model.data.worst[0])"):
+        opened.page.evaluate(f"(() => {{ {steps}; }})()")
+        opened.rest()
+        said, alarm = opened.page.evaluate(
+            "(() => { const { pen } = linescope, said = [], say = pen.say;"
+            "pen.say = function (text, x, y, size, look) { said.push([text, look?.colour ?? '']);"
+            "return say.call(this, text, x, y, size, look); }; linescope.paint(); delete pen.say;"
+            "return [said, pen.colours.alarm]; })()"
+        )
+        assert "of before" in " ".join(text for text, _ in said), steps
+        assert [text for text, colour in said if colour == alarm] == []
+        assert opened.text("#verdict").startswith("Before: ")
+    opened.page.evaluate(
+        "for (const one of [...linescope.model.data.worst, ...linescope.model.states]) one.old = false"
+    )
+
+
 def test_layers_change_line_and_legend(opened: Opened) -> None:
     pictures, legends = [], []
     for key, name in (("g", "left"), ("t", "tension"), ("l", "depth"), ("c", "touch")):
@@ -406,6 +431,87 @@ def test_a_loop_and_a_tape_tell_their_figures_when_clicked(opened: Opened) -> No
     assert "kN" in opened.page.locator("#picked").text_content()
 
 
+def test_the_line_is_seen_from_either_end_from_the_side_and_from_above(opened: Opened) -> None:
+    """By the list and by its key; from anchor A the eye is behind A, from above it is above all."""
+    anchors = np.array(opened.page.evaluate("linescope.model.data.anchors.map(each => each.p)"))
+    for name in ("side", "a", "b", "above"):
+        opened.page.select_option("#from", name)
+        opened.rest()
+        assert opened.now("view") == name
+        x, y, z = opened.eye()
+        if name == "side":
+            assert y < -20.0 and anchors[0, 0] < x < anchors[1, 0]
+        if name in "ab":
+            assert (x < anchors[0, 0] - 5.0) if name == "a" else (x > anchors[1, 0] + 5.0)
+        if name == "above":
+            assert z > 20.0
+        area = opened.page.evaluate("linescope.area()")
+        for k in (0, 1):
+            u, v = opened.on_page(f"linescope.model.data.anchors[{k}].p")
+            assert area["x"] < u < area["x"] + area["w"] and area["y"] < v < area["y"] + area["h"]
+    opened.drag((720, 560), (760, 580))
+    assert opened.page.locator("#from").input_value() == ""
+    opened.key("o")
+    assert opened.page.locator("#from").input_value() == "whole"
+    opened.key("f")
+    assert opened.now("view") == "a"
+
+
+def test_heights_are_stretched_and_said_to_be(opened: Opened) -> None:
+    """Three times as high against as long as before, on the page's pixels."""
+    def slope() -> float:
+        (ax, ay), (bx, by) = (opened.on_page(f"[{x}, 0, {z}]") for x, z in ((10.0, 0.0), (10.0, -2.0)))
+        (cx, cy), (dx, dy) = (opened.on_page(f"[{x}, 0, 0]") for x in (10.0, 12.0))
+        return float(np.hypot(bx - ax, by - ay) / np.hypot(dx - cx, dy - cy))
+
+    opened.page.select_option("#from", "side")
+    opened.rest()
+    before = slope()
+    opened.click("#tall")
+    assert slope() / before == pytest.approx(3.0, rel=0.02)
+    assert "3 times as high" in opened.text("#legend")
+    opened.key("e")
+    assert slope() / before == pytest.approx(1.0, rel=0.02)
+    assert "3 times as high" not in opened.text("#legend")
+
+
+def test_the_strip_is_a_chart_of_loops_in_the_layer_of_their_depth(opened: Opened) -> None:
+    opened.key("1")
+    opened.key("l")
+    boxes = opened.page.evaluate(
+        "(() => { const g = linescope.stripPen.context, found = [], fill = g.fillRect;"
+        "g.fillRect = function (...box) { found.push(box); return fill.apply(this, box); };"
+        "linescope.footer(); delete g.fillRect; return found; })()"
+    )
+    depths = np.array(opened.page.evaluate("linescope.shape.depths"))
+    bars = np.array([box for box in boxes if box[1] == 18])
+    assert len(bars) == np.isfinite(depths).sum()
+    assert bars[:, 3] / bars[:, 3].max() == pytest.approx(depths / depths.max(), abs=1e-3)
+
+
+def test_dark_follows_the_machine_until_the_reader_chooses(browser: Any, file: Path) -> None:
+    opened = Opened(browser, file, DESK, color_scheme="dark")
+    theme = "document.documentElement.dataset.theme"
+    assert opened.page.evaluate(theme) == "dark"
+    pixels = np.asarray(opened.seen(), dtype=int)
+    assert np.median(pixels) < 60
+    assert (np.abs(pixels - DARK.rgb("main")).max(axis=2) < 24).sum() > 300
+    opened.page.emulate_media(color_scheme="light")
+    opened.rest()
+    assert opened.page.evaluate(theme) == "light"
+    opened.click("#dark")
+    assert opened.page.evaluate(theme) == "dark"
+    opened.page.emulate_media(color_scheme="dark")
+    opened.key("d")
+    assert opened.page.evaluate(theme) == "light"
+    assert np.median(np.asarray(opened.seen(), dtype=int)) > 200
+    opened.page.reload()
+    opened.page.wait_for_selector("html[data-ready]")
+    assert opened.page.evaluate(theme) == "light"
+    assert opened.wrong == []
+    opened.context.close()
+
+
 def test_double_click_stands_on_the_ground_and_looks(opened: Opened) -> None:
     x, y = opened.on_page("[1 - 2, 1, 0]")
     opened.page.mouse.dblclick(x, y)
@@ -448,12 +554,56 @@ def test_a_machine_without_webgl_has_the_plain_picture(browser: Any, file: Path,
     plain.context.close()
 
 
+def test_faces_of_the_lines_are_painted_bay_by_bay(opened: Opened) -> None:
+    """The class of each bay's tension, against the colours that stand at the ribbons' corners."""
+    opened.key("t")
+    pieces, places, colours = opened.page.evaluate(
+        "(() => { const { ribbons } = linescope.stage, { places, colours } = ribbons;"
+        "return [ribbons.geometry.drawRange.count / 36, [...places.array], [...colours.array]]; })()"
+    )
+    run, pulls, layer, backup = opened.page.evaluate(
+        "[linescope.shape.main[0], linescope.shape.pulls.main, linescope.model.data.layers.tension,"
+        "linescope.shape.backup.length]"
+    )
+    assert pieces == backup - 1 + len(run) - 1
+    corners = np.array(places).reshape(-1, 2, 8, 3)[backup - 1 : int(pieces)]
+    middle = corners[:, 0].mean(axis=1)
+    assert middle[:, :2] == pytest.approx(np.array(run)[:-1, :2], abs=1e-4)
+    assert (middle[:, 2] > np.array(run)[:-1, 2]).all()  # Lifted, so that the backup shows below it.
+    of_bay = np.searchsorted(layer["scale"], pulls, side="right")
+    shades = np.array([[int(one["colour"][k : k + 2], 16) for k in (1, 3, 5)] for one in layer["legend"]]) / 255.0
+    # IEC 61966-2-1, sRGB to linear.
+    linear = np.where(shades <= 0.04045, shades / 12.92, ((shades + 0.055) / 1.055) ** 2.4)
+    wanted = np.repeat(linear[of_bay], (len(run) - 1) // len(pulls), axis=0)
+    drawn = np.array(colours).reshape(-1, 16, 3)[backup - 1 : int(pieces)]
+    assert drawn == pytest.approx(np.repeat(wanted[:, None], 16, axis=1), abs=2e-3)
+    opened.key("g")
+    assert not opened.page.evaluate("linescope.stage.ribbons.object.visible")
+    assert opened.page.evaluate("linescope.stage.main.object.visible")
+
+
+@phone
+def test_every_stretch_that_a_fall_reaches_has_its_words_on_a_telephone(opened: Opened) -> None:
+    reached = opened.page.evaluate(
+        "linescope.model.data.noFall.filter(zone => zone.grade === 'reached').map(zone => zone.short)"
+    )
+    said = opened.page.evaluate(
+        "(() => { const pen = linescope.stripPen, said = [], say = pen.say; pen.say = function (text, ...more) {"
+        "said.push(text); return say.call(this, text, ...more); }; linescope.footer(); delete pen.say;"
+        "return said; })()"
+    )
+    assert reached and set(reached) <= set(said)
+
+
 @sizes
 def test_axe_finds_no_serious_fault(opened: Opened) -> None:
     """axe-core as its wheel for Playwright ships it, all of its rules, impact serious and critical."""
     opened.page.evaluate(AXE.read_text(encoding="utf-8"))
-    for drawer in ("", "answers", "rig", "tapes"):
-        if drawer:
+    for drawer in ("", "answers", "rig", "tapes", "dark", "tapes", "rig", "answers"):
+        if drawer == "dark":
+            opened.click("#drawer-tapes .close")
+            opened.click("#dark")
+        elif drawer:
             opened.click(f"[data-drawer-of={drawer}]")
         found = opened.page.evaluate("() => axe.run(document, { resultTypes: ['violations'] })")
         serious = [
@@ -461,6 +611,7 @@ def test_axe_finds_no_serious_fault(opened: Opened) -> None:
             for each in found["violations"] if each["impact"] in ("serious", "critical")
         ]
         assert serious == [], drawer
+    opened.page.keyboard.press("d")
 
 
 @sizes

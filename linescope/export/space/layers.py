@@ -12,7 +12,7 @@ from linescope.contact.wear import Wear
 from linescope.export.space.shapes import BayPoints, StateShapes, coordinates
 from linescope.notes import Quantity, Spot, Term
 from linescope.stage import faces
-from linescope.stage.theme import Theme
+from linescope.stage.theme import DARK, Theme
 from linescope.statics import Solution
 from linescope.study import Study
 from linescope.topics.wear import face_term
@@ -23,6 +23,8 @@ Floats = NDArray[np.float64]
 CLASSES = 5  # Of tension and of depth.
 SHADES = ("#c9d0d4", "#a8c8dc", "#6ea6c8", "#33789f", "#0b3a57")
 """Of tension and of depth, little to much."""
+DARK_SHADES = ("#35424c", "#2f6383", "#3f8fb8", "#7cbde0", "#d8effc")
+"""The same in the dark."""
 TOUCH = ("none", "strip", "lines", "over")
 TOUCH_ROLES = ("rule", "purple", "alarm", "yellow")
 FACES = {
@@ -84,8 +86,9 @@ def scaled(name: str, dimension: str, values: Floats, words: Words) -> dict[str,
     limits = np.linspace(low, max(high, low + 1e-6), CLASSES + 1)
     unit = words.unit([low, high], dimension)
     legend = [
-        {"text": words.range(float(a), float(b), dimension, unit=unit), "colour": shade, "pattern": ""}
-        for a, b, shade in zip(limits[:-1], limits[1:], SHADES, strict=True)
+        {"text": words.range(float(a), float(b), dimension, unit=unit), "colour": shade, "dark": dark,
+         "pattern": ""}
+        for a, b, shade, dark in zip(limits[:-1], limits[1:], SHADES, DARK_SHADES, strict=True)
     ]
     return {
         "name": words.say(f"space-layer-{name}"), "title": words.say(f"space-{name}-title"), "legend": legend,
@@ -149,13 +152,15 @@ def _rub(study: Study, theme: Theme, words: Words) -> dict[str, Any] | None:
     wear = study.wear
     if not wear:
         return None
-    most, shades = scale(wear), faces.shaded(theme)
+    most, shades, dark = scale(wear), faces.shaded(theme), faces.shaded(DARK)
     texts = faces.class_words(most, words)
     return {
         "name": words.say("space-layer-rub"),
-        "title": words.say("space-rub-title"),
+        "title": words.say("space-rub-title"), "use": _use(wear, words),
         "legend": [
-            {"text": text, "colour": shades.colours[role], "pattern": "", "class": k}
+            {
+                "text": text, "colour": shades.colours[role], "dark": dark.colours[role], "pattern": "", "class": k,
+            }
             for k, (text, role) in enumerate(zip(texts, faces.ROLES, strict=True))
         ],
         "faces": {
@@ -177,6 +182,16 @@ def _rub(study: Study, theme: Theme, words: Words) -> dict[str, Any] | None:
         ],
         "notes": [each.text for each in words.lead(wear.notes)[0]],
     }
+
+
+def _use(wear: Wear, words: Words) -> str:
+    """What rub is counted for, short enough for a legend."""
+    use = wear.use
+    return words.say(
+        "space-rub-use", given="no" if use.assumed else "yes", crossings=use.crossings,
+        wind=Quantity(3600.0 * use.wind_hours, "time"), falls=len(use.falls),
+        more="yes" if use.bounce_hours or use.wrapped else "no",
+    )
 
 
 def scale(wear: Wear) -> float:

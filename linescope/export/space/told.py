@@ -29,6 +29,8 @@ from linescope.words import Words
 
 Floats = NDArray[np.float64]
 
+CAPPED = 2.0
+"""What is left over is drawn up to that many times what is asked for: more of it changes nothing."""
 TICKS = 8  # Of the curve's metres, about.
 LYING = 8  # Pieces of each segment of a line that is compared with the ground.
 
@@ -290,11 +292,15 @@ def curve(shapes: StateShapes, study: Study, at: Floats, stood: tuple[Solution, 
         left = _series(shapes, "left", gaps.at, np.where(np.isfinite(under), gaps.lowest, np.nan), "down")
         left["other"] = words.say("space-curve-left-other")
         if asked:
+            most = Quantity(CAPPED * asked, "length")
+            left["most"] = round(CAPPED * asked, 4)
             left["ticks"] = [
-                [0.0, words.say("space-curve-ground")], *(
-                    [round(times * asked, 4), words.of(times * asked, "length")] for times in (1.0, 2.0)
-                ),
+                [0.0, words.say("space-curve-ground")], [round(asked, 4), words.of(asked, "length")],
+                [round(CAPPED * asked, 4), words.of(CAPPED * asked, "length")],
             ]
+            if left["highest"] > CAPPED * asked:
+                for name, message in (("title", "space-curve-left"), ("other", "space-curve-left-other")):
+                    left[name] = words.say("space-curve-capped", title=Term(message), most=most)
         series.append(left)
     sweep = study.fall_sweep
     if sweep:

@@ -3,6 +3,8 @@ import * as THREE from "three";
 import { clamp } from "./model/numbers.js";
 import { LAYER_KEYS } from "./foot/layers.js";
 import { valueAt } from "./foot/strip.js";
+import { NAMED } from "./view/looks.js";
+import { turnScheme } from "./view/scheme.js";
 
 /** @typedef {import("./app.js").App} App */
 /** @typedef {import("./model/types.js").Point} Point */
@@ -10,6 +12,7 @@ import { valueAt } from "./foot/strip.js";
 const EYES = 1.7; // metres above the ground
 const GRASP = { mouse: 24, touch: 34 }; // pixels
 const ON_LINE = 26;
+const TALL = 3; // times as high, when heights are stretched
 const $ = (/** @type {string} */ which) => /** @type {HTMLElement} */ (document.querySelector(which));
 
 /** @param {App} app */
@@ -114,7 +117,9 @@ function picture(app) {
 export function onGround(app, event) {
   const ray = new THREE.Raycaster();
   ray.setFromCamera(new THREE.Vector2(event.clientX / innerWidth * 2 - 1, 1 - event.clientY / innerHeight * 2), app.camera);
-  return ray.intersectObjects(app.stage?.ground.meshes ?? [])[0]?.point ?? null;
+  const point = ray.intersectObjects(app.stage?.ground.meshes ?? [])[0]?.point ?? null;
+  if (point) point.z /= app.tall;
+  return point;
 }
 
 /** The tape or loop under a pointer: a tape where one is very near, else the loop of that bay. @param {App} app @param {{clientX: number, clientY: number}} event @returns {import("./app.js").App["now"]["picked"]} */
@@ -141,6 +146,12 @@ function pickedBy(app, event) {
   return loop >= 0 ? { kind: "loop", index: loop } : null;
 }
 
+/** The named look after one. @param {string} view */
+function following(view) {
+  const names = Object.keys(NAMED);
+  return names[(names.indexOf(view) + 1) % names.length];
+}
+
 /** @param {App} app */
 function keys(app) {
   addEventListener("keydown", (event) => {
@@ -158,6 +169,9 @@ function keys(app) {
     else if (event.key === "w") app.fly("walker", false);
     else if (event.key === "o") app.fly("whole", false);
     else if (event.key === "p") $("#plain").click();
+    else if (event.key === "d") $("#dark").click();
+    else if (event.key === "e") $("#tall").click();
+    else if (event.key === "f") app.fly(following(app.now.view), false);
     else if (!on.matches("input, summary, [role=tab], [role=slider]")) step(app, event);
   });
 }
@@ -166,6 +180,15 @@ function keys(app) {
 function buttons(app) {
   $("#home").addEventListener("click", () => { app.set({ chosen: null }); app.fly("whole", false); });
   $("#near").addEventListener("click", () => app.fly("walker", false));
+  $("#tall").addEventListener("click", () => app.stretch(app.tall > 1 ? 1 : TALL));
+  $("#from").addEventListener("change", (event) => {
+    app.set({ chosen: null });
+    app.fly(/** @type {HTMLSelectElement} */ (event.target).value || "whole", false);
+  });
+  $("#dark").addEventListener("click", () => {
+    turnScheme();
+    app.recolour();
+  });
   $("#plain").addEventListener("click", () => { if (app.stage) app.set({ plain: !app.now.plain }); });
   $("#play").addEventListener("click", () => {
     if (app.state.kind === "still") return;

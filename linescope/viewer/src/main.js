@@ -5,7 +5,7 @@ import { App } from "./app.js";
 import { takeGestures } from "./gestures.js";
 import { beginLesson } from "./lesson/page.js";
 import { beginLive } from "./live/live.js";
-import { tapeSign } from "./ink/pen.js";
+import { beginScheme } from "./view/scheme.js";
 
 /** The text of an element, as bytes. @param {string} id */
 function bytesOf(id) {
@@ -26,6 +26,7 @@ async function begin() {
     await beginLesson(told, states);
     return;
   }
+  beginScheme(() => /** @type {any} */ (window).linescope?.recolour());
   if (document.documentElement.dataset.live) {
     await beginLive(JSON.parse(document.getElementById("words")?.textContent ?? "{}"));
     return;
@@ -38,10 +39,7 @@ async function begin() {
   takeGestures(app);
   app.drawers();
   app.fly("whole", true);
-  for (const sign of /** @type {NodeListOf<HTMLCanvasElement>} */ (document.querySelectorAll("canvas[data-symbol]"))) {
-    const pen = /** @type {CanvasRenderingContext2D} */ (sign.getContext("2d"));
-    tapeSign(pen, sign.dataset.symbol ?? "", [14, 14], 8, app.model.colours[sign.dataset.colour ?? ""], app.model.colours.outline);
-  }
+  app.recolour();
   Object.assign(window, { linescope: app });
   document.documentElement.dataset.ready = "true";
 }

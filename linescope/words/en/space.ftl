@@ -76,6 +76,20 @@ space-touch-lines = the lines are pressed together
 space-touch-over = a loop may lie over the main
 space-touch-stretch = { $what }: { $length } in contact; { $carried } hangs in the strip, { $pressed } presses the lines
 space-rub-title = Work of rub on each face of both lines, worst of each stretch
+space-rub-use = { $given ->
+        [no] over an assumed day:
+       *[yes] over
+    } { $crossings } { $crossings ->
+        [one] crossing
+       *[other] crossings
+    } there and back, { $wind } of wind{ $falls ->
+        [0] {""}
+        [one] , one fall
+       *[other] , { $falls } falls
+    }{ $more ->
+        [no] {""}
+       *[yes] {" and more"}
+    }
 space-rub-place = { $face } at { $place }: { $peak }, most from { $cause }
 
 ## Places and stretches
@@ -112,6 +126,7 @@ space-tape = Tape { $number } at { $place } from A: { $style }, holds { $line }
 space-curve-title = Over the metres from A
 space-curve-left = What a fall leaves to the ground
 space-curve-left-other = Not of this state: what a fall would leave to the ground
+space-curve-capped = { $title } (drawn up to { $most })
 space-curve-feet = Lowest feet of a fall below the chord
 space-curve-loops = Deepest loop
 space-curve-sag = Feet below the chord

@@ -73,6 +73,7 @@ stage-say-nothing = This scene cannot be computed yet
 stage-say-changed = The file was changed on disk while you edit.
 stage-say-take-disk = Take the file from disk (undo brings yours back)
 stage-say-old = from before the last change
+stage-say-was-so = Before the last change: { $text }
 stage-say-aged = Falls, distances and films are from before the last change.
 stage-say-beginning = Falls and distances are not known yet.
 stage-say-doing = Being worked out: { $what }, { $share } %.
@@ -89,6 +90,8 @@ stage-say-stop = Stop the job
 stage-say-film-fall = Film of the fall from where he stands now
 stage-say-film-gone = Film of the main's loss where he stands now
 stage-say-close = Close
+stage-say-cut-across = Ground beyond the walker is cut away; once more cuts along the line
+stage-say-cut-along = Ground before the line is cut away; once more ends that
 
 ## The rig
 

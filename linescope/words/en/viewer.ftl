@@ -11,6 +11,14 @@ viewer-close = Close
 viewer-whole = Whole line
 viewer-near = At the walker
 viewer-plain = Plain picture
+viewer-dark = Dark
+viewer-tall = Heights × 3
+viewer-from = Seen from
+viewer-from-whole = From the front
+viewer-from-side = Level, from the side
+viewer-from-a = From A
+viewer-from-b = From B
+viewer-from-above = From above
 viewer-views = View
 viewer-layers = Shown on the line
 viewer-states = States
@@ -28,7 +36,7 @@ viewer-all = Everything in tables
 viewer-legend = Lines and tapes
 viewer-inputs = What it was computed with
 viewer-keys = Keys
-viewer-keys-all = 1 to 9 states; g, t, l, c, r what is shown on the line; arrows walker or film (Shift finer, Page farther); space play; w near, o whole line, p plain picture; Esc back. Drag the person or the knob to walk, elsewhere to turn; wheel or two fingers to come nearer; double click to stand there and look; click a loop or tape for its figures.
+viewer-keys-all = 1 to 9 states; g, t, l, c, r what is shown on the line; arrows walker or film (Shift finer, Page farther); space play; w near, o whole line, f seen from elsewhere, e heights, p plain picture, d dark; Esc back. Drag the person or the knob to walk, elsewhere to turn; wheel or two fingers to come nearer; double click to stand there and look; click a loop or tape for its figures.
 
 ## What the script says
 
@@ -45,6 +53,9 @@ viewer-say-worst = Worst place
 viewer-say-before = the line before
 viewer-say-feet = as low as feet may come
 viewer-say-larger = person larger than true, true in the lens
+viewer-say-faces = of each line the upper half is its top, the lower half its underside; not to scale
+viewer-say-taller = heights drawn 3 times as high
+viewer-say-thicker = lines thicker than true
 viewer-say-loop = Loop
 viewer-say-tape = Tape
 viewer-say-main = main

@@ -1,5 +1,7 @@
 /** The switch of layers, and the legend of what is on screen. */
 
+import { scheme, shadeOf } from "../view/scheme.js";
+
 /** @typedef {import("../model/types.js").Model} Model */
 
 /** @type {string[]} */
@@ -35,13 +37,13 @@ export function makeLayers(model, box, choose) {
  * @param {{text: string, role?: string, colour?: string, pattern?: string}[]} entries
  */
 export function showLegend(model, box, entries) {
-  const key = entries.map((one) => `${one.text}|${one.role}|${one.colour}`).join("\n");
+  const key = [scheme(), ...entries.map((one) => `${one.text}|${one.role}|${one.colour}`)].join("\n");
   if (box.dataset.shown === key) return;
   box.dataset.shown = key;
   box.replaceChildren(...entries.map((one) => {
     const item = document.createElement("span"), swatch = document.createElement("i");
     swatch.className = `swatch ${one.pattern ?? ""}`;
-    swatch.style.setProperty("--swatch", one.colour ?? model.colours[one.role ?? "ink"] ?? "#000");
+    swatch.style.setProperty("--swatch", shadeOf(one) ?? model.colours[one.role ?? "ink"] ?? "#000");
     item.append(swatch, one.text);
     return item;
   }));

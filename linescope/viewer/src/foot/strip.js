@@ -4,11 +4,12 @@
  */
 import { bracket, clamp, lerp } from "../model/numbers.js";
 import { broken } from "../ink/marks.js";
+import { shadeOf } from "../view/scheme.js";
 
 /** @typedef {import("../ink/pen.js").Pen} Pen */
 /** @typedef {{left: number, right: number}} Reach  pixels of the strip between which the knob runs */
 
-const TOP = 18, FOOT = 22;
+const TOP = 18, FOOT = 22, ROW = 14, ROWS = 3;
 const UNTOLD = 0.24, UNTOLD_SMALL = 0.46; // of the strip, for why a film ends
 const STEPS = [0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 60, 120]; // between ticks of time [s]
 
@@ -23,12 +24,13 @@ const STEPS = [0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 60, 120]; // between ticks 
  */
 export function drawCurve(pen, model, at, walked, hint, small) {
   const [W, H] = size(pen), curve = model.curve, { colours } = pen;
-  const left = small ? 14 : 58, right = W - (small ? 14 : 46), bottom = H - FOOT;
+  const left = small ? 14 : 58, right = W - (small ? 14 : 46);
   const X = (/** @type {number} */ x) => left + (right - left) * clamp(x / model.span, 0, 1);
+  const told = zoneWords(pen, model.data.noFall ?? [], X, left, right), bottom = H - FOOT - ROW * Math.max(0, ...told.map((one) => one.row));
   const leftOver = curve?.series.find((one) => one.key === "left" && one.values);
   const series = leftOver ?? curve?.series.find((one) => one.key === "loops" && one.values); // where no ground is known
   if (curve && series) {
-    const asked = leftOver ? curve.need?.value ?? 0 : 0, [lowest, highest] = reachOf(series, asked);
+    const asked = leftOver ? curve.need?.value ?? 0 : 0, [lowest, highest] = reachOf(series, leftOver?.most ?? 0);
     const Y = (/** @type {number} */ v) => bottom - (bottom - TOP) * (clamp(v, lowest, highest) - lowest) / (highest - lowest);
     const line = /** @type {number[][]} */ ([]), gaps = /** @type {number[][][]} */ ([line]);
     series.x.forEach((/** @type {number} */ x, /** @type {number} */ k) => {
@@ -36,9 +38,9 @@ export function drawCurve(pen, model, at, walked, hint, small) {
     });
     const runs = gaps.filter((run) => run.length > 1), g = pen.context;
     if (asked > 0) {
-      g.fillStyle = "rgba(240,176,60,.16)";
+      g.fillStyle = colours.asked;
       g.fillRect(left, Y(asked), right - left, Y(0) - Y(asked));
-      pen.hatch(() => g.rect(left, Y(asked), right - left, Y(0) - Y(asked)), "rgba(180,110,10,.34)", 9, [left, Y(asked), right, Y(0)]);
+      pen.hatch(() => g.rect(left, Y(asked), right - left, Y(0) - Y(asked)), colours.asked_hatch, 9, [left, Y(asked), right, Y(0)]);
     }
     g.save();
     g.beginPath();
@@ -65,22 +67,16 @@ export function drawCurve(pen, model, at, walked, hint, small) {
     title(pen, series.old ? `${named} · ${model.words.old}` : named, left, right, small ? TOP - 9 : TOP + 13, X(at), small);
   }
   pen.stroke([[left, bottom + 4], [right, bottom + 4]], colours.rule, 1);
-  const told = /** @type {[number, number][]} */ ([]);
-  const zones = [...(model.data.noFall ?? [])].sort((one, other) => Number(other.grade === "reached") - Number(one.grade === "reached"));
-  for (const zone of zones) { // what is reached has its words first
-    const [a, b] = [X(zone.from), Math.max(X(zone.to), X(zone.from) + 2)], text = zone.short ?? "", wide = pen.width(text, 12.5, 700);
-    const box = /** @type {const} */ ([a, bottom + 1, b - a, 6]), reached = zone.grade === "reached" || zone.grade === undefined;
+  for (const zone of ranked(model.data.noFall ?? [])) {
+    const [a, b] = [X(zone.from), Math.max(X(zone.to), X(zone.from) + 2)];
+    const box = /** @type {const} */ ([a, bottom + 1, b - a, 6]), reached = isReached(zone);
     pen.context.globalAlpha = zone.old ? 0.4 : 1;
     pen.context.fillStyle = reached ? colours.alarm : zone.grade === "near" ? colours.ground_near : colours.rule;
     pen.context.fillRect(...box);
     if (!reached) pen.hatch(() => pen.context.rect(...box), colours.near_edge, 5, [a, bottom + 1, b, bottom + 7]);
     pen.context.globalAlpha = 1;
-    if (!text || zone.old) continue;
-    const x = clamp((a + b) / 2, left + wide / 2 + 14, right - wide / 2 - 14);
-    if (told.some(([from, to]) => x - wide / 2 < to + 8 && x + wide / 2 > from - 8)) continue;
-    told.push([x - wide / 2, x + wide / 2]);
-    pen.say(text, x, bottom + 14, 12.5, { weight: 700, align: "center", colour: reached ? colours.alarm : colours.quiet });
   }
+  for (const { text, x, row, reached } of told) pen.say(text, x, bottom + 14 + ROW * row, 12.5, { weight: 700, align: "center", colour: reached ? colours.alarm : colours.quiet });
   pen.say("A", left - 2, bottom + 13, 14, { weight: 700, align: small ? "left" : "right" });
   pen.say("B", right + 3, bottom + 13, 14, { weight: 700, align: small ? "right" : "left" });
   if (walked) {
@@ -91,15 +87,91 @@ export function drawCurve(pen, model, at, walked, hint, small) {
   return { left, right };
 }
 
+/** @param {any} zone */
+const isReached = (zone) => zone.grade === "reached" || zone.grade === undefined;
+
+/** What is reached first: its words have their place before those of others. @param {any[]} zones @returns {any[]} */
+const ranked = (zones) => [...zones].sort((one, other) => Number(isReached(other)) - Number(isReached(one)));
+
+/**
+ * The words of the stretches, each in the first row in which it covers no other; those that say of less than a fall onto the ground
+ * only where there is room in the first.
+ * @param {Pen} pen
+ * @param {any[]} zones
+ * @param {(x: number) => number} X
+ * @param {number} left
+ * @param {number} right
+ * @returns {{text: string, x: number, row: number, reached: boolean}[]}
+ */
+export function zoneWords(pen, zones, X, left, right) {
+  const found = /** @type {{text: string, x: number, row: number, reached: boolean, from: number, to: number}[]} */ ([]);
+  for (const zone of ranked(zones)) {
+    const text = zone.short ?? "", reached = isReached(zone);
+    if (!text || zone.old) continue;
+    const half = pen.width(text, 12.5, 700) / 2, x = clamp((X(zone.from) + X(zone.to)) / 2, left + half + 14, Math.max(left + half + 14, right - half - 14));
+    const rows = Array.from({ length: reached ? ROWS : 1 }, (_, row) => row);
+    const row = rows.find((each) => !found.some((one) => one.row === each && x - half < one.to + 8 && x + half > one.from - 8));
+    if (row !== undefined) found.push({ text, x, row, reached, from: x - half, to: x + half });
+  }
+  return found;
+}
+
+/**
+ * Depth of each loop of a state, bay by bay, in the colours of the layer; the knob walks under it as under the curve.
+ * @param {Pen} pen
+ * @param {import("../model/types.js").Model} model
+ * @param {import("../model/types.js").Shape} shape
+ * @param {number} at  [m]
+ * @param {boolean} walked
+ * @param {string} hint
+ * @param {string} none  said where there is no loop
+ * @param {boolean} small
+ * @returns {Reach}
+ */
+export function drawLoops(pen, model, shape, at, walked, hint, none, small) {
+  const [W, H] = size(pen), { colours } = pen, layer = model.data.layers.depth, bottom = H - FOOT;
+  const left = small ? 14 : 58, right = W - (small ? 14 : 46), X = (/** @type {number} */ x) => left + (right - left) * clamp(x / model.span, 0, 1);
+  const depths = shape.depths ?? [], most = Math.max(0.01, ...depths.filter((deep) => !Number.isNaN(deep))) * 1.15;
+  const Y = (/** @type {number} */ deep) => TOP + (bottom - TOP) * deep / most, per = (shape.backup.length - 1) / shape.bays;
+  const [length, text] = model.data.scales.filter((/** @type {[number, string]} */ one) => one[0] < most).pop() ?? [0, ""];
+  pen.stroke([[left, TOP], [right, TOP]], colours.ink, 1.2);
+  if (length) {
+    pen.stroke([[left, Y(length)], [right, Y(length)]], colours.rule, 1);
+    pen.say(text, small ? left + 2 : left - 6, Y(length), 12, { align: small ? "left" : "right", colour: colours.quiet });
+  }
+  depths.forEach((deep, bay) => {
+    if (Number.isNaN(deep)) return;
+    const [a, b] = [X(shape.backup[bay * per][0]), X(shape.backup[(bay + 1) * per][0])], gap = Math.min(2, (b - a) / 4);
+    const entry = layer.legend[layer.scale.filter((/** @type {number} */ limit) => limit <= deep).length];
+    pen.context.fillStyle = shadeOf(entry) ?? colours.backup;
+    pen.context.fillRect(a + gap, TOP, b - a - 2 * gap, Y(deep) - TOP);
+    pen.context.strokeStyle = colours.quiet;
+    pen.context.lineWidth = 0.8;
+    pen.context.strokeRect(a + gap, TOP, b - a - 2 * gap, Y(deep) - TOP);
+  });
+  if (depths.every(Number.isNaN)) pen.say(none, (left + right) / 2, (TOP + bottom) / 2, 15, { weight: 700, align: "center" });
+  title(pen, layer.title, left, right, TOP - 9, walked ? X(at) : -99, small);
+  pen.say("A", left - 2, bottom + 13, 14, { weight: 700, align: small ? "left" : "right" });
+  pen.say("B", right + 3, bottom + 13, 14, { weight: 700, align: small ? "right" : "left" });
+  pen.stroke([[left, bottom + 4], [right, bottom + 4]], colours.rule, 1);
+  if (walked) {
+    knob(pen, X(at), TOP - 8, bottom, colours.main, true);
+    const end = X(at) + 16 + pen.width(hint, 15, 700) > right;
+    pen.say(hint, X(at) + (end ? -16 : 16), bottom + 12, 15, { weight: 700, align: end ? "right" : "left", colour: colours.main });
+  }
+  return { left, right };
+}
+
 /**
  * Forces of a film over its time. Where it ends because the computation no longer holds, a hatched piece behind it says why.
  * @param {Pen} pen
  * @param {import("../model/types.js").State} state
  * @param {number} now  [s]
  * @param {boolean} small
+ * @param {Record<string, string>} words
  * @returns {Reach}
  */
-export function drawTrace(pen, state, now, small) {
+export function drawTrace(pen, state, now, small, words) {
   const [W, H] = size(pen), trace = state.trace, { colours } = pen;
   const left = small ? 8 : 58, edge = W - (small ? 14 : 46), bottom = H - FOOT, seconds = state.seconds, why = state.trace?.stop;
   const right = why ? edge - (edge - left) * (small ? UNTOLD_SMALL : UNTOLD) : edge;
@@ -113,7 +185,7 @@ export function drawTrace(pen, state, now, small) {
       pen.stroke([[left, Y(value)], [right, Y(value)]], colours.rule, 1);
       pen.say(text, small ? left + 2 : left - 6, Y(value), 12, { align: small ? "left" : "right", colour: colours.quiet });
     }
-    if (why) pen.hatch(() => pen.context.rect(right, TOP - 6, edge - right, bottom - TOP + 6), "rgba(163,33,0,.26)", 9, [right, TOP - 6, edge, bottom]);
+    if (why) pen.hatch(() => pen.context.rect(right, TOP - 6, edge - right, bottom - TOP + 6), colours.untold, 9, [right, TOP - 6, edge, bottom]);
     const peaks = [];
     for (const one of shown) {
       const points = [];
@@ -146,6 +218,7 @@ export function drawTrace(pen, state, now, small) {
     }
   }
   pen.stroke([[left, bottom], [right, bottom]], colours.quiet, 1);
+  if (state.old) title(pen, words.old, left, right, small ? TOP - 9 : TOP - 8, X(now), small);
   knob(pen, X(now), TOP - 10, bottom, colours.ink, false);
   return { left, right };
 }
@@ -162,13 +235,13 @@ function moments(state) {
 }
 
 /**
- * What the strip's height stands for: from the deepest to twice what is asked for, since more left over changes nothing.
+ * What the strip's height stands for: from the deepest to as much as is drawn of it.
  * @param {{lowest: number, highest: number}} series
- * @param {number} need
+ * @param {number} most  0 where all of it is drawn
  * @returns {[number, number]}
  */
-export function reachOf(series, need) {
-  const top = need > 0 ? 2 * need : Math.max(1.15 * series.highest, 0.1);
+export function reachOf(series, most) {
+  const top = most > 0 ? most : Math.max(1.15 * series.highest, 0.1);
   return [clamp(series.lowest, -0.7 * top, -0.15 * top), top];
 }
 
@@ -192,7 +265,7 @@ function knob(pen, x, top, bottom, colour, person) {
   pen.stroke([[x, top], [x, bottom]], colour, 2);
   pen.disc([x, y], person ? 11 : 9, colour);
   if (!person) return;
-  g.fillStyle = "#fff";
+  g.fillStyle = person ? pen.colours.on_main : pen.colours.casing;
   g.beginPath();
   g.arc(x, y - 4, 2.4, 0, 2 * Math.PI);
   g.fill();

@@ -7,14 +7,14 @@ import * as THREE from "three";
 import { clamp } from "../model/numbers.js";
 import { loopNear, pointAt } from "../model/shapes.js";
 import { tapeSign } from "./pen.js";
-import { drawFigure } from "../view/plain.js";
+import { drawFaces, drawFigure } from "../view/plain.js";
 
 /** @typedef {import("../model/types.js").Point} Point */
 
 const HALF = 2.5; // metres
 
 export class Lens {
-  /** @param {HTMLElement} box @param {import("../model/types.js").Model} model @param {import("./pen.js").Pen} pen  its own */
+  /** @param {HTMLElement|null} box  null where it is copied elsewhere @param {import("../model/types.js").Model} model @param {import("./pen.js").Pen} pen  its own */
   constructor(box, model, pen) {
     this.box = box;
     this.canvas = pen.context.canvas;
@@ -46,11 +46,12 @@ export class Lens {
    * @param {HTMLCanvasElement|null} picture  what the renderer drew into the lower left corner
    * @param {(bay: number) => string} depthText
    * @param {any[]} [tapes]  of the state
+   * @param {import("../view/layered.js").Drawn["faces"]} [faces]  of both lines, where they are painted
    */
-  draw(shape, size, ratio, picture, depthText, tapes = this.model.data.tapes) {
+  draw(shape, size, ratio, picture, depthText, tapes = this.model.data.tapes, faces = null) {
     const { pen, camera, model } = this, g = pen.context, at = /** @type {Point} */ (this.at);
     pen.clear(size, size, ratio);
-    g.fillStyle = "#fbfaf6";
+    g.fillStyle = model.colours.round;
     g.fillRect(0, 0, size, size);
     const seen = new THREE.Vector3();
     const P = (/** @type {Point} */ p) => {
@@ -59,19 +60,27 @@ export class Lens {
     };
     if (!picture) drawFigure(pen, model, shape, P, size / (2 * HALF));
     else g.drawImage(picture, 0, picture.height - size * ratio, size * ratio, size * ratio, 0, 0, size, size);
+    const near = (/** @type {Point} */ p) => Math.hypot(p[0] - at[0], p[2] - at[2]) <= HALF + 4;
     const close = (/** @type {Point[]} */ run) => {
       const parts = /** @type {Point[][]} */ ([[]]);
       for (const p of run) {
-        if (Math.hypot(p[0] - at[0], p[2] - at[2]) > HALF + 4) {
+        if (!near(p)) {
           if (parts[parts.length - 1].length) parts.push([]);
         } else parts[parts.length - 1].push(p);
       }
       return parts.filter((part) => part.length > 1).map((part) => part.map(P));
     };
     const big = size > 150 ? 1 : 0.72;
-    for (const [runs, colour, width] of /** @type {[Point[][], string, number][]} */ ([[[shape.backup], model.colours.backup, 3.4], [shape.main, model.colours.main, 5.2]])) {
+    if (faces && shape.main.length === 1) {
+      for (const [run, of, thick] of /** @type {[Point[], import("../view/layered.js").Faces, number][]} */ ([[shape.backup, faces.backup, 7 * big], [shape.main[0], faces.main, 9 * big]])) {
+        const first = run.findIndex(near), last = run.findLastIndex(near) + 1;
+        const part = { top: of.top.slice(first, last - 1), under: of.under.slice(first, last - 1) };
+        if (last - first > 1) drawFaces(pen, run.slice(first, last), part, P, thick, model.colours.face_rim);
+      }
+    }
+    for (const [runs, colour, width] of /** @type {[Point[][], string, number][]} */ (faces ? [] : [[[shape.backup], model.colours.backup, 3.4], [shape.main, model.colours.main, 5.2]])) {
       for (const run of runs.flatMap(close)) {
-        pen.stroke(run, "#fff", (width + 3.2) * big);
+        pen.stroke(run, model.colours.casing, (width + 3.2) * big);
         pen.stroke(run, colour, width * big);
       }
     }
@@ -81,7 +90,7 @@ export class Lens {
     shape.tapes.forEach((p, k) => {
       if (!p || Math.abs(p[0] - at[0]) > HALF) return;
       const look = tapes[k], q = P(p);
-      tapeSign(g, look?.symbol, q, 7.5 * big, model.colours[look?.colour] ?? "#222", model.colours.outline);
+      tapeSign(g, look?.symbol, q, 7.5 * big, model.colours[look?.colour] ?? model.colours.ink, model.colours.outline, model.colours.rim);
       if (!shape.feet || Math.abs(p[0] - shape.feet[0]) > 0.7) {
         pen.say(`${look?.number ?? k + 1}`, q[0], q[1] - 17 * big, size > 180 ? 14 : 12, { weight: 700, align: "center", colour: model.colours.quiet });
       }
@@ -122,10 +131,5 @@ export function tie(pen, middle, radius, spot, ring) {
     const from = [middle[0] - uy * side * radius * 0.5 + ux * radius * 0.86, middle[1] + ux * side * radius * 0.5 + uy * radius * 0.86];
     pen.stroke([from, [spot[0] - uy * side * ring, spot[1] + ux * side * ring]], pen.colours.ink, 1);
   }
-  const g = pen.context;
-  g.beginPath();
-  g.arc(spot[0], spot[1], ring, 0, 2 * Math.PI);
-  g.lineWidth = 1.6;
-  g.strokeStyle = pen.colours.ink;
-  g.stroke();
+  pen.ring(spot, ring, pen.colours.ink, 1.6);
 }

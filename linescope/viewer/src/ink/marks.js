@@ -7,7 +7,7 @@ import { tapeSign } from "./pen.js";
 /** @typedef {(p: Point) => [number, number, number]} Projection */
 
 const SIGNS_FROM = 34; // pixels a metre from which a tape shows its style
-const NUMBERED = 5;
+const NUMBERED = 5, ROOM = 48; // every fifth, where that many pixels lie between them
 const LABEL = 300; // pixels, the longest line of a label
 
 /**
@@ -29,7 +29,7 @@ export function drawTapes(pen, shape, tapes, P, high, word) {
     const n = [-(q[1] - p[1]) / metre, (q[0] - p[0]) / metre];
     if (metre > SIGNS_FROM) {
       const half = clamp(metre / 7, 6, 12);
-      tapeSign(pen.context, tapes[k]?.symbol, p, half, colours[tapes[k]?.colour] ?? colours.ink, colours.outline, Math.atan2(q[1] - p[1], q[0] - p[0]));
+      tapeSign(pen.context, tapes[k]?.symbol, p, half, colours[tapes[k]?.colour] ?? colours.ink, colours.outline, colours.rim, Math.atan2(q[1] - p[1], q[0] - p[0]));
       pen.say(`${number}`, p[0], p[1] - half - 15, 15, { weight: 700, align: "center", colour: colours.quiet });
       return;
     }
@@ -37,7 +37,8 @@ export function drawTapes(pen, shape, tapes, P, high, word) {
     const end = (/** @type {number} */ reach) => [[p[0] - n[0] * reach, p[1] - n[1] * reach], [p[0] + n[0] * reach, p[1] + n[1] * reach]];
     pen.stroke(end(half + 1), colours.casing, half * 0.6 + (metre > 9 ? 2.2 : 0.8));
     pen.stroke(end(half), colours.ink, half * 0.62);
-    if (number % NUMBERED === 0 && metre > 3.5) pen.say(`${word} ${number}`, p[0], p[1] - 16, 13.5, { weight: 700, align: "center", colour: colours.quiet });
+    const last = shape.tapes[k - NUMBERED] ?? shape.tapes[k + NUMBERED], before = last && P(last);
+    if (number % NUMBERED === 0 && before && Math.hypot(before[0] - p[0], before[1] - p[1]) > ROOM) pen.say(`${word} ${number}`, p[0], p[1] - 16, 13.5, { weight: 700, align: "center", colour: colours.quiet });
   });
 }
 
@@ -57,13 +58,16 @@ export function drawAnchor(pen, point, name, pull, colour, P, width, top, small)
   const p = P(point), radius = small ? 12 : 16;
   if (p[2] > 1 || p[0] < 0 || p[0] > width || p[1] < top) return;
   pen.disc(p, radius, pen.colours.main);
-  pen.say(name, p[0], p[1] + 1, radius * 1.25, { weight: 700, align: "center", colour: "#fff", bare: true });
+  pen.say(name, p[0], p[1] + 1, radius * 1.25, { weight: 700, align: "center", colour: pen.colours.on_main, bare: true });
   if (pull) {
     const size = small ? 15 : 19, half = pen.width(pull, size, 700) / 2;
     pen.say(pull, clamp(p[0], half + 8, width - half - 8), p[1] - radius - 14, size, { weight: 700, align: "center", colour });
   }
   pen.block(p[0] - 34, p[1] - radius - 28, 68, 2 * radius + 30);
 }
+
+/** @param {Point} a @param {Point} b @returns {Point[]} */
+export const dashedChord = (a, b) => Array.from({ length: 33 }, (_, k) => [a[0] + (b[0] - a[0]) * k / 32, a[1] + (b[1] - a[1]) * k / 32, a[2] + (b[2] - a[2]) * k / 32]);
 
 /**
  * The dashed chord between the anchors, or any other dashed course.

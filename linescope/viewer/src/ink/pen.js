@@ -70,7 +70,7 @@ export class Pen {
   }
 
   /** @param {ArrayLike<number>} p @param {number} radius @param {string} fill @param {string} [edge] */
-  disc(p, radius, fill, edge = "#fff") {
+  disc(p, radius, fill, edge = this.colours.casing) {
     const g = this.context;
     g.beginPath();
     g.arc(p[0], p[1], radius, 0, 2 * Math.PI);
@@ -78,6 +78,16 @@ export class Pen {
     g.fill();
     g.lineWidth = 2;
     g.strokeStyle = edge;
+    g.stroke();
+  }
+
+  /** @param {ArrayLike<number>} p @param {number} radius @param {string} colour @param {number} width */
+  ring(p, radius, colour, width) {
+    const g = this.context;
+    g.beginPath();
+    g.arc(p[0], p[1], radius, 0, 2 * Math.PI);
+    g.lineWidth = width;
+    g.strokeStyle = colour;
     g.stroke();
   }
 
@@ -100,7 +110,7 @@ export class Pen {
     g.closePath();
     g.fillStyle = colour;
     g.fill();
-    g.strokeStyle = "#fff";
+    g.strokeStyle = this.colours.casing;
     g.lineWidth = 2;
     g.stroke();
   }
@@ -147,15 +157,16 @@ const SHAPES = /** @type {Record<string, number[][][]>} */ ({
  * @param {number} half  of its height, pixels
  * @param {string} fill
  * @param {string} outline
+ * @param {string} rim  round the outline
  * @param {number} [angle]  of the line it sits on
  */
-export function tapeSign(g, sign, p, half, fill, outline, angle = 0) {
+export function tapeSign(g, sign, p, half, fill, outline, rim, angle = 0) {
   g.save();
   g.translate(p[0], p[1]);
   g.rotate(angle);
   g.lineJoin = "round";
   g.fillStyle = fill;
-  for (const [width, colour] of /** @type {[number, string][]} */ ([[half * 0.3 + 3.4, "#fff"], [Math.max(1, half * 0.28), outline]])) {
+  for (const [width, colour] of /** @type {[number, string][]} */ ([[half * 0.3 + 3.4, rim], [Math.max(1, half * 0.28), outline]])) {
     g.lineWidth = width;
     g.strokeStyle = colour;
     if (sign === "disc" || sign === "ring") {
@@ -166,7 +177,7 @@ export function tapeSign(g, sign, p, half, fill, outline, angle = 0) {
       if (sign === "ring") {
         g.beginPath();
         g.arc(0, 0, half / 2, 0, 2 * Math.PI);
-        g.fillStyle = "#fff";
+        g.fillStyle = rim;
         g.fill();
         g.fillStyle = fill;
       }

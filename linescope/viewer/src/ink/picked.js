@@ -50,7 +50,7 @@ export function drawPicked(pen, app, shape, nearest, P, area) {
   if (p[2] > 1) return;
   const x = Math.min(Math.max(p[0] + 20, area.x + 8), area.x + area.w - wide - 8), y = Math.min(p[1] + 26, area.y + area.h - high - 8);
   const g = pen.context;
-  g.fillStyle = "#fffefaf2";
+  g.fillStyle = pen.colours.halo;
   g.strokeStyle = pen.colours.rule;
   g.lineWidth = 1.4;
   g.beginPath();

@@ -6,6 +6,9 @@ import { drawLabel } from "./marks.js";
 
 const APART = 26; // pixels
 
+/** What was said before the last change says so. @param {string} text @param {boolean|undefined} old @param {Record<string, string>} words */
+export const aged = (text, old, words) => (old ? `${text} (${words.old})` : text);
+
 /**
  * Discs, spread where they would cover one another.
  * @param {any[]} places
@@ -50,16 +53,18 @@ export class Discs {
    * @param {any} chosen
    * @param {import("../view/camera.js").Rect} area
    * @param {number} worded  how many are said in words
+   * @param {Record<string, string>} words
    */
-  draw(pen, discs, chosen, area, worded) {
+  draw(pen, discs, chosen, area, worded, words) {
     const shown = new Set(discs.map(({ place }) => place.rank));
     for (const [rank, button] of this.buttons) button.hidden = !shown.has(rank);
     let said = 0;
     for (const { place, x, y } of discs) {
       if (said < worded && (chosen ? place === chosen : true)) {
-        if (drawLabel(pen, [x, y], place.head, place.text, place.met ? pen.colours.main : pen.colours.alarm, area)) said++;
+        const colour = place.old ? pen.colours.quiet : place.met ? pen.colours.main : pen.colours.alarm;
+        if (drawLabel(pen, [x, y], place.head, aged(place.text, place.old, words), colour, area)) said++;
       }
-      const button = this.button(place);
+      const button = this.button(place, words);
       button.style.transform = `translate(${x - 13}px,${y - 13}px)`;
       button.setAttribute("aria-pressed", String(place === chosen));
     }
@@ -71,8 +76,8 @@ export class Discs {
     this.buttons.clear();
   }
 
-  /** @param {any} place */
-  button(place) {
+  /** @param {any} place @param {Record<string, string>} words */
+  button(place, words) {
     let button = this.buttons.get(place.rank);
     if (!button) {
       button = document.createElement("button");
@@ -80,7 +85,7 @@ export class Discs {
       button.textContent = `${place.rank}`;
       button.dataset.met = String(place.met);
       button.dataset.old = String(place.old ?? false);
-      button.setAttribute("aria-label", `${this.name} ${place.rank}. ${place.head}: ${place.text}`);
+      button.setAttribute("aria-label", `${this.name} ${place.rank}. ${place.head}: ${aged(place.text, place.old, words)}`);
       button.addEventListener("click", () => this.choose(place));
       this.buttons.set(place.rank, button);
       this.box.append(button);
@@ -108,8 +113,9 @@ export function drawBody(pen, top, foot, scale, opacity) {
  * @param {import("../model/types.js").Shape} shape
  * @param {Projection} P
  * @param {number} scale  pixels to a metre
+ * @param {Record<string, string>} words
  */
-export function drawChosen(pen, place, shape, P, scale) {
+export function drawChosen(pen, place, shape, P, scale, words) {
   const { colours } = pen;
   if (place.body) {
     const { top, foot } = place.body, a = P(top), b = P(foot);
@@ -118,10 +124,11 @@ export function drawChosen(pen, place, shape, P, scale) {
     if (ring) pen.stroke([P(ring), P(place.body.tie ?? top)], colours.leash, 1.8, [6, 4]);
     drawBody(pen, a, b, scale, 0.82);
   }
-  const from = P(place.point), to = P(place.nearest), colour = place.met ? colours.ink : colours.alarm;
+  const from = P(place.point), to = P(place.nearest), colour = place.old ? colours.quiet : place.met ? colours.ink : colours.alarm, text = aged(place.gap, place.old, words);
   pen.bracket(from, to, colour, 2.6, 6);
   pen.disc(to, 5, colour);
-  const x = Math.max(from[0], to[0]) + 14, y = (from[1] + to[1]) / 2, wide = pen.width(place.gap, 20, 700);
+  const wide = pen.width(text, 20, 700), most = pen.context.canvas.clientWidth - wide - 10;
+  const x = Math.max(10, Math.min(Math.max(from[0], to[0]) + 18, most)), y = (from[1] + to[1]) / 2 + (Math.max(from[0], to[0]) + 18 > most ? 34 : 0);
   pen.block(x - 4, y - 14, wide + 10, 28);
-  pen.say(place.gap, x, y, 20, { weight: 700, colour });
+  pen.say(text, x, y, 20, { weight: 700, colour });
 }

@@ -35,7 +35,7 @@ export class Files {
         choose("air", "air", [["still", "still"], ["steady", "steady"], ["gust", "gust"]], !status.has_wind),
         choose("side", "wind-side", [["as given", "as-given"], ["opposite", "other-side"]], !status.has_wind || status.air === "still"),
         make("p", { className: "row" }, make("button", { type: "button", "data-focus": "units", onclick: () => live.act("use_units", status.system === "metric" ? "feet" : "metric") }, t(status.system === "metric" ? "in-feet" : "in-metres")),
-          status.has_walker ? make("button", { type: "button", "data-focus": "here", onclick: () => live.app && live.act("move_walker", live.app.now.at / live.app.model.span) }, t("leave-here")) : null),
+          status.has_walker ? make("button", { type: "button", "data-focus": "here", onclick: () => live.app && live.act("move_walker", live.app.now.at / live.app.model.data.span) }, t("leave-here")) : null),
         make("h3", {}, t("crossing")),
         make("p", { className: "row" }, make("label", {}, `${t("hold")} `, level), make("button", { type: "button", id: "cross", "data-focus": "cross", disabled: !status.has_walker || Boolean(job.running), onclick: () => live.work("film", { which: "crossing", level: level.value }) }, t("cross"))),
         make("h3", {}, t("files")), make("p", { className: "small" }, t("in-folder", { folder: status.folder })),

@@ -18,9 +18,9 @@ export class Hands {
     /** @type {{kind: string, index: number, from: [number, number], start: number, done: number, gesture: string}|null} */
     this.held = null;
     this.measuring = false;
-    this.cutting = false;
-    /** @type {number|null} */
-    this.cutFrom = null;
+    /** @type {""|"across"|"along"} how the ground is cut */
+    this.cutting = "";
+    this.cutFrom = "";
     this.text = /** @type {string[]} */ ([]);
     this.move = latest((index, at, gesture) => live.act("move_tape", index, at, gesture));
     this.deepen = latest((index, depth, gesture) => live.act("deepen", index, depth, gesture));
@@ -34,12 +34,12 @@ export class Hands {
     canvas.addEventListener("pointermove", (event) => this.moved(event), true);
     for (const name of ["pointerup", "pointercancel"]) canvas.addEventListener(name, () => this.up(), true);
     find("#measure").addEventListener("click", () => this.measure(!this.measuring));
-    find("#cut").addEventListener("click", () => this.cut(!this.cutting));
+    find("#cut").addEventListener("click", () => this.cut());
     addEventListener("keydown", (event) => {
       const on = /** @type {HTMLElement} */ (event.target);
       if (event.ctrlKey || event.metaKey || event.altKey || on.matches("textarea, select, input:not([type=radio])")) return;
       if (event.key === "m") this.measure(!this.measuring);
-      else if (event.key === "x") this.cut(!this.cutting);
+      else if (event.key === "x") this.cut();
       else if (event.key === "Enter" && this.measuring && on === document.body) this.mark(this.here());
     });
   }
@@ -61,7 +61,7 @@ export class Hands {
     const { held, app } = this;
     if (!held) return;
     event.stopImmediatePropagation();
-    const down = (event.clientY - held.from[1]) / (app.scale || 1);
+    const down = (event.clientY - held.from[1]) / ((app.scale || 1) * app.tall);
     if (Math.hypot(event.clientX - held.from[0], event.clientY - held.from[1]) < 4) return;
     if (held.kind === "tape") {
       const [point] = onLine(app, event);
@@ -122,20 +122,24 @@ export class Hands {
 
   // ---- the ground cut
 
-  /** @param {boolean} on */
-  cut(on) {
-    this.cutting = on && this.app.stage !== null;
-    find("#cut").setAttribute("aria-pressed", String(this.cutting));
+  /** Not at all, across at the walker, along under the line; and so on. */
+  cut() {
+    if (!this.app.stage) return;
+    const ways = /** @type {const} */ (["", "across", "along"]);
+    this.cutting = ways[(ways.indexOf(this.cutting) + 1) % ways.length];
+    find("#cut").setAttribute("aria-pressed", String(this.cutting !== ""));
+    this.live.say(this.cutting ? this.live.t(`cut-${this.cutting}`) : "");
     this.app.refresh();
   }
 
   /** @param {(p: Point) => [number, number, number]} P */
   draw(P) {
     const { app, live } = this, { pen } = app, spot = live.card.spot();
-    const at = this.cutting ? app.shape?.feet?.[0] ?? app.now.at : null;
-    if (app.stage && at !== this.cutFrom) {
-      this.cutFrom = at;
-      app.stage.ground.cutAt(at);
+    const at = this.cutting ? app.shape?.feet?.[0] ?? app.now.at : null, key = `${this.cutting} ${at}`;
+    if (app.stage && (key !== this.cutFrom || app.stage.ground !== this.cutGround)) {
+      this.cutFrom = key;
+      this.cutGround = app.stage.ground;
+      app.stage.ground.cutAt(at, this.cutting === "along");
       app.refresh();
     }
     if (spot) {

@@ -14,6 +14,8 @@ import { Rig } from "./rig.js";
 /** @typedef {import("../model/merge.js").Piece} Piece */
 
 const FILMED = ["fall", "gone"];
+const LOOKED = new Set(["preview_walker", "pick", "measured", "save", "save_as", "move_walker"]); // what changes no answer
+const SOON = 150; // milliseconds within which an answer mostly comes, and nothing need be said
 
 export class Live {
   /** @param {Record<string, any>} words  messages; `fixed` has colours and scales */
@@ -46,6 +48,9 @@ export class Live {
     this.lastSaid = this.lastMessage = this.filmed = "";
     this.wanted = this.two = false;
     this.of = -1;
+    this.late = false;
+    this.changes = 0;
+    this.stood = NaN; // where the program has the walker stand [m]
     this.arranged = "";
     /** @type {Hands|null} */
     this.hands = null;
@@ -87,8 +92,11 @@ export class Live {
     if (piece.kind === "whole") {
       piece.model = wholeOf(kept.whole, piece, this.words);
       kept.whole = piece;
-    } else if (piece.kind === "now") kept.now = piece;
-    else {
+    } else if (piece.kind === "now") {
+      kept.now = piece;
+      const [state] = piece.data.states;
+      if (state.kind === "places" && piece.name === this.status?.active) [this.stood] = state.x;
+    } else {
       const key = piece.data.states[0].key;
       kept.films = [...kept.films.filter((one) => one.data.states[0].key !== key), piece];
       if (piece.name === this.status?.active) this.filmed = key;
@@ -135,6 +143,16 @@ export class Live {
     this.refresh();
   }
 
+  /** What is shown is of before a change whose answer does not come at once, or cannot come: the headline says so. */
+  lag() {
+    const { app, status } = this, kept = this.pieces[status?.active ?? ""];
+    if (!app) return;
+    const shown = Math.max(kept?.now?.plan ?? -1, kept?.whole?.plan ?? -1), behind = this.late || status.plan > shown;
+    if (app.behind === behind) return;
+    app.behind = behind;
+    app.refresh();
+  }
+
   /** @param {import("../model/types.js").Model} model */
   open(model) {
     const app = this.app = new App(model);
@@ -143,6 +161,7 @@ export class Live {
     takeGestures(app);
     this.hands = new Hands(this, app);
     app.drawers();
+    app.recolour();
     app.fly("whole", true);
     Object.assign(window, { linescope: app });
     document.documentElement.classList.add("live");
@@ -161,9 +180,29 @@ export class Live {
   /** @param {string} name @param {...any} what  its arguments, a last plain object by name */
   async act(name, ...what) {
     const last = what[what.length - 1], named = last && typeof last === "object" && !Array.isArray(last) ? what.pop() : {};
-    const result = await this.link.ask("act", [name, ...what], named);
+    if (!LOOKED.has(name)) this.stand();
+    const asked = this.link.ask("act", [name, ...what], named), result = await (LOOKED.has(name) ? asked : this.waited(asked));
     if (result?.error) this.say(result.error);
     return result;
+  }
+
+  /** A change whose answer is waited for. @param {Promise<any>} asked */
+  async waited(asked) {
+    const timer = setTimeout(() => { this.late = true; this.lag(); }, SOON);
+    this.changes++;
+    try { return await asked; } finally {
+      clearTimeout(timer);
+      if (--this.changes === 0) this.late = false;
+      this.lag();
+    }
+  }
+
+  /** Before a change the program is told where the walker is looked at, so that he stands there afterwards too. */
+  stand() {
+    const { app } = this;
+    if (!app || app.state.kind !== "places" || Math.abs(app.now.at - this.stood) < 0.01) return;
+    this.stood = app.now.at;
+    this.link.ask("act", ["preview_walker", app.now.at / app.model.data.span]);
   }
 
   /** A longer job; its end is the answer. @param {string} kind @param {Record<string, any>} named */
@@ -171,6 +210,12 @@ export class Live {
     const result = await this.link.ask("job", [kind], named);
     if (result?.error) this.say(result.error);
     return result;
+  }
+
+  /** The film of a fall or a loss, with him at a place. @param {{which: string, at: number}} offer */
+  playAt({ which, at }) {
+    this.app?.set({ chosen: null, at });
+    return this.work("film", { which, at });
   }
 
   stop() { return this.link.ask("stop", []); }
@@ -187,7 +232,7 @@ export class Live {
   // ---- what the picture says
 
   /** The walker is to stand there, and only one place is known. @param {number} at */
-  walked(at) { if (this.app) this.moveWalker(at / this.app.model.span); }
+  walked(at) { if (this.app) this.moveWalker(at / this.app.model.data.span); }
 
   /** A state was chosen: its film is of one place of the walker, and he may have gone elsewhere since. @param {string} key */
   chose(key) {
@@ -196,12 +241,15 @@ export class Live {
     this.refresh();
   }
 
-  /** Where a film of a state was computed, and where the walker is now, when these differ. */
-  elsewhere() {
-    const { app } = this;
-    if (!app || !FILMED.includes(app.now.state)) return null;
-    const state = app.state, from = state.at ?? app.model.data.walker?.at;
-    return from !== undefined && from !== null && (Math.abs(from - app.now.at) > 0.25 || state.old) ? app.now.at : null;
+  /** A film that can be asked for: of the chosen place's fall or loss, or of the state shown where the walker is looked at now. @returns {{which: string, at: number}|null} */
+  film() {
+    const { app } = this, chosen = app?.now.chosen;
+    if (!app) return null;
+    const listed = chosen && FILMED.includes(chosen.state) && chosen.at !== null, which = listed ? chosen.state : app.now.state, at = listed ? chosen.at : app.now.at;
+    if (!FILMED.includes(which)) return null;
+    const state = app.model.states.find((one) => one.key === which), from = state?.at ?? app.model.data.walker?.at;
+    const known = state && from !== undefined && from !== null && Math.abs(from - at) <= 0.25 && !state.old;
+    return known && !listed ? null : { which, at };
   }
 
   /** @param {PointerEvent} event @returns {boolean} */
@@ -211,7 +259,7 @@ export class Live {
   painted(P, area) {
     this.hands?.draw(P);
     this.card.place(P, area);
-    const said = `${this.app?.now.state} ${Math.round((this.app?.now.at ?? 0) * 10)}`;
+    const said = `${this.app?.now.state} ${Math.round((this.app?.now.at ?? 0) * 10)} ${this.app?.now.chosen?.rank}`;
     if (said !== this.lastSaid) {
       this.lastSaid = said;
       this.refreshJob();
@@ -223,6 +271,7 @@ export class Live {
   refresh() {
     const { status } = this;
     if (!status) return;
+    this.lag();
     document.title = `${status.title} · linescope`;
     if (status.message && status.message !== this.lastMessage) this.say(status.message);
     this.lastMessage = status.message;
@@ -271,9 +320,8 @@ export class Live {
 
   /** The job under way with its Stop, or a film that can be asked for. */
   refreshJob() {
-    const box = find("#job"), { job } = this, at = this.elsewhere(), running = Boolean(job.running);
-    const offers = !running && at !== null && this.app?.now.state;
-    const key = running ? `${job.kind} ${job.what}` : offers ? `offer ${offers}` : job.share === 1 || job.share < 0 ? `done ${job.what}` : "";
+    const box = find("#job"), { job } = this, film = this.film(), running = Boolean(job.running), offers = running ? null : film;
+    const key = running ? `${job.kind} ${job.what}` : offers ? `offer ${offers.which} ${offers.at}` : job.share === 1 || job.share < 0 ? `done ${job.what}` : "";
     box.hidden = !running && !offers;
     const bar = box.querySelector("progress");
     if (bar && running) bar.value = job.share;
@@ -285,7 +333,7 @@ export class Live {
         make("button", { type: "button", onclick: () => this.stop() }, this.t("stop")),
       );
     } else if (offers) {
-      box.replaceChildren(make("button", { type: "button", onclick: () => this.work("film", { which: offers, at: this.elsewhere() ?? undefined }) }, this.t(`film-${offers}`)));
+      box.replaceChildren(make("button", { type: "button", onclick: () => this.playAt(offers) }, this.t(`film-${offers.which}`)));
     } else {
       box.replaceChildren();
       if (job.what && key.startsWith("done")) this.say(this.t(`job-${job.kind}`, { what: job.what }));

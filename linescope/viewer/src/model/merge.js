@@ -4,6 +4,7 @@
  */
 import { readGlb } from "./glb.js";
 import { readLayers, readModel, readState } from "./read.js";
+import { coloursOf } from "../view/scheme.js";
 
 /** @typedef {import("./types.js").Model} Model */
 /** @typedef {import("./types.js").State} State */
@@ -53,7 +54,7 @@ export function wholeOf(before, piece, words) {
   const known = new Set(model.states.map((state) => state.key));
   model.states.push(...past.states.filter((state) => !known.has(state.key)).map((state) => ({ ...state, old: true })));
   if (model.curve && past.curve) model.curve.series.push(...past.curve.series.filter((one) => one.key === "left").map((one) => ({ ...one, old: true })));
-  for (const [key, layer] of Object.entries(past.data.layers)) if (!model.data.layers[key] && key === "rub" && layer) model.data.layers[key] = layer;
+  for (const [key, layer] of Object.entries(past.data.layers)) if (!model.data.layers[key] && key === "rub" && layer) model.data.layers[key] = { ...layer, old: true };
   return model;
 }
 
@@ -85,10 +86,11 @@ export function merged(whole, now, films, status, words, fixed) {
     const { layers, ...rest } = now.data;
     Object.assign(data, rest, { verdict: null, layers: { ...readLayers(layers, readGlb(now.file).values), ...data.layers, touch: undefined } });
     for (const name of LATER) data[name] = data[name].map((/** @type {any} */ one) => ({ ...one, old: true }));
+    for (const key of ["left", "rub"]) if (data.layers[key]) data.layers[key] = { ...data.layers[key], old: true };
   }
   const last = data.anchors[1].p;
   return {
-    data, words, states: inOrder(all), gltf: base?.gltf ?? readGlb(/** @type {Piece} */ (now).file), colours: data.colours.light,
+    data, words, states: inOrder(all), gltf: base?.gltf ?? readGlb(/** @type {Piece} */ (now).file), colours: coloursOf(data.colours),
     curve: base?.curve ? { ...base.curve, series: base.curve.series.map((one) => (stale ? { ...one, old: true } : one)) } : null,
     span: last[0], drop: -last[2], profile: base?.profile ?? [], moved: base ? shift(base.data.frame, data.frame) : null,
   };

@@ -1,6 +1,7 @@
 /** Reads the scene that a page holds: its JSON, and the arrays in the binary glTF beside it. */
 import { readGlb } from "./glb.js";
 import { unpack, unpackTold } from "./packed.js";
+import { coloursOf } from "../view/scheme.js";
 
 /** @typedef {import("./types.js").Model} Model */
 /** @typedef {import("./types.js").State} State */
@@ -22,7 +23,7 @@ export function readModel(data, file, words) {
   };
   return {
     data: { ...data, layers: readLayers(data.layers ?? {}, values) }, words, gltf, curve,
-    colours: data.colours.light,
+    colours: coloursOf(data.colours),
     states: data.states.map((/** @type {any} */ state) => ({ ...readState(state, values), tapes: data.tapes })),
     moved: null,
     span: last[0],

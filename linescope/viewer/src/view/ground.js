@@ -39,7 +39,7 @@ const VERTEX = /* glsl */ `
 
 const FRAGMENT = /* glsl */ `
   ${HATCH}
-  uniform int painted; uniform float cut; uniform vec3 hitColour; uniform vec3 nearColour; uniform vec3 nearEdge;
+  uniform int painted; uniform float cut; uniform float aside; uniform float baked; uniform vec3 hitColour; uniform vec3 nearColour; uniform vec3 nearEdge;
   #ifdef DANGER
   varying vec4 vNear; varying vec4 vHit;
   #endif
@@ -48,11 +48,12 @@ const FRAGMENT = /* glsl */ `
   #endif
   varying vec4 vColour; varying vec3 vPlace;
   void main() {
-    if (vPlace.x > cut) discard;
+    if (vPlace.x > cut || vPlace.y < aside) discard;
     vec4 colour = vColour;
     #ifdef PHOTO
     colour.rgb *= texture2D(photo, vUv).rgb;
     #endif
+    colour.rgb *= baked;
     #ifdef FACE
     colour.rgb *= 1.0 - 0.2 * hatch((vPlace.x + vPlace.z) / pitch / 0.9, 0.2);
     #endif
@@ -83,7 +84,7 @@ export class Ground {
     const colour = (/** @type {string} */ role) => new THREE.Color(model.colours[role] ?? "#888888");
     this.uniforms = {
       pitch: { value: 1 }, painted: { value: /** @type {number} */ (PAINTED.none) },
-      cut: { value: 1e9 },
+      cut: { value: 1e9 }, aside: { value: -1e9 }, baked: { value: Number(model.colours.baked ?? 1) },
       hitColour: { value: colour("ground_hit") }, nearColour: { value: colour("ground_near") }, nearEdge: { value: colour("near_edge") },
     };
     /** @type {THREE.Mesh[]} */
@@ -152,8 +153,11 @@ export class Ground {
     this.group.rotation.z = moved?.angle ?? 0;
   }
 
-  /** Cut by a plane across the line: what lies farther along is not drawn. @param {number|null} at  metres from A */
-  cutAt(at) { this.uniforms.cut.value = at ?? 1e9; }
+  /** Cut by a plane across the line, what lies farther along is not drawn; or along it, what lies before it. @param {number|null} at  metres from A @param {boolean} along */
+  cutAt(at, along) {
+    this.uniforms.cut.value = along ? 1e9 : at ?? 1e9;
+    this.uniforms.aside.value = along ? 0 : -1e9;
+  }
 
   /** Away with it. */
   dispose() {

@@ -2,6 +2,7 @@
 import * as THREE from "three";
 import { pointAt, heightAt } from "../model/shapes.js";
 import { curveValue } from "../foot/strip.js";
+import { shadeOf } from "./scheme.js";
 
 /** @typedef {import("../model/types.js").Point} Point */
 /** @typedef {import("../model/types.js").Shape} Shape */
@@ -14,9 +15,15 @@ import { curveValue } from "../foot/strip.js";
  * @property {[Point[], Rgb][]} fence  hairlines
  * @property {[Point[], Rgb][]} bars  broad strokes
  * @property {Point[][]} hot  red along the line
+ * @property {{main: Faces, backup: Faces}|null} faces  of both lines, where they are painted
  */
 
+/** Colours of a line's pieces, from point to point, above and below. @typedef {{top: Rgb[], under: Rgb[]}} Faces */
+
 const METRES_PER_KN = 0.8, TIMES_DEEPER = 10, LYING = 0.02, ANCHOR_ZONE = 0.03;
+
+/** Nothing at all. @returns {Drawn} */
+export const bare = () => ({ fence: [], bars: [], hot: [], faces: null });
 
 /** @type {Map<string, Rgb>} */
 const shades = new Map();
@@ -39,7 +46,7 @@ export function rgb(colour) {
  * @returns {Drawn}
  */
 export function layered(model, layer, shape, rub) {
-  const drawn = /** @type {Drawn} */ ({ fence: [], bars: [], hot: [] });
+  const drawn = bare();
   if (shape.main.length !== 1) return drawn;
   const make = MAKERS[layer];
   if (make && model.data.layers[layer]) make(model, shape, shape.main[0], drawn, rub);
@@ -52,8 +59,22 @@ const classOf = (scale, value) => scale.filter((limit) => limit <= value).length
 /** @param {any} layer @param {number} which @param {Model} model @param {string} otherwise */
 const colourOf = (layer, which, model, otherwise) => {
   const legend = layer.legend ?? [], entry = legend.find((/** @type {any} */ one) => one.class === which) ?? legend[which];
-  return rgb(entry?.colour ?? model.colours[entry?.role] ?? otherwise);
+  return rgb(shadeOf(entry) ?? model.colours[entry?.role] ?? otherwise);
 };
+
+/** @param {Rgb[]} colours @returns {Faces} */
+const bothSides = (colours) => ({ top: colours, under: colours });
+
+/** One colour for all of a bay. @param {Point[]} run @param {number} bays @param {(bay: number) => Rgb} colour @returns {Faces} */
+function byBay(run, bays, colour) {
+  const of = Array.from({ length: bays }, (_, bay) => colour(bay)), per = (run.length - 1) / bays;
+  return bothSides(Array.from({ length: run.length - 1 }, (_, k) => of[Math.min(Math.floor(k / per), bays - 1)]));
+}
+
+/** Of each piece the class of its worse end. @param {ArrayLike<number>} classes @param {any} layer @param {Model} model @returns {Rgb[]} */
+function byClass(classes, layer, model) {
+  return Array.from({ length: classes.length - 1 }, (_, k) => colourOf(layer, Math.max(classes[k], classes[k + 1]), model, model.colours.purple));
+}
 
 /** @type {Record<string, (model: Model, shape: Shape, main: Point[], drawn: Drawn, rub: Record<string, ArrayLike<number>>|null) => void>} */
 const MAKERS = {
@@ -63,7 +84,7 @@ const MAKERS = {
       const p = pointAt(main, x), low = heightAt(model.profile, x);
       if (!p || low === null || p[2] - low < 0.2) continue;
       const left = curveValue(model, "left", x);
-      const colour = left <= 0 ? colours.alarm : left < need ? colours.ground_near : "#8b9297";
+      const colour = left <= 0 ? colours.alarm : left < need ? colours.ground_near : colours.left;
       drawn.fence.push([[[p[0], p[1], p[2] - 0.1], [p[0], p[1] * 0, low]], rgb(colour)]);
     }
     const bays = shape.bays, per = (shape.backup.length - 1) / bays;
@@ -73,6 +94,9 @@ const MAKERS = {
   },
   tension(model, shape, main, drawn) {
     const layer = model.data.layers.tension, bays = shape.bays, per = (main.length - 1) / bays;
+    const of = (/** @type {number[]|null} */ pulls, /** @type {Point[]} */ run) => byBay(run, bays, (bay) => (
+      pulls ? colourOf(layer, classOf(layer.scale ?? [], pulls[bay]), model, model.colours.main) : rgb(model.colours.rule)));
+    drawn.faces = { main: of(shape.pulls.main, main), backup: of(shape.pulls.backup, shape.backup) };
     shape.pulls.main?.forEach((pull, bay) => {
       const colour = colourOf(layer, classOf(layer.scale ?? [], pull), model, model.colours.main);
       const a = main[bay * per], b = main[(bay + 1) * per], count = Math.max(2, Math.round((b[0] - a[0]) / 0.75));
@@ -84,6 +108,13 @@ const MAKERS = {
   },
   depth(model, shape, main, drawn) {
     const layer = model.data.layers.depth, bays = shape.bays, per = (main.length - 1) / bays;
+    drawn.faces = {
+      main: byBay(main, bays, () => rgb(model.colours.main)),
+      backup: byBay(shape.backup, bays, (bay) => {
+        const deep = shape.depths?.[bay] ?? NaN;
+        return Number.isNaN(deep) ? rgb(model.colours.backup) : colourOf(layer, classOf(layer.scale ?? [], deep), model, model.colours.backup);
+      }),
+    };
     shape.depths?.forEach((deep, bay) => {
       if (Number.isNaN(deep)) return;
       const colour = colourOf(layer, classOf(layer.scale ?? [], deep), model, model.colours.backup);
@@ -95,25 +126,16 @@ const MAKERS = {
     });
   },
   touch(model, shape, main, drawn) {
-    const layer = model.data.layers.touch;
-    for (const [line, classes] of /** @type {[Point[], ArrayLike<number>|null][]} */ ([[main, layer.classes.main], [shape.backup, layer.classes.backup]])) {
-      if (!classes || classes.length !== line.length) continue;
-      for (let k = 0; k + 1 < line.length; k++) {
-        const which = Math.max(classes[k], classes[k + 1]);
-        if (which) drawn.bars.push([[line[k], line[k + 1]], colourOf(layer, which, model, model.colours.purple)]);
-      }
-    }
+    const layer = model.data.layers.touch, { classes } = layer;
+    if (classes.main?.length !== main.length || classes.backup?.length !== shape.backup.length) return;
+    const of = (/** @type {ArrayLike<number>} */ each) => bothSides(byClass(each, layer, model));
+    drawn.faces = { main: of(classes.main), backup: of(classes.backup) };
   },
   rub(model, shape, main, drawn, rub) {
     const layer = model.data.layers.rub;
-    for (const [face, classes] of Object.entries(rub ?? {})) {
-      const line = face.startsWith("main") ? main : shape.backup, up = face.endsWith("top") ? 0.06 : -0.06;
-      if (!classes || classes.length !== line.length) continue;
-      for (let k = 0; k + 1 < line.length; k++) {
-        const which = Math.max(classes[k], classes[k + 1]);
-        if (which) drawn.bars.push([[line[k], line[k + 1]].map((p) => /** @type {Point} */ ([p[0], p[1], p[2] + up])), colourOf(layer, which, model, model.colours.purple)]);
-      }
-    }
+    if (rub?.main_top?.length !== main.length || rub?.backup_top?.length !== shape.backup.length) return;
+    const of = (/** @type {"main"|"backup"} */ line) => ({ top: byClass(rub[`${line}_top`], layer, model), under: byClass(rub[`${line}_under`], layer, model) });
+    drawn.faces = { main: of("main"), backup: of("backup") };
   },
 };
 

@@ -47,15 +47,15 @@ export class Person {
   /**
    * @param {import("../model/types.js").Shape} shape
    * @param {number} scale  1 is true
+   * @param {number} [tall]  how many times heights are drawn, which nobody grows by
    */
-  place(shape, scale) {
+  place(shape, scale, tall = 1) {
     const hangs = shape.fallen > 0.15 && shape.tie !== null;
     this.standing.visible = !hangs && shape.feet !== null;
     this.hanging.visible = hangs;
     if (shape.feet) this.standing.position.set(...shape.feet);
     if (hangs && shape.tie) this.hanging.position.set(...shape.tie);
     this.hanging.rotation.set(0.9 * (1 - shape.fallen), 0, 0);
-    this.standing.scale.setScalar(scale);
-    this.hanging.scale.setScalar(scale);
+    for (const each of [this.standing, this.hanging]) each.scale.set(scale, scale, scale / tall);
   }
 }

@@ -1,5 +1,7 @@
 /** The plain mode: the same picture in strokes on the 2-D canvas, for machines that cannot draw the other one quickly. */
 
+import { thickness, lifted } from "./ribbons.js";
+
 /** @typedef {import("../model/types.js").Point} Point */
 
 const FADE = 0.35; // how deep the face under the ground reaches, over the height of the page
@@ -21,7 +23,7 @@ export function drawPlain(pen, model, shape, layer, extras, P, scale, height) {
   if (edge.length > 1) {
     const top = Math.min(...edge.map((p) => p[1])), fill = g.createLinearGradient(0, top, 0, Math.max(...edge.map((p) => p[1])) + FADE * height);
     fill.addColorStop(0, colours.ground);
-    fill.addColorStop(1, "#b9b09c00");
+    fill.addColorStop(1, `${colours.ground}00`);
     g.beginPath();
     edge.forEach((p, k) => (k ? g.lineTo(p[0], p[1]) : g.moveTo(p[0], p[1])));
     g.lineTo(edge[edge.length - 1][0], 2 * height);
@@ -31,20 +33,51 @@ export function drawPlain(pen, model, shape, layer, extras, P, scale, height) {
     g.fill();
     pen.stroke(edge, colours.ground_edge, 2);
   }
-  const css = (/** @type {number[]} */ c) => `rgb(${c.map((v) => Math.round(255 * (v <= 0.0031308 ? 12.92 * v : 1.055 * v ** (1 / 2.4) - 0.055))).join(",")})`;
   for (const [run, colour] of layer.fence) pen.stroke(path(run), css(colour), 0.8);
   for (const [run, colour] of extras) pen.stroke(path(run), css(colour), 2);
-  const main = Math.min(8, Math.max(3.4, 4.2 * (scale / 15) ** 0.4)), backup = Math.min(5.5, Math.max(1.8, 2.5 * (scale / 15) ** 0.45));
-  pen.stroke(path(shape.backup), colours.casing, backup + 2.6);
-  pen.stroke(path(shape.backup), colours.backup, backup);
-  for (const run of shape.main) {
-    pen.stroke(path(run), colours.casing, main + 3);
-    pen.stroke(path(run), colours.main, main);
+  if (layer.faces && shape.main.length === 1) {
+    for (const [line, run, way] of /** @type {["main"|"backup", Point[], number][]} */ ([["backup", shape.backup, -1], ["main", shape.main[0], 1]])) {
+      const thick = thickness(line, scale);
+      drawFaces(pen, lifted(run, way * thick / 2), layer.faces[line], P, thick * scale, colours.face_rim);
+    }
+  } else {
+    const main = Math.min(8, Math.max(3.4, 4.2 * (scale / 15) ** 0.4)), backup = Math.min(5.5, Math.max(1.8, 2.5 * (scale / 15) ** 0.45));
+    pen.stroke(path(shape.backup), colours.casing, backup + 2.6);
+    pen.stroke(path(shape.backup), colours.backup, backup);
+    for (const run of shape.main) {
+      pen.stroke(path(run), colours.casing, main + 3);
+      pen.stroke(path(run), colours.main, main);
+    }
   }
   for (const [run, colour] of layer.bars) pen.stroke(path(run), css(colour), 4);
   for (const run of layer.hot) pen.stroke(path(run), colours.alarm, 6);
   if (shape.leash.length) pen.stroke(path(shape.leash), colours.leash, 2.4);
   drawFigure(pen, model, shape, P, scale);
+}
+
+/** A colour of the renderer's for the canvas: linear to sRGB. @param {number[]} c */
+const css = (c) => `rgb(${c.map((v) => Math.round(255 * (v <= 0.0031308 ? 12.92 * v : 1.055 * v ** (1 / 2.4) - 0.055))).join(",")})`;
+
+/**
+ * A line's two faces as strokes beside one another, seen from the side.
+ * @param {import("../ink/pen.js").Pen} pen
+ * @param {Point[]} run
+ * @param {import("./layered.js").Faces} faces
+ * @param {(p: Point) => [number, number, number]} P
+ * @param {number} thick  pixels, both
+ * @param {string} rim
+ */
+export function drawFaces(pen, run, faces, P, thick, rim) {
+  const seen = run.map(P), half = thick / 2;
+  pen.stroke(seen.filter((p) => p[2] < 1), rim, thick + 2);
+  for (const [colours, way] of /** @type {[import("./lines.js").Rgb[], number][]} */ ([[faces.top, -1], [faces.under, 1]])) {
+    for (let k = 0, from = 0; k + 1 < seen.length; k++) {
+      if (k + 2 < seen.length && colours[k + 1] === colours[from] && seen[k + 1][2] < 1) continue;
+      const part = seen.slice(from, k + 2).filter((p) => p[2] < 1);
+      pen.stroke(part.map((p) => [p[0], p[1] + way * half / 2]), css(colours[from]), half);
+      from = k + 1;
+    }
+  }
 }
 
 /** Somebody as head, trunk and limbs. @param {import("../ink/pen.js").Pen} pen @param {import("../model/types.js").Model} model @param {import("../model/types.js").Shape} shape @param {(p: Point) => [number, number, number]} P @param {number} scale */

@@ -2,6 +2,7 @@
 import * as THREE from "three";
 import { Ground } from "./ground.js";
 import { Lines } from "./lines.js";
+import { Ribbons, lifted, thickness } from "./ribbons.js";
 import { Person } from "./person.js";
 import { clamp } from "../model/numbers.js";
 
@@ -25,6 +26,8 @@ export class Stage {
     this.renderer.setPixelRatio(Math.min(devicePixelRatio, this.weak ? 1 : 2));
     this.scene = new THREE.Scene();
     const { colours } = model, { scene } = this;
+    this.colours = colours;
+    this.painted = false;
     this.ground = new Ground(model, scene, this.weak ? 1 : 8);
     this.fence = new Lines(scene, 400, { width: 1.1, order: 6, coloured: true, opacity: 0.6 });
     this.bars = new Lines(scene, 2400, { width: 5, order: 13, coloured: true, opacity: 0.92, nearer: 120 });
@@ -33,6 +36,7 @@ export class Stage {
     this.backup = new Lines(scene, PIECES, { colour: colours.backup, width: 2.5, order: 10, covers: true });
     this.mainCasing = new Lines(scene, PIECES, { colour: colours.casing, width: 7.4, order: 11 });
     this.main = new Lines(scene, PIECES, { colour: colours.main, width: 4.2, order: 12, covers: true, nearer: 60 });
+    this.ribbons = new Ribbons(scene, 2 * PIECES, 13);
     this.hot = new Lines(scene, 600, { colour: colours.alarm, width: 6, order: 14, through: true });
     this.leash = new Lines(scene, 80, { colour: colours.leash, width: 2.4, order: 15, nearer: 6 });
     scene.add(new THREE.HemisphereLight("#eef4ff", "#8d8272", 2));
@@ -56,12 +60,24 @@ export class Stage {
     this.ground.stand(model.moved);
   }
 
-  /** @param {Shape} shape @param {import("./layered.js").Drawn} layer @param {[Point[], import("./lines.js").Rgb][]} extras */
-  lay(shape, layer, extras) {
-    this.mainCasing.set(shape.main);
-    this.main.set(shape.main);
-    this.backupCasing.set([shape.backup]);
-    this.backup.set([shape.backup]);
+  /** In other colours. @param {import("../model/types.js").Model} model */
+  recolour(model) {
+    const { colours } = model;
+    this.colours = colours;
+    for (const [lines, role] of /** @type {[Lines, string][]} */ ([[this.main, "main"], [this.backup, "backup"], [this.hot, "alarm"], [this.leash, "leash"]])) lines.material.color.set(colours[role]);
+    this.take(model, true);
+  }
+
+  /** @param {Shape} shape @param {import("./layered.js").Drawn} layer @param {[Point[], import("./lines.js").Rgb][]} extras @param {number} scale  pixels to a metre at the walker */
+  lay(shape, layer, extras, scale) {
+    const { faces } = layer, [up, down] = [thickness("main", scale) / 2, thickness("backup", scale) / 2];
+    const main = faces ? [lifted(shape.main[0], up)] : shape.main, backup = faces ? lifted(shape.backup, -down) : shape.backup;
+    this.mainCasing.set(main);
+    this.backupCasing.set([backup]);
+    this.main.set(faces ? [] : main);
+    this.backup.set(faces ? [] : [backup]);
+    this.ribbons.set(faces ? [{ run: backup, ...faces.backup, thick: 2 * down }, { run: main[0], ...faces.main, thick: 2 * up }] : []);
+    this.painted = faces !== null;
     this.leash.set(shape.leash.length ? [shape.leash] : []);
     this.fence.set(layer.fence.map(([run]) => run), layer.fence.map(([, colour]) => colour));
     this.bars.set(layer.bars.map(([run]) => run), layer.bars.map(([, colour]) => colour));
@@ -69,12 +85,14 @@ export class Stage {
     this.hot.set(layer.hot);
   }
 
-  /** Widths follow nearness. @param {number} scale  pixels to a metre at the walker */
+  /** Widths follow nearness; round painted ribbons a dark rim parts pale faces from what is behind. @param {number} scale  pixels to a metre at the walker */
   zoomed(scale) {
+    const { painted } = this, thick = (/** @type {"main"|"backup"} */ line) => thickness(line, scale) * scale;
     this.main.width = clamp(4.2 * (scale / 15) ** 0.4, 3.4, 8);
-    this.mainCasing.width = this.main.width + 3;
+    this.mainCasing.width = painted ? thick("main") + 3 : this.main.width + 3;
     this.backup.width = clamp(2.5 * (scale / 15) ** 0.45, 1.8, 5.5);
-    this.backupCasing.width = this.backup.width + 2.6;
+    this.backupCasing.width = painted ? thick("backup") + 3 : this.backup.width + 2.6;
+    for (const casing of [this.mainCasing, this.backupCasing]) casing.material.color.set(painted ? this.colours.face_rim : this.colours.casing);
     this.ground.zoomed(scale);
   }
 
@@ -87,8 +105,9 @@ export class Stage {
 
   /** The lens, into the lower left corner. @param {THREE.Camera} camera @param {number} size */
   lens(camera, size) {
-    const hidden = [this.fence, this.bars, this.extras, this.main, this.mainCasing, this.backup, this.backupCasing, this.hot];
+    const hidden = [this.fence, this.bars, this.extras, this.main, this.mainCasing, this.backup, this.backupCasing, this.hot, this.ribbons];
     const seen = hidden.map((each) => each.object.visible), { renderer } = this;
+    this.scene.scale.z = 1;
     for (const each of hidden) each.object.visible = false;
     renderer.setScissorTest(true);
     renderer.setScissor(0, 0, size, size);
@@ -99,9 +118,10 @@ export class Stage {
     hidden.forEach((each, k) => { each.object.visible = seen[k]; });
   }
 
-  /** @param {THREE.PerspectiveCamera} camera @param {{top: number, high: number, more: boolean}} [row]  of the page that is drawn, and whether another one stands already */
-  draw(camera, row) {
+  /** @param {THREE.PerspectiveCamera} camera @param {{top: number, high: number, more: boolean}} [row]  of the page that is drawn, and whether another one stands already @param {number} [tall]  how many times heights are drawn */
+  draw(camera, row, tall = 1) {
     const { renderer } = this;
+    this.scene.scale.z = tall;
     renderer.setViewport(0, 0, this.width ?? 1, this.height ?? 1);
     if (!row?.more) renderer.clear();
     if (row) {
