@@ -91,8 +91,8 @@ def _checked(path: Path, key: str, value: Any) -> Any:
         return value
     if key == "webbings":
         if not isinstance(value, dict) or len(value) > MOST_WEBBINGS:
-            allowed = f"up to {MOST_WEBBINGS} tables with a name each"
-            raise InputError("not tables of webbings", file=path, key=key, found=value, allowed=allowed)
+            what = f"up to {MOST_WEBBINGS} tables with a name each"
+            raise InputError("not tables of webbings", file=path, key=key, found=value, allowed=what)
         for name, table in value.items():
             _named(path, key, name)
             if not isinstance(table, dict):
