@@ -135,10 +135,7 @@ export function drawLoops(pen, model, shape, at, walked, hint, none, small) {
   const Y = (/** @type {number} */ deep) => TOP + (bottom - TOP) * deep / most, per = (shape.backup.length - 1) / shape.bays;
   const [length, text] = model.data.scales.filter((/** @type {[number, string]} */ one) => one[0] < most).pop() ?? [0, ""];
   pen.stroke([[left, TOP], [right, TOP]], colours.ink, 1.2);
-  if (length) {
-    pen.stroke([[left, Y(length)], [right, Y(length)]], colours.rule, 1);
-    pen.say(text, small ? left + 2 : left - 6, Y(length), 12, { align: small ? "left" : "right", colour: colours.quiet });
-  }
+  if (length) pen.stroke([[left, Y(length)], [right, Y(length)]], colours.rule, 1);
   depths.forEach((deep, bay) => {
     if (Number.isNaN(deep)) return;
     const [a, b] = [X(shape.backup[bay * per][0]), X(shape.backup[(bay + 1) * per][0])], gap = Math.min(2, (b - a) / 4);
@@ -149,6 +146,7 @@ export function drawLoops(pen, model, shape, at, walked, hint, none, small) {
     pen.context.lineWidth = 0.8;
     pen.context.strokeRect(a + gap, TOP, b - a - 2 * gap, Y(deep) - TOP);
   });
+  if (length) pen.say(text, small ? left + 2 : left - 6, Y(length), 12, { align: small ? "left" : "right", colour: colours.quiet });
   if (depths.every(Number.isNaN)) pen.say(none, (left + right) / 2, (TOP + bottom) / 2, 15, { weight: 700, align: "center" });
   title(pen, layer.title, left, right, TOP - 9, walked ? X(at) : -99, small);
   pen.say("A", left - 2, bottom + 13, 14, { weight: 700, align: small ? "left" : "right" });
