@@ -830,6 +830,7 @@ def _keep(options: argparse.Namespace) -> int:
 def _teach(options: argparse.Namespace) -> int:
     from linescope.export.lesson import PAGES, PRINTED, SUFFIXES, write_lesson
     from linescope.lessons.plays import PLAYS, play
+    from linescope.lessons.takes import BETWEEN
     from linescope.scenefile.shipped import lesson_file
     from linescope.stage.lessons import LESSONS
     from linescope.words import Words
@@ -843,8 +844,6 @@ def _teach(options: argparse.Namespace) -> int:
     out = f"{options.lesson}.pdf" if options.out is None else options.out
     if Path(out).suffix.lower() not in SUFFIXES:
         raise OutputError("no lesson can be written to such a file", file=out, allowed=", ".join(SUFFIXES))
-    if Path(out).suffix.lower() not in PRINTED and options.lesson not in PLAYS:
-        raise OutputError("this lesson is on paper only", file=out, allowed=", ".join(PRINTED))
     rig = _load(options).rig
     from linescope.atomic import refuse_early
 
@@ -853,9 +852,20 @@ def _teach(options: argparse.Namespace) -> int:
         from linescope.export.lesson_film import write_lesson_film
         from linescope.export.lesson_page import write_lesson_page
 
+        page = Path(out).suffix.lower() in PAGES
+        if options.lesson not in PLAYS:
+            from linescope.export.lesson_wind_film import write_wind_film
+            from linescope.export.lesson_wind_page import write_wind_page
+
+            with _naming(options.scene):
+                if page:
+                    say(str(write_wind_page(out, rig, words)))
+                else:
+                    say(str(write_wind_film(out, rig, words, progress=console.progress())))
+            return 0
         with _naming(options.scene):
-            found = play(options.lesson, rig)
-        write = write_lesson_page if Path(out).suffix.lower() in PAGES else write_lesson_film
+            found = play(options.lesson, rig, console.progress(), between=BETWEEN if page else 0)
+        write = write_lesson_page if page else write_lesson_film
         say(str(write(out, found, words)))
         return 0
     with _naming(options.scene):

@@ -12,9 +12,9 @@ from linescope.errors import OutputError
 from linescope.export.film import _encoder, _gif, _mp4
 from linescope.export.ink import image
 from linescope.export.lesson import FILMS
-from linescope.lessons.plays import Play
+from linescope.lessons.takes import Play, telling
 from linescope.stage.ink import Drawing
-from linescope.stage.lesson_rows import film_frame, telling
+from linescope.stage.lesson_rows import film_frame
 from linescope.stage.theme import LIGHT
 from linescope.words import Words
 
@@ -73,7 +73,7 @@ def timeline(play: Play) -> list[tuple[str, int]]:
     last = max(len(track.shots) for track in play.take.tracks) - 1
     shown = round(SHOWN * FPS)
     passing = [("show", round(last * k / (shown - 1))) for k in range(shown)]
-    answer = ("answer", telling(play, play.take, last))
+    answer = ("answer", telling(play.name, play.take.tracks))
     return [("ask", 0)] * round(ASKED * FPS) + passing + [answer] * round(ANSWERED * FPS)
 
 

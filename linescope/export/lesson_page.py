@@ -9,11 +9,13 @@ from typing import Any
 import numpy as np
 
 from linescope.atomic import write_text
+from linescope.contact.ledger import Face
 from linescope.events.excess import depth_for_loop_length
 from linescope.export.page_frame import opening, safe, zipped
-from linescope.lessons.plays import Play
 from linescope.lessons.shots import LessonRow, LessonShot
+from linescope.lessons.takes import Play, telling
 from linescope.stage import lesson_rows as rows
+from linescope.stage.lesson_rub import most_of, spots
 from linescope.stage.theme import LIGHT
 from linescope.viewer import bundle
 from linescope.words import Words
@@ -47,6 +49,7 @@ def write_lesson_page(path: str | Path, play: Play, words: Words) -> Path:
     told = json.dumps(data, ensure_ascii=True, allow_nan=False, separators=(",", ":")).encode()
     question = safe(say(f"{name}-question"))
     more = say(f"{name}-why") if play.shows else say(f"{name}-alike")
+    watched = f"{name}-watch-text" if words.has(f"{name}-watch-text") else f"{name}-show-text"
     basis = [*rows.key_of(play), "lessons-basis"]
     text = f"""{opening(say(f"{name}-question"), style, built.script, words)}
 <body data-step="ask">
@@ -59,11 +62,13 @@ def write_lesson_page(path: str | Path, play: Play, words: Words) -> Path:
 <div id="bar"><button type="button" id="run"></button>
 <input type="range" id="time" min="0" step="1" aria-label="{safe(say("lessons-page-time"))}">
 <span id="moment"></span></div>
-<fieldset id="knob"><legend>{safe(say(f"{name}-knob"))}</legend><div></div></fieldset>
+<fieldset id="knob"><legend>{safe(say(f"{name}-knob"))}</legend><div id="stops"></div>
+<input type="range" id="turn" min="0" step="1" aria-label="{safe(say(f"{name}-knob"))}"><output id="turned"></output>
+</fieldset>
 <button type="button" id="through" aria-pressed="false">{safe(say("lessons-page-lens"))}</button></div>
 <section id="answer"><p id="asked">{safe(say(f"{name}-ask-text"))}</p>
-<p id="watched">{safe(say(f"{name}-show-text"))}</p>
-<h2>{safe(say(f"{name}-say"))}</h2><p>{safe(more)}</p></section>
+<p id="watched">{safe(say(watched))}</p>
+<h2>{safe(rows.sentence(play, words))}</h2><p>{safe(more)}</p></section>
 <p id="lessonfoot">{safe(" ".join(say(each) for each in basis))} {safe(say("lessons-page-keys"))}</p>
 <p class="alarm" id="needs">{safe(say("page-needs-script"))}</p>
 <script type="application/octet-stream" id="lesson">{zipped(told)}</script>
@@ -106,7 +111,6 @@ def packed(play: Play, words: Words) -> tuple[dict[str, Any], bytes]:
                 blob += states
             mine.append(known[key])
         takes.append(mine)
-    last = [max(len(track.shots) for track in take.tracks) - 1 for take in play.takes]
     moments = [[number(each) for each in rows.moments(play, take, words)] for take in play.takes]
     values = [rows.knob_value(play, take, words) for take in play.takes]
     shown = play.take.tracks[min(1, len(play.take.tracks) - 1)]
@@ -114,8 +118,10 @@ def packed(play: Play, words: Words) -> tuple[dict[str, Any], bytes]:
     focus = float(end.tapes[min(max(end.deepest, 1), len(end.tapes)) - 1, 0]) if len(end.tapes) else 0.0
     data = {
         "name": play.name, "knob": {"values": values, "first": play.first}, "takes": takes, "rows": told,
-        "telling": [rows.telling(play, take, most) for take, most in zip(play.takes, last, strict=True)],
-        "moments": moments, "window": list(play.window), "bay": play.bay, "gone": play.name == "ties", "focus": focus,
+        "telling": [telling(play.name, take.tracks) for take in play.takes],
+        "whole": [take.whole for take in play.takes],
+        "moments": moments, "window": list(play.window), "bay": play.bay, "gone": play.name == "ties",
+        "rubMost": most_of(play) if play.name == "who-wears" else 0.0, "focus": focus,
         "colours": dict(LIGHT.colours), "lens": lens, "lensKey": words.say("lessons-page-lens-key"),
         "say": {each: words.say(f"lessons-page-{each}") for each in SAY}, "texts": list(texts),
     }  # fmt: skip
@@ -124,6 +130,19 @@ def packed(play: Play, words: Words) -> tuple[dict[str, Any], bytes]:
 
 def _slid(shot: LessonShot, tape: int) -> float:
     return abs(float(shot.slid[tape])) if len(shot.slid) > tape else 0.0
+
+
+def _rub(shot: LessonShot, words: Words, number: Any) -> dict[str, Any] | None:
+    """What glows of a state: face, place along the line and height, J/m and its text."""
+    if shot.rub is None:
+        return None
+    faces = [face.value for face in Face]
+    found = [
+        [faces.index(spot.face.value), round(float(spot.at[0]), 3), round(float(spot.at[1]), 3),
+         float(f"{spot.rub:.4g}"), number(words.of(spot.rub, "line energy"))]
+        for spot in spots(shot, shot.rub, 0.0, lambda points: points)
+    ]  # fmt: skip
+    return {"even": [float(f"{each:.4g}") for each in shot.rub.even], "spots": found}
 
 
 def _row(play: Play, track: LessonRow, words: Words, number: Any, lens: int) -> tuple[dict[str, Any], bytes]:
@@ -164,6 +183,7 @@ def _row(play: Play, track: LessonRow, words: Words, number: Any, lens: int) -> 
         "lens": [number(words.of(_slid(each, lens), "length")) for each in shots],
         "told": [[[bay, number(text)] for bay, text, _ in each] for each in figures],
         "gone": [count for count, each in enumerate(figures) if any(gone for _, _, gone in each)],
+        "rub": [_rub(each, words, number) for each in track.shots],
         "facts": [[number(text) for text in rows.facts(play, track, count, words)] for count in range(len(shots))],
     }
     return entry, b"".join(part.tobytes() for part in parts)

@@ -17,6 +17,33 @@ PER_MAIN, PER_LOOP = 2, 10
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
+class Rub:
+    """What is worn of four faces, in the order of `Face`.  t tapes.
+
+    Attributes
+    ----------
+    peaks : (4, t) array
+        Largest beside each tape, half-way to its neighbours.  [J/m]
+    places : (4, t) array
+        Where: unstretched metres of its line from anchor A.  [m]
+    even : (4,) array
+        On most of the face.  [J/m]
+    strips : (t,) array
+        On the strip of each tape.  [J]
+    """
+
+    peaks: Floats
+    places: Floats
+    even: Floats
+    strips: Floats
+
+    @property
+    def most(self) -> Floats:
+        """(4,) the largest of each face.  [J/m]"""
+        return np.asarray(self.peaks.max(axis=1))
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
 class LessonShot:
     """One state of one row.  t tapes; the main has m points and the backup b.
 
@@ -42,6 +69,8 @@ class LessonShot:
         Through each tape since taped, along the line that slides, positive towards B.  [m]
     ran : float
         Most through one tape since the first shot of its row, to and fro added.  [m]
+    rub : Rub or None
+        Where rub is shown.
     """
 
     main: Floats
@@ -57,6 +86,7 @@ class LessonShot:
     pull: Floats
     slid: Floats
     ran: float
+    rub: Rub | None = None
 
     @property
     def deepest(self) -> int:
@@ -136,9 +166,14 @@ class LessonRow:
     ranges: Floats
 
     @property
+    def widest_bay(self) -> int:
+        """The bay whose loop gets deepest."""
+        return int(np.argmax(self.ranges[:, 1]))
+
+    @property
     def widest(self) -> tuple[float, float]:
-        """Least and most depth of the loop that gets deepest.  [m]"""
-        low, high = self.ranges[int(np.argmax(self.ranges[:, 1]))]
+        """Least and most depth of that loop.  [m]"""
+        low, high = self.ranges[self.widest_bay]
         return float(low), float(high)
 
 
@@ -154,8 +189,11 @@ class Take:
         Whether it is how the rig is planned.
     tracks : tuple of LessonRow
         All with the same number of shots.
+    whole : bool
+        Whether it has all states; a position between two stops of the knob has the one that says most.
     """
 
     value: float
     own: bool
     tracks: tuple[LessonRow, ...]
+    whole: bool = True

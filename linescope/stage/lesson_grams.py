@@ -74,7 +74,7 @@ def grams_page(rig: Rig, words: Words) -> Drawing:
         said.append(words.say("lessons-ten-grams-still", mass=Quantity(still[0].mass, "mass")))
     if all(max(each.ran_hung, each.ran_walked) < MOVED for each in found):
         said.append(words.say("lessons-ten-grams-alike"))
-    ink += parts.answer("lessons-ten-grams-say", said, words)
+    ink += parts.answer(words.say("lessons-ten-grams-say"), said)
     columns = [(name, words.say(f"lessons-ten-grams-{name}-text")) for name in ("ask", "show", "knob")]
     ink += [*parts.script(columns, words), parts.basis(words, "lessons-ten-grams-basis")]
     title = words.say("lessons-ten-grams-question")

@@ -12,6 +12,7 @@ SIZE = (1400.0, 990.0)
 """Of a page. [px]"""
 EDGE = 44.0
 RED = "#a32100"
+INK_MAIN, QUIET_BACKUP = "#00395c", "#d08a4e"
 ANSWER, SCRIPT, BASIS = 690.0, 806.0, 944.0
 """Where these begin. [px]"""
 GAP = 28.0
@@ -22,10 +23,10 @@ def question(message: str, words: Words) -> Text:
     return Text(text=words.say(message), at=(EDGE, 28.0), size=30.0, strong=True, colour=HEAD)
 
 
-def answer(message: str, more: Sequence[str], words: Words) -> list[Ink]:
+def answer(sentence: str, more: Sequence[str]) -> list[Ink]:
     """The sentence to take home, and what belongs to it."""
     return [
-        Text(text=words.say(message), at=(EDGE, ANSWER), size=27.0, strong=True, colour=HEAD),
+        Text(text=sentence, at=(EDGE, ANSWER), size=27.0, strong=True, colour=HEAD),
         Text(text=" ".join(more), at=(EDGE, ANSWER + 42.0), size=18.0, width=SIZE[0] - 2 * EDGE),
     ]
 

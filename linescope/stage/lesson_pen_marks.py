@@ -94,7 +94,7 @@ def pen_marks_page(rig: Rig, words: Words) -> Drawing:
     said = [words.say("lessons-pen-marks-needed", depth=Quantity(wanted, "length"), each=words.listed(needed))]
     if min(kept) > ALIKE * max(kept):
         said.append(words.say("lessons-pen-marks-alike"))
-    ink += parts.answer("lessons-pen-marks-say", said, words)
+    ink += parts.answer(words.say("lessons-pen-marks-say"), said)
     script = (
         ("ask", words.say("lessons-pen-marks-ask-text")), ("show", words.say("lessons-pen-marks-show-text")),
         ("knob", words.say(

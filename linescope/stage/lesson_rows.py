@@ -11,12 +11,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.events.excess import depth_for_loop_length
-from linescope.lessons.plays import SEEN, Play
 from linescope.lessons.shots import LessonRow, LessonShot, Take
+from linescope.lessons.takes import SEEN, Play, telling
 from linescope.notes import Quantity, Verbatim
 from linescope.stage import lesson_parts as parts
 from linescope.stage.ink import Area, Disc, Drawing, Ink, Line, Point, Text
 from linescope.stage.lesson_parts import EDGE, RED, SIZE
+from linescope.stage.lesson_rub import most_of, rub_ink, worst
 from linescope.stage.tape_card import HEAD, INK, PAPER, QUIET
 from linescope.taping import Holds
 from linescope.words import Words
@@ -26,6 +27,7 @@ Floats = NDArray[np.float64]
 PAINT = {"main": ("#00395c", "#6f95c4"), "backup": ("#c94f00", "#f0a460")}
 """Pieces taped in one bay, and in the next."""
 FAINT = "#eccfb2"
+CLOTH = "#2c7f86"
 LEFT, RIGHT = 296.0, SIZE[0] - EDGE
 TOP, LOW = 116.0, 664.0
 PERSON = 30.0
@@ -36,6 +38,10 @@ GONE = 0.15
 """A loop that is left with less than this share of its slack depth is told as gone. [-]"""
 LENS = 0.42
 """Less than half of what a lens sees, which is 1.1 m across. [m]"""
+LETTER = 5.5
+"""Half the width of a letter of a figure. [px]"""
+NOTHING = 5e-4
+"""Less that runs is told as nothing. [m]"""
 LONG_NAME = 22
 """A longer one takes two lines. [letters]"""
 ROOM = 34.0
@@ -61,6 +67,11 @@ class RowPlace:
     scale: float
     begin: float = 0.0
     end: float = math.inf
+
+    @property
+    def right(self) -> float:
+        """Where what is shown ends.  [px]"""
+        return self.left + self.scale * (self.end - self.begin)
 
     def at(self, points: Floats) -> tuple[Point, ...]:
         """Points (n, 2) of the line on the page.  [px]"""
@@ -184,6 +195,8 @@ def row_ink(
     now, taped = shown(play, track.shots[count]), shown(play, track.shots[0])
     layout = track.planned.layout
     ink: list[Ink] = []
+    if now.rub is not None:
+        return rub_ink(now, now.rub, most_of(play), frame, words, told=figures_told)
     if not len(now.main):
         return _gone(play, track, count, frame, words, figures_told)
     if play.bay > 0 or (now.feet is None and taped.feet is None and track.holds is not Holds.BOTH):
@@ -210,13 +223,30 @@ def row_ink(
         ends = now.main[[0, -1]]
         ink += [Disc(at=point, radius=6.5, colour=QUIET) for point in frame.at(ends[_inside(ends, frame)])]
     if now.feet is not None:
-        ink += person(frame.at(now.feet[None])[0], max(PERSON, 1.75 * frame.scale))
+        feet, high = frame.at(now.feet[None])[0], max(PERSON, 1.75 * frame.scale)
+        ink += person(feet, high)
+        ink += _way(track, count, feet, high)
     if figures_told:
+        taken: list[tuple[float, float]] = []
         for bay, text, gone in figures(play, track, count, words):
             colour = RED if gone else INK
             under = _below(now, bay, frame)
+            half = LETTER * len(text)
+            if any(under[0] + half > low and under[0] - half < high for low, high in taken):
+                continue
+            taken.append((under[0] - half, under[0] + half))
             ink.append(Text(text=text, at=under, size=19.0, strong=True, align="middle", colour=colour, halo=PAPER))
     return ink
+
+
+def _way(track: LessonRow, count: int, feet: Point, high: float) -> list[Ink]:
+    """An arrow over the walker's head, the way he goes."""
+    other = track.shots[count - 1 if count else min(1, len(track.shots) - 1)].feet
+    now = track.shots[count].feet
+    if other is None or now is None or other[0] == now[0]:
+        return []
+    way = math.copysign(1.0, (now[0] - other[0]) * (1.0 if count else -1.0))
+    return arrow((feet[0] - way * 17.0, feet[1] - high - 9.0), way * 34.0, CLOTH)
 
 
 def _inside(points: Floats, frame: RowPlace) -> NDArray[np.bool_]:
@@ -245,15 +275,20 @@ def loop_between(begin: Floats, end: Floats, backup: float, main: float) -> Floa
 def figures(play: Play, track: LessonRow, count: int, words: Words) -> list[tuple[int, str, bool]]:
     """What is told on the picture of a row in a state: bays of those drawn, texts, and whether that loop is gone."""
     now = track.shots[count]
+    if now.rub is not None:
+        return []
     if play.name == "ties":
         if count == 0:
             return []
         return [(0, words.say("lessons-ties-feet", depth=Quantity(float(now.depth[0]), "length", bound="up")), False)]
     found = []
-    for bay in [play.bay] if play.bay > 0 else _told_bays(play, now):
+    for bay in [play.bay] if play.bay > 0 else _told_bays(play, track, now):
         depth = float(now.depth[bay])
         marked = loop_depth_as_marked(track, bay) if play.bay > 0 else 0.0
-        found.append((0 if play.bay > 0 else bay, words.of(depth, "length"), depth < GONE * marked))
+        text = words.of(depth, "length")
+        if play.name == "slack-walks" and bay == track.widest_bay:
+            text = words.say("lessons-rows-loop", number=bay + 1, depth=Quantity(depth, "length"))
+        found.append((0 if play.bay > 0 else bay, text, depth < GONE * marked))
     return found
 
 
@@ -263,13 +298,15 @@ def loop_depth_as_marked(track: LessonRow, bay: int) -> float:
     return float(depth_for_loop_length(float(layout.bays_main[bay]), float(layout.bays_backup[bay])))
 
 
-def _told_bays(play: Play, shot: LessonShot) -> list[int]:
+def _told_bays(play: Play, track: LessonRow, shot: LessonShot) -> list[int]:
     """Whose depth stands on the picture: the deepest loop, and the shallowest where it is much less."""
     depth = shot.depth
     if play.name == "uneven-spacing":
         middle = len(depth) // 2
         return [middle - 1, middle]
     found = [shot.deepest]
+    if play.name == "slack-walks":
+        return list(dict.fromkeys((*found, track.widest_bay)))
     free = np.where(np.arange(len(depth)) == shot.own, np.inf, depth)
     least = int(np.argmin(free))
     if free[least] < 0.75 * depth[found[0]]:
@@ -326,7 +363,7 @@ def arrow(begin: Point, run: float, colour: str) -> list[Ink]:
 def person(feet: Point, high: float, *, hung: bool = False) -> list[Ink]:
     """Somebody who stands, arms up, or hangs, arms down."""
     x, y = feet
-    skin, cloth, legs = "#a9713f", "#2c7f86", "#23303a"
+    skin, cloth, legs = "#a9713f", CLOTH, "#23303a"
 
     hand = 0.48 if hung else 0.98
 
@@ -355,7 +392,7 @@ def _gone(play: Play, track: LessonRow, count: int, frame: RowPlace, words: Word
         *person(feet, max(PERSON, 1.75 * frame.scale), hung=True),
     ]
     ink += [Disc(at=point, radius=6.5, colour=QUIET) for point in frame.at(before.main[[0, -1]])]
-    ink += ties_ink(track, before, frame)
+    ink += ties_ink(track, before, now, frame)
     if told:
         x = feet[0] + 46.0
         ink += [
@@ -373,12 +410,14 @@ def _gone(play: Play, track: LessonRow, count: int, frame: RowPlace, words: Word
     return ink
 
 
-def ties_ink(track: LessonRow, before: LessonShot, frame: RowPlace) -> list[Ink]:
-    """Rings on the line as it stood."""
+def ties_ink(track: LessonRow, before: LessonShot, now: LessonShot, frame: RowPlace) -> list[Ink]:
+    """Rings on the backup, where they hold it: straight below where they stood."""
     ink: list[Ink] = []
     for k, mark in enumerate(track.planned.layout.tapes):
         if mark.kind == "tie":
-            point = frame.at(before.tapes[k][None])[0]
+            x = float(before.tapes[k, 0])
+            low = float(np.interp(x, now.backup[:, 0], now.backup[:, 1]))
+            point = frame.at(np.array([[x, low]]))[0]
             ink += [Disc(at=point, radius=7.0, colour=INK), Disc(at=point, radius=3.6, colour=PAPER)]
     return ink
 
@@ -396,26 +435,36 @@ def name_of(play: Play, track: LessonRow, take: Take, words: Words) -> str:
 
 
 def facts(play: Play, track: LessonRow, count: int, words: Words) -> tuple[str, ...]:
-    """What is told of a row in a state: at most two short lines."""
+    """What is told of a row in a state: at most three short lines."""
     now = track.shots[count]
 
     def long(value: float) -> Quantity:
         return Quantity(value, "length")
 
+    if now.rub is not None:
+        return worst(now.rub, words)
     if play.name == "pen-marks":
+        if count == 0:
+            return ()
         pull = float(now.pull[play.bay])
         return (words.say("lessons-rows-pull", pull=Quantity(pull, "force")),)
     if play.name == "ties":
         if count == 0:
             return (words.say("lessons-ties-standing"),)
-        return (words.say("lessons-ties-pull", pull=Quantity(float(now.pull[0]), "force")),)
+        pulls = words.say("lessons-ties-pull", pull=Quantity(float(now.pull[0]), "force"))
+        return (pulls,) if track.name == "ties" else (words.say("lessons-ties-alike-all"), pulls)
     if play.name == "uneven-spacing":
         middle = len(now.depth) // 2
         short, deep = sorted(float(each) for each in now.depth[middle - 1 : middle + 1])
         return (words.say("lessons-rows-two", short=long(short), deep=long(deep)), *_moved(track, now, words))
     if play.name == "slack-walks":
         low, high = track.widest
-        return (words.say("lessons-rows-range", low=long(low), high=long(high)), *_moved(track, now, words))
+        one = words.say("lessons-rows-range", number=track.widest_bay + 1, low=long(low), high=long(high))
+        return (one, *_moved(track, now, words))
+    if play.name == "where-slack-goes" and count == len(track.shots) - 1 > 1:
+        taped, shaken, last = (each.depth[each.deepest] for each in (track.shots[0], track.shots[1], now))
+        before = words.say("lessons-rows-taped", taped=long(taped), shaken=long(shaken))
+        return (before, words.say("lessons-rows-settled", depth=long(last)), *_moved(track, now, words))
     return (words.say("lessons-rows-deepest", depth=long(float(now.depth[now.deepest]))), *_moved(track, now, words))
 
 
@@ -450,15 +499,14 @@ def rows_page(play: Play, words: Words) -> Drawing:
     """A lesson on one page: question, rows as they come out, sentence, script, what it rests on."""
     name = f"lessons-{play.name}"
     take = play.take
-    last = max(len(track.shots) for track in take.tracks) - 1
-    count = telling(play, take, last)
+    count = telling(play.name, take.tracks)
     said = [words.say(f"{name}-why")] if play.shows else [words.say(f"{name}-alike")]
     said.append(turned(play, words))
     ink: list[Ink] = [
         parts.question(f"{name}-question", words),
         Text(text=setup(play, words), at=(EDGE, 76.0), size=18.0, width=SIZE[0] - 2 * EDGE),
         *rows_ink(play, take, count, words),
-        *parts.answer(f"{name}-say", said, words),
+        *parts.answer(sentence(play, words), said),
         *parts.script([(each, words.say(f"{name}-{each}-text")) for each in ("ask", "show", "knob")], words),
         parts.basis(words, *key_of(play)),
     ]
@@ -478,7 +526,7 @@ def film_frame(play: Play, count: int, words: Words, *, told: bool, answered: bo
         *rows_ink(play, play.take, count, words, told=told, top=118.0, low=622.0),
     ]
     if answered:
-        ink.append(Text(text=words.say(f"{name}-say"), at=(EDGE, 640.0), size=29.0, strong=True, colour=HEAD))
+        ink.append(Text(text=sentence(play, words), at=(EDGE, 640.0), size=29.0, strong=True, colour=HEAD))
         why = words.say(f"{name}-why") if play.shows else words.say(f"{name}-alike")
         ink.append(Text(text=why, at=(EDGE, 682.0), size=16.0, width=FILM[0] - 2 * EDGE))
     elif told:
@@ -488,32 +536,55 @@ def film_frame(play: Play, count: int, words: Words, *, told: bool, answered: bo
     return Drawing(name=play.name, title=words.say(f"{name}-question"), size=FILM, paper=PAPER, ink=tuple(ink))
 
 
-def telling(play: Play, take: Take, last: int) -> int:
-    """The state that says most: of a walk that ends where it began, the one with the deepest loop."""
-    if play.name != "slack-walks":
-        return last
-    main = next(track for track in take.tracks if track.holds is Holds.MAIN)
-    return int(np.argmax([each.depth[each.deepest] for each in main.shots]))
-
-
 def moments(play: Play, take: Take, words: Words) -> tuple[str, ...]:
     """What each state is: taped, hung, walked on, or with how little hold."""
     shots = take.tracks[0].shots
     found = []
     for count, each in enumerate(shots):
-        if play.name == "ties":
+        if each.rub is not None:
+            found.append(words.say("lessons-moment-crossings", count=count))
+        elif play.name == "ties":
             found.append(words.say("lessons-moment-lowest" if count else "lessons-moment-standing"))
         elif each.feet is not None:
-            found.append(words.say("lessons-moment-walker", at=Quantity(float(each.feet[0]), "length")))
+            before = shots[count - 1].feet if count else None
+            back = before is not None and before[0] > each.feet[0]
+            name = "lessons-moment-back" if back else "lessons-moment-walker"
+            found.append(words.say(name, at=Quantity(float(each.feet[0]), "length")))
         elif count == 0:
-            found.append(words.say("lessons-moment-hung" if play.bay > 0 else "lessons-moment-taped"))
+            found.append(words.say("lessons-moment-marked" if play.bay > 0 else "lessons-moment-taped"))
+        elif play.name == "where-slack-goes" and count == 1 and len(shots) > 2:
+            found.append(words.say("lessons-moment-shaken"))
         elif count == len(shots) - 1 and play.name != "ten-grams":
             found.append(words.say("lessons-moment-rest"))
         elif count == len(shots) - 1:
             found.append(words.say("lessons-moment-after"))
         else:
-            found.append(words.say("lessons-moment-hung" if play.name == "ten-grams" else "lessons-moment-slipping"))
+            hung = play.name == "ten-grams" or play.bay > 0
+            found.append(words.say("lessons-moment-hung" if hung else "lessons-moment-slipping"))
     return tuple(found)
+
+
+def sentence(play: Play, words: Words) -> str:
+    """The one to take home, with the figure that was asked for."""
+    name = f"lessons-{play.name}-say"
+    if play.name != "ten-grams":
+        return words.say(name)
+    enough, short = holding(play)
+    count = (0 if enough is None else 1) + (0 if short is None else 2)
+    none = Quantity(0.0, "mass")
+    return words.say(
+        "lessons-ten-grams-answer", which=("none", "all", "never", "between")[count],
+        enough=none if enough is None else Quantity(enough, "mass"),
+        short=none if short is None else Quantity(short, "mass"),
+    )  # fmt: skip
+
+
+def holding(play: Play) -> tuple[float | None, float | None]:
+    """The least hold with which nothing ran in a walk, and the largest with which something did.  [kg]"""
+    ran = {take.value: take.tracks[1].shots[-1].ran for take in play.takes}
+    moved = [value for value, each in ran.items() if each >= NOTHING]
+    still = [value for value in ran if value > max(moved, default=-1.0)]
+    return min(still, default=None), max(moved, default=None)
 
 
 def setup(play: Play, words: Words) -> str:
@@ -539,6 +610,8 @@ def key_of(play: Play) -> tuple[str, ...]:
     """Messages that say what the signs of a picture are, and what it rests on."""
     if play.name == "ties":
         return ("lessons-ties-basis",)
+    if play.name == "who-wears":
+        return ("lessons-who-wears-basis",)
     if play.bay > 0:
         return ("lessons-pen-marks-dashed", f"lessons-{play.name}-basis")
     basis = "lessons-ten-grams-row-basis" if play.name == "ten-grams" else f"lessons-{play.name}-basis"
@@ -550,7 +623,7 @@ def telltale(play: Play) -> int:
     best, most = 0, -1.0
     take = play.take
     for track in take.tracks:
-        end = track.shots[telling(play, take, len(track.shots) - 1)]
+        end = track.shots[telling(play.name, take.tracks)]
         for k, slid in enumerate(np.abs(end.slid).tolist()):
             if most < slid < LENS:
                 best, most = k, slid
@@ -559,20 +632,30 @@ def telltale(play: Play) -> int:
 
 def knob_value(play: Play, take: Take, words: Words) -> str:
     """A setting of the knob as text."""
-    if play.knob == "mass" and take.value == 0.0:
-        return words.say("lessons-ten-grams-free")
+    if take.value == 0.0 and play.knob in ("mass", "time"):
+        return words.say("lessons-ten-grams-free" if play.knob == "mass" else "lessons-who-wears-none")
     value: Quantity | int = int(take.value) if play.knob == "count" else Quantity(take.value, play.knob)
     return words.say(f"lessons-{play.name}-value", value=value)
+
+
+def _glows(take: Take, words: Words, value: str) -> str:
+    """The worst of each style."""
+    most = [0.0 if track.shots[-1].rub is None else float(track.shots[-1].rub.most.max()) for track in take.tracks]
+    both, main, backup = (Quantity(each, "line energy") for each in most)
+    return words.say("lessons-who-wears-each", value=value, both=both, main=main, backup=backup)
 
 
 def turned(play: Play, words: Words) -> str:
     """What other settings of the knob come to, in one sentence."""
     each = []
-    for take in play.takes:
+    for take in play.stops:
         track = take.tracks[-1] if play.name == "ties" else take.tracks[min(1, len(take.tracks) - 1)]
         if play.bay > 0:
             track = take.tracks[0]
         end = track.shots[-1]
+        if end.rub is not None:
+            each.append(_glows(take, words, knob_value(play, take, words)))
+            continue
         depth = float(end.depth[play.bay if play.bay > 0 else end.deepest])
         if play.name == "slack-walks":
             depth = float(track.ranges[:, 1].max())

@@ -44,7 +44,7 @@ LESSONS = {
     "ten-grams": Lesson(question="lessons-ten-grams-question", draw=grams_page),
     **{
         name: Lesson(question=f"lessons-{name}-question", draw=_rows(name))
-        for name in ("where-slack-goes", "slack-walks", "uneven-spacing", "ties")
+        for name in ("where-slack-goes", "slack-walks", "uneven-spacing", "ties", "who-wears")
     },
 }
 """Every lesson by name; its scene is `scenes/lessons/<name>.toml`, "_" for "-"."""

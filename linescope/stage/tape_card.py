@@ -91,7 +91,7 @@ def step_drawings(tape: LaidTape, words: Words, manner: said.Manner = said.USUAL
     return tuple(
         Drawing(
             name=f"step {k}", title=said.step(tape, k, words, manner), size=PANEL, paper=PAPER,
-            ink=tuple(_panel(shapes, scene, (0.0, 0.0, *PANEL), words, mirror, manner)),
+            ink=tuple(panel(shapes, scene, (0.0, 0.0, *PANEL), words, mirror, manner)),
         )
         for k, (scene, mirror) in enumerate(zip(found, mirrors, strict=True), 1)
     )
@@ -129,7 +129,7 @@ def card(tape: LaidTape, words: Words, manner: said.Manner = said.USUAL, tried: 
     for k, (scene, mirror) in enumerate(zip(found, mirrors, strict=True)):
         row, column = divmod(k, columns)
         left, upper = edge + column * (wide + gap), top + row * (high + below + 14.0)
-        ink += _panel(shapes, scene, (left, upper, left + wide, upper + high), words, mirror, manner)
+        ink += panel(shapes, scene, (left, upper, left + wide, upper + high), words, mirror, manner)
         ink.append(Text(text=str(k + 1), at=(left, upper + high + 6.0), size=38.0, strong=True, colour=HEAD))
         told = said.step(tape, k + 1, words, manner)
         ink.append(Text(text=told, at=(left + 40.0, upper + high + 8.0), size=TEXT, width=wide - 44.0))
@@ -145,7 +145,7 @@ def card(tape: LaidTape, words: Words, manner: said.Manner = said.USUAL, tried: 
         section = (left + wide + gap, upper, left + 2 * wide + gap, upper + high)
     ink += _finished(shapes, found[-1], section, words, mirrors[0])
     bottom = top + rows * (high + below + 14.0)
-    ink += _strip(tape, (edge, bottom, width - edge, bottom + 150.0), words)
+    ink += strip_parts(tape, (edge, bottom, width - edge, bottom + 150.0), words)
     first = said.first_strip(tape, words)
     ink.append(Text(text=first, at=(edge, bottom + 160.0), size=SMALL, width=width - 2 * edge, colour=QUIET))
     return Drawing(name=title, title=title, size=(width, bottom + 226.0), paper=PAPER, ink=tuple(ink))
@@ -154,7 +154,7 @@ def card(tape: LaidTape, words: Words, manner: said.Manner = said.USUAL, tried: 
 # One step
 
 
-def _panel(
+def panel(
     shapes: Shapes, scene: TapeStep, frame: Frame, words: Words, mirror: Mirror, manner: said.Manner
 ) -> list[Ink]:
     """A step in perspective, with its section in the corner and its words."""
@@ -429,7 +429,7 @@ def _named(shapes: Shapes, scene: TapeStep) -> list[tuple[str, tuple[float, floa
 # The strip and the key
 
 
-def _strip(tape: LaidTape, frame: Frame, words: Words) -> list[Ink]:
+def strip_parts(tape: LaidTape, frame: Frame, words: Words) -> list[Ink]:
     """The flat strip, sticky side up, in its parts, and what is stuck together."""
     left, top, right, _ = frame
     scale, base, high = (right - left) / tape.cut_length, top + 62.0, 30.0

@@ -86,13 +86,15 @@ class Slip:
         return "slides" if self.left >= self.margin - 1e-9 else "less"
 
 
-def find_slips(tape: LaidTape) -> tuple[Slip, ...]:
+def find_slips(tape: LaidTape, *, off: float = OFF) -> tuple[Slip, ...]:
     """What is left of a tape wound wrongly by a little, the right one first.
 
     Parameters
     ----------
     tape : LaidTape
         Its strip keeps its length.
+    off : float
+        How far off it is begun, and how far rims lie beside each other.  [m]
     """
     found = [_slip(tape, SlipKind.RIGHT, 0.0, tape.winding)]
     beginning = tape.winding.beginning
@@ -111,14 +113,14 @@ def find_slips(tape: LaidTape) -> tuple[Slip, ...]:
                 least = _changed(tape, shorter)
         if least is not None:
             found.append(_slip(tape, SlipKind.LEAST, tape.first + shorter, least))
-    off = _changed(tape, -OFF)
-    if isinstance(beginning, (Enclosing, Tab)) and off is not None:
-        found.append(_slip(tape, SlipKind.ALONG, OFF, off))
+    begun_off = _changed(tape, -off)
+    if isinstance(beginning, (Enclosing, Tab)) and begun_off is not None:
+        found.append(_slip(tape, SlipKind.ALONG, off, begun_off))
     if isinstance(beginning, Patch):
-        found.append(_slip(tape, SlipKind.ALONG, OFF, tape.winding, lost=OFF))
+        found.append(_slip(tape, SlipKind.ALONG, off, tape.winding, lost=off))
     if cover is not None:
         needed = cover.needed
-        found.append(_slip(tape, SlipKind.ASIDE, OFF, tape.winding, glue=(OFF, OFF), length=needed))
+        found.append(_slip(tape, SlipKind.ASIDE, off, tape.winding, glue=(off, off), length=needed))
         for angle in SKEWS:
             near, far, lost = _skewed(tape, angle)
             length = needed if far else 0.0

@@ -67,7 +67,7 @@ def values_of(tape: LaidTape, manner: Manner = USUAL) -> Mapping[str, Value]:
     }
 
 
-def _end(tape: LaidTape, words: Words) -> str:
+def where_it_ends(tape: LaidTape, words: Words) -> str:
     """Where the end lies, for who looks at it."""
     finish = tape.finish
     name = "middle" if abs(finish.past - finish.rest) <= 2.0 * MIDDLE else "past"
@@ -100,7 +100,7 @@ def step_count(tape: LaidTape, words: Words) -> int:
 
 def step(tape: LaidTape, number: int, words: Words, manner: Manner = USUAL) -> str:
     """One step, counted from 1."""
-    return words.say(_steps(tape, words)[number - 1], **values_of(tape, manner), end=_end(tape, words))
+    return words.say(_steps(tape, words)[number - 1], **values_of(tape, manner), end=where_it_ends(tape, words))
 
 
 def steps(tape: LaidTape, words: Words, manner: Manner = USUAL) -> list[str]:

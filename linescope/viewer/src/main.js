@@ -4,6 +4,7 @@ import { readModel } from "./model/read.js";
 import { App } from "./app.js";
 import { takeGestures } from "./gestures.js";
 import { beginLesson } from "./lesson/page.js";
+import { beginWinding } from "./lesson/wind.js";
 import { beginLive } from "./live/live.js";
 import { beginScheme } from "./view/scheme.js";
 
@@ -24,6 +25,10 @@ async function begin() {
   if (document.getElementById("lesson")) {
     const [told, states] = await Promise.all([unzipped("lesson"), unzipped("lesson-states")]);
     await beginLesson(told, states);
+    return;
+  }
+  if (document.getElementById("winding")) {
+    await beginWinding(await unzipped("winding"));
     return;
   }
   beginScheme(() => /** @type {any} */ (window).linescope?.recolour());

@@ -7,7 +7,7 @@ lessons-basis = A model, not permission.
 
 ## The same pen marks on four webbings
 
-lessons-pen-marks-question = Four crews made the same pen marks. Whose loop is left under a walker?
+lessons-pen-marks-question = The same pen marks on four webbings: which keeps its loop under a walker?
 lessons-pen-marks-setup = { $span } line; { $excess } more backup, marked on slack webbing. The same bay three times, true to scale.
 lessons-pen-marks-ground = On the ground, slack
 lessons-pen-marks-ground-of = as marked, bay of { $bay }
@@ -20,6 +20,7 @@ lessons-pen-marks-gone = { $depth }: gone, pulls { $pull }
 lessons-pen-marks-say = The stretch of the main comes out of the loop. Mark for the state you will walk in.
 lessons-pen-marks-needed = For { $depth } with the walker on, mark: { $each }.
 lessons-pen-marks-needed-each = { $excess } on { $webbing }
+lessons-pen-marks-watch-text = First the line is hung, then somebody walks from A to the middle. Dashed is what was marked: nobody made a mistake with the pen.
 lessons-pen-marks-ask-text = Read the question. A show of hands for each webbing, before anything is uncovered.
 lessons-pen-marks-show-text = Uncover one column after the other. On the ground all four are alike: nobody made a mistake with the pen.
 lessons-pen-marks-knob-text = At { $tension } the loop of { $webbing } is { $depth } deep with nobody on it, and its backup pulls { $pull }.
@@ -39,6 +40,13 @@ lessons-ten-grams-free = nothing
 lessons-ten-grams-mass = { $mass }
 lessons-ten-grams-depths = { $hung }, then { $walked }
 lessons-ten-grams-through = { $hung } hung, { $walked } walked
+lessons-ten-grams-answer = { $which ->
+    [all] Here any hold keeps it.
+    [never] Here even { $short } do not keep it.
+    [between] Here { $enough } keep it, { $short } do not.
+   *[none] Nothing was tried.
+} Still while hanging does not mean still while walking.
+lessons-ten-grams-watch-text = First the line hangs still; then somebody walks there and back; then look what has run. Turn the knob: with how few grams does it run by itself?
 lessons-ten-grams-say = Still while hanging does not mean still while walking.
 lessons-ten-grams-moved = With { $mass } nothing ran when the line was hung, and { $ran } ran through one tape in a walk: the deepest loop is { $depth } then.
 lessons-ten-grams-still = With { $mass } nothing runs at all.
@@ -52,6 +60,26 @@ lessons-ten-grams-alike = On this rig even free sliders hardly move: a slope, or
 
 lessons-wind-a-tape-question = Which side of the strip is up, where does it go first, and where does it end?
 lessons-wind-a-tape-say = What a tape does is decided by which line its glue meets.
+lessons-wind-a-tape-setup = Lines { $width } wide, tape { $tape } wide. Thicknesses are drawn larger than they are; widths are true, and so is where everything ends.
+lessons-wind-a-tape-spoken = Two lines and a strip of tape that is wound round them
+lessons-wind-a-tape-along = Along the strip
+lessons-wind-a-tape-knob = tape
+lessons-wind-a-tape-slipped = laid
+lessons-wind-a-tape-right-mode = as it should be
+lessons-wind-a-tape-along-mode = { $slipped } off lengthways
+lessons-wind-a-tape-aside-mode = { $slipped } off sideways
+lessons-wind-a-tape-turned = Drawn as it is taped, with the backup on top; rigged, it lies below.
+lessons-wind-a-tape-ask-text = The hatched face is sticky. Which line can still run when the strip is wound, and where does its end lie?
+lessons-wind-a-tape-basis = Every way is computed from the sizes of lines and tape. How a crew winds, and that an end stays where it lies underneath, is common practice, no source.
+lessons-wind-a-tape-keys = Keys: space on, Page up back; left and right along the strip, up and down another tape; s what is off, p play, f whole screen, 0 from the beginning. Drag to look round.
+lessons-wind-a-tape-end = end
+lessons-wind-a-tape-ends = It ends { $lies }: underneath, where no foot and no leash ring lifts it.
+lessons-wind-a-tape-holding = { $family }, { $held } held
+lessons-wind-a-tape-sticky-up = sticky side up
+lessons-wind-a-tape-sticky-down = sticky side down
+lessons-wind-a-tape-sticky-near = sticky side away from you
+lessons-wind-a-tape-sticky-far = sticky side towards you
+lessons-wind-a-tape-slip-told = Dry beyond the sliding line: { $left }. Glue open to it: { $glue }. End: { $end }. Then it is: { $becomes }.
 lessons-wind-a-tape-show-text = Cover the steps. Let everybody wind one strip round two short pieces of webbing, then uncover step by step. Last the section: count the layers between the lines, and pull.
 lessons-wind-a-tape-knob-text = Wind one a little wrongly, and pull again.
 lessons-wind-a-tape-wrong = With { $what } – { $style }.
@@ -65,7 +93,10 @@ lessons-rows-setup = { $span } of { $webbing } at { $tension }, bays of { $bay }
 lessons-rows-setup-any = { $span } at { $tension }, bays of { $bay }, { $excess } more backup. { $how }
 lessons-rows-deepest = deepest loop { $depth }
 lessons-rows-two = { $short } and { $deep }
-lessons-rows-range = one loop: { $low } to { $high }
+lessons-rows-range = loop { $number }: { $low } to { $high }
+lessons-rows-loop = loop { $number }: { $depth }
+lessons-rows-taped = taped { $taped }, shaken { $shaken }
+lessons-rows-settled = settled: deepest loop { $depth }
 lessons-rows-pull = backup pulls { $pull }
 lessons-rows-still = nothing slides
 lessons-rows-no-ran = nothing ran
@@ -77,8 +108,8 @@ lessons-rows-key = Two tones: the bay each piece was taped in. Arrows: what slid
 
 ## Where did the slack go
 
-lessons-where-slack-goes-question = Three crews, the same line, the same slack. Where is it after a shake?
-lessons-where-slack-goes-row-setup = Taped alike, then shaken until nothing sticks. True to scale.
+lessons-where-slack-goes-question = Three styles, the same slack. Where is it once nothing sticks?
+lessons-where-slack-goes-row-setup = Taped alike, shaken, then settled. True to scale.
 lessons-where-slack-goes-say = Hold the main, and the slack runs. Hold the backup, and the tapes run.
 lessons-where-slack-goes-why = Backup weighs on the lower side of each tape. Where the main is held, backup runs down through the tapes into the lowest loop; where the backup is held, loops keep their length and the tapes walk down with them. Fixed wraps keep everything where it was taped.
 lessons-where-slack-goes-alike = On this rig hardly anything runs, since it is level or its bays are alike: lower anchor B by a twentieth of the span to see it.
@@ -87,22 +118,22 @@ lessons-where-slack-goes-value = { $value }
 lessons-where-slack-goes-ask-text = Show the line as taped, all three alike. Who thinks the loops stay? Who sees one large loop, and where?
 lessons-where-slack-goes-show-text = Let the hold go slowly. Follow one boundary of light and dark on the backup, then on the main.
 lessons-where-slack-goes-knob-text = The height of anchor B. Level, the sag of the main alone moves a little slack towards the middle.
-lessons-where-slack-goes-basis = Settled: no friction left in any slider, the most that shaking can do; tapes as made hold some of it back. No wind, nobody on the line.
+lessons-where-slack-goes-basis = Shaken: a fifth of the hold is left, a guess. Settled: no friction left in any slider, the most that shaking can do. No wind, nobody on the line.
 lessons-where-slack-goes-knob = B below A
 
 ## The slack walks with you
 
-lessons-slack-walks-question = Somebody walks across. Which loop is the deepest then, and where?
+lessons-slack-walks-question = Somebody walks across. Where is the deepest loop then?
 lessons-slack-walks-row-setup = Second walk, sliders that hardly hold. True to scale.
 lessons-slack-walks-say = Clean sliders: the slack walks with you.
 lessons-slack-walks-why = The steep bays beside the feet drain, the low ones fill, and behind you it runs back. Fixed wraps change only by the stretch of the main.
 lessons-slack-walks-alike = On this rig little of it is seen: it takes sliders that hardly hold, much slack and a soft or loose main. Try hold.friction=0.05 and hold.drag="0.02 N".
 lessons-slack-walks-turned = Deepest that one loop gets in the walk with the main held, by friction: { $each }.
 lessons-slack-walks-value = { $value }
-lessons-slack-walks-ask-text = Stop the walker in the middle. Which loop is deepest: before, under, or behind the feet?
+lessons-slack-walks-ask-text = He walks to the right, then back. Hands up for before, under, behind the feet; for each style.
 lessons-slack-walks-show-text = Walk on and watch a single boundary of light and dark. Then look at one tape through the lens: which pen mark has left it?
 lessons-slack-walks-knob-text = The friction of the sliders. A little more of it, and most of this is gone: the lesson is fragile.
-lessons-slack-walks-basis = The drag and friction of this lesson are a demonstration, well under what tapes usually have. The loop under the feet is measured from the bent main; figures leave it out. No bounce, no ring that pushes tapes.
+lessons-slack-walks-basis = Loops are counted from A, on the left. The drag and friction of this lesson are a demonstration, well under what tapes usually have. The loop under the feet is measured from the bent main; figures leave it out. No bounce, no ring that pushes tapes.
 lessons-slack-walks-knob = friction
 
 ## Uneven spacing
@@ -132,16 +163,36 @@ lessons-ties-value = { $value }
 lessons-ties-ask-text = Hands up for each of three styles, then for "all alike".
 lessons-ties-show-text = First tape alone. Then one tie more, and again.
 lessons-ties-knob-text = The number of ties, evenly along the line.
-lessons-ties-basis = A bound from energy, not a course: lines, leash and body store all of the fall and nothing is lost. Tapes hold nothing, ties hold everything; the ring runs over ties. Pale: the line as he stood on it. White rings: ties.
+lessons-ties-basis = A bound from energy, not a course: lines, leash and body store all of the fall and nothing is lost. Tapes hold nothing, ties hold everything; the ring runs over ties. Pale: the line as he stood on it. Rings: ties, on the backup below where they stood.
 lessons-ties-knob = ties
 lessons-ties-feet = feet { $depth } down
 lessons-ties-pull = { $pull } in the backup
 lessons-ties-standing = standing
-lessons-ties-tape = Tapes, no tie
+lessons-ties-alike-all = all three styles alike
+lessons-ties-tape = Tape alone
 lessons-ties-row = { $count ->
     [one] One tie
    *[other] { $count } ties
 }
+
+## Who wears
+
+lessons-who-wears-question = Ten crossings and a windy day. Which side of which line wears?
+lessons-who-wears-row-setup = Four bays shown, true to scale; the two lines drawn apart.
+lessons-who-wears-say = Tapes that hold the backup wear the main. The others wear the backup.
+lessons-who-wears-why = A loop swings in the wind and pulls at its tape. Where the backup can turn in the tape, or is held to the main, its own underside is rubbed; a tape that holds the backup swings with it and rubs on the main's top, the line that bears you. The thin glow along every main is the leash ring.
+lessons-who-wears-alike = On this rig the faces hardly differ: it takes wind, or sliders that run, to see it.
+lessons-who-wears-turned = Worst of fixed wraps, main-held and backup-held sliders, by hours of wind: { $each }.
+lessons-who-wears-each = { $value }: { $both }, { $main }, { $backup }
+lessons-who-wears-value = { $value }
+lessons-who-wears-none = none
+lessons-who-wears-ask-text = Four sides: top and underside of the main, top and underside of the backup. Hands up for each, style by style.
+lessons-who-wears-show-text = Crossing after crossing. Look at one tape in all three rows: on which side does it glow?
+lessons-who-wears-knob-text = The hours of wind. With none, what is left is the leash ring and what slides under the walker.
+lessons-who-wears-basis = Glow: work of friction for each metre of a side, the largest beside each tape; good to a factor of five, and no measure of life or strength left. Lips, edges and grit are worse, and are not in it. Drag and friction are a demonstration, under what tapes usually have.
+lessons-who-wears-knob = wind
+lessons-who-wears-face = { $face } { $rub }
+lessons-who-wears-strip = strip of a tape { $work }
 
 ## Ten grams and pen marks, as rows
 
@@ -150,7 +201,7 @@ lessons-ten-grams-row-basis = The hold is that weight alone, besides the scene's
 lessons-ten-grams-knob = a tape holds
 lessons-ten-grams-value = { $value }
 lessons-ten-grams-why = A walk tilts the bays beside the feet: that slope, not the line's own, decides. Hang a weight on a sample of your own tapes before you trust any picture.
-lessons-pen-marks-row-setup = One bay, levelled, while a walker comes from A to the middle.
+lessons-pen-marks-row-setup = Only the webbing differs. One bay of each, true to scale.
 lessons-pen-marks-knob = tension
 lessons-pen-marks-value = { $value }
 lessons-pen-marks-why = Marks made on slack lines are right for slack lines only. The main stretches under tension and again under the walker; the loop pays for it.
@@ -168,10 +219,17 @@ lessons-page-lens = Lens
 lessons-page-lens-key = The tape that slid most. Lengths along the line are true to one scale; the tape is 25 mm wide, webbings are drawn thicker than they are. White ticks: pen marks made when it was taped.
 lessons-page-keys = Keys: space on, Page up back; left and right state by state, up and down the knob; l lens, p play, f whole screen, 0 from the beginning.
 lessons-moment-taped = as taped
+lessons-moment-marked = as marked
+lessons-moment-shaken = shaken
 lessons-moment-hung = hung
 lessons-moment-slipping = letting go
 lessons-moment-rest = at rest
-lessons-moment-walker = walker at { $at }
+lessons-moment-walker = at { $at }, to B
+lessons-moment-back = at { $at }, back to A
 lessons-moment-after = after the walk
 lessons-moment-standing = standing
+lessons-moment-crossings = { $count ->
+    [one] { $count } crossing
+   *[other] { $count } crossings
+}
 lessons-moment-lowest = main gone

@@ -21,6 +21,7 @@
  * @property {boolean[]} ties  which tapes are ties
  * @property {number[]} lens  of each state: which text says how far the tape of the lens slid
  * @property {number} ghost  depth of the loop as marked, where one bay is shown; 0: none
+ * @property {({even: number[], spots: number[][]}|null)[]} rub  of each state: what wears on most of each face, and places: face, x, z, J/m, text
  * @property {LessonShot[]} shots
  * @property {[number, number]} reach  highest and lowest over all states
  * @property {number} long  farthest from anchor A

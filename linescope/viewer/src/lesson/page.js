@@ -22,10 +22,11 @@ export class LessonPage {
     this.pen = new Pen(/** @type {CanvasRenderingContext2D} */ (canvas.getContext("2d")), lesson.data.colours, "#fbf9f3");
     this.asked = false;
     this.time = /** @type {HTMLInputElement} */ ($("#time"));
+    this.turning = /** @type {HTMLInputElement} */ ($("#turn"));
     this.makeKnob();
     $("#next").addEventListener("click", () => this.next(1));
     $("#back").addEventListener("click", () => this.next(-1));
-    $("#run").addEventListener("click", () => this.set({ playing: !this.now.playing, count: this.now.count >= this.last ? 0 : this.now.count }));
+    $("#run").addEventListener("click", () => this.set({ take: this.stop, playing: !this.now.playing, count: !this.whole || this.now.count >= this.last ? 0 : this.now.count }));
     $("#through").addEventListener("click", () => this.set({ lens: !this.now.lens }));
     this.time.addEventListener("input", () => this.set({ count: Number(this.time.value), playing: false }));
     addEventListener("keydown", (event) => this.key(event));
@@ -40,7 +41,11 @@ export class LessonPage {
 
   makeKnob() {
     const { knob } = this.lesson.data;
+    this.turning.max = String(knob.values.length - 1);
+    this.turning.hidden = this.lesson.data.whole.every(Boolean);
+    this.turning.addEventListener("input", () => this.turn(Number(this.turning.value), true));
     knob.values.forEach((/** @type {string} */ text, /** @type {number} */ k) => {
+      if (!this.lesson.data.whole[k]) return;
       const label = document.createElement("label"), input = document.createElement("input"), shown = document.createElement("span");
       input.type = "radio";
       input.name = "knob";
@@ -48,20 +53,43 @@ export class LessonPage {
       shown.textContent = text;
       input.addEventListener("change", () => this.turn(k));
       label.append(input, shown);
-      $("#knob div").append(label);
+      $("#stops").append(label);
     });
   }
 
-  /** @param {number} take */
-  turn(take) {
-    const whole = this.now.count >= this.telling, last = this.lesson.data.takes.length - 1;
-    this.set({ take: Math.min(last, Math.max(0, take)) });
-    this.set({ count: whole ? this.telling : Math.min(this.now.count, this.last) });
+  /**
+   * Another position of the knob; one between two stops has the state that says most alone.
+   * @param {number} take
+   * @param {boolean} [telling]  whether that state is shown of a stop as well
+   */
+  turn(take, telling = false) {
+    const { takes, whole } = this.lesson.data, says = telling || !this.whole || this.now.count >= this.telling;
+    this.set({ take: Math.min(takes.length - 1, Math.max(0, take)), playing: false });
+    this.set({ count: says || !whole[this.now.take] ? this.telling : Math.min(this.now.count, this.last) });
+  }
+
+  /** To the next stop. @param {number} by */
+  toStop(by) {
+    const { whole } = this.lesson.data;
+    let take = this.now.take + by;
+    while (take >= 0 && take < whole.length && !whole[take]) take += by;
+    if (take >= 0 && take < whole.length) this.turn(take);
+  }
+
+  /** Whether all states are known with the knob where it is. */
+  get whole() { return this.lesson.data.whole[this.now.take]; }
+
+  /** The stop nearest to where the knob is. */
+  get stop() {
+    const { whole } = this.lesson.data;
+    for (let off = 0; off < whole.length; off++) for (const take of [this.now.take - off, this.now.take + off]) if (whole[take]) return take;
+    return this.now.take;
   }
 
   /** @param {number} by */
   next(by) {
     const step = Math.min(2, Math.max(0, this.now.step + by)), still = matchMedia("(prefers-reduced-motion: reduce)").matches;
+    if (!this.whole && step < 2) this.set({ take: this.stop });
     if (step === 0) this.set({ step, count: 0, playing: false, lens: false });
     else if (step === 1) this.set({ step, count: by > 0 ? 0 : this.now.count, playing: by > 0 && !still && this.last > 2 });
     else this.set({ step, count: this.telling, playing: false });
@@ -71,11 +99,11 @@ export class LessonPage {
   /** @param {KeyboardEvent} event */
   key(event) {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
-    const far = event.shiftKey ? 10 : 1, onKnob = event.target instanceof HTMLInputElement && event.target.type === "radio";
+    const far = event.shiftKey ? 10 : 1, onKnob = event.target instanceof HTMLInputElement && (event.target.type === "radio" || event.target.id === "turn");
     const does = /** @type {Record<string, () => void>} */ ({
       " ": () => this.next(1), PageDown: () => this.next(1), Enter: () => this.next(1), PageUp: () => this.next(-1), Backspace: () => this.next(-1),
-      ArrowRight: () => this.set({ count: this.now.count + far, playing: false }), ArrowLeft: () => this.set({ count: this.now.count - far, playing: false }),
-      ArrowUp: () => this.turn(this.now.take + 1), ArrowDown: () => this.turn(this.now.take - 1), Home: () => this.set({ count: 0 }), End: () => this.set({ count: this.last }),
+      ArrowRight: () => this.go(far), ArrowLeft: () => this.go(-far),
+      ArrowUp: () => this.toStop(1), ArrowDown: () => this.toStop(-1), "+": () => this.turn(this.now.take + 1, true), "-": () => this.turn(this.now.take - 1, true), Home: () => this.set({ count: 0 }), End: () => this.set({ count: this.last }),
       l: () => this.set({ lens: !this.now.lens }), p: () => $("#run").click(), f: () => { if (document.fullscreenElement) document.exitFullscreen(); else document.documentElement.requestFullscreen?.(); },
       0: () => this.set({ step: 0, count: 0, playing: false, lens: false, take: this.lesson.data.knob.first }),
     })[event.key.length === 1 ? event.key.toLowerCase() : event.key];
@@ -83,6 +111,12 @@ export class LessonPage {
     if (event.target instanceof HTMLButtonElement && (event.key === " " || event.key === "Enter")) return;
     event.preventDefault();
     does();
+  }
+
+  /** So many states on. @param {number} by */
+  go(by) {
+    const count = this.whole ? this.now.count + by : this.lesson.data.telling[this.stop] + by;
+    this.set({ take: this.stop, count, playing: false });
   }
 
   /** @param {Partial<LessonPage["now"]>} change */
@@ -113,14 +147,19 @@ export class LessonPage {
     $("#next").hidden = now.step === 2;
     $("#back").hidden = now.step === 0;
     $("#run").textContent = data.say[now.playing ? "stop" : "play"];
-    $("#through").hidden = now.step === 0 || data.bay >= 0 || data.gone;
+    $("#through").hidden = now.step === 0 || data.bay >= 0 || data.gone || data.rubMost > 0;
     $("#through").setAttribute("aria-pressed", String(now.lens));
-    this.time.max = String(this.last);
+    this.time.disabled = !this.whole;
+    this.turning.value = String(now.take);
+    $("#turned").textContent = data.knob.values[now.take];
+    $("#turned").hidden = this.turning.hidden;
+    this.turning.setAttribute("aria-valuetext", data.knob.values[now.take]);
+    this.time.max = String(Math.max(1, this.last));
     this.time.value = String(now.count);
     const when = data.texts[data.moments[now.take][now.count]] ?? "";
     this.time.setAttribute("aria-valuetext", when);
     $("#moment").textContent = when;
-    document.querySelectorAll("#knob input").forEach((input, k) => { /** @type {HTMLInputElement} */ (input).checked = k === now.take; });
+    document.querySelectorAll("#stops input").forEach((input) => { /** @type {HTMLInputElement} */ (input).checked = Number(/** @type {HTMLInputElement} */ (input).value) === now.take; });
     $("#answer").setAttribute("aria-hidden", String(now.step < 2));
     const told = now.step ? this.rows.map((row) => [row.name, ...row.facts[Math.min(now.count, row.shots.length - 1)].map((k) => data.texts[k])].join(", ")).join(". ") : "";
     $("#told").textContent = now.playing ? "" : told;
