@@ -24,6 +24,7 @@ from linescope.contact.verdicts import style_notes
 from linescope.contact.wear import LEVELS, Wear, find_wear
 from linescope.errors import InputError, LinescopeError, SolveError
 from linescope.events.friction import HoldLevel
+from linescope.events.stepper import Stepper
 from linescope.notes import Note
 from linescope.rig import Band, Rig, RigSource, Use, Wind, checked_rig
 from linescope.rig.parts import RING_RUNS
@@ -63,8 +64,8 @@ class Behaviour:
     ----------
     wear : Wear
         With what the family shown lays between the lines.
-    taped, settled : DepthSpread
-        Nobody on the line.
+    taped, shaken, settled : DepthSpread
+        Nobody on the line: nothing has slipped, a fifth of the hold is left (a guess), none is.
     walked : mapping of level to DepthSpread
         The same after the first crossing, there and back, at each hold that was walked.
     hung : float
@@ -79,6 +80,7 @@ class Behaviour:
 
     wear: Wear
     taped: DepthSpread
+    shaken: DepthSpread
     settled: DepthSpread
     walked: Mapping[HoldLevel, DepthSpread]
     hung: float
@@ -339,10 +341,12 @@ def _behaviour(
         level: depth_spread(standing_at(planned, lap.slide[-1])) if slides else taped for level, lap in first.items()
     }
     settled = solve(rig.without_walker(), "settled", planned=planned, look_for_others=False) if slides else None
+    shaken = Stepper(rig, planned=planned).shake() if slides else None
     history, marks = wear.history, np.where(_on_main(planned), layout.tape_main, layout.tape_backup)
     hung = np.where(_slides(planned), np.abs(history.places[0] - marks), 0.0)
     return Behaviour(
-        wear=wear, taped=taped, settled=taped if settled is None else depth_spread(settled),
+        wear=wear, taped=taped, shaken=taped if shaken is None else depth_spread(shaken),
+        settled=taped if settled is None else depth_spread(settled),
         walked=MappingProxyType(walked), hung=float(hung.max(initial=0.0)),
         slip=MappingProxyType({level: float(lap.total_slip.max(initial=0.0)) for level, lap in first.items()}),
         reach=float(history.reach.max(initial=0.0)), force=history.over_tape,

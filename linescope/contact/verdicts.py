@@ -100,6 +100,7 @@ ROWS: tuple[ComparedRow, ...] = (
     ComparedRow(key="taped", dimension="length", get=lambda s: (_known(s).taped.least, _known(s).taped.most)),
     ComparedRow(key="shallowest", dimension="length", get=_banded(lambda found, level: found.walked[level].least)),
     ComparedRow(key="deepest", dimension="length", get=_banded(lambda found, level: found.walked[level].most)),
+    ComparedRow(key="shaken", dimension="length", get=lambda s: (_known(s).shaken.least, _known(s).shaken.most)),
     ComparedRow(key="settled", dimension="length", get=lambda s: (_known(s).settled.least, _known(s).settled.most)),
     ComparedRow(key="hung", dimension="length", get=_one(lambda s: _known(s).hung)),
     ComparedRow(key="slip", dimension="length", get=_banded(lambda found, level: found.slip[level])),

@@ -21,6 +21,8 @@ from linescope.statics.plan import plan
 
 Floats = NDArray[np.float64]
 
+SHAKEN = 0.2
+"""Hold that is left while a line is shaken, over its own; a guess: practice says that sliders creep. [-]"""
 LIGHT = 20.0
 """A joint that hangs on the main is lighter, a walker heavier. [N]"""
 
@@ -107,6 +109,11 @@ class Stepper:
     def ease(self, times: float) -> None:
         """Let every slider hold so many times what the rig says; nothing moves before the next `put`."""
         self._walk.drag, self._walk.friction = (values * times for values in self._own)
+
+    def shake(self) -> Solution:
+        """Nobody on the line, and `SHAKEN` of the hold that the rig says."""
+        self.ease(SHAKEN)
+        return self.put(None)
 
     def put(self, at: float | None) -> Solution:
         """Put the walker at a material coordinate of the main [m], or take him off; the state that follows.

@@ -40,8 +40,6 @@ LOWERING = 0.8
 """Hold over the one before, where it is lowered state by state. [-]"""
 EASING = 8
 """Holds that a line is eased down to its own through. [-]"""
-SHAKEN = 0.2
-"""Hold that is left while a line is shaken, over its own; a guess: practice says that sliders creep. [-]"""
 
 # Where did the slack go
 
@@ -90,9 +88,7 @@ def _settled_shots(planned: Plan) -> tuple[LessonShot, ...]:
     states = settled_states(planned)
     found = [shot(each, float(np.abs(each.tape_slip).max(initial=0.0))) for each in states]
     stepper = Stepper(planned.rig, planned=planned)
-    stepper.ease(SHAKEN)
-    state = stepper.put(None)
-    shaken = shot(state, float(np.abs(stepper.slide - stepper.taped).max(initial=0.0)))
+    shaken = shot(stepper.shake(), float(np.abs(stepper.slide - stepper.taped).max(initial=0.0)))
     return (found[0], shaken, *[each for each in found[1:-1] if each.ran > shaken.ran], found[-1])
 
 

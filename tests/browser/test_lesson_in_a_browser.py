@@ -59,7 +59,8 @@ def inked(page: Any) -> int:
     page.wait_for_function("!window.lesson.asked")
     found: int = page.evaluate("""() => {
         const {canvas} = window.lesson.pen.context, g = canvas.getContext("2d");
-        return g.getImageData(0, 0, canvas.width, canvas.height).data.filter((v, k) => k % 4 === 3 && v > 0).length; }""")
+        const points = g.getImageData(0, 0, canvas.width, canvas.height).data;
+        return points.filter((value, k) => k % 4 === 3 && value > 0).length; }""")
     return found
 
 

@@ -14,6 +14,7 @@ from linescope.contact.verdicts import CRITERIA, SAME, StyleNote, differ, entry,
 from linescope.contact.wear import find_wear
 from linescope.errors import InputError
 from linescope.events import cross
+from linescope.events.stepper import Stepper
 from linescope.notes import Note, Quantity, Range, Term
 from linescope.rig import Band, Rig, Use
 from linescope.taping import FAMILIES, Holds
@@ -104,6 +105,24 @@ def test_styles_part_at_the_hold_that_is_said(holds: Holds) -> None:
     assert float(above.max()) < 1e-6
     assert float(below[parting.tape - 1]) > 1e-6
     assert int((below > 1e-6).sum()) <= 2  # Nobody slips long before that one.
+
+
+def test_shaken_is_told_beside_taped_and_settled() -> None:
+    """A rig that has a fifth of drag and friction from the beginning, hung by itself."""
+    fixed = compared().behaviour(Holds.BOTH)
+    assert fixed is not None and fixed.taped == fixed.shaken == fixed.settled
+    rig = walked_rig(Holds.MAIN, span=24.0)
+
+    def fifth(band: Band) -> Band:
+        return Band(low=0.2 * band.low, value=0.2 * band.value, high=0.2 * band.high)
+
+    zones = tuple(replace(zone, hold=None) for zone in rig.taping.zones)
+    assert all(zone.hold is None for zone in rig.taping.zones)
+    hold = replace(rig.hold, drag=fifth(rig.hold.drag), friction=fifth(rig.hold.friction))
+    depth = Stepper(replace(rig, hold=hold, taping=replace(rig.taping, zones=zones))).put(None).bays.loop_depth
+    found = compared().behaviour(Holds.MAIN)
+    assert found is not None
+    assert (found.shaken.least, found.shaken.most) == pytest.approx((depth.min(), depth.max()), abs=1e-4)
 
 
 def test_only_what_differs_makes_a_row() -> None:

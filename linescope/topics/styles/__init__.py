@@ -75,6 +75,11 @@ STYLE: tuple[Figure, ...] = (
         get=lambda style, study: _spread(style, "taped"),
     ),
     Figure(
+        key="loops_shaken", dimension="length", axes=("end",),
+        meaning="The same when shaken: a fifth of the hold is left, a guess.",
+        get=lambda style, study: _spread(style, "shaken"),
+    ),
+    Figure(
         key="loops_settled", dimension="length", axes=("end",), meaning="The same when settled.",
         get=lambda style, study: _spread(style, "settled"),
     ),
