@@ -20,7 +20,7 @@ from linescope.taping import Holds
 STYLES = (("fixed wrap", Holds.BOTH), ("main-held slider", Holds.MAIN), ("backup-held slider", Holds.BACKUP))
 PER_BAY = 9
 """Steps of a walk in each bay; three leave the work of sliders that hold the backup 12 % low. [-]"""
-MOST_SHOTS = 56
+MOST_SHOTS = 48
 """States shown of a row; a walk has more steps, of which some are left out. [-]"""
 BETWEEN = 4
 """Positions of a knob between two of its stops; each is solved, and shows one state. [-]"""
