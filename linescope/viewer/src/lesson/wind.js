@@ -12,7 +12,7 @@ import { Pen } from "../ink/pen.js";
 /** @typedef {any} Tape */
 
 const STEPS = ["ask", "show", "answer"], SECONDS = 14, SHOWN = 400; // positions along a strip
-const STICKY = "#a9bcae", HATCH = "#47695a", DRY = "#f1e9d2", INK = "#15191c", RED = "#c22a12", ABOVE = /** @type {[number, number, number]} */ ([-150, 105, 175]), BELOW = /** @type {[number, number, number]} */ ([-150, -115, 165]), TAIL = 58, REACH = 62; // mm
+const STICKY = "#a9bcae", HATCH = "#47695a", DRY = "#f1e9d2", INK = "#15191c", RED = "#c22a12", ABOVE = /** @type {[number, number, number]} */ ([-150, 105, 175]), BELOW = /** @type {[number, number, number]} */ ([-150, -115, 165]), INTO = /** @type {[number, number, number]} */ ([-62, 34, 222]), TAIL = 58, REACH = 62; // mm
 const $ = (/** @type {string} */ which) => /** @type {HTMLElement} */ (document.querySelector(which));
 
 /** Points from tenths of a millimetre. @param {number[]} flat @returns {[number, number][]} */
@@ -276,14 +276,14 @@ class Space {
     this.hatch.wrapS = this.hatch.wrapT = THREE.RepeatWrapping;
     this.hatch.colorSpace = THREE.SRGBColorSpace;
     this.made = /** @type {THREE.Object3D|null} */ (null);
-    this.below = false;
+    this.from = ABOVE;
   }
 
-  /** Looks from above, or from below where what counts is there; else as it was turned by hand. @param {boolean} below */
-  look(below) {
-    if (below === this.below) return;
-    this.below = below;
-    this.camera.position.set(...(below ? BELOW : ABOVE));
+  /** Looks from where what counts is seen; else as it was turned by hand. @param {[number, number, number]} from */
+  look(from) {
+    if (from === this.from) return;
+    this.from = from;
+    this.camera.position.set(...from);
     this.controls.update();
   }
 
@@ -294,14 +294,14 @@ class Space {
       this.made.traverse((each) => { const mesh = /** @type {THREE.Mesh} */ (each); mesh.geometry?.dispose(); if (mesh.material) /** @type {THREE.Material} */ (mesh.material).dispose(); });
     }
     const top = tape.lines[0].role === "backup";
-    this.look(mode === "aside" || (state.rest <= 0.5 && !top));
+    this.look(mode === "aside" ? INTO : state.rest <= 0.5 && !top ? BELOW : ABOVE);
     const group = new THREE.Group(), { phase, way, along, rest } = state;
     tape.lines.forEach((/** @type {Body} */ line, /** @type {number} */ k) => { if (!(k && mode === "aside")) group.add(this.bar(line, k ? -phase.apart : 0)); });
     for (const piece of tape.pieces) this.sheet(group, piece, tape, false, 0, true);
     const short = mode === "aside" ? this.first(tape, phase) : 0;
     if (way.length > 1) {
       if (short) {
-        this.sheet(group, way.slice(0, short + 1), tape, true, tape.slipped);
+        this.sheet(group, way.slice(0, short + 1), tape, true, -tape.slipped);
         this.sheet(group, way.slice(short), tape, true, 0);
         this.glue(group, tape, phase, way);
       } else this.sheet(group, way, tape, true, 0);
@@ -373,7 +373,7 @@ class Space {
     if (run.length < 2) return;
     const half = tape.wide / 2, moved = beside(run, tape.stickyRight ? -0.3 : 0.3), at = /** @type {number[]} */ ([]), faces = /** @type {number[]} */ ([]);
     moved.forEach(([x, y], k) => {
-      at.push(x, y, -half, x, y, -half + tape.slipped);
+      at.push(x, y, half - tape.slipped, x, y, half);
       if (k) faces.push(2 * k - 2, 2 * k - 1, 2 * k, 2 * k, 2 * k - 1, 2 * k + 1);
     });
     const geometry = new THREE.BufferGeometry();
@@ -384,11 +384,9 @@ class Space {
 
   /** @param {[number, number]} at @param {Tape} tape */
   end(at, tape) {
-    const rim = new THREE.BufferGeometry().setFromPoints([new THREE.Vector3(at[0], at[1], -tape.wide / 2), new THREE.Vector3(at[0], at[1], tape.wide / 2)]);
     const bar = new THREE.Mesh(new THREE.CylinderGeometry(0.7, 0.7, tape.wide, 8), new THREE.MeshBasicMaterial({ color: RED }));
     bar.rotation.x = Math.PI / 2;
     bar.position.set(at[0], at[1], 0);
-    bar.add(new THREE.Line(rim));
     return bar;
   }
 }
