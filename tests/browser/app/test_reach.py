@@ -57,6 +57,15 @@ def test_axe_finds_no_serious_fault(width: int, height: int, open_scene: Callabl
             seen.tab.evaluate("() => document.querySelectorAll('#parts details').forEach((d) => { d.open = true; })")
         assert faults(seen) == [], name
         seen.shut()
+    seen.tab.keyboard.press("d")
+    seen.rest()
+    assert seen.tab.evaluate("document.documentElement.dataset.theme") == "dark"
+    assert faults(seen) == []
+    for name in ("rig", "answers", "file"):
+        seen.drawer(name)
+        assert faults(seen) == [], f"{name}, dark"
+        seen.shut()
+    seen.tab.keyboard.press("d")
     seen.tab.keyboard.press(".")
     seen.rest()
     assert faults(seen) == []
