@@ -56,7 +56,10 @@ def goto(page: Any, file: Path) -> None:
 
 def inked(page: Any) -> int:
     """Points of the picture that are not paper."""
-    page.wait_for_function("!window.lesson.asked")
+    # Not `wait_for_function`: it makes script of text in the page, which the page's policy forbids.
+    page.evaluate("""() => new Promise((done) => {
+        const look = () => { if (window.lesson.asked) requestAnimationFrame(look); else done(); };
+        look(); })""")
     found: int = page.evaluate("""() => {
         const {canvas} = window.lesson.pen.context, g = canvas.getContext("2d");
         const points = g.getImageData(0, 0, canvas.width, canvas.height).data;
