@@ -27,7 +27,7 @@ export function placesOf(lesson, rows, width, height, focus, names) {
   const { data } = lesson, narrow = width < NARROW, left = narrow ? 10 : Math.max(268, names + 60), right = width - (narrow ? 10 : 34);
   const longest = Math.max(...rows.map((row) => row.long));
   let begin = data.window[0] * longest, end = data.window[1] * longest;
-  const above = narrow ? 62 : data.bay >= 0 ? 18 : 34, below = 32, high = rows.reduce((sum, row) => sum + row.reach[0] - row.reach[1], 0);
+  const above = narrow ? 62 : data.bay >= 0 ? 26 : 34, below = 32, high = rows.reduce((sum, row) => sum + row.reach[0] - row.reach[1], 0);
   const room = (height - rows.length * (above + below)) / Math.max(high, 1e-6);
   let scale = Math.min((right - left) / (end - begin), room);
   if (narrow && data.bay < 0 && scale < LEAST && !data.gone) {
