@@ -59,7 +59,7 @@ def minima(index: GroundIndex, chords: Chords, group: Ints) -> list[Approach]:
 
     Notes
     -----
-    See `linescope.clearance.tree` for how.
+    See `linescope.terrain.tree` for how.
     """
     group = np.asarray(group, dtype=np.int64)
     search = Search(index, chords, group[chords.curve], int(group.max()) + 1)

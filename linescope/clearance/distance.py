@@ -8,11 +8,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.clearance.rock import Rock
-from linescope.clearance.tree import Tree
 from linescope.errors import TerrainError
 from linescope.terrain.model import Terrain
 from linescope.terrain.overhang import is_one_sheet
 from linescope.terrain.plumb import PlumbIndex
+from linescope.terrain.tree import Tree
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

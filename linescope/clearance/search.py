@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from linescope.clearance.chords import Approach, Chords
 from linescope.clearance.distance import GroundIndex
-from linescope.clearance.tree import NEAREST, PLACE, VALUES, search
+from linescope.terrain.tree import NEAREST, PLACE, VALUES, search
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

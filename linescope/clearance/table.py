@@ -11,10 +11,10 @@ from numpy.typing import NDArray
 
 from linescope.clearance.along import Approach, Chords, improved
 from linescope.clearance.distance import GroundIndex
-from linescope.clearance.tree import worth
 from linescope.clearance.vertical import Drop, lowest
 from linescope.clearance.why import Why
 from linescope.terrain.plumb import spread
+from linescope.terrain.tree import worth
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

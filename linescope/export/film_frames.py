@@ -73,12 +73,12 @@ def frames(
         [px]
     ground : Ground, optional
     """
-    run = float(np.linalg.norm((rig.main_b - rig.main_a)[:2]))
-    profile = section(ground, rig, -0.2 * run, 1.2 * run, 700) if ground is not None else ()
     unit = size[1] / 720
+    left, _, scale = side = _side(reel, rig, size, unit)
+    profile = section(ground, rig, -left / scale, (size[0] - left) / scale, 700) if ground is not None else ()
     stage = _Set(
         reel=reel, rig=rig, theme=theme, measures=measures, size=size, unit=unit,
-        side=_side(reel, rig, size, unit), profile=profile, trail=way(reel),
+        side=side, profile=profile, trail=way(reel),
     )  # fmt: skip
     for number in range(len(reel.shots)):
         yield _frame(stage, number)
@@ -89,7 +89,7 @@ def _side(reel: Reel, rig: Rig, size: tuple[int, int], unit: float) -> tuple[flo
     points = np.concatenate([*bounds(reel), [rig.main_a, rig.main_b]])
     station = (points - rig.main_a)[:, :2] @ plan_direction(rig)[:2]
     height = 0.42 * (size[1] - (HEAD + GRAPH) * unit)
-    left, right, top, bottom = 50 * unit, size[0] - 50 * unit, HEAD * unit + 34 * unit, HEAD * unit + height - 30 * unit
+    left, right, top, bottom = 50 * unit, size[0] - 50 * unit, HEAD * unit + 46 * unit, HEAD * unit + height - 30 * unit
     wide, tall = float(np.ptp(station)), float(np.ptp(points[:, 2]))
     scale = min((right - left) / wide, (bottom - top) / max(tall, 0.02 * wide))
     middle = (left + right) / 2 - (station.min() + station.max()) / 2 * scale
@@ -223,7 +223,7 @@ def _camera(stage: _Set, shot: Shot, aspect: float) -> Camera:
     reach = stage.reel.reach
     if stage.reel.fixed is None:
         target = shot.focus + 0.35 * UP
-        away = max(reach / math.tan(ANGLE / 2) / aspect, 1.75 / math.tan(ANGLE / 2))
+        away = max(reach / aspect, stage.reel.tall) / math.tan(ANGLE / 2)
     else:
         target = stage.reel.fixed.mean(axis=0)
         tall = float(np.ptp(stage.reel.fixed[:, 2])) / 2 + 1.0
@@ -245,13 +245,36 @@ def _near(stage: _Set, shot: Shot, image: Image.Image, pen: Pen, texts: list[_Te
             if depth > 0.1 and 8 * unit < x < size[0] - 8 * unit and 8 * unit < y < size[1] - 8 * unit:
                 colour, outline = theme.rgb(group.colour), theme.rgb("outline")
                 reach = 0.7 * group.size * unit
+                if stage.reel.end_on:  # Far along the line they would hide it.
+                    reach *= min(1.0, float(np.linalg.norm(camera.target - camera.eye)) / depth)
                 pen.symbol(group.symbol, (left + x, top + y), reach, colour, outline, theme.rgb("sky_low"))
+    _wind(stage, camera, size, top, pen, texts)
     per = camera.metres_per_pixel(size)
     length, text = stage.measures.round_length(110 * unit * per)
     x, y = 18 * unit, top + size[1] - 12 * unit
     pen.line([(x, y), (x + length / per, y)], theme.rgb("ink"), 2.5 * unit)
     said = stage.measures.say("film-scale-near", length=text)
     texts.append(_Text((x, y - 20 * unit), said, 13 * unit, "ink", True, "sky_low"))
+
+
+def _wind(stage: _Set, camera: Camera, size: tuple[int, int], top: float, pen: Pen, texts: list[_Text]) -> None:
+    """Where the wind blows to, as an arrow in a corner of the near view."""
+    unit, blows = stage.unit, stage.reel.blows
+    if blows is None:
+        return
+    (x0, y0, _), (x1, y1, _) = camera.project(np.array([camera.target, camera.target + 0.3 * blows]), size)
+    way = np.array([x1 - x0, y1 - y0])
+    way = way / max(float(np.linalg.norm(way)), 1e-9)
+    across, ink = np.array([-way[1], way[0]]), stage.theme.rgb("state")
+    middle = np.array([80 * unit, top + 58 * unit])
+    tail, head = middle - 42 * unit * way, middle + 42 * unit * way
+    pen.line([(float(tail[0]), float(tail[1])), (float(head[0]), float(head[1]))], ink, 4 * unit)
+    for side in (-1.0, 1.0):
+        barb = head - 15 * unit * way + side * 9 * unit * across
+        pen.line([(float(head[0]), float(head[1])), (float(barb[0]), float(barb[1]))], ink, 4 * unit)
+    said = stage.measures.say("motion-film-blows")
+    wide = text_size(said, 15 * unit, True)[0]
+    texts.append(_Text((80 * unit - wide / 2, top + 8 * unit), said, 15 * unit, "ink", True, "sky_low"))
 
 
 def _column(stage: _Set, shot: Shot, pen: Pen, texts: list[_Text]) -> None:

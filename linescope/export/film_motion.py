@@ -4,24 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.clearance import GroundIndex
 from linescope.errors import InputError
 from linescope.export.film_shots import Reel, Shot
 from linescope.export.sheet_walk import above_ground, height_words
 from linescope.motion import bounce, gust, leash_fall_in_time, main_gone_in_time
+from linescope.motion.arrays import HELD
 from linescope.motion.expected import WORST
 from linescope.motion.falls import PartsAt
+from linescope.motion.ground import touched
 from linescope.motion.gust import Gust, swings
 from linescope.motion.inputs import inputs_of_rig
 from linescope.motion.run import Motion
 from linescope.notes import Quantity, Spot, Term, Value
 from linescope.rig import Inputs, Rig
 from linescope.stage import moving, ribbon
-from linescope.stage.ground import Ground
+from linescope.stage.ground import Ground, terrain_of
 from linescope.stage.items import Symbols, Wire
 from linescope.stage.theme import Theme
 from linescope.statics import Plan
@@ -38,6 +41,7 @@ SLOWED = 6.0  # How many times slower it is shown where it snaps.
 AROUND = 0.12  # Before and after a snap [s].
 RISE = 1.0  # Of the gust [s].
 REACH, END_ON = 5.0, 2.2  # Half of what the near view shows across, from the side and from an end [m].
+TALL, ROUND = 1.75, 0.8  # Half of what it shows from top to bottom, at least, and beyond feet and ring [m].
 
 
 def motion_reel(
@@ -79,22 +83,19 @@ def motion_reel(
         raise InputError("a film needs a walker", key="walker")
     planned = Study(rig).planned if planned is None else planned
     at, choice = rig.walker.at, inputs_of_rig(rig, inputs or Inputs()).expected()
+    rock = None if ground is None else GroundIndex(terrain_of(ground))
+    common: dict[str, Any] = {"choice": choice, "ground": rock, "frame": FRAME, "progress": progress}
     values: dict[str, Value] = {"at": Spot(at)}
     if kind == "leash-fall":
-        motion = leash_fall_in_time(planned, at, choice=choice, frame=FRAME, progress=progress).motion
+        motion = leash_fall_in_time(planned, at, **common).motion
     elif kind == "main-gone":
         breaks: PartsAt = rig.motion.breaks_at if rig.motion.breaks_at != "worst" else WORST[0]  # type: ignore[assignment]
-        motion = main_gone_in_time(
-            planned, at, parts_at=breaks, choice=choice, seconds=KNOWN, frame=FRAME, progress=progress
-        ).motion
+        motion = main_gone_in_time(planned, at, parts_at=breaks, seconds=KNOWN, **common).motion
         values["parts"] = Term(BREAKS[breaks]) if isinstance(breaks, str) else Spot(breaks)
     elif kind == "bounce":
-        motion = bounce(planned, at, choice=choice, frame=FRAME, progress=progress).motion
+        motion = bounce(planned, at, **common).motion
     else:
-        return _gust_reel(
-            gust(planned, at=at, rise=RISE, choice=choice, frame=FRAME, progress=progress), at, frames, theme, measures,
-            ground,
-        )
+        return _gust_reel(gust(planned, at=at, rise=RISE, **common), at, frames, theme, measures, ground)
     on_leash = kind in ("leash-fall", "main-gone")
     curves = [("leash", motion.leash.mean)] if on_leash else []
     curves += [
@@ -102,18 +103,19 @@ def motion_reel(
         ("backup", np.maximum(motion.backup_a.mean, motion.backup_b.mean)),
     ]
     trace = np.stack([values_ for _, values_ in curves], axis=1)
-    shots = tuple(
-        _shot(motion, time, trace, on_leash, theme, measures, ground) for time in play_times(motion, frames)
-    )
+    shots = [_shot(motion, time, trace, on_leash, theme, measures, ground) for time in play_times(motion, frames)]
+    if kind == "bounce" and float(motion.line.mean[-1]) <= 0.0:  # The run ends there.
+        shots[-1] = replace(shots[-1], caption=measures.say("motion-film-off", time=Quantity(shots[-1].at, "time")))
     return Reel(
         title=measures.say(f"motion-film-{kind}", **values),
-        note=measures.say("motion-film-note-main-gone" if kind == "main-gone" else "motion-film-note"),
+        note=measures.say("motion-film-note", ground=_told_ground(motion)),
         axis=measures.say("motion-film-time"),
         curves=tuple(measures.say(f"motion-film-in-{name}") for name, _ in curves),
-        shots=shots,
+        shots=tuple(shots),
         reach=REACH,
         dimension="time",
         trace=(motion.main_a.time, trace),
+        tall=max(TALL, ROUND + max(float(np.abs(shot.foot - shot.focus).max()) for shot in shots)),
     )
 
 
@@ -131,7 +133,7 @@ def _gust_reel(blown: Gust, at: float, frames: int, theme: Theme, measures: Word
         figures = (
             ("motion-film-wind", measures.of(blown.speed * min(shot.at / blown.rise, 1.0), "speed")),
             ("motion-film-swing", measures.of(float(swing[k]), "angle")),
-            ("motion-film-above", measures.length(float(above[k]))),
+            ("motion-film-above", measures.length(float(above[k])) if above[k] > 0.0 else measures.say("none")),
             ("motion-film-aside", measures.length(float(aside[k]))),
         )
         return replace(
@@ -150,10 +152,20 @@ def _gust_reel(blown: Gust, at: float, frames: int, theme: Theme, measures: Word
         "at": Spot(at), "speed": Quantity(blown.speed, "speed"), "rise": Quantity(blown.rise, "time"),
     }
     return Reel(
-        title=measures.say("motion-film-gust", **values), note=measures.say("motion-film-note-gust"),
+        title=measures.say("motion-film-gust", **values),
+        note=measures.say("motion-film-note-gust", ground=_told_ground(motion)),
         axis=measures.say("motion-film-time"), curves=(measures.say("motion-film-swing"),), shots=shots, reach=END_ON,
-        dimension="time", trace=(time, swing[:, None]), graphs="angle", end_on=True,
+        dimension="time", trace=(time, swing[:, None]), graphs="angle", end_on=True, blows=towards,
     )
+
+
+def _told_ground(motion: Motion) -> str:
+    """Whether ground stops what falls: "yes", only the "lines", or "no"."""
+    model = motion.mesh.model
+    if not len(model.ground.slot):
+        return "no"
+    free = model.of_slots[HELD, model.slots + 1] == 0.0 and touched(model, motion.final).feet_free
+    return "lines" if free else "yes"
 
 
 def snaps(motion: Motion) -> list[float]:
@@ -185,6 +197,14 @@ def play_times(motion: Motion, frames: int) -> Floats:
     dense = np.where(near, SLOWED, 1.0)
     shown = np.concatenate(([0.0], np.cumsum(0.5 * (dense[1:] + dense[:-1]))))
     return np.asarray(np.interp(np.linspace(0.0, shown[-1], frames), shown, time))
+
+
+def _below(rig: Rig, point: Floats, measures: Words) -> str:
+    """Depth below the straight line between the anchors, or height above it."""
+    depth = float(rig.below_anchors(point))
+    return measures.length(depth) if depth >= 0.0 else measures.say(
+        "motion-film-over-chord", height=Quantity(-depth, "length")
+    )
 
 
 def _shot(
@@ -221,8 +241,8 @@ def _shot(
         caption=say("motion-film-at", time=Quantity(time, "time")),
         figures=(
             *((say(f"motion-film-in-{name}"), measures.force(float(force))) for name, force in forces.items()),
-            (say("film-ring-chord"), measures.length(float(rig.below_anchors(now.ring)))),
-            (say("film-foot-chord"), measures.length(float(rig.below_anchors(now.foot)))),
+            *(((say("film-ring-chord"), _below(rig, now.ring, measures)),) if on_leash else ()),
+            (say("film-foot-chord"), _below(rig, now.foot, measures)),
             (say("film-foot-ground"), height),
             (say("motion-film-gone"), say("count-of", count=gone, total=len(motion.tape_time))),
         ),

@@ -99,6 +99,10 @@ class Reel:
         Of the graph's curves.
     end_on : bool
         Whether the near view looks along the line, as from anchor A, instead of across it.
+    tall : float
+        Half of what the near view shows from top to bottom, at least.  [m]
+    blows : (3,) array or None
+        Where the wind of the near view blows to.
     """
 
     title: str
@@ -112,6 +116,8 @@ class Reel:
     trace: tuple[Floats, Floats] | None = None
     graphs: Literal["force", "angle"] = "force"
     end_on: bool = False
+    tall: float = 1.75
+    blows: Floats | None = None
 
 
 def _share(progress: Callable[[float], None] | None) -> Callable[[float, str], None] | None:

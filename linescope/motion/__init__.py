@@ -6,7 +6,8 @@ through it; the ring and tapes that slide run with friction; tapes go at a stren
 """
 
 from linescope.motion.bounce import Bounce, bounce
-from linescope.motion.falls import GroundHeights, InTime, leash_fall_in_time, main_gone_in_time, recoil
+from linescope.motion.falls import InTime, leash_fall_in_time, main_gone_in_time, recoil
+from linescope.motion.ground import Touchable
 from linescope.motion.gust import Gust, gust
 from linescope.motion.inputs import MotionInputs, RunInputs
 from linescope.motion.outcome import Outcome
@@ -15,7 +16,6 @@ from linescope.motion.run import Account, Motion, TimeSeries
 __all__ = [
     "Account",
     "Bounce",
-    "GroundHeights",
     "Gust",
     "InTime",
     "Motion",
@@ -23,6 +23,7 @@ __all__ = [
     "Outcome",
     "RunInputs",
     "TimeSeries",
+    "Touchable",
     "bounce",
     "gust",
     "leash_fall_in_time",

@@ -56,13 +56,13 @@ LINK_ROWS = 8
 # `Model.numbers`: length of the leash [m]; stiffness of leash and body in series, 0 without leash [N/m]; its damping
 # [N s/m]; half of air density x drag area of the body [kg/m]; weight on the line that fades when he leaves [N], for
 # how long [s], and height of the tie-in point over his feet [m]; force in phase with his speed over mass and speed
-# [1/s]; when the main parts [s]; first height of the ground [m], its step [m], friction on it [-]; lowest foot below
-# the body's point [m]; time over which a tape's force is averaged [s].
+# [1/s]; when the main parts [s]; friction on the ground [-]; lowest foot below the body's point as he hangs, and height
+# of that point at the start [m]; time over which a tape's force is averaged [s].
 (
-    LEASH, LEASH_STIFF, LEASH_VISCOUS, BODY_AIR, STANDING, LEAVING, TIE_IN, DRIVE, CUT_TIME, GROUND_X, GROUND_Y,
-    GROUND_STEP, GROUND_FRICTION, HANG, TAPE_LAG,
-) = range(15)  # fmt: skip
-NUMBERS = 15
+    LEASH, LEASH_STIFF, LEASH_VISCOUS, BODY_AIR, STANDING, LEAVING, TIE_IN, DRIVE, CUT_TIME, GROUND_FRICTION, HANG,
+    TIE_START, TAPE_LAG,
+) = range(13)  # fmt: skip
+NUMBERS = 13
 
 # What is lost, or given, in a run: index into `State.lost`.
 BY_FRICTION, BY_REMESHING, BY_BREAKING, BY_LANDING, BY_LEASH, BY_BODY_AIR, BY_LEGS = range(7)
@@ -74,6 +74,17 @@ CHANNELS = 10
 LONG = 10  # Short intervals in a long one.
 TOTAL, MOST, LEAST = range(3)
 SUM, MEAN_MOST, MEAN_TIME, RAW_MOST, RAW_TIME = range(5)
+
+
+class GroundArrays(NamedTuple):
+    """What stops lines and feet; c spots of them may touch it.  None: c = 0."""
+
+    boxes: Floats  # These three are a `linescope.terrain.tree.Tree`'s.
+    starts: Ints
+    corners: Floats
+    centre: Floats  # (3,) its origin [m]
+    slot: Ints  # (c,) slot at or after which a spot lies; of the body its lowest foot
+    share: Floats  # (c,) of the piece before it [-]
 
 
 class Model(NamedTuple):
@@ -93,7 +104,7 @@ class Model(NamedTuple):
     of_links: Floats  # (3, L)
     numbers: Floats  # (NUMBERS,)
     wind: Floats  # (4, w) time [s] and velocity of the air [m/s]
-    ground: Floats  # (gx, gy) height of the ground; gx = 0: none [m]
+    ground: GroundArrays
 
     def given(self, numbers: dict[int, float], **fields: Any) -> Model:
         """The same with other numbers and fields."""
@@ -112,6 +123,7 @@ class State(NamedTuple):
     slave: Ints  # (L,) slot
     on: Ints  # (L,) 1 while the link holds
     lost: Floats  # (LOSSES,) [J]
+    touching: Floats  # (TOUCH_ROWS, c) of the ground's spots: see `linescope.motion.ground`
 
     @property
     def x(self) -> Floats:
@@ -127,7 +139,7 @@ class State(NamedTuple):
         """Another one of the same."""
         return State(
             of_slots=self.of_slots.copy(), of_links=self.of_links.copy(), owner=self.owner.copy(),
-            slave=self.slave.copy(), on=self.on.copy(), lost=self.lost.copy(),
+            slave=self.slave.copy(), on=self.on.copy(), lost=self.lost.copy(), touching=self.touching.copy(),
         )
 
 

@@ -14,7 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.motion.arrays import DRIVE, FORCE, INVERSE, State, V
-from linescope.motion.falls import Progress, standing_mesh, walker_of
+from linescope.motion.falls import Progress, on_ground, standing_mesh, walker_of
+from linescope.motion.ground import Touchable
 from linescope.motion.inputs import RunInputs
 from linescope.motion.mesh import PER_BAY, Mesh
 from linescope.motion.outcome import TIGHT
@@ -97,6 +98,7 @@ def bounce(
     *,
     choice: RunInputs | None = None,
     per_bay: int = PER_BAY,
+    ground: Touchable | None = None,
     frame: float = FRAME,
     way: Way | None = None,
     progress: Progress | None = None,
@@ -109,7 +111,7 @@ def bounce(
         Of a rig with a walker.
     at : float
         Distance from A along the straight line to B.  [m]
-    choice, per_bay, frame, way, progress
+    choice, per_bay, ground, frame, way, progress
         See `leash_fall_in_time`.
 
     Raises
@@ -117,7 +119,7 @@ def bounce(
     InputError, MotionNotClosed, NoEquilibrium, SegmentNotSolved
     """
     choice = RunInputs() if choice is None else choice
-    prepared = standing_mesh(planned, at, choice, per_bay=per_bay, feet=True)
+    prepared = on_ground(standing_mesh(planned, at, choice, per_bay=per_bay, feet=True), ground)
     omega = _frequency(prepared, at)
     ring = prepared.model.slots
     start = prepared.state.copy()

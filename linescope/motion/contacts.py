@@ -19,16 +19,10 @@ from linescope.motion.arrays import (
     ALIVE,
     BRANCHES,
     BY_BREAKING,
-    BY_LANDING,
     BY_REMESHING,
     EXTRA,
     FORCE,
     FREE,
-    GROUND_FRICTION,
-    GROUND_STEP,
-    GROUND_X,
-    GROUND_Y,
-    HANG,
     HELD,
     HOME,
     INVERSE,
@@ -52,16 +46,21 @@ from linescope.motion.arrays import (
 )
 from linescope.rig.atmosphere import STANDARD_GRAVITY as G
 
-NEAREST = 0.3  # Share of the distance of two homes that a contact keeps from what it cannot pass.
+# How far a contact keeps from what it cannot pass: about half of ring and tape together, since where a ring stops is no
+# matter of the mesh; at most a share of the distance of two homes.
+STOPS, NEAREST = 0.05, 0.3  # [m], [-]
 HAND_OVER = 0.35  # The same where it moves into the next slot.
+
+
+@compiled
+def kept(gap: float) -> float:
+    """How far a contact keeps from what it cannot pass, `gap` metres being between their homes.  [m]"""
+    return STOPS if NEAREST * gap > STOPS else NEAREST * gap
 
 
 @compiled
 def law(tables: Floats, per_strain: float, line: int, e: float) -> tuple[float, float, float]:
     """Tension, tangent stiffness [N] and work per unstretched metre [N] of a webbing's own curve at a strain >= 0."""
-    if tables.shape[2] == 1:  # Straight: the same without a division.
-        t, k = tables[0, line, 0], tables[1, line, 0]
-        return t + k * e, k, tables[2, line, 0] + e * (t + 0.5 * k * e)
     if tables.shape[2] == 1:  # Straight: the same without a division.
         t, k = tables[0, line, 0], tables[1, line, 0]
         return t + k * e, k, tables[2, line, 0] + e * (t + 0.5 * k * e)
@@ -283,7 +282,7 @@ def keep_in_order(m: Model, s: State) -> None:
                 run_off(m, s, k)
                 break
             if s.owner[j] != FREE:
-                limit = at[j] - side * NEAREST * gap
+                limit = at[j] - side * kept(gap)
                 if side * (at[i] - limit) > 0.0:
                     before = total_energy(m, s)
                     at[i] = limit
@@ -294,42 +293,3 @@ def keep_in_order(m: Model, s: State) -> None:
                 break
             _hand_over(m, s, k, side)
             break
-
-
-@compiled
-def land(m: Model, s: State) -> None:
-    """Lines and feet that have come to the ground stop there: no rebound, friction along it."""
-    slots, ground = s.of_slots, m.ground
-    gx_count, gy_count = ground.shape
-    x0, y0, step = m.numbers[GROUND_X], m.numbers[GROUND_Y], m.numbers[GROUND_STEP]
-    before = 0.0
-    for i in range(m.slots + 2):
-        if slots[INVERSE, i] == 0.0:
-            continue
-        down = m.numbers[HANG] if i == m.slots + 1 else 0.0
-        a, b = (slots[X, i] - x0) / step, (slots[X + 1, i] - y0) / step
-        if not (0.0 <= a < gx_count - 1 and 0.0 <= b < gy_count - 1):
-            continue
-        p, r = int(a), int(b)
-        a, b = a - p, b - r
-        z00, z10, z01, z11 = ground[p, r], ground[p + 1, r], ground[p, r + 1], ground[p + 1, r + 1]
-        height = (1 - a) * ((1 - b) * z00 + b * z01) + a * ((1 - b) * z10 + b * z11)
-        if not slots[X + 2, i] - down < height:
-            continue
-        mass = 1.0 / slots[INVERSE, i]
-        gx = ((1 - b) * (z10 - z00) + b * (z11 - z01)) / step
-        gy = ((1 - a) * (z01 - z00) + a * (z11 - z10)) / step
-        size = math.sqrt(1.0 + gx * gx + gy * gy)
-        nx, ny, nz = -gx / size, -gy / size, 1.0 / size
-        vx, vy, vz = slots[V, i], slots[V + 1, i], slots[V + 2, i]
-        before += 0.5 * mass * (vx * vx + vy * vy + vz * vz) + mass * G * slots[X + 2, i]
-        into = vx * nx + vy * ny + vz * nz
-        if into < 0.0:
-            vx, vy, vz = vx - into * nx, vy - into * ny, vz - into * nz
-            along = math.sqrt(vx * vx + vy * vy + vz * vz)
-            keep = max(0.0, 1.0 + m.numbers[GROUND_FRICTION] * into / along) if along > 0.0 else 0.0
-            vx, vy, vz = keep * vx, keep * vy, keep * vz
-            slots[V, i], slots[V + 1, i], slots[V + 2, i] = vx, vy, vz
-        slots[X + 2, i] = height + down
-        before -= 0.5 * mass * (vx * vx + vy * vy + vz * vz) + mass * G * slots[X + 2, i]
-    s.lost[BY_LANDING] += before

@@ -18,7 +18,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import MotionNotClosed
-from linescope.motion.falls import GroundHeights, InTime, PartsAt, Progress, leash_fall_in_time, main_gone_in_time
+from linescope.motion.falls import InTime, PartsAt, Progress, leash_fall_in_time, main_gone_in_time
+from linescope.motion.ground import Touchable
 from linescope.motion.inputs import RANGES, MotionInputs, RunInputs
 from linescope.motion.mesh import PER_BAY
 from linescope.motion.outcome import Outcome
@@ -211,7 +212,7 @@ def expected(
     parts_at: Breaks = "anchor A",
     seconds: float | None = None,
     per_bay: int = PER_BAY,
-    ground: GroundHeights | None = None,
+    ground: Touchable | None = None,
     progress: Progress | None = None,
     workers: int | None = None,
 ) -> Expected:
@@ -234,7 +235,7 @@ def expected(
         [s]
     per_bay : int
         Pieces in a bay of middling length.
-    ground : GroundHeights, optional
+    ground : Touchable, optional
     progress : callable, optional
         Told the share done, 0 to 1; may raise to stop.
     workers : int, optional

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import InputError
-from linescope.motion.arrays import CUT_TIME, GROUND_STEP, GROUND_X, GROUND_Y, LEAVING, STANDING
+from linescope.motion.arrays import CUT_TIME, LEAVING, STANDING
+from linescope.motion.ground import Touchable, made_of
 from linescope.motion.inputs import RING_MASS, RunInputs
 from linescope.motion.mesh import PER_BAY, Mesh, grid, mesh, stood
 from linescope.motion.outcome import Outcome, outcome
@@ -27,26 +28,6 @@ PartsAt = Literal["anchor A", "anchor B", "beside him, to A", "beside him, to B"
 
 SHORTEST, LONGEST = 3.0, 8.0  # Of what is computed of a fall [s].
 AFTER_A_BREAK = 6.0  # [s]
-
-
-@dataclass(frozen=True, eq=False, kw_only=True)
-class GroundHeights:
-    """Heights of the ground on an even grid in plan.
-
-    Attributes
-    ----------
-    heights : (nx, ny) array
-        nan where none is known.  [m]
-    x, y : float
-        Of the first.  [m]
-    step : float
-        [m]
-    """
-
-    heights: Floats
-    x: float
-    y: float
-    step: float
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -143,14 +124,12 @@ def _long_enough(prepared: Mesh, at: float) -> float:
     return float(np.clip(falling + 0.8 * 2.0 * math.pi * math.sqrt(walker.mass / stiff), SHORTEST, LONGEST))
 
 
-def on_ground(prepared: Mesh, ground: GroundHeights | None) -> Mesh:
+def on_ground(prepared: Mesh, ground: Touchable | None) -> Mesh:
     """The same over ground."""
     if ground is None:
         return prepared
-    heights = np.where(np.isfinite(ground.heights), ground.heights, -1e9)
-    return prepared.given(
-        {GROUND_X: ground.x, GROUND_Y: ground.y, GROUND_STEP: ground.step}, ground=np.ascontiguousarray(heights)
-    )
+    rock, touching = made_of(ground, prepared.model, prepared.state)
+    return replace(prepared.given({}, ground=rock), state=prepared.state._replace(touching=touching))
 
 
 def _happened(
@@ -172,7 +151,7 @@ def leash_fall_in_time(
     choice: RunInputs | None = None,
     seconds: float | None = None,
     per_bay: int = PER_BAY,
-    ground: GroundHeights | None = None,
+    ground: Touchable | None = None,
     frame: float = FRAME,
     way: Way | None = None,
     progress: Progress | None = None,
@@ -190,8 +169,8 @@ def leash_fall_in_time(
         Default: till he has come most of the way up again.  [s]
     per_bay : int
         Pieces in a bay of middling length.
-    ground : GroundHeights, optional
-        That lines and feet may come to.
+    ground : Touchable, optional
+        That lines and feet may come to, as `linescope.clearance.GroundIndex` has it; default none.
     frame : float
         Between two frames.  [s]
     way : {"compiled", "numpy"}, optional
@@ -260,7 +239,7 @@ def main_gone_in_time(
     choice: RunInputs | None = None,
     seconds: float | None = None,
     per_bay: int = PER_BAY,
-    ground: GroundHeights | None = None,
+    ground: Touchable | None = None,
     frame: float = FRAME,
     way: Way | None = None,
     progress: Progress | None = None,

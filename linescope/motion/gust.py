@@ -9,7 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import InputError
-from linescope.motion.falls import Progress, standing_mesh
+from linescope.motion.falls import Progress, on_ground, standing_mesh
+from linescope.motion.ground import Touchable
 from linescope.motion.inputs import RunInputs
 from linescope.motion.mesh import PER_BAY, Mesh, mesh
 from linescope.motion.run import FRAME, Motion, Way, run
@@ -113,6 +114,7 @@ def gust(
     exposures: tuple[float, float] | None = None,
     seconds: float | None = None,
     per_bay: int = PER_BAY,
+    ground: Touchable | None = None,
     frame: float = FRAME,
     way: Way | None = None,
     progress: Progress | None = None,
@@ -136,7 +138,7 @@ def gust(
         At which swings are looked for as well: edge-on and broadside.  [-]
     seconds : float, optional
         Default: rise time and four seconds.  [s]
-    per_bay, frame, way, progress
+    per_bay, ground, frame, way, progress
         See `leash_fall_in_time`.
 
     Raises
@@ -163,7 +165,7 @@ def gust(
     way_to = np.array([*wind.towards, 0.0]) / math.hypot(*wind.towards)
     times = np.array([0.0, max(rise, 1e-6)])
     air = np.stack([times, *(speed * way_to[axis] * np.array([0.0, 1.0]) for axis in range(3))])
-    prepared = prepared.given({}, wind=air)
+    prepared = on_ground(prepared.given({}, wind=air), ground)
     seconds = rise + SECONDS if seconds is None else seconds
     motion = run(prepared, seconds, frame=frame, way=way, progress=progress)
     angle, height = swings(motion, way_to)
@@ -173,7 +175,7 @@ def gust(
     ends = [np.full_like(angle[0], np.nan)] * 2 if exposures is None else [
         gust(
             planned, replace(wind, exposure=exposure), speed=speed, rise=rise, at=at, choice=choice, seconds=seconds,
-            per_bay=per_bay, frame=frame, way=way,
+            per_bay=per_bay, ground=ground, frame=frame, way=way,
         ).swing
         for exposure in exposures
     ]

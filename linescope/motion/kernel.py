@@ -83,13 +83,13 @@ from linescope.motion.arrays import (
     V,
     X,
 )
-from linescope.motion.contacts import energies, fail, keep_in_order, land, part
+from linescope.motion.contacts import energies, fail, keep_in_order, part
+from linescope.motion.ground import touch, touch_space
 from linescope.motion.rows import pieces, pulls
 from linescope.motion.sliding import slide, work_space
 from linescope.rig.atmosphere import STANDARD_GRAVITY as G
 
 STRAIGHT = 0.05  # Way over which legs become straight [m].
-LAND_EVERY = 8  # Steps between looks at the ground: less than a millisecond.
 
 
 @compiled
@@ -205,13 +205,20 @@ def tapes(dt: float, m: Model, s: State) -> bool:
 
 
 @compiled
-def move(dt: float, m: Model, s: State) -> None:
-    """Kick and drift; slaves go where their masters go."""
+def kick(dt: float, m: Model, s: State) -> None:
+    """Forces change speeds."""
     inverse = s.of_slots[INVERSE]
     for c in range(3):
-        x, v, f = s.of_slots[X + c], s.of_slots[V + c], s.of_slots[FORCE + c]
-        for i in range(len(x)):
+        v, f = s.of_slots[V + c], s.of_slots[FORCE + c]
+        for i in range(len(v)):
             v[i] += dt * inverse[i] * f[i]
+
+
+@compiled
+def drift(dt: float, m: Model, s: State) -> None:
+    """Speeds change places; slaves go where their masters go."""
+    for c in range(3):
+        x, v = s.of_slots[X + c], s.of_slots[V + c]
         for k in range(len(m.kind)):
             if s.on[k] == 1:
                 v[s.slave[k]] = v[m.master[k]]
@@ -289,6 +296,7 @@ def advance(
     """Steps number `first` up to `stop`."""
     wind, seen = np.zeros(3), np.zeros(CHANNELS)
     links, of_pieces, of_contacts = work_space(m)
+    lead, listed, wait, far = touch_space(m)
     for index in range(first, stop):
         time = index * dt
         if m.cut >= 0 and time >= m.numbers[CUT_TIME] and s.of_slots[ALIVE, m.cut] == 1.0:
@@ -300,10 +308,11 @@ def advance(
         body(dt, time, wind, m, s, seen)
         gone = tapes(dt, m, s)
         record(index, dt, per_short, per_frame, m, s, seen, log)
-        move(dt, m, s)
+        kick(dt, m, s)
+        if len(lead) > 0:
+            touch(index, dt, lead, listed, wait, far, m, s)
+        drift(dt, m, s)
         if slide(links, of_pieces, of_contacts, m, s):
             keep_in_order(m, s)
         if gone:
             fail_all(time, m, s)
-        if m.ground.shape[0] > 0 and index % LAND_EVERY == 0:
-            land(m, s)

@@ -23,7 +23,6 @@ from linescope.motion.arrays import (
     EXTRA,
     FREE,
     GROUND_FRICTION,
-    GROUND_STEP,
     HANG,
     HELD,
     HOME,
@@ -44,6 +43,7 @@ from linescope.motion.arrays import (
     TAPE_LAG,
     TAPE_TIME,
     TIE_IN,
+    TIE_START,
     VISCOUS,
     Model,
     Q,
@@ -51,7 +51,8 @@ from linescope.motion.arrays import (
     State,
     X,
 )
-from linescope.motion.contacts import share_masses
+from linescope.motion.contacts import kept, share_masses
+from linescope.motion.ground import nowhere
 from linescope.motion.inputs import RING_MASS, RunInputs
 from linescope.motion.law import CELLS, table_of
 from linescope.rig import Rig
@@ -70,7 +71,6 @@ LEAST_ON_LINE = 80  # Pieces of a line with few tapes.
 LAGS = (0.01, 0.1, 1.0)  # Time constants of the branches, one a decade: loss nearly independent of rate [s].
 AVERAGED = 1e-3  # Time over which the force of a tape is averaged [s].
 ON_GROUND = 0.5  # Friction of lines and feet on the ground; from memory [-].
-NEAREST = 0.3  # Of a piece: how near to a tape or an anchor the ring may be put.
 STABLE = 0.4  # Of the step that a chain of equal masses bears: pieces beside a contact may be a third as long.
 STEPS = 60  # For the balance of a chain.
 
@@ -108,7 +108,7 @@ class Grid:
         bay = self.bay_of(coordinate)
         first, last = int(ends[bay]), int(ends[bay + 1])
         piece = float(self.main[first + 1] - self.main[first])
-        place = min(max(coordinate, self.main[first] + NEAREST * piece), self.main[last] - NEAREST * piece)
+        place = min(max(coordinate, self.main[first] + kept(piece)), self.main[last] - kept(piece))
         inside = np.arange(first + 1, last)
         return int(inside[np.argmin(np.abs(self.main[inside] - place))]), float(place)
 
@@ -386,10 +386,12 @@ def mesh(
     numbers[LEASH], numbers[LEASH_STIFF] = leash, spring
     numbers[LEASH_VISCOUS] = 2.0 * choice.leash_damping * math.sqrt(spring * body)
     numbers[BODY_AIR] = 0.5 * density * choice.body_area if body > 0.0 or feet_on > 0.0 else 0.0
-    numbers[GROUND_STEP], numbers[GROUND_FRICTION] = 1.0, ON_GROUND
+    numbers[GROUND_FRICTION] = ON_GROUND
     numbers[HANG] = walker.hang if walker is not None else 0.0
     numbers[TIE_IN] = walker.tie_in_height if walker is not None else 0.0
     numbers[TAPE_LAG] = AVERAGED
+    numbers[TIE_START] = x[2, n + 1]
+    ground, touching = nowhere()
     more = choice.stiffness_factor - 1.0
     model = Model(
         main=n_main, slots=n, cut=-1, of_slots=of_slots, line=line,
@@ -401,7 +403,7 @@ def mesh(
         ]),
         kind=kinds.copy(), master=masters.copy(),
         of_links=np.ascontiguousarray(table[:, 3:].T), numbers=numbers, wind=np.zeros((4, 1)),
-        ground=np.zeros((0, 0)),
+        ground=ground,
     )
     own = np.zeros((STATE_ROWS, n + 2))
     own[X : X + 3], own[S], own[ALIVE] = x, s, of_line
@@ -409,7 +411,7 @@ def mesh(
     of_links[TAPE_TIME] = np.nan
     state = State(
         of_slots=own, of_links=of_links, owner=owner, slave=slaves.copy(),
-        on=np.ones(len(links), dtype=np.int64), lost=np.zeros(LOSSES),
+        on=np.ones(len(links), dtype=np.int64), lost=np.zeros(LOSSES), touching=touching,
     )
     for k in range(len(links)):
         own[X : X + 3, state.slave[k]] = own[X : X + 3, model.master[k]]
@@ -439,7 +441,7 @@ def _over_ring(solution: Solution, cut: Grid, point: Floats, ring_slot: int) -> 
     d1, d2 = (float(np.linalg.norm(point - solution.backup.nodes[bay + k])) for k in (0, 1))
     piece = float(cut.backup[first + 1] - cut.backup[first])
     place = float(cut.backup[first] + (cut.backup[last] - cut.backup[first]) * d1 / (d1 + d2))
-    place = min(max(place, cut.backup[first] + NEAREST * piece), cut.backup[last] - NEAREST * piece)
+    place = min(max(place, cut.backup[first] + kept(piece)), cut.backup[last] - kept(piece))
     inside = np.arange(first + 1, last)
     return int(inside[np.argmin(np.abs(cut.backup[inside] - place))]), place
 

@@ -28,6 +28,7 @@ class MotionNote(Kind):
     TIGHT = "motion-tight"
     THROWN = "motion-thrown"
     TRUST = "motion-limit-trust"
+    WITHOUT_GROUND = "motion-limit-ground"
     FAILED = "motion-limit-failed"
     RANGES = "motion-basis-ranges"
 
@@ -38,6 +39,11 @@ def trust() -> Note:
         kind=MotionNote.TRUST, severity=Severity.LIMIT,
         values={"peaks": Quantity(PEAKS, "ratio"), "spike": Quantity(SPIKE, "time"), "late": Quantity(LATE, "time")},
     )
+
+
+def without_ground() -> Note:
+    """Of a rig with ground: which results of motion it stops nothing in."""
+    return Note(kind=MotionNote.WITHOUT_GROUND, severity=Severity.LIMIT)
 
 
 def deeper(at: Floats, expected: Floats, roof: Floats) -> tuple[Note, ...]:

@@ -34,7 +34,7 @@ from linescope.motion.arrays import (
     State,
     X,
 )
-from linescope.motion.contacts import HAND_OVER, NEAREST, law, slack_strain
+from linescope.motion.contacts import HAND_OVER, kept, law, slack_strain
 
 TRIES = 6  # Newton steps for the slide of a contact in one step of time.
 CLOSE = 1e-9  # Of the friction: how near to it a slide ends.
@@ -73,11 +73,11 @@ def _gather(links: Ints, of_pieces: Floats, of_contacts: Floats, m: Model, s: St
         # Up to the neighbour it cannot pass, half-way if that moves too, and never to the slot that one still occupies.
         low, high = left, right
         if owner[i - 1] != FREE:
-            low += NEAREST * before
+            low += kept(before)
         if owner[i - 1] == RUNNING:
             low = max(here + 0.5 * (low - here), home[i - 1] + HAND_OVER * before)
         if owner[i + 1] != FREE:
-            high -= NEAREST * after
+            high -= kept(after)
         if owner[i + 1] == RUNNING:
             high = min(here + 0.5 * (high - here), home[i + 1] - HAND_OVER * after)
         of_contacts[HERE, c], of_contacts[OLD, c], of_contacts[LEFT, c], of_contacts[RIGHT, c] = here, here, left, right
@@ -226,7 +226,7 @@ def _out_of_order(at: Floats, alive: Floats, home: Floats, owner: Ints, i: int, 
     gap = side * (home[j] - home[i])
     if side * (at[j] - at[i]) >= HAND_OVER * gap:
         return False
-    stops = owner[j] == FREE or alive[ahead] == 0.0 or side * (at[i] - (at[j] - side * NEAREST * gap)) > 0.0
+    stops = owner[j] == FREE or alive[ahead] == 0.0 or side * (at[i] - (at[j] - side * kept(gap))) > 0.0
     return bool(stops)
 
 

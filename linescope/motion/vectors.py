@@ -74,8 +74,9 @@ from linescope.motion.arrays import (
     State,
     U,
 )
-from linescope.motion.contacts import HAND_OVER, NEAREST, energies, keep_in_order, land, part
-from linescope.motion.kernel import LAND_EVERY, fail_all
+from linescope.motion.contacts import HAND_OVER, NEAREST, STOPS, energies, keep_in_order, part
+from linescope.motion.ground import touch, touch_space
+from linescope.motion.kernel import fail_all
 from linescope.motion.sliding import CLOSE, MOST_SLIDE, TRIES
 from linescope.rig.atmosphere import STANDARD_GRAVITY as G
 
@@ -182,11 +183,15 @@ def tapes(dt: float, m: Model, s: State) -> bool:
     return bool(np.any(size > m.of_links[STRENGTH, mine]))
 
 
-def move(dt: float, m: Model, s: State) -> None:
-    """Kick and drift; slaves go where their masters go."""
-    on, o = s.on == 1, s.of_slots
+def kick(dt: float, m: Model, s: State) -> None:
+    """Forces change speeds."""
+    s.v[:] += dt * s.of_slots[INVERSE] * s.of_slots[FORCE : FORCE + 3]
+
+
+def drift(dt: float, m: Model, s: State) -> None:
+    """Speeds change places; slaves go where their masters go."""
+    on = s.on == 1
     slaves, masters = s.slave[on], m.master[on]
-    s.v[:] += dt * o[INVERSE] * o[FORCE : FORCE + 3]
     s.v[:, slaves] = s.v[:, masters]
     s.x[:] += dt * s.v
     s.x[:, slaves] = s.x[:, masters]
@@ -210,10 +215,14 @@ def _beside(m: Model, s: State, i: Ints, strain: Floats, rest: Floats) -> tuple[
     return pull * alive, (slope + stiff * total) * (1.0 + e) / rest, energy * alive
 
 
+def _kept(gap: Floats) -> Floats:
+    return np.minimum(NEAREST * gap, STOPS)
+
+
 def _out_of_order(m: Model, s: State, i: Ints, side: int) -> NDArray[np.bool_]:
     at, home, j = s.of_slots[S], m.of_slots[HOME], i + side
     gap = side * (home[j] - home[i])
-    beyond = side * (at[i] - (at[j] - side * NEAREST * gap)) > 0.0
+    beyond = side * (at[i] - (at[j] - side * _kept(gap))) > 0.0
     stops = (s.owner[j] == FREE) | (s.of_slots[ALIVE, i if side == 1 else i - 1] == 0.0) | beyond
     return np.asarray((side * (at[j] - at[i]) < HAND_OVER * gap) & stops)
 
@@ -234,9 +243,9 @@ def slide(m: Model, s: State) -> bool:
     at, home, before, after = s.of_slots[S], m.of_slots[HOME], s.owner[i - 1], s.owner[i + 1]
     old, left, right = at[i], at[i - 1], at[i + 1]
     gap, next_gap = home[i] - home[i - 1], home[i + 1] - home[i]
-    low = np.where(before == FREE, left, left + NEAREST * gap)
+    low = np.where(before == FREE, left, left + _kept(gap))
     low = np.where(before == RUNNING, np.maximum(old + 0.5 * (low - old), home[i - 1] + HAND_OVER * gap), low)
-    high = np.where(after == FREE, right, right - NEAREST * next_gap)
+    high = np.where(after == FREE, right, right - _kept(next_gap))
     high = np.where(
         after == RUNNING, np.minimum(old + 0.5 * (high - old), home[i + 1] - HAND_OVER * next_gap), high
     )
@@ -316,6 +325,7 @@ def advance(
 ) -> None:
     """Steps number `first` up to `stop`."""
     wind, seen = np.zeros(3), np.zeros(log.channels.shape[1])
+    lead, listed, wait, far = touch_space(m)
     for index in range(first, stop):
         time = index * dt
         if m.cut >= 0 and time >= m.numbers[CUT_TIME] and s.of_slots[ALIVE, m.cut] == 1.0:
@@ -327,10 +337,11 @@ def advance(
         body(dt, time, wind, m, s, seen)
         gone = tapes(dt, m, s)
         record(index, dt, per_short, per_frame, m, s, seen, log)
-        move(dt, m, s)
+        kick(dt, m, s)
+        if len(lead) > 0:
+            touch(index, dt, lead, listed, wait, far, m, s)
+        drift(dt, m, s)
         if slide(m, s):
             keep_in_order(m, s)
         if gone:
             fail_all(time, m, s)
-        if m.ground.shape[0] > 0 and index % LAND_EVERY == 0:
-            land(m, s)

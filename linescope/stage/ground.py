@@ -69,7 +69,7 @@ def site(ground: Ground, rig: Rig, triangles: int = FOR_THE_EYE) -> Site:
     triangles : int
         At most so many in the picture.
     """
-    whole = _terrain(ground)
+    whole = terrain_of(ground)
     water = tuple(each for each in whole.beside if each.role == "water")
     areas = tuple(each for each in whole.beside if each.role == "area")
     vertices, faces = whole.vertices, whole.faces
@@ -127,7 +127,7 @@ def height_below(ground: Ground, points: Floats) -> Floats:
     """
     result = np.full(len(points), -np.inf)
     known = np.flatnonzero(np.isfinite(points).all(axis=1))
-    position, face = _plumb(_terrain(ground)).candidates(points[known, :2])
+    position, face = _plumb(terrain_of(ground)).candidates(points[known, :2])
     point = points[known[position]]
     a, b, c = (np.asarray(ground.vertices)[np.asarray(ground.faces)[face, k]] for k in range(3))
     ab, ac, ap = (b - a)[:, :2], (c - a)[:, :2], point[:, :2] - a[:, :2]
@@ -142,7 +142,8 @@ def height_below(ground: Ground, points: Floats) -> Floats:
     return np.where(np.isfinite(result), result, np.nan)
 
 
-def _terrain(ground: Ground) -> Terrain:
+def terrain_of(ground: Ground) -> Terrain:
+    """The same as a `Terrain`."""
     if isinstance(ground, Terrain):
         return ground
     return Terrain(vertices=ground.vertices, faces=ground.faces, source="the ground given")

@@ -15,6 +15,7 @@ from linescope.stage.items import Surface, Wire
 
 Floats = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])
+ROUNDED = 4  # Pieces drawn for one of the chain.
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -26,9 +27,11 @@ class Moment:
     time : float
         [s]
     main : tuple of (n, 3) arrays
-        One, or what is left of it on both sides of where it parted.  [m]
-    backup, tapes : (n, 3) array
-        Tapes that have not gone.  [m]
+        One, or what is left of it on both sides of where it parted; rounded between masses.  [m]
+    backup : (n, 3) array
+        Rounded likewise.  [m]
+    tapes : (n, 3) array
+        That have not gone.  [m]
     ring, tie_in, foot : (3,) array
         Ring (or feet that stay on the line), tie-in point, lowest foot.  [m]
     taut : bool
@@ -43,6 +46,46 @@ class Moment:
     tie_in: Floats
     foot: Floats
     taut: bool
+
+
+def rounded(points: Floats, held: NDArray[np.int64], per_piece: int = ROUNDED) -> Floats:
+    """A chain of masses drawn as the line that it stands for: round through its places, with kinks where it is held.
+
+    Parameters
+    ----------
+    points : (n, 3) array
+        [m]
+    held : (k,) int array
+        Places at tapes and the ring.
+    per_piece : int
+        Pieces drawn for each of the chain.
+
+    Returns
+    -------
+    (per_piece (n - 1) + 1, 3) array
+        Through all places, the first and the last among them.  [m]
+    """
+    if len(points) < 3:
+        return points
+    way = np.diff(points, axis=0)
+    size = np.maximum(np.linalg.norm(way, axis=1), 1e-9)[:, None]
+    slope = way / size
+    middle = np.zeros_like(points)
+    middle[1:-1] = (slope[:-1] * size[1:] + slope[1:] * size[:-1]) / (size[:-1] + size[1:])
+    start, end = middle[:-1].copy(), middle[1:].copy()
+    kinks = np.zeros(len(points), dtype=bool)
+    kinks[[0, -1]] = kinks[held] = True
+    # At a kink the slope that makes the curve a parabola in the piece beside it.
+    first, last = kinks[:-1], kinks[1:]
+    start[first] = np.where(last[first, None], slope[first], 1.5 * slope[first] - 0.5 * end[first])
+    end[last] = np.where(first[last, None], slope[last], 1.5 * slope[last] - 0.5 * start[last])
+    s = (np.arange(per_piece) / per_piece)[:, None, None]
+    a, b = points[:-1], points[1:]
+    inner = (
+        (1.0 + 2.0 * s) * (1.0 - s) ** 2 * a + s * (1.0 - s) ** 2 * size * start + s**2 * (3.0 - 2.0 * s) * b
+        + s**2 * (s - 1.0) * size * end
+    )
+    return np.concatenate((np.moveaxis(inner, 0, 1).reshape(-1, 3), points[-1:]))
 
 
 def moment(motion: Motion, time: float) -> Moment:
@@ -63,9 +106,11 @@ def moment(motion: Motion, time: float) -> Moment:
     x = motion.points[later - 1] + share * (motion.points[later] - motion.points[later - 1])
     line, n = x[: model.main], model.slots
     parted = model.cut >= 0 and time >= model.numbers[CUT_TIME]
-    parts = (line[: model.cut + 1], line[model.cut + 1 :]) if parted else (line,)
+    cuts = [(0, model.cut + 1), (model.cut + 1, model.main)] if parted else [(0, model.main)]
     links = motion.mesh.tape_links
     whole = ~(motion.tape_time <= time)
+    on = np.concatenate((motion.mesh.grid.tapes[whole], _under_ring(line, x[n])))
+    beside = np.concatenate((motion.mesh.grid.tapes[whole], _under_ring(x[model.main : n], x[n])))
     ring, on_leash = x[n], model.numbers[LEASH_STIFF] > 0.0
     tie_in = x[n + 1] if on_leash else ring + walker.tie_in_height * UP
     taut = bool(on_leash and np.linalg.norm(tie_in - ring) >= model.numbers[LEASH])
@@ -74,9 +119,20 @@ def moment(motion: Motion, time: float) -> Moment:
     fallen = min(max(sunk / (walker.leash + walker.tie_in_height), 0.0), 1.0)
     legs = walker.tie_in_height + fallen * (walker.hang - walker.tie_in_height)
     return Moment(
-        time=time, main=tuple(part for part in parts if len(part) > 1), backup=x[model.main : n],
+        time=time,
+        main=tuple(
+            rounded(line[first:stop], on[(on >= first) & (on < stop)] - first) for first, stop in cuts
+            if stop - first > 1
+        ),
+        backup=rounded(x[model.main : n], beside),
         tapes=x[model.master[links][whole]], ring=ring, tie_in=tie_in, foot=tie_in - legs * UP, taut=taut,
     )
+
+
+def _under_ring(line: Floats, ring: Floats) -> NDArray[np.int64]:
+    """The place of a line that a ring is on, if it is on it."""
+    away = np.linalg.norm(line - ring, axis=1)
+    return np.flatnonzero(away < 1e-3)[:1]
 
 
 def body(motion: Motion, now: Moment, *, name: str = "walker", colour: str = "walker") -> tuple[

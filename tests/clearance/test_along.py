@@ -9,9 +9,9 @@ import pytest
 from scipy.optimize import minimize
 
 from linescope.clearance import Chords, GroundIndex, lowest, minima, minimum_along
-from linescope.clearance.triangles import segments_to_triangles
 from linescope.errors import TerrainError
 from linescope.terrain import Terrain
+from linescope.terrain.triangles import segments_to_triangles
 
 
 def _segment_to_triangle(p, q, a, b, c):

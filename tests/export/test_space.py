@@ -35,6 +35,7 @@ from linescope.export.space.shapes import FAST, STEP, StateShapes, at_time
 from linescope.export.space.states import States
 from linescope.export.space.states import places as walker_places
 from linescope.export.space.told import kept
+from linescope.motion import leash_fall_in_time
 from linescope.notes import Note, Severity, Stretches
 from linescope.rig import Anchors
 from linescope.stage import faces, moving, relief
@@ -43,7 +44,7 @@ from linescope.stage.relief import LineFrame
 from linescope.stage.ring import ring_of
 from linescope.stage.theme import LIGHT
 from linescope.statics import Solution, solve
-from linescope.study import Study
+from linescope.study import COURSE, Study
 from linescope.terrain import Terrain
 from linescope.terrain.model import Texture, together
 from linescope.topics.clearance.leading import places
@@ -220,8 +221,7 @@ def test_frames_are_the_states_of_the_motion(made: Space, study: Study, key: str
     model = motion.mesh.model
     x = np.array(film["x"])
     assert x[0] == 0.0
-    stop = film["trace"]["stop"]
-    assert x[-1] == pytest.approx(stop["x"] if stop else motion.frame_time[-1], abs=1e-3)
+    assert x[-1] == pytest.approx(motion.frame_time[-1], abs=1e-3)
     assert (np.diff(x) > 0.0).all()
     main, backup = (carried(made, unpacked(made.glb, film["shape"][line])) for line in ("main", "backup"))
     for k in (0, film["count"] // 2, film["count"] - 1):
@@ -255,31 +255,30 @@ def test_forces_over_time_keep_their_largest(made: Space, study: Study) -> None:
     assert trace["top"] >= series["leash"]["peak"]["value"]
 
 
-def test_a_film_ends_where_feet_come_to_the_ground(study: Study) -> None:
-    motion = study.fall_course.motion
-    feet = np.array([moving.moment(motion, float(time)).foot for time in motion.frame_time])
+def test_a_film_tells_where_feet_come_to_the_ground_and_goes_on(study: Study) -> None:
+    air = leash_fall_in_time(study.planned, study.rig.walker.at, frame=COURSE).motion
+    feet = np.array([moving.moment(air, float(time)).foot for time in air.frame_time])
     level = 0.5 * float(feet[0, 2] + feet[:, 2].min())
     far = 1e3 * np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
     flat = Terrain(
         vertices=np.column_stack([far, np.full(4, level)]), faces=np.array([[0, 1, 2], [0, 2, 3]]), source="flat",
         kind="grid",
     )
-    shallow = rigs.changed(study, leave={"clearance"}, index=GroundIndex(flat))
+    index = GroundIndex(flat)
+    course = leash_fall_in_time(study.planned, study.rig.walker.at, ground=index, frame=COURSE)
+    shallow = rigs.changed(study, leave={"clearance"}, index=index, fall_course=course)
     container = Container(LIGHT, LineFrame.of(study.rig))
     film = States(StateShapes(container, shallow, Words("metric")), shallow, films=True).fall()
     assert film is not None
-    glb, stop = container.bytes(), film["trace"]["stop"]
-    first = float(motion.frame_time[np.flatnonzero(feet[:, 2] < level)[0]])  # By looking at every frame.
-    between = float(np.diff(motion.frame_time).max())
-    assert first - between - 2e-3 <= stop["x"] <= first + 2e-3 < motion.frame_time[-1]
-    assert film["x"][-1] == film["seconds"] == stop["x"]
-    assert len(film["x"]) == len(film["xText"]) == len(film["figures"]["values"]) == film["count"]
-    assert unpacked(glb, film["shape"]["main"]).shape[0] == film["count"]
-    moments = unpacked(glb, film["trace"]["x"])[:, 0]
-    assert moments.max() <= stop["x"] + 2e-3
-    for one in film["trace"]["series"]:
-        assert one["peak"]["x"] <= stop["x"]
-        assert len(unpacked(glb, one["values"])) == len(moments)
+    lands = film["trace"]["lands"]
+    first = float(air.frame_time[np.flatnonzero(feet[:, 2] < level)[0]])  # By looking at every frame of a fall in air.
+    between = float(np.diff(air.frame_time).max())
+    assert first - between - 5e-3 <= lands["x"] <= first + 5e-3 < film["seconds"]
+    foot = moving.moment(course.motion, lands["x"]).foot
+    assert foot[2] == pytest.approx(level, abs=0.02)
+    assert lands["p"] == pytest.approx(LineFrame.of(study.rig).local(foot[None])[0], abs=0.02)
+    after = np.array([moving.moment(course.motion, float(time)).foot for time in film["x"] if time > lands["x"]])
+    assert len(after) > 10 and after[:, 2].min() > level - 0.02
 
 
 @pytest.mark.parametrize("within", [True, False])

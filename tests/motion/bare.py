@@ -11,7 +11,6 @@ from linescope.motion.arrays import (
     ANCHORED,
     EXTRA,
     FREE,
-    GROUND_STEP,
     HELD,
     HOME,
     LINK_ROWS,
@@ -32,6 +31,7 @@ from linescope.motion.arrays import (
     X,
 )
 from linescope.motion.contacts import share_masses
+from linescope.motion.ground import nowhere
 from linescope.motion.mesh import Grid, Mesh
 
 
@@ -84,21 +84,22 @@ def bare_line(points, home, *, stiffness, mass, viscosity=0.0, free=(), hung=Non
             owner[[master, slave]] = ANCHORED
     rows = np.array(table, dtype=float).reshape(-1, 6)
     values = np.zeros(NUMBERS)
-    values[GROUND_STEP], values[TAPE_LAG] = 1.0, 1e-3
+    values[TAPE_LAG] = 1e-3
     for index, value in (numbers or {}).items():
         values[index] = value
+    ground, touching = nowhere()
     model = Model(
         main=n1, slots=n, cut=-1, of_slots=of_slots, line=line,
         tables=np.array([[[0.0], [0.0]], [[stiffness], [stiffness]], [[0.0], [0.0]]]), per_strain=np.ones(2),
         branches=np.array([[0.0, 0.0, 0.0], [0.01, 0.1, 1.0]]), slack_strain=np.zeros((2, 3)),
         kind=rows[:, 0].astype(np.int64), master=rows[:, 1].astype(np.int64),
-        of_links=np.ascontiguousarray(rows[:, 3:].T), numbers=values, wind=np.zeros((4, 1)), ground=np.zeros((0, 0)),
+        of_links=np.ascontiguousarray(rows[:, 3:].T), numbers=values, wind=np.zeros((4, 1)), ground=ground,
     )
     of_links = np.zeros((LINK_ROWS, len(rows)))
     of_links[TAPE_TIME] = np.nan
     state = State(
         of_slots=own, of_links=of_links, owner=owner, slave=rows[:, 2].astype(np.int64),
-        on=np.ones(len(rows), dtype=np.int64), lost=np.zeros(LOSSES),
+        on=np.ones(len(rows), dtype=np.int64), lost=np.zeros(LOSSES), touching=touching,
     )
     for k in range(len(rows)):
         own[X : X + 3, state.slave[k]] = own[X : X + 3, model.master[k]]

@@ -178,18 +178,6 @@ def test_ties_hold_whatever_tapes_do():
     assert tie not in happened.gone and len(happened.gone) >= 5
 
 
-def test_a_fall_ends_on_the_ground_and_does_not_rebound(level):
-    from linescope.motion import GroundHeights
-
-    air = leash_fall_in_time(level, 10.0)
-    height = float(air.outcome.foot_lowest[2]) + 0.8
-    floor = GroundHeights(heights=np.full((30, 30), height), x=-5.0, y=-15.0, step=2.0)
-    landed = leash_fall_in_time(level, 10.0, ground=floor)
-    assert landed.outcome.foot_lowest[2] == pytest.approx(height, abs=0.02)
-    assert landed.motion.account.landed[-1] > 100.0
-    assert landed.outcome.error < 0.01
-
-
 def test_weight_of_a_walker_at_rest_is_what_the_line_carries(level):
     prepared = standing_mesh(level, 12.0, RunInputs(), feet=True)
     motion = run(prepared, 0.5, check=False)

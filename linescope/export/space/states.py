@@ -20,6 +20,8 @@ from linescope.export.sheet_walk import below_chord, height_words
 from linescope.export.space.layers import rub_of
 from linescope.export.space.shapes import FORCE, MOMENTS, StateShapes, at_time
 from linescope.export.space.told import Grade, kept
+from linescope.motion.arrays import HELD
+from linescope.motion.ground import Touched, touched
 from linescope.motion.gust import swings
 from linescope.motion.run import Motion
 from linescope.notes import Quantity, Spot, Stretches, Term
@@ -38,7 +40,6 @@ UP = np.array([0.0, 0.0, 1.0])
 FILM, CROSSING = 90, 120  # Frames of a film in time, and of a crossing.
 PACE = 0.5  # Of a crossing, for the clock of its film; assumed [m/s].
 FLOOR = 40  # Places of the line under which the feet can come.
-SUNK = 0.1  # A line so far in the ground has come to it: less is within what a mesh and a survey know [m].
 PLACES = 40  # A walker is put at least at so many places, and no farther apart than `APART`.
 APART = 2.0  # [m]
 MOST = 240  # Places, at most.
@@ -428,22 +429,20 @@ class States:
         )}
 
     def _film(self, motion: Motion, curves: tuple[str, ...]) -> dict[str, Any] | None:
-        """Frames, captions and forces until the course comes to the ground: what follows is not computed, and not told.
+        """Frames, captions and forces, and when feet or a line come to the ground, which stops them.
 
-        Nothing where it lies in the ground from the beginning.
+        Nothing where his feet begin in the ground, so that nothing stops them.
         """
-        words, times = self.words, play_times(motion, FILM)
-        end, stop = self._stop(motion, times)
-        if end <= 0.0:
+        model = motion.mesh.model
+        words, times, found = self.words, play_times(motion, FILM), touched(model, motion.final)
+        if found.feet_free and model.of_slots[HELD, model.slots + 1] == 0.0:
             return None
-        times = np.append(times[times < end - 2e-3], end)
-        known = motion.main_a.time <= end
-        time = motion.main_a.time[known]
+        time = motion.main_a.time
         pulls = {
             "leash": motion.leash.mean, "main": np.maximum(motion.main_a.mean, motion.main_b.mean),
             "backup": np.maximum(motion.backup_a.mean, motion.backup_b.mean),
         }
-        series = {name: pulls[name][known] for name in curves}
+        series = {name: pulls[name] for name in curves}
         shape = self.shapes.motion(motion, times)
         index = np.clip(np.searchsorted(time, times), 0, len(time) - 1)
         names = [words.say(f"motion-film-in-{name}") for name in curves]
@@ -453,7 +452,7 @@ class States:
         return {
             "shape": shape, "count": len(times), "x": np.round(times, 3).tolist(), "xText": texts,
             "seconds": round(float(times[-1]), 3), "figures": {"names": names, "values": values},
-            "trace": trace | {"stop": stop},
+            "trace": trace | {"lands": self._lands(motion, found)},
         }
 
     def _trace(
@@ -482,44 +481,29 @@ class States:
             "x": self.shapes.file.packed(np.asarray(x)[keep][:, None], MOMENTS / 10.0), "title": words.say(
                 "space-trace-force"), "series": found, "top": round(top, 1),
             "ticks": [[round(share * top, 1), words.of(share * top, dimension, unit=unit)] for share in (0.5, 1.0)],
-            "stop": None,
+            "lands": None,
         }
 
-    def _stop(self, motion: Motion, times: Floats) -> tuple[float, dict[str, Any] | None]:
-        """When feet or the backup come to the ground, whichever is first, after which the course says nothing."""
-        rig, model, zone = motion.mesh.solution.rig, motion.mesh.model, anchor_zone(motion.mesh.solution.rig)
-        found: tuple[float, dict[str, Any] | None] = (float(times[-1]), None)
-        if not self.study.index:
-            return found
-
-        def lowest(points: Floats) -> tuple[float, Floats]:
-            heights = np.nan_to_num(np.asarray(self.study.above_ground(points)), nan=np.inf)
-            least = int(np.argmin(heights)) if len(heights) else -1
-            return (float(heights[least]), points[least]) if least >= 0 else (math.inf, np.zeros(3))
-
-        def foot(time: float) -> tuple[float, Floats]:
-            return lowest(np.atleast_2d(moving.moment(motion, time).foot))
-
-        def line(time: float) -> tuple[float, Floats]:
-            points = at_time(motion, time)[model.main : model.slots]
-            at = np.asarray(rig.along_chord(points))
-            height, place = lowest(points[(at > zone) & (at < rig.span - zone)])
-            return height + SUNK, place
-
-        ways = {"space-film-backup": line} | ({"space-film-feet": foot} if rig.walker is not None else {})
-        for name, way in ways.items():
-            k = next((k for k, time in enumerate(times) if time < found[0] and way(float(time))[0] < 0.0), None)
-            if k is None:
-                continue
-            before, after = float(times[max(k - 1, 0)]), float(times[k])
-            while after - before > 1e-3:
-                middle = 0.5 * (before + after)
-                before, after = (before, middle) if way(middle)[0] < 0.0 else (middle, after)
-            found = after, {
-                "x": round(after, 3), "p": self.shapes.place(way(after)[1]),
-                "text": self.words.say(name, time=Quantity(after, "time")),
-            }
-        return found
+    def _lands(self, motion: Motion, found: Touched) -> dict[str, Any] | None:
+        """When and where feet come to the ground, or the backup, or the main, the first of these that does; lines at
+        the anchors, where they come down to the rock, do not count.
+        """
+        rig, model = motion.mesh.solution.rig, motion.mesh.model
+        zone, name, when, place = anchor_zone(rig), "", math.inf, np.zeros(3)
+        if math.isfinite(found.feet):
+            name, when = "space-film-feet", found.feet
+            place = moving.moment(motion, when).foot
+        for line, ours in (("backup", found.slot >= model.main), ("main", found.slot < model.main)):
+            for k in np.flatnonzero(ours)[np.argsort(found.time[ours])] if not name else ():
+                points, i, w = at_time(motion, float(found.time[k])), found.slot[k], found.share[k]
+                spot = (1.0 - w) * points[i] + w * points[i + 1]
+                if zone < rig.along_chord(spot) < rig.span - zone:
+                    name, when, place = f"space-film-{line}", float(found.time[k]), spot
+                    break
+        if not name:
+            return None
+        text = self.words.say(name, time=Quantity(when, "time"))
+        return {"x": round(when, 3), "p": self.shapes.place(place), "text": text}
 
 
 def _spread(points: Floats, count: int) -> Floats:

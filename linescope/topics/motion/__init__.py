@@ -287,9 +287,10 @@ def _notes(study: Study) -> tuple[Note, ...]:
     found = [each for name in ("fall_in_time", "main_gone_in_time") if (each := study.get(name))]
     if not found:
         return ()
-    from linescope.motion.notes import notes_of
+    from linescope.motion.notes import notes_of, without_ground
 
-    return tuple(dict.fromkeys(note for each in found for note in notes_of(each)))
+    told = [] if study.rig.ground is None else [without_ground()]
+    return tuple(dict.fromkeys([*(note for each in found for note in notes_of(each)), *told]))
 
 
 FALL = Group(
@@ -313,8 +314,8 @@ MOTION = Topic(
     csv={}, values=_values, notes=_notes,
     pictures=(
         Picture(
-            name="first-seconds", module="linescope.topics.motion.picture", needs=("fall_in_time",), after="main-gone",
-            section=11,
+            name="first-seconds", module="linescope.topics.motion.picture", needs=("fall_in_time", "fall_course"),
+            after="main-gone", section=11,
         ),
     ),
 )

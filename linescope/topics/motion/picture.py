@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from linescope.motion import InTime
 from linescope.motion.expected import Expected
-from linescope.motion.notes import notes_of
+from linescope.motion.notes import notes_of, without_ground
 from linescope.motion.run import Motion
 from linescope.notes import Quantity
 from linescope.stage import ground, moving, paper, side, tapes
@@ -27,14 +27,20 @@ CURVES = (("leash", "alarm", 3.0), ("main", "main", 4.0), ("backup", "backup", 2
 
 
 def build(brief: Brief) -> Stage:
-    """Four drawings true to scale over one curve, with what none of it can be trusted for."""
+    """Four drawings true to scale over one curve, with what none of it can be trusted for.
+
+    Ground stops lines and feet in the course that is drawn; ranges are those of the figures, without ground.
+    """
     found = brief.study.fall_in_time
     assert isinstance(found, Expected)
     walker = brief.study.rig.walker
     assert walker is not None
     here = nearest(found.at, walker.at)
-    fall = found.happened[here]
-    brief = brief.showing(brief.study.taped, *notes_of(found))
+    fall = brief.study.fall_course
+    assert isinstance(fall, InTime)
+    on_ground = len(fall.motion.mesh.model.ground.slot) > 0
+    notes = (*notes_of(found), *((without_ground(),) if on_ground else ()))
+    brief = brief.showing(brief.study.taped, *notes)
     words, top = brief.measures, brief.top
     times = instants(fall)
     edges = np.linspace(0.0, 1.0, len(times) + 1)
@@ -43,8 +49,8 @@ def build(brief: Brief) -> Stage:
         for (name, time), left, right in zip(times.items(), edges[:-1], edges[1:], strict=True)
     )
     low = LOW - 0.075
-    curve = _curve(brief, found, here, times, (0.0, SPLIT + 0.004, 1.0, low - 0.006))
-    said = tuple(words.notes(notes_of(found)))
+    curve = _curve(brief, found, here, fall.motion, times, (0.0, SPLIT + 0.004, 1.0, low - 0.006))
+    said = tuple(words.notes(notes))
     return furnish(
         brief,
         view="first-seconds",
@@ -56,7 +62,9 @@ def build(brief: Brief) -> Stage:
                 LegendEntry(text=words.say(f"motion-film-in-{name}"), colour=colour, width=width)
                 for name, colour, width in CURVES
             ),
-            LegendEntry(text=words.say("motion-picture-range"), colour="quiet", width=5.0),
+            LegendEntry(
+                text=words.say("motion-picture-range", ground="yes" if on_ground else "no"), colour="quiet", width=5.0,
+            ),
         ),
         state=words.say("motion-picture-state", at=words.place(fall.at)),
     )
@@ -133,9 +141,11 @@ def forces_of(motion: Motion) -> dict[str, Floats]:
     }
 
 
-def _curve(brief: Brief, found: Expected, place: int, times: dict[str, float], frame: Frame) -> Panel:
+def _curve(
+    brief: Brief, found: Expected, place: int, motion: Motion, times: dict[str, float], frame: Frame
+) -> Panel:
     width, height = brief.panel_size(frame)
-    words, motion = brief.measures, found.happened[place].motion
+    words = brief.measures
     name = "kN" if words.system == "metric" else "lbf"
     unit = to_si(f"1 {name}", "force")
     forces, now = forces_of(motion), motion.leash.time <= SHOWN

@@ -125,6 +125,7 @@ motion-thrown = After a fall the line springs back and throws { $count ->
        *[other] up to { $count } loops
     } of { $total } above the main, by up to { $height }. What then lies on what is not computed: look along the line, and free any loop that lies over before anyone walks on.
 motion-limit-trust = Not to be trusted for more than this: a peak force may be { $peaks } higher or lower; spikes shorter than { $spike } say nothing; which tape stops a chain of them is chance; later than { $late } after a break nothing is known. Left out: flutter and twist, line on line, knots of loops, a ring caught at a tape, anchors that give, a body that folds.
+motion-limit-ground = Ground stops nothing in figures of motion in time, nor in bounds and no-fall zones. In films, in the picture of the first three seconds and on the page it stops lines and feet, without rebound.
 motion-limit-failed = { $count ->
         [one] One run
        *[other] { $count } runs
@@ -141,7 +142,10 @@ motion-basis-ranges = The range covers webbing { $stiffness_factor_low } to { $s
 
 motion-question = What happens in the first three seconds of a fall?
 motion-picture-state = leash fall at { $at } from A, in time
-motion-picture-range = range over all inputs, at the right edge
+motion-picture-range = range over all inputs, at the right edge{ $ground ->
+        [yes] , without ground
+       *[no] {""}
+    }
 motion-picture-stands = { $time }: he stands
 motion-picture-tight = { $time }: the leash comes tight
 motion-picture-lowest = { $time }: feet are lowest
@@ -154,10 +158,20 @@ motion-film-leash-fall = Leash fall at { $at } from A, in time
 motion-film-main-gone = The main parts { $parts }, walker at { $at } from A, in time
 motion-film-bounce = Bouncing at { $at } from A, harder and harder, in time
 motion-film-gust = A gust from calm to { $speed } within { $rise }, walker at { $at } from A, in time
-motion-film-note = One run, with the middle of all inputs; slowed where it snaps. A peak may be 30 % higher or lower.
-motion-film-note-main-gone = One run, with the middle of all inputs; slowed where it snaps. Ground stops nothing here. A peak may be 30 % higher or lower.
-motion-film-note-gust = One run, with the middle of all inputs. Flutter and twist of the strips are left out.
+motion-film-note = One run, with the middle of all inputs; slowed where it snaps. { $ground ->
+        [yes] Ground stops lines and feet, without rebound.
+        [lines] Ground stops lines; his feet begin in it, and nothing stops them.
+       *[no] No ground is given: nothing stops lines and feet.
+    } A peak may be 30 % higher or lower.
+motion-film-note-gust = One run, with the middle of all inputs. { $ground ->
+        [yes] Ground stops lines and feet, without rebound.
+        [lines] Ground stops lines; his feet begin in it, and nothing stops them.
+       *[no] No ground is given: nothing stops lines and feet.
+    } Flutter and twist of the strips are left out.
+motion-film-over-chord = { $height } above it
+motion-film-off = after { $time } his feet leave the line
 motion-film-wind = wind now
+motion-film-blows = wind
 motion-film-swing = largest swing of a loop
 motion-film-above = loop above the main, at most
 motion-film-aside = main blown aside

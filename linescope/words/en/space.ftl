@@ -51,8 +51,9 @@ space-gone-left = If the main goes with the walker at { $at }, { $left } is left
 space-crossing-slipped = After one crossing backup has slid through tapes by up to { $most }; friction took { $total }
 space-gust-swing = A gust of { $speed } swings loops by up to { $swing }
 space-gust-above = A gust of { $speed } swings loops by up to { $swing }, up to { $above } above the main
-space-film-feet = Feet come to the ground at { $time }: what would follow is not computed
-space-film-backup = From { $time } the backup lies in the ground: what follows is not computed
+space-film-feet = Feet come to the ground at { $time }
+space-film-backup = The backup comes to the ground at { $time }
+space-film-main = The main comes to the ground at { $time }
 space-trace-force = Force over time
 
 ## Layers

@@ -3,14 +3,12 @@
  * there; for a film the forces over its time. The knob is where he is, or now.
  */
 import { bracket, clamp, lerp } from "../model/numbers.js";
-import { broken } from "../ink/marks.js";
 import { shadeOf } from "../view/scheme.js";
 
 /** @typedef {import("../ink/pen.js").Pen} Pen */
 /** @typedef {{left: number, right: number}} Reach  pixels of the strip between which the knob runs */
 
 const TOP = 18, FOOT = 22, ROW = 14, ROWS = 3;
-const UNTOLD = 0.24, UNTOLD_SMALL = 0.46; // of the strip, for why a film ends
 const STEPS = [0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 60, 120]; // between ticks of time [s]
 
 /**
@@ -161,7 +159,7 @@ export function drawLoops(pen, model, shape, at, walked, hint, none, small) {
 }
 
 /**
- * Forces of a film over its time. Where it ends because the computation no longer holds, a hatched piece behind it says why.
+ * Forces of a film over its time. From where feet or a line come to the ground it is hatched, and says so.
  * @param {Pen} pen
  * @param {import("../model/types.js").State} state
  * @param {number} now  [s]
@@ -171,8 +169,7 @@ export function drawLoops(pen, model, shape, at, walked, hint, none, small) {
  */
 export function drawTrace(pen, state, now, small, words) {
   const [W, H] = size(pen), trace = state.trace, { colours } = pen;
-  const left = small ? 8 : 58, edge = W - (small ? 14 : 46), bottom = H - FOOT, seconds = state.seconds, why = state.trace?.stop;
-  const right = why ? edge - (edge - left) * (small ? UNTOLD_SMALL : UNTOLD) : edge;
+  const left = small ? 8 : 58, right = W - (small ? 14 : 46), bottom = H - FOOT, seconds = state.seconds, lands = state.trace?.lands;
   const X = (/** @type {number} */ s) => left + (right - left) * clamp(s / seconds, 0, 1);
   if (trace) {
     const shown = trace.series.filter((/** @type {any} */ one) => one.values);
@@ -183,7 +180,11 @@ export function drawTrace(pen, state, now, small, words) {
       pen.stroke([[left, Y(value)], [right, Y(value)]], colours.rule, 1);
       pen.say(text, small ? left + 2 : left - 6, Y(value), 12, { align: small ? "left" : "right", colour: colours.quiet });
     }
-    if (why) pen.hatch(() => pen.context.rect(right, TOP - 6, edge - right, bottom - TOP + 6), colours.untold, 9, [right, TOP - 6, edge, bottom]);
+    if (lands) {
+      const x = X(lands.x);
+      pen.hatch(() => pen.context.rect(x, TOP - 6, right - x, bottom - TOP + 6), colours.landed, 9, [x, TOP - 6, right, bottom]);
+      pen.stroke([[x, TOP - 6], [x, bottom]], colours.alarm, 1.6);
+    }
     const peaks = [];
     for (const one of shown) {
       const points = [];
@@ -193,6 +194,11 @@ export function drawTrace(pen, state, now, small, words) {
       if (one.peak?.text && one.peak.value > 0.04 * most) peaks.push({ x: X(one.peak.x), y: Y(one.peak.value), text: `${one.name} ${one.peak.text}`, colour: colours[one.role] ?? colours.ink });
     }
     const boxes = /** @type {number[][]} */ ([]), high = small ? 12.5 : 15;
+    if (lands) {
+      const tall = small ? 12 : 15, wide = pen.width(lands.text, tall, 700), x = X(lands.x) + wide + 8 < right ? X(lands.x) + 6 : Math.max(left, X(lands.x) - wide - 6);
+      boxes.push([x, bottom - 9, x + wide]);
+      pen.say(lands.text, x, bottom - 9, tall, { weight: 700, colour: colours.alarm });
+    }
     for (const peak of peaks.sort((a, b) => b.y - a.y)) {
       const wide = pen.width(peak.text, high, 700), onRight = peak.x + wide + 12 < right;
       pen.disc([peak.x, peak.y], 4, peak.colour);
@@ -202,10 +208,6 @@ export function drawTrace(pen, state, now, small, words) {
       if (y === undefined) continue;
       boxes.push([x, y, x + wide]);
       pen.say(peak.text, x, y, high, { weight: 700, colour: peak.colour });
-    }
-    if (why) {
-      const size = small ? 12 : 15;
-      broken(pen, why.text, edge - right - 14, size, 700).forEach((line, k) => pen.say(line, right + 10, TOP + 2 + k * size * 1.15, size, { weight: 700, colour: colours.alarm }));
     }
     let free = left - 20;
     for (const [value, text] of trace.xTicks ?? moments(state)) {

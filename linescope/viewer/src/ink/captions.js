@@ -64,6 +64,6 @@ export function inWords(app, state, frame, shape, P, area, close) {
     const p = P(one.p);
     if (p[2] <= 1) drawLabel(pen, p, "", one.text, pen.colours[one.role] ?? pen.colours.ink, area);
   }
-  const stop = state.trace?.stop;
-  if (stop?.p && now.time >= app.end - 0.01) pen.burst(P(stop.p), pen.colours.alarm);
+  const lands = state.trace?.lands;
+  if (lands && now.time >= lands.x - 0.01) pen.burst(P(lands.p), pen.colours.alarm);
 }

@@ -8,11 +8,11 @@
 const OWN = /** @type {Record<Scheme, Record<string, string>>} */ ({
   light: {
     halo: "rgba(250,248,243,.94)", page: "#f6f4ee", round: "#fbfaf6", plumb: "#2c343a", left: "#8b9297", on_main: "#ffffff", rim: "#ffffff", face_rim: "#15191c",
-    asked: "rgba(240,176,60,.16)", asked_hatch: "rgba(180,110,10,.34)", untold: "rgba(163,33,0,.26)", baked: "1",
+    asked: "rgba(240,176,60,.16)", asked_hatch: "rgba(180,110,10,.34)", landed: "rgba(163,33,0,.26)", baked: "1",
   },
   dark: {
     halo: "rgba(14,19,23,.92)", page: "#10161b", round: "#151c22", plumb: "#c3cbd1", left: "#78858f", on_main: "#0b2f4e", rim: "#0e1317", face_rim: "#8b98a2",
-    asked: "rgba(245,185,66,.13)", asked_hatch: "rgba(245,185,66,.4)", untold: "rgba(255,148,136,.3)", baked: "0.2",
+    asked: "rgba(245,185,66,.13)", asked_hatch: "rgba(245,185,66,.4)", landed: "rgba(255,148,136,.3)", baked: "0.2",
   },
 });
 const KEPT = "linescope-theme", MACHINE = "(prefers-color-scheme: dark)";

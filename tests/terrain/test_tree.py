@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.spatial import cKDTree
 
-from linescope.clearance.tree import LEAF, Tree
+from linescope.terrain.tree import LEAF, Tree
 
 
 def _places(rng: np.random.Generator, count: int) -> np.ndarray:

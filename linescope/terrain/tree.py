@@ -13,8 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.clearance.triangles import segment_to_triangle, to_triangle
 from linescope.compiled import compiled
+from linescope.terrain.triangles import segment_to_triangle, to_triangle
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
