@@ -37,7 +37,7 @@ from linescope.motion.arrays import (
 from linescope.motion.contacts import HAND_OVER, kept, law, slack_strain
 
 TRIES = 6  # Newton steps for the slide of a contact in one step of time.
-CLOSE = 1e-9  # Of the friction: how near to it a slide ends.
+CLOSE, NEARLY = 1e-9, 1e-6  # How near to the friction a slide ends [-], [N]: rounding of places allows no less.
 SURELY = 0.99  # Of a friction's lower bound: what rounding does not touch.
 MOST_SLIDE = 0.2  # Of the two pieces beside a contact.
 
@@ -161,7 +161,7 @@ def _newton(count: int, of_pieces: Floats, of_contacts: Floats, m: Model) -> int
     for c in range(count):
         hold[c] = (pull[c] if pull[c] < other[c] else other[c]) * grip[c] + drag[c]
     for c in range(count):
-        open_ += 1 if abs(pull[c] - other[c]) > hold[c] * (1.0 + CLOSE) + CLOSE else 0
+        open_ += 1 if abs(pull[c] - other[c]) > hold[c] * (1.0 + CLOSE) + NEARLY else 0
     if open_ == 0:
         return 0
     for j in range(2 * count):
@@ -172,7 +172,7 @@ def _newton(count: int, of_pieces: Floats, of_contacts: Floats, m: Model) -> int
         way = (jump - hold[c] if jump > 0.0 else jump + hold[c]) / (soft[c] + softer[c])
         way = way if way > -limit else -limit
         way = way if way < limit else limit
-        step[c] = way if abs(jump) > hold[c] * (1.0 + CLOSE) + CLOSE else 0.0
+        step[c] = way if abs(jump) > hold[c] * (1.0 + CLOSE) + NEARLY else 0.0
     for c in range(count):
         to = here[c] + step[c]
         to = to if to > low[c] else low[c]

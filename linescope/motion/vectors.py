@@ -77,7 +77,7 @@ from linescope.motion.arrays import (
 from linescope.motion.contacts import HAND_OVER, NEAREST, STOPS, energies, keep_in_order, part
 from linescope.motion.ground import touch, touch_space
 from linescope.motion.kernel import fail_all
-from linescope.motion.sliding import CLOSE, MOST_SLIDE, TRIES
+from linescope.motion.sliding import CLOSE, MOST_SLIDE, NEARLY, TRIES
 from linescope.rig.atmosphere import STANDARD_GRAVITY as G
 
 air_at, body = plain(kernel.air_at), plain(kernel.body)
@@ -266,7 +266,7 @@ def slide(m: Model, s: State) -> bool:
             break
         hold = np.where(ta < tb, ta, tb) * grip + m.of_links[DRAG, mine]
         jump = ta - tb
-        open_ &= ~(np.abs(jump) <= hold * (1.0 + CLOSE) + CLOSE)
+        open_ &= ~(np.abs(jump) <= hold * (1.0 + CLOSE) + NEARLY)
         if number == TRIES or not open_.any():
             continue
         over = np.where(jump > 0.0, jump - hold, jump + hold)
