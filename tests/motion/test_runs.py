@@ -159,6 +159,28 @@ def test_half_the_pieces_and_half_the_steps_change_little(at):
     assert half.leash.most == pytest.approx(whole.leash.most, rel=0.03)
 
 
+@pytest.mark.parametrize("at", [1.2, 4.0])
+def test_where_a_running_ring_comes_is_no_matter_of_the_mesh(at):
+    """Half the pieces and half the steps, on an incline down to the tape that stops it.
+
+    Tapes hold, for whether one goes is another happening.  Feet move by under half a per cent of their depth, the light
+    ring, which swings on the line as it is pulled, by somewhat more than one.
+    """
+    planned = plan(rig(rise=-3.0))
+    choice = replace(RunInputs(), leaving=0.0, tape_strength=np.inf)
+    dips, feet, run_along = [], [], []
+    for per_bay, part in ((5, 1), (10, 2)):
+        prepared = standing_mesh(planned, at, choice, per_bay=per_bay)
+        motion = run(prepared, 1.4, step=prepared.step / part)
+        told = outcome(motion)
+        dips.append(told.dip)
+        feet.append(float(planned.rig.below_anchors(told.foot_lowest)))
+        run_along.append(float(np.ptp(motion.points[:, motion.mesh.model.slots, 0])))
+    assert run_along[1] > 0.3  # It does run.
+    assert feet[0] == pytest.approx(feet[1], rel=0.005)
+    assert dips[0] == pytest.approx(dips[1], rel=0.015)
+
+
 def test_tapes_that_are_weaker_go_and_stronger_ones_stay(level):
     def gone(strength):
         return main_gone_in_time(level, 10.0, choice=RunInputs(tape_strength=strength), seconds=1.0).outcome
