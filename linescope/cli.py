@@ -789,7 +789,7 @@ def _advise(options: argparse.Namespace) -> int:
     from linescope.advise import Ask
     from linescope.scenefile.wishes import wish_of
     from linescope.study import Study
-    from linescope.topics.advise.text import advice_json, advice_text
+    from linescope.topics.advise.text import advice_json, advice_text, handed_text
     from linescope.words import Words
 
     wishes = tuple(wish_of(text, "--wish") for text in options.wish)
@@ -797,7 +797,8 @@ def _advise(options: argparse.Namespace) -> int:
         raise InputError("a name is for a plan that is kept", key="--name", found=options.name, allowed="with --keep")
     scene = _load(options)
     ask = Ask(wishes=wishes, most=options.plans, draws=options.draws, check=not options.unchecked, system=options.units)
-    study = Study(scene, advise=ask, progress=console.progress())
+    study, words = Study(scene, advise=ask, progress=console.progress()), Words(options.units)
+    study.on_plan = lambda option: console.complain(f"linescope: {handed_text(option, words)}")
     with _naming(options.scene):
         study.run(["advice"])
     found = study.advice
@@ -805,7 +806,7 @@ def _advise(options: argparse.Namespace) -> int:
     if options.json:
         say(json.dumps(advice_json(study), indent=1, allow_nan=False))
     else:
-        say(advice_text(study, Words(options.units), options.scene))
+        say(advice_text(study, words, options.scene))
     if options.keep is not None:
         with _naming_option():
             plan = found.option(options.keep)

@@ -17,7 +17,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.advise.case import AdvisedRig
-from linescope.advise.checked import is_worse, others_short, places_from, verdict_of, with_needs
+from linescope.advise.checked import (
+    binds,
+    glanced,
+    is_worse,
+    nearest_of,
+    others_short,
+    place_of,
+    places_from,
+    seeded,
+    verdict_of,
+    with_needs,
+)
 from linescope.advise.explain import parts_of
 from linescope.advise.hands import DrawnPlan, drawn_of
 from linescope.advise.in_the_way import conflict_of, gives_of, is_past_the_gate, little_more
@@ -28,9 +39,10 @@ from linescope.advise.told import ENOUGH, Advice, AdviceVerdict, Ask, Kept, Opti
 from linescope.advise.wished import Watched, watched_of, wishes_of
 from linescope.clearance import Clearance, GroundIndex, find_clearance
 from linescope.errors import InputError, LinescopeError
-from linescope.events.deeper import find_deeper
+from linescope.events.deeper import Deeper, find_deeper
 from linescope.motion.inputs import inputs_of_rig
 from linescope.rig import Rig, Wish
+from linescope.rig.wishes import ELSEWHERE
 from linescope.scene import Scene
 from linescope.terrain import load_ground
 
@@ -41,12 +53,15 @@ UNLIKE = 0.12
 """Two plans count as different if at least one lever differs by more than this share of its range.  [-]"""
 PASSES = 3
 """How often a worst place is handed back to the search."""
+GLANCES = 3
+PUSH = 0.1
+"""By so much more of what would be noticed a plan has to keep what its clearance found short all the same.  [-]"""
 LISTED = 6
 
 
 def advise(
     scene: Scene, ask: Ask | None = None, *, index: GroundIndex | None = None, ledges: Sequence[float] = (),
-    progress: Tell | None = None,
+    progress: Tell | None = None, found: Callable[[Option], None] | None = None,
 ) -> Advice:
     """Plans that give what is wished of a scene.
 
@@ -60,6 +75,8 @@ def advise(
         Places beside ledges, from A along the straight line.  [m]
     progress : callable, optional
         Told the share done, and what is done; may raise to stop.
+    found : callable, optional
+        Handed each plan as soon as it is there, before it was tried in draws.
 
     Raises
     ------
@@ -71,7 +88,7 @@ def advise(
     rig = scene.rig
     if index is None and rig.ground is not None:
         index = GroundIndex(load_ground(rig.ground, rig.main_a, rig.main_b))
-    return _Advising(scene, ask or Ask(), index, ledges, progress or _silent).run()
+    return _Advising(scene, ask or Ask(), index, ledges, progress or _silent, found).run()
 
 
 def _part(tell: Tell, begin: float, width: float, what: str) -> Callable[[float], None]:
@@ -90,6 +107,7 @@ class _Advising:
     index: GroundIndex | None
     ledges: Sequence[float]
     tell: Tell
+    found_one: Callable[[Option], None] | None
     options: list[Option] = field(default_factory=list)
     found: list[tuple[PlanSearch, Tried]] = field(default_factory=list)
     checked_now: Clearance | None = None
@@ -100,6 +118,8 @@ class _Advising:
         self._refuse(rig, (*rig.wishes, *self.ask.wishes))
         if not wishes:
             return Advice(rig=rig, verdict=AdviceVerdict.NOTHING, wishes=())
+        if self._is_checked:
+            wishes = (*wishes, Wish(figure=ELSEWHERE, at_least=0.0, origin="clearance"))
         self.wishes = wishes
         watched = [watched_of(rig, wish, self.ledges) for wish in wishes]
         if rig.walker is not None:  # Only looked at: what a plan costs when the main goes.
@@ -116,6 +136,10 @@ class _Advising:
             if first is None:
                 _ = search.terms.values(AdvisedRig(scene.rig, self.index))  # Raises what is wrong.
                 raise LinescopeError("the scene as it is cannot be solved")
+            if self._is_checked:
+                search.watch(seeded(first.case, search.terms.watched))
+                first = search.solve(first.values)
+                assert first is not None
             if number == 0:
                 self.now = first
                 self._measure(search, first)
@@ -137,10 +161,17 @@ class _Advising:
             rig=rig, verdict=AdviceVerdict.FOUND, wishes=wishes, now=now, options=tuple(self.options), quality=quality,
             solves=solves, draws=self.ask.draws,
         )
-        self.tell(1.0, "done")
         if now.is_met and not self.options:
-            return replace(base, verdict=AdviceVerdict.KEPT)
-        return base if self.options else self._not_found(base, own)
+            base = replace(base, verdict=AdviceVerdict.KEPT)
+        elif not self.options:
+            base = self._not_found(base, own)
+        self.tell(1.0, "done")
+        return base
+
+    @property
+    def _is_checked(self) -> bool:
+        """Whether plans have their clearance."""
+        return self.index is not None and self.ask.check
 
     def _kept_now(self, search: PlanSearch) -> Advice | None:
         """The scene as it is, where it has all that is wished and is held: nothing is sought then."""
@@ -158,16 +189,17 @@ class _Advising:
         )
 
     def _look_at_now(self, search: PlanSearch) -> None:
-        """The clearance of the scene as it is, where that of a plan is to be compared with it."""
-        if self.checked_now is None and any(not option.is_clear for option in self.options):
-            self.checked_now = self._clearance(search, self.now)
+        """The clearance of the scene as it is, beside which those of plans are told."""
+        if self.checked_now is None and self._is_checked:
+            self.checked_now = self._clearance(search, self.now)[0]
 
     def _rank(self, now: Option) -> None:
         """Plans whose clearance is worse than now come last, and are marked."""
         marked = [replace(option, is_worse=is_worse(option, now)) for option in self.options]
         self.options = sorted(marked, key=lambda option: option.is_worse)
 
-    def _clearance(self, search: PlanSearch, tried: Tried) -> Clearance:
+    def _clearance(self, search: PlanSearch, tried: Tried) -> tuple[Clearance, Deeper | None]:
+        """Of a plan, and its falls that come lower in time."""
         assert self.index is not None
         rig = with_needs(tried.case.rig, self.wishes)
         done = min(0.95, 0.55 + 0.1 * len(self.options))
@@ -175,10 +207,11 @@ class _Advising:
         deeper = None
         if rig.walker is not None:
             deeper = find_deeper(tried.case.planned, inputs=inputs_of_rig(tried.case.rig, scene.inputs))
-        return find_clearance(
+        found = find_clearance(
             rig, planned=replace(tried.case.planned, rig=rig), terrain=self.index, deeper=deeper,
             progress=_part(self.tell, done, 0.09, "checking"),
         )
+        return found, deeper
 
     def _refuse(self, rig: Rig, given: Sequence[Wish]) -> None:
         for number, wish in enumerate(given, 1):
@@ -208,8 +241,9 @@ class _Advising:
             free = None
         if tried is None:
             return
-        drawn = self._drawn(search, tried)
         why = PlanReason.FEWEST
+        self._hand_out(search, tried, why, name, keys, check)
+        drawn = self._drawn(search, tried)
         reserve = None if drawn is None else drawn.reserve(tried.margins)
         if drawn is not None and drawn.share < ENOUGH and reserve is not None:
             again = search.seek(search.least_change, free=free, reserve=reserve)
@@ -238,6 +272,7 @@ class _Advising:
         last = len(search.terms.owner) - 1
         if not search.terms.asked[last]:
             def reach(u: Floats) -> tuple[float, Floats]:
+                search.need(~search.terms.asked)
                 z, slopes = search.told(u)
                 k = int(np.flatnonzero(~search.terms.asked)[-1])
                 change, up = search.least_change(u)
@@ -261,6 +296,7 @@ class _Advising:
         got, check = self._checked(search, tried, aim, None, reserve)
         if got is None or not self._unlike(search, got):
             return
+        self._hand_out(search, got, why, name, keys, check)
         self._add(search, got, why, name, keys, self._drawn(search, got), check)
 
     def _unlike(self, search: PlanSearch, tried: Tried) -> bool:
@@ -298,22 +334,50 @@ class _Advising:
         if tried is None:
             tried = search.seek(aim, free=free, reserve=reserve)
         check: Clearance | None = None
+        pushed = np.zeros((len(search.terms.watched), 2)) if reserve is None else reserve
+        by_it = np.array([each.wish.origin == "clearance" for each in search.terms.watched])
         for turn in range(passes):
             if tried is None or tried.least < 0.0:
                 return None, check
-            if self.index is None or not self.ask.check:
+            if not self._is_checked:
                 return tried, None
-            check = self._clearance(search, tried)
-            handed = places_from(check, search.terms.watched, tried.case.rig)
-            if not handed:
+            tried = self._glanced(search, tried, aim, free, pushed)
+            if tried is None:
+                return None, check
+            rig = tried.case.rig
+            check, deeper = self._clearance(search, tried)
+            handed, bound = places_from(check, search.terms.watched, rig), binds(check, search.terms.watched, rig)
+            if not handed and not bound:
                 return tried, check
-            search.watch(handed)
+            if handed:
+                search.deeper = deeper
+                search.watch(handed)
             again = search.solve(tried.values)
             if again is not None and again.least >= 0.0:
-                return again, check  # What clearance found is kept by a hair as solved again.
+                if not bound or turn + 1 == passes:
+                    return again, check  # What clearance found is kept by a hair as solved again, or not found here.
+                pushed = pushed + PUSH * (turn + 1) * by_it[:, None] * np.array([1.0, 0.0])
             if turn + 1 < passes:
-                tried = search.seek(aim, free=free, reserve=reserve)
+                tried = search.seek(aim, free=free, reserve=pushed if pushed.any() else None)
         return None, check
+
+    def _glanced(
+        self, search: PlanSearch, tried: Tried, aim: Callable[[Floats], tuple[float, Floats]],
+        free: Sequence[int] | None, reserve: Floats,
+    ) -> Tried | None:
+        """A plan of which nothing is short at a glance: a clearance takes fifty times as long."""
+        for _ in range(GLANCES):
+            handed = glanced(tried.case, search.terms.watched)
+            if not handed:
+                return tried
+            search.watch(handed)
+            again = search.solve(tried.values)
+            if again is None or again.least < 0.0:
+                again = search.seek(aim, free=free, reserve=reserve if reserve.any() else None)
+            if again is None or again.least < 0.0:
+                return None
+            tried = again
+        return tried
 
     # What is known of a plan
 
@@ -343,6 +407,14 @@ class _Advising:
         self.options.append(self._option(search, again, why, name, keys, drawn, check))
         self.found.append((search, again))
 
+    def _hand_out(
+        self, search: PlanSearch, tried: Tried, why: PlanReason, name: str, keys: dict[str, str],
+        check: Clearance | None,
+    ) -> None:
+        """A plan as soon as it is there, to who waits for it."""
+        if self.found_one is not None and (tried.keys or keys):
+            self.found_one(self._option(search, tried, why, name, keys, None, check, early=True))
+
     def _measure(self, search: PlanSearch, now: Tried) -> None:
         if not np.isfinite(now.margins[search.terms.asked]).all():
             k = int(np.flatnonzero(search.terms.asked & ~np.isfinite(now.margins))[0])
@@ -351,50 +423,59 @@ class _Advising:
 
     def _option(
         self, search: PlanSearch, tried: Tried, why: PlanReason, name: str, keys: dict[str, str],
-        drawn: DrawnPlan | None, check: Clearance | None,
+        drawn: DrawnPlan | None, check: Clearance | None, *, early: bool = False,
     ) -> Option:
         levers = tuple(
             Set(lever=lever, value=float(value)) for lever, value in zip(search.levers, tried.values, strict=True)
         )
-        kept = self._kept(search, tried, drawn)
+        kept = self._kept(search, tried, drawn, check)
         return Option(
             why=why, instead=name, tried={**keys, **tried.keys}, levers=levers, wishes=kept,
-            price=price_of(tried.case, self.now.case),
+            price=price_of(tried.case, self.now.case, rubbed=not early),
             share=math.nan if drawn is None else drawn.share, clearance=check,
             short=() if check is None else others_short(check, tried.case.rig)[:LISTED],
             verdict=None if check is None else verdict_of(check, tried.case.rig),
         )
 
-    def _kept(self, search: PlanSearch, tried: Tried, drawn: DrawnPlan | None) -> tuple[Kept, ...]:
+    def _kept(
+        self, search: PlanSearch, tried: Tried, drawn: DrawnPlan | None, check: Clearance | None
+    ) -> tuple[Kept, ...]:
         terms = search.terms
         found = []
         old = search.terms.values(self.now.case)
         for number, wish in enumerate(self.wishes):
             mine = np.flatnonzero(terms.owner == number)
+            if not len(mine):
+                found.append(Kept(wish=wish, least=math.nan, most=math.nan, left=math.inf, at=math.nan))
+                continue
             worst = int(mine[np.argmin(tried.margins[mine])])
             values = tried.case.values(terms.watched[number])
-            places = terms.watched[number].every
-            row = int(terms.row[worst]) - (terms.watched[number].count - len(places))
-            at = places[row] if places and row >= 0 else math.nan
+            watched = terms.watched[number]
+            row = int(terms.row[worst]) - (watched.plain - len(watched.every))
+            at = watched.every[row] if 0 <= row < len(watched.every) else math.nan
+            least, left = float(np.nanmin(values)), float(tried.margins[worst] * terms.notice[worst])
+            near = None if check is None else nearest_of(check, wish)
+            if near is not None and near.distance < least:  # The sweep looks everywhere.
+                least, left, at = near.distance, near.distance - wish.at_least, place_of(near, wish.figure)
             low, high, share = drawn.band(number) if drawn is not None else (math.nan,) * 3
             parts = parts_of(search, tried, worst, float(old[worst])) if tried is not self.now else ()
             found.append(Kept(
-                wish=wish, least=float(np.nanmin(values)), most=float(np.nanmax(values)),
-                left=float(tried.margins[worst] * terms.notice[worst]), at=float(at), low=low, high=high,
-                share=share, parts=parts,
+                wish=wish, least=least, most=float(np.nanmax(values)), left=left, at=float(at), low=low, high=high,
+                share=share, draws=0 if drawn is None else drawn.draws(number), parts=parts,
             ))
         return tuple(found)
 
     def _quality(self, search: PlanSearch) -> tuple[Quality, ...]:
-        surfaces, terms = search.surfaces, search.sampled
+        surfaces, owner = search.surfaces, search.terms.owner
         if surfaces is None:
             return ()
+        laid = {number: (owner == number) & search.guided for number in range(len(self.wishes))}
         return tuple(
             Quality(
-                wish=wish, told=float(surfaces.told[terms.owner == number].min()),
-                error=float(surfaces.error[terms.owner == number].max()),
+                wish=wish, told=float(surfaces.told[laid[number]].min()),
+                error=float(surfaces.error[laid[number]].max()),
             )
-            for number, wish in enumerate(self.wishes)
+            for number, wish in enumerate(self.wishes) if laid[number].any()
         )
 
     # None found
@@ -406,7 +487,8 @@ class _Advising:
             return replace(base, verdict=AdviceVerdict.NOT_FOUND)
         gives, conflict = gives_of(search, nearest, self.wishes), conflict_of(search, self.wishes)
         more, second = little_more(search, nearest), search.corners()
-        option = self._option(search, nearest, PlanReason.NEAREST, "", {}, None, None)
+        check = self._clearance(search, nearest)[0] if self._is_checked else None
+        option = self._option(search, nearest, PlanReason.NEAREST, "", {}, None, check)
         verdict = AdviceVerdict.NOT_FOUND
         if second is not None and second.least >= 0.0:
             checked, check = self._checked(search, second, search.least_change, None, None)

@@ -3,25 +3,32 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from linescope.advise.wished import Watched, counted_of, part_of
-from linescope.clearance import Chords, GroundIndex, minima
+from linescope.clearance import Chords, GroundIndex, Left, Spot, measured_at, minima
+from linescope.clearance.at_places import FALLS, REST, merged
+from linescope.contact import first_wear
+from linescope.errors import LinescopeError
 from linescope.events.catch import Loaded, stand_along
+from linescope.events.deeper import Deeper
 from linescope.events.fall import LeashFallSweep, leash_fall_sweep
 from linescope.events.main_gone import MainGone, main_gone
-from linescope.rig import Rig, Wish
+from linescope.rig import ClearanceNeeds, Rig, Wish
+from linescope.rig.wishes import ELSEWHERE
 from linescope.statics import BayResults, LineShape, Plan, cut_list, plan, solve
 from linescope.statics.results import bays_of, line_shapes
 from linescope.taping import CutList
 
 Floats = NDArray[np.float64]
 
+NO_NEEDS = ClearanceNeeds(line=0.0, loop=0.0, body=0.0, survey_error=0.0, margin=0.0)
+"""Of a rig that asks for no distances."""
 POINTS = 9
 """On each piece of line, where its distance to the ground is looked at while seeking."""
 
@@ -43,6 +50,8 @@ class AdvisedRig:
         self._walked: dict[float, _Walked] = {}
         self._falls: dict[float, tuple[LeashFallSweep, int]] = {}
         self._gone: dict[float, tuple[MainGone, int]] = {}
+        self._left: dict[Collection[str], tuple[set[float], dict[Spot, Left]]] = {}
+        self.deeper: Deeper | None = None
 
     @cached_property
     def planned(self) -> Plan:
@@ -65,6 +74,17 @@ class AdvisedRig:
         if not self.planned.pair.free_slides.any():
             return solve(self.rig, planned=self.planned).bays
         return solve(self.rig, "settled", planned=self.planned, look_for_others=False).bays
+
+    @cached_property
+    def rub(self) -> float:
+        """Largest work per metre at any place, of what its use counts, as first told; nan without a walker.  [J/m]"""
+        if self.rig.walker is None:
+            return math.nan
+        try:
+            places = first_wear(self.rig, planned=self.planned).places
+        except LinescopeError:
+            return math.nan
+        return float(places[0].peak) if places else 0.0
 
     def _middle(self, at: float) -> float:
         """Middle of the bay whose middle is nearest to `at`: at bay middles, figures change smoothly with the number
@@ -100,13 +120,47 @@ class AdvisedRig:
             self._gone |= {at: (found, number) for number, at in enumerate(new)}
         return [self._gone[at] for at in places]
 
+    def left(self, places: dict[Collection[str], set[float]]) -> None:
+        """Measure what comes near to the ground as the clearance does, where that is not known yet.
+
+        Parameters
+        ----------
+        places : dict of collection of str to set of float
+            Families that are measured together, and places of the walker.  [m]
+        """
+        assert self.index is not None
+        needs = NO_NEEDS if self.rig.needs is None else self.rig.needs
+        planned = replace(self.planned, rig=replace(self.rig, needs=needs))
+        for part, wanted in places.items():
+            known, found = self._left.get(part, (set(), {}))
+            if fresh := wanted - known:
+                new = measured_at(planned, self.index, sorted(fresh), deeper=self.deeper, families=part)
+                self._left[part] = known | fresh, merged(found, new)
+
+    def see(self, deeper: Deeper | None) -> None:
+        """Measure falls again with those in time, where these are known now.
+
+        Parameters
+        ----------
+        deeper : Deeper or None
+        """
+        if deeper is not self.deeper:
+            self.deeper = deeper
+            self._left.pop(FALLS, None)
+
     def prepare(self, watched: Sequence[Watched]) -> None:
-        """Solve falls and losses of the main of several wishes together.
+        """Solve falls and losses of the main of several wishes together, and measure the spots of all.
 
         Parameters
         ----------
         watched : sequence of Watched
         """
+        spots: dict[Collection[str], set[float]] = {}
+        for each in watched:
+            for spot, places in each.spots:
+                spots.setdefault(part_of_spot(spot), set()).update(places)
+        if self.index is not None:
+            self.left(spots)
         for of, solve_at in (("falls", self.falls), ("gone", self.gone)):
             solve_at([at for each in watched if each.wish.wished.of == of for at in each.every])
 
@@ -122,6 +176,22 @@ class AdvisedRig:
         (count, 2) array
             [SI]
         """
+        plain = self._plain(watched) if watched.plain else np.zeros((0, 2))
+        return np.concatenate([plain, self._spots(watched)]) if watched.spots else plain
+
+    def _spots(self, watched: Watched) -> Floats:
+        if self.index is None:
+            return np.full((len(watched.spots), 2), np.nan)
+        found = []
+        for spot, places in watched.spots:
+            part = part_of_spot(spot)
+            self.left({part: set(places)})
+            left = self._left[part][1].get(spot)
+            own = watched.wish.figure == ELSEWHERE
+            found.append(math.inf if left is None else left.over if own else left.distance)
+        return np.repeat(np.array(found)[:, None], 2, axis=1)
+
+    def _plain(self, watched: Watched) -> Floats:
         wish, of = watched.wish, watched.wish.wished.of
         if of == "rig":
             return np.full((1, 2), self._of_rig(wish.figure))
@@ -215,6 +285,16 @@ class AdvisedRig:
             return np.full((len(states), 2), np.nan)
         found = minima(self.index, Chords.of(curves), np.arange(len(curves)))
         return np.repeat(np.array([near.distance for near in found])[:, None], 2, axis=1)
+
+
+def part_of_spot(spot: Spot) -> Collection[str]:
+    """Families that are measured together with a spot's own.
+
+    Parameters
+    ----------
+    spot : Spot
+    """
+    return REST if spot.family in REST else FALLS if spot.family in FALLS else (spot.family,)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

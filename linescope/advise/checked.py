@@ -6,14 +6,15 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
+from linescope.advise.case import NO_NEEDS, AdvisedRig
 from linescope.advise.told import Option
-from linescope.advise.wished import Watched, counted_of
-from linescope.clearance import Cause, Clearance
+from linescope.advise.wished import LINES, SAME, Watched, counted_of
+from linescope.clearance import Cause, Clearance, Spot, measured_at, spot_of
+from linescope.clearance.at_places import AT_REST, REST
 from linescope.clearance.finding import Verdict
-from linescope.clearance.why import CauseKind
-from linescope.rig import ClearanceNeeds, Rig, Wish
-
-_NO_NEEDS = ClearanceNeeds(line=0.0, loop=0.0, body=0.0, survey_error=0.0, margin=0.0)
+from linescope.clearance.why import CauseKind, Why
+from linescope.rig import Rig, Wish
+from linescope.rig.wishes import ELSEWHERE
 
 
 def with_needs(rig: Rig, wishes: Sequence[Wish]) -> Rig:
@@ -24,7 +25,7 @@ def with_needs(rig: Rig, wishes: Sequence[Wish]) -> Rig:
     rig : Rig
     wishes : sequence of Wish
     """
-    needs = _NO_NEEDS if rig.needs is None else rig.needs
+    needs = NO_NEEDS if rig.needs is None else rig.needs
     more = {"line": needs.line, "loop": needs.loop, "body": needs.body}
     for wish in wishes:
         for kind, figure in ASKED.items():
@@ -34,28 +35,36 @@ def with_needs(rig: Rig, wishes: Sequence[Wish]) -> Rig:
 
 
 FEET, GONE = "feet over ground in a leash fall", "feet over ground if the main goes"
-LINES = {"line": "line over ground", "loop": "loops over ground"}
-ASKED = {**LINES, "body": FEET}
+FIGURES = {kind: figure for figure, kind in LINES.items()}
+ASKED = {**FIGURES, "body": FEET}
+_FLOOR = Why(kind=CauseKind.GONE_FLOOR, holds="nothing-holds").id
+FAMILIES = {**dict.fromkeys(LINES, "rig"), FEET: "fall", GONE: _FLOOR}
+"""Of each figure that the clearance measures."""
+MOST_HANDED = 3
+LOOKED_AT = (0.005, 0.03, 0.1, 0.25, 0.5, 0.75, 0.9, 0.97, 0.995)
+BESIDE_ANCHORS = (0.03, 0.06, 0.94, 0.97)
+"""Where the walker is put at first, as shares of the span, and where next to anchors."""
+GLANCED_AT = tuple(share for near in (0.005, 0.01, 0.015, 0.02, 0.025, 0.03, 0.04, 0.06, 0.08, 0.12, 0.2, 0.35)
+                   for share in (near, 1.0 - near))
 
 
-def figure_of(cause: Cause) -> str:
-    """The figure to wish for that a cause is of; "" for none.
+def figure_of(cause: Cause | Spot) -> str:
+    """The figure to wish for that a cause, or a spot, is of; "" for none.
 
     Parameters
     ----------
-    cause : Cause
+    cause : Cause or Spot
     """
     if cause.family == "rig":
-        return LINES.get(cause.kind, "")
+        return FIGURES.get(cause.kind, "")
     if cause.kind != "body":
         return ""
-    if cause.why.kind is CauseKind.GONE_FLOOR and cause.why.holds == "nothing-holds":
-        return GONE
-    return FEET if cause.family == "fall" else ""
+    return GONE if cause.family == _FLOOR else FEET if cause.family == "fall" else ""
 
 
 def place_of(cause: Cause, figure: str) -> float:
-    """Place by which it is told whether a wish counts it: of a body where it fell from, of a line its own.  [m]
+    """Place by which it is told whether a wish of a scene counts it: of a body where it fell from, of a line its own.
+    [m]
 
     Parameters
     ----------
@@ -65,8 +74,19 @@ def place_of(cause: Cause, figure: str) -> float:
     return cause.walker if figure in (FEET, GONE) and cause.walker is not None else cause.station
 
 
+def causes_of(check: Clearance) -> list[Cause]:
+    """All that a clearance compares outside the anchor zones, and at their borders.
+
+    Parameters
+    ----------
+    check : Clearance
+    """
+    return [*check.causes, *(cause for zone in check.zones for cause in zone.border)]
+
+
 def places_from(check: Clearance, watched: Sequence[Watched], rig: Rig) -> tuple[Watched, ...]:
-    """Wishes with the places at which a clearance finds less than they ask for; empty where there are none.
+    """Wishes with the places at which a clearance finds less than they ask for, and with whatever else of it is short;
+    empty where nothing is new.
 
     Parameters
     ----------
@@ -74,22 +94,119 @@ def places_from(check: Clearance, watched: Sequence[Watched], rig: Rig) -> tuple
     watched : sequence of Watched
     rig : Rig
     """
-    handed, out = False, []
-    causes = [*check.causes, *(cause for zone in check.zones for cause in zone.border)]
+    spots: dict[str, dict[Spot, list[float]]] = {}
+    for cause, _, within in _short(check, rig):
+        spot = spot_of(cause, within=within)
+        figure = _wish_of(spot, watched, rig)
+        if not figure:
+            continue
+        walkers = spots.setdefault(figure, {}).setdefault(spot, [])
+        if cause.walker is not None and len(walkers) < MOST_HANDED:
+            walkers.append(cause.walker)
+    out = []
     for each in watched:
-        wish, new = each.wish, []
-        if math.isfinite(wish.at_least) and wish.figure in ASKED.values():
+        wish, places = each.wish, list(each.handed)
+        if wish.origin != "clearance" and math.isfinite(wish.at_least) and wish.figure in ASKED.values():
             start, end = counted_of(rig, wish)
-            for cause in causes:
+            for cause in causes_of(check):
                 at = cause.walker
                 if figure_of(cause) != wish.figure or at is None or cause.distance >= wish.at_least:
                     continue
                 where = place_of(cause, wish.figure)
-                if start <= where <= end and all(abs(at - other) > 0.02 for other in each.handed):
-                    new.append(at)
-        handed |= bool(new)
-        out.append(replace(each, handed=(*each.handed, *dict.fromkeys(new))) if new else each)
-    return tuple(out) if handed else ()
+                if start <= where <= end and all(abs(at - other) > SAME for other in places):
+                    places.append(at)
+        more = each.with_spots(spots.get(wish.figure, {})) if wish.origin == "clearance" else each
+        out.append(replace(more, handed=tuple(places)))
+    new = any(a.handed != b.handed or a.spots != b.spots for a, b in zip(out, watched, strict=True))
+    return tuple(out) if new else ()
+
+
+def glanced(case: AdvisedRig, watched: Sequence[Watched]) -> tuple[Watched, ...]:
+    """Wishes with spots that are found short at a glance: lines at rest, and who stands or hangs, at some places.
+
+    Nothing is shown to be kept by it: it spares a clearance that would find no more.
+
+    Parameters
+    ----------
+    case : AdvisedRig
+        Of a plan.
+    watched : sequence of Watched
+    """
+    rig = case.rig
+    assert case.index is not None
+    needs = NO_NEEDS if rig.needs is None else rig.needs
+    at = [share * rig.span for share in GLANCED_AT]
+    found = measured_at(replace(case.planned, rig=replace(rig, needs=needs)), case.index, at, families=REST)
+    spots: dict[str, dict[Spot, list[float]]] = {}
+    for spot, left in found.items():
+        figure = _wish_of(spot, watched, rig) if left.over < 0.0 else ""
+        if figure:
+            spots.setdefault(figure, {})[spot] = [] if left.walker is None else [left.walker]
+    out = tuple(each.with_spots(spots.get(each.wish.figure, {})) if each.wish.origin == "clearance" else each
+                for each in watched)
+    return out if any(a.spots != b.spots for a, b in zip(out, watched, strict=True)) else ()
+
+
+def binds(check: Clearance, watched: Sequence[Watched], rig: Rig) -> bool:
+    """Whether a clearance finds anything short that a plan has to keep.
+
+    Parameters
+    ----------
+    check : Clearance
+    watched : sequence of Watched
+    rig : Rig
+        With its own needs.
+    """
+    return any(_wish_of(spot_of(cause, within=within), watched, rig) for cause, _, within in _short(check, rig))
+
+
+def nearest_of(check: Clearance, wish: Wish) -> Cause | None:
+    """What a clearance finds nearest of a wish that it makes itself; None for others, or where it finds nothing.
+
+    Parameters
+    ----------
+    check : Clearance
+    wish : Wish
+    """
+    if wish.origin != "clearance":
+        return None
+    found = [cause for cause in causes_of(check) if cause.role == "ground" and figure_of(cause) == wish.figure]
+    return min(found, key=lambda cause: cause.distance, default=None)
+
+
+def _wish_of(spot: Spot, watched: Sequence[Watched], rig: Rig) -> str:
+    """The figure of the wish that a spot is handed to; "" where a wish of the scene stands in place of what is asked,
+    and for what happens above ground of which nothing is asked."""
+    if rig.needs is None and spot.family not in AT_REST:
+        return ""
+    figure = figure_of(spot) if spot.role == "ground" and not spot.within else ""
+    origin = next((each.wish.origin for each in watched if figure and each.wish.figure == figure), "")
+    return figure if origin == "clearance" else ELSEWHERE if not origin else ""
+
+
+def seeded(case: AdvisedRig, watched: Sequence[Watched]) -> tuple[Watched, ...]:
+    """Wishes with spots to begin with: what comes nearest with the walker at a few places, most of them near anchors.
+
+    Parameters
+    ----------
+    case : AdvisedRig
+        The rig as it is.
+    watched : sequence of Watched
+    """
+    rig = case.rig
+    assert case.index is not None
+    needs = NO_NEEDS if rig.needs is None else rig.needs
+    at = [share * rig.span for share in LOOKED_AT]
+    found = measured_at(replace(case.planned, rig=replace(rig, needs=needs)), case.index, at)
+    spots: dict[str, dict[Spot, list[float]]] = {}
+    ends = [share * rig.span for share in BESIDE_ANCHORS]
+    for spot, left in sorted(found.items(), key=lambda item: item[1].over):
+        figure = _wish_of(spot, watched, rig)
+        walkers = ends if spot.within else [] if left.walker is None else [left.walker]
+        if figure and (figure != ELSEWHERE or spot.within or left.over < 0.0):
+            spots.setdefault(figure, {})[spot] = walkers if rig.walker is not None else []
+    return tuple(each.with_spots(spots.get(each.wish.figure, {})) if each.wish.origin == "clearance" else each
+                 for each in watched)
 
 
 def others_short(check: Clearance, rig: Rig) -> tuple[Cause, ...]:
@@ -103,13 +220,21 @@ def others_short(check: Clearance, rig: Rig) -> tuple[Cause, ...]:
         With its own.
     """
     found: dict[tuple[str, str], Cause] = {}
-    needs = _NO_NEEDS if rig.needs is None else rig.needs
-    for cause in check.short:
-        needed = needs.needed(cause.kind)
-        if cause.role != "ground" or cause.distance < needed or cause.is_in_rock:
-            needed = needed if cause.role == "ground" else cause.needed
-            found.setdefault((cause.kind, cause.why.id), replace(cause, needed=needed))
+    for cause, needed, _ in _short(check, rig):
+        found.setdefault((cause.kind, cause.why.id), replace(cause, needed=needed))
     return tuple(found.values())
+
+
+def _short(check: Clearance, rig: Rig) -> list[tuple[Cause, float, bool]]:
+    """What falls short of a rig's own needs, worst first; what is needed of it [m]; whether it is in an anchor zone."""
+    needs = NO_NEEDS if rig.needs is None else rig.needs
+    within = {id(cause) for zone in check.zones for cause in zone.in_rock}
+    found = []
+    for cause in check.short:
+        needed = needs.needed(cause.kind) if cause.role == "ground" else cause.needed
+        if cause.role != "ground" or cause.distance < needed or cause.is_in_rock:
+            found.append((cause, needed, id(cause) in within))
+    return found
 
 
 def verdict_of(check: Clearance, rig: Rig) -> Verdict:

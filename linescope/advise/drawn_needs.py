@@ -1,7 +1,8 @@
 """Required clearances in draws of all uncertain inputs: how often what is asked for is kept, and how near things come.
 
-Counted where the sweep of the clearance found the nearest places of the rig as planned, in still air, by the energy
-balance.  A count of draws says how a figure scatters if the inputs are as stated; it is no chance and no promise.
+Counted where the sweep of the clearance found the nearest places of the rig as planned, and measured as it measures
+there: in wind, and as much lower in time as the rig as planned.  A count of draws says how a figure scatters if the
+inputs are as stated; it is no chance and no promise.
 """
 
 from __future__ import annotations
@@ -12,12 +13,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from linescope.advise.case import AdvisedRig
-from linescope.advise.checked import FEET, GONE, LINES, figure_of, place_of
+from linescope.advise.checked import FAMILIES, FEET, GONE, figure_of
 from linescope.advise.hands import in_draws
 from linescope.advise.search import Terms
-from linescope.advise.wished import Watched, counted_of, watched_of
-from linescope.clearance import Cause, Clearance, GroundIndex
+from linescope.advise.wished import LINES, Watched, watched_of
+from linescope.clearance import Cause, Clearance, GroundIndex, Spot
 from linescope.events.bands import moved_by
+from linescope.events.deeper import Deeper
 from linescope.rig import Rig, RigSource, Wish, checked_rig, inputs_of
 from linescope.statics import Plan
 
@@ -27,8 +29,9 @@ APART = 0.02
 """Of the span, between two of them.  [-]"""
 ENDS = (0.05, 0.5, 0.95)
 NEARER = 0.05
-"""What the clearance finds nearer by more is where draws do not look, and a count of them would speak for it.  [m]"""
-COSTS = ((40, 128), (120, 64))
+"""What the clearance finds nearer by more is not measured in draws (sliders as a crossing leaves them), and a count of
+them would speak for it.  [m]"""
+COSTS = ((40, 64), (120, 32))
 """Up to so many tapes, so many draws; a quarter of them where ties hold two sections, for a loss of the main takes ten
 times as long then."""
 FEWEST = 16
@@ -99,7 +102,7 @@ def draws_for(rig: Rig, tapes: int) -> int:
     tapes : int
         On the line.
     """
-    count = next((many for most, many in COSTS if tapes <= most), 32)
+    count = next((many for most, many in COSTS if tapes <= most), FEWEST)
     tied = bool(rig.ties) or any(joint.tied for joint in rig.joints)
     return max(count // 4 if tied else count, FEWEST)
 
@@ -116,26 +119,26 @@ def watched_in(rig: Rig, check: Clearance) -> tuple[Watched, ...]:
     """
     needs = rig.needs
     assert needs is not None
-    asked = {figure: kind for kind, figure in LINES.items()}
+    asked = dict(LINES)
     if rig.walker is not None:
         asked |= {FEET: "body", GONE: "body"}
     found = []
     for figure, kind in asked.items():
         wish = Wish(figure=figure, at_least=needs.needed(kind), origin="clearance")
-        start, end = counted_of(rig, wish)
-        if start >= end:
-            continue
         places: list[float] = []
         for cause in _causes_of(figure, check):
             at = cause.walker
-            if at is None or not start <= place_of(cause, figure) <= end:
-                continue
-            if all(abs(at - other) > APART * rig.span for other in places) and len(places) < NEAREST:
+            if at is not None and len(places) < NEAREST and all(
+                abs(at - other) > APART * rig.span for other in places
+            ):
                 places.append(at)
-        if not places:
-            places = [at for at in watched_of(rig, wish).places if figure != FEET or _may_fall(at, check)]
-        if places:
-            found.append(Watched(wish=wish, handed=tuple(places)))
+        if not places and rig.walker is not None:
+            own = watched_of(rig, wish)
+            places = [*own.places, *(at for _, some in own.spots for at in some)]
+            places = [at for at in places if figure != FEET or _may_fall(at, check)]
+        if places or rig.walker is None:
+            spot = Spot(kind=kind, family=FAMILIES[figure])
+            found.append(Watched(wish=wish, spots=((spot, tuple(places)),)))
     return tuple(found)
 
 
@@ -154,8 +157,8 @@ def _may_fall(at: float, check: Clearance) -> bool:
 
 
 def drawn_needs(
-    rig: Rig | RigSource, planned: Plan, index: GroundIndex, check: Clearance, *, draws: int | None = None,
-    progress: Callable[[float], None] | None = None,
+    rig: Rig | RigSource, planned: Plan, index: GroundIndex, check: Clearance, *, deeper: Deeper | None = None,
+    draws: int | None = None, progress: Callable[[float], None] | None = None,
 ) -> DrawnNeeds | None:
     """Required clearances in draws; None where nothing is required, or no input has a low and a high.
 
@@ -167,6 +170,8 @@ def drawn_needs(
     index : GroundIndex
     check : Clearance
         Of it, which says where to look.
+    deeper : Deeper, optional
+        Where its falls come lower in time.
     draws : int, optional
         A power of two; default `draws_for`.
     progress : callable, optional
@@ -180,8 +185,9 @@ def drawn_needs(
     if not groups or not len(terms.owner):
         return None
     count = draws_for(rig, len(planned.layout.tapes)) if draws is None else draws
-    drawn = in_draws(AdvisedRig(rig, index, planned), groups, terms, count, progress or _silent)
-    as_planned = terms.values(AdvisedRig(rig, index, planned))
+    case = AdvisedRig(rig, index, planned)
+    case.see(deeper)
+    drawn, as_planned = in_draws(case, groups, terms, count, progress or _silent, thrifty=False), terms.values(case)
     found: list[DrawnNeed] = []
     left_out: list[tuple[str, float]] = []
     told = np.zeros(len(terms.owner), dtype=bool)
@@ -197,7 +203,7 @@ def drawn_needs(
         known = least[np.isfinite(least)]
         low, middle, high = np.quantile(known, ENDS) if len(known) else np.full(3, np.nan)
         found.append(DrawnNeed(
-            figure=watched.wish.figure, needed=watched.wish.at_least, places=watched.every,
+            figure=watched.wish.figure, needed=watched.wish.at_least, places=watched.spots[0][1],
             value=value, low=float(low), middle=float(middle), high=float(high),
             kept=int(np.sum(np.all(drawn.margins[:, mine] >= 0.0, axis=1))),
         ))

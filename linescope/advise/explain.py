@@ -47,6 +47,8 @@ def parts_of(search: PlanSearch, tried: Tried, term: int, before: float) -> tupl
         return ()
     old, new = search.u0, search.shares(tried.values)
     _, slopes = search.told(0.5 * (old + new))
+    if not search.guided[term]:  # No surface was laid: it is far from what is asked.
+        return (LeverShare(lever=None, by=float(tried.found[term]) - before),)
     each = slopes[term] * (new - old)
     found = [LeverShare(lever=lever, by=float(by)) for lever, by, moved in zip(
         search.levers, each, new != old, strict=True) if moved]

@@ -22,6 +22,7 @@ from linescope.scene import Scene
 Floats = NDArray[np.float64]
 
 LOW, HIGH = 0.05, 0.95
+SCOUTS = 8
 PULL_HELD, EXCESS_HELD, LEASH_HELD = 0.05, 0.003, 0.02
 """How well hands hold a standing tension (share of it), an excess [-] and a length of leash [m], either way; common
 practice, no source."""
@@ -35,14 +36,17 @@ class DrawnPlan:
     ----------
     terms : Terms
     found : (R, m) array
-        Values of the terms; nan where a draw does not stand.  [SI]
+        Values of the terms; nan where a draw does not stand, or a term was left out.  [SI]
     margins : (R, m) array
-        [-]
+        Of what was left out infinite.  [-]
+    left_out : (R, m) bool array
+        What was not looked at, for it was kept by far in all draws before.
     """
 
     terms: Terms
     found: Floats
     margins: Floats
+    left_out: NDArray[np.bool_]
 
     @property
     def share(self) -> float:
@@ -63,8 +67,20 @@ class DrawnPlan:
         some = np.isfinite(low) & np.isfinite(high)
         if not some.any():
             return (float("nan"),) * 3
-        kept = float(np.mean(np.all(self.margins[:, mine] >= 0.0, axis=1)))
+        looked = ~np.all(self.left_out[:, mine], axis=1)
+        kept = float(np.mean(np.all(self.margins[looked][:, mine] >= 0.0, axis=1)))
         return float(np.quantile(low[some], LOW)), float(np.quantile(high[some], HIGH)), kept
+
+    def draws(self, number: int) -> int:
+        """In how many draws one wish was looked at.
+
+        Parameters
+        ----------
+        number : int
+            Of the wish.
+        """
+        mine = (self.terms.owner == number) & self.terms.asked
+        return int(np.sum(~np.all(self.left_out[:, mine], axis=1)))
 
     def reserve(self, margins: Floats) -> Floats:
         """By how much the worst margin of each wish falls in the worst twentieth of the draws, below and above.  [-]
@@ -134,7 +150,8 @@ def drawn_of(
 
 
 def in_draws(
-    case: AdvisedRig, drawn_groups: Sequence[DrawGroup], terms: Terms, count: int, tell: Callable[[float], None]
+    case: AdvisedRig, drawn_groups: Sequence[DrawGroup], terms: Terms, count: int, tell: Callable[[float], None],
+    *, thrifty: bool = True,
 ) -> DrawnPlan:
     """A rig in draws of groups of inputs, tapes where they were laid.
 
@@ -147,17 +164,45 @@ def in_draws(
         Draws.
     tell : callable
         Told the share done.
+    thrifty : bool
+        Whether what is kept by far in the first `SCOUTS` draws is left out of the others.
     """
     bands = {key: band for group in drawn_groups for key, band in group.bands.items()}
     shares, base = points(max(len(drawn_groups), 1), 512)[:count], frozen(case.planned)
     found = np.full((count, len(terms.owner)), np.nan)
+    left_out = np.repeat(_beside(terms)[None], count, axis=0)
     for number, share in enumerate(shares):
         values: dict[str, float] = {}
         for group, each in zip(drawn_groups, share, strict=False):
             values |= {key: float(value[0]) for key, value in group.at(np.array([each])).items()}
+        if number == SCOUTS and thrifty:
+            left_out[number:] |= _far(terms, found[:number])
         with contextlib.suppress(LinescopeError):
-            found[number] = terms.values(AdvisedRig(moved(base, values, bands), case.index))
+            one = AdvisedRig(moved(base, values, bands), case.index)
+            one.see(case.deeper)
+            found[number] = terms.values(one, left_out[number] if left_out[number].any() else None)
         tell((number + 1) / count)
+    margins = np.array([terms.margins(each) for each in found]).reshape(found.shape)
+    stands = np.isfinite(found).any(axis=1) | left_out.all(axis=1)
+    lost = np.isnan(margins) & ~(left_out & stands[:, None])
+    margins = np.where(lost, -np.inf, np.where(np.isnan(margins), np.inf, margins))
+    return DrawnPlan(terms=terms, found=found, margins=margins, left_out=left_out)
+
+
+def _beside(terms: Terms) -> NDArray[np.bool_]:
+    """(m,) what is measured to rock beside anchors: a survey's error moves an anchor along with its own rock, and here
+    it would move it over that."""
+    found = np.zeros(len(terms.owner), dtype=bool)
+    for k, (owner, row) in enumerate(zip(terms.owner.tolist(), terms.row.tolist(), strict=True)):
+        watched = terms.watched[owner]
+        found[k] = row >= watched.plain and watched.spots[row - watched.plain][0].within
+    return found
+
+
+def _far(terms: Terms, found: Floats) -> NDArray[np.bool_]:
+    """(m,) what is kept in some draws by more than what it ranged over in them, and half of what would be noticed."""
     margins = np.array([terms.margins(each) for each in found])
-    return DrawnPlan(terms=terms, found=found, margins=np.where(np.isnan(margins), -np.inf, margins))
+    with np.errstate(invalid="ignore"):
+        low, high = np.min(margins, axis=0), np.max(margins, axis=0)
+        return np.asarray(~terms.asked | (low > 0.5 + high - low))
 

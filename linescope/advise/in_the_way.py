@@ -104,12 +104,11 @@ def is_past_the_gate(
     concerned = np.isin(terms.owner, [k for k, wish in enumerate(wishes) if wish in conflict]) & terms.asked
     told, _ = search.told(search.shares(nearest.values))
     missed = np.where(terms.asked, np.abs(terms.sign * (told - nearest.found) / terms.notice), 0.0)
-    like = search.like
-    middling = search.unbent(surfaces.middling[like], search.shares(nearest.values), nearest.found) / terms.notice
+    middling = search.unbent(surfaces.middling, search.shares(nearest.values), nearest.found) / terms.notice
     deep = concerned & (short > 0.0)
     near = concerned & (short > -1.0)
     good = bool(
-        deep.any() and np.all(surfaces.told[like][near] > TOLD)
+        deep.any() and np.all(surfaces.told[near] > TOLD)
         and np.all((middling < short / 3.0)[deep]) and np.all((missed < short / 3.0)[deep])
     )
     # What comes nearer than the surfaces thought anything could speaks against them.

@@ -36,6 +36,9 @@ class Price:
         Largest tension in the backup then.  [N]
     strain : float
         The same over the backup's strength.  [-]
+    rub : float
+        Largest work per metre at any place, of what the scene's use counts: a first answer (`contact.first_wear`); nan
+        without a walker.  [J/m]
     """
 
     tapes: int
@@ -49,14 +52,17 @@ class Price:
     reach: float
     caught: float
     strain: float
+    rub: float
 
 
-def price_of(case: AdvisedRig, now: AdvisedRig) -> Price:
+def price_of(case: AdvisedRig, now: AdvisedRig, *, rubbed: bool = True) -> Price:
     """Of a candidate, beside the scene as it is.
 
     Parameters
     ----------
     case, now : AdvisedRig
+    rubbed : bool
+        Whether its rub is computed.
     """
     rig, layout = case.rig, case.planned.layout
     tension = sag = reach = caught = math.nan
@@ -73,5 +79,5 @@ def price_of(case: AdvisedRig, now: AdvisedRig) -> Price:
         tapes=case.cuts.count(), tape=case.cuts.tape_total, time=case.cuts.time, backup=float(layout.backup_length),
         more_backup=float(layout.backup_length - now.planned.layout.backup_length),
         pull=float(case.values(pull)[0, 0]), tension=tension, sag=sag, reach=reach, caught=caught,
-        strain=caught / rig.backup.strength,
+        strain=caught / rig.backup.strength, rub=case.rub if rubbed else math.nan,
     )

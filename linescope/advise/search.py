@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,6 +21,7 @@ from linescope.advise.surface import Surfaces
 from linescope.advise.wished import Watched
 from linescope.clearance import GroundIndex
 from linescope.errors import LinescopeError
+from linescope.events.deeper import Deeper
 from linescope.events.draws import points
 from linescope.rig import Rig
 from linescope.scene import Scene
@@ -33,6 +34,10 @@ Aim = Callable[[Floats], tuple[float, Floats]]
 FEWEST = 24
 """Exact solves that a surface is laid through at least, and so many for each of its terms."""
 PER_TERM = 1.8
+SCOUTS = 8
+FAR = 0.1
+"""After so many solves, what is kept by more than would be noticed and this share of what it has ranged over needs no
+surface: it is asked for again of what is proposed.  [-]"""
 ROUNDS = 5
 STARTS = 6
 BARE = 0.02
@@ -55,8 +60,6 @@ class Terms:
         0 where the least counts, 1 where the most does.
     sign, limit, notice : (m,) array
         1 for at least, -1 for at most; what is asked, nan where nothing is; what would be noticed.  [SI]
-    like : (m,) int array
-        The term whose surface stands in for its own; its own number where it has one.
     """
 
     watched: tuple[Watched, ...]
@@ -66,7 +69,6 @@ class Terms:
     sign: Floats
     limit: Floats
     notice: Floats
-    like: Ints
 
     @classmethod
     def of(cls, watched: Sequence[Watched]) -> Terms:
@@ -76,29 +78,22 @@ class Terms:
         ----------
         watched : sequence of Watched
         """
-        rows: list[tuple[int, int, int, float, float, float, int]] = []
+        rows: list[tuple[int, int, int, float, float, float]] = []
         for number, each in enumerate(watched):
-            wish, notice = each.wish, each.wish.wished.notice
+            wish = each.wish
             asked = [
                 (side, sign, limit) for side, sign, limit in ((0, 1.0, wish.at_least), (1, -1.0, wish.at_most))
                 if math.isfinite(limit)
             ] or [(1, -1.0, math.nan)]
             for side, sign, limit in asked:
-                begin = len(rows)
-                for row in range(each.count):
-                    like = begin + row
-                    if each.places and row >= each.count - len(each.handed):  # Begun from the nearest that was sampled.
-                        own = each.handed[row - each.count]
-                        shift = each.count - len(each.every)
-                        near = int(np.argmin([abs(at - own) for at in each.places]))
-                        like = begin + shift + near
-                    rows.append((number, row, side, sign, limit, notice, like))
-        columns = list(zip(*rows, strict=True))
-        owner, row_, side_, like_ = (np.array(columns[k], dtype=np.int64) for k in (0, 1, 2, 6))
+                rows += [
+                    (number, row, side, sign, limit, notice) for row, notice in enumerate(each.notices)
+                ]
+        columns = list(zip(*rows, strict=True)) or [()] * 6
+        owner, row_, side_ = (np.array(columns[k], dtype=np.int64) for k in (0, 1, 2))
         sign_, limit_, notice_ = (np.array(columns[k], dtype=float) for k in (3, 4, 5))
         return cls(
-            watched=tuple(watched), owner=owner, row=row_, side=side_, sign=sign_, limit=limit_, notice=notice_,
-            like=like_,
+            watched=tuple(watched), owner=owner, row=row_, side=side_, sign=sign_, limit=limit_, notice=notice_
         )
 
     @property
@@ -116,11 +111,37 @@ class Terms:
         """
         return np.zeros(len(self.owner)) if reserve is None else np.asarray(reserve[self.owner, self.side])
 
-    def values(self, case: AdvisedRig) -> Floats:
-        """(m,) exact values of a candidate.  [SI]"""
-        case.prepare(self.watched)
-        found = [case.values(each) for each in self.watched]
-        return np.array([found[o][r, s] for o, r, s in zip(self.owner, self.row, self.side, strict=True)])
+    def values(self, case: AdvisedRig, without: NDArray[np.bool_] | None = None) -> Floats:
+        """(m,) exact values of a candidate.  [SI]
+
+        Parameters
+        ----------
+        case : AdvisedRig
+        without : (m,) bool array, optional
+            Terms that need not be known: nan, where nothing else of theirs is asked for.
+        """
+        watched = self.watched if without is None else self._wanted(~without)
+        case.prepare(watched)
+        found = [case.values(each) for each in watched]
+        if without is None:
+            return np.array([found[o][r, s] for o, r, s in zip(self.owner, self.row, self.side, strict=True)])
+        out = np.full(len(self.owner), np.nan)
+        for k in np.flatnonzero(~without).tolist():
+            whole, mine, row = self.watched[self.owner[k]], watched[self.owner[k]], int(self.row[k])
+            if row >= whole.plain:  # Fewer spots may be left.
+                row = mine.plain + mine.spots.index(whole.spots[row - whole.plain])
+            out[k] = found[self.owner[k]][row, self.side[k]]
+        return out
+
+    def _wanted(self, wanted: NDArray[np.bool_]) -> tuple[Watched, ...]:
+        """What is watched, with nothing but that of which something is wanted."""
+        out = []
+        for number, each in enumerate(self.watched):
+            rows = set(self.row[wanted & (self.owner == number)].tolist())
+            spots = tuple(spot for k, spot in enumerate(each.spots) if each.plain + k in rows)
+            plain = any(row < each.plain for row in rows)
+            out.append(replace(each, spots=spots) if plain else replace(each, spots=spots, places=(), handed=()))
+        return tuple(out)
 
     def margins(self, values: Floats) -> Floats:
         """(m,) by how much more than needed is left, over what would be noticed; inf where nothing is asked.  [-]"""
@@ -180,9 +201,11 @@ class PlanSearch:
         self.known: dict[tuple[tuple[str, str], ...], AdvisedRig] = {}
         self.u = np.zeros((0, len(levers)))
         self.y = np.zeros((0, len(self.terms.owner)))
+        self.idle = np.zeros(len(self.terms.owner), dtype=bool)
+        self.cases: list[AdvisedRig] = []
+        self.deeper: Deeper | None = None
         self.u0 = np.array([lever.share(lever.now) for lever in levers])
         self.surfaces: Surfaces | None = None
-        self.sampled: Terms = self.terms
 
     # Exact
 
@@ -208,23 +231,35 @@ class PlanSearch:
     def solve(self, values: Floats) -> Tried | None:
         """A candidate solved exactly; None where it is none.
 
+        What no surface is laid through is solved where all else is kept: elsewhere its margins are infinite.
+
         Parameters
         ----------
         values : (d,) array
             Of the levers.  [N, -, count or m]
         """
         try:
-            keys = tried_for(self.scene, self.levers, values.tolist())
-            name = tuple(sorted(keys.items()))
-            case = self.known.get(name)
-            if case is None:
-                self.solved += 1
-                case = AdvisedRig(self.rig(keys), self.index)
-                self.known[name] = case
-            found = self.terms.values(case)
+            keys, case = self._case(values)
+            found = self.terms.values(case, self.idle if self.idle.any() else None)
+            margins = self.terms.margins(found)
+            if self.idle.any() and np.all(margins[~self.idle] >= 0.0):
+                found = self.terms.values(case)
+                margins = self.terms.margins(found)
         except LinescopeError:
             return None
-        return Tried(values=values, keys=keys, case=case, found=found, margins=self.terms.margins(found))
+        margins = np.where(self.idle & np.isnan(margins), np.inf, margins)
+        return Tried(values=values, keys=keys, case=case, found=found, margins=margins)
+
+    def _case(self, values: Floats) -> tuple[dict[str, str], AdvisedRig]:
+        """Keys of a candidate, and what is solved of it."""
+        keys = tried_for(self.scene, self.levers, values.tolist())
+        name = tuple(sorted(keys.items()))
+        case = self.known.get(name)
+        if case is None:
+            self.solved += 1
+            case = self.known[name] = AdvisedRig(self.rig(keys), self.index)
+            case.see(self.deeper)
+        return keys, case
 
     # Surfaces
 
@@ -241,39 +276,73 @@ class PlanSearch:
         shares = points(d, 512)[:count]
         if self.seed:
             shares = (shares + np.random.default_rng(self.seed).random(d)) % 1.0
-        rows, found = [], []
-        for number, share in enumerate([np.clip(self.u0, 0.0, 1.0), *shares]):
+        rows = []
+        for share in [np.clip(self.u0, 0.0, 1.0), *shares]:
             values = self.whole(share)
-            one = self.solve(values)
-            if one is not None:
-                rows.append(self.shares(values))
-                found.append(one.found)
-            tell((number + 1) / (count + 1))
-        self.u, self.y = np.array(rows), np.array(found)
-        self.sampled = self.terms
-        if len(rows):
-            self.surfaces = Surfaces.through(self.u, self.bent(self.u, self.y))
+            try:
+                self.cases.append(self._case(values)[1])
+            except LinescopeError:
+                continue
+            rows.append(self.shares(values))
+        self.u = np.array(rows).reshape(-1, d)
+        self._lay(tell)
 
     def watch(self, watched: Sequence[Watched]) -> None:
-        """Look at more places: what was solved is asked again, surfaces of the nearest places stand in.
+        """Look at more places: what was sampled is asked for them as well.
 
         Parameters
         ----------
         watched : sequence of Watched
         """
         self.terms = Terms.of(watched)
+        for case in self.known.values():
+            case.see(self.deeper)
+        self._lay(lambda share: None)
+
+    def need(self, which: NDArray[np.bool_]) -> None:
+        """Lay surfaces through terms that so far were too far from what is asked to matter.
+
+        Parameters
+        ----------
+        which : (m,) bool array
+        """
+        if np.any(which & self.idle):
+            self._lay(lambda share: None, self.idle & ~which)
+
+    def _lay(self, tell: Tell, idle: NDArray[np.bool_] | None = None) -> None:
+        """Surfaces through what was sampled; of terms that are kept by far wherever it was looked first none are laid.
+        """
+        count = len(self.terms.owner)
+        values, self.idle = np.full((len(self.cases), count), np.nan), np.zeros(count, dtype=bool)
+        if idle is not None:
+            self.idle = idle
+        for k, case in enumerate(self.cases):
+            if k == SCOUTS and idle is None:
+                self.idle = self._far(values[:k])
+            try:
+                values[k] = self.terms.values(case, self.idle if self.idle.any() else None)
+            except LinescopeError:
+                continue
+            finally:
+                tell((k + 1) / len(self.cases))
+        values[:, self.idle] = np.nan
+        self.y = np.where(np.isfinite(values), values, np.nan)
+        if len(self.cases):
+            self.surfaces = Surfaces.through(self.u, self.bent(self.u, self.y))
+
+    def _far(self, values: Floats) -> NDArray[np.bool_]:
+        """(m,) terms that nothing is asked of, or that are kept by so much that levers hardly could take it."""
+        margins = self.terms.margins(values)
+        with np.errstate(invalid="ignore"):
+            low, high = np.min(margins, axis=0), np.max(margins, axis=0)
+            far = low > 1.0 + FAR * (high - low)
+        return np.asarray(~self.terms.asked | far)
 
     @property
-    def like(self) -> Ints:
-        """(m,) which sampled term stands in for each term."""
-        places = {
-            (int(o), int(s), int(r)): k for k, (o, s, r) in enumerate(zip(
-                self.sampled.owner, self.sampled.side, self.sampled.row, strict=True))
-        }
-        terms = self.terms
-        return np.array([
-            places[(int(terms.owner[k]), int(terms.side[k]), int(terms.row[k]))] for k in terms.like.tolist()
-        ], dtype=np.int64)
+    def guided(self) -> NDArray[np.bool_]:
+        """(m,) terms that have a surface."""
+        assert self.surfaces is not None
+        return np.isfinite(self.surfaces.constant) & ~self.idle
 
     def _bays(self, u: Floats) -> Floats:
         """(m,) bay that the depth of each term's loop goes with; 1 for other terms.  [m]"""
@@ -336,8 +405,7 @@ class PlanSearch:
             What is added to the surfaces.  [of what they are laid through]
         """
         assert self.surfaces is not None
-        like = self.like
-        z, slopes = self.surfaces.at(u)[like], self.surfaces.slopes(u)[like]
+        z, slopes = self.surfaces.at(u), self.surfaces.slopes(u)
         if shift is not None:
             z = z + shift
         loops = self.loops
@@ -374,6 +442,8 @@ class PlanSearch:
         more = np.maximum(self.terms.spread(reserve), BARE)
         shift, extra, best = np.zeros(len(wanted)), np.zeros(len(wanted)), None
         for turn in range(rounds):
+            if best is not None:
+                self.need(wanted & (best.margins < 0.0))
             u, ok = self.propose(aim, free, more + extra, wanted, shift, starts if turn == 0 else 3, best)
             if turn == 0 and not ok and free is not None and not self._hopeful(u, wanted):
                 return None
@@ -386,7 +456,7 @@ class PlanSearch:
             if least >= 0.0:
                 return found
             at = self.shares(found.values)
-            z = self.surfaces.at(at)[self.like] if self.surfaces is not None else np.zeros(len(wanted))
+            z = self.surfaces.at(at) if self.surfaces is not None else np.zeros(len(wanted))
             new = self.bent(at[None], found.found[None])[0] - z
             again = np.allclose(np.nan_to_num(new), shift, atol=1e-9)
             shift = np.where(np.isfinite(new), new, shift)
@@ -399,8 +469,8 @@ class PlanSearch:
         """Whether what is short at a proposal may be no more than what the surfaces miss there."""
         assert self.surfaces is not None
         z, _ = self.told(u)
-        missed = self.unbent(self.surfaces.error[self.like], u, z) / self.terms.notice
-        return bool(np.all((self.terms.margins(z) + 2.0 * missed + 0.1)[wanted] > 0.0))
+        missed = self.unbent(self.surfaces.error, u, z) / self.terms.notice
+        return bool(np.all((self.terms.margins(z) + 2.0 * missed + 0.1)[wanted & self.guided] > 0.0))
 
     def short(self, u: Floats, wanted: NDArray[np.bool_], shift: Floats) -> float:
         """Smallest margin foretold.  [-]"""
@@ -425,7 +495,7 @@ class PlanSearch:
         near : Tried, optional
             Where to begin as well.
         """
-        d = len(self.levers)
+        d, wanted = len(self.levers), wanted & self.guided
         at0 = np.clip(self.u0, 0.0, 1.0)
         fixed = {} if free is None else {k: at0[k] for k in range(d) if k not in free}
         first = [at0] if near is None else [self.shares(near.values), at0]
@@ -500,7 +570,11 @@ class PlanSearch:
         held = self.terms.asked & ~wanted
         shift, best = np.zeros(len(wanted)), None
         for _ in range(rounds):
-            u = self._fairest(wanted, held, shift, reserve)
+            if best is not None:
+                self.need(self.terms.asked & (best[1].margins < 0.0))
+            if not np.any(wanted & self.guided):
+                break
+            u = self._fairest(wanted & self.guided, held & self.guided, shift, reserve)
             found = self.solve(self.values(u))
             if found is None:
                 break
@@ -511,8 +585,8 @@ class PlanSearch:
                 best = key, found
             at = self.shares(found.values)
             assert self.surfaces is not None
-            shift = self.bent(at[None], found.found[None])[0] - self.surfaces.at(at)[self.like]
-            shift = np.nan_to_num(shift)
+            shift = self.bent(at[None], found.found[None])[0] - self.surfaces.at(at)
+            shift = np.where(np.isfinite(shift), shift, 0.0)
         return None if best is None else best[1]
 
     def _fairest(

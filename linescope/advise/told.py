@@ -88,6 +88,8 @@ class Kept:
         Between which the figure lay in 90 % of the draws; nan where none were made.  [SI]
     share : float
         Of the draws that kept it; nan where none were made.  [-]
+    draws : int
+        In how many it was looked at: fewer than of the plan where it was kept by far in the first ones.
     parts : tuple of LeverShare
         Which lever moved it how far from what it is now.
     """
@@ -100,6 +102,7 @@ class Kept:
     low: float = math.nan
     high: float = math.nan
     share: float = math.nan
+    draws: int = 0
     parts: tuple[LeverShare, ...] = ()
 
     @property

@@ -3,16 +3,25 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
 
+from linescope.clearance import Spot
 from linescope.clearance.finding import anchor_zone
 from linescope.rig import Rig, Wish
+from linescope.rig.wishes import ELSEWHERE
 
 OFF_ANCHORS = 0.06
 """Falls nearer to an anchor than this share of the span tell nothing of the bays: the line is stiff there.  [-]"""
 BESIDE = 0.5
 """No stated place is nearer to an anchor zone than this.  [m]"""
+SAME = 0.02
+"""Places of the walker nearer together than this are one.  [m]"""
+LINES = {"line over ground": "line", "loops over ground": "loop"}
+"""Figures of lines at rest, and their kinds in the clearance."""
+NOTICED = {"line": 0.2, "loop": 0.1, "leash": 0.5, "body": 0.5}
+IN_ROCK = 0.05
+"""What would be noticed of a distance of each kind, and of one to rock beside an anchor.  [m]"""
 WALKED = (0.1, 0.25, 0.5, 0.75, 0.9)
 """Where the walker is put besides his own place, as shares of the span."""
 
@@ -66,11 +75,14 @@ class Watched:
         [m]
     handed : tuple of float
         Places that a search for the worst handed back, at which the walker stands just there.  [m]
+    spots : tuple of (Spot, tuple of float)
+        What is measured as the clearance measures it, and places of the walker for that, from A.  [m]
     """
 
     wish: Wish
     places: tuple[float, ...] = ()
     handed: tuple[float, ...] = ()
+    spots: tuple[tuple[Spot, tuple[float, ...]], ...] = ()
 
     @property
     def every(self) -> tuple[float, ...]:
@@ -80,8 +92,37 @@ class Watched:
     @property
     def count(self) -> int:
         """How many values it has."""
+        return self.plain + len(self.spots)
+
+    @property
+    def plain(self) -> int:
+        """How many of them are of no spot."""
         of = self.wish.wished.of
-        return 1 if of in ("bays", "rig") else len(self.every) + (of == "line")
+        if of in ("bays", "rig"):
+            return 1
+        return len(self.every) + (of == "line" and bool(self.every))
+
+    @property
+    def notices(self) -> tuple[float, ...]:
+        """What would be noticed of each of its values.  [SI]"""
+        own = self.wish.wished.notice
+        if self.wish.figure != ELSEWHERE:
+            return (own,) * self.count
+        return tuple(IN_ROCK if spot.within else NOTICED[spot.kind] for spot, _ in self.spots)
+
+    def with_spots(self, more: Mapping[Spot, Collection[float]]) -> Watched:
+        """With more spots, or more places of the same ones.
+
+        Parameters
+        ----------
+        more : mapping of Spot to collection of float
+            Places of the walker.  [m]
+        """
+        found = {spot: list(places) for spot, places in self.spots}
+        for spot, places in more.items():
+            known = found.setdefault(spot, [])
+            known += [at for at in places if all(abs(at - other) > SAME for other in known)]
+        return replace(self, spots=tuple((spot, tuple(sorted(places))) for spot, places in found.items()))
 
 
 def part_of(rig: Rig, wish: Wish) -> tuple[float, float]:
@@ -110,7 +151,7 @@ def counted_of(rig: Rig, wish: Wish) -> tuple[float, float]:
     """
     start, end = part_of(rig, wish)
     least = 0.0
-    if wish.wished.ground:
+    if wish.wished.ground and wish.figure != ELSEWHERE:
         least = anchor_zone(rig)
     elif wish.figure == "excess in a leash fall":
         least = OFF_ANCHORS * rig.span
@@ -128,7 +169,7 @@ def watched_of(rig: Rig, wish: Wish, ledges: Sequence[float] = ()) -> Watched:
         Places beside ledges, from A.  [m]
     """
     wished, span = wish.wished, rig.span
-    if wished.of in ("bays", "rig"):
+    if wished.of in ("bays", "rig", "clearance"):
         return Watched(wish=wish)
     own = [rig.walker.at] if rig.walker is not None else []
     start, end = part_of(rig, wish)
@@ -146,5 +187,8 @@ def watched_of(rig: Rig, wish: Wish, ledges: Sequence[float] = ()) -> Watched:
     if (start > 0.0 or end < span) and high > low:
         inside += [at for share in (0.1, 0.5, 0.9) if all(
             abs((at := round(low + share * (high - low), 3)) - other) > 0.1 * (high - low) for other in inside)]
-    places = [at for k, at in enumerate(sorted(inside)) if k == 0 or at - sorted(inside)[k - 1] > 0.01 * span]
-    return Watched(wish=wish, places=tuple(places or [0.5 * span]))
+    apart = [at for k, at in enumerate(sorted(inside)) if k == 0 or at - sorted(inside)[k - 1] > 0.01 * span]
+    places = tuple(apart or [0.5 * span])
+    if wish.origin == "clearance" and wished.of == "line":
+        return Watched(wish=wish, spots=((Spot(kind=LINES[wish.figure], family="rig"), places),))
+    return Watched(wish=wish, places=places)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from linescope.clearance.along import Approach, Chords, minima, minimum_along
+    from linescope.clearance.at_places import Left, Spot, measured_at, spot_of
     from linescope.clearance.distance import GroundIndex
     from linescope.clearance.finding import (
         AnchorZone,
@@ -26,6 +27,7 @@ else:
 
     __getattr__ = lazy(__name__, {
         "linescope.clearance.along": ("Approach", "Chords", "minima", "minimum_along"),
+        "linescope.clearance.at_places": ("Left", "Spot", "measured_at", "spot_of"),
         "linescope.clearance.distance": ("GroundIndex",),
         "linescope.clearance.finding": (
             "AnchorZone", "Cause", "Clearance", "Envelope", "Finding", "NoFallZone", "RunReach", "Verdict",
@@ -48,13 +50,17 @@ __all__ = [
     "FirstAnswer",
     "FirstClearance",
     "GroundIndex",
+    "Left",
     "NoFallZone",
     "RunReach",
+    "Spot",
     "Verdict",
     "find_clearance",
     "first_clearance",
     "lowest",
+    "measured_at",
     "minima",
     "minimum_along",
     "no_fall_zones",
+    "spot_of",
 ]

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-Of = Literal["bays", "walker", "falls", "gone", "line", "rig"]
+Of = Literal["bays", "walker", "falls", "gone", "line", "rig", "clearance"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -17,9 +17,9 @@ class Wished:
     ----------
     dimension : str
         A key of `linescope.units.DIMENSIONS`.
-    of : {"bays", "walker", "falls", "gone", "line", "rig"}
-        What it is told of: every bay, places of the walker, of falls, of a loss of the main, all of both lines, or the
-        rig as one.
+    of : {"bays", "walker", "falls", "gone", "line", "rig", "clearance"}
+        What it is told of: every bay, places of the walker, of falls, of a loss of the main, all of both lines, the
+        rig as one, or spots of its clearance.
     notice : float
         A difference that somebody would notice: what one wish is weighed against another by.  [SI]
     bound : {"", "up", "down"}
@@ -63,6 +63,10 @@ WISHED: dict[str, Wished] = {
     "taping time": Wished(dimension="time", of="rig", notice=600.0),
 }
 """Figures that can be wished for, by the name that scenes use."""
+ELSEWHERE = "clearance elsewhere"
+"""What the clearance compares and no figure above is of: by how much it is more than asked for."""
+_OWN = {ELSEWHERE: Wished(dimension="length", of="clearance", notice=0.2, bound="down", ground=True)}
+"""Figures that no scene wishes for."""
 LOOPS_WALKED = ("loops under the walker", "loops with the walker")
 """Those of loops as taped with the walker."""
 
@@ -96,7 +100,7 @@ class Wish:
     @property
     def wished(self) -> Wished:
         """What is known of its figure."""
-        return WISHED[self.figure]
+        return WISHED.get(self.figure) or _OWN[self.figure]
 
 
 @dataclass(frozen=True, kw_only=True)

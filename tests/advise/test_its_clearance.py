@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 
 from linescope.advise import Advice, AdviceVerdict, Ask, advise
-from linescope.advise.checked import is_worse
+from linescope.advise.checked import is_worse, others_short
 from linescope.advise.wished import counted_of
+from linescope.clearance import find_clearance
 from linescope.clearance.finding import Verdict
 from linescope.cli import main
 from linescope.scene import Scene
@@ -43,28 +44,68 @@ leash = ["1.6 m", "1.6 m"]
 
 
 @pytest.fixture(scope="module")
-def found() -> tuple[Scene, Advice]:
+def scene() -> Scene:
     """More excess is wished for, and with it the loop next to A comes down into the shelf there."""
-    scene = scene_of(wish("excess standing", "6 %"), SHELF, excess="1 %")
-    return scene, advise(scene, Ask(draws=0, most=1))
+    return scene_of(wish("excess standing", "6 %"), SHELF, excess="1 %")
+
+
+@pytest.fixture(scope="module")
+def advised_well(scene) -> Advice:
+    return advise(scene, Ask(draws=0, most=1))
+
+
+@pytest.fixture(scope="module")
+def into_rock(scene) -> dict[str, str]:
+    """What would be tried if nobody looked at its clearance."""
+    return advise(scene, Ask(draws=0, most=1, check=False)).options[0].tried
+
+
+@pytest.fixture(scope="module")
+def found(scene, advised_well, into_rock) -> tuple[Scene, Advice]:
+    """An advice of a plan whose clearance is short all the same."""
+    rig = scene.what_if(into_rock).rig
+    check = find_clearance(rig)
+    option = replace(
+        advised_well.options[0], clearance=check, short=others_short(check, rig), verdict=Verdict.SHORT, is_worse=True,
+    )
+    return scene, replace(advised_well, options=(option,))
 
 
 def advised(scene: Scene, advice: Advice) -> Study:
     return Study(scene, advise=True, given={"advice": advice})
 
 
-def test_a_plan_that_puts_a_loop_into_rock_is_told_as_its_own_clearance_tells_it(found, tmp_path: Path, capsys):
-    scene, advice = found
-    assert advice.verdict is AdviceVerdict.FOUND and advice.now.verdict is Verdict.KEPT
-    option = advice.options[0]
-    assert option.is_met and option.is_worse and option.verdict is Verdict.SHORT
-    file = tmp_path / "shelf.toml"
+def kept(scene: Scene, tried: dict[str, str], file: Path) -> Path:
     file.write_text(scene.text, encoding="utf-8")
     before = Scene.read(file)
-    before.what_if(option.tried).keep("advised").save(before)
-    # The command itself, on the file with the plan.
-    assert main(["clearance", str(file), "--variant", "advised"]) == 3 == advice.exit_status
+    before.what_if(tried).keep("advised").save(before)
+    return file
+
+
+def test_a_plan_passes_when_its_file_is_loaded_and_its_clearance_run(scene, advised_well, into_rock, tmp_path, capsys):
+    """By the command itself; and the plan that would be taken without looking is told to be in rock by it."""
+    assert advised_well.verdict is AdviceVerdict.FOUND and advised_well.now.verdict is Verdict.KEPT
+    option = advised_well.options[0]
+    assert option.is_met and not option.is_worse and option.verdict is Verdict.KEPT and not option.short
+    assert option.tried != into_rock and advised_well.exit_status == 0
+    assert main(["clearance", str(kept(scene, option.tried, tmp_path / "well.toml")), "--variant", "advised"]) == 0
+    capsys.readouterr()
+    assert main(["clearance", str(kept(scene, into_rock, tmp_path / "rock.toml")), "--variant", "advised"]) == 3
     assert "in rock" in capsys.readouterr().out
+
+
+def test_figures_are_no_better_than_what_the_clearance_finds(scene, advised_well):
+    """Wherever its worst walker stands: against the sweep of the plan as loaded, finding by finding."""
+    option = advised_well.options[0]
+    check = find_clearance(scene.what_if(option.tried).rig)
+    told = {each.wish.figure: each.least for each in option.wishes}
+    for cause in check.causes:
+        figure = {
+            "line/rig": "line over ground", "loop/rig": "loops over ground",
+            "body/gone-floor/nothing-holds": "feet over ground if the main goes",
+        }.get(f"{cause.kind}/{cause.family}")
+        if figure is not None:
+            assert told[figure] <= cause.distance + 0.005
 
 
 def test_its_headline_row_and_data_say_it(found):

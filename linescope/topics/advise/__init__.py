@@ -12,6 +12,7 @@ from linescope.figures import Figure, Get, Group, Record
 from linescope.notes import Kind, Note, Quantity, Severity, Value
 from linescope.study import Study
 from linescope.topics.topic import Topic
+from linescope.topics.wear import LINE_ENERGY
 
 if TYPE_CHECKING:
     from linescope.advise import Advice, Kept, Option
@@ -55,6 +56,7 @@ def _kept(kept: Kept) -> dict[str, Any]:
     return {
         "figure": kept.wish.figure, "least": kept.least, "most": kept.most, "left": kept.left, "at": kept.at,
         "is_met": kept.is_met, "low": kept.low, "high": kept.high, "share": kept.share,
+        "draws": kept.draws,
         "moved_by": [
             {"lever": None if part.lever is None else part.lever.name,
              "zone": None if part.lever is None else part.lever.zone, "by": part.by}
@@ -145,6 +147,7 @@ PLAN: tuple[Figure, ...] = (
             ("reach", "length", "Depth of feet if the main goes (bound)."),
             ("caught", "force", "Largest tension in the backup then."),
             ("strain", "ratio", "The same over its strength."),
+            ("rub", LINE_ENERGY, "Largest work per metre at any place, of what the use counts: a first answer."),
         )
     ),
 )

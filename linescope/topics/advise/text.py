@@ -15,6 +15,7 @@ from linescope.report.writer import Writer
 from linescope.study import Study
 from linescope.topics.advise import TOPIC, AdviceNote, letter, no_fall
 from linescope.topics.clearance import near
+from linescope.topics.wear import LINE_ENERGY
 from linescope.words import Words, frame
 from linescope.words.table import Table
 
@@ -135,6 +136,25 @@ def advice_text(study: Study, words: Words, scene: str = "SCENE") -> str:
     return "\n".join(writer.lines) + "\n"
 
 
+def handed_text(option: Option, words: Words) -> str:
+    """A plan in one sentence, for who waits for the others.
+
+    Parameters
+    ----------
+    option : Option
+    words : Words
+    """
+    sets = tuple(
+        f"{lever_name(each.lever, words)} {_set(each.lever, each.value, words)}"
+        for each in option.levers if each.moved
+    )
+    instead = (words.verbatim(option.instead),) if option.instead else ()
+    return words.say(
+        "advise-handed", why=Term(f"advise-why-{slug(option.why.value)}"), sets=(*instead, *sets),
+        clearance=_clearance(option, words),
+    )
+
+
 def _plans(found: Advice) -> list[tuple[str, Option]]:
     plans = [("now", found.now)] if found.now is not None else []
     plans += [(letter(number), option) for number, option in enumerate(found.options)]
@@ -196,6 +216,7 @@ def _prices(found: Advice, words: Words) -> list[tuple[str, Any]]:
         ("tape", of("tape", "length", "up")), ("backup", lambda option: words.value(Paced(option.price.backup))),
         ("pull", of("pull", "force")), ("tension", of("tension", "force")), ("sag", of("sag", "length")),
         ("reach", of("reach", "length", "up")), ("caught", of("caught", "force")), ("strain", of("strain", "ratio")),
+        ("rub", of("rub", LINE_ENERGY)),
         ("kept", kept),
         ("checked", lambda option: _clearance(option, words)),
     ]
@@ -231,7 +252,7 @@ def _about(found: Advice, option: Option, name: str, words: Words, writer: Write
         words.say(
             "advise-loose", figure=Term(f"advise-figure-{slug(kept.wish.figure)}"),
             range=words.band(kept.low, kept.high, kept.wish.wished.dimension),
-            kept=round(kept.share * found.draws), draws=found.draws,
+            kept=round(kept.share * kept.draws), draws=kept.draws,
         )
         for kept in loose
     ]

@@ -51,7 +51,7 @@ advise-unchecked = Plan { $plan } was not checked by the clearance.
 advise-basis-solved = { $count } lines were solved exactly; every plan is one of them, with values that hands can set.
 advise-basis-places = A wish is looked at where the walker stands, falls or hangs at stated places, and where the clearance found worse.
 advise-basis-counted = Wishes for distances to the ground are counted outside the anchor zones ({ $zone } from A and from B). They say nothing of falls within no-fall zones: of those, only the clearance tells.
-advise-basis-drawn = Draws, { $draws } a plan: inputs within their low and high, and where none is given pull within { $pull }, excess within { $excess }, leash within { $leash } of the plan; tapes as laid.
+advise-basis-drawn = Draws, { $draws } a plan: inputs within their low and high, and where none is given pull within { $pull }, excess within { $excess }, leash within { $leash } of the plan; tapes as laid. Rock beside anchors is looked at as planned only.
 
 ## Wishes
 
@@ -80,6 +80,7 @@ advise-figure-feet-over-ground-if-the-main-goes = feet over the ground if the ma
 advise-figure-feet-over-ground-if-the-main-goes-ties-hold = feet over the ground if the main goes and ties hold
 advise-figure-ring-if-the-main-goes = depth of the ring if the main goes
 advise-figure-ring-if-the-main-goes-ties-hold = depth of the ring if the main goes and ties hold
+advise-figure-clearance-elsewhere = left over what is asked of anything else that comes near, beside anchors over rock
 advise-figure-force-in-a-leash-fall = force in a leash fall
 advise-figure-backup-if-the-main-goes = tension in the backup if the main goes
 advise-figure-tension-standing = standing tension
@@ -128,6 +129,7 @@ advise-price-sag = sag under the walker
 advise-price-reach = feet below the anchors if the main goes
 advise-price-caught = backup then
 advise-price-strain = share of its strength
+advise-price-rub = most rub at one place, as first told
 advise-price-kept = draws that keep all wishes
 advise-price-checked = its clearance
 advise-clearance-none = not checked
@@ -136,6 +138,7 @@ advise-clearance-short = not kept: { $kinds }
 advise-clearance-unknown = not shown to be kept
 advise-clearance-not-asked = not asked for
 
+advise-handed = a plan so far ({ $why }): { $sets }. Its clearance: { $clearance }. It was not tried in draws yet, and others follow.
 advise-for = { $plan }: { $why }
 advise-why-fewest-changes = the fewest levers, moved least
 advise-why-with-a-reserve = with a reserve for what hands can hold

@@ -130,12 +130,12 @@ clearance-drawn-low-told = one in twenty nearer than
 clearance-drawn-high-told = one in twenty further than
 clearance-drawn-kept-of = kept in
 clearance-drawn-few = { $figure }: kept as planned, and in no more than { $kept } of { $draws } draws of all uncertain inputs. Measure what is uncertain, or plan with more to spare.
-clearance-drawn-left-out = { $figure }: not told in draws. The clearance finds { $found } as planned, where these draws do not look (beside an anchor, in wind, or in time).
+clearance-drawn-left-out = { $figure }: not told in draws. The clearance finds { $found } as planned, with sliders as a crossing leaves them, which draws do not look at.
 clearance-drawn-feet = feet over ground in a leash fall, where falling is not ruled out
 clearance-drawn-basis = Draws: { $draws }, as many as are worth their time on a line like this; { $kept } of them keep everything in that table{ $lost ->
         [0] {""}
        *[other] , in { $lost } no state was found, which counts as not kept
-    }. All inputs with a low and a high are drawn together, the tapes stay where the plan lays them. Looked at where the sweep found the nearest places, falls outside the no-fall zones, in still air, by the energy balance: places that come nearest in some draw only are not among them. It is how distances scatter if the inputs are as stated, no chance and no promise.
+    }. All inputs with a low and a high are drawn together, the tapes stay where the plan lays them. Looked at where the sweep found the nearest places and as it measures there, falls outside the no-fall zones and as much lower in time as on the line as planned: places that come nearest in some draw only are not among them. It is how distances scatter if the inputs are as stated, no chance and no promise.
 clearance-drawn-none = In how many draws distances are kept was not computed: nothing is required, or no input has a low and a high.
 
 clearance-runs = If the ring runs along the main after a fall (bound, no friction), feet get too near
