@@ -48,7 +48,7 @@ def build(brief: Brief) -> Stage:
         _instant(brief, fall, name, time, times, (float(left), top, float(right) - 0.003, SPLIT))
         for (name, time), left, right in zip(times.items(), edges[:-1], edges[1:], strict=True)
     )
-    low = LOW - 0.075
+    low = LOW - (0.1 if on_ground else 0.075)
     curve = _curve(brief, found, here, fall.motion, times, (0.0, SPLIT + 0.004, 1.0, low - 0.006))
     said = tuple(words.notes(notes))
     return furnish(

@@ -142,9 +142,9 @@ motion-basis-ranges = The range covers webbing { $stiffness_factor_low } to { $s
 
 motion-question = What happens in the first three seconds of a fall?
 motion-picture-state = leash fall at { $at } from A, in time
-motion-picture-range = range over all inputs, at the right edge{ $ground ->
-        [yes] , without ground
-       *[no] {""}
+motion-picture-range = { $ground ->
+        [yes] range over all inputs, without ground
+       *[no] range over all inputs, at the right edge
     }
 motion-picture-stands = { $time }: he stands
 motion-picture-tight = { $time }: the leash comes tight
