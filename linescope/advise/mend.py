@@ -18,6 +18,7 @@ from linescope.advise.levers import Lever, levers_of
 from linescope.advise.search import PlanSearch, Tried
 from linescope.advise.wished import Watched
 from linescope.clearance import Cause, Clearance, GroundIndex
+from linescope.clearance.ranked import places
 from linescope.rig import Wish
 from linescope.scene import Scene
 
@@ -135,9 +136,7 @@ def mends(
     progress : callable, optional
         Told the share done; may raise to stop.
     """
-    short = [[cause for cause in finding.causes if not cause.is_met] for finding in check.findings]
-    short += [list(zone.short) for zone in check.zones]
-    short = sorted((each for each in short if each), key=lambda causes: min(cause.distance for cause in causes))
+    short = [[cause for cause in place.causes if not cause.is_met] for place in places(check) if not place.is_met]
     found = []
     for number, causes in enumerate(short[:PLACES]):
         least: dict[str, Cause] = {}

@@ -26,7 +26,8 @@ from linescope.report import grids
 from linescope.rig import Rig, RigSource
 from linescope.stage.ground import Site
 from linescope.stage.ground import site as site_of
-from linescope.stage.worst import sentence
+from linescope.stage.worst import places, sentence
+from linescope.stage.worst import rest as rest_of
 from linescope.study import State, Study
 from linescope.topics import CLEARANCE, FALLS, LOOPS, MAIN_GONE, MOTION, READINGS, WEAR, WIND
 from linescope.topics.clearance import NO_FALLS, PLACES, RUNS
@@ -49,12 +50,9 @@ SWEEP = 20
 LISTED = 6
 """Places of rub in the list."""
 
-SHOWN = 6
-"""Shortfalls of clearance among the worst places."""
-
 
 SHOWN_IN_SPACE = frozenset({
-    "fall_sweep", "fall_gaps", "fall_borders", "deeper", "running", "place_gaps", "main_gone_sweep", "clearance",
+    "fall_sweep", "fall_gaps", "deeper", "running", "place_gaps", "main_gone_sweep", "clearance",
 })
 """What takes longer and is drawn: how low falls come, all along the line."""
 
@@ -256,11 +254,12 @@ def _clearance(study: Study, measures: Words) -> Json:
     rest = [said.text for said in measures.said(note for note in CLEARANCE.notes(study) if not note.leads)]
     if not found or table is None:
         return {"rows": [], "notes": rest, "places": [], "alarms": first}
-    worst = []
-    for finding in found.findings:
-        short = found.is_asked and not finding.is_met
-        if finding.rank <= (SHOWN if short else 1):
-            worst.append({"bay": _bay_at(study, finding.station), "text": sentence(finding, measures), "alarm": short})
+    worst = [
+        {"bay": _bay_at(study, place.station), "text": sentence(place, measures), "alarm": not place.is_met}
+        for place in places(found)
+    ]
+    if more := rest_of(found, measures):
+        rest.insert(0, more)
     for group in (NO_FALLS, RUNS):
         told = grids.across(CLEARANCE, group, study, measures) if found.is_asked else None
         if told is not None:

@@ -30,6 +30,15 @@ TOUCHES = 1e-3
 """So deep in rock a line is in it; less is rounding, such as at an anchor that stands on the ground itself. [m]"""
 
 
+APART, APART_SHARE = 4.0, 0.05
+"""Places nearer together than this on the ground [m], or than this share of the span, are one."""
+
+
+def apart(span: float) -> float:
+    """How far apart places have to be to be two; nan with the span.  [m]"""
+    return max(APART_SHARE * span, APART)
+
+
 def anchor_zone(rig: Rig) -> float:
     """So near to an anchor no distance is compared, for lines come down to the rock there.  [m]"""
     asked = ANCHOR_ZONE if rig.needs is None else rig.needs.anchor_zone
@@ -133,17 +142,20 @@ class Finding(Outlined):
     Parameters
     ----------
     rank : int
-        1 is the smallest remainder over what is needed.
+        1 is the worst.
     causes : tuple of Cause
-        Smallest remainder first; the first is told, the others are folded under it.
+        Worst first; the first is told, the others are folded under it.
+    zone : str
+        Anchor right outside whose zone it lies, or in whose zone it is in rock at rest; empty elsewhere.
     """
 
     rank: int
     causes: tuple[Cause, ...]
+    zone: str = ""
 
     @property
     def worst(self) -> Cause:
-        """The cause that leaves least."""
+        """The cause that is told."""
         return self.causes[0]
 
     @property
@@ -300,7 +312,7 @@ class RunReach:
     falls : tuple of (float, float)
         From where falls get too near there: stretches of walker positions, from anchor A, wide by up to one step. [m]
     strikes : tuple of (float, float)
-        From where they reach the ground itself. [m]
+        From where they reach the ground, within the survey error. [m]
     """
 
     from_a: tuple[float, float]
@@ -334,12 +346,13 @@ class Envelope(Outlined):
 
 @dataclass(frozen=True, eq=False, kw_only=True, repr=False)
 class Clearance(Outlined):
-    """Every finding of a sweep, worst first.
+    """All that a sweep found.
 
     Parameters
     ----------
     findings : tuple of Finding
-        Ranked by remainder, smallest first.
+        By remainder, smallest first, without what is at the borders of anchor zones: `ranked.places` has all that is
+        told, in the order in which it is told.
     no_fall_zones : tuple of NoFallZone
         In order from anchor A: for falls with a ring that stays where it is on the main.
     holes : (m, 2) float
@@ -357,8 +370,8 @@ class Clearance(Outlined):
     expected : tuple of str
         Kinds that this rig has.
     strikes : tuple of NoFallZone
-        Where the lowest bound of a leash fall touches the ground itself, before anything is added; `worst` is the
-        distance there.
+        Where the lowest bound of a leash fall reaches the ground, within the survey error; `worst` is the distance
+        there less that error.
     runs : tuple of RunReach or None
         Where feet get too near with a ring that runs, outside the anchor zones; None where that was not looked at.
     walkers : (k,) float

@@ -44,7 +44,8 @@ def add_runs(table: CurveTable, runs: RunningRing) -> None:
 
 
 def reaches(
-    runs: RunningRing, index: GroundIndex, start: Floats, along: Floats, span: float, zone: float, needed: float
+    runs: RunningRing, index: GroundIndex, start: Floats, along: Floats, span: float, zone: float, needed: float,
+    error: float = 0.0,
 ) -> tuple[RunReach, ...]:
     """Stretches of the line over which feet can get nearer to the ground than needed, and from which falls.
 
@@ -56,8 +57,8 @@ def reaches(
         Anchor A and the unit vector to anchor B. [m, -]
     span, zone : float
         Of the line, and beside each anchor where nothing is compared. [m]
-    needed : float
-        [m]
+    needed, error : float
+        How near feet may come, and how near the ground counts as reached. [m]
 
     Returns
     -------
@@ -85,7 +86,7 @@ def reaches(
         found.append(RunReach(
             from_a=(float(a), float(b)), from_b=(float(span - b), float(span - a)), worst=float(inside[k, j]),
             worst_at=float(middle[first + j]), distance=float(inside[k, j]) + needed,
-            falls=_from(runs.at, each, span), strikes=_from(runs.at, each + needed, span),
+            falls=_from(runs.at, each, span), strikes=_from(runs.at, each + needed - error, span),
         ))
     return tuple(found)
 

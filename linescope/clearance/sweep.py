@@ -23,6 +23,7 @@ from linescope.clearance.finding import (
     Clearance,
     Finding,
     anchor_zone,
+    apart,
 )
 from linescope.clearance.layers import Surrounding, known_below, layers_of
 from linescope.clearance.lines import Lines
@@ -54,11 +55,9 @@ look at it from both sides: half of it, and some more because bodies sink as the
 MOST_ROUNDS = 14
 MOST_PLACES = 4
 """Worst places of one kind and event that are told apart."""
-APART = 4.0
-"""Places nearer together than this on the ground, or than a twentieth of the span, are one. [m]"""
 AT_BORDER = 1.1 * FINEST
 """What is nearest to the ground so close to the border of an anchor zone is so because of that border. [m]"""
-FALL = "fall"
+FALL, ERROR = "fall", "survey error"
 Down = dict[CurveGroup, tuple[float, Floats, Floats, float | None]]
 ENVELOPES = (CauseKind.RUNS, CauseKind.GONE_FLOOR, CauseKind.GONE_LINE)
 """How low something can get, over all of the line: no body that could be in rock by its length."""
@@ -283,7 +282,7 @@ class SweptSearch:
             gaps |= {(j, j + 1) for j in (k - 1, k) if j >= 0 and j + 1 < len(done)}
         # Bodies go where the walker goes, and under his feet is the line.
         for family in (name for name in WALKING if ("body", name) in mine):
-            for taken_off in (None, 0.0, *(("line", "loop") if family == STANDING else ())):
+            for taken_off in (None, ERROR, *(("line", "loop") if family == STANDING else ())):
                 left, apart = self._left(done, family, taken_off), np.diff(done)
                 # Between two places that are clear a third may not be, if they are clear by less than half-way there.
                 near = np.minimum(left[1:], left[:-1]) < HALF_WAY * apart
@@ -294,9 +293,9 @@ class SweptSearch:
         return np.array(sorted({0.5 * (done[j] + done[k]) for j, k in gaps if done[k] - done[j] > FINEST}))
 
     def _left(
-        self, walkers: Floats, family: str, taken_off: float | str | None = None, by: CauseKind | None = None
+        self, walkers: Floats, family: str, taken_off: str | None = None, by: CauseKind | None = None
     ) -> Floats:
-        """Smallest distance of a body from each walker position, less what is needed (or another distance, or what
+        """Smallest distance of a body from each walker position, less what is needed (or the survey error, or what
         another kind needs).
 
         Of a fall all that falls counts, not the body alone, or what has one cause.
@@ -307,8 +306,7 @@ class SweptSearch:
                 mine = group.family == family and (family == FALL or group.kind == "body")
                 mine = mine and by in (None, group.cause.kind)
                 if mine and worst.walker in least:
-                    kind = group.kind if taken_off is None else taken_off
-                    off = layer.needed(kind) if isinstance(kind, str) else kind
+                    off = layer.survey_error if taken_off == ERROR else layer.needed(taken_off or group.kind)
                     least[worst.walker] = min(least[worst.walker], worst.distance - off)
         return np.array([least[at] for at in walkers.tolist()])
 
@@ -329,7 +327,7 @@ class SweptSearch:
     @property
     def apart(self) -> float:
         """How far apart places have to be to be two. [m]"""
-        return max(APART, 0.05 * self.rig.span)
+        return apart(self.rig.span)
 
     def _border_of(self, worst: Worst) -> int:
         """Number of the anchor at whose zone's border an approach is, 1 or 2; 0 where it is not at one."""
@@ -363,15 +361,16 @@ class SweptSearch:
             rig, self.index, cases, self.layers[0].best, zone=self.zone, wind=wind, tried=len(self.walkers),
             finest=FINEST, deeper=self.deeper, lost=[cause.why for cause in causes if cause.vertical_point is None],
         )
-        left = [self._left(fallen, FALL, off) for off in (None, 0.0)]
-        in_time = [self._left(fallen, FALL, off, CauseKind.FALL_IN_TIME) for off in (None, 0.0)]
+        left = [self._left(fallen, FALL, off) for off in (None, ERROR)]
+        in_time = [self._left(fallen, FALL, off, CauseKind.FALL_IN_TIME) for off in (None, ERROR)]
         return Clearance(
             findings=_folded(causes, self.apart),
             no_fall_zones=no_fall_zones(fallen, left[0], rig.span, in_time[0]) if len(fallen) else (),
             strikes=no_fall_zones(fallen, left[1], rig.span, in_time[1]) if len(fallen) else (),
             runs=None if self.runs is None else tuple(
                 reach for layer in self.layers for reach in reaches(
-                    self.runs, layer.index, rig.main_a, along, rig.span, self.zone, layer.needed("body")
+                    self.runs, layer.index, rig.main_a, along, rig.span, self.zone, layer.needed("body"),
+                    layer.survey_error,
                 )
             ),
             holes=_frozen(holes),

@@ -39,14 +39,13 @@ CROSSING_TAPES = 60
 # Said on the sheet, the page and in pictures of falls and of worst places, not in every picture.
 CARD = 2000  # Of a tape card, at most [px].
 ELSEWHERE = (
-    ClearanceNote.DRAGGED, ClearanceNote.NOT_ASKED, ClearanceNote.SHORT, ClearanceNote.SHORT_BESIDE,
-    ClearanceNote.SHORT_AT_BORDER,
+    ClearanceNote.DRAGGED, ClearanceNote.NOT_ASKED, ClearanceNote.SHORT,
 )
 WORKSHOP = ("friction", "touch", "wear", "wind", "styles")
 """Views of a workshop."""
 CREW = (
     "standing", "taped", "excess", "wind", "let_go", "meter", "index", "fall_sweep", "fall_places", "deeper",
-    "place_gaps", "fall_gaps", "fall_borders", "running", "main_gone_sweep", "clearance", "fall_in_time",
+    "place_gaps", "fall_gaps", "running", "main_gone_sweep", "clearance", "fall_in_time",
 )
 """What the crew pictures show."""
 COMPUTED = (

@@ -23,6 +23,7 @@ from numpy.typing import NDArray
 from linescope.atomic import write_text
 from linescope.clearance import Cause, Clearance
 from linescope.clearance.notes import KIND
+from linescope.clearance.ranked import places
 from linescope.errors import InputError, OutputError
 from linescope.notes import Quantity, Spot
 from linescope.rig import Rig
@@ -91,14 +92,9 @@ def features(study: Study, words: Words) -> list[Feature]:
             points=rig.main_a + stations[:, None] * along,
             values={"from_a": list(stretch.from_a), "short_by": -stretch.worst, "worst_at": stretch.worst_at},
         ))
-    for finding in found.findings:
-        said = "map-worst" if finding.is_met else "map-worst-short"
-        result.append(_worst(finding.worst, words.say(said, rank=finding.rank, **_values(finding.worst))))
-    for zone in found.zones:
-        result += [
-            _worst(cause, words.say("map-beside", anchor=zone.anchor, **_values(cause)))
-            for cause in (*zone.in_rock, *zone.short)
-        ]
+    for place in places(found):
+        said = "map-worst" if place.is_met else "map-worst-short"
+        result.append(_worst(place.worst, words.say(said, rank=place.rank, **_values(place.worst))))
     return result
 
 

@@ -176,6 +176,8 @@ def _answers(
                 for k, one in enumerate(data["worst"])
             )
             parts.append(f'<h3>{safe(say("viewer-worst"))}</h3><ol id="worst">{rows}</ol>')
+            if data["worstMore"]:
+                parts.append(f'<p class="small">{safe(data["worstMore"])}</p>')
         parts.append(f'<h3>{safe(say("viewer-figures"))}</h3><dl id="figures"></dl>')
     parts.append(f'<h3>{safe(say("viewer-all"))}</h3>{_tables(study, measures)}')
     cautions = "".join(f"<li>{safe(line)}</li>" for line in frame.all_cautions(measures))

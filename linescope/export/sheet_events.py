@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.clearance.notes import KIND
+from linescope.clearance.ranked import places
 from linescope.export.sheet_walk import main_stations
 from linescope.figures import Group
 from linescope.notes import Bays, Quantity, Term
@@ -100,12 +101,11 @@ def inspection(study: Study, measures: Words) -> Table:
     if wind:
         wrap = tuple(sorted({bay for case in wind.cases for bay in case.wrap}))
         found += _runs(wrap, edges, words.say("wind-look"), words)
-    clearance = study.clearance
-    for finding in clearance.findings if clearance else ():
-        if not finding.is_met:
-            what = words.say("sheet-look-clearance", rank=finding.rank)
-            why = Loud(words.say("sheet-look-clearance-why", what=KIND[finding.kind], cause=finding.why.note))
-            found.append((finding.station, finding.station, what, why))
+    for place in places(study.clearance or None):
+        if not place.is_met:
+            what = words.say("sheet-look-clearance", rank=place.rank)
+            why = Loud(words.say("sheet-look-clearance-why", what=KIND[place.kind], cause=place.why.note))
+            found.append((place.station, place.station, what, why))
     rows = [(words.between(low, high), what, why, "") for low, high, what, why in sorted(found)]
     return Table(
         title=words.say("sheet-look"),

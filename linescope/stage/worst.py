@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from linescope.clearance import Cause, Clearance, Finding
 from linescope.clearance.notes import KIND
+from linescope.clearance.ranked import places as ranked
 from linescope.notes import Quantity, Spot, Verbatim
 from linescope.rig import Rig
 from linescope.stage.camera import Camera
@@ -21,13 +22,19 @@ WIDER = 17.0  # A disc grows by so much with every number more, so that all stay
 TOUCHING = 0.05  # Shorter distances get no measuring line [m].
 
 
-def places(clearance: Clearance | None, kinds: tuple[str, ...] = ()) -> tuple[Finding, ...]:
-    """The findings to number: those that fall short, at least three, at most `LISTED`, worst first."""
-    if clearance is None:
-        return ()
-    found = [finding for finding in clearance.findings if not kinds or finding.kind in kinds]
-    short = [finding for finding in found if not finding.is_met]
-    return tuple(found[: min(LISTED, max(3, len(short)))])
+def places(clearance: Clearance | None) -> tuple[Finding, ...]:
+    """The places to number: those that fall short, at least three, at most `LISTED`, worst first."""
+    found = ranked(clearance)
+    short = [place for place in found if not place.is_met]
+    return found[: min(LISTED, max(3, len(short)))]
+
+
+def rest(clearance: Clearance | None, words: Words) -> str:
+    """How many more places there are than are numbered; empty for none."""
+    more = ranked(clearance)[len(places(clearance)) :]
+    if not more:
+        return ""
+    return words.say("clearance-more", count=len(more), short=sum(not place.is_met for place in more))
 
 
 def symbols(
@@ -121,12 +128,16 @@ def sentence(finding: Finding, words: Words) -> str:
     how = "reaches" if finding.distance <= 0.0 else "left" if finding.is_met else "near"
     return words.say(
         f"clearance-picture-{how}", rank=finding.rank, kind=KIND[finding.kind], at=Spot(finding.station),
-        left=Quantity(finding.distance, "length", "down"), needed=Quantity(finding.needed, "length", "up"),
+        left=Quantity(abs(finding.distance), "length", "up" if finding.distance <= 0.0 else "down"),
+        needed=Quantity(finding.needed, "length", "up"),
         cause=finding.why.note, walker="nobody" if finding.walker is None else "somebody",
         place=Spot(finding.walker or 0.0), ground=Verbatim(cause.ground), named="yes" if named else "no",
     )
 
 
-def legend(found: tuple[Finding, ...], words: Words) -> tuple[LegendEntry, ...]:
-    """What the discs mean."""
-    return (LegendEntry(text=words.say("clearance-picture-legend"), colour="alarm", symbol="disc"),) if found else ()
+def legend(found: tuple[Finding, ...], clearance: Clearance | None, words: Words) -> tuple[LegendEntry, ...]:
+    """What the discs mean, and how many places have none."""
+    if not found:
+        return ()
+    text = words.say("clearance-picture-legend", more=len(ranked(clearance)) - len(found))
+    return (LegendEntry(text=text, colour="alarm", symbol="disc"),)

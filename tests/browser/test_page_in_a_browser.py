@@ -15,12 +15,12 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from linescope.clearance.ranked import places
 from linescope.export.page_file import write_page
 from linescope.scene import load
 from linescope.stage import DARK, LIGHT
 from linescope.stage.ground import site
 from linescope.study import Study
-from linescope.topics.clearance.leading import places
 from tests.browser.app.served import CHROMIUM, MISSING
 
 pytestmark = [pytest.mark.skipif(CHROMIUM is None, reason=MISSING), pytest.mark.usefixtures("built")]
@@ -342,8 +342,7 @@ def test_a_worst_place_is_one_tap_away_with_body_and_gap(opened: Opened, study: 
     before = opened.seen()
     opened.click("#pins button:visible >> nth=0")
     rank = opened.page.evaluate("linescope.now.chosen.rank")
-    short = [cause for cause, _ in places(study.clearance)]
-    finding = (short or study.clearance.findings)[rank - 1]
+    finding = places(study.clearance)[rank - 1]
     assert opened.text("#verdict") == " ".join(opened.page.evaluate("linescope.now.chosen.text").split())
     point = np.array(opened.page.evaluate("linescope.now.chosen.point"))
     gap = np.array(opened.page.evaluate("linescope.now.chosen.nearest")) - point

@@ -19,6 +19,7 @@ import pytest
 
 from linescope import load
 from linescope.clearance import find_clearance
+from linescope.clearance.ranked import places
 from linescope.errors import InputError, OutputError
 from linescope.export.map_file import check_map, profile_csv, write_map
 from linescope.statics import plan
@@ -77,8 +78,7 @@ def test_geojson_lies_where_the_line_lies(study, here, tmp_path):
     assert -points[:, 2].min() == pytest.approx(0.124 * 9.81 * 48.0**2 / (8.0 * 1800.0), rel=0.03)
     assert np.abs(points[:, 1]).max() < 2e-3
     found = study.clearance
-    causes = [finding.worst for finding in found.findings]
-    causes += [cause for zone in found.zones for cause in (*zone.in_rock, *zone.short)]
+    causes = [place.worst for place in places(found)]
     assert causes and found.no_fall_zones
     for one, cause in zip(by_kind["worst"], causes, strict=True):
         np.testing.assert_allclose(here(one["geometry"]["coordinates"])[0], cause.nearest, atol=2e-3)

@@ -9,12 +9,13 @@ import numpy as np
 import pytest
 
 from linescope.clearance.finding import AnchorZone
+from linescope.clearance.ranked import event_of, places
 from linescope.clearance.why import CauseKind, Why
 from linescope.export import driver, picture
 from linescope.stage import build
 from linescope.stage.items import Stage
 from linescope.stage.labels import Box
-from linescope.topics.clearance.leading import RED, places
+from linescope.topics.clearance.leading import RED
 from tests.export import gathered
 from tests.stage import rigs
 
@@ -116,8 +117,9 @@ def test_what_is_short_at_the_border_of_an_anchor_zone_is_told() -> None:
     bare = dataclasses.replace(
         found, findings=found.findings[1:], zones=(AnchorZone(anchor="A", length=4.3, asked=5.0, border=(cause,)),)
     )
-    assert places(found)[0][1] == "fall"
-    assert places(bare) == ((cause, "gone"),)
+    assert event_of(places(found)[0]) == "fall"
+    (told, kept) = places(bare)
+    assert (told.causes, told.zone, event_of(told), kept.is_met) == ((cause,), "A", "gone", True)
     solution = rigs.solved("incline")
     stage = build(solution, view="overview", study=rigs.changed(rigs.study("incline"), clearance=bare))
     assert (stage.title, stage.message) == (

@@ -25,6 +25,7 @@ from PIL import Image
 
 from linescope.clearance import GroundIndex
 from linescope.clearance.notes import ClearanceNote
+from linescope.clearance.ranked import places
 from linescope.contact.ledger import Face
 from linescope.errors import OutputError
 from linescope.export.space import Space, space, unpacked, write_space
@@ -47,7 +48,6 @@ from linescope.statics import Solution, solve
 from linescope.study import COURSE, Study
 from linescope.terrain import Terrain
 from linescope.terrain.model import Texture, together
-from linescope.topics.clearance.leading import places
 from linescope.words import Words
 from tests.export import gathered
 from tests.stage import rigs
@@ -382,7 +382,7 @@ def test_no_metric_figure_in_feet_and_the_same_states(made: Space, feet: Space) 
 
 def test_worst_places_are_those_of_the_verdict_with_body_and_gap(made: Space, study: Study) -> None:
     assert study.clearance
-    findings = [cause for cause, _ in places(study.clearance)]
+    findings = [place.worst for place in places(study.clearance)]
     assert findings and [one["rank"] for one in made.data["worst"]] == list(range(1, len(findings) + 1))
     for told, finding in zip(made.data["worst"], findings, strict=True):
         assert np.abs(carried(made, np.array(told["point"])) - finding.point).max() < 1e-3
@@ -403,7 +403,7 @@ def test_worst_places_are_those_of_the_verdict_with_body_and_gap(made: Space, st
 def test_what_is_in_rock_is_marked_on_the_ground_under_the_line(made: Space, study: Study) -> None:
     """Not on the side of the rock that is nearest to it, which may be metres away along the line."""
     assert study.clearance
-    deep = [cause for cause, _ in places(study.clearance) if cause.distance <= 0.0]
+    deep = [place.worst for place in places(study.clearance) if place.distance <= 0.0]
     assert deep
     for told, cause in zip(made.data["worst"], deep, strict=False):
         spot = carried(made, np.array(told["p"]))

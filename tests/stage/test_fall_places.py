@@ -16,7 +16,7 @@ from tests.test_layers import PACKAGE
 def told(places):
     """Zones, and every text of boxes and labels, with so many places."""
     scene = load(PACKAGE.parent / "scenes" / "larkspur_ledge.toml")
-    study = Study(scene, leave=Study.SLOW - {"fall_sweep", "place_gaps", "fall_gaps", "fall_borders"} | {"bands"},
+    study = Study(scene, leave=Study.SLOW - {"fall_sweep", "place_gaps", "fall_gaps"} | {"bands"},
                   places=places)
     brief = brief_of(study.taped, study=study, ground=site(study.ground, scene.rig))
     sweep = study.fall_sweep

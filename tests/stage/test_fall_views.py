@@ -88,13 +88,13 @@ def test_a_ring_that_runs_has_a_strip_and_a_name_of_its_own() -> None:
 
 
 def test_zones_follow_from_distances() -> None:
+    """Of two that meet, the worse one reaches to the first place of the better one; none is left of one place alone."""
     brief = dataclasses.replace(brief_for("heron"), solution=rigs.study("heron").taped)
-    bare = dataclasses.replace(brief, study=rigs.changed(brief.study, leave={"clearance", "fall_borders"}))
+    bare = dataclasses.replace(brief, study=rigs.changed(brief.study, leave={"clearance"}))
     at = np.array([2.0, 6.0, 10.0, 14.0, 18.0])
     zones = fall_zones.zones_of(bare, at, np.array([0.4, 4.4, 4.6, np.nan, -1.0]))  # 0.5 error, 4.5 needed
     assert [(zone.kind, zone.start, zone.end) for zone in zones] == [
-        ("zone_hit", 0.0, 4.0), ("zone_near", 4.0, 8.0), ("zone_kept", 8.0, 12.0), ("paper", 12.0, 16.0),
-        ("zone_hit", 16.0, 48.0),
+        ("zone_hit", 0.0, 6.0), ("zone_near", 6.0, 10.0), ("paper", 10.0, 14.0), ("zone_hit", 14.0, 48.0),
     ]  # fmt: skip
 
 
@@ -104,10 +104,10 @@ def test_ground_that_is_not_known_is_never_a_zone_that_is_kept() -> None:
     clearance = dataclasses.replace(
         brief.study.clearance, no_fall_zones=(), runs=(), unknown=np.array([[9.0, 15.0]])
     )
-    holed = dataclasses.replace(brief, study=rigs.changed(brief.study, leave={"fall_borders"}, clearance=clearance))
+    holed = dataclasses.replace(brief, study=rigs.changed(brief.study, clearance=clearance))
     zones = fall_zones.zones_of(holed, np.array([2.0, 6.0, 10.0, 14.0, 18.0]), np.array([9.0, 9.0, 9.0, 4.4, 9.0]))
     assert [(zone.kind, zone.start, zone.end) for zone in zones] == [
-        ("zone_kept", 0.0, 8.0), ("paper", 8.0, 12.0), ("zone_near", 12.0, 16.0), ("zone_kept", 16.0, 48.0),
+        ("zone_kept", 0.0, 6.0), ("paper", 6.0, 10.0), ("zone_near", 10.0, 18.0), ("zone_kept", 18.0, 48.0),
     ]  # fmt: skip
 
 
@@ -141,7 +141,7 @@ def test_what_a_running_ring_reaches_is_said_and_marked() -> None:
 
 
 def test_nothing_is_called_kept_where_the_ground_is_not_known() -> None:
-    study = rigs.changed(rigs.study("heron"), leave={"ground", "index", "fall_gaps", "fall_borders", "clearance"})
+    study = rigs.changed(rigs.study("heron"), leave={"ground", "index", "fall_gaps", "clearance"})
     stage = picture("heron", "no-fall", ground=None, study=study)
     assert {surface.name for surface in stage.panel("strip").surfaces} == {"paper"}
     (box,) = [box for box in stage.boxes if box.name == "zones"]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
 import pytest
 
 from linescope.report.grids import across, data, down
@@ -19,7 +18,7 @@ def both(request: pytest.FixtureRequest) -> tuple[Study, Study]:
     """One study with as many places as the other has, and one with twice as many."""
     few = rigs.study(request.param)
     # And what comes of them: a study that other tests have asked already would hand its own zones on.
-    swept = ("fall_sweep", "fall_gaps", "fall_borders", "running", "main_gone_sweep")
+    swept = ("fall_sweep", "fall_gaps", "running", "main_gone_sweep")
     many = rigs.changed(few)
     many._known = {name: value for name, value in few._known.items() if name not in swept}
     many.places = 2 * few.places
@@ -41,14 +40,6 @@ def test_more_places_change_no_figure_of_falls(both: tuple[Study, Study]) -> Non
     found = [data((FALLS, MAIN_GONE), study, {}) for study in both]
     for name in ("leash_fall", "leash_fall_places", "main_gone", "main_gone_places"):
         assert found[0][name] == found[1][name]
-
-
-def test_more_places_move_no_zone(both: tuple[Study, Study]) -> None:
-    few, many = both
-    ours, others = few.fall_borders, many.fall_borders
-    assert ours is not others and len(ours.at) > 0
-    assert np.array_equal(ours.level, others.level) and np.array_equal(ours.rising, others.rising)
-    assert ours.at == pytest.approx(others.at, abs=0.03)
 
 
 def test_more_places_change_no_line_of_the_figures(both: tuple[Study, Study]) -> None:

@@ -20,7 +20,7 @@ from linescope.export.space.shapes import StateShapes, backup_points, main_point
 from linescope.export.space.states import States
 from linescope.notes import Quantity, Term, Verbatim
 from linescope.stage import ground as stage_ground
-from linescope.stage import lines, people, person, ribbon, tapes
+from linescope.stage import lines, people, person, ribbon, tapes, worst
 from linescope.stage.ground import Site
 from linescope.stage.items import Surface, Wire
 from linescope.stage.people import PARTS
@@ -116,7 +116,8 @@ def space(
         "tapes": tapes_of(study, words),
         "states": made, "first": "walker" if walker is not None else "empty",
         "curve": told.curve(shapes, study, states.at, states.stood),
-        "worst": told.worst(shapes, study, ground), "noFall": told.no_fall(shapes, study, ground),
+        "worst": told.worst(shapes, study, ground), "worstMore": worst.rest(study.clearance or None, words),
+        "noFall": told.no_fall(shapes, study, ground),
         "runs": told.runs(shapes, study), "ledges": told.ledges(shapes, study), "holes": told.holes(shapes, study),
         "layers": layers(shapes, study, theme), "ground": site, "labels": _labels(shapes, study, ground),
         "notes": {"lead": [each.text for each in lead], "rest": [each.text for each in rest]},

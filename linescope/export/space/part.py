@@ -64,9 +64,9 @@ def place(study: Study, words: Words, site: Site | None) -> Space:
     if study.rig.walker is not None:
         people_of(container, study)
     return _made(container, shapes, study, {
-        "name": words.verbatim(study.rig.name), "ground": ground, "states": [], "layers": {}, "worst": [], "noFall": [],
-        "runs": [], "ledges": [], "holes": [], "labels": [], "notes": {"lead": [], "rest": []}, "verdict": None,
-        "curve": None, "tapes": [], "first": "walker",
+        "name": words.verbatim(study.rig.name), "ground": ground, "states": [], "layers": {}, "worst": [],
+        "worstMore": "", "noFall": [], "runs": [], "ledges": [], "holes": [], "labels": [],
+        "notes": {"lead": [], "rest": []}, "verdict": None, "curve": None, "tapes": [], "first": "walker",
         "colours": {"light": dict(LIGHT.colours), "dark": dict(DARK.colours)},
         "scales": [[length, text] for length, text in words.round_lengths()],
     })

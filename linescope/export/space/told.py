@@ -10,9 +10,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.clearance import Cause, Chords, minima
+from linescope.clearance import Cause, Chords, Finding, minima
 from linescope.clearance.finding import Verdict, anchor_zone
 from linescope.clearance.layers import layers_of
+from linescope.clearance.ranked import places
 from linescope.clearance.why import CauseKind
 from linescope.export.space.shapes import DEPTH, StateShapes, loops_of
 from linescope.notes import Quantity, Spot, Stretches, Term
@@ -23,7 +24,7 @@ from linescope.stage.theme import LIGHT
 from linescope.statics import Solution
 from linescope.study import Study
 from linescope.topics.advise.text import mend_text
-from linescope.topics.clearance.leading import places, verdict
+from linescope.topics.clearance.leading import verdict
 from linescope.topics.falls.picture_zones import HIT, NEAR, UNKNOWN, left_over, zones_of
 from linescope.words import Words
 
@@ -130,18 +131,16 @@ def overall(study: Study, site: Site | None, words: Words) -> dict[str, str]:
     """The sentence over the whole, as the overview has it."""
     seen = brief(study, site, words)
     clearance = study.clearance or None
-    told = places(clearance) if clearance is not None else ()
+    told = places(clearance)
     text, role = verdict(study, seen.solution, told, words)
-    short = clearance is not None and any(not finding.is_met for finding in clearance.findings)
+    short = any(not place.is_met for place in told)
     known = clearance is not None and clearance.verdict is Verdict.KEPT
     grade = Grade.REACHED if role == "alarm" else Grade.NEAR if short else Grade.KEPT if known else Grade.UNKNOWN
     return {"grade": grade, "text": text}
 
 
 def worst(shapes: StateShapes, study: Study, site: Site | None) -> list[dict[str, Any]]:
-    """The places that are numbered, those of the verdict and in its order, each with what is to be seen there.
-
-    Where nothing falls short, the nearest ones.
+    """The places that are numbered, each with what is to be seen there.
 
     Parameters
     ----------
@@ -149,21 +148,16 @@ def worst(shapes: StateShapes, study: Study, site: Site | None) -> list[dict[str
     study : Study
     site : Site or None
     """
-    clearance = study.clearance or None
-    if clearance is None:
-        return []
-    short = [cause for cause, _ in places(clearance)[: stage_worst.LISTED]]
-    causes = short or [finding.worst for finding in stage_worst.places(clearance)]
     ground = None if site is None else site.near
     return [
-        _worst(shapes, study, rank, cause, np.asarray(cause.point) if cause.distance > 0.0
-               else stage_worst.marked(cause, study.rig, ground))
-        for rank, cause in enumerate(causes, 1)
+        _worst(shapes, study, place, np.asarray(place.point) if place.distance > 0.0
+               else stage_worst.marked(place.worst, study.rig, ground))
+        for place in stage_worst.places(study.clearance or None)
     ]
 
 
-def _worst(shapes: StateShapes, study: Study, rank: int, cause: Cause, seen: Floats) -> dict[str, Any]:
-    words = shapes.words
+def _worst(shapes: StateShapes, study: Study, finding: Finding, seen: Floats) -> dict[str, Any]:
+    words, cause = shapes.words, finding.worst
     state = STATES.get(cause.why.kind, "walker" if cause.walker is not None else "empty")
     grade = Grade.REACHED if cause.distance <= 0.0 else Grade.KEPT if cause.is_met else Grade.NEAR
     gap = "space-gap-left" if cause.distance > 0.0 else "space-gap-into"
@@ -175,7 +169,7 @@ def _worst(shapes: StateShapes, study: Study, rank: int, cause: Cause, seen: Flo
     )
     mended = mend_text(study, cause, words)
     return {
-        "rank": rank, "kind": cause.kind, "grade": grade, "met": cause.is_met,
+        "rank": finding.rank, "kind": cause.kind, "grade": grade, "met": cause.is_met,
         "head": words.say("space-worst-head", place=Spot(cause.station), what=Term(f"overview-what-{cause.kind}")),
         "text": words.say("space-worst-mend", text=told, mend=mended) if mended else told,
         "gap": words.say(gap, left=Quantity(
@@ -259,7 +253,7 @@ def runs(shapes: StateShapes, study: Study) -> list[dict[str, Any]]:
     return [
         {
             "from": round(reach.from_a[0], 3), "to": round(reach.from_a[1], 3),
-            "grade": Grade.REACHED if reach.distance <= 0.0 else Grade.NEAR,
+            "grade": Grade.REACHED if reach.strikes else Grade.NEAR,
             "falls": [[round(a, 3), round(b, 3)] for a, b in reach.falls],
             "text": shapes.words.say(
                 "space-run", stretch=Stretches((reach.from_a,)), falls=Stretches(reach.falls),

@@ -16,6 +16,7 @@ from linescope.clearance.finding import (
     Verdict,
 )
 from linescope.clearance.notes import KIND, ClearanceNote
+from linescope.clearance.ranked import at_rest, places
 from linescope.figures import Figure, Group, Record
 from linescope.notes import (
     Kind,
@@ -85,6 +86,7 @@ def near(cause: Cause) -> Value:
 def _others(finding: Finding, study: Study) -> Value:
     """What else is short there."""
     others = [cause for cause in finding.causes[1:] if not cause.is_met]
+    others.sort(key=lambda cause: cause is not at_rest(finding))  # What needs no fall first.
     if not others:
         return Term("clearance-nothing")
     told = tuple(
@@ -125,8 +127,9 @@ def _of_cause(key: str, meaning: str, dimension: str = "", **more: Any) -> Figur
 
 
 PLACE: tuple[Figure, ...] = (
-    Figure(key="rank", brief=True, meaning="1 is the place that leaves least."),
+    Figure(key="rank", brief=True, meaning="1 is the worst place, by harm to a person."),
     Figure(key="is_met", meaning="Whether every requirement is met here."),
+    Figure(key="zone", meaning="Anchor right outside whose zone it lies; empty elsewhere."),
     _length("remainder", "Distance less what is needed, of the worst cause."),
     Figure(key="kind", brief=True, data=False, meaning="Of the worst cause.", get=lambda one, _: KIND[one.kind]),
     Figure(key="ground", brief=True, data=False, meaning="What it comes near to, where there are several.",
@@ -145,7 +148,7 @@ PLACE: tuple[Figure, ...] = (
 )
 
 CAUSE: tuple[Figure, ...] = (
-    Figure(key="rank", meaning="Rank of its place; null for what belongs to an anchor zone.",
+    Figure(key="rank", meaning="Rank of its place; null for what is in none.",
            get=lambda one, _: one[1]),
     Figure(key="zone", meaning="Anchor whose zone it belongs to.", get=lambda one, _: one[2]),
     Figure(key="where", meaning="place; border, within or beside of an anchor zone.", get=lambda one, _: one[3]),
@@ -286,12 +289,15 @@ def _causes(study: Study) -> tuple[Record, ...]:
     found = found_in(study)
     if found is None:
         return ()
+    ranked = places(found)
+    rank = {id(cause): place.rank for place in ranked for cause in place.causes}
+    zoned = {id(cause) for zone in found.zones for cause in (*zone.border, *zone.within)}
     rows: list[tuple[Cause, int | None, str, str]] = [
-        (cause, finding.rank, "", "place") for finding in found.findings for cause in finding.causes
+        (cause, place.rank, "", "place") for place in ranked for cause in place.causes if id(cause) not in zoned
     ]
     for zone in found.zones:
         for where in ("border", "within", "beside"):
-            rows += [(cause, None, zone.anchor, where) for cause in getattr(zone, where)]
+            rows += [(cause, rank.get(id(cause)), zone.anchor, where) for cause in getattr(zone, where)]
     return tuple(Record(result=row) for row in rows)
 
 
@@ -301,6 +307,10 @@ def _records(name: str) -> Any:
         return tuple(Record(result=each) for each in (getattr(found, name) or ())) if found is not None else ()
 
     return records
+
+
+def _placed(study: Study) -> tuple[Record, ...]:
+    return tuple(Record(result=place) for place in places(found_in(study)))
 
 
 def _shown_zones(study: Study) -> tuple[Record, ...]:
@@ -332,12 +342,9 @@ def verdict(found: Clearance) -> tuple[Note, ...]:
     def say(kind: ClearanceNote, severity: Severity, weight: float = 0.0, **values: Value) -> None:
         notes.append(Note(kind=kind, severity=severity, values=values, weight=weight))
 
-    short = sum(not finding.is_met for finding in found.findings)
-    beside = [zone.anchor for zone in found.zones if not zone.is_met]
+    short = sum(not place.is_met for place in places(found))
     if short:
         say(ClearanceNote.SHORT, Severity.DANGER, 9.0, places=short)
-    if beside:
-        say(ClearanceNote.SHORT_BESIDE, Severity.DANGER, 8.0, anchors="both" if len(beside) > 1 else beside[0])
     for zone in found.zones:
         notes += _of_zone(zone)
     lost = tuple(KIND[kind] for kind in found.expected if kind not in found.compared)
@@ -377,14 +384,6 @@ def _of_zone(zone: AnchorZone) -> list[Note]:
             values={
                 "anchor": zone.anchor, "kind": KIND[cause.kind], "inside": Quantity(cause.inside, "length", "up"),
                 "depth": Quantity(-cause.distance, "length", "up"), "cause": cause.why.note,
-            },
-        ))
-    for cause in zone.short[:1]:
-        notes.append(Note(
-            kind=ClearanceNote.SHORT_AT_BORDER, severity=Severity.CHECK, place=Place(cause.station, cause.station),
-            values={
-                "anchor": zone.anchor, "length": Quantity(zone.length, "length"), "kind": KIND[cause.kind],
-                "near": near(cause), "needed": Quantity(cause.needed, "length", "up"), "cause": cause.why.note,
             },
         ))
     return notes
@@ -497,7 +496,7 @@ DRAWN: tuple[Figure, ...] = (
 
 
 PLACES = Group(
-    name="clearance-place", path="clearance.findings[]", figures=PLACE, records=_records("findings")
+    name="clearance-place", path="clearance.findings[]", figures=PLACE, records=_placed
 )
 ZONES = Group(name="clearance-zone", path="clearance.zones[]", figures=ZONE, records=_shown_zones)
 NO_FALLS = Group(

@@ -1,53 +1,21 @@
-"""The verdict: what comes too near to the ground, place by place, and the sentence that leads every surface."""
+"""The verdict: the sentence on distances that leads every surface."""
 
 from __future__ import annotations
 
 import numpy as np
 
-from linescope.clearance import Cause, Clearance
+from linescope.clearance import Cause, Finding
 from linescope.clearance.finding import Verdict
-from linescope.clearance.why import CauseKind
+from linescope.clearance.ranked import Event, at_rest, event_of, together
 from linescope.notes import Missing, Quantity, Spot, Term
 from linescope.statics import Solution
 from linescope.study import Study
 from linescope.words import Words
 
 RED = 3  # Places in words, at most.
-EVENTS = {
-    CauseKind.FALL: "fall", CauseKind.FALL_IN_TIME: "fall", CauseKind.FALL_LINE: "fall",
-    CauseKind.FALL_LINE_SLID: "fall", CauseKind.RUNS: "fall",
-    CauseKind.GONE_REST: "gone", CauseKind.GONE_FLOOR: "gone", CauseKind.GONE_LINE: "gone",
-}  # fmt: skip
-"""Causes that are told by their event."""
-Told = tuple[Cause, str]
-"""A cause, and its event: "other" when it is so without any fall or loss, else "fall", "gone" or "both"."""
 
 
-def places(clearance: Clearance) -> tuple[Told, ...]:
-    """One cause for each place that falls short, at the borders of the anchor zones too.
-
-    Of a place, what is so without any fall or loss is told, else the worst.  What reaches the ground without any fall
-    comes first, then the worst.
-    """
-    groups = [[cause for cause in finding.causes if not cause.is_met] for finding in clearance.findings]
-    groups += [[*zone.in_rock, *zone.short] for zone in clearance.zones]
-    return tuple(sorted(map(_told, filter(None, groups)), key=_order))
-
-
-def _order(told: Told) -> tuple[bool, float]:
-    cause, event = told
-    return not (event == "other" and cause.distance <= 0.0), cause.distance
-
-
-def _told(causes: list[Cause]) -> Told:
-    causes = [cause for cause in causes if cause.distance <= 0.0] or causes
-    events = [(cause, "other" if cause.is_at_rest else EVENTS.get(cause.why.kind, "fall")) for cause in causes]
-    rest = [each for each in events if each[1] == "other"]
-    least = min(rest or events, key=lambda each: each[0].distance)
-    return least if rest else (least[0], _together(events))
-
-
-def verdict(study: Study, solution: Solution, told: tuple[Told, ...], words: Words) -> tuple[str, str]:
+def verdict(study: Study, solution: Solution, told: tuple[Finding, ...], words: Words) -> tuple[str, str]:
     """What leads every surface, in one sentence, and its colour: red only where something is reached.
 
     Parameters
@@ -55,32 +23,36 @@ def verdict(study: Study, solution: Solution, told: tuple[Told, ...], words: Wor
     study : Study
     solution : Solution
         The state that is shown.
-    told : tuple of Told
-        Its `places`.
+    told : tuple of Finding
+        Its places, by rank.
     words : Words
     """
     say, tight = words.say, int(np.sum(solution.bays.excess < 0.0))
-    reached = [each for each in told if each[0].distance <= 0.0]
-    for found, name in ((reached, "overview-verdict-reached"), (list(told), "overview-verdict-near")):
+    short = [place for place in told if not place.is_met]
+    reached = [place for place in short if place.distance <= 0.0]
+    for found, name in ((reached, "overview-verdict-reached"), (short, "overview-verdict-near")):
         if not found:
             continue
-        first = [each for each in found if each[1] == "other"] or found
-        rest = [each for each in found if each not in first]
-        # Those that the picture numbers, so that each is found in it; the others are counted.
-        named = [each for each in rest if each in told[:RED]] or rest[:1]
-        text = say(
-            name, event=_together(first), what=Term(f"overview-what-{first[0][0].kind}"), places=_spots(first),
-            more=max(0, len(first) - RED), further=len(rest) - len(named),
-            then=_together(rest) if rest else "none", others=_spots(named or first),
-        )
-        return text, "alarm" if found is reached else "state"
+        lost = [(place.worst, event_of(place)) for place in found if not place.worst.is_at_rest]
+        rest: list[tuple[Cause, Event]] = [
+            (cause, "other") for place in found if (cause := at_rest(place)) is not None
+            and (found is short or cause.distance <= 0.0)
+        ]
+        first, then = (rest, lost) if found[0].worst.is_at_rest else (lost, rest)
+        return say(
+            name, event=together([event for _, event in first]), places=_spots(first), more=max(0, len(first) - RED),
+            what=_what([cause.kind for cause, _ in rest]),
+            then=together([event for _, event in then]) if then else "none", others=_spots(then or first),
+            further=max(0, len(then) - RED),
+        ), "alarm" if found is reached else "state"
     if tight:
         return say("overview-verdict-tight", count=tight, total=len(solution.bays.excess)), "alarm"
     clearance = study.clearance
     if isinstance(clearance, Missing) or not clearance:
         return say("overview-verdict-no-ground" if not study.ground else "overview-verdict-not-compared"), "state"
     if clearance.verdict is Verdict.KEPT:
-        least = min(clearance.findings, key=lambda each: each.distance, default=None)
+        compared = [*clearance.causes, *(cause for zone in clearance.zones for cause in zone.border)]
+        least = min(compared, key=lambda each: each.distance, default=None)
         if least is not None:
             return say(
                 "overview-verdict-kept", left=Quantity(least.distance, "length", "down"), place=Spot(least.station)
@@ -89,10 +61,10 @@ def verdict(study: Study, solution: Solution, told: tuple[Told, ...], words: Wor
     return say("overview-verdict-not-asked" if not_asked else "overview-verdict-unknown"), "state"
 
 
-def _together(told: list[Told]) -> str:
-    events = {event for _, event in told}
-    return events.pop() if len(events) == 1 else "both"
+def _what(kinds: list[str]) -> Term:
+    return Term(f"overview-what-{kinds[0] if len(set(kinds)) == 1 else 'several'}")
 
 
-def _spots(told: list[Told]) -> tuple[Spot, ...]:
-    return tuple(Spot(at) for at in sorted(cause.station for cause, _ in told[:RED]))
+def _spots(told: list[tuple[Cause, Event]]) -> tuple[Spot, ...]:
+    """Where they are, the worst first."""
+    return tuple(Spot(cause.station) for cause, _ in told[:RED])

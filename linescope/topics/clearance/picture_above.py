@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.clearance import Cause, Finding
+from linescope.clearance.ranked import places
 from linescope.notes import Quantity, Spot, Stretches, Verbatim
 from linescope.stage import ground, relief, worst
 from linescope.stage.board import (
@@ -31,7 +32,7 @@ from linescope.stage.ink import Area, Disc, Ink, Keep, Line, Point, Row, Tag, Te
 from linescope.stage.items import Panel
 from linescope.stage.page import Brief
 from linescope.terrain.located import Located, located
-from linescope.topics.clearance.leading import places, verdict
+from linescope.topics.clearance.leading import verdict
 from linescope.topics.falls.picture_zones import HIT, KEPT, NEAR, Zone, left_over, zones_of
 from linescope.topics.state import picture_overview as overview
 from linescope.words.frame import state_label
@@ -96,14 +97,10 @@ def board(brief: Brief) -> Board:
     brief : Brief
     """
     words, rig, clearance = brief.measures, brief.study.rig, brief.study.clearance or None
-    told = places(clearance) if clearance is not None else ()
-    title, message = verdict(brief.study, brief.solution, told, brief.measures)
+    title, message = verdict(brief.study, brief.solution, places(clearance), brief.measures)
     found = worst.places(clearance)
-    beside = () if clearance is None else tuple(
-        cause for zone in clearance.zones for cause in (*zone.in_rock, *zone.short)
-    )[:2]
     here = located(rig.ground, rig.origin)
-    above = seen(brief, (*(each.worst for each in found), *beside))
+    above = seen(brief, tuple(each.worst for each in found))
     land = None
     if brief.ground is not None:
         unit = 1.0 if words.system == "metric" else 0.3048
@@ -122,9 +119,9 @@ def board(brief: Brief) -> Board:
             state=Verbatim(state_label(brief.solution, words)),
         ),
         ink=(
-            view, *_areas(brief, above), *_line(brief, above, zones), *_worst(brief, above, found, beside),
+            view, *_areas(brief, above), *_line(brief, above, zones), *_worst(brief, above, found),
             *(_heights(brief, above, land, here) if land else ()), *_north(brief, above, here), *_scale(brief, above),
-            *_list(brief, found, beside, here), _key(brief, zones),
+            *_list(brief, found, here), _key(brief, zones),
         ),
         key=overview.land_key(brief, land, blank=True),
     )
@@ -224,7 +221,7 @@ def _areas(brief: Brief, above: Above) -> list[Ink]:
     ]
 
 
-def _worst(brief: Brief, above: Above, found: tuple[Finding, ...], beside: tuple[Cause, ...]) -> list[Ink]:
+def _worst(brief: Brief, above: Above, found: tuple[Finding, ...]) -> list[Ink]:
     """A point at each place, its number on a disc beside it, and a stroke to the ground where that is not below."""
     theme, rig = brief.theme, brief.study.rig
     taken = [(float(x), float(y)) for x, y in above.page(np.array([rig.main_a, rig.main_b]))]
@@ -244,8 +241,6 @@ def _worst(brief: Brief, above: Above, found: tuple[Finding, ...], beside: tuple
             Line(points=(place, at), colour=theme.colours[role], width=3.0),
         ]
         marks += [*_dot(place, role, brief), *disc(at, str(finding.rank), theme, MARK, role)]
-    for cause in beside:
-        marks += _dot(spot(above, cause), "alarm", brief)
     return [*strokes, *marks]
 
 
@@ -367,7 +362,7 @@ def _scale(brief: Brief, above: Above) -> list[Ink]:
 # The list
 
 
-def _list(brief: Brief, found: tuple[Finding, ...], beside: tuple[Cause, ...], here: Located | None) -> list[Ink]:
+def _list(brief: Brief, found: tuple[Finding, ...], here: Located | None) -> list[Ink]:
     """Where the anchors are, and what the numbers mean."""
     words, theme = brief.measures, brief.theme
     left = WIDE - LIST + 30.0
@@ -379,13 +374,12 @@ def _list(brief: Brief, found: tuple[Finding, ...], beside: tuple[Cause, ...], h
 
     for text, strong in coordinates(brief, here):
         add(text, BODY if strong else NOTE, strong=strong)
-    if found or beside:
+    if found:
         add(words.say("clearance-above-worst"), BODY, strong=True)
     for finding in found:
         add(worst.sentence(finding, words), colour="ink" if finding.is_met else "alarm")
-    for told in places(brief.study.clearance) if brief.study.clearance and beside else ():
-        if told[0] in beside:
-            add(overview.told_in_words(brief, told), colour="alarm")
+    if more := worst.rest(brief.study.clearance or None, words):
+        add(more)
     rule = Line(points=((left - 20.0, HEAD), (left - 20.0, FRAME[3])), colour=theme.colours["rule"], width=1.5,
                 quiet=True)  # fmt: skip
     return [rule, Row(frame=(left, HEAD + 2.0, WIDE - EDGE, FRAME[3]), entries=tuple(entries), down=True, gap=5.0)]

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Collection
 from typing import Any
 
+from linescope.clearance.ranked import places
 from linescope.notes import Kind, Stretches
 from linescope.report import grids
 from linescope.report.text import columns
 from linescope.report.writer import Writer
 from linescope.study import Study
 from linescope.topics.clearance import CLEARANCE, IN_DRAWS, LISTED, NO_FALLS, PLACES, RUNS, ZONES
-from linescope.topics.clearance.leading import places, verdict
+from linescope.topics.clearance.leading import verdict
 from linescope.words import Words, frame
 
 UNDER = ("cause", "others")
@@ -30,14 +31,15 @@ def clearance_text(study: Study, words: Words) -> str:
     Returns
     -------
     str
-        At most `LISTED` places, those with the least left first.
+        At most `LISTED` places, those that harm most first.
     """
     found = study.clearance
     writer = Writer()
     writer.lines.append(words.say("clearance", **CLEARANCE.values(study)))
     if tried := frame.tried(study.inputs, words):
         writer.set(tried, "! ")
-    if found and (told := places(found)):
+    told = places(found or None)
+    if any(not place.is_met for place in told):
         text, colour = verdict(study, study.taped, told, words)
         writer.set(text, "! " if colour == "alarm" else "")
     loud, quiet = _parted(study, words)
@@ -76,10 +78,8 @@ def _places(study: Study, words: Words, writer: Writer) -> None:
         writer.set(cause, " " * 6)
         if others != words.say("clearance-nothing"):
             writer.set(f"{table.columns[-1]}: {others}", " " * 6)
-    findings = study.clearance.findings if study.clearance else ()
-    if len(findings) > LISTED:
-        rest = findings[LISTED:]
-        writer.set(words.say("clearance-more", count=len(rest), short=sum(not finding.is_met for finding in rest)))
+    if rest := places(study.clearance or None)[LISTED:]:
+        writer.set(words.say("clearance-more", count=len(rest), short=sum(not place.is_met for place in rest)))
 
 
 def _zones(study: Study, words: Words, writer: Writer) -> None:

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.clearance import Finding, RunReach
+from linescope.clearance.ranked import EVENTS
 from linescope.events.fall import LeashFallSweep
 from linescope.notes import Bound, Quantity, Spot, Stretches, Term
 from linescope.stage import feet, ground, paper, person, side, tapes, worst
@@ -15,13 +16,13 @@ from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surfa
 from linescope.stage.page import LOW, Brief, furnish
 from linescope.statics.assemble import G
 from linescope.ties import nearest
-from linescope.topics.clearance.leading import EVENTS
 from linescope.topics.falls import picture_near as near
 from linescope.topics.falls.picture_zones import (
     HIT,
     KEPT,
     NEAR,
     UNKNOWN,
+    WORSE,
     Zone,
     left_over,
     needed,
@@ -32,7 +33,6 @@ from linescope.words import Words
 
 Floats = NDArray[np.float64]
 BODIES = 6
-WORSE = (HIT, NEAR, UNKNOWN, KEPT)  # What is told first of two that meet.
 HEAD, TALL = 38.0, 32.0  # Room over the strips, and height of one [px].
 
 
@@ -76,7 +76,7 @@ def build(brief: Brief) -> Stage:
         question=words.say("falls-question"),
         panels=(top, *close, strip),
         boxes=boxes,
-        legend=(*_legend(words), *worst.legend(numbered(brief), words)),
+        legend=(*_legend(words), *worst.legend(numbered(brief), brief.study.clearance or None, words)),
         state=words.say("falls-picture-state"),
         base=False,
     )
@@ -86,8 +86,8 @@ def numbered(brief: Brief) -> tuple[Finding, ...]:
     """The worst places of bodies that hang or fall on the leash; those of a lost main have a picture of their own."""
     return tuple(
         finding
-        for finding in worst.places(brief.study.clearance or None, ("body",))
-        if EVENTS.get(finding.why.kind) != "gone"
+        for finding in worst.places(brief.study.clearance or None)
+        if finding.kind == "body" and EVENTS.get(finding.why.kind) != "gone"
     )
 
 
@@ -316,7 +316,7 @@ def _running(brief: Brief, runs: Floats | None) -> tuple[str, ...]:
 def _reached(words: Words, reach: RunReach) -> str:
     """One stretch, and from where a fall gets there."""
     over, falls = Stretches((reach.from_a,)), Stretches(reach.falls)
-    if reach.distance > 0.0:
+    if not reach.strikes:
         return words.say("falls-runs-stretch", over=over, falls=falls)
     return words.say("falls-runs-stretch-hit", over=over, falls=falls, strikes=Stretches(reach.strikes))
 

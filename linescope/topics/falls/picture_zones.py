@@ -9,14 +9,14 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.clearance import NoFallZone
 from linescope.events.fall import LeashFallSweep
 from linescope.stage import feet, ground
 from linescope.stage.page import Brief
 
 Floats = NDArray[np.float64]
-BESIDE = 1e-6  # A border is between two places this near to it [m].
 HIT, NEAR, KEPT, UNKNOWN = "zone_hit", "zone_near", "zone_kept", "paper"
+WORSE = (HIT, NEAR, UNKNOWN, KEPT)
+"""What is told first of two that meet, and takes the room between them."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -48,43 +48,32 @@ def left_over(brief: Brief, sweep: LeashFallSweep) -> Floats:
 
 
 def zones_of(brief: Brief, at: Floats, gaps: Floats) -> tuple[Zone, ...]:
-    """Stretches of the line by what a fall there leaves; borders as the study has found them, else halfway between
-    the places tried.
+    """Stretches of the line by what a fall there leaves, as the clearance has found them, which reach to the next place
+    tried that is clear; where there is no clearance, from places tried and what is left there.
 
-    A place that cannot be judged takes "paper".  The clearance's own no-fall zones are added as too near, and where a
-    fall touches the ground on its way as what it can reach.
+    A place that cannot be judged takes "paper".
     """
-    at, gaps = _with_borders(brief, at, gaps)
     clearance = brief.study.clearance or None
-    at, gaps = _with_ends(at, gaps, clearance.strikes if clearance is not None else ())
-    kinds = _kinds(brief, gaps)
-    for zone in clearance.no_fall_zones if clearance is not None else ():
-        inside = (at >= zone.from_a[0]) & (at <= zone.from_a[1]) & (kinds == KEPT)
-        kinds = np.where(inside, NEAR, kinds)
-    for strike in clearance.strikes if clearance is not None else ():  # On the way down, not only at the lowest.
-        kinds = np.where((at >= strike.from_a[0]) & (at <= strike.from_a[1]), HIT, kinds)
-    return _joined(brief, at, _where_known(brief, at, kinds))
+    if clearance is None or not (len(clearance.walkers) or clearance.no_fall_zones):
+        return _joined(brief, at, _where_known(brief, at, _kinds(brief, gaps)))
+    near = [zone.from_a for zone in clearance.no_fall_zones]
+    hit = [zone.from_a for zone in clearance.strikes]
+    ends = [end for stretch in (*near, *hit, *clearance.unknown.tolist()) for end in stretch]
+    borders = np.unique(np.concatenate([at, ends, [0.0, brief.solution.rig.span]]))
+    middle = 0.5 * (borders[1:] + borders[:-1])
+    kinds = np.where(_within(middle, near), NEAR, np.full(len(middle), KEPT))
+    kinds = _where_known(brief, middle, np.where(_within(middle, hit), HIT, kinds))
+    firsts = np.concatenate([[0], np.flatnonzero(kinds[1:] != kinds[:-1]) + 1, [len(kinds)]])
+    return tuple(
+        Zone(kind=str(kinds[a]), start=float(borders[a]), end=float(borders[b])) for a, b in pairwise(firsts)
+    )
 
 
-def _with_borders(brief: Brief, at: Floats, gaps: Floats) -> tuple[Floats, Floats]:
-    """The same with a place on either side of each border, where hardly less and hardly more is left."""
-    borders = brief.study.fall_borders
-    if not borders or not len(borders.at):
-        return at, gaps
-    before = np.where(borders.rising, -BESIDE, BESIDE)
-    places = np.concatenate([at, borders.at - BESIDE, borders.at + BESIDE])
-    left = np.concatenate([gaps, borders.level + before, borders.level - before])
-    order = np.argsort(places, kind="stable")
-    return places[order], left[order]
-
-
-def _with_ends(at: Floats, gaps: Floats, strikes: Sequence[NoFallZone]) -> tuple[Floats, Floats]:
-    """The same with places on either side of where the strikes begin and end."""
-    ends = np.array([end for strike in strikes for end in strike.from_a if at[0] < end < at[-1]])
-    places = np.concatenate([ends - BESIDE, ends + BESIDE])
-    both = np.concatenate([at, places])
-    order = np.argsort(both, kind="stable")
-    return both[order], np.concatenate([gaps, np.interp(places, at, gaps)])[order]
+def _within(at: Floats, stretches: Sequence[tuple[float, float]]) -> NDArray[np.bool_]:
+    inside = np.zeros(len(at), dtype=bool)
+    for low, high in stretches:
+        inside |= (at >= low) & (at <= high)
+    return inside
 
 
 def zones_running(brief: Brief, runs: Floats) -> tuple[Zone, ...]:
@@ -127,6 +116,12 @@ def _kinds(brief: Brief, gaps: Floats) -> NDArray[np.str_]:
 
 
 def _joined(brief: Brief, at: Floats, kinds: NDArray[np.str_]) -> tuple[Zone, ...]:
-    borders = np.concatenate([[0.0], (at[1:] + at[:-1]) / 2, [brief.solution.rig.span]])
-    breaks = np.concatenate([[0], np.flatnonzero(kinds[1:] != kinds[:-1]) + 1, [len(kinds)]])
-    return tuple(Zone(kind=str(kinds[a]), start=float(borders[a]), end=float(borders[b])) for a, b in pairwise(breaks))
+    """Stretches of one kind; of two that meet, the worse one reaches to the first place of the better one."""
+    changes = np.flatnonzero(kinds[1:] != kinds[:-1])
+    wider = [WORSE.index(str(kinds[k])) < WORSE.index(str(kinds[k + 1])) for k in changes]
+    borders = np.concatenate([[0.0], at[changes + np.asarray(wider, dtype=int)], [brief.solution.rig.span]])
+    firsts = np.concatenate([[0], changes + 1])
+    return tuple(
+        Zone(kind=str(kinds[k]), start=float(start), end=float(end))
+        for k, (start, end) in zip(firsts, pairwise(borders), strict=True) if end > start
+    )

@@ -36,7 +36,8 @@ def build(brief: Brief) -> Stage:
         _rows(brief, (0.0, split + 0.004, 1.0, LOW - 0.008)),
     )
     legend = [LegendEntry(text=brief.measures.say("frame-legend-chord"), colour="quiet", width=2.0, dashed=True)]
-    legend += worst.legend(worst.places(brief.study.clearance or None), brief.measures)
+    clearance = brief.study.clearance or None
+    legend += worst.legend(worst.places(clearance), clearance, brief.measures)
     if _empty(brief):
         legend.append(LegendEntry(text=brief.measures.say("elevation-empty"), colour="main", width=1.6))
     pixels = brief.line_pixels(panels[0].camera, panels[0].frame)

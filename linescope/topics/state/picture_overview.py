@@ -9,14 +9,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope import __version__
-from linescope.clearance import Cause
+from linescope.clearance import Finding
+from linescope.clearance.ranked import event_of, places
 from linescope.notes import Quantity, Spot, Term, Verbatim
 from linescope.stage import ground, lines, person, relief, worst
 from linescope.stage.camera import Camera, perspective_fit
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Symbols, Wire
 from linescope.stage.page import Brief
 from linescope.stage.theme import Theme
-from linescope.topics.clearance.leading import RED, Told, places, verdict
+from linescope.topics.clearance.leading import RED, verdict
 from linescope.words.frame import state_label
 
 Floats = NDArray[np.float64]
@@ -38,14 +39,13 @@ def build(brief: Brief) -> Stage:
     """The rig from beside anchor A, over its ground, with at most three red places in words."""
     brief = dataclasses.replace(brief, theme=look(brief.theme))
     measures, rig = brief.measures, brief.solution.rig
-    clearance = brief.study.clearance or None
-    told = places(clearance) if clearance is not None else ()
+    told = places(brief.study.clearance or None)
     title, message = verdict(brief.study, brief.solution, told, brief.measures)
     land = None
     if brief.ground is not None:
         unit = 1.0 if measures.system == "metric" else 0.3048
         land = relief.relief(brief.ground, rig, brief.theme, relief.swept(brief.study), unit)
-    block = panel(brief, told[:RED], land, brief.panel_size(FRAME))
+    block = panel(brief, tuple(place for place in told if not place.is_met)[:RED], land, brief.panel_size(FRAME))
     state = state_label(brief.solution, measures)
     return Stage(
         view="overview",
@@ -79,7 +79,7 @@ MARGIN = (0.04, 0.06, 0.04, 0.12)
 
 def panel(
     brief: Brief,
-    red: tuple[Told, ...],
+    red: tuple[Finding, ...],
     land: relief.Relief | None,
     size: tuple[float, float],
     margin: tuple[float, float, float, float] = MARGIN,
@@ -91,7 +91,7 @@ def panel(
     Parameters
     ----------
     brief : Brief
-    red : tuple of Told
+    red : tuple of Finding
         The places told in words.
     land : Relief or None
     size : (width, height)
@@ -110,7 +110,7 @@ def panel(
     plumbs = _plumbs(brief)
     block = brief.ground is not None and getattr(brief.ground.near, "kind", "") == "profile"
     shown = [curve, backup, *(surface.points for surface in body), plumbs.reshape(-1, 3)]
-    spots = [worst.marked(cause, rig, brief.ground.near if brief.ground else None) for cause, _ in red]
+    spots = [worst.marked(place.worst, rig, brief.ground.near if brief.ground else None) for place in red]
     shown += [spot[None] for spot in spots]
     if land is not None:
         shown.append(_corners(land, brief))
@@ -151,8 +151,8 @@ def panel(
     if len(feet):
         symbols.insert(0, Symbols(name="plumb feet", points=feet, symbol="disc", colour="quiet", size=11.0))
     marks = [
-        Symbols(name="place", points=spot[None], symbol="disc", colour=_loud(cause), size=20.0)
-        for (cause, _), spot in zip(red, spots, strict=True)
+        Symbols(name="place", points=spot[None], symbol="disc", colour=_loud(place), size=20.0)
+        for place, spot in zip(red, spots, strict=True)
     ]
     page = camera.project(np.array(spots).reshape(-1, 3), size)
     labels += [
@@ -276,28 +276,27 @@ def _walker_label(brief: Brief, head: Floats, sign: bool) -> Label:
     )
 
 
-def _loud(cause: Cause) -> str:
+def _loud(place: Finding) -> str:
     """Red only where the ground is reached."""
-    return "alarm" if cause.distance <= 0.0 else "ground_near"
+    return "alarm" if place.distance <= 0.0 else "ground_near"
 
 
-def told_in_words(brief: Brief, told: Told) -> str:
+def told_in_words(brief: Brief, place: Finding) -> str:
     """A place that falls short, what comes too near there, and when."""
-    cause, event = told
+    cause = place.worst
     return brief.measures.say(
         "overview-place-reached" if cause.distance <= 0.0 else "overview-place-near",
-        place=Spot(cause.station), what=Term(f"overview-what-{cause.kind}"), event=event,
+        place=Spot(cause.station), what=Term(f"overview-what-{cause.kind}"), event=event_of(place),
         left=Quantity(max(cause.distance, 0.0), "length", "down"), needed=Quantity(cause.needed, "length", "up"),
     )
 
 
-def _red_label(brief: Brief, told: Told, spot: Floats, lean: float) -> Label:
-    cause, _ = told
+def _red_label(brief: Brief, place: Finding, spot: Floats, lean: float) -> Label:
     return Label(
-        text=told_in_words(brief, told),
+        text=told_in_words(brief, place),
         at=spot,
         size="body",
-        colour="alarm" if cause.distance <= 0.0 else "ink",
+        colour="alarm" if place.distance <= 0.0 else "ink",
         strong=True,
         towards=(lean, -1.0),
         rank=0,

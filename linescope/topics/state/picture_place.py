@@ -7,6 +7,8 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.clearance import Finding
+from linescope.clearance.ranked import places
 from linescope.notes import Bays, Quantity, Verbatim
 from linescope.stage import dimensions, relief
 from linescope.stage.board import BODY, FOOT, HEAD, WIDE, Board, Frame, stroke
@@ -14,7 +16,7 @@ from linescope.stage.ink import Area, Ink, Keep, Text, View, Window
 from linescope.stage.items import Label, Panel
 from linescope.stage.page import Brief
 from linescope.statics.solution import Solution
-from linescope.topics.clearance.leading import RED, Told, places, verdict
+from linescope.topics.clearance.leading import RED, verdict
 from linescope.topics.loops.picture_see import near, shown_bays
 from linescope.topics.state import picture_overview as overview
 from linescope.words.frame import state_label
@@ -31,8 +33,8 @@ ROOM = 0.02  # Of what the picture shows may lie behind it, at most.  [-]
 def board(brief: Brief) -> Board:
     """Verdict, block view and key."""
     measures, rig = brief.measures, brief.solution.rig
-    clearance = brief.study.clearance or None
-    told = places(clearance) if clearance is not None else ()
+    told = places(brief.study.clearance or None)
+    red = tuple(place for place in told if not place.is_met)
     title, message = verdict(brief.study, brief.solution, told, brief.measures)
     land = None
     if brief.ground is not None:
@@ -40,11 +42,11 @@ def board(brief: Brief) -> Board:
         land = relief.relief(brief.ground, rig, brief.theme, relief.swept(brief.study), unit)
     frame = (0.0, HEAD - 8.0, WIDE, TALL - FOOT)
     size = (frame[2] - frame[0], frame[3] - frame[1])
-    panel = overview.panel(brief, told[:RED], land, size, MARGIN, more=_tight(brief, told), seen=38.0)
+    panel = overview.panel(brief, red[:RED], land, size, MARGIN, more=_tight(brief, red), seen=38.0)
     if _share(panel, size) < NARROW:  # Room for what is seen from near beside it.
         frame = (0.0, frame[1], ASIDE * WIDE, frame[3])
         size = (frame[2] - frame[0], frame[3] - frame[1])
-        panel = overview.panel(brief, told[:RED], land, size, MARGIN, more=_tight(brief, told), seen=38.0)
+        panel = overview.panel(brief, red[:RED], land, size, MARGIN, more=_tight(brief, red), seen=38.0)
     return Board(
         name="place", title=title, loud=message == "alarm", height=TALL,
         under=measures.say(
@@ -63,11 +65,11 @@ def _share(panel: Panel, size: tuple[float, float]) -> float:
     return float(np.ptp(across[np.isfinite(across)])) / size[0]
 
 
-def _tight(brief: Brief, told: tuple[Told, ...]) -> tuple[Label, ...]:
+def _tight(brief: Brief, red: tuple[Finding, ...]) -> tuple[Label, ...]:
     """That the backup is tight, where something else leads."""
     excess = brief.solution.bays.excess
     tight = tuple(int(k) + 1 for k in np.flatnonzero(excess < 0.0))
-    if not tight or not told:
+    if not tight or not red:
         return ()
     middle = brief.solution.backup.sample(4).points
     at = middle[int(0.36 * len(middle))]

@@ -48,11 +48,6 @@ clearance-short = What is asked for is not kept at { $places ->
         [one] one place
        *[other] { $places } places
     }; worst first.
-clearance-short-beside = What is asked for is not kept beside { $anchors ->
-        [A] anchor A
-        [B] anchor B
-       *[both] the anchors
-    }.
 clearance-kept = What is asked for is kept by these figures{ $beside ->
         [yes] , except from rock beside the anchors, which is listed apart
        *[no] {""}
@@ -65,7 +60,7 @@ clearance-needed = Needed is what is asked for, plus { $error } survey error, pl
 
 ## Figures.  `.head` is for a narrow column.
 
-clearance-place = Worst places: one of the ground each, worst first
+clearance-place = Worst places: one of the ground each, by harm to a person
 clearance-place-rank = number
     .head = No.
 clearance-place-kind = what
@@ -99,7 +94,10 @@ clearance-others = { $list }; and { $more ->
 clearance-more = { $count ->
         [one] One place more
        *[other] { $count } places more
-    }, { $short } of them short; all are in the figures for programs.
+    }, { $short ->
+        [0] none of them short
+       *[other] { $short } of them short
+    }; all are in the figures for programs.
 
 clearance-zone = Beside the anchors: measured within, compared at the border
 clearance-zone-anchor = anchor
@@ -114,7 +112,7 @@ clearance-no-fall-from-b-told = from B
 clearance-no-fall-short = short by up to
 clearance-no-fall-worst-told = worst at, from A
     .head = worst at
-clearance-no-fall-struck = the body, or the way it falls, touches the ground in falls from
+clearance-no-fall-struck = the body, or the way it falls, touches the ground (survey error included) in falls from
     .head = touches the ground from
 clearance-no-fall-in-time-told = motion in time decides in falls from
     .head = in time decides from
@@ -152,7 +150,6 @@ clearance-runs-none = If the ring runs along the main, feet get nowhere nearer t
 ## Notes
 
 clearance-in-rock-at-anchor = Beside anchor { $anchor } the { $kind } lies in rock: { $inside } of it, up to { $depth } deep ({ $cause }).
-clearance-short-at-border = Beside anchor { $anchor }, right outside the zone of { $length }: { $kind } { $near }, { $needed } needed ({ $cause }).
 clearance-zone-cut = The anchor zones are { $length } long, an eighth of the span, instead of the { $asked } asked for: the rest is compared.
 clearance-zone-basis = Within { $length } of the anchors nothing is compared, for lines come down to the rock there; but no line at rest may lie in it. Farther out, rock of those stretches that lies beside rather than below (the cliff an anchor stands on) is compared with survey error and margin alone and listed apart.
 clearance-unknown = Nothing is known of the ground below the line at { $stretches } from A: { $asked ->
@@ -197,28 +194,31 @@ clearance-settled = Settled sliders follow the walker without friction (where se
 
 ## Pictures, sheet and pages
 
-clearance-picture-left = { $rank }  { $kind } at { $at } from A: { $left } left of { $needed } asked{ $named ->
+clearance-picture-left = { $rank }  { $kind } at { $at } from A: { $left } left of { $needed } needed{ $named ->
         [yes] {" "}over { $ground }
        *[no] {""}
     } ({ $cause }{ $walker ->
         [nobody] {""}
        *[somebody] , walker at { $place }
     })
-clearance-picture-near = { $rank }  { $kind } at { $at } from A: { $left } left of { $needed } asked{ $named ->
+clearance-picture-near = { $rank }  { $kind } at { $at } from A: { $left } left of { $needed } needed{ $named ->
         [yes] {" "}over { $ground }
        *[no] {""}
     }, too near ({ $cause }{ $walker ->
         [nobody] {""}
        *[somebody] , walker at { $place }
     })
-clearance-picture-reaches = { $rank }  { $kind } at { $at } from A reaches { $named ->
+clearance-picture-reaches = { $rank }  { $kind } at { $at } from A: { $left } into { $named ->
         [yes] { $ground }
        *[no] the ground
-    }, { $needed } asked ({ $cause }{ $walker ->
+    }, { $needed } needed ({ $cause }{ $walker ->
         [nobody] {""}
        *[somebody] , walker at { $place }
     })
-clearance-picture-legend = nearest to the ground, 1 the worst
+clearance-picture-legend = worst places, 1 the worst{ $more ->
+        [0] {""}
+       *[other] {" "}({ $more } more are not shown)
+    }
 
 ## A first answer
 
@@ -265,4 +265,4 @@ clearance-above-datum = Latitude, longitude: WGS 84. Heights: { $told ->
 clearance-above-unknown = North is not known
 clearance-above-scene = { $anchor }: x { $x }, y { $y }, z { $z }
 clearance-above-scene-basis = x, y and z are the scene's own: nothing in it says where on the Earth it lies, or how high above the sea.
-clearance-above-worst = Nearest to the ground
+clearance-above-worst = Worst places

@@ -76,7 +76,7 @@ falls-legend-near = nearer than asked for (hatched)
 falls-legend-kept = no nearer than asked for, in this model
 falls-zone-both = { $from_a } from A ({ $from_b } from B)
 falls-zone-hit = A fall reaches the ground, within the survey error (≤): { $stretches }.
-falls-zone-near = No-fall zone, the body comes nearer than the { $needed } asked for (survey error and margin included): { $stretches }.
+falls-zone-near = No-fall zone, the body comes nearer than the { $needed } needed (survey error and margin included): { $stretches }.
 falls-zone-unknown = Unknown, since no ground is given there: { $stretches }.
 falls-zone-not-asked = No distance is asked for in the scene, so nothing is marked as too near.
 falls-zone-basis = Distances are taken { $how ->
@@ -126,7 +126,7 @@ falls-here-kept = Leash falls leave at least { $left } to the ground where compu
        *[no] ; no distance was asked for
     }
 falls-here-under = Lowest feet of { $mass } after { $height } of free fall, true to scale; ≤: at most, in this model{ $asked ->
-        [yes] ; asked for { $needed }
+        [yes] ; { $needed } needed
        *[no] {""}
     }
 falls-here-lowest = deepest fall, at { $place }: feet ≤ { $depth } below A–B, straight

@@ -5,5 +5,4 @@ map-line = Main, empty, { $span } from A to B
 map-no-fall = Nobody may fall here: { $low } to { $high } from A
 map-worst = { $rank }: { $kind }, { $cause }, { $left } left
 map-worst-short = { $rank }: { $kind }, { $cause }, short by { $left }
-map-beside = Beside anchor { $anchor }: { $kind }, { $cause }, short by { $left }
 map-basis = A planned line: a model's result, not a permission. Heights stand in the datum of the anchors.

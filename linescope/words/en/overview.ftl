@@ -17,16 +17,17 @@ overview-verdict-reached = { $event ->
         [none] {""}
         [gone] ; if the main goes, at { $others }
         [fall] ; in leash falls, at { $others }
-       *[both] ; in falls or loss of the main, at { $others }
+        [both] ; in falls or loss of the main, at { $others }
+       *[other] ; without any fall, { $what }, at { $others }
     }{ $further ->
         [0] {""}
        *[other] {" "}(and { $further } more)
     }
 overview-verdict-near = { $event ->
-        [gone] If the main goes, feet come nearer to the ground than asked for, worst at
-        [fall] Leash falls come nearer to the ground than asked for, worst at
-        [both] Leash falls, and loss of the main, come nearer to the ground than asked for, worst at
-       *[other] Without any fall, { $what } is nearer to the ground than asked for at
+        [gone] If the main goes, feet come nearer to the ground than needed, worst at
+        [fall] Leash falls come nearer to the ground than needed, worst at
+        [both] Leash falls, and loss of the main, come nearer to the ground than needed, worst at
+       *[other] Without any fall, { $what } is nearer to the ground than needed at
     } { $places } from A{ $more ->
         [0] {""}
        *[other] {" "}(and { $more } more)
@@ -34,7 +35,8 @@ overview-verdict-near = { $event ->
         [none] {""}
         [gone] ; if the main goes, at { $others }
         [fall] ; in leash falls, at { $others }
-       *[both] ; in falls or loss of the main, at { $others }
+        [both] ; in falls or loss of the main, at { $others }
+       *[other] ; without any fall, { $what }, at { $others }
     }{ $further ->
         [0] {""}
        *[other] {" "}(and { $further } more)
@@ -55,7 +57,8 @@ overview-verdict-unknown = Not shown to be clear of the ground everywhere: it is
 overview-what-line = the line
 overview-what-loop = a loop
 overview-what-leash = the leash
-overview-what-body = the walker
+overview-what-body = the body
+overview-what-several = the rig
 
 ## In the picture
 
@@ -65,7 +68,7 @@ overview-place-reached = { $place }: { $event ->
         [both] falls and loss of the main reach the ground
        *[other] { $what } reaches the ground
     }
-overview-place-near = { $place }: { $left } left, { $needed } asked ({ $event ->
+overview-place-near = { $place }: { $left } left, { $needed } needed ({ $event ->
         [gone] main gone
         [fall] leash fall
         [both] falls, main gone

@@ -183,7 +183,7 @@ sheet-look-bays = { $count ->
     }
 sheet-look-tight = backup without slack, { $state }
 sheet-look-deepest = deepest loop once settled, { $depth }
-sheet-look-clearance = clearance { $rank }
+sheet-look-clearance = worst place { $rank }
 sheet-look-clearance-why = { $what }, { $cause }: less than is needed
 
 ## 14  Airspace

@@ -37,14 +37,14 @@ space-left-unknown = What a fall leaves to the ground is not known here
 space-left-unknown-here = A fall at { $at }: no ground is known below
 space-left-into = A fall at { $at } goes { $left } into the ground
 space-left-within = A fall at { $at } leaves { $left }, less than the survey may be wrong by
-space-left-near-here = A fall at { $at } leaves { $left }; { $needed } is asked for
+space-left-near-here = A fall at { $at } leaves { $left }; { $needed } is needed
 space-left-here = A fall at { $at } leaves { $left }
 space-left-dragged = It drags main or backup onto the ground, as falls from { $stretches } do
 space-empty-reached = With nobody on it { $what } reaches the ground at { $place }
-space-empty-near = With nobody on it { $what } is { $left } from the ground at { $place }; { $needed } is asked for
+space-empty-near = With nobody on it { $what } is { $left } from the ground at { $place }; { $needed } is needed
 space-empty-kept = With nobody on it { $left } is left at least, { $what } at { $place }
 space-rest-reached = { $what } reaches the ground at { $place } without any fall
-space-rest-near = { $what } is { $left } from the ground at { $place } without any fall; { $needed } is asked for
+space-rest-near = { $what } is { $left } from the ground at { $place } without any fall; { $needed } is needed
 space-rest-kept = Without any fall { $left } is left at least, { $what } at { $place }
 space-gone-into = If the main goes with the walker at { $at }, feet can come { $left } into the ground at { $place }
 space-gone-left = If the main goes with the walker at { $at }, { $left } is left below the lowest feet, at { $place }
@@ -96,15 +96,15 @@ space-rub-place = { $face } at { $place }: { $peak }, most from { $cause }
 ## Places and stretches
 
 space-worst-head = { $place }: { $what }
-space-worst-reached = At { $at } { $what } comes { $left } into the ground, where { $needed } is asked for: { $cause }{ $walker ->
+space-worst-reached = At { $at } { $what } comes { $left } into the ground, where { $needed } is needed: { $cause }{ $walker ->
         [nobody] {""}
        *[somebody] , walker at { $place }
     }
-space-worst-near = At { $at } { $left } is left to { $what }, where { $needed } is asked for: { $cause }{ $walker ->
+space-worst-near = At { $at } { $left } is left to { $what }, where { $needed } is needed: { $cause }{ $walker ->
         [nobody] {""}
        *[somebody] , walker at { $place }
     }
-space-worst-kept = At { $at } { $left } is left to { $what }; { $needed } is asked for: { $cause }{ $walker ->
+space-worst-kept = At { $at } { $left } is left to { $what }; { $needed } is needed: { $cause }{ $walker ->
         [nobody] {""}
        *[somebody] , walker at { $place }
     }
@@ -133,4 +133,4 @@ space-curve-loops = Deepest loop
 space-curve-sag = Feet below the chord
 space-curve-height = Feet above the ground
 space-curve-ground = ground
-space-curve-asked = { $needed } is asked for
+space-curve-asked = { $needed } is needed

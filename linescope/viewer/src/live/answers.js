@@ -28,10 +28,10 @@ export class Answers {
       make("details", { "data-key": "all-figures" }, make("summary", {}, t("lines")), make("dl", { id: "rows" }, ...answers.rows.map((/** @type {any} */ row) => this.figure(row)))),
     ]);
     const data = live.app?.model.data;
-    fill(this.places, data ? [data.noFall, data.worst] : [], () => (data ? [
+    fill(this.places, data ? [data.noFall, data.worst, data.worstMore] : [], () => (data ? [
       make("h3", {}, t("no-fall")), ...(data.noFall.length ? data.noFall.map((/** @type {any} */ zone) => make("p", { className: zone.grade === "reached" ? "answer" : "" }, this.aged(zone.text, zone.old))) : [make("p", {}, t(study.done && data.curve?.series.some((/** @type {any} */ one) => one.key === "left" && !one.old) ? "no-fall-none" : "no-fall-unknown"))]),
       ...(data.worst.length ? [make("h3", {}, t("worst-places")), make("ol", { id: "worst" }, ...data.worst.map((/** @type {any} */ one, /** @type {number} */ k) => make("li", {}, make("button", { type: "button", "data-worst": k, "data-met": one.met, "data-focus": `worst${k}` },
-        make("i", {}, String(one.rank)), make("span", {}, make("b", {}, one.head), ` ${this.aged(one.text, one.old)}`)))))] : []),
+        make("i", {}, String(one.rank)), make("span", {}, make("b", {}, one.head), ` ${this.aged(one.text, one.old)}`))))), ...(data.worstMore ? [make("p", { className: "small" }, data.worstMore)] : [])] : []),
     ] : []));
     fill(this.parts, [study.parts, status.has_walker, job.running, job.kind], () => SLOW.map((name) => this.part(name, study.parts[name], job)));
     fill(this.rest, [answers.doubtful, answers.ground, answers.proof, answers.caution], () => [

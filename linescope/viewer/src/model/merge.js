@@ -51,6 +51,7 @@ export function wholeOf(before, piece, words) {
   }
   if (!past || piece.stage !== "first") return model;
   for (const name of LATER) model.data[name] = past.data[name].map((/** @type {any} */ one) => ({ ...one, old: true }));
+  model.data.worstMore = past.data.worstMore;
   const known = new Set(model.states.map((state) => state.key));
   model.states.push(...past.states.filter((state) => !known.has(state.key)).map((state) => ({ ...state, old: true })));
   if (model.curve && past.curve) model.curve.series.push(...past.curve.series.filter((one) => one.key === "left").map((one) => ({ ...one, old: true })));
@@ -80,7 +81,7 @@ export function merged(whole, now, films, status, words, fixed) {
     const [state] = statesOf(film), k = all.findIndex((each) => each.key === state.key);
     if (k >= 0) all[k] = { ...state, at: film.at }; else all.push({ ...state, at: film.at });
   }
-  const empty = { layers: {}, worst: [], noFall: [], runs: [], ledges: [], holes: [], labels: [], notes: {}, verdict: null, curve: null, ground: null, name: "", first: "walker" };
+  const empty = { layers: {}, worst: [], worstMore: "", noFall: [], runs: [], ledges: [], holes: [], labels: [], notes: {}, verdict: null, curve: null, ground: null, name: "", first: "walker" };
   const data = /** @type {any} */ ({ ...empty, ...fixed, ...base?.data });
   if (stale && now) {
     const { layers, ...rest } = now.data;
