@@ -44,9 +44,6 @@ PARTS = ("rub", "clearance", "excess", "catches", "wind", "readings")
 FIRST = ("first rub", "first clearance", "excess", "catches", "wind", "readings")
 ALL = (*FIRST, "rub", "clearance")
 
-SWEEP = 20
-"""Places of the walker that the sweep of clearances begins with."""
-
 LISTED = 6
 """Places of rub in the list."""
 
@@ -63,7 +60,7 @@ FILMS = frozenset({"fall_course", "gone_course", "gust_course", "crossing_value"
 
 
 def study_of(scene: Rig | RigSource, state: State, wanted: frozenset[str] = ANSWERED, **more: Any) -> Study:
-    """What the page asks: quick sweeps, and rub with the hold as given in few steps.
+    """What the page asks: clearance as every other surface has it, and rub with the hold as given in few steps.
 
     Parameters
     ----------
@@ -76,7 +73,7 @@ def study_of(scene: Rig | RigSource, state: State, wanted: frozenset[str] = ANSW
         For the study.
     """
     leave = Study.SLOW - wanted | {"bands"}
-    return Study(scene, state=state, leave=leave, positions=SWEEP, rub_levels=("value",), rub_steps=3, **more)
+    return Study(scene, state=state, leave=leave, rub_levels=("value",), rub_steps=3, **more)
 
 
 def answers(

@@ -102,7 +102,7 @@ def accepted_of(reading: Reading, strip: TensionStrip, to_see: Solution) -> Acce
     """
     limits = None
     if reading.what == "loop" and reading.mass == 0.0:
-        limits = _loop(reading.number, to_see.bays.loop_depth, to_see.bays.excess)
+        limits = depth_of_bay(reading.number, to_see.bays.loop_depth, to_see.bays.excess)
     elif reading.what == "tension":
         limits = _meter(reading, strip)
     if limits is None:
@@ -111,7 +111,19 @@ def accepted_of(reading: Reading, strip: TensionStrip, to_see: Solution) -> Acce
     return Accepted(low=low, high=high, ok=low <= reading.value <= high)
 
 
-def _loop(bay: int, depth: Floats, excess: Floats) -> tuple[float, float] | None:
+def depth_of_bay(bay: int, depth: Floats, excess: Floats) -> tuple[float, float] | None:
+    """The range to accept in one bay of the empty line: a fifth either way of its own depth, and where that is usual,
+    no other than most bays have; None without slack.  [m]
+
+    Parameters
+    ----------
+    bay : int
+        From 1.
+    depth : (bays,) array
+        [m]
+    excess : (bays,) array
+        [-]
+    """
     if excess[bay - 1] < 0.0:
         return None
     low, high = around(float(depth[bay - 1]))

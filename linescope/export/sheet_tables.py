@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.events.accepted import TOLERANCE, around
+from linescope.events.accepted import TOLERANCE, depth_of_bay
 from linescope.export.sheet_walk import (
     main_stations,
     spread_over,
@@ -132,8 +132,9 @@ def acceptance(study: Study, measures: Words) -> Table:
     for bay in spread_over(len(seen.loop_depth), 5):
         depth, excess = float(seen.loop_depth[bay]), float(seen.excess[bay])
         band: str = Loud(measures.say("sheet-accept-stop"))
-        if excess >= 0.0:
-            band = measures.range(*around(depth), "length", unit=unit)
+        limits = depth_of_bay(bay + 1, seen.loop_depth, seen.excess)
+        if limits is not None:
+            band = measures.range(*limits, "length", unit=unit)
         middle = 0.5 * float(edges[bay] + edges[bay + 1])
         cells = [_depth(depth, excess, measures, unit), band]
         if ends:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +22,7 @@ MAX_COORDINATE = 1e9
 DEGENERATE_SINE = 1e-12
 """A triangle whose height over its longest edge is below this fraction of that edge has no area."""
 _BLOCK = 200_000
+_FEW = 10_000
 
 
 ROLES = ("ground", "vegetation", "obstacle", "water", "area")
@@ -101,8 +104,7 @@ class Terrain(Outlined):
             raise TerrainError("unknown kind of ground", file=self.source, found=self.kind, allowed=", ".join(KINDS))
         if self.role not in ROLES:
             raise TerrainError("unknown role of ground", file=self.source, found=self.role, allowed=", ".join(ROLES))
-        vertices = np.array(self.vertices, dtype=np.float64, order="C")
-        faces = np.array(self.faces, dtype=np.int64, order="C")
+        vertices, faces = _own(self.vertices, np.float64), _own(self.faces, np.int64)
         if vertices.ndim != 2 or vertices.shape[1] != 3 or len(vertices) == 0:
             raise TerrainError(
                 "the ground has no usable vertices",
@@ -121,14 +123,14 @@ class Terrain(Outlined):
                 found=len(faces),
                 allowed=f"{MAX_TRIANGLES} triangles",
             )
-        bad = ~np.isfinite(vertices).all(axis=1)
-        if bad.any():
+        reach = max(float(vertices.max()), -float(vertices.min()))
+        if not math.isfinite(reach):
+            bad = ~np.isfinite(vertices).all(axis=1)
             raise TerrainError(
                 f"{int(bad.sum())} vertices are not finite, the first is number {int(np.argmax(bad)) + 1}",
                 file=self.source,
                 allowed="finite coordinates",
             )
-        reach = float(np.abs(vertices).max())
         if reach > MAX_COORDINATE:
             raise TerrainError(
                 "coordinates are absurdly large",
@@ -161,7 +163,14 @@ class Terrain(Outlined):
 
     def with_notes(self, *notes: Note) -> Terrain:
         """The same ground with further notes."""
-        return replace(self, notes=(*self.notes, *notes))
+        noted = replace(self, notes=(*self.notes, *notes))
+        noted.kept.update(self.kept)
+        return noted
+
+    @functools.cached_property
+    def kept(self) -> dict[str, object]:
+        """What was made of its triangles and is not to be made again."""
+        return {}
 
     @property
     def all_pieces(self) -> tuple[Terrain, ...]:
@@ -175,6 +184,13 @@ class Terrain(Outlined):
                 return piece
             face -= len(piece.faces)
         raise IndexError(face)
+
+
+def _own(values: Any, kind: type) -> NDArray[Any]:
+    """A copy that nobody else can write; what is one already as it is, for grounds are made of each other."""
+    if isinstance(values, np.ndarray) and values.dtype == kind and values.base is None and not values.flags.writeable:
+        return values if values.flags.c_contiguous else np.array(values, order="C")
+    return np.array(values, dtype=kind, order="C")
 
 
 def together(pieces: Sequence[Terrain], notes: tuple[Note, ...] = ()) -> Terrain:
@@ -207,10 +223,21 @@ def areas(vertices: NDArray[np.float64], faces: NDArray[np.int64]) -> NDArray[np
     """(k,) area of triangles; exactly 0 of those that are but segments or points. [m²]"""
     if len(faces) > _BLOCK:  # Some at a time: millions of corners at once fill the memory.
         return np.concatenate([areas(vertices, faces[i : i + _BLOCK]) for i in range(0, len(faces), _BLOCK)])
-    a, b, c = (vertices[faces[:, corner]] for corner in range(3))
-    double = np.sqrt((np.cross(b - a, c - a) ** 2).sum(axis=1))
-    longest = np.max([((u - v) ** 2).sum(axis=1) for u, v in ((a, b), (b, c), (c, a))], axis=0)
+    a, b, c = (vertices[faces[:, corner]].T for corner in range(3))
+    u, v = b - a, c - a
+    double = np.sqrt(_squared((u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0])))
+    longest = np.maximum(np.maximum(_squared(u), _squared(c - b)), _squared(v))
     return np.where(double > DEGENERATE_SINE * longest, 0.5 * double, 0.0)
+
+
+def _squared(v: Sequence[NDArray[np.float64]] | NDArray[np.float64]) -> NDArray[np.float64]:
+    """Of (3, n); component by component, as sums over three numbers at a time are slow."""
+    return np.asarray(v[0] ** 2 + v[1] ** 2 + v[2] ** 2)
+
+
+def has_area(vertices: NDArray[np.float64], faces: NDArray[np.int64]) -> bool:
+    """Whether any triangle is more than a segment or a point."""
+    return any(bool(areas(vertices, faces[i : i + _FEW]).any()) for i in range(0, len(faces), _FEW))
 
 
 def cleaned(

@@ -10,9 +10,9 @@ from numpy.typing import NDArray
 
 from linescope.errors import TerrainError
 from linescope.notes import Note, Severity, Stretches, Verbatim
-from linescope.terrain.model import Terrain, areas
+from linescope.terrain.model import Terrain, has_area
 from linescope.terrain.notes import GroundNote, ground_note, metres
-from linescope.terrain.plumb import PlumbIndex, holes_below
+from linescope.terrain.plumb import PlumbIndex, holes_below, plumb_of
 from linescope.units import format_si
 
 Floats = NDArray[np.float64]
@@ -68,7 +68,7 @@ def checked_against_line(terrain: Terrain, a: Floats, b: Floats, *, accept_odd: 
             raise error
         notes.append(note)
 
-    if not areas(terrain.vertices, terrain.faces).any():
+    if not has_area(terrain.vertices, terrain.faces):
         raise TerrainError(
             f"all {len(terrain.faces)} triangles are without area", file=terrain.source,
             allowed="triangles with three separate corners",
@@ -96,7 +96,7 @@ def checked_against_line(terrain: Terrain, a: Floats, b: Floats, *, accept_odd: 
             ground_note(GroundNote.ODD_NARROW, Severity.CHECK, size=metres(size), span=metres(span)),
         )
     _check_upright(terrain, odd)
-    index = PlumbIndex(terrain)
+    index = plumb_of(terrain)
     t = np.linspace(0.0, 1.0, _STATIONS)
     chord = a + t[:, None] * (b - a)
     position, _, z, _ = index.over(chord[:, :2])
@@ -264,8 +264,9 @@ def _hole_notes(holes: Floats, span: float) -> list[Note]:
 
 
 def _check_upright(terrain: Terrain, odd: Odd) -> None:
-    a, b, c = (terrain.vertices[terrain.faces[:, corner]] for corner in range(3))
-    facing = np.abs(np.cross(b - a, c - a)).sum(axis=0)
+    a, b, c = (terrain.vertices[terrain.faces[:, corner]].T for corner in range(3))
+    u, v = b - a, c - a
+    facing = np.array([float(np.abs(u[j] * v[k] - u[k] * v[j]).sum()) for j, k in ((1, 2), (2, 0), (0, 1))])
     facing = facing / np.linalg.norm(facing)
     axis = int(np.argmax(facing))
     extent = terrain.bounds[1] - terrain.bounds[0]

@@ -86,10 +86,10 @@ class PlumbIndex:
         self.terrain = terrain
         xy = terrain.vertices[:, :2]
         self._origin: Floats = xy.min(axis=0)
-        corners = xy[terrain.faces] - self._origin
-        low, high = corners.min(axis=1), corners.max(axis=1)
+        a, b, c = (xy[terrain.faces[:, corner]] - self._origin for corner in range(3))
+        low, high = np.minimum(np.minimum(a, b), c), np.maximum(np.maximum(a, b), c)
         self._low, self._high = low, high
-        size = (high - low).max(axis=1)
+        size = np.maximum(high[:, 0] - low[:, 0], high[:, 1] - low[:, 1])
         # What stands upright as a needle is over no plan position: cells as small as it would be only many.
         some = size > 0.0
         least = _SMALLEST * float(np.median(size[some]) if some.any() else high.max())  # Else points alone, as leaves.
@@ -270,6 +270,20 @@ class PlumbIndex:
             z = a[hit, 2] + s[hit] * edge[hit, 2]
             parts.append((segment[stand[hit]], face[stand[hit]], t[hit], t[hit], z, z))
         return tuple(np.concatenate([part[k] for part in parts]) for k in range(6))
+
+
+def plumb_of(terrain: Terrain) -> PlumbIndex:
+    """The index of a ground, built when it is first asked for and kept with it, whatever notes it is given later.
+
+    Parameters
+    ----------
+    terrain : Terrain
+    """
+    known = terrain.kept.get("plumb")
+    if known is None:
+        known = terrain.kept["plumb"] = PlumbIndex(terrain)
+    assert isinstance(known, PlumbIndex)
+    return known
 
 
 def _key(ix: Ints, iy: Ints) -> Ints:

@@ -71,7 +71,7 @@ class Tree:
         faces : (k, 3) int
         """
         three = vertices[faces]
-        face = in_order_of_place(three.mean(axis=1))
+        face = in_order_of_place((three[:, 0] + three[:, 1] + three[:, 2]) / 3.0)
         corners = np.ascontiguousarray(three[face]).reshape(-1, 9)
         leaves = 1
         while leaves * LEAF < len(face):
@@ -79,7 +79,8 @@ class Tree:
         starts = (np.arange(leaves + 1) * len(face)) // leaves
         boxes = np.empty((2 * leaves - 1, 6))
         ordered = corners.reshape(-1, 3, 3)
-        low, high = ordered.min(axis=1), ordered.max(axis=1)
+        a, b, c = ordered[:, 0], ordered[:, 1], ordered[:, 2]
+        low, high = np.minimum(np.minimum(a, b), c), np.maximum(np.maximum(a, b), c)
         begins = np.minimum(starts[:-1], len(face) - 1)
         boxes[leaves - 1 :, :3] = np.minimum.reduceat(low, begins)
         boxes[leaves - 1 :, 3:] = np.maximum.reduceat(high, begins)

@@ -6,6 +6,7 @@ crew whatever else is known is what a stop rule means.
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -72,6 +73,10 @@ def test_a_loop_is_accepted_where_both_papers_accept_it(heron):
         assert said.low >= max(usual[0], 0.8 * depth) - 1e-12 and said.high <= min(usual[1], 1.2 * depth) + 1e-12
         beyond = Reading(what="loop", value=said.high + 1e-6, error=0.01, number=bay)
         assert not accepted_of(beyond, strip, seen).ok
+        name = Words("metric", "en").say("frame-bay", number=bay)
+        if name in sheet:  # The sheet's row for a bay is that range itself.
+            low, high = (float(end) for end in re.match(r"([\d.]+) to ([\d.]+) cm", sheet[name]).groups())
+            assert (low, high) == pytest.approx((100.0 * said.low, 100.0 * said.high), rel=0.03)
 
 
 def test_where_the_papers_give_no_range_nothing_is_called_accepted(heron):

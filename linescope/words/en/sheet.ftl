@@ -142,7 +142,7 @@ sheet-step-10 = First walk with the spotter watching the worst places of section
 
 ## 10  What you should see
 
-sheet-accept = Loops to see, standing, nobody on the line (± { $tolerance }: common practice, no source)
+sheet-accept = Loops to see, standing, nobody on the line (± { $tolerance } of each bay's own, and no other than most bays show: common practice, no source)
 sheet-accept-where = Where
 sheet-accept-middle = middle, from A
 sheet-accept-depth = depth to see, { $state }
