@@ -195,7 +195,8 @@ def test_the_title_of_falls_names_the_stretches_that_reach_the_ground() -> None:
     told = brief("trap")
     sweep = told.study.lower(told.study.fall_sweep)
     gaps = np.where(np.abs(sweep.at - 0.5 * told.study.rig.span) < 6.0, -1.0, 20.0)
-    study = rigs.changed(told.study, fall_gaps=dataclasses.replace(told.study.fall_gaps, lowest=gaps, at=sweep.at))
+    found = dataclasses.replace(told.study.fall_gaps, lowest=gaps, at=sweep.at)
+    study = rigs.changed(told.study, fall_gaps=found, leave={"clearance"})
     changed = dataclasses.replace(told, study=study)
     hit = [zone for zone in zones_of(changed, sweep.at, gaps) if zone.kind == HIT]
     board = boards(changed)[1]
