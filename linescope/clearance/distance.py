@@ -11,7 +11,7 @@ from linescope.clearance.rock import Rock
 from linescope.errors import TerrainError
 from linescope.terrain.model import Terrain
 from linescope.terrain.overhang import is_one_sheet
-from linescope.terrain.plumb import PlumbIndex
+from linescope.terrain.plumb import PlumbIndex, plumb_of
 from linescope.terrain.tree import Tree
 
 Floats = NDArray[np.float64]
@@ -35,7 +35,6 @@ class GroundIndex:
         self.terrain = terrain
         self._centre: Floats = terrain.bounds.mean(axis=0)
         self.tree = Tree.of(terrain.vertices - self._centre, terrain.faces)
-        self._plumb: PlumbIndex | None = None
         self._sheet: bool | None = None
         self._rock: Rock | None = None
         self._pieces: dict[int, tuple[GroundIndex, Ints]] = {}
@@ -44,9 +43,7 @@ class GroundIndex:
     @property
     def plumb(self) -> PlumbIndex:
         """Triangles by plan position, built at first use."""
-        if self._plumb is None:
-            self._plumb = PlumbIndex(self.terrain)
-        return self._plumb
+        return plumb_of(self.terrain)
 
     @property
     def rock(self) -> Rock:
