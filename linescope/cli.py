@@ -626,7 +626,7 @@ def _depth(text: str) -> float:
 def _tapes(options: argparse.Namespace) -> int:
     from linescope.study import Study
     from linescope.topics.tapes.data import tape_json
-    from linescope.topics.tapes.said import Manner
+    from linescope.topics.tapes.messages import Manner
     from linescope.topics.tapes.tables import length_words
     from linescope.topics.tapes.text import alarm, tape_text
     from linescope.words import Words, frame

@@ -10,11 +10,16 @@ from types import ModuleType
 from typing import Any
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 from linescope.preferences import VARIABLE
 from tests.validation import record
 
 os.environ[VARIABLE] = ""  # Whoever runs the tests may have a file of their own.
+
+# A busy machine makes no test fail.
+settings.register_profile("any machine", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("any machine")
 
 ROWS_MADE = pytest.StashKey[record.Agrees]()
 

@@ -183,13 +183,13 @@ def test_figures_read_back_to_two_figures(value: float, dimension: str, system: 
     text = format_si(value, dimension, system=system)
     assert "e" not in text.split()[0] and not text.startswith("-0 ")
     back = to_si(text, dimension)
-    assert back == pytest.approx(value, rel=0.051, abs=DIMENSIONS[dimension].nothing)
+    assert back == pytest.approx(value, rel=0.051, abs=DIMENSIONS[dimension].negligible)
 
 
 @given(st.floats(-1e5, 1e5), st.sampled_from(sorted(DIMENSIONS)), st.sampled_from(["metric", "feet"]))
 def test_bounds_are_never_cut(value: float, dimension: str, system: units.System) -> None:
     """Read back, an upper bound is no smaller and a lower one no larger, to nine figures; neither by more than 10 %."""
-    slack, nothing = 1e-8 * abs(value), DIMENSIONS[dimension].nothing
+    slack, nothing = 1e-8 * abs(value), DIMENSIONS[dimension].negligible
     up = to_si(at_most(value, dimension, system=system), dimension)
     down = to_si(at_least(value, dimension, system=system), dimension)
     assert up >= value - slack - nothing and down <= value + slack + nothing

@@ -1,7 +1,7 @@
 """What to change for a line to be as it is wished: plans that were solved exactly, or what stands in their way."""
 
 from linescope.advise.advice import advise
-from linescope.advise.told import (
+from linescope.advise.results import (
     Advice,
     AdviceVerdict,
     Ask,

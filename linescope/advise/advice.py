@@ -34,8 +34,8 @@ from linescope.advise.hands import DrawnPlan, drawn_of
 from linescope.advise.in_the_way import conflict_of, gives_of, is_past_the_gate, little_more
 from linescope.advise.levers import instead, levers_of
 from linescope.advise.price import price_of
+from linescope.advise.results import ENOUGH, Advice, AdviceVerdict, Ask, Kept, Option, PlanReason, Quality, Set
 from linescope.advise.search import PlanSearch, Tried
-from linescope.advise.told import ENOUGH, Advice, AdviceVerdict, Ask, Kept, Option, PlanReason, Quality, Set
 from linescope.advise.wished import Watched, watched_of, wishes_of
 from linescope.clearance import Clearance, GroundIndex, find_clearance
 from linescope.errors import InputError, LinescopeError
@@ -273,7 +273,7 @@ class _Advising:
         if not search.terms.asked[last]:
             def reach(u: Floats) -> tuple[float, Floats]:
                 search.need(~search.terms.asked)
-                z, slopes = search.told(u)
+                z, slopes = search.predicted(u)
                 k = int(np.flatnonzero(~search.terms.asked)[-1])
                 change, up = search.least_change(u)
                 return float(z[k]) / 5.0 + 0.05 * change, slopes[k] / 5.0 + 0.05 * up
@@ -472,7 +472,7 @@ class _Advising:
         laid = {number: (owner == number) & search.guided for number in range(len(self.wishes))}
         return tuple(
             Quality(
-                wish=wish, told=float(surfaces.told[laid[number]].min()),
+                wish=wish, explained=float(surfaces.explained[laid[number]].min()),
                 error=float(surfaces.error[laid[number]].max()),
             )
             for number, wish in enumerate(self.wishes) if laid[number].any()

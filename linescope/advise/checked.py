@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from linescope.advise.case import NO_NEEDS, AdvisedRig
-from linescope.advise.told import Option
+from linescope.advise.results import Option
 from linescope.advise.wished import LINES, SAME, Watched, counted_of
 from linescope.clearance import Cause, Clearance, Spot, measured_at, spot_of
 from linescope.clearance.at_places import AT_REST, REST

@@ -199,7 +199,7 @@ def drawn_needs(
             left_out.append((watched.wish.figure, nearest))
             continue
         told |= mine
-        least = drawn.found[:, mine].min(axis=1)
+        least = drawn.values[:, mine].min(axis=1)
         known = least[np.isfinite(least)]
         low, middle, high = np.quantile(known, ENDS) if len(known) else np.full(3, np.nan)
         found.append(DrawnNeed(
@@ -209,7 +209,7 @@ def drawn_needs(
         ))
     return DrawnNeeds(
         needs=tuple(found), left_out=tuple(left_out), draws=count,
-        lost=int(np.sum(~np.isfinite(drawn.found).any(axis=1))),
+        lost=int(np.sum(~np.isfinite(drawn.values).any(axis=1))),
         kept=int(np.sum(np.all(drawn.margins[:, told] >= 0.0, axis=1))),
         inputs=tuple(group.name for group in groups),
     )

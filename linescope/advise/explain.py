@@ -46,7 +46,7 @@ def parts_of(search: PlanSearch, tried: Tried, term: int, before: float) -> tupl
     if search.surfaces is None:
         return ()
     old, new = search.u0, search.shares(tried.values)
-    _, slopes = search.told(0.5 * (old + new))
+    _, slopes = search.predicted(0.5 * (old + new))
     if not search.guided[term]:  # No surface was laid: it is far from what is asked.
         return (LeverShare(lever=None, by=float(tried.found[term]) - before),)
     each = slopes[term] * (new - old)

@@ -13,9 +13,9 @@ from linescope.advise.case import AdvisedRig
 from linescope.advise.search import Terms
 from linescope.errors import LinescopeError
 from linescope.events.bands import moved_by
-from linescope.events.drawn import frozen
-from linescope.events.draws import DrawGroup, points
 from linescope.events.moved import moved
+from linescope.events.rig_draws import frozen
+from linescope.events.sampling import DrawGroup, points
 from linescope.rig import Band
 from linescope.scene import Scene
 
@@ -35,7 +35,7 @@ class DrawnPlan:
     Attributes
     ----------
     terms : Terms
-    found : (R, m) array
+    values : (R, m) array
         Values of the terms; nan where a draw does not stand, or a term was left out.  [SI]
     margins : (R, m) array
         Of what was left out infinite.  [-]
@@ -44,7 +44,7 @@ class DrawnPlan:
     """
 
     terms: Terms
-    found: Floats
+    values: Floats
     margins: Floats
     left_out: NDArray[np.bool_]
 
@@ -62,8 +62,8 @@ class DrawnPlan:
             Of the wish.
         """
         mine = (self.terms.owner == number) & self.terms.asked
-        low = np.min(np.where(np.isfinite(self.found[:, mine]), self.found[:, mine], np.inf), axis=1)
-        high = np.max(np.where(np.isfinite(self.found[:, mine]), self.found[:, mine], -np.inf), axis=1)
+        low = np.min(np.where(np.isfinite(self.values[:, mine]), self.values[:, mine], np.inf), axis=1)
+        high = np.max(np.where(np.isfinite(self.values[:, mine]), self.values[:, mine], -np.inf), axis=1)
         some = np.isfinite(low) & np.isfinite(high)
         if not some.any():
             return (float("nan"),) * 3
@@ -186,7 +186,7 @@ def in_draws(
     stands = np.isfinite(found).any(axis=1) | left_out.all(axis=1)
     lost = np.isnan(margins) & ~(left_out & stands[:, None])
     margins = np.where(lost, -np.inf, np.where(np.isnan(margins), np.inf, margins))
-    return DrawnPlan(terms=terms, found=found, margins=margins, left_out=left_out)
+    return DrawnPlan(terms=terms, values=found, margins=margins, left_out=left_out)
 
 
 def _beside(terms: Terms) -> NDArray[np.bool_]:
@@ -199,9 +199,9 @@ def _beside(terms: Terms) -> NDArray[np.bool_]:
     return found
 
 
-def _far(terms: Terms, found: Floats) -> NDArray[np.bool_]:
+def _far(terms: Terms, values: Floats) -> NDArray[np.bool_]:
     """(m,) what is kept in some draws by more than what it ranged over in them, and half of what would be noticed."""
-    margins = np.array([terms.margins(each) for each in found])
+    margins = np.array([terms.margins(each) for each in values])
     with np.errstate(invalid="ignore"):
         low, high = np.min(margins, axis=0), np.max(margins, axis=0)
         return np.asarray(~terms.asked | (low > 0.5 + high - low))

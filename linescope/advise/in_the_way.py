@@ -8,8 +8,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from linescope.advise.results import Gives, More
 from linescope.advise.search import PlanSearch, Tried
-from linescope.advise.told import Gives, More
 from linescope.rig import Wish
 
 TOLD = 0.9
@@ -102,13 +102,13 @@ def is_past_the_gate(
     assert surfaces is not None
     short = -nearest.margins
     concerned = np.isin(terms.owner, [k for k, wish in enumerate(wishes) if wish in conflict]) & terms.asked
-    told, _ = search.told(search.shares(nearest.values))
+    told, _ = search.predicted(search.shares(nearest.values))
     missed = np.where(terms.asked, np.abs(terms.sign * (told - nearest.found) / terms.notice), 0.0)
     middling = search.unbent(surfaces.middling, search.shares(nearest.values), nearest.found) / terms.notice
     deep = concerned & (short > 0.0)
     near = concerned & (short > -1.0)
     good = bool(
-        deep.any() and np.all(surfaces.told[near] > TOLD)
+        deep.any() and np.all(surfaces.explained[near] > TOLD)
         and np.all((middling < short / 3.0)[deep]) and np.all((missed < short / 3.0)[deep])
     )
     # What comes nearer than the surfaces thought anything could speaks against them.

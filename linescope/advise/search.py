@@ -22,7 +22,7 @@ from linescope.advise.wished import Watched
 from linescope.clearance import GroundIndex
 from linescope.errors import LinescopeError
 from linescope.events.deeper import Deeper
-from linescope.events.draws import points
+from linescope.events.sampling import points
 from linescope.rig import Rig
 from linescope.scene import Scene
 
@@ -394,7 +394,7 @@ class PlanSearch:
         bays = self._bays(u)
         return np.asarray(np.where(self.loops, error * bays**2 / np.maximum(2.0 * y, 0.1 * bays), error))
 
-    def told(self, u: Floats, shift: Floats | None = None) -> tuple[Floats, Floats]:
+    def predicted(self, u: Floats, shift: Floats | None = None) -> tuple[Floats, Floats]:
         """(m,) values that the surfaces foretell, and (m, d) their slopes.
 
         Parameters
@@ -468,13 +468,13 @@ class PlanSearch:
     def _hopeful(self, u: Floats, wanted: NDArray[np.bool_]) -> bool:
         """Whether what is short at a proposal may be no more than what the surfaces miss there."""
         assert self.surfaces is not None
-        z, _ = self.told(u)
+        z, _ = self.predicted(u)
         missed = self.unbent(self.surfaces.error, u, z) / self.terms.notice
         return bool(np.all((self.terms.margins(z) + 2.0 * missed + 0.1)[wanted & self.guided] > 0.0))
 
     def short(self, u: Floats, wanted: NDArray[np.bool_], shift: Floats) -> float:
         """Smallest margin foretold.  [-]"""
-        return float(np.min(self.terms.margins(self.told(u, shift)[0])[wanted], initial=np.inf))
+        return float(np.min(self.terms.margins(self.predicted(u, shift)[0])[wanted], initial=np.inf))
 
     def propose(
         self, aim: Aim, free: Sequence[int] | None, more: Floats, wanted: NDArray[np.bool_], shift: Floats,
@@ -525,7 +525,7 @@ class PlanSearch:
             key = u.tobytes()
             if key not in memory:
                 memory.clear()
-                z, slopes = self.told(u, shift)
+                z, slopes = self.predicted(u, shift)
                 left = (sign * (z[which] - terms.limit[which])) / notice - more[which]
                 memory[key] = left, (sign / notice)[:, None] * slopes[which]
             return memory[key]
@@ -599,13 +599,13 @@ class PlanSearch:
         more = np.maximum(terms.spread(reserve)[which], np.where(wanted[which], 0.0, BARE))
 
         def left(x: Floats) -> Floats:
-            z, _ = self.told(x[:d], shift)
+            z, _ = self.predicted(x[:d], shift)
             return np.asarray(
                 terms.sign[which] * (z[which] - terms.limit[which]) / terms.notice[which] - more - loose * x[d]
             )
 
         def slopes(x: Floats) -> Floats:
-            _, each = self.told(x[:d], shift)
+            _, each = self.predicted(x[:d], shift)
             return np.column_stack([(terms.sign / terms.notice)[which, None] * each[which], -loose])
 
         down = np.append(np.zeros(d), -1.0)

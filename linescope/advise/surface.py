@@ -24,8 +24,8 @@ class Surfaces:
         Root mean square of what each misses at points left out.  [of the figure]
     middling : (m,) array
         Median of the absolute misses at points left out (check in `QuadraticFit`).  [of the figure]
-    told : (m,) array
-        Share of the variance foretold at points left out.  [-]
+    explained : (m,) array
+        Share of the variance explained at points left out.  [-]
     """
 
     constant: Floats
@@ -33,11 +33,11 @@ class Surfaces:
     curved: Floats
     error: Floats
     middling: Floats
-    told: Floats
+    explained: Floats
 
     @classmethod
     def through(cls, inputs: Floats, values: Floats) -> Surfaces:
-        """The surfaces that fit best; one that there are too few values for foretells nothing.
+        """The surfaces that fit best; one that there are too few values for explains nothing.
 
         Parameters
         ----------
@@ -49,7 +49,7 @@ class Surfaces:
         d, m = inputs.shape[1], values.shape[1]
         first, second = np.triu_indices(d)
         constant, slope, curved = np.zeros(m), np.zeros((m, d)), np.zeros((m, d, d))
-        error, middling, told = np.full(m, np.inf), np.full(m, np.inf), np.zeros(m)
+        error, middling, explained = np.full(m, np.inf), np.full(m, np.inf), np.zeros(m)
         for k in range(m):
             surface = QuadraticFit.through(inputs, values[:, k])
             if surface is None:
@@ -58,8 +58,8 @@ class Surfaces:
             constant[k], slope[k] = surface.weights[0], surface.weights[1 : d + 1]
             curved[k, first, second] += 0.5 * surface.weights[d + 1 :]
             curved[k, second, first] += 0.5 * surface.weights[d + 1 :]
-            error[k], middling[k], told[k] = surface.error, surface.middling, surface.told
-        return cls(constant=constant, slope=slope, curved=curved, error=error, middling=middling, told=told)
+            error[k], middling[k], explained[k] = surface.error, surface.middling, surface.explained
+        return cls(constant=constant, slope=slope, curved=curved, error=error, middling=middling, explained=explained)
 
     def at(self, u: Floats) -> Floats:
         """(m,) values at levers (d,)."""

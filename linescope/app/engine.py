@@ -99,7 +99,7 @@ class Engine:
             if self._plan is not None and self._plan[0] == key:
                 given["planned"] = self._plan[1]
             study = Study(rig, state=asked.state, given=given, leave=Study.SLOW)
-            planned, solution = study.planned, study.seen(asked.air, asked.side)
+            planned, solution = study.planned, study.solution_in(asked.air, asked.side)
             self._plan = (key, planned)
         except LinescopeError as error:
             return Attempt(error=error)

@@ -248,7 +248,7 @@ def _clearance(study: Study, measures: Words) -> Json:
     found = study.clearance
     table = grids.across(CLEARANCE, PLACES, study, measures)
     first = alarms(study, measures)
-    rest = [said.text for said in measures.said(note for note in CLEARANCE.notes(study) if not note.leads)]
+    rest = [said.text for said in measures.sentences(note for note in CLEARANCE.notes(study) if not note.leads)]
     if not found or table is None:
         return {"rows": [], "notes": rest, "places": [], "alarms": first}
     worst = [

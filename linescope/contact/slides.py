@@ -28,8 +28,8 @@ from numpy.typing import NDArray
 from linescope.contact.ledger import BIN, Book, Face, LineName, Tracks
 from linescope.contact.pacing import Lap, Pacer
 from linescope.errors import SolveError
+from linescope.events.fine_crossing import REFINED
 from linescope.events.friction import HoldLevel
-from linescope.events.refined import REFINED
 from linescope.rig import Rig
 from linescope.rig.layout import Layout
 from linescope.shown import Outlined

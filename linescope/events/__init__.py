@@ -12,13 +12,13 @@ from linescope.events.crossing import Crossing, cross
 from linescope.events.drag import WindLoad, wind_loading
 from linescope.events.excess import FourStates, four_states
 from linescope.events.fall import LeashFall, LeashFallSweep, leash_fall, leash_fall_sweep
+from linescope.events.fine_crossing import cross_refined
 from linescope.events.fitted import Fitted, fit_readings
 from linescope.events.friction import Downhill, DownhillZone, downhill
 from linescope.events.let_go import LetGo, find_let_go
 from linescope.events.main_gone import MainGone, Release, height_rule, main_gone, main_gone_sweep
 from linescope.events.marks import Marks, marks_for
 from linescope.events.moved import with_input
-from linescope.events.refined import cross_refined
 from linescope.events.wind import WindCase, WindResult, find_wind
 
 _OLD = {"Creep": "Downhill", "CreepZone": "DownhillZone", "creep": "downhill"}

@@ -1,6 +1,6 @@
 """Bands: the main figures in many draws of what is not known well, and which input matters most.
 
-The laid plan stays as it is, inputs that are one are drawn once (`draws`), and all are drawn together.  Standing
+The laid plan stays as it is, inputs that are one are drawn once (`sampling`), and all are drawn together.  Standing
 figures are solved exactly in every draw.  Falls, each of them many states, are solved exactly in a few, and for the
 rest read off a quadratic surface through those; where the surface misses too much, every draw is solved.
 """
@@ -15,12 +15,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import InputError, SolveError
-from linescope.events.drawn import DrawnRig, DrawnStanding, draw, frozen, picked, quick_loops, settled
-from linescope.events.draws import DRAWS, DrawGroup, groups, lattice, points
+from linescope.events.draw_figures import below, depths, excesses, leash_falls, main_lost, tensions
 from linescope.events.fall import leash_fall_sweep
 from linescope.events.main_gone import main_gone
-from linescope.events.measured import below, depths, excesses, leash_falls, main_lost, tensions
 from linescope.events.moved import moved, with_input
+from linescope.events.rig_draws import DrawnRig, DrawnStanding, draw, frozen, picked, quick_loops, settled
+from linescope.events.sampling import DRAWS, DrawGroup, groups, lattice, points
 from linescope.events.shares import QuadraticFit, shares_of
 from linescope.notes import Bound, Kind, Note, Quantity, Severity, Term, Value
 from linescope.rig import Band, Rig, RigSource, checked_rig, inputs_of
@@ -349,7 +349,7 @@ def figures_in(
     """
     rig, count = planned.rig, len(next(iter(drawn.values.values())))
     loaded = drawn.loaded() if rig.walker is not None else None
-    stack, found = (drawn.stack, drawn.standing) if loaded is None else (loaded.stack, loaded.found)
+    stack, found = (drawn.stack, drawn.standing) if loaded is None else (loaded.stack, loaded.balanced)
     values = {
         "tension_a": tensions(stack, found)[0], "least_excess": excesses(stack, found).min(axis=1),
         "deepest_loop": depths(stack, found).max(axis=1),
@@ -472,7 +472,7 @@ def scaled(drawn_groups: tuple[DrawGroup, ...], shares: Floats) -> Floats:
 def _shares(
     surface: QuadraticFit | None, drawn_groups: tuple[DrawGroup, ...], width: float
 ) -> tuple[VarianceShare, ...]:
-    if surface is None or surface.told < TOLD or not width > 0.0:
+    if surface is None or surface.explained < TOLD or not width > 0.0:
         return ()
     first, total = shares_of(surface, lambda at: scaled(drawn_groups, at))
     found = [

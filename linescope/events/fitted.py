@@ -1,6 +1,6 @@
 """The line as it was built: what readings tell of it, and what they do not.
 
-Unknown inputs (`unknowns`) are standardized to u, normal with a standard deviation of 1 before anything is measured.
+Unknown inputs (`priors`) are standardized to u, normal with a standard deviation of 1 before anything is measured.
 Readings y with errors s are what the line as laid shows, f(u), and noise.  The line as built is where
 
     |u|^2 + sum ((y - f(u)) / s)^2                                                                                  (1)
@@ -28,11 +28,11 @@ from numpy.typing import NDArray
 
 from linescope.errors import InputError, NoEquilibrium
 from linescope.events.bands import ENDS, OUTCOMES, BandedFigure, figures_in
-from linescope.events.drawn import DrawnRig, draw_values, frozen, settled
-from linescope.events.draws import points
-from linescope.events.foreseen import FAST, Loading, checked, foreseen, loaded_with, loading_of, shown_in
 from linescope.events.moved import moved
-from linescope.events.unknowns import Unknown, unknowns_of
+from linescope.events.predicted import FAST, Loading, checked, foreseen, loaded_with, loading_of, shown_in
+from linescope.events.priors import Unknown, unknowns_of
+from linescope.events.rig_draws import DrawnRig, draw_values, frozen, settled
+from linescope.events.sampling import points
 from linescope.notes import Kind, Note, Quantity, Range, Severity, Spot, Term, Value, Verbatim
 from linescope.rig import Band, Inputs, Reading, Rig, RigSource, checked_rig, inputs_of
 from linescope.rig.readings import USUAL
@@ -143,7 +143,7 @@ class Known:
         As planned, as built and the standard deviation that is left.  [SI]
     given_low, given_high : float or None
         Between which it was said to lie; None where nothing was said.  [SI]
-    told : float
+    explained : float
         Share of its variance that the readings take.  [-]
     """
 
@@ -151,7 +151,7 @@ class Known:
     planned: float
     built: float
     sd: float
-    told: float
+    explained: float
     given_low: float | None = None
     given_high: float | None = None
 
@@ -280,7 +280,7 @@ class ReadingModel:
         self.bands = {
             key: band for unknown in unknowns if unknown.name != FAST for key, band in unknown.group.bands.items()
         }
-        self.told = np.array([unknown.told for unknown in unknowns])
+        self.stated = np.array([unknown.stated for unknown in unknowns])
         self.shift, self.spread = self._not_inputs()
 
     def drawn(self, u: Floats) -> tuple[DrawnRig, Floats | None]:
@@ -313,7 +313,7 @@ class ReadingModel:
                 continue
             loading = loading_of(reading)
             loaded = loaded_with(drawn, loading)
-            taped = float(shown_in(loaded, loaded.found, reading, drawn.rig)[0])
+            taped = float(shown_in(loaded, loaded.balanced, reading, drawn.rig)[0])
             made = MADE * (math.sqrt(2.0) if reading.what == "bay" else 1.0)
             if reading.what == "loop":
                 bay = float(self.planned.layout.stated_bays[reading.number - 1])
@@ -321,7 +321,7 @@ class ReadingModel:
             free = 0.0
             if slides:
                 if loading not in free_states:
-                    free_states[loading] = settled(loaded.stack, loaded.found)
+                    free_states[loading] = settled(loaded.stack, loaded.balanced)
                 free = float(shown_in(loaded, free_states[loading], reading, drawn.rig)[0]) - taped
                 free = free if math.isfinite(free) else 0.0
             shift[k], spread[k] = 0.5 * free, math.hypot(made, 0.5 * free)
@@ -330,7 +330,7 @@ class ReadingModel:
     def slope(self, u: Floats) -> tuple[Floats, Floats]:
         """(L, n) what readings show at standardized inputs (L, d), and (L, n, d) how that changes with them."""
         lines, d = u.shape
-        tried = np.flatnonzero(self.told)
+        tried = np.flatnonzero(self.stated)
         moves = np.zeros((1 + len(tried), d))
         moves[1 + np.arange(len(tried)), tried] = STEP
         every = self.shown((u[:, None] + moves).reshape(-1, d)).reshape(lines, 1 + len(tried), -1)
@@ -589,7 +589,7 @@ def _known(unknowns: Sequence[Unknown], lines: FittedLines, given: Mapping[str, 
             if said is not None and said.low == said.high:
                 said = None
             found.append(Known(
-                key=key, planned=band.value, built=built, sd=sd, told=1.0 - left**2,
+                key=key, planned=band.value, built=built, sd=sd, explained=1.0 - left**2,
                 given_low=None if said is None else said.low, given_high=None if said is None else said.high,
             ))
     return tuple(found)
@@ -705,11 +705,11 @@ def _notes(
             "low": Quantity(each.given_low or 0.0, _dimension(each.key), digits=3),
             "high": Quantity(each.given_high or 0.0, _dimension(each.key), digits=3),
         })
-        for each in known if each.is_beyond and each.told >= UNTOLD
+        for each in known if each.is_beyond and each.explained >= UNTOLD
     )
     if beyond:
         notes.append(Note(kind=FittedNote.BEYOND, severity=Severity.CHECK, values={"inputs": beyond}))
-    untold = tuple(Verbatim(each.key) for each in known if each.told < UNTOLD)
+    untold = tuple(Verbatim(each.key) for each in known if each.explained < UNTOLD)
     if untold:
         notes.append(Note(kind=FittedNote.UNTOLD, severity=Severity.LIMIT, values={"inputs": untold}))
     if further and further[0].gain >= WORTH:

@@ -9,9 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.events.bands import ENDS, moved_by, scaled
-from linescope.events.drawn import draw
-from linescope.events.draws import points
-from linescope.events.measured import tensions
+from linescope.events.draw_figures import tensions
+from linescope.events.rig_draws import draw
+from linescope.events.sampling import points
 from linescope.events.shares import QuadraticFit, shares_of
 from linescope.notes import Kind, Note, Quantity, Severity, Value, Verbatim
 from linescope.rig import Rig, RigSource, checked_rig, inputs_of
@@ -131,8 +131,8 @@ def tension_strip(
         lost = count - len(drawn.rows)
         for row, place in enumerate(places):
             loaded = drawn.loaded(None if np.isnan(place) else float(place), walker=not np.isnan(place))
-            ends = np.column_stack(tensions(loaded.stack, loaded.found))
-            lost = max(lost, count - int(loaded.found.done.sum()))
+            ends = np.column_stack(tensions(loaded.stack, loaded.balanced))
+            lost = max(lost, count - int(loaded.balanced.done.sum()))
             low[row], high[row] = np.nanquantile(ends, (ENDS[0], ENDS[-1]), axis=0)
             if progress is not None:
                 progress((row + 1) / len(places))

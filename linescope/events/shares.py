@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.events.draws import points
+from linescope.events.sampling import points
 
 Floats = NDArray[np.float64]
 
@@ -35,15 +35,15 @@ class QuadraticFit:
         Root mean square of what it misses at points left out.  [of the figure]
     middling : float
         The median of that.  [of the figure]
-    told : float
-        Share of the variance that it foretells at points left out.  [-]
+    explained : float
+        Share of the variance that it explains at points left out.  [-]
     """
 
     weights: Floats
     flat: bool
     error: float
     middling: float
-    told: float
+    explained: float
 
     @classmethod
     def through(cls, inputs: Floats, values: Floats, *, flat: bool = False) -> QuadraticFit | None:
@@ -70,7 +70,7 @@ class QuadraticFit:
         error, spread = float(np.sqrt(np.mean(left**2))), float(np.std(values[some]))
         return cls(
             weights=weights, flat=flat, error=error, middling=float(np.median(np.abs(left))),
-            told=1.0 - (error / spread) ** 2 if spread > 0.0 else 0.0,
+            explained=1.0 - (error / spread) ** 2 if spread > 0.0 else 0.0,
         )
 
     def at(self, inputs: Floats) -> Floats:

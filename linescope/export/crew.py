@@ -47,7 +47,7 @@ def laid_out(brief: Brief) -> tuple[tuple[Drawing, ...], tuple[Drawing, ...]]:
 
 def _once(board: Board, brief: Brief) -> Board:
     """Its views drawn, so that picture and sheet show the same and ground is drawn once."""
-    return replace(board, ink=layout.seen(board.ink, crew.fitted(brief).theme))
+    return replace(board, ink=layout.visible(board.ink, crew.fitted(brief).theme))
 
 
 def write_crew(folder: Path, brief: Brief, *, dpi: float | None = None, sheets: bool = True) -> list[Path]:

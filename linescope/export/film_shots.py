@@ -102,7 +102,7 @@ class Reel:
     tall : float
         Half of what the near view shows from top to bottom, at least.  [m]
     blows : (3,) array or None
-        Where the wind of the near view blows to.
+        Where the wind of the near view blows to.  [-]
     """
 
     title: str

@@ -48,7 +48,7 @@ def laid_out(drawing: Drawing, theme: Theme) -> Drawing:
     theme : Theme
     """
     flat: list[Ink] = []
-    for item in seen(drawing.ink, theme):
+    for item in visible(drawing.ink, theme):
         flat += _row(item) if isinstance(item, Row) else [item]
     flat = [_fitted(item) if isinstance(item, Text) and item.most else item for item in flat]
     tags = [item for item in flat if isinstance(item, Tag)]
@@ -57,14 +57,14 @@ def laid_out(drawing: Drawing, theme: Theme) -> Drawing:
     return replace(drawing, ink=(*drawn, *_placed(tags, rest)))
 
 
-def seen(ink: Iterable[Ink], theme: Theme) -> tuple[Ink, ...]:
+def visible(ink: Iterable[Ink], theme: Theme) -> tuple[Ink, ...]:
     """Ink with its views drawn."""
     found: list[Ink] = []
     for item in ink:
         if isinstance(item, View):
             found += _view(item, theme)
         elif isinstance(item, Window):
-            inner = tuple(each for each in seen(item.ink, theme) if not isinstance(each, (Tag, Keep)))
+            inner = tuple(each for each in visible(item.ink, theme) if not isinstance(each, (Tag, Keep)))
             found.append(replace(item, ink=inner))
         else:
             found.append(item)

@@ -24,7 +24,7 @@ from linescope.stage.lesson_turns import WoundTape, wound_tapes
 from linescope.stage.tape_card import HEAD, PAPER, QUIET, Mirror, panel, strip_parts
 from linescope.stage.tape_steps import TapeStep
 from linescope.stage.theme import LIGHT
-from linescope.topics.tapes import said
+from linescope.topics.tapes import messages
 from linescope.words import Words
 
 PICTURES = 48
@@ -107,18 +107,18 @@ def wind_frame(each: WoundTape, part: str, count: int, words: Words) -> Drawing:
     frame = (EDGE, 104.0, FILM[0] - EDGE, 560.0)
     ink: list[Ink] = [
         parts.question(f"{NAME}-question", words),
-        *panel(each.shapes, scene, frame, words, Mirror(), said.USUAL),
+        *panel(each.shapes, scene, frame, words, Mirror(), messages.USUAL),
         *strip_parts(tape, (EDGE, 548.0, FILM[0] - EDGE, 660.0), words),
     ]
     x = EDGE + (FILM[0] - 2 * EDGE) * count / PICTURES
     ink.append(Line(points=((x, 600.0), (x, 650.0)), colour=RED, width=4.0))
     if part == "answer":
-        text = words.say(f"{NAME}-ends", lies=said.where_it_ends(tape, words))
+        text = words.say(f"{NAME}-ends", lies=messages.where_it_ends(tape, words))
         ink.append(Text(text=words.say(f"{NAME}-say"), at=(EDGE, 92.0), size=26.0, strong=True, colour=HEAD))
         ink.append(Text(text=f"{words.say(f'{tape.family.message}-slides')} {text}", at=(EDGE, 128.0), size=18.0,
                         width=FILM[0] - 2 * EDGE, halo=PAPER))  # fmt: skip
     elif part == "show":
-        name = said.part_name(tape, tape.segments[turns.part_at(tape, laid)].kind, words)
+        name = messages.part_name(tape, tape.segments[turns.part_at(tape, laid)].kind, words)
         side = words.say(f"{NAME}-sticky-{turns.sticky_side(each, phase, point)}")
         ink.append(Text(text=f"{name}: {side}", at=(EDGE, 92.0), size=24.0, strong=True))
     else:

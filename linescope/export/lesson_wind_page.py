@@ -16,7 +16,7 @@ from linescope.stage.tape_card import LINES
 from linescope.stage.theme import LIGHT
 from linescope.taping import Holds, Tab
 from linescope.taping.slips import SlipKind
-from linescope.topics.tapes import said
+from linescope.topics.tapes import messages
 from linescope.viewer import bundle
 from linescope.words import Words
 
@@ -103,10 +103,10 @@ def _phases(each: WoundTape, words: Words) -> list[dict[str, Any]]:
 
 def _tape(each: WoundTape, words: Words) -> dict[str, Any]:
     tape, shapes = each.tape, each.shapes
-    winding, values = tape.winding, said.values_of(tape)
-    lengths = said.part_lengths(tape, words)
+    winding, values = tape.winding, messages.values_of(tape)
+    lengths = messages.part_lengths(tape, words)
     slips = {MODES[slip.kind]: row for slip, row in zip(
-        each.slips, said.slip_rows(tape, each.slips, words), strict=True)}
+        each.slips, messages.slip_rows(tape, each.slips, words), strict=True)}
     along = next((slip for slip in each.slips if slip.kind is SlipKind.ALONG), None)
     bare = [0.0, 0.0] if winding.dry is None else [1e3 * float(winding.used(place)) for place in winding.dry]
     name = words.say(tape.family.message)
@@ -131,11 +131,11 @@ def _tape(each: WoundTape, words: Words) -> dict[str, Any]:
         "pieces": [_tenths(piece) for piece in each.pieces],
         "bare": [round(10.0 * value) for value in bare], "slipped": 1e3 * turns.SLIPPED,
         "parts": [
-            {"end": round(1e4 * part.end), "name": said.part_name(tape, part.kind, words), "length": lengths[number],
-             "dry": part.kind == "dry"}
+            {"end": round(1e4 * part.end), "name": messages.part_name(tape, part.kind, words),
+             "length": lengths[number], "dry": part.kind == "dry"}
             for number, part in enumerate(tape.segments)
         ],
-        "ends": words.say(f"{NAME}-ends", lies=said.where_it_ends(tape, words)),
+        "ends": words.say(f"{NAME}-ends", lies=messages.where_it_ends(tape, words)),
         "notes": " ".join(notes),
         "slips": {
             mode: words.say(f"{NAME}-slip-told", left=row[1], glue=row[2], end=row[3], becomes=row[4])

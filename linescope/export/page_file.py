@@ -26,7 +26,7 @@ from linescope.stage.theme import tape_look
 from linescope.study import Study
 from linescope.topics import TOPICS
 from linescope.topics.clearance import IN_DRAWS, NO_FALLS, PLACES, RUNS
-from linescope.topics.tapes import said
+from linescope.topics.tapes import messages
 from linescope.units import System
 from linescope.viewer import bundle
 from linescope.words import Words, frame
@@ -268,7 +268,7 @@ def _cards(study: Study, measures: Words) -> str:
     found = []
     for tape in study.cuts.tapes.values():
         drawing, slips = card(tape, measures), slip_drawing(tape, measures)
-        told = "".join(f"<p>{safe(f'{name}: {line}')}</p>" for name, line in said.sides(tape, measures))
+        told = "".join(f"<p>{safe(f'{name}: {line}')}</p>" for name, line in messages.sides(tape, measures))
         found.append(
             f'<details class="card"><summary>{safe(drawing.title)}</summary>'
             f"{svg(drawing, inline=True)}{told}</details>"

@@ -23,7 +23,7 @@ from linescope.study import Study
 from linescope.topics import TOPICS
 from linescope.topics.clearance import CLEARANCE, IN_DRAWS, NO_FALLS, PLACES, RUNS, ZONES
 from linescope.topics.clearance.text import unknown_falls
-from linescope.topics.tapes import said
+from linescope.topics.tapes import messages
 from linescope.topics.tapes.tables import tape_rows
 from linescope.words import Words, frame
 from linescope.words.table import Table
@@ -122,7 +122,7 @@ def _said(sheet: Sheet) -> list[str]:
     """What must be read first, of every event, each sentence once."""
     found = sheet.study
     notes = (note for topic in TOPICS.values() for note in topic.notes(found))
-    said = [each.text for each in sheet.measures.said(notes) if each.leads]
+    said = [each.text for each in sheet.measures.sentences(notes) if each.leads]
     if not sheet.study.clearance:
         said.append(sheet.measures.say("sheet-unknown-clearance"))
     return list(dict.fromkeys(said))
@@ -329,7 +329,7 @@ def _assumed(sheet: Sheet) -> list[Any]:
     flow.append(parts.note(measures.say("sheet-limits")))
     flow.append(parts.note(frame.balance(sheet.study.taped, measures)))
     if sheet.study.clearance:
-        quiet = sheet.measures.said(note for note in CLEARANCE.notes(sheet.study) if not note.leads)
+        quiet = sheet.measures.sentences(note for note in CLEARANCE.notes(sheet.study) if not note.leads)
         flow += [parts.note(said.text) for said in quiet]
     return flow
 
@@ -362,10 +362,10 @@ def annex(sheet: Sheet) -> list[Any]:
     words, found = sheet.measures, list[Any]()
     tape_sheet.fonts()
     for tape in sheet.study.cuts.tapes.values():
-        title = words.say("sheet-annex", tape=words.verbatim(said.card_title(tape, words)))
+        title = words.say("sheet-annex", tape=words.verbatim(messages.card_title(tape, words)))
         found += [
-            PageBreak(), parts.heading(title), parts.words(said.under(tape, words), strong=True),
-            parts.note(f"{words.say('tapes-terms')} {said.drawn(words)}"),
+            PageBreak(), parts.heading(title), parts.words(messages.under(tape, words), strong=True),
+            parts.note(f"{words.say('tapes-terms')} {messages.drawn(words)}"),
             tape_sheet.steps(tape, sheet.width, words, grey=True),
         ]
     return found

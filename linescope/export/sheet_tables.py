@@ -126,7 +126,7 @@ def marks(study: Study, measures: Words) -> Table:
 def acceptance(study: Study, measures: Words) -> Table:
     """Loop depths to see before anyone steps on, at five stations, with blanks for what was seen."""
     edges, seen, taped = main_stations(study), study.to_see.bays, study.standing.bays
-    ends = [held.empty.bays for level in ("low", "high") if (held := study.held(level)) is not None]
+    ends = [held.empty.bays for level in ("low", "high") if (held := study.let_go_with(level)) is not None]
     unit = measures.unit(1.2 * seen.loop_depth, "length")
     rows = []
     for bay in spread_over(len(seen.loop_depth), 5):

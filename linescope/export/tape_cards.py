@@ -14,7 +14,7 @@ from linescope.stage.tape_slips import slip_drawing
 from linescope.stage.tape_ticks import cards
 from linescope.stage.theme import LIGHT
 from linescope.taping import CutList, LaidTape
-from linescope.topics.tapes import said
+from linescope.topics.tapes import messages
 from linescope.words import Words
 
 TICKS = "tape-card.pdf"
@@ -22,7 +22,7 @@ TICKS = "tape-card.pdf"
 
 def write_cards(
     folder: str | Path, cut_list: CutList, words: Words | None = None, *, width: int = 2000,
-    manner: said.Manner = said.USUAL, slips: bool = True, tried: str = "",
+    manner: messages.Manner = messages.USUAL, slips: bool = True, tried: str = "",
 ) -> list[Path]:
     """Write a card for each kind of tape into a folder, which is made when it is missing.
 

@@ -14,7 +14,7 @@ from linescope.notes import Ruled
 from linescope.taping import LaidTape, Section, Segment
 from linescope.taping.remarks import body_term
 from linescope.taping.section import Body, lines_of
-from linescope.topics.tapes import said
+from linescope.topics.tapes import messages
 from linescope.words import Words
 
 POINT = 0.0254 / 72.0
@@ -213,8 +213,8 @@ def _segment(
         _hatch(canvas, x, y, width, height, 9.0, both=True)
     elif segment.kind != "dry":
         _hatch(canvas, x, y, width, height, 7.0, both=False)
-    part = said.part_name(tape, segment.kind, words)
-    parts = (part, said.part_lengths(tape, words)[tape.segments.index(segment)])
+    part = messages.part_name(tape, segment.kind, words)
+    parts = (part, messages.part_lengths(tape, words)[tape.segments.index(segment)])
     text = " ".join(parts)
     lines = [text] if canvas.stringWidth(text, BOLD, 7) < width - 6 else [*_halved(part), parts[1]]
     wide = max(canvas.stringWidth(line, BOLD, 7) for line in lines)

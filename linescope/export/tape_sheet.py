@@ -19,7 +19,7 @@ from linescope.stage.tape_slips import slip_drawing
 from linescope.stage.theme import LIGHT
 from linescope.taping import CutList, Holds, LaidTape
 from linescope.taping.remarks import notes_on
-from linescope.topics.tapes import said
+from linescope.topics.tapes import messages
 from linescope.topics.tapes.data import tape_csv
 from linescope.topics.tapes.tables import tape_rows
 from linescope.words import Words
@@ -50,7 +50,7 @@ def write_pdf(
     title: str = "",
     words: Words | None = None,
     paper: Paper = "A4",
-    manner: said.Manner = said.USUAL,
+    manner: messages.Manner = messages.USUAL,
     tried: str = "",
 ) -> Path:
     """Write the tape plan for printing at 100 %.
@@ -93,8 +93,8 @@ def write_pdf(
     kinds = list(cut_list.tapes.values())
     if any(tape.coverage is not None for tape in kinds):
         held = "main" if any(tape.holds is Holds.MAIN for tape in kinds) else "backup"
-        story.append(_paragraph(said.one_go(held, words), _style("text", 7.5)))
-    story += [_paragraph(said.first_strip(tape, words), _style("text", 7.5)) for tape in kinds[:1]]
+        story.append(_paragraph(messages.one_go(held, words), _style("text", 7.5)))
+    story += [_paragraph(messages.first_strip(tape, words), _style("text", 7.5)) for tape in kinds[:1]]
     for order in (cut_list, cut_list.reversed()):
         table = tape_rows(order, words)["tapes"]
         marks = len(table.columns) - 5
@@ -198,7 +198,7 @@ def _table(table: Table, width: float, shares: tuple[float, ...]) -> list[Any]:
 
 
 def _family_page(
-    tape: LaidTape, cut_list: CutList, width: float, words: Words, manner: said.Manner, tall: bool
+    tape: LaidTape, cut_list: CutList, width: float, words: Words, manner: messages.Manner, tall: bool
 ) -> list[Any]:
     """Heading, figures, steps, section, strip, slips and notes of one kind of tape."""
     from reportlab.platypus import KeepTogether, PageBreak, Spacer
@@ -211,19 +211,19 @@ def _family_page(
             width=Ruled(bought.width), thickness=Quantity(bought.thickness, "length"),
         ),
         words.say(
-            "tapes-plan-turns", turns=said.turns_of(tape.turns), end=said.end_words(tape.finish, words)
+            "tapes-plan-turns", turns=messages.turns_of(tape.turns), end=messages.end_words(tape.finish, words)
         ),
         words.say(
-            "tapes-plan-whole", wraps=said.turns_of(stock.wraps), whole=said.whole_words(tape, cut_list, words)
+            "tapes-plan-whole", wraps=messages.turns_of(stock.wraps), whole=messages.whole_words(tape, cut_list, words)
         ),
-        words.say("tapes-plan-dry", dry=said.dry_words(tape, words), round=Ruled(tape.section.perimeter)),
+        words.say("tapes-plan-dry", dry=messages.dry_words(tape, words), round=Ruled(tape.section.perimeter)),
     ]
-    title = said.card_title(tape, words)
+    title = messages.card_title(tape, words)
     return [
         _paragraph(title[:1].upper() + title[1:], _style("h1", 13, font=BOLD, spaceAfter=3)),
         *[_paragraph(line, text) for line in figures],
         _paragraph(words.say("tapes-plan-steps"), head),
-        _paragraph(f"{words.say('tapes-terms')} {said.drawn(words, manner)}", text),
+        _paragraph(f"{words.say('tapes-terms')} {messages.drawn(words, manner)}", text),
         steps(tape, width, words, manner, beside=26.0 if tall else 54.0),
         PageBreak(),
         _paragraph(words.say("tapes-plan-section"), head),
@@ -234,13 +234,13 @@ def _family_page(
         KeepTogether([_drawing(_InkPicture(slip_drawing(tape, words, columns=2), width))]),
         KeepTogether([
             _paragraph(words.say("tapes-plan-notes"), head),
-            *[_paragraph(f"{name}: {line}", text) for name, line in said.sides(tape, words)],
+            *[_paragraph(f"{name}: {line}", text) for name, line in messages.sides(tape, words)],
         ]),
     ]
 
 
 def steps(
-    tape: LaidTape, width: float, words: Words, manner: said.Manner = said.USUAL, *, grey: bool = False,
+    tape: LaidTape, width: float, words: Words, manner: messages.Manner = messages.USUAL, *, grey: bool = False,
     beside: float = 26.0,
 ) -> Any:
     """Pictures of the steps in two columns, each with its words below, and what to try and to heed, as a flowable.
@@ -265,7 +265,7 @@ def steps(
         [_drawing(_InkPicture(drawing, wide, grey)), _paragraph(f"{k}. {drawing.title}", _style("step", 8))]
         for k, drawing in enumerate(drawings, 1)
     ]
-    hints = [_paragraph(line, _style("hint", 8, spaceAfter=4)) for line in said.hints(tape, words)]
+    hints = [_paragraph(line, _style("hint", 8, spaceAfter=4)) for line in messages.hints(tape, words)]
     if len(cells) % 2:
         cells.append(hints)
     else:

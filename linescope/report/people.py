@@ -42,7 +42,7 @@ def figures_text(
     """
     writer = _Writer(study, Words(system))
     writer.head()
-    for said in writer.words.said(note for note in ground if note.leads):
+    for said in writer.words.sentences(note for note in ground if note.leads):
         writer.set(said.text, "! ")
     for topic in TOPICS.values():
         writer.topic(topic, every_bay)

@@ -67,7 +67,7 @@ class EventsWriter(Writer):
         if along is not None:
             self.title(along.title)
             self.lines += ["  " + line for line in columns([*_narrow(along), *along.rows])]
-        for said in words.said(topic.notes(study)):
+        for said in words.sentences(topic.notes(study)):
             if said.text not in self.led:
                 self.set(said.text, "! " if said.leads else "  ")
 

@@ -26,7 +26,7 @@ def site_text(site: SiteFile, path: Path, words: Words) -> str:
     writer = Writer()
     a, b = site.anchors
     writer.lines.append(words.say("ground-written", file=Verbatim(str(path))))
-    notes = words.said(note for piece in site.pieces for note in piece.notes)
+    notes = words.sentences(note for piece in site.pieces for note in piece.notes)
     for said in notes:
         if said.leads:
             writer.set(said.text, "! ")

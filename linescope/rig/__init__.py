@@ -1,7 +1,7 @@
 """The checked model of a rig, which everything downstream reads."""
 
 from linescope.rig.anchors import Anchors
-from linescope.rig.given import checked_rig, inputs_of
+from linescope.rig.checked import checked_rig, inputs_of
 from linescope.rig.inputs import Given, InputNote, InputPhrase, Inputs, InputValue, RigSource, phrase
 from linescope.rig.model import Rig
 from linescope.rig.parts import (

@@ -11,7 +11,7 @@ from linescope.stage.ink import Drawing, Text
 from linescope.stage.tape_card import HEAD, card
 from linescope.statics import cut_list, plan
 from linescope.taping.slips import find_slips
-from linescope.topics.tapes import said
+from linescope.topics.tapes import messages
 from linescope.words import Words
 
 BELOW = 236.0
@@ -36,7 +36,7 @@ def wind_page(rig: Rig, words: Words) -> Drawing:
     tape = next(iter(cut_list(plan(rig)).tapes.values()))
     drawn = card(tape, words)
     wide, high = drawn.size
-    right, *rows = said.slip_rows(tape, find_slips(tape), words)
+    right, *rows = messages.slip_rows(tape, find_slips(tape), words)
     # Those that make another style of it first; each row ends in what the tape is then.
     changed = [row for row in rows if row[-1] != right[-1]] or rows
     wrong = [

@@ -19,7 +19,7 @@ from linescope.stage.tape_steps import Pointer, TapeStep, scenes
 from linescope.stage.theme import LIGHT
 from linescope.taping import Holds, LaidTape
 from linescope.taping.remarks import body_term
-from linescope.topics.tapes import said
+from linescope.topics.tapes import messages
 from linescope.words import Words
 
 Floats = NDArray[np.float64]
@@ -64,7 +64,7 @@ class Mirror:
         return np.array([self.point((float(x), float(y)), frame) for x, y in points])
 
 
-def _mirrors(tape: LaidTape, manner: said.Manner, found: Sequence[TapeStep]) -> list[Mirror]:
+def _mirrors(tape: LaidTape, manner: messages.Manner, found: Sequence[TapeStep]) -> list[Mirror]:
     """How each step is seen.  At the end the end of the strip lies on top however it was wound.
 
     A strip without lines is seen from above in any case.
@@ -76,7 +76,7 @@ def _mirrors(tape: LaidTape, manner: said.Manner, found: Sequence[TapeStep]) -> 
     ]
 
 
-def step_drawings(tape: LaidTape, words: Words, manner: said.Manner = said.USUAL) -> tuple[Drawing, ...]:
+def step_drawings(tape: LaidTape, words: Words, manner: messages.Manner = messages.USUAL) -> tuple[Drawing, ...]:
     """A drawing of each step, without its words below.
 
     Parameters
@@ -90,14 +90,14 @@ def step_drawings(tape: LaidTape, words: Words, manner: said.Manner = said.USUAL
     mirrors = _mirrors(tape, manner, found)
     return tuple(
         Drawing(
-            name=f"step {k}", title=said.step(tape, k, words, manner), size=PANEL, paper=PAPER,
+            name=f"step {k}", title=messages.step(tape, k, words, manner), size=PANEL, paper=PAPER,
             ink=tuple(panel(shapes, scene, (0.0, 0.0, *PANEL), words, mirror, manner)),
         )
         for k, (scene, mirror) in enumerate(zip(found, mirrors, strict=True), 1)
     )
 
 
-def card(tape: LaidTape, words: Words, manner: said.Manner = said.USUAL, tried: str = "") -> Drawing:
+def card(tape: LaidTape, words: Words, manner: messages.Manner = messages.USUAL, tried: str = "") -> Drawing:
     """All of one tape on a page: steps, what sticks to what, the strip, the finished section.
 
     Parameters
@@ -114,12 +114,12 @@ def card(tape: LaidTape, words: Words, manner: said.Manner = said.USUAL, tried: 
     wide, high = PANEL
     below = 126.0
     width = 2 * edge + columns * wide + (columns - 1) * gap
-    title = said.card_title(tape, words)
+    title = messages.card_title(tape, words)
     ink: list[Ink] = [
         Text(text=title[:1].upper() + title[1:], at=(edge, 26.0), size=42.0, strong=True, colour=HEAD),
-        Text(text=said.under(tape, words), at=(edge, 84.0), size=22.0, width=width - 2 * edge),
+        Text(text=messages.under(tape, words), at=(edge, 84.0), size=22.0, width=width - 2 * edge),
         Text(text=words.say("tapes-terms"), at=(edge, 116.0), size=SMALL, width=width - 2 * edge),
-        Text(text=said.drawn(words, manner), at=(edge, 142.0), size=SMALL, width=width - 2 * edge, colour=QUIET),
+        Text(text=messages.drawn(words, manner), at=(edge, 142.0), size=SMALL, width=width - 2 * edge, colour=QUIET),
     ]
     top = 178.0
     if tried:
@@ -131,7 +131,7 @@ def card(tape: LaidTape, words: Words, manner: said.Manner = said.USUAL, tried: 
         left, upper = edge + column * (wide + gap), top + row * (high + below + 14.0)
         ink += panel(shapes, scene, (left, upper, left + wide, upper + high), words, mirror, manner)
         ink.append(Text(text=str(k + 1), at=(left, upper + high + 6.0), size=38.0, strong=True, colour=HEAD))
-        told = said.step(tape, k + 1, words, manner)
+        told = messages.step(tape, k + 1, words, manner)
         ink.append(Text(text=told, at=(left + 40.0, upper + high + 8.0), size=TEXT, width=wide - 44.0))
     free = columns * math.ceil(len(found) / columns) - len(found)
     rows = math.ceil(len(found) / columns)
@@ -146,7 +146,7 @@ def card(tape: LaidTape, words: Words, manner: said.Manner = said.USUAL, tried: 
     ink += _finished(shapes, found[-1], section, words, mirrors[0])
     bottom = top + rows * (high + below + 14.0)
     ink += strip_parts(tape, (edge, bottom, width - edge, bottom + 150.0), words)
-    first = said.first_strip(tape, words)
+    first = messages.first_strip(tape, words)
     ink.append(Text(text=first, at=(edge, bottom + 160.0), size=SMALL, width=width - 2 * edge, colour=QUIET))
     return Drawing(name=title, title=title, size=(width, bottom + 226.0), paper=PAPER, ink=tuple(ink))
 
@@ -155,7 +155,7 @@ def card(tape: LaidTape, words: Words, manner: said.Manner = said.USUAL, tried: 
 
 
 def panel(
-    shapes: Shapes, scene: TapeStep, frame: Frame, words: Words, mirror: Mirror, manner: said.Manner
+    shapes: Shapes, scene: TapeStep, frame: Frame, words: Words, mirror: Mirror, manner: messages.Manner
 ) -> list[Ink]:
     """A step in perspective, with its section in the corner and its words."""
     left, top, right, bottom = frame
@@ -183,7 +183,7 @@ def panel(
     if scene.from_below is not mirror.over:
         at = (left, top + 4.0 if mirror.over else bottom - 1.4 * SMALL)
         ink.append(Text(text=words.say("tapes-label-from-below"), at=at, size=SMALL, colour=QUIET, plate=PAPER))
-    values = said.values_of(shapes.tape)
+    values = messages.values_of(shapes.tape)
     turn = Pointer(message="tapes-label-turn-over", at=tuple(scene.spins[14].tolist()), to=(0.03, 0.62))
     for pointer in (*scene.pointers, *((turn,) if spins else ())):
         ink += _pointer(pointer.at, mirror.share(pointer.to), project, frame, words.say(pointer.message, **values))
@@ -370,7 +370,7 @@ def _beside(way: Floats, off: float) -> Floats:
 def _finished(shapes: Shapes, scene: TapeStep, frame: Frame, words: Words, mirror: Mirror) -> list[Ink]:
     """The finished section, large, with its parts named."""
     left, top, right, bottom = frame
-    values, wide = said.values_of(shapes.tape), max(shapes.half(True), shapes.half(False))
+    values, wide = messages.values_of(shapes.tape), max(shapes.half(True), shapes.half(False))
     high = shapes.levels(True)[1] - shapes.levels(False)[1] + 12.0
     scale = min(0.44 * (right - left) / (2 * wide), 0.62 * (bottom - top) / high)
     centre = ((left + right) / 2, (top + bottom) / 2 + 14.0)
@@ -400,7 +400,7 @@ def _named(shapes: Shapes, scene: TapeStep) -> list[tuple[str, tuple[float, floa
     """What is named in the finished section: message, where it is, on which side and how far down its words stand."""
     end = scene.strips[0][-1]
     found = [("tapes-label-ends", (float(end[0]), float(end[1])), (False, 0.10 if end[1] > 0.0 else 0.95))]
-    begun = said.begun(shapes.tape)
+    begun = messages.begun(shapes.tape)
     edge = shapes.half(False) + 0.6 * LAYER
     low = sum(shapes.levels(False)) / 2
     if begun == "lead":
@@ -433,13 +433,13 @@ def strip_parts(tape: LaidTape, frame: Frame, words: Words) -> list[Ink]:
     """The flat strip, sticky side up, in its parts, and what is stuck together."""
     left, top, right, _ = frame
     scale, base, high = (right - left) / tape.cut_length, top + 62.0, 30.0
-    begun = said.begun(tape)
+    begun = messages.begun(tape)
     ink: list[Ink] = [
         Text(text=words.say("tapes-strip", length=Ruled(tape.cut_length)), at=(right, top), size=21.0, strong=True,
              align="right")
     ]
     middles: dict[str, float] = {}
-    lengths = said.part_lengths(tape, words)
+    lengths = messages.part_lengths(tape, words)
     for number, part in enumerate(tape.segments):
         a, b = left + part.start * scale, left + part.end * scale
         box = ((a, base), (b, base), (b, base + high), (a, base + high))
@@ -452,7 +452,7 @@ def strip_parts(tape: LaidTape, frame: Frame, words: Words) -> list[Ink]:
             ink.append(Window(frame=(a, base, b, base + high), ink=tuple(lines)))
         ink.append(Line(points=(*box, box[0]), colour=INK, width=1.6))
         middles[part.kind] = (a + b) / 2
-        for k, text in enumerate((said.part_name(tape, part.kind, words), lengths[number])):
+        for k, text in enumerate((messages.part_name(tape, part.kind, words), lengths[number])):
             at = ((a + b) / 2, base + high + 6.0 + 1.25 * SMALL * k)
             ink.append(Text(text=text, at=at, size=SMALL, align="middle"))
     pair = {"enclosing": ("short", "tail"), "tab": ("fold", "tab")}.get(begun)
@@ -467,13 +467,13 @@ def strip_parts(tape: LaidTape, frame: Frame, words: Words) -> list[Ink]:
     return ink
 
 
-def _key(tape: LaidTape, frame: Frame, words: Words, manner: said.Manner) -> list[Ink]:
+def _key(tape: LaidTape, frame: Frame, words: Words, manner: messages.Manner) -> list[Ink]:
     """What tones and hatching mean, what must not touch glue, and what spoils it."""
     left, top, right, _ = frame
     held, slides = ("main", "backup") if tape.holds is Holds.BOTH else (
         ("main", "backup") if tape.holds is Holds.MAIN else ("backup", "main")
     )
-    both, values = tape.coverage is None, said.values_of(tape, manner)
+    both, values = tape.coverage is None, messages.values_of(tape, manner)
     name = {True: ("tapes-key-both", "tapes-key-both"), False: ("tapes-key-held", "tapes-key-slides")}[both]
     items = [
         (STICKY, True, words.say("tapes-key-sticky")), (DRY, False, words.say("tapes-key-dry")),
@@ -495,7 +495,7 @@ def _key(tape: LaidTape, frame: Frame, words: Words, manner: said.Manner) -> lis
     y = top + 30.0 * len(items) + 6.0
     ink.append(Text(text=warn, at=(left, y), size=23.0, strong=True, width=right - left))
     y += 36.0
-    for text in said.hints(tape, words)[1:]:
+    for text in messages.hints(tape, words)[1:]:
         ink.append(Text(text=text, at=(left, y), size=TEXT, width=right - left))
         y += 3.0 * 1.22 * TEXT + 8.0
     return ink

@@ -16,7 +16,7 @@ from linescope.stage.tape_steps import TapeStep, scenes
 from linescope.taping import Enclosing, LaidTape, Patch, Tab
 from linescope.taping.section import lines_of
 from linescope.taping.slips import Slip, SlipKind, find_slips
-from linescope.topics.tapes import said
+from linescope.topics.tapes import messages
 from linescope.words import Words
 
 Floats = NDArray[np.float64]
@@ -42,12 +42,12 @@ def slip_drawing(tape: LaidTape, words: Words, columns: int = 3) -> Drawing:
         Of pictures beside each other.
     """
     slips = find_slips(tape)
-    rows = said.slip_rows(tape, slips, words)
+    rows = messages.slip_rows(tape, slips, words)
     heads = tuple(words.say(f"tapes-slips-{head}") for head in ("left", "glue", "end", "style"))
-    name = said.card_title(tape, words)
+    name = messages.card_title(tape, words)
     title = words.say("tapes-slips-title", name=name[:1].upper() + name[1:])
     drawn = words.say("tapes-slips-drawn-fixed" if tape.coverage is None else "tapes-slips-drawn",
-                      **said.values_of(tape))
+                      **messages.values_of(tape))
     width = 2 * EDGE + columns * CELL[0] + (columns - 1) * GAP
     ink: list[Ink] = [
         Text(text=title, at=(EDGE, 22.0), size=28.0, strong=True, colour=HEAD),

@@ -13,7 +13,7 @@ from linescope.stage.tape_card import HEAD, INK, PAPER, QUIET, draw_section
 from linescope.stage.tape_steps import scenes
 from linescope.stage.theme import LIGHT
 from linescope.taping import TIE, CutList, LaidTape
-from linescope.topics.tapes import said
+from linescope.topics.tapes import messages
 from linescope.topics.tapes.tables import OTHER_END, family_name, far_marks
 from linescope.words import Words
 
@@ -118,14 +118,14 @@ def _kind(tape: LaidTape, count: int, letter: str, top: float, words: Words) -> 
 
     left = EDGE + wide + 150.0
     right = SIZE[0] - EDGE
-    name = said.card_title(tape, words)
+    name = messages.card_title(tape, words)
     title = words.say("tapes-tick-kind", letter=Verbatim(letter), lettered="yes" if letter else "no",
                       name=name[:1].upper() + name[1:], count=count)  # fmt: skip
     lines = [
         words.say("tapes-tick-strip", length=Ruled(tape.cut_length), pieces=tape.pieces,
                   piece=Ruled(tape.piece_length)),
-        words.say("tapes-plan-turns", turns=said.turns_of(tape.turns), end=said.end_words(tape.finish, words)),
-        words.say("tapes-plan-dry", dry=said.dry_words(tape, words), round=Ruled(tape.section.perimeter)),
+        words.say("tapes-plan-turns", turns=messages.turns_of(tape.turns), end=messages.end_words(tape.finish, words)),
+        words.say("tapes-plan-dry", dry=messages.dry_words(tape, words), round=Ruled(tape.section.perimeter)),
     ]  # fmt: skip
     entries = [((), 0.0, Text(text=title, at=(0.0, 0.0), size=BODY, strong=True, colour=HEAD))]
     entries += [((), 0.0, Text(text=line, at=(0.0, 0.0), size=NOTE, colour=INK)) for line in lines]

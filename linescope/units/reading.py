@@ -42,7 +42,7 @@ class Dimension:
         Units to show it in, largest first; the first in which the rounded figure is at least 1 is taken.
     zero : tuple of two str
         Unit beside a zero, metric and feet.
-    nothing : float
+    negligible : float
         Smaller magnitudes are shown as zero.  [SI]
     bare : bool
         Whether a number without a unit is meant (pure numbers).
@@ -59,7 +59,7 @@ class Dimension:
     metric: tuple[str, ...]
     feet: tuple[str, ...]
     zero: tuple[str, str]
-    nothing: float
+    negligible: float
     bare: bool = False
     closed: bool = False
     article: str = "a"
@@ -73,12 +73,12 @@ DIMENSIONS: Mapping[str, Dimension] = _table(
     Dimension(
         name="length", si="m", examples='"48 m", "25 mm", "2.5 in", "12 ft"',
         units={"m": 1.0, "cm": 0.01, "mm": 0.001, "km": 1000.0, "in": _INCH, "ft": _FOOT, "yd": 3 * _FOOT},
-        metric=("m", "cm", "mm"), feet=("ft", "in"), zero=("m", "ft"), nothing=1e-7,
+        metric=("m", "cm", "mm"), feet=("ft", "in"), zero=("m", "ft"), negligible=1e-7,
     ),
     Dimension(
         name="mass", si="kg", examples='"75 kg", "165 lb", "3 g"',
         units={"kg": 1.0, "g": 0.001, "lb": _POUND, "oz": _POUND / 16},
-        metric=("kg", "g"), feet=("lb", "oz"), zero=("kg", "lb"), nothing=1e-7,
+        metric=("kg", "g"), feet=("lb", "oz"), zero=("kg", "lb"), negligible=1e-7,
     ),
     Dimension(
         name="line mass", si="kg/m", examples='"62 g/m", "4.2 lb/(100 ft)"',
@@ -86,23 +86,23 @@ DIMENSIONS: Mapping[str, Dimension] = _table(
             "kg/m": 1.0, "g/m": 0.001, "lb/ft": _POUND / _FOOT, "oz/ft": _POUND / 16 / _FOOT,
             "lb/(100 ft)": _POUND / _FOOT / 100, "oz/yd": _POUND / 16 / (3 * _FOOT),
         },
-        metric=("kg/m", "g/m"), feet=("lb/(100 ft)",), zero=("g/m", "lb/(100 ft)"), nothing=1e-8,
+        metric=("kg/m", "g/m"), feet=("lb/(100 ft)",), zero=("g/m", "lb/(100 ft)"), negligible=1e-8,
     ),
     Dimension(
         name="force", si="N", examples='"1.8 kN", "30 N", "400 lbf"',
         units={"N": 1.0, "kN": 1000.0, "daN": 10.0, "MN": 1e6, "lbf": _POUND_FORCE, "kgf": 9.80665},
-        metric=("kN", "N"), feet=("lbf",), zero=("N", "lbf"), nothing=1e-4,
+        metric=("kN", "N"), feet=("lbf",), zero=("N", "lbf"), negligible=1e-4,
     ),
     Dimension(
         name="line force", si="N/m", examples='"0.6 N/m"',
         units={"N/m": 1.0, "kN/m": 1000.0, "lbf/ft": _POUND_FORCE / _FOOT},
-        metric=("kN/m", "N/m"), feet=("lbf/ft",), zero=("N/m", "lbf/ft"), nothing=1e-6,
+        metric=("kN/m", "N/m"), feet=("lbf/ft",), zero=("N/m", "lbf/ft"), negligible=1e-6,
     ),
     Dimension(
         name="stiffness", si="N/m", examples='"30 kN/m", "2 kN/cm"',
         units={"N/m": 1.0, "kN/m": 1000.0, "N/mm": 1000.0, "kN/cm": 1e5, "lbf/ft": _POUND_FORCE / _FOOT,
                "lbf/in": _POUND_FORCE / _INCH},
-        metric=("kN/m", "N/m"), feet=("lbf/ft",), zero=("N/m", "lbf/ft"), nothing=1e-4,
+        metric=("kN/m", "N/m"), feet=("lbf/ft",), zero=("N/m", "lbf/ft"), negligible=1e-4,
     ),
     Dimension(
         name="speed", si="m/s", examples='"8 m/s", "29 km/h", "18 mph"',
@@ -110,56 +110,56 @@ DIMENSIONS: Mapping[str, Dimension] = _table(
             "m/s": 1.0, "km/h": 1 / 3.6, "mph": 5280 * _FOOT / 3600, "ft/s": _FOOT, "kn": 1852 / 3600,
             "knot": 1852 / 3600, "knots": 1852 / 3600,
         },
-        metric=("m/s",), feet=("mph",), zero=("m/s", "mph"), nothing=1e-6,
+        metric=("m/s",), feet=("mph",), zero=("m/s", "mph"), negligible=1e-6,
     ),
     Dimension(
         name="angle", si="rad", examples='"90 deg", "0.5 rad"', article="an", closed=True,
         units={"rad": 1.0, "deg": math.pi / 180, "°": math.pi / 180, "mrad": 0.001, "turn": 2 * math.pi,
                "degree": math.pi / 180, "degrees": math.pi / 180},
-        metric=("deg",), feet=("deg",), zero=("deg", "deg"), nothing=1e-7,
+        metric=("deg",), feet=("deg",), zero=("deg", "deg"), negligible=1e-7,
     ),
     Dimension(
         name="density", si="kg/m**3", examples='"1.225 kg/m^3"',
         units={"kg/m^3": 1.0, "kg/m**3": 1.0, "kg/m³": 1.0, "lb/ft^3": _POUND / _FOOT**3},
-        metric=("kg/m^3",), feet=("lb/ft^3",), zero=("kg/m^3", "lb/ft^3"), nothing=1e-7,
+        metric=("kg/m^3",), feet=("lb/ft^3",), zero=("kg/m^3", "lb/ft^3"), negligible=1e-7,
     ),
     Dimension(
         name="pressure", si="Pa", examples='"40 Pa", "20 kPa"',
         units={"Pa": 1.0, "kPa": 1000.0, "MPa": 1e6, "psi": _POUND_FORCE / _INCH**2},
-        metric=("MPa", "kPa", "Pa"), feet=("psi",), zero=("Pa", "psi"), nothing=1e-6,
+        metric=("MPa", "kPa", "Pa"), feet=("psi",), zero=("Pa", "psi"), negligible=1e-6,
     ),
     Dimension(
         name="energy", si="J", examples='"12 J", "1.3 kJ"', article="an",
         units={"J": 1.0, "kJ": 1000.0, "N*m": 1.0, "ft*lbf": _FOOT * _POUND_FORCE},
-        metric=("kJ", "J"), feet=("ft*lbf",), zero=("J", "ft*lbf"), nothing=1e-6,
+        metric=("kJ", "J"), feet=("ft*lbf",), zero=("J", "ft*lbf"), negligible=1e-6,
     ),
     Dimension(
         name="line energy", si="J/m", examples='"0.3 J/m"',
         units={"J/m": 1.0, "ft*lbf/ft": _POUND_FORCE},
-        metric=("J/m",), feet=("ft*lbf/ft",), zero=("J/m", "ft*lbf/ft"), nothing=1e-6,
+        metric=("J/m",), feet=("ft*lbf/ft",), zero=("J/m", "ft*lbf/ft"), negligible=1e-6,
     ),
     Dimension(
         name="time", si="s", examples='"45 s", "2 min"',
         units={"s": 1.0, "min": 60.0, "h": 3600.0, "ms": 0.001},
-        metric=("h", "min", "s"), feet=("h", "min", "s"), zero=("s", "s"), nothing=1e-6,
+        metric=("h", "min", "s"), feet=("h", "min", "s"), zero=("s", "s"), negligible=1e-6,
     ),
     Dimension(
         name="area", si="m**2", examples='"0.6 m^2"', article="an",
         units={"m^2": 1.0, "m²": 1.0, "ft^2": _FOOT**2, "ft²": _FOOT**2},
-        metric=("m²",), feet=("ft²",), zero=("m²", "ft²"), nothing=1e-9,
+        metric=("m²",), feet=("ft²",), zero=("m²", "ft²"), negligible=1e-9,
     ),
     Dimension(
         name="frequency", si="Hz", examples='"0.5 Hz"', units={"Hz": 1.0},
-        metric=("Hz",), feet=("Hz",), zero=("Hz", "Hz"), nothing=1e-6,
+        metric=("Hz",), feet=("Hz",), zero=("Hz", "Hz"), negligible=1e-6,
     ),
     Dimension(
         name="ratio", si="", examples='"5 %", "0.05"', bare=True, closed=True,
         units={"": 1.0, "%": 0.01, "percent": 0.01},
-        metric=("%",), feet=("%",), zero=("%", "%"), nothing=1e-7,
+        metric=("%",), feet=("%",), zero=("%", "%"), negligible=1e-7,
     ),
     Dimension(
         name="number", si="", examples='0.25, "0.25"', bare=True, closed=True, units={"": 1.0, "%": 0.01},
-        metric=("",), feet=("",), zero=("", ""), nothing=1e-9,
+        metric=("",), feet=("",), zero=("", ""), negligible=1e-9,
     ),
 )
 

@@ -86,7 +86,7 @@ def format_si(
         return "unknown"
     if math.isinf(value):
         return "unbounded"
-    if abs(value) < kind.nothing:
+    if abs(value) < kind.negligible:
         return f"0 {unit if unit is not None else kind.zero[system == 'feet']}".rstrip()
     ladder = (unit,) if unit is not None else (kind.metric if system == "metric" else kind.feet)
     text = ""
@@ -150,7 +150,7 @@ def column_unit(values: Iterable[float], dimension: str, *, system: System = "me
     """
     kind = DIMENSIONS[dimension]
     ladder = kind.metric if system == "metric" else kind.feet
-    sizes = [abs(value) for value in values if math.isfinite(value) and abs(value) >= kind.nothing]
+    sizes = [abs(value) for value in values if math.isfinite(value) and abs(value) >= kind.negligible]
     if not sizes:
         return kind.zero[system == "feet"]
     chosen = ""

@@ -164,7 +164,7 @@ def test_bad_surfaces_do_not_make_it_impossible(monkeypatch):
 
     def worse(search, tell):
         fit(search, tell)
-        search.surfaces = dataclasses.replace(search.surfaces, told=np.full_like(search.surfaces.told, 0.5))
+        search.surfaces = dataclasses.replace(search.surfaces, explained=np.full_like(search.surfaces.explained, 0.5))
 
     monkeypatch.setattr(PlanSearch, "sample", worse)
     monkeypatch.setattr(PlanSearch, "corners", lambda search: None)
@@ -198,8 +198,8 @@ def test_other_points_give_plans_alike(found):
 def test_a_share_of_draws_is_true_of_other_draws():
     """A plan held in 9 of 10 draws: against random ones, not from the same points, each solved by itself."""
     from linescope.advise.hands import hand_bands
-    from linescope.events.drawn import frozen
     from linescope.events.moved import moved
+    from linescope.events.rig_draws import frozen
 
     scene = scene_of(wish("excess with the walker", "1 %"), wish("loops under the walker", "20 cm", "50 cm"))
     advice = advise(scene, Ask(draws=32, check=False, most=2))

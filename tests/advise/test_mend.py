@@ -10,7 +10,7 @@ import pytest
 from linescope import Study
 from linescope.advise.levers import tried_for
 from linescope.advise.mend import Mend, mend, mends
-from linescope.advise.told import Set
+from linescope.advise.results import Set
 from linescope.events.fall import leash_fall_sweep
 from linescope.statics import plan
 from linescope.topics.advise.text import mend_text

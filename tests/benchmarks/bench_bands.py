@@ -8,8 +8,8 @@ from pathlib import Path
 import numpy as np
 
 from linescope.events.bands import ENDS, find_bands, moved_by
-from linescope.events.drawn import draw
-from linescope.events.measured import below, depths, excesses, leash_falls, main_lost, tensions
+from linescope.events.draw_figures import below, depths, excesses, leash_falls, main_lost, tensions
+from linescope.events.rig_draws import draw
 from linescope.scene import load
 from linescope.statics import plan
 from tests.benchmarks.timing import Row, timed, within

@@ -12,12 +12,12 @@ from typing import Any
 
 import numpy as np
 
-from linescope.events.drawn import draw_values, frozen
+from linescope.events.draw_figures import below, excesses, tensions
 from linescope.events.fitted import FittedLines, ReadingModel, fit_lines, possible
-from linescope.events.foreseen import foreseen
-from linescope.events.measured import below, excesses, tensions
 from linescope.events.moved import moved
-from linescope.events.unknowns import unknowns_of
+from linescope.events.predicted import foreseen
+from linescope.events.priors import unknowns_of
+from linescope.events.rig_draws import draw_values, frozen
 from linescope.rig import Band, Inputs, Reading, Rig
 from linescope.statics import Plan, plan
 
@@ -58,8 +58,8 @@ def figures(model: ReadingModel, u: Any) -> Any:
     assert len(drawn.rows) == len(u)
     loaded = drawn.loaded()
     return np.column_stack((
-        tensions(loaded.stack, loaded.found)[0], below(loaded.stack, loaded.found.places[loaded.node]),
-        excesses(loaded.stack, loaded.found).min(axis=1),
+        tensions(loaded.stack, loaded.balanced)[0], below(loaded.stack, loaded.balanced.places[loaded.node]),
+        excesses(loaded.stack, loaded.balanced).min(axis=1),
     ))
 
 

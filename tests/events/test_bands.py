@@ -10,13 +10,13 @@ import pytest
 
 from linescope.events import find_bands
 from linescope.events.bands import ENDS, moved_by
-from linescope.events.drawn import draw, frozen
-from linescope.events.draws import DRAWS, SEED, DrawGroup, groups, points
+from linescope.events.draw_figures import below, depths, excesses, leash_falls, main_lost, tensions
 from linescope.events.fall import leash_fall_sweep
 from linescope.events.main_gone import main_gone
-from linescope.events.measured import below, depths, excesses, leash_falls, main_lost, tensions
 from linescope.events.meter import tension_strip
 from linescope.events.moved import moved
+from linescope.events.rig_draws import draw, frozen
+from linescope.events.sampling import DRAWS, SEED, DrawGroup, groups, points
 from linescope.events.shares import QuadraticFit, shares_of
 from linescope.rig import Band, Given, Inputs
 from linescope.scene import load
@@ -97,10 +97,10 @@ def test_every_draw_is_what_the_events_find_one_by_one(heron):
         rig = moved(frozen(planned), {key: float(each[k]) for key, each in drawn.values.items()}, bands)
         alone = plan(rig)
         state = solve(rig, planned=alone)
-        assert tensions(loaded.stack, loaded.found)[0][k] == pytest.approx(state.tension_a, rel=1e-9)
-        np.testing.assert_allclose(excesses(loaded.stack, loaded.found)[k], state.bays.excess, atol=1e-9)
-        np.testing.assert_allclose(depths(loaded.stack, loaded.found)[k], state.bays.loop_depth, atol=1e-9)
-        drop = below(loaded.stack, loaded.found.places[loaded.node])[k]
+        assert tensions(loaded.stack, loaded.balanced)[0][k] == pytest.approx(state.tension_a, rel=1e-9)
+        np.testing.assert_allclose(excesses(loaded.stack, loaded.balanced)[k], state.bays.excess, atol=1e-9)
+        np.testing.assert_allclose(depths(loaded.stack, loaded.balanced)[k], state.bays.loop_depth, atol=1e-9)
+        drop = below(loaded.stack, loaded.balanced.places[loaded.node])[k]
         assert drop == pytest.approx(float(rig.below_anchors(state.walker_point)), abs=1e-9)
         fall = leash_fall_sweep(rig, [rig.walker.at], risen=False, planned=alone)
         assert foot[k] == pytest.approx(float(rig.below_anchors(fall.low.foot[0])), abs=1e-6)
@@ -194,7 +194,7 @@ def test_shares_of_a_sum_and_of_a_product():
     inputs = 2.0 * at - 1.0
     a, b = inputs.T
     surface = QuadraticFit.through(inputs, 3.0 * a + b + 2.0 * a * b)
-    assert surface.told == pytest.approx(1.0, abs=1e-9) and surface.error < 1e-9
+    assert surface.explained == pytest.approx(1.0, abs=1e-9) and surface.error < 1e-9
     first, total = shares_of(surface, lambda share: 2.0 * share - 1.0)
     whole = 3.0 + 1.0 / 3.0 + 4.0 / 9.0
     np.testing.assert_allclose(first, [3.0 / whole, 1.0 / 3.0 / whole], atol=0.02)
@@ -206,7 +206,7 @@ def test_a_surface_knows_what_it_misses():
     bent = np.where(inputs[:, 0] > 0.2, inputs[:, 0], 0.2)  # A kink.
     surface = QuadraticFit.through(inputs, bent)
     assert surface.error == pytest.approx(np.sqrt(np.mean((surface.at(inputs) - bent) ** 2)), rel=0.05)
-    assert surface.told < 0.999
+    assert surface.explained < 0.999
     assert QuadraticFit.through(inputs[:6], bent[:6]) is None
 
 

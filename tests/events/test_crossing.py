@@ -10,8 +10,8 @@ from scipy.optimize import brentq
 
 from linescope.errors import InputError
 from linescope.events.crossing import STEP_SETTINGS, _Walk, carried_over, cross
+from linescope.events.fine_crossing import cross_refined
 from linescope.events.friction import downhill, hold_values
-from linescope.events.refined import cross_refined
 from linescope.rig import (
     Anchors,
     BackupPlan,

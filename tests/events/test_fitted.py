@@ -9,11 +9,11 @@ import numpy as np
 import pytest
 
 from linescope.errors import InputError, NoEquilibrium
-from linescope.events.drawn import draw_values, frozen
 from linescope.events.fitted import ODD, FittedNote, ReadingModel, fit_lines, fit_readings
-from linescope.events.foreseen import foreseen
 from linescope.events.moved import moved
-from linescope.events.unknowns import unknowns_of
+from linescope.events.predicted import foreseen
+from linescope.events.priors import unknowns_of
+from linescope.events.rig_draws import draw_values, frozen
 from linescope.motion.bounce import bounce
 from linescope.motion.inputs import RunInputs
 from linescope.motion.mesh import LAGS

@@ -12,11 +12,11 @@ from scipy.optimize import brentq
 from linescope.errors import SceneError
 from linescope.events import find_bands
 from linescope.events.bands import BandNote
-from linescope.events.drawn import draw_values, frozen
+from linescope.events.draw_figures import tensions
 from linescope.events.fitted import ReadingModel
-from linescope.events.measured import tensions
 from linescope.events.moved import moved
-from linescope.events.unknowns import unknowns_of
+from linescope.events.priors import unknowns_of
+from linescope.events.rig_draws import draw_values, frozen
 from linescope.rig import Band, Given, Inputs, Reading
 from linescope.scenefile import from_text
 from linescope.statics import plan, solve
@@ -135,7 +135,7 @@ def test_changed_lines_are_the_same_one_by_one_as_a_batch_and_drawn(stretch):
     values = {key: np.array(changes) for key in keys} | {"main.stiffness_factor": np.array([1.0, 1.2, 0.9, 1.0])}
     drawn = draw_values(plan(rig), values, bands)
     loaded = drawn.loaded()
-    shown = tensions(loaded.stack, loaded.found)[0]
+    shown = tensions(loaded.stack, loaded.balanced)[0]
     for k in range(len(changes)):
         one = moved(frozen(plan(rig)), {key: float(each[k]) for key, each in values.items()}, bands)
         assert shown[k] == pytest.approx(solve(one, planned=plan(one)).tension_a, rel=1e-7)

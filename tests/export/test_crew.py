@@ -96,7 +96,7 @@ def test_nothing_is_left_out_for_want_of_room(case: tuple[str, str, str]) -> Non
         assert not [text.text for text, _ in texts(drawing) if text.text.endswith(layout.MORE)
                     and not text.text.startswith("A model's plan")]  # fmt: skip
         wanted = [label.text for item in board.ink if isinstance(item, View) for label in item.panel.labels]
-        wanted += [item.text for item in layout.seen(board.ink, theme) if isinstance(item, layout.Tag)]
+        wanted += [item.text for item in layout.visible(board.ink, theme) if isinstance(item, layout.Tag)]
         joined = re.sub(r"\s", "", said)
         for each in wanted:
             assert re.sub(r"\s", "", each) in joined, (drawing.name, each)
@@ -216,7 +216,7 @@ def test_without_ground_nothing_is_said_of_it() -> None:
     told = brief("heron", ground=False)
     title = boards(told)[1].title
     assert title == "No ground is given: nobody knows from here where a fall would end"
-    assert not any(isinstance(item, Bitmap) for item in layout.seen(boards(told)[1].ink, fitted(told).theme))
+    assert not any(isinstance(item, Bitmap) for item in layout.visible(boards(told)[1].ink, fitted(told).theme))
 
 
 def test_feet_are_feet() -> None:

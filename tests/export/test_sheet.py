@@ -25,7 +25,7 @@ from linescope.rig import InputNote, Inputs
 from linescope.statics import solve
 from linescope.statics.cut_list import cut_list as make_cut_list
 from linescope.terrain import Terrain
-from linescope.topics.tapes import said
+from linescope.topics.tapes import messages
 from linescope.words import Loud, Words
 from tests.export import gathered
 from tests.stage import rigs
@@ -268,6 +268,6 @@ def test_how_each_kind_of_tape_is_made_stands_on_the_last_pages(tmp_path: Path) 
     study = gathered.study("windy")
     text = " ".join(text_of(write_sheet(tmp_path / "s.pdf", study)).split())
     for tape in study.cuts.tapes.values():
-        place = text.index(f"How it is made: {said.card_title(tape, METRIC)}")
-        for step in said.steps(tape, METRIC):
+        place = text.index(f"How it is made: {messages.card_title(tape, METRIC)}")
+        for step in messages.steps(tape, METRIC):
             assert " ".join(step.split()[:4]) in text[place:]

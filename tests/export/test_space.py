@@ -30,12 +30,12 @@ from linescope.contact.ledger import Face
 from linescope.errors import OutputError
 from linescope.export.space import Space, space, unpacked, write_space
 from linescope.export.space.container import Container, to_y_up
+from linescope.export.space.findings import kept
 from linescope.export.space.land import HALF, bytes_of
 from linescope.export.space.layers import rub_classes, scale
 from linescope.export.space.shapes import FAST, STEP, StateShapes, at_time
 from linescope.export.space.states import States
 from linescope.export.space.states import places as walker_places
-from linescope.export.space.told import kept
 from linescope.motion import leash_fall_in_time
 from linescope.notes import Note, Severity, Stretches
 from linescope.rig import Anchors

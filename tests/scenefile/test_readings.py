@@ -140,7 +140,7 @@ def test_a_table_beside_the_scene_and_a_scene_without_readings(tmp_path, capsys)
 
 def test_tapes_of_zones_are_kept_where_they_lie():
     scene = load(SCENES / "ptarmigan_step.toml")
-    from linescope.events.drawn import frozen
+    from linescope.events.rig_draws import frozen
 
     kept = kept_as_built(scene, frozen(plan(scene.rig)), {"main.tension": 2345.0})
     again = plan(kept.with_variant("as built").rig)

@@ -246,7 +246,7 @@ def test_ground_fades_before_the_frame_ends_and_is_absent_where_none_is_known() 
     assert all(int(edge.min()) > 235 for edge in rim)
     bare = dataclasses.replace(brief("metric", False), ground=None)
     board = crew.from_above(bare)
-    assert not any(isinstance(item, Bitmap) for item in layout.seen(board.ink, bare.theme))
+    assert not any(isinstance(item, Bitmap) for item in layout.visible(board.ink, bare.theme))
     assert not board.key and picture.along(bare) == ()
 
 

@@ -14,7 +14,7 @@ from linescope.scenefile.shipped import lesson_file
 from linescope.stage.ink import Area, Line, Text
 from linescope.stage.lesson_pen_marks import BAY, COLUMNS, GONE
 from linescope.stage.lessons import LESSONS
-from linescope.topics.tapes import said
+from linescope.topics.tapes import messages
 from linescope.words import Words
 
 FAMILIES_BY_NAME = ("fixed wrap", "main-held slider", "backup-held slider", "tucked-tab slider", "cloth-patch slider")
@@ -106,11 +106,11 @@ def test_nothing_is_said_where_nothing_ran(scene) -> None:  # type: ignore[no-un
     texts = [item.text for item in LESSONS["ten-grams"].draw(rig, words).ink if isinstance(item, Text)]
     said = next(text for text in texts if "nothing runs at all" in text)
     found = {words.of(each.mass, "mass"): each for each in hung_holds(rig)}
-    still = found[said.partition(" nothing runs at all")[0].rpartition("With ")[2]]
+    still = found[messages.partition(" nothing runs at all")[0].rpartition("With ")[2]]
     assert max(still.ran_hung, still.ran_walked) < 5e-4
     assert all(max(each.ran_hung, each.ran_walked) >= 5e-4 for each in found.values() if each.mass < still.mass)
     if "nothing ran when" in said:
-        first = found[said.partition(" nothing ran when")[0].rpartition("With ")[2]]
+        first = found[messages.partition(" nothing ran when")[0].rpartition("With ")[2]]
         assert first.ran_hung < 5e-4 < first.ran_walked
 
 
@@ -121,7 +121,7 @@ def test_the_lesson_of_winding_has_every_step_and_what_goes_wrong(style: str) ->
     drawing = LESSONS["wind-a-tape"].draw(scene.rig, words)
     texts = [item.text for item in drawing.ink if isinstance(item, Text)]
     tape = next(iter(linescope.cut_list(linescope.plan(scene)).tapes.values()))
-    assert set(said.steps(tape, words)) <= set(texts)
+    assert set(messages.steps(tape, words)) <= set(texts)
     knob = texts[-1]
     # Common practice, no source: where glue meets the sliding line, a slider is a fixed wrap.
     assert ("a fixed wrap" in knob) == (style != "fixed wrap")

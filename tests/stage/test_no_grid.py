@@ -34,8 +34,8 @@ def test_more_places_change_no_figure_of_falls(both: tuple[Study, Study]) -> Non
         for topic in (FALLS, MAIN_GONE):
             for table in (down, lambda topic, *more: across(topic, topic.along, *more)):
                 assert table(topic, few, words) == table(topic, many, words)
-            assert [said.text for said in words.said(topic.notes(few))] == [
-                said.text for said in words.said(topic.notes(many))
+            assert [said.text for said in words.sentences(topic.notes(few))] == [
+                said.text for said in words.sentences(topic.notes(many))
             ]
     found = [data((FALLS, MAIN_GONE), study, {}) for study in both]
     for name in ("leash_fall", "leash_fall_places", "main_gone", "main_gone_places"):

@@ -17,7 +17,7 @@ from linescope.stage.tape_slips import slip_drawing
 from linescope.stage.tape_steps import scenes
 from linescope.taping import FAMILIES, Holds, LaidTape, Section, lay
 from linescope.taping.slips import SlipKind, find_slips
-from linescope.topics.tapes import said
+from linescope.topics.tapes import messages
 from linescope.words import PSEUDO, Words
 from tests.taping.test_winding import KINDS, PAIR, STOCK, flat, rope
 
@@ -44,9 +44,9 @@ def test_every_step_that_is_told_has_its_picture(key: str, holds: Holds) -> None
     """Four to six of them, each with both lines or the strip alone, and something sticky told by tone and hatch."""
     made = tape(key, holds)
     _, found = scenes(made)
-    assert 4 <= len(found) == said.step_count(made, Words()) <= 6
+    assert 4 <= len(found) == messages.step_count(made, Words()) <= 6
     drawings = step_drawings(made, Words())
-    assert [drawing.title for drawing in drawings] == said.steps(made, Words())
+    assert [drawing.title for drawing in drawings] == messages.steps(made, Words())
     hatched = [any(isinstance(i, Line) and i.colour == HATCH for i in flat_ink(d.ink)) for d in drawings]
     assert any(hatched)
 
@@ -112,7 +112,7 @@ def test_the_printed_parts_of_a_strip_add_up_to_what_is_cut(key: str, holds: Hol
         return sum((Fraction(part) for part in re.findall(r"\d+/\d+|\d+", text)), Fraction(0))
 
     made, words = tape(key, holds), Words(units)  # type: ignore[arg-type]
-    parts = said.part_lengths(made, words)
+    parts = messages.part_lengths(made, words)
     assert len(parts) == len(made.segments)
     assert sum(map(value, parts)) == value(words.value(Ruled(made.cut_length)))
     for text, part in zip(parts, made.segments, strict=True):
@@ -127,7 +127,7 @@ def test_whoever_tapes_otherwise_sees_the_same_strip_from_there(key: str, holds:
     Section and lines are the same, so every inked corner of one is found in the other, mirrored in its panel.
     """
     made, words = tape(key, holds), Words()
-    usual, left = step_drawings(made, words), step_drawings(made, words, said.Manner(hand="left"))
+    usual, left = step_drawings(made, words), step_drawings(made, words, messages.Manner(hand="left"))
     assert [d.title for d in usual] == [d.title for d in left]
     for one, other in zip(usual, left, strict=True):
         corners = [
@@ -136,8 +136,8 @@ def test_whoever_tapes_otherwise_sees_the_same_strip_from_there(key: str, holds:
         ]
         corners[1] = np.array([one.size[0], 0.0]) + corners[1] * np.array([-1.0, 1.0])
         assert np.sort(corners[0], axis=0) == pytest.approx(np.sort(corners[1], axis=0), abs=1e-6)
-    below = said.steps(made, words, said.Manner(held="underneath"))
-    usually = said.steps(made, words)
+    below = messages.steps(made, words, messages.Manner(held="underneath"))
+    usually = messages.steps(made, words)
     if holds is Holds.BOTH:
         assert below == usually
         return
@@ -151,7 +151,7 @@ def test_a_card_tells_what_it_takes(key: str, holds: Holds) -> None:
     """Number of turns, both webbings' sizes, where the end lies and when the pair is turned over."""
     made, words = tape(key, holds), Words()
     texts = " ".join(item.text for item in flat_ink(card(made, words).ink) if isinstance(item, Text))
-    turns = words.value(said.turns_of(made.turns))
+    turns = words.value(messages.turns_of(made.turns))
     assert f"{turns} turns" in texts and "4.0" not in texts
     assert texts.count("25 mm x 2.4 mm") == 2
     assert "in the middle of the backup's outer face" in texts
@@ -166,7 +166,7 @@ def test_slips_are_drawn_beside_their_figures(key: str, holds: Holds, name: str)
     drawing = slip_drawing(made, words)
     texts = [item.text for item in flat_ink(drawing.ink) if isinstance(item, Text)]
     slips = find_slips(made)
-    for row in said.slip_rows(made, slips, words):
+    for row in messages.slip_rows(made, slips, words):
         assert all(figure in texts for figure in row[1:])
     assert texts.count(words.say("tapes-slip-label-glue")) == sum(slip.glue[1] > 0.0 for slip in slips)
     assert texts.count(words.say("tapes-slip-label-ends")) == sum(

@@ -12,7 +12,7 @@ import pytest
 from linescope.app.parts import parts
 from linescope.export import sheet_events
 from linescope.export.map_file import features
-from linescope.export.space import told
+from linescope.export.space import findings
 from linescope.export.space.part import _begun
 from linescope.stage import brief_of, ground, worst
 from linescope.stage.ink import Row, Text
@@ -96,7 +96,7 @@ def test_text_page_live_page_picture_and_map_tell_one_list(name: str) -> None:
         assert far == words.length(abs(distance), "down" if distance > 0.0 else "up")
 
     _, shapes = _begun(study, words)
-    page = told.worst(shapes, study, brief(name).ground)
+    page = findings.worst(shapes, study, brief(name).ground)
     shown = rows[: len(page)]
     assert [one["rank"] for one in page] == [rank for rank, *_ in shown]
     for one, (_, what, place, far) in zip(page, shown, strict=True):

@@ -34,7 +34,7 @@ def read(text: str, dimension: str, language: str = "en") -> float:
 def test_what_cannot_be_passed_and_what_is_needed_are_never_told_less(value, dimension, system, language, sign):
     value *= sign
     told = read(Words(system, language).of(value, dimension, "up"), dimension, language)
-    small = DIMENSIONS[dimension].nothing
+    small = DIMENSIONS[dimension].negligible
     assert told >= value - abs(value) * NOISE - small
     assert told <= value + 0.12 * abs(value) + small
 
@@ -42,7 +42,7 @@ def test_what_cannot_be_passed_and_what_is_needed_are_never_told_less(value, dim
 @given(value=sizes, dimension=dimensions, system=systems, language=languages)
 def test_what_is_left_is_never_told_more(value, dimension, system, language):
     told = read(Words(system, language).of(value, dimension, "down"), dimension, language)
-    small = DIMENSIONS[dimension].nothing
+    small = DIMENSIONS[dimension].negligible
     assert told <= value + value * NOISE + small
     assert told >= 0.88 * value - small
 
@@ -72,7 +72,7 @@ def test_both_ends_of_a_band_stand_on_the_careful_side(a, b, dimension, system, 
     last_told = read(last, dimension, language)
     shown = words.unit_name(unit)
     first_told = read(f"{first} {shown}", dimension, language) if first else last_told
-    small = DIMENSIONS[dimension].nothing
+    small = DIMENSIONS[dimension].negligible
     if bound != "up":
         assert first_told <= low * (1 + NOISE) + small
     if bound != "down":
@@ -140,9 +140,9 @@ def to_anchor(at: float, anchor: str = "B", side: str = "side-ties-hold", weight
 
 def test_equal_notes_become_one_sentence():
     words = Words(language="en")
-    (said,) = words.said([to_anchor(8.0), to_anchor(11.2)])
+    (said,) = words.sentences([to_anchor(8.0), to_anchor(11.2)])
     assert "he stood at 8 m from A and 11.2 m from A, the ring can run to within 2.0 m of anchor B" in said.text
-    assert len(words.said([to_anchor(8.0), to_anchor(11.2, side="side-nothing-holds")])) == 2
+    assert len(words.sentences([to_anchor(8.0), to_anchor(11.2, side="side-nothing-holds")])) == 2
 
 
 def test_three_alarms_lead_a_page_one_of_a_kind_and_worst_first():

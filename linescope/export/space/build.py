@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from linescope import __version__
 from linescope.atomic import write_bytes, write_text
-from linescope.export.space import land, told
+from linescope.export.space import findings, land
 from linescope.export.space.container import BAKED, Container
 from linescope.export.space.layers import baked_faces, layers
 from linescope.export.space.shapes import StateShapes, backup_points, main_points
@@ -108,17 +108,18 @@ def space(
         "format": FORMAT, "version": VERSION, "name": words.verbatim(rig.name), "units": words.system,
         "language": words.tag, "caution": list(frame.cautions(words)), "footer": words.say(
             "space-footer", version=__version__),
-        "verdict": told.overall(study, ground, words),
+        "verdict": findings.overall(study, ground, words),
         **measures_of(shapes, study),
         "colours": {"light": dict(LIGHT.colours), "dark": dict(DARK.colours)},
         "patterns": {role: each.pattern for role, each in ROLES.items() if each.pattern},
         "scales": [[length, text] for length, text in words.round_lengths()],
         "tapes": tapes_of(study, words),
         "states": made, "first": "walker" if walker is not None else "empty",
-        "curve": told.curve(shapes, study, states.at, states.stood),
-        "worst": told.worst(shapes, study, ground), "worstMore": worst.rest(study.clearance or None, words),
-        "noFall": told.no_fall(shapes, study, ground),
-        "runs": told.runs(shapes, study), "ledges": told.ledges(shapes, study), "holes": told.holes(shapes, study),
+        "curve": findings.curve(shapes, study, states.at, states.stood),
+        "worst": findings.worst(shapes, study, ground), "worstMore": worst.rest(study.clearance or None, words),
+        "noFall": findings.no_fall(shapes, study, ground),
+        "runs": findings.runs(shapes, study), "ledges": findings.ledges(shapes, study),
+        "holes": findings.holes(shapes, study),
         "layers": layers(shapes, study, theme), "ground": site, "labels": _labels(shapes, study, ground),
         "notes": {"lead": [each.text for each in lead], "rest": [each.text for each in rest]},
         "why": _why(study, words, made),

@@ -158,7 +158,7 @@ class StateShapes:
         """One place a frame, packed.  [m]"""
         return self.places(np.asarray(points)[:, None], rows=False)
 
-    def told(self, texts: Sequence[Sequence[str]]) -> dict[str, Any]:
+    def texts(self, texts: Sequence[Sequence[str]]) -> dict[str, Any]:
         """(f, n) texts, as numbers in a list of those there are."""
         listed = list(dict.fromkeys(text for row in texts for text in row))
         number = {text: k for k, text in enumerate(listed)}
@@ -207,7 +207,7 @@ class StateShapes:
             depth = np.array([np.where(each.bays.excess < 0.0, np.nan, each.bays.loop_depth) for each in solutions])
             shape |= {
                 "depth": self.file.packed(depth, DEPTH),
-                "depthText": self.told(
+                "depthText": self.texts(
                     [[words.length(float(d)) if math.isfinite(d) else tight for d in row] for row in depth]
                 ),
                 "tension": {}, "tensionText": {},
@@ -217,7 +217,7 @@ class StateShapes:
                 pull = np.array([getattr(each.bays, f"{line}_tension") for each in solutions])
                 shape["tension"][line] = self.file.packed(pull, FORCE)
                 if forces:
-                    shape["tensionText"][line] = self.told([[words.force(float(t)) for t in row] for row in pull])
+                    shape["tensionText"][line] = self.texts([[words.force(float(t)) for t in row] for row in pull])
         return shape
 
     def _walker(self, solutions: Sequence[Solution]) -> dict[str, Any]:
@@ -247,7 +247,7 @@ class StateShapes:
         found: dict[str, Any] = {}
         for column, name in enumerate(("mainA", "mainB", "backupA", "backupB")):
             found[name] = self.file.packed(table[:, column : column + 1], FORCE)
-            found[f"{name}Text"] = self.told([[self.words.force(float(value))] for value in table[:, column]])
+            found[f"{name}Text"] = self.texts([[self.words.force(float(value))] for value in table[:, column]])
         return found
 
     def motion(self, motion: Motion, times: Floats) -> dict[str, Any]:

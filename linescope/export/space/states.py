@@ -17,9 +17,9 @@ from linescope.events.fall import LeashFallSweep
 from linescope.export.film_motion import play_times
 from linescope.export.released_shape import released
 from linescope.export.sheet_walk import below_chord, height_words
+from linescope.export.space.findings import Grade, kept
 from linescope.export.space.layers import rub_of
 from linescope.export.space.shapes import FORCE, MOMENTS, StateShapes, at_time
-from linescope.export.space.told import Grade, kept
 from linescope.motion.arrays import HELD
 from linescope.motion.ground import Touched, touched
 from linescope.motion.gust import swings

@@ -165,7 +165,7 @@ MORE: tuple[Figure, ...] = (
 
 def _quality(wish: Any, study: Study) -> float | None:
     found = study.advice
-    return next((each.told for each in found.quality if each.wish is wish), None) if found else None
+    return next((each.explained for each in found.quality if each.wish is wish), None) if found else None
 
 
 def _name_of(option: Option, study: Study) -> str:

@@ -60,7 +60,7 @@ def clearance_text(study: Study, words: Words) -> str:
 
 def _parted(study: Study, words: Words) -> tuple[list[str], list[str]]:
     """What must be read first, and the rest."""
-    said = words.said(CLEARANCE.notes(study))
+    said = words.sentences(CLEARANCE.notes(study))
     return [each.text for each in said if each.leads], [each.text for each in said if not each.leads]
 
 
@@ -132,7 +132,7 @@ def alarms(study: Study, words: Words, leave: Collection[Kind] = ()) -> list[str
     """What must be read of the clearance before any distance: every note that leads, but for some kinds."""
     if not study.clearance:
         return []
-    return [said.text for said in words.said(note for note in CLEARANCE.notes(study) if note.leads)
+    return [said.text for said in words.sentences(note for note in CLEARANCE.notes(study) if note.leads)
             if said.kind not in leave]
 
 

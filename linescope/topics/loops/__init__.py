@@ -58,7 +58,7 @@ GLANCE: tuple[Figure, ...] = (
 def _named(study: Study) -> Sequence[tuple[str, ExcessState]]:
     """States that people are shown: those without slip, and where lines slide what becomes of them."""
     found = [(f"loops-state-{state.name}", state) for state in study.excess.states]
-    held = study.held("value")
+    held = study.let_go_with("value")
     if held is not None and held.gone_empty:
         found.append(("loops-state-standing-held", _of(study, held.empty)))
     if study.slides:
@@ -89,7 +89,7 @@ def _all(study: Study) -> Sequence[Record]:
     found: list[tuple[str, ExcessState]] = [(state.name, state) for state in study.excess.states]
     found += [("as taped", _of(study, study.taped)), ("settled", _of(study, study.settled))]
     for level in LEVELS:
-        held = study.held(level)
+        held = study.let_go_with(level)
         if held is not None:
             name = "hold as given" if level == "value" else f"{level} hold"
             found.append((f"standing, {name}", _of(study, held.empty)))

@@ -43,7 +43,7 @@ def build(brief: Brief) -> Stage:
         _loops(brief, found, standing, (0.0, middle + 0.006, split, low)),
         _figures(brief, found, (split + 0.003, middle + 0.006, 1.0, low)),
     )
-    quiet = [said.text for said in words.said(TOPIC.notes(study)) if not said.leads][:SAID]
+    quiet = [said.text for said in words.sentences(TOPIC.notes(study)) if not said.leads][:SAID]
     legend = (
         LegendEntry(text=words.say("readings-legend-built"), colour="main", width=brief.theme.main_width * 1.3),
         LegendEntry(text=words.say("readings-legend-planned"), colour="quiet", width=3.0, dashed=True),

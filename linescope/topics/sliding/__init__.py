@@ -148,7 +148,7 @@ def _label(level: str) -> tuple[tuple[str, Value], ...]:
 
 
 def _levels(study: Study) -> Sequence[Record]:
-    found = ((level, study.held(level)) for level in LEVELS)
+    found = ((level, study.let_go_with(level)) for level in LEVELS)
     return tuple(
         Record(result=held, name=level, id=(level,), labels=_label(level)) for level, held in found if held is not None
     )

@@ -138,7 +138,7 @@ def _states(study: Study) -> Sequence[Record]:
 
 def _seen(study: Study) -> Sequence[Record]:
     """As people tell them apart: those with the hold as given only where some tape lets go."""
-    held, walker = study.held("value"), study.rig.walker is not None
+    held, walker = study.let_go_with("value"), study.rig.walker is not None
     shown = [("state-standing", study.standing)]
     if held is not None and held.gone_empty:
         shown.append(("state-standing-held", held.empty))

@@ -43,7 +43,7 @@ def build(brief: Brief) -> Stage:
         ),
         TextBox(
             name="said", frame=(0.57, split + 0.006, 0.985, LOW - 0.006), heading=words.say("styles-picture-follows"),
-            lines=tuple(each.text for each in words.said(comparison.notes)), rest=words.say("frame-cut-short"),
+            lines=tuple(each.text for each in words.sentences(comparison.notes)), rest=words.say("frame-cut-short"),
         ),
     )
     use = comparison.use

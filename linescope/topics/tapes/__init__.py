@@ -10,7 +10,7 @@ from linescope.notes import Note, Ruled, Term, Value
 from linescope.study import Study
 from linescope.taping import LaidTape
 from linescope.taping.remarks import notes_on
-from linescope.topics.tapes.said import HOLDS
+from linescope.topics.tapes.messages import HOLDS
 from linescope.topics.topic import Picture, Topic
 
 

@@ -12,7 +12,7 @@ from linescope.taping import CutList, LaidTape
 from linescope.taping.remarks import notes_on
 from linescope.taping.section import lines_of
 from linescope.taping.slips import find_slips
-from linescope.topics.tapes import said
+from linescope.topics.tapes import messages
 from linescope.topics.tapes.tables import OTHER_END, far_marks
 from linescope.words import Words, note_data
 
@@ -82,7 +82,7 @@ def _kind_json(cut_list: CutList, tape: LaidTape, words: Words) -> dict[str, Any
         "family": tape.family.key,
         "holds": tape.holds.value,
         "count": cut_list.count(tape.family.key, tape.holds),
-        "begun": said.begun(tape),
+        "begun": messages.begun(tape),
         "tape": "cloth" if tape.tape.is_cloth else "strong",
         "strip_m": tape.cut_length,
         "first_m": tape.first,
@@ -114,8 +114,8 @@ def _kind_json(cut_list: CutList, tape: LaidTape, words: Words) -> dict[str, Any
             for slip in find_slips(tape)
         ],
         "said": {
-            "source": words.say("tapes-practice"), "steps": said.steps(tape, words),
-            **{side: words.say(f"{tape.family.message}-{side}") for side in said.SIDES},
+            "source": words.say("tapes-practice"), "steps": messages.steps(tape, words),
+            **{side: words.say(f"{tape.family.message}-{side}") for side in messages.SIDES},
         },
     }
 

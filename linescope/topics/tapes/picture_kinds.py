@@ -16,7 +16,7 @@ from linescope.stage.theme import Symbol, tape_look
 from linescope.statics.cut_list import cut_list
 from linescope.taping import LaidTape, Run, Section
 from linescope.taping.section import Body
-from linescope.topics.tapes import said
+from linescope.topics.tapes import messages
 from linescope.topics.tapes.tables import tape_rows
 from linescope.words import Words
 
@@ -39,8 +39,8 @@ def build(brief: Brief, frame: Frame) -> tuple[tuple[Panel, ...], tuple[TextBox,
     lines = ["; ".join(f"{what}: {amount}" for what, amount in totals) + "."]
     for tape in laid:
         lines.append(words.say(
-            "tapes-picture-end", family=said.values_of(tape)["family"], end=said.end_words(tape.finish, words),
-            dry=said.dry_words(tape, words),
+            "tapes-picture-end", family=messages.values_of(tape)["family"], end=messages.end_words(tape.finish, words),
+            dry=messages.dry_words(tape, words),
         ))
     share = (len(lines) + 1) * LINE / brief.panel_size((0.0, 0.0, 1.0, 1.0))[1]
     low = bottom - share - 0.006
@@ -127,10 +127,10 @@ def _section(brief: Brief, tape: LaidTape, count: int, scale: float, k: int, fra
 
 def _caption(tape: LaidTape, count: int, words: Words) -> str:
     text = words.say(
-        "tapes-picture-kind", count=count, family=said.values_of(tape)["family"], length=Ruled(tape.cut_length),
-        turns=said.turns_of(tape.turns),
+        "tapes-picture-kind", count=count, family=messages.values_of(tape)["family"], length=Ruled(tape.cut_length),
+        turns=messages.turns_of(tape.turns),
     )
-    return f"{text}, {said.pieces_words(tape, words)}" if tape.pieces else text
+    return f"{text}, {messages.pieces_words(tape, words)}" if tape.pieces else text
 
 
 def strip_of(runs: tuple[Run, ...]) -> Floats:

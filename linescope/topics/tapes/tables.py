@@ -5,8 +5,8 @@ from __future__ import annotations
 from linescope.notes import Paced, Quantity, Ruled, Term
 from linescope.taping import FAMILIES, TIE, CutList, LaidTape
 from linescope.taping.slips import find_slips
-from linescope.topics.tapes import said
-from linescope.topics.tapes.said import HOLDS
+from linescope.topics.tapes import messages
+from linescope.topics.tapes.messages import HOLDS
 from linescope.words import Words
 from linescope.words.table import Table
 
@@ -95,9 +95,10 @@ def _kinds(cut_list: CutList, words: Words) -> Table:
     rows = tuple(
         (
             family_name(key, words), words.say(HOLDS[holds]), str(cut_list.count(key, holds)),
-            _ruled(tape.cut_length, words), said.pieces_words(tape, words),
-            words.value(said.turns_of(tape.turns)), said.end_words(tape.finish, words),
-            said.whole_words(tape, cut_list, words), said.dry_words(tape, words), said.between_words(tape, words),
+            _ruled(tape.cut_length, words), messages.pieces_words(tape, words),
+            words.value(messages.turns_of(tape.turns)), messages.end_words(tape.finish, words),
+            messages.whole_words(tape, cut_list, words), messages.dry_words(tape, words),
+            messages.between_words(tape, words),
         )
         for (key, holds), tape in cut_list.tapes.items()
     )
@@ -147,8 +148,8 @@ def _totals(cut_list: CutList, words: Words) -> Table:
 def slip_table(tape: LaidTape, words: Words) -> Table:
     """A tape wound wrongly by a little: what is left of it."""
     heads = ("what", "left", "glue", "end", "style")
-    title = f"{words.say('tapes-slips')}: {said.card_title(tape, words)}"
+    title = f"{words.say('tapes-slips')}: {messages.card_title(tape, words)}"
     return Table(
         title=title, columns=tuple(words.say(f"tapes-slips-{head}") for head in heads),
-        rows=tuple(said.slip_rows(tape, find_slips(tape), words)),
+        rows=tuple(messages.slip_rows(tape, find_slips(tape), words)),
     )

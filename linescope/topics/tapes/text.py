@@ -7,14 +7,14 @@ import textwrap
 from linescope.report.text import WIDTH, columns
 from linescope.taping import CutList, Holds
 from linescope.taping.remarks import notes_on
-from linescope.topics.tapes import said
+from linescope.topics.tapes import messages
 from linescope.topics.tapes.tables import slip_table, tape_rows
 from linescope.words import Words, frame
 from linescope.words.table import Table
 
 
 def tape_text(
-    cut_list: CutList, title: str, words: Words, manner: said.Manner = said.USUAL, *, tried: str = ""
+    cut_list: CutList, title: str, words: Words, manner: messages.Manner = messages.USUAL, *, tried: str = ""
 ) -> str:
     """Cut list, kinds of tape, totals, steps, and what goes wrong with each, as text.
 
@@ -38,19 +38,19 @@ def tape_text(
     if cut_list.tapes:
         lines += ["", *_wrapped(words.say("tapes-terms"))]
     for tape in cut_list.tapes.values():
-        lines += ["", f"{said.card_title(tape, words).upper()}: {words.say('tapes-practice')}"]
-        for number, step in enumerate(said.steps(tape, words, manner), 1):
+        lines += ["", f"{messages.card_title(tape, words).upper()}: {words.say('tapes-practice')}"]
+        for number, step in enumerate(messages.steps(tape, words, manner), 1):
             lines += _wrapped(f"{number}. {step}")
-        for text in said.hints(tape, words):
+        for text in messages.hints(tape, words):
             lines += _wrapped(text)
-        for heading, text in said.sides(tape, words):
+        for heading, text in messages.sides(tape, words):
             lines += _wrapped(f"{heading}: {text}")
         lines += ["  " + line for line in _set(slip_table(tape, words))]
     if any(tape.coverage is not None for tape in cut_list.tapes.values()):
         held = "main" if any(holds is Holds.MAIN for _, holds in cut_list.tapes) else "backup"
-        lines += ["", *_wrapped(said.one_go(held, words)), *_wrapped(words.say("tapes-slip-unknown"))]
+        lines += ["", *_wrapped(messages.one_go(held, words)), *_wrapped(words.say("tapes-slip-unknown"))]
     for tape in list(cut_list.tapes.values())[:1]:
-        lines += ["", *_wrapped(said.first_strip(tape, words))]
+        lines += ["", *_wrapped(messages.first_strip(tape, words))]
     lines += ["", *(line for note in rest for line in _wrapped(note.text))]
     return "\n".join(lines) + "\n"
 

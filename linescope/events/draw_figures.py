@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.events.catch import Held, lowest, sprung
-from linescope.events.drawn import DrawnRig, DrawnStanding
+from linescope.events.rig_draws import DrawnRig, DrawnStanding
 from linescope.rig import Walker
 from linescope.statics.assemble import G
 from linescope.statics.catenary import Segments2D, flexibility
@@ -133,7 +133,7 @@ def leash_falls(loaded: DrawnStanding, walker: Walker) -> tuple[Floats, Floats]:
     """
     stack, node, body = loaded.stack, loaded.node, DrawnWalker.of(loaded.drawn, walker)
     r = len(stack)
-    now, bad = loaded.found, ~loaded.found.done
+    now, bad = loaded.balanced, ~loaded.balanced.done
     others = stack.pull.copy()
     others[node, 2] += loaded.weight
 
@@ -266,7 +266,7 @@ def main_lost(loaded: DrawnStanding, walker: Walker) -> tuple[Floats, Floats, Fl
     tension : (R,) array
         Largest in the backup there.  [N]
     """
-    stack, found, body = loaded.stack, loaded.found, DrawnWalker.of(loaded.drawn, walker)
+    stack, found, body = loaded.stack, loaded.balanced, DrawnWalker.of(loaded.drawn, walker)
     own = np.where(stack.backup, piece_energies(stack, found), 0.0)
     energy = np.bincount(stack.owner_of_piece, weights=own, minlength=len(stack))
     energy = energy + body.weight * (found.places[loaded.node, 2] + body.fall) + 0.5 * body.soft * body.weight**2

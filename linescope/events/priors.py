@@ -2,7 +2,7 @@
 
 The crew's own work is always uncertain, whatever the scene says: standing tension or length, the webbing's stiffness,
 the excess of every zone.  What else has a low and a high keeps these.  The crew's figures are spread as a normal
-distribution, on a scale of logarithms where they cannot be negative; others as in `draws`.
+distribution, on a scale of logarithms where they cannot be negative; others as in `sampling`.
 """
 
 from __future__ import annotations
@@ -15,8 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.events.bands import moved_by
-from linescope.events.draws import DrawGroup, groups
-from linescope.events.foreseen import FAST
+from linescope.events.predicted import FAST
+from linescope.events.sampling import DrawGroup, groups
 from linescope.rig import Band, InMotion, Inputs, Rig
 from linescope.rig.parts import IN_MOTION
 
@@ -44,7 +44,7 @@ class Unknown:
         Standard deviation: of the logarithm with `log`, else of the input; 0 for an even spread between low and
         high.  [- or of the input]
     log : bool
-    told : bool
+    stated : bool
         Whether readings carry information on it; false for inputs of the scene's walker, who was not on the line when
         it was measured.
     """
@@ -52,7 +52,7 @@ class Unknown:
     group: DrawGroup
     sd: float = 0.0
     log: bool = False
-    told: bool = True
+    stated: bool = True
 
     @property
     def name(self) -> str:
@@ -124,7 +124,7 @@ def unknowns_of(rig: Rig, inputs: Inputs, *, bounces: bool = False) -> tuple[Unk
     others, _ = moved_by(rig, {key: band for key, band in given.items() if key not in taken})
     for group in others:
         told = not group.name.startswith("walker.")
-        found.append(Unknown(group=group, told=told))
+        found.append(Unknown(group=group, stated=told))
     if bounces:
         found.append(Unknown(group=DrawGroup(name=FAST, bands={FAST: given.get(FAST, FAST_RANGE)})))
     return tuple(found)

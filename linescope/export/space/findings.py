@@ -328,7 +328,7 @@ def _series(shapes: StateShapes, key: str, at: Floats, values: Any, bound: str) 
     return {
         "key": key, "title": words.say(f"space-curve-{key}"), "x": np.round(at, 3).tolist(),
         "values": shapes.file.packed(values[:, None], DEPTH / 5.0),
-        "text": shapes.told([[_said(float(value), words, bound, unknown)] for value in values]),
+        "text": shapes.texts([[_said(float(value), words, bound, unknown)] for value in values]),
         "lowest": round(low, 4), "highest": round(high, 4),
         "ticks": [[round(float(tick), 4), words.of(float(tick), "length", unit=unit)] for tick in ticks],
     }

@@ -225,14 +225,14 @@ class Quality:
     Attributes
     ----------
     wish : Wish
-    told : float
-        The least share of variance foretold at any of its places.  [-]
+    explained : float
+        The least share of variance explained at any of its places.  [-]
     error : float
         The largest root mean square of what is missed.  [of what the surface is laid through]
     """
 
     wish: Wish
-    told: float
+    explained: float
     error: float
 
 

@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import InputError
-from linescope.events.drawn import DrawnRig, DrawnStanding
-from linescope.events.measured import below, depths, tensions
+from linescope.events.draw_figures import below, depths, tensions
+from linescope.events.rig_draws import DrawnRig, DrawnStanding
 from linescope.rig import Reading, Rig
 from linescope.statics.assemble import G
 from linescope.statics.stack import ANCHORS, Stack
@@ -89,7 +89,7 @@ def foreseen(
         loading = loading_of(reading)
         if loading not in known:
             known[loading] = loaded_with(drawn, loading)
-        found[:, k] = shown_in(known[loading], known[loading].found, reading, drawn.rig, fast)
+        found[:, k] = shown_in(known[loading], known[loading].balanced, reading, drawn.rig, fast)
     return found
 
 

@@ -17,8 +17,8 @@ from numpy.typing import NDArray
 
 from linescope.compiled import COMPILED, cache_folder
 from linescope.errors import LinescopeError, NoEquilibrium, SolveError
-from linescope.events.draws import DrawGroup
 from linescope.events.moved import moved
+from linescope.events.sampling import DrawGroup
 from linescope.rig import Band, Rig, Spacing
 from linescope.rig.layout import SAME_PLACE
 from linescope.statics import Plan
@@ -134,7 +134,7 @@ class DrawnRig:
         stack = stack.changed(load=load)
         guess, _ = guesses(stack)
         found = mended(stack, balance(stack, guess, settings=SETTINGS), settings=SETTINGS)
-        return DrawnStanding(drawn=self, stack=stack, found=found, node=node, weight=weight)
+        return DrawnStanding(drawn=self, stack=stack, balanced=found, node=node, weight=weight)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -145,7 +145,7 @@ class DrawnStanding:
     ----------
     drawn : DrawnRig
     stack : Stack
-    found : Balanced
+    balanced : Balanced
         As taped.
     node : (R,) int array
         The walker's; -1 where nobody is on it.
@@ -155,7 +155,7 @@ class DrawnStanding:
 
     drawn: DrawnRig
     stack: Stack
-    found: Balanced
+    balanced: Balanced
     node: Ints
     weight: Floats
 
@@ -169,14 +169,14 @@ class DrawnStanding:
         stack = self.stack.pick(which)
         local = self.node[which] - self.stack.nodes[which]
         return DrawnStanding(
-            drawn=self.drawn.only(which), stack=stack, found=picked(self.stack, self.found, which),
+            drawn=self.drawn.only(which), stack=stack, balanced=picked(self.stack, self.balanced, which),
             node=stack.nodes[:-1] + local, weight=self.weight[which],
         )
 
     @property
     def settled(self) -> Balanced:
         """Shaken until no sliding line has friction left."""
-        return settled(self.stack, self.found)
+        return settled(self.stack, self.balanced)
 
 
 def quick_loops() -> bool:
