@@ -373,6 +373,8 @@ class _Advising:
             search.watch(handed)
             again = search.solve(tried.values)
             if again is None or again.least < 0.0:
+                if search.surfaces is None:  # The scene as it is, before anything is sought.
+                    return None
                 again = search.seek(aim, free=free, reserve=reserve if reserve.any() else None)
             if again is None or again.least < 0.0:
                 return None

@@ -642,11 +642,17 @@ class PlanSearch:
         """
         from scipy.optimize import least_squares
 
-        d, asked = len(self.levers), self.terms.asked
+        d, asked = len(self.levers), self.terms.asked & ~self.idle
+        with np.errstate(invalid="ignore"):
+            ever_short = asked & ~np.all(np.array([self.terms.margins(row) for row in self.y]) >= BARE, axis=0)
+        asked = ever_short if ever_short.any() else asked  # What all candidates keep is looked at in the end.
 
         def short(u: Floats) -> Floats:
-            found = self.solve(self.whole(u))
-            return np.full(int(asked.sum()), 10.0) if found is None else np.maximum(BARE - found.margins[asked], 0.0)
+            try:
+                margins = self.terms.margins(self.terms.values(self._case(self.whole(u))[1], ~asked))[asked]
+            except LinescopeError:
+                return np.full(int(asked.sum()), 10.0)
+            return np.nan_to_num(np.maximum(BARE - margins, 0.0), nan=10.0)
 
         best: Tried | None = None
         for share in points(d, 512)[:count]:

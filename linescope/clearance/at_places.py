@@ -15,7 +15,7 @@ from linescope.clearance.lines import Lines
 from linescope.clearance.running import RUNS, add_runs
 from linescope.clearance.states import find_cases
 from linescope.clearance.sweep import FALL, Sweep, SweptSearch
-from linescope.clearance.table import CurveTable
+from linescope.clearance.table import CurveTable, Worst
 from linescope.events.deeper import Deeper
 from linescope.events.fall import leash_fall_sweep
 from linescope.events.running import running_ring
@@ -25,6 +25,10 @@ Floats = NDArray[np.float64]
 
 NEAREST = 0.05
 """To an anchor.  [m]"""
+ALIKE = 0.05
+"""Of what lies in rock, that which is so much less deep than the deepest is not looked for more exactly.  [m]"""
+POINTS = 25
+"""Along the bound of a lost main: on a line of 100 m each 4 m, between which its bend is allowed for."""
 AT_REST = ("rig", "standing")
 REST = (*AT_REST, "hang")
 FALLS = (FALL, FALL_LINE.id, SLID_LINE.id)
@@ -130,7 +134,7 @@ def measured_at(
             add_runs(table, running_ring(planned, where, rings))
 
         def lose(table: CurveTable, where: Floats) -> None:
-            losses(table, rig, planned, where)
+            losses(table, rig, planned, where, points=POINTS)
 
         others: list[tuple[bool, Callable[[CurveTable, Floats], None]]] = [
             (wanted(*FALLS), fall), (wanted(RUNS.id), run),
@@ -140,14 +144,22 @@ def measured_at(
     search.run(sweeps, lambda share: None, rounds=1)
     found: dict[Spot, Left] = {}
     for layer in search.layers:
+        near: dict[Spot, list[Worst]] = {}
         for group, worst in layer.best.items():
             within = group.zone != 0
             if within and (group.family not in AT_REST or layer.role != "ground"):
                 continue
-            if worst.distance < 0.0:
-                worst = min((t.deepest(layer.index, worst) for t in search.tables), key=lambda one: one.distance)
-            asked = -TOUCHES if within else layer.needed(group.kind)
             spot = Spot(kind=group.kind, family=group.family, role=layer.role, within=within)
+            near.setdefault(spot, []).append(worst)
+        for spot, several in near.items():
+            worst = min(several, key=lambda one: one.distance)
+            if worst.distance < 0.0:
+                alike = [one for one in several if one.distance < worst.distance + ALIKE]
+                worst = min(
+                    (table.deepest(layer.index, one) for one in alike for table in search.tables),
+                    key=lambda one: one.distance,
+                )
+            asked = -TOUCHES if spot.within else layer.needed(spot.kind)
             if spot not in found or worst.distance - asked < found[spot].over:
                 found[spot] = Left(distance=worst.distance, over=worst.distance - asked, walker=worst.walker)
     return found

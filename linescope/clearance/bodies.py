@@ -81,7 +81,7 @@ def falls(
     return found
 
 
-def losses(table: CurveTable, rig: Rig, planned: Plan, places: Floats) -> None:
+def losses(table: CurveTable, rig: Rig, planned: Plan, places: Floats, *, points: int = 61) -> None:
     """Put both sides of the bracket of a loss of the main at each place into a table.
 
     Parameters
@@ -92,13 +92,15 @@ def losses(table: CurveTable, rig: Rig, planned: Plan, places: Floats) -> None:
     planned : Plan
     places : (n,) array
         [m]
+    points : int
+        Along each bound.
 
     Raises
     ------
     FallNotBounded, NoEquilibrium, SegmentNotSolved
     """
     assert rig.walker is not None
-    found = main_gone(rig, places, run=False, planned=planned)
+    found = main_gone(rig, places, points=points, run=False, planned=planned)
     hang = rig.walker.hang * DOWN
     for side in (found.nothing_holds, found.ties_hold) if found.tied else (found.nothing_holds,):
         holds: Holds = "ties-hold" if side.name == "ties hold" else "nothing-holds"
@@ -106,9 +108,9 @@ def losses(table: CurveTable, rig: Rig, planned: Plan, places: Floats) -> None:
         for i, at in enumerate(found.at.tolist()):
             ring = side.rest.ring[i]
             foot = side.rest.foot[i]
-            for kind, points in (("body", (side.rest.top[i], foot)), ("leash", (ring, foot - hang))):
+            for kind, pair in (("body", (side.rest.top[i], foot)), ("leash", (ring, foot - hang))):
                 group = CurveGroup(kind=kind, family=rest.id, cause=rest, place=at)
-                table.add(np.array([points]), None, [group], at)
+                table.add(np.array([pair]), None, [group], at)
         for kind, why, curves in (("body", floor, side.floor.most_foot), ("line", caught, side.most.line)):
             sagitta = curve_sagitta(curves)
             ends = np.stack([curves[:, :-1], curves[:, 1:]], axis=2)

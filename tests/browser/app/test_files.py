@@ -48,6 +48,7 @@ def test_files_are_saved_opened_and_used_as_ground(seen: Seen, scene: Path, tmp_
     shipped(tmp_path, "ptarmigan_step")
     ask(seen, "Open another scene", "ptarmigan_step.toml", "Open")
     seen.until("document.title.includes('Ptarmigan Step')")
+    seen.rest()
     ask(seen, "Open another scene", "nothing.toml", "Open")
     seen.until("document.querySelector('#inside-file .alarm').innerText.includes('no such file')")
     assert seen.problems == []
