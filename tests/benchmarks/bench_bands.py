@@ -27,7 +27,7 @@ def rows() -> Iterator[Row]:
         bands, walker = find_bands(scene, planned=planned), scene.rig.walker
         found, _ = moved_by(scene.rig, scene.inputs.bands)
         loaded = draw(planned, found, np.random.default_rng(3).random((MANY, len(found)))).loaded()
-        stack, state = loaded.stack, loaded.found
+        stack, state = loaded.stack, loaded.balanced
         values = {
             "tension_a": tensions(stack, state)[0], "least_excess": excesses(stack, state).min(axis=1),
             "deepest_loop": depths(stack, state).max(axis=1), "walker_drop": below(stack, state.places[loaded.node]),

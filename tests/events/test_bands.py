@@ -136,9 +136,9 @@ def test_as_many_draws_as_there_are_are_enough(heron):
     shares = np.random.default_rng(3).random((MORE, len(found)))
     many = draw(planned, found, shares).loaded()
     values = {
-        "tension_a": tensions(many.stack, many.found)[0],
-        "walker_drop": below(many.stack, many.found.places[many.node]),
-        "least_excess": excesses(many.stack, many.found).min(axis=1),
+        "tension_a": tensions(many.stack, many.balanced)[0],
+        "walker_drop": below(many.stack, many.balanced.places[many.node]),
+        "least_excess": excesses(many.stack, many.balanced).min(axis=1),
         **dict(zip(("gone_rest", "gone_floor", "gone_tension"), main_lost(many, scene.rig.walker), strict=True)),
     }
     for band in bands.results:

@@ -281,7 +281,8 @@ def swept(study: Study) -> Clearance:
     return Clearance(
         findings=tuple(Finding(rank=i, causes=(cause,)) for i, cause in enumerate(findings, 1)),
         no_fall_zones=no_fall_zones(falls.at, left, rig.span),
-        strikes=no_fall_zones(falls.at, left + NEEDS.body + NEEDS.margin, rig.span), holes=holes_below(index.plumb, line.points[:, :2]),
+        strikes=no_fall_zones(falls.at, left + NEEDS.body + NEEDS.margin, rig.span),
+        holes=holes_below(index.plumb, line.points[:, :2]),
         survey_error=NEEDS.survey_error, margin=NEEDS.margin, source=index.terrain.source, notes=index.terrain.notes,
     )
 

@@ -157,7 +157,7 @@ KNOWN: tuple[Figure, ...] = (
     Figure(key="given_low", meaning="Low of the scene; null where it gives none."),
     Figure(key="given_high", meaning="High of the scene."),
     Figure(key="sd", meaning="Standard deviation that is left."),
-    Figure(key="told", dimension="ratio", meaning="Share of its variance that the readings take."),
+    Figure(key="told", part="explained", dimension="ratio", meaning="Share of its variance that the readings take."),
 )
 
 FURTHER: tuple[Figure, ...] = (
