@@ -168,7 +168,7 @@ def in_draws(
         Whether what is kept by far in the first `SCOUTS` draws is left out of the others.
     """
     bands = {key: band for group in drawn_groups for key, band in group.bands.items()}
-    shares, base = points(max(len(drawn_groups), 1), 512)[:count], frozen(case.planned)
+    shares, base = points(max(len(drawn_groups), 1))[:count], frozen(case.planned)
     found = np.full((count, len(terms.owner)), np.nan)
     left_out = np.repeat(_beside(terms)[None], count, axis=0)
     for number, share in enumerate(shares):

@@ -273,7 +273,7 @@ class PlanSearch:
         """
         d = len(self.levers)
         count = max(FEWEST, math.ceil(PER_TERM * (d + 1) * (d + 2) / 2))
-        shares = points(d, 512)[:count]
+        shares = points(d)[:count]
         if self.seed:
             shares = (shares + np.random.default_rng(self.seed).random(d)) % 1.0
         rows = []
@@ -655,7 +655,7 @@ class PlanSearch:
             return np.nan_to_num(np.maximum(BARE - margins, 0.0), nan=10.0)
 
         best: Tried | None = None
-        for share in points(d, 512)[:count]:
+        for share in points(d)[:count]:
             corner = np.where(share > 0.5, 0.85, 0.15)
             ended = least_squares(short, corner, bounds=(0.0, 1.0), diff_step=0.06, max_nfev=most).x
             found = self.solve(self.values(ended))

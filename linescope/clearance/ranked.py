@@ -18,8 +18,8 @@ Event = Literal["other", "fall", "gone", "both"]
 
 
 def harm(cause: Cause) -> tuple[int, float, str, str]:
-    """What sorts causes, worst first: a body in the ground, what else is in it, bodies and then others that are nearer
-    than needed, and what keeps its distance; each by depth, or by what is left over.
+    """What sorts causes, worst first: bodies in the ground; other things in it; bodies nearer than needed; other things
+    nearer than needed; what keeps its distance.  Alike ones by depth in the ground, or by what is left over.
 
     Parameters
     ----------
@@ -44,8 +44,8 @@ def places(clearance: Clearance | None) -> tuple[Finding, ...]:
     Returns
     -------
     tuple of Finding
-        Causes of each by harm as well.  What is short right outside an anchor zone belongs to the place found near it;
-        of what belongs to none, and of what is in rock at rest within the zone, there is one place an anchor.
+        Causes of each by harm as well.  What is short right outside an anchor zone belongs to the place found near it.
+        What belongs to none, and what is in rock at rest within a zone, makes one place at each anchor.
     """
     if clearance is None:
         return ()

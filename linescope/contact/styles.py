@@ -27,7 +27,7 @@ from linescope.events.friction import HoldLevel
 from linescope.events.stepper import Stepper
 from linescope.notes import Note
 from linescope.rig import Band, Rig, RigSource, Use, Wind, checked_rig
-from linescope.rig.parts import RING_RUNS
+from linescope.rig.parts import RUNNING_RING_FRICTION
 from linescope.shown import Outlined
 from linescope.statics import Plan, Solution, cut_list, plan, solve
 from linescope.taping import FAMILIES, CutList, Holds
@@ -229,7 +229,7 @@ def compare(
     use: Use | None = None,
     wind: Wind | None = None,
     speed: Band | None = None,
-    ring: Band = RING_RUNS,
+    ring: Band = RUNNING_RING_FRICTION,
     levels: tuple[HoldLevel, ...] = LEVELS,
     most_steps: int = STEPS[-1],
     per_bay: int | None = None,

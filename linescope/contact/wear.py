@@ -28,7 +28,7 @@ from linescope.events.friction import HoldLevel
 from linescope.notes import Bays, Kind, Note, Quantity, Severity
 from linescope.rig import Band, Rig, RigSource, Use, Wind, checked_rig
 from linescope.rig.layout import Layout
-from linescope.rig.parts import RING_RUNS
+from linescope.rig.parts import RUNNING_RING_FRICTION
 from linescope.shown import Outlined
 from linescope.statics import Plan, Solution, plan, solve
 from linescope.taping import FAMILIES, Between, Holds, Tab, lay
@@ -67,8 +67,8 @@ PRESSING = Band(low=5.0, value=15.0, high=30.0)  # Of a fixed wrap on its lines 
 STEP_LOAD = Band(low=0.1, value=0.2, high=0.4)  # Of a step, lightest to heaviest, over the walker's weight [-].
 BOUNCE_LOAD = Band(low=0.6, value=1.0, high=1.6)  # The same of a bounce [-].
 # A ring that is dragged along under its own weight; one that runs in a fall, pressed with kilonewtons, has the friction
-# of `RING_RUNS`, as everywhere in falls: metal on fibre rubs less the harder it is pressed (from memory).
-RING_FRICTION = Band(low=0.14, value=0.20, high=0.25)
+# of `RUNNING_RING_FRICTION`, as everywhere in falls: metal on fibre rubs less the harder it is pressed (from memory).
+DRAGGED_RING_FRICTION = Band(low=0.14, value=0.20, high=0.25)
 RING_MASS = Band(low=0.2, value=0.3, high=0.5)  # [kg]
 FALL_SHARE = Band(low=0.3, value=0.5, high=0.7)  # Mean force while the ring runs, over the greatest [-].
 FALL_RUN = Band(low=0.3, value=1.0, high=3.0)  # [m]
@@ -403,7 +403,7 @@ class _Day:
                 pressing=getattr(PRESSING, at(Guess.PRESSING)), friction=friction,
             )
         if cause is RubCause.RING and use.crossings:
-            friction_of_ring, mass = getattr(RING_FRICTION, at(Guess.RING_FRICTION)), getattr(
+            friction_of_ring, mass = getattr(DRAGGED_RING_FRICTION, at(Guess.RING_FRICTION)), getattr(
                 RING_MASS, at(Guess.RING_MASS))
             return ring_tracks(layout, use.crossings * ring_work(friction_of_ring, mass))
         if cause is RubCause.FALL and use.falls:
@@ -438,7 +438,7 @@ DIMENSION = {
 }
 BANDS: Mapping[Guess, Band] = MappingProxyType({
     Guess.TURBULENCE: TURBULENCE, Guess.PLAY: PLAY, Guess.PRESSING: PRESSING, Guess.STEP: STEP_LOAD,
-    Guess.BOUNCE: BOUNCE_LOAD, Guess.RING_FRICTION: RING_FRICTION, Guess.RING_MASS: RING_MASS,
+    Guess.BOUNCE: BOUNCE_LOAD, Guess.RING_FRICTION: DRAGGED_RING_FRICTION, Guess.RING_MASS: RING_MASS,
     Guess.FALL_SHARE: FALL_SHARE, Guess.FALL_RUN: FALL_RUN,
 })
 TOUCHES: Mapping[Guess, tuple[RubCause, ...]] = MappingProxyType({
@@ -586,7 +586,7 @@ def find_wear(
     *,
     wind: Wind | None = None,
     speed: Band | None = None,
-    ring: Band = RING_RUNS,
+    ring: Band = RUNNING_RING_FRICTION,
     worst: int = 20,
     most_steps: int = STEPS[-1],
     most_walked: int = MOST,
@@ -676,7 +676,7 @@ def find_wear(
         total = total.plus(causes[cause])
     fretting = fretting_cycles(layout, day.cycles(), rig.taping.stock.width)
     tapes = _worn(rig, standing, histories, total, fretting)
-    dragged = ring_tracks(layout, ring_work(RING_FRICTION.value, RING_MASS.value))
+    dragged = ring_tracks(layout, ring_work(DRAGGED_RING_FRICTION.value, RING_MASS.value))
     result = Wear(
         rig=rig, layout=layout, standing=standing, use=use, wind=blows, wind_assumed=wind_assumed, between=between,
         histories=MappingProxyType(histories), sway=day.sways["value"], causes=causes, day=total,
@@ -690,7 +690,7 @@ def find_wear(
 
 
 def first_wear(
-    rig: Rig | RigSource, *, speed: Band | None = None, ring: Band = RING_RUNS, planned: Plan | None = None,
+    rig: Rig | RigSource, *, speed: Band | None = None, ring: Band = RUNNING_RING_FRICTION, planned: Plan | None = None,
     progress: Progress | None = None,
 ) -> Wear:
     """A first answer to what a use rubs, soon: only `FIRST` crossings are walked, with the hold's value alone.
@@ -750,7 +750,7 @@ def _assumed(rig: Rig, use: Use, wind: Wind, most: int) -> tuple[Note, ...]:
     if use.crossings:
         notes.append(basis(
             WearNote.RING, mass=Quantity(RING_MASS.value, "mass"), low=Quantity(RING_MASS.low, "mass"),
-            high=Quantity(RING_MASS.high, "mass"), friction=Quantity(RING_FRICTION.value, "number"),
+            high=Quantity(RING_MASS.high, "mass"), friction=Quantity(DRAGGED_RING_FRICTION.value, "number"),
         ))
     if use.falls:
         notes.append(basis(WearNote.FALL, run=Quantity(FALL_RUN.value, "length"), count=len(use.falls)))

@@ -225,7 +225,7 @@ def find_bands(
     draws : int
         A power of two.
     shares : (draws, d) array, optional
-        Other points than those of `draws.points`, one column a group of `moved_by`.  [-]
+        Points instead of those of `sampling.points`, one column for each group of `moved_by`.  [-]
     progress : callable, optional
         Told the share done.
 

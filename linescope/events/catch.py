@@ -7,7 +7,7 @@ state it holds is an equilibrium, so energy and deflection follow from F, and th
     weight x (free fall + u(F) - u(start) + c F) = E(F) - E(start) + c F^2 / 2                                  (1)
 
 u the ring's deflection, E the rig's energy, c the compliance of leash and body.  It bounds how deep the body goes: a
-body at rest there has the least energy in the line that any line has with the body so deep, so none gets deeper.  The
+body at rest as deep as that has less energy in the line than any other state as deep, so it gets no deeper.  The
 ring's own depth and the forces are no bounds: they are those of a line that is pulled slowly.
 
 References
@@ -78,7 +78,7 @@ def sprung(line: Held, force: ArrayLike, compliance: float) -> Held:
 
 
 def stored(line: Held, start: Held, weight: float | Floats) -> Floats:
-    """What the line takes up between two states beyond what the weight gives: integral of (F - weight) du.  [J]"""
+    """What the line has stored between two states beyond the work of the weight: integral of (F - weight) du.  [J]"""
     return line.energy - start.energy - weight * (line.drop - start.drop)
 
 
@@ -87,7 +87,7 @@ def lowest(
     resting: Held,
     *,
     weight: float | Floats,
-    give: ArrayLike,
+    to_store: ArrayLike,
     guess: ArrayLike,
     slope: ArrayLike | None = None,
     tolerance: float = BALANCE_TOLERANCE,
@@ -106,7 +106,7 @@ def lowest(
         The line under the weight at rest.
     weight : float or (n,) array
         [N]
-    give : (n,) array
+    to_store : (n,) array
         Energy to take up, >= 0.  [J]
     guess : (n,) array
         A force above the weight to begin with.  [N]
@@ -127,10 +127,10 @@ def lowest(
     FallNotBounded
         When no force up to `LARGEST_FORCE` x weight stores the energy.
     """
-    give = np.atleast_1d(np.asarray(give, dtype=float))
+    to_store = np.atleast_1d(np.asarray(to_store, dtype=float))
     rounding = ROUNDING * (np.abs(resting.energy) + weight * (1.0 + np.abs(resting.drop)))
-    nothing = give <= 10.0 * rounding
-    goal = np.sqrt(np.where(nothing, 0.0, give))
+    nothing = to_store <= 10.0 * rounding
+    goal = np.sqrt(np.where(nothing, 0.0, to_store))
     force = np.where(nothing, weight, np.maximum(np.asarray(guess, dtype=float), 1.0001 * weight))
     low, high = np.full_like(goal, weight), np.full_like(goal, np.inf)
     last, at_last = np.full_like(goal, weight), -goal
@@ -142,7 +142,7 @@ def lowest(
             break
         taken = stored(line(force), resting, weight)
         error = np.sqrt(np.maximum(taken, 0.0)) - goal
-        done |= np.abs(taken - give) <= tolerance * give + rounding
+        done |= np.abs(taken - to_store) <= tolerance * to_store + rounding
         if done.all():
             return np.asarray(force, dtype=float)
         below = error < 0.0

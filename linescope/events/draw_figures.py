@@ -158,14 +158,14 @@ def leash_falls(loaded: DrawnStanding, walker: Walker) -> tuple[Floats, Floats]:
     return np.where(bad, np.nan, foot), np.where(bad, np.nan, force)
 
 
-def _deepest(line, body: DrawnWalker, give: Floats) -> Floats:  # type: ignore[no-untyped-def]
-    """(R,) forces at which lines have taken up `give` beyond their rest under the weight.  [N]"""
+def _deepest(line, body: DrawnWalker, to_store: Floats) -> Floats:  # type: ignore[no-untyped-def]
+    """(R,) forces at which lines have taken up `to_store` beyond their rest under the weight.  [N]"""
     weight = body.weight
     resting = line(weight)
     softer = line(1.1 * weight)
     soft = np.maximum((softer.drop - resting.drop) / (0.1 * weight), 1e-9)
-    guess = weight + np.sqrt(2.0 * np.maximum(give, 0.0) / soft)
-    return lowest(line, resting, weight=weight, give=give, guess=guess)
+    guess = weight + np.sqrt(2.0 * np.maximum(to_store, 0.0) / soft)
+    return lowest(line, resting, weight=weight, to_store=to_store, guess=guess)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -281,8 +281,8 @@ def main_lost(loaded: DrawnStanding, walker: Walker) -> tuple[Floats, Floats, Fl
 
     rest = line.ring(body.weight)
     bad = bad | ~rest.found
-    give = np.maximum(energy - rest.energy - body.weight * rest.z, 0.0)
-    force = _deepest(held, body, give)
+    to_store = np.maximum(energy - rest.energy - body.weight * rest.z, 0.0)
+    force = _deepest(held, body, to_store)
     deep = line.ring(force)
     depth = below(stack, line.points(rest))
     foot = below(stack, body.foot(line.points(deep), force))

@@ -205,7 +205,7 @@ class _Fall:
     loaded: Loaded
     force: float
     low: Minimum
-    give: float
+    to_store: float
     slope: float
     energy_error: float
     force_up: float
@@ -235,15 +235,15 @@ def _falls(
 
     every = np.full(len(loaded), weight)
     # Against the rest under his weight, where leash and body have taken up weight^2 c / 2 already: equation (1).
-    give = weight * free_fall(walker) + 0.5 * soft * weight**2
+    to_store = weight * free_fall(walker) + 0.5 * soft * weight**2
     resting = line(every)
     softness = _along(loaded, [one.standing for one in loaded])
-    guess = weight + np.sqrt(2.0 * give / (softness + soft))
-    force = lowest(line, resting, weight=weight, give=np.full_like(every, give), guess=guess)
+    guess = weight + np.sqrt(2.0 * to_store / (softness + soft))
+    force = lowest(line, resting, weight=weight, to_store=np.full_like(every, to_store), guess=guess)
     low = under_all(loaded, force)
-    error = np.abs(stored(line(force), resting, weight) - give) / give
+    error = np.abs(stored(line(force), resting, weight) - to_store) / to_store
     # d sqrt(energy) / d force, from d energy = (force - weight) x softness x d force.
-    rise = 0.5 * (force - weight) * (_along(loaded, low) + soft) / float(np.sqrt(give))
+    rise = 0.5 * (force - weight) * (_along(loaded, low) + soft) / float(np.sqrt(to_store))
     force_up, low_up = np.full_like(every, np.nan), low
     if risen:
         # The line up before the leash is tight has given back what it had stored beyond the one that is up.
@@ -253,12 +253,12 @@ def _falls(
             for one, state, pull in zip(loaded, under_all(loaded, up), up.tolist(), strict=True)
         ])
         force_up = lowest(
-            line, resting, weight=weight, give=np.maximum(give - less, 0.0), guess=0.5 * (weight + force)
+            line, resting, weight=weight, to_store=np.maximum(to_store - less, 0.0), guess=0.5 * (weight + force)
         )
         low_up = under_all(loaded, force_up)
     return [
         _Fall(
-            loaded=one, force=float(force[k]), low=low[k], give=give, slope=float(rise[k]),
+            loaded=one, force=float(force[k]), low=low[k], to_store=to_store, slope=float(rise[k]),
             energy_error=float(error[k]), force_up=float(force_up[k]), low_up=low_up[k] if risen else None,
         )
         for k, one in enumerate(loaded)
@@ -301,7 +301,7 @@ def _slid(planned: Plan, fall: _Fall, walker: Walker, near: Slid | None = None) 
     if not planned.pair.free_slides.any():
         return fall
     slid = slid_fall(
-        planned, fall.loaded, compliance=walker.compliance, force=fall.force, low=fall.low, give=fall.give,
+        planned, fall.loaded, compliance=walker.compliance, force=fall.force, low=fall.low, to_store=fall.to_store,
         slope=fall.slope, near=near,
     )
     return replace(fall, slid=slid)

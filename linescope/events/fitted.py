@@ -300,7 +300,7 @@ class ReadingModel:
         return found
 
     def _not_inputs(self) -> tuple[Floats, Floats]:
-        """(n,) what sliding adds to readings, and how far they lie off for what is no input.  [SI]
+        """(n,) shift of each reading by sliding, and its standard deviation for causes that are no input.  [SI]
 
         Sliders lie somewhere between as taped and settled: the middle, half of the way to either side.  Marks are laid
         so well and no better (`deeper_by`), and a bay has two of them.
@@ -340,7 +340,7 @@ class ReadingModel:
 
 
 def deeper_by(depth: float, bay: float) -> float:
-    """How much deeper a loop is whose marks give it so much line too many: sqrt(d^2 + 3/8 S ds) - d, from the
+    """How much deeper a loop gets that has the error of two marks as extra line: sqrt(d^2 + 3/8 S ds) - d, from the
     parabola's length S + 8 d^2 / 3 S.  [m]
 
     Parameters

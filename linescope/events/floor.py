@@ -45,9 +45,9 @@ class Floor:
 
 
 def _caught(
-    resting: Rings, give: Floats, weight: float, compliance: float, solve: Callable[[Floats, Rings], Rings]
+    resting: Rings, to_store: Floats, weight: float, compliance: float, solve: Callable[[Floats, Rings], Rings]
 ) -> tuple[Floats, Rings]:
-    """Forces and rings once `give` is stored, starting from rings at rest."""
+    """Forces and rings once `to_store` is stored, starting from rings at rest."""
     last = resting
 
     def line(force: Floats) -> Held:
@@ -55,11 +55,11 @@ def _caught(
         last = solve(force, last)
         return sprung(last.held(), force, compliance)
 
-    softer = solve(np.full_like(give, 1.1 * weight), resting)
+    softer = solve(np.full_like(to_store, 1.1 * weight), resting)
     soft = np.maximum((resting.z - softer.z) / (0.1 * weight), 1e-9) + compliance
-    guess = weight + np.sqrt(2.0 * np.maximum(give, 0.0) / soft)
-    start = sprung(resting.held(), np.full_like(give, weight), compliance)
-    force = lowest(line, start, weight=weight, give=give, guess=guess)
+    guess = weight + np.sqrt(2.0 * np.maximum(to_store, 0.0) / soft)
+    start = sprung(resting.held(), np.full_like(to_store, weight), compliance)
+    force = lowest(line, start, weight=weight, to_store=to_store, guess=guess)
     return force, solve(force, last)
 
 
@@ -109,14 +109,14 @@ def floors(chain: Chain, energy: Floats, weight: float, points: int, compliance:
         low, high = _reach(grid, level, float(one))
         xs[index] = np.linspace(low, high, points)
     many = _repeat(rest, k)
-    give = np.maximum(energy - many.energy - weight * many.z, 0.0)
-    force, bottom = _caught(many, give, weight, compliance, chain.hang)
+    to_store = np.maximum(energy - many.energy - weight * many.z, 0.0)
+    force, bottom = _caught(many, to_store, weight, compliance, chain.hang)
     hang, floor, on_floor = many, bottom, force
     if points > 1:
         x = xs.reshape(-1)
         hang = chain.hang_at(x, np.full(len(x), weight))
-        give = np.maximum(np.repeat(energy, points) - hang.energy - weight * hang.z, 0.0)
-        on_floor, floor = _caught(hang, give, weight, compliance, lambda force, near: chain.hang_at(x, force, near))
+        to_store = np.maximum(np.repeat(energy, points) - hang.energy - weight * hang.z, 0.0)
+        on_floor, floor = _caught(hang, to_store, weight, compliance, lambda force, near: chain.hang_at(x, force, near))
     return Floor(rest=many, bottom=bottom, force=force, hang=hang, floor=floor, on_floor=on_floor)
 
 

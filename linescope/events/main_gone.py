@@ -42,7 +42,7 @@ from linescope.events.sections import ReleasedSection, lost_energy, sections, st
 from linescope.lazy import Renamed
 from linescope.notes import Kind, Note, Place, Quantity, Severity, Spot, Stretches, Term, Value
 from linescope.rig import Band, Rig
-from linescope.rig.parts import RING_RUNS
+from linescope.rig.parts import RUNNING_RING_FRICTION
 from linescope.shown import Outlined
 from linescope.statics import Plan, plan
 from linescope.statics.assemble import G
@@ -366,7 +366,7 @@ def main_gone(
     points: int = 61,
     most: bool = True,
     run: bool = True,
-    ring_friction: Band = RING_RUNS,
+    ring_friction: Band = RUNNING_RING_FRICTION,
     planned: Plan | None = None,
     progress: Callable[[float], None] | None = None,
 ) -> MainGone:
@@ -445,7 +445,7 @@ def main_gone_sweep(
     count: int = 100,
     start: Start = "standing",
     points: int = 61,
-    ring_friction: Band = RING_RUNS,
+    ring_friction: Band = RUNNING_RING_FRICTION,
     planned: Plan | None = None,
     progress: Callable[[float], None] | None = None,
 ) -> MainGone:
@@ -508,7 +508,7 @@ def _notes(
     notes.append(Note(kind=GoneNote.STATIC, severity=Severity.BASIS))
     values = {
         "low": friction_text(ring_friction.low), "high": friction_text(ring_friction.high),
-        "given": "no" if ring_friction == RING_RUNS else "yes",
+        "given": "no" if ring_friction == RUNNING_RING_FRICTION else "yes",
     }
     notes.append(Note(kind=GoneNote.RUN, severity=Severity.BASIS, values=values))
     notes.append(Note(kind=GoneNote.START, severity=Severity.BASIS, values={"start": start.replace(" ", "-")}))

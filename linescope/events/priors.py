@@ -45,7 +45,7 @@ class Unknown:
         high.  [- or of the input]
     log : bool
     stated : bool
-        Whether readings carry information on it; false for inputs of the scene's walker, who was not on the line when
+        Whether readings can tell anything of it; false for inputs of the scene's walker, who was not on the line when
         it was measured.
     """
 

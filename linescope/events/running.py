@@ -1,7 +1,7 @@
 """A leash fall after which the ring runs along the line: how low feet can get anywhere.
 
-The pair stays whole and the ring runs on it without friction, as in a loss of the main: where he fell decides the
-energy, not where he is carried.  What happens lies between this and a ring that stays.
+The pair stays whole and the ring runs on it without friction, as in a loss of the main: his energy is that of where he
+fell, wherever the ring carries him.  What happens lies between this and a ring that stays.
 """
 
 from __future__ import annotations

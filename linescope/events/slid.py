@@ -110,14 +110,14 @@ class _Sliding:
         least = LEAST_PIECE * self.pair.lengths(self.pair.start_slides)
         return start if np.all(self.pair.lengths(start[:, 3]) > least) else other
 
-    def least_storing(self, start: Held, give: float) -> Floats:
+    def least_storing(self, start: Held, to_store: float) -> Floats:
         """(1,) the least force tried whose state has stored enough: where loops come to settle in another way, energy
         jumps and no force stores just that.  [N]"""
         force = max(max(known for known, _ in self.known), 1.001 * self.loaded.weight)
         for _ in range(TRIES):
             tried = [np.array([one]) for one in sorted({known for known, _ in self.known} | {force})]
             for one in tried:
-                if one[0] > self.loaded.weight and stored(self.line(one), start, self.loaded.weight)[0] >= give:
+                if one[0] > self.loaded.weight and stored(self.line(one), start, self.loaded.weight)[0] >= to_store:
                     return one
             force *= 1.5
         raise FallNotBounded(
@@ -133,7 +133,7 @@ class _Sliding:
 
 
 def slid_fall(
-    planned: Plan, loaded: Loaded, *, compliance: float, force: float, low: Minimum, give: float, slope: float,
+    planned: Plan, loaded: Loaded, *, compliance: float, force: float, low: Minimum, to_store: float, slope: float,
     near: Slid | None = None,
 ) -> Slid:
     """The same fall with free slides.
@@ -149,7 +149,7 @@ def slid_fall(
         On the ring at the lowest point of the fall with tapes that hold.  [N]
     low : Minimum
         The pair there.
-    give : float
+    to_store : float
         What is to be stored beyond the rest under his weight.  [J]
     slope : float
         Growth of the square root of the energy with the force there.  [J^0.5/N]
@@ -168,18 +168,18 @@ def slid_fall(
         sliding = replace(sliding, begin=sliding._checked(held + _carried(pair, near), held))
     weight = np.array([loaded.weight])
     start = sprung(loaded.line(weight), weight, compliance)
-    goal = np.array([give])
+    goal = np.array([to_store])
     try:
         found = lowest(
-            sliding.line, start, weight=loaded.weight, give=goal, guess=np.array([force]), slope=slope,
+            sliding.line, start, weight=loaded.weight, to_store=goal, guess=np.array([force]), slope=slope,
             tolerance=BALANCE, tries=TRIES,
         )
     except FallNotBounded:
-        found = sliding.least_storing(start, give)
+        found = sliding.least_storing(start, to_store)
     low = sliding.rest_under(float(found[0]))
-    left = float(stored(sliding.line(found), start, loaded.weight)[0]) - give
+    left = float(stored(sliding.line(found), start, loaded.weight)[0]) - to_store
     return Slid(
-        force=float(found[0]), low=low, change=low.state.unknowns - held, energy_error=abs(left) / give
+        force=float(found[0]), low=low, change=low.state.unknowns - held, energy_error=abs(left) / to_store
     )
 
 

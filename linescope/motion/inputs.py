@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 
 from linescope.notes import Quantity, Verbatim
 from linescope.rig import Band, InputNote, Inputs, Rig
-from linescope.rig.parts import RING_RUNS
+from linescope.rig.parts import RUNNING_RING_FRICTION
 
 # Mass of the leash ring itself; a walker's mass is given with it [kg].
 RING_MASS = 0.25
@@ -50,7 +50,7 @@ class RunInputs:
     leash_modulus: float = 24e3
     body_stiffness: float = 30e3
     leaving: float = 0.1
-    ring_friction: float = RING_RUNS.value
+    ring_friction: float = RUNNING_RING_FRICTION.value
     ring_stays: bool = False
     viscosity: float = 0.1
     leash_damping: float = 0.1
@@ -92,7 +92,7 @@ class MotionInputs:
     leash_modulus: Band = field(default_factory=lambda: Band(low=15e3, value=24e3, high=40e3))
     body_stiffness: Band = field(default_factory=lambda: Band(low=20e3, value=30e3, high=40e3))
     leaving: Band = field(default_factory=lambda: Band(low=0.0, value=0.1, high=0.3))
-    ring_friction: Band = RING_RUNS
+    ring_friction: Band = RUNNING_RING_FRICTION
 
     def expected(self) -> RunInputs:
         """The middle of everything."""

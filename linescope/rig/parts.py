@@ -336,7 +336,7 @@ IN_MOTION = (1.3, 2.2)
 a thin base.  [-]"""
 
 
-RING_RUNS = Band(low=0.05, value=0.1, high=0.2)
+RUNNING_RING_FRICTION = Band(low=0.05, value=0.1, high=0.2)
 """Friction of a metal ring that runs along webbing as it catches a fall.  From memory, no source.  [-]"""
 
 
@@ -363,7 +363,7 @@ class InMotion:
     stiffness_factor: float = 1.6
     drag_coefficient: float = 1.2
     tape_strength: float = 600.0
-    ring_friction: float = RING_RUNS.value
+    ring_friction: float = RUNNING_RING_FRICTION.value
     leaving: float = 0.1
     breaks_at: str | float = "anchor A"
 

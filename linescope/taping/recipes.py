@@ -70,7 +70,7 @@ def reaching(section: Section, thickness: float, holds: Holds, reach: float) -> 
         Of the tape; the strip's middle layer lies half of it over the lines.  [m]
     holds : Holds
     reach : float
-        On that face, from where half of the corner before it is behind.  [m]
+        Length on that face, counted from the middle of the corner before it.  [m]
 
     Returns
     -------

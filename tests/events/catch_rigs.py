@@ -88,4 +88,4 @@ def caught(line: Line, *, weight: float, free_fall: float, start_force: float = 
     """
     start, resting = line(np.array([start_force])), line(np.array([weight]))
     give = weight * free_fall - stored(resting, start, weight)
-    return float(lowest(line, resting, weight=weight, give=give, guess=np.array([2.0 * weight]))[0])
+    return float(lowest(line, resting, weight=weight, to_store=give, guess=np.array([2.0 * weight]))[0])

@@ -117,7 +117,7 @@ def test_a_line_that_never_stores_enough_is_a_named_failure():
 
     resting = line(np.array([700.0]))
     with pytest.raises(FallNotBounded, match="stores the energy"):
-        lowest(line, resting, weight=700.0, give=np.array([1e9]), guess=np.array([1000.0]))
+        lowest(line, resting, weight=700.0, to_store=np.array([1e9]), guess=np.array([1000.0]))
 
 
 def test_many_falls_at_once_equal_falls_one_by_one():
@@ -127,13 +127,13 @@ def test_many_falls_at_once_equal_falls_one_by_one():
         return Held(drop=np.cbrt(force / spring), energy=0.75 * force * np.cbrt(force / spring))
 
     give = np.array([100.0, 2000.0, 0.0])
-    force = lowest(line, line(np.full(3, 700.0)), weight=700.0, give=give, guess=np.full(3, 1000.0))
+    force = lowest(line, line(np.full(3, 700.0)), weight=700.0, to_store=give, guess=np.full(3, 1000.0))
     for index in range(2):
         def one(f, index=index):
             return Held(drop=np.cbrt(f / spring[index]), energy=0.75 * f * np.cbrt(f / spring[index]))
 
         alone = lowest(
-            one, one(np.array([700.0])), weight=700.0, give=give[index : index + 1], guess=np.array([9000.0])
+            one, one(np.array([700.0])), weight=700.0, to_store=give[index : index + 1], guess=np.array([9000.0])
         )
         assert force[index] == pytest.approx(alone[0], rel=1e-6)
     assert force[2] == 700.0

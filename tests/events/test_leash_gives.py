@@ -39,7 +39,7 @@ def test_a_rope_on_a_rigid_anchor_gives_what_the_fall_factor_says(agrees):
 
     give = weight * 1.77 * length + 0.5 * weight**2 * length / modulus
     start = np.array([weight])
-    force = lowest(line, line(start), weight=weight, give=give, guess=4e3)[0]
+    force = lowest(line, line(start), weight=weight, to_store=give, guess=4e3)[0]
     agrees(
         "rope of 24 kN on a rigid anchor, fall factor 1.77", force, rope(weight, modulus, 1.77), rel=1e-6, unit="N",
         source="Closed form: mass on an elastic line",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from linescope.rig.parts import BREAKS
+from linescope.rig.parts import BREAKS, RUNNING_RING_FRICTION
 from linescope.scenefile.fields import Either, Flag, FreeText, OneOf, Whole
 from linescope.scenefile.groups import KeyGroup, Repeat
 from linescope.scenefile.quantities import Corners, Measure, Point, Profile, Series
@@ -209,8 +209,9 @@ MOTION = KeyGroup(
             dimension="force", low="1 N", high="100 kN", spread=0.5, usual=("300 N", "1200 N"),
         ),
         "ring_friction": Measure(
-            help="Of a leash ring that runs along the webbing (from memory, no source).", default=0.1,
-            dimension="number", low="0", high="1", spread=0.5, usual=("0.05", "0.2"),
+            help="Of a leash ring that runs along the webbing (from memory, no source).",
+            default=RUNNING_RING_FRICTION.value, dimension="number", low="0", high="1", spread=0.5,
+            usual=(f"{RUNNING_RING_FRICTION.low:g}", f"{RUNNING_RING_FRICTION.high:g}"),
         ),
         "leaving": Measure(
             help="How long his weight takes to leave the line as he falls: 0 s at once, longer if he pushes off "
