@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.advise.wished import Watched, counted_of, part_of
-from linescope.clearance import Chords, GroundIndex, Left, Spot, measured_at, minima
+from linescope.clearance import Chords, GroundIndex, Measurand, Remainder, measured_at, minima
 from linescope.clearance.at_places import FALLS, REST, merged
 from linescope.contact import first_wear
 from linescope.errors import LinescopeError
@@ -50,7 +50,7 @@ class AdvisedRig:
         self._walked: dict[float, _Walked] = {}
         self._falls: dict[float, tuple[LeashFallSweep, int]] = {}
         self._gone: dict[float, tuple[MainGone, int]] = {}
-        self._left: dict[Collection[str], tuple[set[float], dict[Spot, Left]]] = {}
+        self._left: dict[Collection[str], tuple[set[float], dict[Measurand, Remainder]]] = {}
         self.deeper: Deeper | None = None
 
     @cached_property
@@ -287,12 +287,12 @@ class AdvisedRig:
         return np.repeat(np.array([near.distance for near in found])[:, None], 2, axis=1)
 
 
-def part_of_spot(spot: Spot) -> Collection[str]:
+def part_of_spot(spot: Measurand) -> Collection[str]:
     """Families that are measured together with a spot's own.
 
     Parameters
     ----------
-    spot : Spot
+    spot : Measurand
     """
     return REST if spot.family in REST else FALLS if spot.family in FALLS else (spot.family,)
 

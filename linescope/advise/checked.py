@@ -9,7 +9,7 @@ from dataclasses import replace
 from linescope.advise.case import NO_NEEDS, AdvisedRig
 from linescope.advise.results import Option
 from linescope.advise.wished import LINES, SAME, Watched, counted_of
-from linescope.clearance import Cause, Clearance, Spot, measured_at, spot_of
+from linescope.clearance import Cause, Clearance, Measurand, measured_at, spot_of
 from linescope.clearance.at_places import AT_REST, REST
 from linescope.clearance.finding import Verdict
 from linescope.clearance.why import CauseKind, Why
@@ -48,12 +48,12 @@ GLANCED_AT = tuple(share for near in (0.005, 0.01, 0.015, 0.02, 0.025, 0.03, 0.0
                    for share in (near, 1.0 - near))
 
 
-def figure_of(cause: Cause | Spot) -> str:
+def figure_of(cause: Cause | Measurand) -> str:
     """The figure to wish for that a cause, or a spot, is of; "" for none.
 
     Parameters
     ----------
-    cause : Cause or Spot
+    cause : Cause or Measurand
     """
     if cause.family == "rig":
         return FIGURES.get(cause.kind, "")
@@ -94,7 +94,7 @@ def places_from(check: Clearance, watched: Sequence[Watched], rig: Rig) -> tuple
     watched : sequence of Watched
     rig : Rig
     """
-    spots: dict[str, dict[Spot, list[float]]] = {}
+    spots: dict[str, dict[Measurand, list[float]]] = {}
     for cause, _, within in _short(check, rig):
         spot = spot_of(cause, within=within)
         figure = _wish_of(spot, watched, rig)
@@ -137,7 +137,7 @@ def glanced(case: AdvisedRig, watched: Sequence[Watched]) -> tuple[Watched, ...]
     needs = NO_NEEDS if rig.needs is None else rig.needs
     at = [share * rig.span for share in GLANCED_AT]
     found = measured_at(replace(case.planned, rig=replace(rig, needs=needs)), case.index, at, families=REST)
-    spots: dict[str, dict[Spot, list[float]]] = {}
+    spots: dict[str, dict[Measurand, list[float]]] = {}
     for spot, left in found.items():
         figure = _wish_of(spot, watched, rig) if left.over < 0.0 else ""
         if figure:
@@ -174,7 +174,7 @@ def nearest_of(check: Clearance, wish: Wish) -> Cause | None:
     return min(found, key=lambda cause: cause.distance, default=None)
 
 
-def _wish_of(spot: Spot, watched: Sequence[Watched], rig: Rig) -> str:
+def _wish_of(spot: Measurand, watched: Sequence[Watched], rig: Rig) -> str:
     """The figure of the wish that a spot is handed to; "" where a wish of the scene stands in place of what is asked,
     and for what happens above ground of which nothing is asked."""
     if rig.needs is None and spot.family not in AT_REST:
@@ -198,7 +198,7 @@ def seeded(case: AdvisedRig, watched: Sequence[Watched]) -> tuple[Watched, ...]:
     needs = NO_NEEDS if rig.needs is None else rig.needs
     at = [share * rig.span for share in LOOKED_AT]
     found = measured_at(replace(case.planned, rig=replace(rig, needs=needs)), case.index, at)
-    spots: dict[str, dict[Spot, list[float]]] = {}
+    spots: dict[str, dict[Measurand, list[float]]] = {}
     ends = [share * rig.span for share in BESIDE_ANCHORS]
     for spot, left in sorted(found.items(), key=lambda item: item[1].over):
         figure = _wish_of(spot, watched, rig)

@@ -17,7 +17,7 @@ from linescope.advise.checked import FAMILIES, FEET, GONE, figure_of
 from linescope.advise.hands import in_draws
 from linescope.advise.search import Terms
 from linescope.advise.wished import LINES, Watched, watched_of
-from linescope.clearance import Cause, Clearance, GroundIndex, Spot
+from linescope.clearance import Cause, Clearance, GroundIndex, Measurand
 from linescope.events.bands import moved_by
 from linescope.events.deeper import Deeper
 from linescope.rig import Rig, RigSource, Wish, checked_rig, inputs_of
@@ -137,7 +137,7 @@ def watched_in(rig: Rig, check: Clearance) -> tuple[Watched, ...]:
             places = [*own.places, *(at for _, some in own.spots for at in some)]
             places = [at for at in places if figure != FEET or _may_fall(at, check)]
         if places or rig.walker is None:
-            spot = Spot(kind=kind, family=FAMILIES[figure])
+            spot = Measurand(kind=kind, family=FAMILIES[figure])
             found.append(Watched(wish=wish, spots=((spot, tuple(places)),)))
     return tuple(found)
 

@@ -6,7 +6,7 @@ import math
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from linescope.clearance import Spot
+from linescope.clearance import Measurand
 from linescope.clearance.finding import anchor_zone
 from linescope.rig import Rig, Wish
 from linescope.rig.wishes import ELSEWHERE
@@ -75,14 +75,14 @@ class Watched:
         [m]
     handed : tuple of float
         Places that a search for the worst handed back, at which the walker stands just there.  [m]
-    spots : tuple of (Spot, tuple of float)
+    spots : tuple of (Measurand, tuple of float)
         What is measured as the clearance measures it, and places of the walker for that, from A.  [m]
     """
 
     wish: Wish
     places: tuple[float, ...] = ()
     handed: tuple[float, ...] = ()
-    spots: tuple[tuple[Spot, tuple[float, ...]], ...] = ()
+    spots: tuple[tuple[Measurand, tuple[float, ...]], ...] = ()
 
     @property
     def every(self) -> tuple[float, ...]:
@@ -110,12 +110,12 @@ class Watched:
             return (own,) * self.count
         return tuple(IN_ROCK if spot.within else NOTICED[spot.kind] for spot, _ in self.spots)
 
-    def with_spots(self, more: Mapping[Spot, Collection[float]]) -> Watched:
+    def with_spots(self, more: Mapping[Measurand, Collection[float]]) -> Watched:
         """With more spots, or more places of the same ones.
 
         Parameters
         ----------
-        more : mapping of Spot to collection of float
+        more : mapping of Measurand to collection of float
             Places of the walker.  [m]
         """
         found = {spot: list(places) for spot, places in self.spots}
@@ -190,5 +190,5 @@ def watched_of(rig: Rig, wish: Wish, ledges: Sequence[float] = ()) -> Watched:
     apart = [at for k, at in enumerate(sorted(inside)) if k == 0 or at - sorted(inside)[k - 1] > 0.01 * span]
     places = tuple(apart or [0.5 * span])
     if wish.origin == "clearance" and wished.of == "line":
-        return Watched(wish=wish, spots=((Spot(kind=LINES[wish.figure], family="rig"), places),))
+        return Watched(wish=wish, spots=((Measurand(kind=LINES[wish.figure], family="rig"), places),))
     return Watched(wish=wish, places=places)

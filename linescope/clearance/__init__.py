@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from linescope.clearance.along import Approach, Chords, minima, minimum_along
-    from linescope.clearance.at_places import Left, Spot, measured_at, spot_of
+    from linescope.clearance.at_places import Measurand, Remainder, measured_at, spot_of
     from linescope.clearance.distance import GroundIndex
     from linescope.clearance.finding import (
         AnchorZone,
@@ -27,7 +27,7 @@ else:
 
     __getattr__ = lazy(__name__, {
         "linescope.clearance.along": ("Approach", "Chords", "minima", "minimum_along"),
-        "linescope.clearance.at_places": ("Left", "Spot", "measured_at", "spot_of"),
+        "linescope.clearance.at_places": ("Remainder", "Measurand", "measured_at", "spot_of"),
         "linescope.clearance.distance": ("GroundIndex",),
         "linescope.clearance.finding": (
             "AnchorZone", "Cause", "Clearance", "Envelope", "Finding", "NoFallZone", "RunReach", "Verdict",
@@ -50,10 +50,10 @@ __all__ = [
     "FirstAnswer",
     "FirstClearance",
     "GroundIndex",
-    "Left",
+    "Measurand",
     "NoFallZone",
+    "Remainder",
     "RunReach",
-    "Spot",
     "Verdict",
     "find_clearance",
     "first_clearance",

@@ -35,7 +35,7 @@ FALLS = (FALL, FALL_LINE.id, SLID_LINE.id)
 
 
 @dataclass(frozen=True, kw_only=True)
-class Spot:
+class Measurand:
     """What is measured as one.
 
     Attributes
@@ -55,7 +55,7 @@ class Spot:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Left:
+class Remainder:
     """The nearest of a spot.
 
     Attributes
@@ -73,7 +73,7 @@ class Left:
     walker: float | None
 
 
-def spot_of(cause: Cause, *, within: bool = False) -> Spot:
+def spot_of(cause: Cause, *, within: bool = False) -> Measurand:
     """What a cause is measured as.
 
     Parameters
@@ -82,13 +82,13 @@ def spot_of(cause: Cause, *, within: bool = False) -> Spot:
     within : bool
         Whether it lies in an anchor zone.
     """
-    return Spot(kind=cause.kind, family=cause.family, role=cause.role, within=within)
+    return Measurand(kind=cause.kind, family=cause.family, role=cause.role, within=within)
 
 
 def measured_at(
     planned: Plan, index: GroundIndex, places: ArrayLike, *, deeper: Deeper | None = None,
     families: Collection[str] | None = None,
-) -> dict[Spot, Left]:
+) -> dict[Measurand, Remainder]:
     """The nearest of every spot, with the walker at some places, and of the empty line.
 
     Parameters
@@ -142,14 +142,14 @@ def measured_at(
         ]
         sweeps += [Sweep(fill, walked, refined=False) for is_wanted, fill in others if is_wanted]
     search.run(sweeps, lambda share: None, rounds=1)
-    found: dict[Spot, Left] = {}
+    found: dict[Measurand, Remainder] = {}
     for layer in search.layers:
-        near: dict[Spot, list[Worst]] = {}
+        near: dict[Measurand, list[Worst]] = {}
         for group, worst in layer.best.items():
             within = group.zone != 0
             if within and (group.family not in AT_REST or layer.role != "ground"):
                 continue
-            spot = Spot(kind=group.kind, family=group.family, role=layer.role, within=within)
+            spot = Measurand(kind=group.kind, family=group.family, role=layer.role, within=within)
             near.setdefault(spot, []).append(worst)
         for spot, several in near.items():
             worst = min(several, key=lambda one: one.distance)
@@ -161,16 +161,16 @@ def measured_at(
                 )
             asked = -TOUCHES if spot.within else layer.needed(spot.kind)
             if spot not in found or worst.distance - asked < found[spot].over:
-                found[spot] = Left(distance=worst.distance, over=worst.distance - asked, walker=worst.walker)
+                found[spot] = Remainder(distance=worst.distance, over=worst.distance - asked, walker=worst.walker)
     return found
 
 
-def merged(one: dict[Spot, Left], other: dict[Spot, Left]) -> dict[Spot, Left]:
+def merged(one: dict[Measurand, Remainder], other: dict[Measurand, Remainder]) -> dict[Measurand, Remainder]:
     """The nearer of each of two measurings of one rig.
 
     Parameters
     ----------
-    one, other : dict of Spot to Left
+    one, other : dict of Measurand to Remainder
     """
     found = dict(one)
     for spot, left in other.items():

@@ -18,6 +18,7 @@ the line the ring runs is a motion of its own, with friction: `linescope.events.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import ClassVar, Literal
@@ -231,7 +232,8 @@ def height_rule(span: float) -> float:
 
 def friction_text(value: float) -> Quantity:
     """A coefficient as it is told: one figure where that is all of it."""
-    return Quantity(value, "number", digits=1 if float(f"{value:.1g}") == value else 2)
+    tens = value / 10.0 ** math.floor(math.log10(value)) if value > 0.0 else 0.0
+    return Quantity(value, "number", digits=1 if math.isclose(tens, round(tens)) else 2)
 
 
 def _release(

@@ -28,7 +28,7 @@ APART = 11.0
 
 
 @dataclass(frozen=True, kw_only=True)
-class Spot:
+class Glow:
     """A place that glows.
 
     Attributes
@@ -56,7 +56,7 @@ def most_of(play: Play) -> float:
     return max(float(rub.most.max()) for rub in rubs if rub is not None)
 
 
-def spots(shot: LessonShot, rub: Rub, most: float, place) -> list[Spot]:  # type: ignore[no-untyped-def]
+def spots(shot: LessonShot, rub: Rub, most: float, place) -> list[Glow]:  # type: ignore[no-untyped-def]
     """Places that glow, those that glow least first.
 
     Parameters
@@ -76,7 +76,7 @@ def spots(shot: LessonShot, rub: Rub, most: float, place) -> list[Spot]:  # type
                 continue
             where = np.array([[np.interp(rub.places[row, tape], at, points[:, k]) for k in (0, 1)]])
             share = float(peak / most) if most else 0.0
-            found.append(Spot(face=face, tape=tape, at=place(where)[0], share=share, rub=float(peak)))
+            found.append(Glow(face=face, tape=tape, at=place(where)[0], share=share, rub=float(peak)))
     return sorted(found, key=lambda spot: spot.rub)
 
 
@@ -137,6 +137,6 @@ def _lower(points: tuple[Point, ...]) -> tuple[Point, ...]:
     return tuple((x, y + APART) for x, y in points)
 
 
-def _on(spot: Spot) -> Point:
+def _on(spot: Glow) -> Point:
     x, y = spot.at
     return x, y + aside(spot.face, 4.0) + (APART if spot.face.line == "backup" else 0.0)

@@ -106,11 +106,11 @@ def test_nothing_is_said_where_nothing_ran(scene) -> None:  # type: ignore[no-un
     texts = [item.text for item in LESSONS["ten-grams"].draw(rig, words).ink if isinstance(item, Text)]
     said = next(text for text in texts if "nothing runs at all" in text)
     found = {words.of(each.mass, "mass"): each for each in hung_holds(rig)}
-    still = found[messages.partition(" nothing runs at all")[0].rpartition("With ")[2]]
+    still = found[said.partition(" nothing runs at all")[0].rpartition("With ")[2]]
     assert max(still.ran_hung, still.ran_walked) < 5e-4
     assert all(max(each.ran_hung, each.ran_walked) >= 5e-4 for each in found.values() if each.mass < still.mass)
     if "nothing ran when" in said:
-        first = found[messages.partition(" nothing ran when")[0].rpartition("With ")[2]]
+        first = found[said.partition(" nothing ran when")[0].rpartition("With ")[2]]
         assert first.ran_hung < 5e-4 < first.ran_walked
 
 

@@ -143,9 +143,10 @@ def page(name: str, system: Any) -> Iterator[Text]:
 
 
 NOT_TOLD = {
-    "colours", "rgb", "ribbons", "first", "main", "backup", "feet", "s", "c", "symbol", "colour", "key", "p", "n",
-    "i", "q", "v", "f", "look", "kind", "side", "format", "units", "language", "family", "holds", "pattern", "patterns",
-    "grade", "role", "topology", "pose", "under", "top", "cause", "channels", "painted", "state", "face", "d",
+    "colours", "rgb", "ribbons", "first", "main", "backup", "feet", "s", "c", "symbol", "colour", "dark", "key", "p",
+    "n", "i", "q", "v", "f", "look", "kind", "side", "format", "units", "language", "family", "holds", "pattern",
+    "patterns", "grade", "role", "topology", "pose", "under", "top", "cause", "channels", "painted", "state", "face",
+    "d",
 }  # fmt: skip
 
 
