@@ -6,6 +6,7 @@ import importlib
 import os
 import warnings
 from collections.abc import Callable, Generator
+from pathlib import Path
 from types import ModuleType
 from typing import Any
 
@@ -22,6 +23,31 @@ settings.register_profile("any machine", deadline=None, suppress_health_check=[H
 settings.load_profile("any machine")
 
 ROWS_MADE = pytest.StashKey[record.Agrees]()
+TESTS = Path(__file__).parent
+LIGHT = {
+    "broken", "rig", "scenefile", "taping", "terrain", "webbing", "words", "test_docstrings.py", "test_layers.py",
+    "test_names.py", "test_spoken.py", "test_units.py",
+}
+"""Folders and files of many tests that take little each, and that solve next to nothing."""
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Light tests last.
+
+    Of two processes the second begins with them, while the first one compiles the loops that both need: so they are
+    compiled once, not in each of them.
+    """
+    items.sort(key=lambda item: item.path.is_relative_to(TESTS) and item.path.relative_to(TESTS).parts[0] in LIGHT)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
+    """Each process gets tests that stand beside each other, so that what a file's tests share is computed once."""
+    if config.getoption("dist") != "load":  # Something else was asked for.
+        return None
+    from xdist.scheduler import WorkStealingScheduling
+
+    return WorkStealingScheduling(config, log)
 
 
 @pytest.fixture(scope="session")

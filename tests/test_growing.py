@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import filecmp
 import json
-import os
 import re
 import shutil
 import subprocess
@@ -13,16 +12,15 @@ from pathlib import Path
 
 import pytest
 
-import linescope
+from tests.copies import PACKAGE, environment_of, package_copied
 
-PACKAGE = Path(linescope.__file__).parent
 TESTS = Path(__file__).parent
 
 
 @pytest.fixture
 def copied(tmp_path: Path) -> Path:
     """A copy of the package, and of the tests that make rigs for it."""
-    shutil.copytree(PACKAGE, tmp_path / "linescope", ignore=shutil.ignore_patterns("__pycache__"))
+    package_copied(tmp_path / "linescope")
     not_needed = shutil.ignore_patterns("__pycache__", "images", "broken", "browser")
     shutil.copytree(TESTS, tmp_path / "tests", ignore=not_needed)
     return tmp_path
@@ -46,7 +44,7 @@ def changed(copy: Path) -> set[str]:
 
 def run(folder: Path, script: str) -> dict[str, object]:
     """What a script prints as JSON when the copy is imported instead of the package."""
-    environment = {**os.environ, "PYTHONPATH": str(folder), "PYTHONDONTWRITEBYTECODE": "1"}
+    environment = {**environment_of(folder / "linescope"), "PYTHONDONTWRITEBYTECODE": "1"}
     done = subprocess.run(
         [sys.executable, "-c", script], cwd=folder, env=environment, capture_output=True, text=True, timeout=300,
     )

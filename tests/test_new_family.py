@@ -6,8 +6,6 @@ The family is invented here.  Nothing else of the copy is changed, so whatever l
 from __future__ import annotations
 
 import json
-import os
-import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -15,7 +13,7 @@ from typing import Any
 
 import pytest
 
-import linescope
+from tests.copies import environment_of, package_copied
 
 FAMILY = '''
 """An invented family."""
@@ -147,9 +145,8 @@ print(json.dumps(told))
 def told(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
     """What the copy with one more family says of a scene that uses it."""
     folder = tmp_path_factory.mktemp("family")
-    source = Path(linescope.__file__).parent
     copy = folder / "copy" / "linescope"
-    shutil.copytree(source, copy, ignore=shutil.ignore_patterns("__pycache__", ".*"))
+    package_copied(copy)
     (copy / "taping/families/invented_ladder_wrap.py").write_text(FAMILY, encoding="utf-8")
     (copy / "words/en/tapes_family_invented_ladder_wrap.ftl").write_text(MESSAGES, encoding="utf-8")
     table = copy / "taping/families/__init__.py"
@@ -159,7 +156,7 @@ def told(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
     table.write_text(after, encoding="utf-8")
     scene = folder / "exercise.toml"
     scene.write_text(SCENE, encoding="utf-8")
-    environment = {**os.environ, "PYTHONPATH": str(copy.parent), "OMP_NUM_THREADS": "1"}
+    environment = {**environment_of(copy), "OMP_NUM_THREADS": "1"}
     done = subprocess.run(
         [sys.executable, "-c", RUN, str(scene), NAME], capture_output=True, text=True, env=environment, cwd=folder,
         check=False,

@@ -46,16 +46,22 @@ def _driver() -> None:
 
 
 @functools.cache
-def brief(name: str, theme: str = "light", system: str = "metric", ground: bool = True) -> Brief:
-    solution = rigs.solved(name)
-    study = rigs.study(name)
-    leave = set(study.leave) - {"meter", "wind"}
-    known = {key: value for key, value in study._known.items() if key not in ("meter", "wind")}
+def study(name: str) -> Study:
+    """What the pictures of a rig show, computed once for every theme and both systems of units."""
+    made = rigs.study(name)
+    leave = set(made.leave) - {"meter", "wind"}
+    known = {key: value for key, value in made._known.items() if key not in ("meter", "wind")}
     if name == "incline":
         known["clearance"] = gathered.clearance()
-    study = Study(study.scene, places=12, leave=leave, given=known)
+    return Study(made.scene, places=12, leave=leave, given=known)
+
+
+@functools.cache
+def brief(name: str, theme: str = "light", system: str = "metric", ground: bool = True) -> Brief:
+    solution = rigs.solved(name)
     land = rigs.gorge(solution.rig) if ground else None
-    return brief_of(solution, ground=land, study=study, theme=theme, system=system, date=DATE)  # type: ignore[arg-type]
+    found = study(name)
+    return brief_of(solution, ground=land, study=found, theme=theme, system=system, date=DATE)  # type: ignore[arg-type]
 
 
 @functools.cache
