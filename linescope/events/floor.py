@@ -98,22 +98,17 @@ def floors(chain: Chain, energy: Floats, weight: float, points: int, compliance:
     ------
     SolveError
     """
-    k = len(energy)
     rest = chain.hang(np.full(1, weight))
-    grid = np.linspace(EDGE, 1.0 - EDGE, GRID) * chain.run
-    hanging = chain.hang_at(grid, np.full(GRID, weight))
     energy = energy + 0.5 * compliance * weight**2  # What leash and body give up to the line on the way to rest.
-    level = hanging.energy + weight * hanging.z
-    xs = np.empty((k, points))
-    for index, one in enumerate(energy):
-        low, high = _reach(grid, level, float(one))
-        xs[index] = np.linspace(low, high, points)
-    many = _repeat(rest, k)
+    many = _repeat(rest, len(energy))
     to_store = np.maximum(energy - many.energy - weight * many.z, 0.0)
     force, bottom = _caught(many, to_store, weight, compliance, chain.hang)
     hang, floor, on_floor = many, bottom, force
     if points > 1:
-        x = xs.reshape(-1)
+        grid = np.linspace(EDGE, 1.0 - EDGE, GRID) * chain.run
+        hanging = chain.hang_at(grid, np.full(GRID, weight))
+        level = hanging.energy + weight * hanging.z
+        x = np.concatenate([np.linspace(*_reach(grid, level, float(one)), points) for one in energy])
         hang = chain.hang_at(x, np.full(len(x), weight))
         to_store = np.maximum(np.repeat(energy, points) - hang.energy - weight * hang.z, 0.0)
         on_floor, floor = _caught(hang, to_store, weight, compliance, lambda force, near: chain.hang_at(x, force, near))
