@@ -57,8 +57,9 @@ def falls(
     -----
     A fall counts with all it sweeps: from where the feet stood, down to the lowest foot, and with main and backup as
     they lie at the lowest point, with tapes that hold as taped and, where tapes slide, with free ones as well.
-    Where his feet come lower in time, his body and leash then are another cause of the same fall.  The catch knows
-    nothing of the ground: a line that meets it catches otherwise.
+    Where his feet come lower in time, his body and leash then are another cause of the same fall.  Falls stay apart
+    within the anchor zones too: a no-fall zone that begins there ends where they do.  The catch knows nothing of the
+    ground: a line that meets it catches otherwise.
     """
     assert rig.walker is not None
     found = leash_fall_sweep(rig, places, risen=False, planned=planned)
@@ -70,7 +71,7 @@ def falls(
         standing = found.ring_standing[i]
         for cause, _, rings, feet in (end for end in ends if end[1][i]):
             for kind, points in (("body", (standing, rings[i], feet[i])), ("leash", (rings[i], feet[i] - hang))):
-                group = CurveGroup(kind=kind, family="fall", cause=cause, place=at)
+                group = CurveGroup(kind=kind, family="fall", cause=cause, place=at, apart=True)
                 table.add(np.array([points]), None, [group], at, by_walker=True)
         # The lines that catch go down with him, and over the edges beside him.
         for why, states in ((FALL_LINE, found.low.held_states), (SLID_LINE, found.low.free_states)):

@@ -434,6 +434,11 @@ class Clearance(Outlined):
         return tuple(cause for finding in self.findings for cause in finding.causes)
 
     @property
+    def outside(self) -> tuple[Cause, ...]:
+        """Everything compared outside the anchor zones: of all findings, and right at the borders of the zones."""
+        return (*self.causes, *(cause for zone in self.zones for cause in zone.border))
+
+    @property
     def short(self) -> tuple[Cause, ...]:
         """Everything that is not met: of findings, at the borders of anchor zones, in rock at rest; least first."""
         found = [cause for cause in self.causes if not cause.is_met]

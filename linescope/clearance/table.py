@@ -48,6 +48,8 @@ class CurveGroup:
         0, or `AT_A`, `AT_B` within an anchor zone.
     numbered : bool
         Whether places are running numbers; of these only what matters is measured (see `CurveTable.nearer`).
+    apart : bool
+        Whether places stay apart within an anchor zone too: where what is told ends has to be known there as well.
     """
 
     kind: str
@@ -56,11 +58,12 @@ class CurveGroup:
     place: float
     zone: int = 0
     numbered: bool = False
+    apart: bool = False
     _hash: int = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         # Many thousand look-ups: the parts are put together once.
-        own = (self.kind, self.family, self.cause, self.place, self.zone, self.numbered)
+        own = (self.kind, self.family, self.cause, self.place, self.zone, self.numbered, self.apart)
         object.__setattr__(self, "_hash", hash(own))
 
     def __hash__(self) -> int:
@@ -121,9 +124,11 @@ class _Joined:
 
 
 def _within(group: CurveGroup, zone: int) -> CurveGroup:
-    """A group, or the one of all that lie in the same zone."""
+    """A group, or the one of all that lie in the same zone and need not stay apart."""
     if zone == 0:
         return group
+    if group.apart:
+        return replace(group, zone=zone)
     return replace(group, place=float(zone), zone=zone, numbered=True)
 
 
@@ -297,7 +302,7 @@ class CurveTable:
         key, group = np.unique(np.concatenate(keys), return_inverse=True)
         known = list(self.added)
         numbers: dict[CurveGroup, int] = {}
-        # All places within a zone are one.
+        # All places within a zone are one, unless they stay apart.
         number = [numbers.setdefault(_within(known[k // 3], -(k % 3)), len(numbers)) for k in key.tolist()]
         owner = np.concatenate(curve)
         begins = np.concatenate([[0], np.flatnonzero(np.diff(owner)) + 1])

@@ -15,7 +15,7 @@ from linescope.export import driver, picture
 from linescope.stage import build
 from linescope.stage.items import Stage
 from linescope.stage.labels import Box
-from linescope.topics.clearance.leading import RED
+from linescope.topics.clearance.leading import RED, named
 from tests.export import gathered
 from tests.stage import rigs
 
@@ -125,6 +125,38 @@ def test_what_is_short_at_the_border_of_an_anchor_zone_is_told() -> None:
     assert (stage.title, stage.message) == (
         "If the main goes, feet can reach the ground, worst at 4.3 m from A", "alarm"
     )
+
+
+def test_what_falls_short_without_any_fall_is_marked_too() -> None:
+    found = gathered.clearance()
+    model = found.findings[0].worst
+    at = (4.0, 9.0, 14.0, 19.0, 24.0)
+    feet = [
+        dataclasses.replace(model, kind="body", family="fall", why=Why(kind=CauseKind.FALL), distance=-5.0 + k / 10,
+                            station=station)
+        for k, station in enumerate(at)
+    ]  # fmt: skip
+    loop = dataclasses.replace(
+        model, kind="loop", family="rig", why=Why(kind=CauseKind.RIG), distance=-0.1, station=19.2
+    )
+    many = [dataclasses.replace(found.findings[0], causes=(cause,)) for cause in feet]
+    many[3] = dataclasses.replace(many[3], causes=(feet[3], loop))
+    told = places(dataclasses.replace(found, findings=tuple(many), zones=()))
+    assert [(place.rank, place.kind, place.station) for place in named(told)] == [
+        (1, "body", 4.0), (2, "body", 9.0), (4, "loop", 19.2),
+    ]
+    # Without it the three worst; and with nothing but it, it alone.
+    assert [place.rank for place in named(tuple(place for place in told if place.rank != 4))] == [1, 2, 3]
+    assert [place.kind for place in named((dataclasses.replace(told[3], causes=(loop,)),))] == ["loop"]
+    solution = rigs.solved("incline")
+    clearance = dataclasses.replace(found, findings=tuple(many), zones=())
+    stage = build(solution, view="overview", study=rigs.changed(rigs.study("incline"), clearance=clearance))
+    assert stage.title == (
+        "Leash falls can reach the ground, worst at 4 m and 9 m from A (and 3 more); without any fall, a loop, "
+        "at 19.2 m"
+    )
+    marked = [label.text for label in stage.panel("rig").labels if label.colour == "alarm"]
+    assert [text.split(":")[0] for text in marked] == ["4 m", "9 m", "19.2 m"]
 
 
 def test_without_ground_nothing_is_said_of_it() -> None:

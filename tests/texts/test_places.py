@@ -128,16 +128,22 @@ def test_what_is_short_leads_crew_pictures_and_sheet_in_that_order(name: str) ->
     short = [place["rank"] for place in clearance_json(study)["findings"] if not place["is_met"]]
     rows = [row for row in listed(study) if row[0] in short]
     drawn = brief(name)
-    labels = picture_overview.build(drawn).panel("rig").labels
-    marks = [label.text for label in labels if re.match(rf"{LENGTH}: .*(reach|needed)", label.text)]
-    assert [re.match(LENGTH, text)[0] for text in marks] == [place for _, _, place, _ in rows[:3]]
+    stage = picture_overview.build(drawn)
+    marks = [label.text for label in stage.panel("rig").labels if re.match(rf"{LENGTH}: .*(reach|needed)", label.text)]
+    marked = [re.match(LENGTH, text)[0] for text in marks]
+    assert len(marks) == min(len(rows), 3) and marked[:1] == [place for _, _, place, _ in rows[:1]]
     stops = [text for _, text in picture_stop._reasons(drawn) if re.match(rf"{LENGTH}: ", text)]
     assert stops[: len(marks)] == marks
-    title = picture_overview.build(drawn).title
-    if rows:
-        reached = [row for row, (*_, far) in zip(rows, of_data(study), strict=False) if far <= 0.0] or rows
-        said = re.findall(LENGTH, title.partition(" at ")[2].partition(" from A")[0])
-        assert said == [place for _, _, place, _ in reached[:3]]
+    if not rows:
+        return
+    # The title's places are marked, the worst ones of what leads, by rank; and what is short without any fall as well.
+    of_rank = dict(zip((row[0] for row in listed(study)), of_data(study), strict=True))
+    reached = [row for row in rows if of_rank[row[0]][-1] <= 0.0] or rows
+    lead, _, rest = stage.title.partition(" at ")[2].partition("; ")
+    said = re.findall(LENGTH, lead.partition(" from A")[0])
+    assert said == [place for _, _, place, _ in reached[: len(said)]]
+    told = said + re.findall(LENGTH, rest.partition(" at ")[2])
+    assert sorted(told) == sorted(marked[: len(told)])
     look = sheet_events.inspection(study, words)
     said = {int(found[1]): row[0] for row in look.rows if (found := re.fullmatch(r"worst place (\d+)", row[1]))}
     assert said == {rank: place for rank, _, place, _ in rows}

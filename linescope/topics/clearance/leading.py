@@ -1,10 +1,12 @@
-"""The verdict: the sentence on distances that leads every surface."""
+"""The verdict, the sentence on distances that leads every surface, and the places that pictures name with it."""
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
-from linescope.clearance import Cause, Finding
+from linescope.clearance import Finding
 from linescope.clearance.finding import Verdict
 from linescope.clearance.ranked import Event, at_rest, event_of, together
 from linescope.notes import Missing, Quantity, Spot, Term
@@ -12,7 +14,50 @@ from linescope.statics import Solution
 from linescope.study import Study
 from linescope.words import Words
 
-RED = 3  # Places in words, at most.
+RED = 3  # Places in words, at most: in the verdict, and in a picture that names them.
+
+
+def named(told: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """The places that a picture names: those of the verdict, and with room left the next ones by rank.
+
+    Parameters
+    ----------
+    told : tuple of Finding
+        All places, by rank.
+
+    Returns
+    -------
+    tuple of Finding
+        `RED` at most, by rank.  What falls short without any fall or loss, where a fall or loss is worse at the same
+        place, is a place by itself.
+    """
+    short = tuple(place for place in told if not place.is_met)
+    lost, rest = _led(told)
+    first, then = (rest, lost) if short and short[0].worst.is_at_rest else (lost, rest)
+    some = _counts(first, then)
+    chosen = [*first[: some[0]], *then[: some[1]]]
+    ranks = {place.rank for place in chosen}
+    chosen += [place for place in short if place.rank not in ranks][: RED - len(chosen)]
+    return tuple(sorted(chosen, key=lambda place: (place.rank, place.worst.is_at_rest)))
+
+
+def _led(told: tuple[Finding, ...]) -> tuple[tuple[Finding, ...], tuple[Finding, ...]]:
+    """What is reached, or else what falls short, by rank: in a fall or loss, and without any."""
+    short = [place for place in told if not place.is_met]
+    reached = [place for place in short if place.distance <= 0.0]
+    lost = tuple(place for place in reached or short if not place.worst.is_at_rest)
+    rest = []
+    for place in reached or short:
+        cause = at_rest(place)
+        if cause is not None and (not reached or cause.distance <= 0.0):
+            rest.append(place if place.worst is cause else replace(place, causes=(cause,)))
+    return lost, tuple(rest)
+
+
+def _counts(first: tuple[Finding, ...], then: tuple[Finding, ...]) -> tuple[int, int]:
+    """How many of each are named: `RED` in all, and of each at least one where there is one."""
+    some = min(len(first), RED - (1 if then else 0))
+    return some, min(len(then), RED - some)
 
 
 def verdict(study: Study, solution: Solution, told: tuple[Finding, ...], words: Words) -> tuple[str, str]:
@@ -29,30 +74,25 @@ def verdict(study: Study, solution: Solution, told: tuple[Finding, ...], words: 
     """
     say, tight = words.say, int(np.sum(solution.bays.excess < 0.0))
     short = [place for place in told if not place.is_met]
-    reached = [place for place in short if place.distance <= 0.0]
-    for found, name in ((reached, "overview-verdict-reached"), (short, "overview-verdict-near")):
-        if not found:
-            continue
-        lost = [(place.worst, event_of(place)) for place in found if not place.worst.is_at_rest]
-        rest: list[tuple[Cause, Event]] = [
-            (cause, "other") for place in found if (cause := at_rest(place)) is not None
-            and (found is short or cause.distance <= 0.0)
-        ]
-        first, then = (rest, lost) if found[0].worst.is_at_rest else (lost, rest)
+    reached = any(place.distance <= 0.0 for place in short)
+    lost, rest = _led(told)
+    if short:
+        first, then = (rest, lost) if short[0].worst.is_at_rest else (lost, rest)
+        some = _counts(first, then)
         return say(
-            name, event=together([event for _, event in first]), places=_spots(first), more=max(0, len(first) - RED),
-            what=_what([cause.kind for cause, _ in rest]),
-            then=together([event for _, event in then]) if then else "none", others=_spots(then or first),
-            further=max(0, len(then) - RED),
-        ), "alarm" if found is reached else "state"
+            "overview-verdict-reached" if reached else "overview-verdict-near",
+            event=_together(first), places=_spots(first[: some[0]]), more=len(first) - some[0],
+            what=_what([place.worst.kind for place in rest]),
+            then=_together(then) if then else "none", others=_spots(then[: some[1]] or first[: some[0]]),
+            further=len(then) - some[1],
+        ), "alarm" if reached else "state"
     if tight:
         return say("overview-verdict-tight", count=tight, total=len(solution.bays.excess)), "alarm"
     clearance = study.clearance
     if isinstance(clearance, Missing) or not clearance:
         return say("overview-verdict-no-ground" if not study.ground else "overview-verdict-not-compared"), "state"
     if clearance.verdict is Verdict.KEPT:
-        compared = [*clearance.causes, *(cause for zone in clearance.zones for cause in zone.border)]
-        least = min(compared, key=lambda each: each.distance, default=None)
+        least = min(clearance.outside, key=lambda each: each.distance, default=None)
         if least is not None:
             return say(
                 "overview-verdict-kept", left=Quantity(least.distance, "length", "down"), place=Spot(least.station)
@@ -65,6 +105,9 @@ def _what(kinds: list[str]) -> Term:
     return Term(f"overview-what-{kinds[0] if len(set(kinds)) == 1 else 'several'}")
 
 
-def _spots(told: list[tuple[Cause, Event]]) -> tuple[Spot, ...]:
-    """Where they are, the worst first."""
-    return tuple(Spot(cause.station) for cause, _ in told[:RED])
+def _together(told: tuple[Finding, ...]) -> Event:
+    return together([event_of(place) for place in told])
+
+
+def _spots(told: tuple[Finding, ...]) -> tuple[Spot, ...]:
+    return tuple(Spot(place.station) for place in told)

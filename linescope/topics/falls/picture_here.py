@@ -217,9 +217,10 @@ def _ground(brief: Brief, flat: Flat, bottom: float) -> list[Ink]:
             outline = np.concatenate([upper, lower[::-1]])
             ink.append(Area(points=tuple((float(x), float(y)) for x, y in outline), colour=colour))
     for level in brief.ground.water if brief.ground is not None else ():
-        run_ = float(np.linalg.norm((brief.study.rig.main_b - brief.study.rig.main_a)[:2]))
-        for run in ground.section(level, brief.study.rig, -BEYOND * run_, (1.0 + BEYOND) * run_):
-            ink.append(stroke(flat.page(*_plane(brief, run)), theme.colours["water"], 9.0, quiet=True))
+        height = float(np.asarray(level.vertices)[0, 2])
+        for run in runs:
+            for pool in ground.pools(run, height):
+                ink.append(stroke(flat.page(*_plane(brief, pool)), theme.colours["water"], 9.0, quiet=True))
     for run in runs:
         ink.append(stroke(flat.page(*_plane(brief, run)), theme.colours["ground_edge"], 4.5))
     return ink

@@ -17,7 +17,7 @@ from linescope.stage.camera import Camera, perspective_fit
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Symbols, Wire
 from linescope.stage.page import Brief
 from linescope.stage.theme import Theme
-from linescope.topics.clearance.leading import RED, verdict
+from linescope.topics.clearance.leading import named, verdict
 from linescope.words.frame import state_label
 
 Floats = NDArray[np.float64]
@@ -45,7 +45,7 @@ def build(brief: Brief) -> Stage:
     if brief.ground is not None:
         unit = 1.0 if measures.system == "metric" else 0.3048
         land = relief.relief(brief.ground, rig, brief.theme, relief.swept(brief.study), unit)
-    block = panel(brief, tuple(place for place in told if not place.is_met)[:RED], land, brief.panel_size(FRAME))
+    block = panel(brief, named(told), land, brief.panel_size(FRAME))
     state = state_label(brief.solution, measures)
     return Stage(
         view="overview",

@@ -12,7 +12,7 @@ from linescope.notes import Bays, Quantity, Range, Spot, Term
 from linescope.stage.board import BODY, EDGE, FIGURE, HEAD, NOTE, WIDE, Board
 from linescope.stage.ink import Area, Ink, Line, Row, Text
 from linescope.stage.page import Brief
-from linescope.topics.clearance.leading import RED
+from linescope.topics.clearance.leading import named
 from linescope.topics.state import picture_overview as overview
 from linescope.topics.tension import loading
 from linescope.units import from_si
@@ -171,8 +171,8 @@ def _reasons(brief: Brief) -> list[tuple[bool, str]]:
     tight = next((state.tight for state in study.excess.states if state.name == "standing"), ())
     if tight:
         found.append((True, words.say("tension-stop-tight", bays=Bays(tight), count=len(tight))))
-    short = [place for place in places(study.clearance or None) if not place.is_met]
-    found += [(place.distance <= 0.0, overview.told_in_words(brief, place)) for place in short[:RED]]
+    told = named(places(study.clearance or None))
+    found += [(place.distance <= 0.0, overview.told_in_words(brief, place)) for place in told]
     wind = study.wind or None
     wrap = tuple(sorted({bay for case in wind.cases for bay in case.wrap})) if wind is not None else ()
     if wrap:
