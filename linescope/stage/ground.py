@@ -193,3 +193,32 @@ def section(ground: Ground, rig: Rig, low: float, high: float, count: int = 1500
     known = np.isfinite(points[:, 2])
     runs = np.split(points, np.flatnonzero(known[1:] != known[:-1]) + 1)
     return tuple(run for run in runs if len(run) > 1 and np.isfinite(run[0, 2]))
+
+
+def pools(run: Floats, level: float) -> tuple[Floats, ...]:
+    """Where a run of ground lies below a level: the ends of each stretch, on the level.
+
+    Parameters
+    ----------
+    run : (n, 3) array
+        One after the other along the run.  [m]
+    level : float
+        [m]
+
+    Returns
+    -------
+    tuple of (2, 3) array
+        [m]
+    """
+    depth = level - run[:, 2]
+    below = np.concatenate([[False], depth > 0.0, [False]])
+    begins, ends_after = np.flatnonzero(below[1:] & ~below[:-1]), np.flatnonzero(below[:-1] & ~below[1:])
+    found = []
+    for first, after in zip(begins, ends_after, strict=True):
+        ends = run[[first, after - 1]].copy()
+        for k, (wet, dry) in enumerate(((first, first - 1), (after - 1, after))):
+            if 0 <= dry < len(run):
+                ends[k] += depth[wet] / (depth[wet] - depth[dry]) * (run[dry] - run[wet])
+        ends[:, 2] = level
+        found.append(ends)
+    return tuple(found)

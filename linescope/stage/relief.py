@@ -89,7 +89,7 @@ def lit(site: Site, rig: Rig, theme: Theme) -> tuple[Surface, ...]:
     points, faces = np.asarray(site.picture.vertices), np.asarray(site.picture.faces)
     frame, normals = LineFrame.of(rig), corner_normals(points, faces)
     colours = _albedo(points, normals, theme, frame, rough=False) * _light(points, normals, frame)
-    return (baked("ground", points, faces, _without_colour(colours, theme)), *water(site, theme))
+    return (baked("ground", points, faces, _without_colour(colours, theme)), *water(site, theme, points, faces))
 
 
 def relief(
@@ -135,7 +135,7 @@ def relief(
     if paint is not None:
         wires += _marks(points, faces, paint, rig, frame)
     mixed = _without_colour(colours, theme) * (1.0 - fade[:, None]) + paper * fade[:, None]
-    surfaces = [baked("ground", points, faces, mixed), *water(site, theme)]
+    surfaces = [baked("ground", points, faces, mixed), *water(site, theme, points, faces, land.fade)]
     wires += borders(site, rig, both=above)
     for face, run in () if above else cut(site, rig, theme):
         surfaces.append(face)
@@ -220,19 +220,50 @@ def cut(site: Site, rig: Rig, theme: Theme, fine: float = 700.0) -> tuple[tuple[
     return tuple((_face(run, rig, theme), run) for run in _cut(site, rig, LineFrame.of(rig), fine))
 
 
-def water(site: Site, theme: Theme) -> list[Surface]:
-    """Levels of water, flat and without light.
+def water(site: Site, theme: Theme, points: Floats, faces: Ints, fade: Floats | None = None) -> list[Surface]:
+    """Levels of water where ground lies below them, flat and without light.
 
     Parameters
     ----------
     site : Site
     theme : Theme
+    points : (n, 3) array
+        Corners of the ground as it is drawn. [m]
+    faces : (t, 3) array
+        Corners of each triangle.  [-]
+    fade : (n,) array, optional
+        How far each corner has faded to paper: the water does with it.  [-]
     """
-    colour = np.array(theme.rgb("water"), dtype=float)
-    return [
-        baked("water", np.asarray(each.vertices), np.asarray(each.faces), np.tile(colour, (len(each.vertices), 1)))
-        for each in site.water
-    ]
+    paper, colour = (np.array(theme.rgb(role), dtype=float) for role in ("paper", "water"))
+    corners = np.column_stack([points, np.zeros(len(points)) if fade is None else fade])
+    found = []
+    for each in site.water:
+        level = float(np.asarray(each.vertices)[0, 2])
+        shown = _flooded(corners[faces], level)
+        if not len(shown):
+            continue
+        own, index = np.unique(shown.reshape(-1, 4), axis=0, return_inverse=True)
+        mixed = colour + own[:, 3:] * (paper - colour)
+        found.append(baked("water", own[:, :3], index.reshape(-1, 3), mixed))
+    return found
+
+
+def _flooded(triangles: Floats, level: float) -> Floats:
+    """(k, 3, 4) the parts of triangles (t, 3, 4) that lie below a level, lifted to it."""
+    below = triangles[..., 2] < level
+    count = below.sum(axis=1)
+    found = [triangles[count == 3]]
+    for some in (1, 2):
+        mine = triangles[count == some]
+        # The corner that is alone among the others comes first: the only one below, or the only one above.
+        alone = np.argmax(below[count == some] == (some == 1), axis=1)
+        a, b, c = (mine[np.arange(len(mine)), (alone + k) % 3] for k in range(3))
+        ab, ac = (a + ((level - a[:, 2:3]) / (far[:, 2:3] - a[:, 2:3])) * (far - a) for far in (b, c))
+        parts = ((a, ab, ac),) if some == 1 else ((ab, b, c), (ab, c, ac))
+        found += [np.stack(part, axis=1) for part in parts]
+    shown = np.concatenate(found)
+    shown[..., 2] = level
+    return shown
 
 
 def borders(site: Site, rig: Rig, *, both: bool = False) -> list[Wire]:

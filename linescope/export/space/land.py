@@ -91,7 +91,7 @@ def put(
             face.triangles, container.material(BAKED),
         )])
         container.wire(Wire(name="ground edge", points=edge, colour="ground_edge", width=3.5))
-    for water in relief.water(site, theme):
+    for water in relief.water(site, theme, land.points, land.faces, land.fade):
         container.surface(water)
     for wire in relief.borders(site, rig):
         container.wire(wire)
