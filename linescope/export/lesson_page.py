@@ -11,7 +11,7 @@ import numpy as np
 from linescope.atomic import write_text
 from linescope.contact.ledger import Face
 from linescope.events.excess import depth_for_loop_length
-from linescope.export.page_frame import opening, safe, zipped
+from linescope.export.page_frame import opening, running, safe, zipped
 from linescope.lessons.shots import LessonRow, LessonShot
 from linescope.lessons.takes import Play, telling
 from linescope.stage import lesson_rows as rows
@@ -73,7 +73,7 @@ def write_lesson_page(path: str | Path, play: Play, words: Words) -> Path:
 <p class="alarm" id="needs">{safe(say("page-needs-script"))}</p>
 <script type="application/octet-stream" id="lesson">{zipped(told)}</script>
 <script type="application/octet-stream" id="lesson-states">{zipped(states)}</script>
-<script>{built.script}</script>
+{running(built.script)}
 </body>
 </html>
 """

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from linescope.atomic import write_text
-from linescope.export.page_frame import opening, safe, zipped
+from linescope.export.page_frame import opening, running, safe, zipped
 from linescope.notes import Quantity, Ruled, Term
 from linescope.rig import Rig
 from linescope.stage import lesson_turns as turns
@@ -69,7 +69,7 @@ def write_wind_page(path: str | Path, rig: Rig, words: Words) -> Path:
 <p id="lessonfoot">{safe(say(f"{NAME}-basis"))} {safe(say("lessons-basis"))} {safe(say(f"{NAME}-keys"))}</p>
 <p class="alarm" id="needs">{safe(say("page-needs-script"))}</p>
 <script type="application/octet-stream" id="winding">{zipped(told)}</script>
-<script>{built.script}</script>
+{running(built.script)}
 </body>
 </html>
 """

@@ -17,7 +17,7 @@ from linescope.errors import MissingViewerError
 from linescope.export import sheet_events as events
 from linescope.export import sheet_tables as tables
 from linescope.export.ink import svg
-from linescope.export.page_frame import drawer, opening, picture, roles, safe, zipped
+from linescope.export.page_frame import drawer, opening, picture, roles, running, safe, zipped
 from linescope.export.space import Space, space
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.tape_card import card
@@ -207,7 +207,7 @@ def _scripts(found: Space, measures: Words, script: str) -> str:
         f'<script type="application/octet-stream" id="scene">{zipped(scene)}</script>'
         f'<script type="application/octet-stream" id="space">{zipped(found.glb)}</script>'
         f'<script type="application/json" id="words">{words}</script>'
-        f"<script>{script}</script>"
+        f"{running(script)}"
     )
 
 

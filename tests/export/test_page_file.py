@@ -94,6 +94,8 @@ def test_it_asks_for_nothing_outside_itself(tmp_path: Path) -> None:
     for kind, body in (("script-src", script), ("style-src", reader.styles[0])):
         digest = base64.b64encode(hashlib.sha256(body.encode()).digest()).decode()
         assert f"{kind} 'sha256-{digest}'" in policy
+    program = base64.b64encode(hashlib.sha256(unzipped(reader, "program")).digest()).decode()
+    assert re.search(rf"script-src [^;]*'sha256-{re.escape(program)}'", policy)
 
 
 def test_hostile_words_are_text_and_nothing_else(tmp_path: Path) -> None:
@@ -103,7 +105,7 @@ def test_hostile_words_are_text_and_nothing_else(tmp_path: Path) -> None:
     )
     text = write_page(tmp_path / "p.html", rigs.changed(found, rig=rig, walked=())).read_text(encoding="utf-8")
     reader = Reader(text)
-    assert [tag for tag, _ in reader.tags].count("script") == 4
+    assert [tag for tag, _ in reader.tags].count("script") == 5
     assert "img" not in [tag for tag, _ in reader.tags]
     shown = HOSTILE.replace("\u2028", " ")
     assert reader.words.count(shown) >= 3

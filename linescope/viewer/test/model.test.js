@@ -121,3 +121,11 @@ test("heights of a profile are straight between its points, and level beyond", (
   assert.equal(pointAt([[0, 0, 0], [10, 0, 5]], 4)[2], 2);
   assert.equal(pointAt([[0, 0, 0], [10, 0, 5]], 11), null);
 });
+
+test("small numbers of either sign come back from their folded bytes", () => {
+  const whole = [0, -1, 1, -2, 300, 32767, -32768];
+  const folded = whole.map((each) => each < 0 ? -2 * each - 1 : 2 * each);
+  const bytes = Uint8Array.from([...folded.map((each) => each % 256), ...folded.map((each) => Math.floor(each / 256))]);
+  const found = unpack(() => bytes, { a: 0, shape: [1, 7], q: 2, bytes: 2, nan: -32768 });
+  assert.deepEqual([...(found?.values ?? [])], [0, -2, 2, -4, 600, 65534, NaN]);
+});

@@ -12,7 +12,7 @@
  */
 export function unpack(values, packed) {
   if (!packed) return null;
-  const raw = values(packed.a), [count, items = 1, parts = 1] = packed.shape;
+  const raw = packed.bytes ? unfolded(values(packed.a)) : values(packed.a), [count, items = 1, parts = 1] = packed.shape;
   const found = new Float32Array(count * items * parts), step = packed.q ?? 1, axes = packed.d ?? "";
   const alongFrames = axes.includes("p"), alongItems = axes.includes("n");
   const sums = new Float64Array(items); // of the frame before
@@ -28,6 +28,19 @@ export function unpack(values, packed) {
     }
   }
   return { values: found, count, items, parts };
+}
+
+/**
+ * Whole numbers of two bytes, of which all lower bytes stand before all upper ones: 0, 1, 2, 3 ... are 0, -1, 1, -2 ...
+ * @param {ArrayLike<number>} bytes
+ */
+function unfolded(bytes) {
+  const count = bytes.length / 2, found = new Int16Array(count);
+  for (let k = 0; k < count; k++) {
+    const folded = bytes[k] | bytes[count + k] << 8;
+    found[k] = folded >> 1 ^ -(folded & 1);
+  }
+  return found;
 }
 
 /**
