@@ -62,7 +62,8 @@ def class_words(most: float, words: Words) -> list[str]:
     """What each class stands for."""
     bounds = [step * most for step in (*STEPS, 1.0)]
     return [
-        words.say("wear-picture-none"), words.of(bounds[1], "line energy", "up"),
+        words.say("wear-picture-none"),
+        words.say("wear-picture-up-to", most=Quantity(bounds[1], "line energy", "up")),
         *(words.range(a, b, "line energy") for a, b in pairwise(bounds[1:])),
     ]
 

@@ -134,6 +134,7 @@ wear-picture-scale = longest bar: { $most }
 wear-picture-style = { $name }: worst { $worst }
 wear-picture-tapes = pale: where the tape was
 wear-picture-none = no rub
+wear-picture-up-to = up to { $most }
 wear-picture-caption = Seen from the side, rub standing on the face it wears; worst: { $face }
 wear-picture-share = { $cause }, { $share }
 wear-picture-read = Read this with it
