@@ -5,7 +5,7 @@ from __future__ import annotations
 import importlib
 import os
 import warnings
-from collections.abc import Callable, Generator
+from collections.abc import Callable, Generator, Iterator
 from pathlib import Path
 from types import ModuleType
 from typing import Any
@@ -54,6 +54,20 @@ def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
 def published() -> dict[str, dict[str, Any]]:
     """Published check values by id, from `tests/data/checks.toml`."""
     return record.published()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _falls_in_time_once(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Falls in time of a line are computed once for all tests that draw or print it: see `tests.once`."""
+    from linescope.events import deeper
+    from tests.once import falls_in_time
+
+    base = tmp_path_factory.getbasetemp()
+    folder = (base.parent if "PYTEST_XDIST_WORKER" in os.environ else base) / "falls-in-time"
+    folder.mkdir(exist_ok=True)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(deeper, "find_deeper", falls_in_time(folder))
+        yield
 
 
 @pytest.fixture(scope="session")

@@ -1,0 +1,40 @@
+"""What takes long and does not change is computed once in a run of the tests, whichever process asks.
+
+A dozen files draw, print and brief the same few lines, and each makes studies of its own.  What these take longest
+over are falls in time near the anchors (`linescope.events.deeper`): of one line up to a minute.  They are a function of
+the plan and the inputs alone and are handed out frozen, so they are kept under a digest of both.  The tests of these
+falls themselves, in `tests/events/test_deeper.py`, compute them.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import pickle
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from linescope.events import deeper
+from linescope.events.deeper import Deeper
+from linescope.motion.inputs import MotionInputs
+from linescope.statics import Plan
+from linescope.statics.solution import freeze
+
+
+def falls_in_time(folder: Path, compute: Callable[..., Deeper] = deeper.find_deeper) -> Callable[..., Deeper]:
+    """`find_deeper` that keeps in a folder what it found."""
+
+    def find_deeper(planned: Plan, *, inputs: MotionInputs | None = None, **more: Any) -> Deeper:
+        file = folder / hashlib.sha256(pickle.dumps((planned, inputs))).hexdigest()
+        if file.exists():
+            found: Deeper = pickle.loads(file.read_bytes())
+            freeze(found)
+            return found
+        found = compute(planned, inputs=inputs, **more)
+        unfinished = folder / f"{file.name}.{os.getpid()}"
+        unfinished.write_bytes(pickle.dumps(found))
+        unfinished.replace(file)
+        return found
+
+    return find_deeper
