@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -12,11 +11,10 @@ import pytest
 import linescope
 from linescope.export.lesson_page import write_lesson_page
 from linescope.export.lesson_wind_page import write_wind_page
-from linescope.lessons.plays import play
-from linescope.lessons.takes import Play
 from linescope.scenefile.shipped import lesson_file
 from linescope.words import Words
 from tests.browser.app.served import CHROMIUM, MISSING
+from tests.lessons.solved import shipped
 
 pytestmark = [pytest.mark.skipif(CHROMIUM is None, reason=MISSING), pytest.mark.usefixtures("built")]
 
@@ -27,11 +25,6 @@ TURN = """(position) => {
     turn.value = position;
     turn.dispatchEvent(new Event("input"));
 }"""
-
-
-@cache
-def lesson() -> Play:
-    return play(NAME, linescope.load(lesson_file(NAME)).rig, between=1)
 
 
 @pytest.fixture(params=[LAPTOP, PHONE], ids=["laptop", "telephone"])
@@ -68,7 +61,7 @@ def inked(page: Any) -> int:
 
 
 def test_a_lesson_asks_shows_and_answers(opened: Any, tmp_path: Path) -> None:
-    found, words = lesson(), Words()
+    found, words = shipped(NAME, between=1), Words()
     goto(opened, write_lesson_page(tmp_path / "lesson.html", found, words))
     assert opened.inner_text("h1") == words.say("lessons-uneven-spacing-question")
     assert inked(opened) > 2000, "the first picture is there"
@@ -99,7 +92,7 @@ def test_a_lesson_asks_shows_and_answers(opened: Any, tmp_path: Path) -> None:
 
 
 def test_the_knob_shows_the_state_that_was_solved_for_it(opened: Any, tmp_path: Path) -> None:
-    found, words = lesson(), Words()
+    found, words = shipped(NAME, between=1), Words()
     goto(opened, write_lesson_page(tmp_path / "lesson.html", found, words))
     opened.keyboard.press(" ")
     for number, take in enumerate(found.takes):

@@ -4,23 +4,21 @@ from __future__ import annotations
 
 import html
 import re
-from functools import cache
 from pathlib import Path
 
 import numpy as np
 import pytest
 from PIL import Image
 
-import linescope
 from linescope.cli import main
 from linescope.errors import InputError, OutputError
 from linescope.export.lesson_film import FPS, timeline, write_lesson_film
 from linescope.export.lesson_page import packed, write_lesson_page
 from linescope.lessons.plays import PLAYS, play
 from linescope.lessons.takes import BETWEEN, Play
-from linescope.scenefile.shipped import lesson_file
 from linescope.stage import lesson_rows as rows
 from linescope.words import Words
+from tests.lessons.solved import rig_of, shipped
 
 LARGEST = 1.5e6
 """Of a page. [bytes]"""
@@ -28,16 +26,9 @@ LARGE = ("ten-grams", "where-slack-goes")
 """Lessons with the largest pages."""
 
 
-@cache
-def shipped(name: str) -> Play:
-    return play(name, linescope.load(lesson_file(name)).rig)
-
-
-@cache
 def with_knob(name: str) -> Play:
     """As a page has it; of lessons whose pages are far from the limit, which takes long to compute, the stops alone."""
-    between = BETWEEN if name in LARGE else 0
-    return play(name, linescope.load(lesson_file(name)).rig, between=between)
+    return shipped(name, BETWEEN if name in LARGE else 0)
 
 
 def unpacked(data: dict, states: bytes) -> list[list[dict[str, np.ndarray]]]:  # type: ignore[type-arg]
@@ -123,4 +114,4 @@ def test_a_film_has_every_part_and_the_states_in_order(tmp_path: Path) -> None:
 
 def test_lessons_without_rows_say_so() -> None:
     with pytest.raises(InputError, match="no such lesson"):
-        play("wind-a-tape", linescope.load(lesson_file("wind-a-tape")).rig)
+        play("wind-a-tape", rig_of("wind-a-tape"))

@@ -7,7 +7,6 @@ beside it. What no model decides, which style does what, is common practice, no 
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import cache
 
 import numpy as np
 import pytest
@@ -19,22 +18,14 @@ from linescope.events.crossing import cross
 from linescope.events.stepper import Stepper
 from linescope.lessons import hung, plays, walked
 from linescope.lessons.plays import play
-from linescope.lessons.takes import STYLES, Play, held, positions, telling
+from linescope.lessons.takes import STYLES, held, positions, telling
 from linescope.scenefile.shipped import lesson_file
 from linescope.statics import plan, solve
 from linescope.taping import Holds
+from tests.lessons.solved import rig_of, shipped
 
 LOOP = 0.02
 """Two figures of a centimetre each may differ by it. [m]"""
-
-
-def rig_of(name: str):  # type: ignore[no-untyped-def]
-    return linescope.load(lesson_file(name)).rig
-
-
-@cache
-def shipped(name: str) -> Play:
-    return play(name, rig_of(name))
 
 
 def ends(name: str, take: int | None = None):  # type: ignore[no-untyped-def]
@@ -84,7 +75,7 @@ def test_the_knob_has_positions_between_its_stops() -> None:
 @pytest.mark.parametrize("name", ["where-slack-goes", "uneven-spacing", "pen-marks", "ties"])
 def test_a_position_between_two_stops_is_solved(name: str) -> None:
     """One state there, the one that says most of a run with that very value; nothing is mixed between two."""
-    found = play(name, rig_of(name), between=1)
+    found = shipped(name, between=1)
     stops = shipped(name).takes
     if name == "ties":
         assert [take.value for take in found.takes] == [1, 2, 3, 4, 5, 6, 7] and all(take.whole for take in found.takes)

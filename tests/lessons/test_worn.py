@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from functools import cache
-
 import numpy as np
 import pytest
 
@@ -12,13 +10,13 @@ from linescope.contact.ledger import Face
 from linescope.contact.styles import with_style
 from linescope.contact.wear import find_wear
 from linescope.export.lesson_page import packed
-from linescope.lessons.plays import play
-from linescope.lessons.takes import STYLES, Play, held
+from linescope.lessons.takes import STYLES, held
 from linescope.lessons.worn import CROSSINGS, worn
 from linescope.rig import Use, Wind
 from linescope.scenefile.shipped import lesson_file
 from linescope.taping import Holds
 from linescope.words import Words
+from tests.lessons.solved import rig_of, shipped
 
 FACES = list(Face)
 TOP, UNDER, BACK_TOP, BACK_UNDER = range(4)
@@ -26,14 +24,9 @@ RING = 2.0 * 0.20 * 0.3 * 9.81
 """One crossing there and back under a ring of 300 g with a friction of 0.20, metal on rope: 2 mu m g.  [J/m]"""
 
 
-@cache
-def shipped() -> Play:
-    return play("who-wears", linescope.load(lesson_file("who-wears")).rig)
-
-
 def most(take: int | None = None) -> np.ndarray:
     """Rows of styles, columns of faces.  [J/m]"""
-    found = shipped()
+    found = shipped("who-wears")
     rows = found.takes[found.first if take is None else take].tracks
     return np.array([row.shots[-1].rub.most for row in rows])  # type: ignore[union-attr]
 
@@ -45,7 +38,7 @@ def test_which_face_wears_is_the_style() -> None:
     assert both[TOP] == pytest.approx(CROSSINGS * RING, rel=1e-3) == main[TOP]
     assert main[BACK_UNDER] > 10.0 < both[BACK_UNDER] and backup[BACK_UNDER] == 0.0
     assert backup[TOP] > 2.0 * main[TOP]
-    assert shipped().shows
+    assert shipped("who-wears").shows
 
 
 def test_without_wind_next_to_nothing_wears_a_fixed_wrap_but_the_ring() -> None:
@@ -54,7 +47,7 @@ def test_without_wind_next_to_nothing_wears_a_fixed_wrap_but_the_ring() -> None:
 
 
 def test_wind_wears_in_proportion_to_its_hours() -> None:
-    found = shipped()
+    found = shipped("who-wears")
     hours = [take.value / 3600.0 for take in found.takes]
     under = [take.tracks[0].shots[-1].rub.most[BACK_UNDER] for take in found.takes]  # type: ignore[union-attr]
     assert under == pytest.approx([under[-1] * each / hours[-1] for each in hours])
@@ -63,7 +56,7 @@ def test_wind_wears_in_proportion_to_its_hours() -> None:
 @pytest.mark.parametrize(("family", "holds"), STYLES)
 def test_crossing_after_crossing_adds_up_to_the_day(family: str, holds: Holds) -> None:
     """The last state is what `find_wear` books for all of them in one go."""
-    rig = with_style(linescope.load(lesson_file("who-wears")).rig, family, holds)
+    rig = with_style(rig_of("who-wears"), family, holds)
     one = find_wear(rig, Use(crossings=CROSSINGS, wind_hours=1.0), levels=("value",), per_bay=3)
     day = find_wear(rig, Use(crossings=CROSSINGS, wind_hours=7.0), levels=("value",), per_bay=3).day.value
     found = worn(one, CROSSINGS, 7.0)
@@ -98,7 +91,7 @@ def test_a_stated_line_wears_as_was_foretold() -> None:
 
 
 def test_what_glows_is_what_was_booked() -> None:
-    found, words = shipped(), Words()
+    found, words = shipped("who-wears"), Words()
     data, _ = packed(found, words)
     for track, number in zip(found.take.tracks, data["takes"][found.first], strict=True):
         row = data["rows"][number]
