@@ -18,7 +18,6 @@ from numpy.typing import NDArray
 
 from linescope.advise.case import AdvisedRig
 from linescope.advise.checked import (
-    binds,
     glanced,
     is_worse,
     nearest_of,
@@ -310,10 +309,18 @@ class _Advising:
         """The least change of the fewest levers that keeps all wishes; None where no set of them was found to."""
         if self.now.least >= 0.0 and search is self.own:
             return self.now, None
+        if search.out_of_reach.any():
+            return None
         d = len(search.levers)
         best: tuple[float, Tried, Sequence[int] | None] | None = None
         for size in range(1, min(d, 3) + 1):
-            for free in itertools.combinations(range(d), size):
+            sets = [
+                (*foretold, free) for free in itertools.combinations(range(d), size)
+                if (foretold := search.foretold(search.least_change, free)) is not None
+            ]
+            for _, least, free in sorted(sets):
+                if best is not None and least > best[0]:
+                    continue  # More change than is needed.
                 tried = search.seek(search.least_change, free=free, starts=3, rounds=4)
                 if tried is None or tried.least < 0.0:
                     continue
@@ -346,7 +353,7 @@ class _Advising:
                 return None, check
             rig = tried.case.rig
             check, deeper = self._clearance(search, tried)
-            handed, bound = places_from(check, search.terms.watched, rig), binds(check, search.terms.watched, rig)
+            handed, bound = places_from(check, search.terms.watched, rig)
             if not handed and not bound:
                 return tried, check
             if handed:
@@ -488,7 +495,9 @@ class _Advising:
         if nearest is None or search.surfaces is None:
             return replace(base, verdict=AdviceVerdict.NOT_FOUND)
         gives, conflict = gives_of(search, nearest, self.wishes), conflict_of(search, self.wishes)
-        more, second = little_more(search, nearest), search.corners()
+        more, second = little_more(search, nearest), None
+        if not search.out_of_reach.any() or is_past_the_gate(search, nearest, None, self.wishes, conflict):
+            second = search.corners()
         check = self._clearance(search, nearest)[0] if self._is_checked else None
         option = self._option(search, nearest, PlanReason.NEAREST, "", {}, None, check)
         verdict = AdviceVerdict.NOT_FOUND

@@ -149,18 +149,18 @@ class AdvisedRig:
             self._left.pop(FALLS, None)
 
     def prepare(self, watched: Sequence[Watched]) -> None:
-        """Solve falls and losses of the main of several wishes together, and measure the spots of all.
+        """Solve falls and losses of the main of several wishes together, and measure the measurands of all.
 
         Parameters
         ----------
         watched : sequence of Watched
         """
-        spots: dict[Collection[str], set[float]] = {}
+        measurands: dict[Collection[str], set[float]] = {}
         for each in watched:
-            for spot, places in each.spots:
-                spots.setdefault(part_of_spot(spot), set()).update(places)
+            for measurand, places in each.measurands:
+                measurands.setdefault(part_of_measurand(measurand), set()).update(places)
         if self.index is not None:
-            self.left(spots)
+            self.left(measurands)
         for of, solve_at in (("falls", self.falls), ("gone", self.gone)):
             solve_at([at for each in watched if each.wish.wished.of == of for at in each.every])
 
@@ -177,16 +177,16 @@ class AdvisedRig:
             [SI]
         """
         plain = self._plain(watched) if watched.plain else np.zeros((0, 2))
-        return np.concatenate([plain, self._spots(watched)]) if watched.spots else plain
+        return np.concatenate([plain, self._measured(watched)]) if watched.measurands else plain
 
-    def _spots(self, watched: Watched) -> Floats:
+    def _measured(self, watched: Watched) -> Floats:
         if self.index is None:
-            return np.full((len(watched.spots), 2), np.nan)
+            return np.full((len(watched.measurands), 2), np.nan)
         found = []
-        for spot, places in watched.spots:
-            part = part_of_spot(spot)
+        for measurand, places in watched.measurands:
+            part = part_of_measurand(measurand)
             self.left({part: set(places)})
-            left = self._left[part][1].get(spot)
+            left = self._left[part][1].get(measurand)
             own = watched.wish.figure == ELSEWHERE
             found.append(math.inf if left is None else left.over if own else left.distance)
         return np.repeat(np.array(found)[:, None], 2, axis=1)
@@ -287,14 +287,14 @@ class AdvisedRig:
         return np.repeat(np.array([near.distance for near in found])[:, None], 2, axis=1)
 
 
-def part_of_spot(spot: Measurand) -> Collection[str]:
-    """Families that are measured together with a spot's own.
+def part_of_measurand(measurand: Measurand) -> Collection[str]:
+    """Families that are measured together with a measurand's own.
 
     Parameters
     ----------
-    spot : Measurand
+    measurand : Measurand
     """
-    return REST if spot.family in REST else FALLS if spot.family in FALLS else (spot.family,)
+    return REST if measurand.family in REST else FALLS if measurand.family in FALLS else (measurand.family,)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

@@ -9,7 +9,7 @@ from dataclasses import replace
 from linescope.advise.case import NO_NEEDS, AdvisedRig
 from linescope.advise.results import Option
 from linescope.advise.wished import LINES, SAME, Watched, counted_of
-from linescope.clearance import Cause, Clearance, Measurand, measured_at, spot_of
+from linescope.clearance import Cause, Clearance, Measurand, measurand_of, measured_at
 from linescope.clearance.at_places import AT_REST, REST
 from linescope.clearance.finding import Verdict
 from linescope.clearance.why import CauseKind, Why
@@ -49,7 +49,7 @@ GLANCED_AT = tuple(share for near in (0.005, 0.01, 0.015, 0.02, 0.025, 0.03, 0.0
 
 
 def figure_of(cause: Cause | Measurand) -> str:
-    """The figure to wish for that a cause, or a spot, is of; "" for none.
+    """The figure to wish for that a cause, or a measurand, is of; "" for none.
 
     Parameters
     ----------
@@ -84,23 +84,26 @@ def causes_of(check: Clearance) -> list[Cause]:
     return [*check.causes, *(cause for zone in check.zones for cause in zone.border)]
 
 
-def places_from(check: Clearance, watched: Sequence[Watched], rig: Rig) -> tuple[Watched, ...]:
+def places_from(check: Clearance, watched: Sequence[Watched], rig: Rig) -> tuple[tuple[Watched, ...], bool]:
     """Wishes with the places at which a clearance finds less than they ask for, and with whatever else of it is short;
-    empty where nothing is new.
+    empty where nothing is new.  And whether a plan has to keep any of what is short.
 
     Parameters
     ----------
     check : Clearance
     watched : sequence of Watched
     rig : Rig
+        With its own needs.
     """
-    spots: dict[str, dict[Measurand, list[float]]] = {}
+    bound = False
+    measurands: dict[str, dict[Measurand, list[float]]] = {}
     for cause, _, within in _short(check, rig):
-        spot = spot_of(cause, within=within)
-        figure = _wish_of(spot, watched, rig)
+        measurand = measurand_of(cause, within=within)
+        figure = _wish_of(measurand, watched, rig)
         if not figure:
             continue
-        walkers = spots.setdefault(figure, {}).setdefault(spot, [])
+        bound = True
+        walkers = measurands.setdefault(figure, {}).setdefault(measurand, [])
         if cause.walker is not None and len(walkers) < MOST_HANDED:
             walkers.append(cause.walker)
     out = []
@@ -115,14 +118,14 @@ def places_from(check: Clearance, watched: Sequence[Watched], rig: Rig) -> tuple
                 where = place_of(cause, wish.figure)
                 if start <= where <= end and all(abs(at - other) > SAME for other in places):
                     places.append(at)
-        more = each.with_spots(spots.get(wish.figure, {})) if wish.origin == "clearance" else each
+        more = each.with_measurands(measurands.get(wish.figure, {})) if wish.origin == "clearance" else each
         out.append(replace(more, handed=tuple(places)))
-    new = any(a.handed != b.handed or a.spots != b.spots for a, b in zip(out, watched, strict=True))
-    return tuple(out) if new else ()
+    new = any(a.handed != b.handed or a.measurands != b.measurands for a, b in zip(out, watched, strict=True))
+    return tuple(out) if new else (), bound
 
 
 def glanced(case: AdvisedRig, watched: Sequence[Watched]) -> tuple[Watched, ...]:
-    """Wishes with spots that are found short at a glance: lines at rest, and who stands or hangs, at some places.
+    """Wishes with measurands that are found short at a glance: lines at rest, and who stands or hangs, at some places.
 
     Nothing is shown to be kept by it: it spares a clearance that would find no more.
 
@@ -137,27 +140,14 @@ def glanced(case: AdvisedRig, watched: Sequence[Watched]) -> tuple[Watched, ...]
     needs = NO_NEEDS if rig.needs is None else rig.needs
     at = [share * rig.span for share in GLANCED_AT]
     found = measured_at(replace(case.planned, rig=replace(rig, needs=needs)), case.index, at, families=REST)
-    spots: dict[str, dict[Measurand, list[float]]] = {}
-    for spot, left in found.items():
-        figure = _wish_of(spot, watched, rig) if left.over < 0.0 else ""
+    measurands: dict[str, dict[Measurand, list[float]]] = {}
+    for measurand, left in found.items():
+        figure = _wish_of(measurand, watched, rig) if left.over < 0.0 else ""
         if figure:
-            spots.setdefault(figure, {})[spot] = [] if left.walker is None else [left.walker]
-    out = tuple(each.with_spots(spots.get(each.wish.figure, {})) if each.wish.origin == "clearance" else each
+            measurands.setdefault(figure, {})[measurand] = [] if left.walker is None else [left.walker]
+    out = tuple(each.with_measurands(measurands.get(each.wish.figure, {})) if each.wish.origin == "clearance" else each
                 for each in watched)
-    return out if any(a.spots != b.spots for a, b in zip(out, watched, strict=True)) else ()
-
-
-def binds(check: Clearance, watched: Sequence[Watched], rig: Rig) -> bool:
-    """Whether a clearance finds anything short that a plan has to keep.
-
-    Parameters
-    ----------
-    check : Clearance
-    watched : sequence of Watched
-    rig : Rig
-        With its own needs.
-    """
-    return any(_wish_of(spot_of(cause, within=within), watched, rig) for cause, _, within in _short(check, rig))
+    return out if any(a.measurands != b.measurands for a, b in zip(out, watched, strict=True)) else ()
 
 
 def nearest_of(check: Clearance, wish: Wish) -> Cause | None:
@@ -174,18 +164,19 @@ def nearest_of(check: Clearance, wish: Wish) -> Cause | None:
     return min(found, key=lambda cause: cause.distance, default=None)
 
 
-def _wish_of(spot: Measurand, watched: Sequence[Watched], rig: Rig) -> str:
-    """The figure of the wish that a spot is handed to; "" where a wish of the scene stands in place of what is asked,
-    and for what happens above ground of which nothing is asked."""
-    if rig.needs is None and spot.family not in AT_REST:
+def _wish_of(measurand: Measurand, watched: Sequence[Watched], rig: Rig) -> str:
+    """The figure of the wish that a measurand is handed to; "" where a wish of the scene stands in place of what is
+    asked, and for what happens above ground of which nothing is asked."""
+    if rig.needs is None and measurand.family not in AT_REST:
         return ""
-    figure = figure_of(spot) if spot.role == "ground" and not spot.within else ""
+    figure = figure_of(measurand) if measurand.role == "ground" and not measurand.within else ""
     origin = next((each.wish.origin for each in watched if figure and each.wish.figure == figure), "")
     return figure if origin == "clearance" else ELSEWHERE if not origin else ""
 
 
 def seeded(case: AdvisedRig, watched: Sequence[Watched]) -> tuple[Watched, ...]:
-    """Wishes with spots to begin with: what comes nearest with the walker at a few places, most of them near anchors.
+    """Wishes with measurands to begin with: what comes nearest with the walker at a few places, most of them near
+    anchors.
 
     Parameters
     ----------
@@ -198,14 +189,14 @@ def seeded(case: AdvisedRig, watched: Sequence[Watched]) -> tuple[Watched, ...]:
     needs = NO_NEEDS if rig.needs is None else rig.needs
     at = [share * rig.span for share in LOOKED_AT]
     found = measured_at(replace(case.planned, rig=replace(rig, needs=needs)), case.index, at)
-    spots: dict[str, dict[Measurand, list[float]]] = {}
+    measurands: dict[str, dict[Measurand, list[float]]] = {}
     ends = [share * rig.span for share in BESIDE_ANCHORS]
-    for spot, left in sorted(found.items(), key=lambda item: item[1].over):
-        figure = _wish_of(spot, watched, rig)
-        walkers = ends if spot.within else [] if left.walker is None else [left.walker]
-        if figure and (figure != ELSEWHERE or spot.within or left.over < 0.0):
-            spots.setdefault(figure, {})[spot] = walkers if rig.walker is not None else []
-    return tuple(each.with_spots(spots.get(each.wish.figure, {})) if each.wish.origin == "clearance" else each
+    for measurand, left in sorted(found.items(), key=lambda item: item[1].over):
+        figure = _wish_of(measurand, watched, rig)
+        walkers = ends if measurand.within else [] if left.walker is None else [left.walker]
+        if figure and (figure != ELSEWHERE or measurand.within or left.over < 0.0):
+            measurands.setdefault(figure, {})[measurand] = walkers if rig.walker is not None else []
+    return tuple(each.with_measurands(measurands.get(each.wish.figure, {})) if each.wish.origin == "clearance" else each
                  for each in watched)
 
 

@@ -134,11 +134,11 @@ def watched_in(rig: Rig, check: Clearance) -> tuple[Watched, ...]:
                 places.append(at)
         if not places and rig.walker is not None:
             own = watched_of(rig, wish)
-            places = [*own.places, *(at for _, some in own.spots for at in some)]
+            places = [*own.places, *(at for _, some in own.measurands for at in some)]
             places = [at for at in places if figure != FEET or _may_fall(at, check)]
         if places or rig.walker is None:
-            spot = Measurand(kind=kind, family=FAMILIES[figure])
-            found.append(Watched(wish=wish, spots=((spot, tuple(places)),)))
+            measurand = Measurand(kind=kind, family=FAMILIES[figure])
+            found.append(Watched(wish=wish, measurands=((measurand, tuple(places)),)))
     return tuple(found)
 
 
@@ -203,7 +203,7 @@ def drawn_needs(
         known = least[np.isfinite(least)]
         low, middle, high = np.quantile(known, ENDS) if len(known) else np.full(3, np.nan)
         found.append(DrawnNeed(
-            figure=watched.wish.figure, needed=watched.wish.at_least, places=watched.spots[0][1],
+            figure=watched.wish.figure, needed=watched.wish.at_least, places=watched.measurands[0][1],
             value=value, low=float(low), middle=float(middle), high=float(high),
             kept=int(np.sum(np.all(drawn.margins[:, mine] >= 0.0, axis=1))),
         ))

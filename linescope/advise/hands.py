@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.advise.case import AdvisedRig
-from linescope.advise.search import Terms
+from linescope.advise.search import FAR_TO_DRAW, SCOUTS, Terms
 from linescope.errors import LinescopeError
 from linescope.events.bands import moved_by
 from linescope.events.moved import moved
@@ -22,7 +22,6 @@ from linescope.scene import Scene
 Floats = NDArray[np.float64]
 
 LOW, HIGH = 0.05, 0.95
-SCOUTS = 8
 PULL_HELD, EXCESS_HELD, LEASH_HELD = 0.05, 0.003, 0.02
 """How well hands hold a standing tension (share of it), an excess [-] and a length of leash [m], either way; common
 practice, no source."""
@@ -176,7 +175,7 @@ def in_draws(
         for group, each in zip(drawn_groups, share, strict=False):
             values |= {key: float(value[0]) for key, value in group.at(np.array([each])).items()}
         if number == SCOUTS and thrifty:
-            left_out[number:] |= _far(terms, found[:number])
+            left_out[number:] |= terms.kept_by_far(found[:number], FAR_TO_DRAW)
         with contextlib.suppress(LinescopeError):
             one = AdvisedRig(moved(base, values, bands), case.index)
             one.see(case.deeper)
@@ -195,14 +194,5 @@ def _beside(terms: Terms) -> NDArray[np.bool_]:
     found = np.zeros(len(terms.owner), dtype=bool)
     for k, (owner, row) in enumerate(zip(terms.owner.tolist(), terms.row.tolist(), strict=True)):
         watched = terms.watched[owner]
-        found[k] = row >= watched.plain and watched.spots[row - watched.plain][0].within
+        found[k] = row >= watched.plain and watched.measurands[row - watched.plain][0].within
     return found
-
-
-def _far(terms: Terms, values: Floats) -> NDArray[np.bool_]:
-    """(m,) what is kept in some draws by more than what it ranged over in them, and half of what would be noticed."""
-    margins = np.array([terms.margins(each) for each in values])
-    with np.errstate(invalid="ignore"):
-        low, high = np.min(margins, axis=0), np.max(margins, axis=0)
-        return np.asarray(~terms.asked | (low > 0.5 + high - low))
-

@@ -28,12 +28,12 @@ def gives_of(search: PlanSearch, nearest: Tried, wishes: Sequence[Wish]) -> tupl
         What comes nearest.
     wishes : sequence of Wish
     """
-    terms, gives = search.terms, []
+    terms, gives, beyond = search.terms, [], search.out_of_reach
     for number, wish in enumerate(wishes):
         mine = terms.owner == number
         if nearest.margins[mine].min() >= 0.0 and len(wishes) > 1:
             continue
-        one = search.nearest(only=mine)
+        one = None if np.any(beyond & ~mine) else search.nearest(only=mine)
         by = math.nan
         if one is not None and np.min(one.margins[~mine & terms.asked], initial=0.0) >= 0.0:
             worst = int(np.flatnonzero(mine)[np.argmin(one.margins[mine])])

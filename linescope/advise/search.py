@@ -35,9 +35,11 @@ FEWEST = 24
 """Exact solves that a surface is laid through at least, and so many for each of its terms."""
 PER_TERM = 1.8
 SCOUTS = 8
-FAR = 0.1
-"""After so many solves, what is kept by more than would be noticed and this share of what it has ranged over needs no
-surface: it is asked for again of what is proposed.  [-]"""
+"""Candidates, or draws, that are looked at for all terms; what those keep by far is not looked at in the others."""
+FAR_TO_SEEK, FAR_TO_DRAW = (1.0, 0.1), (0.5, 1.0)
+"""Kept by far is what is kept by more than so many times what would be noticed and, beyond that, this share of what it
+ranged over.  Where levers move over all their ranges that is more, and it is asked for again of what is proposed;
+draws lie close together, and nothing is asked again.  [-]"""
 ROUNDS = 5
 STARTS = 6
 BARE = 0.02
@@ -128,8 +130,8 @@ class Terms:
         out = np.full(len(self.owner), np.nan)
         for k in np.flatnonzero(~without).tolist():
             whole, mine, row = self.watched[self.owner[k]], watched[self.owner[k]], int(self.row[k])
-            if row >= whole.plain:  # Fewer spots may be left.
-                row = mine.plain + mine.spots.index(whole.spots[row - whole.plain])
+            if row >= whole.plain:  # Fewer measurands may be left.
+                row = mine.plain + mine.measurands.index(whole.measurands[row - whole.plain])
             out[k] = found[self.owner[k]][row, self.side[k]]
         return out
 
@@ -138,10 +140,26 @@ class Terms:
         out = []
         for number, each in enumerate(self.watched):
             rows = set(self.row[wanted & (self.owner == number)].tolist())
-            spots = tuple(spot for k, spot in enumerate(each.spots) if each.plain + k in rows)
+            measurands = tuple(one for k, one in enumerate(each.measurands) if each.plain + k in rows)
             plain = any(row < each.plain for row in rows)
-            out.append(replace(each, spots=spots) if plain else replace(each, spots=spots, places=(), handed=()))
+            mine = replace(each, measurands=measurands)
+            out.append(mine if plain else replace(mine, places=(), handed=()))
         return tuple(out)
+
+    def kept_by_far(self, values: Floats, far: tuple[float, float]) -> NDArray[np.bool_]:
+        """(m,) terms that nothing is asked of, or that are kept by far.
+
+        Parameters
+        ----------
+        values : (n, m) array
+            Of candidates, or draws.  [SI]
+        far : (float, float)
+            `FAR_TO_SEEK` or `FAR_TO_DRAW`.  [-]
+        """
+        margins = np.array([self.margins(each) for each in values])
+        with np.errstate(invalid="ignore"):
+            low, high = np.min(margins, axis=0), np.max(margins, axis=0)
+            return np.asarray(~self.asked | (low > far[0] + far[1] * (high - low)))
 
     def margins(self, values: Floats) -> Floats:
         """(m,) by how much more than needed is left, over what would be noticed; inf where nothing is asked.  [-]"""
@@ -318,7 +336,7 @@ class PlanSearch:
             self.idle = idle
         for k, case in enumerate(self.cases):
             if k == SCOUTS and idle is None:
-                self.idle = self._far(values[:k])
+                self.idle = self.terms.kept_by_far(values[:k], FAR_TO_SEEK)
             try:
                 values[k] = self.terms.values(case, self.idle if self.idle.any() else None)
             except LinescopeError:
@@ -330,13 +348,16 @@ class PlanSearch:
         if len(self.cases):
             self.surfaces = Surfaces.through(self.u, self.bent(self.u, self.y))
 
-    def _far(self, values: Floats) -> NDArray[np.bool_]:
-        """(m,) terms that nothing is asked of, or that are kept by so much that levers hardly could take it."""
-        margins = self.terms.margins(values)
-        with np.errstate(invalid="ignore"):
-            low, high = np.min(margins, axis=0), np.max(margins, axis=0)
-            far = low > 1.0 + FAR * (high - low)
-        return np.asarray(~self.terms.asked | far)
+    @property
+    def out_of_reach(self) -> NDArray[np.bool_]:
+        """(m,) terms that are short wherever it was sampled, by more than they range over there: no levers of these
+        ranges keep them, and none are sought to."""
+        margins = np.array([self.terms.margins(row) for row in self.y]).reshape(self.y.shape)
+        known = np.isfinite(margins)
+        low = np.min(np.where(known, margins, np.inf), axis=0, initial=np.inf)
+        high = np.max(np.where(known, margins, -np.inf), axis=0, initial=-np.inf)
+        enough = np.sum(known, axis=0) >= FEWEST
+        return np.asarray(enough & self.terms.asked & (high + (high - low) < 0.0))
 
     @property
     def guided(self) -> NDArray[np.bool_]:
@@ -464,6 +485,21 @@ class PlanSearch:
             if again:
                 extra = extra + np.where(wanted, np.clip(-found.margins, 0.0, 0.5) + BARE, 0.0)
         return best
+
+    def foretold(self, aim: Aim, free: Sequence[int], starts: int = 3) -> tuple[bool, float] | None:
+        """Whether some levers break a wish by the surfaces, and what their aim comes to; None where they cannot but
+        break one.
+
+        Parameters
+        ----------
+        aim : callable
+        free : sequence of int
+            Levers that may move.
+        starts : int
+        """
+        wanted = self.terms.asked
+        u, ok = self.propose(aim, free, np.full(len(wanted), BARE), wanted, np.zeros(len(wanted)), starts)
+        return (not ok, aim(u)[0]) if ok or self._hopeful(u, wanted) else None
 
     def _hopeful(self, u: Floats, wanted: NDArray[np.bool_]) -> bool:
         """Whether what is short at a proposal may be no more than what the surfaces miss there."""

@@ -75,14 +75,14 @@ class Watched:
         [m]
     handed : tuple of float
         Places that a search for the worst handed back, at which the walker stands just there.  [m]
-    spots : tuple of (Measurand, tuple of float)
+    measurands : tuple of (Measurand, tuple of float)
         What is measured as the clearance measures it, and places of the walker for that, from A.  [m]
     """
 
     wish: Wish
     places: tuple[float, ...] = ()
     handed: tuple[float, ...] = ()
-    spots: tuple[tuple[Measurand, tuple[float, ...]], ...] = ()
+    measurands: tuple[tuple[Measurand, tuple[float, ...]], ...] = ()
 
     @property
     def every(self) -> tuple[float, ...]:
@@ -92,11 +92,11 @@ class Watched:
     @property
     def count(self) -> int:
         """How many values it has."""
-        return self.plain + len(self.spots)
+        return self.plain + len(self.measurands)
 
     @property
     def plain(self) -> int:
-        """How many of them are of no spot."""
+        """How many of them are of no measurand."""
         of = self.wish.wished.of
         if of in ("bays", "rig"):
             return 1
@@ -108,21 +108,21 @@ class Watched:
         own = self.wish.wished.notice
         if self.wish.figure != ELSEWHERE:
             return (own,) * self.count
-        return tuple(IN_ROCK if spot.within else NOTICED[spot.kind] for spot, _ in self.spots)
+        return tuple(IN_ROCK if measurand.within else NOTICED[measurand.kind] for measurand, _ in self.measurands)
 
-    def with_spots(self, more: Mapping[Measurand, Collection[float]]) -> Watched:
-        """With more spots, or more places of the same ones.
+    def with_measurands(self, more: Mapping[Measurand, Collection[float]]) -> Watched:
+        """With more measurands, or more places of the same ones.
 
         Parameters
         ----------
         more : mapping of Measurand to collection of float
             Places of the walker.  [m]
         """
-        found = {spot: list(places) for spot, places in self.spots}
-        for spot, places in more.items():
-            known = found.setdefault(spot, [])
+        found = {measurand: list(places) for measurand, places in self.measurands}
+        for measurand, places in more.items():
+            known = found.setdefault(measurand, [])
             known += [at for at in places if all(abs(at - other) > SAME for other in known)]
-        return replace(self, spots=tuple((spot, tuple(sorted(places))) for spot, places in found.items()))
+        return replace(self, measurands=tuple((one, tuple(sorted(places))) for one, places in found.items()))
 
 
 def part_of(rig: Rig, wish: Wish) -> tuple[float, float]:
@@ -190,5 +190,5 @@ def watched_of(rig: Rig, wish: Wish, ledges: Sequence[float] = ()) -> Watched:
     apart = [at for k, at in enumerate(sorted(inside)) if k == 0 or at - sorted(inside)[k - 1] > 0.01 * span]
     places = tuple(apart or [0.5 * span])
     if wish.origin == "clearance" and wished.of == "line":
-        return Watched(wish=wish, spots=((Measurand(kind=LINES[wish.figure], family="rig"), places),))
+        return Watched(wish=wish, measurands=((Measurand(kind=LINES[wish.figure], family="rig"), places),))
     return Watched(wish=wish, places=places)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from linescope.clearance.along import Approach, Chords, minima, minimum_along
-    from linescope.clearance.at_places import Measurand, Remainder, measured_at, spot_of
+    from linescope.clearance.at_places import Measurand, Remainder, measurand_of, measured_at
     from linescope.clearance.distance import GroundIndex
     from linescope.clearance.finding import (
         AnchorZone,
@@ -27,7 +27,7 @@ else:
 
     __getattr__ = lazy(__name__, {
         "linescope.clearance.along": ("Approach", "Chords", "minima", "minimum_along"),
-        "linescope.clearance.at_places": ("Remainder", "Measurand", "measured_at", "spot_of"),
+        "linescope.clearance.at_places": ("Remainder", "Measurand", "measured_at", "measurand_of"),
         "linescope.clearance.distance": ("GroundIndex",),
         "linescope.clearance.finding": (
             "AnchorZone", "Cause", "Clearance", "Envelope", "Finding", "NoFallZone", "RunReach", "Verdict",
@@ -58,9 +58,9 @@ __all__ = [
     "find_clearance",
     "first_clearance",
     "lowest",
+    "measurand_of",
     "measured_at",
     "minima",
     "minimum_along",
     "no_fall_zones",
-    "spot_of",
 ]

@@ -16,8 +16,8 @@ from linescope.clearance.running import RUNS, add_runs
 from linescope.clearance.states import find_cases
 from linescope.clearance.sweep import FALL, Sweep, SweptSearch
 from linescope.clearance.table import CurveTable, Worst
+from linescope.events.catch import stand_along
 from linescope.events.deeper import Deeper
-from linescope.events.fall import leash_fall_sweep
 from linescope.events.running import running_ring
 from linescope.statics import Plan
 
@@ -56,7 +56,7 @@ class Measurand:
 
 @dataclass(frozen=True, kw_only=True)
 class Remainder:
-    """The nearest of a spot.
+    """The nearest of a measurand.
 
     Attributes
     ----------
@@ -73,7 +73,7 @@ class Remainder:
     walker: float | None
 
 
-def spot_of(cause: Cause, *, within: bool = False) -> Measurand:
+def measurand_of(cause: Cause, *, within: bool = False) -> Measurand:
     """What a cause is measured as.
 
     Parameters
@@ -89,7 +89,7 @@ def measured_at(
     planned: Plan, index: GroundIndex, places: ArrayLike, *, deeper: Deeper | None = None,
     families: Collection[str] | None = None,
 ) -> dict[Measurand, Remainder]:
-    """The nearest of every spot, with the walker at some places, and of the empty line.
+    """The nearest of every measurand, with the walker at some places, and of the empty line.
 
     Parameters
     ----------
@@ -130,7 +130,7 @@ def measured_at(
             falls(table, rig, planned, where, deeper)
 
         def run(table: CurveTable, where: Floats) -> None:
-            rings = leash_fall_sweep(rig, where, risen=False, planned=planned).ring_standing
+            rings = np.array([loaded.ring for loaded in stand_along(planned, where)])
             add_runs(table, running_ring(planned, where, rings))
 
         def lose(table: CurveTable, where: Floats) -> None:
@@ -149,9 +149,9 @@ def measured_at(
             within = group.zone != 0
             if within and (group.family not in AT_REST or layer.role != "ground"):
                 continue
-            spot = Measurand(kind=group.kind, family=group.family, role=layer.role, within=within)
-            near.setdefault(spot, []).append(worst)
-        for spot, several in near.items():
+            measurand = Measurand(kind=group.kind, family=group.family, role=layer.role, within=within)
+            near.setdefault(measurand, []).append(worst)
+        for measurand, several in near.items():
             worst = min(several, key=lambda one: one.distance)
             if worst.distance < 0.0:
                 alike = [one for one in several if one.distance < worst.distance + ALIKE]
@@ -159,9 +159,9 @@ def measured_at(
                     (table.deepest(layer.index, one) for one in alike for table in search.tables),
                     key=lambda one: one.distance,
                 )
-            asked = -TOUCHES if spot.within else layer.needed(spot.kind)
-            if spot not in found or worst.distance - asked < found[spot].over:
-                found[spot] = Remainder(distance=worst.distance, over=worst.distance - asked, walker=worst.walker)
+            asked = -TOUCHES if measurand.within else layer.needed(measurand.kind)
+            if measurand not in found or worst.distance - asked < found[measurand].over:
+                found[measurand] = Remainder(distance=worst.distance, over=worst.distance - asked, walker=worst.walker)
     return found
 
 
@@ -173,7 +173,7 @@ def merged(one: dict[Measurand, Remainder], other: dict[Measurand, Remainder]) -
     one, other : dict of Measurand to Remainder
     """
     found = dict(one)
-    for spot, left in other.items():
-        if spot not in found or left.over < found[spot].over:
-            found[spot] = replace(left)
+    for measurand, left in other.items():
+        if measurand not in found or left.over < found[measurand].over:
+            found[measurand] = replace(left)
     return found

@@ -19,7 +19,7 @@ class Wished:
         A key of `linescope.units.DIMENSIONS`.
     of : {"bays", "walker", "falls", "gone", "line", "rig", "clearance"}
         What it is told of: every bay, places of the walker, of falls, of a loss of the main, all of both lines, the
-        rig as one, or spots of its clearance.
+        rig as one, or measurands of its clearance.
     notice : float
         A difference that somebody would notice: what one wish is weighed against another by.  [SI]
     bound : {"", "up", "down"}

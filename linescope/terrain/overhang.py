@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -12,7 +14,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 _LOOKED_AT = 20_000
-_SQUARES = 256
+_SQUARES, _FEWEST = 256, 16
 _MOST_SQUARES = 4_000_000
 
 
@@ -57,7 +59,7 @@ class Ceiling:
         low, high = corners[:, :, :2].min(axis=1), corners[:, :, :2].max(axis=1)
         self._origin: Floats = low.min(axis=0)
         extent = np.maximum(high.max(axis=0) - self._origin, 1e-9)
-        side = _SQUARES
+        side = min(max(math.ceil(2.0 * math.sqrt(len(corners))), _FEWEST), _SQUARES)
         while True:
             self._cell: Floats = extent / side
             first = self._squares(low, side)
