@@ -32,12 +32,13 @@ LIGHT = {
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Light tests last.
+    """Light tests last, where processes share the work.
 
     Of two processes the second begins with them, while the first one compiles the loops that both need: so they are
     compiled once, not in each of them.
     """
-    items.sort(key=lambda item: item.path.is_relative_to(TESTS) and item.path.relative_to(TESTS).parts[0] in LIGHT)
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        items.sort(key=lambda item: item.path.is_relative_to(TESTS) and item.path.relative_to(TESTS).parts[0] in LIGHT)
 
 
 @pytest.hookimpl(optionalhook=True)

@@ -44,7 +44,7 @@ def _driver() -> None:
 def study(name: str) -> Study:
     """In few places: it is looked at what is written, not at the numbers."""
     leave = {"bands", "crossing_value", "wear", "compare", "touch_states", "crossing_low", "crossing_high"}
-    return Study(scene_of(name), places=8, leave=leave)
+    return Study(scene_of(name), places=8, positions=8, leave=leave)
 
 
 @functools.cache
