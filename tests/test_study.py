@@ -109,10 +109,15 @@ def test_the_order_of_questions_changes_no_figure() -> None:
             np.testing.assert_array_equal(one, two)
 
 
-def test_progress_never_goes_back_and_ends_at_one() -> None:
+@pytest.mark.parametrize(("name", "names"), [
+    ("incline", ["main_gone_sweep", "excess", "settled", "let_go", "walked", "fall_sweep"]),
+    # With falls in time: on the rising line with sliders these would take ten times as long.
+    ("trap", ["fall_gaps", "main_gone_sweep", "excess", "walked", "fall_sweep"]),
+])
+def test_progress_never_goes_back_and_ends_at_one(name: str, names: list[str]) -> None:
     told: list[tuple[float, str]] = []
-    study = study_of("incline", progress=lambda share, what: told.append((share, what)))
-    study.run(["fall_gaps", "main_gone_sweep", "excess", "settled", "let_go", "walked", "fall_sweep"])
+    study = study_of(name, progress=lambda share, what: told.append((share, what)))
+    study.run(names)
     shares = [share for share, _ in told]
     assert shares == sorted(shares)
     assert shares[0] == 0.0
