@@ -10,6 +10,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cached_property
 from types import MappingProxyType
 from typing import Literal
 
@@ -90,22 +91,22 @@ class Ledger(Outlined):
         """Of the line, unstretched.  [m]"""
         return float(self.edges[-1])
 
-    @property
+    @cached_property
     def middles(self) -> Floats:
         """(n,) middle of every bin.  [m]"""
-        return np.asarray(0.5 * (self.edges[:-1] + self.edges[1:]))
+        return _still(0.5 * (self.edges[:-1] + self.edges[1:]))
 
-    @property
+    @cached_property
     def per_metre(self) -> Floats:
         """(n,) work per unstretched metre.  [J/m]"""
-        return np.asarray(self.work / self.bin)
+        return _still(self.work / self.bin)
 
     @property
     def total(self) -> float:
         """[J]"""
         return float(self.work.sum())
 
-    @property
+    @cached_property
     def peak(self) -> float:
         """Largest work per metre.  [J/m]"""
         return float(self.per_metre.max())

@@ -19,6 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.compiled import COMPILED
+from linescope.contact.pacing_loops import step_on
 from linescope.events.crossing import HOLD_CHANGE, HOLD_ROUNDS, RATIO_CHANGE, ROUGH_SETTINGS, _stations, _Walk
 from linescope.events.friction import HoldLevel
 from linescope.rig import Rig
@@ -132,7 +133,9 @@ class Pacer:
         self._load = np.array([np.linalg.norm(base.main_load), np.linalg.norm(base.backup_load)])
         self._ends = np.array([base.main_length, base.backup_length])
         self._is_tape = base.is_tape.astype(np.int64)
-        self._accept = settings.accepted * (base.weight + self.weight)
+        self._rough, self._wanted = (
+            np.array([each.tolerance, each.accepted]) for each in (ROUGH_SETTINGS, settings)
+        )
         stuck = planned.standing.state
         joins, points, pieces, edges = self._tables(-1, 0.0, np.zeros(2))
         nodes = stuck.unknowns.copy()
@@ -215,6 +218,23 @@ class Pacer:
 
     def _step(self, at: float | None) -> tuple[float, Floats, Floats]:
         """Put the walker at a place on the main [m], or take him off; returns the place, slip (t,) [m], hold [N]."""
+        if COMPILED:
+            base, old = self._slow.empty, self._now
+            ended, node, place, edges, joins, points, pieces, nodes, tapes, moved, stretched, used = step_on(
+                base.slide, self._is_tape, base.main_at, base.backup_at, base.pull, self._slow.least, self._ends,
+                self._load, self._anchors, self._curves, self._slow.drag, self._slow.friction, base.gap, self.weight,
+                base.weight, self._rough, self._wanted, self.slide, self._slipped, old.nodes, old.pieces, old.edges,
+                old.walker, math.nan if at is None else at,
+            )
+            if ended:
+                slip = (moved - self.slide) * stretched
+                self.slide, self._slipped = moved, np.sign(slip)
+                self._now = _State(node, edges, joins, points, pieces, nodes, tapes)
+                return place, slip, used
+        return self._step_by_searches(at)
+
+    def _step_by_searches(self, at: float | None) -> tuple[float, Floats, Floats]:
+        """`_step` search by search: where nothing is compiled, or a search needs the slower one."""
         old = self._now
         node, beside = -1, np.zeros(2)
         place = 0.0

@@ -351,8 +351,9 @@ class _Day:
             which = np.array([tape.holds is holds for tape in layout.tapes], dtype=bool)
             marks[which] = ended[which]
         self.loads: dict[tuple[str, HoldLevel], Floats] = {}
-        self.taped = solve(rig, planned=planned)
-        self.wraps = tuple(find_wrap(self.taped, bay) for bay in use.wrapped)
+        self.nothing = empty(layout)
+        self.taped = solve(rig, planned=planned) if use.wrapped else None
+        self.wraps = () if self.taped is None else tuple(find_wrap(self.taped, bay) for bay in use.wrapped)
         falls = [leash_fall(rig, at, planned=planned) for at in use.falls]
         self.pulls = [float(fall.figures.low.peak_force[0]) for fall in falls]
         self.fallen = [planned.walker_coordinate(at) for at in use.falls]
@@ -411,22 +412,25 @@ class _Day:
                 layout, self.fallen, self.pulls, friction=getattr(self.ring, at(Guess.RING_RUNS)),
                 share=getattr(FALL_SHARE, at(Guess.FALL_SHARE)), run=getattr(FALL_RUN, at(Guess.FALL_RUN)),
             )
-        if cause is RubCause.WRAP and use.wrapped:
+        if cause is RubCause.WRAP and self.taped is not None:
             return wrap_tracks(
                 self.taped, self.wraps, self.cycles(at(Guess.STEP), at(Guess.BOUNCE)),
                 tuple(bay.half_turns for bay in use.wrapped), float(np.mean(friction)) if len(friction) else 0.0,
             )
-        return empty(layout)
+        return self.nothing
 
     def ends(self, cause: RubCause) -> Ends:
         """One cause with all its guesses at one end."""
         if cause is RubCause.SLIDE:
             return _envelope({level: history.tracks for level, history in self.histories.items()}, self.layout)
+        value = self.book(cause, {})
+        if value is self.nothing:
+            return Ends(low=value, value=value, high=value)
         low: dict[Guess, HoldLevel] = dict.fromkeys(Guess, "low")
         high: dict[Guess, HoldLevel] = dict.fromkeys(Guess, "high")
         low[Guess.PLAY], high[Guess.PLAY] = "high", "low"
         three: dict[HoldLevel, Tracks] = {
-            "low": self.book(cause, low), "value": self.book(cause, {}), "high": self.book(cause, high),
+            "low": self.book(cause, low), "value": value, "high": self.book(cause, high),
         }
         return _envelope(three, self.layout)
 
@@ -463,7 +467,8 @@ def _effects(day: _Day, causes: Mapping[RubCause, Ends], speed: Band | None) -> 
             tracks = None
             for cause, ends in causes.items():
                 one = day.book(cause, {guess: level}) if cause in touched else ends.value
-                tracks = one if tracks is None else tracks.plus(one)
+                if one is not day.nothing:
+                    tracks = one if tracks is None else tracks.plus(one)
             assert tracks is not None
             peaks.append(tracks.peak)
         band = {Guess.SPEED: speed, Guess.RING_RUNS: day.ring}.get(guess, BANDS.get(guess))
@@ -515,6 +520,7 @@ def worst_places(
         ledger = day.value.faces[face]
         local = ledger.per_metre - causes[RubCause.RING].value.faces[face].per_metre
         lower, higher = day.low.faces[face].per_metre, day.high.faces[face].per_metre
+        by_cause = {cause: ends.value.faces[face].per_metre for cause, ends in causes.items()}
         inner = np.searchsorted(ledger.middles, 0.5 * (marks[:-1] + marks[1:]))
         cuts = np.concatenate(([0], inner, [len(ledger.work)]))
         for index, tape in enumerate(layout.tapes):
@@ -525,9 +531,7 @@ def worst_places(
             top = first_most(density)
             rubbed = np.flatnonzero(density > WORTH_NAMING * density[top])
             peak = float(ledger.per_metre[part][top])
-            shares = {
-                cause: float(ends.value.faces[face].per_metre[part][top]) / peak for cause, ends in causes.items()
-            }
+            shares = {cause: float(each[part][top]) / peak for cause, each in by_cause.items()}
             at = float(ledger.middles[part][top])
             found.append(InspectedPlace(
                 face=face, tape=tape.number, at=at, from_a=float(np.interp(at, *stations[face.line])),
@@ -673,8 +677,10 @@ def find_wear(
     causes = MappingProxyType({cause: day.ends(cause) for cause in RubCause})
     total = causes[RubCause.SLIDE]
     for cause in list(RubCause)[1:]:
-        total = total.plus(causes[cause])
-    fretting = fretting_cycles(layout, day.cycles(), rig.taping.stock.width)
+        if causes[cause].high is not day.nothing:
+            total = total.plus(causes[cause])
+    held = any(tape.holds is Holds.BOTH for tape in layout.tapes)
+    fretting = fretting_cycles(layout, day.cycles() if held else (), rig.taping.stock.width)
     tapes = _worn(rig, standing, histories, total, fretting)
     dragged = ring_tracks(layout, ring_work(DRAGGED_RING_FRICTION.value, RING_MASS.value))
     result = Wear(

@@ -38,6 +38,7 @@ SLIDES = 3  # Of a point: its pull, and 1 where it has a material coordinate to 
 KNOT, STRAIN, AREA, FLOOR, LAST, CURVE = 0, 1, 5, 10, 11, 12
 SORTING, LETTING = 16, 8  # As in `steps`.
 GUARD_FROM, MOST_INNER = 4, 80  # As in `catenary`.
+TOGETHER = 3  # Newton steps that are taken for all pieces at once.
 
 
 def curves_of(*stretches: StretchCurve) -> Floats:
@@ -88,21 +89,35 @@ def lengthened(curves: Floats, offset: Floats) -> Floats:
 
 
 @compiled
-def law(tension: float, curves: Floats, line: int) -> tuple[float, float, float]:
-    """Elongation, compliance [1/N] and complementary energy [N] at a tension [N]; see `StretchCurve.at`."""
+def inside_of(tension: float, curves: Floats, line: int) -> tuple[int, float]:
+    """Which cubic of a curve a tension lies in, and the tension held to the curve's end.  [N]"""
     inside = min(tension, curves[line, 0, LAST])
     i = 0
     while i < curves.shape[1] - 1 and inside > curves[line, i + 1, KNOT]:
         i += 1
+    return i, inside
+
+
+@compiled
+def stretch_at(tension: float, curves: Floats, line: int) -> tuple[float, float]:
+    """Elongation and compliance [1/N] at a tension [N]."""
+    i, inside = inside_of(tension, curves, line)
     d = inside - curves[line, i, KNOT]
     s0, s1, s2 = curves[line, i, STRAIN], curves[line, i, STRAIN + 1], curves[line, i, STRAIN + 2]
     value = ((s0 * d + s1) * d + s2) * d + curves[line, i, STRAIN + 3]
     slope = max((3.0 * s0 * d + 2.0 * s1) * d + s2, curves[line, i, FLOOR])
-    under = 0.0
+    return value + slope * (tension - inside), slope
+
+
+@compiled
+def law(tension: float, curves: Floats, line: int) -> tuple[float, float, float]:
+    """Elongation, compliance [1/N] and complementary energy [N] at a tension [N]; see `StretchCurve.at`."""
+    value, slope = stretch_at(tension, curves, line)
+    i, inside = inside_of(tension, curves, line)
+    d, beyond, under = inside - curves[line, i, KNOT], tension - inside, 0.0
     for power in range(AREA, AREA + 5):
         under = under * d + curves[line, i, power]
-    beyond = tension - inside
-    return value + slope * beyond, slope, under + beyond * (value + 0.5 * slope * beyond)
+    return value, slope, under + beyond * (value - 0.5 * slope * beyond)
 
 
 @compiled
@@ -126,25 +141,26 @@ def flexibility(h: float, v: float, length: float, q: float, a: float, c: float)
 
 @compiled
 def solve_piece(pieces: Floats, k: int, curves: Floats, line: int) -> bool:
-    """Forces and stretch law of one piece from its run, rise, length and load, beginning at those it has.
+    """Forces of one piece from its run, rise, length and load, beginning at those it has.
 
-    False where Newton does not converge; see `catenary.solve_forces`.
+    Leaves the derivatives of its forces by run and rise as well, as of the last step, which is next to nothing.  False
+    where Newton does not converge; see `catenary.solve_forces`.
     """
     h, v, length, q, x, z = pieces[k, H], pieces[k, V], pieces[k, LENGTH], pieces[k, LOAD], pieces[k, X], pieces[k, Z]
     load = q * length
     round_off, least = 1e-15 * (x + abs(z) + length), 1e-14 * load
     tension = math.sqrt(h * h + (v + 0.5 * load) * (v + 0.5 * load))
-    dh = dv = before = 0.0
+    dh = dv = before = xh = xv = zv = 0.0
     done = False
     for count in range(MOST_INNER):
-        strain, c, _ = law(tension, curves, line)
+        strain, c = stretch_at(tension, curves, line)
         xs, zs, xh, xv, zv = flexibility(h, v, length, q, 1.0 + strain - c * tension, c)
         rx, rz = xs - x, zs - z
         if count > GUARD_FROM and rx * dh + rz * dv > -0.9 * before:
             h, v = h - 0.5 * dh, v - 0.5 * dv
             dh, dv, before = 0.5 * dh, 0.5 * dv, 0.5 * before
             tension = math.sqrt(h * h + (v + 0.5 * load) * (v + 0.5 * load))
-            strain, c, _ = law(tension, curves, line)
+            strain, c = stretch_at(tension, curves, line)
             xs, zs, xh, xv, zv = flexibility(h, v, length, q, 1.0 + strain - c * tension, c)
             rx, rz = xs - x, zs - z
         det = max(xh * zv - xv * xv, 1e-16 * xh * zv)
@@ -160,10 +176,9 @@ def solve_piece(pieces: Floats, k: int, curves: Floats, line: int) -> bool:
             break
         if count >= GUARD_FROM:
             before = -np.inf if step < 1e-7 * tension else rx * dh + rz * dv
-    strain, c, area = law(tension, curves, line)
-    a = 1.0 + strain - c * tension
-    pieces[k, H], pieces[k, V], pieces[k, A], pieces[k, C] = h, v, a, c
-    pieces[k, OFFSET] = tension + area - a * tension - 0.5 * c * tension * tension
+    pieces[k, H], pieces[k, V] = h, v
+    det = xh * zv - xv * xv
+    pieces[k, KXX], pieces[k, KXZ], pieces[k, KZZ] = zv / det, -xv / det, xh / det
     return done
 
 
@@ -177,8 +192,8 @@ def lengths_of(joins: Ints, nodes: Floats, pieces: Floats, out: Floats) -> None:
 
 
 @compiled
-def evaluate(joins: Ints, anchors: Floats, curves: Floats, nodes: Floats, pieces: Floats) -> bool:
-    """Solve every piece for given nodes (n, 4), beginning at the forces that `pieces` (k, COLUMNS) has."""
+def place_ends(joins: Ints, anchors: Floats, nodes: Floats, pieces: Floats) -> bool:
+    """Run, rise, length and direction of every piece for given nodes (n, 4); False where a piece has no length."""
     for k in range(len(joins)):
         line = joins[k, BACKUP]
         i, j = joins[k, BEFORE], joins[k, AFTER]
@@ -198,34 +213,118 @@ def evaluate(joins: Ints, anchors: Floats, curves: Floats, nodes: Floats, pieces
             return False
         pieces[k, X], pieces[k, Z], pieces[k, TOP] = run, rise, ux * x1 + uy * y1 + uz * z1
         pieces[k, AX], pieces[k, AY], pieces[k, AZ] = dx / run, dy / run, dz / run
-        if not solve_piece(pieces, k, curves, line):
-            return False
     return True
 
 
 @compiled
+def evaluate(joins: Ints, anchors: Floats, curves: Floats, nodes: Floats, pieces: Floats) -> bool:
+    """Solve every piece for given nodes (n, 4), beginning at the forces that `pieces` (k, COLUMNS) has.
+
+    The first Newton steps of `solve_piece` are taken for all pieces at once, cut into short loops: what one piece
+    waits for (roots, quotients, a logarithm) then overlaps with what others do.  Those left go to `solve_piece`.
+    """
+    if not place_ends(joins, anchors, nodes, pieces):
+        return False
+    count = len(pieces)
+    todo, left = np.arange(count), count
+    logs, t0, t1, bottom, a, c = (
+        np.empty(count), np.empty(count), np.empty(count), np.empty(count), np.empty(count), np.empty(count))
+    for _ in range(TOGETHER):
+        for m in range(left):
+            k = todo[m]
+            h, v, load = pieces[k, H], pieces[k, V], pieces[k, LOAD] * pieces[k, LENGTH]
+            vb, h2 = v + load, h * h
+            ta, tb = math.sqrt(h2 + v * v), math.sqrt(h2 + vb * vb)
+            below = (h2 / (ta - v) if v < 0.0 else ta + v) + (h2 / (tb + vb) if vb > 0.0 else tb - vb)
+            t0[m], t1[m], bottom[m], logs[m] = ta, tb, below, 2.0 * load / below
+        for m in range(left):
+            k = todo[m]
+            mean_v = pieces[k, V] + 0.5 * pieces[k, LOAD] * pieces[k, LENGTH]
+            tension = math.sqrt(pieces[k, H] * pieces[k, H] + mean_v * mean_v)
+            strain, c[m] = stretch_at(tension, curves, joins[k, BACKUP])
+            a[m] = 1.0 + strain - c[m] * tension
+        for m in range(left):
+            logs[m] = math.log1p(logs[m])
+        more = 0
+        for m in range(left):
+            k = todo[m]
+            h, v, q, length, x, z = (
+                pieces[k, H], pieces[k, V], pieces[k, LOAD], pieces[k, LENGTH], pieces[k, X], pieces[k, Z])
+            load = q * length
+            run, total, product, mean_v = logs[m] / q, t0[m] + t1[m], t0[m] * t1[m], v + 0.5 * load
+            tanh = load / total
+            turn = 2.0 * tanh / (bottom[m] / total * (1.0 + tanh)) * h * h / (product * q)
+            xh, zv = a[m] * (run - turn) + c[m] * length, a[m] * turn + c[m] * length
+            xv = -2.0 * a[m] * h * length * mean_v / (total * product)
+            rx, rz = h * (a[m] * run + c[m] * length) - x, length * mean_v * (2.0 * a[m] / total + c[m]) - z
+            det = xh * zv - xv * xv
+            pieces[k, KXX], pieces[k, KXZ], pieces[k, KZZ] = zv / det, -xv / det, xh / det
+            det = max(det, 1e-16 * xh * zv)
+            dh, dv = (xv * rz - zv * rx) / det, (xv * rx - xh * rz) / det
+            if dh < -0.8 * h:
+                shrink = 0.8 * h / max(-dh, 1e-200)
+                dh, dv = dh * shrink, dv * shrink
+            h = max(h + dh, 1e-14 * load)
+            pieces[k, H], pieces[k, V] = h, v + dv
+            if abs(dh) + abs(dv) > 1e-7 * h and abs(rx) + abs(rz) > 1e-15 * (x + abs(z) + length):
+                todo[more] = k
+                more += 1
+        left = more
+        if left == 0:
+            break
+    for m in range(left):
+        if not solve_piece(pieces, todo[m], curves, joins[todo[m], BACKUP]):
+            return False
+    for k in range(count):
+        take_law(pieces, k, curves, joins[k, BACKUP])
+    return True
+
+
+@compiled
+def take_law(pieces: Floats, k: int, curves: Floats, line: int) -> None:
+    """The stretch law of a piece at its mean tension, into its row."""
+    mean_v = pieces[k, V] + 0.5 * pieces[k, LOAD] * pieces[k, LENGTH]
+    tension = math.sqrt(pieces[k, H] * pieces[k, H] + mean_v * mean_v)
+    strain, c, area = law(tension, curves, line)
+    a = 1.0 + strain - c * tension
+    pieces[k, A], pieces[k, C] = a, c
+    pieces[k, OFFSET] = tension + area - a * tension - 0.5 * c * tension * tension
+
+
+@compiled
 def derive(pieces: Floats) -> None:
-    """Second derivatives of every solved piece, into its row; see `segments.stiffness`."""
+    """Second derivatives of every solved piece by its length and sideways, into its row; see `segments.stiffness`."""
     for k in range(len(pieces)):
         h, v, length = pieces[k, H], pieces[k, V], pieces[k, LENGTH]
         q, a, c = pieces[k, LOAD], pieces[k, A], pieces[k, C]
-        _, _, xh, xv, zv = flexibility(h, v, length, q, a, c)
-        det = xh * zv - xv * xv
-        kxx, kxz, kzz = zv / det, -xv / det, xh / det
+        kxx, kxz, kzz = pieces[k, KXX], pieces[k, KXZ], pieces[k, KZZ]
         v_end = v + q * length
         t_end = math.sqrt(h * h + v_end * v_end)
         ratio = a + c * t_end
         grow_x, grow_z = ratio * h / t_end, ratio * v_end / t_end
         dh, dv = -(kxx * grow_x + kxz * grow_z), -(kxz * grow_x + kzz * grow_z)
-        pieces[k, KXX], pieces[k, KXZ], pieces[k, KZZ], pieces[k, SIDE] = kxx, kxz, kzz, h / pieces[k, X]
+        pieces[k, SIDE] = h / pieces[k, X]
         pieces[k, H_LENGTH], pieces[k, V_LENGTH] = dh, dv
         pieces[k, BY_LENGTH] = -ratio * (h * dh + v_end * (dv + q)) / t_end
-        pieces[k, POTENTIAL] = -(pieces[k, OFFSET] + t_end * (a + 0.5 * c * t_end) - q * pieces[k, TOP])
+        least = pieces[k, LEAST]
+        if length < least:
+            u = min((least - length) / least, 1.0 - 1e-12)
+            pieces[k, BY_LENGTH] += BUFFER / (1.0 - u) ** 2
+
+
+@compiled
+def derive_by_length(pieces: Floats) -> None:
+    """First derivative of the energy by the length of every solved piece, into its row; what `gradient` takes."""
+    for k in range(len(pieces)):
+        h, length, q = pieces[k, H], pieces[k, LENGTH], pieces[k, LOAD]
+        v_end = pieces[k, V] + q * length
+        t_end = math.sqrt(h * h + v_end * v_end)
+        by = pieces[k, OFFSET] + t_end * (pieces[k, A] + 0.5 * pieces[k, C] * t_end) - q * pieces[k, TOP]
+        pieces[k, POTENTIAL] = -by
         least = pieces[k, LEAST]
         if length < least:
             u = min((least - length) / least, 1.0 - 1e-12)
             pieces[k, POTENTIAL] -= BUFFER * least * u / (1.0 - u)
-            pieces[k, BY_LENGTH] += BUFFER / (1.0 - u) ** 2
 
 
 @compiled
@@ -283,39 +382,67 @@ def gradient(joins: Ints, points: Floats, pieces: Floats, out: Floats) -> None:
 
 @compiled
 def tangent(joins: Ints, pieces: Floats, out: Floats) -> None:
-    """Second derivative of the energy as lower bands: `out[column, row - column]`."""
-    for column in range(len(out)):
-        for d in range(out.shape[1]):
-            out[column, d] = 0.0
-    ends = np.empty((3, 3))
-    first, second = np.empty(3), np.empty(3)
+    """Second derivative of the energy as lower bands: `out[column, row - column]`.
+
+    Of a piece: e by the places of its ends, f by its first end's place and its length, g by its second end's.
+    """
+    out[:] = 0.0
     for k in range(len(pieces)):
         i, j = joins[k, BEFORE], joins[k, AFTER]
-        side, kxx, kxz, kzz = pieces[k, SIDE], pieces[k, KXX], pieces[k, KXZ], pieces[k, KZZ]
-        for c in range(3):
-            ac, uc = pieces[k, AX + c], pieces[k, UX + c]
-            for r in range(3):
-                ar, ur = pieces[k, AX + r], pieces[k, UX + r]
-                ends[c, r] = (kxx - side) * ac * ar + kxz * (ac * ur + uc * ar) + (kzz - side) * uc * ur
-            ends[c, c] += side
-            first[c] = pieces[k, H_LENGTH] * ac + pieces[k, V_LENGTH] * uc
-            second[c] = first[c] + pieces[k, LOAD] * uc
-        here, there = pieces[k, BEFORE_SLIDES], pieces[k, AFTER_SLIDES]
-        for node, slides, force in ((i, here, first), (j, there, second)):
-            if node >= 0:
-                for c in range(3):
-                    for r in range(c, 3):
-                        out[4 * node + c, r - c] += ends[r, c]
-                    out[4 * node + c, 3 - c] += slides * force[c]
-                out[4 * node + 3, 0] += slides * pieces[k, BY_LENGTH]
+        ax, ay, az, ux, uy, uz = (
+            pieces[k, AX], pieces[k, AY], pieces[k, AZ], pieces[k, UX], pieces[k, UY], pieces[k, UZ])
+        side, kxz = pieces[k, SIDE], pieces[k, KXZ]
+        across, upward = pieces[k, KXX] - side, pieces[k, KZZ] - side
+        mx, my, mz = across * ax + kxz * ux, across * ay + kxz * uy, across * az + kxz * uz
+        nx, ny, nz = kxz * ax + upward * ux, kxz * ay + upward * uy, kxz * az + upward * uz
+        exx, exy, exz = mx * ax + nx * ux + side, mx * ay + nx * uy, mx * az + nx * uz
+        eyy, eyz, ezz = my * ay + ny * uy + side, my * az + ny * uz, mz * az + nz * uz + side
+        by_h, by_v, load = pieces[k, H_LENGTH], pieces[k, V_LENGTH], pieces[k, LOAD]
+        fx, fy, fz = by_h * ax + by_v * ux, by_h * ay + by_v * uy, by_h * az + by_v * uz
+        gx, gy, gz = fx + load * ux, fy + load * uy, fz + load * uz
+        here, there, length = pieces[k, BEFORE_SLIDES], pieces[k, AFTER_SLIDES], pieces[k, BY_LENGTH]
+        if i >= 0:
+            r = 4 * i
+            out[r, 0] += exx
+            out[r, 1] += exy
+            out[r, 2] += exz
+            out[r, 3] += here * fx
+            out[r + 1, 0] += eyy
+            out[r + 1, 1] += eyz
+            out[r + 1, 2] += here * fy
+            out[r + 2, 0] += ezz
+            out[r + 2, 1] += here * fz
+            out[r + 3, 0] += here * length
+        if j >= 0:
+            r = 4 * j
+            out[r, 0] += exx
+            out[r, 1] += exy
+            out[r, 2] += exz
+            out[r, 3] += there * gx
+            out[r + 1, 0] += eyy
+            out[r + 1, 1] += eyz
+            out[r + 1, 2] += there * gy
+            out[r + 2, 0] += ezz
+            out[r + 2, 1] += there * gz
+            out[r + 3, 0] += there * length
         if i >= 0 and j >= 0:
-            far = 4 * (j - i)
-            for c in range(3):
-                for r in range(3):
-                    out[4 * i + c, far + r - c] -= ends[c, r]
-                out[4 * i + c, far + 3 - c] -= there * first[c]
-                out[4 * i + 3, far + c - 3] -= here * second[c]
-            out[4 * i + 3, far] -= here * there * pieces[k, BY_LENGTH]
+            r, far = 4 * i, 4 * (j - i)
+            out[r, far] -= exx
+            out[r, far + 1] -= exy
+            out[r, far + 2] -= exz
+            out[r, far + 3] -= there * fx
+            out[r + 1, far - 1] -= exy
+            out[r + 1, far] -= eyy
+            out[r + 1, far + 1] -= eyz
+            out[r + 1, far + 2] -= there * fy
+            out[r + 2, far - 2] -= exz
+            out[r + 2, far - 1] -= eyz
+            out[r + 2, far] -= ezz
+            out[r + 2, far + 1] -= there * fz
+            out[r + 3, far - 3] -= here * gx
+            out[r + 3, far - 2] -= here * gy
+            out[r + 3, far - 1] -= here * gz
+            out[r + 3, far] -= here * there * length
 
 
 @compiled
@@ -338,34 +465,56 @@ def reaches(joins: Ints, n: int, unknowns: int) -> Ints:
 
 @compiled
 def times(band: Floats, reach: Ints, vector: Floats, out: Floats) -> None:
-    """A banded symmetric matrix applied to a vector (m,)."""
-    m = len(reach)
+    """A banded symmetric matrix applied to a vector (m,) of which most is zero."""
+    m, width = band.shape
+    out[:] = 0.0
     for column in range(m):
-        out[column] = 0.0
-    for column in range(m):
-        out[column] += band[column, 0] * vector[column]
-        for d in range(1, reach[column]):
-            out[column + d] += band[column, d] * vector[column]
-            out[column] += band[column, d] * vector[column + d]
+        value = vector[column]
+        if value == 0.0:
+            continue
+        for d in range(reach[column]):
+            out[column + d] += band[column, d] * value
+        for d in range(1, min(width, column + 1)):
+            out[column - d] += band[column - d, d] * value
+
+
+@compiled
+def slides_times(band: Floats, reach: Ints, vector: Floats, out: Floats) -> None:
+    """The fourth unknown of every node (n,) of a banded symmetric matrix applied to a vector (4n,)."""
+    width = band.shape[1]
+    for node in range(len(out)):
+        r = 4 * node + 3
+        total = 0.0
+        for d in range(reach[r]):
+            total += band[r, d] * vector[r + d]
+        for d in range(1, min(width, r + 1)):
+            total += band[r - d, d] * vector[r - d]
+        out[node] = total
+
+
+@compiled
+def eliminated(band: Floats, reach: Ints, first: int, last: int) -> bool:
+    """Columns `first` to `last` - 1 of a Cholesky factor in place; False where the matrix is not positive definite."""
+    for j in range(first, last):
+        if not band[j, 0] > 0.0:
+            return False
+        root = math.sqrt(band[j, 0])
+        band[j, 0] = root
+        end = reach[j]
+        for d in range(1, end):
+            band[j, d] /= root
+        for d in range(1, end):
+            factor = band[j, d]
+            if factor != 0.0:
+                for e in range(d, end):
+                    band[j + d, e - d] -= factor * band[j, e]
+    return True
 
 
 @compiled
 def factored(band: Floats, reach: Ints) -> bool:
     """Cholesky factor in place; False where the matrix is not positive definite."""
-    for j in range(len(reach)):
-        if not band[j, 0] > 0.0:
-            return False
-        root = math.sqrt(band[j, 0])
-        band[j, 0] = root
-        last = reach[j]
-        for d in range(1, last):
-            band[j, d] /= root
-        for d in range(1, last):
-            factor = band[j, d]
-            if factor != 0.0:
-                for e in range(d, last):
-                    band[j + d, e - d] -= factor * band[j, e]
-    return True
+    return eliminated(band, reach, 0, len(reach))
 
 
 @compiled
@@ -381,6 +530,78 @@ def substituted(band: Floats, reach: Ints, right: Floats) -> None:
         for d in range(1, reach[j]):
             total -= band[j, d] * right[j + d]
         right[j] = total / band[j, 0]
+
+
+@compiled
+def eliminated_four(band: Floats, r: int, joined: bool) -> bool:
+    """The four columns from `r` of a Cholesky factor in place, written out for a node that is joined to the next alone;
+    `joined` to that.  False where the matrix is not positive definite."""
+    p00 = band[r, 0]
+    if not p00 > 0.0:
+        return False
+    p00 = math.sqrt(p00)
+    p10, p20, p30 = band[r, 1] / p00, band[r, 2] / p00, band[r, 3] / p00
+    p11 = band[r + 1, 0] - p10 * p10
+    if not p11 > 0.0:
+        return False
+    p11 = math.sqrt(p11)
+    p21, p31 = (band[r + 1, 1] - p20 * p10) / p11, (band[r + 1, 2] - p30 * p10) / p11
+    p22 = band[r + 2, 0] - p20 * p20 - p21 * p21
+    if not p22 > 0.0:
+        return False
+    p22 = math.sqrt(p22)
+    p32 = (band[r + 2, 1] - p30 * p20 - p31 * p21) / p22
+    p33 = band[r + 3, 0] - p30 * p30 - p31 * p31 - p32 * p32
+    if not p33 > 0.0:
+        return False
+    p33 = math.sqrt(p33)
+    band[r, 0], band[r, 1], band[r, 2], band[r, 3] = p00, p10, p20, p30
+    band[r + 1, 0], band[r + 1, 1], band[r + 1, 2] = p11, p21, p31
+    band[r + 2, 0], band[r + 2, 1], band[r + 3, 0] = p22, p32, p33
+    if not joined:
+        return True
+    for c in range(4):
+        b0 = band[r, 4 + c] / p00
+        b1 = (band[r + 1, 3 + c] - b0 * p10) / p11
+        b2 = (band[r + 2, 2 + c] - b0 * p20 - b1 * p21) / p22
+        b3 = (band[r + 3, 1 + c] - b0 * p30 - b1 * p31 - b2 * p32) / p33
+        band[r, 4 + c], band[r + 1, 3 + c], band[r + 2, 2 + c], band[r + 3, 1 + c] = b0, b1, b2, b3
+        for e in range(c + 1):
+            band[r + 4 + e, c - e] -= (
+                b0 * band[r, 4 + e] + b1 * band[r + 1, 3 + e] + b2 * band[r + 2, 2 + e] + b3 * band[r + 3, 1 + e])
+    return True
+
+
+@compiled
+def forward_four(band: Floats, r: int, joined: bool, right: Floats) -> None:
+    """The four unknowns from `r` of a forward substitution, in place; see `eliminated_four`."""
+    y0 = right[r] / band[r, 0]
+    y1 = (right[r + 1] - band[r, 1] * y0) / band[r + 1, 0]
+    y2 = (right[r + 2] - band[r, 2] * y0 - band[r + 1, 1] * y1) / band[r + 2, 0]
+    y3 = (right[r + 3] - band[r, 3] * y0 - band[r + 1, 2] * y1 - band[r + 2, 1] * y2) / band[r + 3, 0]
+    right[r], right[r + 1], right[r + 2], right[r + 3] = y0, y1, y2, y3
+    if joined:
+        for c in range(4):
+            right[r + 4 + c] -= (
+                band[r, 4 + c] * y0 + band[r + 1, 3 + c] * y1 + band[r + 2, 2 + c] * y2 + band[r + 3, 1 + c] * y3)
+
+
+@compiled
+def backward_four(band: Floats, r: int, joined: bool, right: Floats) -> None:
+    """The four unknowns from `r` of a backward substitution, in place; see `eliminated_four`."""
+    y0, y1, y2, y3 = right[r], right[r + 1], right[r + 2], right[r + 3]
+    if joined:
+        for c in range(4):
+            x = right[r + 4 + c]
+            y0 -= band[r, 4 + c] * x
+            y1 -= band[r + 1, 3 + c] * x
+            y2 -= band[r + 2, 2 + c] * x
+            y3 -= band[r + 3, 1 + c] * x
+    y3 = y3 / band[r + 3, 0]
+    y2 = (y2 - band[r + 2, 1] * y3) / band[r + 2, 0]
+    y1 = (y1 - band[r + 1, 2] * y3 - band[r + 1, 1] * y2) / band[r + 1, 0]
+    right[r] = (y0 - band[r, 3] * y3 - band[r, 2] * y2 - band[r, 1] * y1) / band[r, 0]
+    right[r + 1], right[r + 2], right[r + 3] = y1, y2, y3
 
 
 @compiled
@@ -403,9 +624,29 @@ def solve_pinned(
         work[r, 0] = 1.0
         for d in range(1, min(width, r + 1)):
             work[r - d, d] = 0.0
-    if not factored(work, reach):
-        return False
-    substituted(work, reach, right)
+    for node in range(len(pinned)):
+        r = 4 * node
+        if not (eliminated_four(work, r, reach[r] > 4) if reach[r] <= 8 else eliminated(work, reach, r, r + 4)):
+            return False
+    for node in range(len(pinned)):
+        r = 4 * node
+        if reach[r] <= 8:
+            forward_four(work, r, reach[r] > 4, right)
+        else:
+            for j in range(r, r + 4):
+                right[j] /= work[j, 0]
+                for d in range(1, reach[j]):
+                    right[j + d] -= work[j, d] * right[j]
+    for node in range(len(pinned) - 1, -1, -1):
+        r = 4 * node
+        if reach[r] <= 8:
+            backward_four(work, r, reach[r] > 4, right)
+        else:
+            for j in range(r + 3, r - 1, -1):
+                total = right[j]
+                for d in range(1, reach[j]):
+                    total -= work[j, d] * right[j + d]
+                right[j] = total / work[j, 0]
     return True
 
 
@@ -438,7 +679,7 @@ def sorted_move(
     """
     n = len(slip)
     resting, sense = np.empty(n, dtype=np.bool_), np.empty(n)
-    forced, other, along = np.empty(4 * n), np.empty(4 * n), np.empty(4 * n)
+    forced, other, along = np.empty(4 * n), np.empty(4 * n), np.empty(n)
     for i in range(n):
         resting[i] = points[i, SLIDES] == 0.0 or (hold[i] > 0.0 and slip[i] == 0.0)
         sense[i] = 1.0 if slip[i] > 0.0 else -1.0 if slip[i] < 0.0 else 0.0
@@ -464,12 +705,12 @@ def sorted_move(
                 move[4 * i + 3] = forced[4 * i + 3]
         if not solve_pinned(band, reach, resting, 0.0, move, work):
             return 1.0
-        times(band, reach, move, along)
+        slides_times(band, reach, move, along)
         changed = False
         for i in range(n):
             if points[i, SLIDES] == 0.0 or not hold[i] > 0.0:
                 continue
-            drive = slope[4 * i + 3] + along[4 * i + 3]
+            drive = slope[4 * i + 3] + along[i]
             if resting[i] and abs(drive) > hold[i] * (1.0 + 1e-9):
                 if count >= LETTING:
                     held = True

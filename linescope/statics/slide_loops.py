@@ -20,6 +20,7 @@ from linescope.statics.quick import (
     SORTING,
     attempt,
     derive,
+    derive_by_length,
     energy_of,
     evaluate,
     gradient,
@@ -168,6 +169,17 @@ def slipping(
     int
         Newton steps taken.
     """
+    if not evaluate(joins, anchors, curves, nodes, pieces):
+        return np.inf, 0
+    return slipping_on(joins, points, anchors, curves, nodes, pieces, hold, rest, want, accept, likely)
+
+
+@compiled
+def slipping_on(
+    joins: Ints, points: Floats, anchors: Floats, curves: Floats, nodes: Floats, pieces: Floats, hold: Floats,
+    rest: Floats, want: float, accept: float, likely: Floats
+) -> tuple[float, int]:
+    """`slipping` from pieces that are solved for the nodes already."""
     n, kk = len(nodes), len(pieces)
     width, free = 4, 0
     for k in range(kk):
@@ -176,14 +188,12 @@ def slipping(
     for i in range(n):
         if points[i, SLIDES] > 0.0 and hold[i] < np.inf:
             free += 1
-    if not evaluate(joins, anchors, curves, nodes, pieces):
-        return np.inf, 0
     band, work, reach = np.empty((4 * n, width)), np.empty((4 * n, width)), reaches(joins, n, 4)
     slope, slope_tried = np.empty(4 * n), np.empty(4 * n)
     move, now, slip, nothing, sense = np.empty(4 * n), np.empty(kk), np.empty(n), np.zeros(n), np.zeros(n)
     tried, tried_pieces = nodes.copy(), pieces.copy()
     further, further_pieces = nodes.copy(), pieces.copy()
-    derive(pieces)
+    derive_by_length(pieces)
     gradient(joins, points, pieces, slope)
     residual = left_over(points, slope, hold, rest, nodes)
     best, idle, short, shift, damping, lowest, level = np.inf, 0, 0, 0.0, 0.0, np.inf, 0
@@ -205,6 +215,7 @@ def slipping(
             return residual, count
         if min(idle, level) >= STANDSTILL:
             break
+        derive(pieces)
         tangent(joins, pieces, band)
         for i in range(n):
             slip[i], sense[i] = nodes[i, 3] - rest[i], 0.0
@@ -221,7 +232,7 @@ def slipping(
         farthest, left, change, found = share, 0.0, 0.0, False
         for halved in range(40):
             if attempt(joins, anchors, curves, nodes, pieces, move, share, rest, sense, free, tried, tried_pieces, now):
-                derive(tried_pieces)
+                derive_by_length(tried_pieces)
                 gradient(joins, points, tried_pieces, slope_tried)
                 left = left_over(points, slope_tried, hold, rest, tried)
                 if halved == 0 and share == 1.0 and shift == 0.0 and left < (0.1 if free > 0 else 0.5) * residual:
@@ -252,7 +263,7 @@ def slipping(
                 break
             change = more
             tried[:], tried_pieces[:] = further, further_pieces
-            derive(tried_pieces)
+            derive_by_length(tried_pieces)
             gradient(joins, points, tried_pieces, slope_tried)
             left = left_over(points, slope_tried, hold, rest, tried)
         nodes[:], pieces[:] = tried, tried_pieces
@@ -277,7 +288,7 @@ def lowered(
     n = len(nodes)
     if not evaluate(joins, anchors, curves, nodes, pieces):
         return np.inf, 0
-    derive(pieces)
+    derive_by_length(pieces)
     slope, hold, rest, likely = np.empty(4 * n), np.empty(n), np.empty(n), np.zeros(n)
     gradient(joins, points, pieces, slope)
     drive = loop = 0.0

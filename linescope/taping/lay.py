@@ -4,6 +4,7 @@ covers."""
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from linescope.errors import InputError
 from linescope.taping.beginnings import Beginning, Enclosing, Lead, Patch, Tab
@@ -35,6 +36,12 @@ def lay(family: TapeFamily, section: Section, stock: TapeStock, holds: Holds | N
     InputError
         When the family cannot be made to hold that line, or a strip is longer than a roll.
     """
+    return _lay_once(family, section, stock, holds)
+
+
+@lru_cache(maxsize=64)
+def _lay_once(family: TapeFamily, section: Section, stock: TapeStock, holds: Holds | None) -> LaidTape:
+    """`lay`; what rub, cut list and tables ask of the same tape is wound once."""
     nominal = lay_whole_wraps(family, section, stock, holds)
     if stock.finish == "as wrapped" or nominal.finish.nearest_change == 0.0:
         return nominal

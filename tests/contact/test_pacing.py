@@ -7,10 +7,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from linescope.contact.pacing import STEPS
+from linescope.contact.pacing import STEPS, Pacer
 from linescope.events.crossing import cross
 from linescope.rig import BackupPlan, Joint, Spacing
 from linescope.statics import plan
+from linescope.statics.minimise import Settings
 from linescope.statics.quick import curves_of, law
 from linescope.taping import Holds
 from linescope.webbing import StretchCurve
@@ -33,6 +34,18 @@ def test_a_lap_is_the_crossing_that_the_slow_search_finds(rig):
     assert np.abs(lap.slip - slow.slip).max() <= 1e-5 * float(np.abs(slow.slip).max()) + 1e-12
     assert lap.total_work == pytest.approx(float(slow.work.sum()), rel=1e-6)
     assert lap.slide == pytest.approx(slow.slide, abs=1e-6)
+
+
+@pytest.mark.parametrize("rig", [walked_rig(Holds.MAIN), uneven_rig(Holds.MAIN, 0.1), uneven_rig(Holds.BACKUP, 0.1)])
+def test_a_step_in_one_call_is_the_step_search_by_search(rig, monkeypatch):
+    exact = Settings(tolerance=1e-12, accepted=1e-9)
+    whole = Pacer(rig, "value", plan(rig), exact).lap(3)
+    monkeypatch.setattr(Pacer, "_step", Pacer._step_by_searches)
+    parts = Pacer(rig, "value", plan(rig), exact).lap(3)
+    assert whole.total_work > 0.0
+    assert whole.slide == pytest.approx(parts.slide, abs=1e-9)
+    assert whole.work == pytest.approx(parts.work, abs=1e-9)
+    assert whole.over_tape == pytest.approx(parts.over_tape, abs=1e-6)
 
 
 def test_a_measured_stretch_curve_is_followed_as_it_is():
