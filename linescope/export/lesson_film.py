@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 from PIL import Image
@@ -43,19 +43,43 @@ def write_lesson_film(
     OutputError
         When the file cannot be written, or is of another kind.
     """
+    return write_frames(path, timeline(play), lambda part, count: drawing(play, part, count, words), progress)
+
+
+def write_frames(
+    path: str | Path, order: Sequence[tuple[str, int]], draw: Callable[[str, int], Drawing],
+    progress: Callable[[float, str], None] | None = None,
+) -> Path:
+    """Write a lesson's frames one after the other, whole or not at all.
+
+    Parameters
+    ----------
+    path : str or Path
+        Ends in .mp4 (needs the extra "film") or .gif.
+    order : sequence of (str, int)
+        Of every frame, its part of the lesson and its picture; see `timed`.
+    draw : callable
+        From these to the drawing.
+    progress : callable, optional
+        Told the share done, 0 to 1, and what is being done.
+
+    Raises
+    ------
+    OutputError
+        When the file cannot be written, or is of another kind.
+    """
     path = refuse_early(path, [])
     if path.suffix.lower() not in FILMS:
         raise OutputError("no film can be written to such a file", file=path, allowed=", ".join(FILMS))
     if path.suffix.lower() == ".mp4":
         _encoder(path)
     tell = progress or (lambda share, what: None)
-    order = timeline(play)
 
     def pictures() -> Iterator[Image.Image]:
         last: tuple[tuple[str, int], Image.Image] | None = None
         for count, which in enumerate(order):
             if last is None or last[0] != which:
-                last = which, image(drawing(play, *which, words), SIZE[0])
+                last = which, image(draw(*which), SIZE[0])
             tell(count / len(order), "drawing")
             yield last[1]
 
@@ -71,10 +95,14 @@ def write_lesson_film(
 def timeline(play: Play) -> list[tuple[str, int]]:
     """Of every frame, which part of the lesson it belongs to ("ask", "show", "answer") and its state."""
     last = max(len(track.shots) for track in play.take.tracks) - 1
+    return timed(last, telling(play.name, play.take.tracks))
+
+
+def timed(last: int, answer: int) -> list[tuple[str, int]]:
+    """The question on picture 0, then all pictures to the last, then the answer on its own; see `timeline`."""
     shown = round(SHOWN * FPS)
     passing = [("show", round(last * k / (shown - 1))) for k in range(shown)]
-    answer = ("answer", telling(play.name, play.take.tracks))
-    return [("ask", 0)] * round(ASKED * FPS) + passing + [answer] * round(ANSWERED * FPS)
+    return [("ask", 0)] * round(ASKED * FPS) + passing + [("answer", answer)] * round(ANSWERED * FPS)
 
 
 def drawing(play: Play, part: str, count: int, words: Words) -> Drawing:

@@ -11,18 +11,17 @@ import numpy as np
 from linescope.atomic import write_text
 from linescope.contact.ledger import Face
 from linescope.events.excess import depth_for_loop_length
-from linescope.export.page_frame import opening, running, safe, zipped
+from linescope.export.lesson_markup import buttons, json_bytes, lesson_html
+from linescope.export.page_frame import safe
 from linescope.lessons.shots import LessonRow, LessonShot
 from linescope.lessons.takes import Play, telling
 from linescope.stage import lesson_rows as rows
-from linescope.stage.lesson_rub import most_of, spots
-from linescope.stage.theme import LIGHT
-from linescope.viewer import bundle
+from linescope.stage.lesson_rub import about, most_of, spots
+from linescope.stage.theme import LIGHT, tape_look
 from linescope.words import Words
 
 FINEST = 5e-4
 """Step of the places in the file, at least; they are whole numbers of two bytes. [m]"""
-SAY = ("show", "answer", "play", "stop")
 
 
 def write_lesson_page(path: str | Path, play: Play, words: Words) -> Path:
@@ -41,42 +40,23 @@ def write_lesson_page(path: str | Path, play: Play, words: Words) -> Path:
     OutputError
         When the file cannot be written.
     """
-    built = bundle()
     data, states = packed(play, words)
     say, name = words.say, f"lessons-{play.name}"
-    roles = "".join(f"--{role.replace('_', '-')}:{colour};" for role, colour in LIGHT.colours.items())
-    style = f":root{{{roles}}}" + built.style
-    told = json.dumps(data, ensure_ascii=True, allow_nan=False, separators=(",", ":")).encode()
-    question = safe(say(f"{name}-question"))
     more = say(f"{name}-why") if play.shows else say(f"{name}-alike")
     watched = f"{name}-watch-text" if words.has(f"{name}-watch-text") else f"{name}-show-text"
-    basis = [*rows.key_of(play), "lessons-basis"]
-    text = f"""{opening(say(f"{name}-question"), style, built.script, words)}
-<body data-step="ask">
-<h1>{question}</h1>
-<p id="setup">{safe(rows.setup(play, words))}</p>
-<canvas id="rows" role="img" aria-label="{safe(say("lessons-page-spoken"))}"></canvas>
-<p class="spoken" id="told" aria-live="polite"></p>
-<div id="lessonbar"><button type="button" id="back">{safe(say("lessons-page-back"))}</button>
-<button type="button" id="next"></button>
-<div id="bar"><button type="button" id="run"></button>
-<input type="range" id="time" min="0" step="1" aria-label="{safe(say("lessons-page-time"))}">
-<span id="moment"></span></div>
-<fieldset id="knob"><legend>{safe(say(f"{name}-knob"))}</legend><div id="stops"></div>
-<input type="range" id="turn" min="0" step="1" aria-label="{safe(say(f"{name}-knob"))}"><output id="turned"></output>
+    knob = safe(say(f"{name}-knob"))
+    text = lesson_html(
+        name, words, setup=rows.setup(play, words), along=say("lessons-page-time"),
+        shown=f"""<canvas id="rows" role="img" aria-label="{safe(say("lessons-page-spoken"))}"></canvas>""",
+        knobs=f"""<fieldset id="knob"><legend>{knob}</legend><div id="stops"></div>
+<input type="range" id="turn" min="0" step="1" aria-label="{knob}"><output id="turned"></output>
 </fieldset>
-<button type="button" id="through" aria-pressed="false">{safe(say("lessons-page-lens"))}</button></div>
-<section id="answer"><p id="asked">{safe(say(f"{name}-ask-text"))}</p>
-<p id="watched">{safe(say(watched))}</p>
-<h2>{safe(rows.sentence(play, words))}</h2><p>{safe(more)}</p></section>
-<p id="lessonfoot">{safe(" ".join(say(each) for each in basis))} {safe(say("lessons-page-keys"))}</p>
-<p class="alarm" id="needs">{safe(say("page-needs-script"))}</p>
-<script type="application/octet-stream" id="lesson">{zipped(told)}</script>
-<script type="application/octet-stream" id="lesson-states">{zipped(states)}</script>
-{running(built.script)}
-</body>
-</html>
-"""
+<button type="button" id="through" aria-pressed="false">{safe(say("lessons-page-lens"))}</button>""",
+        answer=f"""<p id="watched">{safe(say(watched))}</p>
+<h2>{safe(rows.sentence(play, words))}</h2><p>{safe(more)}</p>""",
+        rests=" ".join(say(each) for each in rows.key_of(play)), keys=say("lessons-page-keys"),
+        data={"lesson": json_bytes(data), "lesson-states": states},
+    )
     return write_text(path, text)
 
 
@@ -97,7 +77,7 @@ def packed(play: Play, words: Words) -> tuple[dict[str, Any], bytes]:
         return texts.setdefault(text, len(texts))
 
     lens = rows.telltale(play)
-    told: list[dict[str, Any]] = []
+    entries: list[dict[str, Any]] = []
     blob, takes, known = bytearray(), [], dict[bytes, int]()
     for take in play.takes:
         mine = []
@@ -106,8 +86,8 @@ def packed(play: Play, words: Words) -> tuple[dict[str, Any], bytes]:
             entry["name"] = rows.name_of(play, track, take, words)
             key = json.dumps(entry, sort_keys=True).encode() + states
             if key not in known:
-                known[key] = len(told)
-                told.append(entry)
+                known[key] = len(entries)
+                entries.append(entry)
                 blob += states
             mine.append(known[key])
         takes.append(mine)
@@ -117,13 +97,13 @@ def packed(play: Play, words: Words) -> tuple[dict[str, Any], bytes]:
     end = shown.shots[-1]
     focus = float(end.tapes[min(max(end.deepest, 1), len(end.tapes)) - 1, 0]) if len(end.tapes) else 0.0
     data = {
-        "name": play.name, "knob": {"values": values, "first": play.first}, "takes": takes, "rows": told,
+        "name": play.name, "knob": {"values": values, "first": play.first}, "takes": takes, "rows": entries,
         "telling": [telling(play.name, take.tracks) for take in play.takes],
         "whole": [take.whole for take in play.takes],
         "moments": moments, "window": list(play.window), "bay": play.bay, "gone": play.name == "ties",
         "rubMost": most_of(play) if play.name == "who-wears" else 0.0, "focus": focus,
         "colours": dict(LIGHT.colours), "lens": lens, "lensKey": words.say("lessons-page-lens-key"),
-        "say": {each: words.say(f"lessons-page-{each}") for each in SAY}, "texts": list(texts),
+        "say": buttons(words), "texts": list(texts),
     }  # fmt: skip
     return data, bytes(blob)
 
@@ -139,7 +119,7 @@ def _rub(shot: LessonShot, words: Words, number: Any) -> dict[str, Any] | None:
     faces = [face.value for face in Face]
     found = [
         [faces.index(spot.face.value), round(float(spot.at[0]), 3), round(float(spot.at[1]), 3),
-         float(f"{spot.rub:.4g}"), number(words.of(spot.rub, "line energy"))]
+         float(f"{spot.rub:.4g}"), number(about(spot.rub, words))]
         for spot in spots(shot, shot.rub, 0.0, lambda points: points)
     ]  # fmt: skip
     return {"even": [float(f"{each:.4g}") for each in shot.rub.even], "spots": found}
@@ -172,8 +152,11 @@ def _row(play: Play, track: LessonRow, words: Words, number: Any, lens: int) -> 
     if play.bay > 0:
         ghost = float(depth_for_loop_length(layout.bays_main[play.bay], layout.bays_backup[play.bay]))
     figures = [rows.figures(play, track, count, words) for count in range(len(shots))]
+    family = rows.family_of(play, track)
+    look = tape_look(family) if family else None
     entry = {
         "holds": "" if track.holds is None else track.holds.value,
+        "mark": [look.symbol, look.colour] if look else [],
         "step": step,
         "sizes": sizes,
         "mainMade": layout.tape_main.tolist(),

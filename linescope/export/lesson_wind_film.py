@@ -2,28 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
-from PIL import Image
 
-from linescope.atomic import refuse_early, whole_file
-from linescope.errors import OutputError
-from linescope.export.film import _encoder, _gif, _mp4
-from linescope.export.ink import image
-from linescope.export.lesson import FILMS
-from linescope.export.lesson_film import ANSWERED, ASKED, FPS, SHOWN, SIZE
+from linescope.export.lesson_film import timed, write_frames
 from linescope.rig import Rig
 from linescope.stage import lesson_parts as parts
 from linescope.stage import lesson_turns as turns
 from linescope.stage.ink import Drawing, Ink, Line, Text
-from linescope.stage.lesson_parts import EDGE, RED
-from linescope.stage.lesson_rows import FILM
+from linescope.stage.lesson_parts import EDGE, LEAST, RED
+from linescope.stage.lesson_rows import FILM, FOOT
 from linescope.stage.lesson_turns import WoundTape, wound_tapes
 from linescope.stage.tape_card import HEAD, PAPER, QUIET, Mirror, panel, strip_parts
 from linescope.stage.tape_steps import TapeStep
-from linescope.stage.theme import LIGHT
 from linescope.topics.tapes import messages
 from linescope.words import Words
 
@@ -55,37 +49,13 @@ def write_wind_film(
     OutputError
         When the file cannot be written, or is of another kind.
     """
-    path = refuse_early(path, [])
-    if path.suffix.lower() not in FILMS:
-        raise OutputError("no film can be written to such a file", file=path, allowed=", ".join(FILMS))
-    if path.suffix.lower() == ".mp4":
-        _encoder(path)
-    tell = progress or (lambda share, what: None)
     tape = wound_tapes(rig)[0]
-    order = timeline()
-
-    def pictures() -> Iterator[Image.Image]:
-        last: tuple[tuple[str, int], Image.Image] | None = None
-        for count, which in enumerate(order):
-            if last is None or last[0] != which:
-                last = which, image(wind_frame(tape, *which, words), SIZE[0])
-            tell(count / len(order), "drawing")
-            yield last[1]
-
-    with whole_file(path) as draft:
-        if path.suffix.lower() == ".gif":
-            _gif(draft, pictures(), FPS, LIGHT)
-        else:
-            _mp4(draft, path, pictures(), len(order), FPS, SIZE)
-    tell(1.0, path.name)
-    return path
+    return write_frames(path, timeline(), lambda part, count: wind_frame(tape, part, count, words), progress)
 
 
 def timeline() -> list[tuple[str, int]]:
     """Of every frame, its part of the lesson ("ask", "show", "answer") and its picture, 0 to `PICTURES`."""
-    shown = round(SHOWN * FPS)
-    passing = [("show", round(PICTURES * k / (shown - 1))) for k in range(shown)]
-    return [("ask", 0)] * round(ASKED * FPS) + passing + [("answer", PICTURES)] * round(ANSWERED * FPS)
+    return timed(PICTURES, PICTURES)
 
 
 def wind_frame(each: WoundTape, part: str, count: int, words: Words) -> Drawing:
@@ -110,6 +80,7 @@ def wind_frame(each: WoundTape, part: str, count: int, words: Words) -> Drawing:
         *panel(each.shapes, scene, frame, words, Mirror(), messages.USUAL),
         *strip_parts(tape, (EDGE, 548.0, FILM[0] - EDGE, 660.0), words),
     ]
+    ink = [replace(item, size=max(item.size, LEAST)) if isinstance(item, Text) else item for item in ink]
     x = EDGE + (FILM[0] - 2 * EDGE) * count / PICTURES
     ink.append(Line(points=((x, 600.0), (x, 650.0)), colour=RED, width=4.0))
     if part == "answer":
@@ -124,5 +95,5 @@ def wind_frame(each: WoundTape, part: str, count: int, words: Words) -> Drawing:
     else:
         ink.append(Text(text=words.say(f"{NAME}-ask-text"), at=(EDGE, 92.0), size=20.0))
     basis = f"{words.say(f'{NAME}-basis')} {words.say('lessons-basis')}"
-    ink.append(Text(text=basis, at=(EDGE, 744.0), size=14.0, colour=QUIET, width=FILM[0] - 2 * EDGE))
+    ink.append(Text(text=basis, at=(EDGE, FOOT), size=LEAST, colour=QUIET, width=FILM[0] - 2 * EDGE))
     return Drawing(name="wind-a-tape", title=words.say(f"{NAME}-question"), size=FILM, paper=PAPER, ink=tuple(ink))

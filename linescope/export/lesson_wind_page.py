@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 from typing import Any
 
 from linescope.atomic import write_text
-from linescope.export.page_frame import opening, running, safe, zipped
+from linescope.export.lesson_markup import buttons, json_bytes, lesson_html
+from linescope.export.page_frame import safe
 from linescope.notes import Quantity, Ruled, Term
 from linescope.rig import Rig
 from linescope.stage import lesson_turns as turns
@@ -17,11 +17,9 @@ from linescope.stage.theme import LIGHT
 from linescope.taping import Holds, Tab
 from linescope.taping.slips import SlipKind
 from linescope.topics.tapes import messages
-from linescope.viewer import bundle
 from linescope.words import Words
 
 NAME = "lessons-wind-a-tape"
-SAY = ("show", "answer", "play", "stop")
 MODES = {SlipKind.RIGHT: "right", SlipKind.ALONG: "along", SlipKind.ASIDE: "aside"}
 
 
@@ -44,35 +42,19 @@ def write_wind_page(path: str | Path, rig: Rig, words: Words) -> Path:
     OutputError
         When the file cannot be written.
     """
-    built, say = bundle(), words.say
-    data = wind_data(wound_tapes(rig), words)
-    roles = "".join(f"--{role.replace('_', '-')}:{colour};" for role, colour in LIGHT.colours.items())
-    style = f":root{{{roles}}}" + built.style
-    told = json.dumps(data, ensure_ascii=True, allow_nan=False, separators=(",", ":")).encode()
-    setup = say(f"{NAME}-setup", width=Ruled(rig.section.width_of("main")), tape=Ruled(rig.taping.stock.width))
-    text = f"""{opening(say(f"{NAME}-question"), style, built.script, words)}
-<body data-step="ask">
-<h1>{safe(say(f"{NAME}-question"))}</h1>
-<p id="setup">{safe(setup)}</p>
-<div id="wound"><canvas id="solid" role="img" aria-label="{safe(say(f"{NAME}-spoken"))}"></canvas>
-<canvas id="rows" aria-hidden="true"></canvas></div>
-<p class="spoken" id="told" aria-live="polite"></p>
-<div id="lessonbar"><button type="button" id="back">{safe(say("lessons-page-back"))}</button>
-<button type="button" id="next"></button>
-<div id="bar"><button type="button" id="run"></button>
-<input type="range" id="time" min="0" step="1" aria-label="{safe(say(f"{NAME}-along"))}">
-<span id="moment"></span></div>
-<fieldset id="knob"><legend>{safe(say(f"{NAME}-knob"))}</legend><div id="stops"></div></fieldset>
-<fieldset id="slips"><legend>{safe(say(f"{NAME}-slipped"))}</legend><div id="modes"></div></fieldset></div>
-<section id="answer"><p id="asked">{safe(say(f"{NAME}-ask-text"))}</p><p id="watched"></p>
-<h2 id="sentence">{safe(say(f"{NAME}-say"))}</h2><p id="which"></p></section>
-<p id="lessonfoot">{safe(say(f"{NAME}-basis"))} {safe(say("lessons-basis"))} {safe(say(f"{NAME}-keys"))}</p>
-<p class="alarm" id="needs">{safe(say("page-needs-script"))}</p>
-<script type="application/octet-stream" id="winding">{zipped(told)}</script>
-{running(built.script)}
-</body>
-</html>
-"""
+    say = words.say
+    text = lesson_html(
+        NAME, words, along=say(f"{NAME}-along"),
+        setup=say(f"{NAME}-setup", width=Ruled(rig.section.width_of("main")), tape=Ruled(rig.taping.stock.width)),
+        shown=f"""<div id="wound"><canvas id="solid" role="img" aria-label="{safe(say(f"{NAME}-spoken"))}"></canvas>
+<canvas id="rows" aria-hidden="true"></canvas></div>""",
+        knobs=f"""<fieldset id="knob"><legend>{safe(say(f"{NAME}-knob"))}</legend><div id="stops"></div></fieldset>
+<fieldset id="slips"><legend>{safe(say(f"{NAME}-slipped"))}</legend><div id="modes"></div></fieldset>""",
+        answer=f"""<p id="watched"></p>
+<h2 id="sentence">{safe(say(f"{NAME}-say"))}</h2><p id="which"></p>""",
+        rests=say(f"{NAME}-basis"), keys=say(f"{NAME}-keys"),
+        data={"winding": json_bytes(wind_data(wound_tapes(rig), words))},
+    )
     return write_text(path, text)
 
 
@@ -80,7 +62,7 @@ def wind_data(tapes: tuple[WoundTape, ...], words: Words) -> dict[str, Any]:
     """What the page shows: ways in tenths of a millimetre, and texts."""
     return {
         "tapes": [_tape(each, words) for each in tapes],
-        "say": {each: words.say(f"lessons-page-{each}") for each in SAY},
+        "say": buttons(words),
         "modes": {mode: words.say(f"{NAME}-{mode}-mode", slipped=Ruled(turns.SLIPPED)) for mode in MODES.values()},
         "end": words.say("lessons-wind-a-tape-end"), "colours": dict(LIGHT.colours),
     }  # fmt: skip

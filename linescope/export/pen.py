@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import functools
 import importlib.util
-import math
 import re
 from collections.abc import Iterable, Sequence
 from pathlib import Path
@@ -16,25 +15,13 @@ from pathlib import Path
 from PIL import Image, ImageDraw, ImageFont
 
 from linescope.errors import SystemPackageError
-from linescope.stage.theme import Pattern, Symbol
+from linescope.stage.theme import SHAPES, Pattern, Symbol
 from linescope.viewer import letters
 
 Colour = tuple[int, int, int]
 PagePoint = tuple[float, float]
 
 _WHOLE = re.compile(r"(?<![0-9])\s+")
-
-_SHAPES: dict[str, tuple[tuple[PagePoint, ...], ...]] = {
-    # Corners on a square from -1 to 1, y down; several outlines where a symbol has several parts.
-    "block": (((-0.62, -0.95), (0.62, -0.95), (0.62, 0.95), (-0.62, 0.95)),),
-    "up": (((0.0, -1.05), (1.0, 0.8), (-1.0, 0.8)),),
-    "down": (((0.0, 1.05), (1.0, -0.8), (-1.0, -0.8)),),
-    "diamond": (((0.0, -1.15), (0.95, 0.0), (0.0, 1.15), (-0.95, 0.0)),),
-    "bow": (((-1.1, -0.9), (0.0, 0.0), (-1.1, 0.9)), ((1.1, -0.9), (0.0, 0.0), (1.1, 0.9))),
-    "star": (
-        tuple((r * math.sin(k * math.pi / 5), -r * math.cos(k * math.pi / 5)) for k, r in enumerate([1.2, 0.5] * 5)),
-    ),
-}
 
 _PERSON: tuple[tuple[PagePoint, ...], ...] = (
     # Arms and trunk, and two legs, on the same square; the head is a disc.
@@ -161,7 +148,7 @@ class Pen:
             if kind in ("disc", "ring", "walker"):
                 self._draw.ellipse([x - reach, y - reach, x + reach, y + reach], fill=colour)
                 continue
-            for shape in _SHAPES[kind]:
+            for shape in SHAPES[kind]:
                 scale = half + grow * 1.25
                 self._draw.polygon([(x + px * scale, y + py * scale) for px, py in shape], fill=colour)
         if kind == "walker":

@@ -139,11 +139,15 @@ def positions(stops: Sequence[float], between: int) -> list[tuple[float, bool]]:
 
 
 def telling(name: str, tracks: Tracks) -> int:
-    """The state of a lesson that says most: of a walk that ends where it began, the one with the deepest loop."""
+    """The state of a lesson that says most: of a walk there and back, the one with the deepest loop on the way there.
+
+    So the walker faces the same way wherever a lesson stands still.
+    """
     if name != "slack-walks":
         return max(len(track.shots) for track in tracks) - 1
     main = next(track for track in tracks if track.holds is Holds.MAIN)
-    return int(np.argmax([each.depth[each.deepest] for each in main.shots]))
+    turned = int(np.argmax([-np.inf if each.feet is None else each.feet[0] for each in main.shots]))
+    return int(np.argmax([each.depth[each.deepest] for each in main.shots[: turned + 1]]))
 
 
 def every_take(

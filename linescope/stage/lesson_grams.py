@@ -57,8 +57,8 @@ def grams_page(rig: Rig, words: Words) -> Drawing:
         (EDGE, "hold", "left"), (LEFT + WIDE / 2, "loops", "middle"), (TOLD, "deepest", "left"),
     ):
         text = words.say(f"lessons-ten-grams-{name}")
-        ink.append(Text(text=text, at=(x, 118.0), size=17.0, strong=True, align=align))  # type: ignore[arg-type]
-    ink.append(Text(text=words.say("lessons-ten-grams-ran"), at=(TOLD, 140.0), size=16.0, colour=QUIET))
+        ink.append(Text(text=text, at=(x, 118.0), size=parts.LEAST, strong=True, align=align))  # type: ignore[arg-type]
+    ink.append(Text(text=words.say("lessons-ten-grams-ran"), at=(TOLD, 140.0), size=parts.LEAST, colour=QUIET))
     top = TOP
     for each in found:
         ink += _row(each, top, across, down, words)
@@ -119,5 +119,5 @@ def _row(each: HungHold, top: float, across: float, down: float, words: Words) -
         Text(text=words.say(name, mass=Quantity(each.mass, "mass")), at=(EDGE, top - 11.0), size=19.0, strong=True,
              colour=HEAD),
         Text(text=deepest, at=(TOLD, top - 11.0), size=18.0, strong=grown, colour=RED if grown else INK),
-        Text(text=ran, at=(TOLD, top + 12.0), size=16.0, colour=QUIET),
+        Text(text=ran, at=(TOLD, top + 12.0), size=parts.LEAST, colour=QUIET),
     ]

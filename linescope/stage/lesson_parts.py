@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from linescope.stage.ink import Ink, Line, Text
+from linescope.stage.ink import Area, Disc, Ink, Line, Point, Text
 from linescope.stage.tape_card import HEAD, QUIET
+from linescope.stage.theme import LIGHT, SHAPES, tape_look
 from linescope.words import Words
 
 SIZE = (1400.0, 990.0)
@@ -16,6 +17,10 @@ INK_MAIN, QUIET_BACKUP = "#00395c", "#d08a4e"
 ANSWER, SCRIPT, BASIS = 690.0, 806.0, 944.0
 """Where these begin. [px]"""
 GAP = 28.0
+LEAST = 17.5
+"""The smallest letters: 16 px where a page or a frame is 1280 px wide on the wall. [px]"""
+MARK = 8.5
+"""Half the height of a style's mark before its name. [px]"""
 
 
 def question(message: str, words: Words) -> Text:
@@ -42,12 +47,33 @@ def script(
         ink += [
             Line(points=((left, top), (left + wide, top)), colour=QUIET, width=1.2),
             Text(text=words.say(f"lessons-{name}"), at=(left, top + 10.0), size=18.0, strong=True, colour=HEAD),
-            Text(text=text, at=(left, top + 36.0), size=17.0, width=wide),
+            Text(text=text, at=(left, top + 36.0), size=LEAST, width=wide),
         ]
     return ink
+
+
+def mark(family: str, at: Point, half: float = MARK) -> list[Ink]:
+    """The symbol and colour that a style of tape has in every picture.
+
+    Parameters
+    ----------
+    family : str
+    at : Point
+        [px]
+    half : float
+        [px]
+    """
+    look = tape_look(family)
+    colour = LIGHT.colours[look.colour]
+    if look.symbol not in SHAPES:
+        return [Disc(at=at, radius=half, colour=colour)]
+    return [
+        Area(points=tuple((at[0] + half * x, at[1] + half * y) for x, y in shape), colour=colour)
+        for shape in SHAPES[look.symbol]
+    ]
 
 
 def basis(words: Words, *messages: str) -> Text:
     """What the page rests on, and that it is no permission."""
     text = " ".join(words.say(message) for message in (*messages, "lessons-basis"))
-    return Text(text=text, at=(EDGE, BASIS), size=15.0, colour=QUIET, width=SIZE[0] - 2 * EDGE)
+    return Text(text=text, at=(EDGE, BASIS), size=LEAST, colour=QUIET, width=SIZE[0] - 2 * EDGE)

@@ -67,7 +67,7 @@ def pen_marks_page(rig: Rig, words: Words) -> Drawing:
         middle = left + BAY / 2
         for k, part in enumerate(("", "-of")):
             text = words.say(f"lessons-pen-marks-{name}{part}", **values)
-            ink.append(Text(text=text, at=(middle, 118.0 + 27.0 * k), size=(21.0, 16.0)[k], strong=k == 0,
+            ink.append(Text(text=text, at=(middle, 118.0 + 27.0 * k), size=(21.0, parts.LEAST)[k], strong=k == 0,
                             align="middle", colour=(INK, QUIET)[k]))
     scale = BAY / max(each.main * (1.0 + each.strain_walked) for each in found)
     for row, mark in enumerate(found):

@@ -12,14 +12,14 @@ from numpy.typing import NDArray
 
 from linescope.events.excess import depth_for_loop_length
 from linescope.lessons.shots import LessonRow, LessonShot, Take
-from linescope.lessons.takes import SEEN, Play, telling
+from linescope.lessons.takes import SEEN, STYLES, Play, telling
 from linescope.notes import Quantity, Verbatim
 from linescope.stage import lesson_parts as parts
 from linescope.stage.ink import Area, Disc, Drawing, Ink, Line, Point, Text
-from linescope.stage.lesson_parts import EDGE, RED, SIZE
-from linescope.stage.lesson_rub import most_of, rub_ink, worst
+from linescope.stage.lesson_parts import EDGE, LEAST, RED, SIZE
+from linescope.stage.lesson_rub import most_of, rough, rub_ink, worst
 from linescope.stage.tape_card import HEAD, INK, PAPER, QUIET
-from linescope.taping import Holds
+from linescope.taping import TIE, Holds
 from linescope.words import Words
 
 Floats = NDArray[np.float64]
@@ -28,7 +28,7 @@ PAINT = {"main": ("#00395c", "#6f95c4"), "backup": ("#c94f00", "#f0a460")}
 """Pieces taped in one bay, and in the next."""
 FAINT = "#eccfb2"
 CLOTH = "#2c7f86"
-LEFT, RIGHT = 296.0, SIZE[0] - EDGE
+LEFT, RIGHT = 330.0, SIZE[0] - EDGE
 TOP, LOW = 116.0, 664.0
 PERSON = 30.0
 """Least height of a person. [px]"""
@@ -240,7 +240,9 @@ def row_ink(
 
 
 def _way(track: LessonRow, count: int, feet: Point, high: float) -> list[Ink]:
-    """An arrow over the walker's head, the way he goes."""
+    """An arrow over the walker's head, the way he goes; none where he stands until the main has gone."""
+    if not len(track.shots[-1].main):
+        return []
     other = track.shots[count - 1 if count else min(1, len(track.shots) - 1)].feet
     now = track.shots[count].feet
     if other is None or now is None or other[0] == now[0]:
@@ -434,6 +436,13 @@ def name_of(play: Play, track: LessonRow, take: Take, words: Words) -> str:
     return words.verbatim(track.name) if track.holds is None else words.say(f"lessons-style-{track.name}")
 
 
+def family_of(play: Play, track: LessonRow) -> str:
+    """The family whose mark stands before a row; "" where it is of no family, or stands for all."""
+    if play.name == "ties":
+        return TIE if track.name == "ties" else ""
+    return next((family for family, holds in STYLES if holds is track.holds), "")
+
+
 def facts(play: Play, track: LessonRow, count: int, words: Words) -> tuple[str, ...]:
     """What is told of a row in a state: at most three short lines."""
     now = track.shots[count]
@@ -459,8 +468,8 @@ def facts(play: Play, track: LessonRow, count: int, words: Words) -> tuple[str, 
         return (words.say("lessons-rows-two", short=long(short), deep=long(deep)), *_moved(track, now, words))
     if play.name == "slack-walks":
         low, high = track.widest
-        one = words.say("lessons-rows-range", number=track.widest_bay + 1, low=long(low), high=long(high))
-        return (one, *_moved(track, now, words))
+        one = words.say("lessons-rows-range", number=track.widest_bay + 1)
+        return (one, words.say("lessons-rows-from-to", low=long(low), high=long(high)), *_moved(track, now, words))
     if play.name == "where-slack-goes" and count == len(track.shots) - 1 > 1:
         taped, shaken, last = (each.depth[each.deepest] for each in (track.shots[0], track.shots[1], now))
         before = words.say("lessons-rows-taped", taped=long(taped), shaken=long(shaken))
@@ -485,13 +494,16 @@ def rows_ink(play: Play, take: Take, count: int, words: Words, *, told: bool = T
         ink += row_ink(play, track, nth, frame, words, figures_told=told)
         lines = facts(play, track, nth, words) if told else ()
         name = name_of(play, track, take, words)
-        ink.append(
-            Text(text=name, at=(EDGE, frame.top - 16.0), size=19.0, strong=True, colour=HEAD, width=LEFT - EDGE - 12.0)
-        )
+        left, family = EDGE, family_of(play, track)
+        if family:
+            ink += parts.mark(family, (EDGE + parts.MARK, frame.top - 4.0))
+            left += 2.0 * parts.MARK + 8.0
+        wide = LEFT - left - 12.0
+        ink.append(Text(text=name, at=(left, frame.top - 16.0), size=19.0, strong=True, colour=HEAD, width=wide))
         y = frame.top + 10.0 + (23.0 if len(name) > LONG_NAME else 0.0)
         for line in lines:
-            ink.append(Text(text=line, at=(EDGE, y), size=16.0, width=LEFT - EDGE - 12.0))
-            y += 21.0
+            ink.append(Text(text=line, at=(EDGE, y), size=LEAST, width=LEFT - EDGE - 12.0))
+            y += 22.0
     return ink
 
 
@@ -515,6 +527,8 @@ def rows_page(play: Play, words: Words) -> Drawing:
 
 FILM = (1400.0, 787.5)
 """Of a frame, 16 : 9. [px]"""
+FOOT = 738.0
+"""Where what a frame rests on begins: two lines. [px]"""
 
 
 def film_frame(play: Play, count: int, words: Words, *, told: bool, answered: bool) -> Drawing:
@@ -526,13 +540,15 @@ def film_frame(play: Play, count: int, words: Words, *, told: bool, answered: bo
         *rows_ink(play, play.take, count, words, told=told, top=118.0, low=622.0),
     ]
     if answered:
-        ink.append(Text(text=sentence(play, words), at=(EDGE, 640.0), size=29.0, strong=True, colour=HEAD))
+        ink.append(Text(text=sentence(play, words), at=(EDGE, 638.0), size=29.0, strong=True, colour=HEAD,
+                        width=FILM[0] - 2 * EDGE, most=1))
         why = words.say(f"{name}-why") if play.shows else words.say(f"{name}-alike")
-        ink.append(Text(text=why, at=(EDGE, 682.0), size=16.0, width=FILM[0] - 2 * EDGE))
+        ink.append(Text(text=why, at=(EDGE, 680.0), size=LEAST, width=FILM[0] - 2 * EDGE))
     elif told:
         ink.append(Text(text=moments(play, play.take, words)[count], at=(EDGE, 640.0), size=24.0, strong=True))
-    basis = " ".join(words.say(each) for each in (*key_of(play), "lessons-basis"))
-    ink.append(Text(text=basis, at=(EDGE, 736.0), size=14.0, colour=QUIET, width=FILM[0] - 2 * EDGE))
+    # What it rests on may give the answer away: it comes with the states.
+    basis = " ".join(words.say(each) for each in (*(key_of(play) if told else ()), "lessons-basis"))
+    ink.append(Text(text=basis, at=(EDGE, FOOT), size=LEAST, colour=QUIET, width=FILM[0] - 2 * EDGE))
     return Drawing(name=play.name, title=words.say(f"{name}-question"), size=FILM, paper=PAPER, ink=tuple(ink))
 
 
@@ -609,7 +625,7 @@ def setup(play: Play, words: Words) -> str:
 def key_of(play: Play) -> tuple[str, ...]:
     """Messages that say what the signs of a picture are, and what it rests on."""
     if play.name == "ties":
-        return ("lessons-ties-basis",)
+        return ("lessons-ties-key", "lessons-ties-basis")
     if play.name == "who-wears":
         return ("lessons-who-wears-basis",)
     if play.bay > 0:
@@ -641,7 +657,7 @@ def knob_value(play: Play, take: Take, words: Words) -> str:
 def _glows(take: Take, words: Words, value: str) -> str:
     """The worst of each style."""
     most = [0.0 if track.shots[-1].rub is None else float(track.shots[-1].rub.most.max()) for track in take.tracks]
-    both, main, backup = (Quantity(each, "line energy") for each in most)
+    both, main, backup = (rough(each, "line energy") for each in most)
     return words.say("lessons-who-wears-each", value=value, both=both, main=main, backup=backup)
 
 

@@ -90,15 +90,25 @@ def aside(face: Face, half: float) -> float:
     return -half if face in (Face.MAIN_TOP, Face.BACKUP_TOP) else half
 
 
+def rough(value: float, dimension: str) -> Quantity:
+    """A figure that is good to a factor of five: no more of it is told than that."""
+    return Quantity(value, dimension, digits=1)
+
+
+def about(rub: float, words: Words) -> str:
+    """What a picture tells of a place.  [J/m]"""
+    return words.say("lessons-who-wears-about", rub=rough(rub, "line energy"))
+
+
 def worst(rub: Rub, words: Words) -> tuple[str, ...]:
     """What the faces bear that face outward, and a strip: short lines."""
     faces = list(Face)
     found = [
-        words.say("lessons-who-wears-face", face=face_term(face), rub=Quantity(
+        words.say("lessons-who-wears-face", face=face_term(face), rub=rough(
             float(rub.most[faces.index(face)]), "line energy"))
         for face in (Face.MAIN_TOP, Face.BACKUP_UNDER)
     ]
-    return (*found, words.say("lessons-who-wears-strip", work=Quantity(float(rub.strips.max()), "energy")))
+    return (*found, words.say("lessons-who-wears-strip", work=rough(float(rub.strips.max()), "energy")))
 
 
 def rub_ink(  # type: ignore[no-untyped-def]
@@ -127,7 +137,7 @@ def rub_ink(  # type: ignore[no-untyped-def]
         x, y = _on(spot)
         at = min(x, frame.right - 30.0), y + (-58.0 if spot.face is Face.MAIN_TOP else 28.0)
         ink.append(Text(
-            text=words.of(spot.rub, "line energy"), at=at, size=19.0, strong=True, align="middle", colour=RED,
+            text=about(spot.rub, words), at=at, size=19.0, strong=True, align="middle", colour=RED,
             halo=PAPER,
         ))  # fmt: skip
     return ink

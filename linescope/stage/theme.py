@@ -8,6 +8,7 @@ their hatching.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Literal
@@ -16,6 +17,20 @@ from linescope.errors import InputError
 from linescope.taping import FAMILIES
 
 Symbol = Literal["block", "up", "down", "diamond", "disc", "bow", "ring", "star", "walker"]
+
+
+SHAPES: MappingProxyType[str, tuple[tuple[tuple[float, float], ...], ...]] = MappingProxyType({
+    # Corners on a square from -1 to 1, y down; several outlines where a symbol has several parts.
+    "block": (((-0.62, -0.95), (0.62, -0.95), (0.62, 0.95), (-0.62, 0.95)),),
+    "up": (((0.0, -1.05), (1.0, 0.8), (-1.0, 0.8)),),
+    "down": (((0.0, 1.05), (1.0, -0.8), (-1.0, -0.8)),),
+    "diamond": (((0.0, -1.15), (0.95, 0.0), (0.0, 1.15), (-0.95, 0.0)),),
+    "bow": (((-1.1, -0.9), (0.0, 0.0), (-1.1, 0.9)), ((1.1, -0.9), (0.0, 0.0), (1.1, 0.9))),
+    "star": (
+        tuple((r * math.sin(k * math.pi / 5), -r * math.cos(k * math.pi / 5)) for k, r in enumerate([1.2, 0.5] * 5)),
+    ),
+})
+"""Outlines of symbols that have corners; the others are round."""
 
 
 @dataclass(frozen=True, kw_only=True)

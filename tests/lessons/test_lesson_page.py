@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import itertools
 import re
 from pathlib import Path
 
@@ -12,11 +13,14 @@ from PIL import Image
 
 from linescope.cli import main
 from linescope.errors import InputError, OutputError
-from linescope.export.lesson_film import FPS, timeline, write_lesson_film
+from linescope.export.layout import boxes
+from linescope.export.lesson_film import FPS, SIZE, drawing, timeline, write_lesson_film
 from linescope.export.lesson_page import packed, write_lesson_page
 from linescope.lessons.plays import PLAYS, play
-from linescope.lessons.takes import BETWEEN, Play
+from linescope.lessons.takes import BETWEEN, STYLES, Play, telling
 from linescope.stage import lesson_rows as rows
+from linescope.stage.ink import Area, Text
+from linescope.stage.theme import LIGHT, TAPE_LOOKS
 from linescope.words import Words
 from tests.lessons.solved import rig_of, shipped
 
@@ -110,6 +114,56 @@ def test_a_film_has_every_part_and_the_states_in_order(tmp_path: Path) -> None:
         assert film.size == (1280, 720) and film.n_frames > len(set(passing))  # type: ignore[attr-defined]
     with pytest.raises(OutputError, match="no film"):
         write_lesson_film(tmp_path / "film.avi", found, Words())
+
+
+@pytest.mark.parametrize("name", PLAYS)
+def test_letters_of_a_frame_can_be_read_from_afar_and_stand_on_nothing_else(name: str) -> None:
+    found, words = shipped(name), Words()
+    order = timeline(found)
+    for part, count in dict.fromkeys((order[0], order[len(order) // 2], order[-1])):
+        frame = drawing(found, part, count, words)
+        told = boxes(frame.ink)
+        assert min(text.size for text, _ in told) * SIZE[0] / frame.size[0] >= 16.0
+        assert max(box.bottom for _, box in told) < frame.size[1]
+        for (_, one), (_, other) in itertools.combinations(told, 2):
+            across = min(one.right, other.right) - max(one.left, other.left)
+            assert across < 2.0 or min(one.bottom, other.bottom) - max(one.top, other.top) < 2.0
+
+
+def test_a_question_gives_no_answer_away() -> None:
+    found, words = shipped("ties"), Words()
+    rests = words.say("lessons-ties-basis")
+    asked, told = (
+        [item.text for item in drawing(found, part, 0, words).ink if isinstance(item, Text)] for part in ("ask", "show")
+    )
+    assert not any(rests in text for text in asked) and any(rests in text for text in told)
+
+
+def test_a_walker_goes_the_same_way_wherever_a_lesson_stands_still() -> None:
+    shots = shipped("slack-walks").take.tracks[1].shots
+    at = telling("slack-walks", shipped("slack-walks").take.tracks)
+    assert at > 0 and shots[at].feet[0] > shots[at - 1].feet[0] and shots[1].feet[0] > shots[0].feet[0]
+    heads = [item for item in drawing(shipped("ties"), "ask", 0, Words()).ink if isinstance(item, Area)]
+    assert all(head.colour != rows.CLOTH for head in heads), "who stands until the main has gone goes nowhere"
+
+
+def test_styles_have_the_marks_of_all_pictures() -> None:
+    found = shipped("slack-walks")
+    data, _ = packed(found, Words())
+    marks = [data["rows"][number]["mark"] for number in data["takes"][found.first]]
+    looks = [TAPE_LOOKS[family] for family, _ in STYLES]
+    assert marks == [[look.symbol, look.colour] for look in looks]
+    drawn = {item.colour for item in drawing(found, "ask", 0, Words()).ink if isinstance(item, Area)}
+    assert {LIGHT.colours[look.colour] for look in looks} <= drawn
+
+
+def test_what_is_good_to_a_factor_of_five_is_told_in_one_figure() -> None:
+    found, words = shipped("who-wears"), Words()
+    data, _ = packed(found, words)
+    row = data["rows"][data["takes"][found.first][0]]
+    for _, _, _, peak, text in row["rub"][-1]["spots"]:
+        shown = float(re.search(r"[0-9.]+", data["texts"][text]).group())  # type: ignore[union-attr]
+        assert data["texts"][text].startswith("about") and shown == float(f"{peak:.1g}")
 
 
 def test_lessons_without_rows_say_so() -> None:

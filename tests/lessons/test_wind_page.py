@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import itertools
 import re
 from functools import cache
 from pathlib import Path
@@ -14,11 +15,13 @@ from PIL import Image
 import linescope
 from linescope.cli import main
 from linescope.contact.styles import all_families
-from linescope.export.lesson_wind_film import FPS, PICTURES, timeline, wind_frame
+from linescope.export.lesson_film import FPS
+from linescope.export.lesson_wind_film import PICTURES, timeline, wind_frame
 from linescope.export.lesson_wind_page import wind_data
 from linescope.scenefile.shipped import lesson_file
-from linescope.stage.ink import Text
+from linescope.stage.ink import Area, Text, Window
 from linescope.stage.lesson_turns import SLIPPED, WoundTape, sticky_side, wound_tapes
+from linescope.stage.tape_card import STICKY
 from linescope.taping import Holds
 from linescope.taping.slips import SlipKind
 from linescope.words import Words
@@ -115,6 +118,34 @@ def test_the_page_is_small_and_loads_nothing(tmp_path: Path) -> None:
     head = html.unescape(text[: text.index("<script")])
     assert "default-src 'none'" in head and "script-src 'sha256-" in head
     assert not re.search(r"(src|href)=|@import|url\((?!\"?data:)", head)
+
+
+def _seen(each: WoundTape, picture: int) -> tuple[str, float]:
+    """The caption of a picture, and how much of the strip's sticky face is seen in space.  [px^2]"""
+    ink = wind_frame(each, "show", picture, Words()).ink
+    sticky = np.array([int(STICKY[k : k + 2], 16) for k in (1, 3, 5)], dtype=float)
+    windows = [item for item in ink if isinstance(item, Window)]
+    total, space = 0.0, max(windows, key=lambda item: item.frame[3] - item.frame[1])
+    for item in space.ink:
+        if isinstance(item, Area):
+            colour = np.array([int(item.colour[k : k + 2], 16) for k in (1, 3, 5)], dtype=float)
+            if np.abs(colour - (colour @ sticky) / (sticky @ sticky) * sticky).max() < 4.0:
+                x, y = np.array(item.points).T
+                total += 0.5 * abs(float(x @ np.roll(y, 1) - y @ np.roll(x, 1)))
+    return next(item.text for item in ink if isinstance(item, Text) and ": sticky side" in item.text), total
+
+
+def test_what_is_said_of_the_sticky_side_is_what_is_seen() -> None:
+    """Turn after turn more of it is seen where the strip stands with it towards us than before and after that."""
+    each = tapes()["main-held slider", Holds.MAIN]
+    seen = [pair for pair in (_seen(each, picture) for picture in range(10, PICTURES)) if pair[0].endswith(" you")]
+    turns = [
+        (caption.endswith("towards you"), max(area for _, area in group))
+        for caption, group in itertools.groupby(seen, key=lambda pair: pair[0].rsplit(":", 1)[1])
+    ]
+    assert len(turns) >= 6
+    for (towards, area), (_, other) in itertools.pairwise(turns):
+        assert area > other if towards else other > area
 
 
 def test_the_film_follows_the_strip(tmp_path: Path) -> None:

@@ -13,6 +13,7 @@
  * @typedef {object} LessonRow
  * @property {string} name
  * @property {"both"|"main"|"backup"|""} holds
+ * @property {[string, string]|[]} mark  symbol of its style, and the role of its colour
  * @property {number[]} mainMade  material where its tapes were made
  * @property {number[]} backupMade
  * @property {[number, number][][]} told  of each state: bays whose depth is told, and which text

@@ -1,5 +1,6 @@
 /** Rows of a lesson: the same metres under each other, one scale both ways, painted by the bay every piece was taped in. */
 import { painted, smoothed, valueOn } from "./data.js";
+import { tapeSign } from "../ink/pen.js";
 import { drawRub } from "./rub.js";
 
 /** @typedef {import("./data.js").Lesson} Lesson */
@@ -10,6 +11,7 @@ import { drawRub } from "./rub.js";
 
 export const PAINT = { main: ["#00395c", "#6f95c4"], backup: ["#c94f00", "#f0a460"] };
 const INK = "#15191c", QUIET = "#5f5c53", HEAD = "#00395c", FAINT = "#e6c6a6", CLOTH = "#2c7f86", RED = "#a32100";
+const MARK = 28; // pixels that the mark of a style takes before its name
 const SEEN = 0.02; // metres: less that slid has no arrow
 const NARROW = 760, LEAST = 9; // pixels; pixels a metre, below which a small page shows a part of the line
 
@@ -24,7 +26,7 @@ const NARROW = 760, LEAST = 9; // pixels; pixels a metre, below which a small pa
  * @returns {Place[]}
  */
 export function placesOf(lesson, rows, width, height, focus, names) {
-  const { data } = lesson, narrow = width < NARROW, left = narrow ? 10 : Math.max(268, names + 60), right = width - (narrow ? 10 : 34);
+  const { data } = lesson, narrow = width < NARROW, left = narrow ? 10 : Math.max(268, names + 60 + MARK), right = width - (narrow ? 10 : 34);
   const longest = Math.max(...rows.map((row) => row.long));
   let begin = data.window[0] * longest, end = data.window[1] * longest;
   const above = narrow ? 62 : data.bay >= 0 ? 26 : 34, below = 32, high = rows.reduce((sum, row) => sum + row.reach[0] - row.reach[1], 0);
@@ -117,13 +119,15 @@ function wayOf(row, count) {
 function drawName(pen, row, count, place, told, narrow, data) {
   const facts = told ? row.facts[count].map((each) => data.texts[each]) : [], x = narrow ? 14 : 20;
   let y = narrow ? place.top - place.scale * row.reach[0] - 50 : place.top - 4;
-  pen.say(row.name, x, y, narrow ? 18 : 22, { weight: 700, colour: HEAD });
+  const [sign, role] = row.mark, aside = sign ? MARK : 0;
+  if (sign) tapeSign(pen.context, sign, [x + 9, y], 9, data.colours[role ?? "ink"], data.colours.outline, data.colours.rim);
+  pen.say(row.name, x + aside, y, narrow ? 18 : 22, { weight: 700, colour: HEAD });
   if (narrow) {
     const all = facts.join(", "), room = pen.context.canvas.clientWidth - 2 * x;
     pen.say(all, x, y + 18, 14.5 * Math.min(1, room / Math.max(1, pen.width(all, 14.5))));
     return;
   }
-  for (const fact of facts) pen.say(fact, x, y += 22, fact.length > 30 ? 16 : 18);
+  for (const fact of facts) pen.say(fact, x, y += 22, fact.length > 30 ? 17 : 18);
 }
 
 /** The loop as it was marked on slack lines, dashed. @param {Pen} pen @param {LessonRow} row @param {LessonShot} shot @param {Place} place */
