@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import partial
 from pathlib import Path
+from unittest import mock
 
 import numpy as np
 from scipy.spatial import cKDTree
 
 from linescope.contact import find_touches, find_wear, first_wear
 from linescope.contact.ledger import deposit, grid
+from linescope.contact.pacing import Pacer
 from linescope.scene import load
-from linescope.statics import Solution, plan, solve
+from linescope.statics import Plan, Solution, plan, solve
 from linescope.taping import Holds
 from tests.benchmarks.timing import Row, against, growth, timed, within
 from tests.statics.random_rigs import plain_rig
@@ -44,6 +46,13 @@ def _loop(edges: np.ndarray, start: np.ndarray, end: np.ndarray, width: float, w
     return result
 
 
+def _walked(planned: Plan, step: Callable[..., object]) -> None:
+    """A crossing, every step taken in one way."""
+    pacer = Pacer(planned.rig, "value", planned)
+    with mock.patch.object(Pacer, "_step", step):
+        pacer.lap(1)
+
+
 def rows() -> Iterator[Row]:
     """Rows of the benchmark table."""
     solution = _solved(100)
@@ -61,6 +70,10 @@ def rows() -> Iterator[Row]:
     many = timed(partial(deposit, edges, start, end, 0.025, work), repeat=5, per=len(start))
     few = timed(partial(_loop, edges, start[:20], end[:20], 0.025, work[:20]), repeat=3, per=20)
     yield against("one ledger deposit of 20,000 on 300 m, peer: plain loop", many, few, 100.0)
+    planned = plan(load(SCENES / "sable_tarn.toml").rig)
+    whole = timed(partial(_walked, planned, Pacer._step), repeat=3)
+    parts = timed(partial(_walked, planned, Pacer._step_by_searches), repeat=3)
+    yield against("a crossing of 101 sliders, peer: the same steps search by search", whole, parts, 1.2)
     for name, most in DAYS.items():
         planned = plan(load(SCENES / f"{name}.toml").rig)
         yield within(f"a day of rub, {name}", timed(partial(find_wear, planned.rig, planned=planned), repeat=1), most)
