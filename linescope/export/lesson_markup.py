@@ -69,7 +69,7 @@ def lesson_html(
 {knobs}</div>
 <section id="answer"><p id="asked">{safe(say(f"{name}-ask-text"))}</p>
 {answer}</section>
-<p id="lessonfoot"><span id="rests">{safe(rests)}</span> {safe(say("lessons-basis"))} {safe(keys)}</p>
+<p id="lessonfoot">{safe(say("lessons-basis"))} {safe(keys)} <span id="rests">{safe(rests)}</span></p>
 <p class="alarm" id="needs">{safe(say("page-needs-script"))}</p>
 {scripts}
 {running(built.script)}

@@ -14,6 +14,7 @@ from linescope.lessons.takes import STYLES, held
 from linescope.lessons.worn import CROSSINGS, worn
 from linescope.rig import Use, Wind
 from linescope.scenefile.shipped import lesson_file
+from linescope.stage.lesson_rub import about
 from linescope.taping import Holds
 from linescope.words import Words
 from tests.lessons.solved import rig_of, shipped
@@ -103,6 +104,6 @@ def test_what_glows_is_what_was_booked() -> None:
                 line, at = (shot.main, shot.main_at) if face < 2 else (shot.backup, shot.backup_at)
                 spots = [np.interp(place, at, line[:, 0]) for place in shot.rub.places[face]]
                 assert min(abs(spot - x) for spot in spots) < 2e-3
-                assert data["texts"][text] == words.of(float(shot.rub.peaks[face, tape]), "line energy")
+                assert data["texts"][text] == about(float(shot.rub.peaks[face, tape]), words)
         last = [peak for _, _, _, peak, _ in row["rub"][-1]["spots"]]
         assert last == sorted(last) and last[-1] == pytest.approx(track.shots[-1].rub.peaks.max(), rel=1e-3)

@@ -134,7 +134,7 @@ lessons-slack-walks-value = { $value }
 lessons-slack-walks-ask-text = He walks to the right, then back. Hands up for before, under, behind the feet; for each style.
 lessons-slack-walks-show-text = Walk on and watch a single boundary of light and dark. Then look at one tape through the lens: which pen mark has left it?
 lessons-slack-walks-knob-text = The friction of the sliders. A little more of it, and most of this is gone: the lesson is fragile.
-lessons-slack-walks-basis = Loops count from A, on the left; the one under the feet is left out. Drag and friction are a demonstration, well under what tapes usually have. No bounce, no ring.
+lessons-slack-walks-basis = Loops count from A, on the left; the one under the feet is left out. Drag and friction: a demonstration, under what tapes usually have. No bounce, no ring pushing tapes.
 lessons-slack-walks-knob = friction
 
 ## Uneven spacing
