@@ -26,7 +26,7 @@ def json_bytes(data: Mapping[str, Any]) -> bytes:
 
 
 def lesson_html(
-    name: str, words: Words, *, setup: str, shown: str, along: str, knobs: str, answer: str, rests: str, keys: str,
+    name: str, words: Words, *, setup: str, along: str, rests: str, keys: str, shown: str, knobs: str, answer: str,
     data: Mapping[str, bytes],
 ) -> str:
     """A whole page.
