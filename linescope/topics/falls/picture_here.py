@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -216,13 +216,12 @@ def _ground(brief: Brief, flat: Flat, bottom: float) -> list[Ink]:
             lower = page + np.array([0.0, (band + 1) * step + 1.0])
             outline = np.concatenate([upper, lower[::-1]])
             ink.append(Area(points=tuple((float(x), float(y)) for x, y in outline), colour=colour))
-    for level in brief.ground.water if brief.ground is not None else ():
-        height = float(np.asarray(level.vertices)[0, 2])
-        for run in runs:
-            for pool in ground.pools(run, height):
-                ink.append(stroke(flat.page(*_plane(brief, pool)), theme.colours["water"], 9.0, quiet=True))
     for run in runs:
         ink.append(stroke(flat.page(*_plane(brief, run)), theme.colours["ground_edge"], 4.5))
+    for level in brief.ground.water if brief.ground is not None else ():
+        height = float(np.asarray(level.vertices)[0, 2])
+        for pool in (pool for run in runs for pool in ground.pools(run, height)):
+            ink.append(stroke(flat.page(*_plane(brief, pool)), theme.colours["water"], 9.0, quiet=True))
     return ink
 
 
@@ -432,8 +431,8 @@ def _list(brief: Brief, curves: list[_Curve]) -> list[Ink]:
 
     room, step = ROWS, 0.1 if words.system == "metric" else 0.3048
     hit, close = _of(curves[0].zones, HIT), _of(curves[0].zones, NEAR)
-    # Told widened, what can reach the ground covers the edge of what comes too near beside it.
-    wide_hit = [(math.floor(a / step + 1e-6) * step, math.ceil(b / step - 1e-6) * step) for a, b in hit]
+    # Told widened, what can reach the ground covers the edge of what comes too near beside it, from either anchor.
+    wide_hit, wide_from_b = (_widened(each, step) for each in (hit, _from_b(hit, span)))
     dragged = _without(_dragged(brief), wide_hit)
     for role, name, stretches in (
         ("alarm", "hit", hit), ("ink", "near", _without(close, wide_hit)),
@@ -449,9 +448,11 @@ def _list(brief: Brief, curves: list[_Curve]) -> list[Ink]:
             heads = [words.say(f"falls-here-list-from-{end}", unit=words.long_unit) for end in "ab"]
             add(heads[0], NOTE, "quiet", beside=heads[1])
         shown = stretches if len(stretches) <= room else stretches[: max(room - 1, 1)]
-        for start, end in shown:
-            both = ((start, end), (span - end, span - start))
-            ends = [words.stretch(*each).removesuffix(words.long_unit) for each in both]
+        for stretch in shown:
+            (far,) = _from_b([stretch], span)
+            if name != "hit":
+                far = next(iter(_without([far], wide_from_b)), far)
+            ends = [words.stretch(*each).removesuffix(words.long_unit) for each in (stretch, far)]
             add(ends[0], NOTE, "ink", beside=ends[1])
         if len(shown) < len(stretches):
             add(words.say("falls-here-list-more", count=len(stretches) - len(shown)), NOTE, "ink")
@@ -475,6 +476,16 @@ def _list(brief: Brief, curves: list[_Curve]) -> list[Ink]:
                 quiet=True)  # fmt: skip
     frame = (left, HEAD + 2.0, left + wide, TALL - FOOT)
     return [rule, Row(frame=frame, entries=tuple(entries), down=True, gap=4.0)]
+
+
+def _widened(stretches: Sequence[tuple[float, float]], step: float) -> list[tuple[float, float]]:
+    """Stretches outward to whole steps.  [m]"""
+    return [(math.floor(a / step + 1e-6) * step, math.ceil(b / step - 1e-6) * step) for a, b in stretches]
+
+
+def _from_b(stretches: Sequence[tuple[float, float]], span: float) -> list[tuple[float, float]]:
+    """The same stretches from B, the last one first.  [m]"""
+    return [(span - b, span - a) for a, b in reversed(stretches)]
 
 
 def _key(brief: Brief, curves: list[_Curve]) -> tuple[LegendEntry, ...]:

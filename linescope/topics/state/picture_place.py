@@ -107,7 +107,8 @@ def _lens(brief: Brief, panel: Panel, frame: Frame) -> list[Ink]:
     circle = np.column_stack([x + radius * np.cos(turn), y + radius * np.sin(turn)])
     first, last = shown_bays(solution, 1)
     depth, tight = float(solution.bays.loop_depth[first]), bool(solution.bays.excess[first] < 0.0)
-    said = brief.measures.say("loops-see-no-loop") if tight else brief.measures.length(depth)
+    say = brief.measures.say
+    said = say("loops-see-no-loop") if tight else say("overview-lens-loop", depth=Quantity(depth, "length"))
     paper = Area(points=tuple((float(a), float(b)) for a, b in circle), colour=theme.colours["paper"])
     first, last = _beside(solution, first)
     half = (0.86 if last - first == 1 else 1.4) * radius  # Of two bays the far halves are outside.

@@ -126,10 +126,10 @@ falls-here-kept = Leash falls leave at least { $left } to the ground where compu
        *[no] ; no distance was asked for
     }
 falls-here-under = Lowest feet of { $mass } after { $height } of free fall, true to scale; ≤: at most, in this model{ $asked ->
-        [yes] ; { $needed } needed
+        [yes] ; { $needed } asked for to the ground
        *[no] {""}
     }
-falls-here-lowest = deepest fall, at { $place }: feet ≤ { $depth } below A–B, straight
+falls-here-lowest = deepest fall if the ring stays, at { $place }: feet ≤ { $depth } below straight A–B
 falls-here-hang = feet, hanging at rest
 falls-here-runs = deepest fall if the ring runs (≤)
 falls-here-gone = main gone: lowest feet (≤)
@@ -138,8 +138,8 @@ falls-here-strip-runs = feet, ring runs
 falls-here-strip-gone = feet, main gone
 falls-here-axis = from A [{ $unit }]
 falls-here-list-hit = Do not fall here: the ground can be reached
-falls-here-list-near = Nearer than asked for
-falls-here-list-near-hatched = Hatched: nearer than asked for.
+falls-here-list-near = Falls end nearer than asked for
+falls-here-list-near-hatched = Hatched: falls end nearer than asked for.
 falls-here-list-part = Unknown: no ground given
 falls-here-list-from-a = from A [{ $unit }]
 falls-here-list-from-b = from B [{ $unit }]
@@ -156,5 +156,5 @@ falls-here-key-hit = can reach the ground
 falls-here-key-near = nearer than asked for
 falls-here-key-kept = no nearer, in this model
 falls-here-key-expected = expected in time, with its range
-falls-here-key-expected-zones = zones take falls in time as well
+falls-here-key-expected-zones = zones: the deeper of bound and fall in time
 falls-here-key-expected-none = falls in time: not computed

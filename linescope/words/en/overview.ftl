@@ -45,6 +45,7 @@ overview-verdict-tight = The backup is tight in { $count ->
         [one] one bay
        *[other] { $count } bays
     } of { $total }
+overview-lens-loop = loop { $depth } deep
 overview-tight = Backup tight in { $count ->
         [one] bay { $bays }
        *[other] { $count } of { $total } bays
