@@ -425,8 +425,9 @@ class _Advising:
             self.found_one(self._option(search, tried, why, name, keys, None, check, early=True))
 
     def _measure(self, search: PlanSearch, now: Tried) -> None:
-        if not np.isfinite(now.margins[search.terms.asked]).all():
-            k = int(np.flatnonzero(search.terms.asked & ~np.isfinite(now.margins))[0])
+        unknown = search.terms.asked & np.isnan(now.margins)  # Infinite is what nothing comes near to.
+        if unknown.any():
+            k = int(np.flatnonzero(unknown)[0])
             figure = search.terms.watched[int(search.terms.owner[k])].wish.figure
             raise InputError("this figure is not known on this line", key="wishes", found=figure)
 

@@ -16,6 +16,10 @@ from linescope.notes import Verbatim
 
 Json = dict[str, Any]
 
+ANSWERS = {"day": "rub", "in-time": "in_time", "advice": "advice"}
+"""Jobs whose result stands among the answers, and the part that it is."""
+NO_PLANS: Json = {"alarms": [], "notes": [], "way": [], "plans": [], "wished": None}
+
 QUIET = 0.3  # The longer answers begin when nothing changed for so long [s].
 
 
@@ -50,8 +54,11 @@ class Longer:
     def state(self) -> Json:
         """The parts that are there, each with whether it is of an older text."""
         variant = self._session.variant
+        parts = {name: {**part, "old": part.get("plan") != variant.plan} for name, part in variant.study.items()}
+        if "advice" in parts:
+            parts["advice"]["old"] = not variant.is_advised
         return {
-            "parts": {name: {**part, "old": part.get("plan") != variant.plan} for name, part in variant.study.items()},
+            "parts": parts,
             "done": variant.studied == variant.plan,
             "progress": self._progress,
         }
@@ -112,7 +119,8 @@ class Longer:
 
 
 class Jobs:
-    """Writing the brief, a film, a day of rub, motion in time: one at a time, telling progress.
+    """Writing the brief, a film, a day of rub, motion in time, plans that put a rig right: one at a time, telling
+    progress.
 
     Any of them is to be stopped.
 
@@ -123,12 +131,15 @@ class Jobs:
         Told the state of the job under way: kind, share done (below 0 when it failed), what, running and more.
     filmed : callable
         Told the variant and the message of a film that has come.
+    show : callable
+        Called when a part of an answer has come.
     """
 
     def __init__(
-        self, session: Session, tell: Callable[[Json], None], filmed: Callable[[Variant, bytes], None]
+        self, session: Session, tell: Callable[[Json], None], filmed: Callable[[Variant, bytes], None],
+        show: Callable[[], None],
     ) -> None:
-        self._session, self._tell, self._filmed = session, tell, filmed
+        self._session, self._tell, self._filmed, self._show = session, tell, filmed, show
         self._worker = Worker()
         self._running = False
 
@@ -143,17 +154,17 @@ class Jobs:
 
         Parameters
         ----------
-        kind : {"brief", "film", "day", "in-time"}
+        kind : {"brief", "film", "day", "in-time", "advice"}
         wanted : dict
             "out" and "theme" of a brief; "which" film, "at" which place of the walker [m], with which "level" of hold.
 
         Returns
         -------
         dict
-            "files" of a brief, or "error" in words; what a day rubs and what happens in time stand among the answers, a
-            film goes to the picture.
+            "files" of a brief, or "error" in words; what a day rubs, what happens in time and plans stand among the
+            answers, a film goes to the picture.
         """
-        if kind not in ("brief", "film", "day", "in-time") or self._running:
+        if kind not in ("brief", "film", *ANSWERS) or self._running:
             return {"error": self._told("running") if self._running else self._told("unknown", kind=Verbatim(kind))}
         session = self._session
         if session.variant.error is not None:
@@ -176,25 +187,29 @@ class Jobs:
         self._say(kind, 0.0, self._told("begins"))
         loop = asyncio.get_running_loop()
 
+        if kind == "advice":
+            variant.advised = session.document.scene
+            self._answer(variant, plan, "advice", {**NO_PLANS, "whole": False})
+
         def tell(name: str, content: Any) -> None:
+            if name == "plan":
+                loop.call_soon_threadsafe(self._planned, variant, plan, content)
+                return
             share, what = content
             loop.call_soon_threadsafe(self._say, kind, float(share), self._doing(str(what)))
 
         try:
             result = await asyncio.to_thread(self._worker.run, kind, arguments, tell)
         except JobError as error:
+            if kind == "advice":  # What was found before stays.
+                self._answer(variant, plan, "advice", {**variant.study["advice"], "whole": True, "ended": str(error)})
             self._say(kind, -1.0, str(error))
             return {"error": str(error)}
         finally:
             self._running = False
-        if kind == "day":
-            if variant.plan == plan:
-                variant.study = {**variant.study, "rub": {**result, "plan": plan, "whole": True}}
-            self._say(kind, 1.0, self._told("done"))
-            return {}
-        if kind == "in-time":
-            if variant.plan == plan:
-                variant.study = {**variant.study, "in_time": {**result, "plan": plan}}
+        if kind in ANSWERS:
+            if variant.plan == plan or kind == "advice":  # Plans say of what scene they are.
+                self._answer(variant, plan, ANSWERS[kind], {"whole": True, **result})
             self._say(kind, 1.0, self._told("done"))
             return {}
         if kind == "film":
@@ -209,6 +224,17 @@ class Jobs:
         ]
         self._say(kind, 1.0, "; ".join(said), files=files)
         return {"files": files}
+
+    def _answer(self, variant: Variant, plan: int, name: str, part: Json) -> None:
+        """A part of the answers has come."""
+        variant.study = {**variant.study, name: {**part, "plan": plan}}
+        self._show()
+
+    def _planned(self, variant: Variant, plan: int, option: Json) -> None:
+        """One plan more."""
+        part = variant.study["advice"]
+        if not part["whole"]:
+            self._answer(variant, plan, "advice", {**part, "plans": [*part["plans"], option]})
 
     def _told(self, name: str, **values: Any) -> str:
         return self._session.measures.say(f"page-job-{name}", **values)

@@ -38,7 +38,7 @@ HOST = "127.0.0.1"
 ACTIONS = (
     "edit", "set_known", "set_limit", "choose", "add", "remove", "move_walker", "take_mesh", "undo", "redo", "ask",
     "use_units", "pick", "preview_walker", "compare", "activate", "save", "save_as", "open", "reload", "use_variant",
-    "restyle", "respace", "move_tape", "deepen", "lift", "measured",
+    "restyle", "respace", "move_tape", "deepen", "lift", "measured", "adopt",
 )
 """What the page may ask of the session; nothing else can be called from outside."""
 
@@ -58,7 +58,7 @@ class Page:
         self.port = 0
         self._pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="linescope-solve")
         self.study = Longer(self.session, self._show, self._whole)
-        self.jobs = Jobs(self.session, lambda job: self._say("job", job), self._film)
+        self.jobs = Jobs(self.session, lambda job: self._say("job", job), self._film, self._show)
         self._tabs: set[Receiver] = set()
         self._known: dict[str, str] = {}
         self._now: dict[str, bytes] = {}
@@ -284,7 +284,7 @@ class Page:
     # Longer work
 
     async def start_job(self, *arguments: Any, **wanted: Any) -> Json:
-        """Do a job ("brief", "film", "day", "in-time"); returns when it has ended, or why there is none."""
+        """Do a job ("brief", "film", "day", "in-time", "advice"); returns when it has ended, or why there is none."""
         try:
             kind = fitting(_job, arguments, wanted).arguments["kind"]
         except InputError as error:

@@ -99,6 +99,25 @@ class Session:
         self.document.use_variant(name)
         self._changed()
 
+    def adopt(self, plan: str) -> None:
+        """Try a plan of those among the answers, by its letter, and keep it in the text as a variant.
+
+        Raises
+        ------
+        InputError
+            When there is none of that letter, or the scene has other values of its own by now.
+        """
+        variant, words = self.variant, self.measures
+        plans = {each["name"]: each for each in variant.study.get("advice", {}).get("plans", [])}
+        if plan not in plans:
+            raise InputError("there is no such plan", found=plan, allowed=", ".join(plans) or "none was sought")
+        if variant.advised is None or not variant.is_advised:
+            raise InputError("the scene was changed since plans were sought", found=plan, allowed="plans sought anew")
+        self._begin()
+        name = self.document.adopt({**variant.advised.tried, **plans[plan]["tried"]}, "advised")
+        self.message = words.say("page-adopted", plan=plan, variant=words.verbatim(name))
+        self._changed()
+
     def set_known(self, path: str, how: str) -> None:
         """How a value is known."""
         self._begin()

@@ -49,6 +49,8 @@ class Variant(Outlined):
         Parts of the longer answers by name, each with the plan it belongs to.
     studied : int
         The plan whose parts are all there, -1 for none.
+    advised : Scene or None
+        The scene that the plans among the answers are of.
     whole : dict
         The picture with all that takes longer, as the page takes it, by the name it has there: the newest one.
     """
@@ -64,7 +66,14 @@ class Variant(Outlined):
     gesture: str = ""
     study: Json = field(default_factory=dict)
     studied: int = -1
+    advised: Scene | None = None
     whole: dict[str, bytes] = field(default_factory=dict)
+
+    @property
+    def is_advised(self) -> bool:
+        """Whether the plans among the answers are of the file's values as they are now, whatever is tried or kept."""
+        asked = self.advised
+        return asked is not None and asked.has_values_of(self.document.scene)
 
     @property
     def is_old(self) -> bool:

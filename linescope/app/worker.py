@@ -202,8 +202,30 @@ def _in_time(arguments: dict[str, Any], tell: Tell) -> dict[str, Any]:
     return in_time(study, Words(arguments["system"]))
 
 
+def _advice(arguments: dict[str, Any], tell: Tell) -> dict[str, Any]:
+    """What would put the rig right; each plan is told as soon as it is there."""
+    from linescope.advise import Ask, Option
+    from linescope.app.advised import advised, planned
+    from linescope.study import Study
+
+    words = Words(arguments["system"])
+    study = Study(
+        _scene(arguments), advise=Ask(system=arguments["system"]),
+        progress=lambda share, what: tell("progress", (share, what)),
+    )
+    told: list[Option] = []
+
+    def found(option: Option) -> None:
+        tell("plan", planned(option, len(told), words))
+        told.append(option)
+
+    study.on_plan = found
+    study.run(["advice"])
+    return advised(study, words)
+
+
 JOBS: dict[str, Callable[[dict[str, Any], Tell], Any]] = {
-    "study": _study, "film": _film, "brief": _brief, "day": _day, "in-time": _in_time,
+    "study": _study, "film": _film, "brief": _brief, "day": _day, "in-time": _in_time, "advice": _advice,
 }
 
 

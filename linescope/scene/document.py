@@ -207,6 +207,34 @@ class Document:
         self.tried, self.variant = scene.tried, scene.variant
         self._done(state, edit_note(EditNote.VARIANT, name=name) if name else edit_note(EditNote.OWN), "")
 
+    def adopt(self, values: Mapping[str, str], stem: str) -> str:
+        """Try values alone in place of the text's own, and keep them in the text as a variant; one edit.
+
+        Parameters
+        ----------
+        values : mapping of str to str
+            Dotted path to text.
+        stem : str
+            Of the variant's name, which is a free one.
+
+        Returns
+        -------
+        str
+            The name.
+
+        Raises
+        ------
+        InputError
+            When a path means no value, or nothing differs from the text's own.
+        """
+        state, scene = self._state, self.scene.untried.what_if(values)
+        same = next((name for name, kept in scene.variants.items() if kept == dict(scene.tried)), None)
+        kept = scene.keep(same or scene.free_name(stem))
+        self._toml, self.data = _parsed(kept.text, self.path)
+        self.text, self.tried, self.variant = kept.text, kept.tried, kept.variant
+        self._done(state, edit_note(EditNote.VARIANT, name=kept.variant), "")
+        return kept.variant
+
     @property
     def _state(self) -> _State:
         return self.text, self.tried, self.variant

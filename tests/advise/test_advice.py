@@ -11,17 +11,20 @@ from __future__ import annotations
 import dataclasses
 import math
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
 import linescope
 from linescope.advise import Advice, AdviceVerdict, Ask, Option, advise
+from linescope.advise.advice import _Advising
 from linescope.advise.case import AdvisedRig
 from linescope.advise.levers import levers_of, tried_for
 from linescope.advise.search import PlanSearch, Terms
 from linescope.advise.wished import watched_of, wishes_of
 from linescope.clearance import GroundIndex
+from linescope.errors import InputError
 from linescope.events.fall import leash_fall_sweep
 from linescope.events.main_gone import main_gone
 from linescope.rig import Wish
@@ -371,3 +374,11 @@ def test_what_a_hand_made_plan_gives_is_not_called_impossible():
     advice = advise(scene, Ask(draws=0, check=False, most=1), index=index)
     assert advice.verdict is not AdviceVerdict.IMPOSSIBLE
     assert advice.verdict is AdviceVerdict.FOUND and advice.options[0].is_met
+
+
+def test_what_nothing_comes_near_to_is_no_figure_that_is_not_known():
+    scene = scene_of(wish("excess standing", "1 %"))
+    search = SimpleNamespace(terms=Terms.of([watched_of(scene.rig, scene.rig.wishes[0])]))
+    _Advising._measure(None, search, SimpleNamespace(margins=np.full(1, np.inf)))
+    with pytest.raises(InputError, match="excess standing"):
+        _Advising._measure(None, search, SimpleNamespace(margins=np.full(1, np.nan)))

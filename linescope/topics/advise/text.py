@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from linescope.advise.wished import counted_of, part_of
@@ -117,12 +117,20 @@ def advice_text(study: Study, words: Words, scene: str = "SCENE") -> str:
         for each in [each for each in quiet if each.kind in (AdviceNote.KEPT, AdviceNote.FOUND, AdviceNote.NOTHING)]:
             writer.set(each.text)
         _tables(found, words, writer)
-        _way(found, words, writer)
+        lines = in_the_way(found, words)
+        if lines:
+            writer.title(words.say("advise-in-the-way"))
+        for text in lines:
+            writer.set(text)
         if found.now is not None and not found.options and found.nearest is None:
             for text in _from_clearance(found.now, words):
                 writer.set(text)
         for number, option in enumerate(found.options):
-            _about(found, option, letter(number), words, writer)
+            lines = about(found, option, words)
+            if lines:
+                writer.title(words.say("advise-about", plan=letter(number)))
+            for text in lines:
+                writer.set(text)
         if found.options:
             writer.title(words.say("advise-adopt"))
             for number in range(len(found.options)):
@@ -136,6 +144,21 @@ def advice_text(study: Study, words: Words, scene: str = "SCENE") -> str:
     return "\n".join(writer.lines) + "\n"
 
 
+def changes(option: Option, words: Words) -> tuple[str, ...]:
+    """What a plan changes, each lever that moves with its value.
+
+    Parameters
+    ----------
+    option : Option
+    words : Words
+    """
+    instead = (words.verbatim(option.instead),) if option.instead else ()
+    return (*instead, *(
+        f"{lever_name(each.lever, words)} {_set(each.lever, each.value, words)}"
+        for each in option.levers if each.moved
+    ))
+
+
 def handed_text(option: Option, words: Words) -> str:
     """A plan in one sentence, for who waits for the others.
 
@@ -144,14 +167,9 @@ def handed_text(option: Option, words: Words) -> str:
     option : Option
     words : Words
     """
-    sets = tuple(
-        f"{lever_name(each.lever, words)} {_set(each.lever, each.value, words)}"
-        for each in option.levers if each.moved
-    )
-    instead = (words.verbatim(option.instead),) if option.instead else ()
     return words.say(
-        "advise-handed", why=Term(f"advise-why-{slug(option.why.value)}"), sets=(*instead, *sets),
-        clearance=_clearance(option, words),
+        "advise-handed", why=Term(f"advise-why-{slug(option.why.value)}"), sets=changes(option, words),
+        clearance=clearance_text(option, words),
     )
 
 
@@ -197,19 +215,27 @@ def tables(found: Advice, words: Words) -> list[Table]:
     out.append(Table(
         title=words.say("advise-price"), columns=(words.say("advise-cost"), *heads),
         rows=tuple((words.say(f"advise-price-{name}"), *(get(option) for _, option in plans))
-                   for name, get in _prices(found, words)),
+                   for name, get in prices(words, found.draws)),
     ))
     return out
 
 
-def _prices(found: Advice, words: Words) -> list[tuple[str, Any]]:
+def prices(words: Words, draws: int) -> list[tuple[str, Callable[[Option], str]]]:
+    """What a plan costs: the name of each price, and how it is written of a plan.
+
+    Parameters
+    ----------
+    words : Words
+    draws : int
+        In how many each plan was tried.
+    """
     def of(key: str, dimension: str, bound: Any = "") -> Any:
         return lambda option: words.of(getattr(option.price, key), dimension, bound)
 
     def kept(option: Option) -> str:
         if not math.isfinite(option.share):
             return words.say("not-computed")
-        return words.say("count-of", count=round(option.share * found.draws), total=found.draws)
+        return words.say("count-of", count=round(option.share * draws), total=draws)
 
     return [
         ("tapes", lambda option: words.count(option.price.tapes)), ("time", of("time", "time")),
@@ -218,12 +244,18 @@ def _prices(found: Advice, words: Words) -> list[tuple[str, Any]]:
         ("reach", of("reach", "length", "up")), ("caught", of("caught", "force")), ("strain", of("strain", "ratio")),
         ("rub", of("rub", LINE_ENERGY)),
         ("kept", kept),
-        ("checked", lambda option: _clearance(option, words)),
+        ("checked", lambda option: clearance_text(option, words)),
     ]
 
 
-def _clearance(option: Option, words: Words) -> str:
-    """The verdict of its clearance, with what is short."""
+def clearance_text(option: Option, words: Words) -> str:
+    """The verdict of a plan's clearance, with what is short.
+
+    Parameters
+    ----------
+    option : Option
+    words : Words
+    """
     if option.verdict is None:
         return words.say("advise-clearance-none")
     if option.verdict is Verdict.SHORT:
@@ -240,8 +272,15 @@ def _tables(found: Advice, words: Words, writer: Writer) -> None:
             writer.set(words.say("advise-for", plan=name, why=Term(f"advise-why-{slug(option.why.value)}")))
 
 
-def _about(found: Advice, option: Option, name: str, words: Words, writer: Writer) -> None:
-    """Which lever moved what, what is not held, what stays short."""
+def about(found: Advice, option: Option, words: Words) -> list[str]:
+    """Which lever moved what in a plan, what is not held, what stays short.
+
+    Parameters
+    ----------
+    found : Advice
+    option : Option
+    words : Words
+    """
     assert found.now is not None
     lines = [
         text for number, kept in enumerate(option.wishes) if not found.now.wishes[number].is_met
@@ -256,11 +295,7 @@ def _about(found: Advice, option: Option, name: str, words: Words, writer: Write
         )
         for kept in loose
     ]
-    lines += _from_clearance(option, words)
-    if lines:
-        writer.title(words.say("advise-about", plan=name))
-        for text in lines:
-            writer.set(text)
+    return lines + _from_clearance(option, words)
 
 
 def _from_clearance(option: Option, words: Words) -> list[str]:
@@ -304,28 +339,35 @@ def _why(now: Kept, kept: Kept, words: Words) -> list[str]:
     return [words.say("advise-why", figure=figure, before=before, after=_cell(kept, words), parts=parts)]
 
 
-def _way(found: Advice, words: Words, writer: Writer) -> None:
-    """What stands in the way, where no plan was found."""
+def in_the_way(found: Advice, words: Words) -> list[str]:
+    """What stands in the way, where no plan was found; empty where one was.
+
+    Parameters
+    ----------
+    found : Advice
+    words : Words
+    """
     if found.nearest is None:
-        return
-    writer.title(words.say("advise-in-the-way"))
+        return []
+    lines = []
     for each in found.gives:
         figure = Term(f"advise-figure-{slug(each.wish.figure)}")
         if math.isfinite(each.by):
             by = Quantity(each.by, each.wish.wished.dimension, "up")
-            writer.set(words.say("advise-gives", figure=figure, by=by))
+            lines.append(words.say("advise-gives", figure=figure, by=by))
         else:
-            writer.set(words.say("advise-gives-no-help", figure=figure))
+            lines.append(words.say("advise-gives-no-help", figure=figure))
     if len(found.conflict) > 1:
         names = tuple(Term(f"advise-figure-{slug(wish.figure)}") for wish in found.conflict)
-        writer.set(words.say("advise-conflict", figures=names))
+        lines.append(words.say("advise-conflict", figures=names))
     worst = min(found.nearest.wishes, key=lambda kept: kept.left / kept.wish.wished.notice)
     for more in found.more:
         gain = Quantity(abs(more.gain), worst.wish.wished.dimension)
         values = {"lever": lever_name(more.lever, words), "step": _set(more.lever, more.step, words, sign=True)}
         small = abs(more.gain) < 0.02 * worst.wish.wished.notice
         kind = "advise-more-nothing" if small else "advise-more" if more.gain > 0.0 else "advise-more-less"
-        writer.set(words.say(kind, gain=gain, figure=Term(f"advise-figure-{slug(worst.wish.figure)}"), **values))
+        lines.append(words.say(kind, gain=gain, figure=Term(f"advise-figure-{slug(worst.wish.figure)}"), **values))
+    return lines
 
 
 def advice_json(study: Study) -> dict[str, Any]:

@@ -14,7 +14,8 @@ export class Answers {
     this.shown = make("div", {}, make("h3", {}, live.t("figures")), make("dl", { id: "figures" }));
     this.parts = make("div", { id: "parts" });
     this.rest = make("div", { id: "unmeasured" });
-    find("#inside-answers").append(this.changed, this.places, this.shown, this.parts, this.rest);
+    this.right = make("div", { id: "right" });
+    find("#inside-answers").append(this.changed, this.places, this.right, this.shown, this.parts, this.rest);
   }
 
   draw() {
@@ -33,6 +34,8 @@ export class Answers {
       ...(data.worst.length ? [make("h3", {}, t("worst-places")), make("ol", { id: "worst" }, ...data.worst.map((/** @type {any} */ one, /** @type {number} */ k) => make("li", {}, make("button", { type: "button", "data-worst": k, "data-met": one.met, "data-focus": `worst${k}` },
         make("i", {}, String(one.rank)), make("span", {}, make("b", {}, one.head), ` ${this.aged(one.text, one.old)}`))))), ...(data.worstMore ? [make("p", { className: "small" }, data.worstMore)] : [])] : []),
     ] : []));
+    const red = Boolean(data?.worst.some((/** @type {any} */ one) => !one.met));
+    fill(this.right, [red, study.parts.advice, job.running, job.kind], () => this.plans(red, study.parts.advice, job));
     fill(this.parts, [study.parts, status.has_walker, job.running, job.kind], () => SLOW.map((name) => this.part(name, study.parts[name], job)));
     fill(this.rest, [answers.doubtful, answers.ground, answers.proof, answers.caution], () => [
       ...["guess", "assumed"].map((known) => [known, answers.doubtful.filter((/** @type {any} */ one) => one.known === known)]).filter(([, list]) => list.length).map(([known, list]) => make("details", { "data-key": known },
@@ -48,6 +51,36 @@ export class Answers {
 
   /** @param {string} text @param {boolean|undefined} old */
   aged(text, old) { return old ? `${text} (${this.live.t("old")})` : text; }
+
+  /** What would put red places right: asked for, being sought, or found. @param {boolean} red @param {any} part @param {any} job */
+  plans(red, part, job) {
+    const { live } = this, t = live.t.bind(live), sought = job.running && job.kind === "advice";
+    if (!red && !part) return [];
+    const inside = [make("h3", { id: "right-head", tabIndex: -1 }, t("plans"))];
+    if (sought) inside.push(make("p", { className: "small", role: "status" }, t("right-sought")), make("p", { className: "row" }, make("button", { type: "button", "data-focus": "ask-right", onclick: () => live.stop() }, t("stop"))));
+    else inside.push(make("p", { className: "row" }, make("button", { type: "button", id: "ask-right", "data-focus": "ask-right", disabled: Boolean(job.running), onclick: () => live.putRight() }, t("right"))), make("p", { className: "small" }, t("right-first")));
+    if (!part) return inside;
+    if (part.ended) inside.push(make("p", { className: "small" }, t("right-ended", { why: part.ended })));
+    if (part.old) inside.push(make("p", { className: "alarm" }, t("right-old")));
+    inside.push(...part.alarms.map((/** @type {string} */ text) => make("p", { className: "alarm" }, text)), ...part.plans.map((/** @type {any} */ plan) => this.plan(plan, part)));
+    if (part.way.length) inside.push(make("h4", {}, t("in-the-way")), ...part.way.map((/** @type {string} */ text) => make("p", { className: "small" }, text)));
+    if (part.wished) inside.push(make("details", { "data-key": "wished" }, make("summary", {}, part.wished.title), table(part.wished.title, part.wished.head, part.wished.rows)));
+    inside.push(...part.notes.map((/** @type {string} */ text) => make("p", { className: "small" }, text)));
+    return inside;
+  }
+
+  /** One plan: what to change, what its clearance says, its price, and the one action that tries it. @param {any} plan @param {any} part */
+  plan(plan, part) {
+    const { live } = this, t = live.t.bind(live), title = t("plan-price", { plan: plan.name });
+    const head = [t("plan-what"), t("plan-of", { plan: plan.name }), ...(plan.prices[0]?.length > 2 ? [t("plan-now")] : [])];
+    const moved = plan.moved.map((/** @type {string[]} */ [what, mine, now]) => t("plan-moves", { what, value: mine, now }));
+    return make("article", { className: "plan", "data-plan": plan.name },
+      make("h4", {}, t("plan", { plan: plan.name, what: plan.why })), make("ul", {}, ...plan.changes.map((/** @type {string} */ text) => make("li", {}, text))),
+      make("p", {}, t("plan-clearance", { clearance: plan.clearance })), moved.length ? make("p", { className: "small" }, t("plan-moved", { prices: moved.join("; ") })) : null,
+      make("details", { "data-key": `price-${plan.name}` }, make("summary", {}, title), table(title, head, plan.prices)),
+      plan.about.length ? make("details", { "data-key": `about-${plan.name}` }, make("summary", {}, t("plan-about")), ...plan.about.map((/** @type {string} */ text) => make("p", { className: "small" }, text))) : null,
+      make("p", { className: "row" }, make("button", { type: "button", "data-focus": `adopt-${plan.name}`, disabled: part.old, onclick: () => live.act("adopt", plan.name) }, t("adopt", { plan: plan.name }))));
+  }
 
   /** @param {string} name @param {any} part @param {any} job */
   part(name, part, job) {

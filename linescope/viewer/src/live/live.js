@@ -218,6 +218,13 @@ export class Live {
     return this.work("film", { which, at });
   }
 
+  /** Plans that put red places right: sought beside the page, shown among the answers. */
+  putRight() {
+    this.app?.set({ drawer: "answers" });
+    find("#right-head")?.scrollIntoView({ block: "start" });
+    return this.work("advice", {});
+  }
+
   stop() { return this.link.ask("stop", []); }
 
   /** @param {string} text */
@@ -321,8 +328,9 @@ export class Live {
   /** The job under way with its Stop, or a film that can be asked for. */
   refreshJob() {
     const box = find("#job"), { job } = this, film = this.film(), running = Boolean(job.running), offers = running ? null : film;
-    const key = running ? `${job.kind} ${job.what}` : offers ? `offer ${offers.which} ${offers.at}` : job.share === 1 || job.share < 0 ? `done ${job.what}` : "";
-    box.hidden = !running && !offers;
+    const red = !running && this.app?.now.chosen && !this.app.now.chosen.met;
+    const key = running ? `${job.kind} ${job.what}` : offers || red ? `offer ${offers?.which} ${offers?.at} ${red}` : job.share === 1 || job.share < 0 ? `done ${job.what}` : "";
+    box.hidden = !running && !offers && !red;
     const bar = box.querySelector("progress");
     if (bar && running) bar.value = job.share;
     if (box.dataset.shown === key) return;
@@ -332,8 +340,11 @@ export class Live {
         make("span", {}, this.t(`job-${job.kind}`, { what: job.what })), make("progress", { max: 1, value: job.share, "aria-label": this.t("job") }),
         make("button", { type: "button", onclick: () => this.stop() }, this.t("stop")),
       );
-    } else if (offers) {
-      box.replaceChildren(make("button", { type: "button", onclick: () => this.playAt(offers) }, this.t(`film-${offers.which}`)));
+    } else if (offers || red) {
+      box.replaceChildren(...[
+        offers ? make("button", { type: "button", onclick: () => this.playAt(offers) }, this.t(`film-${offers.which}`)) : null,
+        red ? make("button", { type: "button", id: "right-here", onclick: () => this.putRight() }, this.t("right")) : null,
+      ].filter(Boolean));
     } else {
       box.replaceChildren();
       if (job.what && key.startsWith("done")) this.say(this.t(`job-${job.kind}`, { what: job.what }));

@@ -1,0 +1,72 @@
+"""A red place offers what would put it right: sought beside the page, stopped at once, adopted in one action."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from tests.advise.lines import scene_of
+from tests.advise.test_its_clearance import SHELF
+from tests.browser.app.served import Seen
+from tests.browser.app.test_reach import faults
+
+SOUGHT = "linescopeLive.job.running && linescopeLive.job.kind === 'advice'"
+
+
+@pytest.fixture
+def scene(tmp_path: Path) -> Path:
+    """The loop beside A lies in the shelf there."""
+    path = tmp_path / "made.toml"
+    path.write_text(scene_of(SHELF, excess="11 %").text, encoding="utf-8")
+    return path
+
+
+@pytest.mark.parametrize(("width", "height"), [(1440, 900), (1024, 768), (390, 844)])
+def test_plans_are_sought_beside_the_page_and_adopted(
+    width: int, height: int, open_scene: Callable[..., Seen], scene: Path
+) -> None:
+    seen = open_scene(scene, viewport={"width": width, "height": height}, has_touch=width < 500)
+    seen.known("exact")
+    seen.drawer("answers")
+    assert seen.tab.locator('#worst [data-met="false"]').count()
+    seen.tab.locator("#ask-right").click()
+    seen.until(SOUGHT)
+    # The page goes on: the walker is moved, and his figures come, while plans are sought.
+    before = seen.tab.evaluate("linescopeLive.status.revision")
+    seen.tab.evaluate("linescopeLive.act('preview_walker', 0.4)")
+    seen.until(f"linescopeLive.status.revision > {before}")
+    assert seen.tab.evaluate(SOUGHT)
+    assert seen.tab.locator("#job progress").count() == 1
+    seen.until(f"!({SOUGHT}) && document.querySelector('#right .plan')")
+    assert seen.tab.evaluate("document.documentElement.scrollWidth") <= width
+    seen.tab.evaluate("() => document.querySelectorAll('#right details').forEach((d) => { d.open = true; })")
+    assert faults(seen) == []
+    plan = seen.tab.locator('#right [data-plan="a"]')
+    assert "Its clearance: kept" in plan.inner_text() and plan.locator("table tbody tr").count() > 8
+    plan.get_by_role("button", name="Try plan a as a variant").click()
+    seen.until("linescopeLive.status.kept_as === 'advised 1'")
+    seen.known("exact")
+    assert seen.tab.locator('#worst [data-met="false"]').count() == 0
+    assert not seen.tab.locator('#right [data-focus="adopt-a"]').is_disabled()
+    assert '[variants."advised 1"]' not in scene.read_text(encoding="utf-8")
+    seen.tab.keyboard.press("Control+s")
+    seen.toml(scene, '[variants."advised 1"]')
+    assert seen.problems == []
+
+
+def test_it_is_offered_at_the_place_and_stops_at_once(open_scene: Callable[..., Seen], scene: Path) -> None:
+    seen = open_scene(scene)
+    seen.known("exact")
+    seen.drawer("answers")
+    seen.tab.locator('#worst [data-met="false"]').first.click()
+    seen.rest()
+    seen.tab.locator("#right-here").click()
+    seen.until(SOUGHT)
+    assert "Being sought" in seen.tab.locator("#right").inner_text()
+    seen.tab.locator("#right").get_by_role("button", name="Stop the job").click()
+    seen.until(f"!({SOUGHT})")
+    seen.until("document.querySelector('#right').innerText.includes('Not sought to the end: stopped')")
+    assert seen.tab.locator("#ask-right").is_enabled()
+    assert seen.problems == []
