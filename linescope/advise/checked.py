@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
 from linescope.advise.case import NO_NEEDS, AdvisedRig
@@ -74,16 +74,6 @@ def place_of(cause: Cause, figure: str) -> float:
     return cause.walker if figure in (FEET, GONE) and cause.walker is not None else cause.station
 
 
-def causes_of(check: Clearance) -> list[Cause]:
-    """All that a clearance compares outside the anchor zones, and at their borders.
-
-    Parameters
-    ----------
-    check : Clearance
-    """
-    return [*check.causes, *(cause for zone in check.zones for cause in zone.border)]
-
-
 def places_from(check: Clearance, watched: Sequence[Watched], rig: Rig) -> tuple[tuple[Watched, ...], bool]:
     """Wishes with the places at which a clearance finds less than they ask for, and with whatever else of it is short;
     empty where nothing is new.  And whether a plan has to keep any of what is short.
@@ -106,22 +96,22 @@ def places_from(check: Clearance, watched: Sequence[Watched], rig: Rig) -> tuple
         walkers = measurands.setdefault(figure, {}).setdefault(measurand, [])
         if cause.walker is not None and len(walkers) < MOST_HANDED:
             walkers.append(cause.walker)
-    out = []
+    placed = []
     for each in watched:
         wish, places = each.wish, list(each.handed)
         if wish.origin != "clearance" and math.isfinite(wish.at_least) and wish.figure in ASKED.values():
             start, end = counted_of(rig, wish)
-            for cause in causes_of(check):
+            for cause in check.outside:
                 at = cause.walker
                 if figure_of(cause) != wish.figure or at is None or cause.distance >= wish.at_least:
                     continue
                 where = place_of(cause, wish.figure)
                 if start <= where <= end and all(abs(at - other) > SAME for other in places):
                     places.append(at)
-        more = each.with_measurands(measurands.get(wish.figure, {})) if wish.origin == "clearance" else each
-        out.append(replace(more, handed=tuple(places)))
+        placed.append(replace(each, handed=tuple(places)))
+    out = _with(placed, measurands)
     new = any(a.handed != b.handed or a.measurands != b.measurands for a, b in zip(out, watched, strict=True))
-    return tuple(out) if new else (), bound
+    return out if new else (), bound
 
 
 def glanced(case: AdvisedRig, watched: Sequence[Watched]) -> tuple[Watched, ...]:
@@ -145,9 +135,18 @@ def glanced(case: AdvisedRig, watched: Sequence[Watched]) -> tuple[Watched, ...]
         figure = _wish_of(measurand, watched, rig) if left.over < 0.0 else ""
         if figure:
             measurands.setdefault(figure, {})[measurand] = [] if left.walker is None else [left.walker]
-    out = tuple(each.with_measurands(measurands.get(each.wish.figure, {})) if each.wish.origin == "clearance" else each
-                for each in watched)
+    out = _with(watched, measurands)
     return out if any(a.measurands != b.measurands for a, b in zip(out, watched, strict=True)) else ()
+
+
+def _with(
+    watched: Sequence[Watched], measurands: Mapping[str, Mapping[Measurand, Collection[float]]]
+) -> tuple[Watched, ...]:
+    """Wishes of a clearance with measurands, by the figure that is wished for; other wishes as they are."""
+    return tuple(
+        each.with_measurands(measurands.get(each.wish.figure, {})) if each.wish.origin == "clearance" else each
+        for each in watched
+    )
 
 
 def nearest_of(check: Clearance, wish: Wish) -> Cause | None:
@@ -160,7 +159,7 @@ def nearest_of(check: Clearance, wish: Wish) -> Cause | None:
     """
     if wish.origin != "clearance":
         return None
-    found = [cause for cause in causes_of(check) if cause.role == "ground" and figure_of(cause) == wish.figure]
+    found = [cause for cause in check.outside if cause.role == "ground" and figure_of(cause) == wish.figure]
     return min(found, key=lambda cause: cause.distance, default=None)
 
 
@@ -196,8 +195,7 @@ def seeded(case: AdvisedRig, watched: Sequence[Watched]) -> tuple[Watched, ...]:
         walkers = ends if measurand.within else [] if left.walker is None else [left.walker]
         if figure and (figure != ELSEWHERE or measurand.within or left.over < 0.0):
             measurands.setdefault(figure, {})[measurand] = walkers if rig.walker is not None else []
-    return tuple(each.with_measurands(measurands.get(each.wish.figure, {})) if each.wish.origin == "clearance" else each
-                 for each in watched)
+    return _with(watched, measurands)
 
 
 def others_short(check: Clearance, rig: Rig) -> tuple[Cause, ...]:

@@ -145,7 +145,7 @@ def watched_in(rig: Rig, check: Clearance) -> tuple[Watched, ...]:
 def _causes_of(figure: str, check: Clearance) -> list[Cause]:
     """What the clearance finds of a figure, wherever the walker is, nearest first; of falls outside the zones."""
     return sorted((
-        cause for cause in (*check.causes, *(cause for zone in check.zones for cause in zone.border))
+        cause for cause in check.outside
         if cause.role == "ground" and figure_of(cause) == figure
         and (figure != FEET or cause.walker is None or _may_fall(cause.walker, check))
     ), key=lambda cause: cause.distance)

@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
-from typing import Any
 
-from linescope.export.page_frame import opening, running, safe, zipped
-from linescope.stage.theme import LIGHT
+from linescope.export.page_frame import held, opening, roles, running, safe
 from linescope.viewer import bundle
 from linescope.words import Words
 
@@ -18,11 +15,6 @@ SAY = ("show", "answer", "play", "stop")
 def buttons(words: Words) -> dict[str, str]:
     """Those words."""
     return {each: words.say(f"lessons-page-{each}") for each in SAY}
-
-
-def json_bytes(data: Mapping[str, Any]) -> bytes:
-    """What a page is told, as JSON."""
-    return json.dumps(data, ensure_ascii=True, allow_nan=False, separators=(",", ":")).encode()
 
 
 def lesson_html(
@@ -49,11 +41,8 @@ def lesson_html(
         When there is no viewer to show it with.
     """
     built, say = bundle(), words.say
-    colours = "".join(f"--{role.replace('_', '-')}:{colour};" for role, colour in LIGHT.colours.items())
-    style = f":root{{{colours}}}" + built.style
-    scripts = "\n".join(
-        f'<script type="application/octet-stream" id="{key}">{zipped(value)}</script>' for key, value in data.items()
-    )
+    style = roles() + built.style
+    scripts = "\n".join(held(key, value) for key, value in data.items())
     # What an answer rests on may give it away: it is seen once something is shown.
     return f"""{opening(say(f"{name}-question"), style, built.script, words)}
 <body data-step="ask">

@@ -11,8 +11,8 @@ import numpy as np
 from linescope.atomic import write_text
 from linescope.contact.ledger import Face
 from linescope.events.excess import depth_for_loop_length
-from linescope.export.lesson_markup import buttons, json_bytes, lesson_html
-from linescope.export.page_frame import safe
+from linescope.export.lesson_markup import buttons, lesson_html
+from linescope.export.page_frame import json_text, safe
 from linescope.lessons.shots import LessonRow, LessonShot
 from linescope.lessons.takes import Play, telling
 from linescope.stage import lesson_rows as rows
@@ -55,7 +55,7 @@ def write_lesson_page(path: str | Path, play: Play, words: Words) -> Path:
         answer=f"""<p id="watched">{safe(say(watched))}</p>
 <h2>{safe(rows.sentence(play, words))}</h2><p>{safe(more)}</p>""",
         rests=" ".join(say(each) for each in rows.key_of(play)), keys=say("lessons-page-keys"),
-        data={"lesson": json_bytes(data), "lesson-states": states},
+        data={"lesson": json_text(data).encode(), "lesson-states": states},
     )
     return write_text(path, text)
 

@@ -6,8 +6,8 @@ from pathlib import Path
 from typing import Any
 
 from linescope.atomic import write_text
-from linescope.export.lesson_markup import buttons, json_bytes, lesson_html
-from linescope.export.page_frame import safe
+from linescope.export.lesson_markup import buttons, lesson_html
+from linescope.export.page_frame import json_text, safe
 from linescope.notes import Quantity, Ruled, Term
 from linescope.rig import Rig
 from linescope.stage import lesson_turns as turns
@@ -53,7 +53,7 @@ def write_wind_page(path: str | Path, rig: Rig, words: Words) -> Path:
         answer=f"""<p id="watched"></p>
 <h2 id="sentence">{safe(say(f"{NAME}-say"))}</h2><p id="which"></p>""",
         rests=say(f"{NAME}-basis"), keys=say(f"{NAME}-keys"),
-        data={"winding": json_bytes(wind_data(wound_tapes(rig), words))},
+        data={"winding": json_text(wind_data(wound_tapes(rig), words)).encode()},
     )
     return write_text(path, text)
 

@@ -6,7 +6,6 @@ Everything is inside the file; its own content policy forbids it to load anythin
 from __future__ import annotations
 
 import datetime
-import json
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
@@ -17,7 +16,7 @@ from linescope.errors import MissingViewerError
 from linescope.export import sheet_events as events
 from linescope.export import sheet_tables as tables
 from linescope.export.ink import svg
-from linescope.export.page_frame import drawer, opening, picture, roles, running, safe, zipped
+from linescope.export.page_frame import drawer, held, json_text, opening, picture, roles, running, safe
 from linescope.export.space import Space, space
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.tape_card import card
@@ -99,8 +98,7 @@ def page_text(
 
 def json_for_html(data: Any) -> str:
     """JSON that cannot end the element it stands in, whatever the texts in it are."""
-    text = json.dumps(data, ensure_ascii=True, allow_nan=False, separators=(",", ":"))
-    return text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
+    return json_text(data).replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
 
 
 def _page(
@@ -202,10 +200,8 @@ def _rig(study: Study, measures: Words) -> str:
 def _scripts(found: Space, measures: Words, script: str) -> str:
     """The scene, zipped; its words; and the viewer."""
     words = json_for_html(measures.open("viewer-say-"))
-    scene = json.dumps(found.data, ensure_ascii=True, allow_nan=False, separators=(",", ":")).encode()
     return (
-        f'<script type="application/octet-stream" id="scene">{zipped(scene)}</script>'
-        f'<script type="application/octet-stream" id="space">{zipped(found.glb)}</script>'
+        f'{held("scene", json_text(found.data).encode())}{held("space", found.glb)}'
         f'<script type="application/json" id="words">{words}</script>'
         f"{running(script)}"
     )

@@ -5,8 +5,10 @@ from __future__ import annotations
 import base64
 import gzip
 import hashlib
+import json
 from collections.abc import Sequence
 from html import escape
+from typing import Any
 
 from linescope import __version__
 from linescope.stage.theme import DARK, LIGHT
@@ -23,6 +25,22 @@ def zipped(data: bytes) -> str:
     return base64.b64encode(gzip.compress(data, 9, mtime=0)).decode("ascii")
 
 
+UNZIPPED = """await new Response(new Blob([Uint8Array.from(
+atob(document.getElementById("%s").textContent), (letter) => letter.charCodeAt(0)
+)]).stream().pipeThrough(new DecompressionStream("gzip"))).text()"""
+"""In a script: the text that stands `zipped` in the element of a name."""
+
+
+def held(key: str, data: bytes) -> str:
+    """The element that holds data, zipped, under a name."""
+    return f'<script type="application/octet-stream" id="{key}">{zipped(data)}</script>'
+
+
+def json_text(data: Any) -> str:
+    """JSON in as few letters as may be, all of them ASCII."""
+    return json.dumps(data, ensure_ascii=True, allow_nan=False, separators=(",", ":"))
+
+
 def roles() -> str:
     """Colours of the pictures as properties of a style sheet; the dark ones for a page that its script has made so."""
     light, dark = (
@@ -32,12 +50,12 @@ def roles() -> str:
     return f':root{{{light}}}:root[data-theme="dark"]{{{dark}}}'
 
 
-_BEGIN = """(async () => {
-const bytes = Uint8Array.from(atob(document.getElementById("program").textContent), (letter) => letter.charCodeAt(0));
+_PROGRAM = "program"
+_BEGIN = f"""(async () => {{
 const script = document.createElement("script");
-script.textContent = await new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"))).text();
+script.textContent = {UNZIPPED % _PROGRAM};
 document.body.append(script);
-})().catch((error) => { document.documentElement.dataset.failed = String(error); throw error; });"""
+}})().catch((error) => {{ document.documentElement.dataset.failed = String(error); throw error; }});"""
 """Unzips the script of a page and puts it in, which the page's policy allows by its hash."""
 
 
@@ -80,8 +98,7 @@ def running(script: str) -> str:
     script : str
         As `opening` was told.
     """
-    program = f'<script type="application/octet-stream" id="program">{zipped(script.encode())}</script>'
-    return f"{program}<script>{_BEGIN}</script>"
+    return f"{held(_PROGRAM, script.encode())}<script>{_BEGIN}</script>"
 
 
 def drawer(key: str, inside: str, words: Words) -> str:

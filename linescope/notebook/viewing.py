@@ -8,12 +8,11 @@ the network.
 
 from __future__ import annotations
 
-import base64
-import gzip
 from html import escape
 
 from linescope.export.briefing import study_for_page
 from linescope.export.page_file import page_text
+from linescope.export.page_frame import UNZIPPED, held
 from linescope.notebook.page import still
 from linescope.rig import Rig, RigSource
 from linescope.stage.ground import site
@@ -22,12 +21,10 @@ from linescope.study import Study
 from linescope.units import System
 from linescope.words import Words
 
-UNPACK = """<!doctype html><html><head><meta charset="utf-8"></head><body>
-<script type="text/plain" id="page">{page}</script><script>(async () => {{
-const bytes = Uint8Array.from(atob(document.getElementById("page").textContent), (letter) => letter.charCodeAt(0));
-const text = await new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"))).text();
+_OPEN = f"""(async () => {{
+const text = {UNZIPPED % "page"};
 document.open(); document.write(text); document.close();
-}})();</script></body></html>"""
+}})();"""
 
 
 class CellPage:
@@ -49,8 +46,8 @@ class CellPage:
         return f"CellPage({self.name!r}, {len(self._frame()) / 1e6:.2g} MB)"
 
     def _frame(self) -> str:
-        packed = base64.b64encode(gzip.compress(self.page.encode(), 9, mtime=0)).decode("ascii")
-        return UNPACK.format(page=packed)
+        body = f"{held('page', self.page.encode())}<script>{_OPEN}</script>"
+        return f'<!doctype html><html><head><meta charset="utf-8"></head><body>\n{body}</body></html>'
 
     def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
         """The page for notebooks and HTML made of them; the still picture for what shows no frames."""

@@ -139,11 +139,9 @@ class Container:
         return self._stored(steps, shape, step, axes)
 
     def _stored(self, whole: NDArray[np.int64], shape: list[int], step: float, axes: str) -> dict[str, Any]:
-        flat, small = whole.ravel(), True
+        flat = whole.ravel()
         found: dict[str, Any] = {"shape": shape, "q": step} | ({"d": axes} if axes else {"nan": NOWHERE})
-        if flat.size:
-            small = bool(flat.min() >= NOWHERE and flat.max() <= -NOWHERE - 1)
-        if not small:
+        if flat.size and not (flat.min() >= NOWHERE and flat.max() <= -NOWHERE - 1):
             return found | {"a": self.accessor(flat.astype("<f4"))}
         # Small numbers of either sign become small ones, 0, -1, 1, -2 ... as 0, 1, 2, 3 ..., and all lower bytes stand
         # before all upper ones, which are nearly all 0: zipped, a fifth smaller.

@@ -31,18 +31,16 @@ def named(told: tuple[Finding, ...]) -> tuple[Finding, ...]:
         `RED` at most, by rank.  What falls short without any fall or loss, where a fall or loss is worse at the same
         place, is a place by itself.
     """
-    short = tuple(place for place in told if not place.is_met)
-    lost, rest = _led(told)
-    first, then = (rest, lost) if short and short[0].worst.is_at_rest else (lost, rest)
-    some = _counts(first, then)
+    first, then, some = _led(told)
     chosen = [*first[: some[0]], *then[: some[1]]]
     ranks = {place.rank for place in chosen}
-    chosen += [place for place in short if place.rank not in ranks][: RED - len(chosen)]
+    chosen += [place for place in told if not place.is_met and place.rank not in ranks][: RED - len(chosen)]
     return tuple(sorted(chosen, key=lambda place: (place.rank, place.worst.is_at_rest)))
 
 
-def _led(told: tuple[Finding, ...]) -> tuple[tuple[Finding, ...], tuple[Finding, ...]]:
-    """What is reached, or else what falls short, by rank: in a fall or loss, and without any."""
+def _led(told: tuple[Finding, ...]) -> tuple[tuple[Finding, ...], tuple[Finding, ...], tuple[int, int]]:
+    """What is reached, or else what falls short, by rank: in a fall or loss, and without any; what has the worst place
+    comes first.  And how many of each are named: `RED` in all, and of each at least one where there is one."""
     short = [place for place in told if not place.is_met]
     reached = [place for place in short if place.distance <= 0.0]
     lost = tuple(place for place in reached or short if not place.worst.is_at_rest)
@@ -51,13 +49,9 @@ def _led(told: tuple[Finding, ...]) -> tuple[tuple[Finding, ...], tuple[Finding,
         cause = at_rest(place)
         if cause is not None and (not reached or cause.distance <= 0.0):
             rest.append(place if place.worst is cause else replace(place, causes=(cause,)))
-    return lost, tuple(rest)
-
-
-def _counts(first: tuple[Finding, ...], then: tuple[Finding, ...]) -> tuple[int, int]:
-    """How many of each are named: `RED` in all, and of each at least one where there is one."""
+    first, then = (tuple(rest), lost) if short and short[0].worst.is_at_rest else (lost, tuple(rest))
     some = min(len(first), RED - (1 if then else 0))
-    return some, min(len(then), RED - some)
+    return first, then, (some, min(len(then), RED - some))
 
 
 def verdict(study: Study, solution: Solution, told: tuple[Finding, ...], words: Words) -> tuple[str, str]:
@@ -75,14 +69,12 @@ def verdict(study: Study, solution: Solution, told: tuple[Finding, ...], words: 
     say, tight = words.say, int(np.sum(solution.bays.excess < 0.0))
     short = [place for place in told if not place.is_met]
     reached = any(place.distance <= 0.0 for place in short)
-    lost, rest = _led(told)
     if short:
-        first, then = (rest, lost) if short[0].worst.is_at_rest else (lost, rest)
-        some = _counts(first, then)
+        first, then, some = _led(told)
         return say(
             "overview-verdict-reached" if reached else "overview-verdict-near",
             event=_together(first), places=_spots(first[: some[0]]), more=len(first) - some[0],
-            what=_what([place.worst.kind for place in rest]),
+            what=_what([place.worst.kind for place in (*first, *then) if place.worst.is_at_rest]),
             then=_together(then) if then else "none", others=_spots(then[: some[1]] or first[: some[0]]),
             further=len(then) - some[1],
         ), "alarm" if reached else "state"
