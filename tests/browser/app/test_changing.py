@@ -276,8 +276,9 @@ def test_the_worst_place_is_looked_at_with_its_body_and_gap(seen: Seen) -> None:
     seen.rest()
     place = seen.now("chosen")
     seen.tab.locator("#job button:not(#right-here)").click()
-    seen.until(f"linescope.state.kind === 'film' && linescope.now.state === '{place['state']}'")
-    assert abs(seen.tab.evaluate("() => linescope.state.at") - place["at"]) < 0.05
+    # The plan's own film of a loss, where the walker of the file stands, may come meanwhile: it is not waited for.
+    seen.until(f"linescope.state.kind === 'film' && linescope.now.state === '{place['state']}'"
+               f" && Math.abs((linescope.state.at ?? -1e9) - {place['at']}) < 0.05")
 
 
 def test_rub_is_seen_on_the_faces_and_the_day_tells_progress_and_stops(

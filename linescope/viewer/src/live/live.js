@@ -248,7 +248,7 @@ export class Live {
     this.refresh();
   }
 
-  /** A film that can be asked for: of the chosen place's fall or loss, or of the state shown where the walker is looked at now. @returns {{which: string, at: number}|null} */
+  /** A film that can be asked for: of the chosen place's fall or loss, or of the state shown where the walker is looked at now. @returns {{which: string, at: number, listed: boolean}|null} */
   film() {
     const { app } = this, chosen = app?.now.chosen;
     if (!app) return null;
@@ -256,7 +256,7 @@ export class Live {
     if (!FILMED.includes(which)) return null;
     const state = app.model.states.find((one) => one.key === which), from = state?.at ?? app.model.data.walker?.at;
     const known = state && from !== undefined && from !== null && Math.abs(from - at) <= 0.25 && !state.old;
-    return known && !listed ? null : { which, at };
+    return known && !listed ? null : { which, at, listed: Boolean(listed) };
   }
 
   /** @param {PointerEvent} event @returns {boolean} */
@@ -329,7 +329,7 @@ export class Live {
   refreshJob() {
     const box = find("#job"), { job } = this, film = this.film(), running = Boolean(job.running), offers = running ? null : film;
     const red = !running && this.app?.now.chosen && !this.app.now.chosen.met;
-    const key = running ? `${job.kind} ${job.what}` : offers || red ? `offer ${offers?.which} ${offers?.at} ${red}` : job.share === 1 || job.share < 0 ? `done ${job.what}` : "";
+    const key = running ? `${job.kind} ${job.what}` : offers || red ? `offer ${offers?.which} ${offers?.at} ${offers?.listed} ${red}` : job.share === 1 || job.share < 0 ? `done ${job.what}` : "";
     box.hidden = !running && !offers && !red;
     const bar = box.querySelector("progress");
     if (bar && running) bar.value = job.share;
@@ -342,7 +342,7 @@ export class Live {
       );
     } else if (offers || red) {
       box.replaceChildren(...[
-        offers ? make("button", { type: "button", onclick: () => this.playAt(offers) }, this.t(`film-${offers.which}`)) : null,
+        offers ? make("button", { type: "button", onclick: () => this.playAt(offers) }, this.t(`film-${offers.which}${offers.listed ? "-listed" : ""}`)) : null,
         red ? make("button", { type: "button", id: "right-here", onclick: () => this.putRight() }, this.t("right")) : null,
       ].filter(Boolean));
     } else {
