@@ -8,9 +8,10 @@ high ends, and causes are added end to end.  Nothing here says how long webbing 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from itertools import pairwise
 from types import MappingProxyType
 
 import numpy as np
@@ -151,17 +152,21 @@ class Effect:
 
 @dataclass(frozen=True, kw_only=True)
 class InspectedPlace:
-    """One place to look at.
+    """One place to look at: beside one tape, or beside tapes in a row whose rub cannot be told apart.
 
     Attributes
     ----------
     face : Face
     tape : int
-        The nearest tape as taped, counted from 1 at anchor A.
+        The nearest tape as taped, counted from 1 at anchor A, to where the rub is largest.
+    tapes : tuple of int
+        All tapes of the place, from A to B.
     at : float
         Where the rub is largest: unstretched metres from anchor A along this line.  [m]
     from_a : float
         The same from A along the straight line, the rig standing.  [m]
+    reach : tuple of float
+        Where it is largest beside the first and beside the last of its tapes, told as `from_a`.  [m]
     start, end : float
         From where to where it rubs, along this line.  [m]
     peak, low, high : float
@@ -176,8 +181,10 @@ class InspectedPlace:
 
     face: Face
     tape: int
+    tapes: tuple[int, ...]
     at: float
     from_a: float
+    reach: tuple[float, float]
     start: float
     end: float
     peak: float
@@ -491,6 +498,27 @@ def _stations(standing: Solution) -> tuple[tuple[Floats, Floats], tuple[Floats, 
 
 
 WORTH_NAMING = 0.01  # Bins with less than this share of a place's peak do not belong to it.
+ALIKE = 1.5  # Peaks beside tapes in a row within this factor are one place: every guess moves them by more.
+
+
+def _in_rows(peaks: Floats, causes: Sequence[RubCause]) -> list[tuple[int, int]]:
+    """Tapes in a row that are one place, as ranges: from the largest peak on, as far either way as neighbours wear from
+    the same cause and by no less than a share 1 / `ALIKE` of it.  Tapes with a peak of nothing are no place."""
+    free, found = peaks > 0.0, []
+    for top in np.lexsort((np.arange(len(peaks)), ranks(peaks))).tolist():
+        if not free[top]:
+            continue
+        ends = []
+        for step in (-1, 1):
+            k = top
+            while 0 <= k + step < len(peaks) and free[k + step] and causes[k + step] is causes[top] and (
+                peaks[k + step] * ALIKE >= peaks[top]
+            ):
+                k += step
+            ends.append(k)
+        free[ends[0] : ends[1] + 1] = False
+        found.append((ends[0], ends[1] + 1))
+    return found
 
 
 def worst_places(
@@ -509,12 +537,13 @@ def worst_places(
 
     Notes
     -----
-    A place is what lies nearest to one tape, as taped, on one face.  What rubs evenly all along has no place and makes
-    none; where there is one it counts.
+    What lies nearest to one tape, as taped, on one face is a place, together with tapes in a row beside it whose rub
+    cannot be told from its own.  What rubs evenly all along has no place and makes none; where there is one it counts.
     """
     layout = standing.layout
     stations = dict(zip(("main", "backup"), _stations(standing), strict=True))
     found: list[InspectedPlace] = []
+    local_causes = [cause for cause in causes if cause is not RubCause.RING]
     for face in Face:
         marks = layout.tape_main if face.line == "main" else layout.tape_backup
         ledger = day.value.faces[face]
@@ -522,23 +551,27 @@ def worst_places(
         lower, higher = day.low.faces[face].per_metre, day.high.faces[face].per_metre
         by_cause = {cause: ends.value.faces[face].per_metre for cause, ends in causes.items()}
         inner = np.searchsorted(ledger.middles, 0.5 * (marks[:-1] + marks[1:]))
-        cuts = np.concatenate(([0], inner, [len(ledger.work)]))
-        for index, tape in enumerate(layout.tapes):
-            part = slice(int(cuts[index]), int(cuts[index + 1]))
-            density = local[part]
-            if not len(density) or density.max() <= 1e-9:
-                continue
-            top = first_most(density)
-            rubbed = np.flatnonzero(density > WORTH_NAMING * density[top])
-            peak = float(ledger.per_metre[part][top])
-            shares = {cause: float(each[part][top]) / peak for cause, each in by_cause.items()}
-            at = float(ledger.middles[part][top])
+        cuts = [0, *inner.tolist(), len(ledger.work)] if len(marks) else [0]
+        peaks, tops, most = np.zeros(len(marks)), [0] * len(marks), [RubCause.RING] * len(marks)
+        for k, (start, end) in enumerate(pairwise(cuts)):
+            if end > start and local[start:end].max() > 1e-9:
+                tops[k] = start + first_most(local[start:end])
+                peaks[k] = ledger.per_metre[tops[k]]
+                most[k] = max(local_causes, key=lambda cause: by_cause[cause][tops[k]])
+        where = [float(np.interp(ledger.middles[top], *stations[face.line])) for top in tops]
+        for first, end in _in_rows(peaks, most):
+            part = slice(cuts[first], cuts[end])
+            worst_here = first + first_most(peaks[first:end])
+            top, peak = tops[worst_here], float(peaks[worst_here])
+            rubbed = cuts[first] + np.flatnonzero(local[part] > WORTH_NAMING * local[top])
+            shares = {cause: float(each[top]) / peak for cause, each in by_cause.items()}
             found.append(InspectedPlace(
-                face=face, tape=tape.number, at=at, from_a=float(np.interp(at, *stations[face.line])),
-                start=float(ledger.edges[part.start + rubbed[0]]), end=float(ledger.edges[part.start + rubbed[-1] + 1]),
+                face=face, tape=layout.tapes[worst_here].number,
+                tapes=tuple(tape.number for tape in layout.tapes[first:end]), at=float(ledger.middles[top]),
+                from_a=where[worst_here], reach=(where[first], where[end - 1]),
+                start=float(ledger.edges[rubbed[0]]), end=float(ledger.edges[rubbed[-1] + 1]),
                 peak=peak, low=min(float(lower[part].max()), peak), high=max(float(higher[part].max()), peak),
-                work=float(ledger.work[part].sum()),
-                cause=max((cause for cause in causes if cause is not RubCause.RING), key=lambda each: shares[each]),
+                work=float(ledger.work[part].sum()), cause=most[worst_here],
                 shares=MappingProxyType({cause: share for cause, share in shares.items() if share > 0.0}),
             ))
     order = np.lexsort((

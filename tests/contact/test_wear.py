@@ -59,7 +59,30 @@ def test_places_are_ranked_and_say_from_what(holds):
         assert place.start <= place.at <= place.end
         assert 0.0 <= place.from_a <= wear.rig.span
         assert place.cause is not RubCause.RING
+        assert place.tape in place.tapes and place.reach[0] <= place.from_a <= place.reach[1]
     assert wear.places[0].peak == pytest.approx(max(wear.peak(face) for face in Face), rel=1e-9)
+
+
+@pytest.mark.parametrize("holds", Holds)
+def test_tapes_in_a_row_that_wear_alike_are_one_place(holds):
+    """Counted over from the bins: each tape with rub of its own is in one place of its face, among its like."""
+    wear = worn(holds)
+    ring = wear.causes[RubCause.RING].value
+    for face in Face:
+        ledger = wear.day.value.faces[face]
+        local = ledger.per_metre - ring.faces[face].per_metre
+        marks = wear.layout.tape_main if face.line == "main" else wear.layout.tape_backup
+        nearest = np.abs(ledger.middles[:, None] - marks).argmin(axis=1)
+        rubbed = [k for k in range(len(marks)) if local[nearest == k].max(initial=0.0) > 1e-9]
+        peaks = {k: ledger.per_metre[nearest == k][local[nearest == k].argmax()] for k in rubbed}
+        mine = [place for place in wear.places if place.face is face]
+        named = sorted(number for place in mine for number in place.tapes)
+        assert named == [wear.layout.tapes[k].number for k in rubbed]
+        for place in mine:
+            first, last = (number - 1 for number in (place.tapes[0], place.tapes[-1]))
+            assert list(place.tapes) == list(range(first + 1, last + 2))
+            assert min(peaks[k] for k in range(first, last + 1)) >= place.peak / 1.5 * (1.0 - 1e-9)
+            assert max(peaks[k] for k in range(first, last + 1)) == pytest.approx(place.peak, rel=1e-9)
 
 
 @pytest.mark.parametrize("holds", (Holds.MAIN, Holds.BACKUP))

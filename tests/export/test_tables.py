@@ -23,7 +23,7 @@ WORDS = {
     "side", "can come above", "can wrap", "rank", "kind", "cause", "met", "key", "text", "known",
     "tape", "first bay", "last bay", "force from",
     "loaded", "above", "wrap",
-    "first_bay", "last_bay", "how", "face",
+    "first_bay", "last_bay", "first_tape", "last_tape", "how", "face",
     "where", "is_met", "ground", "role",
 }  # fmt: skip
 

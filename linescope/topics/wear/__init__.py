@@ -9,7 +9,7 @@ import numpy as np
 
 from linescope.contact.ledger import Face, Ledger, RubCause
 from linescope.figures import Figure, Get, Group, Record
-from linescope.notes import Missing, Note, Quantity, Spot, Term, Value
+from linescope.notes import Bays, Missing, Note, Quantity, Spot, Stretches, Term, Value
 from linescope.study import LEVELS, Study
 from linescope.topics.topic import Picture, Topic
 
@@ -91,11 +91,33 @@ def _bins(ledger: Ledger) -> Any:
     return np.column_stack((ledger.edges[rubbed], ledger.work[rubbed]))
 
 
+def _end_tape(end: int) -> Get:
+    return lambda place, study: place.tapes[end]
+
+
+def _end_reach(end: int) -> Get:
+    return lambda place, study: place.reach[end]
+
+
 PLACE: tuple[Figure, ...] = (
     Figure(key="face", meaning="Line and side.", get=lambda place, study: str(place.face)),
     Figure(key="tape", meaning="The nearest tape as taped, from 1 at A."),
+    *(
+        Figure(
+            key=f"{which}_tape", meaning=f"The {which} of the tapes in a row beside which it rubs alike.",
+            get=_end_tape(k),
+        )
+        for k, which in ((0, "first"), (-1, "last"))
+    ),
     Figure(key="at", dimension="length", meaning="Unstretched metres from A along this line."),
     Figure(key="from_a", dimension="length", meaning="The same from A along the straight line, the rig standing."),
+    *(
+        Figure(
+            key=f"{which}_from_a", dimension="length", meaning=f"The same beside the {which} of its tapes.",
+            get=_end_reach(k),
+        )
+        for k, which in ((0, "first"), (-1, "last"))
+    ),
     Figure(key="start", dimension="length", meaning="From where it rubs, along this line."),
     Figure(key="end", dimension="length", meaning="To where."),
     Figure(key="peak", dimension=LINE_ENERGY, brief=True, meaning="Largest work per metre there."),
@@ -212,9 +234,14 @@ def _faces(study: Study) -> tuple[Record, ...]:
     )
 
 
+def spot(place: InspectedPlace) -> Value:
+    """Where a place is, or from where to where."""
+    return Spot(place.from_a) if len(place.tapes) == 1 else Stretches((place.reach,))
+
+
 def _place_record(place: InspectedPlace) -> Record:
     return Record(result=place, id=(place.face.value, str(place.tape)), labels=(
-        ("wear-face", face_term(place.face)), ("wear-at", Spot(place.from_a)), ("wear-tape", place.tape),
+        ("wear-face", face_term(place.face)), ("wear-at", spot(place)), ("wear-tape", Bays(place.tapes)),
         ("wear-cause", cause_term(place.cause)),
     ))
 

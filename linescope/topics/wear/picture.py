@@ -6,11 +6,11 @@ from dataclasses import replace
 
 from linescope.contact.ledger import Face
 from linescope.contact.wear import Wear
-from linescope.notes import Spot, Term
+from linescope.notes import Bays, Term
 from linescope.stage import faces
 from linescope.stage.items import Stage, TextBox
 from linescope.stage.page import LOW, Brief, furnish
-from linescope.topics.wear import cause_term, face_term
+from linescope.topics.wear import cause_term, face_term, spot
 
 ROWS = 9
 
@@ -70,8 +70,8 @@ def _places(brief: Brief, wear: Wear) -> tuple[tuple[str, ...], ...]:
     rows = [("", *(words.say(name) for name in heads))]
     for rank, place in enumerate(wear.places[:ROWS], 1):
         rows.append((
-            words.count(rank), words.value(face_term(place.face)), words.value(Spot(place.from_a)),
-            words.count(place.tape),
+            words.count(rank), words.value(face_term(place.face)), words.value(spot(place)),
+            words.value(Bays(place.tapes)),
             words.say(
                 "with-band", value=words.of(place.peak, "line energy"),
                 band=words.band(place.low, place.high, "line energy"),

@@ -91,7 +91,11 @@ space-rub-use = { $given ->
         [no] {""}
        *[yes] {" and more"}
     }
-space-rub-place = { $face } at { $place }: { $peak }, most from { $cause }
+space-rub-place =
+    { $face }, { $tapes ->
+        [one] tape
+       *[other] tapes
+    } at { $place }: { $peak }, most from { $cause }
 
 ## Places and stretches
 

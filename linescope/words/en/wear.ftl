@@ -141,5 +141,13 @@ wear-picture-read = Read this with it
 wear-picture-look = Look here first
 wear-picture-replace = Replace these tapes first
 wear-picture-chalk = A test for a crew: chalk the main and the backup under three strips, walk five crossings, and look which face is wiped.
-wear-place-first = First answer, most rub: { $face } at tape { $tape }, about { $peak } ({ $cause })
-wear-place = Most rub: { $face } at tape { $tape }, { $peak } ({ $cause })
+wear-place-first =
+    First answer, most rub: { $face }, { $tapes ->
+        [one] tape
+       *[other] tapes
+    } at { $place }, about { $peak } ({ $cause })
+wear-place =
+    Most rub: { $face }, { $tapes ->
+        [one] tape
+       *[other] tapes
+    } at { $place }, { $peak } ({ $cause })
