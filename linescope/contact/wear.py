@@ -617,6 +617,20 @@ def _worn(
     return tuple(found[k] for k in order.tolist())
 
 
+def alike(tapes: Sequence[WornTape]) -> tuple[tuple[WornTape, ...], ...]:
+    """Tapes that hold the same and whose strips wear alike, together: the most worn first, as `tapes` are."""
+    groups: list[list[WornTape]] = []
+    for tape in tapes:
+        for group in groups:
+            first = group[0]
+            if (tape.family, tape.holds) == (first.family, first.holds) and tape.work * ALIKE >= first.work:
+                group.append(tape)
+                break
+        else:
+            groups.append([tape])
+    return tuple(tuple(group) for group in groups)
+
+
 def find_wear(
     rig: Rig | RigSource,
     use: Use | None = None,

@@ -37,7 +37,7 @@ _CAUSES = {
     "dark": ("#ff9d5c", "#6cc4f5", "#cf9ef0", "#8d989f", "#f4f4f4", "#5eead4"),
 }
 CAUSE_ROLES = {cause: f"rub_{cause.value}" for cause in RubCause}
-COLUMN = 3.0  # Narrowest bar [px].
+COLUMN = 4.0  # Narrowest bar [px].
 LEFT, RIGHT = 232.0, 345.0  # Beside the bars, for the names of the faces and their worst [px].
 RIBBON, TAPES = 7.0, 30.0  # Height of a line seen from the side, and of the row of tapes between the lines [px].
 AXIS = 34.0  # Room for the metres under a strip [px].
@@ -76,16 +76,23 @@ def points_at(shape: LineShape, coordinate: Floats) -> Floats:
     return np.asarray(shape.nodes[piece] + x * shape.segments.across[piece] + z * shape.segments.up[piece])
 
 
-def columns(wear: Wear, face: Face, place: Floats, width: float) -> tuple[Floats, dict[RubCause, Floats]]:
-    """Largest rub in every bar: left edges [px], and its parts by cause [J/m]; bars without rub left out."""
+def columns(
+    wear: Wear, face: Face, place: Floats, tapes: Floats
+) -> tuple[Floats, dict[RubCause, Floats]]:
+    """Largest rub in every bar: left edges [px], and its parts by cause [J/m]; bars without rub left out.
+
+    Bars are counted from the nearest tape, so that what rubs beside it is one bar with the tape in its middle.
+    """
     ledger = wear.day.value.faces[face]
     rubbed = np.flatnonzero(ledger.work > 0.0)
-    column = np.clip((place[rubbed] / COLUMN).astype(np.int64), 0, int(width / COLUMN))
-    order = np.lexsort((ledger.work[rubbed], column))
-    last = np.flatnonzero(np.diff(np.append(column[order], -1)) != 0)
-    chosen, found = rubbed[order[last]], column[order[last]]
+    marks = tapes if len(tapes) else np.zeros(1)
+    nearest = np.searchsorted(0.5 * (marks[:-1] + marks[1:]), place[rubbed])
+    edges = marks[nearest] + COLUMN * (np.round((place[rubbed] - marks[nearest]) / COLUMN) - 0.5)
+    order = np.lexsort((ledger.work[rubbed], edges))
+    last = np.flatnonzero(np.diff(np.append(edges[order], np.inf)) != 0.0)
+    chosen = rubbed[order[last]]
     parts = {cause: ends.value.faces[face].per_metre[chosen] for cause, ends in wear.causes.items()}
-    return np.asarray(found * COLUMN, dtype=float), parts
+    return edges[order[last]], parts
 
 
 def stations_of(wear: Wear) -> dict[str, tuple[Floats, Floats]]:
@@ -139,14 +146,14 @@ def strips(
     for face, (ground, sign) in grounds.items():
         ledger = wear.day.value.faces[face]
         place = np.interp(ledger.middles, *stations[face.line]) * per_metre
-        edges, parts = columns(wear, face, place, right - left)
+        edges, parts = columns(wear, face, place, stations[face.line][1][1:-1] * per_metre)
         base = np.zeros(len(edges))
         for cause, values in parts.items():
             for k in np.flatnonzero(values > 0.0):
                 a, b = ground + sign * base[k] * scale, ground + sign * (base[k] + values[k]) * scale
                 if abs(b - a) >= 0.4:
                     surfaces.append(paper.box(
-                        f"{face.value}: {cause.value}", left + float(edges[k]), min(a, b),
+                        f"{face.value}: {cause.value}", max(left + float(edges[k]), left), min(a, b),
                         min(left + float(edges[k]) + COLUMN, right), max(a, b), CAUSE_ROLES[cause], 1.0,
                     ))
             base += values
@@ -200,9 +207,11 @@ def metres(brief: Brief, span: float, left: float, per_metre: float, y: float) -
     """Figures of an axis along the line."""
     words = brief.measures
     length = from_si(span, words.long_unit, "length")
-    labels = []
-    for tick in paper.ticks(0.0, length, 10):
-        text = words.tick(tick, words.long_unit) + " " + words.say("from-anchor-a") if tick == 0.0 else words.tick(tick)
+    labels, ticks = [], paper.ticks(0.0, length, 10)
+    for tick in ticks:
+        # At the last: the names of the faces stand beside the first.
+        last = tick == ticks[-1]
+        text = words.tick(tick, words.long_unit) + " " + words.say("from-anchor-a") if last else words.tick(tick)
         x = left + span * per_metre * tick / length
         labels.append(Label(text=text, at=paper.xy(x, y), size="small", rank=0, must=True, offset=4.0))
     return labels

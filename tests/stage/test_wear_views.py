@@ -10,6 +10,7 @@ import pytest
 
 from linescope.contact import Comparison, Face, Wear, compare, find_touches, find_wear
 from linescope.contact.verdicts import rows_of
+from linescope.contact.wear import alike
 from linescope.rig import Use
 from linescope.stage import brief_of, faces
 from linescope.stage.items import Stage
@@ -141,6 +142,26 @@ def test_the_lists_stand_on_the_picture(system):
     assert "safe" not in said
     assert "say nothing about how long webbing lasts" in said
     assert ("ft" in table[1][2]) == (system == "feet")
+
+
+def test_what_rubs_beside_a_tape_is_one_bar_with_the_tape_in_its_middle():
+    """At 5 px a metre all that swings beside a tape is within half a bar of it."""
+    rubbed = find_wear(SLIDING, Use(crossings=0, wind_hours=2.0), per_bay=3, levels=("value",))
+    marks, stations = (5.0 * each for each in faces.stations_of(rubbed)["main"])
+    ledger = rubbed.day.value.faces[Face.MAIN_TOP]
+    place = np.interp(5.0 * ledger.middles, marks, stations)
+    edges, parts = faces.columns(rubbed, Face.MAIN_TOP, place, stations[1:-1])
+    assert edges + 0.5 * faces.COLUMN == pytest.approx(stations[1:-1], abs=1e-9)
+    assert sum(parts.values()).max() == pytest.approx(ledger.peak, rel=1e-9)
+
+
+def test_tapes_that_wear_alike_stand_in_one_row():
+    table = next(box.table for box in wear.build(brief()).boxes if box.name == "tapes")
+    worn = [tape for tape in found().tapes if tape.work > 0.0]
+    assert 1 < len(table) <= len(worn) < sum(1 for _ in found().tapes) + 1
+    groups = alike(worn)
+    assert sorted(tape.number for group in groups for tape in group) == sorted(tape.number for tape in worn)
+    assert all(max(t.work for t in group) <= 1.5 * min(t.work for t in group) * (1.0 + 1e-12) for group in groups)
 
 
 def test_a_line_without_rub_says_so():

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from linescope.contact.ledger import Face
-from linescope.contact.wear import Wear
+from linescope.contact.wear import Wear, alike
 from linescope.notes import Bays, Term
 from linescope.stage import faces
 from linescope.stage.items import Stage, TextBox
@@ -87,12 +87,13 @@ def _tapes(brief: Brief, wear: Wear) -> tuple[tuple[str, ...], ...]:
     words = brief.measures
     heads = ("wear-tape", "wear-family", "wear-tapes-work", "wear-tapes-slip-high")
     rows = [tuple(words.say(name) for name in heads)]
-    for tape in [each for each in wear.tapes if each.work > 0.0 or each.slip_high > 0.0][:ROWS]:
+    for group in alike([each for each in wear.tapes if each.work > 0.0 or each.slip_high > 0.0])[:ROWS]:
+        work, low, high = (pick(getattr(tape, name) for tape in group) for pick, name in (
+            (max, "work"), (min, "low"), (max, "high")))
         rows.append((
-            words.count(tape.number), words.value(Term(f"wear-holds-{tape.holds.value}")),
-            words.say(
-                "with-band", value=words.of(tape.work, "energy"), band=words.band(tape.low, tape.high, "energy")
-            ),
-            words.length(tape.slip_high),
+            words.value(Bays(tuple(sorted(tape.number for tape in group)))),
+            words.value(Term(f"wear-holds-{group[0].holds.value}")),
+            words.say("with-band", value=words.of(work, "energy"), band=words.band(low, high, "energy")),
+            words.length(max(tape.slip_high for tape in group)),
         ))
     return tuple(rows)
