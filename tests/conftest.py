@@ -57,17 +57,24 @@ def published() -> dict[str, dict[str, Any]]:
     return record.published()
 
 
-@pytest.fixture(scope="session", autouse=True)
-def _falls_in_time_once(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    """Falls in time of a line are computed once for all tests that draw or print it: see `tests.once`."""
-    from linescope.events import deeper
-    from tests.once import falls_in_time
-
+@pytest.fixture(scope="session")
+def falls_in_time_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Where falls in time are kept that any process of this run computed."""
     base = tmp_path_factory.getbasetemp()
     folder = (base.parent if "PYTEST_XDIST_WORKER" in os.environ else base) / "falls-in-time"
     folder.mkdir(exist_ok=True)
+    return folder
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _falls_in_time_once(falls_in_time_folder: Path) -> Iterator[None]:
+    """Falls in time of a line are computed once for all tests that draw or print it: see `tests.once`."""
+    from linescope.events import deeper
+    from tests import once
+
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(deeper, "find_deeper", falls_in_time(folder))
+        patch.setattr(deeper, "find_deeper", once.falls_in_time(falls_in_time_folder))
+        patch.setattr(once, "folder", falls_in_time_folder)
         yield
 
 

@@ -1,7 +1,8 @@
-"""The page served by a process of its own, and a headless Chromium to look at it."""
+"""The page served by a process of its own or by one of many pages, and a headless Chromium to look at it."""
 
 from __future__ import annotations
 
+import json
 import os
 import shutil
 import subprocess
@@ -19,6 +20,7 @@ MISSING = "Chromium or playwright is missing: NO BROWSER TEST OF THE PAGE RAN"
 LONGEST = 180.0
 """What is to happen happens within this, on a machine that does other work besides.  [s]"""
 FLAGS = ["--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader"]
+ROOT = Path(__file__).parents[3]
 LAUNCH = (
     "import sys; from linescope.app import serve;"
     "serve(sys.argv[1], open_browser=False, ready=lambda url: print(url, flush=True))"
@@ -45,6 +47,46 @@ def serving(scene: Path) -> Iterator[tuple[str, subprocess.Popen[str]]]:
             child.stdout.close()
 
 
+class Pages:
+    """One process for many pages, each with a session of its own: see `tests.browser.app.pages`.
+
+    Parameters
+    ----------
+    falls : Path
+        Where falls in time are kept that any process computed in this run.
+    """
+
+    def __init__(self, falls: Path) -> None:
+        self._child = subprocess.Popen(
+            [sys.executable, "-m", "tests.browser.app.pages", str(falls)], cwd=ROOT, text=True,
+            stdin=subprocess.PIPE, stdout=subprocess.PIPE,
+        )
+
+    @contextmanager
+    def serving(self, scene: Path, upto: Path) -> Iterator[str]:
+        """Serve a scene, and what takes longer up to the stage that a file holds; gives the address with the key."""
+        url = self._asked(str(scene), str(upto))
+        assert url.startswith("http://127.0.0.1:"), url
+        try:
+            yield url
+        finally:
+            assert self._asked(url) == "ended"
+
+    def _asked(self, *what: str) -> str:
+        assert self._child.stdin is not None and self._child.stdout is not None
+        self._child.stdin.write(json.dumps(what) + "\n")
+        self._child.stdin.flush()
+        return self._child.stdout.readline().strip()
+
+    def close(self) -> None:
+        """End the process."""
+        for pipe in (self._child.stdin, self._child.stdout):
+            assert pipe is not None
+            pipe.close()
+        self._child.terminate()
+        self._child.wait()
+
+
 @contextmanager
 def browsing() -> Iterator[Any]:
     """A headless Chromium; skips loudly when there is none."""
@@ -61,10 +103,18 @@ def browsing() -> Iterator[Any]:
 
 
 class Seen:
-    """A tab on the page, with what the tests do on it."""
+    """A tab on the page, with what the tests do on it.
 
-    def __init__(self, tab: Any, url: str) -> None:
-        self.tab = tab
+    Parameters
+    ----------
+    tab : playwright.sync_api.Page
+    url : str
+    upto : Path, optional
+        Of a page whose longer answers come as far as this file says.
+    """
+
+    def __init__(self, tab: Any, url: str, upto: Path | None = None) -> None:
+        self.tab, self._upto = tab, upto
         self.problems: list[str] = []
         self.asked: list[str] = []
         tab.on("pageerror", lambda error: self.problems.append(str(error)))
@@ -90,6 +140,8 @@ class Seen:
 
     def known(self, stage: str = "all") -> None:
         """Wait until what takes longer has come for the plan that is edited."""
+        if self._upto is not None:
+            self._upto.write_text(stage, encoding="utf-8")
         stages = ["ground", "first", "exact", "all"]
         later = stages[stages.index(stage):]
         self.until(
@@ -97,6 +149,8 @@ class Seen:
             f" return whole.plan === live.status.plan && {later}.includes(whole.stage); }})()",
             4.0 * LONGEST,
         )
+        if self._upto is not None:  # Of the next plan nothing comes before it is waited for.
+            self._upto.write_text("", encoding="utf-8")
         self.rest()
 
     def drawer(self, name: str) -> None:

@@ -67,8 +67,8 @@ def test_a_scene_edited_on_disk_reloads_and_takes_no_edits_away(seen: Seen, scen
 
 
 def test_the_brief_is_written_beside_other_work(open_scene: Callable[..., Seen], tmp_path: Path) -> None:
-    """While it is written the rig is edited, and Stop is heard."""
-    seen = open_scene(shipped(tmp_path, "heron_gap"))
+    """While it is written the rig is edited, and Stop is heard; what takes longer is computed all the while."""
+    seen = open_scene(shipped(tmp_path, "heron_gap"), alone=True)
     ask(seen, "Write the brief into the folder", "brief", "Write the brief")
     seen.tab.locator("#job progress").wait_for()
     tension = seen.figure("tension_a")

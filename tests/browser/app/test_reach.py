@@ -146,9 +146,9 @@ def test_a_new_tab_without_the_key_sees_nothing(browser: Any, seen: Seen) -> Non
     context.close()
 
 
-@pytest.fixture
-def address(tmp_path: Path) -> Any:
-    with serving(written(tmp_path, hundred_tapes())) as (url, _):
+@pytest.fixture(scope="module")
+def address(tmp_path_factory: pytest.TempPathFactory) -> Any:
+    with serving(written(tmp_path_factory.mktemp("served"), hundred_tapes())) as (url, _):
         yield urlsplit(url)
 
 

@@ -24,8 +24,8 @@ def scene(tmp_path: Path) -> Path:
 
 
 def test_plans_are_sought_beside_the_page_and_adopted(open_scene: Callable[..., Seen], scene: Path) -> None:
-    """Sought once, then looked at on three sizes of screen, and adopted on the smallest."""
-    seen = open_scene(scene, viewport={"width": 1440, "height": 900})
+    """Sought once, then looked at on three sizes of screen, and adopted on the smallest; all as a user has it."""
+    seen = open_scene(scene, alone=True, viewport={"width": 1440, "height": 900})
     seen.known("exact")
     seen.drawer("answers")
     assert seen.tab.locator('#worst [data-met="false"]').count()
