@@ -365,7 +365,7 @@ export class App {
     this.lookAt(rows.own);
     if (row) area.y += rows.own;
     if (this.stage && !now.plain) {
-      this.stage.lay(shape, layer, extras, scale);
+      this.stage.lay(shape, layer, extras, scale, P);
       this.stage.zoomed(scale);
       this.stage.ground.paint(now.layer !== "left" ? PAINTED.none : PAINTED_BY[state.key] ?? PAINTED.fall);
       if (shown) {

@@ -34,7 +34,7 @@ export function second(app, model, down, area, header) {
   const spot = shape.feet ?? shape.ring ?? /** @type {Point} */ ([model.span / 2, 0, 0]), scale = pixelsPerMetre(camera, [spot[0], spot[1], spot[2] * app.tall], innerHeight);
   const layer = state.kind === "film" ? bare() : layered(model, now.layer, shape, state.rub);
   if (app.stage && !now.plain) {
-    app.stage.lay(shape, layer, [], scale);
+    app.stage.lay(shape, layer, [], scale, P);
     app.stage.zoomed(scale);
     app.stage.ground.paint(PAINTED.none);
     app.stage.person.place(shape, Math.max(1, (app.small ? 24 : 36) / (scale * app.stage.person.height)), app.tall);

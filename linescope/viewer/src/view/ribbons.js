@@ -4,6 +4,7 @@
  * the main is lifted and the backup lowered by half of that, so that four faces can be told apart where the lines lie together.
  */
 import * as THREE from "three";
+import { thinned } from "./lines.js";
 
 /** @typedef {import("../model/types.js").Point} Point */
 /** @typedef {import("./lines.js").Rgb} Rgb */
@@ -71,6 +72,19 @@ export class Ribbons {
     this.places.needsUpdate = this.colours.needsUpdate = true;
     this.object.visible = n > 0;
   }
+}
+
+/**
+ * The same in fewer pieces, where colours and directions do not change. @param {Painted} line @param {(p: Point) => [number, number, number]} P @returns {Painted}
+ */
+export function fewer(line, P) {
+  const { run, top, under, thick } = line, stay = [0];
+  for (let from = 0, k = 1; k < run.length; k++) {
+    if (k + 1 < run.length && top[k] === top[from] && under[k] === under[from]) continue;
+    for (const each of thinned(run.slice(from, k + 1), P).slice(1)) stay.push(from + each);
+    from = k;
+  }
+  return { run: stay.map((k) => run[k]), top: stay.map((k) => top[k]), under: stay.map((k) => under[k]), thick };
 }
 
 /** How thick a painted line is drawn: less on a telephone. @param {"main"|"backup"} line @param {number} scale  pixels to a metre @returns {number} metres */

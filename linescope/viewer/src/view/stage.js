@@ -1,8 +1,8 @@
 /** The 3-D picture: ground, lines, person. Nothing is drawn unless something changed; plain mode has no such stage at all. */
 import * as THREE from "three";
 import { Ground } from "./ground.js";
-import { Lines } from "./lines.js";
-import { Ribbons, lifted, thickness } from "./ribbons.js";
+import { Lines, thinned } from "./lines.js";
+import { Ribbons, fewer, lifted, thickness } from "./ribbons.js";
 import { Person } from "./person.js";
 import { clamp } from "../model/numbers.js";
 
@@ -33,9 +33,9 @@ export class Stage {
     this.bars = new Lines(scene, 2400, { width: 5, order: 13, coloured: true, opacity: 0.92, nearer: 120 });
     this.extras = new Lines(scene, PIECES, { width: 2.4, order: 8, coloured: true });
     this.backupCasing = new Lines(scene, PIECES, { colour: colours.casing, width: 5.2, order: 9 });
-    this.backup = new Lines(scene, PIECES, { colour: colours.backup, width: 2.5, order: 10, covers: true });
-    this.mainCasing = new Lines(scene, PIECES, { colour: colours.casing, width: 7.4, order: 11 });
-    this.main = new Lines(scene, PIECES, { colour: colours.main, width: 4.2, order: 12, covers: true, nearer: 60 });
+    this.backup = new Lines(scene, this.backupCasing, { colour: colours.backup, width: 2.5, order: 10, covers: true });
+    this.mainCasing = new Lines(scene, PIECES, { colour: colours.casing, width: 7.4, order: 11, nearer: 60 });
+    this.main = new Lines(scene, this.mainCasing, { colour: colours.main, width: 4.2, order: 12, covers: true, nearer: 90 });
     this.ribbons = new Ribbons(scene, 2 * PIECES, 13);
     this.hot = new Lines(scene, 600, { colour: colours.alarm, width: 6, order: 14, through: true });
     this.leash = new Lines(scene, 80, { colour: colours.leash, width: 2.4, order: 15, nearer: 6 });
@@ -64,19 +64,19 @@ export class Stage {
   recolour(model) {
     const { colours } = model;
     this.colours = colours;
-    for (const [lines, role] of /** @type {[Lines, string][]} */ ([[this.main, "main"], [this.backup, "backup"], [this.hot, "alarm"], [this.leash, "leash"]])) lines.material.color.set(colours[role]);
+    for (const [lines, role] of /** @type {[Lines, string][]} */ ([[this.main, "main"], [this.backup, "backup"], [this.hot, "alarm"], [this.leash, "leash"]])) lines.recolour(colours[role]);
     this.take(model, true);
   }
 
-  /** @param {Shape} shape @param {import("./layered.js").Drawn} layer @param {[Point[], import("./lines.js").Rgb][]} extras @param {number} scale  pixels to a metre at the walker */
-  lay(shape, layer, extras, scale) {
+  /** @param {Shape} shape @param {import("./layered.js").Drawn} layer @param {[Point[], import("./lines.js").Rgb][]} extras @param {number} scale  pixels to a metre at the walker @param {(p: Point) => [number, number, number]} P */
+  lay(shape, layer, extras, scale, P) {
     const { faces } = layer, [up, down] = [thickness("main", scale) / 2, thickness("backup", scale) / 2];
     const main = faces ? [lifted(shape.main[0], up)] : shape.main, backup = faces ? lifted(shape.backup, -down) : shape.backup;
-    this.mainCasing.set(main);
-    this.backupCasing.set([backup]);
-    this.main.set(faces ? [] : main);
-    this.backup.set(faces ? [] : [backup]);
-    this.ribbons.set(faces ? [{ run: backup, ...faces.backup, thick: 2 * down }, { run: main[0], ...faces.main, thick: 2 * up }] : []);
+    const thin = (/** @type {Point[]} */ run) => thinned(run, P).map((k) => run[k]);
+    this.mainCasing.set(main.map(thin));
+    this.backupCasing.set([thin(backup)]);
+    for (const [core, casing] of [[this.main, this.mainCasing], [this.backup, this.backupCasing]]) core.object.visible = !faces && casing.object.visible;
+    this.ribbons.set(faces ? [{ run: backup, ...faces.backup, thick: 2 * down }, { run: main[0], ...faces.main, thick: 2 * up }].map((each) => fewer(each, P)) : []);
     this.painted = faces !== null;
     this.leash.set(shape.leash.length ? [shape.leash] : []);
     this.fence.set(layer.fence.map(([run]) => run), layer.fence.map(([, colour]) => colour));
@@ -92,7 +92,7 @@ export class Stage {
     this.mainCasing.width = painted ? thick("main") + 3 : this.main.width + 3;
     this.backup.width = clamp(2.5 * (scale / 15) ** 0.45, 1.8, 5.5);
     this.backupCasing.width = painted ? thick("backup") + 3 : this.backup.width + 2.6;
-    for (const casing of [this.mainCasing, this.backupCasing]) casing.material.color.set(painted ? this.colours.face_rim : this.colours.casing);
+    for (const casing of [this.mainCasing, this.backupCasing]) casing.recolour(painted ? this.colours.face_rim : this.colours.casing);
     this.ground.zoomed(scale);
   }
 
