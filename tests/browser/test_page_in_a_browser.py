@@ -95,7 +95,9 @@ class Opened:
         self.rest()
 
     def seen(self) -> Image.Image:
+        """As fine as it is at rest."""
         self.rest()
+        self.until("!linescope.rough")
         return Image.open(io.BytesIO(self.page.screenshot())).convert("RGB")
 
     def now(self, name: str) -> Any:
@@ -172,6 +174,66 @@ def test_it_opens_from_a_file_alone_with_everything_in_the_first_screen(opened: 
     assert picture["h"] > 0.4 * height
     assert len(opened.seen().getcolors(1_000_000)) > 500
     assert opened.text("#verdict") == opened.page.evaluate("linescope.model.data.verdict.text")
+
+
+LOOK = """() => {
+  const app = linescope, { stage, canvas } = app, { width: w, height: h } = canvas, gl = stage.renderer.getContext();
+  const look = () => {
+    const found = new Uint8Array(4 * w * h);
+    app.rough = true;
+    app.paint();
+    gl.readPixels(0, 0, w, h, gl.RGBA, gl.UNSIGNED_BYTE, found);
+    return found;
+  };
+  const off = (one, other) => one.reduce((sum, value, k) => sum + (Math.abs(value - (other?.[k] ?? 0)) > 2), 0);
+  look();  // While the eye moves nothing is kept.
+  const reused = look(), kept = stage.kept, before = window.before;
+  stage.kept = "";
+  const renewed = look();
+  window.before = reused;
+  return { kept, off: off(reused, renewed), changed: off(reused, before), same: kept === stage.kept };
+}"""
+RENEWED = {
+    "eye": "linescope.camera.position.x += 4, linescope.camera.updateMatrixWorld()",
+    "layer": "linescope.set({ layer: 'tension' })",
+    "cut": "linescope.stage.ground.cutAt(0.4 * linescope.model.span, false)",
+    "cut along": "linescope.stage.ground.cutAt(0, true)",
+    "uncut": "linescope.stage.ground.cutAt(null, false)",
+    "colours": "document.querySelector('#dark').click()",
+    "colours back": "document.querySelector('#dark').click()",
+    "heights": "linescope.stretch(3)",
+    "another frame": "linescope.stage.ground.stand({ x: 2, y: 1, z: -3, angle: 0.1 })",
+    "that of the line": "linescope.stage.ground.stand(null)",
+}
+
+
+def test_ground_that_is_kept_is_drawn_anew_when_it_must_be(opened: Opened) -> None:
+    """Pixels over what was kept are those of a picture for which nothing was."""
+    page = opened.page
+    page.evaluate("window.before = null")
+    last = page.evaluate(LOOK)
+    assert last["off"] == 0 and last["same"]
+    page.evaluate("linescope.set({ at: linescope.now.at + 3 })")
+    walked = page.evaluate(LOOK)
+    assert walked["kept"] == last["kept"], "a walker changes no ground"
+    assert walked["off"] == 0 and walked["changed"] > 100
+    for what, change in RENEWED.items():
+        page.evaluate(f"() => {{ {change}; }}")
+        found = page.evaluate(LOOK)
+        assert found["kept"] != last["kept"] and found["changed"] > 1000, what
+        assert found["off"] == 0 and found["same"], what
+        last = found
+    page.evaluate("linescope.settle()")
+
+
+@sizes
+def test_what_was_drawn_in_haste_becomes_fine_at_rest(opened: Opened) -> None:
+    opened.page.evaluate("linescope.set({ at: linescope.now.at + 2 })")
+    assert opened.page.evaluate("linescope.rough")
+    first = opened.seen()
+    assert not opened.page.evaluate("linescope.stage.coarse")
+    opened.page.evaluate("linescope.settle()")
+    assert changed(first, opened.seen()) == 0.0
 
 
 def test_a_hostile_title_is_text(opened: Opened) -> None:

@@ -31,6 +31,7 @@ import { Stage } from "./view/stage.js";
 /** @typedef {import("./model/types.js").State} State */
 /** @typedef {import("./view/camera.js").Rect} Rect */
 
+const REST = 300; // milliseconds without a change after which a picture by a processor is drawn finely
 const NEAR = 30; // pixels a metre from which the picture itself is as near as the lens
 const SPEEDS = [0.5, 1, 0.25], FAST = [4, 8, 1], LONG = 15; // a film longer than that many seconds runs faster
 const WALK = 24; // seconds from A to B when the walk is played
@@ -89,6 +90,7 @@ export class App {
     this.tabs();
     walkTabs($("#states"));
     this.asked = false;
+    this.rough = false; // what is on screen was drawn in haste
     new ResizeObserver(() => this.resized()).observe(document.documentElement);
     this.resized();
   }
@@ -323,7 +325,20 @@ export class App {
   refresh() {
     if (this.asked) return;
     this.asked = true;
-    requestAnimationFrame(() => { this.asked = false; this.paint(); });
+    clearTimeout(this.settling);
+    this.rough = !this.now.plain && (this.stage?.weak ?? false);
+    requestAnimationFrame(() => {
+      this.asked = false;
+      this.paint();
+      if (this.rough) this.settling = setTimeout(() => this.settle(), REST);
+    });
+  }
+
+  /** Nothing has moved for a moment: the picture as fine as it can be. */
+  settle() {
+    this.rough = false;
+    this.paint();
+    if (!this.other) this.settling = setTimeout(() => this.stage?.keepGround(this.camera, this.tall), REST);
   }
 
   /** A point of the scene on the page. @param {Point} point @returns {[number, number, number]} */
@@ -350,6 +365,7 @@ export class App {
     const scale = this.scale = pixelsPerMetre(camera, /** @type {Point} */ ([spot[0], spot[1], spot[2] * this.tall]), H), isFilm = state.kind === "film";
     const layer = isFilm && state.shape.topology === "own" ? { ...bare(), hot: sunk(model, shape) } : layered(model, now.layer, shape, state.rub), extras = this.extras();
     this.faced = layer.faces !== null;
+    if (this.stage) this.stage.coarse = this.rough;
     pen.clear(W, H, ratio);
     say(this, nearest); // before anything is put under the header, whose height they make
     const header = $("header").getBoundingClientRect(), area = this.area(), close = scale > NEAR;

@@ -204,7 +204,8 @@ class Seen:
         self.rest()
 
     def pixels(self) -> bytes:
-        """The picture, as PNG."""
+        """The picture as fine as it is at rest, as PNG."""
+        self.until("!window.linescope?.rough")
         return bytes(self.tab.screenshot())
 
     def toml(self, scene: Path, want: str, limit: float = LONGEST) -> None:

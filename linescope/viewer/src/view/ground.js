@@ -90,6 +90,7 @@ export class Ground {
     /** @type {THREE.Mesh[]} */
     this.meshes = [];
     this.group = new THREE.Group();
+    this.photos = 0; // that have come
     this.scene = scene;
     scene.add(this.group);
     const face = piecesOf(model.gltf, "cut face"), edge = piecesOf(model.gltf, "ground edge");
@@ -133,6 +134,7 @@ export class Ground {
     material.uniforms.photo.value = texture;
     material.defines.PHOTO = "";
     material.needsUpdate = true;
+    this.photos++;
     this.changed?.();
   }
 
@@ -157,6 +159,12 @@ export class Ground {
   cutAt(at, along) {
     this.uniforms.cut.value = along ? 1e9 : at ?? 1e9;
     this.uniforms.aside.value = along ? 0 : -1e9;
+  }
+
+  /** All that its picture depends on, besides from where it is seen. */
+  get state() {
+    const { position, rotation } = this.group;
+    return JSON.stringify([this.group.id, this.photos, position.toArray(), rotation.z, Object.values(this.uniforms).map((each) => each.value)]);
   }
 
   /** Away with it. */

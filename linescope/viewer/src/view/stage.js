@@ -1,9 +1,14 @@
-/** The 3-D picture: ground, lines, person. Nothing is drawn unless something changed; plain mode has no such stage at all. */
+/**
+ * The 3-D picture: ground, lines, person. Nothing is drawn unless something changed; plain mode has no such stage at all. Where a
+ * processor draws, frames of what moves are coarse, and over ground that was drawn before where only lines and people move.
+ */
 import * as THREE from "three";
 import { Ground } from "./ground.js";
 import { Lines, thinned } from "./lines.js";
 import { Ribbons, fewer, lifted, thickness } from "./ribbons.js";
 import { Person } from "./person.js";
+import { Sheets } from "./sheets.js";
+import { Sky } from "./sky.js";
 import { clamp } from "../model/numbers.js";
 
 /** @typedef {import("../model/types.js").Point} Point */
@@ -18,17 +23,22 @@ export class Stage {
    * @throws {Error} where there is no WebGL
    */
   constructor(model, canvas) {
-    this.renderer = new THREE.WebGLRenderer({ canvas, antialias: true, alpha: true });
-    this.renderer.setClearColor(0, 0);
+    this.renderer = new THREE.WebGLRenderer({ canvas, antialias: false, alpha: false, stencil: true });
     this.renderer.autoClear = false;
-    const gl = this.renderer.getContext(), names = gl.getExtension("WEBGL_debug_renderer_info");
+    const gl = /** @type {WebGL2RenderingContext} */ (this.renderer.getContext()), names = gl.getExtension("WEBGL_debug_renderer_info");
     this.weak = names !== null && /swiftshader|llvmpipe|software/i.test(gl.getParameter(names.UNMASKED_RENDERER_WEBGL));
     this.renderer.setPixelRatio(Math.min(devicePixelRatio, this.weak ? 1 : 2));
-    this.scene = new THREE.Scene();
+    this.scene = new THREE.Scene(); // all but the ground
+    this.land = new THREE.Scene();
+    this.sky = new Sky();
+    this.sheets = new Sheets(gl);
+    this.coarse = false; // the next picture need not be fine
+    this.kept = this.last = ""; // what the ground that is kept was drawn with, and that of the last picture
+    this.width = this.height = 1;
     const { colours } = model, { scene } = this;
     this.colours = colours;
     this.painted = false;
-    this.ground = new Ground(model, scene, this.weak ? 1 : 8);
+    this.ground = new Ground(model, this.land, this.weak ? 1 : 8);
     this.fence = new Lines(scene, 400, { width: 1.1, order: 6, coloured: true, opacity: 0.6 });
     this.bars = new Lines(scene, 2400, { width: 5, order: 13, coloured: true, opacity: 0.92, nearer: 120 });
     this.extras = new Lines(scene, PIECES, { width: 2.4, order: 8, coloured: true });
@@ -53,7 +63,7 @@ export class Stage {
       const { changed } = this.ground;
       this.ground.dispose();
       this.person.dispose();
-      this.ground = new Ground(model, this.scene, this.weak ? 1 : 8);
+      this.ground = new Ground(model, this.land, this.weak ? 1 : 8);
       this.ground.changed = changed;
       this.person = new Person(model, this.scene);
     }
@@ -64,6 +74,7 @@ export class Stage {
   recolour(model) {
     const { colours } = model;
     this.colours = colours;
+    this.sky.recolour();
     for (const [lines, role] of /** @type {[Lines, string][]} */ ([[this.main, "main"], [this.backup, "backup"], [this.hot, "alarm"], [this.leash, "leash"]])) lines.recolour(colours[role]);
     this.take(model, true);
   }
@@ -99,38 +110,81 @@ export class Stage {
   /** @param {number} width @param {number} height */
   size(width, height) {
     this.renderer.setSize(width, height, false);
-    this.height = height;
-    this.width = width;
+    [this.width, this.height] = [width, height];
+    const { canvas } = this.renderer.getContext();
+    this.sheets.size(canvas.width, canvas.height);
+    this.kept = this.last = "";
   }
 
   /** The lens, into the lower left corner. @param {THREE.Camera} camera @param {number} size */
   lens(camera, size) {
     const hidden = [this.fence, this.bars, this.extras, this.main, this.mainCasing, this.backup, this.backupCasing, this.hot, this.ribbons];
-    const seen = hidden.map((each) => each.object.visible), { renderer } = this;
-    this.scene.scale.z = 1;
+    const seen = hidden.map((each) => each.object.visible), { renderer, sheets } = this;
+    this.scene.scale.z = this.land.scale.z = 1;
     for (const each of hidden) each.object.visible = false;
+    if (!this.coarse) sheets.open("all");
     renderer.setScissorTest(true);
     renderer.setScissor(0, 0, size, size);
     renderer.setViewport(0, 0, size, size);
+    renderer.setClearColor(this.colours.round);
     renderer.clear();
+    renderer.render(this.land, camera);
     renderer.render(this.scene, camera);
     renderer.setScissorTest(false);
+    if (!this.coarse) sheets.show("all", Math.round(size * renderer.getPixelRatio()));
     hidden.forEach((each, k) => { each.object.visible = seen[k]; });
   }
 
   /** @param {THREE.PerspectiveCamera} camera @param {{top: number, high: number, more: boolean}} [row]  of the page that is drawn, and whether another one stands already @param {number} [tall]  how many times heights are drawn */
   draw(camera, row, tall = 1) {
-    const { renderer } = this;
-    this.scene.scale.z = tall;
-    renderer.setViewport(0, 0, this.width ?? 1, this.height ?? 1);
-    if (!row?.more) renderer.clear();
+    const { renderer, sheets, coarse } = this;
+    this.scene.scale.z = this.land.scale.z = tall;
+    renderer.setViewport(0, 0, this.width, this.height);
+    if (!coarse) sheets.open("all");
     if (row) {
+      if (!row.more) this.drawSky(camera);
       renderer.setScissorTest(true);
-      renderer.setScissor(0, (this.height ?? 1) - row.top - row.high, this.width ?? 1, row.high);
-      renderer.clear();
+      renderer.setScissor(0, this.height - row.top - row.high, this.width, row.high);
+    }
+    if (row || !coarse || !this.layGround(camera, tall)) {
+      this.drawSky(camera);
+      renderer.render(this.land, camera);
     }
     renderer.render(this.scene, camera);
     renderer.setScissorTest(false);
+    if (!coarse) sheets.show("all");
+    this.last = row ? "" : this.looks(camera, tall);
     this.drawn++;
+  }
+
+  /** The ground as it was drawn before, where it is seen as in the last picture. @param {THREE.PerspectiveCamera} camera @param {number} tall @returns {boolean} whether it is on the canvas */
+  layGround(camera, tall) {
+    if (this.looks(camera, tall) !== this.last) return false; // while the eye moves nothing is worth keeping
+    this.keepGround(camera, tall);
+    return this.sheets.lay("ground");
+  }
+
+  /** Draw the ground to be kept, unless it is. @param {THREE.PerspectiveCamera} camera @param {number} tall */
+  keepGround(camera, tall) {
+    const { renderer, sheets } = this, looks = this.looks(camera, tall);
+    if (looks === this.kept) return;
+    this.land.scale.z = tall;
+    renderer.setViewport(0, 0, this.width, this.height);
+    sheets.open("ground");
+    this.drawSky(camera);
+    renderer.render(this.land, camera);
+    sheets.close();
+    this.kept = looks;
+  }
+
+  /** All that the picture of the ground depends on. @param {THREE.PerspectiveCamera} camera @param {number} tall */
+  looks(camera, tall) {
+    return [...camera.matrixWorld.elements, ...camera.projectionMatrix.elements, tall, this.ground.state, this.sky.state].join(" ");
+  }
+
+  /** @param {THREE.Camera} camera */
+  drawSky(camera) {
+    this.renderer.clear();
+    this.renderer.render(this.sky.scene, camera);
   }
 }
