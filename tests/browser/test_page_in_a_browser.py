@@ -456,7 +456,7 @@ def test_layers_change_line_and_legend(opened: Opened) -> None:
     # Bars of tension: 0.8 m for each kN, upright on the line.
     opened.key("t")
     run, pull = opened.page.evaluate(
-        "(() => { const all = linescope.stage.bars.geometry.attributes.instanceStart.data.array;"
+        "(() => { const all = linescope.stage.bars.places.array;"
         "return [[...all.slice(0, 6)], linescope.shape.pulls.main[0]]; })()"
     )
     assert run[5] - run[2] == pytest.approx(0.8 * pull / 1000.0, rel=1e-4)
@@ -582,13 +582,14 @@ def test_double_click_stands_on_the_ground_and_looks(opened: Opened) -> None:
 
 
 def test_nothing_is_drawn_at_rest(opened: Opened) -> None:
-    opened.rest()
+    opened.seen()
     drawn = opened.page.evaluate("linescope.stage.drawn")
     opened.page.wait_for_timeout(400)
     assert opened.page.evaluate("linescope.stage.drawn") == drawn
 
 
 def test_plain_mode_shows_the_same_line_without_the_renderer(opened: Opened) -> None:
+    opened.seen()
     drawn = opened.page.evaluate("linescope.stage.drawn")
     opened.click("#plain")
     opened.key("ArrowRight")
@@ -622,22 +623,26 @@ def test_faces_of_the_lines_are_painted_bay_by_bay(opened: Opened) -> None:
         "(() => { const { ribbons } = linescope.stage, { places, colours } = ribbons;"
         "return [ribbons.geometry.drawRange.count / 36, [...places.array], [...colours.array]]; })()"
     )
-    run, pulls, layer, backup = opened.page.evaluate(
-        "[linescope.shape.main[0], linescope.shape.pulls.main, linescope.model.data.layers.tension,"
-        "linescope.shape.backup.length]"
+    run, pulls, layer = opened.page.evaluate(
+        "[linescope.shape.main[0], linescope.shape.pulls.main, linescope.model.data.layers.tension]"
     )
-    assert pieces == backup - 1 + len(run) - 1
-    corners = np.array(places).reshape(-1, 2, 8, 3)[backup - 1 : int(pieces)]
-    middle = corners[:, 0].mean(axis=1)
-    assert middle[:, :2] == pytest.approx(np.array(run)[:-1, :2], abs=1e-4)
-    assert (middle[:, 2] > np.array(run)[:-1, 2]).all()  # Lifted, so that the backup shows below it.
+    corners = np.array(places).reshape(-1, 2, 8, 3)[: int(pieces)]
+    first = int(np.argmin(np.diff(corners[:, 0, :, 0].mean(axis=1)))) + 1  # The backup ends at B, the main begins at A.
+    start, end = corners[first:, 0].mean(axis=1), corners[first:, 1].mean(axis=1)
+    points, per = np.array(run), (len(run) - 1) // len(pulls)
+    begin, stop = (np.abs(points[:, None, 0] - each[:, 0]).argmin(axis=0) for each in (start, end))
+    assert start[:, :2] == pytest.approx(points[begin, :2], abs=1e-4)
+    assert (start[:, 2] > points[begin, 2]).all()  # Lifted, so that the backup shows below it.
+    assert begin[0] == 0 and stop[-1] == len(run) - 1 and (begin[1:] == stop[:-1]).all()
     of_bay = np.searchsorted(layer["scale"], pulls, side="right")
     shades = np.array([[int(one["colour"][k : k + 2], 16) for k in (1, 3, 5)] for one in layer["legend"]]) / 255.0
     # IEC 61966-2-1, sRGB to linear.
     linear = np.where(shades <= 0.04045, shades / 12.92, ((shades + 0.055) / 1.055) ** 2.4)
-    wanted = np.repeat(linear[of_bay], (len(run) - 1) // len(pulls), axis=0)
-    drawn = np.array(colours).reshape(-1, 16, 3)[backup - 1 : int(pieces)]
-    assert drawn == pytest.approx(np.repeat(wanted[:, None], 16, axis=1), abs=2e-3)
+    wanted = np.repeat(linear[of_bay], per, axis=0)
+    drawn = np.array(colours).reshape(-1, 16, 3)[first : int(pieces)]
+    for one, a, b in zip(drawn, begin, stop, strict=True):  # A piece may stand for several, all of one colour.
+        assert one == pytest.approx(np.broadcast_to(wanted[a], (16, 3)), abs=2e-3)
+        assert (wanted[a:b] == wanted[a]).all()
     opened.key("g")
     assert not opened.page.evaluate("linescope.stage.ribbons.object.visible")
     assert opened.page.evaluate("linescope.stage.main.object.visible")
@@ -649,7 +654,8 @@ def test_every_stretch_that_a_fall_reaches_has_its_words_on_a_telephone(opened: 
         "linescope.model.data.noFall.filter(zone => zone.grade === 'reached').map(zone => zone.short)"
     )
     said = opened.page.evaluate(
-        "(() => { const pen = linescope.stripPen, said = [], say = pen.say; pen.say = function (text, ...more) {"
+        "(() => { const pen = linescope.stripPen, said = [], say = pen.say; pen.heldFrom = '';"  # Nothing kept.
+        "pen.say = function (text, ...more) {"
         "said.push(text); return say.call(this, text, ...more); }; linescope.footer(); delete pen.say;"
         "return said; })()"
     )

@@ -24,65 +24,85 @@ export function drawCurve(pen, model, at, walked, hint, small) {
   const [W, H] = size(pen), curve = model.curve, { colours } = pen;
   const left = small ? 14 : 58, right = W - (small ? 14 : 46);
   const X = (/** @type {number} */ x) => left + (right - left) * clamp(x / model.span, 0, 1);
-  const told = zoneWords(pen, model.data.noFall ?? [], X, left, right), bottom = H - FOOT - ROW * Math.max(0, ...told.map((one) => one.row));
+  const zones = model.data.noFall ?? [], told = zoneWords(pen, zones, X, left, right), bottom = H - FOOT - ROW * Math.max(0, ...told.map((one) => one.row));
   const leftOver = curve?.series.find((one) => one.key === "left" && one.values);
   const series = leftOver ?? curve?.series.find((one) => one.key === "loops" && one.values); // where no ground is known
-  if (curve && series) {
-    const asked = leftOver ? curve.need?.value ?? 0 : 0, [lowest, highest] = reachOf(series, leftOver?.most ?? 0);
-    const Y = (/** @type {number} */ v) => bottom - (bottom - TOP) * (clamp(v, lowest, highest) - lowest) / (highest - lowest);
-    const line = /** @type {number[][]} */ ([]), gaps = /** @type {number[][][]} */ ([line]);
-    series.x.forEach((/** @type {number} */ x, /** @type {number} */ k) => {
-      if (Number.isNaN(series.values[k])) gaps.push([]); else gaps[gaps.length - 1].push([X(x), Y(series.values[k])]);
-    });
-    const runs = gaps.filter((run) => run.length > 1), g = pen.context;
-    if (asked > 0) {
-      g.fillStyle = colours.asked;
-      g.fillRect(left, Y(asked), right - left, Y(0) - Y(asked));
-      pen.hatch(() => g.rect(left, Y(asked), right - left, Y(0) - Y(asked)), colours.asked_hatch, 9, [left, Y(asked), right, Y(0)]);
+  const asked = leftOver ? curve?.need?.value ?? 0 : 0, from = series && [asked, ...series.x, ...series.values, series.most, series.old, series.plain, series.ticks];
+  pen.kept(JSON.stringify([from, zones, model.span, small]), () => {
+    if (series) drawSeries(pen, series, asked, X, W, H, left, right, bottom, small);
+    pen.stroke([[left, bottom + 4], [right, bottom + 4]], colours.rule, 1);
+    for (const zone of ranked(zones)) {
+      const [a, b] = [X(zone.from), Math.max(X(zone.to), X(zone.from) + 2)];
+      const box = /** @type {const} */ ([a, bottom + 1, b - a, 6]), reached = isReached(zone), g = pen.context;
+      g.globalAlpha = zone.old ? 0.4 : 1;
+      g.fillStyle = reached ? colours.alarm : zone.grade === "near" ? colours.ground_near : colours.rule;
+      g.fillRect(...box);
+      if (!reached) pen.hatch(() => g.rect(...box), colours.near_edge, 5, [a, bottom + 1, b, bottom + 7]);
+      g.globalAlpha = 1;
     }
-    g.save();
-    g.beginPath();
-    g.rect(0, Y(0), W, H);
-    g.clip();
-    g.fillStyle = colours.alarm;
-    g.globalAlpha = series.old ? 0.35 : 1;
-    for (const run of series.plain ? [] : runs) {
-      g.beginPath();
-      g.moveTo(run[0][0], Y(0));
-      for (const p of run) g.lineTo(p[0], p[1]);
-      g.lineTo(run[run.length - 1][0], Y(0));
-      g.fill();
-    }
-    g.restore();
-    for (const run of runs) {
-      pen.stroke(run, pen.paper, 5);
-      pen.stroke(run, series.old ? colours.quiet : colours.ink, 2, series.old ? [5, 4] : undefined);
-    }
-    pen.stroke([[left, Y(0)], [right, Y(0)]], colours.ink, 1.2);
-    const ticks = series.ticks.filter((/** @type {[number, string]} */ [value]) => value >= lowest && value <= highest);
-    if (!small) for (const [value, text] of ticks) pen.say(text, left - 6, Y(value), 12, { align: "right", colour: colours.quiet });
+    for (const { text, x, row, reached } of told) pen.say(text, x, bottom + 14 + ROW * row, 12.5, { weight: 700, align: "center", colour: reached ? colours.alarm : colours.quiet });
+    pen.say("A", left - 2, bottom + 13, 14, { weight: 700, align: small ? "left" : "right" });
+    pen.say("B", right + 3, bottom + 13, 14, { weight: 700, align: small ? "right" : "left" });
+  });
+  if (series) {
     const named = walked ? series.title : series.other ?? series.title;
     title(pen, series.old ? `${named} · ${model.words.old}` : named, left, right, small ? TOP - 9 : TOP + 13, X(at), small);
   }
-  pen.stroke([[left, bottom + 4], [right, bottom + 4]], colours.rule, 1);
-  for (const zone of ranked(model.data.noFall ?? [])) {
-    const [a, b] = [X(zone.from), Math.max(X(zone.to), X(zone.from) + 2)];
-    const box = /** @type {const} */ ([a, bottom + 1, b - a, 6]), reached = isReached(zone);
-    pen.context.globalAlpha = zone.old ? 0.4 : 1;
-    pen.context.fillStyle = reached ? colours.alarm : zone.grade === "near" ? colours.ground_near : colours.rule;
-    pen.context.fillRect(...box);
-    if (!reached) pen.hatch(() => pen.context.rect(...box), colours.near_edge, 5, [a, bottom + 1, b, bottom + 7]);
-    pen.context.globalAlpha = 1;
-  }
-  for (const { text, x, row, reached } of told) pen.say(text, x, bottom + 14 + ROW * row, 12.5, { weight: 700, align: "center", colour: reached ? colours.alarm : colours.quiet });
-  pen.say("A", left - 2, bottom + 13, 14, { weight: 700, align: small ? "left" : "right" });
-  pen.say("B", right + 3, bottom + 13, 14, { weight: 700, align: small ? "right" : "left" });
   if (walked) {
     knob(pen, X(at), TOP - 8, bottom, colours.main, true);
     const end = X(at) + 16 + pen.width(hint, 15, 700) > right;
     pen.say(hint, X(at) + (end ? -16 : 16), bottom - 8, 15, { weight: 700, align: end ? "right" : "left", colour: colours.main });
   }
   return { left, right };
+}
+
+/**
+ * The curve over its metres, what is asked of it, and its ticks.
+ * @param {Pen} pen
+ * @param {any} series
+ * @param {number} asked
+ * @param {(x: number) => number} X
+ * @param {number} W
+ * @param {number} H
+ * @param {number} left
+ * @param {number} right
+ * @param {number} bottom
+ * @param {boolean} small
+ */
+function drawSeries(pen, series, asked, X, W, H, left, right, bottom, small) {
+  const { colours } = pen, g = pen.context, [lowest, highest] = reachOf(series, series.key === "left" ? series.most ?? 0 : 0);
+  const Y = (/** @type {number} */ v) => bottom - (bottom - TOP) * (clamp(v, lowest, highest) - lowest) / (highest - lowest);
+  const gaps = /** @type {number[][][]} */ ([[]]);
+  series.x.forEach((/** @type {number} */ x, /** @type {number} */ k) => {
+    if (Number.isNaN(series.values[k])) gaps.push([]); else gaps[gaps.length - 1].push([X(x), Y(series.values[k])]);
+  });
+  const runs = gaps.filter((run) => run.length > 1);
+  if (asked > 0) {
+    g.fillStyle = colours.asked;
+    g.fillRect(left, Y(asked), right - left, Y(0) - Y(asked));
+    pen.hatch(() => g.rect(left, Y(asked), right - left, Y(0) - Y(asked)), colours.asked_hatch, 9, [left, Y(asked), right, Y(0)]);
+  }
+  g.save();
+  g.beginPath();
+  g.rect(0, Y(0), W, H);
+  g.clip();
+  g.fillStyle = colours.alarm;
+  g.globalAlpha = series.old ? 0.35 : 1;
+  for (const run of series.plain ? [] : runs) {
+    g.beginPath();
+    g.moveTo(run[0][0], Y(0));
+    for (const p of run) g.lineTo(p[0], p[1]);
+    g.lineTo(run[run.length - 1][0], Y(0));
+    g.fill();
+  }
+  g.restore();
+  for (const run of runs) {
+    pen.stroke(run, pen.paper, 5);
+    pen.stroke(run, series.old ? colours.quiet : colours.ink, 2, series.old ? [5, 4] : undefined);
+  }
+  pen.stroke([[left, Y(0)], [right, Y(0)]], colours.ink, 1.2);
+  const ticks = series.ticks.filter((/** @type {[number, string]} */ [value]) => value >= lowest && value <= highest);
+  if (!small) for (const [value, text] of ticks) pen.say(text, left - 6, Y(value), 12, { align: "right", colour: colours.quiet });
 }
 
 /** @param {any} zone */

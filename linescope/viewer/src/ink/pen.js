@@ -12,6 +12,9 @@ export class Pen {
     this.paper = paper;
     /** @type {[number, number, number, number][]} */
     this.taken = [];
+    /** @type {CanvasRenderingContext2D|null} what is kept */
+    this.held = null;
+    this.heldFrom = "";
   }
 
   /** A clean sheet. @param {number} width @param {number} height @param {number} ratio */
@@ -22,6 +25,29 @@ export class Pen {
     this.context.setTransform(ratio, 0, 0, ratio, 0, 0);
     this.context.clearRect(0, 0, width, height);
     this.taken = [];
+  }
+
+  /**
+   * What changes seldom: drawn once, and copied from then on for as long as what it was drawn from stays the same. Strokes and words
+   * cost a processor more than a copy of them.
+   * @param {string} from
+   * @param {() => void} draw
+   */
+  kept(from, draw) {
+    const { context, colours, paper } = this, { canvas } = context, all = [canvas.width, canvas.height, paper, colours.ink, document.fonts.status, from].join("\n");
+    if (!this.held || this.heldFrom !== all) {
+      this.held ??= /** @type {CanvasRenderingContext2D} */ (document.createElement("canvas").getContext("2d"));
+      Object.assign(this.held.canvas, { width: canvas.width, height: canvas.height });
+      this.held.setTransform(context.getTransform());
+      this.context = this.held;
+      draw();
+      this.context = context;
+      this.heldFrom = all;
+    }
+    context.save();
+    context.resetTransform();
+    context.drawImage(this.held.canvas, 0, 0);
+    context.restore();
   }
 
   /** @param {number} size @param {number} [weight] */
