@@ -24,8 +24,9 @@ from linescope.words import Words
 from tests.app.rigs import shipped
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def worker() -> Iterator[Worker]:
+    """One for all tests: it goes on after errors, and begins anew after it was stopped."""
     worker = Worker()
     yield worker
     worker.close()
