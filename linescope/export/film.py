@@ -99,7 +99,7 @@ def write_film(
     reel = crossing_reel(rig, level=level, **make) if kind == "crossing" else motion_reel(
         rig, kind, inputs=known, **make
     )
-    pictures = draw_frames(reel, rig, theme=look, measures=measures, size=size, ground=near)
+    pictures = draw_frames(reel, rig, theme=look, measures=measures, size=size, ground=place)
     told = _counted(pictures, reel, tell)
     with whole_file(path) as draft:
         if path.suffix.lower() == ".gif":

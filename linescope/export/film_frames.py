@@ -1,11 +1,13 @@
-"""Frames of a film: the whole line from the side, a near view, figures running along, and a graph."""
+"""Frames of a film: the whole line over its ground, a near view, figures running along, and a graph.
+
+The ground does not move, so it is drawn once, with the relief of the other pictures, and what happens is drawn over it.
+"""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,8 +17,9 @@ from linescope.export import panels
 from linescope.export.film_shots import UP, Reel, Shot, bounds, way
 from linescope.export.pen import Pen, text_size, wrap
 from linescope.rig import Rig
-from linescope.stage.camera import Camera
-from linescope.stage.ground import Ground, plan_direction, section
+from linescope.stage import relief
+from linescope.stage.camera import Camera, parallel_fit
+from linescope.stage.ground import Site, plan_direction, section
 from linescope.stage.items import Panel
 from linescope.stage.theme import Theme
 from linescope.words import Loud, Words
@@ -25,6 +28,8 @@ Floats = NDArray[np.float64]
 
 OVER = 2  # Lines are drawn so many times too large and shrunk.
 ANGLE = math.radians(24)
+DOWN = math.radians(9.0)  # The whole line is seen from so much above level: heights come out 1 % short.
+EDGES = (50.0, 46.0, 50.0, 30.0)  # Free beside all that happens: left, top, right, bottom, of a picture 720 px high.
 STROKES = {
     "length": ((3.4, "main"), (1.6, "green")), "time": ((2.6, "alarm"), (3.4, "main"), (1.8, "backup")),
 }
@@ -42,24 +47,34 @@ class _Set:
     measures: Words
     size: tuple[int, int]
     unit: float
-    side: tuple[float, float, float]
+    camera: Camera
+    backdrop: Image.Image | None
     profile: tuple[Floats, ...]
     trail: tuple[Floats, ...]
 
     @property
     def split(self) -> float:
         """Where the near view begins.  [px]"""
-        return HEAD * self.unit + 0.42 * (self.size[1] - (HEAD + GRAPH) * self.unit)
+        return HEAD * self.unit + _tall(self.size, self.unit)
+
+    @property
+    def scale(self) -> float:
+        """Of the view of the whole line.  [px/m]"""
+        return 1.0 / self.camera.metres_per_pixel((self.size[0], _tall(self.size, self.unit)))
 
     def page(self, points: Floats) -> list[tuple[float, float]]:
-        """Points in the view from the side.  [px]"""
-        x0, y0, scale = self.side
-        station = (points - self.rig.main_a)[:, :2] @ plan_direction(self.rig)[:2]
-        return [(x0 + s * scale, y0 - z * scale) for s, z in zip(station, points[:, 2], strict=True)]
+        """Points in the view of the whole line.  [px]"""
+        seen = self.camera.project(points, (self.size[0], _tall(self.size, self.unit)))
+        return [(float(x), float(y) + HEAD * self.unit) for x, y in seen[:, :2]]
+
+
+def _tall(size: tuple[int, int], unit: float) -> float:
+    """Height of the view of the whole line.  [px]"""
+    return 0.42 * (size[1] - (HEAD + GRAPH) * unit)
 
 
 def frames(
-    reel: Reel, rig: Rig, *, theme: Theme, measures: Words, size: tuple[int, int], ground: Ground | None
+    reel: Reel, rig: Rig, *, theme: Theme, measures: Words, size: tuple[int, int], ground: Site | None
 ) -> Iterator[Image.Image]:
     """The pictures of a film, one after the other.
 
@@ -71,30 +86,41 @@ def frames(
     measures : Words
     size : (width, height)
         [px]
-    ground : Ground, optional
+    ground : Site, optional
     """
     unit = size[1] / 720
-    left, _, scale = side = _side(reel, rig, size, unit)
-    profile = section(ground, rig, -left / scale, (size[0] - left) / scale, 700) if ground is not None else ()
+    camera = _side(reel, rig, size, unit)
+    profile: tuple[Floats, ...] = ()
+    if ground is not None:
+        beyond = 0.5 * size[0] * camera.metres_per_pixel((size[0], _tall(size, unit)))
+        profile = section(ground.near, rig, -beyond, rig.span + beyond, 700)
     stage = _Set(
-        reel=reel, rig=rig, theme=theme, measures=measures, size=size, unit=unit,
-        side=side, profile=profile, trail=way(reel),
+        reel=reel, rig=rig, theme=theme, measures=measures, size=size, unit=unit, camera=camera,
+        backdrop=None if ground is None else _backdrop(ground, rig, theme, measures, camera, size, unit),
+        profile=profile, trail=way(reel),
     )  # fmt: skip
     for number in range(len(reel.shots)):
         yield _frame(stage, number)
 
 
-def _side(reel: Reel, rig: Rig, size: tuple[int, int], unit: float) -> tuple[float, float, float]:
-    """Left edge, level zero and scale of the view from the side that holds all that happens."""
+def _side(reel: Reel, rig: Rig, size: tuple[int, int], unit: float) -> Camera:
+    """Square on the line from a little above, anchor A on the left: holds all that happens."""
     points = np.concatenate([*bounds(reel), [rig.main_a, rig.main_b]])
-    station = (points - rig.main_a)[:, :2] @ plan_direction(rig)[:2]
-    height = 0.42 * (size[1] - (HEAD + GRAPH) * unit)
-    left, right, top, bottom = 50 * unit, size[0] - 50 * unit, HEAD * unit + 46 * unit, HEAD * unit + height - 30 * unit
-    wide, tall = float(np.ptp(station)), float(np.ptp(points[:, 2]))
-    scale = min((right - left) / wide, (bottom - top) / max(tall, 0.02 * wide))
-    middle = (left + right) / 2 - (station.min() + station.max()) / 2 * scale
-    level = (top + bottom) / 2 + (points[:, 2].min() + points[:, 2].max()) / 2 * scale
-    return float(middle), float(level), float(scale)
+    width, height = size[0], _tall(size, unit)
+    look = math.cos(DOWN) * np.cross(UP, plan_direction(rig)) - math.sin(DOWN) * UP
+    left, top, right, bottom = (edge * unit / side for edge, side in zip(
+        EDGES, (width, height, width, height), strict=True))
+    return parallel_fit(points, look=look, up=UP, aspect=width / height, margin=(left, top, right, bottom))
+
+
+def _backdrop(
+    ground: Site, rig: Rig, theme: Theme, measures: Words, camera: Camera, size: tuple[int, int], unit: float
+) -> Image.Image:
+    """The ground under the line, as many times too large as lines are drawn."""
+    land = relief.relief(ground, rig, theme, None, 1.0 if measures.system == "metric" else 0.3048)
+    panel = Panel(name="whole", frame=(0, 0, 1, 1), camera=camera, surfaces=land.surfaces, wires=land.wires)
+    pixels = (size[0] * OVER, round(_tall(size, unit) * OVER))
+    return Image.fromarray(panels.draw(panel, pixels, theme, OVER * unit))
 
 
 @dataclass
@@ -115,7 +141,8 @@ def _frame(stage: _Set, number: int) -> Image.Image:
     image = Image.new("RGB", (width * OVER, height * OVER), theme.rgb("paper"))
     pen = Pen(image, OVER)
     texts: list[_Text] = []
-    pen.box((0, HEAD * unit, width, stage.split), theme.rgb("sky_low"))
+    if stage.backdrop is not None:
+        image.paste(stage.backdrop, (0, round(HEAD * unit * OVER)))
     _whole(stage, number, pen, texts)
     pen.box((0, stage.split, width, height), theme.rgb("paper"))
     _near(stage, shot, image, pen, texts)
@@ -141,28 +168,21 @@ def _cut(text: str, size: float, room: float) -> str:
 
 
 def _whole(stage: _Set, number: int, pen: Pen, texts: list[_Text]) -> None:
-    """The line from the side, true to scale, with the way of the feet so far.
-
-    Ground that leaves this part of the picture is drawn on beyond it, and what else is drawn goes over it: a stroke
-    along the edge would be a floor that is not there.
-    """
+    """The line over its ground, with the way of the feet so far and how far it is down from them."""
     theme, unit, shot = stage.theme, stage.unit, stage.reel.shots[number]
-    floor = stage.split
     for run in stage.profile:
-        outline = stage.page(run)
-        for (x0, y0), (x1, y1) in pairwise(outline):
-            if x1 > x0 and min(y0, y1) < floor:
-                pen.box((x0, max(HEAD * unit, min(y0, y1)), x1 + 0.6, floor), theme.rgb("ground"))
-        pen.line(outline, theme.rgb("ground_edge"), 2 * unit)
         texts += _below(stage, run)
+    _plumb(stage, shot, pen)
     chord = stage.page(np.array([stage.rig.main_a, stage.rig.main_b]))
     _dashed(pen, chord[0], chord[1], theme.rgb("quiet"), 1.2 * unit, 8 * unit)
     trail = stage.page(stage.trail[number])
     pen.line(trail, theme.rgb("quiet"), 1.4 * unit)
-    pen.line(stage.page(shot.backup), theme.rgb("backup"), 2.0 * unit)
-    for part in (shot.main, shot.stub):
+    paper = theme.rgb("paper")
+    drawn = [(shot.backup, "backup", 2.0), (shot.main, "main", 3.0), (shot.stub, "main", 3.0)]
+    for part, role, wide in drawn:  # Each with its casing, so that it stands out on any ground.
         if part is not None:
-            pen.line(stage.page(part), theme.rgb("main"), 3.0 * unit)
+            pen.line(stage.page(part), paper, (wide + 2.4) * unit)
+            pen.line(stage.page(part), theme.rgb(role), wide * unit)
     spots = stage.page(shot.tapes) if len(shot.tapes) else []
     for k, (x, y) in enumerate(spots):
         if k == 0 or x - spots[k - 1][0] > 3 * unit:
@@ -171,17 +191,37 @@ def _whole(stage: _Set, number: int, pen: Pen, texts: list[_Text]) -> None:
     tall = max(foot[1] - head[1], 16 * unit)
     pen.line([foot, (foot[0], foot[1] - tall)], theme.rgb("walker"), 3.5 * unit)
     pen.symbol(
-        "disc", (foot[0], foot[1] - tall), 7 * unit, theme.rgb("walker"), theme.rgb("walker"), theme.rgb("sky_low")
+        "disc", (foot[0], foot[1] - tall), 7 * unit, theme.rgb("walker"), theme.rgb("walker"), paper
     )
     for name, (x, y) in zip("AB", chord, strict=True):
-        pen.symbol("disc", (x, y), 20 * unit, theme.rgb("state"), theme.rgb("state"), theme.rgb("sky_low"))
+        pen.symbol("disc", (x, y), 20 * unit, theme.rgb("state"), theme.rgb("state"), paper)
         wide, tall = text_size(name, 14 * unit, True)
         texts.append(_Text((x - wide / 2, y - tall / 2), name, 14 * unit, "on_state", True))
-    length, text = stage.measures.round_length(120 * unit / stage.side[2])
+    length, text = stage.measures.round_length(120 * unit / stage.scale)
     x, y = 18 * unit, (HEAD + 28) * unit  # Over all that happens, and over all ground that is lower.
-    pen.line([(x, y), (x + length * stage.side[2], y)], theme.rgb("ink"), 2.5 * unit)
+    pen.line([(x, y), (x + length * stage.scale, y)], theme.rgb("ink"), 2.5 * unit)
     said = stage.measures.say("film-scale-side", length=text)
-    texts.append(_Text((x, y - 20 * unit), said, 13 * unit, "ink", True, "sky_low"))
+    texts.append(_Text((x, y - 20 * unit), said, 13 * unit, "ink", True, "paper"))
+
+
+def _plumb(stage: _Set, shot: Shot, pen: Pen) -> None:
+    """From the lowest foot straight down to the ground, where some is known there and is below."""
+    station = float((shot.foot - stage.rig.main_a)[:2] @ plan_direction(stage.rig)[:2])
+    for run in stage.profile:
+        along = (run - stage.rig.main_a)[:, :2] @ plan_direction(stage.rig)[:2]
+        if not along[0] <= station <= along[-1]:
+            continue
+        floor = shot.foot.copy()
+        floor[2] = np.interp(station, along, run[:, 2])
+        if floor[2] < shot.foot[2]:
+            (x0, y0), (x1, y1) = stage.page(np.array([shot.foot, floor]))
+            low = min(y1, stage.split)
+            _dashed(pen, (x0, y0), (x1, low), stage.theme.rgb("ink"), 1.2 * stage.unit, 4 * stage.unit)
+            if y1 < stage.split:
+                pen.symbol(
+                    "disc", (x1, y1), 6 * stage.unit, stage.theme.rgb("ink"), stage.theme.rgb("ink"),
+                    stage.theme.rgb("paper"),
+                )
 
 
 def _below(stage: _Set, run: Floats) -> list[_Text]:
@@ -202,7 +242,7 @@ def _below(stage: _Set, run: Floats) -> list[_Text]:
         wide = text_size(text, size)[0]
         if wide < np.ptp(page[part, 0]):
             at = (float(page[part, 0].mean() - wide / 2), stage.split - 22 * unit)
-            found.append(_Text(at, text, size, "quiet", False, "sky_low"))
+            found.append(_Text(at, text, size, "ink", False, "paper"))
     return found
 
 

@@ -8,18 +8,18 @@ from __future__ import annotations
 
 import dataclasses
 import functools
-from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
-from linescope.export import driver, picture
+from linescope.export import driver, film_frames, picture
 from linescope.export.film_frames import GRAPH, HEAD, frames
 from linescope.export.film_motion import motion_reel
 from linescope.export.film_shots import Reel, crossing_reel
-from linescope.stage import VIEWS, build
-from linescope.stage.ground import section
+from linescope.stage import VIEWS, build, relief
+from linescope.stage.ground import section, site
 from linescope.stage.theme import LIGHT
+from linescope.terrain import Terrain
 from linescope.words import Words
 from tests.stage import rigs
 
@@ -39,14 +39,14 @@ def along_edge(pixels: np.ndarray, colour: tuple[int, int, int], reach: int = 3)
     return longest
 
 
-def ravine(floor: float, hole: bool = False) -> SimpleNamespace:
+def ravine(floor: float, hole: bool = False) -> Terrain:
     """Rims at the anchors of the 48 m line and a ravine between them; `hole` leaves out its middle."""
     x = np.array([-12.0, 0.5, 2.0, 16.0, 32.0, 46.0, 47.5, 60.0])
     z = np.array([-0.6, -0.6, floor, floor, floor, floor, -0.6, -0.6])
     vertices = np.array([(a, y, b) for a, b in zip(x, z, strict=True) for y in (-20.0, 20.0)])
     faces = [tri for k in range(7) if not (hole and k == 3)
              for tri in ((2 * k, 2 * k + 2, 2 * k + 1), (2 * k + 1, 2 * k + 2, 2 * k + 3))]  # fmt: skip
-    return SimpleNamespace(vertices=vertices, faces=np.array(faces))
+    return Terrain(vertices=vertices, faces=np.array(faces), source="made", kind="profile")
 
 
 @functools.cache
@@ -56,12 +56,13 @@ def reel(kind: str) -> Reel:
     return make(rig, frames=3, theme=LIGHT, measures=Words(), ground=ravine(-60.0))
 
 
-def side_view(kind: str, ground: SimpleNamespace) -> np.ndarray:
+def side_view(kind: str, ground: Terrain) -> np.ndarray:
     """The view of the whole line of a film's second frame."""
     driver.probe()
     shown = dataclasses.replace(reel(kind), shots=reel(kind).shots[1:2])
-    look = {"theme": LIGHT, "measures": Words(), "size": FILM, "ground": ground}
-    (image,) = frames(shown, rigs.heron(0.07, measured_on="tensioned"), **look)
+    rig = rigs.heron(0.07, measured_on="tensioned")
+    look = {"theme": LIGHT, "measures": Words(), "size": FILM, "ground": site(ground, rig)}
+    (image,) = frames(shown, rig, **look)
     unit = FILM[1] / 720
     split = HEAD * unit + 0.42 * (FILM[1] - (HEAD + GRAPH) * unit)
     return np.asarray(image)[round(HEAD * unit) + 1 : round(split + 4 * unit)]  # With the gap to the near view.
@@ -78,17 +79,16 @@ def test_a_film_draws_no_floor_along_the_edge_of_a_deep_ravine(kind: str) -> Non
 
 def test_a_floor_at_the_edge_is_noticed() -> None:
     """The look-out itself: a floor that truly lies at the lower edge of the view is found there."""
-    deep = np.array([-60.0, -0.6])
-    found = []
-    for _ in range(30):  # The height whose stroke is on the edge, by halving.
-        level = float(deep.mean())
-        seen = side_view("crossing", ravine(level))
-        found.append(along_edge(seen, LIGHT.rgb("ground_edge"), 6))
-        middle = seen[-6, FILM[0] // 2].astype(int)
-        deep[0 if np.abs(middle - LIGHT.rgb("sky_low")).max() < 24 else 1] = level
-        if found[-1] > LONGEST * FILM[0]:
-            return
-    pytest.fail(f"a floor along the edge was never seen: {max(found)} px")
+    rig, unit = rigs.heron(0.07, measured_on="tensioned"), FILM[1] / 720
+    shown = dataclasses.replace(reel("crossing"), shots=reel("crossing").shots[1:2])
+    camera, tall = film_frames._side(shown, rig, FILM, unit), film_frames._tall(FILM, unit)
+    def edge(floor: float) -> float:
+        """How far down the page the edge of a floor is drawn.  [px]"""
+        ((_, run),) = relief.cut(site(ravine(floor), rig), rig, LIGHT)
+        return float(camera.project(run[len(run) // 2][None], (FILM[0], tall))[0, 1])
+
+    level = np.interp(tall - 1.0, [edge(-1.0), edge(-40.0)], [-1.0, -40.0])
+    assert along_edge(side_view("crossing", ravine(level)), LIGHT.rgb("ground_edge"), 6) > LONGEST * FILM[0]
 
 
 def test_a_film_does_not_bridge_ground_that_is_not_known() -> None:
