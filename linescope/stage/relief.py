@@ -119,6 +119,7 @@ def relief(
     colours = land.colours + (PALER if above else 0.0) * (paper - land.colours)
     paint = swept.paint(points) if swept is not None else None
     painted: set[str] = set()
+    tinted = np.zeros((len(points), 4))
     wires: list[Wire] = []
     step = contour_step(float(np.ptp(points[:, 2])), unit)
     level = float(rig.main_a[2]) if level is None else level
@@ -130,12 +131,16 @@ def relief(
             painted.add(role)
             flat = 0.80 + 0.20 * np.clip(light[where].mean(axis=1, keepdims=True), 0.4, 1.1)
             colours[where] = np.array(theme.rgb(role)) * np.clip(flat, 0.0, 1.0)
+            tinted[where] = [*theme.rgb(role), 1.0]
             fade[where] = 0.0
     wires += contours(points, faces, step, level, keep=fade < FADED)
-    if paint is not None:
-        wires += _marks(points, faces, paint, rig, frame)
+    levels = [float(np.asarray(each.vertices)[0, 2]) for each in site.water]
+    if paint is not None:  # On the water where there is some: what lies under it is not seen.
+        shown = points.copy()
+        shown[:, 2] = np.maximum(shown[:, 2], max(levels, default=-np.inf))
+        wires += _marks(shown, faces, paint, rig, frame)
     mixed = _without_colour(colours, theme) * (1.0 - fade[:, None]) + paper * fade[:, None]
-    surfaces = [baked("ground", points, faces, mixed), *water(site, theme, points, faces, land.fade)]
+    surfaces = [baked("ground", points, faces, mixed), *water(site, theme, points, faces, land.fade, tinted)]
     wires += borders(site, rig, both=above)
     for face, run in () if above else cut(site, rig, theme):
         surfaces.append(face)
@@ -220,7 +225,9 @@ def cut(site: Site, rig: Rig, theme: Theme, fine: float = 700.0) -> tuple[tuple[
     return tuple((_face(run, rig, theme), run) for run in _cut(site, rig, LineFrame.of(rig), fine))
 
 
-def water(site: Site, theme: Theme, points: Floats, faces: Ints, fade: Floats | None = None) -> list[Surface]:
+def water(
+    site: Site, theme: Theme, points: Floats, faces: Ints, fade: Floats | None = None, tinted: Floats | None = None
+) -> list[Surface]:
     """Levels of water where ground lies below them, flat and without light.
 
     Parameters
@@ -233,23 +240,30 @@ def water(site: Site, theme: Theme, points: Floats, faces: Ints, fade: Floats | 
         Corners of each triangle.  [-]
     fade : (n,) array, optional
         How far each corner has faded to paper: the water does with it.  [-]
+    tinted : (n, 4) array, optional
+        Colour of what is painted on the ground there, which is seen on the water, and 1 where something is.
     """
     paper, colour = (np.array(theme.rgb(role), dtype=float) for role in ("paper", "water"))
-    corners = np.column_stack([points, np.zeros(len(points)) if fade is None else fade])
+    corners = np.column_stack([
+        points, np.zeros(len(points)) if fade is None else fade,
+        np.zeros((len(points), 4)) if tinted is None else tinted,
+    ])
     found = []
     for each in site.water:
         level = float(np.asarray(each.vertices)[0, 2])
         shown = _flooded(corners[faces], level)
         if not len(shown):
             continue
-        own, index = np.unique(shown.reshape(-1, 4), axis=0, return_inverse=True)
-        mixed = colour + own[:, 3:] * (paper - colour)
+        own, index = np.unique(shown.reshape(-1, corners.shape[1]), axis=0, return_inverse=True)
+        mixed = colour + own[:, 3:4] * (paper - colour)
+        over = own[:, 7] > 0.5
+        mixed[over] = own[over, 4:7] / own[over, 7:]
         found.append(baked("water", own[:, :3], index.reshape(-1, 3), mixed))
     return found
 
 
 def _flooded(triangles: Floats, level: float) -> Floats:
-    """(k, 3, 4) the parts of triangles (t, 3, 4) that lie below a level, lifted to it."""
+    """(k, 3, m) the parts of triangles (t, 3, m) that lie below a level, lifted to it, with all other columns."""
     below = triangles[..., 2] < level
     count = below.sum(axis=1)
     found = [triangles[count == 3]]

@@ -15,6 +15,8 @@ from collections.abc import Iterator
 import numpy as np
 import pytest
 
+from linescope.clearance import ranked
+from linescope.clearance.notes import ClearanceNote
 from linescope.export import crew as files
 from linescope.export import driver, layout, pen
 from linescope.stage import brief_of
@@ -126,6 +128,24 @@ def test_every_place_that_is_told_is_inside_its_picture(pictures: tuple[Drawing,
             if isinstance(item, Disc):
                 assert item.radius < item.at[0] < drawing.size[0] - item.radius, drawing.name
                 assert item.radius < item.at[1] < drawing.size[1] - item.radius, drawing.name
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_place_that_falls_short_is_marked_and_so_is_a_line_on_the_ground(name: str) -> None:
+    place, here = drawn(name, "usual")[:2]
+    theme, found = brief(name).theme, study(name).clearance
+    short = [each for each in ranked.places(found or None) if not each.is_met]
+    sizes = {10.0, 6.5}
+    for role, reached in (("alarm", True), ("ground_near", False)):
+        marks = [d for d in place.ink if isinstance(d, Disc) and d.radius in sizes and d.colour == theme.colours[role]]
+        expected = [each for each in short if (each.distance <= 0.0) == reached]
+        span = study(name).rig.span  # Where the letter of an anchor stands there is no room for a mark.
+        beside = sum(min(each.station, span - each.station) < 0.02 * span for each in expected)
+        assert len(marks) >= len(expected) - beside, (role, len(marks), len(expected))
+        assert bool(marks) == bool(expected)
+    texts = [text.text for text, _ in layout.boxes(here.ink)]
+    dragged = any(note.kind is ClearanceNote.DRAGGED for note in found.notes) if found else False
+    assert ("fall from: line" in texts) == dragged
 
 
 def test_no_ground_is_stroked_along_an_edge_where_it_is_cut(pictures: tuple[Drawing, ...]) -> None:

@@ -49,6 +49,20 @@ def test_there_is_none_over_dry_ground_and_all_over_drowned_ground() -> None:
     assert area(found) == pytest.approx(400.0)
 
 
+def test_what_is_painted_on_the_ground_under_water_is_seen_on_the_water() -> None:
+    """Painted within 2 m of the middle on one side of the bowl: that half of a square of 4 m, and nothing else."""
+    land = bowl()
+    points, faces = np.asarray(land.vertices), np.asarray(land.faces)
+    site = dataclasses.replace(_site(land), water=(level(5.0, np.array([-50.0, -50.0]), np.array([50.0, 50.0])),))
+    red = (200.0, 10.0, 20.0)
+    tinted = np.where((points[:, 2] <= 2.0)[:, None] & (points[:, :1] <= 0.0), [*red, 1.0], 0.0)
+    (found,) = relief.water(site, THEMES["light"], points, faces, None, tinted)
+    assert found.baked is not None
+    painted = np.abs(found.baked.astype(float) - red).max(axis=1) < 1.0
+    inside = (np.abs(found.points[:, :2]).max(axis=1) <= 2.0 + 1e-9) & (found.points[:, 0] <= 1e-9)
+    assert painted.any() and not painted[~inside].any() and painted[inside].all()
+
+
 def test_in_a_section_it_ends_where_the_ground_comes_out() -> None:
     run = np.array([[0.0, 0.0, 2.0], [4.0, 0.0, -2.0], [6.0, 0.0, -2.0], [7.0, 0.0, 2.0], [9.0, 0.0, -1.0]])
     first, last = ground.pools(run, -1.0 + 1e-12)[0], ground.pools(run, 0.0)[1]

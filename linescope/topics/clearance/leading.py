@@ -38,6 +38,12 @@ def named(told: tuple[Finding, ...]) -> tuple[Finding, ...]:
     return tuple(sorted(chosen, key=lambda place: (place.rank, place.worst.is_at_rest)))
 
 
+def unnamed(told: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """The other places that fall short, by rank: what a picture marks without a sentence."""
+    chosen = {place.rank for place in named(told)}
+    return tuple(place for place in told if not place.is_met and place.rank not in chosen)
+
+
 def _led(told: tuple[Finding, ...]) -> tuple[tuple[Finding, ...], tuple[Finding, ...], tuple[int, int]]:
     """What is reached, or else what falls short, by rank: in a fall or loss, and without any; what has the worst place
     comes first.  And how many of each are named: `RED` in all, and of each at least one where there is one."""

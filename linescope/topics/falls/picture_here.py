@@ -89,7 +89,7 @@ def board(brief: Brief) -> Board:
     if gone:
         edge = feet.lower_edge(gone.nothing_holds.floor.most_foot)
         curves.append(_Curve(name="gone", points=edge, zones=zones_under(brief, edge)))
-    strips = TALL - FOOT - AXIS - ROW * len(curves)
+    strips = TALL - FOOT - AXIS - ROW * (len(curves) + bool(_dragged(brief)))
     frame = (NAMES, HEAD, WIDE - LIST, strips - 14.0)
     flat = _scale(brief, curves, frame)
     ink: list[Ink] = [
@@ -386,15 +386,22 @@ def _strips(brief: Brief, curves: list[_Curve], flat: Flat, top: float) -> list[
         return flat.left + flat.scale * run * place / rig.span
 
     ink: list[Ink] = [Keep(frame=(EDGE, top - 4.0, WIDE - LIST + 24.0, TALL - FOOT), firm=True)]
-    for row, curve in enumerate(curves):
+    rows = [(curve.name, curve.zones) for curve in curves]
+    dragged = _dragged(brief)
+    if dragged:  # Of the line it is known where it reaches the ground, not where it comes near: the rest stays empty.
+        rows.insert(1, ("line", tuple(Zone(start=a, end=b, kind=HIT) for a, b in dragged)))
+    for row, (name, zones) in enumerate(rows):
         y = top + row * ROW
         ink.append(Text(
-            text=words.say(f"falls-here-strip-{curve.name}"), at=(x(0.0) - 14.0, y + 0.5 * STRIP), size=NOTE,
+            text=words.say(f"falls-here-strip-{name}"), at=(x(0.0) - 14.0, y + 0.5 * STRIP), size=NOTE,
             align="right", centred=True, colour=theme.colours["ink"], width=x(0.0) - 14.0 - EDGE, most=1,
         ))
-        for zone in curve.zones:
+        frame = (x(0.0), y, x(rig.span), y + STRIP)
+        corners = np.array([[frame[k], frame[j]] for k, j in ((0, 1), (2, 1), (2, 3), (0, 3), (0, 1))])
+        ink.append(stroke(corners, theme.colours["rule"], 1.5, quiet=True))
+        for zone in zones:
             ink += patterned((x(zone.start), y, x(zone.end), y + STRIP), zone.kind, theme)
-    bottom = top + ROW * len(curves) - ROW + STRIP
+    bottom = top + ROW * len(rows) - ROW + STRIP
     unit = 1.0 if words.system == "metric" else 0.3048
     colour = theme.colours["ink"]
     ink.append(Text(text=words.say("falls-here-axis", unit=words.long_unit), at=(x(0.0) - 14.0, bottom + 20.0),

@@ -85,6 +85,7 @@ def panel(
     margin: tuple[float, float, float, float] = MARGIN,
     more: tuple[Label, ...] = (),
     seen: float = SEEN,
+    others: tuple[Finding, ...] = (),
 ) -> Panel:
     """The block with line, track, plumb lines and red places.
 
@@ -101,6 +102,8 @@ def panel(
     more : tuple of Label
     seen : float
         A walker less tall on the page gets a sign.  [px]
+    others : tuple of Finding
+        Places that are marked with where they are alone.
     """
     solution, theme = brief.solution, brief.theme
     rig = solution.rig
@@ -110,8 +113,9 @@ def panel(
     plumbs = _plumbs(brief)
     block = brief.ground is not None and getattr(brief.ground.near, "kind", "") == "profile"
     shown = [curve, backup, *(surface.points for surface in body), plumbs.reshape(-1, 3)]
-    spots = [worst.marked(place.worst, rig, brief.ground.near if brief.ground else None) for place in red]
-    shown += [spot[None] for spot in spots]
+    near = brief.ground.near if brief.ground else None
+    spots, besides = ([worst.marked(place.worst, rig, near) for place in some] for some in (red, others))
+    shown += [spot[None] for spot in (*spots, *besides)]
     if land is not None:
         shown.append(_corners(land, brief))
     camera = perspective_fit(
@@ -153,6 +157,17 @@ def panel(
     marks = [
         Symbols(name="place", points=spot[None], symbol="disc", colour=_loud(place), size=20.0)
         for place, spot in zip(red, spots, strict=True)
+    ]
+    ends = camera.project(chord, size)[:, :2]
+    marks += [
+        Symbols(name="place besides", points=spot[None], symbol="disc", colour=_loud(place), size=13.0)
+        for place, spot in zip(others, besides, strict=True)
+        if np.linalg.norm(camera.project(spot[None], size)[0, :2] - ends, axis=1).min() > 40.0  # Not on their letters.
+    ]
+    labels += [
+        Label(text=brief.measures.value(Spot(place.worst.station)), at=spot, strong=True, rank=5, towards=(0.0, -1.0),
+              colour="alarm" if place.distance <= 0.0 else "ink", offset=9.0)
+        for place, spot in zip(others, besides, strict=True)
     ]
     page = camera.project(np.array(spots).reshape(-1, 3), size)
     labels += [

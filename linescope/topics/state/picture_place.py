@@ -16,7 +16,7 @@ from linescope.stage.ink import Area, Ink, Keep, Text, View, Window
 from linescope.stage.items import Label, Panel
 from linescope.stage.page import Brief
 from linescope.statics.solution import Solution
-from linescope.topics.clearance.leading import named, verdict
+from linescope.topics.clearance.leading import named, unnamed, verdict
 from linescope.topics.loops.picture_see import near, shown_bays
 from linescope.topics.state import picture_overview as overview
 from linescope.words.frame import state_label
@@ -34,7 +34,7 @@ def board(brief: Brief) -> Board:
     """Verdict, block view and key."""
     measures, rig = brief.measures, brief.solution.rig
     told = places(brief.study.clearance or None)
-    red = named(told)
+    red, others = named(told), unnamed(told)
     title, message = verdict(brief.study, brief.solution, told, brief.measures)
     land = None
     if brief.ground is not None:
@@ -42,11 +42,11 @@ def board(brief: Brief) -> Board:
         land = relief.relief(brief.ground, rig, brief.theme, relief.swept(brief.study), unit)
     frame = (0.0, HEAD - 8.0, WIDE, TALL - FOOT)
     size = (frame[2] - frame[0], frame[3] - frame[1])
-    panel = overview.panel(brief, red, land, size, MARGIN, more=_tight(brief, red), seen=38.0)
+    panel = overview.panel(brief, red, land, size, MARGIN, more=_tight(brief, red), seen=38.0, others=others)
     if _share(panel, size) < NARROW:  # Room for what is seen from near beside it.
         frame = (0.0, frame[1], ASIDE * WIDE, frame[3])
         size = (frame[2] - frame[0], frame[3] - frame[1])
-        panel = overview.panel(brief, red, land, size, MARGIN, more=_tight(brief, red), seen=38.0)
+        panel = overview.panel(brief, red, land, size, MARGIN, more=_tight(brief, red), seen=38.0, others=others)
     return Board(
         name="place", title=title, loud=message == "alarm", height=TALL,
         under=measures.say(

@@ -55,10 +55,11 @@ tension-stop-read-b = read
 tension-stop-wind = Gusts
 tension-stop-people = Nobody out above our limit. Usual limits, from memory: { $speed }.
 tension-stop-ours = Our limit:
-tension-stop-level = { $speed } across the line: loops can rise level with the main
-tension-stop-gust = { $gust }: gusts of this plan{ $wraps ->
-        [yes] ; loops can wrap the main
-       *[no] {""}
+tension-stop-level = { $speed } across: loops can rise level; look up, free them
+tension-stop-gust = { $gust }: gusts of this plan{ $what ->
+        [wrap] ; loops can wrap
+        [over] , above that
+       *[none] {""}
     }
 tension-stop-look = Look at, before each walk
 tension-stop-tight = { $count ->

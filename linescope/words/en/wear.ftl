@@ -5,10 +5,10 @@ wear = Rub in { $crossings } { $crossings ->
        *[other] crossings
     } and { $wind } of wind
 wear-faces = Rub face by face
-wear-places = Inspect these places first
+wear-places = Where it rubs most, to be inspected
 wear-tapes = Tapes by work on their strip, the most worn first
 wear-guesses = Effect of each guess on the worst place, one at a time
-wear-question = Which face rubs where, from what, and which tape goes first?
+wear-question = Which face rubs where, from what, and which tapes wear most?
 
 wear-face = Face
 wear-face-main-top = main top
@@ -106,7 +106,7 @@ wear-tab =
        *[other] Tapes { $tapes } slip
     } up to { $slip } in this use, more than the { $tab } of tab between the lines: a tucked tab is pulled out there and the tape unwinds (common practice). Use another style in these places.
 wear-lines-pressed = In { $share } of the slide work the backup is so taut that it presses the lines together at the tapes; there it matters what lies between them.
-wear-left-out = Worse and not computed: edges and lips, webbing locks (of the order of a thousand joules a metre on a few centimetres), grit, and wet webbing. Look at them first.
+wear-left-out = Worse and not computed: edges and lips, webbing locks (of the order of a thousand joules a metre on a few centimetres), grit, and wet webbing. Look at those first of all.
 wear-ties = Ties hold both lines without a wrap whose pressing is known: nothing is booked on them.
 wear-basis-faces = Where the loops hang, the strip carries them: half of the work goes to the strip, half to the outer face of the line that slides. Where they press on the main, what the tape puts between the lines decides.
 wear-basis-history = Crossings are walked one after the other, each from where the tapes are, at most { $most }.
@@ -138,8 +138,8 @@ wear-picture-up-to = up to { $most }
 wear-picture-caption = Seen from the side, rub standing on the face it wears; worst: { $face }
 wear-picture-share = { $cause }, { $share }
 wear-picture-read = Read this with it
-wear-picture-look = Look here first
-wear-picture-replace = Replace these tapes first
+wear-picture-look = Where it rubs most
+wear-picture-replace = Tapes, the most worn first
 wear-picture-chalk = A test for a crew: chalk the main and the backup under three strips, walk five crossings, and look which face is wiped.
 wear-place-first =
     First answer, most rub: { $face }, { $tapes ->
