@@ -23,6 +23,7 @@ from linescope.stage.theme import theme_named
 from linescope.statics import plan
 from linescope.study import Study
 from linescope.words import Words
+from tests import once
 
 SCENES = Path(__file__).parents[2] / "scenes"
 NAMES = tuple(sorted(path.stem for path in SCENES.glob("*.toml")))
@@ -41,6 +42,17 @@ def rig_of(name: str) -> Rig:
 
 
 @functools.cache
+def swept(name: str) -> dict[str, Any]:
+    """The plan of a shipped scene with its clearance in few steps, for all that looks at words and not at numbers."""
+
+    def compute() -> dict[str, Any]:
+        study = Study(scene_of(name), positions=5)
+        return {each: study.get(each) for each in ("planned", "deeper", "clearance")}
+
+    return once.kept(f"swept-{name}", compute)
+
+
+@functools.cache
 def study_of(name: str) -> Study:
     """All results of a shipped scene, in few steps: the words are looked at, not the numbers."""
     leave = {"compare", "crossing_low", "crossing_high"}
@@ -48,6 +60,7 @@ def study_of(name: str) -> Study:
         leave |= {"crossing_value", "meter"}
     return Study(
         scene_of(name), places=5, positions=5, rub_steps=3, rub_levels=("value",), per_bay=1, leave=leave,
+        given=swept(name),
     )
 
 

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import functools
 import re
-from pathlib import Path
 
 import numpy as np
 import pytest
 
-import linescope
 from linescope.export import sheet_events
 from linescope.figures import worst
 from linescope.report import grids
@@ -20,9 +18,9 @@ from linescope.topics import TOPICS
 from linescope.topics.tension import picture_stop
 from linescope.words import Loud, Words
 from tests.export import gathered
+from tests.texts import collect
 from tests.words.test_numbers import NOISE, read
 
-SCENES = Path(__file__).parents[2] / "scenes"
 # Computed by commands of their own, not in this study.
 ON_THEIR_OWN = {"clearance", "motion", "touch", "wear", "styles", "readings"}
 NAMES = [
@@ -83,15 +81,15 @@ def test_text_and_page_say_one_thing_of_every_figure(name, system):
 
 
 @functools.cache
-def plain_study(scene: Path) -> Study:
-    """A shipped scene, of which only what is asked for is computed."""
-    return Study(linescope.load(scene))
+def metered(name: str) -> Study:
+    """A shipped scene; of its clearance the picture takes places alone, so that is the one that all texts share."""
+    return Study(collect.scene_of(name), given=collect.swept(name))
 
 
 @pytest.mark.parametrize("system", ["metric", "feet"])
-@pytest.mark.parametrize("scene", sorted(SCENES.glob("*.toml")), ids=lambda path: path.stem)
-def test_crew_picture_page_and_sheet_give_a_meter_one_range(scene, system):
-    study = plain_study(scene)
+@pytest.mark.parametrize("name", collect.NAMES)
+def test_crew_picture_page_and_sheet_give_a_meter_one_range(name, system):
+    study = metered(name)
     brief = brief_of(study.taped, study=study, system=system)
     words, strip = brief.measures, study.meter
     form = re.compile(r"[\d.,]+ to [\d.,]+ \S+")
