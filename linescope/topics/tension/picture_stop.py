@@ -9,9 +9,7 @@ import numpy as np
 from linescope.clearance.ranked import places
 from linescope.events.wind import WindResult
 from linescope.notes import Bays, Quantity, Range, Spot, Term
-from linescope.rig import Rig, Wind
 from linescope.stage.board import BODY, EDGE, FIGURE, HEAD, NOTE, WIDE, Board
-from linescope.stage.ground import plan_direction
 from linescope.stage.ink import Area, Ink, Line, Row, Text
 from linescope.stage.page import Brief
 from linescope.topics.clearance.leading import named
@@ -145,19 +143,11 @@ def _wind_words(brief: Brief, wind: WindResult) -> list[tuple[float, str, str]]:
     words = brief.measures
     gust = wind.wind.speed * wind.wind.gust_factor
     wrap = {bay for case in wind.cases for bay in case.wrap}
-    over = gust * _across(brief.study.rig, wind.wind) >= wind.level_speed
     return [
         (wind.level_speed, "alarm",
          words.say("tension-stop-level", speed=Quantity(wind.level_speed, "speed", "down"))),
-        (gust, "main", words.say("tension-stop-gust", gust=Quantity(gust, "speed"),
-                   what="wrap" if wrap else "over" if over else "none")),
+        (gust, "main", words.say("tension-stop-gust", gust=Quantity(gust, "speed"),wraps="yes" if wrap else "no")),
     ]  # fmt: skip
-
-
-def _across(rig: Rig, wind: Wind) -> float:
-    """Share of the wind that blows square to the line.  [-]"""
-    along = plan_direction(rig)
-    return abs(float(along[0] * wind.towards[1] - along[1] * wind.towards[0]))
 
 
 def _look(brief: Brief) -> list[Ink]:

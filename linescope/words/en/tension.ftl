@@ -56,10 +56,9 @@ tension-stop-wind = Gusts
 tension-stop-people = Nobody out above our limit. Usual limits, from memory: { $speed }.
 tension-stop-ours = Our limit:
 tension-stop-level = { $speed } across: loops can rise level; look up, free them
-tension-stop-gust = { $gust }: gusts of this plan{ $what ->
-        [wrap] ; loops can wrap
-        [over] , above that
-       *[none] {""}
+tension-stop-gust = { $gust }: gusts of this plan{ $wraps ->
+        [yes] ; loops can wrap
+       *[no] {""}
     }
 tension-stop-look = Look at, before each walk
 tension-stop-tight = { $count ->
