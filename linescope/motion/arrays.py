@@ -44,7 +44,7 @@ X, V, FORCE, U, Q = 0, 3, 6, 9, 12
     S, ALIVE, MASS, INVERSE, LENGTH, RATE, DAMPED_RATE, TENSION, OTHER, RATE_BEFORE, LOST_VISCOUS, LOST_BRANCH,
     LOST_AIR, STRAIN, TAUT, PULL, SCRATCH,
 ) = range(15, 32)  # fmt: skip
-STATE_ROWS = 35
+STATE_ROWS = 34
 
 # Rows of `Model.of_links`: friction [-], drag [N], strength [N].
 FRICTION, DRAG, STRENGTH = range(3)

@@ -17,8 +17,8 @@ part of the method.
 Contacts that run have a module of their own, `linescope.motion.sliding`.
 
 Rejected by measurement: the same steps in NumPy take 25 times as long, so that many places at once run these loops in
-threads; all rows of a slot in one loop take twice as long (`rows`).  Tried in a prototype: position-based dynamics take
-50 times the work for the same force; implicit steps are too long to see tapes go 1.7 ms apart.
+threads.  Tried in a prototype: position-based dynamics take 50 times the work for the same force; implicit steps are
+too long to see tapes go 1.7 ms apart.
 """
 
 from __future__ import annotations
@@ -237,12 +237,13 @@ def record(index: int, dt: float, per_short: int, per_frame: int, m: Model, s: S
     seen[BACKUP_A], seen[BACKUP_B] = tension[m.main], tension[n - 1]
     seen[RING_HEIGHT], seen[BODY_HEIGHT] = s.of_slots[X + 2, m.slots], s.of_slots[X + 2, m.slots + 1]
     most_main, most_backup = 0.0, 0.0
+    total, most, when = along[SUM], along[RAW_MOST], along[RAW_TIME]
     for i in range(n):
-        pull = tension[i]
-        along[SUM, i] += pull
-        if pull > along[RAW_MOST, i]:
-            along[RAW_MOST, i] = pull
-            along[RAW_TIME, i] = time
+        total[i] += tension[i]
+    for i in range(n):
+        when[i] = time if tension[i] > most[i] else when[i]
+    for i in range(n):
+        most[i] = tension[i] if tension[i] > most[i] else most[i]
     for i in range(m.main - 1):
         most_main = tension[i] if tension[i] > most_main else most_main
     for i in range(m.main, n):

@@ -1,8 +1,8 @@
-"""What every slot takes part in, row by row: lengths, tensions, air, weight.
+"""What every slot takes part in: lengths, tensions, air, weight.
 
-Every loop writes one row and reads few.  The compiler cannot know that rows of one array do not overlap.  With one
-row written and at most eight read it adds a check at run time and vectorises; with more it does not, which is three
-times slower.  Sums are in the order of `linescope.motion.vectors`.
+A loop goes over all slots and keeps what it needs of one in its own variables, so that rows are read once.  Where that
+would make it choose a branch for a slot (`by_own_curve`), it stands alone.  Operations on one slot are in the order of
+`linescope.motion.vectors`.
 """
 
 from __future__ import annotations
@@ -53,20 +53,13 @@ def directions(m: Model, s: State) -> None:
     n, slots = m.slots - 1, s.of_slots
     x, y, z, vx, vy, vz = slots[X], slots[X + 1], slots[X + 2], slots[V], slots[V + 1], slots[V + 2]
     ux, uy, uz, length, rates = slots[U], slots[U + 1], slots[U + 2], slots[LENGTH], slots[RATE]
-    per_length = slots[SCRATCH]
     for i in range(n):
         a, b, c = x[i + 1] - x[i], y[i + 1] - y[i], z[i + 1] - z[i]
-        length[i] = math.sqrt(a * a + b * b + c * c) + 1e-300
-    for i in range(n):
-        per_length[i] = 1.0 / length[i]
-    for i in range(n):
-        ux[i] = (x[i + 1] - x[i]) * per_length[i]
-    for i in range(n):
-        uy[i] = (y[i + 1] - y[i]) * per_length[i]
-    for i in range(n):
-        uz[i] = (z[i + 1] - z[i]) * per_length[i]
-    for i in range(n):
-        rates[i] = (vx[i + 1] - vx[i]) * ux[i] + (vy[i + 1] - vy[i]) * uy[i] + (vz[i + 1] - vz[i]) * uz[i]
+        size = math.sqrt(a * a + b * b + c * c) + 1e-300
+        per = 1.0 / size
+        a, b, c = a * per, b * per, c * per
+        length[i], ux[i], uy[i], uz[i] = size, a, b, c
+        rates[i] = (vx[i + 1] - vx[i]) * a + (vy[i + 1] - vy[i]) * b + (vz[i + 1] - vz[i]) * c
 
 
 @compiled
@@ -126,19 +119,15 @@ def relax(dt: float, m: Model, s: State) -> None:
     to2 = 1.0 - math.exp(-dt / m.branches[1, 2])
     keep0, keep1, keep2 = 1.0 - (1.0 - to0) ** 2, 1.0 - (1.0 - to1) ** 2, 1.0 - (1.0 - to2) ** 2
     for i in range(n):
-        d0, d1, d2 = e[i] - q0[i], e[i] - q1[i], e[i] - q2[i]
+        strain, stiffness, p0, p1, p2 = e[i], stiff[i], q0[i], q1[i], q2[i]
+        d0, d1, d2 = strain - p0, strain - p1, strain - p2
+        p0, p1, p2 = p0 + d0 * to0, p1 + d1 * to1, p2 + d2 * to2
+        q0[i], q1[i], q2[i] = p0, p1, p2
+        pull[i] += stiffness * (share0 * (strain - p0) + share1 * (strain - p1) + share2 * (strain - p2))
         lost[i] += (
-            0.5 * stiff[i] * (at[i + 1] - at[i]) * alive[i]
+            0.5 * stiffness * (at[i + 1] - at[i]) * alive[i]
             * (share0 * d0 * d0 * keep0 + share1 * d1 * d1 * keep1 + share2 * d2 * d2 * keep2)
         )  # fmt: skip
-    for i in range(n):
-        q0[i] += (e[i] - q0[i]) * to0
-    for i in range(n):
-        q1[i] += (e[i] - q1[i]) * to1
-    for i in range(n):
-        q2[i] += (e[i] - q2[i]) * to2
-    for i in range(n):
-        pull[i] += stiff[i] * (share0 * (e[i] - q0[i]) + share1 * (e[i] - q1[i]) + share2 * (e[i] - q2[i]))
 
 
 @compiled
@@ -156,14 +145,13 @@ def pieces(dt: float, m: Model, s: State, damped: bool) -> None:
     pull, taut, tension = slots[PULL], slots[TAUT], slots[TENSION]
     # What is no potential's does its work at the mean of the rates before and after.
     for i in range(n):
-        lost[i] += other[i] * 0.5 * (before[i] + rates[i]) * dt
-    for i in range(n):
-        total = (pull[i] + viscosity[i] * damped_rates[i]) * taut[i]
-        tension[i] = total * alive[i] if total > 0.0 else 0.0
-    for i in range(n):
-        other[i] = (tension[i] - pull[i] * alive[i]) * taut[i]
-    for i in range(n):
-        before[i] = rates[i]
+        rate, own = rates[i], pull[i]
+        lost[i] += other[i] * 0.5 * (before[i] + rate) * dt
+        total = (own + viscosity[i] * damped_rates[i]) * taut[i]
+        total = total * alive[i] if total > 0.0 else 0.0
+        tension[i] = total
+        other[i] = (total - own * alive[i]) * taut[i]
+        before[i] = rate
 
 
 @compiled
@@ -173,38 +161,23 @@ def pulls(dt: float, wind: Floats, m: Model, s: State) -> None:
     fx, fy, fz = slots[FORCE], slots[FORCE + 1], slots[FORCE + 2]
     vx, vy, vz = slots[V], slots[V + 1], slots[V + 2]
     ux, uy, uz, tension, at, lost = slots[U], slots[U + 1], slots[U + 2], slots[TENSION], slots[S], slots[LOST_AIR]
-    ax, ay, az, c = slots[SCRATCH], slots[SCRATCH + 1], slots[SCRATCH + 2], slots[SCRATCH + 3]
+    ax, ay, az = slots[SCRATCH], slots[SCRATCH + 1], slots[SCRATCH + 2]
     mass, extra, air, rho = slots[MASS], m.of_slots[EXTRA], m.of_slots[AIR], m.of_slots[RHO]
     wx, wy, wz = wind[0], wind[1], wind[2]
-    for i in range(n):  # Along the piece, as yet.
-        c[i] = (
-            (0.5 * (vx[i] + vx[i + 1]) - wx) * ux[i] + (0.5 * (vy[i] + vy[i + 1]) - wy) * uy[i]
-            + (0.5 * (vz[i] + vz[i + 1]) - wz) * uz[i]
-        )  # fmt: skip
-    for i in range(n):
-        ax[i] = 0.5 * (vx[i] + vx[i + 1]) - wx - c[i] * ux[i]
-    for i in range(n):
-        ay[i] = 0.5 * (vy[i] + vy[i + 1]) - wy - c[i] * uy[i]
-    for i in range(n):
-        az[i] = 0.5 * (vz[i] + vz[i + 1]) - wz - c[i] * uz[i]
-    for i in range(n):
-        rest = at[i + 1] - at[i]
-        drag = 0.5 * air[i] * rest * math.sqrt(ax[i] * ax[i] + ay[i] * ay[i] + az[i] * az[i])
-        c[i] = -drag / (1.0 + drag * dt / (0.5 * rho[i] * rest))
-    for i in range(n):
-        ax[i] *= c[i]
-    for i in range(n):
-        ay[i] *= c[i]
-    for i in range(n):
-        az[i] *= c[i]
     for i in range(n):
         mx, my, mz = 0.5 * (vx[i] + vx[i + 1]), 0.5 * (vy[i] + vy[i + 1]), 0.5 * (vz[i] + vz[i + 1])
-        lost[i] -= 2.0 * (ax[i] * mx + ay[i] * my + az[i] * mz) * dt
+        p, q, r = ux[i], uy[i], uz[i]
+        by = (mx - wx) * p + (my - wy) * q + (mz - wz) * r
+        a, b, d = mx - wx - by * p, my - wy - by * q, mz - wz - by * r
+        rest = at[i + 1] - at[i]
+        drag = 0.5 * air[i] * rest * math.sqrt(a * a + b * b + d * d)
+        drag = -drag / (1.0 + drag * dt / (0.5 * rho[i] * rest))
+        a, b, d = a * drag, b * drag, d * drag
+        lost[i] -= 2.0 * (a * mx + b * my + d * mz) * dt
+        ax[i], ay[i], az[i] = a, b, d
     for i in range(1, n):
         fx[i] = tension[i] * ux[i] + ax[i] + (ax[i - 1] - tension[i - 1] * ux[i - 1])
-    for i in range(1, n):
         fy[i] = tension[i] * uy[i] + ay[i] + (ay[i - 1] - tension[i - 1] * uy[i - 1])
-    for i in range(1, n):
         fz[i] = tension[i] * uz[i] + az[i] + (az[i - 1] - tension[i - 1] * uz[i - 1])
     for row, u, a in ((fx, ux, ax), (fy, uy, ay), (fz, uz, az)):
         row[0] = tension[0] * u[0] + a[0]

@@ -274,5 +274,8 @@ def slide(links: Ints, of_pieces: Floats, of_contacts: Floats, m: Model, s: Stat
     near = False
     for c in range(count):
         i = s.slave[links[c]]
-        near |= _out_of_order(at, alive, home, owner, i, 1) or _out_of_order(at, alive, home, owner, i, -1)
+        # Only beside one that moved as well is a neighbour elsewhere than it was.
+        beside = owner[i - 1] == RUNNING or owner[i + 1] == RUNNING
+        if beside or here[c] - left[c] < kept_left[c] or right[c] - here[c] < kept_right[c]:
+            near |= _out_of_order(at, alive, home, owner, i, 1) or _out_of_order(at, alive, home, owner, i, -1)
     return near
