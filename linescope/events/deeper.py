@@ -131,7 +131,7 @@ def find_deeper(
 
     def run(at: float) -> tuple[Floats, Floats] | None:
         try:
-            fall = leash_fall_in_time(planned, at, choice=choice, per_bay=PER_BAY)
+            fall = leash_fall_in_time(planned, at, choice=choice, per_bay=PER_BAY, to_lowest=True)
         except MotionNotClosed:
             return None
         motion, outcome = fall.motion, fall.outcome

@@ -128,7 +128,7 @@ def bounce(
         start.of_slots[V + 2, start.slave[k]] = -FIRST * omega
     driven = prepared.given({DRIVE: GROWS * omega})
 
-    def off(state: State) -> bool:
+    def off(state: State, _: float) -> bool:
         """Whether he goes down faster than a body that nothing holds."""
         return bool(state.of_slots[FORCE + 2, ring] * state.of_slots[INVERSE, ring] <= -G)
 

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import InputError
-from linescope.motion.arrays import CUT_TIME, LEAVING, STANDING
+from linescope.motion.arrays import CUT_TIME, LEAVING, STANDING, State, V, X
 from linescope.motion.ground import Touchable, made_of
 from linescope.motion.inputs import RING_MASS, RunInputs
 from linescope.motion.mesh import PER_BAY, Mesh, grid, mesh, stood
@@ -28,6 +28,7 @@ PartsAt = Literal["anchor A", "anchor B", "beside him, to A", "beside him, to B"
 
 SHORTEST, LONGEST = 3.0, 8.0  # Of what is computed of a fall [s].
 AFTER_A_BREAK = 6.0  # [s]
+SINKS = 1.1  # Of gravity: what takes speed from him while he is below his ring, his weight and the air.
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -154,6 +155,7 @@ def leash_fall_in_time(
     ground: Touchable | None = None,
     frame: float = FRAME,
     way: Way | None = None,
+    to_lowest: bool = False,
     progress: Progress | None = None,
 ) -> InTime:
     """A walker who stands on the line leaves it and falls into his leash.
@@ -174,6 +176,8 @@ def leash_fall_in_time(
     frame : float
         Between two frames.  [s]
     way : {"compiled", "numpy"}, optional
+    to_lowest : bool
+        Whether it ends as soon as feet cannot come lower again in these seconds: what is told of them stays the same.
     progress : callable, optional
         Told the share done, 0 to 1; may raise to stop.
 
@@ -185,9 +189,29 @@ def leash_fall_in_time(
     prepared = standing_mesh(planned, at, choice, per_bay=per_bay)
     prepared = on_ground(_leaves(prepared, choice), ground)
     seconds = _long_enough(prepared, at) if seconds is None else seconds
-    return _happened(
-        "leash fall", prepared, at, choice, run(prepared, seconds, frame=frame, way=way, progress=progress)
-    )
+    until = _Risen(prepared.model.slots, seconds) if to_lowest else None
+    motion = run(prepared, seconds, frame=frame, way=way, progress=progress, until=until)
+    return _happened("leash fall", prepared, at, choice, motion)
+
+
+@dataclass
+class _Risen:
+    """Asked whether a body cannot come lower again than it was: it rises so fast that even thrown freely it does not
+    till the end.  A leash pulls it up only, as long as it is below its ring."""
+
+    ring: int  # Slot; the body's is the next one.
+    seconds: float
+    lowest: float = math.inf
+    time: float = math.inf  # Of the last question: with a shorter step a run begins anew.
+
+    def __call__(self, state: State, time: float) -> bool:
+        heights, speed = state.of_slots[X + 2], float(state.of_slots[V + 2, self.ring + 1])
+        height, left = float(heights[self.ring + 1]), self.seconds - time
+        self.lowest = min(height, self.lowest) if time > self.time else height
+        self.time = time
+        # A parabola is lowest where it begins or ends.
+        ends = height + speed * left - 0.5 * SINKS * G * left * left
+        return height < heights[self.ring] and height > self.lowest and ends > self.lowest
 
 
 def _leaves(prepared: Mesh, choice: RunInputs) -> Mesh:

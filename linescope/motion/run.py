@@ -235,7 +235,7 @@ def run(
     step: float | None = None,
     start: State | None = None,
     progress: Callable[[float], None] | None = None,
-    until: Callable[[State], bool] | None = None,
+    until: Callable[[State, float], bool] | None = None,
     check: bool = True,
 ) -> Motion:
     """Let a mesh move; where the account of energy does not close, once more with half the step, and again.
@@ -256,7 +256,7 @@ def run(
     progress : callable, optional
         Told the share done, 0 to 1; may raise to stop the run.
     until : callable, optional
-        Asked ten times a second whether to end.
+        Asked ten times a second whether to end, with the state and its time [s].
     check : bool
         Whether an account that does not close makes the step shorter, and in the end an error.
 
@@ -279,7 +279,7 @@ def run(
 
 def _once(
     mesh: Mesh, seconds: float, longest: float, frame: float, way: Way, start: State | None,
-    progress: Callable[[float], None] | None, until: Callable[[State], bool] | None,
+    progress: Callable[[float], None] | None, until: Callable[[State, float], bool] | None,
 ) -> Motion:  # fmt: skip
     advance = kernel.advance if way == "compiled" else vectors.advance
     per_short = max(1, int(np.ceil(SHORT / longest - 1e-9)))
@@ -313,7 +313,7 @@ def _once(
             )
         if progress is not None:
             progress(done / steps)
-        if until is not None and until(state):
+        if until is not None and until(state, done * dt):
             break
     shorts, frames = -(-done // per_short), int(log.done[0])
     account = _account(log, frames)

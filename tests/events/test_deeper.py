@@ -46,6 +46,19 @@ def test_between_the_places_that_were_run_feet_come_no_lower_than_told(planned, 
     assert not deeper.lowest(middle)[0].any() and deeper.applied(middle) is middle
 
 
+def test_falls_that_end_once_feet_cannot_come_lower_find_the_same_place(planned, deeper):
+    """Against the same falls run on till he has come most of the way up again."""
+    ended = []
+    for at in (0.5, 2.0, 6.0, 15.0, 28.9):
+        short, whole = (
+            leash_fall_in_time(planned, at, choice=deeper.choice, per_bay=4, to_lowest=told) for told in (True, False)
+        )
+        assert np.array_equal(short.outcome.foot_lowest, whole.outcome.foot_lowest)
+        assert short.outcome.foot_time == whole.outcome.foot_time
+        ended.append(whole.motion.frame_time[-1] - short.motion.frame_time[-1])
+    assert min(ended) >= 0.0 and max(ended) > 0.3
+
+
 def test_a_mirrored_line_has_them_mirrored(deeper):
     assert deeper.at + deeper.at[::-1] == pytest.approx(np.full(len(deeper.at), 30.0))
     assert deeper.foot[:, 2] == pytest.approx(deeper.foot[::-1, 2], abs=0.03)
