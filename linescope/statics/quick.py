@@ -55,10 +55,9 @@ def curves_of(*stretches: StretchCurve) -> Floats:
             c = float(stretch.strain[-1] / stretch.tension[-1])
             table = np.array([[0.0, 0.0, 0.0, c, 0.0, 0.0, 0.0, 0.5 * c, 0.0, 0.0, 0.0, stretch.tension[-1]]])
         else:
-            knots, together = stretch._cubic.x, stretch._cubic.c
+            knots, steps = stretch.tension, len(stretch.tension) - 1
             table = np.column_stack((
-                knots[:-1], together[1:, :, 0].T, together[:, :, 2].T, np.full(len(knots) - 1, stretch._floor),
-                np.full(len(knots) - 1, knots[-1]),
+                knots[:-1], stretch._cubic, np.full(steps, stretch._floor), np.full(steps, knots[-1]),
             ))
         tables.append(table)
     result = np.zeros((len(tables), max(map(len, tables)), CURVE))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -62,16 +61,25 @@ class StretchCurve:
         return StretchCurve(tension=self.tension, strain=self.strain)
 
     @cached_property
-    def _cubic(self) -> Any:
-        """The interpolant, its derivative and its integral as one, which is asked once for all three;
-        scipy.interpolate is slow to import and straight laws do without."""
-        from scipy.interpolate import PchipInterpolator, PPoly
+    def _cubic(self) -> Floats:
+        """(k - 1, 9) of each step between two points: its cubic and the integral of that, highest power first.
 
-        cubic = PchipInterpolator(self.tension, self.strain, extrapolate=False)
-        parts = (cubic, cubic.derivative(), cubic.antiderivative())
-        order = max(len(part.c) for part in parts)
-        together = [np.pad(part.c, ((order - len(part.c), 0), (0, 0))) for part in parts]
-        return PPoly(np.stack(together, axis=2), self.tension, extrapolate=False)
+        Slope at a point is a weighted harmonic mean of the secants beside it: scipy's PchipInterpolator, which takes
+        longer to load than most curves take to be used.
+        """
+        h, secant = np.diff(self.tension), np.diff(self.strain) / np.diff(self.tension)
+        slope = np.full(len(self.tension), secant[0])
+        if len(h) > 1:
+            before, after = 2.0 * h[1:] + h[:-1], h[1:] + 2.0 * h[:-1]
+            slope[1:-1] = (before + after) / (before / secant[:-1] + after / secant[1:])
+            slope[0] = _at_end(h[0], h[1], secant[0], secant[1])
+            slope[-1] = _at_end(h[-1], h[-2], secant[-1], secant[-2])
+        bend = (slope[:-1] + slope[1:] - 2.0 * secant) / h
+        cubic, square, strain = bend / h, (secant - slope[:-1]) / h - bend, self.strain[:-1]
+        areas = h * (strain + h * (slope[:-1] / 2.0 + h * (square / 3.0 + h * cubic / 4.0)))
+        area = np.concatenate([[0.0], np.cumsum(areas)[:-1]])
+        slope = slope[:-1]
+        return np.column_stack([cubic, square, slope, strain, cubic / 4.0, square / 3.0, slope / 2.0, strain, area])
 
     @classmethod
     def linear(cls, stiffness: float, *, up_to: float = 1.0e5) -> StretchCurve:
@@ -135,11 +143,20 @@ class StretchCurve:
         last = self.tension[-1]
         inside = np.clip(t, 0.0, last)
         beyond = t - inside
-        strain, compliance, area = np.moveaxis(self._cubic(inside), -1, 0)
-        compliance = np.maximum(compliance, self._floor)
+        step = np.clip(np.searchsorted(self.tension, inside, side="right") - 1, 0, len(self.tension) - 2)
+        x = inside - self.tension[step]
+        cubic, square, slope, start, a4, a3, a2, a1, a0 = np.moveaxis(self._cubic[step], -1, 0)
+        strain = ((cubic * x + square) * x + slope) * x + start
+        compliance = np.maximum((3.0 * cubic * x + 2.0 * square) * x + slope, self._floor)
+        area = (((a4 * x + a3) * x + a2) * x + a1) * x + a0
         strain_out = strain + compliance * beyond
         return strain_out, compliance, area + beyond * (strain + 0.5 * compliance * beyond)
 
     def strain_at(self, tension: float) -> float:
         """Strain at one tension [N]."""
         return float(self.at(np.array([tension]))[0][0])
+
+
+def _at_end(h: float, beside: float, secant: float, further: float) -> float:
+    """Slope at an end, of the parabola through the three points there, where that rises."""
+    return max(((2.0 * h + beside) * secant - h * further) / (h + beside), 0.0)
