@@ -17,6 +17,7 @@ from linescope.statics import Plan
 from linescope.statics.assemble import DOWN
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
 MAIN_PIECES = 2
 LOOP_SAGITTA = 1.5e-3
@@ -45,6 +46,7 @@ class Lines:
         self._left_out: Floats | None = None
         line = planned.rig.main_b - planned.rig.main_a
         self._known: dict[tuple[str, Why], dict[int, CurveGroup]] = {}
+        self._numbers: dict[tuple[str, Why, bytes], Ints] = {}
         self.normal = np.array([-line[1], line[0], 0.0]) / np.hypot(line[0], line[1])
 
     def fill(self, table: CurveTable, places: Floats) -> None:
@@ -54,6 +56,7 @@ class Lines:
         asked for.
         """
         tell = self.progress if self._left_out is None else None
+        self._numbers.clear()
         others = self._others(places)
         wanted = np.union1d(places[~np.isnan(places)], others[~np.isnan(others)])
         coordinate = dict(zip(wanted.tolist(), self.planned.walker_coordinates(wanted).tolist(), strict=True))
@@ -99,47 +102,45 @@ class Lines:
         why = replace(case.why, loaded=shape.walker is not None)
         for kind, line, pieces in (("line", shape.main, MAIN_PIECES), ("loop", shape.backup, _pieces(shape))):
             points, sagitta = sampled(line.segments, pieces, line.nodes[:-1])
-            groups = self._by_bay(kind, why, line.bay)
-            self._both(table, case, points, sagitta, groups, shape.walker)
+            self._by_bay(table, case, points, sagitta, kind, why, line.bay, shape.walker)
         if case.sudden:
-            groups = self._by_bay("loop", replace(why, air="sudden"), shape.backup.bay)
+            why = replace(why, air="sudden")
             for points, sagitta in swung_loops(case, shape):
-                self._both(table, case, points, sagitta, groups, shape.walker)
+                self._by_bay(table, case, points, sagitta, "loop", why, shape.backup.bay, shape.walker)
         walker = self.planned.rig.walker
         if shape.feet is not None and shape.walker is not None and walker is not None:
             body = np.array([[shape.feet, shape.feet - walker.height * DOWN]])
             why = replace(case.why, kind=CauseKind.STANDING)
             group = CurveGroup(kind="body", family="standing", cause=why, place=shape.walker)
-            self._both(table, case, body, None, [group], shape.walker, by_walker=True)
+            table.add(body, None, [group], shape.walker, by_walker=True)
+            if case.mirrored:
+                other = [replace(group, cause=group.cause.other_side)]
+                table.add(self._image(body), None, other, shape.walker, by_walker=True)
 
-    def _by_bay(self, kind: str, cause: Why, bays: NDArray[np.int64]) -> list[CurveGroup]:
-        known = self._known.setdefault((kind, cause), {})
-        for bay in set(bays.tolist()) - known.keys():
-            known[bay] = CurveGroup(kind=kind, family="rig", cause=cause, place=float(bay), numbered=True)
-        return [known[bay] for bay in bays.tolist()]
-
-    def _both(
-        self,
-        table: CurveTable,
-        case: Case,
-        points: Floats,
-        sagitta: Floats | None,
-        groups: list[CurveGroup],
+    def _by_bay(
+        self, table: CurveTable, case: Case, points: Floats, sagitta: Floats, kind: str, cause: Why, bays: Ints,
         walker: float | None,
-        *,
-        by_walker: bool = False,
     ) -> None:
-        """Add curves and, where the other side's wind makes their mirror image, that too."""
-        table.add(points, sagitta, groups, walker, by_walker=by_walker)
+        """Add one curve a bay and, where the other side's wind makes their mirror image, that too."""
+        table.add(points, sagitta, self._numbers_of(table, kind, cause, bays), walker)
         if case.mirrored:
-            normal = self.normal
-            image = points - 2.0 * ((points - self.planned.rig.main_a) @ normal)[..., None] * normal
-            if by_walker:
-                other = [replace(group, cause=group.cause.other_side) for group in groups]
-            else:
-                bays = np.array([int(group.place) for group in groups])
-                other = self._by_bay(groups[0].kind, groups[0].cause.other_side, bays)
-            table.add(image, sagitta, other, walker, by_walker=by_walker)
+            numbers = self._numbers_of(table, kind, cause.other_side, bays)
+            table.add(self._image(points), sagitta, numbers, walker)
+
+    def _image(self, points: Floats) -> Floats:
+        """In the upright plane of the line."""
+        normal = self.normal
+        return np.asarray(points - 2.0 * ((points - self.planned.rig.main_a) @ normal)[..., None] * normal)
+
+    def _numbers_of(self, table: CurveTable, kind: str, cause: Why, bays: Ints) -> Ints:
+        """Of the groups of bays, looked up once a table."""
+        key = (kind, cause, bays.tobytes())
+        if key not in self._numbers:
+            known = self._known.setdefault((kind, cause), {})
+            for bay in set(bays.tolist()) - known.keys():
+                known[bay] = CurveGroup(kind=kind, family="rig", cause=cause, place=float(bay), numbered=True)
+            self._numbers[key] = table.numbers([known[bay] for bay in bays.tolist()])
+        return self._numbers[key]
 
 
 def _pieces(shape: Shape) -> int:

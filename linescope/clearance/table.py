@@ -157,7 +157,7 @@ class CurveTable:
         self,
         points: Floats,
         sagitta: Floats | None,
-        groups: list[CurveGroup],
+        groups: Sequence[CurveGroup] | Ints,
         walker: float | None,
         *,
         by_walker: bool = False,
@@ -170,19 +170,25 @@ class CurveTable:
             Nodes of c curves. [m]
         sagitta : (c, m) float or None
             [m]
-        groups : list of c CurveGroup
+        groups : c CurveGroup, or (c,) int
+            Or their `numbers`, where many states have the same ones.
         walker : float or None
             Where the walker stands; None for what does not depend on him.  [m]
         by_walker : bool
             Whether the walker's place decides about the anchor zone, not that of each piece.
         """
-        known = self.added
+        numbers = groups if isinstance(groups, np.ndarray) else self.numbers(groups)
         self._raw.append(_Raw(
             points=points, sagitta=np.zeros((len(points), points.shape[1] - 1)) if sagitta is None else sagitta,
-            group=np.array([known.setdefault(group, len(known)) for group in groups], dtype=np.int64),
+            group=numbers,
             walker=np.full(len(points), np.nan if walker is None else walker),
             by_walker=np.full(len(points), by_walker),
         ))
+
+    def numbers(self, groups: Sequence[CurveGroup]) -> Ints:
+        """(c,) numbers of groups in this table."""
+        known = self.added
+        return np.array([known.setdefault(group, len(known)) for group in groups], dtype=np.int64)
 
     @property
     def _borders(self) -> tuple[float, float]:
@@ -501,16 +507,19 @@ class CurveTable:
         k = np.arange(len(owner)) - np.repeat(np.cumsum(pieces) - pieces, pieces)
         low, high = k / pieces[owner], (k + 1) / pieces[owner]
 
-        def holds(share: Floats) -> NDArray[np.bool_]:
-            return index.inside(start[owner] + share[:, None] * (end - start)[owner])
+        def holds(chosen: Ints, share: Floats) -> NDArray[np.bool_]:
+            mine = owner[chosen]
+            return index.inside(start[mine] + share[:, None] * (end - start)[mine])
 
-        first, last = holds(low), holds(high)
-        a, b = low, high
+        every = np.arange(len(owner))
+        first, last = holds(every, low), holds(every, high)
+        out, passing = 0.5 * (low + high), np.flatnonzero(first != last)
+        a, b = low[passing], high[passing]
         for _ in range(_HALVINGS):  # To where it goes in or comes out.
             middle = 0.5 * (a + b)
-            same = holds(middle) == first
+            same = holds(passing, middle) == first[passing]
             a, b = np.where(same, middle, a), np.where(same, b, middle)
-        out = 0.5 * (a + b)
+        out[passing] = 0.5 * (a + b)
         share = np.where(first & last, high - low, np.where(first, out - low, np.where(last, high - out, 0.0)))
         return float((share * chords.length[owner]).sum())
 
