@@ -25,6 +25,7 @@ export function say(app, nearest) {
   document.body.classList.toggle("film", state.kind === "film");
   document.body.classList.toggle("walk", state.kind === "places");
   document.body.classList.toggle("plain", now.plain);
+  document.body.classList.toggle("covered", app.stage !== null && !now.plain);
   document.body.classList.toggle("faced", app.faced);
   put("#play", now.playing ? model.words.pause : state.kind === "film" && now.time >= app.end - 0.01 ? model.words.again : model.words.play);
   put("#speed", model.words[SPEED_NAMES[app.speed]]);

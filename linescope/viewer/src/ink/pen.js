@@ -36,7 +36,11 @@ export class Pen {
   kept(from, draw) {
     const { context, colours, paper } = this, { canvas } = context, all = [canvas.width, canvas.height, paper, colours.ink, document.fonts.status, from].join("\n");
     if (!this.held || this.heldFrom !== all) {
-      this.held ??= /** @type {CanvasRenderingContext2D} */ (document.createElement("canvas").getContext("2d"));
+      if (!this.held) {
+        const sheet = document.createElement("canvas");
+        canvas.append(sheet); // never shown there, but its figures are as wide as the page's
+        this.held = /** @type {CanvasRenderingContext2D} */ (sheet.getContext("2d"));
+      }
       Object.assign(this.held.canvas, { width: canvas.width, height: canvas.height });
       this.held.setTransform(context.getTransform());
       this.context = this.held;
