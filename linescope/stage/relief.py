@@ -241,7 +241,7 @@ def water(
     fade : (n,) array, optional
         How far each corner has faded to paper: the water does with it.  [-]
     tinted : (n, 4) array, optional
-        Colour of what is painted on the ground there, which is seen on the water, and 1 where something is.
+        Colour of what is painted on the ground there, which is seen on the water, and 1 where something is.  [-]
     """
     paper, colour = (np.array(theme.rgb(role), dtype=float) for role in ("paper", "water"))
     corners = np.column_stack([
