@@ -498,7 +498,7 @@ def _stations(standing: Solution) -> tuple[tuple[Floats, Floats], tuple[Floats, 
 
 
 WORTH_NAMING = 0.01  # Bins with less than this share of a place's peak do not belong to it.
-ALIKE = 1.5  # Peaks beside tapes in a row within this factor are one place: every guess moves them by more.
+ALIKE = 1.5  # Peaks beside tapes in a row within this factor are one place: the worst guess moves them tenfold.
 
 
 def _in_rows(peaks: Floats, causes: Sequence[RubCause]) -> list[tuple[int, int]]:
