@@ -33,7 +33,7 @@ from linescope.topics import CLEARANCE, FALLS, LOOPS, MAIN_GONE, MOTION, READING
 from linescope.topics.clearance import NO_FALLS, PLACES, RUNS
 from linescope.topics.clearance.text import alarms
 from linescope.topics.wear import PLACES as WORN
-from linescope.topics.wear import cause_term, face_term, spot
+from linescope.topics.wear import place_values
 from linescope.words import Words
 
 Json = dict[str, Any]
@@ -325,11 +325,7 @@ def rub(study: Study, measures: Words) -> Json:
         worst = wear.places[0]
         places.append({
             "bay": worst.tape - 1, "tape": worst.tape,
-            "text": words.say(
-                "wear-place-first" if early else "wear-place", face=face_term(worst.face), place=spot(worst),
-                tapes=len(worst.tapes),
-                peak=Quantity(worst.peak, "line energy"), cause=cause_term(worst.cause),
-            ),
+            "text": words.say("wear-place-first" if early else "wear-place", **place_values(worst)),
         })
     return {
         "head": [] if table is None else table.columns,

@@ -16,6 +16,7 @@ from PIL import Image
 from linescope.export import panels
 from linescope.export.film_shots import UP, Reel, Shot, bounds, way
 from linescope.export.pen import Pen, text_size, wrap
+from linescope.export.sheet_walk import above_ground
 from linescope.rig import Rig
 from linescope.stage import relief
 from linescope.stage.camera import Camera, parallel_fit
@@ -51,6 +52,7 @@ class _Set:
     backdrop: Image.Image | None
     profile: tuple[Floats, ...]
     trail: tuple[Floats, ...]
+    heights: Floats
 
     @property
     def split(self) -> float:
@@ -98,6 +100,7 @@ def frames(
         reel=reel, rig=rig, theme=theme, measures=measures, size=size, unit=unit, camera=camera,
         backdrop=None if ground is None else _backdrop(ground, rig, theme, measures, camera, size, unit),
         profile=profile, trail=way(reel),
+        heights=above_ground(None if ground is None else ground.near, np.array([shot.foot for shot in reel.shots])),
     )  # fmt: skip
     for number in range(len(reel.shots)):
         yield _frame(stage, number)
@@ -117,7 +120,7 @@ def _backdrop(
     ground: Site, rig: Rig, theme: Theme, measures: Words, camera: Camera, size: tuple[int, int], unit: float
 ) -> Image.Image:
     """The ground under the line, as many times too large as lines are drawn."""
-    land = relief.relief(ground, rig, theme, None, 1.0 if measures.system == "metric" else 0.3048)
+    land = relief.relief(ground, rig, theme, None, measures.long_metres)
     panel = Panel(name="whole", frame=(0, 0, 1, 1), camera=camera, surfaces=land.surfaces, wires=land.wires)
     pixels = (size[0] * OVER, round(_tall(size, unit) * OVER))
     return Image.fromarray(panels.draw(panel, pixels, theme, OVER * unit))
@@ -172,7 +175,7 @@ def _whole(stage: _Set, number: int, pen: Pen, texts: list[_Text]) -> None:
     theme, unit, shot = stage.theme, stage.unit, stage.reel.shots[number]
     for run in stage.profile:
         texts += _below(stage, run)
-    _plumb(stage, shot, pen)
+    _plumb(stage, number, pen)
     chord = stage.page(np.array([stage.rig.main_a, stage.rig.main_b]))
     _dashed(pen, chord[0], chord[1], theme.rgb("quiet"), 1.2 * unit, 8 * unit)
     trail = stage.page(stage.trail[number])
@@ -190,9 +193,7 @@ def _whole(stage: _Set, number: int, pen: Pen, texts: list[_Text]) -> None:
     foot, head = stage.page(np.array([shot.foot, shot.head]))
     tall = max(foot[1] - head[1], 16 * unit)
     pen.line([foot, (foot[0], foot[1] - tall)], theme.rgb("walker"), 3.5 * unit)
-    pen.symbol(
-        "disc", (foot[0], foot[1] - tall), 7 * unit, theme.rgb("walker"), theme.rgb("walker"), paper
-    )
+    pen.symbol("disc", (foot[0], foot[1] - tall), 7 * unit, theme.rgb("walker"), theme.rgb("walker"), paper)
     for name, (x, y) in zip("AB", chord, strict=True):
         pen.symbol("disc", (x, y), 20 * unit, theme.rgb("state"), theme.rgb("state"), paper)
         wide, tall = text_size(name, 14 * unit, True)
@@ -204,24 +205,15 @@ def _whole(stage: _Set, number: int, pen: Pen, texts: list[_Text]) -> None:
     texts.append(_Text((x, y - 20 * unit), said, 13 * unit, "ink", True, "paper"))
 
 
-def _plumb(stage: _Set, shot: Shot, pen: Pen) -> None:
+def _plumb(stage: _Set, number: int, pen: Pen) -> None:
     """From the lowest foot straight down to the ground, where some is known there and is below."""
-    station = float((shot.foot - stage.rig.main_a)[:2] @ plan_direction(stage.rig)[:2])
-    for run in stage.profile:
-        along = (run - stage.rig.main_a)[:, :2] @ plan_direction(stage.rig)[:2]
-        if not along[0] <= station <= along[-1]:
-            continue
-        floor = shot.foot.copy()
-        floor[2] = np.interp(station, along, run[:, 2])
-        if floor[2] < shot.foot[2]:
-            (x0, y0), (x1, y1) = stage.page(np.array([shot.foot, floor]))
-            low = min(y1, stage.split)
-            _dashed(pen, (x0, y0), (x1, low), stage.theme.rgb("ink"), 1.2 * stage.unit, 4 * stage.unit)
-            if y1 < stage.split:
-                pen.symbol(
-                    "disc", (x1, y1), 6 * stage.unit, stage.theme.rgb("ink"), stage.theme.rgb("ink"),
-                    stage.theme.rgb("paper"),
-                )
+    foot, height, unit, ink = stage.reel.shots[number].foot, stage.heights[number], stage.unit, stage.theme.rgb("ink")
+    if not height > 0.0:
+        return
+    start, (x, y) = stage.page(np.array([foot, foot - height * UP]))
+    _dashed(pen, start, (x, min(y, stage.split)), ink, 1.2 * unit, 4 * unit)
+    if y < stage.split:
+        pen.symbol("disc", (x, y), 6 * unit, ink, ink, stage.theme.rgb("paper"))
 
 
 def _below(stage: _Set, run: Floats) -> list[_Text]:

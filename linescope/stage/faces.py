@@ -76,9 +76,7 @@ def points_at(shape: LineShape, coordinate: Floats) -> Floats:
     return np.asarray(shape.nodes[piece] + x * shape.segments.across[piece] + z * shape.segments.up[piece])
 
 
-def columns(
-    wear: Wear, face: Face, place: Floats, tapes: Floats
-) -> tuple[Floats, dict[RubCause, Floats]]:
+def columns(wear: Wear, face: Face, place: Floats, tapes: Floats) -> tuple[Floats, dict[RubCause, Floats]]:
     """Largest rub in every bar: left edges [px], and its parts by cause [J/m]; bars without rub left out.
 
     Bars are counted from the nearest tape, so that what rubs beside it is one bar with the tape in its middle.

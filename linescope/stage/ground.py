@@ -58,6 +58,11 @@ class Site:
     water: tuple[Ground, ...] = ()
     areas: tuple[Terrain, ...] = ()
 
+    @property
+    def water_levels(self) -> tuple[float, ...]:
+        """Their heights.  [m]"""
+        return tuple(float(np.asarray(each.vertices)[0, 2]) for each in self.water)
+
 
 def site(ground: Ground, rig: Rig, triangles: int = FOR_THE_EYE) -> Site:
     """Ground made ready for pictures of a rig.

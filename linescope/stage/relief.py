@@ -134,10 +134,9 @@ def relief(
             tinted[where] = [*theme.rgb(role), 1.0]
             fade[where] = 0.0
     wires += contours(points, faces, step, level, keep=fade < FADED)
-    levels = [float(np.asarray(each.vertices)[0, 2]) for each in site.water]
     if paint is not None:  # On the water where there is some: what lies under it is not seen.
         shown = points.copy()
-        shown[:, 2] = np.maximum(shown[:, 2], max(levels, default=-np.inf))
+        shown[:, 2] = np.maximum(shown[:, 2], max(site.water_levels, default=-np.inf))
         wires += _marks(shown, faces, paint, rig, frame)
     mixed = _without_colour(colours, theme) * (1.0 - fade[:, None]) + paper * fade[:, None]
     surfaces = [baked("ground", points, faces, mixed), *water(site, theme, points, faces, land.fade, tinted)]
@@ -249,8 +248,7 @@ def water(
         np.zeros((len(points), 4)) if tinted is None else tinted,
     ])
     found = []
-    for each in site.water:
-        level = float(np.asarray(each.vertices)[0, 2])
+    for level in site.water_levels:
         shown = _flooded(corners[faces], level)
         if not len(shown):
             continue

@@ -67,7 +67,7 @@ def cut_open(brief: Brief, camera: Camera) -> tuple[list[Surface], list[Wire]]:
 def levels(brief: Brief, camera: Camera, size: tuple[float, float]) -> tuple[list[Wire], list[Label]]:
     """Thin level lines at round heights under anchor A, with their figures."""
     rig, measures = brief.solution.rig, brief.measures
-    unit = 1.0 if measures.system == "metric" else 0.3048
+    unit = measures.long_metres
     right = camera.axes()[0]
     per_pixel = camera.metres_per_pixel(size)
     top = float(camera.target[2]) + camera.half_height - rig.main_a[2]

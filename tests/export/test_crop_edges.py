@@ -82,6 +82,7 @@ def test_a_floor_at_the_edge_is_noticed() -> None:
     rig, unit = rigs.heron(0.07, measured_on="tensioned"), FILM[1] / 720
     shown = dataclasses.replace(reel("crossing"), shots=reel("crossing").shots[1:2])
     camera, tall = film_frames._side(shown, rig, FILM, unit), film_frames._tall(FILM, unit)
+
     def edge(floor: float) -> float:
         """How far down the page the edge of a floor is drawn.  [px]"""
         ((_, run),) = relief.cut(site(ravine(floor), rig), rig, LIGHT)

@@ -54,7 +54,7 @@ def put(
     """
     rig, theme = study.rig, container.theme
     land = relief.lay(site, rig, theme, most=triangles, fine=fine)
-    unit = 1.0 if words.system == "metric" else 0.3048
+    unit = words.long_metres
     step = relief.contour_step(float(np.ptp(land.points[:, 2])), unit)
     textured = _whole_texture(study, site)
     colours = land.colours

@@ -15,7 +15,7 @@ from linescope.stage import faces
 from linescope.stage.theme import DARK, Theme
 from linescope.statics import Solution
 from linescope.study import Study
-from linescope.topics.wear import face_term, spot
+from linescope.topics.wear import face_term, place_values
 from linescope.words import Words
 
 Floats = NDArray[np.float64]
@@ -170,10 +170,7 @@ def _rub(study: Study, theme: Theme, words: Words) -> dict[str, Any] | None:
         "places": [
             {
                 "face": FACES[place.face], "at": round(place.from_a, 2), "tape": place.tape,
-                "text": words.say(
-                    "space-rub-place", face=face_term(place.face), place=spot(place), tapes=len(place.tapes),
-                    peak=Quantity(place.peak, "line energy"), cause=Term(f"wear-cause-{place.cause.value}"),
-                ),
+                "text": words.say("space-rub-place", **place_values(place)),
             }
             for place in wear.places[:9]
         ],

@@ -103,9 +103,9 @@ def board(brief: Brief) -> Board:
     above = seen(brief, tuple(each.worst for each in found))
     land = None
     if brief.ground is not None:
-        unit = 1.0 if words.system == "metric" else 0.3048
         land = relief.relief(
-            brief.ground, rig, brief.theme, relief.swept(brief.study), unit, level=_level(brief, here), above=True
+            brief.ground, rig, brief.theme, relief.swept(brief.study), words.long_metres, level=_level(brief, here),
+            above=True,
         )
     view = View(frame=FRAME, panel=Panel(
         name="above", frame=(0.0, 0.0, 1.0, 1.0), camera=above.camera, surfaces=land.surfaces if land else (),

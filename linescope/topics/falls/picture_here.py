@@ -82,14 +82,14 @@ def board(brief: Brief) -> Board:
         return _nobody(brief)
     sweep = study.lower(sweep)
     worst = _Curve(name="worst", points=sweep.low.foot, zones=zones_of(brief, sweep.at, left_over(brief, sweep)))
-    curves = [worst]
+    curves, dragged = [worst], _dragged(brief)
     if study.running:
         runs = feet.lower_edge(study.running.floor_foot)
         curves.append(_Curve(name="runs", points=runs, zones=zones_running(brief, runs)))
     if gone:
         edge = feet.lower_edge(gone.nothing_holds.floor.most_foot)
         curves.append(_Curve(name="gone", points=edge, zones=zones_under(brief, edge)))
-    strips = TALL - FOOT - AXIS - ROW * (len(curves) + bool(_dragged(brief)))
+    strips = TALL - FOOT - AXIS - ROW * (len(curves) + bool(dragged))
     frame = (NAMES, HEAD, WIDE - LIST, strips - 14.0)
     flat = _scale(brief, curves, frame)
     ink: list[Ink] = [
@@ -99,8 +99,8 @@ def board(brief: Brief) -> Board:
         *_expected(brief, flat),
         *_line(brief, flat),
         *_words(brief, curves, flat, frame),
-        *_strips(brief, curves, flat, strips),
-        *_list(brief, curves),
+        *_strips(brief, curves, dragged, flat, strips),
+        *_list(brief, curves, dragged),
     ]
     title, loud = _message(brief, curves)
     return Board(
@@ -218,8 +218,7 @@ def _ground(brief: Brief, flat: Flat, bottom: float) -> list[Ink]:
             ink.append(Area(points=tuple((float(x), float(y)) for x, y in outline), colour=colour))
     for run in runs:
         ink.append(stroke(flat.page(*_plane(brief, run)), theme.colours["ground_edge"], 4.5))
-    for level in brief.ground.water if brief.ground is not None else ():
-        height = float(np.asarray(level.vertices)[0, 2])
+    for height in brief.ground.water_levels if brief.ground is not None else ():
         for pool in (pool for run in runs for pool in ground.pools(run, height)):
             ink.append(stroke(flat.page(*_plane(brief, pool)), theme.colours["water"], 9.0, quiet=True))
     return ink
@@ -377,7 +376,9 @@ def _beside(brief: Brief, curves: list[_Curve], flat: Flat, frame: tuple[float, 
     return Row(frame=(edge + 40.0, HEAD + 64.0, frame[2], frame[3]), entries=tuple(entries), down=True, gap=12.0)
 
 
-def _strips(brief: Brief, curves: list[_Curve], flat: Flat, top: float) -> list[Ink]:
+def _strips(
+    brief: Brief, curves: list[_Curve], dragged: tuple[tuple[float, float], ...], flat: Flat, top: float
+) -> list[Ink]:
     """The line as a strip for each curve, on the metres of the section, with metres from anchor A under them."""
     words, theme, rig = brief.measures, brief.theme, brief.study.rig
     run = float(np.linalg.norm((rig.main_b - rig.main_a)[:2]))
@@ -387,22 +388,19 @@ def _strips(brief: Brief, curves: list[_Curve], flat: Flat, top: float) -> list[
 
     ink: list[Ink] = [Keep(frame=(EDGE, top - 4.0, WIDE - LIST + 24.0, TALL - FOOT), firm=True)]
     rows = [(curve.name, curve.zones) for curve in curves]
-    dragged = _dragged(brief)
     if dragged:  # Of the line it is known where it reaches the ground, not where it comes near: the rest stays empty.
-        rows.insert(1, ("line", tuple(Zone(start=a, end=b, kind=HIT) for a, b in dragged)))
+        whole = Zone(kind=UNKNOWN, start=0.0, end=rig.span)
+        rows.insert(1, ("line", (whole, *(Zone(kind=HIT, start=a, end=b) for a, b in dragged))))
     for row, (name, zones) in enumerate(rows):
         y = top + row * ROW
         ink.append(Text(
             text=words.say(f"falls-here-strip-{name}"), at=(x(0.0) - 14.0, y + 0.5 * STRIP), size=NOTE,
             align="right", centred=True, colour=theme.colours["ink"], width=x(0.0) - 14.0 - EDGE, most=1,
         ))
-        frame = (x(0.0), y, x(rig.span), y + STRIP)
-        corners = np.array([[frame[k], frame[j]] for k, j in ((0, 1), (2, 1), (2, 3), (0, 3), (0, 1))])
-        ink.append(stroke(corners, theme.colours["rule"], 1.5, quiet=True))
         for zone in zones:
             ink += patterned((x(zone.start), y, x(zone.end), y + STRIP), zone.kind, theme)
     bottom = top + ROW * len(rows) - ROW + STRIP
-    unit = 1.0 if words.system == "metric" else 0.3048
+    unit = words.long_metres
     colour = theme.colours["ink"]
     ink.append(Text(text=words.say("falls-here-axis", unit=words.long_unit), at=(x(0.0) - 14.0, bottom + 20.0),
                     size=NOTE, align="right", centred=True, colour=colour))  # fmt: skip
@@ -424,7 +422,7 @@ def _dragged(brief: Brief) -> tuple[tuple[float, float], ...]:
     )
 
 
-def _list(brief: Brief, curves: list[_Curve]) -> list[Ink]:
+def _list(brief: Brief, curves: list[_Curve], dragged: tuple[tuple[float, float], ...]) -> list[Ink]:
     """Where nobody must fall, to be read out: from both anchors."""
     words, theme, span = brief.measures, brief.theme, brief.study.rig.span
     left = WIDE - LIST + 46.0
@@ -440,7 +438,7 @@ def _list(brief: Brief, curves: list[_Curve]) -> list[Ink]:
     hit, close = _of(curves[0].zones, HIT), _of(curves[0].zones, NEAR)
     # Told widened, what can reach the ground covers the edge of what comes too near beside it, from either anchor.
     wide_hit, wide_from_b = (_widened(each, step) for each in (hit, _from_b(hit, span)))
-    dragged = _without(_dragged(brief), wide_hit)
+    dragged = _without(dragged, wide_hit)
     for role, name, stretches in (
         ("alarm", "hit", hit), ("ink", "near", _without(close, wide_hit)),
         ("ink", "part", _without(_of(curves[0].zones, UNKNOWN), wide_hit)),

@@ -43,8 +43,7 @@ def build(brief: Brief) -> Stage:
     title, message = verdict(brief.study, brief.solution, told, brief.measures)
     land = None
     if brief.ground is not None:
-        unit = 1.0 if measures.system == "metric" else 0.3048
-        land = relief.relief(brief.ground, rig, brief.theme, relief.swept(brief.study), unit)
+        land = relief.relief(brief.ground, rig, brief.theme, relief.swept(brief.study), measures.long_metres)
     block = panel(brief, named(told), land, brief.panel_size(FRAME))
     state = state_label(brief.solution, measures)
     return Stage(
@@ -158,18 +157,17 @@ def panel(
         Symbols(name="place", points=spot[None], symbol="disc", colour=_loud(place), size=20.0)
         for place, spot in zip(red, spots, strict=True)
     ]
-    ends = camera.project(chord, size)[:, :2]
-    marks += [
-        Symbols(name="place besides", points=spot[None], symbol="disc", colour=_loud(place), size=13.0)
-        for place, spot in zip(others, besides, strict=True)
-        if np.linalg.norm(camera.project(spot[None], size)[0, :2] - ends, axis=1).min() > 40.0  # Not on their letters.
-    ]
-    labels += [
-        Label(text=brief.measures.value(Spot(place.worst.station)), at=spot, strong=True, rank=5, towards=(0.0, -1.0),
-              colour="alarm" if place.distance <= 0.0 else "ink", offset=9.0)
-        for place, spot in zip(others, besides, strict=True)
-    ]
-    page = camera.project(np.array(spots).reshape(-1, 3), size)
+    page, ends, aside = (
+        camera.project(np.array(some).reshape(-1, 3), size)[:, :2] for some in (spots, chord, besides)
+    )
+    for place, spot, at in zip(others, besides, aside, strict=True):
+        mark = Symbols(name="place besides", points=spot[None], symbol="disc", colour=_loud(place), size=13.0)
+        if np.linalg.norm(at - ends, axis=1).min() > 40.0:  # Else it would stand on an anchor's letter.
+            marks.append(mark)
+        labels.append(Label(
+            text=brief.measures.value(Spot(place.worst.station)), at=spot, strong=True, rank=5, towards=(0.0, -1.0),
+            colour=_written(place), offset=9.0,
+        ))
     labels += [
         _red_label(brief, each, spot, -0.5 if x < size[0] / 2 else 0.5)
         for each, spot, x in zip(red, spots, page[:, 0], strict=True)
@@ -296,6 +294,11 @@ def _loud(place: Finding) -> str:
     return "alarm" if place.distance <= 0.0 else "ground_near"
 
 
+def _written(place: Finding) -> str:
+    """The same of words."""
+    return "alarm" if place.distance <= 0.0 else "ink"
+
+
 def told_in_words(brief: Brief, place: Finding) -> str:
     """A place that falls short, what comes too near there, and when."""
     cause = place.worst
@@ -311,7 +314,7 @@ def _red_label(brief: Brief, place: Finding, spot: Floats, lean: float) -> Label
         text=told_in_words(brief, place),
         at=spot,
         size="body",
-        colour="alarm" if place.distance <= 0.0 else "ink",
+        colour=_written(place),
         strong=True,
         towards=(lean, -1.0),
         rank=0,

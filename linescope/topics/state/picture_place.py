@@ -38,8 +38,7 @@ def board(brief: Brief) -> Board:
     title, message = verdict(brief.study, brief.solution, told, brief.measures)
     land = None
     if brief.ground is not None:
-        unit = 1.0 if measures.system == "metric" else 0.3048
-        land = relief.relief(brief.ground, rig, brief.theme, relief.swept(brief.study), unit)
+        land = relief.relief(brief.ground, rig, brief.theme, relief.swept(brief.study), measures.long_metres)
     frame = (0.0, HEAD - 8.0, WIDE, TALL - FOOT)
     size = (frame[2] - frame[0], frame[3] - frame[1])
     panel = overview.panel(brief, red, land, size, MARGIN, more=_tight(brief, red), seen=38.0, others=others)

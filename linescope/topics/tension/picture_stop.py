@@ -146,7 +146,7 @@ def _wind_words(brief: Brief, wind: WindResult) -> list[tuple[float, str, str]]:
     return [
         (wind.level_speed, "alarm",
          words.say("tension-stop-level", speed=Quantity(wind.level_speed, "speed", "down"))),
-        (gust, "main", words.say("tension-stop-gust", gust=Quantity(gust, "speed"),wraps="yes" if wrap else "no")),
+        (gust, "main", words.say("tension-stop-gust", gust=Quantity(gust, "speed"), wraps="yes" if wrap else "no")),
     ]  # fmt: skip
 
 

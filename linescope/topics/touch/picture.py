@@ -14,7 +14,7 @@ from linescope.contact.touching import Touch, Touching
 from linescope.notes import Quantity
 from linescope.stage import ground, paper, ribbon
 from linescope.stage.camera import parallel_fit
-from linescope.stage.faces import points_at, tape_row
+from linescope.stage.faces import metres, points_at, tape_row
 from linescope.stage.ground import UP
 from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, Surface, TextBox, Wire
 from linescope.stage.page import LOW, Brief, furnish
@@ -248,12 +248,7 @@ def _along(brief: Brief, touching: Touching, frame: Frame) -> Panel:
                 Label(text=measures.tick(tick, name), at=paper.xy(left - 12.0, y), size="small", towards=(-1.0, 0.0),
                       rank=0, must=True, offset=4.0)
             )  # fmt: skip
-    length = layout.main_length / (1.0 if measures.system == "metric" else 0.3048)
-    for tick in paper.ticks(0.0, length, 10):
-        x = left + (right - left) * tick / length
-        text = measures.tick(tick, "" if tick else measures.long_unit)
-        text = text if tick else f"{text} {measures.say('from-anchor-a')}"
-        labels.append(Label(text=text, at=paper.xy(x, height - 36.0), size="small", rank=0, must=True, offset=4.0))
+    labels += metres(brief, layout.main_length, left, per_metre, height - 36.0)
     caption = measures.say("touch-picture-along-force" if pressed else "touch-picture-along-length")
     if whole:
         caption += measures.say("touch-picture-along-whole", count=len(whole))

@@ -91,12 +91,9 @@ def _bins(ledger: Ledger) -> Any:
     return np.column_stack((ledger.edges[rubbed], ledger.work[rubbed]))
 
 
-def _end_tape(end: int) -> Get:
-    return lambda place, study: place.tapes[end]
-
-
-def _end_reach(end: int) -> Get:
-    return lambda place, study: place.reach[end]
+def _end(name: str, end: int) -> Get:
+    """Of the first or the last of a place's tapes."""
+    return lambda place, study: getattr(place, name)[end]
 
 
 PLACE: tuple[Figure, ...] = (
@@ -105,7 +102,7 @@ PLACE: tuple[Figure, ...] = (
     *(
         Figure(
             key=f"{which}_tape", meaning=f"The {which} of the tapes in a row beside which it rubs alike.",
-            get=_end_tape(k),
+            get=_end("tapes", k),
         )
         for k, which in ((0, "first"), (-1, "last"))
     ),
@@ -114,7 +111,7 @@ PLACE: tuple[Figure, ...] = (
     *(
         Figure(
             key=f"{which}_from_a", dimension="length", meaning=f"The same beside the {which} of its tapes.",
-            get=_end_reach(k),
+            get=_end("reach", k),
         )
         for k, which in ((0, "first"), (-1, "last"))
     ),
@@ -237,6 +234,14 @@ def _faces(study: Study) -> tuple[Record, ...]:
 def spot(place: InspectedPlace) -> Value:
     """Where a place is, or from where to where."""
     return Spot(place.from_a) if len(place.tapes) == 1 else Stretches((place.reach,))
+
+
+def place_values(place: InspectedPlace) -> dict[str, Value]:
+    """What a sentence on a place needs."""
+    return {
+        "face": face_term(place.face), "place": spot(place), "tapes": len(place.tapes),
+        "peak": Quantity(place.peak, LINE_ENERGY), "cause": cause_term(place.cause),
+    }
 
 
 def _place_record(place: InspectedPlace) -> Record:
