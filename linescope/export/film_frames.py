@@ -1,6 +1,7 @@
 """Frames of a film: the whole line over its ground, a near view, figures running along, and a graph.
 
-The ground does not move, so it is drawn once, with the relief of the other pictures, and what happens is drawn over it.
+The ground does not move, so it is drawn once, as a block that is cut in front of the line, and what happens is drawn
+over it.
 """
 
 from __future__ import annotations
@@ -119,8 +120,8 @@ def _side(reel: Reel, rig: Rig, size: tuple[int, int], unit: float) -> Camera:
 def _backdrop(
     ground: Site, rig: Rig, theme: Theme, measures: Words, camera: Camera, size: tuple[int, int], unit: float
 ) -> Image.Image:
-    """The ground under the line, as many times too large as lines are drawn."""
-    land = relief.relief(ground, rig, theme, None, measures.long_metres)
+    """The ground along the line, as many times too large as lines are drawn."""
+    land = relief.relief(ground.as_profile(), rig, theme, None, measures.long_metres)
     panel = Panel(name="whole", frame=(0, 0, 1, 1), camera=camera, surfaces=land.surfaces, wires=land.wires)
     pixels = (size[0] * OVER, round(_tall(size, unit) * OVER))
     return Image.fromarray(panels.draw(panel, pixels, theme, OVER * unit))

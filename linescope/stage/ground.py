@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Protocol
 
@@ -62,6 +62,15 @@ class Site:
     def water_levels(self) -> tuple[float, ...]:
         """Their heights.  [m]"""
         return tuple(float(np.asarray(each.vertices)[0, 2]) for each in self.water)
+
+    def as_profile(self) -> Site:
+        """As if it had been surveyed along the line alone: seen from the side and a little above, ground far behind the
+        line is higher on the page than it is, and would look like a floor under it."""
+        near = terrain_of(self.near)
+        if near.kind == "profile":
+            return self
+        along = Terrain(vertices=near.vertices, faces=near.faces, source=near.source, kind="profile")
+        return replace(self, near=along)
 
 
 def site(ground: Ground, rig: Rig, triangles: int = FOR_THE_EYE) -> Site:

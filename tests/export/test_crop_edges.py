@@ -92,6 +92,20 @@ def test_a_floor_at_the_edge_is_noticed() -> None:
     assert along_edge(side_view("crossing", ravine(level)), LIGHT.rgb("ground_edge"), 6) > LONGEST * FILM[0]
 
 
+def test_a_film_shows_no_far_bank_as_a_floor_under_the_line() -> None:
+    """A bank 2 m below the anchors and 40 m or more behind the line, over a ravine of 60 m."""
+    alone = dataclasses.replace(ravine(-60.0), kind="mesh")
+    bank = np.array([(x, y, -2.0) for x in (-12.0, 60.0) for y in (40.0, 90.0)])
+    first = len(alone.vertices)
+    with_bank = Terrain(
+        vertices=np.concatenate([alone.vertices, bank]), source="made", kind="mesh",
+        faces=np.concatenate([alone.faces, first + np.array([[0, 2, 1], [1, 2, 3]])]),
+    )
+    one, other = (side_view("crossing", ground).astype(int) for ground in (alone, with_bank))
+    assert np.abs(one - other).max() < 24
+    assert (np.abs(one - LIGHT.rgb("paper")).max(axis=2) > 24).mean() > 0.02  # There is ground to be seen.
+
+
 def test_a_film_does_not_bridge_ground_that_is_not_known() -> None:
     seen = side_view("crossing", ravine(-4.0, hole=True))
     column = seen[:, FILM[0] // 2].astype(int)
