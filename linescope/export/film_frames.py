@@ -33,7 +33,7 @@ ANGLE = math.radians(24)
 DOWN = math.radians(9.0)  # The whole line is seen from so much above level: heights come out 1 % short.
 EDGES = (50.0, 46.0, 50.0, 30.0)  # Free beside all that happens: left, top, right, bottom, of a picture 720 px high.
 STROKES = {
-    "length": ((3.4, "main"), (1.6, "green")), "time": ((2.6, "alarm"), (3.4, "main"), (1.8, "backup")),
+    "length": ((3.4, "main"), (1.6, "green")), "time": ((2.6, "leash"), (3.4, "main"), (1.8, "backup")),
 }
 """Width and colour of the graph's curves; of fewer the last.  [px]"""
 HEAD, GRAPH, COLUMN = 62.0, 118.0, 330.0  # Of a picture 720 px high.  [px]

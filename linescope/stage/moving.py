@@ -153,6 +153,8 @@ def body(motion: Motion, now: Moment, *, name: str = "walker", colour: str = "wa
     ahead = plan_direction(rig)
     here, _ = person.hanging(man, now.tie_in + man.leash * UP, ahead, rig.backup, name=name, colour=colour)
     there, _ = person.hanging(man, now.ring, ahead, rig.backup, name=name, colour=colour)
-    leash = Wire(name=f"leash of {name}", points=np.array([now.ring, now.tie_in]), colour=colour, width=2.2)
+    leash = Wire(
+        name=f"leash of {name}", points=np.array([now.ring, now.tie_in]), colour=person.leash_colour(colour), width=2.2,
+    )
     hoops = tuple(surface for surface in there if surface.name.startswith("ring"))
     return (*(surface for surface in here if not surface.name.startswith("ring")), *hoops), (leash,)

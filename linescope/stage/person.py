@@ -59,7 +59,7 @@ def hanging(
     line : Webbing
         What the ring runs on.
     name, colour : str
-        A body in the colour "walker" is clothed.
+        A body in the colour "walker" is clothed, and its leash has its own.
     """
     tie_in = ring - np.array([0.0, 0.0, man.leash])
     body = people.hung(name, tie_in, forwards, man.height, man.hang, "" if colour == "walker" else colour)
@@ -68,10 +68,15 @@ def hanging(
     leash = Wire(
         name=f"leash of {name}",
         points=np.array([ring - np.array([0.0, 0.0, 2 * radius]), tie_in]),
-        colour=colour,
+        colour=leash_colour(colour),
         width=2.2,
     )
     return (body, _merge(f"ring of {name}", [hoop], colour)), (leash,)
+
+
+def leash_colour(body: str) -> str:
+    """A clothed body's leash is as in all other pictures; one that is a sketch in one colour keeps it."""
+    return "leash" if body == "walker" else body
 
 
 SEEN, SEEN_HANGING = 36.0, 24.0  # Bodies this tall on the page, standing or hanging, need no sign of their place [px].

@@ -23,7 +23,7 @@ Floats = NDArray[np.float64]
 SHOWN = 3.0  # Of a fall [s].
 NEAR = 4.5  # To both sides of him [m].
 SPLIT = 0.49  # Where the curve begins, as a share of the page.
-CURVES = (("leash", "alarm", 3.0), ("main", "main", 4.0), ("backup", "backup", 2.4))
+CURVES = (("leash", "leash", 3.0), ("main", "main", 4.0), ("backup", "backup", 2.4))
 
 
 def build(brief: Brief) -> Stage:
