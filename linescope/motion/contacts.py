@@ -19,6 +19,7 @@ from linescope.motion.arrays import (
     ALIVE,
     BRANCHES,
     BY_BREAKING,
+    BY_FRICTION,
     BY_REMESHING,
     EXTRA,
     FORCE,
@@ -26,6 +27,7 @@ from linescope.motion.arrays import (
     HELD,
     HOME,
     INVERSE,
+    JUMP,
     LEASH,
     LEASH_STIFF,
     MASS,
@@ -74,6 +76,31 @@ def law(tables: Floats, per_strain: float, line: int, e: float) -> tuple[float, 
 def slack_strain(shares: Floats, line: int, q0: float, q1: float, q2: float) -> float:
     """Strain of a line without tension that has not come back yet: its own curve pushes, its branches pull."""
     return float(shares[line, 0] * q0 + shares[line, 1] * q1 + shares[line, 2] * q2)
+
+
+@compiled
+def _leaving(m: Model, s: State, i: int) -> float:
+    """Derivative of one piece's energy by its unstretched length, as it lies.  [N]"""
+    slots, line, stiff = s.of_slots, m.line[i], m.of_slots[STIFF, i]
+    q0, q1, q2, size = slots[Q, i], slots[Q + 1, i], slots[Q + 2, i], 0.0
+    for c in range(3):
+        size += (slots[X + c, i + 1] - slots[X + c, i]) ** 2
+    e, slack = math.sqrt(size) / (slots[S, i + 1] - slots[S, i]) - 1.0, slack_strain(m.slack_strain, line, q0, q1, q2)
+    taut = e > slack
+    e = e if taut else slack
+    pull, _, work = law(m.tables, m.per_strain[line], line, e)
+    for j in range(3):
+        d = e - slots[Q + j, i]
+        pull += stiff * m.branches[0, j] * d
+        work += 0.5 * stiff * m.branches[0, j] * d * d
+    pull = pull if pull > 0.0 and taut else 0.0
+    return float((work - (1.0 + e) * pull) * slots[ALIVE, i])
+
+
+@compiled
+def jump_at(m: Model, s: State, i: int) -> float:
+    """What a metre of line that passes the contact in a slot gives up, as all lies.  [N]"""
+    return _leaving(m, s, i) - _leaving(m, s, i - 1)
 
 
 @compiled
@@ -153,6 +180,15 @@ def share_masses(of_slots: Floats, kind: Ints, master: Ints, s: State) -> None:
 
 
 @compiled
+def on_tail(share: float, gap: float, rest: float) -> float:
+    """Where on the way from beyond a gap [m] to a contact the end of the `rest` metres of line that hang from it lies.
+
+    At a share of the way, but no farther from the contact than they reach: over a gap nothing is stretched.
+    """
+    return 1.0 - rest / gap if (1.0 - share) * gap > rest else share
+
+
+@compiled
 def _let_go(m: Model, s: State, k: int) -> None:
     """A contact is off its line; its slot becomes a place of the line again, on the straight piece beside it."""
     slots, home = s.of_slots, m.of_slots[HOME]
@@ -161,6 +197,11 @@ def _let_go(m: Model, s: State, k: int) -> None:
     s.owner[i] = FREE
     beside = i - 1 if home[i] <= slots[S, i] else i + 1
     way = (home[i] - slots[S, beside]) / (slots[S, i] - slots[S, beside])
+    if slots[ALIVE, min(i, beside)] == 0.0:
+        size = 0.0
+        for j in range(3):
+            size += (slots[X + j, i] - slots[X + j, beside]) ** 2
+        way = on_tail(way, math.sqrt(size), abs(slots[S, i] - home[i]))
     for j in range(3):
         slots[X + j, i] = slots[X + j, beside] + way * (slots[X + j, i] - slots[X + j, beside])
         slots[V + j, i] = 0.5 * (slots[V + j, i - 1] + slots[V + j, i + 1])  # They had half of its mass each.
@@ -194,12 +235,23 @@ def fail(m: Model, s: State, k: int, time: float) -> None:
 
 
 @compiled
-def part(m: Model, s: State) -> None:
-    """The main parts: a piece has no tension any more, and what it had stored is gone."""
+def part(m: Model, s: State) -> tuple[float, float]:
+    """The main parts: a piece has no tension any more.
+
+    Contacts beside the gap are to run at once as far as they must, which is too long a way for the account of one step:
+    `parted` books what that took.  Energy before and what friction had taken till then.  [J]
+    """
     before = total_energy(m, s)
     s.of_slots[ALIVE, m.cut] = 0.0
     s.of_slots[OTHER, m.cut] = 0.0
+    return before, s.lost[BY_FRICTION]
+
+
+@compiled
+def parted(m: Model, s: State, before: float, rubbed: float) -> None:
+    """What the piece that parted had stored is gone, and with it what ran out of the pieces beside it."""
     s.lost[BY_BREAKING] += before - total_energy(m, s)
+    s.lost[BY_FRICTION] = rubbed
 
 
 @compiled
@@ -224,12 +276,16 @@ def _hand_over(m: Model, s: State, k: int, side: int) -> None:
         la += (slots[X + c, n] - slots[X + c, b]) ** 2
         lb += (slots[X + c, j] - slots[X + c, n]) ** 2
     la, lb = math.sqrt(la) + 1e-300, math.sqrt(lb) + 1e-300
-    along, ahead, now = 0.0, 0.0, 0.0
+    whole = slots[ALIVE, rear] > 0.0
+    if not whole:
+        back = on_tail(back, la, abs(at[i] - home[i]))
+    along, ahead, now, with_it = 0.0, 0.0, 0.0, 0.0
     for c in range(3):
         da, db = (slots[X + c, n] - slots[X + c, b]) / la, (slots[X + c, j] - slots[X + c, n]) / lb
         along += slots[V + c, b] * da
         ahead += slots[V + c, j] * db
         now += (slots[V + c, b] + back * (slots[V + c, n] - slots[V + c, b])) * da
+        with_it += slots[V + c, n] * db
     speed = (half * along + m1 * ahead) / (half + m1)
     old_inverse = inverse[beyond]
     mean_speed = (half * slots[V : V + 3, b] + m1 * slots[V : V + 3, j]) / (half + m1)
@@ -237,13 +293,15 @@ def _hand_over(m: Model, s: State, k: int, side: int) -> None:
     l1, l2 = abs(at[j] - at[i]), abs(at[beyond] - at[j])
     for c in range(BRANCHES):
         mean = (slots[Q + c, front] * l1 + slots[Q + c, after] * l2) / (l1 + l2)
-        slots[Q + c, front] = slots[Q + c, rear]
+        slots[Q + c, front] = slots[Q + c, rear] if whole else 0.0
         slots[Q + c, after] = mean
     for c in range(3):
         swallowed = slots[V + c, j]
         da = (slots[X + c, n] - slots[X + c, b]) / la
         slots[X + c, i] = slots[X + c, b] + back * (slots[X + c, n] - slots[X + c, b])
         slots[V + c, i] = slots[V + c, b] + back * (slots[V + c, n] - slots[V + c, b]) + (speed - now) * da
+        if not whole:  # A broken end hangs behind: it moves as the contact does, and as line runs through that.
+            slots[V + c, i] = slots[V + c, n] + (ahead - with_it) * da
         slots[X + c, j] = slots[X + c, n]
         slots[V + c, j] = slots[V + c, n]
         if old_inverse > 0.0:  # Half of what was swallowed goes on with the slot beyond.
@@ -262,6 +320,7 @@ def _hand_over(m: Model, s: State, k: int, side: int) -> None:
             slots[V + c, i] = mean_speed[c]
         after_all = total_energy(m, s)
     s.lost[BY_REMESHING] += before - after_all
+    s.of_links[JUMP, k] = jump_at(m, s, j)
 
 
 @compiled
@@ -287,6 +346,7 @@ def keep_in_order(m: Model, s: State) -> None:
                     before = total_energy(m, s)
                     at[i] = limit
                     s.lost[BY_REMESHING] += before - total_energy(m, s)
+                    s.of_links[JUMP, k] = jump_at(m, s, i)
                 continue
             if alive[j if side == 1 else j - 1] == 0.0:  # The broken end is the next slot.
                 run_off(m, s, k)

@@ -83,7 +83,7 @@ from linescope.motion.arrays import (
     V,
     X,
 )
-from linescope.motion.contacts import energies, fail, keep_in_order, part
+from linescope.motion.contacts import energies, fail, keep_in_order, part, parted
 from linescope.motion.ground import touch, touch_space
 from linescope.motion.rows import pieces, pulls
 from linescope.motion.sliding import slide, work_space
@@ -301,7 +301,11 @@ def advance(
     for index in range(first, stop):
         time = index * dt
         if m.cut >= 0 and time >= m.numbers[CUT_TIME] and s.of_slots[ALIVE, m.cut] == 1.0:
-            part(m, s)
+            before, rubbed = part(m, s)
+            near = slide(links, of_pieces, of_contacts, m, s)
+            parted(m, s, before, rubbed)
+            if near:
+                keep_in_order(m, s)
         air_at(m, time, wind)
         pieces(dt, m, s, damped)
         pulls(dt, wind, m, s)

@@ -34,7 +34,7 @@ from linescope.motion.arrays import (
     State,
     X,
 )
-from linescope.motion.contacts import HAND_OVER, kept, law, slack_strain
+from linescope.motion.contacts import HAND_OVER, jump_at, kept, law, slack_strain
 
 TRIES = 6  # Newton steps for the slide of a contact in one step of time.
 CLOSE, NEARLY = 1e-9, 1e-6  # How near to the friction a slide ends [-], [N]: rounding of places allows no less.
@@ -201,25 +201,6 @@ def _energies(count: int, links: Ints, of_pieces: Floats, m: Model, s: State) ->
 
 
 @compiled
-def _leaving(m: Model, s: State, i: int) -> float:
-    """Derivative of one piece's energy by its unstretched length, as it lies.  [N]"""
-    slots, line, stiff = s.of_slots, m.line[i], m.of_slots[STIFF, i]
-    q0, q1, q2, size = slots[Q, i], slots[Q + 1, i], slots[Q + 2, i], 0.0
-    for c in range(3):
-        size += (slots[X + c, i + 1] - slots[X + c, i]) ** 2
-    e, slack = math.sqrt(size) / (slots[S, i + 1] - slots[S, i]) - 1.0, slack_strain(m.slack_strain, line, q0, q1, q2)
-    taut = e > slack
-    e = e if taut else slack
-    pull, _, work = law(m.tables, m.per_strain[line], line, e)
-    for j in range(3):
-        d = e - slots[Q + j, i]
-        pull += stiff * m.branches[0, j] * d
-        work += 0.5 * stiff * m.branches[0, j] * d * d
-    pull = pull if pull > 0.0 and taut else 0.0
-    return float((work - (1.0 + e) * pull) * slots[ALIVE, i])
-
-
-@compiled
 def _out_of_order(at: Floats, alive: Floats, home: Floats, owner: Ints, i: int, side: int) -> bool:
     """Whether `keep_in_order` has something to do on one side of a contact: many rest at what they cannot pass."""
     j, ahead = i + side, i if side == 1 else i - 1
@@ -263,7 +244,7 @@ def slide(links: Ints, of_pieces: Floats, of_contacts: Floats, m: Model, s: Stat
         k = links[c]
         i, way, passing = s.slave[k], here[c] - old[c], work[c + count] - work[c]
         if shared and (owner[i - 1] == RUNNING or owner[i + 1] == RUNNING):  # The other one may have moved as well.
-            passing = _leaving(m, s, i) - _leaving(m, s, i - 1)
+            passing = jump_at(m, s, i)
         s.of_links[SLID, k] += abs(way)
         s.lost[BY_FRICTION] += 0.5 * (s.of_links[JUMP, k] + passing) * way
         s.of_links[JUMP, k] = passing

@@ -74,7 +74,7 @@ from linescope.motion.arrays import (
     State,
     U,
 )
-from linescope.motion.contacts import HAND_OVER, NEAREST, STOPS, energies, keep_in_order, part
+from linescope.motion.contacts import HAND_OVER, NEAREST, STOPS, energies, keep_in_order, part, parted
 from linescope.motion.ground import touch, touch_space
 from linescope.motion.kernel import fail_all
 from linescope.motion.sliding import CLOSE, MOST_SLIDE, NEARLY, TRIES
@@ -329,7 +329,11 @@ def advance(
     for index in range(first, stop):
         time = index * dt
         if m.cut >= 0 and time >= m.numbers[CUT_TIME] and s.of_slots[ALIVE, m.cut] == 1.0:
-            part(m, s)
+            before, rubbed = part(m, s)
+            near = slide(m, s)
+            parted(m, s, before, rubbed)
+            if near:
+                keep_in_order(m, s)
         air_at(m, time, wind)
         pieces(dt, m, s, damped)
         pulls(dt, wind, m, s)

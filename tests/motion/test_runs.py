@@ -10,7 +10,7 @@ import pytest
 
 from linescope.motion import RunInputs, bounce, gust, leash_fall_in_time, main_gone_in_time, recoil
 from linescope.motion.arrays import FORCE, HELD, HOME
-from linescope.motion.falls import standing_mesh
+from linescope.motion.falls import piece_that_parts, standing_mesh
 from linescope.motion.kernel import pieces, pulls
 from linescope.motion.outcome import THROWN, outcome
 from linescope.motion.run import run
@@ -85,6 +85,22 @@ def test_the_account_of_energy_closes_whatever_happens(what, holds):
     assert account.turned_over > 100.0 if what != "gust" else account.turned_over > 1.0
     # Handing contacts over is part of the mesh, not of the rig: it must not be where the energy goes, or comes from.
     assert np.abs(account.remeshed).max() < 0.1 * account.turned_over
+
+
+@pytest.mark.parametrize(
+    ("at", "parts_at"),
+    [(0.24, "anchor A"), (2.0, "beside him, to B"), (5.9, "beside him, to A"), (5.9, "beside him, to B")],
+)
+def test_the_account_closes_where_the_main_parts_beside_the_ring(at, parts_at):
+    """With no shorter step than usual.  Near the anchor the line runs out through the ring at once; near a tape that
+    then goes the ring moves on, behind it a gap, over which nothing is stretched."""
+    planned, choice = plan(rig()), RunInputs(tape_strength=300.0)
+    ready = standing_mesh(planned, at, choice)
+    ready = ready.given({}, cut=piece_that_parts(ready, planned, parts_at))
+    account = run(ready, 0.3, check=False).account
+    assert account.turned_over > 400.0
+    assert account.error < 0.007
+    assert account.remeshed.min() > -0.1
 
 
 def test_a_nonlinear_webbing_keeps_its_energy_too():
