@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.linalg import lapack
+
+from linescope.statics.lapack import dpbtrf, dpbtrs
 
 Floats = NDArray[np.float64]
 
@@ -76,8 +77,8 @@ class BlockMatrix:
         band = self.banded()
         if shift is not None:
             band[0] += shift.reshape(-1)
-        factor, info = lapack.dpbtrf(band, lower=1, overwrite_ab=1)
+        factor, info = dpbtrf(band, lower=1, overwrite_ab=1)
         if info != 0:
             return None
-        answer, _ = lapack.dpbtrs(factor, right.reshape(-1), lower=1)
+        answer, _ = dpbtrs(factor, right.reshape(-1), lower=1)
         return np.asarray(answer).reshape(right.shape)

@@ -25,12 +25,12 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.linalg import lapack
 
 from linescope.errors import SegmentNotSolved, SolveError
 from linescope.statics.assemble import COARSE, first_guess
 from linescope.statics.catenary import Segments2D, shape_from_forces
 from linescope.statics.held_loops import SHORTEST, TENSION_TOLERANCE
+from linescope.statics.lapack import dpbtrf, dpbtrs
 from linescope.statics.minimise import Minimum, Settings, minimise
 from linescope.statics.pair import Evaluation, Pair
 from linescope.statics.segments import Segments, Stiffness, solve_segments, stiffness
@@ -426,10 +426,10 @@ class _System:
         values = np.concatenate([own[free_b].reshape(-1), own[free_a].reshape(-1), -ends[both].reshape(-1)])
         size = (self.width + 1) * 3 * n
         band = np.bincount(self._flat, weights=values, minlength=size).reshape(3 * n, self.width + 1).T
-        factor, info = lapack.dpbtrf(band, lower=0)
+        factor, info = dpbtrf(band, lower=0)
         if info != 0:
             return None
-        answer, _ = lapack.dpbtrs(factor, np.column_stack([right.reshape(-1) for right in rights]), lower=0)
+        answer, _ = dpbtrs(factor, np.column_stack([right.reshape(-1) for right in rights]), lower=0)
         return [np.asarray(answer[:, k]).reshape(-1, 3) for k in range(len(rights))]
 
     def step(self, state: _State, border: _Bordered | None) -> tuple[Floats, Floats] | None:

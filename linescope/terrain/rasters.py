@@ -11,7 +11,6 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from PIL import TiffImagePlugin
 
 from linescope.errors import TerrainError
 from linescope.notes import Note, Severity, Verbatim
@@ -76,6 +75,8 @@ def _check_missing(path: Path) -> None:
 
     It stands in tag 42113 as text (GDAL's documentation of the GeoTIFF driver).
     """
+    from PIL import TiffImagePlugin
+
     with path.open("rb") as file:
         head = file.read(8)
         if head[:4] not in TiffImagePlugin.PREFIXES:
