@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from linescope.motion.arrays import AIR, EXTRA, SLIDER, TAPE
+from linescope.motion.arrays import AIR, EXTRA, FRICTION, SLIDER, TAPE
 from linescope.motion.run import run
 from linescope.rig.atmosphere import STANDARD_GRAVITY as G
 from tests.motion.bare import bare_line
@@ -107,6 +107,81 @@ def test_a_ring_runs_over_a_line_whose_tape_fails():
     assert np.abs(motion.points[late][:, n] - peer[:, :3]).max() < 2e-3
     assert np.abs(motion.points[late][:, 2] - peer[:, 3:6]).max() < 2e-3
     assert motion.account.error < 0.01
+
+
+def bound(y, exponent, a, length):
+    """Coordinate of a line at a ring on it where T_a = T_b exp(exponent x turn), each EA (stretched / rest - 1)."""
+    one, two = a - y[:3], y[3:6] - y[:3]
+    la, lb = np.linalg.norm(one), np.linalg.norm(two)
+    ratio = np.exp(exponent * (np.pi - np.arccos(one @ two / (la * lb))))
+    roots = np.roots([1.0 - ratio, -(la + length) - ratio * (lb - length), la * length])
+    return next(float(root) for root in roots.real if 0.0 < root < length)
+
+
+def test_a_ring_that_rubs_runs_down_to_a_tape_that_stops_it():
+    """80 kg on a ring, let go high above a tape, which stops it 5 cm before itself; then it swings there.
+
+    Where the line lies in the ring has no inertia: friction holds it while exp(-f turn) <= T_a / T_b <= exp(f turn),
+    two bounds that move with the ring.  It rests between them, or goes along with the one that would leave it behind
+    (+1 the lower, -1 the upper) till that turns back or the stop is reached.
+    """
+    a, b, c, d = (np.array(p) for p in ([0.0, 0.0, 0.0], [15.0, 0.0, -6.5], [0.0, 0.0, -2.0], [15.0, 0.0, -6.0]))
+    ring, tape, friction, mass, seconds = np.array([2.5, 0.0, -2.4]), np.array([10.0, 0.0, -6.0]), 0.15, 80.0, 2.8
+    main, backup, stop = np.array([0.0, 5.0, 11.75, 16.7]), np.array([0.0, 10.7, 15.7]), 11.75 - 0.05
+    y = np.concatenate((ring, tape, np.zeros(6)))
+    s = bound(y, 0.0, a, main[2])
+    prepared = bare_line(
+        [a, ring, tape, b], main, stiffness=EA, mass=RHO, second=(np.array([c, tape, d]), backup), ring=(1, s),
+        ring_mass=mass, hung={2: 20.0}, links=[(TAPE, 2, 5, 0.0, 0.0, np.inf)], safety=0.05,
+    )
+    prepared.model.of_links[FRICTION, 1] = friction
+    motion = run(prepared, seconds, frame=0.01)
+    at_tape = 20.0 + RHO * (0.5 * (main[3] - main[1]) + 0.25 * main[2] + 0.5 * backup[2])
+
+    def rate(_, y, rests, way):
+        p, q = y[:3], y[3:6]
+        s = rests if way == 0 else bound(y, way * friction, a, main[2])
+        on_p = pull(a, p, s) + pull(q, p, main[2] - s)
+        on_q = pull(p, q, main[2] - s) + pull(b, q, main[3] - main[2])
+        on_q += pull(c, q, backup[1]) + pull(d, q, backup[2] - backup[1])
+        return np.concatenate((y[6:], on_p / mass + DOWN, on_q / at_tape + DOWN))
+
+    def comes_to(place, side):
+        def event(_, y, *__):
+            return bound(y, side * friction, a, main[2]) - place
+
+        event.terminal, event.direction = True, side
+        return event
+
+    def turns_back(way):
+        def event(_, y, *__):
+            ahead = 1e-6 * np.concatenate((y[6:], np.zeros(6)))
+            return bound(y + ahead, way * friction, a, main[2]) - bound(y - ahead, way * friction, a, main[2])
+
+        event.terminal, event.direction = True, -way
+        return event
+
+    time, way, ways, stopped = 0.0, 0, [], False
+    while time < seconds:
+        if way:
+            events = [turns_back(way), comes_to(stop, 1)]
+        else:
+            events = [comes_to(s, -1), *([comes_to(s, 1)] if s < stop else [])]
+        part = solve_ivp(rate, (time, seconds), y, method="DOP853", rtol=1e-9, atol=1e-10, dense_output=True,
+                         events=events, max_step=0.01, args=(s, way))  # fmt: skip
+        mine = (motion.frame_time >= time) & (motion.frame_time <= part.t[-1])
+        peer, ours = part.sol(motion.frame_time[mine]).T, motion.points[mine]
+        assert np.abs(ours[:, prepared.model.slots] - peer[:, :3]).max(initial=0.0) < 0.01
+        assert np.abs(ours[:, 2] - peer[:, 3:6]).max(initial=0.0) < 0.01
+        time, y = float(part.t[-1]), part.y[:, -1]
+        ways.append(way)
+        stopped |= way == 1 and part.status == 1 and len(part.t_events[1]) > 0
+        if way:
+            s, way = (stop if len(part.t_events[1]) else bound(y, way * friction, a, main[2])), 0
+        else:
+            way = -1 if len(part.t_events[0]) else 1
+    assert stopped and set(ways) == {-1, 0, 1} and len(ways) > 6
+    assert motion.account.friction[-1] > 1e3 and motion.account.error < 1e-3
 
 
 def test_a_pendulum_in_a_gust():
