@@ -23,6 +23,7 @@ settings.register_profile("any machine", deadline=None, suppress_health_check=[H
 settings.load_profile("any machine")
 
 ROWS_MADE = pytest.StashKey[record.Agrees]()
+LEFT_OUT = pytest.StashKey[int]()
 TESTS = Path(__file__).parent
 LIGHT = {
     "broken", "rig", "scenefile", "taping", "terrain", "webbing", "words", "test_docstrings.py", "test_layers.py",
@@ -31,14 +32,44 @@ LIGHT = {
 """Folders and files of many tests that take little each, and that solve next to nothing."""
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Light tests last, where processes share the work.
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """`--long` runs all there is."""
+    parser.addoption("--long", action="store_true", help="run the tests marked long as well")
 
-    Of two processes the second begins with them, while the first one compiles the loops that both need: so they are
-    compiled once, not in each of them.
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave long tests out unless they are asked for; light tests last, where processes share the work.
+
+    Of two processes the second begins with light ones, while the first one compiles the loops that both need: so they
+    are compiled once, not in each of them.
     """
+    asked = config.getoption("long") or config.getoption("markexpr") or any("::" in each for each in config.args)
+    left = [] if asked else [item for item in items if item.get_closest_marker("long")]
+    config.stash[LEFT_OUT] = len(left)
+    if left:
+        config.hook.pytest_deselected(items=left)
+        items[:] = [item for item in items if not item.get_closest_marker("long")]
     if "PYTEST_XDIST_WORKER" in os.environ:
         items.sort(key=lambda item: item.path.is_relative_to(TESTS) and item.path.relative_to(TESTS).parts[0] in LIGHT)
+
+
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    """Of several processes each tells the first one what it left out, which is the same in all."""
+    if hasattr(session.config, "workeroutput"):
+        session.config.workeroutput["left out"] = session.config.stash.get(LEFT_OUT, 0)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_testnodedown(node: Any) -> None:
+    """A process has ended."""
+    if hasattr(node, "workeroutput"):
+        node.config.stash[LEFT_OUT] = node.workeroutput.get("left out", 0)
+
+
+def pytest_terminal_summary(terminalreporter: Any, config: pytest.Config) -> None:
+    """What did not run is said."""
+    if count := config.stash.get(LEFT_OUT, 0):
+        terminalreporter.write_line(f"{count} long tests were left out: --long runs them as well")
 
 
 @pytest.hookimpl(optionalhook=True)

@@ -8,13 +8,14 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from tests.long import rest_is_long
 from tests.statics.random_rigs import BEYOND, STATES, outcome, random_rig, ranges_of
 
 COUNT, CHUNK, SAMPLE = 250, 25, 1000
 FELT = (1851, 3011, 9595)
 
 
-@pytest.mark.parametrize("first", range(0, COUNT, CHUNK))
+@pytest.mark.parametrize("first", rest_is_long(range(0, COUNT, CHUNK), 25))
 def test_random_rigs_reach_equilibrium(first):
     """An error that is not the project's own, or a warning, is not caught and fails the test."""
     for seed in range(first, first + CHUNK):

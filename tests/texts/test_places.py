@@ -22,10 +22,11 @@ from linescope.topics.clearance.text import clearance_json, clearance_text
 from linescope.topics.state import picture_elevation, picture_overview
 from linescope.topics.tension import picture_stop
 from linescope.words import Words
+from tests.long import rest_is_long
 from tests.texts import collect
 
 MADE = "slope beside the anchor"
-NAMES = (*collect.NAMES, MADE)
+ALWAYS = rest_is_long((*collect.NAMES, MADE), "heron_gap", "larkspur_ledge", MADE)
 LENGTH = r"(?:[\d.]+ (?:m|cm|mm))"
 Told = tuple[int, str, str, str]
 """Rank, what, place from A, distance or depth: as it stands on the surface."""
@@ -86,7 +87,7 @@ def texts(ink: tuple) -> Iterator[str]:
             yield from (entry[2].text for entry in item.entries)
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", ALWAYS)
 def test_text_page_live_page_picture_and_map_tell_one_list(name: str) -> None:
     study, words = study_of(name), Words()
     rows, data = listed(study), of_data(study)
@@ -122,7 +123,7 @@ def test_text_page_live_page_picture_and_map_tell_one_list(name: str) -> None:
     assert [re.match(r"(\d+): (\w+)", each.name).groups() for each in marks] == [(str(r), w) for r, w, *_ in rows]
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", ALWAYS)
 def test_what_is_short_leads_crew_pictures_and_sheet_in_that_order(name: str) -> None:
     study, words = study_of(name), Words()
     short = [place["rank"] for place in clearance_json(study)["findings"] if not place["is_met"]]
