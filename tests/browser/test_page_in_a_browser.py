@@ -22,6 +22,7 @@ from linescope.stage import DARK, LIGHT
 from linescope.stage.ground import site
 from linescope.study import Study
 from tests.browser.app.served import CHROMIUM, MISSING
+from tests.long import rest_is_long
 
 pytestmark = [pytest.mark.skipif(CHROMIUM is None, reason=MISSING), pytest.mark.usefixtures("built")]
 
@@ -111,6 +112,12 @@ class Opened:
 
     def key(self, name: str) -> None:
         self.page.keyboard.press(name)
+        self.rest()
+
+    def to(self, key: str) -> None:
+        """A state by its key; a film that begins to play is taken to its end."""
+        self.page.keyboard.press(key)
+        self.page.evaluate("linescope.now.playing && linescope.scrub(linescope.end)")
         self.rest()
 
     def click(self, which: str) -> None:
@@ -255,9 +262,7 @@ def test_the_whole_line_fills_what_header_and_foot_leave(opened: Opened) -> None
 @sizes
 def test_words_stand_apart_from_the_lens_and_inside_the_page(opened: Opened) -> None:
     for key in ("1", "2", "3", "4"):
-        opened.key(key)
-        if opened.now("playing"):
-            opened.key(" ")
+        opened.to(key)
         taken = opened.page.evaluate("linescope.pen.taken")
         assert len(taken) > 10
     lens = opened.page.locator("#lens").bounding_box()
@@ -350,11 +355,13 @@ def test_every_state_has_its_picture_words_and_figures(opened: Opened, study: St
     keys = opened.page.evaluate("linescope.model.states.map(each => each.key)")
     assert keys == ["empty", "walker", "fall", "gone"]
     for number, key in enumerate(keys, 1):
-        opened.key(str(number))
-        if opened.now("playing"):
-            opened.key("p")
-            opened.key("p")
+        opened.page.keyboard.press(str(number))
+        if key in ("fall", "gone"):
+            for playing in (True, False, True):
+                assert opened.now("playing") is playing
+                opened.page.click("#play")
             opened.page.evaluate("linescope.scrub(1.0)")
+        opened.rest()
         pictures.append(opened.seen())
         said.append((opened.text("#verdict"), opened.text("#figures")))
         assert opened.page.locator(f"#states [data-state={key}]").get_attribute("aria-selected") == "true"
@@ -377,6 +384,9 @@ def test_a_film_keeps_its_time_and_ends_where_the_computation_does(opened: Opene
     opened.until("linescope.now.time > 0.6")
     end = opened.page.evaluate("[performance.now(), linescope.now.time]")
     assert end[1] - start[1] == pytest.approx(0.5 * (end[0] - start[0]) / 1000.0, abs=0.5)  # At half speed.
+    opened.page.evaluate("linescope.scrub(linescope.end - 0.2)")
+    opened.page.click("#play")
+    assert opened.now("playing")
     opened.until("!linescope.now.playing")
     opened.rest()
     assert opened.now("time") == pytest.approx(opened.page.evaluate("linescope.end"), abs=1e-6)
@@ -394,7 +404,7 @@ def test_who_asks_for_no_motion_gets_none(browser: Any, file: Path) -> None:
     opened = Opened(browser, file, DESK, reduced_motion="reduce")
     opened.click("#states [data-state=fall]")
     assert not opened.now("playing")
-    opened.click("#play")
+    opened.page.click("#play")
     assert opened.page.evaluate("linescope.now.playing || linescope.now.time > 0")
     opened.context.close()
 
@@ -611,7 +621,7 @@ def test_a_machine_without_webgl_has_the_plain_picture(browser: Any, file: Path,
     assert plain.text("#verdict") == opened.text("#verdict")
     pixels = np.asarray(plain.seen(), dtype=int)
     assert (np.abs(pixels - LIGHT.rgb("main")).max(axis=2) < 24).sum() > 300
-    plain.key("3")
+    plain.page.keyboard.press("3")
     assert plain.now("state") == "fall"
     plain.context.close()
 
@@ -662,7 +672,7 @@ def test_every_stretch_that_a_fall_reaches_has_its_words_on_a_telephone(opened: 
     assert reached and set(reached) <= set(said)
 
 
-@sizes
+@pytest.mark.parametrize("opened", rest_is_long([DESK, TABLET, PHONE], DESK, PHONE), indirect=True, ids=str)
 def test_axe_finds_no_serious_fault(opened: Opened) -> None:
     """axe-core as its wheel for Playwright ships it, all of its rules, impact serious and critical."""
     opened.page.evaluate(AXE.read_text(encoding="utf-8"))

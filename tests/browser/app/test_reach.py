@@ -38,7 +38,7 @@ def faults(seen: Seen) -> list[str]:
 
 
 @pytest.mark.parametrize(
-    ("width", "height"), [(1440, 900), (1024, 768), (390, 844)]
+    ("width", "height"), [(1440, 900), pytest.param(1024, 768, marks=pytest.mark.long), (390, 844)]
 )
 def test_axe_finds_no_serious_fault(width: int, height: int, open_scene: Callable[..., Seen], tmp_path: Path) -> None:
     """axe-core as its wheel for Playwright ships it, all of its rules, impact serious and critical."""
@@ -188,10 +188,13 @@ def test_only_the_loopback_address_listens(address: Any) -> None:
             assert sock.connect_ex((str(name), address.port)) != 0
 
 
-def elsewhere(waited: Coroutine[Any, Any, list[Any]]) -> list[Any]:
-    """Run a coroutine in a thread: the browser's loop runs in this one."""
+def elsewhere(*waited: Coroutine[Any, Any, list[Any]]) -> list[list[Any]]:
+    """Run coroutines beside each other in a thread: the browser's loop runs in this one."""
+    async def together() -> list[list[Any]]:
+        return await asyncio.gather(*waited)
+
     with ThreadPoolExecutor(1) as pool:
-        return pool.submit(asyncio.run, waited).result()
+        return pool.submit(asyncio.run, together()).result()
 
 
 def test_the_socket_demands_this_launchs_key(address: Any) -> None:
@@ -212,11 +215,12 @@ def test_the_socket_demands_this_launchs_key(address: Any) -> None:
     key = address.query.partition("secret=")[2]
     assert len(key) == 65
     asked = json.dumps({"id": 1, "do": "act", "args": ["undo"]})
-    for wrong in ("", key[:-1] + ("0" if key[-1] != "0" else "1"), asked):
-        assert elsewhere(heard(wrong, asked)) == []
-    for odd in ("[]", "{", json.dumps({"id": 2, "do": "stop_job"}), json.dumps({"id": 2, "do": "act", "args": 3}),
-                json.dumps({"id": 2, "do": "act", "args": ["__init__"]}), json.dumps({"id": 2, "do": "act"})):
-        found = [json.loads(each) for each in elsewhere(heard(key, odd)) if isinstance(each, str)]
+    wrong = ("", key[:-1] + ("0" if key[-1] != "0" else "1"), asked)
+    assert elsewhere(*(heard(each, asked) for each in wrong)) == [[]] * len(wrong)
+    odds = ("[]", "{", json.dumps({"id": 2, "do": "stop_job"}), json.dumps({"id": 2, "do": "act", "args": 3}),
+            json.dumps({"id": 2, "do": "act", "args": ["__init__"]}), json.dumps({"id": 2, "do": "act"}))
+    for odd, told in zip(odds, elsewhere(*(heard(key, each) for each in odds)), strict=True):
+        found = [json.loads(each) for each in told if isinstance(each, str)]
         (answer,) = [each["value"] for each in found if each["topic"] == "answer"]
         assert "error" in answer["result"], odd
         assert any(each["topic"] == "status" for each in found)
