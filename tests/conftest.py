@@ -99,12 +99,17 @@ def falls_in_time_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="session", autouse=True)
 def _falls_in_time_once(falls_in_time_folder: Path) -> Iterator[None]:
-    """Falls in time of a line are computed once for all tests that draw or print it: see `tests.once`."""
+    """Falls in time of a line, and lessons, are computed once for all tests that show them: see `tests.once`."""
     from linescope.events import deeper
+    from linescope.lessons import plays
+    from linescope.stage import lessons
     from tests import once
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(deeper, "find_deeper", once.falls_in_time(falls_in_time_folder))
+        kept = once.lessons(falls_in_time_folder)
+        patch.setattr(plays, "play", kept)
+        patch.setattr(lessons, "play", kept)
         patch.setattr(once, "folder", falls_in_time_folder)
         yield
 

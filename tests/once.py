@@ -3,7 +3,8 @@
 A dozen files draw, print and brief the same few lines, and each makes studies of its own.  What these take longest
 over are falls in time near the anchors (`linescope.events.deeper`): of one line up to a minute.  They are a function of
 the plan and the inputs alone and are handed out frozen, so they are kept under a digest of both.  The tests of these
-falls themselves, in `tests/events/test_deeper.py`, compute them.
+falls themselves, in `tests/events/test_deeper.py`, compute them.  Lessons are kept in the same way under their name and
+their rig.
 
 What else several files want of one and the same thing is kept under a name (`kept`): they ask for it by that name.
 """
@@ -19,7 +20,10 @@ from typing import Any, TypeVar
 
 from linescope.events import deeper
 from linescope.events.deeper import Deeper
+from linescope.lessons import plays
+from linescope.lessons.takes import Play, Told
 from linescope.motion.inputs import MotionInputs
+from linescope.rig import Rig
 from linescope.statics import Plan
 from linescope.statics.solution import freeze
 
@@ -36,6 +40,16 @@ def falls_in_time(folder: Path, compute: Callable[..., Deeper] = deeper.find_dee
         return found
 
     return find_deeper
+
+
+def lessons(folder: Path, compute: Callable[..., Play] = plays.play) -> Callable[..., Play]:
+    """`play` that keeps in a folder what it found."""
+
+    def play(name: str, rig: Rig, told: Told | None = None, *, between: int = 0) -> Play:
+        of = hashlib.sha256(pickle.dumps((name, rig, between))).hexdigest()
+        return _kept(folder / f"lesson-{of}", lambda: compute(name, rig, told, between=between))
+
+    return play
 
 
 folder: Path | None = None

@@ -1,11 +1,11 @@
-"""Lessons as they are shipped, solved once for all tests that look at them."""
+"""Lessons as they are shipped, solved once for all tests that look at them (see `tests.once`)."""
 
 from __future__ import annotations
 
 from functools import cache
 
 import linescope
-from linescope.lessons.plays import play
+from linescope.lessons import plays
 from linescope.lessons.takes import Play
 from linescope.rig import Rig
 from linescope.scenefile.shipped import lesson_file
@@ -17,7 +17,7 @@ def rig_of(name: str) -> Rig:
 
 @cache
 def _solved(name: str, between: int) -> Play:
-    return play(name, rig_of(name), between=between)
+    return plays.play(name, rig_of(name), between=between)
 
 
 def shipped(name: str, between: int = 0) -> Play:
