@@ -36,7 +36,7 @@ survey_error = "0 m"
 margin = "0 m"
 anchor_zone = "4 m"
 """
-DRAWS = 32
+DRAWS = 16
 
 
 @pytest.fixture(scope="module")
@@ -93,10 +93,10 @@ def test_the_tables_say_of_how_many_and_no_promise(study, loose):
 
 def test_what_is_kept_as_planned_and_in_too_few_draws_is_said_at_the_head(study, loose):
     first = loose.needs[0]
-    few = replace(loose, needs=(replace(first, kept=20), *loose.needs[1:]))
+    few = replace(loose, needs=(replace(first, kept=10), *loose.needs[1:]))
     known = {name: study.get(name) for name in ("planned", "clearance", "index")}
     notes = CLEARANCE.notes(Study(study.scene, given={**known, "drawn_needs": few}))
-    assert [note.values["kept"] for note in notes if note.kind is DrawnNote.FEW and note.leads] == [20]
+    assert [note.values["kept"] for note in notes if note.kind is DrawnNote.FEW and note.leads] == [10]
 
 
 def test_long_lines_and_ties_get_fewer_draws_and_none_too_few(study):

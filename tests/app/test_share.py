@@ -25,6 +25,7 @@ from linescope.app.share import CrewServer, code, code_text, share
 from linescope.errors import InputError
 from linescope.scene import load
 from linescope.study import Study
+from tests.advise.lines import scene_of
 
 SCENES = Path(__file__).parents[2] / "scenes"
 FILES = {"": b"<!doctype html>" + b"page " * 400, "rig-ar.glb": b"glTF" + bytes(range(256)), "rig-ar.usdz": b"PK" * 300}
@@ -223,7 +224,7 @@ def test_what_is_served_is_the_page_with_its_code_and_files(monkeypatch: pytest.
 
 @pytest.mark.skipif(os.name == "nt", reason="signals of POSIX")
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
-def test_a_signal_ends_it_cleanly(number: signal.Signals) -> None:
+def test_a_signal_ends_it_cleanly(number: signal.Signals, tmp_path: Path) -> None:
     """As the command: status 0, no traceback, the port free again."""
     script = (
         "import sys; from linescope.app import share as s; from linescope.study import Study;"
@@ -231,8 +232,10 @@ def test_a_signal_ends_it_cleanly(number: signal.Signals) -> None:
         "from linescope.__main__ import main;"
         "sys.argv = ['linescope', *sys.argv[1:]]; sys.exit(main())"
     )
+    scene = tmp_path / "small.toml"
+    scene.write_text(scene_of().text, encoding="utf-8")
     child = subprocess.Popen(
-        [sys.executable, "-c", script, "stage", str(SCENES / "ptarmigan_step.toml"), "--share", "127.0.0.1"],
+        [sys.executable, "-c", script, "stage", str(scene), "--share", "127.0.0.1"],
         stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, env={**os.environ, "LINESCOPE_LANGUAGE": "en"},
     )
     assert child.stdout is not None

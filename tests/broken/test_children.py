@@ -16,6 +16,7 @@ import pytest
 
 from linescope import console
 from linescope.errors import SolveError
+from tests.advise.lines import scene_of
 from tests.broken import child, grounds, meshes, scaffold
 from tests.broken.case import contents
 from tests.broken.texts import GOOD
@@ -179,7 +180,7 @@ def test_a_reader_that_leaves(arguments: tuple[str, ...]) -> None:
     [
         (("film", HERON, "-o", "OUT/f.gif", "--frames", "5", "--size", "480x270"), 9000),
         (("tapes", HERON, "--csv", "OUT/f.csv"), 200), (("tapes", HERON, "--print", "OUT/f.pdf"), 5000),
-        (("brief", HERON, "-o", "OUT", "--pictures-only", "--no-crossings"), 9000),
+        (("brief", "OUT/small.toml", "-o", "OUT", "--pictures-only", "--no-crossings"), 9000),
         (("start", "level", "-o", "OUT/f.toml"), 300),
     ],
 )  # fmt: skip
@@ -187,6 +188,7 @@ def test_a_full_disk(arguments: tuple[str, ...], room: int, tmp_path: Path) -> N
     """The kernel refuses bytes beyond a limit as a full disk does."""
     for name in ("f.gif", "f.csv", "f.pdf"):
         (tmp_path / name).write_text("old")
+    (tmp_path / "small.toml").write_text(scene_of().text)
     before = contents(tmp_path)
     done = child.run(
         *(each.replace("OUT", str(tmp_path)) for each in arguments), before=child.limit(resource.RLIMIT_FSIZE, room),

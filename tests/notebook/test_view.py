@@ -22,7 +22,7 @@ from linescope.stage.ground import site
 from linescope.study import Study
 
 ROOT = Path(__file__).parents[2]
-SCENE = ROOT / "scenes" / "ptarmigan_step.toml"
+SCENE = ROOT / "scenes" / "heron_gap.toml"
 pytestmark = pytest.mark.usefixtures("built")
 
 
@@ -60,7 +60,7 @@ def test_paper_and_untrusted_notebooks_get_a_still_picture(shown: Any) -> None:
     bundle = shown._repr_mimebundle_()
     assert set(bundle) == {"text/html", "image/png", "text/plain"}
     assert Image.open(io.BytesIO(base64.b64decode(bundle["image/png"]))).size == (900, 700)
-    assert "Ptarmigan Step" in bundle["text/plain"] and len(bundle["text/plain"]) < 100
+    assert "Heron Gap" in bundle["text/plain"] and len(bundle["text/plain"]) < 100
 
 
 def test_its_size_is_what_is_said(shown: Any) -> None:

@@ -10,9 +10,9 @@ from linescope.taping import FAMILIES, CutList, Section, TapeStock, make_cut_lis
 
 
 @functools.cache
-def one_of_every_kind(section: Section | None = None, width: float = 0.025) -> CutList:
-    """An invented line of 40 m with one tape of every kind, of thin tape of a width [m]."""
-    kinds = [(key, holds) for key, family in FAMILIES.items() for holds in family.can_hold]
+def one_of_every_kind(section: Section | None = None, width: float = 0.025, most: int | None = None) -> CutList:
+    """An invented line of 40 m with one tape of every kind, or of so many at most, of thin tape of a width [m]."""
+    kinds = [(key, holds) for key, family in FAMILIES.items() for holds in family.can_hold][:most]
     marks = np.linspace(0.0, 40.0, len(kinds) + 2)[1:-1]
     return make_cut_list(
         section=section
