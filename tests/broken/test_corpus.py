@@ -14,8 +14,11 @@ from linescope.scenefile.quantities import Measure, Point, Profile, Series
 from linescope.scenefile.reading import Reader
 from tests.broken import KINDS, keys, scaffold, sizes
 from tests.broken.case import Case, check
+from tests.long import rest_is_long
 
 OTHERS = [case for kind in ("texts", "grounds", "lines", "sizes") for case in KINDS[kind]()]
+FEW = 4
+"""Of each key, one way in so many is tried by default."""
 BY_KEY: dict[str, list[Case]] = {}
 for _case in keys.cases():
     BY_KEY.setdefault(_case.name.split(": ", 1)[0], []).append(_case)
@@ -27,10 +30,15 @@ def test_the_corpus_is_large() -> None:
     assert sum(len(cases) for cases in BY_KEY.values()) >= 500
 
 
-@pytest.mark.parametrize("key", BY_KEY)
-def test_every_way_to_get_a_key_wrong_names_it(key: str, tmp_path: Path) -> None:
-    for number, case in enumerate(BY_KEY[key]):
-        folder = tmp_path / str(number)
+@pytest.mark.parametrize("ways", rest_is_long(["few", "all"], "few"))
+@pytest.mark.parametrize("number", range(len(BY_KEY)), ids=list(BY_KEY))
+def test_every_way_to_get_a_key_wrong_names_it(number: int, ways: str, tmp_path: Path) -> None:
+    """Of each key always a few ways, others than of the key before."""
+    cases = list(BY_KEY.values())[number]
+    if ways == "few":
+        cases = cases[number % min(FEW, len(cases)) :: FEW]
+    for count, case in enumerate(cases):
+        folder = tmp_path / str(count)
         folder.mkdir()
         check(case, folder)
 

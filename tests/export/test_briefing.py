@@ -18,10 +18,14 @@ from linescope.words import Words
 SCENES = Path(__file__).parents[2] / "scenes"
 
 
-def test_everything_is_written_whole_and_named(tmp_path: Path) -> None:
+@pytest.mark.parametrize(("scene", "title", "not_here"), [
+    ("larkspur_ledge", "Larkspur Ledge", {"friction"}),
+    pytest.param("ptarmigan_step", "Ptarmigan Step", set(), marks=pytest.mark.long),
+])
+def test_everything_is_written_whole_and_named(scene: str, title: str, not_here: set[str], tmp_path: Path) -> None:
     said: list[tuple[float, str]] = []
     files, missing = write_briefing(
-        linescope.load(SCENES / "ptarmigan_step.toml").rig, tmp_path / "out",
+        linescope.load(SCENES / f"{scene}.toml").rig, tmp_path / "out",
         wanted=Wanted(record=True, crossings=False, tables=True, mesh=True, ar=True), size=(800, 566),
         progress=lambda share, what: said.append((share, what)),
     )
@@ -38,8 +42,8 @@ def test_everything_is_written_whole_and_named(tmp_path: Path) -> None:
                     assert image.size[0] == 800
                     continue
                 assert image.size == (800, 566) or (file.name in (*crew.names(), crew.ABOVE) and image.width == 800)
-                assert image.info["Scene"] == "Ptarmigan Step"
-    assert {reason.split(":")[0] for reason in missing} == {"wear", "styles", "first-seconds", "as-built"}
+                assert image.info["Scene"] == title
+    assert {reason.split(":")[0] for reason in missing} == {"wear", "styles", "first-seconds", "as-built"} | not_here
     shares = [share for share, _ in said]
     assert shares == sorted(shares)
     assert shares[-1] == 1.0

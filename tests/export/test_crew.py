@@ -30,6 +30,7 @@ from linescope.statics import solve
 from linescope.study import Study
 from linescope.topics.falls.picture_zones import HIT, zones_of
 from tests.export import gathered
+from tests.long import rest_is_long
 from tests.stage import rigs
 
 DATE = datetime.date(2026, 5, 1)
@@ -38,6 +39,7 @@ CASES = (
     ("heron", "light", "metric"), ("trap", "light", "feet"), ("incline", "dark", "metric"), ("long", "light", "metric"),
     ("short", "grey", "metric"),
 )
+ALWAYS = rest_is_long(CASES, CASES[1], CASES[3])
 
 
 @pytest.fixture(autouse=True, scope="module")
@@ -75,14 +77,14 @@ def texts(drawing: Drawing) -> list[tuple[Text, Box]]:
     return layout.boxes(drawing.ink)
 
 
-@pytest.mark.parametrize("case", CASES, ids="-".join)
+@pytest.mark.parametrize("case", ALWAYS, ids="-".join)
 def test_no_text_is_under_ten_points_on_a4(case: tuple[str, str, str]) -> None:
     for drawing in (*drawings(*case)[0], *drawings(*case)[1]):
         assert drawing.size[0] == 2000
         assert min(text.size for text, _ in texts(drawing)) >= 10 * POINT - 0.3, drawing.name
 
 
-@pytest.mark.parametrize("case", CASES, ids="-".join)
+@pytest.mark.parametrize("case", ALWAYS, ids="-".join)
 def test_texts_stand_inside_the_page_and_on_no_other_text(case: tuple[str, str, str]) -> None:
     for drawing in (*drawings(*case)[0], *drawings(*case)[1]):
         page = Box(left=0.0, top=0.0, right=drawing.size[0], bottom=drawing.size[1])
@@ -94,7 +96,7 @@ def test_texts_stand_inside_the_page_and_on_no_other_text(case: tuple[str, str, 
             assert not tight[0].overlaps(tight[1]), (drawing.name, one.text, other.text)
 
 
-@pytest.mark.parametrize("case", CASES, ids="-".join)
+@pytest.mark.parametrize("case", ALWAYS, ids="-".join)
 def test_nothing_is_left_out_for_want_of_room(case: tuple[str, str, str]) -> None:
     theme = fitted(brief(*case)).theme
     for board, drawing in zip(boards(brief(*case)), drawings(*case)[0], strict=True):
@@ -108,7 +110,7 @@ def test_nothing_is_left_out_for_want_of_room(case: tuple[str, str, str]) -> Non
             assert re.sub(r"\s", "", each) in joined, (drawing.name, each)
 
 
-@pytest.mark.parametrize("case", CASES, ids="-".join)
+@pytest.mark.parametrize("case", ALWAYS, ids="-".join)
 def test_few_labels_and_three_red_ones(case: tuple[str, str, str]) -> None:
     board = boards(brief(*case))[0]
     labels = [label for item in board.ink if isinstance(item, View) for label in item.panel.labels]
@@ -116,7 +118,7 @@ def test_few_labels_and_three_red_ones(case: tuple[str, str, str]) -> None:
     assert sum(label.colour == "alarm" for label in labels) <= 4  # Three places, and a tight backup.
 
 
-@pytest.mark.parametrize("case", CASES, ids="-".join)
+@pytest.mark.parametrize("case", ALWAYS, ids="-".join)
 def test_every_numbered_and_red_place_is_inside_its_picture(case: tuple[str, str, str]) -> None:
     for drawing in drawings(*case)[0]:
         for item in drawing.ink:
@@ -124,7 +126,7 @@ def test_every_numbered_and_red_place_is_inside_its_picture(case: tuple[str, str
                 assert 0.0 < item.at[0] < drawing.size[0] and 0.0 < item.at[1] < drawing.size[1]
 
 
-@pytest.mark.parametrize("name", ["heron", "trap", "incline", "long"])
+@pytest.mark.parametrize("name", rest_is_long(["heron", "trap", "incline", "long"], "incline", "long"))
 def test_no_stroke_of_the_ground_runs_along_an_edge(name: str) -> None:
     """An outline held inside its frame is a floor that is not there: ground fades before its frame ends."""
     for drawing in drawings(name)[0]:

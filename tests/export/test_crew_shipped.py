@@ -28,12 +28,17 @@ from linescope.stage.page import Brief
 from linescope.stage.theme import ROLES, theme_named
 from linescope.study import Study
 from linescope.viewer import letters
-from tests.texts.collect import NAMES, scene_of
+from tests.long import rest_is_long
+from tests.texts.collect import NAMES, scene_of, swept
 
 POINT = 2000 / 297 * 25.4 / 72  # Pixels of a point on A4 lying down.
 LOOKS = (("light", "metric"), ("dark", "feet"), ("grey", "metric"), ("light", "feet"))
 FACES = ("own", "usual")
-CASES = [(name, face) for name in NAMES for face in FACES]
+TWO = ("heron_gap", "larkspur_ledge")
+ALWAYS = rest_is_long(NAMES, *TWO)
+CASES = rest_is_long(
+    [(name, face) for name in NAMES for face in FACES], *((name, face) for name in TWO for face in FACES)
+)
 BODY_EDGE = 0.7  # Width of the edge that facets of people are drawn with [px].
 
 
@@ -46,7 +51,7 @@ def _driver() -> None:
 def study(name: str) -> Study:
     """In few places: it is looked at what is written, not at the numbers."""
     leave = {"bands", "crossing_value", "wear", "compare", "touch_states", "crossing_low", "crossing_high"}
-    return Study(scene_of(name), places=8, positions=8, leave=leave)
+    return Study(scene_of(name), places=8, positions=8, leave=leave, given=swept(name))
 
 
 @functools.cache
@@ -130,7 +135,7 @@ def test_every_place_that_is_told_is_inside_its_picture(pictures: tuple[Drawing,
                 assert item.radius < item.at[1] < drawing.size[1] - item.radius, drawing.name
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", ALWAYS)
 def test_every_place_that_falls_short_is_marked_and_so_is_a_line_on_the_ground(name: str) -> None:
     place, here = drawn(name, "usual")[:2]
     theme, found = brief(name).theme, study(name).clearance
@@ -167,7 +172,7 @@ def test_no_ground_is_stroked_along_an_edge_where_it_is_cut(pictures: tuple[Draw
                             assert not along, drawing.name
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", ALWAYS)
 def test_zones_have_a_pattern_beside_their_colour(name: str, built: object) -> None:
     """Without any colour left, what reaches the ground and what comes too near differ by their strokes."""
     theme = fitted(brief(name)).theme
@@ -190,7 +195,7 @@ def test_zones_have_a_pattern_beside_their_colour(name: str, built: object) -> N
                 assert falling == 0
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", ALWAYS)
 def test_what_reaches_the_ground_is_barbed_as_well_as_red(name: str, built: object) -> None:
     """The worst fall's curve is red where it reaches the ground; a grey print shows short strokes across it there."""
     theme = fitted(brief(name)).theme
@@ -206,7 +211,7 @@ def test_what_reaches_the_ground_is_barbed_as_well_as_red(name: str, built: obje
             assert (near < 40.0).any()
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", ALWAYS)
 def test_nothing_changes_when_nothing_changed(name: str, built: object) -> None:
     again = files.laid_out(brief(name))[0]
     for one, other in zip(drawn(name, "own"), again, strict=True):

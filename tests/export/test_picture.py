@@ -19,6 +19,7 @@ from linescope.stage import DARK, LIGHT, VIEWS, build, worst
 from linescope.stage.camera import Camera, perspective_fit
 from linescope.stage.items import DimensionLine, Panel, Surface, Symbols
 from linescope.stage.labels import Box
+from tests.long import rest_is_long
 from tests.stage import rigs
 
 SMALL = (1000, 707)
@@ -33,9 +34,9 @@ def _driver() -> None:
 @pytest.mark.parametrize(
     ("name", "size", "theme", "with_ground"),
     [
-        ("trap", SMALL, "light", True),
-        ("heron", (1280, 720), "dark", True),
-        ("incline", SMALL, "light", False),
+        pytest.param("trap", SMALL, "light", True, marks=pytest.mark.long),
+        pytest.param("heron", (1280, 720), "dark", True, marks=pytest.mark.long),
+        pytest.param("incline", SMALL, "light", False, marks=pytest.mark.long),
         ("incline", (1280, 1024), "dark", True),
         ("long", (1200, 849), "light", True),
         ("short", (600, 424), "light", False),
@@ -61,7 +62,7 @@ def test_no_text_overlaps_another_or_leaves_the_page(
     assert len(drawing.left_out) <= (2 if view != "tape-map" else 30), drawing.left_out
 
 
-@pytest.mark.parametrize("name", ["heron", "incline", "trap"])
+@pytest.mark.parametrize("name", rest_is_long(["heron", "incline", "trap"], "trap"))
 def test_text_is_at_least_seven_points_on_a4(name: str) -> None:
     # 2000 px across 297 mm: 7 points are 16.6 px.  The alarm band and boxes shrink their text no further.
     solution = rigs.solved(name)

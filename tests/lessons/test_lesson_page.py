@@ -23,6 +23,7 @@ from linescope.stage.ink import Area, Text
 from linescope.stage.theme import LIGHT, TAPE_LOOKS
 from linescope.words import Words
 from tests.lessons.solved import rig_of, shipped
+from tests.long import rest_is_long
 
 LARGEST = 1.5e6
 """Of a page. [bytes]"""
@@ -88,7 +89,7 @@ def test_figures_told_are_those_of_the_state(name: str) -> None:
                 assert wanted in data["texts"][text]
 
 
-@pytest.mark.parametrize("name", PLAYS)
+@pytest.mark.parametrize("name", rest_is_long(PLAYS, *(name for name in PLAYS if name != "ten-grams")))
 def test_a_page_is_small_and_loads_nothing(name: str, tmp_path: Path) -> None:
     text = write_lesson_page(tmp_path / "page.html", with_knob(name), Words()).read_text("utf-8")
     assert len(text.encode()) <= LARGEST

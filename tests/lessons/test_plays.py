@@ -23,6 +23,7 @@ from linescope.scenefile.shipped import lesson_file
 from linescope.statics import plan, solve
 from linescope.taping import Holds
 from tests.lessons.solved import rig_of, shipped
+from tests.long import rest_is_long
 
 LOOP = 0.02
 """Two figures of a centimetre each may differ by it. [m]"""
@@ -248,7 +249,7 @@ def test_what_is_shown_is_what_was_solved() -> None:
     assert along == pytest.approx(abs(slid), rel=0.05, abs=0.01), "the border has left the tape by what slid"
 
 
-@pytest.mark.parametrize("scene", ["heron_gap", "ptarmigan_step"])
+@pytest.mark.parametrize("scene", rest_is_long(["heron_gap", "ptarmigan_step"], "ptarmigan_step"))
 @pytest.mark.parametrize("name", [name for name in plays.PLAYS if name not in ("pen-marks",)])
 def test_on_a_rig_of_ones_own_a_lesson_says_whether_it_shows(name: str, scene: str) -> None:
     rig = linescope.load(lesson_file("ties").parents[1] / f"{scene}.toml").rig

@@ -10,10 +10,11 @@ from linescope.stage import build
 from linescope.study import Study
 from linescope.topics import FALLS, MAIN_GONE
 from linescope.words import Words
+from tests.long import rest_is_long
 from tests.stage import rigs
 
 
-@pytest.fixture(scope="module", params=["heron", "long"])
+@pytest.fixture(scope="module", params=rest_is_long(["heron", "long"], "heron"))
 def both(request: pytest.FixtureRequest) -> tuple[Study, Study]:
     """One study with as many places as the other has, and one with twice as many."""
     few = rigs.study(request.param)
