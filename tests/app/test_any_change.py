@@ -14,7 +14,10 @@ from tests.app.changes import ASKS, random_change
 from tests.app.rigs import shipped
 
 
-@pytest.mark.parametrize(("scene", "seed"), [("heron_gap", 1), ("ptarmigan_step", 2), ("larkspur_ledge", 3)])
+@pytest.mark.parametrize(("scene", "seed"), [
+    ("heron_gap", 1), pytest.param("ptarmigan_step", 2, marks=pytest.mark.long),
+    pytest.param("larkspur_ledge", 3, marks=pytest.mark.long),
+])
 def test_a_hundred_random_changes(scene: str, seed: int, tmp_path: Path) -> None:
     draw = random.Random(seed)
     session = Session(shipped(tmp_path, scene))

@@ -65,7 +65,9 @@ def drawn_states(pair, settled, count):
     return len(found) - 1
 
 
-@pytest.mark.parametrize(("span", "slope", "bay"), [(80, 0.12, 3), (80, 0.06, 4), (80, 0.15, 3)])
+@pytest.mark.parametrize(("span", "slope", "bay"), [
+    (80, 0.12, 3), (80, 0.06, 4), pytest.param(80, 0.15, 3, marks=pytest.mark.long),
+])
 def test_no_fewer_are_found_than_by_starts_at_random(tmp_path, span, slope, bay):
     pair, settled = pair_of(tmp_path, span, slope, bay)
     drawn = drawn_states(pair, settled, 40)
