@@ -7,8 +7,11 @@ them, or stands beside them where its zones hold different lines.
 
 from __future__ import annotations
 
+import os
+import threading
 import time
 from collections.abc import Callable, Mapping, Sequence
+from concurrent.futures import FIRST_EXCEPTION, CancelledError, ThreadPoolExecutor, wait
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
@@ -34,6 +37,7 @@ from linescope.taping import FAMILIES, CutList, Holds
 
 Flags = NDArray[np.bool_]
 Progress = Callable[[float, str], None]
+TOLD_EVERY = 0.1  # While styles are computed beside each other, how far they are.  [s]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -290,24 +294,48 @@ def compare(
             group = [*own, *(each for each in group if each not in own)]
         if group:
             groups.append((holds, group))
-    styles, parting = [], []
-    for count, (held, group) in enumerate(groups):
-        def told(share: float, what: str, count: int = count) -> None:
-            if progress is not None:
-                progress(min((count + share) / len(groups), 0.999), what)
+    shares, doing, over = [0.0] * len(groups), ["crossings"] * len(groups), threading.Event()
+
+    def one(count: int) -> tuple[Style, Parting | None]:
+        held, group = groups[count]
+
+        def told(share: float, what: str) -> None:
+            if over.is_set():
+                raise CancelledError
+            shares[count], doing[count] = share, what
 
         planned = count == 0 and (mixed or own[0] in group)
         styled = rig if planned else with_style(rig, *group[0])
+        parting = None
         try:
             laid = plan(styled)
             behaviour = _behaviour(laid, use, wind, speed, ring, levels, most_steps, per_bay, most_walked, told)
             if held in (Holds.MAIN, Holds.BACKUP):
-                parting.append(find_parting(laid, held, behaviour.wear.history.per_bay))
+                parting = find_parting(laid, held, behaviour.wear.history.per_bay)
         except SolveError as error:
-            styles.append(Style(holds=held, planned=planned, behaviour=None, made=(), failed=error))
-            continue
+            return Style(holds=held, planned=planned, behaviour=None, made=(), failed=error), parting
+        shares[count] = 1.0
         made = tuple(_made(laid, each, behaviour) for each in group) if group else (_planned(laid, behaviour),)
-        styles.append(Style(holds=held, planned=planned, behaviour=behaviour, made=made))
+        return Style(holds=held, planned=planned, behaviour=behaviour, made=made), parting
+
+    # The walker's steps are compiled, and let other threads run.
+    with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as pool:
+        futures = [pool.submit(one, count) for count in range(len(groups))]
+        try:
+            left = set(futures)
+            while left:
+                ended, left = wait(left, timeout=TOLD_EVERY, return_when=FIRST_EXCEPTION)
+                for future in ended:
+                    future.result()
+                if progress is not None and left:
+                    at_it = next((k for k, share in enumerate(shares) if share < 1.0), 0)
+                    progress(min(sum(shares) / len(groups), 0.999), doing[at_it])
+        except BaseException:
+            over.set()
+            pool.shutdown(wait=False, cancel_futures=True)
+            raise
+    found = [future.result() for future in futures]
+    styles, parting = [style for style, _ in found], [parts for _, parts in found if parts is not None]
     if progress is not None:
         progress(1.0, "done")
     done = [style.behaviour for style in styles if style.behaviour is not None]

@@ -10,7 +10,7 @@ from linescope import atomic, stage
 from linescope.clearance.notes import ClearanceNote
 from linescope.errors import InputError, OutputError
 from linescope.events.excess import LoopsNote
-from linescope.export import manifest
+from linescope.export import driver, manifest
 from linescope.export.brief import left_out, write_brief
 from linescope.export.crew import ABOVE, names, write_above, write_crew
 from linescope.export.page_file import write_page
@@ -168,6 +168,7 @@ def write_briefing(
     check_paper(paper)
     study = _study(scene, wanted, part(0.0, 0.4))  # Before a folder is made: a rig that cannot be laid out.
     folder = _place(out_dir, rig, wanted)
+    driver.begin()  # It takes a second, and nothing of this process.
     everything = wanted.record or wanted.workshop
     study.run((*(COMPUTED if everything or wanted.tables else CREW), *(PAGE if wanted.page else ()),
                *(("drawn_needs",) if wanted.in_draws else ()), *(("mends",) if wanted.advise else ())))

@@ -10,6 +10,7 @@ import functools
 import os
 import subprocess
 import sys
+from concurrent.futures import Future, ThreadPoolExecutor
 
 from linescope.errors import SystemPackageError
 
@@ -32,17 +33,28 @@ def choose_window() -> None:
 
 
 @functools.cache
+def begin() -> Future[subprocess.CompletedProcess[str]]:
+    """Begin to draw an empty picture in a child process, once in this process's life; what comes of it says `probe`."""
+    choose_window()
+    one = ThreadPoolExecutor(max_workers=1)
+    trial = one.submit(
+        subprocess.run, [sys.executable, "-c", _TRIAL], capture_output=True, text=True, timeout=60, check=False
+    )
+    one.shutdown(wait=False)
+    return trial
+
+
+@functools.cache
 def probe() -> None:
-    """Draw an empty picture in a child process, once in this process's life.
+    """Have an empty picture drawn, by a child process that `begin` may have started long before.
 
     Raises
     ------
     SystemPackageError
         When it cannot be drawn; names the Debian packages that make it work.
     """
-    choose_window()
     try:
-        child = subprocess.run([sys.executable, "-c", _TRIAL], capture_output=True, text=True, timeout=60, check=False)
+        child = begin().result()
     except (OSError, subprocess.TimeoutExpired) as error:
         raise SystemPackageError(f"pictures cannot be drawn: the trial did not run ({error}).") from error
     if child.returncode != 0 or "drawn 1" not in child.stdout:

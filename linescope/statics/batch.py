@@ -7,7 +7,9 @@ to be open, and goes to `minimise` and `settle` by itself.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
@@ -47,13 +49,14 @@ from linescope.statics.quick import (
 from linescope.statics.segments import Segments
 from linescope.statics.settle import settle
 from linescope.statics.slide_loops import lowered_all, slipping
-from linescope.statics.stack import Stack
+from linescope.statics.stack import ANCHORS, Stack
 from linescope.statics.together import Asked, Balanced, balance, guesses, minimum_of
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 SETTINGS = Settings()
+PARTS = 4  # That pairs are dealt out in, for each core: some take longer than others.
 ON_THE_WAY = 1e-7  # Force left over weight under a hold that is lowered further [-].
 
 
@@ -132,10 +135,19 @@ def settle_compiled(stack: Stack, taped: Balanced, *, settings: Settings) -> Bal
     nodes, found = np.column_stack((taped.places, stack.slides)), np.zeros((len(stack), 3))
     found[:, 0], found[:, 2] = np.where(taped.done, taped.residual, np.inf), taped.steps
     tables.pieces[:, H], tables.pieces[:, V] = flat.h, flat.v
-    lowered_all(
-        tables.first, tables.edges, tables.joins, tables.points, tables.anchors, tables.curves, nodes, tables.pieces,
-        stack.weight, settings.tolerance, settings.accepted, ON_THE_WAY, found,
-    )
+    workers = os.cpu_count() or 1
+    cuts = np.linspace(0, len(stack), min(PARTS * workers, len(stack)) + 1).astype(int).tolist()
+
+    def lower(low: int, high: int) -> None:
+        lowered_all(
+            tables.first[low : high + 1], tables.edges[low : high + 1], tables.joins, tables.points,
+            tables.anchors[ANCHORS * low : ANCHORS * high], tables.curves[low:high], nodes, tables.pieces,
+            stack.weight[low:high], settings.tolerance, settings.accepted, ON_THE_WAY, found[low:high],
+        )
+
+    # Pairs share nothing, and compiled loops let other threads run.
+    with ThreadPoolExecutor(max_workers=workers) as pool:
+        list(pool.map(lower, cuts[:-1], cuts[1:]))
     return _balanced(stack, nodes, tables.pieces, found)
 
 

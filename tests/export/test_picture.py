@@ -191,6 +191,7 @@ def test_a_picture_that_cannot_be_written_is_named(tmp_path: Path) -> None:
 @pytest.mark.parametrize("crash", ["import os; os.abort()", "raise RuntimeError('no display')", "print('drawn 0')"])
 def test_a_missing_driver_names_the_packages(crash: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(driver, "_TRIAL", crash)
+    monkeypatch.setattr(driver, "begin", driver.begin.__wrapped__)
     with pytest.raises(SystemPackageError, match="libegl1 libgl1-mesa-dri libxrender1") as caught:
         driver.probe.__wrapped__()
     assert caught.value.exit_status == 5
