@@ -200,7 +200,7 @@ def test_the_code_reads_as_the_address(peer: Callable[[str, str], ModuleType]) -
 
 @pytest.mark.usefixtures("built")
 def test_what_is_served_is_the_page_with_its_code_and_files(monkeypatch: pytest.MonkeyPatch) -> None:
-    scene = load(SCENES / "ptarmigan_step.toml")
+    scene = load(SCENES / "heron_gap.toml")
     monkeypatch.setattr(module, "study_for_page", lambda given, progress: Study(given, leave=Study.SLOW))
     server = CrewServer("127.0.0.1")
     began, ended = threading.Event(), threading.Event()

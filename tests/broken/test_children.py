@@ -178,7 +178,7 @@ def test_a_reader_that_leaves(arguments: tuple[str, ...]) -> None:
 @pytest.mark.parametrize(
     ("arguments", "room"),
     [
-        (("film", HERON, "-o", "OUT/f.gif", "--frames", "5", "--size", "480x270"), 9000),
+        (("film", "OUT/small.toml", "-o", "OUT/f.gif", "--frames", "5", "--size", "480x270"), 9000),
         (("tapes", HERON, "--csv", "OUT/f.csv"), 200), (("tapes", HERON, "--print", "OUT/f.pdf"), 5000),
         (("brief", "OUT/small.toml", "-o", "OUT", "--pictures-only", "--no-crossings"), 9000),
         (("start", "level", "-o", "OUT/f.toml"), 300),

@@ -609,7 +609,7 @@ def test_plain_mode_shows_the_same_line_without_the_renderer(opened: Opened) -> 
         assert (np.abs(pixels - LIGHT.rgb(role)).max(axis=2) < 24).sum() > 500, role
 
 
-@pytest.mark.parametrize("opened", [DESK, PHONE], indirect=True, ids=["desk", "phone"])
+@pytest.mark.parametrize("opened", rest_is_long([DESK, PHONE], DESK), indirect=True, ids=str)
 def test_a_machine_without_webgl_has_the_plain_picture(browser: Any, file: Path, opened: Opened) -> None:
     none = (
         "const get = HTMLCanvasElement.prototype.getContext;"
@@ -672,7 +672,7 @@ def test_every_stretch_that_a_fall_reaches_has_its_words_on_a_telephone(opened: 
     assert reached and set(reached) <= set(said)
 
 
-@pytest.mark.parametrize("opened", rest_is_long([DESK, TABLET, PHONE], DESK, PHONE), indirect=True, ids=str)
+@pytest.mark.parametrize("opened", rest_is_long([DESK, TABLET, PHONE], DESK), indirect=True, ids=str)
 def test_axe_finds_no_serious_fault(opened: Opened) -> None:
     """axe-core as its wheel for Playwright ships it, all of its rules, impact serious and critical."""
     opened.page.evaluate(AXE.read_text(encoding="utf-8"))

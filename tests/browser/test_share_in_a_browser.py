@@ -19,9 +19,10 @@ from linescope.app import share as module
 from linescope.scene import load
 from linescope.study import Study
 from tests.browser.app.served import CHROMIUM, MISSING
+from tests.long import rest_is_long
 
 pytestmark = [pytest.mark.skipif(CHROMIUM is None, reason=MISSING), pytest.mark.usefixtures("built")]
-SCENE = Path(__file__).parents[2] / "scenes" / "ptarmigan_step.toml"
+SCENE = Path(__file__).parents[2] / "scenes" / "heron_gap.toml"
 AXE = importlib.resources.files("axe_playwright_python") / "axe.min.js"
 
 
@@ -44,7 +45,9 @@ def address(built: Any) -> Iterator[str]:
 
 
 @pytest.mark.peer
-@pytest.mark.parametrize("size", [(1440, 900), (1024, 768), (390, 844)])
+@pytest.mark.parametrize("size", rest_is_long(
+    [(1440, 900), (1024, 768), (390, 844)], (1440, 900), (390, 844)
+))
 def test_the_page_shows_its_code_and_gives_its_files(
     browser: Any, address: str, size: tuple[int, int], peer: Callable[[str, str], ModuleType]
 ) -> None:

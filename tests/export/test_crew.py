@@ -245,9 +245,8 @@ def test_files_are_the_same_when_nothing_changed(tmp_path: Path) -> None:
         assert image.width == 1000 and image.info["Scene"] == told.study.rig.name
 
 
-def test_the_sheets_are_two_pages_of_vectors(tmp_path: Path) -> None:
-    path = next(path for path in files.write_crew(tmp_path, brief("trap")) if path.suffix == ".pdf")
-    raw = path.read_bytes()
+def test_the_sheets_are_two_pages_of_vectors(trap_sheets: Path) -> None:
+    raw = trap_sheets.read_bytes()
     assert len(raw) < 1_000_000
     assert len(re.findall(rb"/Type /Page\b(?!s)", raw)) == len(SHEETS) == 2
     assert re.search(rb"/Lang \(en\)", raw) and b"/DisplayDocTitle true" in raw and b"/Title" in raw
@@ -258,9 +257,16 @@ def test_the_sheets_are_two_pages_of_vectors(tmp_path: Path) -> None:
     assert all(len(re.findall(rb"\bl\b", page)) > 300 for page in pages)  # Lines drawn as lines.
 
 
-def test_the_sheets_are_read_aloud_in_their_order(tmp_path: Path) -> None:
+@pytest.fixture(scope="module")
+def trap_sheets(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The sheets of one rig, as a file."""
+    written = files.write_crew(tmp_path_factory.mktemp("trap"), brief("trap"))
+    return next(path for path in written if path.suffix == ".pdf")
+
+
+def test_the_sheets_are_read_aloud_in_their_order(trap_sheets: Path) -> None:
     """poppler reads the tags: each message a heading, its line below it, then the rest; the picture has words too."""
-    path = next(path for path in files.write_crew(tmp_path, brief("trap")) if path.suffix == ".pdf")
+    path = trap_sheets
     if shutil.which("pdfinfo") is None:
         pytest.skip("NO PEER READ THE TAGS: poppler-utils is missing")
     told, tree = (

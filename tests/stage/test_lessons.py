@@ -16,6 +16,7 @@ from linescope.stage.lesson_pen_marks import BAY, COLUMNS, GONE
 from linescope.stage.lessons import LESSONS
 from linescope.topics.tapes import messages
 from linescope.words import Words
+from tests.long import rest_is_long
 
 FAMILIES_BY_NAME = ("fixed wrap", "main-held slider", "backup-held slider", "tucked-tab slider", "cloth-patch slider")
 
@@ -77,9 +78,12 @@ def test_grams_are_drawn_as_they_were_computed() -> None:
         assert any(text.startswith(both[0]) and text.endswith(both[1]) for text in texts)
 
 
-@pytest.mark.parametrize("suffix", [".pdf", ".png"])
-@pytest.mark.parametrize("name", LESSONS)
-def test_the_command_writes_it_whole(tmp_path: Path, suffix: str, name: str) -> None:
+@pytest.mark.parametrize(
+    "case", rest_is_long([f"{name}{suffix}" for name in LESSONS for suffix in (".pdf", ".png")],
+                         *(f"{name}.pdf" for name in LESSONS), "pen-marks.png")
+)
+def test_the_command_writes_it_whole(tmp_path: Path, case: str) -> None:
+    name, suffix = Path(case).stem, Path(case).suffix
     out = tmp_path / f"lesson{suffix}"
     assert main(["teach", name, "-o", str(out), "--set", "main.tension=2 kN"]) == 0
     assert out.stat().st_size > 10_000

@@ -23,6 +23,7 @@ def scene(tmp_path: Path) -> Path:
     return path
 
 
+@pytest.mark.long
 def test_plans_are_sought_beside_the_page_and_adopted(open_scene: Callable[..., Seen], scene: Path) -> None:
     """Sought once, then looked at on three sizes of screen, and adopted on the smallest; all as a user has it."""
     seen = open_scene(scene, alone=True, viewport={"width": 1440, "height": 900})
