@@ -157,6 +157,55 @@ def test_stop_ends_at_the_next_step_and_leaves_what_was_known(name: str, monkeyp
     assert study.standing is not None
 
 
+def test_falls_in_time_go_on_beside_the_rest(monkeypatch: pytest.MonkeyPatch) -> None:
+    """They have begun before what is asked for first is computed, and what needs them waits for them."""
+    begun, go_on = threading.Event(), threading.Event()
+
+    def find(planned: Any, *, inputs: Any, progress: Callable[[float], None]) -> str:
+        begun.set()
+        assert go_on.wait(60.0)
+        return "found"
+
+    def taped(study: Study) -> str:
+        assert begun.wait(60.0)
+        go_on.set()
+        return "taped"
+
+    monkeypatch.setattr("linescope.events.deeper.find_deeper", find)
+    monkeypatch.setattr(Study.RESULTS["taped"], "compute", taped)
+    study = study_of("incline")
+    study.run(["taped", "deeper"])
+    assert (study.taped, study.deeper) == ("taped", "found")
+
+
+@pytest.mark.parametrize("fault", ["stopped", "an error elsewhere"])
+def test_falls_beside_end_with_what_asked_for_them(fault: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    stop, begun, ended = threading.Event(), threading.Event(), threading.Event()
+
+    def find(planned: Any, *, inputs: Any, progress: Callable[[float], None]) -> None:
+        begun.set()
+        try:
+            while True:
+                progress(0.5)
+        finally:
+            ended.set()
+
+    def taped(study: Study) -> str:
+        assert begun.wait(60.0)
+        if fault != "stopped":
+            raise ValueError(fault)
+        stop.set()
+        return "taped"
+
+    monkeypatch.setattr("linescope.events.deeper.find_deeper", find)
+    monkeypatch.setattr(Study.RESULTS["taped"], "compute", taped)
+    study = study_of("incline", stop=stop)
+    with pytest.raises(Stopped if fault == "stopped" else ValueError):
+        study.run(["taped", "deeper"])
+    assert ended.wait(60.0)
+    assert not study.knows("deeper")
+
+
 def test_what_is_left_out_is_missing_and_so_is_what_needs_it(counted: Counter[str]) -> None:
     study = study_of("heron", leave=Study.SLOW)
     for name in Study.SLOW:

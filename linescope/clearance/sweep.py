@@ -73,7 +73,7 @@ def find_clearance(
     terrain: Terrain | GroundIndex | None = None,
     positions: int | ArrayLike = POSITIONS,
     wind: bool = True,
-    deeper: Deeper | None = None,
+    deeper: Deeper | Callable[[], Deeper | None] | None = None,
     progress: Callable[[float], None] | None = None,
 ) -> Clearance:
     """Smallest distances of main, loops, leash and body from the ground, with place, cause and walker position.
@@ -93,9 +93,9 @@ def find_clearance(
         along the straight line to B.  [m]
     wind : bool
         Whether the rig's wind blows as well, from both sides.
-    deeper : Deeper, optional
-        Where leash falls come lower in time than by the energy balance (`linescope.events.deeper.find_deeper`);
-        without, falls are those of the balance alone.
+    deeper : Deeper or callable, optional
+        Where leash falls come lower in time than by the energy balance (`linescope.events.deeper.find_deeper`), or
+        what gives that when the first fall is looked at; without, falls are those of the balance alone.
     progress : callable, optional
         Told the share done, 0 to 1.
 
@@ -136,7 +136,7 @@ def find_clearance(
     tell(0.0)
     cases = find_cases(planned, wind=wind, per_bay=_per_bay(planned, step), progress=lambda share: tell(0.1 * share))
     tell(0.1)
-    search = SweptSearch(rig, index, needs, deeper)
+    search = SweptSearch(rig, index, needs, None if callable(deeper) else deeper)
     lines = Lines(planned, cases, lambda share: tell(0.1 + 0.3 * share))
     sweeps = [Sweep(lines.fill, places, empty=True)]
     if rig.walker is not None:
@@ -144,7 +144,9 @@ def find_clearance(
         few = np.unique(np.append(np.arange(0, len(places), 4), len(places) - 1))
 
         def fall(table: CurveTable, at: Floats) -> None:
-            fallen = falls(table, rig, planned, at, deeper)
+            if callable(deeper) and search.runs is None:
+                search.deeper = deeper()
+            fallen = falls(table, rig, planned, at, search.deeper)
             if search.runs is None:
                 search.runs = running_ring(planned, places[few], fallen.ring_standing[few])
 
