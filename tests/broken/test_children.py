@@ -20,6 +20,7 @@ from tests.advise.lines import scene_of
 from tests.broken import child, grounds, meshes, scaffold
 from tests.broken.case import contents
 from tests.broken.texts import GOOD
+from tests.long import rest_is_long
 
 SCENES = Path(__file__).parents[2] / "scenes"
 HERON = str(SCENES / "heron_gap.toml")
@@ -30,6 +31,11 @@ MOMENTS = [
     (("clearance", LEDGE), 0.3), (("compare", HERON), 0.5), (("tapes", HERON, "--print", "OUT/f.pdf"), 0.2),
     (("figures", HERON, "--full"), 0.6),
 ]  # fmt: skip
+# Both signals soon after the beginning; the one of Ctrl-C at all moments.
+ENDED = [
+    *((*moment, signal.SIGINT) for moment in MOMENTS),
+    *((*moment, signal.SIGTERM) for moment in sorted(MOMENTS, key=lambda moment: moment[1])),
+]
 needs_root = pytest.mark.skipif(
     sys.platform != "linux" or os.geteuid() != 0, reason="rights are taken from root's children"
 )
@@ -47,11 +53,13 @@ def complaint(said: str) -> None:
     assert "fault of linescope" not in said
 
 
-@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
-@pytest.mark.parametrize(("arguments", "after"), MOMENTS)
-def test_told_to_end_at_any_moment(
-    arguments: tuple[str, ...], after: float, number: signal.Signals, tmp_path: Path
-) -> None:
+def in_short(case: tuple[tuple[str, ...], float, signal.Signals]) -> str:
+    return f"{case[0][0]}, {case[1]} s, {case[2].name}"
+
+
+@pytest.mark.parametrize("case", rest_is_long(ENDED, *ENDED[:-4]), ids=in_short)
+def test_told_to_end_at_any_moment(case: tuple[tuple[str, ...], float, signal.Signals], tmp_path: Path) -> None:
+    arguments, after, number = case
     for name in ("f.gif", "f.pdf", "sheet.pdf", "page.html", "rig.glb", "loops.csv"):
         (tmp_path / name).write_text("old")
     status, said, early = child.stopped([each.replace("OUT", str(tmp_path)) for each in arguments], number, after)

@@ -261,8 +261,9 @@ def test_two_points_are_measured_and_the_ground_is_cut(seen: Seen) -> None:
     assert seen.tab.evaluate("() => linescope.stage.ground.uniforms.aside.value") < -1e6
 
 
-def test_the_worst_place_is_looked_at_with_its_body_and_gap(seen: Seen) -> None:
+def test_the_worst_place_is_looked_at_with_its_body_and_gap(open_scene: Callable[..., Seen], tmp_path: Path) -> None:
     """One action from the picture, two from the answers."""
+    seen = open_scene(shipped(tmp_path, "heron_gap"))
     seen.known("exact")
     seen.drawer("answers")
     seen.tab.locator("#worst button").first.click()
