@@ -17,6 +17,7 @@ import linescope
 from linescope.cli import main
 from linescope.errors import InputError
 from linescope.events.marks import depths_by_zone, depths_wished, zones_of_bays
+from linescope.scene import Scene
 from linescope.statics import plan, solve
 from tests.advise.lines import scene_of, wish
 
@@ -81,7 +82,8 @@ def test_they_are_kept_as_one_excess_a_zone(scene: Path, capsys):
 
 
 def test_a_name_that_is_taken_is_not_overwritten(scene: Path, capsys):
-    assert main(["tapes", str(scene), "--depth", "1: 15 cm", "--keep", "mine"]) == 0
+    before = Scene.read(scene)
+    before.what_if("main.tension", "2.6 kN").keep("mine").save(before)
     text = scene.read_text(encoding="utf-8")
     assert main(["tapes", str(scene), "--depth", "1: 25 cm", "--keep", "mine"]) == 2
     assert "kept already" in capsys.readouterr().err
