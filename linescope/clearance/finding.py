@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 
@@ -264,7 +265,8 @@ class AnchorZone(Outlined):
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class NoFallZone:
-    """A stretch of the line where a leash fall does not keep what the body needs.
+    """A stretch of the line from where a leash fall is not clear: the body comes nearer than it needs, or the
+    main is dragged onto the ground.
 
     Parameters
     ----------
@@ -273,12 +275,15 @@ class NoFallZone:
     from_b : (2,) float
         Nearer and farther end, from anchor B. [m]
     worst : float
-        Smallest remainder within (negative). [m]
+        Smallest remainder within (negative), of the body or of a dragged main less the survey error. [m]
     worst_at : float
         Walker's position there, from anchor A. [m]
     in_time : tuple of (float, float)
         Stretches of it, from anchor A, where the fall in time comes nearer than the bound of the energy balance and so
         decides. [m]
+    meets : (2,) float or None
+        Where along the line the dragged main then lies on the ground, from anchor A, of all these falls; None where
+        that is not told. [m]
 
     Notes
     -----
@@ -291,6 +296,17 @@ class NoFallZone:
     worst: float
     worst_at: float
     in_time: tuple[tuple[float, float], ...] = ()
+    meets: tuple[float, float] | None = None
+
+    def is_within(self, zones: Sequence[NoFallZone]) -> bool:
+        """Whether one of others holds all of it.
+
+        Parameters
+        ----------
+        zones : sequence of NoFallZone
+        """
+        (start, end) = self.from_a
+        return any(zone.from_a[0] <= start and end <= zone.from_a[1] for zone in zones)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -372,6 +388,9 @@ class Clearance(Outlined):
     strikes : tuple of NoFallZone
         Where the lowest bound of a leash fall reaches the ground, within the survey error; `worst` is the distance
         there less that error.
+    drags : tuple of NoFallZone
+        Where a leash fall takes the main down to the ground, within the survey error, outside the anchor zones; `worst`
+        is its distance there less that error.
     runs : tuple of RunReach or None
         Where feet get too near with a ring that runs, outside the anchor zones; None where that was not looked at.
     walkers : (k,) float
@@ -397,6 +416,7 @@ class Clearance(Outlined):
     compared: tuple[str, ...] = ()
     expected: tuple[str, ...] = ()
     strikes: tuple[NoFallZone, ...] = ()
+    drags: tuple[NoFallZone, ...] = ()
     runs: tuple[RunReach, ...] | None = None
     walkers: Floats = field(default_factory=lambda: np.zeros(0))
     envelope: Envelope | None = None

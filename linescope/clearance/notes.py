@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -11,8 +11,8 @@ from linescope.notes import Kind, Note, Place, Quantity, Severity, Stretches, Te
 
 if TYPE_CHECKING:
     from linescope.clearance.distance import GroundIndex
+    from linescope.clearance.finding import NoFallZone
     from linescope.clearance.states import Case
-    from linescope.clearance.table import CurveGroup, Worst
     from linescope.clearance.why import Why
     from linescope.events.deeper import Deeper
     from linescope.rig import Rig
@@ -57,7 +57,7 @@ def notes_of(
     rig: Rig,
     index: GroundIndex,
     cases: Sequence[Case],
-    best: Mapping[CurveGroup, Worst],
+    drags: Sequence[NoFallZone],
     *,
     zone: float,
     wind: bool,
@@ -74,8 +74,8 @@ def notes_of(
     index : GroundIndex
     cases : sequence of Case
         Looked at.
-    best : mapping of CurveGroup to Worst
-        What was found.
+    drags : sequence of NoFallZone
+        From where a leash fall takes the main, but not who falls, down to the ground.
     zone : float
         So near to an anchor nothing is compared. [m]
     wind : bool
@@ -114,7 +114,12 @@ def notes_of(
             say(ClearanceNote.NOT_IN_TIME, Severity.LIMIT)
         else:
             say(ClearanceNote.IN_TIME, count=len(deeper.at), failed=deeper.failed)
-        notes += _dragged(rig, best)
+        if drags:
+            ends = tuple(zone.from_a for zone in drags)
+            notes.append(Note(
+                kind=ClearanceNote.DRAGGED, severity=Severity.DANGER, values={"stretches": Stretches(ends)},
+                place=Place(*ends[0]),
+            ))
     if not wind or rig.wind is None:
         say(ClearanceNote.STILL_ONLY, Severity.LIMIT)
     whys = [(case.why, case.why.other_side) if case.mirrored else (case.why,) for case in cases]
@@ -159,26 +164,4 @@ def _overhead(rig: Rig, index: GroundIndex) -> list[Note]:
         kind=ClearanceNote.OVERHEAD, severity=Severity.CHECK,
         values={"stretches": Stretches(ends), "distance": Quantity(float(gap[over].min()), "length", "down")},
         place=Place(*ends[0]),
-    )]
-
-
-def _dragged(rig: Rig, best: Mapping[CurveGroup, Worst]) -> list[Note]:
-    """From where a leash fall drags main or backup onto the ground, outside the anchor zones."""
-    from linescope.clearance.bodies import FALL_LINE, SLID_LINE
-    from linescope.clearance.zones import no_fall_zones
-
-    least: dict[float, float] = {}
-    for group, worst in best.items():
-        # Loops that have slid to the ground lie there without a fall.
-        mine = group.cause == FALL_LINE or (group.cause == SLID_LINE and group.kind == "line")
-        if mine and not group.zone and worst.walker is not None:
-            least[worst.walker] = min(least.get(worst.walker, np.inf), worst.distance)
-    at = np.array(sorted(least))
-    off = 0.0 if rig.needs is None else rig.needs.survey_error
-    zones = no_fall_zones(at, np.array([least[a] - off for a in at.tolist()]), rig.span) if len(at) else ()
-    if not zones:
-        return []
-    return [Note(
-        kind=ClearanceNote.DRAGGED, severity=Severity.DANGER,
-        values={"stretches": Stretches(tuple(zone.from_a for zone in zones))}, place=Place(*zones[0].from_a),
     )]

@@ -99,9 +99,25 @@ def event_of(place: Finding) -> Event:
     """
     if place.worst.is_at_rest:
         return "other"
+    return together([EVENTS.get(cause.why.kind, "fall") for cause in _told(place) if not cause.is_at_rest])
+
+
+def is_only_run(place: Finding) -> bool:
+    """Whether of all falls only one whose ring runs comes near to a place as its worst does.
+
+    Parameters
+    ----------
+    place : Finding
+        Of `places`.
+    """
+    kinds = {cause.why.kind for cause in _told(place) if EVENTS.get(cause.why.kind) == "fall"}
+    return kinds == {CauseKind.RUNS}
+
+
+def _told(place: Finding) -> list[Cause]:
+    """What reaches a place, or else what falls short there."""
     short = [cause for cause in place.causes if not cause.is_met] or [place.worst]
-    told = [cause for cause in short if cause.distance <= 0.0] or short
-    return together([EVENTS.get(cause.why.kind, "fall") for cause in told if not cause.is_at_rest])
+    return [cause for cause in short if cause.distance <= 0.0] or short
 
 
 def together(events: list[Event]) -> Event:

@@ -12,7 +12,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from linescope.clearance.bodies import falls, losses
+from linescope.clearance.bodies import FALL_LINE, SLID_LINE, falls, losses
 from linescope.clearance.distance import GroundIndex
 from linescope.clearance.envelope import envelope_of
 from linescope.clearance.finding import (
@@ -22,6 +22,7 @@ from linescope.clearance.finding import (
     Cause,
     Clearance,
     Finding,
+    NoFallZone,
     anchor_zone,
     apart,
 )
@@ -292,6 +293,10 @@ class SweptSearch:
                 enough = np.where(short[1:] != short[:-1], EDGE, FINEST)
                 edges = np.flatnonzero(near & ~(short[1:] & short[:-1]) & (apart > enough))
                 gaps |= {(int(j), int(j) + 1) for j in edges}
+        if ("body", FALL) in mine:
+            short = self._dragged(done)[0] < 0.0
+            edges = np.flatnonzero((short[1:] != short[:-1]) & (np.diff(done) > EDGE))
+            gaps |= {(int(j), int(j) + 1) for j in edges}
         return np.array(sorted({0.5 * (done[j] + done[k]) for j, k in gaps if done[k] - done[j] > FINEST}))
 
     def _left(
@@ -311,6 +316,31 @@ class SweptSearch:
                     off = layer.survey_error if taken_off == ERROR else layer.needed(taken_off or group.kind)
                     least[worst.walker] = min(least[worst.walker], worst.distance - off)
         return np.array([least[at] for at in walkers.tolist()])
+
+    def _dragged(self, walkers: Floats) -> tuple[Floats, Floats]:
+        """Smallest distance of the main from the ground in a leash fall from each walker position, less the survey
+        error, and where along the line; inf and nan where none was measured outside the anchor zones.
+
+        A loop that a fall lowers onto the ground carries nothing: it is a finding, and no reason not to fall.
+        """
+        least = dict.fromkeys(walkers.tolist(), (np.inf, np.nan))
+        along = (self.rig.main_b - self.rig.main_a) / self.rig.span
+        for layer in self.layers:
+            for group, worst in layer.best.items() if layer.role == "ground" else ():
+                mine = group.kind == "line" and group.cause in (FALL_LINE, SLID_LINE)
+                if mine and not group.zone and worst.walker in least:
+                    here = worst.distance - layer.survey_error, float((worst.point - self.rig.main_a) @ along)
+                    least[worst.walker] = min(least[worst.walker], here)
+        left, at = np.array([least[each] for each in walkers.tolist()]).reshape(-1, 2).T
+        return left, at
+
+    def _drags(self, walkers: Floats, left: Floats, meets: Floats) -> tuple[NoFallZone, ...]:
+        """From where falls drag the main onto the ground, and where it lies then."""
+        found = []
+        for zone in no_fall_zones(walkers, left, self.rig.span) if len(walkers) else ():
+            mine = meets[(walkers >= zone.from_a[0]) & (walkers <= zone.from_a[1]) & (left < 0.0)]
+            found.append(replace(zone, meets=(float(mine.min()), float(mine.max()))))
+        return tuple(found)
 
     def chosen(self, layer: Surrounding, mine: set[tuple[str, str]] | None = None) -> list[Worst]:
         """The places of one part of the surroundings that become findings, or rows of the zones at whose border."""
@@ -359,16 +389,22 @@ class SweptSearch:
         known = known_below(self.index.terrain)
         plumb = self.index.plumb if known is self.index.terrain else PlumbIndex(known)
         holes = holes_below(plumb, np.stack([rig.main_a[:2], rig.main_b[:2]]))
-        notes = notes_of(
-            rig, self.index, cases, self.layers[0].best, zone=self.zone, wind=wind, tried=len(self.walkers),
-            finest=FINEST, deeper=self.deeper, lost=[cause.why for cause in causes if cause.vertical_point is None],
-        )
         left = [self._left(fallen, FALL, off) for off in (None, ERROR)]
+        dragged, meets = self._dragged(fallen)
+        drags = self._drags(fallen, dragged, meets)
         in_time = [self._left(fallen, FALL, off, CauseKind.FALL_IN_TIME) for off in (None, ERROR)]
+        strikes = no_fall_zones(fallen, left[1], rig.span, in_time[1]) if len(fallen) else ()
+        left[0] = np.where(dragged < 0.0, np.minimum(left[0], dragged), left[0])
+        notes = notes_of(
+            rig, self.index, cases, [zone for zone in drags if not zone.is_within(strikes)], zone=self.zone,
+            wind=wind, tried=len(self.walkers), finest=FINEST, deeper=self.deeper,
+            lost=[cause.why for cause in causes if cause.vertical_point is None],
+        )
         return Clearance(
             findings=_folded(causes, self.apart),
             no_fall_zones=no_fall_zones(fallen, left[0], rig.span, in_time[0]) if len(fallen) else (),
-            strikes=no_fall_zones(fallen, left[1], rig.span, in_time[1]) if len(fallen) else (),
+            strikes=strikes,
+            drags=drags,
             runs=None if self.runs is None else tuple(
                 reach for layer in self.layers for reach in reaches(
                     self.runs, layer.index, rig.main_a, along, rig.span, self.zone, layer.needed("body"),

@@ -31,6 +31,7 @@ OVERSIZE = 2
 STEP = 9.0  # Between the boxes that stand for a stroke [px].
 LED = 36.0  # A text farther from its point than this is led to it [px].
 FIGURE = 46.0  # Of a person that stands for a walker too small to be seen [px].
+CROSSING = 3  # A leader over a stroke is as bad as a text that covers so much of one [STEP].
 FAR = 60.0  # A leader so long is as bad as a text that touches one stroke [px].
 SAMPLES = 4.0  # Between two points of a stroke that are looked for behind the ground [px].
 FADE = 48.0  # Of a bitmap's edges [px].
@@ -167,13 +168,20 @@ def _placed(tags: list[Tag], drawn: list[Ink]) -> list[Ink]:
     for tag in sorted(tags, key=lambda tag: tag.rank):
         block = wrap(tag.text, tag.size, tag.width, tag.strong, whole=True) if tag.width else [tag.text]
         wide = max(text_size(line, tag.size, tag.strong)[0] for line in block)
-        box = _spot(tag, (wide, 1.22 * tag.size * len(block)), taken, avoid)
-        if box is None:
+        size, best = (wide, 1.22 * tag.size * len(block)), None
+        for at in (tag.at, *tag.others):
+            found_at = _spot(replace(tag, at=at), size, taken, avoid)
+            if found_at is not None and (best is None or found_at[0] < best[0]):
+                best = (*found_at, at)
+            if best is not None and best[0] == 0:
+                break
+        if best is None:
             continue
+        _, box, at = best
         taken.append(_grown(box, 9.0))
-        near = _nearest(box, tag.at)
-        if math.dist(near, tag.at) > LED:
-            leader = Line(points=(tag.at, near), colour=tag.colour, width=2.0, quiet=True)
+        near = _nearest(box, at)
+        if math.dist(near, at) > LED:
+            leader = Line(points=(at, near), colour=tag.colour, width=2.0, quiet=True)
             found.append(leader)
             avoid += 5 * _along(leader)  # Worse to cross than a curve.
         for k, line in enumerate(block):
@@ -191,8 +199,9 @@ def _nearest(box: Box, at: tuple[float, float]) -> tuple[float, float]:
 
 def _spot(
     tag: Tag, size: tuple[float, float], taken: list[Box], avoid: list[Box]
-) -> Box | None:
-    """Where a text goes: on nothing that is taken, over as little as can be, led to its point past all of that."""
+) -> tuple[int, Box] | None:
+    """Where a text goes, and what it costs: on nothing that is taken, over as little as can be, led to its point past
+    all of that."""
     request = Request(text=tag.text, at=tag.at, size=size, towards=tag.towards, offset=tag.offset, must=tag.must)
     room = Box(left=tag.room[0], top=tag.room[1], right=tag.room[2], bottom=tag.room[3])
     strokes, firm = (
@@ -210,12 +219,12 @@ def _spot(
             cost += 40 * int(_crossed(way, others).any(axis=0).sum())
             met = _crossed(way, strokes)
             met[np.hypot(*(way - tag.at).T) < STEP + 6.0] = False  # What it points at.
-            cost += int(met.any(axis=0).sum()) + int(math.dist(near, tag.at) / FAR)
+            cost += CROSSING * int(met.any(axis=0).sum()) + int(math.dist(near, tag.at) / FAR)
         if best is None or cost < best[0]:
             best = (cost, box)
         if cost == 0:
             break
-    return None if best is None else best[1]
+    return best
 
 
 def _crossed(way: Floats, others: Floats) -> NDArray[np.bool_]:

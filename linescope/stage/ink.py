@@ -128,6 +128,8 @@ class Tag:
     at : Point
     size : float
         [px]
+    others : tuple of Point
+        Points that it belongs to as well (of a curve, say): the one is taken that it finds the best place at.
     towards : (x, y)
         Preferred direction, y up.
     offset : float
@@ -148,6 +150,7 @@ class Tag:
     at: Point
     size: float
     room: tuple[float, float, float, float]
+    others: tuple[Point, ...] = ()
     towards: Point = (0.0, -1.0)
     offset: float = 8.0
     rank: int = 5

@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 
 from linescope.clearance import GroundIndex, Verdict, find_clearance, minimum_along
+from linescope.clearance.fall_gaps import fall_gaps
 from linescope.clearance.notes import ClearanceNote
 from linescope.clearance.why import CauseKind
 from linescope.errors import InputError
@@ -145,7 +146,9 @@ def test_larkspur_falls_strike_the_rib(larkspur, agrees):
     assert 20.0 < fall.walker < 28.0
     zone = next(zone for zone in found.no_fall_zones if zone.from_a[0] < fall.walker < zone.from_a[1])
     assert zone.from_a[0] < 15.0
-    agrees("end of the no-fall zone", zone.from_a[1], 35.0, abs=5.0, unit="m")
+    clear = [at for at in np.arange(28.0, 45.0, 0.5).tolist() if _body_left(rig, at) > 0.0]
+    agrees("end of the stretch from where feet come too near", clear[0], 35.0, abs=5.0, unit="m")
+    assert zone.from_a[1] > clear[0] - 0.5
     np.testing.assert_allclose(zone.from_b, rig.span - np.array(zone.from_a)[::-1])
     # The body itself touches rock only beside and above the rib.
     (strike,) = [strike for strike in found.strikes if 20.0 < strike.worst_at < 30.0]
@@ -154,6 +157,29 @@ def test_larkspur_falls_strike_the_rib(larkspur, agrees):
     one = leash_fall(rig, 24.0).figures
     top = np.interp(one.low.foot[0, 0], [22.0, 26.0], [-9.18, -9.48])
     assert one.low.foot[0, 2] < top - 1.5
+
+
+def _body_left(rig, at):
+    """Of one fall, outside the sweep: what it leaves to the ground, less what is needed.  [m]"""
+    index = GroundIndex(load_ground(rig.ground, rig.main_a, rig.main_b))
+    return fall_gaps(leash_fall(rig, at).figures, index).lowest[0] - rig.needs.needed("body")
+
+
+def test_larkspur_falls_drag_the_main_over_the_ledge(larkspur):
+    """A line with weight hangs no higher than a straight string from A to the ring, and hardly lower: w L^2 / 8 T."""
+    rig, found = larkspur
+    (drag,) = found.drags
+    shelf, error = np.array([10.0, -2.96]), rig.needs.survey_error  # The edge of the scene's shelf.
+    weight, least = 9.81 * 0.15, 3000.0  # More weight of both lines, and less tension, than a catch on this line has.
+    for at, on_it in ((15.0, True), (25.0, True), (40.0, True), (45.0, True), (56.0, False), (70.0, False)):
+        low = leash_fall(rig, at).figures.low
+        string = shelf[0] * low.ring[0, 2] / low.ring[0, 0] - shelf[1]
+        sag = weight * low.ring[0, 0] ** 2 / (8.0 * least)
+        assert (string < error) if on_it else (string - sag > error)
+        assert (drag.from_a[0] < at < drag.from_a[1]) == on_it
+    (note,) = [note for note in found.notes if note.kind is ClearanceNote.DRAGGED]
+    assert note.values["stretches"].ends == (drag.from_a,)
+    assert any(zone.from_a[0] <= drag.from_a[0] and drag.from_a[1] <= zone.from_a[1] for zone in found.no_fall_zones)
 
 
 def test_larkspur_loss_of_the_main_strikes_the_rib(larkspur):
@@ -425,4 +451,10 @@ def test_few_positions_look_beside_the_anchors(heron):
     assert found.walkers.min() < 0.01 * rig.span and found.walkers.max() > 0.99 * rig.span
     assert found.strikes[0].from_a[0] == found.no_fall_zones[0].from_a[0] == 0.0
     # Beyond the ledge by no more than the 4.5 m that a body needs, and the way the ring goes in the fall.
-    assert 3.0 < found.strikes[0].from_a[1] <= found.no_fall_zones[0].from_a[1] < 9.0
+    assert 3.0 < found.strikes[0].from_a[1] < 9.0
+    # Or as far as a straight string from A to the ring at its lowest still lies on the ledge's end, 2 m down at 3 m.
+    end = found.drags[0].from_a[1]
+    assert end == found.no_fall_zones[0].from_a[1]
+    inside, beyond = (leash_fall(rig, at).figures.low.ring[0] for at in (end - 0.5, end + 0.5))
+    assert 3.0 * inside[2] / inside[0] < -2.0 + NEEDS.survey_error + 0.05
+    assert 3.0 * beyond[2] / beyond[0] > -2.0 + NEEDS.survey_error - 0.05

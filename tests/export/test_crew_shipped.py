@@ -10,15 +10,16 @@ import datetime
 import functools
 import itertools
 import math
+import re
 from collections.abc import Iterator
 
 import numpy as np
 import pytest
 
 from linescope.clearance import ranked
-from linescope.clearance.notes import ClearanceNote
 from linescope.export import crew as files
 from linescope.export import driver, layout, pen
+from linescope.notes import Spot
 from linescope.stage import brief_of
 from linescope.stage.crew import fitted
 from linescope.stage.ground import site
@@ -27,6 +28,7 @@ from linescope.stage.labels import Box
 from linescope.stage.page import Brief
 from linescope.stage.theme import ROLES, theme_named
 from linescope.study import Study
+from linescope.topics.clearance import leading
 from linescope.viewer import letters
 from tests.long import rest_is_long
 from tests.texts.collect import NAMES, scene_of, swept
@@ -136,7 +138,7 @@ def test_every_place_that_is_told_is_inside_its_picture(pictures: tuple[Drawing,
 
 
 @pytest.mark.parametrize("name", ALWAYS)
-def test_every_place_that_falls_short_is_marked_and_so_is_a_line_on_the_ground(name: str) -> None:
+def test_every_place_that_falls_short_is_marked_and_so_is_a_main_on_the_ground(name: str) -> None:
     place, here = drawn(name, "usual")[:2]
     theme, found = brief(name).theme, study(name).clearance
     short = [each for each in ranked.places(found or None) if not each.is_met]
@@ -148,9 +150,28 @@ def test_every_place_that_falls_short_is_marked_and_so_is_a_line_on_the_ground(n
         beside = sum(min(each.station, span - each.station) < 0.02 * span for each in expected)
         assert len(marks) >= len(expected) - beside, (role, len(marks), len(expected))
         assert bool(marks) == bool(expected)
-    texts = [text.text for text, _ in layout.boxes(here.ink)]
-    dragged = any(note.kind is ClearanceNote.DRAGGED for note in found.notes) if found else False
-    assert ("fall from: line" in texts) == dragged
+    # One rule for title, list and strip: with feet or the main on the ground a fall is not to be made.
+    for zone in (*found.strikes, *found.drags) if found else ():
+        system = LOOKS[NAMES.index(name) % len(LOOKS)][1]
+        middle, unit = 0.5 * sum(zone.from_a), 1.0 if system == "metric" else 0.3048
+        told = [float(number) * unit for number in re.findall(r"[\d.]+", here.title.split(" from A")[0])]
+        assert any(low - 1e-9 <= middle <= high + 1e-9 for low, high in zip(told[::2], told[1::2], strict=True))
+    apart = found and [zone for zone in found.drags if not zone.is_within(found.strikes)]
+    assert ("feet or the main" in here.title) == bool(apart)
+
+
+def test_what_is_reached_under_the_level_of_a_lake_is_told_as_water() -> None:
+    """Heights of the scene's own mesh, and the level written in its file: -61.8 m."""
+    name = next(name for name in NAMES if study(name).ground and study(name).ground.water_levels)
+    place = drawn(name, "usual")[0]
+    told = [each for each in ranked.places(study(name).clearance or None) if each.distance <= 0.0]
+    assert {bool(each.worst.nearest[2] < -61.8) for each in told} == {True, False}
+    assert "ground or water" in place.title
+    texts = [text.text for text, _ in layout.boxes(place.ink)]
+    words = brief(name).measures
+    for each in leading.named(tuple(told)):
+        (text,) = [text for text in texts if text.startswith(f"{words.value(Spot(each.worst.station))}: ")]
+        assert ("the water" in text) == bool(each.worst.nearest[2] < -61.8), text
 
 
 def test_no_ground_is_stroked_along_an_edge_where_it_is_cut(pictures: tuple[Drawing, ...]) -> None:

@@ -23,8 +23,7 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 from PIL import Image
 
-from linescope.clearance import GroundIndex
-from linescope.clearance.notes import ClearanceNote
+from linescope.clearance import GroundIndex, NoFallZone
 from linescope.clearance.ranked import places
 from linescope.contact.ledger import Face
 from linescope.errors import OutputError
@@ -37,7 +36,6 @@ from linescope.export.space.shapes import FAST, STEP, StateShapes, at_time
 from linescope.export.space.states import States
 from linescope.export.space.states import places as walker_places
 from linescope.motion import leash_fall_in_time
-from linescope.notes import Note, Severity, Stretches
 from linescope.rig import Anchors
 from linescope.stage import faces, moving, relief
 from linescope.stage.ground import site
@@ -285,14 +283,15 @@ def test_a_film_tells_where_feet_come_to_the_ground_and_goes_on(study: Study) ->
 def test_a_fall_that_drags_the_line_onto_the_ground_says_so(study: Study, within: bool) -> None:
     at = float(study.fall.figures.at[0])
     ends = (at - 2.0, at + 2.0) if within else (at + 1.0, at + 2.0)
-    note = Note(kind=ClearanceNote.DRAGGED, severity=Severity.DANGER, values={"stretches": Stretches((ends,))})
-    dragged = rigs.changed(study, clearance=replace(study.clearance, notes=(note,)))
+    span = study.rig.span
+    drag = NoFallZone(from_a=ends, from_b=(span - ends[1], span - ends[0]), worst=-0.1, worst_at=ends[0])
+    dragged = rigs.changed(study, clearance=replace(study.clearance, drags=(drag,)))
     container, words = Container(LIGHT, LineFrame.of(study.rig)), Words("metric")
     found = States(StateShapes(container, dragged, words), dragged, films=False).fall()
     assert found is not None
     (said,) = found["verdict"]
     assert words.place(at) in said["text"]
-    assert ("drags main or backup" in said["text"]) is within
+    assert ("drags the main" in said["text"]) is within
     if within:
         assert said["grade"] == "reached"
 

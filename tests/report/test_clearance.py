@@ -221,7 +221,7 @@ def test_alarms_leave_out_what_is_said_elsewhere():
         kind=ClearanceNote.DRAGGED, severity=Severity.DANGER, values={"stretches": Stretches(((2.0, 5.0),))}
     )
     (text,) = alarms(study([finding(1, 4.0)], notes=(dragged,)), Words())
-    assert text.startswith("Leash falls drag the line onto the ground") and "2 to 5 m" in text
+    assert text.startswith("Leash falls drag the main onto the ground") and "2 to 5 m" in text
 
 
 def test_rock_beside_an_anchor_is_listed_apart():

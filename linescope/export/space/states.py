@@ -12,7 +12,6 @@ from numpy.typing import NDArray
 
 from linescope.clearance.fall_gaps import fall_gaps
 from linescope.clearance.finding import anchor_zone
-from linescope.clearance.notes import ClearanceNote
 from linescope.events.fall import LeashFallSweep
 from linescope.export.film_motion import play_times
 from linescope.export.released_shape import released
@@ -402,11 +401,10 @@ class States:
         if not index:
             return {"grade": Grade.UNKNOWN, "text": self.words.say("space-left-unknown")}
         said = self._left(float(fall_gaps(self.study.lower(figures), index).lowest[0]), at)
-        for note in () if clearance is None else clearance.notes:
-            dragged = note.values.get("stretches") if note.kind is ClearanceNote.DRAGGED else None
-            if isinstance(dragged, Stretches) and any(start <= at <= end for start, end in dragged.ends):
-                drags = self.words.say("space-left-dragged", stretches=dragged)
-                return {"grade": Grade.REACHED, "text": f"{said['text']}. {drags}"}
+        dragged = () if clearance is None else tuple(zone.from_a for zone in clearance.drags)
+        if any(start <= at <= end for start, end in dragged):
+            drags = self.words.say("space-left-dragged", stretches=Stretches(dragged))
+            return {"grade": Grade.REACHED, "text": f"{said['text']}. {drags}"}
         return said
 
     def _gone_verdict(self, at: float, floors: Floats) -> dict[str, str]:

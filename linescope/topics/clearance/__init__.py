@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from linescope.clearance.finding import (
@@ -220,11 +220,14 @@ def _stretch(key: str, meaning: str, name: str = "") -> tuple[Figure, Figure]:
     )
 
 
-def _struck(zone: NoFallZone, study: Study) -> Value:
-    found = study.clearance
-    low, high = zone.from_a
-    inside = tuple(s.from_a for s in found.strikes if low <= s.worst_at <= high) if found else ()
-    return Stretches(inside) if inside else Term("none")
+def _within(kind: str) -> Callable[[NoFallZone, Study], Value]:
+    """What of a zone is in the clearance's `strikes` or `drags`."""
+    def stretches(zone: NoFallZone, study: Study) -> Value:
+        low, high = zone.from_a
+        found = getattr(study.clearance, kind) if study.clearance else ()
+        return _listed([each.from_a for each in found if low <= each.worst_at <= high])
+
+    return stretches
 
 
 NO_FALL: tuple[Figure, ...] = (
@@ -239,9 +242,13 @@ NO_FALL: tuple[Figure, ...] = (
         key="in_time_told", brief=True, data=False, meaning="Where motion in time decides.",
         get=lambda one, _: _listed(one.in_time),
     ),
-    Figure(key="struck", brief=True, data=False, meaning="From where a fall touches the ground.", get=_struck),
+    Figure(key="struck", brief=True, data=False, meaning="From where a fall touches the ground.",
+           get=_within("strikes")),
+    Figure(key="dragged", brief=True, data=False, meaning="From where a fall drags the main onto the ground.",
+           get=_within("drags")),
 )
 STRIKE: tuple[Figure, ...] = tuple(figure for figure in NO_FALL if figure.data)
+DRAG: tuple[Figure, ...] = (*STRIKE, _length("meets", "Where the main lies on the ground then.", axes=("ends",)))
 
 
 def _listed(stretches: Sequence[tuple[float, float]]) -> Value:
@@ -514,6 +521,7 @@ CLEARANCE = Topic(
             name="clearance-strikes", path="clearance.strikes[]", figures=STRIKE,
             records=_records("strikes"),
         ),
+        Group(name="clearance-drags", path="clearance.drags[]", figures=DRAG, records=_records("drags")),
         RUNS, IN_DRAWS, Group(name="clearance", path="clearance", figures=WHOLE, records=_whole),
     ),
     here=PLACES,

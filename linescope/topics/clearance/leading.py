@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 import numpy as np
@@ -60,6 +61,22 @@ def _led(told: tuple[Finding, ...]) -> tuple[tuple[Finding, ...], tuple[Finding,
     return first, then, (some, min(len(then), RED - some))
 
 
+def onto(study: Study, told: Iterable[Finding]) -> Term:
+    """What is reached at these places: the ground, water that stands over it, or one here and the other there.
+
+    Parameters
+    ----------
+    study : Study
+    told : iterable of Finding
+    """
+    wet = {
+        place.worst.role == "water" or bool(study.ground and study.ground.is_under_water(place.worst.nearest))
+        for place in told
+    }
+    name = "either" if len(wet) > 1 else "water" if True in wet else "ground"
+    return Term(f"overview-onto-{name}")
+
+
 def verdict(study: Study, solution: Solution, told: tuple[Finding, ...], words: Words) -> tuple[str, str]:
     """What leads every surface, in one sentence, and its colour: red only where something is reached.
 
@@ -74,7 +91,8 @@ def verdict(study: Study, solution: Solution, told: tuple[Finding, ...], words: 
     """
     say, tight = words.say, int(np.sum(solution.bays.excess < 0.0))
     short = [place for place in told if not place.is_met]
-    reached = any(place.distance <= 0.0 for place in short)
+    reached_here = [place for place in short if place.distance <= 0.0]
+    reached = bool(reached_here)
     if short:
         first, then, some = _led(told)
         return say(
@@ -82,7 +100,7 @@ def verdict(study: Study, solution: Solution, told: tuple[Finding, ...], words: 
             event=_together(first), places=_spots(first[: some[0]]), more=len(first) - some[0],
             what=_what([place.worst.kind for place in (*first, *then) if place.worst.is_at_rest]),
             then=_together(then) if then else "none", others=_spots(then[: some[1]] or first[: some[0]]),
-            further=len(then) - some[1],
+            further=len(then) - some[1], onto=onto(study, reached_here or short),
         ), "alarm" if reached else "state"
     if tight:
         return say("overview-verdict-tight", count=tight, total=len(solution.bays.excess)), "alarm"

@@ -152,6 +152,6 @@ def clearance_json(study: Study) -> dict[str, Any]:
     data: dict[str, Any] = {}
     grids.data([CLEARANCE], study, data)
     found: dict[str, Any] = data.get("clearance", {})
-    for name in ("findings", "causes", "zones", "no_fall_zones", "strikes", "runs"):
+    for name in ("findings", "causes", "zones", "no_fall_zones", "strikes", "drags", "runs"):
         found.setdefault(name, [])
     return {**found, "cautions": list(frame.all_cautions(Words()))}

@@ -9,9 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.clearance import Clearance
-from linescope.clearance.notes import ClearanceNote
-from linescope.notes import Quantity, Spot, Stretches
+from linescope.clearance import NoFallZone
+from linescope.notes import Quantity, Spot, Stretches, Term
 from linescope.stage import feet, ground, paper, person, side
 from linescope.stage.board import (
     BODY,
@@ -22,6 +21,7 @@ from linescope.stage.board import (
     WIDE,
     Board,
     Flat,
+    Frame,
     cased,
     disc,
     measured,
@@ -67,11 +67,12 @@ BETWEEN = 18.0  # Falls in time that would lie nearer to each other are not all 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class _Curve:
-    """How low feet get along the line, and what that leaves of the ground."""
+    """How low feet get along the line, what that leaves of the ground, and where they reach it.  [m]"""
 
     name: str
     points: Floats
     zones: tuple[Zone, ...]
+    reached: tuple[tuple[float, float], ...]
 
 
 def board(brief: Brief) -> Board:
@@ -81,15 +82,18 @@ def board(brief: Brief) -> Board:
     if not sweep or not stated or rig.walker is None:
         return _nobody(brief)
     sweep = study.lower(sweep)
-    worst = _Curve(name="worst", points=sweep.low.foot, zones=zones_of(brief, sweep.at, left_over(brief, sweep)))
-    curves, dragged = [worst], _dragged(brief)
+    zones = zones_of(brief, sweep.at, left_over(brief, sweep))
+    curves = [_Curve(name="worst", points=sweep.low.foot, zones=zones, reached=_by_feet(brief, zones))]
+    dragged = _dragged(brief)
     if study.running:
         runs = feet.lower_edge(study.running.floor_foot)
-        curves.append(_Curve(name="runs", points=runs, zones=zones_running(brief, runs)))
+        zones = zones_running(brief, runs)
+        curves.append(_Curve(name="runs", points=runs, zones=zones, reached=_of(zones, HIT)))
     if gone:
         edge = feet.lower_edge(gone.nothing_holds.floor.most_foot)
-        curves.append(_Curve(name="gone", points=edge, zones=zones_under(brief, edge)))
-    strips = TALL - FOOT - AXIS - ROW * (len(curves) + bool(dragged))
+        zones = zones_under(brief, edge)
+        curves.append(_Curve(name="gone", points=edge, zones=zones, reached=_of(zones, HIT)))
+    strips = TALL - FOOT - AXIS - ROW * len(curves)
     frame = (NAMES, HEAD, WIDE - LIST, strips - 14.0)
     flat = _scale(brief, curves, frame)
     ink: list[Ink] = [
@@ -98,8 +102,9 @@ def board(brief: Brief) -> Board:
         *_curves(brief, curves, flat),
         *_expected(brief, flat),
         *_line(brief, flat),
+        *_met(brief, flat, frame),
         *_words(brief, curves, flat, frame),
-        *_strips(brief, curves, dragged, flat, strips),
+        *_strips(brief, curves, flat, strips),
         *_list(brief, curves, dragged),
     ]
     title, loud = _message(brief, curves)
@@ -145,6 +150,18 @@ def _without(
     return tuple(left)
 
 
+def _onto(brief: Brief, stretches: Iterable[tuple[float, float]]) -> Term:
+    """What lies straight under these stretches of the line: ground, water that stands over it, or either."""
+    rig, site, wet = brief.study.rig, brief.ground, set()
+    for start, end in stretches:
+        if site is None or not site.water:
+            break
+        shares = np.linspace(start, end, 41) / rig.span
+        below = ground.height_below(site.near, rig.main_a + shares[:, None] * (rig.main_b - rig.main_a))
+        wet |= {any(height < level for level in site.water_levels) for height in below[np.isfinite(below)].tolist()}
+    return Term(f"overview-onto-{'either' if len(wet) > 1 else 'water' if True in wet else 'ground'}")
+
+
 def _message(brief: Brief, curves: list[_Curve]) -> tuple[str, bool]:
     """Where a fall reaches the ground, else where it comes too near; then what the loss of the main does."""
     words, span = brief.measures, brief.study.rig.span
@@ -159,9 +176,17 @@ def _message(brief: Brief, curves: list[_Curve]) -> tuple[str, bool]:
         how = "many" if len(hit) > 4 else "all" if sum(b - a for a, b in hit) > 0.98 * span else "some"
         if also == "part" and not _without(_of(gone, HIT), hit):
             also = "within"
-        return words.say("falls-here-hit", stretches=Stretches(hit), how=how, also=also), True
+        by = "main" if _without(_dragged(brief), curves[0].reached) else "feet"
+        onto, lost = _onto(brief, hit), _onto(brief, _of(gone, HIT))
+        return words.say(
+            "falls-here-hit", stretches=Stretches(hit), how=how, also=also, by=by,
+            onto=onto, lost=Term("falls-here-it") if lost == onto else lost,
+        ), True
     if also != "none":
-        return words.say("falls-here-lost", how=also, stretches=Stretches(_of(gone, HIT))), True
+        stretches = _of(gone, HIT)
+        return words.say(
+            "falls-here-lost", how=also, stretches=Stretches(stretches), onto=_onto(brief, stretches)
+        ), True
     if close:
         how = "many" if len(close) > 4 else "all" if sum(b - a for a, b in close) > 0.98 * span else "some"
         return words.say("falls-here-near", stretches=Stretches(close), how=how), False
@@ -251,7 +276,7 @@ def _curves(brief: Brief, curves: list[_Curve], flat: Flat) -> list[Ink]:
         rig = brief.study.rig
         along = (curve.points - rig.main_a)[:, :2] @ (rig.main_b - rig.main_a)[:2]
         station = along / float((rig.main_b - rig.main_a)[:2] @ (rig.main_b - rig.main_a)[:2]) * rig.span
-        for start, end in _of(curve.zones, HIT):
+        for start, end in curve.reached:
             inside = (station > start) & (station < end)
             places = np.concatenate([[start], station[inside], [end]])
             x = np.interp(places, station, page[:, 0])
@@ -260,6 +285,31 @@ def _curves(brief: Brief, curves: list[_Curve], flat: Flat) -> list[Ink]:
                 ink.append(stroke(np.column_stack([x, y]), theme.colours["alarm"], width + 2.0, dash=dash))
                 if not dash:
                     ink += _barbs(np.column_stack([x, y]), theme.colours["alarm"])
+    return ink
+
+
+def _met(brief: Brief, flat: Flat, frame: Frame) -> list[Ink]:
+    """Where the main can come down on the ground, in falls whose feet do not: told, for no curve of feet shows it."""
+    words, theme, rig, site = brief.measures, brief.theme, brief.study.rig, brief.ground
+    clearance, colour, ink = brief.study.clearance or None, brief.theme.colours["alarm"], list[Ink]()
+    for zone in _drags(brief):
+        if site is None or clearance is None or zone.meets is None or zone.is_within(clearance.strikes):
+            continue
+        low, high = zone.meets
+        shares = np.linspace(low - 0.002 * rig.span, high + 0.002 * rig.span, 41) / rig.span
+        line = rig.main_a + shares[:, None] * (rig.main_b - rig.main_a)
+        line[:, 2] = ground.height_below(site.near, line)
+        line = line[np.isfinite(line[:, 2])]
+        line = line[line[:, 2] > line[:, 2].max() - 0.01 * rig.span] if len(line) else line  # No wall beside it.
+        page = flat.page(*_plane(brief, line))
+        if len(page) < 2:
+            continue
+        ink += [stroke(page, theme.colours["casing"], 13.0), stroke(page, colour, 8.0), *_barbs(page, colour)]
+        at, *others = ((float(x), float(y)) for x, y in page[[len(page) // 2, 0, -1]])
+        ink.append(Tag(
+            text=words.say("falls-here-meets"), at=at, others=tuple(others), size=NOTE, room=frame, towards=(0.4, 1.0),
+            rank=0, strong=True, colour=colour, halo=theme.colours["paper"], offset=10.0,
+        ))
     return ink
 
 
@@ -331,11 +381,11 @@ def _words(brief: Brief, curves: list[_Curve], flat: Flat, frame: tuple[float, f
     ink: list[Ink] = []
     wide = min(420.0, max(230.0, 0.6 * flat.scale * rig.span))  # Between the walls of a narrow gorge.
 
-    def tag(text: str, point: Floats, colour: str, towards: tuple[float, float], *, strong: bool = False,
+    def tag(text: str, points: Floats, colour: str, towards: tuple[float, float], *, strong: bool = False,
             rank: int = 3, offset: float = 10.0) -> None:  # fmt: skip
-        page = flat.page(*_plane(brief, point))[0]
+        at, *others = ((x, y) for x, y in flat.page(*_plane(brief, points)).tolist())
         ink.append(Tag(
-            text=text, at=(float(page[0]), float(page[1])), size=BODY if strong else NOTE, room=room, towards=towards,
+            text=text, at=at, others=tuple(others), size=BODY if strong else NOTE, room=room, towards=towards,
             rank=rank, strong=strong, colour=theme.colours[colour], halo=theme.colours["paper"], offset=offset,
             width=wide,
         ))
@@ -350,17 +400,22 @@ def _words(brief: Brief, curves: list[_Curve], flat: Flat, frame: tuple[float, f
     if flat.scale * rig.span < NARROW * (frame[2] - frame[0]):
         ink.append(_beside(brief, curves, flat, frame))
     else:
-        third = sweep.hang.foot[len(sweep.at) // 3]
-        tag(words.say("falls-here-hang"), third, "walker", (0.3, 1.0), rank=4)
+        tag(words.say("falls-here-hang"), _spots(sweep.hang.foot, 0.33), "walker", (0.3, 1.0), rank=4)
+        tag(words.say("falls-here-main"), _spots(sweep.ring_standing, 0.7), "main", (0.3, 1.0), rank=5)
         for curve in curves[1:]:
-            share = 0.62 if curve.name == "gone" else 0.30
-            spot = curve.points[int(share * (len(curve.points) - 1))]
-            tag(words.say(f"falls-here-{curve.name}"), spot, "ink", (0.4, -1.0), rank=2)
+            spots = _spots(curve.points, 0.62 if curve.name == "gone" else 0.30)
+            tag(words.say(f"falls-here-{curve.name}"), spots, "ink", (0.4, -1.0), rank=2)
     length, text = words.round_length(0.16 * (frame[2] - frame[0]) / flat.scale)
     x, y = frame[2] - length * flat.scale - 8.0, HEAD + 16.0
     ink += measured((x, y), (x + length * flat.scale, y), theme.colours["ink"])
     ink.append(Text(text=text, at=(x - 12.0, y), size=NOTE, align="right", centred=True, colour=theme.colours["ink"]))
     return ink
+
+
+def _spots(points: Floats, share: float) -> Floats:
+    """(n, 3) places along a curve that its name may stand at, that share of the way first.  [m]"""
+    shares = np.concatenate([[share], np.linspace(0.15, 0.85, 15)])
+    return np.asarray(points[(shares * (len(points) - 1)).astype(int)])
 
 
 def _beside(brief: Brief, curves: list[_Curve], flat: Flat, frame: tuple[float, float, float, float]) -> Row:
@@ -376,9 +431,7 @@ def _beside(brief: Brief, curves: list[_Curve], flat: Flat, frame: tuple[float, 
     return Row(frame=(edge + 40.0, HEAD + 64.0, frame[2], frame[3]), entries=tuple(entries), down=True, gap=12.0)
 
 
-def _strips(
-    brief: Brief, curves: list[_Curve], dragged: tuple[tuple[float, float], ...], flat: Flat, top: float
-) -> list[Ink]:
+def _strips(brief: Brief, curves: list[_Curve], flat: Flat, top: float) -> list[Ink]:
     """The line as a strip for each curve, on the metres of the section, with metres from anchor A under them."""
     words, theme, rig = brief.measures, brief.theme, brief.study.rig
     run = float(np.linalg.norm((rig.main_b - rig.main_a)[:2]))
@@ -387,19 +440,15 @@ def _strips(
         return flat.left + flat.scale * run * place / rig.span
 
     ink: list[Ink] = [Keep(frame=(EDGE, top - 4.0, WIDE - LIST + 24.0, TALL - FOOT), firm=True)]
-    rows = [(curve.name, curve.zones) for curve in curves]
-    if dragged:  # Of the line it is known where it reaches the ground, not where it comes near: the rest stays empty.
-        whole = Zone(kind=UNKNOWN, start=0.0, end=rig.span)
-        rows.insert(1, ("line", (whole, *(Zone(kind=HIT, start=a, end=b) for a, b in dragged))))
-    for row, (name, zones) in enumerate(rows):
+    for row, curve in enumerate(curves):
         y = top + row * ROW
         ink.append(Text(
-            text=words.say(f"falls-here-strip-{name}"), at=(x(0.0) - 14.0, y + 0.5 * STRIP), size=NOTE,
+            text=words.say(f"falls-here-strip-{curve.name}"), at=(x(0.0) - 14.0, y + 0.5 * STRIP), size=NOTE,
             align="right", centred=True, colour=theme.colours["ink"], width=x(0.0) - 14.0 - EDGE, most=1,
         ))
-        for zone in zones:
+        for zone in curve.zones:
             ink += patterned((x(zone.start), y, x(zone.end), y + STRIP), zone.kind, theme)
-    bottom = top + ROW * len(rows) - ROW + STRIP
+    bottom = top + ROW * len(curves) - ROW + STRIP
     unit = words.long_metres
     colour = theme.colours["ink"]
     ink.append(Text(text=words.say("falls-here-axis", unit=words.long_unit), at=(x(0.0) - 14.0, bottom + 20.0),
@@ -412,14 +461,22 @@ def _strips(
     return ink
 
 
+def _by_feet(brief: Brief, zones: tuple[Zone, ...]) -> tuple[tuple[float, float], ...]:
+    """From where a fall takes who falls to the ground, as the clearance says; else what zones of falls say.  [m]"""
+    clearance = brief.study.clearance or None
+    if clearance is None or not clearance.drags:
+        return _of(zones, HIT)
+    return tuple(zone.from_a for zone in clearance.strikes)
+
+
+def _drags(brief: Brief) -> tuple[NoFallZone, ...]:
+    clearance = brief.study.clearance or None
+    return () if clearance is None else clearance.drags
+
+
 def _dragged(brief: Brief) -> tuple[tuple[float, float], ...]:
-    """From where a fall drags main or backup onto the ground, as the clearance says.  [m]"""
-    found = brief.study.clearance if brief.study.knows("clearance") else None
-    notes = found.notes if isinstance(found, Clearance) else ()
-    return tuple(
-        stretch for note in notes if note.kind is ClearanceNote.DRAGGED
-        for stretch in note.values["stretches"].ends  # type: ignore[union-attr]
-    )
+    """From where a fall drags the main onto the ground, as the clearance says.  [m]"""
+    return tuple(zone.from_a for zone in _drags(brief))
 
 
 def _list(brief: Brief, curves: list[_Curve], dragged: tuple[tuple[float, float], ...]) -> list[Ink]:
@@ -438,7 +495,8 @@ def _list(brief: Brief, curves: list[_Curve], dragged: tuple[tuple[float, float]
     hit, close = _of(curves[0].zones, HIT), _of(curves[0].zones, NEAR)
     # Told widened, what can reach the ground covers the edge of what comes too near beside it, from either anchor.
     wide_hit, wide_from_b = (_widened(each, step) for each in (hit, _from_b(hit, span)))
-    dragged = _without(dragged, wide_hit)
+    meets = Stretches(tuple(zone.meets for zone in _drags(brief) if zone.meets is not None))
+    dragged = _without(dragged, _widened(curves[0].reached, step))
     for role, name, stretches in (
         ("alarm", "hit", hit), ("ink", "near", _without(close, wide_hit)),
         ("ink", "part", _without(_of(curves[0].zones, UNKNOWN), wide_hit)),
@@ -448,7 +506,8 @@ def _list(brief: Brief, curves: list[_Curve], dragged: tuple[tuple[float, float]
         if dragged and name == "near" and len(hit) + len(stretches) > MANY:  # What is said below is worth the room.
             add(words.say("falls-here-list-near-hatched"), NOTE, role)
             continue
-        add(words.say(f"falls-here-list-{name}"), BODY, role, strong=True)
+        by = "main" if dragged else "feet"
+        add(words.say(f"falls-here-list-{name}", by=by, onto=_onto(brief, hit)), BODY, role, strong=True)
         if len(entries) == 1:
             heads = [words.say(f"falls-here-list-from-{end}", unit=words.long_unit) for end in "ab"]
             add(heads[0], NOTE, "quiet", beside=heads[1])
@@ -468,14 +527,15 @@ def _list(brief: Brief, curves: list[_Curve], dragged: tuple[tuple[float, float]
         add(words.say(f"falls-here-list-runs-{many}", stretches=Stretches(runs)), NOTE, "alarm")
     if dragged:
         many = "many" if len(dragged) > MANY else "some"
-        add(words.say(f"falls-here-list-dragged-{many}", stretches=Stretches(dragged)), NOTE, "alarm")
+        add(words.say(f"falls-here-list-dragged-{many}", stretches=Stretches(dragged), meets=meets), NOTE, "alarm")
     gone = next((curve for curve in curves if curve.name == "gone"), None)
     if gone is not None and brief.ground is not None:
         hit = _of(gone.zones, HIT)
         share = sum(b - a for a, b in hit) / span
         most = 1 if dragged else MANY
         name = "all" if share > 0.98 else "some" if 0 < len(hit) <= most else "many" if hit else "none"
-        text = words.say(f"falls-here-list-gone-{name}", stretches=Stretches(hit))
+        text = words.say(
+            f"falls-here-list-gone-{name}", stretches=Stretches(hit), onto=_onto(brief, hit))
         add(text, BODY, "alarm" if hit else "ink", strong=bool(hit))
     rule = Line(points=((left - 24.0, HEAD), (left - 24.0, TALL - FOOT)), colour=theme.colours["rule"], width=1.5,
                 quiet=True)  # fmt: skip

@@ -51,13 +51,13 @@ def zones_of(brief: Brief, at: Floats, gaps: Floats) -> tuple[Zone, ...]:
     """Stretches of the line by what a fall there leaves, as the clearance has found them, which reach to the next place
     tried that is clear; where there is no clearance, from places tried and what is left there.
 
-    A place that cannot be judged takes "paper".
+    Ground is reached by who falls, or by the main that he drags down.  A place that cannot be judged takes "paper".
     """
     clearance = brief.study.clearance or None
     if clearance is None or not (len(clearance.walkers) or clearance.no_fall_zones):
         return _joined(brief, at, _where_known(brief, at, _kinds(brief, gaps)))
     near = [zone.from_a for zone in clearance.no_fall_zones]
-    hit = [zone.from_a for zone in clearance.strikes]
+    hit = [zone.from_a for zone in (*clearance.strikes, *clearance.drags)]
     ends = [end for stretch in (*near, *hit, *clearance.unknown.tolist()) for end in stretch]
     borders = np.unique(np.concatenate([at, ends, [0.0, brief.solution.rig.span]]))
     middle = 0.5 * (borders[1:] + borders[:-1])

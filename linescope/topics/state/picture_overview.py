@@ -10,14 +10,14 @@ from numpy.typing import NDArray
 
 from linescope import __version__
 from linescope.clearance import Finding
-from linescope.clearance.ranked import event_of, places
+from linescope.clearance.ranked import event_of, is_only_run, places
 from linescope.notes import Quantity, Spot, Term, Verbatim
 from linescope.stage import ground, lines, person, relief, worst
 from linescope.stage.camera import Camera, perspective_fit
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Symbols, Wire
 from linescope.stage.page import Brief
 from linescope.stage.theme import Theme
-from linescope.topics.clearance.leading import named, verdict
+from linescope.topics.clearance.leading import named, onto, verdict
 from linescope.words.frame import state_label
 
 Floats = NDArray[np.float64]
@@ -301,11 +301,12 @@ def _written(place: Finding) -> str:
 
 def told_in_words(brief: Brief, place: Finding) -> str:
     """A place that falls short, what comes too near there, and when."""
-    cause = place.worst
+    cause, runs = place.worst, "yes" if is_only_run(place) else "no"
     return brief.measures.say(
         "overview-place-reached" if cause.distance <= 0.0 else "overview-place-near",
         place=Spot(cause.station), what=Term(f"overview-what-{cause.kind}"), event=event_of(place),
         left=Quantity(max(cause.distance, 0.0), "length", "down"), needed=Quantity(cause.needed, "length", "up"),
+        onto=onto(brief.study, [place]), runs=runs,
     )
 
 

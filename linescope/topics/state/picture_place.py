@@ -11,7 +11,7 @@ from linescope.clearance import Finding
 from linescope.clearance.ranked import places
 from linescope.notes import Bays, Quantity, Verbatim
 from linescope.stage import dimensions, relief
-from linescope.stage.board import BODY, FOOT, HEAD, WIDE, Board, Frame, stroke
+from linescope.stage.board import BODY, FOOT, HEAD, NOTE, WIDE, Board, Frame, stroke
 from linescope.stage.ink import Area, Ink, Keep, Text, View, Window
 from linescope.stage.items import Label, Panel
 from linescope.stage.page import Brief
@@ -27,6 +27,7 @@ TALL = 606.0  # [px]
 MARGIN = (0.03, 0.18, 0.03, 0.07)
 NARROW, ASIDE = 0.45, 0.78  # Of the page's width: a view of which ground and line take less is set so wide.
 LENSES = (200.0, 176.0, 152.0, 128.0)  # Radius of the near view: the largest for which there is room [px].
+MARK, BEAK = 30.0, 30.0  # Radius of the ring round what is seen from near, and length of the beak towards it [px].
 ROOM = 0.02  # Of what the picture shows may lie behind it, at most.  [-]
 
 
@@ -100,10 +101,12 @@ def _lens(brief: Brief, panel: Panel, frame: Frame) -> list[Ink]:
         return []
     x, y, radius = found
     box = (x - radius, y - radius, x + radius, y + radius)
-    way = spot - (x, y)
-    rim = np.array([x, y]) + way * radius / float(np.hypot(*way))
-    turn = np.linspace(0.0, 2.0 * math.pi, 73)
-    circle = np.column_stack([x + radius * np.cos(turn), y + radius * np.sin(turn)])
+    circle, mark = _circle((x, y), radius), _circle((float(spot[0]), float(spot[1])), MARK)
+    way = (spot - (x, y)) / float(np.hypot(*(spot - (x, y))))
+    across = np.array([-way[1], way[0]])
+    beak = np.array([x, y]) + np.array([
+        (radius - 1.0) * way + 0.5 * BEAK * across, (radius + BEAK) * way, (radius - 1.0) * way - 0.5 * BEAK * across,
+    ])  # A line from here to there would be taken for a rope.
     first, last = shown_bays(solution, 1)
     depth, tight = float(solution.bays.loop_depth[first]), bool(solution.bays.excess[first] < 0.0)
     say = brief.measures.say
@@ -114,15 +117,26 @@ def _lens(brief: Brief, panel: Panel, frame: Frame) -> list[Ink]:
     inside = (x - half, y - 0.72 * radius, x + half, y + 0.82 * radius)
     seen = near(brief, inside, first, last, named=False)
     return [
-        stroke(np.array([rim, spot]), theme.colours["state"], 2.0),
+        Area(points=tuple((float(a), float(b)) for a, b in beak), colour=theme.colours["state"]),
+        stroke(mark, theme.colours["paper"], 7.0, quiet=True),
+        stroke(mark, theme.colours["state"], 4.0, quiet=True),
         Window(frame=box, ink=(paper, *seen), disc=True),
         stroke(circle, theme.colours["state"], 4.0, quiet=True),
+        Text(
+            text=say("overview-lens-where"), at=(x, y - 0.78 * radius), size=NOTE, align="middle", centred=True,
+            colour=theme.colours["ink"], halo=theme.colours["paper"],
+        ),
         Text(
             text=said, at=(x, y + 0.74 * radius), size=BODY, align="middle", centred=True, strong=True,
             colour=theme.colours["alarm" if tight else "ink"], halo=theme.colours["paper"],
         ),
         Keep(frame=box, firm=True),
     ]
+
+
+def _circle(at: tuple[float, float], radius: float) -> Floats:
+    turn = np.linspace(0.0, 2.0 * math.pi, 73)
+    return np.column_stack([at[0] + radius * np.cos(turn), at[1] + radius * np.sin(turn)])
 
 
 def _beside(solution: Solution, bay: int) -> tuple[int, int]:
@@ -136,7 +150,7 @@ def _beside(solution: Solution, bay: int) -> tuple[int, int]:
 
 
 def _free(frame: Frame, lines: Floats, page: Floats, spot: Floats, radius: float) -> tuple[float, float, float] | None:
-    """Where a circle of that radius hides no line and hardly any ground, its leader as short and as free as can be."""
+    """Where a circle of that radius hides no line and hardly any ground, as near to its place as can be."""
     left, top, right, bottom = frame
     reach = radius + 12.0
     if bottom - top < 2.0 * reach:
@@ -150,11 +164,7 @@ def _free(frame: Frame, lines: Floats, page: Floats, spot: Floats, radius: float
                 continue
             if len(page) and float((np.hypot(*(page - at).T) < radius + 20.0).mean()) > ROOM:
                 continue
-            way = np.linspace(spot, at, 60)
-            way = way[(np.hypot(*(way - at).T) > radius) & (np.hypot(*(way - spot).T) > 40.0)]
-            beside = np.hypot(way[:, None, 0] - lines[None, :, 0], way[:, None, 1] - lines[None, :, 1])
-            crossed = float((beside.min(axis=1) < 24.0).mean()) if len(way) else 0.0
-            cost = float(np.hypot(*(at - spot))) * (1.0 + 3.0 * crossed)
+            cost = float(np.hypot(*(at - spot)))
             if best is None or cost < best[0]:
                 best = (cost, (x, y))
     return None if best is None else (*best[1], radius)

@@ -12,7 +12,7 @@ from linescope.notes import Bays, Quantity, Range, Spot, Term
 from linescope.stage.board import BODY, EDGE, FIGURE, HEAD, NOTE, WIDE, Board
 from linescope.stage.ink import Area, Ink, Line, Row, Text
 from linescope.stage.page import Brief
-from linescope.topics.clearance.leading import named
+from linescope.topics.clearance.leading import named, onto, unnamed
 from linescope.topics.state import picture_overview as overview
 from linescope.topics.tension import loading
 from linescope.units import from_si
@@ -20,6 +20,7 @@ from linescope.units import from_si
 TALL = 684.0  # [px]
 DIAL, LOOK = 1040.0, 1460.0  # Where the dial begins, and the list [px].
 TOP = 20.0  # Of the dial [m/s].
+BESIDES = 4  # Places without a sentence of their own, at most.
 STOP = (8.0, 12.0)  # Usual gusts at which people stop: from memory, no source [m/s].
 
 
@@ -171,8 +172,13 @@ def _reasons(brief: Brief) -> list[tuple[bool, str]]:
     tight = next((state.tight for state in study.excess.states if state.name == "standing"), ())
     if tight:
         found.append((True, words.say("tension-stop-tight", bays=Bays(tight), count=len(tight))))
-    told = named(places(study.clearance or None))
-    found += [(place.distance <= 0.0, overview.told_in_words(brief, place)) for place in told]
+    told = places(study.clearance or None)
+    found += [(place.distance <= 0.0, overview.told_in_words(brief, place)) for place in named(told)]
+    besides = [place for place in unnamed(told) if place.distance <= 0.0]
+    if besides:
+        spots = tuple(Spot(place.worst.station) for place in besides[:BESIDES])
+        found.append((True, words.say("tension-stop-besides", places=spots, onto=onto(study, besides),
+                                      more=len(besides) - len(spots))))  # fmt: skip
     wind = study.wind or None
     wrap = tuple(sorted({bay for case in wind.cases for bay in case.wrap})) if wind is not None else ()
     if wrap:

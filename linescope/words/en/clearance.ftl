@@ -113,9 +113,11 @@ clearance-no-fall-short = short by up to
 clearance-no-fall-worst-told = worst at, from A
     .head = worst at
 clearance-no-fall-struck = the body, or the way it falls, touches the ground (survey error included) in falls from
-    .head = touches the ground from
+    .head = he touches it from
+clearance-no-fall-dragged = the main is dragged onto the ground (survey error included) in falls from
+    .head = main on it from
 clearance-no-fall-in-time-told = motion in time decides in falls from
-    .head = in time decides from
+    .head = in time from
 clearance-no-fall-none = From no place tried does a leash fall come nearer to the ground than needed, if the ring stays between the tapes beside him.
 clearance-no-fall-not-looked = No falls were looked at.
 clearance-no-fall-unknown = Ground is not known below { $stretches } from A: nobody may count on a clear fall there.
@@ -157,7 +159,7 @@ clearance-unknown = Nothing is known of the ground below the line at { $stretche
        *[no] nothing is bridged
     }.
 clearance-holes = No ground is known in plan at { $stretches } from A; nothing is bridged. Holes narrower than { $narrowest } and those within the anchor zones do not count against what is asked for.
-clearance-dragged = Leash falls drag the line onto the ground: main or backup meets it (survey error included) in falls from { $stretches } from A, though the body may clear it. The catch is computed without the ground.
+clearance-dragged = Leash falls drag the main onto the ground (survey error included) in falls from { $stretches } from A, though the body may clear it. The catch is computed without the ground.
 clearance-one-sheet = The mesh shows no overhang: whatever is below it counts as inside the ground (assumed).
 clearance-turned = { $count ->
         [one] One triangle of the mesh faces

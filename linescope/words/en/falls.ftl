@@ -100,16 +100,20 @@ falls-short = Leash fall
 ## Crew picture: nobody falls here
 
 falls-here-hit = { $how ->
-        [all] Do not fall anywhere on this line: a leash fall can reach the ground
-        [many] Do not fall in the cross-hatched stretches: a leash fall can reach the ground
-       *[some] Do not fall at { $stretches } from A: a leash fall can reach the ground
+        [all] Do not fall anywhere on this line
+        [many] Do not fall in the cross-hatched stretches
+       *[some] Do not fall at { $stretches } from A
+    }: { $by ->
+        [main] feet or the main can reach { $onto }
+       *[feet] a leash fall can reach { $onto }
     }{ $also ->
-        [all] . If the main goes, feet can reach it everywhere
-        [part] . If the main goes, feet can reach it on more of the line
-        [within] . If the main goes, feet can reach it in parts of these stretches
+        [all] . If the main goes, feet can reach { $lost } everywhere
+        [part] . If the main goes, feet can reach { $lost } on more of the line
+        [within] . If the main goes, feet can reach { $lost } in parts of these stretches
        *[none] {""}
     }
-falls-here-lost = Leash falls stay above the ground; if the main goes, feet can reach it { $how ->
+falls-here-it = it
+falls-here-lost = Leash falls stay above the ground; if the main goes, feet can reach { $onto } { $how ->
         [all] everywhere
        *[part] at { $stretches } from A
     }
@@ -133,29 +137,33 @@ falls-here-lowest = deepest fall if the ring stays, at { $place }: feet ≤ { $d
 falls-here-hang = feet, hanging at rest
 falls-here-runs = deepest fall if the ring runs (≤)
 falls-here-gone = main gone: lowest feet (≤)
-falls-here-strip-worst = fall from: feet
-falls-here-strip-line = fall from: line
+falls-here-strip-worst = leash fall from
 falls-here-strip-runs = ring runs: feet
 falls-here-strip-gone = main gone: feet
 falls-here-axis = from A [{ $unit }]
-falls-here-list-hit = Do not fall here: the ground can be reached
+falls-here-list-hit = Do not fall here: { $by ->
+        [main] feet or main
+       *[feet] feet
+    } can reach { $onto }
 falls-here-list-near = Falls end nearer than asked for
-falls-here-list-near-hatched = Hatched: falls end nearer than asked for.
+falls-here-list-near-hatched = Hatched: falls only if agreed.
 falls-here-list-part = Unknown: no ground given
 falls-here-list-from-a = from A [{ $unit }]
 falls-here-list-from-b = from B [{ $unit }]
 falls-here-list-more = and { $count } more
 falls-here-list-runs-some = If the ring runs, feet can come down on the ground at { $stretches }, also from falls elsewhere.
 falls-here-list-runs-many = If the ring runs, feet can come down where it is cross-hatched, also from falls elsewhere.
-falls-here-list-dragged-some = Falls from { $stretches } drag the line itself onto the ground.
-falls-here-list-dragged-many = Falls from elsewhere drag the line itself onto the ground: see its strip.
-falls-here-list-gone-all = Main gone: feet can reach the ground everywhere.
-falls-here-list-gone-some = Main gone: feet can reach the ground at { $stretches } from A.
-falls-here-list-gone-many = Main gone: feet can reach the ground where it is cross-hatched.
+falls-here-list-dragged-some = Falls from { $stretches }: not feet but the main comes down, at { $meets }.
+falls-here-list-dragged-many = In falls from parts of them not feet but the main comes down, at { $meets }.
+falls-here-main = main, with the walker there
+falls-here-meets = here the main can come down
+falls-here-list-gone-all = Main gone: feet can reach { $onto } everywhere.
+falls-here-list-gone-some = Main gone: feet can reach { $onto } at { $stretches } from A.
+falls-here-list-gone-many = Main gone: feet can reach { $onto } where it is cross-hatched.
 falls-here-list-gone-none = Main gone: feet stay above the ground straight below the line, in this model.
-falls-here-key-hit = can reach the ground
+falls-here-key-hit = can be reached
 falls-here-key-near = nearer than asked for
 falls-here-key-kept = no nearer, in this model
 falls-here-key-expected = expected in time, with its range
-falls-here-key-expected-zones = zones: the deeper of bound and fall in time
+falls-here-key-expected-zones = strips: the lower of energy bound and fall in time
 falls-here-key-expected-none = falls in time: not computed

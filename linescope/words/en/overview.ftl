@@ -6,10 +6,10 @@ overview-footer = linescope { $version }, { $date }. Computed from the inputs on
 ## The message, one of these
 
 overview-verdict-reached = { $event ->
-        [gone] If the main goes, feet can reach the ground, worst at
-        [fall] Leash falls can reach the ground, worst at
-        [both] Leash falls, and loss of the main, can reach the ground, worst at
-       *[other] Without any fall, { $what } reaches the ground at
+        [gone] If the main goes, feet can reach { $onto }, worst at
+        [fall] Leash falls can reach { $onto }, worst at
+        [both] Leash falls, and loss of the main, can reach { $onto }, worst at
+       *[other] Without any fall, { $what } reaches { $onto } at
     } { $places } from A{ $more ->
         [0] {""}
        *[other] {" "}(and { $more } more)
@@ -24,10 +24,10 @@ overview-verdict-reached = { $event ->
        *[other] {" "}(and { $further } more)
     }
 overview-verdict-near = { $event ->
-        [gone] If the main goes, feet come nearer to the ground than needed, worst at
-        [fall] Leash falls come nearer to the ground than needed, worst at
-        [both] Leash falls, and loss of the main, come nearer to the ground than needed, worst at
-       *[other] Without any fall, { $what } is nearer to the ground than needed at
+        [gone] If the main goes, feet come nearer to { $onto } than needed, worst at
+        [fall] Leash falls come nearer to { $onto } than needed, worst at
+        [both] Leash falls, and loss of the main, come nearer to { $onto } than needed, worst at
+       *[other] Without any fall, { $what } is nearer to { $onto } than needed at
     } { $places } from A{ $more ->
         [0] {""}
        *[other] {" "}(and { $more } more)
@@ -45,6 +45,7 @@ overview-verdict-tight = The backup is tight in { $count ->
         [one] one bay
        *[other] { $count } bays
     } of { $total }
+overview-lens-where = in the small circle
 overview-lens-loop = loop { $depth } deep
 overview-tight = Backup tight in { $count ->
         [one] bay { $bays }
@@ -55,6 +56,9 @@ overview-verdict-no-ground = No ground is known: nothing is said of what lies be
 overview-verdict-not-compared = Distances to the ground were not computed
 overview-verdict-not-asked = No distance to the ground is asked for
 overview-verdict-unknown = Not shown to be clear of the ground everywhere: it is not known below all of the line
+overview-onto-ground = the ground
+overview-onto-water = the water
+overview-onto-either = ground or water
 overview-what-line = the line
 overview-what-loop = a loop
 overview-what-leash = the leash
@@ -64,10 +68,16 @@ overview-what-several = the rig
 ## In the picture
 
 overview-place-reached = { $place }: { $event ->
-        [gone] feet reach the ground if the main goes
-        [fall] leash falls reach the ground
-        [both] falls and loss of the main reach the ground
-       *[other] { $what } reaches the ground
+        [gone] feet reach { $onto } if the main goes
+        [fall] { $runs ->
+            [yes] feet reach { $onto } if the ring runs
+           *[no] leash falls reach { $onto }
+        }
+        [both] { $runs ->
+            [yes] feet reach { $onto } if the ring runs or the main goes
+           *[no] falls and loss of the main reach { $onto }
+        }
+       *[other] { $what } reaches { $onto }
     }
 overview-place-near = { $place }: { $left } left, { $needed } needed ({ $event ->
         [gone] main gone

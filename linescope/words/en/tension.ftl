@@ -61,6 +61,10 @@ tension-stop-gust = { $gust }: gusts of this plan{ $wraps ->
        *[no] {""}
     }
 tension-stop-look = Look at, before each walk
+tension-stop-besides = { $places }: { $onto } can be reached there, too{ $more ->
+        [0] {""}
+       *[other] {" "}(and at { $more } more)
+    }
 tension-stop-tight = { $count ->
         [one] Bay { $bays }: tight
        *[other] Bays { $bays }: tight
