@@ -455,8 +455,10 @@ def facts(play: Play, track: LessonRow, count: int, words: Words) -> tuple[str, 
     if play.name == "pen-marks":
         if count == 0:
             return ()
-        pull = float(now.pull[play.bay])
-        return (words.say("lessons-rows-pull", pull=Quantity(pull, "force")),)
+        return (
+            words.say("lessons-rows-marked", depth=long(loop_depth_as_marked(track, play.bay))),
+            words.say("lessons-rows-pull", pull=Quantity(float(now.pull[play.bay]), "force")),
+        )
     if play.name == "ties":
         if count == 0:
             return (words.say("lessons-ties-standing"),)
