@@ -12,6 +12,7 @@ import pytest
 from matplotlib import pyplot
 
 import linescope
+from tests.long import rest_is_long
 
 ROOT = Path(__file__).parents[2]
 NAMES = [name for name in linescope.__all__ if not name.startswith("_")]
@@ -29,7 +30,7 @@ def test_the_package_tells_its_names():
     assert set(dir(linescope)) == set(linescope.__all__) == {*linescope._HOME, "__version__"}
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", rest_is_long(NAMES, *(name for name in NAMES if name != "write_briefing")))
 def test_examples_of_public_names_run(name, tmp_path):
     item = getattr(linescope, name)
     text = inspect.getdoc(item)

@@ -78,6 +78,7 @@ def test_a_state_shows_its_rig_in_feet(monkeypatch: pytest.MonkeyPatch) -> None:
     assert re.search(r"\d ft\b", page) and not re.search(r">[^<]*\d m from A", page)
 
 
+@pytest.mark.long
 def test_its_example_runs(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(ROOT)
     text = inspect.getdoc(Shown.view)
