@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
@@ -357,19 +356,17 @@ def figures_in(
     }
     tell(0.4)
     slides = bool(stack.free.any())
+    values["deepest_settled"] = _shaken(stack, found) if slides else values["deepest_loop"]
+    tell(0.6)
     errors, solved = {}, {}
-    # Settled states are found in compiled loops, which let the falls go on beside them.
-    with ThreadPoolExecutor(max_workers=1) as beside:
-        shaken = beside.submit(_shaken, stack, found) if slides else None
-        if loaded is not None and rig.walker is not None:
-            values["walker_drop"] = np.where(found.done, below(stack, found.places[loaded.node]), np.nan)
-            lost = main_lost(loaded, rig.walker)
-            values |= dict(zip(("gone_rest", "gone_floor", "gone_tension"), lost, strict=True))
-            tell(0.5)
-            feet = _fall_figures(planned, drawn_groups, loaded, slides, tell)
-            for key, (each, error, exact) in feet.items():
-                values[key], errors[key], solved[key] = each, error, exact
-        values["deepest_settled"] = values["deepest_loop"] if shaken is None else shaken.result()
+    if loaded is not None and rig.walker is not None:
+        values["walker_drop"] = np.where(found.done, below(stack, found.places[loaded.node]), np.nan)
+        lost = main_lost(loaded, rig.walker)
+        values |= dict(zip(("gone_rest", "gone_floor", "gone_tension"), lost, strict=True))
+        tell(0.7)
+        feet = _fall_figures(planned, drawn_groups, loaded, slides, tell)
+        for key, (each, error, exact) in feet.items():
+            values[key], errors[key], solved[key] = each, error, exact
     whole = {}
     for key, each in values.items():
         whole[key] = np.full(count, np.nan)
@@ -448,7 +445,7 @@ def _one_by_one(
             found[:, number] = [*_falls(one, plan(one)).values()]
         except SolveError:
             continue
-        tell(0.5 + 0.5 * (number + 1) / len(which))
+        tell(0.7 + 0.3 * (number + 1) / len(which))
     return found
 
 
