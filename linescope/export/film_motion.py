@@ -20,6 +20,7 @@ from linescope.motion.falls import PartsAt
 from linescope.motion.ground import touched
 from linescope.motion.gust import Gust, swings
 from linescope.motion.inputs import inputs_of_rig
+from linescope.motion.notes import PEAKS
 from linescope.motion.run import Motion
 from linescope.notes import Quantity, Spot, Term, Value
 from linescope.rig import Inputs, Rig
@@ -108,7 +109,7 @@ def motion_reel(
         shots[-1] = replace(shots[-1], caption=measures.say("motion-film-off", time=Quantity(shots[-1].at, "time")))
     return Reel(
         title=measures.say(f"motion-film-{kind}", **values),
-        note=measures.say("motion-film-note", ground=_told_ground(motion)),
+        note=measures.say("motion-film-note", ground=_told_ground(motion), peaks=Quantity(PEAKS, "ratio")),
         axis=measures.say("motion-film-time"),
         curves=tuple(measures.say(f"motion-film-in-{name}") for name, _ in curves),
         shots=tuple(shots),
@@ -153,7 +154,7 @@ def _gust_reel(blown: Gust, at: float, frames: int, theme: Theme, measures: Word
     }
     return Reel(
         title=measures.say("motion-film-gust", **values),
-        note=measures.say("motion-film-note-gust", ground=_told_ground(motion)),
+        note=measures.say("motion-film-note-gust", ground=_told_ground(motion), peaks=Quantity(PEAKS, "ratio")),
         axis=measures.say("motion-film-time"), curves=(measures.say("motion-film-swing"),), shots=shots, reach=END_ON,
         dimension="time", trace=(time, swing[:, None]), graphs="angle", end_on=True, blows=towards,
     )

@@ -9,8 +9,10 @@ from typing import Any
 import numpy as np
 
 from linescope.atomic import named, write_text
+from linescope.motion.notes import trust
 from linescope.motion.run import Motion
 from linescope.study import Study
+from linescope.words import Words
 
 FIGURES = 4  # Digits behind the point, of metres and seconds.
 
@@ -51,6 +53,8 @@ def frames(motion: Motion) -> dict[str, Any]:
 def write_frames(path: str | Path, study: Study) -> Path:
     """Write the frames of all that a study has computed in time, with the middle of all inputs; whole or not at all.
 
+    Beside those of each run stands what they cannot be trusted for (`limits`), in words.
+
     Parameters
     ----------
     path : str or Path
@@ -61,7 +65,8 @@ def write_frames(path: str | Path, study: Study) -> Path:
     ------
     OutputError
     """
-    path, found = named(path), {}
+    path = named(path)
+    found: dict[str, dict[str, Any]] = {}
     walker = study.rig.walker
     for name in ("fall_in_time", "main_gone_in_time"):
         expected = study.get(name)
@@ -70,5 +75,8 @@ def write_frames(path: str | Path, study: Study) -> Path:
     for name in ("bounce_in_time", "gust_in_time"):
         if one := study.get(name):
             found[name] = frames(one.motion)
+    limits = Words().note(trust())
+    for each in found.values():
+        each["limits"] = limits
     write_text(path, json.dumps(found, allow_nan=False) + "\n")
     return path

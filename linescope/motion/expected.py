@@ -37,6 +37,22 @@ CHAIN = 1.0  # Within it a chain of tapes has run along a line, or has stopped [
 WEAKEST = 50.0  # Strength of a tape that holds nothing [N].
 HALVED = 6  # Times that a strength is narrowed down.
 
+FORCES, LENGTHS, TIMES = (0.03, 40.0), (0.0, 0.01), (0.0, 0.03)
+CHANCE: dict[str, tuple[float, float]] = {
+    **dict.fromkeys(("leash_force", "main_a", "main_b"), FORCES),
+    **dict.fromkeys(("backup_a", "backup_b"), (0.05, 80.0)),  # Of its loops.
+    **dict.fromkeys(("raw_leash_force", "tape_force"), (0.3, 50.0)),
+    **dict.fromkeys(("ring_lowest", "foot_lowest", "dip"), LENGTHS),
+    **dict.fromkeys(("ring_time", "foot_time"), TIMES),
+    "rebound": (0.1, 0.0),
+}
+"""What a figure moves by at most where an input moves by a billionth: a share of the middle, and besides [N, m, s].
+
+Loops that whip make that much of the last digit: eight runs each at five places of Ptarmigan Step, whose tapes slide,
+say so.  A range is so much wider than what its few runs give.  Times of peaks, and a free end, are chance: nothing is
+said of them.
+"""
+
 ENDS = (
     "stiffness_factor", "leash_modulus", "body_stiffness",
 )  # fmt: skip
@@ -50,7 +66,7 @@ class RangeAlong:
     Attributes
     ----------
     low, value, high : array
-        Of all choices, and of the middle one.  [of the figure]
+        Of all choices, wider by what `CHANCE` does, and of the middle one.  [of the figure]
     """
 
     low: Floats
@@ -96,7 +112,7 @@ class Expected(Outlined):
     stops_from : (n,) array
         Strength from which a chain of tapes that go leaves one at least; nan where a weak tape holds.  [N]
     foot_point : (n, 3) array
-        Lowest foot of all choices.  [m]
+        Lowest foot of all choices, as low as the range goes.  [m]
     happened : tuple of InTime
         With the middle of all inputs: one a place.
     failed : int
@@ -152,6 +168,7 @@ class Expected(Outlined):
         return Expected(**here)
 
 
+HEIGHTS = ("ring_lowest", "foot_lowest", "reach")  # They may be negative.
 FIGURES: dict[str, Callable[[Outcome], float]] = {
     "leash_force": lambda o: o.leash_force,
     "raw_leash_force": lambda o: o.leash_raw,
@@ -172,6 +189,14 @@ FIGURES: dict[str, Callable[[Outcome], float]] = {
     "backup_time": lambda o: float(o.tension_time[2 + int(np.argmax(o.tension[2:]))]),
     "reach": lambda o: float(o.reach[0, 2]),
 }
+
+
+def _ranging(name: str, low: Floats, value: Floats, high: Floats) -> RangeAlong:
+    """The range of a figure from the least and the most of its runs."""
+    share, more = CHANCE.get(name, (0.0, 0.0))
+    wider = np.where(high == 0.0, 0.0, share * np.abs(value) + more)  # What carries nothing does so by no chance.
+    least = low - wider
+    return RangeAlong(low=least if name in HEIGHTS else np.maximum(least, 0.0), value=value, high=high + wider)
 
 
 def choices_of(inputs: MotionInputs, depth: Depth) -> dict[str, RunInputs]:
@@ -330,14 +355,15 @@ def expected(
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", RuntimeWarning)  # Figures that no run has, as free ends in a fall.
         ranges = {
-            name: RangeAlong(low=np.nanmin(rows, axis=1), value=rows[every, own], high=np.nanmax(rows, axis=1))
+            name: _ranging(name, np.nanmin(rows, axis=1), rows[every, own], np.nanmax(rows, axis=1))
             for name, rows in zip(FIGURES, values, strict=True)
         }
-    deepest = np.nanargmin(feet[:, :, 2], axis=1)
+    deepest = feet[every, np.nanargmin(feet[:, :, 2], axis=1)]
+    deepest[:, 2] -= CHANCE["foot_lowest"][1]
     result = Expected(
         rig=planned.rig, at=places, inputs=inputs, choices=tuple(choices), **ranges,
         parts_at=tuple(parted) if what == "main gone" else (), holds_from=np.array([high for high, _ in limits]),
-        stops_from=np.array([top for _, top in limits]), foot_point=feet[every, deepest], happened=tuple(happened),
+        stops_from=np.array([top for _, top in limits]), foot_point=deepest, happened=tuple(happened),
         failed=failed,
     )
     freeze(result)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.motion.expected import Expected
+from linescope.motion.expected import CHANCE, Expected
 from linescope.notes import Kind, Note, Quantity, Severity, Spot, Term, Value
 
 Floats = NDArray[np.float64]
@@ -135,5 +135,7 @@ def notes_of(found: Expected) -> tuple[Note, ...]:
         band = getattr(bands, name)
         ranges[f"{name}_low"] = Quantity(band.low, dimension)
         ranges[f"{name}_high"] = Quantity(band.high, dimension)
+    ranges["chance"], ranges["feet"] = Quantity(CHANCE["leash_force"][0], "ratio"), Quantity(
+        CHANCE["foot_lowest"][1], "length")
     notes.append(Note(kind=MotionNote.RANGES, severity=Severity.BASIS, values=ranges))
     return tuple(notes)

@@ -10,8 +10,10 @@ import pytest
 from linescope.export.frames_file import write_frames
 from linescope.motion import leash_fall_in_time
 from linescope.motion.expected import expected
+from linescope.motion.notes import trust
 from linescope.rig import Given, Inputs
 from linescope.study import Study
+from linescope.words import Words
 from tests.stage import rigs
 
 
@@ -35,3 +37,4 @@ def test_the_file_has_the_states_of_the_run(tmp_path):
     assert max(told["forces"]["leash"]) == pytest.approx(motion.leash.most, abs=0.1)
     assert len(told["tapes"]["point"]) == len(told["tapes"]["gone"]) == len(planned.layout.tapes)
     assert told["parted"] is None
+    assert told["limits"] == Words().note(trust())

@@ -22,6 +22,7 @@ from linescope.export.space.shapes import FORCE, MOMENTS, StateShapes, at_time
 from linescope.motion.arrays import HELD
 from linescope.motion.ground import Touched, touched
 from linescope.motion.gust import swings
+from linescope.motion.notes import PEAKS
 from linescope.motion.run import Motion
 from linescope.notes import Quantity, Spot, Stretches, Term
 from linescope.report.grids import pairs
@@ -312,7 +313,7 @@ class States:
             )
         return self._state(
             "fall", "film", film.pop("shape"), **common, **film, title=words.say("space-title-fall", at=place),
-            sub=words.say("space-sub-course"),
+            sub=self._of_course(),
         )
 
     def gone(self) -> dict[str, Any] | None:
@@ -360,7 +361,7 @@ class States:
                 figures={"names": [name for name, _ in told], "values": [[value for _, value in told]]},
             )
         return self._state(
-            "gone", "film", film.pop("shape"), **common, **film, verdict=verdict, sub=words.say("space-sub-course"),
+            "gone", "film", film.pop("shape"), **common, **film, verdict=verdict, sub=self._of_course(),
             title=words.say("space-title-gone", at=Spot(float(gone.at[0]))),
         )
 
@@ -392,7 +393,7 @@ class States:
         return self._state(
             "gust", "film", film.pop("shape"), **common, **film, verdict=[verdict],
             tabFigure=words.say("space-figure-swing", swing=Quantity(swing, "angle")),
-            sub=words.say("space-sub-course"),
+            sub=self._of_course(),
         )
 
     def _bounded(self, figures: LeashFallSweep) -> dict[str, str]:
@@ -425,6 +426,10 @@ class States:
             f"space-gone-{'into' if least <= 0.0 else 'left'}", at=Spot(at), place=place,
             left=Quantity(abs(least), "length", "down" if least > 0.0 else "up"),
         )}
+
+    def _of_course(self) -> str:
+        """What figures of a course are, and what they cannot be trusted for."""
+        return self.words.say("space-sub-course", peaks=Quantity(PEAKS, "ratio"))
 
     def _film(self, motion: Motion, curves: tuple[str, ...]) -> dict[str, Any] | None:
         """Frames, captions and forces, and when feet or a line come to the ground, which stops them.

@@ -136,7 +136,7 @@ motion-limit-failed = { $count ->
         [one] is
        *[other] are
     } left out of the ranges.
-motion-basis-ranges = The range covers webbing { $stiffness_factor_low } to { $stiffness_factor_high } times as stiff in motion as on its slow curve, drag coefficients of strips from { $air_low } to { $air_high }, tapes that hold { $tape_strength_low } to { $tape_strength_high } (a guess), and leashes that take { $leash_modulus_low } to { $leash_modulus_high } to double their length.
+motion-basis-ranges = The range covers webbing { $stiffness_factor_low } to { $stiffness_factor_high } times as stiff in motion as on its slow curve, drag coefficients of strips from { $air_low } to { $air_high }, tapes that hold { $tape_strength_low } to { $tape_strength_high } (a guess), and leashes that take { $leash_modulus_low } to { $leash_modulus_high } to double their length. It is wider than that by { $chance } of a force and { $feet } of a depth: so much is chance where loops whip.
 
 ## Picture: the first three seconds
 
@@ -162,12 +162,12 @@ motion-film-note = One run, with the middle of all inputs; slowed where it snaps
         [yes] Ground stops lines and feet, without rebound.
         [lines] Ground stops lines; his feet begin in it, and nothing stops them.
        *[no] No ground is given: nothing stops lines and feet.
-    } A peak may be 30 % higher or lower.
+    } A peak may be { $peaks } higher or lower.
 motion-film-note-gust = One run, with the middle of all inputs. { $ground ->
         [yes] Ground stops lines and feet, without rebound.
         [lines] Ground stops lines; his feet begin in it, and nothing stops them.
        *[no] No ground is given: nothing stops lines and feet.
-    } Flutter and twist of the strips are left out.
+    } A peak may be { $peaks } higher or lower; flutter and twist of the strips are left out.
 motion-film-over-chord = { $height } above it
 motion-film-off = after { $time } his feet leave the line
 motion-film-wind = wind now
