@@ -49,8 +49,9 @@ CHANCE: dict[str, tuple[float, float]] = {
 """What a figure moves by at most where an input moves by a billionth: a share of the middle, and besides [N, m, s].
 
 Loops that whip make that much of the last digit: eight runs each at five places of Ptarmigan Step, whose tapes slide,
-say so.  A range is so much wider than what its few runs give.  Times of peaks, and a free end, are chance: nothing is
-said of them.
+say so of leash, main and heights; five runs of the rigs of `tests/motion/test_expected.py` of backup and tapes.
+A range is so much wider than what its few runs give.  Times of peaks, and a free end, are chance: nothing is said of
+them.
 """
 
 ENDS = (
