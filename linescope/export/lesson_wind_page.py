@@ -83,6 +83,10 @@ def _phases(each: WoundTape, words: Words) -> list[dict[str, Any]]:
     return found
 
 
+def _met(holds: Holds, line: str) -> str:
+    return "glued" if holds is Holds.BOTH or holds.value == line else "dry"
+
+
 def _tape(each: WoundTape, words: Words) -> dict[str, Any]:
     tape, shapes = each.tape, each.shapes
     winding, values = tape.winding, messages.values_of(tape)
@@ -105,7 +109,8 @@ def _tape(each: WoundTape, words: Words) -> dict[str, Any]:
         "name": name, "wide": 1e3 * tape.tape.width, "length": 10.0 * 1e3 * tape.cut_length,
         "lines": [
             {"role": shapes.body(on_top), "colour": LINES[shapes.body(on_top)][0],
-             "name": words.say(f"tapes-{shapes.body(on_top)}"), "outline": _tenths(shapes.outline(on_top))}
+             "name": words.say(f"tapes-{shapes.body(on_top)}"), "outline": _tenths(shapes.outline(on_top)),
+             "met": words.say(f"{NAME}-{_met(tape.holds, shapes.body(on_top))}")}
             for on_top in (True, False)
         ],
         "phases": _phases(each, words), "stickyRight": each.sticky_right,

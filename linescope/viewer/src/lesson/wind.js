@@ -8,7 +8,7 @@ import { OrbitControls } from "three/examples/jsm/controls/OrbitControls.js";
 import { Pen } from "../ink/pen.js";
 
 /** @typedef {{way: [number, number][], strip: number[], apart: number, sides: [number, string][]}} Phase */
-/** @typedef {{role: string, colour: string, name: string, outline: [number, number][]}} Body */
+/** @typedef {{role: string, colour: string, name: string, met: string, outline: [number, number][]}} Body */
 /** @typedef {any} Tape */
 
 const STEPS = ["ask", "show", "answer"], SECONDS = 14, SHOWN = 400; // positions along a strip
@@ -186,6 +186,7 @@ export class WindPage {
   drawSection(width, height) {
     const { pen, tape, state: { phase, way, along, rest }, now } = this, g = pen.context;
     const scale = Math.min(width / 108, height / 62), P = (/** @type {ArrayLike<number>} */ p) => [width / 2 + 10 + scale * p[0], height / 2 - scale * (p[1] - (phase.apart ? -4 : 0))];
+    const edge = Math.min(...way.map((p) => p[0]));
     tape.lines.forEach((/** @type {Body} */ line, /** @type {number} */ k) => {
       g.beginPath();
       line.outline.forEach((p, n) => { const [x, y] = P([p[0], p[1] - (k ? phase.apart : 0)]); if (n) g.lineTo(x, y); else g.moveTo(x, y); });
@@ -197,6 +198,7 @@ export class WindPage {
       g.stroke();
       const level = line.outline.reduce((sum, p) => sum + p[1], 0) / line.outline.length - (k ? phase.apart : 0);
       pen.say(line.name, P([0, level])[0], P([0, level])[1], 15, { weight: 700, align: "center", colour: "#fff", bare: true });
+      if (now.at >= SHOWN && now.mode === "right") pen.say(line.met, P([edge - 2, level])[0], P([edge, level])[1] + (k ? 9 : -9), P([edge, level])[0] < 180 ? 13 : 16, { weight: 700, align: "right" });
     });
     const whole = rest > 0.5 ? [...way, [way[way.length - 1][0] + Math.min(rest, 16) * along[0], way[way.length - 1][1] + Math.min(rest, 16) * along[1]]] : way;
     for (const piece of tape.pieces) { pen.stroke(piece.map(P), INK, 0.8 * scale + 1.4); pen.stroke(piece.map(P), DRY, 0.8 * scale); }
