@@ -7,7 +7,7 @@ import importlib.resources
 import io
 import itertools
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -140,23 +140,31 @@ class Opened:
 
 
 @pytest.fixture(scope="module")
-def pages(browser: Any, file: Path) -> Iterator[dict[tuple[int, int], Opened]]:
-    """One page of each size: it takes seconds to open one."""
-    found = {size: Opened(browser, file, size) for size in (DESK, TABLET, PHONE)}
-    yield found
+def pages(browser: Any, file: Path) -> Iterator[Callable[[tuple[int, int]], Opened]]:
+    """One page of each size, opened when a test asks for it: it takes seconds to open one."""
+    found: dict[tuple[int, int], Opened] = {}
+
+    def of(size: tuple[int, int]) -> Opened:
+        if size not in found:
+            found[size] = Opened(browser, file, size)
+        return found[size]
+
+    yield of
     for page in found.values():
         page.context.close()
 
 
 @pytest.fixture
-def opened(pages: dict[tuple[int, int], Opened], request: pytest.FixtureRequest) -> Iterator[Opened]:
-    page = pages[getattr(request, "param", DESK)]
+def opened(pages: Callable[[tuple[int, int]], Opened], request: pytest.FixtureRequest) -> Iterator[Opened]:
+    page = pages(getattr(request, "param", DESK))
     page.again()
     yield page
     assert page.wrong == []
 
 
-sizes = pytest.mark.parametrize("opened", [DESK, TABLET, PHONE], indirect=True, ids=["desk", "tablet", "phone"])
+sizes = pytest.mark.parametrize(
+    "opened", rest_is_long([DESK, TABLET, PHONE], DESK, PHONE), indirect=True, ids=["desk", "tablet", "phone"]
+)
 phone = pytest.mark.parametrize("opened", [PHONE], indirect=True, ids=["phone"])
 
 

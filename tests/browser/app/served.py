@@ -19,7 +19,10 @@ CHROMIUM = os.environ.get("LINESCOPE_CHROMIUM") or shutil.which("chromium") or s
 MISSING = "Chromium or playwright is missing: NO BROWSER TEST OF THE PAGE RAN"
 LONGEST = 180.0
 """What is to happen happens within this, on a machine that does other work besides.  [s]"""
-FLAGS = ["--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader"]
+FLAGS = [
+    "--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader",
+    "--disable-gpu-rasterization",  # Letters need no WebGL; where there is no GPU they are sooner drawn without.
+]
 ROOT = Path(__file__).parents[3]
 LAUNCH = (
     "import sys; from linescope.app import serve;"
@@ -136,7 +139,7 @@ class Seen:
         """Wait until nothing is asked of the program and the picture was painted."""
         for _ in range(2):  # A painting may ask for more, such as the figures of what was picked.
             self.until("(document.documentElement.dataset.busy ?? '0') === '0' && !(window.linescope?.asked)")
-            self.tab.wait_for_timeout(120)
+            self.tab.evaluate("() => new Promise((on) => requestAnimationFrame(() => requestAnimationFrame(on)))")
 
     def known(self, stage: str = "all") -> None:
         """Wait until what takes longer has come for the plan that is edited."""
