@@ -7,8 +7,7 @@ from pathlib import Path
 
 from linescope.cli import main
 from linescope.export import manifest
-
-HERON = Path(__file__).parents[2] / "scenes" / "heron_gap.toml"
+from tests.advise.lines import scene_of
 
 
 def write(folder: Path, *names: str, text: str = "x") -> list[Path]:
@@ -61,14 +60,15 @@ def test_a_list_cannot_reach_out_of_its_folder(tmp_path: Path) -> None:
 
 
 def test_a_brief_with_the_walker_elsewhere_leaves_no_old_pictures(tmp_path: Path, capsys) -> None:
-    text = HERON.read_text(encoding="utf-8").partition("[ground]")[0]  # Without a search for distances.
+    text = scene_of().text  # 24 m, without ground: no search for distances.
     assert 'at = "50 %"' in text
-    out, scene = tmp_path / "out", tmp_path / "gap.toml"
+    out, scene = tmp_path / "out", tmp_path / "line.toml"
     for at in ("50 %", "25 %"):
         scene.write_text(text.replace('at = "50 %"', f'at = "{at}"'), encoding="utf-8")
-        assert main(["brief", str(scene), "-o", str(out), "--record", "--pictures-only", "--size", "700x495"]) == 0
+        options = ["--record", "--pictures-only", "--no-crossings", "--size", "700x495"]
+        assert main(["brief", str(scene), "-o", str(out), *options]) == 0
     shown = capsys.readouterr()
     listed = json.loads((out / manifest.NAME).read_text(encoding="utf-8"))["files"]
     assert {path.name for path in out.iterdir()} == {*listed, manifest.NAME}
-    assert not [name for name in listed if "24-m" in name] and [name for name in listed if "12-m" in name]
-    assert "removed, from an earlier briefing and out of date: 01-overview-as-taped-walker-at-24-m" in shown.err
+    assert not [name for name in listed if "12-m" in name] and [name for name in listed if "6-m" in name]
+    assert "removed, from an earlier briefing and out of date: 01-overview-as-taped-walker-at-12-m" in shown.err
