@@ -57,7 +57,7 @@ def in_short(case: tuple[tuple[str, ...], float, signal.Signals]) -> str:
     return f"{case[0][0]}, {case[1]} s, {case[2].name}"
 
 
-@pytest.mark.parametrize("case", rest_is_long(ENDED, *ENDED[:-4]), ids=in_short)
+@pytest.mark.parametrize("case", rest_is_long(ENDED, *ENDED[: len(MOMENTS) + 3]), ids=in_short)
 def test_told_to_end_at_any_moment(case: tuple[tuple[str, ...], float, signal.Signals], tmp_path: Path) -> None:
     arguments, after, number = case
     for name in ("f.gif", "f.pdf", "sheet.pdf", "page.html", "rig.glb", "loops.csv"):
@@ -138,9 +138,9 @@ def test_interrupted_where_python_has_words_of_its_own(where: str, tmp_path: Pat
     assert ("cleared away" in done.stdout) == ("cleared away" in where)
 
 
-@pytest.mark.parametrize(
-    "arguments", [("figures", HERON), ("keys",), ("schema",), ("start",), ("tapes", HERON, "--json")]
-)
+@pytest.mark.parametrize("arguments", rest_is_long(
+    [("figures", HERON), ("keys",), ("schema",), ("start",), ("tapes", HERON, "--json")], ("figures", HERON), ("keys",),
+))
 def test_no_room_on_standard_output(arguments: tuple[str, ...]) -> None:
     full = os.open("/dev/full", os.O_WRONLY)
     try:
@@ -159,7 +159,7 @@ def test_no_standard_output_or_error_at_all() -> None:
     assert child.run("figures", HERON, before=lambda: os.close(2)).returncode == 0
 
 
-@pytest.mark.parametrize("encoding", ["ascii", "latin-1", "utf-8"])
+@pytest.mark.parametrize("encoding", rest_is_long(["ascii", "latin-1", "utf-8"], "ascii", "utf-8"))
 def test_a_terminal_of_any_encoding(encoding: str, tmp_path: Path) -> None:
     scene = tmp_path / "a\udcff.toml"
     scene.write_text(GOOD.replace("My line", "Gr\u00fcn \u7dda"), encoding="utf-8")
@@ -172,7 +172,9 @@ def test_a_terminal_of_any_encoding(encoding: str, tmp_path: Path) -> None:
     assert r"a\udcff.toml: key 'title'" in done.stderr
 
 
-@pytest.mark.parametrize("arguments", [("keys",), ("schema",), ("figures", HERON, "--json")])
+@pytest.mark.parametrize("arguments", rest_is_long(
+    [("keys",), ("schema",), ("figures", HERON, "--json")], ("keys",), ("figures", HERON, "--json"),
+))
 def test_a_reader_that_leaves(arguments: tuple[str, ...]) -> None:
     read, write = os.pipe()
     os.close(read)

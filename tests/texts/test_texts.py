@@ -17,7 +17,7 @@ def pseudo(monkeypatch, built):
     monkeypatch.setenv(VARIABLE, PSEUDO)
 
 
-@pytest.mark.parametrize("name", rest_is_long(collect.NAMES, "heron_gap", "larkspur_ledge"))
+@pytest.mark.parametrize("name", rest_is_long(collect.NAMES, "larkspur_ledge"))
 @pytest.mark.parametrize("surface", collect.SURFACES, ids=lambda surface: surface.__name__)
 def test_no_bare_english_and_no_unit_of_the_other_system(name, surface, pseudo):
     bare, wrong, count = [], [], 0

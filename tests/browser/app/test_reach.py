@@ -37,9 +37,9 @@ def faults(seen: Seen) -> list[str]:
 
 
 
-@pytest.mark.parametrize(
-    ("width", "height"), [(1440, 900), pytest.param(1024, 768, marks=pytest.mark.long), (390, 844)]
-)
+@pytest.mark.parametrize(("width", "height"), [
+    (1440, 900), *(pytest.param(*size, marks=pytest.mark.long) for size in ((1024, 768), (390, 844))),
+])
 def test_axe_finds_no_serious_fault(width: int, height: int, open_scene: Callable[..., Seen], tmp_path: Path) -> None:
     """axe-core as its wheel for Playwright ships it, all of its rules, impact serious and critical."""
     seen = open_scene(
