@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import base64
 import dataclasses
+import functools
 import gzip
 import hashlib
 import json
 import re
 from html.parser import HTMLParser
 from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
 
 import numpy as np
 import pytest
 
-from linescope.clearance import Clearance
 from linescope.errors import MissingViewerError, OutputError
 from linescope.export import page_file
 from linescope.export.page_file import json_for_html, write_page
@@ -59,14 +61,14 @@ class Reader(HTMLParser):
 pytestmark = pytest.mark.usefixtures("built")
 
 
-def page(
-    tmp_path: Path, name: str = "windy", *, clearance: Clearance | None = None, **more: object
-) -> tuple[Reader, dict[str, object], bytes, str]:
-    """What a browser reads of the page: its text, the scene's JSON, its binary glTF."""
+@functools.cache
+def page(name: str = "windy", short: bool = False) -> tuple[Reader, dict[str, Any], bytes, str]:
+    """What a browser reads of the page: its text, the scene's JSON, its binary glTF; `short`: of a clearance."""
     found = gathered.study(name)
     ground = Terrain(**vars(rigs.gorge(found.rig)), source="invented")
-    found = rigs.changed(found, ground=ground, **({} if clearance is None else {"clearance": clearance}))
-    text = write_page(tmp_path / "p.html", found, ground=ground, **more).read_text(encoding="utf-8")
+    found = rigs.changed(found, ground=ground, **({"clearance": gathered.clearance()} if short else {}))
+    with TemporaryDirectory() as folder:
+        text = write_page(Path(folder) / "p.html", found, ground=ground).read_text(encoding="utf-8")
     reader = Reader(text)
     scene, space = (unzipped(reader, name) for name in ("scene", "space"))
     return reader, json.loads(scene), space, text
@@ -77,8 +79,8 @@ def unzipped(reader: Reader, name: str) -> bytes:
     return gzip.decompress(base64.b64decode(body))
 
 
-def test_it_asks_for_nothing_outside_itself(tmp_path: Path) -> None:
-    reader, _, _, text = page(tmp_path)
+def test_it_asks_for_nothing_outside_itself() -> None:
+    reader, _, _, text = page()
     for tag, attributes in reader.tags:
         assert not {"src", "href", "srcset", "action", "data", "poster", "onerror", "onload", "style"} & set(
             attributes
@@ -119,10 +121,10 @@ def test_json_in_html_comes_back_and_cannot_end_its_element(data: object) -> Non
     assert json.loads(text) == data
 
 
-def test_lines_are_where_they_were_computed(tmp_path: Path) -> None:
+def test_lines_are_where_they_were_computed() -> None:
     """To the step in which they are kept, in the frame of the line; a sag drawn 10 % wrong would be decimetres off."""
     found = gathered.study("windy")
-    _, data, file, _ = page(tmp_path)
+    _, data, file, _ = page()
     states = {state["key"]: state for state in data["states"]}
     assert list(states) == ["empty", "walker", "settled", "fall", "gone", "gust"]
     to_b = (found.rig.main_b - found.rig.main_a)[:2]
@@ -141,9 +143,9 @@ def test_lines_are_where_they_were_computed(tmp_path: Path) -> None:
     assert feet[middle] == pytest.approx((found.taped.walker_point - found.rig.main_a) @ turn.T, abs=0.0026)
 
 
-def test_figures_beside_the_picture_are_those_of_the_state(tmp_path: Path) -> None:
+def test_figures_beside_the_picture_are_those_of_the_state() -> None:
     found = gathered.study("trap")
-    _, data, _, _ = page(tmp_path, "trap")
+    _, data, _, _ = page("trap")
     walk = next(state for state in data["states"] if state["key"] == "walker")
     middle = int(np.argmin(np.abs(np.array(walk["x"]) - found.rig.walker.at)))
     figures = dict(zip(walk["figures"]["names"], walk["figures"]["values"][middle], strict=True))
@@ -152,8 +154,8 @@ def test_figures_beside_the_picture_are_those_of_the_state(tmp_path: Path) -> No
     assert set(walk["shape"]["depthText"]["of"]) == {"tight"}
 
 
-def test_tables_warnings_and_cautions_are_on_the_page(tmp_path: Path) -> None:
-    reader, data, _, text = page(tmp_path, "trap", clearance=gathered.clearance())
+def test_tables_warnings_and_cautions_are_on_the_page() -> None:
+    reader, data, _, text = page("trap", short=True)
     words = " ".join(reader.words)
     for wanted in (
         "Negative excess, the backup carries load before the main fails",
@@ -202,7 +204,7 @@ def test_a_page_that_cannot_be_written_leaves_nothing(tmp_path: Path) -> None:
 
 
 def test_what_is_tried_stands_in_the_first_view(tmp_path: Path) -> None:
-    assert 'id="tried"' not in page(tmp_path)[3]
+    assert 'id="tried"' not in page()[3]
     study = rigs.changed(gathered.study("windy"), inputs=rigs.TRIED)
     for units, values in (("metric", ("4.5 kN", "3.0 kN")), ("feet", ("1010 lbf", "674 lbf"))):
         text = write_page(tmp_path / "p.html", study, units=units).read_text(encoding="utf-8")  # type: ignore[arg-type]
