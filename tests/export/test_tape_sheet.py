@@ -141,7 +141,10 @@ def test_the_ruler_has_a_line_for_every_millimetre() -> None:
             backup_thickness=0.009,
             backup_is_rope=True,
         ),
-        Section(main_width=0.048, main_thickness=0.003, backup_width=0.020, backup_thickness=0.002),
+        pytest.param(
+            Section(main_width=0.048, main_thickness=0.003, backup_width=0.020, backup_thickness=0.002),
+            marks=pytest.mark.long,
+        ),
     ],
     ids=["rope", "wide main"],
 )
