@@ -14,6 +14,7 @@ import pytest
 import linescope
 from linescope.cli import main
 from linescope.preferences import VARIABLE, Preferences, preferences_file, read_preferences
+from tests.advise.lines import GROUND, scene_of
 
 HERON = str(Path(__file__).parents[1] / "scenes" / "heron_gap.toml")
 
@@ -97,13 +98,16 @@ def test_bash_completes_commands_options_and_files(tmp_path, capsys):
 
 
 @pytest.mark.parametrize("plain", [False, True])
-def test_a_terminal_sees_how_far_it_is_and_the_line_goes_before_the_result(plain):
+def test_a_terminal_sees_how_far_it_is_and_the_line_goes_before_the_result(plain, tmp_path):
     """Under a pseudo-terminal; with NO_COLOR no colour is sent, and the cursor is never hidden."""
+    text, scene = scene_of(GROUND).text, tmp_path / "line.toml"
+    nobody = text[: text.index("[walker]")] + text[text.index("[ground]"):]  # Nobody falls: distances are found sooner.
+    scene.write_text(nobody, encoding="utf-8")
     given = {key: value for key, value in os.environ.items() if key not in ("NO_COLOR", "FORCE_COLOR")}
     given |= {"TERM": "xterm", "COLUMNS": "100"} | ({"NO_COLOR": "1"} if plain else {})
     ours, theirs = pty.openpty()
     with subprocess.Popen(
-        [sys.executable, "-m", "linescope", "clearance", HERON], stdout=theirs, stderr=theirs, env=given
+        [sys.executable, "-m", "linescope", "clearance", str(scene)], stdout=theirs, stderr=theirs, env=given
     ) as run:
         os.close(theirs)
         seen = b""
