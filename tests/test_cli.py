@@ -130,6 +130,7 @@ def test_unknown_words_exit_2() -> None:
     assert stop.value.code == 2
 
 
+@pytest.mark.long  # `tests/broken/test_children.py` asks by default, of a reader that has left already.
 def test_a_reader_that_leaves_is_no_error() -> None:
     """`linescope figures ... | head -1` ends quietly."""
     run = subprocess.run(
