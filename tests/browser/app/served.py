@@ -19,10 +19,7 @@ CHROMIUM = os.environ.get("LINESCOPE_CHROMIUM") or shutil.which("chromium") or s
 MISSING = "Chromium or playwright is missing: NO BROWSER TEST OF THE PAGE RAN"
 LONGEST = 180.0
 """What is to happen happens within this, on a machine that does other work besides.  [s]"""
-FLAGS = [
-    "--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader",
-    "--disable-gpu-rasterization",  # Letters need no WebGL; where there is no GPU they are sooner drawn without.
-]
+FLAGS = ["--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader"]
 ROOT = Path(__file__).parents[3]
 LAUNCH = (
     "import sys; from linescope.app import serve;"
