@@ -11,9 +11,7 @@ from __future__ import annotations
 import hashlib
 import os
 from collections.abc import Callable, Iterator
-from contextlib import suppress
 from functools import cache, cached_property, update_wrapper
-from importlib import import_module
 from importlib.util import find_spec
 from pathlib import Path
 from threading import RLock
@@ -58,21 +56,6 @@ def cache_folder() -> Path | None:
     return None
 
 
-@cache
-def _loaded() -> None:
-    """numba, without all of `scipy.linalg`: it loads that to see whether there is a BLAS, as there is with any SciPy,
-    for linear algebra that no loop of ours has.  Who has it in loops of their own still gets it."""
-    import_module("numba")
-    with suppress(ImportError, AttributeError):
-        linalg: Any = import_module("numba.np.linalg")
-        looks = linalg.ensure_blas
-        linalg.ensure_blas = bool
-        try:
-            import_module("numba.np.arraymath")
-        finally:
-            linalg.ensure_blas = looks
-
-
 class _Compiled:
     """A function that is compiled when it is first called, from Python or from another compiled one."""
 
@@ -86,8 +69,6 @@ class _Compiled:
     @cached_property
     def dispatcher(self) -> Any:
         """What numba makes of it, without contraction or reordering of sums: so NumPy finds the same digits."""
-        with _LOCK:
-            _loaded()
         from numba import config, njit
 
         options: dict[str, Any] = {"nogil": True, "error_model": "numpy", "fastmath": False}

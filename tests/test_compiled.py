@@ -59,20 +59,3 @@ def test_where_nothing_can_be_written_it_is_compiled_all_the_same(tmp_path):
 def test_the_cache_is_where_it_was_asked_for(tmp_path):
     code = "from linescope import compiled; print(compiled.cache_folder())"
     assert Path(python(code, NUMBA_CACHE_DIR=str(tmp_path))).parent == tmp_path
-
-
-@pytest.mark.skipif(not compiled.COMPILED, reason="numba is not installed")
-def test_loops_load_no_linear_algebra_and_leave_it_to_who_has_it():
-    code = (
-        "import sys\n"
-        "import numpy as np\n"
-        "from linescope import compiled\n"
-        "def twice(x):\n"
-        "    return 2.0 * x\n"
-        "assert compiled._Compiled(twice).dispatcher is not None\n"
-        "import numba\n"
-        "assert numba.njit(twice)(1.5) == 3.0\n"
-        "assert 'scipy.linalg' not in sys.modules\n"
-        "assert numba.njit(lambda a: a @ np.linalg.inv(a))(2.0 * np.eye(2)).tolist() == np.eye(2).tolist()\n"
-    )
-    python(code)

@@ -37,7 +37,6 @@ from linescope.events.catch import (
     under_all,
     walker_of,
 )
-from linescope.events.roots import roots
 from linescope.events.slid import Slid, slid_fall
 from linescope.notes import Kind, Note, Place, Quantity, Severity, Spot, Term, Value
 from linescope.rig import Rig, Walker
@@ -49,7 +48,6 @@ from linescope.statics.solution import StateName, freeze
 from linescope.ties import first_most
 
 Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 SEEN = 5e-3  # Less than this deeper is no deeper [m].
 
 
@@ -281,20 +279,20 @@ def _up(loaded: list[Loaded], height: float) -> Floats:
     [N]"""
     level = np.array([one.ring[2] for one in loaded]) + height
 
-    def over(force: Floats, number: Ints) -> Floats:
-        some = [loaded[k] for k in number.tolist()]
+    def over(force: Floats, number: Floats) -> Floats:
+        some = [loaded[k] for k in number.astype(int).tolist()]
         states = under_all(some, force)
         up = [state.state.unknowns[one.node, 2] for one, state in zip(some, states, strict=True)]
-        return np.asarray(np.array(up) - level[number], dtype=float)
+        return np.asarray(np.array(up) - level[number.astype(int)], dtype=float)
 
     found, weight = np.zeros(len(loaded)), loaded[0].weight
-    empty = over(found, np.arange(len(loaded)))
-    held = np.flatnonzero(empty > 0.0)
+    held = np.flatnonzero(over(found, np.arange(len(loaded), dtype=float)) > 0.0)
     if len(held):
-        found[held] = roots(
-            lambda force, number: over(force, held[number]), np.zeros(len(held)), np.full(len(held), weight),
-            empty[held], 1e-4 * weight,
-        )
+        from scipy.optimize import elementwise  # Slow to import, and hardly ever needed.
+
+        ends = np.zeros(len(held)), np.full(len(held), weight)
+        root = elementwise.find_root(over, ends, args=(held.astype(float),), tolerances={"xatol": 1e-4 * weight})
+        found[held] = root.x
     return found
 
 

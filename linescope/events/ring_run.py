@@ -24,17 +24,26 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from linescope.events.released import EDGE, Chain
-from linescope.events.spline import Pieces, spline
+
+if TYPE_CHECKING:
+    from scipy.interpolate import CubicSpline
 
 Floats = NDArray[np.float64]
 
 PLACES = 161  # At which the resting line is known; between them it is smooth.
 FINE = 8  # Steps of the sum between two of them.
+
+
+def _spline(x: Floats, y: Floats) -> CubicSpline:
+    from scipy.interpolate import CubicSpline  # Slow to import.
+
+    return CubicSpline(x, y)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -85,11 +94,11 @@ class Track:
         rub = np.expm1(friction * self.turn) / (2.0 * np.sin(0.5 * self.turn)) * np.abs(self._along(self._fine, 1))
         if abs(drive) <= float(np.interp(start, self._fine, self.weight * np.cos(self.slope) * rub)):
             return start  # Friction holds it where it is.
-        factor = spline(self._fine, 2.0 * self.bend * rub).integral
+        factor = _spline(self._fine, 2.0 * self.bend * rub).antiderivative()
         grown = np.exp(way * factor(self._fine))
         gain = grown * (-self._level(self._fine, 1) - way * self.weight * np.cos(self.slope) * rub)
-        energy = spline(self._fine, gain).integral
-        ends = energy.where(float(energy(start)))
+        energy = _spline(self._fine, gain).antiderivative()
+        ends = energy.solve(float(energy(start)), extrapolate=False)
         beyond = ends[(ends - start) * way > 1e-6 * (self.x[-1] - self.x[0])]
         if not len(beyond):
             end = float(self.x[-1] if way > 0.0 else self.x[0])
@@ -97,16 +106,16 @@ class Track:
         return float(beyond.min() if way > 0.0 else beyond.max())
 
     @cached_property
-    def _level(self) -> Pieces:
-        return spline(self.x, self.energy)
+    def _level(self) -> CubicSpline:
+        return _spline(self.x, self.energy)
 
     @cached_property
-    def _along(self) -> Pieces:
-        return spline(self.x, self.along)
+    def _along(self) -> CubicSpline:
+        return _spline(self.x, self.along)
 
     @cached_property
-    def _height(self) -> Pieces:
-        return spline(self.x, self.z)
+    def _height(self) -> CubicSpline:
+        return _spline(self.x, self.z)
 
     @cached_property
     def _fine(self) -> Floats:

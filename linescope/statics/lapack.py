@@ -36,4 +36,4 @@ def _routines() -> Any:
 
 
 _FOUND = _routines()
-dpbtrf, dpbtrs, dgtsv = _FOUND.dpbtrf, _FOUND.dpbtrs, _FOUND.dgtsv
+dpbtrf, dpbtrs = _FOUND.dpbtrf, _FOUND.dpbtrs
