@@ -220,7 +220,7 @@ def test_an_event_with_a_picture_is_six_files(copied):
     (package / "events" / "calm.py").write_text(EVENT, encoding="utf-8")
     (package / "words" / "en" / "calm.ftl").write_text(WORDS, encoding="utf-8")
     put(package / "study.py", "    @result[Any](weight=0.5)\n    def ground(self)", RESULT)
-    table = package / "topics" / "__init__.py"
+    table = package / "topics" / "table.py"
     text = table.read_text(encoding="utf-8")
     text, count = re.subn(r",?\s*\)\}\n(?=GROUPS)", ", CALM)}\n", text)
     assert count == 1
