@@ -305,7 +305,7 @@ class NoFallZone:
         ----------
         zones : sequence of NoFallZone
         """
-        (start, end) = self.from_a
+        start, end = self.from_a
         return any(zone.from_a[0] <= start and end <= zone.from_a[1] for zone in zones)
 
 

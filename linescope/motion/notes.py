@@ -135,7 +135,7 @@ def notes_of(found: Expected) -> tuple[Note, ...]:
         band = getattr(bands, name)
         ranges[f"{name}_low"] = Quantity(band.low, dimension)
         ranges[f"{name}_high"] = Quantity(band.high, dimension)
-    ranges["chance"], ranges["feet"] = Quantity(CHANCE["leash_force"][0], "ratio"), Quantity(
-        CHANCE["foot_lowest"][1], "length")
+    ranges["chance"] = Quantity(CHANCE["leash_force"][0], "ratio")
+    ranges["feet"] = Quantity(CHANCE["foot_lowest"][1], "length")
     notes.append(Note(kind=MotionNote.RANGES, severity=Severity.BASIS, values=ranges))
     return tuple(notes)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import importlib.util
 import sys
+from contextlib import suppress
 from importlib.machinery import EXTENSION_SUFFIXES
 from pathlib import Path
 from typing import Any
@@ -18,17 +19,13 @@ _NAME = "scipy.linalg._flapack"
 
 
 def _routines() -> Any:
-    if "scipy.linalg" not in sys.modules:
-        folder = Path(scipy.__file__).parent / "linalg"
-        for suffix in EXTENSION_SUFFIXES:
-            spec = importlib.util.spec_from_file_location(_NAME, folder / f"_flapack{suffix}")
-            if spec is None or spec.loader is None or not (folder / f"_flapack{suffix}").is_file():
-                continue
-            try:
-                found = importlib.util.module_from_spec(spec)
-                spec.loader.exec_module(found)
-            except ImportError:
-                break
+    files = (Path(scipy.__file__).parent / "linalg" / f"_flapack{suffix}" for suffix in EXTENSION_SUFFIXES)
+    file = next((file for file in files if file.is_file()), None)
+    spec = None if file is None else importlib.util.spec_from_file_location(_NAME, file)
+    if spec is not None and spec.loader is not None and "scipy.linalg" not in sys.modules:
+        with suppress(ImportError):
+            found = importlib.util.module_from_spec(spec)
+            spec.loader.exec_module(found)
             return found
     from scipy.linalg import lapack
 

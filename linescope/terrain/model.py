@@ -161,11 +161,6 @@ class Terrain(Outlined):
         """Whether each plan position has one height, by how it was made."""
         return self.kind in ("grid", "points", "profile")
 
-    @property
-    def water_levels(self) -> tuple[Terrain, ...]:
-        """Water that stands level beside it."""
-        return tuple(each for each in self.beside if each.role == "water" and not np.ptp(each.vertices[:, 2]))
-
     def is_under_water(self, point: NDArray[np.float64]) -> bool:
         """Whether a level of water stands over a place of the ground.
 
@@ -174,11 +169,12 @@ class Terrain(Outlined):
         point : (3,) float
             [m]
         """
-        return any(
-            bool((level.bounds[0, :2] <= point[:2]).all() and (point[:2] <= level.bounds[1, :2]).all())
-            and float(point[2]) < float(level.bounds[0, 2])
-            for level in self.water_levels
-        )
+        for each in self.beside:
+            low, high = each.bounds
+            over = each.role == "water" and low[2] == high[2] > point[2]
+            if over and (low[:2] <= point[:2]).all() and (point[:2] <= high[:2]).all():
+                return True
+        return False
 
     def with_notes(self, *notes: Note) -> Terrain:
         """The same ground with further notes."""

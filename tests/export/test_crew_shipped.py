@@ -162,7 +162,7 @@ def test_every_place_that_falls_short_is_marked_and_so_is_a_main_on_the_ground(n
 
 def test_what_is_reached_under_the_level_of_a_lake_is_told_as_water() -> None:
     """Heights of the scene's own mesh, and the level written in its file: -61.8 m."""
-    name = next(name for name in NAMES if study(name).ground and study(name).ground.water_levels)
+    name = next(name for name in NAMES if scene_of(name).rig.ground.water is not None)
     place = drawn(name, "usual")[0]
     told = [each for each in ranked.places(study(name).clearance or None) if each.distance <= 0.0]
     assert {bool(each.worst.nearest[2] < -61.8) for each in told} == {True, False}

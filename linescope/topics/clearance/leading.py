@@ -69,12 +69,21 @@ def onto(study: Study, told: Iterable[Finding]) -> Term:
     study : Study
     told : iterable of Finding
     """
-    wet = {
+    return ground_or_water(
         place.worst.role == "water" or bool(study.ground and study.ground.is_under_water(place.worst.nearest))
         for place in told
-    }
-    name = "either" if len(wet) > 1 else "water" if True in wet else "ground"
-    return Term(f"overview-onto-{name}")
+    )
+
+
+def ground_or_water(under_water: Iterable[bool]) -> Term:
+    """What places are called together, of each of which it is known whether water stands over it.
+
+    Parameters
+    ----------
+    under_water : iterable of bool
+    """
+    each = set(under_water)
+    return Term(f"overview-onto-{'either' if len(each) > 1 else 'water' if True in each else 'ground'}")
 
 
 def verdict(study: Study, solution: Solution, told: tuple[Finding, ...], words: Words) -> tuple[str, str]:

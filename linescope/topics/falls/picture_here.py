@@ -33,6 +33,7 @@ from linescope.stage.ink import Area, Ink, Keep, Line, Row, Tag, Text, View, Win
 from linescope.stage.items import LegendEntry, Panel, Surface
 from linescope.stage.page import Brief
 from linescope.ties import first_most
+from linescope.topics.clearance.leading import ground_or_water
 from linescope.topics.falls import picture_near as near
 from linescope.topics.falls.picture_zones import (
     HIT,
@@ -84,7 +85,6 @@ def board(brief: Brief) -> Board:
     sweep = study.lower(sweep)
     zones = zones_of(brief, sweep.at, left_over(brief, sweep))
     curves = [_Curve(name="worst", points=sweep.low.foot, zones=zones, reached=_by_feet(brief, zones))]
-    dragged = _dragged(brief)
     if study.running:
         runs = feet.lower_edge(study.running.floor_foot)
         zones = zones_running(brief, runs)
@@ -105,7 +105,7 @@ def board(brief: Brief) -> Board:
         *_met(brief, flat, frame),
         *_words(brief, curves, flat, frame),
         *_strips(brief, curves, flat, strips),
-        *_list(brief, curves, dragged),
+        *_list(brief, curves),
     ]
     title, loud = _message(brief, curves)
     return Board(
@@ -152,14 +152,16 @@ def _without(
 
 def _onto(brief: Brief, stretches: Iterable[tuple[float, float]]) -> Term:
     """What lies straight under these stretches of the line: ground, water that stands over it, or either."""
-    rig, site, wet = brief.study.rig, brief.ground, set()
+    rig, site, land = brief.study.rig, brief.ground, brief.study.ground or None
+    under_water: list[bool] = []
     for start, end in stretches:
-        if site is None or not site.water:
+        if site is None or land is None:
             break
         shares = np.linspace(start, end, 41) / rig.span
-        below = ground.height_below(site.near, rig.main_a + shares[:, None] * (rig.main_b - rig.main_a))
-        wet |= {any(height < level for level in site.water_levels) for height in below[np.isfinite(below)].tolist()}
-    return Term(f"overview-onto-{'either' if len(wet) > 1 else 'water' if True in wet else 'ground'}")
+        line = rig.main_a + shares[:, None] * (rig.main_b - rig.main_a)
+        line[:, 2] = ground.height_below(site.near, line)
+        under_water += [land.is_under_water(point) for point in line[np.isfinite(line[:, 2])]]
+    return ground_or_water(under_water)
 
 
 def _message(brief: Brief, curves: list[_Curve]) -> tuple[str, bool]:
@@ -176,7 +178,7 @@ def _message(brief: Brief, curves: list[_Curve]) -> tuple[str, bool]:
         how = "many" if len(hit) > 4 else "all" if sum(b - a for a, b in hit) > 0.98 * span else "some"
         if also == "part" and not _without(_of(gone, HIT), hit):
             also = "within"
-        by = "main" if _without(_dragged(brief), curves[0].reached) else "feet"
+        by = "main" if _dragged(brief, curves[0]) else "feet"
         onto, lost = _onto(brief, hit), _onto(brief, _of(gone, HIT))
         return words.say(
             "falls-here-hit", stretches=Stretches(hit), how=how, also=also, by=by,
@@ -474,12 +476,12 @@ def _drags(brief: Brief) -> tuple[NoFallZone, ...]:
     return () if clearance is None else clearance.drags
 
 
-def _dragged(brief: Brief) -> tuple[tuple[float, float], ...]:
-    """From where a fall drags the main onto the ground, as the clearance says.  [m]"""
-    return tuple(zone.from_a for zone in _drags(brief))
+def _dragged(brief: Brief, worst: _Curve) -> tuple[tuple[float, float], ...]:
+    """From where a fall drags the main, but not feet, onto the ground, beside what is told of feet.  [m]"""
+    return _without((zone.from_a for zone in _drags(brief)), _widened(worst.reached, brief.measures.place_step))
 
 
-def _list(brief: Brief, curves: list[_Curve], dragged: tuple[tuple[float, float], ...]) -> list[Ink]:
+def _list(brief: Brief, curves: list[_Curve]) -> list[Ink]:
     """Where nobody must fall, to be read out: from both anchors."""
     words, theme, span = brief.measures, brief.theme, brief.study.rig.span
     left = WIDE - LIST + 46.0
@@ -491,12 +493,12 @@ def _list(brief: Brief, curves: list[_Curve], dragged: tuple[tuple[float, float]
         second = (Text(text=beside, at=(0.54 * wide, 0.0), size=size, colour=colour),) if beside else ()
         entries.append((second, 0.0, Text(text=text, at=(0.0, 0.0), size=size, strong=strong, colour=colour)))
 
-    room, step = ROWS, 0.1 if words.system == "metric" else 0.3048
+    room, step = ROWS, words.place_step
     hit, close = _of(curves[0].zones, HIT), _of(curves[0].zones, NEAR)
     # Told widened, what can reach the ground covers the edge of what comes too near beside it, from either anchor.
     wide_hit, wide_from_b = (_widened(each, step) for each in (hit, _from_b(hit, span)))
     meets = Stretches(tuple(zone.meets for zone in _drags(brief) if zone.meets is not None))
-    dragged = _without(dragged, _widened(curves[0].reached, step))
+    dragged = _dragged(brief, curves[0])
     for role, name, stretches in (
         ("alarm", "hit", hit), ("ink", "near", _without(close, wide_hit)),
         ("ink", "part", _without(_of(curves[0].zones, UNKNOWN), wide_hit)),
@@ -534,8 +536,7 @@ def _list(brief: Brief, curves: list[_Curve], dragged: tuple[tuple[float, float]
         share = sum(b - a for a, b in hit) / span
         most = 1 if dragged else MANY
         name = "all" if share > 0.98 else "some" if 0 < len(hit) <= most else "many" if hit else "none"
-        text = words.say(
-            f"falls-here-list-gone-{name}", stretches=Stretches(hit), onto=_onto(brief, hit))
+        text = words.say(f"falls-here-list-gone-{name}", stretches=Stretches(hit), onto=_onto(brief, hit))
         add(text, BODY, "alarm" if hit else "ink", strong=bool(hit))
     rule = Line(points=((left - 24.0, HEAD), (left - 24.0, TALL - FOOT)), colour=theme.colours["rule"], width=1.5,
                 quiet=True)  # fmt: skip
