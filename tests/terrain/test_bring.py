@@ -55,9 +55,15 @@ def distance(site, low=8, high=-8):
 
 
 @pytest.fixture(scope="module")
-def reference(folder, ends):
-    """The tile as it is, and its distance."""
-    site = bring([relief.tile(folder / "plain.tif")], ends)
+def plain(folder):
+    """The tile as it is."""
+    return relief.tile(folder / "plain.tif")
+
+
+@pytest.fixture(scope="module")
+def reference(plain, ends):
+    """Its site, and the distance over it."""
+    site = bring([plain], ends)
     return site, distance(site)
 
 
@@ -127,10 +133,10 @@ def test_holes_stay_open_and_are_told(folder, ends, reference):
     assert distance(site) >= reference[1] - 1e-9
 
 
-def test_a_line_beside_the_tile_and_a_missing_system_are_refused(folder, ends):
+def test_a_line_beside_the_tile_and_a_missing_system_are_refused(folder, plain, ends):
     away = tuple(Fix(name=fix.name, x=fix.x + 1.0, y=fix.y, height=fix.height, geographic=True) for fix in ends)
     with pytest.raises(TerrainError, match="beside this raster"):
-        bring([folder / "plain.tif"], away)
+        bring([plain], away)
     from rasterio.transform import from_origin
 
     bare = relief.write_raster(folder / "bare.tif", relief.heights(), from_origin(relief.X0, relief.Y0, 1, 1), None)
@@ -218,10 +224,10 @@ def test_damaged_site_files_are_refused(folder, reference, tmp_path):
             read_site(tmp_path / "later.glb")
 
 
-def test_the_same_from_the_scene_in_memory(folder, ends, reference):
+def test_the_same_from_the_scene_in_memory(folder, plain, ends, reference):
     """A scene that names the raw tile and where its own zero lies gets the ground of the site file."""
     site, want = reference
-    spec = GroundSpec(path=folder / "plain.tif", kind="grid", origin=site.origin)
+    spec = GroundSpec(path=plain, kind="grid", origin=site.origin)
     ground = load_ground(spec, *site.anchors)
     assert minimum_along(GroundIndex(ground), line(*site.anchors)[8:-8]).distance == pytest.approx(want, abs=1e-9)
     write_site(folder / "named.glb", site)
@@ -231,15 +237,15 @@ def test_the_same_from_the_scene_in_memory(folder, ends, reference):
     assert any(note.kind is GroundNote.OTHER_ANCHORS for note in moved.notes)
 
 
-def test_the_command_writes_a_site_and_the_lines_for_a_scene(folder, ends, capsys):
+def test_the_command_writes_a_site_and_the_lines_for_a_scene(folder, plain, ends, capsys):
     status = main([
-        "ground", str(folder / "plain.tif"), "--anchors", str(folder / "anchors.gpx"), "-o", str(folder / "out.glb"),
+        "ground", str(plain), "--anchors", str(folder / "anchors.gpx"), "-o", str(folder / "out.glb"),
     ])
     said = capsys.readouterr().out
     assert status == 0 and is_site(folder / "out.glb")
     assert 'kind = "site"' in said and 'file = "out.glb"' in said and "bears" in said
     assert main(["ground", str(folder / "gone.tif"), "--anchors", str(folder / "anchors.gpx")]) == 2
-    assert main(["ground", str(folder / "plain.tif"), "--anchors", str(folder / "plain.tif")]) == 2
+    assert main(["ground", str(plain), "--anchors", str(folder / "plain.tif")]) == 2
 
 
 @pytest.mark.peer
@@ -291,9 +297,9 @@ def test_a_placemark_on_the_ground_has_no_height_of_its_own(tmp_path):
     assert (a.x, b.x) == (7.8, 7.9) and math.isnan(a.height) and math.isnan(b.height)
 
 
-def test_an_anchor_without_a_height_gets_that_of_the_ground(folder, ends, reference):
+def test_an_anchor_without_a_height_gets_that_of_the_ground(folder, plain, ends, reference):
     bare = (Fix(name="A", x=ends[0].x, y=ends[0].y, height=math.nan, geographic=True), ends[1])
-    site = bring([folder / "plain.tif"], bare)
+    site = bring([plain], bare)
     a = relief.anchors()[0]
     assert site.origin.height == pytest.approx(a[2] - 4.0, abs=0.6)
     assert any(note.kind is GroundNote.HEIGHT_OF_GROUND for note in site.pieces[0].notes)
@@ -315,10 +321,10 @@ def test_broken_anchors_are_told(tmp_path, name, text, match):
         read_anchors(tmp_path / name)
 
 
-def test_the_datum_of_heights_is_kept_in_the_site_file(folder, ends):
+def test_the_datum_of_heights_is_kept_in_the_site_file(folder, plain, ends):
     """A system with heights (EPSG:5773, EGM96) names theirs; one without names none, and older files hold none."""
     for crs, name in ((f"{relief.UTM}+5773", "EGM96 height"), (relief.UTM, "")):
-        site = bring([folder / "plain.tif"], ends, Bring(crs=crs))
+        site = bring([plain], ends, Bring(crs=crs))
         assert site.heights == name
         write_site(folder / "datum.glb", site)
         assert read_site(folder / "datum.glb").heights == name
