@@ -60,8 +60,8 @@ BANDS = 9  # Of the ground's cut face, paler downwards.
 BARB = 22.0  # Between two strokes across what reaches the ground [px].
 NARROW = 0.5  # Of the section's room: a line that takes less has the names of its curves beside it.
 HANG = ("walker", 2.5, 9.0)
-LOOKS = {"worst": ("ink", 5.0, 0.0), "runs": ("ink", 2.5, 4.0), "gone": ("backup", 4.0, 14.0)}
-"""Role, width and dash of what feet reach hanging, and of the curves.  [px]"""
+LOOKS = {"worst": ("ink", 5.0, 0.0), "runs": ("ink", 2.5, 4.0), "gone": ("ink", 4.0, 14.0)}
+"""Role, width and dash of what feet reach hanging, and of the curves; no line of the rig has their colour.  [px]"""
 SEEN = 20.0  # A body less tall on the page is not drawn [px].
 BETWEEN = 18.0  # Falls in time that would lie nearer to each other are not all drawn [px].
 
@@ -112,7 +112,7 @@ def board(brief: Brief) -> Board:
         name="nobody-falls-here", title=title, loud=loud, under=words.say(
             "falls-here-under", height=Quantity(sweep.free_fall, "length"),
             mass=Quantity(rig.walker.mass, "mass"), needed=Quantity(needed(brief), "length", "up"),
-            asked="yes" if needed(brief) else "no",
+            asked="yes" if needed(brief) else "no", ways="both" if study.deeper else "one",
         ),
         height=TALL, ink=tuple(ink), key=_key(brief, curves),
     )
@@ -266,7 +266,11 @@ def _line(brief: Brief, flat: Flat) -> list[Ink]:
 
 
 def _curves(brief: Brief, curves: list[_Curve], flat: Flat) -> list[Ink]:
-    """Feet hanging, in the worst fall, with a ring that runs, with the main lost; red where they reach the ground."""
+    """Feet hanging, in the worst fall, with a ring that runs, with the main lost.
+
+    The worst fall is red where it reaches the ground.  A dashed curve has one colour from end to end, or its parts
+    would be taken for two things: where those reach the ground the strips say.
+    """
     theme, sweep = brief.theme, brief.study.fall_sweep
     assert sweep
     role, width, dash = HANG
@@ -275,6 +279,8 @@ def _curves(brief: Brief, curves: list[_Curve], flat: Flat) -> list[Ink]:
         role, width, dash = LOOKS[curve.name]
         page = flat.page(*_plane(brief, curve.points))
         ink += cased(page, role, width, theme, dash=dash)
+        if dash:
+            continue
         rig = brief.study.rig
         along = (curve.points - rig.main_a)[:, :2] @ (rig.main_b - rig.main_a)[:2]
         station = along / float((rig.main_b - rig.main_a)[:2] @ (rig.main_b - rig.main_a)[:2]) * rig.span
@@ -284,9 +290,8 @@ def _curves(brief: Brief, curves: list[_Curve], flat: Flat) -> list[Ink]:
             x = np.interp(places, station, page[:, 0])
             y = np.interp(places, station, page[:, 1])
             if len(places) > 1:
-                ink.append(stroke(np.column_stack([x, y]), theme.colours["alarm"], width + 2.0, dash=dash))
-                if not dash:
-                    ink += _barbs(np.column_stack([x, y]), theme.colours["alarm"])
+                ink.append(stroke(np.column_stack([x, y]), theme.colours["alarm"], width + 2.0))
+                ink += _barbs(np.column_stack([x, y]), theme.colours["alarm"])
     return ink
 
 
@@ -560,10 +565,6 @@ def _key(brief: Brief, curves: list[_Curve]) -> tuple[LegendEntry, ...]:
     for kind, name in ((HIT, "hit"), (NEAR, "near"), (KEPT, "kept")):
         if any(zone.kind == kind for curve in curves for zone in curve.zones):
             entries.append(LegendEntry(text=words.say(f"falls-here-key-{name}"), colour=kind, symbol="block"))
-    in_time = brief.study.in_time and bool(brief.study.fall_in_time)
-    told = "" if in_time else "-zones" if brief.study.deeper else "-none"
-    entries.append(LegendEntry(
-        text=words.say(f"falls-here-key-expected{told}"), colour="leash",
-        width=6.0 if in_time else 0.0,
-    ))
+    if brief.study.in_time and bool(brief.study.fall_in_time):
+        entries.append(LegendEntry(text=words.say("falls-here-key-expected"), colour="leash", width=6.0))
     return tuple(entries)

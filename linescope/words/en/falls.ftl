@@ -100,11 +100,11 @@ falls-short = Leash fall
 ## Crew picture: nobody falls here
 
 falls-here-hit = { $how ->
-        [all] Do not fall anywhere on this line
-        [many] Do not fall in the cross-hatched stretches
-       *[some] Do not fall at { $stretches } from A
+        [all] Do not walk anywhere on this line
+        [many] Do not walk in the cross-hatched stretches
+       *[some] Do not walk at { $stretches } from A
     }: { $by ->
-        [main] feet or the main can reach { $onto }
+        [main] in a fall, feet or the main can reach { $onto }
        *[feet] a leash fall can reach { $onto }
     }{ $also ->
         [all] . If the main goes, feet can reach { $lost } everywhere
@@ -129,7 +129,10 @@ falls-here-kept = Leash falls leave at least { $left } to the ground where compu
         [yes] {""}
        *[no] ; no distance was asked for
     }
-falls-here-under = Lowest feet of { $mass } after { $height } of free fall, true to scale; ≤: at most, in this model{ $asked ->
+falls-here-under = Lowest feet of { $mass } after { $height } of free fall, true to scale; ≤: at most, in this model{ $ways ->
+        [both] , the worse of two ways to compute it
+       *[one] ; near an anchor they can come lower
+    }{ $asked ->
         [yes] ; { $needed } asked for to the ground
        *[no] {""}
     }
@@ -141,12 +144,12 @@ falls-here-strip-worst = leash fall from
 falls-here-strip-runs = ring runs: feet
 falls-here-strip-gone = main gone: feet
 falls-here-axis = from A [{ $unit }]
-falls-here-list-hit = Do not fall here: { $by ->
+falls-here-list-hit = No walking: in a fall { $by ->
         [main] feet or main
        *[feet] feet
     } can reach { $onto }
-falls-here-list-near = Falls end nearer than asked for
-falls-here-list-near-hatched = Hatched: falls only if agreed.
+falls-here-list-near = Walk only if the crew agrees: falls end nearer than asked for
+falls-here-list-near-hatched = Hatched: walk only if agreed.
 falls-here-list-part = Unknown: no ground given
 falls-here-list-from-a = from A [{ $unit }]
 falls-here-list-from-b = from B [{ $unit }]
@@ -161,9 +164,7 @@ falls-here-list-gone-all = Main gone: feet can reach { $onto } everywhere.
 falls-here-list-gone-some = Main gone: feet can reach { $onto } at { $stretches } from A.
 falls-here-list-gone-many = Main gone: feet can reach { $onto } where it is cross-hatched.
 falls-here-list-gone-none = Main gone: feet stay above the ground straight below the line, in this model.
-falls-here-key-hit = can be reached
-falls-here-key-near = nearer than asked for
+falls-here-key-hit = can be reached (top strip: do not walk there)
+falls-here-key-near = nearer than asked (top strip: walk only if the crew agrees)
 falls-here-key-kept = no nearer, in this model
-falls-here-key-expected = expected in time, with its range
-falls-here-key-expected-zones = strips: the lower of energy bound and fall in time
-falls-here-key-expected-none = falls in time: not computed
+falls-here-key-expected = feet expected, with their range
