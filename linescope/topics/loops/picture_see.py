@@ -51,14 +51,17 @@ def board(brief: Brief) -> Board:
             "loops-see-title", depth=Range(low, high, "length"), seen="yes" if every else "no",
         )
     rule = brief.theme.colours["rule"]
+    first, last = shown_bays(solution)
+    rig, walked = solution.rig, solution.walker_point is not None
     ink: list[Ink] = [
-        *near(brief, (EDGE, HEAD, PHOTO - 20.0, LOWER), *shown_bays(solution)),
+        _named(brief, words.say("loops-see-walked", at=Spot(rig.walker.at)) if walked and rig.walker is not None
+               else words.say("loops-see-empty"), EDGE, HEAD),
+        *near(brief, (EDGE, HEAD, PHOTO - 20.0, LOWER), first, last),
         Line(points=((PHOTO, HEAD + 6.0), (PHOTO, TALL - FOOT)), colour=rule, width=1.5, quiet=True),
         Line(points=((EDGE, LOWER), (PHOTO - 24.0, LOWER)), colour=rule, width=1.5, quiet=True),
         *_rings(brief, PHOTO + 30.0, WIDE - EDGE),
         *_accept(brief, accepted, odd, uneven),
     ]
-    first, last = shown_bays(solution)
     stations = np.concatenate([[0.0], np.cumsum(solution.bays.length)])
     under = words.say(
         "loops-see-under", name=Verbatim(solution.rig.name), first=first + 1, last=last,
@@ -72,6 +75,11 @@ def board(brief: Brief) -> Board:
             LegendEntry(text=words.say("loops-see-key-leash"), colour="leash", width=4.0),
         ),
     )
+
+
+def _named(brief: Brief, text: str, left: float, top: float) -> Text:
+    """Which line a part of the picture shows: the loaded or the empty one."""
+    return Text(text=text, at=(left, top), size=BODY, strong=True, colour=brief.theme.colours["main"])
 
 
 def shown_bays(solution: Solution, most: int = SHOWN) -> tuple[int, int]:
@@ -143,13 +151,14 @@ def near(
         loop = free[k]
         ends = page(np.array([loop.top, loop.bottom]))
         middle = (float(ends[:, 0].mean()), float(ends[1, 1]))
-        if solution.bays.excess[k] < 0.0:
+        tight = bool(solution.bays.excess[k] < 0.0)
+        if tight:
             text, colour = words.say("loops-see-no-loop"), theme.colours["alarm"]
         else:
             text, colour = words.length(loop.depth), theme.colours["ink"]
             ink += measured((float(ends[0, 0]), float(ends[0, 1])), (float(ends[1, 0]), float(ends[1, 1])), colour)
         ink.append(Tag(
-            text=text, at=middle, size=FIGURE, room=frame, strong=True, colour=colour, halo=theme.colours["paper"],
+            text=text, at=middle, size=BODY, room=frame, strong=tight, colour=colour, halo=theme.colours["paper"],
             towards=(0.0, -1.0), rank=1, offset=14.0,
         ))
     for letter, k in (("A", 0), ("B", len(nodes) - 1)):
@@ -268,7 +277,7 @@ def _accept(
     def add(text: str, size: float, colour: str, *, strong: bool = False) -> None:
         entries.append(((), 0.0, Text(text=text, at=(0.0, 0.0), size=size, strong=strong, colour=colour)))
 
-    add(words.say("loops-see-before", uneven="yes" if uneven else "no"), NOTE, ink_)
+    add(words.say("loops-see-before", uneven="yes" if uneven else "no"), BODY, theme.colours["main"], strong=True)
     if accepted is not None:
         low, high = accepted
         x0, x1, y = left + 6.0, left + 380.0, top + 20.0

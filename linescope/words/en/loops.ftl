@@ -69,11 +69,13 @@ loops-see-tight = { $walked ->
     }: no loop there, and it carries load before the main fails
 loops-see-under = { $name } · bays { $first } to { $last }, { $start } to { $end } from A, true to scale, lines drawn wider
 loops-see-key-leash = leash and its ring
-loops-see-no-loop = tight
+loops-see-no-loop = backup tight
 loops-see-ring = ring
 loops-see-ring-right = RIGHT: round both lines
 loops-see-ring-wrong = WRONG: round the main only
-loops-see-before = Before anyone is on the line, { $uneven ->
+loops-see-walked = With the walker at { $at }
+loops-see-empty = Empty line
+loops-see-before = Empty line, before anyone walks: { $uneven ->
         [yes] loops hang
        *[no] each loop hangs
     }
