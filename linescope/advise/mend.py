@@ -18,7 +18,7 @@ from linescope.advise.levers import Lever, levers_of
 from linescope.advise.search import PlanSearch, Tried
 from linescope.advise.wished import Watched
 from linescope.clearance import Cause, Clearance, GroundIndex
-from linescope.clearance.ranked import places
+from linescope.clearance.ranked import at_rest, places
 from linescope.rig import Wish
 from linescope.scene import Scene
 
@@ -145,4 +145,28 @@ def mends(
         found += [one for cause in least.values() if (one := mend(scene, cause, index)) is not None]
         if progress is not None:
             progress((number + 1) / min(len(short), PLACES))
+    return tuple(found)
+
+
+def mends_at_rest(
+    scene: Scene, check: Clearance, index: GroundIndex, progress: Callable[[float], None] | None = None
+) -> tuple[Mend, ...]:
+    """For what reaches the ground at each place without any fall or loss of the main, where anything can be said.
+
+    Parameters
+    ----------
+    scene : Scene
+    check : Clearance
+        Of it.
+    index : GroundIndex
+    progress : callable, optional
+        Told the share done; may raise to stop.
+    """
+    resting = [cause for place in places(check) if (cause := at_rest(place)) is not None and cause.distance <= 0.0]
+    found = []
+    for number, cause in enumerate(resting[:PLACES], 1):
+        if (one := mend(scene, cause, index)) is not None:
+            found.append(one)
+        if progress is not None:
+            progress(number / min(len(resting), PLACES))
     return tuple(found)

@@ -25,6 +25,13 @@ def state_label(solution: Solution, words: Words) -> str:
     )
 
 
+def where_label(solution: Solution, words: Words, *, slides: bool) -> str:
+    """The same of the rig as taped in plain words: who is on the line, and what has not moved, where it could."""
+    walker = solution.rig.walker
+    where = words.say("frame-nobody") if walker is None else words.say("frame-walker-at", place=words.place(walker.at))
+    return words.say("crew-state", where=where, slides="yes" if slides else "no")
+
+
 def all_cautions(words: Words) -> tuple[str, ...]:
     """Every caution, for surfaces that have room."""
     return cautions(words, "plan", "model", "rig", "anchors", "again", "local")

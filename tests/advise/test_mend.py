@@ -9,11 +9,11 @@ import pytest
 
 from linescope import Study
 from linescope.advise.levers import tried_for
-from linescope.advise.mend import Mend, mend, mends
+from linescope.advise.mend import Mend, mend, mends, mends_at_rest
 from linescope.advise.results import Set
 from linescope.events.fall import leash_fall_sweep
 from linescope.statics import plan
-from linescope.topics.advise.text import mend_text
+from linescope.topics.advise.text import mend_at_rest_text, mend_text
 from linescope.words import Words
 from tests.advise.lines import GROUND, scene_of
 
@@ -99,6 +99,24 @@ def test_it_stands_beside_the_place_only_when_asked_for(study):
     bare = Study(study.scene, given={name: study.get(name) for name in ("planned", "clearance", "index")})
     assert mend_text(bare, cause, words) == "" and not bare.knows("mends")
     assert mends(study.scene, replace(study.clearance, findings=(), zones=()), study.index) == ()
+
+
+def test_what_lies_on_the_ground_at_rest_is_mended_by_the_change_that_is_told():
+    """A shelf that is raised until a loop lies on it: on the line as changed, with the walker there, it does not."""
+    raised = GROUND.replace('"-6.2 m"', '"-1.5 m"')
+    study = Study(scene_of(NEEDS.format(body="0 m"), raised, excess="8 %"), positions=9)
+    resting = [one for one in study.rest_mends if one.lever is not None]
+    assert resting and all(one.cause.is_at_rest and one.cause.distance <= 0.0 for one in study.rest_mends)
+    for one in resting:
+        after = Study(study.scene.what_if(one.tried), positions=9)
+        left = [
+            cause for place in after.clearance.findings for cause in place.causes
+            if cause.is_at_rest and cause.kind == one.cause.kind and abs(cause.station - one.cause.station) < 2.0
+        ]
+        assert all(cause.distance > -0.05 for cause in left)
+        words = Words("metric", "en")
+        assert words.say(f"advise-lever-{one.lever.name}") in mend_at_rest_text(study, one.cause, words)
+    assert mends_at_rest(study.scene, replace(study.clearance, findings=(), zones=()), study.index) == ()
 
 
 def test_where_the_clearance_finds_another_distance_nothing_is_said(study):

@@ -233,6 +233,32 @@ def test_what_reaches_the_ground_is_barbed_as_well_as_red(name: str, built: obje
 
 
 @pytest.mark.parametrize("name", ALWAYS)
+def test_each_curve_of_a_fall_is_one_thing_to_the_eye(name: str, built: object) -> None:
+    """A reader who had not seen the program took a curve of two colours, one of them the backup's, for two: what is
+    dashed is of one colour from end to end, no two curves have one dash, and no line of the rig has their colour."""
+    theme = fitted(brief(name)).theme
+    drawing = next(each for each in drawn(name, "own") if each.name == "nobody-falls-here")
+    dashed: dict[float, set[str]] = {}
+    for item in drawing.ink:
+        if isinstance(item, Line) and item.dash and len(item.points) > 2:
+            dashed.setdefault(item.dash, set()).add(item.colour)
+    assert len(dashed) >= 2 and all(len(colours) == 1 for colours in dashed.values())
+    rig = {theme.colours[role] for role in ("main", "backup", "leash")}
+    assert not rig & {colour for colours in dashed.values() for colour in colours}
+
+
+@pytest.mark.parametrize("name", ALWAYS)
+def test_the_lowest_limit_of_wind_is_the_one_that_is_told(name: str) -> None:
+    """Clubs usually stop at 8 to 12 m/s in gusts (from memory, no source)."""
+    wind, words = study(name).wind, brief(name).measures
+    texts = [text.text for text, _ in layout.boxes(drawn(name, "own")[3].ink)]
+    (told,) = [text for text in texts if text.startswith("Nobody out above")]
+    own = min(wind.level_speed, wind.wind.speed * wind.wind.gust_factor) if wind else math.inf
+    assert ("lower local limit" in told) == (own < 8.0)
+    assert own >= 8.0 or words.of(own, "speed", "down").removeprefix("≥ ") in told
+
+
+@pytest.mark.parametrize("name", ALWAYS)
 def test_nothing_changes_when_nothing_changed(name: str, built: object) -> None:
     again = files.laid_out(brief(name))[0]
     for one, other in zip(drawn(name, "own"), again, strict=True):

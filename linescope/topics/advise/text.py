@@ -84,6 +84,28 @@ def mend_text(study: Study, cause: Cause, words: Words) -> str:
     )
 
 
+def mend_at_rest_text(study: Study, cause: Cause, words: Words) -> str:
+    """What to do where something reaches the ground without any fall or loss of the main, in a few words.
+
+    Parameters
+    ----------
+    study : Study
+    cause : Cause
+    words : Words
+    """
+    found = next((each for each in study.rest_mends or () if each.cause is cause), None)
+    if found is None or found.lever is None:
+        return words.say("advise-mend-at-rest-none", tried="no" if found is None else "yes")
+    lever = found.lever
+    value = words.count(round(found.value)) if lever.whole else words.quantity(Quantity(  # No less of a change.
+        found.value, lever.dimension, bound="up" if found.value > lever.now else "down",
+    ))
+    return words.say(
+        "advise-mend-at-rest", lever=lever_name(lever, words), value=value, now=_set(lever, lever.now, words),
+        begins="elsewhere" if lever.now else "at-nothing",
+    )
+
+
 def _cell(kept: Kept, words: Words) -> str:
     wish, dimension = kept.wish, kept.wish.wished.dimension
     if not math.isfinite(kept.least):

@@ -102,7 +102,7 @@ def panel(
     seen : float
         A walker less tall on the page gets a sign.  [px]
     others : tuple of Finding
-        Places that are marked with where they are alone.
+        Places that are marked with where they are and what happens there, in a few words.
     """
     solution, theme = brief.solution, brief.theme
     rig = solution.rig
@@ -165,7 +165,7 @@ def panel(
         if np.linalg.norm(at - ends, axis=1).min() > 40.0:  # Else it would stand on an anchor's letter.
             marks.append(mark)
         labels.append(Label(
-            text=brief.measures.value(Spot(place.worst.station)), at=spot, strong=True, rank=5, towards=(0.0, -1.0),
+            text=told_briefly(brief, place), at=spot, strong=True, rank=5, towards=(0.0, -1.0),
             colour=_written(place), offset=9.0,
         ))
     labels += [
@@ -299,14 +299,24 @@ def _written(place: Finding) -> str:
     return "alarm" if place.distance <= 0.0 else "ink"
 
 
-def told_in_words(brief: Brief, place: Finding) -> str:
-    """A place that falls short, what comes too near there, and when."""
+def told_in_words(brief: Brief, place: Finding, *alike: Finding) -> str:
+    """A place that falls short, what comes too near there, and when; with others where the same happens."""
     cause, runs = place.worst, "yes" if is_only_run(place) else "no"
     return brief.measures.say(
         "overview-place-reached" if cause.distance <= 0.0 else "overview-place-near",
-        place=Spot(cause.station), what=Term(f"overview-what-{cause.kind}"), event=event_of(place),
+        place=tuple(Spot(each.worst.station) for each in (place, *alike)), event=event_of(place),
+        what=Term(f"overview-what-{cause.kind}"),
         left=Quantity(max(cause.distance, 0.0), "length", "down"), needed=Quantity(cause.needed, "length", "up"),
-        onto=onto(brief.study, [place]), runs=runs,
+        onto=onto(brief.study, [place, *alike]), runs=runs,
+    )
+
+
+def told_briefly(brief: Brief, place: Finding) -> str:
+    """The same where there is no room for a sentence."""
+    return brief.measures.say(
+        "overview-place-besides", place=Spot(place.worst.station), event=event_of(place),
+        what=Term(f"overview-what-{place.worst.kind}"), runs="yes" if is_only_run(place) else "no",
+        reached="yes" if place.distance <= 0.0 else "no",
     )
 
 

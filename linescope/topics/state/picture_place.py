@@ -19,7 +19,7 @@ from linescope.statics.solution import Solution
 from linescope.topics.clearance.leading import named, unnamed, verdict
 from linescope.topics.loops.picture_see import near, shown_bays
 from linescope.topics.state import picture_overview as overview
-from linescope.words.frame import state_label
+from linescope.words.frame import where_label
 
 Floats = NDArray[np.float64]
 
@@ -51,7 +51,7 @@ def board(brief: Brief) -> Board:
         name="place", title=title, loud=message == "alarm", height=TALL,
         under=measures.say(
             "overview-under", name=Verbatim(rig.name), span=Quantity(rig.span, "length"),
-            state=Verbatim(state_label(brief.solution, measures)),
+            state=Verbatim(where_label(brief.solution, measures, slides=brief.study.slides)),
         ),
         ink=(View(frame=frame, panel=panel), *_lens(brief, panel, frame)),
         key=overview.key(brief, land, overview.every(brief, panel.camera, size)),

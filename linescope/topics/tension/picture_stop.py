@@ -6,12 +6,14 @@ import math
 
 import numpy as np
 
-from linescope.clearance.ranked import places
+from linescope.clearance import Finding
+from linescope.clearance.ranked import event_of, is_only_run, places
 from linescope.events.wind import WindResult
-from linescope.notes import Bays, Quantity, Range, Spot, Term
+from linescope.notes import Bays, Quantity, Range, Spot
 from linescope.stage.board import BODY, EDGE, FIGURE, HEAD, NOTE, WIDE, Board
 from linescope.stage.ink import Area, Ink, Line, Row, Text
 from linescope.stage.page import Brief
+from linescope.topics.advise.text import mend_at_rest_text
 from linescope.topics.clearance.leading import named, onto, unnamed
 from linescope.topics.state import picture_overview as overview
 from linescope.topics.tension import loading
@@ -20,7 +22,7 @@ from linescope.units import from_si
 TALL = 684.0  # [px]
 DIAL, LOOK = 1040.0, 1460.0  # Where the dial begins, and the list [px].
 TOP = 20.0  # Of the dial [m/s].
-BESIDES = 4  # Places without a sentence of their own, at most.
+BESIDES = 4  # Places beside those that the first picture names, at most; alike ones share a sentence.
 STOP = (8.0, 12.0)  # Usual gusts at which people stop: from memory, no source [m/s].
 
 
@@ -89,11 +91,14 @@ def _dial(brief: Brief) -> list[Ink]:
     words, theme, wind = brief.measures, brief.theme, brief.study.wind or None
     black = theme.colours["ink"]
     wide = LOOK - 60.0 - DIAL
-    x, y, r = DIAL + 0.5 * wide, HEAD + 226.0, 150.0
+    x, y, r = DIAL + 0.5 * wide, HEAD + 202.0, 128.0
     unit = words.unit((TOP,), "speed")
     ink: list[Ink] = [Text(text=words.say("tension-stop-wind"), at=(DIAL, HEAD + 6.0), size=BODY, strong=True,
                            colour=black, width=wide, most=1)]  # fmt: skip
-    parts = [(0.0, STOP[0], "zone_kept"), (STOP[0], STOP[1], "zone_near"), (STOP[1], TOP, "zone_hit")]
+    marks = _wind_words(brief, wind) if wind is not None else []
+    own = min([speed for speed, _, _ in marks if math.isfinite(speed)], default=math.inf)
+    lowest = min(own, STOP[0])
+    parts = [(0.0, lowest, "zone_kept"), (lowest, STOP[1], "zone_near"), (STOP[1], TOP, "zone_hit")]
 
     def point(speed: float, radius: float) -> tuple[float, float]:
         turn = math.pi * (1.0 - min(speed, TOP) / TOP)
@@ -108,26 +113,29 @@ def _dial(brief: Brief) -> list[Ink]:
                 ink.append(Line(points=(point(v, 0.72 * r), point(v + 0.35, r)), quiet=True, width=2.0,
                                 colour=theme.colours["on_hit" if role == "zone_hit" else "on_zone"]))  # fmt: skip
     for speed in (*STOP, TOP):
-        a, b = point(speed, 1.13 * r)
+        a, b = point(speed, 1.17 * r)
         shown = words.tick(round(from_si(speed, unit, "speed")))
         low = 20.0 if speed == TOP else 0.0
         at = (a - 1.4 * low, b + low)
         ink.append(Text(text=shown, at=at, size=NOTE, align="middle", centred=True, colour=black))
     at = (x, y - 16.0)
     ink.append(Text(text=words.unit_name(unit), at=at, size=NOTE, align="middle", centred=True, colour=black))
-    people = words.say("tension-stop-people", speed=Range(*STOP, "speed"))
+    first = "ours" if own < STOP[0] else "usual"
+    people = words.say("tension-stop-people", own=Quantity(own, "speed", "down"), first=first)
+    usual = words.say("tension-stop-usual", speed=Range(*STOP, "speed"), first=first)
     blank = Line(points=((150.0, 29.0), (wide, 29.0)), colour=black, width=2.0, quiet=True)
     entries = [
         _entry(people, theme.colours["alarm"], strong=True),
+        _entry(usual, black),
         _entry(words.say("tension-stop-ours"), theme.colours["alarm"], (blank,), strong=True),
     ]
     if wind is None:
         entries.append(_entry(words.say("study-no-wind"), black))
-    for speed, role, text in _wind_words(brief, wind) if wind is not None else ():
+    for speed, role, text in marks:
         mark = Line(points=((9.0, 2.0), (9.0, 28.0)), colour=theme.colours[role], width=6.0, quiet=True)
         entries.append(_entry(text, black, (mark,), 30.0))
         if math.isfinite(speed) and speed <= TOP:
-            ends = (point(speed, 0.60 * r), point(speed, 1.05 * r))
+            ends = (point(speed, 0.60 * r), point(speed, 1.03 * r))
             ink += [Line(points=ends, colour=theme.colours[role_], width=width)
                     for role_, width in (("casing", 11.0), (role, 6.0))]  # fmt: skip
     return [*ink, Row(frame=(DIAL, y + 44.0, DIAL + wide, TALL), entries=tuple(entries), down=True, gap=10.0)]
@@ -173,12 +181,20 @@ def _reasons(brief: Brief) -> list[tuple[bool, str]]:
     if tight:
         found.append((True, words.say("tension-stop-tight", bays=Bays(tight), count=len(tight))))
     told = places(study.clearance or None)
-    found += [(place.distance <= 0.0, overview.told_in_words(brief, place)) for place in named(told)]
+    for place in named(told):
+        text = overview.told_in_words(brief, place)
+        if place.worst.is_at_rest and place.distance <= 0.0:  # It happens every time: what to do stands beside it.
+            text = words.say("tension-stop-mend", place=text, mend=mend_at_rest_text(study, place.worst, words))
+        found.append((place.distance <= 0.0, text))
     besides = [place for place in unnamed(told) if place.distance <= 0.0]
-    if besides:
-        spots = tuple(Spot(place.worst.station) for place in besides[:BESIDES])
-        found.append((True, words.say("tension-stop-besides", places=spots, onto=onto(study, besides),
-                                      more=len(besides) - len(spots))))  # fmt: skip
+    alike: dict[tuple[object, ...], list[Finding]] = {}
+    for place in besides[:BESIDES]:
+        what = place.worst.kind if place.worst.is_at_rest else ""
+        alike.setdefault((event_of(place), is_only_run(place), what, onto(study, [place])), []).append(place)
+    found += [(True, overview.told_in_words(brief, *each)) for each in alike.values()]
+    more = besides[BESIDES:]
+    if more:
+        found.append((True, words.say("tension-stop-besides", more=len(more), onto=onto(study, more))))
     wind = study.wind or None
     wrap = tuple(sorted({bay for case in wind.cases for bay in case.wrap})) if wind is not None else ()
     if wrap:
@@ -190,5 +206,5 @@ def _reasons(brief: Brief) -> list[tuple[bool, str]]:
         found.append((False, words.say("tension-stop-ties", ties=Bays(ties), count=len(ties))))
     for joint in study.rig.joints[:1]:
         found.append((False, words.say("tension-stop-joint", at=Spot(joint.at))))
-    found.append((False, words.say("tension-stop-anchors", what=Term("sheet-look-anchor"))))
+    found.append((False, words.say("tension-stop-anchors")))
     return found

@@ -113,6 +113,14 @@ advise-as-now = as now
 ## One place
 
 advise-mend = One change alone that would mend this: { $lever } { $value } instead of { $now } (solved here, in still air; for what else is short there, and elsewhere, look at the clearance of that plan before you take it).
+advise-mend-at-rest = One change alone would mend it: { $lever } { $value }{ $begins ->
+        [at-nothing] {""}
+       *[elsewhere] {" "}instead of { $now }
+    }; check the whole plan.
+advise-mend-at-rest-none = { $tried ->
+        [yes] No single change mends it: ask who planned the line.
+       *[no] Ask who planned the line.
+    }
 advise-mend-none = No single change within its range mends this: { $levers } were tried one by one.
 
 ## Price

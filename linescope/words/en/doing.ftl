@@ -56,3 +56,4 @@ doing-done = done
 doing-accepted = what the crew's papers accept of readings
 doing-drawn-needs = distances in draws of uncertain inputs
 doing-mends = single changes that would mend a place
+doing-rest-mends = single changes that would mend a place

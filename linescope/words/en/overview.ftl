@@ -85,6 +85,18 @@ overview-place-near = { $place }: { $left } left, { $needed } needed ({ $event -
         [both] falls, main gone
        *[other] { $what }
     })
+overview-place-besides = { $place }: { $event ->
+        [gone] main gone
+        [fall] { $runs ->
+            [yes] ring runs
+           *[no] falls
+        }
+        [both] falls, main gone
+       *[other] { $what }
+    }{ $reached ->
+        [yes] {""}
+       *[no] , near
+    }
 overview-plumb = { $height } down
 overview-walker-sag = { $mass }, sag { $sag }
 overview-key-main = main
@@ -100,7 +112,7 @@ overview-area = { $kind ->
        *[other] { $name }
     }
 overview-key-contours = heights every { $step }, bold { $bold }
-overview-key-assumed = fading: width assumed
+overview-key-assumed = fading: not surveyed, assumed
 overview-key-blank = blank: ground not known
 
 ## Shared

@@ -53,18 +53,26 @@ tension-stop-read-a = read
 tension-stop-value-b = at B
 tension-stop-read-b = read
 tension-stop-wind = Gusts
-tension-stop-people = Nobody out above our limit. Usual limits, from memory: { $speed }.
+tension-stop-people = { $first ->
+        [ours] Nobody out above { $own } or a lower local limit.
+       *[usual] Nobody out above the local limit.
+    }
+tension-stop-usual = { $first ->
+        [ours] Usual limits are higher: { $speed }, from memory.
+       *[usual] Usual limits, from memory: { $speed }.
+    }
 tension-stop-ours = Our limit:
-tension-stop-level = { $speed } across: loops can rise level; look up, free them
-tension-stop-gust = { $gust }: gusts of this plan{ $wraps ->
+tension-stop-level = { $speed } across: loops can rise level: free them
+tension-stop-gust = { $gust }: gusts in this plan{ $wraps ->
         [yes] ; loops can wrap
        *[no] {""}
     }
 tension-stop-look = Look at, before each walk
-tension-stop-besides = { $places }: { $onto } can be reached there, too{ $more ->
-        [0] {""}
-       *[other] {" "}(and at { $more } more)
-    }
+tension-stop-mend = { $place }. { $mend }
+tension-stop-besides = { $onto } can be reached at { $more ->
+        [one] one more place
+       *[other] { $more } more places
+    }: see the first picture
 tension-stop-tight = { $count ->
         [one] Bay { $bays }: tight
        *[other] Bays { $bays }: tight
@@ -81,4 +89,4 @@ tension-stop-ties = { $count ->
        *[other] Ties { $ties }: hold both lines
     }
 tension-stop-joint = { $at }: joint, and its tape
-tension-stop-anchors = A and B: { $what }
+tension-stop-anchors = A and B: the main's lock, the backup's own lock, padding, edge under both lines
