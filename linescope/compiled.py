@@ -23,7 +23,7 @@ COMPILED = find_spec("numba") is not None
 _LOCK = RLock()
 HERE = Path(__file__).parent
 SOURCES = (
-    "terrain/delaunay.py", "rig/atmosphere.py", "statics/buffers.py", "statics/minimise.py",
+    "compiled.py", "terrain/delaunay.py", "rig/atmosphere.py", "statics/buffers.py", "statics/minimise.py",
     "statics/quick.py", "statics/settle.py", "statics/steps.py", "statics/held_loops.py", "statics/slide_loops.py",
     "motion/arrays.py", "motion/contacts.py", "motion/rows.py", "motion/sliding.py", "motion/ground.py",
     "motion/kernel.py", "events/crossing.py", "rig/layout.py", "statics/pair.py", "contact/pacing_loops.py",
@@ -56,11 +56,24 @@ def cache_folder() -> Path | None:
     return None
 
 
+@cache
+def _without_overlaps() -> Any:
+    """The compiler as it is, told that arrays given to a function do not overlap."""
+    from numba.core.compiler import Compiler
+
+    class WithoutOverlaps(Compiler):  # type: ignore[misc]
+        def define_pipelines(self) -> Any:
+            self.state.flags.noalias = True
+            return super().define_pipelines()
+
+    return WithoutOverlaps
+
+
 class _Compiled:
     """A function that is compiled when it is first called, from Python or from another compiled one."""
 
-    def __init__(self, function: Callable[..., Any]) -> None:
-        self.py_func = function
+    def __init__(self, function: Callable[..., Any], *, lean: bool = False, apart: bool = False) -> None:
+        self.py_func, self.lean, self.apart = function, lean, apart
         update_wrapper(self, function)
 
     def __call__(self, *given: Any) -> Any:
@@ -72,6 +85,10 @@ class _Compiled:
         from numba import config, njit
 
         options: dict[str, Any] = {"nogil": True, "error_model": "numpy", "fastmath": False}
+        if self.lean:
+            options["_nrt"] = False
+        if self.apart:
+            options["pipeline_class"] = _without_overlaps()
         folder = cache_folder()
         if folder is None:
             return njit(**options)(self.py_func)
@@ -100,6 +117,33 @@ def compiled(function: F) -> F:
         Of numbers and arrays, in a file of `SOURCES`.
     """
     return cast(F, _Compiled(function)) if COMPILED else function
+
+
+def lean(function: F) -> F:
+    """The same for a function that makes no arrays, though it may look at parts of those it gets.
+
+    Who uses an array is then not counted, which takes more time than what a short function does.
+
+    Parameters
+    ----------
+    function : callable
+        Of numbers and arrays, in a file of `SOURCES`; what it calls is lean as well.
+    """
+    return cast(F, _Compiled(function, lean=True)) if COMPILED else function
+
+
+def apart(function: F) -> F:
+    """The same for lean loops over many arrays, none of which shares a number with another one.
+
+    Told so, the compiler takes four numbers at a time; else it would have to compare each array's place with each other
+    one's before it may, and with more than a few arrays it takes them one by one instead.
+
+    Parameters
+    ----------
+    function : callable
+        Of numbers and arrays that do not overlap, in a file of `SOURCES`.
+    """
+    return cast(F, _Compiled(function, lean=True, apart=True)) if COMPILED else function
 
 
 def plain(function: F) -> F:

@@ -73,7 +73,9 @@ LOSSES = 7
 CHANNELS = 10
 LONG = 10  # Short intervals in a long one.
 TOTAL, MOST, LEAST = range(3)
-SUM, MEAN_MOST, MEAN_TIME, RAW_MOST, RAW_TIME = range(5)
+# Rows of `Log.along`: sum in the long interval, largest mean and its time, largest at any step and the end of its short
+# interval, largest in the short interval that runs.
+SUM, MEAN_MOST, MEAN_TIME, RAW_MOST, RAW_TIME, NOW_MOST = range(6)
 
 
 class GroundArrays(NamedTuple):
@@ -146,9 +148,8 @@ class State(NamedTuple):
 class Log(NamedTuple):
     """What is kept of a run; b short intervals, f frames."""
 
-    channels: Floats  # (3, CHANNELS, b) sum, largest, smallest
-    counts: Floats  # (b,)
-    along: Floats  # (5, n + 2) sum in the long interval, largest mean and its time, largest at any step and its time
+    channels: Floats  # (3, CHANNELS, b) mean, largest, smallest
+    along: Floats  # (6, n + 2) see `SUM`
     time: Floats  # (f,) [s]
     frames: Floats  # (f, 7, n + 2) places [m], speeds [m/s], tension [N]
     account: Floats  # (f, 4 + LOSSES + 3) kinetic, weight, elastic, branches; what was lost [J]

@@ -14,7 +14,7 @@ import math
 
 import numpy as np
 
-from linescope.compiled import compiled
+from linescope.compiled import compiled, lean
 from linescope.motion.arrays import (
     ALIVE,
     BRANCHES,
@@ -54,13 +54,13 @@ STOPS, NEAREST = 0.05, 0.3  # [m], [-]
 HAND_OVER = 0.35  # The same where it moves into the next slot.
 
 
-@compiled
+@lean
 def kept(gap: float) -> float:
     """How far a contact keeps from what it cannot pass, `gap` metres being between their homes.  [m]"""
     return STOPS if NEAREST * gap > STOPS else NEAREST * gap
 
 
-@compiled
+@lean
 def law(tables: Floats, per_strain: float, line: int, e: float) -> tuple[float, float, float]:
     """Tension, tangent stiffness [N] and work per unstretched metre [N] of a webbing's own curve at a strain >= 0."""
     if tables.shape[2] == 1:  # Straight: the same without a division.
@@ -72,13 +72,13 @@ def law(tables: Floats, per_strain: float, line: int, e: float) -> tuple[float, 
     return t + k * rest, k, tables[2, line, cell] + rest * (t + 0.5 * k * rest)
 
 
-@compiled
+@lean
 def slack_strain(shares: Floats, line: int, q0: float, q1: float, q2: float) -> float:
     """Strain of a line without tension that has not come back yet: its own curve pushes, its branches pull."""
     return float(shares[line, 0] * q0 + shares[line, 1] * q1 + shares[line, 2] * q2)
 
 
-@compiled
+@lean
 def _leaving(m: Model, s: State, i: int) -> float:
     """Derivative of one piece's energy by its unstretched length, as it lies.  [N]"""
     slots, line, stiff = s.of_slots, m.line[i], m.of_slots[STIFF, i]
@@ -97,13 +97,13 @@ def _leaving(m: Model, s: State, i: int) -> float:
     return float((work - (1.0 + e) * pull) * slots[ALIVE, i])
 
 
-@compiled
+@lean
 def jump_at(m: Model, s: State, i: int) -> float:
     """What a metre of line that passes the contact in a slot gives up, as all lies.  [N]"""
     return _leaving(m, s, i) - _leaving(m, s, i - 1)
 
 
-@compiled
+@lean
 def energies(m: Model, s: State, half: float, into: Floats) -> None:
     """Kinetic energy, weight, elastic energy and that of the branches, with velocities taken on by `half` a step."""
     slots, share, stiff = s.of_slots, m.branches[0], m.of_slots[STIFF]
@@ -179,7 +179,7 @@ def share_masses(of_slots: Floats, kind: Ints, master: Ints, s: State) -> None:
             inverse[s.slave[k]] = 0.0
 
 
-@compiled
+@lean
 def on_tail(share: float, gap: float, rest: float) -> float:
     """Where on the way from beyond a gap [m] to a contact the end of the `rest` metres of line that hang from it lies.
 

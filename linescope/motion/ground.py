@@ -17,7 +17,7 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.compiled import compiled
+from linescope.compiled import compiled, lean
 from linescope.motion.arrays import (
     ALIVE,
     BY_LANDING,
@@ -159,7 +159,7 @@ def touched(model: Model, final: State) -> Touched:
 # Functions below take few arrays: handing over a whole model costs more than what they do.
 
 
-@compiled
+@lean
 def _legs(numbers: Floats, height: float) -> float:
     """How far the lowest foot is below the tie-in point: legs come down as he falls, from standing to hanging."""
     fallen = (numbers[TIE_START] - height) / (numbers[LEASH] + numbers[TIE_IN])

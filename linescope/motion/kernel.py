@@ -27,7 +27,7 @@ import math
 
 import numpy as np
 
-from linescope.compiled import compiled
+from linescope.compiled import compiled, lean
 from linescope.motion.arrays import (
     ALIVE,
     BACKUP_A,
@@ -61,6 +61,7 @@ from linescope.motion.arrays import (
     MOST,
     MOST_BACKUP,
     MOST_MAIN,
+    NOW_MOST,
     ON_LEASH,
     ON_LINE,
     RAW_MOST,
@@ -77,6 +78,7 @@ from linescope.motion.arrays import (
     TIE_IN,
     TOTAL,
     Floats,
+    Ints,
     Log,
     Model,
     State,
@@ -85,14 +87,14 @@ from linescope.motion.arrays import (
 )
 from linescope.motion.contacts import energies, fail, keep_in_order, part, parted
 from linescope.motion.ground import touch, touch_space
-from linescope.motion.rows import pieces, pulls
+from linescope.motion.rows import drift, keep, kick, largest, pieces, pulls, relaxing
 from linescope.motion.sliding import slide, work_space
 from linescope.rig.atmosphere import STANDARD_GRAVITY as G
 
 STRAIGHT = 0.05  # Way over which legs become straight [m].
 
 
-@compiled
+@lean
 def air_at(m: Model, time: float, out: Floats) -> None:
     """Velocity of the air, straight between the times given."""
     wind = m.wind
@@ -107,7 +109,7 @@ def air_at(m: Model, time: float, out: Floats) -> None:
         out[c] = wind[1 + c, k] + share * (wind[1 + c, min(k + 1, last)] - wind[1 + c, k])
 
 
-@compiled
+@lean
 def body(dt: float, time: float, wind: Floats, m: Model, s: State, seen: Floats) -> None:
     """Leash, legs, the drive of a bounce and the air on the body; `seen` has the forces on leash and line."""
     slots, numbers = s.of_slots, m.numbers
@@ -169,7 +171,7 @@ def body(dt: float, time: float, wind: Floats, m: Model, s: State, seen: Floats)
         s.lost[BY_LEGS] -= drive * rz * dt
 
 
-@compiled
+@lean
 def gather(m: Model, s: State) -> None:
     """Forces on slaves act on their masters."""
     force = s.of_slots[FORCE : FORCE + 3]
@@ -181,7 +183,7 @@ def gather(m: Model, s: State) -> None:
             force[2, j] += force[2, i]
 
 
-@compiled
+@lean
 def tapes(dt: float, m: Model, s: State) -> bool:
     """Force that each tape carries between the lines, averaged; whether one is above its strength."""
     part_new = min(1.0, dt / m.numbers[TAPE_LAG])
@@ -204,57 +206,35 @@ def tapes(dt: float, m: Model, s: State) -> bool:
     return gone
 
 
-@compiled
-def kick(dt: float, m: Model, s: State) -> None:
-    """Forces change speeds."""
-    inverse = s.of_slots[INVERSE]
-    for c in range(3):
-        v, f = s.of_slots[V + c], s.of_slots[FORCE + c]
-        for i in range(len(v)):
-            v[i] += dt * inverse[i] * f[i]
-
-
-@compiled
-def drift(dt: float, m: Model, s: State) -> None:
-    """Speeds change places; slaves go where their masters go."""
-    for c in range(3):
-        x, v = s.of_slots[X + c], s.of_slots[V + c]
-        for k in range(len(m.kind)):
-            if s.on[k] == 1:
-                v[s.slave[k]] = v[m.master[k]]
-        for i in range(len(x)):
-            x[i] += dt * v[i]
-        for k in range(len(m.kind)):
-            if s.on[k] == 1:
-                x[s.slave[k]] = x[m.master[k]]
-
-
-@compiled
-def record(index: int, dt: float, per_short: int, per_frame: int, m: Model, s: State, seen: Floats, log: Log) -> None:
-    """What is kept of every step, and of every frame."""
+@lean
+def record(
+    index: int, dt: float, per_short: int, per_frame: int, m: Model, s: State, bits: Ints, seen: Floats, short: Floats,
+    log: Log,
+) -> None:
+    """What is kept of every step, of every interval and of every frame; `bits` is the tension, bit by bit."""
     tension, along, n, time = s.of_slots[TENSION], log.along, m.slots - 1, index * dt
     seen[MAIN_A], seen[MAIN_B] = tension[0], tension[m.main - 2]
     seen[BACKUP_A], seen[BACKUP_B] = tension[m.main], tension[n - 1]
     seen[RING_HEIGHT], seen[BODY_HEIGHT] = s.of_slots[X + 2, m.slots], s.of_slots[X + 2, m.slots + 1]
-    most_main, most_backup = 0.0, 0.0
-    total, most, when = along[SUM], along[RAW_MOST], along[RAW_TIME]
-    for i in range(n):
-        total[i] += tension[i]
-    for i in range(n):
-        when[i] = time if tension[i] > most[i] else when[i]
-    for i in range(n):
-        most[i] = tension[i] if tension[i] > most[i] else most[i]
-    for i in range(m.main - 1):
-        most_main = tension[i] if tension[i] > most_main else most_main
-    for i in range(m.main, n):
-        most_backup = tension[i] if tension[i] > most_backup else most_backup
-    seen[MOST_MAIN], seen[MOST_BACKUP] = most_main, most_backup
-    b, channels = index // per_short, log.channels
+    keep(n, tension, along[SUM], along[NOW_MOST])
+    seen[MOST_MAIN], seen[MOST_BACKUP] = tension[largest(0, m.main - 1, bits)], tension[largest(m.main, n, bits)]
     for c in range(CHANNELS):
-        channels[TOTAL, c, b] += seen[c]
-        channels[MOST, c, b] = seen[c] if seen[c] > channels[MOST, c, b] else channels[MOST, c, b]
-        channels[LEAST, c, b] = seen[c] if seen[c] < channels[LEAST, c, b] else channels[LEAST, c, b]
-    log.counts[b] += 1.0
+        value = seen[c]
+        short[TOTAL, c] += value
+        short[MOST, c] = value if value > short[MOST, c] else short[MOST, c]
+        short[LEAST, c] = value if value < short[LEAST, c] else short[LEAST, c]
+    if (index + 1) % per_short > 0 and index % per_frame > 0:
+        return
+    if (index + 1) % per_short == 0:
+        b, most, when, now = index // per_short, along[RAW_MOST], along[RAW_TIME], along[NOW_MOST]
+        for c in range(CHANNELS):
+            log.channels[TOTAL, c, b] = short[TOTAL, c] / per_short
+            log.channels[MOST, c, b], log.channels[LEAST, c, b] = short[MOST, c], short[LEAST, c]
+            short[TOTAL, c], short[MOST, c], short[LEAST, c] = 0.0, -math.inf, math.inf
+        for i in range(n):
+            if now[i] > most[i]:
+                most[i], when[i] = now[i], time
+            now[i] = 0.0
     if (index + 1) % (LONG * per_short) == 0:
         for i in range(n):
             mean = along[SUM, i] / (LONG * per_short)
@@ -292,12 +272,15 @@ def fail_all(time: float, m: Model, s: State) -> None:
 
 @compiled
 def advance(
-    first: int, stop: int, dt: float, per_short: int, per_frame: int, damped: bool, m: Model, s: State, log: Log
+    first: int, stop: int, dt: float, per_short: int, per_frame: int, m: Model, s: State, log: Log
 ) -> None:
-    """Steps number `first` up to `stop`."""
-    wind, seen = np.zeros(3), np.zeros(CHANNELS)
+    """Steps number `first` up to `stop`, whole short intervals."""
+    wind, seen, short = np.zeros(3), np.zeros(CHANNELS), np.zeros((3, CHANNELS))
+    short[MOST], short[LEAST] = -np.inf, np.inf
+    bits = s.of_slots[TENSION].view(np.int64)
     links, of_pieces, of_contacts = work_space(m)
     lead, listed, wait, far = touch_space(m)
+    branches = relaxing(dt, m)
     for index in range(first, stop):
         time = index * dt
         if m.cut >= 0 and time >= m.numbers[CUT_TIME] and s.of_slots[ALIVE, m.cut] == 1.0:
@@ -307,12 +290,12 @@ def advance(
             if near:
                 keep_in_order(m, s)
         air_at(m, time, wind)
-        pieces(dt, m, s, damped)
+        pieces(dt, branches, m, s)
         pulls(dt, wind, m, s)
         gather(m, s)
         body(dt, time, wind, m, s, seen)
         gone = tapes(dt, m, s)
-        record(index, dt, per_short, per_frame, m, s, seen, log)
+        record(index, dt, per_short, per_frame, m, s, bits, seen, short, log)
         kick(dt, m, s)
         if len(lead) > 0:
             touch(index, dt, lead, listed, wait, far, m, s)

@@ -20,6 +20,7 @@ from linescope.motion.arrays import (
     MEAN_MOST,
     MEAN_TIME,
     MOST,
+    NOW_MOST,
     RAW_MOST,
     RAW_TIME,
     SLID,
@@ -149,7 +150,7 @@ class Motion(Outlined):
     mean_most, mean_time : (n,) array
         Along both lines, the main's pieces first: largest mean over 10 ms [N] and when [s]; nan where there is none.
     raw_most, raw_time : (n,) array
-        Largest at any step [N], and when [s].
+        Largest at any step [N], and when, to the millisecond [s].
     tape_most, tape_time : (t,) array
         Largest force of each tape averaged over 1 ms [N], and when it went, nan where it held [s].
     slid : (t,) array
@@ -290,21 +291,19 @@ def _once(
     frames = steps // per_frame + 1
     n = mesh.model.slots + 2
     log = Log(
-        channels=np.zeros((3, CHANNELS, shorts)), counts=np.zeros(shorts), along=np.zeros((5, n)),
+        channels=np.zeros((3, CHANNELS, shorts)), along=np.zeros((NOW_MOST + 1, n)),
         time=np.zeros(frames), frames=np.zeros((frames, 7, n)), account=np.zeros((frames, 4 + LOSSES + 3)),
         done=np.zeros(1, dtype=np.int64),
     )
-    log.channels[MOST], log.channels[LEAST] = -np.inf, np.inf
     state = (mesh.state if start is None else start).copy()
     if start is not None:
         share_masses(mesh.model.of_slots, mesh.model.kind, mesh.model.master, state)
-    damped = bool(np.any(mesh.model.branches[0] > 0.0))
     chunk = max(1, round(TELL / SHORT)) * per_short
     done = 0
     while done < steps:
         stop = min(done + chunk, steps)
         with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
-            advance(done, stop, dt, per_short, per_frame, damped, mesh.model, state, log)
+            advance(done, stop, dt, per_short, per_frame, mesh.model, state, log)
         done = stop
         if not np.isfinite(state.x).all():
             raise MotionNotClosed(
@@ -320,10 +319,9 @@ def _once(
     time = np.asarray((np.arange(shorts) + 0.5) * SHORT, dtype=float)
     histories = {}
     for number, name in enumerate(NAMES):
-        mean = log.channels[TOTAL, number, :shorts] / log.counts[:shorts]
         history = TimeSeries(
-            time=time, mean=_smooth(mean), raw_most=log.channels[MOST, number, :shorts].copy(),
-            raw_least=log.channels[LEAST, number, :shorts].copy(),
+            time=time, mean=_smooth(log.channels[TOTAL, number, :shorts]),
+            raw_most=log.channels[MOST, number, :shorts].copy(), raw_least=log.channels[LEAST, number, :shorts].copy(),
         )
         freeze(history)
         histories[name] = history

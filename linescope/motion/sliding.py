@@ -4,7 +4,7 @@
 
 with T_a and T_b on either side, both a function of where the contact is on the line, and phi the angle by which the
 line turns.  Newton steps take all contacts on together, row by row as in `linescope.motion.rows`: one after the other
-each would wait for its own divisions, which takes twice as long.
+each would wait for its own divisions.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ import math
 
 import numpy as np
 
-from linescope.compiled import compiled
+from linescope.compiled import apart, compiled, lean
 from linescope.motion.arrays import (
     ALIVE,
     BY_FRICTION,
@@ -45,162 +45,195 @@ MOST_SLIDE = 0.2  # Of the two pieces beside a contact.
 # tension, strain of the material [-], slope of its own curve, EA, 1 while it holds, strain of its three branches,
 # tension [N], stiffness by way [N/m], energy of a metre [N].
 REST, SIZE, SLACK, STRAIN, SLOPE, EA, LIVES, Q0, Q1, Q2, PULL, SOFT, WORK = range(13)
-# Rows of contacts: place, where it was, its neighbours, how far it may go, a metre kept from them before and after [m];
-# friction's factor on the lesser tension [-], drag, friction [N], way of a Newton step [m].
-HERE, OLD, LEFT, RIGHT, LOW, HIGH, KEPT_LEFT, KEPT_RIGHT, GRIP, HELD_BY, FRICTIONS, STEP = range(12)
+# Rows of contacts: place, its neighbours, how far it may go [m]; friction's factor on the lesser tension [-], drag [N].
+HERE, LEFT, RIGHT, LOW, HIGH, GRIP, HELD_BY = range(7)
 
 
 @compiled
 def work_space(m: Model) -> tuple[Ints, Floats, Floats]:
     """Room for `slide`: links that run, rows of their pieces, rows of their own."""
     n = len(m.kind)
-    return np.zeros(n, dtype=np.int64), np.zeros((WORK + 1, 2 * n)), np.zeros((STEP + 1, n))
+    return np.zeros(n, dtype=np.int64), np.zeros((WORK + 1, 2 * n)), np.zeros((HELD_BY + 1, n))
 
 
-@compiled
-def _gather(links: Ints, of_pieces: Floats, of_contacts: Floats, m: Model, s: State) -> int:
+@lean
+def _bounds(at: Floats, home: Floats, owner: Ints, i: int) -> tuple[float, float]:
+    """How far a contact may go: up to the neighbour it cannot pass, half-way if that moves too, and never to the slot
+    that one still occupies.  [m]"""
+    here, low, high = at[i], at[i - 1], at[i + 1]
+    before, after = home[i] - home[i - 1], home[i + 1] - home[i]
+    if owner[i - 1] != FREE:
+        low += kept(before)
+    if owner[i - 1] == RUNNING:
+        low = max(here + 0.5 * (low - here), home[i - 1] + HAND_OVER * before)
+    if owner[i + 1] != FREE:
+        high -= kept(after)
+    if owner[i + 1] == RUNNING:
+        high = min(here + 0.5 * (high - here), home[i + 1] - HAND_OVER * after)
+    return min(low, here), max(high, here)
+
+
+@lean
+def _gather(links: Ints, p: Floats, c: Floats, m: Model, s: State) -> int:
     """What contacts see before they slide; how many there are."""
-    slots, home, owner, count = s.of_slots, m.of_slots[HOME], s.owner, 0
-    x, y, z, at = slots[X], slots[X + 1], slots[X + 2], slots[S]
+    o, count = s.of_slots, 0
     for k in range(len(m.kind)):
         if s.on[k] == 1 and m.kind[k] != TAPE:
             links[count] = k
             count += 1
-    for c in range(count):
-        i = s.slave[links[c]]
-        here, left, right = at[i], at[i - 1], at[i + 1]
-        before, after = home[i] - home[i - 1], home[i + 1] - home[i]
-        # Up to the neighbour it cannot pass, half-way if that moves too, and never to the slot that one still occupies.
-        low, high = left, right
-        if owner[i - 1] != FREE:
-            low += kept(before)
-        if owner[i - 1] == RUNNING:
-            low = max(here + 0.5 * (low - here), home[i - 1] + HAND_OVER * before)
-        if owner[i + 1] != FREE:
-            high -= kept(after)
-        if owner[i + 1] == RUNNING:
-            high = min(here + 0.5 * (high - here), home[i + 1] - HAND_OVER * after)
-        of_contacts[HERE, c], of_contacts[OLD, c], of_contacts[LEFT, c], of_contacts[RIGHT, c] = here, here, left, right
-        of_contacts[LOW, c], of_contacts[HIGH, c] = min(low, here), max(high, here)
-        of_contacts[KEPT_LEFT, c], of_contacts[KEPT_RIGHT, c] = HAND_OVER * before, HAND_OVER * after
-        of_contacts[HELD_BY, c] = m.of_links[DRAG, links[c]]
+    for n in range(count):
+        i = s.slave[links[n]]
+        c[HERE, n], c[LEFT, n], c[RIGHT, n] = o[S, i], o[S, i - 1], o[S, i + 1]
+        c[HELD_BY, n] = m.of_links[DRAG, links[n]]
+        c[LOW, n], c[HIGH, n] = _bounds(o[S], m.of_slots[HOME], s.owner, i)
     for side in range(2):
-        for c in range(count):
-            i, j = s.slave[links[c]] - 1 + side, c + side * count
-            line, a, b, d = m.line[i], x[i + 1] - x[i], y[i + 1] - y[i], z[i + 1] - z[i]
-            q0, q1, q2 = slots[Q, i], slots[Q + 1, i], slots[Q + 2, i]
-            of_pieces[SIZE, j] = math.sqrt(a * a + b * b + d * d)
-            of_pieces[SLACK, j] = slack_strain(m.slack_strain, line, q0, q1, q2)
-            of_pieces[Q0, j], of_pieces[Q1, j], of_pieces[Q2, j] = q0, q1, q2
-            of_pieces[EA, j], of_pieces[LIVES, j] = m.of_slots[STIFF, i], slots[ALIVE, i]
-            of_pieces[SLOPE, j] = m.tables[1, line, 0]
+        for n in range(count):
+            i, j = s.slave[links[n]] - 1 + side, n + side * count
+            x, y, z = o[X, i + 1] - o[X, i], o[X + 1, i + 1] - o[X + 1, i], o[X + 2, i + 1] - o[X + 2, i]
+            line, q0, q1, q2 = m.line[i], o[Q, i], o[Q + 1, i], o[Q + 2, i]
+            p[SIZE, j], p[SLACK, j] = math.sqrt(x * x + y * y + z * z), slack_strain(m.slack_strain, line, q0, q1, q2)
+            p[Q0, j], p[Q1, j], p[Q2, j], p[SLOPE, j] = q0, q1, q2, m.tables[1, line, 0]
+            p[EA, j], p[LIVES, j] = m.of_slots[STIFF, i], o[ALIVE, i]
     return count
 
 
-@compiled
-def _tensions(count: int, links: Ints, of_pieces: Floats, of_contacts: Floats, m: Model, s: State) -> None:
-    """Tension beside every contact where it is now, without the mesh's viscosity."""
-    here, left, right = of_contacts[HERE], of_contacts[LEFT], of_contacts[RIGHT]
-    rest, after, size, strain = of_pieces[REST], of_pieces[REST][count:], of_pieces[SIZE], of_pieces[STRAIN]
-    slack, slope, pull = of_pieces[SLACK], of_pieces[SLOPE], of_pieces[PULL]
-    q0, q1, q2, stiff, lives = of_pieces[Q0], of_pieces[Q1], of_pieces[Q2], of_pieces[EA], of_pieces[LIVES]
-    share0, share1, share2 = m.branches[0, 0], m.branches[0, 1], m.branches[0, 2]
-    for c in range(count):
-        rest[c] = here[c] - left[c]
-    for c in range(count):
-        after[c] = right[c] - here[c]
-    for j in range(2 * count):
+@apart
+def _lengths(count: int, here: Floats, left: Floats, right: Floats, before: Floats, after: Floats) -> None:
+    for n in range(count):
+        before[n], after[n] = here[n] - left[n], right[n] - here[n]
+
+
+@apart
+def _strains(
+    count: int, rest: Floats, size: Floats, slack: Floats, slope: Floats, strain: Floats, pull: Floats
+) -> None:
+    for j in range(count):
         e = size[j] / rest[j] - 1.0
-        strain[j] = e if e > slack[j] else slack[j]
-    if m.tables.shape[2] == 1:
-        for j in range(2 * count):
-            pull[j] = slope[j] * strain[j]
-    else:
+        e = e if e > slack[j] else slack[j]
+        strain[j], pull[j] = e, slope[j] * e
+
+
+@apart
+def _branches(
+    count: int, share0: float, share1: float, share2: float, strain: Floats, slack: Floats, q0: Floats, q1: Floats,
+    q2: Floats, stiff: Floats, lives: Floats, pull: Floats,
+) -> None:
+    for j in range(count):
+        e = strain[j]
+        own = pull[j] + stiff[j] * (share0 * (e - q0[j]) + share1 * (e - q1[j]) + share2 * (e - q2[j]))
+        own = own * lives[j] if own > 0.0 else 0.0
+        pull[j] = own if e > slack[j] else 0.0
+
+
+@lean
+def _tensions(count: int, links: Ints, p: Floats, c: Floats, m: Model, s: State) -> None:
+    """Tension beside every contact where it is now, without the mesh's viscosity."""
+    _lengths(count, c[HERE], c[LEFT], c[RIGHT], p[REST], p[REST][count:])
+    _strains(2 * count, p[REST], p[SIZE], p[SLACK], p[SLOPE], p[STRAIN], p[PULL])
+    if m.tables.shape[2] > 1:
         for j in range(2 * count):
             line = m.line[s.slave[links[j if j < count else j - count]]]
-            pull[j], slope[j], _ = law(m.tables, m.per_strain[line], line, strain[j])
-    for j in range(2 * count):
-        e = strain[j]
-        pull[j] += stiff[j] * (share0 * (e - q0[j]) + share1 * (e - q1[j]) + share2 * (e - q2[j]))
-    for j in range(2 * count):
-        pull[j] = pull[j] * lives[j] if pull[j] > 0.0 and strain[j] > slack[j] else 0.0
+            p[PULL, j], p[SLOPE, j], _ = law(m.tables, m.per_strain[line], line, p[STRAIN, j])
+    share = m.branches[0]
+    _branches(
+        2 * count, share[0], share[1], share[2], p[STRAIN], p[SLACK], p[Q0], p[Q1], p[Q2], p[EA], p[LIVES], p[PULL]
+    )
 
 
-@compiled
-def _frictions(count: int, links: Ints, of_pieces: Floats, of_contacts: Floats, m: Model, s: State) -> None:
+@lean
+def _grip(ta: float, tb: float, drag: float, friction: float, cosine: float) -> float:
+    """Friction's factor on the lesser tension, of a line that turns by an angle."""
+    jump = abs(ta - tb)
+    if jump <= drag:
+        return 0.0
+    # exp(f a) - 1 > f a > f sqrt(2 - 2 cos a): those that rest by that need no exponential.
+    bend = 2.0 - 2.0 * cosine
+    surely = SURELY * friction * math.sqrt(bend) if bend > CLOSE else 0.0
+    if jump < min(ta, tb) * surely + drag:
+        return surely
+    return math.exp(friction * math.acos(min(max(cosine, -1.0), 1.0))) - 1.0
+
+
+@lean
+def _frictions(count: int, links: Ints, p: Floats, c: Floats, m: Model, s: State) -> None:
     """Factor on the lesser tension, of every contact that may slide."""
-    pull, size = of_pieces[PULL], of_pieces[SIZE]
-    x, y, z = s.of_slots[X], s.of_slots[X + 1], s.of_slots[X + 2]
-    for c in range(count):
-        ta, tb, drag, friction = pull[c], pull[c + count], of_contacts[HELD_BY, c], m.of_links[FRICTION, links[c]]
-        jump, least = abs(ta - tb), min(ta, tb)
-        of_contacts[GRIP, c] = 0.0
-        if jump > drag:
-            i = s.slave[links[c]]
-            ax, ay, az = x[i] - x[i - 1], y[i] - y[i - 1], z[i] - z[i - 1]
-            bx, by, bz = x[i + 1] - x[i], y[i + 1] - y[i], z[i + 1] - z[i]
-            cosine = (ax * bx + ay * by + az * bz) / (size[c] * size[c + count] + 1e-300)
-            # exp(f a) - 1 > f a > f sqrt(2 - 2 cos a): those that rest by that need no exponential.
-            bend = 2.0 - 2.0 * cosine
-            surely = SURELY * friction * math.sqrt(bend) if bend > CLOSE else 0.0
-            if jump < least * surely + drag:
-                of_contacts[GRIP, c] = surely
-            else:
-                of_contacts[GRIP, c] = math.exp(friction * math.acos(min(max(cosine, -1.0), 1.0))) - 1.0
+    o = s.of_slots
+    for n in range(count):
+        i, straight = s.slave[links[n]], 0.0
+        for axis in range(X, X + 3):
+            straight += (o[axis, i] - o[axis, i - 1]) * (o[axis, i + 1] - o[axis, i])
+        cosine = straight / (p[SIZE, n] * p[SIZE, n + count] + 1e-300)
+        c[GRIP, n] = _grip(p[PULL, n], p[PULL, n + count], c[HELD_BY, n], m.of_links[FRICTION, links[n]], cosine)
 
 
-@compiled
-def _newton(count: int, of_pieces: Floats, of_contacts: Floats, m: Model) -> int:
-    """One step of every contact that is not within its friction; how many there are."""
-    here, step, low, high = of_contacts[HERE], of_contacts[STEP], of_contacts[LOW], of_contacts[HIGH]
-    grip, drag, hold = of_contacts[GRIP], of_contacts[HELD_BY], of_contacts[FRICTIONS]
-    rest, strain, slope = of_pieces[REST], of_pieces[STRAIN], of_pieces[SLOPE]
-    stiff, pull, soft = of_pieces[EA], of_pieces[PULL], of_pieces[SOFT]
-    after, other, softer = rest[count:], pull[count:], soft[count:]
-    shares, open_ = m.branches[0, 0] + m.branches[0, 1] + m.branches[0, 2], 0
-    for c in range(count):
-        hold[c] = (pull[c] if pull[c] < other[c] else other[c]) * grip[c] + drag[c]
-    for c in range(count):
-        open_ += 1 if abs(pull[c] - other[c]) > hold[c] * (1.0 + CLOSE) + NEARLY else 0
-    if open_ == 0:
-        return 0
-    for j in range(2 * count):
+@apart
+def _slopes(
+    count: int, shares: float, slope: Floats, stiff: Floats, strain: Floats, rest: Floats, pull: Floats, soft: Floats
+) -> None:
+    for j in range(count):
         by = (slope[j] + stiff[j] * shares) * (1.0 + strain[j]) / rest[j]
         soft[j] = by if pull[j] > 0.0 else 0.0
-    for c in range(count):
-        jump, limit = pull[c] - other[c], MOST_SLIDE * (rest[c] + after[c])
-        way = (jump - hold[c] if jump > 0.0 else jump + hold[c]) / (soft[c] + softer[c])
+
+
+@apart
+def _steps(
+    count: int, ta: Floats, tb: Floats, grip: Floats, drag: Floats, before: Floats, after: Floats, soft: Floats,
+    softer: Floats, low: Floats, high: Floats, here: Floats,
+) -> int:  # fmt: skip
+    moved = 0
+    for n in range(count):
+        hold, jump = (ta[n] if ta[n] < tb[n] else tb[n]) * grip[n] + drag[n], ta[n] - tb[n]
+        size, limit = abs(jump), MOST_SLIDE * (before[n] + after[n])
+        over = size - hold if size > hold * (1.0 + CLOSE) + NEARLY else 0.0
+        way = (over if jump > 0.0 else -over) / (soft[n] + softer[n] + 1e-300)
         way = way if way > -limit else -limit
-        way = way if way < limit else limit
-        step[c] = way if abs(jump) > hold[c] * (1.0 + CLOSE) + NEARLY else 0.0
-    for c in range(count):
-        to = here[c] + step[c]
-        to = to if to > low[c] else low[c]
-        here[c] = to if to < high[c] else high[c]
-    return open_
+        to = here[n] + (way if way < limit else limit)
+        to = to if to > low[n] else low[n]
+        to = to if to < high[n] else high[n]
+        moved += 1 if to != here[n] else 0
+        here[n] = to
+    return moved
 
 
-@compiled
-def _energies(count: int, links: Ints, of_pieces: Floats, m: Model, s: State) -> None:
+@lean
+def _newton(count: int, p: Floats, c: Floats, m: Model) -> int:
+    """One step of every contact that is not within its friction; how many moved."""
+    shares = m.branches[0, 0] + m.branches[0, 1] + m.branches[0, 2]
+    _slopes(2 * count, shares, p[SLOPE], p[EA], p[STRAIN], p[REST], p[PULL], p[SOFT])
+    return _steps(
+        count, p[PULL], p[PULL][count:], c[GRIP], c[HELD_BY], p[REST], p[REST][count:], p[SOFT], p[SOFT][count:],
+        c[LOW], c[HIGH], c[HERE],
+    )  # fmt: skip
+
+
+@apart
+def _works(
+    count: int, share0: float, share1: float, share2: float, strain: Floats, slope: Floats, q0: Floats, q1: Floats,
+    q2: Floats, stiff: Floats, lives: Floats, pull: Floats, work: Floats,
+) -> None:
+    for j in range(count):
+        e = strain[j]
+        d0, d1, d2 = e - q0[j], e - q1[j], e - q2[j]
+        more = 0.5 * stiff[j] * (share0 * d0 * d0 + share1 * d1 * d1 + share2 * d2 * d2)
+        work[j] = (0.5 * slope[j] * e * e + more) * lives[j] - (1.0 + e) * pull[j]
+
+
+@lean
+def _energies(count: int, links: Ints, p: Floats, m: Model, s: State) -> None:
     """What a metre that leaves a piece takes along: the derivative of its energy by its length, w - (1 + e) T."""
-    strain, slope, pull, work = of_pieces[STRAIN], of_pieces[SLOPE], of_pieces[PULL], of_pieces[WORK]
-    q0, q1, q2, stiff, lives = of_pieces[Q0], of_pieces[Q1], of_pieces[Q2], of_pieces[EA], of_pieces[LIVES]
-    share0, share1, share2 = m.branches[0, 0], m.branches[0, 1], m.branches[0, 2]
-    if m.tables.shape[2] == 1:
+    share = m.branches[0]
+    _works(
+        2 * count, share[0], share[1], share[2], p[STRAIN], p[SLOPE], p[Q0], p[Q1], p[Q2], p[EA], p[LIVES], p[PULL],
+        p[WORK],
+    )  # fmt: skip
+    if m.tables.shape[2] > 1:
         for j in range(2 * count):
-            work[j] = 0.5 * slope[j] * strain[j] * strain[j]
-    else:
-        for j in range(2 * count):
-            line = m.line[s.slave[links[j if j < count else j - count]]]
-            work[j] = law(m.tables, m.per_strain[line], line, strain[j])[2]
-    for j in range(2 * count):
-        d0, d1, d2 = strain[j] - q0[j], strain[j] - q1[j], strain[j] - q2[j]
-        work[j] += 0.5 * stiff[j] * (share0 * d0 * d0 + share1 * d1 * d1 + share2 * d2 * d2)
-    for j in range(2 * count):
-        work[j] = work[j] * lives[j] - (1.0 + strain[j]) * pull[j]
+            line, e = m.line[s.slave[links[j if j < count else j - count]]], p[STRAIN, j]
+            work = law(m.tables, m.per_strain[line], line, e)[2]
+            p[WORK, j] += (work - 0.5 * p[SLOPE, j] * e * e) * p[LIVES, j]
 
 
-@compiled
+@lean
 def _out_of_order(at: Floats, alive: Floats, home: Floats, owner: Ints, i: int, side: int) -> bool:
     """Whether `keep_in_order` has something to do on one side of a contact: many rest at what they cannot pass."""
     j, ahead = i + side, i if side == 1 else i - 1
@@ -211,52 +244,38 @@ def _out_of_order(at: Floats, alive: Floats, home: Floats, owner: Ints, i: int, 
     return bool(stops)
 
 
-@compiled
-def slide(links: Ints, of_pieces: Floats, of_contacts: Floats, m: Model, s: State) -> bool:
+@lean
+def slide(links: Ints, p: Floats, c: Floats, m: Model, s: State) -> bool:
     """Contacts run until the difference of tension is within their friction; whether one comes near a neighbour.
 
     Each finds its way with its neighbours where they were, so that the order does not matter.
     """
-    count = _gather(links, of_pieces, of_contacts, m, s)
+    count = _gather(links, p, c, m, s)
     if count == 0:
         return False
     at, alive, home, owner = s.of_slots[S], s.of_slots[ALIVE], m.of_slots[HOME], s.owner
-    here, old, left, right = of_contacts[HERE], of_contacts[OLD], of_contacts[LEFT], of_contacts[RIGHT]
-    kept_left, kept_right = of_contacts[KEPT_LEFT], of_contacts[KEPT_RIGHT]
     for number in range(TRIES + 1):
-        _tensions(count, links, of_pieces, of_contacts, m, s)
+        _tensions(count, links, p, c, m, s)
         if number == 0:
-            _frictions(count, links, of_pieces, of_contacts, m, s)
-        if number == TRIES or _newton(count, of_pieces, of_contacts, m) == 0:
+            _frictions(count, links, p, c, m, s)
+        if number == TRIES or _newton(count, p, c, m) == 0:
             break
-    _energies(count, links, of_pieces, m, s)
-    near_by, shared = 0, False
-    for c in range(count):
-        i = s.slave[links[c]]
+    _energies(count, links, p, m, s)
+    for n in range(count):
+        i = s.slave[links[n]]
         if owner[i - 1] == RUNNING or owner[i + 1] == RUNNING:
-            shared = True
             # Two contacts that both draw on the piece between them take half each.
-            here[c] = old[c] + 0.5 * (here[c] - old[c])
-        at[i] = here[c]
+            c[HERE, n] = at[i] + 0.5 * (c[HERE, n] - at[i])
+        c[HERE, n], at[i] = c[HERE, n] - at[i], c[HERE, n]
+    near = False
     # What it costs is the jump of energy times the way; as forces act at the ends of a step, so does the jump.
-    work = of_pieces[WORK]
-    for c in range(count):
-        k = links[c]
-        i, way, passing = s.slave[k], here[c] - old[c], work[c + count] - work[c]
-        if shared and (owner[i - 1] == RUNNING or owner[i + 1] == RUNNING):  # The other one may have moved as well.
+    for n in range(count):
+        k = links[n]
+        i, way, passing = s.slave[k], c[HERE, n], p[WORK, n + count] - p[WORK, n]
+        if owner[i - 1] == RUNNING or owner[i + 1] == RUNNING:  # The other one may have moved as well.
             passing = jump_at(m, s, i)
         s.of_links[SLID, k] += abs(way)
         s.lost[BY_FRICTION] += 0.5 * (s.of_links[JUMP, k] + passing) * way
         s.of_links[JUMP, k] = passing
-    for c in range(count):
-        near_by += 1 if here[c] - left[c] < kept_left[c] or right[c] - here[c] < kept_right[c] else 0
-    if near_by == 0 and not shared:
-        return False
-    near = False
-    for c in range(count):
-        i = s.slave[links[c]]
-        # Only beside one that moved as well is a neighbour elsewhere than it was.
-        beside = owner[i - 1] == RUNNING or owner[i + 1] == RUNNING
-        if beside or here[c] - left[c] < kept_left[c] or right[c] - here[c] < kept_right[c]:
-            near |= _out_of_order(at, alive, home, owner, i, 1) or _out_of_order(at, alive, home, owner, i, -1)
+        near |= _out_of_order(at, alive, home, owner, i, 1) or _out_of_order(at, alive, home, owner, i, -1)
     return near

@@ -20,6 +20,7 @@ from linescope.motion.arrays import (
     BODY_HEIGHT,
     BRANCHES,
     BY_FRICTION,
+    CHANNELS,
     CUT_TIME,
     DAMPED_RATE,
     DRAG,
@@ -45,6 +46,7 @@ from linescope.motion.arrays import (
     MOST,
     MOST_BACKUP,
     MOST_MAIN,
+    NOW_MOST,
     OTHER,
     RATE,
     RATE_BEFORE,
@@ -77,6 +79,7 @@ from linescope.motion.arrays import (
 from linescope.motion.contacts import HAND_OVER, NEAREST, STOPS, energies, keep_in_order, part, parted
 from linescope.motion.ground import touch, touch_space
 from linescope.motion.kernel import fail_all
+from linescope.motion.rows import relaxing
 from linescope.motion.sliding import CLOSE, MOST_SLIDE, NEARLY, TRIES
 from linescope.rig.atmosphere import STANDARD_GRAVITY as G
 
@@ -96,8 +99,8 @@ def _slack(m: Model, line: Ints, q: Floats) -> Floats:
     return np.asarray(share[line, 0] * q[0] + share[line, 1] * q[1] + share[line, 2] * q[2])
 
 
-def pieces(dt: float, m: Model, s: State, damped: bool) -> None:
-    """Directions, lengths and tensions of all pieces."""
+def pieces(dt: float, b: Floats, m: Model, s: State) -> None:
+    """Directions, lengths and tensions of all pieces; `b` is by `relaxing`."""
     n, o = m.slots - 1, s.of_slots
     way = s.x[:, 1 : n + 1] - s.x[:, :n]
     size = np.sqrt(way[0] * way[0] + way[1] * way[1] + way[2] * way[2]) + 1e-300
@@ -122,16 +125,14 @@ def pieces(dt: float, m: Model, s: State, damped: bool) -> None:
     else:
         pull = _law(m, m.line[:n], e)[0]
     stiff, alive = m.of_slots[STIFF, :n], o[ALIVE, :n]
-    if damped:
-        to = [1.0 - math.exp(-dt / m.branches[1, j]) for j in range(BRANCHES)]
-        keep = [1.0 - (1.0 - part_of) ** 2 for part_of in to]
-        d = [e - o[Q + j, :n] for j in range(BRANCHES)]
-        for j in range(BRANCHES):
-            o[Q + j, :n] += d[j] * to[j]
-        a, b, c = m.branches[0]
-        taken = a * d[0] * d[0] * keep[0] + b * d[1] * d[1] * keep[1] + c * d[2] * d[2] * keep[2]
-        o[LOST_BRANCH, :n] += 0.5 * stiff * rest * alive * taken
-        pull = pull + stiff * (a * (e - o[Q, :n]) + b * (e - o[Q + 1, :n]) + c * (e - o[Q + 2, :n]))
+    d = [e - o[Q + j, :n] for j in range(BRANCHES)]
+    for j in range(BRANCHES):
+        o[Q + j, :n] += d[j] * b[1, j]
+    share, lost = b[0], b[2]
+    taken = share[0] * d[0] * d[0] * lost[0] + share[1] * d[1] * d[1] * lost[1] + share[2] * d[2] * d[2] * lost[2]
+    o[LOST_BRANCH, :n] += 0.5 * stiff * rest * alive * taken
+    follow = [share[j] * (e - o[Q + j, :n]) for j in range(BRANCHES)]
+    pull = pull + stiff * (follow[0] + follow[1] + follow[2])
     total = pull + m.of_slots[VISCOUS, :n] * damped_rate[:n]
     total = np.where((total > 0.0) & taut, total * alive, 0.0)
     o[LOST_VISCOUS, :n] += o[OTHER, :n] * 0.5 * (o[RATE_BEFORE, :n] + rate[:n]) * dt
@@ -144,22 +145,21 @@ def pulls(dt: float, wind: Floats, m: Model, s: State) -> None:
     """Forces of pieces, air and weight on every slot."""
     n, o = m.slots - 1, s.of_slots
     force = o[FORCE : FORCE + 3]
-    force[:2] = 0.0
-    force[2] = -o[MASS] * G - m.of_slots[EXTRA] * G
+    force[:] = 0.0
     u, mean = o[U : U + 3, :n], 0.5 * (s.v[:, :n] + s.v[:, 1 : n + 1])
     r = mean - wind[:, None]
     along = r[0] * u[0] + r[1] * u[1] + r[2] * u[2]
     r = r - along * u
     rest = o[S][1 : n + 1] - o[S][:n]
-    c = 0.5 * m.of_slots[AIR, :n] * rest * np.sqrt(r[0] * r[0] + r[1] * r[1] + r[2] * r[2])
-    c = c / (1.0 + c * dt / (0.5 * m.of_slots[RHO, :n] * rest))
-    air = -c * r
+    c, mass = m.of_slots[AIR, :n] * np.sqrt(r[0] * r[0] + r[1] * r[1] + r[2] * r[2]), m.of_slots[RHO, :n]
+    air = -0.5 * rest * c * mass / (mass + c * dt) * r
     o[LOST_AIR, :n] -= 2.0 * (air[0] * mean[0] + air[1] * mean[1] + air[2] * mean[2]) * dt
     pull = o[TENSION, :n] * u
     before = np.zeros((3, n))
     before[:, 1:] = air[:, :-1] - pull[:, :-1]
     force[:, :n] += pull + air + before
     force[:, n] += air[:, -1] - pull[:, -1]
+    force[2] -= (o[MASS] + m.of_slots[EXTRA]) * G
 
 
 def gather(m: Model, s: State) -> None:
@@ -288,7 +288,9 @@ def slide(m: Model, s: State) -> bool:
     return bool(np.any(_out_of_order(m, s, i, 1) | _out_of_order(m, s, i, -1)))
 
 
-def record(index: int, dt: float, per_short: int, per_frame: int, m: Model, s: State, seen: Floats, log: Log) -> None:
+def record(
+    index: int, dt: float, per_short: int, per_frame: int, m: Model, s: State, seen: Floats, short: Floats, log: Log
+) -> None:
     """What is kept of every step, and of every frame."""
     n, time, along = m.slots - 1, index * dt, log.along
     pull = s.of_slots[TENSION, :n]
@@ -296,14 +298,17 @@ def record(index: int, dt: float, per_short: int, per_frame: int, m: Model, s: S
     seen[RING_HEIGHT], seen[BODY_HEIGHT] = s.x[2, m.slots], s.x[2, m.slots + 1]
     seen[MOST_MAIN], seen[MOST_BACKUP] = pull[: m.main - 1].max(), pull[m.main :].max()
     along[SUM, :n] += pull
-    more = pull > along[RAW_MOST, :n]
-    along[RAW_MOST, :n][more] = pull[more]
-    along[RAW_TIME, :n][more] = time
-    b = index // per_short
-    log.channels[TOTAL, :, b] += seen
-    log.channels[MOST, :, b] = np.maximum(log.channels[MOST, :, b], seen)
-    log.channels[LEAST, :, b] = np.minimum(log.channels[LEAST, :, b], seen)
-    log.counts[b] += 1.0
+    along[NOW_MOST, :n] = np.maximum(along[NOW_MOST, :n], pull)
+    short[TOTAL] += seen
+    short[MOST], short[LEAST] = np.maximum(short[MOST], seen), np.minimum(short[LEAST], seen)
+    if (index + 1) % per_short == 0:
+        short[TOTAL] /= per_short
+        log.channels[:, :, index // per_short] = short
+        short[TOTAL], short[MOST], short[LEAST] = 0.0, -np.inf, np.inf
+        more = along[NOW_MOST, :n] > along[RAW_MOST, :n]
+        along[RAW_MOST, :n][more] = along[NOW_MOST, :n][more]
+        along[RAW_TIME, :n][more] = time
+        along[NOW_MOST, :n] = 0.0
     if (index + 1) % (LONG * per_short) == 0:
         mean = along[SUM, :n] / (LONG * per_short)
         along[SUM, :n] = 0.0
@@ -321,11 +326,13 @@ def record(index: int, dt: float, per_short: int, per_frame: int, m: Model, s: S
 
 
 def advance(
-    first: int, stop: int, dt: float, per_short: int, per_frame: int, damped: bool, m: Model, s: State, log: Log
+    first: int, stop: int, dt: float, per_short: int, per_frame: int, m: Model, s: State, log: Log
 ) -> None:
     """Steps number `first` up to `stop`."""
-    wind, seen = np.zeros(3), np.zeros(log.channels.shape[1])
+    wind, seen, short = np.zeros(3), np.zeros(CHANNELS), np.zeros((3, CHANNELS))
+    short[MOST], short[LEAST] = -np.inf, np.inf
     lead, listed, wait, far = touch_space(m)
+    branches = relaxing(dt, m)
     for index in range(first, stop):
         time = index * dt
         if m.cut >= 0 and time >= m.numbers[CUT_TIME] and s.of_slots[ALIVE, m.cut] == 1.0:
@@ -335,12 +342,12 @@ def advance(
             if near:
                 keep_in_order(m, s)
         air_at(m, time, wind)
-        pieces(dt, m, s, damped)
+        pieces(dt, branches, m, s)
         pulls(dt, wind, m, s)
         gather(m, s)
         body(dt, time, wind, m, s, seen)
         gone = tapes(dt, m, s)
-        record(index, dt, per_short, per_frame, m, s, seen, log)
+        record(index, dt, per_short, per_frame, m, s, seen, short, log)
         kick(dt, m, s)
         if len(lead) > 0:
             touch(index, dt, lead, listed, wait, far, m, s)

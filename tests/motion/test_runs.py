@@ -11,8 +11,8 @@ import pytest
 from linescope.motion import RunInputs, bounce, gust, leash_fall_in_time, main_gone_in_time, recoil
 from linescope.motion.arrays import FORCE, HELD, HOME
 from linescope.motion.falls import piece_that_parts, standing_mesh
-from linescope.motion.kernel import pieces, pulls
 from linescope.motion.outcome import THROWN, outcome
+from linescope.motion.rows import pieces, pulls, relaxing
 from linescope.motion.run import run
 from linescope.rig import Anchors, BackupPlan, Band, Hold, MainPlan, Rig, Spacing, TapeZone, Taping, Walker, Wind
 from linescope.statics import plan
@@ -52,7 +52,7 @@ def test_it_begins_in_balance(level):
     """Nothing but the foot's weight, which the line carries, is out of balance when it begins."""
     prepared = standing_mesh(level, 12.0, RunInputs(), feet=True)
     m, s = prepared.model, prepared.state.copy()
-    pieces(1e-4, m, s, True)
+    pieces(1e-4, relaxing(1e-4, m), m, s)
     pulls(1e-4, np.zeros(3), m, s)
     force = s.of_slots[FORCE : FORCE + 3].copy()
     for k in range(len(m.kind)):
