@@ -176,7 +176,7 @@ def _whole(stage: _Set, number: int, pen: Pen, texts: list[_Text]) -> None:
     theme, unit, shot = stage.theme, stage.unit, stage.reel.shots[number]
     for run in stage.profile:
         texts += _below(stage, run)
-    _plumb(stage, number, pen)
+    _plumb(stage, number, pen, texts)
     chord = stage.page(np.array([stage.rig.main_a, stage.rig.main_b]))
     _dashed(pen, chord[0], chord[1], theme.rgb("quiet"), 1.2 * unit, 8 * unit)
     trail = stage.page(stage.trail[number])
@@ -206,13 +206,15 @@ def _whole(stage: _Set, number: int, pen: Pen, texts: list[_Text]) -> None:
     texts.append(_Text((x, y - 20 * unit), said, 13 * unit, "ink", True, "paper"))
 
 
-def _plumb(stage: _Set, number: int, pen: Pen) -> None:
-    """From the lowest foot straight down to the ground, where some is known there and is below."""
+def _plumb(stage: _Set, number: int, pen: Pen, texts: list[_Text]) -> None:
+    """From the lowest foot straight down to the ground, where some is known there and is below; it ends above a text."""
     foot, height, unit, ink = stage.reel.shots[number].foot, stage.heights[number], stage.unit, stage.theme.rgb("ink")
     if not height > 0.0:
         return
     start, (x, y) = stage.page(np.array([foot, foot - height * UP]))
-    _dashed(pen, start, (x, min(y, stage.split)), ink, 1.2 * unit, 4 * unit)
+    met = [text.at[1] for text in texts if text.at[0] < x < text.at[0] + text_size(text.text, text.size)[0]]
+    end = min([y, stage.split, *[top for top in met if top > start[1]]])
+    _dashed(pen, start, (x, end), ink, 1.2 * unit, 4 * unit)
     if y < stage.split:
         pen.symbol("disc", (x, y), 6 * unit, ink, ink, stage.theme.rgb("paper"))
 
