@@ -207,7 +207,7 @@ def _whole(stage: _Set, number: int, pen: Pen, texts: list[_Text]) -> None:
 
 
 def _plumb(stage: _Set, number: int, pen: Pen, texts: list[_Text]) -> None:
-    """From the lowest foot straight down to the ground, where some is known there and is below; it ends above a text."""
+    """From the lowest foot straight down to the ground, where some is known there and is below; ends above texts."""
     foot, height, unit, ink = stage.reel.shots[number].foot, stage.heights[number], stage.unit, stage.theme.rgb("ink")
     if not height > 0.0:
         return

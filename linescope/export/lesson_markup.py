@@ -56,9 +56,10 @@ def lesson_html(
 <input type="range" id="time" min="0" step="1" aria-label="{safe(along)}">
 <span id="moment"></span></div>
 {knobs}</div>
+<p id="keys">{safe(keys)}</p>
 <section id="answer"><p id="asked">{safe(say(f"{name}-ask-text"))}</p>
 {answer}</section>
-<p id="lessonfoot">{safe(say("lessons-basis"))} {safe(keys)} <span id="rests">{safe(rests)}</span></p>
+<p id="lessonfoot">{safe(say("lessons-basis"))} <span id="rests">{safe(rests)}</span></p>
 <p class="alarm" id="needs">{safe(say("page-needs-script"))}</p>
 {scripts}
 {running(built.script)}

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import functools
 import itertools
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.interpolate import CubicSpline
 
 from linescope.events.excess import depth_for_loop_length
 from linescope.lessons.shots import LessonRow, LessonShot, Take
@@ -46,6 +48,14 @@ LONG_NAME = 22
 """A longer one takes two lines. [letters]"""
 ROOM = 34.0
 """Above a row, for arrows, and below it, for figures. [px]"""
+DEEPENED = ("where-slack-goes", "slack-walks", "uneven-spacing", "ten-grams")
+"""Lessons about loops of a whole line, which are small on a page: drawn deeper than they are, where there is room."""
+DEEPER, KEPT = (3, 2), 0.85
+"""How many times, and how much of a row's length it may cost at most. [-]"""
+SMOOTH = 24
+"""Pieces of a loop that is drawn deeper. [-]"""
+ON_PAGE = (950.0, 470.0)
+"""Of the rows on a page 1280 wide and 800 high, of which `ROOM` is taken as well. [px]"""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -158,11 +168,55 @@ def shown(play: Play, shot: LessonShot) -> LessonShot:
     return levelled(shot, play.bay) if play.bay > 0 else shot
 
 
-def extents(play: Play, tracks: Sequence[LessonRow]) -> list[tuple[float, float, float]]:
-    """Of every row over all its states: how long it is, and how far up and down it reaches.  [m]"""
+def deepened(shot: LessonShot, times: int) -> LessonShot:
+    """A state whose backup hangs so many times as deep below the main.  [-]"""
+    if times == 1 or len(shot.main) < 2:
+        return shot
+    backup, at = _smooth(shot)
+    main = np.interp(backup[:, 0], shot.main[:, 0], shot.main[:, 1])
+    return replace(shot, backup_at=at, backup=np.column_stack((backup[:, 0], main + times * (backup[:, 1] - main))))
+
+
+def _smooth(shot: LessonShot) -> tuple[Floats, Floats]:
+    """More points (n, 2) on each loop and the material under them: drawn deeper, a loop shows its corners.  [m]"""
+    edges = [shot.backup_at[0], *shot.tape_backup, shot.backup_at[-1]]
+    points, at = [shot.backup[:1]], [shot.backup_at[:1]]
+    for low, high in itertools.pairwise(edges):
+        inside = (shot.backup_at >= low - 1e-9) & (shot.backup_at <= high + 1e-9)
+        if inside.sum() < 2:
+            continue
+        material = np.linspace(low, high, SMOOTH + 1)[1:]
+        points.append(CubicSpline(shot.backup_at[inside], shot.backup[inside])(material))
+        at.append(material)
+    return np.concatenate(points), np.concatenate(at)
+
+
+@functools.lru_cache(maxsize=8)
+def deepening(play: Play) -> int:
+    """How many times as deep as they are loops are drawn, on every surface.  [-]"""
+    if play.name not in DEEPENED:
+        return 1
+
+    def scale(times: int) -> float:
+        sizes = extents(play, rows_of(play, play.take), times)
+        wide = (play.window[1] - play.window[0]) * max(size[0] for size in sizes)
+        high = sum(up + down for _, up, down in sizes)
+        return min(ON_PAGE[0] / wide, (ON_PAGE[1] - 2.0 * ROOM * len(sizes)) / max(high, 1e-9))
+
+    return next((times for times in DEEPER if scale(times) >= KEPT * scale(1)), 1)
+
+
+def drawn(play: Play, shot: LessonShot) -> LessonShot:
+    """A state as a row draws it."""
+    return deepened(shown(play, shot), deepening(play))
+
+
+def extents(play: Play, tracks: Sequence[LessonRow], times: int) -> list[tuple[float, float, float]]:
+    """Of every row over all its states, loops so many times as deep: how long it is, and how far up and down it
+    reaches.  [m]"""
     found = []
     for track in tracks:
-        seen = [shown(play, each) for each in track.shots]
+        seen = [deepened(shown(play, each), times) for each in track.shots]
         points = np.vstack([np.vstack((each.main, each.backup)) for each in seen])
         feet = [each.feet[1] for each in seen if each.feet is not None]
         low = min([float(points[:, 1].min()), *[float(each) for each in feet]])
@@ -174,7 +228,7 @@ def frames_of(
     play: Play, take: Take, left: float = LEFT, right: float = RIGHT, top: float = TOP, low: float = LOW
 ) -> list[RowPlace]:
     """Where the rows stand: one scale for all, both ways."""
-    sizes = extents(play, rows_of(play, take))
+    sizes = extents(play, rows_of(play, take), deepening(play))
     longest = max(size[0] for size in sizes)
     begin, end = (share * longest for share in play.window)
     wide = end - begin
@@ -192,7 +246,7 @@ def row_ink(
     play: Play, track: LessonRow, count: int, frame: RowPlace, words: Words, *, figures_told: bool = True
 ) -> list[Ink]:
     """One row in one state, without its name."""
-    now, taped = shown(play, track.shots[count]), shown(play, track.shots[0])
+    now, taped = drawn(play, track.shots[count]), drawn(play, track.shots[0])
     layout = track.planned.layout
     ink: list[Ink] = []
     if now.rub is not None:
@@ -258,7 +312,7 @@ def _inside(points: Floats, frame: RowPlace) -> NDArray[np.bool_]:
 def _as_taped(play: Play, track: LessonRow, now: LessonShot) -> Floats:
     """The loops as the crew made them, hung from the main as it now is."""
     layout = track.planned.layout
-    first = shown(play, track.shots[0])
+    first = drawn(play, track.shots[0])
     if play.bay > 0:
         main, backup = float(layout.bays_main[play.bay]), float(layout.bays_backup[play.bay])
         return loop_between(np.array([0.0, 0.0]), np.array([float(now.tapes[1, 0]), 0.0]), backup, main)
@@ -444,7 +498,10 @@ def family_of(play: Play, track: LessonRow) -> str:
 
 
 def facts(play: Play, track: LessonRow, count: int, words: Words) -> tuple[str, ...]:
-    """What is told of a row in a state: at most three short lines."""
+    """What is told of a row in a state: at most three short lines.
+
+    Where the sentence below tells of another setting of the knob, the setting that is shown is among them.
+    """
     now = track.shots[count]
 
     def long(value: float) -> Quantity:
@@ -476,7 +533,11 @@ def facts(play: Play, track: LessonRow, count: int, words: Words) -> tuple[str, 
         taped, shaken, last = (each.depth[each.deepest] for each in (track.shots[0], track.shots[1], now))
         before = words.say("lessons-rows-taped", taped=long(taped), shaken=long(shaken))
         return (before, words.say("lessons-rows-settled", depth=long(last)), *_moved(track, now, words))
-    return (words.say("lessons-rows-deepest", depth=long(float(now.depth[now.deepest]))), *_moved(track, now, words))
+    told = (words.say("lessons-rows-deepest", depth=long(float(now.depth[now.deepest]))), *_moved(track, now, words))
+    if play.name == "ten-grams" and track.holds is not Holds.BOTH:
+        value = next(take.value for take in play.takes if any(row is track for row in take.tracks))
+        return (words.say("lessons-ten-grams-with", mass=knob_of(play, value, words)), *told)
+    return told
 
 
 def _moved(track: LessonRow, now: LessonShot, words: Words) -> tuple[str, ...]:
@@ -573,7 +634,8 @@ def moments(play: Play, take: Take, words: Words) -> tuple[str, ...]:
         elif play.name == "where-slack-goes" and count == 1 and len(shots) > 2:
             found.append(words.say("lessons-moment-shaken"))
         elif count == len(shots) - 1 and play.name != "ten-grams":
-            found.append(words.say("lessons-moment-rest"))
+            settled = play.name == "where-slack-goes" and count > 1
+            found.append(words.say("lessons-moment-settled" if settled else "lessons-moment-rest"))
         elif count == len(shots) - 1:
             found.append(words.say("lessons-moment-after"))
         else:
@@ -621,6 +683,7 @@ def setup(play: Play, words: Words) -> str:
         bay=bay,
         excess=Quantity(float(np.mean(bays.stated_excess)), "ratio"),
         how=words.say(f"lessons-{play.name}-row-setup"),
+        scale=words.say("lessons-rows-scale", times=deepening(play)),
     )
 
 
@@ -650,10 +713,15 @@ def telltale(play: Play) -> int:
 
 def knob_value(play: Play, take: Take, words: Words) -> str:
     """A setting of the knob as text."""
-    if take.value == 0.0 and play.knob in ("mass", "time"):
+    return knob_of(play, take.value, words)
+
+
+def knob_of(play: Play, value: float, words: Words) -> str:
+    """A value of the knob as text."""
+    if value == 0.0 and play.knob in ("mass", "time"):
         return words.say("lessons-ten-grams-free" if play.knob == "mass" else "lessons-who-wears-none")
-    value: Quantity | int = int(take.value) if play.knob == "count" else Quantity(take.value, play.knob)
-    return words.say(f"lessons-{play.name}-value", value=value)
+    told: Quantity | int = int(value) if play.knob == "count" else Quantity(value, play.knob)
+    return words.say(f"lessons-{play.name}-value", value=told)
 
 
 def _glows(take: Take, words: Words, value: str) -> str:

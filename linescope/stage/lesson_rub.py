@@ -14,7 +14,6 @@ from linescope.notes import Quantity
 from linescope.stage.ink import Area, Disc, Ink, Line, Point, Text
 from linescope.stage.lesson_parts import INK_MAIN, QUIET_BACKUP, RED
 from linescope.stage.tape_card import INK, PAPER
-from linescope.topics.wear import face_term
 from linescope.words import Words
 
 GLOW = ("#ffe9b8", "#f7b64a", "#e2631b", "#a81c14")
@@ -23,6 +22,8 @@ LEAST, MOST = 3.0, 34.0
 """Radius of the smallest and of the largest glow. [px]"""
 FAINT = 0.03
 """Less, over the most on the page, does not glow. [-]"""
+ALIKE = 0.98
+"""Glows that differ by less are one as good as the other. [-]"""
 APART = 11.0
 """Of the two lines at a tape. [px]"""
 
@@ -101,14 +102,17 @@ def about(rub: float, words: Words) -> str:
 
 
 def worst(rub: Rub, words: Words) -> tuple[str, ...]:
-    """What the faces bear that face outward, and a strip: short lines."""
+    """What all four faces bear, and a strip: short lines."""
     faces = list(Face)
-    found = [
-        words.say("lessons-who-wears-face", face=face_term(face), rub=rough(
-            float(rub.most[faces.index(face)]), "line energy"))
-        for face in (Face.MAIN_TOP, Face.BACKUP_UNDER)
-    ]
-    return (*found, words.say("lessons-who-wears-strip", work=rough(float(rub.strips.max()), "energy")))
+
+    def most(face: Face) -> Quantity:
+        return rough(float(rub.most[faces.index(face)]), "line energy")
+
+    return (
+        words.say("lessons-who-wears-main", top=most(Face.MAIN_TOP), under=most(Face.MAIN_UNDER)),
+        words.say("lessons-who-wears-backup", top=most(Face.BACKUP_TOP), under=most(Face.BACKUP_UNDER)),
+        words.say("lessons-who-wears-strip", work=rough(float(rub.strips.max()), "energy")),
+    )
 
 
 def rub_ink(  # type: ignore[no-untyped-def]
@@ -133,7 +137,9 @@ def rub_ink(  # type: ignore[no-untyped-def]
             corners = ((x - 3.5, y - 7.0), (x + 3.5, y - 7.0), (x + 3.5, y + APART + 6.0), (x - 3.5, y + APART + 6.0))
             ink.append(Area(points=corners, colour=INK))
     if told and found:
-        spot = found[-1]
+        middle = 0.5 * (frame.left + frame.right)  # Of those that are alike the one that has most room.
+        spot = min((each for each in found if each.rub >= ALIKE * found[-1].rub), key=lambda each: abs(
+            each.at[0] - middle))
         x, y = _on(spot)
         at = min(x, frame.right - 30.0), y + (-58.0 if spot.face is Face.MAIN_TOP else 28.0)
         ink.append(Text(

@@ -21,6 +21,7 @@ from linescope.lessons.takes import BETWEEN, STYLES, Play, telling
 from linescope.stage import lesson_rows as rows
 from linescope.stage.ink import Area, Text
 from linescope.stage.theme import LIGHT, TAPE_LOOKS
+from linescope.taping import Holds
 from linescope.words import Words
 from tests.lessons.solved import rig_of, shipped
 from tests.long import rest_is_long
@@ -73,6 +74,37 @@ def test_states_in_the_page_are_those_that_were_solved(name: str) -> None:
                 assert shot["m"].reshape(-1, 2) == pytest.approx(seen.main, abs=0.51 * step)
                 assert shot["s"] == pytest.approx(seen.slid, abs=0.51 * step)
     assert max(row["step"] for row in data["rows"]) < 0.005
+
+
+@pytest.mark.parametrize("name", PLAYS)
+def test_loops_are_drawn_as_many_times_as_deep_as_the_picture_says(name: str) -> None:
+    """Measured on what is drawn, below the main: at the material of every point that was solved, as deep as told."""
+    found, words = shipped(name), Words()
+    times = rows.deepening(found)
+    told = {1: "True to scale", 2: "Loops drawn twice as deep", 3: "Loops drawn 3 times as deep"}
+    assert told[times] in rows.setup(found, words)
+    assert packed(found, words)[0]["deep"] == times
+    for track in found.take.tracks:
+        shot = track.shots[-1]
+        if not len(shot.main) or found.bay > 0:
+            continue
+        drawn = rows.drawn(found, shot)
+        assert drawn.main is shot.main and drawn.tapes is shot.tapes
+
+        def below(points: np.ndarray, main: np.ndarray = shot.main) -> np.ndarray:
+            return np.asarray(np.interp(points[:, 0], main[:, 0], main[:, 1]) - points[:, 1])
+
+        at = np.interp(shot.backup_at, drawn.backup_at, below(drawn.backup))
+        assert at == pytest.approx(times * below(shot.backup), abs=0.02 * max(1.0, float(shot.depth.max())))
+
+
+def test_what_is_told_of_a_row_says_with_which_setting_of_the_knob() -> None:
+    """A reader took figures of one hold for those of the hold in the sentence below."""
+    found, words = shipped("ten-grams"), Words()
+    for take in found.stops:
+        for track in take.tracks:
+            facts = " ".join(rows.facts(found, track, len(track.shots) - 1, words))
+            assert (f"holding {rows.knob_value(found, take, words)}:" in facts) == (track.holds is not Holds.BOTH)
 
 
 @pytest.mark.parametrize("name", PLAYS)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import numpy as np
 import pytest
 
@@ -14,7 +16,7 @@ from linescope.lessons.takes import STYLES, held
 from linescope.lessons.worn import CROSSINGS, worn
 from linescope.rig import Use, Wind
 from linescope.scenefile.shipped import lesson_file
-from linescope.stage.lesson_rub import about
+from linescope.stage.lesson_rub import about, worst
 from linescope.taping import Holds
 from linescope.words import Words
 from tests.lessons.solved import rig_of, shipped
@@ -40,6 +42,28 @@ def test_which_face_wears_is_the_style() -> None:
     assert main[BACK_UNDER] > 10.0 < both[BACK_UNDER] and backup[BACK_UNDER] == 0.0
     assert backup[TOP] > 2.0 * main[TOP]
     assert shipped("who-wears").shows
+
+
+def test_all_four_faces_are_told() -> None:
+    words = Words()
+    for row in shipped("who-wears").take.tracks:
+        rub = row.shots[-1].rub
+        assert rub is not None
+        told = " ".join(worst(rub, words))
+        assert re.findall(r"(main|backup|top|under) ?", told) == ["main", "top", "under", "backup", "top", "under"]
+        figures = [float(each) for each in re.findall(r"([0-9.]+).J/m", told)]
+        assert figures == pytest.approx([float(f"{each:.1g}") for each in rub.most])
+
+
+def test_what_wind_rubs_goes_with_friction() -> None:
+    """A loop's end that turns under its tape: mu N b / 4, so a fifth of the friction rubs a fifth."""
+    rig = with_style(rig_of("who-wears"), *STYLES[0])
+    use = Use(crossings=CROSSINGS, wind_hours=1.0)
+    usual, clean = (
+        find_wear(each, use, levels=("value",), per_bay=3).peak(Face.BACKUP_UNDER)
+        for each in (rig, held(rig, friction=rig.hold.friction.value / 5.0))
+    )
+    assert clean == pytest.approx(usual / 5.0, rel=0.01)
 
 
 def test_without_wind_next_to_nothing_wears_a_fixed_wrap_but_the_ring() -> None:

@@ -43,7 +43,7 @@ lessons-ten-grams-through = { $hung } hung, { $walked } walked
 lessons-ten-grams-answer = { $which ->
     [all] Here any hold keeps it.
     [never] Here even { $short } do not keep it.
-    [between] Here { $enough } keep it, { $short } do not.
+    [between] It takes { $enough } here; { $short } are too few.
    *[none] Nothing was tried.
 } Still while hanging does not mean still while walking.
 lessons-ten-grams-watch-text = First the line hangs still; then somebody walks there and back; then look what has run. Turn the knob: with how few grams does it run by itself?
@@ -91,8 +91,13 @@ lessons-wind-a-tape-wrong = With { $what } – { $style }.
 lessons-style-both = Fixed wraps
 lessons-style-main = Main-held sliders
 lessons-style-backup = Backup-held sliders
-lessons-rows-setup = { $span } of { $webbing } at { $tension }, bays of { $bay }, { $excess } more backup. { $how }
-lessons-rows-setup-any = { $span } at { $tension }, bays of { $bay }, { $excess } more backup. { $how }
+lessons-rows-setup = { $span } of { $webbing } at { $tension }, bays of { $bay }, { $excess } more backup. { $how } { $scale }
+lessons-rows-setup-any = { $span } at { $tension }, bays of { $bay }, { $excess } more backup. { $how } { $scale }
+lessons-rows-scale = { $times ->
+    [1] True to scale.
+    [2] Loops drawn twice as deep.
+   *[other] Loops drawn { $times } times as deep.
+}
 lessons-rows-deepest = deepest loop { $depth }
 lessons-rows-two = { $short } and { $deep }
 lessons-rows-range = over the walk, loop { $number }:
@@ -113,7 +118,7 @@ lessons-rows-key = Two tones: the bay each piece was taped in. Arrows: what slid
 ## Where did the slack go
 
 lessons-where-slack-goes-question = Three styles, the same slack. Where is it once nothing sticks?
-lessons-where-slack-goes-row-setup = Taped alike, shaken, then settled. True to scale.
+lessons-where-slack-goes-row-setup = Taped alike; shaken, until a fifth of the hold is left; settled, until none is.
 lessons-where-slack-goes-say = Hold the main, and the slack runs. Hold the backup, and the tapes run.
 lessons-where-slack-goes-why = Backup weighs on the lower side of each tape. Where the main is held, backup runs down through the tapes into the lowest loop; where the backup is held, loops keep their length and the tapes walk down with them. Fixed wraps keep everything where it was taped.
 lessons-where-slack-goes-alike = On this rig hardly anything runs, since it is level or its bays are alike: lower anchor B by a twentieth of the span to see it.
@@ -128,7 +133,7 @@ lessons-where-slack-goes-knob = B below A
 ## The slack walks with you
 
 lessons-slack-walks-question = Somebody walks across. Where is the deepest loop then?
-lessons-slack-walks-row-setup = Second walk, sliders that hardly hold. True to scale.
+lessons-slack-walks-row-setup = Second walk, sliders that hardly hold.
 lessons-slack-walks-say = Clean sliders: the slack walks with you.
 lessons-slack-walks-why = The steep bays beside the feet drain, the low ones fill, and behind you it runs back. Fixed wraps change only by the stretch of the main.
 lessons-slack-walks-alike = On this rig little of it is seen: it takes sliders that hardly hold, much slack and a soft or loose main. Try hold.friction=0.05 and hold.drag="0.02 N".
@@ -143,7 +148,7 @@ lessons-slack-walks-knob = friction
 ## Uneven spacing
 
 lessons-uneven-spacing-question = Short and long bays in turn. Will sliders even the loops out?
-lessons-uneven-spacing-row-setup = The same share of slack in every bay; hung, nobody on it. Eight bays shown, true to scale.
+lessons-uneven-spacing-row-setup = The same share of slack in every bay; hung, nobody on it. Eight bays shown.
 lessons-uneven-spacing-say = No. Where the backup can run, long bays take the slack of short ones.
 lessons-uneven-spacing-why = In a loop that rests, depth goes with the bay; once backup can run from loop to loop the pull evens out, and depth goes nearly with the bay squared. Sliders make uneven bays worse.
 lessons-uneven-spacing-alike = On this rig all bays are nearly alike, or its tapes hold too much: give taping.zones a pattern of short and long bays to see it.
@@ -158,7 +163,7 @@ lessons-uneven-spacing-knob = long bays over the mean
 ## A tape is not a tie
 
 lessons-ties-question = The main is gone. Which taping style stops the fall sooner?
-lessons-ties-row-setup = The main parts where the walker stands. As low as energy lets the feet get. True to scale.
+lessons-ties-row-setup = The main parts where the walker stands. As low as energy lets the feet get.
 lessons-ties-say = Slack between two ties is slack you fall. A tape is not a tie.
 lessons-ties-why = No tape holds such a fall, so all slack of the line comes together under the walker, whatever the style. A tie, sewn or hardware that holds kilonewtons, keeps the slack beyond it out of the fall.
 lessons-ties-alike = On this rig ties change little: there is hardly any slack to keep out of the fall.
@@ -183,7 +188,7 @@ lessons-ties-row = { $count ->
 ## Who wears
 
 lessons-who-wears-question = Ten crossings and a windy day. Which side of which line wears?
-lessons-who-wears-row-setup = Four bays shown, true to scale; the two lines drawn apart.
+lessons-who-wears-row-setup = Four bays shown, the two lines drawn apart.
 lessons-who-wears-say = Tapes that hold the backup wear the main. The others wear the backup.
 lessons-who-wears-why = A loop that swings pulls at its tape. Taped fast or running in its tape, the backup rubs its own underside; a tape that holds the backup swings along and rubs the main's top, the line that bears you. Thin glow: the leash ring.
 lessons-who-wears-alike = On this rig the faces hardly differ: it takes wind, or sliders that run, to see it.
@@ -194,20 +199,22 @@ lessons-who-wears-none = none
 lessons-who-wears-ask-text = Four sides: top and underside of the main, top and underside of the backup. Hands up for each, style by style.
 lessons-who-wears-show-text = Crossing after crossing. Look at one tape in all three rows: on which side does it glow?
 lessons-who-wears-knob-text = The hours of wind. With none, what is left is the leash ring and what slides under the walker.
-lessons-who-wears-basis = Glow: friction work for each metre of a side, the most beside each tape; on the left, the most on the line. Good to a factor of five, no measure of what webbing still holds. Lips, edges and grit are worse, and left out. Drag and friction are a demonstration.
+lessons-who-wears-basis = Glow: friction work for each metre of a side, the most beside each tape; on the left, the most on the line. Good to a factor of five, no measure of what webbing still holds. Lips, edges and grit are worse, and left out. Hold and friction as tapes usually have; rub goes with friction.
 lessons-who-wears-knob = wind
 lessons-who-wears-about = about { $rub }
-lessons-who-wears-face = { $face } { $rub }
+lessons-who-wears-main = main: top { $top }, under { $under }
+lessons-who-wears-backup = backup: top { $top }, under { $under }
 lessons-who-wears-strip = strip of a tape { $work }
 
 ## Ten grams and pen marks, as rows
 
-lessons-ten-grams-row-setup = Hung, and walked there and back once. True to scale.
+lessons-ten-grams-row-setup = Hung, and walked there and back once.
 lessons-ten-grams-row-basis = The hold is that weight alone, besides the scene's friction; tapes usually hold more than most settings. No bounce, no ring that pushes tapes.
 lessons-ten-grams-knob = a tape holds
+lessons-ten-grams-with = each tape holding { $mass }:
 lessons-ten-grams-value = { $value }
 lessons-ten-grams-why = A walk tilts the bays beside the feet: that slope, not the line's own, decides. Hang a weight on a sample of your own tapes before you trust any picture.
-lessons-pen-marks-row-setup = Only the webbing differs. One bay of each, true to scale.
+lessons-pen-marks-row-setup = Only the webbing differs. One bay of each.
 lessons-pen-marks-knob = tension
 lessons-pen-marks-value = { $value }
 lessons-pen-marks-why = Marks made on slack lines are right for slack lines only. The main stretches under tension and again under the walker; the loop pays for it.
@@ -226,7 +233,8 @@ lessons-page-lens-key = The tape that slid most. Lengths along the line are true
 lessons-page-keys = Keys: space on, Page up back; left and right state by state, up and down the knob; l lens, p play, f whole screen, 0 from the beginning.
 lessons-moment-taped = as taped
 lessons-moment-marked = as marked
-lessons-moment-shaken = shaken
+lessons-moment-shaken = shaken: a fifth of the hold left
+lessons-moment-settled = settled: no hold left
 lessons-moment-hung = hung
 lessons-moment-slipping = letting go
 lessons-moment-rest = at rest

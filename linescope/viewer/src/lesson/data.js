@@ -6,6 +6,7 @@
  * @property {Float32Array} mainAt  unstretched metres from anchor A
  * @property {Float32Array} backup
  * @property {Float32Array} backupAt
+ * @property {Float32Array} drawn  the backup as rows draw it: deeper below the main, as often as the page says
  * @property {Float32Array} tapes
  * @property {Float32Array} slid  along the line that slides, positive towards B
  * @property {number[]|null} feet
@@ -57,10 +58,11 @@ export function readLesson(data, buffer) {
       const shot = {
         main: take("m", 2 * mains, told.step), mainAt: take("a", mains, told.step), backup: take("b", 2 * backups, told.step),
         backupAt: take("c", backups, told.step), tapes: take("t", 2 * tapes, told.step), slid: take("s", tapes, told.step),
-        feet: feet ? [...take("f", 2, told.step)] : null,
+        feet: feet ? [...take("f", 2, told.step)] : null, drawn: /** @type {Float32Array} */ (new Float32Array()),
       };
+      shot.drawn = deepened(shot, data.deep);
       row.shots.push(shot);
-      for (const line of [shot.main, shot.backup]) {
+      for (const line of [shot.main, shot.drawn]) {
         for (let k = 0; k < line.length; k += 2) {
           row.long = Math.max(row.long, line[k]);
           row.reach[0] = Math.max(row.reach[0], line[k + 1]);
@@ -72,6 +74,17 @@ export function readLesson(data, buffer) {
     return row;
   });
   return { data, rows };
+}
+
+/** The backup so many times as deep below the main. @param {{main: Float32Array, backup: Float32Array}} shot @param {number} times */
+export function deepened({ main, backup }, times) {
+  if (!(times > 1) || !main.length) return backup;
+  const xs = Array.from({ length: main.length / 2 }, (_, k) => main[2 * k]);
+  return backup.map((z, k) => {
+    if (k % 2 === 0) return z;
+    const over = valueOn(xs, (i) => main[2 * i + 1], backup[k - 1]);
+    return over + times * (z - over);
+  });
 }
 
 /** A value under a place of a line, straight between its points. @param {ArrayLike<number>} xs @param {(k: number) => number} of @param {number} x */
@@ -105,16 +118,29 @@ export function painted(points, at, made) {
   return found;
 }
 
-/** More points on a smooth line, through those there are. @param {[number, number][]} run @returns {[number, number][]} */
+/** More points on a smooth line, through those there are. @template {number[]} P @param {P[]} run @returns {P[]} */
 export function smoothed(run) {
   if (run.length < 3) return run;
-  const found = /** @type {[number, number][]} */ ([]);
+  const found = /** @type {P[]} */ ([]);
   for (let k = 0; k + 1 < run.length; k++) {
     const a = run[Math.max(0, k - 1)], b = run[k], c = run[k + 1], d = run[Math.min(run.length - 1, k + 2)];
     for (let i = 0; i < 6; i++) {
-      const t = i / 6, at = (/** @type {0|1} */ n) => 0.5 * (2 * b[n] + (c[n] - a[n]) * t + (2 * a[n] - 5 * b[n] + 4 * c[n] - d[n]) * t * t + (3 * b[n] - a[n] - 3 * c[n] + d[n]) * t * t * t);
-      found.push([at(0), at(1)]);
+      const t = i / 6;
+      found.push(/** @type {P} */ (b.map((_, n) => 0.5 * (2 * b[n] + (c[n] - a[n]) * t + (2 * a[n] - 5 * b[n] + 4 * c[n] - d[n]) * t * t + (3 * b[n] - a[n] - 3 * c[n] + d[n]) * t * t * t))));
     }
   }
   return [...found, run[run.length - 1]];
+}
+
+/** A line cut at its tapes, each loop of it smooth. @template {number[]} P @param {P[]} line @param {[number, number][]} tapes @returns {P[][]} */
+export function loopsOf(line, tapes) {
+  const found = /** @type {P[][]} */ ([]);
+  let from = 0;
+  for (const tape of [...tapes, line[line.length - 1]]) {
+    let k = from;
+    while (k < line.length - 1 && line[k][0] < tape[0] - 1e-3) k++;
+    if (k > from) found.push(smoothed(line.slice(from, k + 1)));
+    from = k;
+  }
+  return found;
 }

@@ -1,5 +1,5 @@
 /** Rows of a lesson: the same metres under each other, one scale both ways, painted by the bay every piece was taped in. */
-import { painted, smoothed, valueOn } from "./data.js";
+import { loopsOf, painted, smoothed, valueOn } from "./data.js";
 import { tapeSign } from "../ink/pen.js";
 import { drawRub } from "./rub.js";
 
@@ -26,7 +26,7 @@ const NARROW = 760, LEAST = 9; // pixels; pixels a metre, below which a small pa
  * @returns {Place[]}
  */
 export function placesOf(lesson, rows, width, height, focus, names) {
-  const { data } = lesson, narrow = width < NARROW, left = narrow ? 10 : Math.max(268, names + 60 + MARK), right = width - (narrow ? 10 : 34);
+  const { data } = lesson, narrow = width < NARROW, left = narrow ? 10 : Math.max(data.rubMost ? 300 : 268, names + 60 + MARK), right = width - (narrow ? 10 : 34);
   const longest = Math.max(...rows.map((row) => row.long));
   let begin = data.window[0] * longest, end = data.window[1] * longest;
   const above = narrow ? 62 : data.bay >= 0 ? 26 : 34, below = 32, high = rows.reduce((sum, row) => sum + row.reach[0] - row.reach[1], 0);
@@ -78,9 +78,11 @@ export function drawRow(pen, lesson, row, count, place, told, narrow) {
   else if (!shot.main.length) drawGone(pen, row, shot, place, told, data);
   else {
     if (single) { if (count) drawMarked(pen, row, shot, place); }
-    else if (told && !shot.feet && !first.feet && row.holds !== "both" && count) pen.stroke(inside(pairs(first.backup), place).map((p) => pointAt(place, p)), FAINT, 1.6);
+    else if (told && !shot.feet && !first.feet && row.holds !== "both" && count) pen.stroke(inside(loopsOf(pairs(first.drawn), pairs(first.tapes)).flat(), place).map((p) => pointAt(place, p)), FAINT, 1.6);
+    const hung = single ? [] : loopsOf(pairs(shot.drawn).map(([x, z], k) => [x, z, shot.backupAt[k]]), pairs(shot.tapes)).flat();
+    const [drawn, at] = single ? [shot.drawn, shot.backupAt] : [Float32Array.from(hung.flatMap(([x, z]) => [x, z])), Float32Array.from(hung, (p) => p[2])];
     for (const [line, points, material, made, width] of /** @type {["backup"|"main", Float32Array, Float32Array, number[], number][]} */ ([
-      ["backup", shot.backup, shot.backupAt, row.backupMade, single ? 6 : 4], ["main", shot.main, shot.mainAt, row.mainMade, single ? 9 : 6.5]])) {
+      ["backup", drawn, at, row.backupMade, single ? 6 : 4], ["main", shot.main, shot.mainAt, row.mainMade, single ? 9 : 6.5]])) {
       for (const { bay, points: run } of painted(points, material, made)) {
         const seen = inside(single && line === "backup" ? smoothed(run) : run, place);
         if (seen.length > 1) pen.stroke(seen.map((p) => pointAt(place, p)), PAINT[line][bay % 2], width);
@@ -141,7 +143,7 @@ function drawMarked(pen, row, shot, place) {
 function drawDepth(pen, row, shot, place, bay, text, gone, single, taken) {
   const from = single ? -Infinity : bay > 0 ? shot.tapes[2 * bay - 2] : -Infinity, to = single ? Infinity : 2 * bay < shot.tapes.length ? shot.tapes[2 * bay] : Infinity;
   let low = /** @type {[number, number]|null} */ (null);
-  for (const p of pairs(shot.backup)) if (p[0] >= from && p[0] <= to && (!low || p[1] < low[1])) low = p;
+  for (const p of pairs(shot.drawn)) if (p[0] >= from && p[0] <= to && (!low || p[1] < low[1])) low = p;
   if (!low || low[0] < place.begin || low[0] > place.end) return;
   const [x, y] = pointAt(place, low), half = pen.width(text, 21, 700) / 2, right = pen.context.canvas.clientWidth - 6;
   const middle = Math.min(right - half, Math.max(half + 4, x));

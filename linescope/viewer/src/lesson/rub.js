@@ -1,5 +1,5 @@
 /** Rub on the faces of a row: it glows on the side of the line that wears. Figures and places are those of the program. */
-import { smoothed } from "./data.js";
+import { loopsOf } from "./data.js";
 import { inside, pairs, pointAt } from "./rows.js";
 
 /** @typedef {import("../ink/pen.js").Pen} Pen */
@@ -9,19 +9,6 @@ import { inside, pairs, pointAt } from "./rows.js";
 const APART = 11, LEAST = 3, MOST = 34, FAINT = 0.03; // pixels; the last a share of the most on the page
 const GLOW = ["#ffe9b800", "#f7b64acc", "#e2631be6", "#a81c14"], MAIN = "#00395c", BACKUP = "#d08a4e", INK = "#15191c", RED = "#a32100";
 const UP = [true, false, true, false], ON_MAIN = [true, true, false, false]; // main top, main underside, backup top, backup underside
-
-/** A line cut at its tapes, each loop of it smooth. @param {[number, number][]} line @param {[number, number][]} tapes */
-function loops(line, tapes) {
-  const found = /** @type {[number, number][][]} */ ([]);
-  let from = 0;
-  for (const tape of [...tapes, line[line.length - 1]]) {
-    let k = from;
-    while (k < line.length - 1 && line[k][0] < tape[0] - 1e-3) k++;
-    if (k > from) found.push(smoothed(line.slice(from, k + 1)));
-    from = k;
-  }
-  return found;
-}
 
 /**
  * @param {Pen} pen
@@ -36,7 +23,7 @@ export function drawRub(pen, data, row, count, place, told, narrow) {
   const shot = row.shots[count], rub = row.rub[count], most = data.rubMost, g = pen.context;
   if (!rub) return;
   const main = inside(pairs(shot.main), place).map((p) => pointAt(place, p));
-  const backup = loops(pairs(shot.backup), pairs(shot.tapes)).flatMap((run) => inside(run, place)).map((p) => pointAt(place, p)).map(([x, y]) => [x, y + APART]);
+  const backup = loopsOf(pairs(shot.backup), pairs(shot.tapes)).flatMap((run) => inside(run, place)).map((p) => pointAt(place, p)).map(([x, y]) => [x, y + APART]);
   const seen = rub.spots.filter(([, x, , peak]) => peak >= FAINT * most && x >= place.begin - 1e-3 && x <= place.end + 1e-3);
   const on = (/** @type {number[]} */ [face, x, z]) => {
     const p = pointAt(place, [x, z]);
@@ -62,7 +49,8 @@ export function drawRub(pen, data, row, count, place, told, narrow) {
     g.fillStyle = INK;
     g.fillRect(x - 3.5, y - 7, 7, APART + 13);
   }
-  const last = seen[seen.length - 1];
+  const least = 0.98 * (seen[seen.length - 1]?.[3] ?? 0), middle = (place.begin + place.end) / 2; // Alike ones are told where there is room.
+  const [last] = seen.filter((spot) => spot[3] >= least).sort((a, b) => Math.abs(a[1] - middle) - Math.abs(b[1] - middle));
   if (told && last) {
     const [x, y] = on(last);
     const half = pen.width(data.texts[last[4]], 21, 700) / 2;
