@@ -25,9 +25,9 @@ HERE = Path(__file__).parent
 SOURCES = (
     "compiled.py", "terrain/delaunay.py", "rig/atmosphere.py", "statics/buffers.py", "statics/minimise.py",
     "statics/quick.py", "statics/settle.py", "statics/steps.py", "statics/held_loops.py", "statics/slide_loops.py",
-    "motion/arrays.py", "motion/contacts.py", "motion/rows.py", "motion/sliding.py", "motion/ground.py",
-    "motion/kernel.py", "events/crossing.py", "rig/layout.py", "statics/pair.py", "contact/pacing_loops.py",
-    "contact/ledger.py", "contact/sway.py", "events/swing.py", "events/released_loops.py",
+    "statics/settle_loops.py", "motion/arrays.py", "motion/contacts.py", "motion/rows.py", "motion/sliding.py",
+    "motion/ground.py", "motion/kernel.py", "events/crossing.py", "rig/layout.py", "statics/pair.py",
+    "contact/pacing_loops.py", "contact/ledger.py", "contact/sway.py", "events/swing.py", "events/released_loops.py",
     "terrain/triangles.py", "terrain/tree.py", "clearance/envelope.py", "clearance/sampling.py",
 )  # fmt: skip
 """Files with compiled loops, and those whose numbers they take."""

@@ -32,10 +32,11 @@ from linescope.events.swing import (
 from linescope.rig.layout import SAME_PLACE
 from linescope.statics import Loading, Plan
 from linescope.statics.assemble import DOWN, G, assemble, first_guess
-from linescope.statics.batch import minimise_compiled, taped_and_settled
-from linescope.statics.minimise import Minimum, Settings, minimise
+from linescope.statics.batch import taped_and_settled
+from linescope.statics.minimise import Minimum, Settings
 from linescope.statics.pair import FIXED, SLIDES_ON_BACKUP, SLIDES_ON_MAIN, Pair
 from linescope.statics.results import line_shapes
+from linescope.statics.search import minimise_compiled, search
 from linescope.statics.settle import settle
 from linescope.statics.solution import LineShape
 
@@ -215,7 +216,7 @@ class Case:
                 return minimise_compiled(pair, start, hold=held, forces=forces, settings=SETTINGS)
             except SolveError:
                 pass  # Too far off; begin anew.
-        return minimise(pair, first_guess(pair), settings=SETTINGS)
+        return search(pair, first_guess(pair), settings=SETTINGS)
 
 
 def swung_loops(case: Case, shape: Shape) -> tuple[tuple[Floats, Floats], ...]:

@@ -19,13 +19,14 @@ from linescope.events.draw_figures import below, depths, excesses, leash_falls, 
 from linescope.events.fall import leash_fall_sweep
 from linescope.events.main_gone import main_gone
 from linescope.events.moved import moved, with_input
-from linescope.events.rig_draws import DrawnRig, DrawnStanding, draw, frozen, picked, quick_loops, settled
+from linescope.events.rig_draws import DrawnRig, DrawnStanding, draw, frozen, picked, settled
 from linescope.events.sampling import DRAWS, DrawGroup, groups, lattice, points
 from linescope.events.shares import QuadraticFit, shares_of
 from linescope.notes import Bound, Kind, Note, Quantity, Severity, Term, Value
 from linescope.rig import Band, Rig, RigSource, checked_rig, inputs_of
 from linescope.rig.layout import lay_out
 from linescope.statics import Plan, plan, solve
+from linescope.statics.batch import quick_loops
 from linescope.statics.plan import marking_strain
 from linescope.statics.stack import Stack
 from linescope.statics.together import Balanced

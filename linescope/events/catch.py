@@ -29,8 +29,9 @@ from linescope.rig import Rig, Walker
 from linescope.rig.layout import SAME_PLACE
 from linescope.statics import Loading, Plan
 from linescope.statics.assemble import DOWN, G, assemble, first_guess
-from linescope.statics.minimise import Minimum, Settings, minimise
+from linescope.statics.minimise import Minimum, Settings
 from linescope.statics.pair import SLIDES_ON_MAIN, Pair
+from linescope.statics.search import search
 from linescope.statics.together import balanced_together, first_guesses, minimise_together
 
 Floats = NDArray[np.float64]
@@ -261,7 +262,7 @@ class Loaded:
             return near
         pair = self._pulled(force)
         try:
-            found = minimise(pair, unknowns if forces else first_guess(pair), forces=forces, settings=SETTINGS)
+            found = search(pair, unknowns if forces else first_guess(pair), forces=forces, settings=SETTINGS)
         except SolveError as error:
             raise FallNotBounded(
                 f"the rig found no balance under {force:.2g} N at its walker: {error.problem}", advice=error.advice

@@ -23,11 +23,11 @@ from linescope.rig.layout import SAME_PLACE, Layout
 from linescope.shown import Outlined
 from linescope.statics import Plan, Solution
 from linescope.statics.assemble import DOWN, G, Loading, assemble
-from linescope.statics.batch import minimise_compiled
-from linescope.statics.minimise import Minimum, Settings, minimise
+from linescope.statics.minimise import Minimum, Settings
 from linescope.statics.pair import FIXED, SLIDES_ON_BACKUP, SLIDES_ON_MAIN, Pair
 from linescope.statics.plan import plan
 from linescope.statics.results import make_solution
+from linescope.statics.search import minimise_compiled, search
 from linescope.statics.solution import freeze
 
 Floats = NDArray[np.float64]
@@ -320,7 +320,7 @@ def cross(
     taped = walk.slide.copy()
     pull = (0.0 if rig.walker is None else rig.walker.mass) * G * DOWN
     empty, _ = walk.pair_with(None, pull)
-    stuck = minimise(empty, planned.standing.state.unknowns, forces=planned.standing.state.forces)
+    stuck = search(empty, planned.standing.state.unknowns, forces=planned.standing.state.forces)
     now, _, _ = walk.advance(empty, stuck)
     before = _readable(rig, layout, now, taped)
     if route is None:

@@ -11,10 +11,11 @@ from linescope.events.catch import Held, lowest, sprung
 from linescope.events.rig_draws import DrawnRig, DrawnStanding
 from linescope.rig import Walker
 from linescope.statics.assemble import G
+from linescope.statics.batch import balance_quick
 from linescope.statics.catenary import Segments2D, flexibility
 from linescope.statics.minimise import Settings
 from linescope.statics.stack import ANCHORS, Stack, stretched
-from linescope.statics.together import Balanced, balance, mended
+from linescope.statics.together import Balanced, mended
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -143,7 +144,7 @@ def leash_falls(loaded: DrawnStanding, walker: Walker) -> tuple[Floats, Floats]:
         pull[node, 2] -= force
         forces = now.segments.flat.h, now.segments.flat.v
         pulled = stack.changed(pull=pull)
-        found = balance(pulled, now.places, settings=FALL, forces=forces)
+        found = balance_quick(pulled, now.places, settings=FALL, forces=forces)
         found = mended(pulled, found, settings=FALL, starts=now.places)
         bad = bad | ~found.done
         now = found

@@ -15,7 +15,6 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.compiled import COMPILED, cache_folder
 from linescope.errors import LinescopeError, NoEquilibrium, SolveError
 from linescope.events.moved import moved
 from linescope.events.sampling import DrawGroup
@@ -23,15 +22,15 @@ from linescope.rig import Band, Rig, Spacing
 from linescope.rig.layout import SAME_PLACE
 from linescope.statics import Plan
 from linescope.statics.assemble import G
-from linescope.statics.batch import SETTINGS, settle_compiled
+from linescope.statics.batch import SETTINGS, balance_quick, quick_loops, settle_compiled
 from linescope.statics.catenary import shape_from_forces
-from linescope.statics.minimise import minimise
 from linescope.statics.plan import marking_strain, plan
 from linescope.statics.plans import plans
+from linescope.statics.search import search
 from linescope.statics.segments import Segments
 from linescope.statics.settle import settle
 from linescope.statics.stack import ANCHORS, Stack
-from linescope.statics.together import Asked, Balanced, alone_as_balanced, balance, guesses, mended, put
+from linescope.statics.together import Asked, Balanced, alone_as_balanced, guesses, mended, put
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -133,7 +132,7 @@ class DrawnRig:
             load[:, line, 2] -= self.value(f"weather.{name}_added", getattr(rig.weather, f"{name}_added")) * G
         stack = stack.changed(load=load)
         guess, _ = guesses(stack)
-        found = mended(stack, balance(stack, guess, settings=SETTINGS), settings=SETTINGS)
+        found = mended(stack, balance_quick(stack, guess, settings=SETTINGS), settings=SETTINGS)
         return DrawnStanding(drawn=self, stack=stack, balanced=found, node=node, weight=weight)
 
 
@@ -179,11 +178,6 @@ class DrawnStanding:
         return settled(self.stack, self.balanced)
 
 
-def quick_loops() -> bool:
-    """Whether compiled loops are there and kept: compiling them anew takes longer than they save."""
-    return COMPILED and cache_folder() is not None
-
-
 def settled(stack: Stack, taped: Balanced) -> Balanced:
     """Settled states; what compiled loops leave open, one by one.
 
@@ -201,7 +195,7 @@ def settled(stack: Stack, taped: Balanced) -> Balanced:
         pair = stack.pair(k)
         start = np.column_stack((taped.places[stack.nodes[k] : stack.nodes[k + 1]], pair.start_slides))
         try:
-            alone, _ = settle(pair, minimise(pair, start))
+            alone, _ = settle(pair, search(pair, start))
         except SolveError:
             continue
         found = put(stack, found, np.array([k]), alone_as_balanced(alone))
@@ -294,7 +288,7 @@ def _rigs(
     guess = np.concatenate([h for h, _ in forces]), np.concatenate([v for _, v in forces])
     return DrawnRig(
         rig=planned.rig, values=values, stack=stack, rows=np.array([k for k, _ in some]),
-        standing=balance(stack, places, settings=SETTINGS, forces=guess),
+        standing=balance_quick(stack, places, settings=SETTINGS, forces=guess),
     )
 
 
@@ -339,7 +333,7 @@ def _numbers(
     by[:, base.n], by[:, -1] = 1.0, (ratio * loops[:, -1:])[:, 0]
     asked = Asked(tension=tension, at_b=np.full(count, rig.main_plan.end == "B"), by=by.reshape(-1))
     places, _ = guesses(stack)
-    found = balance(stack, places, settings=SETTINGS, asked=asked)
+    found = balance_quick(stack, places, settings=SETTINGS, asked=asked)
     longer, open_, stood = found.longer.copy(), np.flatnonzero(~found.done).tolist(), found.done.copy()
     alone = {}
     for k in open_:
@@ -358,7 +352,7 @@ def _numbers(
     if change.any():  # Since they were laid and pulled.
         stack = stack.changed(offset=change)
         places, _ = guesses(stack)
-        found = mended(stack, balance(stack, places, settings=SETTINGS), settings=SETTINGS)
+        found = mended(stack, balance_quick(stack, places, settings=SETTINGS), settings=SETTINGS)
         stood &= found.done
     if not stood.any():
         raise NoEquilibrium("not one of these lines is found standing", advice="other values, or other readings")

@@ -21,9 +21,9 @@ from linescope.errors import FallNotBounded, SolveError
 from linescope.events.catch import Held, Loaded, lowest, sprung, stored
 from linescope.statics import Plan
 from linescope.statics.assemble import DOWN
-from linescope.statics.batch import minimise_compiled
-from linescope.statics.minimise import Minimum, Settings, minimise
+from linescope.statics.minimise import Minimum, Settings
 from linescope.statics.pair import Pair
+from linescope.statics.search import minimise_compiled, search
 from linescope.statics.settle import settle
 
 Floats = NDArray[np.float64]
@@ -97,7 +97,7 @@ class _Sliding:
             found = minimise_compiled(pair, start, hold=free, forces=forces, settings=SETTINGS)
         except SolveError:
             try:
-                found = settle(pair, minimise(pair, self.held.state.unknowns, settings=SETTINGS))[0]
+                found = settle(pair, search(pair, self.held.state.unknowns, settings=SETTINGS))[0]
             except SolveError as error:
                 raise FallNotBounded(
                     f"the rig with free slides found no balance under {force:.2g} N at its walker: {error.problem}",

@@ -15,9 +15,10 @@ from linescope.events.friction import HoldLevel
 from linescope.rig import Rig
 from linescope.statics import Plan, Solution
 from linescope.statics.assemble import DOWN, G
-from linescope.statics.minimise import Minimum, minimise
+from linescope.statics.minimise import Minimum
 from linescope.statics.pair import FIXED
 from linescope.statics.plan import plan
+from linescope.statics.search import search
 
 Floats = NDArray[np.float64]
 
@@ -65,7 +66,7 @@ class Stepper:
         """(t,) material coordinate of the sliding line at each tape, as taped.  [m]"""
         empty, _ = self._walk.pair_with(None, self._pull)
         standing = self.planned.standing.state
-        self._now: Minimum = minimise(empty, standing.unknowns, forces=standing.forces)
+        self._now: Minimum = search(empty, standing.unknowns, forces=standing.forces)
 
     @property
     def slide(self) -> Floats:

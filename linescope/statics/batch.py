@@ -8,27 +8,24 @@ to be open, and goes to `minimise` and `settle` by itself.
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.compiled import COMPILED
+from linescope.compiled import COMPILED, cache_folder
 from linescope.errors import SolveError
 from linescope.statics.assemble import first_guess
 from linescope.statics.catenary import Segments2D
 from linescope.statics.held_loops import still_all
-from linescope.statics.minimise import Minimum, Settings, minimise
-from linescope.statics.pair import Evaluation, Pair
+from linescope.statics.minimise import Minimum, Settings
+from linescope.statics.pair import Pair
 from linescope.statics.quick import (
-    AFTER,
     AFTER_AT,
     AFTER_SLIDES,
     AX,
-    BACKUP,
-    BEFORE,
     BEFORE_AT,
     BEFORE_SLIDES,
     COLUMNS,
@@ -44,11 +41,11 @@ from linescope.statics.quick import (
     V,
     X,
     Z,
-    tables_of,
 )
+from linescope.statics.search import search
 from linescope.statics.segments import Segments
 from linescope.statics.settle import settle
-from linescope.statics.slide_loops import lowered_all, slipping
+from linescope.statics.settle_loops import lowered_all
 from linescope.statics.stack import ANCHORS, Stack
 from linescope.statics.together import Asked, Balanced, balance, guesses, minimum_of
 
@@ -57,6 +54,7 @@ Ints = NDArray[np.int64]
 
 SETTINGS = Settings()
 PARTS = 4  # That pairs are dealt out in, for each core: some take longer than others.
+MUCH = 8_000  # Pieces in all, from which loading compiled loops takes less than they save.
 ON_THE_WAY = 1e-7  # Force left over weight under a hold that is lowered further [-].
 
 
@@ -95,8 +93,36 @@ class Tables:
         )
 
 
+def quick_loops() -> bool:
+    """Whether compiled loops are there and kept: compiling them anew takes longer than they save."""
+    return COMPILED and cache_folder() is not None
+
+
+def balance_quick(
+    stack: Stack, places: Floats, *, settings: Settings, forces: tuple[Floats, Floats] | None = None,
+    asked: Asked | None = None,
+) -> Balanced:
+    """`together.balance`, in compiled loops where there is much to do.
+
+    Which of them depends on the stack alone, so a result does not depend on what was computed before.
+
+    Parameters
+    ----------
+    stack : Stack
+    places : (N, 3) array
+        [m]
+    settings : Settings
+    forces : pair of (K,) arrays, optional
+        [N]
+    asked : Asked, optional
+    """
+    solve = balance_compiled if quick_loops() and len(stack.q) >= MUCH else balance
+    return solve(stack, places, settings=settings, forces=forces, asked=asked)
+
+
 def balance_compiled(
-    stack: Stack, places: Floats, *, settings: Settings, asked: Asked | None = None
+    stack: Stack, places: Floats, *, settings: Settings, forces: tuple[Floats, Floats] | None = None,
+    asked: Asked | None = None,
 ) -> Balanced:
     """`together.balance` in compiled loops.
 
@@ -106,18 +132,27 @@ def balance_compiled(
     places : (N, 3) array
         Where to begin; see `together.guesses`.  [m]
     settings : Settings
+    forces : pair of (K,) arrays, optional
+        H and V of the pieces to start from.  [N]
     asked : Asked, optional
     """
     r, tables = len(stack), Tables.of(stack)
     nodes, found = np.column_stack((places, stack.slides)), np.zeros((r, 3))
+    if forces is not None:
+        tables.pieces[:, H], tables.pieces[:, V] = forces
     target = np.zeros(r) if asked is None else asked.tension
     end = np.zeros(r, dtype=np.int64) if asked is None else asked.at_b.astype(np.int64)
-    still_all(
-        tables.first, tables.edges, tables.joins, tables.points, tables.anchors, tables.curves, nodes, tables.pieces,
-        settings.tolerance * stack.weight, settings.accepted * stack.weight, target, end,
-        np.zeros(len(stack.q)) if asked is None else asked.by,
-        0.05 * stack.total[:, 0], found,
-    )
+    by = np.zeros(len(stack.q)) if asked is None else asked.by
+    want, accept, most = settings.tolerance * stack.weight, settings.accepted * stack.weight, 0.05 * stack.total[:, 0]
+
+    def stand(low: int, high: int) -> None:
+        still_all(
+            tables.first[low : high + 1], tables.edges[low : high + 1], tables.joins, tables.points,
+            tables.anchors[ANCHORS * low : ANCHORS * high], tables.curves[low:high], nodes, tables.pieces,
+            want[low:high], accept[low:high], target[low:high], end[low:high], by, most[low:high], found[low:high],
+        )
+
+    _dealt_out(stand, r)
     return _balanced(stack, nodes, tables.pieces, found)
 
 
@@ -135,9 +170,6 @@ def settle_compiled(stack: Stack, taped: Balanced, *, settings: Settings) -> Bal
     nodes, found = np.column_stack((taped.places, stack.slides)), np.zeros((len(stack), 3))
     found[:, 0], found[:, 2] = np.where(taped.done, taped.residual, np.inf), taped.steps
     tables.pieces[:, H], tables.pieces[:, V] = flat.h, flat.v
-    workers = os.cpu_count() or 1
-    cuts = np.linspace(0, len(stack), min(PARTS * workers, len(stack)) + 1).astype(int).tolist()
-
     def lower(low: int, high: int) -> None:
         lowered_all(
             tables.first[low : high + 1], tables.edges[low : high + 1], tables.joins, tables.points,
@@ -145,10 +177,19 @@ def settle_compiled(stack: Stack, taped: Balanced, *, settings: Settings) -> Bal
             stack.weight[low:high], settings.tolerance, settings.accepted, ON_THE_WAY, found[low:high],
         )
 
-    # Pairs share nothing, and compiled loops let other threads run.
-    with ThreadPoolExecutor(max_workers=workers) as pool:
-        list(pool.map(lower, cuts[:-1], cuts[1:]))
+    _dealt_out(lower, len(stack))
     return _balanced(stack, nodes, tables.pieces, found)
+
+
+def _dealt_out(work: Callable[[int, int], None], count: int) -> None:
+    """Work on pairs from one up to another, for all of them on all cores.
+
+    Pairs share nothing, and compiled loops let other threads run.
+    """
+    workers = os.cpu_count() or 1
+    cuts = np.linspace(0, count, min(PARTS * workers, count) + 1).astype(int).tolist()
+    with ThreadPoolExecutor(max_workers=workers) as pool:
+        list(pool.map(work, cuts[:-1], cuts[1:]))
 
 
 def _balanced(stack: Stack, nodes: Floats, pieces: Floats, found: Floats) -> Balanced:
@@ -199,64 +240,8 @@ def taped_and_settled(
             answers.append(minimum_of(stack, found, k, pair))
             continue
         try:
-            alone = minimise(pair, first_guess(pair), settings=settings)
+            alone = search(pair, first_guess(pair), settings=settings)
             answers.append(settle(pair, alone)[0] if settles else alone)
         except SolveError as error:
             answers.append(error)
     return answers
-
-
-def minimise_compiled(
-    pair: Pair, start: Floats | Evaluation, *, hold: Floats, rest: Floats | None = None,
-    forces: tuple[Floats, Floats] | None = None, settings: Settings = SETTINGS,
-) -> Minimum:
-    """`minimise` in compiled loops, the same step by step; what they do not settle goes to `minimise` itself.
-
-    Parameters
-    ----------
-    pair : Pair
-    start : (n, 4) array, or Evaluation
-        Positions and slides, or this pair evaluated there.  [m]
-    hold : (n,) array
-        What each tape resists, in the energy sense; inf pins the slide.  [N]
-    rest : (n,) array, optional
-        Slides from which slip counts; default those of `start`.  [m]
-    forces : pair of (k,) arrays, optional
-        H and V of the segments to start from.  [N]
-    settings : Settings
-
-    Raises
-    ------
-    NoEquilibrium, SegmentNotSolved
-    """
-    known = start.forces if isinstance(start, Evaluation) else forces
-    if not COMPILED or known is None:
-        return minimise(pair, start, hold=hold, rest=rest, forces=forces, settings=settings)
-    joins, points, anchors, curves, pieces = tables_of(pair)
-    nodes = np.array(start.unknowns if isinstance(start, Evaluation) else start)
-    rest = nodes[:, 3].copy() if rest is None else rest
-    pieces[:, H], pieces[:, V] = known
-    left, steps = slipping(
-        joins, points, anchors, curves, nodes, pieces, hold, rest, settings.tolerance * pair.weight,
-        settings.accepted * pair.weight, np.zeros(pair.n),
-    )
-    if not np.isfinite(left):
-        return minimise(pair, start, hold=hold, rest=rest, forces=forces, settings=settings)
-    _, up = pair._ups
-    ends = np.concatenate([nodes[:, :3], anchors])
-    before, after = (np.where(joins[:, k] < 0, 0, joins[:, k]) for k in (BEFORE, AFTER))
-    first = np.where(joins[:, BEFORE] < 0, pair.n + 2 * joins[:, BACKUP], before)
-    last = ends[np.where(joins[:, AFTER] < 0, pair.n + 2 * joins[:, BACKUP] + 1, after)]
-    segments = Segments(
-        flat=Segments2D(
-            h=pieces[:, H].copy(), v=pieces[:, V].copy(), length=pieces[:, LENGTH].copy(), q=pieces[:, LOAD].copy(),
-            a=pieces[:, A].copy(), c=pieces[:, C].copy(), offset=pieces[:, OFFSET].copy(),
-        ),
-        chord=last - ends[first], x=pieces[:, X].copy(), z=pieces[:, Z].copy(), across=pieces[:, AX : AX + 3].copy(),
-        up=up,
-    )
-    state = Evaluation(
-        pair=pair, unknowns=nodes, segments=segments, last=last, height_end=np.einsum("ij,ij->i", last, up)
-    )
-    moving = pair.free_slides & ((nodes[:, 3] != rest) | (hold == 0.0))
-    return Minimum(state=state, residual=float(left), steps=int(steps), resting=~moving)

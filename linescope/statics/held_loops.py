@@ -239,7 +239,8 @@ def still(
 ) -> tuple[float, float, int]:
     """One pair as taped, in place: Newton steps, halved where they leave more out of balance.
 
-    Returns the force left [N] (inf where it is not settled), how much longer the main has become [m], and the steps.
+    A piece begins at the forces that it has, or where it has none at those of `begin`.  Returns the force left [N] (inf
+    where it is not settled), how much longer the main has become [m], and the steps.
     """
     n, kk = len(nodes), len(pieces)
     width = 3
@@ -259,7 +260,8 @@ def still(
             if not place(joins, anchors, nodes, pieces):
                 return np.inf, 0.0, count
             for k in range(kk):
-                begin(pieces, k, curves, joins[k, 2])
+                if pieces[k, H] == 0.0:
+                    begin(pieces, k, curves, joins[k, 2])
         if not evaluate(joins, anchors, curves, nodes, pieces):
             return np.inf, 0.0, count
         gradient(joins, points, pieces, slope)

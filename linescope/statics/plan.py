@@ -13,8 +13,9 @@ from linescope.rig import Rig, RigSource, checked_rig
 from linescope.rig.layout import Layout, lay_out
 from linescope.shown import Outlined
 from linescope.statics.assemble import Loading, assemble, first_guess
-from linescope.statics.minimise import Minimum, minimise
+from linescope.statics.minimise import Minimum
 from linescope.statics.pair import Pair
+from linescope.statics.search import search
 from linescope.units import at_most, format_si
 
 TENSION_TOLERANCE = 1e-9  # Of the asked standing tension.
@@ -104,8 +105,8 @@ def _standing(rig: Rig, main_length: float, strain: float, near: Minimum | None)
     if near is not None and near.state.pair.n == pair.n:
         start = near.state.unknowns.copy()
         start[:, 3] = pair.start_slides
-        return layout, pair, minimise(pair, start, forces=near.state.forces)
-    return layout, pair, minimise(pair, first_guess(pair))
+        return layout, pair, search(pair, start, forces=near.state.forces)
+    return layout, pair, search(pair, first_guess(pair))
 
 
 def plan(rig: Rig | RigSource) -> Plan:
@@ -137,7 +138,7 @@ def plan(rig: Rig | RigSource) -> Plan:
     # It was laid and pulled before it changed.
     laid = _laid(rig.as_laid)
     pair, _ = assemble(rig, laid.layout, Loading())
-    return Plan(rig=rig, layout=laid.layout, pair=pair, standing=minimise(pair, first_guess(pair)))
+    return Plan(rig=rig, layout=laid.layout, pair=pair, standing=search(pair, first_guess(pair)))
 
 
 def _laid(rig: Rig) -> Plan:

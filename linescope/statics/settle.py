@@ -8,8 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import SolveError
-from linescope.statics.minimise import Minimum, minimise
+from linescope.statics.minimise import Minimum
 from linescope.statics.pair import SLIDES_ON_BACKUP, Pair
+from linescope.statics.search import search
 
 Floats = NDArray[np.float64]
 
@@ -97,7 +98,7 @@ def settling(pair: Pair, taped: Minimum, holds: tuple[float, ...]) -> Iterator[M
     """
     now = taped
     for level in holds:
-        now = minimise(pair, now.state, hold=np.full(pair.n, level))
+        now = search(pair, now.state, hold=np.full(pair.n, level))
         yield now
 
 
@@ -127,7 +128,7 @@ def other_equilibria(pair: Pair, settled: Minimum) -> int:
         if not _gather(pair, start, chords, bay):
             return False
         try:
-            state = minimise(pair, minimise(pair, start).state, hold=none)
+            state = search(pair, search(pair, start).state, hold=none)
         except SolveError:
             return False
         slides = state.state.unknowns[:, 3]

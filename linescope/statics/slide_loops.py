@@ -1,4 +1,4 @@
-"""Compiled loops for pairs whose lines slide: the search of `minimise` under holds that `settle` lowers.
+"""Compiled loops for pairs whose lines slide: the search of `minimise`.
 
 The pieces are those of `quick`; steps and their order are those of `minimise` and `steps`, so the same one of several
 equilibria is found.
@@ -14,8 +14,6 @@ from linescope.statics.minimise import LEAST_DAMPING, SHORT_STEPS, STANDSTILL, T
 from linescope.statics.quick import (
     AFTER,
     BEFORE,
-    LENGTH,
-    LOAD,
     SLIDES,
     SORTING,
     attempt,
@@ -32,7 +30,6 @@ from linescope.statics.quick import (
     tangent,
     times,
 )
-from linescope.statics.settle import LAST_HOLD, LOWERING
 from linescope.statics.steps import LARGEST_SHIFT, LEAST_SHIFT, SHIFT_GROWTH
 
 Floats = NDArray[np.float64]
@@ -277,58 +274,3 @@ def slipping_on(
         elif idle % TIMID == TIMID - 1:
             damping = 0.0
     return residual if residual <= accept else np.inf, count
-
-
-@compiled
-def lowered(
-    joins: Ints, points: Floats, anchors: Floats, curves: Floats, nodes: Floats, pieces: Floats, weight: float,
-    want: float, accept: float, rough: float
-) -> tuple[float, int]:
-    """One pair from as taped to settled, in place; see `settle.settle`.  Force left [N] and how many holds it took."""
-    n = len(nodes)
-    if not evaluate(joins, anchors, curves, nodes, pieces):
-        return np.inf, 0
-    derive_by_length(pieces)
-    slope, hold, rest, likely = np.empty(4 * n), np.empty(n), np.empty(n), np.zeros(n)
-    gradient(joins, points, pieces, slope)
-    drive = loop = 0.0
-    for i in range(n):
-        drive = max(drive, abs(slope[4 * i + 3]))
-    for k in range(len(pieces)):
-        if joins[k, 2] == 1:
-            loop = max(loop, pieces[k, LENGTH] * pieces[k, LOAD])
-    level, left, levels = LOWERING * drive, 0.0, 0
-    while True:
-        last = not level > LAST_HOLD * loop
-        for i in range(n):
-            hold[i], rest[i] = 0.0 if last else level, nodes[i, 3]
-        left, _ = slipping(
-            joins, points, anchors, curves, nodes, pieces, hold, rest, want if last else rough,
-            max(accept, 0.0 if last else rough), likely
-        )
-        for i in range(n):
-            slip = nodes[i, 3] - rest[i]
-            likely[i] = 1.0 if slip > 0.0 else -1.0 if slip < 0.0 else 0.0
-        levels += 1
-        if last or not left < np.inf:
-            return left, levels
-        level *= LOWERING
-
-
-@compiled
-def lowered_all(
-    first: Ints, edges: Ints, joins: Ints, points: Floats, anchors: Floats, curves: Floats, nodes: Floats,
-    pieces: Floats, weight: Floats, want: float, accept: float, rough: float, found: Floats
-) -> None:
-    """`lowered` of every pair that is found as taped; force left and holds taken of each into `found` (R, 2)."""
-    for r in range(len(weight)):
-        n0, n1, k0, k1 = first[r], first[r + 1], edges[r], edges[r + 1]
-        sliding = False
-        for i in range(n0, n1):
-            sliding = sliding or points[i, SLIDES] > 0.0
-        if sliding and found[r, 0] < np.inf:
-            left, levels = lowered(
-                joins[k0:k1], points[n0:n1], anchors[4 * r : 4 * r + 4], curves[r], nodes[n0:n1], pieces[k0:k1],
-                weight[r], want * weight[r], accept * weight[r], rough * weight[r],
-            )
-            found[r, 0], found[r, 1] = left, levels

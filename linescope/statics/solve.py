@@ -11,9 +11,9 @@ from numpy.typing import NDArray
 from linescope.errors import InputError
 from linescope.rig import Rig, RigSource, checked_rig
 from linescope.statics.assemble import DOWN, G, Loading, assemble, first_guess
-from linescope.statics.minimise import minimise
 from linescope.statics.plan import Plan, plan
 from linescope.statics.results import make_solution
+from linescope.statics.search import search
 from linescope.statics.settle import other_equilibria, settle
 from linescope.statics.solution import Solution
 
@@ -72,7 +72,7 @@ def solve(
     planned = plan(rig) if planned is None else planned
     loading = still_air(rig, planned) if loading is None else loading
     pair, walkers = assemble(rig, planned.layout, loading)
-    taped = minimise(pair, first_guess(pair))
+    taped = search(pair, first_guess(pair))
     steps, others, found = planned.standing.steps + taped.steps, None, taped
     if state == "settled":
         found, more = settle(pair, taped, progress)
