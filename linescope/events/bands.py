@@ -26,10 +26,10 @@ from linescope.notes import Bound, Kind, Note, Quantity, Severity, Term, Value
 from linescope.rig import Band, Rig, RigSource, checked_rig, inputs_of
 from linescope.rig.layout import lay_out
 from linescope.statics import Plan, plan, solve
-from linescope.statics.batch import quick_loops
+from linescope.statics.balanced import Balanced
 from linescope.statics.plan import marking_strain
 from linescope.statics.stack import Stack
-from linescope.statics.together import Balanced
+from linescope.statics.stack_loops import quick_loops
 
 Floats = NDArray[np.float64]
 

@@ -11,11 +11,11 @@ from linescope.events.catch import Held, lowest, sprung
 from linescope.events.rig_draws import DrawnRig, DrawnStanding
 from linescope.rig import Walker
 from linescope.statics.assemble import G
-from linescope.statics.batch import balance_quick
+from linescope.statics.balanced import Balanced
 from linescope.statics.catenary import Segments2D, flexibility
 from linescope.statics.minimise import Settings
 from linescope.statics.stack import ANCHORS, Stack, stretched
-from linescope.statics.together import Balanced, mended
+from linescope.statics.together import balance_quick, mended
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]

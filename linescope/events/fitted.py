@@ -37,8 +37,8 @@ from linescope.notes import Kind, Note, Quantity, Range, Severity, Spot, Term, V
 from linescope.rig import Band, Inputs, Reading, Rig, RigSource, checked_rig, inputs_of
 from linescope.rig.readings import USUAL
 from linescope.statics import Plan, plan
+from linescope.statics.balanced import Balanced
 from linescope.statics.stack import ANCHORS
-from linescope.statics.together import Balanced
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]

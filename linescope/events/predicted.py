@@ -12,8 +12,8 @@ from linescope.events.draw_figures import below, depths, tensions
 from linescope.events.rig_draws import DrawnRig, DrawnStanding
 from linescope.rig import Reading, Rig
 from linescope.statics.assemble import G
+from linescope.statics.balanced import Balanced
 from linescope.statics.stack import ANCHORS, Stack
-from linescope.statics.together import Balanced
 
 Floats = NDArray[np.float64]
 Loading = tuple[float, float] | None

@@ -22,7 +22,8 @@ from linescope.rig import Band, Rig, Spacing
 from linescope.rig.layout import SAME_PLACE
 from linescope.statics import Plan
 from linescope.statics.assemble import G
-from linescope.statics.batch import SETTINGS, balance_quick, quick_loops, settle_compiled
+from linescope.statics.balanced import Asked, Balanced
+from linescope.statics.batch import SETTINGS
 from linescope.statics.catenary import shape_from_forces
 from linescope.statics.plan import marking_strain, plan
 from linescope.statics.plans import plans
@@ -30,7 +31,8 @@ from linescope.statics.search import search
 from linescope.statics.segments import Segments
 from linescope.statics.settle import settle
 from linescope.statics.stack import ANCHORS, Stack
-from linescope.statics.together import Asked, Balanced, alone_as_balanced, guesses, mended, put
+from linescope.statics.stack_loops import quick_loops, settle_compiled
+from linescope.statics.together import alone_as_balanced, balance_quick, guesses, mended, put
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

@@ -17,11 +17,13 @@ from linescope.errors import LinescopeError
 from linescope.rig import Rig
 from linescope.rig.layout import Layout, lay_out
 from linescope.statics.assemble import Loading, assemble
-from linescope.statics.batch import SETTINGS, balance_compiled
+from linescope.statics.balanced import Asked
+from linescope.statics.batch import SETTINGS
 from linescope.statics.pair import Pair
 from linescope.statics.plan import TENSION_TOLERANCE, Plan, end_tension, marking_strain, plan
 from linescope.statics.stack import Stack
-from linescope.statics.together import Asked, balance, guesses, minimum_of
+from linescope.statics.stack_loops import balance_compiled
+from linescope.statics.together import balance, balance_quick, guesses, minimum_of
 
 Floats = NDArray[np.float64]
 
@@ -62,7 +64,7 @@ def _now(rigs: Sequence[Rig], laid: Sequence[Plan | LinescopeError]) -> list[Pla
         return answers
     stack = Stack.of(pairs)
     places, near = guesses(stack)
-    found = balance(stack, places, settings=SETTINGS)
+    found = balance_quick(stack, places, settings=SETTINGS)
     for number, ((k, each), pair) in enumerate(zip(some, pairs, strict=True)):
         if found.done[number] and near[number]:
             standing = minimum_of(stack, found, number, pair)

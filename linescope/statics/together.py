@@ -19,7 +19,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from typing import Any
 
@@ -28,13 +28,16 @@ from numpy.typing import NDArray
 
 from linescope.errors import SegmentNotSolved, SolveError
 from linescope.statics.assemble import COARSE, first_guess
+from linescope.statics.balanced import Asked, Balanced
 from linescope.statics.catenary import Segments2D, shape_from_forces
 from linescope.statics.held_loops import SHORTEST, TENSION_TOLERANCE
 from linescope.statics.lapack import dpbtrf, dpbtrs
-from linescope.statics.minimise import Minimum, Settings, minimise
+from linescope.statics.minimise import Minimum, Settings
 from linescope.statics.pair import Evaluation, Pair
+from linescope.statics.search import search
 from linescope.statics.segments import Segments, Stiffness, solve_segments, stiffness
 from linescope.statics.stack import ANCHORS, Stack
+from linescope.statics.stack_loops import balance_compiled, quick_loops
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -45,60 +48,6 @@ AT_ONCE = 5000
 """Pieces that are solved together, as many as a processor's cache holds; more are dealt with in parts."""
 HEAVY = 20.0  # A point load above this is a node of the coarse main [N].
 _SHAPES = ("chord", "x", "z", "across", "up")
-
-
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Asked:
-    """Standing tensions asked for: the length of each main is then an unknown.
-
-    Attributes
-    ----------
-    tension : (R,) array
-        [N]
-    at_b : (R,) bool array
-        Whether it is read at anchor B instead of A.
-    by : (K,) array
-        How each piece's unstretched length changes with that of its main.  [-]
-    """
-
-    tension: Floats
-    at_b: Flags
-    by: Floats
-
-    def pick(self, stack: Stack, which: Ints) -> Asked:
-        """Of some of the pairs of a stack."""
-        return Asked(tension=self.tension[which], at_b=self.at_b[which], by=self.by[stack.numbers_of(which)[1]])
-
-
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Balanced:
-    """What was found for the pairs of a stack.
-
-    Attributes
-    ----------
-    places : (N, 3) array
-        Of the nodes.  [m]
-    slides : (N,) array
-        Where the sliding line is held at each node; 0 where none slides.  [m]
-    segments : Segments
-        All K pieces there.
-    residual : (R,) array
-        Largest unbalanced force.  [N]
-    steps : (R,) int array
-        Newton steps taken.
-    done : (R,) bool array
-        Whether a pair balances; where not, nothing else of it means anything.
-    longer : (R,) array
-        By how much each main has become longer where its tension was asked for, else 0.  [m]
-    """
-
-    places: Floats
-    slides: Floats
-    segments: Segments
-    residual: Floats
-    steps: Ints
-    done: Flags
-    longer: Floats
 
 
 def balance(
@@ -133,6 +82,26 @@ def balance(
         wish = asked if asked is None or len(cuts) == 2 else asked.pick(stack, which)
         found.append(_newton(_System(here), places[nodes], some, settings, wish))
     return found[0] if len(found) == 1 else _joined(found)
+
+
+def balance_quick(
+    stack: Stack, places: Floats, *, settings: Settings, forces: tuple[Floats, Floats] | None = None,
+    asked: Asked | None = None,
+) -> Balanced:
+    """`balance`, in compiled loops where these are there and kept.
+
+    Parameters
+    ----------
+    stack : Stack
+    places : (N, 3) array
+        [m]
+    settings : Settings
+    forces : pair of (K,) arrays, optional
+        [N]
+    asked : Asked, optional
+    """
+    solve = balance_compiled if quick_loops() else balance
+    return solve(stack, places, settings=settings, forces=forces, asked=asked)
 
 
 def _joined(parts: Sequence[Balanced]) -> Balanced:
@@ -228,7 +197,7 @@ def guesses(stack: Stack) -> tuple[Floats, Flags]:
         False for pairs whose coarse main was not found: `first_guess` has to give theirs.
     """
     coarse, heavy = _coarse(stack)
-    found = balance(coarse, _tent(coarse), settings=COARSE)
+    found = balance_quick(coarse, _tent(coarse), settings=COARSE)
     flat = found.segments.flat
     # Which coarse piece each node lies on: as many as there are heavy nodes up to it.
     upto = np.cumsum(heavy)
@@ -278,7 +247,7 @@ def minimise_together(
     if forces is not None:
         guess = np.concatenate([h for h, _ in forces]), np.concatenate([v for _, v in forces])
     stack = Stack.of(pairs)
-    found = balance(stack, np.concatenate(starts)[:, :3], settings=settings, forces=guess)
+    found = balance_quick(stack, np.concatenate(starts)[:, :3], settings=settings, forces=guess)
     return [minimum_of(stack, found, k, pair) if found.done[k] else None for k, pair in enumerate(pairs)]
 
 
@@ -352,7 +321,7 @@ def balanced_together(pairs: Sequence[Pair], *, settings: Settings) -> list[Mini
     """
     starts = first_guesses(pairs)
     return [
-        minimise(pair, start, settings=settings) if found is None else found
+        search(pair, start, settings=settings) if found is None else found
         for pair, start, found in zip(pairs, starts, minimise_together(pairs, starts, settings=settings), strict=True)
     ]
 
@@ -618,7 +587,7 @@ def mended(stack: Stack, found: Balanced, *, settings: Settings, starts: Floats 
             start = first_guess(pair) if starts is None else np.column_stack((
                 starts[stack.nodes[k] : stack.nodes[k + 1]], pair.start_slides
             ))
-            alone = minimise(pair, start, settings=settings)
+            alone = search(pair, start, settings=settings)
         except SolveError:
             continue
         found = put(stack, found, np.array([k]), alone_as_balanced(alone))

@@ -16,13 +16,14 @@ from linescope.rig import Rig, Walker
 from linescope.scene import load
 from linescope.statics import Plan, plan, solve
 from linescope.statics.assemble import assemble, first_guess
-from linescope.statics.batch import SETTINGS, balance_compiled, settle_compiled
+from linescope.statics.batch import SETTINGS
 from linescope.statics.catenary import solve_forces
 from linescope.statics.minimise import minimise
 from linescope.statics.pair import Pair
 from linescope.statics.settle import settle
 from linescope.statics.solve import still_air
 from linescope.statics.stack import Stack
+from linescope.statics.stack_loops import balance_compiled, settle_compiled
 from linescope.statics.together import balance, guesses
 from linescope.taping import Holds
 from tests.benchmarks.timing import Row, Timing, against, growth, timed

@@ -11,12 +11,14 @@ import numpy as np
 
 from linescope.errors import LinescopeError, SolveError
 from linescope.statics.assemble import first_guess
-from linescope.statics.batch import SETTINGS, balance_compiled, settle_compiled
+from linescope.statics.balanced import Balanced
+from linescope.statics.batch import SETTINGS
 from linescope.statics.minimise import Minimum, minimise
 from linescope.statics.pair import Evaluation, Pair
 from linescope.statics.settle import settle
 from linescope.statics.stack import Stack
-from linescope.statics.together import Balanced, balance, guesses
+from linescope.statics.stack_loops import balance_compiled, settle_compiled
+from linescope.statics.together import balance, guesses
 from tests.statics.random_rigs import random_pair
 
 SAME = 1e-9  # Places [m].

@@ -14,11 +14,12 @@ from linescope.errors import SolveError
 from linescope.rig import Walker
 from linescope.statics import plan
 from linescope.statics.assemble import assemble, first_guess
-from linescope.statics.batch import SETTINGS, balance_compiled, taped_and_settled
+from linescope.statics.batch import SETTINGS, taped_and_settled
 from linescope.statics.minimise import minimise
 from linescope.statics.plans import plans
 from linescope.statics.solve import still_air
 from linescope.statics.stack import Stack
+from linescope.statics.stack_loops import balance_compiled
 from linescope.statics.together import balance, guesses
 from linescope.taping import Holds
 from tests.statics.batches import SAME, alone, compare, pairs_of
