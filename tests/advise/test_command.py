@@ -60,6 +60,24 @@ def test_where_nothing_is_found_it_says_what_stands_in_the_way(file: Path, capsy
     assert "pull +0.0500 kN beyond your limit gives" in said or "pull +50.0 N beyond your limit gives" in said
 
 
+def test_where_no_wish_alone_is_in_the_way_each_says_how_far_it_is_short(file: Path, capsys):
+    """Both ask for what no pull within the limits gives; figures are those of the nearest line's own row."""
+    given = ["--set", "limits.pull=1.9 kN, 2.1 kN", "--set", "wishes[1].at_most=50 cm", "--draws", "0"]
+    assert main(["advise", str(file), *given, "--wish", "tension with the walker <= 1 kN", "--json"]) == 3
+    found = json.loads(capsys.readouterr().out)
+    assert {each["by"] for each in found["gives"]} == {None}
+    assert main(["advise", str(file), *given, "--wish", "tension with the walker <= 1 kN"]) == 3
+    said = " ".join(capsys.readouterr().out.split())
+    assert "No one of these alone is in the way" in said
+    nearest = next(plan for plan in found["plans"] if plan["plan"] == "nearest")
+    most = {each["figure"]: each["most"] for each in nearest["wishes"]}
+    sag, pull = most["sag with the walker"] - 0.5, most["tension with the walker"] - 1000.0
+    text = re.search(r"together: sag with the walker by ([\d.]+) m and tension with the walker by ([\d.]+) kN", said)
+    assert text is not None
+    for shown, needed in ((float(text[1]), sag), (float(text[2]) * 1e3, pull)):
+        assert needed * (1.0 - 1e-6) <= shown <= 1.1 * needed  # Two figures, rounded up: what must give is no less.
+
+
 @pytest.mark.parametrize(("given", "key"), [
     (["--wish", "tapes"], "--wish"), (["--wish", "zebras >= 3"], "--wish"), (["--name", "mine"], "--name"),
     (["--wish", "line over ground >= 1 m"], "wishes"), (["--plans", "9"], "--plans"),

@@ -371,24 +371,34 @@ def in_the_way(found: Advice, words: Words) -> list[str]:
     """
     if found.nearest is None:
         return []
-    lines = []
+    lines, short = [], {kept.wish: -kept.left for kept in found.nearest.wishes}
+    together = []
     for each in found.gives:
         figure = Term(f"advise-figure-{slug(each.wish.figure)}")
-        if math.isfinite(each.by):
-            by = Quantity(each.by, each.wish.wished.dimension, "up")
+        alone = math.isfinite(each.by)
+        by = Quantity(each.by if alone else short[each.wish], each.wish.wished.dimension, "up")
+        if alone:
             lines.append(words.say("advise-gives", figure=figure, by=by))
         else:
-            lines.append(words.say("advise-gives-no-help", figure=figure))
+            together.append(words.say("advise-gives-together", "each", figure=figure, by=by))
+    if together:
+        lines.append(words.say("advise-gives-together", each=tuple(together)))
     if len(found.conflict) > 1:
         names = tuple(Term(f"advise-figure-{slug(wish.figure)}") for wish in found.conflict)
         lines.append(words.say("advise-conflict", figures=names))
     worst = min(found.nearest.wishes, key=lambda kept: kept.left / kept.wish.wished.notice)
-    for more in found.more:
+    idle = []
+    for more in sorted(found.more, key=lambda more: -more.gain):
         gain = Quantity(abs(more.gain), worst.wish.wished.dimension)
         values = {"lever": lever_name(more.lever, words), "step": _set(more.lever, more.step, words, sign=True)}
-        small = abs(more.gain) < 0.02 * worst.wish.wished.notice
-        kind = "advise-more-nothing" if small else "advise-more" if more.gain > 0.0 else "advise-more-less"
+        if abs(more.gain) < 0.02 * worst.wish.wished.notice:
+            idle.append(words.say("advise-more-nothing", "each", **values))
+            continue
+        kind = "advise-more" if more.gain > 0.0 else "advise-more-less"
         lines.append(words.say(kind, gain=gain, figure=Term(f"advise-figure-{slug(worst.wish.figure)}"), **values))
+    if idle:
+        figure = Term(f"advise-figure-{slug(worst.wish.figure)}")
+        lines.append(words.say("advise-more-nothing", each=tuple(idle), figure=figure))
     return lines
 
 

@@ -170,10 +170,12 @@ advise-no-fall = Nobody may fall into the leash at { $stretches } from A (if the
 
 advise-in-the-way = What stands in the way
 advise-gives = { $figure }: if this alone gave { $by }, all others could be kept.
-advise-gives-no-help = { $figure }: giving this up alone does not help.
+advise-gives-together = No one of these alone is in the way. On the nearest line they would have to give together: { $each }.
+    .each = { $figure } by { $by }
 advise-conflict = Not to be had together, as the surfaces say: { $figures }.
 advise-more = { $lever } { $step } beyond your limit gives { $gain } of { $figure }.
 advise-more-less = { $lever } { $step } beyond your limit takes { $gain } of { $figure }.
-advise-more-nothing = { $lever } { $step } beyond your limit changes nothing of { $figure }.
+advise-more-nothing = A little more than your limits allow, each by itself, changes nothing of { $figure }: { $each }.
+    .each = { $lever } { $step }
 
 advise-adopt = To keep a plan as a variant of the scene
