@@ -160,6 +160,18 @@ def test_every_place_that_falls_short_is_marked_and_so_is_a_main_on_the_ground(n
     assert ("feet or the main" in here.title) == bool(apart)
 
 
+@pytest.mark.parametrize("name", ALWAYS)
+def test_every_place_that_falls_short_is_told_with_its_cause(name: str) -> None:
+    """On the first picture in a few words at least; what is reached, on the last one in a sentence."""
+    place, _, _, stop = drawn(name, "own")
+    words, told = brief(name).measures, ranked.places(study(name).clearance or None)
+    for each in (*leading.named(told), *leading.unnamed(told)):
+        for drawing in (place, stop) if each.distance <= 0.0 else (place,):
+            text = " ".join(text.text for text, _ in layout.boxes(drawing.ink))
+            at = words.value(Spot(each.worst.station))
+            assert re.search(re.escape(at) + r"(, [^:]*| and [^:]*)?: \w", text), (drawing.name, at)
+
+
 def test_what_is_reached_under_the_level_of_a_lake_is_told_as_water() -> None:
     """Heights of the scene's own mesh, and the level written in its file: -61.8 m."""
     name = next(name for name in NAMES if scene_of(name).rig.ground.water is not None)

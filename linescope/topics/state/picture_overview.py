@@ -27,6 +27,7 @@ APART = 22.0  # Between two ticks, at least [px].
 TICK = 8.0  # Half height of a tape's tick [px].
 TITLE, FIGURE, BODY, NOTE = 46.0, 34.0, 28.0, 24.0
 """Sizes of text [px of a page 2000 px wide]: the smallest is 10 points on A4."""
+BESIDE = 0.03  # Of the span: nearer to a place that is told, a plumb line goes without its height.
 SEEN = 20.0  # A walker less tall on the page gets a sign [px].
 
 
@@ -132,7 +133,11 @@ def panel(
         *_ticks(brief, camera, size),
         *(Wire(name="plumb", points=pair, colour="quiet", width=theme.thin, dashed=True) for pair in plumbs),
     ]
-    labels = [*_anchor_labels(brief), *(_plumb_label(brief, camera, size, pair) for pair in plumbs)]
+    told = [float((each - rig.main_a) @ (rig.main_b - rig.main_a)) / rig.span for each in (*spots, *besides)]
+    away = [float((pair[0] - rig.main_a) @ (rig.main_b - rig.main_a)) / rig.span for pair in plumbs]
+    free = [all(abs(at - place) > BESIDE * rig.span for place in told) for at in away]  # Else its room is the place's.
+    labels = [*_anchor_labels(brief)]
+    labels += [_plumb_label(brief, camera, size, pair) for pair, alone in zip(plumbs, free, strict=True) if alone]
     labels += area_labels(brief)
     sign: tuple[Symbols, ...] = ()
     if solution.walker_point is not None and rig.walker is not None:
@@ -165,7 +170,7 @@ def panel(
         if np.linalg.norm(at - ends, axis=1).min() > 40.0:  # Else it would stand on an anchor's letter.
             marks.append(mark)
         labels.append(Label(
-            text=told_briefly(brief, place), at=spot, strong=True, rank=5, towards=(0.0, -1.0),
+            text=told_briefly(brief, place), at=spot, strong=True, rank=2, must=True, towards=(0.0, -1.0),
             colour=_written(place), offset=9.0,
         ))
     labels += [

@@ -91,7 +91,7 @@ overview-place-besides = { $place }: { $event ->
             [yes] ring runs
            *[no] falls
         }
-        [both] falls, main gone
+        [both] any fall
        *[other] { $what }
     }{ $reached ->
         [yes] {""}
