@@ -29,9 +29,26 @@ def read_section(name: str) -> str:
     return _parts(name)[1].strip("\n")
 
 
-def write_section(name: str, text: str) -> None:
-    """Replace a section, whole or not at all."""
+def write_section(name: str, text: str, behind: str | None = None) -> None:
+    """Replace a section, whole or not at all; one that is not there yet comes behind another one, if that is named."""
+    body, (begin, end) = text.strip("\n"), _marks(name)
+    if behind is not None and begin not in PAGE.read_text(encoding="utf-8"):
+        before, inside, after = _parts(behind)
+        last = _marks(behind)[1]
+        _write(f"{before}{inside}{last}\n\n{begin}\n{body}\n{end}{after.removeprefix(last)}")
+        return
     before, _, after = _parts(name)
-    body = text.strip("\n")
+    _write(f"{before}\n{body}\n{after}")
+
+
+def drop_section(name: str) -> None:
+    """Take a section away, with its marks, if it is there."""
+    begin, end = _marks(name)
+    if begin in PAGE.read_text(encoding="utf-8"):
+        before, _, after = _parts(name)
+        _write(before.removesuffix(begin).rstrip("\n") + after.removeprefix(end))
+
+
+def _write(text: str) -> None:
     with whole_file(PAGE) as draft:
-        draft.write_text(f"{before}\n{body}\n{after}", encoding="utf-8")
+        draft.write_text(text, encoding="utf-8")

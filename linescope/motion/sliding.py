@@ -38,15 +38,16 @@ from linescope.motion.contacts import HAND_OVER, jump_at, kept, law, slack_strai
 
 TRIES = 6  # Newton steps for the slide of a contact in one step of time.
 CLOSE, NEARLY = 1e-9, 1e-6  # How near to the friction a slide ends [-], [N]: rounding of places allows no less.
-SURELY = 0.99  # Of a friction's lower bound: what rounding does not touch.
 MOST_SLIDE = 0.2  # Of the two pieces beside a contact.
 
 # Rows of two pieces a contact, those before all contacts first: unstretched and stretched length [m], strain without
 # tension, strain of the material [-], slope of its own curve, EA, 1 while it holds, strain of its three branches,
 # tension [N], stiffness by way [N/m], energy of a metre [N].
 REST, SIZE, SLACK, STRAIN, SLOPE, EA, LIVES, Q0, Q1, Q2, PULL, SOFT, WORK = range(13)
-# Rows of contacts: place, its neighbours, how far it may go [m]; friction's factor on the lesser tension [-], drag [N].
-HERE, LEFT, RIGHT, LOW, HIGH, GRIP, HELD_BY = range(7)
+# Rows of contacts: place, its neighbours, how far it may go, how near to a neighbour is near, before and after [m];
+# cosine of the turn, friction's factor on the lesser tension [-], drag [N].
+HERE, LEFT, RIGHT, LOW, HIGH, NEAR_LEFT, NEAR_RIGHT, COSINE, GRIP, HELD_BY = range(10)
+GENTLE = 0.01  # Of the square of an angle and of friction's exponent: series of few terms miss less than 1e-11.
 
 
 @compiled
@@ -57,41 +58,41 @@ def work_space(m: Model) -> tuple[Ints, Floats, Floats]:
 
 
 @lean
-def _bounds(at: Floats, home: Floats, owner: Ints, i: int) -> tuple[float, float]:
-    """How far a contact may go: up to the neighbour it cannot pass, half-way if that moves too, and never to the slot
-    that one still occupies.  [m]"""
-    here, low, high = at[i], at[i - 1], at[i + 1]
-    before, after = home[i] - home[i - 1], home[i + 1] - home[i]
-    if owner[i - 1] != FREE:
-        low += kept(before)
-    if owner[i - 1] == RUNNING:
-        low = max(here + 0.5 * (low - here), home[i - 1] + HAND_OVER * before)
-    if owner[i + 1] != FREE:
-        high -= kept(after)
-    if owner[i + 1] == RUNNING:
-        high = min(here + 0.5 * (high - here), home[i + 1] - HAND_OVER * after)
-    return min(low, here), max(high, here)
-
-
-@lean
 def _gather(links: Ints, p: Floats, c: Floats, m: Model, s: State) -> int:
     """What contacts see before they slide; how many there are."""
-    o, count = s.of_slots, 0
+    o, home, owner, count = s.of_slots, m.of_slots[HOME], s.owner, 0
     for k in range(len(m.kind)):
         if s.on[k] == 1 and m.kind[k] != TAPE:
             links[count] = k
             count += 1
     for n in range(count):
         i = s.slave[links[n]]
-        c[HERE, n], c[LEFT, n], c[RIGHT, n] = o[S, i], o[S, i - 1], o[S, i + 1]
+        here, left, right = o[S, i], o[S, i - 1], o[S, i + 1]
+        before, after = home[i] - home[i - 1], home[i + 1] - home[i]
+        # Up to the neighbour it cannot pass, half-way if that moves too, and never to the slot that one still occupies.
+        low, high = left, right
+        if owner[i - 1] != FREE:
+            low += kept(before)
+        if owner[i - 1] == RUNNING:
+            low = max(here + 0.5 * (low - here), home[i - 1] + HAND_OVER * before)
+        if owner[i + 1] != FREE:
+            high -= kept(after)
+        if owner[i + 1] == RUNNING:
+            high = min(here + 0.5 * (high - here), home[i + 1] - HAND_OVER * after)
+        c[HERE, n], c[LEFT, n], c[RIGHT, n], c[LOW, n], c[HIGH, n] = here, left, right, min(low, here), max(high, here)
+        c[NEAR_LEFT, n], c[NEAR_RIGHT, n] = HAND_OVER * before, HAND_OVER * after
         c[HELD_BY, n] = m.of_links[DRAG, links[n]]
-        c[LOW, n], c[HIGH, n] = _bounds(o[S], m.of_slots[HOME], s.owner, i)
+        x, y, z = o[X, i], o[X + 1, i], o[X + 2, i]
+        ax, ay, az = x - o[X, i - 1], y - o[X + 1, i - 1], z - o[X + 2, i - 1]
+        bx, by, bz = o[X, i + 1] - x, o[X + 1, i + 1] - y, o[X + 2, i + 1] - z
+        la, lb = math.sqrt(ax * ax + ay * ay + az * az), math.sqrt(bx * bx + by * by + bz * bz)
+        p[SIZE, n], p[SIZE, n + count] = la, lb
+        c[COSINE, n] = (ax * bx + ay * by + az * bz) / (la * lb + 1e-300)
     for side in range(2):
         for n in range(count):
             i, j = s.slave[links[n]] - 1 + side, n + side * count
-            x, y, z = o[X, i + 1] - o[X, i], o[X + 1, i + 1] - o[X + 1, i], o[X + 2, i + 1] - o[X + 2, i]
             line, q0, q1, q2 = m.line[i], o[Q, i], o[Q + 1, i], o[Q + 2, i]
-            p[SIZE, j], p[SLACK, j] = math.sqrt(x * x + y * y + z * z), slack_strain(m.slack_strain, line, q0, q1, q2)
+            p[SLACK, j] = slack_strain(m.slack_strain, line, q0, q1, q2)
             p[Q0, j], p[Q1, j], p[Q2, j], p[SLOPE, j] = q0, q1, q2, m.tables[1, line, 0]
             p[EA, j], p[LIVES, j] = m.of_slots[STIFF, i], o[ALIVE, i]
     return count
@@ -141,29 +142,23 @@ def _tensions(count: int, links: Ints, p: Floats, c: Floats, m: Model, s: State)
 
 
 @lean
-def _grip(ta: float, tb: float, drag: float, friction: float, cosine: float) -> float:
-    """Friction's factor on the lesser tension, of a line that turns by an angle."""
-    jump = abs(ta - tb)
-    if jump <= drag:
-        return 0.0
-    # exp(f a) - 1 > f a > f sqrt(2 - 2 cos a): those that rest by that need no exponential.
+def grip(friction: float, cosine: float) -> float:
+    """exp(friction x angle) - 1, friction's factor on the lesser tension of a line that turns by an angle."""
     bend = 2.0 - 2.0 * cosine
-    surely = SURELY * friction * math.sqrt(bend) if bend > CLOSE else 0.0
-    if jump < min(ta, tb) * surely + drag:
-        return surely
+    if 0.0 < bend < GENTLE and friction < 1.0:
+        angle = math.sqrt(bend) * (1.0 + bend * (1.0 / 24.0 + bend * (3.0 / 640.0 + bend * (5.0 / 7168.0))))
+        x = friction * angle
+        if x < GENTLE:
+            return x * (1.0 + 0.5 * x * (1.0 + x / 3.0 * (1.0 + 0.25 * x * (1.0 + 0.2 * x))))
     return math.exp(friction * math.acos(min(max(cosine, -1.0), 1.0))) - 1.0
 
 
 @lean
-def _frictions(count: int, links: Ints, p: Floats, c: Floats, m: Model, s: State) -> None:
+def _frictions(count: int, links: Ints, p: Floats, c: Floats, m: Model) -> None:
     """Factor on the lesser tension, of every contact that may slide."""
-    o = s.of_slots
     for n in range(count):
-        i, straight = s.slave[links[n]], 0.0
-        for axis in range(X, X + 3):
-            straight += (o[axis, i] - o[axis, i - 1]) * (o[axis, i + 1] - o[axis, i])
-        cosine = straight / (p[SIZE, n] * p[SIZE, n + count] + 1e-300)
-        c[GRIP, n] = _grip(p[PULL, n], p[PULL, n + count], c[HELD_BY, n], m.of_links[FRICTION, links[n]], cosine)
+        jump = abs(p[PULL, n] - p[PULL, n + count])
+        c[GRIP, n] = grip(m.of_links[FRICTION, links[n]], c[COSINE, n]) if jump > c[HELD_BY, n] else 0.0
 
 
 @apart
@@ -257,25 +252,32 @@ def slide(links: Ints, p: Floats, c: Floats, m: Model, s: State) -> bool:
     for number in range(TRIES + 1):
         _tensions(count, links, p, c, m, s)
         if number == 0:
-            _frictions(count, links, p, c, m, s)
+            _frictions(count, links, p, c, m)
         if number == TRIES or _newton(count, p, c, m) == 0:
             break
     _energies(count, links, p, m, s)
+    shared = False
     for n in range(count):
         i = s.slave[links[n]]
         if owner[i - 1] == RUNNING or owner[i + 1] == RUNNING:
             # Two contacts that both draw on the piece between them take half each.
-            c[HERE, n] = at[i] + 0.5 * (c[HERE, n] - at[i])
+            c[HERE, n], shared = at[i] + 0.5 * (c[HERE, n] - at[i]), True
         c[HERE, n], at[i] = c[HERE, n] - at[i], c[HERE, n]
-    near = False
     # What it costs is the jump of energy times the way; as forces act at the ends of a step, so does the jump.
+    near_by = 0
     for n in range(count):
         k = links[n]
         i, way, passing = s.slave[k], c[HERE, n], p[WORK, n + count] - p[WORK, n]
-        if owner[i - 1] == RUNNING or owner[i + 1] == RUNNING:  # The other one may have moved as well.
+        if shared and (owner[i - 1] == RUNNING or owner[i + 1] == RUNNING):  # The other one may have moved as well.
             passing = jump_at(m, s, i)
         s.of_links[SLID, k] += abs(way)
         s.lost[BY_FRICTION] += 0.5 * (s.of_links[JUMP, k] + passing) * way
         s.of_links[JUMP, k] = passing
-        near |= _out_of_order(at, alive, home, owner, i, 1) or _out_of_order(at, alive, home, owner, i, -1)
-    return near
+        near_by += 1 if at[i] - c[LEFT, n] < c[NEAR_LEFT, n] or c[RIGHT, n] - at[i] < c[NEAR_RIGHT, n] else 0
+    if near_by == 0 and not shared:
+        return False
+    for n in range(count):
+        i = s.slave[links[n]]
+        if _out_of_order(at, alive, home, owner, i, 1) or _out_of_order(at, alive, home, owner, i, -1):
+            return True
+    return False

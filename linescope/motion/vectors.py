@@ -5,8 +5,6 @@ Operation for operation the same, so that both agree to rounding until that has 
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -81,9 +79,10 @@ from linescope.motion.ground import touch, touch_space
 from linescope.motion.kernel import fail_all
 from linescope.motion.rows import relaxing
 from linescope.motion.sliding import CLOSE, MOST_SLIDE, NEARLY, TRIES
+from linescope.motion.sliding import grip as contact_grip
 from linescope.rig.atmosphere import STANDARD_GRAVITY as G
 
-air_at, body = plain(kernel.air_at), plain(kernel.body)
+air_at, body, grip_of = plain(kernel.air_at), plain(kernel.body), plain(contact_grip)
 
 
 def _law(m: Model, line: Ints, e: Floats) -> tuple[Floats, Floats, Floats]:
@@ -237,9 +236,8 @@ def slide(m: Model, s: State) -> bool:
     la = np.sqrt(a[0] * a[0] + a[1] * a[1] + a[2] * a[2])
     lb = np.sqrt(b[0] * b[0] + b[1] * b[1] + b[2] * b[2])
     cosine = (a[0] * b[0] + a[1] * b[1] + a[2] * b[2]) / (la * lb + 1e-300)
-    # By the same functions as there: NumPy has its own, whose last digit may differ, and contacts make much of it.
-    turns = zip(m.of_links[FRICTION, mine], np.clip(cosine, -1.0, 1.0), strict=True)
-    grip = np.array([math.exp(friction * math.acos(turn)) - 1.0 for friction, turn in turns])
+    # By the same function as there: NumPy has its own, whose last digit may differ, and contacts make much of it.
+    grip = np.array([grip_of(*each) for each in zip(m.of_links[FRICTION, mine], cosine, strict=True)])
     at, home, before, after = s.of_slots[S], m.of_slots[HOME], s.owner[i - 1], s.owner[i + 1]
     old, left, right = at[i], at[i - 1], at[i + 1]
     gap, next_gap = home[i] - home[i - 1], home[i + 1] - home[i]

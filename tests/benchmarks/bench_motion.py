@@ -2,7 +2,8 @@
 
 The peer of the compiled loops is the same method with NumPy, for a short run, where their places must agree; and
 MoorDyn on the same rig with the same masses, in a fall without loss, where dips must agree: with our step of time, and
-with the longest that its Runge-Kutta steps bear here, at which its dip is still within 1 % of that with the shortest.
+with the longest that its Runge-Kutta steps surely bear here: a third longer ones end in no number.
+Seconds are of a processor, of all threads together.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from __future__ import annotations
 import os
 import sys
 import tempfile
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from functools import partial
@@ -23,14 +25,17 @@ from linescope.motion.expected import expected
 from linescope.motion.run import run
 from linescope.scene import load
 from linescope.statics import plan
-from tests.benchmarks.timing import Row, Timing, timed
+from tests.benchmarks import timing
+from tests.benchmarks.timing import Row, Timing
 from tests.validation.test_moordyn_motion import by_moordyn, held
 
 SCENES = Path(__file__).parents[2] / "scenes"
 FALL, GONE, PLACES, COUNT, SHORT, EQUAL = 6.0, 10.0, 3.0, 20, 0.05, 1e-9
 TARGETS = {"larkspur_ledge": (1.0, 2.0, 6.0), "sable_tarn": (4.0, 8.0, 24.0)}
-DIP, SLOWER, LONGEST = 0.02, 20.0, 4e-4
+DIP, SLOWER, LONGEST = 0.02, 20.0, 3e-4
 MOORDYN = 3.0  # Of a fall [s].
+
+timed = partial(timing.timed, clock=time.process_time)
 
 
 @contextmanager
@@ -86,7 +91,8 @@ def rows() -> Iterator[Row]:
         for (what, call, repeat), target in zip(calls, targets, strict=True):
             ours = timed(call, repeat=repeat)
             yield Row(
-                what=f"motion in time, {name}: {what}", ours=ours, target=f"{target:g} s", met=ours.median <= target
+                what=f"motion in time, {name}: {what}", ours=ours, target=f"{target:g} s of a processor",
+                met=ours.median <= target,
             )
         fall = partial(leash_fall_in_time, planned, at, seconds=SHORT)
         ours, plain = timed(partial(fall, way="compiled"), repeat=3), timed(partial(fall, way="numpy"), repeat=1)
