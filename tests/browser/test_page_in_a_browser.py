@@ -21,7 +21,7 @@ from linescope.scene import load
 from linescope.stage import DARK, LIGHT
 from linescope.stage.ground import site
 from linescope.study import Study
-from tests.browser.app.served import CHROMIUM, MISSING
+from tests.browser.app.served import CHROMIUM, MISSING, said
 from tests.long import rest_is_long
 
 pytestmark = [pytest.mark.skipif(CHROMIUM is None, reason=MISSING), pytest.mark.usefixtures("built")]
@@ -61,7 +61,7 @@ class Opened:
         self.page.set_default_timeout(120_000)
         self.wrong: list[str] = []
         self.asked: list[str] = []
-        self.page.on("console", lambda message: self.wrong.append(message.text))
+        self.page.on("console", lambda message: self.wrong.append(message.text) if said(message) else None)
         self.page.on("pageerror", lambda error: self.wrong.append(str(error)))
         self.page.on("request", lambda request: self.asked.append(request.url))
         if before:

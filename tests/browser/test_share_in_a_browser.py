@@ -18,7 +18,7 @@ from PIL import Image
 from linescope.app import share as module
 from linescope.scene import load
 from linescope.study import Study
-from tests.browser.app.served import CHROMIUM, MISSING
+from tests.browser.app.served import CHROMIUM, MISSING, said
 from tests.long import rest_is_long
 
 pytestmark = [pytest.mark.skipif(CHROMIUM is None, reason=MISSING), pytest.mark.usefixtures("built")]
@@ -58,7 +58,7 @@ def test_the_page_shows_its_code_and_gives_its_files(
     tab = context.new_page()
     tab.set_default_timeout(120_000)
     wrong: list[str] = []
-    tab.on("console", lambda message: wrong.append(message.text))
+    tab.on("console", lambda message: wrong.append(message.text) if said(message) else None)
     tab.on("pageerror", lambda error: wrong.append(str(error)))
     tab.goto(address)
     tab.wait_for_selector("html[data-ready]")

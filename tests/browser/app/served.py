@@ -19,7 +19,13 @@ CHROMIUM = os.environ.get("LINESCOPE_CHROMIUM") or shutil.which("chromium") or s
 MISSING = "Chromium or playwright is missing: NO BROWSER TEST OF THE PAGE RAN"
 LONGEST = 180.0
 """What is to happen happens within this, on a machine that does other work besides.  [s]"""
-FLAGS = ["--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader"]
+FLAGS = [
+    "--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader",
+    # Where a processor draws in place of a graphics card, what is no WebGL takes it half the time without OpenGL.
+    "--disable-gpu-compositing",
+]
+READ_BACK = "GPU stall due to ReadPixels"
+"""What the browser says of itself then: it fetches the WebGL picture.  No module of the viewer reads pixels."""
 ROOT = Path(__file__).parents[3]
 LAUNCH = (
     "import sys; from linescope.app import serve;"
@@ -102,6 +108,11 @@ def browsing() -> Iterator[Any]:
         browser.close()
 
 
+def said(message: Any, *types: str) -> bool:
+    """Whether a message of the console, of these types or of any, is one of the page."""
+    return (not types or message.type in types) and READ_BACK not in message.text
+
+
 class Seen:
     """A tab on the page, with what the tests do on it.
 
@@ -118,7 +129,7 @@ class Seen:
         self.problems: list[str] = []
         self.asked: list[str] = []
         tab.on("pageerror", lambda error: self.problems.append(str(error)))
-        tab.on("console", lambda m: self.problems.append(m.text) if m.type in ("error", "warning") else None)
+        tab.on("console", lambda m: self.problems.append(m.text) if said(m, "error", "warning") else None)
         tab.on("request", lambda request: self.asked.append(request.url))
         tab.set_default_timeout(LONGEST * 1000)
         tab.goto(url)
