@@ -31,8 +31,9 @@ def package_copied(copy: Path) -> None:
         from numba.core.caching import _CacheLocator as Locator
 
         for room in {Path(source).parent for source in compiled.SOURCES}:
-            beside = kept and kept / Locator.get_suitable_cache_subpath(str(PACKAGE / room / "x.py"))
-            if beside and beside.is_dir():
-                name = Locator.get_suitable_cache_subpath(str(copy / room / "x.py"))
-                unfinished = shutil.ignore_patterns("*.tmp.*")  # Another process may be compiling.
-                shutil.copytree(beside, copy.parent / "loops" / kept.name / name, ignore=unfinished)
+            for called in ("", compiled.INNER) if kept else ():
+                beside = kept / called / Locator.get_suitable_cache_subpath(str(PACKAGE / room / "x.py"))
+                if beside.is_dir():
+                    name = Locator.get_suitable_cache_subpath(str(copy / room / "x.py"))
+                    unfinished = shutil.ignore_patterns("*.tmp.*")  # Another process may be compiling.
+                    shutil.copytree(beside, copy.parent / "loops" / kept.name / called / name, ignore=unfinished)
