@@ -31,18 +31,20 @@ def names() -> tuple[str, ...]:
     return (*(f"crew-{k}-{name}.png" for k, name in enumerate(crew.CREW, 1)), PDF)
 
 
-def laid_out(brief: Brief) -> tuple[tuple[Drawing, ...], tuple[Drawing, ...]]:
+def laid_out(brief: Brief, *, sheets: bool = True) -> tuple[tuple[Drawing, ...], tuple[Drawing, ...]]:
     """The four pictures, and the two sheets, with every text in its place.
 
     Parameters
     ----------
     brief : Brief
         Its solution is the rig as taped, with its walker.
+    sheets : bool
+        Also the sheets, which take as long as the pictures; without, there are none.
     """
     theme = crew.fitted(brief).theme
     boards = tuple(_once(board, brief) for board in crew.boards(brief))
     pictures = tuple(layout.laid_out(each, theme) for each in crew.pictures(boards, brief))
-    return pictures, tuple(layout.laid_out(each, theme) for each in crew.sheets(boards, brief))
+    return pictures, tuple(layout.laid_out(each, theme) for each in crew.sheets(boards, brief)) if sheets else ()
 
 
 def _once(board: Board, brief: Brief) -> Board:
@@ -71,7 +73,7 @@ def write_crew(folder: Path, brief: Brief, *, dpi: float | None = None, sheets: 
         When a file cannot be written.
     """
     driver.probe()
-    pictures, pages = laid_out(brief)
+    pictures, pages = laid_out(brief, sheets=sheets)
     files = [
         _png(folder / name, drawing, brief, dpi) for name, drawing in zip(names(), pictures, strict=False)
     ]

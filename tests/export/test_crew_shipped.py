@@ -71,7 +71,7 @@ def drawn(name: str, face: str) -> tuple[Drawing, ...]:
     with pytest.MonkeyPatch.context() as patch:
         if face == "usual":
             patch.setattr(letters, "built", lambda: None)
-        return files.laid_out(brief(name))[0]
+        return files.laid_out(brief(name), sheets=False)[0]
 
 
 @pytest.fixture(params=CASES, ids="-".join)
@@ -272,7 +272,7 @@ def test_the_lowest_limit_of_wind_is_the_one_that_is_told(name: str) -> None:
 
 @pytest.mark.parametrize("name", ALWAYS)
 def test_nothing_changes_when_nothing_changed(name: str, built: object) -> None:
-    again = files.laid_out(brief(name))[0]
+    again = files.laid_out(brief(name), sheets=False)[0]
     for one, other in zip(drawn(name, "own"), again, strict=True):
         assert len(one.ink) == len(other.ink)
         for a, b in zip(one.ink, other.ink, strict=True):
