@@ -106,9 +106,11 @@ class Account:
     kinetic, weight, elastic, branches : array
         What there is; `weight` and `elastic` with their values at the start taken off.  [J]
     friction, remeshed, broken, landed, leash, body_air, legs, viscous, relaxed, air : array
-        What was lost till then: to friction of contacts; where contacts were handed over; in what parted; on the
-        ground; in the leash; to the air on the body; in the legs (negative: given); to the mesh's viscosity; in the
-        branches; to the air on the lines (negative: given by wind).  [J]
+        What was lost till then: to friction of contacts; where contacts were handed over, and masses that meet there
+        come to one speed; in what parted; on the ground; in the leash; to the air on the body; in the legs (negative:
+        given); to the mesh's viscosity; in the branches; to the air on the lines (negative: given by wind).  Of a main
+        that flies through its tapes handing over takes most of what contacts take; finer pieces shift some of it from
+        friction, and do not make it less (tests/EVIDENCE.md).  [J]
     turned_over : float
         What `error` is a share of: the largest that any store held or any loss took.  [J]
     error : float
