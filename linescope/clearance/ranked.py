@@ -61,7 +61,8 @@ def places(clearance: Clearance | None) -> tuple[Finding, ...]:
         if beside:
             found.append(Finding(rank=0, causes=_by_harm(tuple(beside)), zone=zone.anchor))
     found.sort(key=lambda place: harm(place.worst))
-    return tuple(replace(place, rank=rank) for rank, place in enumerate(found, 1))
+    error = clearance.survey_error
+    return tuple(replace(place, rank=rank, survey_error=error) for rank, place in enumerate(found, 1))
 
 
 def _is_of(cause: Cause, place: Finding, near: float) -> bool:
@@ -115,9 +116,9 @@ def is_only_run(place: Finding) -> bool:
 
 
 def _told(place: Finding) -> list[Cause]:
-    """What reaches a place, or else what falls short there."""
+    """What reaches a place, within the survey error as no-fall zones have it, or else what falls short there."""
     short = [cause for cause in place.causes if not cause.is_met] or [place.worst]
-    return [cause for cause in short if cause.distance <= 0.0] or short
+    return [cause for cause in short if cause.distance <= place.survey_error] or short
 
 
 def together(events: list[Event]) -> Event:

@@ -527,6 +527,8 @@ def _list(brief: Brief, curves: list[_Curve]) -> list[Ink]:
             add(ends[0], NOTE, "ink", beside=ends[1])
         if len(shown) < len(stretches):
             add(words.say("falls-here-list-more", count=len(stretches) - len(shown)), NOTE, "ink")
+        if name == "hit":
+            add(words.say("falls-here-list-pass"), NOTE, "ink")
         room -= len(shown) + 1
     runs = next((_of(curve.zones, HIT) for curve in curves if curve.name == "runs"), ())
     if _without(runs, wide_hit):

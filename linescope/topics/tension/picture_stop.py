@@ -96,15 +96,16 @@ def _dial(brief: Brief) -> list[Ink]:
     ink: list[Ink] = [Text(text=words.say("tension-stop-wind"), at=(DIAL, HEAD + 6.0), size=BODY, strong=True,
                            colour=black, width=wide, most=1)]  # fmt: skip
     marks = _wind_words(brief, wind) if wind is not None else []
-    own = min([speed for speed, _, _ in marks if math.isfinite(speed)], default=math.inf)
-    lowest = min(own, STOP[0])
-    parts = [(0.0, lowest, "zone_kept"), (lowest, STOP[1], "zone_near"), (STOP[1], TOP, "zone_hit")]
+    own = wind.wind.speed * wind.wind.gust_factor if wind is not None else math.inf
+    least, most = (own, own) if own < STOP[0] else STOP  # More wind than the plan reckons with: nothing here holds.
+    level = min(wind.level_speed if wind is not None else math.inf, least)
+    parts = [(0.0, level, "zone_kept"), (level, most, "zone_near"), (most, TOP, "zone_hit")]
 
     def point(speed: float, radius: float) -> tuple[float, float]:
         turn = math.pi * (1.0 - min(speed, TOP) / TOP)
         return x + radius * math.cos(turn), y - radius * math.sin(turn)
 
-    for low, high, role in parts:
+    for low, high, role in (part for part in parts if part[0] < part[1]):
         outer = [point(v, r) for v in np.linspace(low, high, 25).tolist()]
         inner = [point(v, 0.72 * r) for v in np.linspace(high, low, 25).tolist()]
         ink.append(Area(points=(*outer, *inner), colour=theme.colours[role], edge=black, width=1.5))
@@ -112,7 +113,7 @@ def _dial(brief: Brief) -> list[Ink]:
             for v in np.arange(low + 0.5, high, 0.7 if role == "zone_hit" else 1.0).tolist():
                 ink.append(Line(points=(point(v, 0.72 * r), point(v + 0.35, r)), quiet=True, width=2.0,
                                 colour=theme.colours["on_hit" if role == "zone_hit" else "on_zone"]))  # fmt: skip
-    for speed in (*STOP, TOP):
+    for speed in (TOP,) if own < STOP[0] else (*STOP, TOP):
         a, b = point(speed, 1.17 * r)
         shown = words.tick(round(from_si(speed, unit, "speed")))
         low = 20.0 if speed == TOP else 0.0
@@ -122,11 +123,10 @@ def _dial(brief: Brief) -> list[Ink]:
     ink.append(Text(text=words.unit_name(unit), at=at, size=NOTE, align="middle", centred=True, colour=black))
     first = "ours" if own < STOP[0] else "usual"
     people = words.say("tension-stop-people", own=Quantity(own, "speed", "down"), first=first)
-    usual = words.say("tension-stop-usual", speed=Range(*STOP, "speed"), first=first)
     blank = Line(points=((150.0, 29.0), (wide, 29.0)), colour=black, width=2.0, quiet=True)
     entries = [
         _entry(people, theme.colours["alarm"], strong=True),
-        _entry(usual, black),
+        *([_entry(words.say("tension-stop-usual", speed=Range(*STOP, "speed")), black)] if first == "usual" else []),
         _entry(words.say("tension-stop-ours"), theme.colours["alarm"], (blank,), strong=True),
     ]
     if wind is None:

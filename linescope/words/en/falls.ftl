@@ -100,11 +100,11 @@ falls-short = Leash fall
 ## Crew picture: nobody falls here
 
 falls-here-hit = { $how ->
-        [all] Do not walk anywhere on this line
-        [many] Do not walk in the cross-hatched stretches
-       *[some] Do not walk at { $stretches } from A
+        [all] Nobody may fall anywhere on this line
+        [many] Nobody may fall in the cross-hatched stretches
+       *[some] Nobody may fall at { $stretches } from A
     }: { $by ->
-        [main] in a fall, feet or the main can reach { $onto }
+        [main] feet or the main can reach { $onto }
        *[feet] a leash fall can reach { $onto }
     }{ $also ->
         [all] . If the main goes, feet can reach { $lost } everywhere
@@ -144,27 +144,29 @@ falls-here-strip-worst = leash fall from
 falls-here-strip-runs = ring runs: feet
 falls-here-strip-gone = main gone: feet
 falls-here-axis = from A [{ $unit }]
-falls-here-list-hit = No walking: in a fall { $by ->
+falls-here-list-hit = No falls: { $by ->
         [main] feet or main
        *[feet] feet
     } can reach { $onto }
-falls-here-list-near = Walk only if the crew agrees: falls end nearer than asked for
-falls-here-list-near-hatched = Hatched: walk only if agreed.
+falls-here-list-near = Falls only if the crew agrees: they end nearer than asked for
+falls-here-list-near-hatched = Hatched amber: only if the crew agrees.
+# Common practice, no source.
+falls-here-list-pass = Pass there sitting or held, or not at all.
 falls-here-list-part = Unknown: no ground given
 falls-here-list-from-a = from A [{ $unit }]
 falls-here-list-from-b = from B [{ $unit }]
 falls-here-list-more = and { $count } more
 falls-here-list-runs-some = If the ring runs, feet can come down on the ground at { $stretches }, also from falls elsewhere.
-falls-here-list-runs-many = If the ring runs, feet can come down where it is cross-hatched, also from falls elsewhere.
-falls-here-list-dragged-some = Falls from { $stretches }: not feet but the main comes down, at { $meets }.
+falls-here-list-runs-many = If the ring runs: where its strip is cross-hatched, also from falls elsewhere.
+falls-here-list-dragged-some = Falls from { $stretches }: the main comes down at { $meets }.
 falls-here-list-dragged-many = In falls from parts of them not feet but the main comes down, at { $meets }.
 falls-here-main = main, with the walker there
 falls-here-meets = here the main can come down
 falls-here-list-gone-all = Main gone: feet can reach { $onto } everywhere.
 falls-here-list-gone-some = Main gone: feet can reach { $onto } at { $stretches } from A.
-falls-here-list-gone-many = Main gone: feet can reach { $onto } where it is cross-hatched.
+falls-here-list-gone-many = Main gone: where its strip is cross-hatched.
 falls-here-list-gone-none = Main gone: feet stay above the ground straight below the line, in this model.
-falls-here-key-hit = can be reached (top strip: do not walk there)
-falls-here-key-near = nearer than asked (top strip: walk only if the crew agrees)
+falls-here-key-hit = can be reached (top strip: no falls)
+falls-here-key-near = nearer than asked (top strip: only if the crew agrees)
 falls-here-key-kept = no nearer, in this model
 falls-here-key-expected = feet expected, with their range

@@ -75,7 +75,7 @@ overview-place-reached = { $place }: { $event ->
         }
         [both] { $runs ->
             [yes] feet reach { $onto } if the ring runs or the main goes
-           *[no] falls and loss of the main reach { $onto }
+           *[no] falls, or the main gone, reach { $onto }
         }
        *[other] { $what } reaches { $onto }
     }

@@ -54,13 +54,10 @@ tension-stop-value-b = at B
 tension-stop-read-b = read
 tension-stop-wind = Gusts
 tension-stop-people = { $first ->
-        [ours] Nobody out above { $own } or a lower local limit.
+        [ours] Nobody out above { $own }, the gusts of this plan, or a lower local limit.
        *[usual] Nobody out above the local limit.
     }
-tension-stop-usual = { $first ->
-        [ours] Usual limits are higher: { $speed }, from memory.
-       *[usual] Usual limits, from memory: { $speed }.
-    }
+tension-stop-usual = Usual limits, from memory: { $speed }.
 tension-stop-ours = Our limit:
 tension-stop-level = { $speed } across: loops can rise level: free them
 tension-stop-gust = { $gust }: gusts in this plan{ $wraps ->
