@@ -12,7 +12,7 @@ import { Pen } from "../ink/pen.js";
 /** @typedef {any} Tape */
 
 const STEPS = ["ask", "show", "answer"], SECONDS = 14, SHOWN = 400; // positions along a strip
-const STICKY = "#a9bcae", HATCH = "#47695a", DRY = "#f1e9d2", INK = "#15191c", RED = "#c22a12", ABOVE = /** @type {[number, number, number]} */ ([-150, 105, 175]), BELOW = /** @type {[number, number, number]} */ ([-150, -115, 165]), INTO = /** @type {[number, number, number]} */ ([-62, 34, 222]), TAIL = 58, REACH = 62; // mm
+const STICKY = "#a9bcae", HATCH = "#47695a", DRY = "#f1e9d2", INK = "#15191c", QUIET = "#5f5c53", RED = "#c22a12", ABOVE = /** @type {[number, number, number]} */ ([-150, 105, 175]), BELOW = /** @type {[number, number, number]} */ ([-150, -115, 165]), INTO = /** @type {[number, number, number]} */ ([-62, 34, 222]), TAIL = 58, REACH = 62; // mm
 const $ = (/** @type {string} */ which) => /** @type {HTMLElement} */ (document.querySelector(which));
 
 /** Points from tenths of a millimetre. @param {number[]} flat @returns {[number, number][]} */
@@ -178,7 +178,7 @@ export class WindPage {
     this.space?.show(tape, state, now.mode, this.now.step);
     const { pen, canvas } = this, width = canvas.clientWidth, height = canvas.clientHeight;
     pen.clear(width, height, Math.min(2, devicePixelRatio || 1));
-    this.drawSection(width, height - 92);
+    this.drawSection(width, height - 108);
     this.drawStrip(width, height);
   }
 
@@ -214,9 +214,9 @@ export class WindPage {
 
   /** The flat strip, in its parts, and how much of it is laid. @param {number} width @param {number} height */
   drawStrip(width, height) {
-    const { pen, tape, laid } = this, left = 14, scale = (width - 28) / tape.length, top = height - 74, g = pen.context;
+    const { pen, tape, laid } = this, left = 14, scale = (width - 28) / tape.length, top = height - 90, g = pen.context, ends = [-Infinity, -Infinity, -Infinity];
     let from = 0;
-    tape.parts.forEach((/** @type {any} */ part, /** @type {number} */ k) => {
+    tape.parts.forEach((/** @type {any} */ part) => {
       const a = left + from * scale, b = left + part.end * scale;
       g.fillStyle = part.dry ? DRY : STICKY;
       g.fillRect(a, top, b - a, 24);
@@ -225,7 +225,13 @@ export class WindPage {
       g.strokeRect(a, top, b - a, 24);
       const active = part === this.part && this.now.at < SHOWN;
       pen.say(part.length, (a + b) / 2, top + 12, 14, { align: "center", bare: true });
-      if (active || width / tape.parts.length > 120) pen.say(part.name, Math.min(width - 10 - pen.width(part.name, 15) / 2, Math.max(10 + pen.width(part.name, 15) / 2, (a + b) / 2)), top + 38 + (active || k % 2 ? 16 : 0), 15, { align: "center", weight: active ? 700 : 500 });
+      const half = pen.width(part.name, 15, 700) / 2, middle = Math.min(width - 10 - half, Math.max(10 + half, (a + b) / 2));
+      const level = ends.findIndex((end) => middle - half > end + 8); // The first line of names that has room for it.
+      if (level >= 0) {
+        ends[level] = middle + half;
+        if (level) pen.stroke([[(a + b) / 2, top + 24], [(a + b) / 2, top + 29 + 16 * level]], QUIET, 1);
+        pen.say(part.name, middle, top + 38 + 16 * level, 15, { align: "center", weight: active ? 700 : 500 });
+      }
       from = part.end;
     });
     const x = left + laid * scale;
