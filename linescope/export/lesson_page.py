@@ -42,7 +42,6 @@ def write_lesson_page(path: str | Path, play: Play, words: Words) -> Path:
     """
     data, states = packed(play, words)
     say, name = words.say, f"lessons-{play.name}"
-    more = say(f"{name}-why") if play.shows else say(f"{name}-alike")
     watched = f"{name}-watch-text" if words.has(f"{name}-watch-text") else f"{name}-show-text"
     knob = safe(say(f"{name}-knob"))
     text = lesson_html(
@@ -53,7 +52,7 @@ def write_lesson_page(path: str | Path, play: Play, words: Words) -> Path:
 </fieldset>
 <button type="button" id="through" aria-pressed="false">{safe(say("lessons-page-lens"))}</button>""",
         answer=f"""<p id="watched">{safe(say(watched))}</p>
-<h2>{safe(rows.sentence(play, words))}</h2><p>{safe(more)}</p>""",
+<h2>{safe(rows.sentence(play, words))}</h2><p>{safe(rows.why(play, words))}</p>""",
         rests=" ".join(say(each) for each in rows.key_of(play)), keys=say("lessons-page-keys"),
         data={"lesson": json_text(data).encode(), "lesson-states": states},
     )

@@ -27,6 +27,8 @@ BETWEEN = 4
 FEWEST_BAYS = 4
 SEEN = 0.02
 """Less that loops or tapes move is hardly seen. [m]"""
+NOTHING = 5e-4
+"""Less that runs is told as nothing. [m]"""
 
 Told = Callable[[float, str], None]
 Tracks = tuple[LessonRow, ...]

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
+
 from linescope.events.stepper import Stepper
-from linescope.lessons.shots import LessonRow
+from linescope.lessons.shots import LessonRow, Take
 from linescope.lessons.takes import (
+    NOTHING,
     PER_BAY,
     SEEN,
     Play,
@@ -21,6 +25,7 @@ from linescope.lessons.takes import (
 )
 from linescope.rig import Rig
 from linescope.statics.assemble import G
+from linescope.taping import Holds
 
 # Ten grams
 
@@ -38,16 +43,30 @@ def ten_grams(rig: Rig, told: Told, between: int) -> Play:
     needs_walker(rig)
     needs_bays(rig)
     fixed: list[LessonRow] = []
+    solved: dict[float, Tracks] = {}
 
     def run(mass: float, whole: bool) -> Tracks:
-        tracks = in_styles(held(rig, drag=mass * G), walked_once, *fixed)
-        fixed[:] = tracks[:1]
-        return tracks
+        solved[mass] = in_styles(held(rig, drag=mass * G), walked_once, *fixed)
+        fixed[:] = solved[mass][:1]
+        return solved[mass]
 
     takes = every_take("ten-grams", MASSES, between, lambda mass: False, told, "walking", run)
+    # With the main held, the knob stops where it is decided as well: at the least hold that keeps all, and one below.
+    takes = tuple(
+        replace(take, tracks=solved[take.value], whole=True) if take.value in holding(takes) else take
+        for take in takes
+    )
     shows = any(take.tracks[1].shots[-1].ran > SEEN for take in takes)
     first = next(k for k, take in enumerate(takes) if take.value == MASSES[3])
     return Play(name="ten-grams", rig=rig, knob="mass", takes=takes, first=first, shows=shows)
+
+
+def holding(takes: Sequence[Take], holds: Holds = Holds.MAIN) -> tuple[float | None, float | None]:
+    """The least hold with which nothing ran in a walk in one style, and the largest with which something did.  [kg]"""
+    ran = {take.value: track.shots[-1].ran for take in takes for track in take.tracks if track.holds is holds}
+    moved = [value for value, each in ran.items() if each >= NOTHING]
+    still = [value for value in ran if value > max(moved, default=-1.0)]
+    return min(still, default=None), max(moved, default=None)
 
 
 # The slack walks with you

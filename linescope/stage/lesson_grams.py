@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from linescope.contact.hung_holds import HungHold, hung_holds
+from linescope.lessons.takes import NOTHING
 from linescope.notes import Quantity
 from linescope.rig import Rig
 from linescope.stage import lesson_parts as parts
@@ -22,8 +23,6 @@ ROW = 34.0
 """Of a row beyond its deepest loop. [px]"""
 MOVED = 0.02
 """A deepest loop that a walk changes by more is told to be moved; less that runs is hardly seen. [m]"""
-NOTHING = 5e-4
-"""Less that runs is told as nothing. [m]"""
 
 
 def grams_page(rig: Rig, words: Words) -> Drawing:

@@ -7,6 +7,7 @@ import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,7 +15,8 @@ from scipy.interpolate import CubicSpline
 
 from linescope.events.excess import depth_for_loop_length
 from linescope.lessons.shots import LessonRow, LessonShot, Take
-from linescope.lessons.takes import SEEN, STYLES, Play, telling
+from linescope.lessons.takes import NOTHING, SEEN, STYLES, Play, telling
+from linescope.lessons.walked import holding
 from linescope.notes import Quantity, Verbatim
 from linescope.stage import lesson_parts as parts
 from linescope.stage.ink import Area, Disc, Drawing, Ink, Line, Point, Text
@@ -42,8 +44,6 @@ LENS = 0.42
 """Less than half of what a lens sees, which is 1.1 m across. [m]"""
 LETTER = 5.5
 """Half the width of a letter of a figure. [px]"""
-NOTHING = 5e-4
-"""Less that runs is told as nothing. [m]"""
 LONG_NAME = 22
 """A longer one takes two lines. [letters]"""
 ROOM = 34.0
@@ -52,6 +52,8 @@ DEEPENED = ("where-slack-goes", "slack-walks", "uneven-spacing", "ten-grams")
 """Lessons about loops of a whole line, which are small on a page: drawn deeper than they are, where there is room."""
 DEEPER, KEPT = (3, 2), 0.85
 """How many times, and how much of a row's length it may cost at most. [-]"""
+STANDS_OUT = 1.25
+"""The deepest loop over the median one, from which on it is told where it is. [-]"""
 SMOOTH = 24
 """Pieces of a loop that is drawn deeper. [-]"""
 ON_PAGE = (950.0, 470.0)
@@ -275,7 +277,7 @@ def row_ink(
         ink.append(Area(points=corners, colour=INK))
     if play.bay < 0:
         ends = now.main[[0, -1]]
-        ink += [Disc(at=point, radius=6.5, colour=QUIET) for point in frame.at(ends[_inside(ends, frame)])]
+        ink += anchors_ink(ends, frame)
     if now.feet is not None:
         feet, high = frame.at(now.feet[None])[0], max(PERSON, 1.75 * frame.scale)
         ink += person(feet, high)
@@ -293,15 +295,32 @@ def row_ink(
     return ink
 
 
-def _way(track: LessonRow, count: int, feet: Point, high: float) -> list[Ink]:
-    """An arrow over the walker's head, the way he goes; none where he stands until the main has gone."""
-    if not len(track.shots[-1].main):
-        return []
+def anchors_ink(ends: Floats, frame: RowPlace) -> list[Ink]:
+    """Both ends (2, 2) of a line and their names; those that are shown.  [m]"""
+    ink: list[Ink] = []
+    sides: tuple[tuple[str, float, Literal["left", "right"]], ...] = (("A", -11.0, "right"), ("B", 11.0, "left"))
+    for (name, out, align), end in zip(sides, ends, strict=True):
+        if _inside(end[None], frame)[0]:
+            x, y = frame.at(end[None])[0]
+            ink.append(Disc(at=(x, y), radius=6.5, colour=QUIET))
+            ink.append(Text(text=name, at=(x + out, y - 11.0), size=LEAST, strong=True, align=align, colour=QUIET))
+    return ink
+
+
+def _heading(track: LessonRow, count: int) -> float:
+    """Which way the walker goes: 1 to B, -1 to A, 0 neither."""
     other = track.shots[count - 1 if count else min(1, len(track.shots) - 1)].feet
     now = track.shots[count].feet
-    if other is None or now is None or other[0] == now[0]:
+    if other is None or now is None:
+        return 0.0
+    return float(np.sign(now[0] - other[0])) * (1.0 if count else -1.0)
+
+
+def _way(track: LessonRow, count: int, feet: Point, high: float) -> list[Ink]:
+    """An arrow over the walker's head, the way he goes; none where he stands until the main has gone."""
+    way = _heading(track, count) if len(track.shots[-1].main) else 0.0
+    if way == 0.0:
         return []
-    way = math.copysign(1.0, (now[0] - other[0]) * (1.0 if count else -1.0))
     return arrow((feet[0] - way * 17.0, feet[1] - high - 9.0), way * 34.0, CLOTH)
 
 
@@ -342,7 +361,7 @@ def figures(play: Play, track: LessonRow, count: int, words: Words) -> list[tupl
         depth = float(now.depth[bay])
         marked = loop_depth_as_marked(track, bay) if play.bay > 0 else 0.0
         text = words.of(depth, "length")
-        if play.name == "slack-walks" and bay == track.widest_bay:
+        if play.name == "slack-walks":
             text = words.say("lessons-rows-loop", number=bay + 1, depth=Quantity(depth, "length"))
         found.append((0 if play.bay > 0 else bay, text, depth < GONE * marked))
     return found
@@ -360,14 +379,34 @@ def _told_bays(play: Play, track: LessonRow, shot: LessonShot) -> list[int]:
     if play.name == "uneven-spacing":
         middle = len(depth) // 2
         return [middle - 1, middle]
-    found = [shot.deepest]
     if play.name == "slack-walks":
-        return list(dict.fromkeys((*found, track.widest_bay)))
+        return [told_loop(track, track.shots.index(shot))[0]]
+    found = [shot.deepest]
     free = np.where(np.arange(len(depth)) == shot.own, np.inf, depth)
     least = int(np.argmin(free))
     if free[least] < 0.75 * depth[found[0]]:
         found.append(least)
     return found
+
+
+def told_loop(track: LessonRow, count: int) -> tuple[int, str]:
+    """Of a walker's state the loop that is told, and where it is as he sees it.
+
+    Returns
+    -------
+    int
+        The bay of the deepest loop, the one under his feet among them; where none stands out, the one behind him.
+    str
+        "under", "just-behind", "just-ahead", "behind", "ahead"; "" where none stands out.
+    """
+    shot = track.shots[count]
+    best, heading = int(np.argmax(shot.depth)), int(_heading(track, count)) or 1  # Between two stops he goes to B.
+    if shot.depth[best] < STANDS_OUT * np.median(shot.depth):
+        return min(max(shot.own - heading, 0), len(shot.depth) - 1), ""
+    ahead = (best - shot.own) * heading
+    if ahead == 0:
+        return best, "under"
+    return best, ("just-" if abs(ahead) == 1 else "") + ("ahead" if ahead > 0 else "behind")
 
 
 def _below(shot: LessonShot, bay: int, frame: RowPlace) -> Point:
@@ -447,7 +486,7 @@ def _gone(play: Play, track: LessonRow, count: int, frame: RowPlace, words: Word
         Line(points=(ring, (feet[0], feet[1] - 20.0)), colour="#1f7a3f", width=2.0),
         *person(feet, max(PERSON, 1.75 * frame.scale), hung=True),
     ]
-    ink += [Disc(at=point, radius=6.5, colour=QUIET) for point in frame.at(before.main[[0, -1]])]
+    ink += anchors_ink(before.main[[0, -1]], frame)
     ink += ties_ink(track, before, now, frame)
     if told:
         x = feet[0] + 46.0
@@ -498,7 +537,7 @@ def family_of(play: Play, track: LessonRow) -> str:
 
 
 def facts(play: Play, track: LessonRow, count: int, words: Words) -> tuple[str, ...]:
-    """What is told of a row in a state: at most three short lines.
+    """What is told of a row in a state: a few short lines.
 
     Where the sentence below tells of another setting of the knob, the setting that is shown is among them.
     """
@@ -519,16 +558,28 @@ def facts(play: Play, track: LessonRow, count: int, words: Words) -> tuple[str, 
     if play.name == "ties":
         if count == 0:
             return (words.say("lessons-ties-standing"),)
-        pulls = words.say("lessons-ties-pull", pull=Quantity(float(now.pull[0]), "force"))
-        return (pulls,) if track.name == "ties" else (words.say("lessons-ties-alike-all"), pulls)
+        fallen = fall_of(track)
+        told = (
+            words.say("lessons-ties-fall", fall=Quantity(fallen, "length", bound="up")),
+            words.say("lessons-ties-pull", pull=Quantity(float(now.pull[0]), "force")),
+        )
+        if track.name != "ties":
+            return (words.say("lessons-ties-alike-all"), *told)
+        less = fall_of(play.take.tracks[0]) - fallen
+        return (told[0], words.say("lessons-ties-less", less=Quantity(less, "length", bound="down")), told[1])
     if play.name == "uneven-spacing":
         middle = len(now.depth) // 2
         short, deep = sorted(float(each) for each in now.depth[middle - 1 : middle + 1])
-        return (words.say("lessons-rows-two", short=long(short), deep=long(deep)), *_moved(track, now, words))
+        told = (words.say("lessons-rows-two", short=long(short), deep=long(deep)), *_moved(track, now, words))
+        return (*told, words.say("lessons-rows-drawn-in")) if drawn_into_long(track, now) else told
     if play.name == "slack-walks":
-        low, high = track.widest
-        one = words.say("lessons-rows-range", number=track.widest_bay + 1)
-        return (one, words.say("lessons-rows-from-to", low=long(low), high=long(high)), *_moved(track, now, words))
+        bay, where = told_loop(track, count)
+        least, most = float(now.depth.min()), float(now.depth.max())
+        if not where:
+            all_ = words.say("lessons-rows-all", low=long(least), high=long(most))
+            return (words.say("lessons-rows-none-stands-out"), all_, *_moved(track, now, words))
+        loop = words.say("lessons-rows-loop-of", number=bay + 1, depth=long(most), least=long(least))
+        return (words.say(f"lessons-rows-{where}"), loop, *_moved(track, now, words))
     if play.name == "where-slack-goes" and count == len(track.shots) - 1 > 1:
         taped, shaken, last = (each.depth[each.deepest] for each in (track.shots[0], track.shots[1], now))
         before = words.say("lessons-rows-taped", taped=long(taped), shaken=long(shaken))
@@ -538,6 +589,25 @@ def facts(play: Play, track: LessonRow, count: int, words: Words) -> tuple[str, 
         value = next(take.value for take in play.takes if any(row is track for row in take.tracks))
         return (words.say("lessons-ten-grams-with", mass=knob_of(play, value, words)), *told)
     return told
+
+
+def fall_of(track: LessonRow) -> float:
+    """How far the feet are below where he stood once the main has gone.  [m]"""
+    stood, low = track.shots[0].feet, track.shots[-1].feet
+    assert stood is not None and low is not None
+    return float(stood[1] - low[1])
+
+
+def drawn_into_long(track: LessonRow, now: LessonShot) -> bool:
+    """Whether tapes that slide on the main have made long bays shorter, and short ones longer."""
+    if track.holds is not Holds.BACKUP or now.ran < SEEN:
+        return False
+    before, after = (np.diff(each.tapes[:, 0]) for each in (track.shots[0], now))
+    middle = len(before) // 2
+    pair = slice(middle - 1, middle + 1)
+    longer = int(np.argmax(before[pair]))
+    change = (after - before)[pair]
+    return bool(change[longer] < 0.0 < change[1 - longer])
 
 
 def _moved(track: LessonRow, now: LessonShot, words: Words) -> tuple[str, ...]:
@@ -575,7 +645,7 @@ def rows_page(play: Play, words: Words) -> Drawing:
     name = f"lessons-{play.name}"
     take = play.take
     count = telling(play.name, take.tracks)
-    said = [words.say(f"{name}-why")] if play.shows else [words.say(f"{name}-alike")]
+    said = [why(play, words)]
     said.append(turned(play, words))
     ink: list[Ink] = [
         parts.question(f"{name}-question", words),
@@ -605,8 +675,7 @@ def film_frame(play: Play, count: int, words: Words, *, told: bool, answered: bo
     if answered:
         ink.append(Text(text=sentence(play, words), at=(EDGE, 638.0), size=29.0, strong=True, colour=HEAD,
                         width=FILM[0] - 2 * EDGE, most=1))
-        why = words.say(f"{name}-why") if play.shows else words.say(f"{name}-alike")
-        ink.append(Text(text=why, at=(EDGE, 680.0), size=LEAST, width=FILM[0] - 2 * EDGE))
+        ink.append(Text(text=why(play, words), at=(EDGE, 680.0), size=LEAST, width=FILM[0] - 2 * EDGE))
     elif told:
         ink.append(Text(text=moments(play, play.take, words)[count], at=(EDGE, 640.0), size=24.0, strong=True))
     # What it rests on may give the answer away: it comes with the states.
@@ -644,12 +713,27 @@ def moments(play: Play, take: Take, words: Words) -> tuple[str, ...]:
     return tuple(found)
 
 
+def why(play: Play, words: Words) -> str:
+    """Why it is so, or what it would take to see it on this rig."""
+    if not play.shows:
+        return words.say(f"lessons-{play.name}-alike")
+    said = words.say(f"lessons-{play.name}-why")
+    if play.name == "where-slack-goes" and all(len(each.shots) > 2 and each.shots[1].ran < NOTHING
+                                               for each in play.take.tracks):
+        return f"{said} {words.say('lessons-where-slack-goes-unshaken')}"
+    if play.name == "ten-grams":
+        enough, _ = holding(play.takes, Holds.BACKUP)
+        if enough:
+            return f"{words.say('lessons-ten-grams-backup', enough=Quantity(enough, 'mass'))} {said}"
+    return said
+
+
 def sentence(play: Play, words: Words) -> str:
     """The one to take home, with the figure that was asked for."""
     name = f"lessons-{play.name}-say"
     if play.name != "ten-grams":
         return words.say(name)
-    enough, short = holding(play)
+    enough, short = holding(play.takes)
     count = (0 if enough is None else 1) + (0 if short is None else 2)
     none = Quantity(0.0, "mass")
     return words.say(
@@ -657,14 +741,6 @@ def sentence(play: Play, words: Words) -> str:
         enough=none if enough is None else Quantity(enough, "mass"),
         short=none if short is None else Quantity(short, "mass"),
     )  # fmt: skip
-
-
-def holding(play: Play) -> tuple[float | None, float | None]:
-    """The least hold with which nothing ran in a walk, and the largest with which something did.  [kg]"""
-    ran = {take.value: take.tracks[1].shots[-1].ran for take in play.takes}
-    moved = [value for value, each in ran.items() if each >= NOTHING]
-    still = [value for value in ran if value > max(moved, default=-1.0)]
-    return min(still, default=None), max(moved, default=None)
 
 
 def setup(play: Play, words: Words) -> str:
@@ -681,6 +757,7 @@ def setup(play: Play, words: Words) -> str:
         webbing=Verbatim(rig.main.name),
         tension=tension,
         bay=bay,
+        even="yes" if np.ptp(bays.stated_bays[1:-1]) < SEEN else "no",
         excess=Quantity(float(np.mean(bays.stated_excess)), "ratio"),
         how=words.say(f"lessons-{play.name}-row-setup"),
         scale=words.say("lessons-rows-scale", times=deepening(play)),

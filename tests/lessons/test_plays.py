@@ -18,10 +18,12 @@ from linescope.events.crossing import cross
 from linescope.events.stepper import Stepper
 from linescope.lessons import hung, plays, walked
 from linescope.lessons.plays import play
-from linescope.lessons.takes import STYLES, held, positions, telling
+from linescope.lessons.takes import BETWEEN, STYLES, held, positions, telling
 from linescope.scenefile.shipped import lesson_file
+from linescope.stage import lesson_rows as rows
 from linescope.statics import plan, solve
 from linescope.taping import Holds
+from linescope.words import Words
 from tests.lessons.solved import rig_of, shipped
 from tests.long import rest_is_long
 
@@ -100,10 +102,16 @@ def test_a_position_between_two_stops_is_solved(name: str) -> None:
 
 
 def test_what_is_told_of_the_grams_is_what_ran() -> None:
-    from linescope.stage.lesson_rows import holding
-
-    enough, short = holding(shipped("ten-grams"))
+    enough, short = walked.holding(shipped("ten-grams").takes)
     assert (enough, short) == (walked.MASSES[5], walked.MASSES[4])
+    between = shipped("ten-grams", BETWEEN)
+    for holds in (Holds.MAIN, Holds.BACKUP):
+        enough, short = walked.holding(between.takes, holds)
+        ran = {take.value: between.track(holds, k).shots[-1].ran for k, take in enumerate(between.takes)}
+        assert ran[enough] < 5e-4 <= ran[short] and short < enough
+    stops = [take.value for take in between.stops]
+    assert {*walked.MASSES, *walked.holding(between.takes)} == set(stops), "a stop where it holds, and where it fails"
+    assert all(len(track.shots) > 1 for take in between.stops for track in take.tracks)
     assert telling("ten-grams", shipped("ten-grams").take.tracks) == len(shipped("ten-grams").take.tracks[1].shots) - 1
 
 
@@ -119,11 +127,26 @@ def test_ten_grams() -> None:
 
 
 def test_the_slack_walks() -> None:
-    fixed, main, backup = shipped("slack-walks").take.tracks
+    found, words = shipped("slack-walks"), Words()
+    fixed, main, backup = found.take.tracks
     assert fixed.widest == pytest.approx((0.48, 0.55), abs=LOOP)
     assert main.widest == pytest.approx((0.50, 1.34), abs=LOOP)
     assert backup.widest == pytest.approx((0.43, 0.78), abs=0.05), "which loop was told then is not known"
     assert main.shots[-1].ran == pytest.approx(2.5, abs=0.05) and backup.shots[-1].ran == pytest.approx(1.8, abs=0.1)
+    # What the answer says: of sliders the deepest loop is mostly under the feet or just behind, on the way to B.
+    for track in (main, backup):
+        middle = [k for k, each in enumerate(track.shots[: len(track.shots) // 2]) if 12.0 < each.feet[0] < 36.0]
+        places = [rows.told_loop(track, k)[1] for k in middle]
+        assert np.mean([place in ("under", "just-behind") for place in places]) > 0.8
+    for k, each in enumerate(fixed.shots):
+        if 12.0 < each.feet[0] < 36.0:
+            assert rows.told_loop(fixed, k)[1] == "" and each.own == int(np.argmin(each.depth))
+    # One loop, one figure: the loop named beside a row is the one whose depth stands under it.
+    for track in (main, backup):
+        for k in range(len(track.shots)):
+            facts, [(bay, text, _)] = rows.facts(found, track, k, words), rows.figures(found, track, k, words)
+            assert text.startswith(f"loop {bay + 1}: ")
+            assert rows.told_loop(track, k)[1] == "" or facts[1].startswith(text)
     fragile = shipped("slack-walks").takes[1].tracks[1]
     assert fragile.ranges[:, 1].max() < 0.8 * main.ranges[:, 1].max(), "a little more friction, and most is gone"
 
@@ -165,8 +188,23 @@ def test_uneven_bays() -> None:
         depth = track.shots[-1].depth
         middle = sorted(depth[len(depth) // 2 - 1 : len(depth) // 2 + 1])
         assert middle == pytest.approx(wanted[track.name], abs=LOOP)
+        # Why the backup-held row gets worse: its long bays, the second and every other one, have become shorter.
+        change = np.diff(track.shots[-1].tapes[:, 0]) - np.diff(track.shots[0].tapes[:, 0])
+        shorter = bool(np.all(change[0::2] < -0.01) and np.all(change[1::2] > 0.01))
+        assert rows.drawn_into_long(track, track.shots[-1]) == shorter == (track.holds is Holds.BACKUP)
     even = ends("uneven-spacing", 0)
     assert max(each.ran for each in even) < 0.01, "evenly spaced on a level line, sliders change nothing"
+
+
+def test_no_style_stops_the_fall_sooner() -> None:
+    """The answer's first word, and what the rows tell of the fall: from where he stood to where his feet end."""
+    found = shipped("ties")
+    falls = [rows.fall_of(track) for track in found.take.tracks]
+    assert falls[:3] == pytest.approx([falls[0]] * 3, rel=0.02)
+    for track, fall in zip(found.take.tracks, falls, strict=True):
+        stood, low = track.shots
+        assert fall == pytest.approx(low.depth[0] + stood.feet[1])
+    assert falls[3] < falls[0] - 1.0
 
 
 def test_a_loop_cut_too_long_is_repaired_by_sliders() -> None:

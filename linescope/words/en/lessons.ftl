@@ -41,11 +41,12 @@ lessons-ten-grams-mass = { $mass }
 lessons-ten-grams-depths = { $hung }, then { $walked }
 lessons-ten-grams-through = { $hung } hung, { $walked } walked
 lessons-ten-grams-answer = { $which ->
-    [all] Here any hold keeps it.
-    [never] Here even { $short } do not keep it.
-    [between] It takes { $enough } here; { $short } are too few.
+    [all] Main held: here any hold keeps it.
+    [never] Main held: here even { $short } do not keep it.
+    [between] Main held: it takes { $enough } here, { $short } are too few.
    *[none] Nothing was tried.
-} Still while hanging does not mean still while walking.
+} Still while hanging is not still while walking.
+lessons-ten-grams-backup = Backup held: it takes { $enough }.
 lessons-ten-grams-watch-text = First the line hangs still; then somebody walks there and back; then look what has run. Turn the knob: with how few grams does it run by itself?
 lessons-ten-grams-say = Still while hanging does not mean still while walking.
 lessons-ten-grams-moved = With { $mass } nothing ran when the line was hung, and { $ran } ran through one tape in a walk: the deepest loop is { $depth } then.
@@ -71,7 +72,7 @@ lessons-wind-a-tape-aside-mode = { $slipped } off sideways
 lessons-wind-a-tape-turned = Drawn as it is taped, with the backup on top; rigged, it lies below.
 lessons-wind-a-tape-ask-text = The hatched face is sticky. Which line can still run when the strip is wound, and where does its end lie?
 lessons-wind-a-tape-basis = Every way is computed from the sizes of lines and tape. How a crew winds, and that an end stays where it lies underneath, is common practice, no source.
-lessons-wind-a-tape-keys = Keys: space on, Page up back; left and right along the strip, up and down another tape; s what is off, p play, f whole screen, 0 from the beginning. Drag to look round.
+lessons-wind-a-tape-keys = Keys: space on, Page up back; left and right along the strip, up and down another tape; s how it is laid, p play, f whole screen, 0 from the beginning. Drag to look round.
 lessons-wind-a-tape-end = end
 lessons-wind-a-tape-glued = glue meets it
 lessons-wind-a-tape-dry = no glue meets it: it runs
@@ -91,7 +92,10 @@ lessons-wind-a-tape-wrong = With { $what } – { $style }.
 lessons-style-both = Fixed wraps
 lessons-style-main = Main-held sliders
 lessons-style-backup = Backup-held sliders
-lessons-rows-setup = { $span } of { $webbing } at { $tension }, bays of { $bay }, { $excess } more backup. { $how } { $scale }
+lessons-rows-setup = { $span } of { $webbing } at { $tension }, bays of { $bay }{ $even ->
+    [yes] {""}
+   *[no] {" "}on average
+}, { $excess } more backup. { $how } { $scale }
 lessons-rows-setup-any = { $span } at { $tension }, bays of { $bay }, { $excess } more backup. { $how } { $scale }
 lessons-rows-scale = { $times ->
     [1] True to scale.
@@ -100,8 +104,15 @@ lessons-rows-scale = { $times ->
 }
 lessons-rows-deepest = deepest loop { $depth }
 lessons-rows-two = { $short } and { $deep }
-lessons-rows-range = over the walk, loop { $number }:
-lessons-rows-from-to = { $low } to { $high }
+lessons-rows-under = deepest: under the feet
+lessons-rows-just-behind = deepest: just behind the feet
+lessons-rows-just-ahead = deepest: just in front of feet
+lessons-rows-behind = deepest: behind the feet
+lessons-rows-ahead = deepest: in front of the feet
+lessons-rows-loop-of = loop { $number }: { $depth }; least { $least }
+lessons-rows-none-stands-out = no loop stands out
+lessons-rows-all = all { $low } to { $high }
+lessons-rows-drawn-in = tapes drawn into long bays
 lessons-rows-loop = loop { $number }: { $depth }
 lessons-rows-taped = taped { $taped }, shaken { $shaken }
 lessons-rows-settled = settled: deepest loop { $depth }
@@ -120,7 +131,8 @@ lessons-rows-key = Two tones: the bay each piece was taped in. Arrows: what slid
 lessons-where-slack-goes-question = Three styles, the same slack. Where is it once nothing sticks?
 lessons-where-slack-goes-row-setup = Taped alike; shaken, until a fifth of the hold is left; settled, until none is.
 lessons-where-slack-goes-say = Hold the main, and the slack runs. Hold the backup, and the tapes run.
-lessons-where-slack-goes-why = Backup weighs on the lower side of each tape. Where the main is held, backup runs down through the tapes into the lowest loop; where the backup is held, loops keep their length and the tapes walk down with them. Fixed wraps keep everything where it was taped.
+lessons-where-slack-goes-why = Backup weighs on the lower side of each tape. Main held: it runs down through the tapes into the lowest loop. Backup held: loops keep their length, and the tapes walk down with them.
+lessons-where-slack-goes-unshaken = With these tapes nothing runs by shaking to a fifth of their hold: settled shows the line without any.
 lessons-where-slack-goes-alike = On this rig hardly anything runs, since it is level or its bays are alike: lower anchor B by a twentieth of the span to see it.
 lessons-where-slack-goes-turned = Deepest loop with the main held, by how far B is below A: { $each }.
 lessons-where-slack-goes-value = { $value }
@@ -134,23 +146,23 @@ lessons-where-slack-goes-knob = B below A
 
 lessons-slack-walks-question = Somebody walks across. Where is the deepest loop then?
 lessons-slack-walks-row-setup = Second walk, sliders that hardly hold.
-lessons-slack-walks-say = Clean sliders: the slack walks with you.
-lessons-slack-walks-why = The steep bays beside the feet drain, the low ones fill, and behind you it runs back. Fixed wraps change only by the stretch of the main.
+lessons-slack-walks-say = Sliders: at your feet, and it walks with you. Fixed wraps: no loop stands out.
+lessons-slack-walks-why = Slack runs from both sides down to the feet. On the way to B the deepest loop is mostly under them or just behind, and follows; near B it is left behind. Fixed wraps: the loop under the feet is the shallowest, since the main bends into it.
 lessons-slack-walks-alike = On this rig little of it is seen: it takes sliders that hardly hold, much slack and a soft or loose main. Try hold.friction=0.05 and hold.drag="0.02 N".
 lessons-slack-walks-turned = Deepest that one loop gets in the walk with the main held, by friction: { $each }.
 lessons-slack-walks-value = { $value }
-lessons-slack-walks-ask-text = He walks to the right, then back. Hands up for before, under, behind the feet; for each style.
+lessons-slack-walks-ask-text = He walks to the right, then back. Hands up for in front of, under or behind his feet; for each style.
 lessons-slack-walks-show-text = Walk on and watch a single boundary of light and dark. Then look at one tape through the lens: which pen mark has left it?
 lessons-slack-walks-knob-text = The friction of the sliders. A little more of it, and most of this is gone: the lesson is fragile.
-lessons-slack-walks-basis = Loops count from A, on the left; the one under the feet is left out. Drag and friction: a demonstration, under what tapes usually have. No bounce, no ring pushing tapes.
+lessons-slack-walks-basis = Loops count from A, on the left; the one under the feet is measured from the bent main. Drag and friction: a demonstration, under what tapes usually have. No bounce, no ring pushing tapes.
 lessons-slack-walks-knob = friction
 
 ## Uneven spacing
 
 lessons-uneven-spacing-question = Short and long bays in turn. Will sliders even the loops out?
-lessons-uneven-spacing-row-setup = The same share of slack in every bay; hung, nobody on it. Eight bays shown.
+lessons-uneven-spacing-row-setup = The same share of slack in every bay; hung, empty. Eight bays shown.
 lessons-uneven-spacing-say = No. Where the backup can run, long bays take the slack of short ones.
-lessons-uneven-spacing-why = In a loop that rests, depth goes with the bay; once backup can run from loop to loop the pull evens out, and depth goes nearly with the bay squared. Sliders make uneven bays worse.
+lessons-uneven-spacing-why = In a loop that rests, depth goes with the bay; once backup can run from loop to loop the pull evens out, and depth goes nearly with the bay squared. Where tapes run instead, long loops draw them in: the same loop in a shorter bay is deeper. Sliders make uneven bays worse.
 lessons-uneven-spacing-alike = On this rig all bays are nearly alike, or its tapes hold too much: give taping.zones a pattern of short and long bays to see it.
 lessons-uneven-spacing-turned = Deepest loop with the main held, by how much longer than the mean the long bays are: { $each }.
 lessons-uneven-spacing-value = { $value }
@@ -164,8 +176,8 @@ lessons-uneven-spacing-knob = long bays over the mean
 
 lessons-ties-question = The main is gone. Which taping style stops the fall sooner?
 lessons-ties-row-setup = The main parts where the walker stands. As low as energy lets the feet get.
-lessons-ties-say = Slack between two ties is slack you fall. A tape is not a tie.
-lessons-ties-why = No tape holds such a fall, so all slack of the line comes together under the walker, whatever the style. A tie, sewn or hardware that holds kilonewtons, keeps the slack beyond it out of the fall.
+lessons-ties-say = None: all three alike. A tape is not a tie.
+lessons-ties-why = No tape holds such a fall: all slack of the line comes together under the walker, whatever the style. Ties, sewn or hardware that holds kilonewtons, keep the slack beyond them out of the fall; slack between two ties is slack you fall.
 lessons-ties-alike = On this rig ties change little: there is hardly any slack to keep out of the fall.
 lessons-ties-turned = Feet at the lowest below the line between the anchors, by number of ties: { $each }.
 lessons-ties-value = { $value }
@@ -179,6 +191,8 @@ lessons-ties-feet = feet { $depth } below A–B
 lessons-ties-pull = { $pull } in the backup
 lessons-ties-standing = standing
 lessons-ties-alike-all = all three styles alike
+lessons-ties-fall = feet { $fall } below where he stood
+lessons-ties-less = { $less } less than on tape alone
 lessons-ties-tape = Tape alone
 lessons-ties-row = { $count ->
     [one] One tie
@@ -190,7 +204,7 @@ lessons-ties-row = { $count ->
 lessons-who-wears-question = Ten crossings and a windy day. Which side of which line wears?
 lessons-who-wears-row-setup = Four bays shown, the two lines drawn apart.
 lessons-who-wears-say = Tapes that hold the backup wear the main. The others wear the backup.
-lessons-who-wears-why = A loop that swings pulls at its tape. Taped fast or running in its tape, the backup rubs its own underside; a tape that holds the backup swings along and rubs the main's top, the line that bears you. Thin glow: the leash ring.
+lessons-who-wears-why = A loop that swings pulls at its tape. Taped fast or running in its tape, the backup rubs its own underside; a tape that holds the backup swings along and rubs the main's top, the line that bears you. Fixed wraps rub as much as sliders: the work is the wind's, and a loop that cannot slide still turns at the edge of its tape. Thin glow: the leash ring.
 lessons-who-wears-alike = On this rig the faces hardly differ: it takes wind, or sliders that run, to see it.
 lessons-who-wears-turned = Worst of wraps, main-held, backup-held, by hours of wind: { $each }.
 lessons-who-wears-each = { $value }: { $both }, { $main }, { $backup }

@@ -75,7 +75,7 @@ export const pairs = (line) => Array.from({ length: line.length / 2 }, (_, k) =>
 export function drawRow(pen, lesson, row, count, place, told, narrow) {
   const shot = row.shots[count], first = row.shots[0], { data } = lesson, single = data.bay >= 0;
   if (row.rub[count]) drawRub(pen, data, row, count, place, told, narrow);
-  else if (!shot.main.length) drawGone(pen, row, shot, place, told, data);
+  else if (!shot.main.length) drawGone(pen, row, shot, place, told, narrow, data);
   else {
     if (single) { if (count) drawMarked(pen, row, shot, place); }
     else if (told && !shot.feet && !first.feet && row.holds !== "both" && count) pen.stroke(inside(loopsOf(pairs(first.drawn), pairs(first.tapes)).flat(), place).map((p) => pointAt(place, p)), FAINT, 1.6);
@@ -99,7 +99,7 @@ export function drawRow(pen, lesson, row, count, place, told, narrow) {
         pen.context.fillRect(x - half, y - 2.3 * half, 2 * half, 4.6 * half);
       }
     });
-    if (!single) for (const end of [pairs(shot.main)[0], pairs(shot.main).at(-1)]) if (end && end[0] >= place.begin - 1e-3 && end[0] <= place.end + 1e-3) pen.disc(pointAt(place, end), 6.5, QUIET);
+    if (!single) drawAnchors(pen, pairs(shot.main), place, narrow);
     if (shot.feet && shot.feet[0] >= place.begin && shot.feet[0] <= place.end) {
       const feet = pointAt(place, shot.feet), high = Math.max(30, 1.75 * place.scale), way = data.gone ? 0 : wayOf(row, count);
       drawWalker(pen, feet, high, false);
@@ -109,6 +109,16 @@ export function drawRow(pen, lesson, row, count, place, told, narrow) {
     if (told) for (const [bay, text] of row.told[count]) drawDepth(pen, row, shot, place, bay, data.texts[text], row.gone.includes(count), single, taken);
   }
   drawName(pen, row, count, place, told, narrow, data);
+}
+
+/** Both ends of a line, with their names where there is room. @param {Pen} pen @param {[number, number][]} line @param {Place} place @param {boolean} narrow */
+function drawAnchors(pen, line, place, narrow) {
+  for (const [name, end, out] of /** @type {[string, [number, number], number][]} */ ([["A", line[0], -1], ["B", line[line.length - 1], 1]])) {
+    if (end[0] < place.begin - 1e-3 || end[0] > place.end + 1e-3) continue;
+    const [x, y] = pointAt(place, end);
+    pen.disc([x, y], 6.5, QUIET);
+    if (!narrow) pen.say(name, x + 18 * out, y, 16, { weight: 700, align: "center", colour: QUIET });
+  }
 }
 
 /** Where the walker goes: 1 to B, -1 to A, 0 nowhere. @param {LessonRow} row @param {number} count */
@@ -204,15 +214,15 @@ export function drawWalker(pen, [x, y], high, hung) {
   g.fill();
 }
 
-/** The main is gone: the backup as low as energy lets it, over the line as it stood. @param {Pen} pen @param {LessonRow} row @param {LessonShot} shot @param {Place} place @param {boolean} told @param {any} data */
-function drawGone(pen, row, shot, place, told, data) {
+/** The main is gone: the backup as low as energy lets it, over the line as it stood. @param {Pen} pen @param {LessonRow} row @param {LessonShot} shot @param {Place} place @param {boolean} told @param {boolean} narrow @param {any} data */
+function drawGone(pen, row, shot, place, told, narrow, data) {
   const before = row.shots[0], feet = pointAt(place, /** @type {number[]} */ (shot.feet)), line = pairs(shot.backup);
   const ring = line.reduce((low, p) => (p[1] < low[1] ? p : low));
   pen.stroke(pairs(before.main).map((p) => pointAt(place, p)), "#b9c6d6", 2);
   pen.stroke(line.map((p) => pointAt(place, p)), PAINT.backup[0], 4);
   pen.stroke([pointAt(place, ring), [feet[0], feet[1] - 20]], "#1f7a3f", 2);
   drawWalker(pen, feet, Math.max(30, 1.75 * place.scale), true);
-  for (const end of [line[0], line[line.length - 1]]) pen.disc(pointAt(place, end), 6.5, QUIET);
+  drawAnchors(pen, line, place, narrow);
   pairs(before.tapes).forEach((tape, k) => { if (row.ties[k]) drawTie(pen, pointAt(place, [tape[0], valueOn(line.map((p) => p[0]), (i) => line[i][1], tape[0])])); });
   if (!told) return;
   const x = feet[0] + 34;
