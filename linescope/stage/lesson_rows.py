@@ -559,19 +559,17 @@ def facts(play: Play, track: LessonRow, count: int, words: Words) -> tuple[str, 
         if count == 0:
             return (words.say("lessons-ties-standing"),)
         fallen = fall_of(track)
-        told = (
-            words.say("lessons-ties-fall", fall=Quantity(fallen, "length", bound="up")),
-            words.say("lessons-ties-pull", pull=Quantity(float(now.pull[0]), "force")),
-        )
+        fall = words.say("lessons-ties-fall", fall=Quantity(fallen, "length", bound="up"))
+        pulls = words.say("lessons-ties-pull", pull=Quantity(float(now.pull[0]), "force"))
         if track.name != "ties":
-            return (words.say("lessons-ties-alike-all"), *told)
+            return (words.say("lessons-ties-alike-all"), fall, pulls)
         less = fall_of(play.take.tracks[0]) - fallen
-        return (told[0], words.say("lessons-ties-less", less=Quantity(less, "length", bound="down")), told[1])
+        return (fall, words.say("lessons-ties-less", less=Quantity(less, "length", bound="down")), pulls)
     if play.name == "uneven-spacing":
         middle = len(now.depth) // 2
         short, deep = sorted(float(each) for each in now.depth[middle - 1 : middle + 1])
-        told = (words.say("lessons-rows-two", short=long(short), deep=long(deep)), *_moved(track, now, words))
-        return (*told, words.say("lessons-rows-drawn-in")) if drawn_into_long(track, now) else told
+        two = (words.say("lessons-rows-two", short=long(short), deep=long(deep)), *_moved(track, now, words))
+        return (*two, words.say("lessons-rows-drawn-in")) if drawn_into_long(track, now) else two
     if play.name == "slack-walks":
         bay, where = told_loop(track, count)
         least, most = float(now.depth.min()), float(now.depth.max())

@@ -18,6 +18,7 @@ from linescope.export.lesson_film import FPS, SIZE, drawing, timeline, write_les
 from linescope.export.lesson_page import packed, write_lesson_page
 from linescope.lessons.plays import PLAYS, play
 from linescope.lessons.takes import BETWEEN, STYLES, Play, telling
+from linescope.stage import lesson_parts as parts
 from linescope.stage import lesson_rows as rows
 from linescope.stage.ink import Area, Text
 from linescope.stage.theme import LIGHT, TAPE_LOOKS
@@ -161,6 +162,13 @@ def test_letters_of_a_frame_can_be_read_from_afar_and_stand_on_nothing_else(name
         for (_, one), (_, other) in itertools.combinations(told, 2):
             across = min(one.right, other.right) - max(one.left, other.left)
             assert across < 2.0 or min(one.bottom, other.bottom) - max(one.top, other.top) < 2.0
+
+
+@pytest.mark.parametrize("name", ["slack-walks", "where-slack-goes", "uneven-spacing", "ties", "who-wears"])
+def test_what_belongs_to_the_answer_ends_above_the_script(name: str) -> None:
+    told = boxes(rows.rows_page(shipped(name), Words()).ink)
+    said = [box.bottom for text, box in told if parts.ANSWER < text.at[1] < parts.SCRIPT]
+    assert said and max(said) < parts.SCRIPT
 
 
 def test_a_question_gives_no_answer_away() -> None:

@@ -149,7 +149,7 @@ lessons-slack-walks-row-setup = Second walk, sliders that hardly hold.
 lessons-slack-walks-say = Sliders: at your feet, and it walks with you. Fixed wraps: no loop stands out.
 lessons-slack-walks-why = Slack runs from both sides down to the feet. On the way to B the deepest loop is mostly under them or just behind, and follows; near B it is left behind. Fixed wraps: the loop under the feet is the shallowest, since the main bends into it.
 lessons-slack-walks-alike = On this rig little of it is seen: it takes sliders that hardly hold, much slack and a soft or loose main. Try hold.friction=0.05 and hold.drag="0.02 N".
-lessons-slack-walks-turned = Deepest that one loop gets in the walk with the main held, by friction: { $each }.
+lessons-slack-walks-turned = Deepest loop in the walk, main held, by friction: { $each }.
 lessons-slack-walks-value = { $value }
 lessons-slack-walks-ask-text = He walks to the right, then back. Hands up for in front of, under or behind his feet; for each style.
 lessons-slack-walks-show-text = Walk on and watch a single boundary of light and dark. Then look at one tape through the lens: which pen mark has left it?
@@ -204,7 +204,7 @@ lessons-ties-row = { $count ->
 lessons-who-wears-question = Ten crossings and a windy day. Which side of which line wears?
 lessons-who-wears-row-setup = Four bays shown, the two lines drawn apart.
 lessons-who-wears-say = Tapes that hold the backup wear the main. The others wear the backup.
-lessons-who-wears-why = A loop that swings pulls at its tape. Taped fast or running in its tape, the backup rubs its own underside; a tape that holds the backup swings along and rubs the main's top, the line that bears you. Fixed wraps rub as much as sliders: the work is the wind's, and a loop that cannot slide still turns at the edge of its tape. Thin glow: the leash ring.
+lessons-who-wears-why = Most of it is the wind's: a swinging loop turns at its tape's edge even where it cannot slide, so fixed wraps rub as much. Taped fast or running in its tape, the backup rubs its own underside; a tape that holds the backup swings along and rubs the main's top, the line that bears you. Thin glow: the leash ring.
 lessons-who-wears-alike = On this rig the faces hardly differ: it takes wind, or sliders that run, to see it.
 lessons-who-wears-turned = Worst of wraps, main-held, backup-held, by hours of wind: { $each }.
 lessons-who-wears-each = { $value }: { $both }, { $main }, { $backup }
