@@ -112,7 +112,8 @@ def test_its_headline_row_and_data_say_it(found):
     scene, advice = found
     study = advised(scene, advice)
     said = re.sub(r"\s+", " ", advice_text(study, Words("metric", "en")))
-    assert "! One plan keeps all that is wished at the places looked at, as solved; its clearance is not kept: see there." in said
+    verdict = "! One plan keeps all that is wished at the places looked at, as solved; its clearance is not kept"
+    assert f"{verdict}: see there." in said
     assert "that of the line as planned now is: the plan makes it worse" in said
     assert "its clearance kept not kept: loop" in said
     assert "in rock" in said and "checked by the clearance" not in said

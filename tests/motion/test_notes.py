@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+
 import numpy as np
 import pytest
 
@@ -51,3 +53,25 @@ def test_a_ring_that_runs_is_told_from_end_to_end():
     x = motion.points[:, motion.mesh.model.slots] @ (rig_.main_b - rig_.main_a) / rig_.span
     assert (low, high) == pytest.approx((x.min(), x.max()))
     assert high - low > 0.05
+
+
+@pytest.mark.parametrize(("parts", "told"), [("anchor A", "motion-parts-a"), (12.0, 12.0)])
+def test_json_says_where_the_main_parts(parts, told):
+    """A word goes by the id of its message, a place in metres: nothing else is JSON."""
+    from linescope.motion.expected import expected
+    from linescope.report import grids
+    from linescope.study import Study
+    from linescope.topics import TOPICS
+    from tests.motion.test_runs import rig
+
+    rig_ = rig(rise=-3.0)
+    plain = Study(rig_)
+    found = expected(
+        plain.planned, AT[2:], what="main gone", depth="middle", seconds=0.3, parts_at=parts,
+    )
+    study = Study(
+        rig_, in_time=True, leave=(Study.SLOW | {"bands", "fall_in_time"}) - {"main_gone_in_time"},
+        given={"planned": plain.planned, "main_gone_in_time": found},
+    )
+    data = json.loads(json.dumps(grids.data([TOPICS["motion"]], study, {}), allow_nan=False))
+    assert data["in_time"]["parts_at"] == [told]

@@ -168,7 +168,7 @@ def _ring_run(found: Expected, study: Study) -> Any:
 
 LOSS: tuple[Figure, ...] = (
     Figure(
-        key="parts_at", brief=True, axes=PLACE, meaning="Where the main parts.",
+        key="parts_at", brief=True, axes=PLACE, meaning="Where the main parts: m from A, or the id of a word.",
         get=lambda found, study: _objects(
             Term(BREAKS[each]) if isinstance(each, str) else Spot(float(each)) for each in found.parts_at
         ),
