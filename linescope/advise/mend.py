@@ -137,15 +137,13 @@ def mends(
         Told the share done; may raise to stop.
     """
     short = [[cause for cause in place.causes if not cause.is_met] for place in places(check) if not place.is_met]
-    found = []
-    for number, causes in enumerate(short[:PLACES]):
+    nearest = []
+    for causes in short:
         least: dict[str, Cause] = {}
         for cause in sorted(causes, key=lambda each: each.distance):
             least.setdefault(figure_of(cause), cause)
-        found += [one for cause in least.values() if (one := mend(scene, cause, index)) is not None]
-        if progress is not None:
-            progress((number + 1) / min(len(short), PLACES))
-    return tuple(found)
+        nearest.append(list(least.values()))
+    return _mended(scene, nearest, index, progress)
 
 
 def mends_at_rest(
@@ -162,11 +160,17 @@ def mends_at_rest(
     progress : callable, optional
         Told the share done; may raise to stop.
     """
-    resting = [cause for place in places(check) if (cause := at_rest(place)) is not None and cause.distance <= 0.0]
-    found = []
-    for number, cause in enumerate(resting[:PLACES], 1):
-        if (one := mend(scene, cause, index)) is not None:
-            found.append(one)
+    resting = [[cause] for place in places(check) if (cause := at_rest(place)) is not None and cause.distance <= 0.0]
+    return _mended(scene, resting, index, progress)
+
+
+def _mended(
+    scene: Scene, of_places: list[list[Cause]], index: GroundIndex, progress: Callable[[float], None] | None
+) -> tuple[Mend, ...]:
+    """`mend` for some causes of each place, the first places alone."""
+    found, told = [], of_places[:PLACES]
+    for number, causes in enumerate(told, 1):
+        found += [one for cause in causes if (one := mend(scene, cause, index)) is not None]
         if progress is not None:
-            progress(number / min(len(resting), PLACES))
+            progress(number / len(told))
     return tuple(found)

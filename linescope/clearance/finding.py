@@ -148,14 +148,14 @@ class Finding(Outlined):
         Worst first; the first is told, the others are folded under it.
     zone : str
         Anchor right outside whose zone it lies, or in whose zone it is in rock at rest; empty elsewhere.
-    survey_error : float
-        Of the clearance: what comes as near may be in the ground.  [m]
+    margin : float
+        That is part of what each cause needs.  [m]
     """
 
     rank: int
     causes: tuple[Cause, ...]
     zone: str = ""
-    survey_error: float = 0.0
+    margin: float = 0.0
 
     @property
     def worst(self) -> Cause:

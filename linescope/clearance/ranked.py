@@ -61,8 +61,7 @@ def places(clearance: Clearance | None) -> tuple[Finding, ...]:
         if beside:
             found.append(Finding(rank=0, causes=_by_harm(tuple(beside)), zone=zone.anchor))
     found.sort(key=lambda place: harm(place.worst))
-    error = clearance.survey_error
-    return tuple(replace(place, rank=rank, survey_error=error) for rank, place in enumerate(found, 1))
+    return tuple(replace(place, rank=rank, margin=clearance.margin) for rank, place in enumerate(found, 1))
 
 
 def _is_of(cause: Cause, place: Finding, near: float) -> bool:
@@ -116,9 +115,9 @@ def is_only_run(place: Finding) -> bool:
 
 
 def _told(place: Finding) -> list[Cause]:
-    """What reaches a place, within the survey error as no-fall zones have it, or else what falls short there."""
+    """What reaches a place, within the survey error of its ground as no-fall zones have it, or else what is short."""
     short = [cause for cause in place.causes if not cause.is_met] or [place.worst]
-    return [cause for cause in short if cause.distance <= place.survey_error] or short
+    return [each for each in short if each.distance <= max(each.needed - each.required - place.margin, 0.0)] or short
 
 
 def together(events: list[Event]) -> Event:

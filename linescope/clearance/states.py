@@ -36,8 +36,9 @@ from linescope.statics.batch import taped_and_settled
 from linescope.statics.minimise import Minimum, Settings
 from linescope.statics.pair import FIXED, SLIDES_ON_BACKUP, SLIDES_ON_MAIN, Pair
 from linescope.statics.results import line_shapes
-from linescope.statics.search import minimise_compiled, search
+from linescope.statics.search import search
 from linescope.statics.settle import settle
+from linescope.statics.slide_search import minimise_compiled
 from linescope.statics.solution import LineShape
 
 Floats = NDArray[np.float64]

@@ -27,7 +27,8 @@ from linescope.statics.minimise import Minimum, Settings
 from linescope.statics.pair import FIXED, SLIDES_ON_BACKUP, SLIDES_ON_MAIN, Pair
 from linescope.statics.plan import plan
 from linescope.statics.results import make_solution
-from linescope.statics.search import minimise_compiled, search
+from linescope.statics.search import search
+from linescope.statics.slide_search import minimise_compiled
 from linescope.statics.solution import freeze
 
 Floats = NDArray[np.float64]

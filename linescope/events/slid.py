@@ -23,8 +23,9 @@ from linescope.statics import Plan
 from linescope.statics.assemble import DOWN
 from linescope.statics.minimise import Minimum, Settings
 from linescope.statics.pair import Pair
-from linescope.statics.search import minimise_compiled, search
+from linescope.statics.search import search
 from linescope.statics.settle import settle
+from linescope.statics.slide_search import minimise_compiled
 
 Floats = NDArray[np.float64]
 

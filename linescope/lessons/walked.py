@@ -52,9 +52,9 @@ def ten_grams(rig: Rig, told: Told, between: int) -> Play:
 
     takes = every_take("ten-grams", MASSES, between, lambda mass: False, told, "walking", run)
     # With the main held, the knob stops where it is decided as well: at the least hold that keeps all, and one below.
+    decided = holding(takes)
     takes = tuple(
-        replace(take, tracks=solved[take.value], whole=True) if take.value in holding(takes) else take
-        for take in takes
+        replace(take, tracks=solved[take.value], whole=True) if take.value in decided else take for take in takes
     )
     shows = any(take.tracks[1].shots[-1].ran > SEEN for take in takes)
     first = next(k for k, take in enumerate(takes) if take.value == MASSES[3])

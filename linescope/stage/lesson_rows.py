@@ -170,8 +170,9 @@ def shown(play: Play, shot: LessonShot) -> LessonShot:
     return levelled(shot, play.bay) if play.bay > 0 else shot
 
 
+@functools.lru_cache(maxsize=4096)
 def deepened(shot: LessonShot, times: int) -> LessonShot:
-    """A state whose backup hangs so many times as deep below the main.  [-]"""
+    """A state whose backup hangs so many times as deep below the main [-]; once, however many pictures show it."""
     if times == 1 or len(shot.main) < 2:
         return shot
     backup, at = _smooth(shot)

@@ -9,9 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import numpy as np
-from numpy.typing import NDArray
-
 from linescope.errors import SolveError
 from linescope.statics.assemble import first_guess
 from linescope.statics.minimise import Minimum, Settings
@@ -21,9 +18,6 @@ from linescope.statics.settle import settle
 from linescope.statics.stack import Stack
 from linescope.statics.stack_loops import quick_loops, settle_compiled
 from linescope.statics.together import balance_quick, guesses, minimum_of
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 SETTINGS = Settings()
 
@@ -51,12 +45,12 @@ def taped_and_settled(
     stack = Stack.of(pairs)
     places, near = guesses(stack)
     found = balance_quick(stack, places, settings=settings)
-    settles = settled and bool(stack.free.any())
-    if settles and quick_loops():
+    settles, quick = settled and bool(stack.free.any()), quick_loops()
+    if settles and quick:
         found = settle_compiled(stack, found, settings=Settings())
     answers: list[Minimum | SolveError] = []
     for k, pair in enumerate(pairs):
-        if found.done[k] and near[k] and not (settles and not quick_loops()):
+        if found.done[k] and near[k] and (quick or not settles):
             answers.append(minimum_of(stack, found, k, pair))
             continue
         try:

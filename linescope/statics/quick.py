@@ -17,7 +17,9 @@ from numpy.typing import NDArray
 
 from linescope.compiled import compiled
 from linescope.statics.buffers import STIFFNESS as BUFFER
+from linescope.statics.catenary import Segments2D
 from linescope.statics.pair import Pair
+from linescope.statics.segments import Segments
 from linescope.webbing import StretchCurve
 
 Floats = NDArray[np.float64]
@@ -780,6 +782,16 @@ def longest(joins: Ints, nodes: Floats, pieces: Floats, move: Floats, now: Float
         if change < -0.7 * pieces[k, LENGTH]:
             share = min(share, 0.7 * pieces[k, LENGTH] / -change)
     return share
+
+
+def segments_of(pieces: Floats, chord: Floats, up: Floats) -> Segments:
+    """What a table (k, COLUMNS) of solved pieces says of them, between ends that are `chord` (k, 3) apart [m] and with
+    `up` (k, 3) against the load; copied, so that nothing keeps the table."""
+    h, v, length, q, a, c, offset, x, z = (
+        pieces[:, column].copy() for column in (H, V, LENGTH, LOAD, A, C, OFFSET, X, Z)
+    )
+    flat = Segments2D(h=h, v=v, length=length, q=q, a=a, c=c, offset=offset)
+    return Segments(flat=flat, chord=chord, x=x, z=z, across=pieces[:, AX : AX + 3].copy(), up=up)
 
 
 def tables_of(pair: Pair) -> tuple[Ints, Floats, Floats, Floats, Floats]:

@@ -1,4 +1,4 @@
-"""The search of `minimise` for one pair, in compiled loops where these are there."""
+"""The search of `minimise` for one pair: in compiled loops where these are there and it is large."""
 
 from __future__ import annotations
 
@@ -6,27 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.compiled import COMPILED
-from linescope.statics.catenary import Segments2D
 from linescope.statics.minimise import Minimum, Settings, minimise
 from linescope.statics.pair import Evaluation, Pair
-from linescope.statics.quick import (
-    AFTER,
-    AX,
-    BACKUP,
-    BEFORE,
-    LENGTH,
-    LOAD,
-    OFFSET,
-    A,
-    C,
-    H,
-    V,
-    X,
-    Z,
-    tables_of,
-)
-from linescope.statics.segments import Segments
-from linescope.statics.slide_loops import slipping
 
 Floats = NDArray[np.float64]
 
@@ -61,62 +42,8 @@ def search(
     """
     if not (COMPILED and pair.n >= MANY):
         return minimise(pair, start, hold=hold, rest=rest, forces=forces, settings=settings)
+    from linescope.statics.slide_search import minimise_compiled
+
     state = start if isinstance(start, Evaluation) else pair.evaluate(start, forces)
     hold = np.full(pair.n, np.inf) if hold is None else hold
     return minimise_compiled(pair, state, hold=hold, rest=rest, settings=settings)
-
-
-def minimise_compiled(
-    pair: Pair, start: Floats | Evaluation, *, hold: Floats, rest: Floats | None = None,
-    forces: tuple[Floats, Floats] | None = None, settings: Settings = SETTINGS,
-) -> Minimum:
-    """`minimise` in compiled loops, the same step by step; what they do not settle goes to `minimise` itself.
-
-    Parameters
-    ----------
-    pair : Pair
-    start : (n, 4) array, or Evaluation
-        Positions and slides, or this pair evaluated there.  [m]
-    hold : (n,) array
-        What each tape resists, in the energy sense; inf pins the slide.  [N]
-    rest : (n,) array, optional
-        Slides from which slip counts; default those of `start`.  [m]
-    forces : pair of (k,) arrays, optional
-        H and V of the segments to start from.  [N]
-    settings : Settings
-
-    Raises
-    ------
-    NoEquilibrium, SegmentNotSolved
-    """
-    known = start.forces if isinstance(start, Evaluation) else forces
-    if not COMPILED or known is None:
-        return minimise(pair, start, hold=hold, rest=rest, forces=forces, settings=settings)
-    joins, points, anchors, curves, pieces = tables_of(pair)
-    nodes = np.array(start.unknowns if isinstance(start, Evaluation) else start)
-    rest = nodes[:, 3].copy() if rest is None else rest
-    pieces[:, H], pieces[:, V] = known
-    left, steps = slipping(
-        joins, points, anchors, curves, nodes, pieces, hold, rest, settings.tolerance * pair.weight,
-        settings.accepted * pair.weight, np.zeros(pair.n),
-    )
-    if not np.isfinite(left):
-        return minimise(pair, start, hold=hold, rest=rest, forces=forces, settings=settings)
-    _, up = pair._ups
-    ends = np.concatenate([nodes[:, :3], anchors])
-    before, after = (np.where(joins[:, k] < 0, 0, joins[:, k]) for k in (BEFORE, AFTER))
-    first = np.where(joins[:, BEFORE] < 0, pair.n + 2 * joins[:, BACKUP], before)
-    last = ends[np.where(joins[:, AFTER] < 0, pair.n + 2 * joins[:, BACKUP] + 1, after)]
-    segments = Segments(
-        flat=Segments2D(
-            h=pieces[:, H].copy(), v=pieces[:, V].copy(), length=pieces[:, LENGTH].copy(), q=pieces[:, LOAD].copy(),
-            a=pieces[:, A].copy(), c=pieces[:, C].copy(), offset=pieces[:, OFFSET].copy(),
-        ),
-        chord=last - ends[first], x=pieces[:, X].copy(), z=pieces[:, Z].copy(), across=pieces[:, AX : AX + 3].copy(),
-        up=up,
-    )
-    state = Evaluation(
-        pair=pair, unknowns=nodes, segments=segments, last=last, height_end=np.einsum("ij,ij->i", last, up)
-    )
-    moving = pair.free_slides & ((nodes[:, 3] != rest) | (hold == 0.0))
-    return Minimum(state=state, residual=float(left), steps=int(steps), resting=~moving)

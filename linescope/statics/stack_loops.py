@@ -16,30 +16,22 @@ from numpy.typing import NDArray
 
 from linescope.compiled import COMPILED, cache_folder
 from linescope.statics.balanced import Asked, Balanced
-from linescope.statics.catenary import Segments2D
 from linescope.statics.held_loops import still_all
 from linescope.statics.minimise import Settings
 from linescope.statics.quick import (
     AFTER_AT,
     AFTER_SLIDES,
-    AX,
     BEFORE_AT,
     BEFORE_SLIDES,
     COLUMNS,
     LEAST,
-    LENGTH,
     LOAD,
-    OFFSET,
     UX,
     UZ,
-    A,
-    C,
     H,
     V,
-    X,
-    Z,
+    segments_of,
 )
-from linescope.statics.segments import Segments
 from linescope.statics.settle_loops import lowered_all
 from linescope.statics.stack import ANCHORS, Stack
 
@@ -141,6 +133,7 @@ def settle_compiled(stack: Stack, taped: Balanced, *, settings: Settings) -> Bal
     nodes, found = np.column_stack((taped.places, stack.slides)), np.zeros((len(stack), 3))
     found[:, 0], found[:, 2] = np.where(taped.done, taped.residual, np.inf), taped.steps
     tables.pieces[:, H], tables.pieces[:, V] = flat.h, flat.v
+
     def lower(low: int, high: int) -> None:
         lowered_all(
             tables.first[low : high + 1], tables.edges[low : high + 1], tables.joins, tables.points,
@@ -168,15 +161,8 @@ def _dealt_out(work: Callable[[int, int], None], stack: Stack) -> None:
 
 def _balanced(stack: Stack, nodes: Floats, pieces: Floats, found: Floats) -> Balanced:
     points = stack.points(nodes[:, :3])
-    flat = Segments2D(
-        h=pieces[:, H], v=pieces[:, V], length=pieces[:, LENGTH], q=pieces[:, LOAD], a=pieces[:, A], c=pieces[:, C],
-        offset=pieces[:, OFFSET],
-    )
-    segments = Segments(
-        flat=flat, chord=points[stack.after] - points[stack.before], x=pieces[:, X], z=pieces[:, Z],
-        across=pieces[:, AX : AX + 3], up=stack.up,
-    )
     return Balanced(
-        places=nodes[:, :3], slides=nodes[:, 3], segments=segments, residual=found[:, 0],
+        places=nodes[:, :3], slides=nodes[:, 3],
+        segments=segments_of(pieces, points[stack.after] - points[stack.before], stack.up), residual=found[:, 0],
         steps=found[:, 2].astype(np.int64), done=np.isfinite(found[:, 0]), longer=found[:, 1],
     )

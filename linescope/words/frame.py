@@ -14,9 +14,7 @@ from linescope.words.inputs import input_text, input_value, most_doubtful
 
 def state_label(solution: Solution, words: Words) -> str:
     """Which state, and where the walker stands."""
-    state = Term(f"frame-state-{solution.state.replace(' ', '-')}")
-    walker = solution.rig.walker
-    where = words.say("frame-nobody") if walker is None else words.say("frame-walker-at", place=words.place(walker.at))
+    state, where = Term(f"frame-state-{solution.state.replace(' ', '-')}"), _where(solution, words)
     if solution.rig.wind is None:
         return words.say("frame-state", state=state, where=where)
     blown = bool(np.any(np.abs(solution.loads[:, :2]) > 1e-9))
@@ -27,9 +25,12 @@ def state_label(solution: Solution, words: Words) -> str:
 
 def where_label(solution: Solution, words: Words, *, slides: bool) -> str:
     """The same of the rig as taped in plain words: who is on the line, and what has not moved, where it could."""
+    return words.say("crew-state", where=_where(solution, words), slides="yes" if slides else "no")
+
+
+def _where(solution: Solution, words: Words) -> str:
     walker = solution.rig.walker
-    where = words.say("frame-nobody") if walker is None else words.say("frame-walker-at", place=words.place(walker.at))
-    return words.say("crew-state", where=where, slides="yes" if slides else "no")
+    return words.say("frame-nobody") if walker is None else words.say("frame-walker-at", place=words.place(walker.at))
 
 
 def all_cautions(words: Words) -> tuple[str, ...]:

@@ -36,9 +36,14 @@ def slug(name: str) -> str:
     return name.replace(",", "").replace(" ", "-")
 
 
+def figure_name(wish: Wish) -> Term:
+    """The figure that is wished for, in words."""
+    return Term(f"advise-figure-{slug(wish.figure)}")
+
+
 def wished(wish: Wish, rig: Rig, words: Words) -> str:
     """A wish in words, with the part of the line over which it is counted, where that is not the whole."""
-    figure, dimension = Term(f"advise-figure-{slug(wish.figure)}"), wish.wished.dimension
+    figure, dimension = figure_name(wish), wish.wished.dimension
     low, high = (Quantity(end, dimension) for end in (wish.at_least, wish.at_most))
     if math.isfinite(wish.at_least) and math.isfinite(wish.at_most):
         text = words.say("advise-wish-between", figure=figure, range=words.range(low.value, high.value, dimension))
@@ -311,7 +316,7 @@ def about(found: Advice, option: Option, words: Words) -> list[str]:
     loose = [kept for kept in option.wishes if math.isfinite(kept.share) and kept.share < 0.9]
     lines += [
         words.say(
-            "advise-loose", figure=Term(f"advise-figure-{slug(kept.wish.figure)}"),
+            "advise-loose", figure=figure_name(kept.wish),
             range=words.band(kept.low, kept.high, kept.wish.wished.dimension),
             kept=round(kept.share * kept.draws), draws=kept.draws,
         )
@@ -349,7 +354,7 @@ def _why(now: Kept, kept: Kept, words: Words) -> list[str]:
     if not told:
         return []
     before = _cell(now, words)
-    figure = Term(f"advise-figure-{slug(kept.wish.figure)}")
+    figure = figure_name(kept.wish)
     if abs(rest) > SMALL_REST * abs(change):
         names = tuple(lever_name(part.lever, words) for part in told if part.lever is not None)
         return [words.say("advise-why-jump", figure=figure, before=before, after=_cell(kept, words), levers=names)]
@@ -374,7 +379,7 @@ def in_the_way(found: Advice, words: Words) -> list[str]:
     lines, short = [], {kept.wish: -kept.left for kept in found.nearest.wishes}
     together = []
     for each in found.gives:
-        figure = Term(f"advise-figure-{slug(each.wish.figure)}")
+        figure = figure_name(each.wish)
         alone = math.isfinite(each.by)
         by = Quantity(each.by if alone else short[each.wish], each.wish.wished.dimension, "up")
         if alone:
@@ -384,21 +389,20 @@ def in_the_way(found: Advice, words: Words) -> list[str]:
     if together:
         lines.append(words.say("advise-gives-together", each=tuple(together)))
     if len(found.conflict) > 1:
-        names = tuple(Term(f"advise-figure-{slug(wish.figure)}") for wish in found.conflict)
+        names = tuple(figure_name(wish) for wish in found.conflict)
         lines.append(words.say("advise-conflict", figures=names))
-    worst = min(found.nearest.wishes, key=lambda kept: kept.left / kept.wish.wished.notice)
-    idle = []
+    worst = min(found.nearest.wishes, key=lambda kept: kept.left / kept.wish.wished.notice).wish
+    idle, missed = [], figure_name(worst)
     for more in sorted(found.more, key=lambda more: -more.gain):
-        gain = Quantity(abs(more.gain), worst.wish.wished.dimension)
+        gain = Quantity(abs(more.gain), worst.wished.dimension)
         values = {"lever": lever_name(more.lever, words), "step": _set(more.lever, more.step, words, sign=True)}
-        if abs(more.gain) < 0.02 * worst.wish.wished.notice:
+        if gain.value < 0.02 * worst.wished.notice:
             idle.append(words.say("advise-more-nothing", "each", **values))
-            continue
-        kind = "advise-more" if more.gain > 0.0 else "advise-more-less"
-        lines.append(words.say(kind, gain=gain, figure=Term(f"advise-figure-{slug(worst.wish.figure)}"), **values))
+        else:
+            kind = "advise-more" if more.gain > 0.0 else "advise-more-less"
+            lines.append(words.say(kind, gain=gain, figure=missed, **values))
     if idle:
-        figure = Term(f"advise-figure-{slug(worst.wish.figure)}")
-        lines.append(words.say("advise-more-nothing", each=tuple(idle), figure=figure))
+        lines.append(words.say("advise-more-nothing", each=tuple(idle), figure=missed))
     return lines
 
 

@@ -95,10 +95,10 @@ def _dial(brief: Brief) -> list[Ink]:
     unit = words.unit((TOP,), "speed")
     ink: list[Ink] = [Text(text=words.say("tension-stop-wind"), at=(DIAL, HEAD + 6.0), size=BODY, strong=True,
                            colour=black, width=wide, most=1)]  # fmt: skip
-    marks = _wind_words(brief, wind) if wind is not None else []
-    own = wind.wind.speed * wind.wind.gust_factor if wind is not None else math.inf
-    least, most = (own, own) if own < STOP[0] else STOP  # More wind than the plan reckons with: nothing here holds.
-    level = min(wind.level_speed if wind is not None else math.inf, least)
+    gust = wind.wind.speed * wind.wind.gust_factor if wind is not None else math.inf
+    usual = gust >= STOP[0]  # More wind than the plan reckons with: nothing here holds.
+    least, most = STOP if usual else (gust, gust)
+    level = min(wind.level_speed, least) if wind is not None else least
     parts = [(0.0, level, "zone_kept"), (level, most, "zone_near"), (most, TOP, "zone_hit")]
 
     def point(speed: float, radius: float) -> tuple[float, float]:
@@ -113,7 +113,7 @@ def _dial(brief: Brief) -> list[Ink]:
             for v in np.arange(low + 0.5, high, 0.7 if role == "zone_hit" else 1.0).tolist():
                 ink.append(Line(points=(point(v, 0.72 * r), point(v + 0.35, r)), quiet=True, width=2.0,
                                 colour=theme.colours["on_hit" if role == "zone_hit" else "on_zone"]))  # fmt: skip
-    for speed in (TOP,) if own < STOP[0] else (*STOP, TOP):
+    for speed in (*STOP, TOP) if usual else (TOP,):
         a, b = point(speed, 1.17 * r)
         shown = words.tick(round(from_si(speed, unit, "speed")))
         low = 20.0 if speed == TOP else 0.0
@@ -121,17 +121,16 @@ def _dial(brief: Brief) -> list[Ink]:
         ink.append(Text(text=shown, at=at, size=NOTE, align="middle", centred=True, colour=black))
     at = (x, y - 16.0)
     ink.append(Text(text=words.unit_name(unit), at=at, size=NOTE, align="middle", centred=True, colour=black))
-    first = "ours" if own < STOP[0] else "usual"
-    people = words.say("tension-stop-people", own=Quantity(own, "speed", "down"), first=first)
+    people = words.say("tension-stop-people", own=Quantity(gust, "speed", "down"), first="usual" if usual else "ours")
     blank = Line(points=((150.0, 29.0), (wide, 29.0)), colour=black, width=2.0, quiet=True)
     entries = [
         _entry(people, theme.colours["alarm"], strong=True),
-        *([_entry(words.say("tension-stop-usual", speed=Range(*STOP, "speed")), black)] if first == "usual" else []),
+        *([_entry(words.say("tension-stop-usual", speed=Range(*STOP, "speed")), black)] if usual else []),
         _entry(words.say("tension-stop-ours"), theme.colours["alarm"], (blank,), strong=True),
     ]
     if wind is None:
         entries.append(_entry(words.say("study-no-wind"), black))
-    for speed, role, text in marks:
+    for speed, role, text in _wind_words(brief, wind, gust) if wind is not None else ():
         mark = Line(points=((9.0, 2.0), (9.0, 28.0)), colour=theme.colours[role], width=6.0, quiet=True)
         entries.append(_entry(text, black, (mark,), 30.0))
         if math.isfinite(speed) and speed <= TOP:
@@ -147,10 +146,9 @@ def _entry(
     return swatch, indent, Text(text=text, at=(0.0, 0.0), size=NOTE, strong=strong, colour=colour)
 
 
-def _wind_words(brief: Brief, wind: WindResult) -> list[tuple[float, str, str]]:
+def _wind_words(brief: Brief, wind: WindResult, gust: float) -> list[tuple[float, str, str]]:
     """Speeds with a mark on the dial, its colour, and what happens from there on."""
     words = brief.measures
-    gust = wind.wind.speed * wind.wind.gust_factor
     wrap = {bay for case in wind.cases for bay in case.wrap}
     return [
         (wind.level_speed, "alarm",
