@@ -191,6 +191,10 @@ def _parser() -> argparse.ArgumentParser:
 
     sub = scene("motion", _motion, "Falls, loss of the main and bouncing in time: what is expected, with its range.")
     sub.add_argument("--json", action="store_true", help="for programs: SI, full precision")
+    sub.add_argument(
+        "--losses-along", action="store_true",
+        help="the loss of the main at all stated places, not only where the walker is (three times as long)",
+    )
     sub.add_argument("--frames", metavar="FILE", help="also the frames of each run, as JSON for pages")
 
     sub = scene("compare", _compare, "Every tape style on this rig: loops, slip, rub, force, tape, and what follows.")
@@ -370,6 +374,10 @@ FIGURES = (
 
 
 IN_TIME = ("fall_in_time", "main_gone_in_time", "bounce_in_time", "gust_in_time")
+# What figures leave to the commands that are about the ground.
+OVER_GROUND = (
+    "clearance", "first_clearance", "place_gaps", "fall_gaps", "drawn_needs", "mends", "rest_mends", "advice",
+)  # fmt: skip
 
 
 def _figures(options: argparse.Namespace) -> int:
@@ -379,18 +387,19 @@ def _figures(options: argparse.Namespace) -> int:
 
     scene = _load(options)
     with _naming(options.scene):
-        leave = {"ground", "compare", *(() if options.full else Study.SLOW | {"meter", "walked", "touch"})}
+        leave = {"compare", *OVER_GROUND, *(() if options.full else Study.SLOW | {"meter", "walked", "touch"})}
         leave -= set(IN_TIME) if options.in_time else set()
-        study = Study(scene, leave=leave, in_time=options.in_time, progress=console.progress())
+        said, known = _said_of_ground(scene.rig)
+        leave |= set() if known else {"ground"}
+        study = Study(scene, leave=leave, in_time=options.in_time, progress=console.progress(), given=known)
         study.run(
             name for name in (*FIGURES, *(IN_TIME if options.in_time else ()))
             if study.slides or not name.startswith("crossing")
         )
-    ground = _said_of_ground(scene.rig)
     if options.json:
-        say(json.dumps(figures_json(study, ground), indent=1, allow_nan=False))
+        say(json.dumps(figures_json(study, said), indent=1, allow_nan=False))
     else:
-        say(figures_text(study, options.units, every_bay=options.every_bay, ground=ground))
+        say(figures_text(study, options.units, every_bay=options.every_bay, ground=said))
     return 0
 
 
@@ -446,16 +455,16 @@ def _bring(options: argparse.Namespace) -> int:
     return 0
 
 
-def _said_of_ground(rig: Rig) -> tuple[Note, ...]:
-    """Notes of the ground; figures do not need it, so ground that cannot be used is one more note."""
+def _said_of_ground(rig: Rig) -> tuple[tuple[Note, ...], dict[str, Any]]:
+    """Notes of the ground, and the ground as a result of a study where it can be used: figures can do without."""
     from linescope.notes import Severity, Verbatim
     from linescope.terrain.notes import GroundNote, ground_note
 
     try:
         terrain = _ground(rig)
     except InputError as error:
-        return (ground_note(GroundNote.UNUSABLE, Severity.CHECK, error=Verbatim(str(error))),)
-    return () if terrain is None else tuple(terrain.notes)
+        return (ground_note(GroundNote.UNUSABLE, Severity.CHECK, error=Verbatim(str(error))),), {}
+    return ((), {}) if terrain is None else (tuple(terrain.notes), {"ground": terrain})
 
 
 def _brief(options: argparse.Namespace) -> int:
@@ -740,12 +749,17 @@ def _wear(options: argparse.Namespace) -> int:
 def _motion(options: argparse.Namespace) -> int:
     from linescope.study import Study
 
-    study = Study(_load(options), in_time=True, progress=console.progress())
+    study = Study(
+        _load(options), leave=set(OVER_GROUND), in_time=True, losses_along=options.losses_along,
+        progress=console.progress(),
+    )
     if options.frames is not None:
         from linescope.atomic import refuse_early
         from linescope.export.frames_file import write_frames
 
         refuse_early(options.frames, _inputs(options.scene, study.rig))
+    with _naming(options.scene):
+        study.run(IN_TIME)
     status = _topic(options, study, "fall_in_time", "motion")
     if options.frames is not None:
         console.complain(str(write_frames(options.frames, study)))

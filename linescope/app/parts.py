@@ -206,7 +206,12 @@ def in_time(study: Study, measures: Words) -> Json:
         table = grids.across(MOTION, group, study, measures)
         if table is not None and table.rows:
             rows.append([table.title, ""])
-            rows += [list(pair) for pair in zip(table.columns, table.rows[0], strict=True)]
+            if group.along or len(table.rows) == 1:  # Of several places the walker's own is the only one here.
+                rows += [list(pair) for pair in zip(table.columns, table.rows[0], strict=True)]
+                continue
+            for row in table.rows:
+                head, *told = (f"{column} {entry}" for column, entry in zip(table.columns, row, strict=True))
+                rows.append([head, ", ".join(told)])
     first, rest = grids.lines_of_notes(MOTION, study, measures)
     return {"rows": rows, "alarms": first, "notes": rest, "places": []}
 

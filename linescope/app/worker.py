@@ -195,9 +195,7 @@ def _in_time(arguments: dict[str, Any], tell: Tell) -> dict[str, Any]:
     from linescope.study import Study
     from linescope.words import Words
 
-    study = Study(
-        _scene(arguments), in_time=True, leave={"ground"}, progress=lambda share, what: tell("progress", (share, what))
-    )
+    study = Study(_scene(arguments), in_time=True, progress=lambda share, what: tell("progress", (share, what)))
     study.run([name for name in Study.RESULTS if name.endswith("_in_time")])
     return in_time(study, Words(arguments["system"]))
 

@@ -31,6 +31,27 @@ Floats = NDArray[np.float64]
 FIRST = 0.1  # Amplitude that it starts with [m].
 GROWS = 0.35  # Work of his push: force over mass, speed and natural frequency; 3 times in a cycle, less the losses.
 CYCLES = 5.5
+AMPLITUDES = (0.25, 0.5, 1.0, 1.5, 2.0)  # At which tensions are told [m].
+
+
+@dataclass(frozen=True, kw_only=True)
+class BounceAt:
+    """Bouncing at one amplitude.
+
+    Attributes
+    ----------
+    amplitude : float
+        Half of the way between two turning points of his feet.  [m]
+    most, least : float
+        Tension of the main at either anchor: largest and smallest of 10 ms means.  [N]
+    factor : float
+        Largest tension at either anchor over that of standing.  [-]
+    """
+
+    amplitude: float
+    most: float
+    least: float
+    factor: float
 
 
 @dataclass(frozen=True, eq=False, kw_only=True, repr=False)
@@ -52,7 +73,7 @@ class Bounce(Outlined):
     most, least : (n, 2) array
         Tension of the main at both anchors: largest and smallest of 10 ms means in that half cycle.  [N]
     tight_from : float
-        Amplitude at which a loop first snaps tight; nan where none did.  [m]
+        Amplitude at which a loop first snaps tight; nan where none did, 0 where they are tight as he stands.  [m]
     leaves_from : float
         Amplitude at which his feet leave the line; nan where they did not.  [m]
     motion : Motion
@@ -70,11 +91,26 @@ class Bounce(Outlined):
     leaves_from: float
     motion: Motion
 
-    def factor(self, amplitude: float) -> float:
-        """Largest tension at either anchor over that of standing, at an amplitude [m] that was reached.  [-]"""
+    def at_amplitude(self, amplitude: float) -> BounceAt:
+        """Tensions at an amplitude [m], between those of the half cycles; nan where that was not reached."""
         order = np.argsort(self.amplitude)
-        ratio = np.max(self.most / self.standing, axis=1)
-        return float(np.interp(amplitude, self.amplitude[order], ratio[order], right=math.nan))
+
+        def between(values: Floats) -> float:
+            return float(np.interp(amplitude, self.amplitude[order], values[order], left=math.nan, right=math.nan))
+
+        return BounceAt(
+            amplitude=amplitude, most=between(self.most.max(axis=1)), least=between(self.least.min(axis=1)),
+            factor=between(np.max(self.most / self.standing, axis=1)),
+        )
+
+    @property
+    def stated(self) -> tuple[BounceAt, ...]:
+        """At stated amplitudes, as far as they were reached, and at the largest."""
+        largest = float(self.amplitude.max())
+        return tuple(
+            self.at_amplitude(each) for each in (*AMPLITUDES, largest)
+            if float(self.amplitude.min()) <= each <= largest
+        )
 
 
 def turning_points(height: Floats) -> NDArray[np.int64]:
@@ -163,7 +199,11 @@ def _told(rig: Rig, at: float, choice: RunInputs, motion: Motion) -> Bounce:
 
 
 def _at(when: NDArray[np.int64], turns: NDArray[np.int64], amplitude: Floats) -> float:
-    """Amplitude of the half cycle in which something first happened; nan when it did not.  [m]"""
+    """Amplitude of the half cycle in which something first happened; nan when it did not, 0 when it was so from the
+    start.  [m]"""
     if not len(when):
         return math.nan
-    return float(amplitude[min(int(np.searchsorted(turns, when[0], side="right")) - 1, len(amplitude) - 1)])
+    if when[0] == 0:
+        return 0.0
+    cycle = int(np.searchsorted(turns, when[0], side="right")) - 1
+    return float(amplitude[min(max(cycle, 0), len(amplitude) - 1)])

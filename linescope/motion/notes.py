@@ -23,7 +23,6 @@ class MotionNote(Kind):
     OVERLOAD = "motion-overload"
     NEAR = "motion-near"
     DEEPER = "motion-deeper"
-    GROUND = "motion-ground"
     ALL_GO = "motion-all-go"
     TIGHT = "motion-tight"
     THROWN = "motion-thrown"
@@ -64,23 +63,6 @@ def deeper(at: Floats, expected: Floats, roof: Floats) -> tuple[Note, ...]:
         "places": tuple(Spot(float(at[k])) for k in where), "by": Quantity(float(over[where].max()), "length", "up"),
     }
     return (Note(kind=MotionNote.DEEPER, severity=Severity.CHECK, values=values, weight=float(over[where].max())),)
-
-
-def reaching(at: Floats, left: Floats) -> tuple[Note, ...]:
-    """Where the lowest feet in time come to the ground.
-
-    Parameters
-    ----------
-    at : (n,) array
-        Places.  [m]
-    left : (n,) array
-        Height of the lowest foot above the ground, less the survey error; nan where that is not known.  [m]
-    """
-    where = np.flatnonzero(left <= 0.0)
-    if not len(where):
-        return ()
-    places = tuple(Spot(float(at[k])) for k in where)
-    return (Note(kind=MotionNote.GROUND, severity=Severity.DANGER, values={"places": places}),)
 
 
 def notes_of(found: Expected) -> tuple[Note, ...]:

@@ -12,9 +12,9 @@ from linescope.study import Study
 from linescope.topics import TOPICS
 from linescope.words import Words, frame, note_data
 
-SCHEMA = 3
+SCHEMA = 4
 """Raised when a key changes its name or what it means; 1 had sentences where notes are now objects, 2 had `creep` where
-`downhill` is now."""
+`downhill` is now, 3 had all that happens in time in one object, the last of it over the first."""
 
 
 def figures_json(study: Study, ground: Sequence[Note] = ()) -> dict[str, Any]:

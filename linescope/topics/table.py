@@ -23,7 +23,7 @@ TOPICS: dict[str, Topic] = {topic.name: topic for topic in (
     READINGS,
 )}
 GROUPS = tuple(group for topic in TOPICS.values() if topic is not CLEARANCE for group in topic.groups)
-"""Of `linescope figures`, which loads no ground; distances to it have a command of their own."""
+"""Of `linescope figures`; distances to the ground have a command of their own."""
 
 __all__ = [
     "CLEARANCE", "FALLS", "GROUPS", "LOOPS", "MAIN_GONE", "MOTION", "READINGS", "SLIDING", "STATE", "STYLES", "TAPES",

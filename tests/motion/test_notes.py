@@ -7,7 +7,7 @@ import json
 import numpy as np
 import pytest
 
-from linescope.motion.notes import MotionNote, deeper, reaching, trust
+from linescope.motion.notes import MotionNote, deeper, trust
 from linescope.notes import Severity, Spot
 from linescope.words import Words
 
@@ -20,13 +20,6 @@ def test_feet_that_come_lower_than_the_balance_are_told_with_their_places():
     assert note.values["places"] == (Spot(0.5),)
     assert note.values["by"].value == pytest.approx(0.6)
     assert deeper(AT, np.array([3.9, 5.9, 7.9]), np.array([3.9, 6.1, 7.9])) == ()
-
-
-def test_ground_is_an_alarm_only_where_feet_come_to_it():
-    (note,) = reaching(AT, np.array([np.nan, -0.2, 3.0]))
-    assert note.kind is MotionNote.GROUND and note.severity is Severity.DANGER
-    assert note.values["places"] == (Spot(5.0),)
-    assert reaching(AT, np.array([np.nan, 0.1, 3.0])) == ()
 
 
 def test_they_read_as_sentences():
@@ -74,4 +67,27 @@ def test_json_says_where_the_main_parts(parts, told):
         given={"planned": plain.planned, "main_gone_in_time": found},
     )
     data = json.loads(json.dumps(grids.data([TOPICS["motion"]], study, {}), allow_nan=False))
-    assert data["in_time"]["parts_at"] == [told]
+    assert data["in_time"]["main_gone"]["parts_at"] == [told]
+
+
+def test_json_has_each_happening_by_itself_with_what_it_cannot_be_trusted_for(monkeypatch):
+    """The fall's figures are not those of the loss of the main, and each says what it cannot be trusted for."""
+    from linescope.motion import expected as module
+    from linescope.report import grids
+    from linescope.study import Study
+    from linescope.topics import TOPICS
+    from tests.motion.test_runs import rig
+
+    plain = Study(rig())
+    fall = module.expected(plain.planned, AT[2:], depth="middle", seconds=0.8)
+    gone = module.expected(plain.planned, AT[1:], what="main gone", depth="middle", seconds=0.3)
+    asked = []
+    monkeypatch.setattr(module, "expected", lambda planned, at, **more: asked.append(at) or gone)
+    given = {"planned": plain.planned, "fall_in_time": fall}
+    study = Study(rig(), in_time=True, losses_along=True, given=given, leave={"gust_in_time"})
+    data = json.loads(json.dumps(grids.data([TOPICS["motion"]], study, {}), allow_nan=False))["in_time"]
+    assert data["leash_fall"]["at"] == AT[2:].tolist() and data["main_gone"]["at"] == AT[1:].tolist()
+    np.testing.assert_array_equal(asked[0], study.fall_places.at)  # At all stated places, since that was asked for.
+    assert len(data["bounce"]["amplitudes"]) == len(study.bounce_in_time.stated)
+    for happening in data.values():
+        assert MotionNote.TRUST in {note["kind"] for note in happening["notes"]}

@@ -12,6 +12,7 @@ from linescope.events.fall import SEEN, LeashFall, LeashFallSweep
 from linescope.figures import Figure, Group, Record
 from linescope.notes import Missing, Note, Spot, Term, Value
 from linescope.study import Study
+from linescope.topics.landing import falls_landing
 from linescope.topics.motion import beside
 from linescope.topics.topic import Picture, Topic
 
@@ -47,7 +48,7 @@ FALL: tuple[Figure, ...] = (
         get=lambda fall, study: study.rig.below_anchors(fall.low.foot),
     ),
     Figure(
-        key="foot_height", dimension="length", bound="down", axes=PLACE, brief=True, data=False, signed="ground-into",
+        key="foot_height", dimension="length", bound="down", axes=PLACE, brief=True, signed="ground-into",
         meaning="Lowest foot above the ground straight below (bound).",
         get=lambda fall, study: study.above_ground(fall.low.foot),
     ),
@@ -104,7 +105,10 @@ FALL: tuple[Figure, ...] = (
     _point("low_foot_up", "up.foot", "Lowest foot if the line is up as empty before the leash is tight."),
     Figure(key="free_fall", dimension="length", meaning="Tie-in height plus leash."),
     Figure(key="speed", dimension="speed", meaning="When the leash comes tight."),
-    Figure(key="notes", dimension="notes", meaning="What must be said beside these figures."),
+    Figure(
+        key="notes", dimension="notes", meaning="What must be said beside these figures.",
+        get=lambda fall, study: (*fall.notes, *falls_landing(study, fall.at)),
+    ),
 )
 
 
@@ -127,7 +131,9 @@ def _values(study: Study) -> Mapping[str, Value]:
 
 def _notes(study: Study) -> tuple[Note, ...]:
     found = study.fall_places
-    return (found.note,) if isinstance(found, Missing) else (*found.notes, *beside.notes("fall_in_time", study))
+    if isinstance(found, Missing):
+        return (found.note,)
+    return (*found.notes, *falls_landing(study), *beside.notes("fall_in_time", study))
 
 
 def _group(head: str, path: str, event: str) -> Group:

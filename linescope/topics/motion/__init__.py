@@ -73,6 +73,17 @@ def _roof(key: str) -> Get:
     return get
 
 
+def _trust() -> Figure:
+    """What figures of a single run cannot be trusted for."""
+
+    def get(found: Any, study: Study) -> tuple[Note, ...]:
+        from linescope.motion.notes import trust
+
+        return (trust(),)
+
+    return Figure(key="notes", dimension="notes", meaning="What these figures cannot be trusted for.", get=get)
+
+
 HAPPENING: tuple[Figure, ...] = (
     Figure(key="at", dimension="length", axes=PLACE, meaning="Place along the straight line from A."),
     *_ranged(
@@ -131,6 +142,10 @@ HAPPENING: tuple[Figure, ...] = (
         get=lambda found, study: list(found.choices),
     ),
     Figure(key="failed", meaning="Runs whose account of energy did not close; they are in no range."),
+    Figure(
+        key="notes", dimension="notes", get=lambda found, study: _said(found, study),
+        meaning="What must be said beside these figures, and what they cannot be trusted for.",
+    ),
 )
 ROOF: tuple[Figure, ...] = (
     Figure(
@@ -227,8 +242,20 @@ BOUNCE: tuple[Figure, ...] = (
         key="largest_factor", dimension="number", brief=True, meaning="That tension over that of standing.",
         get=lambda found, study: float((found.most / found.standing).max()),
     ),
-    Figure(key="tight_from", dimension="length", brief=True, meaning="Amplitude at which a loop first snaps tight."),
+    Figure(
+        key="tight_from", dimension="length", brief=True,
+        meaning="Amplitude at which a loop first snaps tight; 0: loops are tight as he stands.",
+    ),
     Figure(key="leaves_from", dimension="length", brief=True, meaning="Amplitude at which his feet leave the line."),
+    _trust(),
+)
+BOUNCE_AT: tuple[Figure, ...] = (
+    Figure(
+        key="amplitude", dimension="length", brief=True, meaning="Half of the way between turning points of his feet.",
+    ),
+    Figure(key="factor", dimension="number", brief=True, meaning="Largest tension over that of standing there."),
+    Figure(key="most", dimension="force", brief=True, meaning="Largest tension at either anchor, mean of 10 ms."),
+    Figure(key="least", dimension="force", brief=True, meaning="Smallest tension at either anchor."),
 )
 
 
@@ -256,6 +283,7 @@ GUST: tuple[Figure, ...] = (
         key="tension", dimension="force", axes=("point",), over="most", brief=True,
         meaning="Largest at anchor A and B of the main, A and B of the backup, means of 10 ms.",
     ),
+    _trust(),
 )
 
 
@@ -283,14 +311,25 @@ def _values(study: Study) -> Mapping[str, Value]:
     return {"at": Spot(study.rig.walker.at if study.rig.walker is not None else float("nan"))}
 
 
+def _bounced(study: Study) -> Sequence[Record]:
+    found = study.get("bounce_in_time")
+    return tuple(Record(result=each) for each in found.stated) if found else ()
+
+
+def _said(found: Expected, study: Study) -> tuple[Note, ...]:
+    """Beside what is expected of a happening."""
+    from linescope.motion.notes import notes_of, without_ground
+    from linescope.topics.landing import falls_landing, gone_landing
+
+    if study.rig.ground is None:
+        return notes_of(found)
+    landing = gone_landing if found.parts_at else falls_landing
+    return (*notes_of(found), *landing(study, found.at), without_ground())
+
+
 def _notes(study: Study) -> tuple[Note, ...]:
     found = [each for name in ("fall_in_time", "main_gone_in_time") if (each := study.get(name))]
-    if not found:
-        return ()
-    from linescope.motion.notes import notes_of, without_ground
-
-    told = [] if study.rig.ground is None else [without_ground()]
-    return tuple(dict.fromkeys([*(note for each in found for note in notes_of(each)), *told]))
+    return tuple(dict.fromkeys(note for each in found for note in _said(each, study)))
 
 
 FALL = Group(
@@ -304,13 +343,17 @@ GONE = Group(
 BOUNCING = Group(
     name="motion-bounce", path="in_time.bounce", figures=BOUNCE, records=_of("bounce_in_time")
 )
+BOUNCING_AT = Group(
+    name="motion-bounce-at", path="in_time.bounce.amplitudes[]", figures=BOUNCE_AT, records=_bounced
+)
 BLOWING = Group(name="motion-gust", path="in_time.gust", figures=GUST, records=_of("gust_in_time"))
 HERE = Group(
     name="motion-fall", path="in_time.leash_fall", figures=(*HAPPENING, *THROWN, *ROOF), along="place",
     head="motion-fall-here", records=_here,
 )
 MOTION = Topic(
-    name="motion", groups=(FALL, GONE, BOUNCING, BLOWING), here=HERE, along=FALL, more=(GONE, BOUNCING, BLOWING),
+    name="motion", groups=(FALL, GONE, BOUNCING, BOUNCING_AT, BLOWING), here=HERE, along=FALL,
+    more=(GONE, BOUNCING, BOUNCING_AT, BLOWING),
     csv={}, values=_values, notes=_notes,
     pictures=(
         Picture(

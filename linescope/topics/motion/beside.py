@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.clearance.finding import anchor_zone
 from linescope.figures import Figure, Get
 from linescope.notes import Note
 from linescope.study import Study
@@ -90,13 +89,13 @@ def figures(event: str, places: Get = lambda result, study: result.at) -> tuple[
 
 
 def notes(event: str, study: Study) -> tuple[Note, ...]:
-    """What those figures cannot be trusted for, and where they go beyond the energy balance or to the ground; nothing
-    where there are none.
+    """What those figures cannot be trusted for, and where they go beyond the energy balance; nothing where there are
+    none.
     """
     found = study.get(event) if study.in_time else None
     if not found:
         return ()
-    from linescope.motion.notes import deeper, reaching, trust
+    from linescope.motion.notes import deeper, trust
 
     told: tuple[Note, ...] = (trust(),)
     roof = study.get("fall_places") if event == "fall_in_time" else None
@@ -104,9 +103,4 @@ def notes(event: str, study: Study) -> tuple[Note, ...]:
         same = [nearest(roof.at, at) for at in found.at]
         depth = np.asarray(study.rig.below_anchors(roof.low.foot[same]), dtype=float)
         told = (*deeper(found.at, foot_depths(found, study)[1], depth), *told)
-    needs, span = study.rig.needs, study.rig.span
-    error, zone = 0.0 if needs is None else needs.survey_error, anchor_zone(study.rig)
-    # At the anchors, where lines come down to the rock, nothing is compared; the clearance lists that stretch apart.
-    left = np.asarray(study.above_ground(found.foot_point), dtype=float) - error
-    left[(found.at < zone) | (found.at > span - zone)] = np.nan
-    return (*reaching(found.at, left), *told)
+    return told

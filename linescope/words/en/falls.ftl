@@ -42,6 +42,14 @@ falls-expected-backup = tension of the backup at an anchor in time, expected
 falls-overload = The { $line } is loaded beyond its { $known } in a leash fall at { $at } from A: { $peak } against { $strength }.
 falls-beyond-curve = In a leash fall the { $line } is loaded beyond the last point of its stretch curve; the curve is extended as a straight line (assumed).
 falls-backup-tight = The backup is tight at the lowest point of a leash fall at { $at } from A (least excess { $excess }): it takes part of the catch.
+falls-ground = In leash falls { $every ->
+        [yes] everywhere
+       *[no] at { $places } from A
+    } feet can come to the ground (≤, or in time), within the survey error.
+falls-limit-ground = In leash falls { $every ->
+        [yes] from all these places
+       *[no] at { $places } from A
+    } feet are in the ground before the fall is over. Ground stops nothing in these figures, which say what would be reached: forces, dips and times there are those of a fall that goes on, not of one that ends on the ground.
 falls-basis-static = Energy balance without damping and without the inertia of the lines, for the static stretch curves given: the lowest feet are bounds (≤) for a ring that stays where it is; forces, and the ring's depth, are estimates. Webbing pulled fast is stiffer (1.2 to 2 times, from memory), which makes falls shallower and harder.
 falls-basis-start = He falls { $height } (tie-in height plus leash) from standing at rest; then leash (modulus { $leash }) and body ({ $body }) stretch along with the line. The energy that the line has stored under him is counted; if the line has sprung up before the leash is tight, the fall is shallower and softer. The ring stays where it is on the main.
 falls-basis-sliders = Falls are computed with sliding tapes that hold and with sliding tapes without friction; each figure is the worse of both. { $deeper ->
