@@ -116,17 +116,17 @@ def cycle_tracks(
     book = Book(layout, widest)
     both = np.array([tape.holds is Holds.BOTH and tape.kind == "tape" for tape in layout.tapes], dtype=bool)
     for each in cycles:
-        for k in np.flatnonzero(both & (each.strain > 0.0)):
-            strain = each.strain[k]
-            factor = each.count * friction[k] * pressing / width * strain  # Half of 2 mu N/w De n.
-            still = np.array(FRETTING / strain)
-            for face, at in ((Face.MAIN_UNDER, layout.tape_main[k]), (Face.BACKUP_TOP, layout.tape_backup[k])):
-                edges = book.edges[face]
-                size = edges[1]
-                at = min(max(at, 0.5 * width), edges[-1] - 0.5 * width)
-                first, last = int((at - 0.5 * width) / size), int(np.ceil((at + 0.5 * width) / size))
-                x = np.clip(edges[first : last + 1] - at, -0.5 * width, 0.5 * width)
-                book.work[face][first : first + len(x) - 1] += factor * np.diff(_squares(x, still))
+        rubs = both & (each.strain > 0.0)
+        strain = each.strain[rubs, None]
+        factor = each.count * friction[rubs, None] * pressing / width * strain  # Half of 2 mu N/w De n.
+        for face, marks in ((Face.MAIN_UNDER, layout.tape_main), (Face.BACKUP_TOP, layout.tape_backup)):
+            edges = book.edges[face]
+            at = np.clip(marks[rubs, None], 0.5 * width, edges[-1] - 0.5 * width)
+            # Bins from the one in which a wrap begins, as many as any covers; those past its end get nothing.
+            bins = np.floor((at - 0.5 * width) / edges[1]).astype(int) + np.arange(int(width / edges[1]) + 3)
+            x = np.clip(edges[np.minimum(bins, len(edges) - 1)] - at, -0.5 * width, 0.5 * width)
+            inside = np.minimum(bins[:, :-1], len(edges) - 2)
+            np.add.at(book.work[face], inside, factor * np.diff(_squares(x, FRETTING / strain)))
     return book.close()
 
 

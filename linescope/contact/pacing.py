@@ -12,8 +12,8 @@ within a thousandth, tape by tape, what the same halving finds from five.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,11 +31,13 @@ from linescope.statics.pair import FIXED, SLIDES_ON_BACKUP, SLIDES_ON_MAIN
 from linescope.statics.quick import JUMP, NORMAL, PRESSED, RATIO, H, V
 from linescope.statics.slide_loops import slipping
 from linescope.statics.solution import freeze
+from linescope.taping import Holds
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-STEPS = Settings(tolerance=1e-9, accepted=1e-6)  # Where rounding stops a step, a millinewton is near enough.
+EXACT = Settings(tolerance=1e-9, accepted=1e-6)  # Where rounding stops a step, a millinewton is near enough.
+QUICK = Settings(tolerance=1e-6, accepted=1e-6)  # And everywhere, for a first look: work then is within 0.3 %.
 SUDDEN = 0.25  # A step in which a tape slips farther than this [m] ...
 NARROWEST = 0.03  # ... is halved, as long as it is longer than this [m].
 
@@ -65,6 +67,9 @@ class Lap:
         Strain of the main less that of the backup, at the tape.  [-]
     over_tape : (n, t) array
         Change of the sliding line's tension over the tape, of the backup's where both are held.  [N]
+    needed : mapping of Holds to (t,) array
+        Where all tapes hold both lines: the drag that tapes which held that one alone would have needed, beyond their
+        friction, for nothing to slip; else empty.  [N]
     """
 
     walker: Floats
@@ -76,6 +81,7 @@ class Lap:
     pressed: Floats
     strain: Floats
     over_tape: Floats
+    needed: Mapping[Holds, Floats] = field(default_factory=dict)
 
     @property
     def total_slip(self) -> Floats:
@@ -119,7 +125,7 @@ class Pacer:
     NoEquilibrium
     """
 
-    def __init__(self, rig: Rig, level: HoldLevel, planned: Plan, settings: Settings = STEPS) -> None:
+    def __init__(self, rig: Rig, level: HoldLevel, planned: Plan, settings: Settings = EXACT) -> None:
         assert rig.walker is not None
         self.rig, self.layout, self.level, self.settings = rig, planned.layout, level, settings
         self._slow = _Walk(rig, planned.layout, level, settings)
@@ -278,6 +284,13 @@ class Pacer:
         quick.at_tapes(state.joins, state.pieces, self._kind, state.tapes)
         return np.asarray(self._slow.drag + self._slow.friction * state.tapes[:, NORMAL])
 
+    def _drag_needed(self, held: Holds) -> Floats:
+        """(t,) what tapes that held one line alone would have to resist now, beyond their friction.  [N]"""
+        tapes, slides = np.empty((len(self._kind), 7)), SLIDES_ON_BACKUP if held is Holds.MAIN else SLIDES_ON_MAIN
+        quick.at_tapes(self._now.joins, self._now.pieces, np.full_like(self._kind, slides), tapes)
+        friction = np.array([getattr(tape.hold.friction, self.level) for tape in self.layout.tapes], dtype=float)
+        return np.asarray(np.abs(tapes[:, JUMP]) - friction * tapes[:, NORMAL])
+
     def lap(self, per_bay: int, progress: Callable[[float], None] | None = None) -> Lap:
         """There and back, with so many steps in each bay, and more where tapes let go all at once.
 
@@ -297,6 +310,8 @@ class Pacer:
         count, last = len(ahead), math.nan
         walker: list[float] = []
         slides, slips, holds, presses, strains, overs = [self.slide], *([] for _ in range(5))
+        stuck = bool((self._kind == FIXED).all())
+        needed = {holds: np.zeros(len(self._kind)) for holds in (Holds.MAIN, Holds.BACKUP) if stuck}
         while ahead:
             before = self.slide, self._slipped, self._now
             place, slip, hold = self._step(ahead[-1])
@@ -313,6 +328,8 @@ class Pacer:
             presses.append(tapes[:, PRESSED])
             strains.append(self._strain())
             overs.append(np.where(self._kind == FIXED, tapes[:, quick.BACKUP_JUMP], tapes[:, JUMP]))
+            for held in needed:
+                needed[held] = np.maximum(needed[held], self._drag_needed(held))
             if progress is not None and len(walker) % 16 == 0:
                 progress(1.0 - len(ahead) / count)
         slip, hold = np.array(slips), np.array(holds)
@@ -322,7 +339,7 @@ class Pacer:
         result = Lap(
             walker=np.array(walker), slide=np.array(slides), slip=slip, hold=hold, work=finite * np.abs(slip),
             drag_share=np.clip(share, 0.0, 1.0), pressed=np.array(presses), strain=np.array(strains),
-            over_tape=np.array(overs),
+            over_tape=np.array(overs), needed=needed,
         )
         freeze(result)
         return result

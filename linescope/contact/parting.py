@@ -6,13 +6,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from linescope.contact.pacing import Pacer
-from linescope.rig import Band
+from linescope.contact.pacing import EXACT, Lap, Pacer
+from linescope.rig.layout import Layout
 from linescope.statics import Plan
+from linescope.statics.minimise import Settings
 from linescope.taping import Holds
-
-ANY = 1e6
-"""A drag at which nothing slips. [N]"""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,8 +44,8 @@ class Parting:
         return self.given[0] < self.drag
 
 
-def find_parting(laid: Plan, holds: Holds, per_bay: int) -> Parting:
-    """Walk a crossing with tapes that hold anything, and see what each had to hold beyond its friction.
+def find_parting(laid: Plan, holds: Holds, per_bay: int, settings: Settings = EXACT) -> Parting:
+    """Walk a crossing with tapes that hold both lines, and see what each had to hold beyond its friction.
 
     Parameters
     ----------
@@ -57,20 +55,34 @@ def find_parting(laid: Plan, holds: Holds, per_bay: int) -> Parting:
         That line.
     per_bay : int
         Steps in each bay.
+    settings : Settings
+        Of the search, for every step.
 
     Raises
     ------
     NoEquilibrium
     """
-    sliding = np.array([tape.holds is not Holds.BOTH for tape in laid.layout.tapes], dtype=bool)
-    given = np.array([tape.hold.drag.value for tape in laid.layout.tapes], dtype=float)[sliding]
-    anything = Band(low=ANY, value=ANY, high=ANY)
-    tapes = tuple(replace(tape, hold=replace(tape.hold, drag=anything)) for tape in laid.layout.tapes)
+    tapes = tuple(replace(tape, holds=Holds.BOTH) for tape in laid.layout.tapes)
     stuck = replace(laid, layout=replace(laid.layout, tapes=tapes))
-    lap = Pacer(laid.rig, "value", stuck).lap(per_bay)
-    friction = np.where(sliding, lap.hold - ANY, 0.0)
-    needed = np.maximum(np.abs(lap.over_tape) - friction, 0.0).max(axis=0)[sliding]
-    number = np.array([tape.number for tape in laid.layout.tapes])[sliding]
+    return parting_of(laid.layout, holds, Pacer(laid.rig, "value", stuck, settings).lap(per_bay))
+
+
+def parting_of(layout: Layout, holds: Holds, stuck: Lap) -> Parting:
+    """The same from a crossing in which all tapes held both lines.
+
+    Parameters
+    ----------
+    layout : Layout
+        Of the tapes that hold one line.
+    holds : Holds
+        That line.
+    stuck : Lap
+        With as many tapes at the same marks.
+    """
+    sliding = np.array([tape.holds is not Holds.BOTH for tape in layout.tapes], dtype=bool)
+    given = np.array([tape.hold.drag.value for tape in layout.tapes], dtype=float)[sliding]
+    needed = stuck.needed[holds][sliding]
+    number = np.array([tape.number for tape in layout.tapes])[sliding]
     first = int(np.argmax(needed))
     return Parting(
         holds=holds, drag=float(needed[first]), half=float(np.median(needed)), tape=int(number[first]),

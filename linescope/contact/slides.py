@@ -26,7 +26,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.contact.ledger import BIN, Book, Face, LineName, Tracks
-from linescope.contact.pacing import Lap, Pacer
+from linescope.contact.pacing import EXACT, Lap, Pacer
 from linescope.errors import SolveError
 from linescope.events.fine_crossing import REFINED
 from linescope.events.friction import HoldLevel
@@ -34,6 +34,7 @@ from linescope.rig import Rig
 from linescope.rig.layout import Layout
 from linescope.shown import Outlined
 from linescope.statics import Plan
+from linescope.statics.minimise import Settings
 from linescope.taping import Between, Holds, find_between
 
 Floats = NDArray[np.float64]
@@ -233,7 +234,7 @@ def counted_as(work: Floats, left: int) -> float:
 def walk_history(
     rig: Rig, level: HoldLevel, *, planned: Plan, between: tuple[Between, ...], crossings: int,
     per_bay: int | None = None, most_steps: int = STEPS[-1], most_walked: int = MOST, widest: float = BIN,
-    progress: Progress | None = None,
+    settings: Settings = EXACT, progress: Progress | None = None,
 ) -> History:
     """Walk crossing after crossing.
 
@@ -257,6 +258,8 @@ def walk_history(
         Crossings walked, at the most.
     widest : float
         Widest bin of the ledger.  [m]
+    settings : Settings
+        Of the search, for every step.
     progress : callable, optional
         Told the share done; may raise to stop.
 
@@ -287,7 +290,7 @@ def walk_history(
                 break
         return done
 
-    pacer = Pacer(rig, level, planned)
+    pacer = Pacer(rig, level, planned, settings)
     empty_strain = pacer.empty_strain
     count = min(CHECKED, wanted)
     part = 0.5 / len(choice)
@@ -297,7 +300,7 @@ def walk_history(
         if changed == 0.0:
             break
         try:
-            again = Pacer(rig, level, planned)
+            again = Pacer(rig, level, planned, settings)
             closer = walk(again, finer, count, (number * part, (number + 1) * part))
         except SolveError:
             break  # The coarser walk stands, with what its own halving changed.

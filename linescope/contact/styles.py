@@ -20,8 +20,8 @@ from numpy.typing import NDArray
 
 from linescope.contact.hung_holds import standing_at
 from linescope.contact.ledger import Face
-from linescope.contact.pacing import Lap, Pacer
-from linescope.contact.parting import Parting, find_parting
+from linescope.contact.pacing import EXACT, Lap, Pacer
+from linescope.contact.parting import Parting, find_parting, parting_of
 from linescope.contact.slides import MOST, STEPS, betweens
 from linescope.contact.verdicts import style_notes
 from linescope.contact.wear import LEVELS, Wear, find_wear
@@ -33,6 +33,7 @@ from linescope.rig import Band, Rig, RigSource, Use, Wind, checked_rig
 from linescope.rig.parts import RUNNING_RING_FRICTION
 from linescope.shown import Outlined
 from linescope.statics import Plan, Solution, cut_list, plan, solve
+from linescope.statics.minimise import Settings
 from linescope.taping import FAMILIES, CutList, Holds
 
 Flags = NDArray[np.bool_]
@@ -238,6 +239,7 @@ def compare(
     most_steps: int = STEPS[-1],
     per_bay: int | None = None,
     most_walked: int = MOST,
+    settings: Settings = EXACT,
     progress: Progress | None = None,
 ) -> Comparison:
     """The rig as planned, and with tapes that hold both lines, the main, the backup.
@@ -258,6 +260,8 @@ def compare(
         Steps in each bay; see `find_wear`.
     most_walked : int
         Crossings walked, at the most.
+    settings : Settings
+        Of the search, for every step of a crossing.
     progress : callable, optional
         Told the share done, 0 to 1, and what is being done.
 
@@ -296,7 +300,10 @@ def compare(
             groups.append((holds, group))
     shares, doing, over = [0.0] * len(groups), ["crossings"] * len(groups), threading.Event()
 
-    def one(count: int) -> tuple[Style, Parting | None]:
+    # With as many steps a bay for all, the walk of tapes that hold both lines tells where the others part from it.
+    shared = per_bay is not None and any(held is Holds.BOTH for held, _ in groups)
+
+    def one(count: int) -> tuple[Style, Plan | None, Parting | None]:
         held, group = groups[count]
 
         def told(share: float, what: str) -> None:
@@ -306,17 +313,18 @@ def compare(
 
         planned = count == 0 and (mixed or own[0] in group)
         styled = rig if planned else with_style(rig, *group[0])
-        parting = None
+        laid = parting = None
         try:
             laid = plan(styled)
-            behaviour = _behaviour(laid, use, wind, speed, ring, levels, most_steps, per_bay, most_walked, told)
-            if held in (Holds.MAIN, Holds.BACKUP):
-                parting = find_parting(laid, held, behaviour.wear.history.per_bay)
+            behaviour = _behaviour(
+                laid, use, wind, speed, ring, levels, most_steps, per_bay, most_walked, settings, told)
+            if held in (Holds.MAIN, Holds.BACKUP) and not shared:
+                parting = find_parting(laid, held, behaviour.wear.history.per_bay, settings)
         except SolveError as error:
-            return Style(holds=held, planned=planned, behaviour=None, made=(), failed=error), parting
+            return Style(holds=held, planned=planned, behaviour=None, made=(), failed=error), laid, parting
         shares[count] = 1.0
         made = tuple(_made(laid, each, behaviour) for each in group) if group else (_planned(laid, behaviour),)
-        return Style(holds=held, planned=planned, behaviour=behaviour, made=made), parting
+        return Style(holds=held, planned=planned, behaviour=behaviour, made=made), laid, parting
 
     # The walker's steps are compiled, and let other threads run.
     with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as pool:
@@ -335,7 +343,13 @@ def compare(
             pool.shutdown(wait=False, cancel_futures=True)
             raise
     found = [future.result() for future in futures]
-    styles, parting = [style for style, _ in found], [parts for _, parts in found if parts is not None]
+    styles, parting = [style for style, _, _ in found], [parts for _, _, parts in found if parts is not None]
+    stuck = next((style.behaviour for style in styles if style.holds is Holds.BOTH), None)
+    if shared and stuck is not None:
+        parting = [
+            parting_of(laid.layout, style.holds, stuck.wear.history.first) for style, laid, _ in found
+            if laid is not None and style.holds in (Holds.MAIN, Holds.BACKUP) and style.behaviour is not None
+        ]
     if progress is not None:
         progress(1.0, "done")
     done = [style.behaviour for style in styles if style.behaviour is not None]
@@ -349,12 +363,13 @@ def compare(
 
 def _behaviour(
     planned: Plan, use: Use | None, wind: Wind | None, speed: Band | None, ring: Band,
-    levels: tuple[HoldLevel, ...], most_steps: int, per_bay: int | None, most_walked: int, progress: Progress,
+    levels: tuple[HoldLevel, ...], most_steps: int, per_bay: int | None, most_walked: int, settings: Settings,
+    progress: Progress,
 ) -> Behaviour:
     rig, layout = planned.rig, planned.layout
     wear = find_wear(
         rig, use, wind=wind, speed=speed, ring=ring, levels=levels, most_steps=most_steps, most_walked=most_walked,
-        per_bay=per_bay, planned=planned, progress=progress,
+        per_bay=per_bay, settings=settings, planned=planned, progress=progress,
     )
     slides = any(tape.holds is not Holds.BOTH for tape in layout.tapes)
     first: dict[HoldLevel, Lap] = {}
@@ -363,7 +378,7 @@ def _behaviour(
         if history is not None:
             first[level] = history.first
         elif slides:
-            first[level] = Pacer(rig, level, planned).lap(wear.history.per_bay)
+            first[level] = Pacer(rig, level, planned, settings).lap(wear.history.per_bay)
     taped = depth_spread(wear.standing)
     walked = {
         level: depth_spread(standing_at(planned, lap.slide[-1])) if slides else taped for level, lap in first.items()

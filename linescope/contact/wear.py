@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 
 from linescope.contact.cycles import BOUNCE_RATE, FRETTING, STRIDE, Cycles, cycle_tracks, fretting_cycles, loaded_range
 from linescope.contact.ledger import Book, Face, RubCause, Tracks, empty
+from linescope.contact.pacing import EXACT
 from linescope.contact.rings import fall_tracks, ring_tracks, ring_work
 from linescope.contact.slides import MOST, STEPS, History, betweens, walk_history
 from linescope.contact.sway import Sway, find_sway, sway_tracks
@@ -32,6 +33,7 @@ from linescope.rig.layout import Layout
 from linescope.rig.parts import RUNNING_RING_FRICTION
 from linescope.shown import Outlined
 from linescope.statics import Plan, Solution, plan, solve
+from linescope.statics.minimise import Settings
 from linescope.taping import FAMILIES, Between, Holds, Tab, lay
 from linescope.ties import first_most, ranks
 
@@ -643,6 +645,7 @@ def find_wear(
     most_walked: int = MOST,
     per_bay: int | None = None,
     levels: tuple[HoldLevel, ...] = LEVELS,
+    settings: Settings = EXACT,
     planned: Plan | None = None,
     progress: Progress | None = None,
 ) -> Wear:
@@ -670,6 +673,8 @@ def find_wear(
         Steps in each bay; default they are halved until that stops mattering.
     levels : tuple
         Ends of the hold to walk at; "value" always is.
+    settings : Settings
+        Of the search, for every step of a crossing.
     planned : Plan, optional
     progress : callable, optional
         Told the share done, 0 to 1, and what is being done; may raise to stop.
@@ -710,7 +715,7 @@ def find_wear(
 
         histories[level] = walk_history(
             rig, level, planned=planned, between=between, crossings=use.crossings,
-            per_bay=steps, most_steps=most_steps, most_walked=most_walked, progress=told,
+            per_bay=steps, most_steps=most_steps, most_walked=most_walked, settings=settings, progress=told,
         )
         if histories[level].first.total_work > 0.0:
             steps = histories[level].per_bay

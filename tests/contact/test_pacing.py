@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from linescope.contact.pacing import STEPS, Pacer
+from linescope.contact.pacing import EXACT, Pacer
 from linescope.events.crossing import cross
 from linescope.rig import BackupPlan, Joint, Spacing
 from linescope.statics import plan
@@ -28,7 +28,7 @@ SLIDERS = (Holds.MAIN, Holds.BACKUP)
     ],
 )
 def test_a_lap_is_the_crossing_that_the_slow_search_finds(rig):
-    slow = cross(rig, per_bay=3, settings=STEPS)
+    slow = cross(rig, per_bay=3, settings=EXACT)
     lap = pacer(rig).lap(3)
     # Both renew the hold until it changes by less than a ten-thousandth.
     assert np.abs(lap.slip - slow.slip).max() <= 1e-5 * float(np.abs(slow.slip).max()) + 1e-12

@@ -9,6 +9,8 @@ import numpy as np
 import pytest
 
 from linescope.contact import Comparison, Face, compare
+from linescope.contact.pacing import EXACT, QUICK
+from linescope.contact.parting import find_parting
 from linescope.contact.styles import Style, all_families, with_style
 from linescope.contact.verdicts import CRITERIA, SAME, StyleNote, differ, entry, rows_of
 from linescope.contact.wear import find_wear
@@ -17,6 +19,7 @@ from linescope.events import cross
 from linescope.events.stepper import Stepper
 from linescope.notes import Note, Quantity, Range, Term
 from linescope.rig import Band, Rig, Use
+from linescope.statics import plan
 from linescope.taping import FAMILIES, Holds
 from tests.contact.making import breeze, tight_rig, walked_rig
 
@@ -105,6 +108,29 @@ def test_styles_part_at_the_hold_that_is_said(holds: Holds) -> None:
     assert float(above.max()) < 1e-6
     assert float(below[parting.tape - 1]) > 1e-6
     assert int((below > 1e-6).sum()) <= 2  # Nobody slips long before that one.
+
+
+def test_a_first_look_parts_styles_where_a_walk_of_each_does() -> None:
+    """With as many steps a bay for all, both holds are read off one walk of tapes that hold both lines."""
+    found = compared()
+    for parting in found.parting:
+        family = next(key for key, each in FAMILIES.items() if parting.holds in each.can_hold)
+        own = find_parting(plan(with_style(found.rig, family, parting.holds)), parting.holds, 3)
+        assert (own.tape, own.given) == (parting.tape, parting.given)
+        assert (own.drag, own.half) == pytest.approx((parting.drag, parting.half), rel=1e-6)
+
+
+def test_a_first_look_differs_by_less_than_its_steps_do() -> None:
+    """Searches that end at a millinewton: what is rubbed within a third of a percent of what those to a micronewton
+    find, where three steps a bay leave two percent and more."""
+    rig = compared().rig
+    ends = {}
+    for settings in (EXACT, QUICK):
+        quick = compare(rig, ["main-held slider"], use=USE, levels=("value",), per_bay=3, settings=settings)
+        behaviour = quick.behaviour(Holds.MAIN)
+        assert behaviour is not None
+        ends[settings] = [behaviour.wear.history.work[0], behaviour.slip["value"], behaviour.wear.day.value.total]
+    assert ends[QUICK] == pytest.approx(ends[EXACT], rel=3e-3)
 
 
 def test_shaken_is_told_beside_taped_and_settled() -> None:
