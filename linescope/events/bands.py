@@ -20,7 +20,7 @@ from linescope.events.fall import leash_fall_sweep
 from linescope.events.main_gone import main_gone
 from linescope.events.moved import moved, with_input
 from linescope.events.rig_draws import DrawnRig, DrawnStanding, draw, frozen, picked, settled
-from linescope.events.sampling import DRAWS, DrawGroup, groups, lattice, points
+from linescope.events.sampling import DRAWS, MANY, DrawGroup, groups, points
 from linescope.events.shares import QuadraticFit, shares_of
 from linescope.notes import Bound, Kind, Note, Quantity, Severity, Term, Value
 from linescope.rig import Band, Rig, RigSource, checked_rig, inputs_of
@@ -33,7 +33,9 @@ from linescope.statics.stack_loops import quick_loops
 
 Floats = NDArray[np.float64]
 
-FEW = 64
+FIRST = 512
+"""Draws that are enough where a surface through them foretells every figure of the standing line."""
+FEW = 256
 """Draws in which falls are solved before a surface is laid through them; a surface of more terms takes more."""
 SHAKEN = 256
 """Draws in which tapes that slide are settled in compiled loops ..."""
@@ -211,7 +213,7 @@ def find_bands(
     rig: Rig | RigSource,
     *,
     planned: Plan | None = None,
-    draws: int = DRAWS,
+    draws: int | None = None,
     shares: Floats | None = None,
     progress: Callable[[float], None] | None = None,
 ) -> Bands:
@@ -223,8 +225,8 @@ def find_bands(
         A scene; of a rig made in Python no low and high are known, and only the survey is varied.
     planned : Plan, optional
         `plan(rig)`, when it was made before.
-    draws : int
-        A power of two.
+    draws : int, optional
+        A power of two; default `FIRST` where surfaces through these foretell every standing figure, else `DRAWS`.
     shares : (draws, d) array, optional
         Points instead of those of `sampling.points`, one column for each group of `moved_by`.  [-]
     progress : callable, optional
@@ -241,14 +243,19 @@ def find_bands(
     drawn_groups, idle = moved_by(rig, given)
     if not drawn_groups:
         return _none(rig, _as_given(rig, planned), idle)
-    at = points(len(drawn_groups), draws) if shares is None else shares
-    # The first is the rig as given.
-    drawn = draw(planned, drawn_groups, np.concatenate([np.full((1, len(drawn_groups)), 0.5), at]))
-    whole, errors, solved = figures_in(planned, drawn_groups, drawn, tell)
+    at = points(len(drawn_groups), FIRST if draws is None else draws) if shares is None else shares
+    inputs, many = scaled(drawn_groups, at), scaled(drawn_groups, points(len(drawn_groups), MANY))
+    drawn, stood = _stood(planned, drawn_groups, at)
+    if draws is None and shares is None and not all(
+        _smooth(QuadraticFit.through(inputs, each), each)
+        for each in (drawn.whole(each)[1:] for each in stood.values.values())
+    ):
+        at = points(len(drawn_groups), DRAWS)
+        inputs, (drawn, stood) = scaled(drawn_groups, at), _stood(planned, drawn_groups, at)
+    whole, errors, solved = figures_in(planned, drawn_groups, drawn, tell, stood)
     values, base = {key: each[1:] for key, each in whole.items()}, {key: float(each[0]) for key, each in whole.items()}
     if not all(math.isfinite(each) for each in base.values()):
         base = _as_given(rig, planned)
-    inputs, many = scaled(drawn_groups, at), scaled(drawn_groups, lattice(len(drawn_groups)))
     results: list[ResultBand] = []
     missing = 0
     for outcome in OUTCOMES:
@@ -262,7 +269,7 @@ def find_bands(
             continue
         low, middle, high = np.quantile(known, ENDS)
         surface = QuadraticFit.through(inputs, found)
-        if surface is not None and surface.error <= SMOOTH * (high - low):
+        if surface is not None and _smooth(surface, known):
             # So smooth a figure can be read off the surface in as many draws as one likes.
             low, middle, high = np.quantile(surface.at(many), ENDS)
         results.append(ResultBand(
@@ -284,6 +291,18 @@ def find_bands(
         draws=len(at), lost=missing,
         notes=(*_thresholds(planned, drawn_groups, values), *_notes(len(at), missing, results)),
     )
+
+
+def _stood(planned: Plan, drawn_groups: tuple[DrawGroup, ...], at: Floats) -> tuple[DrawnRig, _Standing]:
+    """The rig as given and at points (n, d), standing."""
+    drawn = draw(planned, drawn_groups, np.concatenate([np.full((1, len(drawn_groups)), 0.5), at]))
+    return drawn, _Standing.of(drawn)
+
+
+def _smooth(surface: QuadraticFit | None, values: Floats) -> bool:
+    """Whether a surface misses so little of the values that it was laid through that 5, 50 and 95 % are its own."""
+    low, _, high = np.nanquantile(values, ENDS)
+    return surface is not None and surface.error <= SMOOTH * float(high - low)
 
 
 def _silent(share: float) -> None:
@@ -334,8 +353,34 @@ def _lost(rig: Rig, planned: Plan) -> dict[str, float]:
     }
 
 
+@dataclass(frozen=True, eq=False, kw_only=True)
+class _Standing:
+    """A rig in R draws as taped, with its walker where there is one, and the figures that this gives."""
+
+    loaded: DrawnStanding | None
+    stack: Stack
+    found: Balanced
+    values: dict[str, Floats]
+
+    @classmethod
+    def of(cls, drawn: DrawnRig) -> _Standing:
+        walker = drawn.rig.walker
+        loaded = drawn.loaded() if walker is not None else None
+        stack, found = (drawn.stack, drawn.standing) if loaded is None else (loaded.stack, loaded.balanced)
+        values = {
+            "tension_a": tensions(stack, found)[0], "least_excess": excesses(stack, found).min(axis=1),
+            "deepest_loop": depths(stack, found).max(axis=1),
+        }
+        if loaded is not None and walker is not None:
+            values["walker_drop"] = np.where(found.done, below(stack, found.places[loaded.node]), np.nan)
+            lost = main_lost(loaded, walker)
+            values |= dict(zip(("gone_rest", "gone_floor", "gone_tension"), lost, strict=True))
+        return cls(loaded=loaded, stack=stack, found=found, values=values)
+
+
 def figures_in(
-    planned: Plan, drawn_groups: tuple[DrawGroup, ...], drawn: DrawnRig, tell: Callable[[float], None]
+    planned: Plan, drawn_groups: tuple[DrawGroup, ...], drawn: DrawnRig, tell: Callable[[float], None],
+    standing: _Standing | None = None,
 ) -> tuple[dict[str, Floats], dict[str, float], dict[str, int]]:
     """Every figure in every draw (nan where it is not found), what surfaces miss, and in how many it was solved.
 
@@ -347,31 +392,23 @@ def figures_in(
         Of these groups; the first is no draw, but the rig at its middle.
     tell : callable
         Told the share done.
+    standing : optional
+        Of these draws, where that is known.
     """
-    rig, count = planned.rig, len(next(iter(drawn.values.values())))
-    loaded = drawn.loaded() if rig.walker is not None else None
-    stack, found = (drawn.stack, drawn.standing) if loaded is None else (loaded.stack, loaded.balanced)
-    values = {
-        "tension_a": tensions(stack, found)[0], "least_excess": excesses(stack, found).min(axis=1),
-        "deepest_loop": depths(stack, found).max(axis=1),
-    }
+    rig, stood = planned.rig, _Standing.of(drawn) if standing is None else standing
+    loaded, stack, found, values = stood.loaded, stood.stack, stood.found, dict(stood.values)
     tell(0.4)
     slides = bool(stack.free.any())
     values["deepest_settled"] = _shaken(stack, found) if slides else values["deepest_loop"]
     tell(0.6)
     errors, solved = {}, {}
     if loaded is not None and rig.walker is not None:
-        values["walker_drop"] = np.where(found.done, below(stack, found.places[loaded.node]), np.nan)
-        lost = main_lost(loaded, rig.walker)
-        values |= dict(zip(("gone_rest", "gone_floor", "gone_tension"), lost, strict=True))
-        tell(0.7)
         feet = _fall_figures(planned, drawn_groups, loaded, slides, tell)
         for key, (each, error, exact) in feet.items():
             values[key], errors[key], solved[key] = each, error, exact
     whole = {}
     for key, each in values.items():
-        whole[key] = np.full(count, np.nan)
-        whole[key][drawn.rows] = each
+        whole[key] = drawn.whole(each)
         errors.setdefault(key, 0.0)
         solved.setdefault(key, int(np.isfinite(each[1:]).sum()))
     return whole, errors, solved

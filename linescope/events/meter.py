@@ -25,6 +25,7 @@ SHARES = (0.0, 0.25, 0.5, 0.75)
 """Places of the walker as shares of the span; 0 stands for nobody on the line."""
 
 
+DRAWS = 512  # Tensions are smooth.
 NAMED = 4  # Inputs that make most of a range.
 
 
@@ -126,7 +127,7 @@ def tension_strip(
     )
     low, high, effects, lost, count = value.copy(), value.copy(), {}, 0, 0
     if groups:
-        at = points(len(groups))
+        at = points(len(groups), DRAWS)
         drawn, count = draw(planned, groups, at), len(at)
         lost = count - len(drawn.rows)
         for row, place in enumerate(places):

@@ -19,7 +19,7 @@ from linescope.errors import LinescopeError, NoEquilibrium, SolveError
 from linescope.events.moved import moved
 from linescope.events.sampling import DrawGroup
 from linescope.rig import Band, Rig, Spacing
-from linescope.rig.layout import SAME_PLACE
+from linescope.rig.layout import SAME_PLACE, anchor_detour
 from linescope.statics import Plan
 from linescope.statics.assemble import G
 from linescope.statics.balanced import Asked, Balanced
@@ -39,8 +39,8 @@ Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
 FAST = (
-    "main.tension", "main.stiffness_factor", "backup.stiffness_factor", "survey", "backup.excess", "main.length_change",
-    "backup.length_change",
+    "main.tension", "taping.tension", "main.stiffness_factor", "backup.stiffness_factor", "survey", "backup.excess",
+    "main.length_change", "backup.length_change",
 )
 """Inputs that change nothing of an empty rig but numbers of its stack, as the excess of a zone does; those of the
 walker change nothing of it."""
@@ -94,6 +94,17 @@ class DrawnRig:
         """(R,) values of an input: as drawn, or as given where it was not.  [SI]"""
         drawn = self.values.get(key)
         return np.full(len(self.stack), given) if drawn is None else drawn[self.rows]
+
+    def whole(self, found: Floats) -> Floats:
+        """(n,) what was found for these draws among all that were asked for; nan for the others.
+
+        Parameters
+        ----------
+        found : (R,) array
+        """
+        values = np.full(len(next(iter(self.values.values()))), np.nan)
+        values[self.rows] = found
+        return values
 
     def only(self, which: Ints) -> DrawnRig:
         """Some of the draws.
@@ -270,8 +281,7 @@ def _loops(planned: Plan, values: Mapping[str, Floats], count: int) -> Floats:
 def _plain(rig: Rig) -> bool:
     """Whether marks move straight with the numbers of `FAST`."""
     by_ratio = rig.backup_plan.given_by == "excess" or all(zone.excess is not None for zone in rig.taping.zones)
-    together = np.array_equal(rig.main_a, rig.backup_a) and np.array_equal(rig.main_b, rig.backup_b)
-    return by_ratio and together and rig.main_plan.tension is not None and not rig.main.give
+    return by_ratio and rig.main_plan.tension is not None and not rig.main.give
 
 
 def _rigs(
@@ -309,44 +319,51 @@ def _numbers(
     standing = curve.at(tension)[0] / stiffer[:, 0]
     marking = np.zeros(count)
     if rig.taping.measured_on == "tensioned":
-        at = rig.taping.tension
-        marking = standing if at is None else curve.strain_at(at) / stiffer[:, 0]
+        at = values.get("taping.tension", rig.taping.tension)
+        marking = standing if at is None else curve.at(np.full(count, at))[0] / stiffer[:, 0]
     planned_at = 1.0 + marking_strain(rig, curve.strain_at(rig.main_plan.tension))
     ratio = (1.0 + marking)[:, None]
     along = (rig.main_b - rig.main_a) / rig.span
     longer = values.get("survey", np.zeros(count))
     length = ((rig.span + longer) / (1.0 + standing))[:, None]
-    main = np.concatenate([np.zeros((count, 1)), base.main_at * planned_at / ratio, length], axis=1)
-    loops = _loops(planned, values, count)
-    backup = np.cumsum(layout.stated_bays[:-1] * loops[:, :-1], axis=1)
-    backup = np.concatenate([np.zeros((count, 1)), backup], axis=1)
-    last = (length * ratio - np.sum(layout.stated_bays[:-1])) * loops[:, -1:]
-    backup = np.concatenate([backup, backup[:, -1:] + last], axis=1)
+    main = np.concatenate([np.zeros((count, 1)), base.main_at * planned_at / ratio], axis=1)
+    loops, inner = _loops(planned, values, count), layout.stated_bays[:-1]
+    # What loops bridge: main from tape to tape; in the end bays from where the backup's own anchors are.
+    ways = inner + anchor_detour(rig, layout.stated_bays)[:-1]
+    backup = np.concatenate([np.zeros((count, 1)), np.cumsum(ways * loops[:, :-1], axis=1)], axis=1)
+    off_b = rig.main_b - rig.backup_b
     anchors = np.repeat(np.concatenate([base.main_ends, base.backup_ends])[None], count, axis=0)
     anchors[:, [1, 3]] += longer[:, None, None] * along
-    stack = Stack.of([base]).repeated(count).changed(
-        marks=(
-            np.concatenate([main[:, :-1], backup[:, :-1]], axis=1).reshape(-1),
-            np.concatenate([main[:, 1:], backup[:, 1:]], axis=1).reshape(-1),
-        ),
-        anchors=anchors.reshape(-1, 3), softer=1.0 / stiffer, offset=np.zeros((count, 2)),
-    )
-    by = np.zeros((count, base.n + 1 + len(base.tapes) + 1))
-    by[:, base.n], by[:, -1] = 1.0, (ratio * loops[:, -1:])[:, 0]
-    asked = Asked(tension=tension, at_b=np.full(count, rig.main_plan.end == "B"), by=by.reshape(-1))
-    places, _ = guesses(stack)
-    found = balance_quick(stack, places, settings=SETTINGS, asked=asked)
-    longer, open_, stood = found.longer.copy(), np.flatnonzero(~found.done).tolist(), found.done.copy()
+    bare = Stack.of([base]).repeated(count)
+    asked_at = {"tension": tension, "at_b": np.full(count, rig.main_plan.end == "B")}
+    by, stood = np.zeros((count, base.n + 1 + len(base.tapes) + 1)), np.zeros(count, dtype=bool)
+    by[:, base.n] = 1.0
+    for _ in range(2 if off_b.any() else 1):  # How long the last way is bends a little with the length that is found.
+        bay = length * ratio - np.sum(inner)
+        way = np.linalg.norm(off_b - bay * along, axis=1)[:, None] if off_b.any() else bay
+        by[:, -1] = (ratio * loops[:, -1:] * (bay - off_b @ along) / way)[:, 0]
+        last = backup[:, -1:] + way * loops[:, -1:]
+        stack = bare.changed(
+            marks=(
+                np.concatenate([main, backup], axis=1).reshape(-1),
+                np.concatenate([main[:, 1:], length, backup[:, 1:], last], axis=1).reshape(-1),
+            ),
+            anchors=anchors.reshape(-1, 3), softer=1.0 / stiffer, offset=np.zeros((count, 2)),
+        )
+        places, _ = guesses(stack)
+        found = balance_quick(stack, places, settings=SETTINGS, asked=Asked(**asked_at, by=by.reshape(-1)))
+        more, stood = found.longer.copy(), found.done.copy()
+        length = length + np.where(stood, more, 0.0)[:, None]
     alone = {}
-    for k in open_:
+    for k in np.flatnonzero(~stood).tolist():
         try:
             alone[k] = plan(moved(rig, {key: float(each[k]) for key, each in values.items()}, bands))
         except LinescopeError:
             continue
-        longer[k], stood[k] = alone[k].layout.main_length - float(stack.total[k, 0]), True
+        more[k], stood[k] = alone[k].layout.main_length - float(stack.total[k, 0]), True
     for k, each in alone.items():
         found = put(stack, found, np.array([k]), alone_as_balanced(each.standing))
-    stack = stack.changed(marks=(stack.begin_at, stack.stop_at + (by * longer[:, None]).reshape(-1)))
+    stack = stack.changed(marks=(stack.begin_at, stack.stop_at + (by * more[:, None]).reshape(-1)))
     change = np.column_stack([
         values.get(f"{line}.length_change", np.full(count, getattr(rig, line).length_change))
         for line in ("main", "backup")

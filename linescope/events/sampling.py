@@ -1,8 +1,9 @@
 """Uncertain inputs drawn together: which of them are one and the same, how they are spread, and the points.
 
-The points are a scrambled Sobol set [1]_ of `scipy.stats.qmc`, made once and kept in `data/sobol.npy`: loading
-`scipy.stats` takes a cold command 0.8 s.  An input lies as often below its value as above it, evenly between its low
-and its value, and between its value and its high: nobody who gives a low and a high knows more.
+The points are a scrambled Sobol set [1]_ of `scipy.stats.qmc`, whose generators, made once, are kept in
+`data/sobol.npy`: loading `scipy.stats` takes a cold command 0.8 s.  An input lies as often below its value as above
+it, evenly between its low and its value, and between its value and its high: nobody who gives a low and a high knows
+more.
 
 References
 ----------
@@ -25,10 +26,15 @@ from linescope.rig import Band, Rig
 
 Floats = NDArray[np.float64]
 
-DRAWS = 512
+DRAWS = 2048
+"""With so many, 5, 50 and 95 % of what has a kink lie within 2 % of the width of where they lie in 20,000 independent
+draws, whatever the scrambling; with 512 they lay up to 4 % off."""
+MANY = 16384
+"""Points at which a surface is read off."""
 SEED = 20240601
-"""Of the scrambling: the points kept are `scipy.stats.qmc.Sobol(16, seed=SEED).random(512)`, to 16 bits."""
+"""Of the scrambling: the points are those of `scipy.stats.qmc.Sobol(16, seed=SEED)`."""
 _KEPT = Path(__file__).parent / "data" / "sobol.npy"
+_BITS = 30
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -97,34 +103,16 @@ def points(dimensions: int, count: int = DRAWS) -> Floats:
     count : int
         A power of two.
     """
-    kept = (np.load(_KEPT) + 0.5) / 65536.0
-    if dimensions <= kept.shape[1] and count <= len(kept):
-        found: Floats = kept[:count, :dimensions]
+    first, *steps = np.load(_KEPT)
+    if dimensions <= len(first) and count <= 1 << len(steps):
+        # Each half is the one before, bits turned (a digital net in base 2); Gray code's order, as in the library.
+        bits = first[None, :dimensions]
+        for step in steps[: max(count - 1, 0).bit_length()]:
+            bits = np.concatenate([bits, bits ^ step[:dimensions]])
+        found: Floats = bits[:count] / float(1 << _BITS)
     else:
         from scipy.stats import qmc
 
         found = qmc.Sobol(dimensions, seed=SEED).random(count)
-    found.setflags(write=False)
-    return found
-
-
-@cache
-def lattice(dimensions: int, count: int = 16384) -> Floats:
-    """(count, dimensions) points of a Kronecker lattice: multiples of square roots of primes, less their whole part.
-
-    For many points where a figure costs nothing.
-
-    Parameters
-    ----------
-    dimensions : int
-    count : int
-    """
-    primes: list[int] = []
-    number = 2
-    while len(primes) < dimensions:
-        if all(number % prime for prime in primes):
-            primes.append(number)
-        number += 1
-    found: Floats = (0.5 + np.arange(1, count + 1)[:, None] * np.sqrt(np.array(primes, dtype=float))) % 1.0
     found.setflags(write=False)
     return found

@@ -9,14 +9,14 @@ import numpy as np
 import pytest
 
 from linescope.events import find_bands
-from linescope.events.bands import ENDS, moved_by
+from linescope.events.bands import ENDS, FIRST, moved_by
 from linescope.events.draw_figures import below, depths, excesses, leash_falls, main_lost, tensions
 from linescope.events.fall import leash_fall_sweep
 from linescope.events.main_gone import main_gone
 from linescope.events.meter import tension_strip
 from linescope.events.moved import moved
 from linescope.events.rig_draws import draw, frozen
-from linescope.events.sampling import DRAWS, SEED, DrawGroup, groups, points
+from linescope.events.sampling import DRAWS, MANY, SEED, DrawGroup, groups, points
 from linescope.events.shares import QuadraticFit, shares_of
 from linescope.rig import Band, Given, Inputs
 from linescope.scene import load
@@ -27,8 +27,8 @@ from tests.statics.random_rigs import plain_rig
 
 SCENES = Path(__file__).parents[2] / "scenes"
 WIDE = Band(low=0.8, value=1.0, high=1.25)
-MORE = 2048
-"""Independent draws that a band of `DRAWS` is compared with here; `bench_bands` has 20,000."""
+MORE = 20_000
+"""Independent draws that bands are compared with."""
 
 
 def given(rig, **bands):
@@ -111,6 +111,22 @@ def test_every_draw_is_what_the_events_find_one_by_one(heron):
         assert peak[k] == pytest.approx(gone.lowest.tension[0], rel=1e-6)
 
 
+def test_anchors_of_the_backup_s_own_and_the_tension_of_taping_are_numbers_too():
+    """All draws as numbers of one stack, against each of them laid out and stood up as a rig of its own."""
+    scene = load(SCENES / "ptarmigan_step.toml")
+    planned = plan(scene.rig)
+    found, _ = moved_by(scene.rig, scene.inputs.bands)
+    assert "taping.tension" in {key for group in found for key in group.bands}
+    assert not np.array_equal(scene.rig.main_b, scene.rig.backup_b)
+    quick = draw(planned, found, points(len(found))[:5])
+    bands = {key: band for group in found for key, band in group.bands.items()}
+    for k in range(5):
+        rig = moved(frozen(planned), {key: float(each[k]) for key, each in quick.values.items()}, bands)
+        alone, mine = plan(rig), slice(quick.stack.nodes[k], quick.stack.nodes[k + 1])
+        assert quick.stack.total[k] == pytest.approx((alone.layout.main_length, alone.layout.backup_length), rel=1e-9)
+        np.testing.assert_allclose(quick.standing.places[mine], alone.standing.state.unknowns[:, :3], atol=1e-7)
+
+
 @pytest.mark.parametrize("name", ["ptarmigan_step", "sable_tarn"])
 def test_so_it_is_where_tapes_slide_and_stretch_is_curved(name):
     scene = load(SCENES / f"{name}.toml")
@@ -127,32 +143,59 @@ def test_so_it_is_where_tapes_slide_and_stretch_is_curved(name):
         np.testing.assert_allclose(excesses(loaded.stack, settled)[k], state.bays.excess, atol=1e-6)
 
 
-def test_as_many_draws_as_there_are_are_enough(heron):
-    """5, 50 and 95 % of the set's points lie where those of many independent draws lie, to 2 % of the width."""
-    scene, planned = heron
+def figures_of(loaded, walker):
+    """Figures of the standing line and of the lost main in every draw."""
+    stack, state = loaded.stack, loaded.balanced
+    return {
+        "tension_a": tensions(stack, state)[0], "walker_drop": below(stack, state.places[loaded.node]),
+        "least_excess": excesses(stack, state).min(axis=1), "deepest_loop": depths(stack, state).max(axis=1),
+        **dict(zip(("gone_rest", "gone_floor", "gone_tension"), main_lost(loaded, walker), strict=True)),
+    }
+
+
+def off_by(bands, values):
+    """By how much 5, 50 and 95 % differ from those of other draws, over the width, at most."""
+    return {
+        band.outcome.key: np.max(np.abs(
+            np.quantile(values[band.outcome.key], ENDS) - (band.low, band.middle, band.high)
+        )) / (band.high - band.low)
+        for band in bands.results if band.outcome.key in values
+    }
+
+
+@pytest.mark.parametrize("name", [
+    "heron_gap", *(pytest.param(name, marks=pytest.mark.long) for name in ("larkspur_ledge", "ptarmigan_step")),
+])
+def test_as_many_draws_as_there_are_are_enough(name):
+    """5, 50 and 95 % of every figure lie where those of many independent draws lie, to 2 % of the width; and do so
+    whatever the scrambling: the deepest loop, which has a kink, lay 4 % off with a fourth of the draws."""
+    from scipy.stats import qmc
+
+    scene = load(SCENES / f"{name}.toml")
+    planned = plan(scene.rig)
     found, _ = moved_by(scene.rig, scene.inputs.bands)
     bands = find_bands(scene, planned=planned)
     assert bands.draws == DRAWS and bands.lost == 0
-    shares = np.random.default_rng(3).random((MORE, len(found)))
-    many = draw(planned, found, shares).loaded()
-    values = {
-        "tension_a": tensions(many.stack, many.balanced)[0],
-        "walker_drop": below(many.stack, many.balanced.places[many.node]),
-        "least_excess": excesses(many.stack, many.balanced).min(axis=1),
-        **dict(zip(("gone_rest", "gone_floor", "gone_tension"), main_lost(many, scene.rig.walker), strict=True)),
-    }
-    for band in bands.results:
-        if band.outcome.key in values:
-            ends = np.quantile(values[band.outcome.key], ENDS)
-            # 2 %, and the comparison's own scatter with so few.
-            np.testing.assert_allclose(
-                (band.low, band.middle, band.high), ends, atol=0.03 * (band.high - band.low), err_msg=band.outcome.key
-            )
+    many = draw(planned, found, np.random.default_rng(3).random((MORE, len(found)))).loaded()
+    values = figures_of(many, scene.rig.walker)
+    off = off_by(bands, values)
+    assert len(off) == 7 and max(off.values()) < 0.02, off
+    for seed in (11, 12):
+        others = qmc.Sobol(len(found), seed=seed).random(DRAWS)
+        off = off_by(find_bands(scene, planned=planned, shares=others), values)
+        assert max(off.values()) < 0.02, (seed, off)
     falls = next(band for band in bands.results if band.outcome.key == "fall_foot")
     assert falls.solved < DRAWS and falls.error <= 0.01 * (falls.high - falls.low)
-    some = many.only(np.arange(64))
-    foot, _ = leash_falls(some, scene.rig.walker)
-    assert np.mean((foot > falls.least - 0.05) & (foot < falls.most + 0.05)) == 1.0
+    if not many.stack.free.any():
+        feet = leash_falls(many.only(np.arange(2048)), scene.rig.walker)[0]
+        assert max(off_by(bands, {"fall_foot": feet}).values()) < 0.03  # Independent, so few scatter by 1.5 %.
+
+
+def test_where_every_figure_is_smooth_fewer_draws_do():
+    rig = plain_rig(span=60.0, every=2.0, excess=0.06, tension=3000.0, walker=Walker(mass=70.0, at=31.0))
+    found = find_bands(given(rig, main__tension=Band(low=2900.0, value=3000.0, high=3100.0)))
+    assert found.draws == FIRST < DRAWS
+    assert found.lost == 0
 
 
 def test_one_webbing_is_drawn_once_and_two_are_drawn_apart(heron):
@@ -175,8 +218,9 @@ def test_one_webbing_is_drawn_once_and_two_are_drawn_apart(heron):
 def test_points_kept_are_those_of_the_library():
     from scipy.stats import qmc
 
-    kept = points(16)
-    np.testing.assert_allclose(kept, qmc.Sobol(16, scramble=True, seed=SEED).random(DRAWS), atol=1e-5)
+    for count in (1, 16, DRAWS):
+        np.testing.assert_array_equal(points(16, count), qmc.Sobol(16, scramble=True, seed=SEED).random(count))
+    np.testing.assert_array_equal(points(5, MANY)[:16], points(16)[:16, :5])
     assert points(20, 64).shape == (64, 20)
 
 
@@ -215,7 +259,7 @@ def test_readings_scatter_with_tension_and_stretch():
     scene = load(SCENES / "larkspur_ledge.toml")
     strip = tension_strip(scene)
     band = scene.inputs.bands["main.tension"]
-    assert strip.lost == 0 and strip.draws == DRAWS
+    assert strip.lost == 0 and strip.draws == 512
     assert strip.low[0, 0] == pytest.approx(band.low + 0.1 * (band.value - band.low), rel=2e-3)
     assert strip.high[0, 0] == pytest.approx(band.high - 0.1 * (band.high - band.value), rel=2e-3)
     assert np.all((strip.low < strip.value) & (strip.value < strip.high))
