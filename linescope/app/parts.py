@@ -22,6 +22,7 @@ from linescope.events.wind import WindNote
 from linescope.export.space import space
 from linescope.export.space.part import place
 from linescope.notes import Missing, Quantity, Spot, Term, Verbatim
+from linescope.report import bands as band_rows
 from linescope.report import grids
 from linescope.rig import Rig, RigSource
 from linescope.stage.ground import Site
@@ -38,11 +39,11 @@ from linescope.words import Words
 
 Json = dict[str, Any]
 
-PARTS = ("rub", "clearance", "excess", "catches", "wind", "readings")
+PARTS = ("rub", "clearance", "excess", "catches", "wind", "readings", "bands")
 """In the order in which they first arrive; rub and clearance come again, if their first answer was one."""
 
 FIRST = ("first rub", "first clearance", "excess", "catches", "wind", "readings")
-ALL = (*FIRST, "rub", "clearance")
+ALL = (*FIRST, "bands", "rub", "clearance")
 
 LISTED = 6
 """Places of rub in the list."""
@@ -72,7 +73,7 @@ def study_of(scene: Rig | RigSource, state: State, wanted: frozenset[str] = ANSW
     **more : object
         For the study.
     """
-    leave = Study.SLOW - wanted | {"bands"}
+    leave = (Study.SLOW | {"bands"}) - wanted
     return Study(scene, state=state, leave=leave, rub_levels=("value",), rub_steps=3, **more)
 
 
@@ -104,6 +105,9 @@ def answers(
     drawn.run(sorted(SHOWN_IN_SPACE))
     yield "space", packed(space(drawn, words, ground=site, films=False), {"kind": "whole", "stage": "exact"})
     yield from parts(drawn, words, ("clearance",))
+    banded = study_of(scene, state, frozenset({"bands"}), given=_known(first), progress=tell)
+    banded.run(["bands"])
+    yield from parts(banded, words, ("bands",))
     whole = study_of(scene, state, SHOWN_IN_SPACE | FILMS | {"wear"}, given=_known(drawn), progress=tell)
     whole.run(["wear"])
     yield from parts(whole, words, ("rub",))
@@ -138,7 +142,7 @@ def parts(study: Study, measures: Words, names: tuple[str, ...] = ALL) -> Iterat
     """
     made = {
         "first rub": _first_rub, "first clearance": _first_clearance, "excess": _excess, "catches": _catches,
-        "wind": _wind, "readings": _readings, "rub": rub, "clearance": _clearance,
+        "wind": _wind, "readings": _readings, "bands": _bands, "rub": rub, "clearance": _clearance,
     }
     for each in names:
         name = each.removeprefix("first ")
@@ -247,6 +251,17 @@ def _readings(study: Study, measures: Words) -> Json:
         "head": table.columns, "rows": [list(row) for row in table.rows], "notes": rest, "alarms": first,
         "places": places,
     }
+
+
+def _bands(study: Study, measures: Words) -> Json:
+    """5, 50 and 95 % of the main figures in draws of all uncertain inputs; without any, what they are as given."""
+    bands, table = study.bands, band_rows.table(study, measures)
+    if isinstance(bands, Missing) or table is None or not bands.draws:
+        return {"rows": [], "notes": [measures.say("stage-no-bands")], "places": []}
+    leads = [each.text for each in measures.sentences(note for note in bands.notes if note.leads)]
+    rest = [line for line in band_rows.band_lines(study, measures) if line not in leads]
+    rows = [list(row) for row in table.rows]
+    return {"head": table.columns, "rows": rows, "notes": rest, "alarms": leads, "places": []}
 
 
 def _clearance(study: Study, measures: Words) -> Json:

@@ -24,6 +24,7 @@ def lowered(
     if not evaluate(joins, anchors, curves, nodes, pieces):
         return np.inf, 0
     derive_by_length(pieces)
+    # No slips are taken for likely: where a line snaps, such a guess decides in which of its states it comes to rest.
     slope, hold, rest, likely = np.empty(4 * n), np.empty(n), np.empty(n), np.zeros(n)
     gradient(joins, points, pieces, slope)
     drive = loop = 0.0
@@ -41,9 +42,6 @@ def lowered(
             joins, points, anchors, curves, nodes, pieces, hold, rest, want if last else rough,
             max(accept, 0.0 if last else rough), likely
         )
-        for i in range(n):
-            slip = nodes[i, 3] - rest[i]
-            likely[i] = 1.0 if slip > 0.0 else -1.0 if slip < 0.0 else 0.0
         levels += 1
         if last or not left < np.inf:
             return left, levels

@@ -156,8 +156,8 @@ def slipping(
     want, accept : float
         Wanted force out of balance, and what is still accepted where rounding stops further progress.  [N]
     likely : (n,) array
-        Sign of the slips that are likely, 0 where none is: a guess that costs nothing but time when it is wrong.
-        [-]
+        Sign of the slips that are likely, 0 where none is: a guess that costs nothing but time where there is one
+        state to find, and may lead to another one where there are several.  [-]
 
     Returns
     -------

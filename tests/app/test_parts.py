@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from linescope.app.parts import PARTS, parts, study_of
+from linescope.report import bands as band_rows
 from linescope.rig import Given, Inputs, Reading
 from linescope.scene import load
 from linescope.study import Study
@@ -38,6 +39,19 @@ def test_clearance_comes_twice_at_once_as_a_first_answer():
     assert all(len(row) == len(early["head"]) for row in early["rows"])
     # Nothing of it is nearer than needed: the whole answer says so as well, and no alarm was raised for it.
     assert not early["alarms"] and not any(place["alarm"] for place in whole["places"])
+
+
+def test_bands_of_the_main_figures_are_a_part_as_other_surfaces_tell_them():
+    scene = load(Path(__file__).parents[2] / "scenes" / "heron_gap.toml")
+    study, words = Study(scene), Words()
+    found = dict(parts(study, words, ("bands",)))["bands"]
+    table = band_rows.table(study, words)
+    assert found["head"] == table.columns and [tuple(row) for row in found["rows"]] == list(table.rows)
+    assert {"5 %", "50 %", "95 %"} <= set(found["head"])
+    told = [*found["alarms"], *found["notes"]]
+    assert any(text.startswith("2,048 draws of all inputs") for text in told), told
+    plain = dict(parts(study_of(plain_rig(), "as taped", frozenset({"bands"})), words, ("bands",)))["bands"]
+    assert not plain["rows"] and plain["notes"] == [words.say("stage-no-bands")]
 
 
 def test_what_readings_tell_is_a_part_and_a_wrong_loop_a_place_to_look_at():

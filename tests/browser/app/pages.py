@@ -27,7 +27,7 @@ from linescope.scene import Scene
 from linescope.words import Words
 from tests.once import falls_in_time
 
-STAGES = {"ground": 1, "first": 2 + len(FIRST), "exact": 4 + len(FIRST), "all": 6 + len(FIRST)}
+STAGES = {"ground": 1, "first": 2 + len(FIRST), "exact": 4 + len(FIRST), "all": 7 + len(FIRST)}
 """How many of the longer answers have come with each stage."""
 LOOKS = 0.02  # Between looks at how far a test waits [s].
 

@@ -3,7 +3,7 @@ import { fill, find, make, table } from "./dom.js";
 
 /** @typedef {import("./live.js").Live} Live */
 
-const SLOW = ["clearance", "catches", "rub", "excess", "wind", "readings", "in_time"];
+const SLOW = ["clearance", "catches", "rub", "excess", "wind", "readings", "bands", "in_time"];
 
 export class Answers {
   /** @param {Live} live */
