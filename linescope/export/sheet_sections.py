@@ -267,8 +267,10 @@ def _falls(sheet: Sheet) -> list[Any]:
     gone = events.topic("main_gone", study, measures)
     if gone is not None:
         flow += parts.grid(gone, sheet.width)
-    found = (study.fall_places, study.gone_places)
-    said = [measures.note(n) for event in found if event for n in event.notes]
+    if study.in_time:  # Bouncing, and by amplitude.
+        flow += [*_topic(sheet, "motion", 1), *_topic(sheet, "motion", 2)]
+    told = (("falls", study.fall_places), ("main_gone", study.gone_places))
+    said = [measures.note(n) for name, event in told if event for n in TOPICS[name].notes(study)]
     flow += [parts.note(line) for line in dict.fromkeys(said)]
     missing = measures.say("sheet-clearance-unknown")
     flow += _table(sheet, events.of_ground(PLACES, study, measures), missing)

@@ -5,7 +5,7 @@ tests/EVIDENCE.md: dip and tie-in point stay over the roof and energy closes to 
 at an anchor, as a mean of 10 ms, comes to 1.06 of that of the roof, since waves run on: it has no roof.  The mirrored
 rig, and pieces and steps of half the length, move the way of the feet by less than 1 %, but the light ring's dip by up
 to 4 % and 10 ms peaks by up to 15 %: that much rounding grows to where nothing is lost.  Means of runs a billionth
-apart, with three tenths of the air, keep to 1 % and 3 % (a table there says so of ten rigs).  Every test run takes the
+apart, with three tenths of the air, keep to 1 % and 3 % (tests/motion/test_means.py).  Every test run takes the
 first few, and 175, where the ring lies 2.3 m from an anchor on a line that goes slack.
 """
 

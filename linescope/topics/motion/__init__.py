@@ -328,8 +328,13 @@ def _said(found: Expected, study: Study) -> tuple[Note, ...]:
 
 
 def _notes(study: Study) -> tuple[Note, ...]:
+    from linescope.motion.notes import trust
+
     found = [each for name in ("fall_in_time", "main_gone_in_time") if (each := study.get(name))]
-    return tuple(dict.fromkeys(note for each in found for note in _said(each, study)))
+    told = [note for each in found for note in _said(each, study)]
+    if not told and (study.get("bounce_in_time") or study.get("gust_in_time")):
+        return (trust(),)
+    return tuple(dict.fromkeys(told))
 
 
 FALL = Group(

@@ -171,7 +171,7 @@ motion-film-note = One run, with the middle of all inputs; slowed where it snaps
         [yes] Ground stops lines and feet, without rebound.
         [lines] Ground stops lines; his feet begin in it, and nothing stops them.
        *[no] No ground is given: nothing stops lines and feet.
-    } A peak may be { $peaks } higher or lower.
+    } Peaks may be { $peaks } off, and which tape goes is chance.
 motion-film-note-gust = One run, with the middle of all inputs. { $ground ->
         [yes] Ground stops lines and feet, without rebound.
         [lines] Ground stops lines; his feet begin in it, and nothing stops them.
