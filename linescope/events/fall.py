@@ -60,6 +60,7 @@ class FallNote(Kind):
     STATIC = "falls-basis-static"
     START = "falls-basis-start"
     SLIDERS = "falls-basis-sliders"
+    LOOPS = "falls-limit-loops"
 
 
 @dataclass(frozen=True, eq=False, kw_only=True, repr=False)

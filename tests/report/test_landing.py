@@ -12,6 +12,7 @@ import pytest
 
 import linescope
 from linescope.cli import OVER_GROUND, main
+from linescope.events.fall import FallNote
 from linescope.study import Study
 from linescope.topics import FALLS
 from linescope.topics.landing import LandingNote, falls_landing, gone_landing
@@ -54,6 +55,8 @@ def test_falls_whose_feet_come_below_the_profile_are_named(study: Study) -> None
     assert alarmed == falls.at[(left <= error) & away].tolist() != []
     assert [note.severity.name for note in notes] == ["DANGER", "LIMIT"]
     assert any(note.kind is LandingNote.FALL for note in FALLS.notes(study))
+    # A balance has some newtons in the backup: what it leaves out stands beside them.
+    assert any(note.kind is FallNote.LOOPS for note in FALLS.notes(study))
 
 
 def test_where_clearances_alarm_themselves_it_is_not_said_twice() -> None:

@@ -8,9 +8,9 @@ from typing import Any
 
 import numpy as np
 
-from linescope.events.fall import SEEN, LeashFall, LeashFallSweep
+from linescope.events.fall import SEEN, FallNote, LeashFall, LeashFallSweep
 from linescope.figures import Figure, Group, Record
-from linescope.notes import Missing, Note, Spot, Term, Value
+from linescope.notes import Missing, Note, Severity, Spot, Term, Value
 from linescope.study import Study
 from linescope.topics.landing import falls_landing
 from linescope.topics.motion import beside
@@ -133,7 +133,8 @@ def _notes(study: Study) -> tuple[Note, ...]:
     found = study.fall_places
     if isinstance(found, Missing):
         return (found.note,)
-    return (*found.notes, *falls_landing(study), *beside.notes("fall_in_time", study))
+    loops = () if study.in_time else (Note(kind=FallNote.LOOPS, severity=Severity.LIMIT),)
+    return (*found.notes, *falls_landing(study), *loops, *beside.notes("fall_in_time", study))
 
 
 def _group(head: str, path: str, event: str) -> Group:

@@ -50,6 +50,7 @@ falls-limit-ground = In leash falls { $every ->
         [yes] from all these places
        *[no] at { $places } from A
     } feet are in the ground before the fall is over. Ground stops nothing in these figures, which say what would be reached: forces, dips and times there are those of a fall that goes on, not of one that ends on the ground.
+falls-limit-loops = What loops do as they snap tight is not in these figures: in time they can load the backup far more than it carries here, and tapes can go (`linescope motion`).
 falls-basis-static = Energy balance without damping and without the inertia of the lines, for the static stretch curves given: the lowest feet are bounds (≤) for a ring that stays where it is; forces, and the ring's depth, are estimates. Webbing pulled fast is stiffer (1.2 to 2 times, from memory), which makes falls shallower and harder.
 falls-basis-start = He falls { $height } (tie-in height plus leash) from standing at rest; then leash (modulus { $leash }) and body ({ $body }) stretch along with the line. The energy that the line has stored under him is counted; if the line has sprung up before the leash is tight, the fall is shallower and softer. The ring stays where it is on the main.
 falls-basis-sliders = Falls are computed with sliding tapes that hold and with sliding tapes without friction; each figure is the worse of both. { $deeper ->
