@@ -35,6 +35,7 @@ from linescope.advise.levers import instead, levers_of
 from linescope.advise.price import price_of
 from linescope.advise.results import ENOUGH, Advice, AdviceVerdict, Ask, Kept, Option, PlanReason, Quality, Set
 from linescope.advise.search import PlanSearch, Tried
+from linescope.advise.whole import along, is_looked_at, keeps_along, missed_along, worst_along
 from linescope.advise.wished import Watched, watched_of, wishes_of
 from linescope.clearance import Clearance, GroundIndex, find_clearance
 from linescope.errors import InputError, LinescopeError
@@ -53,6 +54,10 @@ UNLIKE = 0.12
 PASSES = 3
 """How often a worst place is handed back to the search."""
 GLANCES = 3
+FEWEST_AGAIN = 3
+"""How often the fewest levers are looked for, each time with the places that were handed back."""
+LOOKS = 8
+"""How often a plan that is missed somewhere along the line, or at a glance, is sought again."""
 PUSH = 0.1
 """By so much more of what would be noticed a plan has to keep what its clearance found short all the same.  [-]"""
 LISTED = 6
@@ -135,10 +140,10 @@ class _Advising:
             if first is None:
                 _ = search.terms.values(AdvisedRig(scene.rig, self.index))  # Raises what is wrong.
                 raise LinescopeError("the scene as it is cannot be solved")
-            if self._is_checked:
-                search.watch(seeded(first.case, search.terms.watched))
-                first = search.solve(first.values)
-                assert first is not None
+            begun = worst_along(first.case, search.terms.watched)
+            search.watch(seeded(first.case, begun) if self._is_checked else begun)
+            first = search.solve(first.values)
+            assert first is not None
             if number == 0:
                 self.now = first
                 self._measure(search, first)
@@ -230,11 +235,17 @@ class _Advising:
     def _plans(self, name: str, keys: dict[str, str], search: PlanSearch) -> None:
         """Options of one search: fewest levers, with a reserve, and unlike ones."""
         before = len(self.options)
-        first = self._fewest(search)
-        if first is None:
+        tried, check, free, handed = None, None, None, -1
+        for _ in range(FEWEST_AGAIN):
+            first = self._fewest(search) if len(search.terms.owner) != handed else None
+            if first is None:
+                break
+            (begun, free), handed = first, len(search.terms.owner)
+            tried, check = self._checked(search, begun, search.least_change, free, None)
+            if tried is not None:
+                break  # Else, with the places that were handed back, it takes more levers, or others.
+        if handed < 0:
             return
-        begun, free = first
-        tried, check = self._checked(search, begun, search.least_change, free, None)
         if tried is None:
             tried, check = self._checked(search, None, search.least_change, None, None)
             free = None
@@ -307,8 +318,9 @@ class _Advising:
 
     def _fewest(self, search: PlanSearch) -> tuple[Tried, Sequence[int] | None] | None:
         """The least change of the fewest levers that keeps all wishes; None where no set of them was found to."""
-        if self.now.least >= 0.0 and search is self.own:
-            return self.now, None
+        now = search.solve(self.now.values) if search is self.own else None  # With all places that were handed back.
+        if now is not None and now.least >= 0.0:
+            return now, None
         if search.out_of_reach.any():
             return None
         d = len(search.levers)
@@ -330,8 +342,10 @@ class _Advising:
             self.tell(0.4 + 0.05 * size, "seeking")
             if best is not None:
                 return best[1], best[2]
-        tried = search.seek(search.least_change)
-        return None if tried is None or tried.least < 0.0 else (tried, None)
+        for tried in (search.seek(search.least_change), search.nearest()):
+            if tried is not None and tried.least >= 0.0:
+                return tried, None
+        return None
 
     def _checked(
         self, search: PlanSearch, tried: Tried | None, aim: Callable[[Floats], tuple[float, Floats]],
@@ -346,11 +360,9 @@ class _Advising:
         for turn in range(passes):
             if tried is None or tried.least < 0.0:
                 return None, check
-            if not self._is_checked:
-                return tried, None
-            tried = self._glanced(search, tried, aim, free, pushed)
-            if tried is None:
-                return None, check
+            tried = self._looked(search, tried, aim, free, pushed)
+            if tried is None or not self._is_checked:
+                return tried, check
             rig = tried.case.rig
             check, deeper = self._clearance(search, tried)
             handed, bound = places_from(check, search.terms.watched, rig)
@@ -368,15 +380,19 @@ class _Advising:
                 tried = search.seek(aim, free=free, reserve=pushed if pushed.any() else None)
         return None, check
 
-    def _glanced(
+    def _looked(
         self, search: PlanSearch, tried: Tried, aim: Callable[[Floats], tuple[float, Floats]],
         free: Sequence[int] | None, reserve: Floats,
     ) -> Tried | None:
-        """A plan of which nothing is short at a glance: a clearance takes fifty times as long."""
-        for _ in range(GLANCES):
-            handed = glanced(tried.case, search.terms.watched)
+        """A plan that keeps its wishes all along the line, and of which nothing is short at a glance: a clearance takes
+        fifty times as long.  Each worst place is handed back to the search."""
+        glances = GLANCES if self._is_checked else 0
+        for _ in range(LOOKS):
+            handed = missed_along(tried.case, search.terms.watched)
+            if not handed and glances:
+                handed, glances = glanced(tried.case, search.terms.watched), glances - 1
             if not handed:
-                return tried
+                return tried if keeps_along(tried.case, search.terms.watched) else None
             search.watch(handed)
             again = search.solve(tried.values)
             if again is None or again.least < 0.0:
@@ -386,7 +402,7 @@ class _Advising:
             if again is None or again.least < 0.0:
                 return None
             tried = again
-        return tried
+        return None
 
     # What is known of a plan
 
@@ -459,18 +475,24 @@ class _Advising:
                 found.append(Kept(wish=wish, least=math.nan, most=math.nan, left=math.inf, at=math.nan))
                 continue
             worst = int(mine[np.argmin(tried.margins[mine])])
-            values = tried.case.values(terms.watched[number])
             watched = terms.watched[number]
+            values = tried.case.values(watched)
             row = int(terms.row[worst]) - (watched.plain - len(watched.every))
             at = watched.every[row] if 0 <= row < len(watched.every) else math.nan
-            least, left = float(np.nanmin(values)), float(tried.margins[worst] * terms.notice[worst])
+            left = float(tried.margins[worst] * terms.notice[worst])
+            whole = along(tried.case, watched) if is_looked_at(watched) else None
+            if whole is not None:
+                values = np.concatenate([values, whole.values])
+                if whole.left[whole.worst] < left or math.isinf(left):
+                    left, at = float(whole.left[whole.worst]), float(whole.at[whole.worst])
+            least, most = _ends(values)
             near = None if check is None else nearest_of(check, wish)
             if near is not None and near.distance < least:  # The sweep looks everywhere.
                 least, left, at = near.distance, near.distance - wish.at_least, place_of(near, wish.figure)
             low, high, share = drawn.band(number) if drawn is not None else (math.nan,) * 3
             parts = parts_of(search, tried, worst, float(old[worst])) if tried is not self.now else ()
             found.append(Kept(
-                wish=wish, least=least, most=float(np.nanmax(values)), left=left, at=float(at), low=low, high=high,
+                wish=wish, least=least, most=most, left=left, at=float(at), low=low, high=high,
                 share=share, draws=0 if drawn is None else drawn.draws(number), parts=parts,
             ))
         return tuple(found)
@@ -515,6 +537,14 @@ class _Advising:
         return replace(
             base, verdict=verdict, nearest=option, gives=gives, conflict=conflict, more=more, solves=search.solved,
         )
+
+
+def _ends(values: Floats) -> tuple[float, float]:
+    """The least of the first column and the most of the second, of those that are known."""
+    known = values[~np.isnan(values).any(axis=1)]
+    told = known[known[:, 0] <= known[:, 1]]  # Else there is no such bay.
+    told = told if len(told) else known
+    return (float(told[:, 0].min()), float(told[:, 1].max())) if len(told) else (math.nan, math.nan)
 
 
 def _along(search: PlanSearch, axis: Floats) -> Callable[[Floats], tuple[float, Floats]]:

@@ -6,6 +6,7 @@ import math
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,6 +25,9 @@ from linescope.rig.wishes import ELSEWHERE
 from linescope.statics import BayResults, LineShape, Plan, cut_list, plan, solve
 from linescope.statics.results import bays_of, line_shapes
 from linescope.taping import CutList
+
+if TYPE_CHECKING:
+    from linescope.advise.whole import Along
 
 Floats = NDArray[np.float64]
 
@@ -52,6 +56,7 @@ class AdvisedRig:
         self._gone: dict[float, tuple[MainGone, int]] = {}
         self._left: dict[Collection[str], tuple[set[float], dict[Measurand, Remainder]]] = {}
         self.deeper: Deeper | None = None
+        self.along: dict[Wish, Along] = {}
 
     @cached_property
     def planned(self) -> Plan:
@@ -227,6 +232,7 @@ class AdvisedRig:
         return np.asarray(value[self._inside(bays, wish)])
 
     def _under(self, wish: Wish, at: _Walked) -> tuple[float, float]:
+        """Least and most; inf and -inf where the bay under him is none of those that the wish is for."""
         bays, figure = at.bays, wish.figure
         assert at.ring is not None
         if figure == "sag with the walker":
@@ -238,8 +244,9 @@ class AdvisedRig:
         value = bays.excess if figure.startswith("excess") else bays.loop_depth
         if figure == "loops under the walker":
             here = float(self.rig.along_chord(at.ring))
-            mine = float(value[int(np.argmin(np.abs(0.5 * (bays.start + bays.end) - here)))])
-            return mine, mine
+            bay = int(np.argmin(np.abs(0.5 * (bays.start + bays.end) - here)))
+            mine = float(value[bay])
+            return (mine, mine) if self._inside(bays, wish)[bay] else (math.inf, -math.inf)
         some = value[self._inside(bays, wish)]
         return (float(some.min()), float(some.max())) if len(some) else (math.nan, math.nan)
 

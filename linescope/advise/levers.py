@@ -279,29 +279,29 @@ def instead(scene: Scene) -> list[tuple[str, dict[str, str]]]:
     return found
 
 
-def bay_at(rig: Rig, levers: Sequence[Lever], values: Mapping[int, float] | Floats, zone: int | None) -> float:
-    """Bay of a zone, or of the whole line on the mean, with levers at values.  [m]
+def counts_of(rig: Rig, levers: Sequence[Lever], zone: int | None) -> tuple[float, float, Floats]:
+    """Length of a zone, or of the whole line [m], into how many bays it is cut with levers at their low ends, and (d,)
+    how many more over the range of each.
 
     Parameters
     ----------
     rig : Rig
     levers : sequence of Lever
-    values : mapping or (n,) array
-        By the lever's number.
     zone : int or None
     """
-    counts = {lever.zone: float(values[k]) for k, lever in enumerate(levers) if lever.name == "bays"}
-    numbers = range(1, len(rig.taping.zones) + 1) if zone is None else (zone,)
-    length = sum(zone_length(rig, number) for number in numbers)
-    count = 0.0
-    for number in numbers:
-        spacing = rig.taping.zones[number - 1].spacing
-        if number in counts:
-            count += counts[number]
+    counted = {lever.zone: (k, lever) for k, lever in enumerate(levers) if lever.name == "bays"}
+    length, count, more = 0.0, 0.0, np.zeros(len(levers))
+    for number in range(1, len(rig.taping.zones) + 1) if zone is None else (zone,):
+        spacing, own = rig.taping.zones[number - 1].spacing, zone_length(rig, number)
+        length += own
+        if number in counted:
+            k, lever = counted[number]
+            count += lever.low
+            more[k] = lever.high - lever.low
         elif spacing.kind in ("even", "irregular"):
-            count += max(zone_length(rig, number) / spacing.every, 1.0)
+            count += max(own / spacing.every, 1.0)
         elif spacing.kind == "pattern":
-            count += max(zone_length(rig, number) / float(np.mean(spacing.values)), 1.0)
+            count += max(own / float(np.mean(spacing.values)), 1.0)
         else:
             count += len(spacing.values) + 1
-    return length / max(count, 1.0)
+    return length, count, more

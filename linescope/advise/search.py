@@ -7,16 +7,18 @@ Nothing but what was solved exactly is handed out.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import minimize
 
 from linescope.advise.case import AdvisedRig
-from linescope.advise.levers import Lever, bay_at, tried_for
+from linescope.advise.levers import Lever, counts_of, tried_for
 from linescope.advise.surface import Surfaces
 from linescope.advise.wished import Watched
 from linescope.clearance import GroundIndex
@@ -42,6 +44,8 @@ ranged over.  Where levers move over all their ranges that is more, and it is as
 draws lie close together, and nothing is asked again.  [-]"""
 ROUNDS = 5
 STARTS = 6
+MOST_ROUNDED = 512
+"""Ways to round a proposal, at most."""
 BARE = 0.02
 """Margin, as a share of the smallest noticeable difference, by which a proposal must meet its wishes so that rounding
 cannot break them.  [-]"""
@@ -313,6 +317,8 @@ class PlanSearch:
         watched : sequence of Watched
         """
         self.terms = Terms.of(watched)
+        for name in ("loops", "_cut"):
+            self.__dict__.pop(name, None)
         for case in self.known.values():
             case.see(self.deeper)
         self._lay(lambda share: None)
@@ -365,23 +371,30 @@ class PlanSearch:
         assert self.surfaces is not None
         return np.isfinite(self.surfaces.constant) & ~self.idle
 
-    def _bays(self, u: Floats) -> Floats:
-        """(m,) bay that the depth of each term's loop goes with; 1 for other terms.  [m]"""
-        values = np.array([lever.value(float(each)) for lever, each in zip(self.levers, u, strict=True)])
-        found = np.ones(len(self.terms.owner))
-        bays: dict[int | None, float] = {}
-        for k in np.flatnonzero(self.loops).tolist():
-            zone = self.terms.watched[self.terms.owner[k]].wish.zone
-            if zone not in bays:
-                bays[zone] = bay_at(self.scene.rig, self.levers, values, zone)
-            found[k] = bays[zone]
-        return found
-
-    @property
+    @cached_property
     def loops(self) -> NDArray[np.bool_]:
         """(m,) which terms are depths of loops."""
         return np.array([self.terms.watched[k].wish.figure.startswith("loops ") and not
-                         self.terms.watched[k].wish.wished.ground for k in self.terms.owner])
+                         self.terms.watched[k].wish.wished.ground for k in self.terms.owner], dtype=bool)
+
+    @cached_property
+    def _cut(self) -> tuple[Floats, Floats, Floats]:
+        """(m,) length that each term's loops share [m], (m,) into how many bays with levers at their low ends, and
+        (m, d) how many more over the range of each; 1, 1 and 0 for terms that are no loops."""
+        m = len(self.terms.owner)
+        length, count, more = np.ones(m), np.ones(m), np.zeros((m, len(self.levers)))
+        known: dict[int | None, tuple[float, float, Floats]] = {}
+        for k in np.flatnonzero(self.loops).tolist():
+            zone = self.terms.watched[self.terms.owner[k]].wish.zone
+            if zone not in known:
+                known[zone] = counts_of(self.scene.rig, self.levers, zone)
+            length[k], count[k], more[k] = known[zone]
+        return length, count, more
+
+    def _bays(self, u: Floats) -> Floats:
+        """(..., m) bay that the depth of each term's loop goes with; 1 for other terms.  [m]"""
+        length, count, more = self._cut
+        return np.asarray(length / np.maximum(count + u @ more.T, 1.0))
 
     def bent(self, u: Floats, y: Floats) -> Floats:
         """(n, m) what surfaces are laid through: a loop's depth over its bay squared goes with its excess, straight.
@@ -395,8 +408,7 @@ class PlanSearch:
         """
         if not self.loops.any():
             return y
-        bays = np.array([self._bays(each) for each in np.atleast_2d(u)])
-        return np.where(self.loops, (y / bays) ** 2, y)
+        return np.where(self.loops, (y / self._bays(np.atleast_2d(u))) ** 2, y)
 
     def unbent(self, error: Floats, u: Floats, y: Floats) -> Floats:
         """(m,) errors of what surfaces are laid through, as errors of the values themselves.  [SI]
@@ -426,13 +438,13 @@ class PlanSearch:
             What is added to the surfaces.  [of what they are laid through]
         """
         assert self.surfaces is not None
-        z, slopes = self.surfaces.at(u), self.surfaces.slopes(u)
+        z, slopes = self.surfaces.both(u)
         if shift is not None:
             z = z + shift
         loops = self.loops
         if loops.any():
-            bays, eps = self._bays(u), 1e-6
-            steps = np.array([(self._bays(u + eps * axis) - bays) / eps for axis in np.eye(len(u))]).T
+            bays, (length, _, more) = self._bays(u), self._cut
+            steps = np.where((bays < length)[:, None], -(bays**2 / length)[:, None] * more, 0.0)
             root = np.sqrt(np.maximum(z, 1e-6))
             z = np.where(loops, bays * root, z)
             bent = steps * root[:, None] + (bays / (2.0 * root))[:, None] * slopes
@@ -468,7 +480,7 @@ class PlanSearch:
             u, ok = self.propose(aim, free, more + extra, wanted, shift, starts if turn == 0 else 3, best)
             if turn == 0 and not ok and free is not None and not self._hopeful(u, wanted):
                 return None
-            found = self.solve(self.values(u))
+            found = self.solve(self._set(u, aim, free, more + extra, wanted, shift))
             if found is None:
                 break
             least = float(np.min((found.margins - 0.5 * more * (reserve is not None))[wanted], initial=np.inf))
@@ -479,12 +491,34 @@ class PlanSearch:
             at = self.shares(found.values)
             z = self.surfaces.at(at) if self.surfaces is not None else np.zeros(len(wanted))
             new = self.bent(at[None], found.found[None])[0] - z
-            again = np.allclose(np.nan_to_num(new), shift, atol=1e-9)
             shift = np.where(np.isfinite(new), new, shift)
-            # Rounding may lose what the unrounded proposal keeps.
-            if again:
+            if turn:  # Else it may be no more than what the surfaces missed.
                 extra = extra + np.where(wanted, np.clip(-found.margins, 0.0, 0.5) + BARE, 0.0)
         return best
+
+    def _set(
+        self, u: Floats, aim: Aim, free: Sequence[int] | None, more: Floats, wanted: NDArray[np.bool_], shift: Floats
+    ) -> Floats:
+        """(d,) values that hands can set beside a proposal: the nearest, where the surfaces say that it keeps what is
+        wanted; else of those a step up or down the one that serves the aim best and keeps it, or that misses it least.
+        """
+        wanted = wanted & self.guided
+        nearest = self.values(u)
+        options: list[tuple[float, ...]] = []
+        for k, (lever, at) in enumerate(zip(self.levers, nearest.tolist(), strict=True)):
+            fixed = lever.whole or (free is not None and k not in free)
+            beside = lever.value(float(u[k])) / lever.step
+            ends = (lever.rounded(lever.step * math.floor(beside)), lever.rounded(lever.step * math.ceil(beside)))
+            options.append((at,) if fixed else tuple(dict.fromkeys((at, *ends))))
+
+        def missed(values: Floats) -> float:
+            z, _ = self.predicted(self.shares(values), shift)
+            return max(0.0, float(np.max((more - self.terms.margins(z))[wanted], initial=0.0)))
+
+        if missed(nearest) <= 0.0:
+            return nearest
+        every = [np.array(values) for values in itertools.islice(itertools.product(*options), MOST_ROUNDED)]
+        return min(every, key=lambda values: (missed(values), aim(self.shares(values))[0]))
 
     def foretold(self, aim: Aim, free: Sequence[int], starts: int = 3) -> tuple[bool, float] | None:
         """Whether some levers break a wish by the surfaces, and what their aim comes to; None where they cannot but

@@ -63,8 +63,9 @@ class Surfaces:
 
     def at(self, u: Floats) -> Floats:
         """(m,) values at levers (d,)."""
-        return np.asarray(self.constant + self.slope @ u + np.einsum("mij,i,j->m", self.curved, u, u))
+        return self.both(u)[0]
 
-    def slopes(self, u: Floats) -> Floats:
-        """(m, d) slopes at levers (d,)."""
-        return np.asarray(self.slope + 2.0 * self.curved @ u)
+    def both(self, u: Floats) -> tuple[Floats, Floats]:
+        """(m,) values and (m, d) slopes at levers (d,)."""
+        bent = self.curved @ u
+        return np.asarray(self.constant + (self.slope + bent) @ u), np.asarray(self.slope + 2.0 * bent)

@@ -22,8 +22,15 @@ LINES = {"line over ground": "line", "loops over ground": "loop"}
 NOTICED = {"line": 0.2, "loop": 0.1, "leash": 0.5, "body": 0.5}
 IN_ROCK = 0.05
 """What would be noticed of a distance of each kind, and of one to rock beside an anchor.  [m]"""
+OF_A_PART = ("line over ground", "loops over ground", "excess with the walker", "loops with the walker")
+"""Figures of the part of the line that is wished for, wherever the walker is."""
 WALKED = (0.1, 0.25, 0.5, 0.75, 0.9)
-"""Where the walker is put besides his own place, as shares of the span."""
+"""Where the walker is put besides his own place while seeking, as shares of the span."""
+STEPS = {"walker": 200, "line": 200, "falls": 100, "gone": 100}
+"""Into how many steps the whole span is cut where a plan is looked at all along it, with the walker standing, falling
+or hanging on the backup."""
+FINE = 8
+"""Into how many parts the steps beside the worst place are cut again."""
 
 
 def wishes_of(rig: Rig, more: Sequence[Wish] = ()) -> tuple[Wish, ...]:
@@ -192,3 +199,23 @@ def watched_of(rig: Rig, wish: Wish, ledges: Sequence[float] = ()) -> Watched:
     if wish.origin == "clearance" and wished.of == "line":
         return Watched(wish=wish, measurands=((Measurand(kind=LINES[wish.figure], family="rig"), places),))
     return Watched(wish=wish, places=places)
+
+
+def along_of(rig: Rig, wish: Wish) -> tuple[float, ...]:
+    """Places all along the part of the line over which a wish is counted, its ends included, but not nearer to an
+    anchor than `BESIDE`; none for what is of no places.  [m]
+
+    Parameters
+    ----------
+    rig : Rig
+    wish : Wish
+    """
+    low, high = counted_of(rig, wish)
+    if wish.figure in OF_A_PART:
+        low, high = 0.0, rig.span
+    low, high = max(low, BESIDE), min(high, rig.span - BESIDE)
+    steps = STEPS.get(wish.wished.of)
+    if steps is None or high <= low:
+        return ()
+    count = math.ceil((high - low) / rig.span * steps)
+    return tuple(low + (high - low) * k / count for k in range(count + 1))

@@ -112,7 +112,7 @@ def test_its_headline_row_and_data_say_it(found):
     scene, advice = found
     study = advised(scene, advice)
     said = re.sub(r"\s+", " ", advice_text(study, Words("metric", "en")))
-    verdict = "! One plan keeps all that is wished at the places looked at, as solved; its clearance is not kept"
+    verdict = "! One plan keeps all that is wished, as solved; its clearance is not kept"
     assert f"{verdict}: see there." in said
     assert "that of the line as planned now is: the plan makes it worse" in said
     assert "its clearance kept not kept: loop" in said

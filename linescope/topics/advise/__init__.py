@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from linescope.advise.wished import counted_of
+from linescope.advise.wished import BESIDE, FINE, STEPS, counted_of
 from linescope.clearance.finding import Verdict, anchor_zone
 from linescope.figures import Figure, Get, Group, Record
 from linescope.notes import Kind, Note, Quantity, Severity, Value
@@ -244,7 +244,11 @@ def _notes(study: Study) -> tuple[Note, ...]:
             ))
     if found.solves:
         notes.append(Note(kind=AdviceNote.SOLVED, severity=Severity.BASIS, values={"count": found.solves}))
-        notes.append(Note(kind=AdviceNote.PLACES, severity=Severity.BASIS))
+    if found.solves and study.rig.walker is not None:
+        notes.append(Note(kind=AdviceNote.PLACES, severity=Severity.BASIS, values={
+            "near": Quantity(BESIDE, "length"), "standing": Quantity(study.rig.span / STEPS["walker"], "length", "up"),
+            "falling": Quantity(study.rig.span / STEPS["falls"], "length", "up"), "fine": FINE,
+        }))
     if any(wish.wished.ground for wish in found.wishes):
         notes.append(Note(
             kind=AdviceNote.COUNTED, severity=Severity.BASIS,

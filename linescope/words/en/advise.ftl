@@ -9,7 +9,7 @@ advise-kept = What is wished is kept as the line is planned{ $clearance ->
 advise-found = { $plans ->
     [one] One plan keeps
    *[other] { $plans } plans keep
-} all that is wished at the places looked at, as solved{ $clearance ->
+} all that is wished, as solved{ $clearance ->
         [kept] ; { $plans ->
             [one] its clearance is kept as well
            *[other] the clearance of each is kept as well
@@ -49,7 +49,7 @@ advise-unchecked = Plan { $plan } was not checked by the clearance.
     .each = { $plan }
     .many = Plans { $each } were not checked by the clearance.
 advise-basis-solved = { $count } lines were solved exactly; every plan is one of them, with values that hands can set.
-advise-basis-places = A wish is looked at where the walker stands, falls or hangs at stated places, and where the clearance found worse. In between, and nearer to the anchors, what is no distance to the ground may be missed.
+advise-basis-places = Wishes are looked at all along the part of the line where they count, down to { $near } from the anchors: with the walker standing every { $standing }, falling or hanging on the backup every { $falling }, and { $fine } times as finely beside the worst place. What is worse over less than that is missed. Distances that the scene requires are left to its clearance.
 advise-basis-counted = Wishes for distances to the ground are counted outside the anchor zones ({ $zone } from A and from B). They say nothing of falls within no-fall zones: of those, only the clearance tells.
 advise-basis-drawn = Draws, { $draws } a plan: inputs within their low and high, and where none is given pull within { $pull }, excess within { $excess }, leash within { $leash } of the plan; tapes as laid. Rock beside anchors is looked at as planned only.
 
