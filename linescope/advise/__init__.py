@@ -1,6 +1,7 @@
 """What to change for a line to be as it is wished: plans that were solved exactly, or what stands in their way."""
 
 from linescope.advise.advice import advise
+from linescope.advise.foretell import Foreteller, Foretold
 from linescope.advise.results import (
     Advice,
     AdviceVerdict,
@@ -18,6 +19,8 @@ __all__ = [
     "Advice",
     "AdviceVerdict",
     "Ask",
+    "Foreteller",
+    "Foretold",
     "Gives",
     "Kept",
     "More",

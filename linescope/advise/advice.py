@@ -31,10 +31,10 @@ from linescope.advise.checked import (
 from linescope.advise.explain import parts_of
 from linescope.advise.hands import DrawnPlan, drawn_of
 from linescope.advise.in_the_way import conflict_of, gives_of, is_past_the_gate, little_more
-from linescope.advise.levers import instead, levers_of
+from linescope.advise.levers import Instead, instead, levers_of
 from linescope.advise.price import price_of
 from linescope.advise.results import ENOUGH, Advice, AdviceVerdict, Ask, Kept, Option, PlanReason, Quality, Set
-from linescope.advise.search import PlanSearch, Tried
+from linescope.advise.search import BARE, PlanSearch, Terms, Tried
 from linescope.advise.whole import along, is_looked_at, keeps_along, missed_along, worst_along
 from linescope.advise.wished import Watched, watched_of, wishes_of
 from linescope.clearance import Clearance, GroundIndex, find_clearance
@@ -61,6 +61,8 @@ LOOKS = 8
 PUSH = 0.1
 """By so much more of what would be noticed a plan has to keep what its clearance found short all the same.  [-]"""
 LISTED = 6
+RESERVES = 3
+"""How often a plan is sought with the reserve that its draws ask for."""
 
 
 def advise(
@@ -129,13 +131,13 @@ class _Advising:
         if rig.walker is not None:  # Only looked at: what a plan costs when the main goes.
             reach = Wish(figure="ring if the main goes")
             watched.append(Watched(wish=reach, places=(rig.walker.at,)))
-        searches = []
-        alternatives = instead(self.scene)
-        for number, (name, keys) in enumerate(alternatives):
-            scene = self.scene.what_if(keys) if keys else self.scene
+        searches: list[tuple[Instead, PlanSearch]] = []
+        alternatives = self._worth_it(watched)
+        for number, other in enumerate(alternatives):
+            scene = self.scene.what_if(other.keys) if other.keys else self.scene
             levers = levers_of(scene, wishes, self.ask.system)
             search = PlanSearch(scene, watched, levers, self.index, seed=self.ask.seed)
-            searches.append((name, keys, search))
+            searches.append((other, search))
             first = search.solve(np.array([lever.now for lever in search.levers]))
             if first is None:
                 _ = search.terms.values(AdvisedRig(scene.rig, self.index))  # Raises what is wrong.
@@ -151,16 +153,16 @@ class _Advising:
                 if kept is not None:
                     return kept
             search.sample(_part(self.tell, 0.4 * number / len(alternatives), 0.4 / len(alternatives), "sampling"))
-        own = searches[0][2]
+        own = searches[0][1]
         quality = self._quality(own)
-        for name, keys, search in searches:
-            self._plans(name, keys, search)
+        for other, search in searches:
+            self._plans(other, search)
         again = own.solve(self.now.values)  # With every place that was handed back.
         self.now = self.now if again is None else again
         self._look_at_now(own)
-        now = self._option(own, self.now, PlanReason.NOW, "", {}, self._share(own, self.now), self.checked_now)
+        now = self._option(own, self.now, PlanReason.NOW, Instead(), self._share(own, self.now), self.checked_now)
         self._rank(now)
-        solves = sum(search.solved for _, _, search in searches)
+        solves = sum(search.solved for _, search in searches)
         base = Advice(
             rig=rig, verdict=AdviceVerdict.FOUND, wishes=wishes, now=now, options=tuple(self.options), quality=quality,
             solves=solves, draws=self.ask.draws,
@@ -170,7 +172,26 @@ class _Advising:
         elif not self.options:
             base = self._not_found(base, own)
         self.tell(1.0, "done")
-        return base
+        return replace(base, foreteller=own.foreteller(self.wishes))
+
+    def _worth_it(self, watched: Sequence[Watched]) -> list[Instead]:
+        """What may be taken instead: everything that is for the whole line, and the one single zone of another style
+        that serves the wishes best with all levers as they are.  Each takes a search of its own."""
+        every = instead(self.scene)
+        found = [each for each in every if each.zone is None]
+        by_zone = [each for each in every if each.zone is not None]
+        best: tuple[float, Instead] | None = None
+        terms = Terms.of(watched)
+        for number, other in enumerate(by_zone):
+            try:
+                margins = terms.margins(terms.values(AdvisedRig(self.scene.what_if(other.keys).rig, self.index)))
+            except LinescopeError:
+                continue
+            least = float(np.min(np.nan_to_num(margins, nan=-np.inf)))
+            if best is None or least > best[0]:
+                best = least, other
+            self.tell(0.01 * (number + 1) / len(by_zone), "sampling")
+        return found if best is None else [*found, best[1]]
 
     @property
     def _is_checked(self) -> bool:
@@ -186,7 +207,7 @@ class _Advising:
         drawn = None if tried is None else self._drawn(search, tried)
         if tried is None or (drawn is not None and drawn.share < ENOUGH):
             return None
-        now = self._option(search, tried, PlanReason.NOW, "", {}, drawn, self.checked_now)
+        now = self._option(search, tried, PlanReason.NOW, Instead(), drawn, self.checked_now)
         return Advice(
             rig=self.scene.rig, verdict=AdviceVerdict.KEPT, wishes=self.wishes, now=now, solves=search.solved,
             draws=self.ask.draws,
@@ -232,7 +253,7 @@ class _Advising:
 
     # Plans
 
-    def _plans(self, name: str, keys: dict[str, str], search: PlanSearch) -> None:
+    def _plans(self, other: Instead, search: PlanSearch) -> None:
         """Options of one search: fewest levers, with a reserve, and unlike ones."""
         before = len(self.options)
         tried, check, free, handed = None, None, None, -1
@@ -252,25 +273,16 @@ class _Advising:
         if tried is None:
             return
         why = PlanReason.FEWEST
-        self._hand_out(search, tried, why, name, keys, check)
-        drawn = self._drawn(search, tried)
-        reserve = None if drawn is None else drawn.reserve(tried.margins)
-        if drawn is not None and drawn.share < ENOUGH and reserve is not None:
-            again = search.seek(search.least_change, free=free, reserve=reserve)
-            if again is not None and again.least >= 0.0 and again.keys != tried.keys:
-                better, newer = self._checked(search, again, search.least_change, free, reserve)
-                if better is not None:
-                    redrawn = self._drawn(search, better)
-                    if redrawn is not None and redrawn.share > drawn.share:
-                        tried, check, drawn = better, newer, redrawn
-        self._add(search, tried, why, name, keys, drawn, check)
+        self._hand_out(search, tried, why, other, check)
+        tried, check, drawn, reserve = self._held(search, tried, check, search.least_change, free)
+        self._add(search, tried, why, other, drawn, check)
         room = len(self.options) - before < self.ask.most
         if room and self.options and not self.options[-1].is_held and reserve is not None:
-            self._more(search, PlanReason.RESERVE, search.least_change, reserve, name, keys)
+            self._more(search, PlanReason.RESERVE, search.least_change, reserve, other)
         for why, aim in self._aims(search):
             if len(self.options) - before >= self.ask.most:
                 break
-            self._more(search, why, aim, reserve, name, keys)
+            self._more(search, why, aim, reserve, other)
 
     def _aims(self, search: PlanSearch) -> list[tuple[PlanReason, Callable[[Floats], tuple[float, Floats]]]]:
         names = [lever.name for lever in search.levers]
@@ -293,21 +305,65 @@ class _Advising:
 
     def _more(
         self, search: PlanSearch, why: PlanReason, aim: Callable[[Floats], tuple[float, Floats]],
-        reserve: Floats | None, name: str, keys: dict[str, str],
+        reserve: Floats | None, other: Instead,
     ) -> None:
         """One option more, where it is unlike those that there are."""
-        tried = search.seek(aim, reserve=reserve) if reserve is not None else None
-        if why is PlanReason.RESERVE and reserve is not None and (tried is None or tried.least < 0.0):
-            tried = search.nearest(reserve)
-        if tried is None or tried.least < 0.0:
+        tried = self._reserved(search, aim, None, reserve) if reserve is not None else None
+        if tried is None and why is not PlanReason.RESERVE:
             tried, reserve = search.seek(aim), None
         if tried is None or tried.least < 0.0 or not self._unlike(search, tried):
             return
         got, check = self._checked(search, tried, aim, None, reserve)
         if got is None or not self._unlike(search, got):
             return
-        self._hand_out(search, got, why, name, keys, check)
-        self._add(search, got, why, name, keys, self._drawn(search, got), check)
+        if why is PlanReason.RESERVE:
+            got, check, drawn, _ = self._held(search, got, check, aim, None)
+            assert drawn is not None
+            if drawn.share <= max((option.share for option in self.options), default=0.0):
+                return  # No reserve then.
+        else:
+            drawn = None
+        self._hand_out(search, got, why, other, check)
+        self._add(search, got, why, other, self._drawn(search, got) if drawn is None else drawn, check)
+
+    def _reserved(
+        self, search: PlanSearch, aim: Callable[[Floats], tuple[float, Floats]], free: Sequence[int] | None,
+        reserve: Floats,
+    ) -> Tried | None:
+        """A candidate with a reserve, or with as large a share of it as can be had; None where none keeps its wishes.
+        """
+        tried = search.seek(aim, free=free, reserve=reserve)
+        if tried is None or np.any((tried.margins < search.terms.spread(reserve))[search.terms.asked]):
+            other = search.nearest(reserve, free=free)
+            if other is not None and (tried is None or _had(search, other, reserve) > _had(search, tried, reserve)):
+                tried = other
+        return tried if tried is not None and tried.least >= 0.0 else None
+
+    def _held(
+        self, search: PlanSearch, tried: Tried, check: Clearance | None,
+        aim: Callable[[Floats], tuple[float, Floats]], free: Sequence[int] | None,
+    ) -> tuple[Tried, Clearance | None, DrawnPlan | None, Floats | None]:
+        """A plan in draws; where too few keep its wishes, it is sought with the reserve that these draws ask for, and
+        drawn again; the one that most of them keep.  And the last reserve."""
+        best = last = tried, check, self._drawn(search, tried)
+        reserve, known = None, [tried.keys]
+        for _ in range(RESERVES):
+            drawn = last[2]
+            if drawn is None or drawn.share >= ENOUGH:
+                break
+            reserve = drawn.reserve(drawn.terms.margins(drawn.terms.values(last[0].case)))
+            again = self._reserved(search, aim, free, reserve)
+            if again is None or again.keys in known:
+                break
+            better, newer = self._checked(search, again, aim, free, reserve)
+            if better is None or better.keys in known:
+                break
+            known.append(better.keys)
+            last = better, newer, self._drawn(search, better)
+            assert last[2] is not None and best[2] is not None
+            if last[2].share > best[2].share:
+                best = last
+        return *best, reserve
 
     def _unlike(self, search: PlanSearch, tried: Tried) -> bool:
         u = search.shares(tried.values)
@@ -409,6 +465,9 @@ class _Advising:
     def _drawn(self, search: PlanSearch, tried: Tried) -> DrawnPlan | None:
         if not self.ask.draws:
             return None
+        worst = worst_along(tried.case, search.terms.watched)
+        if any(a.handed != b.handed for a, b in zip(worst, search.terms.watched, strict=True)):
+            search.watch(worst)
         scene = search.scene.what_if(tried.keys) if tried.keys else search.scene
         done = min(0.95, 0.5 + 0.1 * len(self.options))
         return drawn_of(
@@ -422,23 +481,23 @@ class _Advising:
         return self._drawn(search, tried) if again is not None and again.least >= 0.0 else None
 
     def _add(
-        self, search: PlanSearch, tried: Tried, why: PlanReason, name: str, keys: dict[str, str],
+        self, search: PlanSearch, tried: Tried, why: PlanReason, other: Instead,
         drawn: DrawnPlan | None, check: Clearance | None,
     ) -> None:
-        if not tried.keys and not keys:
+        if not tried.keys and not other.keys:
             return
         again = search.solve(tried.values)  # With every place that was handed back meanwhile.
         assert again is not None
-        self.options.append(self._option(search, again, why, name, keys, drawn, check))
+        self.options.append(self._option(search, again, why, other, drawn, check))
         self.found.append((search, again))
 
     def _hand_out(
-        self, search: PlanSearch, tried: Tried, why: PlanReason, name: str, keys: dict[str, str],
+        self, search: PlanSearch, tried: Tried, why: PlanReason, other: Instead,
         check: Clearance | None,
     ) -> None:
         """A plan as soon as it is there, to who waits for it."""
-        if self.found_one is not None and (tried.keys or keys):
-            self.found_one(self._option(search, tried, why, name, keys, None, check, early=True))
+        if self.found_one is not None and (tried.keys or other.keys):
+            self.found_one(self._option(search, tried, why, other, None, check, early=True))
 
     def _measure(self, search: PlanSearch, now: Tried) -> None:
         unknown = search.terms.asked & np.isnan(now.margins)  # Infinite is what nothing comes near to.
@@ -448,7 +507,7 @@ class _Advising:
             raise InputError("this figure is not known on this line", key="wishes", found=figure)
 
     def _option(
-        self, search: PlanSearch, tried: Tried, why: PlanReason, name: str, keys: dict[str, str],
+        self, search: PlanSearch, tried: Tried, why: PlanReason, other: Instead,
         drawn: DrawnPlan | None, check: Clearance | None, *, early: bool = False,
     ) -> Option:
         levers = tuple(
@@ -456,8 +515,8 @@ class _Advising:
         )
         kept = self._kept(search, tried, drawn, check)
         return Option(
-            why=why, instead=name, tried={**keys, **tried.keys}, levers=levers, wishes=kept,
-            price=price_of(tried.case, self.now.case, rubbed=not early),
+            why=why, instead=other.name, zone=other.zone, tried={**other.keys, **tried.keys}, levers=levers,
+            wishes=kept, price=price_of(tried.case, self.now.case, rubbed=not early),
             share=math.nan if drawn is None else drawn.share, clearance=check,
             short=() if check is None else others_short(check, tried.case.rig)[:LISTED],
             verdict=None if check is None else verdict_of(check, tried.case.rig),
@@ -522,14 +581,14 @@ class _Advising:
         if not search.out_of_reach.any() or is_past_the_gate(search, nearest, None, self.wishes, conflict):
             second = search.corners()
         check = self._clearance(search, nearest)[0] if self._is_checked else None
-        option = self._option(search, nearest, PlanReason.NEAREST, "", {}, None, check)
+        option = self._option(search, nearest, PlanReason.NEAREST, Instead(), None, check)
         verdict = AdviceVerdict.NOT_FOUND
         if second is not None and second.least >= 0.0:
             checked, check = self._checked(search, second, search.least_change, None, None)
             if checked is not None:
-                self._add(search, checked, PlanReason.FEWEST, "", {}, self._drawn(search, checked), check)
+                self._add(search, checked, PlanReason.FEWEST, Instead(), self._drawn(search, checked), check)
                 self._look_at_now(search)
-                now = self._option(search, self.now, PlanReason.NOW, "", {}, None, self.checked_now)
+                now = self._option(search, self.now, PlanReason.NOW, Instead(), None, self.checked_now)
                 self._rank(now)
                 return replace(base, now=now, options=tuple(self.options), solves=search.solved)
         elif is_past_the_gate(search, nearest, second, self.wishes, conflict):
@@ -537,6 +596,11 @@ class _Advising:
         return replace(
             base, verdict=verdict, nearest=option, gives=gives, conflict=conflict, more=more, solves=search.solved,
         )
+
+
+def _had(search: PlanSearch, tried: Tried, reserve: Floats) -> float:
+    """The least share of a reserve that a candidate has of any wish."""
+    return float(np.min(tried.margins / np.maximum(search.terms.spread(reserve), BARE), initial=np.inf))
 
 
 def _ends(values: Floats) -> tuple[float, float]:

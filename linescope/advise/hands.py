@@ -22,6 +22,10 @@ from linescope.scene import Scene
 Floats = NDArray[np.float64]
 
 LOW, HIGH = 0.05, 0.95
+WANTED = 0.95
+"""Share of draws that a reserve is sought for: more than is asked of a plan, which the draws tell to a few percent."""
+LOST = ((0.95, 1.0), (0.97, 1.0), (1.0, 1.0), (1.0, 1.1))
+"""Shares of the draws that lose less of one wish than its reserve, and how much more than that it is; in turn.  [-]"""
 PULL_HELD, EXCESS_HELD, LEASH_HELD = 0.05, 0.003, 0.02
 """How well hands hold a standing tension (share of it), an excess [-] and a length of leash [m], either way; common
 practice, no source."""
@@ -82,7 +86,10 @@ class DrawnPlan:
         return int(np.sum(~np.all(self.left_out[:, mine], axis=1)))
 
     def reserve(self, margins: Floats) -> Floats:
-        """By how much the worst margin of each wish falls in the worst twentieth of the draws, below and above.  [-]
+        """Margin that each wish needs as planned, below and above, for all of them together to be kept in `WANTED` of
+        these draws: what each loses in its worst ones, more of it until that holds.
+
+        Wishes that each are kept in nineteen of twenty draws may be kept together in far fewer.
 
         Parameters
         ----------
@@ -94,12 +101,20 @@ class DrawnPlan:
         (wishes, 2) array
             [-]
         """
+        asked = np.flatnonzero(self.terms.asked).tolist()
+        with np.errstate(invalid="ignore"):
+            lost = np.where(np.isfinite(self.margins), margins - self.margins, -np.inf)
+        known = np.isfinite(self.margins)
         out = np.zeros((len(self.terms.watched), 2))
-        for k in np.flatnonzero(self.terms.asked).tolist():
-            some = self.margins[np.isfinite(self.margins[:, k]), k]
-            lost = max(float(margins[k] - np.quantile(some, LOW)), 0.0) if len(some) else 0.0
-            place = self.terms.owner[k], self.terms.side[k]
-            out[place] = max(out[place], lost)
+        for share, more in LOST:
+            out = np.zeros_like(out)
+            for k in asked:
+                if known[:, k].any():
+                    place = self.terms.owner[k], self.terms.side[k]
+                    out[place] = max(out[place], more * float(np.quantile(lost[known[:, k], k], share)))
+            kept = np.all((lost <= self.terms.spread(out))[:, asked], axis=1)
+            if float(np.mean(kept)) >= WANTED:
+                break
         return out
 
 

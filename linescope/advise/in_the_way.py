@@ -104,7 +104,7 @@ def is_past_the_gate(
     concerned = np.isin(terms.owner, [k for k, wish in enumerate(wishes) if wish in conflict]) & terms.asked
     told, _ = search.predicted(search.shares(nearest.values))
     missed = np.where(terms.asked, np.abs(terms.sign * (told - nearest.found) / terms.notice), 0.0)
-    middling = search.unbent(surfaces.middling, search.shares(nearest.values), nearest.found) / terms.notice
+    middling = search.laid.missed(surfaces.middling, search.shares(nearest.values), nearest.found) / terms.notice
     deep = concerned & (short > 0.0)
     near = concerned & (short > -1.0)
     good = bool(

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -257,26 +257,49 @@ def _point(point: Floats) -> str:
     return ", ".join(_written(round(float(each), 4), "m") for each in point)
 
 
-def instead(scene: Scene) -> list[tuple[str, dict[str, str]]]:
-    """The scene as it is, and with another style or webbing where that may be taken: a name for each, and its keys.
+@dataclass(frozen=True, kw_only=True)
+class Instead:
+    """Another style or webbing.
+
+    Attributes
+    ----------
+    name : str
+        Of it; "" for the scene's own.
+    zone : int or None
+        The tape zone it is taken in, counted from 1; None for the whole line.
+    keys : dict of str to str
+        Of the scene.
+    """
+
+    name: str = ""
+    zone: int | None = None
+    keys: dict[str, str] = field(default_factory=dict)
+
+
+def instead(scene: Scene) -> list[Instead]:
+    """The scene as it is, and with another style or webbing where that may be taken: a style in every zone, and in each
+    single one of those that have another.
 
     Parameters
     ----------
     scene : Scene
     """
     limits, rig = scene.rig.limits, scene.rig
-    found: list[tuple[str, dict[str, str]]] = [("", {})]
-    if limits.style and any(zone.family != limits.style for zone in rig.taping.zones):
+    found, by_zone = [Instead()], []
+    if limits.style:
         family = FAMILIES[limits.style]
-        keys: dict[str, str] = {}
         for number, zone in enumerate(rig.taping.zones, 1):
-            keys[f"taping.zones[{number}].style"] = limits.style
-            if zone.holds not in family.can_hold:
-                keys[f"taping.zones[{number}].holds"] = family.can_hold[0].value
-        found.append((limits.style, keys))
+            if zone.family != limits.style:
+                keys = {f"taping.zones[{number}].style": limits.style}
+                if zone.holds not in family.can_hold:
+                    keys[f"taping.zones[{number}].holds"] = family.can_hold[0].value
+                by_zone.append(Instead(name=limits.style, zone=number, keys=keys))
+        if by_zone:
+            every = {key: value for each in by_zone for key, value in each.keys.items()}
+            found.append(Instead(name=limits.style, keys=every))
     if limits.webbing and limits.webbing != rig.main.name:
-        found.append((limits.webbing, {"main.webbing": limits.webbing}))
-    return found
+        found.append(Instead(name=limits.webbing, keys={"main.webbing": limits.webbing}))
+    return found + (by_zone if len(by_zone) > 1 else [])
 
 
 def counts_of(rig: Rig, levers: Sequence[Lever], zone: int | None) -> tuple[float, float, Floats]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from linescope.advise.explain import LeverShare
+from linescope.advise.foretell import Foreteller
 from linescope.advise.levers import Lever
 from linescope.advise.price import Price
 from linescope.clearance import Cause, Clearance
@@ -140,6 +141,8 @@ class Option:
     why : PlanReason
     instead : str
         Another style or webbing; "" for the scene's own.
+    zone : int or None
+        The tape zone of that style, counted from 1; None for the whole line.
     tried : dict of str to str
         Keys of the scene and their values: what is kept when it is adopted.
     levers : tuple of Set
@@ -168,6 +171,7 @@ class Option:
     short: tuple[Cause, ...] = ()
     verdict: Verdict | None = None
     is_worse: bool = False
+    zone: int | None = None
 
     @property
     def is_clear(self) -> bool:
@@ -260,6 +264,8 @@ class Advice:
         Candidates solved exactly.
     draws : int
         Of each plan.
+    foreteller : Foreteller or None
+        What any other setting of the levers would give, as surfaces say; None where none were laid.
     """
 
     rig: Rig
@@ -274,6 +280,7 @@ class Advice:
     quality: tuple[Quality, ...] = ()
     solves: int = 0
     draws: int = 0
+    foreteller: Foreteller | None = None
 
     @property
     def exit_status(self) -> int:

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from scipy.optimize import minimize
 
 from linescope.advise.case import AdvisedRig
+from linescope.advise.foretell import Bent, Foreteller
 from linescope.advise.levers import Lever, counts_of, tried_for
 from linescope.advise.surface import Surfaces
 from linescope.advise.wished import Watched
@@ -25,7 +26,7 @@ from linescope.clearance import GroundIndex
 from linescope.errors import LinescopeError
 from linescope.events.deeper import Deeper
 from linescope.events.sampling import points
-from linescope.rig import Rig
+from linescope.rig import Rig, Wish
 from linescope.scene import Scene
 
 Floats = NDArray[np.float64]
@@ -379,8 +380,7 @@ class PlanSearch:
 
     @cached_property
     def _cut(self) -> tuple[Floats, Floats, Floats]:
-        """(m,) length that each term's loops share [m], (m,) into how many bays with levers at their low ends, and
-        (m, d) how many more over the range of each; 1, 1 and 0 for terms that are no loops."""
+        """Length, count and more of `Bent`."""
         m = len(self.terms.owner)
         length, count, more = np.ones(m), np.ones(m), np.zeros((m, len(self.levers)))
         known: dict[int | None, tuple[float, float, Floats]] = {}
@@ -391,10 +391,25 @@ class PlanSearch:
             length[k], count[k], more[k] = known[zone]
         return length, count, more
 
-    def _bays(self, u: Floats) -> Floats:
-        """(..., m) bay that the depth of each term's loop goes with; 1 for other terms.  [m]"""
+    @property
+    def laid(self) -> Bent:
+        """The surfaces, with bays for those of loops."""
+        assert self.surfaces is not None
         length, count, more = self._cut
-        return np.asarray(length / np.maximum(count + u @ more.T, 1.0))
+        return Bent(surfaces=self.surfaces, loops=self.loops, length=length, count=count, more=more)
+
+    def foreteller(self, wishes: Sequence[Wish]) -> Foreteller | None:
+        """What foretells wishes, the first of those that are watched; None where no surfaces were laid.
+
+        Parameters
+        ----------
+        wishes : sequence of Wish
+        """
+        if self.surfaces is None:
+            return None
+        return Foreteller(
+            levers=self.levers, wishes=tuple(wishes), owner=self.terms.owner, guided=self.guided, bent=self.laid
+        )
 
     def bent(self, u: Floats, y: Floats) -> Floats:
         """(n, m) what surfaces are laid through: a loop's depth over its bay squared goes with its excess, straight.
@@ -408,24 +423,9 @@ class PlanSearch:
         """
         if not self.loops.any():
             return y
-        return np.where(self.loops, (y / self._bays(np.atleast_2d(u))) ** 2, y)
-
-    def unbent(self, error: Floats, u: Floats, y: Floats) -> Floats:
-        """(m,) errors of what surfaces are laid through, as errors of the values themselves.  [SI]
-
-        Parameters
-        ----------
-        error : (m,) array
-            [of what surfaces are laid through]
-        u : (d,) array
-            Levers.  [-]
-        y : (m,) array
-            The values.  [SI]
-        """
-        if not self.loops.any():
-            return error
-        bays = self._bays(u)
-        return np.asarray(np.where(self.loops, error * bays**2 / np.maximum(2.0 * y, 0.1 * bays), error))
+        length, count, more = self._cut
+        bays = length / np.maximum(count + np.atleast_2d(u) @ more.T, 1.0)
+        return np.where(self.loops, (y / bays) ** 2, y)
 
     def predicted(self, u: Floats, shift: Floats | None = None) -> tuple[Floats, Floats]:
         """(m,) values that the surfaces foretell, and (m, d) their slopes.
@@ -437,19 +437,7 @@ class PlanSearch:
         shift : (m,) array, optional
             What is added to the surfaces.  [of what they are laid through]
         """
-        assert self.surfaces is not None
-        z, slopes = self.surfaces.both(u)
-        if shift is not None:
-            z = z + shift
-        loops = self.loops
-        if loops.any():
-            bays, (length, _, more) = self._bays(u), self._cut
-            steps = np.where((bays < length)[:, None], -(bays**2 / length)[:, None] * more, 0.0)
-            root = np.sqrt(np.maximum(z, 1e-6))
-            z = np.where(loops, bays * root, z)
-            bent = steps * root[:, None] + (bays / (2.0 * root))[:, None] * slopes
-            slopes = np.where(loops[:, None], bent, slopes)
-        return z, slopes
+        return self.laid.at(u, shift)
 
     # Seeking
 
@@ -473,7 +461,8 @@ class PlanSearch:
         """
         wanted = self.terms.asked if only is None else only & self.terms.asked
         more = np.maximum(self.terms.spread(reserve), BARE)
-        shift, extra, best = np.zeros(len(wanted)), np.zeros(len(wanted)), None
+        shift, extra = np.zeros(len(wanted)), np.zeros(len(wanted))
+        best, most = None, -math.inf
         for turn in range(rounds):
             if best is not None:
                 self.need(wanted & (best.margins < 0.0))
@@ -483,17 +472,18 @@ class PlanSearch:
             found = self.solve(self._set(u, aim, free, more + extra, wanted, shift))
             if found is None:
                 break
-            least = float(np.min((found.margins - 0.5 * more * (reserve is not None))[wanted], initial=np.inf))
-            if best is None or found.margins[wanted].min() > best.margins[wanted].min():
-                best = found
-            if least >= 0.0:
+            sought = more if reserve is not None else 0.0
+            left = float(np.min((found.margins - sought)[wanted], initial=np.inf))
+            if left > most:
+                best, most = found, left
+            if left >= 0.0:
                 return found
             at = self.shares(found.values)
             z = self.surfaces.at(at) if self.surfaces is not None else np.zeros(len(wanted))
             new = self.bent(at[None], found.found[None])[0] - z
             shift = np.where(np.isfinite(new), new, shift)
             if turn:  # Else it may be no more than what the surfaces missed.
-                extra = extra + np.where(wanted, np.clip(-found.margins, 0.0, 0.5) + BARE, 0.0)
+                extra = extra + np.where(wanted, np.clip(sought - found.margins, 0.0, 0.5) + BARE, 0.0)
         return best
 
     def _set(
@@ -539,7 +529,7 @@ class PlanSearch:
         """Whether what is short at a proposal may be no more than what the surfaces miss there."""
         assert self.surfaces is not None
         z, _ = self.predicted(u)
-        missed = self.unbent(self.surfaces.error, u, z) / self.terms.notice
+        missed = self.laid.missed(self.surfaces.error, u, z) / self.terms.notice
         return bool(np.all((self.terms.margins(z) + 2.0 * missed + 0.1)[wanted & self.guided] > 0.0))
 
     def short(self, u: Floats, wanted: NDArray[np.bool_], shift: Floats) -> float:
@@ -624,9 +614,11 @@ class PlanSearch:
         return float(away @ away), 2.0 * away
 
     def nearest(
-        self, reserve: Floats | None = None, only: NDArray[np.bool_] | None = None, *, rounds: int = 3
+        self, reserve: Floats | None = None, only: NDArray[np.bool_] | None = None, *, rounds: int = 3,
+        free: Sequence[int] | None = None,
     ) -> Tried | None:
-        """The candidate whose worst wish is kept best, or missed least.
+        """The candidate whose worst wish is kept best, or missed least; with a reserve, of which most is had by the
+        wish that has the least share of it.
 
         Parameters
         ----------
@@ -635,6 +627,8 @@ class PlanSearch:
         only : (m,) bool array, optional
             Terms whose worst counts, while all others are kept; default all.
         rounds : int
+        free : sequence of int, optional
+            Levers that may move; default all.
         """
         wanted = self.terms.asked if only is None else only & self.terms.asked
         held = self.terms.asked & ~wanted
@@ -644,11 +638,11 @@ class PlanSearch:
                 self.need(self.terms.asked & (best[1].margins < 0.0))
             if not np.any(wanted & self.guided):
                 break
-            u = self._fairest(wanted & self.guided, held & self.guided, shift, reserve)
+            u = self._fairest(wanted & self.guided, held & self.guided, shift, reserve, free)
             found = self.solve(self.values(u))
             if found is None:
                 break
-            left = found.margins - self.terms.spread(reserve)
+            left = found.margins if reserve is None else found.margins / np.maximum(self.terms.spread(reserve), BARE)
             broken = float(np.min(found.margins[held], initial=0.0))
             key = (broken >= 0.0, float(left[wanted].min()) if broken >= 0.0 else broken)
             if best is None or key > best[0]:
@@ -660,13 +654,18 @@ class PlanSearch:
         return None if best is None else best[1]
 
     def _fairest(
-        self, wanted: NDArray[np.bool_], held: NDArray[np.bool_], shift: Floats, reserve: Floats | None
+        self, wanted: NDArray[np.bool_], held: NDArray[np.bool_], shift: Floats, reserve: Floats | None,
+        free: Sequence[int] | None,
     ) -> Floats:
-        """Levers that maximise the smallest margin t of the wanted terms while the held terms are met; solved for
-        levers and t together."""
+        """Levers that maximise the smallest margin t of the wanted terms, or share t of its reserve, while the held
+        terms are met; solved for levers and t together."""
         which = np.flatnonzero(wanted | held)
         terms, d, loose = self.terms, len(self.levers), wanted[which].astype(float)
-        more = np.maximum(terms.spread(reserve)[which], np.where(wanted[which], 0.0, BARE))
+        more = np.where(wanted[which], 0.0, BARE)
+        if reserve is not None:
+            loose = loose * np.maximum(terms.spread(reserve)[which], BARE)
+        at0 = np.clip(self.u0, 0.0, 1.0)
+        ends = [(0.0, 1.0) if free is None or k in free else (at0[k], at0[k]) for k in range(d)]
 
         def left(x: Floats) -> Floats:
             z, _ = self.predicted(x[:d], shift)
@@ -682,18 +681,19 @@ class PlanSearch:
         rng = np.random.default_rng(2)
         some = rng.choice(len(self.u), min(STARTS, len(self.u)), replace=False)
         best: tuple[tuple[bool, float], Floats] | None = None
-        for start in [np.clip(self.u0, 0.0, 1.0), *self.u[some]]:
-            start = np.clip(start, 0.0, 1.0)
-            worst = float(left(np.append(start, 0.0))[loose > 0.0].min())
+        for start in [at0, *self.u[some]]:
+            start = np.clip(start, *np.array(ends).T)
+            worst = float((left(np.append(start, 0.0))[loose > 0.0] / loose[loose > 0.0]).min())
             found = minimize(
                 lambda x: (-x[d], down), np.append(start, worst), jac=True, method="SLSQP",
-                bounds=[*[(0.0, 1.0)] * d, (None, None)], options={"maxiter": 80},
+                bounds=[*ends, (None, None)], options={"maxiter": 80},
                 constraints=[{"type": "ineq", "fun": left, "jac": slopes}],
             ).x
             u = np.clip(np.nan_to_num(found[:d]), 0.0, 1.0)
             each = left(np.append(u, 0.0))
             broken = float(np.min(each[loose == 0.0], initial=0.0))
-            key = (broken > -1e-6, float(each[loose > 0.0].min()) if broken > -1e-6 else broken)
+            best_left = float((each[loose > 0.0] / loose[loose > 0.0]).min())
+            key = (broken > -1e-6, best_left if broken > -1e-6 else broken)
             if best is None or key > best[0]:
                 best = key, u
         assert best is not None

@@ -123,7 +123,7 @@ def missed_along(case: AdvisedRig, watched: Sequence[Watched]) -> tuple[Watched,
 
 
 def worst_along(case: AdvisedRig, watched: Sequence[Watched]) -> tuple[Watched, ...]:
-    """Wishes with the place where least is left of each, kept or not.
+    """Wishes with the place where least is left of each end, kept or not.
 
     Parameters
     ----------
@@ -133,10 +133,16 @@ def worst_along(case: AdvisedRig, watched: Sequence[Watched]) -> tuple[Watched, 
     out = []
     for each in watched:
         found = along(case, each) if is_looked_at(each) else None
-        at = math.nan if found is None else float(found.at[found.worst])
-        near = 0.01 * case.rig.span
-        new = math.isfinite(at) and all(abs(at - other) > near for other in each.every)
-        out.append(replace(each, handed=(*each.handed, at)) if new else each)
+        if found is not None:
+            wish, near = each.wish, 0.01 * case.rig.span
+            # With the walker standing, places are middles of bays: none of them is just there.
+            known = list(each.handed if wish.wished.of == "walker" else each.every)
+            for left, asked in ((found.values[:, 0], wish.at_least), (-found.values[:, 1], wish.at_most)):
+                at = float(found.at[int(np.argmin(left))])
+                if math.isfinite(asked) and all(abs(at - other) > near for other in known):
+                    known.append(at)
+                    each = replace(each, handed=(*each.handed, at))
+        out.append(each)
     return tuple(out)
 
 

@@ -7,8 +7,8 @@ from typing import Any
 from linescope.advise import Option
 from linescope.notes import Term
 from linescope.study import Study
-from linescope.topics.advise import TOPIC, letter
-from linescope.topics.advise.text import about, changes, clearance_text, in_the_way, prices, slug, tables
+from linescope.topics.advise import TOPIC, letter, slug
+from linescope.topics.advise.text import about, changes, clearance_text, in_the_way, lever_name, prices, tables
 from linescope.words import Words, frame
 
 Json = dict[str, Any]
@@ -61,13 +61,14 @@ def advised(study: Study, words: Words) -> Json:
     Returns
     -------
     dict
-        A part of the answers: alarms, notes, way (what stands in the way), plans, wished (head and rows), whole.
+        A part of the answers: alarms, notes, way (what stands in the way), plans, wished (head and rows), sliders
+        (name, low, high, step of each lever, and its values now and in the first plan), whole.
     """
     found = study.advice
     loud, quiet = words.lead(TOPIC.notes(study), most=8)
     part: Json = {
         "alarms": [each.text for each in loud], "notes": [each.text for each in quiet], "way": [], "plans": [],
-        "wished": None, "whole": True,
+        "wished": None, "sliders": [], "whole": True,
     }
     if not found:
         return part
@@ -77,6 +78,14 @@ def advised(study: Study, words: Words) -> Json:
         {**planned(option, number, words, found.now, found.draws), "about": about(found, option, words)}
         for number, option in enumerate(found.options)
     ]
+    if found.foreteller is not None:
+        first = next((option for option in found.options if not option.instead), found.nearest)
+        for k, lever in enumerate(found.foreteller.levers):
+            value = lever.now if first is None else first.levers[k].value
+            part["sliders"].append({
+                "name": lever_name(lever, words), "low": lever.low, "high": lever.high, "step": lever.step,
+                "now": lever.now, "value": value,
+            })
     wished = next(iter(tables(found, words)), None)
     if wished is not None:
         rows = [list(row) for row in wished.rows]

@@ -18,7 +18,7 @@ Json = dict[str, Any]
 
 ANSWERS = {"day": "rub", "in-time": "in_time", "advice": "advice"}
 """Jobs whose result stands among the answers, and the part that it is."""
-NO_PLANS: Json = {"alarms": [], "notes": [], "way": [], "plans": [], "wished": None}
+NO_PLANS: Json = {"alarms": [], "notes": [], "way": [], "plans": [], "wished": None, "sliders": []}
 
 QUIET = 0.3  # The longer answers begin when nothing changed for so long [s].
 
@@ -188,7 +188,7 @@ class Jobs:
         loop = asyncio.get_running_loop()
 
         if kind == "advice":
-            variant.advised = session.document.scene
+            variant.advised, variant.foreteller = session.document.scene, None
             self._answer(variant, plan, "advice", {**NO_PLANS, "whole": False})
 
         def tell(name: str, content: Any) -> None:
@@ -207,6 +207,8 @@ class Jobs:
             return {"error": str(error)}
         finally:
             self._running = False
+        if kind == "advice":
+            variant.foreteller = result.pop("foreteller")
         if kind in ANSWERS:
             if variant.plan == plan or kind == "advice":  # Plans say of what scene they are.
                 self._answer(variant, plan, ANSWERS[kind], {"whole": True, **result})

@@ -39,6 +39,7 @@ ACTIONS = (
     "edit", "set_known", "set_limit", "choose", "add", "remove", "move_walker", "take_mesh", "undo", "redo", "ask",
     "use_units", "pick", "preview_walker", "compare", "activate", "save", "save_as", "open", "reload", "use_variant",
     "restyle", "respace", "move_tape", "deepen", "lift", "measured", "adopt",
+    "adopt_levers", "foretell",
 )
 """What the page may ask of the session; nothing else can be called from outside."""
 
@@ -203,7 +204,7 @@ class Page:
         if name not in ACTIONS:
             return {"error": f"there is no such action: {shortened(printable(str(name)), 80)}"}
         session = self.session
-        if name not in ("preview_walker", "pick", "measured"):
+        if name not in ("preview_walker", "pick", "measured", "foretell"):
             self.study.touch()
         try:
             asked = fitting(getattr(session, name), arguments[1:], named)
@@ -216,7 +217,7 @@ class Page:
             return {"error": str(error)}
         except (TypeError, ValueError) as error:
             return {"error": f"this cannot be done: {error}"}
-        if name == "measured":
+        if name in ("measured", "foretell"):
             return {"said": result}
         if name in ("open", "compare"):
             self._now = {each: message for each, message in self._now.items() if each in session.variants}

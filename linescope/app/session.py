@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from linescope.app import beside, edits, form, hands
 from linescope.app.compared import difference
@@ -17,12 +17,16 @@ from linescope.app.sentences import sentences
 from linescope.app.variant import Job, Variant
 from linescope.errors import InputError, LinescopeError, SceneError
 from linescope.notes import Quantity, Value, Verbatim
+from linescope.rig import Rig
 from linescope.scene import Scene
 from linescope.scene.document import Document
 from linescope.scene.tried import with_tried
 from linescope.scenefile.load import text_of
 from linescope.units import System
 from linescope.words import Words
+
+if TYPE_CHECKING:
+    from linescope.advise import Foreteller
 
 Json = dict[str, Any]
 
@@ -117,6 +121,70 @@ class Session:
         name = self.document.adopt({**variant.advised.tried, **plans[plan]["tried"]}, "advised")
         self.message = words.say("page-adopted", plan=plan, variant=words.verbatim(name))
         self._changed()
+
+    def foretell(self, values: list[float]) -> Json:
+        """What surfaces say of a setting of the levers, at once: an estimate, nothing is solved.
+
+        Parameters
+        ----------
+        values : list of float
+            Of the levers.  [N, -, count or m]
+
+        Returns
+        -------
+        dict
+            values (as hands can set them), sets (in words), rows (what is wished, about what it comes to, what surfaces
+            miss), short (of each row, whether it is short).
+
+        Raises
+        ------
+        InputError
+            When there are no such levers.
+        """
+        from linescope.topics.advise.text import foretold_rows, setting
+
+        foreteller, rig, words = *self._foreteller(values), self.measures
+        here = foreteller.rounded(values)
+        found = foreteller.at(here)
+        return {
+            "values": list(here), "rows": foretold_rows(found, rig, words),
+            "short": [not each.is_met for each in found],
+            "sets": [setting(lever, value, words) for lever, value in zip(foreteller.levers, here, strict=True)],
+        }
+
+    def adopt_levers(self, values: list[float]) -> None:
+        """Try a setting of the levers, and keep it in the text as a variant.
+
+        Parameters
+        ----------
+        values : list of float
+            Of the levers.  [N, -, count or m]
+
+        Raises
+        ------
+        InputError
+            When there are no such levers, the scene has other values of its own by now, or nothing differs.
+        """
+        from linescope.advise.levers import tried_for
+
+        foreteller, _ = self._foreteller(values)
+        variant = self.variant
+        if variant.advised is None or not variant.is_advised:
+            raise InputError("the scene was changed since plans were sought", allowed="plans sought anew")
+        keys = tried_for(variant.advised, foreteller.levers, foreteller.rounded(values))
+        self._begin()
+        name = self.document.adopt({**variant.advised.tried, **keys}, "advised")
+        self.message = self.measures.say("page-adopted-levers", variant=self.measures.verbatim(name))
+        self._changed()
+
+    def _foreteller(self, values: list[float]) -> tuple[Foreteller, Rig]:
+        variant = self.variant
+        found = variant.foreteller
+        if found is None or variant.advised is None:
+            raise InputError("there are no levers to turn", allowed="plans sought first")
+        if len(values) != len(found.levers) or not all(_is_length(each) for each in values):
+            raise InputError("these are no levers", found=f"{values}", allowed=f"{len(found.levers)} values")
+        return found, variant.advised.rig
 
     def set_known(self, path: str, how: str) -> None:
         """How a value is known."""

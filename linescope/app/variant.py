@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from linescope.app.engine import Attempt, Engine, SolvedRig, StateAsked
 from linescope.errors import InputError, LinescopeError
 from linescope.scene import Scene
 from linescope.scene.document import Document
 from linescope.shown import Outlined
+
+if TYPE_CHECKING:
+    from linescope.advise import Foreteller
 
 Json = dict[str, Any]
 
@@ -51,6 +54,8 @@ class Variant(Outlined):
         The plan whose parts are all there, -1 for none.
     advised : Scene or None
         The scene that the plans among the answers are of.
+    foreteller : Foreteller or None
+        What tells at once what other settings of their levers would give.
     whole : dict
         The picture with all that takes longer, as the page takes it, by the name it has there: the newest one.
     """
@@ -67,6 +72,7 @@ class Variant(Outlined):
     study: Json = field(default_factory=dict)
     studied: int = -1
     advised: Scene | None = None
+    foreteller: Foreteller | None = None
     whole: dict[str, bytes] = field(default_factory=dict)
 
     @property

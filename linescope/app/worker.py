@@ -219,7 +219,8 @@ def _advice(arguments: dict[str, Any], tell: Tell) -> dict[str, Any]:
 
     study.on_plan = found
     study.run(["advice"])
-    return advised(study, words)
+    advice = study.advice
+    return {**advised(study, words), "foreteller": advice.foreteller if advice else None}
 
 
 JOBS: dict[str, Callable[[dict[str, Any], Tell], Any]] = {

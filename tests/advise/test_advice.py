@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
+import re
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -20,17 +21,22 @@ import linescope
 from linescope.advise import Advice, AdviceVerdict, Ask, Option, advise
 from linescope.advise.advice import _Advising
 from linescope.advise.case import AdvisedRig
-from linescope.advise.levers import levers_of, tried_for
+from linescope.advise.hands import hand_bands
+from linescope.advise.levers import instead, levers_of, tried_for
 from linescope.advise.search import PlanSearch, Terms
 from linescope.advise.wished import watched_of, wishes_of
 from linescope.clearance import GroundIndex
 from linescope.errors import InputError
 from linescope.events.fall import leash_fall_sweep
 from linescope.events.main_gone import main_gone
+from linescope.events.moved import moved
+from linescope.events.rig_draws import frozen
 from linescope.rig import Wish
 from linescope.scene import Scene
 from linescope.statics import plan, solve
 from linescope.terrain import load_ground
+from linescope.topics.advise.text import changes
+from linescope.words import Words
 from tests.advise.lines import GROUND, scene_of, wish
 
 SCENES = Path(__file__).parents[2] / "scenes"
@@ -281,28 +287,36 @@ def test_the_planted_optimum_is_found_from_any_points(brute):
         assert brute[k] and float(mine @ mine) >= change[best] - 1e-9
 
 
-def test_a_share_of_draws_is_true_of_other_draws():
-    """A plan held in 9 of 10 draws: against random ones, not from the same points, each solved by itself."""
-    from linescope.advise.hands import hand_bands
-    from linescope.events.moved import moved
-    from linescope.events.rig_draws import frozen
-
-    scene = scene_of(wish("excess with the walker", "1 %"), wish("loops under the walker", "20 cm", "50 cm"))
-    advice = advise(scene, Ask(draws=32, check=False, most=2))
-    held = [option for option in advice.options if option.is_held]
-    assert held
-    option = held[-1]
+def share_of(scene: Scene, option: Option, count: int = 50) -> float:
+    """Share of draws in which a plan keeps its wishes: random ones, not from the points that advice draws, each solved
+    by itself with the events, at places of this test's own."""
     tried = scene.what_if(option.tried)
     bands = hand_bands(tried)
-    assert {"main.tension", "backup.excess"} <= bands.keys()
+    assert {"main.tension", "backup.excess", "walker.leash"} <= bands.keys()
     rng, base, kept = np.random.default_rng(3), frozen(plan(tried.rig)), 0
-    terms = Terms.of([watched_of(scene.rig, each) for each in advice.wishes])
-    for _ in range(60):
-        values = {key: float(rng.uniform(band.low, band.high)) for key, band in bands.items()
-                  if key in ("main.tension", "backup.excess", "walker.leash")}
-        margins = terms.margins(terms.values(AdvisedRig(moved(base, values, bands))))
-        kept += bool(np.all(margins >= 0.0))
-    assert kept / 60 >= 0.9 - 3.0 * math.sqrt(0.9 * 0.1 / 60)
+    for _ in range(count):
+        rig = moved(base, {key: float(rng.uniform(band.low, band.high)) for key, band in bands.items()}, bands)
+        planned, good = plan(rig), True
+        for at in (0.5, 6.0, 10.5, 12.0, 12.7, 18.0, 23.5):
+            walked = solve(rig.with_walker_at(at), planned=planned)
+            good &= bool(walked.bays.excess.min() >= 0.01 and rig.below_anchors(walked.walker_point) <= 1.4)
+        fall = leash_fall_sweep(rig, [1.6, 6.0, 12.0, 18.0, 22.4], risen=False, planned=planned)
+        kept += good and bool(fall.low.least_excess.min() >= 0.0)
+    return kept / count
+
+
+def test_a_reserve_holds_in_other_draws():
+    """A plan just right is lost in the hands of many; the one that its draws ask for is kept by nine of ten."""
+    scene = scene_of(
+        wish("sag with the walker", at_most="1.4 m"), wish("excess with the walker", "1 %"),
+        wish("excess in a leash fall", "0 %"),
+    )
+    bare = advise(scene, Ask(draws=0, check=False, most=1)).options[0]
+    assert bare.is_met and share_of(scene, bare) < 0.9
+    held = advise(scene, Ask(draws=32, check=False, most=1)).options[0]
+    assert held.is_met and held.is_held and held.tried != bare.tried
+    spread = math.sqrt(0.9 * 0.1 / 50)
+    assert share_of(scene, held) >= 0.9 - 2.0 * spread
 
 
 def test_the_clearance_hands_its_worst_place_back():
@@ -403,6 +417,44 @@ def test_another_style_and_webbing_are_tried_where_they_may():
     rig = scene.what_if(advice.options[0].tried).rig
     assert rig.main.name == "high-tenacity polyester 25 mm"
     assert rig.below_anchors(solve(rig).walker_point) <= 1.33 + 0.03
+
+
+SLIDERS = """
+[[taping.zones]]
+style = "main-held slider"
+to = "12 m"
+spacing = { every = "3 m" }
+
+[[taping.zones]]
+style = "main-held slider"
+from = "12 m"
+spacing = { every = "3 m" }
+"""
+
+
+def test_another_style_is_tried_in_one_zone_alone():
+    """Loops of settled sliders are wished shallow in the second zone alone; the first one keeps its sliders."""
+    text = scene_of(
+        wish("loops settled", at_most="44 cm", more="zone = 2"),
+        '[limits]\nstyle = "fixed wrap"\nexcess = ["5 %", "8 %"]\npull = ["1.9 kN", "2.1 kN"]', excess="7 %",
+    ).text
+    before, _, rest = text.partition("[[taping.zones]]")
+    text = before + SLIDERS.lstrip() + "\n[walker]" + rest.partition("[walker]")[2]
+    scene = Scene(text=text, path=Path("zones.toml"))
+    alone = [(each.name, each.zone, set(each.keys)) for each in instead(scene)]
+    one, two = ({f"taping.zones[{zone}].{key}" for key in ("style", "holds")} for zone in (1, 2))
+    assert alone == [("", None, set()), ("fixed wrap", None, one | two), ("fixed wrap", 1, one), ("fixed wrap", 2, two)]
+    advice = advise(scene, dataclasses.replace(QUICK, most=1))
+    chosen = {option.zone for option in advice.options if option.zone is not None}
+    assert chosen == {2}  # The first zone's style does nothing for the wish.
+    option = next(option for option in advice.options if option.zone == 2)
+    rig = scene.what_if(option.tried).rig
+    assert [zone.family for zone in rig.taping.zones] == ["main-held slider", "fixed wrap"]
+    settled = solve(rig, "settled").bays
+    here = 0.5 * (settled.start + settled.end) >= 12.0
+    assert settled.loop_depth[here].max() <= 0.44
+    changed = re.sub(r"\s+", " ", "; ".join(changes(option, Words("metric", "en"))))
+    assert changed.startswith("fixed wrap, zone 2")
 
 
 def test_it_can_be_stopped_and_tells_how_far_it_is():

@@ -154,11 +154,16 @@ def test_no_words_call_kept_what_is_not_known(found):
 def test_a_plan_kept_in_fewer_than_nine_of_ten_draws_is_said_not_to_be_held(found, kept, said):
     """29 of 32 are 90.6 %, 28 are 87.5 %."""
     scene, advice = found
-    told = replace(advice, draws=32, options=(replace(advice.options[0], share=kept / 32),))
+    option = advice.options[0]
+    wishes = tuple(replace(each, draws=32, share=1.0) for each in option.wishes)
+    wishes = (replace(wishes[0], share=(kept + 2) / 32), *wishes[1:])
+    told = replace(advice, draws=32, options=(replace(option, share=kept / 32, wishes=wishes),))
     notes = [note for note in ADVICE.notes(advised(scene, told)) if note.kind is AdviceNote.NOT_HELD]
     assert bool(notes) is said and all(note.leads and note.values["kept"] == kept for note in notes)
     if said:
-        assert f"{kept} of 32" in re.sub(r"\s+", " ", advice_text(advised(scene, told), Words("metric", "en")))
+        text = re.sub(r"\s+", " ", advice_text(advised(scene, told), Words("metric", "en")))
+        assert f"{kept} of 32" in text
+        assert f"Missed most: excess, nobody on the line, kept in {kept + 2}." in text
 
 
 def test_wishes_say_over_which_stretch_they_are_counted(found):

@@ -45,7 +45,9 @@ def session(part: dict[str, Any], tmp_path: Path) -> Session:
     session = Session(path)
     session.settle()
     session.variant.advised = session.document.scene
-    session.variant.study = {"advice": {**part, "plan": session.variant.plan}}
+    session.variant.foreteller = part["foreteller"]
+    answer = {key: value for key, value in part.items() if key != "foreteller"}
+    session.variant.study = {"advice": {**answer, "plan": session.variant.plan}}
     return session
 
 
@@ -116,3 +118,37 @@ def test_a_job_that_is_stopped_leaves_what_was_found(tmp_path: Path) -> None:
     assert result["error"] == part["ended"] == "stopped"
     assert said[0]["running"] and not said[-1]["running"]
     assert part["whole"] and part["plans"] == [] and session.variant.is_advised
+
+
+def test_sliders_foretell_at_once_what_is_solved_afterwards(session: Session, part: dict[str, Any]) -> None:
+    """At a setting that no plan has: what surfaces say is an estimate, within a few of its errors of what is solved."""
+    sliders = part["sliders"]
+    assert [each["name"] for each in sliders] == ["pull", "excess"]
+    revision = session.variant.revision
+    told = session.foretell([2487.0, 0.0611])
+    assert told["values"] == pytest.approx([2500.0, 0.061])  # What hands can set.
+    assert session.variant.revision == revision  # Nothing is solved for it.
+    assert all(row[1].startswith(("about ", "kept by far")) for row in told["rows"]) and "2.50 kN" in told["sets"][0]
+    session.adopt_levers(told["values"])
+    assert session.document.tried == {"main.tension": "2.5 kN", "backup.excess": "6.1 %"}
+    assert "estimate" in session.message
+    rig = session.document.scene.rig
+    foretold = part["foreteller"].at(told["values"])[0]
+    sag = max(float(rig.below_anchors(solve(rig.with_walker_at(at)).walker_point)) for at in (11.0, 12.0, 13.0))
+    assert foretold.wish.figure == "sag with the walker" and 0.0 < foretold.error < 0.1
+    assert foretold.most == pytest.approx(sag, abs=2.0 * foretold.error)
+    assert told["short"][0] == (foretold.most > 1.2)
+
+
+@pytest.mark.parametrize("values", [[], [2000.0], [2000.0, "3 %"], [2000.0, float("nan")], [2000.0, 0.03, 1.0]])
+def test_what_are_no_levers_is_refused(session: Session, values: list[Any]) -> None:
+    for ask in (session.foretell, session.adopt_levers):
+        with pytest.raises(InputError):
+            ask(values)
+
+
+def test_no_levers_are_turned_before_plans_were_sought(tmp_path: Path) -> None:
+    path = tmp_path / "wished.toml"
+    path.write_text(TEXT, encoding="utf-8")
+    with pytest.raises(InputError, match="no levers"):
+        Session(path).foretell([2000.0, 0.03])

@@ -72,7 +72,7 @@ LIMITS = KeyGroup(
             banded=False,
         ),
         "style": OneOf(
-            help="A tape style that may be taken instead, in every zone.", example="fixed wrap",
+            help="A tape style that may be taken instead: in every zone, or in one alone.", example="fixed wrap",
             options=tuple(FAMILIES),
         ),
         "webbing": OneOf(

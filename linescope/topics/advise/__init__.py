@@ -9,13 +9,14 @@ from typing import TYPE_CHECKING, Any
 from linescope.advise.wished import BESIDE, FINE, STEPS, counted_of
 from linescope.clearance.finding import Verdict, anchor_zone
 from linescope.figures import Figure, Get, Group, Record
-from linescope.notes import Kind, Note, Quantity, Severity, Value
+from linescope.notes import Kind, Note, Quantity, Severity, Term, Value
 from linescope.study import Study
 from linescope.topics.topic import Topic
 from linescope.topics.wear import LINE_ENERGY
 
 if TYPE_CHECKING:
     from linescope.advise import Advice, Kept, Option
+    from linescope.rig import Wish
 
 
 class AdviceNote(Kind):
@@ -46,6 +47,16 @@ VERDICTS = {
 def letter(number: int) -> str:
     """How a plan is called: a, b, c, ..."""
     return chr(ord("a") + number)
+
+
+def slug(name: str) -> str:
+    """A name of figures or plans as messages have it."""
+    return name.replace(",", "").replace(" ", "-")
+
+
+def figure_name(wish: Wish) -> Term:
+    """The figure that is wished for, in words."""
+    return Term(f"advise-figure-{slug(wish.figure)}")
 
 
 def _number(value: float) -> float | None:
@@ -121,6 +132,8 @@ PLAN: tuple[Figure, ...] = (
            get=lambda found, study: _name_of(found, study)),
     Figure(key="why", meaning="What it is for.", get=lambda found, study: found.why.value),
     Figure(key="instead", meaning="Another style or webbing."),
+    Figure(key="instead_zone", meaning="The tape zone of that style, from 1; null: the whole line.",
+           get=lambda found, study: found.zone),
     Figure(key="tried", meaning="Keys of the scene and their values, to be kept as a variant."),
     Figure(key="levers", meaning="Every lever: what it is now, its value, its range; SI.",
            get=lambda found, study: _levers(found)),
@@ -221,11 +234,11 @@ def _notes(study: Study) -> tuple[Note, ...]:
     notes = [Note(kind=kind, severity=severity, values=values)]
     for number, option in enumerate(found.options):
         if math.isfinite(option.share) and not option.is_held:
-            kept = round(option.share * found.draws)
-            notes.append(Note(
-                kind=AdviceNote.NOT_HELD, severity=Severity.CHECK,
-                values={"plan": letter(number), "kept": kept, "draws": found.draws},
-            ))
+            worst = min((kept for kept in option.wishes if kept.draws), key=lambda kept: kept.share)
+            notes.append(Note(kind=AdviceNote.NOT_HELD, severity=Severity.CHECK, values={
+                "plan": letter(number), "kept": round(option.share * found.draws), "draws": found.draws,
+                "worst": figure_name(worst.wish), "alone": round(worst.share * worst.draws),
+            }))
         if option.verdict is Verdict.SHORT:
             assert found.now is not None
             before = "worse" if option.is_worse else "same"

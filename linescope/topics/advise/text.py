@@ -13,14 +13,14 @@ from linescope.notes import Paced, Quantity, Stretches, Term
 from linescope.report import grids
 from linescope.report.writer import Writer
 from linescope.study import Study
-from linescope.topics.advise import TOPIC, AdviceNote, letter, no_fall
+from linescope.topics.advise import TOPIC, AdviceNote, figure_name, letter, no_fall, slug
 from linescope.topics.clearance import near
 from linescope.topics.wear import LINE_ENERGY
 from linescope.words import Words, frame
 from linescope.words.table import Table
 
 if TYPE_CHECKING:
-    from linescope.advise import Advice, Kept, Option
+    from linescope.advise import Advice, Foretold, Kept, Option
     from linescope.advise.levers import Lever
     from linescope.clearance import Cause
     from linescope.rig import Rig, Wish
@@ -29,16 +29,6 @@ MOVED = 0.05
 """A part of a change smaller than this share of it is not told.  [-]"""
 SMALL_REST = 0.3
 """What no surface tells may be this share of a change before "why" says so.  [-]"""
-
-
-def slug(name: str) -> str:
-    """A name of figures or plans as messages have it."""
-    return name.replace(",", "").replace(" ", "-")
-
-
-def figure_name(wish: Wish) -> Term:
-    """The figure that is wished for, in words."""
-    return Term(f"advise-figure-{slug(wish.figure)}")
 
 
 def wished(wish: Wish, rig: Rig, words: Words) -> str:
@@ -111,7 +101,7 @@ def mend_at_rest_text(study: Study, cause: Cause, words: Words) -> str:
     )
 
 
-def _cell(kept: Kept, words: Words) -> str:
+def _cell(kept: Kept | Foretold, words: Words) -> str:
     wish, dimension = kept.wish, kept.wish.wished.dimension
     if not math.isfinite(kept.least):
         return words.say("unknown")
@@ -122,6 +112,37 @@ def _cell(kept: Kept, words: Words) -> str:
     else:
         text = words.of(kept.most, dimension, "up")
     return text if kept.is_met else words.say("advise-short", value=text)
+
+
+def foretold_rows(found: Sequence[Foretold], rig: Rig, words: Words) -> list[list[str]]:
+    """What surfaces foretell of each wish: what is wished, about what it comes to, and what surfaces miss.
+
+    Parameters
+    ----------
+    found : sequence of Foretold
+    rig : Rig
+    words : Words
+    """
+    return [
+        [wished(each.wish, rig, words)] + (
+            [words.say("advise-foretold-far"), ""] if math.isnan(each.least) else
+            [words.say("advise-foretold", value=_cell(each, words)), words.of(each.error, each.wish.wished.dimension)]
+        )
+        for each in found
+    ]
+
+
+def setting(lever: Lever, value: float, words: Words) -> str:
+    """A lever at a value, in words.
+
+    Parameters
+    ----------
+    lever : Lever
+    value : float
+        [N, -, count or m]
+    words : Words
+    """
+    return f"{lever_name(lever, words)} {_set(lever, value, words)}"
 
 
 def advice_text(study: Study, words: Words, scene: str = "SCENE") -> str:
@@ -171,6 +192,11 @@ def advice_text(study: Study, words: Words, scene: str = "SCENE") -> str:
     return "\n".join(writer.lines) + "\n"
 
 
+def _instead(option: Option, words: Words) -> str:
+    name = words.verbatim(option.instead)
+    return name if option.zone is None else words.say("advise-in-zone", lever=name, zone=option.zone)
+
+
 def changes(option: Option, words: Words) -> tuple[str, ...]:
     """What a plan changes, each lever that moves with its value.
 
@@ -179,9 +205,9 @@ def changes(option: Option, words: Words) -> tuple[str, ...]:
     option : Option
     words : Words
     """
-    instead = (words.verbatim(option.instead),) if option.instead else ()
+    instead = (_instead(option, words),) if option.instead else ()
     return (*instead, *(
-        f"{lever_name(each.lever, words)} {_set(each.lever, each.value, words)}"
+        setting(each.lever, each.value, words)
         for each in option.levers if each.moved
     ))
 
@@ -236,7 +262,7 @@ def tables(found: Advice, words: Words) -> list[Table]:
     ]
     if any(option.instead for _, option in plans):
         rows.append((words.say("advise-instead"), *(
-            words.verbatim(option.instead) if option.instead else words.say("advise-as-now") for _, option in plans)))
+            _instead(option, words) if option.instead else words.say("advise-as-now") for _, option in plans)))
     if rows:
         out.append(Table(title=words.say("advise-set"), columns=(words.say("advise-lever"), *heads), rows=tuple(rows)))
     out.append(Table(

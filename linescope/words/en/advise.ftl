@@ -28,8 +28,8 @@ advise-found = { $plans ->
 advise-not-found = No plan was found that keeps all that is wished. That is not to say that there is none.
 advise-impossible = What is wished cannot be had within these limits: surfaces, exact solutions and a second search agree.
 advise-nothing = Nothing is wished: add [[wishes]] or [clearance] to the scene, or --wish.
-advise-not-held = Plan { $plan } keeps all wishes in { $kept } of { $draws } draws of what hands and inputs may be: too few to promise.
-    .each = { $plan } ({ $kept })
+advise-not-held = Plan { $plan } keeps all wishes in { $kept } of { $draws } draws of what hands and inputs may be: too few to promise. Missed most: { $worst }, kept in { $alone }.
+    .each = { $plan } ({ $kept }; missed most: { $worst }, kept in { $alone })
     .many = Plans keep all wishes in too few of { $draws } draws of what hands and inputs may be to promise them: { $each }.
 advise-not-clear = The clearance of plan { $plan } is not kept{ $before ->
         [kept] , and that of the line as planned now is: the plan makes it worse
@@ -65,6 +65,9 @@ advise-wish-zone = { $wish }, in zone { $zone }
 advise-short = { $value } !
 advise-now = now
 advise-nearest = nearest
+
+advise-foretold = about { $value }
+advise-foretold-far = kept by far
 
 advise-figure-excess-standing = excess, nobody on the line
 advise-figure-excess-with-the-walker = excess with the walker

@@ -60,6 +60,7 @@ page-saved = Saved { $file }
 page-saved-as = Saved as { $file }
 page-opened = Opened { $file }
 page-not-toml = The file on disk is not TOML just now: { $error }
+page-adopted-levers = These settings are tried as variant { $variant }, and are solved now: what surfaces said of them was an estimate. Undo takes it back; Save writes it beside the file's own values.
 page-adopted = Plan { $plan } is tried as variant { $variant }. Undo takes it back; Save writes it beside the file's own values.
 page-read-again = { $file } was changed on disk and read again
 page-edit-variant = variant { $name }

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
-from tests.advise.lines import scene_of
+from tests.advise.lines import scene_of, wish
 from tests.advise.test_its_clearance import SHELF
 from tests.browser.app.served import Seen
 from tests.browser.app.test_reach import faults
@@ -71,4 +72,48 @@ def test_it_is_offered_at_the_place_and_stops_at_once(open_scene: Callable[..., 
     seen.until(f"!({SOUGHT})")
     seen.until("document.querySelector('#right').innerText.includes('Not sought to the end: stopped')")
     assert seen.tab.locator("#ask-right").is_enabled()
+    assert seen.problems == []
+
+
+LEVERS = """
+[limits]
+bay = ["3 m", "3 m"]
+leash = ["1.6 m", "1.6 m"]
+"""
+
+
+def test_levers_are_turned_and_what_surfaces_say_stands_there_at_once(
+    open_scene: Callable[..., Seen], tmp_path: Path
+) -> None:
+    """On a large screen and a telephone: marked as an estimate, moved by hand, kept in one action and solved then."""
+    path = tmp_path / "wished.toml"
+    path.write_text(scene_of(wish("sag with the walker", at_most="1.2 m"), LEVERS).text, encoding="utf-8")
+    seen = open_scene(path, alone=True, viewport={"width": 1440, "height": 900})
+    seen.tab.evaluate("linescopeLive.putRight()")
+    seen.until(f"!({SOUGHT}) && document.querySelector('#levers')")
+    levers = seen.tab.locator("#levers")
+    levers.locator("summary").click()
+    seen.until("document.querySelector('#levers table')")
+    assert "Estimates, from surfaces" in levers.inner_text()
+    assert levers.locator("input[type=range]").count() == 2
+    before = levers.locator("tbody").inner_text()
+    revision = seen.tab.evaluate("linescopeLive.status.revision")
+    first = levers.locator("input").first
+    first.evaluate("(one) => { one.value = '2500'; one.dispatchEvent(new Event('input', { bubbles: true })); }")
+    seen.until("document.querySelector('#levers label').innerText.includes('2.50 kN')")
+    seen.until(f"document.querySelector('#levers tbody').innerText !== {json.dumps(before)}")
+    assert seen.tab.evaluate("linescopeLive.status.revision") == revision  # Nothing was solved.
+    assert levers.locator("tbody td").first.inner_text().startswith("about")
+    first.focus()
+    seen.tab.keyboard.press("ArrowRight")
+    seen.until("document.querySelector('#levers label').innerText.includes('2.55 kN')")
+    for width, height in ((1440, 900), (390, 844)):
+        seen.tab.set_viewport_size({"width": width, "height": height})
+        seen.rest()
+        assert seen.tab.evaluate("document.documentElement.scrollWidth") <= width
+        assert faults(seen) == []
+        levers.scroll_into_view_if_needed()
+        seen.tab.screenshot(path=str(tmp_path / f"levers-{width}.png"))
+    seen.tab.locator("#adopt-levers").click()
+    seen.until("linescopeLive.status.kept_as === 'advised 1'")
     assert seen.problems == []

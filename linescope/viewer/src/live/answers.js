@@ -1,5 +1,6 @@
 /** The answers: what changed, where nobody may fall, the worst places, the figures shown, and what takes longer, part by part. */
 import { fill, find, make, table } from "./dom.js";
+import { Levers } from "./levers.js";
 
 /** @typedef {import("./live.js").Live} Live */
 
@@ -9,6 +10,7 @@ export class Answers {
   /** @param {Live} live */
   constructor(live) {
     this.live = live;
+    this.levers = new Levers(live);
     this.changed = make("div", { id: "changed" });
     this.places = make("div", { id: "places" });
     this.shown = make("div", {}, make("h3", {}, live.t("figures")), make("dl", { id: "figures" }));
@@ -63,6 +65,7 @@ export class Answers {
     if (part.ended) inside.push(make("p", { className: "small" }, t("right-ended", { why: part.ended })));
     if (part.old) inside.push(make("p", { className: "alarm" }, t("right-old")));
     inside.push(...part.alarms.map((/** @type {string} */ text) => make("p", { className: "alarm" }, text)), ...part.plans.map((/** @type {any} */ plan) => this.plan(plan, part)));
+    if (part.sliders?.length) inside.push(this.levers.draw(part.sliders, Boolean(part.old)));
     if (part.way.length) inside.push(make("h4", {}, t("in-the-way")), ...part.way.map((/** @type {string} */ text) => make("p", { className: "small" }, text)));
     if (part.wished) inside.push(make("details", { "data-key": "wished" }, make("summary", {}, part.wished.title), table(part.wished.title, part.wished.head, part.wished.rows)));
     inside.push(...part.notes.map((/** @type {string} */ text) => make("p", { className: "small" }, text)));

@@ -14,7 +14,7 @@ import { Rig } from "./rig.js";
 /** @typedef {import("../model/merge.js").Piece} Piece */
 
 const FILMED = ["fall", "gone"];
-const LOOKED = new Set(["preview_walker", "pick", "measured", "save", "save_as", "move_walker"]); // what changes no answer
+const LOOKED = new Set(["preview_walker", "pick", "measured", "foretell", "save", "save_as", "move_walker"]); // what changes no answer
 const SOON = 150; // milliseconds within which an answer mostly comes, and nothing need be said
 
 export class Live {
