@@ -1,7 +1,7 @@
 """What to change for a line to be as it is wished: plans that were solved exactly, or what stands in their way."""
 
 from linescope.advise.advice import advise
-from linescope.advise.foretell import Foreteller, Foretold
+from linescope.advise.foretell import Foreteller, WishEstimate
 from linescope.advise.results import (
     Advice,
     AdviceVerdict,
@@ -20,7 +20,6 @@ __all__ = [
     "AdviceVerdict",
     "Ask",
     "Foreteller",
-    "Foretold",
     "Gives",
     "Kept",
     "More",
@@ -28,5 +27,6 @@ __all__ = [
     "PlanReason",
     "Quality",
     "Set",
+    "WishEstimate",
     "advise",
 ]  # fmt: skip

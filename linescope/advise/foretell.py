@@ -29,7 +29,7 @@ class Bent:
     length, count : (m,) array
         What each term's loops share [m], and into how many bays with levers at their low ends; 1 for other terms.
     more : (m, d) array
-        How many bays more over the range of each lever; 0 for other terms.
+        How many bays more over the range of each lever; 0 for other terms.  [-]
     """
 
     surfaces: Surfaces
@@ -81,7 +81,7 @@ class Bent:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Foretold:
+class WishEstimate:
     """A wish as foretold.
 
     Attributes
@@ -139,7 +139,7 @@ class Foreteller:
             for lever, value in zip(self.levers, values, strict=True)
         )
 
-    def at(self, values: Sequence[float]) -> tuple[Foretold, ...]:
+    def at(self, values: Sequence[float]) -> tuple[WishEstimate, ...]:
         """Every wish at a setting.
 
         Parameters
@@ -154,9 +154,9 @@ class Foreteller:
         for number, wish in enumerate(self.wishes):
             mine = (self.owner == number) & self.guided
             if not mine.any():
-                found.append(Foretold(wish=wish, least=math.nan, most=math.nan, error=math.nan))
+                found.append(WishEstimate(wish=wish, least=math.nan, most=math.nan, error=math.nan))
                 continue
-            found.append(Foretold(
+            found.append(WishEstimate(
                 wish=wish, least=float(z[mine].min()), most=float(z[mine].max()), error=float(missed[mine].max()),
             ))
         return tuple(found)

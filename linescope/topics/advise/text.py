@@ -20,7 +20,7 @@ from linescope.words import Words, frame
 from linescope.words.table import Table
 
 if TYPE_CHECKING:
-    from linescope.advise import Advice, Foretold, Kept, Option
+    from linescope.advise import Advice, Kept, Option, WishEstimate
     from linescope.advise.levers import Lever
     from linescope.clearance import Cause
     from linescope.rig import Rig, Wish
@@ -101,7 +101,7 @@ def mend_at_rest_text(study: Study, cause: Cause, words: Words) -> str:
     )
 
 
-def _cell(kept: Kept | Foretold, words: Words) -> str:
+def _cell(kept: Kept | WishEstimate, words: Words) -> str:
     wish, dimension = kept.wish, kept.wish.wished.dimension
     if not math.isfinite(kept.least):
         return words.say("unknown")
@@ -114,12 +114,12 @@ def _cell(kept: Kept | Foretold, words: Words) -> str:
     return text if kept.is_met else words.say("advise-short", value=text)
 
 
-def foretold_rows(found: Sequence[Foretold], rig: Rig, words: Words) -> list[list[str]]:
+def foretold_rows(found: Sequence[WishEstimate], rig: Rig, words: Words) -> list[list[str]]:
     """What surfaces foretell of each wish: what is wished, about what it comes to, and what surfaces miss.
 
     Parameters
     ----------
-    found : sequence of Foretold
+    found : sequence of WishEstimate
     rig : Rig
     words : Words
     """
