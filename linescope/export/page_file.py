@@ -17,6 +17,7 @@ from linescope.export import sheet_events as events
 from linescope.export import sheet_tables as tables
 from linescope.export.ink import svg
 from linescope.export.page_frame import drawer, held, json_text, opening, picture, roles, running, safe
+from linescope.export.readings_form import readings_form
 from linescope.export.space import Space, space
 from linescope.stage.ground import Ground, Site, site
 from linescope.stage.tape_card import card
@@ -31,7 +32,7 @@ from linescope.viewer import bundle
 from linescope.words import Words, frame
 from linescope.words.table import Table
 
-DRAWERS = ("rig", "answers", "tapes")
+DRAWERS = ("rig", "answers", "tapes", "measured")
 BARE = "body{max-width:900px;margin:0 auto;padding:20px;font-family:sans-serif}.close{display:none}"
 """The style of a page without a viewer."""
 
@@ -125,6 +126,7 @@ def _page(
 {drawer("answers", _answers(study, found.data if found else None, measures, plan, alarms), measures)}
 {drawer("rig", _rig(study, measures), measures)}
 {drawer("tapes", _legend(study, measures) + _cards(study, measures), measures)}
+{drawer("measured", readings_form(study, measures), measures) if found else ""}
 {"".join(drawer(key, inside, measures) for key, inside in more.items())}
 {_scripts(found, measures, script) if found else ""}
 </body>

@@ -93,7 +93,8 @@ def _in_use(
         if change is None and longer is None:
             raise reader.refusal(
                 "nothing is known of this webbing when it is wet", key=f"{name}.state", found=state,
-                allowed=f"a length_change in [{name}] and the water in [weather] beside it, or another state",
+                allowed=f'{name}.length_change, such as "0.5 %", and its water, such as weather.{name}_added = "10 %"; '
+                "or another state",
             )
         if change is None and longer is not None:
             change = longer.value

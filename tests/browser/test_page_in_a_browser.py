@@ -7,6 +7,7 @@ import importlib.resources
 import io
 import itertools
 import re
+import tomllib
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -18,6 +19,7 @@ from PIL import Image
 from linescope.clearance.ranked import places
 from linescope.export.page_file import write_page
 from linescope.scene import load
+from linescope.scenefile.readings import readings_from_csv
 from linescope.stage import DARK, LIGHT
 from linescope.stage.ground import site
 from linescope.study import Study
@@ -684,9 +686,9 @@ def test_every_stretch_that_a_fall_reaches_has_its_words_on_a_telephone(opened: 
 def test_axe_finds_no_serious_fault(opened: Opened) -> None:
     """axe-core as its wheel for Playwright ships it, all of its rules, impact serious and critical."""
     opened.page.evaluate(AXE.read_text(encoding="utf-8"))
-    for drawer in ("", "answers", "rig", "tapes", "dark", "tapes", "rig", "answers"):
+    for drawer in ("", "answers", "rig", "tapes", "measured", "dark", "measured", "tapes", "rig", "answers"):
         if drawer == "dark":
-            opened.click("#drawer-tapes .close")
+            opened.click("#drawer-measured .close")
             opened.click("#dark")
         elif drawer:
             opened.click(f"[data-drawer-of={drawer}]")
@@ -697,6 +699,55 @@ def test_axe_finds_no_serious_fault(opened: Opened) -> None:
         ]
         assert serious == [], drawer
     opened.page.keyboard.press("d")
+
+
+def test_readings_are_typed_on_a_telephone_and_the_program_takes_them(
+    browser: Any, file: Path, study: Study, tmp_path: Path
+) -> None:
+    """By touch alone at 390 x 844: kept on the device, refused where they cannot be, given out as the table that
+    `linescope readings --csv` reads and as text for the scene file."""
+    opened = Opened(browser, file, PHONE)
+    page, keep = opened.page, "#reading [type=submit]"
+    page.tap("[data-drawer-of=measured]")
+    for kind, fields in (
+        ("tension", {"value": "2,4"}), ("loop", {"value": "38.5", "number": "3"}),
+        ("period", {"value": "21.3", "weight": "78", "at": "10"}),
+    ):
+        page.select_option("[name=what]", kind)
+        for name, text in fields.items():
+            page.fill(f"#reading [name={name}]", text)
+        page.tap(keep)
+        assert page.locator("#told").inner_text() == "Kept on this device."
+    page.select_option("[name=what]", "bay")
+    page.fill("#reading [name=value]", "3.04")
+    page.fill("#reading [name=number]", "99")
+    page.tap(keep)
+    bays = len(study.planned.layout.tapes) + 1
+    assert f"{bays} bays" in page.locator("#told").inner_text() and page.locator("#taken li").count() == 3
+    assert page.get_attribute("#reading [name=number]", "aria-invalid") == "true"
+    small = page.evaluate(
+        "[...document.querySelectorAll('#reading :is(input, select, button, summary), #taken button, #give button')]"
+        ".filter(e => e.offsetParent && e.getBoundingClientRect().height < 44).map(e => e.outerHTML)"
+    )
+    assert small == []
+    assert page.evaluate("document.documentElement.scrollWidth") == PHONE[0]
+    page.reload()
+    page.wait_for_selector("html[data-ready]", state="attached")
+    page.tap("[data-drawer-of=measured]")
+    assert page.locator("#taken li").count() == 3
+    table = tmp_path / "readings.csv"
+    table.write_text(page.input_value("#given"), encoding="utf-8")
+    found = readings_from_csv(table, study.rig.span)
+    assert [(each.what, each.value, each.number, each.mass) for each in found] == [
+        ("tension", 2400.0, 0, 0.0), ("loop", pytest.approx(0.385), 3, 0.0), ("period", pytest.approx(2.13), 0, 78.0),
+    ]
+    assert found[2].at == pytest.approx(10.0) and all(each.taken and each.assumed for each in found)
+    page.tap("[data-give=toml]")
+    assert len(tomllib.loads(page.input_value("#given"))["readings"]) == 3
+    page.tap("#taken li:first-child button")
+    assert page.locator("#taken li").count() == 2
+    assert opened.wrong == [] and len(opened.asked) == 2  # Nothing is sent anywhere.
+    opened.context.close()
 
 
 @sizes

@@ -13,7 +13,7 @@ from linescope.errors import SceneError
 from linescope.events import find_bands
 from linescope.events.bands import BandNote
 from linescope.events.draw_figures import tensions
-from linescope.events.fitted import ReadingModel
+from linescope.events.fitted import ReadingModel, fit_readings
 from linescope.events.moved import moved
 from linescope.events.priors import unknowns_of
 from linescope.events.rig_draws import draw_values, frozen
@@ -65,7 +65,7 @@ mass = "{mass} kg"
 
 
 @pytest.mark.parametrize(("span", "name", "strain", "standing", "walked", "bounces"), MEASURED)
-def test_load_cells_and_bounces_lie_within_the_bands(span, name, strain, standing, walked, bounces):
+def test_load_cells_lie_within_the_bands(span, name, strain, standing, walked, bounces):
     """What nobody said of the webbing's state is within its low and high; a first pull alone is too soft for both."""
     given = scene(span, f'"{name}"', standing)
     tension = next(each for each in find_bands(given).results if each.outcome.key == "tension_a")
@@ -76,12 +76,30 @@ def test_load_cells_and_bounces_lie_within_the_bands(span, name, strain, standin
     assert worked.low < walked < worked.high and worked.high - worked.low < 0.1 * walked
     first = scene(span, own, standing, more='state = "first pull"').rig
     assert solve(first).tension_a < 0.96 * walked
-    # Bounces: all that is unknown of the line drawn together.
-    reading = Reading(what="period", value=1.0, error=0.01, mass=57.0, at=0.5 * span)
+
+
+@pytest.mark.parametrize(("span", "name", "strain", "standing", "walked", "bounces"), MEASURED)
+def test_bounces_that_were_read_lie_within_nine_in_ten_such_readings(
+    span, name, strain, standing, walked, bounces
+):
+    """All that is unknown of the line drawn together, as the program tells of a reading before anything is fitted.
+
+    A frequency printed as 0.46 Hz is a reading: its two digits alone leave 1 %, and 5 % is the usual error of a period
+    (common practice, no source).  Of the line alone, with a reading free of error, nylon's lies on the edge: at 95 %
+    of the draws.  No source widens what is taken of its stiffness in motion, 1.3 to 2.2, though this one line by itself
+    would want 2.4.
+    """
+    given = scene(span, f'"{name}"', standing)
+    reading = Reading(what="period", value=1.0 / bounces, error=0.05 / bounces, mass=57.0, at=0.5 * span)
     model = ReadingModel(plan(given.rig), unknowns_of(given.rig, given.inputs, bounces=True), (reading,))
-    drawn = np.random.default_rng(4).standard_normal((200, len(model.unknowns)))
-    low, high = np.quantile(1.0 / model.shown(drawn)[:, 0], (0.01, 0.99))  # Nylon's lies a little beyond 95 %.
-    assert low < bounces < high
+    rng = np.random.default_rng(4)
+    line = model.shown(rng.standard_normal((4000, len(model.unknowns))))[:, 0]
+    read = line + reading.error * rng.standard_normal(len(line))
+    low, high = np.quantile(read, (0.05, 0.95))
+    assert low < reading.value < high
+    assert 0.04 < np.mean(1.0 / line > bounces) < 0.6  # Where it lies without that error.
+    fitted = fit_readings(given, (reading,), draws=16)
+    assert fitted.readings[0].used
 
 
 def test_a_length_that_changed_is_a_longer_line_of_the_same_fibre():
@@ -174,7 +192,7 @@ def test_slings_of_a_scene_and_what_they_need():
     assert error.value.key == "anchors.sling"
 
 
-def test_wet_nylon_is_longer_and_heavier_and_of_others_nothing_is_known():
+def test_wet_nylon_is_longer_and_heavier():
     given = scene(48.0, '"nylon 25 mm"', 1800.0, more='state = "wet"')
     wet = library()["nylon 25 mm"].wet_length
     assert wet is not None and given.rig.main.length_change == wet.value == given.rig.backup.length_change
@@ -184,9 +202,39 @@ def test_wet_nylon_is_longer_and_heavier_and_of_others_nothing_is_known():
     assert solve(given.rig.without_walker()).tension_a < 0.7 * 1800.0
     # In motion it is as stiff over a first pull as ever, so less over its worked curve.
     assert given.rig.motion.stiffness_factor == pytest.approx(1.6 / 1.3)
+
+
+@pytest.mark.parametrize("name", ["polyester 25 mm", "high-tenacity polyester 25 mm", "HMPE 20 mm", "HMPE 25 mm"])
+def test_webbing_that_takes_up_no_water_is_as_long_as_it_was_with_a_band_that_says_how_little_is_known(name):
+    """From memory: these fibres take up next to no water; half a per cent either way is for what nobody measured."""
+    given = scene(48.0, f'"{name}"', 1800.0, more='state = "wet"')
+    band = given.inputs.bands["main.length_change"]
+    assert given.rig.main.length_change == 0.0 and band.low < 0.0 < band.high
+    assert 0.0 < given.rig.weather.main_added < 0.1 * given.rig.main.mass
+    noted = {note.key: note for note in given.inputs.notes}
+    assert noted["main.length_change"].known == "assumed" and noted["weather.main_added"].known == "assumed"
+    tension = next(each for each in find_bands(given).results if each.outcome.key == "tension_a")
+    dry = scene(48.0, f'"{name}"', 1800.0, more='state = "worked"')
+    before = next(each for each in find_bands(dry).results if each.outcome.key == "tension_a")
+    assert tension.high - tension.low > before.high - before.low
+
+
+def test_every_webbing_of_the_library_has_three_curves_with_where_they_come_from():
+    for name, entry in library().items():
+        if not entry.webbing.is_rope:
+            for ratio in (entry.worked, entry.wet_length, entry.wet_mass):
+                assert ratio is not None and ratio.low < ratio.value < ratio.high and ratio.provenance, name
+
+
+def test_where_nothing_is_known_of_wet_webbing_what_to_type_is_said():
+    own = '{ name = "own", width = "25 mm", thickness = "2 mm", mass = "50 g/m", breaking_strength = "30 kN", ' \
+        'stretch = { elongation = "5 %", at = "10 kN" } }'
     with pytest.raises(SceneError, match="nothing is known of this webbing when it is wet") as error:
-        scene(48.0, '"polyester 25 mm"', 1800.0, more='state = "wet"')
+        scene(48.0, own, 1800.0, more='state = "wet"')
     assert error.value.key == "main.state"
+    assert "main.length_change" in str(error.value.allowed) and "weather.main_added" in str(error.value.allowed)
+    typed = text(48.0, own, 1800.0, more='state = "wet"\nlength_change = "0.5 %"') + '[weather]\nmain_added = "10 %"\n'
+    assert from_text(typed, file="scene", folder=SCENES).rig.main.length_change == pytest.approx(0.005)
 
 
 def test_terminations_take_their_share_of_strength():

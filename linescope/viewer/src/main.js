@@ -6,6 +6,7 @@ import { takeGestures } from "./gestures.js";
 import { beginLesson } from "./lesson/page.js";
 import { beginWinding } from "./lesson/wind.js";
 import { beginLive } from "./live/live.js";
+import { beginMeasured } from "./measured/form.js";
 import { beginScheme } from "./view/scheme.js";
 
 /** The text of an element, as bytes. @param {string} id */
@@ -43,6 +44,7 @@ async function begin() {
   const app = new App(readModel(JSON.parse(new TextDecoder().decode(scene)), file, words));
   takeGestures(app);
   app.drawers();
+  beginMeasured(words);
   app.fly("whole", true);
   app.recolour();
   Object.assign(window, { linescope: app });

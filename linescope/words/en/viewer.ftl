@@ -5,6 +5,7 @@
 viewer-rig = The rig
 viewer-answers = Answers
 viewer-tapes = Tapes
+viewer-measured = Measured
 viewer-share = Share
 viewer-file = Scene
 viewer-close = Close
@@ -38,7 +39,51 @@ viewer-inputs = What it was computed with
 viewer-keys = Keys
 viewer-keys-all = 1 to 9 states; g, t, l, c, r what is shown on the line; arrows walker or film (Shift finer, Page farther); space play; w near, o whole line, f seen from elsewhere, e heights, p plain picture, d dark; Esc back. Drag the person or the knob to walk, elsewhere to turn; wheel or two fingers to come nearer; double click to stand there and look; click a loop or tape for its figures.
 
+## What was measured
+
+viewer-measured-what-for = What you read on the standing line. It is kept on this device alone; send it to whoever has the program, which tells the line as built and what does not fit. Nothing is computed here.
+viewer-measured-what = What was read
+viewer-measured-tension = tension of the main
+viewer-measured-sag = sag of the main under A–B
+viewer-measured-loop = depth of a loop
+viewer-measured-bay = length of a bay
+viewer-measured-tape = where a tape sits, from A
+viewer-measured-period = bounces, small ones
+viewer-measured-value = Reading
+viewer-measured-unit = unit
+viewer-measured-number = Number, counted from A
+viewer-measured-end = At anchor
+viewer-measured-weight = Who stands on the main, with all that is carried; empty: nobody
+viewer-measured-at = Where, from A; empty: the middle
+viewer-measured-more = Error, time, note
+viewer-measured-error = Error, one standard deviation; empty: usual for its kind
+viewer-measured-taken = When; empty: now
+viewer-measured-note = Note
+viewer-measured-keep = Keep this reading
+viewer-measured-send = Send …
+viewer-measured-csv = Copy as a table
+viewer-measured-toml = Copy for the scene file
+viewer-measured-save = Save as a file
+viewer-measured-given = The readings as text
+viewer-measured-where-to = On the computer: save the table as readings.csv and call linescope readings SCENE --csv readings.csv, or put the text for the scene at the end of the scene file.
+
 ## What the script says
+
+viewer-say-ten = s for ten
+viewer-say-kept = Kept on this device.
+viewer-say-dropped = Dropped.
+viewer-say-drop = Drop
+viewer-say-drop-one = Drop { $reading }
+viewer-say-with = { $weight } at { $at }
+viewer-say-middle = the middle
+viewer-say-copied = Copied.
+viewer-say-copy-by-hand = Marked below: copy it by hand.
+viewer-say-not-kept = This device keeps nothing for the page: send or copy the readings before you close it.
+viewer-say-wrong-value = A reading is a number, such as 2.4.
+viewer-say-wrong-error = An error is a number above nothing, or left empty.
+viewer-say-wrong-number = This line has { $bays } bays and { $tapes } tapes, counted from 1 at A.
+viewer-say-wrong-weight = A weight is a number; bounces are always somebody’s.
+viewer-say-wrong-at = The place lies on the line, between A and { $span } m, and somebody stands there unless it is a sag.
 
 viewer-say-play = Play
 viewer-say-pause = Pause
