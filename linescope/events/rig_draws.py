@@ -96,11 +96,12 @@ class DrawnRig:
         return np.full(len(self.stack), given) if drawn is None else drawn[self.rows]
 
     def whole(self, found: Floats) -> Floats:
-        """(n,) what was found for these draws among all that were asked for; nan for the others.
+        """(n,) what was found for these draws among all that were asked for; nan for the others.  [of the figure]
 
         Parameters
         ----------
         found : (R,) array
+            [of the figure]
         """
         values = np.full(len(next(iter(self.values.values()))), np.nan)
         values[self.rows] = found
